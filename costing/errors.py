@@ -1,3 +1,77 @@
 """Refusals of the upper floor; see `inventory.errors` for the base."""
 
 from __future__ import annotations
+
+from decimal import Decimal
+
+from inventory.errors import Refused
+
+
+class FeeOutOfRange(Refused):
+    """A selling fee outside 0 up to (not including) 100 percent of the price."""
+
+    def __init__(self, channel: str, fee_percent: Decimal) -> None:
+        super().__init__(
+            f"{channel}: a selling fee of {fee_percent} % cannot be; enter a fee of at least 0 and less than 100 %.",
+            field="fee_percent",
+        )
+        self.channel = channel
+        self.fee_percent = fee_percent
+
+
+class NegativeSellingCost(Refused):
+    """A fixed selling cost (postage, box) below zero."""
+
+    def __init__(self, channel: str, fixed_cost: Decimal) -> None:
+        super().__init__(
+            f"{channel}: a fixed selling cost of {fixed_cost} cannot be; enter 0 or what one sale costs you.",
+            field="fixed_cost",
+        )
+        self.channel = channel
+        self.fixed_cost = fixed_cost
+
+
+class MarginOutOfReach(Refused):
+    """A margin that no price can leave once the channel has taken its fee."""
+
+    def __init__(self, channel: str, margin_percent: Decimal, fee_percent: Decimal) -> None:
+        super().__init__(
+            f"{channel} takes {fee_percent} % of the price, so a margin of {margin_percent} % cannot be had; "
+            f"enter a margin of at least 0 and less than {100 - fee_percent} %.",
+            field="margin_percent",
+        )
+        self.channel = channel
+        self.margin_percent = margin_percent
+        self.fee_percent = fee_percent
+
+
+class TaxRateOutOfRange(Refused):
+    """A tax rate below zero."""
+
+    def __init__(self, rate_percent: Decimal) -> None:
+        super().__init__(
+            f"A tax rate of {rate_percent} % cannot be; enter 0 or the rate that applies.", field="rate_percent"
+        )
+        self.rate_percent = rate_percent
+
+
+class StepNotUsable(Refused):
+    """A price step that is not a positive whole number of the currency's smallest coins."""
+
+    def __init__(self, step: Decimal, smallest: Decimal) -> None:
+        super().__init__(
+            f"Prices cannot go up in steps of {step}; enter a step that is a whole multiple of {smallest}.",
+            field="step",
+        )
+        self.step = step
+        self.smallest = smallest
+
+
+class MissingMeasure(Refused):
+    """A recipe line that needs a measure nobody has entered yet. `measure` names it as a slug."""
+
+    def __init__(self, material: str, basis: str, measure: str, ask: str) -> None:
+        super().__init__(f"{material} is reckoned {basis}: enter {ask}.", field=measure)
+        self.material = material
+        self.basis = basis
+        self.measure = measure
