@@ -1,0 +1,82 @@
+"""Cost flow: what value leaves the shelf with a quantity, by moving average or first in, first out.
+
+Owns the two formulas and their rounding. It must not know materials, lots or the database: the ledger hands in plain
+balances and books what comes back. Two things hold for both: a value is never negative, and the draw that empties a
+balance takes all that is left of its value, so nothing is lost or invented by rounding.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from decimal import Decimal
+from fractions import Fraction
+
+from inventory.money import half_up
+
+
+@dataclass(frozen=True, slots=True)
+class Layer:
+    """What is left of one delivery: `quantity` in base units, `value` in money."""
+
+    quantity: Decimal
+    value: Decimal
+
+
+@dataclass(frozen=True, slots=True)
+class Take:
+    """What an issue draws from the layer at `index`."""
+
+    index: int
+    quantity: Decimal
+    value: Decimal
+
+
+def average_issue(on_hand: Decimal, value: Decimal, quantity: Decimal, places: int) -> Decimal:
+    """Value of `quantity` out of a balance, by moving average (IAS 2, paragraph 25).
+
+    value × quantity ÷ on_hand, half up to `places`; all of `value` when the shelf is emptied.
+    `ValueError`: a negative figure, or more than is on hand.
+
+    >>> average_issue(Decimal("2.6"), Decimal("17.05"), Decimal("1.44"), 2)
+    Decimal('9.44')
+    >>> average_issue(Decimal("3"), Decimal("10.00"), Decimal("3"), 2)
+    Decimal('10.00')
+    """
+    _check(on_hand, value, quantity)
+    return _share(value, quantity, on_hand, places)
+
+
+def fifo_issue(layers: Sequence[Layer], quantity: Decimal, places: int) -> list[Take]:
+    """What `quantity` draws from `layers`, oldest first (IAS 2, paragraph 25).
+
+    Each layer gives its share of value, half up to `places`; a layer that empties gives all it has left.
+    `ValueError`: a negative figure, or more than the layers hold together.
+
+    >>> [str(take.value) for take in fifo_issue([Layer(Decimal(2), Decimal("5.00")), Layer(Decimal(4), Decimal("9.00"))], Decimal(3), 2)]
+    ['5.00', '2.25']
+    """
+    for layer in layers:
+        _check(layer.quantity, layer.value, Decimal(0))
+    _check(sum((layer.quantity for layer in layers), Decimal(0)), Decimal(0), quantity)
+    takes: list[Take] = []
+    wanted = quantity
+    for index, layer in enumerate(layers):
+        drawn = min(wanted, layer.quantity)
+        if drawn > 0:
+            takes.append(Take(index, drawn, _share(layer.value, drawn, layer.quantity, places)))
+            wanted -= drawn
+    return takes
+
+
+def _share(value: Decimal, quantity: Decimal, on_hand: Decimal, places: int) -> Decimal:
+    if quantity == on_hand:
+        return value
+    return half_up(Fraction(value) * Fraction(quantity) / Fraction(on_hand), places)
+
+
+def _check(on_hand: Decimal, value: Decimal, quantity: Decimal) -> None:
+    if on_hand < 0 or value < 0 or quantity < 0:
+        raise ValueError(f"quantity {quantity} of {on_hand} worth {value}: nothing here may be negative")
+    if quantity > on_hand:
+        raise ValueError(f"{quantity} wanted, {on_hand} on hand: the ledger must refuse this before costing it")

@@ -1,0 +1,161 @@
+"""Money and shares: the one rounding helper, the one splitting helper, and the plain text of an amount.
+
+Owns ties, steps, currency digits and how a sum is divided. Every other module that rounds or splits calls this one.
+It must not know Django, a database or a float: values are `Decimal`, `Fraction` or `int`, and all arithmetic is done
+on integers, so that the caller's decimal context can never shorten a figure.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from decimal import Decimal
+from fractions import Fraction
+
+from inventory.errors import UnknownCurrency
+
+Exact = Decimal | Fraction | int
+
+NARROW_SPACE = "\u202f"
+HARD_SPACE = "\u00a0"
+
+# ISO 4217 minor units of the currencies in circulation; funds, metals and test codes are left out on purpose.
+_NO_DIGITS = "BIF CLP DJF GNF ISK JPY KMF KRW PYG RWF UGX VND VUV XAF XOF XPF"
+_TWO_DIGITS = (
+    "AED AFN ALL AMD AOA ARS AUD AWG AZN BAM BBD BDT BGN BMD BND BOB BRL BSD BTN BWP BYN BZD CAD CDF CHF CNY COP CRC "
+    "CUP CVE CZK DKK DOP DZD EGP ERN ETB EUR FJD FKP GBP GEL GHS GIP GMD GTQ GYD HKD HNL HTG HUF IDR ILS INR IRR JMD "
+    "KES KGS KHR KPW KYD KZT LAK LBP LKR LRD LSL MAD MDL MGA MKD MMK MNT MOP MRU MUR MVR MWK MXN MYR MZN NAD NGN NIO "
+    "NOK NPR NZD PAB PEN PGK PHP PKR PLN QAR RON RSD RUB SAR SBD SCR SDG SEK SGD SHP SLE SOS SRD SSP STN SVC SYP SZL "
+    "THB TJS TMT TOP TRY TTD TWD TZS UAH USD UYU UZS VES WST XCD XCG YER ZAR ZMW ZWG"
+)
+_THREE_DIGITS = "BHD IQD JOD KWD LYD OMR TND"
+_DIGITS = {
+    code: digits for digits, codes in ((0, _NO_DIGITS), (2, _TWO_DIGITS), (3, _THREE_DIGITS)) for code in codes.split()
+}
+_SIGNS = {"EUR": "€", "GBP": "£", "USD": "$"}
+
+
+def from_steps(steps: int, places: int) -> Decimal:
+    """Whole steps of 10**-places as a `Decimal` of exactly that many places.
+
+    >>> from_steps(-1230, 3)
+    Decimal('-1.230')
+    """
+    # Built from text: arithmetic would round to the precision of the caller's context.
+    return Decimal(f"{steps}E-{_checked(places)}")
+
+
+def to_steps(value: Exact, places: int) -> int:
+    """How many steps of 10**-places `value` is; `ValueError` if it is not a whole number of them.
+
+    >>> to_steps(Decimal("1.23"), 3)
+    1230
+    """
+    numerator, denominator = _ratio(value)
+    steps, rest = divmod(numerator * 10 ** _checked(places), denominator)
+    if rest:
+        raise ValueError(f"{value} has more than {places} decimal places; round it first with half_up")
+    return steps
+
+
+def half_up(value: Exact, places: int) -> Decimal:
+    """`value` rounded to `places`, ties away from zero, never a negative zero.
+
+    sign(value) × floor(|value| × 10**places + 1/2) ÷ 10**places. `TypeError` for a float.
+    Source: the commercial rounding of invoices and of the demo year; `decimal.ROUND_HALF_UP` gives the same.
+
+    >>> half_up(Decimal("2.345"), 2), half_up(Decimal("-2.345"), 2), half_up(Fraction(1, 3), 3)
+    (Decimal('2.35'), Decimal('-2.35'), Decimal('0.333'))
+    """
+    numerator, denominator = _ratio(value)
+    steps = (2 * abs(numerator) * 10 ** _checked(places) + denominator) // (2 * denominator)
+    return from_steps(-steps if numerator < 0 else steps, places)
+
+
+def ceil_to(value: Exact, places: int) -> Decimal:
+    """The least multiple of 10**-places that is not below `value`: for prices that must cover a cost.
+
+    >>> ceil_to(Decimal("20.6201"), 2), ceil_to(Decimal("20.62"), 2)
+    (Decimal('20.63'), Decimal('20.62'))
+    """
+    numerator, denominator = _ratio(value)
+    return from_steps(-(-numerator * 10 ** _checked(places) // denominator), places)
+
+
+def digits(currency: str) -> int:
+    """Digits of the minor unit of an ISO 4217 currency code; `UnknownCurrency` for anything else.
+
+    >>> digits("EUR"), digits("JPY"), digits("KWD")
+    (2, 0, 3)
+    """
+    try:
+        return _DIGITS[currency]
+    except KeyError:
+        raise UnknownCurrency(currency) from None
+
+
+def round_money(value: Exact, currency: str) -> Decimal:
+    """`value` to the minor unit of `currency`, ties away from zero.
+
+    >>> round_money(Decimal("9.435"), "EUR")
+    Decimal('9.44')
+    """
+    return half_up(value, digits(currency))
+
+
+def allocate(total: Decimal, weights: Sequence[Exact], places: int) -> list[Decimal]:
+    """Split `total` by `weights` into parts of `places` that add up to it exactly (largest remainder).
+
+    Each part is its exact share cut down to a step; the steps left over go one each to the largest cut-off
+    remainders, among equal ones to the later line. So no part is a whole step away from its exact share, a weight
+    of nothing gets nothing, and a negative total splits as its mirror image.
+    `ValueError`: no weights, a negative weight, weights that sum to nothing, or a total finer than a step.
+
+    >>> allocate(Decimal("9.90"), [Decimal("23.00"), Decimal("11.60"), Decimal("3.90"), Decimal("3.20")], 2)
+    [Decimal('5.46'), Decimal('2.75'), Decimal('0.93'), Decimal('0.76')]
+    >>> allocate(Decimal("0.05"), [1, 1, 1], 2)
+    [Decimal('0.01'), Decimal('0.02'), Decimal('0.02')]
+    """
+    exact = [Fraction(*_ratio(weight)) for weight in weights]
+    whole = sum(exact, Fraction())
+    if whole <= 0 or min(exact) < 0:
+        raise ValueError(
+            f"weights must be nought or more and not all nought, got {[str(weight) for weight in weights]}"
+        )
+    steps = to_steps(total, places)
+    cut = [divmod(abs(steps) * weight, whole) for weight in exact]
+    parts = [int(share) for share, _ in cut]
+    by_remainder = sorted(range(len(cut)), key=lambda line: (cut[line][1], line), reverse=True)
+    for line in by_remainder[: abs(steps) - sum(parts)]:
+        parts[line] += 1
+    return [from_steps(-part if steps < 0 else part, places) for part in parts]
+
+
+def amount(value: Exact, currency: str) -> str:
+    """The canonical plain text of an amount, for files and commands: no sign, no grouping.
+
+    >>> amount(Decimal("1234.5"), "EUR")
+    '1234.50'
+    """
+    return f"{round_money(value, currency):f}"
+
+
+def show(value: Exact, currency: str) -> str:
+    """An amount for people: thousands apart by a narrow no-break space, the sign (or the code) after a no-break space.
+
+    >>> show(Decimal("-1234.5"), "EUR") == "-1\u202f234.50\u00a0€"
+    True
+    """
+    grouped = f"{round_money(value, currency):,f}".replace(",", NARROW_SPACE)
+    return f"{grouped}{HARD_SPACE}{_SIGNS.get(currency, currency)}"
+
+
+def _ratio(value: Exact) -> tuple[int, int]:
+    if isinstance(value, float):
+        raise TypeError(f"{value!r} is a float; give a Decimal, a Fraction or an int")
+    return value.as_integer_ratio()
+
+
+def _checked(places: int) -> int:
+    if places < 0:
+        raise ValueError(f"places must be nought or more, got {places}")
+    return places
