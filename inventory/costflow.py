@@ -53,7 +53,8 @@ def fifo_issue(layers: Sequence[Layer], quantity: Decimal, places: int) -> list[
     Each layer gives its share of value, half up to `places`; a layer that empties gives all it has left.
     `ValueError`: a negative figure, or more than the layers hold together.
 
-    >>> [str(take.value) for take in fifo_issue([Layer(Decimal(2), Decimal("5.00")), Layer(Decimal(4), Decimal("9.00"))], Decimal(3), 2)]
+    >>> layers = [Layer(Decimal(2), Decimal("5.00")), Layer(Decimal(4), Decimal("9.00"))]
+    >>> [str(take.value) for take in fifo_issue(layers, Decimal(3), 2)]
     ['5.00', '2.25']
     """
     for layer in layers:

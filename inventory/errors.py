@@ -70,9 +70,9 @@ class DensityNeeded(UnitRefused):
 
     def __init__(self, unit: str, base: str, name: str) -> None:
         super().__init__(
-            f"{name or 'This material'} is kept in {base}, and {unit} becomes {base} only through its own density, which"
-            " is not known: fill one cup level, weigh what is in it, and enter the grams and the cup; or give the"
-            f" amount in {base}.",
+            f"{name or 'This material'} is kept in {base}, and {unit} becomes {base} only through its own density,"
+            " which is not known: fill one cup level, weigh what is in it, and enter the grams and the cup; or give"
+            f" the amount in {base}.",
             field="unit",
         )
         self.unit, self.base, self.name = unit, base, name

@@ -18,6 +18,8 @@ Exact = Decimal | Fraction | int
 NARROW_SPACE = "\u202f"
 HARD_SPACE = "\u00a0"
 
+_WIDEST = 1000  # powers of ten
+
 # ISO 4217 minor units of the currencies in circulation; funds, metals and test codes are left out on purpose.
 _NO_DIGITS = "BIF CLP DJF GNF ISK JPY KMF KRW PYG RWF UGX VND VUV XAF XOF XPF"
 _TWO_DIGITS = (
@@ -41,7 +43,7 @@ def from_steps(steps: int, places: int) -> Decimal:
     Decimal('-1.230')
     """
     # Built from text: arithmetic would round to the precision of the caller's context.
-    return Decimal(f"{steps}E-{_checked(places)}")
+    return Decimal(f"{steps}E-{places}")
 
 
 def to_steps(value: Exact, places: int) -> int:
@@ -51,7 +53,7 @@ def to_steps(value: Exact, places: int) -> int:
     1230
     """
     numerator, denominator = _ratio(value)
-    steps, rest = divmod(numerator * 10 ** _checked(places), denominator)
+    steps, rest = divmod(numerator * _scale(places), denominator)
     if rest:
         raise ValueError(f"{value} has more than {places} decimal places; round it first with half_up")
     return steps
@@ -67,7 +69,7 @@ def half_up(value: Exact, places: int) -> Decimal:
     (Decimal('2.35'), Decimal('-2.35'), Decimal('0.333'))
     """
     numerator, denominator = _ratio(value)
-    steps = (2 * abs(numerator) * 10 ** _checked(places) + denominator) // (2 * denominator)
+    steps = (2 * abs(numerator) * _scale(places) + denominator) // (2 * denominator)
     return from_steps(-steps if numerator < 0 else steps, places)
 
 
@@ -78,7 +80,7 @@ def ceil_to(value: Exact, places: int) -> Decimal:
     (Decimal('20.63'), Decimal('20.62'))
     """
     numerator, denominator = _ratio(value)
-    return from_steps(-(-numerator * 10 ** _checked(places) // denominator), places)
+    return from_steps(-(-numerator * _scale(places) // denominator), places)
 
 
 def digits(currency: str) -> int:
@@ -152,10 +154,14 @@ def show(value: Exact, currency: str) -> str:
 def _ratio(value: Exact) -> tuple[int, int]:
     if isinstance(value, float):
         raise TypeError(f"{value!r} is a float; give a Decimal, a Fraction or an int")
+    if isinstance(value, Decimal) and abs(value.adjusted()) > _WIDEST:
+        # Typed text such as 1e999999999 would otherwise ask for a whole number of a billion digits.
+        raise ValueError(f"{value} is out of any range that is counted here")
     return value.as_integer_ratio()
 
 
-def _checked(places: int) -> int:
+def _scale(places: int) -> int:
     if places < 0:
         raise ValueError(f"places must be nought or more, got {places}")
-    return places
+    scale: int = 10**places
+    return scale
