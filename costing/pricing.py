@@ -10,9 +10,8 @@ from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
 
-from inventory.money import ceil_to, half_up
-
 from costing.errors import FeeOutOfRange, MarginOutOfReach, NegativeSellingCost, StepNotUsable, TaxRateOutOfRange
+from inventory.money import ceil_to, half_up
 
 Exact = Decimal | Fraction
 
@@ -155,5 +154,5 @@ def round_to_step(price: Exact, step: Decimal, places: int) -> Decimal:
     smallest = Decimal(1).scaleb(-places)
     if step <= 0 or Fraction(step) % Fraction(smallest):
         raise StepNotUsable(step, smallest)
-    steps = ceil_to(Fraction(price) / Fraction(step), 0)
-    return half_up(steps * step, places)
+    steps = Fraction(ceil_to(Fraction(price) / Fraction(step), 0))
+    return half_up(steps * Fraction(step), places)
