@@ -195,7 +195,7 @@ def _named(word: str) -> str:
     for spelling in (word, word.removesuffix("s")):
         if spelling in spellings:
             return spellings[spelling]
-    raise UnknownUnit(word, _near(word))
+    raise UnknownUnit(word.replace("_", " "), _near(word))
 
 
 def _plain(text: str) -> str:

@@ -1,0 +1,198 @@
+"""Substances: what a chemical exactly is, and how much of one does the work of another.
+
+Owns the table of exact substances and the four computations on it. "Alum" and "soda" are never one thing: by weight the
+aluminium in what is sold as alum differs by a factor of 2.8, the alkali in what is sold as soda by 2.7, so such words
+are refused with the choices named. It must not know recipes, materials or the database, and it judges nothing: equal
+aluminium is not equal tanning, and the supplier's data sheet goes before every word here.
+
+Molar masses are sums of IUPAC conventional atomic weights (g/mol).
+"""
+
+from __future__ import annotations
+
+import difflib
+from dataclasses import dataclass
+from decimal import Decimal
+from fractions import Fraction
+
+from inventory.errors import AmbiguousSubstance, UnknownSubstance, WrongSubstance
+from inventory.money import half_up
+
+# Ideal gas at 20 °C and 101.325 kPa: R × T ÷ p with the exact SI gas constant, in litres a mole (24.0551).
+_GAS_LITRES_PER_MOL = Fraction("8.31446261815324") * Fraction("293.15") / Fraction("101.325")
+
+_SHEET = "Check the supplier's data sheet."
+_MILD = f"No usual hazard; keep dust out of the eyes. {_SHEET}"
+_ALUM = f"Serious eye damage from dust and splashes, acid in water: eye protection and gloves. {_SHEET}"
+_SODA = f"Irritates the eyes; foams and gives off carbon dioxide with alum or acid: add slowly, open vessel. {_SHEET}"
+_BICARB = f"No usual hazard; foams and gives off carbon dioxide with alum or acid: add slowly, open vessel. {_SHEET}"
+_BORAX = f"May harm fertility and the unborn child: no dust, gloves, locked away from children. {_SHEET}"
+_LIME = f"Burns the eyes, irritates skin and airways: eye protection, gloves, no dust. {_SHEET}"
+_CITRIC = f"Irritates the eyes: eye protection. {_SHEET}"
+
+
+@dataclass(frozen=True, slots=True)
+class Substance:
+    """One exact substance. Molar mass in g/mol; equivalents are moles of Al, OH⁻ and CO₂ that one mole brings."""
+
+    slug: str
+    name: str
+    formula: str
+    molar_mass: Decimal
+    hazard: str
+    aluminium_per_mol: int = 0
+    alkali_per_mol: int = 0
+    co2_per_mol: int = 0
+
+
+def _table(*rows: Substance) -> dict[str, Substance]:
+    return {row.slug: row for row in rows}
+
+
+def _sulphate(slug: str, water: int, mass: str) -> Substance:
+    name = f"Aluminium sulphate, {water} water" if water else "Aluminium sulphate, anhydrous"
+    formula = f"Al2(SO4)3·{water}H2O" if water else "Al2(SO4)3"
+    return Substance(slug, name, formula, Decimal(mass), _ALUM, aluminium_per_mol=2)
+
+
+def _alum(slug: str, name: str, formula: str, mass: str) -> Substance:
+    return Substance(slug, name, formula, Decimal(mass), _MILD, aluminium_per_mol=1)
+
+
+def _soda(slug: str, name: str, formula: str, mass: str) -> Substance:
+    return Substance(slug, name, formula, Decimal(mass), _SODA, alkali_per_mol=2, co2_per_mol=1)
+
+
+SUBSTANCES: dict[str, Substance] = _table(
+    _sulphate("aluminium_sulphate_anhydrous", 0, "342.1311"),
+    _sulphate("aluminium_sulphate_14", 14, "594.3411"),
+    _sulphate("aluminium_sulphate_16", 16, "630.3711"),
+    _sulphate("aluminium_sulphate_18", 18, "666.4011"),
+    _alum("potash_alum", "Potash alum", "KAl(SO4)2·12H2O", "474.3718"),
+    _alum("ammonium_alum", "Ammonium alum", "NH4Al(SO4)2·12H2O", "453.3125"),
+    _soda("soda_ash", "Soda ash, anhydrous", "Na2CO3", "105.9875"),
+    _soda("soda_monohydrate", "Soda, monohydrate", "Na2CO3·H2O", "124.0025"),
+    _soda("washing_soda_crystals", "Washing soda crystals", "Na2CO3·10H2O", "286.1375"),
+    Substance("baking_soda", "Baking soda", "NaHCO3", Decimal("84.0058"), _BICARB, alkali_per_mol=1, co2_per_mol=1),
+    Substance("salt", "Salt", "NaCl", Decimal("58.4398"), _MILD),
+    Substance("borax", "Borax", "Na2B4O7·10H2O", Decimal("381.3625"), _BORAX, alkali_per_mol=2),
+    Substance("hydrated_lime", "Hydrated lime", "Ca(OH)2", Decimal("74.0920"), _LIME, alkali_per_mol=2),
+    Substance("citric_acid", "Citric acid, anhydrous", "C6H8O7", Decimal("192.1230"), _CITRIC),
+)
+
+_SULPHATES = ("aluminium_sulphate_14", "aluminium_sulphate_16", "aluminium_sulphate_18", "aluminium_sulphate_anhydrous")
+_CARBONATES = ("washing_soda_crystals", "soda_ash", "soda_monohydrate")
+_CHOICES: dict[str, tuple[str, ...]] = {
+    "alum": ("potash_alum", "ammonium_alum", *_SULPHATES),
+    **dict.fromkeys(
+        ("aluminium_sulphate", "aluminium_sulfate", "aluminum_sulfate", "aluminum_sulphate", "sulphate_of_alumina"),
+        _SULPHATES,
+    ),
+    "soda": (*_CARBONATES, "baking_soda"),
+    # Boxes with these words hold crystals in some countries and dry powder in others.
+    **dict.fromkeys(("washing_soda", "sodium_carbonate", "sal_soda"), _CARBONATES),
+}
+_SPELLINGS = {
+    "potassium_alum": "potash_alum",
+    "ammonia_alum": "ammonium_alum",
+    "soda_crystals": "washing_soda_crystals",
+    "bicarbonate_of_soda": "baking_soda",
+    "sodium_bicarbonate": "baking_soda",
+    "sodium_chloride": "salt",
+    "slaked_lime": "hydrated_lime",
+    "calcium_hydroxide": "hydrated_lime",
+    **{substance.name.casefold().replace(",", "").replace(" ", "_"): slug for slug, substance in SUBSTANCES.items()},
+    **{substance.formula.casefold(): slug for slug, substance in SUBSTANCES.items()},
+}
+
+
+def substance_slug(text: str) -> str:
+    """The exact substance that a word means; `AmbiguousSubstance` or `UnknownSubstance` where it means none.
+
+    >>> substance_slug("Potash alum"), substance_slug("bicarbonate of soda")
+    ('potash_alum', 'baking_soda')
+    """
+    word = "_".join(text.casefold().replace(",", " ").replace("-", " ").replace("_", " ").split())
+    if word in SUBSTANCES:
+        return word
+    if word in _SPELLINGS:
+        return _SPELLINGS[word]
+    if word in _CHOICES:
+        raise AmbiguousSubstance(text, _CHOICES[word])
+    close = difflib.get_close_matches(word, [*SUBSTANCES, *_SPELLINGS, *_CHOICES], n=3, cutoff=0.75)
+    near = (slug for name in close for slug in _CHOICES.get(name, (_SPELLINGS.get(name, name),)))
+    raise UnknownSubstance(text, tuple(dict.fromkeys(near)))
+
+
+def aluminium_equal(grams: Decimal, from_slug: str, to_slug: str) -> Decimal:
+    """Grams of one alum with the aluminium that `grams` of another bring, half up to a milligram.
+
+    grams × (Al₁ ÷ M₁) ÷ (Al₂ ÷ M₂). Equal aluminium, not equal tanning: the acid and the salts that come with it
+    differ, so try a small piece first. `WrongSubstance` where one of the two has no aluminium.
+
+    >>> aluminium_equal(Decimal(1000), "potash_alum", "aluminium_sulphate_14")
+    Decimal('626.451')
+    """
+    return half_up(Fraction(grams) * _aluminium_mol(from_slug) / _aluminium_mol(to_slug), 3)
+
+
+def alkali_equal(grams: Decimal, from_slug: str, to_slug: str) -> Decimal:
+    """Grams of one alkali with the neutralising power of `grams` of another, half up to a milligram.
+
+    grams × (OH₁ ÷ M₁) ÷ (OH₂ ÷ M₂). `WrongSubstance` where one of the two is no alkali.
+
+    >>> alkali_equal(Decimal(100), "soda_ash", "washing_soda_crystals")
+    Decimal('269.973')
+    """
+    return half_up(Fraction(grams) * _alkali_mol(from_slug) / _alkali_mol(to_slug), 3)
+
+
+def basicity(alum_grams: Decimal, alum_slug: str, soda_grams: Decimal, soda_slug: str) -> Decimal:
+    """How much of the aluminium's valence the soda satisfies, in percent, half up to a tenth.
+
+    100 × n(OH⁻) ÷ (3 × n(Al)): 0 is plain alum, 100 would be the hydroxide, long fallen out as sludge.
+    Source: Schorlemmer's definition as in the scope of ASTM D3897 for chrome liquors, for aluminium by analogy.
+    `WrongSubstance` where the first has no aluminium or the second is no alkali; `ValueError` without alum.
+
+    >>> basicity(Decimal(80), "potash_alum", Decimal(20), "washing_soda_crystals")
+    Decimal('27.6')
+    """
+    if alum_grams <= 0 or soda_grams < 0:
+        raise ValueError(
+            f"{alum_grams} g of alum and {soda_grams} g of soda: there must be alum, and soda not below nought"
+        )
+    hydroxide = Fraction(soda_grams) * _alkali_mol(soda_slug)
+    valence = 3 * Fraction(alum_grams) * _aluminium_mol(alum_slug)
+    return half_up(100 * hydroxide / valence, 1)
+
+
+def co2_litres(soda_grams: Decimal, slug: str) -> Decimal:
+    """Litres of carbon dioxide at 20 °C and 101.325 kPa if all of the soda reacts, half up to a millilitre.
+
+    grams ÷ M × CO₂ a mole × 24.0551 L. The upper bound: what stays dissolved is not taken off.
+    `WrongSubstance` where the substance gives off none.
+
+    >>> co2_litres(Decimal(100), "washing_soda_crystals")
+    Decimal('8.407')
+    """
+    substance = SUBSTANCES[substance_slug(slug)]
+    if not substance.co2_per_mol:
+        raise WrongSubstance(substance.slug, "carbonate")
+    moles = Fraction(soda_grams) * substance.co2_per_mol / Fraction(substance.molar_mass)
+    return half_up(moles * _GAS_LITRES_PER_MOL, 3)
+
+
+def _aluminium_mol(slug: str) -> Fraction:
+    """Moles of aluminium in a gram."""
+    substance = SUBSTANCES[substance_slug(slug)]
+    if not substance.aluminium_per_mol:
+        raise WrongSubstance(substance.slug, "aluminium")
+    return substance.aluminium_per_mol / Fraction(substance.molar_mass)
+
+
+def _alkali_mol(slug: str) -> Fraction:
+    """Moles of hydroxide that a gram stands for."""
+    substance = SUBSTANCES[substance_slug(slug)]
+    if not substance.alkali_per_mol:
+        raise WrongSubstance(substance.slug, "alkali")
+    return substance.alkali_per_mol / Fraction(substance.molar_mass)
