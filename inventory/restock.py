@@ -156,7 +156,8 @@ def _packs(supply: Supply, short: Decimal, reason: Reason) -> int:
     if reason == "planned":
         return ceil(Fraction(short) / Fraction(supply.pack))
     days = supply.lead_days + supply.safety_days + COVER_DAYS
-    return max(1, ceil(Fraction(supply.daily_use) * days / Fraction(supply.pack)))
+    # There is some use, so this is one pack at least.
+    return ceil(Fraction(supply.daily_use) * days / Fraction(supply.pack))
 
 
 def _spoils(supply: Supply) -> bool:
