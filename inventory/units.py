@@ -73,13 +73,22 @@ def known() -> list[str]:
     return list(_FOR_FORMS)
 
 
+def canonical(unit: str) -> str:
+    """The one name kept for a unit, however it is spelt; `UnknownUnit` or `AmbiguousUnit`.
+
+    >>> canonical("Litres"), canonical("sq. ft"), canonical("US cups")
+    ('L', 'sq_ft', 'us_cup')
+    """
+    return _named("_".join(re.split(r"[\s._]+", unicodedata.normalize("NFKC", unit).casefold().strip(" ._\t\r\n"))))
+
+
 def label(unit: str) -> str:
     """A unit's name as people read it; `parse` reads it back.
 
     >>> label("us_cup"), label("dm2"), label("sq_ft"), label("piece")
     ('US cup', 'dm²', 'sq ft', 'pc')
     """
-    name = _canonical(unit)
+    name = canonical(unit)
     if name == "piece":
         return "pc"
     return re.sub(r"2$", "²", name).replace("_", " ").replace("us ", "US ")
@@ -91,7 +100,7 @@ def base_of(unit: str) -> str:
     >>> base_of("kg"), base_of("sq ft"), base_of("pcs")
     ('g', 'cm2', 'piece')
     """
-    return _measured(_canonical(unit))[0]
+    return _measured(canonical(unit))[0]
 
 
 def factor(unit: str) -> Decimal:
@@ -100,7 +109,7 @@ def factor(unit: str) -> Decimal:
     >>> factor("kg"), factor("sq_ft"), factor("us_gallon")
     (Decimal('1000'), Decimal('929.0304'), Decimal('3785.411784'))
     """
-    return _measured(_canonical(unit))[1]
+    return _measured(canonical(unit))[1]
 
 
 def to_base(
@@ -178,13 +187,7 @@ def parse(text: str) -> tuple[Decimal, str]:
     else:
         exact = int(found["whole"] or 0) + Fraction(int(found["over"]), int(found["under"]))
         amount = _trimmed(half_up(exact, TYPED_PLACES))
-    return (-amount if found["sign"] == "-" else amount), _canonical(found["unit"])
-
-
-def _canonical(unit: str) -> str:
-    """The registry's name of a unit however it is spelt."""
-    word = re.sub(r"[\s_]+", "_", unicodedata.normalize("NFKC", unit).strip().rstrip(".").casefold())
-    return _named(word)
+    return (-amount if found["sign"] == "-" else amount), canonical(found["unit"])
 
 
 @cache

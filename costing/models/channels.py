@@ -1,0 +1,26 @@
+"""Where a piece is sold and what that takes: a selling fee in percent and a fixed cost for each sale."""
+
+from __future__ import annotations
+
+from django.db import models
+from django.db.models import Q
+
+from inventory.fields import MoneyField, QuantityField
+
+
+class Channel(models.Model):
+    name = models.CharField(max_length=60, unique=True)
+    fee_percent = QuantityField(default=0)
+    fixed_cost = MoneyField(default=0)
+    usual = models.BooleanField(default=False)
+
+    class Meta:
+        ordering = ["name"]
+        constraints = [
+            models.CheckConstraint(condition=Q(fee_percent__gte=0, fee_percent__lt=100), name="channel_fee_below_hundred"),
+            models.CheckConstraint(condition=Q(fixed_cost__gte=0), name="channel_fixed_cost_not_negative"),
+            models.UniqueConstraint(fields=["usual"], condition=Q(usual=True), name="channel_one_usual"),
+        ]
+
+    def __str__(self) -> str:
+        return self.name

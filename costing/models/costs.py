@@ -1,0 +1,34 @@
+"""The cost of an article as it was frozen at finishing, part by part, and what came late."""
+
+from __future__ import annotations
+
+from django.db import models
+
+from inventory.fields import ExactField, MoneyField
+from inventory.models import Article
+
+
+class ArticleCost(models.Model):
+    """Exact shares (nine places) so that pieces of one skin still add up; `book` and `full` are rounded once, to the cent.
+
+    `late_book` and `late_full` are costs written after the piece was finished: shown as late, never dropped.
+    """
+
+    article = models.OneToOneField(Article, on_delete=models.PROTECT, related_name="cost")
+    skin_price = ExactField()
+    materials = ExactField()
+    paid_help = ExactField()
+    minutes = ExactField()
+    own_minutes = ExactField()
+    laces = ExactField()
+    wage_per_hour = MoneyField()
+    overhead_per_hour = MoneyField()
+    frame_wear = MoneyField()
+    book = MoneyField()
+    full = MoneyField()
+    late_book = MoneyField(default=0)
+    late_full = MoneyField(default=0)
+    split = models.CharField(max_length=40)
+
+    def __str__(self) -> str:
+        return f"cost of {self.article_id}"

@@ -1,0 +1,138 @@
+"""Reads of batches: scaled amounts, what is still to be put in, what the shelf allows, and the needs ahead."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import date, timedelta
+from decimal import Decimal
+
+from django.db.models import Count, Prefetch, Q, QuerySet
+
+from costing import scaling
+from costing.errors import MissingMeasure
+from costing.models import Batch, BatchSkin, RecipeLine, RecipeVersion
+from inventory.models import Material, Movement
+from inventory.restock import Need
+
+ML_PER_LITRE = Decimal(1000)
+
+
+@dataclass(frozen=True)
+class Amount:
+    """A recipe line scaled to a batch, in the material's base unit. `planned` None: a measure is missing, see `missing`."""
+
+    line: RecipeLine
+    material: Material
+    planned: Decimal | None
+    used: Decimal
+    missing: str = ""
+
+    @property
+    def left(self) -> Decimal:
+        return max(Decimal(0), (self.planned or Decimal(0)) - self.used)
+
+    @property
+    def short(self) -> Decimal:
+        return max(Decimal(0), self.left - self.material.on_hand)
+
+
+@dataclass(frozen=True)
+class ShelfAllows:
+    """The largest bath the shelf allows: litres, whole skins where the recipe says litres a skin, and what limits it."""
+
+    litres: Decimal
+    skins: int | None
+    limited_by: str
+
+    def words(self) -> str:
+        skins = "" if self.skins is None else f", {self.skins} skin{'' if self.skins == 1 else 's'}"
+        return f"{self.litres} L{skins}"
+
+
+def listed() -> QuerySet[Batch]:
+    return Batch.objects.select_related("version__recipe", "place").annotate(
+        heads=Count("stays", distinct=True), there=Count("stays", filter=Q(stays__left_on__isnull=True), distinct=True)
+    )
+
+
+def detailed() -> QuerySet[Batch]:
+    return Batch.objects.select_related("version__recipe", "place").prefetch_related(
+        Prefetch("stays", queryset=BatchSkin.objects.select_related("skin")),
+        Prefetch("version__lines", queryset=RecipeLine.objects.select_related("material").order_by("position")),
+    )
+
+
+def measures(batch: Batch) -> scaling.Measures:
+    """What is known of the batch for scaling. Skins planned but not yet named count by number, not by weight or area."""
+    skins = [stay.skin for stay in batch.stays.all()]
+    weights = [skin.green_weight for skin in skins if skin.green_weight]
+    areas = [skin.wet_area or skin.dry_area for skin in skins if skin.wet_area or skin.dry_area]
+    whole = bool(skins) and len(skins) >= batch.planned_skins
+    return scaling.Measures(
+        litres=batch.litres / ML_PER_LITRE if batch.litres else None,
+        skins=max(batch.planned_skins, len(skins)),
+        weight_g=sum(weights, Decimal(0)) if whole and len(weights) == len(skins) else None,
+        area_cm2=sum(areas, Decimal(0)) if whole and len(areas) == len(skins) else None,
+    )
+
+
+def used(batches: Iterable[Batch], until: date | None = None) -> dict[tuple[int, int], Decimal]:
+    """By (batch, material): what was put in work by `until`, in base units, taken-back amounts left out."""
+    totals: dict[tuple[int, int], Decimal] = defaultdict(Decimal)
+    rows = Movement.objects.filter(posting__use__batch__in=list(batches))
+    if until is not None:
+        rows = rows.filter(on__lte=until).exclude(posting__reversed_by__on__lte=until)
+    else:
+        rows = rows.filter(posting__reversed_by__isnull=True)
+    for batch, material, quantity in rows.values_list("posting__use__batch", "material", "quantity"):
+        totals[(batch, material)] -= quantity
+    return totals
+
+
+def amounts(batch: Batch, until: date | None = None, taken: dict[tuple[int, int], Decimal] | None = None) -> list[Amount]:
+    """The scaled list of a batch (from `detailed()`), what was used counted against the earliest lines of a material first."""
+    taken = dict(taken if taken is not None else used([batch], until))
+    known = measures(batch)
+    rows = []
+    for line in batch.version.lines.all():
+        key = (batch.pk, line.material_id)
+        try:
+            planned: Decimal | None = scaling.scale(line.amount, line.basis, known, line.material.name)
+            missing = ""
+        except MissingMeasure as refusal:
+            planned, missing = None, str(refusal)
+        went = min(taken.get(key, Decimal(0)), planned or Decimal(0))
+        taken[key] = taken.get(key, Decimal(0)) - went
+        rows.append(Amount(line, line.material, planned, went, missing))
+    return rows
+
+
+def needs(on: date) -> dict[int, list[Need]]:
+    """By material: what batches that are not done still need from `on`, on the day each recipe line falls due."""
+    batches = list(detailed().exclude(state=Batch.State.DONE).order_by("start", "pk"))
+    taken = used(batches, on)
+    ahead: dict[int, list[Need]] = defaultdict(list)
+    for batch in batches:
+        for amount in amounts(batch, taken=taken):
+            if amount.left:
+                day = max(on, batch.start + timedelta(days=amount.line.day))
+                ahead[amount.material.pk].append(Need(day, amount.left, batch.number))
+    return ahead
+
+
+def shelf_allows(version: RecipeVersion) -> ShelfAllows | None:
+    """The largest bath of this recipe from what is on the shelf; None when nothing in it goes by the litre."""
+    per_litre: dict[str, Decimal] = defaultdict(Decimal)
+    stock: dict[str, Decimal] = {}
+    for line in version.lines.select_related("material"):
+        if line.basis == "per_litre":
+            per_litre[line.material.name] += line.amount
+            stock[line.material.name] = line.material.on_hand
+    if not per_litre:
+        return None
+    bath = scaling.largest_bath(stock, per_litre)
+    each = version.litres_per_skin
+    skins = scaling.skins_allowed(bath.litres, each / ML_PER_LITRE) if each else None
+    return ShelfAllows(bath.litres, skins, bath.limited_by)

@@ -1,0 +1,136 @@
+"""What each skin has borne so far, gathered from uses and labour and shared out by `costing.rollup`.
+
+The number of queries does not grow with the number of skins or batches.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable, Iterator
+from datetime import date
+from fractions import Fraction
+
+from django.db.models import Prefetch, Q
+
+from costing import rollup
+from costing.models import Batch, BatchSkin, LabourLine, Use
+from costing.rollup import Line, Share, Stay
+from inventory.models import Movement, Skin
+
+NEVER = date.max
+
+
+def skin_shares(skins: Iterable[Skin], until: date | None = None) -> dict[str, Share]:
+    """Exact cost of each skin, by tag: its price, its shares of every batch it was in, and what was done on it directly."""
+    skins = list(skins)
+    totals = {skin.tag: Share(skin_price=Fraction(skin.price)) for skin in skins}
+    batches = Batch.objects.filter(stays__skin__in=skins).distinct()
+    for shares, _ in batch_shares(batches, until).values():
+        for tag, share in shares.items():
+            if tag in totals:
+                totals[tag] += share
+    for tag, share in direct_shares(until).items():
+        if tag in totals:
+            totals[tag] += share
+    return totals
+
+
+def batch_shares(batches: Iterable[Batch], until: date | None = None) -> dict[int, tuple[dict[str, Share], Share]]:
+    """By batch id: the exact share of each of its skins by tag, and what no skin could bear yet."""
+    batches = list(batches)
+    stays: dict[int, list[BatchSkin]] = defaultdict(list)
+    for stay in BatchSkin.objects.filter(batch__in=batches).select_related("skin"):
+        if until is None or stay.joined_on <= until:
+            stays[stay.batch_id].append(stay)
+    lines = batch_lines(batches, until)
+    return {
+        batch.pk: rollup.share_out(lines[batch.pk], as_stays(batch.share_by, stays[batch.pk])) for batch in batches
+    }
+
+
+def batch_lines(batches: Iterable[Batch], until: date | None = None) -> dict[int, list[Line]]:
+    """By batch id: every cost line on it, taken-back ones left out."""
+    batches = list(batches)
+    lines: dict[int, list[Line]] = defaultdict(list)
+    for use in _uses(Q(batch__in=batches), until):
+        lines[use.batch_id or 0].extend(use_lines(use))
+    for labour in _labour(Q(batch__in=batches), until):
+        lines[labour.batch_id or 0].append(labour_line(labour))
+    return lines
+
+
+def direct_shares(until: date | None = None) -> dict[str, Share]:
+    """By tag: what was used or done on named skins outside any batch, shared by head among those named."""
+    totals: dict[str, Share] = defaultdict(Share)
+    for line in direct_lines(until):
+        stays = [Stay(tag, line.on) for tag in line.skins]
+        for tag, share in rollup.share_out([line], stays)[0].items():
+            totals[tag] += share
+    return totals
+
+
+def direct_lines(until: date | None = None) -> Iterator[Line]:
+    for use in _uses(Q(batch__isnull=True), until):
+        yield from use_lines(use)
+    for labour in _labour(Q(batch__isnull=True), until):
+        yield labour_line(labour)
+
+
+def as_stays(share_by: str, stays: list[BatchSkin]) -> list[Stay]:
+    """Stays for the roll-up. One skin without the measure makes the whole batch share by head: a part cannot weigh nothing."""
+    weights = [_weight(share_by, stay.skin) for stay in stays]
+    if not all(weights):
+        weights = [Fraction(1)] * len(stays)
+    return [
+        Stay(stay.skin.tag, stay.joined_on, stay.left_on, weight) for stay, weight in zip(stays, weights, strict=True)
+    ]
+
+
+def _weight(share_by: str, skin: Skin) -> Fraction:
+    if share_by == Batch.ShareBy.WEIGHT:
+        return Fraction(skin.green_weight or 0)
+    if share_by == Batch.ShareBy.AREA:
+        return Fraction(skin.wet_area or skin.dry_area or 0)
+    return Fraction(1)
+
+
+def use_lines(use: Use) -> Iterator[Line]:
+    tags = tuple(skin.tag for skin in use.skins.all())
+    for movement in use.posting.movements.all():
+        yield Line("materials", movement.on, money=-movement.value, skins=tags)
+
+
+def labour_line(labour: LabourLine) -> Line:
+    tags = tuple(skin.tag for skin in labour.skins.all())
+    own = not labour.paid
+    return Line(
+        "own_time" if own else "paid_help",
+        labour.on,
+        money=labour.paid,
+        minutes=labour.minutes,
+        skins=tags,
+        laced=labour.laced,
+        own=own,
+    )
+
+
+def _uses(which: Q, until: date | None) -> Iterable[Use]:
+    """Uses that stand on `until`: not taken back by then."""
+    day = until or NEVER
+    return (
+        Use.objects.filter(which, posting__on__lte=day)
+        .exclude(posting__reversed_by__on__lte=day)
+        .select_related("posting")
+        .prefetch_related("skins", Prefetch("posting__movements", queryset=Movement.objects.order_by("pk")))
+        .order_by("posting__on", "pk")
+    )
+
+
+def _labour(which: Q, until: date | None) -> Iterable[LabourLine]:
+    day = until or NEVER
+    return (
+        LabourLine.objects.filter(which, on__lte=day, reverses__isnull=True)
+        .exclude(reversed_by__on__lte=day)
+        .prefetch_related("skins")
+        .order_by("on", "pk")
+    )

@@ -1,0 +1,114 @@
+"""Finishing: skins become articles, and what they cost is frozen, part by part."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import date
+from decimal import Decimal
+from fractions import Fraction
+
+from django.db import transaction
+
+from costing import rollup
+from costing.models import ArticleCost
+from costing.rollup import Share
+from costing.selectors import costs
+from costing.selectors import rates as rate_selector
+from costing.services import batches, late
+from inventory.errors import Refused
+from inventory.models import Article, Skin
+from inventory.money import half_up
+from inventory.selectors import workshop
+from inventory.services import articles as things
+from inventory.services import checks, requests
+from inventory.services import skins as skin_services
+from inventory.services.articles import Piece
+from inventory.services.permits import Act, Person, require
+
+EXACT_PLACES = 9
+
+
+@transaction.atomic
+def finish(
+    *, on: date, tags: Sequence[str], pieces: Sequence[Piece], by: Person = None, request_key: str | None = None
+) -> list[Article]:
+    """Make one or several articles from one or several skins, each piece bearing its `share` of the skins' whole cost.
+
+    A skin whose shares reach one is finished and leaves its batch that day; a rest stays in work.
+    """
+    require(by, Act.PRICES)
+    if done := requests.earlier(request_key, Article):
+        split = ArticleCost.objects.get(article=done).split
+        return list(Article.objects.filter(cost__split=split).order_by("pk"))
+    checks.day(on)
+    if not pieces or not tags:
+        raise Refused("Name at least one skin and one piece.", field="skins")
+    skins = skin_services.lock(list(dict.fromkeys(tags)))
+    _refuse_unready(skins, sum((piece.share for piece in pieces), Fraction(0)), on)
+    shares = costs.skin_shares(skins)
+    whole = sum((shares[skin.tag] for skin in skins), Share())
+    exact = [whole.times(piece.share) for piece in pieces]
+    places = workshop.places()
+    books = late.split_books(exact, places)
+    articles = [
+        _freeze(piece, skins, on, share, book, split=pieces[0].number)
+        for piece, share, book in zip(pieces, exact, books, strict=True)
+    ]
+    for skin in skins:
+        if used_share(skin) == 1:
+            _leave(skin, on)
+    return [requests.keep(request_key, articles[0]), *articles[1:]]
+
+
+def used_share(skin: Skin) -> Fraction:
+    """How much of a skin's cost its articles bear already, 0 to 1."""
+    return sum((Fraction(part.share_of, part.share_in) for part in skin.parts.all()), Fraction(0))
+
+
+def _refuse_unready(skins: Sequence[Skin], share: Fraction, on: date) -> None:
+    owners = {skin.owner for skin in skins}
+    if len(owners) > 1:
+        raise Refused("A customer's skin cannot go into one article with your own.", field="skins")
+    for skin in skins:
+        if skin.stage == Skin.Stage.LOST:
+            raise Refused(f"{skin.tag} was lost on {skin.lost_on}; nothing can be made of it here.", field="skins")
+        if on < skin.date_in:
+            raise Refused(f"{skin.tag} came in on {skin.date_in}, after {on}.", field="on")
+        free = 1 - used_share(skin)
+        if share > free or share <= 0:
+            raise Refused(
+                f"The pieces take {share} of {skin.tag}, but {free} of it is free. Shares of one skin add up to 1 at most.",
+                field="share",
+            )
+        stay = skin.stays.filter(left_on__isnull=True).first()
+        if stay and on < stay.joined_on:
+            raise Refused(f"{skin.tag} joined its batch on {stay.joined_on}; it cannot be finished before.", field="on")
+
+
+def _freeze(piece: Piece, skins: Sequence[Skin], on: date, share: Share, book: Decimal, *, split: str) -> Article:
+    article = things.create(piece=piece, skins=skins, finished_on=on, book_cost=book)
+    rates = rate_selector.plain()
+    ArticleCost.objects.create(
+        article=article,
+        skin_price=half_up(share.skin_price, EXACT_PLACES),
+        materials=half_up(share.materials, EXACT_PLACES),
+        paid_help=half_up(share.paid_help, EXACT_PLACES),
+        minutes=half_up(share.minutes, EXACT_PLACES),
+        own_minutes=half_up(share.own_minutes, EXACT_PLACES),
+        laces=half_up(share.laces, EXACT_PLACES),
+        wage_per_hour=rates.wage_per_hour,
+        overhead_per_hour=rates.overhead_per_hour,
+        frame_wear=rates.frame_wear,
+        book=book,
+        full=rollup.rounded(share, rates, workshop.places()).full,
+        split=split,
+    )
+    return article
+
+
+def _leave(skin: Skin, on: date) -> None:
+    skin_services.set_stage(skin, Skin.Stage.FINISHED)
+    for stay in skin.stays.select_related("batch").filter(left_on__isnull=True):
+        stay.left_on = on
+        stay.save(update_fields=["left_on"])
+        batches.settle_state(stay.batch)

@@ -1,0 +1,34 @@
+"""Channels: where pieces are sold, with their fee and fixed cost. One of them is the usual one."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+
+from django.db import transaction
+
+from costing.models import Channel
+from inventory.errors import Refused, Taken
+from inventory.services import checks
+from inventory.services.materials import coins
+from inventory.services.permits import Act, Person, require
+
+
+@transaction.atomic
+def save(
+    *, name: str, fee_percent: Decimal, fixed_cost: Decimal, usual: bool = False, channel: Channel | None = None, by: Person = None
+) -> Channel:
+    """A new channel, or a changed one. Making one usual takes the word from the other."""
+    require(by, Act.SETUP)
+    name = checks.text(name, "The channel's name", field="name", longest=60, needed=True)
+    if Channel.objects.filter(name__iexact=name).exclude(pk=channel.pk if channel else None).exists():
+        raise Taken("The channel", name, field="name")
+    checks.not_negative(fee_percent, "The selling fee", field="fee_percent")
+    if fee_percent >= 100:
+        raise Refused(f"A selling fee of {fee_percent} % leaves nothing. Enter less than 100.", field="fee_percent")
+    if usual:
+        Channel.objects.filter(usual=True).update(usual=False)
+    row = channel or Channel()
+    row.name, row.fee_percent, row.usual = name, fee_percent, usual
+    row.fixed_cost = coins(fixed_cost, "The fixed cost", field="fixed_cost")
+    row.save()
+    return row

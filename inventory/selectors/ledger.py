@@ -1,0 +1,91 @@
+"""Reads of the stock ledger: what a material held, and what could still be taken on a day."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from datetime import date
+from decimal import Decimal
+
+from django.db.models import Q, QuerySet, Sum
+
+from inventory.models import Kind, Lot, Material, Movement, Posting
+
+
+def available(material: Material, on: date) -> Decimal:
+    """What can be taken on `on` without any later day falling below nothing (base unit).
+
+    Walks back from the balance of now over the days after `on`; usually there are none.
+    """
+    later = (
+        Movement.objects.filter(material=material, on__gt=on)
+        .order_by("-on")
+        .values("on")
+        .annotate(moved=Sum("quantity"))
+        .values_list("moved", flat=True)
+    )
+    balance = least = material.on_hand
+    for moved in later:
+        balance -= moved
+        least = min(least, balance)
+    return least
+
+
+def balances(on: date, materials: Iterable[Material] | None = None) -> dict[int, tuple[Decimal, Decimal]]:
+    """Quantity and value of each material at the end of `on`, summed from the movements."""
+    rows = Movement.objects.filter(on__lte=on)
+    if materials is not None:
+        rows = rows.filter(material__in=materials)
+    sums = rows.order_by().values("material").annotate(q=Sum("quantity"), v=Sum("value"))
+    return {row["material"]: (row["q"], row["v"]) for row in sums}
+
+
+def untouched_since(movement: Movement) -> bool:
+    """True when nothing of the material was moved after `movement`, counting a reversed pair as nothing."""
+    return not (
+        Movement.objects.filter(material=movement.material_id, pk__gt=movement.pk)
+        .filter(posting__reverses__isnull=True, posting__reversed_by__isnull=True)
+        .exists()
+    )
+
+
+def open_lots(material: Material) -> QuerySet[Lot]:
+    """Lots that still hold something, oldest first."""
+    return Lot.objects.filter(material=material, quantity__gt=0).order_by("on", "pk")
+
+
+def uses(material: Material, since: date, until: date) -> list[tuple[date, Decimal]]:
+    """What was put in work or left with sales in a span, as (day, quantity) with quantity positive; reversals cancel."""
+    rows = (
+        Movement.objects.filter(material=material, kind__in=[Kind.USE, Kind.SOLD], on__gt=since, on__lte=until)
+        .order_by("on")
+        .values("on")
+        .annotate(moved=Sum("quantity"))
+        .values_list("on", "moved")
+    )
+    return [(day, -moved) for day, moved in rows if moved]
+
+
+def history(material: Material) -> QuerySet[Movement]:
+    """Every movement of a material, newest first, ready to list."""
+    return (
+        Movement.objects.filter(material=material)
+        .select_related("posting__reverses", "posting__reversed_by", "posting__delivery__supplier", "posting__written_by")
+        .order_by("-on", "-pk")
+    )
+
+
+def postings() -> QuerySet[Posting]:
+    return Posting.objects.select_related("reverses", "reversed_by", "written_by").prefetch_related("movements__material")
+
+
+def has_any() -> bool:
+    return Movement.objects.exists()
+
+
+def last_written(kinds: Iterable[str]) -> QuerySet[Movement]:
+    """Movements of some kinds in the order they were written, reversed pairs left out."""
+    return (
+        Movement.objects.filter(Q(kind__in=list(kinds)), posting__reverses__isnull=True, posting__reversed_by__isnull=True)
+        .select_related("material", "posting")
+        .order_by("pk")
+    )

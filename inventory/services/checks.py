@@ -1,0 +1,79 @@
+"""Checks that every entry passes: dates, plain text, amounts. They refuse with what to do; they write nothing."""
+
+from __future__ import annotations
+
+import re
+import unicodedata
+from datetime import date, timedelta
+from decimal import Decimal
+
+from django.utils import timezone
+
+from inventory.errors import ClosedPeriod, Refused
+from inventory.selectors import workshop
+
+FAR_DAYS = 366
+PLAN_DAYS = 5 * 366
+OLDEST = date(1970, 1, 1)
+CODE = re.compile(r"[A-Za-z0-9][A-Za-z0-9._/-]*")
+FORMULA_START = ("=", "+", "@", "-", "\t", "\r", "|")
+
+
+def day(on: date, *, field: str = "on", plan: bool = False, posts: bool = True) -> date:
+    """A believable day, after the closed period when it `posts`. A plan may lie further ahead than an event."""
+    far = max(workshop.today(), timezone.localdate()) + timedelta(days=PLAN_DAYS if plan else FAR_DAYS)
+    if on > far:
+        raise Refused(f"{on} is too far in the future (latest {far}). Check the year.", field=field)
+    if on < OLDEST:
+        raise Refused(f"{on} is before {OLDEST}. Check the year.", field=field)
+    closed_to = workshop.current().closed_to
+    if posts and closed_to and on <= closed_to:
+        raise ClosedPeriod(str(on), str(closed_to))
+    return on
+
+
+def code(value: str, what: str, *, field: str, longest: int = 20) -> str:
+    """A tag, code or number: letters a to z, figures and . _ / - so that it prints as a barcode and fits a file name."""
+    value = value.strip()
+    if not value or len(value) > longest or not CODE.fullmatch(value):
+        raise Refused(
+            f"{what} {value!r} cannot be used: 1 to {longest} letters a to z, figures, or . _ / - and no spaces.", field=field
+        )
+    return value
+
+
+def text(value: str, what: str, *, field: str, longest: int, needed: bool = False) -> str:
+    """Plain words: trimmed, one line, no control signs, and nothing that a spreadsheet would run as a formula."""
+    value = unicodedata.normalize("NFC", value).strip()
+    if needed and not value:
+        raise Refused(f"{what} is missing.", field=field)
+    if len(value) > longest:
+        raise Refused(f"{what} is longer than {longest} characters.", field=field)
+    if value.startswith(FORMULA_START):
+        raise Refused(
+            f"{what} {value[:20]!r} starts with {value[0]!r}, which a spreadsheet would run as a formula. "
+            "Start with a letter or a figure.",
+            field=field,
+        )
+    if any(unicodedata.category(sign) in {"Cc", "Cs"} and sign not in "\n" for sign in value):
+        raise Refused(f"{what} holds a control sign. Type it anew.", field=field)
+    return value
+
+
+def positive(value: Decimal, what: str, *, field: str) -> Decimal:
+    if not value.is_finite() or value <= 0:
+        raise Refused(f"{what} must be more than nothing; {value} was given.", field=field)
+    return sized(value, what, field=field)
+
+
+def not_negative(value: Decimal, what: str, *, field: str) -> Decimal:
+    if not value.is_finite() or value < 0:
+        raise Refused(f"{what} cannot be negative; {value} was given.", field=field)
+    return sized(value, what, field=field)
+
+
+def sized(value: Decimal, what: str, *, field: str) -> Decimal:
+    """Within what a workshop of people can hold, and what the database's integers carry."""
+    if abs(value) > Decimal("1e12"):
+        raise Refused(f"{what} {value} is larger than any workshop holds. Check the unit.", field=field)
+    return value

@@ -1,0 +1,267 @@
+"""The stock ledger's only pen: receive, issue, count, reverse.
+
+Every function is one transaction, locks the materials it touches in id order, and writes movements that are never edited.
+Value follows the workshop's cost flow (`inventory.costflow`); the last draw from a shelf takes the value that remains.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from datetime import date, timedelta
+from decimal import Decimal
+from fractions import Fraction
+
+from django.db import transaction
+
+from inventory import costflow, units
+from inventory.errors import Refused, ShortStock
+from inventory.money import half_up
+from inventory.models import INWARD, CostFlow, Kind, Lot, LotDraw, Material, Movement, Posting
+from inventory.selectors import ledger as read
+from inventory.selectors import workshop
+from inventory.services import checks, requests
+from inventory.services.permits import Act, Person, require
+
+
+@dataclass(frozen=True)
+class Arrival:
+    """What comes in: quantity in the material's base unit, value in money."""
+
+    material: Material
+    quantity: Decimal
+    value: Decimal
+    typed: str = ""
+
+
+@dataclass(frozen=True)
+class Draw:
+    """What is taken: quantity in the material's base unit."""
+
+    material: Material
+    quantity: Decimal
+    typed: str = ""
+
+
+def lock(materials: Iterable[Material]) -> dict[int, Material]:
+    """The rows to write, locked in id order: two postings that share materials then wait for each other and never deadlock."""
+    ids = {material.pk for material in materials}
+    return {row.pk: row for row in Material.objects.select_for_update().filter(pk__in=ids).order_by("pk")}
+
+
+@transaction.atomic
+def receive(
+    *, kind: Kind, on: date, arrivals: Sequence[Arrival], by: Person = None, reason: str = "", request_key: str | None = None
+) -> Posting:
+    """Put arrivals on the shelf, each as a lot of its own. Refuses nothing, negatives, closed days."""
+    writer = require(by, Act.GOODS)
+    if done := requests.earlier(request_key, Posting):
+        return done
+    checks.day(on)
+    posting = Posting.objects.create(kind=kind, on=on, reason=reason, written_by=writer)
+    rows = lock(arrival.material for arrival in arrivals)
+    for arrival in arrivals:
+        checks.positive(arrival.quantity, f"The quantity of {arrival.material.name}", field="quantity")
+        checks.not_negative(arrival.value, f"The value of {arrival.material.name}", field="value")
+        _take_in(posting, rows[arrival.material.pk], arrival.quantity, arrival.value, arrival.typed)
+    return requests.keep(request_key, posting)
+
+
+@transaction.atomic
+def issue(
+    *,
+    kind: Kind,
+    on: date,
+    draws: Sequence[Draw],
+    by: Person = None,
+    reason: str = "",
+    request_key: str | None = None,
+    also: str = "",
+) -> Posting:
+    """Take draws from the shelf. All or nothing: one short line refuses the whole, and the refusal names every short line.
+
+    `also` is a further way out that the caller knows (a smaller batch), added to the refusal's text.
+    """
+    writer = require(by, Act.SHED)
+    if done := requests.earlier(request_key, Posting):
+        return done
+    checks.day(on)
+    if not draws:
+        raise Refused("Nothing was entered. Give at least one material and its amount.")
+    for draw in draws:
+        checks.positive(draw.quantity, f"The quantity of {draw.material.name}", field="quantity")
+    rows = lock(draw.material for draw in draws)
+    _refuse_short(rows, draws, on, also)
+    posting = Posting.objects.create(kind=kind, on=on, reason=reason, written_by=writer)
+    for draw in draws:
+        _take_out(posting, rows[draw.material.pk], draw.quantity, draw.typed)
+    return requests.keep(request_key, posting)
+
+
+@transaction.atomic
+def count(
+    *,
+    on: date,
+    material: Material,
+    counted: Decimal,
+    by: Person = None,
+    reason: str = "",
+    request_key: str | None = None,
+    typed: str = "",
+) -> Posting | None:
+    """Post the difference between what was counted and what the ledger holds on `on`; None when they agree.
+
+    A surplus comes in at the present average cost (nothing when the shelf had no value); a lack goes out as any draw does.
+    """
+    writer = require(by, Act.GOODS)
+    if done := requests.earlier(request_key, Posting):
+        return done
+    checks.day(on)
+    checks.not_negative(counted, f"The count of {material.name}", field="counted")
+    row = lock([material])[material.pk]
+    held = read.balances(on, [row]).get(row.pk, (Decimal(0), Decimal(0)))[0]
+    difference = counted - held
+    if difference == 0:
+        return None
+    if difference < 0:
+        _refuse_short({row.pk: row}, [Draw(row, -difference)], on, "")
+    posting = Posting.objects.create(kind=Kind.COUNT, on=on, reason=reason or "count difference", written_by=writer)
+    if difference < 0:
+        _take_out(posting, row, -difference, typed)
+    else:
+        worth = Decimal(0)
+        if row.on_hand:
+            worth = half_up(Fraction(row.value) * Fraction(difference) / Fraction(row.on_hand), workshop.places())
+        _take_in(posting, row, difference, worth, typed)
+    return requests.keep(request_key, posting)
+
+
+@transaction.atomic
+def reverse(
+    *, posting: Posting, by: Person = None, reason: str, on: date | None = None, request_key: str | None = None
+) -> Posting:
+    """Take a posting back by a linked one, on the same day unless that day is closed and `on` names another.
+
+    Goods that came in can be taken back only while nothing of them was used since; the refusal says what to reverse first.
+    """
+    writer = require(by, Act.GOODS if posting.kind in (*INWARD, Kind.COUNT) else Act.SHED)
+    if done := requests.earlier(request_key, Posting):
+        return done
+    posting = Posting.objects.select_for_update(of=("self",)).get(pk=posting.pk)
+    if posting.reverses_id or Posting.objects.filter(reverses=posting).exists():
+        raise Refused("This entry is taken back already. Enter it anew if it was right after all.")
+    on = checks.day(on or posting.on)
+    if on < posting.on:
+        raise Refused(f"An entry of {posting.on} cannot be taken back on {on}, before it happened.", field="on")
+    movements = list(posting.movements.order_by("-pk"))
+    rows = lock(movement.material for movement in posting.movements.select_related("material"))
+    back = Posting.objects.create(
+        kind=posting.kind,
+        on=on,
+        reason=checks.text(reason, "The reason", field="reason", longest=200, needed=True),
+        written_by=writer,
+        reverses=posting,
+    )
+    for movement in movements:
+        _take_back(back, rows[movement.material_id], movement)
+    return requests.keep(request_key, back)
+
+
+def _refuse_short(rows: dict[int, Material], draws: Sequence[Draw], on: date, also: str) -> None:
+    wanted: dict[int, Decimal] = {}
+    for draw in draws:
+        wanted[draw.material.pk] = wanted.get(draw.material.pk, Decimal(0)) + draw.quantity
+    short = []
+    for pk, quantity in wanted.items():
+        there = read.available(rows[pk], on)
+        if quantity > there:
+            short.append((rows[pk].name, units.show(quantity, rows[pk].unit), units.show(max(there, Decimal(0)), rows[pk].unit)))
+    if short:
+        raise ShortStock(short, str(on), also=also)
+
+
+def _move(posting: Posting, row: Material, quantity: Decimal, value: Decimal, typed: str) -> Movement:
+    """Write one movement and the balance it leaves. The row is locked by the caller."""
+    row.on_hand += quantity
+    row.value += value
+    row.save(update_fields=["on_hand", "value"])
+    return Movement.objects.create(
+        posting=posting,
+        material=row,
+        kind=posting.kind,
+        on=posting.on,
+        month=posting.on.year * 12 + posting.on.month - 1,
+        quantity=quantity,
+        value=value,
+        quantity_left=row.on_hand,
+        value_left=row.value,
+        typed=typed or units.show(abs(quantity), row.unit),
+    )
+
+
+def _fifo() -> bool:
+    return workshop.current().cost_flow == CostFlow.FIFO
+
+
+def _take_in(posting: Posting, row: Material, quantity: Decimal, value: Decimal, typed: str) -> None:
+    movement = _move(posting, row, quantity, value, typed)
+    expires = posting.on + timedelta(days=row.shelf_life_days) if row.shelf_life_days else None
+    Lot.objects.create(
+        material=row,
+        movement=movement,
+        on=posting.on,
+        expires_on=expires,
+        quantity=quantity,
+        value=value if _fifo() else Decimal(0),
+    )
+
+
+def _take_out(posting: Posting, row: Material, quantity: Decimal, typed: str) -> None:
+    """Value by the cost flow; which lots gave the goods is kept under both, oldest first."""
+    lots = list(read.open_lots(row).select_for_update())
+    fifo = _fifo()
+    layers = [costflow.Layer(lot.quantity, lot.value) for lot in lots]
+    takes = costflow.fifo_issue(layers, quantity, workshop.places())
+    value = (
+        sum((take.value for take in takes), Decimal(0))
+        if fifo
+        else costflow.average_issue(row.on_hand, row.value, quantity, workshop.places())
+    )
+    movement = _move(posting, row, -quantity, -value, typed)
+    for take in takes:
+        lot = lots[take.index]
+        lot.quantity -= take.quantity
+        lot.value -= take.value
+        lot.save(update_fields=["quantity", "value"])
+    LotDraw.objects.bulk_create(
+        LotDraw(movement=movement, lot=lots[take.index], quantity=-take.quantity, value=-take.value) for take in takes
+    )
+
+
+def _take_back(back: Posting, row: Material, movement: Movement) -> None:
+    if movement.quantity > 0:
+        _refuse_used(row, movement)
+        lot = Lot.objects.select_for_update().get(movement=movement)
+        written = _move(back, row, -movement.quantity, -movement.value, movement.typed)
+        LotDraw.objects.create(movement=written, lot=lot, quantity=-lot.quantity, value=-lot.value)
+        lot.quantity, lot.value = Decimal(0), Decimal(0)
+        lot.save(update_fields=["quantity", "value"])
+        return
+    written = _move(back, row, -movement.quantity, -movement.value, movement.typed)
+    for draw in movement.draws.select_related("lot"):
+        lot = draw.lot
+        lot.quantity -= draw.quantity
+        lot.value -= draw.value
+        lot.save(update_fields=["quantity", "value"])
+        LotDraw.objects.create(movement=written, lot=lot, quantity=-draw.quantity, value=-draw.value)
+
+
+def _refuse_used(row: Material, movement: Movement) -> None:
+    """Under the average a receipt has mixed with the rest as soon as anything moved; under first in, first out its lot must be whole."""
+    lot = Lot.objects.get(movement=movement)
+    whole = lot.quantity == movement.quantity
+    if not whole or (not _fifo() and not read.untouched_since(movement)):
+        raise Refused(
+            f"{row.name} was moved after this entry, so it cannot be taken back as if it never came. "
+            "Take back the later entries first, newest first, or put the shelf right with a count.",
+        )

@@ -1,0 +1,107 @@
+"""Materials: what a jar or sack on the shelf is, exactly. Balances are not written here."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+
+from django.db import transaction
+
+from inventory import money, substances, units
+from inventory.errors import Refused, Taken
+from inventory.models import Kind, Material, Place, Posting, Supplier
+from inventory.selectors import workshop
+from inventory.services import checks, ledger
+from inventory.services.permits import Act, Person, require
+
+
+@dataclass(frozen=True)
+class Details:
+    """All that can be said of a material. Amounts are in its own `unit`; density in g per mL, weighed by the maker."""
+
+    name: str
+    unit: str
+    substance: str = ""
+    density_g_per_ml: Decimal | None = None
+    pack_quantity: Decimal | None = None
+    lead_days: int = 0
+    safety_days: int = 0
+    shelf_life_days: int | None = None
+    hazard_note: str = ""
+    supplier: Supplier | None = None
+    place: Place | None = None
+
+
+@transaction.atomic
+def create(*, code: str, details: Details, by: Person = None) -> Material:
+    """A new material with nothing on the shelf."""
+    require(by, Act.GOODS)
+    code = checks.code(code, "The code", field="code")
+    if Material.objects.filter(code__iexact=code).exists():
+        raise Taken("The code", code, field="code")
+    material = Material(code=code)
+    _describe(material, details)
+    material.save()
+    return material
+
+
+@transaction.atomic
+def change(*, material: Material, details: Details, by: Person = None) -> Material:
+    """Say it better. The unit may change within its dimension (kg to g); the base never does once something moved."""
+    require(by, Act.GOODS)
+    row = Material.objects.select_for_update().get(pk=material.pk)
+    base = row.base
+    _describe(row, details)
+    if row.base != base and (row.movements.exists() or row.recipe_lines.exists()):
+        raise Refused(
+            f"{row.name} is kept in {base} and entries exist, so it cannot become {row.base}. Make a new material instead.",
+            field="unit",
+        )
+    row.save()
+    return row
+
+
+@transaction.atomic
+def open_stock(*, material: Material, on: date, quantity: Decimal, unit: str, value: Decimal, by: Person = None) -> Posting:
+    """What was on the shelf when the books began: quantity in `unit`, value in money."""
+    amount = to_base(material, quantity, unit)
+    arrival = ledger.Arrival(material, amount, coins(value, "The opening value", field="value"), f"{quantity} {unit}")
+    return ledger.receive(kind=Kind.OPENING, on=on, arrivals=[arrival], by=by, reason="opening stock")
+
+
+def to_base(material: Material, quantity: Decimal, unit: str) -> Decimal:
+    """A typed measure of this material in its base unit; a volume becomes mass through its own weighed density only."""
+    return units.to_base(
+        quantity, unit, material.base, density_g_per_ml=material.density_g_per_ml, name=f"{material.name} ({material.code})"
+    )
+
+
+def coins(value: Decimal, what: str, *, field: str) -> Decimal:
+    """Money that can be paid: not negative, and no finer than the smallest coin of the workshop's currency."""
+    checks.not_negative(value, what, field=field)
+    places = workshop.places()
+    if value != money.half_up(value, places):
+        raise Refused(f"{what} {value} has more than {places} decimals. Enter it to the cent.", field=field)
+    return value
+
+
+def _describe(row: Material, details: Details) -> None:
+    row.name = checks.text(details.name, "The name", field="name", longest=80, needed=True)
+    row.base = units.base_of(details.unit)
+    row.unit = units.canonical(details.unit)
+    row.substance = substances.substance_slug(details.substance) if details.substance else ""
+    if details.density_g_per_ml is not None:
+        checks.positive(details.density_g_per_ml, "The density", field="density_g_per_ml")
+    row.density_g_per_ml = None if details.density_g_per_ml is None else money.half_up(details.density_g_per_ml, 3)
+    row.pack_quantity = None
+    if details.pack_quantity is not None:
+        checks.positive(details.pack_quantity, "The pack", field="pack_quantity")
+        row.pack_quantity = units.to_base(details.pack_quantity, row.unit, row.base, name=row.name)
+    for name in ("lead_days", "safety_days", "shelf_life_days"):
+        days = getattr(details, name)
+        if days is not None and not 0 <= days <= 3650:
+            raise Refused(f"{name.replace('_', ' ').capitalize()} must be 0 to 3650; {days} was given.", field=name)
+        setattr(row, name, days)
+    row.hazard_note = checks.text(details.hazard_note, "The hazard note", field="hazard_note", longest=200)
+    row.supplier, row.place = details.supplier, details.place

@@ -1,0 +1,39 @@
+"""Request keys: the same form sent twice posts once.
+
+The key's row is written first, inside the posting's own transaction: a second sender waits for the first to commit and is
+then answered with what the first one made.
+"""
+
+from __future__ import annotations
+
+from typing import TypeVar
+
+from django.db import IntegrityError, models, transaction
+
+from inventory.errors import Refused
+from inventory.models import Request
+
+M = TypeVar("M", bound=models.Model)
+
+
+def earlier(key: str | None, kind: type[M]) -> M | None:
+    """What this key made before, or None after claiming the key for the caller's transaction. No key: no protection asked."""
+    if not key:
+        return None
+    label = kind._meta.label
+    try:
+        with transaction.atomic():
+            Request.objects.create(key=key, made=label)
+    except IntegrityError:
+        kept = Request.objects.get(key=key)
+        if kept.made != label or kept.made_pk is None:
+            raise Refused("This form was sent before for something else. Open the page again and enter it once more.") from None
+        return kind._default_manager.get(pk=kept.made_pk)
+    return None
+
+
+def keep(key: str | None, made: M) -> M:
+    """Remember what the key made; call it last in the service."""
+    if key:
+        Request.objects.filter(key=key).update(made_pk=made.pk)
+    return made

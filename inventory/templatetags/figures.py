@@ -1,0 +1,63 @@
+"""Figures as people read them: money in the workshop's currency, quantities in a unit, areas both ways."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from fractions import Fraction
+
+from django import template
+
+from inventory import money as moneys
+from inventory import units
+from inventory.selectors import workshop
+
+register = template.Library()
+
+
+@register.filter
+def money(value: Decimal | Fraction | None) -> str:
+    """12.5 -> "12.50 €"; nothing stays a dash."""
+    return "–" if value is None else moneys.show(value, workshop.current().currency)
+
+
+@register.filter
+def amount(value: Decimal | Fraction | None) -> str:
+    """Money without its sign, for columns whose heading names the currency."""
+    return "–" if value is None else moneys.amount(value, workshop.current().currency)
+
+
+@register.filter
+def quantity(value: Decimal | None, unit: str) -> str:
+    """A base quantity in the unit the maker speaks: 560 g -> "0.56 kg"."""
+    return "–" if value is None else units.show(value, unit)
+
+
+@register.filter
+def figure(value: Decimal | None, unit: str) -> str:
+    """A base quantity as a bare figure in a unit; the unit stands in the heading."""
+    return "–" if value is None else units.number(value, unit)
+
+
+@register.filter
+def area(value: Decimal | None) -> str:
+    """cm2 -> "101 dm² (10.87 sq ft)"."""
+    if value is None:
+        return "–"
+    return f"{units.number(value, 'dm2')} dm² ({square_feet(value)} sq ft)"
+
+
+@register.filter
+def square_feet(value: Decimal) -> str:
+    return str(moneys.half_up(units.from_base(value, "sq_ft"), 2))
+
+
+@register.filter
+def hours(minutes: Decimal | Fraction | None) -> str:
+    """Minutes -> "9.25 h"."""
+    return "–" if minutes is None else f"{moneys.half_up(Fraction(minutes) / 60, 2)} h"
+
+
+@register.filter
+def plain(value: Decimal | None) -> str:
+    """A decimal without needless zeros: 1.900 -> "1.9"."""
+    return "–" if value is None else f"{value.normalize():f}"
