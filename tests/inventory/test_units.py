@@ -1,0 +1,223 @@
+"""Reading measures and converting them exactly."""
+
+from __future__ import annotations
+
+import doctest
+import subprocess
+import sys
+from decimal import Decimal
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from inventory import units
+from inventory.errors import AmbiguousUnit, DensityNeeded, UnitMismatch, UnknownUnit, UnreadableMeasure
+from inventory.money import from_steps, half_up
+
+units.factor("g")  # the registry is built once; inside a property it would look like a slow example
+
+
+def test_docstring_examples_hold() -> None:
+    assert doctest.testmod(units).failed == 0
+
+
+def test_reading_the_module_does_not_load_the_unit_library() -> None:
+    code = "import sys, inventory.units; sys.exit('pint' in sys.modules)"
+    assert subprocess.run([sys.executable, "-c", code], check=False).returncode == 0
+
+
+@pytest.mark.parametrize("unit", units.known())
+def test_every_offered_unit_reads_back_from_its_name_and_its_label(unit: str) -> None:
+    assert units.parse(f"2 {unit}") == units.parse(f"2 {units.label(unit)}") == (Decimal(2), unit)
+    assert units.base_of(unit) in units.BASES
+    assert units.factor(unit) > 0
+
+
+@pytest.mark.parametrize("base", units.BASES)
+def test_a_base_unit_is_one_of_itself(base: str) -> None:
+    assert units.base_of(base) == base
+    assert units.factor(base) == 1
+
+
+@pytest.mark.parametrize(
+    ("spelling", "unit"),
+    [
+        ("l", "L"),
+        ("Litres", "L"),
+        ("ml", "mL"),
+        ("ML", "mL"),
+        ("Kg", "kg"),
+        ("grams", "g"),
+        ("metre", "m"),
+        ("meters", "m"),
+        ("m²", "m2"),
+        ("dm²", "dm2"),
+        ("sq ft", "sq_ft"),
+        ("sq. ft", "sq_ft"),
+        ("ft2", "sq_ft"),
+        ("ft²", "sq_ft"),
+        ("square feet", "sq_ft"),
+        ("pc", "piece"),
+        ("pcs", "piece"),
+        ("pieces", "piece"),
+        ("inches", "inch"),
+        ("ft", "foot"),
+        ("yards", "yard"),
+        ("US cups", "us_cup"),
+        ("US fl oz", "us_fluid_ounce"),
+        ("lbs", "lb"),
+        ("pounds", "lb"),
+        ("oz.", "oz"),
+    ],
+)
+def test_usual_spellings_are_read(spelling: str, unit: str) -> None:
+    assert units.parse(f"3 {spelling}") == (Decimal(3), unit)
+
+
+@pytest.mark.parametrize(
+    ("text", "amount"),
+    [
+        ("0.72 kg", "0.72"),
+        ("0,72kg", "0.72"),
+        (".5 kg", "0.5"),
+        ("2 1/2 kg", "2.5"),
+        ("2½ kg", "2.5"),
+        ("⅓ kg", "0.333333"),
+        ("1/3 kg", "0.333333"),
+        ("−2 kg", "-2"),
+        ("- 1/2 kg", "-0.5"),
+        ("12\u00a0kg", "12"),
+        ("1,250 kg", "1.250"),
+    ],
+)
+def test_amounts_are_read_with_either_decimal_mark_and_with_fractions(text: str, amount: str) -> None:
+    assert units.parse(text) == (Decimal(amount), "kg")
+
+
+@pytest.mark.parametrize(
+    "text",
+    ["", "kg", "12", "1 234 kg", "1,234.5 kg", "1.234,5 kg", "1/0 kg", "2.5 1/2 kg", "1..2 kg", "kg 2", "1,2,3 kg"],
+)
+def test_what_can_be_misread_is_refused(text: str) -> None:
+    with pytest.raises(UnreadableMeasure, match="nothing between the thousands") as refusal:
+        units.parse(text)
+    assert refusal.value.text == text
+
+
+@pytest.mark.parametrize(
+    ("word", "choices"),
+    [
+        ("gallon", ("us_gallon", "imperial_gallon")),
+        ("gal", ("us_gallon", "imperial_gallon")),
+        ("quarts", ("us_quart", "imperial_quart")),
+        ("Pint", ("us_pint", "imperial_pint")),
+        ("cups", ("us_cup", "metric_cup", "imperial_cup")),
+        ("tbsp", ("us_tablespoon", "metric_tablespoon", "australian_tablespoon")),
+        ("tsp.", ("us_teaspoon", "metric_teaspoon")),
+        ("fl oz", ("us_fluid_ounce", "imperial_fluid_ounce")),
+        ("fl. oz.", ("us_fluid_ounce", "imperial_fluid_ounce")),
+        ("ounces", ("oz", "us_fluid_ounce", "imperial_fluid_ounce")),
+        ("ton", ("tonne", "short_ton", "long_ton")),
+    ],
+)
+def test_a_bare_word_of_many_sizes_is_refused_with_the_choices(word: str, choices: tuple[str, ...]) -> None:
+    with pytest.raises(AmbiguousUnit, match="say which") as refusal:
+        units.parse(f"2 {word}")
+    assert refusal.value.choices == choices
+    assert all(choice in str(refusal.value) for choice in choices)
+    assert all(units.factor(choice) > 0 for choice in choices)
+
+
+@pytest.mark.parametrize(
+    ("word", "near"),
+    [
+        ("gallns", "imperial_gallon"),
+        ("legal cup", "metric_cup"),
+        ("litter", "L"),
+        ("peice", "piece"),
+        ("tonn", "tonne"),
+    ],
+)
+def test_an_unknown_unit_names_near_ones(word: str, near: str) -> None:
+    with pytest.raises(UnknownUnit) as refusal:
+        units.base_of(word)
+    assert refusal.value.word == word
+    assert near in refusal.value.near
+
+
+@pytest.mark.parametrize("word", ["mg", "xyzzy", "g*g", "kg m", "[mass]", "dimensionless", "__class__"])
+def test_only_whole_known_names_are_units(word: str) -> None:
+    with pytest.raises(UnknownUnit):
+        units.factor(word)
+
+
+def test_a_volume_of_powder_needs_its_own_density() -> None:
+    with pytest.raises(DensityNeeded, match=r"Salt is kept in g.*fill one cup level, weigh") as refusal:
+        units.to_base(Decimal(1), "us_cup", "g", name="Salt")
+    assert (refusal.value.unit, refusal.value.base, refusal.value.name) == ("US cup", "g", "Salt")
+
+
+def test_a_weight_of_oil_becomes_volume_by_the_same_density() -> None:
+    assert units.to_base(Decimal("91.6"), "g", "mL", density_g_per_ml=Decimal("0.916")) == 100
+
+
+def test_a_density_is_not_used_where_none_is_needed() -> None:
+    assert units.to_base(Decimal(2), "kg", "g", density_g_per_ml=Decimal("1.2")) == 2000
+
+
+@pytest.mark.parametrize("density", ["0", "-1"])
+def test_a_density_must_be_above_nought(density: str) -> None:
+    with pytest.raises(ValueError, match="above nought"):
+        units.to_base(Decimal(1), "us_cup", "g", density_g_per_ml=Decimal(density))
+
+
+@pytest.mark.parametrize(
+    ("unit", "base", "says"),
+    [
+        ("sq_ft", "g", "sq ft measures area, but Salt is kept by mass"),
+        ("m", "cm2", "m measures length, but Salt is kept by area"),
+        ("piece", "mL", "pc measures number of pieces, but Salt is kept by volume"),
+        ("kg", "piece", "kg measures mass, but Salt is kept by number of pieces"),
+    ],
+)
+def test_kinds_that_no_density_joins_are_refused_naming_both(unit: str, base: str, says: str) -> None:
+    with pytest.raises(UnitMismatch, match=says):
+        units.to_base(Decimal(1), unit, base, density_g_per_ml=Decimal(1), name="Salt")
+
+
+def test_a_base_that_is_none_is_a_fault_of_the_program() -> None:
+    with pytest.raises(ValueError, match="not a base unit"):
+        units.to_base(Decimal(1), "kg", "kg")
+
+
+larger_units = st.sampled_from([unit for unit in units.known() if units.factor(unit) > 1])
+
+
+@given(st.integers(0, 10**9), larger_units)
+def test_an_amount_typed_to_three_places_reads_as_typed_after_storing(thousandths: int, unit: str) -> None:
+    typed = from_steps(thousandths, 3)
+    kept = units.to_base(typed, unit, units.base_of(unit))
+    assert half_up(units.from_base(kept, unit), 3) == typed
+
+
+@given(st.integers(0, 10**12), st.sampled_from([unit for unit in units.known() if units.factor(unit) <= 1000]))
+def test_a_held_quantity_survives_the_round_trip(thousandths: int, unit: str) -> None:
+    """Six places of a unit up to a thousand base units are as fine as three places of the base."""
+    held = from_steps(thousandths, 3)
+    assert units.to_base(units.from_base(held, unit), unit, units.base_of(unit)) == held
+
+
+@settings(max_examples=50)
+@given(st.integers(0, 10**9), st.sampled_from(["g", "kg", "oz", "lb"]), st.sampled_from(["g", "kg", "oz", "lb"]))
+def test_more_is_never_less_in_another_unit(grams: int, first: str, second: str) -> None:
+    smaller, larger = sorted((first, second), key=units.factor)
+    assert units.from_base(Decimal(grams), smaller) >= units.from_base(Decimal(grams), larger)
+
+
+def test_numbers_are_plain_without_exponent_or_trailing_noughts() -> None:
+    assert units.number(Decimal("5000000.000"), "g") == "5000000"
+    assert units.number(Decimal("0.001"), "kg") == "0.000001"
+    assert units.number(Decimal("0.000"), "kg") == "0"
+    assert units.number(Decimal("-560.000"), "kg") == "-0.56"
+    assert units.show(Decimal("9290.304"), "sq_ft") == "10 sq ft"
