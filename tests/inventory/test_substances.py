@@ -1,0 +1,115 @@
+"""Exact substances and what they stand for."""
+
+from __future__ import annotations
+
+import doctest
+from decimal import Decimal
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from inventory import substances
+from inventory.errors import AmbiguousSubstance, UnknownSubstance, WrongSubstance
+from inventory.money import from_steps
+from inventory.substances import SUBSTANCES, alkali_equal, aluminium_equal, basicity, co2_litres, substance_slug
+
+ALUMS = [slug for slug, row in SUBSTANCES.items() if row.aluminium_per_mol]
+ALKALIS = [slug for slug, row in SUBSTANCES.items() if row.alkali_per_mol]
+grams = st.integers(1, 10**8).map(lambda steps: from_steps(steps, 3))
+
+
+def test_docstring_examples_hold() -> None:
+    assert doctest.testmod(substances).failed == 0
+
+
+@pytest.mark.parametrize("slug", SUBSTANCES)
+def test_every_substance_is_found_by_slug_name_and_formula(slug: str) -> None:
+    row = SUBSTANCES[slug]
+    assert row.slug == slug
+    assert [substance_slug(word) for word in (slug, row.name, row.name.upper(), row.formula)] == [slug] * 4
+
+
+@pytest.mark.parametrize("slug", SUBSTANCES)
+def test_every_caution_defers_to_the_data_sheet(slug: str) -> None:
+    assert SUBSTANCES[slug].hazard.endswith("Check the supplier's data sheet.")
+
+
+@pytest.mark.parametrize(
+    ("word", "among"),
+    [
+        ("alum", {"potash_alum", "ammonium_alum", "aluminium_sulphate_14"}),
+        ("Aluminum sulfate", {"aluminium_sulphate_14", "aluminium_sulphate_18", "aluminium_sulphate_anhydrous"}),
+        ("soda", {"soda_ash", "washing_soda_crystals", "baking_soda"}),
+        ("washing soda", {"soda_ash", "washing_soda_crystals"}),
+        ("sodium carbonate", {"soda_ash", "soda_monohydrate", "washing_soda_crystals"}),
+    ],
+)
+def test_a_word_for_several_things_is_refused_with_the_choices(word: str, among: set[str]) -> None:
+    with pytest.raises(AmbiguousSubstance, match="read the sack or its data sheet") as refusal:
+        substance_slug(word)
+    assert among <= set(refusal.value.choices) <= set(SUBSTANCES)
+
+
+def test_an_unknown_word_names_near_ones() -> None:
+    with pytest.raises(UnknownSubstance, match="did you mean potash_alum") as refusal:
+        substance_slug("potash alun")
+    assert refusal.value.near[0] == "potash_alum"
+
+
+def test_a_word_like_nothing_is_refused_without_a_guess() -> None:
+    with pytest.raises(UnknownSubstance, match="choose one from the list") as refusal:
+        substance_slug("xyzzy")
+    assert refusal.value.near == ()
+
+
+def test_computing_with_a_bare_word_is_refused() -> None:
+    with pytest.raises(AmbiguousSubstance):
+        aluminium_equal(Decimal(1), "alum", "potash_alum")
+
+
+@given(grams, st.sampled_from(ALUMS), st.sampled_from(ALUMS))
+def test_swapping_alums_there_and_back_returns_the_weight(weight: Decimal, one: str, other: str) -> None:
+    back = aluminium_equal(aluminium_equal(weight, one, other), other, one)
+    assert abs(back - weight) <= Decimal("0.002")
+
+
+@given(grams, st.sampled_from(ALKALIS), st.sampled_from(ALKALIS))
+def test_swapping_alkalis_there_and_back_returns_the_weight(weight: Decimal, one: str, other: str) -> None:
+    back = alkali_equal(alkali_equal(weight, one, other), other, one)
+    assert abs(back - weight) <= Decimal("0.004")
+
+
+@given(grams, st.sampled_from(ALUMS), st.sampled_from(ALUMS), st.sampled_from(ALKALIS))
+def test_equal_aluminium_keeps_the_basicity(weight: Decimal, one: str, other: str, soda: str) -> None:
+    weight += 100
+    before = basicity(weight, one, weight / 4, soda)
+    assert abs(basicity(aluminium_equal(weight, one, other), other, weight / 4, soda) - before) <= Decimal("0.1")
+
+
+def test_two_moles_of_baking_soda_do_the_work_of_one_of_soda_ash() -> None:
+    assert alkali_equal(Decimal("105.9875"), "soda_ash", "baking_soda") == Decimal("168.012")
+
+
+def test_no_soda_is_basicity_nought() -> None:
+    assert basicity(Decimal(80), "potash_alum", Decimal(0), "soda_ash") == 0
+
+
+@pytest.mark.parametrize(("alum", "soda"), [("0", "1"), ("-1", "1"), ("1", "-1")])
+def test_basicity_without_alum_is_refused(alum: str, soda: str) -> None:
+    with pytest.raises(ValueError, match="there must be alum"):
+        basicity(Decimal(alum), "potash_alum", Decimal(soda), "soda_ash")
+
+
+def test_what_lacks_the_thing_asked_for_is_refused_by_name() -> None:
+    with pytest.raises(WrongSubstance, match="salt carries no aluminium") as refusal:
+        aluminium_equal(Decimal(1), "salt", "potash_alum")
+    assert (refusal.value.slug, refusal.value.wanted) == ("salt", "aluminium")
+    with pytest.raises(WrongSubstance, match="potash_alum carries no alkali"):
+        alkali_equal(Decimal(1), "soda_ash", "potash_alum")
+    with pytest.raises(WrongSubstance, match="hydrated_lime carries no carbonate"):
+        co2_litres(Decimal(1), "hydrated_lime")
+
+
+def test_the_demo_bath_froths_by_thirty_litres() -> None:
+    assert co2_litres(Decimal(360), "washing_soda_crystals") == Decimal("30.265")
