@@ -1,0 +1,92 @@
+"""Owns the price ticket: a small card to hang on an article, the price large. Must not work out a price."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+from reportlab.lib.units import mm
+
+from workshop.papers import kit
+from workshop.papers.kit import Box, Paper
+from workshop.papers.wording import about, opened
+
+HOLE_RADIUS = 2.5 * mm  # an office punch makes holes of 5 to 6 mm
+_STRIP = 13 * mm
+_EDGE = 3 * mm
+
+
+@dataclass(frozen=True)
+class PriceTicket:
+    """One article's ticket. `price_text` is what the buyer pays; `currency` is set beside it unless it is in it."""
+
+    article: str
+    kind: str
+    species: str
+    method_label: str
+    area_text: str
+    price_text: str
+    maker: str
+    postal: str
+    electronic: str
+    currency: str
+
+    @property
+    def price(self) -> str:
+        price = self.price_text.strip()
+        return price if not self.currency or self.currency in price else f"{price} {self.currency}"
+
+
+def render(ticket: PriceTicket, copies: int = 1, sheet: Paper | None = None) -> bytes:
+    """The ticket as PDF: a page of 85 × 55 mm a copy, or laid on `sheet` (A4 takes ten) to cut apart."""
+
+    def draw(on: Any, box: Box) -> None:
+        _card(on, box, ticket)
+
+    return kit.cards(
+        draw, kit.TICKET, copies=copies, sheet=sheet, title=f"Price ticket {ticket.article}", author=ticket.maker
+    )
+
+
+def _card(on: Any, page: Box, ticket: PriceTicket) -> None:
+    _ring(on, page)
+    _, inner = page.cut_left(_STRIP)
+    rest = Box(inner.x, inner.y + _EDGE, inner.width - _EDGE, inner.height - 2 * _EDGE)
+    name, rest = rest.cut_top(8.5 * mm)
+    kit.text(on, name, ticket.kind, size=14, smallest=7, bold=True)
+    facts, rest = rest.cut_top(8.5 * mm)
+    made = " · ".join(filter(None, (opened(ticket.species), ticket.method_label)))
+    kit.text(on, facts, "\n".join(filter(None, (made, about(ticket.area_text)))), size=8, smallest=5)
+    price, rest = rest.cut_top(12 * mm, gap=1.5 * mm)
+    _price(on, price, ticket)
+    if kit.barcodable(ticket.article):
+        code, rest = rest.cut_top(7 * mm, gap=1.5 * mm)
+        kit.barcode(on, code, ticket.article)
+    maker = "\n".join(filter(None, (ticket.maker, ticket.postal, ticket.electronic)))
+    kit.text(on, rest, maker, size=7, smallest=4.75, whole="maker's address")
+
+
+def _price(on: Any, box: Box, ticket: PriceTicket) -> None:
+    price, number = box.cut_left(box.width * 0.66, gap=2 * mm)
+    kit.text(on, price, ticket.price, size=27, smallest=9, bold=True, whole="price", one_line=True, middle=True)
+    kit.text(
+        on,
+        number,
+        ticket.article,
+        size=16,
+        smallest=4.75,
+        bold=True,
+        whole="article number",
+        one_line=True,
+        align="right",
+        middle=True,
+    )
+
+
+def _ring(on: Any, page: Box) -> None:
+    x, y = page.x + _STRIP / 2, page.y + page.height / 2
+    on.setLineWidth(0.8)
+    on.circle(x, y, HOLE_RADIUS)
+    on.setLineWidth(0.4)
+    on.line(x - 1 * mm, y, x + 1 * mm, y)
+    on.line(x, y - 1 * mm, x, y + 1 * mm)
