@@ -59,7 +59,7 @@ def test_a_long_report_repeats_its_head_and_counts_its_pages() -> None:
 
 
 def test_the_sum_never_stands_alone_on_a_page() -> None:
-    for repeat in range(5, 12):
+    for repeat in (7, 8, 9):
         pages = reading.pages(month.render(replace(month_report(repeat=repeat), by_batch=())))
         page = next(page for page in pages if "All materials" in page)
         assert "GLOVE · pc" in page
