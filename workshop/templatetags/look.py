@@ -1,0 +1,44 @@
+"""Words and choices that only the page frame needs. Figures and dates are spelled by the ground floor."""
+
+from __future__ import annotations
+
+from datetime import timedelta
+
+from django import template
+from django.forms import BaseForm
+from django.forms.boundfield import BoundField
+
+register = template.Library()
+
+
+@register.filter
+def inside(path: str, room: str) -> bool:
+    """Whether the address `path` lies in the room that begins at the address `room`.
+
+    The front door (an address of one slash) is a room of its own, or it would hold every page.
+
+    >>> inside("/skins/H01/", "/skins/"), inside("/setup/skins/", "/skins/"), inside("/skins/", "/")
+    (True, False, False)
+    """
+    return path == room or (room.count("/") > 1 and path.startswith(room))
+
+
+@register.filter
+def in_words(span: timedelta | None) -> str:
+    """A waiting time in whole minutes, rounded up so that nobody comes back too early.
+
+    >>> in_words(timedelta(minutes=15)), in_words(timedelta(seconds=61)), in_words(timedelta(hours=2)), in_words(None)
+    ('15 minutes', '2 minutes', '2 hours', 'a while')
+    """
+    if span is None:
+        return "a while"
+    minutes = max(1, -(-span // timedelta(minutes=1)))
+    count, word = (minutes // 60, "hour") if minutes % 60 == 0 else (minutes, "minute")
+    return f"{count} {word}" if count == 1 else f"{count} {word}s"
+
+
+@register.filter
+def loose(form: BaseForm) -> list[BoundField]:
+    """The seen fields that stand in none of the form's `groups`: a field forgotten there must still reach the page."""
+    grouped = {field.name for _, members in getattr(form, "groups", ()) for field in members}
+    return [field for field in form.visible_fields() if field.name not in grouped]
