@@ -1,4 +1,4 @@
-"""Money and shares: the one rounding helper, the one splitting helper, and the plain text of an amount.
+"""Money and shares: one way to round, one way to split, and the plain text of an amount.
 
 Owns ties, steps, currency digits and how a sum is divided. Every other module that rounds or splits calls this one.
 It must not know Django, a database or a float: values are `Decimal`, `Fraction` or `int`, and all arithmetic is done
