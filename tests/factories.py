@@ -1,0 +1,83 @@
+"""Small makers of records for the tests. Everything goes through the services, so a test starts from what could really be.
+
+Each call makes its own records; give only what the test speaks of.
+"""
+
+from __future__ import annotations
+
+from datetime import date
+from decimal import Decimal
+from itertools import count
+from typing import Any
+
+from django.contrib.auth.models import Group, User
+
+from costing.models import Batch, RecipeVersion
+from costing.services import batches, recipes
+from inventory.models import Delivery, Material, Place, Skin, Supplier
+from inventory.services import deliveries, materials, places, skins, suppliers
+
+DAY = date(2025, 3, 4)
+_next = count(1)
+
+
+def owner(name: str = "owner") -> User:
+    """A superuser; made once per name."""
+    return User.objects.filter(username=name).first() or User.objects.create_superuser(name)
+
+
+def person(role: str) -> User:
+    """Somebody with one role: owner, helper or bookkeeper."""
+    user = User.objects.create_user(f"{role}{next(_next)}")
+    user.groups.add(Group.objects.get_or_create(name=role)[0])
+    return user
+
+
+def material(
+    code: str = "ALUMK",
+    unit: str = "kg",
+    *,
+    on_hand: str | int = 0,
+    value: str | int = 0,
+    on: date = DAY,
+    **details: Any,
+) -> Material:
+    """A material; `on_hand` (in `unit`) and `value` are entered as opening stock on `on`."""
+    made = materials.create(
+        code=code, details=materials.Details(**{"name": f"Material {code}", "unit": unit, **details})
+    )
+    if Decimal(on_hand):
+        materials.open_stock(material=made, on=on, quantity=Decimal(on_hand), unit=unit, value=Decimal(value))
+        made.refresh_from_db()
+    return made
+
+
+def supplier(name: str = "Utuharju Chemicals") -> Supplier:
+    return suppliers.named(name=name)
+
+
+def place(name: str = "Shed shelf", kind: str = Place.Kind.SHELF) -> Place:
+    return Place.objects.filter(name=name).first() or places.create(name=name, kind=kind)
+
+
+def delivery(*lines: deliveries.Line, carriage: str | int = 0, on: date = DAY, ref: str = "") -> Delivery:
+    return deliveries.record(supplier=supplier(), on=on, lines=lines, ref=ref, carriage=Decimal(carriage))
+
+
+def line(of: Material, packs: str | int = 1, pack: str | int = 2, price: str = "11.60") -> deliveries.Line:
+    return deliveries.Line(of, Decimal(packs), Decimal(pack), Decimal(price), of.unit)
+
+
+def skin(tag: str = "H01", *, date_in: date = DAY, price: str | int = 12, **details: Any) -> Skin:
+    given = {"species": "Sheep", "date_in": date_in, "price": Decimal(price), **details}
+    return skins.take_in(tag=tag, details=skins.Details(**given))
+
+
+def recipe(code: str = "R1", *lines: recipes.Line, **options: Any) -> RecipeVersion:
+    """80 g of a material of its own per litre, unless lines are given."""
+    wanted = lines or [recipes.Line(material(f"M{next(_next)}"), Decimal(80), "g", "per_litre")]
+    return recipes.write(code=code, **{"method": "alum_tawed", "lines": wanted, **options})
+
+
+def batch(number: str = "B1", *, version: RecipeVersion | None = None, start: date = DAY, **options: Any) -> Batch:
+    return batches.plan(number=number, version=version or recipe(f"R{next(_next)}"), start=start, **options)
