@@ -46,6 +46,12 @@ SHELF = (
     Row("Neatsfoot oil", "0.83 L", date(2026, 5, 1), "14.61 €/L", Decimal("12.13")),
     Row("Cord, 3 mm", "72 m", date(2026, 4, 1), "0.11 €/m", Decimal("7.65")),
 )
+ALUM_LEFT = (
+    (date(2025, 12, 1), Decimal("2.48")),
+    (date(2025, 12, 20), Decimal("1.04")),
+    (date(2025, 12, 31), Decimal("0.56")),
+    (date(2026, 1, 12), Decimal("0.00")),
+)
 NUMBER = {"td": {"class": "num"}, "th": {"class": "num"}, "tf": {"class": "num"}}
 SECOND = {"td": {"class": "far"}, "th": {"class": "far"}, "tf": {"class": "far"}}
 SECOND_NUMBER = {"td": {"class": "num far"}, "th": {"class": "num far"}, "tf": {"class": "num far"}}
@@ -108,6 +114,15 @@ class FindForm(forms.Form):
     )
 
 
+def alum_chart() -> str:
+    # Loaded here: reportlab costs every start of the server, and only this page draws.
+    from workshop.papers import charts, svg
+
+    drawing = charts.projected_stock(ALUM_LEFT, unit="kg", keep=Decimal("0.5"), order_by=date(2026, 1, 3))
+    words = "Falls in steps from 2.48 kg and is under the 0.5 kg to keep from 12 January."
+    return svg.to_svg(drawing, "Potash alum", words, "alum-chart")
+
+
 def context(request: HttpRequest) -> dict[str, Any]:
     """What the design page shows, besides the tokens."""
     table, empty = ShelfTable(SHELF), ShelfTable([], prefix="empty-")
@@ -143,5 +158,6 @@ def context(request: HttpRequest) -> dict[str, Any]:
             ("wait", "waiting", "nothing to do yet"),
             ("ok", "done", "finished, enough, paid"),
         ],
-        "chart_rows": [("October", "1.02 kg"), ("November", "0.60 kg"), ("December", "1.44 kg")],
+        "chart": alum_chart(),
+        "chart_rows": [(f"{day.day} {day:%b}", f"{left} kg") for day, left in ALUM_LEFT],
     }
