@@ -14,7 +14,7 @@ from decimal import Decimal
 from fractions import Fraction
 from typing import Literal
 
-from inventory.money import half_up
+from inventory.money import allocate, half_up
 
 Kind = Literal["skin_price", "materials", "paid_help", "own_time"]
 
@@ -232,3 +232,17 @@ def rounded(share: Share, rates: Rates, places: int) -> RoundedCost:
         hours=half_up(share.hours(), 2),
         own_hours=half_up(share.own_hours(), 2),
     )
+
+
+def split_books(pieces: Sequence[Share], places: int) -> list[Decimal]:
+    """Book costs of pieces finished together: their exact sum is rounded once, half up, and split by largest remainder.
+
+    So no cent is lost between pieces of one skin. Money out, one figure a piece.
+
+    >>> third = Share(materials=Fraction("37.855")).times(Fraction(1, 3))
+    >>> [str(book) for book in split_books([third] * 3, 2)]
+    ['12.62', '12.62', '12.62']
+    """
+    exact = [piece.book() for piece in pieces]
+    total = half_up(sum(exact, NOTHING), places)
+    return allocate(total, exact, places) if total else [half_up(NOTHING, places)] * len(pieces)

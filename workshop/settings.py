@@ -1,7 +1,7 @@
 """Settings of the workshop. Safe by default: debug off, sign-in everywhere, strict content policy.
 
-Environment: TAWERY_DATA (folder of database, secrets, fonts), DATABASE_URL (another database), TAWERY_HOSTS (comma-separated names
-the server answers to), TAWERY_HTTPS=1 (served behind TLS), TAWERY_TIME_ZONE, TAWERY_DEBUG=1 (development only).
+Environment: TAWERY_DATA (folder of database, secrets, fonts), DATABASE_URL (another database), TAWERY_HOSTS (names the
+server answers to, with commas), TAWERY_HTTPS=1 (served behind TLS), TAWERY_TIME_ZONE, TAWERY_DEBUG=1 (development only).
 docs/reference/settings.md says the same for the maker.
 """
 
@@ -86,7 +86,7 @@ else:
     DATABASES = {
         "default": {
             "ENGINE": "django.db.backends.sqlite3",
-            "NAME": DATA_DIR / "workshop.sqlite3",
+            "NAME": str(DATA_DIR / "workshop.sqlite3"),
             "OPTIONS": {"transaction_mode": "IMMEDIATE", "timeout": 20, "init_command": SQLITE_START},
         }
     }

@@ -1,7 +1,7 @@
 """The street plan: each floor brings its own paths."""
 
 from django.contrib.auth.views import LoginView, LogoutView
-from django.urls import include, path
+from django.urls import path
 from sesame.views import LoginView as LinkView
 
 from workshop.views import look

@@ -55,9 +55,12 @@ class BatchSkin(models.Model):
         ordering = ["joined_on", "pk"]
         constraints = [
             models.UniqueConstraint(fields=["batch", "skin"], name="batch_holds_a_skin_once"),
-            models.UniqueConstraint(fields=["skin"], condition=Q(left_on__isnull=True), name="skin_in_one_batch_at_a_time"),
+            models.UniqueConstraint(
+                fields=["skin"], condition=Q(left_on__isnull=True), name="skin_in_one_batch_at_a_time"
+            ),
             models.CheckConstraint(
-                condition=Q(left_on__isnull=True) | Q(left_on__gte=models.F("joined_on")), name="stay_ends_after_it_began"
+                condition=Q(left_on__isnull=True) | Q(left_on__gte=models.F("joined_on")),
+                name="stay_ends_after_it_began",
             ),
         ]
 

@@ -17,7 +17,9 @@ class Channel(models.Model):
     class Meta:
         ordering = ["name"]
         constraints = [
-            models.CheckConstraint(condition=Q(fee_percent__gte=0, fee_percent__lt=100), name="channel_fee_below_hundred"),
+            models.CheckConstraint(
+                condition=Q(fee_percent__gte=0, fee_percent__lt=100), name="channel_fee_below_hundred"
+            ),
             models.CheckConstraint(condition=Q(fixed_cost__gte=0), name="channel_fixed_cost_not_negative"),
             models.UniqueConstraint(fields=["usual"], condition=Q(usual=True), name="channel_one_usual"),
         ]

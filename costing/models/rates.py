@@ -23,7 +23,11 @@ class Rates(models.Model):
             models.CheckConstraint(condition=Q(pk=1), name="rates_are_one"),
             models.CheckConstraint(
                 condition=Q(
-                    wage_per_hour__gte=0, overhead_per_hour__gte=0, frame_wear__gte=0, vat_percent__gte=0, price_step__gte=0
+                    wage_per_hour__gte=0,
+                    overhead_per_hour__gte=0,
+                    frame_wear__gte=0,
+                    vat_percent__gte=0,
+                    price_step__gte=0,
                 ),
                 name="rates_not_negative",
             ),

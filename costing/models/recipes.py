@@ -42,7 +42,7 @@ class RecipeVersion(models.Model):
 
 
 class RecipeLine(models.Model):
-    """`amount` is in the material's base unit per what `basis` names, or in percent of skin weight. `typed` is the maker's measure."""
+    """`amount`: the material's base unit per what `basis` names, or percent of skin weight. `typed`: the maker's measure."""
 
     version = models.ForeignKey(RecipeVersion, on_delete=models.CASCADE, related_name="lines")
     position = models.PositiveSmallIntegerField()

@@ -68,7 +68,7 @@ def measures(batch: Batch) -> scaling.Measures:
     """What is known of the batch for scaling. Skins planned but not yet named count by number, not by weight or area."""
     skins = [stay.skin for stay in batch.stays.all()]
     weights = [skin.green_weight for skin in skins if skin.green_weight]
-    areas = [skin.wet_area or skin.dry_area for skin in skins if skin.wet_area or skin.dry_area]
+    areas = [area for skin in skins if (area := skin.wet_area or skin.dry_area)]
     whole = bool(skins) and len(skins) >= batch.planned_skins
     return scaling.Measures(
         litres=batch.litres / ML_PER_LITRE if batch.litres else None,
@@ -91,7 +91,9 @@ def used(batches: Iterable[Batch], until: date | None = None) -> dict[tuple[int,
     return totals
 
 
-def amounts(batch: Batch, until: date | None = None, taken: dict[tuple[int, int], Decimal] | None = None) -> list[Amount]:
+def amounts(
+    batch: Batch, until: date | None = None, taken: dict[tuple[int, int], Decimal] | None = None
+) -> list[Amount]:
     """The scaled list of a batch (from `detailed()`), what was used counted against the earliest lines of a material first."""
     taken = dict(taken if taken is not None else used([batch], until))
     known = measures(batch)
@@ -110,13 +112,16 @@ def amounts(batch: Batch, until: date | None = None, taken: dict[tuple[int, int]
 
 
 def needs(on: date) -> dict[int, list[Need]]:
-    """By material: what batches that are not done still need from `on`, on the day each recipe line falls due."""
+    """By material: what batches that are not done still need from `on`, on the day each recipe line falls due.
+
+    Once a line of a batch in work was put in, its rest is no need any more: the maker used what it took.
+    """
     batches = list(detailed().exclude(state=Batch.State.DONE).order_by("start", "pk"))
     taken = used(batches, on)
     ahead: dict[int, list[Need]] = defaultdict(list)
     for batch in batches:
         for amount in amounts(batch, taken=taken):
-            if amount.left:
+            if amount.left and not (batch.state == Batch.State.IN_WORK and amount.used):
                 day = max(on, batch.start + timedelta(days=amount.line.day))
                 ahead[amount.material.pk].append(Need(day, amount.left, batch.number))
     return ahead

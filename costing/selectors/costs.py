@@ -15,7 +15,7 @@ from django.db.models import Prefetch, Q
 from costing import rollup
 from costing.models import Batch, BatchSkin, LabourLine, Use
 from costing.rollup import Line, Share, Stay
-from inventory.models import Movement, Skin
+from inventory.models import ArticleSkin, Movement, Skin
 
 NEVER = date.max
 
@@ -43,9 +43,7 @@ def batch_shares(batches: Iterable[Batch], until: date | None = None) -> dict[in
         if until is None or stay.joined_on <= until:
             stays[stay.batch_id].append(stay)
     lines = batch_lines(batches, until)
-    return {
-        batch.pk: rollup.share_out(lines[batch.pk], as_stays(batch.share_by, stays[batch.pk])) for batch in batches
-    }
+    return {batch.pk: rollup.share_out(lines[batch.pk], as_stays(batch.share_by, stays[batch.pk])) for batch in batches}
 
 
 def batch_lines(batches: Iterable[Batch], until: date | None = None) -> dict[int, list[Line]]:
@@ -74,6 +72,14 @@ def direct_lines(until: date | None = None) -> Iterator[Line]:
         yield from use_lines(use)
     for labour in _labour(Q(batch__isnull=True), until):
         yield labour_line(labour)
+
+
+def piece_shares(parts: Iterable[ArticleSkin], shares: dict[str, Share]) -> dict[int, Share]:
+    """By article id: the exact sum of its parts of skins (`parts` with their skin at hand)."""
+    pieces: dict[int, Share] = defaultdict(Share)
+    for part in parts:
+        pieces[part.article_id] += shares[part.skin.tag].times(Fraction(part.share_of, part.share_in))
+    return pieces
 
 
 def as_stays(share_by: str, stays: list[BatchSkin]) -> list[Stay]:

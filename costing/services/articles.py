@@ -14,7 +14,7 @@ from costing.models import ArticleCost
 from costing.rollup import Share
 from costing.selectors import costs
 from costing.selectors import rates as rate_selector
-from costing.services import batches, late
+from costing.services import batches
 from inventory.errors import Refused
 from inventory.models import Article, Skin
 from inventory.money import half_up
@@ -49,7 +49,7 @@ def finish(
     whole = sum((shares[skin.tag] for skin in skins), Share())
     exact = [whole.times(piece.share) for piece in pieces]
     places = workshop.places()
-    books = late.split_books(exact, places)
+    books = rollup.split_books(exact, places)
     articles = [
         _freeze(piece, skins, on, share, book, split=pieces[0].number)
         for piece, share, book in zip(pieces, exact, books, strict=True)

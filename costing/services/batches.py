@@ -76,7 +76,14 @@ def plan(
 
 @transaction.atomic
 def change(
-    *, batch: Batch, start: date, litres: Decimal | None, planned_skins: int, place: Place | None, note: str, by: Person = None
+    *,
+    batch: Batch,
+    start: date,
+    litres: Decimal | None,
+    planned_skins: int,
+    place: Place | None,
+    note: str,
+    by: Person = None,
 ) -> Batch:
     """Change the plan. Once something is in the bath its start stays; litres may still be put right."""
     require(by, Act.SHED)
@@ -87,7 +94,11 @@ def change(
     if start > row.start:
         row.stays.filter(joined_on__lt=start, left_on__isnull=True).update(joined_on=start)
     row.start = start
-    row.litres = None if litres is None else units.to_base(checks.positive(litres, "The litres of bath", field="litres"), "L", "mL")
+    row.litres = (
+        None
+        if litres is None
+        else units.to_base(checks.positive(litres, "The litres of bath", field="litres"), "L", "mL")
+    )
     row.planned_skins, row.place = planned_skins, place
     row.note = checks.text(note, "The note", field="note", longest=200)
     row.save()
@@ -99,7 +110,9 @@ def cancel(*, batch: Batch, by: Person = None) -> None:
     """Drop a plan in which nothing has happened yet. A batch with entries stays: its story is in the books."""
     require(by, Act.SHED)
     if batch.uses.exists() or batch.labour.exists():
-        raise Refused(f"{batch.number} has entries, so it cannot be dropped. Take its entries back first, or let it stand.")
+        raise Refused(
+            f"{batch.number} has entries, so it cannot be dropped. Take its entries back first, or let it stand."
+        )
     batch.stays.all().delete()
     batch.delete()
 
@@ -158,7 +171,11 @@ def put_in_work(
     draws = [
         ledger.Draw(
             amount.material,
-            to_base(amount.material, checks.positive(amount.quantity, f"The quantity of {amount.material.name}", field="quantity"), amount.unit),
+            to_base(
+                amount.material,
+                checks.positive(amount.quantity, f"The quantity of {amount.material.name}", field="quantity"),
+                amount.unit,
+            ),
             f"{amount.quantity.normalize():f} {amount.unit}",
         )
         for amount in amounts
@@ -223,7 +240,9 @@ def begun(batch: Batch | None) -> None:
         return
     batch.state = Batch.State.IN_WORK
     batch.save(update_fields=["state"])
-    Skin.objects.filter(stays__batch=batch, stays__left_on__isnull=True, stage=Skin.Stage.RAW).update(stage=Skin.Stage.IN_WORK)
+    Skin.objects.filter(stays__batch=batch, stays__left_on__isnull=True, stage=Skin.Stage.RAW).update(
+        stage=Skin.Stage.IN_WORK
+    )
 
 
 def settle_state(batch: Batch) -> None:

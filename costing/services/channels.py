@@ -15,12 +15,18 @@ from inventory.services.permits import Act, Person, require
 
 @transaction.atomic
 def save(
-    *, name: str, fee_percent: Decimal, fixed_cost: Decimal, usual: bool = False, channel: Channel | None = None, by: Person = None
+    *,
+    name: str,
+    fee_percent: Decimal,
+    fixed_cost: Decimal,
+    usual: bool = False,
+    channel: Channel | None = None,
+    by: Person = None,
 ) -> Channel:
     """A new channel, or a changed one. Making one usual takes the word from the other."""
     require(by, Act.SETUP)
     name = checks.text(name, "The channel's name", field="name", longest=60, needed=True)
-    if Channel.objects.filter(name__iexact=name).exclude(pk=channel.pk if channel else None).exists():
+    if Channel.objects.filter(name__iexact=name).exclude(pk=channel.pk if channel else 0).exists():
         raise Taken("The channel", name, field="name")
     checks.not_negative(fee_percent, "The selling fee", field="fee_percent")
     if fee_percent >= 100:

@@ -49,7 +49,9 @@ def log(
     task = checks.text(task, "The task", field="task", longest=80, needed=True)
     checks.positive(minutes, "The minutes", field="minutes")
     if minutes > DAY_MINUTES:
-        raise Refused(f"{minutes} minutes are more than a day has ({DAY_MINUTES}). Enter each day by itself.", field="minutes")
+        raise Refused(
+            f"{minutes} minutes are more than a day has ({DAY_MINUTES}). Enter each day by itself.", field="minutes"
+        )
     coins(paid, "The pay", field="paid")
     skins = skin_services.lock(list(tags))
     batches.refuse_unfit(batch, skins, on)

@@ -5,35 +5,14 @@ Frozen parts stay as they were; `late_book` and the article's book cost follow. 
 
 from __future__ import annotations
 
-from collections import defaultdict
 from collections.abc import Iterable, Sequence
-from decimal import Decimal
-from fractions import Fraction
 
 from costing import rollup
 from costing.models import ArticleCost, Batch
-from costing.rollup import Share
 from costing.selectors import costs
 from inventory import money
 from inventory.models import Article, ArticleSkin, Skin
 from inventory.selectors import workshop
-
-
-def piece_shares(parts: Iterable[ArticleSkin], shares: dict[str, Share]) -> dict[int, Share]:
-    """By article: the exact sum of its parts of skins."""
-    pieces: dict[int, Share] = defaultdict(Share)
-    for part in parts:
-        pieces[part.article_id] += shares[part.skin.tag].times(Fraction(part.share_of, part.share_in))
-    return pieces
-
-
-def split_books(pieces: Sequence[Share], places: int) -> list[Decimal]:
-    """Book costs of pieces finished together: the sum is rounded once and split, so that no cent is lost between them."""
-    exact = [piece.book() for piece in pieces]
-    total = money.half_up(sum(exact, Fraction(0)), places)
-    if not total:
-        return [Decimal(0)] * len(pieces)
-    return money.allocate(total, exact, places)
 
 
 def refresh(batch: Batch | None, skins: Sequence[Skin]) -> None:
@@ -54,11 +33,11 @@ def _refresh(articles: Iterable[Article]) -> None:
         return
     rows = list(ArticleCost.objects.filter(split__in=splits).select_related("article").order_by("article__pk"))
     parts = list(ArticleSkin.objects.filter(article__in=[row.article_id for row in rows]).select_related("skin"))
-    pieces = piece_shares(parts, costs.skin_shares({part.skin for part in parts}))
+    pieces = costs.piece_shares(parts, costs.skin_shares({part.skin for part in parts}))
     places = workshop.places()
     for split in sorted(splits):
         group = [row for row in rows if row.split == split]
-        books = split_books([pieces[row.article_id] for row in group], places)
+        books = rollup.split_books([pieces[row.article_id] for row in group], places)
         for row, book in zip(group, books, strict=True):
             rates = rollup.Rates(row.wage_per_hour, row.overhead_per_hour, row.frame_wear)
             row.late_book = book - row.book

@@ -26,14 +26,18 @@ def lose(*, skin: Skin, on: date, reason: str, by: Person = None, request_key: s
     if row.stage == Skin.Stage.LOST:
         raise Refused(f"{row.tag} was written off on {row.lost_on} already.", field="tag")
     if row.stage == Skin.Stage.FINISHED or row.parts.exists():
-        raise Refused(f"{row.tag} is made into {row.parts.select_related('article')[0].article.number}; lose the article instead.")
+        raise Refused(
+            f"{row.tag} is made into {row.parts.select_related('article')[0].article.number}; lose the article instead."
+        )
     if on < row.date_in:
         raise Refused(f"{row.tag} came in on {row.date_in}; it cannot be lost before.", field="on")
     batches.refuse_named_after(row, on)
     skin_services.set_stage(row, Skin.Stage.LOST, lost_on=on, lost_reason=reason)
     for stay in row.stays.select_related("batch").filter(left_on__isnull=True):
         if on < stay.joined_on:
-            raise Refused(f"{row.tag} joined {stay.batch.number} on {stay.joined_on}; choose that day or a later one.", field="on")
+            raise Refused(
+                f"{row.tag} joined {stay.batch.number} on {stay.joined_on}; choose that day or a later one.", field="on"
+            )
         stay.left_on = on
         stay.save(update_fields=["left_on"])
         batches.settle_state(stay.batch)

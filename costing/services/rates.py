@@ -13,7 +13,12 @@ from inventory.services import checks
 from inventory.services.materials import coins
 from inventory.services.permits import Act, Person, require
 
-MONEY = {"wage_per_hour": "The wage", "overhead_per_hour": "The overhead", "frame_wear": "The frame wear", "price_step": "The price step"}
+MONEY = {
+    "wage_per_hour": "The wage",
+    "overhead_per_hour": "The overhead",
+    "frame_wear": "The frame wear",
+    "price_step": "The price step",
+}
 
 
 @transaction.atomic

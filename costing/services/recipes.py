@@ -71,7 +71,8 @@ def _recipe(code: str, name: str, method: str) -> Recipe:
     recipe, made = Recipe.objects.get_or_create(code=code, defaults={"method": method})
     if not made and recipe.method != method:
         raise Refused(
-            f"{code} is {recipe.get_method_display().lower()}; a version cannot change the method. Use a new code.", field="method"
+            f"{code} is {recipe.get_method_display().lower()}; a version cannot change the method. Use a new code.",
+            field="method",
         )
     if name:
         recipe.name = checks.text(name, "The name", field="name", longest=80)

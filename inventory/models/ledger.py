@@ -77,9 +77,12 @@ class Movement(models.Model):
         ]
         constraints = [
             models.CheckConstraint(condition=~Q(quantity=0), name="movement_moves_something"),
-            models.CheckConstraint(condition=Q(quantity_left__gte=0, value_left__gte=0), name="movement_left_not_negative"),
             models.CheckConstraint(
-                condition=Q(quantity__gt=0, value__gte=0) | Q(quantity__lt=0, value__lte=0), name="movement_one_direction"
+                condition=Q(quantity_left__gte=0, value_left__gte=0), name="movement_left_not_negative"
+            ),
+            models.CheckConstraint(
+                condition=Q(quantity__gt=0, value__gte=0) | Q(quantity__lt=0, value__lte=0),
+                name="movement_one_direction",
             ),
         ]
 

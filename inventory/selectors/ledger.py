@@ -69,13 +69,17 @@ def history(material: Material) -> QuerySet[Movement]:
     """Every movement of a material, newest first, ready to list."""
     return (
         Movement.objects.filter(material=material)
-        .select_related("posting__reverses", "posting__reversed_by", "posting__delivery__supplier", "posting__written_by")
+        .select_related(
+            "posting__reverses", "posting__reversed_by", "posting__delivery__supplier", "posting__written_by"
+        )
         .order_by("-on", "-pk")
     )
 
 
 def postings() -> QuerySet[Posting]:
-    return Posting.objects.select_related("reverses", "reversed_by", "written_by").prefetch_related("movements__material")
+    return Posting.objects.select_related("reverses", "reversed_by", "written_by").prefetch_related(
+        "movements__material"
+    )
 
 
 def has_any() -> bool:
@@ -85,7 +89,9 @@ def has_any() -> bool:
 def last_written(kinds: Iterable[str]) -> QuerySet[Movement]:
     """Movements of some kinds in the order they were written, reversed pairs left out."""
     return (
-        Movement.objects.filter(Q(kind__in=list(kinds)), posting__reverses__isnull=True, posting__reversed_by__isnull=True)
+        Movement.objects.filter(
+            Q(kind__in=list(kinds)), posting__reverses__isnull=True, posting__reversed_by__isnull=True
+        )
         .select_related("material", "posting")
         .order_by("pk")
     )

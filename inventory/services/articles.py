@@ -37,7 +37,9 @@ def create(*, piece: Piece, skins: Sequence[Skin], finished_on: date, book_cost:
     if Article.objects.filter(number__iexact=number).exists():
         raise Taken("The article number", number, field="number")
     if piece.method not in Method.values:
-        raise Refused(f"Method {piece.method!r} is not known; choose one of {', '.join(Method.values)}.", field="method")
+        raise Refused(
+            f"Method {piece.method!r} is not known; choose one of {', '.join(Method.values)}.", field="method"
+        )
     if piece.area is not None:
         checks.positive(piece.area, "The area", field="area")
     article = Article.objects.create(

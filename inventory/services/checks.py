@@ -37,7 +37,8 @@ def code(value: str, what: str, *, field: str, longest: int = 20) -> str:
     value = value.strip()
     if not value or len(value) > longest or not CODE.fullmatch(value):
         raise Refused(
-            f"{what} {value!r} cannot be used: 1 to {longest} letters a to z, figures, or . _ / - and no spaces.", field=field
+            f"{what} {value!r} cannot be used: 1 to {longest} letters a to z, figures, or . _ / - and no spaces.",
+            field=field,
         )
     return value
 

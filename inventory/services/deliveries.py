@@ -68,7 +68,12 @@ def record(
         amounts.append(to_base(line.material, line.packs * line.pack_quantity, line.unit))
     shares = landed(prices, carriage, places)
     arrivals = [
-        ledger.Arrival(line.material, amount, price + share, f"{line.packs.normalize():f} x {line.pack_quantity.normalize():f} {line.unit}")
+        ledger.Arrival(
+            line.material,
+            amount,
+            price + share,
+            f"{line.packs.normalize():f} x {line.pack_quantity.normalize():f} {line.unit}",
+        )
         for line, amount, price, share in zip(lines, amounts, prices, shares, strict=True)
     ]
     posting = ledger.receive(kind=Kind.RECEIPT, on=on, arrivals=arrivals, by=by, reason=f"delivery {ref}".strip())

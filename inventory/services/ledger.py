@@ -16,8 +16,8 @@ from django.db import transaction
 
 from inventory import costflow, units
 from inventory.errors import Refused, ShortStock
-from inventory.money import half_up
 from inventory.models import INWARD, CostFlow, Kind, Lot, LotDraw, Material, Movement, Posting
+from inventory.money import half_up
 from inventory.selectors import ledger as read
 from inventory.selectors import workshop
 from inventory.services import checks, requests
@@ -51,7 +51,13 @@ def lock(materials: Iterable[Material]) -> dict[int, Material]:
 
 @transaction.atomic
 def receive(
-    *, kind: Kind, on: date, arrivals: Sequence[Arrival], by: Person = None, reason: str = "", request_key: str | None = None
+    *,
+    kind: Kind,
+    on: date,
+    arrivals: Sequence[Arrival],
+    by: Person = None,
+    reason: str = "",
+    request_key: str | None = None,
 ) -> Posting:
     """Put arrivals on the shelf, each as a lot of its own. Refuses nothing, negatives, closed days."""
     writer = require(by, Act.GOODS)
@@ -175,7 +181,9 @@ def _refuse_short(rows: dict[int, Material], draws: Sequence[Draw], on: date, al
     for pk, quantity in wanted.items():
         there = read.available(rows[pk], on)
         if quantity > there:
-            short.append((rows[pk].name, units.show(quantity, rows[pk].unit), units.show(max(there, Decimal(0)), rows[pk].unit)))
+            short.append(
+                (rows[pk].name, units.show(quantity, rows[pk].unit), units.show(max(there, Decimal(0)), rows[pk].unit))
+            )
     if short:
         raise ShortStock(short, str(on), also=also)
 

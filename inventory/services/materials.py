@@ -63,7 +63,9 @@ def change(*, material: Material, details: Details, by: Person = None) -> Materi
 
 
 @transaction.atomic
-def open_stock(*, material: Material, on: date, quantity: Decimal, unit: str, value: Decimal, by: Person = None) -> Posting:
+def open_stock(
+    *, material: Material, on: date, quantity: Decimal, unit: str, value: Decimal, by: Person = None
+) -> Posting:
     """What was on the shelf when the books began: quantity in `unit`, value in money."""
     amount = to_base(material, quantity, unit)
     arrival = ledger.Arrival(material, amount, coins(value, "The opening value", field="value"), f"{quantity} {unit}")
@@ -73,7 +75,11 @@ def open_stock(*, material: Material, on: date, quantity: Decimal, unit: str, va
 def to_base(material: Material, quantity: Decimal, unit: str) -> Decimal:
     """A typed measure of this material in its base unit; a volume becomes mass through its own weighed density only."""
     return units.to_base(
-        quantity, unit, material.base, density_g_per_ml=material.density_g_per_ml, name=f"{material.name} ({material.code})"
+        quantity,
+        unit,
+        material.base,
+        density_g_per_ml=material.density_g_per_ml,
+        name=f"{material.name} ({material.code})",
     )
 
 

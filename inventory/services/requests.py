@@ -27,7 +27,9 @@ def earlier(key: str | None, kind: type[M]) -> M | None:
     except IntegrityError:
         kept = Request.objects.get(key=key)
         if kept.made != label or kept.made_pk is None:
-            raise Refused("This form was sent before for something else. Open the page again and enter it once more.") from None
+            raise Refused(
+                "This form was sent before for something else. Open the page again and enter it once more."
+            ) from None
         return kind._default_manager.get(pk=kept.made_pk)
     return None
 

@@ -59,7 +59,9 @@ def describe(*, skin: Skin, details: Details, by: Person = None) -> Skin:
     require(by, Act.SHED)
     row = Skin.objects.select_for_update().get(pk=skin.pk)
     if (details.price, details.owner, details.date_in) != (row.price, row.owner, row.date_in):
-        raise Refused("Price, owner and day of arrival of a skin are in the books and stay as they were written.", field="price")
+        raise Refused(
+            "Price, owner and day of arrival of a skin are in the books and stay as they were written.", field="price"
+        )
     _describe(row, details)
     row.save()
     return row
@@ -73,7 +75,9 @@ def set_stage(skin: Skin, stage: str, *, lost_on: date | None = None, lost_reaso
 
 def lock(tags: list[str]) -> list[Skin]:
     """Skins by tag, locked in id order, answered in the order asked; a tag that does not exist is refused by name."""
-    found = {skin.tag: skin for skin in Skin.objects.select_for_update(of=("self",)).filter(tag__in=tags).order_by("pk")}
+    found = {
+        skin.tag: skin for skin in Skin.objects.select_for_update(of=("self",)).filter(tag__in=tags).order_by("pk")
+    }
     missing = [tag for tag in tags if tag not in found]
     if missing:
         raise Refused(f"No skin has the tag {', '.join(missing)}. Take it in first, or check the tag.", field="skins")

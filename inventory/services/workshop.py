@@ -27,7 +27,11 @@ def set_up(*, by: Person = None, currency: str | None = None, cost_flow: str | N
     require(by, Act.SETUP)
     row = _row()
     for name, value in texts.items():
-        setattr(row, name, checks.text(value, name.replace("_", " "), field=name, longest=TEXTS[name], needed=name == "name"))
+        setattr(
+            row,
+            name,
+            checks.text(value, name.replace("_", " "), field=name, longest=TEXTS[name], needed=name == "name"),
+        )
     if currency is not None and currency != row.currency:
         money.digits(currency)
         if read.has_any():

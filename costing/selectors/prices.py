@@ -1,0 +1,157 @@
+"""What a piece cost and what to ask for it: figures of an article, or of a skin still in work, for one channel."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from decimal import Decimal
+from fractions import Fraction
+
+from django.db.models import Q
+
+from costing import pricing, rollup
+from costing.models import ArticleCost, Channel
+from costing.rollup import RoundedCost, Share
+from costing.selectors import costs, rates
+from inventory import money, units
+from inventory.errors import Refused
+from inventory.models import Article, Skin
+from inventory.selectors import workshop
+
+NO_CHANNEL = pricing.Channel("No selling cost")
+
+
+@dataclass(frozen=True)
+class Price:
+    """`share` is exact, `cost` rounded once. `area` in cm2. `list_price` and what follows from it are None when not set."""
+
+    number: str
+    share: Share
+    rates: rollup.Rates
+    cost: RoundedCost
+    late_book: Decimal
+    late_full: Decimal
+    area: Decimal | None
+    list_price: Decimal | None
+    channel: pricing.Channel
+    floors: pricing.Floors
+    earned_per_hour: Decimal | None
+    places: int
+
+    @property
+    def book(self) -> Decimal:
+        """Book cost with what came late."""
+        return self.cost.book + self.late_book
+
+    @property
+    def full(self) -> Decimal:
+        return self.cost.full + self.late_full
+
+    def per_sq_ft(self, value: Decimal) -> Decimal | None:
+        return self._per(value, "sq_ft")
+
+    def per_dm2(self, value: Decimal) -> Decimal | None:
+        return self._per(value, "dm2")
+
+    def _per(self, value: Decimal, unit: str) -> Decimal | None:
+        if not self.area:
+            return None
+        return money.half_up(Fraction(value) * Fraction(units.factor(unit)) / Fraction(self.area), self.places)
+
+
+def channel(name: str | None = None) -> pricing.Channel:
+    """The channel of that name (a part of the name will do when only one fits), else the usual one, else none."""
+    rows = list(Channel.objects.order_by("name"))
+    if not name:
+        usual = next((row for row in rows if row.usual), None)
+        return plain(usual) if usual else NO_CHANNEL
+    exact = [row for row in rows if row.name.casefold() == name.strip().casefold()]
+    near = exact or [row for row in rows if name.strip().casefold() in row.name.casefold()]
+    if len(near) == 1:
+        return plain(near[0])
+    names = ", ".join(f'"{row.name}"' for row in (near or rows)) or "none is set up yet"
+    raise Refused(f'No single channel fits "{name}". Choose one of: {names}.', field="channel")
+
+
+def channels() -> list[pricing.Channel]:
+    return [plain(row) for row in Channel.objects.order_by("-usual", "name")]
+
+
+def plain(row: Channel) -> pricing.Channel:
+    return pricing.Channel(row.name, row.fee_percent, row.fixed_cost)
+
+
+def find(number: str, where: pricing.Channel) -> Price:
+    """An article by its number, or a skin not yet finished by its tag: its cost so far."""
+    article = (
+        Article.objects.select_related("cost")
+        .filter(Q(number=number) | Q(number__iexact=number))
+        .order_by("pk")
+        .first()
+    )
+    if article is not None:
+        return of_article(article, article.cost, where)
+    skin = Skin.objects.filter(tag__iexact=number).first()
+    if skin is None:
+        raise Refused(
+            f"There is no article {number} and no skin with that tag. `articles` and `skins` list what there is."
+        )
+    return of_skin(skin, costs.skin_shares([skin])[skin.tag], where)
+
+
+def of_article(article: Article, frozen: ArticleCost, where: pricing.Channel) -> Price:
+    """Of the frozen cost and the frozen rates; late costs are added to the floors and shown apart."""
+    share = frozen_share(frozen)
+    rate = rollup.Rates(frozen.wage_per_hour, frozen.overhead_per_hour, frozen.frame_wear)
+    cost = rollup.rounded(share, rate, workshop.places())
+    # The frozen sums are the ledger's: pieces of one skin share the last cent, so they may differ from a piece's own rounding.
+    cost = RoundedCost(**{**vars(cost), "book": frozen.book, "full": frozen.full})
+    return _price(
+        article.number, share, rate, cost, frozen.late_book, frozen.late_full, article.area, article.list_price, where
+    )
+
+
+def of_skin(skin: Skin, share: Share, where: pricing.Channel) -> Price:
+    """Of the cost so far, at the rates of today."""
+    rate = rates.plain()
+    cost = rollup.rounded(share, rate, workshop.places())
+    return _price(skin.tag, share, rate, cost, Decimal(0), Decimal(0), skin.dry_area or skin.wet_area, None, where)
+
+
+def frozen_share(frozen: ArticleCost) -> Share:
+    return Share(
+        skin_price=Fraction(frozen.skin_price),
+        materials=Fraction(frozen.materials),
+        paid_help=Fraction(frozen.paid_help),
+        minutes=Fraction(frozen.minutes),
+        own_minutes=Fraction(frozen.own_minutes),
+        laces=Fraction(frozen.laces),
+    )
+
+
+def _price(
+    number: str,
+    share: Share,
+    rate: rollup.Rates,
+    cost: RoundedCost,
+    late_book: Decimal,
+    late_full: Decimal,
+    area: Decimal | None,
+    list_price: Decimal | None,
+    where: pricing.Channel,
+) -> Price:
+    places = workshop.places()
+    book, full, hours = cost.book + late_book, cost.full + late_full, share.own_hours()
+    return Price(
+        number=number,
+        share=share,
+        rates=rate,
+        cost=cost,
+        late_book=late_book,
+        late_full=late_full,
+        area=area,
+        list_price=list_price,
+        channel=where,
+        floors=pricing.floors(book, hours, rate.wage_per_hour, full, where, places),
+        earned_per_hour=None if list_price is None else pricing.earned_per_hour(list_price, book, hours, where, places),
+        places=places,
+    )

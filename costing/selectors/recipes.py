@@ -1,0 +1,99 @@
+"""Reads of recipes: the list, one with its versions and lines, where it was used, and what meets in its bath."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Sequence
+from dataclasses import dataclass
+from decimal import Decimal
+
+from django.db.models import Count, Max, Prefetch, QuerySet
+
+from costing import bath
+from costing.models import Batch, Recipe, RecipeLine, RecipeVersion
+from costing.scaling import BASES
+from inventory import units
+
+
+@dataclass(frozen=True)
+class Row:
+    """A recipe line with its measure as people read it, and the same in the material's unit where that differs."""
+
+    line: RecipeLine
+    measure: str
+    same_as: str
+
+
+@dataclass(frozen=True)
+class Group:
+    """The lines reckoned on one basis."""
+
+    basis: str
+    rows: tuple[Row, ...]
+
+
+@dataclass(frozen=True)
+class Meeting:
+    """Alum and soda that go in on one day on one basis: `per` says what the facts are for."""
+
+    per: str
+    day: int
+    facts: bath.Facts
+
+
+def listed() -> QuerySet[Recipe]:
+    return Recipe.objects.annotate(
+        last=Max("versions__number"), used=Count("versions__batches", distinct=True)
+    ).order_by("code")
+
+
+def detailed() -> QuerySet[Recipe]:
+    lines = RecipeLine.objects.select_related("material").order_by("position")
+    versions = RecipeVersion.objects.prefetch_related(
+        Prefetch("lines", queryset=lines), Prefetch("batches", queryset=Batch.objects.order_by("start", "pk"))
+    ).order_by("-number")
+    return Recipe.objects.prefetch_related(Prefetch("versions", queryset=versions))
+
+
+def last_versions() -> QuerySet[RecipeVersion]:
+    """The newest version of every recipe, for a new batch."""
+    newest = Recipe.objects.annotate(last=Max("versions__number")).values_list("pk", "last")
+    wanted = [pk for pk, number in RecipeVersion.objects.values_list("pk", "number") if number]
+    return (
+        RecipeVersion.objects.select_related("recipe").filter(pk__in=wanted) if newest else RecipeVersion.objects.none()
+    )
+
+
+def typed(line: RecipeLine) -> tuple[Decimal, str]:
+    """The maker's own measure of a line: amount and unit; "%" for percent of weight."""
+    amount, _, unit = line.typed.rpartition(" ")
+    if amount:
+        return Decimal(amount), unit
+    return (line.amount, "%") if line.basis == "percent_of_weight" else (line.amount, line.material.base)
+
+
+def groups(lines: Sequence[RecipeLine]) -> list[Group]:
+    """Lines by basis, in the order of `scaling.BASES`."""
+    found: dict[str, list[Row]] = defaultdict(list)
+    for line in lines:
+        found[line.basis].append(_row(line))
+    return [Group(BASES[basis], tuple(found[basis])) for basis in BASES if basis in found]
+
+
+def meetings(lines: Sequence[RecipeLine]) -> list[Meeting]:
+    """Where alum and soda meet in the recipe: lines of one day on one basis, since only those stand in a fixed proportion."""
+    together: dict[tuple[str, int], list[bath.Portion]] = defaultdict(list)
+    for line in lines:
+        if line.material.substance and line.material.base == "g" and line.basis != "percent_of_weight":
+            together[(line.basis, line.day)].append(bath.Portion(line.material.substance, line.amount))
+    found = ((basis, day, bath.facts(portions)) for (basis, day), portions in together.items())
+    return [Meeting(BASES[basis], day, facts) for basis, day, facts in found if facts]
+
+
+def _row(line: RecipeLine) -> Row:
+    amount, unit = typed(line)
+    if unit == "%":
+        return Row(line, f"{amount.normalize():f} %", "")
+    measure = f"{amount.normalize():f} {units.label(unit)}"
+    own = units.show(line.amount, line.material.unit)
+    return Row(line, measure, "" if units.canonical(unit) in (line.material.unit, line.material.base) else own)

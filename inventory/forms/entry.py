@@ -1,0 +1,44 @@
+"""What every form that posts has in common: a request key, and figures written with a comma or a point."""
+
+from __future__ import annotations
+
+import uuid
+from decimal import Decimal
+from typing import Any
+
+from django import forms
+
+
+def fresh_key() -> str:
+    return uuid.uuid4().hex
+
+
+class FigureField(forms.DecimalField):
+    """A decimal as makers type it: 1,5 or 1.5; no thousands signs. `unit` is shown beside the box."""
+
+    def __init__(self, *, unit: str = "", places: int = 3, **options: Any) -> None:
+        self.unit = unit
+        options.setdefault("widget", forms.TextInput(attrs={"inputmode": "decimal", "autocomplete": "off"}))
+        super().__init__(max_digits=15, decimal_places=places, **options)
+
+    def to_python(self, value: object) -> Decimal | None:  # type: ignore[override]  # the stubs derive it from IntegerField
+        if isinstance(value, str):
+            value = value.strip().replace("\u202f", "").replace("\u00a0", "")
+            if value.count(",") == 1 and "." not in value:
+                value = value.replace(",", ".")
+        return super().to_python(value)
+
+    def prepare_value(self, value: object) -> object:
+        return f"{value.normalize():f}" if isinstance(value, Decimal) else value
+
+
+class DayField(forms.DateField):
+    def __init__(self, **options: Any) -> None:
+        options.setdefault("widget", forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d"))
+        super().__init__(**options)
+
+
+class EntryForm(forms.Form):
+    """A form whose sending is safe to repeat: the hidden key makes the second one answer with the first."""
+
+    request_key = forms.CharField(widget=forms.HiddenInput, max_length=64, initial=fresh_key)

@@ -1,0 +1,67 @@
+"""What every command of the workshop shares: --json, plain refusals on stderr with exit 1, days and files read with care."""
+
+from __future__ import annotations
+
+import json
+from argparse import ArgumentParser
+from datetime import date
+from pathlib import Path
+from typing import Any
+
+from django.core.management.base import BaseCommand, CommandError
+
+from inventory.errors import Refused
+from inventory.selectors import workshop
+
+
+class Answer(BaseCommand):
+    """A command that answers: `answer()` returns the JSON shape, `lines()` says it in words."""
+
+    requires_system_checks: list[str] = []
+
+    def add_arguments(self, parser: ArgumentParser) -> None:
+        parser.add_argument("--json", action="store_true", help="answer as JSON: numbers as strings, dates ISO")
+
+    def handle(self, *args: Any, **options: Any) -> None:
+        try:
+            with workshop.remembered():
+                found = self.answer(options)
+                said = (
+                    json.dumps(found, ensure_ascii=False, indent=2) if options["json"] else "\n".join(self.lines(found))
+                )
+        except Refused as refusal:
+            raise CommandError(str(refusal)) from None
+        self.stdout.write(said)
+
+    def answer(self, options: dict[str, Any]) -> dict[str, Any]:
+        raise NotImplementedError
+
+    def lines(self, found: dict[str, Any]) -> list[str]:
+        raise NotImplementedError
+
+
+def day(text: str | None) -> date:
+    """An ISO day; nothing means the workshop's today."""
+    if not text:
+        return workshop.today()
+    try:
+        return date.fromisoformat(text)
+    except ValueError:
+        raise Refused(f"{text!r} is no day. Write it as 2025-12-31.", field="on") from None
+
+
+def write(path: str, content: bytes) -> Path:
+    """Write a file whole or not at all, into a folder that exists."""
+    target = Path(path).expanduser()
+    if target.is_dir():
+        raise Refused(f"{target} is a folder. Name a file in it, for example {target / 'paper.pdf'}.")
+    if not target.parent.is_dir():
+        raise Refused(f"There is no folder {target.parent}. Make it first, or name another place.")
+    part = target.with_name(target.name + ".part")
+    try:
+        part.write_bytes(content)
+        part.replace(target)
+    except OSError as fault:
+        part.unlink(missing_ok=True)
+        raise Refused(f"{target} cannot be written: {fault.strerror}. Name another place.") from None
+    return target

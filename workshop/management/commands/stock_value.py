@@ -1,0 +1,20 @@
+"""`manage.py stock_value`: what everything is worth at book cost."""
+
+from argparse import ArgumentParser
+from typing import Any
+
+from workshop import answers, commands
+
+
+class Command(commands.Answer):
+    help = "What consumables, raw skins, work begun and finished pieces are worth at book cost on a day."
+
+    def add_arguments(self, parser: ArgumentParser) -> None:
+        super().add_arguments(parser)
+        parser.add_argument("--on", metavar="DATE", help="at the end of this day (ISO); default: the workshop's today")
+
+    def answer(self, options: dict[str, Any]) -> dict[str, Any]:
+        return answers.stock_answer(commands.day(options["on"]))
+
+    def lines(self, found: dict[str, Any]) -> list[str]:
+        return list(answers.stock_lines(found))

@@ -1,0 +1,27 @@
+"""`manage.py usage YYYY-MM`: the monthly material use."""
+
+from argparse import ArgumentParser
+from typing import Any
+
+from workshop import answers, commands, month_csv, prints
+
+
+class Command(commands.Answer):
+    help = "What each material did in a month: opening + in - used - other = closing. Also as CSV and PDF."
+
+    def add_arguments(self, parser: ArgumentParser) -> None:
+        super().add_arguments(parser)
+        parser.add_argument("month", metavar="YYYY-MM", help="the month, for example 2025-01")
+        parser.add_argument("--csv", metavar="FILE", help="write it as CSV too")
+        parser.add_argument("--pdf", metavar="FILE", help="write it as PDF too")
+
+    def answer(self, options: dict[str, Any]) -> dict[str, Any]:
+        found = answers.usage_answer(options["month"])
+        if options["csv"]:
+            commands.write(options["csv"], month_csv.write(options["month"]))
+        if options["pdf"]:
+            commands.write(options["pdf"], prints.month_pdf(options["month"]))
+        return found
+
+    def lines(self, found: dict[str, Any]) -> list[str]:
+        return list(answers.usage_lines(found))
