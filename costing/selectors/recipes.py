@@ -55,13 +55,9 @@ def detailed() -> QuerySet[Recipe]:
     return Recipe.objects.prefetch_related(Prefetch("versions", queryset=versions))
 
 
-def last_versions() -> QuerySet[RecipeVersion]:
-    """The newest version of every recipe, for a new batch."""
-    newest = Recipe.objects.annotate(last=Max("versions__number")).values_list("pk", "last")
-    wanted = [pk for pk, number in RecipeVersion.objects.values_list("pk", "number") if number]
-    return (
-        RecipeVersion.objects.select_related("recipe").filter(pk__in=wanted) if newest else RecipeVersion.objects.none()
-    )
+def versions() -> QuerySet[RecipeVersion]:
+    """Every version to choose from, the newest of each recipe first."""
+    return RecipeVersion.objects.select_related("recipe").order_by("recipe__code", "-number")
 
 
 def typed(line: RecipeLine) -> tuple[Decimal, str]:

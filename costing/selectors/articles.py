@@ -1,0 +1,91 @@
+"""Reads of articles: the list, one with its parts, floors by channel, and the price that reaches an aim."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from decimal import Decimal
+from fractions import Fraction
+
+from django.db.models import Prefetch, QuerySet
+
+from costing import pricing
+from costing.errors import MarginOutOfReach
+from costing.selectors import lines, parts, prices, rates
+from costing.selectors.parts import Part
+from costing.selectors.prices import Price
+from inventory.models import Article, ArticleSkin, Skin
+from inventory.selectors import workshop
+
+
+@dataclass(frozen=True)
+class Floor:
+    """The three floors on one channel, tax on top where there is one."""
+
+    channel: pricing.Channel
+    floors: pricing.Floors
+
+
+@dataclass(frozen=True)
+class Asked:
+    """Least price that reaches an aim, with tax; `ticket` is it rounded up to the price step, `earned` what that leaves an hour."""
+
+    taxed: pricing.Taxed
+    ticket: Decimal
+    earned: Decimal | None
+
+
+def listed() -> QuerySet[Article]:
+    return Article.objects.select_related("cost", "place")
+
+
+def detailed() -> QuerySet[Article]:
+    made_of = ArticleSkin.objects.select_related("skin__supplier").order_by("skin__tag")
+    return Article.objects.select_related("cost", "place").prefetch_related(Prefetch("parts", queryset=made_of))
+
+
+def kinds() -> list[str]:
+    return list(Article.objects.order_by("kind").values_list("kind", flat=True).distinct()[:60])
+
+
+def cost_parts(article: Article, price: Price) -> list[Part]:
+    """Frozen parts with their sources, and the late cost as a part of its own."""
+    made_of = list(article.parts.all())
+    skins: list[Skin] = [part.skin for part in made_of]
+    entries = [entry for found in lines.of_skins(skins).values() for entry in found if entry.on <= article.finished_on]
+    part = Fraction(made_of[0].share_of, made_of[0].share_in) if made_of else Fraction(1)
+    said = parts.sources(skins, entries, part)
+    return parts.of(price.share, price.rates, price.cost, said) + parts.late(price.late_book, price.late_full)
+
+
+def floors(article: Article, channels: Sequence[pricing.Channel]) -> list[Floor]:
+    """Least prices on each channel, what a customer pays: tax included where the rates name one."""
+    places, vat = workshop.places(), rates.current().vat_percent
+    rows = []
+    for channel in channels:
+        net = prices.of_article(article, article.cost, channel).floors
+        gross = (pricing.with_vat(each, vat, places).gross for each in (net.cash, net.wage, net.full))
+        rows.append(Floor(channel, pricing.Floors(*gross)))
+    return rows
+
+
+def earned(price: Price, asked: Decimal | None) -> Decimal | None:
+    """What an hour of the owner earns at an asked price, tax taken out first; None without a price or without hours."""
+    if asked is None:
+        return None
+    net = pricing.without_vat(asked, rates.current().vat_percent, price.places).net
+    return pricing.earned_per_hour(net, price.book, price.share.own_hours(), price.channel, price.places)
+
+
+def ask(price: Price, *, margin_percent: Decimal | None = None, hourly: Decimal | None = None) -> Asked:
+    """The price for a margin over full cost, else for an hour's pay over book cost."""
+    row = rates.current()
+    if margin_percent is not None:
+        net = pricing.price_for_margin(price.full, margin_percent, price.channel, price.places)
+    elif hourly is not None:
+        net = pricing.price_for_hourly(price.book, price.share.own_hours(), hourly, price.channel, price.places)
+    else:
+        raise MarginOutOfReach(price.channel.name, Decimal(-1), price.channel.fee_percent)
+    taxed = pricing.with_vat(net, row.vat_percent, price.places)
+    ticket = pricing.round_to_step(taxed.gross, row.price_step, price.places) if row.price_step else taxed.gross
+    return Asked(taxed, ticket, earned(price, ticket))

@@ -1,0 +1,96 @@
+"""Every cost line with where it came from and what a skin bears of it: the trail from a figure back to its entries."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
+from datetime import date
+
+from django.db.models import Prefetch, Q, QuerySet
+
+from costing import rollup
+from costing.models import Batch, BatchSkin, LabourLine, Use
+from costing.rollup import Line, Share, Stay
+from costing.selectors import costs
+from inventory import units
+from inventory.models import Movement, Skin
+
+
+@dataclass(frozen=True)
+class Entry:
+    """One line: `share` is what the skin asked for bears of it. `posting` (its id) for materials, `labour` for work."""
+
+    on: date
+    kind: rollup.Kind
+    what: str
+    measure: str
+    batch: Batch | None
+    posting: int | None
+    labour: LabourLine | None
+    share: Share
+
+
+def uses_of(batch: Batch) -> QuerySet[Use]:
+    """Every use of a batch, taken-back ones too, newest first."""
+    return _uses(Q(batch=batch)).order_by("-posting__on", "-pk")
+
+
+def labour_of(batch: Batch) -> QuerySet[LabourLine]:
+    """Every labour line of a batch but the ones that only take another back, newest first."""
+    return _labour(Q(batch=batch)).order_by("-on", "-pk")
+
+
+def of_skins(skins: Iterable[Skin]) -> dict[str, list[Entry]]:
+    """By tag: every line that the skin bears something of, oldest first. Constant number of queries."""
+    wanted = list(skins)
+    tags = {skin.tag for skin in wanted}
+    batches = {stay.batch_id: stay.batch for stay in BatchSkin.objects.filter(skin__in=wanted).select_related("batch")}
+    stays: dict[int, list[BatchSkin]] = defaultdict(list)
+    for stay in BatchSkin.objects.filter(batch__in=batches).select_related("skin"):
+        stays[stay.batch_id].append(stay)
+    shared = {pk: costs.as_stays(batch.share_by, stays[pk]) for pk, batch in batches.items()}
+    found: dict[str, list[Entry]] = {tag: [] for tag in tags}
+    for line, source in _lines(batches, wanted):
+        there: Sequence[Stay] = shared.get(source.batch.pk, ()) if source.batch else [Stay(tag, line.on) for tag in line.skins]
+        shares, _ = rollup.share_out([line], there)
+        for tag in tags & shares.keys():
+            if shares[tag] != Share():
+                found[tag].append(Entry(**{**vars(source), "share": shares[tag]}))
+    return {tag: sorted(entries, key=lambda entry: entry.on) for tag, entries in found.items()}
+
+
+def _lines(batches: dict[int, Batch], skins: Sequence[Skin]) -> Iterator[tuple[Line, Entry]]:
+    direct = Q(batch__isnull=True)
+    stands = Q(posting__reversed_by__isnull=True, posting__reverses__isnull=True)
+    named_uses = Use.objects.filter(skins__in=skins).values("pk")
+    for use in _uses(stands & (Q(batch__in=batches) | direct & Q(pk__in=named_uses))):
+        for line, movement in zip(costs.use_lines(use), use.posting.movements.all(), strict=True):
+            measure = units.show(-movement.quantity, movement.material.unit)
+            batch = batches.get(use.batch_id or 0)
+            yield line, Entry(use.posting.on, "materials", movement.material.name, measure, batch, use.posting_id, None, Share())
+    named_work = LabourLine.objects.filter(skins__in=skins).values("pk")
+    for labour in _labour(Q(reversed_by__isnull=True) & (Q(batch__in=batches) | direct & Q(pk__in=named_work))):
+        line = costs.labour_line(labour)
+        batch = batches.get(labour.batch_id or 0)
+        minutes = f"{labour.minutes.normalize():f} min"
+        yield line, Entry(labour.on, line.kind, labour.task, minutes, batch, None, labour, Share())
+
+
+def _uses(which: Q) -> QuerySet[Use]:
+    movements = Movement.objects.select_related("material").order_by("pk")
+    return (
+        Use.objects.filter(which)
+        .select_related("posting__reversed_by", "posting__written_by")
+        .prefetch_related("skins", Prefetch("posting__movements", queryset=movements))
+        .order_by("posting__on", "pk")
+    )
+
+
+def _labour(which: Q) -> QuerySet[LabourLine]:
+    return (
+        LabourLine.objects.filter(which, reverses__isnull=True)
+        .select_related("reversed_by", "written_by")
+        .prefetch_related("skins")
+        .order_by("on", "pk")
+    )
