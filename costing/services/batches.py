@@ -132,9 +132,11 @@ def join(*, batch: Batch, tags: Sequence[str], on: date, by: Person = None, requ
 
 
 @transaction.atomic
-def leave(*, batch: Batch, skin: Skin, on: date, by: Person = None) -> BatchSkin:
+def leave(*, batch: Batch, skin: Skin, on: date, by: Person = None, request_key: str | None = None) -> BatchSkin:
     """A skin is taken out of the batch, alive: the day counts, later costs do not. It may join another batch."""
     require(by, Act.SHED)
+    if done := requests.earlier(request_key, BatchSkin):
+        return done
     stay = batch.stays.select_for_update(of=("self",)).filter(skin=skin, left_on__isnull=True).first()
     if stay is None:
         raise Refused(f"{skin.tag} is not in {batch.number} now.", field="skin")
@@ -147,7 +149,7 @@ def leave(*, batch: Batch, skin: Skin, on: date, by: Person = None) -> BatchSkin
     skin_services.set_stage(skin, Skin.Stage.IN_WORK)
     settle_state(batch)
     late.refresh_batch(batch)
-    return stay
+    return requests.keep(request_key, stay)
 
 
 @transaction.atomic

@@ -8,7 +8,7 @@ from django.db import transaction
 
 from costing.models import Channel
 from inventory.errors import Refused, Taken
-from inventory.services import checks
+from inventory.services import checks, requests
 from inventory.services.materials import coins
 from inventory.services.permits import Act, Person, require
 
@@ -22,9 +22,12 @@ def save(
     usual: bool = False,
     channel: Channel | None = None,
     by: Person = None,
+    request_key: str | None = None,
 ) -> Channel:
     """A new channel, or a changed one. Making one usual takes the word from the other."""
     require(by, Act.SETUP)
+    if done := requests.earlier(request_key, Channel):
+        return done
     name = checks.text(name, "The channel's name", field="name", longest=60, needed=True)
     if Channel.objects.filter(name__iexact=name).exclude(pk=channel.pk if channel else 0).exists():
         raise Taken("The channel", name, field="name")
@@ -37,4 +40,4 @@ def save(
     row.name, row.fee_percent, row.usual = name, fee_percent, usual
     row.fixed_cost = coins(fixed_cost, "The fixed cost", field="fixed_cost")
     row.save()
-    return row
+    return requests.keep(request_key, row)

@@ -13,7 +13,7 @@ from costing.models import Recipe, RecipeLine, RecipeVersion
 from inventory import money, units
 from inventory.errors import Refused
 from inventory.models import Material, Method
-from inventory.services import checks
+from inventory.services import checks, requests
 from inventory.services.materials import to_base
 from inventory.services.permits import Act, Person, require
 
@@ -41,9 +41,12 @@ def write(
     litres_per_skin: Decimal | None = None,
     note: str = "",
     by: Person = None,
+    request_key: str | None = None,
 ) -> RecipeVersion:
     """A new version of a recipe, the recipe itself made when new. `number` defaults to the next one."""
     require(by, Act.SHED)
+    if done := requests.earlier(request_key, RecipeVersion):
+        return done
     if not lines:
         raise Refused("The recipe has no lines. Enter at least one material.")
     recipe = _recipe(code, name, method)
@@ -61,7 +64,7 @@ def write(
     )
     for position, line in enumerate(lines, start=1):
         _line(version, position, line)
-    return version
+    return requests.keep(request_key, version)
 
 
 def _recipe(code: str, name: str, method: str) -> Recipe:
