@@ -148,7 +148,16 @@ def show(value: Exact, currency: str) -> str:
     True
     """
     grouped = f"{round_money(value, currency):,f}".replace(",", NARROW_SPACE)
-    return f"{grouped}{HARD_SPACE}{_SIGNS.get(currency, currency)}"
+    return f"{grouped}{HARD_SPACE}{sign(currency)}"
+
+
+def sign(currency: str) -> str:
+    """How a currency is written beside an amount.
+
+    >>> sign("EUR"), sign("SEK")
+    ('€', 'SEK')
+    """
+    return _SIGNS.get(currency, currency)
 
 
 def _ratio(value: Exact) -> tuple[int, int]:
@@ -165,3 +174,8 @@ def _scale(places: int) -> int:
         raise ValueError(f"places must be nought or more, got {places}")
     scale: int = 10**places
     return scale
+
+
+def currencies() -> list[str]:
+    """Codes of every currency that books can be kept in, in order."""
+    return sorted(_DIGITS)

@@ -1,15 +1,33 @@
-"""The street plan: each floor brings its own paths."""
+"""The street plan: each floor brings its own paths; the roof adds sign-in, Today, Books, Setup and the papers."""
 
+from django.contrib.auth.decorators import login_not_required
 from django.contrib.auth.views import LoginView, LogoutView
-from django.urls import path
+from django.urls import include, path, re_path
 from sesame.views import LoginView as LinkView
 
-from workshop.views import look
+import inventory.paths  # registers the path converter for tags and codes  # noqa: F401
+from workshop.views import books, look, setup, today
 
 urlpatterns = [
+    path("", today.today, name="today"),
     path("sign-in/", LoginView.as_view(template_name="sign_in.html", redirect_authenticated_user=True), name="sign_in"),
-    path("sign-in/link/", LinkView.as_view(), name="sign_in_link"),
+    path("sign-in/link/", login_not_required(LinkView.as_view()), name="sign_in_link"),
     path("sign-out/", LogoutView.as_view(), name="sign_out"),
     path("look/", look.look, name="look"),
     path("light/", look.set_light, name="light"),
+    path("books/", books.books, name="books"),
+    path("books/worth/", books.worth, name="worth"),
+    path("books/check/", books.check, name="check_books"),
+    path("books/close/", setup.CloseBooks.as_view(), name="close_books"),
+    re_path(r"^books/(?P<month>\d{4}-\d{2})\.(?P<ending>csv|pdf)$", books.month_file, name="month_file"),
+    path("setup/", setup.setup, name="setup"),
+    path("setup/workshop/", setup.Workshop.as_view(), name="setup_workshop"),
+    path("setup/people/new/", setup.PersonNew.as_view(), name="person_new"),
+    path("setup/people/<int:pk>/role/", setup.PersonRole.as_view(), name="person_role"),
+    path("setup/people/<int:pk>/link/", setup.PersonLink.as_view(), name="person_link"),
+    path("setup/password/", setup.OwnPassword.as_view(), name="own_password"),
+    path("articles/<code:number>/care.pdf", books.article_paper, {"which": "care"}, name="label_care"),
+    path("articles/<code:number>/ticket.pdf", books.article_paper, {"which": "ticket"}, name="label_ticket"),
+    path("", include("inventory.urls")),
+    path("", include("costing.urls")),
 ]

@@ -55,3 +55,8 @@ class Skin(models.Model):
 
     def __str__(self) -> str:
         return self.tag
+
+    @property
+    def theirs(self) -> bool:
+        """A customer's own: no stock value, and marked so wherever its tag is shown."""
+        return self.owner == self.Owner.CUSTOMER

@@ -49,3 +49,11 @@ def owner() -> User:
 def _give(person: User, role: str) -> None:
     group, _ = Group.objects.get_or_create(name=role)
     person.groups.set([group])
+
+
+@transaction.atomic
+def set_password(*, person: User, password: str) -> User:
+    """A person's own password; the caller has checked that it is a good one and that it is theirs."""
+    person.set_password(password)
+    person.save(update_fields=["password"])
+    return person

@@ -1,0 +1,69 @@
+"""Charts as pages show them: the paper kit's drawings, turned into SVG that a strict content policy lets through."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from decimal import Decimal
+
+from django.utils.safestring import SafeString, mark_safe
+
+from costing.selectors.prices import Price
+from costing.selectors.restock import Line
+from inventory import money, units
+from inventory.selectors import usage, workshop
+
+MONTHS = "Jan Feb Mar Apr May Jun Jul Aug Sep Oct Nov Dec".split()
+WIDE = 560.0
+
+
+def _svg(drawing: object, title: str, desc: str, ident: str) -> SafeString:
+    """The writer escapes every text it is given, so its output is safe to set into a page."""
+    from workshop.papers import svg
+
+    return mark_safe(svg.to_svg(drawing, title, desc, ident))  # noqa: S308
+
+
+def use_by_month(values: Mapping[int, Decimal]) -> SafeString:
+    """Value put in work month by month (month numbers as `inventory.selectors.usage` counts them)."""
+    from workshop.papers import charts
+
+    currency = workshop.current().currency
+    rows = [(MONTHS[number % 12], money.half_up(value, workshop.places())) for number, value in values.items()]
+    said = "; ".join(f"{usage.month_text(number)} {money.amount(value, currency)}" for number, value in values.items())
+    return _svg(
+        charts.usage_by_month(rows, unit=currency, width=WIDE), "Material put in work by month", said, "use-by-month"
+    )
+
+
+def cost_parts(price: Price) -> SafeString:
+    """What the full cost of a piece is made of; parts of nothing are left out."""
+    from workshop.papers import charts
+
+    cost, currency = price.cost, workshop.current().currency
+    named = (
+        ("Skin", cost.skin_price),
+        ("Materials", cost.materials),
+        ("Paid help", cost.paid_help),
+        ("My time", cost.own_time),
+        ("Overhead", cost.overhead),
+        ("Frame wear", cost.frame_wear),
+        ("Late costs", price.late_full),
+    )
+    rows = [(name, value) for name, value in named if value]
+    said = "; ".join(f"{name} {money.amount(value, currency)}" for name, value in rows)
+    return _svg(
+        charts.cost_parts(rows, unit=currency, width=WIDE), f"Full cost of {price.number} by part", said, "cost-parts"
+    )
+
+
+def projected_stock(line: Line) -> SafeString:
+    """A material's stock from today on, by plan and usual use."""
+    from workshop.papers import charts
+
+    material, seen = line.material, line.outlook
+    points = [(day, units.from_base(quantity, material.unit)) for day, quantity in seen.points]
+    if len(points) < 2:
+        return SafeString("")
+    said = "; ".join(f"{day:%d %b %Y}: {quantity:f}" for day, quantity in points)
+    drawing = charts.projected_stock(points, unit=units.label(material.unit), order_by=seen.order_by, width=WIDE)
+    return _svg(drawing, f"{material.name} ahead", said, f"ahead-{material.pk}")

@@ -1,0 +1,109 @@
+"""Opening the workshop: folder, secret, database, roles, the demonstration. Every step may be repeated without harm."""
+
+from __future__ import annotations
+
+import os
+import socket
+from collections.abc import Iterator
+from pathlib import Path
+
+from django.conf import settings
+from django.core.management import call_command
+from django.core.management.utils import get_random_secret_key
+from django.urls import reverse
+from sesame.utils import get_query_string
+
+from inventory.errors import Refused
+from inventory.models import Article, Workshop
+from inventory.selectors import usage as usage_selector
+from inventory.selectors import workshop as row
+from inventory.services import people
+from inventory.services import workshop as workshop_service
+from workshop import answers, exchange, prints
+
+DEMO = settings.BASE_DIR / "fixtures" / "demo"
+DEMO_ARTICLE, DEMO_MONTH = "H03", "2025-01"
+
+
+def prepare(*, empty: bool) -> bool:
+    """Make what is missing. True when the demonstration was loaded just now."""
+    _data_folder(settings.DATA_DIR)
+    _secret(settings.SECRET_FILE)
+    call_command("migrate", verbosity=0, interactive=False)
+    people.owner()
+    if Workshop.objects.exists():
+        return False
+    if empty:
+        workshop_service.set_up()
+        return False
+    exchange.load(DEMO)
+    return True
+
+
+def link(address: str) -> str:
+    """A sign-in link for the owner that works once."""
+    return f"{address}{reverse('sign_in_link')}{get_query_string(people.owner())}"
+
+
+def lines() -> Iterator[str]:
+    """The four answers in a few lines; for an empty workshop, what to do first."""
+    yield from answers.restock_lines(answers.restock_answer(row.today()))
+    article = _article()
+    if article is None:
+        yield "No article is finished yet. Start in Setup, then take goods in on Shelf and skins in on Skins."
+        return
+    yield from answers.price_lines(answers.price_answer(article.number, None))
+    yield _label(article)
+    month = DEMO_MONTH if article.number == DEMO_ARTICLE else None
+    months = usage_selector.months_with_entries()
+    if month or months:
+        yield from answers.usage_lines(answers.usage_answer(month or usage_selector.month_text(months[0])))
+
+
+def refuse_taken(host: str, port: int) -> None:
+    """Say so before serving when another program listens there."""
+    with socket.socket(socket.AF_INET6 if ":" in host else socket.AF_INET) as probe:
+        probe.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+        try:
+            probe.bind((host, port))
+        except (OSError, OverflowError) as fault:
+            raise Refused(
+                f"Port {port} on {host} cannot be used ({fault}). Is the workshop open already? Else choose another with --port."
+            ) from None
+
+
+def _article() -> Article | None:
+    demo = Article.objects.filter(number=DEMO_ARTICLE).first()
+    return demo or Article.objects.order_by("-finished_on", "-pk").first()
+
+
+def _label(article: Article) -> str:
+    try:
+        paper = prints.article_paper("care", article.number)
+    except Refused as refusal:
+        return f"No care label of {article.number} yet: {refusal}"
+    folder = settings.DATA_DIR / "papers"
+    folder.mkdir(exist_ok=True)
+    target = folder / f"care-{article.number.replace('/', '-')}.pdf"
+    target.write_bytes(paper)
+    return f"Care label of {article.number}: {target}"
+
+
+def _data_folder(folder: Path) -> None:
+    try:
+        folder.mkdir(mode=0o700, parents=True, exist_ok=True)
+    except OSError as fault:
+        raise Refused(
+            f"The data folder {folder} cannot be made: {fault.strerror}. Set TAWERY_DATA to another."
+        ) from None
+    # The paper kit knows no settings; it keeps its cut fonts where the data is.
+    os.environ["TAWERY_DATA"] = str(folder)
+
+
+def _secret(file: Path) -> None:
+    """Written once, readable by its owner only; taken over at once so that this run's link stays good."""
+    if not file.exists():
+        handle = os.open(file, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600)
+        with os.fdopen(handle, "w", encoding="ascii") as out:
+            out.write(get_random_secret_key())
+    settings.SECRET_KEY = file.read_text("ascii").strip()

@@ -1,0 +1,79 @@
+"""Books: the monthly material use on the page, as CSV and as PDF; what everything is worth; whether the books are clean."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import render
+from django.views.decorators.http import require_safe
+
+from costing.selectors import audit, stock_value
+from costing.selectors import usage as batch_usage
+from inventory.selectors import usage, workshop
+from workshop import commands, drawings, month_csv, prints
+
+YEAR = 12
+SUMS = ("opening_value", "received_value", "used_value", "other_value", "closing_value")
+
+
+@require_safe
+def books(request: HttpRequest) -> HttpResponse:
+    """The month asked for by ?month=2025-01, else the last one with entries."""
+    asked = request.GET.get("month", "")
+    known = usage.months_with_entries()
+    latest = known[0] if known else usage.month_of(workshop.today())
+    number = usage.month_number(asked) if asked else latest
+    flows = usage.flows(number)
+    totals = {name: sum((getattr(flow, name) for flow in flows), Decimal(0)) for name in SUMS}
+    return render(
+        request,
+        "workshop/books.html",
+        {
+            "room": "Books",
+            "month": usage.month_text(number),
+            "months": [usage.month_text(each) for each in known],
+            "before": usage.month_text(number - 1),
+            "after": usage.month_text(number + 1),
+            "flows": flows,
+            "totals": totals,
+            "by_batch": batch_usage.by_batch(number),
+            "chart": drawings.use_by_month(usage.used_by_month(number - YEAR + 1, number)),
+        },
+    )
+
+
+@require_safe
+def month_file(request: HttpRequest, month: str, ending: str) -> HttpResponse:
+    """The month's use as a file: csv or pdf."""
+    content, kind = (
+        (month_csv.write(month), "text/csv; charset=utf-8")
+        if ending == "csv"
+        else (prints.month_pdf(month), "application/pdf")
+    )
+    answer = HttpResponse(content, content_type=kind)
+    answer["Content-Disposition"] = (
+        f'attachment; filename="material-use-{usage.month_text(usage.month_number(month))}.{ending}"'
+    )
+    return answer
+
+
+@require_safe
+def worth(request: HttpRequest) -> HttpResponse:
+    """What everything is worth at book cost at the end of a day, ?on=2025-12-31."""
+    on = commands.day(request.GET.get("on"))
+    return render(request, "workshop/books/worth.html", {"room": "Books", "value": stock_value.at(on), "on": on})
+
+
+@require_safe
+def check(request: HttpRequest) -> HttpResponse:
+    """Every balance and cost recomputed from the entries."""
+    return render(request, "workshop/books/check.html", {"room": "Books", "findings": audit.findings()})
+
+
+@require_safe
+def article_paper(request: HttpRequest, number: str, which: str) -> HttpResponse:
+    """An article's care label or price ticket, shown in the browser."""
+    answer = HttpResponse(prints.article_paper(which, number), content_type="application/pdf")
+    answer["Content-Disposition"] = f'inline; filename="{which}-{number.replace("/", "-")}.pdf"'
+    return answer

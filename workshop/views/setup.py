@@ -1,0 +1,142 @@
+"""Setup: the workshop, closing the books, people and their one-time links."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from django.contrib.auth import update_session_auth_hash
+from django.contrib.auth.models import User
+from django.contrib.auth.password_validation import validate_password
+from django.core.exceptions import ValidationError
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, render
+from django.urls import reverse
+from django.views.decorators.http import require_safe
+from sesame.utils import get_query_string
+
+from inventory.errors import Refused
+from inventory.selectors import workshop
+from inventory.services import people
+from inventory.services import workshop as service
+from inventory.services.permits import Act, require
+from inventory.views.entry import EntryView
+from workshop.forms import CloseForm, LinkForm, OwnPasswordForm, PersonForm, WorkshopForm
+
+FIELDS = ("name", "maker", "postal_address", "electronic_address", "currency", "cost_flow")
+
+
+@require_safe
+def setup(request: HttpRequest) -> HttpResponse:
+    people_rows = User.objects.filter(is_active=True).prefetch_related("groups").order_by("username")
+    return render(request, "workshop/setup.html", {"room": "Setup", "people": people_rows})
+
+
+class Workshop(EntryView):
+    form_class = WorkshopForm
+    title = "The workshop"
+    room = "Setup"
+    cancel_name = "setup"
+    done_message = "Kept."
+
+    def get_initial(self) -> dict[str, Any]:
+        row = workshop.current()
+        return {**{name: getattr(row, name) for name in FIELDS}, "stand_still": row.today}
+
+    def enter(self, form: WorkshopForm) -> object:
+        given = form.cleaned_data
+        service.set_up(by=self.request.user, **{name: given[name] for name in FIELDS})
+        return service.pin_today(on=given["stand_still"], by=self.request.user)
+
+
+class CloseBooks(EntryView):
+    form_class = CloseForm
+    title = "Close the books"
+    room = "Books"
+    lead = "After a year end is handed in, close it: nothing can then be written into it by mistake."
+    cancel_name = "books"
+    submit = "Close"
+    done_message = "The books are set."
+
+    def get_initial(self) -> dict[str, Any]:
+        return {"to": workshop.current().closed_to}
+
+    def enter(self, form: CloseForm) -> object:
+        return service.close_books(to=form.cleaned_data["to"], by=self.request.user)
+
+
+class PersonNew(EntryView):
+    form_class = PersonForm
+    title = "A new person"
+    room = "Setup"
+    cancel_name = "setup"
+    submit = "Add"
+
+    def enter(self, form: PersonForm) -> object:
+        return people.add(name=form.cleaned_data["name"], role=form.cleaned_data["role"], by=self.request.user)
+
+    def said(self) -> str:
+        return f"{self.made} can sign in with a one-time link: make one below."
+
+
+class PersonRole(EntryView):
+    form_class = PersonForm
+    title = "Another role"
+    room = "Setup"
+    cancel_name = "setup"
+    done_message = "Role changed."
+
+    def get_initial(self) -> dict[str, Any]:
+        person = self._person()
+        group = person.groups.first()
+        return {"name": person.username, "role": group.name if group else ""}
+
+    def get_form(self, form_class: Any = None) -> Any:
+        form = super().get_form(form_class)
+        form.fields["name"].disabled = True
+        return form
+
+    def enter(self, form: PersonForm) -> object:
+        return people.change_role(person=self._person(), role=form.cleaned_data["role"], by=self.request.user)
+
+    def _person(self) -> User:
+        return get_object_or_404(User, pk=self.kwargs["pk"])
+
+
+class PersonLink(EntryView):
+    """Makes a sign-in link that works once and shows it; the link itself is never stored."""
+
+    form_class = LinkForm
+    title = "A one-time sign-in link"
+    room = "Setup"
+    lead = "The link signs this person in once, within a day. Give it to nobody else."
+    cancel_name = "setup"
+    submit = "Make the link"
+
+    def enter(self, form: LinkForm) -> object:
+        require(self.request.user, Act.SETUP)
+        return get_object_or_404(User, pk=self.kwargs["pk"])
+
+    def form_valid(self, form: LinkForm) -> HttpResponse:
+        person = self.enter(form)
+        assert isinstance(person, User)  # noqa: S101 - narrows the type
+        link = self.request.build_absolute_uri(reverse("sign_in_link")) + get_query_string(person)
+        return render(self.request, "workshop/setup/link.html", {"room": "Setup", "person": person, "link": link})
+
+
+class OwnPassword(EntryView):
+    form_class = OwnPasswordForm
+    title = "My password"
+    room = "Setup"
+    cancel_name = "setup"
+    done_message = "Your password is set."
+
+    def enter(self, form: OwnPasswordForm) -> object:
+        user = self.request.user
+        assert isinstance(user, User)  # noqa: S101 - the page needs sign-in
+        try:
+            validate_password(form.cleaned_data["password"], user)
+        except ValidationError as fault:
+            raise Refused(" ".join(fault.messages), field="password") from None
+        people.set_password(person=user, password=form.cleaned_data["password"])
+        update_session_auth_hash(self.request, user)
+        return user
