@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import Any
 
 from django.core.management.base import BaseCommand, CommandError
+from django.db import OperationalError, ProgrammingError
 
 from inventory.errors import Refused
 from inventory.selectors import workshop
@@ -31,6 +32,10 @@ class Answer(BaseCommand):
                 )
         except Refused as refusal:
             raise CommandError(str(refusal)) from None
+        except (OperationalError, ProgrammingError) as fault:
+            raise CommandError(
+                f"The database does not answer ({fault}). Run `manage.py open --no-serve` first."
+            ) from None
         self.stdout.write(said)
 
     def answer(self, options: dict[str, Any]) -> dict[str, Any]:

@@ -12,7 +12,7 @@ from costing.selectors.restock import Line
 from inventory import money, units
 from inventory.selectors import usage, workshop
 
-MONTHS = "Jan Feb Mar Apr May Jun Jul Aug Sep Oct Nov Dec".split()
+MONTHS = ["Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"]
 WIDE = 560.0
 
 

@@ -97,6 +97,20 @@ def used_by_month(first: int, last: int, materials: Iterable[Material] | None = 
     return {month: values.get(month, Decimal(0)) for month in range(first, last + 1)}
 
 
+def used_cells(first: int, last: int) -> list[tuple[Material, int, Decimal, Decimal]]:
+    """(material, month, quantity, value) put in work, one row for each pair that has any, by material name."""
+    rows = (
+        Movement.objects.filter(month__gte=first, month__lte=last, kind=Kind.USE)
+        .order_by()
+        .values("month", "material")
+        .annotate(q=Sum("quantity"), v=Sum("value"))
+    )
+    cells = [(row["material"], row["month"], -row["q"], -row["v"]) for row in rows if row["q"] or row["v"]]
+    materials = Material.objects.in_bulk({pk for pk, *_ in cells})
+    found = [(materials[pk], month, quantity, value) for pk, month, quantity, value in cells]
+    return sorted(found, key=lambda cell: (cell[0].name, cell[0].code, cell[1]))
+
+
 def months_with_entries() -> list[int]:
     """Months in which something moved, newest first."""
     return list(Movement.objects.order_by("-month").values_list("month", flat=True).distinct())

@@ -12,6 +12,7 @@ from costing.selectors import audit, stock_value
 from costing.selectors import usage as batch_usage
 from inventory.selectors import usage, workshop
 from workshop import commands, drawings, month_csv, prints
+from workshop import year as yearly
 
 YEAR = 12
 SUMS = ("opening_value", "received_value", "used_value", "other_value", "closing_value")
@@ -33,6 +34,7 @@ def books(request: HttpRequest) -> HttpResponse:
             "room": "Books",
             "month": usage.month_text(number),
             "months": [usage.month_text(each) for each in known],
+            "year": number // YEAR,
             "before": usage.month_text(number - 1),
             "after": usage.month_text(number + 1),
             "flows": flows,
@@ -76,4 +78,31 @@ def article_paper(request: HttpRequest, number: str, which: str) -> HttpResponse
     """An article's care label or price ticket, shown in the browser."""
     answer = HttpResponse(prints.article_paper(which, number), content_type="application/pdf")
     answer["Content-Disposition"] = f'inline; filename="{which}-{number.replace("/", "-")}.pdf"'
+    return answer
+
+
+@require_safe
+def year(request: HttpRequest, number: int) -> HttpResponse:
+    """A year's material use, materials down and months across."""
+    rows, months = yearly.sheet(number)
+    return render(
+        request,
+        "workshop/books/year.html",
+        {
+            "room": "Books",
+            "year": number,
+            "before": number - 1,
+            "after": number + 1,
+            "rows": rows,
+            "months": months,
+            "total": sum(months, Decimal(0)),
+            "names": drawings.MONTHS,
+        },
+    )
+
+
+@require_safe
+def year_file(request: HttpRequest, number: int) -> HttpResponse:
+    answer = HttpResponse(yearly.csv(number), content_type="text/csv; charset=utf-8")
+    answer["Content-Disposition"] = f'attachment; filename="material-use-{number}.csv"'
     return answer
