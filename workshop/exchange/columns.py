@@ -1,0 +1,157 @@
+"""What a cell may hold, and how it becomes a value. Refuses with what to write instead; knows no file and no database."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+from fractions import Fraction
+from typing import Any
+
+from inventory import substances, units
+from inventory.errors import Refused
+from inventory.services import checks
+
+LARGEST = Decimal(10) ** 9
+MOST_DECIMALS = 9
+HELD_DECIMALS = 3
+_PLAIN = re.compile(r"[-+]?\d{1,18}(\.\d{1,18})?", re.ASCII)
+_COMMA = re.compile(r"[-+]?[\d. ]*\d,\d+", re.ASCII)
+_ISO = re.compile(r"\d{4}-\d{2}-\d{2}", re.ASCII)
+_FRACTION = re.compile(r"(\d{1,9})/(\d{1,9})", re.ASCII)
+
+
+@dataclass(frozen=True)
+class Column:
+    """A column by name. `read` turns a cell that is not empty into a value; an empty or absent one gives `empty`."""
+
+    name: str
+    read: Callable[[str], Any]
+    needed: bool = False
+    empty: Any = None
+
+
+@dataclass(frozen=True)
+class Stay:
+    """A skin's stay in a batch as written: `H01`, `H01@2025-01-20` or `H01@2025-01-20..2025-02-01`."""
+
+    tag: str
+    joined: date | None = None
+    left: date | None = None
+
+
+def number(*, decimals: int = MOST_DECIMALS, zero: bool = False) -> Callable[[str], Decimal]:
+    """A plain number above nothing (or from nothing up with `zero`)."""
+
+    def read(cell: str) -> Decimal:
+        value = _decimal(cell)
+        if value < 0 or (not value and not zero):
+            raise Refused(f"It must be {'nothing or more' if zero else 'more than nothing'}.")
+        if value > LARGEST:
+            raise Refused("It is larger than any workshop holds. Check the unit.")
+        exponent = value.normalize().as_tuple().exponent
+        if isinstance(exponent, int) and -exponent > decimals:
+            raise Refused(f"It has more than {decimals} decimals.")
+        return value
+
+    return read
+
+
+def _decimal(cell: str) -> Decimal:
+    if _COMMA.fullmatch(cell):
+        raise Refused("It has a decimal comma. Use a point, and nothing between the thousands: 1250.50.")
+    if not _PLAIN.fullmatch(cell):
+        raise Refused("It is not a plain number. Write it like 1250 or 0.72.")
+    return Decimal(cell)
+
+
+def whole(*, least: int = 0, most: int = 3650) -> Callable[[str], int]:
+    def read(cell: str) -> int:
+        value = _decimal(cell)
+        if value != int(value) or not least <= value <= most:
+            raise Refused(f"It must be a whole number from {least} to {most}.")
+        return int(value)
+
+    return read
+
+
+def day(cell: str) -> date:
+    try:
+        if not _ISO.fullmatch(cell):
+            raise ValueError
+        return date.fromisoformat(cell)
+    except ValueError:
+        raise Refused("It is not a date of the calendar. Write year-month-day, like 2025-01-31.") from None
+
+
+def text(longest: int) -> Callable[[str], str]:
+    return lambda cell: checks.text(cell, "The text", field="", longest=longest)
+
+
+def code(cell: str) -> str:
+    return checks.code(cell, "The code", field="")
+
+
+def choice(words: Iterable[str]) -> Callable[[str], str]:
+    known = tuple(words)
+
+    def read(cell: str) -> str:
+        if cell not in known:
+            raise Refused(f"It is not known here. Choose one of {', '.join(known)}.")
+        return cell
+
+    return read
+
+
+def yes_no(cell: str) -> bool:
+    return choice(("yes", "no"))(cell) == "yes"
+
+
+def unit(cell: str) -> str:
+    return units.canonical(cell)
+
+
+def recipe_unit(cell: str) -> str:
+    """A unit, or % where the amount goes by the weight of the skins."""
+    return "%" if cell == "%" else units.canonical(cell)
+
+
+def substance(cell: str) -> str:
+    return substances.substance_slug(cell)
+
+
+def share(cell: str) -> Fraction:
+    """How much of the skins a piece bears: 1/3, or a decimal up to 1."""
+    fraction = _FRACTION.fullmatch(cell)
+    whole_number = fraction is None or not int(fraction[2])
+    value = Fraction(number()(cell)) if whole_number else Fraction(cell)
+    if not 0 < value <= 1:
+        raise Refused("A share is more than nothing and 1 at most. Write it like 1/3 or 0.25; empty is the whole.")
+    return value
+
+
+def tags(cell: str) -> tuple[str, ...]:
+    return tuple(stay.tag for stay in stays(cell, plain=True))
+
+
+def stays(cell: str, *, plain: bool = False) -> tuple[Stay, ...]:
+    """Tags with a space between, each with its own days where it has some."""
+    found = tuple(_stay(word, plain) for word in cell.split())
+    names = [stay.tag.casefold() for stay in found]
+    twice = sorted({name for name in names if names.count(name) > 1})
+    if twice:
+        raise Refused(f"{', '.join(twice).upper()} is named twice.")
+    return found
+
+
+def _stay(word: str, plain: bool) -> Stay:
+    tag, at, days = word.partition("@")
+    if at and plain:
+        raise Refused(f"{word}: only tags stand here, with a space between.")
+    checks.code(tag, "The tag", field="")
+    if not at:
+        return Stay(tag)
+    joined, dots, left = days.partition("..")
+    return Stay(tag, day(joined), day(left) if dots else None)

@@ -1,0 +1,299 @@
+"""The files of a folder and their columns: the one list that loading, saving and the reference page agree on."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+from costing.models import Batch
+from costing.scaling import BASES
+from inventory.models import OUTWARD_REASONS, CostFlow, Method, Place, Skin
+from workshop.exchange.columns import (
+    HELD_DECIMALS,
+    Column,
+    choice,
+    code,
+    day,
+    number,
+    recipe_unit,
+    share,
+    stays,
+    substance,
+    tags,
+    text,
+    unit,
+    whole,
+    yes_no,
+)
+
+
+@dataclass(frozen=True)
+class Table:
+    """A file: its columns in the order `save` writes them, what one row is called, and which columns name it.
+
+    `fields` says which column a service means by a field that goes by another name there.
+    """
+
+    file: str
+    noun: str
+    columns: tuple[Column, ...]
+    key: tuple[str, ...] = ()
+    fields: dict[str, str] = field(default_factory=dict)
+
+    def column(self, name: str | None) -> str:
+        """The column that a service's field stands in, or nothing."""
+        name = self.fields.get(name or "", name or "")
+        return name if any(column.name == name for column in self.columns) else ""
+
+
+def _seq() -> Column:
+    return Column("seq", whole(least=1, most=10_000_000))
+
+
+_place = Column("place", text(60), empty="")
+_supplier = Column("supplier", text(80), empty="")
+_note = Column("note", text(200), empty="")
+_money = number(decimals=HELD_DECIMALS, zero=True)
+
+SETTINGS: dict[str, Column] = {
+    column.name: column
+    for column in (
+        Column("name", text(80)),
+        Column("maker", text(80)),
+        Column("postal_address", text(200)),
+        Column("electronic_address", text(120)),
+        Column("currency", text(3)),
+        Column("cost_flow", choice(CostFlow.values)),
+        Column("wage_per_hour", _money),
+        Column("overhead_per_hour", _money),
+        Column("frame_wear", _money),
+        Column("vat_percent", number(decimals=HELD_DECIMALS, zero=True)),
+        Column("price_step", _money),
+        Column("closed_to", day),
+        Column("today", day),
+    )
+}
+
+_TABLES = (
+    Table(
+        "workshop.csv",
+        "settings",
+        (Column("key", choice(SETTINGS), needed=True), Column("value", text(200), empty="")),
+        key=("key",),
+        fields=dict.fromkeys([*SETTINGS, "to", "on"], "value"),
+    ),
+    Table(
+        "suppliers.csv",
+        "suppliers",
+        (Column("name", text(80), needed=True), _note),
+        key=("name",),
+        fields={"supplier": "name"},
+    ),
+    Table(
+        "places.csv",
+        "places",
+        (Column("name", text(60), needed=True), Column("kind", choice(Place.Kind.values), empty="shelf")),
+        key=("name",),
+    ),
+    Table(
+        "channels.csv",
+        "channels",
+        (
+            Column("name", text(60), needed=True),
+            Column("fee_percent", number(decimals=HELD_DECIMALS, zero=True), empty=0),
+            Column("fixed_cost", _money, empty=0),
+            Column("usual", yes_no, empty=False),
+        ),
+        key=("name",),
+    ),
+    Table(
+        "materials.csv",
+        "materials",
+        (
+            Column("code", code, needed=True),
+            Column("name", text(80), needed=True),
+            Column("substance", substance, empty=""),
+            Column("unit", unit, needed=True),
+            Column("density_g_per_ml", number(decimals=HELD_DECIMALS)),
+            Column("pack_quantity", number()),
+            Column("lead_days", whole(), empty=0),
+            Column("safety_days", whole(), empty=0),
+            Column("shelf_life_days", whole()),
+            Column("hazard_note", text(200), empty=""),
+            _place,
+            _supplier,
+            Column("opening_date", day),
+            Column("opening_quantity", number(zero=True)),
+            Column("opening_value", _money, empty=0),
+            _seq(),
+        ),
+        key=("code",),
+        fields={"on": "opening_date", "quantity": "opening_quantity", "value": "opening_value"},
+    ),
+    Table(
+        "openings.csv",
+        "further openings",
+        (
+            Column("date", day, needed=True),
+            Column("material", code, needed=True),
+            Column("quantity", number(), needed=True),
+            Column("unit", unit, empty=""),
+            Column("value", _money, empty=0),
+            _seq(),
+        ),
+        fields={"on": "date"},
+    ),
+    Table(
+        "recipes.csv",
+        "recipe lines",
+        (
+            Column("recipe", code, needed=True),
+            Column("version", whole(least=1), needed=True),
+            Column("name", text(80), empty=""),
+            Column("method", choice(Method.values), empty=""),
+            Column("litres_per_skin", number()),
+            _note,
+            Column("material", code, needed=True),
+            Column("amount", number(), needed=True),
+            Column("unit", recipe_unit, empty=""),
+            Column("basis", choice(BASES), needed=True),
+            Column("step", text(80), empty=""),
+            Column("day", whole(), empty=0),
+        ),
+        key=("recipe", "version"),
+        fields={"code": "recipe"},
+    ),
+    Table(
+        "skins.csv",
+        "skins",
+        (
+            Column("tag", code, needed=True),
+            Column("species", text(60), needed=True),
+            Column("sex_age", text(40), empty=""),
+            Column("owner", choice(Skin.Owner.values), empty="mine"),
+            Column("customer", text(80), empty=""),
+            Column("date_in", day, needed=True),
+            Column("green_kg", number()),
+            Column("price", _money, empty=0),
+            _supplier,
+            Column("source", text(200), empty=""),
+            Column("defects", text(300), empty=""),
+            Column("wet_dm2", number()),
+            Column("dry_dm2", number()),
+            _place,
+        ),
+        key=("tag",),
+        fields={"on": "date_in", "green_weight": "green_kg", "wet_area": "wet_dm2", "dry_area": "dry_dm2"},
+    ),
+    Table(
+        "batches.csv",
+        "batches",
+        (
+            Column("batch", code, needed=True),
+            Column("recipe", code, needed=True),
+            Column("version", whole(least=1), needed=True),
+            Column("start", day, needed=True),
+            Column("litres", number()),
+            Column("planned_skins", whole(most=1000), empty=0),
+            Column("skins", stays, empty=()),
+            Column("share_by", choice(Batch.ShareBy.values), empty="head"),
+            _place,
+            _note,
+        ),
+        key=("batch",),
+        fields={"number": "batch", "skin": "skins", "on": "skins"},
+    ),
+    Table(
+        "deliveries.csv",
+        "delivery lines",
+        (
+            Column("date", day, needed=True),
+            Column("ref", text(40), empty=""),
+            Column("supplier", text(80), needed=True),
+            Column("carriage", _money, empty=0),
+            Column("material", code, needed=True),
+            Column("packs", number(decimals=HELD_DECIMALS), needed=True),
+            Column("pack_quantity", number(), needed=True),
+            Column("unit", unit, empty=""),
+            Column("pack_price", _money, needed=True),
+            _seq(),
+        ),
+        fields={"on": "date", "quantity": "pack_quantity"},
+    ),
+    Table(
+        "uses.csv",
+        "uses",
+        (
+            Column("date", day, needed=True),
+            Column("batch", code, empty=""),
+            Column("material", code, needed=True),
+            Column("quantity", number(), needed=True),
+            Column("unit", unit, empty=""),
+            Column("reason", choice(OUTWARD_REASONS), empty=""),
+            Column("skins", tags, empty=()),
+            Column("planned", number(zero=True)),
+            _note,
+            _seq(),
+        ),
+        fields={"on": "date"},
+    ),
+    Table(
+        "counts.csv",
+        "counts",
+        (
+            Column("date", day, needed=True),
+            Column("material", code, needed=True),
+            Column("quantity", number(zero=True), needed=True),
+            Column("unit", unit, empty=""),
+            _note,
+            _seq(),
+        ),
+        fields={"on": "date", "counted": "quantity"},
+    ),
+    Table(
+        "losses.csv",
+        "losses",
+        (Column("date", day, needed=True), Column("tag", code, needed=True), Column("reason", text(200), needed=True)),
+        fields={"on": "date"},
+    ),
+    Table(
+        "labour.csv",
+        "labour lines",
+        (
+            Column("date", day, needed=True),
+            Column("batch", code, empty=""),
+            Column("skins", tags, empty=()),
+            Column("task", text(80), needed=True),
+            Column("minutes", number(decimals=HELD_DECIMALS), needed=True),
+            Column("who", text(80), empty=""),
+            Column("paid", _money, empty=0),
+            Column("laced", yes_no),
+        ),
+        fields={"on": "date"},
+    ),
+    Table(
+        "articles.csv",
+        "articles",
+        (
+            Column("date", day, needed=True),
+            Column("article", code, needed=True),
+            Column("kind", text(60), needed=True),
+            Column("skins", tags, needed=True, empty=()),
+            Column("share", share),
+            Column("area", number()),
+            Column("unit", unit, empty="dm2"),
+            Column("grade", text(12), empty=""),
+            Column("method", choice(Method.values), needed=True),
+            Column("list_price", _money),
+            _place,
+            Column("together", code, empty=""),
+            Column("wage_per_hour", _money),
+            Column("overhead_per_hour", _money),
+            Column("frame_wear", _money),
+        ),
+        key=("article",),
+        fields={"on": "date", "number": "article"},
+    ),
+)
+
+TABLES: dict[str, Table] = {table.file: table for table in _TABLES}
+LEDGER = ("materials.csv", "openings.csv", "deliveries.csv", "uses.csv", "counts.csv")

@@ -1,0 +1,79 @@
+"""Loading skins and the batches they join and leave."""
+
+from __future__ import annotations
+
+from datetime import date
+from decimal import Decimal
+
+from costing.services import batches
+from inventory import units
+from inventory.models import Skin
+from inventory.services import skins
+from workshop.exchange.columns import Stay
+from workshop.exchange.desk import Desk
+from workshop.exchange.parsing import Row
+
+
+def load_skins(desk: Desk) -> None:
+    for row in desk.rows("skins.csv"):
+        with desk.writing(row):
+            details = skins.Details(
+                species=row["species"],
+                date_in=row["date_in"],
+                owner=row["owner"],
+                price=Decimal(row["price"]),
+                green_weight=skins.grams(row["green_kg"]),
+                sex_age=row["sex_age"],
+                customer=row["customer"],
+                supplier=desk.supplier(row),
+                source=row["source"],
+                place=desk.place(row),
+                defects=row["defects"],
+                wet_area=_area(row["wet_dm2"]),
+                dry_area=_area(row["dry_dm2"]),
+            )
+            skins.take_in(tag=row["tag"], details=details)
+            desk.tags[row["tag"]] = row["tag"]
+
+
+def _area(dm2: Decimal | None) -> Decimal | None:
+    return None if dm2 is None else units.to_base(dm2, "dm2", "cm2")
+
+
+def load_batches(desk: Desk) -> None:
+    """Plans first, then the stays of each skin in the order of their days: a skin leaves one batch before it joins the next."""
+    stays: list[tuple[Row, Stay]] = []
+    for row in desk.rows("batches.csv"):
+        with desk.writing(row):
+            desk.batches[row["batch"]] = batches.plan(
+                number=row["batch"],
+                version=desk.version(row),
+                start=row["start"],
+                litres=row["litres"],
+                planned_skins=row["planned_skins"],
+                share_by=row["share_by"],
+                place=desk.place(row),
+                note=row["note"],
+            )
+            stays += [(row, stay) for stay in row["skins"]]
+    for row, stay in sorted(stays, key=lambda pair: _days(*pair)):
+        with desk.checking(row):
+            _stay(desk, row, stay)
+
+
+def _days(row: Row, stay: Stay) -> tuple[date, date]:
+    return stay.joined or row["start"], stay.left or date.max
+
+
+def _stay(desk: Desk, row: Row, stay: Stay) -> None:
+    batch = desk.batches[row["batch"]]
+    (tag,) = desk.skins(row, [stay.tag])
+    batches.join(batch=batch, tags=[tag], on=stay.joined or batch.start)
+    if stay.left:
+        batches.leave(batch=batch, skin=Skin.objects.get(tag=tag), on=stay.left)
+
+
+def settle(desk: Desk) -> None:
+    """Batches that all skins left before anything was written on them could not know that they were done."""
+    for batch in desk.batches.values():
+        batches.settle_state(batch)

@@ -1,0 +1,86 @@
+"""Loading a folder, all or nothing: every bad row is named, and nothing stays written when one was bad."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from pathlib import Path
+
+from django.db import models, transaction
+
+from costing.models import Batch, Channel, LabourLine, Recipe
+from inventory.errors import Refused
+from inventory.models import Article, Material, Place, Posting, Skin, Supplier
+from inventory.selectors import workshop as selector
+from workshop.exchange import events, hides, masters, work
+from workshop.exchange.desk import Desk
+from workshop.exchange.files import TABLES
+from workshop.exchange.parsing import Parsed, parse, refused_header
+from workshop.exchange.problems import SHOWN, FolderRefused
+from workshop.exchange.reading import read_folder
+
+_MUST_BE_EMPTY: tuple[type[models.Model], ...] = (
+    Material,
+    Recipe,
+    Skin,
+    Batch,
+    Posting,
+    LabourLine,
+    Article,
+    Supplier,
+    Place,
+    Channel,
+)
+
+
+@dataclass(frozen=True)
+class Loaded:
+    """How many of each noun were written, or would have been in a dry run."""
+
+    written: dict[str, int]
+    dry_run: bool = False
+
+
+def load(folder: Path, *, dry_run: bool = False) -> Loaded:
+    """Write a folder into an empty workshop. `FolderRefused` names every problem; then nothing is written."""
+    desk = Desk(read(folder))
+    with selector.remembered(), transaction.atomic():
+        refuse_filled()
+        if len(desk.problems) < SHOWN:
+            _write(desk)
+        if desk.problems:
+            raise FolderRefused(desk.problems, unchecked=desk.unchecked)
+        if dry_run:
+            transaction.set_rollback(True)
+    return Loaded(dict(desk.written), dry_run)
+
+
+def read(folder: Path) -> dict[str, Parsed]:
+    """The typed rows of each file. A file that cannot be read, or has the wrong columns, stops here: others lean on it."""
+    raws, problems = read_folder(folder, TABLES)
+    for file, raw in raws.items():
+        problems += refused_header(raw, TABLES[file])
+    if problems:
+        raise FolderRefused(problems)
+    return {file: parse(raw, TABLES[file]) for file, raw in raws.items()}
+
+
+def refuse_filled() -> None:
+    """A load never mixes with what is there: two histories in one ledger could not be told apart or taken back."""
+    there = [str(model._meta.verbose_name_plural) for model in _MUST_BE_EMPTY if model._default_manager.exists()]
+    if there:
+        raise Refused(
+            f"This workshop is not empty (it has {', '.join(there)}), and a folder is loaded into an empty one only. "
+            "Start one with `manage.py open --empty`, or name another folder in TAWERY_DATA."
+        )
+
+
+def _write(desk: Desk) -> None:
+    masters.load(desk)
+    hides.load_skins(desk)
+    hides.load_batches(desk)
+    events.load(desk)
+    work.load_losses(desk)
+    work.load_labour(desk)
+    work.load_articles(desk)
+    hides.settle(desk)
+    masters.load_last(desk)

@@ -1,0 +1,154 @@
+"""Loading what stands before any event: the workshop's own settings, suppliers, places, channels, materials, recipes."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from itertools import groupby
+from typing import Any
+
+from costing.services import channels, rates, recipes
+from inventory.errors import Refused
+from inventory.services import materials, places, suppliers, workshop
+from workshop.exchange.desk import Desk
+from workshop.exchange.files import SETTINGS
+from workshop.exchange.parsing import Row
+
+LAST = ("closed_to", "today")
+_RATES = ("wage_per_hour", "overhead_per_hour", "frame_wear", "vat_percent", "price_step")
+
+
+def load(desk: Desk) -> None:
+    load_settings(desk)
+    load_suppliers(desk)
+    load_places(desk)
+    load_channels(desk)
+    load_materials(desk)
+    load_recipes(desk)
+
+
+def load_settings(desk: Desk) -> None:
+    """All but the two that would stand in the way of the events: they come last."""
+    seen: dict[str, int] = {}
+    for row in desk.rows("workshop.csv"):
+        key = row["key"]
+        if key in seen:
+            desk.complain(row, f"It is in row {seen[key]} already. Each key stands once.", "key")
+        elif key not in LAST:
+            with desk.writing(row):
+                set_one(row)
+        seen[key] = row.number
+
+
+def load_last(desk: Desk) -> None:
+    """The closed period and the pinned day, when everything else stands."""
+    for row in desk.rows("workshop.csv"):
+        if row["key"] in LAST:
+            with desk.writing(row):
+                set_one(row)
+
+
+def set_one(row: Row) -> None:
+    key: str = row["key"]
+    value: Any = SETTINGS[key].read(row["value"]) if row["value"] else None
+    if key in _RATES:
+        rates.set_rates(**{key: _needed(value)})
+    elif key == "closed_to":
+        workshop.close_books(to=value)
+    elif key == "today":
+        workshop.pin_today(on=value)
+    elif key in ("currency", "cost_flow"):
+        workshop.set_up(by=None, **{key: _needed(value)})
+    else:
+        workshop.set_up(by=None, **{key: value or ""})
+
+
+def _needed(value: Any) -> Any:
+    if value is None:
+        raise Refused("The value is missing. Fill it in, or take the row out.", field="value")
+    return value
+
+
+def load_suppliers(desk: Desk) -> None:
+    for row in desk.rows("suppliers.csv"):
+        with desk.writing(row):
+            supplier = suppliers.named(name=row["name"])
+            if row["note"]:
+                suppliers.note(supplier=supplier, text=row["note"])
+
+
+def load_places(desk: Desk) -> None:
+    for row in desk.rows("places.csv"):
+        with desk.writing(row):
+            desk.places[row["name"]] = places.create(name=row["name"], kind=row["kind"])
+
+
+def load_channels(desk: Desk) -> None:
+    for row in desk.rows("channels.csv"):
+        with desk.writing(row):
+            channels.save(
+                name=row["name"], fee_percent=row["fee_percent"], fixed_cost=row["fixed_cost"], usual=row["usual"]
+            )
+
+
+def load_materials(desk: Desk) -> None:
+    for row in desk.rows("materials.csv"):
+        with desk.writing(row):
+            details = materials.Details(
+                name=row["name"],
+                unit=row["unit"],
+                substance=row["substance"],
+                density_g_per_ml=row["density_g_per_ml"],
+                pack_quantity=row["pack_quantity"],
+                lead_days=row["lead_days"],
+                safety_days=row["safety_days"],
+                shelf_life_days=row["shelf_life_days"],
+                hazard_note=row["hazard_note"],
+                supplier=desk.supplier(row),
+                place=desk.place(row),
+            )
+            desk.materials[row["code"]] = materials.create(code=row["code"], details=details)
+
+
+def load_recipes(desk: Desk) -> None:
+    """Rows of one recipe and version are its lines in order; what describes the version may stand on its first row only."""
+    ordered = sorted(desk.rows("recipes.csv"), key=lambda row: (row["recipe"], row["version"], row.number))
+    for _, group in groupby(ordered, key=Row.key):
+        rows = list(group)
+        lines = [line for row in rows if (line := _line(desk, row))]
+        if len(lines) < len(rows) or not _agree(desk, rows):
+            continue
+        first = rows[0]
+        with desk.writing(*rows, count=len(rows)):
+            desk.versions[first.key()] = recipes.write(
+                code=first["recipe"],
+                number=first["version"],
+                name=first["name"],
+                method=first["method"],
+                litres_per_skin=first["litres_per_skin"],
+                note=first["note"],
+                lines=lines,
+            )
+
+
+def _line(desk: Desk, row: Row) -> recipes.Line | None:
+    """A line that can be weighed out; None when it was refused, so that each bad line is named by its own row."""
+    with desk.checking(row):
+        material = desk.material(row)
+        unit = row["unit"] or ("%" if row["basis"] == "percent_of_weight" else material.unit)
+        if row["basis"] != "percent_of_weight":
+            materials.to_base(material, row["amount"], unit)
+        return recipes.Line(material, row["amount"], unit, row["basis"], row["step"], row["day"])
+    return None
+
+
+def _agree(desk: Desk, rows: Sequence[Row]) -> bool:
+    first = rows[0]
+    bad = [
+        (row, column)
+        for row in rows[1:]
+        for column in ("name", "method", "litres_per_skin", "note")
+        if row[column] not in (first[column], None, "")
+    ]
+    for row, column in bad:
+        desk.complain(row, f"It differs from row {first.number}. One version has one {column}.", column)
+    return not bad

@@ -1,0 +1,51 @@
+"""What is wrong with a folder: each problem with its file, row, column, value and reason. Reads and writes nothing."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from inventory.errors import Refused
+
+SHOWN = 50
+_LONGEST_VALUE = 60
+
+
+@dataclass(frozen=True)
+class Problem:
+    """One thing to put right. `row` counts as a spreadsheet does, the header being row 1; None means the whole file."""
+
+    file: str
+    row: int | None
+    column: str
+    value: str
+    reason: str
+
+    def __str__(self) -> str:
+        where = self.file if self.row is None else f"{self.file} row {self.row}"
+        if self.column:
+            shown = self.value if len(self.value) <= _LONGEST_VALUE else f"{self.value[:_LONGEST_VALUE]}…"
+            where += f", {self.column} “{shown}”"
+        return f"{where}: {self.reason}"
+
+
+class FolderRefused(Refused):
+    """The folder was not loaded and nothing was written. `problems` holds every one; the text shows the first fifty.
+
+    `unchecked` rows lean on a refused one and were not looked at further.
+    """
+
+    def __init__(self, problems: Sequence[Problem], *, unchecked: int = 0) -> None:
+        self.problems = list(problems)
+        self.unchecked = unchecked
+        lines = [str(problem) for problem in self.problems[:SHOWN]]
+        if len(self.problems) > SHOWN:
+            lines.append(f"and {len(self.problems) - SHOWN} more")
+        if unchecked:
+            lines.append(f"{_rows(unchecked)} not checked further, because of a row that was refused.")
+        lines.append("Nothing was written. Put the rows right and load the folder again.")
+        super().__init__("\n".join(lines))
+
+
+def _rows(count: int) -> str:
+    return "1 row was" if count == 1 else f"{count} rows were"

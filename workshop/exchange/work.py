@@ -1,0 +1,83 @@
+"""Loading what happened to the skins: losses, labour, and the articles made of them."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from fractions import Fraction
+from itertools import groupby
+
+from costing.selectors import rates as rates_in_force
+from costing.services import articles, labour, losses, rates
+from inventory import units
+from inventory.models import Skin
+from inventory.services.articles import Piece
+from workshop.exchange.desk import Desk
+from workshop.exchange.parsing import Row
+
+_RATES = ("wage_per_hour", "overhead_per_hour", "frame_wear")
+
+
+def load_losses(desk: Desk) -> None:
+    for row in desk.rows("losses.csv"):
+        with desk.writing(row):
+            (tag,) = desk.skins(row, [row["tag"]], column="tag")
+            losses.lose(skin=Skin.objects.get(tag=tag), on=row["date"], reason=row["reason"])
+
+
+def load_labour(desk: Desk) -> None:
+    for row in desk.rows("labour.csv"):
+        with desk.writing(row):
+            labour.log(
+                on=row["date"],
+                task=row["task"],
+                minutes=row["minutes"],
+                batch=desk.batch(row),
+                tags=desk.skins(row, row["skins"]),
+                who=row["who"],
+                paid=Decimal(row["paid"]),
+                laced=row["laced"],
+            )
+
+
+def load_articles(desk: Desk) -> None:
+    """Neighbouring rows with the same day and skins were finished together. Each keeps the rates of its day, where named."""
+    usual = {name: getattr(rates_in_force.current(), name) for name in _RATES}
+    in_force = usual
+    for _, group in groupby(desk.rows("articles.csv"), key=_finishing):
+        rows = list(group)
+        pieces = [piece for row in rows if (piece := _piece(desk, row))]
+        if len(pieces) < len(rows):
+            continue
+        first = rows[0]
+        wanted = {name: usual[name] if first[name] is None else first[name] for name in _RATES}
+        if wanted != in_force:
+            _change_rates(desk, first, wanted)
+            in_force = wanted
+        with desk.writing(*rows, count=len(rows)):
+            articles.finish(on=first["date"], tags=desk.skins(first, first["skins"]), pieces=pieces)
+    if in_force != usual:
+        rates.set_rates(by=None, **usual)
+
+
+def _finishing(row: Row) -> tuple[object, ...]:
+    return (row["date"], row["skins"], row["together"], *(row[name] for name in _RATES))
+
+
+def _change_rates(desk: Desk, row: Row, wanted: dict[str, Decimal]) -> None:
+    with desk.checking(row):
+        rates.set_rates(by=None, **wanted)
+
+
+def _piece(desk: Desk, row: Row) -> Piece | None:
+    with desk.checking(row):
+        return Piece(
+            number=row["article"],
+            kind=row["kind"],
+            method=row["method"],
+            area=None if row["area"] is None else units.to_base(row["area"], row["unit"], "cm2", name=row["article"]),
+            grade=row["grade"],
+            list_price=row["list_price"],
+            share=Fraction(1) if row["share"] is None else row["share"],
+            place=desk.place(row),
+        )
+    return None
