@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from django.contrib import messages
 from django.forms import Form
@@ -12,8 +12,13 @@ from django.views.generic import FormView
 
 from inventory.errors import NotAllowed, Refused
 
+if TYPE_CHECKING:
+    Page = FormView[Form]
+else:
+    Page = FormView  # the type takes its form's type only in the stubs
 
-class EntryView(FormView[Form]):
+
+class EntryView(Page):
     """A page with one form that posts once. Subclasses give `title`, `room`, `submit` and `enter`."""
 
     template_name = "entry.html"
