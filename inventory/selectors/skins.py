@@ -22,7 +22,12 @@ def next_tag() -> str:
         return ""
     stem, number = found[1], found[2]
     step = int(number) + 1
-    taken = set(Skin.objects.filter(tag__istartswith=stem).values_list("tag", flat=True))
-    while f"{stem}{step:0{len(number)}d}" in taken:
+    taken = {tag.lower() for tag in Skin.objects.filter(tag__istartswith=stem).values_list("tag", flat=True)}
+    while f"{stem}{step:0{len(number)}d}".lower() in taken:
         step += 1
     return f"{stem}{step:0{len(number)}d}"
+
+
+def species() -> list[str]:
+    """The words used for species so far."""
+    return list(Skin.objects.order_by("species").values_list("species", flat=True).distinct())

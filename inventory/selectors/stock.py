@@ -41,6 +41,15 @@ class Look:
         """The day to order is here or past."""
         return self.outlook.order_by is not None and self.outlook.order_by <= self.outlook.points[0][0]
 
+    def usual(self, unit: str) -> str:
+        """The usual use said for a month of 30 days."""
+        return f"{units.show(money.half_up(self.daily_use * 30, 3), unit)} in 30 days"
+
+    def words(self, unit: str) -> str:
+        """The level said: what the drawn jar shows, for those who do not see it."""
+        said = f"{self.filled} % of the year's fullest"
+        return said if self.need is None else f"{said}; order at {units.show(self.order_level, unit)}"
+
 
 @dataclass(frozen=True)
 class LandedLine:
@@ -54,7 +63,6 @@ class LandedLine:
     goods: Decimal
     carriage: Decimal
     value: Decimal
-    unit_cost: Decimal | None
 
 
 @dataclass(frozen=True)
@@ -184,7 +192,6 @@ def landed(delivery: Delivery) -> Landed:
             goods=row.movement.value - row.carriage_share,
             carriage=row.carriage_share,
             value=row.movement.value,
-            unit_cost=unit_cost(row.movement.value, row.movement.quantity, row.movement.material.unit),
         )
         for row in rows
     )

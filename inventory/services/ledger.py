@@ -1,7 +1,8 @@
 """The stock ledger's only pen: receive, issue, count, reverse.
 
 Every function is one transaction, locks the materials it touches in id order, and writes movements that are never edited.
-Value follows the workshop's cost flow (`inventory.costflow`); the last draw from a shelf takes the value that remains.
+Value follows the workshop's cost flow (`inventory.costflow`); the last draw from a shelf takes the value that remains. No day,
+past or present, is left with less than nothing, and no empty shelf with a value.
 """
 
 from __future__ import annotations
@@ -17,11 +18,14 @@ from django.db import transaction
 from inventory import costflow, units
 from inventory.errors import Refused, ShortStock
 from inventory.models import INWARD, CostFlow, Kind, Lot, LotDraw, Material, Movement, Posting
-from inventory.money import half_up
+from inventory.money import allocate, half_up
 from inventory.selectors import ledger as read
 from inventory.selectors import workshop
 from inventory.services import checks, requests
 from inventory.services.permits import Act, Person, require
+
+
+TYPED_LONGEST = 60
 
 
 @dataclass(frozen=True)
@@ -64,7 +68,9 @@ def receive(
     if done := requests.earlier(request_key, Posting):
         return done
     checks.day(on)
-    posting = Posting.objects.create(kind=kind, on=on, reason=reason, written_by=writer)
+    if not arrivals:
+        raise Refused("Nothing was entered. Give at least one material and its amount.")
+    posting = Posting.objects.create(kind=kind, on=on, reason=_reason(reason), written_by=writer)
     rows = lock(arrival.material for arrival in arrivals)
     for arrival in arrivals:
         checks.positive(arrival.quantity, f"The quantity of {arrival.material.name}", field="quantity")
@@ -98,7 +104,7 @@ def issue(
         checks.positive(draw.quantity, f"The quantity of {draw.material.name}", field="quantity")
     rows = lock(draw.material for draw in draws)
     _refuse_short(rows, draws, on, also)
-    posting = Posting.objects.create(kind=kind, on=on, reason=reason, written_by=writer)
+    posting = Posting.objects.create(kind=kind, on=on, reason=_reason(reason), written_by=writer)
     for draw in draws:
         _take_out(posting, rows[draw.material.pk], draw.quantity, draw.typed)
     return requests.keep(request_key, posting)
@@ -124,14 +130,16 @@ def count(
         return done
     checks.day(on)
     checks.not_negative(counted, f"The count of {material.name}", field="counted")
+    reason = _reason(reason) or "count difference"
     row = lock([material])[material.pk]
     held = read.balances(on, [row]).get(row.pk, (Decimal(0), Decimal(0)))[0]
     difference = counted - held
     if difference == 0:
+        requests.release(request_key)
         return None
     if difference < 0:
         _refuse_short({row.pk: row}, [Draw(row, -difference)], on, "")
-    posting = Posting.objects.create(kind=Kind.COUNT, on=on, reason=reason or "count difference", written_by=writer)
+    posting = Posting.objects.create(kind=Kind.COUNT, on=on, reason=reason, written_by=writer)
     if difference < 0:
         _take_out(posting, row, -difference, typed)
     else:
@@ -164,13 +172,17 @@ def reverse(
     back = Posting.objects.create(
         kind=posting.kind,
         on=on,
-        reason=checks.text(reason, "The reason", field="reason", longest=200, needed=True),
+        reason=_reason(reason, needed=True),
         written_by=writer,
         reverses=posting,
     )
     for movement in movements:
         _take_back(back, rows[movement.material_id], movement)
     return requests.keep(request_key, back)
+
+
+def _reason(text: str, *, needed: bool = False) -> str:
+    return checks.text(text, "The reason", field="reason", longest=200, needed=needed)
 
 
 def _refuse_short(rows: dict[int, Material], draws: Sequence[Draw], on: date, also: str) -> None:
@@ -203,7 +215,7 @@ def _move(posting: Posting, row: Material, quantity: Decimal, value: Decimal, ty
         value=value,
         quantity_left=row.on_hand,
         value_left=row.value,
-        typed=typed or units.show(abs(quantity), row.unit),
+        typed=(typed or units.show(abs(quantity), row.unit))[:TYPED_LONGEST],
     )
 
 
@@ -227,49 +239,72 @@ def _take_in(posting: Posting, row: Material, quantity: Decimal, value: Decimal,
 def _take_out(posting: Posting, row: Material, quantity: Decimal, typed: str) -> None:
     """Value by the cost flow; which lots gave the goods is kept under both, oldest first."""
     lots = list(read.open_lots(row).select_for_update())
-    fifo = _fifo()
+    days = read.day_balances(row, posting.on)
     layers = [costflow.Layer(lot.quantity, lot.value) for lot in lots]
     takes = costflow.fifo_issue(layers, quantity, workshop.places())
     value = (
         sum((take.value for take in takes), Decimal(0))
-        if fifo
-        else costflow.average_issue(row.on_hand, row.value, quantity, workshop.places())
+        if _fifo()
+        else costflow.average_issue_on(days, quantity, workshop.places())
     )
+    _refuse_misfit(row, days, quantity, value)
     movement = _move(posting, row, -quantity, -value, typed)
-    for take in takes:
-        lot = lots[take.index]
-        lot.quantity -= take.quantity
-        lot.value -= take.value
-        lot.save(update_fields=["quantity", "value"])
-    LotDraw.objects.bulk_create(
-        LotDraw(movement=movement, lot=lots[take.index], quantity=-take.quantity, value=-take.value) for take in takes
-    )
+    _draw(movement, [(lots[take.index], -take.quantity, -take.value) for take in takes])
 
 
 def _take_back(back: Posting, row: Material, movement: Movement) -> None:
     if movement.quantity > 0:
-        _refuse_used(row, movement)
         lot = Lot.objects.select_for_update().get(movement=movement)
+        _refuse_used(row, movement, lot)
+        _refuse_misfit(row, read.day_balances(row, back.on), movement.quantity, movement.value)
         written = _move(back, row, -movement.quantity, -movement.value, movement.typed)
-        LotDraw.objects.create(movement=written, lot=lot, quantity=-lot.quantity, value=-lot.value)
-        lot.quantity, lot.value = Decimal(0), Decimal(0)
-        lot.save(update_fields=["quantity", "value"])
+        _draw(written, [(lot, -lot.quantity, -lot.value)])
         return
     written = _move(back, row, -movement.quantity, -movement.value, movement.typed)
-    for draw in movement.draws.select_related("lot"):
-        lot = draw.lot
-        lot.quantity -= draw.quantity
-        lot.value -= draw.value
+    draws = list(movement.draws.select_related("lot").order_by("pk"))
+    values = _values_back(draws, -movement.value)
+    _draw(written, [(draw.lot, -draw.quantity, value) for draw, value in zip(draws, values, strict=True)])
+
+
+def _draw(movement: Movement, parts: Sequence[tuple[Lot, Decimal, Decimal]]) -> None:
+    """Write what each lot bore of a movement: quantity and value as they change the lot."""
+    for lot, quantity, value in parts:
+        lot.quantity += quantity
+        lot.value += value
         lot.save(update_fields=["quantity", "value"])
-        LotDraw.objects.create(movement=written, lot=lot, quantity=-draw.quantity, value=-draw.value)
+    LotDraw.objects.bulk_create(
+        LotDraw(movement=movement, lot=lot, quantity=quantity, value=value) for lot, quantity, value in parts
+    )
 
 
-def _refuse_used(row: Material, movement: Movement) -> None:
+def _values_back(draws: Sequence[LotDraw], value: Decimal) -> list[Decimal]:
+    """What each lot gets back: nothing under the average, else what it gave, or by quantity if it gave under the average."""
+    if not _fifo():
+        return [Decimal(0)] * len(draws)
+    gave = [-draw.value for draw in draws]
+    return gave if sum(gave) == value else allocate(value, [-draw.quantity for draw in draws], workshop.places())
+
+
+def _refuse_misfit(row: Material, days: Sequence[costflow.Balance], quantity: Decimal, value: Decimal) -> None:
+    """Entries that were written out of the order of their days can leave a day between without the value to bear this one."""
+    if not costflow.fits(days, quantity, value):
+        raise Refused(
+            f"{row.name} moved on later days at another cost, and {units.show(quantity, row.unit)} worth {value} cannot be "
+            "taken out before them. Take back the later entries first, newest first, and write them again in the order "
+            "of their days.",
+            field="on",
+        )
+
+
+def _refuse_used(row: Material, movement: Movement, lot: Lot) -> None:
     """Under the average a receipt has mixed with the rest as soon as anything moved; under first in, first out its lot must be whole."""
-    lot = Lot.objects.get(movement=movement)
-    whole = lot.quantity == movement.quantity
-    if not whole or (not _fifo() and not read.untouched_since(movement)):
+    if lot.quantity != movement.quantity or (not _fifo() and not read.untouched_since(movement)):
         raise Refused(
             f"{row.name} was moved after this entry, so it cannot be taken back as if it never came. "
             "Take back the later entries first, newest first, or put the shelf right with a count.",
+        )
+    if _fifo() and lot.value != movement.value:
+        raise Refused(
+            f"{row.name} of {lot.on} came in at {movement.value} and was valued anew at {lot.value} when the cost flow was "
+            "changed, so it cannot be taken back as if it never came. Put the shelf right with a count.",
         )

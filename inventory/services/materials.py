@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
+from fractions import Fraction
 
 from django.db import transaction
 
@@ -12,8 +13,11 @@ from inventory import money, substances, units
 from inventory.errors import Refused, Taken
 from inventory.models import Kind, Material, Place, Posting, Supplier
 from inventory.selectors import workshop
-from inventory.services import checks, ledger
+from inventory.services import checks, ledger, requests
 from inventory.services.permits import Act, Person, require
+
+# The heaviest that a shelf of powders and liquids could hold is far below mercury; above it the scale stood in another unit.
+HEAVIEST = Decimal(10)
 
 
 @dataclass(frozen=True)
@@ -34,16 +38,18 @@ class Details:
 
 
 @transaction.atomic
-def create(*, code: str, details: Details, by: Person = None) -> Material:
+def create(*, code: str, details: Details, by: Person = None, request_key: str | None = None) -> Material:
     """A new material with nothing on the shelf."""
     require(by, Act.GOODS)
+    if done := requests.earlier(request_key, Material):
+        return done
     code = checks.code(code, "The code", field="code")
     if Material.objects.filter(code__iexact=code).exists():
         raise Taken("The code", code, field="code")
     material = Material(code=code)
     _describe(material, details)
     material.save()
-    return material
+    return requests.keep(request_key, material)
 
 
 @transaction.atomic
@@ -64,12 +70,47 @@ def change(*, material: Material, details: Details, by: Person = None) -> Materi
 
 @transaction.atomic
 def open_stock(
-    *, material: Material, on: date, quantity: Decimal, unit: str, value: Decimal, by: Person = None
+    *,
+    material: Material,
+    on: date,
+    quantity: Decimal,
+    unit: str,
+    value: Decimal,
+    by: Person = None,
+    request_key: str | None = None,
 ) -> Posting:
     """What was on the shelf when the books began: quantity in `unit`, value in money."""
     amount = to_base(material, quantity, unit)
     arrival = ledger.Arrival(material, amount, coins(value, "The opening value", field="value"), f"{quantity} {unit}")
-    return ledger.receive(kind=Kind.OPENING, on=on, arrivals=[arrival], by=by, reason="opening stock")
+    return ledger.receive(
+        kind=Kind.OPENING, on=on, arrivals=[arrival], by=by, reason="opening stock", request_key=request_key
+    )
+
+
+@transaction.atomic
+def weigh(*, material: Material, measure: Decimal, unit: str, grams: Decimal, by: Person = None) -> Material:
+    """Keep the density of a levelled measure that was weighed: grams ÷ millilitres, half up to three places.
+
+    What was posted before stays as it was weighed then.
+    """
+    require(by, Act.GOODS)
+    row = Material.objects.select_for_update().get(pk=material.pk)
+    if row.base not in ("g", "mL"):
+        raise Refused(f"{row.name} is kept in {row.base}; a density would join mass and volume only.", field="unit")
+    if units.base_of(unit) != "mL":
+        raise Refused(f"{units.label(unit)} is no measure of volume; choose a cup, a spoon or millilitres.", field="unit")
+    volume = units.to_base(checks.positive(measure, "The measure", field="measure"), unit, "mL")
+    checks.positive(grams, "The weight", field="grams")
+    density = money.half_up(Fraction(grams) / Fraction(volume), 3) if volume else Decimal(0)
+    if not density or density > HEAVIEST:
+        raise Refused(
+            f"{grams} g in {measure} {units.label(unit)} would be {density} g a millilitre, which no powder or liquid "
+            "of the workshop weighs. Check the measure and the unit of the scale.",
+            field="grams",
+        )
+    row.density_g_per_ml = density
+    row.save(update_fields=["density_g_per_ml"])
+    return row
 
 
 def to_base(material: Material, quantity: Decimal, unit: str) -> Decimal:

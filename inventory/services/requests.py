@@ -39,3 +39,9 @@ def keep(key: str | None, made: M) -> M:
     if key:
         Request.objects.filter(key=key).update(made_pk=made.pk)
     return made
+
+
+def release(key: str | None) -> None:
+    """The call wrote nothing (a count that agreed): the key is free again, so sending it twice gets the same answer."""
+    if key:
+        Request.objects.filter(key=key, made_pk__isnull=True).delete()

@@ -29,6 +29,7 @@ class EntryView(Page):
     danger = False
     cancel_name = ""
     done_message = ""
+    made: Any = None
 
     def enter(self, form: Any) -> object:
         """Call the one service; what it returns is kept in `self.made`."""

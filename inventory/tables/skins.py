@@ -1,0 +1,29 @@
+"""The list of skins."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import django_tables2 as tables
+
+from inventory.models import Skin
+from inventory.tables.ledger import FAR, FAR_NUMBER, Ledger, Words
+
+
+class SkinTable(Ledger):
+    caption = "Skins"
+
+    tag = Words("skin_tag", "Tag")
+    species = Words("species", "Species", order_by=("species", "tag"))
+    owner = Words("owner", "Whose", attrs=FAR, order_by=("owner", "tag"))
+    stage = Words("stage", "Stage", order_by=("stage", "tag"))
+    place = tables.Column(accessor="place__name", attrs=FAR, order_by=("place__name", "tag"), default="")
+    green_weight = Words("green_weight", "Green", attrs=FAR_NUMBER, order_by=("green_weight", "tag"))
+    date_in = tables.DateColumn(verbose_name="Came on", attrs=FAR, order_by=("date_in", "pk"))
+    supplier = Words("supplier", "From", attrs=FAR, order_by=("supplier__name", "tag"))
+
+    def about(self, record: Skin) -> dict[str, Any]:
+        return {"theirs": record.owner == Skin.Owner.CUSTOMER}
+
+    class Meta:
+        empty_text = "No skin fits that. Show all of them, or take one in."

@@ -1,0 +1,106 @@
+"""Pages of goods in: the list, one delivery with its landed costs, a new one."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from typing import Any
+
+from django.db import transaction
+from django.db.models import QuerySet
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, render
+from django.urls import reverse
+from django.views.decorators.http import require_safe
+
+from inventory.forms.deliveries import DeliveryForm, LineRows, material_choices
+from inventory.forms.filters import DeliveryFinder
+from inventory.models import Delivery, Material
+from inventory.selectors import stock
+from inventory.services import deliveries, suppliers
+from inventory.tables.stock import DeliveryTable, coins, per_unit
+from inventory.views.lists import ListPage, allowed
+from inventory.views.rows import RowsView
+
+
+class Deliveries(ListPage):
+    title = "Deliveries"
+    find_label = "Find a delivery"
+    trail = (("Shelf", "shelf"),)
+    table_class = DeliveryTable
+    finder_class = DeliveryFinder
+    empty_title = "No delivery yet"
+    empty_text = "Record what a supplier brought: each line becomes a lot on the shelf at its landed cost."
+    action = ("Goods in", "delivery_new")
+
+    def rows(self) -> QuerySet[Delivery]:
+        return stock.deliveries()
+
+
+@require_safe
+def delivery(request: HttpRequest, pk: int) -> HttpResponse:
+    """One delivery: its lines, how the carriage was shared, what each material came to."""
+    row = get_object_or_404(stock.deliveries(), pk=pk)
+    landed = stock.landed(row)
+    return render(
+        request,
+        "inventory/deliveries/delivery.html",
+        {
+            "title": f"Delivery {row.ref}" if row.ref else str(row),
+            "room": "Shelf",
+            "trail": [("Shelf", reverse("shelf")), ("Deliveries", reverse("deliveries"))],
+            "delivery": row,
+            "landed": landed,
+            "lines": [
+                (line, per_unit(line.value, line.movement.quantity, line.material.unit)) for line in landed.lines
+            ],
+            "may": allowed(request),
+        },
+    )
+
+
+class DeliveryNew(RowsView):
+    title = "Goods in"
+    room = "Shelf"
+    template_name = "inventory/deliveries/new.html"
+    form_class = DeliveryForm
+    rows_class = LineRows
+    submit = "Record the delivery"
+    cancel_name = "deliveries"
+
+    def row_options(self) -> dict[str, Any]:
+        if not hasattr(self, "_choices"):
+            self._choices = material_choices()
+        return {"materials": self._choices}
+
+    def first_rows(self) -> list[dict[str, Any]]:
+        """`?material=CODE` opens the page with that material in its first line."""
+        wanted = Material.objects.filter(code=self.request.GET.get("material", "")).first()
+        return [{"material": wanted.pk}] if wanted else []
+
+    def get_initial(self) -> dict[str, Any]:
+        wanted = Material.objects.filter(code=self.request.GET.get("material", "")).select_related("supplier").first()
+        return {"supplier": wanted.supplier.name} if wanted and wanted.supplier else {}
+
+    def enter(self, form: DeliveryForm) -> Delivery:
+        data = form.cleaned_data
+        with transaction.atomic():
+            return deliveries.record(
+                supplier=suppliers.named(name=data["supplier"], by=self.request.user),
+                on=data["on"],
+                ref=data["ref"],
+                carriage=data["carriage"] or Decimal(0),
+                lines=[row.line() for row in self.rows.filled()],
+                by=self.request.user,
+                request_key=data["request_key"],
+            )
+
+    def done_url(self) -> str:
+        return reverse("delivery", args=[self.made.pk])
+
+    def said(self) -> str:
+        total = coins(stock.landed(self.made).total)
+        return f"The delivery from {self.made.supplier.name} stands on the shelf for {total}."
+
+    def get_context_data(self, **more: Any) -> dict[str, Any]:
+        trail = [("Shelf", reverse("shelf")), ("Deliveries", reverse("deliveries"))]
+        return super().get_context_data(trail=trail, nothing_to_bring=not self.row_options()["materials"], **more)
