@@ -24,6 +24,14 @@ class Layer:
 
 
 @dataclass(frozen=True, slots=True)
+class Balance:
+    """What a shelf holds at the end of a day."""
+
+    quantity: Decimal
+    value: Decimal
+
+
+@dataclass(frozen=True, slots=True)
 class Take:
     """What an issue draws from the layer at `index`."""
 
@@ -68,6 +76,33 @@ def fifo_issue(layers: Sequence[Layer], quantity: Decimal, places: int) -> list[
             takes.append(Take(index, drawn, _share(layer.value, drawn, layer.quantity, places)))
             wanted -= drawn
     return takes
+
+
+def average_issue_on(days: Sequence[Balance], quantity: Decimal, places: int) -> Decimal:
+    """Value of a draw written late: `days[0]` is the balance of its own day, the rest those of later days up to now.
+
+    By the average of its own day, but no more than any later day is worth, and all that a day is worth if the draw empties
+    it. With a single day this is `average_issue`. Days may disagree; `fits` tells.
+
+    >>> before, after = Balance(Decimal(1), Decimal("4.00")), Balance(Decimal(2), Decimal("13.00"))
+    >>> average_issue_on([before, after], Decimal(1), 2)
+    Decimal('4.00')
+    """
+    emptied = [day.value for day in days if day.quantity == quantity]
+    own = average_issue(days[0].quantity, days[0].value, quantity, places)
+    return min([*(emptied or [own]), *(day.value for day in days)])
+
+
+def fits(days: Sequence[Balance], quantity: Decimal, value: Decimal) -> bool:
+    """Whether a draw leaves no day with less than nothing, and no value on a day that it empties.
+
+    >>> fits([Balance(Decimal(1), Decimal("4.00"))], Decimal(1), Decimal("3.99"))
+    False
+    """
+    return all(
+        quantity <= day.quantity and value <= day.value and (quantity < day.quantity or value == day.value)
+        for day in days
+    )
 
 
 def _share(value: Decimal, quantity: Decimal, on_hand: Decimal, places: int) -> Decimal:

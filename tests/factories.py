@@ -5,17 +5,21 @@ Each call makes its own records; give only what the test speaks of.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from datetime import date
 from decimal import Decimal
+from fractions import Fraction
 from itertools import count
 from typing import Any
 
 from django.contrib.auth.models import Group, User
 
-from costing.models import Batch, RecipeVersion
-from costing.services import batches, recipes
-from inventory.models import Delivery, Material, Place, Skin, Supplier
-from inventory.services import deliveries, materials, places, skins, suppliers
+from costing.models import Batch, LabourLine, RecipeVersion, Use
+from costing.services import articles as finishing
+from costing.services import batches, labour, recipes
+from inventory.models import Article, Delivery, Kind, Material, Place, Posting, Skin, Supplier
+from inventory.services import deliveries, ledger, materials, places, skins, suppliers
+from inventory.services.articles import Piece
 
 DAY = date(2025, 3, 4)
 _next = count(1)
@@ -81,3 +85,38 @@ def recipe(code: str = "R1", *lines: recipes.Line, **options: Any) -> RecipeVers
 
 def batch(number: str = "B1", *, version: RecipeVersion | None = None, start: date = DAY, **options: Any) -> Batch:
     return batches.plan(number=number, version=version or recipe(f"R{next(_next)}"), start=start, **options)
+
+
+def take(of: Material, quantity: str | int, on: date = DAY, kind: Kind = Kind.USE) -> Posting:
+    """`quantity` in the material's own unit leaves the shelf, outside any batch."""
+    amount = materials.to_base(of, Decimal(quantity), of.unit)
+    return ledger.issue(kind=kind, on=on, draws=[ledger.Draw(of, amount)])
+
+
+def receive(of: Material, quantity: str | int, value: str | int, on: date = DAY) -> Posting:
+    """`quantity` in the material's own unit comes in at `value`, as one lot."""
+    amount = materials.to_base(of, Decimal(quantity), of.unit)
+    return ledger.receive(kind=Kind.RECEIPT, on=on, arrivals=[ledger.Arrival(of, amount, Decimal(value))])
+
+
+def put(
+    into: Batch | None, of: Material, quantity: str | int, on: date = DAY, tags: Sequence[str] = (), **options: Any
+) -> Use:
+    """`quantity` in the material's own unit is put in work."""
+    amount = batches.Amount(of, Decimal(quantity), of.unit)
+    return batches.put_in_work(batch=into, on=on, amounts=[amount], tags=tags, **options)
+
+
+def work(
+    on: date = DAY, minutes: str | int = 60, *, task: str = "soften", batch: Batch | None = None, **options: Any
+) -> LabourLine:
+    return labour.log(on=on, task=task, minutes=Decimal(minutes), batch=batch, **options)
+
+
+def piece(number: str, share: str | int = 1, **details: Any) -> Piece:
+    return Piece(**{"number": number, "kind": "rug", "method": "alum_tawed", "share": Fraction(share), **details})
+
+
+def finish(*tags: str, on: date = DAY, pieces: Sequence[Piece] = ()) -> list[Article]:
+    """One article of the first tag's name, unless pieces are given."""
+    return finishing.finish(on=on, tags=tags, pieces=pieces or [piece(f"A-{tags[0]}")])

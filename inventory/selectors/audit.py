@@ -7,11 +7,14 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterator
+from datetime import date
 from decimal import Decimal
+from fractions import Fraction
 
 from django.db.models import Sum
 
 from inventory import costflow, money, units
+from inventory.costflow import Balance
 from inventory.models import CostFlow, Delivery, Lot, LotDraw, Material, Movement, Posting
 from inventory.selectors import workshop
 
@@ -44,34 +47,71 @@ def _balances() -> Iterator[str]:
             yield f"{material.code}: the shelf is worth {material.value}, its movements say {value}."
 
 
+class _Shelf:
+    """One material's books as they grew, entry by entry: what each day moved."""
+
+    def __init__(self) -> None:
+        self.moved: dict[date, Balance] = {}
+        self.now = Balance(NOTHING, NOTHING)
+
+    def days(self, on: date) -> list[Balance]:
+        """Balances at the end of `on` and of the later days written so far."""
+        found = [self.now]
+        for day in sorted((day for day in self.moved if day > on), reverse=True):
+            found.append(
+                Balance(found[-1].quantity - self.moved[day].quantity, found[-1].value - self.moved[day].value)
+            )
+        return found[::-1]
+
+    def add(self, row: Movement) -> None:
+        day = self.moved.get(row.on, Balance(NOTHING, NOTHING))
+        self.moved[row.on] = Balance(day.quantity + row.quantity, day.value + row.value)
+        self.now = Balance(self.now.quantity + row.quantity, self.now.value + row.value)
+
+
 def _chains() -> Iterator[str]:
-    """Each movement leaves what the one before it left plus itself, and an issue by average costs what the average says."""
+    """Each movement leaves what the one before it left plus itself, and costs what the cost flow says."""
     places = workshop.places()
-    left: dict[int, tuple[Decimal, Decimal]] = defaultdict(lambda: (NOTHING, NOTHING))
-    drawn = dict(LotDraw.objects.order_by().values_list("movement").annotate(v=Sum("value")))
+    shelves: dict[int, _Shelf] = defaultdict(_Shelf)
+    by_lots = dict(LotDraw.objects.order_by().values_list("movement").annotate(v=Sum("value")))
     rows = Movement.objects.select_related("material", "posting").order_by("pk")
     for row in rows.iterator(chunk_size=2000):
-        quantity, value = left[row.material_id]
+        shelf = shelves[row.material_id]
         name = f"Movement {row.pk} ({row.material.code}, {row.on})"
-        if (quantity + row.quantity, value + row.value) != (row.quantity_left, row.value_left):
-            should = f"{quantity + row.quantity} worth {value + row.value}"
+        if row.quantity < 0 and row.posting.reverses_id is None:
+            yield from _cost(name, row, shelf, by_lots.get(row.pk, NOTHING), places)
+        shelf.add(row)
+        if (shelf.now.quantity, shelf.now.value) != (row.quantity_left, row.value_left):
+            should = f"{shelf.now.quantity} worth {shelf.now.value}"
             yield f"{name} leaves {row.quantity_left} worth {row.value_left}; it should be {should}."
         if row.month != row.on.year * 12 + row.on.month - 1 or row.on != row.posting.on or row.kind != row.posting.kind:
             yield f"{name} does not agree with its posting about day, month or kind."
-        by_lots = drawn.get(row.pk, NOTHING)
-        if row.quantity < 0 and row.posting.reverses_id is None:
-            if by_lots and by_lots != row.value:
-                yield f"{name} is worth {row.value}; its lots say {by_lots}."
-            elif not by_lots and -row.quantity <= quantity and value >= 0:
-                expected = costflow.average_issue(quantity, value, -row.quantity, places)
-                if expected != -row.value and not _free_by_lots(row):
-                    yield f"{name} is worth {row.value}; by the average it is {-expected}."
-        left[row.material_id] = (quantity + row.quantity, value + row.value)
 
 
-def _free_by_lots(row: Movement) -> bool:
-    """Under first in, first out a draw from goods that cost nothing is worth nothing, whatever the average says."""
-    return row.value == 0 and workshop.current().cost_flow == CostFlow.FIFO
+def _cost(name: str, row: Movement, shelf: _Shelf, by_lots: Decimal, places: int) -> Iterator[str]:
+    """A draw is worth what its lots gave; what gave no value by lots was drawn by the average, or from goods that were free."""
+    if by_lots:
+        if by_lots != row.value:
+            yield f"{name} is worth {row.value}; its lots say {by_lots}."
+        return
+    days = shelf.days(row.on)
+    if -row.quantity > min(day.quantity for day in days) or min(day.value for day in days) < 0:
+        yield f"{name} took {-row.quantity}; that day or a later one did not hold it."
+        return
+    expected = costflow.average_issue_on(days, -row.quantity, places)
+    if expected != -row.value and not (row.value == 0 and _free(row, places)):
+        yield f"{name} is worth {row.value}; by the average it is {-expected}."
+
+
+def _free(row: Movement, places: int) -> bool:
+    """First in, first out takes nothing for goods that cost less than half a coin, whatever the average says."""
+    fifo = workshop.current().cost_flow == CostFlow.FIFO
+    return fifo or not any(
+        money.half_up(
+            Fraction(draw.lot.movement.value) * Fraction(-draw.quantity) / Fraction(draw.lot.movement.quantity), places
+        )
+        for draw in row.draws.select_related("lot__movement")
+    )
 
 
 def _draws() -> Iterator[str]:

@@ -8,26 +8,30 @@ from decimal import Decimal
 
 from django.db.models import Q, QuerySet, Sum
 
+from inventory.costflow import Balance
 from inventory.models import Kind, Lot, Material, Movement, Posting
 
 
-def available(material: Material, on: date) -> Decimal:
-    """What can be taken on `on` without any later day falling below nothing (base unit).
+def day_balances(material: Material, on: date) -> list[Balance]:
+    """The balance at the end of `on` and of each later day on which the material moved, up to now.
 
-    Walks back from the balance of now over the days after `on`; usually there are none.
+    Walks back from the balance of now; usually nothing moved later and it is the only one.
     """
     later = (
         Movement.objects.filter(material=material, on__gt=on)
         .order_by("-on")
         .values("on")
-        .annotate(moved=Sum("quantity"))
-        .values_list("moved", flat=True)
+        .annotate(q=Sum("quantity"), v=Sum("value"))
     )
-    balance = least = material.on_hand
+    days = [Balance(material.on_hand, material.value)]
     for moved in later:
-        balance -= moved
-        least = min(least, balance)
-    return least
+        days.append(Balance(days[-1].quantity - moved["q"], days[-1].value - moved["v"]))
+    return days[::-1]
+
+
+def available(material: Material, on: date) -> Decimal:
+    """What can be taken on `on` without any later day falling below nothing (base unit)."""
+    return min(day.quantity for day in day_balances(material, on))
 
 
 def balances(on: date, materials: Iterable[Material] | None = None) -> dict[int, tuple[Decimal, Decimal]]:

@@ -24,7 +24,6 @@ from inventory.selectors import workshop
 from inventory.services import checks, requests
 from inventory.services.permits import Act, Person, require
 
-
 TYPED_LONGEST = 60
 
 
@@ -297,7 +296,7 @@ def _refuse_misfit(row: Material, days: Sequence[costflow.Balance], quantity: De
 
 
 def _refuse_used(row: Material, movement: Movement, lot: Lot) -> None:
-    """Under the average a receipt has mixed with the rest as soon as anything moved; under first in, first out its lot must be whole."""
+    """Under the average a receipt mixes with the rest as soon as anything moves; first in, first out asks for a whole lot."""
     if lot.quantity != movement.quantity or (not _fifo() and not read.untouched_since(movement)):
         raise Refused(
             f"{row.name} was moved after this entry, so it cannot be taken back as if it never came. "
