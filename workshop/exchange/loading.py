@@ -11,7 +11,7 @@ from costing.models import Batch, Channel, LabourLine, Recipe
 from inventory.errors import Refused
 from inventory.models import Article, Material, Place, Posting, Skin, Supplier
 from inventory.selectors import workshop as selector
-from workshop.exchange import events, hides, masters, work
+from workshop.exchange import load_events, load_hides, load_masters, load_work
 from workshop.exchange.desk import Desk
 from workshop.exchange.files import TABLES
 from workshop.exchange.parsing import Parsed, parse, refused_header
@@ -75,12 +75,12 @@ def refuse_filled() -> None:
 
 
 def _write(desk: Desk) -> None:
-    masters.load(desk)
-    hides.load_skins(desk)
-    hides.load_batches(desk)
-    events.load(desk)
-    work.load_losses(desk)
-    work.load_labour(desk)
-    work.load_articles(desk)
-    hides.settle(desk)
-    masters.load_last(desk)
+    load_masters.load(desk)
+    load_hides.load_skins(desk)
+    load_hides.load_batches(desk)
+    load_events.load(desk)
+    load_work.load_losses(desk)
+    load_work.load_labour(desk)
+    load_work.load_articles(desk)
+    load_hides.settle(desk)
+    load_masters.load_last(desk)

@@ -28,6 +28,7 @@ def load(desk: Desk) -> None:
 
 def load_settings(desk: Desk) -> None:
     """All but the two that would stand in the way of the events: they come last."""
+    workshop.set_up()  # the row itself: a workshop that was loaded is set up, also when the file says nothing of it
     seen: dict[str, int] = {}
     for row in desk.rows("workshop.csv"):
         key = row["key"]

@@ -1,0 +1,72 @@
+"""Values as cells, the way `columns` reads them back: no exponent, no grouping, nothing lost."""
+
+from __future__ import annotations
+
+from datetime import date
+from decimal import Decimal
+from fractions import Fraction
+
+from inventory import money, units
+from inventory.errors import Refused
+from inventory.models import Material
+from inventory.selectors import workshop
+from inventory.services.materials import to_base
+
+_MOST_DECIMALS = 9
+
+
+def number(value: Decimal | int | None) -> str:
+    """A plain number, or nothing.
+
+    >>> number(Decimal("560.000")), number(None)
+    ('560', '')
+    """
+    if value is None:
+        return ""
+    text = f"{value:f}" if isinstance(value, Decimal) else str(value)
+    return text.rstrip("0").rstrip(".") if "." in text else text
+
+
+def coins(value: Decimal | None) -> str:
+    """An amount of money with the decimals of the workshop's currency, or nothing."""
+    return "" if value is None else f"{money.half_up(value, workshop.places()):f}"
+
+
+def day(value: date | None) -> str:
+    return "" if value is None else value.isoformat()
+
+
+def yes_no(value: bool) -> str:
+    return "yes" if value else "no"
+
+
+def share(value: Fraction) -> str:
+    return "" if value == 1 else str(value)
+
+
+def measure(base_amount: Decimal | None, unit: str) -> str:
+    """A quantity kept in a base unit, in `unit`, with the fewest decimals that lead back to it.
+
+    >>> measure(Decimal("453.592"), "lb"), measure(Decimal("560.000"), "kg")
+    ('1', '0.56')
+    """
+    if base_amount is None:
+        return ""
+    base = units.base_of(unit)
+    exact = Fraction(base_amount) / Fraction(units.factor(unit))
+    for decimals in range(_MOST_DECIMALS + 1):
+        short = money.half_up(exact, decimals)
+        if units.to_base(short, unit, base) == base_amount:
+            return number(short)
+    raise ValueError(f"{base_amount} {base} cannot be written in {unit} with {_MOST_DECIMALS} decimals")
+
+
+def typed(text: str, base_amount: Decimal, material: Material) -> tuple[str, str]:
+    """Amount and unit as the maker typed them where that still is the same quantity, else in the material's own unit."""
+    try:
+        amount, unit = units.parse(text)
+        if to_base(material, amount, unit) == base_amount:
+            return number(amount), unit
+    except Refused:
+        pass
+    return measure(base_amount, material.unit), material.unit

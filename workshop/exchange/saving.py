@@ -1,0 +1,91 @@
+"""Saving a workshop as a folder that `load` reads back. Reads only the database; writes only into an empty folder."""
+
+from __future__ import annotations
+
+import csv
+import io
+from collections.abc import Iterable
+from dataclasses import dataclass
+from pathlib import Path
+
+from django.db import transaction
+
+from inventory.errors import Refused
+from inventory.selectors import workshop
+from workshop.exchange import save_hides, save_masters, save_work
+from workshop.exchange.files import TABLES, Table
+from workshop.exchange.reading import formula_start
+from workshop.exchange.save_events import Ledger
+from workshop.exchange.save_masters import Cells
+
+
+@dataclass(frozen=True)
+class Saved:
+    """Where the files are, the rows of each, and how many entries were left out because they had been taken back."""
+
+    folder: str
+    rows: dict[str, int]
+    taken_back: int
+
+
+def save(folder: Path) -> Saved:
+    """Write every file that has rows. A folder that holds anything is refused, so nothing is ever overwritten."""
+    refuse_filled(folder)
+    with workshop.remembered(), transaction.atomic():
+        ledger = Ledger()
+        files = {file: rows for file, found in _files(ledger).items() if (rows := list(found))}
+    texts = {file: as_text(TABLES[file], rows) for file, rows in files.items()}
+    try:
+        folder.mkdir(exist_ok=True)
+        for file, text in texts.items():
+            (folder / file).write_text(text, encoding="utf-8", newline="\n")
+    except OSError as error:
+        raise Refused(
+            f"{folder} cannot be written: {error.strerror}. Free some room or name another folder."
+        ) from error
+    return Saved(str(folder), {file: len(rows) for file, rows in files.items()}, ledger.taken_back)
+
+
+def refuse_filled(folder: Path) -> None:
+    if folder.exists() and not folder.is_dir():
+        raise Refused(f"{folder} is a file. Name a new or an empty folder.", field="folder")
+    if not folder.parent.is_dir():
+        raise Refused(f"There is no folder {folder.parent} to make {folder.name} in. Make it first.", field="folder")
+    if folder.exists() and any(folder.iterdir()):
+        raise Refused(
+            f"{folder} is not empty, and nothing is overwritten. Name a new or an empty folder.", field="folder"
+        )
+
+
+def as_text(table: Table, rows: Iterable[Cells]) -> str:
+    """A table as CSV with every column in its order, lines ended by LF. Refuses a cell that a spreadsheet would run."""
+    text = io.StringIO(newline="")
+    writer = csv.writer(text, lineterminator="\n")
+    names = [column.name for column in table.columns]
+    writer.writerow(names)
+    for row in rows:
+        cells = [row.get(name, "") for name in names]
+        for name, cell in zip(names, cells, strict=True):
+            if formula_start(cell):
+                raise Refused(
+                    f"{table.file}: {name} “{cell}” would run as a formula in a spreadsheet. Change this text first."
+                )
+        writer.writerow(cells)
+    return text.getvalue()
+
+
+def _files(ledger: Ledger) -> dict[str, Iterable[Cells]]:
+    return {
+        "workshop.csv": save_masters.settings(),
+        "suppliers.csv": save_masters.suppliers(),
+        "places.csv": save_masters.places(),
+        "channels.csv": save_masters.channels(),
+        "materials.csv": save_masters.materials(ledger.openings),
+        "recipes.csv": save_masters.recipe_lines(),
+        "skins.csv": save_hides.skins(),
+        "batches.csv": save_hides.batches(),
+        **ledger.files,
+        "losses.csv": save_work.losses(),
+        "labour.csv": save_work.labour(),
+        "articles.csv": save_work.articles(),
+    }
