@@ -3,7 +3,10 @@
 from __future__ import annotations
 
 import json
+import os
 from argparse import ArgumentParser
+from collections.abc import Mapping
+from contextlib import suppress
 from datetime import date
 from pathlib import Path
 from typing import Any
@@ -57,16 +60,31 @@ def day(text: str | None) -> date:
 
 def write(path: str, content: bytes) -> Path:
     """Write a file whole or not at all, into a folder that exists."""
-    target = Path(path).expanduser()
-    if target.is_dir():
+    return write_all({path: content})[0]
+
+
+def write_all(files: Mapping[str, bytes]) -> list[Path]:
+    """Write several files; every place is looked at before the first is written, so that a refusal leaves none behind."""
+    targets = [_target(path) for path in files]
+    for target, content in zip(targets, files.values(), strict=True):
+        part = target.with_name(target.name + ".part")
+        try:
+            part.write_bytes(content)
+            part.replace(target)
+        except OSError as fault:
+            with suppress(OSError):
+                part.unlink()
+            raise Refused(f"{target} cannot be written: {fault.strerror}. Name another place.") from None
+    return targets
+
+
+def _target(path: str) -> Path:
+    try:
+        target = Path(path).expanduser()
+    except RuntimeError:
+        raise Refused(f"{path} names nobody's folder. Name another place.") from None
+    if os.path.isdir(target):  # noqa: PTH112 - unlike Path.is_dir it bears a name too long for the disk
         raise Refused(f"{target} is a folder. Name a file in it, for example {target / 'paper.pdf'}.")
     if not target.parent.is_dir():
         raise Refused(f"There is no folder {target.parent}. Make it first, or name another place.")
-    part = target.with_name(target.name + ".part")
-    try:
-        part.write_bytes(content)
-        part.replace(target)
-    except OSError as fault:
-        part.unlink(missing_ok=True)
-        raise Refused(f"{target} cannot be written: {fault.strerror}. Name another place.") from None
     return target

@@ -8,6 +8,7 @@ from django.http import HttpRequest
 from django.utils.functional import SimpleLazyObject
 
 from inventory.selectors import workshop
+from inventory.services.permits import Act, may
 
 ROOMS = (
     ("Today", "today"),
@@ -25,5 +26,13 @@ def frame(request: HttpRequest) -> dict[str, Any]:
     return {
         "workshop": SimpleLazyObject(workshop.current),
         "today": SimpleLazyObject(workshop.today),
-        "rooms": ROOMS if getattr(request, "user", None) and request.user.is_authenticated else (),
+        "rooms": SimpleLazyObject(lambda: _rooms(request)),
     }
+
+
+def _rooms(request: HttpRequest) -> tuple[tuple[str, str], ...]:
+    """The rooms that this person may enter; none before signing in."""
+    user = getattr(request, "user", None)
+    if user is None or not user.is_authenticated:
+        return ()
+    return ROOMS if may(user, Act.SETUP) else tuple(room for room in ROOMS if room[1] != "setup")

@@ -7,6 +7,7 @@ from collections.abc import Callable
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
+from django.urls import reverse
 from django.utils.http import url_has_allowed_host_and_scheme
 
 from inventory.errors import NotAllowed, Refused
@@ -25,12 +26,15 @@ class Refusals:
 
     def process_exception(self, request: HttpRequest, exception: Exception) -> HttpResponse | None:
         if isinstance(exception, NotAllowed):
-            return render(request, "403.html", {"exception": exception}, status=403)
+            return render(request, "403.html", {"refusal": str(exception)}, status=403)
         if not isinstance(exception, Refused):
             return None
-        messages.error(request, str(exception))
         back = request.headers.get("referer", "")
-        here = {request.get_host()}
-        if url_has_allowed_host_and_scheme(back, allowed_hosts=here, require_https=request.is_secure()):
-            return redirect(back)
-        return redirect("today")
+        here = request.build_absolute_uri()
+        if not url_has_allowed_host_and_scheme(back, {request.get_host()}, require_https=request.is_secure()):
+            back = request.build_absolute_uri(reverse("today"))
+        if request.method in ("GET", "HEAD") and back == here:
+            # Sent back to itself, the page would refuse again without end.
+            return render(request, "400.html", {"refusal": str(exception)}, status=400)
+        messages.error(request, str(exception))
+        return redirect(back)

@@ -23,10 +23,13 @@ from workshop import answers, exchange, prints
 
 DEMO = settings.BASE_DIR / "fixtures" / "demo"
 DEMO_ARTICLE, DEMO_MONTH = "H03", "2025-01"
+EVERYWHERE = ("0.0.0.0", "::")  # noqa: S104 - names to recognise, not to listen on
+OWN_NAMES = ("localhost", "127.0.0.1", "[::1]")
 
 
 def prepare(*, empty: bool) -> bool:
-    """Make what is missing. True when the demonstration was loaded just now."""
+    """Make what is missing, readable by its owner only. True when the demonstration was loaded just now."""
+    os.umask(0o077)
     _data_folder(settings.DATA_DIR)
     _secret(settings.SECRET_FILE)
     call_command("migrate", verbosity=0, interactive=False)
@@ -43,6 +46,34 @@ def prepare(*, empty: bool) -> bool:
 def link(address: str) -> str:
     """A sign-in link for the owner that works once."""
     return f"{address}{reverse('sign_in_link')}{get_query_string(people.owner())}"
+
+
+def address(host: str, port: int) -> str:
+    """Where to open the workshop on this machine, by a name that the server answers to."""
+    name = "localhost" if host in (*EVERYWHERE, "127.0.0.1", "::1") else f"[{host}]" if ":" in host else host
+    if name not in settings.ALLOWED_HOSTS:
+        settings.ALLOWED_HOSTS.append(name)
+    return f"http://{name}:{port}"
+
+
+def hint(host: str, port: int) -> str:
+    """How another device gets in, when the server listens to all of them."""
+    if host not in EVERYWHERE:
+        return ""
+    names = [name for name in settings.ALLOWED_HOSTS if name not in OWN_NAMES]
+    if names:
+        return "From a phone: " + " or ".join(f"http://{name}:{port}" for name in names)
+    return (
+        "A phone is refused until the server knows its own name there: "
+        "set TAWERY_HOSTS to this machine's name or address in your network and open again."
+    )
+
+
+def behind_tls() -> dict[str, object]:
+    """How the server learns from the TLS proxy on this machine that the browser came by https; from nobody else."""
+    if not settings.SECURE_SSL_REDIRECT:
+        return {}
+    return {"trusted_proxy": "127.0.0.1", "trusted_proxy_headers": {"x-forwarded-proto"}}
 
 
 def lines() -> Iterator[str]:

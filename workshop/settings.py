@@ -19,7 +19,7 @@ SECRET_FILE = DATA_DIR / "secret.key"
 # Without a kept key every start would sign everybody out; `manage.py open` writes the file once, mode 0600.
 SECRET_KEY = SECRET_FILE.read_text("ascii").strip() if SECRET_FILE.is_file() else get_random_secret_key()
 DEBUG = os.environ.get("TAWERY_DEBUG") == "1"
-ALLOWED_HOSTS = ["localhost", "127.0.0.1", "[::1]", *filter(None, os.environ.get("TAWERY_HOSTS", "").split(","))]
+ALLOWED_HOSTS = ["localhost", "127.0.0.1", "[::1]", *os.environ.get("TAWERY_HOSTS", "").replace(",", " ").split()]
 
 INSTALLED_APPS = [
     "django.contrib.auth",

@@ -3,15 +3,14 @@
 from django.contrib.auth.decorators import login_not_required
 from django.contrib.auth.views import LoginView, LogoutView
 from django.urls import include, path, re_path
-from sesame.views import LoginView as LinkView
 
 import inventory.paths  # registers the path converter for tags and codes  # noqa: F401
-from workshop.views import books, look, setup, today
+from workshop.views import books, look, setup, sign_in, today
 
 urlpatterns = [
     path("", today.today, name="today"),
     path("sign-in/", LoginView.as_view(template_name="sign_in.html", redirect_authenticated_user=True), name="sign_in"),
-    path("sign-in/link/", login_not_required(LinkView.as_view()), name="sign_in_link"),
+    path("sign-in/link/", login_not_required(sign_in.ByLink.as_view()), name="sign_in_link"),
     path("sign-out/", LogoutView.as_view(), name="sign_out"),
     path("look/", look.look, name="look"),
     path("light/", look.set_light, name="light"),

@@ -74,4 +74,5 @@ def csv(year: int) -> bytes:
         if row.quantities[at] or row.values[at]
     ]
     columns = ["material", "name", "month", "quantity", "unit", "value"]
-    return pd.DataFrame(table, columns=columns).to_csv(index=False, lineterminator="\n").encode("utf-8")
+    text: str = pd.DataFrame(table, columns=columns).to_csv(index=False, lineterminator="\n")
+    return text.encode("utf-8")

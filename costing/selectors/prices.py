@@ -93,7 +93,8 @@ def find(number: str, where: pricing.Channel) -> Price:
     skin = Skin.objects.filter(tag__iexact=number).first()
     if skin is None:
         raise Refused(
-            f"There is no article {number} and no skin with that tag. `articles` and `skins` list what there is."
+            f"There is no article {number} and no skin with that tag. The rooms Articles and Skins list what there is.",
+            field="article",
         )
     return of_skin(skin, costs.skin_shares([skin])[skin.tag], where)
 

@@ -25,16 +25,27 @@ from workshop.forms import CloseForm, LinkForm, OwnPasswordForm, PersonForm, Wor
 FIELDS = ("name", "maker", "postal_address", "electronic_address", "currency", "cost_flow")
 
 
+class OwnersEntry(EntryView):
+    """A page that only those who may act see at all; the service refuses the rest of the way."""
+
+    room = "Setup"
+    act = Act.SETUP
+
+    def dispatch(self, request: Any, *args: Any, **options: Any) -> Any:
+        require(request.user, self.act)
+        return super().dispatch(request, *args, **options)
+
+
 @require_safe
 def setup(request: HttpRequest) -> HttpResponse:
+    require(request.user, Act.SETUP)
     people_rows = User.objects.filter(is_active=True).prefetch_related("groups").order_by("username")
     return render(request, "workshop/setup.html", {"room": "Setup", "people": people_rows})
 
 
-class Workshop(EntryView):
+class Workshop(OwnersEntry):
     form_class = WorkshopForm
     title = "The workshop"
-    room = "Setup"
     cancel_name = "setup"
     done_message = "Kept."
 
@@ -48,10 +59,11 @@ class Workshop(EntryView):
         return service.pin_today(on=given["stand_still"], by=self.request.user)
 
 
-class CloseBooks(EntryView):
+class CloseBooks(OwnersEntry):
     form_class = CloseForm
     title = "Close the books"
     room = "Books"
+    act = Act.BOOKS
     lead = "After a year end is handed in, close it: nothing can then be written into it by mistake."
     cancel_name = "books"
     submit = "Close"
@@ -64,10 +76,9 @@ class CloseBooks(EntryView):
         return service.close_books(to=form.cleaned_data["to"], by=self.request.user)
 
 
-class PersonNew(EntryView):
+class PersonNew(OwnersEntry):
     form_class = PersonForm
     title = "A new person"
-    room = "Setup"
     cancel_name = "setup"
     submit = "Add"
 
@@ -78,10 +89,9 @@ class PersonNew(EntryView):
         return f"{self.made} can sign in with a one-time link: make one below."
 
 
-class PersonRole(EntryView):
+class PersonRole(OwnersEntry):
     form_class = PersonForm
     title = "Another role"
-    room = "Setup"
     cancel_name = "setup"
     done_message = "Role changed."
 
@@ -102,18 +112,16 @@ class PersonRole(EntryView):
         return get_object_or_404(User, pk=self.kwargs["pk"])
 
 
-class PersonLink(EntryView):
+class PersonLink(OwnersEntry):
     """Makes a sign-in link that works once and shows it; the link itself is never stored."""
 
     form_class = LinkForm
     title = "A one-time sign-in link"
-    room = "Setup"
     lead = "The link signs this person in once, within a day. Give it to nobody else."
     cancel_name = "setup"
     submit = "Make the link"
 
     def enter(self, form: LinkForm) -> object:
-        require(self.request.user, Act.SETUP)
         return get_object_or_404(User, pk=self.kwargs["pk"])
 
     def form_valid(self, form: Any) -> HttpResponse:

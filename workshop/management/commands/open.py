@@ -34,7 +34,7 @@ class Command(BaseCommand):
                 self._say(loaded)
         except Refused as refusal:
             raise CommandError(str(refusal)) from None
-        address = f"http://{'localhost' if options['listen'] == '127.0.0.1' else options['listen']}:{options['port']}"
+        address = opening.address(options["listen"], options["port"])
         self.stdout.write(f"\nSign in, works once, today: {opening.link(address)}\n")
         if not options["no_serve"]:
             self._serve(options["listen"], options["port"], address)
@@ -53,5 +53,7 @@ class Command(BaseCommand):
         from workshop.wsgi import application
 
         self.stdout.write(f"Open at {address} . Stop with Ctrl+C.")
+        if hint := opening.hint(host, port):
+            self.stdout.write(hint)
         self.stdout.flush()
-        serve(application, host=host, port=port, threads=4, ident=None)
+        serve(application, host=host, port=port, threads=4, ident=None, **opening.behind_tls())

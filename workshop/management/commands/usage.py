@@ -17,10 +17,12 @@ class Command(commands.Answer):
 
     def answer(self, options: dict[str, Any]) -> dict[str, Any]:
         found = answers.usage_answer(options["month"])
+        files = {}
         if options["csv"]:
-            commands.write(options["csv"], month_csv.write(options["month"]))
+            files[options["csv"]] = month_csv.write(options["month"])
         if options["pdf"]:
-            commands.write(options["pdf"], prints.month_pdf(options["month"]))
+            files[options["pdf"]] = prints.month_pdf(options["month"])
+        commands.write_all(files)
         return found
 
     def lines(self, found: dict[str, Any]) -> list[str]:
