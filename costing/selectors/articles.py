@@ -58,9 +58,9 @@ def cost_parts(article: Article, price: Price) -> list[Part]:
     return parts.of(price.share, price.rates, price.cost, said) + parts.late(price.late_book, price.late_full)
 
 
-def floors(article: Article, channels: Sequence[pricing.Channel]) -> list[Floor]:
-    """Least prices on each channel, what a customer pays: tax included where the rates name one."""
-    places, vat = workshop.places(), rates.current().vat_percent
+def floors(article: Article, channels: Sequence[pricing.Channel], vat: Decimal) -> list[Floor]:
+    """Least prices on each channel as a customer pays them: with `vat` percent of tax on top."""
+    places = workshop.places()
     rows = []
     for channel in channels:
         net = prices.of_article(article, article.cost, channel).floors
@@ -69,11 +69,11 @@ def floors(article: Article, channels: Sequence[pricing.Channel]) -> list[Floor]
     return rows
 
 
-def earned(price: Price, asked: Decimal | None) -> Decimal | None:
-    """What an hour of the owner earns at an asked price, tax taken out first; None without a price or without hours."""
+def earned(price: Price, asked: Decimal | None, vat: Decimal) -> Decimal | None:
+    """What an hour of the owner earns at an asked price, `vat` percent of tax taken out first; None without price or hours."""
     if asked is None:
         return None
-    net = pricing.without_vat(asked, rates.current().vat_percent, price.places).net
+    net = pricing.without_vat(asked, vat, price.places).net
     return pricing.earned_per_hour(net, price.book, price.share.own_hours(), price.channel, price.places)
 
 
@@ -88,4 +88,4 @@ def ask(price: Price, *, margin_percent: Decimal | None = None, hourly: Decimal 
         raise MarginOutOfReach(price.channel.name, Decimal(-1), price.channel.fee_percent)
     taxed = pricing.with_vat(net, row.vat_percent, price.places)
     ticket = pricing.round_to_step(taxed.gross, row.price_step, price.places) if row.price_step else taxed.gross
-    return Asked(taxed, ticket, earned(price, ticket))
+    return Asked(taxed, ticket, earned(price, ticket, row.vat_percent))

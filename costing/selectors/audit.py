@@ -96,7 +96,9 @@ def _conserved() -> Iterator[str]:
     held = value.raw_skins + value.in_work + value.finished + value.lost + value.sharing
     if bought - used + paid != held:
         yield f"Put into skins: {bought - used + paid}; found in skins, articles and losses: {held}."
-    roundings = Skin.objects.count() + 2
+    # The whole, raw skins, work begun, each loss and each set of pieces finished together is rounded once.
+    splits = ArticleCost.objects.values("split").distinct().count()
+    roundings = 3 + splits + Skin.objects.filter(lost_on__isnull=False).count()
     step = Decimal(1).scaleb(-workshop.places())
     if abs(value.sharing) > step * roundings / 2:
         yield f"Rounding left over {value.sharing}, more than half a cent for each of {roundings} figures."

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections import defaultdict
 from collections.abc import Iterable
 from dataclasses import dataclass
@@ -141,3 +142,19 @@ def shelf_allows(version: RecipeVersion) -> ShelfAllows | None:
     each = version.litres_per_skin
     skins = scaling.skins_allowed(bath.litres, each / ML_PER_LITRE) if each else None
     return ShelfAllows(bath.litres, skins, bath.limited_by)
+
+
+def next_number() -> str:
+    """The number after the highest B<n> in use."""
+    numbers = (re.fullmatch(r"[Bb](\d{1,6})", number) for number in Batch.objects.values_list("number", flat=True))
+    return f"B{max((int(found[1]) for found in numbers if found), default=0) + 1}"
+
+
+def shared_by_head(batch: Batch) -> bool:
+    """Whether the batch must share by head although it was planned otherwise: a skin in it was never weighed or measured."""
+    skins = [stay.skin for stay in batch.stays.all()]
+    if batch.share_by == Batch.ShareBy.WEIGHT:
+        return not all(skin.green_weight for skin in skins)
+    if batch.share_by == Batch.ShareBy.AREA:
+        return not all(skin.wet_area or skin.dry_area for skin in skins)
+    return False

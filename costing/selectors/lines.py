@@ -6,6 +6,7 @@ from collections import defaultdict
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date
+from decimal import Decimal
 
 from django.db.models import Prefetch, Q, QuerySet
 
@@ -31,9 +32,18 @@ class Entry:
     share: Share
 
 
-def uses_of(batch: Batch) -> QuerySet[Use]:
+@dataclass(frozen=True)
+class Used:
+    """A use with what it took from the shelf: (movement, cost), cost as a positive sum."""
+
+    use: Use
+    rows: list[tuple[Movement, Decimal]]
+
+
+def uses_of(batch: Batch) -> list[Used]:
     """Every use of a batch, taken-back ones too, newest first."""
-    return _uses(Q(batch=batch)).order_by("-posting__on", "-pk")
+    found = _uses(Q(batch=batch)).order_by("-posting__on", "-pk")
+    return [Used(use, [(row, -row.value) for row in use.posting.movements.all()]) for use in found]
 
 
 def labour_of(batch: Batch) -> QuerySet[LabourLine]:
@@ -52,7 +62,9 @@ def of_skins(skins: Iterable[Skin]) -> dict[str, list[Entry]]:
     shared = {pk: costs.as_stays(batch.share_by, stays[pk]) for pk, batch in batches.items()}
     found: dict[str, list[Entry]] = {tag: [] for tag in tags}
     for line, source in _lines(batches, wanted):
-        there: Sequence[Stay] = shared.get(source.batch.pk, ()) if source.batch else [Stay(tag, line.on) for tag in line.skins]
+        there: Sequence[Stay] = (
+            shared.get(source.batch.pk, ()) if source.batch else [Stay(tag, line.on) for tag in line.skins]
+        )
         shares, _ = rollup.share_out([line], there)
         for tag in tags & shares.keys():
             if shares[tag] != Share():
@@ -68,7 +80,12 @@ def _lines(batches: dict[int, Batch], skins: Sequence[Skin]) -> Iterator[tuple[L
         for line, movement in zip(costs.use_lines(use), use.posting.movements.all(), strict=True):
             measure = units.show(-movement.quantity, movement.material.unit)
             batch = batches.get(use.batch_id or 0)
-            yield line, Entry(use.posting.on, "materials", movement.material.name, measure, batch, use.posting_id, None, Share())
+            yield (
+                line,
+                Entry(
+                    use.posting.on, "materials", movement.material.name, measure, batch, use.posting_id, None, Share()
+                ),
+            )
     named_work = LabourLine.objects.filter(skins__in=skins).values("pk")
     for labour in _labour(Q(reversed_by__isnull=True) & (Q(batch__in=batches) | direct & Q(pk__in=named_work))):
         line = costs.labour_line(labour)

@@ -86,7 +86,9 @@ def _counted(entries: Sequence[Entry], of_it: str) -> str:
     if not entries:
         return ""
     batches = dict.fromkeys(entry.batch.number for entry in entries if entry.batch)
-    places = [f"batch {number}" for number in batches] + (["straight on the skin"] if any(not e.batch for e in entries) else [])
+    places = [f"batch {number}" for number in batches] + (
+        ["straight on the skin"] if any(not e.batch for e in entries) else []
+    )
     lines = len({(entry.posting, entry.labour and entry.labour.pk, entry.what) for entry in entries})
     return f"{of_it}its share of {lines} line{'' if lines == 1 else 's'}: {', '.join(places)}"
 

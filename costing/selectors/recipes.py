@@ -12,7 +12,9 @@ from django.db.models import Count, Max, Prefetch, QuerySet
 from costing import bath
 from costing.models import Batch, Recipe, RecipeLine, RecipeVersion
 from costing.scaling import BASES
-from inventory import units
+from inventory import substances, units
+
+MILD = "No usual hazard"
 
 
 @dataclass(frozen=True)
@@ -39,6 +41,10 @@ class Meeting:
     per: str
     day: int
     facts: bath.Facts
+
+    @property
+    def mol(self) -> str:
+        return f"{self.facts.aluminium_mol} mol"
 
 
 def listed() -> QuerySet[Recipe]:
@@ -84,6 +90,19 @@ def meetings(lines: Sequence[RecipeLine]) -> list[Meeting]:
             together[(line.basis, line.day)].append(bath.Portion(line.material.substance, line.amount))
     found = ((basis, day, bath.facts(portions)) for (basis, day), portions in together.items())
     return [Meeting(BASES[basis], day, facts) for basis, day, facts in found if facts]
+
+
+def hazards(lines: Sequence[RecipeLine]) -> list[tuple[str, str]]:
+    """Cautions of what goes in, each material once: its substance's usual hazard and the maker's own note."""
+    found: dict[str, str] = {}
+    for line in lines:
+        known = substances.SUBSTANCES.get(line.material.substance)
+        words = [known.hazard] if known and not known.hazard.startswith(MILD) else []
+        if line.material.hazard_note:
+            words.append(line.material.hazard_note)
+        if words:
+            found[line.material.name] = " ".join(words)
+    return list(found.items())
 
 
 def _row(line: RecipeLine) -> Row:

@@ -109,9 +109,11 @@ def _finished(parts: list[ArticleSkin], shares: dict[str, Share], places: int) -
 
 
 def _in_work(on: date) -> set[int]:
-    """Skins that were put into a batch by then which has begun."""
-    rows = BatchSkin.objects.filter(joined_on__lte=on).exclude(batch__state=Batch.State.PLANNED)
-    return set(rows.values_list("skin", flat=True))
+    """Skins that were put into a batch by then in which something was written for a day up to then."""
+    rows = BatchSkin.objects.filter(joined_on__lte=on)
+    used = rows.filter(batch__uses__posting__on__lte=on).values_list("skin", flat=True)
+    worked = rows.filter(batch__labour__on__lte=on).values_list("skin", flat=True)
+    return {*used, *worked}
 
 
 def _unshared(on: date) -> Fraction:

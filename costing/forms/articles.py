@@ -1,0 +1,110 @@
+"""Forms of articles: choosing skins, finishing them into pieces, the list price, and what a price should reach."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from decimal import Decimal
+from fractions import Fraction
+from typing import Any
+
+from django import forms
+
+from costing.forms.batches import SkinsField
+from costing.forms.measures import ShareField
+from costing.pricing import Channel
+from costing.selectors import articles
+from inventory import units
+from inventory.forms.entry import DayField, EntryForm, FigureField
+from inventory.forms.measures import MoneyBox, Suggest, UnitField
+from inventory.forms.rows import rows
+from inventory.models import Method, Place, Skin
+
+AREAS = [(unit, units.label(unit)) for unit in ("dm2", "sq_ft", "cm2", "m2")]
+
+
+class ChooseForm(forms.Form):
+    """Which skins become the piece; asked by address, so that the next page can be reached again."""
+
+    def __init__(self, *args: Any, skins: Sequence[Skin], **options: Any) -> None:
+        super().__init__(*args, **options)
+        self.fields["skin"] = SkinsField(
+            skins,
+            label="Skins",
+            help_text="One for a rug; one that is cut into several pieces; or several joined into one.",
+        )
+
+
+class FinishForm(EntryForm):
+    on = DayField(label="Finished on")
+    method = forms.ChoiceField(choices=Method.choices, help_text="Decides the words of the care label.")
+    place = forms.ModelChoiceField(Place.objects.all(), required=False, empty_label="–", label="Where it goes")
+
+
+class PieceForm(forms.Form):
+    number = forms.CharField(max_length=20)
+    kind = forms.CharField(max_length=60, widget=Suggest(articles.kinds))
+    area = FigureField(required=False)
+    area_unit = UnitField(of=AREAS, initial="dm2", label="Measured in")
+    grade = forms.CharField(max_length=12, required=False)
+    list_price = MoneyBox(required=False, label="List price")
+    share = ShareField(required=False, help_text="Of the skin's cost: 1/3. Empty: equal parts.")
+
+    def clean(self) -> dict[str, Any]:
+        found = super().clean() or self.cleaned_data
+        for name in ("area", "list_price"):
+            if (value := found.get(name)) is not None and value <= 0:
+                self.add_error(name, f"It must be more than nothing, or empty; {value} was given.")
+        return found
+
+
+PieceRows = rows(PieceForm, empty=3)
+
+
+def area_in_base(row: dict[str, Any]) -> Decimal | None:
+    """The area of a cleaned row in cm²."""
+    return None if row["area"] is None else units.to_base(row["area"], row["area_unit"], "cm2")
+
+
+def shares(given: Sequence[Fraction | None], free: Fraction) -> list[Fraction]:
+    """Given shares as they are; those left empty take equal parts of what is free and not given.
+
+    >>> shares([None, None, None], Fraction(1))
+    [Fraction(1, 3), Fraction(1, 3), Fraction(1, 3)]
+    >>> shares([Fraction(1, 2), None], Fraction(1))
+    [Fraction(1, 2), Fraction(1, 2)]
+    """
+    empty = sum(share is None for share in given)
+    rest = free - sum((share for share in given if share is not None), Fraction(0))
+    return [rest / empty if share is None else share for share in given]
+
+
+class PriceForm(EntryForm):
+    list_price = MoneyBox(
+        required=False,
+        label="List price",
+        help_text="What you ask, tax included where there is one. Empty takes it off.",
+    )
+
+
+class AimForm(forms.Form):
+    """Asked by address: on which channel, and what a price should reach there."""
+
+    channel = forms.ChoiceField(required=False)
+    hourly = MoneyBox(required=False, label="An hour should earn")
+    margin = FigureField(required=False, unit="%", label="Or margin over full cost", help_text="")
+
+    def __init__(self, *args: Any, channels: Sequence[Channel], **options: Any) -> None:
+        super().__init__(*args, **options)
+        self.fields["channel"] = forms.ChoiceField(
+            required=False,
+            choices=[(each.name, f"{each.name}, {each.fee_percent.normalize():f} %") for each in channels],
+        )
+
+    def clean(self) -> dict[str, Any]:
+        found = super().clean() or self.cleaned_data
+        if found.get("hourly") is not None and found.get("margin") is not None:
+            self.add_error("margin", "One of the two: clear the margin, or the pay of an hour.")
+        for name in ("hourly", "margin"):
+            if (value := found.get(name)) is not None and value < 0:
+                self.add_error(name, f"It cannot be less than nothing; {value} was given.")
+        return found

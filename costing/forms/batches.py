@@ -1,0 +1,150 @@
+"""Forms of batches: the plan, its change, skins in and out, materials put in work and taken back."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from decimal import Decimal
+from typing import Any
+
+from django import forms
+
+from costing.forms.measures import MeasureForm, check_measure
+from costing.models import Batch
+from costing.selectors import recipes
+from costing.selectors.batches import Amount
+from inventory import units
+from inventory.forms.entry import DayField, EntryForm, FigureField
+from inventory.forms.measures import fitting
+from inventory.forms.rows import rows
+from inventory.models import Place, Skin
+
+
+class SkinsField(forms.MultipleChoiceField):
+    """Skins to tick, each with what tells it apart. Cleans to their tags."""
+
+    def __init__(self, skins: Iterable[Skin] = (), **options: Any) -> None:
+        options.setdefault("widget", forms.CheckboxSelectMultiple)
+        super().__init__(choices=[(skin.tag, told_apart(skin)) for skin in skins], required=False, **options)
+
+
+def told_apart(skin: Skin) -> str:
+    weight = f", {units.show(skin.green_weight, 'kg')} green" if skin.green_weight else ""
+    theirs = f", {skin.customer or 'a customer'}'s own" if skin.owner == Skin.Owner.CUSTOMER else ""
+    return f"{skin.tag}: {skin.species}{weight}{theirs}"
+
+
+class PlanForm(EntryForm):
+    number = forms.CharField(max_length=20)
+    version = forms.ModelChoiceField(recipes.versions(), label="Recipe and version", empty_label="Choose one")
+    start = DayField(help_text="Skins ticked below join on this day.")
+    litres = FigureField(label="Litres of bath", unit="L", required=False)
+    litres_per_skin = FigureField(
+        label="Or litres a skin",
+        unit="L",
+        required=False,
+        help_text="Times the number of skins, when the litres are left empty.",
+    )
+    planned_skins = forms.IntegerField(
+        label="How many skins in all",
+        required=False,
+        min_value=0,
+        max_value=1000,
+        help_text="If some are still to come; empty: the skins ticked.",
+        widget=forms.TextInput(attrs={"inputmode": "numeric"}),
+    )
+    share_by = forms.ChoiceField(
+        choices=Batch.ShareBy.choices, label="Share costs", help_text="How the skins in it bear each cost of the batch."
+    )
+    place = forms.ModelChoiceField(Place.objects.all(), required=False, empty_label="–", label="Where it stands")
+    note = forms.CharField(max_length=200, required=False)
+
+    def __init__(self, *args: Any, skins: Sequence[Skin], **options: Any) -> None:
+        super().__init__(*args, **options)
+        self.fields["skins"] = SkinsField(skins, label="Skins", help_text=none_free(skins))
+        self.order_fields(["number", "version", "start", "skins", "planned_skins"])
+
+    def clean(self) -> dict[str, Any]:
+        found = super().clean() or self.cleaned_data
+        each = found.get("litres_per_skin")
+        if each is not None and found.get("litres") is None:
+            heads = found.get("planned_skins") or len(found.get("skins", []))
+            if not heads:
+                self.add_error(
+                    "litres_per_skin", "Litres a skin need skins: tick some, or enter how many there will be."
+                )
+            found["litres"] = each * heads
+        return found
+
+
+class ChangeForm(EntryForm):
+    start = DayField()
+    litres = PlanForm.base_fields["litres"]
+    planned_skins = PlanForm.base_fields["planned_skins"]
+    place = PlanForm.base_fields["place"]
+    note = PlanForm.base_fields["note"]
+
+
+class JoinForm(EntryForm):
+    on = DayField(label="Joined on", help_text="They share every cost of the batch from this day.")
+
+    def __init__(self, *args: Any, skins: Sequence[Skin], **options: Any) -> None:
+        super().__init__(*args, **options)
+        self.fields["skins"] = SkinsField(skins, label="Skins", help_text=none_free(skins))
+
+
+class LeaveForm(EntryForm):
+    on = DayField(label="Taken out on", help_text="Costs of this day still count, later ones do not.")
+
+
+class SureForm(EntryForm):
+    """Nothing to fill in: only to be sure."""
+
+
+class WorkForm(EntryForm):
+    on = DayField(label="Put in on")
+    reason = forms.CharField(max_length=200, required=False, label="Note")
+
+    def __init__(self, *args: Any, skins: Sequence[Skin], help_text: str, **options: Any) -> None:
+        super().__init__(*args, **options)
+        self.fields["skins"] = SkinsField(skins, label="Only for these skins", help_text=help_text)
+
+
+class LineAmountForm(forms.Form):
+    """How much of one recipe line goes in now; nothing entered: not now."""
+
+    amount = FigureField(required=False)
+    unit = forms.ChoiceField()
+
+    def __init__(self, *args: Any, wanted: Amount, **options: Any) -> None:
+        self.wanted = wanted
+        super().__init__(*args, **options)
+        material = wanted.material
+        self.fields["unit"] = forms.ChoiceField(choices=fitting(material))
+        self.initial = {
+            "amount": units.from_base(wanted.left, material.unit) if wanted.left else None,
+            "unit": material.unit,
+        }
+
+    def clean_amount(self) -> Decimal | None:
+        amount: Decimal | None = self.cleaned_data["amount"]
+        if amount is not None and amount < 0:
+            raise forms.ValidationError("It cannot be less than nothing. Leave it empty if none goes in now.")
+        return amount or None
+
+    def clean(self) -> dict[str, Any]:
+        found = super().clean() or self.cleaned_data
+        if found.get("amount") and found.get("unit"):
+            check_measure(self, self.wanted.material, found["amount"], found["unit"])
+        return found
+
+
+FreeRows = rows(MeasureForm)
+
+
+class TakeBackForm(EntryForm):
+    reason = forms.CharField(max_length=200, help_text="Stays in the books beside the entry it takes back.")
+    on = DayField(label="On", help_text="The day of the entry, unless the books are closed to it.")
+
+
+def none_free(skins: Sequence[Skin]) -> str:
+    return "" if skins else "No skin is free now: take one in, or take one out of its batch first."

@@ -1,0 +1,50 @@
+"""The log of work."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+
+import django_tables2 as tables
+from django.template.loader import get_template
+from django.urls import reverse
+from django.utils.html import format_html, format_html_join
+from django.utils.safestring import SafeString
+
+from costing.models import LabourLine
+from costing.tables.columns import DAY, TagColumn
+from inventory.tables.ledger import FAR, FAR_NUMBER, NUMBER, Ledger
+from inventory.templatetags import figures
+
+
+class LabourTable(Ledger):
+    caption = "Work"
+
+    on = tables.DateColumn(verbose_name="Day", format=DAY, order_by=("on", "pk"))
+    task = tables.Column(order_by=("task", "pk"))
+    minutes = tables.Column(attrs=NUMBER, order_by=("minutes", "pk"))
+    batch = TagColumn("batch", accessor="batch__number", order_by=("batch__number", "pk"), default="–")
+    skins = tables.Column(accessor="pk", orderable=False, attrs=FAR, verbose_name="Only on")
+    who = tables.Column(attrs=FAR, default="me", order_by=("who", "pk"))
+    paid = tables.Column(attrs=FAR_NUMBER, order_by=("paid", "pk"))
+    out = tables.Column(accessor="pk", orderable=False, attrs=FAR, verbose_name="Way out")
+
+    def render_task(self, record: LabourLine) -> str:
+        return get_template("costing/labour/task.html").render({"line": record})
+
+    def render_minutes(self, value: Decimal) -> str:
+        return figures.plain(value)
+
+    def render_skins(self, record: LabourLine) -> SafeString:
+        named = ((reverse("skin", args=[skin.tag]), skin.tag) for skin in record.skins.all())
+        return format_html_join(" ", '<a href="{}">{}</a>', named)
+
+    def render_paid(self, value: Decimal) -> str:
+        return figures.money(value) if value else ""
+
+    def render_out(self, record: LabourLine) -> str:
+        if getattr(record, "reversed_by", None):
+            return ""
+        return format_html('<a href="{}">Take back</a>', reverse("labour_take_back", args=[record.pk]))
+
+    class Meta:
+        empty_text = "No work fits that. Search for less, or show all."

@@ -1,0 +1,225 @@
+"""Pages of articles: the list, one with its cost and prices, finishing skins, the list price."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from fractions import Fraction
+from typing import Any
+
+from django import forms
+from django.db.models import QuerySet
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, render
+from django.urls import reverse
+from django.utils.functional import cached_property
+from django.views.decorators.http import require_safe
+
+from costing.forms.articles import AimForm, ChooseForm, FinishForm, PieceRows, PriceForm, area_in_base, shares
+from costing.forms.finders import ArticleFinder
+from costing.selectors import articles as read
+from costing.selectors import prices, rates, skins
+from costing.selectors.prices import Price
+from costing.services import articles
+from costing.tables.articles import ArticleTable
+from costing.views.lists import ListPage
+from costing.views.rows import RowsView
+from inventory import units
+from inventory.errors import Refused
+from inventory.models import Article, Skin
+from inventory.selectors import workshop
+from inventory.services import articles as things
+from inventory.services.articles import Piece
+from inventory.services.permits import Act, may
+from inventory.views.entry import EntryView
+
+
+class ArticleList(ListPage):
+    table_class = ArticleTable
+    finder_class = ArticleFinder
+    title = room = "Articles"
+    new_name, new_label = "article_finish", "Finish a piece"
+    new_act = Act.PRICES
+    empty_title = "No article yet"
+    empty_text = "When a skin is done, finish it here: its cost is frozen, and the page says what to ask for the piece."
+
+    def rows(self) -> QuerySet[Article]:
+        return read.listed()
+
+    def prepare(self, table: Any) -> None:
+        where = prices.channel()
+        self.where = where.name
+        shown = table.shown()
+        vat = rates.current().vat_percent
+        table.prices = {row.pk: prices.of_article(row, row.cost, where) for row in shown}
+        table.earned = {row.pk: read.earned(table.prices[row.pk], row.list_price, vat) for row in shown}
+
+    def get_context_data(self, **more: Any) -> dict[str, Any]:
+        context = super().get_context_data(**more)
+        return {**context, "lead": f"An hour earns what the list price leaves: {self.where}."}
+
+
+@require_safe
+def article(request: HttpRequest, number: str) -> HttpResponse:
+    row = get_object_or_404(read.detailed(), number=number)
+    channels = prices.channels() or [prices.NO_CHANNEL]
+    form = AimForm(request.GET or None, channels=channels)
+    chosen = form.cleaned_data.get("channel") if form.is_valid() else ""
+    where = next((each for each in channels if each.name == chosen), channels[0])
+    price = prices.of_article(row, row.cost, where)
+    vat = rates.current().vat_percent
+    return render(
+        request,
+        "costing/articles/article.html",
+        {
+            "title": row.number,
+            "room": "Articles",
+            "trail": [("Articles", reverse("articles"))],
+            "article": row,
+            "price": price,
+            "parts": read.cost_parts(row, price),
+            "book_feet": price.per_sq_ft(price.book),
+            "full_feet": price.per_sq_ft(price.full),
+            "book_dm2": price.per_dm2(price.book),
+            "full_dm2": price.per_dm2(price.full),
+            "form": form,
+            "where": where,
+            "floors": read.floors(row, [where], vat)[0].floors,
+            "elsewhere": read.floors(row, [each for each in channels if each != where], vat),
+            "earned": read.earned(price, row.list_price, vat),
+            "asked": _asked(form, price),
+            "vat": vat,
+            "may_price": may(request.user, Act.PRICES),
+        },
+    )
+
+
+def _asked(form: AimForm, price: Price) -> read.Asked | None:
+    """The price that reaches the aim; a refusal comes back beside its field."""
+    if not form.is_valid():
+        return None
+    margin, hourly = form.cleaned_data["margin"], form.cleaned_data["hourly"]
+    if margin is None and hourly is None:
+        return None
+    try:
+        return read.ask(price, margin_percent=margin, hourly=hourly)
+    except Refused as refusal:
+        form.add_error("margin" if margin is not None else "hourly", str(refusal))
+        return None
+
+
+class ArticleFinish(RowsView):
+    """`?skin=` names the skins, once for each; without it they are chosen first (`?batch=` offers one batch's)."""
+
+    form_class = FinishForm
+    rows_class = PieceRows
+    rows_title = "Pieces"
+    rows_note = "a row for each piece; empty rows are passed over"
+    row_word = "Piece"
+    title = "Finish a piece"
+    room = "Articles"
+    submit = "Finish"
+    cancel_name = "articles"
+    made: list[Article]
+
+    def get(self, request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponse:
+        return super().get(request, *args, **kwargs) if self.skins else self.choose()
+
+    def post(self, request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponse:
+        return super().post(request, *args, **kwargs) if self.skins else self.choose()
+
+    def choose(self) -> HttpResponse:
+        offered = skins.unfinished()
+        if number := self.request.GET.get("batch"):
+            offered = offered.filter(stays__batch__number=number, stays__left_on__isnull=True)
+        rows = list(offered)
+        context = {
+            "title": self.title,
+            "room": self.room,
+            "form": ChooseForm(skins=rows),
+            "skins": rows,
+            "cancel": self.cancel_url(),
+        }
+        return render(self.request, "costing/articles/choose.html", context)
+
+    @cached_property
+    def skins(self) -> list[Skin]:
+        tags = list(dict.fromkeys(self.request.GET.getlist("skin")))
+        found = {row.tag: row for row in skins.detailed().filter(tag__in=tags)}
+        return [get_object_or_404(Skin, tag=tag) if tag not in found else found[tag] for tag in tags]
+
+    @property
+    def lead(self) -> str:  # type: ignore[override]  # here it names the skins
+        tags = ", ".join(skin.tag for skin in self.skins)
+        joined = "" if len(self.skins) == 1 else " joined: each piece bears its share of all of them"
+        return f"Of {tags}{joined}. The cost is frozen on the day; what is written later shows as late."
+
+    def get_initial(self) -> dict[str, Any]:
+        stays = [stay for skin in self.skins for stay in skin.stays.all()]
+        method = stays[-1].batch.version.recipe.method if stays else None
+        return {**super().get_initial(), "on": workshop.today(), "method": method}
+
+    def first_rows(self) -> Sequence[dict[str, Any]]:
+        area = self.skins[0].dry_area if len(self.skins) == 1 else None
+        joined = "-".join(skin.tag for skin in self.skins)
+        return [
+            {
+                "number": joined if len(joined) <= 20 else self.skins[0].tag,
+                "area": None if area is None else units.from_base(area, "dm2"),
+            }
+        ]
+
+    def enter_rows(self, form: forms.Form, rows: list[dict[str, Any]]) -> list[Article]:
+        found = form.cleaned_data
+        free = min((1 - articles.used_share(skin) for skin in self.skins), default=Fraction(1))
+        borne = shares([row["share"] for row in rows], free)
+        return articles.finish(
+            on=found["on"],
+            tags=[skin.tag for skin in self.skins],
+            pieces=[
+                Piece(
+                    number=row["number"],
+                    kind=row["kind"],
+                    method=found["method"],
+                    area=area_in_base(row),
+                    grade=row["grade"],
+                    list_price=row["list_price"],
+                    share=share,
+                    place=found["place"],
+                )
+                for row, share in zip(rows, borne, strict=True)
+            ],
+            by=self.request.user,
+            request_key=found["request_key"],
+        )
+
+    def done_url(self) -> str:
+        return reverse("article", args=[self.made[0].number])
+
+    def said(self) -> str:
+        numbers = ", ".join(piece.number for piece in self.made)
+        return f"{numbers} {'is' if len(self.made) == 1 else 'are'} finished; the cost is frozen."
+
+
+class ArticlePrice(EntryView):
+    form_class = PriceForm
+    room = "Articles"
+
+    @cached_property
+    def article(self) -> Article:
+        return get_object_or_404(read.listed(), number=self.kwargs["number"])
+
+    @property
+    def title(self) -> str:  # type: ignore[override]  # here it names the article
+        return f"List price of {self.article.number}"
+
+    def get_initial(self) -> dict[str, Any]:
+        return {**super().get_initial(), "list_price": self.article.list_price}
+
+    def enter(self, form: forms.Form) -> Article:
+        return things.set_price(article=self.article, list_price=form.cleaned_data["list_price"], by=self.request.user)
+
+    def done_url(self) -> str:
+        return reverse("article", args=[self.article.number])
+
+    cancel_url = done_url
+    done_message = "The list price is set."

@@ -1,0 +1,236 @@
+"""Pages that put materials in work, for a batch or straight on skins, and take them back."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
+from django import forms
+from django.shortcuts import get_object_or_404
+from django.urls import reverse
+from django.utils.functional import cached_property
+
+from costing.forms.batches import FreeRows, LineAmountForm, TakeBackForm, WorkForm
+from costing.models import Batch, Use
+from costing.selectors import batches as read
+from costing.selectors import recipes, skins
+from costing.services import batches
+from costing.services.batches import Amount
+from costing.views.rows import RowsView
+from inventory.errors import Refused, ShortStock
+from inventory.models import Material, Skin
+from inventory.selectors import workshop
+from inventory.services.permits import Act, may
+from inventory.views.entry import EntryView
+
+
+class _Work(RowsView):
+    """Materials leave the shelf: free rows, the day, the skins, and the ways out when the shelf is short."""
+
+    form_class = WorkForm
+    rows_class = FreeRows
+    rows_note = "gloves, tags, cord; empty rows are passed over"
+    row_word = "Material"
+    submit = "Put in work"
+    short: Sequence[Material] = ()
+
+    @cached_property
+    def materials(self) -> list[Material]:
+        return list(Material.objects.order_by("name"))
+
+    def row_options(self) -> dict[str, Any]:
+        return {"materials": self.materials}
+
+    def get_initial(self) -> dict[str, Any]:
+        return {**super().get_initial(), "on": workshop.today()}
+
+    def free_amounts(self, rows: Sequence[dict[str, Any]]) -> list[Amount]:
+        return [Amount(row["material"], row["amount"], row["unit"] or row["material"].unit) for row in rows]
+
+    def point(self, refusal: Refused) -> None:
+        if not isinstance(refusal, ShortStock):
+            return super().point(refusal)
+        lines = {name: (wanted, there) for name, wanted, there in refusal.lines}
+        self.short = [material for material in self.materials if material.name in lines]
+        for row in self.rows.filled():
+            self.mark_short(row, row.cleaned_data["material"], lines)
+        return None
+
+    def mark_short(self, row: forms.Form, material: Material, lines: dict[str, tuple[str, str]]) -> None:
+        if material.name in lines:
+            wanted, there = lines[material.name]
+            row.add_error("amount", f"{wanted} wanted, {there} on the shelf.")
+
+    def get_context_data(self, **more: Any) -> dict[str, Any]:
+        return super().get_context_data(short=self.short, may_receive=may(self.request.user, Act.GOODS), **more)
+
+
+class PutInWork(_Work):
+    template_name = "costing/batches/put_in_work.html"
+    room = "Batches"
+    rows_title = "Besides the recipe"
+
+    @cached_property
+    def batch(self) -> Batch:
+        return get_object_or_404(read.detailed(), number=self.kwargs["number"])
+
+    @property
+    def title(self) -> str:  # type: ignore[override]  # here it names the batch
+        return f"Put in work for {self.batch.number}"
+
+    @cached_property
+    def amounts(self) -> list[read.Amount]:
+        return read.amounts(self.batch)
+
+    @cached_property
+    def line_forms(self) -> list[LineAmountForm]:
+        data = self.request.POST if self.request.method == "POST" else None
+        return [LineAmountForm(data, prefix=f"line-{each.line.pk}", wanted=each) for each in self.amounts]
+
+    def get_form_kwargs(self) -> dict[str, Any]:
+        there = [stay.skin for stay in self.batch.stays.all()]
+        return {
+            **super().get_form_kwargs(),
+            "skins": there,
+            "help_text": "None ticked: shared among the skins in the batch that day."
+            if there
+            else "No skin is in the batch yet: the cost waits for those who join first.",
+        }
+
+    def others_are_valid(self) -> bool:
+        judged = [line.is_valid() for line in self.line_forms]
+        return all(judged)
+
+    def enter_rows(self, form: forms.Form, rows: list[dict[str, Any]]) -> Use:
+        found = form.cleaned_data
+        return batches.put_in_work(
+            batch=self.batch,
+            on=found["on"],
+            amounts=[*self.line_amounts(), *self.free_amounts(rows)],
+            tags=found["skins"],
+            reason=found["reason"],
+            by=self.request.user,
+            request_key=found["request_key"],
+        )
+
+    def line_amounts(self) -> list[Amount]:
+        return [
+            Amount(
+                line.wanted.material, line.cleaned_data["amount"], line.cleaned_data["unit"], line.wanted.left or None
+            )
+            for line in self.line_forms
+            if line.cleaned_data["amount"]
+        ]
+
+    def mark_short_lines(self, refusal: ShortStock) -> None:
+        lines = {name: (wanted, there) for name, wanted, there in refusal.lines}
+        for line in self.line_forms:
+            if line.cleaned_data.get("amount"):
+                self.mark_short(line, line.wanted.material, lines)
+
+    def point(self, refusal: Refused) -> None:
+        super().point(refusal)
+        if isinstance(refusal, ShortStock):
+            self.mark_short_lines(refusal)
+
+    def done_url(self) -> str:
+        return reverse("batch", args=[self.batch.number])
+
+    cancel_url = done_url
+
+    def said(self) -> str:
+        return f"Written on {self.batch.number}."
+
+    def get_context_data(self, **more: Any) -> dict[str, Any]:
+        lines = list(self.batch.version.lines.all())
+        return super().get_context_data(
+            batch=self.batch,
+            line_forms=self.line_forms,
+            allows=read.shelf_allows(self.batch.version),
+            meetings=recipes.meetings(lines),
+            hazards=recipes.hazards(lines),
+            **more,
+        )
+
+
+class UseOnSkins(_Work):
+    template_name = "costing/skins/use.html"
+    room = "Skins"
+    rows_title = "What goes on"
+
+    @cached_property
+    def skin(self) -> Skin:
+        return get_object_or_404(Skin, tag=self.kwargs["tag"])
+
+    @property
+    def title(self) -> str:  # type: ignore[override]
+        return f"Materials on {self.skin.tag}"
+
+    lead = "Straight on the skin, outside a batch: salt on a raw hide, a tag. Ticked skins share it in equal parts."
+
+    def get_form_kwargs(self) -> dict[str, Any]:
+        others = [row for row in skins.unfinished() if row.pk != self.skin.pk]
+        return {**super().get_form_kwargs(), "skins": [self.skin, *others], "help_text": ""}
+
+    def get_initial(self) -> dict[str, Any]:
+        return {**super().get_initial(), "skins": [self.skin.tag]}
+
+    def enter_rows(self, form: forms.Form, rows: list[dict[str, Any]]) -> Use:
+        found = form.cleaned_data
+        return batches.put_in_work(
+            batch=None,
+            on=found["on"],
+            amounts=self.free_amounts(rows),
+            tags=found["skins"],
+            reason=found["reason"],
+            by=self.request.user,
+            request_key=found["request_key"],
+        )
+
+    def done_url(self) -> str:
+        return reverse("skin", args=[self.skin.tag])
+
+    cancel_url = done_url
+
+    def said(self) -> str:
+        return f"Written on {self.skin.tag}."
+
+
+class UseTakeBack(EntryView):
+    form_class = TakeBackForm
+    title = "Take this back?"
+    room = "Batches"
+    lead = (
+        "The materials go back on the shelf at the value they left with, and the cost leaves the skins. "
+        "Both entries stay in the books."
+    )
+    submit = "Take it back"
+    danger = True
+
+    @cached_property
+    def use(self) -> Use:
+        found = Use.objects.select_related("posting", "batch").prefetch_related("skins")
+        return get_object_or_404(found, pk=self.kwargs["pk"])
+
+    def get_initial(self) -> dict[str, Any]:
+        closed = workshop.current().closed_to
+        on = self.use.posting.on
+        return {**super().get_initial(), "on": workshop.today() if closed and on <= closed else on}
+
+    def enter(self, form: forms.Form) -> object:
+        found = form.cleaned_data
+        return batches.take_back(
+            use=self.use,
+            reason=found["reason"],
+            on=found["on"],
+            by=self.request.user,
+            request_key=found["request_key"],
+        )
+
+    def done_url(self) -> str:
+        if self.use.batch:
+            return reverse("batch", args=[self.use.batch.number])
+        return reverse("skin", args=[self.use.skins.all()[0].tag])
+
+    cancel_url = done_url
+    done_message = "Taken back. The materials are on the shelf again."
