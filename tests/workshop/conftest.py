@@ -2,20 +2,22 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Iterator
+from pathlib import Path
 
 import pytest
-from django.conf import settings
+from django.conf import settings as settings_now
 from django.contrib.auth.models import User
 from django.db import transaction
 from django.test import Client
-from pytest_django import DjangoDbBlocker
+from pytest_django import DjangoDbBlocker, Settings
 
 from inventory.services import people
 from workshop import exchange
 from workshop.papers import fonts
 
-DEMO = settings.BASE_DIR / "fixtures" / "demo"
+DEMO = settings_now.BASE_DIR / "fixtures" / "demo"
 
 
 @pytest.fixture(scope="session")
@@ -49,3 +51,18 @@ def client(client: Client, owner: User) -> Client:
     """The browser of the owner of the demonstration."""
     client.force_login(owner)
     return client
+
+
+@pytest.fixture
+def data(tmp_path: Path, settings: Settings, monkeypatch: pytest.MonkeyPatch, type_is_cut: None) -> Path:
+    """A data folder that is not there yet; what opening changes in this process is put back."""
+    folder = tmp_path / "data"
+    settings.DATA_DIR = folder
+    settings.SECRET_FILE = folder / "secret.key"
+    settings.SECRET_KEY = settings_now.SECRET_KEY
+    settings.ALLOWED_HOSTS = [*settings_now.ALLOWED_HOSTS]
+    monkeypatch.setenv("TAWERY_DATA", str(folder))
+    mask = os.umask(0o022)
+    os.umask(mask)
+    monkeypatch.setattr(os, "umask", lambda _: mask)
+    return folder
