@@ -27,7 +27,7 @@ class MaterialForm(EntryForm):
     """What the jar holds and how it is bought. The code is given once, see `NewMaterialForm`."""
 
     name = forms.CharField(max_length=80)
-    unit = UnitField(label="Kept in", help_text="The unit you speak of it in, such as kg or L.")
+    unit = UnitField(label="Kept in", initial="kg", help_text="The unit you speak of it in, such as kg or L.")
     substance = forms.ChoiceField(
         choices=substance_choices,
         required=False,
@@ -39,7 +39,7 @@ class MaterialForm(EntryForm):
         max_length=80, required=False, widget=Suggest(stock.supplier_names), label="Usual supplier"
     )
     pack_quantity = FigureField(
-        required=False, label="Usual pack", help_text="How much one pack holds, in the unit it is kept in."
+        places=6, required=False, label="Usual pack", help_text="How much one pack holds, in the unit it is kept in."
     )
     lead_days = forms.IntegerField(min_value=0, max_value=3650, required=False, label="Days a delivery takes")
     safety_days = forms.IntegerField(

@@ -16,6 +16,7 @@ from inventory.selectors import skins, stock, workshop
 
 WEIGHTS = ("kg", "lb", "g")
 AREAS = ("dm2", "sq_ft", "cm2")
+FINE = 6  # what is kept to a thousandth of a gram must be shown and sent back whole when it is spoken of in kilograms
 
 
 def _labelled(names: tuple[str, ...]) -> list[tuple[str, str]]:
@@ -37,10 +38,10 @@ class SkinForm(EntryForm):
     )
     place = forms.ModelChoiceField(Place.objects.all(), required=False, empty_label="Not said")
     defects = forms.CharField(max_length=300, required=False, help_text="Holes, scars, bald spots, slipping hair.")
-    green_weight = FigureField(required=False, help_text="Fresh, before salting.")
+    green_weight = FigureField(places=FINE, required=False, help_text="Fresh, before salting.")
     weight_unit = UnitField(label="Weighed in", of=_labelled(WEIGHTS), required=False)
-    wet_area = FigureField(required=False, label="Area, wet")
-    dry_area = FigureField(required=False, label="Area, dry", help_text="As finished.")
+    wet_area = FigureField(places=FINE, required=False, label="Area, wet")
+    dry_area = FigureField(places=FINE, required=False, label="Area, dry", help_text="As finished.")
     area_unit = UnitField(label="Areas measured in", of=_labelled(AREAS), required=False)
 
     first: tuple[str, ...] = ("species", "sex_age", "customer")

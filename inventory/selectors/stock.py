@@ -42,13 +42,14 @@ class Look:
         return self.outlook.order_by is not None and self.outlook.order_by <= self.outlook.points[0][0]
 
     def usual(self, unit: str) -> str:
-        """The usual use said for a month of 30 days."""
-        return f"{units.show(money.half_up(self.daily_use * 30, 3), unit)} in 30 days"
+        """The usual use said for a month of 30 days, to two figures."""
+        exact = self.daily_use * 30 / Fraction(units.factor(unit))
+        return f"{money.half_up(exact, two_figures(exact)).normalize():f} {units.label(unit)} in 30 days"
 
     def words(self, unit: str) -> str:
         """The level said: what the drawn jar shows, for those who do not see it."""
         said = f"{self.filled} % of the year's fullest"
-        return said if self.need is None else f"{said}; order at {units.show(self.order_level, unit)}"
+        return said if self.need is None else f"{said}; order at {about(self.order_level, unit)}"
 
 
 @dataclass(frozen=True)
@@ -94,7 +95,8 @@ def unit_cost(value: Decimal, quantity: Decimal, unit: str) -> Decimal | None:
         return None
     exact = Fraction(value) / Fraction(quantity) * Fraction(units.factor(unit))
     places = workshop.places()
-    return money.half_up(exact, places + 2 if exact < Fraction(1, 10) else places)
+    coins, fine = money.half_up(exact, places), money.half_up(exact, places + 2)
+    return fine if exact < Fraction(1, 10) and fine != coins else coins
 
 
 def looks(materials: Iterable[Material], on: date) -> dict[int, Look]:
@@ -147,6 +149,27 @@ def _look(row: Material, on: date, used: Decimal | None, fullest: object, first:
         order_level=level,
         need=_percent(min(level, most), most) if level and most else None,
     )
+
+
+def about(amount: Fraction | Decimal, unit: str) -> str:
+    """A worked-out amount (base units) in `unit`, rounded up to two figures: an order level of 0.067068 kg says no more
+    than 0.068 kg, and rounding down would order late.
+
+    >>> about(Decimal("67.068"), "kg"), about(Decimal("0.477"), "piece"), about(Decimal(120400), "kg")
+    ('0.068 kg', '1 pc', '121 kg')
+    """
+    exact = Fraction(amount) / Fraction(units.factor(unit))
+    places = 0 if unit == "piece" else two_figures(exact)
+    return f"{money.ceil_to(exact, places).normalize():f} {units.label(unit)}"
+
+
+def two_figures(exact: Fraction) -> int:
+    """The places that show two figures of a number: one for 3.4, two for 0.34, none from 10 on; six at most.
+
+    >>> two_figures(Fraction(17, 5)), two_figures(Fraction(17, 50)), two_figures(Fraction(34))
+    (1, 2, 0)
+    """
+    return max(0, min(6, 1 - money.half_up(exact, 6).adjusted()))
 
 
 def _percent(part: Decimal, whole: Decimal) -> int:

@@ -10,6 +10,7 @@ from django.http import HttpRequest
 from django.template.loader import get_template
 
 PER_PAGE = 25
+DAY = "j M Y"  # DateColumn does not read DATE_FORMAT
 
 
 def cell(classes: str) -> dict[str, dict[str, str]]:

@@ -7,7 +7,14 @@ from typing import Any
 import django_tables2 as tables
 
 from inventory.models import Skin
-from inventory.tables.ledger import FAR, FAR_NUMBER, Ledger, Words
+from inventory.tables.ledger import DAY, FAR, FAR_NUMBER, Ledger, Words
+
+MARKS = {
+    Skin.Stage.RAW: "wait",
+    Skin.Stage.IN_WORK: "now",
+    Skin.Stage.FINISHED: "ok",
+    Skin.Stage.LOST: "late",
+}
 
 
 class SkinTable(Ledger):
@@ -17,13 +24,13 @@ class SkinTable(Ledger):
     species = Words("species", "Species", order_by=("species", "tag"))
     owner = Words("owner", "Whose", attrs=FAR, order_by=("owner", "tag"))
     stage = Words("stage", "Stage", order_by=("stage", "tag"))
-    place = tables.Column(accessor="place__name", attrs=FAR, order_by=("place__name", "tag"), default="")
+    place = tables.Column("Place", accessor="place__name", attrs=FAR, order_by=("place__name", "tag"), default="")
     green_weight = Words("green_weight", "Green", attrs=FAR_NUMBER, order_by=("green_weight", "tag"))
-    date_in = tables.DateColumn(verbose_name="Came on", attrs=FAR, order_by=("date_in", "pk"))
+    date_in = tables.DateColumn(verbose_name="Came on", format=DAY, attrs=FAR, order_by=("date_in", "pk"))
     supplier = Words("supplier", "From", attrs=FAR, order_by=("supplier__name", "tag"))
 
     def about(self, record: Skin) -> dict[str, Any]:
-        return {"theirs": record.owner == Skin.Owner.CUSTOMER}
+        return {"theirs": record.owner == Skin.Owner.CUSTOMER, "mark": MARKS[Skin.Stage(record.stage)]}
 
     class Meta:
         empty_text = "No skin fits that. Show all of them, or take one in."

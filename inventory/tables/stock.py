@@ -10,7 +10,7 @@ import django_tables2 as tables
 from inventory import money, units
 from inventory.models import Material, Movement
 from inventory.selectors import stock, workshop
-from inventory.tables.ledger import FAR, FAR_NUMBER, NUMBER, Ledger, Words
+from inventory.tables.ledger import DAY, FAR, FAR_NUMBER, NUMBER, Ledger, Words
 
 
 def coins(value: Decimal) -> str:
@@ -34,7 +34,7 @@ class ShelfTable(Ledger):
     lasts = Words("lasts", "Lasts until", attrs=FAR, orderable=False)
     unit_cost = tables.Column("Unit cost", attrs=FAR_NUMBER, orderable=False, empty_values=())
     value = tables.Column(attrs=NUMBER, order_by=("value", "name"), footer=lambda table: coins(table.total))
-    place = tables.Column(accessor="place__name", attrs=FAR, order_by=("place__name", "name"), default="")
+    place = tables.Column("Place", accessor="place__name", attrs=FAR, order_by=("place__name", "name"), default="")
 
     class Meta:
         empty_text = "No material fits that. Show all of them, or enter a new one."
@@ -67,7 +67,7 @@ class HistoryTable(Ledger):
     quantity_left = Words("left", "Left", attrs=NUMBER, orderable=False)
     value_left = tables.Column("Value left", attrs=FAR_NUMBER, orderable=False)
     typed = Words("typed", "As typed", attrs=FAR, orderable=False)
-    who = tables.Column(accessor="posting__written_by__username", attrs=FAR, orderable=False, default="")
+    who = tables.Column("Who", accessor="posting__written_by__username", attrs=FAR, orderable=False, default="")
 
     class Meta:
         empty_text = "Nothing has moved yet. Record a delivery, or what was there when the books began."
@@ -80,7 +80,12 @@ class HistoryTable(Ledger):
         """The measure as typed says more than the amount only where it differs: `2 x 25 kg`, `2.5 us cup`."""
         same = units.show(abs(record.quantity), self.unit)
         typed = record.typed.replace("_", " ")
-        return {"unit": self.unit, "typed": "" if typed == same else typed}
+        kind, reason = record.get_kind_display(), record.posting.reason
+        return {
+            "unit": self.unit,
+            "typed": "" if typed == same else typed,
+            "reason": "" if reason.casefold() == kind.casefold() else reason,
+        }
 
     def render_value(self, value: Decimal) -> str:
         return coins(value)
@@ -113,7 +118,7 @@ class SupplierTable(Ledger):
 
     name = Words("supplier_name", "Supplier")
     brought = tables.Column("Deliveries", attrs=NUMBER, order_by=("brought", "name"))
-    last = tables.DateColumn(verbose_name="Last", attrs=FAR, order_by=("last", "name"), default="–")
+    last = tables.DateColumn(verbose_name="Last", format=DAY, attrs=FAR, order_by=("last", "name"), default="–")
     hides = tables.Column("Skins", attrs=NUMBER, order_by=("hides", "name"))
     note = tables.Column(attrs=FAR, orderable=False, default="")
 

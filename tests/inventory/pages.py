@@ -1,0 +1,42 @@
+"""How the page tests of the ground floor sign in, post and count queries."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from django.contrib.auth.models import User
+from django.db import connection
+from django.http import HttpResponse
+from django.test import Client
+from django.test.utils import CaptureQueriesContext
+
+from tests import factories
+
+
+def signed_in(user: User | None = None) -> Client:
+    client = Client()
+    client.force_login(user or factories.owner(), backend="django.contrib.auth.backends.ModelBackend")
+    return client
+
+
+def text(answer: HttpResponse) -> str:
+    """The page with hard spaces made plain and runs of white space drawn together, to look for words in it."""
+    return " ".join(
+        answer.content.decode().replace("&#x27;", "'").replace("\u202f", " ").replace("\u00a0", " ").split()
+    )
+
+
+def queries(client: Client, address: str) -> int:
+    """How many queries a page takes, sessions and roles included, once everything that is read once is read."""
+    client.get(address)
+    with CaptureQueriesContext(connection) as seen:
+        assert client.get(address).status_code == 200
+    return len(seen)
+
+
+def lines(*rows: dict[str, Any]) -> dict[str, Any]:
+    """The fields of a set of rows as a browser would send them."""
+    sent: dict[str, Any] = {"rows-TOTAL_FORMS": len(rows), "rows-INITIAL_FORMS": 0}
+    for number, row in enumerate(rows):
+        sent |= {f"rows-{number}-{name}": value for name, value in row.items()}
+    return sent

@@ -1,0 +1,56 @@
+"""Pages of places: the list and a new one."""
+
+from __future__ import annotations
+
+import pytest
+from django.test import Client
+from django.urls import reverse
+
+from inventory.models import Place
+from tests import factories
+from tests.inventory.pages import queries, signed_in, text
+
+pytestmark = pytest.mark.django_db
+
+
+@pytest.fixture
+def client() -> Client:
+    return signed_in()
+
+
+@pytest.mark.parametrize("name", ["places", "place_new"])
+def test_pages_open_for_the_owner_and_send_others_to_sign_in(client: Client, name: str) -> None:
+    assert client.get(reverse(name)).status_code == 200
+    assert Client().get(reverse(name)).status_code == 302
+
+
+def test_a_place_is_made_once_though_sent_twice(client: Client) -> None:
+    for _ in range(2):
+        answer = client.post(reverse("place_new"), {"name": "Tub 1", "kind": "tub", "request_key": "k"}, follow=True)
+    assert "Tub 1 can be chosen now." in text(answer)
+    assert Place.objects.get().kind == Place.Kind.TUB
+
+
+def test_a_taken_name_is_refused_beside_its_box(client: Client) -> None:
+    factories.place("Tub 1")
+    answer = client.post(reverse("place_new"), {"name": "Tub 1", "kind": "tub", "request_key": "k"})
+    assert "used already" in answer.context["form"].errors["name"][0]
+    assert Place.objects.count() == 1
+
+
+def test_the_list_counts_materials_and_leads_to_them(client: Client) -> None:
+    shelf = factories.place("By the door")
+    factories.material("SALT", place=shelf)
+    factories.skin("H01", place=shelf)
+    page = text(client.get(reverse("places")))
+    assert f"{reverse('shelf')}?place={shelf.pk}" in page
+    found = client.get(reverse("places"), {"words": "door"}).context["table"].data[0]
+    assert (found.goods, found.hides) == (1, 1)
+
+
+def test_the_list_takes_as_many_queries_for_thirty_rows_as_for_one(client: Client) -> None:
+    factories.place("P")
+    one = queries(client, reverse("places"))
+    for number in range(29):
+        factories.material(f"M{number}", place=factories.place(f"P{number}"))
+    assert queries(client, reverse("places")) == one
