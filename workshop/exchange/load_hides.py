@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from datetime import date
 from decimal import Decimal
+from itertools import groupby
 
 from costing.services import batches
 from inventory import units
@@ -41,7 +43,11 @@ def _area(dm2: Decimal | None) -> Decimal | None:
 
 
 def load_batches(desk: Desk) -> None:
-    """Plans first, then the stays of each skin in the order of their days: a skin leaves one batch before it joins the next."""
+    """Plans first, then the stays of each skin in the order of their days: a skin leaves one batch before it joins the next.
+
+    A batch with entries, or that a skin left, is in work from the start: out of a mere plan a skin would leave no trace.
+    """
+    worked = {row["batch"] for file in ("uses.csv", "labour.csv") for row in desk.rows(file)}
     stays: list[tuple[Row, Stay]] = []
     for row in desk.rows("batches.csv"):
         with desk.writing(row):
@@ -55,22 +61,27 @@ def load_batches(desk: Desk) -> None:
                 place=desk.place(row),
                 note=row["note"],
             )
+            if row["batch"] in worked or any(stay.left for stay in row["skins"]):
+                batches.begun(desk.batches[row["batch"]])
             stays += [(row, stay) for stay in row["skins"]]
-    for row, stay in sorted(stays, key=lambda pair: _days(*pair)):
+    stays.sort(key=lambda pair: (*_days(*pair), pair[0].number))
+    for _, group in groupby(stays, key=lambda pair: (*_days(*pair), pair[0].number)):
+        together = list(group)
+        row, first = together[0]
         with desk.checking(row):
-            _stay(desk, row, stay)
+            _stay_together(desk, row, first, [stay.tag for _, stay in together])
 
 
 def _days(row: Row, stay: Stay) -> tuple[date, date]:
     return stay.joined or row["start"], stay.left or date.max
 
 
-def _stay(desk: Desk, row: Row, stay: Stay) -> None:
+def _stay_together(desk: Desk, row: Row, days: Stay, tags: Sequence[str]) -> None:
     batch = desk.batches[row["batch"]]
-    (tag,) = desk.skins(row, [stay.tag])
-    batches.join(batch=batch, tags=[tag], on=stay.joined or batch.start)
-    if stay.left:
-        batches.leave(batch=batch, skin=Skin.objects.get(tag=tag), on=stay.left)
+    batches.join(batch=batch, tags=desk.skins(row, tags), on=days.joined or batch.start)
+    if days.left:
+        for skin in Skin.objects.filter(tag__in=tags):
+            batches.leave(batch=batch, skin=skin, on=days.left)
 
 
 def settle(desk: Desk) -> None:

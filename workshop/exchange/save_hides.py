@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from costing.models import Batch, BatchSkin
+from costing.models import Batch, BatchSkin, LabourLine, Use
 from inventory.models import Skin
 from workshop.exchange import cells
 from workshop.exchange.save_masters import Cells, by
@@ -34,6 +34,7 @@ def batches() -> Iterator[Cells]:
     rows = Batch.objects.select_related("version__recipe", "place").prefetch_related(
         "stays__skin__parts__article", "stays__skin__stays"
     )
+    worked = _worked()
     for row in by(rows, "start", "pk"):
         yield {
             "batch": row.number,
@@ -42,16 +43,23 @@ def batches() -> Iterator[Cells]:
             "start": cells.day(row.start),
             "litres": cells.measure(row.litres, "L"),
             "planned_skins": str(row.planned_skins),
-            "skins": " ".join(sorted(_stay(row, stay) for stay in row.stays.all())),
+            "skins": " ".join(sorted(_stay(row, stay, worked=row.pk in worked) for stay in row.stays.all())),
             "share_by": row.share_by,
             "place": row.place.name if row.place else "",
             "note": row.note,
         }
 
 
-def _stay(batch: Batch, stay: BatchSkin) -> str:
+def _worked() -> set[int]:
+    """Batches with an entry that is saved. Without one, loading takes them for mere plans unless a skin's leaving is written."""
+    uses = Use.objects.filter(posting__reverses__isnull=True, posting__reversed_by__isnull=True)
+    labour = LabourLine.objects.filter(reverses__isnull=True, reversed_by__isnull=True)
+    return {pk for rows in (uses, labour) for pk in rows.values_list("batch", flat=True) if pk}
+
+
+def _stay(batch: Batch, stay: BatchSkin, *, worked: bool) -> str:
     """The tag, with its own days where they are not what the batch, a loss or the finished piece says already."""
-    left = "" if stay.left_on is None or _left_by_itself(stay) else f"..{stay.left_on}"
+    left = "" if stay.left_on is None or (worked and _left_by_itself(stay)) else f"..{stay.left_on}"
     if not left and stay.joined_on == batch.start:
         return stay.skin.tag
     return f"{stay.skin.tag}@{stay.joined_on}{left}"
