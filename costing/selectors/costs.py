@@ -57,6 +57,11 @@ def batch_lines(batches: Iterable[Batch], until: date | None = None) -> dict[int
     return lines
 
 
+def anything_after(batch: Batch, on: date) -> bool:
+    """Whether a use or labour of a later day is written on the batch: work that a skin leaving on `on` does not bear."""
+    return batch.uses.filter(posting__on__gt=on).exists() or batch.labour.filter(on__gt=on).exists()
+
+
 def direct_shares(until: date | None = None) -> dict[str, Share]:
     """By tag: what was used or done on named skins outside any batch, shared by head among those named."""
     totals: dict[str, Share] = defaultdict(Share)
