@@ -41,13 +41,13 @@ class FinishForm(EntryForm):
 
 
 class PieceForm(forms.Form):
-    number = forms.CharField(max_length=20)
     kind = forms.CharField(max_length=60, widget=Suggest(articles.kinds))
+    number = forms.CharField(max_length=20)
     area = FigureField(required=False)
     area_unit = UnitField(of=AREAS, initial="dm2", label="Measured in")
     grade = forms.CharField(max_length=12, required=False)
     list_price = MoneyBox(required=False, label="List price")
-    share = ShareField(required=False, help_text="Of the skin's cost: 1/3. Empty: equal parts.")
+    share = ShareField(required=False, label="Share of cost")
 
     def clean(self) -> dict[str, Any]:
         found = super().clean() or self.cleaned_data

@@ -11,7 +11,7 @@ from django import forms
 from costing.forms.measures import MeasureForm, check_measure
 from costing.models import Batch
 from costing.selectors import recipes
-from costing.selectors.batches import Amount
+from costing.selectors.batches import ML_PER_LITRE, Amount
 from inventory import units
 from inventory.forms.entry import DayField, EntryForm, FigureField
 from inventory.forms.measures import fitting
@@ -42,7 +42,7 @@ class PlanForm(EntryForm):
         label="Or litres a skin",
         unit="L",
         required=False,
-        help_text="Times the number of skins, when the litres are left empty.",
+        help_text="Times the number of skins, when the litres are left empty. Empty: as the recipe says.",
     )
     planned_skins = forms.IntegerField(
         label="How many skins in all",
@@ -65,13 +65,12 @@ class PlanForm(EntryForm):
 
     def clean(self) -> dict[str, Any]:
         found = super().clean() or self.cleaned_data
-        each = found.get("litres_per_skin")
-        if each is not None and found.get("litres") is None:
-            heads = found.get("planned_skins") or len(found.get("skins", []))
-            if not heads:
-                self.add_error(
-                    "litres_per_skin", "Litres a skin need skins: tick some, or enter how many there will be."
-                )
+        each, heads = found.get("litres_per_skin"), found.get("planned_skins") or len(found.get("skins", []))
+        if each is not None and not heads:
+            self.add_error("litres_per_skin", "Litres a skin need skins: tick some, or enter how many there will be.")
+        if each is None and (version := found.get("version")) and version.litres_per_skin:
+            each = version.litres_per_skin / ML_PER_LITRE
+        if found.get("litres") is None and each is not None and heads:
             found["litres"] = each * heads
         return found
 
@@ -106,7 +105,8 @@ class WorkForm(EntryForm):
 
     def __init__(self, *args: Any, skins: Sequence[Skin], help_text: str, **options: Any) -> None:
         super().__init__(*args, **options)
-        self.fields["skins"] = SkinsField(skins, label="Only for these skins", help_text=help_text)
+        if skins:
+            self.fields["skins"] = SkinsField(skins, label="Only for these skins", help_text=help_text)
 
 
 class LineAmountForm(forms.Form):

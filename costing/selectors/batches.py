@@ -38,6 +38,10 @@ class Amount:
     def short(self) -> Decimal:
         return max(Decimal(0), self.left - self.material.on_hand)
 
+    def waits(self, state: str) -> bool:
+        """Whether the rest is still to come: once a line of a batch in work was put in, the maker used what it took."""
+        return state == Batch.State.PLANNED or (state == Batch.State.IN_WORK and not self.used)
+
 
 @dataclass(frozen=True)
 class ShelfAllows:
@@ -53,8 +57,14 @@ class ShelfAllows:
 
 
 def listed() -> QuerySet[Batch]:
-    return Batch.objects.select_related("version__recipe", "place").annotate(
-        heads=Count("stays", distinct=True), there=Count("stays", filter=Q(stays__left_on__isnull=True), distinct=True)
+    """Every batch with its skins in all and those there now, the latest start first."""
+    return (
+        Batch.objects.select_related("version__recipe", "place")
+        .annotate(
+            heads=Count("stays", distinct=True),
+            there=Count("stays", filter=Q(stays__left_on__isnull=True), distinct=True),
+        )
+        .order_by("-start", "-pk")
     )
 
 
@@ -122,7 +132,7 @@ def needs(on: date) -> dict[int, list[Need]]:
     ahead: dict[int, list[Need]] = defaultdict(list)
     for batch in batches:
         for amount in amounts(batch, taken=taken):
-            if amount.left and not (batch.state == Batch.State.IN_WORK and amount.used):
+            if amount.left and amount.waits(batch.state):
                 day = max(on, batch.start + timedelta(days=amount.line.day))
                 ahead[amount.material.pk].append(Need(day, amount.left, batch.number))
     return ahead

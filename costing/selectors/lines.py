@@ -34,16 +34,24 @@ class Entry:
 
 @dataclass(frozen=True)
 class Used:
-    """A use with what it took from the shelf: (movement, cost), cost as a positive sum."""
+    """A use with what it took from the shelf: (movement, measure in words, cost as a positive sum)."""
 
     use: Use
-    rows: list[tuple[Movement, Decimal]]
+    rows: list[tuple[Movement, str, Decimal]]
 
 
 def uses_of(batch: Batch) -> list[Used]:
     """Every use of a batch, taken-back ones too, newest first."""
     found = _uses(Q(batch=batch)).order_by("-posting__on", "-pk")
-    return [Used(use, [(row, -row.value) for row in use.posting.movements.all()]) for use in found]
+    return [Used(use, [(row, measure(row), -row.value) for row in use.posting.movements.all()]) for use in found]
+
+
+def measure(movement: Movement) -> str:
+    """What was taken in the unit the maker speaks of, with the measure as typed where that was another."""
+    own = units.show(abs(movement.quantity), movement.material.unit)
+    amount, _, unit = movement.typed.rpartition(" ")
+    known = unit in units.known() and unit != movement.material.unit
+    return f"{own}, typed {amount} {units.label(unit)}" if known else own
 
 
 def labour_of(batch: Batch) -> QuerySet[LabourLine]:
@@ -78,14 +86,9 @@ def _lines(batches: dict[int, Batch], skins: Sequence[Skin]) -> Iterator[tuple[L
     named_uses = Use.objects.filter(skins__in=skins).values("pk")
     for use in _uses(stands & (Q(batch__in=batches) | direct & Q(pk__in=named_uses))):
         for line, movement in zip(costs.use_lines(use), use.posting.movements.all(), strict=True):
-            measure = units.show(-movement.quantity, movement.material.unit)
             batch = batches.get(use.batch_id or 0)
-            yield (
-                line,
-                Entry(
-                    use.posting.on, "materials", movement.material.name, measure, batch, use.posting_id, None, Share()
-                ),
-            )
+            name, said = movement.material.name, measure(movement)
+            yield line, Entry(use.posting.on, "materials", name, said, batch, use.posting_id, None, Share())
     named_work = LabourLine.objects.filter(skins__in=skins).values("pk")
     for labour in _labour(Q(reversed_by__isnull=True) & (Q(batch__in=batches) | direct & Q(pk__in=named_work))):
         line = costs.labour_line(labour)

@@ -20,7 +20,7 @@ class BatchTable(Ledger):
     books: dict[int, Decimal] = {}
 
     number = TagColumn("batch", verbose_name="Batch")
-    version = tables.Column(verbose_name="Recipe", order_by=("version__recipe__code", "version__number"))
+    version = tables.Column(verbose_name="Recipe", order_by=("version__recipe__code", "version__number"), attrs=FAR)
     start = tables.DateColumn(format=DAY, order_by=("start", "pk"), attrs=FAR)
     state = tables.Column(order_by=("state", "-start"))
     there = tables.Column(verbose_name="Skins now", attrs=FAR_NUMBER, order_by=("there", "pk"))

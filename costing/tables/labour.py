@@ -22,11 +22,18 @@ class LabourTable(Ledger):
     on = tables.DateColumn(verbose_name="Day", format=DAY, order_by=("on", "pk"))
     task = tables.Column(order_by=("task", "pk"))
     minutes = tables.Column(attrs=NUMBER, order_by=("minutes", "pk"))
-    batch = TagColumn("batch", accessor="batch__number", order_by=("batch__number", "pk"), default="–")
+    batch = TagColumn(
+        "batch",
+        accessor="batch__number",
+        verbose_name="Batch",
+        attrs=FAR,
+        order_by=("batch__number", "pk"),
+        default="–",
+    )
     skins = tables.Column(accessor="pk", orderable=False, attrs=FAR, verbose_name="Only on")
     who = tables.Column(attrs=FAR, default="me", order_by=("who", "pk"))
     paid = tables.Column(attrs=FAR_NUMBER, order_by=("paid", "pk"))
-    out = tables.Column(accessor="pk", orderable=False, attrs=FAR, verbose_name="Way out")
+    out = tables.Column(accessor="pk", orderable=False, verbose_name="If wrong")
 
     def render_task(self, record: LabourLine) -> str:
         return get_template("costing/labour/task.html").render({"line": record})

@@ -113,7 +113,7 @@ class ArticleFinish(RowsView):
     form_class = FinishForm
     rows_class = PieceRows
     rows_title = "Pieces"
-    rows_note = "a row for each piece; empty rows are passed over"
+    rows_note = "a row a piece; share: 1/3 of the skins' cost, empty for equal parts"
     row_word = "Piece"
     title = "Finish a piece"
     room = "Articles"

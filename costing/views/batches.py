@@ -56,7 +56,7 @@ def batch(request: HttpRequest, number: str) -> HttpResponse:
     row = get_object_or_404(read.detailed(), number=number)
     stays = list(row.stays.all())
     cost = batch_costs.of_batch(row)
-    amounts = read.amounts(row)
+    amounts = [(each, bool(each.short and each.waits(row.state))) for each in read.amounts(row)]
     return render(
         request,
         "costing/batches/batch.html",
@@ -68,7 +68,6 @@ def batch(request: HttpRequest, number: str) -> HttpResponse:
             "stays": _with_costs([stay.skin for stay in stays], stays),
             "there": [stay for stay in stays if stay.left_on is None],
             "amounts": amounts,
-            "short": any(amount.short for amount in amounts),
             "allows": read.shelf_allows(row.version),
             "hazards": recipes.hazards(list(row.version.lines.all())),
             "gas": any(meeting.facts for meeting in recipes.meetings(list(row.version.lines.all()))),

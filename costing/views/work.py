@@ -92,9 +92,7 @@ class PutInWork(_Work):
         return {
             **super().get_form_kwargs(),
             "skins": there,
-            "help_text": "None ticked: shared among the skins in the batch that day."
-            if there
-            else "No skin is in the batch yet: the cost waits for those who join first.",
+            "help_text": "None ticked: shared among the skins in the batch that day.",
         }
 
     def others_are_valid(self) -> bool:
@@ -107,7 +105,7 @@ class PutInWork(_Work):
             batch=self.batch,
             on=found["on"],
             amounts=[*self.line_amounts(), *self.free_amounts(rows)],
-            tags=found["skins"],
+            tags=found.get("skins", []),
             reason=found["reason"],
             by=self.request.user,
             request_key=found["request_key"],
