@@ -13,7 +13,6 @@ from inventory import money, units
 from inventory.selectors import usage, workshop
 
 MONTHS = ["Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"]
-WIDE = 560.0
 
 
 def _svg(drawing: object, title: str, desc: str, ident: str) -> SafeString:
@@ -30,9 +29,7 @@ def use_by_month(values: Mapping[int, Decimal]) -> SafeString:
     currency = workshop.current().currency
     rows = [(MONTHS[number % 12], money.half_up(value, workshop.places())) for number, value in values.items()]
     said = "; ".join(f"{usage.month_text(number)} {money.amount(value, currency)}" for number, value in values.items())
-    return _svg(
-        charts.usage_by_month(rows, unit=currency, width=WIDE), "Material put in work by month", said, "use-by-month"
-    )
+    return _svg(charts.usage_by_month(rows, unit=currency), "Material put in work by month", said, "use-by-month")
 
 
 def cost_parts(price: Price) -> SafeString:
@@ -51,9 +48,7 @@ def cost_parts(price: Price) -> SafeString:
     )
     rows = [(name, value) for name, value in named if value]
     said = "; ".join(f"{name} {money.amount(value, currency)}" for name, value in rows)
-    return _svg(
-        charts.cost_parts(rows, unit=currency, width=WIDE), f"Full cost of {price.number} by part", said, "cost-parts"
-    )
+    return _svg(charts.cost_parts(rows, unit=currency), f"Full cost of {price.number} by part", said, "cost-parts")
 
 
 def projected_stock(line: Line) -> SafeString:
@@ -65,5 +60,5 @@ def projected_stock(line: Line) -> SafeString:
     if len(points) < 2:
         return SafeString("")
     said = "; ".join(f"{day:%d %b %Y}: {quantity:f}" for day, quantity in points)
-    drawing = charts.projected_stock(points, unit=units.label(material.unit), order_by=seen.order_by, width=WIDE)
+    drawing = charts.projected_stock(points, unit=units.label(material.unit), order_by=seen.order_by)
     return _svg(drawing, f"{material.name} ahead", said, f"ahead-{material.pk}")

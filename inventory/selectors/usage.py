@@ -48,7 +48,7 @@ class Flow:
 
 def month_number(text: str) -> int:
     """ "2025-01" -> 24300 (year x 12 + month - 1)."""
-    found = re.fullmatch(r"(\d{4})-(0[1-9]|1[0-2])", text.strip())
+    found = re.fullmatch(r"(?!0000)([0-9]{4})-(0[1-9]|1[0-2])", text.strip())
     if not found:
         raise Refused(f"{text!r} is no month. Write year and month as 2025-01.", field="month")
     return int(found[1]) * 12 + int(found[2]) - 1

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import date
 from decimal import Decimal
 
 from django.http import HttpRequest, HttpResponse
@@ -10,11 +11,13 @@ from django.views.decorators.http import require_safe
 
 from costing.selectors import audit, stock_value
 from costing.selectors import usage as batch_usage
+from inventory.errors import Refused
 from inventory.selectors import usage, workshop
 from workshop import commands, drawings, month_csv, prints
 from workshop import year as yearly
 
 YEAR = 12
+FIRST_MONTH, LAST_MONTH = usage.month_of(date.min), usage.month_of(date.max)
 SUMS = ("opening_value", "received_value", "used_value", "other_value", "closing_value")
 
 
@@ -33,10 +36,11 @@ def books(request: HttpRequest) -> HttpResponse:
         {
             "room": "Books",
             "month": usage.month_text(number),
+            "first_day": date(number // YEAR, number % YEAR + 1, 1),
             "months": [usage.month_text(each) for each in known],
             "year": number // YEAR,
-            "before": usage.month_text(number - 1),
-            "after": usage.month_text(number + 1),
+            "before": usage.month_text(number - 1) if number > FIRST_MONTH else "",
+            "after": usage.month_text(number + 1) if number < LAST_MONTH else "",
             "flows": flows,
             "totals": totals,
             "by_batch": batch_usage.by_batch(number),
@@ -84,6 +88,7 @@ def article_paper(request: HttpRequest, number: str, which: str) -> HttpResponse
 @require_safe
 def year(request: HttpRequest, number: int) -> HttpResponse:
     """A year's material use, materials down and months across."""
+    _refuse_no_year(number)
     rows, months = yearly.sheet(number)
     return render(
         request,
@@ -91,8 +96,8 @@ def year(request: HttpRequest, number: int) -> HttpResponse:
         {
             "room": "Books",
             "year": number,
-            "before": number - 1,
-            "after": number + 1,
+            "before": number - 1 if number > date.min.year else None,
+            "after": number + 1 if number < date.max.year else None,
             "rows": rows,
             "months": months,
             "total": sum(months, Decimal(0)),
@@ -103,6 +108,13 @@ def year(request: HttpRequest, number: int) -> HttpResponse:
 
 @require_safe
 def year_file(request: HttpRequest, number: int) -> HttpResponse:
+    """The year's use as CSV."""
+    _refuse_no_year(number)
     answer = HttpResponse(yearly.csv(number), content_type="text/csv; charset=utf-8")
     answer["Content-Disposition"] = f'attachment; filename="material-use-{number}.csv"'
     return answer
+
+
+def _refuse_no_year(number: int) -> None:
+    if not date.min.year <= number <= date.max.year:
+        raise Refused(f"{number} is no year of the calendar. Write it as 2025.", field="year")

@@ -121,8 +121,12 @@ class PersonLink(OwnersEntry):
     cancel_name = "setup"
     submit = "Make the link"
 
+    def get_context_data(self, **more: Any) -> dict[str, Any]:
+        person = get_object_or_404(User, pk=self.kwargs["pk"], is_active=True)
+        return {**super().get_context_data(**more), "title": f"A sign-in link for {person.username}"}
+
     def enter(self, form: LinkForm) -> object:
-        return get_object_or_404(User, pk=self.kwargs["pk"])
+        return get_object_or_404(User, pk=self.kwargs["pk"], is_active=True)
 
     def form_valid(self, form: Any) -> HttpResponse:
         person = self.enter(form)

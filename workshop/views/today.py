@@ -22,6 +22,8 @@ def today(request: HttpRequest) -> HttpResponse:
         "workshop/today.html",
         {
             "room": "Today",
+            # The plain day: the frame's own is lazy and a template cannot weigh a date against it.
+            "day": day,
             "alerts": restock.alerts(day),
             "in_work": work.in_work,
             "planned": [(batch, (batch.start - day).days) for batch in work.planned],
