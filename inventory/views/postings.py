@@ -48,6 +48,7 @@ def posting(request: HttpRequest, pk: int) -> HttpResponse:
             "posting": row,
             "lines": [(each, per_unit(each.value, each.quantity, each.material.unit)) for each in moved],
             "total": stock.value_moved(moved),
+            "remark": "" if row.reason.casefold() == row.get_kind_display().casefold() else row.reason,
             "put_in_work": row.kind == Kind.USE,
             "may_take_back": open_to_take_back(row) and may(request.user, act),
         },

@@ -9,6 +9,7 @@ import pytest
 from django.test import Client
 from django.urls import reverse
 
+from costing.services import batches
 from inventory.models import Kind, Material, Posting
 from inventory.services import ledger, workshop
 from tests import factories
@@ -98,6 +99,15 @@ def test_what_was_put_in_work_is_not_taken_back_here_or_its_cost_would_stay_on_t
     answer = client.post(reverse("posting_take_back", args=[entry.pk]), {"reason": "wrong", "request_key": "k"})
     assert "page of its batch or skin" in answer.context["form"].non_field_errors()[0]
     assert Posting.objects.filter(reverses__isnull=False).count() == 0
+
+
+def test_what_was_put_in_work_leads_to_its_batch_and_to_the_way_back(client: Client) -> None:
+    alum = factories.material(on_hand=1, value="5.00")
+    batch = factories.batch("B7", litres=Decimal(10))
+    use = batches.put_in_work(batch=batch, on=factories.DAY, amounts=[batches.Amount(alum, Decimal(100), "g")])
+    page = text(client.get(reverse("posting", args=[use.posting_id])))
+    assert reverse("batch", args=["B7"]) in page
+    assert reverse("use_take_back", args=[use.pk]) in page
 
 
 def test_an_entry_takes_as_many_queries_for_thirty_lines_as_for_one(client: Client) -> None:
