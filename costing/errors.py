@@ -7,12 +7,17 @@ from decimal import Decimal
 from inventory.errors import Refused
 
 
+def _plain(value: Decimal) -> str:
+    """Without needless noughts: 6.500 -> "6.5"."""
+    return f"{value.normalize():f}"
+
+
 class FeeOutOfRange(Refused):
     """A selling fee outside 0 up to (not including) 100 percent of the price."""
 
     def __init__(self, channel: str, fee_percent: Decimal) -> None:
         super().__init__(
-            f"{channel}: a selling fee of {fee_percent} % cannot be; enter a fee of at least 0 and less than 100 %.",
+            f"{channel}: a selling fee of {_plain(fee_percent)} % cannot be; enter a fee of at least 0 and less than 100 %.",
             field="fee_percent",
         )
         self.channel = channel
@@ -36,8 +41,8 @@ class MarginOutOfReach(Refused):
 
     def __init__(self, channel: str, margin_percent: Decimal, fee_percent: Decimal) -> None:
         super().__init__(
-            f"{channel} takes {fee_percent} % of the price, so a margin of {margin_percent} % cannot be had; "
-            f"enter a margin of at least 0 and less than {100 - fee_percent} %.",
+            f"{channel} takes {_plain(fee_percent)} % of the price, so a margin of {_plain(margin_percent)} % cannot be had; "
+            f"enter a margin of at least 0 and less than {_plain(100 - fee_percent)} %.",
             field="margin_percent",
         )
         self.channel = channel
@@ -50,7 +55,7 @@ class TaxRateOutOfRange(Refused):
 
     def __init__(self, rate_percent: Decimal) -> None:
         super().__init__(
-            f"A tax rate of {rate_percent} % cannot be; enter 0 or the rate that applies.", field="rate_percent"
+            f"A tax rate of {_plain(rate_percent)} % cannot be; enter 0 or the rate that applies.", field="rate_percent"
         )
         self.rate_percent = rate_percent
 

@@ -103,10 +103,17 @@ class WorkForm(EntryForm):
     on = DayField(label="Put in on")
     reason = forms.CharField(max_length=200, required=False, label="Note")
 
-    def __init__(self, *args: Any, skins: Sequence[Skin], help_text: str, **options: Any) -> None:
+    def __init__(
+        self,
+        *args: Any,
+        skins: Sequence[Skin],
+        label: str = "Only for these skins",
+        help_text: str = "",
+        **options: Any,
+    ) -> None:
         super().__init__(*args, **options)
         if skins:
-            self.fields["skins"] = SkinsField(skins, label="Only for these skins", help_text=help_text)
+            self.fields["skins"] = SkinsField(skins, label=label, help_text=help_text)
 
 
 class LineAmountForm(forms.Form):

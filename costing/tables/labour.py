@@ -7,7 +7,7 @@ from decimal import Decimal
 import django_tables2 as tables
 from django.template.loader import get_template
 from django.urls import reverse
-from django.utils.html import format_html, format_html_join
+from django.utils.html import format_html_join
 from django.utils.safestring import SafeString
 
 from costing.models import LabourLine
@@ -33,7 +33,6 @@ class LabourTable(Ledger):
     skins = tables.Column(accessor="pk", orderable=False, attrs=FAR, verbose_name="Only on")
     who = tables.Column(attrs=FAR, default="me", order_by=("who", "pk"))
     paid = tables.Column(attrs=FAR_NUMBER, order_by=("paid", "pk"))
-    out = tables.Column(accessor="pk", orderable=False, verbose_name="If wrong")
 
     def render_task(self, record: LabourLine) -> str:
         return get_template("costing/labour/task.html").render({"line": record})
@@ -47,11 +46,6 @@ class LabourTable(Ledger):
 
     def render_paid(self, value: Decimal) -> str:
         return figures.money(value) if value else ""
-
-    def render_out(self, record: LabourLine) -> str:
-        if getattr(record, "reversed_by", None):
-            return ""
-        return format_html('<a href="{}">Take back</a>', reverse("labour_take_back", args=[record.pk]))
 
     class Meta:
         empty_text = "No work fits that. Search for less, or show all."

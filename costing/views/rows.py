@@ -59,6 +59,10 @@ class RowsView(EntryView):
         shown.initial = {**shown.initial, **as_typed(shown, request)}
         return self.render_to_response(self.get_context_data(form=shown))
 
+    def complaints(self) -> list[str]:
+        """What is wrong in the rows, for the summary above the form."""
+        return [each.replace("Line", self.row_word, 1) for each in self.rows.complaints()]
+
     def enter(self, form: Any) -> object:
         try:
             return self.enter_rows(form, [row.cleaned_data for row in self.rows.filled()])
@@ -83,6 +87,7 @@ class RowsView(EntryView):
             rows_title=self.rows_title,
             rows_note=self.rows_note,
             row_word=self.row_word,
+            complaints=self.complaints() if self.rows.is_bound else [],
             **more,
         )
 

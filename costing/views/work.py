@@ -99,6 +99,15 @@ class PutInWork(_Work):
         judged = [line.is_valid() for line in self.line_forms]
         return all(judged)
 
+    def complaints(self) -> list[str]:
+        told = [
+            f"{line.wanted.material.name}: {error}"
+            for line in self.line_forms
+            for errors in line.errors.values()
+            for error in errors
+        ]
+        return told + super().complaints()
+
     def enter_rows(self, form: forms.Form, rows: list[dict[str, Any]]) -> Use:
         found = form.cleaned_data
         return batches.put_in_work(
@@ -155,6 +164,7 @@ class UseOnSkins(_Work):
     template_name = "costing/skins/use.html"
     room = "Skins"
     rows_title = "What goes on"
+    rows_note = "salt, a tag; empty rows are passed over"
 
     @cached_property
     def skin(self) -> Skin:
@@ -168,7 +178,7 @@ class UseOnSkins(_Work):
 
     def get_form_kwargs(self) -> dict[str, Any]:
         others = [row for row in skins.unfinished() if row.pk != self.skin.pk]
-        return {**super().get_form_kwargs(), "skins": [self.skin, *others], "help_text": ""}
+        return {**super().get_form_kwargs(), "skins": [self.skin, *others], "label": "On these skins"}
 
     def get_initial(self) -> dict[str, Any]:
         return {**super().get_initial(), "skins": [self.skin.tag]}
