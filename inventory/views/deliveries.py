@@ -45,7 +45,7 @@ def delivery(request: HttpRequest, pk: int) -> HttpResponse:
         request,
         "inventory/deliveries/delivery.html",
         {
-            "title": f"Delivery {row.ref}" if row.ref else str(row),
+            "title": f"Delivery {row.ref}".strip(),
             "room": "Shelf",
             "trail": [("Shelf", reverse("shelf")), ("Deliveries", reverse("deliveries"))],
             "delivery": row,
