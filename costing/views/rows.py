@@ -46,6 +46,8 @@ class RowsView(EntryView):
         form = self.get_form()
         if all([form.is_valid(), self.rows.is_valid(), self.others_are_valid()]):
             return self.form_valid(form)
+        for complaint in self.complaints():
+            form.add_error(None, complaint)
         return self.form_invalid(form)
 
     def others_are_valid(self) -> bool:
@@ -87,7 +89,6 @@ class RowsView(EntryView):
             rows_title=self.rows_title,
             rows_note=self.rows_note,
             row_word=self.row_word,
-            complaints=self.complaints() if self.rows.is_bound else [],
             **more,
         )
 
