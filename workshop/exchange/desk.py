@@ -15,7 +15,7 @@ from typing import TypeVar
 from django.db import transaction
 
 from costing.models import Batch, RecipeVersion
-from inventory.errors import Refused, ShortStock
+from inventory.errors import Refused, ShortStock, Taken
 from inventory.models import Material, Place, Supplier
 from inventory.services import suppliers
 from workshop.exchange.parsing import Parsed, Row
@@ -59,7 +59,8 @@ class Desk:
             self._spoil(rows)
         except Refused as refusal:
             self._blame(rows, refusal)
-            self._spoil(rows)
+            if not isinstance(refusal, Taken):  # the name is good: it belongs to the earlier row
+                self._spoil(rows)
 
     @contextmanager
     def writing(self, *rows: Row, count: int = 1, noun: str = "") -> Iterator[None]:
@@ -73,17 +74,21 @@ class Desk:
         self.problems.append(row.problem(reason, column))
         self._spoil([row])
 
+    def refuse_spoiled(self, row: Row) -> None:
+        """For rows that belong together under one name: one of them was refused, so the others are not judged."""
+        if (row.table.file, row.key()) in self._spoiled:
+            raise Leaning
+
     def material(self, row: Row) -> Material:
         return self._found(row, "material", self.materials, "materials.csv", row["material"])
 
     def of_own_row(self, row: Row) -> Material:
         """The material that this row itself describes; when it was refused, its opening is not judged."""
-        if row["code"] not in self.materials:
-            raise Leaning
+        self.refuse_spoiled(row)
         return self.materials[row["code"]]
 
     def version(self, row: Row) -> RecipeVersion:
-        return self._found(row, "recipe", self.versions, "recipes.csv", f"{row['recipe']} {row['version']}")
+        return self._found(row, "recipe", self.versions, "recipes.csv", f"{row['recipe']} v{row['version']}")
 
     def batch(self, row: Row) -> Batch | None:
         return self._found(row, "batch", self.batches, "batches.csv", row["batch"]) if row["batch"] else None
@@ -99,10 +104,10 @@ class Desk:
         return suppliers.named(name=row["supplier"]) if row["supplier"] else None
 
     def _found(self, row: Row, column: str, known: Mapping[str, T], file: str, name: str) -> T:
-        if name in known:
-            return known[name]
         if (file, name) in self._spoiled:
             raise Leaning
+        if name in known:
+            return known[name]
         near = difflib.get_close_matches(name, known, n=1, cutoff=0.6)
         hint = f"did you mean {near[0]}?" if near else "add it there, or check how it is written."
         raise Refused(f"{file} has no {name}; {hint}", field=column)

@@ -134,6 +134,7 @@ def load_recipes(desk: Desk) -> None:
 def _line(desk: Desk, row: Row) -> recipes.Line | None:
     """A line that can be weighed out; None when it was refused, so that each bad line is named by its own row."""
     with desk.checking(row):
+        desk.refuse_spoiled(row)
         material = desk.material(row)
         unit = row["unit"] or ("%" if row["basis"] == "percent_of_weight" else material.unit)
         if row["basis"] != "percent_of_weight":
@@ -144,6 +145,9 @@ def _line(desk: Desk, row: Row) -> recipes.Line | None:
 
 def _agree(desk: Desk, rows: Sequence[Row]) -> bool:
     first = rows[0]
+    if not first["method"]:
+        desk.complain(first, "It is missing. The first row of a recipe's version names it.", "method")
+        return False
     bad = [
         (row, column)
         for row in rows[1:]

@@ -42,7 +42,7 @@ class Parsed:
 
 
 def key_of(table: Table, cells: Mapping[str, str]) -> str:
-    return " ".join(cells.get(name, "") for name in table.key)
+    return " v".join(cells.get(name, "") for name in table.key)
 
 
 def refused_header(raw: Raw, table: Table) -> list[Problem]:

@@ -9,6 +9,7 @@ from inventory.errors import Refused
 
 SHOWN = 50
 _LONGEST_VALUE = 60
+_LONGEST_REASON = 400
 
 
 @dataclass(frozen=True)
@@ -24,9 +25,8 @@ class Problem:
     def __str__(self) -> str:
         where = self.file if self.row is None else f"{self.file} row {self.row}"
         if self.column:
-            shown = self.value if len(self.value) <= _LONGEST_VALUE else f"{self.value[:_LONGEST_VALUE]}…"
-            where += f", {self.column} “{shown}”"
-        return f"{where}: {self.reason}"
+            where += f", {self.column} “{_short(self.value, _LONGEST_VALUE)}”"
+        return _printable(f"{where}: {_short(self.reason, _LONGEST_REASON)}")
 
 
 class FolderRefused(Refused):
@@ -49,3 +49,12 @@ class FolderRefused(Refused):
 
 def _rows(count: int) -> str:
     return "1 row was" if count == 1 else f"{count} rows were"
+
+
+def _short(text: str, longest: int) -> str:
+    return text if len(text) <= longest else f"{text[:longest]}…"
+
+
+def _printable(text: str) -> str:
+    """A file is a stranger's text: what could steer a terminal is shown as a sign of its own."""
+    return "".join(sign if sign.isprintable() else "\N{REPLACEMENT CHARACTER}" for sign in text)
