@@ -1,0 +1,140 @@
+"""Pages of the rates and of the channels."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from typing import Any
+
+import pytest
+from django.test import Client
+from django.urls import reverse
+
+from costing.models import Channel, Rates
+from costing.services import channels, rates
+from tests import factories
+from tests.inventory.pages import queries, signed_in, text
+
+pytestmark = pytest.mark.django_db
+
+RATES = {
+    "wage_per_hour": "16",
+    "overhead_per_hour": "4,00",
+    "frame_wear": "1.52",
+    "vat_percent": "25.5",
+    "price_step": "5",
+    "request_key": "k",
+}
+CHANNEL = {"name": "Fair, card", "fee_percent": "1,9", "fixed_cost": "0", "request_key": "k"}
+
+
+@pytest.fixture
+def client() -> Client:
+    return signed_in()
+
+
+def channel(name: str = "Gallery", fee: str = "35", **more: Any) -> Channel:
+    return channels.save(name=name, fee_percent=Decimal(fee), fixed_cost=Decimal(0), **more)
+
+
+def test_pages_open_for_the_owner_and_send_others_to_sign_in(client: Client) -> None:
+    row = channel()
+    names = [("rates", []), ("channels", []), ("channel_new", []), ("channel_edit", [row.pk])]
+    for name, args in names:
+        address = reverse(name, args=args)
+        assert client.get(address).status_code == 200
+        assert Client().get(address).status_code == 302
+
+
+def test_rates_are_set_and_shown_again(client: Client) -> None:
+    for _ in range(2):
+        assert client.post(reverse("rates"), RATES)["location"] == reverse("setup")
+    row = Rates.objects.get()
+    assert (row.wage_per_hour, row.overhead_per_hour, row.frame_wear) == (Decimal(16), Decimal(4), Decimal("1.52"))
+    assert (row.vat_percent, row.price_step) == (Decimal("25.5"), Decimal(5))
+    page = client.get(reverse("rates")).content.decode()
+    assert 'value="1.52"' in page
+    assert 'value="25.5"' in page
+
+
+@pytest.mark.parametrize(
+    ("wrong", "field", "said"),
+    [
+        ({"wage_per_hour": "-1"}, "wage_per_hour", "cannot be negative"),
+        ({"frame_wear": "1.525"}, "frame_wear", "decimals"),
+        ({"vat_percent": "101"}, "vat_percent", "not believable"),
+        ({"vat_percent": ""}, "vat_percent", "required"),
+        ({"price_step": "x"}, "price_step", "Enter a number"),
+    ],
+)
+def test_a_wrong_rate_is_refused_beside_its_box_and_nothing_is_written(
+    client: Client, wrong: dict[str, str], field: str, said: str
+) -> None:
+    answer = client.post(reverse("rates"), RATES | wrong)
+    assert said in answer.context["form"].errors[field][0]
+    assert not Rates.objects.filter(wage_per_hour__gt=0).exists()
+
+
+def test_no_channel_yet_says_what_to_do_first(client: Client) -> None:
+    page = text(client.get(reverse("channels")))
+    assert "No way to sell yet" in page
+    assert reverse("channel_new") in page
+
+
+def test_a_channel_is_kept_once_though_sent_twice(client: Client) -> None:
+    for _ in range(2):
+        assert client.post(reverse("channel_new"), CHANNEL | {"usual": "on"})["location"] == reverse("channels")
+    row = Channel.objects.get()
+    assert (row.name, row.fee_percent, row.usual) == ("Fair, card", Decimal("1.9"), True)
+    page = text(client.get(reverse("channels")))
+    assert "1.9 %" in page
+    assert "usual" in page
+
+
+def test_making_one_usual_takes_the_word_from_the_other(client: Client) -> None:
+    row = channel(usual=True)
+    client.post(reverse("channel_new"), CHANNEL | {"usual": "on"})
+    row.refresh_from_db()
+    assert not row.usual
+
+
+def test_a_channel_can_be_changed(client: Client) -> None:
+    row = channel()
+    address = reverse("channel_edit", args=[row.pk])
+    assert 'value="35"' in client.get(address).content.decode()
+    client.post(address, CHANNEL | {"name": "Gallery", "fee_percent": "40"})
+    assert Channel.objects.get().fee_percent == Decimal(40)
+
+
+@pytest.mark.parametrize(
+    ("wrong", "field", "said"),
+    [
+        ({"name": "gallery"}, "name", "is used already"),
+        ({"name": "@home"}, "name", "formula"),
+        ({"fee_percent": "100"}, "fee_percent", "leaves nothing"),
+        ({"fee_percent": "-1"}, "fee_percent", "cannot be negative"),
+        ({"fixed_cost": "1.005"}, "fixed_cost", "decimals"),
+    ],
+)
+def test_a_wrong_channel_is_refused_beside_its_box_and_nothing_is_written(
+    client: Client, wrong: dict[str, str], field: str, said: str
+) -> None:
+    channel()
+    answer = client.post(reverse("channel_new"), CHANNEL | wrong)
+    assert said in answer.context["form"].errors[field][0]
+    assert Channel.objects.count() == 1
+
+
+def test_a_helper_may_set_neither_rates_nor_channels() -> None:
+    helper = signed_in(factories.person("helper"))
+    assert helper.post(reverse("rates"), RATES).status_code == 403
+    assert helper.post(reverse("channel_new"), CHANNEL).status_code == 403
+    assert not Channel.objects.exists()
+
+
+def test_the_list_takes_as_many_queries_for_thirty_rows_as_for_one(client: Client) -> None:
+    rates.set_rates(wage_per_hour=Decimal(16))
+    channel()
+    one = queries(client, reverse("channels"))
+    for number in range(29):
+        channel(f"Fair {number}")
+    assert queries(client, reverse("channels")) == one
