@@ -34,6 +34,7 @@ def prepare(*, empty: bool) -> bool:
     _secret(settings.SECRET_FILE)
     call_command("migrate", verbosity=0, interactive=False)
     people.owner()
+    _cut_type()
     if Workshop.objects.exists():
         return False
     if empty:
@@ -118,6 +119,13 @@ def _label(article: Article) -> str:
     target = folder / f"care-{article.number.replace('/', '-')}.pdf"
     target.write_bytes(paper)
     return f"Care label of {article.number}: {target}"
+
+
+def _cut_type() -> None:
+    """Cutting the type of papers and charts takes seconds, once; no page shall wait for it."""
+    from workshop.papers import fonts
+
+    fonts.register()
 
 
 def _data_folder(folder: Path) -> None:

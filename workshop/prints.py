@@ -67,7 +67,7 @@ def price_ticket(number: str) -> PriceTicket:
         method_label=article.get_method_display(),
         area_text=area_text(article.area) if article.area else "",
         price_text=money.show(article.list_price, currency),
-        currency=currency,
+        currency=money.sign(currency),
         **_maker(),
     )
 

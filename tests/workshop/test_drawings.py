@@ -1,0 +1,96 @@
+"""Charts for pages: their words hold the exact figures, their ids are unique, and nothing in them needs inline style."""
+
+from __future__ import annotations
+
+import re
+from datetime import date
+from decimal import Decimal
+from xml.etree import ElementTree as ET
+
+import pytest
+from django.template import Context, Template
+
+from costing.selectors import prices, restock
+from inventory.models import Material, Workshop
+from inventory.selectors import usage
+from workshop import drawings
+
+pytestmark = pytest.mark.usefixtures("demo", "type_is_cut")
+SVG = "{http://www.w3.org/2000/svg}"
+
+
+def read(svg: str) -> tuple[str, str, list[str]]:
+    """Title, description and the words drawn; reading it as XML proves that it is well made."""
+    root = ET.fromstring(svg)  # noqa: S314 - our own drawing
+    texts = ["".join(text.itertext()) for text in root.iter(f"{SVG}text")]
+    return root.findtext(f"{SVG}title", ""), root.findtext(f"{SVG}desc", ""), texts
+
+
+def test_use_by_month_draws_every_month_and_says_every_figure() -> None:
+    first = usage.month_number("2025-01")
+    title, said, texts = read(drawings.use_by_month(usage.used_by_month(first, first + 11)))
+    assert title == "Material put in work by month"
+    assert said.startswith("2025-01 17.27; 2025-02 7.43; ")
+    assert len(said.split("; ")) == 12
+    assert {"Jan", "Dec"} <= set(texts)
+
+
+def test_cost_parts_leave_nothing_out_and_add_up() -> None:
+    price = prices.find("H03", prices.channel())
+    title, said, texts = read(drawings.cost_parts(price))
+    assert title == "Full cost of H03 by part"
+    assert said == "Skin 12.00; Materials 8.23; My time 148.00; Overhead 37.00; Frame wear 1.52"
+    assert any("206.75" in text for text in texts)
+
+
+def test_stock_ahead_marks_the_day_to_order() -> None:
+    alum = Material.objects.get(code="ALUMK")
+    line = restock.outlooks(date(2025, 12, 31), [alum])[0]
+    title, said, texts = read(drawings.projected_stock(line))
+    assert title == "Potash alum ahead"
+    assert "31 Dec 2025: 0.56" in said
+    assert any("order by" in text for text in texts)
+
+
+def test_a_material_that_nothing_draws_on_has_no_drawing() -> None:
+    still = Material.objects.get(code="FLOUR")
+    line = restock.outlooks(date(2025, 1, 1), [still])[0]
+    assert len(line.outlook.points) < 2
+    assert drawings.projected_stock(line) == ""
+
+
+def test_names_in_a_drawing_are_escaped() -> None:
+    alum = Material.objects.get(code="ALUMK")
+    alum.name = 'Alum <b> & "co"'
+    line = restock.outlooks(date(2025, 12, 31), [alum])[0]
+    svg = drawings.projected_stock(line)
+    assert "<b>" not in svg
+    assert read(svg)[0] == 'Alum <b> & "co" ahead'
+
+
+@pytest.mark.parametrize("draw", ["cost", "month", "ahead"])
+def test_a_drawing_carries_no_style_and_names_its_own_words(draw: str) -> None:
+    first = usage.month_number("2025-01")
+    svg = {
+        "cost": lambda: drawings.cost_parts(prices.find("H03", prices.channel())),
+        "month": lambda: drawings.use_by_month(usage.used_by_month(first, first + 11)),
+        "ahead": lambda: drawings.projected_stock(restock.alerts(date(2025, 12, 31))[0]),
+    }[draw]()
+    assert not re.search(r"style=|<style|<script|\son\w+=|href=", svg)
+    ids = re.findall(r'\sid="([^"]+)"', svg)
+    assert len(ids) == len(set(ids)) == 2
+    assert re.search(r'aria-labelledby="([^"]+)"', svg)[1].split() == ids  # type: ignore[index]
+
+
+def test_a_currency_without_cents_is_drawn_without_them() -> None:
+    Workshop.objects.update(currency="ISK")
+    _, said, _ = read(drawings.use_by_month({usage.month_number("2025-01"): Decimal(17)}))
+    assert said == "2025-01 17"
+
+
+def test_pages_of_the_floors_get_their_chart_by_a_tag() -> None:
+    page = Template("{% load charts %}{% cost_chart price %}{% outlook material %}")
+    alum = Material.objects.get(code="ALUMK")
+    html = page.render(Context({"price": prices.find("H03", prices.channel()), "material": alum}))
+    assert html.count("<svg") >= 2
+    assert "B5 needs 1.92" in html

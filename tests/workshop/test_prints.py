@@ -1,0 +1,117 @@
+"""Papers made from records: what they say is what the records hold, and what is missing is refused."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+
+import pytest
+
+from inventory.errors import Refused
+from inventory.models import Article, Workshop
+from inventory.models.articles import Method
+from inventory.services import workshop as service
+from tests.workshop.papers import reading
+from workshop import answers, prints
+
+pytestmark = pytest.mark.usefixtures("demo", "type_is_cut")
+# Words of each method's card that no other card has.
+CARE = {"H03": "takes the alum out", "H07": "Bark tan stays in", "H09": "supplier's sheet comes before this card"}
+
+
+@pytest.mark.parametrize("number", CARE)
+def test_a_care_label_tells_of_the_articles_own_method(number: str) -> None:
+    said = reading.words(prints.article_paper("care", number))
+    assert [other for other, words in CARE.items() if words in said] == [number]
+
+
+def test_a_care_label_carries_article_batch_area_and_maker() -> None:
+    label = prints.care_label("h03")
+    assert (label.article, label.kind, label.species, label.batch) == ("H03", "rug", "sheep", "B1")
+    said = reading.words(prints.article_paper("care", "H03"))
+    for words in ("H03", "about 101 dm² (10.87 sq ft)", "Batch B1", "Routamo Skins, K. Routamo", "Kanervapolku 7"):
+        assert words in said
+
+
+def test_an_article_of_two_skins_names_their_one_batch_once() -> None:
+    label = prints.care_label("CUSH1")
+    assert (label.species, label.batch) == ("rabbit", "B4")
+
+
+@pytest.mark.parametrize("method", Method.values)
+def test_every_method_of_the_records_has_a_care_card(method: str) -> None:
+    Article.objects.filter(number="H03").update(method=method)
+    paper = prints.article_paper("care", "H03")
+    reading.assert_printable(paper)
+
+
+def test_every_article_of_the_year_can_be_labelled_and_priced() -> None:
+    for article in Article.objects.all():
+        assert reading.barcodes(prints.article_paper("care", article.number)) == [article.number]
+        if article.list_price is not None:
+            said = reading.words(prints.article_paper("ticket", article.number))
+            assert f"{article.list_price:.2f} €" in said.replace("\u00a0", " ")
+
+
+def test_a_ticket_says_the_currency_once() -> None:
+    said = reading.words(prints.article_paper("ticket", "H03")).replace("\u00a0", " ")
+    assert "185.00 €" in said
+    assert "EUR" not in said
+
+
+def test_a_currency_without_a_sign_is_said_by_its_code() -> None:
+    Workshop.objects.update(currency="ISK")
+    ticket = prints.price_ticket("H03")
+    assert ticket.price.count("ISK") == 1
+
+
+def test_a_ticket_without_a_list_price_is_refused() -> None:
+    with pytest.raises(Refused, match="H06 has no list price yet"):
+        prints.article_paper("ticket", "H06")
+
+
+@pytest.mark.parametrize("missing", ["postal_address", "electronic_address"])
+@pytest.mark.parametrize("paper", prints.PAPERS)
+def test_a_label_without_the_makers_addresses_is_refused(paper: str, missing: str) -> None:
+    service.set_up(**{missing: ""})
+    with pytest.raises(Refused, match="postal and electronic address"):
+        prints.article_paper(paper, "H03")
+
+
+def test_an_unknown_paper_or_article_is_refused() -> None:
+    with pytest.raises(Refused, match="no paper 'poster'"):
+        prints.article_paper("poster", "H03")
+    with pytest.raises(Refused, match="no article H99"):
+        prints.article_paper("care", "H99")
+
+
+def test_the_same_records_print_the_same_bytes() -> None:
+    assert prints.article_paper("care", "H03") == prints.article_paper("care", "H03")
+    assert prints.month_pdf("2025-01") == prints.month_pdf("2025-01")
+
+
+@pytest.mark.parametrize("month", ["2025-01", "2025-05", "2025-12"])
+def test_the_month_report_says_what_the_command_says(month: str) -> None:
+    report, answer = prints.month_report(month), answers.usage_answer(month)
+    shown = [(line.code, line.unit, line.opening, line.used, line.closing, line.used_value) for line in report.lines]
+    told = [
+        (line["material"], *(Decimal(line[name]) for name in ("opening", "used", "closing", "used_value")))
+        for line in answer["lines"]
+    ]
+    assert [(code, *rest) for code, _, *rest in shown] == told
+    assert sum(use.value for use in report.by_batch) == Decimal(answer["used_value"])
+
+
+def test_what_a_count_took_stands_under_other_with_its_sign() -> None:
+    lines = {line.code: line for line in prints.month_report("2025-12").lines}
+    assert (lines["SALT"].other, lines["BICARB"].other) == (Decimal("-4"), Decimal("-0.05"))
+    assert lines["SALT"].other_value < 0
+
+
+def test_the_month_report_is_printable_on_every_page() -> None:
+    paper = prints.month_pdf("2025-05")
+    assert len(reading.pages(paper)) == 2
+    reading.assert_printable(paper)
+
+
+def test_an_empty_month_is_still_a_report() -> None:
+    assert "April 1999" in reading.words(prints.month_pdf("1999-04"))
