@@ -29,6 +29,7 @@ class ChooseForm(forms.Form):
         super().__init__(*args, **options)
         self.fields["skin"] = SkinsField(
             skins,
+            needed=True,
             label="Skins",
             help_text="One for a rug; one that is cut into several pieces; or several joined into one.",
         )

@@ -25,9 +25,14 @@ class SkinsField(forms.MultipleChoiceField):
     Which skins may be named is the service's to judge: a form sent twice names skins that its first sending took.
     """
 
-    def __init__(self, skins: Iterable[Skin] = (), **options: Any) -> None:
+    def __init__(self, skins: Iterable[Skin] = (), *, needed: bool = False, **options: Any) -> None:
         options.setdefault("widget", forms.CheckboxSelectMultiple)
-        super().__init__(choices=[(skin.tag, told_apart(skin)) for skin in skins], required=False, **options)
+        super().__init__(
+            choices=[(skin.tag, told_apart(skin)) for skin in skins],
+            required=needed,
+            error_messages={"required": "No skin was chosen. Tick at least one."},
+            **options,
+        )
 
     def valid_value(self, value: str) -> bool:
         return True
@@ -94,7 +99,7 @@ class JoinForm(EntryForm):
 
     def __init__(self, *args: Any, skins: Sequence[Skin], **options: Any) -> None:
         super().__init__(*args, **options)
-        self.fields["skins"] = SkinsField(skins, label="Skins", help_text=none_free(skins))
+        self.fields["skins"] = SkinsField(skins, needed=True, label="Skins", help_text=none_free(skins))
 
 
 class LeaveForm(EntryForm):
@@ -106,20 +111,18 @@ class SureForm(EntryForm):
 
 
 class WorkForm(EntryForm):
+    """With `needed` the skins must be named; otherwise none ticked means all in the batch that day."""
+
     on = DayField(label="Put in on")
     reason = forms.CharField(max_length=200, required=False, label="Note")
 
-    def __init__(
-        self,
-        *args: Any,
-        skins: Sequence[Skin],
-        label: str = "Only for these skins",
-        help_text: str = "",
-        **options: Any,
-    ) -> None:
+    def __init__(self, *args: Any, skins: Sequence[Skin], needed: bool = False, **options: Any) -> None:
         super().__init__(*args, **options)
-        if skins:
-            self.fields["skins"] = SkinsField(skins, label=label, help_text=help_text)
+        if needed:
+            self.fields["skins"] = SkinsField(skins, needed=True, label="On these skins")
+        elif skins:
+            said = "None ticked: shared among the skins in the batch that day."
+            self.fields["skins"] = SkinsField(skins, label="Only for these skins", help_text=said)
 
 
 class LineAmountForm(forms.Form):

@@ -38,6 +38,7 @@ class BatchList(ListPage):
     finder_class = BatchFinder
     title = room = "Batches"
     new_name, new_label = "batch_new", "Plan a batch"
+    links = (("Recipes", "recipes"), ("Work", "labour"))
     empty_title = "No batch yet"
     empty_text = (
         "A batch gathers skins that share a bath. Write the recipe first, take the skins in, then plan the batch: "

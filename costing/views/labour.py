@@ -30,6 +30,7 @@ class LabourList(ListPage):
     title = "Work"
     room = "Batches"
     lead = "Every minute at the tub and the bench. Lines are taken back, never changed."
+    links = (("Batches", "batches"),)
     new_name, new_label = "labour_new", "Log work"
     empty_title = "No work logged yet"
     empty_text = (

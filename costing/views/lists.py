@@ -14,7 +14,10 @@ from inventory.tables.ledger import Ledger
 
 
 class ListPage(TemplateView):
-    """Subclasses give `table_class`, `finder_class`, `rows` and the words; `prepare` reads more for the page shown."""
+    """Subclasses give `table_class`, `finder_class`, `rows` and the words; `prepare` reads more for the page shown.
+
+    `links` are (label, page name) of the neighbours.
+    """
 
     template_name = "costing/list.html"
     table_class: type[Ledger]
@@ -25,6 +28,7 @@ class ListPage(TemplateView):
     new_name = ""
     new_label = ""
     new_act = Act.SHED
+    links: tuple[tuple[str, str], ...] = ()
     empty_title = ""
     empty_text = ""
 
@@ -46,6 +50,7 @@ class ListPage(TemplateView):
             table=table,
             new_url=reverse(self.new_name) if self.new_name and may(self.request.user, self.new_act) else "",
             new_label=self.new_label,
+            links=[(label, reverse(name)) for label, name in self.links],
             empty_title=self.empty_title,
             empty_text=self.empty_text,
             clear=self.request.path,

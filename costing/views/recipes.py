@@ -30,6 +30,7 @@ class RecipeList(ListPage):
     title = "Recipes"
     room = "Batches"
     lead = "Your own amounts, in versions. A batch keeps the version that it was made by."
+    links = (("Batches", "batches"),)
     new_name, new_label = "recipe_new", "Write a recipe"
     empty_title = "No recipe yet"
     empty_text = (

@@ -89,11 +89,7 @@ class PutInWork(_Work):
 
     def get_form_kwargs(self) -> dict[str, Any]:
         there = [stay.skin for stay in self.batch.stays.all()]
-        return {
-            **super().get_form_kwargs(),
-            "skins": there,
-            "help_text": "None ticked: shared among the skins in the batch that day.",
-        }
+        return {**super().get_form_kwargs(), "skins": there}
 
     def others_are_valid(self) -> bool:
         judged = [line.is_valid() for line in self.line_forms]
@@ -178,7 +174,7 @@ class UseOnSkins(_Work):
 
     def get_form_kwargs(self) -> dict[str, Any]:
         others = [row for row in skins.unfinished() if row.pk != self.skin.pk]
-        return {**super().get_form_kwargs(), "skins": [self.skin, *others], "label": "On these skins"}
+        return {**super().get_form_kwargs(), "skins": [self.skin, *others], "needed": True}
 
     def get_initial(self) -> dict[str, Any]:
         return {**super().get_initial(), "skins": [self.skin.tag]}

@@ -77,6 +77,12 @@ def test_no_batch_yet_says_what_to_do_first(client: Client) -> None:
     assert reverse("batch_new") in page
 
 
+def test_recipes_and_work_are_found_from_the_batches(client: Client) -> None:
+    page = text(client.get(reverse("batches")))
+    assert f'href="{reverse("recipes")}"' in page
+    assert f'href="{reverse("labour")}"' in page
+
+
 def test_the_next_free_number_is_suggested(client: Client) -> None:
     factories.batch("B9")
     factories.batch("b10")
