@@ -1,0 +1,98 @@
+"""docs/reference/commands.md names every command with every option and every field of its JSON, and no other."""
+
+from __future__ import annotations
+
+import json
+import re
+from argparse import ArgumentParser
+from collections.abc import Iterator
+from io import StringIO
+from pathlib import Path
+from typing import Any
+
+import pytest
+from django.core.management import call_command, load_command_class
+from django.core.management.base import BaseCommand
+
+from tests.docs import pages
+
+COMMANDS = sorted(
+    path.stem for path in (pages.ROOT / "workshop/management/commands").glob("*.py") if path.stem != "__init__"
+)
+SECTIONS = pages.sections(pages.text("reference/commands.md"))
+ASKED = {
+    "restock": ["restock"],
+    "price": ["price", "H03"],
+    "usage": ["usage", "2025-01"],
+    "stock_value": ["stock_value"],
+    "check_books": ["check_books"],
+    "label": ["label", "care", "H03", "--output", "care.pdf"],
+    "save": ["save", "saved"],
+    "load": ["load", str(pages.ROOT / "fixtures" / "demo"), "--dry-run"],
+}
+
+
+def options(parser: ArgumentParser) -> set[str]:
+    return {word for action in parser._actions for word in action.option_strings}
+
+
+def own_options(name: str) -> set[str]:
+    return options(parser_of(name)) - options(BaseCommand().create_parser("manage.py", name))
+
+
+def parser_of(name: str) -> ArgumentParser:
+    command: BaseCommand = load_command_class("workshop", name)
+    return command.create_parser("manage.py", name)
+
+
+def keys(found: Any) -> Iterator[str]:
+    if isinstance(found, dict):
+        for key, value in found.items():
+            yield key
+            yield from keys(value)
+    elif isinstance(found, list):
+        for value in found:
+            yield from keys(value)
+
+
+def test_every_command_has_its_section_and_every_section_its_command() -> None:
+    assert sorted(SECTIONS) == COMMANDS
+
+
+@pytest.mark.parametrize("name", COMMANDS)
+def test_every_option_of_a_command_stands_in_its_table_and_no_other(name: str) -> None:
+    told = {word for row in pages.rows(SECTIONS[name]) for word in re.findall(r"`(-[\w-]*)`", row[0])}
+    assert told == own_options(name)
+
+
+@pytest.mark.parametrize("name", COMMANDS)
+def test_the_usage_line_names_every_argument(name: str) -> None:
+    usage = pages.ticked(SECTIONS[name])[0]
+    assert usage.split()[0] == name
+    for action in parser_of(name)._get_positional_actions():
+        words = list(action.choices) if action.choices else [str(action.metavar)]
+        assert all(word in usage for word in words), f"{action.dest} is missing in {usage}"
+
+
+def test_every_command_that_knows_json_is_asked_here() -> None:
+    assert sorted(ASKED) == [name for name in COMMANDS if "--json" in own_options(name)]
+
+
+@pytest.mark.slow
+# `load` is asked in test_first_week.py: it needs an empty workshop.
+@pytest.mark.parametrize("name", sorted(set(ASKED) - {"load"}))
+def test_every_field_of_the_json_is_explained(
+    name: str, demo: None, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    explain(name)
+
+
+def explain(name: str) -> None:
+    out = StringIO()
+    call_command(*ASKED[name], "--json", stdout=out)
+    told = {word for span in pages.ticked(SECTIONS[name]) for word in re.findall(r"\w+", span)}
+    found = json.loads(out.getvalue())
+    if name in ("load", "save"):  # what they count goes by noun or file, which other pages name
+        found = dict.fromkeys(found)
+    assert set(keys(found)) - told == set()
