@@ -28,7 +28,7 @@ class WorkshopForm(EntryForm):
         choices=CostFlow.choices,
         help_text="Weighted average mixes prices; first in, first out takes the oldest lot's. Keep one for a whole year.",
     )
-    stand_still = DayField(
+    on = DayField(
         label="Stand the calendar still on", required=False, help_text="For a demonstration. Empty: the real day."
     )
 

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from datetime import date
+from datetime import date, timedelta
 from decimal import Decimal
 
 from django.db import transaction
+from django.utils import timezone
 
 from inventory import money
 from inventory.errors import Refused
@@ -87,6 +88,11 @@ def close_books(*, to: date | None, by: Person = None) -> Workshop:
 def pin_today(*, on: date | None, by: Person = None) -> Workshop:
     """Stand the calendar still on a day (a demonstration), or let it run again with None."""
     require(by, Act.SETUP)
+    if on is not None:
+        # A calendar set to its own end would leave no day to look ahead to, and no page to set it right on.
+        latest = timezone.localdate() + timedelta(days=checks.PLAN_DAYS)
+        if not checks.OLDEST <= on <= latest:
+            raise Refused(f"The calendar can stand still between {checks.OLDEST} and {latest}, not on {on}.", field="on")
     row = _row()
     row.today = on
     row.save()

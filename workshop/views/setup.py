@@ -8,6 +8,7 @@ from django.contrib.auth import update_session_auth_hash
 from django.contrib.auth.models import User
 from django.contrib.auth.password_validation import validate_password
 from django.core.exceptions import ValidationError
+from django.db import transaction
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, render
 from django.urls import reverse
@@ -51,12 +52,13 @@ class Workshop(OwnersEntry):
 
     def get_initial(self) -> dict[str, Any]:
         row = workshop.current()
-        return {**{name: getattr(row, name) for name in FIELDS}, "stand_still": row.today}
+        return {**{name: getattr(row, name) for name in FIELDS}, "on": row.today}
 
     def enter(self, form: WorkshopForm) -> object:
         given = form.cleaned_data
-        service.set_up(by=self.request.user, **{name: given[name] for name in FIELDS})
-        return service.pin_today(on=given["stand_still"], by=self.request.user)
+        with transaction.atomic():
+            service.set_up(by=self.request.user, **{name: given[name] for name in FIELDS})
+            return service.pin_today(on=given["on"], by=self.request.user)
 
 
 class CloseBooks(OwnersEntry):
@@ -138,8 +140,7 @@ class PersonLink(OwnersEntry):
 class OwnPassword(EntryView):
     form_class = OwnPasswordForm
     title = "My password"
-    room = "Setup"
-    cancel_name = "setup"
+    cancel_name = "today"
     done_message = "Your password is set."
 
     def enter(self, form: OwnPasswordForm) -> object:
