@@ -6,3 +6,10 @@ from django.apps import AppConfig
 class CostingConfig(AppConfig):
     name = "costing"
     verbose_name = "Costing"
+
+    def ready(self) -> None:
+        # Models exist only from here on.
+        from costing.services import late
+        from inventory.services import skins
+
+        skins.described.connect(late.skin_described, dispatch_uid="late costs follow a skin put right")

@@ -40,16 +40,14 @@ def _nothing_remembered() -> None:
 
 
 @pytest.fixture
-def shared_database(request: pytest.FixtureRequest, tmp_path: Path) -> Iterator[None]:
+def shared_database(transactional_db: None, tmp_path: Path) -> Iterator[None]:
     """The default database as several processes have it: a file with the product's own options, or PostgreSQL as it is.
 
     The tests' SQLite database lives in memory, where threads get in each other's way as they never do in a file.
     """
     if connection.vendor != "sqlite":
-        request.getfixturevalue("transactional_db")
         yield
         return
-    request.getfixturevalue("db")
     file = tmp_path / "shared.sqlite3"
     with closing(sqlite3.connect(file)) as target:
         connection.connection.backup(target)

@@ -10,11 +10,11 @@ from fractions import Fraction
 from django.db import transaction
 
 from costing import rollup
-from costing.models import ArticleCost
+from costing.models import ArticleCost, Batch
 from costing.rollup import Share
 from costing.selectors import costs
 from costing.selectors import rates as rate_selector
-from costing.services import batches
+from costing.services import batches, late
 from inventory.errors import Refused
 from inventory.models import Article, Skin
 from inventory.money import half_up
@@ -26,6 +26,7 @@ from inventory.services.articles import Piece
 from inventory.services.permits import Act, Person, require
 
 EXACT_PLACES = 9
+FINEST_SHARE = 10_000
 
 
 @transaction.atomic
@@ -44,7 +45,17 @@ def finish(
     if not pieces or not tags:
         raise Refused("Name at least one skin and one piece.", field="skins")
     skins = skin_services.lock(list(dict.fromkeys(tags)))
-    _refuse_unready(skins, sum((piece.share for piece in pieces), Fraction(0)), on)
+    for piece in pieces:
+        if piece.share <= 0 or piece.share.denominator > FINEST_SHARE:
+            raise Refused(
+                f"{piece.number} takes {piece.share} of the skin; write its share as a fraction above 0, such as 1/3, "
+                f"with at most {FINEST_SHARE} parts.",
+                field="share",
+            )
+    taken = sum((piece.share for piece in pieces), Fraction(0))
+    _refuse_unready(skins, taken, on)
+    # Skins leave before their cost is frozen: work of a later day, written already, goes to those that stayed.
+    left = [batch for skin in skins if used_share(skin) + taken == 1 for batch in _leave(skin, on)]
     shares = costs.skin_shares(skins)
     whole = sum((shares[skin.tag] for skin in skins), Share())
     exact = [whole.times(piece.share) for piece in pieces]
@@ -54,9 +65,9 @@ def finish(
         _freeze(piece, skins, on, share, book, split=pieces[0].number)
         for piece, share, book in zip(pieces, exact, books, strict=True)
     ]
-    for skin in skins:
-        if used_share(skin) == 1:
-            _leave(skin, on)
+    for batch in dict.fromkeys(left):
+        if costs.anything_after(batch, on):
+            late.refresh_batch(batch)
     return [requests.keep(request_key, articles[0]), *articles[1:]]
 
 
@@ -75,12 +86,12 @@ def _refuse_unready(skins: Sequence[Skin], share: Fraction, on: date) -> None:
         if on < skin.date_in:
             raise Refused(f"{skin.tag} came in on {skin.date_in}, after {on}.", field="on")
         free = 1 - used_share(skin)
-        if share > free or share <= 0:
+        if share > free:
             raise Refused(
                 f"The pieces take {share} of {skin.tag}, but {free} of it is free. Shares of one skin add up to 1 at most.",
                 field="share",
             )
-        stay = skin.stays.filter(left_on__isnull=True).first()
+        stay = skin.stays.filter(left_on__isnull=True).exclude(batch__state=Batch.State.PLANNED).first()
         if stay and on < stay.joined_on:
             raise Refused(f"{skin.tag} joined its batch on {stay.joined_on}; it cannot be finished before.", field="on")
 
@@ -106,9 +117,7 @@ def _freeze(piece: Piece, skins: Sequence[Skin], on: date, share: Share, book: D
     return article
 
 
-def _leave(skin: Skin, on: date) -> None:
+def _leave(skin: Skin, on: date) -> list[Batch]:
+    """The skin is finished; the batches it was in until now."""
     skin_services.set_stage(skin, Skin.Stage.FINISHED)
-    for stay in skin.stays.select_related("batch").filter(left_on__isnull=True):
-        stay.left_on = on
-        stay.save(update_fields=["left_on"])
-        batches.settle_state(stay.batch)
+    return batches.end_stays(skin, on)

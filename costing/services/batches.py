@@ -49,7 +49,7 @@ def plan(
 ) -> Batch:
     """A new batch by a recipe version, which it keeps. Skins named join on the start day; `litres` of bath."""
     require(by, Act.SHED)
-    if done := requests.earlier(request_key, Batch):
+    if done := requests.earlier(request_key, Batch, "plan"):
         return done
     number = checks.code(number, "The batch number", field="number")
     if Batch.objects.filter(number__iexact=number).exists():
@@ -121,7 +121,7 @@ def cancel(*, batch: Batch, by: Person = None) -> None:
 def join(*, batch: Batch, tags: Sequence[str], on: date, by: Person = None, request_key: str | None = None) -> Batch:
     """Skins go into the batch on a day and share its costs from then on."""
     require(by, Act.SHED)
-    if done := requests.earlier(request_key, Batch):
+    if done := requests.earlier(request_key, Batch, "join"):
         return done
     checks.day(on, plan=batch.state == Batch.State.PLANNED, posts=False)
     if not tags:
@@ -133,22 +133,22 @@ def join(*, batch: Batch, tags: Sequence[str], on: date, by: Person = None, requ
 
 @transaction.atomic
 def leave(*, batch: Batch, skin: Skin, on: date, by: Person = None, request_key: str | None = None) -> BatchSkin:
-    """A skin is taken out of the batch, alive: the day counts, later costs do not. It may join another batch."""
+    """A skin is taken out of the batch, alive: the day counts, later costs do not. It may join another batch.
+
+    Nothing has happened in a planned batch, so there the skin is only crossed off the list, on whatever day.
+    """
     require(by, Act.SHED)
     if done := requests.earlier(request_key, BatchSkin):
         return done
     stay = batch.stays.select_for_update(of=("self",)).filter(skin=skin, left_on__isnull=True).first()
     if stay is None:
         raise Refused(f"{skin.tag} is not in {batch.number} now.", field="skin")
-    checks.day(on, posts=False)
-    if on < stay.joined_on:
-        raise Refused(f"{skin.tag} joined {batch.number} on {stay.joined_on}; it cannot leave before.", field="on")
-    refuse_named_after(skin, on)
-    stay.left_on = on
-    stay.save(update_fields=["left_on"])
-    skin_services.set_stage(skin, Skin.Stage.IN_WORK)
-    settle_state(batch)
-    late.refresh_batch(batch)
+    if stay.batch.state != Batch.State.PLANNED:
+        checks.day(on, posts=False)
+        refuse_named_after(skin, on)
+    for left in end_stays(skin, on):
+        stay.left_on = on
+        late.refresh_batch(left)
     return requests.keep(request_key, stay)
 
 
@@ -225,6 +225,28 @@ def refuse_unfit(batch: Batch | None, skins: Sequence[Skin], on: date) -> None:
             )
 
 
+def end_stays(skin: Skin, on: date) -> list[Batch]:
+    """Whatever batch the skin is in, it leaves on that day, by whatever door. Answers the batches whose costs change.
+
+    From a batch that is only planned it is crossed off: a stay without a day of work would still draw late costs.
+    """
+    ended = []
+    for stay in skin.stays.select_related("batch").filter(left_on__isnull=True):
+        if stay.batch.state == Batch.State.PLANNED:
+            stay.delete()
+            continue
+        if on < stay.joined_on:
+            raise Refused(
+                f"{skin.tag} joined {stay.batch.number} on {stay.joined_on}; choose that day or a later one.",
+                field="on",
+            )
+        stay.left_on = on
+        stay.save(update_fields=["left_on"])
+        settle_state(stay.batch)
+        ended.append(stay.batch)
+    return ended
+
+
 def refuse_named_after(skin: Skin, on: date) -> None:
     """A skin cannot leave before work that was written on it by name."""
     used = skin.uses.filter(posting__on__gt=on, posting__reversed_by__isnull=True)
@@ -272,6 +294,12 @@ def _join(batch: Batch, tags: Sequence[str], on: date) -> None:
         here = skin.stays.filter(left_on__isnull=True).select_related("batch").first()
         if here:
             raise Refused(f"{skin.tag} is in {here.batch.number}. Take it out there first.", field="skins")
+        before = skin.stays.filter(left_on__gt=on).select_related("batch").first()
+        if before:
+            raise Refused(
+                f"{skin.tag} was in {before.batch.number} until {before.left_on}. Choose that day or a later one.",
+                field="on",
+            )
         if batch.stays.filter(skin=skin).exists():
             raise Refused(f"{skin.tag} was in {batch.number} before and left; plan a new batch for it.", field="skins")
         _refuse_unmeasured(batch, skin)

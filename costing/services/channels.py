@@ -31,7 +31,7 @@ def save(
     name = checks.text(name, "The channel's name", field="name", longest=60, needed=True)
     if Channel.objects.filter(name__iexact=name).exclude(pk=channel.pk if channel else 0).exists():
         raise Taken("The channel", name, field="name")
-    checks.not_negative(fee_percent, "The selling fee", field="fee_percent")
+    checks.held(checks.not_negative(fee_percent, "The selling fee", field="fee_percent"), field="fee_percent")
     if fee_percent >= 100:
         raise Refused(f"A selling fee of {fee_percent} % leaves nothing. Enter less than 100.", field="fee_percent")
     if usual:

@@ -43,11 +43,11 @@ def log(
 ) -> LabourLine:
     """Minutes at a task, for the named skins, else for all in the batch that day. `paid` is money given for it."""
     writer = require(by, Act.SHED)
-    if done := requests.earlier(request_key, LabourLine):
+    if done := requests.earlier(request_key, LabourLine, "log"):
         return done
     checks.day(on)
     task = checks.text(task, "The task", field="task", longest=80, needed=True)
-    checks.positive(minutes, "The minutes", field="minutes")
+    checks.held(checks.positive(minutes, "The minutes", field="minutes"), field="minutes")
     if minutes > DAY_MINUTES:
         raise Refused(
             f"{minutes} minutes are more than a day has ({DAY_MINUTES}). Enter each day by itself.", field="minutes"
@@ -77,7 +77,7 @@ def take_back(
 ) -> LabourLine:
     """Take a line back by a linked one of the same size, on the same day unless that is closed and `on` names another."""
     writer = require(by, Act.SHED)
-    if done := requests.earlier(request_key, LabourLine):
+    if done := requests.earlier(request_key, LabourLine, "take back"):
         return done
     row = LabourLine.objects.select_for_update(of=("self",)).get(pk=line.pk)
     if row.reverses_id or LabourLine.objects.filter(reverses=row).exists():

@@ -27,6 +27,12 @@ def refresh_batch(batch: Batch) -> None:
     _refresh(Article.objects.filter(parts__skin__stays__batch=batch))
 
 
+def skin_described(skin: Skin, **_signal: object) -> None:
+    """Its weight or area may have been put right: what it bears of baths shared by them moves with it."""
+    for batch in Batch.objects.filter(stays__skin=skin).exclude(share_by=Batch.ShareBy.HEAD):
+        refresh_batch(batch)
+
+
 def _refresh(articles: Iterable[Article]) -> None:
     splits = set(ArticleCost.objects.filter(article__in=list(articles)).values_list("split", flat=True))
     if not splits:

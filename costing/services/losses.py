@@ -18,7 +18,7 @@ from inventory.services.permits import Act, Person, require
 def lose(*, skin: Skin, on: date, reason: str, by: Person = None, request_key: str | None = None) -> Skin:
     """Write a skin off as lost on a day. What it had borne until then is its loss; the others bear what comes after."""
     require(by, Act.SHED)
-    if done := requests.earlier(request_key, Skin):
+    if done := requests.earlier(request_key, Skin, "lose"):
         return done
     row = skin_services.lock([skin.tag])[0]
     checks.day(on)
@@ -33,13 +33,6 @@ def lose(*, skin: Skin, on: date, reason: str, by: Person = None, request_key: s
         raise Refused(f"{row.tag} came in on {row.date_in}; it cannot be lost before.", field="on")
     batches.refuse_named_after(row, on)
     skin_services.set_stage(row, Skin.Stage.LOST, lost_on=on, lost_reason=reason)
-    for stay in row.stays.select_related("batch").filter(left_on__isnull=True):
-        if on < stay.joined_on:
-            raise Refused(
-                f"{row.tag} joined {stay.batch.number} on {stay.joined_on}; choose that day or a later one.", field="on"
-            )
-        stay.left_on = on
-        stay.save(update_fields=["left_on"])
-        batches.settle_state(stay.batch)
-        late.refresh_batch(stay.batch)
+    for batch in batches.end_stays(row, on):
+        late.refresh_batch(batch)
     return requests.keep(request_key, row)

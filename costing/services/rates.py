@@ -29,7 +29,7 @@ def set_rates(*, by: Person = None, vat_percent: Decimal | None = None, **amount
     for name, value in amounts.items():
         setattr(row, name, coins(value, MONEY[name], field=name))
     if vat_percent is not None:
-        checks.not_negative(vat_percent, "The tax rate", field="vat_percent")
+        checks.held(checks.not_negative(vat_percent, "The tax rate", field="vat_percent"), field="vat_percent")
         if vat_percent > 100:
             raise Refused(f"A tax rate of {vat_percent} % is not believable.", field="vat_percent")
         row.vat_percent = vat_percent

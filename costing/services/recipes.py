@@ -17,6 +17,9 @@ from inventory.services import checks, requests
 from inventory.services.materials import to_base
 from inventory.services.permits import Act, Person, require
 
+LAST_VERSION = 32767
+TYPED_LONGEST = 60
+
 
 @dataclass(frozen=True)
 class Line:
@@ -51,7 +54,9 @@ def write(
         raise Refused("The recipe has no lines. Enter at least one material.")
     recipe = _recipe(code, name, method)
     last = recipe.versions.order_by("-number").first()
-    number = number or (last.number + 1 if last else 1)
+    number = (last.number + 1 if last else 1) if number is None else number
+    if not 1 <= number <= LAST_VERSION:
+        raise Refused(f"A version is numbered 1 to {LAST_VERSION}; {number} was given.", field="version")
     if recipe.versions.filter(number=number).exists():
         raise Refused(f"{recipe.code} has a version {number} already; write it as the next one.", field="version")
     version = RecipeVersion.objects.create(
@@ -71,8 +76,8 @@ def _recipe(code: str, name: str, method: str) -> Recipe:
     code = checks.code(code, "The recipe code", field="code")
     if method not in Method.values:
         raise Refused(f"Method {method!r} is not known; choose one of {', '.join(Method.values)}.", field="method")
-    recipe, made = Recipe.objects.get_or_create(code=code, defaults={"method": method})
-    if not made and recipe.method != method:
+    recipe = Recipe.objects.filter(code__iexact=code).first() or Recipe.objects.create(code=code, method=method)
+    if recipe.method != method:
         raise Refused(
             f"{code} is {recipe.get_method_display().lower()}; a version cannot change the method. Use a new code.",
             field="method",
@@ -97,13 +102,14 @@ def _line(version: RecipeVersion, position: int, line: Line) -> None:
         raise Refused(f"{line.amount} {line.unit} of {line.material.name} is less than can be weighed.", field="amount")
     if not 0 <= line.day <= 3650:
         raise Refused(f"Day {line.day} of the recipe is not believable.", field="day")
+    typed = f"{line.amount.normalize():f} {line.unit}"
     RecipeLine.objects.create(
         version=version,
         position=position,
         material=line.material,
         amount=amount,
         basis=line.basis,
-        typed=f"{line.amount.normalize():f} {line.unit}",
+        typed=typed if len(typed) <= TYPED_LONGEST else "",
         step=checks.text(line.step, "The step", field="step", longest=80),
         day=line.day,
     )

@@ -9,7 +9,7 @@ from decimal import Decimal
 from django.db.models import Q, QuerySet, Sum
 
 from inventory.costflow import Balance
-from inventory.models import Kind, Lot, Material, Movement, Posting
+from inventory.models import Kind, Lot, Material, Movement, Posting, Skin
 
 
 def day_balances(material: Material, on: date) -> list[Balance]:
@@ -87,7 +87,8 @@ def postings() -> QuerySet[Posting]:
 
 
 def has_any() -> bool:
-    return Movement.objects.exists()
+    """Whether any money is in the books of this floor: a movement, or a skin with a price."""
+    return Movement.objects.exists() or Skin.objects.filter(price__gt=0).exists()
 
 
 def last_written(kinds: Iterable[str]) -> QuerySet[Movement]:

@@ -41,7 +41,7 @@ def create(*, piece: Piece, skins: Sequence[Skin], finished_on: date, book_cost:
             f"Method {piece.method!r} is not known; choose one of {', '.join(Method.values)}.", field="method"
         )
     if piece.area is not None:
-        checks.positive(piece.area, "The area", field="area")
+        checks.held(checks.positive(piece.area, "The area", field="area"), field="area")
     article = Article.objects.create(
         number=number,
         kind=checks.text(piece.kind, "The kind of article", field="kind", longest=60, needed=True),

@@ -10,8 +10,10 @@ from decimal import Decimal
 from django.utils import timezone
 
 from inventory.errors import ClosedPeriod, Refused
+from inventory.money import half_up
 from inventory.selectors import workshop
 
+HELD_PLACES = 3
 FAR_DAYS = 366
 PLAN_DAYS = 5 * 366
 OLDEST = date(1970, 1, 1)
@@ -71,6 +73,13 @@ def not_negative(value: Decimal, what: str, *, field: str) -> Decimal:
     if not value.is_finite() or value < 0:
         raise Refused(f"{what} cannot be negative; {value} was given.", field=field)
     return sized(value, what, field=field)
+
+
+def held(value: Decimal, *, field: str) -> Decimal:
+    """No finer than the three places that are kept of every quantity."""
+    if value != half_up(value, HELD_PLACES):
+        raise Refused(f"{value} has more than {HELD_PLACES} decimals. Round it to {HELD_PLACES}.", field=field)
+    return value
 
 
 def sized(value: Decimal, what: str, *, field: str) -> Decimal:

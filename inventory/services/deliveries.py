@@ -61,8 +61,10 @@ def record(
     places = workshop.places()
     prices, amounts = [], []
     for line in lines:
-        checks.positive(line.packs, f"The packs of {line.material.name}", field="packs")
+        checks.held(checks.positive(line.packs, f"The packs of {line.material.name}", field="packs"), field="packs")
         checks.positive(line.pack_quantity, f"The pack of {line.material.name}", field="pack_quantity")
+        pack = to_base(line.material, line.pack_quantity, line.unit)
+        checks.positive(pack, f"The pack of {line.material.name} in {line.material.base}", field="pack_quantity")
         coins(line.pack_price, f"The price of {line.material.name}", field="pack_price")
         prices.append(money.half_up(line.packs * line.pack_price, places))
         amounts.append(to_base(line.material, line.packs * line.pack_quantity, line.unit))

@@ -64,7 +64,7 @@ def receive(
 ) -> Posting:
     """Put arrivals on the shelf, each as a lot of its own. Refuses nothing, negatives, closed days."""
     writer = require(by, Act.GOODS)
-    if done := requests.earlier(request_key, Posting):
+    if done := requests.earlier(request_key, Posting, "receive"):
         return done
     checks.day(on)
     if not arrivals:
@@ -94,7 +94,7 @@ def issue(
     `also` is a further way out that the caller knows (a smaller batch), added to the refusal's text.
     """
     writer = require(by, Act.SHED)
-    if done := requests.earlier(request_key, Posting):
+    if done := requests.earlier(request_key, Posting, "issue"):
         return done
     checks.day(on)
     if not draws:
@@ -125,7 +125,7 @@ def count(
     A surplus comes in at the present average cost (nothing when the shelf had no value); a lack goes out as any draw does.
     """
     writer = require(by, Act.GOODS)
-    if done := requests.earlier(request_key, Posting):
+    if done := requests.earlier(request_key, Posting, "count"):
         return done
     checks.day(on)
     checks.not_negative(counted, f"The count of {material.name}", field="counted")
@@ -158,7 +158,7 @@ def reverse(
     Goods that came in can be taken back only while nothing of them was used since; the refusal says what to reverse first.
     """
     writer = require(by, Act.GOODS if posting.kind in (*INWARD, Kind.COUNT) else Act.SHED)
-    if done := requests.earlier(request_key, Posting):
+    if done := requests.earlier(request_key, Posting, "reverse"):
         return done
     posting = Posting.objects.select_for_update(of=("self",)).get(pk=posting.pk)
     if posting.reverses_id or Posting.objects.filter(reverses=posting).exists():

@@ -98,7 +98,9 @@ def weigh(*, material: Material, measure: Decimal, unit: str, grams: Decimal, by
     if row.base not in ("g", "mL"):
         raise Refused(f"{row.name} is kept in {row.base}; a density would join mass and volume only.", field="unit")
     if units.base_of(unit) != "mL":
-        raise Refused(f"{units.label(unit)} is no measure of volume; choose a cup, a spoon or millilitres.", field="unit")
+        raise Refused(
+            f"{units.label(unit)} is no measure of volume; choose a cup, a spoon or millilitres.", field="unit"
+        )
     volume = units.to_base(checks.positive(measure, "The measure", field="measure"), unit, "mL")
     checks.positive(grams, "The weight", field="grams")
     density = money.half_up(Fraction(grams) / Fraction(volume), 3) if volume else Decimal(0)
@@ -138,13 +140,15 @@ def _describe(row: Material, details: Details) -> None:
     row.base = units.base_of(details.unit)
     row.unit = units.canonical(details.unit)
     row.substance = substances.substance_slug(details.substance) if details.substance else ""
+    row.density_g_per_ml = row.pack_quantity = None
     if details.density_g_per_ml is not None:
         checks.positive(details.density_g_per_ml, "The density", field="density_g_per_ml")
-    row.density_g_per_ml = None if details.density_g_per_ml is None else money.half_up(details.density_g_per_ml, 3)
-    row.pack_quantity = None
+        row.density_g_per_ml = money.half_up(details.density_g_per_ml, 3)
+        checks.positive(row.density_g_per_ml, "The density to three decimals", field="density_g_per_ml")
     if details.pack_quantity is not None:
         checks.positive(details.pack_quantity, "The pack", field="pack_quantity")
         row.pack_quantity = units.to_base(details.pack_quantity, row.unit, row.base, name=row.name)
+        checks.positive(row.pack_quantity, f"The pack in {row.base}", field="pack_quantity")
     for name in ("lead_days", "safety_days", "shelf_life_days"):
         days = getattr(details, name)
         if days is not None and not 0 <= days <= 3650:

@@ -11,8 +11,7 @@ from inventory.services.permits import Act, Person, require
 
 
 @transaction.atomic
-def create(*, name: str, kind: str = Place.Kind.SHELF, by: Person = None, request_key: str | None = None
-) -> Place:
+def create(*, name: str, kind: str = Place.Kind.SHELF, by: Person = None, request_key: str | None = None) -> Place:
     require(by, Act.GOODS)
     if done := requests.earlier(request_key, Place):
         return done

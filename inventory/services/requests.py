@@ -15,12 +15,19 @@ from inventory.models import Request
 
 M = TypeVar("M", bound=models.Model)
 
+LONGEST = 64
 
-def earlier(key: str | None, kind: type[M]) -> M | None:
-    """What this key made before, or None after claiming the key for the caller's transaction. No key: no protection asked."""
+
+def earlier(key: str | None, kind: type[M], act: str = "") -> M | None:
+    """What this key made before, or None after claiming the key for the caller's transaction. No key: no protection asked.
+
+    `act` tells apart the services that make the same kind of record: a key of one is no key of another.
+    """
     if not key:
         return None
-    label = kind._meta.label
+    if len(key) > LONGEST:
+        raise Refused(f"The form's request key is longer than {LONGEST} characters. Open the page again.")
+    label = f"{kind._meta.label} {act}".strip()
     try:
         with transaction.atomic():
             Request.objects.create(key=key, made=label)
@@ -30,7 +37,12 @@ def earlier(key: str | None, kind: type[M]) -> M | None:
             raise Refused(
                 "This form was sent before for something else. Open the page again and enter it once more."
             ) from None
-        return kind._default_manager.get(pk=kept.made_pk)
+        made = kind._default_manager.filter(pk=kept.made_pk).first()
+        if made is None:
+            raise Refused(
+                "This form was sent before, and what it wrote is no longer there. Open the page again."
+            ) from None
+        return made
     return None
 
 

@@ -7,6 +7,7 @@ from datetime import date
 from decimal import Decimal
 
 from django.db import transaction
+from django.dispatch import Signal
 
 from inventory import units
 from inventory.errors import Refused, Taken
@@ -14,6 +15,9 @@ from inventory.models import Place, Skin, Supplier
 from inventory.services import checks, requests
 from inventory.services.materials import coins
 from inventory.services.permits import Act, Person, require
+
+# Weight and area decide how a shared bath is borne. The floor above listens, because this one knows nothing of costs.
+described = Signal()
 
 
 @dataclass(frozen=True)
@@ -39,7 +43,7 @@ class Details:
 def take_in(*, tag: str, details: Details, by: Person = None, request_key: str | None = None) -> Skin:
     """Register a skin under a tag that nobody has."""
     require(by, Act.SHED)
-    if done := requests.earlier(request_key, Skin):
+    if done := requests.earlier(request_key, Skin, "take in"):
         return done
     tag = checks.code(tag, "The tag", field="tag")
     if Skin.objects.filter(tag__iexact=tag).exists():
@@ -64,6 +68,7 @@ def describe(*, skin: Skin, details: Details, by: Person = None) -> Skin:
         )
     _describe(row, details)
     row.save()
+    described.send(sender=Skin, skin=row)
     return row
 
 
@@ -107,7 +112,7 @@ def _describe(skin: Skin, details: Details) -> None:
     for name in ("green_weight", "wet_area", "dry_area"):
         amount = getattr(details, name)
         if amount is not None:
-            checks.positive(amount, f"The {name.replace('_', ' ')}", field=name)
+            checks.held(checks.positive(amount, f"The {name.replace('_', ' ')}", field=name), field=name)
         setattr(skin, name, amount)
 
 
