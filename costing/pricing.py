@@ -114,6 +114,18 @@ def price_for_hourly(book: Exact, hours: Exact, hourly: Decimal, channel: Channe
     return floor(Fraction(book) + Fraction(hours) * Fraction(hourly), channel, places)
 
 
+def on_net(channel: Channel, vat_percent: Decimal) -> Channel:
+    """The same channel as it weighs on a price without tax: a fee is taken from what the buyer pays, tax included.
+
+    fee' = fee × (1 + rate / 100). Raises TaxRateOutOfRange below 0 %.
+
+    >>> on_net(Channel("card", Decimal("2")), Decimal("25")).fee_percent
+    Decimal('2.5')
+    """
+    _check_rate(vat_percent)
+    return Channel(channel.name, channel.fee_percent * (100 + vat_percent) / 100, channel.fixed_cost)
+
+
 def with_vat(net: Decimal, rate_percent: Decimal, places: int) -> Taxed:
     """Tax on top of a net amount: vat = net × rate / 100, half up. Raises TaxRateOutOfRange below 0 %.
 

@@ -15,7 +15,6 @@ from costing.selectors import lines, parts, prices, rates
 from costing.selectors.parts import Part
 from costing.selectors.prices import Price
 from inventory.models import Article, ArticleSkin, Skin
-from inventory.selectors import workshop
 
 
 @dataclass(frozen=True)
@@ -60,32 +59,20 @@ def cost_parts(article: Article, price: Price) -> list[Part]:
 
 def floors(article: Article, channels: Sequence[pricing.Channel], vat: Decimal) -> list[Floor]:
     """Least prices on each channel as a customer pays them: with `vat` percent of tax on top."""
-    places = workshop.places()
-    rows = []
-    for channel in channels:
-        net = prices.of_article(article, article.cost, channel).floors
-        gross = (pricing.with_vat(each, vat, places).gross for each in (net.cash, net.wage, net.full))
-        rows.append(Floor(channel, pricing.Floors(*gross)))
-    return rows
-
-
-def earned(price: Price, asked: Decimal | None, vat: Decimal) -> Decimal | None:
-    """What an hour of the owner earns at an asked price, `vat` percent of tax taken out first; None without price or hours."""
-    if asked is None:
-        return None
-    net = pricing.without_vat(asked, vat, price.places).net
-    return pricing.earned_per_hour(net, price.book, price.share.own_hours(), price.channel, price.places)
+    return [Floor(channel, prices.of_article(article, article.cost, channel, vat).floors) for channel in channels]
 
 
 def ask(price: Price, *, margin_percent: Decimal | None = None, hourly: Decimal | None = None) -> Asked:
     """The price for a margin over full cost, else for an hour's pay over book cost."""
     row = rates.current()
+    where, hours = pricing.on_net(price.channel, row.vat_percent), price.share.own_hours()
     if margin_percent is not None:
-        net = pricing.price_for_margin(price.full, margin_percent, price.channel, price.places)
+        net = pricing.price_for_margin(price.full, margin_percent, where, price.places)
     elif hourly is not None:
-        net = pricing.price_for_hourly(price.book, price.share.own_hours(), hourly, price.channel, price.places)
+        net = pricing.price_for_hourly(price.book, hours, hourly, where, price.places)
     else:
         raise MarginOutOfReach(price.channel.name, Decimal(-1), price.channel.fee_percent)
     taxed = pricing.with_vat(net, row.vat_percent, price.places)
     ticket = pricing.round_to_step(taxed.gross, row.price_step, price.places) if row.price_step else taxed.gross
-    return Asked(taxed, ticket, earned(price, ticket, row.vat_percent))
+    left = prices.earned(ticket, price.book, hours, price.channel, row.vat_percent, price.places)
+    return Asked(taxed, ticket, left)

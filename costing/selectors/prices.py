@@ -18,11 +18,15 @@ from inventory.models import Article, Skin
 from inventory.selectors import workshop
 
 NO_CHANNEL = pricing.Channel("No selling cost")
+NO_TAX = Decimal(0)
 
 
 @dataclass(frozen=True)
 class Price:
-    """`share` is exact, `cost` rounded once. `area` in cm2. `list_price` and what follows from it are None when not set."""
+    """`share` is exact, `cost` rounded once. `area` in cm2. `list_price` and what follows from it are None when not set.
+
+    Floors are prices as a customer pays them, tax on top where the workshop charges any; an hour earns what is left without it.
+    """
 
     number: str
     share: Share
@@ -89,33 +93,34 @@ def find(number: str, where: pricing.Channel) -> Price:
         .first()
     )
     if article is not None:
-        return of_article(article, article.cost, where)
+        return of_article(article, article.cost, where, rates.current().vat_percent)
     skin = Skin.objects.filter(tag__iexact=number).first()
     if skin is None:
         raise Refused(
             f"There is no article {number} and no skin with that tag. The rooms Articles and Skins list what there is.",
             field="article",
         )
-    return of_skin(skin, costs.skin_shares([skin])[skin.tag], where)
+    return of_skin(skin, costs.skin_shares([skin])[skin.tag], where, rates.current().vat_percent)
 
 
-def of_article(article: Article, frozen: ArticleCost, where: pricing.Channel) -> Price:
+def of_article(article: Article, frozen: ArticleCost, where: pricing.Channel, vat: Decimal = NO_TAX) -> Price:
     """Of the frozen cost and the frozen rates; late costs are added to the floors and shown apart."""
     share = frozen_share(frozen)
     rate = rollup.Rates(frozen.wage_per_hour, frozen.overhead_per_hour, frozen.frame_wear)
     cost = rollup.rounded(share, rate, workshop.places())
     # The frozen sums are the ledger's: pieces of one skin share the last cent, so they may differ from a piece's own rounding.
     cost = RoundedCost(**{**vars(cost), "book": frozen.book, "full": frozen.full})
-    return _price(
-        article.number, share, rate, cost, frozen.late_book, frozen.late_full, article.area, article.list_price, where
-    )
+    late = (frozen.late_book, frozen.late_full)
+    return _price(article.number, share, rate, cost, late, article.area, article.list_price, where, vat)
 
 
-def of_skin(skin: Skin, share: Share, where: pricing.Channel) -> Price:
+def of_skin(skin: Skin, share: Share, where: pricing.Channel, vat: Decimal = NO_TAX) -> Price:
     """Of the cost so far, at the rates of today."""
     rate = rates.plain()
     cost = rollup.rounded(share, rate, workshop.places())
-    return _price(skin.tag, share, rate, cost, Decimal(0), Decimal(0), skin.dry_area or skin.wet_area, None, where)
+    return _price(
+        skin.tag, share, rate, cost, (Decimal(0), Decimal(0)), skin.dry_area or skin.wet_area, None, where, vat
+    )
 
 
 def frozen_share(frozen: ArticleCost) -> Share:
@@ -134,25 +139,35 @@ def _price(
     share: Share,
     rate: rollup.Rates,
     cost: RoundedCost,
-    late_book: Decimal,
-    late_full: Decimal,
+    late: tuple[Decimal, Decimal],
     area: Decimal | None,
     list_price: Decimal | None,
     where: pricing.Channel,
+    vat: Decimal,
 ) -> Price:
     places = workshop.places()
-    book, full, hours = cost.book + late_book, cost.full + late_full, share.own_hours()
+    book, full, hours = cost.book + late[0], cost.full + late[1], share.own_hours()
+    least = pricing.floors(book, hours, rate.wage_per_hour, full, pricing.on_net(where, vat), places)
+    gross = [pricing.with_vat(each, vat, places).gross for each in (least.cash, least.wage, least.full)]
     return Price(
         number=number,
         share=share,
         rates=rate,
         cost=cost,
-        late_book=late_book,
-        late_full=late_full,
+        late_book=late[0],
+        late_full=late[1],
         area=area,
         list_price=list_price,
         channel=where,
-        floors=pricing.floors(book, hours, rate.wage_per_hour, full, where, places),
-        earned_per_hour=None if list_price is None else pricing.earned_per_hour(list_price, book, hours, where, places),
+        floors=pricing.Floors(*gross),
+        earned_per_hour=None if list_price is None else earned(list_price, book, hours, where, vat, places),
         places=places,
     )
+
+
+def earned(
+    asked: Decimal, book: Decimal, hours: Fraction, where: pricing.Channel, vat: Decimal, places: int
+) -> Decimal | None:
+    """What an hour of the owner earns at an asked price, tax taken out first; None without hours."""
+    net = pricing.without_vat(asked, vat, places).net
+    return pricing.earned_per_hour(net, book, hours, pricing.on_net(where, vat), places)

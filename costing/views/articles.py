@@ -50,8 +50,8 @@ class ArticleList(ListPage):
         self.where = where.name
         shown = table.shown()
         vat = rates.current().vat_percent
-        table.prices = {row.pk: prices.of_article(row, row.cost, where) for row in shown}
-        table.earned = {row.pk: read.earned(table.prices[row.pk], row.list_price, vat) for row in shown}
+        table.prices = {row.pk: prices.of_article(row, row.cost, where, vat) for row in shown}
+        table.earned = {pk: price.earned_per_hour for pk, price in table.prices.items()}
 
     def get_context_data(self, **more: Any) -> dict[str, Any]:
         context = super().get_context_data(**more)
@@ -65,8 +65,8 @@ def article(request: HttpRequest, number: str) -> HttpResponse:
     form = AimForm(request.GET or None, channels=channels)
     chosen = form.cleaned_data.get("channel") if form.is_valid() else ""
     where = next((each for each in channels if each.name == chosen), channels[0])
-    price = prices.of_article(row, row.cost, where)
     vat = rates.current().vat_percent
+    price = prices.of_article(row, row.cost, where, vat)
     return render(
         request,
         "costing/articles/article.html",
@@ -83,9 +83,9 @@ def article(request: HttpRequest, number: str) -> HttpResponse:
             "full_dm2": price.per_dm2(price.full),
             "form": form,
             "where": where,
-            "floors": read.floors(row, [where], vat)[0].floors,
+            "floors": price.floors,
             "elsewhere": read.floors(row, [each for each in channels if each != where], vat),
-            "earned": read.earned(price, row.list_price, vat),
+            "earned": price.earned_per_hour,
             "asked": _asked(form, price),
             "vat": vat,
             "may_price": may(request.user, Act.PRICES),

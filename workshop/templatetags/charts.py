@@ -22,7 +22,7 @@ def cost_chart(price: Price) -> SafeString:
     return drawings.cost_parts(price)
 
 
-@register.inclusion_tag("parts/outlook.html")
+@register.inclusion_tag("workshop/outlook.html")
 def outlook(material: Material) -> dict[str, Any]:
     """How long a material lasts, by planned batches and usual use, with the drawing."""
     line = restock.outlooks(workshop.today(), [material])[0]
