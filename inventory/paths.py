@@ -20,7 +20,8 @@ class CodeConverter:
     ('H01/2', 'new')
     """
 
-    regex = "[^/]+"
+    # What codes are made of and no more: a NUL byte in an address would be a fault of the database, not a page not found.
+    regex = "[A-Za-z0-9._~-]+"
 
     def to_python(self, value: str) -> str:
         return value.removeprefix("~").replace("~", "/")

@@ -18,6 +18,7 @@ from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 from pytest_django import Settings
 
+from costing.models import RecipeVersion
 from costing.services import batches, labour, recipes
 from inventory.models import Material, Workshop
 from inventory.services import people
@@ -97,7 +98,8 @@ def test_a_batch_that_should_have_begun_is_overdue(client: Client) -> None:
 
 
 def test_a_batch_in_work_is_shown_with_its_skins(client: Client) -> None:
-    batch = factories.batch("B6", start=date(2025, 12, 20), tags=["H13", "H14"])
+    version = RecipeVersion.objects.get(recipe__code="R1")
+    batch = factories.batch("B6", version=version, start=date(2025, 12, 20), tags=["H13", "H14"])
     labour.log(on=date(2025, 12, 20), task="flesh", minutes=Decimal(30), batch=batch)
     assert "2 skins, since 20 Dec 2025" in text(client.get("/"))
 
