@@ -14,6 +14,7 @@ from workshop.papers.wording import about, opened
 HOLE_RADIUS = 2.5 * mm  # an office punch makes holes of 5 to 6 mm
 _STRIP = 13 * mm
 _EDGE = 3 * mm
+_SHORT_NUMBER = 12  # signs; a longer article number takes room from the price, so that any number of the books fits
 
 
 @dataclass(frozen=True)
@@ -67,7 +68,8 @@ def _card(on: Any, page: Box, ticket: PriceTicket) -> None:
 
 
 def _price(on: Any, box: Box, ticket: PriceTicket) -> None:
-    price, number = box.cut_left(box.width * 0.66, gap=2 * mm)
+    share = 0.66 if len(ticket.article) <= _SHORT_NUMBER else 0.5
+    price, number = box.cut_left(box.width * share, gap=2 * mm)
     kit.text(on, price, ticket.price, size=27, smallest=9, bold=True, whole="price", one_line=True, middle=True)
     kit.text(
         on,
