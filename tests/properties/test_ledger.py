@@ -1,0 +1,124 @@
+"""What must hold on the shelf after any run of receipts, issues, counts and reversals, by either cost flow."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date, timedelta
+from decimal import Decimal
+
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from hypothesis.extra.django import TestCase
+
+from inventory.errors import Refused
+from inventory.models import CostFlow, Kind, Lot, Material, Movement, Posting
+from inventory.selectors import audit
+from inventory.services import ledger, workshop
+from tests import factories
+
+FIRST = date(2025, 1, 1)
+
+
+@dataclass(frozen=True)
+class Event:
+    """`amount` in grams, `cents` only for what comes in, `day` days after the first; `pick` chooses what is taken back."""
+
+    kind: str
+    amount: int
+    cents: int
+    day: int
+    pick: int
+
+
+def events(*kinds: str) -> st.SearchStrategy[list[Event]]:
+    event = st.builds(
+        Event,
+        kind=st.sampled_from(kinds),
+        amount=st.integers(1, 5000),
+        cents=st.integers(0, 9999),
+        day=st.integers(0, 40),
+        pick=st.integers(0, 50),
+    )
+    return st.lists(event, min_size=1, max_size=14)
+
+
+def play(material: Material, run: Sequence[Event]) -> list[bool]:
+    """Post the run; True for each event that was taken, False for each that was refused."""
+    return [_post(material, event) for event in run]
+
+
+def _post(material: Material, event: Event) -> bool:
+    on, amount = FIRST + timedelta(days=event.day), Decimal(event.amount)
+    try:
+        if event.kind == "receive":
+            arrival = ledger.Arrival(material, amount, Decimal(event.cents) / 100)
+            ledger.receive(kind=Kind.RECEIPT, on=on, arrivals=[arrival])
+        elif event.kind == "issue":
+            ledger.issue(kind=Kind.USE, on=on, draws=[ledger.Draw(material, amount)])
+        elif event.kind == "empty":
+            material.refresh_from_db()
+            ledger.issue(
+                kind=Kind.SPOILED, on=FIRST + timedelta(days=60), draws=[ledger.Draw(material, material.on_hand)]
+            )
+        elif event.kind == "count":
+            ledger.count(on=on, material=material, counted=amount)
+        else:
+            standing = list(Posting.objects.filter(reverses__isnull=True, reversed_by__isnull=True).order_by("pk"))
+            if not standing:
+                return False
+            ledger.reverse(posting=standing[event.pick % len(standing)], reason="wrong")
+    except Refused:
+        return False
+    return True
+
+
+class LedgerRules(TestCase):
+    def check(self, flow: str, run: list[Event]) -> None:
+        workshop.set_up(name="Test", cost_flow=flow)
+        material = factories.material("SALT")
+        play(material, run)
+        material.refresh_from_db()
+        rows = list(Movement.objects.filter(material=material))
+        assert material.on_hand == sum((row.quantity for row in rows), Decimal(0)) >= 0
+        assert material.value == sum((row.value for row in rows), Decimal(0)) >= 0
+        assert material.on_hand or not material.value, "an emptied shelf holds value"
+        assert material.on_hand == sum((lot.quantity for lot in Lot.objects.all()), Decimal(0))
+        assert list(audit.findings()) == []
+
+    @given(events("receive", "issue", "empty", "count", "reverse"))
+    @settings(max_examples=30)
+    def test_average_conserves_quantity_and_value(self, run: list[Event]) -> None:
+        self.check(CostFlow.AVERAGE, run)
+
+    @given(events("receive", "issue", "empty", "count", "reverse"))
+    @settings(max_examples=30)
+    def test_first_in_first_out_conserves_quantity_and_value(self, run: list[Event]) -> None:
+        self.check(CostFlow.FIFO, run)
+
+    @given(events("receive", "issue", "empty"))
+    @settings(max_examples=25)
+    def test_average_and_first_in_first_out_agree_on_quantities(self, run: list[Event]) -> None:
+        ordered = sorted(run, key=lambda event: event.day)
+        seen = []
+        for code, flow in (("AV", CostFlow.AVERAGE), ("FI", CostFlow.FIFO)):
+            workshop.set_up(name="Test", cost_flow=flow)
+            material = factories.material(code)
+            taken = play(material, ordered)
+            material.refresh_from_db()
+            seen.append((taken, material.on_hand))
+        assert seen[0] == seen[1]
+
+    @given(st.lists(st.tuples(st.sampled_from("abc"), st.integers(1, 900)), min_size=1, max_size=8))
+    @settings(max_examples=20)
+    def test_one_request_key_posts_once(self, sendings: list[tuple[str, int]]) -> None:
+        material = factories.material("SALT", on_hand=100, value=50)
+        before = Posting.objects.count()
+        for key, grams in sendings:
+            ledger.issue(
+                kind=Kind.USE, on=factories.DAY, draws=[ledger.Draw(material, Decimal(grams))], request_key=key
+            )
+        first = dict(reversed(sendings))
+        material.refresh_from_db()
+        assert Posting.objects.count() - before == len(first)
+        assert material.on_hand == 100_000 - sum(first.values())
