@@ -372,7 +372,7 @@ def test_an_issue_is_taken_back_after_the_cost_flow_changed(flows: tuple[str, st
 
 
 def test_goods_whose_lot_was_valued_anew_are_not_taken_back_at_another_value() -> None:
-    alum = mixed("average")
+    mixed("average")
     first, second = Posting.objects.order_by("pk")
     workshop.set_up(cost_flow="fifo")
     for posting in (first, second):

@@ -1,0 +1,160 @@
+"""The last guard: every named constraint refuses when somebody writes behind the services' back, on every database."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from datetime import date, timedelta
+from decimal import Decimal
+from typing import Any
+
+import pytest
+from django.apps import apps
+from django.db import IntegrityError, connection, models, transaction
+from django.db.models import CheckConstraint, Model, UniqueConstraint
+
+from costing.models import Batch, BatchSkin, Channel, LabourLine, Rates, RecipeLine, RecipeVersion
+from costing.services import channels, rates
+from inventory.models import (
+    Article,
+    ArticleSkin,
+    Delivery,
+    DeliveryLine,
+    Lot,
+    Material,
+    Movement,
+    Posting,
+    Skin,
+    Workshop,
+)
+from inventory.services import workshop
+from tests.factories import DAY, batch, delivery, finish, line, material, piece, put, recipe, skin, work
+
+pytestmark = pytest.mark.django_db
+
+# One changed row each: what a slip of a script or of a hand in the database could write.
+CHECKS: dict[str, tuple[type[Model], dict[str, Any]]] = {
+    "material_never_below_nothing": (Material, {"on_hand": -1}),
+    "material_value_never_negative": (Material, {"value": Decimal("-0.01")}),
+    "material_empty_holds_no_value": (Material, {"on_hand": 0, "value": 1}),
+    "material_base_known": (Material, {"base": "stone"}),
+    "material_pack_positive": (Material, {"pack_quantity": 0}),
+    "material_density_positive": (Material, {"density_g_per_ml": 0}),
+    "posting_kind_known": (Posting, {"kind": "lost"}),
+    "movement_moves_something": (Movement, {"quantity": 0, "value": 0}),
+    "movement_left_not_negative": (Movement, {"quantity_left": -1}),
+    "movement_one_direction": (Movement, {"quantity": 1, "value": -1}),
+    "lot_never_below_nothing": (Lot, {"quantity": -1}),
+    "lot_empty_holds_no_value": (Lot, {"quantity": 0, "value": 1}),
+    "delivery_carriage_not_negative": (Delivery, {"carriage": -1}),
+    "delivery_line_positive": (DeliveryLine, {"packs": 0}),
+    "skin_price_not_negative": (Skin, {"price": -1}),
+    "skin_of_customer_has_no_price": (Skin, {"owner": "customer"}),
+    "skin_owner_known": (Skin, {"owner": "nobody", "price": 0}),
+    "skin_weight_positive": (Skin, {"green_weight": 0}),
+    "skin_area_positive": (Skin, {"dry_area": 0}),
+    "skin_lost_has_a_date": (Skin, {"stage": "lost"}),
+    "article_cost_not_negative": (Article, {"book_cost": -1}),
+    "article_area_positive": (Article, {"area": 0}),
+    "article_price_positive": (Article, {"list_price": 0}),
+    "article_share_within_one": (ArticleSkin, {"share_of": 2, "share_in": 1}),
+    "workshop_is_one": (Workshop, {"id": 2}),
+    "workshop_cost_flow_known": (Workshop, {"cost_flow": "lifo"}),
+    "recipe_version_from_one": (RecipeVersion, {"number": 0}),
+    "recipe_line_positive": (RecipeLine, {"amount": 0}),
+    "recipe_line_basis_known": (RecipeLine, {"basis": "per_moon"}),
+    "batch_litres_positive": (Batch, {"litres": 0}),
+    "batch_state_known": (Batch, {"state": "asleep"}),
+    "stay_ends_after_it_began": (BatchSkin, {"left_on": date(2000, 1, 1)}),
+    "channel_fee_below_hundred": (Channel, {"fee_percent": 100}),
+    "channel_fixed_cost_not_negative": (Channel, {"fixed_cost": -1}),
+    "labour_positive_unless_taken_back": (LabourLine, {"minutes": -1}),
+    "rates_are_one": (Rates, {"id": 2}),
+    "rates_not_negative": (Rates, {"wage_per_hour": -1}),
+}
+
+
+def second(row: Model, **changed: Any) -> None:
+    """The same row once more."""
+    row.pk = None
+    row._state.adding = True
+    for name, value in changed.items():
+        setattr(row, name, value)
+    row.save(force_insert=True)
+
+
+TWICE: dict[str, tuple[Callable[[], None], tuple[str, ...]]] = {
+    "article_names_a_skin_once": (lambda: second(ArticleSkin.objects.all()[0]), ("article_id", "skin_id")),
+    "recipe_version_number_once": (lambda: second(RecipeVersion.objects.all()[0]), ("recipe_id", "number")),
+    "recipe_line_position_once": (lambda: second(RecipeLine.objects.all()[0]), ("version_id", "position")),
+    "batch_holds_a_skin_once": (
+        lambda: second(BatchSkin.objects.all()[0], left_on=DAY + timedelta(days=1)),
+        ("batch_id", "skin_id"),
+    ),
+    "skin_in_one_batch_at_a_time": (
+        lambda: second(BatchSkin.objects.filter(left_on=None)[0], batch=batch("B2")),
+        ("skin_id",),
+    ),
+    "channel_one_usual": (lambda: second(Channel.objects.all()[0], name="Other"), ("usual",)),
+}
+
+
+@pytest.fixture
+def rows() -> None:
+    """A row of every kind."""
+    workshop.set_up(name="Here")
+    rates.set_rates(wage_per_hour=Decimal(16))
+    channels.save(name="Fair", fee_percent=Decimal(2), fixed_cost=Decimal(0), usual=True)
+    salt = material("SALT")
+    delivery(line(salt))
+    skin("H01")
+    skin("H02")
+    bath = batch("B1", version=recipe("R1"), tags=["H01", "H02"], litres=Decimal(12))
+    put(bath, salt, 1)
+    work(batch=bath)
+    finish("H01", pieces=[piece("A1", area=Decimal(100), list_price=Decimal(90))])
+
+
+def named() -> dict[str, models.BaseConstraint]:
+    every = (model for app in ("inventory", "costing") for model in apps.get_app_config(app).get_models())
+    return {constraint.name: constraint for model in every for constraint in model._meta.constraints}
+
+
+def test_every_named_constraint_is_tried_here() -> None:
+    kinds = {name: type(constraint) for name, constraint in named().items()}
+    assert {name for name, kind in kinds.items() if kind is CheckConstraint} == set(CHECKS)
+    assert {name for name, kind in kinds.items() if kind is UniqueConstraint} == set(TWICE)
+
+
+@pytest.mark.parametrize("name", CHECKS)
+def test_a_row_that_cannot_be_is_refused_by_the_database(rows: None, name: str) -> None:
+    model, changed = CHECKS[name]
+    pk = model._default_manager.order_by("pk").values_list("pk", flat=True)[0]
+    with pytest.raises(IntegrityError, match=name), transaction.atomic():
+        model._default_manager.filter(pk=pk).update(**changed)
+
+
+@pytest.mark.parametrize("name", TWICE)
+def test_a_row_that_must_stand_alone_is_refused_by_the_database(rows: None, name: str) -> None:
+    repeat, columns = TWICE[name]
+    with pytest.raises(IntegrityError) as refusal, transaction.atomic():
+        repeat()
+    said = str(refusal.value)
+    if connection.vendor == "sqlite":  # names the columns instead of the constraint
+        assert said.startswith("UNIQUE constraint failed")
+        assert all(column in said for column in columns)
+    else:
+        assert name in said
+
+
+@pytest.mark.parametrize(
+    ("model", "field"), [(Material, "code"), (Skin, "tag"), (Article, "number"), (Batch, "number")]
+)
+def test_a_code_stands_for_one_thing(rows: None, model: type[Model], field: str) -> None:
+    with pytest.raises(IntegrityError, match=field), transaction.atomic():
+        second(model._default_manager.order_by("pk")[0])
+
+
+@pytest.mark.parametrize("model", [Posting, Movement, Material, Skin, Lot, Delivery, Batch, RecipeVersion])
+def test_what_others_stand_on_is_not_deleted(rows: None, model: type[Model]) -> None:
+    with pytest.raises(models.ProtectedError):
+        model._default_manager.filter(pk=model._default_manager.order_by("pk")[0].pk).delete()
