@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
@@ -45,7 +46,7 @@ def share(value: Fraction) -> str:
 
 
 def measure(base_amount: Decimal | None, unit: str) -> str:
-    """A quantity kept in a base unit, in `unit`, with the fewest decimals that lead back to it.
+    """A quantity kept in the base unit of `unit`, with the fewest decimals that lead back to it.
 
     >>> measure(Decimal("453.592"), "lb"), measure(Decimal("560.000"), "kg")
     ('1', '0.56')
@@ -53,12 +54,16 @@ def measure(base_amount: Decimal | None, unit: str) -> str:
     if base_amount is None:
         return ""
     base = units.base_of(unit)
-    exact = Fraction(base_amount) / Fraction(units.factor(unit))
-    for decimals in range(_MOST_DECIMALS + 1):
-        short = money.half_up(exact, decimals)
-        if units.to_base(short, unit, base) == base_amount:
-            return number(short)
-    raise ValueError(f"{base_amount} {base} cannot be written in {unit} with {_MOST_DECIMALS} decimals")
+    return _fewest(base_amount, Fraction(units.factor(unit)), lambda short: units.to_base(short, unit, base))
+
+
+def in_unit(base_amount: Decimal, unit: str, material: Material) -> str:
+    """A quantity of a material in any unit it can be measured by: a volume of a powder through its own density."""
+    one = Fraction(units.factor(unit))
+    if units.base_of(unit) != material.base:
+        density = Fraction(material.density_g_per_ml or 1)
+        one = one * density if material.base == "g" else one / density
+    return _fewest(base_amount, one, lambda short: to_base(material, short, unit))
 
 
 def typed(text: str, base_amount: Decimal, material: Material) -> tuple[str, str]:
@@ -70,3 +75,12 @@ def typed(text: str, base_amount: Decimal, material: Material) -> tuple[str, str
     except Refused:
         pass
     return measure(base_amount, material.unit), material.unit
+
+
+def _fewest(base_amount: Decimal, one: Fraction, back: Callable[[Decimal], Decimal]) -> str:
+    exact = Fraction(base_amount) / one
+    for decimals in range(_MOST_DECIMALS + 1):
+        short = money.half_up(exact, decimals)
+        if back(short) == base_amount:
+            return number(short)
+    raise ValueError(f"{base_amount} cannot be written in steps of {one} with {_MOST_DECIMALS} decimals")

@@ -107,15 +107,17 @@ def _gathered(rows: Iterable[Row], numbered: bool) -> list[tuple[Row, ...]]:
     """Delivery rows by entry; without a reference only neighbours belong together."""
     groups: dict[object, list[Row]] = {}
     last: Row | None = None
+    key: object = None
     for row in rows:
-        neighbours = last is not None and _entry(last) == _entry(row)
-        key: object = row["seq"] if numbered else _entry(row)
-        if not numbered and not row["ref"] and not neighbours:
-            groups[row.number] = groups.pop(key, [])
-            key = (key, row.number)
+        if numbered:
+            key = row["seq"]
+        elif row["ref"]:
+            key = _entry(row)
+        elif last is None or _entry(last) != _entry(row):
+            key = row.number
         groups.setdefault(key, []).append(row)
         last = row
-    return [tuple(group) for group in groups.values() if group]
+    return [tuple(group) for group in groups.values()]
 
 
 def _joined(events: Sequence[Event], numbered: bool) -> Iterable[Event]:

@@ -9,6 +9,7 @@ from typing import Any
 from costing.services import channels, rates, recipes
 from inventory.errors import Refused
 from inventory.services import materials, places, suppliers, workshop
+from workshop.exchange.columns import Column
 from workshop.exchange.desk import Desk
 from workshop.exchange.files import SETTINGS
 from workshop.exchange.parsing import Row
@@ -50,7 +51,7 @@ def load_last(desk: Desk) -> None:
 
 def set_one(row: Row) -> None:
     key: str = row["key"]
-    value: Any = SETTINGS[key].read(row["value"]) if row["value"] else None
+    value = _value(SETTINGS[key], row["value"])
     if key in _RATES:
         rates.set_rates(**{key: _needed(value)})
     elif key == "closed_to":
@@ -61,6 +62,13 @@ def set_one(row: Row) -> None:
         workshop.set_up(by=None, **{key: _needed(value)})
     else:
         workshop.set_up(by=None, **{key: value or ""})
+
+
+def _value(column: Column, cell: str) -> Any:
+    try:
+        return column.read(cell) if cell else None
+    except Refused as refusal:
+        raise Refused(refusal.message, field="value") from refusal
 
 
 def _needed(value: Any) -> Any:

@@ -11,7 +11,7 @@ from decimal import Decimal
 
 from django.db.models import Prefetch
 
-from costing.models import Use
+from costing.models import LabourLine, Use
 from inventory.models import DeliveryLine, Kind, Movement, Posting
 from workshop.exchange import cells
 from workshop.exchange.save_masters import Cells
@@ -20,14 +20,14 @@ _COUNT_REASON = "count difference"
 
 
 class Ledger:
-    """The rows by file, and the opening columns of each material by its id. `taken_back` entries were left out."""
+    """The rows by file, and the opening columns of each material by its id. `taken_back` entries (labour too) are left out."""
 
     def __init__(self) -> None:
         self.files: dict[str, list[Cells]] = {
             name: [] for name in ("openings.csv", "deliveries.csv", "uses.csv", "counts.csv")
         }
         self.openings: dict[int, Cells] = {}
-        self.taken_back = Posting.objects.filter(reverses__isnull=False).count()
+        self.taken_back = sum(rows.objects.filter(reverses__isnull=False).count() for rows in (Posting, LabourLine))
         self._held: dict[int, list[tuple[date, Decimal]]] = defaultdict(list)
         for seq, posting in enumerate(_standing(), start=1):
             for movement in posting.movements.all():
@@ -102,5 +102,5 @@ def _use(posting: Posting, movement: Movement) -> Cells:
         **row,
         "batch": use.batch.number if use.batch else "",
         "skins": " ".join(sorted(skin.tag for skin in use.skins.all())),
-        "planned": cells.measure(planned.quantity, unit) if planned else "",
+        "planned": cells.in_unit(planned.quantity, unit, movement.material) if planned else "",
     }

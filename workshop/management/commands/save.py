@@ -23,7 +23,7 @@ class Command(commands.Answer):
         lines = [f"{count:6} rows in {file}" for file, count in found["rows"].items()]
         if found["taken_back"]:
             lines.append(
-                f"{found['taken_back']} entries that were taken back are left out, so the value of entries written before "
-                "they were taken back can come out by cents different. An exact copy is made by `manage.py backup`."
+                f"{found['taken_back']} taken back and left out. The value of what was written in between can differ by cents "
+                "when this is loaded; for an exact copy, copy the data folder."
             )
         return [*lines, f"Saved in {found['folder']}."]

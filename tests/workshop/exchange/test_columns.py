@@ -1,0 +1,124 @@
+"""What a cell may hold: each kind of column takes what its page says and refuses the rest with what to write."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from datetime import date
+from decimal import Decimal
+from fractions import Fraction
+from typing import Any
+
+import pytest
+
+from inventory import units
+from inventory.errors import Refused
+from workshop.exchange import cells, columns
+from workshop.exchange.columns import Stay
+
+NUMBER = columns.number()
+
+
+@pytest.mark.parametrize(("cell", "value"), [("0.72", "0.72"), ("1250", "1250"), ("007", "7"), ("+2", "2")])
+def test_plain_numbers_are_read_exactly(cell: str, value: str) -> None:
+    assert NUMBER(cell) == Decimal(value)
+
+
+@pytest.mark.parametrize(
+    ("cell", "reason"),
+    [
+        *(
+            (cell, "not a plain number")
+            for cell in ("NaN", "Infinity", "-inf", "1e999", "1E3", "1 000", "1_000", "٣", "½", ".5", "x")
+        ),
+        *((cell, "decimal comma. Use a point") for cell in ("0,5", "1.234,5", "1 234,50")),
+        *((cell, "more than nothing") for cell in ("0", "-1", "0.00", "-0")),
+        ("1000000001", "larger than any workshop"),
+        ("0.0000000001", "more than 9 decimals"),
+    ],
+)
+def test_what_is_no_amount_is_refused_with_its_reason(cell: str, reason: str) -> None:
+    with pytest.raises(Refused, match=reason):
+        NUMBER(cell)
+
+
+def test_money_may_be_nothing_but_not_negative_nor_finer_than_is_kept() -> None:
+    money = columns.number(decimals=3, zero=True)
+    assert money("0") == 0
+    assert money("1.5000") == Decimal("1.5")
+    for cell in ("-0.01", "0.0001"):
+        with pytest.raises(Refused):
+            money(cell)
+
+
+@pytest.mark.parametrize(
+    "cell", ["2025-1-1", "20250101", "2025-W01-1", "01.02.2025", "2025-02-29", "1/2/2025", "٢٠٢٥-٠١-٠١"]
+)
+def test_days_are_iso_and_exist(cell: str) -> None:
+    assert columns.day("2024-02-29") == date(2024, 2, 29)
+    with pytest.raises(Refused, match="like 2025-01-31"):
+        columns.day(cell)
+
+
+def test_whole_numbers_keep_to_their_span() -> None:
+    days = columns.whole()
+    assert [days("0"), days("3650")] == [0, 3650]
+    for cell in ("1.5", "-1", "3651", "1e3"):
+        with pytest.raises(Refused):
+            days(cell)
+
+
+@pytest.mark.parametrize(("cell", "value"), [("1/3", (1, 3)), ("0.25", (1, 4)), ("1", (1, 1)), ("2/2", (1, 1))])
+def test_a_share_is_a_fraction_or_a_decimal_up_to_one(cell: str, value: tuple[int, int]) -> None:
+    assert columns.share(cell) == Fraction(*value)
+
+
+@pytest.mark.parametrize("cell", ["0", "1.01", "4/3", "1/0", "0/3", "33 %", "-1/3"])
+def test_a_share_of_nothing_or_more_than_all_is_refused(cell: str) -> None:
+    with pytest.raises(Refused):
+        columns.share(cell)
+
+
+def test_tags_may_carry_their_own_days() -> None:
+    assert columns.stays("H01 H02@2025-01-20 H03@2025-01-20..2025-02-01") == (
+        Stay("H01"),
+        Stay("H02", date(2025, 1, 20)),
+        Stay("H03", date(2025, 1, 20), date(2025, 2, 1)),
+    )
+
+
+@pytest.mark.parametrize(
+    ("read", "cell"),
+    [
+        (columns.stays, "H01 h01"),
+        (columns.stays, "H01@"),
+        (columns.stays, "H01@2025-01-20.."),
+        (columns.stays, "@2025-01-20"),
+        (columns.tags, "H01@2025-01-20"),
+        (columns.tags, "H01,H02"),
+        (columns.tags, "H01 H01"),
+        (columns.unit, "cup"),
+        (columns.unit, "kgs per day"),
+        (columns.recipe_unit, "%%"),
+        (columns.substance, "alum"),
+        (columns.yes_no, "true"),
+        (columns.code, "SALT FINE"),
+        (columns.text(5), "longer"),
+        (columns.text(50), "bell\x07"),
+    ],
+)
+def test_what_is_not_clear_is_refused(read: Callable[[str], Any], cell: str) -> None:
+    with pytest.raises(Refused):
+        read(cell)
+
+
+def test_a_unit_may_be_written_as_people_do() -> None:
+    assert [columns.unit("Litres"), columns.unit("US cup"), columns.recipe_unit("%")] == ["L", "us_cup", "%"]
+
+
+@pytest.mark.parametrize(
+    "unit", ["g", "kg", "lb", "tonne", "long_ton", "m", "yard", "sq_ft", "m2", "L", "us_gallon", "imperial_gallon"]
+)
+@pytest.mark.parametrize("kept", ["0.001", "453.592", "999999999.999"])
+def test_a_quantity_written_in_any_unit_leads_back_to_itself(unit: str, kept: str) -> None:
+    written = cells.measure(Decimal(kept), unit)
+    assert units.to_base(Decimal(written), unit, units.base_of(unit)) == Decimal(kept)

@@ -1,0 +1,101 @@
+"""The demo year comes in from its folder with every golden figure right."""
+
+from __future__ import annotations
+
+import csv
+from collections.abc import Iterator
+from datetime import date
+from decimal import Decimal
+from pathlib import Path
+
+import pytest
+
+from costing import rollup
+from costing.models import Batch
+from costing.selectors import batches, costs, rates
+from inventory import units
+from inventory.models import Article, Kind, Material, Movement, Place, Skin
+from inventory.selectors import workshop
+
+pytestmark = [pytest.mark.usefixtures("demo"), pytest.mark.slow]
+
+DATA = Path(__file__).parent / "data"
+SHARED = Path(__file__).parents[2] / "costing" / "data"
+KINDS = {"SALE": Kind.SOLD, "COUNT": Kind.COUNT}
+
+
+def rows(file: Path) -> Iterator[dict[str, str]]:
+    with file.open(encoding="utf-8", newline="") as source:
+        yield from csv.DictReader(source)
+
+
+def test_every_issue_takes_and_leaves_what_the_year_says() -> None:
+    count = 0
+    for row in rows(SHARED / "issues.csv"):
+        movement = Movement.objects.select_related("material").get(
+            material__code=row["item"],
+            on=row["date"],
+            kind=KINDS.get(row["to"], Kind.USE),
+            **({"posting__use__batch__number": row["to"]} if row["to"].startswith("B") else {}),
+        )
+        unit = movement.material.unit
+        found = (
+            units.from_base(-movement.quantity, unit),
+            -movement.value,
+            units.from_base(movement.quantity_left, unit),
+            movement.value_left,
+        )
+        assert found == tuple(Decimal(row[name]) for name in ("qty", "value", "qty_left", "value_left")), row
+        count += 1
+    assert Movement.objects.filter(quantity__lt=0).count() == count
+
+
+def test_the_shelf_closes_as_counted() -> None:
+    expected = {
+        row["item"]: (Decimal(row["qty"]), Decimal(row["value"])) for row in rows(DATA / "closing_stock_expected.csv")
+    }
+    found = {row.code: (units.from_base(row.on_hand, row.unit), row.value) for row in Material.objects.all()}
+    assert found == expected
+    assert sum(value for _, value in found.values()) == Decimal("148.80")
+
+
+def test_every_skin_cost_what_the_year_says() -> None:
+    shares = costs.skin_shares(Skin.objects.all())
+    for row in rows(SHARED / "skin_cost_expected.csv"):
+        cost = rollup.rounded(shares[row["skin"]], rates.plain(), 2)
+        assert (cost.book, cost.full) == (Decimal(row["book_cost"]), Decimal(row["full_cost"])), row
+        assert cost.hours == Decimal(row["hours"])
+
+
+def test_articles_keep_the_cost_of_their_skins() -> None:
+    found = {
+        article.number: (article.book_cost, article.cost.full) for article in Article.objects.select_related("cost")
+    }
+    assert found["H03"] == (Decimal("20.23"), Decimal("206.75"))
+    assert found["CUSH1"] == (Decimal("9.29"), Decimal("119.29"))
+    assert [found[f"H08-{piece}"][0] for piece in (1, 2, 3)] == [Decimal("12.62")] * 3
+    assert Article.objects.get(number="H06").customers
+    assert len(found) == 12
+
+
+def test_skins_and_batches_stand_where_the_year_left_them() -> None:
+    assert dict(Batch.objects.values_list("number", "state")) == {
+        **dict.fromkeys(("B1", "B2", "B3", "B4"), "done"),
+        "B5": "planned",
+    }
+    assert set(Skin.objects.filter(stage="raw").values_list("tag", flat=True)) == {"H13", "H14"}
+    lost = Skin.objects.get(stage="lost")
+    assert (lost.tag, lost.lost_on, lost.lost_reason) == ("H05", date(2025, 3, 18), "slipped")
+    assert Place.objects.get(name="Savupirtti Craft Room").articles.filter(number="H03").exists()
+
+
+def test_the_next_batch_is_short_of_alum_and_of_nothing_else() -> None:
+    today = workshop.today()
+    assert today == date(2025, 12, 31)
+    wanted = {Material.objects.get(pk=pk): needs for pk, needs in batches.needs(today).items()}
+    short = {
+        material.code: needs for material, needs in wanted.items() if sum(n.quantity for n in needs) > material.on_hand
+    }
+    ((need,),) = short.values()
+    assert list(short) == ["ALUMK"]
+    assert (need.quantity, need.on) == (Decimal("1920.000"), date(2026, 1, 12))

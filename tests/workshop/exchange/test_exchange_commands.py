@@ -1,0 +1,59 @@
+"""`manage.py load` and `save`: exit 0 and a count, or exit 1 and every reason on stderr."""
+
+from __future__ import annotations
+
+import io
+import json
+from pathlib import Path
+
+import pytest
+from django.core.management import CommandError, call_command
+
+from inventory.models import Material
+from tests.workshop.exchange import folders
+
+pytestmark = pytest.mark.django_db
+
+
+def run(*words: object) -> str:
+    out = io.StringIO()
+    call_command(*map(str, words), stdout=out)
+    return out.getvalue()
+
+
+def test_load_says_what_was_written(tmp_path: Path) -> None:
+    said = run("load", folders.write(tmp_path / "small"))
+    assert "     4 skins\n" in said
+    assert said.endswith("Loaded.\n")
+    assert Material.objects.count() == 4
+
+
+def test_a_dry_run_says_so_and_answers_as_json(tmp_path: Path) -> None:
+    folder = folders.write(tmp_path / "small")
+    assert "Nothing was written" in run("load", folder, "--dry-run")
+    answer = json.loads(run("load", folder, "--dry-run", "--json"))
+    assert answer["dry_run"] is True
+    assert answer["written"]["articles"] == 4
+    assert not Material.objects.exists()
+
+
+def test_a_refused_folder_names_each_row_and_writes_nothing(tmp_path: Path) -> None:
+    folder = folders.write(tmp_path / "small")
+    folders.change(folder, "uses.csv", 2, "quantity", "0,72")
+    with pytest.raises(CommandError) as refusal:
+        run("load", folder)
+    assert str(refusal.value).startswith("uses.csv row 2, quantity “0,72”: It has a decimal comma. Use a point")
+    assert refusal.value.returncode == 1
+    assert not Material.objects.exists()
+
+
+def test_save_says_where_and_what_is_left_out(tmp_path: Path) -> None:
+    run("load", folders.write(tmp_path / "small"))
+    said = run("save", tmp_path / "out")
+    assert f"Saved in {tmp_path / 'out'}." in said
+    assert "taken back" not in said
+    with pytest.raises(CommandError, match="not empty"):
+        run("save", tmp_path / "out")
+    answer = json.loads(run("save", tmp_path / "again", "--json"))
+    assert answer["rows"]["skins.csv"] == 4
+    assert answer["taken_back"] == 0
