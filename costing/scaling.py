@@ -12,9 +12,8 @@ from decimal import Decimal
 from fractions import Fraction
 from typing import NamedTuple
 
-from inventory.money import half_up
-
 from costing.errors import MissingMeasure
+from inventory.money import half_up
 
 PLACES = 3
 

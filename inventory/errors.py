@@ -141,7 +141,7 @@ class ClosedPeriod(Refused):
 
     def __init__(self, on: str, closed_to: str) -> None:
         super().__init__(
-            f"The books are closed to {closed_to}, so nothing can be written on {on}. Use a later date, or reopen the books in Setup.",
+            f"The books are closed to {closed_to}, so nothing can be written on {on}. Use a later date, or reopen them in Setup.",
             field="on",
         )
 
