@@ -2,16 +2,11 @@
 
 from __future__ import annotations
 
-import os
 import re
-import shutil
 import socket
 import stat
-import subprocess
-import sys
 import time
-from collections.abc import Iterator
-from contextlib import closing, contextmanager
+from contextlib import closing
 from http.client import HTTPConnection
 from io import StringIO
 from pathlib import Path
@@ -25,8 +20,8 @@ from pytest_django import Settings
 
 from inventory.models import Article, Material, Workshop
 from inventory.services import people
+from tests.serving import serving
 from workshop import opening
-from workshop.papers import fonts
 
 LINK = re.compile(r"http://\S+sesame=\S+")
 
@@ -131,43 +126,6 @@ def test_listening_everywhere_says_what_a_phone_needs(settings: Settings) -> Non
     assert opening.hint("0.0.0.0", 8000) == "From a phone: http://shed.example:8000"  # noqa: S104
 
 
-@contextmanager
-def serving(data: Path, **more: str) -> Iterator[tuple[int, str]]:
-    """A real opened workshop in another process; its port and what it said before serving."""
-    shutil.copytree(fonts.folder(), data / "fonts")
-    with closing(socket.socket()) as probe:
-        probe.bind(("127.0.0.1", 0))
-        port = probe.getsockname()[1]
-    env = {name: value for name, value in os.environ.items() if name != "DATABASE_URL"}
-    env |= {"TAWERY_DATA": str(data), "PYTHONUNBUFFERED": "1", **more}
-    manage = str(plain_settings.BASE_DIR / "manage.py")
-    start = [sys.executable, manage, "open", "--port", str(port)]
-    process = subprocess.Popen(start, env=env, stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True)
-    assert process.stdout
-    try:
-        said = ""
-        while f"Open at http://localhost:{port}" not in said:
-            line = process.stdout.readline()
-            assert line, said
-            said += line
-        answering(port)
-        yield port, said
-    finally:
-        process.terminate()
-        process.wait(10)
-        process.stdout.close()
-
-
-def answering(port: int) -> None:
-    """The line is said just before the door opens."""
-    for _ in range(100):
-        with closing(socket.socket()) as probe:
-            if probe.connect_ex(("127.0.0.1", port)) == 0:
-                return
-        time.sleep(0.05)
-    raise AssertionError(f"nothing answers on {port}")
-
-
 def ask(port: int, path: str, **headers: str) -> tuple[int, dict[str, str], str]:
     with closing(HTTPConnection("127.0.0.1", port, timeout=10)) as door:
         door.request("GET", path, headers={name.replace("_", "-"): value for name, value in headers.items()})
@@ -192,7 +150,7 @@ def test_the_served_workshop_lets_the_link_in_and_strangers_not(tmp_path: Path, 
         status, headers, page = ask(port, "/", Cookie=cookie)
         assert (status, "Potash alum" in page) == (200, True)
         assert "server" not in headers
-    assert stat.S_IMODE((data / "workshop.sqlite3").stat().st_mode) == 0o600
+    assert {stat.S_IMODE(file.stat().st_mode) for file in data.glob("*.sqlite3*")} <= {0o600}
 
 
 @pytest.mark.slow
