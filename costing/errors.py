@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import date
 from decimal import Decimal
 
 from inventory.errors import Refused
@@ -75,3 +76,14 @@ class MissingMeasure(Refused):
         self.material = material
         self.basis = basis
         self.measure = measure
+
+
+class StepNotReady(Refused, ValueError):  # noqa: N818 - named like the other refusals
+    """A step of a batch is logged in a way that cannot have happened. `step` is its key, `why` the rule that broke."""
+
+    def __init__(self, step: str, name: str, on: date, why: str, remedy: str) -> None:
+        super().__init__(f"“{name}” cannot be logged on {on}: {why}. {remedy}", field="on")
+        self.step = step
+        self.name = name
+        self.on = on
+        self.why = why
