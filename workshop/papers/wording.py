@@ -10,6 +10,7 @@ from decimal import Decimal
 MINUS = "−"
 _POWER = re.compile(r"\b([dcmk]?m)([23])\b")
 _RAISED = {"2": "²", "3": "³"}
+WEEKDAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
 MONTHS = (
     *("January", "February", "March", "April", "May", "June"),
     *("July", "August", "September", "October", "November", "December"),
@@ -83,6 +84,15 @@ def day(when: date) -> str:
     '7 Jan 2026'
     """
     return f"{when.day} {MONTHS[when.month - 1][:3]} {when.year}"
+
+
+def weekday(when: date) -> str:
+    """A date with its weekday, for what is to be done on it.
+
+    >>> weekday(date(2025, 1, 20))
+    'Mon 20 Jan 2025'
+    """
+    return f"{WEEKDAYS[when.weekday()]} {day(when)}"
 
 
 def month(text: str) -> str:
