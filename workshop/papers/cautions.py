@@ -130,11 +130,10 @@ CAUTIONS = _table(
 )
 
 # What stands on every vessel, whatever is in it.
-NOT_FOOD = "Not food, not drink. Keep away from children and animals."
+NOT_FOOD = "Not food or drink. Keep from children and animals."
 PROTECT = "Wear gloves and eye protection."
-NEVER_SEAL = "Never seal it while it gasses."
-DISPOSAL = "Waste: ask what local rules allow."
-LABEL_SHEET = "Read the supplier's data sheet first."
+NEVER_SEAL = "Never seal while it gasses."
+DISPOSAL = "Waste: by local rules."
 
 _STEPS: tuple[tuple[str, tuple[str, ...]], ...] = (
     (r"flesh|scrap", ("knife", "raw_hide")),

@@ -60,3 +60,14 @@ class DoesNotAddUp(Refused):
             f" {closing}. Nothing was printed; check the books before you use this month.",
             field="month",
         )
+
+
+class WrongVolume(Refused):
+    """A vessel or bath without a volume."""
+
+    def __init__(self, litres: object) -> None:
+        self.litres = litres
+        super().__init__(
+            f"A label is sized by what its vessel holds, and {litres} L is no volume. Enter the litres, more than nothing.",
+            field="litres",
+        )

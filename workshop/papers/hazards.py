@@ -45,7 +45,7 @@ WORDS: Mapping[str, tuple[str, ...]] = MappingProxyType(
 )
 
 PRECAUTIONS = (
-    "In the eye: rinse with running water for many minutes, take out lenses, call a doctor or the poison line.",
+    "In the eye: lenses out, rinse with running water for many minutes, call a doctor or the poison line.",
     "On the skin: rinse well.",
 )
 

@@ -9,6 +9,8 @@ from decimal import Decimal
 
 MINUS = "−"
 _POWER = re.compile(r"\b([dcmk]?m)([23])\b")
+_COUNT = re.compile(r"(?<=[A-Za-z)])[0-9]+")
+_LOWERED = str.maketrans("0123456789", "₀₁₂₃₄₅₆₇₈₉")
 _RAISED = {"2": "²", "3": "³"}
 WEEKDAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
 MONTHS = (
@@ -54,6 +56,15 @@ def raised(text: str) -> str:
     'about 101 dm² (10.9 sq ft)'
     """
     return _POWER.sub(lambda found: found[1] + _RAISED[found[2]], text)
+
+
+def formula(text: str) -> str:
+    """A chemical formula with its counts lowered; the count before a part stays.
+
+    >>> formula("KAl(SO4)2·12H2O")
+    'KAl(SO₄)₂·12H₂O'
+    """
+    return _COUNT.sub(lambda found: found[0].translate(_LOWERED), text)
 
 
 def about(area: str) -> str:

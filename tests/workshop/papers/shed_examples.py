@@ -3,9 +3,13 @@
 from __future__ import annotations
 
 from datetime import date
+from decimal import Decimal
 from typing import Any
 
 from tests.workshop.papers.examples import LONG_MAKER, LONG_NUMBER, UNBROKEN
+from workshop.papers.bath_label import BathLabel
+from workshop.papers.jar_label import JarLabel
+from workshop.papers.shelf_label import Kept, ShelfLabel
 from workshop.papers.tag import FrameTag, SkinTag
 
 SHOP = "Routamo Skins"
@@ -35,4 +39,50 @@ def frame_tag(**changed: Any) -> FrameTag:
     return FrameTag(**{**given, **changed})
 
 
-__all__ = ["LONG_MAKER", "LONG_NUMBER", "UNBROKEN", "frame_tag", "long_skin_tag", "skin_tag"]
+BATH = (("Potash alum", "80 g/L"), ("Fine salt, non-iodised", "40 g/L"), ("Washing soda crystals", "20 g/L"))
+DANGER = ("Danger", "Causes serious eye damage (H318).", "May corrode metals (H290).")
+
+
+def bath_label(**changed: Any) -> BathLabel:
+    given = {
+        "batch": "B1",
+        "contents": BATH,
+        "litres": Decimal(18),
+        "made_on": date(2025, 1, 20),
+        "vessel": "Tub 2",
+        "who_is_in_it": ("H01", "H02", "H03"),
+        "hazards": DANGER,
+        "workshop": SHOP,
+    }
+    return BathLabel(**{**given, **changed})
+
+
+def long_bath_label(**changed: Any) -> BathLabel:
+    given = {
+        "batch": LONG_NUMBER,
+        "contents": ((LONG_SPECIES, "1,234.567 g/L"), (UNBROKEN, "40 g/L"), ("Fine salt, non-iodised", "40 g/L")),
+        "vessel": "Valkoinen elintarvikemuovinen saavi ulkovajan oven vieressä"[:60],
+        "who_is_in_it": tuple(f"{LONG_NUMBER}-{index}" for index in range(6)),
+        "workshop": LONG_MAKER["maker"],
+    }
+    return bath_label(**{**given, **changed})
+
+
+def jar_label(**changed: Any) -> JarLabel:
+    given = {
+        "name": "Hydrated lime",
+        "formula": "Ca(OH)2",
+        "supplier": "Utuharju Chemicals",
+        "lot": "P-005",
+        "opened_on": date(2025, 5, 10),
+        "density": "1 us_cup = 132 g, weighed 3 Mar",
+        "tare": "412 g with lid",
+        "hazards": ("Danger", "Causes serious eye damage (H318).", "Causes skin irritation (H315)."),
+        "workshop": SHOP,
+    }
+    return JarLabel(**{**given, **changed})
+
+
+def shelf_label(**changed: Any) -> ShelfLabel:
+    kept = (Kept("Potash alum", "2 kg"), Kept("Hydrated lime", "5 kg", "Danger"), Kept("Neatsfoot oil"))
+    return ShelfLabel(**{"place": "A2", "kept": kept, "workshop": SHOP, **changed})

@@ -14,7 +14,7 @@ MM = reading.MM
 Hole = tuple[float, float]
 
 
-class Unreadable(Exception):
+class UnreadableError(Exception):
     """What a reader of holes says instead of guessing."""
 
 
@@ -41,12 +41,12 @@ def decode(holes: list[Hole]) -> str:
     read = ""
     for count, level in enumerate(levels):
         if abs(abs(level - levels[0]) - count * down) > 0.3:
-            raise Unreadable("a row is missing")
+            raise UnreadableError("a row is missing")
         places = sorted(round((x - left) / across) for x, y in holes if abs(y - level) < 0.5)
         if count == 0:
             assert places.pop(0) == 0
         if len(places) % 2 == 0:
-            raise Unreadable("a hole is torn or was forgotten")
+            raise UnreadableError("a hole is torn or was forgotten")
         value = sum(2 ** (6 - place) for place in places if place < 7)
         read += chr(ord("0") + value) if value < 10 else chr(ord("A") + value - 10)
     return read
@@ -75,7 +75,7 @@ def test_any_one_hole_missing_is_noticed(number: str) -> None:
         random.Random(missing).shuffle(left)  # noqa: S311 - the order of reading must not matter
         try:
             read = decode(left)
-        except Unreadable:
+        except UnreadableError:
             continue
         # The last row had that hole alone and is gone: the reader sees fewer rows than the tag has signs.
         assert read == number[:-1]
