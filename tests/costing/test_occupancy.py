@@ -76,6 +76,18 @@ def test_a_clash_names_the_days_the_batches_and_what_the_place_holds() -> None:
     assert clashes(stays, {"rack": 3}) == []
 
 
+def test_when_the_batches_in_a_clash_change_a_new_one_begins() -> None:
+    stays = [
+        Stay("B1", "T1", day(0), day(9)),
+        Stay("B2", "T1", day(0), day(4)),
+        Stay("B3", "T1", day(4), day(9)),
+    ]
+    assert clashes(stays) == [
+        Clash("T1", day(0), day(4), ("B1", "B2"), 1),
+        Clash("T1", day(4), day(9), ("B1", "B3"), 1),
+    ]
+
+
 @given(
     st.lists(st.tuples(st.sampled_from("ABCD"), st.integers(0, 20), st.integers(1, 9)), max_size=8), st.integers(1, 3)
 )
