@@ -14,7 +14,7 @@ from types import MappingProxyType
 SHEET = "The supplier's data sheet comes first."
 RULES = "Local rules come first."
 SHEET_AND_RULES = "The supplier's data sheet and local rules come first."
-MEDIC = "Let a licensed medic look at anything worse than a scratch."
+MEDIC = "If you are hurt, ask a licensed medic."
 DEFERENCES = (SHEET, RULES, SHEET_AND_RULES, MEDIC)
 
 

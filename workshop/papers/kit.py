@@ -83,6 +83,16 @@ class Box:
         left = self.height - height - gap
         return Box(self.x, self.top - height, self.width, height), Box(self.x, self.y, self.width, left)
 
+    def columns(self, shares: Sequence[float], gap: float) -> list[Box]:
+        """Boxes side by side over the whole width, by shares of what the gaps leave."""
+        free = self.width - gap * (len(shares) - 1)
+        made, x = [], self.x
+        for share in shares:
+            wide = free * share / sum(shares)
+            made.append(Box(x, self.y, wide, self.height))
+            x += wide + gap
+        return made
+
     def cut_left(self, width: float, gap: float = 0) -> tuple[Box, Box]:
         """The strip of that width at the left, and what is right of a gap."""
         left = self.width - width - gap

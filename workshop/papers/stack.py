@@ -17,6 +17,7 @@ from workshop.papers.kit import Box
 from workshop.papers.text import STEP, Block, tidy, wrap
 
 _GUTTER = 6.0
+_MOST_RIGHT = 0.6
 
 
 @dataclass(frozen=True)
@@ -59,11 +60,19 @@ def fit(paras: Sequence[Para], width: float, height: float, *, size: float, smal
     """The paragraphs at the largest size at which they fit; TextTooLong, naming `whole`, where none does."""
     while True:
         stack = at(paras, width, size)
-        if stack.height <= height + 0.01:
+        if stack.height <= height + 0.01 and _leave_room(stack, width):
             return stack
         if size <= smallest:
             raise TextTooLong(whole, " ".join(para.words for para in stack.paras), width / mm, height / mm)
         size = max(smallest, size - STEP)
+
+
+def _leave_room(stack: Stack, width: float) -> bool:
+    """Whether each figure at a line's end leaves its words a fair part of the line."""
+    return all(
+        fonts.width(para.right, block.font, block.size) <= width * _MOST_RIGHT
+        for para, block in zip(stack.paras, stack.blocks, strict=True)
+    )
 
 
 def draw(on: Any, box: Box, stack: Stack) -> float:

@@ -157,7 +157,10 @@ def test_different_tags_lie_on_one_sheet_in_order() -> None:
     first, second = reading.pages(sheet)
     assert all(f"H{index:02}" in first for index in range(1, 13))
     assert "H13" in second
-    reading.assert_printable(sheet, margin_mm=4)
+
+
+def test_tags_on_a_sheet_keep_clear_of_each_other() -> None:
+    reading.assert_printable(tag.render([skin_tag(), long_skin_tag(tag="J01Q")], sheet=kit.A4), margin_mm=4)
 
 
 def test_each_tag_is_printed_as_often_as_asked() -> None:
