@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from datetime import date
 from decimal import Decimal
+from fractions import Fraction
 
 from inventory.errors import Refused
 
@@ -80,3 +82,65 @@ class MissingMeasure(Refused):
         self.material = material
         self.basis = basis
         self.measure = measure
+
+
+class StepNotReady(Refused, ValueError):  # noqa: N818 - named like the other refusals
+    """A step of a batch is logged in a way that cannot have happened. `step` is its key, `why` the rule that broke."""
+
+    def __init__(self, step: str, name: str, on: date, why: str, remedy: str) -> None:
+        super().__init__(f"“{name}” cannot be logged on {on}: {why}. {remedy}", field="on")
+        self.step = step
+        self.name = name
+        self.on = on
+        self.why = why
+
+
+class NotAbove(Refused):
+    """A figure that must be above nought (or not below it) is not."""
+
+    def __init__(
+        self,
+        what: str,
+        value: Decimal | Fraction | int,
+        ask: str,
+        *,
+        field: str | None = None,
+        nought_too: bool = False,
+    ) -> None:
+        bound = "cannot be below nought" if nought_too else "must be above nought"
+        super().__init__(f"{what} {bound}, not {value}: {ask}.", field=field)
+        self.what = what
+        self.value = value
+
+
+class VesselTooSmall(Refused):
+    """A bath and the room its froth needs do not fit the vessel. `largest` is the bath that would."""
+
+    def __init__(self, litres: Decimal, headroom: Decimal, vessel_litres: Decimal, largest: Decimal) -> None:
+        room = f" with {headroom} L of room above it" if headroom else ""
+        way = f"make at most {largest} L, or" if largest > 0 else "no bath of this kind does:"
+        super().__init__(
+            f"A bath of {litres} L{room} does not fit a vessel of {vessel_litres} L; {way} take a larger vessel.",
+            field="litres",
+        )
+        self.litres = litres
+        self.headroom = headroom
+        self.vessel_litres = vessel_litres
+        self.largest = largest
+
+
+class ReadingImpossible(Refused):
+    """A reading that no skin, bath or shed can give."""
+
+    def __init__(self, what: str, value: Decimal, possible: str, *, field: str) -> None:
+        super().__init__(f"{what} of {value} cannot be: {possible}. Read it again, or correct the entry.", field=field)
+        self.what = what
+        self.value = value
+
+
+class DryingUnclear(Refused):
+    """Weighings from which no drying can be told. `why` says what is wrong with them."""
+
+    def __init__(self, why: str, remedy: str) -> None:
+        super().__init__(f"No softening day can be told: {why}. {remedy}", field="weight")
+        self.why = why

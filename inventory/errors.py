@@ -5,6 +5,8 @@ Every refusal that a person can cause is a `Refused`; views and commands print i
 
 from __future__ import annotations
 
+from decimal import Decimal
+
 
 class Refused(Exception):  # noqa: N818 - a refusal is an answer to the maker, not a fault in the program
     """Something was asked that must not be done. `field` names the entry at fault where there is one."""
@@ -152,3 +154,23 @@ class Taken(Refused):
     def __init__(self, what: str, value: str, *, field: str) -> None:
         super().__init__(f"{what} {value} is used already. Choose another, or open the one that is there.", field=field)
         self.value = value
+
+
+class NoSolubility(SubstanceRefused):
+    """No published table of what water holds is kept for a substance."""
+
+    def __init__(self, name: str) -> None:
+        super().__init__(f"How much {name} water holds is not known here; see its data sheet.", field="substance")
+        self.name = name
+
+
+class OutsideTable(SubstanceRefused):
+    """A temperature at which the published table of a substance gives nothing."""
+
+    def __init__(self, name: str, celsius: Decimal, coldest: int, warmest: int) -> None:
+        super().__init__(
+            f"What water holds of {name} is known from {coldest} to {warmest} °C, not at {celsius} °C;"
+            " give a temperature between, or see its data sheet.",
+            field="celsius",
+        )
+        self.name, self.celsius, self.coldest, self.warmest = name, celsius, coldest, warmest

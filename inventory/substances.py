@@ -18,8 +18,9 @@ from fractions import Fraction
 from inventory.errors import AmbiguousSubstance, UnknownSubstance, WrongSubstance
 from inventory.money import half_up
 
-# Ideal gas at 20 °C and 101.325 kPa: R × T ÷ p with the exact SI gas constant, in litres a mole (24.0551).
-_GAS_LITRES_PER_MOL = Fraction("8.31446261815324") * Fraction("293.15") / Fraction("101.325")
+# Ideal gas at 101.325 kPa: R ÷ p with the exact SI gas constant, in litres a mole and kelvin (24.0551 L/mol at 20 °C).
+_GAS_LITRES_PER_MOL_K = Fraction("8.31446261815324") / Fraction("101.325")
+_KELVIN_AT_0 = Fraction("273.15")
 
 _SHEET = "Check the supplier's data sheet."
 _MILD = f"No usual hazard; keep dust out of the eyes. {_SHEET}"
@@ -166,10 +167,11 @@ def basicity(alum_grams: Decimal, alum_slug: str, soda_grams: Decimal, soda_slug
     return half_up(100 * hydroxide / valence, 1)
 
 
-def co2_litres(soda_grams: Decimal, slug: str) -> Decimal:
-    """Litres of carbon dioxide at 20 °C and 101.325 kPa if all of the soda reacts, half up to a millilitre.
+def co2_litres(soda_grams: Decimal, slug: str, celsius: Decimal = Decimal(20)) -> Decimal:
+    """Litres of carbon dioxide at a temperature and 101.325 kPa if all of the soda reacts, half up to a millilitre.
 
-    grams ÷ M × CO₂ a mole × 24.0551 L. The upper bound: what stays dissolved is not taken off.
+    grams ÷ M × CO₂ a mole × R × (273.15 + °C) ÷ p: 24.0551 L a mole at 20 °C. The upper bound: what stays
+    dissolved is not taken off.
     `WrongSubstance` where the substance gives off none.
 
     >>> co2_litres(Decimal(100), "washing_soda_crystals")
@@ -179,7 +181,7 @@ def co2_litres(soda_grams: Decimal, slug: str) -> Decimal:
     if not substance.co2_per_mol:
         raise WrongSubstance(substance.slug, "carbonate")
     moles = Fraction(soda_grams) * substance.co2_per_mol / Fraction(substance.molar_mass)
-    return half_up(moles * _GAS_LITRES_PER_MOL, 3)
+    return half_up(moles * _GAS_LITRES_PER_MOL_K * (_KELVIN_AT_0 + Fraction(celsius)), 3)
 
 
 def _aluminium_mol(slug: str) -> Fraction:

@@ -60,3 +60,25 @@ class DoesNotAddUp(Refused):
             f" {closing}. Nothing was printed; check the books before you use this month.",
             field="month",
         )
+
+
+class WrongVolume(Refused):
+    """A vessel or bath without a volume."""
+
+    def __init__(self, litres: object) -> None:
+        self.litres = litres
+        super().__init__(
+            f"A label is sized by what its vessel holds, and {litres} L is no volume. Enter the litres, more than nothing.",
+            field="litres",
+        )
+
+
+class WrongBoxes(Refused):
+    """A row of a batch card with fewer than no tick boxes, or more than a day has."""
+
+    def __init__(self, step: str, boxes: int, most: int) -> None:
+        self.step, self.boxes, self.most = step, boxes, most
+        super().__init__(
+            f"“{step}” asks for {boxes} tick boxes in a day. Ask for 0 to {most}, or lay the step out over more days.",
+            field="boxes",
+        )

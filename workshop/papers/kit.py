@@ -5,7 +5,7 @@ Black only, so that a cheap printer and a copier give the same paper. Must not k
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from io import BytesIO
 from typing import Any
@@ -16,7 +16,7 @@ from reportlab.pdfgen.canvas import Canvas
 
 from workshop.papers import fonts
 from workshop.papers.errors import NotBarcodable, WrongCopies
-from workshop.papers.text import ASCENT, LEADING, Block, fit
+from workshop.papers.text import ASCENT, DESCENT, LEADING, Block, fit, tidy
 
 MOST_COPIES = 200
 # Bar widths: common practice for laser and ink-jet printers, no source. A quiet zone of ten bars is Code 128's rule.
@@ -26,6 +26,7 @@ QUIET_BARS = 10
 QUIET = QUIET_BARS * WIDEST_BAR
 UNPRINTED = 3 * mm  # common practice, no source: plain printers leave about this much white at the edge
 FIGURE_HEIGHT = 0.714  # of the size: height of a figure in Noto Sans, from the font's own cap height
+HANG = DESCENT / FIGURE_HEIGHT  # of a figure's height: how far a letter like J may hang below it
 
 
 @dataclass(frozen=True)
@@ -45,6 +46,10 @@ class Paper:
 
     def turned(self) -> Paper:
         return Paper(self.height_mm, self.width_mm)
+
+    def for_most(self, card: Paper) -> Paper:
+        """This sheet, upright or lying, whichever takes more of the cards."""
+        return max((self, self.turned()), key=lambda sheet: len(slots(sheet, card)))
 
 
 A4 = Paper(210, 297)
@@ -77,6 +82,16 @@ class Box:
         """The strip of that height at the top, and what is left below a gap."""
         left = self.height - height - gap
         return Box(self.x, self.top - height, self.width, height), Box(self.x, self.y, self.width, left)
+
+    def columns(self, shares: Sequence[float], gap: float) -> list[Box]:
+        """Boxes side by side over the whole width, by shares of what the gaps leave."""
+        free = self.width - gap * (len(shares) - 1)
+        made, x = [], self.x
+        for share in shares:
+            wide = free * share / sum(shares)
+            made.append(Box(x, self.y, wide, self.height))
+            x += wide + gap
+        return made
 
     def cut_left(self, width: float, gap: float = 0) -> tuple[Box, Box]:
         """The strip of that width at the left, and what is right of a gap."""
@@ -137,6 +152,46 @@ def text(
     return put(on, box, block, align=align, middle=middle)
 
 
+def tall(on: Any, box: Box, words: str, *, whole: str, smallest: float = 9, align: str = "left") -> float:
+    """One bold line, its figures as tall as the box unless it is too wide; returns the height of a figure in points.
+
+    A letter that reaches below the line (J, Q, small ones) hangs under the box by up to DESCENT of the size: leave HANG of
+    the box's height white below. A letter with a sign above it makes the whole line smaller.
+    """
+    line = tidy(words).replace("\n", " ")
+    size = box.height / (FIGURE_HEIGHT if line.isascii() else ASCENT)
+    block = fit(
+        line,
+        width=box.width,
+        height=size * LEADING,
+        font=fonts.BOLD,
+        size=size,
+        smallest=min(smallest, size),
+        whole=whole,
+        one_line=True,
+    )
+    # The first line's letters stand on the bottom of the box, whatever room its line would take.
+    base = Box(box.x, box.y - block.size * DESCENT, box.width, block.height)
+    put(on, base, block, align=align)
+    return block.size * FIGURE_HEIGHT
+
+
+def ring(on: Any, x: float, y: float, radius: float) -> None:
+    """Where a hole is to be punched: a ring with a cross at its middle."""
+    cross = radius * 0.4
+    on.setLineWidth(0.8)
+    on.circle(x, y, radius)
+    on.setLineWidth(0.4)
+    on.line(x - cross, y, x + cross, y)
+    on.line(x, y - cross, x, y + cross)
+
+
+def tick_box(on: Any, x: float, y: float, side: float) -> None:
+    """A square to tick with a pencil, by its lower left corner."""
+    on.setLineWidth(1)
+    on.rect(x, y, side, side)
+
+
 def rule(on: Any, box: Box, thickness: float = 0.8) -> None:
     """A line along the top of the box."""
     on.setLineWidth(thickness)
@@ -178,17 +233,25 @@ def slots(sheet: Paper, card: Paper) -> list[Box]:
     ]
 
 
-def cards(
-    draw: Callable[[Any, Box], None], card: Paper, *, copies: int, sheet: Paper | None, title: str, author: str
-) -> bytes:
-    """A PDF of that many cards: each a page of its own size, or laid on sheets with a hairline to cut along."""
+Draw = Callable[[Any, Box], None]
+
+
+def cards(draw: Draw, card: Paper, *, copies: int, sheet: Paper | None, title: str, author: str) -> bytes:
+    """A PDF of that many of one card: each a page of its own size, or laid on sheets with a hairline to cut along."""
     if not 1 <= copies <= MOST_COPIES:
         raise WrongCopies(copies, MOST_COPIES)
+    return deck([draw] * copies, card, sheet=sheet, title=title, author=author)
+
+
+def deck(draws: Sequence[Draw], card: Paper, *, sheet: Paper | None, title: str, author: str) -> bytes:
+    """A PDF of different cards of one size, in order, laid out as `cards` does."""
+    if not 1 <= len(draws) <= MOST_COPIES:
+        raise WrongCopies(len(draws), MOST_COPIES)
     buffer = BytesIO()
     on = canvas(buffer, sheet or card, title, author)
     places = slots(sheet, card) if sheet else [card.box]
-    for start in range(0, copies, len(places)):
-        for place in places[: copies - start]:
+    for start in range(0, len(draws), len(places)):
+        for place, draw in zip(places, draws[start : start + len(places)], strict=False):
             if sheet:
                 _cut_lines(on, place, sheet.box.inset(UNPRINTED))
             draw(on, place)

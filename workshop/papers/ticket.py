@@ -50,7 +50,7 @@ def render(ticket: PriceTicket, copies: int = 1, sheet: Paper | None = None) -> 
 
 
 def _card(on: Any, page: Box, ticket: PriceTicket) -> None:
-    _ring(on, page)
+    kit.ring(on, page.x + _STRIP / 2, page.y + page.height / 2, HOLE_RADIUS)
     _, inner = page.cut_left(_STRIP)
     rest = Box(inner.x, inner.y + _EDGE, inner.width - _EDGE, inner.height - 2 * _EDGE)
     name, rest = rest.cut_top(8.5 * mm)
@@ -83,12 +83,3 @@ def _price(on: Any, box: Box, ticket: PriceTicket) -> None:
         align="right",
         middle=True,
     )
-
-
-def _ring(on: Any, page: Box) -> None:
-    x, y = page.x + _STRIP / 2, page.y + page.height / 2
-    on.setLineWidth(0.8)
-    on.circle(x, y, HOLE_RADIUS)
-    on.setLineWidth(0.4)
-    on.line(x - 1 * mm, y, x + 1 * mm, y)
-    on.line(x, y - 1 * mm, x, y + 1 * mm)

@@ -9,7 +9,10 @@ from decimal import Decimal
 
 MINUS = "−"
 _POWER = re.compile(r"\b([dcmk]?m)([23])\b")
+_COUNT = re.compile(r"(?<=[A-Za-z)])[0-9]+")
+_LOWERED = str.maketrans("0123456789", "₀₁₂₃₄₅₆₇₈₉")
 _RAISED = {"2": "²", "3": "³"}
+WEEKDAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
 MONTHS = (
     *("January", "February", "March", "April", "May", "June"),
     *("July", "August", "September", "October", "November", "December"),
@@ -55,6 +58,15 @@ def raised(text: str) -> str:
     return _POWER.sub(lambda found: found[1] + _RAISED[found[2]], text)
 
 
+def formula(text: str) -> str:
+    """A chemical formula with its counts lowered; the count before a part stays.
+
+    >>> formula("KAl(SO4)2·12H2O")
+    'KAl(SO₄)₂·12H₂O'
+    """
+    return _COUNT.sub(lambda found: found[0].translate(_LOWERED), text)
+
+
 def about(area: str) -> str:
     """An area as a label may state it: approximate, because a hand measured it. Empty stays empty.
 
@@ -83,6 +95,15 @@ def day(when: date) -> str:
     '7 Jan 2026'
     """
     return f"{when.day} {MONTHS[when.month - 1][:3]} {when.year}"
+
+
+def weekday(when: date) -> str:
+    """A date with its weekday, for what is to be done on it.
+
+    >>> weekday(date(2025, 1, 20))
+    'Mon 20 Jan 2025'
+    """
+    return f"{WEEKDAYS[when.weekday()]} {day(when)}"
 
 
 def month(text: str) -> str:

@@ -4,9 +4,9 @@ from io import BytesIO
 
 import pytest
 
-from tests.workshop.papers.reading import barcodes
+from tests.workshop.papers.reading import MM, barcodes, text_spots
 from workshop.papers import kit
-from workshop.papers.errors import NotBarcodable, WrongCopies
+from workshop.papers.errors import NotBarcodable, TextTooLong, WrongCopies
 from workshop.papers.kit import Box, Paper
 
 
@@ -56,3 +56,47 @@ def test_a_wrong_number_of_copies_is_refused(copies: int) -> None:
     with pytest.raises(WrongCopies, match=f"{copies} copies were asked for") as refused:
         kit.cards(lambda on, box: None, kit.TICKET, copies=copies, sheet=None, title="t", author="a")
     assert refused.value.copies == copies
+
+
+def _tall(words: str, width_mm: float = 80) -> bytes:
+    buffer = BytesIO()
+    on = kit.canvas(buffer, Paper(100, 40), "tall", "Routamo Skins")
+    kit.tall(on, Box(20, 40, width_mm * MM, 12.2 * MM), words, whole="number")
+    on.showPage()
+    on.save()
+    return buffer.getvalue()
+
+
+@pytest.mark.parametrize("words", ["H03", "B1", "J-Q7", "2025"])
+def test_a_tall_number_fills_its_box_and_hangs_no_lower_than_said(words: str) -> None:
+    (_, spot), *_ = text_spots(_tall(words))
+    assert spot.top - 40 >= 12 * MM
+    assert spot.top <= 40 + 12.2 * MM * 1.03
+    assert spot.bottom >= 40 - 12.2 * MM * kit.HANG
+
+
+def test_a_tall_number_is_shrunk_to_its_width_and_a_ring_above_a_letter_stays_in_the_box() -> None:
+    (_, wide), *_ = text_spots(_tall("2025-ROUTAMO-H03-001", 60))
+    assert wide.right <= 20 + 60 * MM
+    (_, ring), *_ = text_spots(_tall("ÅÖ1"))
+    assert ring.top <= 40 + 12.2 * MM + 0.5
+
+
+def test_a_number_too_wide_even_when_small_is_refused() -> None:
+    with pytest.raises(TextTooLong, match="number"):
+        _tall("X" * 80, 20)
+
+
+def test_columns_fill_the_width_by_their_shares() -> None:
+    one, two = Box(10, 0, 104, 5).columns((1, 3), 4)
+    assert (one.x, one.width, two.x, two.right) == (10, 25, 39, 114)
+
+
+def test_a_sheet_is_turned_where_that_takes_more_cards() -> None:
+    assert kit.A4.for_most(Paper(74, 105)) == kit.A4.turned()
+    assert kit.A4.for_most(Paper(52, 74)) == kit.A4
+
+
+def test_a_deck_of_nothing_is_refused() -> None:
+    with pytest.raises(WrongCopies, match="0 copies"):
+        kit.deck([], kit.TICKET, sheet=None, title="t", author="a")

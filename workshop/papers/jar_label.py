@@ -1,0 +1,76 @@
+"""Owns the label of a jar that something was decanted into: the name as on the data sheet, where it came from, its weights.
+
+Must not work out a density or choose a hazard: both come in as words (see `hazards` for the usual ones).
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+from typing import Any
+
+from workshop.papers import cautions, kit, vessel_label
+from workshop.papers.hazards import PRECAUTIONS
+from workshop.papers.kit import Box, Paper
+from workshop.papers.stack import Para
+from workshop.papers.vessel_label import Words
+from workshop.papers.wording import day, formula
+
+STANDING = ("Keep shut and dry.", cautions.NOT_FOOD, cautions.DISPOSAL)
+NO_HAZARDS = "No hazard words were given: look in the data sheet before you open it."
+
+
+@dataclass(frozen=True)
+class JarLabel:
+    """One jar of `litres`. `density` such as "1 us_cup = 292 g, weighed 3 Mar"; `tare` such as "412 g with lid".
+
+    `hazards` is the signal word, if there is one, then the sentences, from the supplier's data sheet.
+    """
+
+    name: str
+    formula: str
+    supplier: str
+    lot: str
+    opened_on: date | None
+    density: str
+    tare: str
+    hazards: tuple[str, ...]
+    litres: Decimal = Decimal(1)
+    precautions: tuple[str, ...] = PRECAUTIONS
+    workshop: str = ""
+
+
+def render(label: JarLabel, copies: int = 1, sheet: Paper | None = None) -> bytes:
+    """The label as PDF, sized by what the jar holds."""
+    words = Words(
+        name=label.name,
+        facts=_facts(label),
+        hazards=label.hazards,
+        precautions=label.precautions if any(label.hazards) else (),
+        standing=(cautions.PROTECT, *STANDING) if any(label.hazards) else STANDING,
+        no_hazards=NO_HAZARDS,
+    )
+    title = f"Jar label {label.name}"
+    return vessel_label.render(
+        words, label.litres, _head, copies=copies, sheet=sheet, title=title, author=label.workshop or "Tawery"
+    )
+
+
+def _head(on: Any, box: Box, name: str) -> None:
+    kit.text(on, box, name, size=box.height * 0.3, smallest=7, bold=True, whole="name of what is in the jar")
+
+
+def _facts(label: JarLabel) -> tuple[Para, ...]:
+    lot = f"lot {label.lot}" if label.lot else ""
+    opened = f"Opened {day(label.opened_on)}" if label.opened_on else "Opened on ____________"
+    return (
+        Para(formula(label.formula)),
+        Para(_line(label.supplier, lot)),
+        Para(_line(opened, f"empty jar {label.tare}" if label.tare else "")),
+        Para(label.density.replace("_", " "), bold=True, before=1),
+    )
+
+
+def _line(*parts: str) -> str:
+    return ", ".join(filter(None, parts))
