@@ -7,6 +7,7 @@ from decimal import Decimal
 
 import pytest
 
+from costing.selectors import costs
 from inventory.models import Article
 from tests import factories
 
@@ -43,3 +44,12 @@ def test_an_article_finished_before_gives_up_what_the_one_that_stayed_bears() ->
     assert books("A-H02") == [Decimal(16)]
     factories.finish("H01", on=date(2025, 3, 10))
     assert books("A-H01", "A-H02") == [Decimal(12), Decimal(20)]
+
+
+def test_only_lines_that_name_a_skin_are_read_for_it_and_those_are_shared_among_all_named() -> None:
+    first, second = factories.skin("H01"), factories.skin("H02")
+    factories.work(minutes=60, tags=["H01", "H02"], who="Aino", paid=Decimal(8))
+    factories.work(minutes=60, tags=["H02"], who="Aino", paid=Decimal(5))
+    assert len(list(costs.direct_lines([first]))) == 1
+    assert costs.direct_shares([first])["H01"].book() == 4
+    assert costs.skin_shares([second])["H02"].book() == 12 + 4 + 5
