@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from decimal import Decimal
 
+import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from hypothesis.extra.django import TestCase
@@ -78,6 +79,7 @@ def _post(material: Material, event: Event) -> bool:
     return True
 
 
+@pytest.mark.slow
 class LedgerRules(TestCase):
     def check(self, flow: str, run: list[Event]) -> None:
         workshop.set_up(name="Test", cost_flow=flow)
@@ -97,12 +99,12 @@ class LedgerRules(TestCase):
         assert list(audit.findings()) == []
 
     @given(events("receive", "issue", "empty", "count", "reverse"))
-    @settings(max_examples=30 * FURTHER)
+    @settings(max_examples=20 * FURTHER)
     def test_average_conserves_quantity_and_value(self, run: list[Event]) -> None:
         self.check(CostFlow.AVERAGE, run)
 
     @given(events("receive", "issue", "empty", "count", "reverse"))
-    @settings(max_examples=30 * FURTHER)
+    @settings(max_examples=20 * FURTHER)
     def test_first_in_first_out_conserves_quantity_and_value(self, run: list[Event]) -> None:
         self.check(CostFlow.FIFO, run)
 
@@ -112,7 +114,7 @@ class LedgerRules(TestCase):
         self.check(CostFlow.AVERAGE, run)
 
     @given(events("receive", "issue", "empty"))
-    @settings(max_examples=25 * FURTHER)
+    @settings(max_examples=15 * FURTHER)
     def test_average_and_first_in_first_out_agree_on_quantities(self, run: list[Event]) -> None:
         ordered = sorted(run, key=lambda event: event.day)
         seen = []

@@ -8,6 +8,7 @@ from datetime import date, timedelta
 from decimal import Decimal
 from fractions import Fraction
 
+import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from hypothesis.extra.django import TestCase
@@ -103,9 +104,10 @@ def _conserved(on: date) -> None:
     assert min(value.raw_skins, value.in_work, value.finished, value.lost) >= 0, on
 
 
+@pytest.mark.slow
 class WorkRules(TestCase):
     @given(st.lists(EVENT, min_size=1, max_size=12), st.sampled_from(Batch.ShareBy.values))
-    @settings(max_examples=30 * FURTHER)
+    @settings(max_examples=15 * FURTHER)
     def test_value_put_into_skins_is_conserved_and_the_books_are_clean(self, run: list[Event], share_by: str) -> None:
         salt = factories.material("SALT", on_hand=60, value="33.67")
         for at, tag in enumerate(TAGS[:-1], start=1):
