@@ -37,7 +37,7 @@ def database() -> Iterator[dict[str, str]]:
 
 
 @contextmanager
-def serving(data: Path, **more: str) -> Iterator[tuple[int, str]]:
+def serving(data: Path, *words: str, **more: str) -> Iterator[tuple[int, str]]:
     """A real opened workshop in another process; its port and what it said before serving."""
     shutil.copytree(fonts.folder(), data / "fonts")  # cutting the type anew takes seconds
     with closing(socket.socket()) as probe:
@@ -46,12 +46,12 @@ def serving(data: Path, **more: str) -> Iterator[tuple[int, str]]:
     with database() as own:
         env = {name: value for name, value in os.environ.items() if name != "DATABASE_URL"}
         env |= {"TAWERY_DATA": str(data), "PYTHONUNBUFFERED": "1", **own, **more}
-        yield from _served(port, env)
+        yield from _served(port, env, words)
 
 
-def _served(port: int, env: dict[str, str]) -> Iterator[tuple[int, str]]:
+def _served(port: int, env: dict[str, str], words: tuple[str, ...]) -> Iterator[tuple[int, str]]:
     manage = str(settings.BASE_DIR / "manage.py")
-    start = [sys.executable, manage, "open", "--port", str(port)]
+    start = [sys.executable, manage, "open", "--port", str(port), *words]
     process = subprocess.Popen(start, env=env, stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True)
     assert process.stdout
     try:

@@ -55,8 +55,8 @@ class PersonForm(EntryForm):
     )
 
 
-class LinkForm(EntryForm):
-    """Nothing to fill in: making a link is the whole of it."""
+class SureForm(EntryForm):
+    """Nothing to fill in: pressing the button is the whole of it."""
 
 
 class OwnPasswordForm(EntryForm):

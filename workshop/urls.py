@@ -25,6 +25,7 @@ urlpatterns = [
     path("setup/workshop/", setup.Workshop.as_view(), name="setup_workshop"),
     path("setup/people/new/", setup.PersonNew.as_view(), name="person_new"),
     path("setup/people/<int:pk>/role/", setup.PersonRole.as_view(), name="person_role"),
+    path("setup/people/<int:pk>/out/", setup.PersonShutOut.as_view(), name="person_shut_out"),
     path("setup/people/<int:pk>/link/", setup.PersonLink.as_view(), name="person_link"),
     path("setup/password/", setup.OwnPassword.as_view(), name="own_password"),
     path("articles/<code:number>/care.pdf", books.article_paper, {"which": "care"}, name="label_care"),

@@ -29,7 +29,7 @@ def skin_shares(skins: Iterable[Skin], until: date | None = None) -> dict[str, S
         for tag, share in shares.items():
             if tag in totals:
                 totals[tag] += share
-    for tag, share in direct_shares(until).items():
+    for tag, share in direct_shares(skins, until).items():
         if tag in totals:
             totals[tag] += share
     return totals
@@ -62,20 +62,21 @@ def anything_after(batch: Batch, on: date) -> bool:
     return batch.uses.filter(posting__on__gt=on).exists() or batch.labour.filter(on__gt=on).exists()
 
 
-def direct_shares(until: date | None = None) -> dict[str, Share]:
-    """By tag: what was used or done on named skins outside any batch, shared by head among those named."""
+def direct_shares(skins: Iterable[Skin], until: date | None = None) -> dict[str, Share]:
+    """By tag: what was used or done on these skins by name outside any batch, shared by head among all that were named."""
     totals: dict[str, Share] = defaultdict(Share)
-    for line in direct_lines(until):
+    for line in direct_lines(skins, until):
         stays = [Stay(tag, line.on) for tag in line.skins]
         for tag, share in rollup.share_out([line], stays)[0].items():
             totals[tag] += share
     return totals
 
 
-def direct_lines(until: date | None = None) -> Iterator[Line]:
-    for use in _uses(Q(batch__isnull=True), until):
+def direct_lines(skins: Iterable[Skin], until: date | None = None) -> Iterator[Line]:
+    named = Q(skins__in=list(skins))
+    for use in _uses(Q(batch__isnull=True, pk__in=Use.objects.filter(named).values("pk")), until):
         yield from use_lines(use)
-    for labour in _labour(Q(batch__isnull=True), until):
+    for labour in _labour(Q(batch__isnull=True, pk__in=LabourLine.objects.filter(named).values("pk")), until):
         yield labour_line(labour)
 
 

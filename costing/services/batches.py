@@ -109,6 +109,7 @@ def change(
 def cancel(*, batch: Batch, by: Person = None) -> None:
     """Drop a plan in which nothing has happened yet. A batch with entries stays: its story is in the books."""
     require(by, Act.SHED)
+    hold(batch)
     if batch.uses.exists() or batch.labour.exists():
         raise Refused(
             f"{batch.number} has entries, so it cannot be dropped. Take its entries back first, or let it stand."
@@ -123,6 +124,8 @@ def join(*, batch: Batch, tags: Sequence[str], on: date, by: Person = None, requ
     require(by, Act.SHED)
     if done := requests.earlier(request_key, Batch, "join"):
         return done
+    skin_services.lock(list(tags))
+    hold(batch)
     checks.day(on, plan=batch.state == Batch.State.PLANNED, posts=False)
     if not tags:
         raise Refused("No skin was chosen. Tick at least one.", field="skins")
@@ -140,10 +143,12 @@ def leave(*, batch: Batch, skin: Skin, on: date, by: Person = None, request_key:
     require(by, Act.SHED)
     if done := requests.earlier(request_key, BatchSkin):
         return done
-    stay = batch.stays.select_for_update(of=("self",)).filter(skin=skin, left_on__isnull=True).first()
+    skin_services.lock([skin.tag])
+    hold(batch)
+    stay = batch.stays.filter(skin=skin, left_on__isnull=True).first()
     if stay is None:
         raise Refused(f"{skin.tag} is not in {batch.number} now.", field="skin")
-    if stay.batch.state != Batch.State.PLANNED:
+    if batch.state != Batch.State.PLANNED:
         checks.day(on, posts=False)
         refuse_named_after(skin, on)
     for left in end_stays(skin, on):
@@ -169,6 +174,7 @@ def put_in_work(
     if done := requests.earlier(request_key, Use):
         return done
     skins = skin_services.lock(list(tags))
+    hold(batch)
     refuse_unfit(batch, skins, on)
     draws = [
         ledger.Draw(
@@ -206,6 +212,20 @@ def take_back(
     return back
 
 
+def hold(batch: Batch | None) -> None:
+    """The batch as it stands now, locked: its state and who is in it hold until the entry is written.
+
+    Without it the first entry and a skin that joins at the same moment would miss each other. Skins are locked before
+    batches and batches before materials, everywhere, so that nobody waits in a ring.
+    """
+    if batch is None:
+        return
+    try:
+        batch.refresh_from_db(from_queryset=Batch.objects.select_for_update())
+    except Batch.DoesNotExist:
+        raise Refused(f"{batch.number} was dropped meanwhile. Open the batches again.") from None
+
+
 def refuse_unfit(batch: Batch | None, skins: Sequence[Skin], on: date) -> None:
     """Named skins must be able to bear a cost on `on`: in this batch by then, and not lost before."""
     if batch is None and not skins:
@@ -232,6 +252,7 @@ def end_stays(skin: Skin, on: date) -> list[Batch]:
     """
     ended = []
     for stay in skin.stays.select_related("batch").filter(left_on__isnull=True):
+        hold(stay.batch)
         if stay.batch.state == Batch.State.PLANNED:
             stay.delete()
             continue

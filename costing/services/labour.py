@@ -54,6 +54,7 @@ def log(
         )
     coins(paid, "The pay", field="paid")
     skins = skin_services.lock(list(tags))
+    batches.hold(batch)
     batches.refuse_unfit(batch, skins, on)
     line = LabourLine.objects.create(
         on=on,

@@ -37,7 +37,9 @@ def _refresh(articles: Iterable[Article]) -> None:
     splits = set(ArticleCost.objects.filter(article__in=list(articles)).values_list("split", flat=True))
     if not splits:
         return
-    rows = list(ArticleCost.objects.filter(split__in=splits).select_related("article").order_by("article__pk"))
+    # Locked before the lines are read: of two entries at once, the later one to get here sees the other's line.
+    locked = ArticleCost.objects.select_for_update(of=("self",)).filter(split__in=splits)
+    rows = list(locked.select_related("article").order_by("article__pk"))
     parts = list(ArticleSkin.objects.filter(article__in=[row.article_id for row in rows]).select_related("skin"))
     pieces = costs.piece_shares(parts, costs.skin_shares({part.skin for part in parts}))
     places = workshop.places()

@@ -28,15 +28,33 @@ def add(*, name: str, role: str, by: Person = None) -> User:
 
 @transaction.atomic
 def change_role(*, person: User, role: str, by: Person = None) -> User:
-    """Another role; the last owner stays owner, or nobody could set up anything any more."""
+    """Another role; who was shut out is let in again with it. The last owner stays owner, or nobody could set up any more."""
     require(by, Act.SETUP)
     if role not in ROLES:
         raise Refused(f"Role {role!r} is not known; choose one of {', '.join(ROLES)}.", field="role")
-    owners = User.objects.select_for_update().filter(groups__name=OWNER, is_active=True)
-    if role != OWNER and [owner.pk for owner in owners] == [person.pk]:
-        raise Refused("This is the only owner. Make somebody else owner first.", field="role")
+    if role != OWNER:
+        _refuse_last_owner(person)
+    person.is_active = True
+    person.save(update_fields=["is_active"])
     _give(person, role)
     return person
+
+
+@transaction.atomic
+def shut_out(*, person: User, by: Person = None) -> User:
+    """No sign-in and no open session from now on, on any device. What the person wrote keeps their name."""
+    require(by, Act.SETUP)
+    _refuse_last_owner(person)
+    person.is_active = False
+    person.save(update_fields=["is_active"])
+    return person
+
+
+def _refuse_last_owner(person: User) -> None:
+    """The owners are locked: two of them must not make each other smaller at the same moment."""
+    owners = User.objects.select_for_update().filter(groups__name=OWNER, is_active=True)
+    if [owner.pk for owner in owners] == [person.pk]:
+        raise Refused("This is the only owner. Make somebody else owner first.", field="role")
 
 
 @transaction.atomic

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from decimal import Decimal
 
+import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from hypothesis.extra.django import TestCase
@@ -14,8 +15,10 @@ from hypothesis.extra.django import TestCase
 from inventory.errors import Refused
 from inventory.models import CostFlow, Kind, Lot, Material, Movement, Posting
 from inventory.selectors import audit
+from inventory.selectors import ledger as read
 from inventory.services import ledger, workshop
 from tests import factories
+from tests.properties import FURTHER
 
 FIRST = date(2025, 1, 1)
 
@@ -63,16 +66,20 @@ def _post(material: Material, event: Event) -> bool:
             )
         elif event.kind == "count":
             ledger.count(on=on, material=material, counted=amount)
+        elif event.kind == "flow":
+            workshop.set_up(cost_flow=CostFlow.values[event.pick % 2])
         else:
             standing = list(Posting.objects.filter(reverses__isnull=True, reversed_by__isnull=True).order_by("pk"))
             if not standing:
                 return False
-            ledger.reverse(posting=standing[event.pick % len(standing)], reason="wrong")
+            posting = standing[event.pick % len(standing)]
+            ledger.reverse(posting=posting, reason="wrong", on=max(on, posting.on) if event.amount % 2 else None)
     except Refused:
         return False
     return True
 
 
+@pytest.mark.slow
 class LedgerRules(TestCase):
     def check(self, flow: str, run: list[Event]) -> None:
         workshop.set_up(name="Test", cost_flow=flow)
@@ -84,20 +91,30 @@ class LedgerRules(TestCase):
         assert material.value == sum((row.value for row in rows), Decimal(0)) >= 0
         assert material.on_hand or not material.value, "an emptied shelf holds value"
         assert material.on_hand == sum((lot.quantity for lot in Lot.objects.all()), Decimal(0))
+        for day in {row.on for row in rows}:
+            quantity, value = read.balances(day)[material.pk]
+            assert quantity >= 0, day
+            assert value >= 0, day
+            assert quantity or not value, f"an empty shelf held value on {day}"
         assert list(audit.findings()) == []
 
     @given(events("receive", "issue", "empty", "count", "reverse"))
-    @settings(max_examples=30)
+    @settings(max_examples=20 * FURTHER)
     def test_average_conserves_quantity_and_value(self, run: list[Event]) -> None:
         self.check(CostFlow.AVERAGE, run)
 
     @given(events("receive", "issue", "empty", "count", "reverse"))
-    @settings(max_examples=30)
+    @settings(max_examples=20 * FURTHER)
     def test_first_in_first_out_conserves_quantity_and_value(self, run: list[Event]) -> None:
         self.check(CostFlow.FIFO, run)
 
+    @given(events("receive", "issue", "empty", "count", "reverse", "flow"))
+    @settings(max_examples=20 * FURTHER)
+    def test_changes_of_the_cost_flow_between_conserve_quantity_and_value(self, run: list[Event]) -> None:
+        self.check(CostFlow.AVERAGE, run)
+
     @given(events("receive", "issue", "empty"))
-    @settings(max_examples=25)
+    @settings(max_examples=15 * FURTHER)
     def test_average_and_first_in_first_out_agree_on_quantities(self, run: list[Event]) -> None:
         ordered = sorted(run, key=lambda event: event.day)
         seen = []
@@ -110,7 +127,7 @@ class LedgerRules(TestCase):
         assert seen[0] == seen[1]
 
     @given(st.lists(st.tuples(st.sampled_from("abc"), st.integers(1, 900)), min_size=1, max_size=8))
-    @settings(max_examples=20)
+    @settings(max_examples=20 * FURTHER)
     def test_one_request_key_posts_once(self, sendings: list[tuple[str, int]]) -> None:
         material = factories.material("SALT", on_hand=100, value=50)
         before = Posting.objects.count()

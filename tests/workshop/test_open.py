@@ -155,7 +155,7 @@ def test_the_served_workshop_lets_the_link_in_and_strangers_not(tmp_path: Path, 
 
 @pytest.mark.slow
 def test_behind_tls_the_proxy_of_this_machine_is_believed(tmp_path: Path, type_is_cut: None) -> None:
-    with serving(tmp_path / "data", TAWERY_HTTPS="1") as (port, _):
+    with serving(tmp_path / "data", "--empty", TAWERY_HTTPS="1") as (port, _):
         status, headers, _ = ask(port, "/sign-in/")
         assert (status, headers["location"]) == (301, f"https://127.0.0.1:{port}/sign-in/")
         status, headers, _ = ask(port, "/sign-in/", X_Forwarded_Proto="https")

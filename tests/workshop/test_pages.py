@@ -279,11 +279,14 @@ def test_a_day_in_the_far_future_is_no_day_to_close_to(client: Client) -> None:
     assert Workshop.objects.get().closed_to is None
 
 
-SETUP = ["setup", "setup_workshop", "person_new", "person_role", "person_link"]
+SETUP = ["setup", "setup_workshop", "person_new", "person_role", "person_link", "person_shut_out"]
+
+
+PERSONS = ["person_role", "person_link", "person_shut_out"]
 
 
 def address(name: str) -> str:
-    return reverse(name, args=[people.owner().pk] if name in ("person_role", "person_link") else [])
+    return reverse(name, args=[people.owner().pk] if name in PERSONS else [])
 
 
 @pytest.mark.parametrize("name", SETUP)
@@ -365,7 +368,30 @@ def test_the_last_owner_stays_owner(client: Client, owner: User) -> None:
     assert owner.groups.get().name == "owner"
 
 
-@pytest.mark.parametrize("name", ["person_role", "person_link"])
+def test_who_is_shut_out_is_out_at_once_and_can_be_let_in_again(client: Client) -> None:
+    person = factories.person("helper")
+    theirs = signed_in(person)
+    waiting = re.search(r"/sign-in/link/\?sesame=[^\"]+", client.post(address_of(person), POSTED).content.decode())
+    assert theirs.get("/").status_code == 200
+    client.post(reverse("person_shut_out", args=[person.pk]), POSTED)
+    assert theirs.get("/").status_code == 302
+    assert waiting
+    assert Client().get(waiting[0]).status_code == 403
+    assert "Let in again" in text(client.get(reverse("setup")))
+    assert client.get(address_of(person)).status_code == 404
+    client.post(reverse("person_role", args=[person.pk]), {**POSTED, "role": "bookkeeper"})
+    person.refresh_from_db()
+    assert person.is_active
+    assert [group.name for group in person.groups.all()] == ["bookkeeper"]
+
+
+def test_the_last_owner_cannot_be_shut_out(client: Client, owner: User) -> None:
+    answer = client.post(reverse("person_shut_out", args=[owner.pk]), POSTED)
+    assert "This is the only owner. Make somebody else owner first." in text(answer)
+    assert client.get("/").status_code == 200
+
+
+@pytest.mark.parametrize("name", PERSONS)
 def test_nobody_has_no_page(client: Client, name: str) -> None:
     assert client.get(reverse(name, args=[999_999])).status_code == 404
 

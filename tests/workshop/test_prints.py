@@ -44,6 +44,7 @@ def test_every_method_of_the_records_has_a_care_card(method: str) -> None:
     reading.assert_printable(paper)
 
 
+@pytest.mark.slow
 def test_every_article_of_the_year_can_be_labelled_and_priced() -> None:
     for article in Article.objects.all():
         assert reading.barcodes(prints.article_paper("care", article.number)) == [article.number]

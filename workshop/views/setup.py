@@ -21,7 +21,7 @@ from inventory.services import people
 from inventory.services import workshop as service
 from inventory.services.permits import Act, require
 from inventory.views.entry import EntryView
-from workshop.forms import CloseForm, LinkForm, OwnPasswordForm, PersonForm, WorkshopForm
+from workshop.forms import CloseForm, OwnPasswordForm, PersonForm, SureForm, WorkshopForm
 
 FIELDS = ("name", "maker", "postal_address", "electronic_address", "currency", "cost_flow")
 
@@ -40,7 +40,7 @@ class OwnersEntry(EntryView):
 @require_safe
 def setup(request: HttpRequest) -> HttpResponse:
     require(request.user, Act.SETUP)
-    people_rows = User.objects.filter(is_active=True).prefetch_related("groups").order_by("username")
+    people_rows = User.objects.prefetch_related("groups").order_by("-is_active", "username")
     return render(request, "workshop/setup.html", {"room": "Setup", "people": people_rows})
 
 
@@ -114,10 +114,32 @@ class PersonRole(OwnersEntry):
         return get_object_or_404(User, pk=self.kwargs["pk"])
 
 
+class PersonShutOut(OwnersEntry):
+    """Ends every session of a person and opens no new one."""
+
+    form_class = SureForm
+    lead = (
+        "Every device of theirs is signed out at once and no link or password opens again. Their entries keep the name."
+    )
+    cancel_name = "setup"
+    submit = "Shut out"
+    danger = True
+    done_message = "Shut out."
+
+    def get_context_data(self, **more: Any) -> dict[str, Any]:
+        return {**super().get_context_data(**more), "title": f"Shut out {self._person().username}"}
+
+    def enter(self, form: SureForm) -> object:
+        return people.shut_out(person=self._person(), by=self.request.user)
+
+    def _person(self) -> User:
+        return get_object_or_404(User, pk=self.kwargs["pk"], is_active=True)
+
+
 class PersonLink(OwnersEntry):
     """Makes a sign-in link that works once and shows it; the link itself is never stored."""
 
-    form_class = LinkForm
+    form_class = SureForm
     title = "A one-time sign-in link"
     lead = "The link signs this person in once, within a day. Give it to nobody else."
     cancel_name = "setup"
@@ -127,7 +149,7 @@ class PersonLink(OwnersEntry):
         person = get_object_or_404(User, pk=self.kwargs["pk"], is_active=True)
         return {**super().get_context_data(**more), "title": f"A sign-in link for {person.username}"}
 
-    def enter(self, form: LinkForm) -> object:
+    def enter(self, form: SureForm) -> object:
         return get_object_or_404(User, pk=self.kwargs["pk"], is_active=True)
 
     def form_valid(self, form: Any) -> HttpResponse:

@@ -1,0 +1,129 @@
+"""What is measured. Each case gives what it is, our seconds, the bare seconds, and what the bare limit does."""
+
+from __future__ import annotations
+
+import csv
+import time
+from collections.abc import Callable, Iterator
+from datetime import date
+from decimal import Decimal
+from itertools import islice
+from pathlib import Path
+
+from django.conf import settings
+
+from inventory.models import Kind, Lot, Material, Movement, Posting
+from inventory.selectors import stock, usage
+from inventory.selectors import workshop as row
+from inventory.services import ledger
+from tests.benchmarks import bare
+from workshop import exchange, prints
+
+Case = tuple[str, float, float, str]
+DAY = date(2025, 6, 2)
+MONTH = usage.month_of(DAY)
+YEARS = 10
+SUMS = "SELECT material_id, SUM(quantity), SUM(value) FROM inventory_movement GROUP BY material_id"
+BEFORE = f"{SUMS.replace('GROUP', 'WHERE month < %s GROUP')}"
+WITHIN = "SELECT material_id, kind, SUM(quantity), SUM(value) FROM inventory_movement WHERE month = %s GROUP BY material_id, kind"
+
+
+def run(folder: Path, *, smoke: bool) -> Iterator[Case]:
+    """The load comes first, since it needs an empty workshop; the others stand on what it brought."""
+    yield loading(folder / "year", 200 if smoke else 2000)
+    yield posting(30 if smoke else 300)
+    fill(5_000 if smoke else 200_000)
+    yield shelf()
+    yield month()
+    yield label()
+
+
+def loading(folder: Path, uses: int) -> Case:
+    """A folder with many uses, all of the loader's reading, naming and checking in it."""
+    write_year(folder, uses)
+    ours = seconds(lambda: exchange.load(folder), 1)
+    salt = Material.objects.get(code="SALT")
+    lot = Lot.objects.filter(material=salt, quantity__gt=0).earliest("pk")
+    bare_time = seconds(lambda: bare.post_all(uses, salt.pk, lot.pk, DAY.isoformat(), MONTH), 1)
+    return f"load {uses:,} uses from a folder", ours, bare_time, "their SQL in one transaction"
+
+
+def posting(times: int) -> Case:
+    """One use of one gram, each in a transaction of its own that reaches the disk."""
+    tag = Material.objects.get(code="SALT")
+    lot = Lot.objects.filter(material=tag, quantity__gt=0).earliest("pk")
+    draw = [ledger.Draw(tag, Decimal(1))]
+    ours = seconds(lambda: ledger.issue(kind=Kind.USE, on=DAY, draws=draw), times)
+    bare_time = seconds(lambda: bare.post(tag.pk, lot.pk, DAY.isoformat(), MONTH), times)
+    return "post one use", ours, bare_time, "its SQL without rule or check"
+
+
+def shelf() -> Case:
+    """The list from running balances against the sums that it spares; below one is the point of keeping them."""
+    held = Movement.objects.count()
+    ours = seconds(lambda: list(stock.shelf()), 5)
+    return f"shelf over {held:,} movements", ours, seconds(lambda: bare.fetch(SUMS), 5), "SUM over the ledger"
+
+
+def month() -> Case:
+    ours = seconds(lambda: usage.flows(MONTH), 5)
+    bare_time = seconds(lambda: (bare.fetch(BEFORE, MONTH), bare.fetch(WITHIN, MONTH)), 5)
+    return "a month's use of every material", ours, bare_time, "its two sums as SQL"
+
+
+def label() -> Case:
+    prints.article_paper("care", "H03")  # the first one cuts and reads the type
+    with row.remembered():
+        ours = seconds(lambda: prints.article_paper("care", "H03"), 20)
+    return "print a care label", ours, seconds(bare.empty_page, 20), "an empty page of the same library"
+
+
+def seconds(work: Callable[[], object], times: int) -> float:
+    """The mean of one run, the best of three rounds where it is repeated."""
+    rounds = 3 if times > 1 else 1
+    return min(_round(work, times) for _ in range(rounds))
+
+
+def _round(work: Callable[[], object], times: int) -> float:
+    start = time.perf_counter()
+    for _ in range(times):
+        work()
+    return (time.perf_counter() - start) / times
+
+
+def write_year(folder: Path, uses: int) -> None:
+    """The demonstration's folder with `uses` more rows of a gram of salt, spread over its first batch's days."""
+    demo = settings.BASE_DIR / "fixtures" / "demo"
+    folder.mkdir()
+    for file in demo.glob("*.csv"):
+        (folder / file.name).write_bytes(file.read_bytes())
+    with (demo / "uses.csv").open(encoding="utf-8") as source:
+        columns = next(csv.reader(source))
+    with (folder / "uses.csv").open("a", encoding="utf-8", newline="") as out:
+        writer = csv.DictWriter(out, columns, restval="", lineterminator="\n")
+        for number in range(uses):
+            day = f"2025-02-{number % 10 + 10}"
+            writer.writerow({"date": day, "batch": "B1", "material": "SALT", "quantity": "0.001", "unit": "kg"})
+    (folder / "counts.csv").unlink()
+
+
+def fill(movements: int) -> None:
+    """A ledger of ten years, written past the services: only its size matters here."""
+    materials = list(Material.objects.order_by("pk"))
+    event = Posting.objects.create(kind=Kind.USE, on=DAY)
+    rows = (
+        Movement(
+            posting=event,
+            material=materials[number % len(materials)],
+            kind=Kind.USE if number % 3 else Kind.RECEIPT,
+            on=DAY,
+            month=MONTH - number % (12 * YEARS),
+            quantity=Decimal(-1) if number % 3 else Decimal(2),
+            value=Decimal("-0.01") if number % 3 else Decimal("0.02"),
+            quantity_left=Decimal(1000),
+            value_left=Decimal(10),
+        )
+        for number in range(movements)
+    )
+    while some := list(islice(rows, 5000)):
+        Movement.objects.bulk_create(some)
