@@ -18,7 +18,6 @@ from inventory.services.materials import to_base
 from inventory.services.permits import Act, Person, require
 
 LAST_VERSION = 32767
-TYPED_LONGEST = 60
 
 
 @dataclass(frozen=True)
@@ -102,14 +101,13 @@ def _line(version: RecipeVersion, position: int, line: Line) -> None:
         raise Refused(f"{line.amount} {line.unit} of {line.material.name} is less than can be weighed.", field="amount")
     if not 0 <= line.day <= 3650:
         raise Refused(f"Day {line.day} of the recipe is not believable.", field="day")
-    typed = f"{line.amount.normalize():f} {line.unit}"
     RecipeLine.objects.create(
         version=version,
         position=position,
         material=line.material,
         amount=amount,
         basis=line.basis,
-        typed=typed if len(typed) <= TYPED_LONGEST else "",
+        typed=f"{line.amount.normalize():f} {line.unit}",
         step=checks.text(line.step, "The step", field="step", longest=80),
         day=line.day,
     )

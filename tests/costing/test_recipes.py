@@ -1,0 +1,139 @@
+from __future__ import annotations
+
+from decimal import Decimal
+from typing import Any
+
+import pytest
+
+from costing.models import Recipe, RecipeLine, RecipeVersion
+from costing.selectors import recipes as read
+from costing.services import recipes
+from inventory.errors import Refused, UnitMismatch
+from tests.factories import batch, material
+
+pytestmark = pytest.mark.django_db
+
+D = Decimal
+
+
+def write(*lines: recipes.Line, **given: Any) -> RecipeVersion:
+    return recipes.write(**{"code": "R1", "method": "alum_tawed", "lines": lines, **given})
+
+
+def line(**given: Any) -> recipes.Line:
+    return recipes.Line(
+        **{
+            "material": given.pop("material", None) or material(),
+            "amount": D(80),
+            "unit": "g",
+            "basis": "per_litre",
+            **given,
+        }
+    )
+
+
+def test_a_recipe_is_written_as_its_first_version() -> None:
+    made = write(line(), name="Taw bath", litres_per_skin=D(6), note="in the big tub")
+    assert (made.recipe.code, made.recipe.name, made.number, made.litres_per_skin) == ("R1", "Taw bath", 1, D(6000))
+
+
+def test_amounts_are_kept_in_base_units_beside_what_was_typed() -> None:
+    write(line(amount=D("2.5"), unit="oz"))
+    row = RecipeLine.objects.get()
+    assert (row.amount, row.typed, row.position) == (D("70.874"), "2.5 oz", 1)
+
+
+def test_percent_of_weight_is_a_plain_percentage() -> None:
+    write(line(amount=D(40), unit="%", basis="percent_of_weight"))
+    row = RecipeLine.objects.get()
+    assert (row.amount, row.typed) == (D(40), "40 %")
+    assert read.typed(row) == (D(40), "%")
+
+
+def test_a_new_version_follows_the_last_and_leaves_it_as_it_was() -> None:
+    alum = material()
+    bath = batch(version=write(line(material=alum)))
+    second = write(line(material=alum, amount=D(100)))
+    bath.refresh_from_db()
+    assert (second.number, bath.version.number, bath.version.lines.get().amount) == (2, 1, D(80))
+
+
+def test_a_version_number_may_be_given_once() -> None:
+    alum = material()
+    assert write(line(material=alum), number=4).number == 4
+    with pytest.raises(Refused, match="has a version 4 already"):
+        write(line(material=alum), number=4)
+    assert write(line(material=alum)).number == 5
+
+
+def test_a_code_is_one_recipe_in_any_spelling() -> None:
+    alum = material()
+    write(line(material=alum))
+    assert write(line(material=alum), code="r1").number == 2
+    assert Recipe.objects.count() == 1
+
+
+def test_a_version_does_not_change_the_method() -> None:
+    alum = material()
+    write(line(material=alum))
+    with pytest.raises(Refused, match="R1 is alum-tawed; a version cannot change the method"):
+        write(line(material=alum), method="bark")
+
+
+@pytest.mark.parametrize(
+    ("given", "field"),
+    [
+        ({"code": "R 1"}, "code"),
+        ({"method": "magic"}, "method"),
+        ({"name": "=1"}, "name"),
+        ({"note": "x" * 201}, "note"),
+        ({"litres_per_skin": D(0)}, "litres_per_skin"),
+        ({"number": 0}, "version"),
+        ({"number": -1}, "version"),
+        ({"number": 40000}, "version"),
+    ],
+)
+def test_a_recipe_that_cannot_be_is_refused_beside_its_field(given: dict[str, Any], field: str) -> None:
+    with pytest.raises(Refused) as refusal:
+        write(line(), **given)
+    assert refusal.value.field == field
+    assert not RecipeVersion.objects.exists()
+
+
+@pytest.mark.parametrize(
+    ("given", "field"),
+    [
+        ({"basis": "per_moon"}, "basis"),
+        ({"amount": D(0)}, "amount"),
+        ({"amount": D(-1)}, "amount"),
+        ({"amount": D("NaN")}, "amount"),
+        ({"amount": D("0.0001")}, "amount"),
+        ({"amount": D("0.0001"), "unit": "%", "basis": "percent_of_weight"}, "amount"),
+        ({"unit": "g", "basis": "percent_of_weight"}, "unit"),
+        ({"unit": "%"}, "unit"),
+        ({"day": -1}, "day"),
+        ({"day": 3651}, "day"),
+        ({"step": "@x"}, "step"),
+    ],
+)
+def test_a_line_that_cannot_be_refuses_the_whole_recipe(given: dict[str, Any], field: str) -> None:
+    good = line()
+    with pytest.raises(Refused) as refusal:
+        write(good, line(material=good.material, **given))
+    assert refusal.value.field == field
+    assert not Recipe.objects.exists()
+
+
+def test_a_line_measures_what_its_material_is_kept_in() -> None:
+    with pytest.raises(UnitMismatch):
+        write(line(unit="m"))
+
+
+def test_a_recipe_needs_a_line() -> None:
+    with pytest.raises(Refused, match="has no lines"):
+        write()
+
+
+def test_a_form_sent_twice_writes_one_version() -> None:
+    one = line()
+    assert write(one, request_key="k") == write(one, request_key="k")
