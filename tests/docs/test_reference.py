@@ -65,9 +65,15 @@ def test_every_substance_stands_on_its_page_with_its_contents_and_caution() -> N
         assert contents == [
             content(Fraction(substance.aluminium_per_mol), substance, 3),
             content(Fraction(substance.alkali_per_mol), substance, 3),
-            content(substance.co2_per_mol * substances._GAS_LITRES_PER_MOL, substance, 0),
+            gas(substance),
         ]
         assert cautions[substance.name] == substance.hazard
+
+
+def gas(substance: substances.Substance) -> str:
+    if not substance.co2_per_mol:
+        return "–"
+    return f"{money.half_up(substances.co2_litres(Decimal(1000), substance.slug), 0):f}"
 
 
 def content(each: Fraction, substance: substances.Substance, places: int) -> str:
