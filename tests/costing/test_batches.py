@@ -6,14 +6,15 @@ from fractions import Fraction
 
 import pytest
 
-from costing.models import Batch, BatchSkin, PlannedAmount, Use
+from costing.models import ArticleCost, Batch, BatchSkin, PlannedAmount, Use
 from costing.selectors import audit, costs
 from costing.selectors import batches as read
 from costing.services import batches, recipes
 from inventory.errors import ClosedPeriod, Refused, ShortStock, Taken
 from inventory.models import Kind, Material, Movement, Posting, Skin
 from inventory.services import skins, workshop
-from tests.factories import DAY, batch, finish, material, put, recipe, skin, work
+from tests.at_once import together
+from tests.factories import DAY, batch, finish, material, piece, put, recipe, skin, work
 
 pytestmark = pytest.mark.django_db
 
@@ -451,3 +452,57 @@ def test_the_next_number_follows_the_highest() -> None:
     for number in ("B2", "b10", "X99"):
         batch(number)
     assert read.next_number() == "B11"
+
+
+def test_the_first_entry_and_a_skin_that_joins_at_once_do_not_miss_each_other(shared_database: None) -> None:
+    of = salt()
+    for round in range(4):
+        skin(f"H{round}")
+        skin(f"J{round}")
+        bath = batch(f"B{round}", tags=[f"H{round}"])
+        pages = [Batch.objects.get(pk=bath.pk) for _ in range(3)]
+        answers = together(
+            lambda: put(pages[0], of, 1),  # noqa: B023 - run at once, within the round
+            lambda: batches.join(batch=pages[1], tags=[f"J{round}"], on=DAY),  # noqa: B023
+            lambda: work(batch=pages[2]),  # noqa: B023
+        )
+        assert not [answer for answer in answers if isinstance(answer, Exception)]
+    assert set(Skin.objects.values_list("stage", flat=True)) == {"in_work"}
+    clean()
+
+
+def test_two_hands_finish_one_skin_once(shared_database: None) -> None:
+    skin("H01")
+    work(batch=batch(tags=["H01"]))
+    answers = together(*(lambda number=number: finish("H01", pieces=[piece(number)]) for number in ("A1", "A2", "A3")))
+    assert sorted(type(answer).__name__ for answer in answers) == ["Refused", "Refused", "list"]
+    clean()
+
+
+def test_the_last_skins_finished_at_once_end_the_batch(shared_database: None) -> None:
+    for tag in ("H01", "H02", "H03"):
+        skin(tag)
+    work(batch=batch(tags=["H01", "H02", "H03"]))
+    answers = together(*(lambda tag=tag: finish(tag, on=day(1)) for tag in ("H01", "H02", "H03")))
+    assert not [answer for answer in answers if isinstance(answer, Exception)]
+    assert Batch.objects.get().state == "done"
+    clean()
+
+
+def test_late_costs_written_at_once_are_all_borne(shared_database: None) -> None:
+    of = salt()
+    for tag in ("H01", "H02"):
+        skin(tag, price=0)
+    bath = batch(tags=["H01", "H02"])
+    work(batch=bath)
+    finish("H01", "H02", on=day(1))
+    pages = [Batch.objects.get(pk=bath.pk) for _ in range(2)]
+    answers = together(
+        lambda: put(pages[0], of, 1, day(1)),
+        lambda: work(day(1), batch=pages[1], paid=D(3)),
+        lambda: put(None, of, 1, day(2), tags=["H01"]),
+        lambda: put(None, of, 1, day(2), tags=["H02"]),
+    )
+    assert not [answer for answer in answers if isinstance(answer, Exception)]
+    assert ArticleCost.objects.get().late_book == D(6)
+    clean()

@@ -1,18 +1,17 @@
 from __future__ import annotations
 
-import threading
 from collections.abc import Callable
 from datetime import timedelta
 from decimal import Decimal
 from typing import Any
 
 import pytest
-from django.db import connections
 
 from inventory.errors import Refused, ShortStock
 from inventory.models import Delivery, Kind, Material, Movement, Posting, Request, Skin
 from inventory.selectors import audit
 from inventory.services import deliveries, ledger, skins
+from tests.at_once import together
 from tests.factories import DAY, line, material, place, supplier, take
 
 D = Decimal
@@ -95,28 +94,6 @@ def test_a_key_whose_record_is_gone_is_refused_in_words() -> None:
 def test_an_overlong_key_is_refused() -> None:
     with pytest.raises(Refused, match="longer than 64"):
         issue(material(on_hand=1), "k" * 65)
-
-
-def together(*acts: Callable[[], Any]) -> list[Any]:
-    """Run acts at the same moment, each on its own connection; what each answered or raised."""
-    answers: list[Any] = [None] * len(acts)
-    start = threading.Barrier(len(acts))
-
-    def run(place: int, act: Callable[[], Any]) -> None:
-        try:
-            start.wait()
-            answers[place] = act()
-        except Exception as problem:  # handed to the test, which knows what may be raised
-            answers[place] = problem
-        finally:
-            connections.close_all()
-
-    threads = [threading.Thread(target=run, args=each) for each in enumerate(acts)]
-    for thread in threads:
-        thread.start()
-    for thread in threads:
-        thread.join()
-    return answers
 
 
 def test_the_same_key_from_two_senders_at_once_posts_once(shared_database: None) -> None:
