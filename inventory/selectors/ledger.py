@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from datetime import date
 from decimal import Decimal
 
-from django.db.models import Q, QuerySet, Sum
+from django.db.models import QuerySet, Sum
 
 from inventory.costflow import Balance
 from inventory.models import Kind, Lot, Material, Movement, Posting, Skin
@@ -89,14 +89,3 @@ def postings() -> QuerySet[Posting]:
 def has_any() -> bool:
     """Whether any money is in the books of this floor: a movement, or a skin with a price."""
     return Movement.objects.exists() or Skin.objects.filter(price__gt=0).exists()
-
-
-def last_written(kinds: Iterable[str]) -> QuerySet[Movement]:
-    """Movements of some kinds in the order they were written, reversed pairs left out."""
-    return (
-        Movement.objects.filter(
-            Q(kind__in=list(kinds)), posting__reverses__isnull=True, posting__reversed_by__isnull=True
-        )
-        .select_related("material", "posting")
-        .order_by("pk")
-    )
