@@ -1,7 +1,7 @@
 """Which batch holds a tub or a frame on which days, and where two want the same one.
 
-Owns the days held and the clash. Must not know what a place is or read a database: places come by name, with how many
-batches each can hold at once.
+Owns the days held and the clash. Must not know what a place is or read a database: places come by name, with how
+much each can hold at once: batches in a tub, skins on a set of frames.
 
 A place is held from the day a step begins up to, not including, the day it ends: a tub emptied in the morning is free
 for the next batch. A step that lasts no days holds its place for that day.
@@ -30,12 +30,16 @@ class Hold:
 
 @dataclass(frozen=True)
 class Stay:
-    """A batch in a named place from `begins` up to, not including, `ends`."""
+    """A batch in a named place from `begins` up to, not including, `ends`; it `takes` so much of what the place holds.
+
+    A tub holds batches, a set of frames holds skins.
+    """
 
     batch: str
     place: str
     begins: date
     ends: date
+    takes: int = 1
 
     def __post_init__(self) -> None:
         if self.ends <= self.begins:
@@ -44,7 +48,7 @@ class Stay:
 
 @dataclass(frozen=True)
 class Clash:
-    """More batches in a place than it holds, from `begins` up to, not including, `ends`."""
+    """More in a place than it holds, from `begins` up to, not including, `ends`."""
 
     place: str
     begins: date
@@ -69,7 +73,7 @@ def occupancy(
 
 
 def clashes(stays: Iterable[Stay], capacity: Mapping[str, int] | None = None) -> list[Clash]:
-    """Where and when more batches want a place than it holds, by place and date; a place not in `capacity` holds one.
+    """Where and when more is wanted of a place than it holds, by place and date; a place not in `capacity` holds one.
 
     A batch that goes from one step to the next in the same place counts once.
 
@@ -97,8 +101,9 @@ def _in(place: str, stays: Sequence[Stay], holds: int) -> list[Clash]:
     edges = sorted({edge for stay in stays for edge in (stay.begins, stay.ends)})
     found: list[Clash] = []
     for begins, ends in pairwise(edges):
-        there = tuple(sorted({stay.batch for stay in stays if stay.begins <= begins < stay.ends}))
-        if len(there) <= holds:
+        taken = {stay.batch: stay.takes for stay in stays if stay.begins <= begins < stay.ends}
+        there = tuple(sorted(taken))
+        if sum(taken.values()) <= holds:
             continue
         if found and found[-1].ends == begins and found[-1].batches == there:
             begins = found.pop().begins

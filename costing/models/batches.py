@@ -11,6 +11,8 @@ from inventory.models import Movement, Place, Posting, Skin
 
 
 class Batch(models.Model):
+    """`place` is its tub, or where it is when it has none; `frames` where its skins are laced and dry."""
+
     class State(models.TextChoices):
         PLANNED = "planned", "Planned"
         IN_WORK = "in_work", "In work"
@@ -28,6 +30,7 @@ class Batch(models.Model):
     planned_skins = models.PositiveSmallIntegerField(default=0)
     share_by = models.CharField(max_length=6, choices=ShareBy.choices, default=ShareBy.HEAD)
     place = models.ForeignKey(Place, on_delete=models.PROTECT, null=True, blank=True, related_name="batches")
+    frames = models.ForeignKey(Place, on_delete=models.PROTECT, null=True, blank=True, related_name="framed_batches")
     state = models.CharField(max_length=8, choices=State.choices, default=State.PLANNED)
     note = models.CharField(max_length=200, blank=True)
 

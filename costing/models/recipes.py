@@ -1,4 +1,4 @@
-"""Recipes: the maker's own amounts, versioned. A batch keeps the version it used; a version in use is never changed."""
+"""Recipes: the maker's own amounts and steps, versioned. A batch keeps the version it used; a version in use is never changed."""
 
 from __future__ import annotations
 
@@ -63,3 +63,51 @@ class RecipeLine(models.Model):
 
     def __str__(self) -> str:
         return f"{self.material_id} {self.typed}"
+
+
+class RecipeStep(models.Model):
+    """A step of a recipe, in days and minutes as `costing.schedule.Step` means them.
+
+    `name` is the step (Bath), `task` what the hands do when it is due (Take out and drain; empty: the name itself).
+    `minutes` are of hands for the whole batch, `minutes_per_skin` come on top for each skin, `repeat_minutes` at each repeat.
+    """
+
+    class Uses(models.TextChoices):
+        NOTHING = "", "No tub or frame"
+        TUB = "tub", "A tub"
+        FRAME = "frame", "Frames"
+
+    version = models.ForeignKey(RecipeVersion, on_delete=models.CASCADE, related_name="steps")
+    position = models.PositiveSmallIntegerField()
+    name = models.CharField(max_length=40)
+    task = models.CharField(max_length=80, blank=True)
+    wait_days = models.PositiveSmallIntegerField(default=0)
+    lasts_days = models.PositiveSmallIntegerField(default=0)
+    grace_days = models.PositiveSmallIntegerField(default=0)
+    every_days = models.PositiveSmallIntegerField(default=0)
+    repeat = models.CharField(max_length=40, blank=True)
+    minutes = models.PositiveSmallIntegerField(default=0)
+    minutes_per_skin = models.PositiveSmallIntegerField(default=0)
+    repeat_minutes = models.PositiveSmallIntegerField(default=0)
+    uses = models.CharField(max_length=5, choices=Uses.choices, blank=True)
+    caution = models.CharField(max_length=300, blank=True)
+
+    class Meta:
+        ordering = ["position"]
+        constraints = [
+            models.UniqueConstraint(fields=["version", "position"], name="recipe_step_position_once"),
+            models.UniqueConstraint(fields=["version", "name"], name="recipe_step_name_once"),
+            models.CheckConstraint(condition=Q(uses__in=["", "tub", "frame"]), name="recipe_step_uses_known"),
+            models.CheckConstraint(
+                condition=Q(every_days=0, repeat="") | (Q(every_days__gt=0, lasts_days__gt=0) & ~Q(repeat="")),
+                name="recipe_step_repeat_whole",
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return self.name
+
+    @property
+    def does(self) -> str:
+        """What the hands do when it is due."""
+        return self.task or self.name

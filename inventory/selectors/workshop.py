@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from contextlib import contextmanager
 from contextvars import ContextVar
-from datetime import date
+from datetime import date, datetime
 
 from django.utils import timezone
 
@@ -46,6 +46,11 @@ def current() -> Workshop:
 def today() -> date:
     """The day the workshop lives in: the pinned day of a demonstration, else the real one."""
     return current().today or timezone.localdate()
+
+
+def day_of(moment: datetime) -> date:
+    """The workshop's day at a moment: the pinned day of a demonstration, else the date on the wall."""
+    return current().today or timezone.localtime(moment).date()
 
 
 def places() -> int:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 import unicodedata
-from datetime import date, timedelta
+from datetime import date, datetime, timedelta
 from decimal import Decimal
 
 from django.utils import timezone
@@ -17,6 +17,8 @@ HELD_PLACES = 3
 FAR_DAYS = 366
 PLAN_DAYS = 5 * 366
 OLDEST = date(1970, 1, 1)
+CLOCK_APART = timedelta(minutes=5)
+LONGEST_KEPT = timedelta(days=31)
 CODE = re.compile(r"[A-Za-z0-9][A-Za-z0-9._/-]*")
 FORMULA_START = ("=", "+", "@", "-", "\t", "\r", "|")
 
@@ -32,6 +34,20 @@ def day(on: date, *, field: str = "on", plan: bool = False, posts: bool = True) 
     if posts and closed_to and on <= closed_to:
         raise ClosedPeriod(str(on), str(closed_to))
     return on
+
+
+def moment(at: datetime | None, *, field: str = "at") -> datetime:
+    """When something happened: now, or what a device that had no signal says. No clock may be far from ours."""
+    now = timezone.now()
+    if at is None:
+        return now
+    if at > now + CLOCK_APART:
+        raise Refused(f"{at:%Y-%m-%d %H:%M} has not come yet. Set the clock of your device right.", field=field)
+    if at < now - LONGEST_KEPT:
+        raise Refused(
+            f"{at:%Y-%m-%d %H:%M} is more than {LONGEST_KEPT.days} days ago. Enter it by its day instead.", field=field
+        )
+    return min(at, now)
 
 
 def code(value: str, what: str, *, field: str, longest: int = 20) -> str:

@@ -113,3 +113,9 @@ def test_a_stay_of_no_days_cannot_be_written() -> None:
 
 def test_examples_in_the_docstrings_are_true() -> None:
     assert doctest.testmod(occupancy).failed == 0
+
+
+def test_skins_and_not_batches_fill_a_set_of_frames() -> None:
+    stays = [Stay("B1", "Frames", day(0), day(9), takes=3), Stay("B2", "Frames", day(5), day(12), takes=2)]
+    assert clashes(stays, {"Frames": 5}) == []
+    assert [clash.batches for clash in clashes(stays, {"Frames": 4})] == [("B1", "B2")]

@@ -10,7 +10,8 @@ from datetime import date
 from decimal import Decimal
 from typing import Any
 
-from workshop.papers import cautions, kit, vessel_label
+from costing import cautions
+from workshop.papers import kit, vessel_label
 from workshop.papers.hazards import PRECAUTIONS
 from workshop.papers.kit import Box, Paper
 from workshop.papers.stack import Para

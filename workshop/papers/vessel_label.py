@@ -16,7 +16,8 @@ from typing import Any
 
 from reportlab.lib.units import mm
 
-from workshop.papers import cautions, hazards, kit, stack
+from costing import cautions
+from workshop.papers import hazards, kit, stack
 from workshop.papers.errors import TextTooLong, WrongVolume
 from workshop.papers.kit import Box, Paper
 from workshop.papers.stack import Para

@@ -6,8 +6,8 @@ from datetime import date, timedelta
 from decimal import Decimal
 from typing import Any
 
+from costing import cautions
 from tests.workshop.papers.examples import LONG_MAKER, LONG_NUMBER, UNBROKEN
-from workshop.papers import cautions
 from workshop.papers.batch_card import Amount, BatchCard, CardSkin, DayRow
 from workshop.papers.bath_label import BathLabel
 from workshop.papers.jar_label import JarLabel

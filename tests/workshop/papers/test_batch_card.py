@@ -4,11 +4,11 @@ from datetime import date
 
 import pytest
 
+from costing import cautions
 from tests.workshop.papers import reading
 from tests.workshop.papers.examples import LONG_MAKER, LONG_NUMBER, UNBROKEN
 from tests.workshop.papers.shed_examples import LONG_SPECIES, batch_card
 from workshop.papers import batch_card as paper_card
-from workshop.papers import cautions
 from workshop.papers.batch_card import Amount, CardSkin, DayRow
 from workshop.papers.errors import TextTooLong, WrongBoxes
 

@@ -4,10 +4,10 @@ from datetime import date
 
 import pytest
 
+from costing import cautions
 from tests.workshop.papers import reading
 from tests.workshop.papers.examples import LONG_MAKER, LONG_NUMBER, UNBROKEN
 from tests.workshop.papers.shed_examples import LONG_CUSTOMER, sick_day, tub
-from workshop.papers import cautions
 from workshop.papers import sick_day as sheet
 from workshop.papers.errors import TextTooLong
 

@@ -7,6 +7,7 @@ from decimal import Decimal
 
 import pytest
 
+from costing import cautions
 from tests.workshop.papers import reading
 from tests.workshop.papers.examples import LONG_MAKER, LONG_NUMBER, UNBROKEN
 from tests.workshop.papers.shed_examples import (
@@ -18,7 +19,7 @@ from tests.workshop.papers.shed_examples import (
     long_bath_label,
 )
 from workshop.papers import bath_label as bath
-from workshop.papers import cautions, hazards, kit, vessel_label
+from workshop.papers import hazards, kit, vessel_label
 from workshop.papers import jar_label as jar
 from workshop.papers.errors import TextTooLong, WrongVolume
 

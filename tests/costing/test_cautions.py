@@ -6,8 +6,9 @@ import sys
 
 import pytest
 
+from costing import cautions
 from inventory.substances import SUBSTANCES
-from workshop.papers import cautions, hazards
+from workshop.papers import hazards
 
 
 def test_every_caution_gives_way_to_the_data_sheet_local_rules_or_a_licensed_person() -> None:
@@ -90,7 +91,7 @@ def test_the_examples_in_the_docs_hold() -> None:
 @pytest.mark.slow
 def test_a_page_can_show_cautions_without_the_drawing_library() -> None:
     code = (
-        "import sys, workshop.papers.cautions, workshop.papers.hazards, workshop.papers.punch;"
+        "import sys, costing.cautions, workshop.papers.hazards, workshop.papers.punch;"
         "sys.exit(any(name.split('.')[0] in {'reportlab', 'fontTools', 'django'} for name in sys.modules))"
     )
     assert subprocess.run([sys.executable, "-c", code], check=False).returncode == 0
