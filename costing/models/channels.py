@@ -6,13 +6,17 @@ from django.db import models
 from django.db.models import Q
 
 from inventory.fields import MoneyField, QuantityField
+from inventory.models import Place
 
 
 class Channel(models.Model):
+    """`place`: a gallery that holds pieces on sale or return; through it only what is there is sold."""
+
     name = models.CharField(max_length=60, unique=True)
     fee_percent = QuantityField(default=0)
     fixed_cost = MoneyField(default=0)
     usual = models.BooleanField(default=False)
+    place = models.OneToOneField(Place, on_delete=models.PROTECT, null=True, blank=True, related_name="channel")
 
     class Meta:
         ordering = ["name"]

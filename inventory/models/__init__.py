@@ -4,6 +4,7 @@ from inventory.models.articles import Article, ArticleSkin, Method
 from inventory.models.deliveries import Delivery, DeliveryLine
 from inventory.models.ledger import INWARD, OUTWARD_REASONS, Kind, Lot, LotDraw, Movement, Posting
 from inventory.models.materials import Material
+from inventory.models.moves import OUT, Move
 from inventory.models.places import Place
 from inventory.models.requests import Request
 from inventory.models.skins import Skin
@@ -12,6 +13,7 @@ from inventory.models.workshop import CostFlow, Workshop
 
 __all__ = [
     "INWARD",
+    "OUT",
     "OUTWARD_REASONS",
     "Article",
     "ArticleSkin",
@@ -23,6 +25,7 @@ __all__ = [
     "LotDraw",
     "Material",
     "Method",
+    "Move",
     "Movement",
     "Place",
     "Posting",

@@ -20,7 +20,10 @@ class Method(models.TextChoices):
 
 
 class Article(models.Model):
-    """`area` in cm2, measured by hand and so approximate. `book_cost` is the frozen cost plus what came late."""
+    """`area` in cm2, measured by hand and so approximate. `book_cost` is the frozen cost plus what came late.
+
+    `gone_on` and `gone_why` follow its last move; both empty while the workshop has it.
+    """
 
     number = models.CharField(max_length=20, unique=True)
     kind = models.CharField(max_length=60)
@@ -32,6 +35,8 @@ class Article(models.Model):
     place = models.ForeignKey(Place, on_delete=models.PROTECT, null=True, blank=True, related_name="articles")
     customers = models.BooleanField(default=False)
     book_cost = MoneyField()
+    gone_on = models.DateField(null=True, blank=True)
+    gone_why = models.CharField(max_length=9, blank=True)
 
     class Meta:
         ordering = ["number"]
@@ -39,6 +44,10 @@ class Article(models.Model):
             models.CheckConstraint(condition=Q(book_cost__gte=0), name="article_cost_not_negative"),
             models.CheckConstraint(condition=~Q(area__lte=0), name="article_area_positive"),
             models.CheckConstraint(condition=~Q(list_price__lte=0), name="article_price_positive"),
+            models.CheckConstraint(
+                condition=Q(gone_on__isnull=True, gone_why="") | (Q(gone_on__isnull=False) & ~Q(gone_why="")),
+                name="article_gone_has_a_reason",
+            ),
         ]
 
     def __str__(self) -> str:

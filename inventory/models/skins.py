@@ -11,6 +11,8 @@ from inventory.models.suppliers import Supplier
 
 
 class Skin(models.Model):
+    """`loss_spread`: what a lost skin had cost is borne by those that were with it, instead of being written off."""
+
     class Owner(models.TextChoices):
         MINE = "mine", "Mine"
         CUSTOMER = "customer", "A customer's"
@@ -38,6 +40,8 @@ class Skin(models.Model):
     stage = models.CharField(max_length=8, choices=Stage.choices, default=Stage.RAW)
     lost_on = models.DateField(null=True, blank=True)
     lost_reason = models.CharField(max_length=200, blank=True)
+    lost_at_step = models.CharField(max_length=40, blank=True)
+    loss_spread = models.BooleanField(default=False)
 
     class Meta:
         ordering = ["tag"]
@@ -51,6 +55,7 @@ class Skin(models.Model):
                 condition=Q(stage="lost", lost_on__isnull=False) | (~Q(stage="lost") & Q(lost_on__isnull=True)),
                 name="skin_lost_has_a_date",
             ),
+            models.CheckConstraint(condition=Q(loss_spread=False) | Q(stage="lost"), name="skin_spreads_only_a_loss"),
         ]
 
     def __str__(self) -> str:

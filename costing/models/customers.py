@@ -1,0 +1,19 @@
+"""Whom the workshop sells to and works for."""
+
+from __future__ import annotations
+
+from django.db import models
+
+
+class Customer(models.Model):
+    name = models.CharField(max_length=80, unique=True)
+    postal_address = models.CharField(max_length=200, blank=True)
+    electronic_address = models.CharField(max_length=120, blank=True)
+    tax_number = models.CharField(max_length=40, blank=True)
+    note = models.CharField(max_length=200, blank=True)
+
+    class Meta:
+        ordering = ["name"]
+
+    def __str__(self) -> str:
+        return self.name

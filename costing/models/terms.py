@@ -1,0 +1,41 @@
+"""How the workshop sells: tax, days to pay, deposits, storage, the turnover to watch. One row."""
+
+from __future__ import annotations
+
+from django.db import models
+from django.db.models import Q
+
+from inventory.fields import MoneyField, QuantityField
+
+
+class Terms(models.Model):
+    """The maker's own. `tax_number` empty: not registered, no paper shows a tax. `deposit_percent` of an agreed price.
+
+    `turnover_limit` is watched over the calendar year, or over any twelve months where `rolling`.
+    """
+
+    tax_number = models.CharField(max_length=40, blank=True)
+    business_number = models.CharField(max_length=40, blank=True)
+    prices_with_tax = models.BooleanField(default=True)
+    untaxed_words = models.CharField(max_length=120, default="No tax is charged: the seller is not registered for it.")
+    payment_days = models.PositiveSmallIntegerField(default=14)
+    payment_words = models.CharField(max_length=200, blank=True)
+    deposit_percent = QuantityField(default=40)
+    storage_free_days = models.PositiveSmallIntegerField(default=30)
+    storage_per_day = MoneyField(default=0)
+    turnover_limit = MoneyField(null=True, blank=True)
+    rolling = models.BooleanField(default=False)
+
+    class Meta:
+        verbose_name_plural = "terms"
+        constraints = [
+            models.CheckConstraint(condition=Q(pk=1), name="terms_are_one"),
+            models.CheckConstraint(
+                condition=Q(deposit_percent__gte=0, deposit_percent__lte=100, storage_per_day__gte=0)
+                & ~Q(turnover_limit__lte=0),
+                name="terms_believable",
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return "Terms"
