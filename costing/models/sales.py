@@ -92,8 +92,9 @@ class Sale(models.Model):
 
 
 class SaleLine(models.Model):
-    """A line of a sale. `discount` is what was given off the asked price, `gross` what was taken for it.
+    """A line of a sale: `asked` for one, `discount` off the line, `relief` why a rate of nought applies, `gross` what was taken.
 
+    A credit's line has a negative quantity, discount and amounts.
     `book`, `full` and `own_minutes` are what the piece or the job had borne on the day, frozen. `standing` falls when it is
     credited, so that the database holds one standing sale of an article.
     """
@@ -116,6 +117,7 @@ class SaleLine(models.Model):
     asked = MoneyField()
     discount = MoneyField(default=0)
     tax_percent = QuantityField(default=0)
+    relief = models.CharField(max_length=120, blank=True)
     net = MoneyField()
     tax = MoneyField(default=0)
     gross = MoneyField()
@@ -138,7 +140,7 @@ class SaleLine(models.Model):
                 | Q(kind__in=["postage", "other"], article__isnull=True, job__isnull=True, skin__isnull=True),
                 name="sale_line_names_its_thing",
             ),
-            models.CheckConstraint(condition=Q(discount__gte=0, tax_percent__gte=0), name="sale_line_not_negative"),
+            models.CheckConstraint(condition=Q(asked__gte=0, tax_percent__gte=0), name="sale_line_not_negative"),
         ]
 
     def __str__(self) -> str:

@@ -11,11 +11,15 @@ from inventory.fields import MoneyField, QuantityField
 class Terms(models.Model):
     """The maker's own. `tax_number` empty: not registered, no paper shows a tax. `deposit_percent` of an agreed price.
 
+    `law` says whose list of fields an invoice must fill; up to `short_limit` the short form will do (empty: never).
+
     `turnover_limit` is watched over the calendar year, or over any twelve months where `rolling`.
     """
 
     tax_number = models.CharField(max_length=40, blank=True)
     business_number = models.CharField(max_length=40, blank=True)
+    law = models.CharField(max_length=2, choices=[("EU", "European Union"), ("UK", "United Kingdom")], default="EU")
+    short_limit = MoneyField(null=True, blank=True)
     prices_with_tax = models.BooleanField(default=True)
     untaxed_words = models.CharField(max_length=120, default="No tax is charged: the seller is not registered for it.")
     payment_days = models.PositiveSmallIntegerField(default=14)
@@ -32,7 +36,8 @@ class Terms(models.Model):
             models.CheckConstraint(condition=Q(pk=1), name="terms_are_one"),
             models.CheckConstraint(
                 condition=Q(deposit_percent__gte=0, deposit_percent__lte=100, storage_per_day__gte=0)
-                & ~Q(turnover_limit__lte=0),
+                & ~Q(turnover_limit__lte=0)
+                & ~Q(short_limit__lte=0),
                 name="terms_believable",
             ),
         ]

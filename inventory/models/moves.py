@@ -13,7 +13,7 @@ from inventory.models.skins import Skin
 
 
 class Move(models.Model):
-    """One thing on one day. `to` is where it went; empty for what left the workshop. An article's last move says where it is."""
+    """One thing on one day, from `origin` to `to`; no `to` for what left the workshop. An article's last move says where it is."""
 
     class Why(models.TextChoices):
         MOVED = "moved", "Moved"
@@ -29,6 +29,7 @@ class Move(models.Model):
     material = models.ForeignKey(Material, on_delete=models.PROTECT, null=True, blank=True, related_name="moves")
     on = models.DateField()
     why = models.CharField(max_length=9, choices=Why.choices, default=Why.MOVED)
+    origin = models.ForeignKey(Place, on_delete=models.PROTECT, null=True, blank=True, related_name="departures")
     to = models.ForeignKey(Place, on_delete=models.PROTECT, null=True, blank=True, related_name="arrivals")
     note = models.CharField(max_length=200, blank=True)
     written_at = models.DateTimeField(auto_now_add=True)
