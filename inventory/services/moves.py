@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from datetime import date
-from typing import TypeVar
+from typing import Any, TypeVar
 
 from django.contrib.auth.models import User
 from django.db import transaction
@@ -111,7 +111,8 @@ def take_back(*, move: Move, by: Person = None) -> Move:
 
 def lock(thing: T) -> T:
     """The thing as it stands now, its row held until the entry is written."""
-    thing.refresh_from_db(from_queryset=type(thing)._default_manager.select_for_update())
+    rows: Any = type(thing)._default_manager.select_for_update()
+    thing.refresh_from_db(from_queryset=rows)
     return thing
 
 

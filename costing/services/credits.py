@@ -1,0 +1,180 @@
+"""Credit notes: the only way to change an issued paper. Pieces that come back are stock again at the book cost they had."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+from datetime import date
+from decimal import Decimal
+
+from django.contrib.auth.models import User
+from django.db import transaction
+
+from costing import documents, owing, tax
+from costing.models import Sale, SaleLine, Series
+from costing.selectors import papers
+from costing.services import payments, selling, series
+from costing.services.selling import Paid
+from inventory.errors import Refused
+from inventory.models import Place
+from inventory.selectors import workshop
+from inventory.services import checks, moves, requests
+from inventory.services.materials import coins
+from inventory.services.permits import Act, Person, require
+
+NOTHING = Decimal(0)
+
+
+@transaction.atomic
+def credit(
+    *,
+    sale: Sale,
+    on: date,
+    reason: str,
+    lines: Sequence[SaleLine] | None = None,
+    amounts: Mapping[int, Decimal] | None = None,
+    back_to: Place | None = None,
+    refund: Paid | None = None,
+    by: Person = None,
+    request_key: str | None = None,
+) -> Sale:
+    """Credit a sale in whole, by lines, or by amounts off lines (by their id), never more than is left of it.
+
+    A whole line that sold a piece brings it back to stock, at `back_to`. An amount off a line is a price cut: the piece
+    stays sold. `refund` is money paid back with it.
+    """
+    writer = require(by, Act.PRICES)
+    if done := requests.earlier(request_key, Sale, "credit"):
+        return done
+    checks.day(on)
+    reason = checks.text(reason, "The reason", field="reason", longest=200, needed=True)
+    sale.refresh_from_db(from_queryset=Sale.objects.select_for_update())
+    if sale.kind == Sale.Kind.CREDIT:
+        raise Refused(f"{sale.number} is a credit note. Sell anew instead of crediting it.", field="sale")
+    if on < sale.on:
+        raise Refused(f"{sale.number} is of {sale.on}; it cannot be credited on {on}, before it.", field="on")
+    whole = [] if amounts else list(sale.lines.order_by("position") if lines is None else lines)
+    whole = [row for row in whole if row.standing]
+    cut = [(row, (amounts or {})[row.pk]) for row in sale.lines.order_by("position") if row.pk in (amounts or {})]
+    if not whole and not cut:
+        raise Refused(f"Nothing is left to credit on {sale.number}, or no line was chosen.", field="lines")
+    asked = [_mirror(row, sale) for row in whole] + [_cut(row, amount, sale) for row, amount in cut]
+    earlier = list(sale.credited_by.prefetch_related("lines"))
+    written = [papers.summary(each) for each in earlier]
+    invoice = papers.summary(sale)
+    total = tax.summary(asked, papers.mode(sale), workshop.places())
+    if not amounts and all(row in whole for row in sale.lines.filter(standing=True)):
+        # The last credit takes exactly what is left, to the coin that rounding by rates may have moved.
+        left = tax.mirrored(tax.rest(invoice, written))
+        total = replace(total, rates=left.rates, net=left.net, tax=left.tax, gross=left.gross)
+    owing.refuse_credit(sale.number, invoice, written, total)
+    paper = _issue(sale, on, reason, total, asked, writer)
+    for position, (row, line, amount) in enumerate(
+        zip([*whole, *(row for row, _ in cut)], asked, selling.parts(asked, total), strict=True), start=1
+    ):
+        _write_line(paper, position, row, line, amount, back=position <= len(whole))
+    for row in whole:
+        _bring_back(row, paper, on, back_to, writer)
+    if refund is not None:
+        payments.give_back(
+            sale=sale, amount=refund.amount, on=refund.on or on, how=refund.how, note=paper.number, writer=writer
+        )
+    return requests.keep(request_key, paper)
+
+
+def _mirror(row: SaleLine, sale: Sale) -> tax.Line:
+    return tax.mirrored_lines([papers.line(row, sale)])[0]
+
+
+def _cut(row: SaleLine, amount: Decimal, sale: Sale) -> tax.Line:
+    checks.positive(coins(amount, "The amount", field="amount"), "The amount", field="amount")
+    line = papers.line(row, sale)
+    return replace(
+        line, what=f"Price cut: {row.words}"[:200], quantity=Decimal(-1), unit_price=amount, discount=NOTHING
+    )
+
+
+def _issue(
+    sale: Sale, on: date, reason: str, total: tax.Summary, lines: Sequence[tax.Line], writer: User | None
+) -> Sale:
+    terms = papers.terms()
+    documents.refuse_incomplete(
+        documents.Paper(
+            kind=documents.Kind.CREDIT if sale.kind == Sale.Kind.INVOICE else documents.Kind.SIMPLIFIED,
+            number="to be given",
+            issued_on=on,
+            supplied_on=sale.on,
+            seller=papers.party(sale.seller),
+            buyer=papers.party(sale.buyer),
+            lines=tuple(lines),
+            summary=total,
+            corrects=sale.number,
+            corrects_on=sale.issued_on,
+            reason=reason,
+            note=terms.untaxed_words,
+        ),
+        total.mode,
+        documents.Law(terms.law),
+    )
+    sequence, number = series.take(Series.Kind.CREDIT)
+    return Sale.objects.create(
+        kind=Sale.Kind.CREDIT,
+        sequence=sequence,
+        number=number,
+        on=on,
+        issued_on=on,
+        customer=sale.customer,
+        channel=sale.channel,
+        fair=sale.fair,
+        credits=sale,
+        reason=reason,
+        currency=sale.currency,
+        seller=sale.seller,
+        buyer=sale.buyer,
+        taxed=sale.taxed,
+        prices_with_tax=sale.prices_with_tax,
+        net=total.net,
+        tax=total.tax or NOTHING,
+        gross=total.gross,
+        written_by=writer,
+    )
+
+
+def _write_line(
+    paper: Sale, position: int, row: SaleLine, line: tax.Line, amount: selling.Amounts, *, back: bool
+) -> None:
+    """A whole line brings its cost back; a price cut leaves it with the piece that stays sold."""
+    SaleLine.objects.create(
+        sale=paper,
+        position=position,
+        kind=row.kind,
+        article=row.article,
+        job=row.job,
+        skin=row.skin,
+        words=line.what,
+        quantity=line.quantity,
+        asked=line.unit_price,
+        discount=line.discount,
+        tax_percent=line.rate or NOTHING,
+        relief=line.relief,
+        net=amount.net,
+        tax=amount.tax,
+        gross=amount.gross,
+        book=-row.book if back else NOTHING,
+        full=-row.full if back else NOTHING,
+        own_minutes=-row.own_minutes if back else NOTHING,
+        standing=False,
+    )
+
+
+def _bring_back(row: SaleLine, paper: Sale, on: date, back_to: Place | None, writer: User | None) -> None:
+    row.standing = False
+    row.save(update_fields=["standing"])
+    if row.article is not None:
+        moves.come_back(article=row.article, on=on, to=back_to, note=paper.number, writer=writer)
+    if row.job is not None:
+        row.job.handed_over_on = None
+        row.job.save(update_fields=["handed_over_on"])
+        for article in row.job.skin.parts.select_related("article"):
+            if article.article.gone_on is not None:
+                moves.come_back(article=article.article, on=on, to=back_to, note=paper.number, writer=writer)

@@ -1,0 +1,195 @@
+"""What may be sold, and what it had borne: the refusals and figures that `selling` needs before a paper is written."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+
+from costing import tax
+from costing.models import Channel, Customer, Job, Sale, SaleLine, Terms
+from costing.selectors import costs, papers, prices, rates
+from inventory.errors import Refused
+from inventory.models import Article, Move, Posting, Skin
+from inventory.money import half_up
+from inventory.selectors import workshop
+from inventory.services import checks, moves
+from inventory.services.materials import coins
+
+NOTHING = Decimal(0)
+EXACT_PLACES = 9
+Kind = SaleLine.Kind
+
+
+@dataclass(frozen=True)
+class Item:
+    """What is sold. `asked` is the price of one, `discount` money off the line; `tax_percent` None takes the usual rate."""
+
+    kind: str
+    asked: Decimal
+    words: str = ""
+    article: Article | None = None
+    job: Job | None = None
+    skin: Skin | None = None
+    discount: Decimal = NOTHING
+    quantity: Decimal = Decimal(1)
+    tax_percent: Decimal | None = None
+    relief: str = ""
+
+
+@dataclass(frozen=True)
+class Borne:
+    """What a line's thing had borne on the day of the sale."""
+
+    book: Decimal = NOTHING
+    full: Decimal = NOTHING
+    own_minutes: Decimal = NOTHING
+
+
+def refuse_twice(items: Sequence[Item]) -> None:
+    things = [str(thing) for item in items for thing in (item.article, item.job, item.skin) if thing is not None]
+    twice = next((thing for thing in things if things.count(thing) > 1), "")
+    if twice:
+        raise Refused(f"{twice} stands on two lines. A thing is sold once; leave one out.", field="items")
+
+
+def refuse_unsold(item: Item, *, on: date, channel: Channel | None, customer: Customer | None) -> None:
+    checks.not_negative(item.asked, "The price", field="asked")
+    coins(item.asked, "The price", field="asked")
+    coins(item.discount, "The discount", field="discount")
+    checks.positive(item.quantity, "The quantity", field="quantity")
+    if item.kind == Kind.ARTICLE:
+        _refuse_article(item, on, channel)
+    elif item.kind == Kind.WORK:
+        _refuse_job(item, on, customer)
+    elif item.kind == Kind.SCRAP:
+        _refuse_scrap(item, on)
+    elif item.kind not in (Kind.POSTAGE, Kind.OTHER):
+        raise Refused(f"{item.kind!r} is nothing that is sold; choose one of {', '.join(Kind.values)}.", field="kind")
+    elif item.kind == Kind.OTHER and not item.words.strip():
+        raise Refused("Say what was sold.", field="words")
+
+
+def _refuse_article(item: Item, on: date, channel: Channel | None) -> None:
+    if item.article is None:
+        raise Refused("Name the piece that was sold.", field="article")
+    article = moves.lock(item.article)
+    if item.quantity != 1:
+        raise Refused(f"{article.number} is one of a kind; its quantity is 1.", field="quantity")
+    if article.customers:
+        raise Refused(f"{article.number} is a customer's own. Bill the work on it by its job.", field="article")
+    if article.gone_on is not None:
+        sold = article.sale_lines.filter(standing=True).select_related("sale").first()
+        by = f" by {sold.sale.number}" if sold else ""
+        raise Refused(
+            f"{article.number} left on {article.gone_on} ({Move.Why(article.gone_why).label.lower()}{by}). "
+            "Credit that sale first if the piece came back.",
+            field="article",
+        )
+    held_by = Channel.objects.filter(place=article.place).first() if article.place_id else None
+    if held_by and (channel is None or channel.pk != held_by.pk):
+        raise Refused(
+            f"{article.number} is at {article.place} on sale or return. Sell it through {held_by}, or move it back first.",
+            field="article",
+        )
+    if on < article.finished_on:
+        raise Refused(
+            f"{article.number} was finished on {article.finished_on}; it was not there to sell on {on}.", field="on"
+        )
+
+
+def _refuse_job(item: Item, on: date, customer: Customer | None) -> None:
+    if item.job is None:
+        raise Refused("Name the job whose work is billed.", field="job")
+    job = item.job
+    job.refresh_from_db(from_queryset=Job.objects.select_for_update())
+    if job.handed_over_on is not None:
+        raise Refused(f"{job.number} was handed over on {job.handed_over_on} and is billed already.", field="job")
+    if customer is None or customer.pk != job.customer_id:
+        raise Refused(f"{job.number} is for {job.customer}; make the paper out to them.", field="customer")
+    if on < job.taken_on:
+        raise Refused(f"{job.number} was taken on {job.taken_on}, after {on}.", field="on")
+    if job.skin.stage != Skin.Stage.FINISHED:
+        raise Refused(
+            f"{job.skin.tag} of {job.number} is not finished yet. Finish it first; until then money for it is a deposit.",
+            field="job",
+        )
+
+
+def _refuse_scrap(item: Item, on: date) -> None:
+    if item.skin is None:
+        raise Refused("Name the skin that was sold as it was.", field="skin")
+    skin = item.skin
+    skin.refresh_from_db(from_queryset=Skin.objects.select_for_update())
+    if skin.stage != Skin.Stage.LOST:
+        raise Refused(
+            f"{skin.tag} is {skin.get_stage_display().lower()}. Only a lost skin is sold as scrap."
+            " Finish it, or write it off first.",
+            field="skin",
+        )
+    if skin.theirs:
+        raise Refused(f"{skin.tag} is a customer's own and is not yours to sell.", field="skin")
+    if skin.lost_on and on < skin.lost_on:
+        raise Refused(f"{skin.tag} was lost on {skin.lost_on}, after {on}.", field="on")
+    if skin.sale_lines.filter(standing=True).exists():
+        raise Refused(f"{skin.tag} is sold already.", field="skin")
+
+
+def refuse_packing(box: Posting | None) -> None:
+    if box is None:
+        return
+    if box.reverses_id or Posting.objects.filter(reverses=box).exists():
+        raise Refused("The packing named was taken back; put a box in the sale anew.", field="box")
+    other = Sale.objects.filter(packing=box).first()
+    if other:
+        raise Refused(f"That packing went with {other.number} already.", field="box")
+
+
+def line(item: Item, terms: Terms) -> tax.Line:
+    registered = papers.mode(terms) is tax.Mode.REGISTERED
+    rate = item.tax_percent
+    if registered and rate is None:
+        rate = rates.current().vat_percent
+    return tax.Line(
+        what=_words(item),
+        quantity=item.quantity,
+        unit_price=item.asked,
+        rate=rate,
+        includes_tax=terms.prices_with_tax,
+        discount=item.discount,
+        relief=checks.text(item.relief, "The reason for 0 %", field="relief", longest=120),
+    )
+
+
+def _words(item: Item) -> str:
+    said = checks.text(item.words, "What was sold", field="words", longest=200)
+    if said:
+        return said
+    if item.article is not None:
+        species = ", ".join(dict.fromkeys(part.skin.species for part in item.article.parts.select_related("skin")))
+        return f"{item.article.number} {item.article.kind}, {species}"[:200]
+    if item.job is not None:
+        return f"{item.job.number} {item.job.work}"[:200]
+    if item.skin is not None:
+        return f"{item.skin.tag} {item.skin.species}, spoiled"[:200]
+    return "Postage"
+
+
+def borne(item: Item, on: date) -> Borne:
+    article = item.article
+    if item.job is not None:
+        article = Article.objects.filter(parts__skin=item.job.skin).order_by("pk").first()
+    if article is not None:
+        cost = article.cost
+        share = prices.frozen_share(cost)
+        return Borne(article.book_cost, cost.full + cost.late_full, half_up(share.own_minutes, EXACT_PLACES))
+    if item.skin is not None:
+        share = costs.skin_shares([item.skin], on)[item.skin.tag]
+        places = workshop.places()
+        return Borne(
+            half_up(share.book(), places),
+            half_up(share.full(rates.plain()), places),
+            half_up(share.own_minutes, EXACT_PLACES),
+        )
+    return Borne()

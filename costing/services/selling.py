@@ -1,0 +1,240 @@
+"""Selling: one transaction writes the paper, lets the pieces go, and takes the number, the money and what selling cost.
+
+Issued papers are frozen. The way back is `credits.credit`, which has a paper and a number of its own.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from datetime import date
+from decimal import Decimal
+
+from django.contrib.auth.models import User
+from django.db import transaction
+
+from costing import documents, owing, tax
+from costing.models import Channel, Customer, Fair, Sale, SaleLine, Series, Terms
+from costing.selectors import papers
+from costing.services import payments, sellable, series
+from costing.services.sellable import Borne, Item
+from inventory.errors import Refused
+from inventory.models import Article, Move, Posting
+from inventory.money import allocate
+from inventory.selectors import workshop
+from inventory.services import checks, moves, requests
+from inventory.services.permits import Act, Person, require
+
+NOTHING = Decimal(0)
+
+
+@dataclass(frozen=True)
+class Paid:
+    """Money that came with the sale; on its day unless another is named."""
+
+    amount: Decimal
+    how: str = "cash"
+    on: date | None = None
+
+
+@dataclass(frozen=True)
+class Cost:
+    """What this sale cost: fee, postage. `withheld` was kept back by who pays us, and counts as paid by the buyer."""
+
+    kind: str
+    amount: Decimal
+    words: str = ""
+    withheld: bool = False
+    on: date | None = None
+
+
+@dataclass
+class Draft:
+    """A sale before it has a number."""
+
+    kind: str
+    on: date
+    issued_on: date
+    items: Sequence[Item]
+    customer: Customer | None
+    channel: Channel | None
+    fair: Fair | None
+    box: Posting | None
+    note: str
+    terms: Terms
+    writer: User | None
+    lines: list[tax.Line] = field(default_factory=list)
+
+
+@transaction.atomic
+def sell(
+    *,
+    on: date,
+    items: Sequence[Item],
+    kind: str = Sale.Kind.SALE,
+    customer: Customer | None = None,
+    channel: Channel | None = None,
+    fair: Fair | None = None,
+    issued_on: date | None = None,
+    paid: Sequence[Paid] = (),
+    spent: Sequence[Cost] = (),
+    box: Posting | None = None,
+    note: str = "",
+    by: Person = None,
+    request_key: str | None = None,
+) -> Sale:
+    """Sell pieces, work on customers' skins, a spoiled skin, postage. `box` is the posting that took the packing."""
+    writer = require(by, Act.PRICES)
+    if done := requests.earlier(request_key, Sale, "sell"):
+        return done
+    checks.day(on)
+    issued = checks.day(issued_on or on, field="issued_on")
+    if kind not in (Sale.Kind.SALE, Sale.Kind.INVOICE):
+        raise Refused("A sale has the paper of a sale or of an invoice.", field="kind")
+    if not items:
+        raise Refused("Nothing was chosen. Name at least one thing that was sold.", field="items")
+    note = checks.text(note, "The note", field="note", longest=200)
+    draft = Draft(kind, on, issued, items, customer, channel, fair, box, note, papers.terms(), writer)
+    sellable.refuse_twice(items)
+    for item in items:
+        sellable.refuse_unsold(item, on=on, channel=channel, customer=customer)
+    sellable.refuse_packing(box)
+    draft.lines = [sellable.line(item, draft.terms) for item in items]
+    borne = [sellable.borne(item, on) for item in items]
+    mode = papers.mode(draft.terms)
+    total = tax.summary(draft.lines, mode, workshop.places())
+    _refuse_incomplete(draft, total)
+    # Things are locked above and before the series, everywhere: nobody waits in a ring, and no number waits for a thing.
+    sale = _issue(draft, total)
+    amounts = parts(draft.lines, total)
+    for position, (item, line, what, amount) in enumerate(
+        zip(items, draft.lines, borne, amounts, strict=True), start=1
+    ):
+        _write_line(sale, position, item, line, what, amount)
+        _let_go(item, sale, writer)
+    for money in paid:
+        payments.take_in(sale=sale, amount=money.amount, how=money.how, on=money.on or on, writer=writer)
+    for cost in spent:
+        payments.pay_out(
+            kind=cost.kind,
+            amount=cost.amount,
+            on=cost.on or on,
+            words=cost.words,
+            sale=sale,
+            withheld=cost.withheld,
+            writer=writer,
+        )
+    return requests.keep(request_key, sale)
+
+
+def _refuse_incomplete(draft: Draft, total: tax.Summary) -> None:
+    """An invoice must say all that its law asks; a sale over the counter is the short paper."""
+    terms = draft.terms
+    short = draft.kind == Sale.Kind.SALE
+    if not short and draft.customer is None:
+        raise Refused(
+            "An invoice is made out to somebody. Choose the customer, or sell over the counter.", field="customer"
+        )
+    if short and total.mode is tax.Mode.REGISTERED and not documents.may_be_simplified(total.gross, terms.short_limit):
+        raise Refused(
+            f"{total.gross} is more than a short paper may come to. Write an invoice, or set the limit in Setup, terms.",
+            field="kind",
+        )
+    paper = documents.Paper(
+        kind=documents.Kind.SIMPLIFIED if short else documents.Kind.INVOICE,
+        number="to be given",
+        issued_on=draft.issued_on,
+        supplied_on=draft.on,
+        seller=papers.party(papers.seller()),
+        buyer=papers.party(papers.buyer(draft.customer)),
+        lines=tuple(draft.lines),
+        summary=total,
+        note=terms.untaxed_words,
+    )
+    documents.refuse_incomplete(paper, total.mode, documents.Law(terms.law))
+
+
+def _issue(draft: Draft, total: tax.Summary) -> Sale:
+    sequence, number = series.take(Series.Kind(draft.kind))
+    return Sale.objects.create(
+        kind=draft.kind,
+        sequence=sequence,
+        number=number,
+        on=draft.on,
+        issued_on=draft.issued_on,
+        due_on=owing.due(draft.issued_on, draft.terms.payment_days) if draft.kind == Sale.Kind.INVOICE else None,
+        customer=draft.customer,
+        channel=draft.channel,
+        fair=draft.fair,
+        packing=draft.box,
+        note=draft.note,
+        currency=workshop.current().currency,
+        seller=papers.seller(),
+        buyer=papers.buyer(draft.customer),
+        taxed=total.mode is tax.Mode.REGISTERED,
+        prices_with_tax=draft.terms.prices_with_tax,
+        net=total.net,
+        tax=total.tax or NOTHING,
+        gross=total.gross,
+        written_by=draft.writer,
+    )
+
+
+@dataclass(frozen=True)
+class Amounts:
+    """One line's share of a paper's totals."""
+
+    net: Decimal
+    tax: Decimal
+    gross: Decimal
+
+
+def parts(lines: Sequence[tax.Line], total: tax.Summary) -> list[Amounts]:
+    """What each line comes to, so that the lines add up to the paper: net by the rules of tax, tax shared within a rate."""
+    places = workshop.places()
+    nets = tax.line_nets(lines, total, places)
+    if total.mode is tax.Mode.NOT_REGISTERED:
+        return [Amounts(net, NOTHING, net) for net in nets]
+    if any(line.includes_tax for line in lines):
+        return [Amounts(net, gross - net, gross) for net, gross in zip(nets, total.amounts, strict=True)]
+    taxes = [NOTHING] * len(lines)
+    for rate in total.rates:
+        mine = [place for place, line in enumerate(lines) if (line.rate, line.relief) == rate.key]
+        weights = [abs(nets[place]) for place in mine]
+        if any(weights):
+            for place, share in zip(mine, allocate(rate.tax, weights, places), strict=True):
+                taxes[place] = share
+    return [Amounts(net, share, net + share) for net, share in zip(nets, taxes, strict=True)]
+
+
+def _write_line(sale: Sale, position: int, item: Item, line: tax.Line, borne: Borne, amount: Amounts) -> None:
+    SaleLine.objects.create(
+        sale=sale,
+        position=position,
+        kind=item.kind,
+        article=item.article,
+        job=item.job,
+        skin=item.skin,
+        words=line.what,
+        quantity=line.quantity,
+        asked=line.unit_price,
+        discount=line.discount,
+        tax_percent=line.rate or NOTHING,
+        relief=line.relief,
+        net=amount.net,
+        tax=amount.tax,
+        gross=amount.gross,
+        book=borne.book,
+        full=borne.full,
+        own_minutes=borne.own_minutes,
+    )
+
+
+def _let_go(item: Item, sale: Sale, writer: User | None) -> None:
+    if item.article is not None:
+        moves.leave(article=item.article, on=sale.on, why=Move.Why.SOLD, note=sale.number, writer=writer)
+    if item.job is not None:
+        item.job.handed_over_on = sale.on
+        item.job.save(update_fields=["handed_over_on"])
+        for article in Article.objects.filter(parts__skin=item.job.skin, gone_on__isnull=True).order_by("pk"):
+            moves.leave(article=article, on=sale.on, why=Move.Why.DELIVERED, note=sale.number, writer=writer)
