@@ -28,15 +28,16 @@ class Stock:
     materials: Decimal
     skins: Decimal
     closing: Decimal
+    paid_help: Decimal = NOTHING
 
     @property
     def used(self) -> Decimal:
-        """What left the stock: opening + bought - closing.
+        """What left the stock: opening + bought + paid help that went into pieces - closing.
 
         >>> Stock(Decimal("42.89"), Decimal("236.00"), Decimal("146.00"), Decimal("205.82")).used
         Decimal('219.07')
         """
-        return self.opening + self.materials + self.skins - self.closing
+        return self.opening + self.materials + self.skins + self.paid_help - self.closing
 
 
 @dataclass(frozen=True)
@@ -48,6 +49,8 @@ class Gone:
     boxes: Decimal = NOTHING
     differences: Decimal = NOTHING
     own_use: Decimal = NOTHING
+    given: Decimal = NOTHING
+    other: Decimal = NOTHING
     sharing: Decimal = NOTHING
 
     @property
@@ -71,7 +74,7 @@ class Conservation:
 
 
 def conservation(stock: Stock, gone: Gone) -> Conservation:
-    """opening + bought - closing = sold + spoiled + boxes + differences + own use + sharing; the miss is left - right.
+    """opening + bought - closing = all of `gone`, sharing included; the miss is left - right.
 
     >>> year = Stock(Decimal("42.89"), Decimal("236.00"), Decimal("146.00"), Decimal("205.82"))
     >>> conservation(year, Gone(Decimal("171.89"), Decimal("36.82"), Decimal("7.97"), Decimal("2.39"))).miss
@@ -142,15 +145,16 @@ def cash_basis(
     selling: Decimal,
     overheads: Decimal,
     own_use: Decimal = NOTHING,
+    paid_help: Decimal = NOTHING,
 ) -> Decimal:
-    """Profit when money counts as it moves: received - paid for materials, skins, selling and overheads + own use.
+    """Profit when money counts as it moves: received - paid for materials, skins, help, selling and overheads + own use.
 
     All are what was received and paid in the time, whatever it was for. Money in and out.
 
     >>> cash_basis(Decimal("1125.90"), Decimal("236.00"), Decimal("146.00"), Decimal("254.42"), Decimal("384.00"))
     Decimal('105.48')
     """
-    return received - materials - skins - selling - overheads + own_use
+    return received - materials - skins - paid_help - selling - overheads + own_use
 
 
 _STILL = Change()
@@ -214,8 +218,8 @@ class Sold:
     """
 
     what: str
-    taken: Decimal
-    selling: Decimal = NOTHING
+    taken: Exact
+    selling: Exact = NOTHING
     book: Fraction = Fraction(0)
     full: Fraction = Fraction(0)
     hours: Fraction = Fraction(0)

@@ -93,7 +93,7 @@ def _conserved() -> Iterator[str]:
     used = Movement.objects.filter(kind=Kind.USE).aggregate(v=Sum("value"))["v"] or Decimal(0)
     paid = LabourLine.objects.aggregate(v=Sum("paid"))["v"] or Decimal(0)
     bought = Skin.objects.aggregate(v=Sum("price"))["v"] or Decimal(0)
-    held = value.raw_skins + value.in_work + value.finished + value.lost + value.sharing
+    held = value.raw_skins + value.in_work + value.finished + value.lost + value.sharing + sum(value.gone.values())
     if bought - used + paid != held:
         yield f"Put into skins: {bought - used + paid}; found in skins, articles and losses: {held}."
     # The whole, raw skins, work begun, each loss and each set of pieces finished together is rounded once.

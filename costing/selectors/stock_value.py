@@ -1,12 +1,13 @@
 """What everything is worth at book cost on a day: consumables, raw skins, work begun, finished pieces.
 
 Own hours are never in it. A customer's skin counts nothing; materials put into it count as work begun until it is handed over.
+What left by then (sold, handed over, given away) is no stock; it stands apart so that everything can be added up.
 """
 
 from __future__ import annotations
 
 from collections import defaultdict
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
@@ -16,8 +17,8 @@ from costing.models import Batch, BatchSkin
 from costing.rollup import Share
 from costing.selectors import costs
 from inventory import money
-from inventory.models import ArticleSkin, Material, Skin
-from inventory.selectors import ledger, workshop
+from inventory.models import OUT, ArticleSkin, Material, Skin
+from inventory.selectors import ledger, moves, workshop
 
 NOTHING = Decimal(0)
 
@@ -35,6 +36,7 @@ class Held:
 class StockValue:
     """`lost` is what lost skins had cost; it is no longer stock and stands here so that everything can be added up.
 
+    `gone` is what pieces that left had cost, by why they left, each rounded; `exact` the same and the losses before rounding.
     `sharing` is what rounding each piece and each loss to the cent left over of the exact shares: under half a cent apiece.
     """
 
@@ -45,6 +47,8 @@ class StockValue:
     finished: Decimal
     lost: Decimal
     sharing: Decimal
+    gone: dict[str, Decimal] = field(default_factory=dict)
+    exact: dict[str, Fraction] = field(default_factory=dict)
 
     @property
     def consumables(self) -> Decimal:
@@ -62,23 +66,25 @@ def at(on: date) -> StockValue:
     shares = costs.skin_shares(skins, on)
     parts = list(ArticleSkin.objects.filter(article__finished_on__lte=on).select_related("article__cost", "skin"))
     begun = _in_work(on)
-    gone: dict[int, Fraction] = defaultdict(Fraction)
+    used: dict[int, Fraction] = defaultdict(Fraction)
     for part in parts:
-        gone[part.skin_id] += Fraction(part.share_of, part.share_in)
-    exact = {"raw": Fraction(0), "in_work": _unshared(on)}
+        used[part.skin_id] += Fraction(part.share_of, part.share_in)
+    exact: dict[str, Fraction] = defaultdict(Fraction, in_work=_unshared(on))
     lost, everything = NOTHING, exact["in_work"]
     for skin in skins:
         book = shares[skin.tag].book()
         everything += book
         if skin.lost_on and skin.lost_on <= on:
             lost += money.half_up(book, places)
+            exact["lost"] += book
             continue
-        exact["in_work" if skin.pk in begun or gone[skin.pk] else "raw"] += book * (1 - gone[skin.pk])
-    finished, on_customers = _finished(parts, shares, places)
+        exact["in_work" if skin.pk in begun or used[skin.pk] else "raw"] += book * (1 - used[skin.pk])
+    pieces = _pieces(parts, shares, places, _left(on), exact)
+    finished = pieces.pop("finished", NOTHING)
     raw = money.half_up(exact["raw"], places)
-    in_work = money.half_up(exact["in_work"], places) + on_customers
-    sharing = money.half_up(everything, places) - raw - in_work - finished - lost
-    return StockValue(on, materials(on), raw, in_work, finished, lost, sharing)
+    in_work = money.half_up(exact["in_work"], places) + pieces.pop("customers", NOTHING)
+    sharing = money.half_up(everything, places) - raw - in_work - finished - lost - sum(pieces.values(), NOTHING)
+    return StockValue(on, materials(on), raw, in_work, finished, lost, sharing, dict(pieces), dict(exact))
 
 
 def materials(on: date) -> tuple[Held, ...]:
@@ -89,23 +95,39 @@ def materials(on: date) -> tuple[Held, ...]:
     return tuple(sorted(found, key=lambda each: (each.material.name, each.material.code)))
 
 
-def _finished(parts: list[ArticleSkin], shares: dict[str, Share], places: int) -> tuple[Decimal, Decimal]:
-    """Book cost of own articles, and of work on customers' skins, each split of pieces rounded once."""
+def _pieces(
+    parts: list[ArticleSkin],
+    shares: dict[str, Share],
+    places: int,
+    left: dict[int, str],
+    exact: dict[str, Fraction],
+) -> dict[str, Decimal]:
+    """Book cost of pieces by where they are: `finished`, `customers` (work on their skins), or why they left.
+
+    Each split of pieces is rounded once, so that its pieces add up; `exact` takes the same before rounding.
+    """
     pieces = costs.piece_shares(parts, shares)
     splits: dict[str, set[int]] = defaultdict(set)
-    customers: set[str] = set()
+    where: dict[int, str] = {}
     for part in parts:
         splits[part.article.cost.split].add(part.article_id)
-        if part.article.customers:
-            customers.add(part.article.cost.split)
-    own = theirs = NOTHING
-    for split, articles in splits.items():
-        value = sum(rollup.split_books([pieces[pk] for pk in sorted(articles)], places), NOTHING)
-        if split in customers:
-            theirs += value
-        else:
-            own += value
-    return own, theirs
+        here = "customers" if part.article.customers else "finished"
+        where[part.article_id] = left.get(part.article_id, here)
+    found: dict[str, Decimal] = defaultdict(Decimal)
+    for articles in splits.values():
+        members = sorted(articles)
+        for pk, book in zip(members, rollup.split_books([pieces[pk] for pk in members], places), strict=True):
+            found[where[pk]] += book
+            exact[where[pk]] += pieces[pk].book()
+    return found
+
+
+def _left(on: date) -> dict[int, str]:
+    """By article id: why it had left by the end of the day."""
+    last: dict[int, str] = {}
+    for article, why in moves.standing().filter(article__isnull=False, on__lte=on).values_list("article", "why"):
+        last[article] = why
+    return {article: why for article, why in last.items() if why in OUT}
 
 
 def _in_work(on: date) -> set[int]:

@@ -11,7 +11,7 @@ from inventory.models import OUT, Article, Material, Move, Skin
 
 def standing() -> QuerySet[Move]:
     """Moves that were not taken back, in the order they happened."""
-    return Move.objects.filter(taken_back_at__isnull=True)
+    return Move.objects.filter(taken_back_at__isnull=True).order_by("on", "pk")
 
 
 def held_on(on: date) -> QuerySet[Article]:
