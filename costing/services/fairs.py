@@ -1,0 +1,137 @@
+"""Fairs: planned, packed, sold at, closed with the count-back. What a fair cost and sold is booked by the other services."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import date
+from decimal import Decimal
+
+from django.contrib.auth.models import User
+from django.db import transaction
+
+from costing import fairs as rules
+from costing.models import Fair, FairPiece
+from inventory.errors import Refused
+from inventory.models import Article, Move, Place
+from inventory.services import checks, moves, requests
+from inventory.services.permits import Act, Person, require
+
+DAY_MINUTES = 24 * 60
+LONGEST_DAYS = 14
+
+
+@transaction.atomic
+def plan(
+    *,
+    name: str,
+    on: date,
+    place: Place | None = None,
+    stall_minutes: Decimal = Decimal(0),
+    note: str = "",
+    by: Person = None,
+    request_key: str | None = None,
+) -> Fair:
+    """A fair on a day. `place` is where its pieces are meanwhile: the fair box, the van."""
+    require(by, Act.PRICES)
+    if done := requests.earlier(request_key, Fair):
+        return done
+    name = checks.text(name, "The name", field="name", longest=80, needed=True)
+    checks.day(on, plan=True, posts=False)
+    if Fair.objects.filter(name__iexact=name, on=on).exists():
+        raise Refused(f"{name} on {on} is entered already. Open it in the list.", field="name")
+    fair = Fair(name=name, on=on, place=place, note=checks.text(note, "The note", field="note", longest=200))
+    fair.stall_minutes = _minutes(stall_minutes)
+    fair.save()
+    return requests.keep(request_key, fair)
+
+
+@transaction.atomic
+def pack(
+    *, fair: Fair, articles: Sequence[Article], on: date, by: Person = None, request_key: str | None = None
+) -> Fair:
+    """Put pieces on the pack list and into the fair's place. What is gone, a customer's or at a gallery stays out, by name."""
+    writer = require(by, Act.PRICES)
+    if done := requests.earlier(request_key, Fair, "pack"):
+        return done
+    _hold(fair)
+    checks.day(on, posts=False)
+    if not articles:
+        raise Refused("No piece was chosen. Tick at least one.", field="articles")
+    for article in sorted(articles, key=lambda each: each.pk):
+        _pack(fair, article, on, writer)
+    return requests.keep(request_key, fair)
+
+
+@transaction.atomic
+def close(
+    *,
+    fair: Fair,
+    on: date,
+    back: Sequence[Article],
+    to: Place | None,
+    stall_minutes: Decimal | None = None,
+    by: Person = None,
+    request_key: str | None = None,
+) -> Fair:
+    """Count what came back. Every packed piece was sold or is back; what is neither is named, and nothing is written."""
+    writer = require(by, Act.PRICES)
+    if done := requests.earlier(request_key, Fair, "close"):
+        return done
+    _hold(fair)
+    checks.day(on, posts=False)
+    packed = list(fair.pieces.select_related("article").order_by("article__number"))
+    sold = [piece.article.number for piece in packed if piece.article.gone_on is not None]
+    counted = rules.count_back([piece.article.number for piece in packed], sold, [article.number for article in back])
+    if not counted.fits:
+        raise Refused(_told(counted), field="back")
+    for article in sorted(back, key=lambda each: each.pk):
+        moves.shift(thing=article, to=to, on=on, note=fair.name, writer=writer)
+    fair.pieces.filter(article__in=back).update(back=True)
+    fair.closed_on = on
+    if stall_minutes is not None:
+        fair.stall_minutes = _minutes(stall_minutes)
+    fair.save(update_fields=["closed_on", "stall_minutes"])
+    return requests.keep(request_key, fair)
+
+
+def _told(counted: rules.CountBack) -> str:
+    said = []
+    if counted.missing:
+        said.append(
+            f"{', '.join(counted.missing)} went to the fair and is neither sold nor back: "
+            "enter its sale, tick it, or write it off as spoiled."
+        )
+    if counted.strangers:
+        said.append(f"{', '.join(counted.strangers)} is ticked as back but was not packed.")
+    if counted.twice:
+        said.append(f"{', '.join(counted.twice)} is sold and ticked as back; it cannot be both.")
+    return " ".join(said)
+
+
+def _hold(fair: Fair) -> None:
+    fair.refresh_from_db(from_queryset=Fair.objects.select_for_update())
+    if fair.closed_on is not None:
+        raise Refused(f"{fair.name} was counted back on {fair.closed_on} and is closed.")
+
+
+def _pack(fair: Fair, article: Article, on: date, writer: User | None) -> None:
+    row = moves.lock(article)
+    if row.customers:
+        raise Refused(f"{row.number} is a customer's own and is not yours to sell.", field="articles")
+    if row.gone_on is not None:
+        how = Move.Why(row.gone_why).label.lower()
+        raise Refused(f"{row.number} left on {row.gone_on} ({how}).", field="articles")
+    if row.place is not None and row.place.kind == Place.Kind.GALLERY:
+        raise Refused(f"{row.number} is at {row.place} on sale or return. Move it back first.", field="articles")
+    if FairPiece.objects.filter(fair=fair, article=row).exists():
+        raise Refused(f"{row.number} is on the list already.", field="articles")
+    FairPiece.objects.create(fair=fair, article=row)
+    if fair.place is not None:
+        moves.shift(thing=row, to=fair.place, on=on, note=fair.name, writer=writer)
+
+
+def _minutes(minutes: Decimal) -> Decimal:
+    checks.held(checks.not_negative(minutes, "The stall time", field="stall_minutes"), field="stall_minutes")
+    if minutes > LONGEST_DAYS * DAY_MINUTES:
+        raise Refused(f"{minutes} minutes are more than {LONGEST_DAYS} days at a stall.", field="stall_minutes")
+    return minutes

@@ -1,0 +1,118 @@
+"""Jobs: work agreed on a customer's own skin, from taking it in to handing it over.
+
+The hand-over itself is the sale of the work (`selling.sell`), so that no skin leaves without its paper.
+"""
+
+from __future__ import annotations
+
+import re
+from datetime import date
+from decimal import Decimal
+
+from django.db import transaction
+
+from costing.models import Customer, Job
+from inventory.errors import Refused, Taken
+from inventory.models import Skin
+from inventory.services import checks, requests
+from inventory.services import skins as skin_services
+from inventory.services.materials import coins
+from inventory.services.permits import Act, Person, require
+
+
+@transaction.atomic
+def take(
+    *,
+    number: str,
+    customer: Customer,
+    skin: Skin,
+    work: str,
+    price: Decimal,
+    taken_on: date,
+    deposit: Decimal = Decimal(0),
+    condition: str = "",
+    ready_by: date | None = None,
+    note: str = "",
+    by: Person = None,
+    request_key: str | None = None,
+) -> Job:
+    """Agree on work. The skin must be a customer's: the maker's own is no job. `deposit` is what is asked before it begins."""
+    require(by, Act.PRICES)
+    if done := requests.earlier(request_key, Job):
+        return done
+    number = checks.code(number, "The job number", field="number")
+    if Job.objects.filter(number__iexact=number).exists():
+        raise Taken("The job number", number, field="number")
+    row = skin_services.lock([skin.tag])[0]
+    if not row.theirs:
+        raise Refused(f"{row.tag} is your own; a job is work on a customer's skin.", field="skin")
+    other = Job.objects.filter(skin=row).first()
+    if other:
+        raise Refused(f"{row.tag} belongs to {other.number} already.", field="skin")
+    checks.day(taken_on, field="taken_on", posts=False)
+    if ready_by is not None:
+        checks.day(ready_by, field="ready_by", plan=True, posts=False)
+        if ready_by < taken_on:
+            raise Refused(f"It cannot be ready on {ready_by}, before it was taken on {taken_on}.", field="ready_by")
+    job = Job(number=number, customer=customer, skin=row, taken_on=taken_on, ready_by=ready_by)
+    _describe(job, work, price, deposit, condition, note)
+    job.save()
+    return requests.keep(request_key, job)
+
+
+@transaction.atomic
+def change(
+    *,
+    job: Job,
+    work: str,
+    price: Decimal,
+    deposit: Decimal,
+    condition: str = "",
+    ready_by: date | None = None,
+    note: str = "",
+    by: Person = None,
+) -> Job:
+    """What was agreed, put right while the skin is still here."""
+    require(by, Act.PRICES)
+    _refuse_handed_over(job)
+    job.ready_by = ready_by
+    _describe(job, work, price, deposit, condition, note)
+    job.save()
+    return job
+
+
+@transaction.atomic
+def ready(*, job: Job, on: date, by: Person = None) -> Job:
+    """The customer was told that it is ready: from here the free days of storage run."""
+    require(by, Act.SHED)
+    _refuse_handed_over(job)
+    checks.day(on, posts=False)
+    if on < job.taken_on:
+        raise Refused(f"{job.number} was taken on {job.taken_on}, after {on}.", field="on")
+    if job.skin.stage != Skin.Stage.FINISHED:
+        raise Refused(f"{job.skin.tag} is not finished yet. Finish it, then tell the customer.", field="on")
+    job.ready_on = on
+    job.save(update_fields=["ready_on"])
+    return job
+
+
+def next_number() -> str:
+    """The number after the highest J-<n> in use."""
+    found = (re.fullmatch(r"[Jj]-(\d{1,6})", number) for number in Job.objects.values_list("number", flat=True))
+    return f"J-{max((int(match[1]) for match in found if match), default=0) + 1:02d}"
+
+
+def _refuse_handed_over(job: Job) -> None:
+    job.refresh_from_db(from_queryset=Job.objects.select_for_update())
+    if job.handed_over_on is not None:
+        raise Refused(f"{job.number} was handed over on {job.handed_over_on}. Credit its invoice to change it.")
+
+
+def _describe(job: Job, work: str, price: Decimal, deposit: Decimal, condition: str, note: str) -> None:
+    job.work = checks.text(work, "The work", field="work", longest=200, needed=True)
+    job.condition = checks.text(condition, "The condition", field="condition", longest=500)
+    job.note = checks.text(note, "The note", field="note", longest=200)
+    job.price = coins(price, "The price", field="price")
+    job.deposit = coins(deposit, "The deposit", field="deposit")
+    if deposit > price:
+        raise Refused(f"A deposit of {deposit} is more than the price of {price}.", field="deposit")
