@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass, replace
 from decimal import Decimal
 
 from django.db import transaction
@@ -163,9 +163,9 @@ def _refuse_same_names(steps: Sequence[Step]) -> None:
         names.add(name)
 
 
-def _step(version: RecipeVersion, position: int, step: Step) -> None:
+def checked(step: Step) -> Step:
+    """The step as it can be kept, its texts trimmed. Refuses, naming the step, what no batch could be laid out by."""
     name = checks.text(step.name, "The step's name", field="name", longest=40, needed=True)
-    task = checks.text(step.task, "What the hands do", field="task", longest=80)
     repeat = checks.text(step.repeat, "What is repeated", field="repeat", longest=40)
     for field, what in DAYS.items():
         _within(getattr(step, field), MOST_DAYS, f"{name}: {what}", field)
@@ -174,16 +174,17 @@ def _step(version: RecipeVersion, position: int, step: Step) -> None:
     if step.uses not in RecipeStep.Uses.values:
         raise Refused(f"{name}: {step.uses!r} is no place for a step; choose tub, frame or none.", field="uses")
     _refuse_half_a_repeat(step, name, repeat)
-    RecipeStep.objects.create(
-        version=version,
-        position=position,
+    return replace(
+        step,
         name=name,
-        task=task,
         repeat=repeat,
-        uses=step.uses,
+        task=checks.text(step.task, "What the hands do", field="task", longest=80),
         caution=checks.text(step.caution, "The caution", field="caution", longest=300),
-        **{field: getattr(step, field) for field in (*DAYS, *MINUTES)},
     )
+
+
+def _step(version: RecipeVersion, position: int, step: Step) -> None:
+    RecipeStep.objects.create(version=version, position=position, **asdict(checked(step)))
 
 
 def _within(value: int, most: int, what: str, field: str) -> None:
