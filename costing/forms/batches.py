@@ -66,7 +66,16 @@ class PlanForm(EntryForm):
     share_by = forms.ChoiceField(
         choices=Batch.ShareBy.choices, label="Share costs", help_text="How the skins in it bear each cost of the batch."
     )
-    place = forms.ModelChoiceField(Place.objects.all(), required=False, empty_label="–", label="Where it stands")
+    place = forms.ModelChoiceField(
+        Place.objects.all(), required=False, empty_label="–", label="Tub, or where it stands"
+    )
+    frames = forms.ModelChoiceField(
+        Place.objects.filter(kind=Place.Kind.FRAME),
+        required=False,
+        empty_label="–",
+        label="Frames",
+        help_text="Where its skins are laced and dry: they take up as many as the frames hold.",
+    )
     note = forms.CharField(max_length=200, required=False)
 
     def __init__(self, *args: Any, skins: Sequence[Skin], **options: Any) -> None:
@@ -91,6 +100,7 @@ class ChangeForm(EntryForm):
     litres = PlanForm.base_fields["litres"]
     planned_skins = PlanForm.base_fields["planned_skins"]
     place = PlanForm.base_fields["place"]
+    frames = PlanForm.base_fields["frames"]
     note = PlanForm.base_fields["note"]
 
 

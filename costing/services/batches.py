@@ -43,6 +43,7 @@ def plan(
     planned_skins: int = 0,
     share_by: str = Batch.ShareBy.HEAD,
     place: Place | None = None,
+    frames: Place | None = None,
     note: str = "",
     by: Person = None,
     request_key: str | None = None,
@@ -67,6 +68,7 @@ def plan(
         planned_skins=planned_skins,
         share_by=share_by,
         place=place,
+        frames=_frames(frames),
         note=checks.text(note, "The note", field="note", longest=200),
     )
     if tags:
@@ -82,6 +84,7 @@ def change(
     litres: Decimal | None,
     planned_skins: int,
     place: Place | None,
+    frames: Place | None,
     note: str,
     by: Person = None,
 ) -> Batch:
@@ -99,7 +102,7 @@ def change(
         if litres is None
         else units.to_base(checks.positive(litres, "The litres of bath", field="litres"), "L", "mL")
     )
-    row.planned_skins, row.place = planned_skins, place
+    row.planned_skins, row.place, row.frames = planned_skins, place, _frames(frames)
     row.note = checks.text(note, "The note", field="note", longest=200)
     row.save()
     return row
@@ -110,7 +113,8 @@ def cancel(*, batch: Batch, by: Person = None) -> None:
     """Drop a plan in which nothing has happened yet. A batch with entries stays: its story is in the books."""
     require(by, Act.SHED)
     hold(batch)
-    if batch.uses.exists() or batch.labour.exists():
+    entries = (batch.uses, batch.labour, batch.marks, batch.readings, batch.sittings)
+    if any(kind.exists() for kind in entries):
         raise Refused(
             f"{batch.number} has entries, so it cannot be dropped. Take its entries back first, or let it stand."
         )
@@ -300,6 +304,12 @@ def settle_state(batch: Batch) -> None:
     elif batch.state == Batch.State.DONE and there:
         batch.state = Batch.State.IN_WORK
         batch.save(update_fields=["state"])
+
+
+def _frames(place: Place | None) -> Place | None:
+    if place is not None and place.kind != Place.Kind.FRAME:
+        raise Refused(f"{place} is no set of frames. Choose a place of that kind, or set one up.", field="frames")
+    return place
 
 
 def _join(batch: Batch, tags: Sequence[str], on: date) -> None:

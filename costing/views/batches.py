@@ -151,6 +151,7 @@ class BatchNew(EntryView):
             planned_skins=found["planned_skins"] or 0,
             share_by=found["share_by"],
             place=found["place"],
+            frames=found["frames"],
             note=found["note"],
             by=self.request.user,
             request_key=found["request_key"],
@@ -180,6 +181,7 @@ class BatchEdit(_OfBatch):
             "litres": None if row.litres is None else row.litres / read.ML_PER_LITRE,
             "planned_skins": row.planned_skins or None,
             "place": row.place_id,
+            "frames": row.frames_id,
             "note": row.note,
         }
 
@@ -191,6 +193,7 @@ class BatchEdit(_OfBatch):
             litres=found["litres"],
             planned_skins=found["planned_skins"] or 0,
             place=found["place"],
+            frames=found["frames"],
             note=found["note"],
             by=self.request.user,
         )
