@@ -144,3 +144,39 @@ class DryingUnclear(Refused):
     def __init__(self, why: str, remedy: str) -> None:
         super().__init__(f"No softening day can be told: {why}. {remedy}", field="weight")
         self.why = why
+
+
+class NoBath(Refused):
+    """A recipe from which no bath can be reckoned: nothing goes by the litre, or not on the day asked for."""
+
+    def __init__(self, recipe: str, day: int | None, days: tuple[int, ...]) -> None:
+        if days:
+            said = f"{recipe} mixes no bath on day {day}; it does on day {' and '.join(map(str, days))}. Name one of these."
+        else:
+            said = (
+                f"{recipe} reckons nothing per litre, so it has no bath to work out. Plan a batch by it: the batch's page"
+                " says how much goes in."
+            )
+        super().__init__(said, field="day" if days else None)
+        self.recipe = recipe
+        self.day = day
+        self.days = days
+
+
+class NothingToReplace(Refused):
+    """A material offered in place of another has no like in the bath, or a second one of its kind was offered too."""
+
+    def __init__(self, material: str, kind: str, *, other: str = "") -> None:
+        if other:
+            said = f"{material} and {other} would both take the place of the same {kind}; choose one of them."
+        elif kind:
+            said = f"There is no {kind} in this bath that {material} could take the place of; leave it out."
+        else:
+            said = (
+                f"{material} can take the place of nothing: only an alum stands in for an alum and a soda for a soda, and"
+                " the material must name its exact substance."
+            )
+        super().__init__(said, field="use")
+        self.material = material
+        self.kind = kind
+        self.other = other

@@ -4,10 +4,12 @@ from __future__ import annotations
 
 import re
 from collections import defaultdict
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date, timedelta
 from decimal import Decimal
+from fractions import Fraction
+from types import MappingProxyType
 
 from django.db.models import Count, Prefetch, Q, QuerySet
 
@@ -140,17 +142,29 @@ def needs(on: date) -> dict[int, list[Need]]:
 
 def shelf_allows(version: RecipeVersion) -> ShelfAllows | None:
     """The largest bath of this recipe from what is on the shelf; None when nothing in it goes by the litre."""
-    per_litre: dict[str, Decimal] = defaultdict(Decimal)
+    lines = version.lines.select_related("material")
+    rates = [(line.material, Fraction(line.amount)) for line in lines if line.basis == "per_litre"]
+    return largest(rates, version.litres_per_skin)
+
+
+def largest(
+    rates: Iterable[tuple[Material, Fraction]],
+    each_skin: Decimal | None,
+    besides: Mapping[int, Decimal] = MappingProxyType({}),
+) -> ShelfAllows | None:
+    """The largest bath for materials at a rate a litre (base units); None without any. `each_skin` in mL.
+
+    `besides` is what of a material (by primary key) is in the bath already and need not come from the shelf.
+    """
+    per_litre: dict[str, Fraction] = defaultdict(Fraction)
     stock: dict[str, Decimal] = {}
-    for line in version.lines.select_related("material"):
-        if line.basis == "per_litre":
-            per_litre[line.material.name] += line.amount
-            stock[line.material.name] = line.material.on_hand
+    for material, rate in rates:
+        per_litre[material.name] += rate
+        stock[material.name] = material.on_hand + besides.get(material.pk, Decimal(0))
     if not per_litre:
         return None
     bath = scaling.largest_bath(stock, per_litre)
-    each = version.litres_per_skin
-    skins = scaling.skins_allowed(bath.litres, each / ML_PER_LITRE) if each else None
+    skins = scaling.skins_allowed(bath.litres, each_skin / ML_PER_LITRE) if each_skin else None
     return ShelfAllows(bath.litres, skins, bath.limited_by)
 
 
