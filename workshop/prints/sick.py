@@ -1,0 +1,70 @@
+"""The sick-day sheet from records: every live batch, who is in it, what comes next, what hurts, what is at risk."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from datetime import date, timedelta
+from itertools import groupby
+from typing import TYPE_CHECKING
+
+from costing.models import Batch
+from costing.selectors import ahead, dues, steps
+from costing.selectors.ahead import Ahead
+from inventory import money
+from inventory.selectors import workshop
+
+if TYPE_CHECKING:
+    from workshop.papers.sick_day import SickDay, Tub
+
+AHEAD_DAYS = 14
+
+
+def sick_day_pdf(on: date) -> bytes:
+    from workshop.papers import sick_day as paper
+
+    return paper.render(sick_day(on))
+
+
+def sick_day(on: date) -> SickDay:
+    """The sheet as of a day, for the fortnight after it."""
+    from workshop.papers.sick_day import SickDay
+
+    row = workshop.current()
+    ask = ", ".join(filter(None, (row.maker or row.name, row.electronic_address)))
+    return SickDay(
+        workshop=row.name,
+        written_on=on,
+        tubs=tuple(_tub(batch, on) for batch in dues.live(on)),
+        who_to_ask=(ask,) if row.electronic_address else (),
+    )
+
+
+def _tub(batch: Batch, on: date) -> Tub:
+    from workshop.papers.sick_day import Tub
+
+    rows = ahead.of_batch(batch, dues.marks_of(batch), on, until=on + timedelta(days=AHEAD_DAYS))
+    risk = dues.risk_of(batch, on)
+    return Tub(
+        place=rows[0].place if rows else (batch.place.name if batch.place else dues.NOWHERE),
+        batch=batch.number,
+        skins=tuple(sorted(stay.skin.tag for stay in steps.there_on(batch, batch.stays.all(), on))),
+        recipe=str(batch.version),
+        next_steps=tuple(_told(rows)),
+        cautions=tuple(dict.fromkeys(words for row in rows for words in row.cautions)),
+        risk=money.show(risk, workshop.current().currency) if risk else "",
+    )
+
+
+def _told(rows: Iterable[Ahead]) -> Iterable[tuple[date, str]]:
+    """Repeats of one step in a row are one line, so that the sheet stays a page."""
+    from workshop.papers import wording
+
+    for _, found in groupby(rows, key=lambda row: (row.step.pk, row.kind)):
+        group = list(found)
+        first, last = group[0], group[-1]
+        words = f"{first.words}, late since {wording.day(first.since)}" if first.late_days else first.words
+        if last is not first:
+            apart = first.step.every_days
+            often = "every day" if apart == 1 else f"every {apart} days"
+            words = f"{words}, then {often} to {wording.weekday(last.on)}"
+        yield first.on, words
