@@ -131,6 +131,15 @@ def bath(
     )
 
 
+def all_of(version: RecipeVersion) -> list[list[RecipeLine]]:
+    """The lines of each bath of a recipe, in the order of their days; nothing where nothing goes by the litre."""
+    try:
+        first, others, _ = _bath_lines(version, None)
+    except NoBath:
+        return []
+    return [_bath_lines(version, day)[2] for day in sorted((first, *others))]
+
+
 def stand_ins(line: RecipeLine, shelf: Sequence[Material]) -> list[Material]:
     """Materials on the shelf that could take the place of a line: another alum for an alum, another soda for a soda."""
     kin = chemistry.family(line.material.substance)

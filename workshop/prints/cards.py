@@ -7,17 +7,16 @@ from typing import TYPE_CHECKING
 
 from costing.models import Batch, StepMark
 from costing.scaling import BASES
-from costing.selectors import ahead, batches, steps
+from costing.selectors import ahead, batches, baths, recipes, steps
 from costing.selectors.batches import Amount as Planned
-from inventory import money, units
-from inventory.errors import UnitRefused
+from inventory import units
+from inventory.errors import DensityNeeded
 from inventory.selectors import workshop
 from workshop.prints import known
 
 if TYPE_CHECKING:
     from workshop.papers.batch_card import Amount, BatchCard, CardSkin, DayRow
 
-MEASURE_PLACES = 2
 TO_WRITE = "________"
 
 
@@ -80,25 +79,19 @@ def _named(planned: Planned) -> str:
 
 
 def _measure(planned: Planned) -> str:
-    """The planned amount in the unit the recipe line was typed in; weight beside it where that was a cup or spoon."""
-    from workshop.papers import wording
-
+    """The planned amount in the unit the recipe line was typed in; the shelf's own measure beside a cup or spoon."""
     line, material = planned.line, planned.material
     if planned.planned is None:
         return f"{line.typed} {BASES[line.basis]}"
-    amount, base = planned.planned, units.show(planned.planned, material.unit)
+    base = units.show(planned.planned, material.unit)
+    _, unit = recipes.typed(line)
+    if unit == "%":
+        return base
     try:
-        _, unit = units.parse(line.typed)
-    except UnitRefused:
-        # An amount in percent of weight has no unit of its own.
+        measure = baths.in_measure(material, planned.planned, unit)
+    except DensityNeeded:
         return base
-    if units.base_of(unit) == material.base:
-        return f"{wording.number(units.from_base(amount, unit))} {units.label(unit)}"
-    if material.density_g_per_ml is None:
-        return base
-    typed = units.to_base(amount, material.base, units.base_of(unit), density_g_per_ml=material.density_g_per_ml)
-    shown = money.half_up(units.from_base(typed, unit), MEASURE_PLACES)
-    return f"{wording.number(shown)} {units.label(unit)} ({base})"
+    return measure if units.base_of(unit) == material.base else f"{measure} ({base})"
 
 
 def _logged(row: Batch) -> tuple[DayRow, ...]:
