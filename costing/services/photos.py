@@ -77,6 +77,10 @@ def _opened(content: bytes) -> Image.Image:
             "RGB", (LONGEST_SIDE * 2, LONGEST_SIDE * 2)
         )  # a JPEG is read at half or quarter size, sparing memory
         upright = ImageOps.exif_transpose(image)
+        if upright.mode.startswith(
+            "I;16"
+        ):  # grey in 65,536 steps, of which the reader would cut off all but the darkest
+            upright = upright.point(lambda grey: grey * (1 / 256))
         see_through = "A" in upright.getbands() or "transparency" in upright.info
         return upright.convert("RGBA" if see_through else "RGB")
     except (Image.DecompressionBombError, Image.DecompressionBombWarning):
