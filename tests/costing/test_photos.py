@@ -29,7 +29,7 @@ def picture(size: tuple[int, int] = (40, 30), mode: str = "RGB") -> Image.Image:
     image = Image.new(mode, size, _dark(mode))
     if mode == "P":
         image.putpalette([20, 20, 20, 230, 230, 230])
-    image.paste(_light(mode), (size[0] // 2, 0, *size))
+    image.paste(Image.new(mode, (size[0] - size[0] // 2, size[1]), _light(mode)), (size[0] // 2, 0))
     return image
 
 
