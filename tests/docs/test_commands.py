@@ -22,6 +22,7 @@ COMMANDS = sorted(
 SECTIONS = pages.sections(pages.text("reference/commands.md"))
 ASKED = {
     "restock": ["restock"],
+    "due": ["due", "--on", "2025-01-23"],
     "price": ["price", "H03"],
     "usage": ["usage", "2025-01"],
     "stock_value": ["stock_value"],
