@@ -42,10 +42,7 @@ def taw() -> RecipeVersion:
 
 
 def tub(litres: str) -> Place:
-    place = factories.place(f"Tub {litres}", Place.Kind.TUB)
-    place.litres = Decimal(litres) * 1000
-    place.save()
-    return place
+    return factories.place(f"Tub {litres}", Place.Kind.TUB, litres=Decimal(litres))
 
 
 def amount(code: str, quantity: str, unit: str = "g", planned: str | None = None) -> batches.Amount:

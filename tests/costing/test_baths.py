@@ -46,10 +46,7 @@ def taw() -> RecipeVersion:
 
 
 def tub(litres: str, name: str = "Tub") -> Place:
-    place = factories.place(name, Place.Kind.TUB)
-    place.litres = Decimal(litres) * 1000
-    place.save()
-    return place
+    return factories.place(name, Place.Kind.TUB, litres=Decimal(litres))
 
 
 def test_the_bath_of_eighteen_litres(taw: RecipeVersion) -> None:
