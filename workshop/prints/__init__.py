@@ -6,7 +6,7 @@ Whatever a paper needs and the records lack is refused in words that name the wa
 
 from workshop.prints.articles import PAPERS, article_paper, care_label, price_ticket
 from workshop.prints.cards import batch_card, card_pdf
-from workshop.prints.labels import LABELS, label
+from workshop.prints.labels import LABELS, SHEETS, label
 from workshop.prints.month import month_pdf, month_report
 from workshop.prints.shelves import shelf_label
 from workshop.prints.sick import sick_day, sick_day_pdf
@@ -16,6 +16,7 @@ from workshop.prints.vessels import bath_label, jar_label
 __all__ = [
     "LABELS",
     "PAPERS",
+    "SHEETS",
     "article_paper",
     "batch_card",
     "bath_label",

@@ -75,7 +75,7 @@ def _amounts(row: Batch) -> tuple[Amount, ...]:
 
 def _named(planned: Planned) -> str:
     step = planned.line.step
-    return f"{planned.material.name}, {step}" if step else planned.material.name
+    return f"{planned.material.name} ({step})" if step else planned.material.name
 
 
 def _measure(planned: Planned) -> str:

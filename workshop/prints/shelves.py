@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from decimal import Decimal
 from typing import TYPE_CHECKING
 
+from inventory import units
 from inventory.errors import Refused
 from inventory.models import Material, Place
 from inventory.selectors import stock, workshop
@@ -33,5 +35,11 @@ def _kept(row: Place) -> tuple[Kept, ...]:
     for material in rows:
         least = looks[material.pk].order_level
         signal, _ = hazards.split(known.hazard_words([material]))
-        kept.append(Kept(material.name, stock.about(least, material.unit) if least else "", signal))
+        kept.append(Kept(material.name, _least(least, material) if least else "", signal))
     return tuple(kept)
+
+
+def _least(amount: Decimal, material: Material) -> str:
+    """In the material's own unit; below a tenth of it in the base unit, where 0.0076 kg is easier read as 7.6 g."""
+    small = 10 * amount < units.factor(material.unit)
+    return stock.about(amount, material.base if small else material.unit)

@@ -34,9 +34,14 @@ def sick_day(on: date) -> SickDay:
     return SickDay(
         workshop=row.name,
         written_on=on,
-        tubs=tuple(_tub(batch, on) for batch in dues.live(on)),
+        tubs=tuple(_tub(batch, on) for batch in dues.live(on) if _concerns(batch, on)),
         who_to_ask=(ask,) if row.electronic_address else (),
     )
+
+
+def _concerns(batch: Batch, on: date) -> bool:
+    """A plan for later than the sheet looks is nobody's care yet."""
+    return batch.state != Batch.State.PLANNED or batch.start <= on + timedelta(days=AHEAD_DAYS)
 
 
 def _tub(batch: Batch, on: date) -> Tub:

@@ -22,7 +22,7 @@ if TYPE_CHECKING:
 ML_PER_LITRE = Decimal(1000)
 STRENGTH_PLACES = 2
 NO_TUB = "tub not named"
-TO_WRITE = "__________"
+TO_WRITE = "________"
 
 
 def bath_label(batch: str) -> BathLabel:
@@ -75,7 +75,7 @@ def jar_label(code: str, litres: Decimal = Decimal(1)) -> JarLabel:
         lot=brought.delivery.ref if brought else "",
         opened_on=None,
         density=_density(row),
-        tare=TO_WRITE,
+        tare=f"{TO_WRITE} g",
         hazards=known.hazard_words([row]),
         litres=litres,
         workshop=workshop.current().name,
