@@ -17,6 +17,7 @@ from django.db.models import Q
 from django.utils import timezone
 
 from costing.models import Batch, LabourLine, Sitting, SittingSkin
+from costing.selectors.sittings import LONGEST, SOFTEN
 from costing.services import batches, labour, undo
 from inventory.errors import ClosedPeriod, NotAllowed, Refused
 from inventory.models import Skin
@@ -25,10 +26,6 @@ from inventory.selectors import workshop
 from inventory.services import checks, requests
 from inventory.services import skins as skin_services
 from inventory.services.permits import OWNER, Act, Person, require
-
-SOFTEN = "soften"
-# Nobody softens half a day on end: a timer that says so was forgotten.
-LONGEST = timedelta(hours=12)
 
 
 @transaction.atomic
