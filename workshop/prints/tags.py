@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from costing.models import Batch
 from costing.schedule import Laid
-from costing.selectors import steps
+from costing.selectors import softening, steps
 from inventory.errors import Refused
 from inventory.models import Place, Skin
 from inventory.selectors import workshop
@@ -58,7 +58,7 @@ def frame_tag(batch: str) -> FrameTag:
         skins=tags,
         batch=row.number,
         up_on=laid.begins,
-        ready_about=laid.due,
+        ready_about=_ready(row, tags) or laid.due,
         workshop=workshop.current().name,
     )
 
@@ -74,3 +74,10 @@ def _on_frame(row: Batch, today: date) -> Laid:
     if found.skipped:
         raise Refused(f"{row.number} skipped “{found.step.name}”, so nothing hangs on frames.", field="batch")
     return found
+
+
+def _ready(row: Batch, tags: tuple[str, ...]) -> date | None:
+    """The first day on which one of the skins can be softened by its own weighings, where these tell it."""
+    skins = [stay.skin for stay in row.stays.all() if stay.skin.tag in tags]
+    windows = (softening.window_of(skin) for skin in skins)
+    return min((window.begins.date() for window in windows if not isinstance(window, Refused)), default=None)

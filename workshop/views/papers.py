@@ -13,17 +13,30 @@ from workshop.forms import PaperForm
 
 
 @require_safe
-def label(request: HttpRequest, which: str, name: str) -> HttpResponse:
-    """A label by its paper and what it is of; ?copies=3&sheet=a4, and ?litres=0.5 of a jar."""
-    asked = PaperForm.asked(request.GET)
-    return _shown(prints.label(which, name, **asked), f"{which}-{name}")
+def article_label(request: HttpRequest, which: str, number: str) -> HttpResponse:
+    return _label(request, which, number)
+
+
+@require_safe
+def skin_tag(request: HttpRequest, tag: str) -> HttpResponse:
+    return _label(request, "tag", tag)
+
+
+@require_safe
+def batch_label(request: HttpRequest, which: str, number: str) -> HttpResponse:
+    return _label(request, which, number)
+
+
+@require_safe
+def jar_label(request: HttpRequest, code: str) -> HttpResponse:
+    """?litres=0.5 for what the jar holds; a litre if not said."""
+    return _label(request, "jar", code)
 
 
 @require_safe
 def shelf_label(request: HttpRequest, pk: int) -> HttpResponse:
     """A place by its row, because its name may hold whatever an address cannot."""
-    place = get_object_or_404(Place, pk=pk)
-    return _shown(prints.label("shelf", place.name, **PaperForm.asked(request.GET)), f"shelf-{place.pk}")
+    return _label(request, "shelf", get_object_or_404(Place, pk=pk).name, f"shelf-{pk}")
 
 
 @require_safe
@@ -36,6 +49,11 @@ def sick_day(request: HttpRequest) -> HttpResponse:
     """As of the workshop's today, or of ?on=2025-01-20."""
     on = commands.day(request.GET["on"]) if request.GET.get("on") else workshop.today()
     return _shown(prints.sick_day_pdf(on), f"sick-day-{on}")
+
+
+def _label(request: HttpRequest, which: str, name: str, file: str = "") -> HttpResponse:
+    """One label, or as many and on the sheet that the address asks for: ?copies=12&sheet=a4."""
+    return _shown(prints.label(which, name, **PaperForm.asked(request.GET)), file or f"{which}-{name}")
 
 
 def _shown(paper: bytes, name: str) -> HttpResponse:
