@@ -117,10 +117,11 @@ class VesselTooSmall(Refused):
     """A bath and the room its froth needs do not fit the vessel. `largest` is the bath that would."""
 
     def __init__(self, litres: Decimal, headroom: Decimal, vessel_litres: Decimal, largest: Decimal) -> None:
-        room = f" with {headroom} L of room above it" if headroom else ""
-        way = f"make at most {largest} L, or" if largest > 0 else "no bath of this kind does:"
+        room = f" with {_plain(headroom)} L of room above it" if headroom else ""
+        way = f"make at most {_plain(largest)} L, or" if largest > 0 else "no bath of this kind does:"
         super().__init__(
-            f"A bath of {litres} L{room} does not fit a vessel of {vessel_litres} L; {way} take a larger vessel.",
+            f"A bath of {_plain(litres)} L{room} does not fit a vessel of {_plain(vessel_litres)} L; {way} take a larger"
+            " vessel.",
             field="litres",
         )
         self.litres = litres
@@ -161,6 +162,17 @@ class NoBath(Refused):
         self.recipe = recipe
         self.day = day
         self.days = days
+
+
+class SizeNeeded(Refused):
+    """A bath was asked for without anything that tells its size."""
+
+    def __init__(self, why: str) -> None:
+        super().__init__(
+            f"{why} Give its litres, or the drained weight of the skins and the litres to each kg, or a tub that was measured.",
+            field="litres",
+        )
+        self.why = why
 
 
 class NothingToReplace(Refused):

@@ -16,7 +16,7 @@ from fractions import Fraction
 
 from costing import bath as chemistry
 from costing import cautions, scaling, vessel
-from costing.errors import MissingMeasure, NoBath, NothingToReplace, ReadingImpossible, VesselTooSmall
+from costing.errors import MissingMeasure, NoBath, NothingToReplace, ReadingImpossible, SizeNeeded, VesselTooSmall
 from costing.models import RecipeLine, RecipeVersion
 from costing.selectors import batches, recipes
 from inventory import money, units
@@ -138,6 +138,31 @@ def all_of(version: RecipeVersion) -> list[list[RecipeLine]]:
     except NoBath:
         return []
     return [_bath_lines(version, day)[2] for day in sorted((first, *others))]
+
+
+def litres_of(
+    version: RecipeVersion,
+    *,
+    litres: Decimal | None = None,
+    weight_g: Decimal | None = None,
+    float_ratio: Decimal | None = None,
+    place: Place | None = None,
+) -> Decimal:
+    """How large a bath was asked for: its litres, else skin weight × float, else the most that a measured tub holds.
+
+    `SizeNeeded` where none of the three is told, or the tub holds none at all.
+    """
+    if litres is not None:
+        return litres
+    if weight_g is not None and float_ratio is not None:
+        return vessel.litres_from_weight(weight_g, float_ratio)
+    if place is not None and place.litres:
+        found = largest_in(version, place)
+        if found is None:
+            raise SizeNeeded(f"{place.name} holds no bath by {version.recipe} with room for its froth.")
+        return found
+    unmeasured = f" Nobody has measured how much {place.name} holds." if place is not None else ""
+    raise SizeNeeded(f"How large the bath is to be is not known.{unmeasured}")
 
 
 def stand_ins(line: RecipeLine, shelf: Sequence[Material]) -> list[Material]:

@@ -21,6 +21,7 @@ COMMANDS = sorted(
 )
 SECTIONS = pages.sections(pages.text("reference/commands.md"))
 ASKED = {
+    "bath": ["bath", "R1", "--litres=18", "--weight=14.2", "--vessel=Taw tub", "--use=BICARB"],
     "restock": ["restock"],
     "due": ["due", "--on", "2025-01-23"],
     "price": ["price", "H03"],
