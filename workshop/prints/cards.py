@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from datetime import date
 from typing import TYPE_CHECKING
 
+from costing import cautions
 from costing.models import Batch, StepMark
 from costing.scaling import BASES
 from costing.selectors import ahead, batches, baths, recipes, steps
+from costing.selectors.ahead import Ahead
 from costing.selectors.batches import Amount as Planned
 from inventory import units
 from inventory.errors import DensityNeeded
@@ -112,13 +115,27 @@ def _ahead(row: Batch, today: date) -> tuple[DayRow, ...]:
 
     if row.state == Batch.State.DONE:
         return ()
-    return tuple(
-        DayRow(one.on, _words(one), 1, one.minutes, "\n".join(one.cautions))
-        for one in ahead.of_batch(row, steps.standing_marks(row), today)
-    )
+    rows = ahead.of_batch(row, steps.standing_marks(row), today)
+    told = _cautions(rows)
+    return tuple(DayRow(one.on, _words(one), 1, one.minutes, told[one.step.pk, one.kind]) for one in rows)
 
 
-def _words(one: ahead.Ahead) -> str:
+def _cautions(rows: Iterable[Ahead]) -> dict[tuple[int, str], str]:
+    """By step and kind. What an earlier row of the card said in full is named by its title afterwards."""
+    titles = {caution.said: caution.title for caution in cautions.CAUTIONS.values()}
+    said: set[str] = set()
+    told: dict[tuple[int, str], str] = {}
+    for one in rows:
+        if (one.step.pk, one.kind) in told:
+            continue
+        full = [words for words in one.cautions if words not in said]
+        again = [titles[words].lower() for words in one.cautions if words in said and words in titles]
+        said.update(words for words in full if words in titles)
+        told[one.step.pk, one.kind] = "\n".join([*full, *([f"As before: {', '.join(again)}."] if again else [])])
+    return told
+
+
+def _words(one: Ahead) -> str:
     from workshop.papers import wording
 
     return f"{one.words} (due since {wording.day(one.since)})" if one.late_days else one.words
