@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from fractions import Fraction
 from typing import Any
 
 from django import forms
@@ -11,18 +12,25 @@ from django.urls import reverse
 from django.utils.functional import cached_property
 from django.views.decorators.http import require_safe
 
-from costing.forms.skins import LoseForm
+from costing.forms.skins import AskedForm, LoseForm
+from costing.rollup import Share
+from costing.selectors import readings, softening
 from costing.selectors import skins as read
 from costing.services import losses
+from costing.worth import Usual
 from inventory.models import Skin
 from inventory.selectors import workshop
 from inventory.services.permits import Act, may
+from inventory.templatetags.figures import hours, money
 from inventory.views.entry import EntryView
 
 
 @require_safe
 def skin(request: HttpRequest, tag: str) -> HttpResponse:
+    """`?price=` says at what price the hour's earning is told."""
     row = get_object_or_404(read.detailed(), tag=tag)
+    cost = read.cost(row)
+    alive = row.stage in (Skin.Stage.RAW, Skin.Stage.IN_WORK)
     return render(
         request,
         "costing/skins/skin.html",
@@ -31,12 +39,41 @@ def skin(request: HttpRequest, tag: str) -> HttpResponse:
             "room": "Skins",
             "trail": [("Skins", reverse("skins"))],
             "skin": row,
-            "cost": read.cost(row),
+            "cost": cost,
             "here": next((stay for stay in row.stays.all() if stay.left_on is None), None),
-            "alive": row.stage in (Skin.Stage.RAW, Skin.Stage.IN_WORK),
+            "alive": alive,
             "may_finish": may(request.user, Act.PRICES),
+            "readings": readings.of_skin(row),
+            "new_url": reverse("reading_new_skin", args=[row.tag]),
+            **(_softening(request, row, cost.price.share) if alive else {}),
         },
     )
+
+
+def _softening(request: HttpRequest, row: Skin, share: Share) -> dict[str, Any]:
+    """How softening stands, with the words that stand under its figures."""
+    form = AskedForm(request.GET if "price" in request.GET else None)
+    price = form.cleaned_data["price"] if form.is_bound and form.is_valid() else None
+    soft = softening.of_skin(row, price, share)
+    after = soft.earned.after if soft.earned else None
+    return {
+        "soft": soft,
+        "asked": form,
+        "window": softening.window_of(row),
+        "soft_usual": _usual(soft.usual_soft),
+        "all_usual": _usual(soft.usual),
+        "after_one": f"{money(after)} after another {softening.SITTING_MINUTES} minutes" if after is not None else "",
+        "until": hours(Fraction(soft.pays_until)) if soft.pays_until is not None else "",
+    }
+
+
+def _usual(found: Usual | None) -> str:
+    """The usual of its kind, and from where to where."""
+    if found is None:
+        return ""
+    if found.count == 1:
+        return f"the one finished took {hours(found.median)}"
+    return f"usual {hours(found.median)}: {hours(found.low)} to {hours(found.high)} over {found.count}"
 
 
 class SkinLose(EntryView):
