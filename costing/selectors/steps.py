@@ -2,11 +2,23 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Iterable
+from dataclasses import dataclass
 from datetime import date
 
 from costing import schedule
 from costing.models import Batch, BatchSkin, RecipeStep, StepMark
+
+
+@dataclass(frozen=True)
+class Row:
+    """A step of a batch on the calendar with all that was logged of it, taken back or not. `now`: it is the one to do next."""
+
+    step: RecipeStep
+    laid: schedule.Laid
+    marks: tuple[StepMark, ...]
+    now: bool
 
 
 def as_steps(version_steps: Iterable[RecipeStep], heads: int) -> tuple[schedule.Step, ...]:
@@ -52,6 +64,21 @@ def laid(batch: Batch, today: date) -> tuple[schedule.Laid, ...]:
     """The batch on the calendar as it stands, seen from `today`: a late open step pushes what follows."""
     steps = as_steps(batch.version.steps.all(), heads_of(batch, batch.stays.all(), today))
     return schedule.lay_out(steps, batch.start, standing_marks(batch), today=today)
+
+
+def calendar(batch: Batch, today: date) -> list[Row]:
+    """Every step of the batch with its dates and entries; nothing is to do next in a batch that is done."""
+    marks: dict[int, list[StepMark]] = defaultdict(list)
+    rows = StepMark.objects.filter(batch=batch).select_related("labour", "written_by", "taken_back_by")
+    for mark in rows.order_by("on", "pk"):
+        marks[mark.step_id].append(mark)
+    found: list[Row] = []
+    waiting = batch.state != Batch.State.DONE
+    for step, each in zip(batch.version.steps.all(), laid(batch, today), strict=True):
+        now = waiting and each.ended is None
+        found.append(Row(step, each, tuple(marks[step.pk]), now))
+        waiting = waiting and not now
+    return found
 
 
 def there_on(batch: Batch, stays: Iterable[BatchSkin], on: date) -> list[BatchSkin]:

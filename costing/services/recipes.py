@@ -18,6 +18,7 @@ from inventory.services.materials import to_base
 from inventory.services.permits import Act, Person, require
 
 LAST_VERSION = 32767
+MOST_STEPS = 60
 MOST_DAYS = 3650
 MOST_MINUTES = 10_000
 DAYS = {
@@ -103,6 +104,8 @@ def write(
     )
     for position, line in enumerate(lines, start=1):
         _line(version, position, line)
+    if len(steps) > MOST_STEPS:
+        raise Refused(f"{len(steps)} steps are more than a recipe holds ({MOST_STEPS}). Draw small ones together.")
     _refuse_same_names(steps)
     for position, step in enumerate(steps, start=1):
         _step(version, position, step)

@@ -192,3 +192,9 @@ def test_two_steps_of_a_version_have_two_names() -> None:
     with pytest.raises(Refused, match="Two steps are called “bath”") as refusal:
         write(line(), steps=[recipes.Step("Bath"), recipes.Step("bath ")])
     assert refusal.value.field == "name"
+
+
+def test_a_recipe_holds_no_more_steps_than_its_form_has_rows_for() -> None:
+    with pytest.raises(Refused, match="61 steps are more than a recipe holds"):
+        write(line(), steps=[recipes.Step(f"Step {nth}") for nth in range(61)])
+    assert not Recipe.objects.exists()
