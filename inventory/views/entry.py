@@ -25,7 +25,8 @@ UNDO = "undo:"
 class EntryView(Page):
     """A page with one form that posts once. Subclasses give `title`, `room`, `submit` and `enter`.
 
-    `keeps`: the entry waits on the device while there is no signal, under the words of `words()`; see `views/kept.py`.
+    `keeps`: the entry waits on the device while there is no signal, under the words of `words()` and what is
+    chosen in the fields that `words_of` names (with spaces); see `views/kept.py`.
     `undo_url()`: the address that takes the entry back by one tap, offered for ten seconds beside the message after.
     """
 
@@ -38,6 +39,7 @@ class EntryView(Page):
     cancel_name = ""
     done_message = ""
     keeps = False
+    words_of = ""
     made: Any = None
 
     def enter(self, form: Any) -> object:
@@ -94,5 +96,6 @@ class EntryView(Page):
             cancel=self.cancel_url(),
             keeps=self.keeps,
             words=self.words() if self.keeps else "",
+            words_of=self.words_of,
             **more,
         )
