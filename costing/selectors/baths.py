@@ -25,7 +25,6 @@ from inventory.models import Material, Place
 from inventory.selectors import leaving, workshop
 
 MILLILITRES = Decimal(1000)
-PLACES = 3
 HOTTEST = 100
 
 
@@ -215,7 +214,10 @@ def largest_in(version: RecipeVersion, place: Place) -> Decimal | None:
 
 
 def in_measure(material: Material, quantity: Decimal, unit: str) -> str:
-    """A quantity (base unit) in the maker's own measure, half up to three places; cups through the jar's weighed density.
+    """A quantity (base unit) in the maker's own measure; cups and spoons through the jar's weighed density.
+
+    Half up to what a shed's scale and cups can tell: a tenth of a gram or millilitre, a hundredth of an ounce or a cup, a
+    thousandth of a kilogram or litre.
 
     `DensityNeeded` names the material where the measure and the shelf differ in kind and the jar was never weighed.
     """
@@ -224,7 +226,9 @@ def in_measure(material: Material, quantity: Decimal, unit: str) -> str:
     held = units.to_base(
         quantity, material.base, units.base_of(unit), density_g_per_ml=material.density_g_per_ml, name=_named(material)
     )
-    return f"{money.half_up(units.from_base(held, unit), PLACES).normalize():f} {units.label(unit)}"
+    size = units.factor(unit)
+    places = 1 if size <= 1 else 2 if size < MILLILITRES else 3
+    return f"{money.half_up(units.from_base(held, unit), places).normalize():f} {units.label(unit)}"
 
 
 @dataclass(frozen=True)

@@ -62,7 +62,7 @@ def test_the_page_opens_for_the_owner_sends_others_to_sign_in_and_stands_on_the_
 
 def test_a_bath_shows_its_amounts_in_order_with_froth_beside_the_soda(client: Client) -> None:
     page = text(asked(client, litres="18"))
-    alum, soda = page.index('<b class="measure">1440 g</b>'), page.index('<b class="measure">360 g</b>')
+    alum, soda = page.index('<b class="as-title">1440 g</b>'), page.index('<b class="as-title">360 g</b>')
     froth = page.index("Never close the vessel")
     assert alum < soda < froth < page.index("What meets in it")
     assert "27.6" in page
