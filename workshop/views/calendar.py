@@ -68,7 +68,8 @@ class CalendarLinks(OwnersEntry):
             "workshop/setup/calendar_link.html",
             {"room": self.room, "link": link, "address": address, "webcal": f"webcal:{address.partition(':')[2]}"},
         )
-        answer.headers.update(KEEP_OUT)
+        for name, value in KEEP_OUT.items():
+            answer[name] = value
         return answer
 
     def _person(self) -> User:
