@@ -1,15 +1,18 @@
-"""Forms of recipes: the recipe's head, and one line of it."""
+"""Forms of recipes: the recipe's head, one line of it, and one step."""
 
 from __future__ import annotations
 
-from typing import Any
+from typing import Any, cast
 
 from django import forms
+from django.forms.formsets import formset_factory
 
 from costing.forms.measures import MeasureForm
+from costing.models import RecipeStep
 from costing.scaling import BASES
+from costing.services.recipes import MOST_DAYS, MOST_MINUTES, MOST_STEPS
 from inventory.forms.entry import EntryForm, FigureField
-from inventory.forms.rows import rows
+from inventory.forms.rows import Rows, rows
 from inventory.models import Method
 
 PERCENT = "percent_of_weight"
@@ -46,3 +49,67 @@ class LineForm(MeasureForm):
 
 
 LineRows = rows(LineForm, empty=4)
+
+
+class CountField(forms.IntegerField):
+    """A whole number of days or minutes; empty is nought."""
+
+    def __init__(self, *, label: str, most: int, **options: Any) -> None:
+        super().__init__(
+            label=label,
+            required=False,
+            min_value=0,
+            max_value=most,
+            widget=forms.TextInput(attrs={"inputmode": "numeric", "autocomplete": "off"}),
+            **options,
+        )
+
+    def clean(self, value: Any) -> int:
+        return super().clean(value) or 0
+
+
+def _days(label: str) -> CountField:
+    return CountField(label=label, most=MOST_DAYS)
+
+
+def _minutes(label: str) -> CountField:
+    return CountField(label=label, most=MOST_MINUTES)
+
+
+class StepRowForm(forms.Form):
+    """One step; a row in which nothing is entered is passed over."""
+
+    name = forms.CharField(max_length=40, required=False, label="Step", help_text="Bath, Oil, Frame.")
+    task = forms.CharField(max_length=80, required=False, label="What the hands do", help_text="Empty: as the step.")
+    uses = forms.ChoiceField(choices=RecipeStep.Uses.choices, required=False, label="Takes up")
+    wait_days = _days("Days after the step before")
+    lasts_days = _days("Lasts, in days")
+    grace_days = _days("Then safe for, in days")
+    repeat = forms.CharField(max_length=40, required=False, label="Repeated while it lasts", help_text="Turn, Drain.")
+    every_days = _days("Every so many days")
+    repeat_minutes = _minutes("Minutes each time")
+    minutes = _minutes("Minutes for the batch")
+    minutes_per_skin = _minutes("And minutes a skin")
+    caution = forms.CharField(max_length=300, required=False, label="What to mind")
+
+    def clean(self) -> dict[str, Any]:
+        found = super().clean() or self.cleaned_data
+        if self.has_changed() and not found.get("name") and "name" not in self.errors:
+            self.add_error("name", "Name the step, or empty the row.")
+        return found
+
+
+class _StepRows(Rows):
+    def clean(self) -> None:
+        """The marks of a batch go by the step's name, so no two may have the same."""
+        seen: set[str] = set()
+        for row in self.filled():
+            name = str(row.cleaned_data.get("name", "")).casefold()
+            if name and name in seen:
+                row.add_error("name", "Another step has this name. Give each its own, such as Bath and Second bath.")
+            seen.add(name)
+
+
+StepRows = cast(
+    "type[Rows]", formset_factory(StepRowForm, formset=_StepRows, extra=2, max_num=MOST_STEPS, absolute_max=MOST_STEPS)
+)

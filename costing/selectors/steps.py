@@ -21,6 +21,22 @@ class Row:
     now: bool
 
 
+@dataclass(frozen=True)
+class Length:
+    """How long a recipe takes: days from start to end, minutes of hands for the batch, and those that come with each skin."""
+
+    waiting_days: int
+    minutes: int
+    minutes_per_skin: int
+
+
+def length(version_steps: Iterable[RecipeStep]) -> Length:
+    rows = list(version_steps)
+    plan = as_steps(rows, heads=0)
+    each = sum(step.minutes_per_skin for step in rows)
+    return Length(schedule.waiting_days(plan), schedule.hands_minutes_total(plan), each)
+
+
 def as_steps(version_steps: Iterable[RecipeStep], heads: int) -> tuple[schedule.Step, ...]:
     """A version's steps for `heads` skins: the key is the step's name, its name what the hands do, its caution its own words."""
     return tuple(
