@@ -356,7 +356,7 @@ def _line(each: _Mixed, short: Decimal, value: Decimal | None, facts: chemistry.
         material=each.material,
         quantity=each.quantity,
         measure=each.measure,
-        weight=units.show(each.quantity, each.material.unit),
+        weight=in_measure(each.material, each.quantity, each.material.unit),
         asked=each.asked,
         grams=each.grams,
         short=short,
