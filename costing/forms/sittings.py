@@ -18,9 +18,9 @@ class StartForm(EntryForm):
     """The page draws the skins by itself, as tags under their batch. `task` cleans to what was typed, else to what was tapped."""
 
     at = MomentField(required=False)
-    task = forms.ChoiceField(widget=forms.RadioSelect, label="At what", required=False)
+    task = forms.ChoiceField(widget=forms.RadioSelect, label="At what")
     other = forms.CharField(
-        max_length=80, required=False, label="Or at something else", widget=Suggest(labour.tasks, {"data-clear": ""})
+        max_length=80, required=False, label="Or at something else", widget=Suggest(labour.tasks)
     )
 
     def __init__(self, *args: Any, skins: Sequence[Skin], **options: Any) -> None:

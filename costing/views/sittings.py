@@ -74,7 +74,11 @@ class SittingStart(EntryView):
         form = more.get("form") or self.get_form()
         chosen = {str(tag) for tag in form["skins"].value() or []}
         return super().get_context_data(
-            **{**more, "form": form}, running=self.running, groups=self.groups, chosen=chosen
+            **{**more, "form": form},
+            running=self.running,
+            own=any(row.sitting.who == self.request.user for row in self.running),
+            groups=self.groups,
+            chosen=chosen,
         )
 
 

@@ -45,9 +45,14 @@ def skin(request: HttpRequest, tag: str) -> HttpResponse:
             "may_finish": may(request.user, Act.PRICES),
             "readings": readings.of_skin(row),
             "new_url": reverse("reading_new_skin", args=[row.tag]),
-            **(_softening(request, row, cost.price.share) if alive else {}),
+            **(_softening(request, row, cost.price.share) if alive and _touched(row, cost.price.share) else {}),
         },
     )
+
+
+def _touched(row: Skin, share: Share) -> bool:
+    """Whether there is anything to say of softening: a raw hide in salt waits."""
+    return row.stage == Skin.Stage.IN_WORK or bool(share.own_minutes)
 
 
 def _softening(request: HttpRequest, row: Skin, share: Share) -> dict[str, Any]:
