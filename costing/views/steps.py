@@ -19,9 +19,9 @@ from costing.models import Batch, RecipeStep, StepMark
 from costing.selectors import batches as batch_reads
 from costing.selectors import steps as read
 from costing.services import marks
-from costing.views.back import back_to
 from inventory.selectors import workshop
 from inventory.services.permits import Act, may
+from inventory.views.back import back_to
 from inventory.views.entry import EntryView
 
 SUBMIT = {"done": "Done", "skipped": "Skip it", "repeat": "Log it"}
