@@ -84,10 +84,10 @@ def _named(planned: Planned) -> str:
 def _measure(planned: Planned) -> str:
     """The planned amount in the unit the recipe line was typed in; the shelf's own measure beside a cup or spoon."""
     line, material = planned.line, planned.material
-    if planned.planned is None:
-        return f"{line.typed} {BASES[line.basis]}"
-    base = units.show(planned.planned, material.unit)
     _, unit = recipes.typed(line)
+    if planned.planned is None:
+        return f"{line.typed} of skin weight" if unit == "%" else f"{line.typed} {BASES[line.basis]}"
+    base = units.show(planned.planned, material.unit)
     if unit == "%":
         return base
     try:
