@@ -52,45 +52,50 @@ LineRows = rows(LineForm, empty=4)
 
 
 class CountField(forms.IntegerField):
-    """A whole number of days or minutes; empty is nought."""
+    """A whole number of days or minutes, at most `most`; empty is nought. `unit` is shown beside the box."""
 
-    def __init__(self, *, label: str, most: int, **options: Any) -> None:
-        super().__init__(
-            label=label,
-            required=False,
-            min_value=0,
-            max_value=most,
-            widget=forms.TextInput(attrs={"inputmode": "numeric", "autocomplete": "off"}),
-            **options,
-        )
+    def __init__(self, *, label: str, unit: str, most: int) -> None:
+        self.unit = unit
+        box = forms.TextInput(attrs={"inputmode": "numeric", "autocomplete": "off"})
+        super().__init__(label=label, required=False, min_value=0, max_value=most, widget=box)
 
     def clean(self, value: Any) -> int:
         return super().clean(value) or 0
 
 
 def _days(label: str) -> CountField:
-    return CountField(label=label, most=MOST_DAYS)
+    return CountField(label=label, unit="days", most=MOST_DAYS)
 
 
 def _minutes(label: str) -> CountField:
-    return CountField(label=label, most=MOST_MINUTES)
+    return CountField(label=label, unit="min", most=MOST_MINUTES)
 
 
 class StepRowForm(forms.Form):
     """One step; a row in which nothing is entered is passed over."""
 
-    name = forms.CharField(max_length=40, required=False, label="Step", help_text="Bath, Oil, Frame.")
-    task = forms.CharField(max_length=80, required=False, label="What the hands do", help_text="Empty: as the step.")
+    name = forms.CharField(max_length=40, required=False, label="Step")
+    task = forms.CharField(max_length=80, required=False, label="What the hands do")
     uses = forms.ChoiceField(choices=RecipeStep.Uses.choices, required=False, label="Takes up")
-    wait_days = _days("Days after the step before")
-    lasts_days = _days("Lasts, in days")
-    grace_days = _days("Then safe for, in days")
-    repeat = forms.CharField(max_length=40, required=False, label="Repeated while it lasts", help_text="Turn, Drain.")
-    every_days = _days("Every so many days")
-    repeat_minutes = _minutes("Minutes each time")
-    minutes = _minutes("Minutes for the batch")
-    minutes_per_skin = _minutes("And minutes a skin")
+    wait_days = _days("After the step before")
+    lasts_days = _days("Lasts")
+    grace_days = _days("Then safe for")
+    repeat = forms.CharField(max_length=40, required=False, label="Meanwhile repeated")
+    every_days = _days("Every")
+    repeat_minutes = _minutes("Hands, each time")
+    minutes = _minutes("Hands, the batch")
+    minutes_per_skin = _minutes("Hands, each skin")
     caution = forms.CharField(max_length=300, required=False, label="What to mind")
+    together = (
+        ("name", "task", "uses"),
+        ("wait_days", "lasts_days", "grace_days"),
+        ("repeat", "every_days", "repeat_minutes"),
+        ("caution", "minutes", "minutes_per_skin"),
+    )
+
+    def lines(self) -> list[list[forms.BoundField]]:
+        """The boxes as they stand side by side."""
+        return [[self[name] for name in members] for members in self.together]
 
     def clean(self) -> dict[str, Any]:
         found = super().clean() or self.cleaned_data

@@ -31,6 +31,7 @@ SUBMIT = {"done": "Done", "skipped": "Skip it", "repeat": "Log it"}
 def steps(request: HttpRequest, number: str) -> HttpResponse:
     row = get_object_or_404(batch_reads.detailed().select_related("frames"), number=number)
     day = workshop.today()
+    rows = read.calendar(row, day)
     return render(
         request,
         "costing/steps/steps.html",
@@ -40,18 +41,17 @@ def steps(request: HttpRequest, number: str) -> HttpResponse:
             "trail": [("Batches", reverse("batches")), (row.number, reverse("batch", args=[row.number]))],
             "batch": row,
             "day": day,
-            "rows": [(each, _cautions(each)) for each in read.calendar(row, day)],
+            "rows": rows,
+            "cautions": [told for each in rows if each.now for told in _cautions(each.step)],
             "may_log": may(request.user, Act.SHED),
         },
     )
 
 
-def _cautions(row: read.Row) -> list[tuple[str, str]]:
+def _cautions(step: RecipeStep) -> list[tuple[str, str]]:
     """Beside the step that is next: the recipe's own words, then the usual ones."""
-    if not row.now:
-        return []
-    own = [("From the recipe", row.step.caution)] if row.step.caution else []
-    usual = cautions.for_step(f"{row.step.name} {row.step.does} {row.step.repeat}")
+    own = [("From the recipe", step.caution)] if step.caution else []
+    usual = cautions.for_step(f"{step.name} {step.does} {step.repeat}")
     return own + [(caution.title, caution.said) for caution in usual]
 
 

@@ -9,6 +9,7 @@ import pytest
 from django.test import Client
 from django.urls import reverse
 
+from costing.forms.recipes import StepRowForm
 from costing.models import Recipe, RecipeLine, RecipeVersion
 from costing.services import recipes
 from inventory.models import Material
@@ -316,3 +317,7 @@ def test_the_page_shows_steps_with_waiting_days_and_hands_apart(client: Client) 
 def test_a_recipe_without_steps_says_what_it_lacks(client: Client) -> None:
     factories.recipe("R1")
     assert "nothing says what is due in its batches" in text(client.get(reverse("recipe", args=["R1"])))
+
+
+def test_every_box_of_a_step_reaches_the_page() -> None:
+    assert sorted(name for members in StepRowForm.together for name in members) == sorted(StepRowForm.base_fields)

@@ -91,7 +91,7 @@ def test_the_calendar_says_when_each_step_begins_is_due_and_is_safe_until(client
     page = text(client.get(reverse("steps", args=["B1"])))
     assert "Mon 20 Jan 2025" in page
     assert "Fri 31 Jan 2025, safe until Mon 3 Feb" in page
-    assert "Turn next</dt><dd>Tue 21 Jan 2025, late" in page
+    assert "Before that</dt><dd>Turn, Tue 21 Jan 2025, late" in page
     assert page.count("Sat 1 Feb 2025") == 2  # the oil begins and is due on one day
     assert "Open every fold." in page
 
