@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from django import forms
-from django.http import FileResponse, Http404, HttpRequest
+from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404
 from django.urls import reverse
 from django.utils.functional import cached_property
@@ -121,14 +121,11 @@ class ReadingTakeBack(EntryView):
 
 
 @require_safe
-def photo(request: HttpRequest, name: str) -> FileResponse:
+def photo(request: HttpRequest, name: str) -> HttpResponse:
     """A kept photo, to those who are signed in. Named by its content, so a browser may keep it for good, but no shared cache."""
     try:
-        file = photos.path(name)
+        content = photos.path(name).read_bytes()
     except FileNotFoundError:
         raise Http404 from None
-    return FileResponse(
-        file.open("rb"),
-        content_type="image/jpeg",
-        headers={"Cache-Control": "private, max-age=31536000, immutable", "X-Content-Type-Options": "nosniff"},
-    )
+    kept = {"Cache-Control": "private, max-age=31536000, immutable", "X-Content-Type-Options": "nosniff"}
+    return HttpResponse(content, content_type="image/jpeg", headers=kept)
