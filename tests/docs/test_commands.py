@@ -28,6 +28,7 @@ ASKED = {
     "usage": ["usage", "2025-01"],
     "stock_value": ["stock_value"],
     "check_books": ["check_books"],
+    "card": ["card", "B5", "--output", "card.pdf"],
     "label": ["label", "care", "H03", "--output", "care.pdf"],
     "save": ["save", "saved"],
     "load": ["load", str(pages.ROOT / "fixtures" / "demo"), "--dry-run"],
