@@ -32,7 +32,7 @@ class PhotoField(forms.FileField):
             photos.refuse_large(file.size or 0)
         except Refused as refusal:
             raise forms.ValidationError(str(refusal)) from None
-        return file.read()
+        return bytes(file.read())
 
 
 class ReadingForm(EntryForm):

@@ -14,7 +14,7 @@ from io import BytesIO
 from pathlib import Path
 
 from django.conf import settings
-from PIL import Image, ImageOps
+from PIL import Image, ImageOps, UnidentifiedImageError
 
 from inventory.errors import Refused
 
@@ -85,7 +85,7 @@ def _opened(content: bytes) -> Image.Image:
         return upright.convert("RGBA" if see_through else "RGB")
     except (Image.DecompressionBombError, Image.DecompressionBombWarning):
         raise _too_many("more pixels than any camera takes") from None
-    except Image.UnidentifiedImageError:
+    except UnidentifiedImageError:
         raise Refused(
             "This file is no photo: what is in it is neither JPEG, PNG nor WebP. Take the photo again, or choose another.",
             field="photo",

@@ -55,6 +55,7 @@ def note(
     skins = skin_services.lock(list(dict.fromkeys(tags)))
     _refuse_strangers(batch, skins, timezone.localtime(moment).date())
     kept = photos.keep(photo) if photo is not None else ""
+    each: Sequence[Skin | None] = skins or [None]
     made = [
         Reading.objects.create(
             batch=batch,
@@ -67,7 +68,7 @@ def note(
             photo=kept,
             written_by=writer,
         )
-        for skin in (skins or [None])
+        for skin in each
     ]
     return requests.keep(request_key, made[0])
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import date
 from fractions import Fraction
 from typing import Any
 
@@ -9,9 +10,11 @@ from django import forms
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, render
 from django.urls import reverse
+from django.utils import timezone
 from django.utils.functional import cached_property
 from django.views.decorators.http import require_safe
 
+from costing.drying import Window
 from costing.forms.skins import AskedForm, LoseForm
 from costing.rollup import Share
 from costing.selectors import readings, softening
@@ -61,15 +64,26 @@ def _softening(request: HttpRequest, row: Skin, share: Share) -> dict[str, Any]:
     price = form.cleaned_data["price"] if form.is_bound and form.is_valid() else None
     soft = softening.of_skin(row, price, share)
     after = soft.earned.after if soft.earned else None
+    window = softening.window_of(row)
     return {
         "soft": soft,
         "asked": form,
-        "window": softening.window_of(row),
+        "window": window,
+        "window_state": _stands(window, workshop.today()) if isinstance(window, Window) else "",
         "soft_usual": _usual(soft.usual_soft),
         "all_usual": _usual(soft.usual),
+        # The earning of an hour of which a few minutes are worked says nothing yet.
+        "earns": soft.earned.now if soft.earned and soft.minutes_so_far >= softening.SITTING_MINUTES else None,
         "after_one": f"{money(after)} after another {softening.SITTING_MINUTES} minutes" if after is not None else "",
         "until": hours(Fraction(soft.pays_until)) if soft.pays_until is not None else "",
     }
+
+
+def _stands(window: Window, today: date) -> str:
+    """Whether the window is ahead, open or past on a day; times within a day are not as sure as that."""
+    if today < timezone.localtime(window.begins).date():
+        return "ahead"
+    return "past" if today > timezone.localtime(window.ends).date() else "open"
 
 
 def _usual(found: Usual | None) -> str:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from datetime import timedelta
+from datetime import UTC, date, datetime, timedelta
 from decimal import Decimal
 from typing import Any
 
@@ -15,7 +15,8 @@ from django.utils import timezone
 
 from costing.models import LabourLine, Sitting
 from costing.selectors import sittings as read
-from costing.services import rates, sittings
+from costing.services import rates, readings, sittings
+from inventory.services import workshop
 from tests import factories
 from tests.inventory.pages import queries, signed_in, text
 
@@ -292,6 +293,31 @@ def test_at_a_price_that_is_asked_the_page_says_when_softening_no_longer_pays(cl
     assert "It still pays." in dear
     assert "Further softening no longer pays." in cheap
     assert "Enter a number" in text(client.get(reverse("skin", args=["H01"]), {"price": "much"}))
+
+
+@pytest.mark.parametrize(
+    ("today", "said"),
+    [
+        ("2025-03-12", "Ready to soften"),
+        ("2025-03-13", "Soften now"),
+        ("2025-03-15", "Soften now"),
+        ("2025-03-16", "Dry by now"),
+    ],
+)
+def test_the_skins_page_says_when_it_is_ready(client: Client, today: str, said: str) -> None:
+    workshop.pin_today(on=date.fromisoformat(today))
+    factories.work(minutes=30, tags=["H01"])
+    for day, grams in [(10, 3000), (12, 2000), (14, 1500)]:
+        readings.note(tags=["H01"], weight=Decimal(grams), at=datetime(2025, 3, day, 12, tzinfo=UTC))
+    assert said in text(client.get(reverse("skin", args=["H01"])))
+
+
+def test_what_an_hour_earns_is_told_once_a_sitting_is_worked(client: Client) -> None:
+    factories.work(minutes=19, tags=["H01"])
+    address = reverse("skin", args=["H01"])
+    assert "an hour earns" not in text(client.get(address, {"price": "185"}))
+    factories.work(minutes=1, tags=["H01"])
+    assert "Sold today, an hour earns" in text(client.get(address, {"price": "185"}))
 
 
 def test_a_raw_hide_and_a_finished_skin_have_nothing_to_say_of_softening(client: Client) -> None:
