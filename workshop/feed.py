@@ -28,7 +28,8 @@ _NAMES = uuid.uuid5(uuid.NAMESPACE_URL, "urn:tawery:calendar")
 def write(on: date, now: datetime) -> bytes:
     """Everything live and planned batches ask for from a day on, 60 days ahead. `now` is the moment of writing."""
     shop = workshop.current().name
-    return calendar(ahead.coming(on, AHEAD_DAYS), shop, now).to_ical()
+    content: bytes = calendar(ahead.coming(on, AHEAD_DAYS), shop, now).to_ical()
+    return content
 
 
 def calendar(rows: Iterable[Ahead], shop: str, now: datetime) -> Calendar:

@@ -7,6 +7,8 @@ from decimal import Decimal
 from typing import Any
 
 import pytest
+from django.db import connection
+from django.test.utils import CaptureQueriesContext
 from django.utils import timezone
 
 from costing.models import Batch, RecipeVersion
@@ -398,6 +400,31 @@ def test_a_batch_without_steps_still_stands_on_the_sheet(bath: Batch) -> None:
     make.batch("B9", version=version, start=BEGIN, tags=["H15"])
     sheet = prints.sick_day(date(2026, 1, 14))
     assert next(tub for tub in sheet.tubs if tub.batch == "B9").next_steps == ()
+
+
+def test_thirty_tubs_take_as_many_queries_as_one(bath: Batch) -> None:
+    with CaptureQueriesContext(connection) as one:
+        prints.sick_day(date(2026, 1, 12))
+    for nth in range(30, 60):
+        skins.take_in(tag=f"H{nth}", details=skins.Details(species="sheep", date_in=BEGIN, price=D(12)))
+        make.batch(f"B{nth}", version=bath.version, start=BEGIN, tags=[f"H{nth}"])
+    with CaptureQueriesContext(connection) as many:
+        sheet = prints.sick_day(date(2026, 1, 12))
+    assert len(sheet.tubs) == 32
+    assert len(many) == len(one)
+
+
+def test_a_shelf_of_thirty_takes_as_many_queries_as_one() -> None:
+    shelf = make.place("Attic")
+    make.material("M0", place=shelf)
+    with CaptureQueriesContext(connection) as one:
+        prints.shelf_label("Attic")
+    for nth in range(1, 30):
+        make.material(f"M{nth}", place=shelf)
+    with CaptureQueriesContext(connection) as many:
+        label = prints.shelf_label("Attic")
+    assert len(label.kept) == 30
+    assert len(many) == len(one)
 
 
 # All of them

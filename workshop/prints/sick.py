@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from datetime import date, timedelta
+from decimal import Decimal
 from itertools import groupby
 from typing import TYPE_CHECKING
 
@@ -34,8 +35,18 @@ def sick_day(on: date) -> SickDay:
     return SickDay(
         workshop=row.name,
         written_on=on,
-        tubs=tuple(_tub(batch, on) for batch in dues.live(on) if _concerns(batch, on)),
+        tubs=_tubs(on, row.currency),
         who_to_ask=(ask,) if row.electronic_address else (),
+    )
+
+
+def _tubs(on: date, currency: str) -> tuple[Tub, ...]:
+    """All tubs with a fixed number of queries; only a batch without a step ahead has its risk asked for by itself."""
+    risks = {task.batch.pk: task.risk for task in dues.tasks(on, AHEAD_DAYS)}
+    batches = [batch for batch in dues.live(on) if _concerns(batch, on)]
+    return tuple(
+        _tub(batch, on, currency, risks[batch.pk] if batch.pk in risks else dues.risk_of(batch, on))
+        for batch in batches
     )
 
 
@@ -44,11 +55,10 @@ def _concerns(batch: Batch, on: date) -> bool:
     return batch.state != Batch.State.PLANNED or batch.start <= on + timedelta(days=AHEAD_DAYS)
 
 
-def _tub(batch: Batch, on: date) -> Tub:
+def _tub(batch: Batch, on: date, currency: str, risk: Decimal) -> Tub:
     from workshop.papers.sick_day import Tub
 
     rows = ahead.of_batch(batch, dues.marks_of(batch), on, until=on + timedelta(days=AHEAD_DAYS))
-    risk = dues.risk_of(batch, on)
     return Tub(
         place=rows[0].place if rows else (batch.place.name if batch.place else dues.NOWHERE),
         batch=batch.number,
@@ -56,7 +66,7 @@ def _tub(batch: Batch, on: date) -> Tub:
         recipe=str(batch.version),
         next_steps=tuple(_told(rows)),
         cautions=tuple(dict.fromkeys(words for row in rows for words in row.cautions)),
-        risk=money.show(risk, workshop.current().currency) if risk else "",
+        risk=money.show(risk, currency) if risk else "",
     )
 
 

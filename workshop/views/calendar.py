@@ -55,7 +55,7 @@ class CalendarLinks(OwnersEntry):
             **more,
         )
 
-    def form_valid(self, form: CalendarForm) -> HttpResponse:
+    def form_valid(self, form: Any) -> HttpResponse:
         given = form.cleaned_data
         try:
             link, token = calendar.make(person=self._person(), name=given["name"], request_key=given["request_key"])
