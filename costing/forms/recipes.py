@@ -52,10 +52,9 @@ LineRows = rows(LineForm, empty=4)
 
 
 class CountField(forms.IntegerField):
-    """A whole number of days or minutes, at most `most`; empty is nought. `unit` is shown beside the box."""
+    """A whole number of days or minutes, at most `most`; empty is nought."""
 
-    def __init__(self, *, label: str, unit: str, most: int) -> None:
-        self.unit = unit
+    def __init__(self, label: str, *, most: int) -> None:
         box = forms.TextInput(attrs={"inputmode": "numeric", "autocomplete": "off"})
         super().__init__(label=label, required=False, min_value=0, max_value=most, widget=box)
 
@@ -63,34 +62,24 @@ class CountField(forms.IntegerField):
         return super().clean(value) or 0
 
 
-def _days(label: str) -> CountField:
-    return CountField(label=label, unit="days", most=MOST_DAYS)
-
-
-def _minutes(label: str) -> CountField:
-    return CountField(label=label, unit="min", most=MOST_MINUTES)
-
-
 class StepRowForm(forms.Form):
     """One step; a row in which nothing is entered is passed over."""
 
     name = forms.CharField(max_length=40, required=False, label="Step")
-    task = forms.CharField(max_length=80, required=False, label="What the hands do")
+    task = forms.CharField(max_length=80, required=False, label="What is done")
     uses = forms.ChoiceField(choices=RecipeStep.Uses.choices, required=False, label="Takes up")
-    wait_days = _days("After the step before")
-    lasts_days = _days("Lasts")
-    grace_days = _days("Then safe for")
-    repeat = forms.CharField(max_length=40, required=False, label="Meanwhile repeated")
-    every_days = _days("Every")
-    repeat_minutes = _minutes("Hands, each time")
-    minutes = _minutes("Hands, the batch")
-    minutes_per_skin = _minutes("Hands, each skin")
+    wait_days = CountField("Waits, days", most=MOST_DAYS)
+    lasts_days = CountField("Lasts, days", most=MOST_DAYS)
+    grace_days = CountField("Safe, days", most=MOST_DAYS)
+    repeat = forms.CharField(max_length=40, required=False, label="Repeated meanwhile")
+    every_days = CountField("Every, days", most=MOST_DAYS)
+    repeat_minutes = CountField("Minutes each", most=MOST_MINUTES)
+    minutes = CountField("Minutes, batch", most=MOST_MINUTES)
+    minutes_per_skin = CountField("Minutes a skin", most=MOST_MINUTES)
     caution = forms.CharField(max_length=300, required=False, label="What to mind")
     together = (
-        ("name", "task", "uses"),
-        ("wait_days", "lasts_days", "grace_days"),
-        ("repeat", "every_days", "repeat_minutes"),
-        ("caution", "minutes", "minutes_per_skin"),
+        ("name", "task", "uses", "wait_days", "lasts_days", "grace_days"),
+        ("repeat", "every_days", "repeat_minutes", "minutes", "minutes_per_skin", "caution"),
     )
 
     def lines(self) -> list[list[forms.BoundField]]:

@@ -310,7 +310,15 @@ def test_the_page_shows_steps_with_waiting_days_and_hands_apart(client: Client) 
     assert '12<span class="unit">days</span>' in page
     assert "1.50 h" in page  # 30 minutes and ten turns of 6
     assert "0.25 h" in page  # 2 + 13 minutes a skin
-    for shown in ("Turn, daily", "safe 3 more", "6 min each", "13 min a skin", "A tub", "Mind the folds."):
+    for shown in (
+        "Turn, daily",
+        "safe 3 more",
+        "6 min each",
+        "13 min a skin",
+        ", a tub",
+        "begins 1 day later",
+        "Mind the folds.",
+    ):
         assert shown in page
 
 
