@@ -20,6 +20,7 @@ from inventory.services.permits import Act
 from workshop.forms import CalendarForm, SureForm
 from workshop.views.setup import OwnersEntry
 
+ENDED_SHOWN = 5
 KEEP_OUT = {"Cache-Control": "private, no-store", "Referrer-Policy": "no-referrer", "X-Robots-Tag": "noindex"}
 
 
@@ -50,8 +51,8 @@ class CalendarLinks(OwnersEntry):
         links = CalendarLink.objects.filter(person=self._person())
         return super().get_context_data(
             trail=[("Today", reverse("today"))],
-            open_links=links.filter(ended_at__isnull=True),
-            ended=links.filter(ended_at__isnull=False)[:5],
+            open_links=[(link, workshop.day_of(link.made_at)) for link in links if link.ended_at is None],
+            ended=[(link, workshop.day_of(link.ended_at)) for link in links if link.ended_at][:ENDED_SHOWN],
             **more,
         )
 
