@@ -6,7 +6,8 @@
 //
 // On a form: data-words (what the entry is called), data-words-of (names of fields whose values are added to it), data-page
 // (the page that shows what the books have), data-then (a <template> shown after it was kept; its [data-from=key|at|words]
-// take that from the entry). [data-moment] gets the moment of the tap. A button with data-plain sends as without this file.
+// take that from the entry). What stands in [data-once] leaves the page when its entry is kept. [data-moment] gets the moment
+// of the tap. A button with data-plain sends as without this file.
 
 const SECOND = 1000;
 const PATIENCE = 20 * SECOND; // for one sending; an answer lost after that is asked for again under the same key
@@ -138,8 +139,12 @@ function flush() {
   return turn;
 }
 
-async function flushAndShow() {
+async function flushAndTell() {
   if (kept().some((entry) => entry.state === "waiting")) await flush();
+  tell();
+}
+
+function tell() {
   show();
   if (!news.size || leaving) return;
   const count = news.size;
@@ -194,7 +199,7 @@ async function throughStore(form, sender, entry) {
   }
   change(entry.key, { tried: true });
   release(form, entry);
-  answered.then(flushAndShow);
+  answered.then(tell);
 }
 
 function gone(key) {
@@ -230,6 +235,11 @@ function release(form, entry) {
   for (const field of form.querySelectorAll("[name=request_key]")) field.value = freshKey();
   typed = false;
   if (follow) form.after(filled(follow, entry));
+  const once = form.closest("[data-once]");
+  if (once) {
+    once.remove(); // what can be done once is done: it waits now, and a second tap would only be refused
+    part("main").focus({ preventScroll: true });
+  }
   show();
   say(`${entry.words}: kept on this device until there is a signal.`);
 }
@@ -305,7 +315,7 @@ document.addEventListener("click", (event) => {
   if (button.matches("[data-drop]") && !confirm(asked("kept-drop"))) return;
   if (button.matches("[data-drop]")) drop(button.dataset.key);
   if (button.matches("[data-again]")) change(button.dataset.key, { state: "waiting", errors: [] });
-  flushAndShow();
+  flushAndTell();
 });
 
 function asked(id) {
@@ -319,13 +329,13 @@ document.addEventListener("submit", (event) => {
 }, true);
 
 document.addEventListener("input", (event) => { if (event.target.form?.getAttribute("method") === "post") typed = true; });
-window.addEventListener("online", flushAndShow);
+window.addEventListener("online", flushAndTell);
 window.addEventListener("storage", show);
-document.addEventListener("visibilitychange", () => { if (!document.hidden) flushAndShow(); });
-setInterval(() => { if (!document.hidden) flushAndShow(); }, AGAIN);
+document.addEventListener("visibilitychange", () => { if (!document.hidden) flushAndTell(); });
+setInterval(() => { if (!document.hidden) flushAndTell(); }, AGAIN);
 window.addEventListener("pageshow", (event) => {
   // A page from the browser's memory shows what was due before: read it anew, unless something is being typed.
   if (event.persisted && !typed && document.querySelector("form[data-keep]")) location.reload();
 });
 show();
-flushAndShow();
+flushAndTell();
