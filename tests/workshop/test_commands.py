@@ -132,6 +132,23 @@ def test_value_at_risk_in_the_taw_tub_after_mixing_is_book_and_own_hours() -> No
     assert dues.risk_of(Batch.objects.get(number="B1"), date(2025, 1, 20)) == Decimal("193.52")
 
 
+def test_due_names_the_first_turn_of_the_taw_tub_and_what_a_delay_risks() -> None:
+    [group] = [group for group in answer("due", "--on", "2025-01-20")["groups"] if group["place"] == "Taw tub"]
+    [turn] = group["tasks"]
+    told = {name: turn[name] for name in ("batch", "step", "words", "state", "since", "risk", "skins")}
+    assert told == {
+        "batch": "B1",
+        "step": "Bath",
+        "words": "Turn",
+        "state": "coming",
+        "since": "2025-01-21",
+        "risk": "193.52",
+        "skins": ["H01", "H02", "H03"],
+    }
+    assert (group["risk"], group["minutes"]) == ("193.52", "0")
+    assert turn["cautions"][0] == "Open every fold: where skin lies on skin it stays raw."
+
+
 def test_price_of_the_rug_at_the_card_fair() -> None:
     found = answer("price", "H03")
     assert found["channel"] == "Fair, card"
