@@ -25,7 +25,7 @@ document.addEventListener("DOMContentLoaded", () => {
 const UNDO = 10000;
 function leave(offer) {
   if (offer.contains(document.activeElement)) return offer.addEventListener("focusout", () => setTimeout(() => leave(offer), 0), { once: true });
-  offer.remove();
+  offer.classList.add("over"); // out of sight and reach; its place stays, or what is below would slide under the thumb
   const told = document.getElementById("kept-told");
   if (told) told.textContent = "The time for the undo is over.";
 }
