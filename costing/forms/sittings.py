@@ -19,9 +19,7 @@ class StartForm(EntryForm):
 
     at = MomentField(required=False)
     task = forms.ChoiceField(widget=forms.RadioSelect, label="At what")
-    other = forms.CharField(
-        max_length=80, required=False, label="Or at something else", widget=Suggest(labour.tasks)
-    )
+    other = forms.CharField(max_length=80, required=False, label="Or at something else", widget=Suggest(labour.tasks))
 
     def __init__(self, *args: Any, skins: Sequence[Skin], **options: Any) -> None:
         super().__init__(*args, **options)
