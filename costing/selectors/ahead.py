@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import Literal
 
-from costing import cautions, schedule
+from costing import schedule
 from costing.models import Batch, RecipeStep
 from costing.selectors import dues
 from costing.selectors import steps as read
@@ -65,12 +65,6 @@ def of_batch(batch: Batch, marks: Iterable[schedule.Mark], on: date, *, until: d
     return sorted((row for row in found if row.on <= until), key=lambda row: (row.on, row.step.position, row.kind))
 
 
-def minded(step: RecipeStep, words: str) -> tuple[str, ...]:
-    """The cautions of a thing to do: the recipe's own words, then the usual ones by the trade words in it."""
-    usual = (caution.said for caution in cautions.for_step(words))
-    return tuple(dict.fromkeys(filter(None, (step.caution, *usual))))
-
-
 def _days(laid: schedule.Laid, on: date) -> Iterator[tuple[Kind, date]]:
     """The days on which an open step asks for its repeat, then for its own doing.
 
@@ -101,5 +95,5 @@ def _row(batch: Batch, step: RecipeStep, kind: Kind, since: date, on: date, laid
         words=words,
         minutes=laid.step.repeat_minutes if repeat else laid.step.hands_minutes,
         place=dues.place_of(batch, step),
-        cautions=minded(step, words if repeat else f"{step.name} {words}"),
+        cautions=dues.minded(step, words),
     )

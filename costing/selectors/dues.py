@@ -107,6 +107,12 @@ def place_of(batch: Batch, step: RecipeStep) -> str:
     return where.name if where else NOWHERE
 
 
+def minded(step: RecipeStep, words: str) -> tuple[str, ...]:
+    """The cautions of something done in a step: the recipe's own words first, then the usual ones by its trade words."""
+    own = (step.caution,) if step.caution else ()
+    return own + tuple(caution.said for caution in cautions.for_step(f"{step.name} {words}"))
+
+
 def _with_steps(batches: QuerySet[Batch], on: date) -> QuerySet[Batch]:
     marks = StepMark.objects.filter(taken_back_at__isnull=True, on__lte=on).select_related("step")
     return batches.select_related("version__recipe", "place", "frames").prefetch_related(
@@ -132,16 +138,11 @@ def _of_batch(batch: Batch, on: date, ahead_days: int, risk: Decimal) -> list[Ta
             nth=max(0, (on - begins[due.step]).days),
             of=rows[due.step].lasts_days,
             skins=tags,
-            cautions=_cautions(rows[due.step], due),
+            cautions=minded(rows[due.step], due.words),
             risk=risk,
         )
         for due in schedule.dues(plan, batch.start, marks, on, ahead_days=ahead_days)
     ]
-
-
-def _cautions(step: RecipeStep, due: schedule.Due) -> tuple[str, ...]:
-    own = (step.caution,) if step.caution else ()
-    return own + tuple(caution.said for caution in cautions.for_step(f"{step.name} {due.words}"))
 
 
 def _group(place: str, found: Sequence[Task]) -> Group:
