@@ -232,6 +232,18 @@ def offer(lines: Iterable[Line], weights_g: Sequence[Decimal]) -> Offer | None:
     return Offer(alum, half_up(aluminium * ALUMINIUM_G_PER_MOL / kilograms, 1), half_up(as_first / kilograms, 1))
 
 
+def family(slug: str) -> Literal["alum", "soda", ""]:
+    """Within which kind a substance can take the place of another: alum for alum by metal, soda for soda by alkali.
+
+    >>> family("aluminium_sulphate_14"), family("baking_soda"), family("hydrated_lime"), family("")
+    ('alum', 'soda', '', '')
+    """
+    if not slug:
+        return ""
+    row = _row(slug)
+    return "alum" if row.aluminium_per_mol else "soda" if row.co2_per_mol else ""
+
+
 def substitute(line: Line, to_slug: str) -> Substitute:
     """What replaces a line: by aluminium between alums, by alkali between sodas, half up to a milligram, with its caution.
 

@@ -136,7 +136,8 @@ NEVER_SEAL = "Never seal while it gasses."
 DISPOSAL = "Waste: by local rules."
 
 _STEPS: tuple[tuple[str, tuple[str, ...]], ...] = (
-    (r"flesh|scrap", ("knife", "raw_hide")),
+    # The flesh side is where oil goes on, without a knife.
+    (r"flesh(?! side)|scrap", ("knife", "raw_hide")),
     (r"unhair|scud", ("knife", "lime")),
     (r"\blim(e|ed|ing)\b", ("lime", "gloves", "salt_waste")),
     (r"delim", ("eyes", "acid")),

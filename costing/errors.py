@@ -117,10 +117,11 @@ class VesselTooSmall(Refused):
     """A bath and the room its froth needs do not fit the vessel. `largest` is the bath that would."""
 
     def __init__(self, litres: Decimal, headroom: Decimal, vessel_litres: Decimal, largest: Decimal) -> None:
-        room = f" with {headroom} L of room above it" if headroom else ""
-        way = f"make at most {largest} L, or" if largest > 0 else "no bath of this kind does:"
+        room = f" with {_plain(headroom)} L of room above it" if headroom else ""
+        way = f"make at most {_plain(largest)} L, or" if largest > 0 else "no bath of this kind does:"
         super().__init__(
-            f"A bath of {litres} L{room} does not fit a vessel of {vessel_litres} L; {way} take a larger vessel.",
+            f"A bath of {_plain(litres)} L{room} does not fit a vessel of {_plain(vessel_litres)} L; {way} take a larger"
+            " vessel.",
             field="litres",
         )
         self.litres = litres
@@ -144,3 +145,50 @@ class DryingUnclear(Refused):
     def __init__(self, why: str, remedy: str) -> None:
         super().__init__(f"No softening day can be told: {why}. {remedy}", field="weight")
         self.why = why
+
+
+class NoBath(Refused):
+    """A recipe from which no bath can be reckoned: nothing goes by the litre, or not on the day asked for."""
+
+    def __init__(self, recipe: str, day: int | None, days: tuple[int, ...]) -> None:
+        if days:
+            said = f"{recipe} mixes no bath on day {day}; it does on day {' and '.join(map(str, days))}. Name one of these."
+        else:
+            said = (
+                f"{recipe} reckons nothing per litre, so it has no bath to work out. Plan a batch by it: the batch's page"
+                " says how much goes in."
+            )
+        super().__init__(said, field="day" if days else None)
+        self.recipe = recipe
+        self.day = day
+        self.days = days
+
+
+class SizeNeeded(Refused):
+    """A bath was asked for without anything that tells its size."""
+
+    def __init__(self, why: str) -> None:
+        super().__init__(
+            f"{why} Give its litres, or the drained weight of the skins and the litres to each kg, or a tub that was measured.",
+            field="litres",
+        )
+        self.why = why
+
+
+class NothingToReplace(Refused):
+    """A material offered in place of another has no like in the bath, or a second one of its kind was offered too."""
+
+    def __init__(self, material: str, kind: str, *, other: str = "") -> None:
+        if other:
+            said = f"{material} and {other} would both take the place of the same {kind}; choose one of them."
+        elif kind:
+            said = f"There is no {kind} in this bath that {material} could take the place of; leave it out."
+        else:
+            said = (
+                f"{material} can take the place of nothing: only an alum stands in for an alum and a soda for a soda, and"
+                " the material must name its exact substance."
+            )
+        super().__init__(said, field="use")
+        self.material = material
+        self.kind = kind
+        self.other = other

@@ -87,7 +87,7 @@ class ShelfBath(NamedTuple):
     limited_by: str
 
 
-def largest_bath(stock: Mapping[str, Decimal], per_litre: Mapping[str, Decimal]) -> ShelfBath:
+def largest_bath(stock: Mapping[str, Decimal], per_litre: Mapping[str, Decimal] | Mapping[str, Fraction]) -> ShelfBath:
     """Litres of bath the shelf allows: least of stock / amount per litre, down to a whole 0.1 L.
 
     Both by material, in base units and base units per litre. A material not on the shelf counts as none; of equals the

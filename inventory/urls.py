@@ -26,6 +26,7 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("suppliers/<int:pk>/note/", suppliers.Note.as_view(), name="supplier_note"),
     path("places/", places.Places.as_view(), name="places"),
     path("places/new/", places.PlaceNew.as_view(), name="place_new"),
+    path("places/<int:pk>/edit/", places.PlaceEdit.as_view(), name="place_edit"),
     path("skins/", skins.Skins.as_view(), name="skins"),
     path("skins/new/", skins.SkinNew.as_view(), name="skin_new"),
     path("skins/<code:tag>/edit/", skins.SkinEdit.as_view(), name="skin_edit"),

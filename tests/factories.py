@@ -60,8 +60,8 @@ def supplier(name: str = "Utuharju Chemicals") -> Supplier:
     return suppliers.named(name=name)
 
 
-def place(name: str = "Shed shelf", kind: str = Place.Kind.SHELF) -> Place:
-    return Place.objects.filter(name=name).first() or places.create(name=name, kind=kind)
+def place(name: str = "Shed shelf", kind: str = Place.Kind.SHELF, **sizes: Any) -> Place:
+    return Place.objects.filter(name=name).first() or places.create(name=name, kind=kind, **sizes)
 
 
 def delivery(*lines: deliveries.Line, carriage: str | int = 0, on: date = DAY, ref: str = "") -> Delivery:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from datetime import date, timedelta
 from decimal import Decimal
 from typing import Any
@@ -11,9 +11,25 @@ import pytest
 from django.apps import apps
 from django.db import IntegrityError, connection, models, transaction
 from django.db.models import CheckConstraint, Model, UniqueConstraint
+from django.utils import timezone
+from pytest_django import DjangoDbBlocker
 
-from costing.models import Batch, BatchSkin, Channel, LabourLine, Rates, RecipeLine, RecipeVersion
-from costing.services import channels, rates
+from costing.models import (
+    Batch,
+    BatchSkin,
+    CalendarLink,
+    Channel,
+    LabourLine,
+    Rates,
+    Reading,
+    RecipeLine,
+    RecipeStep,
+    RecipeVersion,
+    Sitting,
+    SittingSkin,
+    StepMark,
+)
+from costing.services import channels, marks, rates, readings, recipes, sittings
 from inventory.models import (
     Article,
     ArticleSkin,
@@ -22,14 +38,16 @@ from inventory.models import (
     Lot,
     Material,
     Movement,
+    Place,
     Posting,
     Skin,
     Workshop,
 )
 from inventory.services import workshop
-from tests.factories import DAY, batch, delivery, finish, line, material, piece, put, recipe, skin, work
+from tests.factories import DAY, batch, delivery, finish, line, material, owner, piece, place, put, recipe, skin, work
 
 pytestmark = pytest.mark.django_db
+START = timezone.now() - timedelta(hours=3)  # a tap of long ago would be refused
 
 # One changed row each: what a slip of a script or of a hand in the database could write.
 CHECKS: dict[str, tuple[type[Model], dict[str, Any]]] = {
@@ -70,6 +88,17 @@ CHECKS: dict[str, tuple[type[Model], dict[str, Any]]] = {
     "labour_positive_unless_taken_back": (LabourLine, {"minutes": -1}),
     "rates_are_one": (Rates, {"id": 2}),
     "rates_not_negative": (Rates, {"wage_per_hour": -1}),
+    "place_litres_positive": (Place, {"litres": 0}),
+    "place_holds_something": (Place, {"holds": 0}),
+    "recipe_step_uses_known": (RecipeStep, {"uses": "box"}),
+    "recipe_step_repeat_whole": (RecipeStep, {"repeat": ""}),
+    "step_mark_kind_known": (StepMark, {"kind": "lost"}),
+    "sitting_stops_after_it_starts": (Sitting, {"stopped_at": START - timedelta(days=1)}),
+    "sitting_stopped_has_minutes": (Sitting, {"labour": None}),
+    "reading_of_a_batch_or_skin": (Reading, {"batch": None}),
+    "reading_says_something": (Reading, {"ph": None}),
+    "reading_ph_in_range": (Reading, {"ph": Decimal("14.1")}),
+    "reading_weight_positive": (Reading, {"weight": 0}),
 }
 
 
@@ -95,13 +124,46 @@ TWICE: dict[str, tuple[Callable[[], None], tuple[str, ...]]] = {
         ("skin_id",),
     ),
     "channel_one_usual": (lambda: second(Channel.objects.all()[0], name="Other"), ("usual",)),
+    "recipe_step_position_once": (
+        lambda: second(RecipeStep.objects.all()[0], name="again"),
+        ("version_id", "position"),
+    ),
+    "recipe_step_name_once": (lambda: second(RecipeStep.objects.all()[0], position=9), ("version_id", "name")),
+    "step_ends_once": (lambda: second(StepMark.objects.get(kind="done"), kind="skipped"), ("batch_id", "step_id")),
+    "person_has_one_timer": (lambda: second(running(), key="another"), ("who_id",)),
+    "skin_has_one_timer": (
+        lambda: second(running().at_hand.get(), sitting=Sitting.objects.get(key="dropped")),
+        ("skin_id",),
+    ),
+    "sitting_names_a_skin_once": (
+        lambda: second(SittingSkin.objects.get(sitting__key="first")),
+        ("sitting_id", "skin_id"),
+    ),
 }
 
 
+def running() -> Sitting:
+    return Sitting.objects.get(stopped_at=None, dropped_at=None)
+
+
+@pytest.fixture(scope="module")
+def standing(django_db_setup: None, django_db_blocker: DjangoDbBlocker) -> Iterator[None]:
+    """A row of every kind, in one outer transaction: each test slips in a savepoint of its own."""
+    with django_db_blocker.unblock(), transaction.atomic():
+        stock_and_skins()
+        shed()
+        yield
+        transaction.set_rollback(True)
+
+
 @pytest.fixture
-def rows() -> None:
-    """A row of every kind."""
+def rows(standing: None, db: None) -> None:
+    """A row of every kind, free to be spoiled."""
+
+
+def stock_and_skins() -> None:
     workshop.set_up(name="Here")
+    workshop.pin_today(on=DAY + timedelta(days=9))
     rates.set_rates(wage_per_hour=Decimal(16))
     channels.save(name="Fair", fee_percent=Decimal(2), fixed_cost=Decimal(0), usual=True)
     salt = material("SALT")
@@ -112,6 +174,22 @@ def rows() -> None:
     put(bath, salt, 1)
     work(batch=bath)
     finish("H01", pieces=[piece("A1", area=Decimal(100), list_price=Decimal(90))])
+
+
+def shed() -> None:
+    """A step done, a timer stopped, one dropped and one that runs, a reading, a private calendar link."""
+    place("Tub", Place.Kind.TUB)
+    steps = [recipes.Step("alum bath", lasts_days=7, every_days=1, repeat="turn", uses="tub")]
+    skin("H03")
+    tub = batch("B3", version=recipe("R3", steps=steps), tags=["H03"])
+    marks.log(batch=tub, step=tub.version.steps.get(), kind="done", on=DAY)
+    sittings.start(tags=["H03"], at=START, by=owner(), request_key="first")
+    sittings.stop(key="first", at=START + timedelta(minutes=20), by=owner())
+    sittings.start(tags=["H02"], at=START + timedelta(hours=1), by=owner(), request_key="dropped")
+    sittings.drop(key="dropped", by=owner())
+    sittings.start(tags=["H03"], at=START + timedelta(hours=1), by=owner(), request_key="second")
+    readings.note(batch=tub, at=START, ph=Decimal("3.6"))
+    CalendarLink.objects.create(person=owner(), name="Phone", digest="d")
 
 
 def named() -> dict[str, models.BaseConstraint]:
@@ -147,11 +225,23 @@ def test_a_row_that_must_stand_alone_is_refused_by_the_database(rows: None, name
 
 
 @pytest.mark.parametrize(
-    ("model", "field"), [(Material, "code"), (Skin, "tag"), (Article, "number"), (Batch, "number")]
+    ("model", "field"),
+    [
+        (Material, "code"),
+        (Skin, "tag"),
+        (Article, "number"),
+        (Batch, "number"),
+        (CalendarLink, "digest"),
+    ],
 )
 def test_a_code_stands_for_one_thing(rows: None, model: type[Model], field: str) -> None:
     with pytest.raises(IntegrityError, match=field), transaction.atomic():
         second(model._default_manager.order_by("pk")[0])
+
+
+def test_a_sitting_is_known_by_its_key_alone(rows: None) -> None:
+    with pytest.raises(IntegrityError, match="key"), transaction.atomic():
+        second(Sitting.objects.get(key="first"), stopped_at=None, labour=None, dropped_at=START)
 
 
 @pytest.mark.parametrize("model", [Posting, Movement, Material, Skin, Lot, Delivery, Batch, RecipeVersion])

@@ -8,7 +8,7 @@ from decimal import Decimal
 from typing import Any
 
 from costing import pricing
-from costing.selectors import prices, restock, stock_value
+from costing.selectors import dues, prices, restock, stock_value
 from costing.selectors.prices import Price
 from inventory import money, units
 from inventory.models import Material
@@ -181,3 +181,60 @@ def stock_lines(found: Shape) -> Iterable[str]:
         yield f"  {line['material']:<10} {line['quantity']:>10} {line['unit']:<6} {line['value']:>10} {cur}"
     for name in ("consumables", "raw_skins", "in_work", "finished", "total"):
         yield f"  {name.replace('_', ' '):<28} {found[name]:>10} {cur}"
+
+
+def due_answer(on: date) -> Shape:
+    return {
+        "on": on.isoformat(),
+        "currency": workshop.current().currency,
+        "groups": [
+            {
+                "place": group.place,
+                "risk": coins(group.risk),
+                "minutes": str(group.minutes),
+                "tasks": [_task(task) for task in group.tasks],
+            }
+            for group in dues.groups(on)
+        ],
+    }
+
+
+def _task(task: dues.Task) -> Shape:
+    return {
+        "place": task.place,
+        "batch": task.batch.number,
+        "step": task.step.name,
+        "words": task.due.words,
+        "state": task.due.state,
+        "since": task.due.due.isoformat(),
+        "latest": task.due.latest.isoformat(),
+        "late_days": str(task.due.late_days),
+        "day": str(task.nth),
+        "of": str(task.of),
+        "minutes": str(task.due.minutes),
+        "risk": coins(task.risk),
+        "skins": list(task.skins),
+        "cautions": list(task.cautions),
+    }
+
+
+def due_lines(found: Shape) -> Iterable[str]:
+    if not found["groups"]:
+        yield f"Nothing asks for hands in the shed (seen from {found['on']})."
+    for group in found["groups"]:
+        for task in group["tasks"]:
+            how_long = "" if task["of"] == "0" else f", day {task['day']} of {task['of']}"
+            step = "" if task["step"] == task["words"] else f" ({task['step']}{how_long})"
+            yield (
+                f"{task['place']}: {task['batch']} {task['words']}{step or how_long}, {_when(task)}; "
+                f"{task['risk']} {found['currency']} at risk."
+            )
+
+
+def _when(task: Shape) -> str:
+    late = task["late_days"]
+    if task["state"] == "overdue":
+        when = f"overdue {late} day{'' if late == '1' else 's'}, since {task['since']}"
+    else:
+        when = "due today" if task["state"] == "due" else f"coming on {task['since']}"
+    return when if task["latest"] == task["since"] else f"{when}, safe until {task['latest']}"

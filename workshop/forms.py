@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 from django import forms
+from django.http import QueryDict
 
 from inventory import money
-from inventory.forms.entry import DayField, EntryForm
+from inventory.errors import Refused
+from inventory.forms.entry import DayField, EntryForm, FigureField
 from inventory.models import CostFlow
 from inventory.services.permits import ROLES
 
@@ -52,6 +56,29 @@ class PersonForm(EntryForm):
     role = forms.ChoiceField(
         choices=[(role, role.capitalize()) for role in ROLES],
         help_text="Owner: everything. Helper: shed and goods. Bookkeeper: goods, counts and closing.",
+    )
+
+
+class PaperForm(forms.Form):
+    """How a label is wanted, asked for in its address."""
+
+    copies = forms.IntegerField(required=False)
+    sheet = forms.CharField(required=False)
+    litres = FigureField(required=False)
+
+    @classmethod
+    def asked(cls, given: QueryDict) -> dict[str, Any]:
+        """Only what was asked for; what cannot be read is refused in words, and the paper refuses the rest."""
+        form = cls(given)
+        if not form.is_valid():
+            field = next(iter(form.errors))
+            raise Refused(f"{field} {given[field]!r} is no figure. Write it as 1 or 0.5.", field=field)
+        return {name: value for name, value in form.cleaned_data.items() if value not in (None, "")}
+
+
+class CalendarForm(EntryForm):
+    name = forms.CharField(
+        label="Where it will be read", max_length=40, help_text="The phone in the shed, the kitchen tablet."
     )
 
 

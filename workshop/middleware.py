@@ -1,17 +1,31 @@
-"""Turns a refusal that no form caught into a page or message that says what to do; keeps the workshop's row for one request."""
+"""Turns a refusal that no form caught into a page or message that says what to do; keeps the workshop's row for one request.
+
+Asks a stranger to sign in: with the sign-in page, or in few words where a page waits with an entry.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Callable
 
 from django.contrib import messages
-from django.http import HttpRequest, HttpResponse
+from django.contrib.auth.middleware import LoginRequiredMiddleware
+from django.http import HttpRequest, HttpResponse, HttpResponseBase
 from django.shortcuts import redirect, render
 from django.urls import reverse
 from django.utils.http import url_has_allowed_host_and_scheme
 
 from inventory.errors import NotAllowed, Refused
 from inventory.selectors import workshop
+from inventory.views import kept
+
+
+class SignInFirst(LoginRequiredMiddleware):
+    """Sign-in everywhere. An entry that waited for a signal must not be answered with a page that it cannot read."""
+
+    def handle_no_permission(self, request: HttpRequest, view_func: Callable[..., object]) -> HttpResponseBase:
+        if kept.asked(request):
+            return kept.signed_out()
+        return super().handle_no_permission(request, view_func)
 
 
 class Refusals:
@@ -25,6 +39,8 @@ class Refusals:
             return self.get_response(request)
 
     def process_exception(self, request: HttpRequest, exception: Exception) -> HttpResponse | None:
+        if isinstance(exception, Refused) and kept.asked(request):
+            return kept.refused([str(exception)], status=403 if isinstance(exception, NotAllowed) else 422)
         if isinstance(exception, NotAllowed):
             return render(request, "403.html", {"refusal": str(exception)}, status=403)
         if not isinstance(exception, Refused):

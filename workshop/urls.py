@@ -5,7 +5,7 @@ from django.contrib.auth.views import LoginView, LogoutView
 from django.urls import include, path, re_path
 
 import inventory.paths  # registers the path converter for tags and codes  # noqa: F401
-from workshop.views import books, look, setup, sign_in, today
+from workshop.views import books, calendar, look, papers, setup, sign_in, today
 
 urlpatterns = [
     path("", today.today, name="today"),
@@ -28,8 +28,18 @@ urlpatterns = [
     path("setup/people/<int:pk>/out/", setup.PersonShutOut.as_view(), name="person_shut_out"),
     path("setup/people/<int:pk>/link/", setup.PersonLink.as_view(), name="person_link"),
     path("setup/password/", setup.OwnPassword.as_view(), name="own_password"),
-    path("articles/<code:number>/care.pdf", books.article_paper, {"which": "care"}, name="label_care"),
-    path("articles/<code:number>/ticket.pdf", books.article_paper, {"which": "ticket"}, name="label_ticket"),
+    path("setup/calendar/", calendar.CalendarLinks.as_view(), name="calendar_links"),
+    path("setup/calendar/<int:pk>/end/", calendar.CalendarEnd.as_view(), name="calendar_end"),
+    path("calendar/<slug:token>.ics", calendar.feed, name="calendar"),
+    path("articles/<code:number>/care.pdf", papers.article_label, {"which": "care"}, name="label_care"),
+    path("articles/<code:number>/ticket.pdf", papers.article_label, {"which": "ticket"}, name="label_ticket"),
+    path("skins/<code:tag>/tag.pdf", papers.skin_tag, name="skin_tag"),
+    path("batches/<code:number>/bath.pdf", papers.batch_label, {"which": "bath"}, name="bath_label"),
+    path("batches/<code:number>/frame.pdf", papers.batch_label, {"which": "frame"}, name="frame_tag"),
+    path("batches/<code:number>/card.pdf", papers.batch_card, name="batch_card"),
+    path("shelf/<code:code>/jar.pdf", papers.jar_label, name="jar_label"),
+    path("places/<int:pk>/shelf.pdf", papers.shelf_label, name="shelf_label"),
+    path("sick-day.pdf", papers.sick_day, name="sick_day"),
     path("", include("inventory.urls")),
     path("", include("costing.urls")),
 ]

@@ -3,18 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from decimal import Decimal
 from typing import Any
 
 from django import forms
 
-from costing.forms.measures import MeasureForm, check_measure
+from costing.forms.measures import MeasureForm
 from costing.models import Batch
 from costing.selectors import recipes
-from costing.selectors.batches import ML_PER_LITRE, Amount
+from costing.selectors.batches import ML_PER_LITRE
 from inventory import units
 from inventory.forms.entry import DayField, EntryForm, FigureField
-from inventory.forms.measures import fitting
 from inventory.forms.rows import rows
 from inventory.models import Place, Skin
 
@@ -66,7 +64,16 @@ class PlanForm(EntryForm):
     share_by = forms.ChoiceField(
         choices=Batch.ShareBy.choices, label="Share costs", help_text="How the skins in it bear each cost of the batch."
     )
-    place = forms.ModelChoiceField(Place.objects.all(), required=False, empty_label="–", label="Where it stands")
+    place = forms.ModelChoiceField(
+        Place.objects.all(), required=False, empty_label="–", label="Tub, or where it stands"
+    )
+    frames = forms.ModelChoiceField(
+        Place.objects.filter(kind=Place.Kind.FRAME),
+        required=False,
+        empty_label="–",
+        label="Frames",
+        help_text="Where its skins are laced and dry: they take up as many as the frames hold.",
+    )
     note = forms.CharField(max_length=200, required=False)
 
     def __init__(self, *args: Any, skins: Sequence[Skin], **options: Any) -> None:
@@ -91,6 +98,7 @@ class ChangeForm(EntryForm):
     litres = PlanForm.base_fields["litres"]
     planned_skins = PlanForm.base_fields["planned_skins"]
     place = PlanForm.base_fields["place"]
+    frames = PlanForm.base_fields["frames"]
     note = PlanForm.base_fields["note"]
 
 
@@ -123,35 +131,6 @@ class WorkForm(EntryForm):
         elif skins:
             said = "None ticked: shared among the skins in the batch that day."
             self.fields["skins"] = SkinsField(skins, label="Only for these skins", help_text=said)
-
-
-class LineAmountForm(forms.Form):
-    """How much of one recipe line goes in now; nothing entered: not now."""
-
-    amount = FigureField(required=False)
-    unit = forms.ChoiceField()
-
-    def __init__(self, *args: Any, wanted: Amount, **options: Any) -> None:
-        self.wanted = wanted
-        super().__init__(*args, **options)
-        material = wanted.material
-        self.fields["unit"] = forms.ChoiceField(choices=fitting(material))
-        self.initial = {
-            "amount": units.from_base(wanted.left, material.unit) if wanted.left else None,
-            "unit": material.unit,
-        }
-
-    def clean_amount(self) -> Decimal | None:
-        amount: Decimal | None = self.cleaned_data["amount"]
-        if amount is not None and amount < 0:
-            raise forms.ValidationError("It cannot be less than nothing. Leave it empty if none goes in now.")
-        return amount or None
-
-    def clean(self) -> dict[str, Any]:
-        found = super().clean() or self.cleaned_data
-        if found.get("amount") and found.get("unit"):
-            check_measure(self, self.wanted.material, found["amount"], found["unit"])
-        return found
 
 
 FreeRows = rows(MeasureForm)

@@ -1,15 +1,18 @@
-"""Forms of recipes: the recipe's head, and one line of it."""
+"""Forms of recipes: the recipe's head, one line of it, and one step."""
 
 from __future__ import annotations
 
-from typing import Any
+from typing import Any, cast
 
 from django import forms
+from django.forms.formsets import formset_factory
 
 from costing.forms.measures import MeasureForm
+from costing.models import RecipeStep
 from costing.scaling import BASES
+from costing.services.recipes import MOST_DAYS, MOST_MINUTES, MOST_STEPS
 from inventory.forms.entry import EntryForm, FigureField
-from inventory.forms.rows import rows
+from inventory.forms.rows import Rows, rows
 from inventory.models import Method
 
 PERCENT = "percent_of_weight"
@@ -46,3 +49,61 @@ class LineForm(MeasureForm):
 
 
 LineRows = rows(LineForm, empty=4)
+
+
+class CountField(forms.IntegerField):
+    """A whole number of days or minutes, at most `most`; empty is nought."""
+
+    def __init__(self, label: str, *, most: int) -> None:
+        box = forms.TextInput(attrs={"inputmode": "numeric", "autocomplete": "off"})
+        super().__init__(label=label, required=False, min_value=0, max_value=most, widget=box)
+
+    def clean(self, value: Any) -> int:
+        return super().clean(value) or 0
+
+
+class StepRowForm(forms.Form):
+    """One step; a row in which nothing is entered is passed over."""
+
+    name = forms.CharField(max_length=40, required=False, label="Step")
+    task = forms.CharField(max_length=80, required=False, label="What is done")
+    uses = forms.ChoiceField(choices=RecipeStep.Uses.choices, required=False, label="Takes up")
+    wait_days = CountField("Waits, days", most=MOST_DAYS)
+    lasts_days = CountField("Lasts, days", most=MOST_DAYS)
+    grace_days = CountField("Safe, days", most=MOST_DAYS)
+    repeat = forms.CharField(max_length=40, required=False, label="Repeated meanwhile")
+    every_days = CountField("Every, days", most=MOST_DAYS)
+    repeat_minutes = CountField("Minutes each", most=MOST_MINUTES)
+    minutes = CountField("Minutes, batch", most=MOST_MINUTES)
+    minutes_per_skin = CountField("Minutes a skin", most=MOST_MINUTES)
+    caution = forms.CharField(max_length=300, required=False, label="What to mind")
+    together = (
+        ("name", "task", "uses", "wait_days", "lasts_days", "grace_days"),
+        ("repeat", "every_days", "repeat_minutes", "minutes", "minutes_per_skin", "caution"),
+    )
+
+    def lines(self) -> list[list[forms.BoundField]]:
+        """The boxes as they stand side by side."""
+        return [[self[name] for name in members] for members in self.together]
+
+    def clean(self) -> dict[str, Any]:
+        found = super().clean() or self.cleaned_data
+        if self.has_changed() and not found.get("name") and "name" not in self.errors:
+            self.add_error("name", "Name the step, or empty the row.")
+        return found
+
+
+class _StepRows(Rows):
+    def clean(self) -> None:
+        """The marks of a batch go by the step's name, so no two may have the same."""
+        seen: set[str] = set()
+        for row in self.filled():
+            name = str(row.cleaned_data.get("name", "")).casefold()
+            if name and name in seen:
+                row.add_error("name", "Another step has this name. Give each its own, such as Bath and Second bath.")
+            seen.add(name)
+
+
+StepRows = cast(
+    "type[Rows]", formset_factory(StepRowForm, formset=_StepRows, extra=2, max_num=MOST_STEPS, absolute_max=MOST_STEPS)
+)

@@ -1,34 +1,46 @@
-"""Reads of batches: scaled amounts, what is still to be put in, what the shelf allows, and the needs ahead."""
+"""Reads of batches: scaled amounts, what is still to be put in, what the shelf allows, and the needs ahead.
+
+What another alum or soda brought in place of a recipe's own counts against its line, by metal or by alkali.
+"""
 
 from __future__ import annotations
 
 import re
 from collections import defaultdict
-from collections.abc import Iterable
-from dataclasses import dataclass
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from decimal import Decimal
+from fractions import Fraction
+from types import MappingProxyType
 
 from django.db.models import Count, Prefetch, Q, QuerySet
 
+from costing import bath as chemistry
 from costing import scaling
 from costing.errors import MissingMeasure
 from costing.models import Batch, BatchSkin, RecipeLine, RecipeVersion
 from inventory.models import Material, Movement
+from inventory.money import half_up
 from inventory.restock import Need
 
 ML_PER_LITRE = Decimal(1000)
+WEIGHED_OUT = Decimal("0.001")
 
 
 @dataclass(frozen=True)
 class Amount:
-    """A recipe line scaled to a batch, in the material's base unit. `planned` None: a measure is missing, see `missing`."""
+    """A recipe line scaled to a batch, in the material's base unit. `planned` None: a measure is missing, see `missing`.
+
+    `used` counts what stood in for it, too; `instead` names that.
+    """
 
     line: RecipeLine
     material: Material
     planned: Decimal | None
     used: Decimal
     missing: str = ""
+    instead: tuple[str, ...] = ()
 
     @property
     def left(self) -> Decimal:
@@ -89,37 +101,78 @@ def measures(batch: Batch) -> scaling.Measures:
     )
 
 
-def used(batches: Iterable[Batch], until: date | None = None) -> dict[tuple[int, int], Decimal]:
-    """By (batch, material): what was put in work by `until`, in base units, taken-back amounts left out."""
-    totals: dict[tuple[int, int], Decimal] = defaultdict(Decimal)
+@dataclass
+class Sack:
+    """What a batch took of one material, in its base unit, and what that is."""
+
+    name: str
+    substance: str
+    base: str
+    quantity: Decimal = Decimal(0)
+
+
+Taken = dict[int, dict[int, Sack]]
+
+
+def used(batches: Iterable[Batch], until: date | None = None) -> Taken:
+    """By batch and material: what was put in work by `until`, taken-back amounts left out."""
+    totals: Taken = defaultdict(dict)
     rows = Movement.objects.filter(posting__use__batch__in=list(batches))
     if until is not None:
         rows = rows.filter(on__lte=until).exclude(posting__reversed_by__on__lte=until)
     else:
         rows = rows.filter(posting__reversed_by__isnull=True)
-    for batch, material, quantity in rows.values_list("posting__use__batch", "material", "quantity"):
-        totals[(batch, material)] -= quantity
+    named = ("material__name", "material__substance", "material__base")
+    for batch, material, quantity, *sack in rows.values_list("posting__use__batch", "material", "quantity", *named):
+        totals[batch].setdefault(material, Sack(*sack)).quantity -= quantity
     return totals
 
 
-def amounts(
-    batch: Batch, until: date | None = None, taken: dict[tuple[int, int], Decimal] | None = None
-) -> list[Amount]:
+def amounts(batch: Batch, until: date | None = None, taken: Taken | None = None) -> list[Amount]:
     """The scaled list of a batch (from `detailed()`), what was used counted against the earliest lines of a material first."""
-    taken = dict(taken if taken is not None else used([batch], until))
-    known = measures(batch)
+    if taken is None:
+        taken = used([batch], until)
+    sacks = {pk: replace(sack) for pk, sack in taken.get(batch.pk, {}).items()}
+    known, lines = measures(batch), list(batch.version.lines.all())
+    others = [sack for pk, sack in sacks.items() if pk not in {line.material_id for line in lines}]
     rows = []
-    for line in batch.version.lines.all():
-        key = (batch.pk, line.material_id)
+    for line in lines:
         try:
             planned: Decimal | None = scaling.scale(line.amount, line.basis, known, line.material.name)
             missing = ""
         except MissingMeasure as refusal:
             planned, missing = None, str(refusal)
-        went = min(taken.get(key, Decimal(0)), planned or Decimal(0))
-        taken[key] = taken.get(key, Decimal(0)) - went
-        rows.append(Amount(line, line.material, planned, went, missing))
+        went = _take(sacks.get(line.material_id), planned or Decimal(0))
+        more, instead = _stood_in(line, (planned or Decimal(0)) - went, others)
+        rows.append(Amount(line, line.material, planned, went + more, missing, instead))
     return rows
+
+
+def _take(sack: Sack | None, wanted: Decimal) -> Decimal:
+    if sack is None:
+        return Decimal(0)
+    went = min(sack.quantity, wanted)
+    sack.quantity -= went
+    return went
+
+
+def _stood_in(line: RecipeLine, wanted: Decimal, others: Iterable[Sack]) -> tuple[Decimal, tuple[str, ...]]:
+    """How much of a line was put in as something else of its kind, and as what."""
+    went, names = Decimal(0), []
+    kin = chemistry.family(line.material.substance) if line.material.base == "g" else ""
+    for sack in others:
+        missing = wanted - went
+        if missing <= 0 or not kin or sack.base != "g" or not sack.quantity or chemistry.family(sack.substance) != kin:
+            continue
+        worth = chemistry.substitute(
+            chemistry.Line(sack.name, sack.substance, sack.quantity), line.material.substance
+        ).grams
+        took = min(worth, missing)
+        sack.quantity = half_up(Fraction(sack.quantity) * (1 - Fraction(took) / Fraction(worth)), scaling.PLACES)
+        # It was weighed out to a tenth of a gram: what that leaves open is no rest still to be put in.
+        went += missing if missing - took <= missing * WEIGHED_OUT else took
+        names.append(sack.name)
+    return went, tuple(names)
 
 
 def needs(on: date) -> dict[int, list[Need]]:
@@ -140,17 +193,29 @@ def needs(on: date) -> dict[int, list[Need]]:
 
 def shelf_allows(version: RecipeVersion) -> ShelfAllows | None:
     """The largest bath of this recipe from what is on the shelf; None when nothing in it goes by the litre."""
-    per_litre: dict[str, Decimal] = defaultdict(Decimal)
+    lines = version.lines.select_related("material")
+    rates = [(line.material, Fraction(line.amount)) for line in lines if line.basis == "per_litre"]
+    return largest(rates, version.litres_per_skin)
+
+
+def largest(
+    rates: Iterable[tuple[Material, Fraction]],
+    each_skin: Decimal | None,
+    besides: Mapping[int, Decimal] = MappingProxyType({}),
+) -> ShelfAllows | None:
+    """The largest bath for materials at a rate a litre (base units); None without any. `each_skin` in mL.
+
+    `besides` is what of a material (by primary key) is in the bath already and need not come from the shelf.
+    """
+    per_litre: dict[str, Fraction] = defaultdict(Fraction)
     stock: dict[str, Decimal] = {}
-    for line in version.lines.select_related("material"):
-        if line.basis == "per_litre":
-            per_litre[line.material.name] += line.amount
-            stock[line.material.name] = line.material.on_hand
+    for material, rate in rates:
+        per_litre[material.name] += rate
+        stock[material.name] = material.on_hand + besides.get(material.pk, Decimal(0))
     if not per_litre:
         return None
     bath = scaling.largest_bath(stock, per_litre)
-    each = version.litres_per_skin
-    skins = scaling.skins_allowed(bath.litres, each / ML_PER_LITRE) if each else None
+    skins = scaling.skins_allowed(bath.litres, each_skin / ML_PER_LITRE) if each_skin else None
     return ShelfAllows(bath.litres, skins, bath.limited_by)
 
 

@@ -56,7 +56,7 @@ def listed() -> QuerySet[Recipe]:
 def detailed() -> QuerySet[Recipe]:
     lines = RecipeLine.objects.select_related("material").order_by("position")
     versions = RecipeVersion.objects.prefetch_related(
-        Prefetch("lines", queryset=lines), Prefetch("batches", queryset=Batch.objects.order_by("start", "pk"))
+        Prefetch("lines", queryset=lines), "steps", Prefetch("batches", queryset=Batch.objects.order_by("start", "pk"))
     ).order_by("-number")
     return Recipe.objects.prefetch_related(Prefetch("versions", queryset=versions))
 

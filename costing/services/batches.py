@@ -12,6 +12,7 @@ from django.db.models import Q
 
 from costing.models import Batch, BatchSkin, PlannedAmount, RecipeVersion, Use
 from costing.selectors import batches as read
+from costing.selectors import baths
 from costing.services import late
 from inventory import units
 from inventory.errors import Refused, Taken
@@ -43,6 +44,7 @@ def plan(
     planned_skins: int = 0,
     share_by: str = Batch.ShareBy.HEAD,
     place: Place | None = None,
+    frames: Place | None = None,
     note: str = "",
     by: Person = None,
     request_key: str | None = None,
@@ -59,6 +61,7 @@ def plan(
         checks.positive(litres, "The litres of bath", field="litres")
     if share_by not in Batch.ShareBy.values:
         raise Refused(f"Sharing {share_by!r} is not known; choose head, weight or area.", field="share_by")
+    _refuse_misfit(version, litres, place, planned_skins or len(tags))
     batch = Batch.objects.create(
         number=number,
         version=version,
@@ -67,6 +70,7 @@ def plan(
         planned_skins=planned_skins,
         share_by=share_by,
         place=place,
+        frames=_frames(frames),
         note=checks.text(note, "The note", field="note", longest=200),
     )
     if tags:
@@ -82,6 +86,7 @@ def change(
     litres: Decimal | None,
     planned_skins: int,
     place: Place | None,
+    frames: Place | None,
     note: str,
     by: Person = None,
 ) -> Batch:
@@ -93,13 +98,12 @@ def change(
     checks.day(start, field="start", plan=True, posts=False)
     if start > row.start:
         row.stays.filter(joined_on__lt=start, left_on__isnull=True).update(joined_on=start)
+    before = (row.litres, row.place)
     row.start = start
-    row.litres = (
-        None
-        if litres is None
-        else units.to_base(checks.positive(litres, "The litres of bath", field="litres"), "L", "mL")
-    )
-    row.planned_skins, row.place = planned_skins, place
+    row.litres = None if litres is None else _millilitres(litres)
+    row.planned_skins, row.place, row.frames = planned_skins, place, _frames(frames)
+    if (row.litres, row.place) != before:
+        _refuse_misfit(row.version, litres, place, planned_skins)
     row.note = checks.text(note, "The note", field="note", longest=200)
     row.save()
     return row
@@ -110,7 +114,8 @@ def cancel(*, batch: Batch, by: Person = None) -> None:
     """Drop a plan in which nothing has happened yet. A batch with entries stays: its story is in the books."""
     require(by, Act.SHED)
     hold(batch)
-    if batch.uses.exists() or batch.labour.exists():
+    entries = (batch.uses, batch.labour, batch.marks, batch.readings, batch.sittings)
+    if any(kind.exists() for kind in entries):
         raise Refused(
             f"{batch.number} has entries, so it cannot be dropped. Take its entries back first, or let it stand."
         )
@@ -167,15 +172,19 @@ def put_in_work(
     by: Person = None,
     reason: str = "",
     request_key: str | None = None,
+    litres: Decimal | None = None,
 ) -> Use:
     """Take materials from the shelf for a batch, or straight for named skins. Costs go to the named skins, else to those
-    in the batch on the day. Short stock refuses the whole and says what size of bath the shelf allows."""
+    in the batch on the day. Short stock refuses the whole and says what size of bath the shelf allows.
+
+    `litres`: the bath decided on at the tub, which the batch has from then on."""
     require(by, Act.SHED)
     if done := requests.earlier(request_key, Use):
         return done
     skins = skin_services.lock(list(tags))
     hold(batch)
     refuse_unfit(batch, skins, on)
+    _size(batch, litres, amounts)
     draws = [
         ledger.Draw(
             amount.material,
@@ -224,6 +233,29 @@ def hold(batch: Batch | None) -> None:
         batch.refresh_from_db(from_queryset=Batch.objects.select_for_update())
     except Batch.DoesNotExist:
         raise Refused(f"{batch.number} was dropped meanwhile. Open the batches again.") from None
+
+
+def _millilitres(litres: Decimal) -> Decimal:
+    return units.to_base(checks.positive(litres, "The litres of bath", field="litres"), "L", "mL")
+
+
+def _size(batch: Batch | None, litres: Decimal | None, amounts: Sequence[Amount]) -> None:
+    """The bath has the litres decided on now, and its tub must hold them whenever something of the bath goes in."""
+    if batch is None:
+        return
+    if litres is not None and (held := _millilitres(litres)) != batch.litres:
+        batch.litres = held
+        batch.save(update_fields=["litres"])
+    poured = set(batch.version.lines.filter(basis="per_litre").values_list("material", flat=True))
+    if batch.litres and any(amount.material.pk in poured for amount in amounts):
+        heads = max(batch.planned_skins, batch.stays.count())
+        _refuse_misfit(batch.version, batch.litres / read.ML_PER_LITRE, batch.place, heads)
+
+
+def _refuse_misfit(version: RecipeVersion, litres: Decimal | None, place: Place | None, skins: int) -> None:
+    """A bath must fit its tub with the room its froth needs; a tub that nobody measured is taken on trust."""
+    if litres is not None and (refusal := baths.misfit(version, litres, place, skins=skins)):
+        raise refusal
 
 
 def refuse_unfit(batch: Batch | None, skins: Sequence[Skin], on: date) -> None:
@@ -300,6 +332,12 @@ def settle_state(batch: Batch) -> None:
     elif batch.state == Batch.State.DONE and there:
         batch.state = Batch.State.IN_WORK
         batch.save(update_fields=["state"])
+
+
+def _frames(place: Place | None) -> Place | None:
+    if place is not None and place.kind != Place.Kind.FRAME:
+        raise Refused(f"{place} is no set of frames. Choose a place of that kind, or set one up.", field="frames")
+    return place
 
 
 def _join(batch: Batch, tags: Sequence[str], on: date) -> None:

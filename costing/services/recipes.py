@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass, replace
 from decimal import Decimal
 
 from django.db import transaction
 
 from costing import scaling
-from costing.models import Recipe, RecipeLine, RecipeVersion
+from costing.models import Recipe, RecipeLine, RecipeStep, RecipeVersion
 from inventory import money, units
 from inventory.errors import Refused
 from inventory.models import Material, Method
@@ -18,6 +18,20 @@ from inventory.services.materials import to_base
 from inventory.services.permits import Act, Person, require
 
 LAST_VERSION = 32767
+MOST_STEPS = 60
+MOST_DAYS = 3650
+MOST_MINUTES = 10_000
+DAYS = {
+    "wait_days": "The wait before the step",
+    "lasts_days": "The days that the step lasts",
+    "grace_days": "The days for which it is still safe",
+    "every_days": "The days between repeats",
+}
+MINUTES = {
+    "minutes": "The minutes of hands",
+    "minutes_per_skin": "The minutes a skin",
+    "repeat_minutes": "The minutes at each repeat",
+}
 
 
 @dataclass(frozen=True)
@@ -32,6 +46,24 @@ class Line:
     day: int = 0
 
 
+@dataclass(frozen=True)
+class Step:
+    """A step in days and minutes, as `RecipeStep` keeps it; `task` empty: the hands do what the name says."""
+
+    name: str
+    task: str = ""
+    wait_days: int = 0
+    lasts_days: int = 0
+    grace_days: int = 0
+    every_days: int = 0
+    repeat: str = ""
+    minutes: int = 0
+    minutes_per_skin: int = 0
+    repeat_minutes: int = 0
+    uses: str = ""
+    caution: str = ""
+
+
 @transaction.atomic
 def write(
     *,
@@ -42,15 +74,19 @@ def write(
     number: int | None = None,
     litres_per_skin: Decimal | None = None,
     note: str = "",
+    steps: Sequence[Step] = (),
     by: Person = None,
     request_key: str | None = None,
 ) -> RecipeVersion:
-    """A new version of a recipe, the recipe itself made when new. `number` defaults to the next one."""
+    """A new version of a recipe, the recipe itself made when new. `number` defaults to the next one.
+
+    It is frozen with its lines and its steps. Steps without lines will do (scrape and dry), and lines without steps.
+    """
     require(by, Act.SHED)
     if done := requests.earlier(request_key, RecipeVersion):
         return done
-    if not lines:
-        raise Refused("The recipe has no lines. Enter at least one material.")
+    if not lines and not steps:
+        raise Refused("The recipe has no lines. Enter at least one material, or the steps where nothing goes in.")
     recipe = _recipe(code, name, method)
     last = recipe.versions.order_by("-number").first()
     number = (last.number + 1 if last else 1) if number is None else number
@@ -68,6 +104,11 @@ def write(
     )
     for position, line in enumerate(lines, start=1):
         _line(version, position, line)
+    if len(steps) > MOST_STEPS:
+        raise Refused(f"{len(steps)} steps are more than a recipe holds ({MOST_STEPS}). Draw small ones together.")
+    _refuse_same_names(steps)
+    for position, step in enumerate(steps, start=1):
+        _step(version, position, step)
     return requests.keep(request_key, version)
 
 
@@ -111,3 +152,60 @@ def _line(version: RecipeVersion, position: int, line: Line) -> None:
         step=checks.text(line.step, "The step", field="step", longest=80),
         day=line.day,
     )
+
+
+def _refuse_same_names(steps: Sequence[Step]) -> None:
+    names: set[str] = set()
+    for step in steps:
+        name = step.name.strip().casefold()
+        if name in names:
+            raise Refused(
+                f"Two steps are called “{step.name.strip()}”. Give each a name of its own, such as Bath and Second bath.",
+                field="name",
+            )
+        names.add(name)
+
+
+def checked(step: Step) -> Step:
+    """The step as it can be kept, its texts trimmed. Refuses, naming the step, what no batch could be laid out by."""
+    name = checks.text(step.name, "The step's name", field="name", longest=40, needed=True)
+    repeat = checks.text(step.repeat, "What is repeated", field="repeat", longest=40)
+    for field, what in DAYS.items():
+        _within(getattr(step, field), MOST_DAYS, f"{name}: {what}", field)
+    for field, what in MINUTES.items():
+        _within(getattr(step, field), MOST_MINUTES, f"{name}: {what}", field)
+    if step.uses not in RecipeStep.Uses.values:
+        raise Refused(f"{name}: {step.uses!r} is no place for a step; choose tub, frame or none.", field="uses")
+    _refuse_half_a_repeat(step, name, repeat)
+    return replace(
+        step,
+        name=name,
+        repeat=repeat,
+        task=checks.text(step.task, "What the hands do", field="task", longest=80),
+        caution=checks.text(step.caution, "The caution", field="caution", longest=300),
+    )
+
+
+def _step(version: RecipeVersion, position: int, step: Step) -> None:
+    RecipeStep.objects.create(version=version, position=position, **asdict(checked(step)))
+
+
+def _within(value: int, most: int, what: str, field: str) -> None:
+    if not 0 <= value <= most:
+        raise Refused(f"{what}: {value} is not believable. Enter 0 to {most}.", field=field)
+
+
+def _refuse_half_a_repeat(step: Step, name: str, repeat: str) -> None:
+    if repeat and not step.every_days:
+        raise Refused(f"{name}: say how many days apart “{repeat}” is, 1 for daily.", field="every_days")
+    if step.every_days and not repeat:
+        raise Refused(
+            f"{name}: say what is done every {step.every_days} days, such as Turn or Drain.",
+            field="repeat",
+        )
+    if step.every_days and not step.lasts_days:
+        raise Refused(
+            f"{name}: “{repeat}” repeats while the step lasts. Enter how many days it lasts.", field="lasts_days"
+        )
+    if step.repeat_minutes and not repeat:
+        raise Refused(f"{name}: minutes at each repeat need a repeat. Say what is repeated.", field="repeat")

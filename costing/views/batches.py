@@ -15,7 +15,7 @@ from django.views.decorators.http import require_safe
 from costing.forms.batches import ChangeForm, JoinForm, LeaveForm, PlanForm, SureForm
 from costing.forms.finders import BatchFinder
 from costing.models import Batch
-from costing.selectors import batch_costs, costs, lines, parts, rates, recipes, skins
+from costing.selectors import batch_costs, costs, lines, parts, rates, readings, recipes, skins
 from costing.selectors import batches as read
 from costing.services import batches
 from costing.tables.batches import BatchTable
@@ -38,7 +38,7 @@ class BatchList(ListPage):
     finder_class = BatchFinder
     title = room = "Batches"
     new_name, new_label = "batch_new", "Plan a batch"
-    links = (("Recipes", "recipes"), ("Work", "labour"))
+    links = (("Recipes", "recipes"), ("Work", "labour"), ("Plan ahead", "plan"))
     empty_title = "No batch yet"
     empty_text = (
         "A batch gathers skins that share a bath. Write the recipe first, take the skins in, then plan the batch: "
@@ -74,6 +74,8 @@ def batch(request: HttpRequest, number: str) -> HttpResponse:
             "gas": any(meeting.facts for meeting in recipes.meetings(list(row.version.lines.all()))),
             "uses": lines.uses_of(row),
             "labour": lines.labour_of(row),
+            "readings": readings.of_batch(row),
+            "new_url": reverse("reading_new_batch", args=[row.number]),
             "cost": cost,
             "parts": parts.of(cost.share, cost.rates, cost.cost, _sources(len(stays))),
             "unshared": money.half_up(cost.unshared.full(cost.rates), workshop.places()),
@@ -135,7 +137,7 @@ class BatchNew(EntryView):
         return {
             **super().get_initial(),
             "number": read.next_number(),
-            "start": workshop.today(),
+            "start": asked.get("start") or workshop.today(),
             "version": asked.get("version"),
             "skins": asked.getlist("skin"),
         }
@@ -151,6 +153,7 @@ class BatchNew(EntryView):
             planned_skins=found["planned_skins"] or 0,
             share_by=found["share_by"],
             place=found["place"],
+            frames=found["frames"],
             note=found["note"],
             by=self.request.user,
             request_key=found["request_key"],
@@ -180,6 +183,7 @@ class BatchEdit(_OfBatch):
             "litres": None if row.litres is None else row.litres / read.ML_PER_LITRE,
             "planned_skins": row.planned_skins or None,
             "place": row.place_id,
+            "frames": row.frames_id,
             "note": row.note,
         }
 
@@ -191,6 +195,7 @@ class BatchEdit(_OfBatch):
             litres=found["litres"],
             planned_skins=found["planned_skins"] or 0,
             place=found["place"],
+            frames=found["frames"],
             note=found["note"],
             by=self.request.user,
         )

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import dataclasses
 from collections.abc import Sequence
 from typing import Any
 
@@ -14,14 +15,22 @@ from django.utils.functional import cached_property
 from django.views.decorators.http import require_safe
 
 from costing.forms.finders import RecipeFinder
-from costing.forms.recipes import PERCENT, LineRows, RecipeForm, VersionForm
-from costing.models import Recipe, RecipeLine, RecipeVersion
+from costing.forms.recipes import PERCENT, LineRows, RecipeForm, StepRows, VersionForm
+from costing.models import Recipe, RecipeLine, RecipeStep, RecipeVersion
 from costing.selectors import recipes as read
+from costing.selectors import steps as step_reads
 from costing.services import recipes
+from costing.services.recipes import MOST_STEPS
 from costing.tables.recipes import RecipeTable
 from costing.views.lists import ListPage
 from costing.views.rows import RowsView
+from inventory.errors import Refused
+from inventory.forms.rows import MORE, STEP, Rows, more
 from inventory.models import Material
+
+STEPS = "steps"
+# A sender that knows nothing of steps (a page opened long ago) sends none.
+NO_STEPS = {f"{STEPS}-TOTAL_FORMS": "0", f"{STEPS}-INITIAL_FORMS": "0"}
 
 
 class RecipeList(ListPage):
@@ -58,17 +67,22 @@ def recipe(request: HttpRequest, code: str) -> HttpResponse:
             "recipe": row,
             "newest": newest,
             "groups": read.groups(lines),
+            "steps": list(newest.steps.all()) if newest else [],
+            "length": step_reads.length(newest.steps.all()) if newest else None,
             "meetings": read.meetings(lines),
             "hazards": read.hazards(lines),
-            "older": [(version, read.groups(list(version.lines.all()))) for version in versions[1:]],
+            "older": [
+                (version, read.groups(list(version.lines.all())), list(version.steps.all())) for version in versions[1:]
+            ],
             "batches": [(batch, version.number) for version in versions for batch in version.batches.all()],
         },
     )
 
 
 class _Write(RowsView):
-    """What writing a recipe and its next version share: the rows of lines."""
+    """What writing a recipe and its next version share: the rows of lines, then those of steps."""
 
+    template_name = "costing/recipes/write.html"
     room = "Batches"
     rows_class = LineRows
     rows_title = "What goes in"
@@ -82,6 +96,52 @@ class _Write(RowsView):
 
     def row_options(self) -> dict[str, Any]:
         return {"materials": self.materials}
+
+    def first_steps(self) -> list[dict[str, Any]]:
+        """What the rows of steps hold when the page opens."""
+        return []
+
+    @cached_property
+    def steps(self) -> Rows:
+        sent = self.request.POST
+        if self.request.method != "POST":
+            given = self.first_steps()
+            made = StepRows(initial=given, prefix=STEPS)
+            made.extra = min(MOST_STEPS, made.extra + len(given))
+            return made
+        if MORE in sent:
+            made = more(StepRows, sent, prefix=STEPS, form_kwargs={})
+            made.extra -= 0 if sent[MORE] == STEPS else STEP
+            return made
+        return StepRows({**NO_STEPS, **sent.dict()}, prefix=STEPS)
+
+    def with_more(self, request: HttpRequest) -> HttpResponse:
+        """More rows of the kind that was asked for; those of the other stay as many as they were."""
+        answer = super().with_more(request)
+        if request.POST[MORE] == STEPS:
+            self.rows.extra -= STEP
+        return answer
+
+    def others_are_valid(self) -> bool:
+        return self.steps.is_valid()
+
+    def complaints(self) -> list[str]:
+        return super().complaints() + [each.replace("Line", "Step", 1) for each in self.steps.complaints()]
+
+    def as_steps(self) -> list[recipes.Step]:
+        """The rows as the service wants them; a refusal is put beside the row it speaks of."""
+        found = []
+        for row in self.steps.filled():
+            try:
+                found.append(recipes.checked(recipes.Step(**row.cleaned_data)))
+            except Refused as refusal:
+                row.add_error(refusal.field if refusal.field in row.fields else None, str(refusal))
+                # Without its field: the recipe's own name is called the same.
+                raise Refused(str(refusal)) from None
+        return found
+
+    def get_context_data(self, **more_context: Any) -> dict[str, Any]:
+        return super().get_context_data(steps=self.steps, **more_context)
 
     def done_url(self) -> str:
         return reverse("recipe", args=[self.made.recipe.code])
@@ -105,6 +165,7 @@ class RecipeNew(_Write):
             litres_per_skin=found["litres_per_skin"],
             note=found["note"],
             lines=as_lines(rows),
+            steps=self.as_steps(),
             by=self.request.user,
             request_key=found["request_key"],
         )
@@ -137,6 +198,9 @@ class RecipeVersionNew(_Write):
     def first_rows(self) -> list[dict[str, Any]]:
         return [as_row(line) for line in self.last.lines.all()] if self.last else []
 
+    def first_steps(self) -> list[dict[str, Any]]:
+        return [as_step_row(step) for step in self.last.steps.all()] if self.last else []
+
     def cancel_url(self) -> str:
         return reverse("recipe", args=[self.recipe.code])
 
@@ -149,6 +213,7 @@ class RecipeVersionNew(_Write):
             litres_per_skin=found["litres_per_skin"],
             note=found["note"],
             lines=as_lines(rows),
+            steps=self.as_steps(),
             by=self.request.user,
             request_key=found["request_key"],
         )
@@ -179,3 +244,8 @@ def as_row(line: RecipeLine) -> dict[str, Any]:
         "step": line.step,
         "day": line.day,
     }
+
+
+def as_step_row(step: RecipeStep) -> dict[str, Any]:
+    """A step as it stands in the row of the next version; nought is left empty."""
+    return {field.name: getattr(step, field.name) or "" for field in dataclasses.fields(recipes.Step)}

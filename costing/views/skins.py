@@ -2,27 +2,38 @@
 
 from __future__ import annotations
 
+from datetime import date
+from fractions import Fraction
 from typing import Any
 
 from django import forms
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, render
 from django.urls import reverse
+from django.utils import timezone
 from django.utils.functional import cached_property
 from django.views.decorators.http import require_safe
 
-from costing.forms.skins import LoseForm
+from costing.drying import Window
+from costing.forms.skins import AskedForm, LoseForm
+from costing.rollup import Share
+from costing.selectors import readings, softening
 from costing.selectors import skins as read
 from costing.services import losses
+from costing.worth import Usual
 from inventory.models import Skin
 from inventory.selectors import workshop
 from inventory.services.permits import Act, may
+from inventory.templatetags.figures import hours, money
 from inventory.views.entry import EntryView
 
 
 @require_safe
 def skin(request: HttpRequest, tag: str) -> HttpResponse:
+    """`?price=` says at what price the hour's earning is told."""
     row = get_object_or_404(read.detailed(), tag=tag)
+    cost = read.cost(row)
+    alive = row.stage in (Skin.Stage.RAW, Skin.Stage.IN_WORK)
     return render(
         request,
         "costing/skins/skin.html",
@@ -31,12 +42,57 @@ def skin(request: HttpRequest, tag: str) -> HttpResponse:
             "room": "Skins",
             "trail": [("Skins", reverse("skins"))],
             "skin": row,
-            "cost": read.cost(row),
+            "cost": cost,
             "here": next((stay for stay in row.stays.all() if stay.left_on is None), None),
-            "alive": row.stage in (Skin.Stage.RAW, Skin.Stage.IN_WORK),
+            "alive": alive,
             "may_finish": may(request.user, Act.PRICES),
+            "readings": readings.of_skin(row),
+            "new_url": reverse("reading_new_skin", args=[row.tag]),
+            **(_softening(request, row, cost.price.share) if alive and _touched(row, cost.price.share) else {}),
         },
     )
+
+
+def _touched(row: Skin, share: Share) -> bool:
+    """Whether there is anything to say of softening: a raw hide in salt waits."""
+    return row.stage == Skin.Stage.IN_WORK or bool(share.own_minutes)
+
+
+def _softening(request: HttpRequest, row: Skin, share: Share) -> dict[str, Any]:
+    """How softening stands, with the words that stand under its figures."""
+    form = AskedForm(request.GET if "price" in request.GET else None)
+    price = form.cleaned_data["price"] if form.is_bound and form.is_valid() else None
+    soft = softening.of_skin(row, price, share)
+    after = soft.earned.after if soft.earned else None
+    window = softening.window_of(row)
+    return {
+        "soft": soft,
+        "asked": form,
+        "window": window,
+        "window_state": _stands(window, workshop.today()) if isinstance(window, Window) else "",
+        "soft_usual": _usual(soft.usual_soft),
+        "all_usual": _usual(soft.usual),
+        # The earning of an hour of which a few minutes are worked says nothing yet.
+        "earns": soft.earned.now if soft.earned and soft.minutes_so_far >= softening.SITTING_MINUTES else None,
+        "after_one": f"{money(after)} after another {softening.SITTING_MINUTES} minutes" if after is not None else "",
+        "until": hours(Fraction(soft.pays_until)) if soft.pays_until is not None else "",
+    }
+
+
+def _stands(window: Window, today: date) -> str:
+    """Whether the window is ahead, open or past on a day; times within a day are not as sure as that."""
+    if today < timezone.localtime(window.begins).date():
+        return "ahead"
+    return "past" if today > timezone.localtime(window.ends).date() else "open"
+
+
+def _usual(found: Usual | None) -> str:
+    """The usual of its kind, and from where to where."""
+    if found is None:
+        return ""
+    if found.count == 1:
+        return f"the one finished took {hours(found.median)}"
+    return f"usual {hours(found.median)}: {hours(found.low)} to {hours(found.high)} over {found.count}"
 
 
 class SkinLose(EntryView):

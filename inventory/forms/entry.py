@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import uuid
+from datetime import datetime
 from decimal import Decimal
 from typing import Any
 
@@ -38,7 +39,32 @@ class DayField(forms.DateField):
         super().__init__(**options)
 
 
+class MomentField(forms.Field):
+    """The moment of the tap as the device knew it, with its zone: an entry may wait hours for a signal. Blank: now.
+
+    A form that can wait carries it as `at = MomentField(required=False)`; the page fills it in when the button is pressed.
+    """
+
+    widget = forms.HiddenInput(attrs={"data-moment": "", "autocomplete": "off"})
+
+    def to_python(self, value: object) -> datetime | None:
+        if value in self.empty_values:
+            return None
+        try:
+            moment = datetime.fromisoformat(str(value).strip())
+        except ValueError:
+            moment = None
+        if moment is None or moment.tzinfo is None:
+            raise forms.ValidationError(
+                f"“{str(value)[:40]}” is no moment with its zone, such as 2025-01-25T08:30:00+02:00. Load the page again."
+            )
+        return moment
+
+
 class EntryForm(forms.Form):
     """A form whose sending is safe to repeat: the hidden key makes the second one answer with the first."""
 
-    request_key = forms.CharField(widget=forms.HiddenInput, max_length=64, initial=fresh_key)
+    # No autocomplete: a browser that fills old forms in again would send the old key, and the new entry would be taken for it.
+    request_key = forms.CharField(
+        widget=forms.HiddenInput(attrs={"autocomplete": "off"}), max_length=64, initial=fresh_key
+    )

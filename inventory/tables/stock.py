@@ -129,8 +129,9 @@ class SupplierTable(Ledger):
 class PlaceTable(Ledger):
     caption = "Places"
 
-    name = tables.Column("Place")
+    name = Words("place_name", "Place", order_by=("name",))
     kind = tables.Column(attrs=FAR, order_by=("kind", "name"))
+    holds = Words("place_holds", "Holds", attrs=FAR, orderable=False)
     goods = Words("place_goods", "Materials", attrs=NUMBER, order_by=("goods", "name"))
     hides = tables.Column("Skins in work", attrs=NUMBER, order_by=("hides", "name"))
 

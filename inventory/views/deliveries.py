@@ -18,6 +18,7 @@ from inventory.models import Delivery, Material
 from inventory.selectors import stock
 from inventory.services import deliveries, suppliers
 from inventory.tables.stock import DeliveryTable, coins, per_unit
+from inventory.views.back import back_to
 from inventory.views.lists import ListPage, allowed
 from inventory.views.rows import RowsView
 
@@ -95,7 +96,11 @@ class DeliveryNew(RowsView):
             )
 
     def done_url(self) -> str:
-        return reverse("delivery", args=[self.made.pk])
+        """Where the maker came from to record it, else the delivery."""
+        return back_to(self.request, reverse("delivery", args=[self.made.pk]))
+
+    def cancel_url(self) -> str:
+        return back_to(self.request, super().cancel_url())
 
     def said(self) -> str:
         total = coins(stock.landed(self.made).total)

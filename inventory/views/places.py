@@ -1,11 +1,14 @@
-"""Pages of places: the list and a new one."""
+"""Pages of places: the list, a new one, one described anew."""
 
 from __future__ import annotations
 
+from decimal import Decimal
 from typing import Any
 
 from django.db.models import QuerySet
+from django.shortcuts import get_object_or_404
 from django.urls import reverse
+from django.utils.functional import cached_property
 
 from inventory.forms.filters import PlaceFinder
 from inventory.forms.places import PlaceForm
@@ -31,23 +34,48 @@ class Places(ListPage):
         return stock.places()
 
 
-class PlaceNew(EntryView):
-    title = "New place"
+class _About(EntryView):
     room = "Shelf"
     template_name = "inventory/entry.html"
     form_class = PlaceForm
-    submit = "Add the place"
     cancel_name = "places"
-
-    def enter(self, form: PlaceForm) -> Place:
-        data = form.cleaned_data
-        return places.create(
-            name=data["name"], kind=data["kind"], by=self.request.user, request_key=data["request_key"]
-        )
-
-    def said(self) -> str:
-        return f"{self.made.name} can be chosen now."
+    made: Place
 
     def get_context_data(self, **more: Any) -> dict[str, Any]:
         trail = [("Shelf", reverse("shelf")), ("Places", reverse("places"))]
         return super().get_context_data(trail=trail, **more)
+
+
+class PlaceNew(_About):
+    title = "New place"
+    submit = "Add the place"
+
+    def enter(self, form: PlaceForm) -> Place:
+        return places.create(**form.described(), by=self.request.user, request_key=form.cleaned_data["request_key"])
+
+    def said(self) -> str:
+        return f"{self.made.name} can be chosen now."
+
+
+class PlaceEdit(_About):
+    submit = "Save"
+    lead = "How much a tub holds and how many it takes decide what fits and what clashes."
+
+    @cached_property
+    def place(self) -> Place:
+        return get_object_or_404(Place, pk=self.kwargs["pk"])
+
+    @property
+    def title(self) -> str:  # type: ignore[override]  # here it names the place
+        return f"Describe {self.place.name}"
+
+    def get_initial(self) -> dict[str, Any]:
+        row = self.place
+        litres = None if row.litres is None else row.litres / Decimal(1000)
+        return {"name": row.name, "kind": row.kind, "litres": litres, "holds": row.holds}
+
+    def enter(self, form: PlaceForm) -> Place:
+        return places.change(place=self.place, **form.described(), by=self.request.user)
+
+    def said(self) -> str:
+        return f"{self.made.name} is described anew."

@@ -5,84 +5,20 @@ The server is another process with a database of its own, so these tests share n
 
 from __future__ import annotations
 
-import os
-import re
-import shutil
-from collections.abc import Iterator
-from dataclasses import dataclass, field
 from pathlib import Path
 from urllib.parse import parse_qsl, urldefrag, urljoin, urlsplit
 
 import pytest
 from django.urls import Resolver404, resolve
 
-from tests.serving import serving
+from tests.browser.conftest import DESK, PHONE, Workshop
 from tests.workshop.papers import reading
 
 playwright = pytest.importorskip("playwright.sync_api")
 
 pytestmark = [pytest.mark.browser, pytest.mark.slow]
 PROBE = (Path(__file__).parent / "probe.js").read_text("utf-8")
-LINK = re.compile(r"http://\S+sesame=\S+")
-PHONE = {"viewport": {"width": 390, "height": 844}, "has_touch": True, "is_mobile": True}
-DESK = {"viewport": {"width": 1280, "height": 900}}
 ROOMS = ("Today", "Skins", "Batches", "Shelf", "Articles", "Books", "Setup")
-
-
-@dataclass
-class Workshop:
-    """The served workshop, a browser, and the owner's session in it."""
-
-    browser: playwright.Browser
-    home: str
-    session: playwright.StorageState
-    told: list[str] = field(default_factory=list)
-
-    def page(self, **options: object) -> playwright.Page:
-        """A page that notes every complaint of the browser in `told`: faults, refusals of the content policy, lost files."""
-        context = self.browser.new_context(base_url=self.home, storage_state=self.session, locale="en-GB", **options)
-        page = context.new_page()
-        page.set_default_timeout(5000)
-        page.on("console", lambda said: self.told.append(f"{page.url}: {said.text}") if said.type == "error" else None)
-        page.on("pageerror", lambda fault: self.told.append(f"{page.url}: {fault}"))
-        page.on("requestfailed", lambda lost: self.told.append(f"{page.url} lost {lost.url}"))
-        return page
-
-
-def chromium() -> str:
-    found = shutil.which("chromium") or shutil.which("chromium-browser") or shutil.which("google-chrome")
-    if not found:
-        if os.environ.get("TAWERY_NEED_BROWSER") == "1":
-            pytest.fail("TAWERY_NEED_BROWSER=1 and no Chromium is on this machine")
-        pytest.skip("no Chromium on this machine: install your system's package `chromium`")
-    return found
-
-
-@pytest.fixture(scope="module")
-def workshop(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Workshop]:
-    path = chromium()
-    with serving(tmp_path_factory.mktemp("served") / "data") as (port, said), playwright.sync_playwright() as driver:
-        browser = driver.chromium.launch(executable_path=path, args=["--no-sandbox"])
-        found = LINK.search(said)
-        assert found
-        # The owner comes in as the printed line says: by the link, once, on the phone.
-        context = browser.new_context(**PHONE)
-        page = context.new_page()
-        page.goto(found.group())
-        assert urlsplit(page.url).path == "/"
-        session = context.storage_state()
-        context.close()
-        yield Workshop(browser, f"http://localhost:{port}", session)
-        browser.close()
-
-
-@pytest.fixture
-def fresh(workshop: Workshop) -> Iterator[Workshop]:
-    """Nothing told yet; a test that leaves complaints of the browser behind has failed."""
-    workshop.told.clear()
-    yield workshop
-    for context in workshop.browser.contexts:
-        context.close()
 
 
 def kind(address: str) -> tuple[str, ...] | None:

@@ -3,6 +3,7 @@ from __future__ import annotations
 from datetime import date, timedelta
 from decimal import Decimal
 from fractions import Fraction
+from typing import Any
 
 import pytest
 
@@ -11,10 +12,10 @@ from costing.selectors import audit, costs
 from costing.selectors import batches as read
 from costing.services import batches, recipes
 from inventory.errors import ClosedPeriod, Refused, ShortStock, Taken
-from inventory.models import Kind, Material, Movement, Posting, Skin
+from inventory.models import Kind, Material, Movement, Place, Posting, Skin
 from inventory.services import skins, workshop
 from tests.at_once import together
-from tests.factories import DAY, batch, finish, material, piece, put, recipe, skin, work
+from tests.factories import DAY, batch, finish, material, piece, place, put, recipe, skin, work
 
 pytestmark = pytest.mark.django_db
 
@@ -84,7 +85,7 @@ def test_skins_named_in_the_plan_join_on_its_start() -> None:
 def test_a_plan_moved_later_takes_its_skins_along() -> None:
     skin("H01")
     bath = batch(tags=["H01"])
-    batches.change(batch=bath, start=day(5), litres=D(6), planned_skins=2, place=None, note="")
+    batches.change(batch=bath, start=day(5), litres=D(6), planned_skins=2, place=None, frames=None, note="")
     assert BatchSkin.objects.get().joined_on == day(5)
 
 
@@ -93,8 +94,23 @@ def test_the_start_stays_once_the_batch_is_in_work() -> None:
     bath = batch(tags=["H01"])
     work(batch=bath)
     with pytest.raises(Refused, match="its start stays"):
-        batches.change(batch=bath, start=day(1), litres=None, planned_skins=0, place=None, note="")
-    assert batches.change(batch=bath, start=DAY, litres=D(7), planned_skins=0, place=None, note="x").litres == D(7000)
+        batches.change(batch=bath, start=day(1), litres=None, planned_skins=0, place=None, frames=None, note="")
+    assert batches.change(
+        batch=bath, start=DAY, litres=D(7), planned_skins=0, place=None, frames=None, note="x"
+    ).litres == D(7000)
+
+
+def test_a_batch_knows_its_frames_from_its_tub() -> None:
+    racks, tub = place("Frames", Place.Kind.FRAME), place("Taw tub", Place.Kind.TUB)
+    bath = batch(place=tub, frames=racks)
+    assert (bath.place, bath.frames) == (tub, racks)
+    plan: dict[str, Any] = {"batch": bath, "start": DAY, "litres": None, "planned_skins": 0, "place": tub, "note": ""}
+    with pytest.raises(Refused, match="Taw tub is no set of frames") as refusal:
+        batches.change(**plan, frames=tub)
+    assert refusal.value.field == "frames"
+    assert batches.change(**plan, frames=None).frames is None
+    with pytest.raises(Refused, match="is no set of frames"):
+        batch("B2", frames=tub)
 
 
 def test_a_plan_without_entries_may_be_dropped() -> None:

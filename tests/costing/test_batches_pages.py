@@ -233,18 +233,20 @@ def test_a_lost_skin_is_shown_with_the_day_it_was_lost(client: Client) -> None:
 
 def test_the_plan_can_be_changed(client: Client) -> None:
     factories.batch("B1", litres=Decimal(18))
-    place = factories.place("Tub 1")
+    place, racks = factories.place("Tub 1"), factories.place("Racks", "frame")
     sent = {
         "start": "2025-03-10",
         "litres": "12",
         "planned_skins": "2",
         "place": place.pk,
+        "frames": racks.pk,
         "note": "less",
         "request_key": "k",
     }
     assert client.post(reverse("batch_edit", args=["B1"]), sent).status_code == 302
     made = Batch.objects.get()
-    assert (made.start, made.litres, made.planned_skins, made.place) == (date(2025, 3, 10), Decimal(12000), 2, place)
+    assert (made.start, made.litres, made.planned_skins) == (date(2025, 3, 10), Decimal(12000), 2)
+    assert (made.place, made.frames) == (place, racks)
 
 
 def test_the_start_of_a_batch_in_work_stays(client: Client) -> None:

@@ -11,6 +11,13 @@ from inventory.substances import SUBSTANCES
 from workshop.papers import hazards
 
 
+def test_oil_on_the_flesh_side_needs_no_knife() -> None:
+    told = [caution.key for caution in cautions.for_step("Oil the flesh side, fold skin to skin")]
+    assert "knife" not in told
+    assert "raw_hide" not in told
+    assert "knife" in [caution.key for caution in cautions.for_step("Flesh and salt")]
+
+
 def test_every_caution_gives_way_to_the_data_sheet_local_rules_or_a_licensed_person() -> None:
     for caution in cautions.CAUTIONS.values():
         assert caution.defers in cautions.DEFERENCES

@@ -130,10 +130,71 @@ def test_a_line_measures_what_its_material_is_kept_in() -> None:
 
 
 def test_a_recipe_needs_a_line() -> None:
-    with pytest.raises(Refused, match="has no lines"):
+    with pytest.raises(Refused, match=r"has no lines. Enter at least one material, or the steps"):
         write()
 
 
 def test_a_form_sent_twice_writes_one_version() -> None:
     one = line()
     assert write(one, request_key="k") == write(one, request_key="k")
+
+
+STEP: dict[str, Any] = {"name": "Bath", "lasts_days": 11, "every_days": 1, "repeat": "Turn"}
+
+
+def test_steps_are_frozen_with_their_version_in_their_order() -> None:
+    alum = material()
+    steps = [recipes.Step(**STEP, task="Take out", minutes=36, uses="tub"), recipes.Step(" Oil ", minutes_per_skin=15)]
+    first = write(line(material=alum), steps=steps)
+    write(line(material=alum), steps=[recipes.Step("Scrape")])
+    assert list(first.steps.values_list("position", "name", "task", "lasts_days", "minutes", "uses")) == [
+        (1, "Bath", "Take out", 11, 36, "tub"),
+        (2, "Oil", "", 0, 0, ""),
+    ]
+    assert [step.does for step in first.steps.all()] == ["Take out", "Oil"]
+
+
+def test_a_recipe_may_have_steps_alone() -> None:
+    assert write(steps=[recipes.Step("Scrape and dry", lasts_days=3)]).steps.get().name == "Scrape and dry"
+    assert not RecipeLine.objects.exists()
+
+
+@pytest.mark.parametrize(
+    ("given", "field", "words"),
+    [
+        ({"name": " "}, "name", "name is missing"),
+        ({"name": "x" * 41}, "name", "longer than 40"),
+        ({"name": "=1"}, "name", "formula"),
+        ({"task": "x" * 81}, "task", "longer than 80"),
+        ({"caution": "@x"}, "caution", "formula"),
+        ({"repeat": "x" * 41}, "repeat", "longer than 40"),
+        ({"lasts_days": 3651}, "lasts_days", "3651 is not believable. Enter 0 to 3650"),
+        ({"wait_days": -1}, "wait_days", "not believable"),
+        ({"grace_days": 3651}, "grace_days", "not believable"),
+        ({"minutes": 10001}, "minutes", "Enter 0 to 10000"),
+        ({"minutes_per_skin": -1}, "minutes_per_skin", "not believable"),
+        ({"repeat_minutes": 10001}, "repeat_minutes", "not believable"),
+        ({"every_days": 0}, "every_days", "how many days apart “Turn” is, 1 for daily"),
+        ({"repeat": ""}, "repeat", "say what is done every 1 days, such as Turn or Drain"),
+        ({"lasts_days": 0}, "lasts_days", "Enter how many days it lasts"),
+        ({"repeat": "", "every_days": 0, "repeat_minutes": 5}, "repeat", "need a repeat"),
+        ({"uses": "moon"}, "uses", "choose tub, frame or none"),
+    ],
+)
+def test_a_step_that_cannot_be_refuses_the_whole_recipe(given: dict[str, Any], field: str, words: str) -> None:
+    with pytest.raises(Refused, match=words) as refusal:
+        write(line(), steps=[recipes.Step(**{**STEP, **given})])
+    assert refusal.value.field == field
+    assert not Recipe.objects.exists()
+
+
+def test_two_steps_of_a_version_have_two_names() -> None:
+    with pytest.raises(Refused, match="Two steps are called “bath”") as refusal:
+        write(line(), steps=[recipes.Step("Bath"), recipes.Step("bath ")])
+    assert refusal.value.field == "name"
+
+
+def test_a_recipe_holds_no_more_steps_than_its_form_has_rows_for() -> None:
+    with pytest.raises(Refused, match="61 steps are more than a recipe holds"):
+        write(line(), steps=[recipes.Step(f"Step {nth}") for nth in range(61)])
+    assert not Recipe.objects.exists()

@@ -9,6 +9,7 @@ import pytest
 from django.test import Client
 from django.urls import reverse
 
+from costing.forms.recipes import StepRowForm
 from costing.models import Recipe, RecipeLine, RecipeVersion
 from costing.services import recipes
 from inventory.models import Material
@@ -200,10 +201,131 @@ def test_the_list_takes_as_many_queries_for_thirty_rows_as_for_one(client: Clien
 def test_a_recipe_takes_as_many_queries_for_thirty_lines_and_versions_as_for_one(client: Client) -> None:
     alum = factories.material("ALUMK")
     line = recipes.Line(alum, Decimal(80), "g", "per_litre")
-    factories.batch("B1", version=factories.recipe("R1", line))
+    factories.batch("B1", version=factories.recipe("R1", line, steps=[recipes.Step("Bath")]))
     one = queries(client, reverse("recipe", args=["R1"]))
     form = queries(client, reverse("recipe_version_new", args=["R1"]))
     for number in range(10):
-        factories.batch(f"C{number}", version=factories.recipe("R1", *[line] * 10))
+        steps = [recipes.Step(f"Step {nth}") for nth in range(3)]
+        factories.batch(f"C{number}", version=factories.recipe("R1", *[line] * 10, steps=steps))
     assert queries(client, reverse("recipe", args=["R1"])) == one
     assert queries(client, reverse("recipe_version_new", args=["R1"])) == form
+
+
+def step_rows(*rows: dict[str, Any]) -> dict[str, Any]:
+    return {name.replace("rows-", "steps-"): value for name, value in lines(*rows).items()}
+
+
+BATH = {"name": "Bath", "task": "Take out", "lasts_days": "11", "grace_days": "3", "repeat": "Turn", "every_days": "1"}
+MINUTES = {"minutes": "30", "minutes_per_skin": "2", "repeat_minutes": "6"}
+
+
+def test_a_recipe_is_written_with_its_steps_in_order(client: Client) -> None:
+    sent = HEAD | lines(row(factories.material(), "80"))
+    sent |= step_rows(
+        BATH | MINUTES | {"uses": "tub", "caution": "Mind the folds."}, {}, {"name": "Oil", "wait_days": "1"}
+    )
+    assert client.post(reverse("recipe_new"), sent).status_code == 302
+    bath, oil = RecipeVersion.objects.get().steps.all()
+    assert (bath.name, bath.task, bath.lasts_days, bath.grace_days, bath.every_days) == ("Bath", "Take out", 11, 3, 1)
+    assert (bath.minutes, bath.minutes_per_skin, bath.repeat_minutes, bath.uses) == (30, 2, 6, "tub")
+    assert (bath.caution, oil.position, oil.name, oil.wait_days) == ("Mind the folds.", 2, "Oil", 1)
+
+
+def test_a_recipe_of_steps_alone_is_written(client: Client) -> None:
+    sent = HEAD | lines({}) | step_rows({"name": "Scrape and dry", "lasts_days": "3"})
+    assert client.post(reverse("recipe_new"), sent).status_code == 302
+    assert "Nothing goes in: hands and days alone." in text(client.get(reverse("recipe", args=["R1"])))
+
+
+@pytest.mark.parametrize(
+    ("wrong", "field", "words"),
+    [
+        ({"name": ""}, "name", "Name the step, or empty the row"),
+        ({"name": "=1"}, "name", "formula"),
+        ({"lasts_days": "x"}, "lasts_days", "whole number"),
+        ({"lasts_days": "9999"}, "lasts_days", "less than or equal to 3650"),
+        ({"wait_days": "-1"}, "wait_days", "greater than or equal to 0"),
+        ({"minutes": "10001"}, "minutes", "less than or equal to 10000"),
+        ({"every_days": ""}, "every_days", "how many days apart “Turn” is"),
+        ({"repeat": ""}, "repeat", "say what is done every 1 days"),
+        ({"lasts_days": ""}, "lasts_days", "Enter how many days it lasts"),
+        ({"uses": "moon"}, "uses", "Select a valid choice"),
+    ],
+)
+def test_a_wrong_step_is_refused_beside_its_box_and_nothing_is_written(
+    client: Client, wrong: dict[str, str], field: str, words: str
+) -> None:
+    sent = HEAD | lines(row(factories.material(), "80")) | step_rows(BATH | wrong)
+    answer = client.post(reverse("recipe_new"), sent)
+    assert answer.status_code == 200
+    assert words in answer.context["steps"].forms[0].errors[field][0]
+    assert words in " ".join(answer.context["form"].non_field_errors())
+    assert "name" not in answer.context["form"].errors
+    assert not Recipe.objects.exists()
+
+
+def test_two_steps_of_one_name_are_refused_beside_the_second(client: Client) -> None:
+    sent = HEAD | lines(row(factories.material(), "80")) | step_rows({"name": "Bath"}, {"name": "bath"})
+    answer = client.post(reverse("recipe_new"), sent)
+    first, second = answer.context["steps"].forms
+    assert not first.errors
+    assert "Another step has this name" in second.errors["name"][0]
+    assert not Recipe.objects.exists()
+
+
+def test_more_steps_keep_what_was_typed_and_leave_the_lines_as_they_were(client: Client) -> None:
+    sent = HEAD | lines({}, {}) | step_rows({"name": "Bath", "lasts_days": "eleven"}) | {"more": "steps"}
+    page = client.post(reverse("recipe_new"), sent).content.decode()
+    assert 'name="steps-TOTAL_FORMS" value="4"' in page
+    assert 'name="rows-TOTAL_FORMS" value="2"' in page
+    assert 'value="eleven"' in page
+    page = client.post(reverse("recipe_new"), sent | {"more": "1"}).content.decode()
+    assert 'name="steps-TOTAL_FORMS" value="1"' in page
+    assert 'name="rows-TOTAL_FORMS" value="5"' in page
+
+
+def test_the_next_version_opens_with_the_last_ones_steps_and_writes_them_again(client: Client) -> None:
+    first = factories.recipe("R1", steps=[recipes.Step("Bath", task="Take out", lasts_days=11, uses="tub")])
+    page = client.get(reverse("recipe_version_new", args=["R1"])).content.decode()
+    for shown in ('value="Bath"', 'value="Take out"', 'value="11"', '<option value="tub" selected'):
+        assert shown in page
+    assert 'name="steps-TOTAL_FORMS" value="3"' in page
+    sent = {"name": "", "litres_per_skin": "", "note": "", "request_key": "k2"}
+    sent |= lines(row(factories.material(), "80")) | step_rows({"name": "Bath", "lasts_days": "9"})
+    assert client.post(reverse("recipe_version_new", args=["R1"]), sent).status_code == 302
+    assert [version.steps.get().lasts_days for version in RecipeVersion.objects.order_by("number")] == [11, 9]
+    assert first.steps.get().task == "Take out"
+
+
+def test_the_page_shows_steps_with_waiting_days_and_hands_apart(client: Client) -> None:
+    bath = {"lasts_days": 11, "grace_days": 3, "every_days": 1, "repeat": "Turn", "repeat_minutes": 6, "uses": "tub"}
+    factories.recipe(
+        "R1",
+        steps=[
+            recipes.Step("Bath", minutes=30, minutes_per_skin=2, caution="Mind the folds.", **bath),
+            recipes.Step("Oil", wait_days=1, minutes_per_skin=13),
+        ],
+    )
+    page = text(client.get(reverse("recipe", args=["R1"])))
+    assert '12<span class="unit">days</span>' in page
+    assert "1.50 h" in page  # 30 minutes and ten turns of 6
+    assert "0.25 h" in page  # 2 + 13 minutes a skin
+    for shown in (
+        "Turn, daily",
+        "safe 3 more",
+        "6 min each",
+        "13 min a skin",
+        ", a tub",
+        "begins 1 day later",
+        "Mind the folds.",
+    ):
+        assert shown in page
+
+
+def test_a_recipe_without_steps_says_what_it_lacks(client: Client) -> None:
+    factories.recipe("R1")
+    assert "nothing says what is due in its batches" in text(client.get(reverse("recipe", args=["R1"])))
+
+
+def test_every_box_of_a_step_reaches_the_page() -> None:
+    assert sorted(name for members in StepRowForm.together for name in members) == sorted(StepRowForm.base_fields)

@@ -31,9 +31,7 @@ def test_a_bath_to_the_brim_fits_and_a_drop_more_does_not() -> None:
     assert fits(Decimal(11), Decimal(20), Decimal(9)) is None
     refusal = fits(Decimal("20.1"), Decimal(20))
     assert refusal is not None
-    assert (
-        str(refusal) == "A bath of 20.1 L does not fit a vessel of 20 L; make at most 20.0 L, or take a larger vessel."
-    )
+    assert str(refusal) == "A bath of 20.1 L does not fit a vessel of 20 L; make at most 20 L, or take a larger vessel."
 
 
 def test_froth_room_shrinks_with_the_bath_offered() -> None:

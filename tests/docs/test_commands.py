@@ -21,11 +21,14 @@ COMMANDS = sorted(
 )
 SECTIONS = pages.sections(pages.text("reference/commands.md"))
 ASKED = {
+    "bath": ["bath", "R1", "--litres=18", "--weight=14.2", "--vessel=Taw tub", "--use=BICARB"],
     "restock": ["restock"],
+    "due": ["due", "--on", "2025-01-23"],
     "price": ["price", "H03"],
     "usage": ["usage", "2025-01"],
     "stock_value": ["stock_value"],
     "check_books": ["check_books"],
+    "card": ["card", "B5", "--output", "card.pdf"],
     "label": ["label", "care", "H03", "--output", "care.pdf"],
     "save": ["save", "saved"],
     "load": ["load", str(pages.ROOT / "fixtures" / "demo"), "--dry-run"],

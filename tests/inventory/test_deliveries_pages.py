@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from decimal import Decimal
 from typing import Any
+from urllib.parse import urlencode
 
 import pytest
 from django.test import Client
@@ -193,3 +194,20 @@ def test_the_form_asks_for_the_materials_once_for_all_its_lines(client: Client) 
     for number in range(29):
         factories.material(f"M{number}")
     assert queries(client, reverse("delivery_new")) == few
+
+
+def test_a_delivery_recorded_on_the_way_leads_back_to_where_it_was_missed(client: Client) -> None:
+    salt = factories.material("SALT", on_hand=0, pack_quantity=Decimal(25))
+    there = "/batches/B1/put-in-work/?litres=7&line-1-amount=0%2C5"
+    address = f"{reverse('delivery_new')}?{urlencode({'material': 'SALT', 'next': there})}"
+    assert there.replace("&", "&amp;") in client.get(address).content.decode()
+    form = HEAD | lines(row(salt, "1", "25", "11.50"))
+    assert client.post(address, form)["location"] == there
+
+
+@pytest.mark.parametrize("foreign", ["https://example.org/", "//example.org/", "javascript:alert(1)"])
+def test_a_delivery_leads_nowhere_outside_the_workshop(client: Client, foreign: str) -> None:
+    salt = factories.material("SALT", on_hand=0, pack_quantity=Decimal(25))
+    form = HEAD | lines(row(salt, "1", "25", "11.50"))
+    answer = client.post(f"{reverse('delivery_new')}?{urlencode({'next': foreign})}", form)
+    assert answer["location"] == reverse("delivery", args=[Delivery.objects.get().pk])

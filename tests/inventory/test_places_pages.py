@@ -1,6 +1,8 @@
-"""Pages of places: the list and a new one."""
+"""Pages of places: the list, a new one, one described anew."""
 
 from __future__ import annotations
+
+from decimal import Decimal
 
 import pytest
 from django.test import Client
@@ -54,3 +56,33 @@ def test_the_list_takes_as_many_queries_for_thirty_rows_as_for_one(client: Clien
     for number in range(29):
         factories.material(f"M{number}", place=factories.place(f"P{number}"))
     assert queries(client, reverse("places")) == one
+
+
+def test_a_tub_is_described_anew_on_its_page(client: Client) -> None:
+    tub = factories.place("Tub 1", Place.Kind.TUB, litres=Decimal(20))
+    address = reverse("place_edit", args=[tub.pk])
+    assert address in text(client.get(reverse("places")))
+    page = text(client.get(address))
+    assert 'value="20"' in page
+    form = {"name": "Tub 1", "kind": "tub", "litres": "45,5", "holds": "2", "request_key": "k"}
+    answer = client.post(address, form, follow=True)
+    assert "Tub 1 is described anew." in text(answer)
+    assert "45.5 L, 2 batches" in text(answer)
+
+
+def test_what_a_page_of_a_place_refuses_stands_beside_its_box(client: Client) -> None:
+    shelf = factories.place("By the door")
+    form = {"name": "By the door", "kind": "shelf", "litres": "20", "holds": "", "request_key": "k"}
+    answer = client.post(reverse("place_edit", args=[shelf.pk]), form)
+    assert "what a tub holds" in answer.context["form"].errors["litres"][0]
+    shelf.refresh_from_db()
+    assert shelf.litres is None
+
+
+def test_frames_say_how_many_skins_they_take(client: Client) -> None:
+    factories.place("Frames", Place.Kind.FRAME, holds=4)
+    assert "4 skins" in text(client.get(reverse("places")))
+
+
+def test_a_place_that_is_not_there_is_not_found(client: Client) -> None:
+    assert client.get(reverse("place_edit", args=[999])).status_code == 404

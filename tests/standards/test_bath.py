@@ -15,8 +15,11 @@ import molmass
 import pytest
 
 from costing.bath import Line, bath_facts, substitute
+from costing.selectors import baths
+from costing.services import recipes
 from inventory import units
 from inventory.substances import SUBSTANCES
+from tests import factories
 
 # Published sulphur weights differ (32.06 and 32.065), which moves the alums in the fifth digit.
 FIVE_DIGITS = 1e-4
@@ -90,3 +93,23 @@ def test_each_alum_brings_the_aluminium_its_formula_has(alum: str) -> None:
     expected = 1000 * formula.composition()["Al"].fraction
     found = bath_facts([Line("alum", alum, Decimal(1000))], Decimal(10))
     assert float(found.aluminium_g) == pytest.approx(expected, rel=FIVE_DIGITS)
+
+
+def test_baking_soda_in_the_place_of_crystals_gives_twice_the_gas() -> None:
+    """One carbonate and two bicarbonates neutralise alike, and each of the three gives one carbon dioxide."""
+    grams = substitute(B1[2], "baking_soda").grams
+    swapped = bath_facts([*B1[:2], Line("BICARB", "baking_soda", grams)], Decimal(18))
+    moles = 2 * 360 / mass("washing_soda_crystals")
+    assert float(swapped.co2_litres) == pytest.approx(moles * GAS_LITRES_PER_MOL, abs=0.06)
+    assert swapped.basicity == bath_facts(B1, Decimal(18)).basicity
+
+
+@pytest.mark.django_db
+def test_a_recipe_in_cups_weighs_what_the_cup_holds() -> None:
+    """A US cup is a sixteenth of a gallon of 231 cubic inches: NIST Handbook 44, appendix C, its digits read through `pint`."""
+    cup = Decimal(231) * Decimal("2.54") ** 3 / 16
+    salt = factories.material("SALT", on_hand=9, density_g_per_ml=Decimal("1.2"), substance="salt")
+    version = factories.recipe("R5", recipes.Line(salt, Decimal("0.5"), "us_cup", "per_litre"))
+    [line] = baths.bath(version, Decimal(18)).lines
+    assert line.measure == "9 US cup"
+    assert line.quantity == pytest.approx(9 * cup * Decimal("1.2"), abs=Decimal("0.01"))

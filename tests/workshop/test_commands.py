@@ -9,6 +9,7 @@ import sqlite3
 import subprocess
 import sys
 from contextlib import closing
+from datetime import date
 from decimal import Decimal
 from io import StringIO
 from pathlib import Path
@@ -20,6 +21,7 @@ from django.core.management import CommandError, call_command, load_command_clas
 from django.db.models import Sum
 
 from costing.models import Batch
+from costing.selectors import dues
 from inventory.models import Kind, Material, Movement
 from inventory.selectors import usage
 from tests.workshop.papers import reading
@@ -27,7 +29,7 @@ from workshop.papers import fonts
 
 pytestmark = pytest.mark.usefixtures("demo")
 YEAR = [f"2025-{month:02d}" for month in range(1, 13)]
-COMMANDS = ("restock", "price", "label", "usage", "stock_value", "check_books", "open")
+COMMANDS = ("due", "restock", "price", "label", "usage", "stock_value", "check_books", "open")
 # Book and full cost as worked out by hand from the demonstration's slips, skin by skin.
 SKIN_COSTS = {
     "H01": ("20.23", "186.75", "8.25"),
@@ -123,6 +125,28 @@ def test_restock_seen_from_another_day_reads_the_shelf_of_that_day() -> None:
         "1.32",
         "2025-12-31",
     )
+
+
+def test_value_at_risk_in_the_taw_tub_after_mixing_is_book_and_own_hours() -> None:
+    # 3 skins of 12.00, materials of 11 and 20 January, 528 minutes at 16.00 an hour: 52.72 + 8.80 × 16.
+    assert dues.risk_of(Batch.objects.get(number="B1"), date(2025, 1, 20)) == Decimal("193.52")
+
+
+def test_due_names_the_first_turn_of_the_taw_tub_and_what_a_delay_risks() -> None:
+    [group] = [group for group in answer("due", "--on", "2025-01-20")["groups"] if group["place"] == "Taw tub"]
+    [turn] = group["tasks"]
+    told = {name: turn[name] for name in ("batch", "step", "words", "state", "since", "risk", "skins")}
+    assert told == {
+        "batch": "B1",
+        "step": "Bath",
+        "words": "Turn",
+        "state": "coming",
+        "since": "2025-01-21",
+        "risk": "193.52",
+        "skins": ["H01", "H02", "H03"],
+    }
+    assert (group["risk"], group["minutes"]) == ("193.52", "0")
+    assert turn["cautions"][0] == "Open every fold: where skin lies on skin it stays raw."
 
 
 def test_price_of_the_rug_at_the_card_fair() -> None:
@@ -251,7 +275,8 @@ def test_label_writes_a_paper_with_the_article_in_its_bars(paper: str, tmp_path:
     target = tmp_path / "paper.pdf"
     found = answer("label", paper, "H03", "-o", str(target))
     content = target.read_bytes()
-    assert found == {"paper": paper, "article": "H03", "file": str(target), "bytes": str(len(content))}
+    about = {"paper": paper, "name": "H03", "article": "H03", "copies": "1"}
+    assert found == {**about, "file": str(target), "bytes": str(len(content))}
     assert reading.barcodes(content) == ["H03"]
 
 
@@ -280,6 +305,7 @@ def test_check_books_ends_with_a_refusal_when_a_balance_was_changed_by_hand() ->
 @pytest.mark.parametrize(
     "words",
     [
+        ("due", "--on", "2025-01-23"),
         ("restock",),
         ("price", "H03"),
         ("price", "H13"),
@@ -298,6 +324,7 @@ def test_json_holds_numbers_as_text_only(words: tuple[str, ...]) -> None:
     ("words", "refusal"),
     [
         (("restock", "--on", "31.12.2025"), r"^'31\.12\.2025' is no day\. Write it as 2025-12-31\.$"),
+        (("due", "--on", "soon"), r"^'soon' is no day\. Write it as 2025-12-31\.$"),
         (("restock", "--on", "2025-02-30"), r"^'2025-02-30' is no day"),
         (("stock_value", "--on", "yesterday"), r"^'yesterday' is no day"),
         (("usage", "2025-13"), r"^'2025-13' is no month\. Write year and month as 2025-01\.$"),

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from datetime import date
+from datetime import date, datetime
 from decimal import Decimal
 from fractions import Fraction
+
+from django.utils import timezone
 
 from inventory import money, units
 from inventory.errors import Refused
@@ -35,6 +37,16 @@ def coins(value: Decimal | None) -> str:
 
 def day(value: date | None) -> str:
     return "" if value is None else value.isoformat()
+
+
+def moment(value: datetime) -> str:
+    """By the workshop's own clock, with its zone."""
+    return timezone.localtime(value).isoformat()
+
+
+def whole(value: int) -> str:
+    """A whole number; nought is left empty."""
+    return str(value) if value else ""
 
 
 def yes_no(value: bool) -> str:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, datetime
 from decimal import Decimal
 from fractions import Fraction
 from typing import Any
@@ -20,6 +20,8 @@ HELD_DECIMALS = 3
 _PLAIN = re.compile(r"[-+]?\d{1,18}(\.\d{1,18})?", re.ASCII)
 _COMMA = re.compile(r"[-+]?[\d. ]*\d,\d+", re.ASCII)
 _ISO = re.compile(r"\d{4}-\d{2}-\d{2}", re.ASCII)
+_MOMENT = re.compile(r"\d{4}-\d{2}-\d{2}T\d{2}:\d{2}(:\d{2}(\.\d{1,6})?)?(Z|[-+]\d{2}:\d{2})", re.ASCII)
+_FILE = re.compile(r"[A-Za-z0-9_][A-Za-z0-9._-]{0,79}", re.ASCII)
 _FRACTION = re.compile(r"(\d{1,9})/(\d{1,9})", re.ASCII)
 
 
@@ -42,14 +44,14 @@ class Stay:
     left: date | None = None
 
 
-def number(*, decimals: int = MOST_DECIMALS, zero: bool = False) -> Callable[[str], Decimal]:
-    """A plain number above nothing (or from nothing up with `zero`)."""
+def number(*, decimals: int = MOST_DECIMALS, zero: bool = False, signed: bool = False) -> Callable[[str], Decimal]:
+    """A plain number above nothing (or from nothing up with `zero`; any, with `signed`)."""
 
     def read(cell: str) -> Decimal:
         value = _decimal(cell)
-        if value < 0 or (not value and not zero):
+        if not signed and (value < 0 or (not value and not zero)):
             raise Refused(f"It must be {'nothing or more' if zero else 'more than nothing'}.")
-        if value > LARGEST:
+        if abs(value) > LARGEST:
             raise Refused("It is larger than any workshop holds. Check the unit.")
         exponent = value.normalize().as_tuple().exponent
         if isinstance(exponent, int) and -exponent > decimals:
@@ -84,6 +86,30 @@ def day(cell: str) -> date:
         return date.fromisoformat(cell)
     except ValueError:
         raise Refused("It is not a date of the calendar. Write year-month-day, like 2025-01-31.") from None
+
+
+def moment(cell: str) -> datetime:
+    """A day, a time of day and how far its clock is from UTC: without the last, the same cell would mean many moments."""
+    try:
+        if not _MOMENT.fullmatch(cell):
+            raise ValueError
+        found = datetime.fromisoformat(cell)
+        if not 1 < found.year < 9999:  # at the calendar's ends another zone's clock has no such moment
+            raise ValueError
+    except ValueError:
+        raise Refused(
+            "It is not a moment. Write day, time and zone, like 2025-01-31T14:30+02:00, or with Z at its end for UTC."
+        ) from None
+    return found
+
+
+def file_name(cell: str) -> str:
+    """The plain name of a file: no folder, no way out of one, nothing hidden."""
+    if not _FILE.fullmatch(cell):
+        raise Refused(
+            "It is no plain file name. Use letters a to z, figures, and . _ - (no folder), at most 80, like H01-neck.jpg."
+        )
+    return cell
 
 
 def text(longest: int) -> Callable[[str], str]:

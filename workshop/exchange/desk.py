@@ -14,7 +14,7 @@ from typing import TypeVar
 
 from django.db import transaction
 
-from costing.models import Batch, RecipeVersion
+from costing.models import Batch, RecipeStep, RecipeVersion
 from inventory.errors import Refused, ShortStock, Taken
 from inventory.models import Material, Place, Supplier
 from inventory.services import suppliers
@@ -38,6 +38,7 @@ class Desk:
         self.materials: dict[str, Material] = {}
         self.versions: dict[str, RecipeVersion] = {}
         self.batches: dict[str, Batch] = {}
+        self.steps: dict[int, dict[str, RecipeStep]] = {}
         self.places: dict[str, Place] = {}
         self.tags: dict[str, str] = {}
         self._spoiled: set[tuple[str, str]] = {
@@ -74,13 +75,13 @@ class Desk:
         self.problems.append(row.problem(reason, column))
         self._spoil([row])
 
-    def refuse_spoiled(self, row: Row) -> None:
-        """For rows that belong together under one name: one of them was refused, so the others are not judged."""
-        if (row.table.file, row.key()) in self._spoiled:
+    def refuse_spoiled(self, row: Row, file: str = "") -> None:
+        """For rows that belong together under one name (in another `file` too): one was refused, so no other is judged."""
+        if (file or row.table.file, row.key()) in self._spoiled:
             raise Leaning
 
     def material(self, row: Row) -> Material:
-        return self._found(row, "material", self.materials, "materials.csv", row["material"])
+        return self.found(row, "material", self.materials, "materials.csv", row["material"])
 
     def of_own_row(self, row: Row) -> Material:
         """The material that this row itself describes; when it was refused, its opening is not judged."""
@@ -89,22 +90,25 @@ class Desk:
         return self.materials[row["code"]]
 
     def version(self, row: Row) -> RecipeVersion:
-        return self._found(row, "recipe", self.versions, "recipes.csv", f"{row['recipe']} v{row['version']}")
+        return self.found(row, "recipe", self.versions, "recipes.csv", f"{row['recipe']} v{row['version']}")
 
     def batch(self, row: Row) -> Batch | None:
-        return self._found(row, "batch", self.batches, "batches.csv", row["batch"]) if row["batch"] else None
+        return self.named_batch(row) if row["batch"] else None
 
-    def place(self, row: Row) -> Place | None:
-        return self._found(row, "place", self.places, "places.csv", row["place"]) if row["place"] else None
+    def named_batch(self, row: Row) -> Batch:
+        return self.found(row, "batch", self.batches, "batches.csv", row["batch"])
+
+    def place(self, row: Row, column: str = "place") -> Place | None:
+        return self.found(row, column, self.places, "places.csv", row[column]) if row[column] else None
 
     def skins(self, row: Row, tags: Iterable[str], column: str = "skins") -> list[str]:
-        return [self._found(row, column, self.tags, "skins.csv", tag) for tag in tags]
+        return [self.found(row, column, self.tags, "skins.csv", tag) for tag in tags]
 
     def supplier(self, row: Row) -> Supplier | None:
         """By name, made when new, as everywhere in the program. Not kept: an undone row undoes its supplier too."""
         return suppliers.named(name=row["supplier"]) if row["supplier"] else None
 
-    def _found(self, row: Row, column: str, known: Mapping[str, T], file: str, name: str) -> T:
+    def found(self, row: Row, column: str, known: Mapping[str, T], file: str, name: str) -> T:
         if (file, name) in self._spoiled:
             raise Leaning
         if name in known:

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
-from costing.models import Batch
+from costing.models import Batch, RecipeStep, StepMark
 from costing.scaling import BASES
+from costing.services.recipes import MOST_MINUTES
 from inventory.models import OUTWARD_REASONS, CostFlow, Method, Place, Skin
 from workshop.exchange.columns import (
     HELD_DECIMALS,
@@ -13,6 +14,8 @@ from workshop.exchange.columns import (
     choice,
     code,
     day,
+    file_name,
+    moment,
     number,
     recipe_unit,
     share,
@@ -53,6 +56,7 @@ _place = Column("place", text(60), empty="")
 _supplier = Column("supplier", text(80), empty="")
 _note = Column("note", text(200), empty="")
 _money = number(decimals=HELD_DECIMALS, zero=True)
+_USES = [word for word in RecipeStep.Uses.values if word]
 
 SETTINGS: dict[str, Column] = {
     column.name: column
@@ -91,7 +95,12 @@ _TABLES = (
     Table(
         "places.csv",
         "places",
-        (Column("name", text(60), needed=True), Column("kind", choice(Place.Kind.values), empty="shelf")),
+        (
+            Column("name", text(60), needed=True),
+            Column("kind", choice(Place.Kind.values), empty="shelf"),
+            Column("litres", number()),
+            Column("holds", whole(least=1, most=1000), empty=1),
+        ),
         key=("name",),
     ),
     Table(
@@ -152,15 +161,36 @@ _TABLES = (
             Column("method", choice(Method.values), empty=""),
             Column("litres_per_skin", number()),
             _note,
-            Column("material", code, needed=True),
-            Column("amount", number(), needed=True),
+            Column("material", code, empty=""),
+            Column("amount", number()),
             Column("unit", recipe_unit, empty=""),
-            Column("basis", choice(BASES), needed=True),
+            Column("basis", choice(BASES), empty=""),
             Column("step", text(80), empty=""),
             Column("day", whole(), empty=0),
         ),
         key=("recipe", "version"),
         fields={"code": "recipe"},
+    ),
+    Table(
+        "steps.csv",
+        "steps",
+        (
+            Column("recipe", code, needed=True),
+            Column("version", whole(least=1), needed=True),
+            Column("name", text(40), needed=True),
+            Column("task", text(80), empty=""),
+            Column("wait_days", whole(), empty=0),
+            Column("lasts_days", whole(), empty=0),
+            Column("grace_days", whole(), empty=0),
+            Column("every_days", whole(), empty=0),
+            Column("repeat", text(40), empty=""),
+            Column("minutes", whole(most=MOST_MINUTES), empty=0),
+            Column("minutes_per_skin", whole(most=MOST_MINUTES), empty=0),
+            Column("repeat_minutes", whole(most=MOST_MINUTES), empty=0),
+            Column("uses", choice(_USES), empty=""),
+            Column("caution", text(300), empty=""),
+        ),
+        key=("recipe", "version"),
     ),
     Table(
         "skins.csv",
@@ -197,10 +227,39 @@ _TABLES = (
             Column("skins", stays, empty=()),
             Column("share_by", choice(Batch.ShareBy.values), empty="head"),
             _place,
+            Column("frames", text(60), empty=""),
             _note,
         ),
         key=("batch",),
         fields={"number": "batch", "skin": "skins", "on": "skins"},
+    ),
+    Table(
+        "marks.csv",
+        "marks",
+        (
+            Column("date", day, needed=True),
+            Column("batch", code, needed=True),
+            Column("step", text(40), needed=True),
+            Column("kind", choice(StepMark.Kind.values), empty=StepMark.Kind.DONE.value),
+            _note,
+        ),
+        key=("batch",),
+        fields={"on": "date"},
+    ),
+    Table(
+        "readings.csv",
+        "readings",
+        (
+            Column("at", moment, needed=True),
+            Column("batch", code, empty=""),
+            Column("skin", code, empty=""),
+            Column("ph", number(decimals=HELD_DECIMALS, signed=True)),
+            Column("celsius", number(decimals=HELD_DECIMALS, signed=True)),
+            Column("weight_g", number(decimals=HELD_DECIMALS)),
+            Column("note", text(500), empty=""),
+            Column("photo", file_name, empty=""),
+        ),
+        fields={"skins": "skin", "weight": "weight_g"},
     ),
     Table(
         "deliveries.csv",
@@ -296,4 +355,5 @@ _TABLES = (
 )
 
 TABLES: dict[str, Table] = {table.file: table for table in _TABLES}
+PHOTOS = "photos"
 LEDGER = ("materials.csv", "openings.csv", "deliveries.csv", "uses.csv", "counts.csv")

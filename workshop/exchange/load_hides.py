@@ -11,6 +11,7 @@ from costing.services import batches
 from inventory import units
 from inventory.models import Skin
 from inventory.services import skins
+from workshop.exchange import load_shed
 from workshop.exchange.columns import Stay
 from workshop.exchange.desk import Desk
 from workshop.exchange.parsing import Row
@@ -43,11 +44,11 @@ def _area(dm2: Decimal | None) -> Decimal | None:
 
 
 def load_batches(desk: Desk) -> None:
-    """Plans first, then the stays of each skin in the order of their days: a skin leaves one batch before it joins the next.
+    """Plans first, then their marks, then the stays of each skin by their days: a skin leaves one batch before it joins the next.
 
     A batch with entries, or that a skin left, is in work from the start: out of a mere plan a skin would leave no trace.
     """
-    worked = {row["batch"] for file in ("uses.csv", "labour.csv") for row in desk.rows(file)}
+    worked = {row["batch"] for file in ("uses.csv", "labour.csv", "marks.csv") for row in desk.rows(file)}
     stays: list[tuple[Row, Stay]] = []
     for row in desk.rows("batches.csv"):
         with desk.writing(row):
@@ -59,11 +60,13 @@ def load_batches(desk: Desk) -> None:
                 planned_skins=row["planned_skins"],
                 share_by=row["share_by"],
                 place=desk.place(row),
+                frames=desk.place(row, "frames"),
                 note=row["note"],
             )
             if row["batch"] in worked or any(stay.left for stay in row["skins"]):
                 batches.begun(desk.batches[row["batch"]])
             stays += [(row, stay) for stay in row["skins"]]
+    load_shed.load_marks(desk)
     stays.sort(key=lambda pair: (*_days(*pair), pair[0].number))
     for _, group in groupby(stays, key=lambda pair: (*_days(*pair), pair[0].number)):
         together = list(group)

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from itertools import groupby
+from collections.abc import Iterable, Sequence
+from dataclasses import fields
 from typing import Any
 
 from costing.services import channels, rates, recipes
@@ -14,6 +14,7 @@ from workshop.exchange.desk import Desk
 from workshop.exchange.files import SETTINGS
 from workshop.exchange.parsing import Row
 
+_LINE = ("material", "amount", "basis")
 LAST = ("closed_to", "today")
 _RATES = ("wage_per_hour", "overhead_per_hour", "frame_wear", "vat_percent", "price_step")
 
@@ -88,7 +89,9 @@ def load_suppliers(desk: Desk) -> None:
 def load_places(desk: Desk) -> None:
     for row in desk.rows("places.csv"):
         with desk.writing(row):
-            desk.places[row["name"]] = places.create(name=row["name"], kind=row["kind"])
+            desk.places[row["name"]] = places.create(
+                name=row["name"], kind=row["kind"], litres=row["litres"], holds=row["holds"]
+            )
 
 
 def load_channels(desk: Desk) -> None:
@@ -119,16 +122,20 @@ def load_materials(desk: Desk) -> None:
 
 
 def load_recipes(desk: Desk) -> None:
-    """Rows of one recipe and version are its lines in order; what describes the version may stand on its first row only."""
-    ordered = sorted(desk.rows("recipes.csv"), key=lambda row: (row["recipe"], row["version"], row.number))
-    for _, group in groupby(ordered, key=Row.key):
-        rows = list(group)
-        lines = [line for row in rows if (line := _line(desk, row))]
-        if len(lines) < len(rows) or not _agree(desk, rows):
+    """Rows of one recipe and version are its lines in order; what describes the version may stand on its first row only.
+
+    A version of steps alone has one row, without a material. Its steps are written with it: both are frozen together.
+    """
+    steps = _steps(desk)
+    for key, rows in _by_version(desk.rows("recipes.csv")).items():
+        bare = key in steps and len(rows) == 1 and not any(rows[0][name] for name in _LINE)
+        lines = [] if bare else [line for row in rows if (line := _line(desk, row))]
+        if (len(lines) < len(rows) and not bare) or not _agree(desk, rows):
             continue
         first = rows[0]
-        with desk.writing(*rows, count=len(rows)):
-            desk.versions[first.key()] = recipes.write(
+        with desk.writing(*rows, count=len(lines)):
+            desk.refuse_spoiled(first, "steps.csv")
+            desk.versions[key] = recipes.write(
                 code=first["recipe"],
                 number=first["version"],
                 name=first["name"],
@@ -136,13 +143,45 @@ def load_recipes(desk: Desk) -> None:
                 litres_per_skin=first["litres_per_skin"],
                 note=first["note"],
                 lines=lines,
+                steps=steps.get(key, ()),
             )
+            if key in steps:
+                desk.written["steps"] += len(steps[key])
+    for row in desk.rows("steps.csv"):
+        if row.key() not in desk.versions:
+            with desk.checking(row):
+                desk.refuse_spoiled(row)
+                desk.version(row)
+
+
+def _by_version(rows: Iterable[Row]) -> dict[str, list[Row]]:
+    found: dict[str, list[Row]] = {}
+    for row in sorted(rows, key=lambda row: (row["recipe"], row["version"], row.number)):
+        found.setdefault(row.key(), []).append(row)
+    return found
+
+
+def _steps(desk: Desk) -> dict[str, list[recipes.Step]]:
+    """The steps of each version. A bad one is named by its own row, and its version is not judged then."""
+    found: dict[str, list[recipes.Step]] = {}
+    rows_of: dict[tuple[str, str], int] = {}
+    for row in desk.rows("steps.csv"):
+        with desk.checking(row):
+            step = recipes.checked(recipes.Step(**{field.name: row[field.name] for field in fields(recipes.Step)}))
+            earlier = rows_of.setdefault((row.key(), step.name.casefold()), row.number)
+            if earlier != row.number:
+                raise Refused(f"It is in row {earlier} already. Give each step a name of its own.", field="name")
+            found.setdefault(row.key(), []).append(step)
+    return found
 
 
 def _line(desk: Desk, row: Row) -> recipes.Line | None:
     """A line that can be weighed out; None when it was refused, so that each bad line is named by its own row."""
     with desk.checking(row):
         desk.refuse_spoiled(row)
+        for name in _LINE:
+            if not row[name]:
+                raise Refused("It is missing and is needed.", field=name)
         material = desk.material(row)
         unit = row["unit"] or ("%" if row["basis"] == "percent_of_weight" else material.unit)
         if row["basis"] != "percent_of_weight":

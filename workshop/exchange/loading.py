@@ -11,7 +11,8 @@ from costing.models import Batch, Channel, LabourLine, Recipe
 from inventory.errors import Refused
 from inventory.models import Article, Material, Place, Posting, Skin, Supplier
 from inventory.selectors import workshop as selector
-from workshop.exchange import load_events, load_hides, load_masters, load_work
+from workshop.exchange import load_events, load_hides, load_masters, load_shed, load_work
+from workshop.exchange.album import Album
 from workshop.exchange.desk import Desk
 from workshop.exchange.files import TABLES
 from workshop.exchange.parsing import Parsed, parse, refused_header
@@ -42,15 +43,20 @@ class Loaded:
 
 def load(folder: Path, *, dry_run: bool = False) -> Loaded:
     """Write a folder into an empty workshop. `FolderRefused` names every problem; then nothing is written."""
-    desk = Desk(read(folder))
-    with selector.remembered(), transaction.atomic():
-        refuse_filled()
-        if len(desk.problems) < SHOWN:
-            _write(desk)
-        if desk.problems:
-            raise FolderRefused(desk.problems, unchecked=desk.unchecked)
-        if dry_run:
-            transaction.set_rollback(True)
+    desk, album, stands = Desk(read(folder)), Album(folder), False
+    try:
+        with selector.remembered(), transaction.atomic():
+            refuse_filled()
+            if len(desk.problems) < SHOWN:
+                _write(desk, album)
+            if desk.problems:
+                raise FolderRefused(desk.problems, unchecked=desk.unchecked)
+            if dry_run:
+                transaction.set_rollback(True)
+        stands = not dry_run
+    finally:
+        if not stands:
+            album.forget()
     return Loaded(dict(desk.written), dry_run)
 
 
@@ -74,10 +80,11 @@ def refuse_filled() -> None:
         )
 
 
-def _write(desk: Desk) -> None:
+def _write(desk: Desk, album: Album) -> None:
     load_masters.load(desk)
     load_hides.load_skins(desk)
     load_hides.load_batches(desk)
+    load_shed.load_readings(desk, album)
     load_events.load(desk)
     load_work.load_losses(desk)
     load_work.load_labour(desk)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from costing.models import Batch, BatchSkin, LabourLine, Use
+from costing.models import Batch, BatchSkin, LabourLine, StepMark, Use
 from inventory.models import Skin
 from workshop.exchange import cells
 from workshop.exchange.save_masters import Cells, by
@@ -31,7 +31,7 @@ def skins() -> Iterator[Cells]:
 
 
 def batches() -> Iterator[Cells]:
-    rows = Batch.objects.select_related("version__recipe", "place").prefetch_related(
+    rows = Batch.objects.select_related("version__recipe", "place", "frames").prefetch_related(
         "stays__skin__parts__article", "stays__skin__stays"
     )
     worked = _worked()
@@ -46,6 +46,7 @@ def batches() -> Iterator[Cells]:
             "skins": " ".join(sorted(_stay(row, stay, worked=row.pk in worked) for stay in row.stays.all())),
             "share_by": row.share_by,
             "place": row.place.name if row.place else "",
+            "frames": row.frames.name if row.frames else "",
             "note": row.note,
         }
 
@@ -54,7 +55,8 @@ def _worked() -> set[int]:
     """Batches with an entry that is saved. Without one, loading takes them for mere plans unless a skin's leaving is written."""
     uses = Use.objects.filter(posting__reverses__isnull=True, posting__reversed_by__isnull=True)
     labour = LabourLine.objects.filter(reverses__isnull=True, reversed_by__isnull=True)
-    return {pk for rows in (uses, labour) for pk in rows.values_list("batch", flat=True) if pk}
+    marks = StepMark.objects.filter(taken_back_at__isnull=True)
+    return {pk for rows in (uses, labour, marks) for pk in rows.values_list("batch", flat=True) if pk}
 
 
 def _stay(batch: Batch, stay: BatchSkin, *, worked: bool) -> str:

@@ -8,7 +8,7 @@ from typing import TypeVar
 
 from django.db.models import Model
 
-from costing.models import Channel, RecipeLine
+from costing.models import Channel, RecipeLine, RecipeVersion
 from costing.selectors import rates
 from inventory.models import Material, Place, Supplier
 from inventory.selectors import workshop
@@ -48,7 +48,13 @@ def suppliers() -> Iterator[Cells]:
 
 
 def places() -> Iterator[Cells]:
-    return ({"name": row.name, "kind": row.kind} for row in by(Place.objects.all(), "name"))
+    for row in by(Place.objects.all(), "name"):
+        yield {
+            "name": row.name,
+            "kind": row.kind,
+            "litres": cells.measure(row.litres, "L"),
+            "holds": "" if row.holds == 1 else str(row.holds),
+        }
 
 
 def channels() -> Iterator[Cells]:
@@ -82,22 +88,30 @@ def materials(openings: dict[int, Cells]) -> Iterator[Cells]:
 
 
 def recipe_lines() -> Iterator[Cells]:
-    lines = RecipeLine.objects.select_related("version__recipe", "material")
-    for line in by(lines, "version.recipe.code", "version.number", "position"):
-        version = line.version
-        yield {
+    """A version of steps alone has one row, which only describes it."""
+    versions = RecipeVersion.objects.select_related("recipe").prefetch_related("lines__material")
+    for version in by(versions, "recipe.code", "number"):
+        described = {
             "recipe": version.recipe.code,
             "version": str(version.number),
             "name": version.recipe.name,
             "method": version.recipe.method,
             "litres_per_skin": cells.measure(version.litres_per_skin, "L"),
             "note": version.note,
-            "material": line.material.code,
-            **_amount(line),
-            "basis": line.basis,
-            "step": line.step,
-            "day": str(line.day),
         }
+        lines = by(version.lines.all(), "position")
+        for row in map(_line, lines) if lines else [{}]:
+            yield {**described, **row}
+
+
+def _line(line: RecipeLine) -> Cells:
+    return {
+        "material": line.material.code,
+        **_amount(line),
+        "basis": line.basis,
+        "step": line.step,
+        "day": str(line.day),
+    }
 
 
 def _amount(line: RecipeLine) -> Cells:

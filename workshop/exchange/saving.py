@@ -12,7 +12,7 @@ from django.db import transaction
 
 from inventory.errors import Refused
 from inventory.selectors import workshop
-from workshop.exchange import save_hides, save_masters, save_work
+from workshop.exchange import album, save_hides, save_masters, save_shed, save_work
 from workshop.exchange.files import TABLES, Table
 from workshop.exchange.reading import formula_start
 from workshop.exchange.save_events import Ledger
@@ -21,11 +21,16 @@ from workshop.exchange.save_masters import Cells
 
 @dataclass(frozen=True)
 class Saved:
-    """Where the files are, the rows of each, and how many entries were left out because they had been taken back."""
+    """Where the files are, the rows of each, how many photos lie beside them, and what could not come along.
+
+    `taken_back` entries were left out; so were `running` sittings, whose minutes nobody knows before they stop.
+    """
 
     folder: str
     rows: dict[str, int]
+    photos: int
     taken_back: int
+    running: int
 
 
 def save(folder: Path) -> Saved:
@@ -34,16 +39,21 @@ def save(folder: Path) -> Saved:
     with workshop.remembered(), transaction.atomic():
         ledger = Ledger()
         files = {file: rows for file, found in _files(ledger).items() if (rows := list(found))}
+        photos = list(dict.fromkeys(row["photo"] for row in files.get("readings.csv", []) if row["photo"]))
+        album.refuse_missing(photos)
+        taken_back, running = ledger.taken_back + save_shed.taken_back(), save_shed.running()
     texts = {file: as_text(TABLES[file], rows) for file, rows in files.items()}
     try:
         folder.mkdir(exist_ok=True)
         for file, text in texts.items():
             (folder / file).write_text(text, encoding="utf-8", newline="\n")
+        album.copy(photos, folder)
     except OSError as error:
         raise Refused(
             f"{folder} cannot be written: {error.strerror}. Free some room or name another folder."
         ) from error
-    return Saved(str(folder), {file: len(rows) for file, rows in files.items()}, ledger.taken_back)
+    counts = {file: len(rows) for file, rows in files.items()}
+    return Saved(str(folder), counts, len(photos), taken_back, running)
 
 
 def refuse_filled(folder: Path) -> None:
@@ -82,8 +92,11 @@ def _files(ledger: Ledger) -> dict[str, Iterable[Cells]]:
         "channels.csv": save_masters.channels(),
         "materials.csv": save_masters.materials(ledger.openings),
         "recipes.csv": save_masters.recipe_lines(),
+        "steps.csv": save_shed.steps(),
         "skins.csv": save_hides.skins(),
         "batches.csv": save_hides.batches(),
+        "marks.csv": save_shed.marks(),
+        "readings.csv": save_shed.readings(),
         **ledger.files,
         "losses.csv": save_work.losses(),
         "labour.csv": save_work.labour(),

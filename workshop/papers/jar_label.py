@@ -5,6 +5,7 @@ Must not work out a density or choose a hazard: both come in as words (see `haza
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
@@ -19,6 +20,8 @@ from workshop.papers.vessel_label import Words
 from workshop.papers.wording import day, formula
 
 STANDING = ("Keep shut and dry.", cautions.NOT_FOOD, cautions.DISPOSAL)
+# The dash of a unit's name (us_cup), and not a line to write on.
+_IN_A_NAME = re.compile(r"(?<=[^\W_])_(?=[^\W_])")
 NO_HAZARDS = "No hazard words were given: look in the data sheet before you open it."
 
 
@@ -68,8 +71,9 @@ def _facts(label: JarLabel) -> tuple[Para, ...]:
     return (
         Para(formula(label.formula)),
         Para(_line(label.supplier, lot)),
-        Para(_line(opened, f"empty jar {label.tare}" if label.tare else "")),
-        Para(label.density.replace("_", " "), bold=True, before=1),
+        Para(opened),
+        Para(f"Empty jar {label.tare}" if label.tare else ""),
+        Para(_IN_A_NAME.sub(" ", label.density), bold=True, before=1),
     )
 
 

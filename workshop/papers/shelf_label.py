@@ -11,10 +11,13 @@ from typing import Any
 from reportlab.lib.units import mm
 
 from workshop.papers import kit, stack
+from workshop.papers.errors import TextTooLong
 from workshop.papers.kit import Box, Paper
 from workshop.papers.stack import Para
 
 SHELF = Paper(105, 74)
+# Where much is kept the label grows, so that its words stay readable and none is left out.
+SIZES = (SHELF, kit.A6, Paper(148, 210))
 FIGURES = 12.2 * mm
 _EDGE = 5 * mm
 
@@ -38,14 +41,20 @@ class ShelfLabel:
 
 
 def render(label: ShelfLabel, copies: int = 1, sheet: Paper | None = None) -> bytes:
-    """The label as PDF: a page of 105 × 74 mm a copy, or laid on `sheet` (A4 takes eight) to cut apart."""
+    """The label as PDF on the smallest size that holds it: a page a copy, or laid on `sheet` (A4 takes eight of 105 × 74 mm)."""
 
     def draw(on: Any, page: Box) -> None:
         _label(on, page, label)
 
-    laid = sheet.for_most(SHELF) if sheet else None
     title, author = f"Shelf label {label.place}", label.workshop or "Tawery"
-    return kit.cards(draw, SHELF, copies=copies, sheet=laid, title=title, author=author)
+    for size in SIZES:
+        laid = sheet.for_most(size) if sheet else None
+        try:
+            return kit.cards(draw, size, copies=copies, sheet=laid, title=title, author=author)
+        except TextTooLong:
+            if size is SIZES[-1]:
+                raise
+    raise AssertionError("there is always a largest size")
 
 
 def _label(on: Any, page: Box, label: ShelfLabel) -> None:
@@ -53,7 +62,7 @@ def _label(on: Any, page: Box, label: ShelfLabel) -> None:
     kit.tall(on, figures, label.place, whole="name of the place")
     kit.rule(on, rest, 1.2)
     _, rest = rest.cut_top(0, gap=2 * mm)
-    said = [para for kept in label.kept for para in _kept(kept)] or [Para("Empty place")]
+    said = [para for kept in label.kept for para in _kept(kept)] or [Para("Nothing is listed here")]
     stack.draw(on, rest, stack.fit(said, rest.width, rest.height, size=15, smallest=6, whole="list of what is kept"))
 
 

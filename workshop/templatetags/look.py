@@ -5,10 +5,26 @@ from __future__ import annotations
 from datetime import timedelta
 
 from django import template
+from django.contrib.messages.storage.base import Message
 from django.forms import BaseForm
 from django.forms.boundfield import BoundField
 
+from inventory.forms import entry
+from inventory.views.entry import UNDO
+
 register = template.Library()
+register.simple_tag(entry.fresh_key)
+
+
+@register.filter
+def undo_address(message: Message) -> str:
+    """Where one tap undoes what the message tells; empty when there is no such tap.
+
+    >>> undo_address(Message(25, "Turned.", "undo:/marks/3/undo/")), undo_address(Message(25, "Kept."))
+    ('/marks/3/undo/', '')
+    """
+    tags = str(message.extra_tags or "")
+    return tags.removeprefix(UNDO) if tags.startswith(UNDO) else ""
 
 
 @register.filter

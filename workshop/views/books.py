@@ -78,14 +78,6 @@ def check(request: HttpRequest) -> HttpResponse:
 
 
 @require_safe
-def article_paper(request: HttpRequest, number: str, which: str) -> HttpResponse:
-    """An article's care label or price ticket, shown in the browser."""
-    answer = HttpResponse(prints.article_paper(which, number), content_type="application/pdf")
-    answer["Content-Disposition"] = f'inline; filename="{which}-{number.replace("/", "-")}.pdf"'
-    return answer
-
-
-@require_safe
 def year(request: HttpRequest, number: int) -> HttpResponse:
     """A year's material use, materials down and months across."""
     _refuse_no_year(number)

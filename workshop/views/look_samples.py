@@ -137,6 +137,7 @@ def context(request: HttpRequest) -> dict[str, Any]:
         "find_form": FindForm(auto_id="find_%s"),
         "told": [
             Message(constants.SUCCESS, "25 kg of salt stand on the shelf for 14.18 €."),
+            Message(constants.SUCCESS, "Turned, 6 min on B1.", extra_tags="undo:#told"),
             Message(constants.WARNING, "Potash alum lasts until 12 January; a delivery takes 9 days."),
             Message(
                 constants.ERROR,

@@ -1,16 +1,24 @@
-"""Today: what must be ordered, what is in work, what waits."""
+"""Today: what needs the hands, what runs out, what is in work, what waits."""
 
 from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import date
+from typing import Any
 
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.views.decorators.http import require_safe
 
-from costing.selectors import restock
+from costing.selectors import dues, restock, sittings
 from costing.selectors import today as selector
 from inventory.selectors import workshop
+from inventory.services.permits import Act, may
+from workshop import hands
 
 SHOWN = 8
+# When nothing is due soon: how far to look for what comes next.
+NEXT_DAYS = 3650
 
 
 @require_safe
@@ -24,10 +32,31 @@ def today(request: HttpRequest) -> HttpResponse:
             "room": "Today",
             # The plain day: the frame's own is lazy and a template cannot weigh a date against it.
             "day": day,
+            "shed_under_a_finger": True,
+            "may_log": may(request.user, Act.SHED),
+            "running": sittings.running(),
             "alerts": restock.alerts(day),
             "in_work": work.in_work,
             "planned": [(batch, (batch.start - day).days) for batch in work.planned],
             "waiting": work.waiting[:SHOWN],
             "unpriced": work.unpriced[:SHOWN],
+            **_hands(day),
         },
     )
+
+
+def _hands(day: date) -> dict[str, Any]:
+    """The places with something to do, the heading, and what comes next where nothing is near."""
+    groups = dues.groups(day)
+    needed = sum(task.due.state != "coming" for group in groups for task in group.tasks)
+    return {
+        "places": hands.places(groups, day),
+        "needed": needed,
+        "heading": hands.heading(needed),
+        "about": hands.minutes(sum(group.minutes for group in groups)),
+        "next": None if groups else _next(dues.tasks(day, ahead_days=NEXT_DAYS)),
+    }
+
+
+def _next(tasks: Sequence[dues.Task]) -> dues.Task | None:
+    return min(tasks, key=lambda task: task.due.due, default=None)

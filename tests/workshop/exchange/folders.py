@@ -17,9 +17,10 @@ today,2025-12-31
     "suppliers.csv": """name,note
 Utuharju Chemicals,by post
 """,
-    "places.csv": """name,kind
-Shelf,shelf
-Tub,tub
+    "places.csv": """name,kind,litres,holds
+Shelf,shelf,,
+Tub,tub,40.5,
+Frames,frame,,3
 """,
     "channels.csv": """name,fee_percent,fixed_cost,usual
 "Fair, card",1.9,0.00,yes
@@ -40,15 +41,33 @@ R1,1,Bath,alum_tawed,6,SALT,40,g,per_litre,bath,0,
 R1,1,,,,OILN,80,mL,per_skin,oil,12,
 R1,2,Bath,alum_tawed,6,SALT,40,%,percent_of_weight,cure,0,drier
 """,
+    "steps.csv": """\
+recipe,version,name,task,wait_days,lasts_days,grace_days,every_days,repeat,minutes,minutes_per_skin,repeat_minutes,uses,caution
+R1,1,Flesh,,,,,,,5,110,,,Mind the knife.
+R1,1,Bath,Take out,1,11,3,1,Turn,12,,6,tub,
+R1,1,Frame,Begin to soften,,8,,,,,,,frame,
+R1,2,Cure,,,9,,,,,,,,
+""",
     "skins.csv": """tag,species,sex_age,owner,customer,date_in,green_kg,price,supplier,source,wet_dm2,place
 H01,sheep,ewe,mine,,2025-01-11,4.6,12.00,Farm,flock,90,
 H02,sheep,,,,2025-01-11,4.2,12.00,Farm,,90,Shelf
 H03,roe,,customer,Mrs T,2025-01-10,3,,,,70,
 H04,sheep,,mine,,2025-01-11,4,12.00,,,90,
 """,
-    "batches.csv": """batch,recipe,version,start,litres,planned_skins,skins,share_by,place,note
-B1,R1,1,2025-01-11,18,3,H01 H02 H03@2025-01-12 H04@2025-01-11..2025-01-15,weight,Tub,first
-B2,R1,2,2025-01-15,,1,H04,head,,
+    "batches.csv": """batch,recipe,version,start,litres,planned_skins,skins,share_by,place,note,frames
+B1,R1,1,2025-01-11,18,3,H01 H02 H03@2025-01-12 H04@2025-01-11..2025-01-15,weight,Tub,first,Frames
+B2,R1,2,2025-01-15,,1,H04,head,,,
+""",
+    "marks.csv": """date,batch,step,kind,note
+2025-01-14,B1,Bath,repeat,cold
+2025-01-11,B1,Flesh,,
+2025-01-22,B1,Bath,done,
+2025-01-20,B2,Cure,skipped,
+""",
+    "readings.csv": """at,batch,skin,ph,celsius,weight_g,note,photo
+2025-01-12T09:30+02:00,B1,,3.4,-1.5,,"cold, ice in the tub",
+2025-02-03T17:00:30.25Z,B1,H01,,,4100.5,,
+2025-02-05T17:00Z,,H02,,,3650,,
 """,
     "deliveries.csv": """date,ref,supplier,carriage,material,packs,pack_quantity,unit,pack_price
 2025-01-07,P-1,Utuharju Chemicals,9.90,SALT,2,25,kg,11.50

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from datetime import date
+from datetime import UTC, date, datetime
 from decimal import Decimal
 from fractions import Fraction
 from typing import Any
@@ -57,6 +57,66 @@ def test_days_are_iso_and_exist(cell: str) -> None:
     assert columns.day("2024-02-29") == date(2024, 2, 29)
     with pytest.raises(Refused, match="like 2025-01-31"):
         columns.day(cell)
+
+
+@pytest.mark.parametrize(
+    "cell",
+    ["2025-01-20T10:30Z", "2025-01-20T12:30+02:00", "2025-01-20T10:30:00+00:00", "2025-01-20T00:30:00.000000-10:00"],
+)
+def test_a_moment_is_read_with_its_zone(cell: str) -> None:
+    assert columns.moment(cell).astimezone(UTC) == datetime(2025, 1, 20, 10, 30, tzinfo=UTC)
+
+
+@pytest.mark.parametrize(
+    "cell",
+    [
+        "2025-01-20",
+        "2025-01-20T10:30",
+        "2025-01-20 10:30Z",
+        "20250120T1030Z",
+        "2025-02-30T10:30Z",
+        "2025-01-20T25:00Z",
+        "2025-01-20T10:30+99:00",
+        "0001-01-01T00:00+10:00",
+        "9999-12-31T23:00-10:00",
+        "٢٠٢٥-01-20T10:30Z",
+    ],
+)
+def test_a_moment_that_could_mean_several_or_none_is_refused(cell: str) -> None:
+    with pytest.raises(Refused, match=r"2025-01-31T14:30\+02:00"):
+        columns.moment(cell)
+
+
+def test_a_temperature_may_lie_below_nought() -> None:
+    assert columns.number(decimals=3, signed=True)("-1.5") == Decimal("-1.5")
+    with pytest.raises(Refused, match="larger than any workshop"):
+        columns.number(signed=True)("-1000000001")
+
+
+@pytest.mark.parametrize("cell", ["H01-neck.jpg", "0a1b.jpg", "IMG_2025.JPG"])
+def test_a_file_is_named_by_itself(cell: str) -> None:
+    assert columns.file_name(cell) == cell
+
+
+@pytest.mark.parametrize(
+    "cell",
+    [
+        "../secret.key",
+        "/etc/passwd",
+        "a/b.jpg",
+        "..",
+        ".",
+        ".hidden.jpg",
+        "C:\\x.jpg",
+        "a b.jpg",
+        "ä.jpg",
+        "-x.jpg",
+        "x" * 81,
+    ],
+)
+def test_a_name_that_leads_elsewhere_or_hides_is_refused(cell: str) -> None:
+    with pytest.raises(Refused, match="no plain file name"):
+        columns.file_name(cell)
 
 
 def test_whole_numbers_keep_to_their_span() -> None:

@@ -10,9 +10,9 @@ from pathlib import Path
 import pytest
 from django.apps import apps
 
-from costing.models import Batch, BatchSkin, LabourLine
+from costing.models import Batch, BatchSkin, LabourLine, RecipeStep, RecipeVersion, StepMark
 from inventory.errors import Refused
-from inventory.models import Article, Material, Posting, Skin, Supplier, Workshop
+from inventory.models import Article, Material, Place, Posting, Skin, Supplier, Workshop
 from inventory.selectors import workshop
 from inventory.services import workshop as workshop_service
 from tests.workshop.exchange import folders
@@ -50,13 +50,16 @@ def test_the_small_workshop_loads(small: Path) -> None:
     assert loaded.written == {
         "settings": 6,
         "suppliers": 1,
-        "places": 2,
+        "places": 3,
         "channels": 2,
         "materials": 4,
         "openings": 4,
         "recipe lines": 3,
+        "steps": 4,
         "skins": 4,
         "batches": 2,
+        "marks": 4,
+        "readings": 3,
         "delivery lines": 3,
         "uses": 6,
         "counts": 2,
@@ -106,6 +109,8 @@ def test_a_workshop_that_is_set_up_and_empty_is_filled(small: Path) -> None:
         ("workshop.csv", 3, "value", "", "missing"),
         ("workshop.csv", 6, "value", "2999-01-01", "far in the future"),
         ("places.csv", 2, "kind", "barrel", "Choose one of shelf"),
+        ("places.csv", 3, "litres", "0", "more than nothing"),
+        ("places.csv", 4, "holds", "0", "from 1 to"),
         ("channels.csv", 2, "fee_percent", "100", "leaves nothing"),
         ("materials.csv", 4, "density_g_per_ml", "0", "more than nothing"),
         ("materials.csv", 4, "unit", "cup", "us_cup"),
@@ -117,6 +122,18 @@ def test_a_workshop_that_is_set_up_and_empty_is_filled(small: Path) -> None:
         ("recipes.csv", 3, "method", "bark", "differs from row 2"),
         ("recipes.csv", 3, "unit", "g", "density"),
         ("recipes.csv", 2, "method", "", "first row"),
+        ("recipes.csv", 4, "material", "", "missing"),
+        ("recipes.csv", 4, "amount", "", "missing"),
+        ("recipes.csv", 4, "basis", "", "missing"),
+        ("steps.csv", 2, "recipe", "R7", "recipes.csv has no R7 v1; did you mean R1 v1"),
+        ("steps.csv", 3, "name", "", "missing"),
+        ("steps.csv", 3, "name", "flesh", "row 2 already"),
+        ("steps.csv", 3, "repeat", "", "say what is done every 1 days"),
+        ("steps.csv", 3, "every_days", "", "how many days apart"),
+        ("steps.csv", 3, "lasts_days", "", "how many days it lasts"),
+        ("steps.csv", 3, "wait_days", "0.5", "whole number"),
+        ("steps.csv", 2, "minutes", "10001", "from 0 to 10000"),
+        ("steps.csv", 3, "uses", "barrel", "Choose one of tub, frame"),
         ("skins.csv", 4, "price", "5.00", "customer's skin"),
         ("skins.csv", 2, "date_in", "2999-01-11", "far in the future"),
         ("skins.csv", 2, "owner", "hers", "mine, customer"),
@@ -124,6 +141,24 @@ def test_a_workshop_that_is_set_up_and_empty_is_filled(small: Path) -> None:
         ("batches.csv", 2, "recipe", "R7", "did you mean R1"),
         ("batches.csv", 2, "skins", "H01 H09", "skins.csv has no H09"),
         ("batches.csv", 2, "skins", "H01@2025-01-10", "cannot join before"),
+        ("batches.csv", 2, "frames", "Frame", "did you mean Frames"),
+        ("batches.csv", 2, "frames", "Tub", "no set of frames"),
+        ("marks.csv", 3, "batch", "B9", "batches.csv has no B9"),
+        ("marks.csv", 3, "step", "Fleshing", "steps.csv has no Fleshing; did you mean Flesh"),
+        ("marks.csv", 5, "step", "Flesh", "steps.csv has no Flesh;"),
+        ("marks.csv", 2, "kind", "turned", "Choose one of done, skipped, repeat"),
+        ("marks.csv", 2, "date", "2025-01-10", "starts on 2025-01-11"),
+        ("marks.csv", 4, "date", "2025-01-11", "it begins on 2025-01-12"),
+        ("marks.csv", 5, "date", "2999-01-20", "far in the future"),
+        ("readings.csv", 2, "at", "2025-01-12T09:30", "with Z at its end"),
+        ("readings.csv", 2, "at", "2999-01-12T09:30Z", "has not come yet"),
+        ("readings.csv", 3, "at", "2025-01-10T17:00Z", "came in on 2025-01-11"),
+        ("readings.csv", 2, "ph", "19", "between 0 and 14"),
+        ("readings.csv", 2, "ph", "-1", "between 0 and 14"),
+        ("readings.csv", 2, "ph", "3,4", "decimal comma"),
+        ("readings.csv", 2, "celsius", "99", "between -20 and 80"),
+        ("readings.csv", 4, "weight_g", "0", "more than nothing"),
+        ("readings.csv", 3, "skin", "H05", "skins.csv has no H05"),
         ("deliveries.csv", 2, "material", "SLAT", "did you mean SALT"),
         ("deliveries.csv", 3, "carriage", "9.91", "one carriage"),
         ("deliveries.csv", 2, "pack_price", "11.505", "2 decimals"),
@@ -168,6 +203,11 @@ def test_a_bad_cell_is_named_with_its_place_and_reason(
         ("batches.csv", 2, "version", "9", "recipe", "recipes.csv has no R1 v9; did you mean R1 v"),
         ("labour.csv", 2, "batch", "", "skins", "Name a batch"),
         ("uses.csv", 6, "batch", "B1", "reason", "A reason is for goods"),
+        ("marks.csv", 4, "step", "Frame", "date", "“Take out” comes before it"),
+        ("marks.csv", 5, "kind", "repeat", "date", "nothing in it repeats"),
+        ("readings.csv", 2, "batch", "", "skin", "of which batch or skin"),
+        ("readings.csv", 3, "batch", "B2", "skin", "was never in B2"),
+        ("readings.csv", 4, "weight_g", "", "", "Nothing is noted"),
     ],
 )
 def test_where_two_cells_do_not_go_together_one_of_them_is_named(
@@ -183,9 +223,9 @@ def test_where_two_cells_do_not_go_together_one_of_them_is_named(
         ("materials.csv", "SALT,Salt again,,kg,,,,,,,,", "code", 6),
         ("materials.csv", "salt,Salt again,,kg,,,,,,,,", "code", 6),
         ("skins.csv", "h01,sheep,,,,2025-01-11,,,,,,", "tag", 6),
-        ("places.csv", "Shelf,shed", "name", 4),
+        ("places.csv", "Shelf,shed,,", "name", 5),
         ("channels.csv", "online,1,0,no", "name", 4),
-        ("batches.csv", "B1,R1,1,2025-01-11,,,,,,", "batch", 4),
+        ("batches.csv", "B1,R1,1,2025-01-11,,,,,,,", "batch", 4),
         ("articles.csv", "2025-02-24,h02,rug,H02,1,80,,,bark,,", "article", 6),
         ("losses.csv", "2025-02-02,H04,again", "tag", 3),
     ],
@@ -198,6 +238,63 @@ def test_what_stands_twice_is_refused_where_it_stands_again(
         folders.change(small, file, 4, "share", "1/2")
         folders.change(small, file, 6, "share", "1/2")
     only(small, file, row, column, "already")
+
+
+def test_a_batch_whose_step_was_refused_is_not_blamed_for_the_steps_after_it(small: Path) -> None:
+    folders.change(small, "marks.csv", 3, "date", "2025-01-10")
+    refusal = refused(small)
+    assert [(problem.file, problem.row) for problem in refusal.problems] == [("marks.csv", 3)]
+    assert refusal.unchecked == 2  # the turn and the end of the bath; the mark of the other batch was judged
+
+
+def test_a_refused_step_leaves_what_leans_on_its_recipe_unjudged(small: Path) -> None:
+    folders.change(small, "steps.csv", 3, "uses", "barrel")
+    refusal = refused(small)
+    assert [(problem.file, problem.row) for problem in refusal.problems] == [("steps.csv", 3)]
+    # Two lines and two more steps of the version, its batch with three marks and three readings, uses, labour.
+    assert refusal.unchecked >= 10
+
+
+def test_a_version_of_steps_alone_has_one_row_without_a_material(small: Path) -> None:
+    folders.add(small, "recipes.csv", "R2,1,Scrape and dry,bark,,,,,,,,")
+    folders.add(small, "steps.csv", "R2,1,Scrape,,,,,,,30,,,,")
+    load(small)
+    version = RecipeVersion.objects.get(recipe__code="R2")
+    assert (version.lines.count(), [step.name for step in version.steps.all()]) == (0, ["Scrape"])
+
+
+def test_without_steps_a_row_without_a_material_is_refused(small: Path) -> None:
+    folders.add(small, "recipes.csv", "R2,1,Scrape and dry,bark,,,,,,,,")
+    only(small, "recipes.csv", 5, "material", "missing")
+
+
+def test_marks_are_written_by_their_days_and_put_the_batch_in_work(small: Path) -> None:
+    for file in ("uses.csv", "labour.csv", "losses.csv", "articles.csv", "counts.csv", "readings.csv"):
+        (small / file).unlink()
+    folders.change(small, "batches.csv", 2, "skins", "H01 H02")
+    folders.change(small, "batches.csv", 3, "skins", "")
+    load(small)
+    assert Batch.objects.get(number="B1").state == "in_work"
+    assert Skin.objects.get(tag="H01").stage == "in_work"
+    found = StepMark.objects.filter(batch__number="B1").order_by("pk").values_list("step__name", "kind", "on")
+    assert list(found) == [
+        ("Flesh", "done", date(2025, 1, 11)),
+        ("Bath", "repeat", date(2025, 1, 14)),
+        ("Bath", "done", date(2025, 1, 22)),
+    ]
+
+
+def test_a_folder_saved_before_the_shed_still_loads(small: Path) -> None:
+    for file in ("steps.csv", "marks.csv", "readings.csv"):
+        (small / file).unlink()
+    old = folders.SMALL["batches.csv"].replace(",note,frames", ",note").replace(",first,Frames", ",first")
+    (small / "batches.csv").write_text(old.replace("head,,,", "head,,"), encoding="utf-8")
+    (small / "places.csv").write_text("name,kind\nShelf,shelf\nTub,tub\n", encoding="utf-8")
+    load(small)
+    tub = Place.objects.get(name="Tub")
+    assert (tub.litres, tub.holds) == (None, 1)
+    assert Batch.objects.get(number="B1").frames is None
+    assert not RecipeStep.objects.exists()
 
 
 def test_a_delivery_reference_twice_on_two_days_is_refused(small: Path) -> None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
-from datetime import date
+from datetime import UTC, date, datetime
 from decimal import Decimal
 from fractions import Fraction
 from pathlib import Path
@@ -14,18 +14,21 @@ import pytest
 from django.conf import settings
 from django.db import transaction
 
-from costing.models import Batch, BatchSkin
-from costing.selectors import costs
-from costing.services import articles, batches, channels, labour, losses, rates, recipes
-from inventory.models import Article, Kind, Lot, Material, Movement, Posting, Skin
+from costing.models import Batch, BatchSkin, RecipeStep, RecipeVersion, StepMark
+from costing.selectors import costs, dues
+from costing.services import articles, batches, channels, labour, losses, marks, rates, readings, recipes, sittings
+from inventory.models import Article, Kind, Lot, Material, Movement, Place, Posting, Skin
 from inventory.services import deliveries, ledger, materials, places, skins, suppliers, workshop
 from inventory.services.articles import Piece
 from tests.workshop.exchange import folders
-from workshop.exchange import load, save
+from workshop.exchange import Saved, load, save
 
 pytestmark = [pytest.mark.django_db, pytest.mark.slow]
 
 DEMO = settings.BASE_DIR / "fixtures" / "demo"
+
+
+LOOKED_AT = [date(2025, 1, 20), date(2025, 1, 29), date(2025, 6, 2), date(2025, 12, 31)]
 
 
 def day(month: int, number: int) -> date:
@@ -57,6 +60,8 @@ def state() -> dict[str, Any]:
         "stages": sorted(Skin.objects.values_list("tag", "stage", "lost_on")),
         "batches": sorted(Batch.objects.values_list("number", "state", "litres", "share_by")),
         "stays": sorted(map(str, BatchSkin.objects.values_list("batch__number", "skin__tag", "joined_on", "left_on"))),
+        "places": sorted(Place.objects.values_list("name", "kind", "litres", "holds")),
+        "due": {on: [asked(task) for task in dues.tasks(on)] for on in LOOKED_AT},
         "articles": {
             a.number: (
                 a.book_cost,
@@ -68,6 +73,10 @@ def state() -> dict[str, Any]:
             for a in Article.objects.select_related("cost")
         },
     }
+
+
+def asked(task: dues.Task) -> tuple[object, ...]:
+    return task.batch.number, task.step.name, task.place, task.due, task.nth, task.of, task.skins, task.risk
 
 
 def texts(folder: Path) -> dict[str, bytes]:
@@ -117,7 +126,8 @@ def lived_in(flow: str) -> None:
     workshop.set_up(name="Lived in", postal_address="Lane 1\n99999 Utuharju", currency="EUR", cost_flow=flow)
     rates.set_rates(wage_per_hour=Decimal(16), overhead_per_hour=Decimal(4), frame_wear=Decimal("1.52"))
     channels.save(name="Fair", fee_percent=Decimal("1.9"), fixed_cost=Decimal(0), usual=True)
-    tub = places.create(name="Tub", kind="tub")
+    tub = places.create(name="Tub", kind="tub", litres=Decimal("45.25"))
+    frames = places.create(name="Frames", kind="frame", holds=4)
     salt = materials.create(
         code="SALT",
         details=materials.Details(
@@ -148,7 +158,15 @@ def lived_in(flow: str) -> None:
             recipes.Line(salt, Decimal("2.5"), "us_cup", "per_litre", "bath", 0),
             recipes.Line(salt, Decimal(40), "%", "percent_of_weight", "cure", 3),
         ],
+        steps=[
+            recipes.Step(
+                "Cure", "Soak and wash", lasts_days=9, grace_days=14, every_days=1, repeat="Drain", minutes=20
+            ),
+            recipes.Step("Bath", lasts_days=11, every_days=1, repeat="Turn", repeat_minutes=6, uses="tub"),
+            recipes.Step("Frame", wait_days=1, lasts_days=8, minutes_per_skin=35, uses="frame", caution="Mind, edges"),
+        ],
     )
+    recipes.write(code="R2", method="bark", lines=[], steps=[recipes.Step("Scrape and dry", lasts_days=9)])
     recipes.write(code="R1", method="alum_tawed", lines=[recipes.Line(oil, Decimal(80), "mL", "per_skin")], note="2nd")
     for number, price in enumerate(("12.00", "12.35", "9.99", "7.01", "0"), start=1):
         customer = price == "0"
@@ -167,7 +185,14 @@ def lived_in(flow: str) -> None:
         )
     tags = [f"H0{number}" for number in range(1, 6)]
     first = batches.plan(
-        number="B1", version=bath, start=day(1, 11), litres=Decimal("17.3"), tags=tags[:4], share_by="weight", place=tub
+        number="B1",
+        version=bath,
+        start=day(1, 11),
+        litres=Decimal("17.3"),
+        tags=tags[:4],
+        share_by="weight",
+        place=tub,
+        frames=frames,
     )
     second = batches.plan(number="B2", version=bath, start=day(1, 20))
     batches.plan(number="B3", version=bath, start=day(6, 1), planned_skins=2, tags=tags[4:], note="planned")
@@ -176,6 +201,18 @@ def lived_in(flow: str) -> None:
         amounts = [batches.Amount(of, Decimal(quantity), unit, Decimal("100.5") if named else None)]
         return batches.put_in_work(batch=batch, on=on, amounts=amounts, tags=named, reason="bath" if named else "")
 
+    steps = {step.name: step for step in RecipeStep.objects.filter(version=bath)}
+    marks.log(batch=first, step=steps["Cure"], kind="repeat", on=day(1, 13), note="drained twice")
+    marks.log(batch=first, step=steps["Cure"], kind="done", on=day(1, 20), minutes=Decimal("24.5"))
+    marks.log(batch=first, step=steps["Bath"], kind="repeat", on=day(1, 21), minutes=Decimal(6))
+    marks.take_back(mark=marks.log(batch=first, step=steps["Bath"], kind="repeat", on=day(1, 22)))
+    marks.log(batch=second, step=steps["Cure"], kind="skipped", on=day(1, 20), note="came cured")
+    marks.log(batch=second, step=steps["Bath"], kind="repeat", on=day(1, 20))
+    at = datetime(2025, 1, 21, 8, 30, 15, 250, tzinfo=UTC)
+    readings.note(batch=first, at=at, ph=Decimal("3.45"), celsius=Decimal("-0.5"), note="ice, 2 mm")
+    readings.note(tags=["H01"], at=at, weight=Decimal("4100.5"))
+    readings.note(batch=first, tags=["H02"], at=at.replace(month=2), note="comb, later")
+    readings.take_back(reading=readings.note(batch=first, ph=Decimal(7)))
     put(first, day(1, 11), salt, "3.333", "kg")
     put(first, day(1, 11), salt, "2.5", "us_cup", "H02")
     put(None, day(1, 10), salt, "0.7", "lb", "H05")
@@ -230,11 +267,13 @@ def test_what_was_taken_back_is_left_out_and_said(tmp_path: Path) -> None:
         workshop.close_books(to=None)
         ledger.reverse(posting=Posting.objects.filter(kind=Kind.GIVEN).get(), reason="not given")
         labour.take_back(line=Skin.objects.get(tag="H01").labour.get())
+        marks.take_back(mark=StepMark.objects.get(step__name="Bath", labour__isnull=False))
 
     with passing():
         make()
         saved = save(tmp_path / "said")
-        assert saved.taken_back == 2
+        # Of each a posting, a line of work, a turn that was only ticked, a reading; and a turn together with its minutes.
+        assert saved.taken_back == 5
     assert "to a friend" not in (tmp_path / "said" / "uses.csv").read_text("utf-8")
     assert "Aino" not in (tmp_path / "said" / "labour.csv").read_text("utf-8")
     before, after = round_trip(make, tmp_path)
@@ -248,7 +287,64 @@ def test_a_batch_whose_entries_were_all_taken_back_keeps_the_stays_of_its_skins(
         workshop.close_books(to=None)
         for posting in Posting.objects.filter(use__batch__number="B2"):
             ledger.reverse(posting=posting, reason="never happened")
+        marks.take_back(mark=StepMark.objects.get(batch__number="B2"))
 
     before, after = round_trip(make, tmp_path)
     assert before["stays"] == after["stays"]
     assert "H04@2025-01-15..2025-02-01" in (tmp_path / "A" / "batches.csv").read_text("utf-8")
+
+
+def test_a_batch_in_which_only_a_step_was_logged_comes_back_in_work(tmp_path: Path) -> None:
+    def make() -> None:
+        lived_in("average")
+        third = Batch.objects.get(number="B3")
+        marks.log(batch=third, step=third.version.steps.get(name="Cure"), kind="repeat", on=day(6, 2))
+
+    before, after = round_trip(make, tmp_path)
+    assert before == after
+    assert ("B3", "in_work") in [row[:2] for row in after["batches"]]
+
+
+def test_a_step_and_its_minutes_come_back_as_two_entries(tmp_path: Path) -> None:
+    def make() -> None:
+        lived_in("average")
+        assert StepMark.objects.filter(labour__isnull=False).count() == 2
+
+    before, after = round_trip(make, tmp_path)
+    assert before["skins"] == after["skins"]
+    with passing():
+        load(tmp_path / "A")
+        assert StepMark.objects.filter(taken_back_at__isnull=True).count() == 5
+        assert not StepMark.objects.filter(labour__isnull=False).exists()
+        batch = Batch.objects.get(number="B1")
+        assert sorted(batch.labour.values_list("task", "minutes"))[:2] == [
+            ("Soak and wash", Decimal("24.5")),
+            ("Turn", Decimal(6)),
+        ]
+
+
+def test_a_stopped_sitting_is_its_minutes_and_a_running_one_is_said_and_left_out(tmp_path: Path) -> None:
+    with passing():
+        lived_in("average")
+        workshop.close_books(to=None)
+        Skin.objects.filter(tag="H05").update(stage="in_work")
+        sittings.start(tags=["H05"], task="soften", request_key="stopped")
+        sittings.stop(key="stopped", minutes=Decimal(20))
+        lines = len(_labour(save(tmp_path / "stopped")))
+        sittings.start(tags=["H05"], task="soften", request_key="runs")
+        saved = save(tmp_path / "running")
+    assert saved.running == 1
+    assert len(_labour(saved)) == lines
+    assert "H05,soften,20," in (tmp_path / "stopped" / "labour.csv").read_text("utf-8")
+
+
+def _labour(saved: Saved) -> list[str]:
+    return (Path(saved.folder) / "labour.csv").read_text("utf-8").splitlines()
+
+
+def test_a_version_of_steps_alone_comes_back(tmp_path: Path) -> None:
+    round_trip(lambda: lived_in("fifo"), tmp_path)
+    assert "\nR2,1,,bark,,,,,,,,\n" in (tmp_path / "A" / "recipes.csv").read_text("utf-8")
+    with passing():
+        load(tmp_path / "A")
+        assert [str(step) for step in RecipeVersion.objects.get(recipe__code="R2").steps.all()] == ["Scrape and dry"]

@@ -38,11 +38,20 @@ def test_the_longest_names_stay_in_their_boxes() -> None:
 
 def test_more_than_the_label_holds_is_refused_not_cut() -> None:
     with pytest.raises(TextTooLong, match="list of what is kept"):
-        shelf.render(shelf_label(kept=tuple(Kept(UNBROKEN, "1 kg") for _ in range(14))))
+        shelf.render(shelf_label(kept=tuple(Kept(UNBROKEN, "1 kg") for _ in range(60))))
+
+
+@pytest.mark.parametrize(("many", "size"), [(3, (105, 74)), (14, (105, 148)), (24, (148, 210))])
+def test_where_much_is_kept_the_label_grows(many: int, size: tuple[int, int]) -> None:
+    names = [f"Substance number {index}" for index in range(many)]
+    paper = shelf.render(shelf_label(kept=tuple(Kept(name, "1.36 kg", "Danger") for name in names)))
+    assert tuple(round(side) for side in reading.size_mm(paper)) == size
+    reading.assert_printable(paper, margin_mm=4)
+    assert reading.words(paper).count("DANGER") == many
 
 
 def test_an_empty_place_says_so() -> None:
-    assert "Empty place" in reading.words(shelf.render(shelf_label(kept=())))
+    assert "Nothing is listed here" in reading.words(shelf.render(shelf_label(kept=())))
 
 
 def test_eight_labels_fit_an_a4_sheet_and_repeat_byte_for_byte() -> None:

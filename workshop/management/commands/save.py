@@ -21,6 +21,13 @@ class Command(commands.Answer):
 
     def lines(self, found: dict[str, Any]) -> list[str]:
         lines = [f"{count:6} rows in {file}" for file, count in found["rows"].items()]
+        if found["photos"]:
+            lines.append(f"{found['photos']:6} photos in photos/")
+        if found["running"]:
+            lines.append(
+                f"{found['running']} sitting still running, and not saved: its minutes are written when it stops. Stop it, then "
+                "save once more into another folder."
+            )
         if found["taken_back"]:
             lines.append(
                 f"{found['taken_back']} taken back and left out. The value of what was written in between can differ by cents "

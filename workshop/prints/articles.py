@@ -1,40 +1,34 @@
-"""From records to papers: reads what a paper needs, builds its frozen dataclass, hands it to the paper kit.
-
-The kit (reportlab, fonts) is imported where a paper is really made: a page or command that prints nothing must not wait for it.
-"""
+"""Papers of an article from its records: care label and price ticket."""
 
 from __future__ import annotations
 
-from decimal import Decimal
 from typing import TYPE_CHECKING
 
 from costing.models import Batch
-from costing.selectors import usage as batch_usage
-from inventory import money, units
+from inventory import money
 from inventory.errors import Refused
 from inventory.models import Article
-from inventory.selectors import usage as usage_selector
 from inventory.selectors import workshop
 from inventory.templatetags.figures import area as area_text
 
 if TYPE_CHECKING:
     from workshop.papers.care import CareLabel
-    from workshop.papers.month import MonthReport
+    from workshop.papers.kit import Paper
     from workshop.papers.ticket import PriceTicket
 
 PAPERS = ("care", "ticket")
 
 
-def article_paper(which: str, number: str) -> bytes:
+def article_paper(which: str, number: str, *, copies: int = 1, sheet: Paper | None = None) -> bytes:
     """The care label or the price ticket of an article, as PDF."""
     if which == "care":
         from workshop.papers import care
 
-        return care.render(care_label(number))
+        return care.render(care_label(number), copies, sheet)
     if which == "ticket":
         from workshop.papers import ticket
 
-        return ticket.render(price_ticket(number))
+        return ticket.render(price_ticket(number), copies, sheet)
     raise Refused(f"There is no paper {which!r}; choose one of {', '.join(PAPERS)}.")
 
 
@@ -70,62 +64,6 @@ def price_ticket(number: str) -> PriceTicket:
         currency=money.sign(currency),
         **_maker(),
     )
-
-
-def month_report(month: str) -> MonthReport:
-    from workshop.papers.month import BatchUse, MonthLine, MonthReport
-
-    number = usage_selector.month_number(month)
-    lines = []
-    for flow in usage_selector.flows(number):
-        material = flow.material
-        quantities = {
-            name: units.from_base(getattr(flow, name), material.unit)
-            for name in ("opening", "received", "used", "closing")
-        }
-        lines.append(
-            MonthLine(
-                code=material.code,
-                name=material.name,
-                unit=units.label(material.unit),
-                other=-units.from_base(flow.other, material.unit),
-                opening_value=_coins(flow.opening_value),
-                received_value=_coins(flow.received_value),
-                used_value=_coins(flow.used_value),
-                other_value=-_coins(flow.other_value),
-                closing_value=_coins(flow.closing_value),
-                **quantities,
-            )
-        )
-    uses = (
-        BatchUse(
-            use.batch,
-            use.material.name,
-            units.label(use.material.unit),
-            units.from_base(use.quantity, use.material.unit),
-            _coins(use.value),
-        )
-        for use in batch_usage.by_batch(number)
-    )
-    row = workshop.current()
-    return MonthReport(
-        title=row.name,
-        month=usage_selector.month_text(number),
-        currency=row.currency,
-        lines=tuple(lines),
-        by_batch=tuple(uses),
-        written_on=workshop.today(),
-    )
-
-
-def month_pdf(month: str) -> bytes:
-    from workshop.papers import month as paper
-
-    return paper.render(month_report(month))
-
-
-def _coins(value: Decimal) -> Decimal:
-    return money.half_up(value, workshop.places())
 
 
 def _article(number: str) -> Article:

@@ -1,0 +1,171 @@
+"""What is due in the shed on a day: over all live batches, by place, with what each delay puts at risk.
+
+Owns which batches are live and what is at risk in them; the days come from `costing.schedule`. The number of queries does
+not grow with the number of batches.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+
+from django.db.models import Exists, OuterRef, Prefetch, Q, QuerySet
+
+from costing import cautions, rollup, schedule
+from costing.models import Batch, BatchSkin, RecipeStep, StepMark
+from costing.rollup import Share
+from costing.selectors import costs, rates
+from costing.selectors import steps as read
+from inventory import money
+from inventory.models import Skin
+from inventory.selectors import workshop
+
+NOWHERE = "No place named"
+
+
+@dataclass(frozen=True)
+class Task:
+    """One thing for the hands. `nth` of `of`: days in the step so far, of the days that it lasts (0 of 0: it lasts none).
+
+    `cautions`: the recipe's own words first, then the usual ones. `risk`: what is at risk in the whole batch.
+    """
+
+    batch: Batch
+    step: RecipeStep
+    place: str
+    due: schedule.Due
+    nth: int
+    of: int
+    skins: tuple[str, ...]
+    cautions: tuple[str, ...]
+    risk: Decimal = Decimal(0)
+
+
+@dataclass(frozen=True)
+class Group:
+    """The tasks at one place. `risk` counts each batch once; `minutes` what is due or overdue, not what is only coming."""
+
+    place: str
+    tasks: tuple[Task, ...]
+    risk: Decimal
+    minutes: int
+
+
+def tasks(on: date, ahead_days: int = schedule.AHEAD_DAYS) -> list[Task]:
+    """All that is overdue, due, or coming within `ahead_days`, the most urgent first, as it stood at the end of a day."""
+    found: list[Task] = []
+    batches = live(on)
+    risks = _risks(batches, on)
+    for batch in batches:
+        found += _of_batch(batch, on, ahead_days, risks[batch.pk])
+    return sorted(found, key=lambda task: (*schedule.urgency(task.due), task.batch.number))
+
+
+def groups(on: date, ahead_days: int = schedule.AHEAD_DAYS) -> list[Group]:
+    """The same by place; the place with the most urgent task first."""
+    at: dict[str, list[Task]] = defaultdict(list)
+    for task in tasks(on, ahead_days):
+        at[task.place].append(task)
+    return [_group(place, found) for place, found in at.items()]
+
+
+def risk_of(batch: Batch, on: date) -> Decimal:
+    """Money and work that a spoiled batch would lose: book cost of the skins in it + the owner's hours on them × wage."""
+    stays = list(BatchSkin.objects.filter(batch=batch).select_related("skin"))
+    return _lost([stay.skin for stay in read.there_on(batch, stays, on)], on)
+
+
+def live(on: date) -> list[Batch]:
+    """Batches with work ahead on a day: a skin was in it at its end, or it is planned, or its skins were never named.
+
+    With their steps, stays and the marks that stood on that day at hand.
+    """
+    open_stay = BatchSkin.objects.filter(batch=OuterRef("pk"), joined_on__lte=on).filter(
+        Q(left_on__isnull=True) | Q(left_on__gt=on)
+    )
+    unnamed = ~Exists(BatchSkin.objects.filter(batch=OuterRef("pk")))
+    there = Q(Exists(open_stay)) | Q(state=Batch.State.PLANNED) | (Q(unnamed) & ~Q(state=Batch.State.DONE))
+    return list(_with_steps(Batch.objects.filter(there), on).order_by("start", "pk"))
+
+
+def marks_of(batch: Batch) -> list[schedule.Mark]:
+    """The marks that came at hand with `live()`."""
+    return read.as_marks(batch.marks.all())
+
+
+def place_of(batch: Batch, step: RecipeStep) -> str:
+    """Frames for a step on frames, the tub for one in a tub; for the others, where the steps before left the skins."""
+    uses = ""
+    for before in batch.version.steps.all():
+        uses = before.uses or uses
+        if before.pk == step.pk:
+            break
+    where = batch.frames if uses == RecipeStep.Uses.FRAME and batch.frames else batch.place
+    return where.name if where else NOWHERE
+
+
+def minded(step: RecipeStep, words: str) -> tuple[str, ...]:
+    """The cautions of something done in a step: the recipe's own words first, then the usual ones by its trade words."""
+    own = (step.caution,) if step.caution else ()
+    return own + tuple(caution.said for caution in cautions.for_step(f"{step.name} {words}"))
+
+
+def _with_steps(batches: QuerySet[Batch], on: date) -> QuerySet[Batch]:
+    marks = StepMark.objects.filter(taken_back_at__isnull=True, on__lte=on).select_related("step")
+    return batches.select_related("version__recipe", "place", "frames").prefetch_related(
+        Prefetch("version__steps", queryset=RecipeStep.objects.order_by("position")),
+        Prefetch("stays", queryset=BatchSkin.objects.select_related("skin")),
+        Prefetch("marks", queryset=marks),
+    )
+
+
+def _of_batch(batch: Batch, on: date, ahead_days: int, risk: Decimal) -> list[Task]:
+    rows = {step.name: step for step in batch.version.steps.all()}
+    stays = list(batch.stays.all())
+    plan = read.as_steps(rows.values(), read.heads_of(batch, stays, on))
+    marks = marks_of(batch)
+    tags = tuple(sorted(stay.skin.tag for stay in read.there_on(batch, stays, on)))
+    begins = {laid.step.key: laid.begins for laid in schedule.lay_out(plan, batch.start, marks)}
+    return [
+        Task(
+            batch=batch,
+            step=rows[due.step],
+            place=place_of(batch, rows[due.step]),
+            due=due,
+            nth=max(0, (on - begins[due.step]).days),
+            of=rows[due.step].lasts_days,
+            skins=tags,
+            cautions=minded(rows[due.step], due.words),
+            risk=risk,
+        )
+        for due in schedule.dues(plan, batch.start, marks, on, ahead_days=ahead_days)
+    ]
+
+
+def _group(place: str, found: Sequence[Task]) -> Group:
+    risks = {task.batch.pk: task.risk for task in found}
+    return Group(
+        place=place,
+        tasks=tuple(found),
+        risk=sum(risks.values(), Decimal(0)),
+        minutes=sum(task.due.minutes for task in found if task.due.state != "coming"),
+    )
+
+
+def _risks(batches: Sequence[Batch], on: date) -> dict[int, Decimal]:
+    skins = {batch.pk: [stay.skin for stay in read.there_on(batch, batch.stays.all(), on)] for batch in batches}
+    shares = costs.skin_shares([skin for there in skins.values() for skin in there], until=on)
+    rate, places = rates.plain(), workshop.places()
+    return {pk: _worth([shares[skin.tag] for skin in there], rate, places) for pk, there in skins.items()}
+
+
+def _lost(skins: Sequence[Skin], on: date) -> Decimal:
+    return _worth(costs.skin_shares(skins, until=on).values(), rates.plain(), workshop.places())
+
+
+def _worth(shares: Iterable[Share], rate: rollup.Rates, places: int) -> Decimal:
+    whole = sum(shares, Share())
+    return money.half_up(whole.book() + whole.own_time(rate), places)

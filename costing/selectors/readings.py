@@ -1,0 +1,26 @@
+"""Reads of readings: of a batch, of a skin, and its weighings."""
+
+from __future__ import annotations
+
+from django.db.models import QuerySet
+
+from costing.models import Batch, Reading
+from inventory.models import Skin
+
+
+def listed() -> QuerySet[Reading]:
+    """Taken-back ones too, the newest first."""
+    return Reading.objects.select_related("batch", "skin", "written_by", "taken_back_by").order_by("-at", "-pk")
+
+
+def of_batch(batch: Batch) -> QuerySet[Reading]:
+    return listed().filter(batch=batch)
+
+
+def of_skin(skin: Skin) -> QuerySet[Reading]:
+    return listed().filter(skin=skin)
+
+
+def weighings(skin: Skin) -> QuerySet[Reading]:
+    """Those that stand and say a weight, the oldest first."""
+    return Reading.objects.filter(skin=skin, weight__isnull=False, taken_back_at__isnull=True).order_by("at", "pk")

@@ -1,0 +1,122 @@
+"""Reads of a batch's steps: its recipe's steps and its standing marks, as the pure rules of `costing.schedule` want them."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import date
+
+from costing import schedule
+from costing.models import Batch, BatchSkin, RecipeStep, StepMark
+
+
+@dataclass(frozen=True)
+class Row:
+    """A step of a batch on the calendar with all that was logged of it, taken back or not. `now`: it is the one to do next."""
+
+    step: RecipeStep
+    laid: schedule.Laid
+    marks: tuple[StepMark, ...]
+    now: bool
+
+
+@dataclass(frozen=True)
+class Length:
+    """How long a recipe takes: days from start to end, minutes of hands for the batch, and those that come with each skin."""
+
+    waiting_days: int
+    minutes: int
+    minutes_per_skin: int
+
+
+def length(version_steps: Iterable[RecipeStep]) -> Length:
+    rows = list(version_steps)
+    plan = as_steps(rows, heads=0)
+    each = sum(step.minutes_per_skin for step in rows)
+    return Length(schedule.waiting_days(plan), schedule.hands_minutes_total(plan), each)
+
+
+def as_steps(version_steps: Iterable[RecipeStep], heads: int) -> tuple[schedule.Step, ...]:
+    """A version's steps for `heads` skins: the key is the step's name, its name what the hands do, its caution its own words."""
+    return tuple(
+        schedule.Step(
+            key=step.name,
+            name=step.does,
+            lasts_days=step.lasts_days,
+            grace_days=step.grace_days,
+            wait_days=step.wait_days,
+            every_days=step.every_days,
+            repeat_name=step.repeat,
+            hands_minutes=step.minutes + step.minutes_per_skin * heads,
+            repeat_minutes=step.repeat_minutes,
+            uses=uses_of(step.uses),
+            caution=step.caution,
+        )
+        for step in version_steps
+    )
+
+
+def as_marks(rows: Iterable[StepMark]) -> list[schedule.Mark]:
+    """Rows of marks (their step at hand) in the order in which they happened: by day, then as they were written."""
+    return [
+        schedule.Mark(row.step.name, row.on, kind(row.kind)) for row in sorted(rows, key=lambda row: (row.on, row.pk))
+    ]
+
+
+def standing_rows(batch: Batch, until: date | None = None) -> list[StepMark]:
+    """The batch's marks that were not taken back, up to a day, in the order in which they happened."""
+    rows = StepMark.objects.filter(batch=batch, taken_back_at__isnull=True)
+    if until is not None:
+        rows = rows.filter(on__lte=until)
+    return list(rows.select_related("step").order_by("on", "pk"))
+
+
+def standing_marks(batch: Batch, until: date | None = None) -> list[schedule.Mark]:
+    return as_marks(standing_rows(batch, until))
+
+
+def laid(batch: Batch, today: date) -> tuple[schedule.Laid, ...]:
+    """The batch on the calendar as it stands, seen from `today`: a late open step pushes what follows."""
+    steps = as_steps(batch.version.steps.all(), heads_of(batch, batch.stays.all(), today))
+    return schedule.lay_out(steps, batch.start, standing_marks(batch), today=today)
+
+
+def calendar(batch: Batch, today: date) -> list[Row]:
+    """Every step of the batch with its dates and entries; nothing is to do next in a batch that is done."""
+    marks: dict[int, list[StepMark]] = defaultdict(list)
+    rows = StepMark.objects.filter(batch=batch).select_related("labour", "written_by", "taken_back_by")
+    for mark in rows.order_by("on", "pk"):
+        marks[mark.step_id].append(mark)
+    found: list[Row] = []
+    waiting = batch.state != Batch.State.DONE
+    for step, each in zip(batch.version.steps.all(), laid(batch, today), strict=True):
+        now = waiting and each.ended is None
+        found.append(Row(step, each, tuple(marks[step.pk]), now))
+        waiting = waiting and not now
+    return found
+
+
+def there_on(batch: Batch, stays: Iterable[BatchSkin], on: date) -> list[BatchSkin]:
+    """The stays that are open at the end of a day; in a plan, those who are to join."""
+    planned = batch.state == Batch.State.PLANNED
+    return [
+        stay
+        for stay in stays
+        if (planned or stay.joined_on <= on) and (stay.left_on is None or (stay.left_on > on and not planned))
+    ]
+
+
+def heads_of(batch: Batch, stays: Iterable[BatchSkin], on: date) -> int:
+    """How many skins the hands have to do with: those there, or as many as were planned while none was named."""
+    stays = list(stays)
+    there = len(there_on(batch, stays, on))
+    return max(there, batch.planned_skins) if batch.state == Batch.State.PLANNED or not stays else there
+
+
+def uses_of(word: str) -> schedule.Uses:
+    return "tub" if word == "tub" else "frame" if word == "frame" else ""
+
+
+def kind(word: str) -> schedule.Kind:
+    return "done" if word == "done" else "skipped" if word == "skipped" else "repeat"

@@ -1,0 +1,44 @@
+"""How a page that can keep an entry while there is no signal asks to be answered: in few words, never with a page.
+
+Owns the header, the shape of the answers and how a form's errors are put in words. Must not write or decide anything.
+What the page does with the answers is `workshop/static/workshop/kept.js`; decision 0023 says why.
+
+200 `{"state": "written", "said": "…", "next": "/…/"}` · 401 `{"state": "signed_out"}` · 422, or 403 where the role does not
+reach, `{"state": "refused", "errors": ["…"]}`. Every other answer means that the entry did not reach the books.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from django.forms import BaseForm
+from django.http import HttpRequest, JsonResponse
+
+HEADER = "X-Kept"
+
+
+def asked(request: HttpRequest) -> bool:
+    """Whether the page keeps the entry until it hears that it is written."""
+    return request.headers.get(HEADER) == "1"
+
+
+def written(said: str, then: str) -> JsonResponse:
+    """It is in the books; `then` is the page to go to, which shows `said` too."""
+    return JsonResponse({"state": "written", "said": said, "next": then})
+
+
+def refused(errors: Sequence[str], *, status: int = 422) -> JsonResponse:
+    """It is not in the books, and sending it again would not help: both are kept, and the maker decides."""
+    return JsonResponse({"state": "refused", "errors": list(errors)}, status=status)
+
+
+def signed_out() -> JsonResponse:
+    """It waits until the person has signed in again."""
+    return JsonResponse({"state": "signed_out"}, status=401)
+
+
+def complaints(form: BaseForm) -> list[str]:
+    """A form's errors as sentences: those of the whole first, those of a field after its label."""
+    said = [str(error) for error in form.non_field_errors()]
+    said += [str(error) for field in form.hidden_fields() for error in field.errors]
+    return said + [f"{field.label}: {error}" for field in form.visible_fields() for error in field.errors]

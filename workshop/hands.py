@@ -1,0 +1,132 @@
+"""What Today says of the work that is due: which mark, in which words, and what one tap writes.
+
+Owns words only. What is due, where and at what risk comes from `costing.selectors.dues`; nothing is decided or written here.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date, timedelta
+from decimal import Decimal
+
+from costing.schedule import Due
+from costing.selectors.dues import Group, Task
+from inventory.forms.entry import fresh_key
+
+NUMBERS = ("No", "One", "Two", "Three", "Four", "Five", "Six", "Seven", "Eight", "Nine", "Ten", "Eleven", "Twelve")
+MARKS = {"overdue": ("late", "late"), "due": ("now", "due today"), "coming": ("wait", "coming")}
+
+
+@dataclass(frozen=True)
+class Line:
+    """One task as a line of Today. `kind` and `minutes` are what the one tap logs, `entry` is what it is called."""
+
+    task: Task
+    mark: str
+    mark_word: str
+    when: str
+    entry: str
+    kind: str
+    minutes: int
+    request_key: str
+
+    @property
+    def cautions(self) -> tuple[str, ...]:
+        """What stands under the task: the first, which is the recipe's own where it has one."""
+        return () if self.coming else self.task.cautions[:1]
+
+    @property
+    def more_cautions(self) -> tuple[str, ...]:
+        return self.task.cautions[1:]
+
+    @property
+    def coming(self) -> bool:
+        return self.task.due.state == "coming"
+
+
+@dataclass(frozen=True)
+class Place:
+    """The lines at one place, with what a delay there risks."""
+
+    name: str
+    risk: Decimal
+    lines: tuple[Line, ...]
+
+
+def places(groups: Sequence[Group], on: date) -> list[Place]:
+    """The groups of the dues as Today shows them."""
+    return [Place(group.place, group.risk, tuple(line(task, on) for task in group.tasks)) for group in groups]
+
+
+def line(task: Task, on: date) -> Line:
+    """The words and the tap of one task."""
+    mark, word = MARKS[task.due.state]
+    return Line(
+        task=task,
+        mark=mark,
+        mark_word=word,
+        when=" · ".join(filter(None, (when(task.due, on), nth(task.nth, task.of)))),
+        entry=f"{task.due.words}, {task.batch.number}",
+        kind="repeat" if task.due.is_repeat else "done",
+        # Nobody in the batch could bear minutes: the step is logged without them.
+        minutes=task.due.minutes if task.skins else 0,
+        request_key=fresh_key(),
+    )
+
+
+def when(due: Due, on: date) -> str:
+    """How late, or when.
+
+    >>> from costing import schedule
+    >>> steps, start = [schedule.Step("oil", "Oil", grace_days=2)], date(2025, 1, 20)
+    >>> [when(schedule.dues(steps, start, [], date(2025, 1, day))[0], date(2025, 1, day)) for day in (19, 20, 21, 23)]
+    ['tomorrow', 'today', 'a day late, safe until Wed 22 January', '3 days late: it does harm now']
+    """
+    if due.state == "due":
+        return "today"
+    if due.state == "coming":
+        return "tomorrow" if due.due == on + timedelta(days=1) else day(due.due)
+    late = "a day late" if due.late_days == 1 else f"{due.late_days} days late"
+    if due.harms and not due.is_repeat:
+        return f"{late}: it does harm now"
+    return late if due.is_repeat else f"{late}, safe until {day(due.latest)}"
+
+
+def nth(day_of_step: int, lasts: int) -> str:
+    """How far the step is.
+
+    >>> nth(5, 11), nth(13, 11), nth(0, 11), nth(0, 0)
+    ('day 5 of 11', 'day 13, 11 planned', '', '')
+    """
+    if not lasts or not day_of_step:
+        return ""
+    return f"day {day_of_step} of {lasts}" if day_of_step <= lasts else f"day {day_of_step}, {lasts} planned"
+
+
+def heading(count: int) -> str:
+    """The heading of Today when something needs hands.
+
+    >>> heading(1), heading(3), heading(13)
+    ('One thing needs your hands', 'Three things need your hands', '13 things need your hands')
+    """
+    number = NUMBERS[count] if count < len(NUMBERS) else str(count)
+    return f"{number} thing{'s need' if count != 1 else ' needs'} your hands"
+
+
+def minutes(count: int) -> str:
+    """How long the hands are wanted.
+
+    >>> minutes(0), minutes(40), minutes(60), minutes(150)
+    ('', 'About 40 minutes', 'About an hour', 'About 2 h 30 min')
+    """
+    if not count:
+        return ""
+    if count == 60:
+        return "About an hour"
+    return f"About {count} minutes" if count < 90 else f"About {count // 60} h {count % 60:02} min"
+
+
+def day(on: date) -> str:
+    """A day as the pages write it: Wed 22 January."""
+    return f"{on:%a} {on.day} {on:%B}"

@@ -1,0 +1,141 @@
+"""The batch card from records: the recipe's steps laid on the calendar, with boxes to tick, amounts and cautions."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from datetime import date
+from typing import TYPE_CHECKING
+
+from costing import cautions
+from costing.models import Batch, StepMark
+from costing.scaling import BASES
+from costing.selectors import ahead, batches, baths, recipes, steps
+from costing.selectors.ahead import Ahead
+from costing.selectors.batches import Amount as Planned
+from inventory import units
+from inventory.errors import DensityNeeded
+from inventory.selectors import workshop
+from workshop.prints import known
+
+if TYPE_CHECKING:
+    from workshop.papers.batch_card import Amount, BatchCard, CardSkin, DayRow
+
+TO_WRITE = "________"
+
+
+def card_pdf(batch: str) -> bytes:
+    from workshop.papers import batch_card as paper
+
+    return paper.render(batch_card(batch))
+
+
+def batch_card(batch: str) -> BatchCard:
+    """The card of a batch as it stands: what is logged is printed as logged, what is ahead has its boxes.
+
+    A batch whose recipe has no steps still prints its amounts, and the grids to write in.
+    """
+    from workshop.papers.batch_card import BatchCard
+
+    row = known.batch(batch)
+    return BatchCard(
+        workshop=workshop.current().name,
+        batch=row.number,
+        recipe=f"{row.version} {row.version.recipe.name}".strip(),
+        start=row.start,
+        vessel=row.place.name if row.place else "",
+        litres=units.show(row.litres, "L") if row.litres else "",
+        skins=_skins(row),
+        amounts=_amounts(row),
+        days=(*_logged(row), *_ahead(row, workshop.today())),
+        notes=row.note,
+    )
+
+
+def _skins(row: Batch) -> tuple[CardSkin, ...]:
+    """Those in the batch, or all it had when it is done; then a line to write on for each that was planned without a name."""
+    from workshop.papers.batch_card import CardSkin
+
+    stays = list(row.stays.all())
+    there = [stay.skin for stay in stays if stay.left_on is None] or [stay.skin for stay in stays]
+    named = [
+        CardSkin(
+            skin.tag,
+            ", ".join(filter(None, (skin.species, skin.sex_age))),
+            units.show(skin.green_weight, "kg") if skin.green_weight else "",
+        )
+        for skin in there
+    ]
+    unnamed = row.planned_skins - len(stays) if row.state == Batch.State.PLANNED else 0
+    return (*named, *(CardSkin(TO_WRITE, "") for _ in range(unnamed)))
+
+
+def _amounts(row: Batch) -> tuple[Amount, ...]:
+    from workshop.papers.batch_card import Amount
+
+    full = batches.detailed().get(pk=row.pk)
+    return tuple(Amount(_named(planned), _measure(planned)) for planned in batches.amounts(full))
+
+
+def _named(planned: Planned) -> str:
+    step = planned.line.step
+    return f"{planned.material.name} ({step})" if step else planned.material.name
+
+
+def _measure(planned: Planned) -> str:
+    """The planned amount in the unit the recipe line was typed in; the shelf's own measure beside a cup or spoon."""
+    line, material = planned.line, planned.material
+    _, unit = recipes.typed(line)
+    if planned.planned is None:
+        return f"{line.typed} of skin weight" if unit == "%" else f"{line.typed} {BASES[line.basis]}"
+    base = units.show(planned.planned, material.unit)
+    if unit == "%":
+        return base
+    try:
+        measure = baths.in_measure(material, planned.planned, unit)
+    except DensityNeeded:
+        return base
+    return measure if units.base_of(unit) == material.base else f"{measure} ({base})"
+
+
+def _logged(row: Batch) -> tuple[DayRow, ...]:
+    from workshop.papers.batch_card import DayRow
+
+    return tuple(DayRow(mark.on, _mark_words(mark), boxes=0) for mark in steps.standing_rows(row))
+
+
+def _mark_words(mark: StepMark) -> str:
+    if mark.kind == StepMark.Kind.SKIPPED:
+        return f"{mark.step.does}: skipped"
+    return f"{mark.step.repeat if mark.kind == StepMark.Kind.REPEAT else mark.step.does}: logged"
+
+
+def _ahead(row: Batch, today: date) -> tuple[DayRow, ...]:
+    """A row for each thing to do. Of a batch that all skins have left nothing is ahead."""
+    from workshop.papers.batch_card import DayRow
+
+    if row.state == Batch.State.DONE:
+        return ()
+    rows = ahead.of_batch(row, steps.standing_marks(row), today)
+    told = _cautions(rows)
+    return tuple(DayRow(one.on, _words(one), 1, one.minutes, told[one.step.pk, one.kind]) for one in rows)
+
+
+def _cautions(rows: Iterable[Ahead]) -> dict[tuple[int, str], str]:
+    """By step and kind. What an earlier row of the card said in full is named by its title afterwards."""
+    titles = {caution.said: caution.title for caution in cautions.CAUTIONS.values()}
+    said: set[str] = set()
+    told: dict[tuple[int, str], str] = {}
+    for one in rows:
+        if (one.step.pk, one.kind) in told:
+            continue
+        full = [words for words in one.cautions if words not in said]
+        again = [titles[words].lower() for words in one.cautions if words in said and words in titles]
+        said.update(words for words in full if words in titles)
+        told[one.step.pk, one.kind] = "\n".join([*full, *([f"As before: {', '.join(again)}."] if again else [])])
+    return told
+
+
+def _words(one: Ahead) -> str:
+    from workshop.papers import wording
+
+    return f"{one.words} (due since {wording.day(one.since)})" if one.late_days else one.words

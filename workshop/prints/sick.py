@@ -1,0 +1,85 @@
+"""The sick-day sheet from records: every live batch, who is in it, what comes next, what hurts, what is at risk."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from datetime import date, timedelta
+from decimal import Decimal
+from itertools import groupby
+from typing import TYPE_CHECKING
+
+from costing.models import Batch
+from costing.selectors import ahead, dues, steps
+from costing.selectors.ahead import Ahead
+from inventory import money
+from inventory.selectors import workshop
+
+if TYPE_CHECKING:
+    from workshop.papers.sick_day import SickDay, Tub
+
+AHEAD_DAYS = 14
+
+
+def sick_day_pdf(on: date) -> bytes:
+    from workshop.papers import sick_day as paper
+
+    return paper.render(sick_day(on))
+
+
+def sick_day(on: date) -> SickDay:
+    """The sheet as of a day, for the fortnight after it."""
+    from workshop.papers.sick_day import SickDay
+
+    row = workshop.current()
+    ask = ", ".join(filter(None, (row.maker or row.name, row.electronic_address)))
+    return SickDay(
+        workshop=row.name,
+        written_on=on,
+        tubs=_tubs(on, row.currency),
+        who_to_ask=(ask,) if row.electronic_address else (),
+    )
+
+
+def _tubs(on: date, currency: str) -> tuple[Tub, ...]:
+    """All tubs with a fixed number of queries; only a batch without a step ahead has its risk asked for by itself."""
+    risks = {task.batch.pk: task.risk for task in dues.tasks(on, AHEAD_DAYS)}
+    batches = [batch for batch in dues.live(on) if _concerns(batch, on)]
+    return tuple(
+        _tub(batch, on, currency, risks[batch.pk] if batch.pk in risks else dues.risk_of(batch, on))
+        for batch in batches
+    )
+
+
+def _concerns(batch: Batch, on: date) -> bool:
+    """A plan for later than the sheet looks is nobody's care yet."""
+    return batch.state != Batch.State.PLANNED or batch.start <= on + timedelta(days=AHEAD_DAYS)
+
+
+def _tub(batch: Batch, on: date, currency: str, risk: Decimal) -> Tub:
+    from workshop.papers.sick_day import Tub
+
+    rows = ahead.of_batch(batch, dues.marks_of(batch), on, until=on + timedelta(days=AHEAD_DAYS))
+    return Tub(
+        place=rows[0].place if rows else (batch.place.name if batch.place else dues.NOWHERE),
+        batch=batch.number,
+        skins=tuple(sorted(stay.skin.tag for stay in steps.there_on(batch, batch.stays.all(), on))),
+        recipe=str(batch.version),
+        next_steps=tuple(_told(rows)),
+        cautions=tuple(dict.fromkeys(words for row in rows for words in row.cautions)),
+        risk=money.show(risk, currency) if risk else "",
+    )
+
+
+def _told(rows: Iterable[Ahead]) -> Iterable[tuple[date, str]]:
+    """Repeats of one step in a row are one line, so that the sheet stays a page."""
+    from workshop.papers import wording
+
+    for _, found in groupby(rows, key=lambda row: (row.step.pk, row.kind)):
+        group = list(found)
+        first, last = group[0], group[-1]
+        words = f"{first.words}, late since {wording.day(first.since)}" if first.late_days else first.words
+        if last is not first:
+            apart = first.step.every_days
+            often = "every day" if apart == 1 else f"every {apart} days"
+            words = f"{words}, then {often} to {wording.weekday(last.on)}"
+        yield first.on, words
