@@ -12,7 +12,7 @@ from django.db import transaction
 
 from costing import documents, owing, tax
 from costing.models import Sale, SaleLine, Series
-from costing.selectors import papers
+from costing.selectors import money, papers
 from costing.services import payments, selling, series
 from costing.services.selling import Paid
 from inventory.errors import Refused
@@ -41,7 +41,7 @@ def credit(
     """Credit a sale in whole, by lines, or by amounts off lines (by their id), never more than is left of it.
 
     A whole line that sold a piece brings it back to stock, at `back_to`. An amount off a line is a price cut: the piece
-    stays sold. `refund` is money paid back with it.
+    stays sold. `refund` is money paid back with it; one without an amount pays back all that is then paid too much.
     """
     writer = require(by, Act.PRICES)
     if done := requests.earlier(request_key, Sale, "credit"):
@@ -76,10 +76,21 @@ def credit(
     for row in whole:
         _bring_back(row, paper, on, back_to, writer)
     if refund is not None:
-        payments.give_back(
-            sale=sale, amount=refund.amount, on=refund.on or on, how=refund.how, note=paper.number, writer=writer
-        )
+        _give_back(refund, sale, paper, writer)
     return requests.keep(request_key, paper)
+
+
+def _give_back(refund: Paid, sale: Sale, paper: Sale, writer: User | None) -> None:
+    """Of what was withheld nothing came, so it is not paid back here."""
+    amount = refund.amount
+    if amount is None:
+        sale = money.settled().get(pk=sale.pk)
+        amount = min(money.balance(sale, date.max).overpaid, money.paid(sale, date.max))
+        if amount <= 0:
+            return
+    payments.give_back(
+        sale=sale, amount=amount, on=refund.on or paper.on, how=refund.how, note=paper.number, writer=writer
+    )
 
 
 def _mirror(row: SaleLine, sale: Sale) -> tax.Line:

@@ -9,20 +9,23 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 from datetime import date
 from decimal import Decimal
+from fractions import Fraction
 
 from django.contrib.auth.models import User
 from django.db import transaction
 
 from costing import documents, owing, tax
 from costing.models import Channel, Customer, Fair, Sale, SaleLine, Series, Terms
-from costing.selectors import papers
+from costing.selectors import money, papers
 from costing.services import payments, sellable, series
 from costing.services.sellable import Borne, Item
 from inventory.errors import Refused
 from inventory.models import Article, Move, Posting
-from inventory.money import allocate
+from inventory.models import Kind as StockKind
+from inventory.money import allocate, half_up
 from inventory.selectors import workshop
-from inventory.services import checks, moves, requests
+from inventory.services import checks, ledger, moves, requests
+from inventory.services.ledger import Draw
 from inventory.services.permits import Act, Person, require
 
 NOTHING = Decimal(0)
@@ -30,19 +33,22 @@ NOTHING = Decimal(0)
 
 @dataclass(frozen=True)
 class Paid:
-    """Money that came with the sale; on its day unless another is named."""
+    """Money that came with the sale; on its day unless another is named. No `amount`: all that is left to pay."""
 
-    amount: Decimal
+    amount: Decimal | None = None
     how: str = "cash"
     on: date | None = None
 
 
 @dataclass(frozen=True)
 class Cost:
-    """What this sale cost: fee, postage. `withheld` was kept back by who pays us, and counts as paid by the buyer."""
+    """What this sale cost: fee, postage. `withheld` was kept back by who pays us, and counts as paid by the buyer.
+
+    No `amount`: what the sale's channel keeps of the whole, in percent; nothing is written where that is nothing.
+    """
 
     kind: str
-    amount: Decimal
+    amount: Decimal | None = None
     words: str = ""
     withheld: bool = False
     on: date | None = None
@@ -78,12 +84,15 @@ def sell(
     issued_on: date | None = None,
     paid: Sequence[Paid] = (),
     spent: Sequence[Cost] = (),
-    box: Posting | None = None,
+    box: Posting | Draw | None = None,
     note: str = "",
     by: Person = None,
     request_key: str | None = None,
 ) -> Sale:
-    """Sell pieces, work on customers' skins, a spoiled skin, postage. `box` is the posting that took the packing."""
+    """Sell pieces, work on customers' skins, a spoiled skin, postage.
+
+    `box` is the posting that took the packing, or what is to be taken from the shelf for it now.
+    """
     writer = require(by, Act.PRICES)
     if done := requests.earlier(request_key, Sale, "sell"):
         return done
@@ -94,16 +103,19 @@ def sell(
     if not items:
         raise Refused("Nothing was chosen. Name at least one thing that was sold.", field="items")
     note = checks.text(note, "The note", field="note", longest=200)
-    draft = Draft(kind, on, issued, items, customer, channel, fair, box, note, papers.terms(), writer)
+    packed = box if isinstance(box, Posting) else None
+    draft = Draft(kind, on, issued, items, customer, channel, fair, packed, note, papers.terms(), writer)
     sellable.refuse_twice(items)
     for item in items:
         sellable.refuse_unsold(item, on=on, channel=channel, customer=customer)
-    sellable.refuse_packing(box)
+    sellable.refuse_packing(packed)
     draft.lines = [sellable.line(item, draft.terms) for item in items]
     borne = [sellable.borne(item, on) for item in items]
     mode = papers.mode(draft.terms)
     total = tax.summary(draft.lines, mode, workshop.places())
     _refuse_incomplete(draft, total)
+    if isinstance(box, Draw):
+        draft.box = ledger.issue(kind=StockKind.SOLD, on=on, draws=[box], by=by)
     # Things are locked above and before the series, everywhere: nobody waits in a ring, and no number waits for a thing.
     sale = _issue(draft, total)
     amounts = parts(draft.lines, total)
@@ -112,19 +124,43 @@ def sell(
     ):
         _write_line(sale, position, item, line, what, amount)
         _let_go(item, sale, writer)
-    for money in paid:
-        payments.take_in(sale=sale, amount=money.amount, how=money.how, on=money.on or on, writer=writer)
     for cost in spent:
-        payments.pay_out(
-            kind=cost.kind,
-            amount=cost.amount,
-            on=cost.on or on,
-            words=cost.words,
-            sale=sale,
-            withheld=cost.withheld,
-            writer=writer,
-        )
+        _pay_out(cost, sale, writer)
+    for each in paid:
+        _take_in(each, sale, writer)
     return requests.keep(request_key, sale)
+
+
+def _pay_out(cost: Cost, sale: Sale, writer: User | None) -> None:
+    amount = cost.amount
+    if amount is None:
+        amount = fee(sale.gross, sale.channel)
+        if not amount:
+            return
+    payments.pay_out(
+        kind=cost.kind,
+        amount=amount,
+        on=cost.on or sale.on,
+        words=cost.words,
+        sale=sale,
+        withheld=cost.withheld,
+        writer=writer,
+    )
+
+
+def fee(gross: Decimal, channel: Channel | None) -> Decimal:
+    """What a channel keeps of what the buyer pays: gross × its percent, half up."""
+    kept = Fraction(gross) * Fraction(channel.fee_percent) / 100 if channel is not None else NOTHING
+    return half_up(kept, workshop.places())
+
+
+def _take_in(paid: Paid, sale: Sale, writer: User | None) -> None:
+    amount = paid.amount
+    if amount is None:
+        amount = money.balance(sale, date.max).left
+        if not amount:
+            return
+    payments.take_in(sale=sale, amount=amount, how=paid.how, on=paid.on or sale.on, writer=writer)
 
 
 def _refuse_incomplete(draft: Draft, total: tax.Summary) -> None:
