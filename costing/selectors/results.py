@@ -205,46 +205,45 @@ def _hours(first: date, last: date) -> tuple[Fraction, Fraction, Fraction]:
 
 def pieces(first: date, last: date) -> list[rules.Sold]:
     """Every piece, job and spoiled skin sold or credited in the time, with its share of postage charged and selling costs."""
-    rows = (
-        Sale.objects.filter(on__range=(first, last))
-        .select_related("channel", "fair")
-        .prefetch_related("packing__movements", *_LINES)
-        .order_by("on", "pk")
-    )
-    return [sold for row in rows for sold in _of_sale(row)]
+    return sold(Sale.objects.filter(on__range=(first, last)))
+
+
+def sold(papers: QuerySet[Sale]) -> list[rules.Sold]:
+    """The same of these papers."""
+    rows = papers.select_related("channel", "fair").prefetch_related("packing__movements", *_LINES)
+    return [each for row in rows.order_by("on", "pk") for each in _of_sale(row)]
 
 
 def by_fair(first: date, last: date) -> list[tuple[Fair, fair_rules.FairResult]]:
     """What each fair of the time left, and per hour at the stall."""
+    days = fair_days(Fair.objects.filter(on__range=(first, last)))
+    return [(fair, fair_rules.result(day, workshop.places())) for fair, day in days]
+
+
+def fair_days(rows: QuerySet[Fair]) -> list[tuple[Fair, fair_rules.FairDay]]:
+    """The money of these fairs, the earliest first."""
     sold: dict[int, list[rules.Sold]] = defaultdict(list)
     taken: dict[int, Fraction] = defaultdict(Fraction)
-    fairs = list(Fair.objects.filter(on__range=(first, last)).prefetch_related("expenses").order_by("on", "pk"))
-    rows = Sale.objects.filter(fair__in=fairs).select_related("channel", "fair")
-    for sale in rows.prefetch_related("packing__movements", *_LINES):
+    fairs = list(rows.prefetch_related("expenses").order_by("on", "pk"))
+    sales = Sale.objects.filter(fair__in=fairs).select_related("channel", "fair")
+    for sale in sales.prefetch_related("packing__movements", *_LINES):
         taken[sale.fair_id or 0] += Fraction(sale.net)
         sold[sale.fair_id or 0] += _of_sale(sale)
-    spent: dict[tuple[int, str], Decimal] = defaultdict(Decimal)
-    for fair in fairs:
-        for row in fair.expenses.all():
-            spent[(fair.pk, row.kind)] += row.amount
-    return [(fair, _fair_result(fair, taken[fair.pk], sold[fair.pk], spent)) for fair in fairs]
+    return [(fair, _fair_day(fair, taken[fair.pk], sold[fair.pk])) for fair in fairs]
 
 
-def _fair_result(
-    fair: Fair, taken: Fraction, sold: list[rules.Sold], spent: dict[tuple[int, str], Decimal]
-) -> fair_rules.FairResult:
-    places = workshop.places()
-    return fair_rules.result(
-        fair_rules.FairDay(
-            takings=half_up(taken, places),
-            goods=sum((row.book for row in sold), Fraction(0)),
-            pitch=spent[(fair.pk, Expense.Kind.PITCH)],
-            fuel=spent[(fair.pk, Expense.Kind.FUEL)],
-            other=spent[(fair.pk, Expense.Kind.OTHER)] + spent[(fair.pk, Expense.Kind.POSTAGE)],
-            card_fees=spent[(fair.pk, Expense.Kind.FEE)],
-            stall_hours=Fraction(fair.stall_minutes) / MINUTES,
-        ),
-        places,
+def _fair_day(fair: Fair, taken: Fraction, sold: list[rules.Sold]) -> fair_rules.FairDay:
+    spent: dict[str, Decimal] = defaultdict(Decimal)
+    for row in fair.expenses.all():
+        spent[row.kind] += row.amount
+    return fair_rules.FairDay(
+        takings=half_up(taken, workshop.places()),
+        goods=sum((row.book for row in sold), Fraction(0)),
+        pitch=spent[Expense.Kind.PITCH],
+        fuel=spent[Expense.Kind.FUEL],
+        other=spent[Expense.Kind.OTHER] + spent[Expense.Kind.POSTAGE],
+        card_fees=spent[Expense.Kind.FEE],
+        stall_hours=Fraction(fair.stall_minutes) / MINUTES,
     )
 
 
@@ -258,10 +257,11 @@ _THINGS = (SaleLine.Kind.ARTICLE, SaleLine.Kind.WORK, SaleLine.Kind.SCRAP)
 
 
 def _of_sale(sale: Sale) -> list[rules.Sold]:
-    """Its things; what was charged besides (postage) and what selling cost are shared over them by what they took."""
+    """Its things, or its other lines where it sold none. What was charged besides (postage) and what selling cost are
+    shared over them by what they took."""
     lines = list(sale.lines.all())
-    things = [line for line in lines if line.kind in _THINGS]
-    extra = sum((Fraction(line.net) for line in lines if line.kind not in _THINGS), Fraction(0))
+    things = [line for line in lines if line.kind in _THINGS] or lines
+    extra = sum((Fraction(line.net) for line in lines if line not in things), Fraction(0))
     cost = sum((Fraction(row.amount) for row in sale.expenses.all()), Fraction(0))
     if sale.packing is not None:
         cost -= sum((Fraction(movement.value) for movement in sale.packing.movements.all()), Fraction(0))

@@ -1,0 +1,114 @@
+"""Reads of sales: the list with its totals, one paper with its money, and the packing that no paper names yet."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+
+from django.db.models import Exists, OuterRef, Prefetch, Q, QuerySet, Sum
+
+from costing import owing
+from costing.models import Expense, Payment, Sale, SaleLine
+from costing.results import PieceResult, of_sales
+from costing.selectors import money, results
+from inventory.models import Kind, Movement, Posting
+from inventory.selectors import workshop
+
+NOTHING = Decimal(0)
+
+
+@dataclass(frozen=True)
+class Totals:
+    """What the papers of a list come to."""
+
+    count: int
+    net: Decimal
+    tax: Decimal
+    gross: Decimal
+
+
+@dataclass(frozen=True)
+class Money:
+    """How one paper stands: what came for it, what it cost, what it left for the hours in it."""
+
+    balance: owing.Balance
+    payments: list[Payment]
+    deposits: list[Payment]
+    expenses: list[Expense]
+    box: Decimal
+    result: PieceResult
+
+    @property
+    def spent(self) -> Decimal:
+        """Selling costs that stand, without the box."""
+        return sum((row.amount for row in self.expenses), NOTHING)
+
+
+def listed() -> QuerySet[Sale]:
+    """Papers with everything that a row shows, their balance among it."""
+    return money.settled().select_related("customer", "channel", "fair", "credits")
+
+
+def totals(rows: QuerySet[Sale]) -> Totals:
+    plain = Sale.objects.filter(pk__in=rows.order_by().values("pk"))
+    found = plain.aggregate(net=Sum("net"), tax=Sum("tax"), gross=Sum("gross"))
+    return Totals(plain.count(), *(found[name] or NOTHING for name in ("net", "tax", "gross")))
+
+
+def years() -> list[int]:
+    """The years with a paper, the latest first."""
+    return sorted((day.year for day in Sale.objects.dates("on", "year")), reverse=True)
+
+
+def found(number: str) -> QuerySet[Sale]:
+    """One paper with its lines and what they sold, its credits, its box."""
+    lines = SaleLine.objects.select_related("article", "job__skin", "skin").order_by("position")
+    rows = Sale.objects.filter(number=number).select_related(
+        "customer", "channel", "fair", "credits", "packing", "written_by"
+    )
+    return rows.prefetch_related(
+        Prefetch("lines", queryset=lines),
+        Prefetch("credited_by", queryset=Sale.objects.order_by("on", "pk")),
+        "packing__movements__material",
+    )
+
+
+def stands(sale: Sale, on: date) -> Money:
+    """How a paper stands at the end of a day. Its result is that of the paper with its credits."""
+    settled = money.settled().get(pk=sale.pk)
+    deposits = [
+        row for line in settled.lines.all() if line.job is not None for row in line.job.payments.all() if line.standing
+    ]
+    spent = Expense.objects.filter(sale=sale).select_related("reversed_by").order_by("on", "pk")
+    return Money(
+        balance=money.balance(settled, on),
+        payments=list(sale.payments.select_related("reversed_by", "reverses").order_by("on", "pk")),
+        deposits=deposits,
+        expenses=list(spent),
+        box=-sum((row.value for row in sale.packing.movements.all()), NOTHING) if sale.packing else NOTHING,
+        result=of_sales(
+            results.sold(Sale.objects.filter(Q(pk=sale.pk) | Q(credits=sale.pk))), places=workshop.places()
+        ),
+    )
+
+
+def selling_line(article_ids: Iterable[int]) -> dict[int, SaleLine]:
+    """By article id: the line that sold it and still stands."""
+    rows = SaleLine.objects.filter(article__in=list(article_ids), standing=True).select_related("sale__customer")
+    return {row.article_id: row for row in rows if row.article_id is not None}
+
+
+def loose_boxes() -> list[tuple[Posting, str]]:
+    """What left the shelf for a sale and stands on no paper yet, the latest first, in words."""
+    moved = Movement.objects.select_related("material")
+    named = Sale.objects.filter(packing=OuterRef("pk"))
+    back = Posting.objects.filter(reverses=OuterRef("pk"))
+    rows = (
+        Posting.objects.filter(kind=Kind.SOLD, reverses__isnull=True)
+        .filter(~Exists(named), ~Exists(back))
+        .prefetch_related(Prefetch("movements", queryset=moved))
+        .order_by("-on", "-pk")[:20]
+    )
+    return [(row, ", ".join(each.material.name for each in row.movements.all())) for row in rows]
