@@ -35,6 +35,7 @@ def credit(
     amounts: Mapping[int, Decimal] | None = None,
     back_to: Place | None = None,
     refund: Paid | None = None,
+    taken_over: bool = False,
     by: Person = None,
     request_key: str | None = None,
 ) -> Sale:
@@ -42,6 +43,7 @@ def credit(
 
     A whole line that sold a piece brings it back to stock, at `back_to`. An amount off a line is a price cut: the piece
     stays sold. `refund` is money paid back with it; one without an amount pays back all that is then paid too much.
+    `taken_over`: the note was issued before it came here; what it had to say was settled by the law of that day.
     """
     writer = require(by, Act.PRICES)
     if done := requests.earlier(request_key, Sale, "credit"):
@@ -55,7 +57,8 @@ def credit(
         raise Refused(f"{sale.number} is of {sale.on}; it cannot be credited on {on}, before it.", field="on")
     whole = [] if amounts else list(sale.lines.order_by("position") if lines is None else lines)
     whole = [row for row in whole if row.standing]
-    cut = [(row, (amounts or {})[row.pk]) for row in sale.lines.order_by("position") if row.pk in (amounts or {})]
+    standing = sale.lines.filter(standing=True).order_by("position")
+    cut = [(row, (amounts or {})[row.pk]) for row in standing if row.pk in (amounts or {})]
     if not whole and not cut:
         raise Refused(f"Nothing is left to credit on {sale.number}, or no line was chosen.", field="lines")
     asked = [_mirror(row, sale) for row in whole] + [_cut(row, amount, sale) for row, amount in cut]
@@ -68,7 +71,9 @@ def credit(
         left = tax.mirrored(tax.rest(invoice, written))
         total = replace(total, rates=left.rates, net=left.net, tax=left.tax, gross=left.gross)
     owing.refuse_credit(sale.number, invoice, written, total)
-    paper = _issue(sale, on, reason, total, asked, writer)
+    if not taken_over:
+        _refuse_incomplete(sale, on, reason, total, asked)
+    paper = _issue(sale, on, reason, total, writer)
     for position, (row, line, amount) in enumerate(
         zip([*whole, *(row for row, _ in cut)], asked, selling.parts(asked, total), strict=True), start=1
     ):
@@ -105,9 +110,7 @@ def _cut(row: SaleLine, amount: Decimal, sale: Sale) -> tax.Line:
     )
 
 
-def _issue(
-    sale: Sale, on: date, reason: str, total: tax.Summary, lines: Sequence[tax.Line], writer: User | None
-) -> Sale:
+def _refuse_incomplete(sale: Sale, on: date, reason: str, total: tax.Summary, lines: Sequence[tax.Line]) -> None:
     terms = papers.terms()
     documents.refuse_incomplete(
         documents.Paper(
@@ -127,6 +130,9 @@ def _issue(
         total.mode,
         documents.Law(terms.law),
     )
+
+
+def _issue(sale: Sale, on: date, reason: str, total: tax.Summary, writer: User | None) -> Sale:
     sequence, number = series.take(Series.Kind.CREDIT)
     return Sale.objects.create(
         kind=Sale.Kind.CREDIT,

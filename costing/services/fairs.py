@@ -94,6 +94,31 @@ def close(
     return requests.keep(request_key, fair)
 
 
+@transaction.atomic
+def take_over(
+    *,
+    fair: Fair,
+    packed: Sequence[Article],
+    back: Sequence[Article] = (),
+    closed_on: date | None = None,
+    by: Person = None,
+) -> Fair:
+    """The pack list and the count of a fair that were kept before they came here. Nothing moves: moves have their own record."""
+    require(by, Act.PRICES)
+    _hold(fair)
+    if theirs := [article.number for article in packed if article.customers]:
+        raise Refused(f"{', '.join(theirs)} is a customer's own and was not yours to sell.", field="pieces")
+    if strangers := [article.number for article in back if article not in packed]:
+        raise Refused(f"{', '.join(strangers)} came back but was not packed.", field="back")
+    if back and closed_on is None:
+        raise Refused("Say on which day the pieces were counted back.", field="closed_on")
+    FairPiece.objects.bulk_create(FairPiece(fair=fair, article=article, back=article in back) for article in packed)
+    if closed_on is not None:
+        fair.closed_on = checks.day(closed_on, field="closed_on", posts=False)
+        fair.save(update_fields=["closed_on"])
+    return fair
+
+
 def _told(counted: rules.CountBack) -> str:
     said = []
     if counted.missing:

@@ -12,6 +12,7 @@ from costing.models import Channel, Customer, Job, Sale, SaleLine, Terms
 from costing.selectors import costs, papers, prices, rates
 from inventory.errors import Refused
 from inventory.models import Article, Move, Posting, Skin
+from inventory.models import Kind as StockKind
 from inventory.money import half_up
 from inventory.selectors import workshop
 from inventory.services import checks, moves
@@ -23,8 +24,20 @@ Kind = SaleLine.Kind
 
 
 @dataclass(frozen=True)
+class Borne:
+    """What a line's thing had borne on the day of the sale."""
+
+    book: Decimal = NOTHING
+    full: Decimal = NOTHING
+    own_minutes: Decimal = NOTHING
+
+
+@dataclass(frozen=True)
 class Item:
-    """What is sold. `asked` is the price of one, `discount` money off the line; `tax_percent` None takes the usual rate."""
+    """What is sold. `asked` is the price of one, `discount` money off the line; `tax_percent` None takes the usual rate.
+
+    `borne` only for a paper that was issued before it came here; else it is worked out.
+    """
 
     kind: str
     asked: Decimal
@@ -36,15 +49,7 @@ class Item:
     quantity: Decimal = Decimal(1)
     tax_percent: Decimal | None = None
     relief: str = ""
-
-
-@dataclass(frozen=True)
-class Borne:
-    """What a line's thing had borne on the day of the sale."""
-
-    book: Decimal = NOTHING
-    full: Decimal = NOTHING
-    own_minutes: Decimal = NOTHING
+    borne: Borne | None = None
 
 
 def refuse_twice(items: Sequence[Item]) -> None:
@@ -54,13 +59,16 @@ def refuse_twice(items: Sequence[Item]) -> None:
         raise Refused(f"{twice} stands on two lines. A thing is sold once; leave one out.", field="items")
 
 
-def refuse_unsold(item: Item, *, on: date, channel: Channel | None, customer: Customer | None) -> None:
+def refuse_unsold(
+    item: Item, *, on: date, channel: Channel | None, customer: Customer | None, over: bool = False
+) -> None:
+    """`over`: a paper of earlier is taken over; through which channel a place is sold may have been settled since."""
     checks.not_negative(item.asked, "The price", field="asked")
     coins(item.asked, "The price", field="asked")
     coins(item.discount, "The discount", field="discount")
     checks.positive(item.quantity, "The quantity", field="quantity")
     if item.kind == Kind.ARTICLE:
-        _refuse_article(item, on, channel)
+        _refuse_article(item, on, channel, over=over)
     elif item.kind == Kind.WORK:
         _refuse_job(item, on, customer)
     elif item.kind == Kind.SCRAP:
@@ -71,7 +79,7 @@ def refuse_unsold(item: Item, *, on: date, channel: Channel | None, customer: Cu
         raise Refused("Say what was sold.", field="words")
 
 
-def _refuse_article(item: Item, on: date, channel: Channel | None) -> None:
+def _refuse_article(item: Item, on: date, channel: Channel | None, *, over: bool) -> None:
     if item.article is None:
         raise Refused("Name the piece that was sold.", field="article")
     article = moves.lock(item.article)
@@ -87,7 +95,7 @@ def _refuse_article(item: Item, on: date, channel: Channel | None) -> None:
             "Credit that sale first if the piece came back.",
             field="article",
         )
-    held_by = Channel.objects.filter(place=article.place).first() if article.place_id else None
+    held_by = Channel.objects.filter(place=article.place).first() if article.place_id and not over else None
     if held_by and (channel is None or channel.pk != held_by.pk):
         raise Refused(
             f"{article.number} is at {article.place} on sale or return. Sell it through {held_by}, or move it back first.",
@@ -141,6 +149,10 @@ def refuse_packing(box: Posting | None) -> None:
         return
     if box.reverses_id or Posting.objects.filter(reverses=box).exists():
         raise Refused("The packing named was taken back; put a box in the sale anew.", field="box")
+    if box.kind != StockKind.SOLD:
+        raise Refused(
+            "Packing leaves the shelf as sold, and what was named did not. Put a box in the sale.", field="box"
+        )
     other = Sale.objects.filter(packing=box).first()
     if other:
         raise Refused(f"That packing went with {other.number} already.", field="box")

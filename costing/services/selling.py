@@ -54,6 +54,29 @@ class Cost:
     on: date | None = None
 
 
+@dataclass(frozen=True)
+class AsIssued:
+    """A paper that was issued before it came here, kept as it stood: whom it names, its tax, its day to pay.
+
+    What such a paper had to say was settled when it was issued, by the law and the terms of that day.
+    """
+
+    seller: dict[str, str]
+    buyer: dict[str, str]
+    taxed: bool = False
+    prices_with_tax: bool = True
+    due_on: date | None = None
+
+    def terms(self) -> Terms:
+        """The terms of now, with the tax of then. Not saved."""
+        row = papers.terms()
+        row.tax_number = self.seller.get("tax_number", "") if self.taxed else ""
+        row.prices_with_tax = self.prices_with_tax
+        if self.taxed and not row.tax_number:
+            raise Refused("A paper with tax on it names the seller's tax number.", field="tax_number")
+        return row
+
+
 @dataclass
 class Draft:
     """A sale before it has a number."""
@@ -69,6 +92,7 @@ class Draft:
     note: str
     terms: Terms
     writer: User | None
+    issued: AsIssued | None = None
     lines: list[tax.Line] = field(default_factory=list)
 
 
@@ -86,12 +110,14 @@ def sell(
     spent: Sequence[Cost] = (),
     box: Posting | Draw | None = None,
     note: str = "",
+    as_issued: AsIssued | None = None,
     by: Person = None,
     request_key: str | None = None,
 ) -> Sale:
     """Sell pieces, work on customers' skins, a spoiled skin, postage.
 
-    `box` is the posting that took the packing, or what is to be taken from the shelf for it now.
+    `box` is the posting that took the packing, or what is to be taken from the shelf for it now. `as_issued` takes over a
+    paper that stands already (a folder that is loaded); its number is still the next of its series.
     """
     writer = require(by, Act.PRICES)
     if done := requests.earlier(request_key, Sale, "sell"):
@@ -104,13 +130,14 @@ def sell(
         raise Refused("Nothing was chosen. Name at least one thing that was sold.", field="items")
     note = checks.text(note, "The note", field="note", longest=200)
     packed = box if isinstance(box, Posting) else None
-    draft = Draft(kind, on, issued, items, customer, channel, fair, packed, note, papers.terms(), writer)
+    terms = as_issued.terms() if as_issued else papers.terms()
+    draft = Draft(kind, on, issued, items, customer, channel, fair, packed, note, terms, writer, as_issued)
     sellable.refuse_twice(items)
     for item in items:
-        sellable.refuse_unsold(item, on=on, channel=channel, customer=customer)
+        sellable.refuse_unsold(item, on=on, channel=channel, customer=customer, over=as_issued is not None)
     sellable.refuse_packing(packed)
     draft.lines = [sellable.line(item, draft.terms) for item in items]
-    borne = [sellable.borne(item, on) for item in items]
+    borne = [item.borne or sellable.borne(item, on) for item in items]
     mode = papers.mode(draft.terms)
     total = tax.summary(draft.lines, mode, workshop.places())
     _refuse_incomplete(draft, total)
@@ -171,6 +198,8 @@ def _refuse_incomplete(draft: Draft, total: tax.Summary) -> None:
         raise Refused(
             "An invoice is made out to somebody. Choose the customer, or sell over the counter.", field="customer"
         )
+    if draft.issued is not None:
+        return
     if short and total.mode is tax.Mode.REGISTERED and not documents.may_be_simplified(total.gross, terms.short_limit):
         raise Refused(
             f"{total.gross} is more than a short paper may come to. Write an invoice, or set the limit in Setup, terms.",
@@ -192,21 +221,26 @@ def _refuse_incomplete(draft: Draft, total: tax.Summary) -> None:
 
 def _issue(draft: Draft, total: tax.Summary) -> Sale:
     sequence, number = series.take(Series.Kind(draft.kind))
+    as_issued = draft.issued or AsIssued(
+        seller=papers.seller(),
+        buyer=papers.buyer(draft.customer),
+        due_on=owing.due(draft.issued_on, draft.terms.payment_days) if draft.kind == Sale.Kind.INVOICE else None,
+    )
     return Sale.objects.create(
         kind=draft.kind,
         sequence=sequence,
         number=number,
         on=draft.on,
         issued_on=draft.issued_on,
-        due_on=owing.due(draft.issued_on, draft.terms.payment_days) if draft.kind == Sale.Kind.INVOICE else None,
+        due_on=as_issued.due_on,
         customer=draft.customer,
         channel=draft.channel,
         fair=draft.fair,
         packing=draft.box,
         note=draft.note,
         currency=workshop.current().currency,
-        seller=papers.seller(),
-        buyer=papers.buyer(draft.customer),
+        seller=as_issued.seller,
+        buyer=as_issued.buyer,
         taxed=total.mode is tax.Mode.REGISTERED,
         prices_with_tax=draft.terms.prices_with_tax,
         net=total.net,
