@@ -182,12 +182,12 @@ def bridge(
 
 
 def per_hour(money: Exact, hours: Exact, places: int = 2) -> Decimal | None:
-    """Money ÷ hours, half up; None without hours.
+    """Money ÷ hours, half up; None without hours, and for hours that a credit took back.
 
     >>> per_hour(Decimal("268.41"), Decimal("116.55")), per_hour(1, 0)
     (Decimal('2.30'), None)
     """
-    return half_up(Fraction(money) / Fraction(hours), places) if hours else None
+    return half_up(Fraction(money) / Fraction(hours), places) if hours > 0 else None
 
 
 @dataclass(frozen=True)

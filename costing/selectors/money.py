@@ -23,6 +23,7 @@ def settled() -> QuerySet[Sale]:
         Prefetch("expenses", queryset=Expense.objects.filter(withheld=True)),
         Prefetch("lines", queryset=SaleLine.objects.select_related("job").order_by("position")),
         "lines__job__payments",
+        "lines__job__sale_lines__sale",
     )
 
 
@@ -38,12 +39,35 @@ def balance(sale: Sale, on: date) -> owing.Balance:
 
 
 def settlements(sale: Sale) -> list[owing.Payment]:
-    """What settled it, each on its day; a deposit counts from the day of the hand-over."""
+    """What settled it, each on its day; a deposit counts from the hand-over, until a credit takes the hand-over back."""
     found = [owing.Payment(row.on, row.amount, row.how) for row in sale.payments.all()]
     found += [owing.Payment(row.on, row.amount, "withheld") for row in sale.expenses.all() if row.withheld]
     for line in sale.lines.all():
         if line.job is not None:
-            found += [owing.Payment(max(row.on, sale.on), row.amount, "deposit") for row in line.job.payments.all()]
+            found += deposits_for(sale, line.job)
+    return found
+
+
+def deposits_for(sale: Sale, job: Job) -> list[owing.Payment]:
+    """What a job's deposits did for one paper: set off from its day on, and a deposit again from its credit on."""
+    ends = next((until for paper, until in billings(job) if paper.pk == sale.pk), None)
+    rows = list(job.payments.all())
+    found = [owing.Payment(max(row.on, sale.on), row.amount, "deposit") for row in rows]
+    if ends is not None:
+        found += [owing.Payment(max(row.on, ends), -row.amount, "deposit") for row in rows]
+    return found
+
+
+def billings(job: Job) -> list[tuple[Sale, date | None]]:
+    """The papers that billed a job, the first one first, each with the day its whole line was credited (None: it stands)."""
+    lines = sorted(job.sale_lines.all(), key=lambda line: line.pk)
+    found: list[tuple[Sale, date | None]] = []
+    for line in lines:
+        if line.sale.kind == Sale.Kind.CREDIT:
+            continue
+        # Price cuts leave a line standing; of a line that fell, the last credit is the one that took it back.
+        back = [other.sale.on for other in lines if other.sale.credits_id == line.sale_id]
+        found.append((line.sale, None if line.standing else max(back)))
     return found
 
 
@@ -74,10 +98,21 @@ def deposit(job: Job) -> Decimal:
 
 def deposits_held(on: date) -> Decimal:
     """Money taken for work not handed over by the end of a day."""
-    return owing.deposits_held(_deposits(Payment.objects.filter(job__isnull=False).select_related("job")), on)
+    rows = Payment.objects.filter(job__isnull=False).select_related("job")
+    return owing.deposits_held(_deposits(rows.prefetch_related("job__sale_lines__sale")), on)
 
 
 def _deposits(rows: Iterable[Payment]) -> list[owing.Deposit]:
-    return [
-        owing.Deposit(row.job.number, row.on, row.amount, row.job.handed_over_on) for row in rows if row.job is not None
-    ]
+    """Each payment for as long as it was a deposit: until the hand-over, and again from a credit to the next one."""
+    found = []
+    for row in rows:
+        if row.job is None:
+            continue
+        begins: date | None = row.on
+        for paper, until in billings(row.job):
+            if begins is not None:
+                found.append(owing.Deposit(row.job.number, begins, row.amount, paper.on))
+            begins = None if until is None else max(until, row.on)
+        if begins is not None:
+            found.append(owing.Deposit(row.job.number, begins, row.amount))
+    return found

@@ -6,31 +6,42 @@ Every figure comes from the entries themselves. The number of queries does not g
 from __future__ import annotations
 
 from collections import defaultdict
+from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import date, timedelta
 from decimal import Decimal
 from fractions import Fraction
 
-from django.db.models import Prefetch, QuerySet, Sum
+from django.db.models import QuerySet, Sum
 
 from costing import fairs as fair_rules
 from costing import results as rules
-from costing import rollup
-from costing.models import Expense, Fair, LabourLine, Payment, Sale, SaleLine, SideHours
-from costing.selectors import money, prices, rates, stock_value
+from costing.models import Expense, Fair, LabourLine, Sale, SideHours
+from costing.selectors import cash, rates, stock_value, takings
 from costing.selectors.stock_value import StockValue
-from inventory.models import Article, Kind, Move, Movement, Skin
+from inventory.models import Kind, Move, Movement, Skin
 from inventory.money import half_up
 from inventory.selectors import workshop
 
 NOTHING = Decimal(0)
 MINUTES = 60
 SOLD = (Move.Why.SOLD, Move.Why.DELIVERED)
+GROUPS: dict[str, Callable[[rules.Sold], str]] = {
+    "species": lambda row: row.species,
+    "method": lambda row: row.method,
+    "channel": lambda row: row.channel,
+    "fair": lambda row: row.fair,
+    "piece": lambda row: row.what,
+}
 
 
 @dataclass(frozen=True)
 class Year:
-    """Results from `first` to `last`. `gone` says where the stock went, `conservation` whether all of it is told."""
+    """Results from `first` to `last`. `gone` says where the stock went, `conservation` whether all of it is told.
+
+    `parts` is the stock at the end. `deposits` (money held for what is not handed over) and `owed` (by buyers, without tax)
+    are of the last day too.
+    """
 
     first: date
     last: date
@@ -52,6 +63,7 @@ class Year:
     per_hour: Decimal | None
     per_making_hour: Decimal | None
     deposits: Decimal
+    owed: Decimal
 
     @property
     def hours(self) -> Fraction:
@@ -83,12 +95,12 @@ def year(number: int) -> Year:
     overhead = spent[Expense.Kind.OVERHEAD]
     sales = Sale.objects.filter(on__range=(first, last))
     turnover = _sum(sales, "net")
-    received = _received(first, last)
+    was, now = cash.at(eve, last)
+    received = now.received - was.received
     by_stock = rules.stock_basis(turnover, stock, selling, overhead, gone.own_use)
     by_cash = rules.cash_basis(
         received, stock.materials, stock.skins, selling.total, overhead, gone.own_use, stock.paid_help
     )
-    held = rules.Change(money.deposits_held(eve), money.deposits_held(last))
     making, stall, other = _hours(first, last)
     places = workshop.places()
     return Year(
@@ -106,14 +118,19 @@ def year(number: int) -> Year:
         stock_profit=by_stock,
         cash_profit=by_cash,
         bridge=rules.bridge(
-            by_stock, by_cash, rules.Change(stock.opening, stock.closing), rules.Change(_owed(eve), _owed(last)), held
+            by_stock,
+            by_cash,
+            rules.Change(stock.opening, stock.closing),
+            rules.Change(was.owed, now.owed),
+            rules.Change(was.held, now.held),
         ),
         making_hours=making,
         stall_hours=stall,
         other_hours=other,
         per_hour=rules.per_hour(by_stock, making + stall + other, places),
         per_making_hour=rules.per_hour(by_stock, making, places),
-        deposits=held.closing,
+        deposits=now.held,
+        owed=now.owed,
     )
 
 
@@ -137,18 +154,18 @@ def _gone(moved: dict[str, Decimal], before: StockValue, after: StockValue) -> r
         )
         return half_up(change, places)
 
-    sold, lost = exact(*SOLD), exact("lost")
+    gone, lost = exact(*SOLD), exact("lost")
     spoiled, own_use, given = exact(Move.Why.SPOILED), exact(Move.Why.OWN_USE), exact(Move.Why.GIVEN)
     rounded = _rounded(after) - _rounded(before)
     return rules.Gone(
-        sold=sold,
+        sold=gone,
         spoiled=lost + spoiled - moved[Kind.SPOILED],
         boxes=-moved[Kind.SOLD],
         differences=-moved[Kind.COUNT],
         own_use=own_use - moved[Kind.OWN_USE],
         given=given - moved[Kind.GIVEN],
         other=-moved[Kind.OTHER],
-        sharing=rounded - sold - lost - spoiled - own_use - given,
+        sharing=rounded - gone - lost - spoiled - own_use - given,
     )
 
 
@@ -160,34 +177,6 @@ def _rounded(value: StockValue) -> Decimal:
 def _spent(first: date, last: date) -> dict[str, Decimal]:
     rows = Expense.objects.filter(on__range=(first, last)).order_by().values_list("kind").annotate(total=Sum("amount"))
     return defaultdict(Decimal, rows)
-
-
-def _without_tax(sale: Sale | None) -> Fraction:
-    """The part of what is paid for a sale that is the maker's own."""
-    return Fraction(sale.net) / Fraction(sale.gross) if sale is not None and sale.gross else Fraction(1)
-
-
-def _received(first: date, last: date) -> Decimal:
-    """Money that came in the time, tax left out, with what was withheld from it (that is a cost of its own)."""
-    billed = {
-        line.job_id: line.sale
-        for line in SaleLine.objects.filter(job__isnull=False, standing=True).select_related("sale")
-    }
-    rows = Payment.objects.filter(on__range=(first, last)).select_related("sale")
-    came = sum((Fraction(row.amount) * _without_tax(row.sale or billed.get(row.job_id)) for row in rows), Fraction(0))
-    kept = Expense.objects.filter(on__range=(first, last), withheld=True).select_related("sale")
-    came += sum((Fraction(row.amount) * _without_tax(row.sale) for row in kept), Fraction(0))
-    return half_up(came, workshop.places())
-
-
-def _owed(on: date) -> Decimal:
-    """What buyers owe at the end of a day, less what is owed back to them, tax left out."""
-    rows = money.settled().filter(on__lte=on).exclude(kind=Sale.Kind.CREDIT)
-    total = Fraction(0)
-    for row in rows:
-        stands = money.balance(row, on)
-        total += Fraction(stands.left - stands.overpaid) * _without_tax(row)
-    return half_up(total, workshop.places())
 
 
 def _hours(first: date, last: date) -> tuple[Fraction, Fraction, Fraction]:
@@ -210,8 +199,12 @@ def pieces(first: date, last: date) -> list[rules.Sold]:
 
 def sold(papers: QuerySet[Sale]) -> list[rules.Sold]:
     """The same of these papers."""
-    rows = papers.select_related("channel", "fair").prefetch_related("packing__movements", *_LINES)
-    return [each for row in rows.order_by("on", "pk") for each in _of_sale(row)]
+    return [row.sold for row in takings.lines(papers)]
+
+
+def by(group: str, first: date, last: date) -> dict[str, rules.PieceResult]:
+    """What the time brought by `species`, `method`, `channel`, `fair` or `piece`, the best paid hour first."""
+    return rules.grouped(pieces(first, last), GROUPS[group], workshop.places())
 
 
 def by_fair(first: date, last: date) -> list[tuple[Fair, fair_rules.FairResult]]:
@@ -222,108 +215,25 @@ def by_fair(first: date, last: date) -> list[tuple[Fair, fair_rules.FairResult]]
 
 def fair_days(rows: QuerySet[Fair]) -> list[tuple[Fair, fair_rules.FairDay]]:
     """The money of these fairs, the earliest first."""
-    sold: dict[int, list[rules.Sold]] = defaultdict(list)
-    taken: dict[int, Fraction] = defaultdict(Fraction)
+    things: dict[int, list[rules.Sold]] = defaultdict(list)
     fairs = list(rows.prefetch_related("expenses").order_by("on", "pk"))
-    sales = Sale.objects.filter(fair__in=fairs).select_related("channel", "fair")
-    for sale in sales.prefetch_related("packing__movements", *_LINES):
-        taken[sale.fair_id or 0] += Fraction(sale.net)
-        sold[sale.fair_id or 0] += _of_sale(sale)
-    return [(fair, _fair_day(fair, taken[fair.pk], sold[fair.pk])) for fair in fairs]
+    sales = Sale.objects.filter(fair__in=fairs)
+    for row in takings.lines(sales):
+        things[row.sale.fair_id or 0].append(row.sold)
+    taken: dict[int, Decimal] = dict(sales.order_by().values_list("fair").annotate(Sum("net")))
+    return [(fair, _fair_day(fair, taken.get(fair.pk, NOTHING), things[fair.pk])) for fair in fairs]
 
 
-def _fair_day(fair: Fair, taken: Fraction, sold: list[rules.Sold]) -> fair_rules.FairDay:
+def _fair_day(fair: Fair, taken: Decimal, things: list[rules.Sold]) -> fair_rules.FairDay:
     spent: dict[str, Decimal] = defaultdict(Decimal)
     for row in fair.expenses.all():
         spent[row.kind] += row.amount
     return fair_rules.FairDay(
-        takings=half_up(taken, workshop.places()),
-        goods=sum((row.book for row in sold), Fraction(0)),
+        takings=taken,
+        goods=sum((row.book for row in things), Fraction(0)),
         pitch=spent[Expense.Kind.PITCH],
         fuel=spent[Expense.Kind.FUEL],
         other=spent[Expense.Kind.OTHER] + spent[Expense.Kind.POSTAGE],
         card_fees=spent[Expense.Kind.FEE],
         stall_hours=Fraction(fair.stall_minutes) / MINUTES,
     )
-
-
-_LINES = (
-    "expenses",
-    Prefetch("lines", queryset=SaleLine.objects.select_related("article__cost", "job", "skin").order_by("position")),
-    "lines__article__parts__skin",
-    "lines__job__skin__parts__article__cost",
-)
-_THINGS = (SaleLine.Kind.ARTICLE, SaleLine.Kind.WORK, SaleLine.Kind.SCRAP)
-
-
-def _of_sale(sale: Sale) -> list[rules.Sold]:
-    """Its things, or its other lines where it sold none. What was charged besides (postage) and what selling cost are
-    shared over them by what they took."""
-    lines = list(sale.lines.all())
-    things = [line for line in lines if line.kind in _THINGS] or lines
-    extra = sum((Fraction(line.net) for line in lines if line not in things), Fraction(0))
-    cost = sum((Fraction(row.amount) for row in sale.expenses.all()), Fraction(0))
-    if sale.packing is not None:
-        cost -= sum((Fraction(movement.value) for movement in sale.packing.movements.all()), Fraction(0))
-    whole = sum((abs(Fraction(line.net)) for line in things), Fraction(0))
-    found = []
-    for line in things:
-        share = abs(Fraction(line.net)) / whole if whole else Fraction(1, len(things))
-        found.append(_sold(sale, line, Fraction(line.net) + extra * share, cost * share))
-    return found
-
-
-def _sold(sale: Sale, line: SaleLine, taken: Fraction, selling: Fraction) -> rules.Sold:
-    book, full, minutes = _exact(line)
-    skins = _skins(line)
-    return rules.Sold(
-        what=_name(line),
-        taken=taken,
-        selling=selling,
-        book=book,
-        full=full,
-        hours=minutes / MINUTES,
-        species=", ".join(dict.fromkeys(skin.species for skin in skins)),
-        method=_method(line),
-        channel=sale.channel.name if sale.channel else "",
-        fair=str(sale.fair) if sale.fair else "",
-    )
-
-
-def _name(line: SaleLine) -> str:
-    thing = line.article or line.job or line.skin
-    return str(thing) if thing is not None else line.words
-
-
-def _exact(line: SaleLine) -> tuple[Fraction, Fraction, Fraction]:
-    """Book, full and own minutes before rounding, with what came late; below nought where a credit brought the piece back."""
-    returned = line.quantity < 0
-    if returned and not (line.book or line.own_minutes):
-        return Fraction(0), Fraction(0), Fraction(0)
-    sign = -1 if returned else 1
-    article = _piece(line)
-    if article is None:
-        return Fraction(line.book), Fraction(line.full), Fraction(line.own_minutes)
-    cost = article.cost
-    share = prices.frozen_share(cost)
-    rate = rollup.Rates(cost.wage_per_hour, cost.overhead_per_hour, cost.frame_wear)
-    book = share.book() + Fraction(cost.late_book)
-    return sign * book, sign * (share.full(rate) + Fraction(cost.late_full)), sign * share.own_minutes
-
-
-def _piece(line: SaleLine) -> Article | None:
-    if line.job is not None:
-        return next((part.article for part in line.job.skin.parts.all()), None)
-    return line.article
-
-
-def _skins(line: SaleLine) -> list[Skin]:
-    if line.article is not None:
-        return [part.skin for part in line.article.parts.all()]
-    thing = line.job.skin if line.job is not None else line.skin
-    return [thing] if thing is not None else []
-
-
-def _method(line: SaleLine) -> str:
-    article = _piece(line)
-    return article.get_method_display() if article is not None else ""

@@ -38,6 +38,7 @@ class StockValue:
 
     `gone` is what pieces that left had cost, by why they left, each rounded; `exact` the same and the losses before rounding.
     `sharing` is what rounding each piece and each loss to the cent left over of the exact shares: under half a cent apiece.
+    `with_others` is the part of `finished` that stood at galleries that day.
     """
 
     on: date
@@ -49,6 +50,7 @@ class StockValue:
     sharing: Decimal
     gone: dict[str, Decimal] = field(default_factory=dict)
     exact: dict[str, Fraction] = field(default_factory=dict)
+    with_others: Decimal = NOTHING
 
     @property
     def consumables(self) -> Decimal:
@@ -79,12 +81,13 @@ def at(on: date) -> StockValue:
             exact["lost"] += book
             continue
         exact["in_work" if skin.pk in begun or used[skin.pk] else "raw"] += book * (1 - used[skin.pk])
-    pieces = _pieces(parts, shares, places, _left(on), exact)
+    pieces, books = _pieces(parts, shares, places, _left(on), exact)
     finished = pieces.pop("finished", NOTHING)
     raw = money.half_up(exact["raw"], places)
     in_work = money.half_up(exact["in_work"], places) + pieces.pop("customers", NOTHING)
     sharing = money.half_up(everything, places) - raw - in_work - finished - lost - sum(pieces.values(), NOTHING)
-    return StockValue(on, materials(on), raw, in_work, finished, lost, sharing, dict(pieces), dict(exact))
+    others = sum((books.get(pk, NOTHING) for pk in moves.with_others(on)), NOTHING)
+    return StockValue(on, materials(on), raw, in_work, finished, lost, sharing, dict(pieces), dict(exact), others)
 
 
 def materials(on: date) -> tuple[Held, ...]:
@@ -101,10 +104,11 @@ def _pieces(
     places: int,
     left: dict[int, str],
     exact: dict[str, Fraction],
-) -> dict[str, Decimal]:
+) -> tuple[dict[str, Decimal], dict[int, Decimal]]:
     """Book cost of pieces by where they are: `finished`, `customers` (work on their skins), or why they left.
 
-    Each split of pieces is rounded once, so that its pieces add up; `exact` takes the same before rounding.
+    With it the book cost of each finished piece by its id. Each split of pieces is rounded once, so that its pieces add
+    up; `exact` takes the same before rounding.
     """
     pieces = costs.piece_shares(parts, shares)
     splits: dict[str, set[int]] = defaultdict(set)
@@ -114,12 +118,15 @@ def _pieces(
         here = "customers" if part.article.customers else "finished"
         where[part.article_id] = left.get(part.article_id, here)
     found: dict[str, Decimal] = defaultdict(Decimal)
+    finished: dict[int, Decimal] = {}
     for articles in splits.values():
         members = sorted(articles)
         for pk, book in zip(members, rollup.split_books([pieces[pk] for pk in members], places), strict=True):
             found[where[pk]] += book
             exact[where[pk]] += pieces[pk].book()
-    return found
+            if where[pk] == "finished":
+                finished[pk] = book
+    return found, finished
 
 
 def _left(on: date) -> dict[int, str]:

@@ -6,7 +6,7 @@ from datetime import date
 
 from django.db.models import OuterRef, Q, QuerySet, Subquery
 
-from inventory.models import OUT, Article, Material, Move, Skin
+from inventory.models import OUT, Article, Material, Move, Place, Skin
 
 
 def standing() -> QuerySet[Move]:
@@ -25,3 +25,23 @@ def of(thing: Article | Skin | Material) -> QuerySet[Move]:
     """The standing moves of one thing, the first one first."""
     name = thing._meta.model_name
     return standing().filter(**{str(name): thing}).select_related("to", "origin").order_by("on", "pk")
+
+
+def where(on: date) -> dict[int, Place]:
+    """By article id: the place where a piece stood at the end of a day, told from its moves; left out where none is known."""
+    moved: dict[int, Place | None] = {}
+    for row in standing().filter(article__isnull=False).select_related("to", "origin"):
+        pk = row.article_id or 0
+        if row.on <= on:
+            moved[pk] = row.to
+        else:
+            # What moved only later stood where its next move took it from.
+            moved.setdefault(pk, row.origin)
+    still = Article.objects.filter(finished_on__lte=on, place__isnull=False).exclude(pk__in=moved)
+    found = {article.pk: article.place for article in still.select_related("place")} | moved
+    return {pk: place for pk, place in found.items() if place is not None}
+
+
+def with_others(on: date) -> set[int]:
+    """Ids of articles that stood at a gallery at the end of a day: somebody else has them, and they are the maker's."""
+    return {pk for pk, place in where(on).items() if place.kind == Place.Kind.GALLERY}

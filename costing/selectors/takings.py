@@ -1,0 +1,118 @@
+"""What was sold, line by line: what it took, what selling and making it cost, and the hours in it. Exact, before rounding."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from fractions import Fraction
+
+from django.db.models import Prefetch, QuerySet
+
+from costing import results as rules
+from costing import rollup
+from costing.models import Sale, SaleLine
+from costing.selectors import prices
+from inventory.models import Article, Skin
+
+MINUTES = 60
+
+
+@dataclass(frozen=True)
+class SoldLine:
+    """A line of a sale or a credit that stands for a thing; `sold` is what the pure rules reckon with."""
+
+    sale: Sale
+    line: SaleLine
+    sold: rules.Sold
+
+
+def lines(rows: QuerySet[Sale]) -> list[SoldLine]:
+    """The things of these sales and credits, the earliest first. The number of queries does not grow with them."""
+    sales = rows.select_related("channel", "fair", "packing__reversed_by").prefetch_related(
+        "packing__movements", *_LINES
+    )
+    return [found for sale in sales.order_by("on", "pk") for found in _of_sale(sale)]
+
+
+_LINES = (
+    "expenses",
+    Prefetch("lines", queryset=SaleLine.objects.select_related("article__cost", "job", "skin").order_by("position")),
+    "lines__article__parts__skin",
+    "lines__job__skin__parts__article__cost",
+)
+_THINGS = (SaleLine.Kind.ARTICLE, SaleLine.Kind.WORK, SaleLine.Kind.SCRAP)
+
+
+def _of_sale(sale: Sale) -> list[SoldLine]:
+    """Its things, or its other lines where it sold none.
+
+    What was charged besides (postage) and what selling cost are shared over them by what they took.
+    """
+    lines = list(sale.lines.all())
+    things = [line for line in lines if line.kind in _THINGS] or lines
+    extra = sum((Fraction(line.net) for line in lines if line not in things), Fraction(0))
+    cost = sum((Fraction(row.amount) for row in sale.expenses.all()), Fraction(0))
+    if sale.packing is not None and not hasattr(sale.packing, "reversed_by"):
+        cost -= sum((Fraction(movement.value) for movement in sale.packing.movements.all()), Fraction(0))
+    whole = sum((abs(Fraction(line.net)) for line in things), Fraction(0))
+    found = []
+    for line in things:
+        share = abs(Fraction(line.net)) / whole if whole else Fraction(1, len(things))
+        sold = _sold(sale, line, Fraction(line.net) + extra * share, cost * share)
+        found.append(SoldLine(sale, line, sold))
+    return found
+
+
+def _sold(sale: Sale, line: SaleLine, taken: Fraction, selling: Fraction) -> rules.Sold:
+    book, full, minutes = _exact(line)
+    skins = _skins(line)
+    return rules.Sold(
+        what=_name(line),
+        taken=taken,
+        selling=selling,
+        book=book,
+        full=full,
+        hours=minutes / MINUTES,
+        species=", ".join(dict.fromkeys(skin.species for skin in skins)),
+        method=_method(line),
+        channel=sale.channel.name if sale.channel else "",
+        fair=str(sale.fair) if sale.fair else "",
+    )
+
+
+def _name(line: SaleLine) -> str:
+    thing = line.article or line.job or line.skin
+    return str(thing) if thing is not None else line.words
+
+
+def _exact(line: SaleLine) -> tuple[Fraction, Fraction, Fraction]:
+    """Book, full and own minutes before rounding, with what came late; below nought where a credit brought the piece back."""
+    returned = line.quantity < 0
+    if returned and not (line.book or line.own_minutes):
+        return Fraction(0), Fraction(0), Fraction(0)
+    sign = -1 if returned else 1
+    article = _piece(line)
+    if article is None:
+        return Fraction(line.book), Fraction(line.full), Fraction(line.own_minutes)
+    cost = article.cost
+    share = prices.frozen_share(cost)
+    rate = rollup.Rates(cost.wage_per_hour, cost.overhead_per_hour, cost.frame_wear)
+    book = share.book() + Fraction(cost.late_book)
+    return sign * book, sign * (share.full(rate) + Fraction(cost.late_full)), sign * share.own_minutes
+
+
+def _piece(line: SaleLine) -> Article | None:
+    if line.job is not None:
+        return next((part.article for part in line.job.skin.parts.all()), None)
+    return line.article
+
+
+def _skins(line: SaleLine) -> list[Skin]:
+    if line.article is not None:
+        return [part.skin for part in line.article.parts.all()]
+    thing = line.job.skin if line.job is not None else line.skin
+    return [thing] if thing is not None else []
+
+
+def _method(line: SaleLine) -> str:
+    article = _piece(line)
+    return article.get_method_display() if article is not None else ""
