@@ -24,6 +24,7 @@ HIDDEN = forms.HiddenInput(attrs={"autocomplete": "off"})
 NOT_YET = ""
 HOW = [(NOT_YET, "Not yet"), *Payment.How.choices]
 NOW, BEFORE = "now", "before"
+MOST = Decimal(10) ** 9
 
 
 def channel_words(row: Channel) -> str:
@@ -142,9 +143,10 @@ def taken_of(values: Mapping[str, Any], initial: Decimal | None = None) -> Decim
 
     def read(name: str) -> Decimal | None:
         try:
-            return MoneyBox(required=False).to_python(values.get(name))
+            found = MoneyBox(required=False).to_python(values.get(name))
         except forms.ValidationError:
             return None
+        return found if found is not None and found.is_finite() and abs(found) < MOST else None
 
     asked, taken, off = read("asked"), read("taken"), read("discount")
     if taken is not None:

@@ -117,7 +117,7 @@ def things(keys: Sequence[str]) -> list[Thing]:
 
 
 def _articles(numbers: Iterable[str]) -> list[Thing]:
-    made_of = ArticleSkin.objects.select_related("skin").order_by("skin__tag")
+    made_of = ArticleSkin.objects.select_related("skin__job").order_by("skin__tag")
     rows = list(
         Article.objects.filter(number__in=list(numbers))
         .select_related("place__channel", "cost")

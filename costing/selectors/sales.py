@@ -10,9 +10,9 @@ from decimal import Decimal
 from django.db.models import Exists, OuterRef, Prefetch, Q, QuerySet, Sum
 
 from costing import owing
-from costing.models import Expense, Payment, Sale, SaleLine
-from costing.results import PieceResult, of_sales
-from costing.selectors import money, results
+from costing.models import Channel, Expense, Payment, Sale, SaleLine
+from costing.results import PieceResult, Sold, of_sales
+from costing.selectors import money, takings
 from inventory.models import Kind, Movement, Posting
 from inventory.selectors import workshop
 
@@ -88,10 +88,13 @@ def stands(sale: Sale, on: date) -> Money:
         deposits=deposits,
         expenses=list(spent),
         box=-sum((row.value for row in sale.packing.movements.all()), NOTHING) if sale.packing else NOTHING,
-        result=of_sales(
-            results.sold(Sale.objects.filter(Q(pk=sale.pk) | Q(credits=sale.pk))), places=workshop.places()
-        ),
+        result=of_sales(_sold(sale), workshop.places()),
     )
+
+
+def _sold(sale: Sale) -> list[Sold]:
+    """Its things, and what its credits brought back of them."""
+    return [row.sold for row in takings.lines(Sale.objects.filter(Q(pk=sale.pk) | Q(credits=sale.pk)))]
 
 
 def selling_line(article_ids: Iterable[int]) -> dict[int, SaleLine]:
@@ -112,3 +115,29 @@ def loose_boxes() -> list[tuple[Posting, str]]:
         .order_by("-on", "-pk")[:20]
     )
     return [(row, ", ".join(each.material.name for each in row.movements.all())) for row in rows]
+
+
+@dataclass(frozen=True)
+class Habit:
+    """How the last sale through a channel was written: what is proposed for the next."""
+
+    kind: str = Sale.Kind.SALE
+    how: str = Payment.How.CASH
+    customer: int | None = None
+
+
+def habit(channel: Channel | None) -> Habit:
+    """Of a gallery the buyer, too, for it is the same every time; and it pays later."""
+    if channel is None:
+        return Habit()
+    last = (
+        Sale.objects.filter(channel=channel)
+        .exclude(kind=Sale.Kind.CREDIT)
+        .prefetch_related("payments")
+        .order_by("-pk")
+        .first()
+    )
+    if last is None:
+        return Habit(Sale.Kind.INVOICE, "") if channel.place_id else Habit()
+    how = next((row.how for row in last.payments.all() if row.amount > 0 and row.on == last.on), "")
+    return Habit(last.kind, how, last.customer_id if channel.place_id else None)

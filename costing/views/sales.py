@@ -1,0 +1,426 @@
+"""Pages of sales: the list, selling in few taps, one paper with its money, crediting it."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from django import forms
+from django.db.models import QuerySet
+from django.http import Http404, HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, render
+from django.urls import reverse
+from django.utils.functional import cached_property
+from django.views.decorators.http import require_safe
+
+from costing import pricing, tax
+from costing.forms.sales import BEFORE, NOW, CreditForm, LineForm, PickForm, SaleFinder, SaleForm, taken_of
+from costing.models import Channel, Sale
+from costing.selectors import offers, papers, prices, rates, sales
+from costing.selectors.offers import Haggling, Thing
+from costing.services import credits, selling
+from costing.services.sellable import Item
+from costing.services.selling import Cost, Paid
+from costing.tables.sales import SaleTable
+from costing.views.lists import ListPage
+from inventory import units
+from inventory.errors import NotAllowed, Refused
+from inventory.forms.rows import MOST, typed
+from inventory.models import Posting
+from inventory.selectors import moves, workshop
+from inventory.services.ledger import Draw
+from inventory.services.permits import Act, may
+from inventory.templatetags import figures
+from inventory.views.entry import EntryView
+
+ADD, LOOK = "more", "look"
+LINE_FIELDS = ("asked", "taken", "discount", "tax_percent", "relief")
+KIND_OF = {offers.ARTICLE: "article", offers.JOB: "work", offers.SKIN: "scrap"}
+
+
+class SaleList(ListPage):
+    table_class = SaleTable
+    finder_class = SaleFinder
+    title = room = "Sales"
+    lead = "Papers are never changed; a mistake is credited."
+    links = (
+        ("Who owes me", "owed"),
+        ("Fairs", "fairs"),
+        ("Jobs", "jobs"),
+        ("Customers", "customers"),
+        ("Money in", "payments"),
+        ("Costs", "expenses"),
+        ("Hours", "hours"),
+    )
+    new_name, new_label = "sale_new", "Sell"
+    new_act = Act.PRICES
+    empty_title = "Nothing sold yet"
+    empty_text = (
+        "Sell a piece here: its list price is filled in, and beside it stands what an hour earns at that price."
+    )
+
+    def rows(self) -> QuerySet[Sale]:
+        return sales.listed()
+
+    def prepare(self, table: Any) -> None:
+        table.totals = sales.totals(table.data.data)
+        table.today = workshop.today()
+
+
+@dataclass
+class Offered:
+    """A line of the form with the thing it sells and what its price leaves."""
+
+    form: LineForm
+    thing: Thing
+    haggling: Haggling | None
+
+
+class SaleNew(EntryView):
+    """`?piece=`, `?job=` and `?skin=` name the things, once for each; without any they are picked first. `?find=` looks one up.
+
+    `?channel=` and `?fair=` (ids) choose beforehand; `?other=1` sells something that is no piece.
+    """
+
+    form_class = SaleForm
+    template_name = "costing/sales/new.html"
+    title = "Sell"
+    room = "Sales"
+    submit = "Sold"
+    cancel_name = "sales"
+    made: Sale
+    keys: list[str]
+    lines: list[LineForm]
+    missing = ""
+
+    def get(self, request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponse:
+        asked = request.GET
+        named = (("piece", offers.ARTICLE), ("job", offers.JOB), ("skin", offers.SKIN))
+        self.keys = [f"{kind}:{name}" for field, kind in named for name in asked.getlist(field)][:MOST]
+        if words := asked.get("find", "").strip():
+            self.add(words)
+        if self.missing or not (self.things or asked.get("other")):
+            return self.pick()
+        self.lines = [self.line(place, {"asked": thing.asked}) for place, thing in enumerate(self.things)]
+        return super().get(request, *args, **kwargs)
+
+    def post(self, request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponse:
+        sent = request.POST
+        self.keys = [sent[name] for row in range(MOST) if (name := f"line-{row}-thing") in sent]
+        if ADD in sent or LOOK in sent:
+            before = len(self.things)
+            if ADD in sent:
+                self.add(sent.get("find", ""))
+            return self.again(before)
+        self.lines = [self.line(place, data=sent) for place in range(len(self.things))]
+        form = self.get_form()
+        valid = [form.is_valid(), *(line.is_valid() for line in self.lines)]
+        if all(valid):
+            return self.form_valid(form)
+        for line in self.lines:
+            for name, errors in line.errors.items():
+                for error in errors:
+                    form.add_error(None, f"{line.about.name}, {line[name].label.lower()}: {error}")
+        return self.form_invalid(form)
+
+    def add(self, words: str) -> None:
+        found = offers.keys_for(words)
+        self.keys = list(dict.fromkeys([*self.keys, *found]))
+        self.__dict__.pop("things", None)
+        if not found:
+            self.missing = (
+                f"Nothing is numbered or tagged {words.strip()!r}. Look it up in Articles."
+                if words.strip()
+                else "Type a number or a tag first."
+            )
+
+    def again(self, before: int) -> HttpResponse:
+        """The page as typed, with what was added; nothing is judged and nothing written."""
+        sent = self.request.POST
+        self.lines = [
+            self.line(place, typed(LINE_FIELDS, sent, f"line-{place}") if place < before else {"asked": thing.asked})
+            for place, thing in enumerate(self.things)
+        ]
+        shown = SaleForm(initial=typed(SaleForm.base_fields, sent))
+        return self.render_to_response(self.get_context_data(form=shown))
+
+    def pick(self) -> HttpResponse:
+        context = {
+            "title": self.title,
+            "room": self.room,
+            "trail": [("Sales", reverse("sales"))],
+            "form": PickForm(initial={"find": self.request.GET.get("find", "")}),
+            "missing": self.missing,
+            "kept": [(name, self.request.GET[name]) for name in ("channel", "fair") if self.request.GET.get(name)],
+        }
+        return render(self.request, "costing/sales/pick.html", context)
+
+    @cached_property
+    def things(self) -> list[Thing]:
+        return offers.things(self.keys)
+
+    @cached_property
+    def taxed(self) -> bool:
+        return papers.mode(papers.terms()) is tax.Mode.REGISTERED
+
+    def line(self, place: int, initial: dict[str, Any] | None = None, data: Any = None) -> LineForm:
+        thing = self.things[place]
+        given = {**(initial or {}), "thing": thing.key}
+        return LineForm(
+            data,
+            prefix=f"line-{place}",
+            initial=given,
+            about=thing,
+            taxed=self.taxed,
+            only=len(self.things) == 1,
+        )
+
+    def chosen(self) -> Channel | None:
+        """The channel asked for by address, the gallery that has a piece, else the usual one."""
+        wanted = self.request.GET.get("channel", "")
+        if wanted.isascii() and wanted.isdigit() and len(wanted) < 10:
+            return get_object_or_404(Channel, pk=wanted)
+        held = next((thing.held_by for thing in self.things if thing.held_by), None)
+        if held or any(thing.kind != offers.ARTICLE for thing in self.things):
+            return held
+        return next((row for row in offers.ways() if row.usual), None)
+
+    def get_initial(self) -> dict[str, Any]:
+        channel = self.chosen()
+        habit = sales.habit(channel)
+        job = next((thing.job for thing in self.things if thing.job), None)
+        fair = self.request.GET.get("fair", "")
+        return {
+            **super().get_initial(),
+            "on": workshop.today(),
+            "channel": channel.pk if channel else None,
+            "keeps": bool(channel and channel.fee_percent),
+            "withheld": bool(channel and channel.place_id),
+            "kind": Sale.Kind.INVOICE if job else habit.kind,
+            "how": habit.how,
+            "customer": job.customer_id if job else habit.customer,
+            "fair": fair if fair.isascii() and fair.isdigit() else None,
+        }
+
+    def enter(self, form: forms.Form) -> Sale:
+        found = form.cleaned_data
+        try:
+            items = self.items(found)
+            return selling.sell(
+                on=found["on"],
+                items=items,
+                kind=found["kind"],
+                customer=found["customer"],
+                channel=found["channel"],
+                fair=found.get("fair"),
+                paid=[Paid(found["amount"], found["how"])] if found["how"] else [],
+                spent=costs(found),
+                box=self.box(form),
+                note=found["note"],
+                by=self.request.user,
+                request_key=found["request_key"],
+            )
+        except NotAllowed:
+            raise
+        except Refused as refusal:
+            raise self.pointed(refusal) from None
+
+    def items(self, found: dict[str, Any]) -> list[Item]:
+        items = [item(line) for line in self.lines if not line.left_out]
+        if found["other"]:
+            items.append(Item("other", found["other_price"], words=found["other"]))
+        if found["postage"]:
+            items.append(Item("postage", found["postage"]))
+        return items
+
+    def box(self, form: Any) -> Posting | Draw | None:
+        way, _, name = form.cleaned_data["box"].partition(":")
+        if way == BEFORE:
+            return Posting.objects.filter(pk=name).first() if name.isdigit() else None
+        if way != NOW:
+            return None
+        material = form.materials[name]
+        return Draw(material, units.to_base(form.cleaned_data["boxes"], "piece", material.base))
+
+    def pointed(self, refusal: Refused) -> Refused:
+        """Beside the line it speaks of, where it names one or there is only one; else beside the field of the paper."""
+        said = str(refusal)
+        field = "asked" if refusal.field in ("article", "job", "skin", "quantity") else refusal.field
+        named = [line for line in self.lines if re.search(rf"(?<![\w-]){re.escape(line.about.name)}(?![\w-])", said)]
+        for line in (named or self.lines)[: 1 if named or len(self.lines) == 1 else 0]:
+            if field in line.fields:
+                line.add_error(field, said)
+        mapped = {"quantity": "boxes"} if refusal.field == "quantity" and not named else {}
+        where = (refusal.field or "").split(".")[0]
+        return Refused(said, field=mapped.get(where, "customer" if where == "buyer" else refusal.field))
+
+    def done_url(self) -> str:
+        return reverse("sale", args=[self.made.number])
+
+    def said(self) -> str:
+        return f"{self.made.number} is written: {figures.money(self.made.gross)}."
+
+    def get_context_data(self, **more: Any) -> dict[str, Any]:
+        context = super().get_context_data(**more)
+        where = self.where(context["form"])
+        rate = rates.current()
+        shown = [Offered(line, line.about, haggled(line, where, rate)) for line in self.lines]
+        return {
+            **context,
+            "trail": [("Sales", reverse("sales"))],
+            "lines": shown,
+            "missing": self.missing,
+            "find": self.request.POST.get("find", "") if self.missing else "",
+            "may_prices": may(self.request.user, Act.PRICES),
+        }
+
+    def where(self, form: forms.Form) -> pricing.Channel:
+        value = str(form["channel"].value() or "")
+        row = Channel.objects.filter(pk=value).first() if value.isascii() and value.isdigit() else None
+        return prices.plain(row) if row else prices.NO_CHANNEL
+
+
+def item(line: LineForm) -> Item:
+    thing, found = line.about, line.cleaned_data
+    return Item(
+        KIND_OF[thing.kind],
+        found["asked"],
+        article=thing.article,
+        job=thing.job,
+        skin=thing.skin if thing.kind == offers.SKIN else None,
+        discount=line.off(),
+        tax_percent=found.get("tax_percent"),
+        relief=found.get("relief", ""),
+    )
+
+
+def costs(found: dict[str, Any]) -> list[Cost]:
+    """The fee as it was typed or as the channel keeps it, and what the post took."""
+    spent = []
+    if found["keeps"] or found["fee"]:
+        spent.append(Cost("fee", found["fee"] or None, withheld=found["withheld"]))
+    if found["posted"]:
+        spent.append(Cost("postage", found["posted"]))
+    return spent
+
+
+def haggled(line: LineForm, where: pricing.Channel, rate: Any) -> Haggling | None:
+    if line.about.piece is None:
+        return None
+    names = ("asked", "taken", "discount")
+    values = {name: line[name].value() for name in names}
+    as_text = {name: "" if value is None else str(value) for name, value in values.items()}
+    return offers.haggling(line.about.piece, where, taken_of(as_text), rate)
+
+
+@require_safe
+def earned(request: HttpRequest) -> HttpResponse:
+    """The haggling line alone, for a price that is being typed: `?line=0`, with the fields of that line and the channel."""
+    place = request.GET.get("line", "0")
+    if not (place.isascii() and place.isdigit() and len(place) < 3):
+        raise Http404
+    prefix = f"line-{place}"
+    found = offers.things([request.GET.get(f"{prefix}-thing", "")])
+    if not found or found[0].piece is None:
+        raise Http404
+    wanted = request.GET.get("channel", "")
+    row = Channel.objects.filter(pk=wanted).first() if wanted.isascii() and wanted.isdigit() else None
+    values = typed(("asked", "taken", "discount"), request.GET, prefix)
+    where = prices.plain(row) if row else prices.NO_CHANNEL
+    haggling = offers.haggling(found[0].piece, where, taken_of(values))
+    return render(request, "costing/sales/earned.html", {"haggling": haggling})
+
+
+@require_safe
+def sale(request: HttpRequest, number: str) -> HttpResponse:
+    row = get_object_or_404(sales.found(number))
+    today = workshop.today()
+    stands = sales.stands(row, today)
+    taxed = papers.summary(row, row.lines.all()) if row.taxed else None
+    return render(
+        request,
+        "costing/sales/sale.html",
+        {
+            "title": f"{row.get_kind_display()} {row.number}",
+            "room": "Sales",
+            "trail": [("Sales", reverse("sales"))],
+            "sale": row,
+            "lines": list(row.lines.all()),
+            "stands": stands,
+            "taxed": taxed,
+            "today": today,
+            "whole": any(line.standing for line in row.lines.all()),
+            "discounts": any(line.discount for line in row.lines.all()),
+            "may_prices": may(request.user, Act.PRICES),
+            "may_books": may(request.user, Act.BOOKS),
+            "untaxed_words": papers.terms().untaxed_words,
+        },
+    )
+
+
+class SaleCredit(EntryView):
+    form_class = CreditForm
+    template_name = "costing/sales/credit.html"
+    room = "Sales"
+    submit = "Credit it"
+    danger = True
+    made: Sale
+
+    @cached_property
+    def sale(self) -> Sale:
+        return get_object_or_404(sales.found(self.kwargs["number"]))
+
+    @property
+    def title(self) -> str:  # type: ignore[override]  # here it names the paper
+        return f"Credit {self.sale.number}"
+
+    lead = (
+        "The paper stays as it is. A credit note with a number of its own takes back lines, or an amount off them; a"
+        " piece of a whole line is stock again at the cost it always had."
+    )
+
+    @cached_property
+    def lines(self) -> Sequence[Any]:
+        return [line for line in self.sale.lines.all() if line.standing and self.sale.kind != Sale.Kind.CREDIT]
+
+    def get_form_kwargs(self) -> dict[str, Any]:
+        return {**super().get_form_kwargs(), "lines": self.lines}
+
+    def get_initial(self) -> dict[str, Any]:
+        return {**super().get_initial(), "on": workshop.today(), "back_to": self.came_from()}
+
+    def came_from(self) -> int | None:
+        """Where the first piece stood before it was sold."""
+        piece = next((line.article for line in self.lines if line.article), None)
+        last = moves.of(piece).last() if piece else None
+        stays = last.origin if last and last.origin and last.origin in offers.places_held() else None
+        return stays.pk if stays else None
+
+    def enter(self, form: Any) -> Sale:
+        found = form.cleaned_data
+        return credits.credit(
+            sale=self.sale,
+            on=found["on"],
+            reason=found["reason"],
+            lines=None if form.cuts() else form.whole(),
+            amounts=form.cuts() or None,
+            back_to=found["back_to"],
+            refund=Paid(found["amount"], found["how"]) if found["how"] else None,
+            by=self.request.user,
+            request_key=found["request_key"],
+        )
+
+    def done_url(self) -> str:
+        return reverse("sale", args=[self.made.number])
+
+    def cancel_url(self) -> str:
+        return reverse("sale", args=[self.sale.number])
+
+    def said(self) -> str:
+        return f"{self.made.number} credits {figures.money(-self.made.gross)} of {self.sale.number}."
+
+    def get_context_data(self, **more: Any) -> dict[str, Any]:
+        trail = [("Sales", reverse("sales")), (self.sale.number, self.cancel_url())]
+        return super().get_context_data(sale=self.sale, trail=trail, nothing=not self.lines, **more)
