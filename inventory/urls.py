@@ -5,7 +5,7 @@ from __future__ import annotations
 from django.urls import URLPattern, URLResolver, path
 
 from inventory import paths  # noqa: F401 - makes <code:...> known
-from inventory.views import deliveries, materials, places, postings, skins, suppliers
+from inventory.views import deliveries, materials, moves, places, postings, skins, suppliers
 
 urlpatterns: list[URLPattern | URLResolver] = [
     path("shelf/", materials.Shelf.as_view(), name="shelf"),
@@ -16,6 +16,11 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("shelf/<code:code>/density/", materials.Weigh.as_view(), name="material_weigh"),
     path("shelf/<code:code>/count/", materials.Count.as_view(), name="count_new"),
     path("shelf/<code:code>/out/", materials.StockOut.as_view(), name="stock_out"),
+    path("shelf/<code:code>/move/", moves.MaterialMove.as_view(), name="material_move"),
+    path("skins/<code:tag>/move/", moves.SkinMove.as_view(), name="skin_move"),
+    path("articles/<code:number>/move/", moves.ArticleMove.as_view(), name="article_move"),
+    path("articles/<code:number>/out/", moves.ArticleOut.as_view(), name="article_out"),
+    path("moves/<int:pk>/take-back/", moves.MoveTakeBack.as_view(), name="move_take_back"),
     path("deliveries/", deliveries.Deliveries.as_view(), name="deliveries"),
     path("deliveries/new/", deliveries.DeliveryNew.as_view(), name="delivery_new"),
     path("deliveries/<int:pk>/", deliveries.delivery, name="delivery"),

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import date
+from decimal import Decimal
 from typing import Any
 
 from django import forms
@@ -142,7 +143,7 @@ class PaymentNew(EntryView):
         if self.sale:
             amount = money.balance(self.sale, workshop.today()).left
         elif self.job:
-            amount = max(self.job.deposit - money.deposit(self.job), 0)
+            amount = max(self.job.deposit - money.deposit(self.job), Decimal(0))
         return {**super().get_initial(), "on": workshop.today(), "amount": amount or None}
 
     def enter(self, form: forms.Form) -> Payment:

@@ -24,7 +24,7 @@ def held_on(on: date) -> QuerySet[Article]:
 def of(thing: Article | Skin | Material) -> QuerySet[Move]:
     """The standing moves of one thing, the first one first."""
     name = thing._meta.model_name
-    return standing().filter(**{str(name): thing}).select_related("to", "origin").order_by("on", "pk")
+    return standing().filter(**{str(name): thing}).select_related("to", "origin", "written_by").order_by("on", "pk")
 
 
 def where(on: date) -> dict[int, Place]:

@@ -1,0 +1,163 @@
+"""Pages of moves: a piece, a skin, a material goes to a place; a piece leaves without a sale; a move is taken back."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from django.shortcuts import get_object_or_404
+from django.urls import reverse
+from django.utils.functional import cached_property
+
+from inventory.forms.moves import MoveForm, MoveTakeBackForm, OutForm
+from inventory.models import Article, Material, Move, Skin
+from inventory.selectors import workshop
+from inventory.services import moves
+from inventory.services.moves import Thing
+from inventory.views.entry import EntryView
+
+ROOMS = {Article: ("Articles", "articles"), Skin: ("Skins", "skins"), Material: ("Shelf", "shelf")}
+PAGES = {Article: ("article", "number"), Skin: ("skin", "tag"), Material: ("material", "code")}
+
+
+def page_of(thing: Thing) -> str:
+    """The thing's own page; those of pieces and skins are upstairs and known here by name only."""
+    name, field = PAGES[type(thing)]
+    return reverse(name, args=[getattr(thing, field)])
+
+
+class _Of(EntryView):
+    """An entry about one thing."""
+
+    template_name = "inventory/entry.html"
+
+    @cached_property
+    def thing(self) -> Thing:
+        raise NotImplementedError
+
+    def done_url(self) -> str:
+        return page_of(self.thing)
+
+    cancel_url = done_url
+
+    def get_context_data(self, **more: Any) -> dict[str, Any]:
+        room, rooms = ROOMS[type(self.thing)]
+        trail = [(room, reverse(rooms)), (str(self.thing), page_of(self.thing))]
+        return {**super().get_context_data(trail=trail, **more), "room": room}
+
+
+class _Move(_Of):
+    form_class = MoveForm
+    submit = "Move it"
+    made: Move
+
+    @property
+    def title(self) -> str:  # type: ignore[override]  # here it names the thing
+        return f"Move {self.thing}"
+
+    @property
+    def lead(self) -> str:  # type: ignore[override]  # here it says where the thing is
+        place = self.thing.place
+        return f"It is at {place} now." if place else "Where it is now was not said."
+
+    def get_initial(self) -> dict[str, Any]:
+        return {**super().get_initial(), "on": workshop.today()}
+
+    def enter(self, form: Any) -> Move:
+        found = form.cleaned_data
+        return moves.move(
+            thing=self.thing,
+            to=found["to"],
+            on=found["on"],
+            note=found["note"],
+            by=self.request.user,
+            request_key=found["request_key"],
+        )
+
+    def said(self) -> str:
+        return f"{self.thing} is at {self.made.to} now." if self.made.to else f"{self.thing} was moved."
+
+
+class ArticleMove(_Move):
+    @cached_property
+    def thing(self) -> Thing:
+        return get_object_or_404(Article.objects.select_related("place"), number=self.kwargs["number"])
+
+
+class SkinMove(_Move):
+    @cached_property
+    def thing(self) -> Thing:
+        return get_object_or_404(Skin.objects.select_related("place"), tag=self.kwargs["tag"])
+
+
+class MaterialMove(_Move):
+    @cached_property
+    def thing(self) -> Thing:
+        return get_object_or_404(Material.objects.select_related("place"), code=self.kwargs["code"])
+
+
+class ArticleOut(_Of):
+    """Given away, own use, spoiled. A sale lets a piece go by itself."""
+
+    form_class = OutForm
+    submit = "It leaves"
+    danger = True
+    made: Move
+
+    @cached_property
+    def thing(self) -> Article:  # type: ignore[override]  # only a piece leaves
+        return get_object_or_404(Article, number=self.kwargs["number"])
+
+    @property
+    def title(self) -> str:  # type: ignore[override]  # here it names the piece
+        return f"{self.thing} leaves without a sale"
+
+    lead = (
+        "Its book cost leaves the stock on that day. What you take for yourself is counted apart, as a tax office asks."
+    )
+
+    def get_initial(self) -> dict[str, Any]:
+        return {**super().get_initial(), "on": workshop.today()}
+
+    def enter(self, form: Any) -> Move:
+        found = form.cleaned_data
+        return moves.out(
+            article=self.thing,
+            on=found["on"],
+            why=found["why"],
+            note=found["note"],
+            by=self.request.user,
+            request_key=found["request_key"],
+        )
+
+    def said(self) -> str:
+        return f"{self.thing} left: {self.made.get_why_display().lower()}."
+
+
+class MoveTakeBack(_Of):
+    """The last move of a thing never was."""
+
+    form_class = MoveTakeBackForm
+    title = "Take this move back?"
+    submit = "Take it back"
+    danger = True
+    done_message = "The move is taken back."
+
+    @cached_property
+    def move(self) -> Move:
+        rows = Move.objects.select_related("article", "skin", "material", "origin", "to")
+        return get_object_or_404(rows, pk=self.kwargs["pk"])
+
+    @cached_property
+    def thing(self) -> Thing:
+        row = self.move
+        return next(thing for thing in (row.article, row.skin, row.material) if thing is not None)
+
+    @property
+    def lead(self) -> str:  # type: ignore[override]  # here it names the move
+        row = self.move
+        where = f" to {row.to}" if row.to else ""
+        back = f"; {self.thing} is at {row.origin} again" if row.origin else ""
+        return f"{row.get_why_display()}{where} on {row.on.day} {row.on:%b %Y}. It stays on record as taken back{back}."
+
+    def enter(self, form: Any) -> Move:
+        return moves.take_back(move=self.move, by=self.request.user)
