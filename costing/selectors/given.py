@@ -1,0 +1,93 @@
+"""What was let go for less or for nothing, and what came back: discounts, price cuts, returns, gifts, own use, losses.
+
+Summed by kind and by the reason that was written. Deposits taken stand with them, because they too are promises kept in mind.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+
+from costing.models import Payment, Sale, SaleLine
+from costing.selectors import costs
+from inventory.models import Kind, Move, Posting, Skin
+from inventory.money import half_up
+from inventory.selectors import moves, workshop
+
+NOTHING = Decimal(0)
+DISCOUNT, CUT, RETURN, GIVEN, OWN_USE, SPOILED, DEPOSIT = (
+    "discount", "price cut", "return", "given away", "own use", "spoiled", "deposit taken",
+)  # fmt: skip
+BY_HAND = {Move.Why.GIVEN: GIVEN, Move.Why.OWN_USE: OWN_USE, Move.Why.SPOILED: SPOILED}
+FROM_SHELF = {Kind.GIVEN: GIVEN, Kind.OWN_USE: OWN_USE, Kind.SPOILED: SPOILED}
+
+Entry = tuple[str, str, Decimal]
+
+
+@dataclass(frozen=True)
+class Given:
+    """`amount` is money off a price (discount, price cut, return: as the paper says it), or book cost of what went."""
+
+    kind: str
+    reason: str
+    count: int
+    amount: Decimal
+
+
+def given(first: date, last: date) -> list[Given]:
+    """By kind, and within it the largest first."""
+    found: dict[tuple[str, str], list[Decimal]] = defaultdict(list)
+    for each in (_discounts, _credits, _pieces, _shelf, _lost, _deposits):
+        for kind, reason, amount in each(first, last):
+            found[(kind, reason)].append(amount)
+    rows = [Given(kind, reason, len(sums), sum(sums, NOTHING)) for (kind, reason), sums in found.items()]
+    return sorted(rows, key=lambda row: (row.kind, -row.amount, row.reason))
+
+
+def _discounts(first: date, last: date) -> Iterator[Entry]:
+    """Off the asked price, by where it was; what was credited later is a return instead."""
+    rows = SaleLine.objects.filter(sale__on__range=(first, last), discount__gt=0).select_related(
+        "sale__channel", "sale__fair"
+    )
+    for row in rows:
+        where = row.sale.fair.name if row.sale.fair else row.sale.channel.name if row.sale.channel else ""
+        yield DISCOUNT, where, row.discount
+
+
+def _credits(first: date, last: date) -> Iterator[Entry]:
+    rows = Sale.objects.filter(kind=Sale.Kind.CREDIT, on__range=(first, last))
+    for row in rows.select_related("credits").prefetch_related("lines", "credits__lines"):
+        known = {line.words for line in row.credits.lines.all()} if row.credits else set()
+        # A whole line is credited in its own words; money off a line has words that say so.
+        whole = all(line.words in known for line in row.lines.all())
+        yield RETURN if whole else CUT, row.reason, -row.gross
+
+
+def _pieces(first: date, last: date) -> Iterator[Entry]:
+    rows = moves.standing().filter(on__range=(first, last), why__in=BY_HAND).select_related("article")
+    for row in rows:
+        if row.article is not None:
+            yield BY_HAND[Move.Why(row.why)], row.note, row.article.book_cost
+
+
+def _shelf(first: date, last: date) -> Iterator[Entry]:
+    rows = Posting.objects.filter(
+        kind__in=FROM_SHELF, on__range=(first, last), reverses__isnull=True, reversed_by__isnull=True
+    )
+    for row in rows.prefetch_related("movements"):
+        yield FROM_SHELF[Kind(row.kind)], row.reason, -sum((each.value for each in row.movements.all()), NOTHING)
+
+
+def _lost(first: date, last: date) -> Iterator[Entry]:
+    skins = list(Skin.objects.filter(lost_on__range=(first, last)))
+    shares = costs.skin_shares(skins, last)
+    for skin in skins:
+        yield SPOILED, skin.lost_reason, half_up(shares[skin.tag].book(), workshop.places())
+
+
+def _deposits(first: date, last: date) -> Iterator[Entry]:
+    for row in Payment.objects.filter(job__isnull=False, on__range=(first, last)).select_related("job"):
+        yield DEPOSIT, row.job.work if row.job else "", row.amount
