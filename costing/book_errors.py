@@ -238,3 +238,11 @@ class NoHistory(Refused):
             "No finished skin of this kind is in your log yet, so no hours can be taken from it; enter the hours you expect.",
             field="hours",
         )
+
+
+class SeriesRefused(Refused):
+    """A way of writing one series that cannot be; `kind` says which."""
+
+    def __init__(self, kind: str, message: str, *, field: str = "prefix") -> None:
+        super().__init__(message, field=field)
+        self.kind = kind

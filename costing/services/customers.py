@@ -5,9 +5,11 @@ from __future__ import annotations
 from django.db import transaction
 
 from costing.models import Customer
-from inventory.errors import Taken
+from inventory.errors import Refused, Taken
 from inventory.services import checks, requests
 from inventory.services.permits import Act, Person, require
+
+NAMED = 3
 
 
 @transaction.atomic
@@ -28,6 +30,8 @@ def write(
         return done
     name = checks.text(name, "The name", field="name", longest=80, needed=True)
     row = customer or Customer()
+    if customer is not None:
+        row.refresh_from_db(from_queryset=Customer.objects.select_for_update())
     if Customer.objects.filter(name__iexact=name).exclude(pk=row.pk).exists():
         raise Taken("The customer", name, field="name")
     row.name = name
@@ -39,3 +43,48 @@ def write(
     row.note = checks.text(note, "The note", field="note", longest=200)
     row.save()
     return requests.keep(request_key, row)
+
+
+@transaction.atomic
+def named(*, name: str, postal_address: str = "", electronic_address: str = "", by: Person = None) -> Customer:
+    """The customer of that name, however it is spelled in capitals; made when new. What is given fills in or replaces."""
+    require(by, Act.GOODS)
+    given = checks.text(name, "The name", field="name", longest=80, needed=True)
+    row = Customer.objects.filter(name__iexact=given).order_by("pk").first()
+    return write(
+        name=row.name if row else given,
+        postal_address=postal_address or (row.postal_address if row else ""),
+        electronic_address=electronic_address or (row.electronic_address if row else ""),
+        tax_number=row.tax_number if row else "",
+        note=row.note if row else "",
+        customer=row,
+        by=by,
+    )
+
+
+@transaction.atomic
+def remove(*, customer: Customer, by: Person = None) -> None:
+    """Forget a customer who has no papers. One with papers stays: what was issued has to be kept, with whom it names."""
+    require(by, Act.GOODS)
+    row = Customer.objects.select_for_update().filter(pk=customer.pk).first()
+    if row is None:
+        return
+    kept = papers_of(row)
+    if kept:
+        raise Refused(
+            f"{row.name} stands on {kept}. Papers have to be kept as they were issued, so the name stays with them. "
+            "Ask your tax office how long that is. Address and note can be emptied."
+        )
+    row.delete()
+
+
+def papers_of(customer: Customer) -> str:
+    """What names the customer, in words: "INV-001, J-01 and 2 more"; empty when nothing does."""
+    named_on = [
+        *customer.jobs.order_by("taken_on", "pk").values_list("number", flat=True),
+        *customer.sales.order_by("on", "pk").values_list("number", flat=True),
+        *customer.payments.order_by("on", "pk").values_list("number", flat=True),
+    ]
+    if len(named_on) > NAMED:
+        return f"{', '.join(named_on[:NAMED])} and {len(named_on) - NAMED} more"
+    return ", ".join(named_on)

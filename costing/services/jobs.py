@@ -5,13 +5,13 @@ The hand-over itself is the sale of the work (`selling.sell`), so that no skin l
 
 from __future__ import annotations
 
-import re
 from datetime import date
 from decimal import Decimal
 
 from django.db import transaction
 
 from costing.models import Customer, Job
+from costing.selectors import money
 from inventory.errors import Refused, Taken
 from inventory.models import Skin
 from inventory.services import checks, requests
@@ -50,12 +50,12 @@ def take(
     if other:
         raise Refused(f"{row.tag} belongs to {other.number} already.", field="skin")
     checks.day(taken_on, field="taken_on", posts=False)
-    if ready_by is not None:
-        checks.day(ready_by, field="ready_by", plan=True, posts=False)
-        if ready_by < taken_on:
-            raise Refused(f"It cannot be ready on {ready_by}, before it was taken on {taken_on}.", field="ready_by")
-    job = Job(number=number, customer=customer, skin=row, taken_on=taken_on, ready_by=ready_by)
-    _describe(job, work, price, deposit, condition, note)
+    if taken_on < row.date_in:
+        raise Refused(f"{row.tag} came in on {row.date_in}, after {taken_on}. Check the day.", field="taken_on")
+    if row.lost_on is not None and row.lost_on <= taken_on:
+        raise Refused(f"{row.tag} was lost on {row.lost_on}; no work can be agreed on it after.", field="skin")
+    job = Job(number=number, customer=customer, skin=row, taken_on=taken_on)
+    _describe(job, work, price, deposit, condition, ready_by, note)
     job.save()
     return requests.keep(request_key, job)
 
@@ -72,34 +72,34 @@ def change(
     note: str = "",
     by: Person = None,
 ) -> Job:
-    """What was agreed, put right while the skin is still here."""
+    """What was agreed, put right while the skin is still here. No price below what is paid towards it already."""
     require(by, Act.PRICES)
     _refuse_handed_over(job)
-    job.ready_by = ready_by
-    _describe(job, work, price, deposit, condition, note)
+    _describe(job, work, price, deposit, condition, ready_by, note)
+    paid = money.deposit(job)
+    if price < paid:
+        raise Refused(
+            f"{paid} is paid towards {job.number} already, more than a price of {price}. Take a payment back first.",
+            field="price",
+        )
     job.save()
     return job
 
 
 @transaction.atomic
 def ready(*, job: Job, on: date, by: Person = None) -> Job:
-    """The customer was told that it is ready: from here the free days of storage run."""
+    """The customer was told that it is ready: from here the free days of storage run. Said again, the new day counts."""
     require(by, Act.SHED)
     _refuse_handed_over(job)
     checks.day(on, posts=False)
-    if on < job.taken_on:
-        raise Refused(f"{job.number} was taken on {job.taken_on}, after {on}.", field="on")
     if job.skin.stage != Skin.Stage.FINISHED:
         raise Refused(f"{job.skin.tag} is not finished yet. Finish it, then tell the customer.", field="on")
+    done = max((part.article.finished_on for part in job.skin.parts.select_related("article")), default=job.taken_on)
+    if on < done:
+        raise Refused(f"{job.skin.tag} was finished on {done}, after {on}. Check the day.", field="on")
     job.ready_on = on
     job.save(update_fields=["ready_on"])
     return job
-
-
-def next_number() -> str:
-    """The number after the highest J-<n> in use."""
-    found = (re.fullmatch(r"[Jj]-(\d{1,6})", number) for number in Job.objects.values_list("number", flat=True))
-    return f"J-{max((int(match[1]) for match in found if match), default=0) + 1:02d}"
 
 
 def _refuse_handed_over(job: Job) -> None:
@@ -108,7 +108,9 @@ def _refuse_handed_over(job: Job) -> None:
         raise Refused(f"{job.number} was handed over on {job.handed_over_on}. Credit its invoice to change it.")
 
 
-def _describe(job: Job, work: str, price: Decimal, deposit: Decimal, condition: str, note: str) -> None:
+def _describe(
+    job: Job, work: str, price: Decimal, deposit: Decimal, condition: str, ready_by: date | None, note: str
+) -> None:
     job.work = checks.text(work, "The work", field="work", longest=200, needed=True)
     job.condition = checks.text(condition, "The condition", field="condition", longest=500)
     job.note = checks.text(note, "The note", field="note", longest=200)
@@ -116,3 +118,8 @@ def _describe(job: Job, work: str, price: Decimal, deposit: Decimal, condition: 
     job.deposit = coins(deposit, "The deposit", field="deposit")
     if deposit > price:
         raise Refused(f"A deposit of {deposit} is more than the price of {price}.", field="deposit")
+    if ready_by is not None:
+        checks.day(ready_by, field="ready_by", plan=True, posts=False)
+        if ready_by < job.taken_on:
+            raise Refused(f"It cannot be ready on {ready_by}, before it was taken on {job.taken_on}.", field="ready_by")
+    job.ready_by = ready_by

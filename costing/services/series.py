@@ -2,8 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Sequence
+from itertools import combinations
+
 from django.db import transaction
 
+from costing.book_errors import SeriesRefused
 from costing.models import Payment, Sale, Series
 from costing.numbering import Series as Run
 from inventory.errors import Refused
@@ -24,23 +28,52 @@ def take(kind: str) -> tuple[int, str]:
 
 @transaction.atomic
 def change(*, kind: str, prefix: str, digits: int = 3, by: Person = None) -> Series:
-    """How a series is written, while it has no paper yet: afterwards its numbers would not follow each other."""
+    """How one series is written; see `change_all`."""
+    return change_all(written={kind: (prefix, digits)}, by=by)[kind]
+
+
+@transaction.atomic
+def change_all(*, written: Mapping[str, tuple[str, int]], by: Person = None) -> dict[str, Series]:
+    """How series are written (kind: prefix, least digits), each while it has no paper yet: afterwards its numbers would not
+    follow each other. They are judged together, so that two can change places."""
     require(by, Act.SETUP)
-    if kind not in Series.Kind.values:
-        raise Refused(f"There is no series {kind!r}; choose one of {', '.join(Series.Kind.values)}.", field="kind")
-    prefix = checks.code(prefix, "The prefix", field="prefix", longest=8) if prefix else ""
+    for kind in written:
+        if kind not in Series.Kind.values:
+            raise Refused(f"There is no series {kind!r}; choose one of {', '.join(Series.Kind.values)}.", field="kind")
+    rows = {kind: _row(kind) for kind in Series.Kind.values}
+    for kind, (prefix, digits) in written.items():
+        _write(rows[kind], prefix, digits)
+    _refuse_mixed([row for kind, row in rows.items() if kind != Series.Kind.RECEIPT], list(written))
+    for row in rows.values():
+        row.save(update_fields=["prefix", "digits"])
+    return rows
+
+
+def _write(row: Series, prefix: str, digits: int) -> None:
+    try:
+        prefix = checks.code(prefix, "The prefix", field="prefix", longest=8) if prefix else ""
+    except Refused as refusal:
+        raise SeriesRefused(row.kind, str(refusal)) from None
     if not 1 <= digits <= MOST_DIGITS:
-        raise Refused(f"A number has 1 to {MOST_DIGITS} digits; {digits} were given.", field="digits")
-    row = _row(kind)
+        raise SeriesRefused(row.kind, f"A number has 1 to {MOST_DIGITS} digits; {digits} were given.", field="digits")
     if row.last and (prefix, digits) != (row.prefix, row.digits):
         used = Run(row.prefix, row.digits).write(row.last)
-        raise Refused(f"{used} is issued already, so its series stays as it is written.", field="prefix")
-    others = Series.objects.exclude(pk=row.pk).filter(prefix__iexact=prefix)
-    if kind != Series.Kind.RECEIPT and others.exclude(kind=Series.Kind.RECEIPT).exists():
-        raise Refused(f"Another series is written {prefix}; two papers would carry one number.", field="prefix")
+        raise SeriesRefused(row.kind, f"{used} is issued already, so its series stays as it is written.")
     row.prefix, row.digits = prefix, digits
-    row.save(update_fields=["prefix", "digits"])
-    return row
+
+
+def _refuse_mixed(rows: Sequence[Series], changed: Sequence[str]) -> None:
+    """No two kinds of paper may ever write one number: not by one prefix, nor by one that goes on in the other's figures."""
+    for one, other in combinations(sorted(rows, key=lambda row: len(row.prefix)), 2):
+        rest = other.prefix.lower().removeprefix(one.prefix.lower())
+        if len(rest) == len(other.prefix) - len(one.prefix) and (not rest or rest.isdigit()):
+            kind = other.kind if other.kind in changed else one.kind
+            raise SeriesRefused(
+                kind,
+                f"Numbers beginning {one.prefix or 'with figures'} ({one.get_kind_display().lower()}) and "
+                f"{other.prefix or 'with figures'} ({other.get_kind_display().lower()}) could be the same. "
+                "Choose another prefix.",
+            )
 
 
 def _row(kind: str) -> Series:

@@ -1,0 +1,212 @@
+"""Jobs as they stand: where the skin is, what is due on it next, the money, the waiting after the notice.
+
+The arithmetic is `costing.quotes` and `costing.owing`. The number of queries does not grow with jobs.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+from fractions import Fraction
+
+from django.db.models import Exists, OuterRef, Prefetch, Q, QuerySet
+
+from costing import quotes
+from costing.models import Batch, BatchSkin, Job, Sale, SaleLine, Terms
+from costing.rollup import Share
+from costing.selectors import ahead, costs, dues, money, papers, prices, rates
+from costing.selectors.ahead import Ahead
+from inventory.models import Article, ArticleSkin, Place, Skin
+from inventory.money import half_up
+from inventory.selectors import workshop
+
+NOTHING = Decimal(0)
+# By state: its mark, and what the maker calls it. The order is that of the work.
+STATES = {
+    "raw": "Not begun",
+    "work": "In work",
+    "done": "Finished, not told",
+    "told": "Waits to be fetched",
+    "over": "Handed over",
+    "lost": "Lost",
+}
+
+
+@dataclass(frozen=True)
+class Standing:
+    """One job at the end of a day. `left` is still to pay: of the agreed price, or of its invoice once that is written.
+
+    `next` is what its batch asks for next. `late` counts days past the day promised while the skin is not finished.
+    """
+
+    job: Job
+    state: str
+    place: Place | None
+    batch: Batch | None
+    next: Ahead | None
+    pieces: tuple[Article, ...]
+    deposit: Decimal
+    left: Decimal
+    storage: quotes.Storage | None
+    late: int
+    sale: Sale | None
+
+    @property
+    def words(self) -> str:
+        return STATES[self.state]
+
+    @property
+    def mark(self) -> str:
+        """The kind of mark that says how pressing it is."""
+        if self.late or self.state == "lost":
+            return "late"
+        if self.storage and self.storage.charged_days and self.state == "told":
+            return "watch"
+        return {"raw": "wait", "work": "now", "done": "watch", "told": "wait"}.get(self.state, "ok")
+
+
+def listed() -> QuerySet[Job]:
+    """Every job, the last one taken first, with what its standing needs."""
+    stays = BatchSkin.objects.filter(left_on__isnull=True).select_related("batch")
+    made = ArticleSkin.objects.select_related("article__place", "article__cost").order_by("article__pk")
+    return (
+        Job.objects.select_related("customer", "skin__place")
+        .prefetch_related(Prefetch("skin__stays", queryset=stays, to_attr="open_stays"))
+        .prefetch_related(Prefetch("skin__parts", queryset=made), "payments")
+        .order_by("-taken_on", "-pk")
+    )
+
+
+def in_state(rows: QuerySet[Job], state: str) -> QuerySet[Job]:
+    """Jobs of one of `STATES`; `open` for all that were neither handed over nor lost."""
+    here = Q(handed_over_on__isnull=True)
+    finished = Q(skin__stage=Skin.Stage.FINISHED)
+    asked = {
+        "open": here & ~Q(skin__stage=Skin.Stage.LOST),
+        "raw": here & Q(skin__stage=Skin.Stage.RAW),
+        "work": here & Q(skin__stage=Skin.Stage.IN_WORK),
+        "done": here & finished & Q(ready_on__isnull=True),
+        "told": here & finished & Q(ready_on__isnull=False),
+        "over": ~here,
+        "lost": here & Q(skin__stage=Skin.Stage.LOST),
+    }
+    return rows.filter(asked[state]) if state in asked else rows
+
+
+def standings(jobs: Iterable[Job], on: date) -> dict[int, Standing]:
+    """By job id, for rows of `listed()`."""
+    rows = list(jobs)
+    next_up = _next_up({stay.batch_id for job in rows for stay in _stays(job)}, on)
+    sales = _invoices(rows)
+    terms = papers.terms()
+    return {job.pk: _standing(job, on, next_up, sales.get(job.pk), terms) for job in rows}
+
+
+def standing(job: Job, on: date) -> Standing:
+    return standings([job], on)[job.pk]
+
+
+def _standing(job: Job, on: date, next_up: dict[int, Ahead], sale: Sale | None, terms: Terms) -> Standing:
+    state = _state(job)
+    paid = money.deposit(job)
+    pieces = tuple(part.article for part in job.skin.parts.all())
+    batch = next((stay.batch for stay in _stays(job)), None)
+    owed = money.balance(sale, on).left if sale is not None else max(job.price - paid, NOTHING)
+    waiting = job.ready_by is not None and state in ("raw", "work") and on > job.ready_by
+    return Standing(
+        job=job,
+        state=state,
+        place=next((piece.place for piece in pieces if piece.gone_on is None), None) if pieces else job.skin.place,
+        batch=batch,
+        next=next_up.get(batch.pk) if batch else None,
+        pieces=pieces,
+        deposit=NOTHING if job.handed_over_on else paid,
+        left=NOTHING if state == "lost" else owed,
+        storage=storage(job, on, terms),
+        late=(on - job.ready_by).days if waiting and job.ready_by else 0,
+        sale=sale,
+    )
+
+
+def _state(job: Job) -> str:
+    if job.handed_over_on is not None:
+        return "over"
+    stage = job.skin.stage
+    if stage == Skin.Stage.FINISHED:
+        return "told" if job.ready_on else "done"
+    return {Skin.Stage.RAW.value: "raw", Skin.Stage.LOST.value: "lost"}.get(stage, "work")
+
+
+def _stays(job: Job) -> list[BatchSkin]:
+    found: list[BatchSkin] = getattr(job.skin, "open_stays", [])
+    return found
+
+
+def _next_up(batches: set[int], on: date) -> dict[int, Ahead]:
+    """By batch id: the first thing that it still asks of the hands."""
+    if not batches:
+        return {}
+    first: dict[int, Ahead] = {}
+    for batch in dues.live(on):
+        if batch.pk in batches and (found := ahead.of_batch(batch, dues.marks_of(batch), on)):
+            first[batch.pk] = found[0]
+    return first
+
+
+def _invoices(jobs: Iterable[Job]) -> dict[int, Sale]:
+    """By job id: the paper that billed it and still stands."""
+    lines = SaleLine.objects.filter(job__in=list(jobs), standing=True).values_list("job", "sale")
+    billed = {job: sale for job, sale in lines if job is not None}
+    sales = {sale.pk: sale for sale in money.settled().filter(pk__in=billed.values())} if billed else {}
+    return {job: sales[sale] for job, sale in billed.items()}
+
+
+def storage(job: Job, on: date, terms: Terms | None = None) -> quotes.Storage | None:
+    """How long it waits since the notice, by the terms; None while nobody was told."""
+    if job.ready_on is None:
+        return None
+    terms = terms or papers.terms()
+    return quotes.storage(job.ready_on, on, terms.storage_free_days, terms.storage_per_day, job.handed_over_on)
+
+
+@dataclass(frozen=True)
+class Earning:
+    """What the work cost so far against the agreed price. `per_hour` None while no hour is in it; `over` = price - full."""
+
+    book: Decimal
+    full: Decimal
+    minutes: Fraction
+    price: Decimal
+    over: Decimal
+    per_hour: Decimal | None
+
+
+def earning(stands: Standing) -> Earning:
+    """Frozen and late costs of what was made of the skin; while it is in work, its cost so far at the rates of today."""
+    job, places = stands.job, workshop.places()
+    vat = rates.current().vat_percent if papers.terms().tax_number else NOTHING
+    if stands.pieces:
+        share = sum((prices.frozen_share(piece.cost) for piece in stands.pieces), Share())
+        book = sum((piece.book_cost for piece in stands.pieces), NOTHING)
+        full = sum((piece.cost.full + piece.cost.late_full for piece in stands.pieces), NOTHING)
+    else:
+        share = costs.skin_shares([job.skin])[job.skin.tag]
+        book, full = half_up(share.book(), places), half_up(share.full(rates.plain()), places)
+    hours = share.own_hours()
+    per_hour = prices.earned(job.price, book, hours, prices.NO_CHANNEL, vat, places) if hours else None
+    return Earning(book, full, share.own_minutes, job.price, job.price - full, per_hour)
+
+
+def waiting_skins() -> QuerySet[Skin]:
+    """Customers' skins that are here without a job."""
+    here = Skin.objects.filter(owner=Skin.Owner.CUSTOMER).exclude(stage=Skin.Stage.LOST)
+    return here.filter(~Exists(Job.objects.filter(skin=OuterRef("pk")))).order_by("tag")
+
+
+def next_number() -> str:
+    """The number after the highest J-<n> in use."""
+    found = (re.fullmatch(r"[Jj]-(\d{1,6})", number) for number in Job.objects.values_list("number", flat=True))
+    return f"J-{max((int(match[1]) for match in found if match), default=0) + 1:02d}"
