@@ -65,13 +65,16 @@ class Haggling:
         return "my hours are not paid in full" if self.taken >= self.floors.cash else "cash is lost"
 
 
+def made_of() -> QuerySet[ArticleSkin]:
+    return ArticleSkin.objects.select_related("skin").order_by("skin__tag")
+
+
 def here() -> QuerySet[Article]:
     """The workshop's own pieces that have not left, wherever they are."""
-    made_of = ArticleSkin.objects.select_related("skin").order_by("skin__tag")
     return (
         Article.objects.filter(gone_on__isnull=True, customers=False)
         .select_related("place", "cost")
-        .prefetch_related(Prefetch("parts", queryset=made_of))
+        .prefetch_related(Prefetch("parts", queryset=made_of()))
         .order_by("number")
     )
 

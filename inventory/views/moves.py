@@ -104,7 +104,7 @@ class ArticleOut(_Of):
     made: Move
 
     @cached_property
-    def thing(self) -> Article:  # type: ignore[override]  # only a piece leaves
+    def thing(self) -> Article:  # only a piece leaves
         return get_object_or_404(Article, number=self.kwargs["number"])
 
     @property
