@@ -8,6 +8,7 @@ from django.db import transaction
 
 from costing.models import Channel
 from inventory.errors import Refused, Taken
+from inventory.models import Place
 from inventory.services import checks, requests
 from inventory.services.materials import coins
 from inventory.services.permits import Act, Person, require
@@ -41,3 +42,16 @@ def save(
     row.fixed_cost = coins(fixed_cost, "The fixed cost", field="fixed_cost")
     row.save()
     return requests.keep(request_key, row)
+
+
+@transaction.atomic
+def set_place(*, channel: Channel, place: Place | None, by: Person = None) -> Channel:
+    """The gallery whose pieces, on sale or return, are sold through this channel and no other; None for nowhere."""
+    require(by, Act.SETUP)
+    if place is not None:
+        other = Channel.objects.filter(place=place).exclude(pk=channel.pk).first()
+        if other:
+            raise Refused(f"{place} sells through {other} already. Take it off there first.", field="place")
+    channel.place = place
+    channel.save(update_fields=["place"])
+    return channel

@@ -23,6 +23,7 @@ from inventory.services.materials import coins
 from inventory.services.permits import Act, Person, require
 
 NOTHING = Decimal(0)
+CUT = "Price cut: "
 
 
 @transaction.atomic
@@ -106,7 +107,7 @@ def _cut(row: SaleLine, amount: Decimal, sale: Sale) -> tax.Line:
     checks.positive(coins(amount, "The amount", field="amount"), "The amount", field="amount")
     line = papers.line(row, sale)
     return replace(
-        line, what=f"Price cut: {row.words}"[:200], quantity=Decimal(-1), unit_price=amount, discount=NOTHING
+        line, what=f"{CUT}{row.words}"[:200], quantity=Decimal(-1), unit_price=amount, discount=NOTHING
     )
 
 

@@ -14,9 +14,9 @@ from typing import TypeVar
 
 from django.db import transaction
 
-from costing.models import Batch, RecipeStep, RecipeVersion
+from costing.models import Batch, Channel, Customer, Fair, Job, Payment, RecipeStep, RecipeVersion, Sale
 from inventory.errors import Refused, ShortStock, Taken
-from inventory.models import Material, Place, Supplier
+from inventory.models import Article, Material, Place, Posting, Skin, Supplier
 from inventory.services import suppliers
 from workshop.exchange.parsing import Parsed, Row
 from workshop.exchange.problems import Problem
@@ -45,6 +45,17 @@ class Desk:
             (file, name) for file, parsed in tables.items() for name in parsed.spoiled
         }
         self.ledger_broken = False
+        self.channels: dict[str, Channel] = {}
+        self.customers: dict[str, Customer] = {}
+        self.jobs: dict[str, Job] = {}
+        self.fairs: dict[str, Fair] = {}
+        self.articles: dict[str, Article] = {}
+        self.hides: dict[str, Skin] = {}
+        self.packing: dict[str, tuple[Row, Posting]] = {}
+        self.papers: dict[str, Row] = {}
+        self.sales: dict[str, Sale] = {}
+        self.receipts: dict[str, Payment] = {}
+        self.series_broken = False
 
     def rows(self, file: str) -> tuple[Row, ...]:
         parsed = self.tables.get(file)
@@ -126,9 +137,11 @@ class Desk:
         self._spoiled |= {(row.table.file, row.key()) for row in rows if row.table.key}
 
     def _blamed(self, rows: Sequence[Row], refusal: Refused) -> Sequence[Row]:
-        """The rows at fault: those of each short material, else the first."""
+        """The rows at fault: those of each short material, the one whose cell the refusal speaks of, else the first."""
         if isinstance(refusal, ShortStock):
             short = {name for name, _, _ in refusal.lines}
             codes = {code for code, material in self.materials.items() if material.name in short}
             return [row for row in rows if row["material"] in codes]
-        return rows[:1]
+        column = rows[0].table.column(refusal.field)
+        named = [row for row in rows if row.cells.get(column) and row.cells[column] in refusal.message.split()]
+        return named[:1] or rows[:1]

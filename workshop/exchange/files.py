@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
-
 from costing.models import Batch, RecipeStep, StepMark
 from costing.scaling import BASES
 from costing.services.recipes import MOST_MINUTES
@@ -27,30 +25,8 @@ from workshop.exchange.columns import (
     whole,
     yes_no,
 )
-
-
-@dataclass(frozen=True)
-class Table:
-    """A file: its columns in the order `save` writes them, what one row is called, and which columns name it.
-
-    `fields` says which column a service means by a field that goes by another name there.
-    """
-
-    file: str
-    noun: str
-    columns: tuple[Column, ...]
-    key: tuple[str, ...] = ()
-    fields: dict[str, str] = field(default_factory=dict)
-
-    def column(self, name: str | None) -> str:
-        """The column that a service's field stands in, or nothing."""
-        name = self.fields.get(name or "", name or "")
-        return name if any(column.name == name for column in self.columns) else ""
-
-
-def _seq() -> Column:
-    return Column("seq", whole(least=1, most=10_000_000))
-
+from workshop.exchange.files_selling import SELLING_TABLES, TERMS
+from workshop.exchange.table import Table, seq
 
 _place = Column("place", text(60), empty="")
 _supplier = Column("supplier", text(80), empty="")
@@ -75,7 +51,7 @@ SETTINGS: dict[str, Column] = {
         Column("closed_to", day),
         Column("today", day),
     )
-}
+} | TERMS
 
 _TABLES = (
     Table(
@@ -83,7 +59,7 @@ _TABLES = (
         "settings",
         (Column("key", choice(SETTINGS), needed=True), Column("value", text(200), empty="")),
         key=("key",),
-        fields=dict.fromkeys([*SETTINGS, "to", "on"], "value"),
+        fields=dict.fromkeys([*SETTINGS, "to", "on", "prefix", "digits"], "value"),
     ),
     Table(
         "suppliers.csv",
@@ -111,6 +87,7 @@ _TABLES = (
             Column("fee_percent", number(decimals=HELD_DECIMALS, zero=True), empty=0),
             Column("fixed_cost", _money, empty=0),
             Column("usual", yes_no, empty=False),
+            _place,
         ),
         key=("name",),
     ),
@@ -133,7 +110,7 @@ _TABLES = (
             Column("opening_date", day),
             Column("opening_quantity", number(zero=True)),
             Column("opening_value", _money, empty=0),
-            _seq(),
+            seq(),
         ),
         key=("code",),
         fields={"on": "opening_date", "quantity": "opening_quantity", "value": "opening_value"},
@@ -147,7 +124,7 @@ _TABLES = (
             Column("quantity", number(), needed=True),
             Column("unit", unit, empty=""),
             Column("value", _money, empty=0),
-            _seq(),
+            seq(),
         ),
         fields={"on": "date"},
     ),
@@ -274,7 +251,7 @@ _TABLES = (
             Column("pack_quantity", number(), needed=True),
             Column("unit", unit, empty=""),
             Column("pack_price", _money, needed=True),
-            _seq(),
+            seq(),
         ),
         fields={"on": "date", "quantity": "pack_quantity"},
     ),
@@ -290,8 +267,9 @@ _TABLES = (
             Column("reason", choice(OUTWARD_REASONS), empty=""),
             Column("skins", tags, empty=()),
             Column("planned", number(zero=True)),
+            Column("sale", code, empty=""),
             _note,
-            _seq(),
+            seq(),
         ),
         fields={"on": "date"},
     ),
@@ -304,7 +282,7 @@ _TABLES = (
             Column("quantity", number(zero=True), needed=True),
             Column("unit", unit, empty=""),
             _note,
-            _seq(),
+            seq(),
         ),
         fields={"on": "date", "counted": "quantity"},
     ),
@@ -354,6 +332,6 @@ _TABLES = (
     ),
 )
 
-TABLES: dict[str, Table] = {table.file: table for table in _TABLES}
+TABLES: dict[str, Table] = {table.file: table for table in (*_TABLES, *SELLING_TABLES)}
 PHOTOS = "photos"
 LEDGER = ("materials.csv", "openings.csv", "deliveries.csv", "uses.csv", "counts.csv")

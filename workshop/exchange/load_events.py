@@ -14,10 +14,11 @@ from itertools import groupby
 
 from costing.services import batches
 from inventory.errors import Refused
-from inventory.models import Kind
+from inventory.models import Kind, Posting
 from inventory.services import deliveries, ledger, materials, suppliers
 from workshop.exchange.desk import Desk
 from workshop.exchange.files import LEDGER
+from workshop.exchange.ordering import numbered
 from workshop.exchange.parsing import Row
 
 
@@ -39,32 +40,18 @@ class Event:
 
 def load(desk: Desk) -> None:
     desk.ledger_broken = any(problem.file in LEDGER for problem in desk.problems)
-    numbered = _numbered(desk)
-    if numbered is None:
+    in_order = _numbered(desk)
+    if in_order is None:
         return
-    for event in _in_order(desk, numbered):
+    for event in _in_order(desk, in_order):
         before = len(desk.problems), desk.unchecked
         event.write(desk, event.rows)
         desk.ledger_broken |= before != (len(desk.problems), desk.unchecked)
 
 
 def _numbered(desk: Desk) -> bool | None:
-    """Whether the rows carry numbers; None when some do and some do not, or a number stands for two entries."""
     rows = [row for file in LEDGER for row in desk.rows(file) if _moves_stock(row)]
-    with_number = [row for row in rows if row["seq"] is not None]
-    if not with_number:
-        return False
-    before = len(desk.problems)
-    for row in rows:
-        if row["seq"] is None:
-            desk.complain(row, "seq is missing. Number every row of the ledger files, or none.", "seq")
-    entries: dict[int, Row] = {}
-    for row in with_number:
-        first = entries.setdefault(row["seq"], row)
-        if _entry(first) != _entry(row):
-            where = f"{first.table.file} row {first.number}"
-            desk.complain(row, f"seq stands in {where} too, for another entry. Rows that share it must agree.", "seq")
-    return True if len(desk.problems) == before else None
+    return numbered(desk, rows, _entry, "ledger")
 
 
 def _moves_stock(row: Row) -> bool:
@@ -77,20 +64,20 @@ def _entry(row: Row) -> tuple[object, ...]:
         case "deliveries.csv":
             return row.table.file, row["date"], row["supplier"], row["ref"]
         case "uses.csv":
-            return row.table.file, row["date"], row["batch"], row["skins"], row["reason"], row["note"]
+            return row.table.file, row["date"], row["batch"], row["skins"], row["reason"], row["sale"], row["note"]
     return row.table.file, row.number
 
 
-def _in_order(desk: Desk, numbered: bool) -> list[Event]:
+def _in_order(desk: Desk, by_number: bool) -> list[Event]:
     events = [
         *(Event(row["opening_date"], 0, (row,), _open) for row in _dated_openings(desk)),
         *(Event(row["date"], 0, (row,), _open_further) for row in desk.rows("openings.csv")),
-        *(Event(rows[0]["date"], 1, rows, _deliver) for rows in _gathered(desk.rows("deliveries.csv"), numbered)),
+        *(Event(rows[0]["date"], 1, rows, _deliver) for rows in _gathered(desk.rows("deliveries.csv"), by_number)),
         *(Event(row["date"], 2, (row,), _use) for row in desk.rows("uses.csv")),
         *(Event(row["date"], 3, (row,), _count) for row in desk.rows("counts.csv")),
     ]
-    events.sort(key=Event.by_number if numbered else Event.by_day)
-    return list(_joined(events, numbered))
+    events.sort(key=Event.by_number if by_number else Event.by_day)
+    return list(_joined(events, by_number))
 
 
 def _dated_openings(desk: Desk) -> list[Row]:
@@ -103,13 +90,13 @@ def _dated_openings(desk: Desk) -> list[Row]:
     return found
 
 
-def _gathered(rows: Iterable[Row], numbered: bool) -> list[tuple[Row, ...]]:
+def _gathered(rows: Iterable[Row], by_number: bool) -> list[tuple[Row, ...]]:
     """Delivery rows by entry; without a reference only neighbours belong together."""
     groups: dict[object, list[Row]] = {}
     last: Row | None = None
     key: object = None
     for row in rows:
-        if numbered:
+        if by_number:
             key = row["seq"]
         elif row["ref"]:
             key = _entry(row)
@@ -120,14 +107,14 @@ def _gathered(rows: Iterable[Row], numbered: bool) -> list[tuple[Row, ...]]:
     return [tuple(group) for group in groups.values()]
 
 
-def _joined(events: Sequence[Event], numbered: bool) -> Iterable[Event]:
+def _joined(events: Sequence[Event], by_number: bool) -> Iterable[Event]:
     """Uses next to each other that agree in everything but the material are one entry: a bath that was mixed."""
 
     def together(event: Event) -> object:
         first = event.rows[0]
         if first.table.file != "uses.csv":
             return first.table.file, first.number
-        return _entry(first), first["seq"] if numbered else None
+        return _entry(first), first["seq"] if by_number else None
 
     for _, group in groupby(events, key=together):
         first, *others = group
@@ -202,7 +189,8 @@ def _use(desk: Desk, rows: Sequence[Row]) -> None:
                 )
                 for each in amounts
             ]
-            ledger.issue(kind=Kind(first["reason"]), on=first["date"], draws=draws, reason=first["note"])
+            posting = ledger.issue(kind=Kind(first["reason"]), on=first["date"], draws=draws, reason=first["note"])
+            _set_aside(desk, first, posting)
         else:
             batches.put_in_work(
                 batch=desk.batch(first),
@@ -211,6 +199,16 @@ def _use(desk: Desk, rows: Sequence[Row]) -> None:
                 tags=desk.skins(first, first["skins"]),
                 reason=first["note"],
             )
+
+
+def _set_aside(desk: Desk, row: Row, posting: Posting) -> None:
+    """Packing waits for the sale it went with, which is written later."""
+    if not row["sale"]:
+        return
+    if row["sale"] in desk.packing:
+        there = desk.packing[row["sale"]][0].number
+        raise Refused(f"Row {there} packs {row['sale']} too. What was packed together is one entry.", field="sale")
+    desk.packing[row["sale"]] = row, posting
 
 
 def _amount(desk: Desk, row: Row) -> batches.Amount | None:
@@ -222,6 +220,8 @@ def _amount(desk: Desk, row: Row) -> batches.Amount | None:
             )
         if not (row["reason"] or row["batch"] or row["skins"]):
             raise Refused("Name the batch or the skins it was for, or the reason it left the shelf.", field="reason")
+        if row["sale"] and row["reason"] != Kind.SOLD:
+            raise Refused("Packing of a sale leaves the shelf with the reason sold.", field="sale")
         unit = row["unit"] or material.unit
         materials.to_base(material, row["quantity"], unit)
         planned = None if row["planned"] is None else materials.to_base(material, row["planned"], unit)

@@ -4,18 +4,23 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import fields
+from decimal import Decimal
 from typing import Any
 
-from costing.services import channels, rates, recipes
+from costing.models import Series, Terms
+from costing.selectors import papers
+from costing.services import channels, rates, recipes, series, terms
 from inventory.errors import Refused
 from inventory.services import materials, places, suppliers, workshop
 from workshop.exchange.columns import Column
 from workshop.exchange.desk import Desk
 from workshop.exchange.files import SETTINGS
+from workshop.exchange.files_selling import TERMS
 from workshop.exchange.parsing import Row
 
 _LINE = ("material", "amount", "basis")
 LAST = ("closed_to", "today")
+_TERM_FIELDS = {field.name for field in Terms._meta.get_fields()}
 _RATES = ("wage_per_hour", "overhead_per_hour", "frame_wear", "vat_percent", "price_step")
 
 
@@ -59,10 +64,26 @@ def set_one(row: Row) -> None:
         workshop.close_books(to=value)
     elif key == "today":
         workshop.pin_today(on=value)
+    elif key in TERMS:
+        set_term(key, value)
     elif key in ("currency", "cost_flow"):
         workshop.set_up(by=None, **{key: _needed(value)})
     else:
         workshop.set_up(by=None, **{key: value or ""})
+
+
+def set_term(key: str, value: Any) -> None:
+    """One of the terms, the others as they stand; or how a series of papers is written, before it has one."""
+    kind, _, part = key.rpartition("_")
+    if part in ("prefix", "digits") and kind in Series.Kind.values:
+        run = Series.objects.filter(kind=kind).first() or Series(prefix=series.USUAL[Series.Kind(kind)])
+        prefix, digits = (value or "", run.digits) if part == "prefix" else (run.prefix, _needed(value))
+        series.change(kind=kind, prefix=prefix, digits=digits)
+        return
+    stands = papers.terms()
+    now = {name: getattr(stands, name) for name in TERMS if name in _TERM_FIELDS}
+    now |= {name: Decimal(now[name]) for name in ("deposit_percent", "storage_per_day")}  # plain defaults until saved
+    terms.set_terms(**{**now, key: (value or "") if isinstance(now[key], str) else _needed(value)})
 
 
 def _value(column: Column, cell: str) -> Any:
@@ -97,9 +118,12 @@ def load_places(desk: Desk) -> None:
 def load_channels(desk: Desk) -> None:
     for row in desk.rows("channels.csv"):
         with desk.writing(row):
-            channels.save(
+            channel = channels.save(
                 name=row["name"], fee_percent=row["fee_percent"], fixed_cost=row["fixed_cost"], usual=row["usual"]
             )
+            if place := desk.place(row):
+                channels.set_place(channel=channel, place=place)
+            desk.channels[row["name"]] = channel
 
 
 def load_materials(desk: Desk) -> None:

@@ -7,11 +7,11 @@ from pathlib import Path
 
 from django.db import models, transaction
 
-from costing.models import Batch, Channel, LabourLine, Recipe
+from costing.models import Batch, Channel, Customer, Expense, Fair, Job, LabourLine, Payment, Recipe, Sale, SideHours
 from inventory.errors import Refused
-from inventory.models import Article, Material, Place, Posting, Skin, Supplier
+from inventory.models import Article, Material, Move, Place, Posting, Skin, Supplier
 from inventory.selectors import workshop as selector
-from workshop.exchange import load_events, load_hides, load_masters, load_shed, load_work
+from workshop.exchange import load_events, load_hides, load_masters, load_selling, load_shed, load_work
 from workshop.exchange.album import Album
 from workshop.exchange.desk import Desk
 from workshop.exchange.files import TABLES
@@ -30,6 +30,14 @@ _MUST_BE_EMPTY: tuple[type[models.Model], ...] = (
     Supplier,
     Place,
     Channel,
+    Customer,
+    Job,
+    Fair,
+    Sale,
+    Payment,
+    Expense,
+    SideHours,
+    Move,
 )
 
 
@@ -90,4 +98,5 @@ def _write(desk: Desk, album: Album) -> None:
     load_work.load_labour(desk)
     load_work.load_articles(desk)
     load_hides.settle(desk)
+    load_selling.load(desk)
     load_masters.load_last(desk)

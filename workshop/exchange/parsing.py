@@ -8,9 +8,9 @@ from typing import Any
 
 from inventory.errors import Refused
 from workshop.exchange.columns import Column
-from workshop.exchange.files import Table
 from workshop.exchange.problems import Problem
 from workshop.exchange.reading import Raw
+from workshop.exchange.table import Table
 
 
 @dataclass(frozen=True)
@@ -42,7 +42,7 @@ class Parsed:
 
 
 def key_of(table: Table, cells: Mapping[str, str]) -> str:
-    return " v".join(cells.get(name, "") for name in table.key)
+    return table.joint.join(cells.get(name, "") for name in table.key)
 
 
 def refused_header(raw: Raw, table: Table) -> list[Problem]:

@@ -72,7 +72,7 @@ def _standing() -> list[Posting]:
     return list(
         Posting.objects.filter(reverses__isnull=True, reversed_by__isnull=True)
         .select_related("delivery__supplier", "use__batch")
-        .prefetch_related(Prefetch("movements", queryset=movements), "use__skins")
+        .prefetch_related(Prefetch("movements", queryset=movements), "use__skins", "sales")
         .order_by("pk")
     )
 
@@ -95,7 +95,8 @@ def _use(posting: Posting, movement: Movement) -> Cells:
     quantity, unit = cells.typed(movement.typed, -movement.quantity, movement.material)
     row = {"quantity": quantity, "unit": unit, "note": posting.reason}
     if posting.kind != Kind.USE:
-        return {**row, "reason": posting.kind}
+        sales = [sale.number for sale in posting.sales.all()]
+        return {**row, "reason": posting.kind, "sale": sales[0] if sales else ""}
     use: Use = posting.use
     planned = getattr(movement, "planned", None)
     return {

@@ -7,10 +7,10 @@ from collections.abc import Iterator
 from costing.models import Batch, BatchSkin, LabourLine, StepMark, Use
 from inventory.models import Skin
 from workshop.exchange import cells
-from workshop.exchange.save_masters import Cells, by
+from workshop.exchange.save_masters import Cells, FirstPlace, by
 
 
-def skins() -> Iterator[Cells]:
+def skins(first_place: FirstPlace) -> Iterator[Cells]:
     for row in by(Skin.objects.select_related("place", "supplier"), "date_in", "tag"):
         yield {
             "tag": row.tag,
@@ -26,7 +26,7 @@ def skins() -> Iterator[Cells]:
             "defects": row.defects,
             "wet_dm2": cells.measure(row.wet_area, "dm2"),
             "dry_dm2": cells.measure(row.dry_area, "dm2"),
-            "place": row.place.name if row.place else "",
+            "place": first_place(row),
         }
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from operator import attrgetter
 from typing import TypeVar
 
@@ -10,11 +10,12 @@ from django.db.models import Model
 
 from costing.models import Channel, RecipeLine, RecipeVersion
 from costing.selectors import rates
-from inventory.models import Material, Place, Supplier
+from inventory.models import Article, Material, Place, Skin, Supplier
 from inventory.selectors import workshop
 from workshop.exchange import cells
 
 Cells = dict[str, str]
+FirstPlace = Callable[[Article | Skin | Material], str]
 M = TypeVar("M", bound=Model)
 
 
@@ -58,16 +59,17 @@ def places() -> Iterator[Cells]:
 
 
 def channels() -> Iterator[Cells]:
-    for row in by(Channel.objects.all(), "name"):
+    for row in by(Channel.objects.select_related("place"), "name"):
         yield {
             "name": row.name,
             "fee_percent": cells.number(row.fee_percent),
             "fixed_cost": cells.coins(row.fixed_cost),
             "usual": cells.yes_no(row.usual),
+            "place": row.place.name if row.place else "",
         }
 
 
-def materials(openings: dict[int, Cells]) -> Iterator[Cells]:
+def materials(openings: dict[int, Cells], first_place: FirstPlace) -> Iterator[Cells]:
     """`openings`: the opening columns of each material that has an opening, by its id."""
     for row in by(Material.objects.select_related("place", "supplier"), "code"):
         yield {
@@ -81,7 +83,7 @@ def materials(openings: dict[int, Cells]) -> Iterator[Cells]:
             "safety_days": cells.number(row.safety_days),
             "shelf_life_days": cells.number(row.shelf_life_days),
             "hazard_note": row.hazard_note,
-            "place": row.place.name if row.place else "",
+            "place": first_place(row),
             "supplier": row.supplier.name if row.supplier else "",
             **openings.get(row.pk, {}),
         }

@@ -8,7 +8,7 @@ from fractions import Fraction
 from costing.models import ArticleCost, LabourLine
 from inventory.models import Skin
 from workshop.exchange import cells
-from workshop.exchange.save_masters import Cells, by
+from workshop.exchange.save_masters import Cells, FirstPlace, by
 
 
 def losses() -> Iterator[Cells]:
@@ -31,7 +31,7 @@ def labour() -> Iterator[Cells]:
         }
 
 
-def articles() -> Iterator[Cells]:
+def articles(first_place: FirstPlace) -> Iterator[Cells]:
     """Pieces that were finished together stand together, in the order they were made, with the rates of their day."""
     costs = list(
         ArticleCost.objects.select_related("article__place")
@@ -53,7 +53,7 @@ def articles() -> Iterator[Cells]:
             "grade": article.grade,
             "method": article.method,
             "list_price": cells.coins(article.list_price),
-            "place": article.place.name if article.place else "",
+            "place": first_place(article),
             "together": cost.split,
             "wage_per_hour": cells.coins(cost.wage_per_hour),
             "overhead_per_hour": cells.coins(cost.overhead_per_hour),

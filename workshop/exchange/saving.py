@@ -12,11 +12,13 @@ from django.db import transaction
 
 from inventory.errors import Refused
 from inventory.selectors import workshop
-from workshop.exchange import album, save_hides, save_masters, save_shed, save_work
-from workshop.exchange.files import TABLES, Table
+from workshop.exchange import album, save_hides, save_masters, save_shed, save_trade, save_work
+from workshop.exchange.files import TABLES
 from workshop.exchange.reading import formula_start
 from workshop.exchange.save_events import Ledger
 from workshop.exchange.save_masters import Cells
+from workshop.exchange.save_selling import Selling
+from workshop.exchange.table import Table
 
 
 @dataclass(frozen=True)
@@ -37,11 +39,12 @@ def save(folder: Path) -> Saved:
     """Write every file that has rows. A folder that holds anything is refused, so nothing is ever overwritten."""
     refuse_filled(folder)
     with workshop.remembered(), transaction.atomic():
-        ledger = Ledger()
-        files = {file: rows for file, found in _files(ledger).items() if (rows := list(found))}
+        ledger, selling = Ledger(), Selling()
+        files = {file: rows for file, found in _files(ledger, selling).items() if (rows := list(found))}
         photos = list(dict.fromkeys(row["photo"] for row in files.get("readings.csv", []) if row["photo"]))
         album.refuse_missing(photos)
-        taken_back, running = ledger.taken_back + save_shed.taken_back(), save_shed.running()
+        taken_back = ledger.taken_back + save_shed.taken_back() + selling.taken_back
+        running = save_shed.running()
     texts = {file: as_text(TABLES[file], rows) for file, rows in files.items()}
     try:
         folder.mkdir(exist_ok=True)
@@ -84,21 +87,26 @@ def as_text(table: Table, rows: Iterable[Cells]) -> str:
     return text.getvalue()
 
 
-def _files(ledger: Ledger) -> dict[str, Iterable[Cells]]:
+def _files(ledger: Ledger, selling: Selling) -> dict[str, Iterable[Cells]]:
     return {
-        "workshop.csv": save_masters.settings(),
+        "workshop.csv": [*save_masters.settings(), *save_trade.terms()],
         "suppliers.csv": save_masters.suppliers(),
         "places.csv": save_masters.places(),
         "channels.csv": save_masters.channels(),
-        "materials.csv": save_masters.materials(ledger.openings),
+        "materials.csv": save_masters.materials(ledger.openings, selling.first_place),
         "recipes.csv": save_masters.recipe_lines(),
         "steps.csv": save_shed.steps(),
-        "skins.csv": save_hides.skins(),
+        "skins.csv": save_hides.skins(selling.first_place),
         "batches.csv": save_hides.batches(),
         "marks.csv": save_shed.marks(),
         "readings.csv": save_shed.readings(),
         **ledger.files,
         "losses.csv": save_work.losses(),
         "labour.csv": save_work.labour(),
-        "articles.csv": save_work.articles(),
+        "articles.csv": save_work.articles(selling.first_place),
+        "customers.csv": save_trade.customers(),
+        "jobs.csv": save_trade.jobs(),
+        "fairs.csv": save_trade.fairs(),
+        **selling.files,
+        "papers.csv": save_trade.issued(),
     }

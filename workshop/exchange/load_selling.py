@@ -1,0 +1,166 @@
+"""Loading what was sold, credited, paid and spent, hours at no skin, and moves: in one order, through the services.
+
+Without `seq` the order is by day; on one day moves, deposits, sales and credits, payments, costs, hours, then file row. A
+payment or cost of a sale never comes before it. With `seq` entries are written in the order of its numbers. Either way
+each paper and receipt must get the number that its row names, because the series are kept without a gap.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+
+from costing.models import Sale
+from costing.services import payments
+from inventory.errors import Refused
+from inventory.models import Move
+from inventory.services import moves
+from workshop.exchange import load_sales, load_trade
+from workshop.exchange.desk import Desk
+from workshop.exchange.files_selling import SELLING
+from workshop.exchange.ordering import numbered
+from workshop.exchange.parsing import Row
+
+Write = Callable[[Desk, Sequence[Row]], None]
+
+
+@dataclass(frozen=True)
+class Event:
+    """Rows that are one entry, and how to write them."""
+
+    on: date
+    rank: int
+    rows: tuple[Row, ...]
+    write: Write
+
+    def by_day(self) -> tuple[date, int, int]:
+        return self.on, self.rank, self.rows[0].number
+
+    def by_number(self) -> int:
+        number: int = self.rows[0]["seq"]
+        return number
+
+
+def load(desk: Desk) -> None:
+    load_trade.load(desk)
+    desk.series_broken = any(problem.file in SELLING for problem in desk.problems)
+    in_order = numbered(desk, [row for file in SELLING for row in desk.rows(file)], _entry, "selling")
+    if in_order is None:
+        return
+    for event in sorted(_events(desk), key=Event.by_number if in_order else Event.by_day):
+        before = len(desk.problems), desk.unchecked
+        event.write(desk, event.rows)
+        desk.series_broken |= before != (len(desk.problems), desk.unchecked)
+    load_sales.complain_of_left_over(desk)
+    load_trade.load_pack_lists(desk)
+
+
+def _entry(row: Row) -> tuple[object, ...]:
+    return row.table.file, row["sale"] if row.table.file == "sales.csv" else row.number
+
+
+def _events(desk: Desk) -> Iterator[Event]:
+    sales = load_sales.gathered(desk)
+    days = {number: rows[0]["date"] for number, rows in sales.items()}
+
+    def day(row: Row) -> date:
+        on: date = row["date"]
+        sold: date = days.get(row["sale"], on)
+        return max(on, sold)
+
+    yield from (Event(row["date"], 0, (row,), _move) for row in desk.rows("moves.csv"))
+    for row in desk.rows("payments.csv"):
+        yield Event(day(row), 4 if row["takes_back"] else 1 if row["job"] else 3, (row,), _pay)
+    yield from (Event(days[number], 2, tuple(rows), load_sales.write) for number, rows in sales.items())
+    yield from (Event(day(row), 5, (row,), _spend) for row in desk.rows("expenses.csv"))
+    yield from (Event(row["date"], 6, (row,), _hours) for row in desk.rows("hours.csv"))
+
+
+def _move(desk: Desk, rows: Sequence[Row]) -> None:
+    (row,) = rows
+    with desk.writing(row):
+        named = [name for name in ("article", "skin", "material") if row[name]]
+        if len(named) != 1:
+            raise Refused("Name one thing that moved: an article, a skin or a material.", field="article")
+        if row["why"] == Move.Why.MOVED:
+            moves.move(thing=_thing(desk, row, named[0]), to=desk.place(row, "to"), on=row["date"], note=row["note"])
+            return
+        if named != ["article"] or row["to"]:
+            raise Refused("Only an article leaves, and what leaves goes to no place.", field="why")
+        article = desk.found(row, "article", desk.articles, "articles.csv", row["article"])
+        moves.out(article=article, on=row["date"], why=row["why"], note=row["note"])
+
+
+def _thing(desk: Desk, row: Row, column: str) -> moves.Thing:
+    if column == "material":
+        return desk.material(row)
+    if column == "skin":
+        return desk.found(row, column, desk.hides, "skins.csv", row[column])
+    return desk.found(row, column, desk.articles, "articles.csv", row[column])
+
+
+def _pay(desk: Desk, rows: Sequence[Row]) -> None:
+    (row,) = rows
+    with desk.writing(row):
+        if row["takes_back"]:
+            taken = desk.found(row, "takes_back", desk.receipts, "payments.csv", row["takes_back"])
+            if row["amount"] != -taken.amount:
+                raise Refused(
+                    f"{taken.number} is of {taken.amount}; taking it back is that below nought.", field="amount"
+                )
+            payment = payments.take_back(payment=taken, on=row["date"])
+        elif row["amount"] < 0:
+            if row["job"]:
+                raise Refused("A deposit goes back as the taking back of its receipt.", field="takes_back")
+            payment = payments.give_back(
+                sale=_sale_of(desk, row),
+                amount=-row["amount"],
+                on=row["date"],
+                how=row["how"],
+                note=row["note"],
+                writer=None,
+            )
+        else:
+            payment = payments.receive(
+                amount=row["amount"],
+                on=row["date"],
+                how=row["how"],
+                sale=_sale_of(desk, row) if row["sale"] else None,
+                job=desk.found(row, "job", desk.jobs, "jobs.csv", row["job"]) if row["job"] else None,
+                note=row["note"],
+            )
+        load_sales.refuse_other_number(desk, row, "receipt", payment.number)
+        desk.receipts[payment.number] = payment
+
+
+def _sale_of(desk: Desk, row: Row) -> Sale:
+    if not row["sale"]:
+        raise Refused("Name the sale that money was paid back on.", field="sale")
+    return desk.found(row, "sale", desk.sales, "sales.csv", row["sale"])
+
+
+def _spend(desk: Desk, rows: Sequence[Row]) -> None:
+    """Taken back in the same breath: nothing in between depends on a cost, and both keep their days."""
+    (row,) = rows
+    with desk.writing(row):
+        expense = payments.spend(
+            kind=row["kind"],
+            amount=row["amount"],
+            on=row["date"],
+            words=row["words"],
+            sale=_sale_of(desk, row) if row["sale"] else None,
+            fair=load_sales.fair(desk, row),
+            withheld=row["withheld"],
+        )
+        if row["taken_back"]:
+            payments.take_back_expense(expense=expense, on=row["taken_back"])
+
+
+def _hours(desk: Desk, rows: Sequence[Row]) -> None:
+    (row,) = rows
+    with desk.writing(row):
+        made = payments.hours(kind=row["kind"], minutes=Decimal(row["minutes"]), on=row["date"], words=row["words"])
+        if row["taken_back"]:
+            payments.take_back_hours(row=made, on=row["taken_back"])
