@@ -5,7 +5,23 @@ from __future__ import annotations
 from django.urls import URLPattern, path
 
 import inventory.paths  # noqa: F401  # registers <code:...>
-from costing.views import articles, batches, baths, labour, plan, readings, recipes, setup, sittings, skins, steps, work
+from costing.views import (
+    articles,
+    batches,
+    baths,
+    fairs,
+    labour,
+    payments,
+    plan,
+    readings,
+    recipes,
+    sales,
+    setup,
+    sittings,
+    skins,
+    steps,
+    work,
+)
 
 urlpatterns: list[URLPattern] = [
     path("recipes/", recipes.RecipeList.as_view(), name="recipes"),
@@ -46,6 +62,28 @@ urlpatterns: list[URLPattern] = [
     path("articles/finish/", articles.ArticleFinish.as_view(), name="article_finish"),
     path("articles/<code:number>/", articles.article, name="article"),
     path("articles/<code:number>/price/", articles.ArticlePrice.as_view(), name="article_price"),
+    path("sales/", sales.SaleList.as_view(), name="sales"),
+    path("sales/new/", sales.SaleNew.as_view(), name="sale_new"),
+    path("sales/earned/", sales.earned, name="sale_earned"),
+    path("sales/owed/", payments.owed, name="owed"),
+    path("sales/<code:number>/", sales.sale, name="sale"),
+    path("sales/<code:number>/credit/", sales.SaleCredit.as_view(), name="sale_credit"),
+    path("payments/", payments.PaymentList.as_view(), name="payments"),
+    path("payments/new/", payments.PaymentNew.as_view(), name="payment_new"),
+    path("payments/<int:pk>/take-back/", payments.PaymentTakeBack.as_view(), name="payment_take_back"),
+    path("expenses/", payments.ExpenseList.as_view(), name="expenses"),
+    path("expenses/new/", payments.ExpenseNew.as_view(), name="expense_new"),
+    path("expenses/<int:pk>/take-back/", payments.ExpenseTakeBack.as_view(), name="expense_take_back"),
+    path("hours/", payments.HoursList.as_view(), name="hours"),
+    path("hours/new/", payments.HoursNew.as_view(), name="hours_new"),
+    path("hours/<int:pk>/take-back/", payments.HoursTakeBack.as_view(), name="hours_take_back"),
+    path("fairs/", fairs.FairList.as_view(), name="fairs"),
+    path("fairs/new/", fairs.FairNew.as_view(), name="fair_new"),
+    path("fairs/<int:pk>/", fairs.fair, name="fair"),
+    path("fairs/<int:pk>/pack/", fairs.FairPack.as_view(), name="fair_pack"),
+    path("fairs/<int:pk>/sell/", fairs.FairSell.as_view(), name="fair_sell"),
+    path("fairs/<int:pk>/close/", fairs.FairClose.as_view(), name="fair_close"),
+    path("places/<int:pk>/held/", fairs.gallery, name="gallery"),
     path("setup/rates/", setup.RatesPage.as_view(), name="rates"),
     path("setup/channels/", setup.channel_list, name="channels"),
     path("setup/channels/new/", setup.ChannelNew.as_view(), name="channel_new"),

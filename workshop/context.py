@@ -16,6 +16,7 @@ ROOMS = (
     ("Batches", "batches"),
     ("Shelf", "shelf"),
     ("Articles", "articles"),
+    ("Sales", "sales"),
     ("Books", "books"),
     ("Setup", "setup"),
 )

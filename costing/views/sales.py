@@ -48,8 +48,6 @@ class SaleList(ListPage):
     links = (
         ("Who owes me", "owed"),
         ("Fairs", "fairs"),
-        ("Jobs", "jobs"),
-        ("Customers", "customers"),
         ("Money in", "payments"),
         ("Costs", "expenses"),
         ("Hours", "hours"),
