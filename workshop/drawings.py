@@ -9,6 +9,7 @@ from django.utils.safestring import SafeString, mark_safe
 
 from costing.selectors.prices import Price
 from costing.selectors.restock import Line
+from costing.selectors.results import Year
 from inventory import money, units
 from inventory.selectors import usage, workshop
 
@@ -49,6 +50,34 @@ def cost_parts(price: Price) -> SafeString:
     rows = [(name, value) for name, value in named if value]
     said = "; ".join(f"{name} {money.amount(value, currency)}" for name, value in rows)
     return _svg(charts.cost_parts(rows, unit=currency), f"Full cost of {price.number} by part", said, "cost-parts")
+
+
+def profits(year: Year) -> SafeString:
+    """How profit as money moved comes to profit with stock counted."""
+    from workshop.papers import charts
+
+    currency = workshop.current().currency
+    start, steps, end = bridge_rows(year)
+    said = "; ".join(f"{name} {money.amount(value, currency)}" for name, value in (start, *steps, end))
+    drawing = charts.bridge(start, steps, end, unit=currency)
+    return _svg(drawing, "The two profits and the bridge between them", said, "bridge")
+
+
+def bridge_rows(year: Year) -> tuple[tuple[str, Decimal], list[tuple[str, Decimal]], tuple[str, Decimal]]:
+    """Both profits in the currency's decimals and what lies between; steps of nothing are left out."""
+    across, places = year.bridge, workshop.places()
+    named = (
+        ("More stock" if across.stock >= 0 else "Less stock", across.stock),
+        ("More owed to me" if across.owed_to_me >= 0 else "Less owed to me", across.owed_to_me),
+        ("Deposits held" if across.deposits < 0 else "Deposits earned", across.deposits),
+        ("Bills not paid yet", across.unpaid_bills),
+        ("Explained by nothing", across.miss),
+    )
+    return (
+        ("Profit as money moved", money.half_up(year.cash_profit, places)),
+        [(name, money.half_up(value, places)) for name, value in named if value],
+        ("Profit with stock counted", money.half_up(year.stock_profit, places)),
+    )
 
 
 def projected_stock(line: Line) -> SafeString:

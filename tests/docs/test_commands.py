@@ -27,6 +27,7 @@ ASKED = {
     "price": ["price", "H03"],
     "usage": ["usage", "2025-01"],
     "stock_value": ["stock_value"],
+    "results": ["results", "2025"],
     "check_books": ["check_books"],
     "card": ["card", "B5", "--output", "card.pdf"],
     "label": ["label", "care", "H03", "--output", "care.pdf"],

@@ -74,6 +74,42 @@ def cost_parts(parts: Sequence[Row], *, unit: str, width: float = PHONE) -> Draw
     return bars(parts, unit=unit, width=width, total="Together", money=True)
 
 
+def bridge(start: Row, steps: Sequence[Row], end: Row, *, unit: str, width: float = PHONE) -> Drawing:
+    """How one sum comes to another: a bar for each of them, and between them a hollow bar for each step, where it leads."""
+    rows = [start, *steps, end]
+    digits = written([value for _, value in rows])
+    figures = [
+        f"{'+' if 0 < at < len(rows) - 1 and value > 0 else ''}{number(value, digits)} {unit}"
+        for at, (_, value) in enumerate(rows)
+    ]
+    drawing = _drawing(width, _TALL_ROW * len(rows))
+    edges = _edges(start[1], [value for _, value in steps], end[1])
+    zero, scale = _scale([edge for pair in edges for edge in pair], 1.0, width - 1.0)
+    for index, ((label, _), figure, (begin, stop)) in enumerate(zip(rows, figures, edges, strict=True)):
+        y = drawing.height - (index + 1) * _TALL_ROW
+        whole = index in (0, len(rows) - 1)
+        drawing.add(_words(0, y + 21, _clipped(label, width - _width(figure, bold=whole) - _GAP), bold=whole))
+        drawing.add(_words(width, y + 21, figure, anchor="end", bold=whole))
+        drawing.add(_bar(zero + scale * float(begin), y + 4, scale * float(stop - begin), 11, hollow=not whole))
+        if whole:
+            drawing.add(_line(zero, y + 2, zero, y + 17, thick=0.8))
+        if index < len(rows) - 1:
+            # In two pieces, so that it does not cross the words of the next row.
+            x = zero + scale * float(stop)
+            drawing.add(_line(x, y + 4, x, y - 3, thick=0.8))
+            drawing.add(_line(x, y - 17, x, y - 21, thick=0.8))
+    return drawing
+
+
+def _edges(start: Decimal, steps: Sequence[Decimal], end: Decimal) -> list[tuple[Decimal, Decimal]]:
+    """Where each bar begins and ends: the sums from zero, every step from where the one before led."""
+    found, here = [(Decimal(0), start)], start
+    for step in steps:
+        found.append((here, here + step))
+        here += step
+    return [*found, (Decimal(0), end)]
+
+
 def projected_stock(
     points: Sequence[tuple[date, Decimal]],
     *,

@@ -1,0 +1,109 @@
+"""The year's results as files: CSV of one table, a workbook of all, and the paper."""
+
+from __future__ import annotations
+
+import csv
+import io
+from datetime import date
+from decimal import Decimal
+from typing import Any
+
+from costing.selectors import look_back
+from costing.selectors.look_back import LookBack
+from inventory.errors import Refused
+from inventory.money import half_up
+from inventory.selectors import workshop
+from inventory.services import checks
+from workshop import answers_results as answers
+from workshop import results_sheets as sheets
+from workshop.results_sheets import Cell, Column, Sheet
+
+WIDEST = 60
+
+
+def look(text: str) -> LookBack:
+    return look_back.at(answers.year_number(text))
+
+
+def csv_of(found: LookBack, name: str) -> bytes:
+    """One sheet, UTF-8 with a header, figures with a decimal point. Empty is what is not known."""
+    sheet = next((each for each in sheets.sheets(found) if each.name == name), None)
+    if sheet is None:
+        known = ", ".join(each.name for each in sheets.sheets(found))
+        raise Refused(f"There is no table {name}; there is {known}.", field="table")
+    out = io.StringIO()
+    writer = csv.writer(out, lineterminator="\n")
+    writer.writerow([column.key for column in sheet.columns])
+    for row in sheet.rows:
+        writer.writerow([_safe(answers.text(cell, column) or "", cell) for column, cell in sheets.cells(sheet, row)])
+    return out.getvalue().encode("utf-8")
+
+
+def _safe(text: str, cell: Cell) -> str:
+    """Texts cannot start a formula: no entry takes one. Should one have got in behind the services, nothing is written."""
+    if isinstance(cell, str):
+        checks.text(text, "A text of this table", field="table", longest=len(text) or 1)
+    return text
+
+
+def workbook(found: LookBack) -> bytes:
+    """All sheets in one workbook. Numbers are numbers, days are days; a text is a text and never a formula."""
+    from openpyxl import Workbook
+
+    book = Workbook()
+    book.remove(book.active)
+    book.properties.creator = "Tawery"
+    book.properties.title = f"Results {found.year.first.year}"
+    for sheet in sheets.sheets(found):
+        _fill(book.create_sheet(sheet.title[:31]), sheet)
+    out = io.BytesIO()
+    book.save(out)
+    return out.getvalue()
+
+
+def _fill(page: Any, sheet: Sheet) -> None:
+    from openpyxl.styles import Alignment, Font
+    from openpyxl.utils import get_column_letter
+
+    for at, column in enumerate(sheet.columns, start=1):
+        _put(page.cell(1, at), column.title, Font(bold=True))
+        page.cell(1, at).alignment = Alignment(wrap_text=True, vertical="top")
+        words = [column.title, *(answers.text(row[column.key], column) or "" for row in sheet.rows)]
+        page.column_dimensions[get_column_letter(at)].width = min(max(map(len, words)) + 2, WIDEST)
+    for line, row in enumerate(sheet.rows, start=2):
+        for at, (column, cell) in enumerate(sheets.cells(sheet, row), start=1):
+            exact = _exact(cell, column)
+            _put(page.cell(line, at), exact)
+            page.cell(line, at).number_format = _format(exact)
+    page.freeze_panes = "B2"
+    page.auto_filter.ref = page.dimensions
+
+
+def _put(place: Any, cell: Cell, font: Any = None) -> None:
+    place.value = _safe(cell, cell) if isinstance(cell, str) else cell
+    if isinstance(cell, str):
+        place.data_type = "s"
+    if font is not None:
+        place.font = font
+
+
+def _exact(cell: Cell, column: Column) -> Cell:
+    """Money with the currency's decimals and no more, so that the cell holds what the page shows."""
+    if isinstance(cell, Decimal) and column.kind == sheets.MONEY:
+        return half_up(cell, workshop.places())
+    return cell
+
+
+def _format(cell: Cell) -> str:
+    if isinstance(cell, date):
+        return "yyyy-mm-dd"
+    if isinstance(cell, Decimal):
+        places = max(0, -int(cell.as_tuple().exponent))
+        return f"#,##0.{'0' * places}" if places else "#,##0"
+    return "General"
+
+
+def pdf(found: LookBack) -> bytes:
+    from workshop.prints import results
+
+    return results.results_pdf(found)
