@@ -62,6 +62,18 @@ class DoesNotAddUp(Refused):
         )
 
 
+class PaperDoesNotAddUp(Refused):
+    """An issued paper whose lines give another sum than it states."""
+
+    def __init__(self, number: str, what: str, expected: object, stated: object) -> None:
+        self.number, self.what, self.expected, self.stated = number, what, expected, stated
+        super().__init__(
+            f"The lines of {number} come to a {what} of {expected}, but the paper says {stated}. Nothing was printed; check"
+            " the books before you hand it out.",
+            field="number",
+        )
+
+
 class WrongVolume(Refused):
     """A vessel or bath without a volume."""
 

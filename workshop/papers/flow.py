@@ -21,12 +21,17 @@ _FOOT = 8 * mm
 
 @dataclass(frozen=True)
 class Piece:
-    """Something drawn in a box of full width and this height; `follows` points must still fit under it on its page."""
+    """Something drawn in a box of full width and this height; `follows` points must still fit under it on its page.
+
+    `over`, of a row in a table with sums: what a page that breaks before it ends with, and what the next begins with. The row
+    before it leaves that much room by its `follows`.
+    """
 
     height: float
     draw: Callable[[Any, Box], None]
     head: Piece | None = None
     follows: float = 0
+    over: tuple[Piece, Piece] | None = None
 
 
 def room(paper: Paper) -> Box:
@@ -41,7 +46,9 @@ def paginate(pieces: Sequence[Piece], height: float) -> list[list[Piece]]:
     left = height
     for piece in pieces:
         if piece.height + piece.follows > left and pages[-1]:
-            pages.append([piece.head] if piece.head else [])
+            carried, brought = piece.over or (None, None)
+            pages[-1] += [carried] if carried else []
+            pages.append([each for each in (piece.head, brought) if each])
             left = height - sum(one.height for one in pages[-1])
         pages[-1].append(piece)
         left -= piece.height
