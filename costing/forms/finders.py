@@ -50,3 +50,9 @@ class ArticleFinder(Finder):
     looks_in = ("number", "kind", "grade", "place__name")
     words = words("Number, kind or place")
     method = django_filters.ChoiceFilter(choices=Method.choices, empty_label="Any")
+    gone = django_filters.ChoiceFilter(
+        choices=[("no", "Here"), ("yes", "Gone")], method="by_gone", empty_label="Here and gone", label="Where"
+    )
+
+    def by_gone(self, rows: QuerySet[Any], _name: str, value: str) -> QuerySet[Any]:
+        return rows.filter(gone_on__isnull=value == "no")

@@ -5,10 +5,11 @@ from __future__ import annotations
 from decimal import Decimal
 
 import django_tables2 as tables
+from django.template.loader import get_template
 
 from costing.selectors.prices import Price
 from costing.tables.columns import TagColumn
-from inventory.models import Article
+from inventory.models import Article, Move
 from inventory.tables.ledger import FAR, FAR_NUMBER, NUMBER, Ledger
 from inventory.templatetags import figures
 
@@ -28,6 +29,7 @@ class ArticleTable(Ledger):
     full = tables.Column(accessor="cost__full", attrs=NUMBER, order_by=("cost__full", "number"), verbose_name="Full")
     per_foot = tables.Column(accessor="pk", attrs=FAR_NUMBER, orderable=False, verbose_name="Full a sq ft")
     list_price = tables.Column(attrs=NUMBER, order_by=("list_price", "number"), verbose_name="List", default="–")
+    place = tables.Column(order_by=("gone_on", "place__name", "number"), empty_values=(), verbose_name="Where")
     hour = tables.Column(accessor="pk", attrs=FAR_NUMBER, orderable=False, verbose_name="An hour earns")
 
     def render_area(self, value: Decimal) -> str:
@@ -45,6 +47,12 @@ class ArticleTable(Ledger):
 
     def render_list_price(self, value: Decimal) -> str:
         return figures.money(value)
+
+    def render_place(self, record: Article) -> str:
+        if record.gone_on is not None:
+            why = Move.Why(record.gone_why).label
+            return get_template("costing/articles/gone.html").render({"why": why, "on": record.gone_on})
+        return str(record.place) if record.place else "–"
 
     def render_hour(self, value: int) -> str:
         return figures.money(self.earned[value])

@@ -17,7 +17,7 @@ from django.views.decorators.http import require_safe
 from costing.forms.articles import AimForm, ChooseForm, FinishForm, PieceRows, PriceForm, area_in_base, shares
 from costing.forms.finders import ArticleFinder
 from costing.selectors import articles as read
-from costing.selectors import prices, rates, skins
+from costing.selectors import prices, rates, sales, skins
 from costing.selectors.prices import Price
 from costing.services import articles
 from costing.tables.articles import ArticleTable
@@ -25,8 +25,8 @@ from costing.views.lists import ListPage
 from costing.views.rows import RowsView
 from inventory import units
 from inventory.errors import Refused
-from inventory.models import Article, Skin
-from inventory.selectors import workshop
+from inventory.models import Article, Move, Skin
+from inventory.selectors import moves, workshop
 from inventory.services import articles as things
 from inventory.services.articles import Piece
 from inventory.services.permits import Act, may
@@ -89,8 +89,23 @@ def article(request: HttpRequest, number: str) -> HttpResponse:
             "asked": _asked(form, price),
             "vat": vat,
             "may_price": may(request.user, Act.PRICES),
+            "may_shed": may(request.user, Act.SHED),
+            **_whereabouts(row),
         },
     )
+
+
+def _whereabouts(row: Article) -> dict[str, Any]:
+    """Where it was and is, the paper that sold it, the gallery that has it. Only its last move can be taken back."""
+    walked = list(moves.of(row))
+    last = walked[-1] if walked else None
+    with_paper = (Move.Why.SOLD, Move.Why.DELIVERED, Move.Why.RETURNED)
+    return {
+        "moves": walked,
+        "last_move": last if last and last.why not in with_paper else None,
+        "sold": sales.selling_line([row.pk]).get(row.pk),
+        "why_gone": Move.Why(row.gone_why).label if row.gone_why else "",
+    }
 
 
 def _asked(form: AimForm, price: Price) -> read.Asked | None:
