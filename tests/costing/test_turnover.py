@@ -7,15 +7,17 @@ from datetime import date, timedelta
 from decimal import Decimal
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from costing import turnover
 from costing.errors import NotAbove
 from costing.turnover import Span, first_day, standing
 from tests.costing.year import SALES
+from tests.properties import FURTHER
 
 D = Decimal
+FEWER = settings(max_examples=40 * FURTHER)
 YEAR_SALES = [(on, sale.taken) for on, sale in SALES.values()]
 
 
@@ -44,6 +46,7 @@ def test_twelve_months_to_a_months_end_are_whole_months(on: date, first: date) -
     assert first_day(Span.TWELVE_MONTHS, on) == first
 
 
+@FEWER
 @given(st.dates(date(1990, 1, 1), date(2090, 1, 1)))
 def test_twelve_months_are_never_more_than_a_year(on: date) -> None:
     days = (on - first_day(Span.TWELVE_MONTHS, on)).days + 1
@@ -75,6 +78,7 @@ def test_a_limit_has_to_be_above_nought() -> None:
         standing([], date(2025, 1, 1), D(0), Span.CALENDAR_YEAR)
 
 
+@FEWER
 @given(st.lists(st.tuples(st.integers(0, 800), st.integers(1, 50_000)), max_size=20), st.integers(1, 200_000))
 def test_without_credits_a_calendar_limit_is_passed_exactly_when_it_is_exceeded(
     rows: list[tuple[int, int]], limit: int
