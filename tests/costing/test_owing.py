@@ -154,8 +154,9 @@ def test_a_credit_takes_no_cent_more_tax_than_is_left_and_the_rest_settles_it() 
 def test_a_credit_credits_something() -> None:
     nothing = summary([Line("rug", D(-1), D("0.00"), D("25.5"))], Mode.REGISTERED)
     for asked in (INVOICE, nothing):
-        with pytest.raises(NotAbove, match="The credit"):
+        with pytest.raises(NotAbove, match="The credit") as caught:
             refuse_credit("INV-002", INVOICE, [], asked)
+        assert caught.value.value == -asked.gross
 
 
 def test_without_registration_only_the_total_binds() -> None:
