@@ -151,6 +151,24 @@ def test_a_credit_takes_no_cent_more_tax_than_is_left_and_the_rest_settles_it() 
     assert (last.net, last.tax, last.gross) == (D("-0.10"), D("-0.02"), D("-0.12"))
 
 
+@pytest.mark.parametrize(("price", "rate", "part"), [("1.00", "24", "without tax"), ("0.06", "10", "tax")])
+def test_with_tax_in_the_prices_single_credits_fit_in_all_but_may_miss_in_part(
+    price: str, rate: str, part: str
+) -> None:
+    """Twice 1.00 at 24 %: net 1.61 together, 0.81 each. Twice 0.06 at 10 %: tax 0.01 together, 0.01 each."""
+    row = Line("pouch", D(1), D(price), D(rate))
+    invoice, single = summary([row, row], Mode.REGISTERED), summary(mirrored_lines([row]), Mode.REGISTERED)
+    refuse_credit("INV-1", invoice, [], single)
+    with pytest.raises(CreditTooLarge) as caught:
+        refuse_credit("INV-1", invoice, [single], single)
+    assert caught.value.part == f"at {rate} %, {part}"
+    refuse_credit("INV-1", invoice, [single], mirrored(rest(invoice, [single])))
+
+
+def test_a_credit_counts_from_its_own_day() -> None:
+    assert balance(D(100), [], [(on(3), D(-60))], due_on=on(0), on=on(3)).left == 40
+
+
 def test_a_credit_credits_something() -> None:
     nothing = summary([Line("rug", D(-1), D("0.00"), D("25.5"))], Mode.REGISTERED)
     for asked in (INVOICE, nothing):

@@ -111,6 +111,10 @@ def test_storage_ends_with_the_day_of_collection() -> None:
     assert storage(READY, READY + timedelta(15), 14, D("1.50"), taken).charge == D("1.50")
 
 
+def test_storage_may_cost_nothing() -> None:
+    assert storage(READY, READY + timedelta(30), 14, D("0.00")).charge == 0
+
+
 def test_before_the_notice_nothing_is_stored() -> None:
     assert storage(READY, READY - timedelta(3), 0, D("1.00")).days == 0
 

@@ -113,6 +113,22 @@ def test_offcuts_cannot_be_worth_their_whole_skin(value: str) -> None:
     assert caught.value.value == D(value)
 
 
+def test_offcuts_keep_less_than_what_is_free_of_their_skin() -> None:
+    two_thirds = Fraction(2, 3)
+    assert split("H08", POUCHES, book=D("36.00"), offcuts=D("23.99"), free=two_thirds).taken == two_thirds
+    with pytest.raises(OffcutsTooDear, match="the skin came to 24; enter 0"):
+        split("H08", POUCHES, book=D("36.00"), offcuts=D("24.00"), free=two_thirds)
+
+
+def test_a_free_part_finer_than_any_share_is_a_fault_of_the_program() -> None:
+    uneven = [Cut("a", 7001), Cut("b", 7003)]
+    assert split("H08", uneven, free=Fraction(1, 10_000 // 7)).taken == Fraction(1, 10_000 // 7)
+    with pytest.raises(ValueError, match="finer than one 10000th"):
+        split("H08", uneven, free=Fraction(1, 10_001))
+    with pytest.raises(PieceTooSmall):
+        split("H08", uneven, free=Fraction(1, 10_000))
+
+
 def test_offcuts_of_a_skin_that_cost_nothing_are_nothing() -> None:
     with pytest.raises(OffcutsTooDear):
         split("gift", POUCHES, book=0, offcuts=D("1.00"))
