@@ -60,6 +60,14 @@ def test_a_limit_is_passed_when_it_is_exceeded_not_when_it_is_met() -> None:
     assert standing(sales, date(2025, 12, 31), D(400), Span.CALENDAR_YEAR).passed_on == date(2025, 8, 1)
 
 
+@pytest.mark.parametrize("span", Span)
+def test_the_first_and_the_last_day_of_a_span_count(span: Span) -> None:
+    on = date(2025, 12, 31)
+    sales = [(date(2024, 12, 31), D(1)), (date(2025, 1, 1), D(20)), (on, D(300)), (date(2026, 1, 1), D(4000))]
+    found = standing(sales, on, D(19), span)
+    assert (found.turnover, found.passed_on) == (D(320), date(2025, 1, 1))
+
+
 def test_a_limit_once_passed_stays_passed_though_a_credit_follows() -> None:
     sales = [(date(2025, 5, 1), D(500)), (date(2025, 5, 20), D(-200))]
     found = standing(sales, date(2025, 12, 31), D(400), Span.CALENDAR_YEAR)
