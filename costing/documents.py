@@ -4,8 +4,9 @@ Owns the list of required fields with its sources, and says what is missing. Mus
 printer. It helps a maker not to forget, and is no advice: local law decides, and such lists change.
 
 Sources. EU: Directive 2006/112/EC art. 226 (full), 220a and 226b (simplified), 219 (corrections). UK: VAT Regulations
-1995 (SI 1995/2518) reg. 14(1) as amended, 15C (credit notes), 16A (simplified, as it stood on 1 January 2020). What
-nobody fixes is marked PRACTICE. Up to which amount an invoice may be simplified is the maker's own setting, because
+1995 (SI 1995/2518) reg. 14(1) as amended, 16A (simplified, as it stood on 1 January 2020), 15C (credit notes; its list
+for debit notes was read, that the one for credit notes asks for the same is from memory). What nobody fixes is marked
+PRACTICE. Up to which amount an invoice may be simplified is the maker's own setting, because
 countries differ: at least 100 EUR in the EU (art. 220a(1)(a)), 250 GBP in the UK (reg. 16A).
 """
 
@@ -85,6 +86,14 @@ class Missing:
     source: str
 
 
+def _art(point: str) -> str:
+    return f"Directive 2006/112/EC art. {point}"
+
+
+def _reg(point: str) -> str:
+    return f"UK VAT Regulations 1995 reg. {point}"
+
+
 @dataclass(frozen=True)
 class Duty:
     """A required field of some kinds of paper. `eu` and `uk` name the rule for a registered seller, `plain` for another.
@@ -99,11 +108,16 @@ class Duty:
     uk: str = ""
     plain: str = ""
 
-    def source(self, mode: Mode, law: Law) -> str:
-        """Who asks for this field; empty for nobody."""
+    def source(self, kind: Kind, mode: Mode, law: Law) -> str:
+        """Who asks for this field on such a paper; empty for nobody."""
+        if kind not in self.kinds:
+            return ""
         if mode is Mode.NOT_REGISTERED:
             return self.plain
-        return self.eu if law is Law.EU else self.uk
+        if law is Law.EU:
+            return self.eu
+        # A credit note has a list of its own there; the Union treats it as an invoice (art. 219).
+        return _reg("15C") if kind is Kind.CREDIT and self.uk.startswith(_reg("")) else self.uk
 
 
 def _described(paper: Paper) -> bool:
@@ -135,6 +149,7 @@ _FILLED: dict[str, Callable[[Paper], bool]] = {
     "what_for": lambda paper: bool(paper.what_for.strip()),
 }
 
+_INVOICE = (Kind.INVOICE,)
 _FULL = (Kind.INVOICE, Kind.CREDIT)
 _SHORT = (Kind.SIMPLIFIED,)
 _SOLD = (*_FULL, *_SHORT)
@@ -142,18 +157,10 @@ _CREDIT = (Kind.CREDIT,)
 _RECEIPT = (Kind.RECEIPT,)
 
 
-def _art(point: str) -> str:
-    return f"Directive 2006/112/EC art. {point}"
-
-
-def _reg(point: str) -> str:
-    return f"UK VAT Regulations 1995 reg. {point}"
-
-
 DUTIES = (
     Duty(_FULL, "number", "its number", _art("226(2)"), _reg("14(1)(a)"), PRACTICE),
     Duty(_FULL, "issued_on", "the day of issue", _art("226(1)"), _reg("14(1)(c)"), PRACTICE),
-    Duty(_FULL, "supplied_on", "the day of supply", "", _reg("14(1)(b)")),
+    Duty(_INVOICE, "supplied_on", "the day of supply", "", _reg("14(1)(b)")),
     Duty(_FULL, "seller.name", "your name", _art("226(5)"), _reg("14(1)(d)"), PRACTICE),
     Duty(_FULL, "seller.address", "your address", _art("226(5)"), _reg("14(1)(d)"), PRACTICE),
     Duty(_FULL, "seller.tax_number", "your tax number", _art("226(3)"), _reg("14(1)(d)")),
@@ -163,7 +170,8 @@ DUTIES = (
     Duty(_FULL, "lines", "what was sold and how many", _art("226(6)"), _reg("14(1)(g), (h)"), PRACTICE),
     Duty(_FULL, "rates", "the amounts by tax rate", _art("226(8) to (10)"), _reg("14(1)(h), (i), (l)")),
     Duty(_FULL, "relief", "why no tax is due at 0 %", _art("226(11)")),
-    Duty(_FULL, "reverse_charge", f"the words “{REVERSE_CHARGE_WORDS}”", _art("226(11a)"), _reg("14(1)(o)")),
+    Duty(_INVOICE, "reverse_charge", f"the words “{REVERSE_CHARGE_WORDS}”", _art("226(11a)"), _reg("14(1)(o)")),
+    Duty(_CREDIT, "reverse_charge", f"the words “{REVERSE_CHARGE_WORDS}”", _art("226(11a)")),
     Duty(_SHORT, "number", "its number", PRACTICE, PRACTICE, PRACTICE),
     Duty(_SHORT, "issued_on", "the day of issue", _art("226b(a)"), PRACTICE, PRACTICE),
     Duty(_SHORT, "supplied_on", "the day of supply", "", _reg("16A")),
@@ -201,8 +209,8 @@ def missing(paper: Paper, mode: Mode, law: Law = Law.EU) -> tuple[Missing, ...]:
         raise ValueError(f"the totals of {paper.number or 'the paper'} are of mode {paper.summary.mode}, not {mode}")
     found = []
     for duty in DUTIES:
-        source = duty.source(mode, law)
-        if paper.kind in duty.kinds and source and not _FILLED[duty.field](paper):
+        source = duty.source(paper.kind, mode, law)
+        if source and not _FILLED[duty.field](paper):
             found.append(Missing(duty.field, duty.says, source))
     return tuple(found)
 

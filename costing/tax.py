@@ -241,7 +241,8 @@ def line_nets(lines: Sequence[Line], paper: Summary, places: int = 2) -> list[De
     """Each line's amount without tax, so that lines of a rate add up to its taxable amount: what a paper prints.
 
     Prices without tax: the amounts themselves. Prices with tax: the taxable amount of the rate shared over its lines by
-    their amounts, largest remainder. Needed by UK VAT Regulations 1995 reg. 14(1)(h).
+    their amounts, largest remainder; lines taken back share apart from lines sold. Needed by UK VAT Regulations 1995
+    reg. 14(1)(h).
 
     >>> paper = [Line("a", Decimal(1), Decimal("1.00"), Decimal(24)), Line("b", Decimal(1), Decimal("1.00"), Decimal(24))]
     >>> line_nets(paper, summary(paper, Mode.REGISTERED))
@@ -249,15 +250,28 @@ def line_nets(lines: Sequence[Line], paper: Summary, places: int = 2) -> list[De
     """
     if paper.mode is Mode.NOT_REGISTERED or not any(line.includes_tax for line in lines):
         return list(paper.amounts)
-    nets = [NOTHING] * len(lines)
+    nets = [half_up(NOTHING, places)] * len(lines)
     for rate in paper.rates:
-        mine = [place for place, line in enumerate(lines) if _key(line) == rate.key]
-        weights = [abs(paper.amounts[place]) for place in mine]
-        # A rate whose lines are all given away has nothing to share.
-        parts = allocate(rate.taxable, weights, places) if any(weights) else [half_up(NOTHING, places)] * len(mine)
-        for place, part in zip(mine, parts, strict=True):
-            nets[place] = part
+        for side, total in _sides(lines, paper, rate, places):
+            parts = allocate(total, [abs(paper.amounts[place]) for place in side], places)
+            for place, part in zip(side, parts, strict=True):
+                nets[place] = part
     return nets
+
+
+def _sides(lines: Sequence[Line], paper: Summary, rate: RateTotal, places: int) -> list[tuple[list[int], Decimal]]:
+    """Lines of a rate that are sold and those taken back, each with its part of the taxable amount.
+
+    The larger side is rounded and the smaller takes the rest, so that a credit mirrors its invoice line by line.
+    """
+    mine = [place for place, line in enumerate(lines) if _key(line) == rate.key]
+    sold = [place for place in mine if paper.amounts[place] > 0]
+    back = [place for place in mine if paper.amounts[place] < 0]
+    more, less = (sold, back) if rate.gross >= 0 else (back, sold)
+    if not less:
+        return [(more, rate.taxable)] if more else []
+    total = without_vat(sum((paper.amounts[place] for place in more), NOTHING), rate.rate, places).net
+    return [(more, total), (less, rate.taxable - total)]
 
 
 def net_unit_price(line: Line, places: int = 4) -> Decimal:

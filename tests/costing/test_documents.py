@@ -92,7 +92,7 @@ def test_a_complete_paper_misses_nothing(mode: Mode, law: Law) -> None:
 @pytest.mark.parametrize("mode", Mode)
 @pytest.mark.parametrize("kind", Kind)
 def test_an_empty_paper_misses_exactly_what_is_asked_of_its_kind(kind: Kind, mode: Mode, law: Law) -> None:
-    asked = {duty.field for duty in DUTIES if kind in duty.kinds and duty.source(mode, law)}
+    asked = {duty.field for duty in DUTIES if duty.source(kind, mode, law)}
     conditional = {"buyer.tax_number", "relief", "reverse_charge"}
     assert set(named(Paper(kind), mode, law)) == asked - conditional
 
@@ -147,6 +147,13 @@ def test_a_credit_note_names_the_invoice_it_changes_and_why(mode: Mode) -> None:
     assert named(paper, mode) == ["corrects", "reason"]
     uk = ["corrects", "corrects_on", "reason"] if mode is FULL else ["corrects", "reason"]
     assert named(paper, mode, Law.UK) == uk
+
+
+def test_a_credit_note_has_a_regulation_of_its_own_in_the_united_kingdom() -> None:
+    paper = credit(FULL, buyer=Party(), supplied_on=None, reason="", corrects_on=None)
+    sources = {field.field: field.source for field in missing(paper, FULL, Law.UK)}
+    own = "UK VAT Regulations 1995 reg. 15C"
+    assert sources == {"buyer.name": own, "buyer.address": own, "corrects_on": own, "reason": documents.PRACTICE}
 
 
 def test_a_simplified_invoice_needs_no_buyer() -> None:

@@ -7,7 +7,7 @@ from decimal import Decimal
 from fractions import Fraction
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from costing import fairs
@@ -15,8 +15,10 @@ from costing.book_errors import NeverBreaksEven, NothingTaken
 from costing.errors import NotAbove
 from costing.fairs import CountBack, FairDay, break_even, break_even_of, count_back, result, till_difference
 from tests.costing.year import SALES
+from tests.properties import FURTHER
 
 D = Decimal
+FEWER = settings(max_examples=40 * FURTHER)
 
 
 def fair(name: str, pitch: str, fuel: str, hours: int) -> FairDay:
@@ -79,6 +81,7 @@ def test_a_share_cannot_be_told_when_nothing_was_taken() -> None:
         break_even_of(FairDay(D(0), 0, pitch=D(35)))
 
 
+@FEWER
 @given(st.integers(0, 100_000), st.integers(0, 99))
 def test_at_the_break_even_nothing_is_lost_and_a_cent_less_loses(fixed: int, percent: int) -> None:
     cost, share = Decimal(fixed).scaleb(-2), Fraction(percent, 100)
@@ -94,7 +97,18 @@ def test_everything_packed_was_sold_or_came_back() -> None:
 def test_what_does_not_fit_is_named_by_kind() -> None:
     found = count_back(["A1", "A2", "A3"], ["A1", "A9"], ["A1", "A2"])
     assert found == CountBack(missing=("A3",), strangers=("A9",), twice=("A1",))
-    assert not found.fits
+
+
+@pytest.mark.parametrize(("sold", "back"), [([], []), (["A1", "A9"], []), (["A1"], ["A1"])])
+def test_one_thing_that_does_not_fit_is_enough(sold: list[str], back: list[str]) -> None:
+    assert count_back(["A1"], ["A1"], []).fits
+    assert not count_back(["A1"], sold, back).fits
+
+
+def test_whatever_else_a_fair_costs_comes_off_and_has_to_be_taken() -> None:
+    day = FairDay(D(200), 50, pitch=D(40), fuel=D(12), other=D(8))
+    assert result(day).left == D("90.00")
+    assert break_even_of(day) == D("80.00")
 
 
 def test_a_till_says_what_it_has_too_much() -> None:

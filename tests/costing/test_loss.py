@@ -7,7 +7,7 @@ from decimal import Decimal
 from fractions import Fraction
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from costing import loss
@@ -29,9 +29,12 @@ from costing.loss import (
 )
 from costing.rollup import Share
 from tests.costing.test_rollup import RATES, demo_share
+from tests.properties import FURTHER
 
 D = Decimal
 SALVAGE = D("10.00")
+FEWER = settings(max_examples=50 * FURTHER)
+PARTS = st.integers(0, 120).map(lambda parts: Fraction(parts, 120))
 FATES = [
     Fate("H04", ("salt", "wash", "paste"), "", "reindeer", "Kelokangas"),
     Fate("H05", ("salt", "wash"), "wash", "reindeer", "Kelokangas"),
@@ -69,7 +72,8 @@ def test_a_skin_cannot_be_lost_where_it_never_was() -> None:
         Fate("H05", ("salt",), "lime")
 
 
-@given(st.lists(st.fractions(0, 1), max_size=6))
+@FEWER
+@given(st.lists(PARTS, max_size=6))
 def test_the_chance_ahead_is_at_least_that_of_each_stage_and_at_most_their_sum(rates: list[Fraction]) -> None:
     chance = chance_ahead(rates)
     assert max(rates, default=Fraction(0)) <= chance <= min(sum(rates, Fraction(0)), Fraction(1))
@@ -104,6 +108,7 @@ def test_salvage_and_weights_have_to_make_sense(salvage: str, weight: str) -> No
         reckon(30, 60, D(salvage), {"A": D(weight)})
 
 
+@FEWER
 @given(st.integers(-100_000, 100_000), st.lists(st.integers(1, 9000), min_size=1, max_size=8))
 def test_a_spread_loss_is_borne_to_the_last_cent(cents: int, weights: list[int]) -> None:
     lost = Decimal(cents).scaleb(-2)
@@ -132,7 +137,8 @@ def test_a_skin_that_is_always_lost_is_worth_its_salvage_less_the_work() -> None
     assert most_to_pay(D(200), Leg(5, 1), Leg(), D(20), 1, salvage=10) == D("-15.00")
 
 
-@given(st.fractions(0, 1), st.integers(0, 300), st.integers(0, 20))
+@FEWER
+@given(PARTS, st.integers(0, 300), st.integers(0, 20))
 def test_at_the_most_to_pay_the_average_skin_breaks_even(chance: Fraction, net: int, hours: int) -> None:
     before, after = Leg(3, Fraction(hours, 4)), Leg(8, hours)
     price = most_to_pay(net, before, after, D(16), chance, salvage=10, places=9)

@@ -8,7 +8,7 @@ from decimal import Decimal
 from fractions import Fraction
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from costing import quotes
@@ -18,8 +18,10 @@ from costing.quotes import Risk, Storage, deposit, quote, storage
 from costing.rollup import Rates
 from inventory.money import half_up
 from tests.costing.test_rollup import RATES, demo_share
+from tests.properties import FURTHER
 
 D = Decimal
+FEWER = settings(max_examples=40 * FURTHER)
 READY = date(2025, 5, 10)
 
 
@@ -68,6 +70,7 @@ def test_a_skin_cannot_be_laced_less_than_never() -> None:
         quote([60], [5], RATES, lacings=-1)
 
 
+@FEWER
 @given(st.lists(st.integers(0, 2000), min_size=1, max_size=9), st.lists(st.integers(0, 90), max_size=5))
 def test_quotes_are_ordered_and_cover_their_cost(minutes: list[int], materials: list[int]) -> None:
     found = quote(minutes, materials, RATES, lacings=1)
@@ -106,6 +109,10 @@ def test_storage_ends_with_the_day_of_collection() -> None:
     taken = READY + timedelta(20)
     assert storage(READY, READY + timedelta(90), 14, D("1.50"), taken).charge == D("9.00")
     assert storage(READY, READY + timedelta(15), 14, D("1.50"), taken).charge == D("1.50")
+
+
+def test_storage_may_cost_nothing() -> None:
+    assert storage(READY, READY + timedelta(30), 14, D("0.00")).charge == 0
 
 
 def test_before_the_notice_nothing_is_stored() -> None:

@@ -8,7 +8,7 @@ from decimal import Decimal
 from fractions import Fraction
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from costing import results
@@ -32,8 +32,10 @@ from costing.results import (
 from costing.worth import Usual
 from inventory.money import half_up
 from tests.costing.year import MAKING_MINUTES, OTHER_HOURS, OVERHEADS, SALES, SELLING, YEAR
+from tests.properties import FURTHER
 
 D = Decimal
+FEWER = settings(max_examples=40 * FURTHER)
 GONE = Gone(sold=D("171.89"), spoiled=D("36.82"), boxes=D("7.97"), differences=D("2.39"))
 TURNOVER = sum((sale.taken for _, sale in SALES.values()), D(0))
 MONEY = st.integers(-100_000, 100_000).map(lambda cents: Decimal(cents).scaleb(-2))
@@ -57,6 +59,7 @@ def test_a_thing_that_nobody_wrote_down_is_the_miss() -> None:
     assert (found.holds, found.miss) == (False, D("2.39"))
 
 
+@FEWER
 @given(MONEY, MONEY, MONEY, MONEY, MONEY, MONEY, MONEY)
 def test_the_identity_holds_exactly_when_the_closing_stock_is_what_is_left(
     opening: Decimal, bought: Decimal, skins: Decimal, sold: Decimal, spoiled: Decimal, own: Decimal, slip: Decimal
@@ -99,6 +102,7 @@ def test_what_is_owed_at_the_end_is_in_the_bridge() -> None:
     assert bridge(stock_profit, cash_profit, stock).miss == D("5.00")
 
 
+@FEWER
 @given(MONEY, MONEY, MONEY, MONEY, MONEY, MONEY, MONEY)
 def test_the_bridge_carries_whatever_the_year_was_like(
     turnover: Decimal, bought: Decimal, closing: Decimal, owed: Decimal, deposits: Decimal, bills: Decimal, own: Decimal

@@ -7,7 +7,7 @@ from decimal import Decimal
 from fractions import Fraction
 
 import pytest
-from hypothesis import assume, given
+from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from costing import splitting
@@ -16,8 +16,10 @@ from costing.errors import NotAbove
 from costing.rollup import Share, rounded, split_books
 from costing.splitting import FINEST, Cut, Part, join, refuse_over, split
 from tests.costing.test_rollup import RATES, demo_share
+from tests.properties import FURTHER
 
 D = Decimal
+FEWER = settings(max_examples=40 * FURTHER)
 POUCHES = [Cut(f"pouch {place}", 12) for place in (1, 2, 3)]
 CUTS = st.lists(
     st.tuples(st.integers(1, 5000), st.integers(1, 100).map(lambda percent: Fraction(percent, 100))),
@@ -54,6 +56,7 @@ def test_only_what_is_free_is_split() -> None:
     assert (found.offcuts, found.taken) == (Fraction(1, 3), Fraction(2, 3))
 
 
+@FEWER
 @given(CUTS, st.integers(1, 40), st.integers(1, 40))
 def test_shares_always_add_up_to_what_was_free_and_are_never_too_fine(cuts: list[Cut], of: int, parts: int) -> None:
     assume(of <= parts)
@@ -69,6 +72,7 @@ def test_shares_always_add_up_to_what_was_free_and_are_never_too_fine(cuts: list
         assert abs(share - free * weight / sum(worth)) < Fraction(parts, FINEST - parts)
 
 
+@FEWER
 @given(CUTS, PARTS)
 def test_pieces_bear_together_what_their_skin_has_cost(cuts: list[Cut], skin: Share) -> None:
     try:
@@ -80,6 +84,7 @@ def test_pieces_bear_together_what_their_skin_has_cost(cuts: list[Cut], skin: Sh
     assert sum(books) == rounded(skin, RATES, 2).book
 
 
+@FEWER
 @given(CUTS, st.integers(1, 20_000), st.integers(0, 20_000))
 def test_stated_offcuts_come_out_within_half_a_step(cuts: list[Cut], book: int, offcuts: int) -> None:
     assume(offcuts < book)
@@ -106,6 +111,22 @@ def test_offcuts_cannot_be_worth_their_whole_skin(value: str) -> None:
     with pytest.raises(OffcutsTooDear, match="the skin came to 40; enter 0") as caught:
         split("H08", POUCHES, book=D("40.00"), offcuts=D(value))
     assert caught.value.value == D(value)
+
+
+def test_offcuts_keep_less_than_what_is_free_of_their_skin() -> None:
+    two_thirds = Fraction(2, 3)
+    assert split("H08", POUCHES, book=D("36.00"), offcuts=D("23.99"), free=two_thirds).taken == two_thirds
+    with pytest.raises(OffcutsTooDear, match="the skin came to 24; enter 0"):
+        split("H08", POUCHES, book=D("36.00"), offcuts=D("24.00"), free=two_thirds)
+
+
+def test_a_free_part_finer_than_any_share_is_a_fault_of_the_program() -> None:
+    uneven = [Cut("a", 7001), Cut("b", 7003)]
+    assert split("H08", uneven, free=Fraction(1, 10_000 // 7)).taken == Fraction(1, 10_000 // 7)
+    with pytest.raises(ValueError, match="finer than one 10000th"):
+        split("H08", uneven, free=Fraction(1, 10_001))
+    with pytest.raises(PieceTooSmall):
+        split("H08", uneven, free=Fraction(1, 10_000))
 
 
 def test_offcuts_of_a_skin_that_cost_nothing_are_nothing() -> None:

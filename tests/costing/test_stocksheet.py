@@ -5,13 +5,15 @@ from __future__ import annotations
 import doctest
 from decimal import Decimal
 
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from costing import stocksheet
 from costing.stocksheet import Counted, Group, realisable, sheet, valued
+from tests.properties import FURTHER
 
 D = Decimal
+FEWER = settings(max_examples=40 * FURTHER)
 PIECE = D(1)
 FINISHED = [
     Counted(Group.FINISHED, "H03 rug", PIECE, "piece", D("20.23"), D("185.00"), "Savupirtti", with_others=True),
@@ -75,6 +77,7 @@ def test_what_nobody_would_buy_is_worth_nothing_and_not_less() -> None:
     assert valued(Counted(Group.FINISHED, "x", PIECE, "piece", D("5.00"), D("0.00"))).write_down == D("5.00")
 
 
+@FEWER
 @given(st.lists(LINES, max_size=12))
 def test_groups_add_up_to_the_sheet_and_the_lower_value_is_never_above_cost(lines: list[Counted]) -> None:
     found = sheet(lines)

@@ -7,15 +7,17 @@ from datetime import date, timedelta
 from decimal import Decimal
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from costing import turnover
 from costing.errors import NotAbove
 from costing.turnover import Span, first_day, standing
 from tests.costing.year import SALES
+from tests.properties import FURTHER
 
 D = Decimal
+FEWER = settings(max_examples=40 * FURTHER)
 YEAR_SALES = [(on, sale.taken) for on, sale in SALES.values()]
 
 
@@ -44,6 +46,7 @@ def test_twelve_months_to_a_months_end_are_whole_months(on: date, first: date) -
     assert first_day(Span.TWELVE_MONTHS, on) == first
 
 
+@FEWER
 @given(st.dates(date(1990, 1, 1), date(2090, 1, 1)))
 def test_twelve_months_are_never_more_than_a_year(on: date) -> None:
     days = (on - first_day(Span.TWELVE_MONTHS, on)).days + 1
@@ -55,6 +58,14 @@ def test_a_limit_is_passed_when_it_is_exceeded_not_when_it_is_met() -> None:
     met = standing(sales, date(2025, 7, 31), D(400), Span.CALENDAR_YEAR)
     assert (met.passed_on, met.left, met.used_percent) == (None, D(0), D("100.0"))
     assert standing(sales, date(2025, 12, 31), D(400), Span.CALENDAR_YEAR).passed_on == date(2025, 8, 1)
+
+
+@pytest.mark.parametrize("span", Span)
+def test_the_first_and_the_last_day_of_a_span_count(span: Span) -> None:
+    on = date(2025, 12, 31)
+    sales = [(date(2024, 12, 31), D(1)), (date(2025, 1, 1), D(20)), (on, D(300)), (date(2026, 1, 1), D(4000))]
+    found = standing(sales, on, D(19), span)
+    assert (found.turnover, found.passed_on) == (D(320), date(2025, 1, 1))
 
 
 def test_a_limit_once_passed_stays_passed_though_a_credit_follows() -> None:
@@ -75,6 +86,7 @@ def test_a_limit_has_to_be_above_nought() -> None:
         standing([], date(2025, 1, 1), D(0), Span.CALENDAR_YEAR)
 
 
+@FEWER
 @given(st.lists(st.tuples(st.integers(0, 800), st.integers(1, 50_000)), max_size=20), st.integers(1, 200_000))
 def test_without_credits_a_calendar_limit_is_passed_exactly_when_it_is_exceeded(
     rows: list[tuple[int, int]], limit: int

@@ -7,17 +7,20 @@ from decimal import Decimal
 from fractions import Fraction
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from costing import variance as module
 from costing.errors import NotAbove
 from costing.variance import NONE, Actual, Shown, Standard, Variance, shown, together, variance, word
+from tests.properties import FURTHER
 
 D = Decimal
+FEWER = settings(max_examples=40 * FURTHER)
 AMOUNTS = st.integers(0, 10**6).map(lambda steps: Fraction(steps, 1000))
 
 
+@FEWER
 @given(AMOUNTS, AMOUNTS, AMOUNTS, AMOUNTS)
 def test_price_and_usage_explain_the_whole_difference(
     planned: Fraction, price: Fraction, used: Fraction, cost: Fraction
@@ -27,6 +30,7 @@ def test_price_and_usage_explain_the_whole_difference(
     assert found.price == cost - used * price
 
 
+@FEWER
 @given(AMOUNTS, AMOUNTS)
 def test_a_batch_that_follows_its_recipe_has_no_variance(planned: Fraction, price: Fraction) -> None:
     assert variance(Standard(planned, price), Actual(planned, planned * price)) == NONE
