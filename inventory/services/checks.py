@@ -62,8 +62,9 @@ def code(value: str, what: str, *, field: str, longest: int = 20) -> str:
 
 
 def text(value: str, what: str, *, field: str, longest: int, needed: bool = False) -> str:
-    """Plain words: trimmed, one line, no control signs, and nothing that a spreadsheet would run as a formula."""
-    value = unicodedata.normalize("NFC", value).strip()
+    """Plain words: trimmed, no control signs but line ends, and nothing that a spreadsheet would run as a formula."""
+    # A browser ends the lines of a text box with CR LF.
+    value = unicodedata.normalize("NFC", value).strip().replace("\r\n", "\n")
     if needed and not value:
         raise Refused(f"{what} is missing.", field=field)
     if len(value) > longest:
