@@ -75,11 +75,11 @@ def test_an_unknown_file_is_refused_by_name_and_other_files_are_left_alone(tmp_p
     put(tmp_path, "notes", "README.txt")
     put(tmp_path, "lock", ".places.csv")
     assert list(read(tmp_path)) == [PLACES]
-    put(tmp_path, "x\n", "sales.csv")
+    put(tmp_path, "x\n", "wages.csv")
     put(tmp_path, "x\n", "Skins.CSV")
     assert [(problem.file, "not known" in problem.reason) for problem in refused(tmp_path)] == [
         ("Skins.CSV", True),
-        ("sales.csv", True),
+        ("wages.csv", True),
     ]
 
 
