@@ -41,7 +41,7 @@ def summary(sale: Sale, lines: Iterable[SaleLine] | None = None) -> tax.Summary:
 
 
 def seller() -> dict[str, str]:
-    """The seller as a paper says it from today on."""
+    """The seller as a paper says it from today on, with the words that stand under it: no tax is charged, how to pay."""
     row, own = workshop.current(), terms()
     name = ", ".join(dict.fromkeys(filter(None, (row.maker, row.name))))
     return {
@@ -50,6 +50,8 @@ def seller() -> dict[str, str]:
         "electronic": row.electronic_address,
         "tax_number": own.tax_number,
         "business_number": own.business_number,
+        "untaxed_words": "" if own.tax_number else own.untaxed_words,
+        "payment_words": own.payment_words,
     }
 
 

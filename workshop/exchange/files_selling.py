@@ -151,6 +151,8 @@ _PAPERS = Table(
         Column("seller_electronic", text(120), empty=""),
         Column("seller_tax_number", text(40), empty=""),
         Column("seller_business_number", text(40), empty=""),
+        Column("seller_untaxed_words", text(120), empty=""),
+        Column("seller_payment_words", text(200), empty=""),
         Column("buyer_name", text(80), empty=""),
         Column("buyer_address", text(200), empty=""),
         Column("buyer_electronic", text(120), empty=""),
@@ -166,7 +168,7 @@ _PAYMENTS = Table(
     "payments.csv",
     "payments",
     (
-        Column("receipt", code, empty=""),
+        Column("receipt", code, needed=True),
         Column("date", day, needed=True),
         Column("amount", number(decimals=HELD_DECIMALS, signed=True), needed=True),
         Column("how", choice(Payment.How.values), empty=Payment.How.CASH.value),

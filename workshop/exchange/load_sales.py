@@ -146,7 +146,7 @@ def _borne(row: Row) -> Borne | None:
 
 def _as_issued(row: Row) -> AsIssued:
     """As `costing.selectors.papers` freezes it."""
-    seller = ("name", "address", "electronic", "tax_number", "business_number")
+    seller = (*papers.PEOPLE, "business_number", "untaxed_words", "payment_words")
     return AsIssued(
         seller={part: row[f"seller_{part}"] for part in seller},
         buyer={part: row[f"buyer_{part}"] for part in papers.PEOPLE},
