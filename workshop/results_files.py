@@ -80,8 +80,11 @@ def _fill(page: Any, sheet: Sheet) -> None:
 
 
 def _put(place: Any, cell: Cell, font: Any = None) -> None:
+    if cell == "":
+        return
     place.value = _safe(cell, cell) if isinstance(cell, str) else cell
     if isinstance(cell, str):
+        # The writer takes a text that begins with an equals sign for a formula unless it is told.
         place.data_type = "s"
     if font is not None:
         place.font = font

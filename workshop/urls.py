@@ -5,7 +5,7 @@ from django.contrib.auth.views import LoginView, LogoutView
 from django.urls import include, path, re_path
 
 import inventory.paths  # registers the path converter for tags and codes  # noqa: F401
-from workshop.views import books, calendar, look, papers, setup, sign_in, today
+from workshop.views import books, calendar, look, papers, results, setup, sign_in, today
 
 urlpatterns = [
     path("", today.today, name="today"),
@@ -19,6 +19,10 @@ urlpatterns = [
     path("books/check/", books.check, name="check_books"),
     path("books/year/<int:number>/", books.year, name="year"),
     path("books/year/<int:number>.csv", books.year_file, name="year_file"),
+    path("books/results/<int:number>/", results.results, name="results"),
+    re_path(r"^books/results/(?P<number>\d{1,4})\.(?P<ending>xlsx|pdf)$", results.results_file, name="results_file"),
+    path("books/results/<int:number>/<slug:table>/", results.results_table, name="results_table"),
+    path("books/results/<int:number>/<slug:table>.csv", results.results_csv, name="results_csv"),
     path("books/close/", setup.CloseBooks.as_view(), name="close_books"),
     re_path(r"^books/(?P<month>\d{4}-\d{2})\.(?P<ending>csv|pdf)$", books.month_file, name="month_file"),
     path("setup/", setup.setup, name="setup"),

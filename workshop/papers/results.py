@@ -87,7 +87,7 @@ def _table(table: Table) -> list[Piece]:
     if not table.rows:
         return []
     digits = [_digits([row[at] for row in table.rows]) for at in range(len(table.head))]
-    figures = [any(not isinstance(row[at], str | None) for row in table.rows) for at in range(len(table.head))]
+    figures = [not any(isinstance(row[at], str) for row in table.rows) for at in range(len(table.head))]
     head = _row(table, table.head, figures, digits, bold=True, thick=1)
     rows = [_row(table, row, figures, digits, bold=at in table.sums, head=head) for at, row in enumerate(table.rows)]
     # A ledger that adds up stays on one page; a list may flow.
