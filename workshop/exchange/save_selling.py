@@ -113,7 +113,7 @@ class Selling:
         for row, written in _steady(rows.order_by("pk")):
             name, thing = _thing(row)
             self.first_places.setdefault((name, thing.pk), row.origin)
-            entry = Entry("moves.csv", written, [_move(row, name, str(thing), row.to)], row.pk)
+            entry = Entry("moves.csv", written, [_move(row, name, thing)], row.pk)
             if (name, thing.pk) in at:
                 yield from _put_right(at[name, thing.pk], row.origin)
             at[name, thing.pk] = row, entry
@@ -143,8 +143,14 @@ def _thing(row: Move) -> tuple[str, Article | Skin | Material]:
     return next((name, thing) for name in ("article", "skin", "material") if (thing := getattr(row, name)) is not None)
 
 
-def _move(row: Move, name: str, thing: str, to: Place | None) -> Cells:
-    return {"date": cells.day(row.on), name: thing, "why": row.why, "to": to.name if to else "", "note": row.note}
+def _move(row: Move, name: str, thing: Article | Skin | Material) -> Cells:
+    return {
+        "date": cells.day(row.on),
+        name: thing.code if isinstance(thing, Material) else str(thing),
+        "why": row.why,
+        "to": row.to.name if row.to else "",
+        "note": row.note,
+    }
 
 
 def _taken_back(row: Expense | SideHours) -> str:
