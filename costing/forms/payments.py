@@ -63,7 +63,7 @@ class HoursForm(EntryForm):
 
 
 class _YearFinder(Finder):
-    year = django_filters.ChoiceFilter(method="by_year", choices=list, empty_label="Any")
+    year = django_filters.ChoiceFilter(method="by_year", choices=list, empty_label="Any", label="Year")
     model: Any = None
 
     def __init__(self, *args: Any, **options: Any) -> None:

@@ -19,6 +19,7 @@ from inventory.forms.filters import Finder, words
 from inventory.forms.measures import MoneyBox
 from inventory.models import Article, Material
 from inventory.services.materials import coins
+from inventory.templatetags import figures
 
 HIDDEN = forms.HiddenInput(attrs={"autocomplete": "off"})
 NOT_YET = ""
@@ -78,7 +79,7 @@ class PickForm(forms.Form):
 
 
 def piece_words(row: Article) -> str:
-    price = "" if row.list_price is None else f", {row.list_price}"
+    price = "" if row.list_price is None else f", {figures.money(row.list_price)}"
     at = f", at {row.place}" if row.place else ""
     return f"{row.number} {row.kind}{price}{at}"
 
@@ -160,7 +161,7 @@ class SaleForm(EntryForm):
     """The paper around the lines."""
 
     channel = ChannelField()
-    how = forms.ChoiceField(choices=HOW, required=False, label="Paid", widget=forms.RadioSelect)
+    how = forms.ChoiceField(choices=HOW, required=False, label="Paid")
     on = DayField(label="Day")
     fair = forms.ModelChoiceField(Fair.objects.all(), required=False, empty_label="No fair")
     kind = forms.ChoiceField(
@@ -189,7 +190,8 @@ class SaleForm(EntryForm):
     other_price = MoneyBox(required=False, label="Its price")
     note = forms.CharField(max_length=200, required=False, help_text="For yourself; not on the paper.")
 
-    SELLING = ("channel", "keeps", "fee", "withheld")
+    SELLING = ("how", "channel", "keeps")
+    MORE = ("fee", "withheld", "amount")
     PARCEL = ("postage", "posted", "box", "boxes")
     PAPER = ("kind", "customer", "on", "fair")
     REST = ("other", "other_price", "note")
@@ -226,6 +228,10 @@ class SaleForm(EntryForm):
         return self._bound(self.SELLING)
 
     @property
+    def more(self) -> list[forms.BoundField]:
+        return self._bound(self.MORE)
+
+    @property
     def parcel(self) -> list[forms.BoundField]:
         return self._bound(self.PARCEL)
 
@@ -238,12 +244,21 @@ class SaleForm(EntryForm):
         return self._bound(self.REST)
 
     @property
+    def more_open(self) -> bool:
+        return any(field.errors or field.value() for field in self.more)
+
+    @property
     def parcel_open(self) -> bool:
-        return any(field.errors or (self.is_bound and field.name != "boxes" and field.value()) for field in self.parcel)
+        return any(field.errors or (field.name != "boxes" and field.value()) for field in self.parcel)
+
+    @property
+    def paper_open(self) -> bool:
+        """An invoice shows to whom; a receipt of today needs nothing."""
+        return self["kind"].value() == Sale.Kind.INVOICE or any(field.errors for field in self.paper)
 
     @property
     def rest_open(self) -> bool:
-        return any(field.errors or (self.is_bound and field.value()) for field in self.rest)
+        return any(field.errors or field.value() for field in self.rest)
 
     def _bound(self, names: Sequence[str]) -> list[forms.BoundField]:
         return [self[name] for name in names if name in self.fields]
@@ -312,7 +327,7 @@ class SaleFinder(Finder):
     channel = django_filters.ModelChoiceFilter(queryset=Channel.objects.all(), empty_label="Any", label="Through")
     fair = django_filters.ModelChoiceFilter(queryset=Fair.objects.all(), empty_label="Any")
     customer = django_filters.ModelChoiceFilter(queryset=Customer.objects.all(), empty_label="Anybody")
-    year = django_filters.ChoiceFilter(method="by_year", choices=list, empty_label="Any")
+    year = django_filters.ChoiceFilter(method="by_year", choices=list, empty_label="Any", label="Year")
 
     def __init__(self, *args: Any, **options: Any) -> None:
         super().__init__(*args, **options)

@@ -211,5 +211,5 @@ def ways() -> list[Channel]:
 
 
 def places_held() -> QuerySet[Place]:
-    """Where pieces can come back to: everywhere but a gallery and a fair."""
-    return Place.objects.exclude(kind__in=[Place.Kind.GALLERY, Place.Kind.TUB])
+    """Where pieces can come back to: where things stand that are neither in work nor out for sale."""
+    return Place.objects.exclude(kind__in=[Place.Kind.GALLERY, Place.Kind.FAIR, Place.Kind.TUB, Place.Kind.FRAME])

@@ -41,6 +41,7 @@ KIND_OF = {offers.ARTICLE: "article", offers.JOB: "work", offers.SKIN: "scrap"}
 
 
 class SaleList(ListPage):
+    template_name = "costing/sales/list.html"
     table_class = SaleTable
     finder_class = SaleFinder
     title = room = "Sales"
@@ -48,6 +49,8 @@ class SaleList(ListPage):
     links = (
         ("Who owes me", "owed"),
         ("Fairs", "fairs"),
+        ("Jobs", "jobs"),
+        ("Customers", "customers"),
         ("Money in", "payments"),
         ("Costs", "expenses"),
         ("Hours", "hours"),
@@ -65,6 +68,11 @@ class SaleList(ListPage):
     def prepare(self, table: Any) -> None:
         table.totals = sales.totals(table.data.data)
         table.today = workshop.today()
+
+    def get_context_data(self, **more: Any) -> dict[str, Any]:
+        context = super().get_context_data(looking=bool(self.request.GET), **more)
+        galleries = [(row.name, reverse("gallery", args=[row.place_id])) for row in offers.ways() if row.place_id]
+        return {**context, "links": [*context["links"], *galleries]}
 
 
 @dataclass
