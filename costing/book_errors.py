@@ -18,6 +18,12 @@ def _some(words: Sequence[str], count: int | None = None) -> str:
     return ", ".join(words[:NAMED]) + (f" and {more} more" if more > 0 else "")
 
 
+def _coin(value: Decimal) -> str:
+    """Money for a sentence, whatever places it was kept at: two at least, and no nought beyond them."""
+    digits = -int(value.normalize().as_tuple().exponent)
+    return f"{value:.{max(2, digits)}f}"
+
+
 def _number(value: Fraction) -> str:
     """An exact figure for a sentence: at most two places, without needless noughts."""
     return f"{half_up(value, 2).normalize():f}"
@@ -82,7 +88,7 @@ class CreditTooLarge(Refused):
     def __init__(self, invoice: str, asked: Decimal, left: Decimal, part: str = "") -> None:
         where = f" ({part})" if part else ""
         super().__init__(
-            f"A credit of {asked} is more than the {left} that is left of {invoice}{where}; credit at most that, or"
+            f"A credit of {_coin(asked)} is more than the {_coin(left)} that is left of {invoice}{where}; credit at most that, or"
             " credit the rest of the invoice.",
             field="amount",
         )

@@ -15,6 +15,7 @@ from costing.models import Expense, Fair, Job, Payment, Sale, Series, SideHours
 from costing.selectors import money
 from costing.services import series
 from inventory.errors import Refused
+from inventory.selectors.workshop import coins as coins_of
 from inventory.services import checks, requests
 from inventory.services.materials import coins
 from inventory.services.permits import Act, Person, require
@@ -85,7 +86,9 @@ def give_back(*, sale: Sale, amount: Decimal, on: date, how: str, note: str = ""
     checks.positive(coins(amount, "The amount", field="amount"), "The amount", field="amount")
     held = money.paid(sale, on)
     if amount > held:
-        raise Refused(f"{sale.number} was paid {held} by {on}; {amount} cannot be paid back.", field="amount")
+        raise Refused(
+            f"{sale.number} was paid {coins_of(held)} by {on}; {coins_of(amount)} cannot be paid back.", field="amount"
+        )
     sequence, number = series.take(Series.Kind.RECEIPT)
     return Payment.objects.create(
         sequence=sequence,
@@ -265,7 +268,8 @@ def _refuse_more_than_owed(sale: Sale, amount: Decimal, on: date) -> None:
     left = money.balance(sale, date.max).left
     if amount > left:
         raise Refused(
-            f"{left} is left to pay on {sale.number}; {amount} is more. Enter what was paid for it, and the rest where it belongs.",
+            f"{coins_of(left)} is left to pay on {sale.number}; {coins_of(amount)} is more. "
+            "Enter what was paid for it, and the rest where it belongs.",
             field="amount",
         )
 
@@ -281,5 +285,6 @@ def _refuse_more_than_agreed(job: Job, amount: Decimal, on: date) -> None:
     held = money.deposit(job)
     if held + amount > job.price:
         raise Refused(
-            f"{job.number} is agreed at {job.price} and {held} is paid; {amount} is more than the rest.", field="amount"
+            f"{job.number} is agreed at {coins_of(job.price)} and {coins_of(held)} is paid; {coins_of(amount)} is more than the rest.",
+            field="amount",
         )

@@ -17,7 +17,7 @@ from django.db import transaction
 from costing import documents, owing, tax
 from costing.models import Channel, Customer, Fair, Sale, SaleLine, Series, Terms
 from costing.selectors import money, papers
-from costing.services import payments, sellable, series
+from costing.services import late, payments, sellable, series
 from costing.services.sellable import Borne, Item
 from inventory.errors import Refused
 from inventory.models import Article, Move, Posting
@@ -202,7 +202,7 @@ def _refuse_incomplete(draft: Draft, total: tax.Summary) -> None:
         return
     if short and total.mode is tax.Mode.REGISTERED and not documents.may_be_simplified(total.gross, terms.short_limit):
         raise Refused(
-            f"{total.gross} is more than a short paper may come to. Write an invoice, or set the limit in Setup, terms.",
+            f"{workshop.coins(total.gross)} is more than a short paper may come to. Write an invoice, or set the limit in Setup, terms.",
             field="kind",
         )
     paper = documents.Paper(
@@ -308,3 +308,6 @@ def _let_go(item: Item, sale: Sale, writer: User | None) -> None:
         item.job.save(update_fields=["handed_over_on"])
         for article in Article.objects.filter(parts__skin=item.job.skin, gone_on__isnull=True).order_by("pk"):
             moves.leave(article=article, on=sale.on, why=Move.Why.DELIVERED, note=sale.number, writer=writer)
+    if item.skin is not None:
+        # What its scrap brought comes off the loss that the others may bear.
+        late.refresh_skins([item.skin.pk])

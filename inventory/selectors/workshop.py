@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from contextvars import ContextVar
 from datetime import date, datetime
+from decimal import Decimal
 
 from django.utils import timezone
 
@@ -56,3 +57,8 @@ def day_of(moment: datetime) -> date:
 def places() -> int:
     """Decimal places of the workshop's currency."""
     return money.digits(current().currency)
+
+
+def coins(value: Decimal) -> str:
+    """Money in the words of a refusal: to the currency's own places, however many it is kept at."""
+    return money.amount(value, current().currency)
