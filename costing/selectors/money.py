@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
+from itertools import accumulate
 
 from django.db.models import Prefetch, QuerySet
 
@@ -74,6 +75,15 @@ def billings(job: Job) -> list[tuple[Sale, date | None]]:
 def paid(sale: Sale, on: date) -> Decimal:
     """Money really received for it by a day, what was paid back taken off."""
     return sum((row.amount for row in sale.payments.filter(on__lte=on)), NOTHING)
+
+
+def least_paid(sale: Sale, on: date) -> Decimal:
+    """The least that had been received for it at the end of that day or of any later one: what may be paid back then."""
+    days: dict[date, Decimal] = {on: NOTHING}
+    for row in sale.payments.all():
+        day = max(row.on, on)
+        days[day] = days.get(day, NOTHING) + row.amount
+    return min(accumulate(days[day] for day in sorted(days)))
 
 
 @dataclass(frozen=True)

@@ -9,21 +9,23 @@ from decimal import Decimal
 
 from django.contrib.auth.models import User
 from django.db import transaction
+from django.db.models import Q
 
 from costing import documents, owing, tax
+from costing.book_errors import CreditTooLarge
 from costing.models import Sale, SaleLine, Series
 from costing.selectors import money, papers
-from costing.services import payments, selling, series
+from costing.services import late, payments, selling, series
 from costing.services.selling import Paid
 from inventory.errors import Refused
-from inventory.models import Place
+from inventory.models import Article, Place
 from inventory.selectors import workshop
 from inventory.services import checks, moves, requests
 from inventory.services.materials import coins
 from inventory.services.permits import Act, Person, require
 
 NOTHING = Decimal(0)
-CUT = "Price cut: "
+CUT = papers.CUT
 
 
 @transaction.atomic
@@ -56,24 +58,21 @@ def credit(
         raise Refused(f"{sale.number} is a credit note. Sell anew instead of crediting it.", field="sale")
     if on < sale.on:
         raise Refused(f"{sale.number} is of {sale.on}; it cannot be credited on {on}, before it.", field="on")
-    whole = [] if amounts else list(sale.lines.order_by("position") if lines is None else lines)
-    whole = [row for row in whole if row.standing]
-    standing = sale.lines.filter(standing=True).order_by("position")
-    cut = [(row, (amounts or {})[row.pk]) for row in standing if row.pk in (amounts or {})]
-    if not whole and not cut:
-        raise Refused(f"Nothing is left to credit on {sale.number}, or no line was chosen.", field="lines")
-    asked = [_mirror(row, sale) for row in whole] + [_cut(row, amount, sale) for row, amount in cut]
-    earlier = list(sale.credited_by.prefetch_related("lines"))
-    written = [papers.summary(each) for each in earlier]
+    whole, cut = _chosen(sale, lines, amounts or {})
+    left = papers.left(sale)
+    asked = [_mirror(row, sale, left[row.pk]) for row in whole]
+    asked += [_cut(row, amount, sale, left[row.pk]) for row, amount in cut]
+    written = [papers.summary(each) for each in sale.credited_by.prefetch_related("lines")]
     invoice = papers.summary(sale)
     total = tax.summary(asked, papers.mode(sale), workshop.places())
-    if not amounts and all(row in whole for row in sale.lines.filter(standing=True)):
-        # The last credit takes exactly what is left, to the coin that rounding by rates may have moved.
-        left = tax.mirrored(tax.rest(invoice, written))
-        total = replace(total, rates=left.rates, net=left.net, tax=left.tax, gross=left.gross)
-    owing.refuse_credit(sale.number, invoice, written, total)
+    total = _closing(total, tax.rest(invoice, written), with_tax=sale.prices_with_tax)
+    if cut or total.gross:
+        # A piece that was given, or whose price was cut to nothing, comes back on a credit of nothing.
+        owing.refuse_credit(sale.number, invoice, written, total)
     if not taken_over:
         _refuse_incomplete(sale, on, reason, total, asked)
+    # Things before the series, as in a sale.
+    _hold(whole)
     paper = _issue(sale, on, reason, total, writer)
     for position, (row, line, amount) in enumerate(
         zip([*whole, *(row for row, _ in cut)], asked, selling.parts(asked, total), strict=True), start=1
@@ -81,6 +80,7 @@ def credit(
         _write_line(paper, position, row, line, amount, back=position <= len(whole))
     for row in whole:
         _bring_back(row, paper, on, back_to, writer)
+    late.refresh_skins(row.skin_id for row in [*whole, *(row for row, _ in cut)] if row.skin_id is not None)
     if refund is not None:
         _give_back(refund, sale, paper, writer)
     return requests.keep(request_key, paper)
@@ -99,16 +99,64 @@ def _give_back(refund: Paid, sale: Sale, paper: Sale, writer: User | None) -> No
     )
 
 
-def _mirror(row: SaleLine, sale: Sale) -> tax.Line:
-    return tax.mirrored_lines([papers.line(row, sale)])[0]
+def _chosen(
+    sale: Sale, lines: Sequence[SaleLine] | None, amounts: Mapping[int, Decimal]
+) -> tuple[list[SaleLine], list[tuple[SaleLine, Decimal]]]:
+    """The lines as they stand now: those credited in whole, and those cut with by how much."""
+    if lines and amounts:
+        raise Refused(
+            "A credit note takes back whole lines, or money off lines; not both. Write one for each.", field="lines"
+        )
+    standing = {row.pk: row for row in sale.lines.filter(standing=True).order_by("position")}
+    asked = list(amounts) if amounts else list(standing) if lines is None else [row.pk for row in lines]
+    own = dict(sale.lines.values_list("pk", "words"))
+    for pk in asked:
+        if pk not in own:
+            raise Refused(f"A line that was chosen is not of {sale.number}. Open the sale again.", field="lines")
+        if pk not in standing:
+            raise Refused(f"“{own[pk]}” on {sale.number} is credited already. Leave it out.", field="lines")
+    if not asked:
+        raise Refused(f"Nothing is left to credit on {sale.number}, or no line was chosen.", field="lines")
+    chosen = [row for pk, row in standing.items() if pk in asked]
+    return ([], [(row, amounts[row.pk]) for row in chosen]) if amounts else (chosen, [])
 
 
-def _cut(row: SaleLine, amount: Decimal, sale: Sale) -> tax.Line:
-    checks.positive(coins(amount, "The amount", field="amount"), "The amount", field="amount")
+def _closing(total: tax.Summary, rest: tax.Summary, *, with_tax: bool) -> tax.Summary:
+    """The last credit of a rate takes exactly what is left at it, to the coin that rounding earlier ones moved."""
+    if not total.rates:
+        return total
+    there = {rate.key: rate for rate in tax.mirrored(rest).rates}
+
+    def fitted(rate: tax.RateTotal) -> tax.RateTotal:
+        last = there.get(rate.key, rate)
+        ends = rate.gross == last.gross if with_tax else rate.taxable == last.taxable
+        return last if ends else rate
+
+    rates = tuple(fitted(rate) for rate in total.rates)
+    net, due = (sum((getattr(rate, name) for rate in rates), NOTHING) for name in ("taxable", "tax"))
+    return replace(total, rates=rates, net=net, tax=due, gross=net + due)
+
+
+def _hold(rows: Sequence[SaleLine]) -> None:
+    """Their pieces, locked in one order."""
+    skins = [row.job.skin_id for row in rows if row.job is not None]
+    pieces = Q(pk__in=[row.article_id for row in rows if row.article_id]) | Q(parts__skin__in=skins)
+    list(Article.objects.select_for_update().filter(pk__in=Article.objects.filter(pieces).values("pk")).order_by("pk"))
+
+
+def _mirror(row: SaleLine, sale: Sale, left: Decimal) -> tax.Line:
+    """What is left of a line, taken back: money that a credit took off its price stands with the discount."""
     line = papers.line(row, sale)
-    return replace(
-        line, what=f"{CUT}{row.words}"[:200], quantity=Decimal(-1), unit_price=amount, discount=NOTHING
-    )
+    off = tax.line_amount(line, workshop.places()) - left
+    return tax.mirrored_lines([replace(line, discount=line.discount + off)])[0]
+
+
+def _cut(row: SaleLine, amount: Decimal, sale: Sale, left: Decimal) -> tax.Line:
+    checks.positive(coins(amount, "The amount", field="amount"), "The amount", field="amount")
+    if amount > left:
+        raise CreditTooLarge(sale.number, amount, left, f"“{row.words}”")
+    line = papers.line(row, sale)
+    return replace(line, what=papers.cut_words(row), quantity=Decimal(-1), unit_price=amount, discount=NOTHING)
 
 
 def _refuse_incomplete(sale: Sale, on: date, reason: str, total: tax.Summary, lines: Sequence[tax.Line]) -> None:

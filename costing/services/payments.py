@@ -57,8 +57,7 @@ def take_in(
     """For services that take money with a sale, inside their transaction."""
     checks.day(on)
     checks.positive(coins(amount, "The amount", field="amount"), "The amount", field="amount")
-    if how not in Payment.How.values:
-        raise Refused(f"{how!r} is no way to pay; choose one of {', '.join(Payment.How.values)}.", field="how")
+    _refuse_unknown_way(how)
     if (sale is None) == (job is None):
         raise Refused("Name either the sale or the job that is paid for.", field="sale")
     if sale is not None:
@@ -84,10 +83,22 @@ def give_back(*, sale: Sale, amount: Decimal, on: date, how: str, note: str = ""
     """Money paid back on a credit; it has a number as every payment has, and stands below nought."""
     checks.day(on)
     checks.positive(coins(amount, "The amount", field="amount"), "The amount", field="amount")
-    held = money.paid(sale, on)
+    _refuse_unknown_way(how)
+    sale.refresh_from_db(from_queryset=Sale.objects.select_for_update())
+    if on < sale.on:
+        raise Refused(f"{sale.number} is of {sale.on}; nothing was paid back on it on {on}.", field="on")
+    held = money.least_paid(sale, on)
     if amount > held:
         raise Refused(
-            f"{sale.number} was paid {coins_of(held)} by {on}; {coins_of(amount)} cannot be paid back.", field="amount"
+            f"{sale.number} was paid {coins_of(held)} by {on}; {coins_of(amount)} cannot be paid back. Pay back at most that.",
+            field="amount",
+        )
+    over = money.balance(sale, date.max).overpaid
+    if amount > over:
+        raise Refused(
+            f"{coins_of(over)} was paid too much on {sale.number}; {coins_of(amount)} is more. "
+            "Credit the sale first, or pay back less.",
+            field="amount",
         )
     sequence, number = series.take(Series.Kind.RECEIPT)
     return Payment.objects.create(
@@ -115,6 +126,12 @@ def take_back(
     if row.reverses_id or Payment.objects.filter(reverses=row).exists():
         raise Refused("This payment is taken back already.")
     day = _back_on(row.on, on)
+    if row.sale is not None and row.amount > 0:
+        row.sale.refresh_from_db(from_queryset=Sale.objects.select_for_update())
+        if row.amount > money.least_paid(row.sale, day):
+            raise Refused(
+                f"Money of {row.number} was paid back on {row.sale.number} already. Take that back first.", field="on"
+            )
     sequence, number = series.take(Series.Kind.RECEIPT)
     back = Payment.objects.create(
         sequence=sequence,
@@ -254,6 +271,11 @@ def take_back_hours(
     return requests.keep(request_key, back)
 
 
+def _refuse_unknown_way(how: str) -> None:
+    if how not in Payment.How.values:
+        raise Refused(f"{how!r} is no way to pay; choose one of {', '.join(Payment.How.values)}.", field="how")
+
+
 def _back_on(happened: date, on: date | None) -> date:
     day = checks.day(on or happened)
     if day < happened:
@@ -285,6 +307,7 @@ def _refuse_more_than_agreed(job: Job, amount: Decimal, on: date) -> None:
     held = money.deposit(job)
     if held + amount > job.price:
         raise Refused(
-            f"{job.number} is agreed at {coins_of(job.price)} and {coins_of(held)} is paid; {coins_of(amount)} is more than the rest.",
+            f"{job.number} is agreed at {coins_of(job.price)} and {coins_of(held)} is paid; "
+            f"{coins_of(amount)} is more than the rest.",
             field="amount",
         )
