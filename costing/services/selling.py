@@ -133,6 +133,9 @@ def sell(
     terms = as_issued.terms() if as_issued else papers.terms()
     draft = Draft(kind, on, issued, items, customer, channel, fair, packed, note, terms, writer, as_issued)
     sellable.refuse_twice(items)
+    if isinstance(box, Draw):
+        ledger.lock([box.material])
+    sellable.hold(items)
     for item in items:
         sellable.refuse_unsold(item, on=on, channel=channel, customer=customer, over=as_issued is not None)
     sellable.refuse_packing(packed)
@@ -143,7 +146,7 @@ def sell(
     _refuse_incomplete(draft, total)
     if isinstance(box, Draw):
         draft.box = ledger.issue(kind=StockKind.SOLD, on=on, draws=[box], by=by)
-    # Things are locked above and before the series, everywhere: nobody waits in a ring, and no number waits for a thing.
+    # Locked everywhere in one order, so that nobody waits in a ring: materials, things, and the series last.
     sale = _issue(draft, total)
     amounts = parts(draft.lines, total)
     for position, (item, line, what, amount) in enumerate(
@@ -202,7 +205,8 @@ def _refuse_incomplete(draft: Draft, total: tax.Summary) -> None:
         return
     if short and total.mode is tax.Mode.REGISTERED and not documents.may_be_simplified(total.gross, terms.short_limit):
         raise Refused(
-            f"{workshop.coins(total.gross)} is more than a short paper may come to. Write an invoice, or set the limit in Setup, terms.",
+            f"{workshop.coins(total.gross)} is more than a short paper may come to. "
+            "Write an invoice, or set the limit in Setup, terms.",
             field="kind",
         )
     paper = documents.Paper(

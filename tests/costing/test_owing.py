@@ -134,7 +134,7 @@ def test_a_credit_at_one_rate_may_not_eat_into_another() -> None:
 
 
 def test_a_rate_that_the_invoice_never_had_cannot_be_credited() -> None:
-    with pytest.raises(CreditTooLarge, match=r"more than the 0 that is left"):
+    with pytest.raises(CreditTooLarge, match=r"more than the 0.00 that is left"):
         refuse_credit("INV-002", INVOICE, [], summary([Line("x", D(-1), D("1.00"), D(10))], Mode.REGISTERED))
 
 
