@@ -22,6 +22,8 @@ from inventory.forms.skins import FINE, WEIGHTS
 from inventory.models import Place, Skin
 from inventory.selectors import skins, workshop
 
+# No tag can begin so.
+COMES_IN = "~now"
 OPEN = [("open", "All not handed over")]
 
 
@@ -38,7 +40,7 @@ class SkinHereField(forms.ChoiceField):
 
     @staticmethod
     def offered() -> list[tuple[str, str]]:
-        return [("", "It comes in now"), *((skin.tag, told_apart(skin)) for skin in jobs.waiting_skins())]
+        return [(COMES_IN, "It comes in now"), *((skin.tag, told_apart(skin)) for skin in jobs.waiting_skins())]
 
     def valid_value(self, value: str) -> bool:
         return True
@@ -50,7 +52,7 @@ class AgreedForm(EntryForm):
     work = forms.CharField(
         max_length=200, widget=Suggest(usual_work), help_text="What you will do: taw with the hair on, repair, comb."
     )
-    price = MoneyBox(help_text="As the customer pays it.")
+    price = MoneyBox(help_text="For the whole work, as you agree on it.")
     deposit = MoneyBox(required=False, help_text="Asked before you begin. Empty: the share in your terms; 0 for none.")
     ready_by = DayField(required=False, label="Ready by")
     condition = forms.CharField(
@@ -70,18 +72,23 @@ class JobForm(AgreedForm):
     )
     postal_address = forms.CharField(max_length=200, required=False, label="Address")
     electronic_address = forms.CharField(max_length=120, required=False, label="Phone or mail")
-    skin = SkinHereField(required=False)
-    tag = forms.CharField(max_length=20, required=False, help_text="What you tie to it, when it comes in now.")
-    species = forms.CharField(max_length=60, required=False, widget=Suggest(skins.species))
+    skin = SkinHereField(initial=COMES_IN)
+    tag = forms.CharField(max_length=20, help_text="What you tie to it.")
+    species = forms.CharField(max_length=60, widget=Suggest(skins.species))
     sex_age = forms.CharField(max_length=40, required=False, label="Sex and age")
     green_weight = FigureField(places=FINE, required=False, label="Weight as it came")
     weight_unit = UnitField(label="Weighed in", of=[(name, units.label(name)) for name in WEIGHTS], required=False)
     place = forms.ModelChoiceField(Place.objects.all(), required=False, empty_label="Not said")
     photo = PhotoField(required=False, help_text="Of the skin as it came.")
     amount = MoneyBox(required=False, min_value=0, label="Received now", help_text="Towards the deposit.")
-    how = forms.ChoiceField(choices=Payment.How.choices, required=False, label="Paid by")
+    how = forms.ChoiceField(choices=Payment.How.choices, label="Paid by")
     number = forms.CharField(max_length=20, label="Job number")
     taken_on = DayField(label="Taken on", initial=workshop.today)
+
+    def __init__(self, *args: Any, **options: Any) -> None:
+        super().__init__(*args, **options)
+        if self["skin"].value() not in (COMES_IN, None, ""):
+            self.fields["tag"].required = self.fields["species"].required = False
 
     @property
     def groups(self) -> Groups:
@@ -95,18 +102,15 @@ class JobForm(AgreedForm):
         }
         return [(legend, [self[name] for name in names]) for legend, names in named.items()]
 
-    def clean(self) -> dict[str, Any]:
-        given: dict[str, Any] = super().clean() or {}
-        tag = given.get("skin")
-        if tag:
-            given["row"] = Skin.objects.filter(tag=tag).first()
-            if given["row"] is None:
-                self.add_error("skin", f"There is no skin {tag}. Choose another, or take it in now.")
-            return given
-        for name, said in (("tag", "The tag that you tie to it"), ("species", "The species")):
-            if not given.get(name) and name not in self.errors:
-                self.add_error(name, f"{said} is needed, when the skin comes in now.")
-        return given
+    def clean_skin(self) -> Skin | None:
+        """The skin that is here already; None for one that comes in now."""
+        tag = self.cleaned_data["skin"]
+        if tag == COMES_IN:
+            return None
+        row = Skin.objects.filter(tag=tag).first() if "\x00" not in tag else None
+        if row is None:
+            raise forms.ValidationError("There is no such skin. Choose another, or take it in now.")
+        return row
 
     def grams(self) -> Decimal | None:
         amount: Decimal | None = self.cleaned_data["green_weight"]

@@ -187,7 +187,8 @@ class Earning:
 def earning(stands: Standing) -> Earning:
     """Frozen and late costs of what was made of the skin; while it is in work, its cost so far at the rates of today."""
     job, places = stands.job, workshop.places()
-    vat = rates.current().vat_percent if papers.terms().tax_number else NOTHING
+    terms = papers.terms()
+    vat = rates.current().vat_percent if terms.tax_number and terms.prices_with_tax else NOTHING
     if stands.pieces:
         share = sum((prices.frozen_share(piece.cost) for piece in stands.pieces), Share())
         book = sum((piece.book_cost for piece in stands.pieces), NOTHING)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from django.db import transaction
+from django.db import IntegrityError, transaction
 
 from costing.models import Customer
 from inventory.errors import Refused, Taken
@@ -41,7 +41,12 @@ def write(
     )
     row.tax_number = checks.text(tax_number, "The tax number", field="tax_number", longest=40)
     row.note = checks.text(note, "The note", field="note", longest=200)
-    row.save()
+    try:
+        with transaction.atomic():
+            row.save()
+    except IntegrityError:
+        # Somebody else wrote the same name down since it was looked for.
+        raise Taken("The customer", name, field="name") from None
     return requests.keep(request_key, row)
 
 

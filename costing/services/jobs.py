@@ -8,12 +8,13 @@ from __future__ import annotations
 from datetime import date
 from decimal import Decimal
 
-from django.db import transaction
+from django.db import IntegrityError, transaction
 
 from costing.models import Customer, Job
 from costing.selectors import money
 from inventory.errors import Refused, Taken
 from inventory.models import Skin
+from inventory.selectors.workshop import coins as said
 from inventory.services import checks, requests
 from inventory.services import skins as skin_services
 from inventory.services.materials import coins
@@ -56,7 +57,12 @@ def take(
         raise Refused(f"{row.tag} was lost on {row.lost_on}; no work can be agreed on it after.", field="skin")
     job = Job(number=number, customer=customer, skin=row, taken_on=taken_on)
     _describe(job, work, price, deposit, condition, ready_by, note)
-    job.save()
+    try:
+        with transaction.atomic():
+            job.save()
+    except IntegrityError:
+        # Two who took a job at once were both told that the number is free.
+        raise Taken("The job number", number, field="number") from None
     return requests.keep(request_key, job)
 
 
@@ -79,7 +85,8 @@ def change(
     paid = money.deposit(job)
     if price < paid:
         raise Refused(
-            f"{paid} is paid towards {job.number} already, more than a price of {price}. Take a payment back first.",
+            f"{said(paid)} is paid towards {job.number} already, more than a price of {said(price)}. "
+            "Take a payment back first.",
             field="price",
         )
     job.save()
@@ -117,7 +124,7 @@ def _describe(
     job.price = coins(price, "The price", field="price")
     job.deposit = coins(deposit, "The deposit", field="deposit")
     if deposit > price:
-        raise Refused(f"A deposit of {deposit} is more than the price of {price}.", field="deposit")
+        raise Refused(f"A deposit of {said(deposit)} is more than the price of {said(price)}.", field="deposit")
     if ready_by is not None:
         checks.day(ready_by, field="ready_by", plan=True, posts=False)
         if ready_by < job.taken_on:

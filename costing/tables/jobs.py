@@ -33,7 +33,7 @@ class JobTable(Ledger):
     )
     price = tables.Column(attrs=FAR_NUMBER, order_by=("price", "pk"), verbose_name="Agreed")
     held = tables.Column(accessor="pk", attrs=FAR_NUMBER, orderable=False, verbose_name="Deposit held")
-    left = tables.Column(accessor="pk", attrs=NUMBER, orderable=False, verbose_name="Still to pay")
+    left = tables.Column(accessor="pk", attrs=FAR_NUMBER, orderable=False, verbose_name="Still to pay")
 
     def render_customer(self, record: Job) -> SafeString:
         return _customer(record.customer)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from django import forms
-from django.db.models import QuerySet
+from django.db.models import Exists, OuterRef, QuerySet
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, render
 from django.urls import reverse
@@ -14,7 +14,7 @@ from django.views.decorators.http import require_safe
 
 from costing import quotes
 from costing.forms.jobs import AgreedForm, JobFinder, JobForm, ReadyForm
-from costing.models import Customer, Job
+from costing.models import Customer, Job, Payment
 from costing.selectors import asking, notices, papers, readings
 from costing.selectors import jobs as read
 from costing.selectors.asking import Asked
@@ -90,7 +90,7 @@ class JobNew(EntryView):
 
     def enter(self, form: JobForm) -> Job:
         found = form.cleaned_data
-        species = found["row"].species if found.get("row") else found["species"]
+        species = found["skin"].species if found["skin"] else found["species"]
         try:
             deposit = found["deposit"]
             if deposit is None:
@@ -98,7 +98,7 @@ class JobNew(EntryView):
             return intake.take(
                 number=found["number"],
                 who=Who(found["customer"], found["postal_address"], found["electronic_address"]),
-                skin=found.get("row") or _brought(form),
+                skin=found["skin"] or _brought(form),
                 agreed=Agreed(
                     work=found["work"],
                     price=found["price"],
@@ -167,6 +167,11 @@ def _deposit(asked: Asked | None) -> Any:
     return quotes.deposit(asked.quote.usual, papers.terms().deposit_percent, asked.cash, workshop.places())
 
 
+def _payments(row: Job) -> QuerySet[Payment]:
+    back = Payment.objects.filter(reverses=OuterRef("pk"))
+    return row.payments.annotate(taken=Exists(back)).order_by("on", "pk")
+
+
 @require_safe
 def job(request: HttpRequest, number: str) -> HttpResponse:
     """One job: where the skin is, what it costs against the price, the money, the notice, the hand-over."""
@@ -185,7 +190,7 @@ def job(request: HttpRequest, number: str) -> HttpResponse:
             "stands": stands,
             "shut": shut,
             "earning": read.earning(stands),
-            "payments": row.payments.select_related("reverses", "reversed_by").order_by("on", "pk"),
+            "payments": _payments(row),
             "readings": readings.of_skin(row.skin),
             "new_url": reverse("reading_new_skin", args=[row.skin.tag]),
             "notice": notices.ready_words(stands, row.ready_on) if row.ready_on and not shut else "",
