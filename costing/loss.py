@@ -16,6 +16,7 @@ from fractions import Fraction
 from costing import worth
 from costing.book_errors import LossRateOutOfRange, NobodyLeft
 from costing.errors import NotAbove
+from costing.rollup import Share
 from inventory.money import allocate, half_up
 
 Exact = Decimal | Fraction | int
@@ -167,6 +168,23 @@ def spread_to_post(skin: str, loss: Decimal, survivors: Mapping[str, Exact], pla
     if not survivors:
         raise NobodyLeft(skin)
     return dict(zip(survivors, allocate(loss, list(survivors.values()), places), strict=True))
+
+
+def parted(cost: Share, salvage: Exact) -> tuple[Share, Share]:
+    """What stays with a lost skin, and what the others bear: salvage of its money stays, the rest and all hours go over.
+
+    What stays is the cost of the scrap that was sold, never more than the skin had cost; it is taken from price, materials
+    and help in the proportion in which they stand. Money below nought is counted as none.
+
+    >>> stays, borne = parted(Share(skin_price=Fraction(30), materials=Fraction(10), minutes=Fraction(90)), 10)
+    >>> stays.book(), borne.book(), borne.minutes
+    (Fraction(10, 1), Fraction(30, 1), Fraction(90, 1))
+    """
+    book = cost.book()
+    part = min(max(Fraction(salvage), Fraction(0)), book) / book if book else Fraction(0)
+    money = Share(cost.skin_price, cost.materials, cost.paid_help)
+    stays = money.times(part)
+    return stays, cost + stays.times(-1)
 
 
 @dataclass(frozen=True)

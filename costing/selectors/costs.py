@@ -12,16 +12,57 @@ from fractions import Fraction
 
 from django.db.models import Prefetch, Q
 
-from costing import rollup
+from costing import loss, rollup
 from costing.models import Batch, BatchSkin, LabourLine, Use
 from costing.rollup import Line, Share, Stay
+from costing.selectors import spread
+from costing.selectors.spread import Spread
 from inventory.models import ArticleSkin, Movement, Skin
 
 NEVER = date.max
 
 
 def skin_shares(skins: Iterable[Skin], until: date | None = None) -> dict[str, Share]:
-    """Exact cost of each skin, by tag: its price, its shares of every batch it was in, and what was done on it directly."""
+    """Exact cost of each skin, by tag: its price, its shares of every batch it was in, what was done on it directly, and
+    what it bears of skins that were lost beside it. A loss that is spread keeps only what its scrap brought."""
+    skins = list(skins)
+    losses = spread.behind((skin.pk for skin in skins), spread.standing(until))
+    if not losses:
+        return own_shares(skins, until)
+    everybody = {skin.pk: skin for skin in [*skins, *(each.skin for each in losses)]}
+    shares = own_shares(everybody.values(), until)
+    for each in losses:
+        shares[each.skin.tag], borne = borne_of(each, shares[each.skin.tag])
+        for tag, part in borne.items():
+            if tag in shares:
+                shares[tag] += part
+    return {skin.tag: shares[skin.tag] for skin in skins}
+
+
+def lost_shares(skins: Iterable[Skin], until: date | None = None) -> dict[str, Share]:
+    """What lost skins had cost in all, by tag, as if none of their own losses were spread."""
+    skins = list(skins)
+    own = {skin.pk for skin in skins}
+    losses = spread.behind(own, spread.standing(until))
+    everybody = {skin.pk: skin for skin in [*skins, *(each.skin for each in losses)]}
+    shares = own_shares(everybody.values(), until)
+    for each in losses:
+        for tag, part in borne_of(each, shares[each.skin.tag])[1].items():
+            if tag in shares:
+                shares[tag] += part
+    return {skin.tag: shares[skin.tag] for skin in skins}
+
+
+def borne_of(each: Spread, cost: Share) -> tuple[Share, dict[str, Share]]:
+    """What stays with a lost skin of its `cost`, and by tag what each of the others bears of it, as its batch shares."""
+    stays, borne = loss.parted(cost, each.salvage)
+    there = as_stays(each.batch.share_by, list(each.bearers))
+    weights = sum((stay.weight for stay in there), Fraction(0))
+    return stays, {stay.skin: borne.times(Fraction(stay.weight) / weights) for stay in there}
+
+
+def own_shares(skins: Iterable[Skin], until: date | None) -> dict[str, Share]:
+    """Exact cost of each skin without what it may bear of others that were lost: what it took itself."""
     skins = list(skins)
     totals = {skin.tag: Share(skin_price=Fraction(skin.price)) for skin in skins}
     batches = Batch.objects.filter(stays__skin__in=skins).distinct()
@@ -58,8 +99,12 @@ def batch_lines(batches: Iterable[Batch], until: date | None = None) -> dict[int
 
 
 def anything_after(batch: Batch, on: date) -> bool:
-    """Whether a use or labour of a later day is written on the batch: work that a skin leaving on `on` does not bear."""
-    return batch.uses.filter(posting__on__gt=on).exists() or batch.labour.filter(on__gt=on).exists()
+    """Whether a use, labour or a spread loss of a later day is on the batch: what a skin leaving on `on` does not bear."""
+    return (
+        batch.uses.filter(posting__on__gt=on).exists()
+        or batch.labour.filter(on__gt=on).exists()
+        or batch.stays.filter(skin__loss_spread=True, skin__lost_on__gt=on).exists()
+    )
 
 
 def direct_shares(skins: Iterable[Skin], until: date | None = None) -> dict[str, Share]:

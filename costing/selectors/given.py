@@ -12,7 +12,7 @@ from datetime import date
 from decimal import Decimal
 
 from costing.models import Payment, Sale, SaleLine
-from costing.selectors import costs
+from costing.selectors import costs, spread
 from inventory.models import Kind, Move, Posting, Skin
 from inventory.money import half_up
 from inventory.selectors import moves, workshop
@@ -84,7 +84,8 @@ def _shelf(first: date, last: date) -> Iterator[Entry]:
 def _lost(first: date, last: date) -> Iterator[Entry]:
     skins = list(Skin.objects.filter(lost_on__range=(first, last)))
     shares = costs.skin_shares(skins, last)
-    for skin in skins:
+    borne = {each.skin.pk for each in spread.standing(last)}
+    for skin in (skin for skin in skins if skin.pk not in borne):
         yield SPOILED, skin.lost_reason, half_up(shares[skin.tag].book(), workshop.places())
 
 

@@ -13,7 +13,7 @@ from django.db.models import Prefetch, Q, QuerySet
 from costing import rollup
 from costing.models import Batch, BatchSkin, LabourLine, Use
 from costing.rollup import Line, Share, Stay
-from costing.selectors import costs
+from costing.selectors import costs, spread
 from inventory import units
 from inventory.models import Movement, Skin
 
@@ -77,7 +77,27 @@ def of_skins(skins: Iterable[Skin]) -> dict[str, list[Entry]]:
         for tag in tags & shares.keys():
             if shares[tag] != Share():
                 found[tag].append(Entry(**{**vars(source), "share": shares[tag]}))
+    for tag, entry in _losses(wanted):
+        found[tag].append(entry)
     return {tag: sorted(entries, key=lambda entry: entry.on) for tag, entries in found.items()}
+
+
+def _losses(skins: Sequence[Skin]) -> Iterator[tuple[str, Entry]]:
+    """What these skins bear of others lost beside them; of a skin whose own loss is borne by others, what that takes off."""
+    losses = spread.behind((skin.pk for skin in skins), spread.standing())
+    if not losses:
+        return
+    whole = costs.lost_shares([each.skin for each in losses])
+    tags = {skin.tag for skin in skins}
+    for each in losses:
+        stays, borne = costs.borne_of(each, whole[each.skin.tag])
+        for tag in tags & borne.keys():
+            words = f"Loss of {each.skin.tag}"
+            yield tag, Entry(each.on, "skin_price", words, "its part of it", each.batch, None, None, borne[tag])
+        if each.skin.tag in tags:
+            off = stays + whole[each.skin.tag].times(-1)
+            words = f"Borne by {', '.join(borne)}"
+            yield each.skin.tag, Entry(each.on, "skin_price", words, "", each.batch, None, None, off)
 
 
 def _lines(batches: dict[int, Batch], skins: Sequence[Skin]) -> Iterator[tuple[Line, Entry]]:

@@ -68,8 +68,9 @@ def sources(skins: Sequence[Skin], entries: Iterable[Entry], part: Fraction = Fr
     """Words for the sources of one or several skins, of which a piece bears `part`."""
     found = list(entries)
     of_it = "" if part == 1 else f"{part} of "
+    losses = dict.fromkeys(entry.what for entry in found if entry.kind == "skin_price")
     return Sources(
-        skin=of_it + "; ".join(_bought(skin) for skin in skins),
+        skin=of_it + "; ".join([*(_bought(skin) for skin in skins), *losses]),
         materials=_counted([entry for entry in found if entry.kind == "materials"], of_it),
         paid_help=_counted([entry for entry in found if entry.kind == "paid_help"], of_it),
     )

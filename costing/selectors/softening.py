@@ -130,7 +130,9 @@ def _minutes(skins: Sequence[Skin]) -> dict[str, tuple[Fraction, Fraction]]:
     """By tag: own minutes at everything, and at softening."""
     found: dict[str, tuple[Fraction, Fraction]] = defaultdict(lambda: (Fraction(0), Fraction(0)))
     for tag, entries in lines.of_skins(skins).items():
-        own = [(entry.share.own_minutes, softens(entry.what)) for entry in entries]
+        # Hours borne of a skin that was lost beside it say nothing of how long a skin takes.
+        took = [entry for entry in entries if entry.kind != "skin_price"]
+        own = [(entry.share.own_minutes, softens(entry.what)) for entry in took]
         found[tag] = (
             sum((part for part, _ in own), Fraction(0)),
             sum((part for part, soft in own if soft), Fraction(0)),

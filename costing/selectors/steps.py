@@ -82,6 +82,18 @@ def laid(batch: Batch, today: date) -> tuple[schedule.Laid, ...]:
     return schedule.lay_out(steps, batch.start, standing_marks(batch), today=today)
 
 
+def where(batch: Batch, on: date) -> str:
+    """The name of the step that a batch was in on a day: the last that ended then, else the one that was open; else empty.
+
+    What came to light at the end of a step happened in it, so the step that ended that day goes before the next.
+    """
+    plan = as_steps(batch.version.steps.all(), heads=0)
+    stood = schedule.lay_out(plan, batch.start, standing_marks(batch, until=on), today=on)
+    ended = [each.step.key for each in stood if each.ended == on]
+    open_ = [each.step.key for each in stood if each.ended is None]
+    return [*ended[-1:], *open_[:1], ""][0]
+
+
 def calendar(batch: Batch, today: date) -> list[Row]:
     """Every step of the batch with its dates and entries; nothing is to do next in a batch that is done."""
     marks: dict[int, list[StepMark]] = defaultdict(list)

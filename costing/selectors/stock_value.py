@@ -15,9 +15,9 @@ from fractions import Fraction
 from costing import rollup
 from costing.models import Batch, BatchSkin
 from costing.rollup import Share
-from costing.selectors import costs
+from costing.selectors import costs, spread
 from inventory import money
-from inventory.models import OUT, ArticleSkin, Material, Skin
+from inventory.models import OUT, ArticleSkin, Material, Move, Skin
 from inventory.selectors import ledger, moves, workshop
 
 NOTHING = Decimal(0)
@@ -34,11 +34,14 @@ class Held:
 
 @dataclass(frozen=True)
 class StockValue:
-    """`lost` is what lost skins had cost; it is no longer stock and stands here so that everything can be added up.
+    """`lost` is what lost skins had cost; it is no longer stock and stands here so that everything can be added up. A loss
+    that is spread counts nothing here: the others bear it, and what its scrap brought is the cost of scrap sold.
 
     `gone` is what pieces that left had cost, by why they left, each rounded; `exact` the same and the losses before rounding.
     `sharing` is what rounding each piece and each loss to the cent left over of the exact shares: under half a cent apiece.
-    `with_others` is the part of `finished` that stood at galleries that day.
+    `with_others` is the part of `finished` that stood at galleries that day. `skins` is what raw skins and skins in work had
+    cost, exact, by part and tag ("" for what no skin bore yet); `books` what finished pieces cost, by article id, and `works`
+    the same of pieces on customers' skins.
     """
 
     on: date
@@ -51,6 +54,9 @@ class StockValue:
     gone: dict[str, Decimal] = field(default_factory=dict)
     exact: dict[str, Fraction] = field(default_factory=dict)
     with_others: Decimal = NOTHING
+    skins: dict[str, dict[str, Fraction]] = field(default_factory=dict)
+    books: dict[int, Decimal] = field(default_factory=dict)
+    works: dict[int, Decimal] = field(default_factory=dict)
 
     @property
     def consumables(self) -> Decimal:
@@ -72,22 +78,48 @@ def at(on: date) -> StockValue:
     for part in parts:
         used[part.skin_id] += Fraction(part.share_of, part.share_in)
     exact: dict[str, Fraction] = defaultdict(Fraction, in_work=_unshared(on))
-    lost, everything = NOTHING, exact["in_work"]
+    by_tag: dict[str, dict[str, Fraction]] = {"raw": {}, "in_work": {"": exact["in_work"]} if exact["in_work"] else {}}
+    lost, scrapped, everything = NOTHING, NOTHING, exact["in_work"]
+    borne = {each.skin.pk for each in spread.standing(on)}
     for skin in skins:
         book = shares[skin.tag].book()
         everything += book
+        if skin.pk in borne:
+            # The others bear it; what is left is the cost of the scrap that was sold.
+            scrapped += money.half_up(book, places)
+            exact[Move.Why.SOLD] += book
+            continue
         if skin.lost_on and skin.lost_on <= on:
             lost += money.half_up(book, places)
             exact["lost"] += book
             continue
-        exact["in_work" if skin.pk in begun or used[skin.pk] else "raw"] += book * (1 - used[skin.pk])
-    pieces, books = _pieces(parts, shares, places, _left(on), exact)
+        part_of = "in_work" if skin.pk in begun or used[skin.pk] else "raw"
+        exact[part_of] += book * (1 - used[skin.pk])
+        if used[skin.pk] < 1:
+            by_tag[part_of][skin.tag] = book * (1 - used[skin.pk])
+    pieces, books, works = _pieces(parts, shares, places, _left(on), exact)
+    if scrapped:
+        pieces[Move.Why.SOLD] = pieces.get(Move.Why.SOLD, NOTHING) + scrapped
     finished = pieces.pop("finished", NOTHING)
     raw = money.half_up(exact["raw"], places)
     in_work = money.half_up(exact["in_work"], places) + pieces.pop("customers", NOTHING)
     sharing = money.half_up(everything, places) - raw - in_work - finished - lost - sum(pieces.values(), NOTHING)
     others = sum((books.get(pk, NOTHING) for pk in moves.with_others(on)), NOTHING)
-    return StockValue(on, materials(on), raw, in_work, finished, lost, sharing, dict(pieces), dict(exact), others)
+    return StockValue(
+        on,
+        materials(on),
+        raw,
+        in_work,
+        finished,
+        lost,
+        sharing,
+        gone=dict(pieces),
+        exact=dict(exact),
+        with_others=others,
+        skins=by_tag,
+        books=books,
+        works=works,
+    )
 
 
 def materials(on: date) -> tuple[Held, ...]:
@@ -104,10 +136,10 @@ def _pieces(
     places: int,
     left: dict[int, str],
     exact: dict[str, Fraction],
-) -> tuple[dict[str, Decimal], dict[int, Decimal]]:
+) -> tuple[dict[str, Decimal], dict[int, Decimal], dict[int, Decimal]]:
     """Book cost of pieces by where they are: `finished`, `customers` (work on their skins), or why they left.
 
-    With it the book cost of each finished piece by its id. Each split of pieces is rounded once, so that its pieces add
+    With it the book cost of each finished piece by its id, and of each piece on a customer's skin. Each split of pieces is rounded once, so that its pieces add
     up; `exact` takes the same before rounding.
     """
     pieces = costs.piece_shares(parts, shares)
@@ -118,15 +150,15 @@ def _pieces(
         here = "customers" if part.article.customers else "finished"
         where[part.article_id] = left.get(part.article_id, here)
     found: dict[str, Decimal] = defaultdict(Decimal)
-    finished: dict[int, Decimal] = {}
+    each: dict[str, dict[int, Decimal]] = {"finished": {}, "customers": {}}
     for articles in splits.values():
         members = sorted(articles)
         for pk, book in zip(members, rollup.split_books([pieces[pk] for pk in members], places), strict=True):
             found[where[pk]] += book
             exact[where[pk]] += pieces[pk].book()
-            if where[pk] == "finished":
-                finished[pk] = book
-    return found, finished
+            if where[pk] in each:
+                each[where[pk]][pk] = book
+    return found, each["finished"], each["customers"]
 
 
 def _left(on: date) -> dict[int, str]:

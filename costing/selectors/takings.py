@@ -91,6 +91,10 @@ def _exact(line: SaleLine) -> tuple[Fraction, Fraction, Fraction]:
         return Fraction(0), Fraction(0), Fraction(0)
     sign = -1 if returned else 1
     article = _piece(line)
+    if line.skin is not None and line.skin.loss_spread:
+        # The others bear it, hours and all; scrap that was sold had cost what it brought.
+        brought = min(abs(Fraction(line.net)), abs(Fraction(line.book)))
+        return sign * brought, sign * brought, Fraction(0)
     if article is None:
         return Fraction(line.book), Fraction(line.full), Fraction(line.own_minutes)
     cost = article.cost

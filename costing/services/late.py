@@ -9,7 +9,7 @@ from collections.abc import Iterable, Sequence
 
 from costing import rollup
 from costing.models import ArticleCost, Batch
-from costing.selectors import costs
+from costing.selectors import costs, spread
 from inventory import money
 from inventory.models import Article, ArticleSkin, Skin
 from inventory.selectors import workshop
@@ -20,11 +20,16 @@ def refresh(batch: Batch | None, skins: Sequence[Skin]) -> None:
     if batch is not None:
         refresh_batch(batch)
     else:
-        _refresh(Article.objects.filter(parts__skin__in=skins))
+        refresh_skins(skin.pk for skin in skins)
 
 
 def refresh_batch(batch: Batch) -> None:
-    _refresh(Article.objects.filter(parts__skin__stays__batch=batch))
+    refresh_skins(batch.stays.values_list("skin", flat=True))
+
+
+def refresh_skins(skins: Iterable[int]) -> None:
+    """Of these skins (ids), and of those that bear a loss of them."""
+    _refresh(Article.objects.filter(parts__skin__in=spread.reached(skins)).distinct())
 
 
 def skin_described(skin: Skin, **_signal: object) -> None:

@@ -6,12 +6,13 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
+from fractions import Fraction
 
 from costing import tax
 from costing.models import Channel, Customer, Job, Sale, SaleLine, Terms
 from costing.selectors import costs, papers, prices, rates
 from inventory.errors import Refused
-from inventory.models import Article, Move, Posting, Skin
+from inventory.models import Article, Move, Place, Posting, Skin
 from inventory.models import Kind as StockKind
 from inventory.money import half_up
 from inventory.selectors import workshop
@@ -52,6 +53,16 @@ class Item:
     borne: Borne | None = None
 
 
+def hold(items: Sequence[Item]) -> None:
+    """Everything that is sold, locked in one order, so that two sales of the same things never wait for each other.
+
+    Articles come last: who writes a late cost holds its skins when it gets to them.
+    """
+    for kind, name in ((Skin, "skin"), (Job, "job"), (Article, "article")):
+        things = {thing.pk: thing for item in items if (thing := getattr(item, name)) is not None}
+        list(kind._default_manager.select_for_update().filter(pk__in=things).order_by("pk"))
+
+
 def refuse_twice(items: Sequence[Item]) -> None:
     things = [str(thing) for item in items for thing in (item.article, item.job, item.skin) if thing is not None]
     twice = next((thing for thing in things if things.count(thing) > 1), "")
@@ -66,7 +77,9 @@ def refuse_unsold(
     checks.not_negative(item.asked, "The price", field="asked")
     coins(item.asked, "The price", field="asked")
     coins(item.discount, "The discount", field="discount")
-    checks.positive(item.quantity, "The quantity", field="quantity")
+    checks.held(checks.positive(item.quantity, "The quantity", field="quantity"), field="quantity")
+    checks.sized(item.asked * item.quantity, "The price", field="asked")
+    _refuse_other_things(item)
     if item.kind == Kind.ARTICLE:
         _refuse_article(item, on, channel, over=over)
     elif item.kind == Kind.WORK:
@@ -79,12 +92,25 @@ def refuse_unsold(
         raise Refused("Say what was sold.", field="words")
 
 
+_NAMED = {Kind.ARTICLE: "article", Kind.WORK: "job", Kind.SCRAP: "skin"}
+
+
+def _refuse_other_things(item: Item) -> None:
+    """A line stands for the one thing that its kind says, whole."""
+    own = _NAMED.get(Kind(item.kind)) if item.kind in Kind.values else None
+    for name in ("article", "job", "skin"):
+        thing = getattr(item, name)
+        if thing is not None and name != own:
+            raise Refused(f"{thing} cannot stand on a line of kind {item.kind}. Give it a line of its own.", field=name)
+    thing = getattr(item, own) if own else None
+    if thing is not None and item.quantity != 1:
+        raise Refused(f"{thing} is one of a kind; its quantity is 1.", field="quantity")
+
+
 def _refuse_article(item: Item, on: date, channel: Channel | None, *, over: bool) -> None:
     if item.article is None:
         raise Refused("Name the piece that was sold.", field="article")
     article = moves.lock(item.article)
-    if item.quantity != 1:
-        raise Refused(f"{article.number} is one of a kind; its quantity is 1.", field="quantity")
     if article.customers:
         raise Refused(f"{article.number} is a customer's own. Bill the work on it by its job.", field="article")
     if article.gone_on is not None:
@@ -95,15 +121,30 @@ def _refuse_article(item: Item, on: date, channel: Channel | None, *, over: bool
             "Credit that sale first if the piece came back.",
             field="article",
         )
-    held_by = Channel.objects.filter(place=article.place).first() if article.place_id and not over else None
-    if held_by and (channel is None or channel.pk != held_by.pk):
-        raise Refused(
-            f"{article.number} is at {article.place} on sale or return. Sell it through {held_by}, or move it back first.",
-            field="article",
-        )
+    if not over:
+        _refuse_elsewhere(article, channel)
     if on < article.finished_on:
         raise Refused(
             f"{article.number} was finished on {article.finished_on}; it was not there to sell on {on}.", field="on"
+        )
+
+
+def _refuse_elsewhere(article: Article, channel: Channel | None) -> None:
+    """What stands at a gallery is sold through it, and through a gallery only what stands there."""
+    if channel is not None and channel.place_id is not None and channel.place_id == article.place_id:
+        return
+    there = article.place
+    held_by = Channel.objects.filter(place=there).first() if there is not None else None
+    if there is not None and (held_by is not None or there.kind == Place.Kind.GALLERY):
+        way = f"Sell it through {held_by}" if held_by else "Say in Setup, channels, through which one it sells"
+        raise Refused(
+            f"{article.number} is at {there} on sale or return. {way}, or move it back first.", field="article"
+        )
+    if channel is not None and channel.place_id is not None:
+        raise Refused(
+            f"{article.number} is not at {channel.place}, and {channel} sells what is there. "
+            "Move it there first, or sell it another way.",
+            field="article",
         )
 
 
@@ -161,6 +202,12 @@ def refuse_packing(box: Posting | None) -> None:
 def line(item: Item, terms: Terms) -> tax.Line:
     registered = papers.mode(terms) is tax.Mode.REGISTERED
     rate = item.tax_percent
+    if rate is not None:
+        checks.held(checks.not_negative(rate, "The tax rate", field="tax_percent"), field="tax_percent")
+        if rate and item.relief.strip():
+            raise Refused(
+                f"A reason why no tax is due stands beside a rate of {rate} %. Take one of them out.", field="relief"
+            )
     if registered and rate is None:
         rate = rates.current().vat_percent
     return tax.Line(
@@ -189,15 +236,18 @@ def _words(item: Item) -> str:
 
 
 def borne(item: Item, on: date) -> Borne:
-    article = item.article
+    articles = [item.article] if item.article is not None else []
     if item.job is not None:
-        article = Article.objects.filter(parts__skin=item.job.skin).order_by("pk").first()
-    if article is not None:
-        cost = article.cost
-        share = prices.frozen_share(cost)
-        return Borne(article.book_cost, cost.full + cost.late_full, half_up(share.own_minutes, EXACT_PLACES))
+        articles = list(Article.objects.filter(parts__skin=item.job.skin).select_related("cost").order_by("pk"))
+    if articles:
+        own = [prices.frozen_share(article.cost).own_minutes for article in articles]
+        return Borne(
+            sum((article.book_cost for article in articles), NOTHING),
+            sum((article.cost.full + article.cost.late_full for article in articles), NOTHING),
+            half_up(sum(own, Fraction(0)), EXACT_PLACES),
+        )
     if item.skin is not None:
-        share = costs.skin_shares([item.skin], on)[item.skin.tag]
+        share = costs.lost_shares([item.skin], on)[item.skin.tag]
         places = workshop.places()
         return Borne(
             half_up(share.book(), places),

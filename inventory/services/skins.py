@@ -72,10 +72,19 @@ def describe(*, skin: Skin, details: Details, by: Person = None) -> Skin:
     return row
 
 
-def set_stage(skin: Skin, stage: str, *, lost_on: date | None = None, lost_reason: str = "") -> None:
-    """For the services upstairs, inside their own transaction: where the skin stands now."""
+def set_stage(
+    skin: Skin, stage: str, *, lost_on: date | None = None, lost_reason: str = "", lost_at_step: str = ""
+) -> None:
+    """For the services upstairs, inside their own transaction: where the skin stands now. A loss begins written off."""
     skin.stage, skin.lost_on, skin.lost_reason = stage, lost_on, lost_reason
-    skin.save(update_fields=["stage", "lost_on", "lost_reason"])
+    skin.lost_at_step, skin.loss_spread = lost_at_step, False
+    skin.save(update_fields=["stage", "lost_on", "lost_reason", "lost_at_step", "loss_spread"])
+
+
+def set_spread(skin: Skin, spread: bool) -> None:
+    """For the services upstairs: whether the others bear the loss of this skin."""
+    skin.loss_spread = spread
+    skin.save(update_fields=["loss_spread"])
 
 
 def lock(tags: list[str]) -> list[Skin]:
