@@ -119,6 +119,18 @@ def held(place: Place) -> list[Held]:
     return [Held(row, came.get(row.pk)) for row in rows]
 
 
+def held_on(place: Place, on: date) -> list[Held]:
+    """Pieces that stood at a place at the end of a day, by number, the workshop's own."""
+    ids = {pk for pk, there in moves.where(on).items() if there.pk == place.pk}
+    made = Prefetch("parts", queryset=offers.made_of())
+    own = moves.held_on(on).filter(pk__in=ids, customers=False)
+    rows = list(own.select_related("place", "cost").prefetch_related(made).order_by("number"))
+    came: dict[int, Move] = {}
+    for move in moves.standing().filter(article__in=rows, to=place, on__lte=on):
+        came[move.article_id or 0] = move
+    return [Held(row, came.get(row.pk)) for row in rows]
+
+
 @dataclass(frozen=True)
 class Statement:
     """What was sold through a channel in a time: one row a paper, with what it keeps and what is left to pay."""

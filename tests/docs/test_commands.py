@@ -30,6 +30,7 @@ ASKED = {
     "results": ["results", "2025"],
     "check_books": ["check_books"],
     "card": ["card", "B5", "--output", "card.pdf"],
+    "paper": ["paper", "invoice", "INV-001", "--output", "paper.pdf"],
     "label": ["label", "care", "H03", "--output", "care.pdf"],
     "save": ["save", "saved"],
     "load": ["load", str(pages.ROOT / "fixtures" / "demo"), "--dry-run"],

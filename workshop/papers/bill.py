@@ -75,21 +75,26 @@ class Bill:
     digits: int = 2
 
     def __post_init__(self) -> None:
-        for what, stated in (("net", self.net), ("tax", self.tax), ("total", self.gross)):
-            name = "gross" if what == "total" else what
-            added = sum((getattr(line, name) for line in self.lines), NOTHING)
+        stated_sums = ("net", self.net), ("tax", self.tax), ("total", self.gross)
+        for (what, stated), added in zip(stated_sums, self._sums(self.lines), strict=True):
             if added != stated:
                 raise PaperDoesNotAddUp(self.number, what, added, stated)
 
     def rates(self) -> list[tuple[Decimal, str, Decimal, Decimal, Decimal]]:
         """(rate, reason at nought, net, tax, gross) of each rate on the paper, the highest rate first."""
         keys = sorted({(line.rate or NOTHING, line.relief) for line in self.lines}, reverse=True)
-        found = []
-        for key in keys:
-            mine = [line for line in self.lines if (line.rate or NOTHING, line.relief) == key]
-            amounts = [sum((getattr(line, name) for line in mine), NOTHING) for name in ("net", "tax", "gross")]
-            found.append((*key, *amounts))
-        return [(rate, relief, net, tax, gross) for rate, relief, net, tax, gross in found]
+        return [
+            (*key, *self._sums([line for line in self.lines if (line.rate or NOTHING, line.relief) == key]))
+            for key in keys
+        ]
+
+    @staticmethod
+    def _sums(lines: Sequence[BillLine]) -> tuple[Decimal, Decimal, Decimal]:
+        return (
+            sum((line.net for line in lines), NOTHING),
+            sum((line.tax for line in lines), NOTHING),
+            sum((line.gross for line in lines), NOTHING),
+        )
 
 
 def render(bill: Bill) -> bytes:
@@ -143,7 +148,7 @@ def _lines(bill: Bill, width: float) -> list[Piece]:
         )
         for place, line in enumerate(bill.lines, start=1)
     ]
-    total = letter.sums([(f"{_total(bill)}, {bill.currency}", _money(bill, bill.gross))])
+    total = letter.sums([(f"{_total(bill)}, {bill.currency}", _money(bill, bill.gross))], gap=1.5 * mm)
     return Table(columns, width).pieces(rows, write=lambda value: _money(bill, value), closing=total)
 
 
@@ -192,7 +197,9 @@ def _rates(bill: Bill, width: float) -> list[Piece]:
         Column(f"Amount with tax, {bill.currency}", 34, figure=True),
     )
     rows = [
-        Row((f"{wording.number(rate)} %" + (f", {relief}" if relief else ""), *(_money(bill, each) for each in amounts)))
+        Row(
+            (f"{wording.number(rate)} %" + (f", {relief}" if relief else ""), *(_money(bill, each) for each in amounts))
+        )
         for rate, relief, *amounts in bill.rates()
     ]
     made = Table(columns, width).pieces(rows)

@@ -6,7 +6,7 @@ Must not know what is sold. Every text wraps; a number, a name or an address is 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from reportlab.lib.units import mm
@@ -52,9 +52,7 @@ class Who:
 def head(title: str, seller: Who, buyer: Who, facts: Facts, width: float, *, to: str = "To") -> Piece:
     """The top of a paper: the seller and below the buyer on the left, what it is and its facts on the right."""
     left, right = (box.width for box in Box(0, 0, width, 0).columns((0.5, 0.5), _GAP))
-    who = stack.at(
-        [*seller.paras(), *([Para(to, before=12), *buyer.paras(larger=1)] if buyer else [])], left, SIZE
-    )
+    who = stack.at([*seller.paras(), *([Para(to, before=12), *buyer.paras(larger=1)] if buyer else [])], left, SIZE)
     what = fit(title, width=right, height=24 * mm, font=fonts.BOLD, size=18, smallest=9, whole="title")
     told = _facts(facts, right)
     height = max(who.height, what.height + 2 * mm + sum(tall for _, _, tall in told)) + 6 * mm
@@ -161,6 +159,12 @@ def lines_to_write(labels: Sequence[str], *, tall: float = 13 * mm) -> Piece:
             kit.text(on, low, label, size=7.5, smallest=5, one_line=True)
 
     return Piece(tall, draw)
+
+
+def signed(pieces: Sequence[Piece], *places: Piece) -> list[Piece]:
+    """The pieces and the places to sign under them, which never stand on a page without the last piece."""
+    tall = sum(place.height for place in places)
+    return [*pieces[:-1], replace(pieces[-1], follows=pieces[-1].follows + tall), *places]
 
 
 def said(text: str) -> str:

@@ -29,14 +29,17 @@ Cell = str | tuple[str, str]
 
 @dataclass(frozen=True)
 class Column:
-    """A column and its share of the width. `figure`: one line, flush right. `write`: left open for a pencil.
+    """A column and its share of the width. `figure`: one line, flush right; `code`: one line, a number that is never broken.
 
-    `tick`: a square to tick; a cell with any words in it is ticked already.
+    `write`: may be left open for a pencil.
+
+    `tick`: a square to tick; a cell with any words in it is ticked already. Rows with either are tall enough for a hand.
     """
 
     title: str
     share: float
     figure: bool = False
+    code: bool = False
     write: bool = False
     tick: bool = False
 
@@ -57,6 +60,11 @@ class Table:
         fonts.register()
         self.columns = tuple(columns)
         self.boxes = Box(0, 0, width, 0).columns([column.share for column in columns], _GUTTER)
+
+    @property
+    def by_hand(self) -> bool:
+        """Whether its rows are ticked or written on."""
+        return any(column.write or column.tick for column in self.columns)
 
     @property
     def head(self) -> Piece:
@@ -83,21 +91,24 @@ class Table:
         follows: float = 0,
         over: tuple[Piece, Piece] | None = None,
         head: Piece | None = None,
+        by_hand: bool | None = None,
     ) -> Piece:
-        """One row, as tall as its words."""
+        """One row, as tall as its words; taller and with its squares where it is ticked or written on (`by_hand`)."""
+        by_hand = self.by_hand if by_hand is None else by_hand
         texts = [(cell, "") if isinstance(cell, str) else cell for cell in cells]
         blocks = [
             self._blocks(index, main, small, bold) if not self._drawn(index) else []
             for index, (main, small) in enumerate(texts)
         ]
         tallest = max((sum(block.height for block in each) for each in blocks), default=0.0)
-        if any(column.write or column.tick for column in self.columns):
+        if by_hand:
             tallest = max(tallest, _WRITE - 2 * _PAD)
         height = tallest + 2 * _PAD
 
         def draw(on: Any, box: Box) -> None:
             for index, place in enumerate(self._over(box)):
-                self._cell(on, place, index, texts[index][0], blocks[index], bold)
+                if by_hand or not self._drawn(index):
+                    self._cell(on, place, index, texts[index][0], blocks[index], bold, by_hand)
             _rule_below(on, box, thick)
 
         return Piece(height, draw, head, follows, over)
@@ -123,24 +134,26 @@ class Table:
         return [Piece(head.height, head.draw, follows=first), *made, *closing]
 
     def _carry(self, words: str, running: dict[int, Decimal], write: Callable[[Decimal], str], head: Piece) -> Piece:
-        first = next(index for index, column in enumerate(self.columns) if not (column.figure or self._drawn(index)))
+        first = next(
+            index for index, column in enumerate(self.columns) if not (column.figure or column.code or column.tick)
+        )
         wide = max(range(first, len(self.columns)), key=lambda index: self._words_width(index))
         cells = ["" for _ in self.columns]
         cells[wide] = words
         for column, amount in running.items():
             cells[column] = write(amount)
-        return self.row(cells, bold=True, thick=0.6, head=head)
+        return self.row(cells, bold=True, thick=0.6, head=head, by_hand=False)
 
     def _words_width(self, index: int) -> float:
         column = self.columns[index]
-        return 0 if column.figure or self._drawn(index) else self.boxes[index].width
+        return 0 if column.figure or column.code or self._drawn(index) else self.boxes[index].width
 
     def _drawn(self, index: int) -> bool:
         return self.columns[index].tick
 
     def _blocks(self, index: int, main: str, small: str, bold: bool) -> list[Block]:
         """A figure takes one line; words take as many as they need."""
-        if self.columns[index].figure:
+        if self.columns[index].figure or self.columns[index].code:
             return [Block((main,), fonts.REGULAR, SIZE), *([Block((small,), fonts.REGULAR, SMALL)] if small else [])]
         font, width = fonts.BOLD if bold else fonts.REGULAR, self.boxes[index].width
         found = [Block(tuple(wrap(tidy(main), font, SIZE, width)), font, SIZE)]
@@ -151,27 +164,29 @@ class Table:
     def _over(self, box: Box) -> list[Box]:
         return [Box(box.x + each.x, box.y, each.width, box.height) for each in self.boxes]
 
-    def _cell(self, on: Any, box: Box, index: int, main: str, blocks: Sequence[Block], bold: bool) -> None:
+    def _cell(
+        self, on: Any, box: Box, index: int, main: str, blocks: Sequence[Block], bold: bool, by_hand: bool
+    ) -> None:
         column = self.columns[index]
         if column.tick:
-            tick(on, Box(box.x, box.top - (box.height + TICK) / 2, TICK, TICK), ticked=bool(main))
+            tick(on, Box(box.x, box.y + (box.height - TICK) / 2, TICK, TICK), ticked=bool(main))
             return
-        rest = Box(box.x, box.y, box.width, box.height - _PAD)
+        tall = sum(block.height for block in blocks)
+        pad = (box.height - tall) / 2 if by_hand else _PAD
+        rest = Box(box.x, box.y, box.width, box.height - pad)
         for block in blocks:
             place, rest = rest.cut_top(block.height)
-            if column.figure:
-                figure(on, place, block.lines[0], size=block.size, bold=bold)
+            if column.figure or column.code:
+                figure(on, place, block.lines[0], size=block.size, bold=bold, left=column.code)
             else:
                 kit.put(on, place, block)
-        if column.write and not main:
-            on.setLineWidth(0.5)
-            on.line(box.x, box.y + _PAD, box.right, box.y + _PAD)
 
 
-def figure(on: Any, box: Box, words: str, *, size: float = SIZE, bold: bool = False) -> None:
-    """A figure, flush right on one line; refused rather than cut."""
+def figure(on: Any, box: Box, words: str, *, size: float = SIZE, bold: bool = False, left: bool = False) -> None:
+    """A figure, flush right on one line, or a number flush left; refused rather than cut."""
     if words:
-        kit.text(on, box, words, size=size, smallest=4, bold=bold, whole="figure", one_line=True, align="right")
+        what, align = ("number", "left") if left else ("figure", "right")
+        kit.text(on, box, words, size=size, smallest=4, bold=bold, whole=what, one_line=True, align=align)
 
 
 def tick(on: Any, box: Box, *, ticked: bool = False) -> None:

@@ -5,31 +5,45 @@ Whatever a paper needs and the records lack is refused in words that name the wa
 """
 
 from workshop.prints.articles import PAPERS, article_paper, care_label, price_ticket
+from workshop.prints.bills import BILLS, bill_pdf, payment_pdf, sale_pdf
 from workshop.prints.cards import batch_card, card_pdf
+from workshop.prints.goods import fair_pdf, gallery_pdf, packing_pdf
+from workshop.prints.jobs import job_pdf
 from workshop.prints.labels import LABELS, SHEETS, label
 from workshop.prints.month import month_pdf, month_report
 from workshop.prints.shelves import shelf_label
 from workshop.prints.sick import sick_day, sick_day_pdf
+from workshop.prints.stock import count_sheet_pdf, stock_sheet_pdf
 from workshop.prints.tags import frame_tag, skin_tag
 from workshop.prints.vessels import bath_label, jar_label
 
 __all__ = [
+    "BILLS",
     "LABELS",
     "PAPERS",
     "SHEETS",
     "article_paper",
     "batch_card",
     "bath_label",
+    "bill_pdf",
     "card_pdf",
     "care_label",
+    "count_sheet_pdf",
+    "fair_pdf",
     "frame_tag",
+    "gallery_pdf",
     "jar_label",
+    "job_pdf",
     "label",
     "month_pdf",
     "month_report",
+    "packing_pdf",
+    "payment_pdf",
     "price_ticket",
+    "sale_pdf",
     "shelf_label",
     "sick_day",
     "sick_day_pdf",
     "skin_tag",
+    "stock_sheet_pdf",
 ]

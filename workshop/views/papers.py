@@ -6,6 +6,7 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404
 from django.views.decorators.http import require_safe
 
+from costing.models import Fair, Job, Payment, Sale
 from inventory.models import Place
 from inventory.selectors import workshop
 from workshop import commands, prints
@@ -49,6 +50,58 @@ def sick_day(request: HttpRequest) -> HttpResponse:
     """As of the workshop's today, or of ?on=2025-01-20."""
     on = commands.day(request.GET["on"]) if request.GET.get("on") else workshop.today()
     return _shown(prints.sick_day_pdf(on), f"sick-day-{on}")
+
+
+@require_safe
+def sale(request: HttpRequest, number: str) -> HttpResponse:
+    """The invoice, credit note or receipt as it was issued."""
+    row = get_object_or_404(Sale, number=number)
+    return _shown(prints.sale_pdf(row), row.number)
+
+
+@require_safe
+def payment(request: HttpRequest, number: str) -> HttpResponse:
+    row = get_object_or_404(Payment, number=number)
+    return _shown(prints.payment_pdf(row), row.number)
+
+
+@require_safe
+def packing(request: HttpRequest, number: str) -> HttpResponse:
+    row = get_object_or_404(Sale, number=number)
+    return _shown(prints.packing_pdf(row), f"packing-{row.number}")
+
+
+@require_safe
+def fair(request: HttpRequest, pk: int) -> HttpResponse:
+    row = get_object_or_404(Fair.objects.select_related("place"), pk=pk)
+    return _shown(prints.fair_pdf(row), f"fair-{row.on}")
+
+
+@require_safe
+def gallery(request: HttpRequest, pk: int) -> HttpResponse:
+    """What it holds today or on ?on=2025-09-01; the statement of ?month=2025-09."""
+    row = get_object_or_404(Place.objects.select_related("channel"), pk=pk)
+    asked, month = request.GET.get("on"), request.GET.get("month", "")
+    on = commands.day(asked) if asked else workshop.today()
+    return _shown(prints.gallery_pdf(row, on=on, month=month), f"gallery-{pk}-{month or on}")
+
+
+@require_safe
+def job(request: HttpRequest, number: str) -> HttpResponse:
+    row = get_object_or_404(Job.objects.select_related("customer", "skin").prefetch_related("payments"), number=number)
+    return _shown(prints.job_pdf(row), f"job-{row.number}")
+
+
+@require_safe
+def stock_sheet(request: HttpRequest) -> HttpResponse:
+    """Everything at the end of the workshop's today, or of ?on=2025-12-31."""
+    on = commands.day(request.GET.get("on"))
+    return _shown(prints.stock_sheet_pdf(on), f"stock-{on}")
+
+
+@require_safe
+def count_sheet(request: HttpRequest) -> HttpResponse:
+    return _shown(prints.count_sheet_pdf(), f"count-{workshop.today()}")
 
 
 def _label(request: HttpRequest, which: str, name: str, file: str = "") -> HttpResponse:

@@ -1,0 +1,27 @@
+"""`manage.py paper invoice|credit|receipt NUMBER -o FILE.pdf`: print the paper of a sale, a credit or a payment."""
+
+from argparse import ArgumentParser
+from typing import Any
+
+from workshop import commands, prints
+
+
+class Command(commands.Answer):
+    help = "Write an invoice, a credit note or a receipt as PDF, as it was issued."
+
+    def add_arguments(self, parser: ArgumentParser) -> None:
+        super().add_arguments(parser)
+        parser.add_argument(
+            "paper", choices=prints.BILLS, help="receipt: of a sale over the counter, or of a payment or deposit"
+        )
+        parser.add_argument("number", metavar="NUMBER", help="the paper's number")
+        parser.add_argument("-o", "--output", required=True, metavar="FILE.pdf", help="where to write it")
+
+    def answer(self, options: dict[str, Any]) -> dict[str, Any]:
+        paper, number = options["paper"], options["number"]
+        content = prints.bill_pdf(paper, number)
+        target = commands.write(options["output"], content)
+        return {"paper": paper, "number": number, "file": str(target), "bytes": str(len(content))}
+
+    def lines(self, found: dict[str, Any]) -> list[str]:
+        return [f"Wrote the {found['paper']} {found['number']} to {found['file']}."]

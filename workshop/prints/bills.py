@@ -1,0 +1,222 @@
+"""Papers of a sale from its frozen rows: invoice, credit note, receipt over the counter; and the receipt for a payment.
+
+Seller, buyer, lines and tax are those of the day of issue. What was paid is told as of that day, so that a paper printed again
+next year says the same. A deposit's receipt has no sale behind it yet and names the seller as the workshop is now.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from decimal import Decimal
+from typing import TYPE_CHECKING
+
+from django.db.models import QuerySet
+
+from costing import documents, tax
+from costing.models import Job, Payment, Sale, SaleLine
+from costing.selectors import money as moneys
+from costing.selectors import papers
+from inventory import money
+from inventory.errors import Refused
+from inventory.selectors import workshop
+
+if TYPE_CHECKING:
+    from workshop.papers.bill import Bill, BillLine
+    from workshop.papers.letter import Who
+    from workshop.papers.received import Received
+
+NOTHING = Decimal(0)
+INVOICE, CREDIT, RECEIPT = "invoice", "credit", "receipt"
+BILLS = (INVOICE, CREDIT, RECEIPT)
+TITLES = {Sale.Kind.SALE: "Receipt", Sale.Kind.INVOICE: "Invoice", Sale.Kind.CREDIT: "Credit note"}
+_KINDS = {INVOICE: Sale.Kind.INVOICE, CREDIT: Sale.Kind.CREDIT, RECEIPT: Sale.Kind.SALE}
+_OF_KIND = {kind.value: paper for paper, kind in _KINDS.items()}
+_SETTLED = {"deposit": "Deposit", "withheld": "Kept back as the selling fee"}
+
+
+def bill_pdf(paper: str, number: str) -> bytes:
+    """An invoice, a credit note or a receipt by its number; a receipt is of a sale over the counter or of a payment."""
+    if paper not in BILLS:
+        raise Refused(f"There is no paper {paper!r}; choose one of {', '.join(BILLS)}.", field="paper")
+    sale = _rows().filter(number__iexact=number).order_by("pk").first()
+    if sale is None and paper == RECEIPT and (payment := _payment(number)) is not None:
+        return payment_pdf(payment)
+    if sale is None:
+        raise Refused(_unknown(paper, number), field="number")
+    if _KINDS[paper] != sale.kind:
+        raise Refused(
+            f"{sale.number} is {_a(sale)}. Print it by `paper {_OF_KIND[sale.kind]} {sale.number}`.", field="paper"
+        )
+    return sale_pdf(sale)
+
+
+def sale_pdf(sale: Sale) -> bytes:
+    """The paper of a sale, whatever its kind."""
+    from workshop.papers import bill as paper
+
+    return paper.render(bill(sale))
+
+
+def payment_pdf(payment: Payment) -> bytes:
+    from workshop.papers import received as paper
+
+    return paper.render(received(payment))
+
+
+def bill(sale: Sale) -> Bill:
+    """What a sale's paper says, out of its frozen rows."""
+    from workshop.papers.bill import Bill
+
+    sale = _rows().get(pk=sale.pk)
+    corrected = sale.credits
+    settled = () if corrected else _settled(sale)
+    return Bill(
+        title=TITLES[Sale.Kind(sale.kind)],
+        number=sale.number,
+        issued_on=sale.issued_on,
+        supplied_on=corrected.on if corrected else sale.on,
+        seller=who(sale.seller),
+        buyer=who(sale.buyer),
+        lines=tuple(_line(row, sale) for row in sale.lines.all()),
+        net=sale.net,
+        tax=sale.tax,
+        gross=sale.gross,
+        currency=sale.currency,
+        taxed=sale.taxed,
+        prices_with_tax=sale.prices_with_tax,
+        due_on=sale.due_on,
+        corrects=corrected.number if corrected else "",
+        corrects_on=corrected.issued_on if corrected else None,
+        reason=sale.reason,
+        left=_left(corrected, sale) if corrected else None,
+        settled=settled,
+        to_pay=None if corrected else sale.gross - sum((amount for _, amount in settled), NOTHING),
+        words=_words(sale),
+        digits=money.digits(sale.currency),
+    )
+
+
+def who(frozen: dict[str, str]) -> Who:
+    """Seller or buyer as it was frozen."""
+    from workshop.papers.letter import Who
+
+    parts = ("name", "address", "electronic", "tax_number", "business_number")
+    return Who(**{part: frozen.get(part, "") for part in parts})
+
+
+def received(payment: Payment) -> Received:
+    """A receipt for money, with what was still open after it."""
+    from workshop.papers.received import Received
+
+    sale, job = payment.sale, payment.job
+    currency = sale.currency if sale else workshop.current().currency
+    return Received(
+        number=payment.number,
+        on=payment.on,
+        seller=who(sale.seller if sale else papers.seller()),
+        buyer=who(sale.buyer if sale else papers.buyer(job.customer if job else payment.customer)),
+        amount=payment.amount,
+        how=payment.get_how_display(),
+        what_for=_what_for(payment),
+        currency=currency,
+        left=_open_after(payment),
+        deposit=job is not None,
+        note=payment.note,
+        digits=money.digits(currency),
+    )
+
+
+def _rows() -> QuerySet[Sale]:
+    return moneys.settled().select_related("customer", "credits")
+
+
+def _payment(number: str) -> Payment | None:
+    return Payment.objects.filter(number__iexact=number).order_by("pk").first()
+
+
+def _unknown(paper: str, number: str) -> str:
+    where = "Sales" if paper != RECEIPT else "Sales, and payments under Sales, Money in"
+    return f"There is no {paper} {number}. The numbers stand in the room {where}."
+
+
+def _a(sale: Sale) -> str:
+    return {
+        Sale.Kind.SALE: "a sale over the counter; its paper is a receipt",
+        Sale.Kind.INVOICE: "an invoice",
+        Sale.Kind.CREDIT: "a credit note",
+    }[Sale.Kind(sale.kind)]
+
+
+def _line(row: SaleLine, sale: Sale) -> BillLine:
+    from workshop.papers.bill import BillLine
+
+    return BillLine(
+        what=row.words,
+        quantity=row.quantity,
+        price=row.asked,
+        net=row.net,
+        tax=row.tax,
+        gross=row.gross,
+        discount=row.discount,
+        rate=row.tax_percent if sale.taxed else None,
+        net_price=tax.net_unit_price(papers.line(row, sale)),
+        relief=row.relief,
+    )
+
+
+def _words(sale: Sale) -> tuple[str, ...]:
+    said = [] if sale.taxed else [sale.seller.get("untaxed_words") or documents.NO_TAX_WORDS]
+    if sale.kind == Sale.Kind.INVOICE:
+        said.append(sale.seller.get("payment_words", ""))
+    return tuple(words for words in (*said, sale.note) if words)
+
+
+def _settled(sale: Sale) -> tuple[tuple[str, Decimal], ...]:
+    """What was paid or set off by the day of issue, by how; a payment taken back the same day leaves nothing."""
+    until = max(sale.issued_on, sale.on)
+    found: dict[str, Decimal] = {}
+    for each in sorted(moneys.settlements(sale), key=lambda each: each.on):
+        if each.on <= until:
+            found[each.how] = found.get(each.how, NOTHING) + each.amount
+    return tuple((_how(how), amount) for how, amount in found.items() if amount)
+
+
+def _how(how: str) -> str:
+    if how in _SETTLED:
+        return _SETTLED[how]
+    return f"Paid, {Payment.How(how).label.lower()}"
+
+
+def _left(invoice: Sale, note: Sale) -> Decimal:
+    """What an invoice comes to with its credits up to this one."""
+    notes = Sale.objects.filter(credits=invoice, sequence__lte=note.sequence)
+    return invoice.gross + sum(notes.values_list("gross", flat=True), NOTHING)
+
+
+def _what_for(payment: Payment) -> str:
+    if payment.job is not None:
+        return f"Deposit on {payment.job.number}: {payment.job.work}, skin {payment.job.skin.tag}"
+    if payment.sale is None:
+        return ""
+    things = ", ".join(payment.sale.lines.order_by("position").values_list("words", flat=True))
+    return f"{TITLES[Sale.Kind(payment.sale.kind)]} {payment.sale.number}: {things}"
+
+
+def _open_after(payment: Payment) -> Decimal | None:
+    """What was left of the sale, or of the job's price, once this money had come: later payments are not counted."""
+    if payment.job is not None:
+        return payment.job.price - _sum(_upto(payment.job, payment))
+    if payment.sale is None:
+        return None
+    sale = moneys.settled().get(pk=payment.sale.pk)
+    later = sale.payments.filter(pk__gt=payment.pk, on__lte=payment.on)
+    stood = moneys.balance(sale, payment.on)
+    return stood.left - stood.overpaid + _sum(later.values_list("amount", flat=True))
+
+
+def _upto(job: Job, payment: Payment) -> Iterable[Decimal]:
+    return job.payments.filter(pk__lte=payment.pk).values_list("amount", flat=True)
+
+
+def _sum(amounts: Iterable[Decimal]) -> Decimal:
+    return sum(amounts, NOTHING)

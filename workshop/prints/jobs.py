@@ -1,0 +1,53 @@
+"""The job card from records: the customer's skin as it came, what was agreed, the terms of storage."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from typing import TYPE_CHECKING
+
+from costing import cautions
+from costing.models import Job, Reading
+from costing.selectors import money as moneys
+from costing.selectors import papers
+from inventory.selectors import workshop
+from workshop.prints.bills import who
+
+CAUTIONS = ("raw_hide", "gloves")
+
+if TYPE_CHECKING:
+    from workshop.papers.job_card import JobCard
+
+
+def job_pdf(job: Job) -> bytes:
+    from workshop.papers import job_card as paper
+
+    return paper.render(job_card(job))
+
+
+def job_card(job: Job) -> JobCard:
+    """The card with the money of now; the words of risk are the kit's, those of storage follow the terms of now."""
+    from workshop.papers import job_card as paper
+
+    terms, row = papers.terms(), workshop.current()
+    skin = job.skin
+    stored = paper.storage(terms.storage_free_days, terms.storage_per_day, row.currency, workshop.places())
+    return paper.JobCard(
+        workshop=who(papers.seller()),
+        customer=who(papers.buyer(job.customer)),
+        number=job.number,
+        taken_on=job.taken_on,
+        tag=skin.tag,
+        skin=", ".join(filter(None, (skin.species, skin.sex_age))),
+        work=job.work,
+        condition="; ".join(filter(None, (job.condition, skin.defects))),
+        price=job.price,
+        deposit=job.deposit,
+        paid=moneys.deposit(job) or Decimal(0),
+        currency=row.currency,
+        ready_by=job.ready_by,
+        photos=Reading.objects.filter(skin=skin, taken_back_at__isnull=True).exclude(photo="").count(),
+        terms=(paper.RISK, stored),
+        cautions=tuple(cautions.CAUTIONS[key].short for key in CAUTIONS),
+        note=job.note,
+        digits=workshop.places(),
+    )
