@@ -79,6 +79,8 @@ def close(
         return done
     _hold(fair)
     checks.day(on, posts=False)
+    if on < fair.on:
+        raise Refused(f"{fair.name} is on {fair.on}; nothing can be back from it on {on}.", field="on")
     packed = list(fair.pieces.select_related("article").order_by("article__number"))
     sold = [piece.article.number for piece in packed if piece.article.gone_on is not None]
     counted = rules.count_back([piece.article.number for piece in packed], sold, [article.number for article in back])
@@ -108,6 +110,8 @@ def take_over(
     _hold(fair)
     if theirs := [article.number for article in packed if article.customers]:
         raise Refused(f"{', '.join(theirs)} is a customer's own and was not yours to sell.", field="pieces")
+    if twice := sorted({article.number for article in packed if packed.count(article) > 1}):
+        raise Refused(f"{', '.join(twice)} stands on the list twice. Name it once.", field="pieces")
     if strangers := [article.number for article in back if article not in packed]:
         raise Refused(f"{', '.join(strangers)} came back but was not packed.", field="back")
     if back and closed_on is None:
@@ -148,8 +152,18 @@ def _pack(fair: Fair, article: Article, on: date, writer: User | None) -> None:
         raise Refused(f"{row.number} left on {row.gone_on} ({how}).", field="articles")
     if row.place is not None and row.place.kind == Place.Kind.GALLERY:
         raise Refused(f"{row.number} is at {row.place} on sale or return. Move it back first.", field="articles")
+    if on < row.finished_on:
+        raise Refused(f"{row.number} was finished on {row.finished_on}, after {on}. Check the day.", field="on")
     if FairPiece.objects.filter(fair=fair, article=row).exists():
         raise Refused(f"{row.number} is on the list already.", field="articles")
+    other = (
+        FairPiece.objects.filter(article=row, back=False, fair__closed_on__isnull=True).select_related("fair").first()
+    )
+    if other:
+        raise Refused(
+            f"{row.number} is on the list of {other.fair}, which is not counted back yet. Count it back first.",
+            field="articles",
+        )
     FairPiece.objects.create(fair=fair, article=row)
     if fair.place is not None:
         moves.shift(thing=row, to=fair.place, on=on, note=fair.name, writer=writer)

@@ -105,7 +105,9 @@ def take_back(*, move: Move, by: Person = None) -> Move:
     thing.place = row.origin
     if isinstance(thing, Article):
         thing.gone_on, thing.gone_why = None, ""
-    thing.save()
+        thing.save(update_fields=["place", "gone_on", "gone_why"])
+    else:
+        thing.save(update_fields=["place"])
     return row
 
 
