@@ -1,0 +1,264 @@
+"""Pages of money and hours beside the pieces: payments, costs, hours, who owes."""
+
+from __future__ import annotations
+
+from datetime import date
+from decimal import Decimal
+from typing import Any
+
+import pytest
+from django.test import Client
+from django.urls import reverse
+
+from costing.models import Expense, Payment, Sale, SideHours
+from costing.services import customers, fairs, jobs, payments, selling
+from costing.services.sellable import Item
+from inventory.services import workshop
+from tests import factories
+from tests.factories import DAY
+from tests.inventory.pages import queries, signed_in, text
+
+pytestmark = pytest.mark.django_db
+D = Decimal
+TODAY = date(2025, 3, 31)
+
+
+@pytest.fixture(autouse=True)
+def _day() -> None:
+    workshop.pin_today(on=TODAY)
+    workshop.set_up(name="Routamo Skins", maker="K. Routamo", postal_address="Kanervapolku 7")
+
+
+@pytest.fixture
+def client() -> Client:
+    return signed_in()
+
+
+def invoice(number: str = "H07", price: str = "140", **more: Any) -> Sale:
+    """140.00 to be paid within 14 days of 10 March."""
+    factories.skin(number)
+    piece = factories.finish(number, pieces=[factories.piece(number)])[0]
+    who = customers.named(name="Craft Room", postal_address="High street 1")
+    return selling.sell(
+        on=date(2025, 3, 10), kind="invoice", customer=who, items=[Item("article", D(price), article=piece)], **more
+    )
+
+
+def job(number: str = "J-01", tag: str = "H06") -> Any:
+    skin = factories.skin(tag, price=0, owner="customer", customer="Mrs Tuohi")
+    who = customers.named(name="Mrs Tuohi", postal_address="Somewhere 1")
+    return jobs.take(number=number, customer=who, skin=skin, work="taw it", price=D(165), deposit=D(66), taken_on=DAY)
+
+
+def sent(**more: Any) -> dict[str, Any]:
+    return {"amount": "91", "how": "bank", "on": "2025-03-20", "request_key": "k1"} | more
+
+
+def test_pages_open_for_the_owner_and_send_others_to_sign_in(client: Client) -> None:
+    paper, work = invoice(), job()
+    paid = payments.receive(sale=paper, amount=D(40), on=TODAY)
+    cost = payments.spend(kind="overhead", amount=D(96), on=TODAY, words="phone")
+    row = payments.hours(kind="papers", minutes=D(120), on=TODAY)
+    addresses = [reverse(name) for name in ("owed", "payments", "expenses", "hours", "expense_new", "hours_new")]
+    addresses += [reverse("payment_new") + f"?sale={paper.number}", reverse("payment_new") + f"?job={work.number}"]
+    addresses += [reverse("payment_take_back", args=[paid.pk]), reverse("expense_take_back", args=[cost.pk])]
+    addresses += [reverse("hours_take_back", args=[row.pk]), reverse("expense_new") + f"?sale={paper.number}"]
+    for address in addresses:
+        assert client.get(address).status_code == 200, address
+        assert Client().get(address).status_code == 302, address
+    for address in ("?sale=X", "?job=X", ""):
+        assert client.get(reverse("payment_new") + address).status_code == 404
+    for address in ("?fair=99", "?fair=x", "?sale=X"):
+        assert client.get(reverse("expense_new") + address).status_code == 404
+
+
+def test_empty_lists_say_what_to_do_first(client: Client) -> None:
+    for name, words in (("payments", "No payment yet"), ("expenses", "No cost yet"), ("hours", "No hours yet")):
+        assert words in text(client.get(reverse(name)))
+    assert "Nobody owes you anything" in text(client.get(reverse("owed")))
+
+
+def test_what_is_left_is_proposed_and_paid_once_though_sent_twice(client: Client) -> None:
+    paper = invoice()
+    address = reverse("payment_new") + f"?sale={paper.number}"
+    assert 'value="140"' in client.get(address).content.decode()
+    for _ in range(2):
+        assert client.post(address, sent())["location"] == reverse("sale", args=[paper.number])
+    made = Payment.objects.get()
+    assert (made.amount, made.how, made.on, made.sale) == (D(91), "bank", date(2025, 3, 20), paper)
+    assert made.written_by == factories.owner()
+    assert "49.00 € is left to pay" in text(client.get(address))
+
+
+def test_a_jobs_payment_is_a_deposit(client: Client) -> None:
+    work = job()
+    address = reverse("payment_new") + f"?job={work.number}"
+    assert 'value="66"' in client.get(address).content.decode()
+    assert client.post(address, sent(amount="66"))["location"] == reverse("job", args=[work.number])
+    page = client.get(reverse("owed"))
+    assert page.context["owing"].held == D(66)
+    assert "J-01" in text(page)
+
+
+@pytest.mark.parametrize(
+    ("wrong", "field", "said"),
+    [
+        ({"amount": ""}, "amount", "required"),
+        ({"amount": "0"}, "amount", "more than nothing"),
+        ({"amount": "-5"}, "amount", "negative"),
+        ({"amount": "140.01"}, "amount", "140.00 is left to pay"),
+        ({"amount": "1.005"}, "amount", "decimals"),
+        ({"how": "shells"}, "how", "valid choice"),
+        ({"on": ""}, "on", "required"),
+        ({"on": "2099-01-01"}, "on", "too far"),
+        ({"note": "=1"}, "note", "formula"),
+    ],
+)
+def test_a_wrong_payment_is_refused_beside_its_box(
+    client: Client, wrong: dict[str, str], field: str, said: str
+) -> None:
+    paper = invoice()
+    answer = client.post(reverse("payment_new") + f"?sale={paper.number}", sent() | wrong)
+    assert said in answer.context["form"].errors[field][0]
+    assert not Payment.objects.exists()
+
+
+def test_closed_books_take_no_payment(client: Client) -> None:
+    paper = invoice()
+    workshop.close_books(to=date(2025, 3, 25))
+    answer = client.post(reverse("payment_new") + f"?sale={paper.number}", sent())
+    assert "books are closed" in answer.context["form"].errors["on"][0]
+    assert not Payment.objects.exists()
+
+
+def test_a_payment_is_taken_back_once_and_both_stay(client: Client) -> None:
+    paper = invoice()
+    paid = payments.receive(sale=paper, amount=D(140), on=date(2025, 3, 20))
+    address = reverse("payment_take_back", args=[paid.pk])
+    assert 'value="2025-03-20"' in client.get(address).content.decode()
+    for _ in range(2):
+        client.post(address, {"on": "2025-03-20", "request_key": "b1"})
+    assert list(Payment.objects.order_by("pk").values_list("amount", flat=True)) == [D(140), D(-140)]
+    answer = client.post(address, {"on": "2025-03-20", "request_key": "b2"})
+    assert "taken back already" in text(answer)
+    assert "taken back" in text(client.get(reverse("sale", args=[paper.number])))
+    assert "taken back" in text(client.get(reverse("payments")))
+
+
+def test_a_cost_of_the_year_is_entered_once_though_sent_twice_and_taken_back(client: Client) -> None:
+    form = {"kind": "overhead", "amount": "96", "on": "2025-03-31", "words": "insurance", "request_key": "k1"}
+    for _ in range(2):
+        assert client.post(reverse("expense_new"), form)["location"] == reverse("expenses")
+    cost = Expense.objects.get()
+    assert (cost.kind, cost.amount, cost.words, cost.sale, cost.fair) == ("overhead", D(96), "insurance", None, None)
+    client.post(reverse("expense_take_back", args=[cost.pk]), {"on": "2025-03-31", "request_key": "b1"})
+    page = client.get(reverse("expenses"))
+    assert page.context["table"].total == 0
+    assert "taken back" in text(page)
+
+
+def test_a_cost_stands_with_its_sale_or_fair(client: Client) -> None:
+    paper, fair = invoice(), fairs.plan(name="Spring fair", on=date(2025, 4, 12))
+    form = {"amount": "49", "on": "2025-03-10", "request_key": "k1"}
+    client.post(reverse("expense_new") + f"?sale={paper.number}", form | {"kind": "fee", "withheld": "on"})
+    assert client.get(reverse("sale", args=[paper.number])).context["stands"].balance.left == D(91)
+    answer = client.post(
+        reverse("expense_new") + f"?fair={fair.pk}", form | {"kind": "pitch", "amount": "35", "request_key": "k2"}
+    )
+    assert answer["location"] == reverse("fair", args=[fair.pk])
+    assert Expense.objects.get(kind="pitch").fair == fair
+
+
+@pytest.mark.parametrize(
+    ("wrong", "field", "said"),
+    [
+        ({"kind": "pitch"}, "kind", "valid choice"),
+        ({"amount": "0"}, "amount", "more than nothing"),
+        ({"amount": "1.005"}, "amount", "decimals"),
+        ({"words": "=1"}, "words", "formula"),
+        ({"on": "1900-01-01"}, "on", "before"),
+    ],
+)
+def test_a_wrong_cost_is_refused_beside_its_box(client: Client, wrong: dict[str, str], field: str, said: str) -> None:
+    form = {"kind": "overhead", "amount": "96", "on": "2025-03-31", "request_key": "k1"} | wrong
+    assert said in client.post(reverse("expense_new"), form).context["form"].errors[field][0]
+    assert not Expense.objects.exists()
+
+
+def test_hours_are_entered_once_though_sent_twice_and_taken_back(client: Client) -> None:
+    form = {"kind": "papers", "minutes": "1320", "on": "2025-03-31", "request_key": "k1"}
+    for _ in range(2):
+        assert client.post(reverse("hours_new"), form)["location"] == reverse("hours")
+    assert "22.00 h" in text(client.get(reverse("hours")))
+    row = SideHours.objects.get()
+    client.post(reverse("hours_take_back", args=[row.pk]), {"on": "2025-03-31", "request_key": "b1"})
+    assert client.get(reverse("hours")).context["table"].total == 0
+
+
+@pytest.mark.parametrize(
+    ("minutes", "said"), [("0", "more than nothing"), ("999999", "than a year has"), ("x", "number")]
+)
+def test_wrong_hours_are_refused_beside_their_box(client: Client, minutes: str, said: str) -> None:
+    form = {"kind": "papers", "minutes": minutes, "on": "2025-03-31", "request_key": "k1"}
+    assert said in client.post(reverse("hours_new"), form).context["form"].errors["minutes"][0]
+    assert not SideHours.objects.exists()
+
+
+def test_a_helper_may_not_write_money_and_a_bookkeeper_may() -> None:
+    paper = invoice()
+    pages = [
+        (reverse("payment_new") + f"?sale={paper.number}", sent(amount="10")),
+        (reverse("expense_new"), {"kind": "overhead", "amount": "9", "on": "2025-03-31", "request_key": "k2"}),
+        (reverse("hours_new"), {"kind": "papers", "minutes": "9", "on": "2025-03-31", "request_key": "k3"}),
+    ]
+    helper, keeper = signed_in(factories.person("helper")), signed_in(factories.person("bookkeeper"))
+    for address, form in pages:
+        assert helper.post(address, form).status_code == 403
+    assert not any(model.objects.exists() for model in (Payment, Expense, SideHours))
+    for address, form in pages:
+        assert keeper.post(address, form).status_code == 302
+
+
+def test_who_owes_is_listed_since_when_and_how_late(client: Client) -> None:
+    invoice()
+    page = text(client.get(reverse("owed")))
+    assert "Craft Room" in page
+    assert "24 Mar 2025" in page
+    assert "7 days" in page
+    workshop.pin_today(on=date(2025, 3, 25))
+    assert "1 day" in text(client.get(reverse("owed")))
+    workshop.pin_today(on=date(2025, 3, 24))
+    assert client.get(reverse("owed")).context["owing"].late == 0
+
+
+def test_lists_are_narrowed_and_say_what_they_come_to(client: Client) -> None:
+    paper = invoice()
+    payments.receive(sale=paper, amount=D(40), on=TODAY, how="bank")
+    payments.receive(sale=paper, amount=D(50), on=TODAY)
+    for asked, expected in (({}, 90), ({"how": "bank"}, 40), ({"words": "craft"}, 90), ({"year": "2025"}, 90)):
+        assert client.get(reverse("payments"), asked).context["table"].total == expected
+    payments.spend(kind="overhead", amount=D(96), on=TODAY, words="phone")
+    payments.spend(kind="fee", amount=D(4), on=TODAY, sale=paper)
+    for asked, expected in (({}, 100), ({"kind": "fee"}, 4), ({"words": "phone"}, 96), ({"words": "INV"}, 4)):
+        assert client.get(reverse("expenses"), asked).context["table"].total == expected
+    payments.hours(kind="papers", minutes=D(60), on=TODAY, words="photos")
+    for asked, expected in (({"kind": "papers"}, 60), ({"kind": "stall"}, 0), ({"words": "photo"}, 60)):
+        assert client.get(reverse("hours"), asked).context["table"].total == expected
+
+
+def test_lists_take_as_many_queries_for_thirty_rows_as_for_one(client: Client) -> None:
+    def enter(number: int) -> None:
+        paper = invoice(f"K{number:02d}")
+        payments.receive(sale=paper, amount=D(1), on=TODAY)
+        work = job(f"J-{number:02d}", f"C{number:02d}")
+        payments.receive(job=work, amount=D(1), on=TODAY)
+        cost = payments.spend(kind="fee", amount=D(1), on=TODAY, sale=paper)
+        payments.take_back_expense(expense=cost)
+        payments.hours(kind="papers", minutes=D(1), on=TODAY)
+
+    names = ("owed", "payments", "expenses", "hours")
+    enter(0)
+    one = [queries(client, reverse(name)) for name in names]
+    for number in range(1, 16):
+        enter(number)
+    assert [queries(client, reverse(name)) for name in names] == one
