@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from decimal import Decimal
 from typing import Any
 
 from django import forms
@@ -128,7 +129,7 @@ class JobNew(EntryView):
         context = super().get_context_data(**more)
         species = self._species(context["form"])
         asked = asking.quote(species) if species else None
-        share = papers.terms().deposit_percent
+        share = Decimal(papers.terms().deposit_percent)
         return {
             **context,
             "trail": [("Sales", reverse("sales")), ("Jobs", reverse("jobs"))],
