@@ -41,7 +41,7 @@ def quote(species: str, goodwill: Decimal = NOTHING) -> Asked | None:
     """
     kind = Skin.objects.filter(species__iexact=species.strip())
     done = list(kind.filter(stage=Skin.Stage.FINISHED).order_by("-date_in", "-pk")[:LOOKED_AT])
-    shares = [share for share in costs.own_shares(done).values() if share.own_minutes] if done else []
+    shares = [share for share in costs.own_shares(done, None).values() if share.own_minutes] if done else []
     if not shares:
         return None
     rate, places = rates.plain(), workshop.places()
