@@ -209,14 +209,16 @@ def test_stock_value_holds_every_line_of_the_closing_stock() -> None:
     found = answer("stock_value")
     lines = {line["material"]: (line["quantity"], line["value"]) for line in found["materials"]}
     assert lines == CLOSING
-    assert (found["on"], found["consumables"], found["raw_skins"], found["in_work"]) == (
+    parts = ("consumables", "raw_skins", "in_work", "finished")
+    assert [found[name] for name in ("on", *parts, "total")] == [
         "2025-12-31",
         "148.80",
         "19.52",
-        "9.70",
-    )
-    parts = [Decimal(found[name]) for name in ("consumables", "raw_skins", "in_work", "finished")]
-    assert Decimal(found["total"]) == sum(parts)
+        "0.00",
+        "37.50",
+        "205.82",
+    ]
+    assert Decimal(found["total"]) == sum(Decimal(found[name]) for name in parts)
 
 
 def test_stock_value_of_the_first_day_is_the_opening_stock() -> None:
