@@ -135,10 +135,11 @@ def _refuse_elsewhere(article: Article, channel: Channel | None) -> None:
         return
     there = article.place
     held_by = Channel.objects.filter(place=there).first() if there is not None else None
-    if there is not None and (held_by is not None or there.kind == Place.Kind.GALLERY):
-        way = f"Sell it through {held_by}" if held_by else "Say in Setup, channels, through which one it sells"
+    if held_by is not None or (channel is None and there is not None and there.kind == Place.Kind.GALLERY):
+        way = held_by or "the channel that it was sold through"
         raise Refused(
-            f"{article.number} is at {there} on sale or return. {way}, or move it back first.", field="article"
+            f"{article.number} is at {there} on sale or return. Sell it through {way}, or move it back first.",
+            field="article",
         )
     if channel is not None and channel.place_id is not None:
         raise Refused(
