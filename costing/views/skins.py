@@ -45,6 +45,7 @@ def skin(request: HttpRequest, tag: str) -> HttpResponse:
             "cost": cost,
             "here": next((stay for stay in row.stays.all() if stay.left_on is None), None),
             "alive": alive,
+            "job": getattr(row, "job", None) if row.theirs else None,
             "may_finish": may(request.user, Act.PRICES),
             "readings": readings.of_skin(row),
             "new_url": reverse("reading_new_skin", args=[row.tag]),

@@ -393,3 +393,12 @@ def test_the_list_and_a_job_take_as_many_queries_for_thirty_rows_as_for_one(clie
 def test_the_quote_is_not_asked_without_a_species(client: Client, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(asking, "quote", lambda *_: pytest.fail("asked"))
     assert client.get(reverse("job_new")).status_code == 200
+
+
+def test_a_customers_skin_leads_to_its_job_or_to_taking_one(client: Client) -> None:
+    make.skin("H07", price=0, owner="customer", species="reindeer", date_in=IN)
+    take()
+    assert at("job") in text(client.get(reverse("skin", args=["H06"])))
+    offer = f"{reverse('job_new')}?skin=H07"
+    assert offer in text(client.get(reverse("skin", args=["H07"])))
+    assert offer not in text(signed_in(make.person("helper")).get(reverse("skin", args=["H07"])))
