@@ -289,7 +289,13 @@ _TABLES = (
     Table(
         "losses.csv",
         "losses",
-        (Column("date", day, needed=True), Column("tag", code, needed=True), Column("reason", text(200), needed=True)),
+        (
+            Column("date", day, needed=True),
+            Column("tag", code, needed=True),
+            Column("reason", text(200), needed=True),
+            Column("step", text(40), empty=""),
+            Column("spread", yes_no, empty=False),
+        ),
         fields={"on": "date"},
     ),
     Table(

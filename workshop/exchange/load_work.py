@@ -21,7 +21,13 @@ def load_losses(desk: Desk) -> None:
     for row in desk.rows("losses.csv"):
         with desk.writing(row):
             (tag,) = desk.skins(row, [row["tag"]], column="tag")
-            losses.lose(skin=Skin.objects.get(tag=tag), on=row["date"], reason=row["reason"])
+            losses.lose(
+                skin=Skin.objects.get(tag=tag),
+                on=row["date"],
+                reason=row["reason"],
+                step=row["step"],
+                spread=row["spread"],
+            )
 
 
 def load_labour(desk: Desk) -> None:

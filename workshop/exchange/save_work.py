@@ -6,14 +6,23 @@ from collections.abc import Iterator
 from fractions import Fraction
 
 from costing.models import ArticleCost, LabourLine
+from costing.selectors import spread
 from inventory.models import Skin
 from workshop.exchange import cells
 from workshop.exchange.save_masters import Cells, FirstPlace, by
 
 
 def losses() -> Iterator[Cells]:
+    """A loss that nobody was left to bear is written off, whatever was wished for."""
+    borne = {each.skin.pk for each in spread.standing()}
     for skin in by(Skin.objects.filter(stage=Skin.Stage.LOST), "lost_on", "tag"):
-        yield {"date": cells.day(skin.lost_on), "tag": skin.tag, "reason": skin.lost_reason}
+        yield {
+            "date": cells.day(skin.lost_on),
+            "tag": skin.tag,
+            "reason": skin.lost_reason,
+            "step": skin.lost_at_step,
+            "spread": cells.yes_no(skin.pk in borne),
+        }
 
 
 def labour() -> Iterator[Cells]:
