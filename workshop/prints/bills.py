@@ -175,7 +175,7 @@ def _settled(sale: Sale) -> tuple[tuple[str, Decimal], ...]:
     """What was paid or set off by the day of issue, by how; a payment taken back the same day leaves nothing."""
     until = max(sale.issued_on, sale.on)
     found: dict[str, Decimal] = {}
-    for each in sorted(moneys.settlements(sale), key=lambda each: each.on):
+    for each in sorted(moneys.settlements(sale), key=lambda each: (each.how != "deposit", each.on)):
         if each.on <= until:
             found[each.how] = found.get(each.how, NOTHING) + each.amount
     return tuple((_how(how), amount) for how, amount in found.items() if amount)

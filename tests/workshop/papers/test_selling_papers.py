@@ -1,0 +1,222 @@
+"""The papers around a sale: receipt for money, packing slip, fair, gallery, job card, stock sheet, count sheet."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from decimal import Decimal
+from importlib import import_module
+from typing import Any
+
+import pytest
+
+from tests.workshop.papers import reading
+from tests.workshop.papers import selling_examples as examples
+from workshop.papers import count_sheet, fair_day, gallery, job_card, packing, received, stock_sheet
+from workshop.papers.errors import PaperDoesNotAddUp
+from workshop.papers.fair_day import backwards
+
+D = Decimal
+PAPERS = {
+    "received": examples.received,
+    "packing": examples.packing_slip,
+    "fair_day": examples.fair_day,
+    "gallery": examples.statement,
+    "job_card": examples.job_card,
+    "stock_sheet": examples.stock_sheet,
+    "count_sheet": examples.count_sheet,
+}
+
+
+def rendered(name: str, paper: Any) -> bytes:
+    made: bytes = import_module(f"workshop.papers.{name}").render(paper)
+    return made
+
+
+@pytest.mark.parametrize("name", PAPERS)
+def test_a_paper_is_printable_and_the_same_twice(name: str) -> None:
+    paper = rendered(name, PAPERS[name]())
+    reading.assert_printable(paper, margin_mm=10)
+    assert reading.size_mm(paper) == (210, 297)
+    assert paper == rendered(name, PAPERS[name]())
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("name", PAPERS)
+def test_sixty_lines_of_long_words_stay_in_their_boxes_and_the_pages_are_counted(name: str) -> None:
+    paper = rendered(name, examples.long_papers()[name])
+    reading.assert_printable(paper, margin_mm=10)
+    pages = reading.pages(paper)
+    assert all(f"page {index} of {len(pages)}" in page for index, page in enumerate(pages, start=1))
+    if name not in ("received", "job_card"):
+        assert len(pages) > 1
+
+
+def test_a_receipt_says_how_much_for_what_how_paid_and_what_is_left() -> None:
+    said = reading.words(received.render(examples.received()))
+    for words in (
+        "Receipt",
+        "R-001",
+        "2 Mar 2025",
+        "Cash",
+        "Mrs Tuohiköngäs",
+        "Deposit on J-01",
+        "Received, EUR 66.00",
+    ):
+        assert words in said
+    assert "Left to pay after this, EUR 99.00" in said
+    assert "A deposit stays yours" in said
+
+
+def test_money_paid_back_is_said_so_without_a_minus() -> None:
+    said = reading.words(received.render(examples.received(amount=D("-39.90"), left=D("0.00"))))
+    assert "Receipt for money paid back" in said
+    assert "Paid back, EUR 39.90" in said
+    assert "A deposit stays yours" not in said
+
+
+def test_what_was_paid_too_much_is_named() -> None:
+    assert "Paid too much, EUR 4.00" in reading.words(received.render(examples.received(left=D("-4.00"))))
+
+
+def test_a_packing_slip_names_things_and_care_cards_and_no_price() -> None:
+    paper = packing.render(examples.packing_slip())
+    said = reading.words(paper)
+    for words in (
+        "H02",
+        "rug, sheep",
+        "Alum-tawed, enclosed",
+        "Comb",
+        "It goes to: K. Routamo, Routamo Skins, Tawyard Lane 4",
+    ):
+        assert words in said
+    assert "EUR" not in said
+
+
+def test_a_care_card_is_ticked_only_for_what_has_one() -> None:
+    with_card, without = (
+        packing.render(examples.packing_slip(things=(replace(examples.packing_slip().things[0], care=care),)))
+        for care in ("Alum-tawed", "")
+    )
+    assert len(reading.path_spots(with_card)) == len(reading.path_spots(without)) + 2
+
+
+@pytest.mark.parametrize(
+    ("least", "code"), [("92.31", "39"), ("92.00", "29"), ("120", "021"), ("0", "0"), ("9.01", "01")]
+)
+def test_the_least_price_is_rounded_up_and_written_backwards(least: str, code: str) -> None:
+    assert backwards(D(least)) == code
+    assert int(code[::-1]) >= D(least)
+
+
+def test_a_pack_list_names_what_is_asked_the_code_and_what_was_sold() -> None:
+    said = reading.words(fair_day.render(examples.fair_day()))
+    assert "H09 fur, rabbit 32.00 03 32.00 cash" in said
+    assert "H12 fur, rabbit 34.00 92" in said
+    assert "29.10" not in said
+    assert "Asked in all 66.00 EUR" in said
+    for words in ("Float in the box, morning", "Float in the box, evening", "Pitch", "Fuel"):
+        assert words in said
+
+
+def test_a_pack_list_without_pieces_says_so() -> None:
+    assert "Nothing is packed yet." in reading.words(fair_day.render(examples.fair_day(lines=())))
+
+
+def test_a_gallery_list_shows_price_fee_and_what_is_ours_and_a_place_to_sign() -> None:
+    said = reading.words(gallery.render(examples.gallery_paper()))
+    assert "H03 rug, sheep 5 Aug 2025 185.00 64.75 120.25" in said
+    for words in (
+        "Sale-or-return list",
+        "Selling fee 35 %",
+        "the pieces stay mine until they are sold",
+        "For the gallery",
+    ):
+        assert words in said
+    assert "Still to be paid" not in said
+
+
+def test_a_piece_without_a_price_is_named_as_such() -> None:
+    held = (replace(examples.gallery_paper().held[0], price=None, fee=None, ours=None),)
+    assert gallery.UNPRICED in reading.words(gallery.render(examples.gallery_paper(held=held)))
+
+
+def test_a_statement_shows_what_was_sold_and_what_is_still_to_be_paid() -> None:
+    said = reading.words(gallery.render(examples.statement()))
+    assert "Statement, September 2025" in said
+    assert "20 Sep 2025 INV-003 H07 leather, goat 140.00 49.00 91.00" in said
+    assert "Still to be paid, EUR 91.00" in said
+
+
+def test_a_month_without_a_sale_says_so() -> None:
+    said = reading.words(gallery.render(examples.statement(sold=(), held=(), owed=D(0))))
+    assert "Nothing was sold or came back" in said
+    assert "No piece is there." in said
+
+
+def test_a_job_card_carries_condition_terms_money_and_places_to_sign() -> None:
+    said = reading.words(job_card.render(examples.job_card()))
+    for words in (
+        *(
+            "J-01",
+            "H06 reindeer, bull",
+            "2 Mar 2025",
+            "1 Jun 2025",
+            "one old scar at the left flank",
+            "2 photos of it kept",
+        ),
+        *("Price, EUR 165.00", "Deposit before the work, EUR 66.00", "Left when it is handed over, EUR 99.00"),
+        *("promise the work, not the skin", job_card.NO_STORAGE, job_card.LAW_FIRST, "The customer", "Gloves"),
+    ):
+        assert words in said
+
+
+def test_a_skin_that_nobody_described_leaves_room_to_write() -> None:
+    bare, told = (job_card.render(examples.job_card(condition=words)) for words in ("", "salted"))
+    assert "Nothing was written down." in reading.words(bare)
+    assert len(reading.path_spots(bare)) == len(reading.path_spots(told)) + 2
+
+
+@pytest.mark.parametrize(
+    ("free", "charge", "words"),
+    [
+        (30, "0", "Please come for it soon"),
+        (30, "1.50", "free for 30 days; after that it costs 1.50 EUR"),
+        (0, "2", "at your cost: it costs 2.00 EUR"),
+    ],
+)
+def test_storage_is_said_in_the_terms_of_the_workshop(free: int, charge: str, words: str) -> None:
+    assert words in job_card.storage(free, D(charge), "EUR")
+
+
+def test_a_stock_sheet_has_every_group_also_an_empty_one_and_both_values() -> None:
+    said = reading.words(stock_sheet.render(examples.stock_sheet()))
+    assert "Consumables, 1 line 3.67 3.67" in said
+    assert "Raw skins Nothing: 0 EUR." in said
+    assert "H03 rug, sheep Craft Room with others 1 pc 20.23 15.00" in said
+    assert "Total 23.90 18.67" in said
+    assert "Of it with others 20.23 15.00" in said
+    assert "Customers' skins, 1 line 0.00 0.00" in said
+    assert "Counted by" in said
+
+
+def test_a_stock_sheet_that_does_not_add_up_is_refused() -> None:
+    with pytest.raises(PaperDoesNotAddUp, match=r"value of 23\.90, but the paper says 23\.91"):
+        examples.stock_sheet(total=D("23.91"))
+
+
+def test_a_count_sheet_shows_what_and_where_and_no_quantity() -> None:
+    said = reading.words(count_sheet.render(examples.count_sheet()))
+    for words in (
+        "Counted by",
+        "Day",
+        "Chemical shelf",
+        "ALUMK Potash alum kg",
+        "H13 Skin, goat",
+        count_sheet.NO_PLACE,
+    ):
+        assert words in said
+    assert not {word for word in said.split() if "." in word and word[0].isdigit()}
+
+
+def test_a_count_sheet_of_an_empty_workshop_says_so() -> None:
+    assert "Nothing is on the list yet." in reading.words(count_sheet.render(examples.count_sheet(places=())))
