@@ -61,7 +61,7 @@ def borne_of(each: Spread, cost: Share) -> tuple[Share, dict[str, Share]]:
     return stays, {stay.skin: borne.times(Fraction(stay.weight) / weights) for stay in there}
 
 
-def own_shares(skins: Iterable[Skin], until: date | None) -> dict[str, Share]:
+def own_shares(skins: Iterable[Skin], until: date | None = None) -> dict[str, Share]:
     """Exact cost of each skin without what it may bear of others that were lost: what it took itself."""
     skins = list(skins)
     totals = {skin.tag: Share(skin_price=Fraction(skin.price)) for skin in skins}

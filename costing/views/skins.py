@@ -1,4 +1,4 @@
-"""The page of one skin: facts, cost so far with every line, stays, articles; and writing it off."""
+"""The page of one skin: facts, cost so far with every line, stays, articles; its loss, or whether to go on with it."""
 
 from __future__ import annotations
 
@@ -6,26 +6,23 @@ from datetime import date
 from fractions import Fraction
 from typing import Any
 
-from django import forms
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, render
 from django.urls import reverse
 from django.utils import timezone
-from django.utils.functional import cached_property
 from django.views.decorators.http import require_safe
 
 from costing.drying import Window
-from costing.forms.skins import AskedForm, LoseForm
+from costing.forms.skins import AskedForm
 from costing.rollup import Share
 from costing.selectors import readings, softening
 from costing.selectors import skins as read
-from costing.services import losses
+from costing.views import losses
 from costing.worth import Usual
 from inventory.models import Skin
 from inventory.selectors import workshop
 from inventory.services.permits import Act, may
 from inventory.templatetags.figures import hours, money
-from inventory.views.entry import EntryView
 
 
 @require_safe
@@ -49,9 +46,19 @@ def skin(request: HttpRequest, tag: str) -> HttpResponse:
             "may_finish": may(request.user, Act.PRICES),
             "readings": readings.of_skin(row),
             "new_url": reverse("reading_new_skin", args=[row.tag]),
-            **(_softening(request, row, cost.price.share) if alive and _touched(row, cost.price.share) else {}),
+            **_ahead(request, row, cost.price.share, alive=alive),
         },
     )
+
+
+def _ahead(request: HttpRequest, row: Skin, share: Share, *, alive: bool) -> dict[str, Any]:
+    """What may be said of softening and of going on with it; of a lost one, both ways to bear its loss."""
+    if row.lost_on is not None:
+        return {"lost": losses.of_lost(row), "may_spread": may(request.user, Act.PRICES)}
+    if not alive or not _touched(row, share):
+        return {}
+    found = _softening(request, row, share)
+    return {**found, **losses.of_going_on(request, row, share, found["soft"].price_left)}
 
 
 def _touched(row: Skin, share: Share) -> bool:
@@ -94,43 +101,3 @@ def _usual(found: Usual | None) -> str:
     if found.count == 1:
         return f"the one finished took {hours(found.median)}"
     return f"usual {hours(found.median)}: {hours(found.low)} to {hours(found.high)} over {found.count}"
-
-
-class SkinLose(EntryView):
-    form_class = LoseForm
-    room = "Skins"
-    submit = "Write it off"
-    danger = True
-    lead = (
-        "For a skin that slipped, spoiled or is gone. What it cost until that day is its loss; the others in the batch "
-        "bear what comes after. This is not undone by a tap."
-    )
-
-    @cached_property
-    def skin(self) -> Skin:
-        return get_object_or_404(Skin, tag=self.kwargs["tag"])
-
-    @property
-    def title(self) -> str:  # type: ignore[override]  # here it names the skin
-        return f"Write {self.skin.tag} off?"
-
-    def get_initial(self) -> dict[str, Any]:
-        return {**super().get_initial(), "on": workshop.today()}
-
-    def enter(self, form: forms.Form) -> Skin:
-        found = form.cleaned_data
-        return losses.lose(
-            skin=self.skin,
-            on=found["on"],
-            reason=found["reason"],
-            by=self.request.user,
-            request_key=found["request_key"],
-        )
-
-    def done_url(self) -> str:
-        return reverse("skin", args=[self.skin.tag])
-
-    cancel_url = done_url
-
-    def said(self) -> str:
-        return f"{self.skin.tag} is written off."
