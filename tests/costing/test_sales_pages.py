@@ -617,6 +617,7 @@ def test_a_year_without_a_sale_is_no_choice(client: Client) -> None:
     )
 
 
+@pytest.mark.slow
 def test_the_list_takes_as_many_queries_for_thirty_rows_as_for_one(client: Client) -> None:
     sold("H03", channel=way(), paid=[Paid(None)])
     one = queries(client, reverse("sales"))
@@ -655,6 +656,7 @@ def test_the_pieces_to_pick_take_as_many_queries_for_thirty_as_for_one(client: C
     assert queries(client, reverse("sale_new")) == one
 
 
+@pytest.mark.slow
 def test_a_paper_of_many_lines_takes_as_many_queries_as_of_one(client: Client) -> None:
     paper = sold("H03", paid=[Paid(None)], spent=[Cost("fee", D(1))])
     one = queries(client, reverse("sale", args=[paper.number]))
