@@ -14,11 +14,13 @@ from typing import Any
 
 from django.contrib.auth.models import Group, User
 
-from costing.models import Batch, LabourLine, RecipeVersion, Use
+from costing.models import Batch, Customer, Job, LabourLine, RecipeVersion, Sale, Use
 from costing.services import articles as finishing
-from costing.services import batches, labour, recipes
+from costing.services import batches, customers, jobs, labour, recipes, selling, terms
+from costing.services.sellable import Item
 from inventory.models import Article, Delivery, Kind, Material, Place, Posting, Skin, Supplier
-from inventory.services import deliveries, ledger, materials, places, skins, suppliers
+from inventory.selectors import workshop as workshops
+from inventory.services import deliveries, ledger, materials, places, skins, suppliers, workshop
 from inventory.services.articles import Piece
 
 DAY = date(2025, 3, 4)
@@ -120,3 +122,48 @@ def piece(number: str, share: str | int = 1, **details: Any) -> Piece:
 def finish(*tags: str, on: date = DAY, pieces: Sequence[Piece] = ()) -> list[Article]:
     """One article of the first tag's name, unless pieces are given."""
     return finishing.finish(on=on, tags=tags, pieces=pieces or [piece(f"A-{tags[0]}")])
+
+
+def article(number: str = "A1", *, on: date = DAY, price: str | int = 12, **details: Any) -> Article:
+    """A piece made of one whole skin that cost `price`."""
+    skin(f"H-{number}", date_in=on, price=price)
+    return finish(f"H-{number}", on=on, pieces=[piece(number, **details)])[0]
+
+
+def customer(name: str = "Ann Hill", **details: str) -> Customer:
+    return Customer.objects.filter(name=name).first() or customers.write(
+        name=name, **{"postal_address": "Hill Road 1", **details}
+    )
+
+
+def job(number: str = "J-01", *, price: str | int = 100, on: date = DAY, finished: bool = True, **details: Any) -> Job:
+    """Work agreed on a customer's skin; the skin is finished the same day unless told otherwise."""
+    their = skin(f"H-{number}", date_in=on, owner="customer", price=0)
+    given: dict[str, Any] = {"customer": customer(), "work": "taw it", "taken_on": on, **details}
+    made = jobs.take(number=number, skin=their, price=Decimal(price), **given)
+    if finished:
+        finish(f"H-{number}", on=on, pieces=[piece(f"A-{number}")])
+    return made
+
+
+def item(thing: Article | Job | Skin | None, asked: str | int = 100, **details: Any) -> Item:
+    """A line of a sale for a thing; for none, postage."""
+    kinds = {Article: ("article", "article"), Job: ("work", "job"), Skin: ("scrap", "skin")}
+    if thing is None:
+        return Item(**{"kind": "postage", "asked": Decimal(asked), **details})
+    kind, name = kinds[type(thing)]
+    return Item(**{"kind": kind, "asked": Decimal(asked), name: thing, **details})
+
+
+def sale(*things: Article | Job | Skin | Item | None, asked: str | int = 100, on: date = DAY, **options: Any) -> Sale:
+    """A sale of these things at `asked` each, by an invoice where it has a customer. The seller has an address."""
+    if not workshops.current().postal_address:
+        workshop.set_up(name="Utuharju Hides", maker="K. Person", postal_address="Lane 1, Utuharju")
+    items = [thing if isinstance(thing, Item) else item(thing, asked) for thing in things]
+    kind = "invoice" if options.get("customer") else "sale"
+    return selling.sell(**{"on": on, "items": items, "kind": kind, **options})
+
+
+def registered(**details: Any) -> None:
+    """The seller is registered for tax; short papers up to 400."""
+    terms.set_terms(**{"tax_number": "XX123", "short_limit": Decimal(400), **details})
