@@ -402,3 +402,10 @@ def test_a_customers_skin_leads_to_its_job_or_to_taking_one(client: Client) -> N
     offer = f"{reverse('job_new')}?skin=H07"
     assert offer in text(client.get(reverse("skin", args=["H07"])))
     assert offer not in text(signed_in(make.person("helper")).get(reverse("skin", args=["H07"])))
+
+
+def test_a_job_leads_to_its_card_and_to_the_receipts_of_its_money(client: Client) -> None:
+    payments.receive(job=take(), amount=D(66), on=IN)
+    page = text(client.get(at("job")))
+    for address in (at("job_pdf"), at("payment_pdf", "R-001")):
+        assert f'href="{address}"' in page

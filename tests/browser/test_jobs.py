@@ -1,0 +1,35 @@
+"""A job is taken on a phone at the door, with a price from the log, and its skin told ready and billed."""
+
+from __future__ import annotations
+
+import pytest
+
+from tests.browser.conftest import PHONE, Workshop
+from tests.browser.test_browser import PROBE, send
+
+playwright = pytest.importorskip("playwright.sync_api")
+
+pytestmark = [pytest.mark.browser, pytest.mark.slow]
+
+
+def test_a_job_is_taken_at_the_door_with_a_price_from_the_log(fresh: Workshop) -> None:
+    page = fresh.page(**PHONE)
+    page.goto("/jobs/new/")
+    page.get_by_label("Customer").fill("Aino Vaaramaa")
+    page.get_by_label("Species").fill("reindeer")
+    page.get_by_label("Condition").fill("salted, one cut")
+    page.get_by_role("button", name="Work out a price").tap()
+    quote = page.locator("#quote")
+    playwright.expect(quote).to_contain_text("reindeer, from your log")
+    playwright.expect(quote).to_be_in_viewport()
+    assert page.evaluate(PROBE) == []
+    assert page.get_by_label("Customer").input_value() == "Aino Vaaramaa"
+    page.get_by_role("link", name="To the price").tap()
+    page.get_by_label("Work", exact=True).fill("tawed, hair on")
+    page.get_by_label("Price in €").fill("200")
+    page.get_by_label("Received now in €").fill("80")
+    send(page, "Take the job", "J-02 is taken for Aino Vaaramaa.")
+    playwright.expect(page.locator("main")).to_contain_text("80.00 €")
+    playwright.expect(page.locator("main")).to_contain_text("salted, one cut")
+    assert page.evaluate(PROBE) == []
+    assert fresh.told == []
