@@ -5,11 +5,12 @@ from __future__ import annotations
 from django.urls import URLPattern, URLResolver, path
 
 from inventory import paths  # noqa: F401 - makes <code:...> known
-from inventory.views import deliveries, materials, moves, places, postings, skins, suppliers
+from inventory.views import counting, deliveries, materials, moves, places, postings, skins, suppliers
 
 urlpatterns: list[URLPattern | URLResolver] = [
     path("shelf/", materials.Shelf.as_view(), name="shelf"),
     path("shelf/new/", materials.MaterialNew.as_view(), name="material_new"),
+    path("shelf/count/", counting.CountSheet.as_view(), name="count_sheet"),
     path("shelf/<code:code>/", materials.material, name="material"),
     path("shelf/<code:code>/edit/", materials.MaterialEdit.as_view(), name="material_edit"),
     path("shelf/<code:code>/opening/", materials.Opening.as_view(), name="material_open"),

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from django.db.models import QuerySet
 
-from inventory.models import Article, Material, Skin
+from inventory.models import Article, Kind, Material, Posting, Skin
 
 
 @dataclass(frozen=True)
@@ -36,6 +36,12 @@ def by_place() -> list[tuple[str, list[Thing]]]:
         theirs = ", a customer's" if article.customers else ""
         _add(found, article.place, Thing(article.number, f"{article.kind}{theirs}"))
     return sorted(found.items(), key=lambda each: (not each[0], each[0].casefold()))
+
+
+def reasons() -> list[str]:
+    """Words that stood on earlier count differences, to be chosen again."""
+    told = Posting.objects.filter(kind=Kind.COUNT, reverses__isnull=True).exclude(reason="")
+    return list(told.order_by("reason").values_list("reason", flat=True).distinct()[:50])
 
 
 def _add(found: dict[str, list[Thing]], place: object, thing: Thing) -> None:
