@@ -18,6 +18,7 @@ MONTHS = [
     )
 ]
 ALUM = [(date(2025, 12, 15), D("0.56")), (date(2026, 1, 12), D("-1.36"))]
+MOVED, COUNTED = ("Profit as money moved", D("105.48")), ("Profit with stock counted", D("268.41"))
 
 
 def said(drawing: Drawing) -> list[str]:
@@ -55,6 +56,15 @@ ALL = [
     lambda width: charts.cost_parts([("Skin", D("12.00")), (UNBROKEN, D("148.00"))], unit="EUR", width=width),
     lambda width: charts.projected_stock(ALUM, unit="kg", keep=D("0.3"), order_by=date(2026, 1, 11), width=width),
     lambda width: charts.bars([], width=width),
+    lambda width: charts.bridge(MOVED, [("More stock", D("162.93"))], COUNTED, unit="EUR", width=width),
+    lambda width: charts.bridge(
+        (UNBROKEN, D("-105.48")),
+        [("Less stock", D("-1162.93")), (UNBROKEN, D("300"))],
+        ("End", D("-968.41")),
+        unit="EUR",
+        width=width,
+    ),
+    lambda width: charts.bridge(("Start", D(0)), [], ("End", D(0)), unit="EUR", width=width),
 ]
 
 
@@ -89,6 +99,16 @@ def test_a_negative_bar_reaches_the_other_way() -> None:
     up, down, *_ = bars_of(charts.usage_by_month([("Jan", D(2)), ("Feb", D(-1))], unit="kg"))
     assert down.y + down.height == pytest.approx(up.y)
     assert down.height == pytest.approx(up.height / 2)
+
+
+def test_a_step_of_a_bridge_leads_from_the_one_sum_to_the_other() -> None:
+    drawing = charts.bridge(MOVED, [("More stock", D("182.93")), ("Deposits held", D("-20.00"))], COUNTED, unit="EUR")
+    start, up, down, end = bars_of(drawing)
+    assert up.x == pytest.approx(start.x + start.width, abs=1.3)
+    assert down.x + down.width == pytest.approx(up.x + up.width, abs=1.3)
+    assert end.x + end.width == pytest.approx(down.x, abs=1.3)
+    assert (start.fillColor, up.fillColor, end.fillColor) == (black, None, black)
+    assert {"+182.93 EUR", "−20.00 EUR", "105.48 EUR", "268.41 EUR"} <= set(said(drawing))
 
 
 def test_parts_of_a_cost_end_in_their_exact_sum() -> None:
