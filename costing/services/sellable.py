@@ -86,8 +86,6 @@ def refuse_unsold(
         _refuse_job(item, on, customer)
     elif item.kind == Kind.SCRAP:
         _refuse_scrap(item, on)
-    elif item.kind not in (Kind.POSTAGE, Kind.OTHER):
-        raise Refused(f"{item.kind!r} is nothing that is sold; choose one of {', '.join(Kind.values)}.", field="kind")
     elif item.kind == Kind.OTHER and not item.words.strip():
         raise Refused("Say what was sold.", field="words")
 
@@ -97,7 +95,9 @@ _NAMED = {Kind.ARTICLE: "article", Kind.WORK: "job", Kind.SCRAP: "skin"}
 
 def _refuse_other_things(item: Item) -> None:
     """A line stands for the one thing that its kind says, whole."""
-    own = _NAMED.get(Kind(item.kind)) if item.kind in Kind.values else None
+    if item.kind not in Kind.values:
+        raise Refused(f"{item.kind!r} is nothing that is sold; choose one of {', '.join(Kind.values)}.", field="kind")
+    own = _NAMED.get(Kind(item.kind))
     for name in ("article", "job", "skin"):
         thing = getattr(item, name)
         if thing is not None and name != own:
