@@ -160,12 +160,13 @@ class TakesTooMuch(Refused):
 
 
 class AreaTooLarge(Refused):
-    """Pieces and offcuts that together are larger than the skin they were cut from. Areas in one unit."""
+    """Pieces and offcuts that together are larger than the skin they were cut from. Areas in one unit, named if known."""
 
-    def __init__(self, what: str, cut: Fraction, whole: Fraction) -> None:
+    def __init__(self, what: str, cut: Fraction, whole: Fraction, unit: str = "") -> None:
+        of = f" {unit}" if unit else ""
         super().__init__(
-            f"Pieces and offcuts add up to an area of {_number(cut)}, but {what} measures {_number(whole)}; measure again,"
-            " or leave a piece out.",
+            f"Pieces and offcuts add up to an area of {_number(cut)}{of}, but {what} measures {_number(whole)}{of};"
+            " measure again, or leave a piece out.",
             field="area",
         )
         self.what = what

@@ -9,16 +9,20 @@ from typing import Any
 
 from django import forms
 
+from costing import splitting
+from costing.book_errors import AreaTooLarge
 from costing.forms.batches import SkinsField
 from costing.forms.measures import ShareField
 from costing.pricing import Channel
 from costing.selectors import articles
 from inventory import units
+from inventory.errors import Refused
 from inventory.forms.entry import DayField, EntryForm, FigureField
 from inventory.forms.measures import MoneyBox, Suggest, UnitField
 from inventory.forms.rows import rows
 from inventory.models import Method, Place, Skin
 
+CM2_A_DM2 = 100
 AREAS = [(unit, units.label(unit)) for unit in ("dm2", "sq_ft", "cm2", "m2")]
 
 
@@ -39,6 +43,12 @@ class FinishForm(EntryForm):
     on = DayField(label="Finished on")
     method = forms.ChoiceField(choices=Method.choices, help_text="Decides the words of the care label.")
     place = forms.ModelChoiceField(Place.objects.all(), required=False, empty_label="–", label="Where it goes")
+    offcuts = MoneyBox(
+        required=False,
+        min_value=0,
+        label="Offcuts are worth",
+        help_text="For shares by area. Empty: nothing, the pieces bear all. Else they become a piece of their own.",
+    )
 
 
 class PieceForm(forms.Form):
@@ -47,12 +57,13 @@ class PieceForm(forms.Form):
     area = FigureField(required=False)
     area_unit = UnitField(of=AREAS, initial="dm2", label="Measured in")
     grade = forms.CharField(max_length=12, required=False)
+    weight = FigureField(required=False, label="Grade weighs", help_text="")
     list_price = MoneyBox(required=False, label="List price")
     share = ShareField(required=False, label="Share of cost")
 
     def clean(self) -> dict[str, Any]:
         found = super().clean() or self.cleaned_data
-        for name in ("area", "list_price"):
+        for name in ("area", "weight", "list_price"):
             if (value := found.get(name)) is not None and value <= 0:
                 self.add_error(name, f"It must be more than nothing, or empty; {value} was given.")
         return found
@@ -77,6 +88,29 @@ def shares(given: Sequence[Fraction | None], free: Fraction) -> list[Fraction]:
     empty = sum(share is None for share in given)
     rest = free - sum((share for share in given if share is not None), Fraction(0))
     return [rest / empty if share is None else share for share in given]
+
+
+def by_area(
+    rows: Sequence[dict[str, Any]], skins: Sequence[Skin], *, free: Fraction, book: Fraction, offcuts: Decimal
+) -> splitting.Split:
+    """Shares of cleaned rows by area × grade weight (1 where none is given); every row needs its area.
+
+    The pieces may not measure more than the skins, where those were all measured dry.
+    """
+    cuts = []
+    for row in rows:
+        area = area_in_base(row)
+        if area is None:
+            raise Refused(f"{row['number']} has no area. Measure it, or type the shares yourself.", field="area")
+        cuts.append(splitting.Cut(row["number"], area, Fraction(row["weight"] or 1)))
+    measured = [skin.dry_area for skin in skins]
+    whole = sum((Fraction(area) for area in measured if area), Fraction(0)) if all(measured) else None
+    names = ", ".join(skin.tag for skin in skins)
+    try:
+        return splitting.split(names, cuts, area=whole, book=book, offcuts=offcuts, free=free)
+    except AreaTooLarge as refusal:
+        # The rule speaks in one unit, whichever; people measure in square decimetres.
+        raise AreaTooLarge(refusal.what, refusal.cut / CM2_A_DM2, refusal.whole / CM2_A_DM2, "dm²") from None
 
 
 class PriceForm(EntryForm):

@@ -3,26 +3,37 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from decimal import Decimal
 from fractions import Fraction
 from typing import Any
 
 from django import forms
 from django.db.models import QuerySet
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpRequest, HttpResponse, QueryDict
 from django.shortcuts import get_object_or_404, render
 from django.urls import reverse
 from django.utils.functional import cached_property
 from django.views.decorators.http import require_safe
 
-from costing.forms.articles import AimForm, ChooseForm, FinishForm, PieceRows, PriceForm, area_in_base, shares
+from costing.forms.articles import (
+    AREAS,
+    AimForm,
+    ChooseForm,
+    FinishForm,
+    PieceRows,
+    PriceForm,
+    area_in_base,
+    by_area,
+    shares,
+)
 from costing.forms.finders import ArticleFinder
 from costing.selectors import articles as read
-from costing.selectors import prices, rates, sales, skins
+from costing.selectors import costs, prices, rates, sales, skins
 from costing.selectors.prices import Price
 from costing.services import articles
 from costing.tables.articles import ArticleTable
 from costing.views.lists import ListPage
-from costing.views.rows import RowsView
+from costing.views.rows import PREFIX, RowsView
 from inventory import units
 from inventory.errors import Refused
 from inventory.models import Article, Move, Skin
@@ -31,6 +42,9 @@ from inventory.services import articles as things
 from inventory.services.articles import Piece
 from inventory.services.permits import Act, may
 from inventory.views.entry import EntryView
+
+SHARES = "shares"
+OFFCUTS = "offcuts"
 
 
 class ArticleList(ListPage):
@@ -129,6 +143,7 @@ class ArticleFinish(RowsView):
     rows_class = PieceRows
     rows_title = "Pieces"
     rows_note = "a row a piece; share: 1/3 of the skins' cost, empty for equal parts"
+    template_name = "costing/articles/finish.html"
     row_word = "Piece"
     title = "Finish a piece"
     room = "Articles"
@@ -140,7 +155,59 @@ class ArticleFinish(RowsView):
         return super().get(request, *args, **kwargs) if self.skins else self.choose()
 
     def post(self, request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponse:
-        return super().post(request, *args, **kwargs) if self.skins else self.choose()
+        if not self.skins:
+            return self.choose()
+        return self.with_shares(request) if SHARES in request.POST else super().post(request, *args, **kwargs)
+
+    def with_shares(self, request: HttpRequest) -> HttpResponse:
+        """The same page with the shares worked out from the areas, to be looked at and changed. Nothing is written."""
+        self.rows = self.rows_class(request.POST, prefix=PREFIX, form_kwargs=self.row_options())
+        form = self.get_form()
+        if not all([form.is_valid(), self.rows.is_valid()]):
+            for complaint in self.complaints():
+                form.add_error(None, complaint)
+            return self.form_invalid(form)
+        data = request.POST.copy()
+        filled = [(at, row.cleaned_data) for at, row in enumerate(self.rows.forms) if row.has_changed()]
+        worth = form.cleaned_data["offcuts"] or Decimal(0)
+        # Offcuts that were put into a row before are reckoned anew.
+        pieces = [(at, row) for at, row in filled if row["kind"] != OFFCUTS]
+        try:
+            found = by_area([row for _, row in pieces], self.skins, free=self.free, book=self.book, offcuts=worth)
+        except Refused as refusal:
+            form.add_error(None, str(refusal))
+            self.point(refusal)
+            return self.form_invalid(form)
+        for (at, _), share in zip(pieces, found.pieces, strict=True):
+            data[f"{PREFIX}-{at}-share"] = str(share)
+        self._offcuts(data, [at for at, row in filled if row["kind"] == OFFCUTS], found.offcuts)
+        request.POST = data  # type: ignore[assignment]  # the copy may be written to
+        return self.with_more(request)
+
+    def _offcuts(self, data: QueryDict, rows: list[int], share: Fraction) -> None:
+        """Offcuts that keep a value stand in a row of their own; without one the row is emptied."""
+        if not share:
+            for at in rows:
+                for name, field in self.rows_class.form.base_fields.items():
+                    data[f"{PREFIX}-{at}-{name}"] = field.initial or ""
+            return
+        free = (at for at, row in enumerate(self.rows.forms) if not row.has_changed())
+        at = rows[0] if rows else next(free, self.rows.total_form_count())
+        number = data.get(f"{PREFIX}-{at}-number") or f"{self.skins[0].tag}-offcuts"[:20]
+        unit = data.get(f"{PREFIX}-{at}-area_unit") or AREAS[0][0]
+        for name, value in (("kind", OFFCUTS), ("number", number), ("area_unit", unit), ("share", str(share))):
+            data[f"{PREFIX}-{at}-{name}"] = value
+        data[f"{PREFIX}-TOTAL_FORMS"] = str(max(at + 1, self.rows.total_form_count()))
+
+    @property
+    def free(self) -> Fraction:
+        """The part of the skins' cost that no piece bears yet."""
+        return min((1 - articles.used_share(skin) for skin in self.skins), default=Fraction(1))
+
+    @property
+    def book(self) -> Fraction:
+        """What the skins have cost so far, in all."""
+        return sum((share.book() for share in costs.skin_shares(self.skins).values()), Fraction(0))
 
     def choose(self) -> HttpResponse:
         offered = skins.unfinished()
@@ -185,8 +252,7 @@ class ArticleFinish(RowsView):
 
     def enter_rows(self, form: forms.Form, rows: list[dict[str, Any]]) -> list[Article]:
         found = form.cleaned_data
-        free = min((1 - articles.used_share(skin) for skin in self.skins), default=Fraction(1))
-        borne = shares([row["share"] for row in rows], free)
+        borne = shares([row["share"] for row in rows], self.free)
         return articles.finish(
             on=found["on"],
             tags=[skin.tag for skin in self.skins],

@@ -349,3 +349,66 @@ def test_an_article_takes_as_many_queries_for_thirty_skins_and_channels_as_for_o
     # No batch, no supplier and no use on them: never more than the one skin needed.
     assert queries(client, reverse("article", args=["BLANKET"])) <= one
     assert queries(client, reverse("article", args=["H03"])) == one
+
+
+def shares_of(answer: Any) -> list[str]:
+    return [str(row["share"].value() or "") for row in answer.context["rows"] if row["kind"].value()]
+
+
+def test_shares_are_worked_out_from_the_areas_and_nothing_is_written(client: Client) -> None:
+    factories.skin("H08", dry_area=Decimal(5600))
+    address = reverse("article_finish") + "?skin=H08"
+    pouches = [{"kind": "pouch", "number": f"P{at}", "area": "12"} for at in (1, 2, 3)]
+    answer = client.post(address, finish_form(*pouches, shares="1"))
+    assert shares_of(answer) == ["1/3", "1/3", "1/3"]
+    assert not Article.objects.exists()
+    grades = [
+        {"kind": "rug", "number": "R1", "area": "30"},
+        {"kind": "rug", "number": "R2", "area": "20", "weight": "0.75"},
+    ]
+    assert shares_of(client.post(address, finish_form(*grades, shares="1"))) == ["2/3", "1/3"]
+
+
+def test_offcuts_of_a_stated_value_become_a_piece_and_all_adds_up(client: Client) -> None:
+    factories.skin("H08", price=40)
+    address = reverse("article_finish") + "?skin=H08"
+    pouches = [{"kind": "pouch", "number": f"P{at}", "area": "12"} for at in (1, 2, 3)]
+    answer = client.post(address, finish_form(*pouches, shares="1", offcuts="4"))
+    assert shares_of(answer) == ["3/10", "3/10", "3/10", "1/10"]
+    rows = [
+        {name: row[name].value() or "" for name in row.fields} for row in answer.context["rows"] if row["kind"].value()
+    ]
+    again = client.post(address, finish_form(*rows, shares="1", offcuts="8"))
+    assert shares_of(again) == ["4/15", "4/15", "4/15", "1/5"]
+    assert shares_of(client.post(address, finish_form(*rows, shares="1"))) == ["1/3", "1/3", "1/3"]
+    client.post(address, finish_form(*rows))
+    assert list(Article.objects.order_by("number").values_list("number", "book_cost")) == [
+        ("H08-offcuts", Decimal(4)), ("P1", Decimal(12)), ("P2", Decimal(12)), ("P3", Decimal(12)),
+    ]  # fmt: skip
+    assert Skin.objects.get().stage == "finished"
+
+
+@pytest.mark.parametrize(
+    ("pieces", "more", "said"),
+    [
+        ([{"kind": "rug", "number": "R1"}], {}, "R1 has no area"),
+        ([{"kind": "rug", "number": "R1", "area": "57"}], {}, "add up to an area of 57 dm², but H08 measures 56 dm²"),
+        ([{"kind": "rug", "number": "R1", "area": "20"}], {"offcuts": "12"}, "Offcuts kept at 12 cannot be"),
+        ([{"kind": "rug", "number": "R1", "area": "20", "weight": "0"}], {}, "more than nothing"),
+        ([], {}, "name at least one"),
+    ],
+)
+def test_shares_that_cannot_be_are_refused_on_the_page(
+    client: Client, pieces: list[dict[str, Any]], more: dict[str, str], said: str
+) -> None:
+    factories.skin("H08", dry_area=Decimal(5600))
+    answer = client.post(reverse("article_finish") + "?skin=H08", finish_form(*pieces, shares="1", **more))
+    assert said in text(answer)
+    assert not Article.objects.exists()
+
+
+def test_more_than_the_whole_skin_is_refused(client: Client) -> None:
+    factories.skin("H08")
+    pieces = [{"kind": "bag", "number": f"P{at}", "share": "0.6"} for at in (1, 2)]
+    assert "add up to 1 at most" in text(client.post(reverse("article_finish") + "?skin=H08", finish_form(*pieces)))
+    assert not Article.objects.exists()
