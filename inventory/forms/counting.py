@@ -65,7 +65,7 @@ class CountSheetForm(EntryForm):
                 material,
                 data[base_field(material)],
                 typed(data[count_field(material)], data[unit_field(material)] or material.unit),
-                data[reason_field(material)],
+                data.get(reason_field(material), ""),
             )
             for material in self.materials
             if base_field(material) in data
