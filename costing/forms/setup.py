@@ -6,6 +6,7 @@ from django import forms
 
 from inventory.forms.entry import EntryForm, FigureField
 from inventory.forms.measures import MoneyBox
+from inventory.models import Place
 
 
 class RatesForm(EntryForm):
@@ -35,4 +36,11 @@ class ChannelForm(EntryForm):
     fixed_cost = MoneyBox(label="Each sale costs", initial=0, help_text="Postage and box, if you pay them.")
     usual = forms.BooleanField(
         required=False, label="The usual way I sell", help_text="Prices are first worked out for it."
+    )
+    place = forms.ModelChoiceField(
+        Place.objects.filter(kind=Place.Kind.GALLERY),
+        required=False,
+        empty_label="No gallery",
+        label="Gallery",
+        help_text="The place that holds pieces on sale or return; they are sold through this and no other.",
     )

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from decimal import Decimal
+from types import EllipsisType
 
 from django.db import transaction
 
@@ -21,11 +22,12 @@ def save(
     fee_percent: Decimal,
     fixed_cost: Decimal,
     usual: bool = False,
+    place: Place | EllipsisType | None = ...,
     channel: Channel | None = None,
     by: Person = None,
     request_key: str | None = None,
 ) -> Channel:
-    """A new channel, or a changed one. Making one usual takes the word from the other."""
+    """A new channel, or a changed one. Making one usual takes the word from the other. Its `place` stays unless one is given."""
     require(by, Act.SETUP)
     if done := requests.earlier(request_key, Channel):
         return done
@@ -41,6 +43,8 @@ def save(
     row.name, row.fee_percent, row.usual = name, fee_percent, usual
     row.fixed_cost = coins(fixed_cost, "The fixed cost", field="fixed_cost")
     row.save()
+    if not isinstance(place, EllipsisType):
+        set_place(channel=row, place=place, by=by)
     return requests.keep(request_key, row)
 
 

@@ -68,6 +68,7 @@ class ChannelNew(EntryView):
             fee_percent=found["fee_percent"],
             fixed_cost=found["fixed_cost"],
             usual=found["usual"],
+            place=found["place"],
             channel=self.channel,
             by=self.request.user,
             request_key=found["request_key"],
@@ -87,4 +88,5 @@ class ChannelEdit(ChannelNew):
     def get_initial(self) -> dict[str, Any]:
         row = self.channel
         given = {"name": row.name, "fee_percent": row.fee_percent, "fixed_cost": row.fixed_cost, "usual": row.usual}
+        given["place"] = row.place_id
         return {**super().get_initial(), **given}

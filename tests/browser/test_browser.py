@@ -18,7 +18,7 @@ playwright = pytest.importorskip("playwright.sync_api")
 
 pytestmark = [pytest.mark.browser, pytest.mark.slow]
 PROBE = (Path(__file__).parent / "probe.js").read_text("utf-8")
-ROOMS = ("Today", "Skins", "Batches", "Shelf", "Articles", "Books", "Setup")
+ROOMS = ("Today", "Skins", "Batches", "Shelf", "Articles", "Sales", "Books", "Setup")
 
 
 def kind(address: str) -> tuple[str, ...] | None:

@@ -11,6 +11,7 @@ from django.urls import reverse
 
 from costing.models import Channel, Rates
 from costing.services import channels, rates
+from inventory.models import Place
 from tests import factories
 from tests.inventory.pages import queries, signed_in, text
 
@@ -138,3 +139,18 @@ def test_the_list_takes_as_many_queries_for_thirty_rows_as_for_one(client: Clien
     for number in range(29):
         channel(f"Fair {number}")
     assert queries(client, reverse("channels")) == one
+
+
+def test_a_gallery_is_tied_to_the_one_channel_that_sells_for_it(client: Client) -> None:
+    place = factories.place("Craft Room", Place.Kind.GALLERY)
+    client.post(reverse("channel_new"), CHANNEL | {"place": place.pk})
+    row = Channel.objects.get()
+    assert row.place == place
+    other = CHANNEL | {"name": "Another", "place": place.pk, "request_key": "k9"}
+    answer = client.post(reverse("channel_new"), other)
+    assert "sells through" in answer.context["form"].errors["place"][0]
+    assert Channel.objects.count() == 1
+    assert client.get(reverse("channel_edit", args=[row.pk])).context["form"]["place"].value() == place.pk
+    client.post(reverse("channel_edit", args=[row.pk]), CHANNEL | {"place": "", "request_key": "k8"})
+    row.refresh_from_db()
+    assert row.place is None

@@ -37,7 +37,7 @@ from inventory.services import people
 
 pytestmark = [pytest.mark.usefixtures("demo", "type_is_cut")]
 # The only forms that take a file, and the pages of a batch whose names do not say so.
-WITH_PHOTO = ("reading_new_batch", "reading_new_skin")
+WITH_PHOTO = ("reading_new_batch", "reading_new_skin", "job_new")
 ON_BATCH = ("put_in_work", "bath_label", "frame_tag", "steps", "step_log", "reading_new_batch")
 OPEN = {"sign_in", "sign_in_link", "light", "calendar"}
 POLICY = {
@@ -73,7 +73,7 @@ def arguments(name: str) -> dict[str, object]:
         "code": "R1" if name.startswith("recipe") else "ALUMK",
         "tag": "H13",
         "month": "2025-01",
-        "ending": "csv",
+        "ending": "pdf" if name.startswith("results") else "csv",
         "token": "forged",
         "name": f"{'0' * 32}.jpg",
         "table": "pieces",
