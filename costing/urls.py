@@ -69,6 +69,7 @@ urlpatterns: list[URLPattern] = [
     path("articles/", articles.ArticleList.as_view(), name="articles"),
     path("articles/finish/", articles.ArticleFinish.as_view(), name="article_finish"),
     path("articles/<code:number>/", articles.article, name="article"),
+    path("articles/<code:number>/more-work/", work.MoreWork.as_view(), name="article_work"),
     path("articles/<code:number>/price/", articles.ArticlePrice.as_view(), name="article_price"),
     path("sales/", sales.SaleList.as_view(), name="sales"),
     path("sales/new/", sales.SaleNew.as_view(), name="sale_new"),

@@ -5,7 +5,7 @@ from __future__ import annotations
 from django.urls import URLPattern, URLResolver, path
 
 from inventory import paths  # noqa: F401 - makes <code:...> known
-from inventory.views import counting, deliveries, materials, moves, places, postings, skins, suppliers
+from inventory.views import articles, counting, deliveries, materials, moves, places, postings, skins, suppliers
 
 urlpatterns: list[URLPattern | URLResolver] = [
     path("shelf/", materials.Shelf.as_view(), name="shelf"),
@@ -21,6 +21,7 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("skins/<code:tag>/move/", moves.SkinMove.as_view(), name="skin_move"),
     path("articles/<code:number>/move/", moves.ArticleMove.as_view(), name="article_move"),
     path("articles/<code:number>/out/", moves.ArticleOut.as_view(), name="article_out"),
+    path("articles/<code:number>/regrade/", articles.ArticleRegrade.as_view(), name="article_regrade"),
     path("moves/<int:pk>/take-back/", moves.MoveTakeBack.as_view(), name="move_take_back"),
     path("deliveries/", deliveries.Deliveries.as_view(), name="deliveries"),
     path("deliveries/new/", deliveries.DeliveryNew.as_view(), name="delivery_new"),

@@ -40,10 +40,11 @@ from inventory.models import (
     Movement,
     Place,
     Posting,
+    Regrade,
     Skin,
     Workshop,
 )
-from inventory.services import workshop
+from inventory.services import articles, workshop
 from tests.factories import DAY, batch, delivery, finish, line, material, owner, piece, place, put, recipe, skin, work
 
 pytestmark = pytest.mark.django_db
@@ -51,6 +52,7 @@ START = timezone.now() - timedelta(hours=3)  # a tap of long ago would be refuse
 
 # One changed row each: what a slip of a script or of a hand in the database could write.
 CHECKS: dict[str, tuple[type[Model], dict[str, Any]]] = {
+    "regrade_area_positive": (Regrade, {"area": 0}),
     "material_never_below_nothing": (Material, {"on_hand": -1}),
     "material_value_never_negative": (Material, {"value": Decimal("-0.01")}),
     "material_empty_holds_no_value": (Material, {"on_hand": 0, "value": 1}),
@@ -173,7 +175,8 @@ def stock_and_skins() -> None:
     bath = batch("B1", version=recipe("R1"), tags=["H01", "H02"], litres=Decimal(12))
     put(bath, salt, 1)
     work(batch=bath)
-    finish("H01", pieces=[piece("A1", area=Decimal(100), list_price=Decimal(90))])
+    made = finish("H01", pieces=[piece("A1", area=Decimal(100), list_price=Decimal(90))])[0]
+    articles.regrade(article=made, grade="B", area=Decimal(90), on=DAY)
 
 
 def shed() -> None:

@@ -13,13 +13,21 @@ from costing.forms.measures import check_measure
 from costing.selectors.batches import Amount
 from inventory import money, units
 from inventory.errors import Refused
-from inventory.forms.entry import FigureField
+from inventory.forms.entry import DayField, EntryForm, FigureField
 from inventory.forms.measures import fitting
 from inventory.models import Material
 from inventory.services.materials import to_base
 
 HIDDEN = forms.HiddenInput(attrs={"autocomplete": "off"})
 TYPED_PLACES = 3
+
+
+class MoreWorkForm(EntryForm):
+    """The head of more work on a finished piece; its materials are rows."""
+
+    on = DayField(label="Day")
+    task = forms.CharField(max_length=56, label="What was done")
+    minutes = FigureField(required=False, min_value=0, unit="min", label="My minutes")
 
 
 class PourForm(WorkForm):

@@ -15,20 +15,21 @@ from django.urls import reverse
 from django.utils.functional import cached_property
 
 from costing.forms.batches import FreeRows, TakeBackForm, WorkForm
-from costing.forms.work import PourForm, PourLineForm
+from costing.forms.work import MoreWorkForm, PourForm, PourLineForm
 from costing.models import Batch, Use
 from costing.selectors import batches as read
 from costing.selectors import baths, skins
-from costing.services import batches
+from costing.services import batches, rework
 from costing.services.batches import Amount
 from costing.views import pouring
 from costing.views.rows import PREFIX, RowsView
 from inventory.errors import Refused, ShortStock
 from inventory.forms.entry import FigureField
 from inventory.forms.rows import MOST as MOST_ROWS
-from inventory.models import Material, Skin
+from inventory.models import Article, Material, Skin
 from inventory.selectors import workshop
 from inventory.services.permits import Act, may
+from inventory.templatetags import figures
 from inventory.views.entry import EntryView
 
 # The button of a way out: what it does, and to which line, bath or material.
@@ -367,3 +368,52 @@ class UseTakeBack(EntryView):
 
     cancel_url = done_url
     done_message = "Taken back. The materials are on the shelf again."
+
+
+class MoreWork(_Work):
+    """Materials and minutes on a finished piece; they are late cost of its skins."""
+
+    template_name = "costing/skins/use.html"
+    form_class = MoreWorkForm
+    room = "Articles"
+    rows_title = "Materials"
+    rows_note = "thread, lining, oil; empty rows are passed over"
+    submit = "Write it on the piece"
+    cancel_name = "articles"
+
+    @cached_property
+    def article(self) -> Article:
+        rows = Article.objects.prefetch_related("parts__skin__parts__article")
+        return get_object_or_404(rows, number=self.kwargs["number"])
+
+    @property
+    def title(self) -> str:  # type: ignore[override]  # here it names the piece
+        return f"More work on {self.article.number}"
+
+    @property
+    def lead(self) -> str:  # type: ignore[override]  # here it names those that share it
+        skins_of = [part.skin for part in self.article.parts.all()]
+        others = {part.article.number for skin in skins_of for part in skin.parts.all()} - {self.article.number}
+        shared = f" {', '.join(sorted(others))} of the same skin bear their share of it." if others else ""
+        return f"It is shown as late cost: what was frozen stays.{shared}"
+
+    def enter_rows(self, form: forms.Form, rows: list[dict[str, Any]]) -> Article:
+        found = form.cleaned_data
+        return rework.more(
+            article=self.article,
+            on=found["on"],
+            task=found["task"],
+            minutes=found["minutes"],
+            amounts=self.free_amounts(rows),
+            by=self.request.user,
+            request_key=found["request_key"],
+        )
+
+    def done_url(self) -> str:
+        return reverse("article", args=[self.article.number])
+
+    cancel_url = done_url
+
+    def said(self) -> str:
+        late = self.made.cost
+        return f"Written on {self.made.number}: {figures.money(late.late_book)} book came late so far."

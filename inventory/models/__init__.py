@@ -6,6 +6,7 @@ from inventory.models.ledger import INWARD, OUTWARD_REASONS, Kind, Lot, LotDraw,
 from inventory.models.materials import Material
 from inventory.models.moves import OUT, Move
 from inventory.models.places import Place
+from inventory.models.regrades import Regrade
 from inventory.models.requests import Request
 from inventory.models.skins import Skin
 from inventory.models.suppliers import Supplier
@@ -29,6 +30,7 @@ __all__ = [
     "Movement",
     "Place",
     "Posting",
+    "Regrade",
     "Request",
     "Skin",
     "Supplier",
