@@ -37,9 +37,9 @@ def profits(year: Year) -> Ledger:
     """The two profits side by side, each from its own figures down to its sum."""
     goods = -(year.stock.used - year.gone.own_use)
     rows = [
-        Row("Turnover, credits taken off", (year.turnover, None)),
-        Row("Money received, what was withheld counted", (None, year.received)),
-        Row("What left the stock, own use aside", (goods, None)),
+        Row("Turnover after credits", (year.turnover, None)),
+        Row("Money received, with what was withheld", (None, year.received)),
+        Row("Stock that left, own use aside", (goods, None)),
         Row("Materials bought", (None, -year.stock.materials)),
         Row("Skins bought", (None, -year.stock.skins)),
         *([Row("Help paid", (None, -year.stock.paid_help))] if year.stock.paid_help else []),

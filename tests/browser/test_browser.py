@@ -28,7 +28,7 @@ def kind(address: str) -> tuple[str, ...] | None:
         found = resolve(parts.path)
     except Resolver404:
         return ("lost", parts.path)
-    if parts.path.endswith((".pdf", ".csv")):
+    if parts.path.endswith((".pdf", ".csv", ".xlsx")):
         return None
     return (found.url_name or "", *sorted(key for key, _ in parse_qsl(parts.query)))
 

@@ -244,7 +244,7 @@ class TestThePages:
         page = client.get("/books/results/2025/")
         said = told(page)
         assert "Profit 268.41 € with stock counted, 105.48 € as money moved." in said
-        assert "Turnover, credits taken off 1125.90 –" in said.replace("1 125.90", "1125.90")
+        assert "Turnover after credits 1125.90 –" in said.replace("1 125.90", "1125.90")
         assert "Left the stock 219.07" in said
         assert "Told of it 219.07" in said
         assert "Finished, with others 20.23" in said
