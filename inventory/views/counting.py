@@ -86,6 +86,8 @@ class CountSheet(EntryView):
         except Refused as refusal:
             form.add_error(refusal.field if refusal.field in form.fields else None, str(refusal))
             return super().form_invalid(form)
+        for each in found:
+            form.fields[reason_field(each.material)].required = True
         rows = [
             (each, form[reason_field(each.material)], seen_field(each.material), str(each.quantity)) for each in found
         ]
