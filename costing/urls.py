@@ -24,6 +24,7 @@ from costing.views import (
     skins,
     steps,
     terms,
+    variances,
     work,
 )
 
@@ -41,6 +42,7 @@ urlpatterns: list[URLPattern] = [
     path("batches/<code:number>/join/", batches.BatchJoin.as_view(), name="batch_join"),
     path("batches/<code:number>/leave/<code:tag>/", batches.BatchLeave.as_view(), name="batch_leave"),
     path("batches/<code:number>/put-in-work/", work.PutInWork.as_view(), name="put_in_work"),
+    path("batches/<code:number>/variance/", variances.variances, name="variances"),
     path("batches/<code:number>/steps/", steps.steps, name="steps"),
     path("batches/<code:number>/steps/<int:step>/log/", steps.StepLog.as_view(), name="step_log"),
     path("marks/<int:pk>/undo/", steps.MarkUndo.as_view(), name="mark_undo"),
