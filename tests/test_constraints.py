@@ -19,17 +19,28 @@ from costing.models import (
     BatchSkin,
     CalendarLink,
     Channel,
+    Expense,
+    Fair,
+    FairPiece,
+    Job,
     LabourLine,
+    Payment,
     Rates,
     Reading,
     RecipeLine,
     RecipeStep,
     RecipeVersion,
+    Sale,
+    SaleLine,
+    Series,
+    SideHours,
     Sitting,
     SittingSkin,
     StepMark,
+    Terms,
 )
-from costing.services import channels, marks, rates, readings, recipes, sittings
+from costing.services import channels, credits, fairs, losses, marks, payments, rates, readings, recipes, sittings
+from costing.services.selling import Paid
 from inventory.models import (
     Article,
     ArticleSkin,
@@ -37,6 +48,7 @@ from inventory.models import (
     DeliveryLine,
     Lot,
     Material,
+    Move,
     Movement,
     Place,
     Posting,
@@ -45,10 +57,17 @@ from inventory.models import (
     Workshop,
 )
 from inventory.services import articles, workshop
+from tests import factories as make
 from tests.factories import DAY, batch, delivery, finish, line, material, owner, piece, place, put, recipe, skin, work
 
 pytestmark = pytest.mark.django_db
 START = timezone.now() - timedelta(hours=3)  # a tap of long ago would be refused
+
+
+def a_skin() -> models.Subquery:
+    """Read when the row is changed."""
+    return models.Subquery(Skin.objects.order_by("pk").values("pk")[:1])
+
 
 # One changed row each: what a slip of a script or of a hand in the database could write.
 CHECKS: dict[str, tuple[type[Model], dict[str, Any]]] = {
@@ -101,6 +120,28 @@ CHECKS: dict[str, tuple[type[Model], dict[str, Any]]] = {
     "reading_says_something": (Reading, {"ph": None}),
     "reading_ph_in_range": (Reading, {"ph": Decimal("14.1")}),
     "reading_weight_positive": (Reading, {"weight": 0}),
+    "skin_spreads_only_a_loss": (Skin, {"loss_spread": True}),
+    "article_gone_has_a_reason": (Article, {"gone_on": DAY}),
+    "move_of_one_thing": (Move, {"article": None}),
+    "move_why_known": (Move, {"why": "lost"}),
+    "move_only_an_article_leaves": (Move, {"why": "sold", "article": None, "skin": a_skin()}),
+    "terms_are_one": (Terms, {"id": 2}),
+    "terms_believable": (Terms, {"deposit_percent": 101}),
+    "job_price_believable": (Job, {"deposit": 9999}),
+    "job_handed_over_after_taken": (Job, {"handed_over_on": date(2000, 1, 1)}),
+    "fair_minutes_not_negative": (Fair, {"stall_minutes": -1}),
+    "series_known": (Series, {"kind": "quote"}),
+    "sale_sign_fits_its_kind": (Sale, {"gross": -1}),
+    "sale_untaxed_has_no_tax": (Sale, {"tax": 1}),
+    "sale_line_names_its_thing": (SaleLine, {"article": None}),
+    "sale_line_not_negative": (SaleLine, {"asked": -1}),
+    "payment_of_something": (Payment, {"amount": 0}),
+    "payment_for_one_thing": (Payment, {"sale": None}),
+    "payment_how_known": (Payment, {"how": "gold"}),
+    "expense_positive_unless_taken_back": (Expense, {"amount": -1}),
+    "expense_kind_known": (Expense, {"kind": "bribe"}),
+    "expense_withheld_from_a_sale": (Expense, {"withheld": True}),
+    "side_hours_positive_unless_taken_back": (SideHours, {"minutes": -1}),
 }
 
 
@@ -141,7 +182,21 @@ TWICE: dict[str, tuple[Callable[[], None], tuple[str, ...]]] = {
         lambda: second(SittingSkin.objects.get(sitting__key="first")),
         ("sitting_id", "skin_id"),
     ),
+    "fair_once_a_day": (lambda: second(Fair.objects.all()[0]), ("name", "on")),
+    "fair_packs_a_piece_once": (lambda: second(FairPiece.objects.all()[0]), ("fair_id", "article_id")),
+    "sale_number_used_once": (lambda: second(Sale.objects.all()[0], number="other"), ("kind", "sequence")),
+    "sale_line_position_once": (
+        lambda: second(SaleLine.objects.get(kind="other"), standing=False),
+        ("sale_id", "position"),
+    ),
+    "article_sold_once": (lambda: second(stands("article"), position=9), ("article_id",)),
+    "job_billed_once": (lambda: second(stands("work"), position=9), ("job_id",)),
+    "skin_scrapped_once": (lambda: second(stands("scrap"), position=9), ("skin_id",)),
 }
+
+
+def stands(kind: str) -> SaleLine:
+    return SaleLine.objects.get(kind=kind, standing=True)
 
 
 def running() -> Sitting:
@@ -154,6 +209,7 @@ def standing(django_db_setup: None, django_db_blocker: DjangoDbBlocker) -> Itera
     with django_db_blocker.unblock(), transaction.atomic():
         stock_and_skins()
         shed()
+        sold()
         yield
         transaction.set_rollback(True)
 
@@ -193,6 +249,22 @@ def shed() -> None:
     sittings.start(tags=["H03"], at=START + timedelta(hours=1), by=owner(), request_key="second")
     readings.note(batch=tub, at=START, ph=Decimal("3.6"))
     CalendarLink.objects.create(person=owner(), name="Phone", digest="d")
+
+
+def sold() -> None:
+    """A piece packed, sold, paid and credited in part, work billed, a spoiled skin sold, and what all that cost."""
+    fair, rug = fairs.plan(name="Fair", on=DAY), make.article("A2")
+    fairs.pack(fair=fair, articles=[rug], on=DAY)
+    make.sale(rug, fair=fair, paid=[Paid()])
+    wax = make.Item("other", Decimal(5), words="wax")
+    bill = make.sale(make.job("J-01"), wax, customer=make.customer())
+    credits.credit(sale=bill, on=DAY, reason="wrong", amounts={bill.lines.get(kind="other").pk: Decimal(1)})
+    SaleLine.objects.filter(sale__credits=bill).update(kind="postage")  # so that one line alone is of kind other
+    losses.lose(skin=skin("H09"), on=DAY, reason="slipped")
+    make.sale(Skin.objects.get(tag="H09"), asked=3)
+    payments.spend(kind="pitch", amount=Decimal(35), on=DAY, fair=fair)
+    payments.hours(kind="papers", minutes=Decimal(60), on=DAY)
+    Terms.objects.create(pk=1)
 
 
 def named() -> dict[str, models.BaseConstraint]:
@@ -235,6 +307,7 @@ def test_a_row_that_must_stand_alone_is_refused_by_the_database(rows: None, name
         (Article, "number"),
         (Batch, "number"),
         (CalendarLink, "digest"),
+        (Series, "kind"),
     ],
 )
 def test_a_code_stands_for_one_thing(rows: None, model: type[Model], field: str) -> None:
@@ -242,12 +315,28 @@ def test_a_code_stands_for_one_thing(rows: None, model: type[Model], field: str)
         second(model._default_manager.order_by("pk")[0])
 
 
+@pytest.mark.parametrize(
+    ("model", "changed", "field"),
+    [
+        (Sale, {"sequence": 999}, "number"),
+        (Payment, {"sequence": 999}, "number"),
+        (Payment, {"number": "R-999"}, "sequence"),
+        (Job, {"number": "J-999"}, "skin"),
+    ],
+)
+def test_a_number_stands_on_one_paper(rows: None, model: type[Model], changed: dict[str, Any], field: str) -> None:
+    with pytest.raises(IntegrityError, match=field), transaction.atomic():
+        second(model._default_manager.order_by("pk")[0], **changed)
+
+
 def test_a_sitting_is_known_by_its_key_alone(rows: None) -> None:
     with pytest.raises(IntegrityError, match="key"), transaction.atomic():
         second(Sitting.objects.get(key="first"), stopped_at=None, labour=None, dropped_at=START)
 
 
-@pytest.mark.parametrize("model", [Posting, Movement, Material, Skin, Lot, Delivery, Batch, RecipeVersion])
+@pytest.mark.parametrize(
+    "model", [Posting, Movement, Material, Skin, Lot, Delivery, Batch, RecipeVersion, Article, Sale, Job]
+)
 def test_what_others_stand_on_is_not_deleted(rows: None, model: type[Model]) -> None:
     with pytest.raises(models.ProtectedError):
         model._default_manager.filter(pk=model._default_manager.order_by("pk")[0].pk).delete()
