@@ -67,12 +67,6 @@ def head(title: str, seller: Who, buyer: Who, facts: Facts, width: float, *, to:
     return Piece(height, draw)
 
 
-def facts_block(facts: Facts, width: float) -> Piece:
-    """Facts over the whole width."""
-    told = _facts(facts, width)
-    return Piece(sum(tall for _, _, tall in told) + 2 * mm, lambda on, box: _draw_facts(on, box, told))
-
-
 def _facts(facts: Facts, width: float) -> list[tuple[Block, Block, float]]:
     fonts.register()
     found = []

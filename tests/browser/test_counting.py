@@ -1,0 +1,36 @@
+"""The shelf is counted on a phone: typed blind, the differences seen with their value, a reason given, posted."""
+
+from __future__ import annotations
+
+import pytest
+
+from tests.browser.conftest import PHONE, Workshop
+from tests.browser.test_browser import PROBE, send
+
+playwright = pytest.importorskip("playwright.sync_api")
+
+pytestmark = [pytest.mark.browser, pytest.mark.slow]
+
+
+def test_the_shelf_is_counted_on_a_phone(fresh: Workshop) -> None:
+    page = fresh.page(**PHONE)
+    page.goto("/shelf/")
+    page.get_by_role("link", name="Count the shelf").tap()
+    playwright.expect(page.get_by_label("Potash alum")).to_be_visible()
+    assert page.evaluate(PROBE) == []
+    page.get_by_label("Potash alum").fill("0,5")
+    page.get_by_label("Eggs").fill("2")
+    page.get_by_role("button", name="Show the differences").tap()
+    shown = page.locator("main")
+    playwright.expect(shown).to_contain_text("1 difference, 1 agrees with the books")
+    playwright.expect(shown).to_contain_text("-0.06 kg, worth -0.39")
+    assert page.evaluate(PROBE) == []
+    page.get_by_role("button", name="Post the differences").tap()
+    playwright.expect(page.get_by_role("alert").first).to_contain_text("The reason for Potash alum is missing")
+    assert page.evaluate(PROBE) == []
+    page.get_by_role("button", name="Change the counts").tap()
+    playwright.expect(page.get_by_label("Potash alum")).to_have_value("0,5")
+    page.get_by_role("button", name="Show the differences").tap()
+    page.get_by_label("Why Potash alum differs").fill("spilled")
+    send(page, "Post the differences", "The count is posted: 1 difference, each with its reason.")
+    assert fresh.told == []
