@@ -26,7 +26,9 @@ class ArticleTable(Ledger):
     method = tables.Column(attrs=FAR, order_by=("method", "number"))
     area = tables.Column(attrs=FAR_NUMBER, order_by=("area", "number"), verbose_name="dm²", default="–")
     book_cost = tables.Column(attrs=FAR_NUMBER, order_by=("book_cost", "number"), verbose_name="Book")
-    full = tables.Column(accessor="cost__full", attrs=NUMBER, order_by=("cost__full", "number"), verbose_name="Full")
+    full = tables.Column(
+        accessor="cost__full", attrs=FAR_NUMBER, order_by=("cost__full", "number"), verbose_name="Full"
+    )
     per_foot = tables.Column(accessor="pk", attrs=FAR_NUMBER, orderable=False, verbose_name="Full a sq ft")
     list_price = tables.Column(attrs=NUMBER, order_by=("list_price", "number"), verbose_name="List", default="–")
     place = tables.Column(order_by=("gone_on", "place__name", "number"), empty_values=(), verbose_name="Where")
