@@ -68,6 +68,7 @@ urlpatterns: list[URLPattern] = [
     path("skins/<code:tag>/loss/spread/", losses.LossBear.as_view(spread=True), name="loss_spread"),
     path("skins/<code:tag>/loss/write-off/", losses.LossBear.as_view(spread=False), name="loss_write_off"),
     path("books/losses/", losses.overview, name="losses"),
+    path("books/let-go/<int:number>/", losses.let_go, name="let_go"),
     path("articles/", articles.ArticleList.as_view(), name="articles"),
     path("articles/finish/", articles.ArticleFinish.as_view(), name="article_finish"),
     path("articles/<code:number>/", articles.article, name="article"),

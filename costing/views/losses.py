@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from datetime import date
 from decimal import Decimal
 from fractions import Fraction
 from typing import Any
 
 from django import forms
-from django.http import HttpRequest, HttpResponse
+from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, render
 from django.urls import reverse
 from django.utils.functional import cached_property
@@ -18,6 +19,7 @@ from costing import loss
 from costing.forms.losses import BearForm, GoOnForm, LoseForm, MostForm
 from costing.loss import Leg, LossRate
 from costing.rollup import Share
+from costing.selectors import let_go as let_go_reads
 from costing.selectors import losses as read
 from costing.selectors import rates
 from costing.selectors.losses import Proposal
@@ -31,6 +33,7 @@ from inventory.views.entry import EntryView
 
 NOTHING = Decimal(0)
 MINUTES = 60
+EARLIEST = 1970
 
 
 @dataclass(frozen=True)
@@ -283,3 +286,23 @@ class LossTakeBack(_OfSkin):
 
     def said(self) -> str:
         return f"{self.skin.tag} is there again."
+
+
+@require_safe
+def let_go(request: HttpRequest, number: int) -> HttpResponse:
+    """What a year let go without a sale: own use, gifts, what spoiled."""
+    if not date.min.year < number < date.max.year:
+        raise Http404
+    return render(
+        request,
+        "costing/losses/let_go.html",
+        {
+            "title": f"Own use, gifts and spoiled {number}",
+            "room": "Books",
+            "trail": [("Books", reverse("books"))],
+            "groups": let_go_reads.between(date(number, 1, 1), date(number, 12, 31)),
+            "year": number,
+            "before": number - 1 if number > EARLIEST else None,
+            "after": number + 1 if number < workshop.today().year else None,
+        },
+    )

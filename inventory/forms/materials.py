@@ -10,7 +10,7 @@ from django.forms.boundfield import BoundField
 from inventory import units
 from inventory.forms.entry import DayField, EntryForm, FigureField
 from inventory.forms.measures import MoneyBox, Suggest, UnitField, fitting, unit_choices
-from inventory.models import OUTWARD_REASONS, Material, Place
+from inventory.models import OUTWARD_REASONS, Kind, Material, Place
 from inventory.selectors import stock, workshop
 from inventory.substances import SUBSTANCES
 
@@ -140,11 +140,22 @@ class StockOutForm(EntryForm):
     quantity = FigureField(label="How much")
     unit = UnitField()
     on = DayField(label="Day", initial=workshop.today)
-    reason = forms.CharField(max_length=200, required=False, label="Remark")
+    reason = forms.CharField(
+        max_length=200,
+        required=False,
+        label="Reason",
+        help_text="What spoiled it, to whom it was given, what it was for.",
+    )
 
     def __init__(self, *args: Any, material: Material, **options: Any) -> None:
         super().__init__(*args, **options)
         _measured_by(self, material)
+
+    def clean(self) -> dict[str, Any]:
+        found = super().clean() or self.cleaned_data
+        if found.get("kind") not in (None, "", Kind.SOLD) and not found.get("reason") and "reason" not in self.errors:
+            self.add_error("reason", "Say why: your books may be asked.")
+        return found
 
 
 class TakeBackForm(EntryForm):

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from datetime import date
+from decimal import Decimal
 from typing import Any
 
 from django.db import transaction
@@ -12,6 +14,7 @@ from django.urls import reverse
 from django.views.decorators.http import require_safe
 
 from inventory import units
+from inventory.errors import Refused
 from inventory.forms import measures
 from inventory.forms.filters import ShelfFinder
 from inventory.forms.materials import (
@@ -25,7 +28,7 @@ from inventory.forms.materials import (
 from inventory.models import Kind, Material, Posting, Supplier
 from inventory.selectors import ledger as ledger_reads
 from inventory.selectors import materials as facts
-from inventory.selectors import stock, workshop
+from inventory.selectors import leaving, stock, workshop
 from inventory.services import checks, ledger, materials, suppliers
 from inventory.services.permits import Person
 from inventory.tables.ledger import Ledger
@@ -253,13 +256,48 @@ class Count(_Measured):
         return f"{self.material.name}: {amount} {word} than in the books, worth {worth}. The difference is posted."
 
 
+WORTH = "worth"
+
+
 class StockOut(_Measured):
+    """A second button says what it is worth before anything is posted."""
+
     form_class = StockOutForm
+    template_name = "inventory/materials/out.html"
+    worth = ""
     submit = "Take it off the shelf"
     lead = "For what leaves the shelf and goes into no piece. What goes into a bath is put in work on the batch's own page."
 
     def heading(self) -> str:
         return f"{self.material.name}: take out"
+
+    def post(self, request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponse:
+        form = self.get_form()
+        if WORTH not in request.POST or not form.is_valid():
+            return super().post(request, *args, **kwargs)
+        data = form.cleaned_data
+        try:
+            quantity = checks.positive(
+                _based(self.material, data["quantity"], data["unit"], field="quantity"), "The amount", field="quantity"
+            )
+        except Refused as refusal:
+            form.add_error(refusal.field, str(refusal))
+            return self.form_invalid(form)
+        self.worth = self._worth(quantity, data["on"])
+        return self.render_to_response(self.get_context_data(form=form))
+
+    def _worth(self, quantity: Decimal, on: date) -> str:
+        """What would leave, and what stays; posts nothing."""
+        amount, there = units.show(quantity, self.material.unit), ledger_reads.available(self.material, on)
+        value = leaving.worth([(self.material, quantity)], on)[0]
+        if value is None or quantity > there:
+            held = units.show(max(there, Decimal(0)), self.material.unit)
+            return f"{amount} are more than the {held} on the shelf that day."
+        left = units.show(there - quantity, self.material.unit)
+        return f"{amount} would leave the shelf with {coins(value)}; {left} would stay. Nothing is posted yet."
+
+    def get_context_data(self, **more: Any) -> dict[str, Any]:
+        return super().get_context_data(worth=self.worth, **more)
 
     def enter(self, form: StockOutForm) -> Posting:
         data = form.cleaned_data

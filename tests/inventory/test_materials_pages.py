@@ -264,9 +264,28 @@ def test_stock_taken_out_is_posted_once_with_its_reason(client: Client) -> None:
     assert (gone.reason, gone.movements.get().value) == ("rancid", Decimal("-1.35"))
 
 
+def test_what_leaves_is_shown_with_its_value_before_anything_is_posted(client: Client) -> None:
+    factories.material("OILN", unit="L", on_hand="0.5", value="6.75")
+    asked = {"kind": "own_use", "unit": "L", "on": "2025-12-31", "reason": "boots", "request_key": "k", "worth": "1"}
+    address = reverse("stock_out", args=["OILN"])
+    shown = text(client.post(address, asked | {"quantity": "0.1"}))
+    assert "0.1 L would leave the shelf with 1.35 €; 0.4 L would stay" in shown
+    assert "more than the 0.5 L on the shelf" in text(client.post(address, asked | {"quantity": "2"}))
+    assert "quantity" in client.post(address, asked | {"quantity": "0"}).context["form"].errors
+    assert Posting.objects.count() == 1
+
+
+@pytest.mark.parametrize("kind", ["spoiled", "own_use", "given", "other"])
+def test_what_goes_into_no_piece_and_no_sale_needs_a_reason(client: Client, kind: str) -> None:
+    factories.material("SALT", on_hand=1, value="1.00")
+    sent = {"kind": kind, "quantity": "1", "unit": "kg", "on": "2025-12-31", "request_key": "k"}
+    assert "Say why" in client.post(reverse("stock_out", args=["SALT"]), sent).context["form"].errors["reason"][0]
+    assert Posting.objects.count() == 1
+
+
 def test_more_than_is_there_is_refused_with_the_ways_out(client: Client) -> None:
     factories.material("OILN", unit="L", on_hand="0.5", value="6.75")
-    sent = {"kind": "own_use", "quantity": "2", "unit": "L", "on": "2025-12-31", "request_key": "k"}
+    sent = {"kind": "own_use", "quantity": "2", "unit": "L", "on": "2025-12-31", "reason": "boots", "request_key": "k"}
     answer = client.post(reverse("stock_out", args=["OILN"]), sent)
     refusal = answer.context["form"].errors["quantity"][0]
     assert "2 L of Material OILN wanted, 0.5 L on the shelf" in refusal
@@ -284,7 +303,7 @@ def test_a_cup_of_what_was_never_weighed_is_not_offered_and_not_taken(client: Cl
 def test_a_closed_day_is_refused_beside_the_date(client: Client) -> None:
     factories.material("SALT", on_hand=1, value="1.00")
     workshop.close_books(to=date(2025, 11, 30))
-    sent = {"kind": "given", "quantity": "1", "unit": "kg", "on": "2025-11-30", "request_key": "k"}
+    sent = {"kind": "given", "quantity": "1", "unit": "kg", "on": "2025-11-30", "reason": "to Aino", "request_key": "k"}
     answer = client.post(reverse("stock_out", args=["SALT"]), sent)
     assert "closed to 2025-11-30" in answer.context["form"].errors["on"][0]
 
@@ -299,6 +318,6 @@ def test_a_bookkeeper_sees_no_button_that_would_be_refused_and_is_refused() -> N
     factories.material("SALT", on_hand=1, value="1.00")
     client = signed_in(factories.person("bookkeeper"))
     assert reverse("stock_out", args=["SALT"]) not in text(client.get(reverse("material", args=["SALT"])))
-    sent = {"kind": "given", "quantity": "1", "unit": "kg", "on": "2025-12-31", "request_key": "k"}
+    sent = {"kind": "given", "quantity": "1", "unit": "kg", "on": "2025-12-31", "reason": "to Aino", "request_key": "k"}
     assert client.post(reverse("stock_out", args=["SALT"]), sent).status_code == 403
     assert Posting.objects.count() == 1
