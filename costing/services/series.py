@@ -15,7 +15,7 @@ from inventory.services import checks
 from inventory.services.permits import Act, Person, require
 
 USUAL = {Series.Kind.SALE: "S-", Series.Kind.INVOICE: "INV-", Series.Kind.CREDIT: "CN-", Series.Kind.RECEIPT: "R-"}
-MOST_DIGITS = 9
+DIGITS, MOST_DIGITS = 3, 9
 
 
 def take(kind: str) -> tuple[int, str]:
@@ -27,7 +27,7 @@ def take(kind: str) -> tuple[int, str]:
 
 
 @transaction.atomic
-def change(*, kind: str, prefix: str, digits: int = 3, by: Person = None) -> Series:
+def change(*, kind: str, prefix: str, digits: int = DIGITS, by: Person = None) -> Series:
     """How one series is written; see `change_all`."""
     return change_all(written={kind: (prefix, digits)}, by=by)[kind]
 
@@ -40,12 +40,14 @@ def change_all(*, written: Mapping[str, tuple[str, int]], by: Person = None) -> 
     for kind in written:
         if kind not in Series.Kind.values:
             raise Refused(f"There is no series {kind!r}; choose one of {', '.join(Series.Kind.values)}.", field="kind")
-    rows = {kind: _row(kind) for kind in Series.Kind.values}
+    there = {*written, *Series.objects.values_list("kind", flat=True)}
+    # Locked in the order in which a sale takes them: its own series, then that of receipts.
+    rows = {kind: _row(kind) if kind in there else _usual(kind) for kind in Series.Kind.values}
     for kind, (prefix, digits) in written.items():
         _write(rows[kind], prefix, digits)
     _refuse_mixed([row for kind, row in rows.items() if kind != Series.Kind.RECEIPT], list(written))
-    for row in rows.values():
-        row.save(update_fields=["prefix", "digits"])
+    for kind in written:
+        rows[kind].save(update_fields=["prefix", "digits"])
     return rows
 
 
@@ -70,10 +72,15 @@ def _refuse_mixed(rows: Sequence[Series], changed: Sequence[str]) -> None:
             kind = other.kind if other.kind in changed else one.kind
             raise SeriesRefused(
                 kind,
-                f"Numbers beginning {one.prefix or 'with figures'} ({one.get_kind_display().lower()}) and "
-                f"{other.prefix or 'with figures'} ({other.get_kind_display().lower()}) could be the same. "
+                f"{one.get_kind_display()} begins {one.prefix or 'with figures'} and {other.get_kind_display().lower()} "
+                f"{other.prefix or 'with figures'}, so two papers could carry one number. "
                 "Choose another prefix.",
             )
+
+
+def _usual(kind: str) -> Series:
+    """A series that nobody used or set yet, as it would be written (not saved)."""
+    return Series(kind=kind, prefix=USUAL[Series.Kind(kind)], digits=DIGITS)
 
 
 def _row(kind: str) -> Series:

@@ -108,7 +108,7 @@ def test_a_series_with_a_paper_stays_as_it_is_written() -> None:
 
 @pytest.mark.parametrize("prefix", ["INV-", "inv-", "INV-0", "CN-", "CN-12"])
 def test_no_two_kinds_of_paper_can_ever_carry_one_number(prefix: str) -> None:
-    with pytest.raises(SeriesRefused, match="could be the same") as refusal:
+    with pytest.raises(SeriesRefused, match="could carry one number") as refusal:
         series.change(kind="sale", prefix=prefix)
     assert (refusal.value.kind, refusal.value.field) == ("sale", "prefix")
     assert series.take("sale") == (1, "S-001")
@@ -123,6 +123,13 @@ def test_a_prefix_of_figures_alone_runs_into_one_of_none() -> None:
 
 def test_receipts_are_no_papers_of_sales_and_may_share_a_prefix() -> None:
     assert series.change(kind="receipt", prefix="S-").prefix == "S-"
+
+
+def test_a_change_of_one_series_writes_no_other() -> None:
+    series.change(kind="sale", prefix="M-")
+    assert [row.kind for row in Series.objects.all()] == ["sale"]
+    with pytest.raises(SeriesRefused, match="could carry one number"):
+        series.change(kind="sale", prefix="CN-")
 
 
 def test_two_series_may_change_places_at_once() -> None:

@@ -120,7 +120,7 @@ def test_a_series_with_a_paper_is_shown_and_not_written(client: Client) -> None:
 @pytest.mark.parametrize(
     ("wrong", "field", "said"),
     [
-        ({"sale_prefix": "INV-"}, "invoice_prefix", "could be the same"),
+        ({"sale_prefix": "INV-"}, "invoice_prefix", "could carry one number"),
         ({"credit_prefix": "C N"}, "credit_prefix", "cannot be used"),
         ({"credit_digits": "0"}, "credit_digits", "greater than or equal"),
     ],

@@ -7,6 +7,7 @@ from dataclasses import fields
 from decimal import Decimal
 from typing import Any
 
+from costing.book_errors import SeriesRefused
 from costing.models import Series, Terms
 from costing.selectors import papers
 from costing.services import channels, rates, recipes, series, terms
@@ -37,14 +38,19 @@ def load_settings(desk: Desk) -> None:
     """All but the two that would stand in the way of the events: they come last."""
     workshop.set_up()  # the row itself: a workshop that was loaded is set up, also when the file says nothing of it
     seen: dict[str, int] = {}
+    runs: list[Row] = []
     for row in desk.rows("workshop.csv"):
         key = row["key"]
         if key in seen:
             desk.complain(row, f"It is in row {seen[key]} already. Each key stands once.", "key")
+        elif _series_of(key):
+            runs.append(row)
         elif key not in LAST:
             with desk.writing(row):
                 set_one(row)
         seen[key] = row.number
+    if runs:
+        set_series(desk, runs)
 
 
 def load_last(desk: Desk) -> None:
@@ -72,14 +78,32 @@ def set_one(row: Row) -> None:
         workshop.set_up(by=None, **{key: value or ""})
 
 
-def set_term(key: str, value: Any) -> None:
-    """One of the terms, the others as they stand; or how a series of papers is written, before it has one."""
+def set_series(desk: Desk, rows: Sequence[Row]) -> None:
+    """How the series are written, each before it has a paper. Judged together: two may have changed places."""
+    there = {row.kind: (row.prefix, row.digits) for row in Series.objects.all()}
+    written: dict[str, tuple[str, int]] = {}
+    for row in rows:
+        with desk.writing(row):
+            kind, _, part = row["key"].rpartition("_")
+            value = _value(SETTINGS[row["key"]], row["value"])
+            prefix, digits = written.get(kind) or there.get(kind) or (series.USUAL[Series.Kind(kind)], series.DIGITS)
+            written[kind] = (value or "", digits) if part == "prefix" else (prefix, _needed(value))
+    try:
+        if written:
+            series.change_all(written=written)
+    except SeriesRefused as refusal:
+        named = [row for row in rows if row["key"] == f"{refusal.kind}_{refusal.field}"]
+        desk.complain((named or list(rows))[-1], str(refusal), "value")
+
+
+def _series_of(key: str) -> str:
+    """The kind of series that a key writes: invoice_prefix -> invoice; empty for other keys."""
     kind, _, part = key.rpartition("_")
-    if part in ("prefix", "digits") and kind in Series.Kind.values:
-        run = Series.objects.filter(kind=kind).first() or Series(prefix=series.USUAL[Series.Kind(kind)])
-        prefix, digits = (value or "", run.digits) if part == "prefix" else (run.prefix, _needed(value))
-        series.change(kind=kind, prefix=prefix, digits=digits)
-        return
+    return kind if part in ("prefix", "digits") and kind in Series.Kind.values else ""
+
+
+def set_term(key: str, value: Any) -> None:
+    """One of the terms, the others as they stand."""
     stands = papers.terms()
     now = {name: getattr(stands, name) for name in TERMS if name in _TERM_FIELDS}
     now |= {name: Decimal(now[name]) for name in ("deposit_percent", "storage_per_day")}  # plain defaults until saved

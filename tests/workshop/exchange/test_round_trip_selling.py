@@ -148,7 +148,7 @@ def sold_from() -> None:
             )
     losses.lose(skin=Skin.objects.get(tag="H8"), on=day(1, 20), reason="slipped")
     series.change(kind="sale", prefix="", digits=4)
-    series.change(kind="invoice", prefix="F-", digits=2)
+    series.change(kind="invoice", prefix="S-", digits=2)
     ann = customers.write(name="Ann", postal_address="Hill 1")
     job = jobs.take(
         number="J-1",
@@ -247,10 +247,10 @@ def test_what_the_round_trip_covers_is_there(tmp_path: Path) -> None:
         sold_from()
         saved = save(tmp_path / "A")
         numbers = set(Sale.objects.values_list("number", flat=True))
-        assert {"0001", "0002", "0003", "F-01", "F-02", "CN-001", "CN-004"} == numbers - {"CN-002", "CN-003"}
-        assert Sale.objects.get(number="F-01").buyer["address"] == "Hill 1"
-        assert not Sale.objects.get(number="F-01").taxed
-        assert Sale.objects.get(number="F-02").taxed
+        assert {"0001", "0002", "0003", "S-01", "S-02", "CN-001", "CN-004"} == numbers - {"CN-002", "CN-003"}
+        assert Sale.objects.get(number="S-01").buyer["address"] == "Hill 1"
+        assert not Sale.objects.get(number="S-01").taxed
+        assert Sale.objects.get(number="S-02").taxed
         assert saved.taken_back == Move.objects.filter(taken_back_at__isnull=False).count() == 1
         assert set(saved.rows) >= {"sales.csv", "papers.csv", "payments.csv", "expenses.csv", "hours.csv", "moves.csv"}
         assert Place.objects.get(name="Shelf").articles.filter(number="A5").exists()
