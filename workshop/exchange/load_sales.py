@@ -114,6 +114,8 @@ def _item(desk: Desk, row: Row) -> Item:
     kind = row["line"] or (_THINGS[things[0]] if things else "")
     if not kind:
         raise Refused("Say what the line is: article, work, scrap, postage or other.", field="line")
+    if kind == SaleLine.Kind.OTHER and not row["words"]:
+        raise Refused("Say what was sold.", field="words")
     for column in ("of_line", "off"):
         if row[column] is not None:
             raise Refused("This stands on a credit note only.", field=column)

@@ -63,17 +63,22 @@ def _entry(row: Row) -> tuple[object, ...]:
 
 def _events(desk: Desk) -> Iterator[Event]:
     sales = load_sales.gathered(desk)
-    days = {number: rows[0]["date"] for number, rows in sales.items()}
+    sold = {number: rows[0]["date"] for number, rows in sales.items()}
+    paid = {row["receipt"]: row["date"] for row in desk.rows("payments.csv")}
 
     def day(row: Row) -> date:
+        """Not before what it speaks of: where its own day is earlier, the service says what is wrong with that, if anything."""
         on: date = row["date"]
-        sold: date = days.get(row["sale"], on)
-        return max(on, sold)
+        after: date = sold.get(row["sale"], on)
+        taken: date = paid.get(row.values.get("takes_back", ""), on)
+        return max(on, after, taken)
 
     yield from (Event(row["date"], 0, (row,), _move) for row in desk.rows("moves.csv"))
     for row in desk.rows("payments.csv"):
         yield Event(day(row), 4 if row["takes_back"] else 1 if row["job"] else 3, (row,), _pay)
-    yield from (Event(days[number], 2, tuple(rows), load_sales.write) for number, rows in sales.items())
+    for rows in sales.values():
+        on: date = rows[0]["date"]
+        yield Event(max(on, sold.get(rows[0]["credits"], on)), 2, tuple(rows), load_sales.write)
     yield from (Event(day(row), 5, (row,), _spend) for row in desk.rows("expenses.csv"))
     yield from (Event(row["date"], 6, (row,), _hours) for row in desk.rows("hours.csv"))
 

@@ -102,6 +102,69 @@ B2,R1,2,2025-01-15,,1,H04,head,,,
 """,
 }
 
+SELLING = SMALL | {
+    "workshop.csv": SMALL["workshop.csv"] + 'postal_address,"Lane 1, Utuharju"\n',
+    "places.csv": SMALL["places.csv"] + "Box,fair,,\nGallery,gallery,,\n",
+    "channels.csv": """name,fee_percent,fixed_cost,usual,place
+"Fair, card",1.9,0.00,yes,
+Craft room,35,0.00,no,Gallery
+""",
+    "uses.csv": """date,batch,material,quantity,unit,reason,skins,sale,note
+2025-01-11,B1,SALT,6.0,kg,,,,
+2025-01-12,,SALT,1,kg,,H04,,
+2025-01-16,B2,SALT,1,kg,,,,
+2025-03-05,,TAG,1,,sold,,INV-001,with the roe
+""",
+    "customers.csv": """name,postal_address,electronic_address,tax_number,note
+Mrs T,"Hill 1, Utuharju",t@example.org,,
+Craft room,"Road 2, Utuharju",,XX9,35 %
+""",
+    "jobs.csv": """job,customer,skin,taken_on,work,condition,price,deposit,ready_by,ready_on,note
+J-1,Mrs T,H03,2025-01-10,tan,torn at the neck,80.00,30.00,2025-03-01,2025-02-24,
+""",
+    "fairs.csv": """name,date,place,stall_minutes,pieces,closed_on,back,note
+Spring fair,2025-03-01,Box,300,H01-1 H01-2,2025-03-01,H01-2,rain
+""",
+    "sales.csv": """\
+sale,kind,date,issued_on,customer,channel,fair,credits,reason,back_to,note,line,article,job,skin,words,quantity,asked,discount,of_line,off
+S-001,,2025-03-01,,,"Fair, card",Spring fair 2025-03-01,,,,,,H01-1,,,,,38.00,3.00,,
+S-001,,,,,,,,,,,other,,,,wax,2,1.50,,,
+S-002,sale,2025-03-02,,,,,,,,,scrap,,,H04,,,5.00,,,
+INV-001,invoice,2025-03-05,2025-03-06,Mrs T,,,,,,,,,J-1,,,,80.00,,,
+INV-001,,,,,,,,,,,postage,,,,,,6.10,,,
+INV-002,invoice,2025-03-10,,Craft room,Craft room,,,,,,article,H02,,,,,185.00,,,
+CN-001,credit,2025-03-12,,,,,INV-002,scratched,,,,,,,,,,,1,20.00
+CN-002,credit,2025-03-13,,,,,INV-002,sent back,Shelf,,,,,,,,,,1,
+""",
+    "papers.csv": """\
+sale,seller_name,seller_address,seller_electronic,buyer_name,buyer_address,taxed,prices_with_tax,due_on
+INV-001,Old name,"Old lane 1, Utuharju",,Mrs Before,"Hill 0, Utuharju",no,yes,2025-03-20
+""",
+    "payments.csv": """receipt,date,amount,how,sale,job,takes_back,note
+R-001,2025-01-10,30.00,cash,,J-1,,
+R-002,2025-03-01,38.00,card,S-001,,,
+R-003,2025-03-02,5.00,,S-002,,,
+R-004,2025-03-05,10.00,,INV-001,,,
+R-005,2025-03-06,-10.00,,,,R-004,
+""",
+    "expenses.csv": """date,kind,amount,words,sale,fair,withheld,taken_back
+2025-03-01,pitch,35.00,,,Spring fair 2025-03-01,,
+2025-03-05,postage,5.20,,INV-001,,,2025-03-06
+2025-03-10,fee,64.75,,INV-002,,yes,
+2025-03-31,overhead,50.00,power,,,,
+""",
+    "hours.csv": """date,kind,minutes,words,taken_back
+2025-03-31,papers,90,tax,2025-04-01
+""",
+    "moves.csv": """date,article,skin,material,why,to,note
+2025-02-28,H01-1,,,,Box,
+2025-03-01,H01-2,,,,Shelf,
+2025-03-09,H02,,,moved,Gallery,
+2025-03-20,H01-2,,,given,,to a friend
+2025-03-20,,,SALT,,Tub,
+""",
+}
+
 
 def write(folder: Path, files: dict[str, str] | None = None) -> Path:
     """The small workshop, or other files, in a folder."""

@@ -21,7 +21,7 @@ pytestmark = [pytest.mark.django_db, pytest.mark.slow]
 
 CELLS = sorted(
     (file, row, column)
-    for file, text in folders.SMALL.items()
+    for file, text in folders.SELLING.items()
     for row, record in enumerate(list(csv.DictReader(io.StringIO(text))), start=2)
     for column in record
 )
@@ -75,6 +75,17 @@ ODD = st.sampled_from(
         ".",
         "..",
         "1/10007",
+        "S-001",
+        "INV-002",
+        "CN-001",
+        "R-004",
+        "J-1",
+        "H01-1",
+        "Mrs T",
+        "Spring fair 2025-03-01",
+        "credit",
+        "work",
+        "Gallery",
     ]
 )
 ANYTHING = st.text(st.characters(codec="utf-8", exclude_characters="\0\r"), max_size=30)
@@ -84,7 +95,7 @@ ANYTHING = st.text(st.characters(codec="utf-8", exclude_characters="\0\r"), max_
 @given(changes=st.lists(st.tuples(st.sampled_from(CELLS), ODD | ANYTHING), min_size=1, max_size=3))
 def test_any_cell_is_loaded_or_refused_in_words(changes: list[tuple[tuple[str, int, str], str]]) -> None:
     with tempfile.TemporaryDirectory() as name:
-        folder = folders.write(Path(name))
+        folder = folders.write(Path(name), folders.SELLING)
         for (file, row, column), value in changes:
             folders.change(folder, file, row, column, value)
         with suppress(Refused):
