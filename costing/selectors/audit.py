@@ -11,7 +11,7 @@ from django.db.models import Sum
 
 from costing import rollup
 from costing.models import ArticleCost, Batch, LabourLine
-from costing.selectors import costs, stock_value
+from costing.selectors import audit_papers, costs, stock_value
 from inventory import money
 from inventory.models import ArticleSkin, Kind, Movement, Skin
 from inventory.selectors import audit as ground
@@ -20,7 +20,15 @@ from inventory.selectors import workshop
 
 def findings() -> list[str]:
     """Every difference in the books, ground floor first; an empty list when they are clean."""
-    return [*ground.findings(), *_articles(), *_stages(), *_states(), *_labour(), *_conserved()]
+    return [
+        *ground.findings(),
+        *_articles(),
+        *_stages(),
+        *_states(),
+        *_labour(),
+        *_conserved(),
+        *audit_papers.findings(),
+    ]
 
 
 def _articles() -> Iterator[str]:

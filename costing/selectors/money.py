@@ -68,7 +68,7 @@ def billings(job: Job) -> list[tuple[Sale, date | None]]:
             continue
         # Price cuts leave a line standing; of a line that fell, the last credit is the one that took it back.
         back = [other.sale.on for other in lines if other.sale.credits_id == line.sale_id]
-        found.append((line.sale, None if line.standing else max(back)))
+        found.append((line.sale, None if line.standing else max(back, default=None)))
     return found
 
 

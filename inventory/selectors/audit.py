@@ -15,8 +15,8 @@ from django.db.models import Sum
 
 from inventory import costflow, money, units
 from inventory.costflow import Balance
-from inventory.models import CostFlow, Delivery, Lot, LotDraw, Material, Movement, Posting
-from inventory.selectors import workshop
+from inventory.models import OUT, Article, CostFlow, Delivery, Lot, LotDraw, Material, Movement, Posting
+from inventory.selectors import moves, workshop
 
 NOTHING = Decimal(0)
 
@@ -29,6 +29,7 @@ def findings() -> Iterator[str]:
     yield from _lots()
     yield from _reversals()
     yield from _deliveries()
+    yield from _gone()
 
 
 def _balances() -> Iterator[str]:
@@ -168,3 +169,18 @@ def _deliveries() -> Iterator[str]:
             if expected != line.movement.value:
                 name = f"Delivery {delivery}, {line.movement.material.code}"
                 yield f"{name}: came in at {line.movement.value}; packs and carriage say {expected}."
+
+
+def _gone() -> Iterator[str]:
+    """A piece is gone, or here, as its last move says."""
+    last = {
+        row["article"]: (row["on"], row["why"])
+        for row in moves.standing().filter(article__isnull=False).values("article", "on", "why")
+    }
+    for article in Article.objects.order_by("pk"):
+        on, why = last.get(article.pk, (None, ""))
+        expected = (on, why) if why in OUT else (None, "")
+        if (article.gone_on, article.gone_why) != expected:
+            stands = f"{article.gone_why} on {article.gone_on}" if article.gone_on else "here"
+            said = f"{why} on {on}" if why in OUT else "here"
+            yield f"Article {article.number} is marked {stands}; its last move says {said}."
