@@ -16,7 +16,7 @@ from django.db.models import Prefetch
 
 from costing import loss, rollup, schedule
 from costing.loss import Fate, Leg, LossRate
-from costing.models import Batch, BatchSkin, SaleLine, StepMark
+from costing.models import Batch, BatchSkin, Sale, SaleLine, StepMark
 from costing.rollup import Share
 from costing.selectors import costs, rates, spread, steps, takings
 from costing.worth import Ahead
@@ -132,9 +132,11 @@ def _reckoned(cost: Share, brought: Fraction, weights: dict[str, Fraction]) -> l
 
 
 def species() -> list[str]:
-    """Every species of which there is or was an own skin, however it is spelled, once."""
-    rows = Skin.objects.filter(owner=Skin.Owner.MINE).order_by("species").values_list("species", flat=True)
-    return list({name.lower(): name for name in rows}.values())
+    """Every species of which there is or was an own skin, however it is spelled, once; what was lost last comes first."""
+    rows = Skin.objects.filter(owner=Skin.Owner.MINE)
+    lost = rows.filter(lost_on__isnull=False).order_by("-lost_on", "pk").values_list("species", flat=True)
+    names = [*lost, *rows.order_by("species").values_list("species", flat=True)]
+    return list({name.lower(): name for name in reversed(names)}.values())[::-1]
 
 
 def proposed(name: str) -> Proposal:
@@ -182,7 +184,7 @@ def _nets(name: str) -> list[Fraction]:
     papers = SaleLine.objects.filter(
         kind=SaleLine.Kind.ARTICLE, standing=True, article__parts__skin__species__iexact=name.strip()
     ).values("sale")
-    rows = takings.lines(takings.Sale.objects.filter(pk__in=papers))
+    rows = takings.lines(Sale.objects.filter(pk__in=papers))
     found = []
     for row in rows:
         article = row.line.article

@@ -81,14 +81,14 @@ def of(batch: Batch) -> Variances:
 
 
 def _materials(batch: Batch) -> tuple[MaterialRow, ...]:
-    used, first = _used(batch)
+    used, went_in = _used(batch)
     stays = list(batch.stays.all())
     planned: dict[int, Decimal] = defaultdict(Decimal)
     missing: dict[int, str] = {}
     known: dict[int, Material] = {movement.material_id: movement.material for movement in used}
     for line in batch.version.lines.all():
         known[line.material_id] = line.material
-        on = first.get(line.material_id)
+        on = went_in.get(line.material_id)
         there = [stay for stay in stays if on is None or _there(stay, on)] or stays
         try:
             amount = scaling.scale(line.amount, line.basis, _measures(batch, there), line.material.name)
@@ -113,13 +113,13 @@ def _materials(batch: Batch) -> tuple[MaterialRow, ...]:
 
 
 def _used(batch: Batch) -> tuple[list[Movement], dict[int, date]]:
-    """What was put in and not taken back, and by material the day on which it first went in."""
+    """What was put in and not taken back, and by material the day that the recipe's amount went in: the first with a planned
+    amount beside it, else the last, because salt that cures comes before the recipe's own."""
     rows = Movement.objects.filter(posting__use__batch=batch, posting__reversed_by__isnull=True)
-    found = list(rows.select_related("material").order_by("on", "pk"))
-    first: dict[int, date] = {}
-    for row in found:
-        first.setdefault(row.material_id, row.on)
-    return found, first
+    found = list(rows.select_related("material", "planned").order_by("on", "pk"))
+    last = {row.material_id: row.on for row in found}
+    asked = {row.material_id: row.on for row in reversed(found) if hasattr(row, "planned")}
+    return found, last | asked
 
 
 def _there(stay: BatchSkin, on: date) -> bool:

@@ -99,7 +99,7 @@ def _reckoned(form: MostForm, typed: dict[str, Any], log: Proposal) -> dict[str,
     before = _leg(typed, "before", log.before)
     after = _leg(typed, "after", log.after)
     hourly = row.wage_per_hour + row.overhead_per_hour if typed.get("hourly") is None else typed["hourly"]
-    more = [(f"at your own rate, {log.rate.lost} of {log.rate.of}", log.rate.rate)] if log.rate else []
+    more = [(f"at your own rate, {log.rate.lost} of {log.rate.of} finished or lost", log.rate.rate)] if log.rate else []
     if typed.get("rate") is not None:
         more.append((f"at {typed['rate'].normalize():f} %", Fraction(typed["rate"]) / 100))
     missing = [
@@ -140,7 +140,7 @@ def _said(log: Proposal) -> list[tuple[str, str]]:
         found.append(("After that", f"{_words(log.after)}, from {log.done} finished"))
     if log.rate is not None:
         few = ": too few to say much" if log.rate.few else ""
-        found.append(("Lost", f"{log.rate.lost} of {log.rate.of}, {percent(log.rate.rate)}{few}"))
+        found.append(("Lost", f"{log.rate.lost} of {log.rate.of} finished or lost, {percent(log.rate.rate)}{few}"))
     return found
 
 

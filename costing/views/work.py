@@ -374,7 +374,7 @@ class MoreWork(_Work):
     """Materials and minutes on a finished piece; they are late cost of its skins."""
 
     template_name = "costing/skins/use.html"
-    form_class = MoreWorkForm
+    form_class = MoreWorkForm  # type: ignore[assignment]  # its head has a task and minutes instead of skins
     room = "Articles"
     rows_title = "Materials"
     rows_note = "thread, lining, oil; empty rows are passed over"

@@ -103,6 +103,19 @@ def test_what_goes_on_each_skin_is_planned_for_those_that_were_there() -> None:
     assert found().total.total == 0
 
 
+def test_salt_that_cures_before_the_recipe_does_not_decide_for_how_many_it_is_planned() -> None:
+    salt = material("SALT", on_hand=9, value=9)
+    for tag in ("A", "B", "C"):
+        skin(tag)
+    made = batch("B1", version=recipe("R1", recipes.Line(salt, D(150), "g", "per_skin")), tags=["A", "B", "C"])
+    put(made, salt, 6)
+    losses.lose(skin=Skin.objects.get(tag="C"), on=DAY, reason="slipped")
+    put(made, salt, "0.3", LATER)
+    assert row("SALT").planned == 300
+    batches.put_in_work(batch=made, on=DAY, amounts=[batches.Amount(salt, D(1), "kg", D(450))])
+    assert row("SALT").planned == 450
+
+
 def test_an_amount_by_weight_of_skins_that_were_not_weighed_is_shown_and_left_out() -> None:
     salt = material("SALT", on_hand=9, value=9)
     skin("A")
@@ -159,8 +172,7 @@ def test_the_page_says_more_and_less_in_words() -> None:
         "2.00 € less",
         "4.00 € less",
         "5.00 € less",
-        "In all it costs less",
-        "not in the recipe",
+        "5 pc used, not in the recipe",
     ):
         assert words in shown
     assert reverse("variances", args=["B1"]) in text(client.get(reverse("batch", args=["B1"])))
