@@ -200,9 +200,8 @@ def test_books_that_nobody_broke_are_clean(books: None) -> None:
 @pytest.mark.slow
 def test_four_more_sales_are_audited_with_as_many_queries(books: None) -> None:
     def fill(number: int) -> None:
-        sale = make.sale(
-            make.article(f"A{number}"), make.job(f"J-{number}"), customer=make.customer(), paid=[Paid(D(5))]
-        )
+        things = [item(thing, tax_percent=D(24)) for thing in (make.article(f"A{number}"), make.job(f"J-{number}"))]
+        sale = make.sale(*things, customer=make.customer(), paid=[Paid(D(5))])
         credits.credit(sale=sale, on=DAY, reason="x", lines=[sale.lines.get(kind="article")])
 
     with CaptureQueriesContext(connection) as one:
