@@ -270,12 +270,16 @@ def test_stock_entered_as_opening_during_the_year_was_not_bought(db: None) -> No
 
 
 def test_a_piece_at_the_gallery_on_a_past_day_counts_as_there(shop: Callable[..., Article]) -> None:
-    gallery, shelf = factories.place("Savupirtti", Place.Kind.GALLERY), factories.place()
+    gallery, shelf, van = (
+        factories.place("Savupirtti", Place.Kind.GALLERY),
+        factories.place(),
+        factories.place("Van", "van"),
+    )
     piece = shop(place=shelf)
     moves.move(thing=piece, to=gallery, on=on(6, 1))
-    moves.move(thing=piece, to=shelf, on=on(8, 1))
+    moves.move(thing=piece, to=van, on=on(8, 1))
     seen = [where.where(day).get(piece.pk) for day in (on(5, 1), on(6, 1), on(7, 31), on(8, 1))]
-    assert seen == [shelf, gallery, gallery, shelf]
+    assert seen == [shelf, gallery, gallery, van]
     assert [bool(where.with_others(day)) for day in (on(5, 31), on(7, 1), on(8, 1))] == [False, True, False]
 
 
