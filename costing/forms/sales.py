@@ -49,7 +49,7 @@ class PickField(forms.MultipleChoiceField):
         super().__init__(choices=[*choices], required=False, widget=forms.CheckboxSelectMultiple, **options)
 
     def valid_value(self, value: str) -> bool:
-        return True
+        return "\x00" not in value
 
 
 class PickForm(forms.Form):
@@ -198,9 +198,8 @@ class SaleForm(EntryForm):
 
     def __init__(self, *args: Any, **options: Any) -> None:
         super().__init__(*args, **options)
-        self.materials = {row.code: row for row in Material.objects.filter(base="piece", on_hand__gt=0)}
-        self.postings = {str(row.pk): row for row, _ in sales.loose_boxes()}
-        shelf = [(f"{NOW}:{row.code}", row.name) for row in self.materials.values()]
+        pieces = Material.objects.filter(base="piece", on_hand__gt=0)
+        shelf = [(f"{NOW}:{row.code}", row.name) for row in pieces]
         loose = [(f"{BEFORE}:{row.pk}", f"{words} taken {row.on}") for row, words in sales.loose_boxes()]
         groups = [(label, rows) for label, rows in (("From the shelf now", shelf), ("Taken before", loose)) if rows]
         self.fields["box"] = BoxField(groups, help_text="It leaves the shelf with the sale.")
@@ -269,6 +268,9 @@ class BoxField(forms.ChoiceField):
 
     def __init__(self, groups: Sequence[tuple[str, list[tuple[str, str]]]], **options: Any) -> None:
         super().__init__(choices=[("", "No box of mine"), *groups], required=False, label="Box", **options)
+
+    def valid_value(self, value: str) -> bool:
+        return "\x00" not in value
 
 
 class CreditForm(EntryForm):

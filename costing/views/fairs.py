@@ -18,12 +18,13 @@ from costing.forms.fairs import CountBackForm, FairFinder, FairForm, FairSellFor
 from costing.forms.sales import taken_of
 from costing.models import Channel, Fair, Payment, Sale
 from costing.selectors import fairs as read
-from costing.selectors import offers, prices
+from costing.selectors import offers
 from costing.services import fairs, selling
 from costing.services.sellable import Item
 from costing.services.selling import Cost, Paid
 from costing.tables.fairs import FairTable
-from costing.views.lists import ListPage
+from costing.views.lists import ListPage, asked_for
+from costing.views.sales import channel_of
 from inventory.errors import Refused
 from inventory.models import Article, Place
 from inventory.selectors import workshop
@@ -188,7 +189,7 @@ class FairSell(_OfFair):
 
     @cached_property
     def wanted(self) -> Article | None:
-        number = self.request.GET.get("piece")
+        number = asked_for(self.request, "piece")
         if not number:
             return None
         rows = Article.objects.select_related("cost", "place")
@@ -250,16 +251,14 @@ class FairSell(_OfFair):
     def get_context_data(self, **more: Any) -> dict[str, Any]:
         context = super().get_context_data(**more)
         form = context["form"]
-        card = Channel.objects.filter(pk=form["card"].value() or 0).first()
         taken = taken_of({"asked": str(form["price"].value() or "")})
-        where = prices.plain(card) if card else prices.NO_CHANNEL
         trail = [("Sales", reverse("sales")), ("Fairs", reverse("fairs"))]
         trail.append((self.fair.name, reverse("fair", args=[self.fair.pk])))
         return {
             **context,
             "trail": trail,
             "piece": self.piece,
-            "haggling": offers.haggling(self.piece, where, taken),
+            "haggling": offers.haggling(self.piece, channel_of(form["card"].value()), taken),
             "may_prices": may(self.request.user, Act.PRICES),
         }
 

@@ -5,12 +5,21 @@ from __future__ import annotations
 from typing import Any
 
 from django.db.models import QuerySet
+from django.http import Http404, HttpRequest
 from django.urls import reverse
 from django.views.generic import TemplateView
 
 from inventory.forms.filters import Finder
 from inventory.services.permits import Act, may
 from inventory.tables.ledger import Ledger
+
+
+def asked_for(request: HttpRequest, name: str) -> str:
+    """What an address asks for by a name; what no database could hold is not found."""
+    value = request.GET.get(name, "")
+    if "\x00" in value:
+        raise Http404
+    return value
 
 
 class ListPage(TemplateView):

@@ -19,7 +19,7 @@ from costing.models import Expense, Fair, Job, Payment, Sale, SideHours
 from costing.selectors import ledgers, money
 from costing.services import payments
 from costing.tables.sales import ExpenseTable, HoursTable, PaymentTable
-from costing.views.lists import ListPage
+from costing.views.lists import ListPage, asked_for
 from inventory.selectors import workshop
 from inventory.services.permits import Act, may
 from inventory.templatetags import figures
@@ -113,12 +113,12 @@ class PaymentNew(EntryView):
 
     @cached_property
     def sale(self) -> Sale | None:
-        number = self.request.GET.get("sale")
+        number = asked_for(self.request, "sale")
         return get_object_or_404(money.settled(), number=number) if number else None
 
     @cached_property
     def job(self) -> Job | None:
-        number = self.request.GET.get("job")
+        number = asked_for(self.request, "job")
         return get_object_or_404(Job.objects.select_related("customer"), number=number) if number else None
 
     @property
@@ -238,7 +238,7 @@ class ExpenseNew(EntryView):
 
     @cached_property
     def sale(self) -> Sale | None:
-        number = self.request.GET.get("sale")
+        number = asked_for(self.request, "sale")
         return get_object_or_404(Sale, number=number) if number else None
 
     @cached_property

@@ -28,7 +28,7 @@ from costing.views.lists import ListPage
 from inventory import units
 from inventory.errors import NotAllowed, Refused
 from inventory.forms.rows import MOST, typed
-from inventory.models import Posting
+from inventory.models import Kind, Material, Posting
 from inventory.selectors import moves, workshop
 from inventory.services.ledger import Draw
 from inventory.services.permits import Act, may
@@ -83,6 +83,10 @@ class Offered:
     thing: Thing
     haggling: Haggling | None
 
+    @property
+    def row(self) -> str:
+        return str(self.form.prefix).removeprefix("line-")
+
 
 class SaleNew(EntryView):
     """`?piece=`, `?job=` and `?skin=` name the things, once for each; without any they are picked first. `?find=` looks one up.
@@ -98,6 +102,7 @@ class SaleNew(EntryView):
     cancel_name = "sales"
     made: Sale
     keys: list[str]
+    rows: dict[str, int] = {}
     lines: list[LineForm]
     missing = ""
 
@@ -114,7 +119,10 @@ class SaleNew(EntryView):
 
     def post(self, request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponse:
         sent = request.POST
-        self.keys = [sent[name] for row in range(MOST) if (name := f"line-{row}-thing") in sent]
+        named = {row: sent[name] for row in range(MOST) if (name := f"line-{row}-thing") in sent}
+        self.keys = list(named.values())
+        # A key's first row is its own, whatever else was sent: a price must never be read from another thing's row.
+        self.rows = {key: row for row, key in reversed(named.items())}
         if ADD in sent or LOOK in sent:
             before = len(self.things)
             if ADD in sent:
@@ -146,7 +154,9 @@ class SaleNew(EntryView):
         """The page as typed, with what was added; nothing is judged and nothing written."""
         sent = self.request.POST
         self.lines = [
-            self.line(place, typed(LINE_FIELDS, sent, f"line-{place}") if place < before else {"asked": thing.asked})
+            self.line(
+                place, typed(LINE_FIELDS, sent, self.prefix_of(place)) if place < before else {"asked": thing.asked}
+            )
             for place, thing in enumerate(self.things)
         ]
         shown = SaleForm(initial=typed(SaleForm.base_fields, sent))
@@ -167,6 +177,11 @@ class SaleNew(EntryView):
     def things(self) -> list[Thing]:
         return offers.things(self.keys)
 
+    def prefix_of(self, place: int) -> str:
+        """The row that a thing was sent in; one that is new stands below all others."""
+        row = self.rows.get(self.things[place].key)
+        return f"line-{place if not self.rows else max(self.rows.values()) + 1 if row is None else row}"
+
     @cached_property
     def taxed(self) -> bool:
         return papers.mode(papers.terms()) is tax.Mode.REGISTERED
@@ -176,7 +191,7 @@ class SaleNew(EntryView):
         given = {**(initial or {}), "thing": thing.key}
         return LineForm(
             data,
-            prefix=f"line-{place}",
+            prefix=self.prefix_of(place),
             initial=given,
             about=thing,
             taxed=self.taxed,
@@ -242,13 +257,16 @@ class SaleNew(EntryView):
         return items
 
     def box(self, form: Any) -> Posting | Draw | None:
+        """Whether it is still there the service judges: a form sent twice names what its first sending took."""
         way, _, name = form.cleaned_data["box"].partition(":")
-        if way == BEFORE:
-            return Posting.objects.filter(pk=name).first() if name.isdigit() else None
-        if way != NOW:
-            return None
-        material = form.materials[name]
-        return Draw(material, units.to_base(form.cleaned_data["boxes"], "piece", material.base))
+        found: Posting | Draw | None = None
+        if way == BEFORE and name.isascii() and name.isdigit():
+            found = Posting.objects.filter(pk=name, kind=Kind.SOLD).first()
+        elif way == NOW and (material := Material.objects.filter(code=name, base="piece").first()):
+            found = Draw(material, units.to_base(form.cleaned_data["boxes"], "piece", material.base))
+        if way and found is None:
+            raise Refused("That box is not on the shelf and was not taken before. Choose another.", field="box")
+        return found
 
     def pointed(self, refusal: Refused) -> Refused:
         """Beside the line it speaks of, where it names one or there is only one; else beside the field of the paper."""
@@ -283,9 +301,14 @@ class SaleNew(EntryView):
         }
 
     def where(self, form: forms.Form) -> pricing.Channel:
-        value = str(form["channel"].value() or "")
-        row = Channel.objects.filter(pk=value).first() if value.isascii() and value.isdigit() else None
-        return prices.plain(row) if row else prices.NO_CHANNEL
+        return channel_of(form["channel"].value())
+
+
+def channel_of(value: object) -> pricing.Channel:
+    """The channel that a box holds, whatever was typed into it; none where it names none."""
+    text = str(value or "")
+    row = Channel.objects.filter(pk=text).first() if text.isascii() and text.isdigit() else None
+    return prices.plain(row) if row else prices.NO_CHANNEL
 
 
 def item(line: LineForm) -> Item:
@@ -331,11 +354,8 @@ def earned(request: HttpRequest) -> HttpResponse:
     found = offers.things([request.GET.get(f"{prefix}-thing", "")])
     if not found or found[0].piece is None:
         raise Http404
-    wanted = request.GET.get("channel", "")
-    row = Channel.objects.filter(pk=wanted).first() if wanted.isascii() and wanted.isdigit() else None
     values = typed(("asked", "taken", "discount"), request.GET, prefix)
-    where = prices.plain(row) if row else prices.NO_CHANNEL
-    haggling = offers.haggling(found[0].piece, where, taken_of(values))
+    haggling = offers.haggling(found[0].piece, channel_of(request.GET.get("channel")), taken_of(values))
     return render(request, "costing/sales/earned.html", {"haggling": haggling})
 
 

@@ -192,6 +192,7 @@ def test_what_a_price_earns_stands_beside_it_and_the_floors_are_folded(client: C
         ({"price": "1.005"}, "price", "decimals"),
         ({"on": "2025-03-01"}, "on", "was not there to sell"),
         ({"card": "999"}, "card", "valid choice"),
+        ({"card": "x"}, "card", "valid choice"),
     ],
 )
 def test_a_wrong_fair_sale_is_refused_beside_its_box(

@@ -397,6 +397,30 @@ def test_a_box_that_is_not_there_refuses_the_whole_sale(client: Client) -> None:
     assert not Posting.objects.filter(kind=Kind.SOLD).exists()
 
 
+def test_the_last_box_goes_once_though_the_form_is_sent_twice(client: Client) -> None:
+    factories.material("BOX", "piece", on_hand=1, value="2.60")
+    rug()
+    for _ in range(2):
+        assert sell(client, "article:H03", box="now:BOX").status_code == 302
+    assert Posting.objects.filter(kind=Kind.SOLD).count() == 1
+
+
+@pytest.mark.parametrize("box", ["now:NONE", "before:99", "before:x", "before:²", "odd", "now:\x00"])
+def test_a_box_that_nobody_knows_is_refused(client: Client, box: str) -> None:
+    rug()
+    assert sell(client, "article:H03", box=box).context["form"].errors["box"]
+    assert not Sale.objects.exists()
+
+
+def test_a_price_is_never_read_from_another_things_row(client: Client) -> None:
+    rug()
+    rug("H04")
+    form = sent("article:X99", "article:H03", "article:H03", "article:H04")
+    form |= {"line-0-asked": "1", "line-1-asked": "170", "line-2-asked": "2", "line-3-asked": "240"}
+    client.post(reverse("sale_new"), form)
+    assert [line.gross for line in Sale.objects.get().lines.all()] == [D(170), D(240)]
+
+
 def test_a_box_taken_before_is_named_once(client: Client) -> None:
     box = factories.material("BOX", "piece", on_hand=3, value="7.80")
     taken = factories.take(box, 1, kind=Kind.SOLD)
