@@ -189,7 +189,7 @@ def _work(batch: Batch) -> Work | None:
 
 
 def _planned_minutes(batch: Batch) -> int:
-    """Minutes the steps plan for the skins that were there: of all steps once the batch is done, before that of those that ended."""
+    """Minutes the steps plan for the skins that were there: of all steps of a batch that is done, else of those that ended."""
     plan = list(batch.version.steps.all())
     stays = list(batch.stays.all())
     marks = steps.standing_marks(batch)

@@ -26,9 +26,9 @@ from inventory.forms.materials import (
     WeighForm,
 )
 from inventory.models import Kind, Material, Posting, Supplier
+from inventory.selectors import leaving, stock, workshop
 from inventory.selectors import ledger as ledger_reads
 from inventory.selectors import materials as facts
-from inventory.selectors import leaving, stock, workshop
 from inventory.services import checks, ledger, materials, suppliers
 from inventory.services.permits import Person
 from inventory.tables.ledger import Ledger

@@ -336,6 +336,19 @@ _TABLES = (
         key=("article",),
         fields={"on": "date", "number": "article"},
     ),
+    Table(
+        "regrades.csv",
+        "pieces judged anew",
+        (
+            Column("date", day, needed=True),
+            Column("article", code, needed=True),
+            Column("grade", text(12), empty=""),
+            Column("area", number()),
+            Column("unit", unit, empty="dm2"),
+            _note,
+        ),
+        fields={"on": "date"},
+    ),
 )
 
 TABLES: dict[str, Table] = {table.file: table for table in (*_TABLES, *SELLING_TABLES)}

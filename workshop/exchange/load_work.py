@@ -9,7 +9,8 @@ from itertools import groupby
 from costing.selectors import rates as rates_in_force
 from costing.services import articles, labour, losses, rates
 from inventory import units
-from inventory.models import Skin
+from inventory.models import Article, Skin
+from inventory.services import articles as things
 from inventory.services.articles import Piece
 from workshop.exchange.desk import Desk
 from workshop.exchange.parsing import Row
@@ -65,6 +66,24 @@ def load_articles(desk: Desk) -> None:
         rates.set_rates(by=None, **usual)
 
 
+def load_regrades(desk: Desk) -> None:
+    """After the articles as they were finished, and before any of them is sold."""
+    pieces = {article.number: article for article in Article.objects.all()}
+    for row in desk.rows("regrades.csv"):
+        with desk.writing(row):
+            things.regrade(
+                article=desk.found(row, "article", pieces, "articles.csv", row["article"]),
+                grade=row["grade"],
+                area=_area(row),
+                on=row["date"],
+                note=row["note"],
+            )
+
+
+def _area(row: Row) -> Decimal | None:
+    return None if row["area"] is None else units.to_base(row["area"], row["unit"], "cm2", name=row["article"])
+
+
 def _finishing(row: Row) -> tuple[object, ...]:
     return (row["date"], row["skins"], row["together"], *(row[name] for name in _RATES))
 
@@ -80,7 +99,7 @@ def _piece(desk: Desk, row: Row) -> Piece | None:
             number=row["article"],
             kind=row["kind"],
             method=row["method"],
-            area=None if row["area"] is None else units.to_base(row["area"], row["unit"], "cm2", name=row["article"]),
+            area=_area(row),
             grade=row["grade"],
             list_price=row["list_price"],
             share=Fraction(1) if row["share"] is None else row["share"],

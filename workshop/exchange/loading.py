@@ -97,6 +97,7 @@ def _write(desk: Desk, album: Album) -> None:
     load_work.load_losses(desk)
     load_work.load_labour(desk)
     load_work.load_articles(desk)
+    load_work.load_regrades(desk)
     load_hides.settle(desk)
     load_selling.load(desk)
     load_masters.load_last(desk)

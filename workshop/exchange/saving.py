@@ -104,6 +104,7 @@ def _files(ledger: Ledger, selling: Selling) -> dict[str, Iterable[Cells]]:
         "losses.csv": save_work.losses(),
         "labour.csv": save_work.labour(),
         "articles.csv": save_work.articles(selling.first_place),
+        "regrades.csv": save_work.regrades(),
         "customers.csv": save_trade.customers(),
         "jobs.csv": save_trade.jobs(),
         "fairs.csv": save_trade.fairs(),
