@@ -18,8 +18,8 @@ class Act(Enum):
 
     SHED = "record work in the shed"
     GOODS = "record goods in and counts"
-    PRICES = "set prices and finish pieces"
-    BOOKS = "close the books"
+    PRICES = "finish, price and sell pieces"
+    BOOKS = "write money or close the books"
     SETUP = "change the set-up"
 
 

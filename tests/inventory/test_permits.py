@@ -41,7 +41,7 @@ def test_strangers_and_people_without_a_role_may_do_nothing() -> None:
 
 
 def test_a_refusal_says_what_and_whom_to_ask() -> None:
-    with pytest.raises(NotAllowed, match=r"may not close the books. Ask the owner") as refusal:
+    with pytest.raises(NotAllowed, match=r"may not write money or close the books. Ask the owner") as refusal:
         require(person("helper"), Act.BOOKS)
     assert refusal.value.act == Act.BOOKS.value
 
