@@ -13,7 +13,7 @@ from inventory.errors import ClosedPeriod, Refused, Taken
 from inventory.models import Article, Skin
 from inventory.services import articles as things
 from inventory.services import workshop
-from tests.factories import DAY, batch, finish, material, piece, place, put, skin, work
+from tests.factories import DAY, batch, finish, material, piece, put, skin, work
 
 pytestmark = pytest.mark.django_db
 
@@ -248,7 +248,7 @@ def test_a_skin_finished_before_work_already_written_leaves_that_work_to_the_oth
     clean()
 
 
-def test_a_price_is_set_and_taken_off_and_a_piece_is_moved() -> None:
+def test_a_price_is_set_and_taken_off() -> None:
     skin("H01")
     (made,) = finish("H01")
     assert things.set_price(article=made, list_price=D("185.00")).list_price == D(185)
@@ -256,7 +256,6 @@ def test_a_price_is_set_and_taken_off_and_a_piece_is_moved() -> None:
     for wrong in ("0", "-1", "1.005", "NaN"):
         with pytest.raises(Refused, match="The list price"):
             things.set_price(article=made, list_price=D(wrong))
-    assert things.move(article=made, place=place("Gallery", "gallery")).place is not None
 
 
 def test_leaving_for_another_batch_keeps_what_was_borne_in_both() -> None:

@@ -12,7 +12,7 @@ from django.test import Client
 from django.urls import reverse
 
 from costing.models import Channel, Customer, Expense, Fair, Job, Payment, Sale
-from costing.selectors import sales
+from costing.selectors import sales, today
 from costing.services import channels, customers, fairs, jobs, losses, payments, rates, selling, terms
 from costing.services.sellable import Item
 from costing.services.selling import Cost, Paid
@@ -709,3 +709,10 @@ def test_habits_are_those_of_the_last_sale_through_a_channel() -> None:
     assert sales.habit(card) == sales.Habit()
     sold("H03", channel=card, paid=[Paid(None, "card")])
     assert sales.habit(card) == sales.Habit("sale", "card", None)
+
+
+def test_a_piece_that_left_without_a_price_asks_for_none_any_more(client: Client) -> None:
+    made = rug(price=None)
+    assert list(today.work().unpriced) == [made]
+    sold("H03")
+    assert not today.work().unpriced
