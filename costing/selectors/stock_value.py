@@ -139,8 +139,8 @@ def _pieces(
 ) -> tuple[dict[str, Decimal], dict[int, Decimal], dict[int, Decimal]]:
     """Book cost of pieces by where they are: `finished`, `customers` (work on their skins), or why they left.
 
-    With it the book cost of each finished piece by its id, and of each piece on a customer's skin. Each split of pieces is rounded once, so that its pieces add
-    up; `exact` takes the same before rounding.
+    With it the book cost of each finished piece by its id, and of each piece on a customer's skin. Each split of pieces is
+    rounded once, so that its pieces add up; `exact` takes the same before rounding.
     """
     pieces = costs.piece_shares(parts, shares)
     splits: dict[str, set[int]] = defaultdict(set)
