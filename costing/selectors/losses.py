@@ -136,7 +136,10 @@ def species() -> list[str]:
     rows = Skin.objects.filter(owner=Skin.Owner.MINE)
     lost = rows.filter(lost_on__isnull=False).order_by("-lost_on", "pk").values_list("species", flat=True)
     names = [*lost, *rows.order_by("species").values_list("species", flat=True)]
-    return list({name.lower(): name for name in reversed(names)}.values())[::-1]
+    found: dict[str, str] = {}
+    for name in names:
+        found.setdefault(name.lower(), name)
+    return list(found.values())
 
 
 def proposed(name: str) -> Proposal:

@@ -105,6 +105,14 @@ def test_before_anything_was_sold_the_page_asks_for_what_it_cannot_know(client: 
     assert "what a sale leaves" in shown
 
 
+def test_what_was_lost_last_is_asked_first(client: Client) -> None:
+    for tag, kind in (("A", "Goat"), ("B", "Sheep"), ("C", "sheep")):
+        skin(tag, species=kind)
+    assert [name.lower() for name in read.species()] == ["goat", "sheep"]
+    losses.lose(skin=get("B"), on=DAY, reason="torn")
+    assert read.species() == ["Sheep", "Goat"]
+
+
 def test_an_empty_workshop_is_told_what_the_page_will_say(client: Client) -> None:
     assert "No skin yet" in text(client.get(reverse("losses")))
 
