@@ -11,8 +11,8 @@ from fractions import Fraction
 from django.db import transaction
 
 from inventory.errors import Refused, Taken
-from inventory.models import Article, ArticleSkin, Method, Place, Skin
-from inventory.services import checks
+from inventory.models import Article, ArticleSkin, Method, Place, Regrade, Skin
+from inventory.services import checks, requests
 from inventory.services.materials import coins
 from inventory.services.permits import Act, Person, require
 
@@ -68,6 +68,52 @@ def set_price(*, article: Article, list_price: Decimal | None, by: Person = None
     article.list_price = _asked(list_price)
     article.save(update_fields=["list_price"])
     return article
+
+
+@transaction.atomic
+def regrade(
+    *,
+    article: Article,
+    grade: str,
+    area: Decimal | None,
+    on: date,
+    note: str = "",
+    by: Person = None,
+    request_key: str | None = None,
+) -> Regrade:
+    """Judge a piece anew; what it was is kept. Area in cm2. What left the workshop stays as it was sold."""
+    writer = require(by, Act.PRICES)
+    if done := requests.earlier(request_key, Regrade):
+        return done
+    row = Article.objects.select_for_update(of=("self",)).get(pk=article.pk)
+    checks.day(on, posts=False)
+    if row.gone_on is not None:
+        raise Refused(f"{row.number} left on {row.gone_on}; it stays as it went.", field="on")
+    last = row.regrades.last()
+    if on < (last.on if last else row.finished_on):
+        raise Refused(
+            f"{row.number} was {'judged' if last else 'finished'} on {last.on if last else row.finished_on}. "
+            "Choose that day or a later one.",
+            field="on",
+        )
+    grade = checks.text(grade, "The grade", field="grade", longest=12)
+    if area is not None:
+        checks.held(checks.positive(area, "The area", field="area"), field="area")
+    if (grade, area) == (row.grade, row.area):
+        raise Refused(f"{row.number} has that grade and area already. Change one of them.", field="grade")
+    written = Regrade.objects.create(
+        article=row,
+        on=on,
+        was_grade=row.grade,
+        was_area=row.area,
+        grade=grade,
+        area=area,
+        note=checks.text(note, "The note", field="note", longest=200),
+        written_by=writer,
+    )
+    row.grade, row.area = grade, area
+    row.save(update_fields=["grade", "area"])
+    return requests.keep(request_key, written)
 
 
 def _asked(price: Decimal | None) -> Decimal | None:
