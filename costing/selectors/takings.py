@@ -90,24 +90,29 @@ def _exact(line: SaleLine) -> tuple[Fraction, Fraction, Fraction]:
     if returned and not (line.book or line.own_minutes):
         return Fraction(0), Fraction(0), Fraction(0)
     sign = -1 if returned else 1
-    article = _piece(line)
     if line.skin is not None and line.skin.loss_spread:
         # The others bear it, hours and all; scrap that was sold had cost what it brought.
         brought = min(abs(Fraction(line.net)), abs(Fraction(line.book)))
         return sign * brought, sign * brought, Fraction(0)
-    if article is None:
+    pieces = _pieces(line)
+    if not pieces:
         return Fraction(line.book), Fraction(line.full), Fraction(line.own_minutes)
-    cost = article.cost
-    share = prices.frozen_share(cost)
-    rate = rollup.Rates(cost.wage_per_hour, cost.overhead_per_hour, cost.frame_wear)
-    book = share.book() + Fraction(cost.late_book)
-    return sign * book, sign * (share.full(rate) + Fraction(cost.late_full)), sign * share.own_minutes
+    book, full, minutes = Fraction(0), Fraction(0), Fraction(0)
+    for piece in pieces:
+        cost = piece.cost
+        share = prices.frozen_share(cost)
+        rate = rollup.Rates(cost.wage_per_hour, cost.overhead_per_hour, cost.frame_wear)
+        book += share.book() + Fraction(cost.late_book)
+        full += share.full(rate) + Fraction(cost.late_full)
+        minutes += share.own_minutes
+    return sign * book, sign * full, sign * minutes
 
 
-def _piece(line: SaleLine) -> Article | None:
+def _pieces(line: SaleLine) -> list[Article]:
+    """What a line sold: its piece, or all that was made of a customer's skin."""
     if line.job is not None:
-        return next((part.article for part in line.job.skin.parts.all()), None)
-    return line.article
+        return [part.article for part in line.job.skin.parts.all()]
+    return [line.article] if line.article is not None else []
 
 
 def _skins(line: SaleLine) -> list[Skin]:
@@ -118,5 +123,4 @@ def _skins(line: SaleLine) -> list[Skin]:
 
 
 def _method(line: SaleLine) -> str:
-    article = _piece(line)
-    return article.get_method_display() if article is not None else ""
+    return next((piece.get_method_display() for piece in _pieces(line)), "")

@@ -115,6 +115,24 @@ def give_back(*, sale: Sale, amount: Decimal, on: date, how: str, note: str = ""
 
 
 @transaction.atomic
+def refund(
+    *,
+    sale: Sale,
+    amount: Decimal,
+    on: date,
+    how: str = Payment.How.CASH,
+    note: str = "",
+    by: Person = None,
+    request_key: str | None = None,
+) -> Payment:
+    """What was paid too much on a sale is paid back, on a later day than its credit or in parts."""
+    writer = require(by, Act.BOOKS)
+    if done := requests.earlier(request_key, Payment, "refund"):
+        return done
+    return requests.keep(request_key, give_back(sale=sale, amount=amount, on=on, how=how, note=note, writer=writer))
+
+
+@transaction.atomic
 def take_back(
     *, payment: Payment, on: date | None = None, by: Person = None, request_key: str | None = None
 ) -> Payment:

@@ -138,6 +138,21 @@ def test_money_is_paid_back_from_the_day_of_the_sale() -> None:
         payments.give_back(sale=bill, amount=D(1), on=day(2), how="cash", writer=None)
 
 
+def test_what_was_paid_too_much_is_paid_back_later_and_in_parts() -> None:
+    bill = owed(paid=[Paid()])
+    credits.credit(sale=bill, on=day(1), reason="x", amounts={bill.lines.get().pk: D(30)})
+    keeper = make.person("bookkeeper")
+    for _ in range(2):
+        payments.refund(sale=bill, amount=D(10), on=day(5), how="bank", by=keeper, request_key="k")
+    payments.refund(sale=bill, amount=D(20), on=day(6))
+    with pytest.raises(Refused, match=r"0\.00 was paid too much on INV-001"):
+        payments.refund(sale=bill, amount=D("0.01"), on=day(6))
+    with pytest.raises(NotAllowed):
+        payments.refund(sale=bill, amount=D(1), on=day(6), by=make.person("helper"))
+    assert [row.amount for row in Payment.objects.order_by("pk")] == [100, -10, -20]
+    assert [money.balance(bill, day(nth)).overpaid for nth in (1, 5, 6)] == [30, 20, 0]
+
+
 def test_what_was_never_paid_too_much_is_not_paid_back() -> None:
     bill = owed(paid=[Paid()])
     with pytest.raises(Refused, match=r"0\.00 was paid too much on INV-001; 1\.00 is more. Credit the sale first"):

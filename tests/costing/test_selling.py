@@ -15,7 +15,7 @@ from costing import services as costing_services
 from costing.book_errors import PaperIncomplete, TaxNotCharged
 from costing.errors import TaxRateOutOfRange
 from costing.models import ArticleCost, Expense, Payment, Sale, SaleLine, Series
-from costing.selectors import money, papers
+from costing.selectors import money, papers, results
 from costing.services import channels, credits, labour, losses, payments, rates, selling, series
 from costing.services.sellable import Item
 from costing.services.selling import Cost, Paid
@@ -152,6 +152,8 @@ def test_a_job_in_two_pieces_is_billed_with_the_cost_of_both() -> None:
     bill = make.sale(job, customer=make.customer())
     assert (bill.lines.get().book, bill.lines.get().own_minutes) == (9, 30)
     assert set(Article.objects.values_list("gone_why", flat=True)) == {"delivered"}
+    (told,) = results.pieces(DAY, DAY)
+    assert (told.book, told.hours) == (9, D("0.5")), "results read both as well"
 
 
 def test_a_spoiled_skin_is_scrap_and_sold_once() -> None:
