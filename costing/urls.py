@@ -5,7 +5,21 @@ from __future__ import annotations
 from django.urls import URLPattern, path
 
 import inventory.paths  # noqa: F401  # registers <code:...>
-from costing.views import articles, batches, baths, labour, plan, readings, recipes, setup, sittings, skins, steps, work
+from costing.views import (
+    articles,
+    batches,
+    baths,
+    labour,
+    plan,
+    pour,
+    readings,
+    recipes,
+    setup,
+    sittings,
+    skins,
+    steps,
+    work,
+)
 
 urlpatterns: list[URLPattern] = [
     path("recipes/", recipes.RecipeList.as_view(), name="recipes"),
@@ -20,7 +34,7 @@ urlpatterns: list[URLPattern] = [
     path("batches/<code:number>/cancel/", batches.BatchCancel.as_view(), name="batch_cancel"),
     path("batches/<code:number>/join/", batches.BatchJoin.as_view(), name="batch_join"),
     path("batches/<code:number>/leave/<code:tag>/", batches.BatchLeave.as_view(), name="batch_leave"),
-    path("batches/<code:number>/put-in-work/", work.PutInWork.as_view(), name="put_in_work"),
+    path("batches/<code:number>/put-in-work/", pour.PutInWork.as_view(), name="put_in_work"),
     path("batches/<code:number>/steps/", steps.steps, name="steps"),
     path("batches/<code:number>/steps/<int:step>/log/", steps.StepLog.as_view(), name="step_log"),
     path("marks/<int:pk>/undo/", steps.MarkUndo.as_view(), name="mark_undo"),
