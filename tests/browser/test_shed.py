@@ -383,7 +383,7 @@ def test_what_was_not_taken_can_be_sent_again_when_the_way_is_free(phone: playwr
     (mark,) = re.findall(r'/marks/(\d+)/take-back/">Take back<span class="sr"> the entry of 31 Dec', steps)
     post(phone, f"/marks/{mark}/take-back/")
     phone.get_by_role("button", name="Send again").tap()
-    see(phone.locator(".told .done")).to_contain_text(bath.number)
+    see(phone.locator(".told .done", has_text=f"Take out, {bath.number}")).to_be_visible()
     see(phone.locator("#not-taken")).to_be_hidden()
     see(phone.get_by_text("from the shed")).to_have_count(0)
     assert marks(phone, bath) == ["Done", "Done"], "one taken back, one that stands"

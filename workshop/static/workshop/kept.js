@@ -278,8 +278,8 @@ function say(text) {
 
 function clock(at) {
   const day = new Date(at);
-  const time = day.toLocaleTimeString([], { hour: "2-digit", minute: "2-digit" });
-  return day.toDateString() === new Date().toDateString() ? time : `${day.toLocaleDateString([], { day: "numeric", month: "short" })}, ${time}`;
+  const time = day.toLocaleTimeString("en-GB", { hour: "2-digit", minute: "2-digit" });
+  return day.toDateString() === new Date().toDateString() ? time : `${day.toLocaleDateString("en-GB", { day: "numeric", month: "short" })}, ${time}`;
 }
 
 function line(entry) {
