@@ -13,6 +13,7 @@ from django.shortcuts import get_object_or_404, redirect
 from django.urls import reverse
 from django.utils.functional import cached_property
 
+from costing.errors import VesselTooSmall
 from costing.forms.work import PourForm, PourLineForm
 from costing.models import Batch, Use
 from costing.selectors import batches as read
@@ -201,9 +202,6 @@ class PutInWork(Work):
     def get_context_data(self, **more: Any) -> dict[str, Any]:
         made = pouring.cards(self.lines, self.materials)
         poured = {line.goes_in.pk for line in self.line_forms}
-        refusal = (
-            baths.misfit(self.batch.version, self.litres, self.batch.place, skins=self.heads()) if self.litres else None
-        )
         return {
             **super().get_context_data(**more),
             "batch": self.batch,
@@ -216,12 +214,17 @@ class PutInWork(Work):
             "resized": self.litres != self.planned_litres,
             "planned_litres": self.planned_litres,
             "smaller": pouring.smaller(self.batch.version, made, self.litres),
-            "misfit": refusal,
+            "misfit": self.misfit(made),
             "short": [row for row in self.short if row.pk not in poured],
         }
 
-    def heads(self) -> int:
-        return max(self.batch.planned_skins, len(self.batch.stays.all()))
+    def misfit(self, made: list[pouring.Card]) -> VesselTooSmall | None:
+        """Why the tub does not hold the bath, where any of the bath is to be poured now."""
+        pours = any(card.now and card.wanted.line.basis == "per_litre" and card.form.quantity for card in made)
+        if not pours or not self.litres:
+            return None
+        heads = max(self.batch.planned_skins, len(self.batch.stays.all()))
+        return baths.misfit(self.batch.version, self.litres, self.batch.place, skins=heads)
 
 
 def _figure(text: str | None) -> Decimal | None:
