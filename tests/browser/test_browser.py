@@ -94,7 +94,7 @@ def test_axe_sees_a_planted_fault_on_a_page_under_the_content_policy(fresh: Work
 
 def unfold(page: playwright.Page) -> None:
     """In the shed the rooms lie folded behind one big target."""
-    fold = page.locator("header summary", has_text="Rooms")
+    fold = page.locator("header details:not([open]) > summary")
     if fold.is_visible():
         fold.tap()
 
@@ -104,7 +104,8 @@ def test_every_room_is_in_the_frame_and_marked_when_entered(fresh: Workshop) -> 
     page.goto("/")
     for room in ROOMS:
         unfold(page)
-        page.get_by_role("navigation", name="Rooms").get_by_role("link", name=room, exact=True).tap()
+        with page.expect_navigation():
+            page.get_by_role("navigation", name="Rooms").get_by_role("link", name=room, exact=True).tap()
         unfold(page)
         entered = page.locator("nav.rooms [aria-current]:visible")
         playwright.expect(entered).to_have_text(room)
