@@ -155,6 +155,19 @@ def test_a_batch_without_skins_is_logged_without_minutes(client: Client) -> None
     assert StepMark.objects.get().labour is None
 
 
+def test_a_step_whose_sitting_was_timed_is_logged_without_minutes_so_that_none_counts_twice(client: Client) -> None:
+    batch("B1", Step("Soften", minutes_per_skin=60))
+    on(START)
+    assert tap(text(client.get("/")))["minutes"] == "60"
+    sittings.start(tags=["H01"], request_key="start")
+    sittings.stop(key="start", minutes=Decimal(25))
+    fields = tap(text(client.get("/")))
+    assert fields["minutes"] == ""
+    client.post(fields.pop("action"), fields)
+    assert StepMark.objects.get().labour is None
+    assert [line.minutes for line in Batch.objects.get().labour.all()] == [Decimal(25)]
+
+
 def test_a_running_timer_stands_on_today_with_its_stop(client: Client) -> None:
     batch()
     on(START + timedelta(days=1))
