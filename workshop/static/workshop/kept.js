@@ -241,6 +241,7 @@ function release(form, entry) {
     part("main").focus({ preventScroll: true });
   }
   show();
+  if (follow) form.nextElementSibling.scrollIntoView({ block: "nearest" });
   say(`${entry.words}: kept on this device until there is a signal.`);
 }
 
