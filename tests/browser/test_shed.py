@@ -31,7 +31,7 @@ def phone(fresh: Workshop) -> playwright.Page:
 def only_the_cut_is_told(fresh: Workshop) -> Iterator[None]:
     """The browser complains of every request that the cut network or a refusal costs; nothing else may be told."""
     yield
-    expected = re.compile(r"ERR_INTERNET_DISCONNECTED|ERR_FAILED|status of (4\d\d|503)| lost http")
+    expected = re.compile(r"ERR_INTERNET_DISCONNECTED|ERR_FAILED|status of (4\d\d|50[03])| lost http")
     assert [line for line in fresh.told if not expected.search(line)] == []
 
 
@@ -459,6 +459,39 @@ def test_a_device_that_keeps_nothing_says_so_and_the_form_stays(phone: playwrigh
     phone.get_by_role("button", name="Log it", exact=True).tap()
     see(phone.locator(".told .done")).to_contain_text(f"Turn, {bath.number}")
     assert marks(phone, bath) == ["Turn"]
+
+
+def test_a_photo_does_not_wait_and_the_form_stays(phone: playwright.Page, bath: Bath) -> None:
+    phone.goto(f"/batches/{bath.number}/read/")
+    cut(phone)
+    phone.locator("#id_ph").fill("3,9")
+    phone.locator("#id_photo").set_input_files({"name": "bath.jpg", "mimeType": "image/jpeg", "buffer": b"not sent"})
+    phone.locator("form.form button.btn").first.tap()
+    see(phone.locator(".kept-note")).to_contain_text("a photo cannot wait")
+    see(phone.locator("#id_ph")).to_have_value("3,9")
+    phone.locator("#id_photo").set_input_files([])
+    phone.locator("form.form button.btn").first.tap()
+    see(waiting(phone)).to_be_visible()
+    see(phone.locator("#id_ph")).to_have_value("")
+    join(phone)
+    see(waiting(phone)).to_be_hidden()
+    assert phone.request.get(f"/batches/{bath.number}/").text().count("3.9") == 1
+
+
+def test_an_unreachable_server_is_tried_again_and_a_fault_of_it_blocks_nobody(
+    phone: playwright.Page, new_bath: Callable[[], Bath]
+) -> None:
+    first, second = new_bath(), new_bath()
+    phone.goto("/")
+    phone.route("**/log/", lambda route: route.fulfill(status=503, body="down"))
+    turn(phone, first).tap()
+    see(phone.locator("#kept-last")).to_have_text("The books could not be reached (503).")
+    phone.unroute("**/log/")
+    phone.route(f"**/{first.number}/**/log/", lambda route: route.fulfill(status=500, body="fault"))
+    turn(phone, second).tap()
+    see(phone.locator("#not-taken")).to_contain_text("The program made a fault")
+    see(phone.locator(".told .done")).to_contain_text(f"Turn, {second.number}")
+    assert (marks(phone, first), marks(phone, second)) == ([], ["Turn"])
 
 
 def test_without_javascript_a_tap_is_logged_all_the_same(fresh: Workshop, phone: playwright.Page, bath: Bath) -> None:
