@@ -12,8 +12,7 @@ from typing import Any
 import axe_playwright_python
 
 LEVELS = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]
-# What depends on the width and the light; the rest of a page is the same in every light.
-SEEN = ["color-contrast", "target-size"]
+COLOURS, TARGETS = "color-contrast", "target-size"
 _RUN = """([kind, names]) => axe.run(document, {runOnly: {type: kind, values: names}, resultTypes: ["violations"], preload: false})
   .then((found) => found.violations.flatMap((fault) => fault.nodes.map((node) => [fault.id, node.html, node.failureSummary])))"""
 
