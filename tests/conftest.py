@@ -92,9 +92,10 @@ def in_year(kept: sqlite3.Connection | None) -> Iterator[None]:
 
 
 @pytest.fixture(autouse=True)
-def _nothing_remembered() -> None:
-    """The workshop's row is kept for a request; a request that a test broke off must not speak to the next test."""
-    workshop.forget()
+def _as_within_a_request() -> Iterator[None]:
+    """The workshop's row is read once for a request, a command, a load; so it is for a test, and no test hears another's."""
+    with workshop.remembered():
+        yield
 
 
 @pytest.fixture

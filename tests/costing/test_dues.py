@@ -17,6 +17,7 @@ from costing.selectors.dues import NOWHERE, Task
 from costing.services import batches, labour, losses, marks, rates, sittings
 from costing.services.recipes import Step
 from inventory.models import Skin
+from inventory.selectors import workshop
 from tests import factories as make
 
 pytestmark = pytest.mark.django_db
@@ -211,6 +212,7 @@ def test_the_place_with_the_most_urgent_task_stands_first() -> None:
 
 def test_queries_are_as_many_for_thirty_batches_as_for_one() -> None:
     def taken(look: Callable[[date], Sequence[object]]) -> int:
+        workshop.forget()
         with CaptureQueriesContext(connection) as seen:
             assert look(day(1))
         return len(seen)
