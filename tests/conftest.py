@@ -5,19 +5,23 @@ Only what is really shared. Records are made by the plain functions of `tests/fa
 
 from __future__ import annotations
 
+import gc
 import os
 import sqlite3
 import tempfile
 from collections.abc import Iterator
-from contextlib import closing
+from contextlib import closing, contextmanager
 from pathlib import Path
 
 import pytest
 from django.conf import settings
-from django.db import connection, connections
+from django.db import connection, connections, transaction
 from hypothesis import settings as hypothesis_settings
+from pytest_django import DjangoDbBlocker
 
 from inventory.selectors import workshop
+from inventory.services import people
+from workshop import exchange
 
 # One folder for all workers and runs: the type of the papers is cut into it once. The settings are read before this file,
 # so both the environment (for commands that tests start) and the loaded settings are pointed away from the maker's data.
@@ -33,10 +37,65 @@ hypothesis_settings.register_profile("ci", deadline=None, max_examples=1000)
 hypothesis_settings.load_profile(os.environ.get("TAWERY_HYPOTHESIS", "quick"))
 
 
+DEMO = settings.BASE_DIR / "fixtures" / "demo"
+
+
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """The browser's tests first: the longest of them must not begin when all others have ended."""
+    items.sort(key=lambda item: item.get_closest_marker("browser") is None)
+
+
+def pytest_collection_finish() -> None:
+    """What is loaded by now stays to the end: the collector of garbage need not turn it over again at every test."""
+    gc.collect()
+    gc.freeze()
+
+
+@pytest.fixture(scope="session")
+def kept_year(django_db_setup: None, django_db_blocker: DjangoDbBlocker) -> Iterator[sqlite3.Connection | None]:
+    """The demonstration year in a database aside, loaded once a run; None where the database cannot be copied in a moment."""
+    if connection.vendor != "sqlite":
+        yield None
+        return
+    with closing(sqlite3.connect(":memory:")) as kept, closing(sqlite3.connect(":memory:")) as empty:
+        with django_db_blocker.unblock():
+            connection.ensure_connection()
+            connection.connection.backup(empty)
+            _load_year()
+            connection.connection.backup(kept)
+            empty.backup(connection.connection)
+        yield kept
+
+
+def _load_year() -> None:
+    exchange.load(DEMO)
+    people.owner()
+
+
+@contextmanager
+def in_year(kept: sqlite3.Connection | None) -> Iterator[None]:
+    """The demonstration year stands in the tests' database: copied in and away again, or loaded and taken back."""
+    if kept is None:
+        with transaction.atomic():
+            _load_year()
+            yield
+            transaction.set_rollback(True)
+        return
+    with closing(sqlite3.connect(":memory:")) as before:
+        connection.ensure_connection()
+        connection.connection.backup(before)
+        kept.backup(connection.connection)
+        try:
+            yield
+        finally:
+            before.backup(connection.connection)
+
+
 @pytest.fixture(autouse=True)
-def _nothing_remembered() -> None:
-    """The workshop's row is kept for a request; a request that a test broke off must not speak to the next test."""
-    workshop.forget()
+def _as_within_a_request() -> Iterator[None]:
+    """The workshop's row is read once for a request, a command, a load; so it is for a test, and no test hears another's."""
+    with workshop.remembered():
+        yield
 
 
 @pytest.fixture

@@ -69,8 +69,8 @@ def line(task: Task, on: date) -> Line:
         when=" · ".join(filter(None, (when(task.due, on), nth(task.nth, task.of)))),
         entry=f"{task.due.words}, {task.batch.number}",
         kind="repeat" if task.due.is_repeat else "done",
-        # Nobody in the batch could bear minutes: the step is logged without them.
-        minutes=task.due.minutes if task.skins else 0,
+        # Nobody in the batch could bear minutes, or a timer writes them: the step is logged without them.
+        minutes=task.due.minutes if task.skins and not task.timed else 0,
         request_key=fresh_key(),
     )
 

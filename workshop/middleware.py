@@ -22,7 +22,9 @@ from inventory.views import kept
 class SignInFirst(LoginRequiredMiddleware):
     """Sign-in everywhere. An entry that waited for a signal must not be answered with a page that it cannot read."""
 
-    def handle_no_permission(self, request: HttpRequest, view_func: Callable[..., object]) -> HttpResponseBase:
+    def handle_no_permission(  # type: ignore[override]  # the stubs know redirects only
+        self, request: HttpRequest, view_func: Callable[..., HttpResponseBase]
+    ) -> HttpResponseBase:
         if kept.asked(request):
             return kept.signed_out()
         return super().handle_no_permission(request, view_func)

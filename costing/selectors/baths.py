@@ -1,10 +1,7 @@
 """A bath as the maker mixes it: what goes in, in which order and measure, what meets in it, what it costs, whether it fits.
 
-Reads only. The chemistry is `costing.bath`, the room `costing.vessel`; here they meet the maker's recipe, jars and shelf.
-
-Which lines of a recipe are one bath: those reckoned per litre on one day, and lines on another basis that stand in the
-same step on that day (words up to the first comma: “bath” and “bath, dissolved and slowly” are one). A recipe that is
-reckoned per litre on several days has as many baths; the first is meant unless `day` names another.
+Reads only. The chemistry is `costing.bath`, the room `costing.vessel`, what goes in `costing.selectors.mixing`; here they
+meet the shelf and its prices.
 """
 
 from __future__ import annotations
@@ -16,11 +13,10 @@ from fractions import Fraction
 
 from costing import bath as chemistry
 from costing import cautions, scaling, vessel
-from costing.errors import MissingMeasure, NoBath, NothingToReplace, ReadingImpossible, SizeNeeded, VesselTooSmall
+from costing.errors import MissingMeasure, NoBath, ReadingImpossible, SizeNeeded, VesselTooSmall
 from costing.models import RecipeLine, RecipeVersion
-from costing.selectors import batches, recipes
-from inventory import money, units
-from inventory.errors import DensityNeeded
+from costing.selectors import batches, mixing
+from inventory import money
 from inventory.models import Material, Place
 from inventory.selectors import leaving, workshop
 
@@ -102,10 +98,10 @@ def bath(
     `NothingToReplace`.
     """
     _refuse_figures(litres, weight_g, celsius)
-    day, others, rows = _bath_lines(version, day)
+    day, others, rows = mixing.bath_lines(version, day)
     heads = skins or _heads(version, litres)
     known = scaling.Measures(litres=litres, skins=heads or 0, weight_g=weight_g)
-    mixed = [_mix(row, known, instead) for row, instead in _with_swaps(rows, use)]
+    mixed = [mixing.mix(row, known, instead) for row, instead in mixing.with_swaps(rows, use)]
     facts = chemistry.bath_facts([_counted(each) for each in mixed if each.grams is not None], litres, celsius=celsius)
     priced = leaving.worth([(each.material, each.quantity) for each in mixed], workshop.today())
     shorts = _shorts(mixed)
@@ -133,10 +129,10 @@ def bath(
 def all_of(version: RecipeVersion) -> list[list[RecipeLine]]:
     """The lines of each bath of a recipe, in the order of their days; nothing where nothing goes by the litre."""
     try:
-        first, others, _ = _bath_lines(version, None)
+        first, others, _ = mixing.bath_lines(version, None)
     except NoBath:
         return []
-    return [_bath_lines(version, day)[2] for day in sorted((first, *others))]
+    return [mixing.bath_lines(version, day)[2] for day in sorted((first, *others))]
 
 
 def litres_of(
@@ -164,22 +160,10 @@ def litres_of(
     raise SizeNeeded(f"How large the bath is to be is not known.{unmeasured}")
 
 
-def stand_ins(line: RecipeLine, shelf: Sequence[Material]) -> list[Material]:
-    """Materials on the shelf that could take the place of a line: another alum for an alum, another soda for a soda."""
-    kin = chemistry.family(line.material.substance)
-    return [row for row in shelf if kin and row.pk != line.material_id and chemistry.family(row.substance) == kin]
-
-
-def stand_in(line: RecipeLine, quantity: Decimal, instead: Material) -> chemistry.Substitute:
-    """What of another material brings the metal or the alkali of `quantity` (base unit) of a recipe line."""
-    grams = _grams(line.material, quantity)
-    return chemistry.substitute(chemistry.Line(line.material.name, line.material.substance, grams), instead.substance)
-
-
 def headroom(version: RecipeVersion, litres: Decimal, known: scaling.Measures) -> Decimal:
     """Litres of room above a bath for its froth; nought where the recipe mixes none. What is not measured yet is left out."""
     try:
-        _, _, rows = _bath_lines(version, None)
+        _, _, rows = mixing.bath_lines(version, None)
     except NoBath:
         return Decimal(0)
     found = []
@@ -213,37 +197,6 @@ def largest_in(version: RecipeVersion, place: Place) -> Decimal | None:
     return None
 
 
-def in_measure(material: Material, quantity: Decimal, unit: str) -> str:
-    """A quantity (base unit) in the maker's own measure; cups and spoons through the jar's weighed density.
-
-    Half up to what a shed's scale and cups can tell: a tenth of a gram or millilitre, a hundredth of an ounce or a cup, a
-    thousandth of a kilogram or litre.
-
-    `DensityNeeded` names the material where the measure and the shelf differ in kind and the jar was never weighed.
-    """
-    if not _measurable(material, unit):
-        raise DensityNeeded(units.label(unit), material.base, _named(material))
-    held = units.to_base(
-        quantity, material.base, units.base_of(unit), density_g_per_ml=material.density_g_per_ml, name=_named(material)
-    )
-    size = units.factor(unit)
-    places = 1 if size <= 1 else 2 if size < MILLILITRES else 3
-    return f"{money.half_up(units.from_base(held, unit), places).normalize():f} {units.label(unit)}"
-
-
-@dataclass(frozen=True)
-class _Mixed:
-    """A line scaled and, where asked, replaced; not yet priced."""
-
-    recipe: RecipeLine
-    material: Material
-    quantity: Decimal
-    grams: Decimal | None
-    measure: str
-    asked: str
-    caution: str
-
-
 def _refuse_figures(litres: Decimal, weight_g: Decimal | None, celsius: Decimal) -> None:
     vessel.above("The bath", litres, "enter its litres", "litres")
     if weight_g is not None:
@@ -252,92 +205,16 @@ def _refuse_figures(litres: Decimal, weight_g: Decimal | None, celsius: Decimal)
         raise ReadingImpossible("A bath at a temperature (°C)", celsius, "it lies from 0 to 100", field="celsius")
 
 
-def _bath_lines(version: RecipeVersion, day: int | None) -> tuple[int, tuple[int, ...], list[RecipeLine]]:
-    """The day of the bath, the days of the recipe's other baths, and the lines in the order of adding."""
-    rows = list(version.lines.select_related("material").order_by("position"))
-    days = list(dict.fromkeys(row.day for row in rows if row.basis == "per_litre"))
-    if not days or (day is not None and day not in days):
-        raise NoBath(str(version.recipe), day, tuple(days))
-    chosen = days[0] if day is None else day
-    together = {_step(row) for row in rows if row.basis == "per_litre" and row.day == chosen}
-    found = [row for row in rows if row.day == chosen and (row.basis == "per_litre" or _step(row) in together)]
-    return chosen, tuple(each for each in days if each != chosen), found
-
-
-def _step(row: RecipeLine) -> str:
-    return row.step.split(",")[0].strip().casefold()
-
-
 def _heads(version: RecipeVersion, litres: Decimal) -> int | None:
     each = version.litres_per_skin
     return scaling.skins_allowed(litres, each / MILLILITRES) or None if each else None
 
 
-def _with_swaps(rows: Sequence[RecipeLine], use: Sequence[Material]) -> list[tuple[RecipeLine, Material | None]]:
-    """Each line with what goes in instead, if anything."""
-    chosen: dict[str, Material] = {}
-    for material in use:
-        kin = chemistry.family(material.substance)
-        if not kin or not any(chemistry.family(row.material.substance) == kin for row in rows):
-            raise NothingToReplace(material.name, kin)
-        if kin in chosen:
-            raise NothingToReplace(material.name, kin, other=chosen[kin].name)
-        chosen[kin] = material
-    found = []
-    for row in rows:
-        instead = chosen.get(chemistry.family(row.material.substance))
-        found.append((row, None if instead is None or instead.pk == row.material_id else instead))
-    return found
-
-
-def _mix(row: RecipeLine, known: scaling.Measures, instead: Material | None) -> _Mixed:
-    material = row.material
-    quantity = scaling.scale(row.amount, row.basis, known, material.name)
-    _, unit = recipes.typed(row)
-    unit = material.unit if unit == "%" else unit
-    asked = in_measure(material, quantity, unit)
-    if instead is None:
-        return _Mixed(row, material, quantity, _weighed(material, quantity), asked, asked, "")
-    swapped = stand_in(row, quantity, instead)
-    quantity = _held(instead, swapped.grams)
-    # The same substance out of another sack is no other tanning.
-    caution = "" if instead.substance == material.substance else swapped.caution
-    measure = in_measure(instead, quantity, unit if _measurable(instead, unit) else instead.unit)
-    return _Mixed(row, instead, quantity, swapped.grams, measure, asked, caution)
-
-
-def _measurable(material: Material, unit: str) -> bool:
-    """Whether the jar can be measured out in a unit; a recipe line is of mass or volume wherever the two differ."""
-    return units.base_of(unit) == material.base or material.density_g_per_ml is not None
-
-
-def _weighed(material: Material, quantity: Decimal) -> Decimal | None:
-    """Grams; None of what is neither weighed nor of a known substance (eggs, vinegar)."""
-    if material.base == "g" or material.substance:
-        return _grams(material, quantity)
-    return None
-
-
-def _grams(material: Material, quantity: Decimal) -> Decimal:
-    density = material.density_g_per_ml
-    return units.to_base(quantity, material.base, "g", density_g_per_ml=density, name=_named(material))
-
-
-def _held(material: Material, grams: Decimal) -> Decimal:
-    """Grams in the base unit a material is kept in."""
-    density = material.density_g_per_ml
-    return units.to_base(grams, "g", material.base, density_g_per_ml=density, name=_named(material))
-
-
-def _named(material: Material) -> str:
-    return f"{material.name} ({material.code})"
-
-
-def _counted(each: _Mixed) -> chemistry.Line:
+def _counted(each: mixing.Mixed) -> chemistry.Line:
     return chemistry.Line(each.material.name, each.material.substance, each.grams or Decimal(0))
 
 
-def _shorts(mixed: Sequence[_Mixed]) -> list[Decimal]:
+def _shorts(mixed: Sequence[mixing.Mixed]) -> list[Decimal]:
     """What the shelf lacks of each line, earlier lines served first."""
     left = {each.material.pk: each.material.on_hand for each in mixed}
     found = []
@@ -348,7 +225,7 @@ def _shorts(mixed: Sequence[_Mixed]) -> list[Decimal]:
     return found
 
 
-def _line(each: _Mixed, short: Decimal, value: Decimal | None, facts: chemistry.BathFacts) -> BathLine:
+def _line(each: mixing.Mixed, short: Decimal, value: Decimal | None, facts: chemistry.BathFacts) -> BathLine:
     froths = facts.froth_warning and chemistry.family(each.material.substance) == "soda"
     told = (facts.caution if froths else "", each.material.hazard_note)
     return BathLine(
@@ -356,7 +233,7 @@ def _line(each: _Mixed, short: Decimal, value: Decimal | None, facts: chemistry.
         material=each.material,
         quantity=each.quantity,
         measure=each.measure,
-        weight=in_measure(each.material, each.quantity, each.material.unit),
+        weight=mixing.in_measure(each.material, each.quantity, each.material.unit),
         asked=each.asked,
         grams=each.grams,
         short=short,
@@ -366,13 +243,13 @@ def _line(each: _Mixed, short: Decimal, value: Decimal | None, facts: chemistry.
     )
 
 
-def _offer(mixed: Sequence[_Mixed], weight_g: Decimal | None) -> chemistry.Offer | None:
+def _offer(mixed: Sequence[mixing.Mixed], weight_g: Decimal | None) -> chemistry.Offer | None:
     if weight_g is None:
         return None
     return chemistry.offer([_counted(each) for each in mixed if each.grams is not None], [weight_g])
 
 
-def _allows(version: RecipeVersion, mixed: Sequence[_Mixed], litres: Decimal) -> batches.ShelfAllows | None:
+def _allows(version: RecipeVersion, mixed: Sequence[mixing.Mixed], litres: Decimal) -> batches.ShelfAllows | None:
     rates = [
         (each.material, Fraction(each.quantity) / Fraction(litres))
         for each in mixed

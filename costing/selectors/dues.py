@@ -30,7 +30,8 @@ NOWHERE = "No place named"
 class Task:
     """One thing for the hands. `nth` of `of`: days in the step so far, of the days that it lasts (0 of 0: it lasts none).
 
-    `cautions`: the recipe's own words first, then the usual ones. `risk`: what is at risk in the whole batch.
+    `cautions`: the recipe's own words first, then the usual ones. `risk`: what is at risk in the whole batch. `timed`: a
+    sitting writes its minutes, so logging the step must not bring them again.
     """
 
     batch: Batch
@@ -42,6 +43,7 @@ class Task:
     skins: tuple[str, ...]
     cautions: tuple[str, ...]
     risk: Decimal = Decimal(0)
+    timed: bool = False
 
 
 @dataclass(frozen=True)
@@ -58,9 +60,9 @@ def tasks(on: date, ahead_days: int = schedule.AHEAD_DAYS) -> list[Task]:
     """All that is overdue, due, or coming within `ahead_days`, the most urgent first, as it stood at the end of a day."""
     found: list[Task] = []
     batches = live(on)
-    risks = _risks(batches, on)
+    risks, timed = _risks(batches, on), read.timed(batches)
     for batch in batches:
-        found += _of_batch(batch, on, ahead_days, risks[batch.pk])
+        found += _of_batch(batch, on, ahead_days, risks[batch.pk], timed=batch.pk in timed)
     return sorted(found, key=lambda task: (*schedule.urgency(task.due), task.batch.number))
 
 
@@ -122,7 +124,7 @@ def _with_steps(batches: QuerySet[Batch], on: date) -> QuerySet[Batch]:
     )
 
 
-def _of_batch(batch: Batch, on: date, ahead_days: int, risk: Decimal) -> list[Task]:
+def _of_batch(batch: Batch, on: date, ahead_days: int, risk: Decimal, *, timed: bool) -> list[Task]:
     rows = {step.name: step for step in batch.version.steps.all()}
     stays = list(batch.stays.all())
     plan = read.as_steps(rows.values(), read.heads_of(batch, stays, on))
@@ -140,6 +142,7 @@ def _of_batch(batch: Batch, on: date, ahead_days: int, risk: Decimal) -> list[Ta
             skins=tags,
             cautions=minded(rows[due.step], due.words),
             risk=risk,
+            timed=timed,
         )
         for due in schedule.dues(plan, batch.start, marks, on, ahead_days=ahead_days)
     ]

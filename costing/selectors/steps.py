@@ -7,8 +7,10 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
 
+from django.db.models import Count, Max, Q
+
 from costing import schedule
-from costing.models import Batch, BatchSkin, RecipeStep, StepMark
+from costing.models import Batch, BatchSkin, RecipeStep, Sitting, StepMark
 
 
 @dataclass(frozen=True)
@@ -124,6 +126,27 @@ def heads_of(batch: Batch, stays: Iterable[BatchSkin], on: date) -> int:
     stays = list(stays)
     there = len(there_on(batch, stays, on))
     return max(there, batch.planned_skins) if batch.state == Batch.State.PLANNED or not stays else there
+
+
+def timed(batches: Iterable[Batch]) -> frozenset[int]:
+    """Batches (by id) on which a sitting was timed, or runs, since their last entry on a step. Two queries.
+
+    The timer writes those minutes by itself: a tap that brought the planned ones too would pay the same hour twice.
+    """
+    ids = [batch.pk for batch in batches]
+    marks = StepMark.objects.filter(batch__in=ids, taken_back_at__isnull=True).order_by().values("batch")
+    last = dict(marks.annotate(last=Max("written_at")).values_list("batch", "last"))
+    sat = Sitting.objects.filter(batch__in=ids, dropped_at__isnull=True, labour__reversed_by__isnull=True)
+    found = (
+        sat.order_by()
+        .values("batch")
+        .annotate(written=Max("labour__written_at"), running=Count("pk", filter=Q(stopped_at__isnull=True)))
+    )
+    return frozenset(
+        row["batch"]
+        for row in found
+        if row["running"] or row["batch"] not in last or row["written"] > last[row["batch"]]
+    )
 
 
 def uses_of(word: str) -> schedule.Uses:

@@ -13,7 +13,7 @@ from fractions import Fraction
 from costing import bath as chemistry
 from costing.forms.work import PourLineForm
 from costing.models import RecipeLine, RecipeVersion
-from costing.selectors import baths
+from costing.selectors import mixing
 from costing.selectors.batches import Amount, ShelfAllows, largest
 from inventory import money, substances
 from inventory.models import Material
@@ -62,7 +62,7 @@ def goes_in(line: RecipeLine, left: Decimal, instead: Material | None) -> tuple[
     """What goes in for a line, how much of it (base unit), and what to mind where it is something else."""
     if instead is None or not left:
         return (instead or line.material), (Decimal(0) if instead else left), ""
-    found = baths.stand_in(line, left, instead)
+    found = mixing.stand_in(line, left, instead)
     caution = "" if instead.substance == line.material.substance else found.caution
     return instead, money.half_up(found.grams, WEIGHED), caution
 
@@ -71,7 +71,7 @@ def offered(line: RecipeLine, shelf: Sequence[Material]) -> list[Material]:
     """What could stand in for a line, of what is weighed in grams."""
     if line.material.base != "g":
         return []
-    return [row for row in baths.stand_ins(line, shelf) if row.base == "g"]
+    return [row for row in mixing.stand_ins(line, shelf) if row.base == "g"]
 
 
 def cards(forms: Sequence[tuple[PourLineForm, str, bool]], shelf: Sequence[Material]) -> list[Card]:
@@ -123,7 +123,7 @@ def _stand_ins(form: PourLineForm, shelf: Sequence[Material]) -> tuple[StandIn, 
             continue
         _, quantity, _ = goes_in(form.wanted.line, form.wanted.left, material)
         if 0 < quantity <= material.on_hand:
-            found.append(StandIn(material, baths.in_measure(material, quantity, material.unit)))
+            found.append(StandIn(material, mixing.in_measure(material, quantity, material.unit)))
     return tuple(found)
 
 

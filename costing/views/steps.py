@@ -104,6 +104,8 @@ class StepLog(EntryView):
         }
 
     def _planned(self) -> Decimal:
+        if read.timed([self.batch]):
+            return Decimal(0)
         if self.kind == StepMark.Kind.REPEAT:
             return Decimal(self.step.repeat_minutes)
         heads = read.heads_of(self.batch, self.batch.stays.all(), workshop.today())

@@ -5,94 +5,117 @@ The server is another process with a database of its own, so these tests share n
 
 from __future__ import annotations
 
-from pathlib import Path
-from urllib.parse import parse_qsl, urldefrag, urljoin, urlsplit
+from http.client import HTTPConnection
+from urllib.parse import urlsplit
 
 import pytest
-from django.urls import Resolver404, resolve
+from django.template.loader import get_template
 
+from tests.browser import axe
 from tests.browser.conftest import DESK, PHONE, Workshop
+from tests.browser.walking import PROBE, STILL, THIN, looked_at, on_phone, walk
 from tests.workshop.papers import reading
 
 playwright = pytest.importorskip("playwright.sync_api")
 
 pytestmark = [pytest.mark.browser, pytest.mark.slow]
-PROBE = (Path(__file__).parent / "probe.js").read_text("utf-8")
 ROOMS = ("Today", "Skins", "Batches", "Shelf", "Articles", "Sales", "Books", "Setup")
 
 
-def kind(address: str) -> tuple[str, ...] | None:
-    """Pages of one kind share a view and the names of what is asked; None for files and foreign places."""
-    parts = urlsplit(address)
-    try:
-        found = resolve(parts.path)
-    except Resolver404:
-        return ("lost", parts.path)
-    if parts.path.endswith((".pdf", ".csv", ".xlsx")):
-        return None
-    return (found.url_name or "", *sorted(key for key, _ in parse_qsl(parts.query)))
-
-
-def looked_at(page: playwright.Page) -> list[str]:
-    """What is wrong with the open page on the phone and, after that, on the wide screen with the keyboard."""
-    faults = [f"phone: {fault}" for fault in page.evaluate(PROBE)]
-    page.set_viewport_size(DESK["viewport"])
-    faults += [f"desk: {fault}" for fault in page.evaluate(PROBE)]
-    # The first Tab must reach the way past the rooms; a page that sets the focus itself is in its form already.
-    if page.evaluate("document.activeElement === document.body"):
-        page.keyboard.press("Tab")
-        reached = page.evaluate("document.activeElement.className")
-        if "skip" not in reached:
-            faults.append(f"desk: the first Tab reaches {reached!r}")
-    page.set_viewport_size(PHONE["viewport"])
-    return faults
-
-
-def walk(workshop: Workshop, page: playwright.Page) -> tuple[dict[str, list[str]], set[tuple[str, ...]]]:
-    """Look at one page of every kind that a link leads to, from Today on: what is wrong by address, and the kinds met."""
-    waiting, met, wrong = ["/"], {kind("/")}, {}
-    while waiting:
-        here = waiting.pop(0)
-        answer = page.goto(here)
-        assert answer is not None
-        faults = looked_at(page)
-        if answer.status != 200:
-            faults.append(f"answered {answer.status}")
-        if faults:
-            wrong[here] = faults
-        for link in page.eval_on_selector_all("a[href]", "found => found.map(a => a.getAttribute('href'))"):
-            there = urldefrag(urljoin(page.url, link)).url.removeprefix(workshop.home)
-            if there.startswith("/") and (sort := kind(there)) and sort not in met:
-                met.add(sort)
-                waiting.append(there)
-    return wrong, met
+def listed(wrong: dict[str, list[str]]) -> str:
+    return "\n".join(f"{path} {fault}" for path, faults in wrong.items() for fault in faults)
 
 
 def test_every_linked_page_serves_thumb_keyboard_and_reader(fresh: Workshop) -> None:
-    wrong, met = walk(fresh, fresh.page(**PHONE))
-    assert wrong == {}
+    wrong, met = walk(fresh, fresh.page(**STILL))
+    assert not wrong, listed(wrong)
     assert fresh.told == []
     assert len({name for name, *_ in met}) > 40, "the walk did not get far"
 
 
-def test_the_probe_sees_what_it_looks_for(fresh: Workshop) -> None:
-    page = fresh.browser.new_context(**PHONE).new_page()
+def bare(workshop: Workshop, body: str, of: str = "") -> playwright.Page:
+    page = workshop.browser.new_context(**STILL).new_page()
     page.set_content(
+        f"<!doctype html><html lang=en><title>Bare</title><meta name=viewport content='width=390'><body class={of!r}>{body}"
+    )
+    return page
+
+
+def test_the_probe_sees_what_it_looks_for(fresh: Workshop) -> None:
+    page = bare(
+        fresh,
         "<h1>One</h1><h1>Two</h1><h3>Deep</h3><input id=a><select id=a></select><button></button>"
-        "<a class=btn>Low</a><div style='width: 2000px'>wide</div><meta name=viewport content='width=390'>"
+        "<a class=btn>Low</a><div style='width: 2000px'>wide</div>"
+        "<details><summary style='display: block; height: 60px'>Fold</summary><button>Folded</button></details>",
     )
     faults = "\n".join(page.evaluate(PROBE))
     for fault in ("sideways", "2 first headings", "heading 3 after 1", "no label: <input", "no label: <select",
-                  "px high: <button", "says nothing: <button", "twice the id a"):  # fmt: skip
+                  "px high: <button></button>", "px high: <button>Folded", "says nothing: <button", "twice the id a"):  # fmt: skip
         assert fault in faults
+    assert "glove" not in faults
+
+
+def test_the_probe_sees_what_a_glove_cannot_hit(fresh: Workshop) -> None:
+    tall, small = (
+        "display: inline-block; min-width: 57px; height: 57px",
+        "display: inline-block; width: 100px; height: 56px",
+    )
+    page = bare(
+        fresh,
+        f"<h1>One</h1><button style='{tall}'>Good</button><label style='{tall}'><input type=checkbox>Good</label>"
+        f"<p>Read <a href='/x'>the words</a> first.</p><a href='/y' style='{small}'>Low row</a>"
+        "<p><a href='/z'>All there is</a></p><button style='height: 80px; width: 50px'>I</button>"
+        "<label style='height: 50px'><input type=checkbox>Low tick</label><textarea aria-label=Low></textarea>",
+        of="shed",
+    )
+    faults = "\n".join(fault for fault in page.evaluate(PROBE) if fault.startswith("no glove"))
+    assert "Good" not in faults
+    assert "/x" not in faults
+    for fault in ("/y", "/z", ">I<", "checkbox", "<textarea"):
+        assert fault in faults
+    assert faults.count("no glove") == 5
+
+
+def test_of_rows_built_alike_two_are_left_and_every_other_kind_stays(fresh: Workshop) -> None:
+    rows = "".join(f"<tr><td>{number}</td></tr>" for number in range(9))
+    odd = "<tr class=late><td>10</td></tr><tr><td><a href=/x>11</a></td></tr>"
+    page = bare(fresh, f"<main><h1>One</h1><table><tbody>{rows}{odd}</tbody></table></main>")
+    page.evaluate(THIN)
+    assert page.locator("td").all_inner_texts() == ["0", "1", "10", "11"]
+
+
+def test_axe_sees_a_planted_fault_on_a_page_under_the_content_policy(fresh: Workshop) -> None:
+    page = fresh.page(**STILL)
+    page.goto("/shelf/")
+    assert axe.faults(page) == []
+    page.evaluate(
+        """() => {
+          const main = document.querySelector("main");
+          main.insertAdjacentHTML("beforeend", "<p id=pale>Pale words</p><img src='/static/workshop/icon.svg'><input>");
+          document.getElementById("pale").style.color = "rgb(200, 200, 200)";
+        }"""
+    )
+    found = {fault.split(":")[0] for fault in axe.faults(page)}
+    assert found == {"color-contrast", "image-alt", "label"}
+    assert {fault.split(":")[0] for fault in axe.faults(page, rules=[axe.COLOURS])} == {"color-contrast"}
+
+
+def unfold(page: playwright.Page) -> None:
+    """In the shed the rooms lie folded behind one big target."""
+    fold = page.locator("header details:not([open]) > summary")
+    if fold.is_visible():
+        fold.tap()
 
 
 def test_every_room_is_in_the_frame_and_marked_when_entered(fresh: Workshop) -> None:
     page = fresh.page(**PHONE)
     page.goto("/")
     for room in ROOMS:
-        page.get_by_role("navigation", name="Rooms").get_by_role("link", name=room, exact=True).tap()
-        entered = page.locator("nav.rooms [aria-current]")
+        unfold(page)
+        with page.expect_navigation():
+            page.get_by_role("navigation", name="Rooms").get_by_role("link", name=room, exact=True).tap()
+        unfold(page)
+        entered = page.locator("nav.rooms [aria-current]:visible")
         playwright.expect(entered).to_have_text(room)
         playwright.expect(entered).to_be_in_viewport()
     assert fresh.told == []
@@ -106,15 +129,98 @@ def test_the_skip_link_leads_past_the_rooms(fresh: Workshop) -> None:
     playwright.expect(page.locator("#main")).to_be_focused()
 
 
-def test_a_stranger_meets_the_door_on_a_phone(fresh: Workshop) -> None:
-    page = fresh.browser.new_context(base_url=fresh.home, **PHONE).new_page()
-    page.goto("/shelf/")
-    assert page.evaluate(PROBE) == []
-    page.get_by_label("Username").fill("owner")
-    page.get_by_label("Password").fill("wrong")
+def strange(workshop: Workshop) -> playwright.Page:
+    """A page of somebody who is not signed in."""
+    return workshop.browser.new_context(base_url=workshop.home, **STILL).new_page()
+
+
+def sign_in(page: playwright.Page, name: str, password: str) -> None:
+    page.get_by_label("Username").fill(name)
+    page.get_by_label("Password").fill(password)
     page.get_by_role("button", name="Sign in").tap()
+
+
+def test_a_stranger_meets_the_door_on_a_phone(fresh: Workshop) -> None:
+    page = strange(fresh)
+    page.goto("/shelf/")
+    assert looked_at(page) == []
+    sign_in(page, "owner", "wrong")
     playwright.expect(page.get_by_role("alert").first).to_be_visible()
-    assert page.evaluate(PROBE) == []
+    assert looked_at(page) == []
+
+
+def test_the_locked_door_serves_thumb_keyboard_and_reader(fresh: Workshop) -> None:
+    page = strange(fresh)
+    page.goto("/sign-in/")
+    for _ in range(5):
+        with page.expect_navigation():
+            sign_in(page, "nobody", "wrong")
+    assert page.evaluate("performance.getEntriesByType('navigation')[0].responseStatus") == 429
+    assert looked_at(page) == []
+
+
+def as_if(page: playwright.Page, path: str, body: str) -> None:
+    """Show a page that no address leads to, among the workshop's own styles."""
+    page.route(f"**{path}", lambda route: route.fulfill(body=body, content_type="text/html"))
+    page.goto(path)
+
+
+def test_pages_of_refusal_serve_thumb_keyboard_and_reader(fresh: Workshop) -> None:
+    page = fresh.page(**STILL)
+    wrong = {}
+    for path in ("/nowhere/", "/sign-in/link/?sesame=used", "/skins/NONE/"):
+        page.goto(path)
+        wrong[path] = looked_at(page)
+    door = HTTPConnection(urlsplit(fresh.home).netloc, timeout=10)
+    door.request("GET", "/", headers={"Host": "elsewhere.example"})
+    as_if(page, "/unknown-host/", door.getresponse().read().decode())
+    wrong["another host"] = looked_at(page)
+    door.close()
+    as_if(page, "/fault/", get_template("500.html").render())
+    wrong["a fault"] = looked_at(page)
+    page.goto("/skins/new/")
+    page.context.clear_cookies(name="csrftoken")
+    page.get_by_label("Tag").fill("H99")
+    with page.expect_navigation():
+        page.locator("main form[method=post]").last.evaluate(
+            "form => { form.noValidate = true; form.requestSubmit(); }"
+        )
+    wrong["a form without its token"] = looked_at(page)
+    assert not any(wrong.values()), listed(wrong)
+
+
+# Emptied, each of these is refused, so that nothing is written.
+FORMS = (
+    "/skins/new/",
+    "/deliveries/new/",
+    "/batches/new/",
+    "/shelf/new/",
+    "/recipes/new/",
+    "/places/new/",
+    "/setup/channels/new/",
+    "/labour/new/",
+    "/articles/finish/?skin=H13",
+    "/batches/B5/read/",
+    "/batches/B5/put-in-work/",
+    "/setup/workshop/",
+    "/setup/people/new/",
+    "/setup/password/",
+)
+EMPTIED = """form => {
+  for (const field of form.querySelectorAll("input:not([type=hidden], [type=checkbox], [type=radio]), textarea")) field.value = "";
+  form.noValidate = true;
+  form.requestSubmit();
+}"""
+
+
+@pytest.mark.parametrize("path", FORMS)
+def test_a_refused_form_serves_thumb_and_reader(fresh: Workshop, path: str) -> None:
+    page = fresh.page(**STILL)
+    page.goto(path)
+    page.locator("main form[method=post]").last.evaluate(EMPTIED)
+    playwright.expect(page.locator(".summary")).to_be_visible()
+    faults = on_phone(page)
+    assert not faults, listed({path: faults})
 
 
 def send(page: playwright.Page, button: str, done: str) -> None:

@@ -14,9 +14,10 @@ from django.test.utils import CaptureQueriesContext
 from costing.models import Batch, BatchSkin, LabourLine, StepMark
 from costing.selectors import dues
 from costing.selectors.dues import NOWHERE, Task
-from costing.services import batches, losses, marks, rates
+from costing.services import batches, labour, losses, marks, rates, sittings
 from costing.services.recipes import Step
 from inventory.models import Skin
+from inventory.selectors import workshop
 from tests import factories as make
 
 pytestmark = pytest.mark.django_db
@@ -72,6 +73,35 @@ def test_a_turn_not_made_is_overdue_since_its_day() -> None:
     task = one(4)
     assert (task.due.words, task.due.state, task.due.due, task.due.late_days) == ("Turn", "overdue", day(2), 2)
     assert (task.step.name, task.nth, task.of, task.skins) == ("Bath", 4, 11, ("H01", "H02"))
+
+
+def test_a_sitting_since_the_last_entry_says_that_its_minutes_are_written() -> None:
+    bath, other = tub("B1", "H01", "H02"), tub("B2", "H03")
+    log(other, "Bath", "repeat", 1)
+    log(bath, "Bath", "repeat", 1)
+    assert [task.timed for task in dues.tasks(day(2), 0)] == [False, False]
+    sittings.start(tags=["H01"], batch=bath, request_key="one")
+    assert {task.batch.number: task.timed for task in dues.tasks(day(2), 0)} == {"B1": True, "B2": False}
+    stopped = sittings.stop(key="one", minutes=D(20))
+    assert {task.batch.number: task.timed for task in dues.tasks(day(2), 0)} == {"B1": True, "B2": False}
+    again = log(bath, "Bath", "repeat", 2)
+    assert not one_of("B1", 3).timed
+    marks.take_back(mark=again)
+    assert one_of("B1", 3).timed
+    assert stopped.labour is not None
+    labour.take_back(line=stopped.labour)
+    assert not one_of("B1", 3).timed
+
+
+def test_a_dropped_sitting_wrote_nothing() -> None:
+    bath = tub("B1", "H01")
+    sittings.start(tags=["H01"], batch=bath, request_key="one")
+    sittings.drop(key="one")
+    assert not one_of("B1", 3).timed
+
+
+def one_of(number: str, nth: int) -> Task:
+    return next(task for task in dues.tasks(day(nth), 0) if task.batch.number == number)
 
 
 def test_minutes_of_a_step_count_each_skin_there() -> None:
@@ -182,6 +212,7 @@ def test_the_place_with_the_most_urgent_task_stands_first() -> None:
 
 def test_queries_are_as_many_for_thirty_batches_as_for_one() -> None:
     def taken(look: Callable[[date], Sequence[object]]) -> int:
+        workshop.forget()
         with CaptureQueriesContext(connection) as seen:
             assert look(day(1))
         return len(seen)

@@ -275,6 +275,12 @@ def test_a_bath_larger_than_its_tub_is_said_at_once_refused_on_sending_and_made_
     assert bath.litres == Decimal(5300)
 
 
+def test_a_tub_too_small_for_the_bath_does_not_stand_in_the_way_of_oil(client: Client) -> None:
+    Batch.objects.update(place=factories.place("Tub", Place.Kind.TUB, litres=Decimal(8)))
+    assert "does not fit" not in text(client.get(HERE, {"day": "12"}))
+    assert put(client, f"{HERE}?day=12").status_code == 302
+
+
 def test_a_planned_amount_finer_than_the_box_is_offered_in_grams(client: Client) -> None:
     form = cards(client.get(HERE, {"litres": "4.593"}))["SODA"].form
     assert (form["amount"].value(), form["unit"].value()) == ("91.86", "g")

@@ -12,7 +12,7 @@ from django.urls import reverse
 from django.utils import timezone
 
 from costing.models import Batch, LabourLine, StepMark
-from costing.services import losses, marks
+from costing.services import losses, marks, sittings
 from costing.services.recipes import Step
 from inventory.services import workshop
 from tests import factories as make
@@ -155,6 +155,14 @@ def test_the_form_holds_the_day_and_the_minutes_of_the_plan(
     assert f'value="{minutes}"' in text(answer)
     assert 'value="2025-01-23"' in text(answer)
     assert words in text(answer)
+
+
+def test_the_form_holds_no_minutes_when_a_timer_wrote_them(client: Client) -> None:
+    bath = tub()
+    sittings.start(tags=["H01"], request_key="one")
+    assert 'name="minutes" value' not in text(client.get(log_url(bath)))
+    sittings.drop(key="one")
+    assert 'value="34"' in text(client.get(log_url(bath)))
 
 
 def test_skipping_asks_for_no_minutes(client: Client) -> None:

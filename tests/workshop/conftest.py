@@ -1,23 +1,21 @@
-"""What the roof's tests share: the demonstration year, loaded once for a module and taken back after it, and its papers' type."""
+"""What the roof's tests share: the demonstration year under a module's tests, and its papers' type."""
 
 from __future__ import annotations
 
 import os
+import sqlite3
 from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
 from django.conf import settings as settings_now
 from django.contrib.auth.models import User
-from django.db import transaction
 from django.test import Client
 from pytest_django import DjangoDbBlocker, Settings
 
 from inventory.services import people
-from workshop import exchange
+from tests.conftest import in_year
 from workshop.papers import fonts
-
-DEMO = settings_now.BASE_DIR / "fixtures" / "demo"
 
 
 @pytest.fixture(scope="session")
@@ -27,13 +25,10 @@ def type_is_cut() -> None:
 
 
 @pytest.fixture(scope="module")
-def demo_year(django_db_setup: None, django_db_blocker: DjangoDbBlocker) -> Iterator[None]:
-    """The demo year stands in one outer transaction; each test's own is a savepoint in it, so that no test sees another's."""
-    with django_db_blocker.unblock(), transaction.atomic():
-        exchange.load(DEMO)
-        people.owner()
+def demo_year(kept_year: sqlite3.Connection | None, django_db_blocker: DjangoDbBlocker) -> Iterator[None]:
+    """The demo year stands under the module's tests; each has a transaction of its own, so that no test sees another's."""
+    with django_db_blocker.unblock(), in_year(kept_year):
         yield
-        transaction.set_rollback(True)
 
 
 @pytest.fixture

@@ -17,6 +17,7 @@ from costing.services import batches, marks, readings
 from costing.services.recipes import Line
 from inventory.errors import Refused
 from inventory.models import Material, Place, Skin, Workshop
+from inventory.selectors import workshop as selector
 from inventory.services import ledger, skins, workshop
 from tests import factories as make
 from tests.workshop.papers import reading
@@ -377,6 +378,7 @@ def test_the_sheet_of_20_january_says_who_is_in_what_what_is_next_and_what_is_at
 def test_the_sheet_names_whom_to_ask_or_leaves_a_line() -> None:
     assert prints.sick_day(date(2025, 1, 20)).who_to_ask == ("K. Routamo, workshop@example.org",)
     Workshop.objects.update(electronic_address="")
+    selector.forget()
     assert prints.sick_day(date(2025, 1, 20)).who_to_ask == ()
 
 
@@ -418,6 +420,7 @@ def test_thirty_tubs_take_as_many_queries_as_one(bath: Batch) -> None:
 def test_a_shelf_of_thirty_takes_as_many_queries_as_one() -> None:
     shelf = make.place("Attic")
     make.material("M0", place=shelf)
+    selector.current()
     with CaptureQueriesContext(connection) as one:
         prints.shelf_label("Attic")
     for nth in range(1, 30):

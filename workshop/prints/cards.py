@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from costing import cautions
 from costing.models import Batch, StepMark
 from costing.scaling import BASES
-from costing.selectors import ahead, batches, baths, recipes, steps
+from costing.selectors import ahead, batches, mixing, recipes, steps
 from costing.selectors.ahead import Ahead
 from costing.selectors.batches import Amount as Planned
 from inventory import units
@@ -91,7 +91,7 @@ def _measure(planned: Planned) -> str:
     if unit == "%":
         return base
     try:
-        measure = baths.in_measure(material, planned.planned, unit)
+        measure = mixing.in_measure(material, planned.planned, unit)
     except DensityNeeded:
         return base
     return measure if units.base_of(unit) == material.base else f"{measure} ({base})"

@@ -141,6 +141,9 @@ def test_the_recipe_of_b1_plans_the_minutes_that_b1_took() -> None:
 
 def test_every_bath_fits_its_tub_with_the_room_its_froth_needs() -> None:
     for batch in Batch.objects.filter(litres__isnull=False).select_related("place", "version"):
+        assert batch.litres is not None
+        assert batch.place is not None
+        assert batch.place.litres is not None
         litres, brim = units.from_base(batch.litres, "L"), units.from_base(batch.place.litres, "L")
         room = baths.bath(batch.version, litres).facts.headroom_litres
         assert vessel.fits(litres, brim, room) is None, batch.number
@@ -159,7 +162,7 @@ def test_the_weighings_point_to_the_days_on_which_the_skins_were_softened() -> N
     assert len(softened) == 3
     for tag, on in softened.items():
         rows = Reading.objects.filter(skin__tag=tag, weight__isnull=False)
-        window = drying.softening_window([drying.Reading(row.at, row.weight) for row in rows])
+        window = drying.softening_window([drying.Reading(row.at, row.weight) for row in rows if row.weight])
         assert window.begins.date() <= on <= window.ends.date(), tag
 
 

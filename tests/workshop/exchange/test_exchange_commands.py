@@ -4,12 +4,18 @@ from __future__ import annotations
 
 import io
 import json
+from datetime import date
+from io import BytesIO
 from pathlib import Path
 
 import pytest
 from django.core.management import CommandError, call_command
+from PIL import Image
+from pytest_django import Settings
 
+from costing.services import readings, sittings
 from inventory.models import Material
+from inventory.services import skins, workshop
 from tests.workshop.exchange import folders
 
 pytestmark = pytest.mark.django_db
@@ -56,4 +62,18 @@ def test_save_says_where_and_what_is_left_out(tmp_path: Path) -> None:
         run("save", tmp_path / "out")
     answer = json.loads(run("save", tmp_path / "again", "--json"))
     assert answer["rows"]["skins.csv"] == 4
-    assert answer["taken_back"] == 0
+    assert answer["taken_back"] == answer["running"] == answer["photos"] == 0
+
+
+def test_save_says_which_sittings_still_run_and_where_the_photos_are(tmp_path: Path, settings: Settings) -> None:
+    settings.DATA_DIR = tmp_path / "data"
+    run("load", folders.write(tmp_path / "small"))
+    workshop.close_books(to=None)
+    skins.take_in(tag="H09", details=skins.Details("sheep", date(2025, 1, 11)))
+    sittings.start(tags=["H09"], task="flesh", request_key="runs")
+    picture = BytesIO()
+    Image.new("L", (4, 4)).save(picture, "PNG")
+    readings.note(tags=["H09"], photo=picture.getvalue())
+    said = run("save", tmp_path / "out")
+    assert "Sittings that still run, and are not saved: 1." in said
+    assert "     1 photos in photos/" in said

@@ -6,7 +6,7 @@ import re
 
 from django.conf import settings
 
-from costing.models import Batch
+from costing.models import Batch, RecipeStep, StepMark
 from costing.scaling import BASES
 from inventory.models import OUTWARD_REASONS, CostFlow, Method, Place, Skin
 from workshop.exchange import reading
@@ -19,7 +19,8 @@ KEY_ROW = re.compile(r"^\| `(\w+)` \|([^|]*)\|$", re.MULTILINE)
 
 
 def cell(file: str, column: str) -> str:
-    return next(text for name, _, text in COLUMN_ROW.findall(SECTIONS[file]) if name == column)
+    rows: list[tuple[str, str, str]] = COLUMN_ROW.findall(SECTIONS[file])
+    return next(text for name, _, text in rows if name == column)
 
 
 def test_every_file_and_column_stands_on_the_page_and_the_other_way_round() -> None:
@@ -45,6 +46,8 @@ def test_the_words_that_may_stand_in_a_cell_are_those_of_the_program() -> None:
         (Skin.Owner.values, "skins.csv", "owner"),
         (Batch.ShareBy.values, "batches.csv", "share_by"),
         (list(OUTWARD_REASONS), "uses.csv", "reason"),
+        ([word for word in RecipeStep.Uses.values if word], "steps.csv", "uses"),
+        (StepMark.Kind.values, "marks.csv", "kind"),
     ):
         assert re.findall(r"`(\w+)`", cell(file, column)) == [str(word) for word in words], (file, column)
     keys = dict(KEY_ROW.findall(SECTIONS["workshop.csv"]))

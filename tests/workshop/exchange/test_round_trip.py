@@ -14,7 +14,7 @@ import pytest
 from django.conf import settings
 from django.db import transaction
 
-from costing.models import Batch, BatchSkin, RecipeStep, RecipeVersion, StepMark
+from costing.models import Batch, BatchSkin, RecipeStep, StepMark
 from costing.selectors import costs, dues
 from costing.services import articles, batches, channels, labour, losses, marks, rates, readings, recipes, sittings
 from inventory.models import Article, Kind, Lot, Material, Movement, Place, Posting, Skin
@@ -259,6 +259,7 @@ def test_a_workshop_that_was_lived_in_comes_back_the_same(tmp_path: Path, flow: 
     assert before == after
     uses = (tmp_path / "A" / "uses.csv").read_text("utf-8")
     assert ",2.5,us_cup," in uses  # as it was typed
+    assert "\nR2,1,,bark,,,,,,,,\n" in (tmp_path / "A" / "recipes.csv").read_text("utf-8")  # steps alone
     assert "H03@2025-01-11..2025-01-18" in (tmp_path / "A" / "batches.csv").read_text("utf-8")
 
 
@@ -341,11 +342,3 @@ def test_a_stopped_sitting_is_its_minutes_and_a_running_one_is_said_and_left_out
 
 def _labour(saved: Saved) -> list[str]:
     return (Path(saved.folder) / "labour.csv").read_text("utf-8").splitlines()
-
-
-def test_a_version_of_steps_alone_comes_back(tmp_path: Path) -> None:
-    round_trip(lambda: lived_in("fifo"), tmp_path)
-    assert "\nR2,1,,bark,,,,,,,,\n" in (tmp_path / "A" / "recipes.csv").read_text("utf-8")
-    with passing():
-        load(tmp_path / "A")
-        assert [str(step) for step in RecipeVersion.objects.get(recipe__code="R2").steps.all()] == ["Scrape and dry"]

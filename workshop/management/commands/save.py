@@ -6,6 +6,7 @@ from pathlib import Path
 from typing import Any
 
 from workshop import commands
+from workshop.exchange.files import PHOTOS
 from workshop.exchange.saving import save
 
 
@@ -22,11 +23,11 @@ class Command(commands.Answer):
     def lines(self, found: dict[str, Any]) -> list[str]:
         lines = [f"{count:6} rows in {file}" for file, count in found["rows"].items()]
         if found["photos"]:
-            lines.append(f"{found['photos']:6} photos in photos/")
+            lines.append(f"{found['photos']:6} photos in {PHOTOS}/")
         if found["running"]:
             lines.append(
-                f"{found['running']} sitting still running, and not saved: its minutes are written when it stops. Stop it, then "
-                "save once more into another folder."
+                f"Sittings that still run, and are not saved: {found['running']}. Minutes are written when a sitting stops; stop "
+                "what runs, then save once more into another folder."
             )
         if found["taken_back"]:
             lines.append(

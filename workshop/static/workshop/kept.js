@@ -13,6 +13,7 @@ const SECOND = 1000;
 const PATIENCE = 20 * SECOND; // for one sending; an answer lost after that is asked for again under the same key
 const AT_ONCE = 3 * SECOND; // so long a tap waits for its answer; then the hand is free for the next
 const AGAIN = 30 * SECOND;
+const SETTLE = SECOND / 2; // what another tab has just written shows here a little later than its lock opens
 
 const person = document.body.dataset.person;
 const PREFIX = "tawery-kept:";
@@ -122,13 +123,19 @@ async function sendAll() {
   }
 }
 
-function inTurn(work) {
+async function inTurn(work) {
   // Browsers lock only on https and localhost, and a tab put to sleep may hold the lock for ever: then two tabs may both send,
   // and the request key makes it one entry.
   if (!navigator.locks) return work();
+  const free = await navigator.locks.request(STORE, { ifAvailable: true }, (lock) => (lock ? work().then(() => true) : false));
+  if (free) return undefined;
   let mine = false;
-  const locked = () => { mine = true; return work(); };
-  return navigator.locks.request(STORE, { signal: AbortSignal.timeout?.(PATIENCE) }, locked).catch((fault) => {
+  const after = async () => {
+    mine = true;
+    await pause(SETTLE);
+    return work();
+  };
+  return navigator.locks.request(STORE, { signal: AbortSignal.timeout?.(PATIENCE) }, after).catch((fault) => {
     if (mine) throw fault;
     return work();
   });
@@ -241,6 +248,7 @@ function release(form, entry) {
     part("main").focus({ preventScroll: true });
   }
   show();
+  if (follow) form.nextElementSibling.scrollIntoView({ block: "nearest" });
   say(`${entry.words}: kept on this device until there is a signal.`);
 }
 
@@ -278,8 +286,8 @@ function say(text) {
 
 function clock(at) {
   const day = new Date(at);
-  const time = day.toLocaleTimeString([], { hour: "2-digit", minute: "2-digit" });
-  return day.toDateString() === new Date().toDateString() ? time : `${day.toLocaleDateString([], { day: "numeric", month: "short" })}, ${time}`;
+  const time = day.toLocaleTimeString("en-GB", { hour: "2-digit", minute: "2-digit" });
+  return day.toDateString() === new Date().toDateString() ? time : `${day.toLocaleDateString("en-GB", { day: "numeric", month: "short" })}, ${time}`;
 }
 
 function line(entry) {
