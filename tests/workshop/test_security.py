@@ -78,7 +78,7 @@ def arguments(name: str) -> dict[str, object]:
         "name": f"{'0' * 32}.jpg",
         "table": "pieces",
     }
-    numbers: dict[str, object] = dict.fromkeys(("year", "year_file"), 2025)
+    numbers: dict[str, object] = dict.fromkeys(("year", "year_file", "let_go"), 2025)
     numbers |= {name: 2025 for name in NAMES if name.startswith("results")}
     numbers |= dict.fromkeys(("sale", "sale_credit", "sale_pdf", "packing_pdf"), "INV-002") | {"payment_pdf": "R-001"}
     numbers |= {name: "J-01" for name in NAMES if name.startswith("job")}
