@@ -6,7 +6,9 @@ import os
 import re
 import shutil
 from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass, field
+from pathlib import Path
 from urllib.parse import urlsplit
 
 import pytest
@@ -49,14 +51,14 @@ def chromium() -> str:
     return found
 
 
-@pytest.fixture(scope="module")
-def workshop(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Workshop]:
+@contextmanager
+def opened(data: Path, *words: str) -> Iterator[Workshop]:
+    """The workshop served from `data`, and the owner in it, who came in as the printed line says: by the link, once."""
     path = chromium()
-    with serving(tmp_path_factory.mktemp("served") / "data") as (port, said), playwright.sync_playwright() as driver:
+    with serving(data, *words) as (port, said), playwright.sync_playwright() as driver:
         browser = driver.chromium.launch(executable_path=path, args=["--no-sandbox"])
         found = LINK.search(said)
         assert found
-        # The owner comes in as the printed line says: by the link, once, on the phone.
         context = browser.new_context(**PHONE)
         page = context.new_page()
         page.goto(found.group())
@@ -65,6 +67,12 @@ def workshop(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Workshop]:
         context.close()
         yield Workshop(browser, f"http://localhost:{port}", session)
         browser.close()
+
+
+@pytest.fixture(scope="module")
+def workshop(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Workshop]:
+    with opened(tmp_path_factory.mktemp("served") / "data") as made:
+        yield made
 
 
 @pytest.fixture
