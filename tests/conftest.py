@@ -22,6 +22,7 @@ from whitenoise.middleware import WhiteNoiseMiddleware
 
 from inventory.selectors import workshop
 from inventory.services import people
+from tests.thorough import THOROUGH
 from workshop import exchange
 
 # One folder for all workers and runs: the type of the papers is cut into it once. The settings are read before this file,
@@ -41,8 +42,12 @@ hypothesis_settings.load_profile(os.environ.get("TAWERY_HYPOTHESIS", "quick"))
 DEMO = settings.BASE_DIR / "fixtures" / "demo"
 
 
-def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
-    """The browser's tests first: the longest of them must not begin when all others have ended."""
+def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
+    """The browser's tests first: the longest of them must not begin when all others have ended. The thorough when asked."""
+    if not THOROUGH and not config.option.keyword and not any("::" in arg for arg in config.args):
+        put_off = [item for item in items if item.get_closest_marker("thorough")]
+        config.hook.pytest_deselected(items=put_off)
+        items[:] = [item for item in items if not item.get_closest_marker("thorough")]
     items.sort(key=lambda item: item.get_closest_marker("browser") is None)
 
 

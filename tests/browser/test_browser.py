@@ -149,6 +149,7 @@ def test_a_stranger_meets_the_door_on_a_phone(fresh: Workshop) -> None:
     assert looked_at(page) == []
 
 
+@pytest.mark.thorough
 def test_the_locked_door_serves_thumb_keyboard_and_reader(fresh: Workshop) -> None:
     page = strange(fresh)
     page.goto("/sign-in/")
@@ -165,6 +166,7 @@ def as_if(page: playwright.Page, path: str, body: str) -> None:
     page.goto(path)
 
 
+@pytest.mark.thorough
 def test_pages_of_refusal_serve_thumb_keyboard_and_reader(fresh: Workshop) -> None:
     page = fresh.page(**STILL)
     wrong = {}

@@ -9,7 +9,7 @@ from tests.browser.test_browser import PROBE, send
 
 playwright = pytest.importorskip("playwright.sync_api")
 
-pytestmark = [pytest.mark.browser, pytest.mark.slow]
+pytestmark = [pytest.mark.browser, pytest.mark.slow, pytest.mark.thorough]
 
 
 def test_the_shelf_is_counted_on_a_phone(fresh: Workshop) -> None:

@@ -9,7 +9,7 @@ import pytest
 from tests.browser.conftest import opened
 from tests.browser.walking import STILL, looked_at
 
-pytestmark = [pytest.mark.browser, pytest.mark.slow]
+pytestmark = [pytest.mark.browser, pytest.mark.slow, pytest.mark.thorough]
 ROOMS = (
     "/",
     "/skins/",

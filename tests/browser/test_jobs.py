@@ -9,7 +9,7 @@ from tests.browser.test_browser import PROBE, send
 
 playwright = pytest.importorskip("playwright.sync_api")
 
-pytestmark = [pytest.mark.browser, pytest.mark.slow]
+pytestmark = [pytest.mark.browser, pytest.mark.slow, pytest.mark.thorough]
 
 
 def test_a_job_is_taken_at_the_door_with_a_price_from_the_log(fresh: Workshop) -> None:

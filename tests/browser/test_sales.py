@@ -9,7 +9,7 @@ from tests.browser.test_browser import PROBE, choose, send
 
 playwright = pytest.importorskip("playwright.sync_api")
 
-pytestmark = [pytest.mark.browser, pytest.mark.slow]
+pytestmark = [pytest.mark.browser, pytest.mark.slow, pytest.mark.thorough]
 
 
 def follow(page: playwright.Page, link: str, title: str) -> None:

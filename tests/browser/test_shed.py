@@ -300,6 +300,7 @@ def test_a_bath_put_in_work_without_a_network_is_written_once(phone: playwright.
     assert uses(phone, bath) == 1
 
 
+@pytest.mark.thorough
 def test_a_page_closed_while_entries_wait_loses_none(phone: playwright.Page, bath: Bath) -> None:
     phone.goto("/")
     cut(phone)
@@ -315,6 +316,7 @@ def test_a_page_closed_while_entries_wait_loses_none(phone: playwright.Page, bat
     assert marks(again, bath) == ["Turn"]
 
 
+@pytest.mark.thorough
 def test_an_answer_lost_on_the_way_back_writes_nothing_twice(phone: playwright.Page, bath: Bath) -> None:
     phone.goto("/")
 
@@ -333,6 +335,7 @@ def test_an_answer_lost_on_the_way_back_writes_nothing_twice(phone: playwright.P
     assert marks(phone, bath) == ["Turn"]
 
 
+@pytest.mark.thorough
 @pytest.mark.parametrize("locks", [True, False], ids=["with the browser's lock", "on a plain address without it"])
 def test_what_two_tabs_send_is_written_once(phone: playwright.Page, bath: Bath, locks: bool) -> None:
     if not locks:
@@ -380,6 +383,7 @@ def test_a_conflict_keeps_both_and_says_so(phone: playwright.Page, bath: Bath) -
     assert marks(phone, bath) == ["Done"]
 
 
+@pytest.mark.thorough
 def test_what_was_not_taken_can_be_sent_again_when_the_way_is_free(phone: playwright.Page, bath: Bath) -> None:
     conflict(phone, bath)
     steps = phone.request.get(f"/batches/{bath.number}/steps/").text()
@@ -392,6 +396,7 @@ def test_what_was_not_taken_can_be_sent_again_when_the_way_is_free(phone: playwr
     assert marks(phone, bath) == ["Done", "Done"], "one taken back, one that stands"
 
 
+@pytest.mark.thorough
 def test_with_a_network_a_refusal_meets_its_form_and_nothing_waits(phone: playwright.Page, bath: Bath) -> None:
     phone.goto(f"{bath.log}?kind=repeat")
     phone.get_by_label("Minutes").fill("many")
@@ -402,6 +407,7 @@ def test_with_a_network_a_refusal_meets_its_form_and_nothing_waits(phone: playwr
     assert marks(phone, bath) == []
 
 
+@pytest.mark.thorough
 def test_signed_out_entries_wait_for_the_one_who_made_them(fresh: Workshop, phone: playwright.Page, bath: Bath) -> None:
     phone.goto("/")
     cut(phone)
@@ -420,6 +426,7 @@ def test_signed_out_entries_wait_for_the_one_who_made_them(fresh: Workshop, phon
     assert marks(phone, bath) == ["Turn"]
 
 
+@pytest.mark.thorough
 def test_nobody_sends_the_entries_of_another(phone: playwright.Page, bath: Bath) -> None:
     phone.goto("/")
     theirs = [{"key": "theirs", "action": bath.log, "fields": [["kind", "repeat"], ["request_key", "theirs"]],
@@ -432,6 +439,7 @@ def test_nobody_sends_the_entries_of_another(phone: playwright.Page, bath: Bath)
     phone.evaluate("localStorage.clear()")
 
 
+@pytest.mark.thorough
 def test_who_signs_out_with_entries_waiting_is_told(phone: playwright.Page, bath: Bath) -> None:
     phone.goto("/")
     cut(phone)
@@ -448,6 +456,7 @@ def test_who_signs_out_with_entries_waiting_is_told(phone: playwright.Page, bath
     see(waiting(phone)).to_be_hidden()
 
 
+@pytest.mark.thorough
 def test_a_device_that_keeps_nothing_says_so_and_the_form_stays(phone: playwright.Page, bath: Bath) -> None:
     phone.goto(f"{bath.log}?kind=repeat")
     phone.evaluate(
@@ -464,6 +473,7 @@ def test_a_device_that_keeps_nothing_says_so_and_the_form_stays(phone: playwrigh
     assert marks(phone, bath) == ["Turn"]
 
 
+@pytest.mark.thorough
 def test_a_photo_does_not_wait_and_the_form_stays(phone: playwright.Page, bath: Bath) -> None:
     phone.goto(f"/batches/{bath.number}/read/")
     cut(phone)
@@ -481,6 +491,7 @@ def test_a_photo_does_not_wait_and_the_form_stays(phone: playwright.Page, bath: 
     assert phone.request.get(f"/batches/{bath.number}/").text().count("3.9") == 1
 
 
+@pytest.mark.thorough
 def test_an_unreachable_server_is_tried_again_and_a_fault_of_it_blocks_nobody(
     phone: playwright.Page, new_bath: Callable[[], Bath]
 ) -> None:
@@ -497,6 +508,7 @@ def test_an_unreachable_server_is_tried_again_and_a_fault_of_it_blocks_nobody(
     assert (marks(phone, first), marks(phone, second)) == ([], ["Turn"])
 
 
+@pytest.mark.thorough
 def test_without_javascript_a_tap_is_logged_all_the_same(fresh: Workshop, phone: playwright.Page, bath: Bath) -> None:
     plain = fresh.page(java_script_enabled=False, **PHONE)
     plain.goto("/")

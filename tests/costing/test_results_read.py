@@ -546,6 +546,7 @@ def long_run() -> list[Event]:
     return sorted(run, key=lambda event: event.day)
 
 
+@pytest.mark.thorough
 @pytest.mark.slow
 @pytest.mark.django_db
 @pytest.mark.parametrize("taxed", [False, True])

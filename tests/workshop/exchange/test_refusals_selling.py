@@ -16,7 +16,7 @@ from tests.workshop.exchange import folders
 from tests.workshop.exchange.test_refusals import only, refused
 from workshop.exchange import load
 
-pytestmark = pytest.mark.django_db
+pytestmark = [pytest.mark.django_db, pytest.mark.thorough]
 
 
 @pytest.fixture
