@@ -34,7 +34,7 @@ settings.DATA_DIR = DATA
 settings.SECRET_FILE = DATA / "secret.key"
 
 # Timing on a shared machine says nothing, hence no deadline. TAWERY_HYPOTHESIS=ci looks ten times further.
-hypothesis_settings.register_profile("quick", deadline=None)
+hypothesis_settings.register_profile("quick", deadline=None, max_examples=100 if THOROUGH else 30)
 hypothesis_settings.register_profile("ci", deadline=None, max_examples=1000)
 hypothesis_settings.load_profile(os.environ.get("TAWERY_HYPOTHESIS", "quick"))
 
@@ -42,11 +42,17 @@ hypothesis_settings.load_profile(os.environ.get("TAWERY_HYPOTHESIS", "quick"))
 DEMO = settings.BASE_DIR / "fixtures" / "demo"
 
 
+def pytest_configure(config: pytest.Config) -> None:
+    """The whole suite was asked for, and not thoroughly: the workers learn it from the environment they inherit."""
+    if not hasattr(config, "workerinput"):
+        short = config.args_source is pytest.Config.ArgsSource.TESTPATHS and not THOROUGH
+        os.environ["SHORT_SUITE"] = "1" if short else ""
+
+
 def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
-    """The browser's tests first: the longest of them must not begin when all others have ended. The thorough when asked."""
-    if not THOROUGH and not config.option.keyword and not any("::" in arg for arg in config.args):
-        put_off = [item for item in items if item.get_closest_marker("thorough")]
-        config.hook.pytest_deselected(items=put_off)
+    """Without what only a thorough run asks. The browser's first: the longest must not begin when all others have ended."""
+    if os.environ.get("SHORT_SUITE"):
+        config.hook.pytest_deselected(items=[item for item in items if item.get_closest_marker("thorough")])
         items[:] = [item for item in items if not item.get_closest_marker("thorough")]
     items.sort(key=lambda item: item.get_closest_marker("browser") is None)
 

@@ -26,6 +26,7 @@ def listed(wrong: dict[str, list[str]]) -> str:
     return "\n".join(f"{path} {fault}" for path, faults in wrong.items() for fault in faults)
 
 
+@pytest.mark.thorough
 def test_every_linked_page_serves_thumb_keyboard_and_reader(fresh: Workshop) -> None:
     wrong, met = walk(fresh, fresh.page(**STILL))
     assert not wrong, listed(wrong)
@@ -215,6 +216,7 @@ EMPTIED = """form => {
 }"""
 
 
+@pytest.mark.thorough
 @pytest.mark.parametrize("path", FORMS)
 def test_a_refused_form_serves_thumb_and_reader(fresh: Workshop, path: str) -> None:
     page = fresh.page(**STILL)

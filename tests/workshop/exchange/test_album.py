@@ -17,7 +17,7 @@ from inventory.errors import Refused
 from tests.workshop.exchange import folders
 from workshop.exchange import FolderRefused, load, save
 
-pytestmark = pytest.mark.django_db
+pytestmark = [pytest.mark.django_db, pytest.mark.thorough]
 
 ROW = "2025-01-13T08:00Z,B1,H01,,,,neck,"
 

@@ -19,7 +19,7 @@ from inventory.services import workshop as workshop_service
 from tests.workshop.exchange import folders
 from workshop.exchange import FolderRefused, load
 
-pytestmark = pytest.mark.django_db
+pytestmark = [pytest.mark.django_db, pytest.mark.thorough]
 
 
 @pytest.fixture
