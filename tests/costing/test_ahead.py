@@ -136,6 +136,7 @@ def test_a_recipe_without_steps_asks_for_nothing() -> None:
     assert ahead.coming(START, 60) == []
 
 
+@pytest.mark.thorough
 def test_thirty_batches_take_as_many_queries_as_one() -> None:
     tub("B0", ("H00",))
     with CaptureQueriesContext(connection) as one:

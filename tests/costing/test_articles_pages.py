@@ -328,6 +328,7 @@ def test_the_list_is_found_by_words_and_method(client: Client) -> None:
     assert "No article fits" in text(client.get(reverse("articles"), {"method": "bark"}))
 
 
+@pytest.mark.thorough
 def test_the_list_takes_as_many_queries_for_thirty_rows_as_for_one(client: Client) -> None:
     card()
     ram_rug()
@@ -338,6 +339,7 @@ def test_the_list_takes_as_many_queries_for_thirty_rows_as_for_one(client: Clien
     assert queries(client, reverse("articles")) == one
 
 
+@pytest.mark.thorough
 def test_an_article_takes_as_many_queries_for_thirty_skins_and_channels_as_for_one(client: Client) -> None:
     card()
     ram_rug()

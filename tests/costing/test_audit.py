@@ -127,6 +127,7 @@ def test_many_small_pieces_of_one_skin_are_no_rounding_fault() -> None:
     assert audit.findings() == []
 
 
+@pytest.mark.thorough
 @pytest.mark.slow
 def test_the_audit_takes_as_many_queries_for_thirty_articles_as_for_one() -> None:
     lime = material("LIME", on_hand=1000, value=1000)

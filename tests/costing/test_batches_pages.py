@@ -337,6 +337,7 @@ def filled(number: str) -> Batch:
     return made
 
 
+@pytest.mark.thorough
 @pytest.mark.slow
 def test_the_list_takes_as_many_queries_for_thirty_rows_as_for_one(client: Client) -> None:
     filled("01")
@@ -346,6 +347,7 @@ def test_the_list_takes_as_many_queries_for_thirty_rows_as_for_one(client: Clien
     assert queries(client, reverse("batches")) == one
 
 
+@pytest.mark.thorough
 @pytest.mark.slow
 def test_a_batch_takes_as_many_queries_for_thirty_entries_and_skins_as_for_one(client: Client) -> None:
     made = filled("01")

@@ -89,6 +89,7 @@ def test_a_batch_that_nobody_joined_bears_it_unshared() -> None:
     assert (shares, rest) == ({}, Share(materials=F(2), minutes=F(30), own_minutes=F(30)))
 
 
+@pytest.mark.thorough
 @pytest.mark.slow
 def test_shares_take_as_many_queries_for_thirty_batches_as_for_one() -> None:
     of = salt()

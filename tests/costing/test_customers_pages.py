@@ -168,6 +168,7 @@ def test_the_list_finds_by_name_and_address_and_says_what_each_owes(client: Clie
     assert "Ella" not in page
 
 
+@pytest.mark.thorough
 @pytest.mark.slow
 def test_the_list_and_a_customer_take_as_many_queries_for_thirty_rows_as_for_one(client: Client) -> None:
     invoice(ella())

@@ -210,6 +210,7 @@ def test_the_place_with_the_most_urgent_task_stands_first() -> None:
     assert [group.place for group in dues.groups(day(2), 0)] == ["Z tub", "A rack"]
 
 
+@pytest.mark.thorough
 def test_queries_are_as_many_for_thirty_batches_as_for_one() -> None:
     def taken(look: Callable[[date], Sequence[object]]) -> int:
         workshop.forget()

@@ -308,6 +308,7 @@ def test_an_odd_month_is_answered_in_words(client: Client, month: str) -> None:
     assert "is no month" in text(answer)
 
 
+@pytest.mark.thorough
 @pytest.mark.slow
 def test_pages_take_as_many_queries_for_thirty_rows_as_for_one(client: Client) -> None:
     channel = channels.save(name="Craft Room", fee_percent=D(35), fixed_cost=D(0))

@@ -377,6 +377,7 @@ def test_the_list_finds_by_words_and_by_how_it_stands(client: Client) -> None:
         assert [number for number in ("J-01", "J-02") if at("job", number) in page] == found
 
 
+@pytest.mark.thorough
 @pytest.mark.slow
 def test_the_list_and_a_job_take_as_many_queries_for_thirty_rows_as_for_one(client: Client) -> None:
     bill(finish(take("J-0", "K0")))

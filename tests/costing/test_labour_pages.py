@@ -151,6 +151,7 @@ def rows(client: Client, **asked: Any) -> str:
     return " ".join(row.record.task for row in client.get(reverse("labour"), asked).context["table"].rows)
 
 
+@pytest.mark.thorough
 def test_the_list_takes_as_many_queries_for_thirty_rows_as_for_one(client: Client) -> None:
     factories.work(DAY, 5, tags=["H01", "H02"])
     one = queries(client, reverse("labour"))

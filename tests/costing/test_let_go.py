@@ -67,6 +67,7 @@ def test_the_page_lists_the_year_and_leads_to_its_neighbours() -> None:
     assert address in text(client.get(reverse("books")))
 
 
+@pytest.mark.thorough
 def test_the_page_takes_as_many_queries_for_thirty_rows_as_for_one() -> None:
     client = signed_in()
     oil = material("OILN", "L", on_hand=100, value=100)

@@ -196,6 +196,7 @@ def test_stop_or_go_counts_only_what_is_to_come(client: Client) -> None:
     assert "Going on does not pay." in shown
 
 
+@pytest.mark.thorough
 def test_the_page_takes_as_many_queries_for_thirty_skins_as_for_one(client: Client) -> None:
     def one_more(number: int) -> None:
         for tag in (f"L{number}", f"F{number}"):

@@ -246,6 +246,7 @@ def test_lists_are_narrowed_and_say_what_they_come_to(client: Client) -> None:
         assert client.get(reverse("hours"), asked).context["table"].total == expected
 
 
+@pytest.mark.thorough
 @pytest.mark.slow
 def test_lists_take_as_many_queries_for_thirty_rows_as_for_one(client: Client) -> None:
     def enter(number: int) -> None:

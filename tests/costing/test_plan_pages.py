@@ -102,6 +102,7 @@ def test_too_many_skins_on_the_frames_are_told_as_skins(client: Client) -> None:
     assert "It holds 5 skins at once, and more are to be laced. Let one batch wait 8 days" in page
 
 
+@pytest.mark.thorough
 def test_the_page_takes_as_many_queries_for_thirty_batches_as_for_one(client: Client) -> None:
     place, version = make.place("Taw tub", "tub"), make.recipe("R1", steps=[BATH])
     make.batch("B1", version=version, start=START, place=place)

@@ -97,6 +97,7 @@ def test_a_batch_without_a_place_clashes_with_nothing() -> None:
     assert plans.clashes(START) == []
 
 
+@pytest.mark.thorough
 def test_clashes_take_as_many_queries_for_thirty_batches_as_for_one() -> None:
     def taken() -> int:
         with CaptureQueriesContext(connection) as seen:

@@ -190,6 +190,7 @@ def test_the_list_is_found_by_code_name_and_method(client: Client) -> None:
     assert reverse("recipe", args=["R1"]) not in text(client.get(reverse("recipes"), {"method": "bark"}))
 
 
+@pytest.mark.thorough
 def test_the_list_takes_as_many_queries_for_thirty_rows_as_for_one(client: Client) -> None:
     factories.batch("B1", version=factories.recipe("R01"))
     one = queries(client, reverse("recipes"))
@@ -198,6 +199,7 @@ def test_the_list_takes_as_many_queries_for_thirty_rows_as_for_one(client: Clien
     assert queries(client, reverse("recipes")) == one
 
 
+@pytest.mark.thorough
 def test_a_recipe_takes_as_many_queries_for_thirty_lines_and_versions_as_for_one(client: Client) -> None:
     alum = factories.material("ALUMK")
     line = recipes.Line(alum, Decimal(80), "g", "per_litre")

@@ -72,6 +72,7 @@ def test_a_young_shelf_spreads_its_use_over_its_own_days() -> None:
     assert only().outlook.runs_out_on == day(140)
 
 
+@pytest.mark.thorough
 def test_a_shelf_of_yesterday_is_reckoned_over_thirty_days() -> None:
     alum = material(on_hand=2, on=day(-1))
     take(alum, "0.6", day(0))
@@ -129,6 +130,7 @@ def test_what_a_batch_took_already_is_needed_no_more() -> None:
     assert only().needs == ()
 
 
+@pytest.mark.thorough
 def test_packs_for_usual_use_cover_lead_safety_and_thirty_days() -> None:
     alum = material(on_hand=1, on=day(-29), lead_days=9, safety_days=3, pack_quantity=D("0.1"), shelf_life_days=5)
     take(alum, "0.3", day(-2))
@@ -158,6 +160,7 @@ def test_average_is_a_fraction_and_no_float() -> None:
     assert isinstance(restock.restock.average_daily([(day(-2), D(100))], YEAR_END, 30), Fraction)
 
 
+@pytest.mark.thorough
 @pytest.mark.slow
 def test_the_outlook_takes_as_many_queries_for_thirty_materials_and_plans_as_for_one() -> None:
     def fill(number: int) -> None:

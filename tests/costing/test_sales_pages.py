@@ -641,6 +641,7 @@ def test_a_year_without_a_sale_is_no_choice(client: Client) -> None:
     )
 
 
+@pytest.mark.thorough
 @pytest.mark.slow
 def test_the_list_takes_as_many_queries_for_thirty_rows_as_for_one(client: Client) -> None:
     sold("H03", channel=way(), paid=[Paid(None)])
@@ -672,6 +673,7 @@ def test_a_form_of_many_things_takes_as_many_queries_as_of_one(client: Client) -
     assert queries(client, f"{reverse('sale_new')}?piece=H03&{many}") == one
 
 
+@pytest.mark.thorough
 def test_the_pieces_to_pick_take_as_many_queries_for_thirty_as_for_one(client: Client) -> None:
     rug()
     one = queries(client, reverse("sale_new"))

@@ -132,6 +132,7 @@ def test_a_helper_may_set_neither_rates_nor_channels() -> None:
     assert not Channel.objects.exists()
 
 
+@pytest.mark.thorough
 def test_the_list_takes_as_many_queries_for_thirty_rows_as_for_one(client: Client) -> None:
     rates.set_rates(wage_per_hour=Decimal(16))
     channel()

@@ -236,6 +236,7 @@ def test_a_forgotten_timer_asks_for_the_minutes_and_goes_on(ran: timedelta) -> N
     assert LabourLine.objects.get().minutes == 40
 
 
+@pytest.mark.thorough
 def test_a_sitting_of_thirty_hours_says_how_long_it_ran() -> None:
     start(ago=timedelta(hours=30, minutes=5))
     with pytest.raises(Refused, match="runs for 30 h 05 min"):

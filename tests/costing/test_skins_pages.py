@@ -154,6 +154,7 @@ def test_a_helper_is_not_shown_the_way_to_finish() -> None:
     assert reverse("article_finish") not in page
 
 
+@pytest.mark.thorough
 def test_a_skin_takes_as_many_queries_for_thirty_lines_as_for_one(client: Client) -> None:
     skin = factories.skin("H01")
     salt = factories.material("SALT", on_hand=120, value=24)

@@ -269,6 +269,7 @@ def test_a_step_that_others_stand_on_says_what_to_take_back_first(client: Client
     assert "Take back “Oil” first" in text(answer)
 
 
+@pytest.mark.thorough
 def test_the_calendar_takes_as_many_queries_for_thirty_steps_as_for_one(client: Client) -> None:
     few = make.batch("B1", version=make.recipe("R1", steps=[OIL]), start=START)
     many = make.batch(

@@ -131,6 +131,7 @@ def test_a_currency_without_small_coins_is_valued_in_whole_ones() -> None:
     assert classes(DAY) == (0, 0, 0, 100, 0)
 
 
+@pytest.mark.thorough
 @pytest.mark.slow
 def test_the_sheet_takes_as_many_queries_for_thirty_skins_as_for_one() -> None:
     salt = material("SALT", on_hand=1000, value=1000)

@@ -62,6 +62,7 @@ def test_batches_add_up_to_what_the_month_used() -> None:
     assert sum(each.quantity for each in found) == flow.used
 
 
+@pytest.mark.thorough
 @pytest.mark.slow
 def test_the_month_takes_as_many_queries_for_thirty_batches_as_for_one() -> None:
     salt = material("SALT", on_hand=100, value=100, on=JAN)

@@ -178,6 +178,7 @@ def test_the_page_says_more_and_less_in_words() -> None:
     assert reverse("variances", args=["B1"]) in text(client.get(reverse("batch", args=["B1"])))
 
 
+@pytest.mark.thorough
 def test_the_page_takes_as_many_queries_for_thirty_lines_as_for_one() -> None:
     client = signed_in()
     alum = material("ALUMK", on_hand=2, value=10)

@@ -96,6 +96,7 @@ def test_a_draw_that_its_day_could_not_bear_is_named() -> None:
     assert any("that day or a later one did not hold it" in finding for finding in audit.findings())
 
 
+@pytest.mark.thorough
 @pytest.mark.slow
 def test_the_audit_reads_in_as_many_queries_for_thirty_entries_as_for_one(django_assert_max_num_queries) -> None:  # type: ignore[no-untyped-def]
     alum = material(on_hand=1, value=4)

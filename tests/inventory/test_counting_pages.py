@@ -178,6 +178,7 @@ def test_the_counts_can_be_changed_again_as_they_were_typed(client: Client, alum
     assert 'name="request_key" value="k1"' in page
 
 
+@pytest.mark.thorough
 def test_the_page_takes_the_same_number_of_queries_for_one_material_and_for_thirty(
     client: Client, alum: Material
 ) -> None:

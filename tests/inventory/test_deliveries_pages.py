@@ -170,6 +170,7 @@ def test_the_list_is_found_by_reference_and_supplier(client: Client) -> None:
     assert "P-001" in text(client.get(reverse("deliveries"), {"supplier": other.supplier_id}))
 
 
+@pytest.mark.thorough
 def test_the_list_takes_as_many_queries_for_thirty_rows_as_for_one(client: Client) -> None:
     alum = factories.material()
     factories.delivery(factories.line(alum))
@@ -179,6 +180,7 @@ def test_the_list_takes_as_many_queries_for_thirty_rows_as_for_one(client: Clien
     assert queries(client, reverse("deliveries")) == one
 
 
+@pytest.mark.thorough
 def test_a_delivery_takes_as_many_queries_for_thirty_lines_as_for_one(client: Client) -> None:
     alum = factories.material()
     small = factories.delivery(factories.line(alum))

@@ -60,6 +60,7 @@ def test_looking_moves_nothing() -> None:
     assert (salt.on_hand, Movement.objects.count()) == (Decimal(1000), before)
 
 
+@pytest.mark.thorough
 @pytest.mark.parametrize("flow", [CostFlow.AVERAGE, CostFlow.FIFO])
 def test_thirty_draws_take_as_many_queries_as_one(flow: CostFlow) -> None:
     workshop.set_up(cost_flow=flow)

@@ -88,6 +88,7 @@ def test_the_shelf_says_what_must_be_ordered_by_own_use(client: Client) -> None:
     assert "1 % of the year's fullest" in page
 
 
+@pytest.mark.thorough
 def test_the_shelf_takes_as_many_queries_for_thirty_rows_as_for_one(client: Client) -> None:
     factories.material("M", on_hand=1, value="1.00", place=factories.place())
     one = queries(client, reverse("shelf"))
@@ -96,6 +97,7 @@ def test_the_shelf_takes_as_many_queries_for_thirty_rows_as_for_one(client: Clie
     assert queries(client, reverse("shelf")) == one
 
 
+@pytest.mark.thorough
 def test_the_history_takes_as_many_queries_for_thirty_rows_as_for_one(client: Client) -> None:
     salt = factories.material("SALT", on_hand=100, value="40.00")
     one = queries(client, reverse("material", args=["SALT"]))

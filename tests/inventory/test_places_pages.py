@@ -50,6 +50,7 @@ def test_the_list_counts_materials_and_leads_to_them(client: Client) -> None:
     assert (found.goods, found.hides) == (1, 1)
 
 
+@pytest.mark.thorough
 def test_the_list_takes_as_many_queries_for_thirty_rows_as_for_one(client: Client) -> None:
     factories.place("P")
     one = queries(client, reverse("places"))

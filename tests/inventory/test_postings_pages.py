@@ -110,6 +110,7 @@ def test_what_was_put_in_work_leads_to_its_batch_and_to_the_way_back(client: Cli
     assert reverse("use_take_back", args=[use.pk]) in page
 
 
+@pytest.mark.thorough
 def test_an_entry_takes_as_many_queries_for_thirty_lines_as_for_one(client: Client) -> None:
     alum = factories.material(on_hand=100, value="50.00")
     small = factories.take(alum, 1)

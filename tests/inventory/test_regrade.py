@@ -92,6 +92,7 @@ def test_the_page_takes_it_in_any_unit_and_the_piece_tells_its_story() -> None:
     assert Article.objects.get().area == 8600
 
 
+@pytest.mark.thorough
 def test_the_piece_takes_as_many_queries_for_thirty_judgements_as_for_one() -> None:
     article = rug()
     address = reverse("article", args=["R1"])

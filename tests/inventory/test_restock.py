@@ -68,6 +68,7 @@ def test_average_use_starts_only_after_the_last_planned_need() -> None:
     assert seen.short == 0
 
 
+@pytest.mark.thorough
 def test_average_use_packs_last_lead_safety_and_thirty_days() -> None:
     supply = Supply(Decimal(100), daily_use=Decimal(10), lead_days=3, safety_days=2, pack=Decimal(10))
     assert outlook(supply, [], TODAY).packs == 3 + 2 + 30

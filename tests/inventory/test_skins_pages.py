@@ -159,6 +159,7 @@ def test_the_list_is_narrowed_by_stage_owner_and_words(client: Client) -> None:
     assert "No skin fits that" in text(client.get(reverse("skins"), {"stage": "lost"}))
 
 
+@pytest.mark.thorough
 def test_the_list_takes_as_many_queries_for_thirty_rows_as_for_one(client: Client) -> None:
     factories.skin("H", supplier=factories.supplier(), place=factories.place())
     one = queries(client, reverse("skins"))

@@ -89,6 +89,7 @@ def test_a_jar_that_was_never_filled_has_no_level() -> None:
     assert (look.fullest, look.filled, look.need) == (Decimal(0), 0, None)
 
 
+@pytest.mark.thorough
 def test_looks_take_the_same_queries_for_one_material_as_for_thirty() -> None:
     rows = [factories.material(f"M{number}", on_hand=1, value="1.00") for number in range(30)]
     counts = []

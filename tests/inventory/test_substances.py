@@ -111,5 +111,6 @@ def test_what_lacks_the_thing_asked_for_is_refused_by_name() -> None:
         co2_litres(Decimal(1), "hydrated_lime")
 
 
+@pytest.mark.thorough
 def test_the_demo_bath_froths_by_thirty_litres() -> None:
     assert co2_litres(Decimal(360), "washing_soda_crystals") == Decimal("30.265")

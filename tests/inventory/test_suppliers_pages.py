@@ -60,6 +60,7 @@ def test_a_note_is_kept_and_a_formula_in_it_refused(client: Client) -> None:
     assert Supplier.objects.get().note == "Nine days by carrier"
 
 
+@pytest.mark.thorough
 def test_the_list_takes_as_many_queries_for_thirty_rows_as_for_one(client: Client) -> None:
     factories.supplier("S")
     one = queries(client, reverse("suppliers"))
@@ -68,6 +69,7 @@ def test_the_list_takes_as_many_queries_for_thirty_rows_as_for_one(client: Clien
     assert queries(client, reverse("suppliers")) == one
 
 
+@pytest.mark.thorough
 def test_a_supplier_takes_as_many_queries_for_thirty_rows_as_for_one(client: Client) -> None:
     alum = factories.material()
     came = factories.delivery(factories.line(alum))

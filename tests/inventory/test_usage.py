@@ -113,6 +113,7 @@ def test_use_by_month_names_the_months_without_use() -> None:
     assert usage.months_with_entries() == [24302, 24300]
 
 
+@pytest.mark.thorough
 @pytest.mark.slow
 def test_a_month_takes_as_many_queries_for_thirty_materials_as_for_one(
     django_assert_num_queries: Callable[[int], CaptureQueriesContext],

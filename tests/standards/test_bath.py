@@ -51,6 +51,7 @@ def test_basicity_of_the_demonstration_bath() -> None:
     assert found.basicity == Decimal("27.6")
 
 
+@pytest.mark.thorough
 def test_gas_of_the_demonstration_bath_is_about_thirty_litres() -> None:
     found = bath_facts(B1, Decimal(18))
     assert float(found.co2_litres) == pytest.approx(360 / mass("washing_soda_crystals") * GAS_LITRES_PER_MOL, abs=0.06)

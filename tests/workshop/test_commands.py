@@ -413,6 +413,7 @@ def test_a_command_answers_on_stdout_and_ends_with_0(
     assert done.stdout.startswith(beginning)
 
 
+@pytest.mark.thorough
 @pytest.mark.slow
 @pytest.mark.parametrize(
     ("words", "code", "refusal"),

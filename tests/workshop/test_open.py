@@ -133,6 +133,7 @@ def ask(port: int, path: str, **headers: str) -> tuple[int, dict[str, str], str]
         return answer.status, {name.lower(): value for name, value in answer.getheaders()}, answer.read().decode()
 
 
+@pytest.mark.thorough
 @pytest.mark.slow
 def test_the_served_workshop_lets_the_link_in_and_strangers_not(tmp_path: Path, type_is_cut: None) -> None:
     data = tmp_path / "data"
@@ -153,6 +154,7 @@ def test_the_served_workshop_lets_the_link_in_and_strangers_not(tmp_path: Path, 
     assert {stat.S_IMODE(file.stat().st_mode) for file in data.glob("*.sqlite3*")} <= {0o600}
 
 
+@pytest.mark.thorough
 @pytest.mark.slow
 def test_behind_tls_the_proxy_of_this_machine_is_believed(tmp_path: Path, type_is_cut: None) -> None:
     with serving(tmp_path / "data", "--empty", TAWERY_HTTPS="1") as (port, _):

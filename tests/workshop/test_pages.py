@@ -435,6 +435,7 @@ def more_stock(number: int) -> None:
     factories.skin(f"Z{number}", date_in=date(2025, 12, 1))
 
 
+@pytest.mark.thorough
 @pytest.mark.slow
 def test_pages_ask_the_database_no_more_for_thirty_rows_than_for_one(client: Client) -> None:
     paths = ("/", "/books/?month=2025-12", "/books/year/2025/", "/books/worth/", "/setup/")

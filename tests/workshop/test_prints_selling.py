@@ -266,6 +266,7 @@ def test_a_stock_sheet_is_of_the_day_asked_for(client: Client) -> None:
     assert "1 May 2025" in reading.words(shown.content)
 
 
+@pytest.mark.thorough
 def test_a_pack_list_takes_the_same_number_of_queries_for_one_piece_and_for_thirty() -> None:
     row = fairs.plan(name="Big fair", on=date(2025, 12, 30))
     counts = []

@@ -405,6 +405,7 @@ def test_a_batch_without_steps_still_stands_on_the_sheet(bath: Batch) -> None:
     assert next(tub for tub in sheet.tubs if tub.batch == "B9").next_steps == ()
 
 
+@pytest.mark.thorough
 def test_thirty_tubs_take_as_many_queries_as_one(bath: Batch) -> None:
     with CaptureQueriesContext(connection) as one:
         prints.sick_day(date(2026, 1, 12))
@@ -417,6 +418,7 @@ def test_thirty_tubs_take_as_many_queries_as_one(bath: Batch) -> None:
     assert len(many) == len(one)
 
 
+@pytest.mark.thorough
 def test_a_shelf_of_thirty_takes_as_many_queries_as_one() -> None:
     shelf = make.place("Attic")
     make.material("M0", place=shelf)
@@ -434,6 +436,7 @@ def test_a_shelf_of_thirty_takes_as_many_queries_as_one() -> None:
 # All of them
 
 
+@pytest.mark.thorough
 @pytest.mark.slow
 def test_every_paper_of_the_shed_can_be_printed_and_repeats_byte_for_byte(bath: Batch) -> None:
     wanted = [("tag", "H06"), ("bath", "B6"), ("frame", "B6"), ("shelf", "Chemical shelf"), ("shelf", "Frames")]

@@ -154,6 +154,7 @@ def shown(client: Client, name: str) -> HttpResponse:
     return answer if answer.status_code != 405 else client.get("/nothing/")
 
 
+@pytest.mark.thorough
 @pytest.mark.parametrize("name", [*NAMES, "nothing"])
 def test_every_page_carries_the_policy_and_nothing_that_it_would_refuse(client: Client, name: str) -> None:
     answer = client.get("/nothing/") if name == "nothing" else shown(client, name)

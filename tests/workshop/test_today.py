@@ -197,6 +197,7 @@ def test_every_page_names_its_person_so_that_no_entry_of_another_is_sent(client:
     assert "data-person" not in text(Client().get("/sign-in/"))
 
 
+@pytest.mark.thorough
 @pytest.mark.slow
 def test_today_takes_as_many_queries_for_thirty_batches_as_for_one(client: Client) -> None:
     batch("B1")

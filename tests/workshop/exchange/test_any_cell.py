@@ -92,6 +92,7 @@ ODD = st.sampled_from(
 ANYTHING = st.text(st.characters(codec="utf-8", exclude_characters="\0\r"), max_size=30)
 
 
+@pytest.mark.thorough
 @settings(max_examples=25 if THOROUGH else 6, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(changes=st.lists(st.tuples(st.sampled_from(CELLS), ODD | ANYTHING), min_size=1, max_size=3))
 def test_any_cell_is_loaded_or_refused_in_words(changes: list[tuple[tuple[str, int, str], str]]) -> None:

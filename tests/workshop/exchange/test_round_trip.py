@@ -97,12 +97,14 @@ def round_trip(make: Callable[[], object], folder: Path) -> tuple[dict[str, Any]
     return before, after
 
 
+@pytest.mark.thorough
 def test_the_demo_year_comes_back_the_same(tmp_path: Path) -> None:
     before, after = round_trip(lambda: load(DEMO), tmp_path)
     assert before == after
     assert len(after["articles"]) == 12
 
 
+@pytest.mark.thorough
 def test_a_saved_folder_has_the_rows_of_the_folder_it_came_from(tmp_path: Path) -> None:
     with passing():
         load(DEMO)
@@ -253,6 +255,7 @@ def lived_in(flow: str) -> None:
     workshop.pin_today(on=day(12, 31))
 
 
+@pytest.mark.thorough
 @pytest.mark.parametrize("flow", ["average", "fifo"])
 def test_a_workshop_that_was_lived_in_comes_back_the_same(tmp_path: Path, flow: str) -> None:
     before, after = round_trip(lambda: lived_in(flow), tmp_path)

@@ -24,6 +24,7 @@ def test_bold_is_wider_than_regular_and_figures_are_all_one_width() -> None:
     assert len({fonts.width(figure, fonts.BOLD, 10) for figure in "0123456789"}) == 1
 
 
+@pytest.mark.thorough
 @pytest.mark.slow
 def test_a_cut_is_static_the_same_twice_and_not_made_again(tmp_path: Path) -> None:
     one = fonts.cut(fonts.BOLD, tmp_path)
