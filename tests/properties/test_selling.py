@@ -27,6 +27,8 @@ from tests import factories as make
 from tests.factories import DAY
 from tests.properties import FURTHER
 
+pytestmark = pytest.mark.thorough
+
 TAGS = ("H01", "H02", "H03")
 RATES = (("25.5", ""), ("14", ""), ("0", "export"))
 

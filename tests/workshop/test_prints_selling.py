@@ -28,7 +28,7 @@ from tests.workshop.test_commands import answer, said
 from workshop import prints
 from workshop.prints import bills, goods, jobs, stock
 
-pytestmark = pytest.mark.usefixtures("demo", "type_is_cut")
+pytestmark = [pytest.mark.usefixtures("demo", "type_is_cut"), pytest.mark.thorough]
 
 D = Decimal
 

@@ -23,7 +23,7 @@ from inventory.services.articles import Piece
 from tests.workshop.exchange import folders
 from workshop.exchange import Saved, load, save
 
-pytestmark = [pytest.mark.django_db, pytest.mark.slow]
+pytestmark = [pytest.mark.django_db, pytest.mark.slow, pytest.mark.thorough]
 
 DEMO = settings.BASE_DIR / "fixtures" / "demo"
 

@@ -50,7 +50,7 @@ from workshop import answers_results
 from workshop.exchange import load, save
 from workshop.exchange.files import TABLES
 
-pytestmark = [pytest.mark.django_db, pytest.mark.slow]
+pytestmark = [pytest.mark.django_db, pytest.mark.slow, pytest.mark.thorough]
 
 D = Decimal
 _HIDDEN = {"id", "written_at", "written_by_id", "taken_back_at", "taken_back_by_id"}

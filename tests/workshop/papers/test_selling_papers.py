@@ -15,6 +15,8 @@ from workshop.papers import count_sheet, fair_day, gallery, job_card, packing, r
 from workshop.papers.errors import PaperDoesNotAddUp
 from workshop.papers.fair_day import backwards
 
+pytestmark = pytest.mark.thorough
+
 D = Decimal
 PAPERS = {
     "received": examples.received,
