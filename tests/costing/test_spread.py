@@ -23,7 +23,7 @@ from inventory.services import workshop
 from tests import factories
 from tests.factories import DAY, batch, finish, material, piece, put, skin, work
 
-pytestmark = pytest.mark.django_db
+pytestmark = [pytest.mark.django_db, pytest.mark.thorough]
 D, F = Decimal, Fraction
 SLIPPED = date(2025, 3, 18)
 YEAR = 2025

@@ -25,7 +25,7 @@ from workshop import prints
 from workshop.papers.errors import WrongCopies, WrongVolume
 from workshop.prints import known
 
-pytestmark = pytest.mark.usefixtures("demo", "type_is_cut")
+pytestmark = [pytest.mark.usefixtures("demo", "type_is_cut"), pytest.mark.thorough]
 
 D = Decimal
 BEGIN = date(2026, 1, 10)

@@ -29,7 +29,7 @@ from inventory.errors import Refused
 from inventory.models import Kind, Movement
 from workshop import results_files
 
-pytestmark = [pytest.mark.usefixtures("demo", "type_is_cut"), pytest.mark.slow]
+pytestmark = [pytest.mark.usefixtures("demo", "type_is_cut"), pytest.mark.slow, pytest.mark.thorough]
 D = Decimal
 FIRST, LAST = date(2025, 1, 1), date(2025, 12, 31)
 
