@@ -9,10 +9,10 @@ from fractions import Fraction
 
 from django.db import transaction
 
-from costing import rollup
+from costing import rollup, schedule
 from costing.models import ArticleCost, Batch
 from costing.rollup import Share
-from costing.selectors import costs
+from costing.selectors import costs, steps
 from costing.selectors import rates as rate_selector
 from costing.services import batches, late
 from inventory.errors import Refused
@@ -94,6 +94,23 @@ def _refuse_unready(skins: Sequence[Skin], share: Fraction, on: date) -> None:
         stay = skin.stays.filter(left_on__isnull=True).exclude(batch__state=Batch.State.PLANNED).first()
         if stay and on < stay.joined_on:
             raise Refused(f"{skin.tag} joined its batch on {stay.joined_on}; it cannot be finished before.", field="on")
+        if stay and (step := _in_tub(stay.batch, on)):
+            raise Refused(
+                f"{skin.tag} is still in the tub: {stay.batch.number} is at “{step}” on {on}. Log that step as done or "
+                "skipped first, or take the skin out of the batch.",
+                field="skins",
+            )
+
+
+def _in_tub(batch: Batch, on: date) -> str:
+    """The step that a batch is at in a tub on a day, by what was logged; nothing where no step was ever logged."""
+    marks = steps.standing_rows(batch, on)
+    if not marks:
+        return ""
+    plan = steps.as_steps(batch.version.steps.all(), heads=0)
+    laid = schedule.lay_out(plan, batch.start, steps.as_marks(marks), today=on)
+    at = next((each for each in laid if each.ended is None), None)
+    return at.step.key if at is not None and at.step.uses == "tub" and at.begins <= on else ""
 
 
 def _freeze(piece: Piece, skins: Sequence[Skin], on: date, share: Share, book: Decimal, *, split: str) -> Article:

@@ -280,3 +280,13 @@ def test_two_who_turn_at_once_have_both_turned() -> None:
     bath = tub("H01")
     answers = together(*[lambda: log(Batch.objects.get(pk=bath.pk), "Bath", "repeat", 1)] * 2)
     assert [type(answer) for answer in answers] == [StepMark, StepMark]
+
+
+def test_a_skin_in_the_tub_is_not_finished_until_its_step_is_logged() -> None:
+    bath = tub("H1")
+    step, *_ = bath.version.steps.order_by("position")
+    marks.log(batch=bath, step=step, kind="repeat", on=day(1))
+    with pytest.raises(Refused, match="still in the tub: B1 is at “Bath”"):
+        make.finish("H1", on=day(2))
+    marks.log(batch=bath, step=step, kind="done", on=day(11))
+    make.finish("H1", on=day(12))
