@@ -54,6 +54,8 @@ def finish(
             )
     taken = sum((piece.share for piece in pieces), Fraction(0))
     _refuse_unready(skins, taken, on)
+    if by is not None:  # a folder that is loaded tells what happened, however little of it was logged
+        _refuse_in_tub(skins, on)
     # Skins leave before their cost is frozen: work of a later day, written already, goes to those that stayed.
     left = [batch for skin in skins if used_share(skin) + taken == 1 for batch in _leave(skin, on)]
     shares = costs.skin_shares(skins)
@@ -94,6 +96,11 @@ def _refuse_unready(skins: Sequence[Skin], share: Fraction, on: date) -> None:
         stay = skin.stays.filter(left_on__isnull=True).exclude(batch__state=Batch.State.PLANNED).first()
         if stay and on < stay.joined_on:
             raise Refused(f"{skin.tag} joined its batch on {stay.joined_on}; it cannot be finished before.", field="on")
+
+
+def _refuse_in_tub(skins: Sequence[Skin], on: date) -> None:
+    for skin in skins:
+        stay = skin.stays.select_related("batch__version").filter(left_on__isnull=True).first()
         if stay and (step := _in_tub(stay.batch, on)):
             raise Refused(
                 f"{skin.tag} is still in the tub: {stay.batch.number} is at “{step}” on {on}. Log that step as done or "

@@ -11,7 +11,7 @@ from django.utils import timezone
 
 from costing.errors import StepNotReady
 from costing.models import Batch, LabourLine, RecipeStep, StepMark
-from costing.services import batches, labour, losses, marks
+from costing.services import articles, batches, labour, losses, marks
 from costing.services.recipes import Step
 from inventory.errors import ClosedPeriod, NotAllowed, Refused
 from inventory.services import workshop
@@ -287,6 +287,6 @@ def test_a_skin_in_the_tub_is_not_finished_until_its_step_is_logged() -> None:
     step, *_ = bath.version.steps.order_by("position")
     marks.log(batch=bath, step=step, kind="repeat", on=day(1))
     with pytest.raises(Refused, match="still in the tub: B1 is at “Bath”"):
-        make.finish("H1", on=day(2))
+        articles.finish(on=day(2), tags=["H1"], pieces=[make.piece("A1")], by=make.person("owner"))
     marks.log(batch=bath, step=step, kind="done", on=day(11))
     make.finish("H1", on=day(12))
