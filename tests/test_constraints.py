@@ -129,6 +129,8 @@ CHECKS: dict[str, tuple[type[Model], dict[str, Any]]] = {
     "terms_believable": (Terms, {"deposit_percent": 101}),
     "job_price_believable": (Job, {"deposit": 9999}),
     "job_handed_over_after_taken": (Job, {"handed_over_on": date(2000, 1, 1)}),
+    "job_given_up_after_taken": (Job, {"given_up_on": date(2000, 1, 1), "given_up_why": "changed their mind"}),
+    "job_given_up_has_a_reason": (Job, {"given_back": True}),
     "fair_minutes_not_negative": (Fair, {"stall_minutes": -1}),
     "series_known": (Series, {"kind": "quote"}),
     "sale_sign_fits_its_kind": (Sale, {"gross": -1}),

@@ -14,7 +14,10 @@ from inventory.fields import MoneyField, QuantityField
 
 
 class Payment(models.Model):
-    """Money received for a sale or, before delivery, for a job (a deposit, owed until then). A refund is negative."""
+    """Money received for a sale or, before delivery, for a job (a deposit, owed until then). A refund is negative.
+
+    Its receipt is an issued paper: `seller` and `buyer` are as they were when it was written.
+    """
 
     class How(models.TextChoices):
         CASH = "cash", "Cash"
@@ -30,6 +33,8 @@ class Payment(models.Model):
     sale = models.ForeignKey(Sale, on_delete=models.PROTECT, null=True, blank=True, related_name="payments")
     job = models.ForeignKey(Job, on_delete=models.PROTECT, null=True, blank=True, related_name="payments")
     customer = models.ForeignKey(Customer, on_delete=models.PROTECT, null=True, blank=True, related_name="payments")
+    seller = models.JSONField(default=dict)
+    buyer = models.JSONField(default=dict)
     note = models.CharField(max_length=200, blank=True)
     written_at = models.DateTimeField(auto_now_add=True)
     written_by = models.ForeignKey(
