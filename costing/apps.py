@@ -9,7 +9,8 @@ class CostingConfig(AppConfig):
 
     def ready(self) -> None:
         # Models exist only from here on.
-        from costing.services import late
+        from costing.services import late, owners
         from inventory.services import skins
 
         skins.described.connect(late.skin_described, dispatch_uid="late costs follow a skin put right")
+        skins.described.connect(owners.skin_described, dispatch_uid="a joined piece keeps one owner")

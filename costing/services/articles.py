@@ -14,7 +14,7 @@ from costing.models import ArticleCost, Batch
 from costing.rollup import Share
 from costing.selectors import costs, steps
 from costing.selectors import rates as rate_selector
-from costing.services import batches, late
+from costing.services import batches, late, owners
 from inventory.errors import Refused
 from inventory.models import Article, Skin
 from inventory.money import half_up
@@ -79,9 +79,7 @@ def used_share(skin: Skin) -> Fraction:
 
 
 def _refuse_unready(skins: Sequence[Skin], share: Fraction, on: date) -> None:
-    owners = {skin.owner for skin in skins}
-    if len(owners) > 1:
-        raise Refused("A customer's skin cannot go into one article with your own.", field="skins")
+    owners.refuse_two(skins)
     for skin in skins:
         if skin.stage == Skin.Stage.LOST:
             raise Refused(f"{skin.tag} was lost on {skin.lost_on}; nothing can be made of it here.", field="skins")

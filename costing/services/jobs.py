@@ -12,6 +12,7 @@ from django.db import IntegrityError, transaction
 
 from costing.models import Customer, Job
 from costing.selectors import money
+from costing.services import owners
 from inventory.errors import Refused, Taken
 from inventory.models import Skin
 from inventory.selectors.workshop import coins as said
@@ -63,6 +64,7 @@ def take(
     except IntegrityError:
         # Two who took a job at once were both told that the number is free.
         raise Taken("The job number", number, field="number") from None
+    owners.refuse_joined(row, field="customer")
     return requests.keep(request_key, job)
 
 

@@ -30,7 +30,7 @@ from costing.forms.finders import ArticleFinder
 from costing.selectors import articles as read
 from costing.selectors import costs, prices, rates, sales, skins
 from costing.selectors.prices import Price
-from costing.services import articles
+from costing.services import articles, owners
 from costing.tables.articles import ArticleTable
 from costing.views.lists import ListPage
 from costing.views.rows import PREFIX, RowsView
@@ -152,7 +152,13 @@ class ArticleFinish(RowsView):
     made: list[Article]
 
     def get(self, request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponse:
-        return super().get(request, *args, **kwargs) if self.skins else self.choose()
+        if not self.skins:
+            return self.choose()
+        try:
+            owners.refuse_two(self.skins, field="skin")
+        except Refused as refusal:
+            return self.choose(refusal)
+        return super().get(request, *args, **kwargs)
 
     def post(self, request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponse:
         if not self.skins:
@@ -209,15 +215,18 @@ class ArticleFinish(RowsView):
         """What the skins have cost so far, in all."""
         return sum((share.book() for share in costs.skin_shares(self.skins).values()), Fraction(0))
 
-    def choose(self) -> HttpResponse:
+    def choose(self, refusal: Refused | None = None) -> HttpResponse:
         offered = skins.unfinished()
         if number := self.request.GET.get("batch"):
             offered = offered.filter(stays__batch__number=number, stays__left_on__isnull=True)
         rows = list(offered)
+        form = ChooseForm(self.request.GET if refusal else None, skins=rows)
+        if refusal is not None:
+            form.add_error(refusal.field, str(refusal))
         context = {
             "title": self.title,
             "room": self.room,
-            "form": ChooseForm(skins=rows),
+            "form": form,
             "skins": rows,
             "cancel": self.cancel_url(),
         }

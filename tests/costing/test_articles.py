@@ -145,8 +145,9 @@ def test_shares_taken_before_count_too() -> None:
 def test_a_customers_skin_does_not_go_into_one_article_with_the_makers() -> None:
     skin("H01")
     skin("H06", owner="customer", price=0)
-    with pytest.raises(Refused, match="cannot go into one article with your own"):
+    with pytest.raises(Refused, match="H01 is your own, H06 is a customer's: one piece cannot be made of both"):
         finish("H01", "H06")
+    assert not Article.objects.exists()
 
 
 def test_an_article_of_a_customers_skin_is_the_customers() -> None:
