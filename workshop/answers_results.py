@@ -7,7 +7,7 @@ from datetime import date
 from decimal import Decimal
 
 from costing import turnover
-from costing.selectors import look_back
+from costing.selectors import look_back, years
 from costing.selectors.look_back import LookBack
 from inventory.errors import Refused
 from inventory.selectors import workshop
@@ -18,10 +18,9 @@ from workshop.results_sheets import Cell, Column, Sheet
 
 def year_number(text: str) -> int:
     """A year as a command line or a link names it."""
-    known = text.isdecimal() and len(text) == len("2025")
-    if not known or not date.min.year < int(text) <= date.max.year:
-        raise Refused(f"{text} is no year. Write it as 2025.", field="year")
-    return int(text)
+    if not (text.isascii() and text.isdecimal() and len(text) == len("2025")):
+        raise Refused(f"{text} is no year. Write it with four figures, as 2025.", field="year")
+    return years.checked(int(text))
 
 
 def results_answer(number: int) -> Shape:
@@ -34,6 +33,7 @@ def results_shape(found: LookBack) -> Shape:
     return {
         "year": str(year.first.year),
         "currency": workshop.current().currency,
+        **state(found.standing),
         **figures,
         "holds": year.conservation.holds and not year.bridge.miss,
         "limit": _limit(found.limit),
@@ -43,6 +43,12 @@ def results_shape(found: LookBack) -> Shape:
         "given": table(sheets.given(found)),
         **{sheet.name: table(sheet) for sheet in sheets.hands(found)},
     }
+
+
+def state(standing: years.Standing) -> Shape:
+    """Whether the year is over, running or ahead, and whether anything is written in it or stocked by its end."""
+    word = "running" if standing.running else "ahead" if standing.ahead else "over"
+    return {"state": word, "written": standing.written, "stocked": standing.stocked}
 
 
 def _strings(part: str, row: dict[str, Decimal | None]) -> Shape:
@@ -84,6 +90,9 @@ def text(cell: Cell, column: Column) -> str | None:
 
 
 def results_lines(found: Shape) -> Iterable[str]:
+    yield from _stands(found)
+    if not (found["written"] or found["stocked"]):
+        return
     cur, profit, bridge = found["currency"], found["profit"], found["bridge"]
     yield f"{found['year']}: turnover {found['turnover']['net']} {cur} after credits."
     yield f"Profit {profit['stock_basis']} {cur} with stock counted, {profit['cash_basis']} {cur} as money moved."
@@ -103,6 +112,16 @@ def results_lines(found: Shape) -> Iterable[str]:
             yield f"  {group}: {name}, {row['left']} left, {row['per_hour'] or '–'} an hour"
     for row in found["unlogged"]:
         yield f"{row['tag']} has {row['minutes']} minutes: were some never written down?"
+
+
+def _stands(found: Shape) -> Iterator[str]:
+    """How far the year is, where the figures would be read wrongly without it."""
+    if found["state"] == "running":
+        yield f"{found['year']} still runs; this is what is written of it."
+    elif found["state"] == "ahead":
+        yield f"{found['year']} has not begun."
+    if not found["written"]:
+        yield f"Nothing is written of {found['year']}."
 
 
 def _known(figure: str | None) -> str:

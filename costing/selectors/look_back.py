@@ -13,7 +13,7 @@ from costing import results as rules
 from costing import turnover
 from costing.book_errors import NeverBreaksEven, NothingTaken
 from costing.models import Fair, Sale
-from costing.selectors import given, limit, results, takings, waiting
+from costing.selectors import given, limit, results, takings, waiting, years
 from costing.selectors.takings import SoldLine
 from inventory.selectors import workshop
 
@@ -30,6 +30,7 @@ class FairRow:
 
 @dataclass(frozen=True)
 class LookBack:
+    standing: years.Standing
     year: results.Year
     lines: Sequence[SoldLine]
     fairs: Sequence[FairRow]
@@ -48,15 +49,18 @@ class LookBack:
 
 
 def at(number: int) -> LookBack:
-    """Of a calendar year; of one that still runs, up to today."""
+    """Of a calendar year; of one that still runs, up to today. Raises Refused for a year off the calendar."""
+    standing = years.standing(years.checked(number))
     year = results.year(number)
     last = min(year.last, max(workshop.today(), year.first))
     return LookBack(
+        standing=standing,
         year=year,
         lines=takings.lines(Sale.objects.filter(on__range=(year.first, year.last))),
         fairs=[_fair(fair, day) for fair, day in results.fair_days(_fairs(year))],
         given=given.given(year.first, year.last),
-        hands=waiting.hands(year.first, last),
+        # Nobody has waited yet for a year that has not begun.
+        hands=waiting.Hands([], []) if standing.ahead else waiting.hands(year.first, last),
         limit=limit.standing(last),
         places=workshop.places(),
     )
@@ -73,8 +77,3 @@ def _fair(fair: Fair, day: fair_rules.FairDay) -> FairRow:
     except (NeverBreaksEven, NothingTaken):
         even = None
     return FairRow(fair, day, fair_rules.result(day, places), even)
-
-
-def years() -> list[int]:
-    """Years in which anything was sold, the newest first."""
-    return [day.year for day in Sale.objects.dates("on", "year", order="DESC")]

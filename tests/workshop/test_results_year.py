@@ -231,6 +231,8 @@ class TestTheCommand:
     def test_a_year_without_anything_answers_with_nothing_earned(self) -> None:
         found = json.loads(asked("1999", "--json"))
         assert (found["turnover"]["net"], found["earned"]["per_hour"], found["pieces"]) == ("0.00", None, [])
+        assert (found["state"], found["written"], found["stocked"]) == ("over", False, False)
+        assert asked("1999") == "Nothing is written of 1999.\n"
 
     def test_files_are_written_beside_the_answer(self, tmp_path: Path) -> None:
         book, paper = tmp_path / "y.xlsx", tmp_path / "y.pdf"

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from datetime import date
 from decimal import Decimal
 from typing import Any
 
@@ -20,8 +19,6 @@ from costing.selectors.results import GROUPS
 from costing.selectors.takings import SoldLine
 from costing.tables.results import EarnedTable, FairTable, GivenTable, PieceTable, WaitedTable
 from costing.turnover import Standing
-from inventory.errors import Refused
-from inventory.selectors import workshop
 from inventory.tables.ledger import Ledger
 from inventory.templatetags import figures
 from workshop import drawings, results_files, results_ledgers
@@ -92,7 +89,7 @@ def _told(row: SoldLine) -> str:
 @require_safe
 def results(request: HttpRequest, number: int) -> HttpResponse:
     """The year at a glance; each table has a page of its own where it sorts and narrows."""
-    found = _look(number)
+    found = look_back.at(number)
     year, standing = found.year, found.limit
     start, steps, end = drawings.bridge_rows(year)
     return render(
@@ -102,9 +99,7 @@ def results(request: HttpRequest, number: int) -> HttpResponse:
             "room": "Books",
             "found": found,
             "number": number,
-            "before": number - 1 if number - 1 > date.min.year else None,
-            "after": number + 1 if number < date.max.year else None,
-            "running": year.last >= workshop.today() >= year.first,
+            "standing": found.standing,
             "chart": drawings.profits(year),
             "chart_rows": [(name, figures.money(value)) for name, value in (start, *steps, end)],
             "ledgers": {ledger.name: ledger for ledger in results_ledgers.ledgers(found)},
@@ -119,7 +114,7 @@ def results(request: HttpRequest, number: int) -> HttpResponse:
 @require_safe
 def results_table(request: HttpRequest, number: int, table: str) -> HttpResponse:
     """One of the year's tables, narrowed and sorted as the address asks."""
-    found = _look(number)
+    found = look_back.at(number)
     sheet = next((each for each in sheets.sheets(found) if each.name == table and table in BRIEF), None)
     if sheet is None:
         raise Http404(f"There is no table {table} of results.")
@@ -147,12 +142,14 @@ def _limit_said(standing: Standing) -> str:
 
 @require_safe
 def results_csv(request: HttpRequest, number: int, table: str) -> HttpResponse:
-    return _file(results_files.csv_of(_look(number), table), "csv", f"results-{number}-{table.replace('_', '-')}")
+    return _file(
+        results_files.csv_of(look_back.at(number), table), "csv", f"results-{number}-{table.replace('_', '-')}"
+    )
 
 
 @require_safe
 def results_file(request: HttpRequest, number: str, ending: str) -> HttpResponse:
-    found = _look(int(number))
+    found = look_back.at(int(number))
     content = results_files.pdf(found) if ending == "pdf" else results_files.workbook(found)
     return _file(content, ending, f"results-{number}")
 
@@ -161,12 +158,6 @@ def _file(content: bytes, ending: str, name: str) -> HttpResponse:
     answer = HttpResponse(content, content_type=KINDS[ending])
     answer["Content-Disposition"] = f'attachment; filename="{name}.{ending}"'
     return answer
-
-
-def _look(number: int) -> LookBack:
-    if not date.min.year < number <= date.max.year:
-        raise Refused(f"{number} is no year of the calendar. Write it as 2025.", field="year")
-    return look_back.at(number)
 
 
 def _narrow(request: HttpRequest, found: LookBack, sheet: Sheet) -> tuple[Words, list[SoldLine] | None]:

@@ -1,0 +1,86 @@
+"""Which years the entries of the workshop reach over, and how a year stands to today. Reads only the ends, never every row."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+
+from django.db.models import Max, Min, Model
+
+from costing.models import Expense, Fair, LabourLine, Payment, Sale, SideHours
+from inventory.errors import Refused
+from inventory.models import Article, Movement, Skin
+from inventory.selectors import workshop
+
+FIRST, LAST = date.min.year + 1, date.max.year  # the first calendar year has no eve on which stock could be counted
+MONTHS = 12
+_DAYS: tuple[tuple[type[Model], str], ...] = (
+    (Skin, "date_in"),
+    (LabourLine, "on"),
+    (Article, "finished_on"),
+    (Sale, "on"),
+    (Payment, "on"),
+    (Expense, "on"),
+    (Fair, "on"),
+    (SideHours, "on"),
+)
+
+
+@dataclass(frozen=True)
+class Standing:
+    """How a year stands: `running` has begun and has days after today, `ahead` has not begun, neither is over.
+
+    `written` tells whether anything is entered in it, `stocked` whether anything is entered up to its end, so that there
+    may be stock. `before` and `after` are the nearest years worth looking at, None where there is none.
+    """
+
+    number: int
+    running: bool
+    ahead: bool
+    written: bool
+    stocked: bool
+    before: int | None
+    after: int | None
+
+
+def checked(number: int) -> int:
+    """A year of which results can be told. Raises Refused for others."""
+    if not FIRST <= number <= LAST:
+        raise Refused(
+            f"{number} is no year that results can be told of. Write it with four figures, as 2025.", field="year"
+        )
+    return number
+
+
+def ends() -> tuple[int, int] | None:
+    """The years of the first and of the last entry; None before there is any. Movements are read by their month's index."""
+    found: list[date] = []
+    for model, field in _DAYS:
+        row = model._default_manager.aggregate(first=Min(field), last=Max(field))
+        found += [day for day in row.values() if day is not None]
+    months = Movement.objects.aggregate(first=Min("month"), last=Max("month"))
+    years = [day.year for day in found] + [month // MONTHS for month in months.values() if month is not None]
+    return (min(years), max(years)) if years else None
+
+
+def standing(number: int) -> Standing:
+    today, known = workshop.today(), ends()
+    low, high = known or (today.year, today.year)
+    high = max(high, today.year)
+    return Standing(
+        number=number,
+        running=date(number, 1, 1) <= today < date(number, 12, 31),
+        ahead=number > today.year,
+        written=_written(number),
+        stocked=known is not None and known[0] <= number,
+        before=min(number - 1, high) if number > low else None,
+        after=max(number + 1, low) if number < high else None,
+    )
+
+
+def _written(number: int) -> bool:
+    """Asked of every kind of entry, found or not, so that a page takes as many queries whatever is there."""
+    first, last = date(number, 1, 1), date(number, 12, 31)
+    found = [model._default_manager.filter(**{f"{field}__range": (first, last)}).exists() for model, field in _DAYS]
+    months = (number * MONTHS, number * MONTHS + MONTHS - 1)
+    return any([*found, Movement.objects.filter(month__range=months).exists()])
