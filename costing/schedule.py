@@ -12,7 +12,7 @@ Late, early and skipped steps shift everything that follows, because the next st
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from typing import Literal
 
@@ -21,6 +21,7 @@ from costing.errors import StepNotReady
 Uses = Literal["", "tub", "frame"]
 Kind = Literal["done", "skipped", "repeat"]
 State = Literal["overdue", "due", "coming"]
+Standing = Literal["done", "skipped", "ahead", "coming", "open", "late", "past", "late to begin"]
 
 AHEAD_DAYS = 3
 
@@ -79,7 +80,10 @@ class Laid:
 
 @dataclass(frozen=True)
 class Due:
-    """One thing for the hands. `late_days` counts from `due`; past `latest`, being late does harm."""
+    """One thing for the hands. `late_days` counts from `due`; past `latest`, being late does harm.
+
+    `to_begin`: nothing of the batch has begun, so late is late to begin; with `anyone` in it, that may harm as well.
+    """
 
     step: str
     words: str
@@ -91,10 +95,12 @@ class Due:
     minutes: int
     caution: str
     uses: Uses
+    to_begin: bool = False
+    anyone: bool = True
 
     @property
     def harms(self) -> bool:
-        return self.late_days > (self.latest - self.due).days
+        return self.anyone and self.late_days > (self.latest - self.due).days
 
 
 def lay_out(
@@ -120,13 +126,41 @@ def lay_out(
     return tuple(found)
 
 
+def standing(laid: Laid, on: date, *, turn: bool = True) -> Standing:
+    """How a step stands on a day: over, ahead of the one whose `turn` it is, or that one itself.
+
+    Its turn may still be coming: a step begins on its day, not as soon as the one before it has ended.
+
+    >>> plan = lay_out([Step("oil", "Oil", grace_days=1)], date(2025, 1, 20), [])[0]
+    >>> [standing(plan, date(2025, 1, day)) for day in (19, 20, 21, 22)]
+    ['coming', 'open', 'late', 'past']
+    """
+    if laid.ended:
+        return "skipped" if laid.skipped else "done"
+    if not turn:
+        return "ahead"
+    if on < laid.begins:
+        return "coming"
+    if on > laid.due:
+        return "past" if on > laid.latest else "late"
+    return "open"
+
+
 def dues(
-    steps: Sequence[Step], start: date, marks: Iterable[Mark], on: date, *, ahead_days: int = AHEAD_DAYS
+    steps: Sequence[Step],
+    start: date,
+    marks: Iterable[Mark],
+    on: date,
+    *,
+    ahead_days: int = AHEAD_DAYS,
+    begun: bool = True,
+    anyone: bool = True,
 ) -> list[Due]:
     """What the step that is open on a day asks for, most urgent first: its repeat, and its own doing or taking out.
 
     Overdue after its day, due on it, coming within `ahead_days` before it; nothing when all steps have ended. A repeat
-    has no days of grace. Repeats go on while a step is late, so that skins left in are still turned.
+    has no days of grace. Repeats go on while a step is late, so that skins left in are still turned. Of a
+    batch that has not `begun` nothing is asked but to begin; with nobody (`anyone`) in it, being late harms nothing.
     Raises `StepNotReady` as `lay_out` does.
 
     >>> bath = Step("bath", "Take out", lasts_days=11, grace_days=3, every_days=1, repeat_name="Turn")
@@ -136,6 +170,9 @@ def dues(
     laid = next((each for each in lay_out(steps, start, marks) if each.ended is None), None)
     if laid is None:
         return []
+    if not begun:
+        first = replace(_to_begin(laid, on), anyone=anyone)
+        return [first] if first.due <= on + timedelta(days=ahead_days) else []
     step, found = laid.step, [_due(laid.step, step_due=laid.due, latest=laid.latest, on=on)]
     if laid.repeats_due and (laid.repeats_due < laid.due or laid.repeats_due <= on):
         found.append(_due(step, step_due=laid.repeats_due, latest=laid.repeats_due, on=on, repeat=True))
@@ -219,6 +256,14 @@ def _due(step: Step, *, step_due: date, latest: date, on: date, repeat: bool = F
         caution=step.caution,
         uses=step.uses,
     )
+
+
+def _to_begin(laid: Laid, on: date) -> Due:
+    """The first step of a plan. One that lasts is called by its own name: what its hands do comes at its end."""
+    if not laid.step.lasts_days:
+        return replace(_due(laid.step, step_due=laid.due, latest=laid.latest, on=on), to_begin=True)
+    found = _due(replace(laid.step, name=laid.step.key), step_due=laid.begins, latest=laid.begins, on=on)
+    return replace(found, to_begin=True, minutes=0)
 
 
 def _laid(step: Step, free: date, end: Mark | None, repeated: date | None) -> Laid:

@@ -207,6 +207,7 @@ def _task(task: dues.Task) -> Shape:
         "words": task.due.words,
         "state": task.due.state,
         "since": task.due.due.isoformat(),
+        "to_begin": task.due.to_begin,
         "latest": task.due.latest.isoformat(),
         "late_days": str(task.due.late_days),
         "day": str(task.nth),
@@ -223,7 +224,7 @@ def due_lines(found: Shape) -> Iterable[str]:
         yield f"Nothing asks for hands in the shed (seen from {found['on']})."
     for group in found["groups"]:
         for task in group["tasks"]:
-            how_long = "" if task["of"] == "0" else f", day {task['day']} of {task['of']}"
+            how_long = "" if task["of"] == "0" or task["to_begin"] else f", day {task['day']} of {task['of']}"
             step = "" if task["step"] == task["words"] else f" ({task['step']}{how_long})"
             yield (
                 f"{task['place']}: {task['batch']} {task['words']}{step or how_long}, {_when(task)}; "
@@ -234,7 +235,8 @@ def due_lines(found: Shape) -> Iterable[str]:
 def _when(task: Shape) -> str:
     late = task["late_days"]
     if task["state"] == "overdue":
-        when = f"overdue {late} day{'' if late == '1' else 's'}, since {task['since']}"
+        how = "late to begin" if task["to_begin"] else "overdue"
+        when = f"{how} {late} day{'' if late == '1' else 's'}, since {task['since']}"
     else:
         when = "due today" if task["state"] == "due" else f"coming on {task['since']}"
     return when if task["latest"] == task["since"] else f"{when}, safe until {task['latest']}"

@@ -41,6 +41,11 @@ class Line:
         return self.task.cautions[1:]
 
     @property
+    def to_pour(self) -> bool:
+        """A step that lasts begins when something is put in work: a tap that logs it done would end it."""
+        return self.task.due.to_begin and self.task.of > 0
+
+    @property
     def coming(self) -> bool:
         return self.task.due.state == "coming"
 
@@ -66,7 +71,7 @@ def line(task: Task, on: date) -> Line:
         task=task,
         mark=mark,
         mark_word=word,
-        when=" · ".join(filter(None, (when(task.due, on), nth(task.nth, task.of)))),
+        when=" · ".join(filter(None, (when(task.due, on), "" if task.due.to_begin else nth(task.nth, task.of)))),
         entry=f"{task.due.words}, {task.batch.number}",
         kind="repeat" if task.due.is_repeat else "done",
         # Nobody in the batch could bear minutes, or a timer writes them: the step is logged without them.
@@ -82,12 +87,16 @@ def when(due: Due, on: date) -> str:
     >>> steps, start = [schedule.Step("oil", "Oil", grace_days=2)], date(2025, 1, 20)
     >>> [when(schedule.dues(steps, start, [], date(2025, 1, day))[0], date(2025, 1, day)) for day in (19, 20, 21, 23)]
     ['tomorrow', 'today', 'a day late, safe until Wed 22 January', '3 days late: it does harm now']
+    >>> when(schedule.dues(steps, start, [], date(2025, 1, 23), begun=False, anyone=False)[0], date(2025, 1, 23))
+    '3 days late to begin'
     """
     if due.state == "due":
         return "today"
     if due.state == "coming":
         return "tomorrow" if due.due == on + timedelta(days=1) else day(due.due)
     late = "a day late" if due.late_days == 1 else f"{due.late_days} days late"
+    if due.to_begin:
+        return f"{late} to begin{': it does harm now' if due.harms else ''}"
     if due.harms and not due.is_repeat:
         return f"{late}: it does harm now"
     return late if due.is_repeat else f"{late}, safe until {day(due.latest)}"

@@ -55,10 +55,12 @@ def coming(on: date, days: int) -> list[Ahead]:
 def of_batch(batch: Batch, marks: Iterable[schedule.Mark], on: date, *, until: date = date.max) -> list[Ahead]:
     """What one batch still asks for, in the order of the days; the steps that follow a late one are counted from `on`."""
     rows = {step.name: step for step in batch.version.steps.all()}
-    plan = read.as_steps(rows.values(), read.heads_of(batch, batch.stays.all(), on))
+    stays = list(batch.stays.all())
+    plan = read.as_steps(rows.values(), read.heads_of(batch, stays, on))
+    start = read.counted_from(batch, stays, plan, on)
     found = [
         _row(batch, rows[laid.step.key], kind, since, on, laid)
-        for laid in schedule.lay_out(plan, batch.start, marks, today=on)
+        for laid in schedule.lay_out(plan, start, marks, today=on)
         if laid.ended is None
         for kind, since in _days(laid, on)
     ]

@@ -31,7 +31,7 @@ class Task:
     """One thing for the hands. `nth` of `of`: days in the step so far, of the days that it lasts (0 of 0: it lasts none).
 
     `cautions`: the recipe's own words first, then the usual ones. `risk`: what is at risk in the whole batch. `timed`: a
-    sitting writes its minutes, so logging the step must not bring them again.
+    sitting writes its minutes, so logging the step must not bring them again. `open`: it may be logged, for its day is here.
     """
 
     batch: Batch
@@ -44,6 +44,7 @@ class Task:
     cautions: tuple[str, ...]
     risk: Decimal = Decimal(0)
     timed: bool = False
+    open: bool = True
 
 
 @dataclass(frozen=True)
@@ -130,6 +131,7 @@ def _of_batch(batch: Batch, on: date, ahead_days: int, risk: Decimal, *, timed: 
     plan = read.as_steps(rows.values(), read.heads_of(batch, stays, on))
     marks = marks_of(batch)
     tags = tuple(sorted(stay.skin.tag for stay in read.there_on(batch, stays, on)))
+    begun = read.has_begun(batch, stays, plan)
     begins = {laid.step.key: laid.begins for laid in schedule.lay_out(plan, batch.start, marks)}
     return [
         Task(
@@ -143,8 +145,11 @@ def _of_batch(batch: Batch, on: date, ahead_days: int, risk: Decimal, *, timed: 
             cautions=minded(rows[due.step], due.words),
             risk=risk,
             timed=timed,
+            open=begins[due.step] <= on,
         )
-        for due in schedule.dues(plan, batch.start, marks, on, ahead_days=ahead_days)
+        for due in schedule.dues(
+            plan, batch.start, marks, on, ahead_days=ahead_days, begun=begun, anyone=begun or bool(tags)
+        )
     ]
 
 

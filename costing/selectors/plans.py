@@ -64,7 +64,8 @@ def _stays(batch: Batch, on: date) -> Iterable[Stay]:
     stays = list(batch.stays.all())
     heads = read.heads_of(batch, stays, on)
     steps = read.as_steps(batch.version.steps.all(), heads)
-    for hold in occupancy.occupancy(steps, batch.start, dues.marks_of(batch), today=on):
+    start = read.counted_from(batch, stays, steps, on)
+    for hold in occupancy.occupancy(steps, start, dues.marks_of(batch), today=on):
         frame = hold.uses == "frame"
         place = batch.frames if frame else batch.place
         if place is not None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
 
@@ -15,12 +15,16 @@ from costing.models import Batch, BatchSkin, RecipeStep, Sitting, StepMark
 
 @dataclass(frozen=True)
 class Row:
-    """A step of a batch on the calendar with all that was logged of it, taken back or not. `now`: it is the one to do next."""
+    """A step of a batch on the calendar with all that was logged of it, taken back or not.
+
+    `now`: it is the one to do next; `stands`: whether its day is still to come, is here or has passed.
+    """
 
     step: RecipeStep
     laid: schedule.Laid
     marks: tuple[StepMark, ...]
     now: bool
+    stands: schedule.Standing
 
 
 @dataclass(frozen=True)
@@ -66,6 +70,23 @@ def as_marks(rows: Iterable[StepMark]) -> list[schedule.Mark]:
     ]
 
 
+def has_begun(batch: Batch, stays: Iterable[BatchSkin], plan: Sequence[schedule.Step]) -> bool:
+    """Whether a batch is under way: something was written of it.
+
+    A plan that names its skins, and whose first step lasts, is taken to begin on its day though nothing was written: they
+    lie in it, and a missed turn must not go unsaid.
+    """
+    if batch.state != Batch.State.PLANNED:
+        return True
+    return bool(plan) and plan[0].lasts_days > 0 and any(stay.left_on is None for stay in stays)
+
+
+def counted_from(batch: Batch, stays: Iterable[BatchSkin], plan: Sequence[schedule.Step], on: date) -> date:
+    """The day that the steps are counted from: the start; `on` where a first step that lasts should have begun before it."""
+    late = batch.start < on and not has_begun(batch, stays, plan)
+    return on if late and plan and plan[0].lasts_days else batch.start
+
+
 def standing_rows(batch: Batch, until: date | None = None) -> list[StepMark]:
     """The batch's marks that were not taken back, up to a day, in the order in which they happened."""
     rows = StepMark.objects.filter(batch=batch, taken_back_at__isnull=True)
@@ -80,8 +101,9 @@ def standing_marks(batch: Batch, until: date | None = None) -> list[schedule.Mar
 
 def laid(batch: Batch, today: date) -> tuple[schedule.Laid, ...]:
     """The batch on the calendar as it stands, seen from `today`: a late open step pushes what follows."""
-    steps = as_steps(batch.version.steps.all(), heads_of(batch, batch.stays.all(), today))
-    return schedule.lay_out(steps, batch.start, standing_marks(batch), today=today)
+    stays = list(batch.stays.all())
+    steps = as_steps(batch.version.steps.all(), heads_of(batch, stays, today))
+    return schedule.lay_out(steps, counted_from(batch, stays, steps, today), standing_marks(batch), today=today)
 
 
 def where(batch: Batch, on: date) -> str:
@@ -104,9 +126,11 @@ def calendar(batch: Batch, today: date) -> list[Row]:
         marks[mark.step_id].append(mark)
     found: list[Row] = []
     waiting = batch.state != Batch.State.DONE
+    late = not has_begun(batch, batch.stays.all(), as_steps(batch.version.steps.all(), heads=0)) and batch.start < today
     for step, each in zip(batch.version.steps.all(), laid(batch, today), strict=True):
         now = waiting and each.ended is None
-        found.append(Row(step, each, tuple(marks[step.pk]), now))
+        stands = "late to begin" if late and now else schedule.standing(each, today, turn=now)
+        found.append(Row(step, each, tuple(marks[step.pk]), now, stands))
         waiting = waiting and not now
     return found
 

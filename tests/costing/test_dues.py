@@ -133,6 +133,33 @@ def test_a_plan_is_announced_before_its_skins_join() -> None:
     assert asked(-4, ahead_days=3) == []
 
 
+def test_a_plan_whose_day_has_passed_is_late_to_begin_and_with_nobody_in_it_harms_nothing() -> None:
+    tub("B1", "H01", steps=(FLESH, BATH))
+    tub("B2", planned_skins=3, steps=(FLESH, BATH))
+    tub("B3", planned_skins=3)
+    found = {task.batch.number: task for task in dues.tasks(day(4))}
+    assert {number: (task.due.to_begin, task.due.late_days, task.due.harms) for number, task in found.items()} == {
+        "B1": (True, 4, True),
+        "B2": (True, 4, False),
+        "B3": (True, 4, False),
+    }
+    assert found["B3"].due.words == "Bath"
+    assert next(task.batch.number for task in dues.tasks(day(4))) == "B1"
+
+
+def test_what_is_coming_may_be_logged_once_its_step_has_begun() -> None:
+    tub("B1", planned_skins=3, steps=(FLESH, BATH))
+    tub("B2", "H01")
+    assert {(task.batch.number, task.due.words, task.open) for task in dues.tasks(day(-1))} == {
+        ("B1", "Flesh and salt", False),
+        ("B2", "Turn", False),
+    }
+    assert {(task.batch.number, task.due.state, task.open) for task in dues.tasks(day(0))} == {
+        ("B1", "due", True),
+        ("B2", "coming", True),
+    }
+
+
 def test_a_bath_in_work_without_named_skins_is_turned_all_the_same() -> None:
     log(tub("B1", planned_skins=3), "Bath", "repeat", 1)
     assert asked(2) == [("B1", "Turn", "due")]

@@ -68,10 +68,19 @@ def test_frames_are_counted_by_skins() -> None:
 
 def test_a_late_bath_clashes_with_the_plan_that_follows_it() -> None:
     place = make.place("Taw tub", "tub")
+    late, then = plan("B1", place=place), plan("B2", 11, place=place)
+    marks.log(batch=late, step=late.version.steps.get(name="Bath"), kind="repeat", on=day(1))
+    assert plans.clashes(day(5)) == []
+    marks.log(batch=then, step=then.version.steps.get(name="Bath"), kind="repeat", on=day(12))
+    assert plans.clashes(day(13)) == [Clash("Taw tub", day(11), day(14), ("B1", "B2"), 1)]
+
+
+def test_a_plan_that_has_not_begun_holds_its_tub_from_the_day_it_can_begin() -> None:
+    place = make.place("Taw tub", "tub")
     plan("B1", place=place)
     plan("B2", 11, place=place)
-    assert plans.clashes(day(5)) == []
-    assert plans.clashes(day(13)) == [Clash("Taw tub", day(11), day(14), ("B1", "B2"), 1)]
+    assert plans.clashes(START) == []
+    assert plans.clashes(day(5)) == [Clash("Taw tub", day(11), day(16), ("B1", "B2"), 1)]
 
 
 def test_what_was_taken_out_early_frees_its_tub() -> None:

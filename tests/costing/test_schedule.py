@@ -206,5 +206,24 @@ def test_a_batch_without_steps_asks_for_nothing() -> None:
     assert finish_by([], START) == START
 
 
+@pytest.mark.parametrize(("grace", "anyone", "harms"), [(0, True, True), (0, False, False), (5, True, False)])
+def test_a_plan_is_late_to_begin_and_harms_only_whom_it_names(grace: int, anyone: bool, harms: bool) -> None:
+    flesh = Step("flesh", "Flesh and salt", grace_days=grace, hands_minutes=30)
+    (due,) = dues([flesh, BATH], START, [], day(3), begun=False, anyone=anyone)
+    assert (due.words, due.state, due.late_days, due.to_begin) == ("Flesh and salt", "overdue", 3, True)
+    assert (due.harms, due.minutes) == (harms, 30)
+
+
+def test_a_plan_is_coming_until_its_day_and_due_on_it() -> None:
+    flesh = Step("flesh", "Flesh and salt")
+    near = [dues([flesh], START, [], day(nth), begun=False) for nth in (-4, -3, 0)]
+    assert [[due.state for due in found] for found in near] == [[], ["coming"], ["due"]]
+
+
+def test_a_plan_that_begins_with_a_step_that_lasts_asks_to_begin_it_not_to_turn_it() -> None:
+    (due,) = dues(STEPS, START, [], day(4), begun=False, anyone=False)
+    assert (due.words, due.due, due.late_days, due.is_repeat, due.minutes) == ("bath", START, 4, False, 0)
+
+
 def test_examples_in_the_docstrings_are_true() -> None:
     assert doctest.testmod(schedule).failed == 0

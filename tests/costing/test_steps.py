@@ -78,7 +78,33 @@ def test_a_batch_is_laid_out_by_what_was_logged() -> None:
 
 
 def test_a_late_step_pushes_what_follows_to_today() -> None:
-    assert read.laid(tub(), day(12))[1].due == day(13)
+    assert read.laid(tub("H01"), day(12))[1].due == day(13)
+
+
+def test_a_step_stands_as_coming_until_its_day() -> None:
+    bath = tub("H01")
+    assert [row.stands for row in read.calendar(bath, day(-20))] == ["coming", "ahead"]
+    assert [row.stands for row in read.calendar(bath, day(0))] == ["open", "ahead"]
+    log(bath, "Bath", "done", 11)
+    assert [[row.stands for row in read.calendar(bath, day(nth))] for nth in (11, 12, 13)] == [
+        ["done", "coming"],
+        ["done", "open"],
+        ["done", "past"],
+    ]
+
+
+def test_a_plan_whose_day_has_passed_is_late_to_begin_and_counted_from_today() -> None:
+    bath = tub(planned_skins=3)
+    assert read.calendar(bath, day(0))[0].stands == "open"
+    late = read.calendar(bath, day(4))
+    assert [row.stands for row in late] == ["late to begin", "ahead"]
+    assert [row.laid.due for row in late] == [day(15), day(16)]
+    log(bath, "Bath", "repeat", 4)
+    assert [row.stands for row in read.calendar(bath, day(4))] == ["open", "ahead"]
+
+
+def test_a_plan_that_names_its_skins_begins_on_its_day_where_they_lie_in_its_first_step() -> None:
+    assert [row.stands for row in read.calendar(tub("H01"), day(4))] == ["open", "ahead"]
 
 
 @pytest.mark.parametrize(("planned", "named", "heads"), [(4, 0, 4), (4, 2, 4), (0, 2, 2), (1, 2, 2)])

@@ -121,6 +121,27 @@ def test_only_the_step_that_is_next_may_be_logged(client: Client) -> None:
     assert f"{log_url(bath, 'Oil')}?kind=repeat" not in page
 
 
+def test_a_step_whose_day_is_to_come_says_its_day_and_offers_no_button_that_is_refused(client: Client) -> None:
+    bath = tub(Step("Flesh"), BATH)
+    workshop.pin_today(on=day(-12))
+    page = text(client.get(reverse("steps", args=["B1"])))
+    assert "Coming" in page
+    assert "Next</span>" not in page
+    assert "It begins on Monday 20 January, so it cannot be logged before. To begin earlier, change the plan." in page
+    assert reverse("batch_edit", args=["B1"]) in page
+    assert log_url(bath, "Flesh") not in page
+    workshop.pin_today(on=day(2))
+    assert "Late to begin" in text(client.get(reverse("steps", args=["B1"])))
+
+
+def test_a_bath_late_to_begin_leads_to_putting_it_in_work(client: Client) -> None:
+    make.batch("B1", version=make.recipe("R1", steps=(BATH, OIL)), start=START, planned_skins=3)
+    page = text(client.get(reverse("steps", args=["B1"])))
+    assert "Late to begin" in page
+    assert reverse("put_in_work", args=["B1"]) in page
+    assert "Before that" not in page
+
+
 def test_a_done_batch_offers_no_step(client: Client) -> None:
     bath = tub()
     log(bath, "Bath", "repeat", 1)

@@ -75,6 +75,7 @@ def test_the_answer_names_place_batch_step_since_and_risk() -> None:
                         "words": "Turn",
                         "state": "overdue",
                         "since": "2025-01-22",
+                        "to_begin": False,
                         "latest": "2025-01-22",
                         "late_days": "2",
                         "day": "4",
@@ -105,6 +106,15 @@ def test_in_words_each_task_is_one_line() -> None:
 def test_what_is_coming_says_on_which_day() -> None:
     tub()
     assert said("--on", "2025-01-20").startswith("Taw tub: B1 Turn (Bath, day 0 of 11), coming on 2025-01-21; ")
+
+
+def test_a_plan_whose_day_has_passed_is_late_to_begin() -> None:
+    version = make.recipe("R1", steps=[Step("Flesh"), BATH])
+    make.batch("B1", version=version, start=START, planned_skins=2)
+    assert said("--on", day(2).isoformat()) == (
+        "No place named: B1 Flesh, late to begin 2 days, since 2025-01-20; 0.00 EUR at risk.\n"
+    )
+    assert answer(day(2))["groups"][0]["tasks"][0]["to_begin"] is True
 
 
 def test_a_shed_that_asks_for_nothing_says_so() -> None:

@@ -78,7 +78,37 @@ def test_the_heading_counts_what_is_due_and_not_what_is_coming(client: Client) -
     assert "<h1>Two things need your hands</h1>" in page
     assert page.count("Oil: done") == 2
     assert "<b>Oil</b>, tomorrow" in page
+    assert "Log it early" not in page
+
+
+def test_what_comes_in_a_step_that_has_begun_may_be_logged_early(client: Client) -> None:
+    batch()
+    on(START)
+    page = text(client.get("/"))
+    assert "<b>Turn</b>, tomorrow" in page
     assert page.count("Log it early") == 1
+
+
+def test_a_plan_of_later_is_coming_and_one_whose_day_has_passed_is_late_to_begin(client: Client) -> None:
+    plan = batch("B1", Step("Flesh"), skins=(), planned_skins=3)
+    on(START - timedelta(days=2))
+    page = text(client.get("/"))
+    assert "<b>Flesh</b>, Mon 20 January" in page
+    assert "Log it early" not in page
+    on(START + timedelta(days=3))
+    page = text(client.get("/"))
+    assert "<b>Flesh</b>, 3 days late to begin" in page
+    assert tap(page)["kind"] == "done"
+    plan.delete()
+
+
+def test_a_bath_of_a_plan_is_begun_by_putting_it_in_work_not_by_a_tap_that_would_end_it(client: Client) -> None:
+    batch("B1", skins=(), planned_skins=3)
+    on(START)
+    page = text(client.get("/"))
+    assert "<b>Bath</b>, today" in page
+    assert "Bath: done" not in page
+    assert "/batches/B1/put-in-work/" in page
 
 
 def test_nothing_due_says_so_and_what_comes_next(client: Client) -> None:
