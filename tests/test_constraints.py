@@ -39,7 +39,19 @@ from costing.models import (
     StepMark,
     Terms,
 )
-from costing.services import channels, credits, fairs, losses, marks, payments, rates, readings, recipes, sittings
+from costing.services import (
+    channels,
+    credits,
+    expenses,
+    fairs,
+    hours,
+    losses,
+    marks,
+    rates,
+    readings,
+    recipes,
+    sittings,
+)
 from costing.services.selling import Paid
 from inventory.models import (
     Article,
@@ -264,8 +276,8 @@ def sold() -> None:
     SaleLine.objects.filter(sale__credits=bill).update(kind="postage")  # so that one line alone is of kind other
     losses.lose(skin=skin("H09"), on=DAY, reason="slipped")
     make.sale(Skin.objects.get(tag="H09"), asked=3)
-    payments.spend(kind="pitch", amount=Decimal(35), on=DAY, fair=fair)
-    payments.hours(kind="papers", minutes=Decimal(60), on=DAY)
+    expenses.spend(kind="pitch", amount=Decimal(35), on=DAY, fair=fair)
+    hours.write(kind="papers", minutes=Decimal(60), on=DAY)
     Terms.objects.create(pk=1)
 
 

@@ -1,4 +1,4 @@
-"""Money in and out that is not stock: payments and deposits, selling costs and overheads, and hours that made no piece.
+"""Money that customers pay and are paid back: for a sale, or before delivery for a job.
 
 Nothing is edited: a mistake is taken back by a linked entry of the same size.
 """
@@ -11,16 +11,14 @@ from decimal import Decimal
 from django.contrib.auth.models import User
 from django.db import transaction
 
-from costing.models import Expense, Fair, Job, Payment, Sale, Series, SideHours
+from costing.models import Job, Payment, Sale, Series
 from costing.selectors import money
-from costing.services import series
+from costing.services import linked, series
 from inventory.errors import Refused
 from inventory.selectors.workshop import coins as coins_of
 from inventory.services import checks, requests
 from inventory.services.materials import coins
 from inventory.services.permits import Act, Person, require
-
-YEAR_MINUTES = 366 * 24 * 60
 
 
 @transaction.atomic
@@ -61,7 +59,7 @@ def take_in(
     if (sale is None) == (job is None):
         raise Refused("Name either the sale or the job that is paid for.", field="sale")
     if sale is not None:
-        _refuse_more_than_owed(sale, amount, on)
+        refuse_more_than_owed(sale, amount)
     if job is not None:
         _refuse_more_than_agreed(job, amount, on)
     sequence, number = series.take(Series.Kind.RECEIPT)
@@ -132,161 +130,34 @@ def refund(
     return requests.keep(request_key, give_back(sale=sale, amount=amount, on=on, how=how, note=note, writer=writer))
 
 
-@transaction.atomic
 def take_back(
     *, payment: Payment, on: date | None = None, by: Person = None, request_key: str | None = None
 ) -> Payment:
     """A payment that never came: a linked one of the same size with a number of its own."""
-    writer = require(by, Act.BOOKS)
-    if done := requests.earlier(request_key, Payment, "take back"):
-        return done
-    row = Payment.objects.select_for_update(of=("self",)).get(pk=payment.pk)
-    if row.reverses_id or Payment.objects.filter(reverses=row).exists():
-        raise Refused("This payment is taken back already.")
-    day = _back_on(row.on, on)
+    return linked.take_back(
+        payment, _mirrored, already="This payment is taken back already.", on=on, by=by, request_key=request_key
+    )
+
+
+def _mirrored(row: Payment, on: date) -> Payment:
     if row.sale is not None and row.amount > 0:
         row.sale.refresh_from_db(from_queryset=Sale.objects.select_for_update())
-        if row.amount > money.least_paid(row.sale, day):
+        if row.amount > money.least_paid(row.sale, on):
             raise Refused(
                 f"Money of {row.number} was paid back on {row.sale.number} already. Take that back first.", field="on"
             )
     sequence, number = series.take(Series.Kind.RECEIPT)
-    back = Payment.objects.create(
+    return Payment(
         sequence=sequence,
         number=number,
-        on=day,
+        on=on,
         amount=-row.amount,
         how=row.how,
         sale=row.sale,
         job=row.job,
         customer=row.customer,
         note=f"takes back {row.number}",
-        written_by=writer,
-        reverses=row,
     )
-    return requests.keep(request_key, back)
-
-
-@transaction.atomic
-def spend(
-    *,
-    kind: str,
-    amount: Decimal,
-    on: date,
-    words: str = "",
-    sale: Sale | None = None,
-    fair: Fair | None = None,
-    withheld: bool = False,
-    by: Person = None,
-    request_key: str | None = None,
-) -> Expense:
-    """What selling or the year cost. `withheld`: kept back by who pays for a sale, such as a gallery's fee."""
-    writer = require(by, Act.BOOKS)
-    if done := requests.earlier(request_key, Expense, "spend"):
-        return done
-    made = pay_out(kind=kind, amount=amount, on=on, words=words, sale=sale, fair=fair, withheld=withheld, writer=writer)
-    return requests.keep(request_key, made)
-
-
-def pay_out(
-    *,
-    kind: str,
-    amount: Decimal,
-    on: date,
-    words: str = "",
-    sale: Sale | None = None,
-    fair: Fair | None = None,
-    withheld: bool = False,
-    writer: User | None,
-) -> Expense:
-    """For services that book a cost with a sale, inside their transaction."""
-    checks.day(on)
-    checks.positive(coins(amount, "The amount", field="amount"), "The amount", field="amount")
-    if kind not in Expense.Kind.values:
-        raise Refused(f"{kind!r} is no kind of cost; choose one of {', '.join(Expense.Kind.values)}.", field="kind")
-    if withheld:
-        if sale is None:
-            raise Refused("Money is withheld from a sale; name the sale.", field="sale")
-        _refuse_more_than_owed(sale, amount, on)
-    return Expense.objects.create(
-        on=on,
-        kind=kind,
-        amount=amount,
-        words=checks.text(words, "The words", field="words", longest=200),
-        sale=sale,
-        fair=fair or (sale.fair if sale is not None else None),
-        withheld=withheld,
-        written_by=writer,
-    )
-
-
-@transaction.atomic
-def take_back_expense(
-    *, expense: Expense, on: date | None = None, by: Person = None, request_key: str | None = None
-) -> Expense:
-    writer = require(by, Act.BOOKS)
-    if done := requests.earlier(request_key, Expense, "take back"):
-        return done
-    row = Expense.objects.select_for_update(of=("self",)).get(pk=expense.pk)
-    if row.reverses_id or Expense.objects.filter(reverses=row).exists():
-        raise Refused("This cost is taken back already.")
-    back = Expense.objects.create(
-        on=_back_on(row.on, on),
-        kind=row.kind,
-        amount=-row.amount,
-        words=row.words,
-        sale=row.sale,
-        fair=row.fair,
-        withheld=row.withheld,
-        written_by=writer,
-        reverses=row,
-    )
-    return requests.keep(request_key, back)
-
-
-@transaction.atomic
-def hours(
-    *, kind: str, minutes: Decimal, on: date, words: str = "", by: Person = None, request_key: str | None = None
-) -> SideHours:
-    """Hours that no skin bears. They may stand for many days (a year's papers), so a day's length is no limit."""
-    writer = require(by, Act.BOOKS)
-    if done := requests.earlier(request_key, SideHours, "hours"):
-        return done
-    checks.day(on)
-    checks.held(checks.positive(minutes, "The minutes", field="minutes"), field="minutes")
-    if minutes > YEAR_MINUTES:
-        raise Refused(f"{minutes} minutes are more than a year has.", field="minutes")
-    if kind not in SideHours.Kind.values:
-        raise Refused(f"{kind!r} is no kind of hours; choose one of {', '.join(SideHours.Kind.values)}.", field="kind")
-    made = SideHours.objects.create(
-        on=on,
-        kind=kind,
-        minutes=minutes,
-        words=checks.text(words, "The words", field="words", longest=80),
-        written_by=writer,
-    )
-    return requests.keep(request_key, made)
-
-
-@transaction.atomic
-def take_back_hours(
-    *, row: SideHours, on: date | None = None, by: Person = None, request_key: str | None = None
-) -> SideHours:
-    writer = require(by, Act.BOOKS)
-    if done := requests.earlier(request_key, SideHours, "take back"):
-        return done
-    held = SideHours.objects.select_for_update(of=("self",)).get(pk=row.pk)
-    if held.reverses_id or SideHours.objects.filter(reverses=held).exists():
-        raise Refused("These hours are taken back already.")
-    back = SideHours.objects.create(
-        on=_back_on(held.on, on),
-        kind=held.kind,
-        minutes=-held.minutes,
-        words=held.words,
-        written_by=writer,
-        reverses=held,
-    )
-    return requests.keep(request_key, back)
 
 
 def _refuse_unknown_way(how: str) -> None:
@@ -294,14 +165,8 @@ def _refuse_unknown_way(how: str) -> None:
         raise Refused(f"{how!r} is no way to pay; choose one of {', '.join(Payment.How.values)}.", field="how")
 
 
-def _back_on(happened: date, on: date | None) -> date:
-    day = checks.day(on or happened)
-    if day < happened:
-        raise Refused(f"An entry of {happened} cannot be taken back on {day}, before it happened.", field="on")
-    return day
-
-
-def _refuse_more_than_owed(sale: Sale, amount: Decimal, on: date) -> None:
+def refuse_more_than_owed(sale: Sale, amount: Decimal) -> None:
+    """Money that comes for a sale, or is kept back of it, is at most what is left to pay."""
     sale.refresh_from_db(from_queryset=Sale.objects.select_for_update())
     if sale.kind == Sale.Kind.CREDIT:
         raise Refused(f"{sale.number} is a credit note; pay it back instead.", field="sale")

@@ -17,7 +17,7 @@ from django.db import transaction
 from costing import documents, owing, tax
 from costing.models import Channel, Customer, Fair, Sale, SaleLine, Series, Terms
 from costing.selectors import money, papers
-from costing.services import late, payments, sellable, series
+from costing.services import expenses, late, payments, sellable, series
 from costing.services.sellable import Borne, Item
 from inventory.errors import Refused
 from inventory.models import Article, Move, Posting
@@ -167,7 +167,7 @@ def _pay_out(cost: Cost, sale: Sale, writer: User | None) -> None:
         amount = fee(sale.gross, sale.channel)
         if not amount:
             return
-    payments.pay_out(
+    expenses.pay_out(
         kind=cost.kind,
         amount=amount,
         on=cost.on or sale.on,

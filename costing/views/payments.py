@@ -17,7 +17,7 @@ from django.views.decorators.http import require_safe
 from costing.forms import payments as asked
 from costing.models import Expense, Fair, Job, Payment, Sale, SideHours
 from costing.selectors import ledgers, money
-from costing.services import payments
+from costing.services import expenses, hours, payments
 from costing.tables.sales import ExpenseTable, HoursTable, PaymentTable
 from costing.views.lists import ListPage, asked_for
 from inventory.selectors import workshop
@@ -262,7 +262,7 @@ class ExpenseNew(EntryView):
 
     def enter(self, form: forms.Form) -> Expense:
         found = form.cleaned_data
-        return payments.spend(
+        return expenses.spend(
             kind=found["kind"],
             amount=found["amount"],
             on=found["on"],
@@ -309,7 +309,7 @@ class ExpenseTakeBack(_TakeBack):
 
     def enter(self, form: forms.Form) -> Expense:
         found = form.cleaned_data
-        return payments.take_back_expense(
+        return expenses.take_back(
             expense=self.row, on=found["on"], by=self.request.user, request_key=found["request_key"]
         )
 
@@ -336,7 +336,7 @@ class HoursNew(EntryView):
 
     def enter(self, form: forms.Form) -> SideHours:
         found = form.cleaned_data
-        return payments.hours(
+        return hours.write(
             kind=found["kind"],
             minutes=found["minutes"],
             on=found["on"],
@@ -371,6 +371,4 @@ class HoursTakeBack(_TakeBack):
 
     def enter(self, form: forms.Form) -> SideHours:
         found = form.cleaned_data
-        return payments.take_back_hours(
-            row=self.row, on=found["on"], by=self.request.user, request_key=found["request_key"]
-        )
+        return hours.take_back(row=self.row, on=found["on"], by=self.request.user, request_key=found["request_key"])

@@ -12,7 +12,7 @@ from django.test import Client
 from django.urls import reverse
 
 from costing.models import Channel, Expense, Fair, Payment, Sale
-from costing.services import channels, customers, fairs, payments, rates, selling
+from costing.services import channels, customers, expenses, fairs, rates, selling
 from costing.services.sellable import Item
 from costing.services.selling import Cost, Paid
 from costing.views import fairs as views
@@ -239,7 +239,7 @@ def test_a_fair_says_what_it_left_per_stall_hour_and_what_pays_for_it(client: Cl
     made = fair("H01", stall_minutes=D(420))
     client.post(reverse("fair_sell", args=[made.pk]) + "?piece=H01", sale_form())
     for kind, amount in (("pitch", 35), ("fuel", 12)):
-        payments.spend(kind=kind, amount=D(amount), on=FAIR_DAY, fair=made)
+        expenses.spend(kind=kind, amount=D(amount), on=FAIR_DAY, fair=made)
     for address in (reverse("fair", args=[made.pk]), reverse("fairs")):
         page = text(client.get(address))
         for figure in ("170.00 €", "102.77 €", "14.68 €"):

@@ -12,7 +12,7 @@ from django.test.utils import CaptureQueriesContext
 
 from costing.models import Payment, Sale
 from costing.selectors import cash, money
-from costing.services import credits, payments
+from costing.services import credits, expenses, payments
 from costing.services.selling import Cost, Paid
 from tests import factories as make
 from tests.factories import DAY, item
@@ -39,7 +39,7 @@ def test_a_balance_is_that_of_its_day() -> None:
     sale = bill()
     payments.receive(sale=sale, amount=D(40), on=day(2))
     credits.credit(sale=sale, on=day(4), reason="x", amounts={sale.lines.get().pk: D(10)})
-    payments.spend(kind="fee", amount=D(5), on=day(6), sale=sale, withheld=True)
+    expenses.spend(kind="fee", amount=D(5), on=day(6), sale=sale, withheld=True)
     assert [left(sale, nth)[0] for nth in (0, 1, 2, 3, 4, 5, 6)] == [100, 100, 60, 60, 50, 50, 45]
 
 

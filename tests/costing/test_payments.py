@@ -1,27 +1,24 @@
-"""Money in and out: received, paid back, spent, taken back by a linked entry; never more than is owed, agreed or was paid."""
+"""Money in and back: received, paid back, taken back by a linked entry; never more than is owed, agreed or was paid."""
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from datetime import date, timedelta
 from decimal import Decimal
 from typing import Any
 
 import pytest
 
-from costing.models import Expense, Fair, Payment, Series, SideHours
+from costing.models import Payment, Series
 from costing.selectors import money
 from costing.services import credits, payments
 from costing.services.selling import Paid
-from inventory.errors import ClosedPeriod, NotAllowed, Refused
-from inventory.services import workshop
+from inventory.errors import NotAllowed, Refused
 from tests import factories as make
 from tests.factories import DAY, item
 
 pytestmark = pytest.mark.django_db
 
 D = Decimal
-Act = Callable[[], object]
 
 
 def day(nth: int) -> date:
@@ -157,139 +154,3 @@ def test_what_was_never_paid_too_much_is_not_paid_back() -> None:
     bill = owed(paid=[Paid()])
     with pytest.raises(Refused, match=r"0\.00 was paid too much on INV-001; 1\.00 is more. Credit the sale first"):
         payments.give_back(sale=bill, amount=D(1), on=DAY, how="cash", writer=None)
-
-
-def test_costs_stand_with_a_sale_a_fair_or_the_year() -> None:
-    bill = owed()
-    fair = Fair.objects.create(name="Spring fair", on=DAY)
-    made = [
-        payments.spend(kind="postage", amount=D(5), on=DAY, sale=bill, words="parcel"),
-        payments.spend(kind="pitch", amount=D(35), on=DAY, fair=fair),
-        payments.spend(kind="overhead", amount=D(96), on=DAY, words="insurance"),
-    ]
-    assert [(row.sale, row.fair) for row in made] == [(bill, None), (None, fair), (None, None)]
-    assert money.balance(bill, DAY).left == 100, "what I paid for is not what the buyer paid"
-
-
-@pytest.mark.parametrize(
-    ("given", "match"),
-    [
-        ({"kind": "bribe"}, "choose one of fee, postage, pitch, fuel, overhead, other"),
-        ({"amount": D(0)}, "more than nothing"),
-        ({"amount": D("0.001")}, "decimals"),
-        ({"withheld": True}, "name the sale"),
-        ({"words": "@x"}, "formula"),
-    ],
-)
-def test_a_cost_that_cannot_be_is_refused(given: dict[str, Any], match: str) -> None:
-    with pytest.raises(Refused, match=match):
-        payments.spend(**{"kind": "fee", "amount": D(1), "on": DAY, **given})
-    assert not Expense.objects.exists()
-
-
-def test_no_more_is_withheld_than_is_owed() -> None:
-    bill = owed()
-    payments.spend(kind="fee", amount=D(35), on=DAY, sale=bill, withheld=True)
-    with pytest.raises(Refused, match=r"65\.00 is left"):
-        payments.spend(kind="fee", amount=D(66), on=DAY, sale=bill, withheld=True)
-    with pytest.raises(Refused, match=r"65\.00 is left"):
-        receive(66, sale=bill)
-
-
-def test_a_cost_taken_back_leaves_no_trace() -> None:
-    bill = owed()
-    fee = payments.spend(kind="fee", amount=D(35), on=DAY, sale=bill, withheld=True)
-    back = payments.take_back_expense(expense=fee, on=day(1))
-    assert (back.amount, back.withheld, back.sale, back.reverses) == (-35, True, bill, fee)
-    assert money.balance(bill, day(1)).left == 100
-    for row in (fee, back):
-        with pytest.raises(Refused, match="taken back already"):
-            payments.take_back_expense(expense=row)
-
-
-def test_hours_that_made_nothing_are_written_and_taken_back() -> None:
-    row = payments.hours(kind="papers", minutes=D(1320), on=DAY, words="the year's papers")
-    back = payments.take_back_hours(row=row, on=day(1))
-    assert (back.minutes, back.reverses) == (-1320, row)
-    for each in (row, back):
-        with pytest.raises(Refused, match="taken back already"):
-            payments.take_back_hours(row=each)
-
-
-@pytest.mark.parametrize(
-    ("given", "match"),
-    [
-        ({"minutes": D(0)}, "more than nothing"),
-        ({"minutes": D(-1)}, "more than nothing"),
-        ({"minutes": D("0.0001")}, "decimals"),
-        ({"minutes": D(527041)}, "more than a year has"),
-        ({"kind": "sleep"}, "choose one of stall, papers, other"),
-    ],
-)
-def test_hours_that_cannot_be_are_refused(given: dict[str, Any], match: str) -> None:
-    with pytest.raises(Refused, match=match):
-        payments.hours(**{"kind": "papers", "minutes": D(1), "on": DAY, **given})
-    assert not SideHours.objects.exists()
-
-
-def test_nothing_moves_in_closed_books_and_is_taken_back_later() -> None:
-    bill = owed()
-    paid = receive(1, sale=bill)
-    cost = payments.spend(kind="fee", amount=D(1), on=DAY)
-    row = payments.hours(kind="papers", minutes=D(1), on=DAY)
-    workshop.close_books(to=day(3))
-    acts: list[Act] = [
-        lambda: receive(1, 3, sale=bill),
-        lambda: payments.give_back(sale=bill, amount=D(1), on=day(3), how="cash", writer=None),
-        lambda: payments.spend(kind="fee", amount=D(1), on=day(3)),
-        lambda: payments.hours(kind="papers", minutes=D(1), on=day(3)),
-        lambda: payments.take_back(payment=paid),
-        lambda: payments.take_back_expense(expense=cost),
-        lambda: payments.take_back_hours(row=row),
-    ]
-    for act in acts:
-        with pytest.raises(ClosedPeriod, match="Use a later date"):
-            act()
-    payments.take_back(payment=paid, on=day(4))
-    payments.take_back_expense(expense=cost, on=day(4))
-    payments.take_back_hours(row=row, on=day(4))
-
-
-@pytest.mark.parametrize(("role", "may"), [("owner", True), ("bookkeeper", True), ("helper", False)])
-def test_who_keeps_the_books_enters_money(role: str, may: bool) -> None:
-    by, bill = make.person(role), owed()
-    paid, cost = receive(1, sale=bill), payments.spend(kind="fee", amount=D(1), on=DAY)
-    row = payments.hours(kind="papers", minutes=D(1), on=DAY)
-    acts: list[Callable[[], Any]] = [
-        lambda: receive(1, sale=bill, by=by),
-        lambda: payments.spend(kind="fee", amount=D(1), on=DAY, by=by),
-        lambda: payments.hours(kind="papers", minutes=D(1), on=DAY, by=by),
-        lambda: payments.take_back(payment=paid, by=by),
-        lambda: payments.take_back_expense(expense=cost, by=by),
-        lambda: payments.take_back_hours(row=row, by=by),
-    ]
-    for act in acts:
-        if may:
-            assert act().written_by == by
-        else:
-            with pytest.raises(NotAllowed):
-                act()
-
-
-def test_one_key_enters_once_and_is_no_key_of_another_service() -> None:
-    bill = owed()
-    paid, cost = receive(1, sale=bill), payments.spend(kind="fee", amount=D(1), on=DAY)
-    row = payments.hours(kind="papers", minutes=D(1), on=DAY)
-    acts: list[Callable[[str], object]] = [
-        lambda key: receive(1, sale=bill, request_key=key),
-        lambda key: payments.spend(kind="fee", amount=D(1), on=DAY, request_key=key),
-        lambda key: payments.hours(kind="papers", minutes=D(1), on=DAY, request_key=key),
-        lambda key: payments.take_back(payment=paid, request_key=key),
-        lambda key: payments.take_back_expense(expense=cost, request_key=key),
-        lambda key: payments.take_back_hours(row=row, request_key=key),
-    ]
-    for nth, act in enumerate(acts):
-        assert act(f"k{nth}") == act(f"k{nth}")
-        with pytest.raises(Refused, match="sent before for something else"):
-            (act if nth else acts[1])(f"k{max(nth - 1, 0)}")
-    assert (Payment.objects.count(), Expense.objects.count(), SideHours.objects.count()) == (3, 3, 3)

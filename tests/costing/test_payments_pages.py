@@ -11,7 +11,7 @@ from django.test import Client
 from django.urls import reverse
 
 from costing.models import Expense, Payment, Sale, SideHours
-from costing.services import customers, fairs, jobs, payments, selling
+from costing.services import customers, expenses, fairs, hours, jobs, payments, selling
 from costing.services.sellable import Item
 from inventory.services import workshop
 from tests import factories
@@ -57,8 +57,8 @@ def sent(**more: Any) -> dict[str, Any]:
 def test_pages_open_for_the_owner_and_send_others_to_sign_in(client: Client) -> None:
     paper, work = invoice(), job()
     paid = payments.receive(sale=paper, amount=D(40), on=TODAY)
-    cost = payments.spend(kind="overhead", amount=D(96), on=TODAY, words="phone")
-    row = payments.hours(kind="papers", minutes=D(120), on=TODAY)
+    cost = expenses.spend(kind="overhead", amount=D(96), on=TODAY, words="phone")
+    row = hours.write(kind="papers", minutes=D(120), on=TODAY)
     addresses = [reverse(name) for name in ("owed", "payments", "expenses", "hours", "expense_new", "hours_new")]
     addresses += [reverse("payment_new") + f"?sale={paper.number}", reverse("payment_new") + f"?job={work.number}"]
     addresses += [reverse("payment_take_back", args=[paid.pk]), reverse("expense_take_back", args=[cost.pk])]
@@ -237,11 +237,11 @@ def test_lists_are_narrowed_and_say_what_they_come_to(client: Client) -> None:
     payments.receive(sale=paper, amount=D(50), on=TODAY)
     for asked, expected in (({}, 90), ({"how": "bank"}, 40), ({"words": "craft"}, 90), ({"year": "2025"}, 90)):
         assert client.get(reverse("payments"), asked).context["table"].total == expected
-    payments.spend(kind="overhead", amount=D(96), on=TODAY, words="phone")
-    payments.spend(kind="fee", amount=D(4), on=TODAY, sale=paper)
+    expenses.spend(kind="overhead", amount=D(96), on=TODAY, words="phone")
+    expenses.spend(kind="fee", amount=D(4), on=TODAY, sale=paper)
     for asked, expected in (({}, 100), ({"kind": "fee"}, 4), ({"words": "phone"}, 96), ({"words": "INV"}, 4)):
         assert client.get(reverse("expenses"), asked).context["table"].total == expected
-    payments.hours(kind="papers", minutes=D(60), on=TODAY, words="photos")
+    hours.write(kind="papers", minutes=D(60), on=TODAY, words="photos")
     for asked, expected in (({"kind": "papers"}, 60), ({"kind": "stall"}, 0), ({"words": "photo"}, 60)):
         assert client.get(reverse("hours"), asked).context["table"].total == expected
 
@@ -254,9 +254,9 @@ def test_lists_take_as_many_queries_for_thirty_rows_as_for_one(client: Client) -
         payments.receive(sale=paper, amount=D(1), on=TODAY)
         work = job(f"J-{number:02d}", f"C{number:02d}")
         payments.receive(job=work, amount=D(1), on=TODAY)
-        cost = payments.spend(kind="fee", amount=D(1), on=TODAY, sale=paper)
-        payments.take_back_expense(expense=cost)
-        payments.hours(kind="papers", minutes=D(1), on=TODAY)
+        cost = expenses.spend(kind="fee", amount=D(1), on=TODAY, sale=paper)
+        expenses.take_back(expense=cost)
+        hours.write(kind="papers", minutes=D(1), on=TODAY)
 
     names = ("owed", "payments", "expenses", "hours")
     enter(0)

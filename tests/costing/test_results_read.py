@@ -28,7 +28,20 @@ from hypothesis.extra.django import TestCase
 
 from costing.models import Customer, Expense, Job, Payment, Sale, SaleLine
 from costing.selectors import cash, given, look_back, money, results, waiting
-from costing.services import batches, credits, customers, jobs, labour, losses, payments, rates, rework, selling, terms
+from costing.services import (
+    batches,
+    credits,
+    customers,
+    expenses,
+    jobs,
+    labour,
+    losses,
+    payments,
+    rates,
+    rework,
+    selling,
+    terms,
+)
 from costing.services.sellable import Item
 from costing.services.selling import Cost, Paid
 from inventory.errors import Refused
@@ -470,10 +483,10 @@ class Run:
         payments.take_back(payment=self.pick(Payment.objects.all(), event), on=day)
 
     def do_spend(self, event: Event, day: date, sum_: Decimal) -> None:
-        payments.spend(kind=Expense.Kind.values[event.pick % 6], amount=sum_, on=day)
+        expenses.spend(kind=Expense.Kind.values[event.pick % 6], amount=sum_, on=day)
 
     def do_unspend(self, event: Event, day: date, sum_: Decimal) -> None:
-        payments.take_back_expense(expense=self.pick(Expense.objects.all(), event), on=day)
+        expenses.take_back(expense=self.pick(Expense.objects.all(), event), on=day)
 
     def do_leave(self, event: Event, day: date, sum_: Decimal) -> None:
         article = self.pick(Article.objects.filter(gone_on__isnull=True), event)

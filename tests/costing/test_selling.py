@@ -16,7 +16,7 @@ from costing.book_errors import PaperIncomplete, TaxNotCharged
 from costing.errors import TaxRateOutOfRange
 from costing.models import ArticleCost, Expense, Payment, Sale, SaleLine, Series
 from costing.selectors import money, papers, results
-from costing.services import channels, credits, labour, losses, payments, rates, selling, series
+from costing.services import channels, credits, expenses, labour, losses, payments, rates, selling, series
 from costing.services.sellable import Item
 from costing.services.selling import Cost, Paid
 from inventory.errors import ClosedPeriod, NotAllowed, Refused, ShortStock
@@ -414,7 +414,7 @@ def test_crediting_and_paying_leave_an_issued_paper_as_it_is() -> None:
 
     before = stands()
     payments.receive(amount=D(10), on=day(1), sale=sale)
-    payments.spend(kind="fee", amount=D(3), on=day(1), sale=sale)
+    expenses.spend(kind="fee", amount=D(3), on=day(1), sale=sale)
     credits.credit(sale=sale, on=day(1), reason="scratch", amounts={sale.lines.all()[0].pk: D(5)})
     credits.credit(sale=sale, on=day(2), reason="sent back", refund=Paid())
     make.put(None, make.material(on_hand=1, value=9), 1, day(3), tags=["H-A1"])

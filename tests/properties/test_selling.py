@@ -17,7 +17,7 @@ from hypothesis.extra.django import TestCase
 
 from costing.models import Expense, Job, Payment, Sale, SaleLine
 from costing.selectors import audit, money, papers, results, stock_value
-from costing.services import credits, labour, losses, payments
+from costing.services import credits, expenses, labour, losses, payments
 from costing.services.sellable import Item
 from costing.services.selling import Cost, Paid
 from inventory.errors import Refused
@@ -146,7 +146,7 @@ ACTS: dict[str, Callable[[Event, date], object]] = {
     "pay": lambda event, on: payments.receive(
         amount=Decimal(event.cents % 900) / 100, on=on, sale=one(Sale.objects, event)
     ),
-    "fee": lambda event, on: payments.spend(
+    "fee": lambda event, on: expenses.spend(
         kind="fee",
         amount=Decimal(1 + event.cents % 90) / 100,
         on=on,
@@ -154,7 +154,7 @@ ACTS: dict[str, Callable[[Event, date], object]] = {
         withheld=event.how % 2 == 0,
     ),
     "take back pay": lambda event, on: payments.take_back(payment=one(Payment.objects, event)),
-    "take back fee": lambda event, on: payments.take_back_expense(expense=one(Expense.objects, event)),
+    "take back fee": lambda event, on: expenses.take_back(expense=one(Expense.objects, event)),
     "take back move": lambda event, on: moves.take_back(move=one(Move.objects, event)),
 }
 
@@ -250,6 +250,6 @@ class SellingRules(TestCase):
             there["paid"] = ACTS["pay"](event, on)
             payments.take_back(payment=there["paid"])
         with suppress(Refused):
-            payments.take_back_expense(expense=ACTS["fee"](event, on))
+            expenses.take_back(expense=ACTS["fee"](event, on))
         assert totals() == before
         assert audit.findings() == []

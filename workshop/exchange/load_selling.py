@@ -13,7 +13,7 @@ from datetime import date
 from decimal import Decimal
 
 from costing.models import Sale
-from costing.services import payments
+from costing.services import expenses, hours, payments
 from inventory.errors import Refused
 from inventory.models import Move
 from inventory.services import moves
@@ -150,7 +150,7 @@ def _spend(desk: Desk, rows: Sequence[Row]) -> None:
     """Taken back in the same breath: nothing in between depends on a cost, and both keep their days."""
     (row,) = rows
     with desk.writing(row):
-        expense = payments.spend(
+        expense = expenses.spend(
             kind=row["kind"],
             amount=row["amount"],
             on=row["date"],
@@ -160,12 +160,12 @@ def _spend(desk: Desk, rows: Sequence[Row]) -> None:
             withheld=row["withheld"],
         )
         if row["taken_back"]:
-            payments.take_back_expense(expense=expense, on=row["taken_back"])
+            expenses.take_back(expense=expense, on=row["taken_back"])
 
 
 def _hours(desk: Desk, rows: Sequence[Row]) -> None:
     (row,) = rows
     with desk.writing(row):
-        made = payments.hours(kind=row["kind"], minutes=Decimal(row["minutes"]), on=row["date"], words=row["words"])
+        made = hours.write(kind=row["kind"], minutes=Decimal(row["minutes"]), on=row["date"], words=row["words"])
         if row["taken_back"]:
-            payments.take_back_hours(row=made, on=row["taken_back"])
+            hours.take_back(row=made, on=row["taken_back"])

@@ -29,7 +29,9 @@ from costing.services import (
     channels,
     credits,
     customers,
+    expenses,
     fairs,
+    hours,
     jobs,
     labour,
     losses,
@@ -193,7 +195,7 @@ def sold_from() -> None:
         items=[Item("work", D(80), job=job), Item("postage", D("6.10"))],
         note="thanks",
     )
-    payments.spend(kind="postage", amount=D("5.20"), on=day(3, 5), sale=bill)
+    expenses.spend(kind="postage", amount=D("5.20"), on=day(3, 5), sale=bill)
     # The workshop moves, Ann marries, and tax is to be charged from here on.
     workshop.set_up(postal_address="Road 2\n99998 Elsewhere")
     customers.write(customer=ann, name="Ann Hill", postal_address="Hill 2")
@@ -211,8 +213,8 @@ def sold_from() -> None:
         ],
     )
     channels.set_place(channel=channel, place=gallery)
-    withheld = payments.spend(kind="fee", amount=D(20), on=day(4, 1), sale=sent, withheld=True)
-    payments.take_back_expense(expense=withheld, on=date(2026, 1, 5))
+    withheld = expenses.spend(kind="fee", amount=D(20), on=day(4, 1), sale=sent, withheld=True)
+    expenses.take_back(expense=withheld, on=date(2026, 1, 5))
     credits.credit(sale=sent, on=day(4, 2), reason="scratch", amounts={sent.lines.get(position=1).pk: D("9.99")})
     credits.credit(sale=sent, on=day(4, 9), reason="sent back", back_to=gallery)
     selling.sell(on=day(4, 10), channel=channel, items=[Item("article", D(70), article=a(3))], paid=[Paid(how="bank")])
@@ -225,11 +227,9 @@ def sold_from() -> None:
     moves.move(thing=a(6), to=van, on=day(4, 13))
     moves.move(thing=Skin.objects.get(tag="H7"), to=van, on=day(4, 13))
     moves.move(thing=Material.objects.get(code="BOX"), to=van, on=day(4, 13))
-    payments.take_back_hours(
-        row=payments.hours(kind="papers", minutes=D(90), on=day(5, 1), words="tax"), on=date(2026, 1, 4)
-    )
-    payments.hours(kind="stall", minutes=D("45.5"), on=day(5, 1))
-    payments.spend(kind="overhead", amount=D(50), on=day(5, 1), words="power")
+    hours.take_back(row=hours.write(kind="papers", minutes=D(90), on=day(5, 1), words="tax"), on=date(2026, 1, 4))
+    hours.write(kind="stall", minutes=D("45.5"), on=day(5, 1))
+    expenses.spend(kind="overhead", amount=D(50), on=day(5, 1), words="power")
     workshop.close_books(to=day(3, 31))
     workshop.pin_today(on=date(2026, 2, 1))
 
