@@ -37,10 +37,11 @@ from costing.views.rows import PREFIX, RowsView
 from inventory import units
 from inventory.errors import Refused
 from inventory.models import Article, Move, Skin
-from inventory.selectors import moves, workshop
+from inventory.selectors import workshop
 from inventory.services import articles as things
 from inventory.services.articles import Piece
-from inventory.services.permits import Act, may
+from inventory.services.permits import Act, Person, may
+from inventory.views import moves
 from inventory.views.entry import EntryView
 
 SHARES = "shares"
@@ -104,19 +105,15 @@ def article(request: HttpRequest, number: str) -> HttpResponse:
             "vat": vat,
             "may_price": may(request.user, Act.PRICES),
             "may_shed": may(request.user, Act.SHED),
-            **_whereabouts(row),
+            **_whereabouts(row, request.user),
         },
     )
 
 
-def _whereabouts(row: Article) -> dict[str, Any]:
-    """Where it was and is, the paper that sold it, the gallery that has it. Only its last move can be taken back."""
-    walked = list(moves.of(row))
-    last = walked[-1] if walked else None
-    with_paper = (Move.Why.SOLD, Move.Why.DELIVERED, Move.Why.RETURNED)
+def _whereabouts(row: Article, user: Person) -> dict[str, Any]:
+    """Where it was and is, the paper that sold it, the gallery that has it."""
     return {
-        "moves": walked,
-        "last_move": last if last and last.why not in with_paper else None,
+        **moves.whereabouts(row, user),
         "sold": sales.selling_line([row.pk]).get(row.pk),
         "why_gone": Move.Why(row.gone_why).label if row.gone_why else "",
     }

@@ -23,6 +23,7 @@ from inventory.models import Skin
 from inventory.selectors import workshop
 from inventory.services.permits import Act, may
 from inventory.templatetags.figures import hours, money
+from inventory.views import moves
 
 
 @require_safe
@@ -46,6 +47,7 @@ def skin(request: HttpRequest, tag: str) -> HttpResponse:
             "may_finish": may(request.user, Act.PRICES),
             "readings": readings.of_skin(row),
             "new_url": reverse("reading_new_skin", args=[row.tag]),
+            **moves.whereabouts(row, request.user),
             **_ahead(request, row, cost.price.share, alive=alive),
         },
     )

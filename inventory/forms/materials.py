@@ -24,7 +24,7 @@ def substance_choices() -> list[tuple[str, str]]:
 
 
 class MaterialForm(EntryForm):
-    """What the jar holds and how it is bought. The code is given once, see `NewMaterialForm`."""
+    """What the jar holds and how it is bought. Code and first place are given once, see `NewMaterialForm`."""
 
     name = forms.CharField(max_length=80)
     unit = UnitField(label="Kept in", initial="kg", help_text="The unit you speak of it in, such as kg or L.")
@@ -34,7 +34,6 @@ class MaterialForm(EntryForm):
         label="Exact substance",
         help_text="As the sack or its data sheet says. Alum is not alum, and soda is not soda.",
     )
-    place = forms.ModelChoiceField(Place.objects.all(), required=False, empty_label="Not said")
     supplier = forms.CharField(
         max_length=80, required=False, widget=Suggest(stock.supplier_names), label="Usual supplier"
     )
@@ -78,7 +77,6 @@ class MaterialForm(EntryForm):
             "name": material.name,
             "unit": material.unit,
             "substance": material.substance,
-            "place": material.place,
             "supplier": material.supplier.name if material.supplier else "",
             "pack_quantity": None if pack is None else units.from_base(pack, material.unit),
             "lead_days": material.lead_days,
@@ -95,6 +93,7 @@ class NewMaterialForm(MaterialForm):
     code = forms.CharField(
         max_length=20, help_text="Short, for labels and lists: ALUMK, SALT. It stays as it is written now."
     )
+    place = forms.ModelChoiceField(Place.objects.all(), required=False, empty_label="Not said", label="Where it is")
 
 
 class OpeningForm(EntryForm):

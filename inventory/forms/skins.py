@@ -24,7 +24,7 @@ def _labelled(names: tuple[str, ...]) -> list[tuple[str, str]]:
 
 
 class SkinForm(EntryForm):
-    """What may be said better later. `measured` gives weight in grams and areas in cm2."""
+    """What may be said better later; where it is is said by a move. `measured` gives weight in grams and areas in cm2."""
 
     species = forms.CharField(max_length=60, widget=Suggest(skins.species), help_text="Sheep, reindeer, rabbit.")
     sex_age = forms.CharField(max_length=40, required=False, label="Sex and age", help_text="Ram, cow, yearling.")
@@ -36,7 +36,6 @@ class SkinForm(EntryForm):
         label="How it was got",
         help_text="Slaughter, hunt, licence or consignment number.",
     )
-    place = forms.ModelChoiceField(Place.objects.all(), required=False, empty_label="Not said")
     defects = forms.CharField(max_length=300, required=False, help_text="Holes, scars, bald spots, slipping hair.")
     green_weight = FigureField(places=FINE, required=False, help_text="Fresh, before salting.")
     weight_unit = UnitField(label="Weighed in", of=_labelled(WEIGHTS), required=False)
@@ -46,14 +45,15 @@ class SkinForm(EntryForm):
 
     first: tuple[str, ...] = ("species", "sex_age", "customer")
     came: tuple[str, ...] = ("supplier", "source")
+    last: tuple[str, ...] = ()
 
     @property
     def groups(self) -> Groups:
-        sizes = ("green_weight", "weight_unit", "wet_area", "dry_area", "area_unit", "defects", "place")
+        sizes = ("green_weight", "weight_unit", "wet_area", "dry_area", "area_unit", "defects")
         return [
             ("The skin", [self[name] for name in self.first]),
             ("Where it came from", [self[name] for name in self.came]),
-            ("Size and state", [self[name] for name in sizes]),
+            ("Size and state", [self[name] for name in (*sizes, *self.last)]),
         ]
 
     def measured(self) -> dict[str, Decimal | None]:
@@ -69,7 +69,7 @@ class SkinForm(EntryForm):
     @classmethod
     def told(cls, skin: Skin) -> dict[str, Any]:
         """The form's first content for a skin that is there."""
-        plain = ("species", "sex_age", "customer", "source", "place", "defects")
+        plain = ("species", "sex_age", "customer", "source", "defects")
         return {
             **{name: getattr(skin, name) for name in plain},
             "supplier": skin.supplier.name if skin.supplier else "",
@@ -86,10 +86,12 @@ class NewSkinForm(SkinForm):
     )
     date_in = DayField(label="Came on", initial=workshop.today)
     price = MoneyBox(required=False, help_text="What you paid for it. A customer's skin has none.")
+    place = forms.ModelChoiceField(Place.objects.all(), required=False, empty_label="Not said", label="Where it is")
     another = forms.BooleanField(required=False, label="Then take in another like it")
 
     first = ("tag", "species", "sex_age", "owner", "customer")
     came = ("date_in", "supplier", "price", "source")
+    last = ("place",)
 
 
 def _based(amount: Decimal | None, unit: str, base: str) -> Decimal | None:

@@ -10,6 +10,7 @@ from decimal import Decimal
 from django.utils import timezone
 
 from inventory.errors import ClosedPeriod, Refused
+from inventory.models import Material, Place, Skin
 from inventory.money import half_up
 from inventory.selectors import workshop
 
@@ -78,6 +79,13 @@ def text(value: str, what: str, *, field: str, longest: int, needed: bool = Fals
     if any(unicodedata.category(sign) in {"Cc", "Cs"} and sign not in "\n" for sign in value):
         raise Refused(f"{what} holds a control sign. Type it anew.", field=field)
     return value
+
+
+def stays_put(thing: Material | Skin, place: Place | None) -> None:
+    """What describes a thing anew says nothing of its place, or the place where it is."""
+    if place is not None and place.pk != thing.place_id:
+        here = f"is at {thing.place}" if thing.place else "has no place written"
+        raise Refused(f"{thing} {here}. To put it at {place}, move it: the day is asked there.", field="place")
 
 
 def positive(value: Decimal, what: str, *, field: str) -> Decimal:

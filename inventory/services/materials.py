@@ -48,16 +48,21 @@ def create(*, code: str, details: Details, by: Person = None, request_key: str |
         raise Taken("The code", code, field="code")
     material = Material(code=code)
     _describe(material, details)
+    material.place = details.place
     material.save()
     return requests.keep(request_key, material)
 
 
 @transaction.atomic
 def change(*, material: Material, details: Details, by: Person = None) -> Material:
-    """Say it better. The unit may change within its dimension (kg to g); the base never does once something moved."""
+    """Say it better. The unit may change within its dimension (kg to g); the base never does once something moved.
+
+    Where it is changes by `services.moves` alone, so that its places are known day by day.
+    """
     require(by, Act.GOODS)
     row = Material.objects.select_for_update().get(pk=material.pk)
     base = row.base
+    checks.stays_put(row, details.place)
     _describe(row, details)
     if row.base != base and (row.movements.exists() or row.recipe_lines.exists()):
         raise Refused(
@@ -155,4 +160,4 @@ def _describe(row: Material, details: Details) -> None:
             raise Refused(f"{name.replace('_', ' ').capitalize()} must be 0 to 3650; {days} was given.", field=name)
         setattr(row, name, days)
     row.hazard_note = checks.text(details.hazard_note, "The hazard note", field="hazard_note", longest=200)
-    row.supplier, row.place = details.supplier, details.place
+    row.supplier = details.supplier

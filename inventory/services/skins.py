@@ -52,20 +52,24 @@ def take_in(*, tag: str, details: Details, by: Person = None, request_key: str |
     skin = Skin(tag=tag)
     _describe(skin, details)
     skin.price = _price(details)
-    skin.date_in = details.date_in
+    skin.date_in, skin.place = details.date_in, details.place
     skin.save()
     return requests.keep(request_key, skin)
 
 
 @transaction.atomic
 def describe(*, skin: Skin, details: Details, by: Person = None) -> Skin:
-    """Say it better. Price, owner and day of arrival are fixed: they are in the books from the day it came."""
+    """Say it better. Price, owner and day of arrival are fixed: they are in the books from the day it came.
+
+    Where it is changes by `services.moves` alone, so that its places are known day by day.
+    """
     require(by, Act.SHED)
     row = Skin.objects.select_for_update().get(pk=skin.pk)
     if (details.price, details.owner, details.date_in) != (row.price, row.owner, row.date_in):
         raise Refused(
             "Price, owner and day of arrival of a skin are in the books and stay as they were written.", field="price"
         )
+    checks.stays_put(row, details.place)
     _describe(row, details)
     row.save()
     described.send(sender=Skin, skin=row)
@@ -117,7 +121,7 @@ def _describe(skin: Skin, details: Details) -> None:
     skin.customer = checks.text(details.customer, "The customer", field="customer", longest=80)
     skin.source = checks.text(details.source, "The source", field="source", longest=200)
     skin.defects = checks.text(details.defects, "The defects", field="defects", longest=300)
-    skin.supplier, skin.place = details.supplier, details.place
+    skin.supplier = details.supplier
     for name in ("green_weight", "wet_area", "dry_area"):
         amount = getattr(details, name)
         if amount is not None:

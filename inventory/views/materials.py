@@ -33,6 +33,7 @@ from inventory.services import checks, ledger, materials, suppliers
 from inventory.services.permits import Person
 from inventory.tables.ledger import Ledger
 from inventory.tables.stock import HistoryTable, ShelfTable, coins, per_unit
+from inventory.views import moves
 from inventory.views.entry import EntryView
 from inventory.views.lists import ListPage, allowed
 
@@ -89,6 +90,7 @@ def material(request: HttpRequest, code: str) -> HttpResponse:
             "moved": history.paginator.count,
             "weighable": row.base in ("g", "mL"),
             "may": allowed(request),
+            **moves.whereabouts(row, request.user),
         },
     )
 
@@ -155,6 +157,7 @@ class MaterialNew(EntryView):
 
 
 class MaterialEdit(_About):
+    template_name = "inventory/moves/described.html"
     form_class = MaterialForm
     submit = "Save"
 
@@ -171,6 +174,9 @@ class MaterialEdit(_About):
 
     def said(self) -> str:
         return f"{self.made.name} is described anew."
+
+    def get_context_data(self, **more: Any) -> dict[str, Any]:
+        return super().get_context_data(**moves.whereabouts(self.material, self.request.user), **more)
 
 
 class Opening(_Measured):
@@ -339,7 +345,7 @@ def _details(data: dict[str, Any], *, by: Person, density: Any = None) -> materi
         shelf_life_days=data["shelf_life_days"],
         hazard_note=data["hazard_note"],
         supplier=named_supplier(data["supplier"], by=by),
-        place=data["place"],
+        place=data.get("place"),
     )
 
 

@@ -10,12 +10,16 @@ from django.utils.functional import cached_property
 
 from inventory.forms.moves import MoveForm, MoveTakeBackForm, OutForm
 from inventory.models import Article, Material, Move, Skin
+from inventory.selectors import moves as reads
 from inventory.selectors import workshop
 from inventory.services import moves
 from inventory.services.moves import Thing
+from inventory.services.permits import Act, Person, may
 from inventory.views.entry import EntryView
 
 ROOMS = {Article: ("Articles", "articles"), Skin: ("Skins", "skins"), Material: ("Shelf", "shelf")}
+WAYS = {Article: "article_move", Skin: "skin_move", Material: "material_move"}
+WITH_PAPER = (Move.Why.SOLD, Move.Why.DELIVERED, Move.Why.RETURNED)
 PAGES = {Article: ("article", "number"), Skin: ("skin", "tag"), Material: ("material", "code")}
 
 
@@ -23,6 +27,19 @@ def page_of(thing: Thing) -> str:
     """The thing's own page; those of pieces and skins are upstairs and known here by name only."""
     name, field = PAGES[type(thing)]
     return reverse(name, args=[getattr(thing, field)])
+
+
+def whereabouts(thing: Thing, user: Person) -> dict[str, Any]:
+    """What pages about a thing tell of its places: where it is, where it was, and the last move where it can be taken back."""
+    walked = list(reads.of(thing))
+    last = walked[-1] if walked else None
+    return {
+        "thing": thing,
+        "moves": walked,
+        "last_move": last if last and last.why not in WITH_PAPER else None,
+        "may_move": may(user, Act.SHED),
+        "move_url": reverse(WAYS[type(thing)], args=[getattr(thing, PAGES[type(thing)][1])]),
+    }
 
 
 class _Of(EntryView):

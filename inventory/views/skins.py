@@ -18,11 +18,12 @@ from inventory.selectors import skins as reads
 from inventory.services import skins
 from inventory.services.permits import Act
 from inventory.tables.skins import SkinTable
+from inventory.views import moves
 from inventory.views.entry import EntryView
 from inventory.views.lists import ListPage
 from inventory.views.materials import named_supplier
 
-LIKE = ("species", "sex_age", "customer", "source", "supplier", "place")
+LIKE = ("species", "sex_age", "customer", "source", "supplier")
 
 
 class Skins(ListPage):
@@ -55,7 +56,8 @@ class SkinNew(EntryView):
         if like:
             told = SkinForm.told(like)
             initial |= {name: told[name] for name in LIKE}
-            initial |= {"owner": like.owner, "date_in": like.date_in, "price": like.price or None, "another": True}
+            initial |= {"owner": like.owner, "date_in": like.date_in, "price": like.price or None}
+            initial |= {"place": like.place, "another": True}
         return initial
 
     def enter(self, form: NewSkinForm) -> Skin:
@@ -64,6 +66,7 @@ class SkinNew(EntryView):
             details = skins.Details(
                 **_said(form, by=self.request.user),
                 owner=data["owner"],
+                place=data["place"],
                 date_in=data["date_in"],
                 price=data["price"] or Decimal(0),
             )
@@ -89,10 +92,10 @@ class SkinNew(EntryView):
 
 class SkinEdit(EntryView):
     room = "Skins"
-    template_name = "inventory/entry.html"
     form_class = SkinForm
     submit = "Save"
     lead = "Owner, price and day of arrival are in the books and stay as they were written."
+    template_name = "inventory/moves/described.html"
     skin: Skin
 
     def setup(self, request: HttpRequest, *args: Any, **kwargs: Any) -> None:
@@ -124,13 +127,13 @@ class SkinEdit(EntryView):
 
     def get_context_data(self, **more: Any) -> dict[str, Any]:
         trail = [("Skins", reverse("skins")), (self.skin.tag, self.cancel_url())]
-        return super().get_context_data(trail=trail, **more)
+        return super().get_context_data(trail=trail, **moves.whereabouts(self.skin, self.request.user), **more)
 
 
 def _said(form: SkinForm, *, by: Any) -> dict[str, Any]:
     """What both forms ask, as the service takes it."""
     data = form.cleaned_data
-    plain = ("species", "sex_age", "customer", "source", "place", "defects")
+    plain = ("species", "sex_age", "customer", "source", "defects")
     return {
         **{name: data[name] for name in plain},
         **form.measured(),

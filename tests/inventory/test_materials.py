@@ -87,6 +87,16 @@ def test_the_base_may_change_while_nothing_depends_on_it() -> None:
     assert materials.change(material=material(), details=details(unit="L")).base == "mL"
 
 
+def test_where_a_material_is_changes_by_a_move_and_never_by_a_description() -> None:
+    here, there = place("Shed shelf"), place("Cellar")
+    salt = material("SALT", place=here)
+    with pytest.raises(Refused, match=r"Material SALT is at Shed shelf\. To put it at Cellar, move it") as refused:
+        materials.change(material=salt, details=details(place=there))
+    assert refused.value.field == "place"
+    for told in (None, here):
+        assert materials.change(material=salt, details=details(place=told)).place == here
+
+
 def test_opening_stock_comes_in_as_its_own_kind() -> None:
     alum = material(on_hand="0.6", value="2.70")
     move = alum.movements.get()

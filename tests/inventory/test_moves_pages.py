@@ -193,3 +193,41 @@ def test_an_article_of_many_moves_takes_as_many_queries_as_one_of_one(client: Cl
     for number in range(29):
         moves.move(thing=made, to=factories.place(f"Shelf {number}"), on=DAY)
     assert queries(client, reverse("article", args=["H03"])) == one
+
+
+@pytest.mark.parametrize(("name", "code"), [("skin", "H09"), ("material", "SALT")])
+def test_a_description_asks_no_place_and_leads_to_the_move(client: Client, name: str, code: str) -> None:
+    here, there = factories.place("Freezer", "freezer"), factories.place("Crate")
+    factories.skin("H09", place=here)
+    factories.material("SALT", place=here)
+    page = client.get(reverse(f"{name}_edit", args=[code]))
+    assert "place" not in page.context["form"].fields
+    assert "At <b>Freezer</b>" in page.content.decode()
+    assert reverse(f"{name}_move", args=[code]) in page.content.decode()
+    told = {"species": "Sheep", "name": "Salt", "unit": "kg", "place": there.pk, "request_key": "k"}
+    assert client.post(reverse(f"{name}_edit", args=[code]), told).status_code == 302
+    assert not Move.objects.exists()
+    assert {Skin.objects.get().place, Material.objects.get().place} == {here}
+
+
+@pytest.mark.parametrize(("name", "code"), [("skin", "H09"), ("material", "SALT")])
+def test_skins_and_materials_tell_where_they_were_and_take_back_the_last_move(
+    client: Client, name: str, code: str
+) -> None:
+    factories.skin("H09")
+    factories.material("SALT")
+    address = reverse(name, args=[code])
+    assert "Where it was" not in text(client.get(address))
+    thing: moves.Thing = Skin.objects.get() if name == "skin" else Material.objects.get()
+    first = moves.move(thing=thing, to=factories.place("Crate"), on=DAY)
+    one = queries(client, address)
+    last = moves.move(thing=thing, to=factories.place("Freezer"), on=DAY, note="a warm week")
+    page = text(client.get(address))
+    assert "Moved to Crate" in page
+    assert "Moved to Freezer" in page
+    assert "a warm week" in page
+    assert reverse("move_take_back", args=[last.pk]) in page
+    assert reverse("move_take_back", args=[first.pk]) not in page
+    assert queries(client, address) == one
+    bookkeeper = signed_in(factories.person("bookkeeper"))
+    assert reverse("move_take_back", args=[last.pk]) not in text(bookkeeper.get(address))

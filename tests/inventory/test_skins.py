@@ -86,6 +86,16 @@ def test_price_owner_and_day_of_arrival_stay(given: dict[str, Any]) -> None:
         skins.describe(skin=made, details=replace(KNOWN, **given))
 
 
+def test_where_a_skin_is_changes_by_a_move_and_never_by_a_description() -> None:
+    here, there = place("Freezer", "freezer"), place("Salt crate")
+    made = skins.take_in(tag="H01", details=replace(KNOWN, place=here))
+    with pytest.raises(Refused, match=r"H01 is at Freezer\. To put it at Salt crate, move it") as refused:
+        skins.describe(skin=made, details=replace(KNOWN, place=there, sex_age="ram"))
+    assert refused.value.field == "place"
+    for told in (None, here):
+        assert skins.describe(skin=made, details=replace(KNOWN, place=told, sex_age="ewe")).place == here
+
+
 def test_skins_are_locked_in_the_order_asked_and_strangers_are_named() -> None:
     skin("H01")
     skin("H02")
