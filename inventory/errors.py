@@ -20,6 +20,10 @@ class Refused(Exception):  # noqa: N818 - a refusal is an answer to the maker, n
         return self.message
 
 
+class SentBefore(Refused):
+    """A form's key was used already, and not for this. A new key writes it."""
+
+
 class UnknownCurrency(Refused):
     """A currency code that is not a circulating ISO 4217 currency."""
 

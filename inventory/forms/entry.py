@@ -61,6 +61,29 @@ class MomentField(forms.Field):
         return moment
 
 
+def said(form: forms.Form) -> str:
+    """All that a form was sent with, as one text: the same for the same entry sent again.
+
+    Without its key and its token, and without the moment of the tap, which a second tap on the same form sets anew.
+    """
+    apart = {"request_key", "csrfmiddlewaretoken"}
+    apart |= {name for name, field in form.fields.items() if isinstance(field, MomentField)}
+    data, files = _sent(form.data), _sent(form.files)
+    words = [(name, data[name]) for name in sorted(data.keys() - apart)]
+    return repr((words, [(name, [(file.name, file.size) for file in files[name]]) for name in sorted(files)]))
+
+
+def _sent(given: Any) -> dict[str, list[Any]]:
+    return dict(given.lists()) if hasattr(given, "lists") else {name: [value] for name, value in given.items()}
+
+
+def renew_key(form: forms.Form) -> None:
+    """A fresh key for the form as it is shown again: sent once more, it is a new entry."""
+    data: Any = form.data
+    form.data = data = data.copy()
+    data["request_key"] = fresh_key()
+
+
 class EntryForm(forms.Form):
     """A form whose sending is safe to repeat: the hidden key makes the second one answer with the first."""
 

@@ -2,20 +2,43 @@
 
 The key's row is written first, inside the posting's own transaction: a second sender waits for the first to commit and is
 then answered with what the first one made.
+
+A page that is gone back to still carries its old key. Where it is known what was sent (`saying`), other words under a key
+that was used are refused: they would be lost without a sign if they were answered with what the first ones made.
 """
 
 from __future__ import annotations
 
+import hashlib
+from collections.abc import Iterator
+from contextlib import contextmanager
+from contextvars import ContextVar
 from typing import TypeVar
 
 from django.db import IntegrityError, models, transaction
 
-from inventory.errors import Refused
+from inventory.errors import Refused, SentBefore
 from inventory.models import Request
 
 M = TypeVar("M", bound=models.Model)
 
 LONGEST = 64
+# Beside the longest label of what a key made there is room for no more; a slip past it is one in sixteen million.
+DIGEST_SIGNS = 6
+MARK = "#"
+NAMES = ("number", "tag", "code", "name")
+
+_said: ContextVar[str] = ContextVar("what the form says that is being written", default="")
+
+
+@contextmanager
+def saying(words: str) -> Iterator[None]:
+    """What is sent under a key from here on, as one text."""
+    held = _said.set(hashlib.sha256(words.encode("utf-8", "surrogatepass")).hexdigest()[:DIGEST_SIGNS])
+    try:
+        yield
+    finally:
+        _said.reset(held)
 
 
 def earlier(key: str | None, kind: type[M], act: str = "") -> M | None:
@@ -28,19 +51,27 @@ def earlier(key: str | None, kind: type[M], act: str = "") -> M | None:
     if len(key) > LONGEST:
         raise Refused(f"The form's request key is longer than {LONGEST} characters. Open the page again.")
     label = f"{kind._meta.label} {act}".strip()
+    said = _said.get()
     try:
         with transaction.atomic():
-            Request.objects.create(key=key, made=label)
+            Request.objects.create(key=key, made=f"{label}{MARK}{said}" if said else label)
     except IntegrityError:
         kept = Request.objects.get(key=key)
-        if kept.made != label or kept.made_pk is None:
-            raise Refused(
+        made_label, _, said_then = kept.made.partition(MARK)
+        if made_label != label or kept.made_pk is None:
+            raise SentBefore(
                 "This form was sent before for something else. Open the page again and enter it once more."
             ) from None
         made = kind._default_manager.filter(pk=kept.made_pk).first()
         if made is None:
             raise Refused(
                 "This form was sent before, and what it wrote is no longer there. Open the page again."
+            ) from None
+        if said and said_then and said != said_then:
+            name = next((f" ({made.serializable_value(each)})" for each in NAMES if hasattr(made, each)), "")
+            raise SentBefore(
+                f"This page was sent before, and what stood in it then is written{name}. What stands in it now is something "
+                "else: send it once more to write it as a new entry, or leave the page."
             ) from None
         return made
     return None

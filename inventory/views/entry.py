@@ -10,7 +10,9 @@ from django.http import HttpResponse
 from django.urls import reverse
 from django.views.generic import FormView
 
-from inventory.errors import NotAllowed, Refused
+from inventory.errors import NotAllowed, Refused, SentBefore
+from inventory.forms import entry
+from inventory.services import requests
 from inventory.views import kept
 
 if TYPE_CHECKING:
@@ -67,10 +69,13 @@ class EntryView(Page):
 
     def form_valid(self, form: Any) -> HttpResponse:
         try:
-            self.made = self.enter(form)
+            with requests.saying(entry.said(form)):
+                self.made = self.enter(form)
         except NotAllowed:
             raise
         except Refused as refusal:
+            if isinstance(refusal, SentBefore):
+                entry.renew_key(form)
             form.add_error(refusal.field if refusal.field in form.fields else None, str(refusal))
             return self.form_invalid(form)
         if said := self.said():
