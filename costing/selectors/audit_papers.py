@@ -103,9 +103,10 @@ def _paid() -> Iterator[str]:
         due = max(sale.gross - deposits, NOTHING)
         if paid > due:
             yield f"{sale.number}: {_coins(due)} was owed, and {_coins(paid)} is paid."
-        back = sum((row.amount for row in sale.payments.all()), NOTHING)
-        if back < 0:
-            yield f"{sale.number}: {_coins(-back)} more is paid back than was ever paid."
+        # What was kept back by a payer never came; a deposit counts while the sale stands that it was set off on.
+        came = sum((row.amount for row in settled if row.how != money.WITHHELD), NOTHING)
+        if came < 0:
+            yield f"{sale.number}: {_coins(-came)} more is paid back than was ever paid."
         credited = -sum((credit.gross for credit in sale.credited_by.all()), NOTHING)
         if credited > sale.gross:
             yield f"{sale.number} came to {_coins(sale.gross)}; {_coins(credited)} of it is credited."

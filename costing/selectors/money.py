@@ -14,6 +14,7 @@ from costing import owing
 from costing.models import Expense, Job, Payment, Sale, SaleLine
 
 NOTHING = Decimal(0)
+WITHHELD = "withheld"
 
 
 def settled() -> QuerySet[Sale]:
@@ -42,7 +43,7 @@ def balance(sale: Sale, on: date) -> owing.Balance:
 def settlements(sale: Sale) -> list[owing.Payment]:
     """What settled it, each on its day; a deposit counts from the hand-over, until a credit takes the hand-over back."""
     found = [owing.Payment(row.on, row.amount, row.how) for row in sale.payments.all()]
-    found += [owing.Payment(row.on, row.amount, "withheld") for row in sale.expenses.all() if row.withheld]
+    found += [owing.Payment(row.on, row.amount, WITHHELD) for row in sale.expenses.all() if row.withheld]
     for line in sale.lines.all():
         if line.job is not None:
             found += deposits_for(sale, line.job)
@@ -72,18 +73,36 @@ def billings(job: Job) -> list[tuple[Sale, date | None]]:
     return found
 
 
-def paid(sale: Sale, on: date) -> Decimal:
-    """Money really received for it by a day, what was paid back taken off."""
-    return sum((row.amount for row in sale.payments.filter(on__lte=on)), NOTHING)
-
-
 def least_paid(sale: Sale, on: date) -> Decimal:
-    """The least that had been received for it at the end of that day or of any later one: what may be paid back then."""
+    """The least that had come for it, deposits set off among it, at the end of that day or of any later one.
+
+    That much may be paid back then. Of what a payer kept back nothing ever came.
+    """
+    return _least([(row.on, row.amount) for row in settlements(sale) if row.how != WITHHELD], on)
+
+
+def owed_back(sale: Sale, on: date) -> Decimal:
+    """What was paid too much on it and can be paid back on a day."""
+    return max(min(balance(sale, date.max).overpaid, least_paid(sale, on)), NOTHING)
+
+
+def least_held(job: Job, on: date) -> Decimal:
+    """The least of the customer's money that was held for a job at the end of that day or of any later one."""
+    return _least([(row.on, row.amount) for row in job.payments.all()], on)
+
+
+def _least(rows: Iterable[tuple[date, Decimal]], on: date) -> Decimal:
     days: dict[date, Decimal] = {on: NOTHING}
-    for row in sale.payments.all():
-        day = max(row.on, on)
-        days[day] = days.get(day, NOTHING) + row.amount
+    for when, amount in rows:
+        day = max(when, on)
+        days[day] = days.get(day, NOTHING) + amount
     return min(accumulate(days[day] for day in sorted(days)))
+
+
+def billed_by(job: Job) -> Sale | None:
+    """The paper that billed a job and still stands."""
+    line = SaleLine.objects.filter(job=job, standing=True).select_related("sale").first()
+    return line.sale if line else None
 
 
 @dataclass(frozen=True)

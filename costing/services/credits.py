@@ -88,15 +88,13 @@ def credit(
 
 def _give_back(refund: Paid, sale: Sale, paper: Sale, writer: User | None) -> None:
     """Of what was withheld nothing came, so it is not paid back here."""
+    day = refund.on or paper.on
     amount = refund.amount
     if amount is None:
-        sale = money.settled().get(pk=sale.pk)
-        amount = min(money.balance(sale, date.max).overpaid, money.paid(sale, date.max))
-        if amount <= 0:
+        amount = money.owed_back(money.settled().get(pk=sale.pk), day)
+        if not amount:
             return
-    payments.give_back(
-        sale=sale, amount=amount, on=refund.on or paper.on, how=refund.how, note=paper.number, writer=writer
-    )
+    payments.give_back(sale=sale, amount=amount, on=day, how=refund.how, note=paper.number, writer=writer)
 
 
 def _chosen(

@@ -1,24 +1,34 @@
 """Money that customers pay and are paid back: for a sale, or before delivery for a job.
 
-Nothing is edited: a mistake is taken back by a linked entry of the same size.
+Nothing is edited: a mistake is taken back by a linked entry of the same size. Each has a receipt, which is an issued paper.
 """
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
+from functools import partial
 
 from django.contrib.auth.models import User
 from django.db import transaction
 
 from costing.models import Job, Payment, Sale, Series
-from costing.selectors import money
+from costing.selectors import money, papers
 from costing.services import linked, series
 from inventory.errors import Refused
 from inventory.selectors.workshop import coins as coins_of
 from inventory.services import checks, requests
 from inventory.services.materials import coins
 from inventory.services.permits import Act, Person, require
+
+
+@dataclass(frozen=True)
+class Parties:
+    """Whom a receipt names. Given for one that was written before it came here; else they are as they are now."""
+
+    seller: dict[str, str]
+    buyer: dict[str, str]
 
 
 @transaction.atomic
@@ -30,6 +40,7 @@ def receive(
     sale: Sale | None = None,
     job: Job | None = None,
     note: str = "",
+    as_issued: Parties | None = None,
     by: Person = None,
     request_key: str | None = None,
 ) -> Payment:
@@ -37,9 +48,8 @@ def receive(
     writer = require(by, Act.BOOKS)
     if done := requests.earlier(request_key, Payment, "receive"):
         return done
-    return requests.keep(
-        request_key, take_in(amount=amount, on=on, how=how, sale=sale, job=job, note=note, writer=writer)
-    )
+    made = take_in(amount=amount, on=on, how=how, sale=sale, job=job, note=note, as_issued=as_issued, writer=writer)
+    return requests.keep(request_key, made)
 
 
 def take_in(
@@ -50,106 +60,87 @@ def take_in(
     sale: Sale | None = None,
     job: Job | None = None,
     note: str = "",
+    as_issued: Parties | None = None,
     writer: User | None,
 ) -> Payment:
     """For services that take money with a sale, inside their transaction."""
-    checks.day(on)
-    checks.positive(coins(amount, "The amount", field="amount"), "The amount", field="amount")
-    _refuse_unknown_way(how)
-    if (sale is None) == (job is None):
-        raise Refused("Name either the sale or the job that is paid for.", field="sale")
+    row = _begun(amount, on, how, sale, job, note, writer)
     if sale is not None:
         refuse_more_than_owed(sale, amount)
     if job is not None:
         _refuse_more_than_agreed(job, amount, on)
-    sequence, number = series.take(Series.Kind.RECEIPT)
-    return Payment.objects.create(
-        sequence=sequence,
-        number=number,
-        on=on,
-        amount=amount,
-        how=how,
-        sale=sale,
-        job=job,
-        customer=sale.customer if sale is not None else job.customer if job is not None else None,
-        note=checks.text(note, "The note", field="note", longest=200),
-        written_by=writer,
-    )
-
-
-def give_back(*, sale: Sale, amount: Decimal, on: date, how: str, note: str = "", writer: User | None) -> Payment:
-    """Money paid back on a credit; it has a number as every payment has, and stands below nought."""
-    checks.day(on)
-    checks.positive(coins(amount, "The amount", field="amount"), "The amount", field="amount")
-    _refuse_unknown_way(how)
-    sale.refresh_from_db(from_queryset=Sale.objects.select_for_update())
-    if on < sale.on:
-        raise Refused(f"{sale.number} is of {sale.on}; nothing was paid back on it on {on}.", field="on")
-    held = money.least_paid(sale, on)
-    if amount > held:
-        raise Refused(
-            f"{sale.number} was paid {coins_of(held)} by {on}; {coins_of(amount)} cannot be paid back. Pay back at most that.",
-            field="amount",
-        )
-    over = money.balance(sale, date.max).overpaid
-    if amount > over:
-        raise Refused(
-            f"{coins_of(over)} was paid too much on {sale.number}; {coins_of(amount)} is more. "
-            "Credit the sale first, or pay back less.",
-            field="amount",
-        )
-    sequence, number = series.take(Series.Kind.RECEIPT)
-    return Payment.objects.create(
-        sequence=sequence,
-        number=number,
-        on=on,
-        amount=-amount,
-        how=how,
-        sale=sale,
-        customer=sale.customer,
-        note=checks.text(note, "The note", field="note", longest=200),
-        written_by=writer,
-    )
+    return _numbered(row, as_issued)
 
 
 @transaction.atomic
 def refund(
     *,
-    sale: Sale,
     amount: Decimal,
     on: date,
     how: str = Payment.How.CASH,
+    sale: Sale | None = None,
+    job: Job | None = None,
     note: str = "",
+    as_issued: Parties | None = None,
     by: Person = None,
     request_key: str | None = None,
 ) -> Payment:
-    """What was paid too much on a sale is paid back, on a later day than its credit or in parts."""
+    """Money paid back: what was paid too much on a sale, or a deposit while its job is not handed over; also in parts."""
     writer = require(by, Act.BOOKS)
     if done := requests.earlier(request_key, Payment, "refund"):
         return done
-    return requests.keep(request_key, give_back(sale=sale, amount=amount, on=on, how=how, note=note, writer=writer))
+    made = give_back(amount=amount, on=on, how=how, sale=sale, job=job, note=note, as_issued=as_issued, writer=writer)
+    return requests.keep(request_key, made)
 
 
-def take_back(
-    *, payment: Payment, on: date | None = None, by: Person = None, request_key: str | None = None
+def give_back(
+    *,
+    amount: Decimal,
+    on: date,
+    how: str,
+    sale: Sale | None = None,
+    job: Job | None = None,
+    note: str = "",
+    as_issued: Parties | None = None,
+    writer: User | None,
 ) -> Payment:
-    """A payment that never came: a linked one of the same size with a number of its own."""
+    """For services that pay back inside their transaction. It has a number as every payment has, and stands below nought."""
+    row = _begun(amount, on, how, sale, job, note, writer)
+    row.amount = -amount
+    if sale is not None:
+        _refuse_more_than_overpaid(sale, amount, on)
+    if job is not None:
+        _refuse_more_than_held(job, amount, on)
+    return _numbered(row, as_issued)
+
+
+@transaction.atomic
+def take_back(
+    *,
+    payment: Payment,
+    on: date | None = None,
+    as_issued: Parties | None = None,
+    by: Person = None,
+    request_key: str | None = None,
+) -> Payment:
+    """A payment that never came, or was never paid back: a linked one of the same size with a number of its own."""
     return linked.take_back(
-        payment, _mirrored, already="This payment is taken back already.", on=on, by=by, request_key=request_key
+        payment,
+        partial(_mirrored, as_issued=as_issued),
+        already="This payment is taken back already.",
+        on=on,
+        by=by,
+        request_key=request_key,
     )
 
 
-def _mirrored(row: Payment, on: date) -> Payment:
-    if row.sale is not None and row.amount > 0:
-        row.sale.refresh_from_db(from_queryset=Sale.objects.select_for_update())
-        if row.amount > money.least_paid(row.sale, on):
-            raise Refused(
-                f"Money of {row.number} was paid back on {row.sale.number} already. Take that back first.", field="on"
-            )
-    sequence, number = series.take(Series.Kind.RECEIPT)
-    return Payment(
-        sequence=sequence,
-        number=number,
+def _mirrored(row: Payment, on: date, *, as_issued: Parties | None) -> Payment:
+    if row.amount > 0:
+        _refuse_paid_back(row, on)
+    elif row.job is not None:
+        row.job.refresh_from_db(from_queryset=Job.objects.select_for_update())
+        _refuse_beyond_price(row.job, -row.amount)
+    back = Payment(
         on=on,
         amount=-row.amount,
         how=row.how,
@@ -158,11 +149,35 @@ def _mirrored(row: Payment, on: date) -> Payment:
         customer=row.customer,
         note=f"takes back {row.number}",
     )
+    return _named(back, as_issued)
 
 
-def _refuse_unknown_way(how: str) -> None:
+def _begun(
+    amount: Decimal, on: date, how: str, sale: Sale | None, job: Job | None, note: str, writer: User | None
+) -> Payment:
+    """A payment without a number yet, of what stands by itself: day, amount, way, and one thing that it is for."""
+    checks.day(on)
+    checks.positive(coins(amount, "The amount", field="amount"), "The amount", field="amount")
     if how not in Payment.How.values:
         raise Refused(f"{how!r} is no way to pay; choose one of {', '.join(Payment.How.values)}.", field="how")
+    if (sale is None) == (job is None):
+        raise Refused("Name either the sale or the job that the money is for.", field="sale")
+    customer = sale.customer if sale is not None else job.customer if job is not None else None
+    note = checks.text(note, "The note", field="note", longest=200)
+    return Payment(on=on, amount=amount, how=how, sale=sale, job=job, customer=customer, note=note, written_by=writer)
+
+
+def _numbered(row: Payment, as_issued: Parties | None) -> Payment:
+    """Written under the next number. Nothing may refuse after this, and whom it names is settled for good."""
+    _named(row, as_issued).save()
+    return row
+
+
+def _named(row: Payment, as_issued: Parties | None) -> Payment:
+    row.seller = as_issued.seller if as_issued else papers.seller()
+    row.buyer = as_issued.buyer if as_issued else papers.buyer(row.customer)
+    row.sequence, row.number = series.take(Series.Kind.RECEIPT)
+    return row
 
 
 def refuse_more_than_owed(sale: Sale, amount: Decimal) -> None:
@@ -179,18 +194,79 @@ def refuse_more_than_owed(sale: Sale, amount: Decimal) -> None:
         )
 
 
-def _refuse_more_than_agreed(job: Job, amount: Decimal, on: date) -> None:
-    job.refresh_from_db(from_queryset=Job.objects.select_for_update())
-    if job.handed_over_on is not None:
+def _refuse_more_than_overpaid(sale: Sale, amount: Decimal, on: date) -> None:
+    sale.refresh_from_db(from_queryset=Sale.objects.select_for_update())
+    if on < sale.on:
+        raise Refused(f"{sale.number} is of {sale.on}; nothing was paid back on it on {on}.", field="on")
+    held = money.least_paid(sale, on)
+    if amount > held:
         raise Refused(
-            f"{job.number} was handed over on {job.handed_over_on}. Enter the money on its invoice.", field="job"
+            f"{sale.number} was paid {coins_of(held)} by {on}; {coins_of(amount)} cannot be paid back. Pay back at most that.",
+            field="amount",
         )
+    over = money.balance(sale, date.max).overpaid
+    if amount > over:
+        raise Refused(
+            f"{coins_of(over)} was paid too much on {sale.number}; {coins_of(amount)} is more. "
+            "Credit the sale first, or pay back less.",
+            field="amount",
+        )
+
+
+def _refuse_more_than_agreed(job: Job, amount: Decimal, on: date) -> None:
+    _refuse_billed(job)
     if on < job.taken_on:
         raise Refused(f"{job.number} was taken on {job.taken_on}, after {on}.", field="on")
+    if job.given_up_on is not None and on > job.given_up_on:
+        raise Refused(
+            f"{job.number} was given up on {job.given_up_on}; no deposit is taken on it after. "
+            "Bill what is still to pay, and enter the money there.",
+            field="on",
+        )
+    _refuse_beyond_price(job, amount)
+
+
+def _refuse_beyond_price(job: Job, amount: Decimal) -> None:
     held = money.deposit(job)
-    if held + amount > job.price:
+    if job.handed_over_on is None and held + amount > job.price:
         raise Refused(
             f"{job.number} is agreed at {coins_of(job.price)} and {coins_of(held)} is paid; "
             f"{coins_of(amount)} is more than the rest.",
             field="amount",
         )
+
+
+def _refuse_more_than_held(job: Job, amount: Decimal, on: date) -> None:
+    _refuse_billed(job)
+    held = money.least_held(job, on)
+    if amount > held:
+        raise Refused(
+            f"{coins_of(held)} is held for {job.number} on {on}; {coins_of(amount)} cannot be paid back. "
+            "Pay back at most that.",
+            field="amount",
+        )
+
+
+def _refuse_billed(job: Job) -> None:
+    job.refresh_from_db(from_queryset=Job.objects.select_for_update())
+    if job.handed_over_on is not None:
+        raise Refused(
+            f"{job.number} was handed over on {job.handed_over_on}. Enter the money on its invoice.", field="job"
+        )
+
+
+def _refuse_paid_back(row: Payment, on: date) -> None:
+    """What was paid back of it cannot be taken back as well: the sale or the job would have given more than it got."""
+    sale, job = row.sale, row.job
+    if job is not None:
+        job.refresh_from_db(from_queryset=Job.objects.select_for_update())
+        sale = money.billed_by(job)
+    if sale is not None:
+        sale.refresh_from_db(from_queryset=Sale.objects.select_for_update())
+        held, of = money.least_paid(sale, on), sale.number
+    elif job is not None:
+        held, of = money.least_held(job, on), job.number
+    else:
+        return
+    if row.amount > held:
+        raise Refused(f"Money of {row.number} was paid back on {of} already. Take that back first.", field="on")

@@ -9,10 +9,11 @@ import pytest
 from django.apps import apps
 
 from costing.models import Payment
-from costing.services import payments
+from costing.services import customers, payments
 from costing.services.selling import Paid
 from inventory.services import workshop
 from tests import factories as make
+from workshop.prints import bills
 
 pytestmark = pytest.mark.django_db
 
@@ -29,3 +30,24 @@ def test_receipts_that_stood_before_keep_what_their_sale_says_or_else_the_worksh
     assert deposit.seller["name"] == "K. Person, Utuharju Hides"
     assert deposit.seller["address"] == "New Road 9, Utuharju"
     assert (deposit.buyer["name"], deposit.buyer["address"]) == ("Ann Hill", "Hill Road 1")
+
+
+def test_a_receipt_keeps_seller_and_buyer_as_they_were_when_it_was_written() -> None:
+    workshop.set_up(name="Utuharju Hides", maker="K. Person", postal_address="Lane 1, Utuharju")
+    job = make.job(finished=False)
+    deposit = payments.receive(job=job, amount=Decimal(20), on=make.DAY)
+    workshop.set_up(name="Utuharju Hides", maker="K. Person", postal_address="New Road 9, Utuharju")
+    customers.write(customer=job.customer, name="Ann Vale", postal_address="Vale 2")
+    deposit.refresh_from_db()
+    assert (deposit.seller["address"], deposit.buyer["name"]) == ("Lane 1, Utuharju", "Ann Hill")
+    paper = bills.received(deposit)
+    assert (paper.seller.address, paper.buyer.name) == ("Lane 1, Utuharju", "Ann Hill")
+    back = payments.take_back(payment=deposit)
+    assert (back.seller["address"], back.buyer["name"]) == ("New Road 9, Utuharju", "Ann Vale")
+
+
+def test_a_payment_of_an_invoice_names_whom_it_was_paid_to_that_day() -> None:
+    sold = make.sale(make.article(), customer=make.customer())
+    workshop.set_up(name="Utuharju Hides", maker="K. Person", postal_address="New Road 9, Utuharju")
+    paid = payments.receive(sale=sold, amount=Decimal(100), on=make.DAY)
+    assert (sold.seller["address"], paid.seller["address"]) == ("Lane 1, Utuharju", "New Road 9, Utuharju")

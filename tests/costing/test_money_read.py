@@ -95,7 +95,6 @@ def test_the_least_that_was_paid_counts_every_later_day() -> None:
         row = Payment(on=day(nth), amount=amount, sale=sale, sequence=90 + nth, number=f"R-{nth}")
         row.save()
     assert [money.least_paid(sale, day(nth)) for nth in (0, 4, 5, 9)] == [0, 0, 0, 60]
-    assert [money.paid(sale, day(nth)) for nth in (0, 4, 5, 9)] == [100, 100, 0, 60]
 
 
 def test_what_came_and_what_is_owed_make_up_what_was_sold() -> None:

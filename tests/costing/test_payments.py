@@ -100,7 +100,7 @@ def test_a_payment_taken_back_leaves_no_trace_in_what_is_owed() -> None:
     wrong = receive(40, sale=bill)
     back = payments.take_back(payment=wrong)
     assert (back.number, back.amount, back.on, back.reverses, back.how) == ("R-002", -40, DAY, wrong, wrong.how)
-    assert (money.balance(bill, DAY).left, money.paid(bill, DAY)) == (100, 0)
+    assert (money.balance(bill, DAY).left, money.least_paid(bill, DAY)) == (100, 0)
     for row in (wrong, back):
         with pytest.raises(Refused, match="taken back already"):
             payments.take_back(payment=row)
@@ -121,7 +121,7 @@ def test_money_that_was_paid_back_is_not_taken_back_as_well() -> None:
         payments.take_back(payment=first, on=day(2))
     payments.take_back(payment=refund, on=day(2))
     payments.take_back(payment=first, on=day(2))
-    assert money.paid(bill, day(2)) == 0
+    assert money.least_paid(bill, day(2)) == 0
 
 
 def test_nothing_is_taken_back_before_it_happened() -> None:
@@ -154,3 +154,67 @@ def test_what_was_never_paid_too_much_is_not_paid_back() -> None:
     bill = owed(paid=[Paid()])
     with pytest.raises(Refused, match=r"0\.00 was paid too much on INV-001; 1\.00 is more. Credit the sale first"):
         payments.give_back(sale=bill, amount=D(1), on=DAY, how="cash", writer=None)
+
+
+def test_a_deposit_is_paid_back_in_whole_or_in_part_while_its_job_is_not_handed_over() -> None:
+    job = make.job(price=165)
+    receive(66, job=job)
+    keeper = make.person("bookkeeper")
+    for _ in range(2):
+        back = payments.refund(job=job, amount=D(46), on=day(3), how="bank", by=keeper, request_key="k")
+    assert (back.number, back.amount, back.job, back.customer) == ("R-002", -46, job, job.customer)
+    assert [money.deposits_held(day(nth)) for nth in (0, 2, 3)] == [66, 66, 20]
+    with pytest.raises(Refused, match=r"20\.00 is held for J-01 on .*; 20\.01 cannot be paid back"):
+        payments.refund(job=job, amount=D("20.01"), on=day(4))
+    with pytest.raises(Refused, match=r"0\.00 is held for J-01"):
+        payments.refund(job=job, amount=D(1), on=day(-1))
+    with pytest.raises(NotAllowed):
+        payments.refund(job=job, amount=D(1), on=day(4), by=make.person("helper"))
+    assert Payment.objects.count() == 2
+
+
+def test_money_paid_back_is_for_a_sale_or_a_job() -> None:
+    for both in ({}, {"sale": owed(paid=[Paid()]), "job": make.job()}):
+        with pytest.raises(Refused, match="Name either the sale or the job"):
+            payments.refund(amount=D(1), on=DAY, **both)
+
+
+def test_a_deposit_that_was_set_off_is_paid_back_on_its_bill() -> None:
+    job = make.job(price=165)
+    receive(66, job=job)
+    bill = make.sale(item(job, 165), customer=make.customer(), on=day(1))
+    with pytest.raises(Refused, match="was handed over on"):
+        payments.refund(job=job, amount=D(1), on=day(1))
+    credits.credit(sale=bill, on=day(2), reason="x", amounts={bill.lines.get().pk: D(145)})
+    assert money.owed_back(bill, day(2)) == 46
+    payments.refund(sale=bill, amount=D(46), on=day(2))
+    assert (money.balance(bill, day(2)).overpaid, money.owed_back(bill, day(2))) == (0, 0)
+
+
+def test_a_deposit_that_was_paid_back_is_not_taken_back_as_well() -> None:
+    job = make.job(price=165)
+    first = receive(66, job=job)
+    refund = payments.refund(job=job, amount=D(6), on=day(1))
+    with pytest.raises(Refused, match="R-001 was paid back on J-01 already"):
+        payments.take_back(payment=first, on=day(1))
+    payments.take_back(payment=refund, on=day(1))
+    payments.take_back(payment=first, on=day(1))
+    assert money.deposits_held(day(1)) == 0
+
+
+def test_a_deposit_paid_back_on_its_bill_is_not_taken_back_as_well() -> None:
+    job = make.job(price=165)
+    first = receive(66, job=job)
+    bill = make.sale(item(job, 165), customer=make.customer(), on=day(1))
+    credits.credit(sale=bill, on=day(2), reason="x", amounts={bill.lines.get().pk: D(145)}, refund=Paid())
+    with pytest.raises(Refused, match="R-001 was paid back on INV-001 already"):
+        payments.take_back(payment=first, on=day(3))
+
+
+def test_a_deposit_that_was_not_paid_back_after_all_stays_within_the_price() -> None:
+    job = make.job(price=100)
+    receive(66, job=job)
+    refund = payments.refund(job=job, amount=D(66), on=day(1))
+    receive(100, 2, job=job)
+    with pytest.raises(Refused, match=r"agreed at 100\.00 and 100\.00 is paid; 66\.00 is more"):
+        payments.take_back(payment=refund, on=day(3))

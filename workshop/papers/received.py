@@ -19,7 +19,10 @@ DEPOSIT = "A deposit stays yours until the work is handed over; it is then set o
 
 @dataclass(frozen=True)
 class Received:
-    """Money received, or paid back where `amount` is below nought. `left` is what was open after it, None where unknown."""
+    """Money received, or paid back where `amount` is below nought. `left` is what was open after it, None where unknown.
+
+    `held` is what is still held of a deposit after a part of it was paid back.
+    """
 
     number: str
     on: date
@@ -30,6 +33,7 @@ class Received:
     what_for: str
     currency: str
     left: Decimal | None = None
+    held: Decimal | None = None
     deposit: bool = False
     note: str = ""
     digits: int = 2
@@ -60,7 +64,10 @@ def render(paper: Received) -> bytes:
         if paper.left < 0:
             left = f"Paid too much, {paper.currency}"
         pieces += letter.sums([(left, wording.number(abs(paper.left), paper.digits))], bold=False, gap=1 * mm)
-    pieces += letter.words([Para(DEPOSIT if paper.deposit and not back else "")], width, before=6 * mm)
+    if paper.held:
+        held = (f"Still held as a deposit, {paper.currency}", wording.number(paper.held, paper.digits))
+        pieces += letter.sums([held], bold=False, gap=1 * mm)
+    pieces += letter.words([Para(DEPOSIT if paper.deposit and (paper.held or not back) else "")], width, before=6 * mm)
     pieces.append(letter.lines_to_write(("Received by", "Day"), tall=22 * mm))
     foot = f"{paper.seller.name} · {title} {paper.number} · {wording.day(paper.on)}"
     return document(pieces, A4, title=f"{title} {paper.number}", author=paper.seller.name, foot=foot)

@@ -1,7 +1,7 @@
 """Papers of a sale from its frozen rows: invoice, credit note, receipt over the counter; and the receipt for a payment.
 
 Seller, buyer, lines and tax are those of the day of issue. What was paid is told as of that day, so that a paper printed again
-next year says the same. A deposit's receipt has no sale behind it yet and names the seller as the workshop is now.
+next year says the same.
 """
 
 from __future__ import annotations
@@ -113,13 +113,14 @@ def received(payment: Payment) -> Received:
     return Received(
         number=payment.number,
         on=payment.on,
-        seller=who(sale.seller if sale else papers.seller()),
-        buyer=who(sale.buyer if sale else papers.buyer(job.customer if job else payment.customer)),
+        seller=who(payment.seller),
+        buyer=who(payment.buyer),
         amount=payment.amount,
         how=payment.get_how_display(),
         what_for=_what_for(payment),
         currency=currency,
         left=_open_after(payment),
+        held=_sum(_upto(job, payment)) if job and payment.amount < 0 else None,
         deposit=job is not None,
         note=payment.note,
         digits=money.digits(currency),
@@ -203,9 +204,10 @@ def _what_for(payment: Payment) -> str:
 
 
 def _open_after(payment: Payment) -> Decimal | None:
-    """What was left of the sale, or of the job's price, once this money had come: later payments are not counted."""
+    """What was left of the sale, or of the job's price, once this money had come; later payments are not counted."""
     if payment.job is not None:
-        return payment.job.price - _sum(_upto(payment.job, payment))
+        # Paid back, it may be because the job ends here: what would be left to pay is not for this paper to say.
+        return None if payment.amount < 0 else payment.job.price - _sum(_upto(payment.job, payment))
     if payment.sale is None:
         return None
     sale = moneys.settled().get(pk=payment.sale.pk)
