@@ -15,7 +15,7 @@ from django.urls import reverse
 from django.utils.functional import cached_property
 from django.views.decorators.http import require_safe
 
-from costing import pricing, tax
+from costing import documents, pricing, tax
 from costing.forms.sales import BEFORE, NOW, CreditForm, LineForm, PickForm, SaleFinder, SaleForm, taken_of
 from costing.models import Channel, Sale
 from costing.selectors import offers, papers, prices, rates, sales
@@ -381,7 +381,7 @@ def sale(request: HttpRequest, number: str) -> HttpResponse:
             "discounts": any(line.discount for line in row.lines.all()),
             "may_prices": may(request.user, Act.PRICES),
             "may_books": may(request.user, Act.BOOKS),
-            "untaxed_words": papers.terms().untaxed_words,
+            "untaxed_words": row.seller.get("untaxed_words") or documents.NO_TAX_WORDS,
         },
     )
 

@@ -11,6 +11,7 @@ from django.http import HttpResponse
 from django.test import Client
 from django.urls import reverse
 
+from costing import documents
 from costing.models import Channel, Customer, Expense, Fair, Job, Payment, Sale
 from costing.selectors import sales, today
 from costing.services import channels, customers, fairs, jobs, losses, payments, rates, selling, terms
@@ -718,3 +719,11 @@ def test_a_piece_that_left_without_a_price_asks_for_none_any_more(client: Client
     assert list(today.work().unpriced) == [made]
     sold("H03")
     assert not today.work().unpriced
+
+
+def test_a_paper_shows_the_words_it_was_issued_with(client: Client) -> None:
+    row = factories.sale(factories.article())
+    terms.set_terms(untaxed_words="Words of another year.")
+    page = text(client.get(reverse("sale", args=[row.number])))
+    assert "Words of another year." not in page
+    assert documents.NO_TAX_WORDS in page

@@ -63,6 +63,14 @@ def test_what_a_gallery_keeps_is_taken_off_and_what_came_later_is_not() -> None:
     assert "Kept back as the selling fee −49.00 Left to pay, EUR 91.00" in words
 
 
+def test_a_note_that_is_for_oneself_stands_on_no_paper_of_its_sale() -> None:
+    given = {"kind": "invoice", "on": date(2025, 12, 28), "customer": Customer.objects.order_by("pk")[0]}
+    row = selling.sell(**given, items=[Item("other", D(40), "Comb")], note="asked 60, haggles hard")
+    for printed in (prints.sale_pdf(row), prints.packing_pdf(row)):
+        assert "Comb" in reading.words(printed)
+        assert "haggles" not in reading.words(printed)
+
+
 def test_a_payment_that_was_taken_back_the_same_day_leaves_nothing_on_the_paper() -> None:
     new = open_invoice()
     payment = payments.receive(sale=new, amount=D("1.00"), how="cash", on=new.on)

@@ -37,14 +37,13 @@ class PackingSlip:
     seller: Who
     buyer: Who
     things: tuple[Packed, ...]
-    note: str = ""
 
 
 def render(slip: PackingSlip) -> bytes:
     """The slip as PDF on A4."""
     fonts.register()
     width = room(A4).width
-    facts = [("Sale", slip.number), ("Day", wording.day(slip.on)), ("Note", slip.note)]
+    facts = [("Sale", slip.number), ("Day", wording.day(slip.on))]
     columns = (
         Column("In the box", 12, tick=True),
         Column("Number", 34, code=True),

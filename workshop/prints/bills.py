@@ -169,7 +169,7 @@ def _words(sale: Sale) -> tuple[str, ...]:
     said = [] if sale.taxed else [sale.seller.get("untaxed_words") or documents.NO_TAX_WORDS]
     if sale.kind == Sale.Kind.INVOICE:
         said.append(sale.seller.get("payment_words", ""))
-    return tuple(words for words in (*said, sale.note) if words)
+    return tuple(words for words in said if words)
 
 
 def _settled(sale: Sale) -> tuple[tuple[str, Decimal], ...]:

@@ -46,7 +46,7 @@ def packing_slip(sale: Sale) -> PackingSlip:
     things = tuple(_packed(line) for line in row.lines.all() if line.kind in _BOXED)
     if not things:
         raise Refused(f"{row.number} sold nothing that goes into a box.", field="number")
-    return PackingSlip(row.number, row.on, who(row.seller), who(row.buyer), things, row.note)
+    return PackingSlip(row.number, row.on, who(row.seller), who(row.buyer), things)
 
 
 def _packed(line: SaleLine) -> Packed:

@@ -229,7 +229,6 @@ def long_papers() -> dict[str, Any]:
         "packing": packing_slip(
             seller=LONG,
             buyer=LONG,
-            note=LONG_WORDS,
             things=tuple(Packed(number, UNBROKEN, number, "1", "Synthetic or brush-on oil") for number in piece),
         ),
         "fair_day": fair_day(
