@@ -12,7 +12,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from datetime import date, datetime, time, timedelta
+from datetime import UTC, date, datetime, time, timedelta
 from decimal import Decimal
 from fractions import Fraction
 from itertools import pairwise
@@ -30,6 +30,14 @@ _LEAST_DRY = 0.01
 _FARTHEST_DAYS = 366
 _GOLDEN = (math.sqrt(5) - 1) / 2
 _SECONDS_A_DAY = 86400.0
+_PIECES = 48
+
+
+_TOO_FEW = (
+    "it was not weighed yet, and it takes three weighings",
+    "it was weighed once, and it takes three weighings",
+    "it was weighed twice, and it takes three weighings",
+)
 
 
 @dataclass(frozen=True)
@@ -60,6 +68,25 @@ class Window:
 
 
 @dataclass(frozen=True)
+class Course:
+    """How a skin dries: its weighings in order, the curve through them up to the end of the window, and the window."""
+
+    weighed: tuple[Reading, ...]
+    line: tuple[tuple[datetime, Decimal], ...]
+    window: Window
+
+    def water_left(self, grams: Decimal) -> Decimal:
+        """Percent of the first weighing's water that a weight still holds, half up: 0 at the dry weight.
+
+        >>> weights = [Reading(date(2025, 2, day), Decimal(grams)) for day, grams in [(3, 3000), (5, 2000), (7, 1500)]]
+        >>> course(weights).water_left(Decimal(1500))
+        Decimal('25')
+        """
+        first = self.weighed[0].grams
+        return half_up(100 * Fraction(grams - self.window.dry_g) / Fraction(first - self.window.dry_g), 0)
+
+
+@dataclass(frozen=True)
 class _Curve:
     """w = dry + exp(log_a - k t), t in days after the first weighing; `miss` is the sum of squared misses in grams."""
 
@@ -70,6 +97,9 @@ class _Curve:
 
     def days_to(self, water: float) -> float:
         return (self.log_a - math.log(water)) / self.k
+
+    def at(self, day: float) -> float:
+        return self.dry + math.exp(self.log_a - self.k * day)
 
 
 def check_ph(value: Decimal) -> Decimal:
@@ -112,23 +142,42 @@ def softening_window(
     damp_from: Fraction | Decimal = DAMP_FROM,
     damp_until: Fraction | Decimal = DAMP_UNTIL,
 ) -> Window:
-    """When the water left passes `damp_from` and `damp_until` of what the first weighing held, to the minute.
-
-    ln(w - dry) = ln A - k t by least squares; t(f) = (ln A - ln(f × (first - dry))) ÷ k. The dry weight is `dry_g`, or
-    that which makes the squared misses of the curve least. Weights in grams, times in and out alike.
-    `DryingUnclear`: fewer than three weighings, two at one moment, a weight that rises or does not fall, a dry weight not
-    below the last weighing, or a fall still too straight to end anywhere. `ValueError`: shares not 1 > from > until > 0.
+    """When the skin passes through the window: that of its `course`.
 
     >>> weights = [Reading(date(2025, 2, day), Decimal(grams)) for day, grams in [(3, 3000), (5, 2000), (7, 1500)]]
     >>> found = softening_window(weights)
     >>> found.dry_g, found.begins.date().isoformat(), found.ends.date().isoformat()
     (Decimal('1000'), '2025-02-06', '2025-02-08')
     """
+    return course(readings, dry_g=dry_g, damp_from=damp_from, damp_until=damp_until).window
+
+
+def course(
+    readings: Sequence[Reading],
+    *,
+    dry_g: Decimal | None = None,
+    damp_from: Fraction | Decimal = DAMP_FROM,
+    damp_until: Fraction | Decimal = DAMP_UNTIL,
+) -> Course:
+    """The drying told from weighings; the window is when the water left passes `damp_from` and `damp_until` of what the
+    first weighing held, to the minute.
+
+    ln(w - dry) = ln A - k t by least squares; t(f) = (ln A - ln(f × (first - dry))) ÷ k. The dry weight is `dry_g`, or
+    that which makes the squared misses of the curve least. Weights in grams, times in and out alike.
+    `DryingUnclear`: fewer than three weighings, two at one moment, a weight that rises or does not fall, a dry weight not
+    below the last weighing, or a fall still too straight to end anywhere. `ValueError`: shares not 1 > from > until > 0.
+    Days are passed hours ÷ 24, so a night when the clock changes dries no skin faster.
+
+    >>> weights = [Reading(date(2025, 2, day), Decimal(grams)) for day, grams in [(3, 3000), (5, 2000), (7, 1500)]]
+    >>> found = course(weights)
+    >>> found.line[0][1], found.line[-1][1]
+    (Decimal('3000'), Decimal('1400'))
+    """
     if not 1 > damp_from > damp_until > 0:
         raise ValueError(f"shares of water must fall from below 1 to above 0, got {damp_from} and {damp_until}")
     ordered = _checked(readings)
     first = ordered[0].moment
-    days = [(each.moment - first).total_seconds() / _SECONDS_A_DAY for each in ordered]
+    days = [_days_between(first, each.moment) for each in ordered]
     grams = [float(each.grams) for each in ordered]
     if dry_g is not None and float(check_weight(dry_g)) >= grams[-1]:
         raise DryingUnclear(
@@ -139,16 +188,34 @@ def softening_window(
     water = grams[0] - curve.dry
     if curve.days_to(float(damp_until) * water) > _FARTHEST_DAYS:
         raise DryingUnclear("at this pace it would take more than a year", "Weigh again when it has dried on.")
-    begins, ends = (first + timedelta(days=curve.days_to(float(share) * water)) for share in (damp_from, damp_until))
+    begins, ends = (curve.days_to(float(share) * water) for share in (damp_from, damp_until))
     at_begin, at_end = (curve.dry + float(share) * water for share in (damp_from, damp_until))
-    return Window(
-        begins=_minute(begins),
-        ends=_minute(ends),
+    window = Window(
+        begins=_minute(_later(first, begins)),
+        ends=_minute(_later(first, ends)),
         begins_g=_gram(at_begin),
         ends_g=_gram(at_end),
         dry_g=_gram(curve.dry),
         estimated_dry=dry_g is None,
     )
+    far = max(ends, days[-1])
+    line = tuple(
+        (_later(first, far * piece / _PIECES), _gram(curve.at(far * piece / _PIECES))) for piece in range(_PIECES + 1)
+    )
+    return Course(tuple(ordered), line, window)
+
+
+def _days_between(first: datetime, then: datetime) -> float:
+    """Passed days. Two times of one zone are apart by their clocks, so they are read in one that never changes."""
+    if first.tzinfo is not None:
+        first, then = first.astimezone(UTC), then.astimezone(UTC)
+    return (then - first).total_seconds() / _SECONDS_A_DAY
+
+
+def _later(first: datetime, days: float) -> datetime:
+    if first.tzinfo is None:
+        return first + timedelta(days=days)
+    return (first.astimezone(UTC) + timedelta(days=days)).astimezone(first.tzinfo)
 
 
 def _between(what: str, value: Decimal, low: int, high: int, unit: str, field: str) -> Decimal:
@@ -160,7 +227,7 @@ def _between(what: str, value: Decimal, low: int, high: int, unit: str, field: s
 def _checked(readings: Sequence[Reading]) -> list[Reading]:
     ordered = sorted(readings, key=lambda each: each.moment)
     if len(ordered) < LEAST_READINGS:
-        raise DryingUnclear(f"there are {len(ordered)} weighings, and it takes three", "Weigh again tomorrow.")
+        raise DryingUnclear(_TOO_FEW[len(ordered)], "Weigh it when it is laced, then every day or two.")
     for before, after in pairwise(ordered):
         if before.moment == after.moment:
             raise DryingUnclear(f"two weights are noted for {after.at}", "Keep one of them.")

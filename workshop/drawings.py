@@ -10,6 +10,7 @@ from django.utils.safestring import SafeString, mark_safe
 from costing.selectors.prices import Price
 from costing.selectors.restock import Line
 from costing.selectors.results import Year
+from costing.selectors.softening import Drying
 from inventory import money, units
 from inventory.selectors import usage, workshop
 
@@ -78,6 +79,25 @@ def bridge_rows(year: Year) -> tuple[tuple[str, Decimal], list[tuple[str, Decima
         [(name, money.half_up(value, places)) for name, value in named if value],
         ("Profit with stock counted", money.half_up(year.stock_profit, places)),
     )
+
+
+def drying(row: Drying) -> SafeString:
+    """How a skin dries and the days to soften it in; empty where its weighings tell no course."""
+    course = row.course
+    if course is None:
+        return SafeString("")
+    from workshop.papers import drying as paper
+    from workshop.papers.wording import weekday
+
+    window = course.window
+    weighed = [(each.moment, each.grams) for each in course.weighed]
+    band = paper.Band(window.begins, window.ends, window.begins_g, window.ends_g)
+    drawing = paper.drying(weighed, course.line, band, today=workshop.today())
+    said = "; ".join(f"{at:%d %b %Y %H:%M} {grams} g" for at, grams in weighed)
+    said += (
+        f". Soften from {weekday(window.begins)} at {window.begins_g} g to {weekday(window.ends)} at {window.ends_g} g."
+    )
+    return _svg(drawing, f"{row.skin.tag} drying: weight over days", said, f"drying-{row.skin.pk}")
 
 
 def projected_stock(line: Line) -> SafeString:

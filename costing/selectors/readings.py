@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 from django.db.models import QuerySet
 
 from costing.models import Batch, Reading
@@ -23,4 +25,9 @@ def of_skin(skin: Skin) -> QuerySet[Reading]:
 
 def weighings(skin: Skin) -> QuerySet[Reading]:
     """Those that stand and say a weight, the oldest first."""
-    return Reading.objects.filter(skin=skin, weight__isnull=False, taken_back_at__isnull=True).order_by("at", "pk")
+    return weighings_of([skin])
+
+
+def weighings_of(skins: Iterable[Skin]) -> QuerySet[Reading]:
+    found = Reading.objects.filter(skin__in=list(skins), weight__isnull=False, taken_back_at__isnull=True)
+    return found.order_by("at", "pk")

@@ -7,6 +7,7 @@ import math
 from datetime import UTC, date, datetime, timedelta
 from decimal import Decimal
 from fractions import Fraction
+from zoneinfo import ZoneInfo
 
 import pytest
 from hypothesis import given
@@ -57,6 +58,42 @@ def test_a_known_dry_weight_bears_readings_that_wobble() -> None:
     assert found.begins < found.ends
 
 
+def test_the_course_runs_from_the_first_weighing_to_the_end_of_the_window_and_falls() -> None:
+    readings = curve(1000, 2000, 0.3, [0, 1, 2])
+    found = drying.course(readings)
+    assert found.window == softening_window(readings)
+    assert [each.grams for each in found.weighed] == [each.grams for each in readings]
+    times, weights = zip(*found.line, strict=True)
+    assert (times[0], weights[0], weights[-1]) == (UP, Decimal(3000), Decimal(1400))
+    assert abs(times[-1] - found.window.ends) < timedelta(minutes=1)
+    assert list(weights) == sorted(weights, reverse=True)
+    assert list(times) == sorted(times)
+
+
+def test_the_course_reaches_the_last_weighing_where_that_is_past_the_window() -> None:
+    found = drying.course(curve(1000, 2000, 0.5, [0, 2, 4, 9]))
+    assert found.window.ends < found.weighed[-1].moment
+    assert found.line[-1][0] == found.weighed[-1].moment
+
+
+def test_water_left_is_told_of_what_the_first_weighing_held() -> None:
+    found = drying.course(curve(1000, 2000, 0.3, [0, 1, 2]), dry_g=Decimal(1000))
+    assert [found.water_left(Decimal(grams)) for grams in (3000, 1800, 1400, 1000)] == [100, 40, 20, 0]
+
+
+def test_the_night_when_the_clock_changes_dries_no_skin_faster() -> None:
+    zone = ZoneInfo("Europe/Helsinki")
+    before, after = datetime(2025, 3, 29, 9, tzinfo=UTC), datetime(2025, 1, 6, 9, tzinfo=UTC)
+    told = []
+    for start in (before, after):
+        weights = curve(1000, 2000, 0.3, [0, 1, 2])
+        times = [(start + (each.moment - UP)).astimezone(zone) for each in weights]
+        found = softening_window([Reading(at, each.grams) for at, each in zip(times, weights, strict=True)])
+        assert found.begins.tzinfo is zone
+        told.append((found.begins.astimezone(UTC) - start, found.ends.astimezone(UTC) - start, found.dry_g))
+    assert told[0] == told[1]
+
+
 def test_the_order_of_entry_does_not_matter_and_zones_are_kept() -> None:
     readings = [Reading(each.moment.replace(tzinfo=UTC), each.grams) for each in curve(1000, 2000, 0.3, [0, 1, 2, 3])]
     assert softening_window(readings[::-1]) == softening_window(readings)
@@ -64,8 +101,8 @@ def test_the_order_of_entry_does_not_matter_and_zones_are_kept() -> None:
 
 
 def test_fewer_than_three_weighings_tell_nothing() -> None:
-    for count in range(3):
-        with pytest.raises(DryingUnclear, match=f"there are {count} weighings"):
+    for count, said in enumerate(("was not weighed yet", "was weighed once", "was weighed twice")):
+        with pytest.raises(DryingUnclear, match=f"{said}, and it takes three"):
             softening_window(curve(1000, 2000, 0.3, [0, 1])[:count], dry_g=Decimal(900))
 
 

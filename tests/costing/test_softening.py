@@ -14,7 +14,7 @@ from django.test.utils import CaptureQueriesContext
 from costing import drying, worth
 from costing.models import LabourLine
 from costing.selectors import softening
-from costing.services import channels, labour, rates, readings
+from costing.services import batches, channels, labour, rates, readings
 from inventory.errors import Refused
 from inventory.models import Skin
 from tests import factories
@@ -212,6 +212,26 @@ def test_a_lacing_of_the_whole_batch_counts_for_the_skins_in_it_that_day() -> No
     assert softening.laced_on(skin) is None
 
 
+def test_of_several_skins_each_counts_from_its_own_lacing_in_as_many_queries_as_one() -> None:
+    for tag in ("H1", "H2", "H3"):
+        factories.skin(tag)
+    bath = factories.batch("B1", tags=["H1", "H2"])
+    factories.work(DAY, batch=bath)
+    batches.leave(batch=bath, skin=Skin.objects.get(tag="H2"), on=DAY + timedelta(days=2))
+    for tag in ("H1", "H2", "H3"):
+        weigh((5, 4000), (8, 900), tag=tag)
+    factories.work(DAY + timedelta(days=6), task="lace", batch=bath)
+    for tag in ("H1", "H2", "H3"):
+        weigh((10, 850), (12, 820), (14, 805), tag=tag)
+    skins = list(Skin.objects.order_by("tag"))
+    with CaptureQueriesContext(connection) as one:
+        softening.dryings(skins[:1])
+    with CaptureQueriesContext(connection) as three:
+        found = softening.dryings(skins)
+    assert len(one) == len(three)
+    assert [(row.skin.tag, len(row.weighed)) for row in found] == [("H1", 3), ("H2", 5), ("H3", 5)]
+
+
 def test_a_weighing_taken_back_does_not_count() -> None:
     skin = at_hand()
     weigh((10, 3000), (12, 2000), (14, 1500))
@@ -222,7 +242,7 @@ def test_a_weighing_taken_back_does_not_count() -> None:
 @pytest.mark.parametrize(
     ("pairs", "said"),
     [
-        ((), "0 weighings, and it takes three"),
+        ((), "not weighed yet, and it takes three"),
         (((10, 3000), (12, 3100), (13, 3000)), "rose from"),
         (((10, 3000),) * 3, "two weights"),
     ],

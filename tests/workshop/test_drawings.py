@@ -10,8 +10,9 @@ from xml.etree import ElementTree as ET
 import pytest
 from django.template import Context, Template
 
-from costing.selectors import prices, restock
-from inventory.models import Material, Workshop
+from costing.models import Batch, Reading
+from costing.selectors import prices, restock, softening
+from inventory.models import Material, Skin, Workshop
 from inventory.selectors import usage
 from workshop import drawings
 
@@ -80,6 +81,40 @@ def test_a_drawing_carries_no_style_and_names_its_own_words(draw: str) -> None:
     ids = re.findall(r'\sid="([^"]+)"', svg)
     assert len(ids) == len(set(ids)) == 2
     assert re.search(r'aria-labelledby="([^"]+)"', svg)[1].split() == ids  # type: ignore[index]
+
+
+def test_drying_says_each_weighing_and_the_days_to_soften() -> None:
+    skin = Skin.objects.get(tag="H01")
+    title, said, texts = read(drawings.drying(softening.dryings([skin])[0]))
+    assert title == "H01 drying: weight over days"
+    assert said.startswith("03 Feb 2025")
+    assert said.count(" g;") == 3
+    assert "Soften from Tue 11 Feb 2025 at 2562 g to Tue 18 Feb 2025 at 2050 g." in said
+    assert "soften Tue 11 Feb to Tue 18 Feb" in texts
+
+
+def test_a_skin_weighed_too_seldom_has_no_drawing_and_says_what_is_missing() -> None:
+    page = Template("{% load charts %}{% drying skin %}")
+    skin = Skin.objects.get(tag="H01")
+    Reading.objects.filter(skin=skin).exclude(weight=4100).delete()
+    html = page.render(Context({"skin": skin}))
+    assert "<svg" not in html
+    assert "it was weighed once, and it takes three weighings" in html
+    assert "4.1 kg" in html
+
+
+def test_a_raw_skin_that_was_never_weighed_shows_nothing_of_drying() -> None:
+    page = Template("{% load charts %}{% drying skin %}")
+    assert page.render(Context({"skin": Skin.objects.get(tag="H13")})).strip() == ""
+
+
+def test_a_batch_draws_each_of_its_skins_that_was_weighed_with_the_figures_beside() -> None:
+    page = Template("{% load charts %}{% drying_of_batch batch %}")
+    html = page.render(Context({"batch": Batch.objects.get(number="B1")}))
+    assert html.count("<svg") == 3
+    assert [tag for tag in ("H01", "H02", "H03") if f"<summary>{tag}: soften " in html] == ["H01", "H02", "H03"]
+    assert html.count("Water left") == 3
+    assert "<svg" not in page.render(Context({"batch": Batch.objects.get(number="B4")}))
 
 
 def test_a_currency_without_cents_is_drawn_without_them() -> None:

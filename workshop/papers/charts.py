@@ -13,36 +13,34 @@ from decimal import Decimal
 from reportlab.graphics.shapes import Circle, Drawing, Line, Polygon, PolyLine, Rect, String
 from reportlab.lib.colors import black
 
-from workshop.papers import fonts
+from workshop.papers import ink
 from workshop.papers.text import fit
 from workshop.papers.wording import day, number, places, written
 
-TYPE = 11.0
-PHONE = 340
 _ROW = 20.0
 _TALL_ROW = 36.0
 _GAP = 8.0
-# A page sets the chart in the reader's own sans-serif, which may run wider than the type measured here.
-_SPREAD = 1.12
 _LABEL_SHARE = 0.36
 _TREAD = 16.0
 
 Row = tuple[str, Decimal]
 
 
-def usage_by_month(rows: Sequence[Row], *, unit: str, width: float = PHONE, height: float = 190) -> Drawing:
+def usage_by_month(rows: Sequence[Row], *, unit: str, width: float = ink.PHONE, height: float = 190) -> Drawing:
     """Bars of one material's use, a month each, oldest first; lying bars where the figures do not fit side by side."""
     if not rows:
         return _nothing("Nothing used yet", width)
     shown = [text if value else "0" for (_, value), text in zip(rows, _figures([v for _, v in rows]), strict=True)]
     slot = width / len(rows)
-    widest = max(_width(text) for pair in zip(shown, (label for label, _ in rows), strict=True) for text in pair)
+    widest = max(ink.width_of(text) for pair in zip(shown, (label for label, _ in rows), strict=True) for text in pair)
     if widest + 3 > slot:
         return bars(rows, unit=unit, width=width)
     return _standing(rows, shown, unit, width, height)
 
 
-def bars(rows: Sequence[Row], *, unit: str = "", width: float = PHONE, total: str = "", money: bool = False) -> Drawing:
+def bars(
+    rows: Sequence[Row], *, unit: str = "", width: float = ink.PHONE, total: str = "", money: bool = False
+) -> Drawing:
     """Lying bars in the order given, each with its words and its figure; `total` names a last, hollow bar of the sum.
 
     `money` keeps the cents as they are written; a quantity drops the zeros that nobody needs.
@@ -51,30 +49,32 @@ def bars(rows: Sequence[Row], *, unit: str = "", width: float = PHONE, total: st
         return _nothing("Nothing to show", width)
     everything = [*rows, (total, sum((value for _, value in rows), Decimal(0)))] if total else list(rows)
     figures = [f"{text} {unit}".strip() for text in _figures([value for _, value in everything], money=money)]
-    labels = max(_width(label) for label, _ in everything)
+    labels = max(ink.width_of(label) for label, _ in everything)
     tall = labels > width * _LABEL_SHARE
     row = _TALL_ROW if tall else _ROW
-    drawing = _drawing(width, row * len(everything))
+    drawing = ink.sheet(width, row * len(everything))
     left = 0.0 if tall else labels + _GAP
-    right = width - (0.0 if tall else max(_width(text) for text in figures) + _GAP)
+    right = width - (0.0 if tall else max(ink.width_of(text) for text in figures) + _GAP)
     zero, scale = _scale([value for _, value in everything], left, right)
     for index, ((label, value), figure) in enumerate(zip(everything, figures, strict=True)):
         y = drawing.height - (index + 1) * row
         hollow = bool(total) and index == len(rows)
-        room = width - _width(figure) - _GAP if tall else left
-        drawing.add(_words(0, y + (21 if tall else 5), _clipped(label, room), bold=hollow))
-        drawing.add(_words(width, y + (21 if tall else 5), figure, anchor="end", bold=hollow))
+        room = width - ink.width_of(figure) - _GAP if tall else left
+        drawing.add(ink.words(0, y + (21 if tall else 5), _clipped(label, room), bold=hollow))
+        drawing.add(ink.words(width, y + (21 if tall else 5), figure, anchor="end", bold=hollow))
         drawing.add(_bar(zero, y + 4, scale * float(value), 11, hollow=hollow))
-    drawing.add(_line(zero, 0, zero, drawing.height, thick=0.8) if not tall else _line(zero, 2, zero, 17, thick=0.8))
+    drawing.add(
+        ink.line(zero, 0, zero, drawing.height, thick=0.8) if not tall else ink.line(zero, 2, zero, 17, thick=0.8)
+    )
     return drawing
 
 
-def cost_parts(parts: Sequence[Row], *, unit: str, width: float = PHONE) -> Drawing:
+def cost_parts(parts: Sequence[Row], *, unit: str, width: float = ink.PHONE) -> Drawing:
     """What a cost is made of: a bar for each part and a hollow one for their sum. `unit` is the currency."""
     return bars(parts, unit=unit, width=width, total="Together", money=True)
 
 
-def bridge(start: Row, steps: Sequence[Row], end: Row, *, unit: str, width: float = PHONE) -> Drawing:
+def bridge(start: Row, steps: Sequence[Row], end: Row, *, unit: str, width: float = ink.PHONE) -> Drawing:
     """How one sum comes to another: a bar for each of them, and between them a hollow bar for each step, where it leads."""
     rows = [start, *steps, end]
     digits = written([value for _, value in rows])
@@ -82,22 +82,22 @@ def bridge(start: Row, steps: Sequence[Row], end: Row, *, unit: str, width: floa
         f"{'+' if 0 < at < len(rows) - 1 and value > 0 else ''}{number(value, digits)} {unit}"
         for at, (_, value) in enumerate(rows)
     ]
-    drawing = _drawing(width, _TALL_ROW * len(rows))
+    drawing = ink.sheet(width, _TALL_ROW * len(rows))
     edges = _edges(start[1], [value for _, value in steps], end[1])
     zero, scale = _scale([edge for pair in edges for edge in pair], 1.0, width - 1.0)
     for index, ((label, _), figure, (begin, stop)) in enumerate(zip(rows, figures, edges, strict=True)):
         y = drawing.height - (index + 1) * _TALL_ROW
         whole = index in (0, len(rows) - 1)
-        drawing.add(_words(0, y + 21, _clipped(label, width - _width(figure, bold=whole) - _GAP), bold=whole))
-        drawing.add(_words(width, y + 21, figure, anchor="end", bold=whole))
+        drawing.add(ink.words(0, y + 21, _clipped(label, width - ink.width_of(figure, bold=whole) - _GAP), bold=whole))
+        drawing.add(ink.words(width, y + 21, figure, anchor="end", bold=whole))
         drawing.add(_bar(zero + scale * float(begin), y + 4, scale * float(stop - begin), 11, hollow=not whole))
         if whole:
-            drawing.add(_line(zero, y + 2, zero, y + 17, thick=0.8))
+            drawing.add(ink.line(zero, y + 2, zero, y + 17, thick=0.8))
         if index < len(rows) - 1:
             # In two pieces, so that it does not cross the words of the next row.
             x = zero + scale * float(stop)
-            drawing.add(_line(x, y + 4, x, y - 3, thick=0.8))
-            drawing.add(_line(x, y - 17, x, y - 21, thick=0.8))
+            drawing.add(ink.line(x, y + 4, x, y - 3, thick=0.8))
+            drawing.add(ink.line(x, y - 17, x, y - 21, thick=0.8))
     return drawing
 
 
@@ -116,7 +116,7 @@ def projected_stock(
     unit: str,
     keep: Decimal | None = None,
     order_by: date | None = None,
-    width: float = PHONE,
+    width: float = ink.PHONE,
     height: float = 230,
 ) -> Drawing:
     """Stock expected on each day, as steps: what is on the shelf stays until the next point.
@@ -129,7 +129,7 @@ def projected_stock(
     short = next((when for when, amount in points if amount < 0), None)
     marks = [("order by", order_by), ("short from", short)]
     frame = _Frame(points, unit, keep, order_by, width, height)
-    drawing = _drawing(width, height)
+    drawing = ink.sheet(width, height)
     for shape in frame.axes():
         drawing.add(shape)
     drawing.add(frame.steps())
@@ -138,9 +138,9 @@ def projected_stock(
             drawing.add(shape)
     if keep is not None:
         y = frame.y(keep)
-        drawing.add(_line(frame.left, y, frame.right, y, dash=[4, 3]))
-        drawing.add(_line(0, 8, 22, 8, dash=[4, 3]))
-        drawing.add(_words(28, 4, f"keep at least {number(keep)} {unit}"))
+        drawing.add(ink.line(frame.left, y, frame.right, y, dash=[4, 3]))
+        drawing.add(ink.line(0, 8, 22, 8, dash=[4, 3]))
+        drawing.add(ink.words(28, 4, f"keep at least {number(keep)} {unit}"))
     return drawing
 
 
@@ -166,7 +166,7 @@ class _Frame:
         self.ticks = [
             (amount, f"{number(amount, digits)} {unit}") for amount in {self.high, Decimal(0), self.low, amounts[-1]}
         ]
-        self.left = max(_width(text) for _, text in self.ticks) + 6
+        self.left = max(ink.width_of(text) for _, text in self.ticks) + 6
         self.right = width - 6
         self.floor, self.ceiling = 38.0, height - 44
 
@@ -183,13 +183,13 @@ class _Frame:
         # Zero is named first: where two figures would overlap, the other one gives way.
         for amount, text in sorted(self.ticks, key=lambda tick: abs(tick[0])):
             y = self.y(amount)
-            yield _line(self.left, y, self.right, y, thick=0.9 if amount == 0 else 0.3)
-            if all(abs(y - other) > TYPE for other in taken):
-                yield _words(self.left - 6, y - 4, text, anchor="end")
+            yield ink.line(self.left, y, self.right, y, thick=0.9 if amount == 0 else 0.3)
+            if all(abs(y - other) > ink.TYPE for other in taken):
+                yield ink.words(self.left - 6, y - 4, text, anchor="end")
                 taken.append(y)
-        yield _words(self.left, 20, day(self.first))
+        yield ink.words(self.left, 20, day(self.first))
         if self.last != self.first:
-            yield _words(self.right, 20, day(self.last), anchor="end")
+            yield ink.words(self.right, 20, day(self.last), anchor="end")
 
     def steps(self) -> PolyLine:
         path: list[float] = []
@@ -204,29 +204,29 @@ class _Frame:
         """A line up to its own row above the plot, so that two marks near each other never overlap."""
         x, top = self.x(when), self.ceiling + 12 + 16 * row
         text = f"{words} {day(when)}"
-        half = _width(text, bold=True) / 2
-        yield _line(x, self.y(Decimal(0)), x, top, dash=[1.5, 2])
+        half = ink.width_of(text, bold=True) / 2
+        yield ink.line(x, self.y(Decimal(0)), x, top, dash=[1.5, 2])
         if hollow:
             yield Circle(x, self.y(Decimal(0)), 4, strokeColor=black, fillColor=None, strokeWidth=1.6)
         else:
             foot = self.y(Decimal(0))
             yield Polygon([x - 5, foot - 8, x + 5, foot - 8, x, foot], fillColor=black, strokeColor=None)
-        yield _words(min(max(x, half), self.width - half), top + 2, text, anchor="middle", bold=True)
+        yield ink.words(min(max(x, half), self.width - half), top + 2, text, anchor="middle", bold=True)
 
 
 def _standing(rows: Sequence[Row], shown: list[str], unit: str, width: float, height: float) -> Drawing:
-    drawing = _drawing(width, height)
-    drawing.add(_words(0, height - TYPE, unit))
+    drawing = ink.sheet(width, height)
+    drawing.add(ink.words(0, height - ink.TYPE, unit))
     slot = width / len(rows)
     values = [value for _, value in rows]
     floor = 18.0 + (14.0 if min(values) < 0 else 0.0)
-    zero, scale = _scale(values, floor, height - 2 * TYPE - 10)
+    zero, scale = _scale(values, floor, height - 2 * ink.TYPE - 10)
     for index, ((label, value), figure) in enumerate(zip(rows, shown, strict=True)):
         x, tall = (index + 0.5) * slot, scale * float(value)
         drawing.add(_bar(x - slot * 0.32, zero, slot * 0.64, tall))
-        drawing.add(_words(x, zero + (tall + 4 if value >= 0 else tall - 12), figure, anchor="middle"))
-        drawing.add(_words(x, 3, label, anchor="middle"))
-    drawing.add(_line(0, zero, width, zero, thick=0.8))
+        drawing.add(ink.words(x, zero + (tall + 4 if value >= 0 else tall - 12), figure, anchor="middle"))
+        drawing.add(ink.words(x, 3, label, anchor="middle"))
+    drawing.add(ink.line(0, zero, width, zero, thick=0.8))
     return drawing
 
 
@@ -242,36 +242,15 @@ def _figures(values: Sequence[Decimal], *, money: bool = False) -> list[str]:
     return [number(value, digits) for value in values]
 
 
-def _drawing(width: float, height: float) -> Drawing:
-    fonts.register()
-    return Drawing(width, height, initialFontName=fonts.REGULAR, initialFontSize=TYPE)
-
-
 def _nothing(words: str, width: float) -> Drawing:
-    drawing = _drawing(width, 30)
-    drawing.add(_words(0, 10, words))
+    drawing = ink.sheet(width, 30)
+    drawing.add(ink.words(0, 10, words))
     return drawing
 
 
-def _width(text: str, *, bold: bool = False) -> float:
-    fonts.register()
-    return fonts.width(text, fonts.BOLD if bold else fonts.REGULAR, TYPE) * _SPREAD
-
-
 def _clipped(text: str, room: float) -> str:
-    block = fit(text, width=room / _SPREAD, height=TYPE * 1.3, size=TYPE, smallest=TYPE, one_line=True)
+    block = fit(text, width=room / ink.SPREAD, height=ink.TYPE * 1.3, size=ink.TYPE, smallest=ink.TYPE, one_line=True)
     return block.lines[0]
-
-
-def _words(x: float, y: float, text: str, *, anchor: str = "start", bold: bool = False) -> String:
-    font = fonts.BOLD if bold else fonts.REGULAR
-    return String(x, y, text, fontName=font, fontSize=TYPE, fillColor=black, textAnchor=anchor)
-
-
-def _line(
-    x1: float, y1: float, x2: float, y2: float, *, thick: float = 1.0, dash: Sequence[float] | None = None
-) -> Line:
-    return Line(x1, y1, x2, y2, strokeColor=black, strokeWidth=thick, strokeDashArray=dash)
 
 
 def _bar(x: float, y: float, width: float, height: float, *, hollow: bool = False) -> Rect:

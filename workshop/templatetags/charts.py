@@ -7,13 +7,20 @@ from typing import Any
 from django import template
 from django.utils.safestring import SafeString
 
-from costing.selectors import restock
+from costing.drying import DAMP_FROM, DAMP_UNTIL
+from costing.models import Batch
+from costing.selectors import restock, softening
 from costing.selectors.prices import Price
-from inventory.models import Material
+from inventory.models import Material, Skin
+from inventory.money import half_up
 from inventory.selectors import workshop
 from workshop import drawings
 
 register = template.Library()
+
+# So many drawings stand open on a batch's page; of more, each opens by a tap.
+SHOWN_OPEN = 1
+DAMP = {"damp_from": half_up(100 * DAMP_FROM, 0), "damp_until": half_up(100 * DAMP_UNTIL, 0)}
 
 
 @register.simple_tag
@@ -27,3 +34,28 @@ def outlook(material: Material) -> dict[str, Any]:
     """How long a material lasts, by planned batches and usual use, with the drawing."""
     line = restock.outlooks(workshop.today(), [material])[0]
     return {"line": line, "chart": drawings.projected_stock(line)}
+
+
+@register.inclusion_tag("workshop/drying.html")
+def drying(skin: Skin) -> dict[str, Any]:
+    """How a skin dries: drawn, in figures, or what is missing. Nothing of a skin that never came so far."""
+    row = softening.dryings([skin])[0]
+    asked = bool(row.weighed) or skin.stage == Skin.Stage.IN_WORK
+    return {"rows": [_drawn(row)] if asked else [], "one": True, **DAMP}
+
+
+@register.inclusion_tag("workshop/drying.html")
+def drying_of_batch(batch: Batch) -> dict[str, Any]:
+    """The same of all skins of a batch (its stays and their skins at hand) that were weighed."""
+    stays = list(batch.stays.all())
+    here = [stay.skin for stay in stays if stay.left_on is None] or [stay.skin for stay in stays]
+    rows = [_drawn(row) for row in softening.dryings(sorted(here, key=lambda skin: skin.tag)) if row.weighed]
+    return {"rows": rows, "one": False, "open": len(rows) <= SHOWN_OPEN, **DAMP}
+
+
+def _drawn(row: softening.Drying) -> dict[str, Any]:
+    course = row.course
+    figures = [
+        (each.moment, each.grams, None if course is None else course.water_left(each.grams)) for each in row.weighed
+    ]
+    return {"row": row, "chart": drawings.drying(row), "figures": figures}

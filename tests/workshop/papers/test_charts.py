@@ -8,7 +8,7 @@ from reportlab.graphics.shapes import Circle, Drawing, Polygon, Rect, String
 from reportlab.lib.colors import black
 
 from tests.workshop.papers.examples import UNBROKEN
-from workshop.papers import charts, fonts
+from workshop.papers import charts, fonts, ink
 
 D = Decimal
 MONTHS = [
@@ -45,7 +45,7 @@ def assert_inside_and_apart(drawing: Drawing) -> None:
             assert left + wide <= drawing.width + 0.1
     for index, (text, left, right, y) in enumerate(spots):
         for other, left2, right2, y2 in spots[index + 1 :]:
-            apart = right <= left2 or right2 <= left or abs(y - y2) >= charts.TYPE * 0.8
+            apart = right <= left2 or right2 <= left or abs(y - y2) >= ink.TYPE * 0.8
             assert apart, (text, other)
 
 
