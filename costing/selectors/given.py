@@ -21,7 +21,7 @@ NOTHING = Decimal(0)
 DISCOUNT, CUT, RETURN, GIVEN, OWN_USE, SPOILED, DEPOSIT = (
     "discount", "price cut", "return", "given away", "own use", "spoiled", "deposit taken",
 )  # fmt: skip
-BY_HAND = {Move.Why.GIVEN: GIVEN, Move.Why.OWN_USE: OWN_USE, Move.Why.SPOILED: SPOILED}
+BY_HAND = {Move.Why.GIVEN: GIVEN, Move.Why.OWN_USE: OWN_USE, Move.Why.SPOILED: SPOILED, Move.Why.MISSING: SPOILED}
 FROM_SHELF = {Kind.GIVEN: GIVEN, Kind.OWN_USE: OWN_USE, Kind.SPOILED: SPOILED}
 
 Entry = tuple[str, str, Decimal]

@@ -1,4 +1,4 @@
-"""What left without a sale in a time: own use, gifts, what spoiled; pieces and materials, line by line at book cost.
+"""What left without a sale in a time: own use, gifts, what spoiled or got lost; pieces and materials, line by line at book cost.
 
 Tax offices ask for own use apart. Skins that were lost are told by `costing.selectors.losses`.
 """
@@ -15,8 +15,8 @@ from inventory.models import Article, Kind, Material, Move, Movement
 from inventory.selectors import moves
 
 NOTHING = Decimal(0)
-WORDS = {"own_use": "Own use", "given": "Given away", "spoiled": "Spoiled"}
-PIECES = (Move.Why.OWN_USE, Move.Why.GIVEN, Move.Why.SPOILED)
+WORDS = {"own_use": "Own use", "given": "Given away", "spoiled": "Spoiled", "missing": "Lost or stolen"}
+PIECES = (Move.Why.OWN_USE, Move.Why.GIVEN, Move.Why.SPOILED, Move.Why.MISSING)
 GOODS = (Kind.OWN_USE, Kind.GIVEN, Kind.SPOILED)
 
 
@@ -47,7 +47,7 @@ class Group:
 
 
 def between(first: date, last: date) -> list[Group]:
-    """Own use, gifts and what spoiled, each by day; all three also when there was none."""
+    """Own use, gifts, what spoiled and what got lost, each by day; all four also when there was none."""
     rows = sorted([*_pieces(first, last), *_goods(first, last)], key=lambda row: row.on)
     return [Group(words, tuple(_of(rows, kind))) for kind, words in WORDS.items()]
 

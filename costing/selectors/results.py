@@ -155,7 +155,8 @@ def _gone(moved: dict[str, Decimal], before: StockValue, after: StockValue) -> r
         return half_up(change, places)
 
     gone, lost = exact(*SOLD), exact("lost")
-    spoiled, own_use, given = exact(Move.Why.SPOILED), exact(Move.Why.OWN_USE), exact(Move.Why.GIVEN)
+    spoiled = exact(Move.Why.SPOILED, Move.Why.MISSING)
+    own_use, given = exact(Move.Why.OWN_USE), exact(Move.Why.GIVEN)
     rounded = _rounded(after) - _rounded(before)
     return rules.Gone(
         sold=gone,

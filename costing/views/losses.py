@@ -290,14 +290,14 @@ class LossTakeBack(_OfSkin):
 
 @require_safe
 def let_go(request: HttpRequest, number: int) -> HttpResponse:
-    """What a year let go without a sale: own use, gifts, what spoiled."""
+    """What a year let go without a sale: own use, gifts, what spoiled or got lost."""
     if not date.min.year < number < date.max.year:
         raise Http404
     return render(
         request,
         "costing/losses/let_go.html",
         {
-            "title": f"Own use, gifts and spoiled {number}",
+            "title": f"Own use, gifts, spoiled and lost {number}",
             "room": "Books",
             "trail": [("Books", reverse("books"))],
             "groups": let_go_reads.between(date(number, 1, 1), date(number, 12, 31)),

@@ -5,9 +5,10 @@ from __future__ import annotations
 from django import forms
 
 from inventory.forms.entry import DayField, EntryForm
-from inventory.models import Move, Place
+from inventory.models import Place
+from inventory.services.moves import BY_HAND
 
-WHY = [(why.value, why.label) for why in (Move.Why.GIVEN, Move.Why.OWN_USE, Move.Why.SPOILED)]
+WHY = [(why.value, why.label) for why in BY_HAND]
 
 
 class MoveForm(EntryForm):
@@ -20,7 +21,9 @@ class OutForm(EntryForm):
     why = forms.ChoiceField(choices=WHY, label="How it leaves", widget=forms.RadioSelect)
     on = DayField(label="Day")
     note = forms.CharField(
-        max_length=200, required=False, help_text="To whom it was given, what spoiled it: your books may be asked."
+        max_length=200,
+        required=False,
+        help_text="To whom it was given, what spoiled it, when it was last seen: your books may be asked.",
     )
 
 

@@ -23,6 +23,7 @@ class Move(models.Model):
         GIVEN = "given", "Given away"
         OWN_USE = "own_use", "Own use"
         SPOILED = "spoiled", "Spoiled"
+        MISSING = "missing", "Lost or stolen"
 
     article = models.ForeignKey(Article, on_delete=models.PROTECT, null=True, blank=True, related_name="moves")
     skin = models.ForeignKey(Skin, on_delete=models.PROTECT, null=True, blank=True, related_name="moves")
@@ -52,7 +53,7 @@ class Move(models.Model):
             ),
             models.CheckConstraint(
                 condition=Q(
-                    why__in=["moved", "returned", "sold", "delivered", "given", "own_use", "spoiled"],
+                    why__in=["moved", "returned", "sold", "delivered", "given", "own_use", "spoiled", "missing"],
                 ),
                 name="move_why_known",
             ),
@@ -65,4 +66,11 @@ class Move(models.Model):
         return f"{self.why} on {self.on}"
 
 
-OUT = (Move.Why.SOLD, Move.Why.DELIVERED, Move.Why.GIVEN, Move.Why.OWN_USE, Move.Why.SPOILED)
+OUT = (
+    Move.Why.SOLD,
+    Move.Why.DELIVERED,
+    Move.Why.GIVEN,
+    Move.Why.OWN_USE,
+    Move.Why.SPOILED,
+    Move.Why.MISSING,
+)

@@ -18,7 +18,7 @@ from inventory.services.permits import Act, Person, require
 Thing = Article | Skin | Material
 T = TypeVar("T", bound=Thing)
 
-BY_HAND = (Move.Why.GIVEN, Move.Why.OWN_USE, Move.Why.SPOILED)
+BY_HAND = (Move.Why.GIVEN, Move.Why.OWN_USE, Move.Why.SPOILED, Move.Why.MISSING)
 
 
 @transaction.atomic
@@ -49,7 +49,7 @@ def shift(*, thing: Thing, to: Place | None, on: date, note: str = "", writer: U
 def out(
     *, article: Article, on: date, why: str, note: str = "", by: Person = None, request_key: str | None = None
 ) -> Move:
-    """A piece leaves without a sale: given away, kept for own use, spoiled. Its book cost leaves the stock that day."""
+    """A piece leaves without a sale: given away, kept for own use, spoiled, lost. Its book cost leaves the stock that day."""
     writer = require(by, Act.PRICES)
     if done := requests.earlier(request_key, Move, "out"):
         return done

@@ -1,4 +1,4 @@
-"""What left without a sale: own use, gifts, what spoiled, with its reason and its book cost."""
+"""What left without a sale: own use, gifts, what spoiled or got lost, with its reason and its book cost."""
 
 from __future__ import annotations
 
@@ -34,12 +34,13 @@ def test_pieces_and_materials_stand_by_kind_with_their_reason_and_value() -> Non
     oil = material("OILN", "L", on_hand=1, value=10)
     piece("H01", "own_use")
     piece("H02", "given")
+    piece("H03", "missing")
     take(oil, "0.25", kind=Kind.OWN_USE)
     take(oil, "0.5", kind=Kind.SPOILED)
     take(oil, "0.1", kind=Kind.OTHER)
     groups = {group.words: group for group in let_go.between(*YEAR)}
     assert {words: group.value for words, group in groups.items()} == {
-        "Own use": D("14.50"), "Given away": D(12), "Spoiled": D(5),
+        "Own use": D("14.50"), "Given away": D(12), "Spoiled": D(5), "Lost or stolen": D(12),
     }  # fmt: skip
     (given,) = groups["Given away"].rows
     assert (given.article.number, given.reason) == ("A-H02", "to the neighbour")
@@ -51,7 +52,7 @@ def test_what_was_taken_back_or_is_of_another_year_is_left_out() -> None:
     piece("H01", "own_use", date(2026, 1, 1))
     piece("H02", "given")
     moves.take_back(move=moves.Move.objects.get(why="given"))
-    assert [group.value for group in let_go.between(*YEAR)] == [0, 0, 0]
+    assert [group.value for group in let_go.between(*YEAR)] == [0, 0, 0, 0]
 
 
 def test_the_page_lists_the_year_and_leads_to_its_neighbours() -> None:

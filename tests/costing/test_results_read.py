@@ -250,6 +250,13 @@ def test_what_the_maker_keeps_costs_the_business_nothing_and_what_is_given_does(
     assert found == {("own use", "for the cabin"): D(12), ("given away", "raffle"): D(12)}
 
 
+def test_a_piece_that_is_missing_is_a_loss_as_a_spoiled_one_is(shop: Callable[..., Article]) -> None:
+    moves.out(article=shop("A1"), on=on(5, 1), why="missing", note="from the stall")
+    year = results.year(2025)
+    assert (year.gone.spoiled, year.conservation.miss, year.stock_profit) == (D(12), 0, D(-12))
+    assert [(row.kind, row.reason) for row in given.given(FIRST, LAST)] == [("spoiled", "from the stall")]
+
+
 def test_a_price_cut_is_no_return(shop: Callable[..., Article]) -> None:
     sale = selling.sell(on=on(5, 1), items=[one(shop())])
     credits.credit(sale=sale, on=on(5, 2), reason="late", amounts={sale.lines.get().pk: D(20)})
@@ -490,7 +497,7 @@ class Run:
 
     def do_leave(self, event: Event, day: date, sum_: Decimal) -> None:
         article = self.pick(Article.objects.filter(gone_on__isnull=True), event)
-        moves.out(article=article, on=day, why=("given", "own_use", "spoiled")[event.pick % 3])
+        moves.out(article=article, on=day, why=moves.BY_HAND[event.pick % len(moves.BY_HAND)])
 
     def do_move(self, event: Event, day: date, sum_: Decimal) -> None:
         moves.move(thing=self.pick(Article.objects.all(), event), to=(self.gallery, self.shelf)[event.pick % 2], on=day)

@@ -51,7 +51,7 @@ def test_skins_and_materials_move_too() -> None:
         assert read.of(thing).get().to == van()
 
 
-@pytest.mark.parametrize("why", ["given", "own_use", "spoiled"])
+@pytest.mark.parametrize("why", ["given", "own_use", "spoiled", "missing"])
 def test_a_piece_leaves_by_hand_and_is_no_longer_held(why: str) -> None:
     rug = make.article(place=van())
     gone = moves.out(article=rug, on=day(3), why=why)
@@ -99,7 +99,7 @@ def test_moves_are_written_in_the_order_of_their_days() -> None:
         moves.move(thing=rug, to=None, on=day(4))
 
 
-@pytest.mark.parametrize("why", ["given", "own_use", "spoiled"])
+@pytest.mark.parametrize("why", ["given", "own_use", "spoiled", "missing"])
 def test_a_leaving_taken_back_leaves_no_trace(why: str) -> None:
     rug = make.article(place=van())
     before = stands(rug)

@@ -96,7 +96,7 @@ def test_a_wrong_move_is_refused_beside_its_box(client: Client, wrong: dict[str,
     assert not Move.objects.exists()
 
 
-@pytest.mark.parametrize("why", ["given", "own_use", "spoiled"])
+@pytest.mark.parametrize("why", ["given", "own_use", "spoiled", "missing"])
 def test_a_piece_leaves_once_though_sent_twice(client: Client, why: str) -> None:
     piece()
     form = {"why": why, "on": "2025-03-20", "request_key": "k1"}
