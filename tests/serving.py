@@ -64,13 +64,13 @@ def _served(port: int, env: dict[str, str], words: tuple[str, ...]) -> Iterator[
         yield port, said
     finally:
         process.terminate()
-        process.wait(10)
+        process.wait(30)
         process.stdout.close()
 
 
 def answering(port: int) -> None:
     """The line is said just before the door opens."""
-    for _ in range(100):
+    for _ in range(600):
         with closing(socket.socket()) as probe:
             if probe.connect_ex(("127.0.0.1", port)) == 0:
                 return

@@ -20,6 +20,9 @@ playwright = pytest.importorskip("playwright.sync_api")
 LINK = re.compile(r"http://\S+sesame=\S+")
 PHONE = {"viewport": {"width": 390, "height": 844}, "has_touch": True, "is_mobile": True}
 DESK = {"viewport": {"width": 1280, "height": 900}}
+# Long enough for a machine that does other work beside; only what fails waits so long.
+PATIENCE = 20_000
+playwright.expect.set_options(timeout=PATIENCE)
 
 
 @dataclass
@@ -35,7 +38,7 @@ class Workshop:
         """A page that notes every complaint of the browser in `told`: faults, refusals of the content policy, lost files."""
         context = self.browser.new_context(base_url=self.home, storage_state=self.session, locale="en-GB", **options)
         page = context.new_page()
-        page.set_default_timeout(5000)
+        page.set_default_timeout(PATIENCE)
         page.on("console", lambda said: self.told.append(f"{page.url}: {said.text}") if said.type == "error" else None)
         page.on("pageerror", lambda fault: self.told.append(f"{page.url}: {fault}"))
         page.on("requestfailed", lambda lost: self.told.append(f"{page.url} lost {lost.url}"))

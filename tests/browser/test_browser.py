@@ -108,6 +108,7 @@ def unfold(page: playwright.Page) -> None:
         fold.tap()
 
 
+@pytest.mark.thorough
 def test_every_room_is_in_the_frame_and_marked_when_entered(fresh: Workshop) -> None:
     page = fresh.page(**PHONE)
     page.goto("/")

@@ -255,6 +255,7 @@ def test_entries_without_a_network_wait_in_view_and_are_each_written_once_in_ord
     assert (marks(phone, first), marks(phone, second)) == (["Turn", "Turn"], ["Turn"])
 
 
+@pytest.mark.thorough
 def test_the_moment_is_that_of_the_tap_and_not_of_the_sending(phone: playwright.Page, bath: Bath) -> None:
     bodies: list[str] = []
     phone.on("request", lambda request: bodies.append(request.post_data or "") if request.method == "POST" else None)

@@ -146,7 +146,7 @@ def lived(steps: list[tuple[str, Decimal, list[int]]]) -> Year:
     return year
 
 
-@settings(max_examples=100 * FURTHER, deadline=None)
+@settings(max_examples=50 * FURTHER, deadline=None)
 @given(STEPS)
 def test_value_in_is_value_out_and_value_held(steps: list[tuple[str, Decimal, list[int]]]) -> None:
     year = lived(steps)
@@ -154,7 +154,7 @@ def test_value_in_is_value_out_and_value_held(steps: list[tuple[str, Decimal, li
     assert min([year.shelf, *year.skins.values(), *year.pieces.values()]) >= 0
 
 
-@settings(max_examples=60 * FURTHER, deadline=None)
+@settings(max_examples=30 * FURTHER, deadline=None)
 @given(STEPS)
 def test_the_two_profits_differ_by_the_change_in_stock(steps: list[tuple[str, Decimal, list[int]]]) -> None:
     year = lived(steps)
@@ -164,7 +164,7 @@ def test_the_two_profits_differ_by_the_change_in_stock(steps: list[tuple[str, De
     assert bridge(one, other, Change(stock.opening, stock.closing)).miss == 0
 
 
-@settings(max_examples=60 * FURTHER, deadline=None)
+@settings(max_examples=30 * FURTHER, deadline=None)
 @given(STEPS)
 def test_what_is_sold_and_sent_back_leaves_no_trace(steps: list[tuple[str, Decimal, list[int]]]) -> None:
     year = lived([*steps, ("buy", Decimal(5), [1]), ("skin", Decimal(3), [1]), ("cut", NOTHING, [2, 3])])
@@ -197,7 +197,7 @@ ROWS = st.lists(
 )
 
 
-@settings(max_examples=80 * FURTHER, deadline=None)
+@settings(max_examples=40 * FURTHER, deadline=None)
 @given(ROWS, st.lists(st.integers(0, 9), max_size=8))
 def test_whatever_is_credited_never_more_than_the_invoice_is(rows: list[Line], picks: list[int]) -> None:
     invoice, credits, used = summary(rows, Mode.REGISTERED), list[Summary](), list[str]()

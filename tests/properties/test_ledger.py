@@ -99,22 +99,22 @@ class LedgerRules(TestCase):
         assert list(audit.findings()) == []
 
     @given(events("receive", "issue", "empty", "count", "reverse"))
-    @settings(max_examples=20 * FURTHER)
+    @settings(max_examples=10 * FURTHER)
     def test_average_conserves_quantity_and_value(self, run: list[Event]) -> None:
         self.check(CostFlow.AVERAGE, run)
 
     @given(events("receive", "issue", "empty", "count", "reverse"))
-    @settings(max_examples=20 * FURTHER)
+    @settings(max_examples=10 * FURTHER)
     def test_first_in_first_out_conserves_quantity_and_value(self, run: list[Event]) -> None:
         self.check(CostFlow.FIFO, run)
 
     @given(events("receive", "issue", "empty", "count", "reverse", "flow"))
-    @settings(max_examples=20 * FURTHER)
+    @settings(max_examples=10 * FURTHER)
     def test_changes_of_the_cost_flow_between_conserve_quantity_and_value(self, run: list[Event]) -> None:
         self.check(CostFlow.AVERAGE, run)
 
     @given(events("receive", "issue", "empty"))
-    @settings(max_examples=15 * FURTHER)
+    @settings(max_examples=8 * FURTHER)
     def test_average_and_first_in_first_out_agree_on_quantities(self, run: list[Event]) -> None:
         ordered = sorted(run, key=lambda event: event.day)
         seen = []
@@ -127,7 +127,7 @@ class LedgerRules(TestCase):
         assert seen[0] == seen[1]
 
     @given(st.lists(st.tuples(st.sampled_from("abc"), st.integers(1, 900)), min_size=1, max_size=8))
-    @settings(max_examples=20 * FURTHER)
+    @settings(max_examples=10 * FURTHER)
     def test_one_request_key_posts_once(self, sendings: list[tuple[str, int]]) -> None:
         material = factories.material("SALT", on_hand=100, value=50)
         before = Posting.objects.count()

@@ -63,7 +63,7 @@ def _do(batch: Batch, tap: Tap) -> None:
 @pytest.mark.slow
 class MarkRules(TestCase):
     @given(st.lists(TAP, min_size=4, max_size=14))
-    @settings(max_examples=12 * FURTHER)
+    @settings(max_examples=6 * FURTHER)
     def test_what_was_logged_can_always_be_laid_out_and_its_minutes_are_labour(self, run: list[Tap]) -> None:
         factories.skin("H01")
         version = factories.recipe("R9", steps=STEPS)

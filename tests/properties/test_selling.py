@@ -215,7 +215,7 @@ def totals() -> dict[str, Any]:
 @pytest.mark.slow
 class SellingRules(TestCase):
     @given(st.lists(EVENT, min_size=5, max_size=16), st.sampled_from(["", "with", "without"]))
-    @settings(max_examples=10 * FURTHER)
+    @settings(max_examples=5 * FURTHER)
     def test_nothing_is_lost_between_shelf_and_buyer_and_no_number_is_skipped(self, run: list[Event], tax: str) -> None:
         begin(tax)
         play(run)
@@ -227,7 +227,7 @@ class SellingRules(TestCase):
         assert audit.findings() == []
 
     @given(st.lists(EVENT, max_size=10), EVENT, st.sampled_from(["", "with", "without"]))
-    @settings(max_examples=10 * FURTHER)
+    @settings(max_examples=5 * FURTHER)
     def test_what_is_taken_back_leaves_no_trace(self, run: list[Event], event: Event, tax: str) -> None:
         begin(tax)
         play(run)
