@@ -5,26 +5,20 @@ from __future__ import annotations
 from decimal import Decimal
 from typing import Any
 
-from django.http import HttpRequest, HttpResponse
 from django.urls import reverse
 
-from inventory.errors import NotAllowed, Refused
 from inventory.forms.counting import CountSheetForm, seen_field, unit_field
-from inventory.forms.rows import typed
 from inventory.models import Posting
 from inventory.selectors import counting as reads
 from inventory.services import counting
 from inventory.services.counting import Difference, count_field, reason_field
 from inventory.services.permits import Act, may
 from inventory.tables.stock import coins
-from inventory.views.entry import EntryView
-
-STEP = "step"
-LOOK, POST, CHANGE = "look", "post", "change"
+from inventory.views.compared import Compared
 
 
-class CountSheet(EntryView):
-    """Two steps in one address: nothing is written before the differences were shown."""
+class CountSheet(Compared):
+    """The shelf: amounts by material."""
 
     title = "Count the shelf"
     room = "Shelf"
@@ -39,25 +33,8 @@ class CountSheet(EntryView):
     def get_form_kwargs(self) -> dict[str, Any]:
         return {**super().get_form_kwargs(), "materials": list(reads.materials())}
 
-    def post(self, request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponse:
-        if request.POST.get(STEP) != CHANGE:
-            return super().post(request, *args, **kwargs)
-        materials = list(reads.materials())
-        blank = CountSheetForm(materials=materials)
-        form = CountSheetForm(materials=materials, initial=typed(blank.fields, request.POST))
-        return self.render_to_response(self.get_context_data(form=form))
-
-    def form_valid(self, form: Any) -> HttpResponse:
-        return super().form_valid(form) if self.request.POST.get(STEP) == POST else self._differences(form)
-
-    def form_invalid(self, form: Any) -> HttpResponse:
-        """A reason that is missing, or a shelf that moved meanwhile, shows the differences anew; a bad amount the sheet."""
-        entered = (
-            {count_field(each) for each in form.materials} | {unit_field(each) for each in form.materials} | {"on"}
-        )
-        if self.request.POST.get(STEP) == POST and not entered & set(form.errors):
-            return self._differences(form)
-        return super().form_invalid(form)
+    def entered(self, form: CountSheetForm) -> set[str]:
+        return {"on", *(name for each in form.materials for name in (count_field(each), unit_field(each)))}
 
     def enter(self, form: CountSheetForm) -> list[Posting]:
         return counting.post(
@@ -78,30 +55,22 @@ class CountSheet(EntryView):
         context = super().get_context_data(trail=[("Shelf", reverse("shelf"))], **more)
         return {**context, "may_goods": may(self.request.user, Act.GOODS)}
 
-    def _differences(self, form: CountSheetForm) -> HttpResponse:
-        try:
-            found = counting.look(on=form.cleaned_data["on"], counted=form.counted(), by=self.request.user)
-        except NotAllowed:
-            raise
-        except Refused as refusal:
-            form.add_error(refusal.field if refusal.field in form.fields else None, str(refusal))
-            return super().form_invalid(form)
+    def look(self, form: CountSheetForm) -> list[Difference]:
+        return counting.look(on=form.cleaned_data["on"], counted=form.counted(), by=self.request.user)
+
+    def shown(self, form: CountSheetForm, found: list[Difference]) -> dict[str, Any]:
         for each in found:
             form.fields[reason_field(each.material)].required = True
         rows = [
             (each, form[reason_field(each.material)], seen_field(each.material), str(each.quantity)) for each in found
         ]
         kept = [form[name] for each in form.materials for name in (count_field(each), unit_field(each))]
-        return self.render_to_response(
-            self.get_context_data(
-                form=form,
-                looked=True,
-                rows=rows,
-                kept=[field for field in kept if field.value() not in (None, "")],
-                agreeing=len(form.counted()) - len(found),
-                worth=coins(_worth(found)),
-            )
-        )
+        return {
+            "rows": rows,
+            "kept": [field for field in kept if field.value() not in (None, "")],
+            "agreeing": len(form.counted()) - len(found),
+            "worth": coins(_worth(found)),
+        }
 
 
 def _worth(found: list[Difference]) -> Decimal:
