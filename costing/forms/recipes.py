@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from typing import Any, cast
 
 from django import forms
@@ -43,9 +44,18 @@ class LineForm(MeasureForm):
         required=False, min_value=0, max_value=3650, widget=forms.TextInput(attrs={"inputmode": "numeric"})
     )
     needed = {**MeasureForm.needed, "basis": "Choose what the amount is for, or empty the row."}
+    together = (("material", "amount", "unit", "basis"), ("step", "day"))
+
+    def lines(self) -> list[list[forms.BoundField]]:
+        return _side_by_side(self, self.together)
 
     def by_measure(self, found: dict[str, Any]) -> bool:
         return bool(found["basis"] != PERCENT)
+
+
+def _side_by_side(form: forms.Form, together: Iterable[Iterable[str]]) -> list[list[forms.BoundField]]:
+    """The boxes of a row as they stand beside each other."""
+    return [[form[name] for name in members] for members in together]
 
 
 LineRows = rows(LineForm, empty=4)
@@ -76,15 +86,22 @@ class StepRowForm(forms.Form):
     repeat_minutes = CountField("Minutes each", most=MOST_MINUTES)
     minutes = CountField("Minutes, batch", most=MOST_MINUTES)
     minutes_per_skin = CountField("Minutes a skin", most=MOST_MINUTES)
-    caution = forms.CharField(max_length=300, required=False, label="What to mind")
+    caution = forms.CharField(
+        max_length=300, required=False, label="What to mind", widget=forms.Textarea(attrs={"rows": 2})
+    )
     together = (
-        ("name", "task", "uses", "wait_days", "lasts_days", "grace_days"),
-        ("repeat", "every_days", "repeat_minutes", "minutes", "minutes_per_skin", "caution"),
+        ("name", "task", "uses"),
+        ("wait_days", "lasts_days", "grace_days", "minutes", "minutes_per_skin"),
+        ("repeat", "every_days", "repeat_minutes"),
+        ("caution",),
     )
 
     def lines(self) -> list[list[forms.BoundField]]:
-        """The boxes as they stand side by side."""
-        return [[self[name] for name in members] for members in self.together]
+        return _side_by_side(self, self.together)
+
+    def clean_caution(self) -> str:
+        """One line, however the box broke it."""
+        return " ".join(str(self.cleaned_data["caution"]).split())
 
     def clean(self) -> dict[str, Any]:
         found = super().clean() or self.cleaned_data

@@ -9,7 +9,7 @@ import pytest
 from django.test import Client
 from django.urls import reverse
 
-from costing.forms.recipes import StepRowForm
+from costing.forms.recipes import LineForm, StepRowForm
 from costing.models import Recipe, RecipeLine, RecipeVersion
 from costing.services import recipes
 from inventory.models import Material
@@ -233,6 +233,12 @@ def test_a_recipe_is_written_with_its_steps_in_order(client: Client) -> None:
     assert (bath.caution, oil.position, oil.name, oil.wait_days) == ("Mind the folds.", 2, "Oil", 1)
 
 
+def test_what_to_mind_is_one_line_however_its_box_broke_it(client: Client) -> None:
+    given = {"name": "Oil", "caution": "Rags heat up:\r\nlay them flat\r\n\r\noutdoors."}
+    client.post(reverse("recipe_new"), HEAD | lines({}) | step_rows(given))
+    assert RecipeVersion.objects.get().steps.get().caution == "Rags heat up: lay them flat outdoors."
+
+
 def test_a_recipe_of_steps_alone_is_written(client: Client) -> None:
     sent = HEAD | lines({}) | step_rows({"name": "Scrape and dry", "lasts_days": "3"})
     assert client.post(reverse("recipe_new"), sent).status_code == 302
@@ -331,3 +337,7 @@ def test_a_recipe_without_steps_says_what_it_lacks(client: Client) -> None:
 
 def test_every_box_of_a_step_reaches_the_page() -> None:
     assert sorted(name for members in StepRowForm.together for name in members) == sorted(StepRowForm.base_fields)
+
+
+def test_every_box_of_a_line_reaches_the_page() -> None:
+    assert sorted(name for members in LineForm.together for name in members) == sorted(LineForm.base_fields)

@@ -92,9 +92,9 @@ def test_today_shows_plan_and_raw_skins_and_that_it_is_a_demonstration(client: C
     assert "H14" in said
 
 
-def test_a_batch_that_should_have_begun_is_overdue(client: Client) -> None:
+def test_a_batch_that_should_have_begun_is_late_to_begin(client: Client) -> None:
     service.pin_today(on=date(2026, 1, 13))
-    assert "overdue" in text(client.get("/"))
+    assert text(client.get("/")).count("late to begin") == 3
 
 
 def test_a_batch_in_work_is_shown_with_its_skins(client: Client) -> None:
