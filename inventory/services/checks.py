@@ -22,6 +22,9 @@ CLOCK_APART = timedelta(minutes=5)
 LONGEST_KEPT = timedelta(days=31)
 CODE = re.compile(r"[A-Za-z0-9][A-Za-z0-9._/-]*")
 FORMULA_START = ("=", "+", "@", "-", "\t", "\r", "|")
+UNPRINTED = frozenset({"Cc", "Cs", "Zl", "Zp"})
+# Signs that turn the reading direction of what stands beside them: an amount on a paper would read backwards.
+TURNING = frozenset("\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069")
 
 
 def day(on: date, *, field: str = "on", plan: bool = False, posts: bool = True) -> date:
@@ -64,19 +67,20 @@ def code(value: str, what: str, *, field: str, longest: int = 20) -> str:
 
 def text(value: str, what: str, *, field: str, longest: int, needed: bool = False) -> str:
     """Plain words: trimmed, no control signs but line ends, and nothing that a spreadsheet would run as a formula."""
-    # A browser ends the lines of a text box with CR LF.
-    value = unicodedata.normalize("NFC", value).strip().replace("\r\n", "\n")
+    # A browser ends the lines of a text box with CR LF; a file may begin with a mark of its byte order.
+    value = unicodedata.normalize("NFC", value).replace("\ufeff", "").strip().replace("\r\n", "\n")
     if needed and not value:
         raise Refused(f"{what} is missing.", field=field)
     if len(value) > longest:
         raise Refused(f"{what} is longer than {longest} characters.", field=field)
-    if value.startswith(FORMULA_START):
+    # Some spreadsheets take the wide forms of these signs for the signs themselves.
+    if unicodedata.normalize("NFKC", value[:1]).startswith(FORMULA_START):
         raise Refused(
             f"{what} {value[:20]!r} starts with {value[0]!r}, which a spreadsheet would run as a formula. "
             "Start with a letter or a figure.",
             field=field,
         )
-    if any(unicodedata.category(sign) in {"Cc", "Cs"} and sign not in "\n" for sign in value):
+    if any(sign != "\n" and (unicodedata.category(sign) in UNPRINTED or sign in TURNING) for sign in value):
         raise Refused(f"{what} holds a control sign. Type it anew.", field=field)
     return value
 

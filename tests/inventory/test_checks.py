@@ -21,16 +21,39 @@ def test_text_that_a_spreadsheet_would_run_is_refused(sign: str) -> None:
         checks.text(f"{sign}1+1", "The note", field="note", longest=20)
 
 
+@pytest.mark.parametrize("sign", ["＝", "＋", "＠", "－", "﹦", "⁺"])
+def test_the_wide_forms_of_such_signs_are_refused_too(sign: str) -> None:
+    with pytest.raises(Refused, match="would run as a formula"):
+        checks.text(f"{sign}1+1", "The note", field="note", longest=20)
+
+
 @pytest.mark.parametrize("sign", ["=", "+", "@", "-", "|"])
 def test_leading_blanks_do_not_hide_a_formula(sign: str) -> None:
     with pytest.raises(Refused, match="would run as a formula"):
         checks.text(f" \t{sign}1+1", "The note", field="note", longest=20)
 
 
-@pytest.mark.parametrize("sign", ["\x00", "\x07", "\x1b", "\x7f", "\x85", "\ud800"])
+@pytest.mark.parametrize("sign", ["\x00", "\x07", "\x1b", "\x7f", "\x85", "\ud800", "\u2028", "\u2029"])
 def test_control_signs_are_refused(sign: str) -> None:
     with pytest.raises(Refused, match="control sign"):
         checks.text(f"a{sign}b", "The note", field="note", longest=20)
+
+
+@pytest.mark.parametrize("sign", ["\u202e", "\u202a", "\u2066", "\u2069"])
+def test_signs_that_turn_the_reading_direction_are_refused(sign: str) -> None:
+    with pytest.raises(Refused, match="control sign"):
+        checks.text(f"Rug{sign}00.51", "The note", field="note", longest=20)
+
+
+@pytest.mark.parametrize("words", ["פרוות כבש", "a\u200db", "\u200fפרווה", "羊皮", "👩\u200d🌾 Anna"])
+def test_words_of_every_script_are_taken_as_they_stand(words: str) -> None:
+    assert checks.text(words, "The name", field="name", longest=20) == words
+
+
+def test_a_mark_of_byte_order_does_not_hide_a_formula() -> None:
+    with pytest.raises(Refused, match="would run as a formula"):
+        checks.text("\ufeff=1+1", "The note", field="note", longest=20)
+    assert checks.text("\ufeffAnna", "The name", field="name", longest=20) == "Anna"
 
 
 def test_text_is_trimmed_and_composed() -> None:
