@@ -23,9 +23,6 @@ from inventory.models import Request
 M = TypeVar("M", bound=models.Model)
 
 LONGEST = 64
-# Beside the longest label of what a key made there is room for no more; a slip past it is one in sixteen million.
-DIGEST_SIGNS = 6
-MARK = "#"
 NAMES = ("number", "tag", "code", "name")
 
 _said: ContextVar[str] = ContextVar("what the form says that is being written", default="")
@@ -34,7 +31,7 @@ _said: ContextVar[str] = ContextVar("what the form says that is being written", 
 @contextmanager
 def saying(words: str) -> Iterator[None]:
     """What is sent under a key from here on, as one text."""
-    held = _said.set(hashlib.sha256(words.encode("utf-8", "surrogatepass")).hexdigest()[:DIGEST_SIGNS])
+    held = _said.set(hashlib.sha256(words.encode("utf-8", "surrogatepass")).hexdigest())
     try:
         yield
     finally:
@@ -54,11 +51,10 @@ def earlier(key: str | None, kind: type[M], act: str = "") -> M | None:
     said = _said.get()
     try:
         with transaction.atomic():
-            Request.objects.create(key=key, made=f"{label}{MARK}{said}" if said else label)
+            Request.objects.create(key=key, made=label, said=said)
     except IntegrityError:
         kept = Request.objects.get(key=key)
-        made_label, _, said_then = kept.made.partition(MARK)
-        if made_label != label or kept.made_pk is None:
+        if kept.made != label or kept.made_pk is None:
             raise SentBefore(
                 "This form was sent before for something else. Open the page again and enter it once more."
             ) from None
@@ -67,7 +63,7 @@ def earlier(key: str | None, kind: type[M], act: str = "") -> M | None:
             raise Refused(
                 "This form was sent before, and what it wrote is no longer there. Open the page again."
             ) from None
-        if said and said_then and said != said_then:
+        if said and kept.said and said != kept.said:
             name = next((f" ({made.serializable_value(each)})" for each in NAMES if hasattr(made, each)), "")
             raise SentBefore(
                 f"This page was sent before, and what stood in it then is written{name}. What stands in it now is something "

@@ -2,12 +2,10 @@
 
 from __future__ import annotations
 
-import re
 from decimal import Decimal
 from typing import Any
 
 import pytest
-from django.conf import settings
 from django.core.files.uploadedfile import SimpleUploadedFile
 from django.http import HttpResponse, QueryDict
 from django.test import Client
@@ -15,7 +13,7 @@ from django.urls import reverse
 
 from costing.models import Expense, Payment
 from inventory.forms.entry import EntryForm, MomentField, said
-from inventory.models import Place, Request
+from inventory.models import Place
 from inventory.services import requests
 from tests.inventory.pages import signed_in, text
 
@@ -101,16 +99,3 @@ def test_where_it_is_not_known_what_was_sent_the_key_alone_counts(client: Client
     place = Place.objects.create(name="Tub", kind="tub")
     requests.keep("k", place)
     assert requests.earlier("k", Place) == place
-
-
-def test_the_longest_name_of_what_a_key_made_leaves_room_for_what_was_said() -> None:
-    calls = [
-        re.findall(r"requests\.earlier\(\w+, (\w+)(?:, \"?([\w ]+)\"?)?\)", file.read_text(encoding="utf-8"))
-        for floor in ("inventory", "costing")
-        for file in (settings.BASE_DIR / floor / "services").glob("*.py")
-    ]
-    made = [found for each in calls for found in each]
-    assert len(made) > 40
-    longest = max(len(f"inventory.{model} {act}") for model, act in made)
-    room = Request._meta.get_field("made").max_length or 0
-    assert longest + len(requests.MARK) + requests.DIGEST_SIGNS <= room
