@@ -175,6 +175,25 @@ class SizeNeeded(Refused):
         self.why = why
 
 
+class StrengthUnknown(Refused):
+    """A stand-in, or what it is to stand in for, of which nobody recorded how many grams of its substance a measure holds."""
+
+    def __init__(self, material: str, code: str, substance: str, base: str) -> None:
+        if base == "mL":
+            why = f"how many grams of {substance.lower()} a litre of it holds is not recorded"
+            way = (
+                "On its page, under “Weigh a cup”, enter what a level cup of the dry stuff weighs or, of a solution, the grams"
+                " dissolved in so much of it"
+            )
+        else:
+            why, way = f"it is kept by the {base}, and no weight can be told of that", "Keep it by weight or by volume"
+        super().__init__(
+            f"{material} ({code}) is reckoned against its like by weight, and {why}. {way}; or use what is kept by weight.",
+            field="use",
+        )
+        self.material, self.code, self.substance, self.base = material, code, substance, base
+
+
 class NothingToReplace(Refused):
     """A material offered in place of another has no like in the bath, or a second one of its kind was offered too."""
 

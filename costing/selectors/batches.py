@@ -108,7 +108,14 @@ class Sack:
     name: str
     substance: str
     base: str
+    density: Decimal | None = None
     quantity: Decimal = Decimal(0)
+
+    @property
+    def grams(self) -> Decimal | None:
+        """Of its substance; None of what is neither weighed nor has a density or strength."""
+        each = _grams_each(self.base, self.density)
+        return None if each is None else half_up(Fraction(self.quantity) * each, scaling.PLACES)
 
 
 Taken = dict[int, dict[int, Sack]]
@@ -122,7 +129,7 @@ def used(batches: Iterable[Batch], until: date | None = None) -> Taken:
         rows = rows.filter(on__lte=until).exclude(posting__reversed_by__on__lte=until)
     else:
         rows = rows.filter(posting__reversed_by__isnull=True)
-    named = ("material__name", "material__substance", "material__base")
+    named = ("material__name", "material__substance", "material__base", "material__density_g_per_ml")
     for batch, material, quantity, *sack in rows.values_list("posting__use__batch", "material", "quantity", *named):
         totals[batch].setdefault(material, Sack(*sack)).quantity -= quantity
     return totals
@@ -159,20 +166,27 @@ def _take(sack: Sack | None, wanted: Decimal) -> Decimal:
 def _stood_in(line: RecipeLine, wanted: Decimal, others: Iterable[Sack]) -> tuple[Decimal, tuple[str, ...]]:
     """How much of a line was put in as something else of its kind, and as what."""
     went, names = Decimal(0), []
-    kin = chemistry.family(line.material.substance) if line.material.base == "g" else ""
+    each = _grams_each(line.material.base, line.material.density_g_per_ml)
+    kin = chemistry.family(line.material.substance) if each else ""
     for sack in others:
-        missing = wanted - went
-        if missing <= 0 or not kin or sack.base != "g" or not sack.quantity or chemistry.family(sack.substance) != kin:
+        missing, grams = wanted - went, sack.grams
+        if missing <= 0 or not kin or not each or not grams or chemistry.family(sack.substance) != kin:
             continue
-        worth = chemistry.substitute(
-            chemistry.Line(sack.name, sack.substance, sack.quantity), line.material.substance
-        ).grams
+        brings = chemistry.substitute(chemistry.Line(sack.name, sack.substance, grams), line.material.substance).grams
+        worth = half_up(Fraction(brings) / each, scaling.PLACES)
         took = min(worth, missing)
         sack.quantity = half_up(Fraction(sack.quantity) * (1 - Fraction(took) / Fraction(worth)), scaling.PLACES)
         # It was weighed out to a tenth of a gram: what that leaves open is no rest still to be put in.
         went += missing if missing - took <= missing * WEIGHED_OUT else took
         names.append(sack.name)
     return went, tuple(names)
+
+
+def _grams_each(base: str, density: Decimal | None) -> Fraction | None:
+    """Grams that one base unit weighs; None where that is not known."""
+    if base == "g":
+        return Fraction(1)
+    return Fraction(density) if base == "mL" and density else None
 
 
 def needs(on: date) -> dict[int, list[Need]]:

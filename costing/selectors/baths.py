@@ -94,8 +94,8 @@ def bath(
     """Everything of a bath of a recipe version at the shed's temperature; each of `use` takes the place of its like.
 
     Skins left out: as many as the litres cover by the version's litres a skin. `NoBath` where nothing goes by the litre,
-    `NotAbove`, `ReadingImpossible`, `MissingMeasure`, `DensityNeeded` for a measure of cups that no weighed jar backs, and
-    `NothingToReplace`.
+    `NotAbove`, `ReadingImpossible`, `MissingMeasure`, `DensityNeeded` for a measure of cups that no weighed jar backs,
+    `NothingToReplace`, and `StrengthUnknown` for a stand-in by volume of which no strength is known.
     """
     _refuse_figures(litres, weight_g, celsius)
     day, others, rows = mixing.bath_lines(version, day)
@@ -172,8 +172,9 @@ def headroom(version: RecipeVersion, litres: Decimal, known: scaling.Measures) -
             quantity = scaling.scale(row.amount, row.basis, known, row.material.name)
         except MissingMeasure:
             continue
-        if row.material.substance and row.material.base == "g":
-            found.append(chemistry.Line(row.material.name, row.material.substance, quantity))
+        if row.material.substance and mixing.weighable(row.material):
+            grams = mixing.grams(row.material, quantity)
+            found.append(chemistry.Line(row.material.name, row.material.substance, grams))
     return chemistry.bath_facts(found, litres).headroom_litres
 
 

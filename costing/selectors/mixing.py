@@ -15,10 +15,10 @@ from decimal import Decimal
 
 from costing import bath as chemistry
 from costing import scaling
-from costing.errors import NoBath, NothingToReplace
+from costing.errors import NoBath, NothingToReplace, StrengthUnknown
 from costing.models import RecipeLine, RecipeVersion
 from costing.selectors import recipes
-from inventory import money, units
+from inventory import money, substances, units
 from inventory.errors import DensityNeeded
 from inventory.models import Material
 
@@ -61,10 +61,21 @@ def stand_ins(line: RecipeLine, shelf: Sequence[Material]) -> list[Material]:
     return [row for row in shelf if kin and row.pk != line.material_id and chemistry.family(row.substance) == kin]
 
 
+def weighable(material: Material) -> bool:
+    """Whether grams of its substance can be told of it: kept by weight, or by volume with a known density or strength."""
+    return material.base == "g" or (material.base == "mL" and material.density_g_per_ml is not None)
+
+
 def stand_in(line: RecipeLine, quantity: Decimal, instead: Material) -> chemistry.Substitute:
-    """What of another material brings the metal or the alkali of `quantity` (base unit) of a recipe line."""
-    grams = _grams(line.material, quantity)
-    return chemistry.substitute(chemistry.Line(line.material.name, line.material.substance, grams), instead.substance)
+    """What of another material brings the metal or the alkali of `quantity` (base unit) of a recipe line.
+
+    `StrengthUnknown` where one of the two is kept by volume and nobody recorded what of its substance that holds.
+    """
+    for each in (line.material, instead):
+        if not weighable(each):
+            raise StrengthUnknown(each.name, each.code, substances.SUBSTANCES[each.substance].name, each.base)
+    wanted = chemistry.Line(line.material.name, line.material.substance, grams(line.material, quantity))
+    return chemistry.substitute(wanted, instead.substance)
 
 
 def in_measure(material: Material, quantity: Decimal, unit: str) -> str:
@@ -111,7 +122,7 @@ def mix(row: RecipeLine, known: scaling.Measures, instead: Material | None) -> M
     if instead is None:
         return Mixed(row, material, quantity, _weighed(material, quantity), asked, asked, "")
     swapped = stand_in(row, quantity, instead)
-    quantity = _held(instead, swapped.grams)
+    quantity = held(instead, swapped.grams)
     # The same substance out of another sack is no other tanning.
     caution = "" if instead.substance == material.substance else swapped.caution
     measure = in_measure(instead, quantity, unit if _measurable(instead, unit) else instead.unit)
@@ -126,16 +137,17 @@ def _measurable(material: Material, unit: str) -> bool:
 def _weighed(material: Material, quantity: Decimal) -> Decimal | None:
     """Grams; None of what is neither weighed nor of a known substance (eggs, vinegar)."""
     if material.base == "g" or material.substance:
-        return _grams(material, quantity)
+        return grams(material, quantity)
     return None
 
 
-def _grams(material: Material, quantity: Decimal) -> Decimal:
+def grams(material: Material, quantity: Decimal) -> Decimal:
+    """Grams of a base quantity: of the material, and so of the substance that it names. `DensityNeeded` of an unweighed jar."""
     density = material.density_g_per_ml
     return units.to_base(quantity, material.base, "g", density_g_per_ml=density, name=_named(material))
 
 
-def _held(material: Material, grams: Decimal) -> Decimal:
+def held(material: Material, grams: Decimal) -> Decimal:
     """Grams in the base unit a material is kept in."""
     density = material.density_g_per_ml
     return units.to_base(grams, "g", material.base, density_g_per_ml=density, name=_named(material))

@@ -19,7 +19,7 @@ from inventory import money, substances
 from inventory.models import Material
 
 MILD = "No usual hazard"
-# A stand-in is weighed out to this many decimals of a gram.
+# A stand-in is measured out to this many decimals of a gram or a millilitre.
 WEIGHED = 1
 
 
@@ -33,7 +33,10 @@ class StandIn:
 
 @dataclass(frozen=True)
 class Card:
-    """One line of the recipe at the tub. `short` in the base unit of what goes in; `caution` of a swap, `care` of the thing."""
+    """One line of the recipe at the tub. `short` in the base unit of what goes in; `caution` of a swap, `care` of the thing.
+
+    `unmeasured`: of its kind and by volume, so that a density or strength must be recorded before it can stand in.
+    """
 
     form: PourLineForm
     wanted: Amount
@@ -41,6 +44,7 @@ class Card:
     caution: str
     care: str
     stand_ins: tuple[StandIn, ...]
+    unmeasured: tuple[Material, ...]
     now: bool
 
     @property
@@ -64,14 +68,22 @@ def goes_in(line: RecipeLine, left: Decimal, instead: Material | None) -> tuple[
         return (instead or line.material), (Decimal(0) if instead else left), ""
     found = mixing.stand_in(line, left, instead)
     caution = "" if instead.substance == line.material.substance else found.caution
-    return instead, money.half_up(found.grams, WEIGHED), caution
+    return instead, money.half_up(mixing.held(instead, found.grams), WEIGHED), caution
 
 
 def offered(line: RecipeLine, shelf: Sequence[Material]) -> list[Material]:
-    """What could stand in for a line, of what is weighed in grams."""
-    if line.material.base != "g":
+    """What could stand in for a line, of what grams of its substance can be told."""
+    if not mixing.weighable(line.material):
         return []
-    return [row for row in mixing.stand_ins(line, shelf) if row.base == "g"]
+    return [row for row in mixing.stand_ins(line, shelf) if mixing.weighable(row)]
+
+
+def unmeasured(line: RecipeLine, shelf: Sequence[Material]) -> tuple[Material, ...]:
+    """What is of the kind of a line, stands on the shelf by volume, and lacks the density or strength to stand in by."""
+    kin = mixing.stand_ins(line, shelf)
+    if not mixing.weighable(line.material):
+        return (line.material,) if kin and line.material.base == "mL" else ()
+    return tuple(row for row in kin if row.base == "mL" and row.on_hand and not mixing.weighable(row))
 
 
 def cards(forms: Sequence[tuple[PourLineForm, str, bool]], shelf: Sequence[Material]) -> list[Card]:
@@ -92,6 +104,7 @@ def cards(forms: Sequence[tuple[PourLineForm, str, bool]], shelf: Sequence[Mater
                 caution=caution,
                 care=_care(form.goes_in, froths and now),
                 stand_ins=_stand_ins(form, shelf) if short else (),
+                unmeasured=unmeasured(form.wanted.line, shelf) if short else (),
                 now=now,
             )
         )

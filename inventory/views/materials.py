@@ -31,6 +31,7 @@ from inventory.selectors import ledger as ledger_reads
 from inventory.selectors import materials as facts
 from inventory.services import checks, ledger, materials, suppliers
 from inventory.services.permits import Person
+from inventory.substances import SUBSTANCES
 from inventory.tables.ledger import Ledger
 from inventory.tables.stock import HistoryTable, ShelfTable, coins, per_unit
 from inventory.views import moves
@@ -210,10 +211,18 @@ class Weigh(_About):
     def heading(self) -> str:
         return f"Weigh a cup of {self.material.name}"
 
-    lead = (
-        "Fill the measure loosely, strike it level, weigh what is in it. From then on cups and spoons of this material "
-        "become grams by its own weight. A coarser or finer sack weighs differently: weigh it again."
-    )
+    @property
+    def lead(self) -> str:  # type: ignore[override]  # a solution is weighed by what is dissolved in it
+        dry = (
+            "Fill the measure loosely, strike it level, weigh what is in it. From then on cups and spoons of this material "
+            "become grams by its own weight. A coarser or finer sack weighs differently: weigh it again."
+        )
+        if self.material.base != "mL" or not self.material.substance:
+            return dry
+        named = SUBSTANCES[self.material.substance].name.lower()
+        return (
+            f"{dry} Of a solution, enter the grams of {named} dissolved in so much of it, not what the liquid weighs."
+        )
 
     def enter(self, form: WeighForm) -> Material:
         data = form.cleaned_data

@@ -9,7 +9,7 @@ import pytest
 from django.db import connection
 from django.test.utils import CaptureQueriesContext
 
-from costing.errors import MissingMeasure, NoBath, NothingToReplace, ReadingImpossible
+from costing.errors import MissingMeasure, NoBath, NothingToReplace, ReadingImpossible, StrengthUnknown
 from costing.models import RecipeVersion
 from costing.selectors import baths
 from costing.services import recipes
@@ -170,6 +170,51 @@ def test_only_its_like_takes_the_place_of_a_material(taw: RecipeVersion) -> None
     mild = Material.objects.get(code="BICARB")
     with pytest.raises(NothingToReplace, match="choose one of them"):
         baths.bath(taw, LITRES, use=[ash, mild])
+
+
+def test_a_solution_of_known_strength_stands_in_by_what_is_dissolved_in_it(taw: RecipeVersion) -> None:
+    liquor = factories.material(
+        "ALLIQ", "L", on_hand=20, value="8.00", substance="aluminium_sulphate_14", density_g_per_ml=Decimal("0.100")
+    )
+    found = baths.bath(taw, LITRES, use=[liquor])
+    line = found.lines[0]
+    # 902.089 g of sulphate at 100 g a litre.
+    assert (line.material, line.quantity, line.grams) == (liquor, Decimal("9020.890"), Decimal("902.089"))
+    assert (line.measure, line.short) == ("902.1 g", Decimal(0))
+    assert (found.facts.aluminium_mol, found.facts.basicity) == (Decimal("3.036"), Decimal("27.6"))
+
+
+def test_a_powder_kept_by_the_cup_is_replaced_through_its_density() -> None:
+    jar = factories.material("ALCUP", "L", substance="potash_alum", density_g_per_ml=Decimal("0.9"))
+    sulphate = factories.material("ALSUL", on_hand=1, substance="aluminium_sulphate_14")
+    version = factories.recipe("R8", recipes.Line(jar, Decimal(100), "mL", "per_litre"))
+    [line] = baths.bath(version, Decimal(10), use=[sulphate]).lines
+    assert line.quantity == Decimal("563.806")  # what 900 g of potash alum bring
+
+
+def test_a_stand_in_of_unknown_strength_is_refused_with_what_to_record(taw: RecipeVersion) -> None:
+    liquor = factories.material("ALLIQ", "L", on_hand=20, value="8.00", substance="potash_alum", name="Alum liquor")
+    with pytest.raises(
+        StrengthUnknown, match=r"Alum liquor \(ALLIQ\) .* how many grams of potash alum a litre"
+    ) as told:
+        baths.bath(taw, LITRES, use=[liquor])
+    assert "Weigh a cup" in str(told.value)
+    assert (told.value.material, told.value.base, told.value.field) == ("Alum liquor", "mL", "use")
+    lumps = factories.material("ALPC", "piece", on_hand=3, substance="potash_alum")
+    with pytest.raises(StrengthUnknown, match="kept by the piece"):
+        baths.bath(taw, LITRES, use=[lumps])
+
+
+def test_a_jar_by_volume_counts_for_the_froth_of_a_tub() -> None:
+    alum = factories.material("ALCUP", "L", substance="potash_alum", density_g_per_ml=Decimal(1))
+    soda = factories.material("SODA", substance="washing_soda_crystals")
+    version = factories.recipe(
+        "R9",
+        recipes.Line(alum, Decimal(80), "mL", "per_litre", step="bath"),
+        recipes.Line(soda, Decimal(20), "g", "per_litre", step="bath"),
+    )
+    assert baths.misfit(version, LITRES, tub("20")) is not None
+    assert baths.misfit(version, LITRES, tub("30", "Large tub")) is None
 
 
 def test_a_stand_in_without_a_density_is_measured_in_its_own_unit() -> None:

@@ -136,6 +136,44 @@ def test_a_short_line_says_what_is_missing_and_the_ways_out(client: Client) -> N
     assert "Leave Salt out" not in page
 
 
+def liquor(strength: str | None = "0.200") -> Material:
+    density = None if strength is None else Decimal(strength)
+    more = {"name": "Alum liquor", "substance": "aluminium_sulphate_14", "density_g_per_ml": density}
+    return factories.material("ALLIQ", "L", on_hand=10, value="8.00", **more)
+
+
+def test_a_solution_of_known_strength_goes_in_instead_and_the_line_asks_no_more(client: Client) -> None:
+    other = liquor()
+    page = text(client.get(HERE))
+    assert "Use Alum liquor instead (4.51 L)" in page
+    address = take(client, f"use:{pk('ALUMK')}-{other.pk}")
+    card = cards(client.get(address))["ALUMK"]
+    assert (card.goes_in, card.form.planned, card.short) == (other, Decimal("4510.4"), Decimal(0))
+    assert put(client, address).status_code == 302
+    assert moved()[0] == ("ALLIQ", Decimal("-4510.4"))
+    row = read.amounts(read.detailed().get())[0]
+    assert (row.left, row.instead) == (Decimal(0), ("Alum liquor",))
+
+
+def test_a_solution_of_unknown_strength_is_not_offered_but_says_what_to_record(client: Client) -> None:
+    liquor(None)
+    page = text(client.get(HERE))
+    assert "Use Alum liquor instead" not in page
+    assert "Alum liquor is of its kind, but how many grams of its substance it holds is not recorded" in page
+    assert reverse("material_weigh", args=["ALLIQ"]) in page
+
+
+def test_a_line_by_volume_without_a_density_says_that_it_cannot_be_reckoned_against_another(client: Client) -> None:
+    liquor(None)
+    version = factories.recipe(
+        "R2", recipes.Line(Material.objects.get(code="ALLIQ"), Decimal(1), "L", "per_litre", step="bath")
+    )
+    factories.batch("B2", version=version, litres=Decimal(18))
+    page = text(client.get("/batches/B2/put-in-work/"))
+    assert "Use Potash alum instead" not in page
+    assert "Alum liquor is of its kind" in page
+
+
 def test_another_alum_goes_in_instead_and_is_posted_once_as_planned(client: Client) -> None:
     line, other = pk("ALUMK"), Material.objects.get(code="ALSUL")
     address = take(client, f"use:{line}-{other.pk}")
