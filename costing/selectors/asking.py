@@ -10,7 +10,7 @@ from math import ceil
 from costing import quotes, rollup
 from costing.loss import LossRate
 from costing.rollup import Share
-from costing.selectors import costs, papers, rates
+from costing.selectors import costs, gone_home, papers, rates
 from costing.worth import usual
 from inventory.models import Skin
 from inventory.money import half_up
@@ -48,7 +48,7 @@ def quote(species: str, goodwill: Decimal = NOTHING) -> Asked | None:
     minutes = [share.own_minutes for share in shares]
     spent = [_spent(share, rate) for share in shares]
     lacings = ceil(_median([share.laces for share in shares]))
-    lost, all_done = kind.filter(stage=Skin.Stage.LOST).count(), kind.filter(stage=Skin.Stage.FINISHED).count()
+    lost, all_done = gone_home.lost(kind).count(), kind.filter(stage=Skin.Stage.FINISHED).count()
     losses = LossRate(lost, lost + all_done)
     plain = quotes.quote(minutes, spent, rate, lacings=lacings, places=places)
     risk = quotes.Risk(losses.rate, refund=plain.usual, goodwill=goodwill)

@@ -84,7 +84,9 @@ def _sold() -> Iterator[str]:
 
 def _jobs() -> Iterator[str]:
     billed = dict(SaleLine.objects.filter(standing=True, job__isnull=False).values_list("job", "sale__number"))
-    for job in Job.objects.prefetch_related("payments").order_by("pk"):
+    for job in Job.objects.select_related("skin").prefetch_related("payments").order_by("pk"):
+        if job.given_back and job.skin.lost_on != job.given_up_on:
+            yield f"{job.number} is given up on {job.given_up_on}, and {job.skin.tag} did not go home that day."
         if job.pk in billed and job.handed_over_on is None:
             yield f"{job.number} is billed on {billed[job.pk]}, and is not handed over."
         elif job.pk not in billed and job.handed_over_on is not None:

@@ -32,6 +32,7 @@ STATES = {
     "told": "Waits to be fetched",
     "over": "Handed over",
     "lost": "Lost",
+    "given": "Given up",
 }
 
 
@@ -81,8 +82,9 @@ def listed() -> QuerySet[Job]:
 
 
 def in_state(rows: QuerySet[Job], state: str) -> QuerySet[Job]:
-    """Jobs of one of `STATES`; `open` for all that were neither handed over nor lost."""
-    here = Q(handed_over_on__isnull=True)
+    """Jobs of one of `STATES`; `open` for all that were neither handed over, nor lost, nor given up."""
+    going_on = Q(given_up_on__isnull=True)
+    here = going_on & Q(handed_over_on__isnull=True)
     finished = Q(skin__stage=Skin.Stage.FINISHED)
     asked = {
         "open": here & ~Q(skin__stage=Skin.Stage.LOST),
@@ -90,7 +92,8 @@ def in_state(rows: QuerySet[Job], state: str) -> QuerySet[Job]:
         "work": here & Q(skin__stage=Skin.Stage.IN_WORK),
         "done": here & finished & Q(ready_on__isnull=True),
         "told": here & finished & Q(ready_on__isnull=False),
-        "over": ~here,
+        "over": going_on & Q(handed_over_on__isnull=False),
+        "given": ~going_on,
         "lost": here & Q(skin__stage=Skin.Stage.LOST),
     }
     return rows.filter(asked[state]) if state in asked else rows
@@ -116,15 +119,17 @@ def _standing(job: Job, on: date, next_up: dict[int, Ahead], sale: Sale | None, 
     batch = next((stay.batch for stay in _stays(job)), None)
     owed = money.balance(sale, on).left if sale is not None else max(job.price - paid, NOTHING)
     waiting = job.ready_by is not None and state in ("raw", "work") and on > job.ready_by
+    nothing_due = state == "lost" or (state == "given" and sale is None)
+    place = next((piece.place for piece in pieces if piece.gone_on is None), None) if pieces else job.skin.place
     return Standing(
         job=job,
         state=state,
-        place=next((piece.place for piece in pieces if piece.gone_on is None), None) if pieces else job.skin.place,
+        place=None if state == "given" else place,
         batch=batch,
         next=next_up.get(batch.pk) if batch else None,
         pieces=pieces,
         deposit=NOTHING if job.handed_over_on else paid,
-        left=NOTHING if state == "lost" else owed,
+        left=NOTHING if nothing_due else owed,
         storage=storage(job, on, terms),
         late=(on - job.ready_by).days if waiting and job.ready_by else 0,
         sale=sale,
@@ -132,6 +137,8 @@ def _standing(job: Job, on: date, next_up: dict[int, Ahead], sale: Sale | None, 
 
 
 def _state(job: Job) -> str:
+    if job.given_up_on is not None:
+        return "given"
     if job.handed_over_on is not None:
         return "over"
     stage = job.skin.stage
@@ -174,7 +181,10 @@ def storage(job: Job, on: date, terms: Terms | None = None) -> quotes.Storage | 
 
 @dataclass(frozen=True)
 class Earning:
-    """What the work cost so far against the agreed price. `per_hour` None while no hour is in it; `over` = price - full."""
+    """What the work cost so far against the agreed price, or against what was billed of it when it was given up.
+
+    `per_hour` None while no hour is in it; `over` = price - full.
+    """
 
     book: Decimal
     full: Decimal
@@ -194,11 +204,14 @@ def earning(stands: Standing) -> Earning:
         book = sum((piece.book_cost for piece in stands.pieces), NOTHING)
         full = sum((piece.cost.full + piece.cost.late_full for piece in stands.pieces), NOTHING)
     else:
-        share = costs.skin_shares([job.skin])[job.skin.tag]
+        share = costs.lost_shares([job.skin])[job.skin.tag]
         book, full = half_up(share.book(), places), half_up(share.full(rates.plain()), places)
     hours = share.own_hours()
-    per_hour = prices.earned(job.price, book, hours, prices.NO_CHANNEL, vat, places) if hours else None
-    return Earning(book, full, share.own_minutes, job.price, job.price - full, per_hour)
+    price = job.price
+    if stands.state == "given":
+        price = stands.sale.gross if stands.sale else NOTHING
+    per_hour = prices.earned(price, book, hours, prices.NO_CHANNEL, vat, places) if hours else None
+    return Earning(book, full, share.own_minutes, price, price - full, per_hour)
 
 
 def waiting_skins() -> QuerySet[Skin]:

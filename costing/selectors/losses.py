@@ -18,7 +18,7 @@ from costing import loss, rollup, schedule
 from costing.loss import Fate, Leg, LossRate
 from costing.models import Batch, BatchSkin, Sale, SaleLine, StepMark
 from costing.rollup import Share
-from costing.selectors import costs, rates, spread, steps, takings
+from costing.selectors import costs, gone_home, rates, spread, steps, takings
 from costing.worth import Ahead
 from inventory.models import Skin
 from inventory.selectors import workshop
@@ -57,9 +57,9 @@ class Proposal:
 
 
 def fates() -> list[Fate]:
-    """Every skin with the steps it went through and the one it was lost in."""
+    """Every skin with the steps it went through and the one it was lost in; one that went home undone was not lost."""
     stays = BatchSkin.objects.select_related("batch__version").order_by("joined_on", "pk")
-    skins = list(Skin.objects.select_related("supplier").prefetch_related(Prefetch("stays", queryset=stays)))
+    skins = list(Skin.objects.select_related("supplier", "job").prefetch_related(Prefetch("stays", queryset=stays)))
     laid = _laid({stay.batch_id: stay.batch for skin in skins for stay in skin.stays.all()})
     return [_fate(skin, laid) for skin in skins]
 
@@ -90,13 +90,18 @@ def _fate(skin: Skin, laid: dict[int, tuple[schedule.Laid, ...]]) -> Fate:
     for stay in skin.stays.all():
         entered += _entered(stay, laid.get(stay.batch_id, ()))
     lost_at = ""
-    if skin.lost_on is not None:
+    if skin.lost_on is not None and not _went_home(skin):
         in_batch = any(stay.left_on == skin.lost_on for stay in skin.stays.all())
         lost_at = skin.lost_at_step or (UNSAID if in_batch else RAW)
     if lost_at and lost_at not in entered:
         entered.append(lost_at)
     supplier = skin.supplier.name if skin.supplier else ""
     return Fate(skin.tag, tuple(dict.fromkeys(entered)), lost_at, skin.species.lower(), supplier)
+
+
+def _went_home(skin: Skin) -> bool:
+    job = getattr(skin, "job", None)
+    return job is not None and job.given_back
 
 
 def _entered(stay: BatchSkin, laid: Sequence[schedule.Laid]) -> Iterable[str]:
@@ -147,12 +152,12 @@ def proposed(name: str) -> Proposal:
     kind = Skin.objects.filter(species__iexact=name.strip())
     own = kind.filter(owner=Skin.Owner.MINE)
     done = list(own.filter(stage=Skin.Stage.FINISHED).order_by("-date_in", "-pk")[:LOOKED_AT])
-    lost = list(own.filter(stage=Skin.Stage.LOST).order_by("-date_in", "-pk")[:LOOKED_AT])
+    lost = list(gone_home.lost(own).order_by("-date_in", "-pk")[:LOOKED_AT])
     shares = costs.own_shares([*done, *lost], None)
     before = _leg([shares[skin.tag] for skin in lost])
     whole = _leg([shares[skin.tag] for skin in done])
     nets = _nets(name)
-    gone, all_done = kind.filter(stage=Skin.Stage.LOST).count(), kind.filter(stage=Skin.Stage.FINISHED).count()
+    gone, all_done = gone_home.lost(kind).count(), kind.filter(stage=Skin.Stage.FINISHED).count()
     if whole is not None and before is None:
         # Nothing was lost yet: reckoned as if it were lost at the very end, which is the dearest point.
         before, after = whole, Leg()
@@ -236,7 +241,7 @@ def to_come(skin: Skin, share: Share, net: Fraction | None) -> ToCome:
     done = list(kind.filter(stage=Skin.Stage.FINISHED).order_by("-date_in", "-pk")[:LOOKED_AT])
     shares = list(costs.own_shares(done, None).values()) if done else []
     wear = rates.plain()
-    lost, all_done = kind.filter(stage=Skin.Stage.LOST).count(), kind.filter(stage=Skin.Stage.FINISHED).count()
+    lost, all_done = gone_home.lost(kind).count(), kind.filter(stage=Skin.Stage.FINISHED).count()
     rate = LossRate(lost, lost + all_done) if lost + all_done else None
     return ToCome(
         net=net,
@@ -275,4 +280,5 @@ def steps_of(skin: Skin) -> list[str]:
 
 def recent() -> list[Skin]:
     """The last lost skins, the latest first."""
-    return list(Skin.objects.filter(lost_on__isnull=False).select_related("supplier").order_by("-lost_on", "tag")[:25])
+    rows = gone_home.lost(Skin.objects.select_related("supplier"))
+    return list(rows.order_by("-lost_on", "tag")[:25])

@@ -1,7 +1,7 @@
 """What everything is worth at book cost on a day: consumables, raw skins, work begun, finished pieces.
 
 Own hours are never in it. A customer's skin counts nothing; materials put into it count as work begun until it is handed over.
-What left by then (sold, handed over, given away) is no stock; it stands apart so that everything can be added up.
+What left by then (sold, handed over, gone home undone, given away) is no stock; it stands apart so that everything can be added up.
 """
 
 from __future__ import annotations
@@ -15,7 +15,7 @@ from fractions import Fraction
 from costing import rollup
 from costing.models import Batch, BatchSkin
 from costing.rollup import Share
-from costing.selectors import costs, spread
+from costing.selectors import costs, gone_home, spread
 from inventory import money
 from inventory.models import OUT, ArticleSkin, Material, Move, Skin
 from inventory.selectors import ledger, moves, workshop
@@ -79,7 +79,8 @@ def at(on: date) -> StockValue:
         used[part.skin_id] += Fraction(part.share_of, part.share_in)
     exact: dict[str, Fraction] = defaultdict(Fraction, in_work=_unshared(on))
     by_tag: dict[str, dict[str, Fraction]] = {"raw": {}, "in_work": {"": exact["in_work"]} if exact["in_work"] else {}}
-    lost, scrapped, everything = NOTHING, NOTHING, exact["in_work"]
+    lost, scrapped, delivered, everything = NOTHING, NOTHING, NOTHING, exact["in_work"]
+    home = gone_home.went(on)
     borne = {each.skin.pk for each in spread.standing(on)}
     for skin in skins:
         book = shares[skin.tag].book()
@@ -88,6 +89,11 @@ def at(on: date) -> StockValue:
             # The others bear it; what is left is the cost of the scrap that was sold.
             scrapped += money.half_up(book, places)
             exact[Move.Why.SOLD] += book
+            continue
+        if skin.pk in home:
+            # The work on it went home with it, billed or not.
+            delivered += money.half_up(book, places)
+            exact[Move.Why.DELIVERED] += book
             continue
         if skin.lost_on and skin.lost_on <= on:
             lost += money.half_up(book, places)
@@ -98,8 +104,9 @@ def at(on: date) -> StockValue:
         if used[skin.pk] < 1:
             by_tag[part_of][skin.tag] = book * (1 - used[skin.pk])
     pieces, books, works = _pieces(parts, shares, places, _left(on), exact)
-    if scrapped:
-        pieces[Move.Why.SOLD] = pieces.get(Move.Why.SOLD, NOTHING) + scrapped
+    for why, left in ((Move.Why.SOLD, scrapped), (Move.Why.DELIVERED, delivered)):
+        if left:
+            pieces[why] = pieces.get(why, NOTHING) + left
     finished = pieces.pop("finished", NOTHING)
     raw = money.half_up(exact["raw"], places)
     in_work = money.half_up(exact["in_work"], places) + pieces.pop("customers", NOTHING)

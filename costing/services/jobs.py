@@ -54,7 +54,7 @@ def take(
     checks.day(taken_on, field="taken_on", posts=False)
     if taken_on < row.date_in:
         raise Refused(f"{row.tag} came in on {row.date_in}, after {taken_on}. Check the day.", field="taken_on")
-    if row.lost_on is not None and row.lost_on <= taken_on:
+    if row.lost_on is not None and row.lost_on < taken_on:
         raise Refused(f"{row.tag} was lost on {row.lost_on}; no work can be agreed on it after.", field="skin")
     job = Job(number=number, customer=customer, skin=row, taken_on=taken_on)
     _describe(job, work, price, deposit, condition, ready_by, note)
@@ -82,7 +82,7 @@ def change(
 ) -> Job:
     """What was agreed, put right while the skin is still here. No price below what is paid towards it already."""
     require(by, Act.PRICES)
-    _refuse_handed_over(job)
+    _refuse_ended(job)
     _describe(job, work, price, deposit, condition, ready_by, note)
     paid = money.deposit(job)
     if price < paid:
@@ -99,7 +99,7 @@ def change(
 def ready(*, job: Job, on: date, by: Person = None) -> Job:
     """The customer was told that it is ready: from here the free days of storage run. Said again, the new day counts."""
     require(by, Act.SHED)
-    _refuse_handed_over(job)
+    _refuse_ended(job)
     checks.day(on, posts=False)
     if job.skin.stage != Skin.Stage.FINISHED:
         raise Refused(f"{job.skin.tag} is not finished yet. Finish it, then tell the customer.", field="on")
@@ -111,10 +111,12 @@ def ready(*, job: Job, on: date, by: Person = None) -> Job:
     return job
 
 
-def _refuse_handed_over(job: Job) -> None:
+def _refuse_ended(job: Job) -> None:
     job.refresh_from_db(from_queryset=Job.objects.select_for_update())
     if job.handed_over_on is not None:
         raise Refused(f"{job.number} was handed over on {job.handed_over_on}. Credit its invoice to change it.")
+    if job.given_up_on is not None:
+        raise Refused(f"{job.number} was given up on {job.given_up_on}. Take that back first.")
 
 
 def _describe(

@@ -11,7 +11,7 @@ from datetime import date
 from django.db import transaction
 
 from costing.book_errors import NobodyLeft
-from costing.models import Batch, BatchSkin, LabourLine, SaleLine, Use
+from costing.models import Batch, BatchSkin, Job, LabourLine, SaleLine, Use
 from costing.selectors import spread as reads
 from costing.selectors import steps
 from costing.services import batches, late
@@ -111,10 +111,15 @@ def take_back(*, skin: Skin, by: Person = None, request_key: str | None = None) 
 
 
 def _lost(skin: Skin) -> Skin:
-    """The row, locked; it must be lost, and its day open."""
+    """The row, locked; it must be lost, no job on it given up, and its day open."""
     row = skin_services.lock([skin.tag])[0]
     if row.lost_on is None:
         raise Refused(f"{row.tag} is not lost.", field="tag")
+    job = Job.objects.filter(skin=row, given_up_on__isnull=False).first()
+    if job is not None:
+        raise Refused(
+            f"{job.number} on {row.tag} is given up. Take that back first, on the page of the job.", field="tag"
+        )
     checks.day(row.lost_on)
     return row
 

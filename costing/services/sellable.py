@@ -160,7 +160,12 @@ def _refuse_job(item: Item, on: date, customer: Customer | None) -> None:
         raise Refused(f"{job.number} is for {job.customer}; make the paper out to them.", field="customer")
     if on < job.taken_on:
         raise Refused(f"{job.number} was taken on {job.taken_on}, after {on}.", field="on")
-    if job.skin.stage != Skin.Stage.FINISHED:
+    if job.given_up_on is not None:
+        if on < job.given_up_on:
+            raise Refused(
+                f"{job.number} was given up on {job.given_up_on}; bill the work so far from then on.", field="on"
+            )
+    elif job.skin.stage != Skin.Stage.FINISHED:
         raise Refused(
             f"{job.skin.tag} of {job.number} is not finished yet. Finish it first; until then money for it is a deposit.",
             field="job",
@@ -247,8 +252,9 @@ def borne(item: Item, on: date) -> Borne:
             sum((article.cost.full + article.cost.late_full for article in articles), NOTHING),
             half_up(sum(own, Fraction(0)), EXACT_PLACES),
         )
-    if item.skin is not None:
-        share = costs.lost_shares([item.skin], on)[item.skin.tag]
+    undone = item.skin or (item.job.skin if item.job is not None else None)
+    if undone is not None:
+        share = costs.lost_shares([undone], on)[undone.tag]
         places = workshop.places()
         return Borne(
             half_up(share.book(), places),

@@ -18,7 +18,7 @@ from costing.models import Customer, Job, Payment, Reading
 from costing.quotes import Storage
 from costing.selectors import jobs as read
 from costing.selectors import notices
-from costing.services import credits, customers, intake, jobs, losses, payments, rates, selling, terms
+from costing.services import credits, customers, giving_up, intake, jobs, losses, payments, rates, selling, terms
 from costing.services.intake import Agreed, Brought, Who
 from costing.services.recipes import Step
 from costing.services.sellable import Item
@@ -117,10 +117,11 @@ def test_a_number_is_taken_in_any_spelling() -> None:
         take("j-01", their_skin("H07"))
 
 
-def test_no_work_is_agreed_on_a_lost_skin() -> None:
+def test_no_work_is_agreed_on_a_skin_after_it_was_lost() -> None:
     skin = losses.lose(skin=their_skin(), on=date(2025, 3, 10), reason="slipped")
     with pytest.raises(Refused, match="was lost on 2025-03-10"):
-        take(skin=skin, taken_on=date(2025, 3, 10))
+        take(skin=skin, taken_on=date(2025, 3, 11))
+    assert take(skin=skin, taken_on=date(2025, 3, 10)), "taken at the door and lost the same day"
 
 
 def test_what_was_agreed_is_changed_until_the_hand_over() -> None:
@@ -241,6 +242,7 @@ def test_each_state_is_found_and_open_is_all_that_is_still_here() -> None:
     losses.lose(skin=Skin.objects.get(tag="H10"), on=DONE, reason="slipped")
     done = finished(number="J-06", skin=their_skin("H11"))
     hand_over(done)
+    giving_up.give_up(job=take("J-07", their_skin("H12")), on=DONE, reason="changed their mind")
     found = {
         state: sorted(read.in_state(Job.objects.all(), state).values_list("number", flat=True))
         for state in ("open", *read.STATES)
@@ -253,6 +255,7 @@ def test_each_state_is_found_and_open_is_all_that_is_still_here() -> None:
         "told": ["J-04"],
         "over": ["J-06"],
         "lost": ["J-05"],
+        "given": ["J-07"],
     }
     now = read.standings(read.listed(), FETCHED).values()
     assert all(each.job.number in found[each.state] for each in now)

@@ -55,6 +55,7 @@ class Desk:
         self.papers: dict[str, Row] = {}
         self.sales: dict[str, Sale] = {}
         self.receipts: dict[str, Payment] = {}
+        self.receipt_papers: dict[str, Row] = {}
         self.series_broken = False
 
     def rows(self, file: str) -> tuple[Row, ...]:

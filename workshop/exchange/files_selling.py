@@ -81,10 +81,13 @@ _JOBS = Table(
         Column("deposit", _money, empty=0),
         Column("ready_by", day),
         Column("ready_on", day),
+        Column("given_up_on", day),
+        Column("given_up_why", text(200), empty=""),
+        Column("given_back", yes_no, empty=False),
         _note,
     ),
     key=("job",),
-    fields={"number": "job", "on": "ready_on"},
+    fields={"number": "job", "on": "ready_on", "reason": "given_up_why"},
 )
 
 _FAIRS = Table(
@@ -141,22 +144,26 @@ _SALES = Table(
     fields={"on": "date", "items": "sale", "box": "sale", "lines": "of_line", "amount": "off"},
 )
 
+_PARTIES = (
+    Column("seller_name", text(200), empty=""),
+    Column("seller_address", text(200), empty=""),
+    Column("seller_electronic", text(120), empty=""),
+    Column("seller_tax_number", text(40), empty=""),
+    Column("seller_business_number", text(40), empty=""),
+    Column("seller_untaxed_words", text(120), empty=""),
+    Column("seller_payment_words", text(200), empty=""),
+    Column("buyer_name", text(80), empty=""),
+    Column("buyer_address", text(200), empty=""),
+    Column("buyer_electronic", text(120), empty=""),
+    Column("buyer_tax_number", text(40), empty=""),
+)
+
 _PAPERS = Table(
     "papers.csv",
     "issued papers",
     (
         Column("sale", code, needed=True),
-        Column("seller_name", text(200), empty=""),
-        Column("seller_address", text(200), empty=""),
-        Column("seller_electronic", text(120), empty=""),
-        Column("seller_tax_number", text(40), empty=""),
-        Column("seller_business_number", text(40), empty=""),
-        Column("seller_untaxed_words", text(120), empty=""),
-        Column("seller_payment_words", text(200), empty=""),
-        Column("buyer_name", text(80), empty=""),
-        Column("buyer_address", text(200), empty=""),
-        Column("buyer_electronic", text(120), empty=""),
-        Column("buyer_tax_number", text(40), empty=""),
+        *_PARTIES,
         Column("taxed", yes_no, empty=False),
         Column("prices_with_tax", yes_no, empty=True),
         Column("due_on", day),
@@ -180,6 +187,13 @@ _PAYMENTS = Table(
     ),
     key=("receipt",),
     fields={"on": "date"},
+)
+
+_RECEIPTS = Table(
+    "receipts.csv",
+    "issued receipts",
+    (Column("receipt", code, needed=True), *_PARTIES),
+    key=("receipt",),
 )
 
 _EXPENSES = Table(
@@ -230,4 +244,4 @@ _MOVES = Table(
 )
 
 SELLING = ("sales.csv", "payments.csv", "expenses.csv", "hours.csv", "moves.csv")
-SELLING_TABLES = (_CUSTOMERS, _JOBS, _FAIRS, _SALES, _PAPERS, _PAYMENTS, _EXPENSES, _HOURS, _MOVES)
+SELLING_TABLES = (_CUSTOMERS, _JOBS, _FAIRS, _SALES, _PAPERS, _PAYMENTS, _RECEIPTS, _EXPENSES, _HOURS, _MOVES)

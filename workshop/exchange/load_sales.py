@@ -8,7 +8,7 @@ from typing import TypeVar
 
 from costing.models import Customer, Fair, Sale, SaleLine
 from costing.selectors import papers
-from costing.services import credits, selling
+from costing.services import credits, payments, selling
 from costing.services.sellable import Borne, Item
 from costing.services.selling import AsIssued
 from inventory.errors import Refused
@@ -146,12 +146,20 @@ def _borne(row: Row) -> Borne | None:
     return Borne(row["book"], row["full"] or Decimal(0), row["own_minutes"] or Decimal(0))
 
 
-def _as_issued(row: Row) -> AsIssued:
-    """As `costing.selectors.papers` freezes it."""
+def parties(row: Row) -> payments.Parties:
+    """As `costing.selectors.papers` freezes them."""
     seller = (*papers.PEOPLE, "business_number", "untaxed_words", "payment_words")
-    return AsIssued(
+    return payments.Parties(
         seller={part: row[f"seller_{part}"] for part in seller},
         buyer={part: row[f"buyer_{part}"] for part in papers.PEOPLE},
+    )
+
+
+def _as_issued(row: Row) -> AsIssued:
+    named = parties(row)
+    return AsIssued(
+        seller=named.seller,
+        buyer=named.buyer,
         taxed=row["taxed"],
         prices_with_tax=row["prices_with_tax"],
         due_on=row["due_on"],
@@ -186,7 +194,7 @@ def _credit(desk: Desk, rows: Sequence[Row]) -> Sale:
 
 
 def complain_of_left_over(desk: Desk) -> None:
-    """Packing and frozen papers of sales that are not there."""
+    """Packing, frozen papers and frozen receipts of what is not there."""
     for number, (row, _) in list(desk.packing.items()):
         with desk.checking(row):
             desk.found(row, "sale", desk.sales, "sales.csv", number)
@@ -195,3 +203,6 @@ def complain_of_left_over(desk: Desk) -> None:
         with desk.checking(row):
             if desk.found(row, "sale", desk.sales, "sales.csv", number).kind == Sale.Kind.CREDIT:
                 raise Refused("A credit note says what the sale says that it credits. Take the row out.", field="sale")
+    for number, row in desk.receipt_papers.items():
+        with desk.checking(row):
+            desk.found(row, "receipt", desk.receipts, "payments.csv", number)

@@ -75,7 +75,8 @@ def _events(desk: Desk) -> Iterator[Event]:
 
     yield from (Event(row["date"], 0, (row,), _move) for row in desk.rows("moves.csv"))
     for row in desk.rows("payments.csv"):
-        yield Event(day(row), 4 if row["takes_back"] else 1 if row["job"] else 3, (row,), _pay)
+        deposit = row["job"] and row["amount"] > 0
+        yield Event(day(row), 4 if row["takes_back"] else 1 if deposit else 3, (row,), _pay)
     for rows in sales.values():
         on: date = rows[0]["date"]
         yield Event(max(on, sold.get(rows[0]["credits"], on)), 2, tuple(rows), load_sales.write)
@@ -109,41 +110,40 @@ def _thing(desk: Desk, row: Row, column: str) -> moves.Thing:
 def _pay(desk: Desk, rows: Sequence[Row]) -> None:
     (row,) = rows
     with desk.writing(row):
+        desk.refuse_spoiled(row, "receipts.csv")
         if row["takes_back"]:
             taken = desk.found(row, "takes_back", desk.receipts, "payments.csv", row["takes_back"])
             if row["amount"] != -taken.amount:
                 raise Refused(
                     f"{taken.number} is of {taken.amount}; taking it back is that below nought.", field="amount"
                 )
-            payment = payments.take_back(payment=taken, on=row["date"])
-        elif row["amount"] < 0:
-            if row["job"]:
-                raise Refused("A deposit goes back as the taking back of its receipt.", field="takes_back")
-            payment = payments.give_back(
-                sale=_sale_of(desk, row),
-                amount=-row["amount"],
-                on=row["date"],
-                how=row["how"],
-                note=row["note"],
-                writer=None,
-            )
+            payment = payments.take_back(payment=taken, on=row["date"], as_issued=_parties(desk, row, taken.sale))
         else:
-            payment = payments.receive(
-                amount=row["amount"],
+            sale = _sale_of(desk, row)
+            write = payments.refund if row["amount"] < 0 else payments.receive
+            payment = write(
+                amount=abs(row["amount"]),
                 on=row["date"],
                 how=row["how"],
-                sale=_sale_of(desk, row) if row["sale"] else None,
+                sale=sale,
                 job=desk.found(row, "job", desk.jobs, "jobs.csv", row["job"]) if row["job"] else None,
                 note=row["note"],
+                as_issued=_parties(desk, row, sale),
             )
         load_sales.refuse_other_number(desk, row, "receipt", payment.number)
         desk.receipts[payment.number] = payment
 
 
-def _sale_of(desk: Desk, row: Row) -> Sale:
-    if not row["sale"]:
-        raise Refused("Name the sale that money was paid back on.", field="sale")
-    return desk.found(row, "sale", desk.sales, "sales.csv", row["sale"])
+def _parties(desk: Desk, row: Row, sale: Sale | None) -> payments.Parties | None:
+    """As its own row in receipts.csv says; of a folder from before there were any, as the sale that was paid says."""
+    kept = desk.receipt_papers.get(row["receipt"])
+    if kept is not None:
+        return load_sales.parties(kept)
+    return payments.Parties(sale.seller, sale.buyer) if sale is not None else None
+
+
+def _sale_of(desk: Desk, row: Row) -> Sale | None:
+    return desk.found(row, "sale", desk.sales, "sales.csv", row["sale"]) if row["sale"] else None
 
 
 def _spend(desk: Desk, rows: Sequence[Row]) -> None:
@@ -155,7 +155,7 @@ def _spend(desk: Desk, rows: Sequence[Row]) -> None:
             amount=row["amount"],
             on=row["date"],
             words=row["words"],
-            sale=_sale_of(desk, row) if row["sale"] else None,
+            sale=_sale_of(desk, row),
             fair=load_sales.fair(desk, row),
             withheld=row["withheld"],
         )

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from decimal import Decimal
 
-from costing.services import customers, fairs, jobs
+from costing.services import customers, fairs, giving_up, jobs
 from inventory.models import Article, Skin
 from workshop.exchange.desk import Desk
 
@@ -49,6 +49,8 @@ def load_jobs(desk: Desk) -> None:
             )
             if row["ready_on"]:
                 jobs.ready(job=job, on=row["ready_on"])
+            if row["given_up_on"]:
+                giving_up.take_over(job=job, on=row["given_up_on"], reason=row["given_up_why"], back=row["given_back"])
             desk.jobs[row["job"]] = job
 
 
@@ -83,9 +85,10 @@ def load_pack_lists(desk: Desk) -> None:
 
 
 def load_papers(desk: Desk) -> None:
-    """What issued papers say of seller, buyer and tax; each waits for its sale."""
-    for row in desk.rows("papers.csv"):
-        if row["sale"] in desk.papers:
-            desk.complain(row, f"It is in row {desk.papers[row['sale']].number} already.", "sale")
-        else:
-            desk.papers[row["sale"]] = row
+    """What issued papers and receipts say of seller, buyer and tax; each waits for its sale or payment."""
+    for file, column, kept in (("papers.csv", "sale", desk.papers), ("receipts.csv", "receipt", desk.receipt_papers)):
+        for row in desk.rows(file):
+            if row[column] in kept:
+                desk.complain(row, f"It is in row {kept[row[column]].number} already.", column)
+            else:
+                kept[row[column]] = row

@@ -1,10 +1,10 @@
-"""Rows of customers, jobs and fairs, of the terms, and of what issued papers say."""
+"""Rows of customers, jobs and fairs, of the terms, and of what issued papers and receipts say."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 
-from costing.models import Customer, Fair, Job, Sale, Series
+from costing.models import Customer, Fair, Job, Payment, Sale, Series
 from costing.selectors import papers
 from workshop.exchange import cells
 from workshop.exchange.save_masters import Cells, by
@@ -58,6 +58,9 @@ def jobs() -> Iterator[Cells]:
             "deposit": cells.coins(row.deposit),
             "ready_by": cells.day(row.ready_by),
             "ready_on": cells.day(row.ready_on),
+            "given_up_on": cells.day(row.given_up_on),
+            "given_up_why": row.given_up_why,
+            "given_back": cells.yes_no(row.given_back) if row.given_up_on else "",
             "note": row.note,
         }
 
@@ -82,9 +85,21 @@ def issued() -> Iterator[Cells]:
     for row in Sale.objects.exclude(kind=Sale.Kind.CREDIT).order_by("pk"):
         yield {
             "sale": row.number,
-            **{f"seller_{part}": words for part, words in row.seller.items()},
-            **{f"buyer_{part}": words for part, words in row.buyer.items()},
+            **_parties(row),
             "taxed": cells.yes_no(row.taxed),
             "prices_with_tax": cells.yes_no(row.prices_with_tax),
             "due_on": cells.day(row.due_on),
         }
+
+
+def receipts() -> Iterator[Cells]:
+    """Whom each receipt for money names."""
+    for row in Payment.objects.order_by("sequence"):
+        yield {"receipt": row.number, **_parties(row)}
+
+
+def _parties(row: Sale | Payment) -> Cells:
+    return {
+        **{f"seller_{part}": words for part, words in row.seller.items()},
+        **{f"buyer_{part}": words for part, words in row.buyer.items()},
+    }

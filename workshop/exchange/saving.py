@@ -110,4 +110,5 @@ def _files(ledger: Ledger, selling: Selling) -> dict[str, Iterable[Cells]]:
         "fairs.csv": save_trade.fairs(),
         **selling.files,
         "papers.csv": save_trade.issued(),
+        "receipts.csv": save_trade.receipts(),
     }

@@ -147,6 +147,10 @@ R-003,2025-03-02,5.00,,S-002,,,
 R-004,2025-03-05,10.00,,INV-001,,,
 R-005,2025-03-06,-10.00,,,,R-004,
 """,
+    "receipts.csv": """\
+receipt,seller_name,seller_address,buyer_name,buyer_address
+R-001,Old name,"Old lane 1, Utuharju",Mrs Before,"Hill 0, Utuharju"
+""",
     "expenses.csv": """date,kind,amount,words,sale,fair,withheld,taken_back
 2025-03-01,pitch,35.00,,,Spring fair 2025-03-01,,
 2025-03-05,postage,5.20,,INV-001,,,2025-03-06

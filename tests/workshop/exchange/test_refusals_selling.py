@@ -60,6 +60,21 @@ def test_a_paper_with_a_row_of_its_own_stays_as_it_was_issued(selling: Path) -> 
     assert old.customer.name == "Mrs T"
 
 
+def test_a_receipt_with_a_row_of_its_own_names_whom_it_named(selling: Path) -> None:
+    load(selling)
+    deposit, paid = Payment.objects.get(number="R-001"), Payment.objects.get(number="R-004")
+    assert (deposit.seller["address"], deposit.buyer["name"]) == ("Old lane 1, Utuharju", "Mrs Before")
+    assert (paid.seller["name"], paid.buyer["name"]) == ("Old name", "Mrs Before"), "as its sale says"
+
+
+def test_a_folder_from_before_receipts_kept_whom_they_name_loads(selling: Path) -> None:
+    (selling / "receipts.csv").unlink()
+    load(selling)
+    deposit = Payment.objects.get(number="R-001")
+    assert (deposit.seller["name"], deposit.seller["address"]) == ("Small", "Lane 1, Utuharju")
+    assert deposit.buyer["name"] == "Mrs T"
+
+
 def test_a_paper_without_a_row_of_its_own_must_be_complete(selling: Path) -> None:
     (selling / "papers.csv").unlink()
     folders.change(selling, "workshop.csv", 8, "value", "")
@@ -140,8 +155,9 @@ def test_terms_and_series_are_set_before_anything_is_sold(selling: Path) -> None
         ("payments.csv", 3, "amount", "38.01", "38.00 is left to pay"),
         ("payments.csv", 3, "amount", "0", "more than nothing"),
         ("payments.csv", 3, "how", "shells", "cash, card, bank, other"),
-        ("payments.csv", 2, "amount", "-30", "taking back of its receipt"),
-        ("payments.csv", 5, "amount", "-10", "cannot be paid back"),
+        ("payments.csv", 2, "amount", "-30", "0.00 is held for J-1"),
+        ("receipts.csv", 2, "receipt", "R-009", "payments.csv has no R-009"),
+        ("payments.csv", 5, "amount", "-10", "0.00 was paid too much"),
         ("payments.csv", 6, "takes_back", "R-009", "payments.csv has no R-009"),
         ("payments.csv", 6, "amount", "-9", "below nought"),
         ("payments.csv", 6, "date", "2025-03-04", "before it happened"),
