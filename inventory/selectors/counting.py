@@ -23,18 +23,33 @@ def materials() -> QuerySet[Material]:
     return Material.objects.select_related("place").order_by("place__name", "name", "code")
 
 
+def skins() -> QuerySet[Skin]:
+    """Skins that should be here: not finished, not lost."""
+    waiting = Skin.objects.filter(stage__in=(Skin.Stage.RAW, Skin.Stage.IN_WORK))
+    return waiting.select_related("place").order_by("tag")
+
+
+def pieces() -> QuerySet[Article]:
+    """Pieces that did not leave, wherever they are."""
+    return Article.objects.filter(gone_on__isnull=True).select_related("place").order_by("number")
+
+
+def said(row: Skin | Article) -> str:
+    """What it is, in the words of the sheet."""
+    if isinstance(row, Skin):
+        theirs = f", of {row.customer or 'a customer'}" if row.theirs else ""
+        return f"Skin, {row.species}{theirs}"
+    return f"{row.kind}, a customer's" if row.customers else row.kind
+
+
 def by_place() -> list[tuple[str, list[Thing]]]:
     """By place, those without one last: materials, then skins that are not finished or lost, then pieces not gone."""
     found: dict[str, list[Thing]] = {}
     for material in materials():
         _add(found, material.place, Thing(material.code, material.name, material.unit))
-    waiting = Skin.objects.filter(stage__in=(Skin.Stage.RAW, Skin.Stage.IN_WORK)).select_related("place")
-    for skin in waiting.order_by("tag"):
-        theirs = f", of {skin.customer or 'a customer'}" if skin.theirs else ""
-        _add(found, skin.place, Thing(skin.tag, f"Skin, {skin.species}{theirs}"))
-    for article in Article.objects.filter(gone_on__isnull=True).select_related("place").order_by("number"):
-        theirs = ", a customer's" if article.customers else ""
-        _add(found, article.place, Thing(article.number, f"{article.kind}{theirs}"))
+    rows: list[Skin | Article] = [*skins(), *pieces()]
+    for row in rows:
+        _add(found, row.place, Thing(str(row), said(row)))
     return sorted(found.items(), key=lambda each: (not each[0], each[0].casefold()))
 
 

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpRequest, HttpResponse, QueryDict
 
 from inventory.errors import NotAllowed, Refused
 from inventory.forms.rows import typed
@@ -32,6 +32,10 @@ class Compared(EntryView):
         """The fields of the first step: a fault in one of them is shown there."""
         raise NotImplementedError
 
+    def typed(self, blank: Any, data: QueryDict) -> dict[str, Any]:
+        """The first step as it was filled in, unjudged."""
+        return typed(blank.fields, data)
+
     def post(self, request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponse:
         if request.POST.get(STEP) != CHANGE:
             return super().post(request, *args, **kwargs)
@@ -39,7 +43,7 @@ class Compared(EntryView):
         for name in ("data", "files", "initial"):
             options.pop(name, None)
         blank = kind(**options)
-        form = kind(**options, initial=typed(blank.fields, request.POST))
+        form = kind(**options, initial=self.typed(blank, request.POST))
         return self.render_to_response(self.get_context_data(form=form))
 
     def form_valid(self, form: Any) -> HttpResponse:
