@@ -312,6 +312,7 @@ def test_a_new_person_signs_in_by_a_link_that_works_once(client: Client) -> None
     assert [group.name for group in aino.groups.all()] == ["helper"]
     assert not aino.has_usable_password()
     page = client.post(reverse("person_link", args=[aino.pk]), POSTED)
+    assert page["Cache-Control"] == "private, no-store"
     found = re.search(r'value="http://testserver(/sign-in/link/\?sesame=[^"]+)"', page.content.decode())
     assert found
     theirs, again = Client(), Client()

@@ -18,7 +18,7 @@ from inventory.errors import Refused
 from inventory.selectors import workshop
 from inventory.services.permits import Act
 from workshop.forms import CalendarForm, SureForm
-from workshop.views.setup import OwnersEntry
+from workshop.views.setup import SHOWN_ONCE, OwnersEntry
 
 ENDED_SHOWN = 5
 KEEP_OUT = {"Cache-Control": "private, no-store", "Referrer-Policy": "no-referrer", "X-Robots-Tag": "noindex"}
@@ -69,7 +69,7 @@ class CalendarLinks(OwnersEntry):
             "workshop/setup/calendar_link.html",
             {"room": self.room, "link": link, "address": address, "webcal": f"webcal:{address.partition(':')[2]}"},
         )
-        for name, value in KEEP_OUT.items():
+        for name, value in SHOWN_ONCE.items():
             answer[name] = value
         return answer
 

@@ -23,6 +23,9 @@ from inventory.services.permits import Act, require
 from inventory.views.entry import EntryView
 from workshop.forms import CloseForm, OwnPasswordForm, PersonForm, SureForm, WorkshopForm
 
+# For a page that shows a key: neither the browser nor anybody on the way keeps it. Not "no-referrer" as well: the page's own
+# forms would then come back without their origin, and be refused as forged.
+SHOWN_ONCE = {"Cache-Control": "private, no-store"}
 FIELDS = ("name", "maker", "postal_address", "electronic_address", "currency", "cost_flow")
 
 
@@ -156,7 +159,10 @@ class PersonLink(OwnersEntry):
         person = self.enter(form)
         assert isinstance(person, User)  # noqa: S101 - narrows the type
         link = self.request.build_absolute_uri(reverse("sign_in_link")) + get_query_string(person)
-        return render(self.request, "workshop/setup/link.html", {"room": "Setup", "person": person, "link": link})
+        answer = render(self.request, "workshop/setup/link.html", {"room": "Setup", "person": person, "link": link})
+        for name, value in SHOWN_ONCE.items():
+            answer[name] = value
+        return answer
 
 
 class OwnPassword(EntryView):
