@@ -21,6 +21,7 @@ from inventory.services.materials import coins
 
 NOTHING = Decimal(0)
 EXACT_PLACES = 9
+MOST_PERCENT = 100
 Kind = SaleLine.Kind
 
 
@@ -64,9 +65,10 @@ def hold(items: Sequence[Item]) -> None:
 
 
 def refuse_twice(items: Sequence[Item]) -> None:
-    things = [str(thing) for item in items for thing in (item.article, item.job, item.skin) if thing is not None]
-    twice = next((thing for thing in things if things.count(thing) > 1), "")
-    if twice:
+    # Compared as things and not by name: a piece and a skin may both be called 12.
+    things = [thing for item in items for thing in (item.article, item.job, item.skin) if thing is not None]
+    twice = next((thing for thing in things if things.count(thing) > 1), None)
+    if twice is not None:
         raise Refused(f"{twice} stands on two lines. A thing is sold once; leave one out.", field="items")
 
 
@@ -210,6 +212,8 @@ def line(item: Item, terms: Terms) -> tax.Line:
     rate = item.tax_percent
     if rate is not None:
         checks.held(checks.not_negative(rate, "The tax rate", field="tax_percent"), field="tax_percent")
+        if rate > MOST_PERCENT:
+            raise Refused(f"A tax rate of {rate} % is not believable.", field="tax_percent")
         if rate and item.relief.strip():
             raise Refused(
                 f"A reason why no tax is due stands beside a rate of {rate} %. Take one of them out.", field="relief"

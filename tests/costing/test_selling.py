@@ -254,6 +254,18 @@ def test_one_piece_stands_on_one_line() -> None:
     refused(lambda: make.sale(rug, rug), "A1 stands on two lines. A thing is sold once; leave one out", "items")
 
 
+def test_a_piece_and_a_skin_of_one_name_are_two_things() -> None:
+    rug, spoiled = make.article("12"), make.skin("12")
+    losses.lose(skin=spoiled, on=DAY, reason="slipped")
+    assert make.sale(rug, spoiled).lines.count() == 2
+
+
+def test_a_tax_rate_above_the_whole_price_is_refused() -> None:
+    make.registered()
+    refused(lambda: make.sale(item(make.article(), tax_percent=D(101))), "101 % is not believable", "tax_percent")
+    assert make.sale(item(make.article("A2"), tax_percent=D(100))).tax == 50
+
+
 @pytest.mark.parametrize("name", ["article", "job", "skin"])
 def test_a_line_sells_the_one_thing_that_its_kind_says(name: str) -> None:
     things = {"article": make.article("A1"), "job": make.job("J-01"), "skin": make.skin("H05")}
