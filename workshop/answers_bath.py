@@ -117,6 +117,7 @@ def _line(line: BathLine, found: Bath) -> Shape:
         "asked": line.asked,
         "measure": line.measure,
         "quantity": amount(line.quantity, line.material),
+        "weight": line.weight,
         "unit": line.material.unit,
         "strength": None if strength is None else f"{strength.g_per_litre:f}",
         "on_hand": amount(line.material.on_hand, line.material),
@@ -175,15 +176,21 @@ def bath_lines(found: Shape) -> Iterable[str]:
         yield f"  {number}. {_line_words(line, cur)}"
     yield from _chemistry(found)
     yield from _money(found)
-    if found["vessel"] and found["vessel"]["said"]:
-        yield found["vessel"]["said"]
+    if found["vessel"]:
+        yield _vessel_words(found["vessel"])
     for words in found["cautions"]:
         yield f"Mind: {words}"
 
 
+def _vessel_words(vessel: Shape) -> str:
+    if vessel["fits"] is None:
+        return f"Nobody has measured how much {vessel['place']} holds, so whether it takes this bath is not known."
+    taken = f"{vessel['place']} holds {vessel['holds']} L and takes it, with the room above it."
+    return taken if vessel["fits"] else str(vessel["said"])
+
+
 def _line_words(line: Shape, cur: str) -> str:
-    weight = f"{line['quantity']} {units.label(line['unit'])}"
-    both = weight if weight == line["measure"] else f"{line['measure']} ({weight})"
+    both = line["measure"] if line["weight"] == line["measure"] else f"{line['measure']} ({line['weight']})"
     instead = f" instead of {line['asked']} {line['instead_of']}" if line["instead_of"] else ""
     worth = "not priced" if line["value"] is None else f"{line['value']} {cur}"
     short = "" if line["short"] == "0" else f"; {line['short']} {units.label(line['unit'])} short"
@@ -266,4 +273,10 @@ def _place(name: str | None) -> Place | None:
     found = Place.objects.filter(name__iexact=name).first()
     if found is None:
         raise Refused(f"There is no place {name}. Its name stands in the list of places.", field="vessel")
+    if found.kind != Place.Kind.TUB:
+        tubs = ", ".join(Place.objects.filter(kind=Place.Kind.TUB).order_by("name").values_list("name", flat=True))
+        raise Refused(
+            f"{found.name} is a {found.get_kind_display().lower()} and holds no bath. Name a tub: {tubs or 'none is entered yet'}.",
+            field="vessel",
+        )
     return found

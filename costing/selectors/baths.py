@@ -97,7 +97,7 @@ def bath(
     `NotAbove`, `ReadingImpossible`, `MissingMeasure`, `DensityNeeded` for a measure of cups that no weighed jar backs,
     `NothingToReplace`, and `StrengthUnknown` for a stand-in by volume of which no strength is known.
     """
-    _refuse_figures(litres, weight_g, celsius)
+    _refuse_figures(litres, weight_g, celsius, skins)
     day, others, rows = mixing.bath_lines(version, day)
     heads = skins or _heads(version, litres)
     known = scaling.Measures(litres=litres, skins=heads or 0, weight_g=weight_g)
@@ -198,10 +198,12 @@ def largest_in(version: RecipeVersion, place: Place) -> Decimal | None:
     return None
 
 
-def _refuse_figures(litres: Decimal, weight_g: Decimal | None, celsius: Decimal) -> None:
+def _refuse_figures(litres: Decimal, weight_g: Decimal | None, celsius: Decimal, skins: int | None) -> None:
     vessel.above("The bath", litres, "enter its litres", "litres")
     if weight_g is not None:
         vessel.above("The weight of the skins", weight_g, "weigh them drained", "weight_g")
+    if skins is not None:
+        vessel.above("The number of skins", Decimal(skins), "enter how many, or leave it out", "skins")
     if not 0 <= celsius <= HOTTEST:
         raise ReadingImpossible("A bath at a temperature (°C)", celsius, "it lies from 0 to 100", field="celsius")
 

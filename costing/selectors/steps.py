@@ -92,7 +92,7 @@ def standing_rows(batch: Batch, until: date | None = None) -> list[StepMark]:
     rows = StepMark.objects.filter(batch=batch, taken_back_at__isnull=True)
     if until is not None:
         rows = rows.filter(on__lte=until)
-    return list(rows.select_related("step").order_by("on", "pk"))
+    return list(rows.select_related("step", "labour").order_by("on", "pk"))
 
 
 def standing_marks(batch: Batch, until: date | None = None) -> list[schedule.Mark]:

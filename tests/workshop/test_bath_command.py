@@ -83,7 +83,7 @@ def test_another_alum_and_another_soda_go_in_instead_with_their_cautions() -> No
     assert any("Equal metal is not equal tanning" in words for words in found["cautions"])
     assert found["shelf"]["litres"] == "95.3"  # 1.12 kg of baking soda at 11.743 g a litre
     told = said("R1", "--litres", "18", "--use", "ALSUL")
-    assert "Material ALSUL: 902.1 g (0.902089 kg) instead of 1440 g ALUMK" in told
+    assert "Material ALSUL: 902.1 g (0.902 kg) instead of 1440 g ALUMK" in told
 
 
 def test_litres_come_from_weight_and_float_or_from_the_tub() -> None:
@@ -99,6 +99,30 @@ def test_a_tub_that_is_too_small_is_told_with_what_it_would_hold() -> None:
     vessel = asked(*words)["vessel"]
     assert (vessel["holds"], vessel["fits"], vessel["largest"]) == ("20", False, "13.3")
     assert "does not fit a vessel of 20 L; make at most 13.3 L" in said(*words)
+
+
+def test_a_tub_that_takes_the_bath_is_told_and_one_that_nobody_measured_too() -> None:
+    assert "Taw tub holds 45 L and takes it, with the room above it." in said(
+        "R1", "--litres", "18", "--vessel", "Taw tub"
+    )
+    Place.objects.filter(name="Taw tub").update(litres=None)
+    assert "Nobody has measured how much Taw tub holds" in said("R1", "--litres", "18", "--vessel", "Taw tub")
+
+
+def test_what_is_no_tub_holds_no_bath() -> None:
+    with pytest.raises(CommandError, match=r"Frames is a frame and holds no bath\. Name a tub: Lime tub, Taw tub"):
+        said("R1", "--litres", "18", "--vessel", "Frames")
+
+
+def test_a_bath_for_no_skin_is_refused() -> None:
+    with pytest.raises(CommandError, match="The number of skins must be above nought"):
+        said("R1", "--litres", "18", "--skins", "0")
+
+
+def test_a_stand_in_is_weighed_as_finely_as_a_scale_tells() -> None:
+    assert "Baking soda: 211.4 g (0.211 kg) instead of 360 g SODACRYS" in said(
+        "R1", "--litres", "18", "--use", "BICARB"
+    )
 
 
 def test_a_cold_shed_is_told_when_alum_falls_out() -> None:
@@ -129,7 +153,7 @@ def test_alum_on_offer_to_a_kilogram_of_skin() -> None:
         (["R1", "--litres", "18", "--use", "GLOVE"], "can take the place of nothing"),
         (["R1", "--litres", "18", "--use", "NOSUCH"], "There is no material NOSUCH"),
         (["R1", "--litres", "18", "--vessel", "Pond"], "There is no place Pond"),
-        (["R1", "--vessel", "Salt crate"], "Nobody has measured how much Salt crate holds"),
+        (["R1", "--vessel", "Salt crate"], "Salt crate is a shed and holds no bath"),
         (["R1", "--litres", "18", "--recipe-version", "7"], "has no version 7"),
         (["R1", "--litres", "18", "--day", "3"], "no bath on day 3; it does on day 0"),
     ],

@@ -297,6 +297,19 @@ def test_a_card_has_a_box_for_each_day_that_needs_hands_and_says_what_is_logged(
     assert ("2026-01-21", "Take out, neutralise, drip", 1, 24) in found
 
 
+def test_a_card_says_the_minutes_that_were_logged_and_what_went_in(bath: Batch) -> None:
+    step = bath.version.steps.get(name="Bath")
+    marks.log(batch=bath, step=step, kind="repeat", on=date(2026, 1, 12), minutes=D("6.5"))
+    assert ("2026-01-12", "Turn: logged", 0, 7) in rows(prints.batch_card("B6"))
+    first = prints.batch_card("B1")
+    assert [(amount.planned, amount.put_in) for amount in first.amounts][:3] == [
+        ("1440 g", "1.44 kg"),
+        ("720 g", "0.72 kg"),
+        ("360 g", "0.36 kg"),
+    ]
+    assert {amount.put_in for amount in prints.batch_card("B5").amounts} == {""}
+
+
 def test_a_card_says_since_when_something_is_late(bath: Batch) -> None:
     workshop.pin_today(on=date(2026, 1, 14))
     assert ("2026-01-14", "Turn (due since 12 Jan 2026)", 1, 6) in rows(prints.batch_card("B6"))
@@ -321,7 +334,7 @@ def test_a_measure_of_cups_stands_on_the_card_with_its_weight() -> None:
     make.batch("B9", version=version, start=BEGIN, litres=D(4))
     # 4 × half a cup; each of 236.588 mL at 1.2 g/mL.
     assert [amount.planned for amount in prints.batch_card("B9").amounts] == [
-        "2 US cup (0.567812 kg)",
+        "2 US cup (0.568 kg)",
         "10 % of skin weight",
     ]
 

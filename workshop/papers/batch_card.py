@@ -42,15 +42,18 @@ class CardSkin:
 
 @dataclass(frozen=True)
 class Amount:
-    """A material and how much of it is planned, in the maker's own measure."""
+    """A material and how much of it is planned, in the maker's own measure; `put_in` what went in already, else a line."""
 
     material: str
     planned: str
+    put_in: str = ""
 
 
 @dataclass(frozen=True)
 class DayRow:
     """What is to be done on a day: so many boxes to tick, so many minutes usual (0 for not known), and what hurts in it.
+
+    Without a box it is done: the minutes are those that were logged, and nothing is left to write.
 
     Several cautions are lines of `caution`. The same one on the rows that follow is printed once, beside the first.
     """
@@ -165,8 +168,11 @@ def _amounts(amounts: tuple[Amount, ...]) -> list[Piece]:
             kit.text(on, material, amount.material, size=_SIZE, smallest=6, middle=True)
             _figure(on, planned, amount.planned, "planned amount", bold=True)
             kit.tick_box(on, tick.x, tick.y + (tick.height - TICK) / 2, TICK)
-            on.setLineWidth(0.6)
-            on.line(put_in.x, put_in.y + 2.2 * mm, put_in.right, put_in.y + 2.2 * mm)
+            if amount.put_in:
+                _figure(on, put_in, amount.put_in, "amount put in")
+            else:
+                on.setLineWidth(0.6)
+                on.line(put_in.x, put_in.y + 2.2 * mm, put_in.right, put_in.y + 2.2 * mm)
             _line_below(on, box)
 
         return Piece(TICK + 2.4 * mm, draw)
@@ -210,13 +216,21 @@ def _day(row: DayRow, caution: str, width: float) -> Piece:
         for index in range(row.boxes):
             down, across = divmod(index, 4)
             kit.tick_box(on, done.x + across * _APART, done.top - TICK - down * _APART, TICK)
-        on.setLineWidth(0.6)
-        on.line(minutes.x, minutes.top - TICK + 3.2 * mm, minutes.right, minutes.top - TICK + 3.2 * mm)
-        usual = Box(minutes.x, minutes.top - TICK, minutes.width, 3 * mm)
-        kit.text(on, usual, f"usual {row.minutes}" if row.minutes else "", size=7, smallest=5, align="right")
+        _minutes(on, minutes, row)
         _line_below(on, box)
 
     return Piece(height, draw)
+
+
+def _minutes(on: Any, box: Box, row: DayRow) -> None:
+    """A line to write them on, with the usual ones under it; of what is logged, the figure."""
+    if not row.boxes:
+        kit.text(on, box, str(row.minutes or ""), size=_SIZE, smallest=7, align="right")
+        return
+    on.setLineWidth(0.6)
+    on.line(box.x, box.top - TICK + 3.2 * mm, box.right, box.top - TICK + 3.2 * mm)
+    usual = Box(box.x, box.top - TICK, box.width, 3 * mm)
+    kit.text(on, usual, f"usual {row.minutes}" if row.minutes else "", size=7, smallest=5, align="right")
 
 
 def _grid(title: str, names: Sequence[str], shares: Sequence[float], rows: int) -> list[Piece]:

@@ -12,7 +12,7 @@ from costing.scaling import BASES
 from costing.selectors import ahead, batches, mixing, recipes, steps
 from costing.selectors.ahead import Ahead
 from costing.selectors.batches import Amount as Planned
-from inventory import units
+from inventory import money, units
 from inventory.errors import DensityNeeded
 from inventory.selectors import workshop
 from workshop.prints import known
@@ -73,7 +73,15 @@ def _amounts(row: Batch) -> tuple[Amount, ...]:
     from workshop.papers.batch_card import Amount
 
     full = batches.detailed().get(pk=row.pk)
-    return tuple(Amount(_named(planned), _measure(planned)) for planned in batches.amounts(full))
+    return tuple(Amount(_named(planned), _measure(planned), _put_in(planned)) for planned in batches.amounts(full))
+
+
+def _put_in(planned: Planned) -> str:
+    """What went in of it so far, and as what where something stood in."""
+    if not planned.used:
+        return ""
+    instead = f", as {', '.join(planned.instead)}" if planned.instead else ""
+    return mixing.in_measure(planned.material, planned.used, planned.material.unit) + instead
 
 
 def _named(planned: Planned) -> str:
@@ -87,7 +95,7 @@ def _measure(planned: Planned) -> str:
     _, unit = recipes.typed(line)
     if planned.planned is None:
         return f"{line.typed} of skin weight" if unit == "%" else f"{line.typed} {BASES[line.basis]}"
-    base = units.show(planned.planned, material.unit)
+    base = mixing.in_measure(material, planned.planned, material.unit)
     if unit == "%":
         return base
     try:
@@ -100,7 +108,13 @@ def _measure(planned: Planned) -> str:
 def _logged(row: Batch) -> tuple[DayRow, ...]:
     from workshop.papers.batch_card import DayRow
 
-    return tuple(DayRow(mark.on, _mark_words(mark), boxes=0) for mark in steps.standing_rows(row))
+    return tuple(
+        DayRow(mark.on, _mark_words(mark), boxes=0, minutes=_logged_minutes(mark)) for mark in steps.standing_rows(row)
+    )
+
+
+def _logged_minutes(mark: StepMark) -> int:
+    return int(money.half_up(mark.labour.minutes, 0)) if mark.labour else 0
 
 
 def _mark_words(mark: StepMark) -> str:

@@ -87,6 +87,18 @@ def test_each_day_has_its_date_and_its_usual_minutes() -> None:
     assert "usual 0" not in reading.words(paper_card.render(batch_card(days=(DayRow(date(2025, 1, 20), "Look"),))))
 
 
+def test_what_is_done_shows_its_minutes_and_leaves_no_line_to_write_on() -> None:
+    done = DayRow(date(2025, 1, 20), "Turn: logged", boxes=0, minutes=7)
+    said = reading.words(paper_card.render(batch_card(days=(done,))))
+    assert "Turn: logged 7" in said
+    assert "usual" not in said
+
+
+def test_what_went_in_stands_beside_what_was_planned() -> None:
+    amount = Amount("Potash alum (bath)", "1440 g", "1.44 kg, as Sulphate")
+    assert "1.44 kg, as Sulphate" in reading.words(paper_card.render(batch_card(amounts=(amount,))))
+
+
 def test_there_is_room_to_write_hours_and_readings() -> None:
     said = reading.words(paper_card.render(batch_card()))
     assert "Date Work Skins From To Minutes" in said
