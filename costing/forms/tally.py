@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
 from django import forms
@@ -68,11 +68,13 @@ class TallyForm(EntryForm):
         self.things, self.may_shed, self.may_price = things, may_shed, may_price
         self.named: list[Thing] = []
         self.fields["found"] = Ticks(
-            required=False, label="Found here", choices=[(each.key, f"{each.code}: {each.what}") for each in things]
+            required=False, label="Found here", choices=[(each.key, each.code) for each in things]
         )
         # What the page before asked about, so that an answer that is refused is shown beside its question.
         for thing in read.by_keys(self.seen()).values():
-            self._ask(thing, missing=self.seen()[thing.key] == MISSING)
+            missing = self.seen()[thing.key] == MISSING
+            if not (missing and thing.theirs):
+                self._ask(thing, missing=missing)
 
     def clean_also(self) -> str:
         also: str = self.cleaned_data["also"]
@@ -85,6 +87,10 @@ class TallyForm(EntryForm):
         """What was ticked and what was typed, each once, once the form is valid."""
         ticked = read.by_keys(self.cleaned_data["found"])
         return list({**ticked, **{thing.key: thing for thing in self.named}}.values())
+
+    def ticks(self) -> Iterator[tuple[Thing, Any]]:
+        """Each thing on the list with its box."""
+        return zip(self.things, self["found"], strict=True)
 
     def seen(self) -> dict[str, str]:
         """By key, each difference as the page before showed it."""
@@ -101,11 +107,12 @@ class TallyForm(EntryForm):
     def ask(self, differences: Differences) -> None:
         """The questions of the second step."""
         for thing in differences.missing:
-            self._ask(thing, missing=True)
+            if not thing.theirs:
+                self._ask(thing, missing=True).required = True
         data: Any = self.data
         data = data.copy()
         for thing in differences.elsewhere:
-            self._ask(thing, missing=False)
+            self._ask(thing, missing=False).required = True
             # A form that was sent shows what was sent: the offer is made where nothing was said yet.
             data.setdefault(move_field(thing), self._ways_elsewhere()[0][0])
         self.data = data
@@ -116,10 +123,11 @@ class TallyForm(EntryForm):
         way, reason = (self[name] if name in self.fields else None for name in names)
         return way, reason
 
-    def _ask(self, thing: Thing, *, missing: bool) -> None:
+    def _ask(self, thing: Thing, *, missing: bool) -> forms.Field:
+        """The choice about a thing. It is not required of the form, so that the service's own words ask for it."""
         name = way_field(thing) if missing else move_field(thing)
-        if name in self.fields or (missing and thing.theirs):
-            return
+        if name in self.fields:
+            return self.fields[name]
         ways = self._ways_missing(thing) if missing else self._ways_elsewhere()
         self.fields[name] = forms.ChoiceField(
             choices=ways, required=False, widget=forms.RadioSelect, label=f"What about {thing.code}?"
@@ -130,8 +138,9 @@ class TallyForm(EntryForm):
                 required=False,
                 max_length=200,
                 widget=Suggest(usual_reasons),
-                help_text="Only if it is gone.",
+                help_text="Needed if it is gone.",
             )
+        return self.fields[name]
 
     def _ways_missing(self, thing: Thing) -> list[tuple[str, str]]:
         again = [(AGAIN, AGAIN_WORDS)]
