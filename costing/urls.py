@@ -84,6 +84,7 @@ urlpatterns: list[URLPattern] = [
     path("sales/<code:number>/credit/", sales.SaleCredit.as_view(), name="sale_credit"),
     path("payments/", payments.PaymentList.as_view(), name="payments"),
     path("payments/new/", payments.PaymentNew.as_view(), name="payment_new"),
+    path("payments/back/", payments.PaymentBack.as_view(), name="payment_back"),
     path("payments/<int:pk>/take-back/", payments.PaymentTakeBack.as_view(), name="payment_take_back"),
     path("expenses/", payments.ExpenseList.as_view(), name="expenses"),
     path("expenses/new/", payments.ExpenseNew.as_view(), name="expense_new"),
@@ -115,6 +116,8 @@ urlpatterns: list[URLPattern] = [
     path("jobs/<code:number>/", jobs.job, name="job"),
     path("jobs/<code:number>/edit/", jobs.JobEdit.as_view(), name="job_edit"),
     path("jobs/<code:number>/ready/", jobs.JobReady.as_view(), name="job_ready"),
+    path("jobs/<code:number>/give-up/", jobs.JobGiveUp.as_view(), name="job_give_up"),
+    path("jobs/<code:number>/give-up/take-back/", jobs.JobGoesOn.as_view(), name="job_goes_on"),
     path("setup/terms/", terms.TermsPage.as_view(), name="setup_terms"),
     path("setup/series/", terms.SeriesPage.as_view(), name="setup_series"),
 ]

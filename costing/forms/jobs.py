@@ -11,7 +11,7 @@ from django.db.models import QuerySet
 
 from costing.forms.batches import told_apart
 from costing.forms.readings import PhotoField
-from costing.models import Job, Payment
+from costing.models import Job, Payment, Sale
 from costing.selectors import customers, jobs
 from inventory import units
 from inventory.forms.entry import DayField, EntryForm, FigureField
@@ -29,6 +29,10 @@ OPEN = [("open", "All not handed over")]
 
 def usual_work() -> list[str]:
     return list(Job.objects.order_by("work").values_list("work", flat=True).distinct()[:50])
+
+
+def usual_ends() -> list[str]:
+    return ["the customer wants it back as it is", "not worth going on", "nothing of it is left"]
 
 
 class SkinHereField(forms.ChoiceField):
@@ -120,6 +124,42 @@ class JobForm(AgreedForm):
 
 class ReadyForm(EntryForm):
     on = DayField(label="Told on", help_text="The free days of storage run from here.")
+
+
+class GiveUpForm(EntryForm):
+    """The work ends undone: the day, why, what is kept of the money and what goes back."""
+
+    on = DayField(label="Given up on", help_text="The skin goes home that day and takes no cost after it.")
+    reason = forms.CharField(max_length=200, widget=Suggest(usual_ends))
+    kept = MoneyBox(
+        required=False,
+        min_value=0,
+        label="Kept for the work so far",
+        help_text="It is billed, and what was paid before is set off. Empty: nothing is kept.",
+    )
+    paper = forms.ChoiceField(
+        choices=[(Sale.Kind.INVOICE, "Invoice"), (Sale.Kind.SALE, "Receipt over the counter")],
+        label="Bill for what is kept",
+        widget=forms.RadioSelect,
+        required=False,
+    )
+    how = forms.ChoiceField(
+        choices=[("", "No money goes back"), *Payment.How.choices],
+        required=False,
+        label="Paid back",
+        widget=forms.RadioSelect,
+    )
+    amount = MoneyBox(required=False, label="How much goes back", help_text="Empty: all that is then theirs.")
+
+    def clean(self) -> dict[str, Any]:
+        found = super().clean() or self.cleaned_data
+        if found.get("amount") is not None and not found.get("how"):
+            self.add_error("how", "Say how it goes back, or clear how much.")
+        return found
+
+
+class GoesOnForm(EntryForm):
+    """Nothing is typed: the button says it."""
 
 
 class JobFinder(Finder):

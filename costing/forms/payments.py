@@ -26,6 +26,10 @@ class PaymentForm(EntryForm):
     note = forms.CharField(max_length=200, required=False)
 
 
+class PaidBackForm(PaymentForm):
+    on = DayField(label="Paid back on")
+
+
 class BackForm(EntryForm):
     """Takes an entry back by a linked one."""
 

@@ -11,6 +11,7 @@ from django import forms
 from django.db.models import Q, QuerySet
 
 from costing.models import Channel, Customer, Fair, Payment, Sale, SaleLine
+from costing.quotes import Storage
 from costing.selectors import offers, sales
 from costing.selectors.offers import Thing
 from inventory.errors import Refused
@@ -94,6 +95,8 @@ class LineForm(forms.Form):
     out = forms.BooleanField(required=False, label="Leave it out")
     tax_percent = FigureField(label="Tax", unit="%", required=False)
     relief = forms.CharField(max_length=120, required=False, label="Why 0 %")
+    store = forms.BooleanField(required=False, label="Charge the storage")
+    storage = MoneyBox(required=False, label="Storage")
 
     def __init__(self, *args: Any, about: Thing, taxed: bool, only: bool, **options: Any) -> None:
         self.about = about
@@ -102,6 +105,11 @@ class LineForm(forms.Form):
             del self.fields["tax_percent"], self.fields["relief"]
         if only:
             del self.fields["out"]
+        if about.storage is None:
+            del self.fields["store"], self.fields["storage"]
+        else:
+            self.fields["store"].help_text = storage_words(about.storage)
+            self.fields["storage"].initial = about.storage.charge
         if about.kind == offers.JOB:
             self.fields["asked"].label = "Agreed"
 
@@ -111,9 +119,11 @@ class LineForm(forms.Form):
 
     def clean(self) -> dict[str, Any]:
         found = super().clean() or self.cleaned_data
-        for name in ("asked", "taken", "discount"):
+        for name in ("asked", "taken", "discount", "storage"):
             if (value := found.get(name)) is not None:
                 self._judge(name, value)
+        if found.get("store") and not found.get("storage") and "storage" not in self.errors:
+            self.add_error("storage", "Say what the storage comes to, or take the tick out.")
         asked, taken, off = (found.get(name) for name in ("asked", "taken", "discount"))
         if self.errors or asked is None:
             return found
@@ -131,12 +141,24 @@ class LineForm(forms.Form):
         except Refused as refusal:
             self.add_error(name, str(refusal))
 
+    def stored(self) -> Decimal | None:
+        """What is charged for waiting; None where that was not ticked."""
+        found = self.cleaned_data
+        return found.get("storage") if found.get("store") and not self.left_out else None
+
     def off(self) -> Decimal:
         """Money off the asked price."""
         found = self.cleaned_data
         if found["taken"] is not None:
             return Decimal(found["asked"] - found["taken"])
         return Decimal(found["discount"] or 0)
+
+
+def storage_words(found: Storage) -> str:
+    """How a charge was reckoned, for whoever decides whether to ask it."""
+    days = f"{found.charged_days} day{'' if found.charged_days == 1 else 's'}"
+    until = f"{found.free_until.day} {found.free_until:%b %Y}"
+    return f"{days} after {until}, by your terms, come to {figures.money(found.charge)}. A line of its own on the bill."
 
 
 def taken_of(values: Mapping[str, Any], initial: Decimal | None = None) -> Decimal | None:

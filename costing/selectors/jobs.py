@@ -62,7 +62,7 @@ class Standing:
     @property
     def mark(self) -> str:
         """The kind of mark that says how pressing it is."""
-        if self.late or self.state == "lost":
+        if self.late or self.state == "lost" or (self.state == "given" and self.deposit):
             return "late"
         if self.storage and self.storage.charged_days and self.state == "told":
             return "watch"

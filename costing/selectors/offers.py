@@ -11,9 +11,10 @@ from decimal import Decimal
 
 from django.db.models import Prefetch, Q, QuerySet
 
-from costing import pricing
+from costing import pricing, quotes
 from costing.errors import StepNotUsable
 from costing.models import Channel, Job, Rates, SaleLine
+from costing.selectors import jobs as jobs_read
 from costing.selectors import prices, rates
 from inventory.models import Article, ArticleSkin, Place, Skin
 from inventory.money import half_up
@@ -27,7 +28,10 @@ WHOLE = Decimal(100)
 
 @dataclass(frozen=True)
 class Thing:
-    """Something to sell, named by `key`: article:H07, job:J-01 or skin:H05. `piece` is what carries its cost, if any."""
+    """Something to sell, named by `key`: article:H07, job:J-01 or skin:H05. `piece` is what carries its cost, if any.
+
+    `storage` is what a job comes to for waiting until today; None where nothing may be asked for it.
+    """
 
     kind: str
     name: str
@@ -39,6 +43,7 @@ class Thing:
     piece: Article | None = None
     sold: SaleLine | None = None
     held_by: Channel | None = None
+    storage: quotes.Storage | None = None
 
     @property
     def key(self) -> str:
@@ -154,13 +159,19 @@ def _jobs(numbers: Iterable[str]) -> list[Thing]:
             JOB,
             row.number,
             f"{row.number} {row.work}, {row.skin.tag} of {row.customer}",
-            row.price,
+            None if row.given_up_on else row.price,
             job=row,
             skin=row.skin,
             piece=next((part.article for part in row.skin.parts.all()), None),
+            storage=_storage(row),
         )
         for row in found
     ]
+
+
+def _storage(job: Job) -> quotes.Storage | None:
+    found = jobs_read.storage(job, workshop.today())
+    return found if found is not None and found.charge and job.handed_over_on is None else None
 
 
 def _skins(tags: Iterable[str]) -> list[Thing]:

@@ -31,14 +31,20 @@ class Totals:
 
 @dataclass(frozen=True)
 class Money:
-    """How one paper stands: what came for it, what it cost, what it left for the hours in it."""
+    """How one paper stands: what came for it, what it cost, what it left for the hours in it. `back` can be paid back."""
 
     balance: owing.Balance
+    back: Decimal
     payments: list[Payment]
     deposits: list[Payment]
     expenses: list[Expense]
     box: Decimal
     result: PieceResult
+
+    @property
+    def kept_back(self) -> Decimal:
+        """Of what is paid too much, the part that never came: who pays us kept it."""
+        return max(self.balance.overpaid - self.back, NOTHING)
 
     @property
     def spent(self) -> Decimal:
@@ -84,6 +90,7 @@ def stands(sale: Sale, on: date) -> Money:
     spent = Expense.objects.filter(sale=sale).select_related("reversed_by").order_by("on", "pk")
     return Money(
         balance=money.balance(settled, on),
+        back=money.owed_back(settled, on),
         payments=list(sale.payments.select_related("reversed_by", "reverses").order_by("on", "pk")),
         deposits=deposits,
         expenses=list(spent),

@@ -102,13 +102,11 @@ class HoursList(_Ledger):
         return ledgers.hours()
 
 
-class PaymentNew(EntryView):
-    """`?sale=` or `?job=` says for what."""
+class _ForOneThing(EntryView):
+    """`?sale=` or `?job=` says what the money is for."""
 
-    form_class = asked.PaymentForm
     template_name = "inventory/entry.html"
     room = ROOM
-    submit = "It came in"
     made: Payment
 
     @cached_property
@@ -120,6 +118,22 @@ class PaymentNew(EntryView):
     def job(self) -> Job | None:
         number = asked_for(self.request, "job")
         return get_object_or_404(Job.objects.select_related("customer"), number=number) if number else None
+
+    def done_url(self) -> str:
+        if self.sale:
+            return reverse("sale", args=[self.sale.number])
+        return reverse("job", args=[self.job.number]) if self.job else reverse("payments")
+
+    cancel_url = done_url
+
+    def get_context_data(self, **more: Any) -> dict[str, Any]:
+        trail = [("Sales", reverse("sales")), (str(self.sale or self.job), self.done_url())]
+        return super().get_context_data(trail=trail, **more)
+
+
+class PaymentNew(_ForOneThing):
+    form_class = asked.PaymentForm
+    submit = "It came in"
 
     @property
     def title(self) -> str:  # type: ignore[override]  # here it names what is paid
@@ -159,19 +173,53 @@ class PaymentNew(EntryView):
             request_key=found["request_key"],
         )
 
-    def done_url(self) -> str:
-        if self.sale:
-            return reverse("sale", args=[self.sale.number])
-        return reverse("job", args=[self.job.number]) if self.job else reverse("payments")
-
-    cancel_url = done_url
-
     def said(self) -> str:
         return f"{self.made.number}: {figures.money(self.made.amount)} is written."
 
-    def get_context_data(self, **more: Any) -> dict[str, Any]:
-        trail = [("Sales", reverse("sales")), (str(self.sale or self.job), self.done_url())]
-        return super().get_context_data(trail=trail, **more)
+
+class PaymentBack(_ForOneThing):
+    """Money paid back: what was paid too much on a sale, or a deposit."""
+
+    form_class = asked.PaidBackForm
+    submit = "It is paid back"
+
+    @cached_property
+    def owed(self) -> Decimal:
+        if self.sale:
+            return money.owed_back(self.sale, workshop.today())
+        if self.job is None:
+            raise Http404
+        return Decimal(0) if self.job.handed_over_on else money.least_held(self.job, workshop.today())
+
+    @property
+    def title(self) -> str:  # type: ignore[override]  # here it names what it was paid for
+        return f"Pay back on {self.sale or self.job}"
+
+    @property
+    def lead(self) -> str:  # type: ignore[override]  # here it says what is owed back
+        if not self.owed:
+            return f"Nothing is owed back on {self.sale or self.job}."
+        how = "was paid too much" if self.sale else "is held as a deposit"
+        return f"{figures.money(self.owed)} {how}. It may go back in parts, each with a receipt."
+
+    def get_initial(self) -> dict[str, Any]:
+        return {**super().get_initial(), "on": workshop.today(), "amount": self.owed or None}
+
+    def enter(self, form: forms.Form) -> Payment:
+        found = form.cleaned_data
+        return payments.refund(
+            amount=found["amount"],
+            on=found["on"],
+            how=found["how"],
+            sale=self.sale,
+            job=self.job,
+            note=found["note"],
+            by=self.request.user,
+            request_key=found["request_key"],
+        )
+
+    def said(self) -> str:
+        return f"{self.made.number}: {figures.money(-self.made.amount)} is paid back. Its receipt is under Money."
 
 
 class _TakeBack(EntryView):
@@ -206,9 +254,14 @@ class PaymentTakeBack(_TakeBack):
     @property
     def lead(self) -> str:  # type: ignore[override]  # here it names the payment
         row = self.row
+        of = f"for {row.sale or row.job} on {row.on.day} {row.on:%b %Y}"
+        if row.amount < 0:
+            return (
+                f"{row.number}: {figures.money(-row.amount)} paid back {of}. For money that did not go back after all."
+            )
         return (
-            f"{row.number}: {figures.money(row.amount)} for {row.sale or row.job} on {row.on.day} {row.on:%b %Y}."
-            " For money that never came. What was paid back to a buyer goes with a credit."
+            f"{row.number}: {figures.money(row.amount)} {of}."
+            " For money that never came. What came and goes back is paid back instead."
         )
 
     def happened(self) -> date:
@@ -222,7 +275,9 @@ class PaymentTakeBack(_TakeBack):
 
     def done_url(self) -> str:
         row = self.row
-        return reverse("sale", args=[row.sale.number]) if row.sale else reverse("payments")
+        if row.sale:
+            return reverse("sale", args=[row.sale.number])
+        return reverse("job", args=[row.job.number]) if row.job else reverse("payments")
 
     cancel_url = done_url
 

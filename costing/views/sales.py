@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass
+from decimal import Decimal
 from typing import Any
 
 from django import forms
@@ -36,7 +37,7 @@ from inventory.templatetags import figures
 from inventory.views.entry import EntryView
 
 ADD, LOOK = "more", "look"
-LINE_FIELDS = ("asked", "taken", "discount", "tax_percent", "relief")
+LINE_FIELDS = ("asked", "taken", "discount", "tax_percent", "relief", "store", "storage")
 KIND_OF = {offers.ARTICLE: "article", offers.JOB: "work", offers.SKIN: "scrap"}
 
 
@@ -250,6 +251,7 @@ class SaleNew(EntryView):
 
     def items(self, found: dict[str, Any]) -> list[Item]:
         items = [item(line) for line in self.lines if not line.left_out]
+        items += [storage(line, charge) for line in self.lines if (charge := line.stored()) is not None]
         if found["other"]:
             items.append(Item("other", found["other_price"], words=found["other"]))
         if found["postage"]:
@@ -322,6 +324,12 @@ def item(line: LineForm) -> Item:
         discount=line.off(),
         tax_percent=found.get("tax_percent"),
         relief=found.get("relief", ""),
+    )
+
+
+def storage(line: LineForm, charge: Decimal) -> Item:
+    return Item(
+        "other", charge, words=f"Storage of {line.about.name}", tax_percent=line.cleaned_data.get("tax_percent")
     )
 
 

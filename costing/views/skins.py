@@ -55,6 +55,10 @@ def skin(request: HttpRequest, tag: str) -> HttpResponse:
 
 def _ahead(request: HttpRequest, row: Skin, share: Share, *, alive: bool) -> dict[str, Any]:
     """What may be said of softening and of going on with it; of a lost one, both ways to bear its loss."""
+    # One that its owner took home undone is neither.
+    job = getattr(row, "job", None)
+    if job is not None and job.given_back:
+        return {}
     if row.lost_on is not None:
         return {"lost": losses.of_lost(row), "may_spread": may(request.user, Act.PRICES)}
     if not alive or not _touched(row, share):

@@ -15,7 +15,7 @@ from pytest_django import Settings
 
 from costing.models import Customer, Job, Payment, Reading
 from costing.selectors import asking
-from costing.services import customers, jobs, losses, payments, rates, selling, terms
+from costing.services import customers, giving_up, jobs, losses, payments, rates, selling, terms
 from costing.services.recipes import Step
 from costing.services.sellable import Item
 from inventory.models import Skin
@@ -84,7 +84,11 @@ def at(name: str, number: str = "J-01") -> str:
 
 def test_pages_open_for_all_who_are_signed_in_and_send_others_to_sign_in(client: Client) -> None:
     take()
-    addresses = [reverse("jobs"), reverse("job_new"), at("job"), at("job_edit"), at("job_ready")]
+    addresses = [
+        reverse("jobs"),
+        reverse("job_new"),
+        *map(at, ("job", "job_edit", "job_ready", "job_give_up", "job_goes_on")),
+    ]
     for address in addresses:
         assert client.get(address).status_code == 200
         assert Client().get(address).status_code == 302
@@ -410,3 +414,138 @@ def test_a_job_leads_to_its_card_and_to_the_receipts_of_its_money(client: Client
     page = text(client.get(at("job")))
     for address in (at("job_pdf"), at("payment_pdf", "R-001")):
         assert f'href="{address}"' in page
+
+
+def test_a_job_is_given_up_from_its_page_once_though_sent_twice(client: Client) -> None:
+    workshop.set_up(name="Routamo Skins", maker="K. Routamo", postal_address="Kanervapolku 7")
+    job = take()
+    payments.receive(job=job, amount=D(66), on=IN)
+    assert at("job_give_up") in client.get(at("job")).content.decode()
+    page = client.get(at("job_give_up"))
+    assert "H06 goes home to Mrs Tuohiköngäs undone. You hold 66.00 € of their money." in text(page)
+    assert "local law" in text(page)
+    sent = {
+        "on": "2025-03-20",
+        "reason": "moves away",
+        "kept": "20",
+        "paper": "invoice",
+        "how": "cash",
+        "request_key": "g",
+    }
+    for _ in range(2):
+        assert client.post(at("job_give_up"), sent)["location"] == at("job")
+    job.refresh_from_db()
+    assert (job.given_up_on, job.given_up_why, job.given_back) == (date(2025, 3, 20), "moves away", True)
+    assert list(Payment.objects.order_by("pk").values_list("amount", flat=True)) == [D(66), D(-46)]
+    page = client.get(at("job"))
+    said = text(page)
+    assert "20 Mar 2025: moves away" in said
+    assert "the skin went home that day" in said
+    assert "INV-001" in said
+    assert f'"{at("job_give_up")}"' not in page.content.decode()
+    assert f'"{at("job_goes_on")}"' not in page.content.decode(), "its bill is credited first"
+    assert "Receive money" not in said
+    skin = text(client.get(reverse("skin", args=["H06"])))
+    assert "Went home" in skin
+    assert "Who bears the loss" not in skin
+    assert "moves away" in text(client.get(reverse("skins")))
+    listed = client.get(reverse("jobs") + "?state=given")
+    assert "Given up" in text(listed)
+
+
+@pytest.mark.parametrize(
+    ("wrong", "field", "said"),
+    [
+        ({"how": ""}, "amount", "would stay here"),
+        ({"how": "", "amount": "5"}, "how", "Say how it goes back"),
+        ({"amount": "67"}, "amount", "is held for J-01"),
+        ({"reason": ""}, "reason", "required"),
+        ({"on": "2025-03-01"}, "on", "was taken on"),
+        ({"kept": "-1"}, "kept", "greater than or equal"),
+        ({"kept": "20"}, None, "Your address"),
+    ],
+)
+def test_what_cannot_be_given_up_so_is_refused_beside_its_box(
+    client: Client, wrong: dict[str, str], field: str | None, said: str
+) -> None:
+    payments.receive(job=take(), amount=D(66), on=IN)
+    sent = {"on": "2025-03-20", "reason": "moves away", "paper": "invoice", "how": "cash", "request_key": "g", **wrong}
+    form = client.post(at("job_give_up"), sent).context["form"]
+    assert said.lower() in str(form.errors.get(field or "__all__")).lower(), form.errors
+    assert Job.objects.get().given_up_on is None
+
+
+def test_a_job_given_up_by_mistake_goes_on(client: Client) -> None:
+    giving_up.give_up(job=take(), on=IN, reason="a slip")
+    assert at("job_goes_on") in client.get(at("job")).content.decode()
+    assert client.post(at("job_goes_on"), {"request_key": "b"})["location"] == at("job")
+    assert Job.objects.get().given_up_on is None
+    assert "J-01 is not given up" in text(client.post(at("job_goes_on"), {"request_key": "c"}))
+
+
+def test_who_sets_no_prices_gives_no_job_up() -> None:
+    take()
+    for role in ("helper", "bookkeeper"):
+        other = signed_in(make.person(role))
+        assert "Give it up" not in text(other.get(at("job")))
+        assert other.post(at("job_give_up"), {"on": "2025-03-20", "reason": "x", "request_key": "g"}).status_code == 403
+        assert other.post(at("job_goes_on"), {"request_key": "g"}).status_code == 403
+
+
+def test_a_finished_job_offers_no_giving_up(client: Client) -> None:
+    finish(take())
+    assert at("job_give_up") not in client.get(at("job")).content.decode()
+
+
+def waiting(days: int = 14) -> Job:
+    """Told on 10 May; ten days are free, each after them costs 1.50."""
+    terms.set_terms(storage_free_days=10, storage_per_day=D("1.50"))
+    workshop.set_up(name="Routamo Skins", maker="K. Routamo", postal_address="Kanervapolku 7")
+    workshop.pin_today(on=DONE + timedelta(days=days))
+    return jobs.ready(job=finish(take()), on=DONE)
+
+
+def billed(job: Job, **more: str) -> dict[str, str]:
+    own = {"line-0-thing": "job:J-01", "line-0-asked": "165", "line-0-storage": "6"}
+    paper = {"kind": "invoice", "customer": str(job.customer_id), "on": "2025-05-24", "request_key": "s"}
+    return {**own, **paper, **more}
+
+
+def test_the_bill_offers_storage_so_far_and_adds_it_only_when_ticked(client: Client) -> None:
+    job = waiting()
+    address = reverse("sale_new") + "?job=J-01"
+    page = client.get(address)
+    assert "4 days after 20 May 2025, by your terms, come to 6.00 €." in text(page)
+    line = page.context["lines"][0].form
+    assert (line["store"].value(), line["storage"].value()) == (None, "6")
+    client.post(address, billed(job))
+    assert [row.words for row in Job.objects.get().sale_lines.get().sale.lines.all()] == ["J-01 tawed, hair on"]
+
+
+def test_storage_that_is_ticked_is_a_line_of_its_own_at_the_sum_in_the_box(client: Client) -> None:
+    job = waiting()
+    address = reverse("sale_new") + "?job=J-01"
+    client.post(address, billed(job, **{"line-0-store": "on", "line-0-storage": "4.50"}))
+    paper = Job.objects.get().sale_lines.get().sale
+    assert [(row.words, row.gross) for row in paper.lines.all()] == [
+        ("J-01 tawed, hair on", 165),
+        ("Storage of J-01", D("4.50")),
+    ]
+
+
+def test_storage_without_a_sum_is_refused_beside_its_box(client: Client) -> None:
+    job = waiting()
+    page = client.post(reverse("sale_new") + "?job=J-01", billed(job, **{"line-0-store": "on", "line-0-storage": ""}))
+    assert "Say what the storage comes to" in text(page)
+
+
+def test_a_job_in_its_free_days_offers_no_storage(client: Client) -> None:
+    waiting(days=10)
+    assert "Charge the storage" not in text(client.get(reverse("sale_new") + "?job=J-01"))
+
+
+def test_a_given_up_job_bills_no_agreed_price_and_names_its_day(client: Client) -> None:
+    giving_up.give_up(job=take(), on=IN, reason="moves away")
+    page = client.get(reverse("sale_new") + "?job=J-01")
+    assert "Bill what you keep for the work until 2 Mar 2025" in text(page)
+    assert page.context["lines"][0].form["asked"].value() is None

@@ -11,8 +11,9 @@ from django.test import Client
 from django.urls import reverse
 
 from costing.models import Expense, Payment, Sale, SideHours
-from costing.services import customers, expenses, fairs, hours, jobs, payments, selling
+from costing.services import credits, customers, expenses, fairs, hours, jobs, payments, selling
 from costing.services.sellable import Item
+from costing.services.selling import Cost, Paid
 from inventory.services import workshop
 from tests import factories
 from tests.factories import DAY
@@ -264,3 +265,83 @@ def test_lists_take_as_many_queries_for_thirty_rows_as_for_one(client: Client) -
     for number in range(1, 16):
         enter(number)
     assert [queries(client, reverse(name)) for name in names] == one
+
+
+def overpaid() -> Sale:
+    """140.00 paid, of which a credit takes off 30.00."""
+    paper = invoice(paid=[Paid(how="bank")])
+    credits.credit(sale=paper, on=date(2025, 3, 12), reason="a stain", amounts={paper.lines.get().pk: D(30)})
+    return paper
+
+
+def test_what_was_paid_too_much_is_offered_and_paid_back_once_though_sent_twice(client: Client) -> None:
+    paper = overpaid()
+    address = reverse("payment_back") + f"?sale={paper.number}"
+    page = client.get(reverse("sale", args=[paper.number]))
+    assert page.context["stands"].back == 30
+    assert "Owed back" in text(page)
+    assert address in page.content.decode()
+    assert 'value="30"' in client.get(address).content.decode()
+    for _ in range(2):
+        assert client.post(address, sent(amount="30"))["location"] == reverse("sale", args=[paper.number])
+    made = Payment.objects.get(amount__lt=0)
+    assert (made.amount, made.how, made.on, made.sale) == (D(-30), "bank", date(2025, 3, 20), paper)
+    after = client.get(reverse("sale", args=[paper.number]))
+    assert reverse("payment_pdf", args=[made.number]) in after.content.decode(), "it has a receipt"
+    assert reverse("payment_back") not in after.content.decode()
+    assert "paid back, bank" in text(after)
+
+
+def test_where_nothing_is_owed_back_there_is_no_button_and_a_clear_refusal(client: Client) -> None:
+    paper = invoice(paid=[Paid()])
+    address = reverse("payment_back") + f"?sale={paper.number}"
+    assert reverse("payment_back") not in client.get(reverse("sale", args=[paper.number])).content.decode()
+    assert f"Nothing is owed back on {paper.number}." in text(client.get(address))
+    assert "0.00 was paid too much on INV-001; 1.00 is more" in text(client.post(address, sent(amount="1")))
+    assert Payment.objects.count() == 1
+
+
+def test_what_a_payer_kept_back_is_not_offered_to_be_paid_back(client: Client) -> None:
+    paper = invoice(paid=[Paid(D(91))], spent=[Cost("fee", D(49), withheld=True)])
+    credits.credit(sale=paper, on=date(2025, 3, 12), reason="back")
+    page = client.get(reverse("sale", args=[paper.number]))
+    assert "49.00 € of it was kept back by who paid you" in text(page)
+    assert 'value="91"' in client.get(reverse("payment_back") + f"?sale={paper.number}").content.decode()
+
+
+def test_a_deposit_is_paid_back_from_the_page_of_its_job(client: Client) -> None:
+    work = job()
+    payments.receive(job=work, amount=D(66), on=DAY)
+    address = reverse("payment_back") + "?job=J-01"
+    assert address in client.get(reverse("job", args=["J-01"])).content.decode()
+    assert "66.00 € is held as a deposit" in text(client.get(address))
+    assert client.post(address, sent(amount="66"))["location"] == reverse("job", args=["J-01"])
+    assert Payment.objects.get(amount__lt=0).job == work
+    page = client.get(reverse("job", args=["J-01"]))
+    assert reverse("payment_back") not in page.content.decode()
+    assert "Paid back, bank" in text(page)
+    assert "deposit paid back" in text(client.get(reverse("payments")))
+    assert "Nothing is owed back on J-01" in text(client.get(address))
+
+
+@pytest.mark.parametrize("address", ["", "?sale=X", "?job=X"])
+def test_money_goes_back_on_something_that_is_there(client: Client, address: str) -> None:
+    assert client.get(reverse("payment_back") + address).status_code == 404
+
+
+def test_a_helper_pays_nothing_back() -> None:
+    paper = overpaid()
+    helper = signed_in(factories.person("helper"))
+    assert "Pay back" not in text(helper.get(reverse("sale", args=[paper.number])))
+    assert helper.post(reverse("payment_back") + f"?sale={paper.number}", sent(amount="30")).status_code == 403
+    assert Payment.objects.count() == 1
+
+
+def test_money_that_did_not_go_back_after_all_is_taken_back(client: Client) -> None:
+    paper = overpaid()
+    row = payments.refund(sale=paper, amount=D(30), on=TODAY)
+    address = reverse("payment_take_back", args=[row.pk])
+    assert address in client.get(reverse("sale", args=[paper.number])).content.decode()
+    assert "For money that did not go back after all" in text(client.get(address))
+    client.post(address, {"on": "2025-03-31", "request_key": "b"})
+    assert sum(Payment.objects.values_list("amount", flat=True)) == 140
