@@ -29,7 +29,7 @@ from inventory.money import half_up
 from inventory.selectors import workshop
 from inventory.services.permits import Act, may
 from inventory.templatetags import figures
-from inventory.views.entry import EntryView
+from inventory.views.about import About
 
 NOTHING = Decimal(0)
 MINUTES = 60
@@ -178,22 +178,10 @@ def of_going_on(request: HttpRequest, row: Skin, share: Share, price_left: Fract
     }
 
 
-class _OfSkin(EntryView):
-    room = "Skins"
-    template_name = "inventory/entry.html"
-
+class _OfSkin(About):
     @cached_property
-    def skin(self) -> Skin:
+    def thing(self) -> Skin:
         return get_object_or_404(Skin, tag=self.kwargs["tag"])
-
-    def done_url(self) -> str:
-        return reverse("skin", args=[self.skin.tag])
-
-    cancel_url = done_url
-
-    def get_context_data(self, **more: Any) -> dict[str, Any]:
-        trail = [("Skins", reverse("skins")), (self.skin.tag, self.done_url())]
-        return super().get_context_data(trail=trail, **more)
 
 
 class SkinLose(_OfSkin):
@@ -207,10 +195,10 @@ class SkinLose(_OfSkin):
 
     @property
     def title(self) -> str:  # type: ignore[override]  # here it names the skin
-        return f"Is {self.skin.tag} lost?"
+        return f"Is {self.thing.tag} lost?"
 
     def get_form_kwargs(self) -> dict[str, Any]:
-        steps = read.steps_of(self.skin)
+        steps = read.steps_of(self.thing)
         return {**super().get_form_kwargs(), "steps": steps, "may_spread": may(self.request.user, Act.PRICES)}
 
     def get_initial(self) -> dict[str, Any]:
@@ -219,7 +207,7 @@ class SkinLose(_OfSkin):
     def enter(self, form: forms.Form) -> Skin:
         found = form.cleaned_data
         return losses.lose(
-            skin=self.skin,
+            skin=self.thing,
             on=found["on"],
             reason=found["reason"],
             step=found["step"] or None,
@@ -242,13 +230,13 @@ class LossBear(_OfSkin):
 
     @property
     def title(self) -> str:  # type: ignore[override]  # here it names the skin
-        return f"Let the others bear {self.skin.tag}?" if self.spread else f"Write {self.skin.tag} off?"
+        return f"Let the others bear {self.thing.tag}?" if self.spread else f"Write {self.thing.tag} off?"
 
     @property
     def lead(self) -> str:  # type: ignore[override]  # here it names the figures
-        both = read.both(self.skin)
+        both = read.both(self.thing)
         if both is None:
-            return f"{self.skin.tag} is not lost."
+            return f"{self.thing.tag} is not lost."
         book, full = figures.money(both.found.book), figures.money(both.found.full)
         if not self.spread:
             return f"Nobody bears it then: {book} of cash and {full} in full are the year's loss."
@@ -261,7 +249,7 @@ class LossBear(_OfSkin):
 
     def enter(self, form: forms.Form) -> Skin:
         return losses.spread(
-            skin=self.skin,
+            skin=self.thing,
             spread=self.spread,
             by=self.request.user,
             request_key=form.cleaned_data["request_key"],
@@ -279,13 +267,13 @@ class LossTakeBack(_OfSkin):
 
     @property
     def title(self) -> str:  # type: ignore[override]  # here it names the skin
-        return f"{self.skin.tag} is not lost?"
+        return f"{self.thing.tag} is not lost?"
 
     def enter(self, form: forms.Form) -> Skin:
-        return losses.take_back(skin=self.skin, by=self.request.user, request_key=form.cleaned_data["request_key"])
+        return losses.take_back(skin=self.thing, by=self.request.user, request_key=form.cleaned_data["request_key"])
 
     def said(self) -> str:
-        return f"{self.skin.tag} is there again."
+        return f"{self.thing.tag} is there again."
 
 
 @require_safe

@@ -7,6 +7,7 @@ from django import forms
 from inventory import units
 from inventory.forms.entry import DayField, EntryForm, FigureField
 from inventory.forms.measures import UnitField
+from inventory.selectors import workshop
 
 AREAS = [(unit, units.label(unit)) for unit in ("dm2", "sq_ft", "cm2", "m2")]
 
@@ -15,7 +16,7 @@ class RegradeForm(EntryForm):
     grade = forms.CharField(max_length=12, required=False)
     area = FigureField(required=False, min_value=0)
     area_unit = UnitField(of=AREAS, initial="dm2", label="Measured in")
-    on = DayField(label="Day")
+    on = DayField(label="Day", initial=workshop.today)
     note = forms.CharField(
         max_length=200, required=False, label="Why", help_text="A hole came through, measured again."
     )

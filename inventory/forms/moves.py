@@ -6,6 +6,7 @@ from django import forms
 
 from inventory.forms.entry import DayField, EntryForm
 from inventory.models import Place
+from inventory.selectors import workshop
 from inventory.services.moves import BY_HAND
 
 WHY = [(why.value, why.label) for why in BY_HAND]
@@ -13,13 +14,13 @@ WHY = [(why.value, why.label) for why in BY_HAND]
 
 class MoveForm(EntryForm):
     to = forms.ModelChoiceField(Place.objects.all(), required=False, empty_label="Not said", label="It goes to")
-    on = DayField(label="Day")
+    on = DayField(label="Day", initial=workshop.today)
     note = forms.CharField(max_length=200, required=False)
 
 
 class OutForm(EntryForm):
     why = forms.ChoiceField(choices=WHY, label="How it leaves", widget=forms.RadioSelect)
-    on = DayField(label="Day")
+    on = DayField(label="Day", initial=workshop.today)
     note = forms.CharField(
         max_length=200,
         required=False,

@@ -5,42 +5,38 @@ from __future__ import annotations
 from typing import Any
 
 from django.shortcuts import get_object_or_404
-from django.urls import reverse
 from django.utils.functional import cached_property
 
 from inventory import units
 from inventory.forms.articles import RegradeForm
 from inventory.models import Article, Regrade
-from inventory.selectors import workshop
 from inventory.services import articles
-from inventory.views.entry import EntryView
+from inventory.views.about import About
 
 
-class ArticleRegrade(EntryView):
+class ArticleRegrade(About):
     form_class = RegradeForm
-    template_name = "inventory/entry.html"
-    room = "Articles"
     submit = "Judge it anew"
     lead = "What it was stays on record. Its cost does not change: a lower grade is a matter of the price."
 
     @cached_property
-    def article(self) -> Article:
+    def thing(self) -> Article:
         return get_object_or_404(Article, number=self.kwargs["number"])
 
     @property
     def title(self) -> str:  # type: ignore[override]  # here it names the piece
-        return f"Grade and area of {self.article.number}"
+        return f"Grade and area of {self.thing.number}"
 
     def get_initial(self) -> dict[str, Any]:
-        area = self.article.area
-        stands = {"grade": self.article.grade, "area": None if area is None else units.from_base(area, "dm2")}
-        return {**super().get_initial(), **stands, "on": workshop.today()}
+        area = self.thing.area
+        stands = {"grade": self.thing.grade, "area": None if area is None else units.from_base(area, "dm2")}
+        return {**super().get_initial(), **stands}
 
     def enter(self, form: Any) -> Regrade:
         found = form.cleaned_data
         area = found["area"]
         return articles.regrade(
-            article=self.article,
+            article=self.thing,
             grade=found["grade"],
             area=None if area is None else units.to_base(area, found["area_unit"], "cm2"),
             on=found["on"],
@@ -49,14 +45,5 @@ class ArticleRegrade(EntryView):
             request_key=found["request_key"],
         )
 
-    def done_url(self) -> str:
-        return reverse("article", args=[self.article.number])
-
-    cancel_url = done_url
-
     def said(self) -> str:
-        return f"{self.article.number} is judged anew."
-
-    def get_context_data(self, **more: Any) -> dict[str, Any]:
-        trail = [("Articles", reverse("articles")), (self.article.number, self.done_url())]
-        return super().get_context_data(trail=trail, **more)
+        return f"{self.thing.number} is judged anew."

@@ -11,6 +11,7 @@ from django.db.models import QuerySet
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, render
 from django.urls import reverse
+from django.utils.functional import cached_property
 from django.views.decorators.http import require_safe
 
 from inventory import units
@@ -35,6 +36,7 @@ from inventory.substances import SUBSTANCES
 from inventory.tables.ledger import Ledger
 from inventory.tables.stock import HistoryTable, ShelfTable, coins, per_unit
 from inventory.views import moves
+from inventory.views.about import About
 from inventory.views.entry import EntryView
 from inventory.views.lists import ListPage, allowed
 
@@ -96,30 +98,26 @@ def material(request: HttpRequest, code: str) -> HttpResponse:
     )
 
 
-class _About(EntryView):
+class _About(About):
     """An entry about one material."""
 
-    room = "Shelf"
-    template_name = "inventory/entry.html"
-    material: Material
+    @cached_property
+    def thing(self) -> Material:
+        return get_object_or_404(stock.shelf(), code=self.kwargs["code"])
 
-    def setup(self, request: HttpRequest, *args: Any, **kwargs: Any) -> None:
-        super().setup(request, *args, **kwargs)
-        self.material = get_object_or_404(stock.shelf(), code=kwargs["code"])
-        self.title = self.heading()
+    @property
+    def material(self) -> Material:
+        return self.thing
+
+    @property
+    def title(self) -> str:  # type: ignore[override]  # here it names the material
+        return self.heading()
 
     def heading(self) -> str:
         return self.material.name
 
-    def cancel_url(self) -> str:
-        return reverse("material", args=[self.material.code])
-
-    def done_url(self) -> str:
-        return self.cancel_url()
-
     def get_context_data(self, **more: Any) -> dict[str, Any]:
-        trail = [("Shelf", reverse("shelf")), (self.material.name, self.cancel_url())]
-        return super().get_context_data(material=self.material, trail=trail, **more)
+        return super().get_context_data(material=self.material, **more)
 
 
 class _Measured(_About):

@@ -5,28 +5,18 @@ from __future__ import annotations
 from typing import Any
 
 from django.shortcuts import get_object_or_404
-from django.urls import reverse
 from django.utils.functional import cached_property
 
 from inventory.forms.moves import MoveForm, MoveTakeBackForm, OutForm
 from inventory.models import Article, Material, Move, Skin
 from inventory.selectors import moves as reads
-from inventory.selectors import workshop
 from inventory.services import moves
 from inventory.services.moves import Thing
 from inventory.services.permits import Act, Person, may
-from inventory.views.entry import EntryView
+from inventory.views.about import About, address
 
-ROOMS = {Article: ("Articles", "articles"), Skin: ("Skins", "skins"), Material: ("Shelf", "shelf")}
 WAYS = {Article: "article_move", Skin: "skin_move", Material: "material_move"}
 WITH_PAPER = (Move.Why.SOLD, Move.Why.DELIVERED, Move.Why.RETURNED)
-PAGES = {Article: ("article", "number"), Skin: ("skin", "tag"), Material: ("material", "code")}
-
-
-def page_of(thing: Thing) -> str:
-    """The thing's own page; those of pieces and skins are upstairs and known here by name only."""
-    name, field = PAGES[type(thing)]
-    return reverse(name, args=[getattr(thing, field)])
 
 
 def whereabouts(thing: Thing, user: Person) -> dict[str, Any]:
@@ -38,31 +28,11 @@ def whereabouts(thing: Thing, user: Person) -> dict[str, Any]:
         "moves": walked,
         "last_move": last if last and last.why not in WITH_PAPER else None,
         "may_move": may(user, Act.SHED),
-        "move_url": reverse(WAYS[type(thing)], args=[getattr(thing, PAGES[type(thing)][1])]),
+        "move_url": address(thing, WAYS[type(thing)]),
     }
 
 
-class _Of(EntryView):
-    """An entry about one thing."""
-
-    template_name = "inventory/entry.html"
-
-    @cached_property
-    def thing(self) -> Thing:
-        raise NotImplementedError
-
-    def done_url(self) -> str:
-        return page_of(self.thing)
-
-    cancel_url = done_url
-
-    def get_context_data(self, **more: Any) -> dict[str, Any]:
-        room, rooms = ROOMS[type(self.thing)]
-        trail = [(room, reverse(rooms)), (str(self.thing), page_of(self.thing))]
-        return {**super().get_context_data(trail=trail, **more), "room": room}
-
-
-class _Move(_Of):
+class _Move(About):
     form_class = MoveForm
     submit = "Move it"
     made: Move
@@ -75,9 +45,6 @@ class _Move(_Of):
     def lead(self) -> str:  # type: ignore[override]  # here it says where the thing is
         place = self.thing.place
         return f"It is at {place} now." if place else "Where it is now was not said."
-
-    def get_initial(self) -> dict[str, Any]:
-        return {**super().get_initial(), "on": workshop.today()}
 
     def enter(self, form: Any) -> Move:
         found = form.cleaned_data
@@ -112,7 +79,7 @@ class MaterialMove(_Move):
         return get_object_or_404(Material.objects.select_related("place"), code=self.kwargs["code"])
 
 
-class ArticleOut(_Of):
+class ArticleOut(About):
     """Given away, own use, spoiled. A sale lets a piece go by itself."""
 
     form_class = OutForm
@@ -132,9 +99,6 @@ class ArticleOut(_Of):
         "Its book cost leaves the stock on that day. What you take for yourself is counted apart, as a tax office asks."
     )
 
-    def get_initial(self) -> dict[str, Any]:
-        return {**super().get_initial(), "on": workshop.today()}
-
     def enter(self, form: Any) -> Move:
         found = form.cleaned_data
         return moves.out(
@@ -150,7 +114,7 @@ class ArticleOut(_Of):
         return f"{self.thing} left: {self.made.get_why_display().lower()}."
 
 
-class MoveTakeBack(_Of):
+class MoveTakeBack(About):
     """The last move of a thing never was."""
 
     form_class = MoveTakeBackForm

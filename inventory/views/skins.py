@@ -7,9 +7,10 @@ from typing import Any
 
 from django.db import transaction
 from django.db.models import QuerySet
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpResponse
 from django.shortcuts import get_object_or_404
 from django.urls import reverse
+from django.utils.functional import cached_property
 
 from inventory.forms.filters import SkinFinder
 from inventory.forms.skins import NewSkinForm, SkinForm
@@ -19,6 +20,7 @@ from inventory.services import skins
 from inventory.services.permits import Act
 from inventory.tables.skins import SkinTable
 from inventory.views import moves
+from inventory.views.about import About
 from inventory.views.entry import EntryView
 from inventory.views.lists import ListPage
 from inventory.views.materials import named_supplier
@@ -90,44 +92,38 @@ class SkinNew(EntryView):
         return super().get_context_data(trail=[("Skins", reverse("skins"))], **more)
 
 
-class SkinEdit(EntryView):
-    room = "Skins"
+class SkinEdit(About):
     form_class = SkinForm
     submit = "Save"
     lead = "Owner, price and day of arrival are in the books and stay as they were written."
     template_name = "inventory/moves/described.html"
-    skin: Skin
 
-    def setup(self, request: HttpRequest, *args: Any, **kwargs: Any) -> None:
-        super().setup(request, *args, **kwargs)
-        self.skin = get_object_or_404(reads.skins(), tag=kwargs["tag"])
-        self.title = f"Describe {self.skin.tag}"
+    @cached_property
+    def thing(self) -> Skin:
+        return get_object_or_404(reads.skins(), tag=self.kwargs["tag"])
+
+    @property
+    def title(self) -> str:  # type: ignore[override]  # here it names the skin
+        return f"Describe {self.thing.tag}"
 
     def get_initial(self) -> dict[str, Any]:
-        return SkinForm.told(self.skin)
+        return SkinForm.told(self.thing)
 
     def enter(self, form: SkinForm) -> Skin:
         with transaction.atomic():
             details = skins.Details(
                 **_said(form, by=self.request.user),
-                owner=self.skin.owner,
-                date_in=self.skin.date_in,
-                price=self.skin.price,
+                owner=self.thing.owner,
+                date_in=self.thing.date_in,
+                price=self.thing.price,
             )
-            return skins.describe(skin=self.skin, details=details, by=self.request.user)
-
-    def cancel_url(self) -> str:
-        return reverse("skin", args=[self.skin.tag])
-
-    def done_url(self) -> str:
-        return self.cancel_url()
+            return skins.describe(skin=self.thing, details=details, by=self.request.user)
 
     def said(self) -> str:
-        return f"{self.skin.tag} is described anew."
+        return f"{self.thing.tag} is described anew."
 
     def get_context_data(self, **more: Any) -> dict[str, Any]:
-        trail = [("Skins", reverse("skins")), (self.skin.tag, self.cancel_url())]
-        return super().get_context_data(trail=trail, **moves.whereabouts(self.skin, self.request.user), **more)
+        return super().get_context_data(**moves.whereabouts(self.thing, self.request.user), **more)
 
 
 def _said(form: SkinForm, *, by: Any) -> dict[str, Any]:
