@@ -174,6 +174,8 @@ def _cannot(word: str, meant: Sequence[Thing], alive: Sequence[Thing]) -> str:
         if isinstance(row, Article):
             how = Move.Why(row.gone_why).label.lower()
             return f"{row} left on {row.gone_on} ({how}). Take that back or credit it first, then count it."
+        if home := Job.objects.filter(skin=row, given_back=True).first():
+            return f"{row} went home to its owner on {row.lost_on}. Take the giving up of {home} back, then count it."
         if row.stage == Skin.Stage.LOST:
             return f"{row} was written off as lost on {row.lost_on}. Take that back on its page, then count it."
         made = ", ".join(
