@@ -16,6 +16,7 @@ from pathlib import Path
 import pytest
 from django.conf import settings
 from django.db import connection, connections, transaction
+from django.utils import timezone
 from hypothesis import settings as hypothesis_settings
 from pytest_django import DjangoDbBlocker
 from whitenoise.middleware import WhiteNoiseMiddleware
@@ -126,6 +127,15 @@ def _as_within_a_request() -> Iterator[None]:
     """The workshop's row is read once for a request, a command, a load; so it is for a test, and no test hears another's."""
     with workshop.remembered():
         yield
+
+
+@pytest.fixture
+def midday(monkeypatch: pytest.MonkeyPatch) -> None:
+    """The clock goes on from noon of today: what was begun an hour ago was begun today, at whatever hour the tests run."""
+    real = timezone.now
+    started = real()
+    noon = timezone.localtime(started).replace(hour=12, minute=0, second=0, microsecond=0)
+    monkeypatch.setattr(timezone, "now", lambda: noon + (real() - started))
 
 
 @pytest.fixture

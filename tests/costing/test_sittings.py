@@ -19,7 +19,7 @@ from tests import factories
 from tests.at_once import together
 from tests.factories import DAY
 
-pytestmark = pytest.mark.django_db
+pytestmark = [pytest.mark.django_db, pytest.mark.usefixtures("midday")]
 
 D = Decimal
 MINUTE = timedelta(minutes=1)
