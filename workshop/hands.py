@@ -15,6 +15,8 @@ from costing.selectors.dues import Group, Task
 from inventory.forms.entry import fresh_key
 
 NUMBERS = ("No", "One", "Two", "Three", "Four", "Five", "Six", "Seven", "Eight", "Nine", "Ten", "Eleven", "Twelve")
+# So many skins are named one by one; of more, the first few.
+NAMED, FIRST = 8, 4
 MARKS = {"overdue": ("late", "late"), "due": ("now", "due today"), "coming": ("wait", "coming")}
 
 
@@ -39,6 +41,11 @@ class Line:
     @property
     def more_cautions(self) -> tuple[str, ...]:
         return self.task.cautions[1:]
+
+    @property
+    def skins(self) -> str:
+        """Who is in it; of a crowd the first few and how many more, for the tub is one walk however many lie in it."""
+        return some(self.task.skins)
 
     @property
     def to_pour(self) -> bool:
@@ -113,6 +120,17 @@ def nth(day_of_step: int, lasts: int) -> str:
     return f"day {day_of_step} of {lasts}" if day_of_step <= lasts else f"day {day_of_step}, {lasts} planned"
 
 
+def some(tags: Sequence[str]) -> str:
+    """Tags in words, a crowd cut short.
+
+    >>> some(["H01", "H02"]), some([f"H{nth:02}" for nth in range(1, 31)])
+    ('H01, H02', 'H01, H02, H03, H04 and 26 more')
+    """
+    if len(tags) <= NAMED:
+        return ", ".join(tags)
+    return f"{', '.join(tags[:FIRST])} and {len(tags) - FIRST} more"
+
+
 def heading(count: int) -> str:
     """The heading of Today when something needs hands.
 
@@ -126,14 +144,16 @@ def heading(count: int) -> str:
 def minutes(count: int) -> str:
     """How long the hands are wanted.
 
-    >>> minutes(0), minutes(40), minutes(60), minutes(150)
-    ('', 'About 40 minutes', 'About an hour', 'About 2 h 30 min')
+    >>> minutes(0), minutes(40), minutes(60), minutes(150), minutes(840)
+    ('', 'About 40 minutes', 'About an hour', 'About 2 h 30 min', 'About 14 h')
     """
     if not count:
         return ""
     if count == 60:
         return "About an hour"
-    return f"About {count} minutes" if count < 90 else f"About {count // 60} h {count % 60:02} min"
+    if count < 90:
+        return f"About {count} minutes"
+    return f"About {count // 60} h{f' {count % 60:02} min' if count % 60 else ''}"
 
 
 def day(on: date) -> str:

@@ -17,11 +17,11 @@ from inventory.forms.skins import FINE, WEIGHTS
 
 
 class PhotoField(forms.FileField):
-    """A photo from the camera or the album. Judged by its size here and by what is in it when it is kept."""
+    """A photo, from the camera or the album as the phone asks. Judged by its size here and by what is in it when it is kept."""
 
     def __init__(self, **options: Any) -> None:
         kinds = "image/jpeg,image/png,image/webp"
-        options.setdefault("widget", forms.FileInput(attrs={"accept": kinds, "capture": "environment"}))
+        options.setdefault("widget", forms.FileInput(attrs={"accept": kinds}))
         super().__init__(**options)
 
     def clean(self, data: Any, initial: Any = None) -> bytes | None:
@@ -55,6 +55,8 @@ class ReadingForm(EntryForm):
         super().__init__(*args, **options)
         if not weighed:
             del self.fields["weight"], self.fields["weight_unit"]
+        # A bath is read for its pH; a skin is on the scale.
+        self.order_fields(["tap", "weight", "weight_unit"])
 
     def grams(self) -> Decimal | None:
         amount: Decimal | None = self.cleaned_data.get("weight")

@@ -37,7 +37,8 @@ class Line:
         if self.outlook.reason == "planned":
             who = ", ".join(dict.fromkeys(need.why for need in self.needs))
             need = units.show(self.outlook.needed, unit)
-            return f"{have} left; {who} needs {need}, {units.show(self.outlook.short, unit)} short."
+            verb = "need" if ", " in who else "needs"
+            return f"{have} left; {who} {verb} {need}, {units.show(self.outlook.short, unit)} short."
         return f"{have} left; at your usual use it lasts to {self.outlook.runs_out_on}."
 
 

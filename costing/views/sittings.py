@@ -79,6 +79,11 @@ class SittingStart(EntryView):
             own=any(row.sitting.who == self.request.user for row in self.running),
             groups=self.groups,
             chosen=chosen,
+            opened=[
+                batch.number if batch else ""
+                for batch, group in self.groups
+                if chosen & {choice.skin.tag for choice in group}
+            ],
         )
 
 

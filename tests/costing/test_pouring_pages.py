@@ -14,7 +14,7 @@ from django.urls import reverse
 
 from costing.models import Batch, PlannedAmount, Use
 from costing.selectors import batches as read
-from costing.services import recipes
+from costing.services import batches, recipes
 from costing.views.pouring import Card
 from inventory.models import Material, Movement, Place
 from inventory.services import workshop
@@ -113,6 +113,16 @@ def test_what_is_in_already_makes_the_next_day_of_the_recipe_the_one_poured_now(
     for code, amount in (("ALUMK", "0.5"), ("SALT", "0.72"), ("SODA", "0.36")):
         factories.put(bath, Material.objects.get(code=code), amount)
     assert [card.wanted.material.code for card in client.get(HERE).context["cards"]] == ["OILN"]
+
+
+def test_a_crowd_of_skins_is_folded_so_that_the_button_stays_near(client: Client, bath: Batch) -> None:
+    assert "Only for some of its" not in text(client.get(HERE))
+    tags = [f"L{nth:02}" for nth in range(7)]
+    for tag in tags:
+        factories.skin(tag)
+    batches.join(batch=bath, tags=tags, on=date(2025, 3, 30))
+    assert "<details><summary>Only for some of its 8 skins</summary>" in text(client.get(HERE))
+    assert "<details open><summary>Only for some" in text(client.get(HERE, {"skins": "L03"}))
 
 
 def test_cautions_stand_beside_the_line_that_needs_them(client: Client) -> None:

@@ -75,6 +75,12 @@ def test_a_skin_is_weighed_in_the_makers_unit_and_noted_once_though_sent_twice(c
     assert (made.skin and made.skin.tag, made.batch, made.written_by) == ("H01", None, factories.owner())
 
 
+def test_the_weight_of_a_skin_is_asked_first_and_the_photo_may_come_from_the_album(client: Client) -> None:
+    page = text(client.get(reverse("reading_new_skin", args=["H01"])))
+    assert page.index('name="weight"') < page.index('name="ph"')
+    assert "capture=" not in page
+
+
 def test_pounds_become_grams(client: Client) -> None:
     send(client, weight="2", weight_unit="lb")
     assert Reading.objects.get().weight == D("907.185")

@@ -120,7 +120,7 @@ def test_several_plans_add_up_and_are_named() -> None:
         3,
         day(20),
     )
-    assert line.words() == "2 kg left; B5, B6 needs 3.2 kg, 1.2 kg short."
+    assert line.words() == "2 kg left; B5, B6 need 3.2 kg, 1.2 kg short."
 
 
 def test_what_a_batch_took_already_is_needed_no_more() -> None:

@@ -16,11 +16,12 @@ from django.utils import timezone
 from costing.models import LabourLine, Sitting
 from costing.selectors import sittings as read
 from costing.services import rates, readings, sittings
+from inventory.models import Skin
 from inventory.services import workshop
 from tests import factories
 from tests.inventory.pages import queries, signed_in, text
 
-pytestmark = pytest.mark.django_db
+pytestmark = [pytest.mark.django_db, pytest.mark.usefixtures("midday")]
 
 MINUTE = timedelta(minutes=1)
 KEPT = {"x-kept": "1"}
@@ -78,6 +79,17 @@ def test_skins_are_offered_by_the_batch_they_are_in(client: Client) -> None:
     page = text(client.get(reverse("sittings")))
     assert page.index("B1, R") < page.index('value="H01"') < page.index("In no batch") < page.index('value="H04"')
     assert 'value="H03"' not in page
+
+
+def test_a_crowd_of_skins_is_folded_unless_one_of_it_is_tapped(client: Client) -> None:
+    tags = [f"L{nth:02}" for nth in range(9)]
+    for tag in tags:
+        factories.skin(tag)
+    factories.batch("B7", tags=tags)
+    page = text(client.get(reverse("sittings")))
+    assert "<details><summary>B7, 9 skins</summary>" in page
+    page = text(client.get(reverse("sittings"), {"skin": "L03"}))
+    assert "<details open><summary>B7, 9 skins</summary>" in page
 
 
 def test_the_address_taps_skins_or_a_whole_batch_beforehand(client: Client) -> None:
@@ -281,8 +293,15 @@ def test_the_skins_page_says_how_softening_stands(client: Client) -> None:
     assert "Softened so far" in page
     assert "the one finished took 3.42 h" in page
     assert "middle list price of the one finished" in page
-    assert "0 weighings, and it takes three" in page
+    assert "it takes three weighings" not in page  # it is raw: nobody weighs it on a frame yet
     assert reverse("sittings") + "?skin=H01" in page
+
+
+def test_a_skin_in_work_that_was_never_weighed_says_so_with_the_way_to_weigh_it(client: Client) -> None:
+    Skin.objects.filter(tag="H01").update(stage=Skin.Stage.IN_WORK)
+    page = text(client.get(reverse("skin", args=["H01"])))
+    assert "it was not weighed yet, and it takes three weighings" in page
+    assert f'<a href="{reverse("reading_new_skin", args=["H01"])}">Weigh it</a>' in page
 
 
 def test_at_a_price_that_is_asked_the_page_says_when_softening_no_longer_pays(client: Client) -> None:

@@ -96,6 +96,15 @@ def test_the_calendar_says_when_each_step_begins_is_due_and_is_safe_until(client
     assert "Open every fold." in page
 
 
+def test_a_turn_of_a_step_that_should_have_ended_is_due_meanwhile_and_not_before(client: Client) -> None:
+    bath = tub()
+    log(bath, "Bath", "repeat", 12)
+    workshop.pin_today(on=day(12))
+    page = text(client.get(reverse("steps", args=["B1"])))
+    assert "Meanwhile</dt><dd>Turn, Sun 2 Feb 2025" in page
+    assert "Before that" not in page
+
+
 def test_the_calendar_shows_who_logged_what_and_what_was_taken_back(client: Client) -> None:
     bath = tub()
     log(bath, "Bath", "repeat", 1, minutes=D(6), note="all folds open", by=make.owner())
