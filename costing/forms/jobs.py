@@ -127,7 +127,7 @@ class ReadyForm(EntryForm):
 
 
 class GiveUpForm(EntryForm):
-    """The work ends undone: the day, why, what is kept of the money and what goes back."""
+    """The work ends undone: the day, why, what is kept of the money and, where the page `asks` it, what goes back."""
 
     on = DayField(label="Given up on", help_text="The skin goes home that day and takes no cost after it.")
     reason = forms.CharField(max_length=200, widget=Suggest(usual_ends))
@@ -150,6 +150,11 @@ class GiveUpForm(EntryForm):
         widget=forms.RadioSelect,
     )
     amount = MoneyBox(required=False, label="How much goes back", help_text="Empty: all that is then theirs.")
+
+    def __init__(self, *args: Any, asks: bool, **options: Any) -> None:
+        super().__init__(*args, **options)
+        if not asks:
+            del self.fields["how"], self.fields["amount"]
 
     def clean(self) -> dict[str, Any]:
         found = super().clean() or self.cleaned_data

@@ -312,8 +312,12 @@ class JobGiveUp(_OfOneJob):
         held = f"You hold {figures.money(self.held)} of their money" if self.held else "You hold no money of theirs"
         return f"{skin}. {held}."
 
+    def get_form_kwargs(self) -> dict[str, Any]:
+        # What was sent is read whole: the first of two sendings may have paid back all that was held.
+        return {**super().get_form_kwargs(), "asks": bool(self.held) or self.request.method == "POST"}
+
     def get_initial(self) -> dict[str, Any]:
-        first = {"on": workshop.today(), "paper": Sale.Kind.INVOICE, "how": Payment.How.CASH if self.held else ""}
+        first = {"on": workshop.today(), "paper": Sale.Kind.INVOICE, "how": Payment.How.CASH}
         return {**super().get_initial(), **first, "reason": self.job.skin.lost_reason}
 
     def enter(self, form: forms.Form) -> Job:
@@ -324,7 +328,7 @@ class JobGiveUp(_OfOneJob):
             reason=found["reason"],
             kept=found["kept"] or Decimal(0),
             paper=found["paper"] or Sale.Kind.INVOICE,
-            refund=Paid(found["amount"], found["how"]) if found["how"] else None,
+            refund=Paid(found["amount"], found["how"]) if found.get("how") else None,
             by=self.request.user,
             request_key=found["request_key"],
         )

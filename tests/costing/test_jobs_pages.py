@@ -475,6 +475,15 @@ def test_what_cannot_be_given_up_so_is_refused_beside_its_box(
     assert Job.objects.get().given_up_on is None
 
 
+def test_a_job_without_a_deposit_is_not_asked_what_goes_back(client: Client) -> None:
+    take()
+    page = client.get(at("job_give_up"))
+    assert "You hold no money of theirs." in text(page)
+    assert not {"how", "amount"} & set(page.context["form"].fields)
+    client.post(at("job_give_up"), {"on": "2025-03-20", "reason": "moves away", "request_key": "g"})
+    assert Job.objects.get().given_back
+
+
 def test_a_job_given_up_by_mistake_goes_on(client: Client) -> None:
     giving_up.give_up(job=take(), on=IN, reason="a slip")
     assert at("job_goes_on") in client.get(at("job")).content.decode()
