@@ -110,8 +110,8 @@ class LineForm(forms.Form):
         else:
             self.fields["store"].help_text = storage_words(about.storage)
             self.fields["storage"].initial = about.storage.charge
-        if about.kind == offers.JOB:
-            self.fields["asked"].label = "Agreed"
+        if about.job is not None:
+            self.fields["asked"].label = "Kept" if about.job.given_up_on else "Agreed"
 
     @property
     def left_out(self) -> bool:

@@ -62,10 +62,7 @@ def give_up(
     _write(job, on, reason, back=back)
     bill = None
     if kept:
-        words = f"{job.number} work until it was given up"
-        bill = selling.sell(
-            on=on, kind=paper, customer=job.customer, items=[Item("work", kept, words=words, job=job)], by=by
-        )
+        bill = selling.sell(on=on, kind=paper, customer=job.customer, items=[Item("work", kept, job=job)], by=by)
     if refund is not None:
         _pay_back(job, bill, refund, on, writer)
     _refuse_held(job, bill)

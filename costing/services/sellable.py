@@ -239,7 +239,8 @@ def _words(item: Item) -> str:
         species = ", ".join(dict.fromkeys(part.skin.species for part in item.article.parts.select_related("skin")))
         return f"{item.article.number} {item.article.kind}, {species}"[:200]
     if item.job is not None:
-        return f"{item.job.number} {item.job.work}"[:200]
+        what = "work until it was given up" if item.job.given_up_on else item.job.work
+        return f"{item.job.number} {what}"[:200]
     if item.skin is not None:
         return f"{item.skin.tag} {item.skin.species}, spoiled"[:200]
     return "Postage"

@@ -16,8 +16,9 @@ from django.urls import reverse
 
 from costing.models import Customer, Fair, FairPiece, Job, Payment, Sale
 from costing.selectors import stock_sheet, stock_value
-from costing.services import credits, fairs, payments, selling, terms
+from costing.services import credits, fairs, giving_up, payments, selling, terms
 from costing.services.sellable import Item
+from costing.services.selling import Paid
 from costing.stocksheet import Group
 from inventory.errors import Refused
 from inventory.models import Article, Place, Skin
@@ -77,6 +78,30 @@ def test_a_payment_that_was_taken_back_the_same_day_leaves_nothing_on_the_paper(
     assert bills.bill(new).settled == (("Paid, cash", D("1.00")),)
     payments.take_back(payment=payment, on=new.on)
     assert bills.bill(new).settled == ()
+
+
+def test_what_was_paid_back_the_same_day_is_called_so() -> None:
+    job = make.job("J-09", price=165, finished=False, on=date(2025, 12, 1))
+    payments.receive(job=job, amount=D(66), on=date(2025, 12, 1))
+    giving_up.give_up(job=job, on=date(2025, 12, 5), reason="moves away", kept=D(20), refund=Paid())
+    bill = bills.bill(job.sale_lines.get().sale)
+    assert bill.settled == (("Deposit", D(66)), ("Paid back, cash", D(-46)))
+    assert bill.to_pay == 0
+    back = bills.received(job.sale_lines.get().sale.payments.get())
+    assert (back.amount, back.left, back.held) == (-46, 0, None)
+
+
+def test_a_receipt_for_a_deposit_paid_back_says_what_is_still_held() -> None:
+    job = make.job("J-09", price=165, finished=False, on=date(2025, 12, 1))
+    payments.receive(job=job, amount=D(66), on=date(2025, 12, 1))
+    back = payments.refund(job=job, amount=D(46), on=date(2025, 12, 2))
+    before = prints.payment_pdf(back)
+    words = reading.words(before)
+    assert "Receipt for money paid back" in words
+    assert "Still held as a deposit, EUR 20.00" in words
+    assert "Left to pay" not in words
+    payments.refund(job=job, amount=D(20), on=date(2025, 12, 3))
+    assert prints.payment_pdf(back) == before
 
 
 def test_the_credit_note_is_the_mirror_of_its_invoice() -> None:
@@ -244,6 +269,25 @@ def test_a_paper_opens_in_the_browser_under_a_name_to_keep(client: Client, name:
     assert shown["Content-Disposition"] == f'inline; filename="{file}"'
     assert words in reading.words(shown.content)
     assert Client().get(path).status_code == 302
+
+
+@pytest.mark.parametrize("name", [*PAPERS, "fair_pdf", "gallery_pdf"])
+def test_a_paper_is_printed_on_the_sheet_that_its_address_asks_for(client: Client, name: str) -> None:
+    rows = {"fair_pdf": [fair().pk], "gallery_pdf": [gallery().pk]}
+    path = reverse(name, args=rows.get(name) or PAPERS[name][0])
+    assert reading.size_mm(client.get(path).content) == reading.size_mm(client.get(path, {"sheet": "a4"}).content)
+    assert reading.size_mm(client.get(path, {"sheet": "letter"}).content) == (215.9, 279.4)
+    refused = client.get(path, {"sheet": "a3"})
+    assert refused.status_code == 302
+    assert [str(said) for said in get_messages(refused.wsgi_request)] == [
+        "There is no sheet 'a3'; choose one of a4, letter."
+    ]
+
+
+def test_the_command_prints_on_the_sheet_that_it_is_told(tmp_path: Path) -> None:
+    file = tmp_path / "x.pdf"
+    said("paper", "invoice", "INV-001", "-o", str(file), "--sheet", "letter")
+    assert reading.size_mm(file.read_bytes()) == (215.9, 279.4)
 
 
 @pytest.mark.parametrize("name", ["sale_pdf", "packing_pdf", "payment_pdf", "job_pdf"])

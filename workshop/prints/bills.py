@@ -19,6 +19,7 @@ from costing.selectors import papers
 from inventory import money
 from inventory.errors import Refused
 from inventory.selectors import workshop
+from workshop.prints.sizes import page_of
 
 if TYPE_CHECKING:
     from workshop.papers.bill import Bill, BillLine
@@ -34,33 +35,33 @@ _OF_KIND = {kind.value: paper for paper, kind in _KINDS.items()}
 _SETTLED = {"deposit": "Deposit", "withheld": "Kept back as the selling fee"}
 
 
-def bill_pdf(paper: str, number: str) -> bytes:
+def bill_pdf(paper: str, number: str, sheet: str = "") -> bytes:
     """An invoice, a credit note or a receipt by its number; a receipt is of a sale over the counter or of a payment."""
     if paper not in BILLS:
         raise Refused(f"There is no paper {paper!r}; choose one of {', '.join(BILLS)}.", field="paper")
     sale = _rows().filter(number__iexact=number).order_by("pk").first()
     if sale is None and paper == RECEIPT and (payment := _payment(number)) is not None:
-        return payment_pdf(payment)
+        return payment_pdf(payment, sheet)
     if sale is None:
         raise Refused(_unknown(paper, number), field="number")
     if _KINDS[paper] != sale.kind:
         raise Refused(
             f"{sale.number} is {_a(sale)}. Print it by `paper {_OF_KIND[sale.kind]} {sale.number}`.", field="paper"
         )
-    return sale_pdf(sale)
+    return sale_pdf(sale, sheet)
 
 
-def sale_pdf(sale: Sale) -> bytes:
+def sale_pdf(sale: Sale, sheet: str = "") -> bytes:
     """The paper of a sale, whatever its kind."""
     from workshop.papers import bill as paper
 
-    return paper.render(bill(sale))
+    return paper.render(bill(sale), page_of(sheet))
 
 
-def payment_pdf(payment: Payment) -> bytes:
+def payment_pdf(payment: Payment, sheet: str = "") -> bytes:
     from workshop.papers import received as paper
 
-    return paper.render(received(payment))
+    return paper.render(received(payment), page_of(sheet))
 
 
 def bill(sale: Sale) -> Bill:
@@ -179,13 +180,13 @@ def _settled(sale: Sale) -> tuple[tuple[str, Decimal], ...]:
     for each in sorted(moneys.settlements(sale), key=lambda each: (each.how != "deposit", each.on)):
         if each.on <= until:
             found[each.how] = found.get(each.how, NOTHING) + each.amount
-    return tuple((_how(how), amount) for how, amount in found.items() if amount)
+    return tuple((_how(how, amount), amount) for how, amount in found.items() if amount)
 
 
-def _how(how: str) -> str:
+def _how(how: str, amount: Decimal) -> str:
     if how in _SETTLED:
         return _SETTLED[how]
-    return f"Paid, {Payment.How(how).label.lower()}"
+    return f"{'Paid back' if amount < 0 else 'Paid'}, {Payment.How(how).label.lower()}"
 
 
 def _left(invoice: Sale, note: Sale) -> Decimal:
