@@ -8,10 +8,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
-from decimal import Decimal
 
 from costing.schedule import Due
-from costing.selectors.dues import Group, Task
+from costing.selectors.dues import Group, Stake, Task
 from inventory.forms.entry import fresh_key
 
 NUMBERS = ("No", "One", "Two", "Three", "Four", "Five", "Six", "Seven", "Eight", "Nine", "Ten", "Eleven", "Twelve")
@@ -59,16 +58,16 @@ class Line:
 
 @dataclass(frozen=True)
 class Place:
-    """The lines at one place, with what a delay there risks."""
+    """The lines at one place, with what a delay there risks and its parts."""
 
     name: str
-    risk: Decimal
+    stake: Stake
     lines: tuple[Line, ...]
 
 
 def places(groups: Sequence[Group], on: date) -> list[Place]:
     """The groups of the dues as Today shows them."""
-    return [Place(group.place, group.risk, tuple(line(task, on) for task in group.tasks)) for group in groups]
+    return [Place(group.place, group.stake, tuple(line(task, on) for task in group.tasks)) for group in groups]
 
 
 def line(task: Task, on: date) -> Line:

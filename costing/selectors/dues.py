@@ -11,6 +11,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
+from fractions import Fraction
 
 from django.db.models import Exists, OuterRef, Prefetch, Q, QuerySet
 
@@ -20,17 +21,32 @@ from costing.rollup import Share
 from costing.selectors import costs, rates
 from costing.selectors import steps as read
 from inventory import money
-from inventory.models import Skin
 from inventory.selectors import workshop
 
 NOWHERE = "No place named"
 
 
 @dataclass(frozen=True)
+class Stake:
+    """What is at risk in its parts: money paid for skins and what went into them, and own `minutes` on them at the wage."""
+
+    paid: Decimal = Decimal(0)
+    mine: Decimal = Decimal(0)
+    minutes: Fraction = Fraction(0)
+
+    @property
+    def whole(self) -> Decimal:
+        return self.paid + self.mine
+
+    def __add__(self, other: Stake) -> Stake:
+        return Stake(self.paid + other.paid, self.mine + other.mine, self.minutes + other.minutes)
+
+
+@dataclass(frozen=True)
 class Task:
     """One thing for the hands. `nth` of `of`: days in the step so far, of the days that it lasts (0 of 0: it lasts none).
 
-    `cautions`: the recipe's own words first, then the usual ones. `risk`: what is at risk in the whole batch. `timed`: a
+    `cautions`: the recipe's own words first, then the usual ones. `stake`: what is at risk in the whole batch. `timed`: a
     sitting writes its minutes, so logging the step must not bring them again. `open`: it may be logged, for its day is here.
     """
 
@@ -42,28 +58,36 @@ class Task:
     of: int
     skins: tuple[str, ...]
     cautions: tuple[str, ...]
-    risk: Decimal = Decimal(0)
+    stake: Stake = Stake()
     timed: bool = False
     open: bool = True
+
+    @property
+    def risk(self) -> Decimal:
+        return self.stake.whole
 
 
 @dataclass(frozen=True)
 class Group:
-    """The tasks at one place. `risk` counts each batch once; `minutes` what is due or overdue, not what is only coming."""
+    """The tasks at one place. `stake` counts each batch once; `minutes` what is due or overdue, not what is only coming."""
 
     place: str
     tasks: tuple[Task, ...]
-    risk: Decimal
+    stake: Stake
     minutes: int
+
+    @property
+    def risk(self) -> Decimal:
+        return self.stake.whole
 
 
 def tasks(on: date, ahead_days: int = schedule.AHEAD_DAYS) -> list[Task]:
     """All that is overdue, due, or coming within `ahead_days`, the most urgent first, as it stood at the end of a day."""
     found: list[Task] = []
     batches = live(on)
-    risks, timed = _risks(batches, on), read.timed(batches)
+    stakes, timed = _stakes(batches, on), read.timed(batches)
     for batch in batches:
-        found += _of_batch(batch, on, ahead_days, risks[batch.pk], timed=batch.pk in timed)
+        found += _of_batch(batch, on, ahead_days, stakes[batch.pk], timed=batch.pk in timed)
     return sorted(found, key=lambda task: (*schedule.urgency(task.due), task.batch.number))
 
 
@@ -78,7 +102,8 @@ def groups(on: date, ahead_days: int = schedule.AHEAD_DAYS) -> list[Group]:
 def risk_of(batch: Batch, on: date) -> Decimal:
     """Money and work that a spoiled batch would lose: book cost of the skins in it + the owner's hours on them × wage."""
     stays = list(BatchSkin.objects.filter(batch=batch).select_related("skin"))
-    return _lost([stay.skin for stay in read.there_on(batch, stays, on)], on)
+    shares = costs.skin_shares([stay.skin for stay in read.there_on(batch, stays, on)], until=on)
+    return _worth(shares.values(), rates.plain(), workshop.places()).whole
 
 
 def live(on: date) -> list[Batch]:
@@ -125,7 +150,7 @@ def _with_steps(batches: QuerySet[Batch], on: date) -> QuerySet[Batch]:
     )
 
 
-def _of_batch(batch: Batch, on: date, ahead_days: int, risk: Decimal, *, timed: bool) -> list[Task]:
+def _of_batch(batch: Batch, on: date, ahead_days: int, stake: Stake, *, timed: bool) -> list[Task]:
     rows = {step.name: step for step in batch.version.steps.all()}
     stays = list(batch.stays.all())
     plan = read.as_steps(rows.values(), read.heads_of(batch, stays, on))
@@ -143,7 +168,7 @@ def _of_batch(batch: Batch, on: date, ahead_days: int, risk: Decimal, *, timed: 
             of=rows[due.step].lasts_days,
             skins=tags,
             cautions=minded(rows[due.step], due.words),
-            risk=risk,
+            stake=stake,
             timed=timed,
             open=begins[due.step] <= on,
         )
@@ -154,26 +179,24 @@ def _of_batch(batch: Batch, on: date, ahead_days: int, risk: Decimal, *, timed: 
 
 
 def _group(place: str, found: Sequence[Task]) -> Group:
-    risks = {task.batch.pk: task.risk for task in found}
+    stakes = {task.batch.pk: task.stake for task in found}
     return Group(
         place=place,
         tasks=tuple(found),
-        risk=sum(risks.values(), Decimal(0)),
+        stake=sum(stakes.values(), Stake()),
         minutes=sum(task.due.minutes for task in found if task.due.state != "coming"),
     )
 
 
-def _risks(batches: Sequence[Batch], on: date) -> dict[int, Decimal]:
+def _stakes(batches: Sequence[Batch], on: date) -> dict[int, Stake]:
     skins = {batch.pk: [stay.skin for stay in read.there_on(batch, batch.stays.all(), on)] for batch in batches}
     shares = costs.skin_shares([skin for there in skins.values() for skin in there], until=on)
     rate, places = rates.plain(), workshop.places()
     return {pk: _worth([shares[skin.tag] for skin in there], rate, places) for pk, there in skins.items()}
 
 
-def _lost(skins: Sequence[Skin], on: date) -> Decimal:
-    return _worth(costs.skin_shares(skins, until=on).values(), rates.plain(), workshop.places())
-
-
-def _worth(shares: Iterable[Share], rate: rollup.Rates, places: int) -> Decimal:
+def _worth(shares: Iterable[Share], rate: rollup.Rates, places: int) -> Stake:
+    """Rounded as a whole: the part of the hours is what the whole leaves beside the money paid."""
     whole = sum(shares, Share())
-    return money.half_up(whole.book() + whole.own_time(rate), places)
+    paid = money.half_up(whole.book(), places)
+    return Stake(paid, money.half_up(whole.book() + whole.own_time(rate), places) - paid, whole.own_minutes)

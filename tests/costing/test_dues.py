@@ -208,6 +208,15 @@ def test_at_risk_are_the_book_cost_of_those_still_in_it_and_own_hours_at_the_wag
     assert dues.risk_of(bath, day(1)) == D("29.50")
 
 
+def test_the_risk_has_its_parts_which_add_up_to_it() -> None:
+    rates.set_rates(wage_per_hour=D(16))
+    bath = tub("B1", "H01", "H02")
+    log(bath, "Bath", "repeat", 1, minutes=50)
+    [group] = dues.groups(day(2))
+    assert (group.stake.paid, group.stake.mine, group.stake.minutes) == (D("24.00"), D("13.33"), 50)
+    assert group.risk == group.tasks[0].risk == D("37.33") == dues.risk_of(bath, day(2))
+
+
 def test_the_risk_on_a_task_is_that_of_its_batch_and_no_wage_leaves_the_book() -> None:
     bath = tub("B1", "H01")
     log(bath, "Bath", "repeat", 1, minutes=60)

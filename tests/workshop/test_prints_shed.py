@@ -13,6 +13,7 @@ from django.test.utils import CaptureQueriesContext
 from django.utils import timezone
 
 from costing.models import Batch, RecipeVersion
+from costing.selectors import dues
 from costing.services import batches, marks, readings
 from costing.services.recipes import Line
 from inventory.errors import Refused
@@ -393,6 +394,14 @@ def test_the_sheet_names_whom_to_ask_or_leaves_a_line() -> None:
     Workshop.objects.update(electronic_address="")
     selector.forget()
     assert prints.sick_day(date(2025, 1, 20)).who_to_ask == ()
+
+
+def test_the_batch_that_bears_least_delay_stands_first_on_the_sheet(bath: Batch) -> None:
+    on = date(2026, 1, 13)
+    order = [tub.batch for tub in prints.sick_day(on).tubs]
+    urgent = list(dict.fromkeys(task.batch.number for task in dues.tasks(on, 14)))
+    assert order[: len(urgent)] == urgent
+    assert len(urgent) > 1
 
 
 def test_a_plan_for_later_than_a_fortnight_is_nobodys_care_yet() -> None:

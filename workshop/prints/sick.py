@@ -43,7 +43,10 @@ def sick_day(on: date) -> SickDay:
 def _tubs(on: date, currency: str) -> tuple[Tub, ...]:
     """All tubs with a fixed number of queries; only a batch without a step ahead has its risk asked for by itself."""
     risks = {task.batch.pk: task.risk for task in dues.tasks(on, AHEAD_DAYS)}
-    batches = [batch for batch in dues.live(on) if _concerns(batch, on)]
+    # Tasks come the most urgent first, and so does a batch by the first of its own; one without any comes last.
+    turn = {pk: nth for nth, pk in enumerate(risks)}
+    live = [batch for batch in dues.live(on) if _concerns(batch, on)]
+    batches = sorted(live, key=lambda batch: turn.get(batch.pk, len(turn)))
     return tuple(
         _tub(batch, on, currency, risks[batch.pk] if batch.pk in risks else dues.risk_of(batch, on))
         for batch in batches
