@@ -16,7 +16,7 @@ from reportlab.lib.units import mm
 from workshop.papers import fonts, letter, wording
 from workshop.papers.errors import PaperDoesNotAddUp
 from workshop.papers.flow import Piece, document, room
-from workshop.papers.kit import A4
+from workshop.papers.kit import A4, Paper
 from workshop.papers.letter import Who
 from workshop.papers.stack import Para
 from workshop.papers.table import Column, Row, Table
@@ -97,10 +97,10 @@ class Bill:
         )
 
 
-def render(bill: Bill) -> bytes:
-    """The paper as PDF on A4, over as many pages as its lines take."""
+def render(bill: Bill, size: Paper = A4) -> bytes:
+    """The paper as PDF, over as many pages as its lines take."""
     fonts.register()
-    width = room(A4).width
+    width = room(size).width
     pieces = [
         letter.head(bill.title, bill.seller, bill.buyer, _facts(bill), width),
         *_lines(bill, width),
@@ -110,7 +110,7 @@ def render(bill: Bill) -> bytes:
     ]
     name = f"{bill.title} {bill.number}"
     foot = f"{bill.seller.name} · {name} · {wording.day(bill.issued_on)}"
-    return document(pieces, A4, title=name, author=bill.seller.name, foot=foot)
+    return document(pieces, size, title=name, author=bill.seller.name, foot=foot)
 
 
 def _facts(bill: Bill) -> list[tuple[str, str]]:

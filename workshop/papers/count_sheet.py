@@ -12,7 +12,7 @@ from reportlab.lib.units import mm
 
 from workshop.papers import fonts, letter, wording
 from workshop.papers.flow import Piece, document, room
-from workshop.papers.kit import A4
+from workshop.papers.kit import A4, Paper
 from workshop.papers.letter import Who
 from workshop.papers.stack import Para
 from workshop.papers.table import Column, Row, Table
@@ -44,10 +44,10 @@ class CountSheet:
     places: tuple[tuple[str, tuple[CountLine, ...]], ...]
 
 
-def render(sheet: CountSheet) -> bytes:
-    """The sheet as PDF on A4, a table for each place."""
+def render(sheet: CountSheet, size: Paper = A4) -> bytes:
+    """The sheet as PDF, a table for each place."""
     fonts.register()
-    width = room(A4).width
+    width = room(size).width
     pieces = [
         letter.head("Count sheet", Who(sheet.workshop), Who(), [("Printed", wording.day(sheet.written_on))], width),
         letter.lines_to_write(("Counted by", "Day")),
@@ -60,7 +60,7 @@ def render(sheet: CountSheet) -> bytes:
     free = Table(_COLUMNS, width).pieces([Row(("", "", "", "", ""))] * FREE_LINES)
     pieces += [letter.heading("Found without a line", follows=sum(piece.height for piece in free)), *free]
     foot = f"{sheet.workshop} · count sheet · printed {wording.day(sheet.written_on)}"
-    return document(pieces, A4, title="Count sheet", author=sheet.workshop, foot=foot)
+    return document(pieces, size, title="Count sheet", author=sheet.workshop, foot=foot)
 
 
 _COLUMNS = (

@@ -14,7 +14,7 @@ from reportlab.lib.units import mm
 
 from workshop.papers import fonts, letter, wording
 from workshop.papers.flow import Piece, document, room
-from workshop.papers.kit import A4
+from workshop.papers.kit import A4, Paper
 from workshop.papers.letter import Who
 from workshop.papers.stack import Para
 from workshop.papers.table import Column, Row, Table
@@ -65,10 +65,10 @@ def backwards(least: Decimal) -> str:
     return str(whole)[::-1]
 
 
-def render(fair: FairDay) -> bytes:
-    """Pack list and day sheet as PDF on A4."""
+def render(fair: FairDay, size: Paper = A4) -> bytes:
+    """Pack list and day sheet as PDF."""
     fonts.register()
-    width = room(A4).width
+    width = room(size).width
     facts = [("Day", wording.weekday(fair.on)), ("Kept at", fair.place), ("Pieces", str(len(fair.lines)))]
     asked = [line.asked for line in fair.lines if line.asked is not None]
     if asked:
@@ -79,7 +79,7 @@ def render(fair: FairDay) -> bytes:
         *_sheet(fair, width),
     ]
     foot = f"{fair.workshop} · {fair.name} · {wording.day(fair.on)}"
-    return document(pieces, A4, title=f"Pack list, {fair.name}", author=fair.workshop, foot=foot)
+    return document(pieces, size, title=f"Pack list, {fair.name}", author=fair.workshop, foot=foot)
 
 
 def _list(fair: FairDay, width: float) -> list[Piece]:

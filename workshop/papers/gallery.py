@@ -14,7 +14,7 @@ from reportlab.lib.units import mm
 
 from workshop.papers import fonts, letter, wording
 from workshop.papers.flow import Piece, document, room
-from workshop.papers.kit import A4
+from workshop.papers.kit import A4, Paper
 from workshop.papers.letter import Who
 from workshop.papers.stack import Para
 from workshop.papers.table import Column, Row, Table
@@ -75,10 +75,10 @@ class GalleryPaper:
         return f"Statement, {wording.month(self.month)}" if self.month else "Sale-or-return list"
 
 
-def render(paper: GalleryPaper) -> bytes:
-    """The list or the statement as PDF on A4."""
+def render(paper: GalleryPaper, size: Paper = A4) -> bytes:
+    """The list or the statement as PDF."""
     fonts.register()
-    width = room(A4).width
+    width = room(size).width
     facts = [
         ("Day", wording.day(paper.on)),
         ("Selling fee", f"{wording.number(paper.fee_percent)} %"),
@@ -90,7 +90,7 @@ def render(paper: GalleryPaper) -> bytes:
     held = _held(paper, width)
     pieces += letter.signed(held, _sign("For the workshop", "Day")) if paper.month else [*held, *_terms(width)]
     foot = f"{paper.seller.name} · {paper.gallery.name} · {paper.title} · {wording.day(paper.on)}"
-    return document(pieces, A4, title=paper.title, author=paper.seller.name, foot=foot)
+    return document(pieces, size, title=paper.title, author=paper.seller.name, foot=foot)
 
 
 def _sold(paper: GalleryPaper, width: float) -> list[Piece]:

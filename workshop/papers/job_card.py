@@ -13,7 +13,7 @@ from reportlab.lib.units import mm
 
 from workshop.papers import fonts, letter, wording
 from workshop.papers.flow import Piece, document, room
-from workshop.papers.kit import A4
+from workshop.papers.kit import A4, Paper
 from workshop.papers.letter import Who
 from workshop.papers.stack import Para
 
@@ -65,10 +65,10 @@ def storage(free_days: int, per_day: Decimal, currency: str, digits: int = 2) ->
     )
 
 
-def render(card: JobCard) -> bytes:
-    """The card as PDF on A4."""
+def render(card: JobCard, size: Paper = A4) -> bytes:
+    """The card as PDF."""
     fonts.register()
-    width = room(A4).width
+    width = room(size).width
     facts = [
         ("Job", card.number),
         ("Skin", f"{card.tag} {card.skin}".strip()),
@@ -96,7 +96,7 @@ def render(card: JobCard) -> bytes:
         ),
     ]
     foot = f"{card.workshop.name} · job {card.number} · {card.tag}"
-    return document(pieces, A4, title=f"Job card {card.number}", author=card.workshop.name, foot=foot)
+    return document(pieces, size, title=f"Job card {card.number}", author=card.workshop.name, foot=foot)
 
 
 def _part(title: str, said: list[str], width: float) -> list[Piece]:

@@ -9,7 +9,7 @@ from reportlab.lib.units import mm
 
 from workshop.papers import fonts, letter, wording
 from workshop.papers.flow import document, room
-from workshop.papers.kit import A4
+from workshop.papers.kit import A4, Paper
 from workshop.papers.letter import Who
 from workshop.papers.stack import Para
 from workshop.papers.table import Column, Row, Table
@@ -39,10 +39,10 @@ class PackingSlip:
     things: tuple[Packed, ...]
 
 
-def render(slip: PackingSlip) -> bytes:
-    """The slip as PDF on A4."""
+def render(slip: PackingSlip, size: Paper = A4) -> bytes:
+    """The slip as PDF."""
     fonts.register()
-    width = room(A4).width
+    width = room(size).width
     facts = [("Sale", slip.number), ("Day", wording.day(slip.on))]
     columns = (
         Column("In the box", 12, tick=True),
@@ -80,4 +80,4 @@ def render(slip: PackingSlip) -> bytes:
         ),
     ]
     foot = f"{slip.seller.name} · packing slip of {slip.number} · {wording.day(slip.on)}"
-    return document(pieces, A4, title=f"Packing slip {slip.number}", author=slip.seller.name, foot=foot)
+    return document(pieces, size, title=f"Packing slip {slip.number}", author=slip.seller.name, foot=foot)

@@ -10,7 +10,7 @@ from reportlab.lib.units import mm
 
 from workshop.papers import fonts, letter, wording
 from workshop.papers.flow import document, room
-from workshop.papers.kit import A4
+from workshop.papers.kit import A4, Paper
 from workshop.papers.letter import Who
 from workshop.papers.stack import Para
 
@@ -39,10 +39,10 @@ class Received:
     digits: int = 2
 
 
-def render(paper: Received) -> bytes:
-    """The receipt as PDF on A4."""
+def render(paper: Received, size: Paper = A4) -> bytes:
+    """The receipt as PDF."""
     fonts.register()
-    width = room(A4).width
+    width = room(size).width
     back = paper.amount < 0
     facts = [
         ("Number", paper.number),
@@ -70,4 +70,4 @@ def render(paper: Received) -> bytes:
     pieces += letter.words([Para(DEPOSIT if paper.deposit and (paper.held or not back) else "")], width, before=6 * mm)
     pieces.append(letter.lines_to_write(("Received by", "Day"), tall=22 * mm))
     foot = f"{paper.seller.name} · {title} {paper.number} · {wording.day(paper.on)}"
-    return document(pieces, A4, title=f"{title} {paper.number}", author=paper.seller.name, foot=foot)
+    return document(pieces, size, title=f"{title} {paper.number}", author=paper.seller.name, foot=foot)

@@ -14,7 +14,7 @@ from reportlab.lib.units import mm
 from workshop.papers import fonts, letter, wording
 from workshop.papers.errors import PaperDoesNotAddUp
 from workshop.papers.flow import Piece, document, room
-from workshop.papers.kit import A4
+from workshop.papers.kit import A4, Paper
 from workshop.papers.letter import Who
 from workshop.papers.stack import Para
 from workshop.papers.table import Column, Row, Table
@@ -58,10 +58,10 @@ class StockSheet:
             raise PaperDoesNotAddUp("the stock sheet", "value", added, self.total)
 
 
-def render(sheet: StockSheet) -> bytes:
-    """The sheet as PDF on A4, a table for each group, then their sums and a place to sign."""
+def render(sheet: StockSheet, size: Paper = A4) -> bytes:
+    """The sheet as PDF, a table for each group, then their sums and a place to sign."""
     fonts.register()
-    width = room(A4).width
+    width = room(size).width
     facts = [
         ("End of", wording.day(sheet.on)),
         ("Cost flow", sheet.cost_flow),
@@ -74,7 +74,7 @@ def render(sheet: StockSheet) -> bytes:
     basis = letter.words([Para(words, before=2) for words in BASIS], width, before=5 * mm)
     pieces += letter.signed(basis, letter.lines_to_write(("Counted by", "Day", "Signed"), tall=20 * mm))
     foot = f"{sheet.workshop} · stock at the end of {wording.day(sheet.on)} · written {wording.day(sheet.written_on)}"
-    return document(pieces, A4, title=f"Stock sheet {sheet.on}", author=sheet.workshop, foot=foot)
+    return document(pieces, size, title=f"Stock sheet {sheet.on}", author=sheet.workshop, foot=foot)
 
 
 def _group(sheet: StockSheet, group: str, lines: tuple[StockLine, ...], width: float) -> list[Piece]:

@@ -9,10 +9,11 @@ from workshop.prints.bills import BILLS, bill_pdf, payment_pdf, sale_pdf
 from workshop.prints.cards import batch_card, card_pdf
 from workshop.prints.goods import fair_pdf, gallery_pdf, packing_pdf
 from workshop.prints.jobs import job_pdf
-from workshop.prints.labels import LABELS, SHEETS, label
+from workshop.prints.labels import LABELS, label
 from workshop.prints.month import month_pdf, month_report
 from workshop.prints.shelves import shelf_label
 from workshop.prints.sick import sick_day, sick_day_pdf
+from workshop.prints.sizes import SHEETS
 from workshop.prints.stock import count_sheet_pdf, stock_sheet_pdf
 from workshop.prints.tags import frame_tag, skin_tag
 from workshop.prints.vessels import bath_label, jar_label

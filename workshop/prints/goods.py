@@ -16,6 +16,7 @@ from inventory.errors import Refused
 from inventory.models import Article, Place
 from inventory.selectors import usage, workshop
 from workshop.prints.bills import who
+from workshop.prints.sizes import page_of
 
 if TYPE_CHECKING:
     from workshop.papers.fair_day import FairDay, FairLine
@@ -26,10 +27,10 @@ NOTHING = Decimal(0)
 _BOXED = (SaleLine.Kind.ARTICLE, SaleLine.Kind.WORK, SaleLine.Kind.SCRAP, SaleLine.Kind.OTHER)
 
 
-def packing_pdf(sale: Sale) -> bytes:
+def packing_pdf(sale: Sale, sheet: str = "") -> bytes:
     from workshop.papers import packing as paper
 
-    return paper.render(packing_slip(sale))
+    return paper.render(packing_slip(sale), page_of(sheet))
 
 
 def packing_slip(sale: Sale) -> PackingSlip:
@@ -67,10 +68,10 @@ def _packed(line: SaleLine) -> Packed:
     return Packed(number, line.words, tags, wording.number(line.quantity), care)
 
 
-def fair_pdf(fair: Fair) -> bytes:
+def fair_pdf(fair: Fair, sheet: str = "") -> bytes:
     from workshop.papers import fair_day as paper
 
-    return paper.render(fair_day(fair))
+    return paper.render(fair_day(fair), page_of(sheet))
 
 
 def fair_day(fair: Fair) -> FairDay:
@@ -115,10 +116,10 @@ def _fair_line(piece: FairPiece, vat: Decimal, ways: dict[int, list[str]]) -> Fa
     )
 
 
-def gallery_pdf(place: Place, *, on: date | None = None, month: str = "") -> bytes:
+def gallery_pdf(place: Place, *, on: date | None = None, month: str = "", sheet: str = "") -> bytes:
     from workshop.papers import gallery as paper
 
-    return paper.render(gallery_paper(place, on=on, month=month))
+    return paper.render(gallery_paper(place, on=on, month=month), page_of(sheet))
 
 
 def gallery_paper(place: Place, *, on: date | None = None, month: str = "") -> GalleryPaper:

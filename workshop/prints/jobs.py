@@ -11,6 +11,7 @@ from costing.selectors import money as moneys
 from costing.selectors import papers
 from inventory.selectors import workshop
 from workshop.prints.bills import who
+from workshop.prints.sizes import page_of
 
 CAUTIONS = ("raw_hide", "gloves")
 
@@ -18,10 +19,10 @@ if TYPE_CHECKING:
     from workshop.papers.job_card import JobCard
 
 
-def job_pdf(job: Job) -> bytes:
+def job_pdf(job: Job, sheet: str = "") -> bytes:
     from workshop.papers import job_card as paper
 
-    return paper.render(job_card(job))
+    return paper.render(job_card(job), page_of(sheet))
 
 
 def job_card(job: Job) -> JobCard:

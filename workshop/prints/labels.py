@@ -3,16 +3,12 @@
 from __future__ import annotations
 
 from decimal import Decimal
-from typing import TYPE_CHECKING
 
 from inventory.errors import Refused
 from workshop.prints import articles, shelves, tags, vessels
-
-if TYPE_CHECKING:
-    from workshop.papers.kit import Paper
+from workshop.prints.sizes import sheet_of
 
 LABELS = (*articles.PAPERS, "tag", "bath", "jar", "frame", "shelf")
-SHEETS = ("a4", "letter")
 
 
 def label(which: str, name: str, *, copies: int = 1, sheet: str = "", litres: Decimal | None = None) -> bytes:
@@ -24,7 +20,7 @@ def label(which: str, name: str, *, copies: int = 1, sheet: str = "", litres: De
         raise Refused(
             "Only a jar is asked for its litres; the other labels know theirs. Leave them out.", field="litres"
         )
-    laid = _sheet(sheet)
+    laid = sheet_of(sheet)
     if which in articles.PAPERS:
         return articles.article_paper(which, name, copies=copies, sheet=laid)
     if which == "tag":
@@ -49,13 +45,3 @@ def label(which: str, name: str, *, copies: int = 1, sheet: str = "", litres: De
 
         return shelf_label.render(shelves.shelf_label(name), copies, laid)
     raise Refused(f"There is no label {which!r}; choose one of {', '.join(LABELS)}.", field="paper")
-
-
-def _sheet(name: str) -> Paper | None:
-    from workshop.papers import kit
-
-    if not name:
-        return None
-    if name not in SHEETS:
-        raise Refused(f"There is no sheet {name!r}; choose one of {', '.join(SHEETS)}.", field="sheet")
-    return kit.A4 if name == "a4" else kit.LETTER

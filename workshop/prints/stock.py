@@ -10,16 +10,17 @@ from costing import stocksheet
 from costing.selectors import stock_sheet as sheets
 from inventory import units
 from inventory.selectors import counting, workshop
+from workshop.prints.sizes import page_of
 
 if TYPE_CHECKING:
     from workshop.papers.count_sheet import CountSheet
     from workshop.papers.stock_sheet import StockLine, StockSheet
 
 
-def stock_sheet_pdf(on: date) -> bytes:
+def stock_sheet_pdf(on: date, sheet: str = "") -> bytes:
     from workshop.papers import stock_sheet as paper
 
-    return paper.render(stock_sheet(on))
+    return paper.render(stock_sheet(on), page_of(sheet))
 
 
 def stock_sheet(on: date) -> StockSheet:
@@ -62,10 +63,10 @@ def _measure(quantity: Decimal, unit: str) -> str:
     return f"{wording.number(quantity)} {units.label(unit)}"
 
 
-def count_sheet_pdf() -> bytes:
+def count_sheet_pdf(sheet: str = "") -> bytes:
     from workshop.papers import count_sheet as paper
 
-    return paper.render(count_sheet())
+    return paper.render(count_sheet(), page_of(sheet))
 
 
 def count_sheet() -> CountSheet:

@@ -56,25 +56,25 @@ def sick_day(request: HttpRequest) -> HttpResponse:
 def sale(request: HttpRequest, number: str) -> HttpResponse:
     """The invoice, credit note or receipt as it was issued."""
     row = get_object_or_404(Sale, number=number)
-    return _shown(prints.sale_pdf(row), row.number)
+    return _shown(prints.sale_pdf(row, _sheet(request)), row.number)
 
 
 @require_safe
 def payment(request: HttpRequest, number: str) -> HttpResponse:
     row = get_object_or_404(Payment, number=number)
-    return _shown(prints.payment_pdf(row), row.number)
+    return _shown(prints.payment_pdf(row, _sheet(request)), row.number)
 
 
 @require_safe
 def packing(request: HttpRequest, number: str) -> HttpResponse:
     row = get_object_or_404(Sale, number=number)
-    return _shown(prints.packing_pdf(row), f"packing-{row.number}")
+    return _shown(prints.packing_pdf(row, _sheet(request)), f"packing-{row.number}")
 
 
 @require_safe
 def fair(request: HttpRequest, pk: int) -> HttpResponse:
     row = get_object_or_404(Fair.objects.select_related("place"), pk=pk)
-    return _shown(prints.fair_pdf(row), f"fair-{row.on}")
+    return _shown(prints.fair_pdf(row, _sheet(request)), f"fair-{row.on}")
 
 
 @require_safe
@@ -83,25 +83,30 @@ def gallery(request: HttpRequest, pk: int) -> HttpResponse:
     row = get_object_or_404(Place.objects.select_related("channel"), pk=pk)
     asked, month = request.GET.get("on"), request.GET.get("month", "")
     on = commands.day(asked) if asked else workshop.today()
-    return _shown(prints.gallery_pdf(row, on=on, month=month), f"gallery-{pk}-{month or on}")
+    return _shown(prints.gallery_pdf(row, on=on, month=month, sheet=_sheet(request)), f"gallery-{pk}-{month or on}")
 
 
 @require_safe
 def job(request: HttpRequest, number: str) -> HttpResponse:
     row = get_object_or_404(Job.objects.select_related("customer", "skin").prefetch_related("payments"), number=number)
-    return _shown(prints.job_pdf(row), f"job-{row.number}")
+    return _shown(prints.job_pdf(row, _sheet(request)), f"job-{row.number}")
 
 
 @require_safe
 def stock_sheet(request: HttpRequest) -> HttpResponse:
     """Everything at the end of the workshop's today, or of ?on=2025-12-31."""
     on = commands.day(request.GET.get("on"))
-    return _shown(prints.stock_sheet_pdf(on), f"stock-{on}")
+    return _shown(prints.stock_sheet_pdf(on, _sheet(request)), f"stock-{on}")
 
 
 @require_safe
 def count_sheet(request: HttpRequest) -> HttpResponse:
-    return _shown(prints.count_sheet_pdf(), f"count-{workshop.today()}")
+    return _shown(prints.count_sheet_pdf(_sheet(request)), f"count-{workshop.today()}")
+
+
+def _sheet(request: HttpRequest) -> str:
+    """The sheet that the address asks for, ?sheet=letter; empty for the usual one."""
+    return request.GET.get("sheet", "")
 
 
 def _label(request: HttpRequest, which: str, name: str, file: str = "") -> HttpResponse:

@@ -11,7 +11,7 @@ import pytest
 
 from tests.workshop.papers import reading
 from tests.workshop.papers import selling_examples as examples
-from workshop.papers import count_sheet, fair_day, gallery, job_card, packing, received, stock_sheet
+from workshop.papers import count_sheet, fair_day, gallery, job_card, kit, packing, received, stock_sheet
 from workshop.papers.errors import PaperDoesNotAddUp
 from workshop.papers.fair_day import backwards
 
@@ -29,8 +29,8 @@ PAPERS = {
 }
 
 
-def rendered(name: str, paper: Any) -> bytes:
-    made: bytes = import_module(f"workshop.papers.{name}").render(paper)
+def rendered(name: str, paper: Any, size: kit.Paper = kit.A4) -> bytes:
+    made: bytes = import_module(f"workshop.papers.{name}").render(paper, size)
     return made
 
 
@@ -40,6 +40,17 @@ def test_a_paper_is_printable_and_the_same_twice(name: str) -> None:
     reading.assert_printable(paper, margin_mm=10)
     assert reading.size_mm(paper) == (210, 297)
     assert paper == rendered(name, PAPERS[name]())
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("name", [*PAPERS, "bill"])
+def test_the_same_paper_fits_on_letter(name: str) -> None:
+    long = {**examples.long_papers(), "bill": examples.long_bill()}
+    paper = rendered(name, long[name], kit.LETTER)
+    reading.assert_printable(paper, margin_mm=10)
+    assert reading.size_mm(paper) == (215.9, 279.4)
+    pages = reading.pages(paper)
+    assert all(f"page {index} of {len(pages)}" in page for index, page in enumerate(pages, start=1))
 
 
 @pytest.mark.slow

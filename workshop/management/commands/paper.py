@@ -15,11 +15,12 @@ class Command(commands.Answer):
             "paper", choices=prints.BILLS, help="receipt: of a sale over the counter, or of a payment or deposit"
         )
         parser.add_argument("number", metavar="NUMBER", help="the paper's number")
+        parser.add_argument("--sheet", choices=prints.SHEETS, default="a4", help="the paper it is printed on")
         parser.add_argument("-o", "--output", required=True, metavar="FILE.pdf", help="where to write it")
 
     def answer(self, options: dict[str, Any]) -> dict[str, Any]:
         paper, number = options["paper"], options["number"]
-        content = prints.bill_pdf(paper, number)
+        content = prints.bill_pdf(paper, number, options["sheet"])
         target = commands.write(options["output"], content)
         return {"paper": paper, "number": number, "file": str(target), "bytes": str(len(content))}
 
