@@ -188,6 +188,7 @@ def test_a_workshop_that_is_set_up_and_empty_is_filled(small: Path) -> None:
         ("articles.csv", 2, "share", "3/3", "free"),
         ("articles.csv", 4, "method", "smoke", "alum_tawed"),
         ("articles.csv", 4, "skins", "H04", "was lost"),
+        ("articles.csv", 4, "skins", "H02 H03", "H02 is your own, H03 is Mrs T's"),
         ("articles.csv", 4, "area", "0", "more than nothing"),
         ("articles.csv", 5, "article", "H02", "used already"),
     ],
