@@ -82,7 +82,7 @@ def listed() -> QuerySet[Batch]:
 
 def detailed() -> QuerySet[Batch]:
     return Batch.objects.select_related("version__recipe", "place").prefetch_related(
-        Prefetch("stays", queryset=BatchSkin.objects.select_related("skin")),
+        Prefetch("stays", queryset=BatchSkin.objects.select_related("skin__job")),
         Prefetch("version__lines", queryset=RecipeLine.objects.select_related("material").order_by("position")),
     )
 

@@ -12,7 +12,7 @@ from datetime import date
 from decimal import Decimal
 
 from costing.models import Payment, Sale, SaleLine
-from costing.selectors import costs, spread
+from costing.selectors import costs, gone_home, spread
 from inventory.models import Kind, Move, Posting, Skin
 from inventory.money import half_up
 from inventory.selectors import moves, workshop
@@ -82,7 +82,7 @@ def _shelf(first: date, last: date) -> Iterator[Entry]:
 
 
 def _lost(first: date, last: date) -> Iterator[Entry]:
-    skins = list(Skin.objects.filter(lost_on__range=(first, last)))
+    skins = list(gone_home.lost(Skin.objects.filter(lost_on__range=(first, last))))
     shares = costs.skin_shares(skins, last)
     borne = {each.skin.pk for each in spread.standing(last)}
     for skin in (skin for skin in skins if skin.pk not in borne):

@@ -9,7 +9,7 @@ from typing import Any
 import pytest
 
 from costing.models import Job, Payment, Sale
-from costing.selectors import asking, audit, dues, gone_home, ledgers, money, results, stock_value
+from costing.selectors import asking, audit, dues, given, gone_home, ledgers, money, results, stock_value
 from costing.selectors import jobs as read
 from costing.selectors import losses as loss_reads
 from costing.services import credits, giving_up, jobs, losses, payments, recipes, selling
@@ -181,6 +181,7 @@ def test_a_skin_that_went_home_is_in_no_loss_rate_and_no_due_list() -> None:
     found = {fate.skin: fate.lost_at for fate in loss_reads.fates()}
     assert (found["H-J-01"], found["H02"]) == ("", loss_reads.RAW)
     assert [row.tag for row in loss_reads.recent()] == ["H02"]
+    assert [(row.reason, row.amount) for row in given.given(DAY, END) if row.kind == given.SPOILED] == [("slipped", 12)]
     assert loss_reads.proposed("Sheep").lost == 1
     make.finish("H01", on=END)
     asked = asking.quote("Sheep")
