@@ -15,10 +15,12 @@ from django.views.decorators.http import require_safe
 from costing.forms.batches import ChangeForm, JoinForm, LeaveForm, PlanForm, SureForm
 from costing.forms.finders import BatchFinder
 from costing.models import Batch
-from costing.selectors import batch_costs, costs, lines, parts, rates, readings, recipes, skins
+from costing.occupancy import Clash
+from costing.selectors import batch_costs, costs, lines, parts, plans, rates, readings, recipes, skins
 from costing.selectors import batches as read
 from costing.services import batches
 from costing.tables.batches import BatchTable
+from costing.views import plan
 from costing.views.lists import ListPage
 from inventory import money
 from inventory.models import Skin
@@ -82,8 +84,17 @@ def batch(request: HttpRequest, number: str) -> HttpResponse:
             "sharing": SHARING[Batch.ShareBy(row.share_by)],
             "by_head": read.shared_by_head(row),
             "may_finish": may(request.user, Act.PRICES),
+            "clashes": _clashes(row),
         },
     )
+
+
+def _clashes(row: Batch) -> list[tuple[Clash, str]]:
+    """Where the tub or the frames of a batch that is not done are wanted by others too."""
+    if row.state == Batch.State.DONE:
+        return []
+    found = [clash for clash in plans.clashes(workshop.today()) if row.number in clash.batches]
+    return plan.told(found) if found else []
 
 
 def _with_costs(members: list[Skin], stays: list[Any]) -> list[tuple[Any, Any]]:

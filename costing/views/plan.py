@@ -33,12 +33,13 @@ def plan(request: HttpRequest) -> HttpResponse:
             "form": form,
             "found": found,
             "day": day,
-            "clashes": _told(plans.clashes(day)),
+            "clashes": told(plans.clashes(day)),
         },
     )
 
 
-def _told(clashes: list[Clash]) -> list[tuple[Clash, str]]:
+def told(clashes: list[Clash]) -> list[tuple[Clash, str]]:
+    """Each with what is wrong and what may be done."""
     frames = set(Place.objects.filter(kind=Place.Kind.FRAME).values_list("name", flat=True))
     return [(clash, way_out(clash, clash.place in frames)) for clash in clashes]
 

@@ -8,6 +8,7 @@ import pytest
 from django.test import Client
 from django.urls import reverse
 
+from costing.models import Batch
 from costing.services.recipes import Step
 from inventory.models import Place
 from inventory.services import workshop
@@ -91,6 +92,20 @@ def test_two_in_one_tub_are_told_with_the_way_out(client: Client) -> None:
     assert "<b>Taw tub</b>, 30 Jan to 31 Jan 2025" in page
     assert "It holds 1 batch at once. Let one batch wait 1 day or give it another tub" in page
     assert reverse("batch", args=["B2"]) in page
+
+
+def test_a_batch_names_who_else_wants_its_tub_until_it_is_done(client: Client) -> None:
+    place = make.place("Taw tub", Place.Kind.TUB)
+    for number, nth in (("B1", 0), ("B2", 7), ("B3", 60)):
+        version = make.recipe(f"R-{number}", steps=[BATH])
+        make.batch(number, version=version, start=START + timedelta(days=nth), place=place)
+    pages = {number: text(client.get(reverse("batch", args=[number]))) for number in ("B1", "B2", "B3")}
+    for number in ("B1", "B2"):
+        assert "Wanted by others too" in pages[number]
+        assert "Let one batch wait 4 days or give it another tub" in pages[number]
+    assert "Wanted by others too" not in pages["B3"]
+    Batch.objects.filter(number="B1").update(state=Batch.State.DONE)
+    assert "Wanted by others too" not in text(client.get(reverse("batch", args=["B1"])))
 
 
 def test_too_many_skins_on_the_frames_are_told_as_skins(client: Client) -> None:
