@@ -140,7 +140,10 @@ def test_a_step_whose_day_is_to_come_says_its_day_and_offers_no_button_that_is_r
     assert reverse("batch_edit", args=["B1"]) in page
     assert log_url(bath, "Flesh") not in page
     workshop.pin_today(on=day(2))
-    assert "Late to begin" in text(client.get(reverse("steps", args=["B1"])))
+    page = text(client.get(reverse("steps", args=["B1"])))
+    assert "Late to begin" in page
+    assert "Planned for</dt><dd>Mon 20 Jan 2025" in page
+    assert "Began" not in page
 
 
 def test_a_bath_late_to_begin_leads_to_putting_it_in_work(client: Client) -> None:
