@@ -200,13 +200,13 @@ class Overheads:
     over: Decimal
 
 
-def overheads(making_hours: Exact, rate: Decimal, spent: Decimal, places: int = 2) -> Overheads:
-    """Recovered = making hours × rate, half up; short is what is spent above that.
+def overheads(hours: Iterable[tuple[Exact, Exact]], spent: Decimal, places: int = 2) -> Overheads:
+    """Recovered = sum of making hours × the rate of their day, half up once; short is what is spent above that.
 
-    >>> overheads(Decimal("70.55"), Decimal("4.00"), Decimal("384.00"))
+    >>> overheads([(Decimal("70.55"), Decimal("4.00"))], Decimal("384.00"))
     Overheads(recovered=Decimal('282.20'), spent=Decimal('384.00'), short=Decimal('101.80'), over=Decimal('0'))
     """
-    recovered = half_up(Fraction(making_hours) * Fraction(rate), places)
+    recovered = half_up(sum((Fraction(count) * Fraction(rate) for count, rate in hours), Fraction(0)), places)
     return Overheads(recovered, spent, max(spent - recovered, NOTHING), max(recovered - spent, NOTHING))
 
 

@@ -119,7 +119,6 @@ CHECKS: dict[str, tuple[type[Model], dict[str, Any]]] = {
     "channel_fee_below_hundred": (Channel, {"fee_percent": 100}),
     "channel_fixed_cost_not_negative": (Channel, {"fixed_cost": -1}),
     "labour_positive_unless_taken_back": (LabourLine, {"minutes": -1}),
-    "rates_are_one": (Rates, {"id": 2}),
     "rates_not_negative": (Rates, {"wage_per_hour": -1}),
     "place_litres_positive": (Place, {"litres": 0}),
     "place_holds_something": (Place, {"holds": 0}),

@@ -111,7 +111,7 @@ def overheads(year: Year) -> Ledger:
     short = Row("Over", (over.over,)) if over.over else Row("Short", (over.short,))
     rows = (
         Row("Overheads spent", (over.spent,)),
-        Row("Borne by the hours of making, at today's rate", (over.recovered,)),
+        Row("Borne by the hours of making, at the rate of their day", (over.recovered,)),
         short,
         Row("Profit with stock counted, per hour", (year.per_hour,), total=True),
         Row("The same, per hour of making", (year.per_making_hour,), total=True),

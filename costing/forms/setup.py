@@ -4,12 +4,16 @@ from __future__ import annotations
 
 from django import forms
 
-from inventory.forms.entry import EntryForm, FigureField
+from inventory.forms.entry import DayField, EntryForm, FigureField
 from inventory.forms.measures import MoneyBox
 from inventory.models import Place
 
 
 class RatesForm(EntryForm):
+    since = DayField(
+        label="They hold from",
+        help_text="Days before keep the rates they had. Your first rates hold for all days before too.",
+    )
     wage_per_hour = MoneyBox(
         label="My hour", help_text="What an hour of yours is to earn. Only in full cost, never in book cost."
     )

@@ -120,19 +120,20 @@ def both(skin: Skin) -> Both | None:
     if skin.lost_on is None:
         return None
     cost = costs.lost_shares([skin])[skin.tag]
+    rate = rates.plain(skin.lost_on)
     brought = min(spread.salvage([skin]).get(skin.pk, Fraction(0)), cost.book())
     borne = spread.if_spread(skin)
     weights = {}
     if borne is not None:
         there = costs.as_stays(borne.batch.share_by, list(borne.bearers))
         weights = {stay.skin: stay.weight for stay in there}
-    return Both(_reckoned(cost, brought, weights), brought, borne.batch if borne else None)
+    return Both(_reckoned(cost, brought, weights, rate), brought, borne.batch if borne else None)
 
 
-def _reckoned(cost: Share, brought: Fraction, weights: dict[str, Fraction]) -> loss.Loss:
+def _reckoned(cost: Share, brought: Fraction, weights: dict[str, Fraction], rate: rollup.Rates) -> loss.Loss:
     """Salvage is money and exact to the coin, or all that the skin had cost."""
     places = workshop.places()
-    book, full = cost.book() - brought, cost.full(rates.plain()) - brought
+    book, full = cost.book() - brought, cost.full(rate) - brought
     return loss.reckon(book, full, Decimal(0), weights, places)
 
 

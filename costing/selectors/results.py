@@ -114,7 +114,7 @@ def year(number: int) -> Year:
         gone=gone,
         conservation=rules.conservation(stock, gone),
         selling=selling,
-        overheads=rules.overheads(making, rates.current().overhead_per_hour, overhead, places),
+        overheads=rules.overheads(_borne(first, last), overhead, places),
         stock_profit=by_stock,
         cash_profit=by_cash,
         bridge=rules.bridge(
@@ -191,6 +191,13 @@ def _hours(first: date, last: date) -> tuple[Fraction, Fraction, Fraction]:
     minutes = (made or NOTHING, stall, sum(side.values(), NOTHING))
     making, stalls, other = (Fraction(each) / MINUTES for each in minutes)
     return making, stalls, other
+
+
+def _borne(first: date, last: date) -> list[tuple[Fraction, Decimal]]:
+    """Hours of making with the overhead rate of their day; those of paid help bear it too, as in a piece's full cost."""
+    rows = LabourLine.objects.filter(on__range=(first, last)).order_by().values_list("on")
+    by_day = rates.history().overheads(rows.annotate(total=Sum("minutes")))
+    return [(Fraction(minutes) / MINUTES, rate) for minutes, rate in by_day]
 
 
 def pieces(first: date, last: date) -> list[rules.Sold]:

@@ -108,7 +108,7 @@ def _finished(value: StockValue, where: Mapping[int, Place]) -> list[Counted]:
     """Beside the cost what a list price would bring after the selling costs of the place's channel, or the usual one."""
     made = Prefetch("parts", queryset=ArticleSkin.objects.select_related("skin").order_by("skin__tag"))
     channels = {row.place_id: prices.plain(row) for row in Channel.objects.filter(place__isnull=False)}
-    usual, vat = prices.channel(), rates.current().vat_percent
+    usual, vat = prices.channel(), rates.at(value.on).vat_percent
     found = []
     for article in Article.objects.filter(pk__in=value.books).prefetch_related(made).order_by("number"):
         place = where.get(article.pk)

@@ -1,7 +1,8 @@
 """Where a batch differs from its recipe in money: materials by price and by amount, work by pay and by time.
 
 The standard is the recipe's own amounts for what really went in, at the average cost on the shelf when the batch began;
-work is the steps' minutes at the wage. The arithmetic is `costing.variance`; the number of queries does not grow with lines.
+work is the steps' minutes at the wage of that day. The arithmetic is `costing.variance`; the number of queries does not grow
+with lines.
 """
 
 from __future__ import annotations
@@ -46,7 +47,8 @@ class MaterialRow:
 
 @dataclass(frozen=True)
 class Work:
-    """Planned and logged minutes, what the logged ones cost (my own at `wage`, help as it was paid), and the variance."""
+    """Planned and logged minutes, what the logged ones cost (my own at the wage of their day, help as it was paid), and the
+    variance from the planned ones at `wage`, that of the day the batch began."""
 
     planned: Decimal
     logged: Decimal
@@ -177,15 +179,18 @@ def _work(batch: Batch) -> Work | None:
     lines = list(LabourLine.objects.filter(batch=batch, reverses__isnull=True, reversed_by__isnull=True))
     if not plan:
         return None
-    wage = rates.current().wage_per_hour
+    history = rates.history()
+    wage = history.at(batch.start).wage_per_hour
     logged = sum((line.minutes for line in lines), NOTHING)
-    cost = sum(
-        (Fraction(line.paid) if line.paid else Fraction(line.minutes) * Fraction(wage) / HOUR for line in lines),
-        Fraction(0),
-    )
+    cost = sum((_paid(line, history.at(line.on).wage_per_hour) for line in lines), Fraction(0))
     planned = Decimal(_planned_minutes(batch))
     found = variance.variance(Standard(Fraction(planned) / HOUR, wage), Actual(Fraction(logged) / HOUR, cost))
     return Work(planned, logged, cost, wage, found)
+
+
+def _paid(line: LabourLine, wage: Decimal) -> Fraction:
+    """Help as it was paid, my own minutes at the wage of their day."""
+    return Fraction(line.paid) if line.paid else Fraction(line.minutes) * Fraction(wage) / HOUR
 
 
 def _planned_minutes(batch: Batch) -> int:

@@ -11,7 +11,7 @@ from django.db import transaction
 
 from costing import rollup, schedule
 from costing.models import ArticleCost, Batch
-from costing.rollup import Share
+from costing.rollup import Rates, Share
 from costing.selectors import costs, steps
 from costing.selectors import rates as rate_selector
 from costing.services import batches, late, owners
@@ -31,11 +31,18 @@ FINEST_SHARE = 10_000
 
 @transaction.atomic
 def finish(
-    *, on: date, tags: Sequence[str], pieces: Sequence[Piece], by: Person = None, request_key: str | None = None
+    *,
+    on: date,
+    tags: Sequence[str],
+    pieces: Sequence[Piece],
+    rates: Rates | None = None,
+    by: Person = None,
+    request_key: str | None = None,
 ) -> list[Article]:
     """Make one or several articles from one or several skins, each piece bearing its `share` of the skins' whole cost.
 
-    A skin whose shares reach one is finished and leaves its batch that day; a rest stays in work.
+    A skin whose shares reach one is finished and leaves its batch that day; a rest stays in work. `rates` are those it was
+    finished with where that is told (a folder that is loaded); else those of the day.
     """
     require(by, Act.PRICES)
     if done := requests.earlier(request_key, Article):
@@ -64,7 +71,7 @@ def finish(
     places = workshop.places()
     books = rollup.split_books(exact, places)
     articles = [
-        _freeze(piece, skins, on, share, book, split=pieces[0].number)
+        _freeze(piece, skins, on, share, book, rates or rate_selector.plain(on), split=pieces[0].number)
         for piece, share, book in zip(pieces, exact, books, strict=True)
     ]
     for batch in dict.fromkeys(left):
@@ -118,9 +125,10 @@ def _in_tub(batch: Batch, on: date) -> str:
     return at.step.key if at is not None and at.step.uses == "tub" and at.begins <= on else ""
 
 
-def _freeze(piece: Piece, skins: Sequence[Skin], on: date, share: Share, book: Decimal, *, split: str) -> Article:
+def _freeze(
+    piece: Piece, skins: Sequence[Skin], on: date, share: Share, book: Decimal, rates: Rates, *, split: str
+) -> Article:
     article = things.create(piece=piece, skins=skins, finished_on=on, book_cost=book)
-    rates = rate_selector.plain()
     ArticleCost.objects.create(
         article=article,
         skin_price=half_up(share.skin_price, EXACT_PLACES),

@@ -207,7 +207,8 @@ def refuse_packing(box: Posting | None) -> None:
         raise Refused(f"That packing went with {other.number} already.", field="box")
 
 
-def line(item: Item, terms: Terms) -> tax.Line:
+def line(item: Item, terms: Terms, on: date) -> tax.Line:
+    """What the item comes to; where no tax rate is said, at that of the sale's day."""
     registered = papers.mode(terms) is tax.Mode.REGISTERED
     rate = item.tax_percent
     if rate is not None:
@@ -219,7 +220,7 @@ def line(item: Item, terms: Terms) -> tax.Line:
                 f"A reason why no tax is due stands beside a rate of {rate} %. Take one of them out.", field="relief"
             )
     if registered and rate is None:
-        rate = rates.current().vat_percent
+        rate = rates.at(on).vat_percent
     return tax.Line(
         what=_words(item),
         quantity=item.quantity,
@@ -263,7 +264,7 @@ def borne(item: Item, on: date) -> Borne:
         places = workshop.places()
         return Borne(
             half_up(share.book(), places),
-            half_up(share.full(rates.plain()), places),
+            half_up(share.full(rates.plain(undone.lost_on)), places),
             half_up(share.own_minutes, EXACT_PLACES),
         )
     return Borne()

@@ -139,7 +139,7 @@ def sell(
     for item in items:
         sellable.refuse_unsold(item, on=on, channel=channel, customer=customer, over=as_issued is not None)
     sellable.refuse_packing(packed)
-    draft.lines = [sellable.line(item, draft.terms) for item in items]
+    draft.lines = [sellable.line(item, draft.terms, on) for item in items]
     borne = [item.borne or sellable.borne(item, on) for item in items]
     mode = papers.mode(draft.terms)
     total = tax.summary(draft.lines, mode, workshop.places())

@@ -8,13 +8,16 @@ from django import forms
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, render
 from django.urls import reverse
+from django.utils.formats import date_format
 from django.utils.functional import cached_property
 from django.views.decorators.http import require_safe
 
 from costing.forms.setup import ChannelForm, RatesForm
 from costing.models import Channel, Rates
+from costing.models.rates import EVER
 from costing.selectors import rates as read
 from costing.services import channels, rates
+from inventory.selectors import workshop
 from inventory.views.entry import EntryView
 
 AMOUNTS = ("wage_per_hour", "overhead_per_hour", "frame_wear", "price_step")
@@ -24,14 +27,15 @@ class RatesPage(EntryView):
     form_class = RatesForm
     title = "Rates"
     room = "Setup"
-    lead = "They hold from now on. Finished pieces keep the rates of the day they were finished."
+    template_name = "costing/rates.html"
+    lead = "They hold from a day on. Finished pieces keep the rates they were finished with."
     cancel_name = "setup"
-    done_message = "The rates are set."
 
     def get_initial(self) -> dict[str, Any]:
         row = read.current()
         return {
             **super().get_initial(),
+            "since": workshop.today(),
             "vat_percent": row.vat_percent,
             **{name: getattr(row, name) for name in AMOUNTS},
         }
@@ -39,8 +43,21 @@ class RatesPage(EntryView):
     def enter(self, form: forms.Form) -> Rates:
         found = form.cleaned_data
         return rates.set_rates(
-            by=self.request.user, vat_percent=found["vat_percent"], **{name: found[name] for name in AMOUNTS}
+            since=found["since"],
+            by=self.request.user,
+            request_key=found["request_key"],
+            vat_percent=found["vat_percent"],
+            **{name: found[name] for name in AMOUNTS},
         )
+
+    def said(self) -> str:
+        if self.made.since == EVER:
+            return "The rates are set, for all days before too."
+        return f"The rates hold from {date_format(self.made.since, 'j F Y')}."
+
+    def get_context_data(self, **more: Any) -> dict[str, Any]:
+        held = read.history().held()
+        return super().get_context_data(held=held, ever=EVER, trail=[("Setup", reverse("setup"))], **more)
 
 
 @require_safe

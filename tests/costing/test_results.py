@@ -129,12 +129,12 @@ def test_an_hour_of_the_year_earns_what_is_left_of_everything() -> None:
 
 
 def test_overheads_of_the_year_are_short() -> None:
-    found = overheads(Fraction(MAKING_MINUTES, 60), D("4.00"), OVERHEADS)
+    found = overheads([(Fraction(MAKING_MINUTES, 60), D("4.00"))], OVERHEADS)
     assert (found.recovered, found.short, found.over) == (D("282.20"), D("101.80"), D(0))
 
 
 def test_overheads_can_be_over_as_well() -> None:
-    found = overheads(100, D("4.00"), D("384.00"))
+    found = overheads([(100, D("4.00"))], D("384.00"))
     assert (found.short, found.over) == (D(0), D("16.00"))
 
 
@@ -197,3 +197,8 @@ def test_too_few_minutes_are_noticed_from_just_below_the_part() -> None:
 
 def test_examples_in_the_docstrings_are_true() -> None:
     assert doctest.testmod(results).failed == 0
+
+
+def test_each_hour_bears_the_rate_of_its_day_and_the_sum_is_rounded_once() -> None:
+    found = overheads([(Fraction(1, 3), D("4.00")), (Fraction(1, 3), D("5.00"))], D("2.00"))
+    assert (found.recovered, found.over) == (D("3.00"), D("1.00")), "1.333… and 1.666… are 3"

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import date
 from decimal import Decimal
 from typing import Any
 
@@ -10,14 +11,17 @@ from django.test import Client
 from django.urls import reverse
 
 from costing.models import Channel, Rates
+from costing.models.rates import EVER
 from costing.services import channels, rates
 from inventory.models import Place
+from inventory.services import workshop
 from tests import factories
 from tests.inventory.pages import queries, signed_in, text
 
 pytestmark = pytest.mark.django_db
 
 RATES = {
+    "since": "2025-07-01",
     "wage_per_hour": "16",
     "overhead_per_hour": "4,00",
     "frame_wear": "1.52",
@@ -50,6 +54,7 @@ def test_rates_are_set_and_shown_again(client: Client) -> None:
     for _ in range(2):
         assert client.post(reverse("rates"), RATES)["location"] == reverse("setup")
     row = Rates.objects.get()
+    assert row.since == EVER, "the first rates hold for all days before too"
     assert (row.wage_per_hour, row.overhead_per_hour, row.frame_wear) == (Decimal(16), Decimal(4), Decimal("1.52"))
     assert (row.vat_percent, row.price_step) == (Decimal("25.5"), Decimal(5))
     page = client.get(reverse("rates")).content.decode()
@@ -65,6 +70,8 @@ def test_rates_are_set_and_shown_again(client: Client) -> None:
         ({"vat_percent": "101"}, "vat_percent", "not believable"),
         ({"vat_percent": ""}, "vat_percent", "required"),
         ({"price_step": "x"}, "price_step", "Enter a number"),
+        ({"since": "2999-01-01"}, "since", "Check the year"),
+        ({"since": ""}, "since", "required"),
     ],
 )
 def test_a_wrong_rate_is_refused_beside_its_box_and_nothing_is_written(
@@ -73,6 +80,24 @@ def test_a_wrong_rate_is_refused_beside_its_box_and_nothing_is_written(
     answer = client.post(reverse("rates"), RATES | wrong)
     assert said in answer.context["form"].errors[field][0]
     assert not Rates.objects.filter(wage_per_hour__gt=0).exists()
+
+
+def test_rates_from_a_day_are_shown_with_those_before(client: Client) -> None:
+    rates.set_rates(wage_per_hour=Decimal(12))
+    answer = client.post(reverse("rates"), RATES, follow=True)
+    assert "The rates hold from 1 July 2025." in text(answer)
+    page = text(client.get(reverse("rates")))
+    assert (
+        '<th scope="row">1 Jul 2025</th><td><span class="dim">further on</span></td><td class="num">16.00</td>' in page
+    )
+    assert '<th scope="row">always</th><td>30 Jun 2025</td><td class="num">12.00</td>' in page
+
+
+def test_a_closed_day_keeps_its_rates_and_says_so_beside_the_day(client: Client) -> None:
+    rates.set_rates(wage_per_hour=Decimal(12))
+    workshop.close_books(to=date(2025, 12, 31))
+    answer = client.post(reverse("rates"), RATES)
+    assert "closed to 2025-12-31" in answer.context["form"].errors["since"][0]
 
 
 def test_no_channel_yet_says_what_to_do_first(client: Client) -> None:

@@ -150,6 +150,21 @@ def test_repeats_are_planned_and_steps_that_are_open_are_not_until_the_batch_is_
     assert found().work.planned == 48
 
 
+def test_a_wage_that_rose_after_the_start_is_by_pay_and_a_later_one_changes_nothing() -> None:
+    """60 minutes planned and logged: half at 16.00, half at 18.00 from the day it rose; 1.00 by pay, nothing by time."""
+    skin("H01")
+    version = recipe("R1", steps=[Step("Flesh", minutes=60)])
+    made = batch("B1", version=version, tags=["H01"])
+    rates.set_rates(since=LATER, wage_per_hour=D(18))
+    marks.log(batch=made, step=made.version.steps.get(), kind="done", on=DAY)
+    work(DAY, 30, batch=made), work(LATER, 30, batch=made)
+    rates.set_rates(since=date(2026, 1, 1), wage_per_hour=D(99))
+    workshop.pin_today(on=date(2026, 2, 1))
+    one = found().work
+    assert one is not None
+    assert (one.wage, one.found.price, one.found.usage) == (16, 1, 0)
+
+
 def test_a_recipe_without_steps_plans_no_work() -> None:
     alum = material("ALUMK", on_hand=2, value=10)
     work(batch=bath(alum))

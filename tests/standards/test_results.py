@@ -45,7 +45,7 @@ def test_gross_margin_of_sec_10_3_is_the_stock_basis_without_other_costs(ending:
     ],
 )
 def test_overhead_short_and_over_of_sec_4_6(spent: str, hours: str, rate: str, short: str, over: str) -> None:
-    found = overheads(D(hours), D(rate), D(spent))
+    found = overheads([(D(hours), D(rate))], D(spent))
     assert (found.short, found.over) == (D(short), D(over))
     assert found.recovered == D(spent) - D(short) + D(over)
 

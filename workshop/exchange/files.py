@@ -62,6 +62,19 @@ _TABLES = (
         fields=dict.fromkeys([*SETTINGS, "to", "on", "prefix", "digits"], "value"),
     ),
     Table(
+        "rates.csv",
+        "changes of rates",
+        (
+            Column("since", day, needed=True),
+            Column("wage_per_hour", _money),
+            Column("overhead_per_hour", _money),
+            Column("frame_wear", _money),
+            Column("vat_percent", number(decimals=HELD_DECIMALS, zero=True)),
+            Column("price_step", _money),
+        ),
+        key=("since",),
+    ),
+    Table(
         "suppliers.csv",
         "suppliers",
         (Column("name", text(80), needed=True), _note),

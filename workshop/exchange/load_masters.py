@@ -37,6 +37,8 @@ def load(desk: Desk) -> None:
 def load_settings(desk: Desk) -> None:
     """All but the two that would stand in the way of the events: they come last."""
     workshop.set_up()  # the row itself: a workshop that was loaded is set up, also when the file says nothing of it
+    if desk.rows("rates.csv") or any(row["key"] in _RATES for row in desk.rows("workshop.csv")):
+        rates.clear()  # what was set up before would hold beside them
     seen: dict[str, int] = {}
     runs: list[Row] = []
     for row in desk.rows("workshop.csv"):
@@ -51,6 +53,24 @@ def load_settings(desk: Desk) -> None:
         seen[key] = row.number
     if runs:
         set_series(desk, runs)
+    load_rates(desk)
+
+
+def load_rates(desk: Desk) -> None:
+    """Those of the settings hold for all days before the first of these; an empty cell is as it was before that day."""
+    rows = desk.rows("rates.csv")
+    if rows:
+        with desk.checking(rows[0]):
+            rates.set_rates()  # so that the first of these begins on its own day, also where the settings name no rates
+    seen: dict[str, int] = {}
+    for row in rows:
+        if row.key() in seen:
+            desk.complain(row, f"It is in row {seen[row.key()]} already. Each day stands once.", "since")
+            continue
+        seen[row.key()] = row.number
+        with desk.writing(row):
+            given = {name: row[name] for name in _RATES if row[name] is not None}
+            rates.set_rates(since=row["since"], **given)
 
 
 def load_last(desk: Desk) -> None:

@@ -6,7 +6,6 @@ from decimal import Decimal
 from fractions import Fraction
 from itertools import groupby
 
-from costing.selectors import rates as rates_in_force
 from costing.services import articles, labour, losses, rates
 from inventory import units
 from inventory.models import Article, Skin
@@ -47,23 +46,20 @@ def load_labour(desk: Desk) -> None:
 
 
 def load_articles(desk: Desk) -> None:
-    """Neighbouring rows with the same day and skins were finished together. Each keeps the rates of its day, where named."""
-    usual = {name: getattr(rates_in_force.current(), name) for name in _RATES}
-    in_force = usual
+    """Neighbouring rows with the same day and skins were finished together, at the rates named there, else those of the day."""
     for _, group in groupby(desk.rows("articles.csv"), key=_finishing):
         rows = list(group)
         pieces = [piece for row in rows if (piece := _piece(desk, row))]
         if len(pieces) < len(rows):
             continue
         first = rows[0]
-        wanted = {name: usual[name] if first[name] is None else first[name] for name in _RATES}
-        if wanted != in_force:
-            _change_rates(desk, first, wanted)
-            in_force = wanted
         with desk.writing(*rows, count=len(rows)):
-            articles.finish(on=first["date"], tags=desk.skins(first, first["skins"]), pieces=pieces)
-    if in_force != usual:
-        rates.set_rates(by=None, **usual)
+            articles.finish(
+                on=first["date"],
+                tags=desk.skins(first, first["skins"]),
+                pieces=pieces,
+                rates=rates.told(first["date"], **{name: first[name] for name in _RATES}),
+            )
 
 
 def load_regrades(desk: Desk) -> None:
@@ -86,11 +82,6 @@ def _area(row: Row) -> Decimal | None:
 
 def _finishing(row: Row) -> tuple[object, ...]:
     return (row["date"], row["skins"], row["together"], *(row[name] for name in _RATES))
-
-
-def _change_rates(desk: Desk, row: Row, wanted: dict[str, Decimal]) -> None:
-    with desk.checking(row):
-        rates.set_rates(by=None, **wanted)
 
 
 def _piece(desk: Desk, row: Row) -> Piece | None:

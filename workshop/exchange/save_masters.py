@@ -9,6 +9,7 @@ from typing import TypeVar
 from django.db.models import Model
 
 from costing.models import Channel, RecipeLine, RecipeVersion
+from costing.models.rates import EVER
 from costing.selectors import rates
 from inventory.models import Article, Material, Place, Skin, Supplier
 from inventory.selectors import workshop
@@ -25,7 +26,8 @@ def by(rows: Iterable[M], *names: str) -> list[M]:
 
 
 def settings() -> Iterator[Cells]:
-    row, cost = workshop.current(), rates.current()
+    """With the rates that hold before any of `rates.csv`."""
+    row, cost = workshop.current(), rates.at(EVER)
     values = {
         "name": row.name,
         "maker": row.maker,
@@ -42,6 +44,20 @@ def settings() -> Iterator[Cells]:
         "today": cells.day(row.today),
     }
     return ({"key": key, "value": value} for key, value in values.items() if value)
+
+
+def rates_by_day() -> Iterator[Cells]:
+    """Those that begin on a day; others of the same day that they replaced are left out."""
+    for held in reversed(rates.history().held()):
+        if held.row.since > EVER and not held.replaced:
+            yield {
+                "since": cells.day(held.row.since),
+                "wage_per_hour": cells.coins(held.row.wage_per_hour),
+                "overhead_per_hour": cells.coins(held.row.overhead_per_hour),
+                "frame_wear": cells.coins(held.row.frame_wear),
+                "vat_percent": cells.number(held.row.vat_percent),
+                "price_step": cells.coins(held.row.price_step),
+            }
 
 
 def suppliers() -> Iterator[Cells]:

@@ -90,6 +90,7 @@ def as_text(table: Table, rows: Iterable[Cells]) -> str:
 def _files(ledger: Ledger, selling: Selling) -> dict[str, Iterable[Cells]]:
     return {
         "workshop.csv": [*save_masters.settings(), *save_trade.terms()],
+        "rates.csv": save_masters.rates_by_day(),
         "suppliers.csv": save_masters.suppliers(),
         "places.csv": save_masters.places(),
         "channels.csv": save_masters.channels(),

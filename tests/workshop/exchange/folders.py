@@ -14,6 +14,10 @@ wage_per_hour,16.00
 closed_to,2025-01-01
 today,2025-12-31
 """,
+    "rates.csv": """since,wage_per_hour,overhead_per_hour,frame_wear,vat_percent,price_step
+2025-11-01,,4.50,,,
+2025-12-01,18.00,,,,5.00
+""",
     "suppliers.csv": """name,note
 Utuharju Chemicals,by post
 """,

@@ -53,6 +53,7 @@ def test_the_small_workshop_loads(small: Path) -> None:
     loaded = load(small)
     assert loaded.written == {
         "settings": 6,
+        "changes of rates": 2,
         "suppliers": 1,
         "places": 3,
         "channels": 2,
@@ -112,6 +113,12 @@ def test_a_workshop_that_is_set_up_and_empty_is_filled(small: Path) -> None:
         ("workshop.csv", 3, "key", "name", "row 2 already"),
         ("workshop.csv", 3, "value", "", "missing"),
         ("workshop.csv", 6, "value", "2999-01-01", "far in the future"),
+        ("rates.csv", 2, "since", "", "missing"),
+        ("rates.csv", 3, "since", "2025-11-01", "row 2 already"),
+        ("rates.csv", 2, "since", "1901-01-01", "before 1970-01-01"),
+        ("rates.csv", 2, "overhead_per_hour", "4.505", "2 decimals"),
+        ("rates.csv", 2, "wage_per_hour", "-1", "nothing or more"),
+        ("rates.csv", 2, "vat_percent", "101", "not believable"),
         ("places.csv", 2, "kind", "barrel", "Choose one of shelf"),
         ("places.csv", 3, "litres", "0", "more than nothing"),
         ("places.csv", 4, "holds", "0", "from 1 to"),

@@ -16,6 +16,7 @@ from django.db import transaction
 
 from costing.models import Batch, BatchSkin, RecipeStep, StepMark
 from costing.selectors import costs, dues
+from costing.selectors import rates as read_rates
 from costing.services import articles, batches, channels, labour, losses, marks, rates, readings, recipes, sittings
 from inventory.models import Article, Kind, Lot, Material, Movement, Place, Posting, Skin
 from inventory.services import deliveries, ledger, materials, places, skins, suppliers, workshop
@@ -62,6 +63,7 @@ def state() -> dict[str, Any]:
         "stays": sorted(map(str, BatchSkin.objects.values_list("batch__number", "skin__tag", "joined_on", "left_on"))),
         "places": sorted(Place.objects.values_list("name", "kind", "litres", "holds")),
         "due": {on: [asked(task) for task in dues.tasks(on)] for on in LOOKED_AT},
+        "rates": [read_rates.plain(on) for on in (date(1999, 1, 1), *LOOKED_AT)],
         "articles": {
             a.number: (
                 a.book_cost,
@@ -245,6 +247,7 @@ def lived_in(flow: str) -> None:
         pieces=[Piece(f"A{n}", "pouch", "alum_tawed", share=Fraction(1, 3), area=Decimal("929.03")) for n in (2, 3)],
     )
     rates.set_rates(wage_per_hour=Decimal(18), frame_wear=Decimal(0))
+    rates.set_rates(since=day(6, 1), overhead_per_hour=Decimal(5))
     articles.finish(
         on=day(3, 20), tags=["H02", "H03"], pieces=[Piece("A4", "cushion", "bark", list_price=Decimal(95), grade="A")]
     )
