@@ -17,7 +17,7 @@ from hypothesis.extra.django import TestCase
 
 from costing.models import Expense, Job, Payment, Sale, SaleLine
 from costing.selectors import audit, money, papers, results, stock_value
-from costing.services import credits, expenses, labour, losses, payments
+from costing.services import credits, expenses, giving_up, labour, losses, payments
 from costing.services.sellable import Item
 from costing.services.selling import Cost, Paid
 from inventory.errors import Refused
@@ -46,7 +46,8 @@ class Event:
 
 KINDS = (
     *("finish", "finish", "sell", "sell", "sell", "credit", "credit", "cut", "give", "move", "lose", "scrap", "late"),
-    *("deposit", "bill", "pay", "fee", "take back pay", "take back fee", "take back move"),
+    *("deposit", "deposit", "bill", "pay", "refund", "give up", "give up", "go on", "fee"),
+    *("take back pay", "take back fee", "take back move"),
 )
 EVENT = st.builds(
     Event,
@@ -123,6 +124,21 @@ def bill(event: Event, on: date) -> Sale:
     return make.sale(priced(job, event), on=on, customer=job.customer, paid=paid)
 
 
+def refund(event: Event, on: date) -> Payment:
+    """What is owed back on a sale or held for a job, now and then a coin more."""
+    of = one(Sale.objects, event) if event.how % 2 else None
+    job = one(Job.objects, event) if of is None else None
+    owed = money.owed_back(of, on) if of is not None else money.least_held(job, on) if job is not None else Decimal(0)
+    return payments.refund(amount=owed + Decimal(event.how // 6), on=on, sale=of, job=job)
+
+
+def give_up(event: Event, on: date) -> Job:
+    kept = Decimal(event.cents % 5000) / 100 if event.how % 2 else Decimal(0)
+    paper = "invoice" if event.how < 4 else "sale"
+    back = Paid() if event.how != 3 else None
+    return giving_up.give_up(job=one(Job.objects, event), on=on, reason="undone", kept=kept, paper=paper, refund=back)
+
+
 ACTS: dict[str, Callable[[Event, date], object]] = {
     "finish": finish,
     "sell": sell,
@@ -143,6 +159,9 @@ ACTS: dict[str, Callable[[Event, date], object]] = {
     "deposit": lambda event, on: payments.receive(
         amount=Decimal(event.cents) / 1000 // 1, on=on, job=one(Job.objects, event)
     ),
+    "refund": refund,
+    "give up": give_up,
+    "go on": lambda event, on: giving_up.take_back(job=one(Job.objects, event)),
     "pay": lambda event, on: payments.receive(
         amount=Decimal(event.cents % 900) / 100, on=on, sale=one(Sale.objects, event)
     ),
@@ -160,7 +179,7 @@ ACTS: dict[str, Callable[[Event, date], object]] = {
 
 
 def begin(tax: str) -> None:
-    """Four skins, one a customer's with its job, worked and paid for; a box to pack with; two sales to go on from."""
+    """Five skins, two a customer's with their jobs, worked and paid for; a box to pack with; two sales to go on from."""
     workshop.set_up(name="Utuharju Hides", maker="K. Person", postal_address="Lane 1")
     if tax:
         make.registered(prices_with_tax=tax == "with")
@@ -169,7 +188,10 @@ def begin(tax: str) -> None:
     for nth, tag in enumerate(TAGS):
         make.skin(tag, price=f"{7 + nth}.33")
     make.job("J-01", price=90, finished=False)
-    labour.log(on=DAY, task="soften", minutes=Decimal(50), tags=[*TAGS, "H-J-01"], paid=Decimal("10.00"))
+    make.job("J-02", price=70, finished=False)
+    tags = [*TAGS, "H-J-01", "H-J-02"]
+    labour.log(on=DAY, task="soften", minutes=Decimal(50), tags=tags, paid=Decimal("10.00"))
+    payments.receive(amount=Decimal("28.00"), on=DAY, job=Job.objects.get(number="J-02"))
     for nth in (0, 1):
         make.finish(TAGS[nth], pieces=[make.piece(f"A{nth}", "1/3"), make.piece(f"B{nth}", "2/3")])
     sell(Event("sell", 0, 0, 9999, 5), DAY)
