@@ -9,7 +9,7 @@ from decimal import Decimal
 from django.db.models import QuerySet, Sum
 
 from inventory.costflow import Balance
-from inventory.models import Kind, Lot, Material, Movement, Posting, Skin
+from inventory.models import Article, Kind, Lot, Material, Movement, Posting, Skin
 
 
 def day_balances(material: Material, on: date) -> list[Balance]:
@@ -87,5 +87,6 @@ def postings() -> QuerySet[Posting]:
 
 
 def has_any() -> bool:
-    """Whether any money is in the books of this floor: a movement, or a skin with a price."""
-    return Movement.objects.exists() or Skin.objects.filter(price__gt=0).exists()
+    """Whether any money is in the books of this floor: a movement, a skin with a price, a piece with one."""
+    rows = (Movement.objects.all(), Skin.objects.filter(price__gt=0), Article.objects.filter(list_price__gt=0))
+    return any(each.exists() for each in rows)

@@ -6,6 +6,7 @@ from datetime import date, timedelta
 from decimal import Decimal
 
 from django.db import transaction
+from django.dispatch import Signal
 from django.utils import timezone
 
 from inventory import money
@@ -15,6 +16,9 @@ from inventory.selectors import ledger as read
 from inventory.selectors import workshop as selector
 from inventory.services import checks
 from inventory.services.permits import Act, Person, require
+
+# Sent before the currency is changed; who holds money on a floor above answers whether there is any.
+money_sought = Signal()
 
 TEXTS = {"name": 80, "maker": 80, "postal_address": 200, "electronic_address": 120}
 
@@ -35,7 +39,7 @@ def set_up(*, by: Person = None, currency: str | None = None, cost_flow: str | N
         )
     if currency is not None and currency != row.currency:
         money.digits(currency)
-        if read.has_any():
+        if read.has_any() or any(found for _, found in money_sought.send(sender=Workshop)):
             raise Refused(
                 f"The books are kept in {row.currency} and entries exist, so the currency stays. "
                 "Start a new, empty workshop for another currency.",
@@ -49,11 +53,12 @@ def set_up(*, by: Person = None, currency: str | None = None, cost_flow: str | N
 
 
 def _row() -> Workshop:
-    """The row as the database holds it now, to be written; what a request remembers of it is forgotten."""
+    """The row as the database holds it now, to be written; what a request remembers of it is forgotten.
+
+    Locked: it is saved whole, and two who change it at once would undo each other's change (books closed, then open again).
+    """
     selector.forget()
-    row = selector.current()
-    selector.forget()
-    return row
+    return Workshop.objects.select_for_update().first() or Workshop(pk=1)
 
 
 def _change_cost_flow(row: Workshop, cost_flow: str) -> None:

@@ -1,7 +1,9 @@
 from __future__ import annotations
 
+import time
 from datetime import timedelta
 from decimal import Decimal
+from typing import Any
 
 import pytest
 from django.utils import timezone
@@ -10,7 +12,8 @@ from inventory.errors import ClosedPeriod, Refused, UnknownCurrency
 from inventory.models import Lot, Workshop
 from inventory.selectors import audit
 from inventory.selectors import workshop as read
-from inventory.services import workshop
+from inventory.services import checks, workshop
+from tests.at_once import together
 from tests.factories import DAY, material, receive, skin, take
 
 pytestmark = pytest.mark.django_db
@@ -117,3 +120,25 @@ def test_within_a_request_the_row_is_read_once_and_writers_are_seen(django_asser
             assert [read.places(), read.places(), read.current().currency] == [2, 2, "EUR"]
         workshop.set_up(currency="JPY")
         assert read.places() == 0
+
+
+def test_books_closed_while_the_workshop_is_described_stay_closed(shared_database: None) -> None:
+    workshop.set_up(name="Before")
+    closed: list[str] = []
+
+    def slowly(value: str, what: str, **more: Any) -> str:
+        """Time for the other to close the books between reading and writing."""
+        closed.append(what)
+        time.sleep(0.2)
+        return str(real(value, what, **more))
+
+    real = checks.text
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(checks, "text", slowly)
+        answers = together(
+            lambda: workshop.set_up(name="After"),
+            lambda: workshop.close_books(to=DAY),
+        )
+    assert [type(answer).__name__ for answer in answers] == ["Workshop", "Workshop"]
+    row = Workshop.objects.get()
+    assert (row.name, row.closed_to, closed) == ("After", DAY, ["name"])
