@@ -110,6 +110,7 @@ def row(name: str) -> int:
         "move": Move,
         "fair": Fair,
         "gallery": Place,
+        "tally": Place,
         "customer": Customer,
         "payment": Payment,
         "expense": Expense,
