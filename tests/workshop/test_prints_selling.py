@@ -104,6 +104,17 @@ def test_a_receipt_for_a_deposit_paid_back_says_what_is_still_held() -> None:
     assert prints.payment_pdf(back) == before
 
 
+def test_a_credit_of_the_same_day_changes_no_receipt_that_was_printed_before_it() -> None:
+    row = open_invoice()
+    payment = payments.receive(sale=row, amount=D("10.00"), how="cash", on=row.on)
+    before = prints.payment_pdf(payment)
+    assert "Left to pay after this, EUR 30.00" in reading.words(before)
+    credits.credit(sale=row, on=row.on, reason="a stain", amounts={row.lines.get().pk: D("5.00")})
+    assert prints.payment_pdf(payment) == before
+    last = payments.receive(sale=row, amount=D("25.00"), how="cash", on=row.on)
+    assert "Left to pay after this, EUR 0.00" in reading.words(prints.payment_pdf(last))
+
+
 def test_the_credit_note_is_the_mirror_of_its_invoice() -> None:
     note = bills.bill(sale("CN-001"))
     assert (note.gross, note.left, note.corrects, note.reason) == (D("-39.90"), D("0.00"), "INV-004", "sent back")

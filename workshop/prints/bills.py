@@ -205,7 +205,7 @@ def _what_for(payment: Payment) -> str:
 
 
 def _open_after(payment: Payment) -> Decimal | None:
-    """What was left of the sale, or of the job's price, once this money had come; later payments are not counted."""
+    """What was left of the sale, or of the job's price, once this money had come; what came or was credited later is left out."""
     if payment.job is not None:
         # Paid back, it may be because the job ends here: what would be left to pay is not for this paper to say.
         return None if payment.amount < 0 else payment.job.price - _sum(_upto(payment.job, payment))
@@ -213,8 +213,10 @@ def _open_after(payment: Payment) -> Decimal | None:
         return None
     sale = moneys.settled().get(pk=payment.sale.pk)
     later = sale.payments.filter(pk__gt=payment.pk, on__lte=payment.on)
+    credited = sale.credited_by.filter(written_at__gt=payment.written_at, on__lte=payment.on)
     stood = moneys.balance(sale, payment.on)
-    return stood.left - stood.overpaid + _sum(later.values_list("amount", flat=True))
+    after = _sum(later.values_list("amount", flat=True)) - _sum(credited.values_list("gross", flat=True))
+    return stood.left - stood.overpaid + after
 
 
 def _upto(job: Job, payment: Payment) -> Iterable[Decimal]:
