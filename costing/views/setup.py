@@ -57,7 +57,13 @@ class RatesPage(EntryView):
 
     def get_context_data(self, **more: Any) -> dict[str, Any]:
         held = read.history().held()
-        return super().get_context_data(held=held, ever=EVER, trail=[("Setup", reverse("setup"))], **more)
+        return super().get_context_data(
+            held=held,
+            replaced=any(each.replaced for each in held),
+            ever=EVER,
+            trail=[("Setup", reverse("setup"))],
+            **more,
+        )
 
 
 @require_safe
