@@ -9,9 +9,9 @@ from typing import Any
 import pytest
 
 from costing.book_errors import CreditTooLarge
-from costing.models import Payment, Sale, Series
+from costing.models import Job, Payment, Sale, Series
 from costing.selectors import audit
-from costing.services import credits, payments, sellable
+from costing.services import credits, giving_up, payments, sellable
 from costing.services.selling import Paid
 from inventory.errors import Refused
 from inventory.models import Article, Move
@@ -170,3 +170,28 @@ def test_one_key_sells_once_from_two_senders() -> None:
     first, second = together(*[lambda: make.sale(fresh(rug), request_key="k")] * 2)
     assert isinstance(first, Sale)
     assert first == second
+
+
+def test_a_deposit_is_paid_back_once() -> None:
+    job = make.job(price=165, finished=False)
+    payments.receive(amount=D(66), on=DAY, job=job)
+    answers = together(*[lambda: payments.refund(amount=D(40), on=DAY, job=Job.objects.get(pk=job.pk))] * 3)
+    assert len(told(answers, "26.00 is held for J-01")) == 2
+    assert sorted(Payment.objects.values_list("number", flat=True)) == ["R-001", "R-002"]
+    assert audit.findings() == []
+
+
+def test_a_job_is_given_up_once_and_what_was_held_goes_back_once() -> None:
+    job = make.job(price=165, finished=False)
+    bath = make.batch("B1", tags=["H-J-01"])
+    make.put(bath, make.material("SALT", on_hand=5, value=5), 1)
+    payments.receive(amount=D(66), on=DAY, job=job)
+
+    def give_up() -> Job:
+        mine = Job.objects.get(pk=job.pk)
+        return giving_up.give_up(job=mine, on=DAY, reason="moves away", kept=D(20), refund=Paid())
+
+    answers = together(give_up, give_up, lambda: make.work(batch=bath, minutes=10))
+    assert len(told(answers, "J-01 was")) == 1
+    assert (numbers("invoice"), sum(Payment.objects.values_list("amount", flat=True))) == (["INV-001"], 20)
+    assert audit.findings() == []
