@@ -14,12 +14,12 @@ from django.utils.functional import cached_property
 from django.views.decorators.http import require_safe
 
 from costing import quotes
-from costing.forms.jobs import AgreedForm, GiveUpForm, GoesOnForm, JobFinder, JobForm, ReadyForm
-from costing.models import Customer, Job, Payment, Sale
-from costing.selectors import asking, money, notices, papers, readings
+from costing.forms.jobs import AgreedForm, JobFinder, JobForm, ReadyForm
+from costing.models import Customer, Job, Payment
+from costing.selectors import asking, notices, papers, readings
 from costing.selectors import jobs as read
 from costing.selectors.asking import Asked
-from costing.services import giving_up, intake, jobs
+from costing.services import intake, jobs
 from costing.services.intake import Agreed, Brought, Who
 from costing.services.selling import Paid
 from costing.tables.jobs import JobTable
@@ -30,7 +30,6 @@ from inventory.models import Skin
 from inventory.selectors import skins, workshop
 from inventory.services.permits import Act, may
 from inventory.services.skins import Details
-from inventory.templatetags import figures
 from inventory.views.entry import EntryView
 
 RECKON = "reckon"
@@ -206,7 +205,7 @@ def job(request: HttpRequest, number: str) -> HttpResponse:
     )
 
 
-class _OfOneJob(EntryView):
+class OfOneJob(EntryView):
     room = "Sales"
 
     @cached_property
@@ -223,7 +222,7 @@ class _OfOneJob(EntryView):
         return super().get_context_data(trail=trail, **more)
 
 
-class JobEdit(_OfOneJob):
+class JobEdit(OfOneJob):
     form_class = AgreedForm
     template_name = "inventory/entry.html"
     lead = "Customer and skin stay. What was paid stays too; take a payment back on its own page."
@@ -257,7 +256,7 @@ class JobEdit(_OfOneJob):
     done_message = "What was agreed is written anew."
 
 
-class JobReady(_OfOneJob):
+class JobReady(OfOneJob):
     form_class = ReadyForm
     template_name = "costing/jobs/ready.html"
     submit = "I have told them"
@@ -287,74 +286,3 @@ class JobReady(_OfOneJob):
         return super().get_context_data(
             job=self.job, notice=words, notice_caution=notices.CAUTION, finished=finished, **more
         )
-
-
-class JobGiveUp(_OfOneJob):
-    form_class = GiveUpForm
-    template_name = "costing/jobs/give_up.html"
-    submit = "It is given up"
-    danger = True
-
-    @property
-    def title(self) -> str:  # type: ignore[override]  # here it names the job
-        return f"Give {self.job.number} up?"
-
-    @cached_property
-    def held(self) -> Decimal:
-        return money.deposit(self.job)
-
-    @property
-    def lead(self) -> str:  # type: ignore[override]  # here it says what is held
-        job = self.job
-        skin = f"{job.skin.tag} goes home to {job.customer} undone"
-        if job.skin.lost_on is not None:
-            skin = f"{job.skin.tag} is lost; the job ends with it"
-        held = f"You hold {figures.money(self.held)} of their money" if self.held else "You hold no money of theirs"
-        return f"{skin}. {held}."
-
-    def get_form_kwargs(self) -> dict[str, Any]:
-        # What was sent is read whole: the first of two sendings may have paid back all that was held.
-        return {**super().get_form_kwargs(), "asks": bool(self.held) or self.request.method == "POST"}
-
-    def get_initial(self) -> dict[str, Any]:
-        first = {"on": workshop.today(), "paper": Sale.Kind.INVOICE, "how": Payment.How.CASH}
-        return {**super().get_initial(), **first, "reason": self.job.skin.lost_reason}
-
-    def enter(self, form: forms.Form) -> Job:
-        found = form.cleaned_data
-        return giving_up.give_up(
-            job=self.job,
-            on=found["on"],
-            reason=found["reason"],
-            kept=found["kept"] or Decimal(0),
-            paper=found["paper"] or Sale.Kind.INVOICE,
-            refund=Paid(found["amount"], found["how"]) if found.get("how") else None,
-            by=self.request.user,
-            request_key=found["request_key"],
-        )
-
-    def said(self) -> str:
-        return f"{self.job.number} is given up."
-
-
-class JobGoesOn(_OfOneJob):
-    """The giving up never was."""
-
-    form_class = GoesOnForm
-    template_name = "inventory/entry.html"
-    submit = "It goes on"
-
-    @property
-    def title(self) -> str:  # type: ignore[override]  # here it names the job
-        return f"{self.job.number} goes on after all?"
-
-    lead = (
-        "The skin stands where it stood, in its batch, as if it had never gone. Money that was paid back stays paid back,"
-        " and a bill for what was kept is credited first."
-    )
-
-    def enter(self, form: forms.Form) -> Job:
-        return giving_up.take_back(job=self.job, by=self.request.user, request_key=form.cleaned_data["request_key"])
-
-    def said(self) -> str:
-        return f"{self.job.number} goes on."

@@ -11,7 +11,7 @@ from django.test import Client
 from django.urls import reverse
 
 from costing.models import Expense, Payment, Sale, SideHours
-from costing.services import credits, customers, expenses, fairs, hours, jobs, payments, selling
+from costing.services import credits, customers, expenses, hours, jobs, payments, selling
 from costing.services.sellable import Item
 from costing.services.selling import Cost, Paid
 from inventory.services import workshop
@@ -144,65 +144,6 @@ def test_a_payment_is_taken_back_once_and_both_stay(client: Client) -> None:
     assert "taken back already" in text(answer)
     assert "taken back" in text(client.get(reverse("sale", args=[paper.number])))
     assert "taken back" in text(client.get(reverse("payments")))
-
-
-def test_a_cost_of_the_year_is_entered_once_though_sent_twice_and_taken_back(client: Client) -> None:
-    form = {"kind": "overhead", "amount": "96", "on": "2025-03-31", "words": "insurance", "request_key": "k1"}
-    for _ in range(2):
-        assert client.post(reverse("expense_new"), form)["location"] == reverse("expenses")
-    cost = Expense.objects.get()
-    assert (cost.kind, cost.amount, cost.words, cost.sale, cost.fair) == ("overhead", D(96), "insurance", None, None)
-    client.post(reverse("expense_take_back", args=[cost.pk]), {"on": "2025-03-31", "request_key": "b1"})
-    page = client.get(reverse("expenses"))
-    assert page.context["table"].total == 0
-    assert "taken back" in text(page)
-
-
-def test_a_cost_stands_with_its_sale_or_fair(client: Client) -> None:
-    paper, fair = invoice(), fairs.plan(name="Spring fair", on=date(2025, 4, 12))
-    form = {"amount": "49", "on": "2025-03-10", "request_key": "k1"}
-    client.post(reverse("expense_new") + f"?sale={paper.number}", form | {"kind": "fee", "withheld": "on"})
-    assert client.get(reverse("sale", args=[paper.number])).context["stands"].balance.left == D(91)
-    answer = client.post(
-        reverse("expense_new") + f"?fair={fair.pk}", form | {"kind": "pitch", "amount": "35", "request_key": "k2"}
-    )
-    assert answer["location"] == reverse("fair", args=[fair.pk])
-    assert Expense.objects.get(kind="pitch").fair == fair
-
-
-@pytest.mark.parametrize(
-    ("wrong", "field", "said"),
-    [
-        ({"kind": "pitch"}, "kind", "valid choice"),
-        ({"amount": "0"}, "amount", "more than nothing"),
-        ({"amount": "1.005"}, "amount", "decimals"),
-        ({"words": "=1"}, "words", "formula"),
-        ({"on": "1900-01-01"}, "on", "before"),
-    ],
-)
-def test_a_wrong_cost_is_refused_beside_its_box(client: Client, wrong: dict[str, str], field: str, said: str) -> None:
-    form = {"kind": "overhead", "amount": "96", "on": "2025-03-31", "request_key": "k1"} | wrong
-    assert said in client.post(reverse("expense_new"), form).context["form"].errors[field][0]
-    assert not Expense.objects.exists()
-
-
-def test_hours_are_entered_once_though_sent_twice_and_taken_back(client: Client) -> None:
-    form = {"kind": "papers", "minutes": "1320", "on": "2025-03-31", "request_key": "k1"}
-    for _ in range(2):
-        assert client.post(reverse("hours_new"), form)["location"] == reverse("hours")
-    assert "22.00 h" in text(client.get(reverse("hours")))
-    row = SideHours.objects.get()
-    client.post(reverse("hours_take_back", args=[row.pk]), {"on": "2025-03-31", "request_key": "b1"})
-    assert client.get(reverse("hours")).context["table"].total == 0
-
-
-@pytest.mark.parametrize(
-    ("minutes", "said"), [("0", "more than nothing"), ("999999", "than a year has"), ("x", "number")]
-)
-def test_wrong_hours_are_refused_beside_their_box(client: Client, minutes: str, said: str) -> None:
-    form = {"kind": "papers", "minutes": minutes, "on": "2025-03-31", "request_key": "k1"}
-    assert said in client.post(reverse("hours_new"), form).context["form"].errors["minutes"][0]
-    assert not SideHours.objects.exists()
 
 
 def test_a_helper_may_not_write_money_and_a_bookkeeper_may() -> None:
