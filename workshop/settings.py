@@ -141,6 +141,7 @@ if os.environ.get("TAWERY_HTTPS") == "1":
 STATIC_URL = "static/"
 WHITENOISE_USE_FINDERS = True  # the few files are served from the packages; no collecting step to forget
 DATA_UPLOAD_MAX_MEMORY_SIZE = 5 * 1024 * 1024
+DATA_UPLOAD_MAX_NUMBER_FIELDS = 10_000  # a count sheet sends four for each material; a thousand would lose a long one
 
 LANGUAGE_CODE = "en-gb"
 USE_I18N = True

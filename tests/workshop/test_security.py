@@ -32,7 +32,7 @@ from costing.models import (
     StepMark,
     Use,
 )
-from inventory.models import Delivery, Move, Place, Posting, Supplier
+from inventory.models import Delivery, Material, Move, Place, Posting, Supplier
 from inventory.services import people
 
 pytestmark = [pytest.mark.usefixtures("demo", "type_is_cut")]
@@ -267,6 +267,16 @@ def test_cookies_are_out_of_reach_of_scripts_and_of_other_sites(demo: None) -> N
 def test_a_huge_form_is_refused(client: Client) -> None:
     huge = {"request_key": "k1", "name": "x" * (plain_settings.DATA_UPLOAD_MAX_MEMORY_SIZE + 1)}
     assert client.post("/setup/workshop/", huge).status_code == 400
+
+
+def test_a_count_of_four_hundred_materials_is_not_too_long_a_form(client: Client) -> None:
+    row = Material.objects.get(code="SALT")
+    sheet = {f"count_{number}": "1" for number in range(10_000, 11_600)}
+    answer = client.post(
+        reverse("count_sheet"), {**sheet, f"count_{row.pk}": "-1", "on": "2025-12-31", "request_key": "k1"}
+    )
+    assert answer.status_code == 200
+    assert "cannot be negative" in answer.content.decode()
 
 
 def test_debug_is_off_and_a_fault_tells_a_stranger_nothing(owner: User, monkeypatch: pytest.MonkeyPatch) -> None:
