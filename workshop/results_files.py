@@ -27,16 +27,22 @@ def look(text: str) -> LookBack:
 
 def csv_of(found: LookBack, name: str) -> bytes:
     """One sheet, UTF-8 with a header, figures with a decimal point. Empty is what is not known."""
-    sheet = next((each for each in sheets.sheets(found) if each.name == name), None)
-    if sheet is None:
-        known = ", ".join(each.name for each in sheets.sheets(found))
-        raise Refused(f"There is no table {name}; there is {known}.", field="table")
+    sheet = _named(found, name)
     out = io.StringIO()
     writer = csv.writer(out, lineterminator="\n")
     writer.writerow([column.key for column in sheet.columns])
     for row in sheet.rows:
         writer.writerow([_safe(answers.text(cell, column) or "", cell) for column, cell in sheets.cells(sheet, row)])
     return out.getvalue().encode("utf-8")
+
+
+def _named(found: LookBack, name: str) -> Sheet:
+    if name == sheets.STOCK_NAME:
+        return sheets.stock(found)
+    known = {each.name: each for each in sheets.sheets(found)}
+    if name not in known:
+        raise Refused(f"There is no table {name}; there is {', '.join([*known, sheets.STOCK_NAME])}.", field="table")
+    return known[name]
 
 
 def _safe(text: str, cell: Cell) -> str:
@@ -54,7 +60,7 @@ def workbook(found: LookBack) -> bytes:
     book.remove(book.active)
     book.properties.creator = "Tawery"
     book.properties.title = f"Results {found.year.first.year}"
-    for sheet in sheets.sheets(found):
+    for sheet in [*sheets.sheets(found), sheets.stock(found)]:
         _fill(book.create_sheet(sheet.title[:31]), sheet)
     out = io.BytesIO()
     book.save(out)

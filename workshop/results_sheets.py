@@ -9,6 +9,7 @@ from decimal import Decimal
 from typing import Any, NamedTuple
 
 from costing.results import PieceResult
+from costing.selectors import stock_sheet
 from costing.selectors.look_back import LookBack
 from costing.selectors.results import GROUPS
 from costing.selectors.takings import SoldLine
@@ -19,6 +20,7 @@ Cell = str | int | Decimal | date | None
 Row = dict[str, Cell]
 MONEY, HOURS, COUNT, DAY, TEXT, ASIS = "money", "hours", "count", "day", "text", "as it is"
 NOTHING = Decimal(0)
+STOCK_NAME = "stock"
 
 
 class Column(NamedTuple):
@@ -94,6 +96,16 @@ UNLOGGED = (
     Column("species", "Species"),
     Column("minutes", "Minutes", HOURS),
     Column("usual_low", "Least usual", HOURS),
+)
+STOCK = (
+    Column("part", "Part"),
+    Column("what", "What"),
+    Column("quantity", "Quantity", ASIS),
+    Column("unit", "Unit"),
+    Column("place", "Place"),
+    Column("value", "At cost", MONEY),
+    Column("realisable", "Would bring", MONEY),
+    Column("lower", "Lower of both", MONEY),
 )
 SUMMARY = (Column("part", "Part"), Column("figure", "Figure"), Column("value", "Value", ASIS), Column("unit", "Unit"))
 
@@ -174,6 +186,24 @@ def hands(found: LookBack) -> list[Sheet]:
         Sheet("waiting", "Waiting and hands", WAITED, waited),
         Sheet("unlogged", "Hours likely not written", UNLOGGED, tuple(few)),
     ]
+
+
+def stock(found: LookBack) -> Sheet:
+    """Each thing that was there at the year's end. Read anew, so for files only. A figure for `realisable` is a reference."""
+    rows: list[Row] = [
+        {
+            "part": each.line.group.value,
+            "what": each.line.what,
+            "quantity": each.line.quantity,
+            "unit": each.line.unit,
+            "place": each.line.place,
+            "value": each.value,
+            "realisable": each.line.realisable,
+            "lower": each.lower,
+        }
+        for each in stock_sheet.at(found.year.last).lines
+    ]
+    return Sheet(STOCK_NAME, f"Stock on {found.year.last}", STOCK, tuple(rows))
 
 
 def _of(row: object, columns: Sequence[Column]) -> Row:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import csv
 import html
 import json
 import re
@@ -359,6 +360,16 @@ class TestTheFiles:
         summary = client.get("/books/results/2025/summary.csv").content.decode().splitlines()
         assert "profit,stock_basis,268.41,EUR" in summary
         assert "hours,total,116.55,h" in summary
+
+    def test_each_thing_of_the_stock_comes_to_the_stock_at_last(self, client: Client) -> None:
+        rows = list(csv.DictReader(client.get("/books/results/2025/stock.csv").content.decode().splitlines()))
+        assert sum(D(row["value"]) for row in rows) == D("205.82")
+        rug = next(row for row in rows if row["what"].startswith("H03"))
+        assert (rug["part"], rug["place"], rug["value"]) == ("finished", "Savupirtti Craft Room", "20.23")
+        assert (rug["realisable"], rug["lower"]) == ("120.25", "20.23"), "185.00 less the 35 % that the gallery keeps"
+        book = load_workbook(BytesIO(client.get("/books/results/2025.xlsx").content))
+        assert book["Stock on 2025-12-31"].max_row == len(rows) + 1
+        assert 'href="/books/results/2025/stock.csv"' in client.get("/books/results/2025/").content.decode()
 
     def test_an_unknown_csv_names_those_there_are(self, client: Client) -> None:
         assert "there is summary, pieces, by_species" in told(
