@@ -5,7 +5,8 @@ from __future__ import annotations
 import pytest
 
 from tests.browser.conftest import PHONE, Workshop
-from tests.browser.test_browser import PROBE, send
+from tests.browser.test_browser import send
+from tests.browser.walking import PROBE, on_phone
 
 playwright = pytest.importorskip("playwright.sync_api")
 
@@ -28,8 +29,36 @@ def test_a_job_is_taken_at_the_door_with_a_price_from_the_log(fresh: Workshop) -
     page.get_by_label("Work", exact=True).fill("tawed, hair on")
     page.get_by_label("Price in €").fill("200")
     page.get_by_label("Received now in €").fill("80")
-    send(page, "Take the job", "J-02 is taken for Aino Vaaramaa.")
+    send(page, "Take the job", "is taken for Aino Vaaramaa.")
     playwright.expect(page.locator("main")).to_contain_text("80.00 €")
     playwright.expect(page.locator("main")).to_contain_text("salted, one cut")
     assert page.evaluate(PROBE) == []
+    assert fresh.told == []
+
+
+def test_a_job_is_given_up_and_its_deposit_paid_back_on_a_phone(fresh: Workshop) -> None:
+    page = fresh.page(**PHONE)
+    page.goto("/jobs/new/")
+    page.get_by_label("Customer").fill("Aino Vaaramaa")
+    page.get_by_label("Species").fill("reindeer")
+    page.get_by_label("Work", exact=True).fill("tawed, hair on")
+    page.get_by_label("Price in €").fill("200")
+    page.get_by_label("Received now in €").fill("80")
+    send(page, "Take the job", "is taken for Aino Vaaramaa.")
+    faults = on_phone(page)
+    page.get_by_role("link", name="Pay back").tap()
+    playwright.expect(page.locator("h1")).to_contain_text("Pay back on")
+    faults += on_phone(page)
+    page.get_by_label("Amount in €").fill("30")
+    send(page, "It is paid back", "30.00 € is paid back.")
+    page.get_by_role("link", name="Give it up").tap()
+    playwright.expect(page.locator("h1")).to_contain_text("Give")
+    playwright.expect(page.locator("main")).to_contain_text("You hold 50.00 € of their money.")
+    faults += on_phone(page)
+    page.get_by_label("Reason").fill("moves away")
+    page.get_by_label("Kept for the work so far in €").fill("20")
+    send(page, "It is given up", "is given up.")
+    playwright.expect(page.locator("main")).to_contain_text("Kept and billed")
+    faults += on_phone(page)
+    assert faults == []
     assert fresh.told == []
