@@ -13,8 +13,9 @@ from costing import results as rules
 from costing import worth
 from costing.rollup import Share
 from costing.selectors import costs
-from inventory.models import Article, ArticleSkin, Skin
+from inventory.models import OUT, Article, ArticleSkin, Skin
 from inventory.money import half_up
+from inventory.selectors import moves
 
 MINUTES = 60
 
@@ -69,16 +70,27 @@ def _waited(parts: list[ArticleSkin], shares: dict[str, Share], first: date, las
     for part in parts:
         articles[part.article_id] = part.article
         came[part.article_id] = min(part.skin.date_in, came.get(part.article_id, date.max))
+    gone = _gone(last)
     found = [
-        _of_piece(article, came[pk], pieces[pk].own_minutes, last)
+        _of_piece(article, came[pk], pieces[pk].own_minutes, gone.get(pk), last)
         for pk, article in articles.items()
-        if article.finished_on >= first or (article.gone_on or date.max) >= first
+        if article.finished_on >= first or gone.get(pk, first) >= first
     ]
     return sorted(found, key=lambda row: (-row.days, row.piece))
 
 
-def _of_piece(article: Article, came: date, minutes: Fraction, last: date) -> Waited:
-    left = article.gone_on if article.gone_on is not None and article.gone_on <= last else None
+def _gone(last: date) -> dict[int, date]:
+    """By article: when it had left for good by then, whatever came back later."""
+    found: dict[int, date] = {}
+    for pk, why, on in moves.standing().filter(article__isnull=False, on__lte=last).values_list("article", "why", "on"):
+        if why in OUT:
+            found[pk] = on
+        else:
+            found.pop(pk, None)
+    return found
+
+
+def _of_piece(article: Article, came: date, minutes: Fraction, left: date | None, last: date) -> Waited:
     return Waited(
         piece=article.number,
         what=article.kind,

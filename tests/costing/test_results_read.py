@@ -303,6 +303,15 @@ def test_a_piece_at_the_gallery_on_a_past_day_counts_as_there(shop: Callable[...
     assert [bool(where.with_others(day)) for day in (on(5, 31), on(7, 1), on(8, 1))] == [False, True, False]
 
 
+def test_a_piece_that_came_back_the_next_year_had_left_in_the_year_it_was_sold(shop: Callable[..., Article]) -> None:
+    sale = selling.sell(on=on(12, 20), items=[one(shop())])
+    before = waiting.hands(FIRST, LAST).waited
+    credits.credit(sale=sale, on=date(2026, 1, 7), reason="sent back")
+    assert waiting.hands(FIRST, LAST).waited == before
+    assert [row.left_on for row in before] == [on(12, 20)]
+    assert [row.left_on for row in waiting.hands(date(2026, 1, 1), date(2026, 12, 31)).waited] == [None]
+
+
 def test_a_skin_with_half_of_the_least_usual_minutes_is_asked_after(shop: Callable[..., Article]) -> None:
     shop("A1"), shop("A2")
     factories.skin("S3", date_in=on(3, 4))
