@@ -88,7 +88,7 @@ def change(
     if price < paid:
         raise Refused(
             f"{said(paid)} is paid towards {job.number} already, more than a price of {said(price)}. "
-            "Take a payment back first.",
+            "Pay the rest back first.",
             field="price",
         )
     job.save()

@@ -225,7 +225,7 @@ class OfOneJob(EntryView):
 class JobEdit(OfOneJob):
     form_class = AgreedForm
     template_name = "inventory/entry.html"
-    lead = "Customer and skin stay. What was paid stays too; take a payment back on its own page."
+    lead = "Customer and skin stay. What was paid stays too; it is paid back from the page of the job."
 
     @property
     def title(self) -> str:  # type: ignore[override]  # here it names the job
