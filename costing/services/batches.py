@@ -173,16 +173,20 @@ def put_in_work(
     reason: str = "",
     request_key: str | None = None,
     litres: Decimal | None = None,
+    keeps_start: bool = False,
 ) -> Use:
     """Take materials from the shelf for a batch, or straight for named skins. Costs go to the named skins, else to those
     in the batch on the day. Short stock refuses the whole and says what size of bath the shelf allows.
 
-    `litres`: the bath decided on at the tub, which the batch has from then on."""
+    `litres`: the bath decided on at the tub, which the batch has from then on. A plan whose first step lasts begins on the
+    day that its first entry puts something in, where that is later than planned; `keeps_start`: its start is known."""
     require(by, Act.SHED)
     if done := requests.earlier(request_key, Use):
         return done
     skins = skin_services.lock(list(tags))
     hold(batch)
+    if not keeps_start:
+        _begin_late(batch, on)
     refuse_unfit(batch, skins, on)
     _size(batch, litres, amounts)
     draws = [
@@ -233,6 +237,21 @@ def hold(batch: Batch | None) -> None:
         batch.refresh_from_db(from_queryset=Batch.objects.select_for_update())
     except Batch.DoesNotExist:
         raise Refused(f"{batch.number} was dropped meanwhile. Open the batches again.") from None
+
+
+def _begin_late(batch: Batch | None, on: date) -> None:
+    """The start of a plan moves to the day it began on: days in a bath are counted from the mixing and not from the plan.
+
+    A first step that lasts no days needs none of it: what follows is counted from the day that it is logged.
+    """
+    if batch is None or batch.state != Batch.State.PLANNED or on <= batch.start:
+        return
+    first = batch.version.steps.order_by("position").first()
+    if first is None or not first.lasts_days:
+        return
+    batch.start = on
+    batch.save(update_fields=["start"])
+    batch.stays.filter(joined_on__lt=on, left_on__isnull=True).update(joined_on=on)
 
 
 def _millilitres(litres: Decimal) -> Decimal:

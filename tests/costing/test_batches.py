@@ -138,6 +138,29 @@ def test_the_first_entry_puts_batch_and_skins_in_work() -> None:
     clean()
 
 
+BATH = recipes.Step("Bath", lasts_days=11, every_days=1, repeat="Turn", uses="tub")
+
+
+def test_a_bath_mixed_after_its_planned_day_counts_its_days_from_the_mixing() -> None:
+    skin("H01")
+    bath = batch(version=recipe("R1", steps=[BATH]), tags=["H01"])
+    put(bath, salt(), 1, on=day(4))
+    row = Batch.objects.get()
+    assert (row.start, row.stays.get().joined_on) == (day(4), day(4))
+    assert borne(row) == {"H01": F(1)}
+    put(bath, Material.objects.get(), 1, on=day(6))
+    assert Batch.objects.get().start == day(4)
+
+
+def test_a_start_that_is_known_stays_and_so_does_one_from_which_no_days_are_counted() -> None:
+    bath = batch(version=recipe("R1", steps=[BATH]))
+    put(bath, salt(), 1, on=day(4), keeps_start=True)
+    assert Batch.objects.get(number="B1").start == DAY
+    flesh = batch("B2", version=recipe("R2", steps=[recipes.Step("Flesh and salt")]))
+    put(flesh, Material.objects.get(code="SALT"), 1, on=day(4))
+    assert Batch.objects.get(number="B2").start == DAY
+
+
 def test_an_entry_by_somebody_with_an_old_page_does_not_wake_a_finished_batch() -> None:
     skin("H01")
     bath = batch(tags=["H01"])

@@ -198,6 +198,7 @@ def _use(desk: Desk, rows: Sequence[Row]) -> None:
                 amounts=amounts,
                 tags=desk.skins(first, first["skins"]),
                 reason=first["note"],
+                keeps_start=True,
             )
 
 
