@@ -11,6 +11,7 @@ from django.conf import settings
 from django.core.management import call_command
 from django.core.management.utils import get_random_secret_key
 from django.urls import reverse
+from sesame import settings as link_settings
 from sesame.utils import get_query_string
 
 from inventory.errors import Refused
@@ -146,3 +147,5 @@ def _secret(file: Path) -> None:
         with os.fdopen(handle, "w", encoding="ascii") as out:
             out.write(get_random_secret_key())
     settings.SECRET_KEY = file.read_text("ascii").strip()
+    # Sign-in links are signed by a key made of the secret when the program was read, before the file was there.
+    link_settings.load()

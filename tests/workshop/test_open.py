@@ -61,6 +61,15 @@ def test_the_link_signs_the_owner_in_once(data: Path) -> None:
 
 
 @pytest.mark.usefixtures("demo")
+def test_a_link_of_the_first_opening_is_good_in_the_next(data: Path, settings: Settings) -> None:
+    opened()
+    path = opening.link("")
+    # As the next process reads it: the file first, then all that is made of it.
+    settings.SECRET_KEY = (data / "secret.key").read_text("ascii").strip()
+    assert Client().get(path)["Location"] == "/"
+
+
+@pytest.mark.usefixtures("demo")
 def test_peeking_at_the_link_does_not_use_it_up(data: Path) -> None:
     path = opening.link("")
     assert Client().head(path).status_code == 405
