@@ -148,7 +148,7 @@ def test_a_bath_mixed_after_its_planned_day_counts_its_days_from_the_mixing() ->
     row = Batch.objects.get()
     assert (row.start, row.stays.get().joined_on) == (day(4), day(4))
     assert borne(row) == {"H01": F(1)}
-    put(bath, Material.objects.get(), 1, on=day(6))
+    put(bath, Material.objects.get(code="SALT"), 1, on=day(6))
     assert Batch.objects.get().start == day(4)
 
 
