@@ -90,7 +90,7 @@ def stock(year: Year) -> Ledger:
         Row("Finished, here", (held.finished - held.with_others,)),
         Row("Finished, with others", (held.with_others,)),
         Row("Stock at last", (held.total,), total=True),
-        Row("Owed to me by buyers", (year.owed,)),
+        Row("Owed to me by buyers, less what I owe back", (year.owed,)),
         Row("Deposits and money paid ahead that I hold", (year.deposits,)),
     )
     return Ledger(
