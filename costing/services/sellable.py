@@ -167,6 +167,12 @@ def _refuse_job(item: Item, on: date, customer: Customer | None) -> None:
             raise Refused(
                 f"{job.number} was given up on {job.given_up_on}; bill the work so far from then on.", field="on"
             )
+    elif job.skin.lost_on is not None:
+        raise Refused(
+            f"{job.skin.tag} of {job.number} was lost on {job.skin.lost_on}. Give the job up; what you keep for the work so"
+            " far is billed with that.",
+            field="job",
+        )
     elif job.skin.stage != Skin.Stage.FINISHED:
         raise Refused(
             f"{job.skin.tag} of {job.number} is not finished yet. Finish it first; until then money for it is a deposit.",

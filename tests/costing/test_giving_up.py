@@ -163,6 +163,8 @@ def test_a_lost_skin_stays_lost_and_its_job_is_settled() -> None:
     losses.lose(skin=job.skin, on=DAY + timedelta(days=3), reason="slipped")
     with pytest.raises(Refused, match="was lost on"):
         give_up(job, 2, refund=Paid())
+    with pytest.raises(Refused, match=r"H-J-01 of J-01 was lost on .*\. Give the job up"):
+        make.sale(make.item(job, 20), customer=make.customer(), on=END)
     give_up(job, refund=Paid())
     skin = Skin.objects.get(tag="H-J-01")
     assert (job.given_back, skin.lost_on, skin.lost_reason) == (False, DAY + timedelta(days=3), "slipped")

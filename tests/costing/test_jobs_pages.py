@@ -553,6 +553,13 @@ def test_a_job_in_its_free_days_offers_no_storage(client: Client) -> None:
     assert "Charge the storage" not in text(client.get(reverse("sale_new") + "?job=J-01"))
 
 
+def test_the_bill_of_a_lost_skin_leads_to_giving_its_job_up(client: Client) -> None:
+    losses.lose(skin=take().skin, on=IN, reason="slipped")
+    page = client.get(reverse("sale_new") + "?job=J-01").content.decode()
+    assert at("job_give_up") in page
+    assert "Finish" not in page
+
+
 def test_a_given_up_job_bills_no_agreed_price_and_names_its_day(client: Client) -> None:
     giving_up.give_up(job=take(), on=IN, reason="moves away")
     page = client.get(reverse("sale_new") + "?job=J-01")
