@@ -198,6 +198,14 @@ def test_a_weighed_cup_becomes_the_density_and_offers_cups_afterwards(client: Cl
     assert "us_cup" in client.get(reverse("count_new", args=["FLOUR"])).content.decode()
 
 
+def test_of_a_solution_the_grams_dissolved_in_it_are_asked(client: Client) -> None:
+    factories.material("ALLIQ", "L", substance="potash_alum")
+    factories.material("ALUMK", substance="potash_alum")
+    asked = "enter the grams of potash alum dissolved in so much of it, not what the liquid weighs"
+    assert asked in text(client.get(reverse("material_weigh", args=["ALLIQ"])))
+    assert asked not in text(client.get(reverse("material_weigh", args=["ALUMK"])))
+
+
 @pytest.mark.parametrize(("grams", "field"), [("0", "grams"), ("-1", "grams"), ("9000", "grams"), ("0.01", "grams")])
 def test_a_weight_that_cannot_be_is_refused(client: Client, grams: str, field: str) -> None:
     factories.material("FLOUR")
