@@ -10,10 +10,11 @@ from django.db.models import Prefetch, QuerySet
 from costing import results as rules
 from costing import rollup
 from costing.models import Sale, SaleLine
-from costing.selectors import prices
-from inventory.models import Article, Skin
+from costing.selectors import costs
+from inventory.models import Article, ArticleSkin, Skin
 
 MINUTES = 60
+Borne = dict[int, rollup.Share]
 
 
 @dataclass(frozen=True)
@@ -27,10 +28,18 @@ class SoldLine:
 
 def lines(rows: QuerySet[Sale]) -> list[SoldLine]:
     """The things of these sales and credits, the earliest first. The number of queries does not grow with them."""
-    sales = rows.select_related("channel", "fair", "packing__reversed_by").prefetch_related(
+    papers = rows.select_related("channel", "fair", "packing__reversed_by").prefetch_related(
         "packing__movements", *_LINES
     )
-    return [found for sale in sales.order_by("on", "pk") for found in _of_sale(sale)]
+    sales = list(papers.order_by("on", "pk"))
+    borne = _borne({piece.pk for sale in sales for line in sale.lines.all() for piece in _pieces(line)})
+    return [found for sale in sales for found in _of_sale(sale, borne)]
+
+
+def _borne(pieces: set[int]) -> Borne:
+    """What pieces (ids) have borne by all entries of today, unrounded, what came late with it: minutes, too."""
+    parts = list(ArticleSkin.objects.filter(article__in=pieces).select_related("skin")) if pieces else []
+    return costs.piece_shares(parts, costs.skin_shares({part.skin for part in parts})) if parts else {}
 
 
 _LINES = (
@@ -42,7 +51,7 @@ _LINES = (
 _THINGS = (SaleLine.Kind.ARTICLE, SaleLine.Kind.WORK, SaleLine.Kind.SCRAP)
 
 
-def _of_sale(sale: Sale) -> list[SoldLine]:
+def _of_sale(sale: Sale, borne: Borne) -> list[SoldLine]:
     """Its things, or its other lines where it sold none.
 
     What was charged besides (postage) and what selling cost are shared over them by what they took.
@@ -57,13 +66,13 @@ def _of_sale(sale: Sale) -> list[SoldLine]:
     found = []
     for line in things:
         share = abs(Fraction(line.net)) / whole if whole else Fraction(1, len(things))
-        sold = _sold(sale, line, Fraction(line.net) + extra * share, cost * share)
+        sold = _sold(sale, line, Fraction(line.net) + extra * share, cost * share, borne)
         found.append(SoldLine(sale, line, sold))
     return found
 
 
-def _sold(sale: Sale, line: SaleLine, taken: Fraction, selling: Fraction) -> rules.Sold:
-    book, full, minutes = _exact(line)
+def _sold(sale: Sale, line: SaleLine, taken: Fraction, selling: Fraction, borne: Borne) -> rules.Sold:
+    book, full, minutes = _exact(line, borne)
     skins = _skins(line)
     return rules.Sold(
         what=_name(line),
@@ -84,7 +93,7 @@ def _name(line: SaleLine) -> str:
     return str(thing) if thing is not None else line.words
 
 
-def _exact(line: SaleLine) -> tuple[Fraction, Fraction, Fraction]:
+def _exact(line: SaleLine, borne: Borne) -> tuple[Fraction, Fraction, Fraction]:
     """Book, full and own minutes before rounding, with what came late; below nought where a credit brought the piece back."""
     returned = line.quantity < 0
     if returned and not (line.book or line.own_minutes):
@@ -100,10 +109,10 @@ def _exact(line: SaleLine) -> tuple[Fraction, Fraction, Fraction]:
     book, full, minutes = Fraction(0), Fraction(0), Fraction(0)
     for piece in pieces:
         cost = piece.cost
-        share = prices.frozen_share(cost)
+        share = borne[piece.pk]
         rate = rollup.Rates(cost.wage_per_hour, cost.overhead_per_hour, cost.frame_wear)
-        book += share.book() + Fraction(cost.late_book)
-        full += share.full(rate) + Fraction(cost.late_full)
+        book += share.book()
+        full += share.full(rate)
         minutes += share.own_minutes
     return sign * book, sign * full, sign * minutes
 

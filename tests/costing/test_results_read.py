@@ -312,6 +312,25 @@ def test_a_piece_that_came_back_the_next_year_had_left_in_the_year_it_was_sold(s
     assert [row.left_on for row in waiting.hands(date(2026, 1, 1), date(2026, 12, 31)).waited] == [None]
 
 
+def test_minutes_written_late_are_hours_of_the_piece_and_its_cost_stays_exact(shop: Callable[..., Article]) -> None:
+    """Two hours, and 40 minutes that were written after the piece was finished: 88.00 left of them, 33.00 an hour."""
+    piece = shop("A1")
+    tag = piece.parts.get().skin.tag
+    selling.sell(on=on(5, 1), items=[one(piece)])
+    factories.work(on(5, 2), 40, tags=[tag])
+    row = results.by("piece", FIRST, LAST)["A1"]
+    assert (row.hours, row.left, row.per_hour) == (D("2.67"), D(88), D(33))
+
+
+def test_late_costs_of_pieces_of_one_skin_add_up_unrounded(shop: Callable[..., Article]) -> None:
+    """Three pouches of a skin of 10.00: two had cost 6.666…, and with 0.10 of help written late 6.733…, not 2 × 3.37."""
+    factories.skin("S9", date_in=on(3, 4), price=10)
+    pieces = factories.finish("S9", on=on(3, 5), pieces=[factories.piece(f"P{at}", Fraction(1, 3)) for at in range(3)])
+    labour.log(on=on(3, 6), task="comb", minutes=D(5), tags=["S9"], who="Aino", paid=D("0.10"))
+    selling.sell(on=on(5, 1), items=[one(Article.objects.get(pk=piece.pk)) for piece in pieces[:2]])
+    assert results.by("species", FIRST, LAST)["Sheep"].book == D("6.73")
+
+
 def test_a_skin_with_half_of_the_least_usual_minutes_is_asked_after(shop: Callable[..., Article]) -> None:
     shop("A1"), shop("A2")
     factories.skin("S3", date_in=on(3, 4))
