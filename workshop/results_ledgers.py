@@ -30,7 +30,7 @@ class Ledger:
 
 def ledgers(found: LookBack) -> list[Ledger]:
     year = found.year
-    return [profits(year), went(year), stock(year), hours(found), overheads(year)]
+    return [profits(year), went(year), stock(year), hours(found), overheads(year), *limit(found)]
 
 
 def profits(year: Year) -> Ledger:
@@ -104,6 +104,22 @@ def hours(found: LookBack) -> Ledger:
     rows = [Row(words, (money.half_up(value, 2),)) for value, words in each]
     rows.append(Row("Hours in all", (money.half_up(year.hours, 2),), total=True))
     return Ledger("hours", "My hours", ("Hours",), tuple(rows))
+
+
+def limit(found: LookBack) -> list[Ledger]:
+    """Turnover against the limit of the terms; none where none is set."""
+    standing = found.limit
+    if standing is None:
+        return []
+    rows = (
+        Row("Turnover that counts", (standing.turnover,)),
+        Row("The limit in the terms", (standing.limit,)),
+        Row("Left of it", (standing.left,), total=True),
+    )
+    note = f"{standing.used_percent:f} % used, {standing.span.value} from {standing.first}."
+    if standing.passed_on:
+        note += f" Passed on {standing.passed_on}."
+    return [Ledger("limit", "Turnover against the limit", ("Value",), rows, note)]
 
 
 def overheads(year: Year) -> Ledger:

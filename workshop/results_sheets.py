@@ -219,7 +219,24 @@ def summary(found: LookBack) -> Sheet:
         for name, value in figures.items():
             exact = None if value is None else money.half_up(value, places)
             rows.append({"part": part, "figure": name, "value": exact, "unit": unit})
+    rows += _limit(found, currency)
     return Sheet("summary", f"Results {found.year.first.year}", SUMMARY, tuple(rows))
+
+
+def _limit(found: LookBack, currency: str) -> list[Row]:
+    """How turnover stands against the limit of the terms; nothing where none is set."""
+    standing = found.limit
+    if standing is None:
+        return []
+    values: list[tuple[str, Cell, str]] = [
+        ("turnover", money.half_up(standing.turnover, found.places), currency),
+        ("limit", money.half_up(standing.limit, found.places), currency),
+        ("left", money.half_up(standing.left, found.places), currency),
+        ("used", standing.used_percent, "%"),
+        ("from", standing.first, ""),
+        ("passed_on", standing.passed_on, ""),
+    ]
+    return [{"part": "limit", "figure": name, "value": value, "unit": unit} for name, value, unit in values]
 
 
 def parts(found: LookBack) -> dict[str, dict[str, Decimal | None]]:

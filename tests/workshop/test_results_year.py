@@ -371,6 +371,24 @@ class TestTheFiles:
         assert book["Stock on 2025-12-31"].max_row == len(rows) + 1
         assert 'href="/books/results/2025/stock.csv"' in client.get("/books/results/2025/").content.decode()
 
+    def test_the_limit_stands_in_each_file(self, client: Client) -> None:
+        terms.set_terms(turnover_limit=D(1000))
+        summary = client.get("/books/results/2025/summary.csv").content.decode().splitlines()
+        assert {
+            "limit,turnover,1125.90,EUR",
+            "limit,left,0.00,EUR",
+            "limit,used,112.6,%",
+            "limit,passed_on,2025-11-29,",
+        } <= set(summary)
+        paper = pypdf.PdfReader(BytesIO(client.get("/books/results/2025.pdf").content))
+        said = " ".join(" ".join(page.extract_text() for page in paper.pages).split())
+        assert "Turnover against the limit 112.6 % used, calendar year from 2025-01-01. Passed on 2025-11-29." in said
+        book = load_workbook(BytesIO(client.get("/books/results/2025.xlsx").content))
+        figures = {(row[0].value, row[1].value): row[2].value for row in book["Results 2025"].iter_rows(min_row=2)}
+        assert figures[("limit", "passed_on")].date() == on(11, 29)
+        terms.set_terms(turnover_limit=None)
+        assert "limit," not in client.get("/books/results/2025/summary.csv").content.decode()
+
     def test_an_unknown_csv_names_those_there_are(self, client: Client) -> None:
         assert "there is summary, pieces, by_species" in told(
             client.get("/books/results/2025/nothing.csv", follow=True)
