@@ -16,7 +16,8 @@ from inventory.fields import MoneyField, QuantityField
 class Payment(models.Model):
     """Money received for a sale or, before delivery, for a job (a deposit, owed until then). A refund is negative.
 
-    Its receipt is an issued paper: `seller` and `buyer` are as they were when it was written.
+    Its receipt is an issued paper: `seller` and `buyer` are as they were when it was written, and so are of a deposit the
+    `work` and the price `agreed` on.
     """
 
     class How(models.TextChoices):
@@ -35,6 +36,8 @@ class Payment(models.Model):
     customer = models.ForeignKey(Customer, on_delete=models.PROTECT, null=True, blank=True, related_name="payments")
     seller = models.JSONField(default=dict)
     buyer = models.JSONField(default=dict)
+    work = models.CharField(max_length=200, blank=True)
+    agreed = MoneyField(null=True, blank=True)
     note = models.CharField(max_length=200, blank=True)
     written_at = models.DateTimeField(auto_now_add=True)
     written_by = models.ForeignKey(

@@ -24,11 +24,16 @@ from inventory.services.permits import Act, Person, require
 
 
 @dataclass(frozen=True)
-class Parties:
-    """Whom a receipt names. Given for one that was written before it came here; else they are as they are now."""
+class Frozen:
+    """What a receipt says that may change later: whom it names, and of a deposit the work and the price agreed on.
+
+    Given for a receipt that was written before it came here; else it says what is so now, as it does where `agreed` is None.
+    """
 
     seller: dict[str, str]
     buyer: dict[str, str]
+    work: str = ""
+    agreed: Decimal | None = None
 
 
 @transaction.atomic
@@ -40,7 +45,7 @@ def receive(
     sale: Sale | None = None,
     job: Job | None = None,
     note: str = "",
-    as_issued: Parties | None = None,
+    as_issued: Frozen | None = None,
     by: Person = None,
     request_key: str | None = None,
 ) -> Payment:
@@ -60,7 +65,7 @@ def take_in(
     sale: Sale | None = None,
     job: Job | None = None,
     note: str = "",
-    as_issued: Parties | None = None,
+    as_issued: Frozen | None = None,
     writer: User | None,
 ) -> Payment:
     """For services that take money with a sale, inside their transaction."""
@@ -81,7 +86,7 @@ def refund(
     sale: Sale | None = None,
     job: Job | None = None,
     note: str = "",
-    as_issued: Parties | None = None,
+    as_issued: Frozen | None = None,
     by: Person = None,
     request_key: str | None = None,
 ) -> Payment:
@@ -101,7 +106,7 @@ def give_back(
     sale: Sale | None = None,
     job: Job | None = None,
     note: str = "",
-    as_issued: Parties | None = None,
+    as_issued: Frozen | None = None,
     writer: User | None,
 ) -> Payment:
     """For services that pay back inside their transaction. It has a number as every payment has, and stands below nought."""
@@ -119,7 +124,7 @@ def take_back(
     *,
     payment: Payment,
     on: date | None = None,
-    as_issued: Parties | None = None,
+    as_issued: Frozen | None = None,
     by: Person = None,
     request_key: str | None = None,
 ) -> Payment:
@@ -134,7 +139,7 @@ def take_back(
     )
 
 
-def _mirrored(row: Payment, on: date, *, as_issued: Parties | None) -> Payment:
+def _mirrored(row: Payment, on: date, *, as_issued: Frozen | None) -> Payment:
     if row.amount > 0:
         _refuse_paid_back(row, on)
     elif row.job is not None:
@@ -149,7 +154,7 @@ def _mirrored(row: Payment, on: date, *, as_issued: Parties | None) -> Payment:
         customer=row.customer,
         note=f"takes back {row.number}",
     )
-    return _named(back, as_issued)
+    return _frozen(back, as_issued)
 
 
 def _begun(
@@ -167,15 +172,19 @@ def _begun(
     return Payment(on=on, amount=amount, how=how, sale=sale, job=job, customer=customer, note=note, written_by=writer)
 
 
-def _numbered(row: Payment, as_issued: Parties | None) -> Payment:
-    """Written under the next number. Nothing may refuse after this, and whom it names is settled for good."""
-    _named(row, as_issued).save()
+def _numbered(row: Payment, as_issued: Frozen | None) -> Payment:
+    """Written under the next number. Nothing may refuse after this, and what its receipt says is settled for good."""
+    _frozen(row, as_issued).save()
     return row
 
 
-def _named(row: Payment, as_issued: Parties | None) -> Payment:
+def _frozen(row: Payment, as_issued: Frozen | None) -> Payment:
     row.seller = as_issued.seller if as_issued else papers.seller()
     row.buyer = as_issued.buyer if as_issued else papers.buyer(row.customer)
+    if row.job is not None:
+        row.work, row.agreed = row.job.work, row.job.price
+        if as_issued and as_issued.agreed is not None:
+            row.work, row.agreed = as_issued.work, as_issued.agreed
     row.sequence, row.number = series.take(Series.Kind.RECEIPT)
     return row
 

@@ -9,7 +9,7 @@ import pytest
 from django.apps import apps
 
 from costing.models import Payment
-from costing.services import customers, payments
+from costing.services import customers, jobs, payments
 from costing.services.selling import Paid
 from inventory.services import workshop
 from tests import factories as make
@@ -44,6 +44,18 @@ def test_a_receipt_keeps_seller_and_buyer_as_they_were_when_it_was_written() -> 
     assert (paper.seller.address, paper.buyer.name) == ("Lane 1, Utuharju", "Ann Hill")
     back = payments.take_back(payment=deposit)
     assert (back.seller["address"], back.buyer["name"]) == ("New Road 9, Utuharju", "Ann Vale")
+
+
+def test_a_deposits_receipt_keeps_the_work_and_the_price_that_were_agreed_then() -> None:
+    job = make.job(finished=False, price=100)
+    deposit = payments.receive(job=job, amount=Decimal(20), on=make.DAY)
+    said = bills.received(deposit).what_for
+    jobs.change(job=job, work="rawhide instead", price=Decimal(60), deposit=Decimal(20))
+    deposit = Payment.objects.get()
+    paper = bills.received(deposit)
+    assert (paper.what_for, paper.left) == (said, 80)
+    back = payments.refund(job=job, amount=Decimal(5), on=make.DAY)
+    assert "rawhide instead" in bills.received(back).what_for
 
 
 def test_a_payment_of_an_invoice_names_whom_it_was_paid_to_that_day() -> None:

@@ -192,7 +192,7 @@ _PAYMENTS = Table(
 _RECEIPTS = Table(
     "receipts.csv",
     "issued receipts",
-    (Column("receipt", code, needed=True), *_PARTIES),
+    (Column("receipt", code, needed=True), *_PARTIES, Column("work", text(200), empty=""), Column("agreed", _money)),
     key=("receipt",),
 )
 

@@ -8,7 +8,7 @@ from typing import TypeVar
 
 from costing.models import Customer, Fair, Sale, SaleLine
 from costing.selectors import papers
-from costing.services import credits, payments, selling
+from costing.services import credits, selling
 from costing.services.sellable import Borne, Item
 from costing.services.selling import AsIssued
 from inventory.errors import Refused
@@ -146,20 +146,21 @@ def _borne(row: Row) -> Borne | None:
     return Borne(row["book"], row["full"] or Decimal(0), row["own_minutes"] or Decimal(0))
 
 
-def parties(row: Row) -> payments.Parties:
-    """As `costing.selectors.papers` freezes them."""
-    seller = (*papers.PEOPLE, "business_number", "untaxed_words", "payment_words")
-    return payments.Parties(
-        seller={part: row[f"seller_{part}"] for part in seller},
-        buyer={part: row[f"buyer_{part}"] for part in papers.PEOPLE},
-    )
+def seller(row: Row) -> dict[str, str]:
+    """As `costing.selectors.papers` freezes it."""
+    return {
+        part: row[f"seller_{part}"] for part in (*papers.PEOPLE, "business_number", "untaxed_words", "payment_words")
+    }
+
+
+def buyer(row: Row) -> dict[str, str]:
+    return {part: row[f"buyer_{part}"] for part in papers.PEOPLE}
 
 
 def _as_issued(row: Row) -> AsIssued:
-    named = parties(row)
     return AsIssued(
-        seller=named.seller,
-        buyer=named.buyer,
+        seller=seller(row),
+        buyer=buyer(row),
         taxed=row["taxed"],
         prices_with_tax=row["prices_with_tax"],
         due_on=row["due_on"],

@@ -117,7 +117,7 @@ def _pay(desk: Desk, rows: Sequence[Row]) -> None:
                 raise Refused(
                     f"{taken.number} is of {taken.amount}; taking it back is that below nought.", field="amount"
                 )
-            payment = payments.take_back(payment=taken, on=row["date"], as_issued=_parties(desk, row, taken.sale))
+            payment = payments.take_back(payment=taken, on=row["date"], as_issued=_frozen(desk, row, taken.sale))
         else:
             sale = _sale_of(desk, row)
             write = payments.refund if row["amount"] < 0 else payments.receive
@@ -128,18 +128,18 @@ def _pay(desk: Desk, rows: Sequence[Row]) -> None:
                 sale=sale,
                 job=desk.found(row, "job", desk.jobs, "jobs.csv", row["job"]) if row["job"] else None,
                 note=row["note"],
-                as_issued=_parties(desk, row, sale),
+                as_issued=_frozen(desk, row, sale),
             )
         load_sales.refuse_other_number(desk, row, "receipt", payment.number)
         desk.receipts[payment.number] = payment
 
 
-def _parties(desk: Desk, row: Row, sale: Sale | None) -> payments.Parties | None:
+def _frozen(desk: Desk, row: Row, sale: Sale | None) -> payments.Frozen | None:
     """As its own row in receipts.csv says; of a folder from before there were any, as the sale that was paid says."""
     kept = desk.receipt_papers.get(row["receipt"])
     if kept is not None:
-        return load_sales.parties(kept)
-    return payments.Parties(sale.seller, sale.buyer) if sale is not None else None
+        return payments.Frozen(load_sales.seller(kept), load_sales.buyer(kept), kept["work"], kept["agreed"])
+    return payments.Frozen(sale.seller, sale.buyer) if sale is not None else None
 
 
 def _sale_of(desk: Desk, row: Row) -> Sale | None:

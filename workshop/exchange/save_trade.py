@@ -93,9 +93,9 @@ def issued() -> Iterator[Cells]:
 
 
 def receipts() -> Iterator[Cells]:
-    """Whom each receipt for money names."""
+    """Whom each receipt for money names, and what was agreed when a deposit was paid."""
     for row in Payment.objects.order_by("sequence"):
-        yield {"receipt": row.number, **_parties(row)}
+        yield {"receipt": row.number, **_parties(row), "work": row.work, "agreed": cells.coins(row.agreed)}
 
 
 def _parties(row: Sale | Payment) -> Cells:

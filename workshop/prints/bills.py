@@ -197,7 +197,7 @@ def _left(invoice: Sale, note: Sale) -> Decimal:
 
 def _what_for(payment: Payment) -> str:
     if payment.job is not None:
-        return f"Deposit on {payment.job.number}: {payment.job.work}, skin {payment.job.skin.tag}"
+        return f"Deposit on {payment.job.number}: {payment.work}, skin {payment.job.skin.tag}"
     if payment.sale is None:
         return ""
     things = ", ".join(payment.sale.lines.order_by("position").values_list("words", flat=True))
@@ -208,7 +208,9 @@ def _open_after(payment: Payment) -> Decimal | None:
     """What was left of the sale, or of the job's price, once this money had come; what came or was credited later is left out."""
     if payment.job is not None:
         # Paid back, it may be because the job ends here: what would be left to pay is not for this paper to say.
-        return None if payment.amount < 0 else payment.job.price - _sum(_upto(payment.job, payment))
+        if payment.amount < 0 or payment.agreed is None:
+            return None
+        return payment.agreed - _sum(_upto(payment.job, payment))
     if payment.sale is None:
         return None
     sale = moneys.settled().get(pk=payment.sale.pk)

@@ -152,8 +152,8 @@ R-004,2025-03-05,10.00,,INV-001,,,
 R-005,2025-03-06,-10.00,,,,R-004,
 """,
     "receipts.csv": """\
-receipt,seller_name,seller_address,buyer_name,buyer_address
-R-001,Old name,"Old lane 1, Utuharju",Mrs Before,"Hill 0, Utuharju"
+receipt,seller_name,seller_address,buyer_name,buyer_address,work,agreed
+R-001,Old name,"Old lane 1, Utuharju",Mrs Before,"Hill 0, Utuharju",as it was agreed then,70.00
 """,
     "expenses.csv": """date,kind,amount,words,sale,fair,withheld,taken_back
 2025-03-01,pitch,35.00,,,Spring fair 2025-03-01,,

@@ -304,7 +304,7 @@ def test_every_word_of_a_frozen_seller_and_buyer_has_its_column() -> None:
     columns = {column.name for column in TABLES["papers.csv"].columns}
     frozen = {f"seller_{part}" for part in papers.seller()} | {f"buyer_{part}" for part in papers.buyer(None)}
     assert columns == frozen | {"sale", "taxed", "prices_with_tax", "due_on"}
-    assert {column.name for column in TABLES["receipts.csv"].columns} == frozen | {"receipt"}
+    assert {column.name for column in TABLES["receipts.csv"].columns} == frozen | {"receipt", "work", "agreed"}
 
 
 def test_a_paper_taken_over_with_tax_on_it_names_the_sellers_number() -> None:
