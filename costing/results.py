@@ -18,7 +18,6 @@ from inventory.money import half_up
 Exact = Decimal | Fraction | int
 
 NOTHING = Decimal(0)
-SETTLED = 6  # what shares kept at nine places surely add up to, over thousands of pieces
 
 
 @dataclass(frozen=True)
@@ -247,7 +246,7 @@ class PieceResult:
 def of_sales(sales: Iterable[Sold], places: int = 2) -> PieceResult:
     """Sales together: left = taken - selling costs - book; an hour earns left ÷ hours; against full = taken - selling - full.
 
-    Every figure is rounded once, half up, from the exact sum; shares are kept at nine places, and a half stays a half.
+    Every figure is rounded once, half up, from the exact sum.
 
     >>> rug = Sold("rug", Decimal("170.00"), book=Fraction("20.23"), full=Fraction("186.75"), hours=Fraction(33, 4))
     >>> result = of_sales([rug])
@@ -262,19 +261,14 @@ def of_sales(sales: Iterable[Sold], places: int = 2) -> PieceResult:
     left = taken - selling - book
     return PieceResult(
         count=len(rows),
-        taken=_rounded(taken, places),
-        selling=_rounded(selling, places),
-        book=_rounded(book, places),
-        left=_rounded(left, places),
-        hours=_rounded(hours, 2),
+        taken=half_up(taken, places),
+        selling=half_up(selling, places),
+        book=half_up(book, places),
+        left=half_up(left, places),
+        hours=half_up(hours, 2),
         per_hour=per_hour(left, hours, places),
-        against_full=_rounded(taken - selling - sum((row.full for row in rows), Fraction(0)), places),
+        against_full=half_up(taken - selling - sum((row.full for row in rows), Fraction(0)), places),
     )
-
-
-def _rounded(exact: Fraction, places: int) -> Decimal:
-    """Two thirds of a skin at nine places fall short of themselves, so a sum of just half a coin would go down with them."""
-    return half_up(half_up(exact, SETTLED), places)
 
 
 def grouped(sales: Iterable[Sold], by: Callable[[Sold], str], places: int = 2) -> dict[str, PieceResult]:

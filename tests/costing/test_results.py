@@ -202,10 +202,3 @@ def test_examples_in_the_docstrings_are_true() -> None:
 def test_each_hour_bears_the_rate_of_its_day_and_the_sum_is_rounded_once() -> None:
     found = overheads([(Fraction(1, 3), D("4.00")), (Fraction(1, 3), D("5.00"))], D("2.00"))
     assert (found.recovered, found.over) == (D("3.00"), D("1.00")), "1.333… and 1.666… are 3"
-
-
-def test_a_half_coin_stays_a_half_though_shares_are_kept_at_nine_places() -> None:
-    """Two pouches that had cost 12.61666… and a rug of 22.88166… had cost 48.115, so 227.885 is left of 276.00."""
-    pouch = Sold("pouch", D("38.00"), book=Fraction("12.616666667"), hours=Fraction(1))
-    rug = Sold("rug", D("200.00"), book=Fraction("22.881666667"))
-    assert of_sales([pouch, pouch, rug]).left == D("227.89")

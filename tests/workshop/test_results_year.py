@@ -122,6 +122,10 @@ class TestTheDemonstration:
         assert list(species) == ["sheep", "reindeer", "rabbit", "goat"]
         assert species["goat"].per_hour == D("8.03")
 
+    def test_a_channel_left_what_its_lines_say_also_where_that_is_half_a_cent(self) -> None:
+        """149.77 + 27.36 + 50.76: of 278.00 in cash 50.115 had been paid, so 227.885 was left."""
+        assert results.by("channel", FIRST, LAST)["Fair, cash"].left == D("227.89")
+
     def test_fairs_left_what_the_worked_year_says(self) -> None:
         rows = {row.fair.name: row for row in look_back.at(2025).fairs}
         assert {name: (row.result.left, row.result.per_stall_hour) for name, row in rows.items()} == {
