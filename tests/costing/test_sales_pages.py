@@ -685,9 +685,10 @@ def test_the_pieces_to_pick_take_as_many_queries_for_thirty_as_for_one(client: C
 
 @pytest.mark.slow
 def test_a_paper_of_many_lines_takes_as_many_queries_as_of_one(client: Client) -> None:
-    paper = sold("H03", paid=[Paid(None)], spent=[Cost("fee", D(1))])
+    factories.skin("H49"), factories.skin("H50")
+    item = Item("article", D(9), article=factories.finish("H49")[0])
+    paper = selling.sell(on=date(2025, 3, 20), items=[item], paid=[Paid(None)], spent=[Cost("fee", D(1))])
     one = queries(client, reverse("sale", args=[paper.number]))
-    factories.skin("H50")
     pieces = factories.finish("H50", pieces=[factories.piece(f"P{n:02d}", "1/29") for n in range(29)])
     items = [Item("article", D(9), article=piece) for piece in pieces]
     many = selling.sell(
