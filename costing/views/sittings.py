@@ -106,6 +106,10 @@ class _OfSitting(EntryView):
         of = read.of(self.sitting)
         return f"{of.sitting.task.capitalize()} on {', '.join(of.tags)}, {of.ran} since {sittings.clock(of.sitting.started_at)}."
 
+    def get(self, request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponse:
+        """Without a key, as when a page that was refused is opened anew: to the timers, which lead here with theirs."""
+        return super().get(request, *args, **kwargs) if "key" in request.GET else redirect("sittings")
+
     def get_initial(self) -> dict[str, Any]:
         if self.sitting is None:
             raise Http404
