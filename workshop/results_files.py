@@ -39,9 +39,12 @@ def csv_of(found: LookBack, name: str) -> bytes:
 def _named(found: LookBack, name: str) -> Sheet:
     if name == sheets.STOCK_NAME:
         return sheets.stock(found)
+    if name == sheets.LOST_NAME:
+        return sheets.lost()
     known = {each.name: each for each in sheets.sheets(found)}
     if name not in known:
-        raise Refused(f"There is no table {name}; there is {', '.join([*known, sheets.STOCK_NAME])}.", field="table")
+        there = ", ".join([*known, sheets.LOST_NAME, sheets.STOCK_NAME])
+        raise Refused(f"There is no table {name}; there is {there}.", field="table")
     return known[name]
 
 
@@ -60,7 +63,7 @@ def workbook(found: LookBack) -> bytes:
     book.remove(book.active)
     book.properties.creator = "Tawery"
     book.properties.title = f"Results {found.year.first.year}"
-    for sheet in [*sheets.sheets(found), sheets.stock(found)]:
+    for sheet in [*sheets.sheets(found), sheets.lost(), sheets.stock(found)]:
         _fill(book.create_sheet(sheet.title[:31]), sheet)
     out = io.BytesIO()
     book.save(out)

@@ -8,8 +8,9 @@ from datetime import date
 from decimal import Decimal
 from typing import Any, NamedTuple
 
+from costing import loss
 from costing.results import PieceResult
-from costing.selectors import stock_sheet
+from costing.selectors import losses, stock_sheet
 from costing.selectors.look_back import LookBack
 from costing.selectors.results import GROUPS
 from costing.selectors.takings import SoldLine
@@ -20,7 +21,7 @@ Cell = str | int | Decimal | date | None
 Row = dict[str, Cell]
 MONEY, HOURS, COUNT, DAY, TEXT, ASIS = "money", "hours", "count", "day", "text", "as it is"
 NOTHING = Decimal(0)
-STOCK_NAME = "stock"
+STOCK_NAME, LOST_NAME = "stock", "losses"
 
 
 class Column(NamedTuple):
@@ -106,6 +107,13 @@ STOCK = (
     Column("value", "At cost", MONEY),
     Column("realisable", "Would bring", MONEY),
     Column("lower", "Lower of both", MONEY),
+)
+LOST = (
+    Column("by", "By"),
+    Column("of_what", "Which"),
+    Column("lost", "Lost", COUNT),
+    Column("of", "Of", COUNT),
+    Column("percent", "Rate, %", ASIS),
 )
 SUMMARY = (Column("part", "Part"), Column("figure", "Figure"), Column("value", "Value", ASIS), Column("unit", "Unit"))
 
@@ -204,6 +212,24 @@ def stock(found: LookBack) -> Sheet:
         for each in stock_sheet.at(found.year.last).lines
     ]
     return Sheet(STOCK_NAME, f"Stock on {found.year.last}", STOCK, tuple(rows))
+
+
+def lost() -> Sheet:
+    """How often skins were lost, by step, species and supplier, over all years: one year says too little. For files only."""
+    fates = losses.fates()
+    tables = {"step": loss.by_stage(fates), "species": loss.by_species(fates), "supplier": loss.by_supplier(fates)}
+    rows: list[Row] = [
+        {
+            "by": by,
+            "of_what": name or "nobody named",
+            "lost": rate.lost,
+            "of": rate.of,
+            "percent": money.half_up(rate.rate * 100, 1),
+        }
+        for by, found in tables.items()
+        for name, rate in found.items()
+    ]
+    return Sheet(LOST_NAME, "Losses, all years", LOST, tuple(rows))
 
 
 def _of(row: object, columns: Sequence[Column]) -> Row:

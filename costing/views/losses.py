@@ -74,6 +74,7 @@ def overview(request: HttpRequest) -> HttpResponse:
             "tables": tables,
             "any": bool(fates),
             "few": loss.FEW,
+            "year": workshop.today().year,
             "recent": read.recent(),
             **_most(request),
         },

@@ -375,6 +375,20 @@ class TestTheFiles:
         assert book["Stock on 2025-12-31"].max_row == len(rows) + 1
         assert 'href="/books/results/2025/stock.csv"' in client.get("/books/results/2025/").content.decode()
 
+    def test_how_often_skins_were_lost_stands_in_each_file(self, client: Client) -> None:
+        rows = list(csv.DictReader(client.get("/books/results/2025/losses.csv").content.decode().splitlines()))
+        deer = next(row for row in rows if row["by"] == "species" and row["of_what"] == "reindeer")
+        assert (deer["lost"], deer["of"], deer["percent"]) == ("1", "3", "33.3"), (
+            "H05 slipped, H04 and H06 came through"
+        )
+        assert {row["by"] for row in rows} == {"step", "species", "supplier"}
+        book = load_workbook(BytesIO(client.get("/books/results/2025.xlsx").content))
+        assert book["Losses, all years"].max_row == len(rows) + 1
+        paper = pypdf.PdfReader(BytesIO(client.get("/books/results/2025.pdf").content))
+        said = " ".join(" ".join(page.extract_text() for page in paper.pages).split())
+        assert "Losses, all years" in said
+        assert 'href="/books/results/2025/losses.csv"' in client.get("/books/losses/").content.decode()
+
     def test_the_limit_stands_in_each_file(self, client: Client) -> None:
         terms.set_terms(turnover_limit=D(1000))
         summary = client.get("/books/results/2025/summary.csv").content.decode().splitlines()

@@ -22,6 +22,7 @@ WIDTHS = {
     "against_full": 1.3, "takings": 1.2, "goods": 1.2, "costs": 1.2, "stall_hours": 1, "per_stall_hour": 1.2,
     "break_even": 1.3, "kind": 1.6, "reason": 3, "count": 1, "amount": 1.2, "what": 1.6, "date_in": 1.6,
     "finished_on": 1.6, "left_on": 1.6, "to_finish": 1.2, "days": 1.2, "tag": 1.3, "minutes": 1.2, "usual_low": 1.2,
+    "by": 1.2, "of_what": 3, "lost": 0.8, "of": 0.8, "percent": 1,
 }  # fmt: skip
 PIECE_COLUMNS = ("piece", "papers", "taken", "selling", "book", "left", "hours", "per_hour", "against_full")
 
@@ -33,6 +34,7 @@ def results_paper(found: LookBack) -> ResultsPaper:
     start, steps, end = drawings.bridge_rows(found.year)
     tables = [_ledger(each, found.places) for each in results_ledgers.ledgers(found)]
     tables += [_sheet(each, found.places) for each in results_sheets.sheets(found) if each.name != "summary"]
+    tables.append(_sheet(results_sheets.lost(), found.places))
     return ResultsPaper(
         title=row.name,
         year=found.year.first.year,
