@@ -18,6 +18,7 @@ ASCENT = 0.98  # of the size: room for a capital with its ring or dots
 DESCENT = 0.27
 LEADING = ASCENT + DESCENT
 STEP = 0.25
+SLACK = 0.01  # points: what a height that was added up may fall short of itself
 ONE_LINE_DOWN_TO = 0.75
 SOFT_HYPHEN = "\u00ad"
 _AFTER = "-/@._·"
@@ -46,7 +47,7 @@ class Room:
     font: str
 
     def holds(self, lines: list[str], size: float) -> bool:
-        return len(lines) * size * LEADING <= self.height + 0.01 and all(
+        return len(lines) * size * LEADING <= self.height + SLACK and all(
             fonts.width(line, self.font, size) <= self.width for line in lines
         )
 
@@ -168,7 +169,7 @@ def _break_at(word: str, font: str, size: float, width: float) -> int:
 def _cut(text: str, room: Room, size: float, one_line: bool) -> list[str]:
     """As many lines as there is room for, the last one ending in an ellipsis."""
     lines = [plain(text)] if one_line else wrap(text, room.font, size, room.width)
-    keep = max(1, int(room.height / (size * LEADING) + 0.01))
+    keep = max(1, int((room.height + SLACK) / (size * LEADING)))
     last = lines[keep - 1] if keep <= len(lines) else lines[-1]
     while last and fonts.width(last + "…", room.font, size) > room.width:
         last = last[:-1]

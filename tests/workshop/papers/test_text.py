@@ -26,6 +26,12 @@ def test_text_never_runs_outside_its_box(text: str, width: float, height: float)
     assert _inside(fit(text, width=width, height=height, size=12, smallest=6), width, height)
 
 
+def test_a_line_for_which_a_hair_of_height_is_missing_is_left_out() -> None:
+    """Three lines of 6 points want 22.5."""
+    assert len(fit("@@@@@@@", width=20, height=22.4375, size=12, smallest=6).lines) == 2
+    assert len(fit("@@@@@@@", width=20, height=22.495, size=12, smallest=6).lines) == 3
+
+
 def test_a_text_that_nearly_fits_is_shrunk_before_it_is_wrapped() -> None:
     block = fit("Reindeer hide, summer coat", width=110, height=60, size=10, smallest=6)
     assert len(block.lines) == 1
