@@ -18,7 +18,7 @@ from tests.workshop.papers import reading
 
 playwright = pytest.importorskip("playwright.sync_api")
 
-pytestmark = [pytest.mark.browser, pytest.mark.slow]
+pytestmark = [pytest.mark.browser, pytest.mark.slow, pytest.mark.thorough]
 ROOMS = ("Today", "Skins", "Batches", "Shelf", "Articles", "Sales", "Books", "Setup")
 
 
@@ -26,7 +26,6 @@ def listed(wrong: dict[str, list[str]]) -> str:
     return "\n".join(f"{path} {fault}" for path, faults in wrong.items() for fault in faults)
 
 
-@pytest.mark.thorough
 def test_every_linked_page_serves_thumb_keyboard_and_reader(fresh: Workshop) -> None:
     wrong, met = walk(fresh, fresh.page(**STILL))
     assert not wrong, listed(wrong)
@@ -108,7 +107,6 @@ def unfold(page: playwright.Page) -> None:
         fold.tap()
 
 
-@pytest.mark.thorough
 def test_every_room_is_in_the_frame_and_marked_when_entered(fresh: Workshop) -> None:
     page = fresh.page(**PHONE)
     page.goto("/")
@@ -151,7 +149,6 @@ def test_a_stranger_meets_the_door_on_a_phone(fresh: Workshop) -> None:
     assert looked_at(page) == []
 
 
-@pytest.mark.thorough
 def test_the_locked_door_serves_thumb_keyboard_and_reader(fresh: Workshop) -> None:
     page = strange(fresh)
     page.goto("/sign-in/")
@@ -168,7 +165,6 @@ def as_if(page: playwright.Page, path: str, body: str) -> None:
     page.goto(path)
 
 
-@pytest.mark.thorough
 def test_pages_of_refusal_serve_thumb_keyboard_and_reader(fresh: Workshop) -> None:
     page = fresh.page(**STILL)
     wrong = {}
@@ -217,7 +213,6 @@ EMPTIED = """form => {
 }"""
 
 
-@pytest.mark.thorough
 @pytest.mark.parametrize("path", FORMS)
 def test_a_refused_form_serves_thumb_and_reader(fresh: Workshop, path: str) -> None:
     page = fresh.page(**STILL)

@@ -344,6 +344,7 @@ def test_a_skin_with_half_of_the_least_usual_minutes_is_asked_after(shop: Callab
     assert waiting.hands(FIRST, LAST).unlogged == [], "sixty is half of it, and written late is written"
 
 
+@pytest.mark.thorough
 @pytest.mark.slow
 @pytest.mark.parametrize("path", ["", "pieces/", "by_species/", "given/", "waiting/"])
 def test_no_page_asks_more_of_the_database_with_more_sales(shop: Callable[..., Article], path: str) -> None:
@@ -567,6 +568,7 @@ def _total(rows: Any) -> Decimal:
     return rows.aggregate(total=Sum("amount"))["total"] or D(0)
 
 
+@pytest.mark.thorough
 @pytest.mark.slow
 class WhateverIsEntered(TestCase):
     @over(events())

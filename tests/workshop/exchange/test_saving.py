@@ -16,7 +16,7 @@ from workshop.exchange.files import TABLES
 from workshop.exchange.parsing import parse
 from workshop.exchange.reading import read_folder
 
-pytestmark = pytest.mark.django_db
+pytestmark = [pytest.mark.django_db, pytest.mark.thorough]
 
 
 @pytest.fixture
