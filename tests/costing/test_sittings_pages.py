@@ -60,7 +60,8 @@ def test_pages_open_for_the_owner_and_send_others_to_sign_in(client: Client) -> 
         assert Client().get(address).status_code == 302
     for name in ("sitting_stop", "sitting_drop"):
         assert client.get(reverse(name), {"key": "other"}).status_code == 404
-        assert client.get(reverse(name)).headers["Location"] == reverse("sittings"), "a refused page that is opened anew"
+        anew = client.get(reverse(name)).headers["Location"]
+        assert anew == reverse("sittings"), "a refused page that is opened anew"
     assert client.get(reverse("sitting_undo", args=[1])).status_code == 405
 
 

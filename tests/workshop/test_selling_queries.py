@@ -106,6 +106,7 @@ def test_thirty_of_everything_take_as_many_queries_as_one() -> None:
     for number in range(1, 30):
         enter(number)
     with connection.cursor() as cursor:
-        cursor.execute("ANALYZE")  # as a database at work has long done; without it each question takes many times longer
+        # As a database at work has long done; without it each question takes many times longer.
+        cursor.execute("ANALYZE")
     grown = {address: (one[address], now) for address in addresses if (now := asked(client, address)) != one[address]}
     assert grown == {}
