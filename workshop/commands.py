@@ -37,7 +37,8 @@ class Answer(BaseCommand):
             raise CommandError(str(refusal)) from None
         except (OperationalError, ProgrammingError) as fault:
             raise CommandError(
-                f"The database does not answer ({fault}). Run `manage.py open --no-serve` first."
+                f"The database does not answer ({fault}). Run `manage.py open --no-serve` first; "
+                "with --empty for a workshop of your own."
             ) from None
         self.stdout.write(said)
 

@@ -439,7 +439,7 @@ def test_a_refusal_goes_to_stderr_in_plain_words_with_its_exit_code(
 def test_a_command_before_the_first_opening_says_to_open(tmp_path: Path) -> None:
     done = Machine(tmp_path / "never").run("restock")
     assert (done.returncode, done.stdout) == (1, "")
-    assert "manage.py open" in done.stderr
+    assert "manage.py open --no-serve` first; with --empty for a workshop of your own" in done.stderr
     assert "Traceback" not in done.stderr
 
 
