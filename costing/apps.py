@@ -1,5 +1,7 @@
 """The upper floor: recipes, batches, labour, cost of a piece, prices."""
 
+from __future__ import annotations
+
 from django.apps import AppConfig
 
 
@@ -9,9 +11,12 @@ class CostingConfig(AppConfig):
 
     def ready(self) -> None:
         # Models exist only from here on.
-        from costing.services import currency, late, owners
-        from inventory.services import skins, workshop
+        from costing.make.cost import services as cost
+        from costing.make.finishing import services as finishing
+        from costing.sell.payments import selectors as payments
+        from inventory.base.accounting import services as accounting
+        from inventory.skins import services as skins
 
-        skins.described.connect(late.skin_described, dispatch_uid="late costs follow a skin put right")
-        skins.described.connect(owners.skin_described, dispatch_uid="a joined piece keeps one owner")
-        workshop.money_sought.connect(currency.holds_money, dispatch_uid="money up here keeps the currency")
+        skins.described.connect(cost.skin_described, dispatch_uid="late costs follow a skin put right")
+        skins.described.connect(finishing.skin_described, dispatch_uid="a joined piece keeps one owner")
+        accounting.money_sought.connect(payments.holds_money, dispatch_uid="money up here keeps the currency")

@@ -4,34 +4,41 @@ from __future__ import annotations
 
 from django.urls import URLPattern, path
 
-import inventory.paths  # noqa: F401  # registers <code:...>
-from costing.views import (
-    articles,
-    batches,
-    baths,
-    customers,
-    expenses,
-    fairs,
-    giving_up,
-    hours,
-    jobs,
-    labour,
-    losses,
-    payments,
-    plan,
-    pour,
-    readings,
-    recipes,
-    sales,
-    setup,
-    sittings,
-    skins,
-    steps,
-    tally,
-    terms,
-    variances,
-    work,
-)
+import inventory.web.paths  # noqa: F401
+from costing.make.batches import views as batches
+from costing.make.batches.issues import views as issues
+from costing.make.batches.variance import views as variance
+from costing.make.baths import views as baths
+from costing.make.baths.pours import views as pours
+from costing.make.cost.rates import views as rates
+from costing.make.finishing import views as finishing
+from costing.make.labour import views as labour
+from costing.make.labour.sessions import views as sessions
+from costing.make.losses import views as losses
+from costing.make.readings import views as readings
+from costing.make.recipes import views as recipes
+from costing.make.steps import views as steps
+from costing.make.steps.plans import views as plans
+from costing.make.stocktake import views as stocktake
+from costing.report.disposals import views as disposals
+from costing.report.losses import views as losses_views
+from costing.report.skins import views as skins
+from costing.sell.customers import views as customers
+from costing.sell.expenses import views as expenses
+from costing.sell.expenses.hours import views as hours
+from costing.sell.fairs import views as fairs
+from costing.sell.galleries import views as galleries
+from costing.sell.jobs import views as jobs
+from costing.sell.jobs.cancellations import views as cancellations
+from costing.sell.jobs.intake import views as intake
+from costing.sell.payments import views as payments
+from costing.sell.pricing.articles import views as articles
+from costing.sell.pricing.channels import views as channels
+from costing.sell.sales import views as sales
+from costing.sell.sales.credits import views as credits
+from costing.sell.sales.numbering import views as numbering
+from costing.sell.sales.offers import views as offers
+from costing.sell.sales.terms import views as terms
 
 urlpatterns: list[URLPattern] = [
     path("recipes/", recipes.RecipeList.as_view(), name="recipes"),
@@ -46,45 +53,45 @@ urlpatterns: list[URLPattern] = [
     path("batches/<code:number>/cancel/", batches.BatchCancel.as_view(), name="batch_cancel"),
     path("batches/<code:number>/join/", batches.BatchJoin.as_view(), name="batch_join"),
     path("batches/<code:number>/leave/<code:tag>/", batches.BatchLeave.as_view(), name="batch_leave"),
-    path("batches/<code:number>/put-in-work/", pour.PutInWork.as_view(), name="put_in_work"),
-    path("batches/<code:number>/variance/", variances.variances, name="variances"),
+    path("batches/<code:number>/put-in-work/", pours.PutInWork.as_view(), name="put_in_work"),
+    path("batches/<code:number>/variance/", variance.variances, name="variances"),
     path("batches/<code:number>/steps/", steps.steps, name="steps"),
     path("batches/<code:number>/steps/<int:step>/log/", steps.StepLog.as_view(), name="step_log"),
     path("marks/<int:pk>/undo/", steps.MarkUndo.as_view(), name="mark_undo"),
     path("marks/<int:pk>/take-back/", steps.MarkTakeBack.as_view(), name="mark_take_back"),
-    path("plan/", plan.plan, name="plan"),
-    path("uses/<int:pk>/take-back/", work.UseTakeBack.as_view(), name="use_take_back"),
+    path("plan/", plans.plan, name="plan"),
+    path("uses/<int:pk>/take-back/", issues.UseTakeBack.as_view(), name="use_take_back"),
     path("labour/", labour.LabourList.as_view(), name="labour"),
     path("labour/new/", labour.LabourNew.as_view(), name="labour_new"),
     path("labour/<int:pk>/take-back/", labour.LabourTakeBack.as_view(), name="labour_take_back"),
-    path("sittings/", sittings.SittingStart.as_view(), name="sittings"),
-    path("sittings/start/", sittings.SittingStart.as_view(), name="sitting_start"),
-    path("sittings/stop/", sittings.SittingStop.as_view(), name="sitting_stop"),
-    path("sittings/drop/", sittings.SittingDrop.as_view(), name="sitting_drop"),
-    path("sittings/<int:pk>/undo/", sittings.undo, name="sitting_undo"),
+    path("sittings/", sessions.SittingStart.as_view(), name="sittings"),
+    path("sittings/start/", sessions.SittingStart.as_view(), name="sitting_start"),
+    path("sittings/stop/", sessions.SittingStop.as_view(), name="sitting_stop"),
+    path("sittings/drop/", sessions.SittingDrop.as_view(), name="sitting_drop"),
+    path("sittings/<int:pk>/undo/", sessions.undo, name="sitting_undo"),
     path("batches/<code:number>/read/", readings.ReadingNewBatch.as_view(), name="reading_new_batch"),
     path("skins/<code:tag>/read/", readings.ReadingNewSkin.as_view(), name="reading_new_skin"),
     path("readings/<int:pk>/take-back/", readings.ReadingTakeBack.as_view(), name="reading_take_back"),
     path("photos/<str:name>", readings.photo, name="photo"),
     path("skins/<code:tag>/", skins.skin, name="skin"),
-    path("skins/<code:tag>/use/", work.UseOnSkins.as_view(), name="use_on_skins"),
+    path("skins/<code:tag>/use/", issues.UseOnSkins.as_view(), name="use_on_skins"),
     path("skins/<code:tag>/lose/", losses.SkinLose.as_view(), name="skin_lose"),
     path("skins/<code:tag>/loss/take-back/", losses.LossTakeBack.as_view(), name="loss_take_back"),
     path("skins/<code:tag>/loss/spread/", losses.LossBear.as_view(spread=True), name="loss_spread"),
     path("skins/<code:tag>/loss/write-off/", losses.LossBear.as_view(spread=False), name="loss_write_off"),
-    path("books/losses/", losses.overview, name="losses"),
-    path("books/let-go/<int:number>/", losses.let_go, name="let_go"),
+    path("books/losses/", losses_views.overview, name="losses"),
+    path("books/let-go/<int:number>/", disposals.let_go, name="let_go"),
     path("articles/", articles.ArticleList.as_view(), name="articles"),
-    path("articles/finish/", articles.ArticleFinish.as_view(), name="article_finish"),
+    path("articles/finish/", finishing.ArticleFinish.as_view(), name="article_finish"),
     path("articles/<code:number>/", articles.article, name="article"),
-    path("articles/<code:number>/more-work/", work.MoreWork.as_view(), name="article_work"),
+    path("articles/<code:number>/more-work/", finishing.MoreWork.as_view(), name="article_work"),
     path("articles/<code:number>/price/", articles.ArticlePrice.as_view(), name="article_price"),
     path("sales/", sales.SaleList.as_view(), name="sales"),
     path("sales/new/", sales.SaleNew.as_view(), name="sale_new"),
-    path("sales/earned/", sales.earned, name="sale_earned"),
+    path("sales/earned/", offers.earned, name="sale_earned"),
     path("sales/owed/", payments.owed, name="owed"),
     path("sales/<code:number>/", sales.sale, name="sale"),
-    path("sales/<code:number>/credit/", sales.SaleCredit.as_view(), name="sale_credit"),
+    path("sales/<code:number>/credit/", credits.SaleCredit.as_view(), name="sale_credit"),
     path("payments/", payments.PaymentList.as_view(), name="payments"),
     path("payments/new/", payments.PaymentNew.as_view(), name="payment_new"),
     path("payments/back/", payments.PaymentBack.as_view(), name="payment_back"),
@@ -101,26 +108,26 @@ urlpatterns: list[URLPattern] = [
     path("fairs/<int:pk>/pack/", fairs.FairPack.as_view(), name="fair_pack"),
     path("fairs/<int:pk>/sell/", fairs.FairSell.as_view(), name="fair_sell"),
     path("fairs/<int:pk>/close/", fairs.FairClose.as_view(), name="fair_close"),
-    path("places/count/", tally.places, name="tally"),
-    path("places/<int:pk>/count/", tally.Tally.as_view(), name="tally_place"),
-    path("places/unsaid/count/", tally.Tally.as_view(), name="tally_unsaid"),
-    path("places/<int:pk>/held/", fairs.gallery, name="gallery"),
-    path("setup/rates/", setup.RatesPage.as_view(), name="rates"),
-    path("setup/channels/", setup.channel_list, name="channels"),
-    path("setup/channels/new/", setup.ChannelNew.as_view(), name="channel_new"),
-    path("setup/channels/<int:pk>/", setup.ChannelEdit.as_view(), name="channel_edit"),
+    path("places/count/", stocktake.places, name="tally"),
+    path("places/<int:pk>/count/", stocktake.Tally.as_view(), name="tally_place"),
+    path("places/unsaid/count/", stocktake.Tally.as_view(), name="tally_unsaid"),
+    path("places/<int:pk>/held/", galleries.gallery, name="gallery"),
+    path("setup/rates/", rates.RatesPage.as_view(), name="rates"),
+    path("setup/channels/", channels.channel_list, name="channels"),
+    path("setup/channels/new/", channels.ChannelNew.as_view(), name="channel_new"),
+    path("setup/channels/<int:pk>/", channels.ChannelEdit.as_view(), name="channel_edit"),
     path("customers/", customers.CustomerList.as_view(), name="customers"),
     path("customers/new/", customers.CustomerNew.as_view(), name="customer_new"),
     path("customers/<int:pk>/", customers.customer, name="customer"),
     path("customers/<int:pk>/edit/", customers.CustomerEdit.as_view(), name="customer_edit"),
     path("customers/<int:pk>/forget/", customers.CustomerForget.as_view(), name="customer_forget"),
     path("jobs/", jobs.JobList.as_view(), name="jobs"),
-    path("jobs/new/", jobs.JobNew.as_view(), name="job_new"),
+    path("jobs/new/", intake.JobNew.as_view(), name="job_new"),
     path("jobs/<code:number>/", jobs.job, name="job"),
     path("jobs/<code:number>/edit/", jobs.JobEdit.as_view(), name="job_edit"),
     path("jobs/<code:number>/ready/", jobs.JobReady.as_view(), name="job_ready"),
-    path("jobs/<code:number>/give-up/", giving_up.GiveUp.as_view(), name="job_give_up"),
-    path("jobs/<code:number>/give-up/take-back/", giving_up.GoesOn.as_view(), name="job_goes_on"),
+    path("jobs/<code:number>/give-up/", cancellations.GiveUp.as_view(), name="job_give_up"),
+    path("jobs/<code:number>/give-up/take-back/", cancellations.GoesOn.as_view(), name="job_goes_on"),
     path("setup/terms/", terms.TermsPage.as_view(), name="setup_terms"),
-    path("setup/series/", terms.SeriesPage.as_view(), name="setup_series"),
+    path("setup/series/", numbering.SeriesPage.as_view(), name="setup_series"),
 ]

@@ -16,6 +16,7 @@ divide the sum by the count in Python.
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from decimal import Decimal, InvalidOperation
 from typing import TYPE_CHECKING, Any, TypeVar
 
@@ -23,6 +24,7 @@ from django import forms
 from django.core.exceptions import ValidationError
 from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
+from django.db.backends.base.base import BaseDatabaseWrapper
 from django.db.models.expressions import Combinable, CombinedExpression
 from django.utils.functional import cached_property
 
@@ -48,6 +50,7 @@ else:
             return cls
 
     _ST = _GT = None
+
 
 _LARGEST = 2**63 - 1
 

@@ -15,13 +15,20 @@ from inventory.errors import UnknownCurrency
 
 Exact = Decimal | Fraction | int
 
+
 NARROW_SPACE = "\u202f"
+
+
 HARD_SPACE = "\u00a0"
+
 
 _WIDEST = 1000  # powers of ten
 
+
 # ISO 4217 minor units of the currencies in circulation; funds, metals and test codes are left out on purpose.
 _NO_DIGITS = "BIF CLP DJF GNF ISK JPY KMF KRW PYG RWF UGX VND VUV XAF XOF XPF"
+
+
 _TWO_DIGITS = (
     "AED AFN ALL AMD AOA ARS AUD AWG AZN BAM BBD BDT BGN BMD BND BOB BRL BSD BTN BWP BYN BZD CAD CDF CHF CNY COP CRC "
     "CUP CVE CZK DKK DOP DZD EGP ERN ETB EUR FJD FKP GBP GEL GHS GIP GMD GTQ GYD HKD HNL HTG HUF IDR ILS INR IRR JMD "
@@ -29,10 +36,16 @@ _TWO_DIGITS = (
     "NOK NPR NZD PAB PEN PGK PHP PKR PLN QAR RON RSD RUB SAR SBD SCR SDG SEK SGD SHP SLE SOS SRD SSP STN SVC SYP SZL "
     "THB TJS TMT TOP TRY TTD TWD TZS UAH USD UYU UZS VES WST XCD XCG YER ZAR ZMW ZWG"
 )
+
+
 _THREE_DIGITS = "BHD IQD JOD KWD LYD OMR TND"
+
+
 _DIGITS = {
     code: digits for digits, codes in ((0, _NO_DIGITS), (2, _TWO_DIGITS), (3, _THREE_DIGITS)) for code in codes.split()
 }
+
+
 _SIGNS = {"EUR": "€", "GBP": "£", "USD": "$"}
 
 

@@ -4,19 +4,28 @@ from __future__ import annotations
 
 from django.urls import URLPattern, URLResolver, path
 
-from inventory import paths  # noqa: F401 - makes <code:...> known
-from inventory.views import articles, counting, deliveries, materials, moves, places, postings, skins, suppliers
+import inventory.web.paths  # noqa: F401
+from inventory.articles import views as articles
+from inventory.deliveries import views as deliveries
+from inventory.ledger import views as ledger
+from inventory.materials import views as materials
+from inventory.materials.shelf import views as shelf
+from inventory.places import views as places
+from inventory.places.moves import views as moves
+from inventory.skins import views as skins
+from inventory.stocktake import views as stocktake
+from inventory.suppliers.purchases import views as purchases
 
 urlpatterns: list[URLPattern | URLResolver] = [
-    path("shelf/", materials.Shelf.as_view(), name="shelf"),
+    path("shelf/", shelf.Shelf.as_view(), name="shelf"),
     path("shelf/new/", materials.MaterialNew.as_view(), name="material_new"),
-    path("shelf/count/", counting.CountSheet.as_view(), name="count_sheet"),
-    path("shelf/<code:code>/", materials.material, name="material"),
+    path("shelf/count/", stocktake.CountSheet.as_view(), name="count_sheet"),
+    path("shelf/<code:code>/", shelf.material, name="material"),
     path("shelf/<code:code>/edit/", materials.MaterialEdit.as_view(), name="material_edit"),
-    path("shelf/<code:code>/opening/", materials.Opening.as_view(), name="material_open"),
+    path("shelf/<code:code>/opening/", shelf.Opening.as_view(), name="material_open"),
     path("shelf/<code:code>/density/", materials.Weigh.as_view(), name="material_weigh"),
-    path("shelf/<code:code>/count/", materials.Count.as_view(), name="count_new"),
-    path("shelf/<code:code>/out/", materials.StockOut.as_view(), name="stock_out"),
+    path("shelf/<code:code>/count/", shelf.Count.as_view(), name="count_new"),
+    path("shelf/<code:code>/out/", shelf.StockOut.as_view(), name="stock_out"),
     path("shelf/<code:code>/move/", moves.MaterialMove.as_view(), name="material_move"),
     path("skins/<code:tag>/move/", moves.SkinMove.as_view(), name="skin_move"),
     path("articles/<code:number>/move/", moves.ArticleMove.as_view(), name="article_move"),
@@ -26,11 +35,11 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("deliveries/", deliveries.Deliveries.as_view(), name="deliveries"),
     path("deliveries/new/", deliveries.DeliveryNew.as_view(), name="delivery_new"),
     path("deliveries/<int:pk>/", deliveries.delivery, name="delivery"),
-    path("postings/<int:pk>/", postings.posting, name="posting"),
-    path("postings/<int:pk>/take-back/", postings.TakeBack.as_view(), name="posting_take_back"),
-    path("suppliers/", suppliers.Suppliers.as_view(), name="suppliers"),
-    path("suppliers/<int:pk>/", suppliers.supplier, name="supplier"),
-    path("suppliers/<int:pk>/note/", suppliers.Note.as_view(), name="supplier_note"),
+    path("postings/<int:pk>/", ledger.posting, name="posting"),
+    path("postings/<int:pk>/take-back/", ledger.TakeBack.as_view(), name="posting_take_back"),
+    path("suppliers/", purchases.Suppliers.as_view(), name="suppliers"),
+    path("suppliers/<int:pk>/", purchases.supplier, name="supplier"),
+    path("suppliers/<int:pk>/note/", purchases.Note.as_view(), name="supplier_note"),
     path("places/", places.Places.as_view(), name="places"),
     path("places/new/", places.PlaceNew.as_view(), name="place_new"),
     path("places/<int:pk>/edit/", places.PlaceEdit.as_view(), name="place_edit"),

@@ -14,16 +14,32 @@ from typing import Any
 
 from django.contrib.auth.models import Group, User
 
+from costing.make.batches import services as batches
+from costing.make.batches.issues import services as issues_services
+from costing.make.finishing import services as finishing
+from costing.make.labour import services as labour
+from costing.make.recipes import services as recipes
 from costing.models import Batch, Customer, Job, LabourLine, RecipeVersion, Sale, Use
-from costing.services import articles as finishing
-from costing.services import batches, customers, jobs, labour, recipes, selling, terms
-from costing.services.sellable import Item
+from costing.sell.customers import services as customers
+from costing.sell.jobs import services as jobs
+from costing.sell.sales import services as selling
+from costing.sell.sales.offers.services import Item
+from costing.sell.sales.terms import services as terms
+from inventory.articles.services import Piece
+from inventory.base import selectors as workshops
+from inventory.base.accounting import services as workshop
+from inventory.deliveries import services as deliveries
+from inventory.ledger import services as ledger
+from inventory.materials import services as materials
+from inventory.materials.shelf import services as shelf_services
 from inventory.models import Article, Delivery, Kind, Material, Place, Posting, Skin, Supplier
-from inventory.selectors import workshop as workshops
-from inventory.services import deliveries, ledger, materials, places, skins, suppliers, workshop
-from inventory.services.articles import Piece
+from inventory.places import services as places
+from inventory.skins import services as skins
+from inventory.suppliers import services as suppliers
 
 DAY = date(2025, 3, 4)
+
+
 _next = count(1)
 
 
@@ -53,7 +69,7 @@ def material(
         code=code, details=materials.Details(**{"name": f"Material {code}", "unit": unit, **details})
     )
     if Decimal(on_hand):
-        materials.open_stock(material=made, on=on, quantity=Decimal(on_hand), unit=unit, value=Decimal(value))
+        shelf_services.open_stock(material=made, on=on, quantity=Decimal(on_hand), unit=unit, value=Decimal(value))
         made.refresh_from_db()
     return made
 
@@ -105,8 +121,8 @@ def put(
     into: Batch | None, of: Material, quantity: str | int, on: date = DAY, tags: Sequence[str] = (), **options: Any
 ) -> Use:
     """`quantity` in the material's own unit is put in work."""
-    amount = batches.Amount(of, Decimal(quantity), of.unit)
-    return batches.put_in_work(batch=into, on=on, amounts=[amount], tags=tags, **options)
+    amount = issues_services.Amount(of, Decimal(quantity), of.unit)
+    return issues_services.put_in_work(batch=into, on=on, amounts=[amount], tags=tags, **options)
 
 
 def work(

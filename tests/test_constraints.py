@@ -14,6 +14,12 @@ from django.db.models import CheckConstraint, Model, UniqueConstraint
 from django.utils import timezone
 from pytest_django import DjangoDbBlocker
 
+from costing.make.cost.rates import services as rates
+from costing.make.labour.sessions import services as sittings
+from costing.make.losses import services as losses
+from costing.make.readings import services as readings
+from costing.make.recipes import services as recipes
+from costing.make.steps import services as marks
 from costing.models import (
     Batch,
     BatchSkin,
@@ -39,20 +45,15 @@ from costing.models import (
     StepMark,
     Terms,
 )
-from costing.services import (
-    channels,
-    credits,
-    expenses,
-    fairs,
-    hours,
-    losses,
-    marks,
-    rates,
-    readings,
-    recipes,
-    sittings,
-)
-from costing.services.selling import Paid
+from costing.sell.expenses import services as expenses
+from costing.sell.expenses.hours import services as hours
+from costing.sell.fairs import services as fairs
+from costing.sell.payments.services import Paid
+from costing.sell.pricing.channels import services as channels
+from costing.sell.sales.credits import services as credits
+from costing.sell.sales.offers import services as offers_services
+from inventory.articles import services as articles
+from inventory.base.accounting import services as workshop
 from inventory.models import (
     Article,
     ArticleSkin,
@@ -68,11 +69,12 @@ from inventory.models import (
     Skin,
     Workshop,
 )
-from inventory.services import articles, workshop
 from tests import factories as make
 from tests.factories import DAY, batch, delivery, finish, line, material, owner, piece, place, put, recipe, skin, work
 
 pytestmark = pytest.mark.django_db
+
+
 START = timezone.now() - timedelta(hours=3)  # a tap of long ago would be refused
 
 
@@ -269,7 +271,7 @@ def sold() -> None:
     fair, rug = fairs.plan(name="Fair", on=DAY), make.article("A2")
     fairs.pack(fair=fair, articles=[rug], on=DAY)
     make.sale(rug, fair=fair, paid=[Paid()])
-    wax = make.Item("other", Decimal(5), words="wax")
+    wax = offers_services.Item("other", Decimal(5), words="wax")
     bill = make.sale(make.job("J-01"), wax, customer=make.customer())
     credits.credit(sale=bill, on=DAY, reason="wrong", amounts={bill.lines.get(kind="other").pk: Decimal(1)})
     SaleLine.objects.filter(sale__credits=bill).update(kind="postage")  # so that one line alone is of kind other

@@ -1,5 +1,7 @@
 """The roof: pages that join both floors, papers, commands. No models."""
 
+from __future__ import annotations
+
 from django.apps import AppConfig
 
 

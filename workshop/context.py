@@ -7,8 +7,8 @@ from typing import Any
 from django.http import HttpRequest
 from django.utils.functional import SimpleLazyObject
 
-from inventory.selectors import workshop
-from inventory.services.permits import Act, may
+from inventory.base import selectors as workshop
+from inventory.permits import Act, may
 
 ROOMS = (
     ("Today", "today"),

@@ -7,12 +7,13 @@ from decimal import Decimal
 
 from django.utils.safestring import SafeString, mark_safe
 
-from costing.selectors.prices import Price
-from costing.selectors.restock import Line
-from costing.selectors.results import Year
-from costing.selectors.softening import Drying
+from costing.make.restock.selectors import Line
+from costing.report.skins.softening.selectors import Drying
+from costing.report.year.profit.selectors import Year
+from costing.sell.pricing.selectors import Price
 from inventory import money, units
-from inventory.selectors import usage, workshop
+from inventory.base import selectors as workshop
+from inventory.ledger.usage import selectors as usage
 
 MONTHS = ["Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"]
 

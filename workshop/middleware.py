@@ -14,9 +14,9 @@ from django.shortcuts import redirect, render
 from django.urls import reverse
 from django.utils.http import url_has_allowed_host_and_scheme
 
+from inventory.base import selectors as workshop
 from inventory.errors import NotAllowed, Refused
-from inventory.selectors import workshop
-from inventory.views import kept
+from inventory.web import offline as kept
 
 
 class SignInFirst(LoginRequiredMiddleware):

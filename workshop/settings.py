@@ -5,6 +5,8 @@ server answers to, with commas), TAWERY_HTTPS=1 (served behind TLS), TAWERY_TIME
 docs/reference/settings.md says the same for the maker.
 """
 
+from __future__ import annotations
+
 import os
 from pathlib import Path
 
@@ -13,13 +15,23 @@ from csp.constants import NONE, SELF
 from django.core.management.utils import get_random_secret_key
 
 BASE_DIR = Path(__file__).resolve().parent.parent
+
+
 DATA_DIR = Path(os.environ.get("TAWERY_DATA") or BASE_DIR / "data").resolve()
+
+
 SECRET_FILE = DATA_DIR / "secret.key"
+
 
 # Without a kept key every start would sign everybody out; `manage.py open` writes the file once, mode 0600.
 SECRET_KEY = SECRET_FILE.read_text("ascii").strip() if SECRET_FILE.is_file() else get_random_secret_key()
+
+
 DEBUG = os.environ.get("TAWERY_DEBUG") == "1"
+
+
 ALLOWED_HOSTS = ["localhost", "127.0.0.1", "[::1]", *os.environ.get("TAWERY_HOSTS", "").replace(",", " ").split()]
+
 
 INSTALLED_APPS = [
     "django.contrib.auth",
@@ -39,6 +51,7 @@ INSTALLED_APPS = [
     "workshop",
 ]
 
+
 MIDDLEWARE = [
     "django.middleware.security.SecurityMiddleware",
     "whitenoise.middleware.WhiteNoiseMiddleware",
@@ -55,10 +68,18 @@ MIDDLEWARE = [
     "axes.middleware.AxesMiddleware",
 ]
 
+
 ROOT_URLCONF = "workshop.urls"
+
+
 WSGI_APPLICATION = "workshop.wsgi.application"
+
+
 FORM_RENDERER = "django.forms.renderers.TemplatesSetting"
-DJANGO_TABLES2_TEMPLATE = "tables/ledger.html"
+
+
+DJANGO_TABLES2_TEMPLATE = "tables/table.html"
+
 
 TEMPLATES = [
     {
@@ -77,9 +98,12 @@ TEMPLATES = [
     },
 ]
 
+
 # WAL and IMMEDIATE: two devices may post at once and neither is refused for a lock it could have waited for.
 # synchronous=FULL: what was committed survives a pulled plug.
 SQLITE_START = "PRAGMA journal_mode=WAL; PRAGMA synchronous=FULL; PRAGMA foreign_keys=ON;"
+
+
 if os.environ.get("DATABASE_URL"):
     DATABASES = {"default": dj_database_url.parse(os.environ["DATABASE_URL"], conn_max_age=60, conn_health_checks=True)}
 else:
@@ -90,29 +114,57 @@ else:
             "OPTIONS": {"transaction_mode": "IMMEDIATE", "timeout": 20, "init_command": SQLITE_START},
         }
     }
+
+
 DEFAULT_AUTO_FIELD = "django.db.models.BigAutoField"
+
 
 AUTHENTICATION_BACKENDS = [
     "axes.backends.AxesStandaloneBackend",
     "sesame.backends.ModelBackend",
     "django.contrib.auth.backends.ModelBackend",
 ]
+
+
 AUTH_PASSWORD_VALIDATORS = [
     {"NAME": "django.contrib.auth.password_validation.UserAttributeSimilarityValidator"},
     {"NAME": "django.contrib.auth.password_validation.MinimumLengthValidator", "OPTIONS": {"min_length": 10}},
     {"NAME": "django.contrib.auth.password_validation.CommonPasswordValidator"},
 ]
+
+
 LOGIN_URL = "sign_in"
+
+
 LOGIN_REDIRECT_URL = "today"
+
+
 LOGOUT_REDIRECT_URL = "sign_in"
+
+
 SESAME_ONE_TIME = True
+
+
 SESAME_MAX_AGE = 24 * 60 * 60
+
+
 AXES_FAILURE_LIMIT = 5
+
+
 AXES_COOLOFF_TIME = 0.25
+
+
 AXES_LOCKOUT_PARAMETERS = [["username", "ip_address"]]
-AXES_LOCKOUT_TEMPLATE = "locked.html"
+
+
+AXES_LOCKOUT_TEMPLATE = "workshop/setup/locked.html"
+
+
 AXES_RESET_ON_SUCCESS = True
+
+
 AXES_VERBOSE = False
+
 
 CONTENT_SECURITY_POLICY = {
     "DIRECTIVES": {
@@ -124,11 +176,23 @@ CONTENT_SECURITY_POLICY = {
         "form-action": [SELF],
     }
 }
+
+
 X_FRAME_OPTIONS = "DENY"
+
+
 SECURE_REFERRER_POLICY = "same-origin"
+
+
 SESSION_COOKIE_HTTPONLY = True
+
+
 SESSION_COOKIE_SAMESITE = "Lax"
+
+
 SESSION_COOKIE_AGE = 60 * 60 * 24 * 30
+
+
 if os.environ.get("TAWERY_HTTPS") == "1":
     SECURE_SSL_REDIRECT = True
     SECURE_PROXY_SSL_HEADER = ("HTTP_X_FORWARDED_PROTO", "https")
@@ -138,16 +202,33 @@ if os.environ.get("TAWERY_HTTPS") == "1":
     SESSION_COOKIE_SECURE = True
     CSRF_COOKIE_SECURE = True
 
+
 STATIC_URL = "static/"
+
+
 WHITENOISE_USE_FINDERS = True  # the few files are served from the packages; no collecting step to forget
+
+
 DATA_UPLOAD_MAX_MEMORY_SIZE = 5 * 1024 * 1024
+
+
 DATA_UPLOAD_MAX_NUMBER_FIELDS = 10_000  # a count sheet sends four for each material; a thousand would lose a long one
 
+
 LANGUAGE_CODE = "en-gb"
+
+
 USE_I18N = True
+
+
 USE_TZ = True
+
+
 TIME_ZONE = os.environ.get("TAWERY_TIME_ZONE", "UTC")
+
+
 DATE_FORMAT = "j M Y"
+
 
 LOGGING = {
     "version": 1,

@@ -1,30 +1,43 @@
 """The street plan: each floor brings its own paths; the roof adds sign-in, Today, Books, Setup and the papers."""
 
+from __future__ import annotations
+
 from django.contrib.auth.decorators import login_not_required
 from django.contrib.auth.views import LoginView, LogoutView
 from django.urls import include, path, re_path
 
-import inventory.paths  # registers the path converter for tags and codes  # noqa: F401
-from workshop.views import books, calendar, look, papers, results, setup, sign_in, today
+import inventory.web.paths  # noqa: F401
+from workshop.calendar import views as calendar
+from workshop.look import views as look
+from workshop.reports import views as reports
+from workshop.setup import views as setup
+from workshop.setup import views as setup_views
+from workshop.today import views as today
+from workshop.views import papers
+from workshop.year import views as year
 
 urlpatterns = [
     path("", today.today, name="today"),
-    path("sign-in/", LoginView.as_view(template_name="sign_in.html", redirect_authenticated_user=True), name="sign_in"),
-    path("sign-in/link/", login_not_required(sign_in.ByLink.as_view()), name="sign_in_link"),
+    path(
+        "sign-in/",
+        LoginView.as_view(template_name="workshop/setup/sign_in.html", redirect_authenticated_user=True),
+        name="sign_in",
+    ),
+    path("sign-in/link/", login_not_required(setup_views.ByLink.as_view()), name="sign_in_link"),
     path("sign-out/", LogoutView.as_view(), name="sign_out"),
     path("look/", look.look, name="look"),
     path("light/", look.set_light, name="light"),
-    path("books/", books.books, name="books"),
-    path("books/worth/", books.worth, name="worth"),
-    path("books/check/", books.check, name="check_books"),
-    path("books/year/<int:number>/", books.year, name="year"),
-    path("books/year/<int:number>.csv", books.year_file, name="year_file"),
-    path("books/results/<int:number>/", results.results, name="results"),
-    re_path(r"^books/results/(?P<number>\d{1,4})\.(?P<ending>xlsx|pdf)$", results.results_file, name="results_file"),
-    path("books/results/<int:number>/<slug:table>/", results.results_table, name="results_table"),
-    path("books/results/<int:number>/<slug:table>.csv", results.results_csv, name="results_csv"),
+    path("books/", reports.books, name="books"),
+    path("books/worth/", reports.worth, name="worth"),
+    path("books/check/", reports.check, name="check_books"),
+    path("books/year/<int:number>/", reports.year, name="year"),
+    path("books/year/<int:number>.csv", reports.year_file, name="year_file"),
+    path("books/results/<int:number>/", year.results, name="results"),
+    re_path(r"^books/results/(?P<number>\d{1,4})\.(?P<ending>xlsx|pdf)$", year.results_file, name="results_file"),
+    path("books/results/<int:number>/<slug:table>/", year.results_table, name="results_table"),
+    path("books/results/<int:number>/<slug:table>.csv", year.results_csv, name="results_csv"),
     path("books/close/", setup.CloseBooks.as_view(), name="close_books"),
-    re_path(r"^books/(?P<month>\d{4}-\d{2})\.(?P<ending>csv|pdf)$", books.month_file, name="month_file"),
+    re_path(r"^books/(?P<month>\d{4}-\d{2})\.(?P<ending>csv|pdf)$", reports.month_file, name="month_file"),
     path("setup/", setup.setup, name="setup"),
     path("setup/workshop/", setup.Workshop.as_view(), name="setup_workshop"),
     path("setup/people/new/", setup.PersonNew.as_view(), name="person_new"),

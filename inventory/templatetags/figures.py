@@ -9,7 +9,7 @@ from django import template
 
 from inventory import money as moneys
 from inventory import units
-from inventory.selectors import workshop
+from inventory.base import selectors as workshop
 
 register = template.Library()
 

@@ -12,19 +12,33 @@ from pathlib import Path
 
 from django.conf import settings
 
+from inventory.base import selectors as row
+from inventory.ledger import services as ledger
+from inventory.ledger.usage import selectors as usage
+from inventory.materials import selectors as stock
 from inventory.models import Kind, Lot, Material, Movement, Posting
-from inventory.selectors import stock, usage
-from inventory.selectors import workshop as row
-from inventory.services import ledger
 from tests.benchmarks import bare
-from workshop import exchange, prints
+from workshop.exchange import loading as exchange
+from workshop.prints import articles as prints
 
 Case = tuple[str, float, float, str]
+
+
 DAY = date(2025, 6, 2)
+
+
 MONTH = usage.month_of(DAY)
+
+
 YEARS = 10
+
+
 SUMS = "SELECT material_id, SUM(quantity), SUM(value) FROM inventory_movement GROUP BY material_id"
+
+
 BEFORE = f"{SUMS.replace('GROUP', 'WHERE month < %s GROUP')}"
+
+
 WITHIN = "SELECT material_id, kind, SUM(quantity), SUM(value) FROM inventory_movement WHERE month = %s GROUP BY material_id, kind"
 
 

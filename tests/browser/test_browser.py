@@ -18,7 +18,10 @@ from tests.workshop.papers import reading
 
 playwright = pytest.importorskip("playwright.sync_api")
 
+
 pytestmark = [pytest.mark.browser, pytest.mark.slow, pytest.mark.thorough]
+
+
 ROOMS = ("Today", "Skins", "Batches", "Shelf", "Articles", "Sales", "Books", "Setup")
 
 
@@ -206,6 +209,8 @@ FORMS = (
     "/setup/people/new/",
     "/setup/password/",
 )
+
+
 EMPTIED = """form => {
   for (const field of form.querySelectorAll("input:not([type=hidden], [type=checkbox], [type=radio]), textarea")) field.value = "";
   form.noValidate = true;

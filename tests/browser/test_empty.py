@@ -10,6 +10,8 @@ from tests.browser.conftest import opened
 from tests.browser.walking import STILL, looked_at
 
 pytestmark = [pytest.mark.browser, pytest.mark.slow, pytest.mark.thorough]
+
+
 ROOMS = (
     "/",
     "/skins/",

@@ -10,6 +10,7 @@ from tests.browser.walking import PROBE, on_phone
 
 playwright = pytest.importorskip("playwright.sync_api")
 
+
 pytestmark = [pytest.mark.browser, pytest.mark.slow, pytest.mark.thorough]
 
 

@@ -5,9 +5,11 @@ from __future__ import annotations
 import pytest
 
 from tests.browser.conftest import PHONE, Workshop
-from tests.browser.test_browser import PROBE, choose, send
+from tests.browser.test_browser import choose, send
+from tests.browser.walking import PROBE
 
 playwright = pytest.importorskip("playwright.sync_api")
+
 
 pytestmark = [pytest.mark.browser, pytest.mark.slow, pytest.mark.thorough]
 

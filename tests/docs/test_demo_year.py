@@ -12,6 +12,8 @@ from django.core.management import call_command
 from tests.docs import pages
 
 PAGE = pages.text("tutorial/demo-year.md")
+
+
 PROMPT = "$ manage.py "
 
 

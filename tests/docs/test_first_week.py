@@ -6,17 +6,27 @@ from decimal import Decimal
 
 import pytest
 
+from costing.make.batches import services as batches_services
+from costing.make.batches.issues import services as batches
+from costing.make.batches.requirements import selectors as batch_reads
+from costing.make.batches.stays import selectors as stays_selectors
+from costing.make.cost.rates import services as rates
+from costing.make.finishing import services as articles
+from costing.make.labour import services as labour
+from costing.make.recipes import services as recipes
 from costing.models import Batch
-from costing.selectors import batches as batch_reads
-from costing.services import articles, batches, channels, labour, rates, recipes
+from costing.sell.pricing.channels import services as channels
+from inventory.articles import services as things
+from inventory.base import selectors as workshop
+from inventory.deliveries import services as deliveries
 from inventory.errors import AmbiguousSubstance, ShortStock
+from inventory.materials import services as materials
 from inventory.models import Article, Material
-from inventory.selectors import workshop
-from inventory.services import articles as things
-from inventory.services import deliveries, materials, skins, suppliers
+from inventory.skins import services as skins
+from inventory.suppliers import services as suppliers
 from tests.docs import pages
 from tests.docs.test_commands import explain
-from workshop import answers
+from workshop.answers import daily as answers
 
 PAGE = pages.one_line(pages.text("tutorial/first-week.md"))
 
@@ -80,8 +90,8 @@ def _mix(alum: Material, salt: Material) -> Batch:
             recipes.Line(salt, Decimal(40), "g", "per_litre"),
         ],
     )
-    batch = batches.plan(number="B1", version=version, start=workshop.today(), litres=Decimal(6), tags=["H01"])
-    scaled = {amount.material.code: amount.planned for amount in batch_reads.amounts(batch_reads.detailed().get())}
+    batch = batches_services.plan(number="B1", version=version, start=workshop.today(), litres=Decimal(6), tags=["H01"])
+    scaled = {amount.material.code: amount.planned for amount in batch_reads.amounts(stays_selectors.detailed().get())}
     assert shown(f"{scaled['ALUMK']:.0f} g of alum", f"{scaled['SALT']:.0f} g of salt") == []
     amounts = [batches.Amount(alum, Decimal(480), "g"), batches.Amount(salt, Decimal(240), "g")]
     with pytest.raises(ShortStock, match="make a smaller bath: the shelf allows"):

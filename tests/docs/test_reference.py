@@ -13,13 +13,17 @@ from django.urls import resolve, reverse
 
 from inventory import money, substances, units
 from inventory.errors import AmbiguousSubstance, AmbiguousUnit
-from inventory.services.permits import ALLOWED, ROLES, Act
+from inventory.permits import ALLOWED, ROLES, Act
 from tests.docs import pages
-from workshop import answers
+from workshop.answers import daily as answers
 from workshop.context import ROOMS
 
 UNITS = pages.sections(pages.text("reference/units.md"))
+
+
 SUBSTANCES = pages.sections(pages.text("reference/substances.md"))
+
+
 SUBSTANCE_PAGE = pages.text("reference/substances.md")
 
 

@@ -12,10 +12,10 @@ from pathlib import Path
 import pytest
 from django.core.management import call_command
 
+from costing.make.losses import services as losses
 from costing.models import Sale
-from costing.results import of_sales
-from costing.selectors import results
-from costing.services import losses
+from costing.report.year.profit import selectors as results
+from costing.sell.sales.lines.rules import of_sales
 from inventory.models import Skin
 from tests.docs import pages
 from tests.docs.test_shed import words_of_the_program
@@ -24,8 +24,14 @@ HOW_TO = {
     name: pages.text(f"how-to/{name}.md")
     for name in ("sell-and-credit", "a-day-at-a-fair", "take-a-job", "close-the-year")
 }
+
+
 PROFITS = pages.one_line(pages.text("explanation/two-profits.md"))
+
+
 YEAR = (date(2025, 1, 1), date(2025, 12, 31))
+
+
 FAIR = pages.one_line(HOW_TO["a-day-at-a-fair"])
 
 

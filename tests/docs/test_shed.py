@@ -11,11 +11,16 @@ from pathlib import Path
 import pytest
 from django.core.management import call_command
 
-from costing import rollup, schedule
+from costing.make.cost import rules as rollup
+from costing.make.cost import selectors as costs
+from costing.make.cost.rates import selectors as rates
+from costing.make.labour.sessions.selectors import LONGEST
+from costing.make.readings import services as photos
+from costing.make.steps import planning as schedule
+from costing.make.steps import selectors as steps
+from costing.make.steps.agenda import selectors as dues
 from costing.models import Batch, RecipeVersion
-from costing.selectors import costs, dues, rates, steps
-from costing.selectors.sittings import LONGEST
-from costing.services import photos, undo
+from inventory.base import services as undo
 from inventory.models import Skin
 from tests.docs import pages
 from tests.docs.test_demo_year import quoted
@@ -23,7 +28,11 @@ from tests.docs.test_demo_year import quoted
 STEPS, SIGNAL, SITTING = (
     pages.text(f"how-to/{name}.md") for name in ("run-a-batch-by-steps", "work-without-signal", "time-a-sitting")
 )
+
+
 SHED = pages.one_line(pages.text("explanation/shed.md"))
+
+
 TUTORIAL = pages.one_line(pages.text("tutorial/demo-year.md"))
 
 

@@ -23,6 +23,8 @@ layers = st.lists(
     min_size=1,
     max_size=6,
 )
+
+
 parts = st.fractions(0, 1, max_denominator=1000)
 
 

@@ -7,15 +7,21 @@ from typing import Any
 import pytest
 from django.contrib.auth.models import AnonymousUser, User
 
-from costing.services import articles, channels, rates
+from costing.make.cost.rates import services as rates
+from costing.make.finishing import services as articles
+from costing.sell.pricing.channels import services as channels
+from inventory.base.accounting import services as workshop
 from inventory.errors import NotAllowed, Refused
+from inventory.ledger import services as ledger
+from inventory.materials import services as materials
 from inventory.models import Kind
-from inventory.services import ledger, materials, people, workshop
-from inventory.services import skins as skin_services
-from inventory.services.permits import ROLES, Act, may, require
+from inventory.people import services as people
+from inventory.permits import ROLES, Act, may, require
+from inventory.skins import services as skin_services
 from tests.factories import DAY, finish, material, owner, person, piece, skin, take
 
 pytestmark = pytest.mark.django_db
+
 
 # Who may do what, written out: the owner everything, the helper the shed, the bookkeeper the papers.
 MATRIX = {
@@ -54,6 +60,8 @@ def test_the_writer_is_written_into_the_record() -> None:
 
 
 Entry = Callable[[User], Any]
+
+
 ENTRIES: dict[str, tuple[set[str], Entry]] = {
     "count": (
         {"owner", "helper", "bookkeeper"},

@@ -10,19 +10,24 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from costing.book_errors import CreditTooLarge, PieceTooSmall
-from costing.loss import spread_to_post
-from costing.numbering import Series, next_number
-from costing.owing import refuse_credit
-from costing.results import Change, Gone, Selling, Stock, bridge, cash_basis, conservation, stock_basis
-from costing.rollup import Share, split_books
-from costing.splitting import Cut, Part, join, split
-from costing.tax import Line, Mode, Summary, mirrored, mirrored_lines, rest, summary
+from costing.make.cost.reallocation.rules import spread_to_post
+from costing.make.cost.rules import Share, split_books
+from costing.make.errors import PieceTooSmall
+from costing.make.finishing.rules import Cut, Part, join, split
+from costing.report.year.profit.rules import Change, Gone, Selling, Stock, bridge, cash_basis, conservation, stock_basis
+from costing.sell.errors import CreditTooLarge
+from costing.sell.payments.rules import refuse_credit
+from costing.sell.sales.numbering.rules import Series, next_number
+from costing.sell.sales.tax.rules import Line, Mode, Summary, mirrored, mirrored_lines, rest, summary
 from inventory.money import allocate, half_up
 from tests.properties import FURTHER
 
 NOTHING = Decimal(0)
+
+
 CENTS = st.integers(0, 20_000).map(lambda cents: Decimal(cents).scaleb(-2))
+
+
 STEPS = st.lists(
     st.tuples(
         st.sampled_from(

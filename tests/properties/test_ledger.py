@@ -12,11 +12,12 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from hypothesis.extra.django import TestCase
 
+from inventory.base.accounting import services as workshop
 from inventory.errors import Refused
+from inventory.ledger import selectors as read
+from inventory.ledger import services as ledger
+from inventory.ledger.audit import selectors as audit
 from inventory.models import CostFlow, Kind, Lot, Material, Movement, Posting
-from inventory.selectors import audit
-from inventory.selectors import ledger as read
-from inventory.services import ledger, workshop
 from tests import factories
 from tests.properties import FURTHER
 

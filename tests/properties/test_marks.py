@@ -12,12 +12,13 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from hypothesis.extra.django import TestCase
 
-from costing import schedule
+from costing.make.recipes.services import Step
+from costing.make.steps import schedule
+from costing.make.steps import selectors as read
+from costing.make.steps import services as marks
+from costing.make.steps.agenda import selectors as dues
+from costing.make.steps.plans import selectors as plans
 from costing.models import Batch, LabourLine, StepMark
-from costing.selectors import dues, plans
-from costing.selectors import steps as read
-from costing.services import marks
-from costing.services.recipes import Step
 from inventory.errors import Refused
 from tests import factories
 from tests.factories import DAY

@@ -15,21 +15,36 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from hypothesis.extra.django import TestCase
 
+from costing.make.labour import services as labour
+from costing.make.losses import services as losses
 from costing.models import Expense, Job, Payment, Sale, SaleLine
-from costing.selectors import audit, money, papers, results, stock_value
-from costing.services import credits, expenses, giving_up, labour, losses, payments
-from costing.services.sellable import Item
-from costing.services.selling import Cost, Paid
+from costing.report.audit import selectors as audit
+from costing.report.valuation import selectors as stock_value
+from costing.report.year.profit import selectors as results
+from costing.sell.expenses import services as expenses
+from costing.sell.expenses.services import Cost
+from costing.sell.jobs.cancellations import services as giving_up
+from costing.sell.payments import selectors as money
+from costing.sell.payments import services as payments
+from costing.sell.payments.services import Paid
+from costing.sell.sales.credits import services as credits
+from costing.sell.sales.offers.services import Item
+from costing.sell.sales.terms import selectors as papers
+from inventory.base.accounting import services as workshop
 from inventory.errors import Refused
+from inventory.ledger import services as ledger
 from inventory.models import Article, Material, Move, Skin
-from inventory.services import ledger, moves, workshop
+from inventory.places.moves import services as moves
 from tests import factories as make
 from tests.factories import DAY
 from tests.properties import FURTHER
 
 pytestmark = pytest.mark.thorough
 
+
 TAGS = ("H01", "H02", "H03")
+
+
 RATES = (("25.5", ""), ("14", ""), ("0", "export"))
 
 
@@ -49,6 +64,8 @@ KINDS = (
     *("deposit", "deposit", "bill", "pay", "refund", "give up", "give up", "go on", "fee"),
     *("take back pay", "take back fee", "take back move"),
 )
+
+
 EVENT = st.builds(
     Event,
     kind=st.sampled_from(KINDS),

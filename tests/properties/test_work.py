@@ -13,18 +13,28 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from hypothesis.extra.django import TestCase
 
+from costing.make.batches import services as batches_services
+from costing.make.batches.issues import services as batches
+from costing.make.batches.stays import services as stays_services
+from costing.make.finishing import services as articles
+from costing.make.labour import services as labour
+from costing.make.losses import services as losses
+from costing.make.recipes import services as recipes_services
 from costing.models import ArticleCost, Batch, LabourLine, Use
-from costing.selectors import audit, stock_value
-from costing.services import articles, batches, labour, losses
+from costing.report.audit import selectors as audit
+from costing.report.valuation import selectors as stock_value
+from inventory.articles.services import Piece
 from inventory.errors import Refused
+from inventory.ledger import services as ledger
 from inventory.models import Kind, Method, Movement, Skin
-from inventory.services import ledger, skins
-from inventory.services.articles import Piece
+from inventory.skins import services as skins
 from tests import factories
 from tests.factories import DAY
 from tests.properties import FURTHER
 
 TAGS = ("H01", "H02", "H03", "H04")
+
+
 LATER = DAY + timedelta(days=400)
 
 
@@ -41,6 +51,8 @@ KINDS = (
     *("use", "on skins", "work", "paid", "lose", "finish", "finish a part", "leave", "join", "weigh"),
     *("take back", "take back later", "take back work"),
 )
+
+
 EVENT = st.builds(
     Event,
     kind=st.sampled_from(KINDS),
@@ -70,11 +82,11 @@ def _do(batch: Batch, event: Event, number: int) -> None:
         cut = [Piece(f"A{number}-{at}", "piece", Method.BARK, share=part) for at in range(event.pieces)]
         articles.finish(on=on, tags=event.tags, pieces=cut)
     elif event.kind == "join":
-        batches.join(batch=batch, tags=event.tags, on=on)
+        stays_services.join(batch=batch, tags=event.tags, on=on)
     elif event.kind == "weigh" and first:
         _weigh(Skin.objects.get(tag=first[0]), Decimal(event.amount))
     elif event.kind == "leave" and first:
-        batches.leave(batch=batch, skin=Skin.objects.get(tag=first[0]), on=on)
+        stays_services.leave(batch=batch, skin=Skin.objects.get(tag=first[0]), on=on)
     elif event.kind in ("take back", "take back later"):
         for use in Use.objects.order_by("-pk")[:1]:
             later = max(on, use.posting.on) if event.kind == "take back later" else None
@@ -113,10 +125,10 @@ class WorkRules(TestCase):
         for at, tag in enumerate(TAGS[:-1], start=1):
             factories.skin(tag, price=str(at), green_weight=Decimal(1000 * at), wet_area=Decimal(700 * at))
         factories.skin(TAGS[-1], owner=Skin.Owner.CUSTOMER, price=0, green_weight=Decimal(900), wet_area=Decimal(7000))
-        line = factories.recipes.Line(salt, Decimal(40), "g", "per_litre")
-        version = factories.recipes.write(code="R9", method=Method.BARK, lines=[line])
+        line = recipes_services.Line(salt, Decimal(40), "g", "per_litre")
+        version = recipes_services.write(code="R9", method=Method.BARK, lines=[line])
         first, second = (
-            batches.plan(number=number, version=version, start=DAY, tags=tags, share_by=share_by)
+            batches_services.plan(number=number, version=version, start=DAY, tags=tags, share_by=share_by)
             for number, tags in (("B8", TAGS[:3]), ("B9", ()))
         )
         for number, event in enumerate(run):

@@ -13,7 +13,7 @@ from django.contrib.auth.models import User
 from django.test import Client
 from pytest_django import DjangoDbBlocker, Settings
 
-from inventory.services import people
+from inventory.people import services as people
 from tests.conftest import in_year
 from workshop.papers import fonts
 

@@ -19,9 +19,9 @@ from django.test import Client
 from pytest_django import Settings
 
 from inventory.models import Article, Material, Workshop
-from inventory.services import people
+from inventory.people import services as people
 from tests.serving import serving
-from workshop import opening
+from workshop import bootstrap as opening
 
 LINK = re.compile(r"http://\S+sesame=\S+")
 

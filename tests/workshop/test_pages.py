@@ -18,16 +18,23 @@ from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 from pytest_django import Settings
 
+from costing.make.batches.issues import services as batches
+from costing.make.labour import services as labour
+from costing.make.recipes import services as recipes
 from costing.models import RecipeVersion
-from costing.services import batches, labour, recipes
+from inventory.base.accounting import services as service
 from inventory.models import Material, Workshop
-from inventory.services import people
-from inventory.services import workshop as service
+from inventory.people import services as people
 from tests import factories
-from workshop import answers, year
+from workshop.answers import daily as answers
+from workshop.reports import material_use as year
 
 pytestmark = pytest.mark.usefixtures("demo", "type_is_cut")
+
+
 YEAR = [f"2025-{month:02d}" for month in range(1, 13)]
+
+
 POSTED = {"request_key": "k1"}
 
 

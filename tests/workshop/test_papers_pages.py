@@ -11,11 +11,12 @@ from django.test import Client
 from django.urls import reverse
 
 from costing.models import Batch
+from inventory.base.accounting import services as workshop
 from inventory.models import Place
-from inventory.services import workshop
 from tests import factories as make
 from tests.workshop.papers import reading
-from workshop import prints
+from workshop.prints import labels as prints
+from workshop.prints import sick as prints_sick
 
 pytestmark = pytest.mark.usefixtures("demo", "type_is_cut")
 
@@ -53,7 +54,7 @@ def test_a_shelf_is_labelled_by_its_row(client: Client) -> None:
 
 def test_a_sick_day_is_printed_as_of_the_day_asked_for(client: Client) -> None:
     answer = client.get("/sick-day.pdf", {"on": "2025-01-20"})
-    assert answer.content == prints.sick_day_pdf(date(2025, 1, 20))
+    assert answer.content == prints_sick.sick_day_pdf(date(2025, 1, 20))
     assert "193.52" in reading.words(answer.content)
     assert "H13" not in reading.words(answer.content)
 

@@ -6,14 +6,18 @@ from decimal import Decimal
 
 import pytest
 
+from inventory.articles.models import Method
+from inventory.base.accounting import services as service
 from inventory.errors import Refused
 from inventory.models import Article, Workshop
-from inventory.models.articles import Method
-from inventory.services import workshop as service
 from tests.workshop.papers import reading
-from workshop import answers, prints
+from workshop.answers import daily as answers
+from workshop.prints import articles as prints
+from workshop.prints import month as prints_month
 
 pytestmark = pytest.mark.usefixtures("demo", "type_is_cut")
+
+
 # Words of each method's card that no other card has.
 CARE = {"H03": "takes the alum out", "H07": "Bark tan stays in", "H09": "supplier's sheet comes before this card"}
 
@@ -87,12 +91,12 @@ def test_an_unknown_paper_or_article_is_refused() -> None:
 
 def test_the_same_records_print_the_same_bytes() -> None:
     assert prints.article_paper("care", "H03") == prints.article_paper("care", "H03")
-    assert prints.month_pdf("2025-01") == prints.month_pdf("2025-01")
+    assert prints_month.month_pdf("2025-01") == prints_month.month_pdf("2025-01")
 
 
 @pytest.mark.parametrize("month", ["2025-01", "2025-05", "2025-12"])
 def test_the_month_report_says_what_the_command_says(month: str) -> None:
-    report, answer = prints.month_report(month), answers.usage_answer(month)
+    report, answer = prints_month.month_report(month), answers.usage_answer(month)
     shown = [(line.code, line.unit, line.opening, line.used, line.closing, line.used_value) for line in report.lines]
     told = [
         (line["material"], *(Decimal(line[name]) for name in ("opening", "used", "closing", "used_value")))
@@ -103,16 +107,16 @@ def test_the_month_report_says_what_the_command_says(month: str) -> None:
 
 
 def test_what_a_count_took_stands_under_other_with_its_sign() -> None:
-    lines = {line.code: line for line in prints.month_report("2025-12").lines}
+    lines = {line.code: line for line in prints_month.month_report("2025-12").lines}
     assert (lines["SALT"].other, lines["BICARB"].other) == (Decimal("-4"), Decimal("-0.05"))
     assert lines["SALT"].other_value < 0
 
 
 def test_the_month_report_is_printable_on_every_page() -> None:
-    paper = prints.month_pdf("2025-05")
+    paper = prints_month.month_pdf("2025-05")
     assert len(reading.pages(paper)) == 2
     reading.assert_printable(paper)
 
 
 def test_an_empty_month_is_still_a_report() -> None:
-    assert "April 1999" in reading.words(prints.month_pdf("1999-04"))
+    assert "April 1999" in reading.words(prints_month.month_pdf("1999-04"))

@@ -15,21 +15,30 @@ from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
 from costing.models import Customer, Fair, FairPiece, Job, Payment, Sale
-from costing.selectors import stock_sheet, stock_value
-from costing.services import credits, fairs, giving_up, payments, selling, terms
-from costing.services.sellable import Item
-from costing.services.selling import Paid
-from costing.stocksheet import Group
+from costing.report.valuation import selectors as stock_value
+from costing.report.valuation.stock_sheet import selectors as stock_sheet
+from costing.report.valuation.stock_sheet.rules import Group
+from costing.sell.fairs import services as fairs
+from costing.sell.jobs.cancellations import services as giving_up
+from costing.sell.payments import services as payments
+from costing.sell.payments.services import Paid
+from costing.sell.sales import services as selling
+from costing.sell.sales.credits import services as credits
+from costing.sell.sales.offers.services import Item
+from costing.sell.sales.terms import services as terms
+from inventory.base import selectors as workshop
 from inventory.errors import Refused
 from inventory.models import Article, Place, Skin
-from inventory.selectors import workshop
 from tests import factories as make
+from tests.workshop.management.test_commands import answer, said
 from tests.workshop.papers import reading
-from tests.workshop.test_commands import answer, said
-from workshop import prints
 from workshop.prints import bills, goods, jobs, stock
+from workshop.prints import bills as prints
+from workshop.prints import goods as prints_goods
+from workshop.prints import stock as prints_stock
 
 pytestmark = [pytest.mark.usefixtures("demo", "type_is_cut"), pytest.mark.thorough]
+
 
 D = Decimal
 
@@ -67,7 +76,7 @@ def test_what_a_gallery_keeps_is_taken_off_and_what_came_later_is_not() -> None:
 def test_a_note_that_is_for_oneself_stands_on_no_paper_of_its_sale() -> None:
     given = {"kind": "invoice", "on": date(2025, 12, 28), "customer": Customer.objects.order_by("pk")[0]}
     row = selling.sell(**given, items=[Item("other", D(40), "Comb")], note="asked 60, haggles hard")
-    for printed in (prints.sale_pdf(row), prints.packing_pdf(row)):
+    for printed in (prints.sale_pdf(row), prints_goods.packing_pdf(row)):
         assert "Comb" in reading.words(printed)
         assert "haggles" not in reading.words(printed)
 
@@ -152,7 +161,7 @@ def test_a_packing_slip_names_things_and_skins_and_no_price() -> None:
     assert [(thing.number, thing.tags, thing.care) for thing in slip.things] == [
         ("CUSH1", "H10, H11", "Synthetic or brush-on oil")
     ]
-    words = reading.words(prints.packing_pdf(sale("INV-002")))
+    words = reading.words(prints_goods.packing_pdf(sale("INV-002")))
     assert "185" not in words
     assert "Postage" not in words
     job = goods.packing_slip(sale("INV-001")).things[0]
@@ -219,7 +228,7 @@ def test_the_years_stock_sheet_comes_to_the_golden_total_with_customers_at_nil()
     }
     assert sheet.total == D("205.82")
     assert [line.what for _, lines in sheet.groups for line in lines if line.with_others] == ["H03 rug, sheep"]
-    assert "Total 205.82 205.82" in reading.words(prints.stock_sheet_pdf(date(2025, 12, 31)))
+    assert "Total 205.82 205.82" in reading.words(prints_stock.stock_sheet_pdf(date(2025, 12, 31)))
 
 
 @pytest.mark.parametrize("on", [date(2025, month, 15) for month in range(1, 13)])
@@ -256,7 +265,7 @@ def test_a_count_sheet_is_blind_and_lists_everything_by_place() -> None:
     materials = [line.code for lines in places.values() for line in lines if not line.ticked]
     assert len(materials) == len(set(materials)) > 15
     assert sheet.places[-1][0] == ""
-    shown = reading.words(prints.count_sheet_pdf())
+    shown = reading.words(prints_stock.count_sheet_pdf())
     assert "60.82" not in shown
     assert "0.56" not in shown
 

@@ -33,13 +33,21 @@ from costing.models import (
     Use,
 )
 from inventory.models import Delivery, Material, Move, Place, Posting, Supplier
-from inventory.services import people
+from inventory.people import services as people
 
 pytestmark = [pytest.mark.usefixtures("demo", "type_is_cut")]
+
+
 # The only forms that take a file, and the pages of a batch whose names do not say so.
 WITH_PHOTO = ("reading_new_batch", "reading_new_skin", "job_new")
+
+
 ON_BATCH = ("put_in_work", "bath_label", "frame_tag", "steps", "step_log", "reading_new_batch")
+
+
 OPEN = {"sign_in", "sign_in_link", "light", "calendar"}
+
+
 POLICY = {
     "default-src": "'self'",
     "img-src": "'self' data:",
@@ -48,6 +56,8 @@ POLICY = {
     "frame-ancestors": "'none'",
     "form-action": "'self'",
 }
+
+
 INLINE = re.compile(
     r"""<style\b | <script\b(?![^>]*\ssrc=) | <[^>]+\s(?:style|on[a-z]+|hx-on[^=\s]*)\s*= | javascript:""",
     re.IGNORECASE | re.VERBOSE,
@@ -283,7 +293,7 @@ def test_debug_is_off_and_a_fault_tells_a_stranger_nothing(owner: User, monkeypa
     def broken(*_: object) -> None:
         raise RuntimeError("the password is in here")
 
-    monkeypatch.setattr("costing.selectors.restock.alerts", broken)
+    monkeypatch.setattr("costing.make.restock.selectors.alerts", broken)
     assert plain_settings.DEBUG is False
     quiet = Client(raise_request_exception=False)
     quiet.force_login(owner)

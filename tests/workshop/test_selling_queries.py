@@ -10,17 +10,33 @@ from django.db import connection
 from django.test import Client
 from django.test.utils import CaptureQueriesContext
 
+from costing.make.labour import services as labour
+from costing.make.losses import services as losses
 from costing.models import Fair, Sale
-from costing.services import channels, credits, expenses, fairs, hours, jobs, labour, losses, payments
-from costing.services.selling import Cost, Paid
+from costing.sell.expenses import services as expenses
+from costing.sell.expenses.hours import services as hours
+from costing.sell.expenses.services import Cost
+from costing.sell.fairs import services as fairs
+from costing.sell.jobs import services as jobs
+from costing.sell.payments import services as payments
+from costing.sell.payments.services import Paid
+from costing.sell.pricing.channels import services as channels
+from costing.sell.sales.credits import services as credits
+from inventory.base.accounting import services as workshop
 from inventory.models import Article, Place
-from inventory.services import moves, workshop
+from inventory.places.moves import services as moves
 from tests import factories as make
 from tests.inventory.pages import signed_in
 
 pytestmark = [pytest.mark.django_db, pytest.mark.slow, pytest.mark.thorough, pytest.mark.usefixtures("type_is_cut")]
+
+
 D = Decimal
+
+
 MARCH = date(2025, 3, 4)
+
+
 PAGES = (
     "/sales/", "/sales/owed/", "/sales/new/", "/sales/{sale}/", "/sales/{sale}/credit/", "/articles/", "/articles/S00/",
     "/fairs/", "/fairs/{fair}/", "/fairs/{fair}/sell/", "/places/{gallery}/held/", "/jobs/", "/jobs/J-00/", "/customers/",
@@ -28,7 +44,11 @@ PAGES = (
     "/books/worth/?on=2025-12-31", "/books/check/", "/books/stock.pdf?on=2025-12-31", "/skins/L00/", "/skins/M00/",
     "/batches/B00/", "/places/", "/setup/channels/", "/setup/rates/",
 )  # fmt: skip
+
+
 TABLES = ("pieces", "by_species", "by_method", "by_channel", "by_fair", "fairs", "given", "waiting")
+
+
 RESULTS = (
     "/books/results/2025/", "/books/results/2025.pdf", "/books/results/2025.xlsx", "/books/results/2025/summary.csv",
     *(f"/books/results/2025/{table}/" for table in TABLES),

@@ -9,8 +9,8 @@ from __future__ import annotations
 from collections.abc import Collection, Iterable
 from pathlib import Path
 
+from costing.make.readings import services as photos
 from costing.models import Reading
-from costing.services import photos
 from inventory.errors import Refused
 from workshop.exchange.files import PHOTOS
 

@@ -10,10 +10,10 @@ from fractions import Fraction
 from django.utils import timezone
 
 from inventory import money, units
+from inventory.base import selectors as workshop
 from inventory.errors import Refused
+from inventory.materials.services import to_base
 from inventory.models import Material
-from inventory.selectors import workshop
-from inventory.services.materials import to_base
 
 _MOST_DECIMALS = 9
 

@@ -17,11 +17,13 @@ from django.db import transaction
 from costing.models import Batch, Channel, Customer, Fair, Job, Payment, RecipeStep, RecipeVersion, Sale
 from inventory.errors import Refused, ShortStock, Taken
 from inventory.models import Article, Material, Place, Posting, Skin, Supplier
-from inventory.services import suppliers
+from inventory.suppliers import services as suppliers
 from workshop.exchange.parsing import Parsed, Row
 from workshop.exchange.problems import Problem
 
 T = TypeVar("T")
+
+
 _FOLLOWS = " (An earlier row was refused, so this may follow from it.)"
 
 

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
+from costing.make.recipes.rules import BASES
+from costing.make.recipes.services import MOST_MINUTES
 from costing.models import Batch, RecipeStep, StepMark
-from costing.scaling import BASES
-from costing.services.recipes import MOST_MINUTES
 from inventory.models import OUTWARD_REASONS, CostFlow, Method, Place, Skin
 from workshop.exchange.columns import (
     HELD_DECIMALS,
@@ -29,10 +29,19 @@ from workshop.exchange.files_selling import SELLING_TABLES, TERMS
 from workshop.exchange.table import Table, seq
 
 _place = Column("place", text(60), empty="")
+
+
 _supplier = Column("supplier", text(80), empty="")
+
+
 _note = Column("note", text(200), empty="")
+
+
 _money = number(decimals=HELD_DECIMALS, zero=True)
+
+
 _USES = [word for word in RecipeStep.Uses.values if word]
+
 
 SETTINGS: dict[str, Column] = {
     column.name: column
@@ -52,6 +61,7 @@ SETTINGS: dict[str, Column] = {
         Column("today", day),
     )
 } | TERMS
+
 
 _TABLES = (
     Table(
@@ -364,6 +374,11 @@ _TABLES = (
     ),
 )
 
+
 TABLES: dict[str, Table] = {table.file: table for table in (*_TABLES, *SELLING_TABLES)}
+
+
 PHOTOS = "photos"
+
+
 LEDGER = ("materials.csv", "openings.csv", "deliveries.csv", "uses.csv", "counts.csv")

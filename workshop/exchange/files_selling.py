@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from costing.models import Expense, Payment, Sale, SaleLine, Series, SideHours
-from costing.services.series import MOST_DIGITS
-from costing.services.terms import LAWS, LONGEST_DAYS
+from costing.sell.sales.numbering.services import MOST_DIGITS
+from costing.sell.sales.terms.services import LAWS, LONGEST_DAYS
 from inventory.models import Move
-from inventory.services.moves import BY_HAND
+from inventory.places.moves.services import BY_HAND
 from workshop.exchange.columns import (
     HELD_DECIMALS,
     MOST_DECIMALS,
@@ -23,15 +23,34 @@ from workshop.exchange.columns import (
 from workshop.exchange.table import Table, seq
 
 _note = Column("note", text(200), empty="")
+
+
 _money = number(decimals=HELD_DECIMALS, zero=True)
+
+
 _above_nothing = number(decimals=HELD_DECIMALS)
+
+
 _place = Column("place", text(60), empty="")
+
+
 _sale = Column("sale", code, empty="")
+
+
 _article = Column("article", code, empty="")
+
+
 _job = Column("job", code, empty="")
+
+
 _skin = Column("skin", code, empty="")
+
+
 _fair = Column("fair", text(100), empty="")
+
+
 _taken_back = Column("taken_back", day)
+
 
 TERMS: dict[str, Column] = {
     column.name: column
@@ -54,6 +73,7 @@ TERMS: dict[str, Column] = {
     )
 }
 
+
 _CUSTOMERS = Table(
     "customers.csv",
     "customers",
@@ -66,6 +86,7 @@ _CUSTOMERS = Table(
     ),
     key=("name",),
 )
+
 
 _JOBS = Table(
     "jobs.csv",
@@ -90,6 +111,7 @@ _JOBS = Table(
     fields={"number": "job", "on": "ready_on", "reason": "given_up_why"},
 )
 
+
 _FAIRS = Table(
     "fairs.csv",
     "fairs",
@@ -107,6 +129,7 @@ _FAIRS = Table(
     fields={"on": "date"},
     joint=" ",
 )
+
 
 _SALES = Table(
     "sales.csv",
@@ -144,6 +167,7 @@ _SALES = Table(
     fields={"on": "date", "items": "sale", "box": "sale", "lines": "of_line", "amount": "off"},
 )
 
+
 _PARTIES = (
     Column("seller_name", text(200), empty=""),
     Column("seller_address", text(200), empty=""),
@@ -158,6 +182,7 @@ _PARTIES = (
     Column("buyer_tax_number", text(40), empty=""),
 )
 
+
 _PAPERS = Table(
     "papers.csv",
     "issued papers",
@@ -170,6 +195,7 @@ _PAPERS = Table(
     ),
     key=("sale",),
 )
+
 
 _PAYMENTS = Table(
     "payments.csv",
@@ -189,12 +215,14 @@ _PAYMENTS = Table(
     fields={"on": "date"},
 )
 
+
 _RECEIPTS = Table(
     "receipts.csv",
     "issued receipts",
     (Column("receipt", code, needed=True), *_PARTIES, Column("work", text(200), empty=""), Column("agreed", _money)),
     key=("receipt",),
 )
+
 
 _EXPENSES = Table(
     "expenses.csv",
@@ -213,6 +241,7 @@ _EXPENSES = Table(
     fields={"on": "date"},
 )
 
+
 _HOURS = Table(
     "hours.csv",
     "side hours",
@@ -226,6 +255,7 @@ _HOURS = Table(
     ),
     fields={"on": "date"},
 )
+
 
 _MOVES = Table(
     "moves.csv",
@@ -243,5 +273,8 @@ _MOVES = Table(
     fields={"on": "date"},
 )
 
+
 SELLING = ("sales.csv", "payments.csv", "expenses.csv", "hours.csv", "moves.csv")
+
+
 SELLING_TABLES = (_CUSTOMERS, _JOBS, _FAIRS, _SALES, _PAPERS, _PAYMENTS, _RECEIPTS, _EXPENSES, _HOURS, _MOVES)

@@ -12,10 +12,15 @@ from datetime import date
 from decimal import Decimal
 from itertools import groupby
 
-from costing.services import batches
+from costing.make.batches.issues import services as batches
+from inventory.base import checks
+from inventory.deliveries import services as deliveries
 from inventory.errors import Refused
+from inventory.ledger import services as ledger
+from inventory.materials import services as materials_services
+from inventory.materials.shelf import services as materials
 from inventory.models import Kind, Posting
-from inventory.services import deliveries, ledger, materials, suppliers
+from inventory.suppliers import services as suppliers
 from workshop.exchange.desk import Desk
 from workshop.exchange.files import LEDGER
 from workshop.exchange.ordering import numbered
@@ -168,8 +173,8 @@ def _delivery_line(desk: Desk, first: Row, row: Row) -> deliveries.Line | None:
                 field="carriage",
             )
         unit = row["unit"] or material.unit
-        materials.to_base(material, row["packs"] * row["pack_quantity"], unit)
-        materials.coins(row["pack_price"], f"The price of {material.name}", field="pack_price")
+        materials_services.to_base(material, row["packs"] * row["pack_quantity"], unit)
+        checks.coins(row["pack_price"], f"The price of {material.name}", field="pack_price")
         return deliveries.Line(material, row["packs"], row["pack_quantity"], row["pack_price"], unit)
     return None
 
@@ -184,7 +189,7 @@ def _use(desk: Desk, rows: Sequence[Row]) -> None:
             draws = [
                 ledger.Draw(
                     each.material,
-                    materials.to_base(each.material, each.quantity, each.unit),
+                    materials_services.to_base(each.material, each.quantity, each.unit),
                     f"{each.quantity.normalize():f} {each.unit}",
                 )
                 for each in amounts
@@ -224,8 +229,8 @@ def _amount(desk: Desk, row: Row) -> batches.Amount | None:
         if row["sale"] and row["reason"] != Kind.SOLD:
             raise Refused("Packing of a sale leaves the shelf with the reason sold.", field="sale")
         unit = row["unit"] or material.unit
-        materials.to_base(material, row["quantity"], unit)
-        planned = None if row["planned"] is None else materials.to_base(material, row["planned"], unit)
+        materials_services.to_base(material, row["quantity"], unit)
+        planned = None if row["planned"] is None else materials_services.to_base(material, row["planned"], unit)
         return batches.Amount(material, row["quantity"], unit, planned)
     return None
 
@@ -238,7 +243,7 @@ def _count(desk: Desk, rows: Sequence[Row]) -> None:
         ledger.count(
             on=row["date"],
             material=material,
-            counted=materials.to_base(material, row["quantity"], unit),
+            counted=materials_services.to_base(material, row["quantity"], unit),
             reason=row["note"],
             typed=f"{row['quantity'].normalize():f} {unit}",
         )

@@ -7,10 +7,11 @@ from datetime import date
 from decimal import Decimal
 from itertools import groupby
 
-from costing.services import batches
+from costing.make.batches import services as batches
+from costing.make.batches.stays import services as stays_services
 from inventory import units
 from inventory.models import Skin
-from inventory.services import skins
+from inventory.skins import services as skins
 from workshop.exchange import load_shed
 from workshop.exchange.columns import Stay
 from workshop.exchange.desk import Desk
@@ -64,7 +65,7 @@ def load_batches(desk: Desk) -> None:
                 note=row["note"],
             )
             if row["batch"] in worked or any(stay.left for stay in row["skins"]):
-                batches.begun(desk.batches[row["batch"]])
+                stays_services.begun(desk.batches[row["batch"]])
             stays += [(row, stay) for stay in row["skins"]]
     load_shed.load_marks(desk)
     stays.sort(key=lambda pair: (*_days(*pair), pair[0].number))
@@ -81,13 +82,13 @@ def _days(row: Row, stay: Stay) -> tuple[date, date]:
 
 def _stay_together(desk: Desk, row: Row, days: Stay, tags: Sequence[str]) -> None:
     batch = desk.batches[row["batch"]]
-    batches.join(batch=batch, tags=desk.skins(row, tags), on=days.joined or batch.start)
+    stays_services.join(batch=batch, tags=desk.skins(row, tags), on=days.joined or batch.start)
     if days.left:
         for skin in Skin.objects.filter(tag__in=tags):
-            batches.leave(batch=batch, skin=skin, on=days.left)
+            stays_services.leave(batch=batch, skin=skin, on=days.left)
 
 
 def settle(desk: Desk) -> None:
     """Batches that all skins left before anything was written on them could not know that they were done."""
     for batch in desk.batches.values():
-        batches.settle_state(batch)
+        stays_services.settle_state(batch)

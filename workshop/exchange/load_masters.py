@@ -7,12 +7,19 @@ from dataclasses import fields
 from decimal import Decimal
 from typing import Any
 
-from costing.book_errors import SeriesRefused
+from costing.make.cost.rates import services as rates
+from costing.make.recipes import services as recipes
 from costing.models import Series, Terms
-from costing.selectors import papers
-from costing.services import channels, rates, recipes, series, terms
+from costing.sell.errors import SeriesRefused
+from costing.sell.pricing.channels import services as channels
+from costing.sell.sales.numbering import services as series
+from costing.sell.sales.terms import selectors as papers
+from costing.sell.sales.terms import services as terms
+from inventory.base.accounting import services as workshop
 from inventory.errors import Refused
-from inventory.services import materials, places, suppliers, workshop
+from inventory.materials import services as materials
+from inventory.places import services as places
+from inventory.suppliers import services as suppliers
 from workshop.exchange.columns import Column
 from workshop.exchange.desk import Desk
 from workshop.exchange.files import SETTINGS
@@ -20,8 +27,14 @@ from workshop.exchange.files_selling import TERMS
 from workshop.exchange.parsing import Row
 
 _LINE = ("material", "amount", "basis")
+
+
 LAST = ("closed_to", "today")
+
+
 _TERM_FIELDS = {field.name for field in Terms._meta.get_fields()}
+
+
 _RATES = ("wage_per_hour", "overhead_per_hour", "frame_wear", "vat_percent", "price_step")
 
 

@@ -7,16 +7,21 @@ from decimal import Decimal
 from typing import TypeVar
 
 from costing.models import Customer, Fair, Sale, SaleLine
-from costing.selectors import papers
-from costing.services import credits, selling
-from costing.services.sellable import Borne, Item
-from costing.services.selling import AsIssued
+from costing.sell.sales import services as selling
+from costing.sell.sales.credits import services as credits
+from costing.sell.sales.invoices import selectors as papers
+from costing.sell.sales.offers.services import Borne, Item
+from costing.sell.sales.services import AsIssued
 from inventory.errors import Refused
 from workshop.exchange.desk import Desk, Leaning
 from workshop.exchange.parsing import Row
 
 T = TypeVar("T")
+
+
 OWN = ("kind", "date", "issued_on", "customer", "channel", "fair", "credits", "reason", "back_to", "note")
+
+
 _THINGS = {"article": SaleLine.Kind.ARTICLE, "job": SaleLine.Kind.WORK, "skin": SaleLine.Kind.SCRAP}
 
 

@@ -13,10 +13,12 @@ from datetime import date
 from decimal import Decimal
 
 from costing.models import Sale
-from costing.services import expenses, hours, payments
+from costing.sell.expenses import services as expenses
+from costing.sell.expenses.hours import services as hours
+from costing.sell.payments import services as payments
 from inventory.errors import Refused
 from inventory.models import Move
-from inventory.services import moves
+from inventory.places.moves import services as moves
 from workshop.exchange import load_sales, load_trade
 from workshop.exchange.desk import Desk
 from workshop.exchange.files_selling import SELLING

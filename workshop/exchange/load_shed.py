@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+from costing.make.readings import services as readings
+from costing.make.steps import services as marks
 from costing.models import Batch, RecipeStep
-from costing.services import marks, readings
 from workshop.exchange.album import Album
 from workshop.exchange.desk import Desk
 from workshop.exchange.files import PHOTOS

@@ -4,7 +4,10 @@ from __future__ import annotations
 
 from decimal import Decimal
 
-from costing.services import customers, fairs, giving_up, jobs
+from costing.sell.customers import services as customers
+from costing.sell.fairs import services as fairs
+from costing.sell.jobs import services as jobs
+from costing.sell.jobs.cancellations import services as giving_up
 from inventory.models import Article, Skin
 from workshop.exchange.desk import Desk
 

@@ -6,11 +6,14 @@ from decimal import Decimal
 from fractions import Fraction
 from itertools import groupby
 
-from costing.services import articles, labour, losses, rates
+from costing.make.cost.rates import services as rates
+from costing.make.finishing import services as articles
+from costing.make.labour import services as labour
+from costing.make.losses import services as losses
 from inventory import units
+from inventory.articles import services as things
+from inventory.articles.services import Piece
 from inventory.models import Article, Skin
-from inventory.services import articles as things
-from inventory.services.articles import Piece
 from workshop.exchange.desk import Desk
 from workshop.exchange.parsing import Row
 

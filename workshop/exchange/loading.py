@@ -8,9 +8,9 @@ from pathlib import Path
 from django.db import models, transaction
 
 from costing.models import Batch, Channel, Customer, Expense, Fair, Job, LabourLine, Payment, Recipe, Sale, SideHours
+from inventory.base import selectors as selector
 from inventory.errors import Refused
 from inventory.models import Article, Material, Move, Place, Posting, Skin, Supplier
-from inventory.selectors import workshop as selector
 from workshop.exchange import load_events, load_hides, load_masters, load_selling, load_shed, load_work
 from workshop.exchange.album import Album
 from workshop.exchange.desk import Desk

@@ -8,15 +8,19 @@ from typing import TypeVar
 
 from django.db.models import Model
 
+from costing.make.cost.rates import selectors as rates
+from costing.make.cost.rates.models import EVER
 from costing.models import Channel, RecipeLine, RecipeVersion
-from costing.models.rates import EVER
-from costing.selectors import rates
+from inventory.base import selectors as workshop
 from inventory.models import Article, Material, Place, Skin, Supplier
-from inventory.selectors import workshop
 from workshop.exchange import cells
 
 Cells = dict[str, str]
+
+
 FirstPlace = Callable[[Article | Skin | Material], str]
+
+
 M = TypeVar("M", bound=Model)
 
 

@@ -12,14 +12,16 @@ from datetime import datetime
 from typing import Any
 
 from costing.models import Expense, Payment, Sale, SaleLine, SideHours
-from costing.services import credits
+from costing.sell.sales.credits import services as credits
 from inventory.models import OUT, Article, Material, Move, Place, Skin
-from inventory.services.moves import BY_HAND
+from inventory.places.moves.services import BY_HAND
 from workshop.exchange import cells
 from workshop.exchange.files_selling import SELLING
 from workshop.exchange.save_masters import Cells
 
 _BY_FILE = (Move.Why.MOVED, *BY_HAND)
+
+
 _ONE = 1
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from costing.models import Customer, Fair, Job, Payment, Sale, Series
-from costing.selectors import papers
+from costing.sell.sales.terms import selectors as papers
 from workshop.exchange import cells
 from workshop.exchange.save_masters import Cells, by
 

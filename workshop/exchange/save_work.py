@@ -6,8 +6,8 @@ from collections.abc import Iterator
 from decimal import Decimal
 from fractions import Fraction
 
+from costing.make.cost.reallocation import selectors as spread
 from costing.models import ArticleCost, LabourLine
-from costing.selectors import spread
 from inventory.models import Article, Regrade, Skin
 from workshop.exchange import cells
 from workshop.exchange.save_masters import Cells, FirstPlace, by

@@ -10,8 +10,8 @@ from pathlib import Path
 
 from django.db import transaction
 
+from inventory.base import selectors as workshop
 from inventory.errors import Refused
-from inventory.selectors import workshop
 from workshop.exchange import album, save_hides, save_masters, save_shed, save_trade, save_work
 from workshop.exchange.files import TABLES
 from workshop.exchange.reading import formula_start

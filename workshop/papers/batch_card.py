@@ -21,13 +21,29 @@ from workshop.papers.stack import Para
 from workshop.papers.wording import day, weekday
 
 MOST_BOXES = 24
+
+
 TICK = 8.2 * mm  # a pencil in a wet glove
+
+
 _APART = TICK + 2 * mm
+
+
 _GAP = 3 * mm
+
+
 _SIZE, _SMALL = 10.0, 8.0
+
+
 _PENCIL = 9 * mm  # height of a line to write on
+
+
 HOURS_ROWS = 8
+
+
 READINGS_ROWS = 8
+
+
 NOTE_LINES = 6
 
 

@@ -10,7 +10,7 @@ from datetime import date
 from decimal import Decimal
 from typing import Any
 
-from costing import cautions
+from costing.make.baths.chemistry import cautions
 from workshop.papers import kit, vessel_label
 from workshop.papers.hazards import PRECAUTIONS
 from workshop.papers.kit import Box, Paper
@@ -19,6 +19,8 @@ from workshop.papers.vessel_label import Words
 from workshop.papers.wording import day, number
 
 STANDING = (cautions.PROTECT, cautions.NEVER_SEAL, cautions.NOT_FOOD, cautions.DISPOSAL)
+
+
 NO_HAZARDS = "No hazard words were given for this bath: look in the data sheet of each thing in it."
 
 

@@ -119,8 +119,14 @@ class CareLabel:
 
 
 MARGIN = 6 * mm
+
+
 NUMBER_SIZE = 10.2 * mm / kit.FIGURE_HEIGHT  # figures of 10 mm and a hair, to be read across a tub
+
+
 _BODY, _BODY_SMALLEST = 10.5, 6.5
+
+
 _FOOT = 25 * mm
 
 
@@ -203,6 +209,8 @@ def _words(on: Any, box: Box, words: CareWords) -> None:
 
 
 _PAD = 4.0
+
+
 _BULLET = 10.0
 
 

@@ -18,10 +18,19 @@ from workshop.papers.text import fit
 from workshop.papers.wording import day, number, places, written
 
 _ROW = 20.0
+
+
 _TALL_ROW = 36.0
+
+
 _GAP = 8.0
+
+
 _LABEL_SHARE = 0.36
+
+
 _TREAD = 16.0
+
 
 Row = tuple[str, Decimal]
 

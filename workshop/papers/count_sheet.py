@@ -21,7 +21,11 @@ HOW = (
     "Count or weigh what is really there, place by place, and write it with its unit. Nothing there is 0; leave open what"
     " you did not count. Look for what has no line, too."
 )
+
+
 FREE_LINES = 3
+
+
 NO_PLACE = "No place written"
 
 
@@ -70,6 +74,8 @@ _COLUMNS = (
     Column("Counted", 34, write=True),
     Column("Remark", 38, write=True),
 )
+
+
 _TICKED = (
     Column("There", 10, tick=True),
     Column("Number", 30, code=True),

@@ -18,9 +18,16 @@ from workshop.papers import ink
 from workshop.papers.wording import WEEKDAYS, day, number, places
 
 _DAY = 86400.0
+
+
 _KILO = Decimal(1000)
+
+
 _HATCH = 7.0
+
+
 _ROOM = 6.0
+
 
 Point = tuple[datetime, Decimal]
 

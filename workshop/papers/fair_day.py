@@ -20,6 +20,8 @@ from workshop.papers.stack import Para
 from workshop.papers.table import Column, Row, Table
 
 FREE_LINES = 6
+
+
 DAY = (
     ("Float in the box, morning", "Float in the box, evening"),
     ("Cash taken", "Paid by card"),

@@ -16,6 +16,8 @@ from workshop.papers import kit
 from workshop.papers.kit import Box, Paper
 
 MARGIN = 14 * mm
+
+
 _FOOT = 8 * mm
 
 

@@ -24,6 +24,8 @@ TERMS = (
     "You keep the selling fee of what the buyer pays and pay the rest to me. Prices are changed only when we both agree.",
     "While they are with you, loss and damage are yours to insure and to make good.",
 )
+
+
 UNPRICED = "no price set"
 
 

@@ -13,7 +13,11 @@ from reportlab.lib.colors import black
 from workshop.papers import fonts
 
 TYPE = 11.0
+
+
 PHONE = 340
+
+
 # A page sets the chart in the reader's own sans-serif, which may run wider than the type measured here.
 SPREAD = 1.12
 

@@ -11,7 +11,7 @@ from datetime import date
 from decimal import Decimal
 from typing import Any
 
-from costing import cautions
+from costing.make.baths.chemistry import cautions
 from workshop.papers import kit, vessel_label
 from workshop.papers.hazards import PRECAUTIONS
 from workshop.papers.kit import Box, Paper
@@ -20,8 +20,12 @@ from workshop.papers.vessel_label import Words
 from workshop.papers.wording import day, formula
 
 STANDING = ("Keep shut and dry.", cautions.NOT_FOOD, cautions.DISPOSAL)
+
+
 # The dash of a unit's name (us_cup), and not a line to write on.
 _IN_A_NAME = re.compile(r"(?<=[^\W_])_(?=[^\W_])")
+
+
 NO_HAZARDS = "No hazard words were given: look in the data sheet before you open it."
 
 

@@ -22,7 +22,11 @@ RISK = (
     " everything was done as usual. I look at it with you before I begin, stop and tell you as soon as I see such a fault, and"
     " promise the work, not the skin."
 )
+
+
 NO_STORAGE = "I tell you when it is ready. Please come for it soon: there is little room here."
+
+
 LAW_FIRST = "Where your law gives you more than these words, the law counts."
 
 

@@ -19,9 +19,16 @@ from workshop.papers.table import figure
 from workshop.papers.text import Block, fit, tidy
 
 SIZE = 9.0
+
+
 _LABELS = 0.36
+
+
 _GAP = 8 * mm
+
+
 _LINES = 4
+
 
 Facts = Sequence[tuple[str, str]]
 

@@ -99,8 +99,14 @@ def render(report: MonthReport) -> bytes:
 
 
 _ROW = 9.6 * mm
+
+
 _SIZE, _SMALL = 9.0, 7.5
+
+
 _GUTTER = 3 * mm
+
+
 _NAMES = 58 * mm
 
 

@@ -15,7 +15,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 WEIGHTS = (32, 16, 8, 4, 2, 1)
+
+
 MOST_ROWS = 4
+
+
 SIGNS = "0123456789ABCDEFGHIJKLMNOPQRSTUVWXYZ"
 
 

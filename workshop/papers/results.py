@@ -22,9 +22,16 @@ from workshop.papers.kit import Box
 
 Cell = str | Decimal | date | int | None
 
+
 _LINE = 5.6 * mm
+
+
 _TWO_LINES = 8.4 * mm
+
+
 _SIZE, _HEAD = 9.0, 8.0
+
+
 _GAP = 2.5 * mm
 
 

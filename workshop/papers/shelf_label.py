@@ -16,9 +16,15 @@ from workshop.papers.kit import Box, Paper
 from workshop.papers.stack import Para
 
 SHELF = Paper(105, 74)
+
+
 # Where much is kept the label grows, so that its words stay readable and none is left out.
 SIZES = (SHELF, kit.A6, Paper(148, 210))
+
+
 FIGURES = 12.2 * mm
+
+
 _EDGE = 5 * mm
 
 

@@ -22,13 +22,23 @@ from workshop.papers.text import STEP
 from workshop.papers.wording import day, weekday
 
 LARGEST, SMALLEST = 11.0, 7.0
+
+
 NO_ASK = "Nobody is named. Write here whom to call: ______________________________"
+
+
 TAKE_CARE = (
     "Do each step on its day and tick it. In doubt: keep rain off, leave the tub open to the air, touch nothing, and call."
     " Gloves and eye protection; the supplier's data sheets and local rules come first."
 )
+
+
 _SHARES = (26, 34, 46)
+
+
 _GAP = 4 * mm
+
+
 _PAD = 2 * mm
 
 

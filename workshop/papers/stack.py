@@ -17,6 +17,8 @@ from workshop.papers.kit import Box
 from workshop.papers.text import STEP, Block, tidy, wrap
 
 _GUTTER = 6.0
+
+
 _MOST_RIGHT = 0.6
 
 

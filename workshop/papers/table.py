@@ -18,11 +18,22 @@ from workshop.papers.kit import Box
 from workshop.papers.text import Block, tidy, wrap
 
 SIZE, SMALL = 9.0, 7.5
+
+
 TICK = 5 * mm
+
+
 CARRIED, BROUGHT = "Carried over", "Brought forward"
+
+
 _GUTTER = 3 * mm
+
+
 _PAD = 1.2 * mm
+
+
 _WRITE = 8 * mm
+
 
 Cell = str | tuple[str, str]
 

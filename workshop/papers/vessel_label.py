@@ -16,7 +16,7 @@ from typing import Any
 
 from reportlab.lib.units import mm
 
-from costing import cautions
+from costing.make.baths.chemistry import cautions
 from workshop.papers import hazards, kit, stack
 from workshop.papers.errors import TextTooLong, WrongVolume
 from workshop.papers.kit import Box, Paper
@@ -24,6 +24,8 @@ from workshop.papers.stack import Para
 
 # Small type that is still read at arm's length: an x-height of 1.2 mm; common practice, no source.
 SMALLEST = 6.5
+
+
 # Holds a number with figures of 10 mm, to be read across a tub, and what hangs below its line.
 LEAST_HEAD = 10.2 * mm * (1 + kit.HANG)
 

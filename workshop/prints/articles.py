@@ -6,15 +6,17 @@ from typing import TYPE_CHECKING
 
 from costing.models import Batch
 from inventory import money
+from inventory.base import selectors as workshop
 from inventory.errors import Refused
 from inventory.models import Article
-from inventory.selectors import workshop
 from inventory.templatetags.figures import area as area_text
+from workshop.papers.kit import Paper
 
 if TYPE_CHECKING:
     from workshop.papers.care import CareLabel
     from workshop.papers.kit import Paper
     from workshop.papers.ticket import PriceTicket
+
 
 PAPERS = ("care", "ticket")
 

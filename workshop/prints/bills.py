@@ -12,13 +12,14 @@ from typing import TYPE_CHECKING
 
 from django.db.models import QuerySet
 
-from costing import documents, tax
 from costing.models import Job, Payment, Sale, SaleLine
-from costing.selectors import money as moneys
-from costing.selectors import papers
+from costing.sell.payments import selectors as moneys
+from costing.sell.sales.invoices import rules as documents
+from costing.sell.sales.invoices import selectors as papers
+from costing.sell.sales.tax import rules as tax
 from inventory import money
+from inventory.base import selectors as workshop
 from inventory.errors import Refused
-from inventory.selectors import workshop
 from workshop.prints.sizes import page_of
 
 if TYPE_CHECKING:
@@ -26,12 +27,25 @@ if TYPE_CHECKING:
     from workshop.papers.letter import Who
     from workshop.papers.received import Received
 
+
 NOTHING = Decimal(0)
+
+
 INVOICE, CREDIT, RECEIPT = "invoice", "credit", "receipt"
+
+
 BILLS = (INVOICE, CREDIT, RECEIPT)
+
+
 TITLES = {Sale.Kind.SALE: "Receipt", Sale.Kind.INVOICE: "Invoice", Sale.Kind.CREDIT: "Credit note"}
+
+
 _KINDS = {INVOICE: Sale.Kind.INVOICE, CREDIT: Sale.Kind.CREDIT, RECEIPT: Sale.Kind.SALE}
+
+
 _OF_KIND = {kind.value: paper for paper, kind in _KINDS.items()}
+
+
 _SETTLED = {"deposit": "Deposit", "withheld": "Kept back as the selling fee"}
 
 

@@ -6,19 +6,25 @@ from collections.abc import Iterable
 from datetime import date
 from typing import TYPE_CHECKING
 
-from costing import cautions
+from costing.make.batches.requirements import selectors as requirements_selectors
+from costing.make.batches.requirements.selectors import Amount as Planned
+from costing.make.batches.stays import selectors as batches
+from costing.make.baths.chemistry import cautions
+from costing.make.baths.mixing import selectors as mixing
+from costing.make.recipes import selectors as recipes
+from costing.make.recipes.rules import BASES
+from costing.make.steps import selectors as steps
+from costing.make.steps.plans import selectors as ahead
+from costing.make.steps.plans.selectors import Ahead
 from costing.models import Batch, StepMark
-from costing.scaling import BASES
-from costing.selectors import ahead, batches, mixing, recipes, steps
-from costing.selectors.ahead import Ahead
-from costing.selectors.batches import Amount as Planned
 from inventory import money, units
+from inventory.base import selectors as workshop
 from inventory.errors import DensityNeeded
-from inventory.selectors import workshop
 from workshop.prints import known
 
 if TYPE_CHECKING:
     from workshop.papers.batch_card import Amount, BatchCard, CardSkin, DayRow
+
 
 TO_WRITE = "________"
 
@@ -73,7 +79,9 @@ def _amounts(row: Batch) -> tuple[Amount, ...]:
     from workshop.papers.batch_card import Amount
 
     full = batches.detailed().get(pk=row.pk)
-    return tuple(Amount(_named(planned), _measure(planned), _put_in(planned)) for planned in batches.amounts(full))
+    return tuple(
+        Amount(_named(planned), _measure(planned), _put_in(planned)) for planned in requirements_selectors.amounts(full)
+    )
 
 
 def _put_in(planned: Planned) -> str:

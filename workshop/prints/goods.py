@@ -8,13 +8,22 @@ from decimal import Decimal
 from fractions import Fraction
 from typing import TYPE_CHECKING
 
+from costing.make.cost.rates import selectors as rates
 from costing.models import Fair, FairPiece, Payment, Sale, SaleLine
-from costing.selectors import fairs, papers, prices, rates
-from costing.selectors import sales as sale_reads
+from costing.sell.fairs import selectors as fairs
+from costing.sell.galleries import selectors as galleries_selectors
+from costing.sell.pricing import selectors as prices
+from costing.sell.pricing.channels import selectors as channels_selectors
+from costing.sell.sales import selectors as sale_reads
+from costing.sell.sales.invoices import selectors as invoices_selectors
+from costing.sell.sales.terms import selectors as papers
 from inventory import money
+from inventory.base import selectors as workshop
 from inventory.errors import Refused
+from inventory.ledger.usage import selectors as usage
 from inventory.models import Article, Place
-from inventory.selectors import usage, workshop
+from workshop.papers.fair_day import FairLine
+from workshop.papers.gallery import SoldPiece
 from workshop.prints.bills import who
 from workshop.prints.sizes import page_of
 
@@ -23,7 +32,10 @@ if TYPE_CHECKING:
     from workshop.papers.gallery import GalleryPaper, HeldPiece, SoldPiece
     from workshop.papers.packing import Packed, PackingSlip
 
+
 NOTHING = Decimal(0)
+
+
 _BOXED = (SaleLine.Kind.ARTICLE, SaleLine.Kind.WORK, SaleLine.Kind.SCRAP, SaleLine.Kind.OTHER)
 
 
@@ -104,7 +116,7 @@ def _fair_line(piece: FairPiece, vat: Decimal, ways: dict[int, list[str]]) -> Fa
 
     article: Article = piece.article
     sold: SaleLine | None = piece.sold_by  # type: ignore[attr-defined]  # put there by the selector
-    least = prices.of_article(article, article.cost, prices.NO_CHANNEL, vat).floors.wage
+    least = prices.of_article(article, article.cost, channels_selectors.NO_CHANNEL, vat).floors.wage
     return FairLine(
         number=article.number,
         what=_what(article),
@@ -135,15 +147,15 @@ def gallery_paper(place: Place, *, on: date | None = None, month: str = "") -> G
     owed, on = NOTHING, on or workshop.today()
     if month:
         first, last = _days(month)
-        told = fairs.statement(place, channel, first, last)
+        told = galleries_selectors.statement(place, channel, first, last)
         sold, owed = tuple(_sold(row, kept) for row, kept, _ in told.rows), told.left
         on = last
     ours = sum((each.ours for each in sold), NOTHING)
     return GalleryPaper(
-        seller=who(papers.seller()),
+        seller=who(invoices_selectors.seller()),
         gallery=Who(place.name),
         on=on,
-        held=tuple(_held(each, fee) for each in fairs.held_on(place, on)),
+        held=tuple(_held(each, fee) for each in galleries_selectors.held_on(place, on)),
         currency=workshop.current().currency,
         fee_percent=fee,
         month=month,
@@ -160,7 +172,7 @@ def _days(month: str) -> tuple[date, date]:
     return date(year, of_year + 1, 1), date(year, of_year + 1, calendar.monthrange(year, of_year + 1)[1])
 
 
-def _held(each: fairs.Held, percent: Decimal) -> HeldPiece:
+def _held(each: galleries_selectors.Held, percent: Decimal) -> HeldPiece:
     from workshop.papers.gallery import HeldPiece
 
     article = each.article

@@ -5,15 +5,18 @@ from __future__ import annotations
 from decimal import Decimal
 from typing import TYPE_CHECKING
 
-from costing import cautions
+from costing.make.baths.chemistry import cautions
 from costing.models import Job, Reading
-from costing.selectors import money as moneys
-from costing.selectors import papers
-from inventory.selectors import workshop
+from costing.sell.payments import selectors as moneys
+from costing.sell.sales.invoices import selectors as invoices_selectors
+from costing.sell.sales.terms import selectors as papers
+from inventory.base import selectors as workshop
+from workshop.papers.job_card import JobCard
 from workshop.prints.bills import who
 from workshop.prints.sizes import page_of
 
 CAUTIONS = ("raw_hide", "gloves")
+
 
 if TYPE_CHECKING:
     from workshop.papers.job_card import JobCard
@@ -33,8 +36,8 @@ def job_card(job: Job) -> JobCard:
     skin = job.skin
     stored = paper.storage(terms.storage_free_days, terms.storage_per_day, row.currency, workshop.places())
     return paper.JobCard(
-        workshop=who(papers.seller()),
-        customer=who(papers.buyer(job.customer)),
+        workshop=who(invoices_selectors.seller()),
+        customer=who(invoices_selectors.buyer(job.customer)),
         number=job.number,
         taken_on=job.taken_on,
         tag=skin.tag,

@@ -8,13 +8,15 @@ from datetime import date
 
 from django.db.models import Prefetch
 
+from costing.make.steps import selectors as steps
 from costing.models import Batch, BatchSkin, RecipeStep
-from costing.selectors import steps
 from inventory.errors import Refused
 from inventory.models import Material, Place
 
 # A note that carries the codes of hazard statements was copied from a data sheet, and a data sheet goes before defaults.
 _FROM_SHEET = re.compile(r"\b(?:EU)?H\d{3}")
+
+
 _SIGNAL = re.compile(r"(danger|warning)\b[\s.:!,;–-]*", re.IGNORECASE)
 
 

@@ -5,10 +5,10 @@ from __future__ import annotations
 from decimal import Decimal
 from typing import TYPE_CHECKING
 
-from costing.selectors import usage as batch_usage
+from costing.make.batches.issues import selectors as batch_usage
 from inventory import money, units
-from inventory.selectors import usage as usage_selector
-from inventory.selectors import workshop
+from inventory.base import selectors as workshop
+from inventory.ledger.usage import selectors as usage_selector
 
 if TYPE_CHECKING:
     from workshop.papers.month import MonthReport

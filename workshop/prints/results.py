@@ -6,14 +6,18 @@ from collections.abc import Sequence
 from decimal import Decimal
 from typing import TYPE_CHECKING
 
-from costing.selectors.look_back import LookBack
+from costing.report.year.selectors import LookBack
 from inventory import money
-from inventory.selectors import workshop
-from workshop import drawings, results_ledgers, results_sheets
-from workshop.results_sheets import Sheet
+from inventory.base import selectors as workshop
+from workshop import drawings
+from workshop.year import columns as year_columns
+from workshop.year import ledgers as results_ledgers
+from workshop.year import sheets as results_sheets
+from workshop.year.columns import Sheet
 
 if TYPE_CHECKING:
     from workshop.papers.results import ResultsPaper, Table
+
 
 # Shares of the page's width, by the key of a column; what is not named here is left out on paper.
 WIDTHS = {
@@ -24,6 +28,8 @@ WIDTHS = {
     "finished_on": 1.6, "left_on": 1.6, "to_finish": 1.2, "days": 1.2, "tag": 1.3, "minutes": 1.2, "usual_low": 1.2,
     "by": 1.2, "of_what": 3, "lost": 0.8, "of": 0.8, "percent": 1,
 }  # fmt: skip
+
+
 PIECE_COLUMNS = ("piece", "papers", "taken", "selling", "book", "left", "hours", "per_hour", "against_full")
 
 
@@ -73,7 +79,7 @@ def _sheet(sheet: Sheet, places: int) -> Table:
     rows = [
         tuple(
             _coins(row[column.key], places)
-            if column.kind == results_sheets.MONEY
+            if column.kind == year_columns.MONEY
             else _named(row[column.key], column.key)
             for column in columns
         )
@@ -83,9 +89,9 @@ def _sheet(sheet: Sheet, places: int) -> Table:
     return Table(sheet.title, tuple(column.title for column in columns), widths, tuple(rows))
 
 
-def _named(cell: results_sheets.Cell, key: str) -> results_sheets.Cell:
+def _named(cell: year_columns.Cell, key: str) -> year_columns.Cell:
     return f"no {key}" if cell == "" and key in results_sheets.GROUPED else cell
 
 
-def _coins(value: results_sheets.Cell, places: int) -> results_sheets.Cell:
+def _coins(value: year_columns.Cell, places: int) -> year_columns.Cell:
     return money.half_up(value, places) if isinstance(value, Decimal) else value

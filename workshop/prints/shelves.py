@@ -6,9 +6,11 @@ from decimal import Decimal
 from typing import TYPE_CHECKING
 
 from inventory import units
+from inventory.base import selectors as workshop
 from inventory.errors import Refused
+from inventory.materials import selectors as materials_selectors
 from inventory.models import Material, Place
-from inventory.selectors import stock, workshop
+from inventory.restock import selectors as stock
 from workshop.prints import known
 
 if TYPE_CHECKING:
@@ -29,7 +31,7 @@ def _kept(row: Place) -> tuple[Kept, ...]:
     from workshop.papers import hazards
     from workshop.papers.shelf_label import Kept
 
-    rows: list[Material] = list(stock.shelf().filter(place=row))
+    rows: list[Material] = list(materials_selectors.shelf().filter(place=row))
     looks = stock.looks(rows, workshop.today())
     kept = []
     for material in rows:

@@ -8,14 +8,18 @@ from decimal import Decimal
 from itertools import groupby
 from typing import TYPE_CHECKING
 
+from costing.make.steps import selectors as steps
+from costing.make.steps.agenda import selectors as dues
+from costing.make.steps.plans import selectors as ahead
+from costing.make.steps.plans.selectors import Ahead
 from costing.models import Batch
-from costing.selectors import ahead, dues, steps
-from costing.selectors.ahead import Ahead
 from inventory import money
-from inventory.selectors import workshop
+from inventory.base import selectors as workshop
+from workshop.papers.sick_day import Tub
 
 if TYPE_CHECKING:
     from workshop.papers.sick_day import SickDay, Tub
+
 
 AHEAD_DAYS = 14
 

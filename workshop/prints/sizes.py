@@ -5,9 +5,11 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from inventory.errors import Refused
+from workshop.papers.kit import Paper
 
 if TYPE_CHECKING:
     from workshop.papers.kit import Paper
+
 
 SHEETS = ("a4", "letter")
 

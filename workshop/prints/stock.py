@@ -6,10 +6,11 @@ from datetime import date
 from decimal import Decimal
 from typing import TYPE_CHECKING
 
-from costing import stocksheet
-from costing.selectors import stock_sheet as sheets
+from costing.report.valuation.stock_sheet import rules as stocksheet
+from costing.report.valuation.stock_sheet import selectors as sheets
 from inventory import units
-from inventory.selectors import counting, workshop
+from inventory.base import selectors as workshop
+from inventory.stocktake import selectors as counting
 from workshop.prints.sizes import page_of
 
 if TYPE_CHECKING:

@@ -5,12 +5,13 @@ from __future__ import annotations
 from datetime import date
 from typing import TYPE_CHECKING
 
+from costing.make.steps import selectors as steps
+from costing.make.steps.schedule import Laid
 from costing.models import Batch
-from costing.schedule import Laid
-from costing.selectors import softening, steps
+from costing.report.skins.softening import selectors as softening
+from inventory.base import selectors as workshop
 from inventory.errors import Refused
 from inventory.models import Place, Skin
-from inventory.selectors import workshop
 from workshop.prints import known
 
 if TYPE_CHECKING:

@@ -6,22 +6,30 @@ from decimal import Decimal
 from fractions import Fraction
 from typing import TYPE_CHECKING
 
+from costing.make.batches.issues import selectors as fillings
+from costing.make.batches.issues.selectors import Filling
 from costing.models import Batch
-from costing.selectors import fillings
-from costing.selectors.fillings import Filling
 from inventory import money, units
+from inventory.base import selectors as workshop
 from inventory.errors import Refused
+from inventory.materials import selectors as materials
 from inventory.models import DeliveryLine, Material
-from inventory.selectors import materials, workshop
 from workshop.prints import known
 
 if TYPE_CHECKING:
     from workshop.papers.bath_label import BathLabel
     from workshop.papers.jar_label import JarLabel
 
+
 ML_PER_LITRE = Decimal(1000)
+
+
 STRENGTH_PLACES = 2
+
+
 NO_TUB = "tub not named"
+
+
 TO_WRITE = "________"
 
 

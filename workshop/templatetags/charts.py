@@ -7,19 +7,23 @@ from typing import Any
 from django import template
 from django.utils.safestring import SafeString
 
-from costing.drying import DAMP_FROM, DAMP_UNTIL
+from costing.make.readings.rules import DAMP_FROM, DAMP_UNTIL
+from costing.make.restock import selectors as restock
 from costing.models import Batch
-from costing.selectors import restock, softening
-from costing.selectors.prices import Price
+from costing.report.skins.softening import selectors as softening
+from costing.sell.pricing.selectors import Price
+from inventory.base import selectors as workshop
 from inventory.models import Material, Skin
 from inventory.money import half_up
-from inventory.selectors import workshop
 from workshop import drawings
 
 register = template.Library()
 
+
 # So many drawings stand open on a batch's page; of more, each opens by a tap.
 SHOWN_OPEN = 1
+
+
 DAMP = {"damp_from": half_up(100 * DAMP_FROM, 0), "damp_until": half_up(100 * DAMP_UNTIL, 0)}
 
 
@@ -29,14 +33,14 @@ def cost_chart(price: Price) -> SafeString:
     return drawings.cost_parts(price)
 
 
-@register.inclusion_tag("workshop/outlook.html")
+@register.inclusion_tag("workshop/documents/outlook.html")
 def outlook(material: Material) -> dict[str, Any]:
     """How long a material lasts, by planned batches and usual use, with the drawing."""
     line = restock.outlooks(workshop.today(), [material])[0]
     return {"line": line, "chart": drawings.projected_stock(line)}
 
 
-@register.inclusion_tag("workshop/drying.html")
+@register.inclusion_tag("workshop/documents/drying.html")
 def drying(skin: Skin) -> dict[str, Any]:
     """How a skin dries: drawn, in figures, or what is missing. Nothing of a skin that never came so far."""
     row = softening.dryings([skin])[0]
@@ -44,7 +48,7 @@ def drying(skin: Skin) -> dict[str, Any]:
     return {"rows": [_drawn(row)] if asked else [], "one": True, **DAMP}
 
 
-@register.inclusion_tag("workshop/drying.html")
+@register.inclusion_tag("workshop/documents/drying.html")
 def drying_of_batch(batch: Batch) -> dict[str, Any]:
     """The same of all skins of a batch (its stays and their skins at hand) that were weighed."""
     stays = list(batch.stays.all())

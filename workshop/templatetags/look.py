@@ -9,10 +9,12 @@ from django.contrib.messages.storage.base import Message
 from django.forms import BaseForm
 from django.forms.boundfield import BoundField
 
-from inventory.forms import entry
-from inventory.views.entry import UNDO
+from inventory.web import forms as entry
+from inventory.web.views import UNDO
 
 register = template.Library()
+
+
 register.simple_tag(entry.fresh_key)
 
 

@@ -12,13 +12,17 @@ import pytest
 from PIL import Image
 from pytest_django import Settings
 
+from costing.make.readings import services as photos
+from costing.make.readings import services as readings
 from costing.models import Reading
-from costing.services import photos, readings
 from inventory.errors import Refused
 from tests.workshop.exchange import folders
-from workshop.exchange import FolderRefused, load, save
+from workshop.exchange.loading import load
+from workshop.exchange.problems import FolderRefused
+from workshop.exchange.saving import save
 
 pytestmark = [pytest.mark.django_db, pytest.mark.thorough]
+
 
 ROW = "2025-01-13T08:00Z,B1,H01,,,,neck,"
 

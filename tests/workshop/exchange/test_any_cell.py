@@ -16,9 +16,10 @@ from inventory.errors import Refused
 from inventory.models import Workshop
 from tests.thorough import THOROUGH
 from tests.workshop.exchange import folders
-from workshop.exchange import load
+from workshop.exchange.loading import load
 
 pytestmark = [pytest.mark.django_db, pytest.mark.slow]
+
 
 CELLS = sorted(
     (file, row, column)
@@ -26,6 +27,8 @@ CELLS = sorted(
     for row, record in enumerate(list(csv.DictReader(io.StringIO(text))), start=2)
     for column in record
 )
+
+
 ODD = st.sampled_from(
     [
         "0",
@@ -89,6 +92,8 @@ ODD = st.sampled_from(
         "Gallery",
     ]
 )
+
+
 ANYTHING = st.text(st.characters(codec="utf-8", exclude_characters="\0\r"), max_size=30)
 
 

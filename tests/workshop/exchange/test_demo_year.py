@@ -10,17 +10,32 @@ from pathlib import Path
 
 import pytest
 
-from costing import drying, rollup, schedule, vessel
+from costing.make.baths import selectors as baths
+from costing.make.baths.chemistry import vessels as vessel
+from costing.make.cost import rules as rollup
+from costing.make.cost import selectors as costs
+from costing.make.cost.rates import selectors as rates
+from costing.make.readings import rules as drying
+from costing.make.restock import selectors as batches
+from costing.make.steps import planning as steps_planning
+from costing.make.steps import schedule
+from costing.make.steps import selectors as steps
+from costing.make.steps.agenda import selectors as dues
+from costing.make.steps.plans import selectors as plans
 from costing.models import Batch, Reading, StepMark
-from costing.selectors import batches, baths, costs, dues, plans, rates, steps
 from inventory import units
+from inventory.base import selectors as workshop
 from inventory.models import Article, Kind, Material, Movement, Place, Skin
-from inventory.selectors import workshop
 
 pytestmark = [pytest.mark.usefixtures("demo"), pytest.mark.slow]
 
+
 DATA = Path(__file__).parent / "data"
-SHARED = Path(__file__).parents[2] / "costing" / "data"
+
+
+SHARED = Path(__file__).parents[2] / "costing" / "make" / "cost" / "data"
+
+
 KINDS = {"SALE": Kind.SOLD, "COUNT": Kind.COUNT}
 
 
@@ -135,8 +150,8 @@ def test_the_recipe_of_b1_plans_the_minutes_that_b1_took() -> None:
     batch = Batch.objects.get(number="B1")
     plan = steps.as_steps(batch.version.steps.all(), 3)
     logged = sum(line.minutes for line in batch.labour.all())
-    assert schedule.hands_minutes_total(plan) == logged == 1530
-    assert schedule.waiting_days(plan) == 41
+    assert steps_planning.hands_minutes_total(plan) == logged == 1530
+    assert steps_planning.waiting_days(plan) == 41
 
 
 def test_every_bath_fits_its_tub_with_the_room_its_froth_needs() -> None:

@@ -13,9 +13,11 @@ from django.core.management import CommandError, call_command
 from PIL import Image
 from pytest_django import Settings
 
-from costing.services import readings, sittings
+from costing.make.labour.sessions import services as sittings
+from costing.make.readings import services as readings
+from inventory.base.accounting import services as workshop
 from inventory.models import Material
-from inventory.services import skins, workshop
+from inventory.skins import services as skins
 from tests.workshop.exchange import folders
 
 pytestmark = pytest.mark.django_db

@@ -6,15 +6,21 @@ import re
 
 from django.conf import settings
 
+from costing.make.recipes.rules import BASES
 from costing.models import Batch, RecipeStep, StepMark
-from costing.scaling import BASES
 from inventory.models import OUTWARD_REASONS, CostFlow, Method, Place, Skin
 from workshop.exchange import reading
 from workshop.exchange.files import LEDGER, SETTINGS, TABLES
 
 PAGE = (settings.BASE_DIR / "docs" / "reference" / "csv.md").read_text("utf-8")
+
+
 SECTIONS = dict(re.findall(r"^## (\S+\.csv)\n(.*?)(?=^## |\Z)", PAGE, re.MULTILINE | re.DOTALL))
+
+
 COLUMN_ROW = re.compile(r"^\| `(\w+)` \|([^|]*)\|([^|]*)\|$", re.MULTILINE)
+
+
 KEY_ROW = re.compile(r"^\| `(\w+)` \|([^|]*)\|$", re.MULTILINE)
 
 

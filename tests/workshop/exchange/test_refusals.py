@@ -12,12 +12,13 @@ from django.apps import apps
 from django.db import connection
 
 from costing.models import Batch, BatchSkin, LabourLine, RecipeStep, RecipeVersion, StepMark
+from inventory.base import selectors as workshop
+from inventory.base.accounting import services as workshop_service
 from inventory.errors import Refused
 from inventory.models import Article, Material, Place, Posting, Skin, Supplier, Workshop
-from inventory.selectors import workshop
-from inventory.services import workshop as workshop_service
 from tests.workshop.exchange import folders
-from workshop.exchange import FolderRefused, load
+from workshop.exchange.loading import load
+from workshop.exchange.problems import FolderRefused
 
 pytestmark = [pytest.mark.django_db, pytest.mark.thorough]
 

@@ -9,12 +9,12 @@ from pathlib import Path
 import pytest
 
 from costing.models import Expense, Fair, Payment, Sale, SideHours, Terms
-from costing.selectors import money
+from costing.sell.payments import selectors as money
 from inventory.errors import Refused
 from inventory.models import Article, Material, Move, Place
 from tests.workshop.exchange import folders
 from tests.workshop.exchange.test_refusals import only, refused
-from workshop.exchange import load
+from workshop.exchange.loading import load
 
 pytestmark = [pytest.mark.django_db, pytest.mark.thorough]
 

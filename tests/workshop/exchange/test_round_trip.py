@@ -14,17 +14,38 @@ import pytest
 from django.conf import settings
 from django.db import transaction
 
+from costing.make.batches import services as batches
+from costing.make.batches.issues import services as issues_services
+from costing.make.batches.stays import services as stays_services
+from costing.make.cost import selectors as costs
+from costing.make.cost.rates import selectors as read_rates
+from costing.make.cost.rates import services as rates
+from costing.make.finishing import services as articles
+from costing.make.labour import services as labour
+from costing.make.labour.sessions import services as sittings
+from costing.make.losses import services as losses
+from costing.make.readings import services as readings
+from costing.make.recipes import services as recipes
+from costing.make.steps import services as marks
+from costing.make.steps.agenda import selectors as dues
 from costing.models import Batch, BatchSkin, RecipeStep, StepMark
-from costing.selectors import costs, dues
-from costing.selectors import rates as read_rates
-from costing.services import articles, batches, channels, labour, losses, marks, rates, readings, recipes, sittings
+from costing.sell.pricing.channels import services as channels
+from inventory.articles.services import Piece
+from inventory.base.accounting import services as workshop
+from inventory.deliveries import services as deliveries
+from inventory.ledger import services as ledger
+from inventory.materials import services as materials
+from inventory.materials.shelf import services as shelf_services
 from inventory.models import Article, Kind, Lot, Material, Movement, Place, Posting, Skin
-from inventory.services import deliveries, ledger, materials, places, skins, suppliers, workshop
-from inventory.services.articles import Piece
+from inventory.places import services as places
+from inventory.skins import services as skins
+from inventory.suppliers import services as suppliers
 from tests.workshop.exchange import folders
-from workshop.exchange import Saved, load, save
+from workshop.exchange.loading import load
+from workshop.exchange.saving import Saved, save
 
 pytestmark = [pytest.mark.django_db, pytest.mark.slow, pytest.mark.thorough]
+
 
 DEMO = settings.BASE_DIR / "fixtures" / "demo"
 
@@ -141,8 +162,8 @@ def lived_in(flow: str) -> None:
         ),
     )
     oil = materials.create(code="OIL", details=materials.Details("Oil", "us_gallon", shelf_life_days=300))
-    materials.open_stock(material=salt, on=day(1, 1), quantity=Decimal(7), unit="kg", value=Decimal("3.10"))
-    materials.open_stock(material=salt, on=day(1, 2), quantity=Decimal(3), unit="us_cup", value=Decimal("0.40"))
+    shelf_services.open_stock(material=salt, on=day(1, 1), quantity=Decimal(7), unit="kg", value=Decimal("3.10"))
+    shelf_services.open_stock(material=salt, on=day(1, 2), quantity=Decimal(3), unit="us_cup", value=Decimal("0.40"))
     shop = suppliers.named(name="Shop")
     line = deliveries.Line
     for on, price in ((day(1, 5), "9.10"), (day(1, 5), "9.90"), (day(2, 5), "12.35")):
@@ -204,8 +225,10 @@ def lived_in(flow: str) -> None:
     batches.plan(number="B3", version=bath, start=day(6, 1), planned_skins=2, tags=tags[4:], note="planned")
 
     def put(batch: Batch | None, on: date, of: Material, quantity: str, unit: str, *named: str) -> object:
-        amounts = [batches.Amount(of, Decimal(quantity), unit, Decimal("100.5") if named else None)]
-        return batches.put_in_work(batch=batch, on=on, amounts=amounts, tags=named, reason="bath" if named else "")
+        amounts = [issues_services.Amount(of, Decimal(quantity), unit, Decimal("100.5") if named else None)]
+        return issues_services.put_in_work(
+            batch=batch, on=on, amounts=amounts, tags=named, reason="bath" if named else ""
+        )
 
     steps = {step.name: step for step in RecipeStep.objects.filter(version=bath)}
     marks.log(batch=first, step=steps["Cure"], kind="repeat", on=day(1, 13), note="drained twice")
@@ -222,8 +245,8 @@ def lived_in(flow: str) -> None:
     put(first, day(1, 11), salt, "3.333", "kg")
     put(first, day(1, 11), salt, "2.5", "us_cup", "H02")
     put(None, day(1, 10), salt, "0.7", "lb", "H05")
-    batches.leave(batch=first, skin=Skin.objects.get(tag="H03"), on=day(1, 18))
-    batches.join(batch=second, tags=["H03"], on=day(1, 22))
+    stays_services.leave(batch=first, skin=Skin.objects.get(tag="H03"), on=day(1, 18))
+    stays_services.join(batch=second, tags=["H03"], on=day(1, 22))
     put(second, day(1, 23), oil, "80", "mL", "H03")
     labour.log(on=day(1, 12), task="flesh", minutes=Decimal("95.5"), batch=first)
     labour.log(on=day(1, 24), task="lace", minutes=Decimal(40), batch=second, laced=False)

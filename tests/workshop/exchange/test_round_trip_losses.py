@@ -8,14 +8,20 @@ from pathlib import Path
 
 import pytest
 
-from costing.selectors import audit, spread, stock_value
-from costing.services import losses
+from costing.make.cost.reallocation import selectors as spread
+from costing.make.losses import services as losses
+from costing.report.audit import selectors as audit
+from costing.report.valuation import selectors as stock_value
+from inventory.articles import services as articles
+from inventory.base.accounting import services as workshop
 from inventory.models import Article, Regrade, Skin
-from inventory.services import articles, workshop
 from tests.factories import DAY, batch, finish, piece, skin, work
-from tests.workshop.exchange.test_round_trip import load, passing, round_trip
+from tests.workshop.exchange.test_round_trip import passing, round_trip
+from workshop.exchange.loading import load
 
 pytestmark = [pytest.mark.django_db, pytest.mark.slow]
+
+
 LATER = DAY + timedelta(days=3)
 
 

@@ -10,6 +10,13 @@ from typing import Any
 
 import pytest
 
+from costing.make.batches import services as batches
+from costing.make.batches.issues import services as issues_services
+from costing.make.cost.rates import services as rates
+from costing.make.finishing import services as articles
+from costing.make.labour import services as labour
+from costing.make.losses import services as losses
+from costing.make.recipes import services as recipes
 from costing.models import (
     Channel,
     Customer,
@@ -24,41 +31,44 @@ from costing.models import (
     SideHours,
     Terms,
 )
-from costing.selectors import money, papers
-from costing.services import (
-    articles,
-    batches,
-    channels,
-    credits,
-    customers,
-    expenses,
-    fairs,
-    giving_up,
-    hours,
-    jobs,
-    labour,
-    losses,
-    payments,
-    rates,
-    recipes,
-    selling,
-    series,
-    terms,
-)
-from costing.services.sellable import Item
-from costing.services.selling import Paid
+from costing.sell.customers import services as customers
+from costing.sell.expenses import services as expenses
+from costing.sell.expenses.hours import services as hours
+from costing.sell.fairs import services as fairs
+from costing.sell.jobs import services as jobs
+from costing.sell.jobs.cancellations import services as giving_up
+from costing.sell.payments import selectors as money
+from costing.sell.payments import services as payments
+from costing.sell.payments.services import Paid
+from costing.sell.pricing.channels import services as channels
+from costing.sell.sales import services as selling
+from costing.sell.sales.credits import services as credits
+from costing.sell.sales.invoices import selectors as papers
+from costing.sell.sales.numbering import services as series
+from costing.sell.sales.offers.services import Item
+from costing.sell.sales.terms import services as terms
+from inventory.articles.services import Piece
+from inventory.base.accounting import services as workshop
 from inventory.errors import Refused
+from inventory.ledger import services as ledger
+from inventory.materials import services as materials
+from inventory.materials.shelf import services as shelf_services
 from inventory.models import Article, Kind, Material, Move, Place, Skin
-from inventory.services import ledger, materials, moves, places, skins, workshop
-from inventory.services.articles import Piece
+from inventory.places import services as places
+from inventory.places.moves import services as moves
+from inventory.skins import services as skins
 from tests.workshop.exchange.test_round_trip import DEMO, day, passing, texts
-from workshop import answers_results
-from workshop.exchange import load, save
 from workshop.exchange.files import TABLES
+from workshop.exchange.loading import load
+from workshop.exchange.saving import save
+from workshop.year import answers as answers_results
 
 pytestmark = [pytest.mark.django_db, pytest.mark.slow, pytest.mark.thorough]
 
+
 D = Decimal
+
+
 _HIDDEN = {"id", "written_at", "written_by_id", "taken_back_at", "taken_back_by_id"}
 
 
@@ -131,7 +141,7 @@ def sold_from() -> None:
     gallery = places.create(name="Gallery", kind="gallery")
     channel = channels.save(name="Gallery", fee_percent=D(35), fixed_cost=D(0))
     box = materials.create(code="BOX", details=materials.Details("Box", "piece", place=shelf))
-    materials.open_stock(material=box, on=day(1, 1), quantity=D(9), unit="piece", value=D("9.10"))
+    shelf_services.open_stock(material=box, on=day(1, 1), quantity=D(9), unit="piece", value=D("9.10"))
     for number in range(1, 10):
         theirs = number == 9
         skins.take_in(
@@ -244,7 +254,7 @@ def given_up(ann: Customer) -> None:
     tub = places.create(name="Tub", kind="tub")
     steps = [recipes.Step("alum bath", lasts_days=9, every_days=1, repeat="turn", uses="tub")]
     salt = materials.create(code="SALT", details=materials.Details("Salt", "kg"))
-    materials.open_stock(material=salt, on=day(4, 1), quantity=D(9), unit="kg", value=D("9.10"))
+    shelf_services.open_stock(material=salt, on=day(4, 1), quantity=D(9), unit="kg", value=D("9.10"))
     lines = [recipes.Line(salt, D(1), "kg", "per_bath")]
     for number in (11, 12, 13, 14):
         details = skins.Details(
@@ -254,7 +264,7 @@ def given_up(ann: Customer) -> None:
     tags = ["H11", "H12", "H14"]
     version = recipes.write(code="R9", method="alum_tawed", lines=lines, steps=steps)
     bath = batches.plan(number="B9", version=version, start=day(4, 21), tags=tags, place=tub)
-    batches.put_in_work(batch=bath, on=day(4, 21), amounts=[batches.Amount(salt, D(2), "kg")])
+    issues_services.put_in_work(batch=bath, on=day(4, 21), amounts=[issues_services.Amount(salt, D(2), "kg")])
     for number in (11, 12, 13):
         job = jobs.take(
             number=f"J-{number}",

@@ -11,10 +11,11 @@ from costing.models import Batch
 from inventory.errors import Refused
 from inventory.models import Skin
 from tests.workshop.exchange import folders
-from workshop.exchange import load, save
 from workshop.exchange.files import TABLES
+from workshop.exchange.loading import load
 from workshop.exchange.parsing import parse
 from workshop.exchange.reading import read_folder
+from workshop.exchange.saving import save
 
 pytestmark = [pytest.mark.django_db, pytest.mark.thorough]
 

@@ -14,8 +14,14 @@ MAKER = {
     "postal": "Tawyard Lane 4, 99999 Utuharju",
     "electronic": "post@routamo-skins.example.org",
 }
+
+
 UNBROKEN = "Lammastaljamatonreunavahvikenauhakiinnityssolkipussukkakotelo"[:60]
+
+
 LONG_NUMBER = "2025-ROUTAMO-H03-001"
+
+
 LONG_MAKER = {
     "maker": "Pöllöpuron Nahka- ja Turkismuokkaamo Åke Tuohiköngäs ja tytär",
     "postal": "Sammalniityntie 1234 B 56, Pohjois-Savupirtinkylä, 99999 Utuharju-Hallasalmi, Kelokangas, Suomi",

@@ -6,7 +6,7 @@ from datetime import date, timedelta
 from decimal import Decimal
 from typing import Any
 
-from costing import cautions
+from costing.make.baths.chemistry import cautions
 from tests.workshop.papers.examples import LONG_MAKER, LONG_NUMBER, UNBROKEN
 from workshop.papers.batch_card import Amount, BatchCard, CardSkin, DayRow
 from workshop.papers.bath_label import BathLabel
@@ -16,7 +16,11 @@ from workshop.papers.sick_day import SickDay, Tub
 from workshop.papers.tag import FrameTag, SkinTag
 
 SHOP = "Routamo Skins"
+
+
 LONG_SPECIES = "Lumivalkoinen ahvenanmaanlammas (pässi, ÅÄÖ åäö)"
+
+
 LONG_CUSTOMER = "Åke Tuohiköngäs ja tytär, Pohjois-Savupirtinkylän metsästysseura, Kelokangas, osasto 9"[:80]
 
 
@@ -43,6 +47,8 @@ def frame_tag(**changed: Any) -> FrameTag:
 
 
 BATH = (("Potash alum", "80 g/L"), ("Fine salt, non-iodised", "40 g/L"), ("Washing soda crystals", "20 g/L"))
+
+
 DANGER = ("Danger", "Causes serious eye damage (H318).", "May corrode metals (H290).")
 
 

@@ -12,6 +12,8 @@ import pytest
 from tests.workshop.papers import reading
 from tests.workshop.papers import selling_examples as examples
 from tests.workshop.papers.selling_examples import bill, taxed_bill, untaxed
+from workshop.papers import bill as papers_bill
+from workshop.papers import letter as papers_letter
 from workshop.papers.bill import render
 from workshop.papers.errors import PaperDoesNotAddUp, TextTooLong
 
@@ -79,14 +81,14 @@ def test_lines_that_do_not_come_to_what_the_paper_says_are_refused(field: str) -
 
 
 @pytest.mark.parametrize("paper", [bill(), taxed_bill()], ids=["untaxed", "taxed"])
-def test_a_bill_is_printable_and_the_same_twice(paper: examples.Bill) -> None:
+def test_a_bill_is_printable_and_the_same_twice(paper: papers_bill.Bill) -> None:
     printed = render(paper)
     reading.assert_printable(printed, margin_mm=10)
     assert printed == render(paper)
 
 
 def test_a_sale_over_the_counter_names_no_buyer() -> None:
-    said = reading.words(render(bill(title="Receipt", number="S-001", buyer=examples.Who(), due_on=None)))
+    said = reading.words(render(bill(title="Receipt", number="S-001", buyer=papers_letter.Who(), due_on=None)))
     assert "Receipt" in said
     assert " To " not in said
 

@@ -11,13 +11,19 @@ from tests.workshop.papers.examples import UNBROKEN
 from workshop.papers import charts, fonts, ink
 
 D = Decimal
+
+
 MONTHS = [
     (month, D(amount))
     for month, amount in zip(
         ["Jan", "Feb", "Mar", "Apr", "May", "Jun"], ["6.72", "0", "7.8", "0", "3", "0"], strict=True
     )
 ]
+
+
 ALUM = [(date(2025, 12, 15), D("0.56")), (date(2026, 1, 12), D("-1.36"))]
+
+
 MOVED, COUNTED = ("Profit as money moved", D("105.48")), ("Profit with stock counted", D("268.41"))
 
 

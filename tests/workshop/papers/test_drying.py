@@ -8,12 +8,14 @@ from decimal import Decimal
 import pytest
 from reportlab.graphics.shapes import Circle, Drawing, Line, PolyLine
 
-from costing.drying import Course, Reading, course
+from costing.make.readings.rules import Course, Reading, course
 from tests.workshop.papers.test_charts import assert_inside_and_apart, said
 from workshop.papers import svg
 from workshop.papers.drying import Band, drying
 
 UP = datetime(2025, 2, 3, 9, tzinfo=UTC)
+
+
 SHEEP = (4100, 3380, 2860, 2600)
 
 

@@ -17,7 +17,10 @@ from workshop.papers.fair_day import backwards
 
 pytestmark = pytest.mark.thorough
 
+
 D = Decimal
+
+
 PAPERS = {
     "received": examples.received,
     "packing": examples.packing_slip,

@@ -4,7 +4,7 @@ from datetime import date
 
 import pytest
 
-from costing import cautions
+from costing.make.baths.chemistry import cautions
 from tests.workshop.papers import reading
 from tests.workshop.papers.examples import LONG_MAKER, LONG_NUMBER, UNBROKEN
 from tests.workshop.papers.shed_examples import LONG_CUSTOMER, sick_day, tub

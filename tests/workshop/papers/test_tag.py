@@ -11,6 +11,8 @@ from workshop.papers import kit, tag
 from workshop.papers.errors import TextTooLong, WrongCopies
 
 MM = reading.MM
+
+
 Hole = tuple[float, float]
 
 

@@ -7,17 +7,10 @@ from decimal import Decimal
 
 import pytest
 
-from costing import cautions
+from costing.make.baths.chemistry import cautions
 from tests.workshop.papers import reading
 from tests.workshop.papers.examples import LONG_MAKER, LONG_NUMBER, UNBROKEN
-from tests.workshop.papers.shed_examples import (
-    BATH,
-    DANGER,
-    LONG_SPECIES,
-    bath_label,
-    jar_label,
-    long_bath_label,
-)
+from tests.workshop.papers.shed_examples import BATH, DANGER, LONG_SPECIES, bath_label, jar_label, long_bath_label
 from workshop.papers import bath_label as bath
 from workshop.papers import hazards, kit, vessel_label
 from workshop.papers import jar_label as jar

@@ -1,9 +1,12 @@
 """`manage.py bath RECIPE --litres N`: what goes into a bath, what meets in it, what it costs, whether it fits."""
 
+from __future__ import annotations
+
 from argparse import ArgumentParser
 from typing import Any
 
-from workshop import answers_bath, commands
+from workshop.answers import bath as answers_bath
+from workshop.management import base as commands
 
 
 class Command(commands.Answer):

@@ -1,9 +1,12 @@
 """`manage.py card BATCH -o FILE.pdf`: the batch card to hang by the tub."""
 
+from __future__ import annotations
+
 from argparse import ArgumentParser
 from typing import Any
 
-from workshop import commands, prints
+from workshop.management import base as commands
+from workshop.prints import cards as prints
 
 
 class Command(commands.Answer):

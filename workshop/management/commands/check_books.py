@@ -1,11 +1,13 @@
 """`manage.py check_books`: recompute every balance and cost from the entries; exit 1 and the list if anything differs."""
 
+from __future__ import annotations
+
 from typing import Any
 
 from django.core.management.base import CommandError
 
-from costing.selectors import audit
-from workshop import commands
+from costing.report.audit import selectors as audit
+from workshop.management import base as commands
 
 
 class Command(commands.Answer):

@@ -1,11 +1,16 @@
 """`manage.py label PAPER NAME -o FILE.pdf`: print a label of an article, skin, batch, material or place."""
 
+from __future__ import annotations
+
 from argparse import ArgumentParser
 from decimal import Decimal, InvalidOperation
 from typing import Any
 
 from inventory.errors import Refused
-from workshop import commands, prints
+from workshop.management import base as commands
+from workshop.prints import articles as prints_articles
+from workshop.prints import labels as prints
+from workshop.prints import sizes as prints_sizes
 
 
 class Command(commands.Answer):
@@ -23,7 +28,7 @@ class Command(commands.Answer):
         )
         parser.add_argument("-o", "--output", required=True, metavar="FILE.pdf", help="where to write it")
         parser.add_argument("--copies", type=int, default=1, metavar="N", help="how many; 1 if not given")
-        parser.add_argument("--sheet", choices=prints.SHEETS, default="", help="laid on sheets to cut apart")
+        parser.add_argument("--sheet", choices=prints_sizes.SHEETS, default="", help="laid on sheets to cut apart")
         parser.add_argument("--litres", metavar="N", help="what the jar holds; 1 if not given")
 
     def answer(self, options: dict[str, Any]) -> dict[str, Any]:
@@ -31,7 +36,7 @@ class Command(commands.Answer):
         litres = None if options["litres"] is None else _litres(options["litres"])
         content = prints.label(paper, name, copies=options["copies"], sheet=options["sheet"], litres=litres)
         target = commands.write(options["output"], content)
-        about = {"article": name} if paper in prints.PAPERS else {}
+        about = {"article": name} if paper in prints_articles.PAPERS else {}
         copies = str(options["copies"])
         return {
             "paper": paper,

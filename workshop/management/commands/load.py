@@ -1,12 +1,14 @@
 """`manage.py load FOLDER`: a folder of plain CSV files into an empty workshop, all or nothing."""
 
+from __future__ import annotations
+
 from argparse import ArgumentParser
 from dataclasses import asdict
 from pathlib import Path
 from typing import Any
 
-from workshop import commands
 from workshop.exchange.loading import load
+from workshop.management import base as commands
 
 
 class Command(commands.Answer):

@@ -1,13 +1,15 @@
 """`manage.py open`: prepare everything, answer the four daily questions, and serve the workshop."""
 
+from __future__ import annotations
+
 from argparse import ArgumentParser
 from typing import Any
 
 from django.core.management.base import BaseCommand, CommandError
 
+from inventory.base import selectors as workshop
 from inventory.errors import Refused
-from inventory.selectors import workshop
-from workshop import opening
+from workshop import bootstrap as opening
 
 
 class Command(BaseCommand):

@@ -1,9 +1,13 @@
 """`manage.py paper invoice|credit|receipt NUMBER -o FILE.pdf`: print the paper of a sale, a credit or a payment."""
 
+from __future__ import annotations
+
 from argparse import ArgumentParser
 from typing import Any
 
-from workshop import commands, prints
+from workshop.management import base as commands
+from workshop.prints import bills as prints
+from workshop.prints import sizes as prints_sizes
 
 
 class Command(commands.Answer):
@@ -15,7 +19,7 @@ class Command(commands.Answer):
             "paper", choices=prints.BILLS, help="receipt: of a sale over the counter, or of a payment or deposit"
         )
         parser.add_argument("number", metavar="NUMBER", help="the paper's number")
-        parser.add_argument("--sheet", choices=prints.SHEETS, default="a4", help="the paper it is printed on")
+        parser.add_argument("--sheet", choices=prints_sizes.SHEETS, default="a4", help="the paper it is printed on")
         parser.add_argument("-o", "--output", required=True, metavar="FILE.pdf", help="where to write it")
 
     def answer(self, options: dict[str, Any]) -> dict[str, Any]:

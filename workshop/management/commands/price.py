@@ -1,9 +1,12 @@
 """`manage.py price ARTICLE`: what a piece cost and the least to take for it."""
 
+from __future__ import annotations
+
 from argparse import ArgumentParser
 from typing import Any
 
-from workshop import answers, commands
+from workshop.answers import daily as answers
+from workshop.management import base as commands
 
 
 class Command(commands.Answer):

@@ -1,9 +1,13 @@
 """`manage.py restock`: what must be ordered, by when, how much."""
 
+from __future__ import annotations
+
 from argparse import ArgumentParser
 from typing import Any
 
-from workshop import answers, commands
+from workshop.answers import daily as answers
+from workshop.answers import plain as answers_plain
+from workshop.management import base as commands
 
 
 class Command(commands.Answer):
@@ -14,7 +18,7 @@ class Command(commands.Answer):
         parser.add_argument("--on", metavar="DATE", help="seen from this day (ISO); default: the workshop's today")
 
     def answer(self, options: dict[str, Any]) -> dict[str, Any]:
-        return answers.restock_answer(commands.day(options["on"]))
+        return answers.restock_answer(answers_plain.day(options["on"]))
 
     def lines(self, found: dict[str, Any]) -> list[str]:
         return list(answers.restock_lines(found))

@@ -1,9 +1,13 @@
 """`manage.py results YEAR`: what a year brought in."""
 
+from __future__ import annotations
+
 from argparse import ArgumentParser
 from typing import Any
 
-from workshop import answers_results, commands, results_files
+from workshop.management import base as commands
+from workshop.year import answers as answers_results
+from workshop.year import files as results_files
 
 
 class Command(commands.Answer):

@@ -1,13 +1,15 @@
 """`manage.py save FOLDER`: the whole workshop as a folder of plain CSV files."""
 
+from __future__ import annotations
+
 from argparse import ArgumentParser
 from dataclasses import asdict
 from pathlib import Path
 from typing import Any
 
-from workshop import commands
 from workshop.exchange.files import PHOTOS
 from workshop.exchange.saving import save
+from workshop.management import base as commands
 
 
 class Command(commands.Answer):

@@ -1,9 +1,13 @@
 """`manage.py stock_value`: what everything is worth at book cost."""
 
+from __future__ import annotations
+
 from argparse import ArgumentParser
 from typing import Any
 
-from workshop import answers, commands
+from workshop.answers import daily as answers
+from workshop.answers import plain as answers_plain
+from workshop.management import base as commands
 
 
 class Command(commands.Answer):
@@ -14,7 +18,7 @@ class Command(commands.Answer):
         parser.add_argument("--on", metavar="DATE", help="at the end of this day (ISO); default: the workshop's today")
 
     def answer(self, options: dict[str, Any]) -> dict[str, Any]:
-        return answers.stock_answer(commands.day(options["on"]))
+        return answers.stock_answer(answers_plain.day(options["on"]))
 
     def lines(self, found: dict[str, Any]) -> list[str]:
         return list(answers.stock_lines(found))

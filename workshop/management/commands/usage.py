@@ -1,9 +1,14 @@
 """`manage.py usage YYYY-MM`: the monthly material use."""
 
+from __future__ import annotations
+
 from argparse import ArgumentParser
 from typing import Any
 
-from workshop import answers, commands, month_csv, prints
+from workshop.answers import daily as answers
+from workshop.management import base as commands
+from workshop.prints import month as prints
+from workshop.reports import material_use as month_csv
 
 
 class Command(commands.Answer):

@@ -1,0 +1,88 @@
+"""Forms of batches: the plan, its change, skins in and out, materials put in work and taken back."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
+import django_filters
+from django import forms
+from django.db.models import QuerySet
+
+from costing.make.batches.models import Batch
+from costing.make.batches.requirements.selectors import ML_PER_LITRE
+from costing.make.batches.stays.forms import SkinsField, none_free
+from costing.make.recipes import selectors as recipes
+from inventory.models import Place, Skin
+from inventory.web.forms import DayField, EntryForm, FigureField, Finder, words
+
+
+class PlanForm(EntryForm):
+    number = forms.CharField(max_length=20)
+    version = forms.ModelChoiceField(recipes.versions(), label="Recipe and version", empty_label="Choose one")
+    start = DayField(help_text="Skins ticked below join on this day.")
+    litres = FigureField(label="Litres of bath", unit="L", required=False)
+    litres_per_skin = FigureField(
+        label="Or litres a skin",
+        unit="L",
+        required=False,
+        help_text="Times the number of skins, when the litres are left empty. Empty: as the recipe says.",
+    )
+    planned_skins = forms.IntegerField(
+        label="How many skins in all",
+        required=False,
+        min_value=0,
+        max_value=1000,
+        help_text="If some are still to come; empty: the skins ticked.",
+        widget=forms.TextInput(attrs={"inputmode": "numeric"}),
+    )
+    share_by = forms.ChoiceField(
+        choices=Batch.ShareBy.choices, label="Share costs", help_text="How the skins in it bear each cost of the batch."
+    )
+    place = forms.ModelChoiceField(
+        Place.objects.all(), required=False, empty_label="–", label="Tub, or where it stands"
+    )
+    frames = forms.ModelChoiceField(
+        Place.objects.filter(kind=Place.Kind.FRAME),
+        required=False,
+        empty_label="–",
+        label="Frames",
+        help_text="Where its skins are laced and dry: they take up as many as the frames hold.",
+    )
+    note = forms.CharField(max_length=200, required=False)
+
+    def __init__(self, *args: Any, skins: Sequence[Skin], **options: Any) -> None:
+        super().__init__(*args, **options)
+        self.fields["skins"] = SkinsField(skins, label="Skins", help_text=none_free(skins))
+        self.order_fields(["number", "version", "start", "skins", "planned_skins"])
+
+    def clean(self) -> dict[str, Any]:
+        found = super().clean() or self.cleaned_data
+        each, heads = found.get("litres_per_skin"), found.get("planned_skins") or len(found.get("skins", []))
+        if each is not None and not heads:
+            self.add_error("litres_per_skin", "Litres a skin need skins: tick some, or enter how many there will be.")
+        if each is None and (version := found.get("version")) and version.litres_per_skin:
+            each = version.litres_per_skin / ML_PER_LITRE
+        if found.get("litres") is None and each is not None and heads:
+            found["litres"] = each * heads
+        return found
+
+
+class ChangeForm(EntryForm):
+    start = DayField()
+    litres = PlanForm.base_fields["litres"]
+    planned_skins = PlanForm.base_fields["planned_skins"]
+    place = PlanForm.base_fields["place"]
+    frames = PlanForm.base_fields["frames"]
+    note = PlanForm.base_fields["note"]
+
+
+class BatchFinder(Finder):
+    looks_in = ("number", "version__recipe__code", "place__name", "note")
+    words = words("Number, recipe, place or skin")
+    state = django_filters.ChoiceFilter(choices=Batch.State.choices, empty_label="Any")
+
+    def by_words(self, rows: QuerySet[Any], _name: str, value: str) -> QuerySet[Any]:
+        # Skins by a subquery: a join would spoil the counts of the list.
+        holding = Batch.objects.filter(stays__skin__tag__iexact=value.strip()).values("pk")
+        return super().by_words(rows, _name, value) | rows.filter(pk__in=holding)

@@ -1,0 +1,118 @@
+"""The bath that a batch is in, told from what was really put in work for it: when it was made, and what went in.
+
+Owns which uses filled a bath. Which recipe lines are one is `costing.selectors.baths`, what it would need is scaling.
+
+A bath was made on the first day on which more than half of its materials were put in work, so that curing with salt is not
+yet a bath of alum, salt and soda. One alum may stand for another there, and one soda for another. All that is weighed or
+measured on that day went in; what is put in later of the same materials tops it up, until the next bath is made.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+
+from django.db.models import Sum
+
+from costing.make.batches.models import Batch
+from costing.make.baths import selectors as baths
+from costing.make.baths.chemistry import substitution as chemistry
+from inventory.models import Kind, Material, Movement
+
+WEIGHED = ("g", "mL")
+
+
+Parts = dict[Material, Decimal]
+
+
+@dataclass(frozen=True)
+class Filling:
+    """One bath as made. `contents`: materials with what went in (base unit), in the order of the recipe."""
+
+    made_on: date
+    contents: tuple[tuple[Material, Decimal], ...]
+
+
+def has_bath(batch: Batch) -> bool:
+    """Whether the batch's recipe makes a bath at all."""
+    return bool(baths.all_of(batch.version))
+
+
+def last(batch: Batch) -> Filling | None:
+    """The bath that was made last, or None when nothing was put in for one."""
+    used = _by_day(batch)
+    made: list[tuple[date, list[Material]]] = []
+    for lines in baths.all_of(batch.version):
+        bath = list(dict.fromkeys(line.material for line in lines))
+        after = made[-1][0] if made else date.min
+        day = next((day for day in sorted(used) if day > after and _fills(used[day], bath)), None)
+        if day:
+            made.append((day, bath))
+    if not made:
+        return None
+    day, bath = made[-1]
+    return Filling(day, tuple(_contents(used, day, bath).items()))
+
+
+def _by_day(batch: Batch) -> dict[date, Parts]:
+    """What stands as put in work for a batch, by day, of all that is weighed or measured."""
+    rows = Movement.objects.filter(
+        posting__use__batch=batch, posting__reversed_by__isnull=True, material__base__in=WEIGHED
+    )
+    used: dict[date, Parts] = defaultdict(lambda: defaultdict(Decimal))
+    for row in rows.select_related("material").order_by("on", "pk"):
+        used[row.on][row.material] -= row.quantity
+    return used
+
+
+def _fills(there: Parts, bath: list[Material]) -> bool:
+    wanted = {_sort(material) for material in bath}
+    return 2 * len(wanted & {_sort(material) for material in there}) > len(wanted)
+
+
+def _contents(used: dict[date, Parts], made_on: date, bath: list[Material]) -> Parts:
+    """What went in on the day it was made, in the order of the recipe, with what was added later of the same."""
+    first = used[made_on]
+    order = [*(material for material in bath if material in first), *(each for each in first if each not in bath)]
+    later = [used[day] for day in used if day >= made_on]
+    return {material: sum((day.get(material, Decimal(0)) for day in later), Decimal(0)) for material in order}
+
+
+def _sort(material: Material) -> str:
+    """What can stand for each other has one name: an alum for an alum, a soda for a soda."""
+    return chemistry.family(material.substance) or f"material {material.pk}"
+
+
+@dataclass(frozen=True)
+class BatchUse:
+    """`batch` is its number, or "skins" for what went straight on raw skins. Quantity in the material's base unit."""
+
+    batch: str
+    material: Material
+    quantity: Decimal
+    value: Decimal
+
+
+def by_batch(month: int) -> list[BatchUse]:
+    """Put in work in the month, by batch and material; a taken-back use cancels within its month."""
+    rows = (
+        Movement.objects.filter(month=month, kind=Kind.USE)
+        .order_by()
+        .values("posting__use__batch__number", "posting__reverses__use__batch__number", "material")
+        .annotate(q=Sum("quantity"), v=Sum("value"))
+    )
+    sums: dict[tuple[str, int], list[Decimal]] = {}
+    for row in rows:
+        batch = row["posting__use__batch__number"] or row["posting__reverses__use__batch__number"] or "skins"
+        cell = sums.setdefault((batch, row["material"]), [Decimal(0), Decimal(0)])
+        cell[0] -= row["q"]
+        cell[1] -= row["v"]
+    materials = Material.objects.in_bulk({pk for _, pk in sums})
+    found = [
+        BatchUse(batch, materials[pk], quantity, value)
+        for (batch, pk), (quantity, value) in sums.items()
+        if quantity or value
+    ]
+    return sorted(found, key=lambda use: (use.batch, use.material.name))

@@ -1,0 +1,109 @@
+"""Batches: planned, joined and left by skins, and fed with materials by the frozen recipe version."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+
+from django.db import transaction
+
+from costing.make.batches.models import Batch, PlannedAmount, Use
+from costing.make.batches.requirements import selectors as requirements
+from costing.make.batches.stays.services import _begin_late, begun, hold, refuse_unfit
+from costing.make.baths.services import _millilitres, _refuse_misfit
+from costing.make.cost import services as cost
+from inventory.base import checks
+from inventory.base import services as entries
+from inventory.ledger import services as ledger
+from inventory.materials.services import to_base
+from inventory.models import Kind, Material, Posting
+from inventory.permits import Act, Person, require
+from inventory.skins import services as skins_services
+
+
+@dataclass(frozen=True)
+class Amount:
+    """What really goes in: a typed measure, and the recipe's amount (base unit) where there is one."""
+
+    material: Material
+    quantity: Decimal
+    unit: str
+    planned: Decimal | None = None
+
+
+@transaction.atomic
+def put_in_work(
+    *,
+    batch: Batch | None,
+    on: date,
+    amounts: Sequence[Amount],
+    tags: Sequence[str] = (),
+    by: Person = None,
+    reason: str = "",
+    request_key: str | None = None,
+    litres: Decimal | None = None,
+    keeps_start: bool = False,
+) -> Use:
+    """Take materials from the shelf for a batch, or straight for named skins. Costs go to the named skins, else to those
+    in the batch on the day. Short stock refuses the whole and says what size of bath the shelf allows.
+
+    `litres`: the bath decided on at the tub, which the batch has from then on. A plan whose first step lasts begins on the
+    day that its first entry puts something in, where that is later than planned; `keeps_start`: its start is known."""
+    require(by, Act.SHED)
+    if done := entries.earlier(request_key, Use):
+        return done
+    skins = skins_services.lock(list(tags))
+    hold(batch)
+    if not keeps_start:
+        _begin_late(batch, on)
+    refuse_unfit(batch, skins, on)
+    _size(batch, litres, amounts)
+    draws = [
+        ledger.Draw(
+            amount.material,
+            to_base(
+                amount.material,
+                checks.positive(amount.quantity, f"The quantity of {amount.material.name}", field="quantity"),
+                amount.unit,
+            ),
+            f"{amount.quantity.normalize():f} {amount.unit}",
+        )
+        for amount in amounts
+    ]
+    also = ""
+    if batch is not None and (allowed := requirements.shelf_allows(batch.version)):
+        also = f", or make a smaller bath: the shelf allows {allowed.words()}"
+    posting = ledger.issue(kind=Kind.USE, on=on, draws=draws, by=by, reason=reason, also=also)
+    use = Use.objects.create(posting=posting, batch=batch)
+    use.skins.set(skins)
+    for amount, movement in zip(amounts, posting.movements.order_by("pk"), strict=True):
+        if amount.planned is not None:
+            PlannedAmount.objects.create(movement=movement, quantity=amount.planned)
+    begun(batch)
+    cost.refresh(batch, skins)
+    return entries.keep(request_key, use)
+
+
+@transaction.atomic
+def take_back(
+    *, use: Use, reason: str, on: date | None = None, by: Person = None, request_key: str | None = None
+) -> Posting:
+    """Put the materials of a use back on the shelf by a linked reversal; the costs leave the skins again."""
+    back = ledger.reverse(posting=use.posting, by=by, reason=reason, on=on, request_key=request_key)
+    cost.refresh(use.batch, list(use.skins.all()))
+    return back
+
+
+def _size(batch: Batch | None, litres: Decimal | None, amounts: Sequence[Amount]) -> None:
+    """The bath has the litres decided on now, and its tub must hold them whenever something of the bath goes in."""
+    if batch is None:
+        return
+    if litres is not None and (held := _millilitres(litres)) != batch.litres:
+        batch.litres = held
+        batch.save(update_fields=["litres"])
+    poured = set(batch.version.lines.filter(basis="per_litre").values_list("material", flat=True))
+    if batch.litres and any(amount.material.pk in poured for amount in amounts):
+        heads = max(batch.planned_skins, batch.stays.count())
+        _refuse_misfit(batch.version, batch.litres / requirements.ML_PER_LITRE, batch.place, heads)

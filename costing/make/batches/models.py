@@ -1,0 +1,92 @@
+"""Batches: skins treated together by one frozen recipe version, with the dates each skin was in it."""
+
+from __future__ import annotations
+
+from django.db import models
+from django.db.models import Q
+
+from costing.make.recipes.models import RecipeVersion
+from inventory.fields import QuantityField
+from inventory.models import Movement, Place, Posting, Skin
+
+
+class Batch(models.Model):
+    """`place` is its tub, or where it is when it has none; `frames` where its skins are laced and dry."""
+
+    class State(models.TextChoices):
+        PLANNED = "planned", "Planned"
+        IN_WORK = "in_work", "In work"
+        DONE = "done", "Done"
+
+    class ShareBy(models.TextChoices):
+        HEAD = "head", "By head"
+        WEIGHT = "weight", "By green weight"
+        AREA = "area", "By area"
+
+    number = models.CharField(max_length=20, unique=True)
+    version = models.ForeignKey(RecipeVersion, on_delete=models.PROTECT, related_name="batches")
+    start = models.DateField()
+    litres = QuantityField(null=True, blank=True)
+    planned_skins = models.PositiveSmallIntegerField(default=0)
+    share_by = models.CharField(max_length=6, choices=ShareBy.choices, default=ShareBy.HEAD)
+    place = models.ForeignKey(Place, on_delete=models.PROTECT, null=True, blank=True, related_name="batches")
+    frames = models.ForeignKey(Place, on_delete=models.PROTECT, null=True, blank=True, related_name="framed_batches")
+    state = models.CharField(max_length=8, choices=State.choices, default=State.PLANNED)
+    note = models.CharField(max_length=200, blank=True)
+
+    class Meta:
+        ordering = ["-start", "-pk"]
+        verbose_name_plural = "batches"
+        constraints = [
+            models.CheckConstraint(condition=~Q(litres__lte=0), name="batch_litres_positive"),
+            models.CheckConstraint(condition=Q(state__in=["planned", "in_work", "done"]), name="batch_state_known"),
+        ]
+
+    def __str__(self) -> str:
+        return self.number
+
+
+class BatchSkin(models.Model):
+    """A skin's stay in a batch, both days included."""
+
+    batch = models.ForeignKey(Batch, on_delete=models.PROTECT, related_name="stays")
+    skin = models.ForeignKey(Skin, on_delete=models.PROTECT, related_name="stays")
+    joined_on = models.DateField()
+    left_on = models.DateField(null=True, blank=True)
+
+    class Meta:
+        ordering = ["joined_on", "pk"]
+        constraints = [
+            models.UniqueConstraint(fields=["batch", "skin"], name="batch_holds_a_skin_once"),
+            models.UniqueConstraint(
+                fields=["skin"], condition=Q(left_on__isnull=True), name="skin_in_one_batch_at_a_time"
+            ),
+            models.CheckConstraint(
+                condition=Q(left_on__isnull=True) | Q(left_on__gte=models.F("joined_on")),
+                name="stay_ends_after_it_began",
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.skin_id} in {self.batch_id}"
+
+
+class Use(models.Model):
+    """Materials put in work for a batch, or straight on named skins (salt on a raw hide). The posting holds the amounts."""
+
+    posting = models.OneToOneField(Posting, on_delete=models.PROTECT, related_name="use")
+    batch = models.ForeignKey(Batch, on_delete=models.PROTECT, null=True, blank=True, related_name="uses")
+    skins = models.ManyToManyField(Skin, blank=True, related_name="uses")
+
+    def __str__(self) -> str:
+        return f"use {self.posting_id}"
+
+
+class PlannedAmount(models.Model):
+    """What the recipe asked for beside what was really put in: planned and actual stay comparable."""
+
+    movement = models.OneToOneField(Movement, on_delete=models.PROTECT, related_name="planned")
+    quantity = QuantityField()
+
+    def __str__(self) -> str:
+        return str(self.quantity)

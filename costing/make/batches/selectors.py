@@ -1,0 +1,40 @@
+"""Reads of batches: scaled amounts, what is still to be put in, what the shelf allows, and the needs ahead.
+
+What another alum or soda brought in place of a recipe's own counts against its line, by metal or by alkali.
+"""
+
+from __future__ import annotations
+
+import re
+
+from django.db.models import Count, Q, QuerySet
+
+from costing.make.batches.models import Batch
+
+
+def listed() -> QuerySet[Batch]:
+    """Every batch with its skins in all and those there now, the latest start first."""
+    return (
+        Batch.objects.select_related("version__recipe", "place")
+        .annotate(
+            heads=Count("stays", distinct=True),
+            there=Count("stays", filter=Q(stays__left_on__isnull=True), distinct=True),
+        )
+        .order_by("-start", "-pk")
+    )
+
+
+def next_number() -> str:
+    """The number after the highest B<n> in use."""
+    numbers = (re.fullmatch(r"[Bb](\d{1,6})", number) for number in Batch.objects.values_list("number", flat=True))
+    return f"B{max((int(found[1]) for found in numbers if found), default=0) + 1}"
+
+
+def shared_by_head(batch: Batch) -> bool:
+    """Whether the batch must share by head although it was planned otherwise: a skin in it was never weighed or measured."""
+    skins = [stay.skin for stay in batch.stays.all()]
+    if batch.share_by == Batch.ShareBy.WEIGHT:
+        return not all(skin.green_weight for skin in skins)
+    if batch.share_by == Batch.ShareBy.AREA:
+        return not all(skin.wet_area or skin.dry_area for skin in skins)
+    return False

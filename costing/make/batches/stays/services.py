@@ -1,0 +1,203 @@
+"""Batches: planned, joined and left by skins, and fed with materials by the frozen recipe version."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import date
+
+from django.db import transaction
+from django.db.models import Q
+
+from costing.make.batches.models import Batch, BatchSkin
+from costing.make.cost import services as cost
+from inventory.base import checks
+from inventory.base import services as entries
+from inventory.errors import Refused
+from inventory.models import Place, Skin
+from inventory.permits import Act, Person, require
+from inventory.skins import services as skins_services
+
+
+@transaction.atomic
+def join(*, batch: Batch, tags: Sequence[str], on: date, by: Person = None, request_key: str | None = None) -> Batch:
+    """Skins go into the batch on a day and share its costs from then on."""
+    require(by, Act.SHED)
+    if done := entries.earlier(request_key, Batch, "join"):
+        return done
+    skins_services.lock(list(tags))
+    hold(batch)
+    checks.day(on, plan=batch.state == Batch.State.PLANNED, posts=False)
+    if not tags:
+        raise Refused("No skin was chosen. Tick at least one.", field="skins")
+    _join(batch, tags, on)
+    cost.refresh_batch(batch)
+    return entries.keep(request_key, batch)
+
+
+@transaction.atomic
+def leave(*, batch: Batch, skin: Skin, on: date, by: Person = None, request_key: str | None = None) -> BatchSkin:
+    """A skin is taken out of the batch, alive: the day counts, later costs do not. It may join another batch.
+
+    Nothing has happened in a planned batch, so there the skin is only crossed off the list, on whatever day.
+    """
+    require(by, Act.SHED)
+    if done := entries.earlier(request_key, BatchSkin):
+        return done
+    skins_services.lock([skin.tag])
+    hold(batch)
+    stay = batch.stays.filter(skin=skin, left_on__isnull=True).first()
+    if stay is None:
+        raise Refused(f"{skin.tag} is not in {batch.number} now.", field="skin")
+    if batch.state != Batch.State.PLANNED:
+        checks.day(on, posts=False)
+        refuse_named_after(skin, on)
+    for left in end_stays(skin, on):
+        stay.left_on = on
+        cost.refresh_batch(left)
+    return entries.keep(request_key, stay)
+
+
+def hold(batch: Batch | None) -> None:
+    """The batch as it stands now, locked: its state and who is in it hold until the entry is written.
+
+    Without it the first entry and a skin that joins at the same moment would miss each other. Skins are locked before
+    batches and batches before materials, everywhere, so that nobody waits in a ring.
+    """
+    if batch is None:
+        return
+    try:
+        batch.refresh_from_db(from_queryset=Batch.objects.select_for_update())
+    except Batch.DoesNotExist:
+        raise Refused(f"{batch.number} was dropped meanwhile. Open the batches again.") from None
+
+
+def _begin_late(batch: Batch | None, on: date) -> None:
+    """The start of a plan moves to the day it began on: days in a bath are counted from the mixing and not from the plan.
+
+    A first step that lasts no days needs none of it: what follows is counted from the day that it is logged.
+    """
+    if batch is None or batch.state != Batch.State.PLANNED or on <= batch.start:
+        return
+    first = batch.version.steps.order_by("position").first()
+    if first is None or not first.lasts_days:
+        return
+    batch.start = on
+    batch.save(update_fields=["start"])
+    batch.stays.filter(joined_on__lt=on, left_on__isnull=True).update(joined_on=on)
+
+
+def refuse_unfit(batch: Batch | None, skins: Sequence[Skin], on: date) -> None:
+    """Named skins must be able to bear a cost on `on`: in this batch by then, and not lost before."""
+    if batch is None and not skins:
+        raise Refused("Name a batch or at least one skin.", field="skins")
+    for skin in skins:
+        if skin.lost_on and on > skin.lost_on:
+            raise Refused(f"{skin.tag} was lost on {skin.lost_on}; it takes no cost after that day.", field="skins")
+        if on < skin.date_in:
+            raise Refused(f"{skin.tag} came in on {skin.date_in}, after {on}. Check the date.", field="on")
+    if batch is None:
+        return
+    joined = dict(batch.stays.filter(skin__in=skins).values_list("skin", "joined_on"))
+    for skin in skins:
+        if skin.pk not in joined or joined[skin.pk] > on:
+            raise Refused(
+                f"{skin.tag} is not in {batch.number} on {on}. Let it join first, or leave it out.", field="skins"
+            )
+
+
+def end_stays(skin: Skin, on: date) -> list[Batch]:
+    """Whatever batch the skin is in, it leaves on that day, by whatever door. Answers the batches whose costs change.
+
+    From a batch that is only planned it is crossed off: a stay without a day of work would still draw late costs.
+    """
+    ended = []
+    for stay in skin.stays.select_related("batch").filter(left_on__isnull=True):
+        hold(stay.batch)
+        if stay.batch.state == Batch.State.PLANNED:
+            stay.delete()
+            continue
+        if on < stay.joined_on:
+            raise Refused(
+                f"{skin.tag} joined {stay.batch.number} on {stay.joined_on}; choose that day or a later one.",
+                field="on",
+            )
+        stay.left_on = on
+        stay.save(update_fields=["left_on"])
+        settle_state(stay.batch)
+        ended.append(stay.batch)
+    return ended
+
+
+def refuse_named_after(skin: Skin, on: date) -> None:
+    """A skin cannot leave before work that was written on it by name."""
+    used = skin.uses.filter(posting__on__gt=on, posting__reversed_by__isnull=True)
+    worked = skin.labour.filter(Q(on__gt=on), reverses__isnull=True, reversed_by__isnull=True)
+    if used.exists() or worked.exists():
+        raise Refused(
+            f"Work or materials are written on {skin.tag} after {on}. Choose a later day, or take these entries back first.",
+            field="on",
+        )
+
+
+def begun(batch: Batch | None) -> None:
+    """The first entry puts the batch and its skins in work."""
+    if batch is None or batch.state != Batch.State.PLANNED:
+        return
+    batch.state = Batch.State.IN_WORK
+    batch.save(update_fields=["state"])
+    Skin.objects.filter(stays__batch=batch, stays__left_on__isnull=True, stage=Skin.Stage.RAW).update(
+        stage=Skin.Stage.IN_WORK
+    )
+
+
+def settle_state(batch: Batch) -> None:
+    """A batch that had skins and has none left is done."""
+    stays = batch.stays.all()
+    there = sum(1 for stay in stays if stay.left_on is None)
+    if batch.state == Batch.State.IN_WORK and stays and not there:
+        batch.state = Batch.State.DONE
+        batch.save(update_fields=["state"])
+    elif batch.state == Batch.State.DONE and there:
+        batch.state = Batch.State.IN_WORK
+        batch.save(update_fields=["state"])
+
+
+def _frames(place: Place | None) -> Place | None:
+    if place is not None and place.kind != Place.Kind.FRAME:
+        raise Refused(f"{place} is no set of frames. Choose a place of that kind, or set one up.", field="frames")
+    return place
+
+
+def _join(batch: Batch, tags: Sequence[str], on: date) -> None:
+    if len(set(tags)) != len(tags):
+        raise Refused("The same skin is named twice.", field="skins")
+    if on < batch.start:
+        raise Refused(f"{batch.number} starts on {batch.start}; a skin cannot join before.", field="on")
+    for skin in skins_services.lock(list(tags)):
+        if skin.stage in (Skin.Stage.FINISHED, Skin.Stage.LOST):
+            raise Refused(f"{skin.tag} is {skin.get_stage_display().lower()} and cannot join a batch.", field="skins")
+        if on < skin.date_in:
+            raise Refused(f"{skin.tag} came in on {skin.date_in}, after {on}.", field="skins")
+        here = skin.stays.filter(left_on__isnull=True).select_related("batch").first()
+        if here:
+            raise Refused(f"{skin.tag} is in {here.batch.number}. Take it out there first.", field="skins")
+        before = skin.stays.filter(left_on__gt=on).select_related("batch").first()
+        if before:
+            raise Refused(
+                f"{skin.tag} was in {before.batch.number} until {before.left_on}. Choose that day or a later one.",
+                field="on",
+            )
+        if batch.stays.filter(skin=skin).exists():
+            raise Refused(f"{skin.tag} was in {batch.number} before and left; plan a new batch for it.", field="skins")
+        _refuse_unmeasured(batch, skin)
+        BatchSkin.objects.create(batch=batch, skin=skin, joined_on=on)
+        if batch.state != Batch.State.PLANNED:
+            skins_services.set_stage(skin, Skin.Stage.IN_WORK)
+    settle_state(batch)
+
+
+def _refuse_unmeasured(batch: Batch, skin: Skin) -> None:
+    if batch.share_by == Batch.ShareBy.WEIGHT and not skin.green_weight:
+        raise Refused(f"{batch.number} shares by green weight and {skin.tag} has none. Weigh it first.", field="skins")
+    if batch.share_by == Batch.ShareBy.AREA and not (skin.wet_area or skin.dry_area):
+        raise Refused(f"{batch.number} shares by area and {skin.tag} has none. Measure it first.", field="skins")

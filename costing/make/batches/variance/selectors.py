@@ -1,0 +1,215 @@
+"""Where a batch differs from its recipe in money: materials by price and by amount, work by pay and by time.
+
+The standard is the recipe's own amounts for what really went in, at the average cost on the shelf when the batch began;
+work is the steps' minutes at the wage of that day. The arithmetic is `costing.variance`; the number of queries does not grow
+with lines.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from datetime import date, timedelta
+from decimal import Decimal
+from fractions import Fraction
+
+from django.db.models import QuerySet
+
+from costing.make.batches.models import Batch, BatchSkin
+from costing.make.batches.requirements import selectors as requirements
+from costing.make.batches.stays import selectors as stays_read
+from costing.make.batches.variance import rules as variance
+from costing.make.batches.variance.rules import Actual, Standard, Variance
+from costing.make.cost.rates import selectors as rates
+from costing.make.cost.rates.rules import HOUR
+from costing.make.errors import MissingMeasure
+from costing.make.labour.models import LabourLine
+from costing.make.recipes import rules as recipes
+from costing.make.steps import planning as steps_planning
+from costing.make.steps import schedule
+from costing.make.steps import selectors as steps
+from inventory.ledger import selectors as ledger
+from inventory.models import INWARD, Material, Movement
+
+NOTHING = Decimal(0)
+
+
+@dataclass(frozen=True)
+class MaterialRow:
+    """Quantities in base units, `price` of one. `found` None: the recipe's amount is not known, `missing` says why.
+
+    `planned` nought: the recipe does not name it, so all of it is more than planned.
+    """
+
+    material: Material
+    planned: Decimal | None
+    used: Decimal
+    cost: Decimal
+    price: Fraction
+    found: Variance | None
+    missing: str = ""
+
+
+@dataclass(frozen=True)
+class Work:
+    """Planned and logged minutes, what the logged ones cost (my own at the wage of their day, help as it was paid), and the
+    variance from the planned ones at `wage`, that of the day the batch began."""
+
+    planned: Decimal
+    logged: Decimal
+    cost: Fraction
+    wage: Decimal
+    found: Variance
+
+
+@dataclass(frozen=True)
+class Variances:
+    """`work` None while the recipe has no steps to plan by. `total` leaves out what has no standard."""
+
+    materials: tuple[MaterialRow, ...]
+    work: Work | None
+
+    @property
+    def material_total(self) -> Variance:
+        return variance.together(row.found for row in self.materials if row.found is not None)
+
+    @property
+    def total(self) -> Variance:
+        return self.material_total + (self.work.found if self.work else variance.NONE)
+
+
+def detailed() -> QuerySet[Batch]:
+    return stays_read.detailed()
+
+
+def of(batch: Batch) -> Variances:
+    """The variances of a batch (from `detailed()`) as it stands."""
+    return Variances(_materials(batch), _work(batch))
+
+
+def _materials(batch: Batch) -> tuple[MaterialRow, ...]:
+    used, went_in = _used(batch)
+    stays = list(batch.stays.all())
+    planned: dict[int, Decimal] = defaultdict(Decimal)
+    missing: dict[int, str] = {}
+    known: dict[int, Material] = {movement.material_id: movement.material for movement in used}
+    for line in batch.version.lines.all():
+        known[line.material_id] = line.material
+        on = went_in.get(line.material_id)
+        there = [stay for stay in stays if on is None or _there(stay, on)] or stays
+        try:
+            amount = recipes.scale(line.amount, line.basis, _measures(batch, there), line.material.name)
+        except MissingMeasure as refusal:
+            missing[line.material_id] = str(refusal)
+            continue
+        planned[line.material_id] += amount
+    prices = _prices(known.values(), batch.start, used)
+    rows = []
+    for pk, material in sorted(known.items(), key=lambda item: item[1].name):
+        took = [movement for movement in used if movement.material_id == pk]
+        quantity = -sum((movement.quantity for movement in took), NOTHING)
+        cost = -sum((movement.value for movement in took), NOTHING)
+        if not took and not planned[pk] and pk not in missing:
+            continue
+        found = None
+        if pk not in missing:
+            found = variance.variance(Standard(planned[pk], prices[pk]), Actual(quantity, cost))
+        stands = None if pk in missing else planned[pk]
+        rows.append(MaterialRow(material, stands, quantity, cost, prices[pk], found, missing.get(pk, "")))
+    return tuple(rows)
+
+
+def _used(batch: Batch) -> tuple[list[Movement], dict[int, date]]:
+    """What was put in and not taken back, and by material the day that the recipe's amount went in: the first with a planned
+    amount beside it, else the last, because salt that cures comes before the recipe's own."""
+    rows = Movement.objects.filter(posting__use__batch=batch, posting__reversed_by__isnull=True)
+    found = list(rows.select_related("material", "planned").order_by("on", "pk"))
+    last = {row.material_id: row.on for row in found}
+    asked = {row.material_id: row.on for row in reversed(found) if hasattr(row, "planned")}
+    return found, last | asked
+
+
+def _there(stay: BatchSkin, on: date) -> bool:
+    return stay.joined_on <= on and (stay.left_on is None or on <= stay.left_on)
+
+
+def _measures(batch: Batch, there: Sequence[BatchSkin]) -> recipes.Measures:
+    """What the recipe is scaled by: the bath as it was made, and the skins that were there; before any, those planned."""
+    if not there:
+        return requirements.measures(batch)
+    weights = [stay.skin.green_weight for stay in there if stay.skin.green_weight]
+    areas = [area for stay in there if (area := stay.skin.wet_area or stay.skin.dry_area)]
+    return recipes.Measures(
+        litres=batch.litres / requirements.ML_PER_LITRE if batch.litres else None,
+        skins=len(there),
+        weight_g=sum(weights, NOTHING) if len(weights) == len(there) else None,
+        area_cm2=sum(areas, NOTHING) if len(areas) == len(there) else None,
+    )
+
+
+def _prices(materials: Iterable[Material], start: date, used: Sequence[Movement]) -> dict[int, Fraction]:
+    """By material: the average of one on the shelf on the eve of the start, with what came in that day.
+
+    Of what was not there then, the average of what came in first after; of what never came in, what it was used at.
+    """
+    known = list(materials)
+    eve = ledger.balances(start - timedelta(days=1), known)
+    held = {pk: list(pair) for pk, pair in eve.items()}
+    arrivals = Movement.objects.filter(
+        material__in=known, kind__in=INWARD, on__gte=start, quantity__gt=0, posting__reversed_by__isnull=True
+    )
+    later: dict[int, tuple[date, list[Decimal]]] = {}
+    for row in arrivals.filter(posting__reverses__isnull=True).order_by("on", "pk"):
+        if row.on == start:
+            pair = held.setdefault(row.material_id, [NOTHING, NOTHING])
+        else:
+            on, pair = later.setdefault(row.material_id, (row.on, [NOTHING, NOTHING]))
+            if row.on != on:
+                continue
+        pair[0] += row.quantity
+        pair[1] += row.value
+    found = {}
+    for material in known:
+        took = [row for row in used if row.material_id == material.pk]
+        at_last = (-sum((row.quantity for row in took), NOTHING), -sum((row.value for row in took), NOTHING))
+        pairs = (held.get(material.pk), later[material.pk][1] if material.pk in later else None, at_last)
+        found[material.pk] = next(
+            (Fraction(pair[1]) / Fraction(pair[0]) for pair in pairs if pair and pair[0]), Fraction(0)
+        )
+    return found
+
+
+def _work(batch: Batch) -> Work | None:
+    plan = list(batch.version.steps.all())
+    lines = list(LabourLine.objects.filter(batch=batch, reverses__isnull=True, reversed_by__isnull=True))
+    if not plan:
+        return None
+    history = rates.history()
+    wage = history.at(batch.start).wage_per_hour
+    logged = sum((line.minutes for line in lines), NOTHING)
+    cost = sum((_paid(line, history.at(line.on).wage_per_hour) for line in lines), Fraction(0))
+    planned = Decimal(_planned_minutes(batch))
+    found = variance.variance(Standard(Fraction(planned) / HOUR, wage), Actual(Fraction(logged) / HOUR, cost))
+    return Work(planned, logged, cost, wage, found)
+
+
+def _paid(line: LabourLine, wage: Decimal) -> Fraction:
+    """Help as it was paid, my own minutes at the wage of their day."""
+    return Fraction(line.paid) if line.paid else Fraction(line.minutes) * Fraction(wage) / HOUR
+
+
+def _planned_minutes(batch: Batch) -> int:
+    """Minutes the steps plan for the skins that were there: of all steps of a batch that is done, else of those that ended."""
+    plan = list(batch.version.steps.all())
+    stays = list(batch.stays.all())
+    marks = steps.standing_marks(batch)
+    laid = schedule.lay_out(steps.as_steps(plan, heads=0), batch.start, marks, today=batch.start)
+    done = batch.state == Batch.State.DONE
+    minutes = 0
+    for step, each in zip(plan, laid, strict=True):
+        if each.ended is None and not done:
+            continue
+        heads = sum(1 for stay in stays if each.ended is None or _there(stay, each.ended))
+        minutes += steps_planning.hands_minutes_total(steps.as_steps([step], heads))
+    return minutes

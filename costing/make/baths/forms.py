@@ -1,0 +1,82 @@
+"""The question a bath is asked with: how large, how warm, with what instead. A question, so it is sent by GET."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from decimal import Decimal
+from typing import Any
+
+from django import forms
+
+from costing.make.baths.chemistry import bath
+from inventory import units
+from inventory.models import Material, Place
+from inventory.web.forms import FigureField
+
+ALIKE = {"alum": "Alum", "soda": "Soda"}
+
+
+GRAMS = Decimal(1000)
+
+
+# Where a refusal speaks of a value under another name than its box has here.
+BOXES = {"weight_g": "weight"}
+
+
+class BathForm(forms.Form):
+    """`kin` are the materials that could stand in, by kind; `days` those on which the recipe mixes a bath."""
+
+    litres = FigureField(label="Litres of bath", unit="L", required=False)
+    weight = FigureField(label="Or drained weight of the skins", unit="kg", required=False)
+    float_ratio = FigureField(label="times the float", unit="L/kg", required=False, help_text="Litres to a kg of skin.")
+    vessel = forms.ModelChoiceField(
+        Place.objects.filter(kind=Place.Kind.TUB),
+        required=False,
+        empty_label="–",
+        label="Tub",
+        help_text="Alone: the most that it holds with room for the froth.",
+    )
+    skins = forms.IntegerField(
+        label="Skins",
+        required=False,
+        min_value=1,
+        max_value=1000,
+        help_text="Empty: by the recipe's litres a skin.",
+        widget=forms.TextInput(attrs={"inputmode": "numeric"}),
+    )
+    celsius = FigureField(
+        label="Temperature of the bath", unit="°C", places=1, required=False, initial=bath.SHED_CELSIUS
+    )
+
+    def __init__(
+        self,
+        *args: Any,
+        kin: Mapping[str, Sequence[Material]],
+        days: Sequence[int],
+        number: int | None = None,
+        **options: Any,
+    ) -> None:
+        super().__init__(*args, **options)
+        self.known = {material.code: material for rows in kin.values() for material in rows}
+        for kind, rows in kin.items():
+            if rows:
+                choices = [("", "as the recipe says"), *((row.code, _offered(row)) for row in rows)]
+                self.fields[kind] = forms.ChoiceField(choices=choices, required=False, label=f"{ALIKE[kind]} to use")
+        if len(days) > 1:
+            self.fields["day"] = forms.TypedChoiceField(
+                choices=[(day, f"Day {day}") for day in days], coerce=int, required=False, empty_value=None
+            )
+        if number is not None:
+            self.fields["version"] = forms.IntegerField(initial=number, widget=forms.HiddenInput, required=False)
+
+    def weight_g(self) -> Decimal | None:
+        weight: Decimal | None = self.cleaned_data["weight"]
+        return None if weight is None else weight * GRAMS
+
+    def used(self) -> list[Material]:
+        found = (self.cleaned_data.get(kind) for kind in ALIKE)
+        return [self.known[code] for code in found if code]
+
+
+def _offered(row: Material) -> str:
+    return f"{row.name}, {units.show(row.on_hand, row.unit)} there"

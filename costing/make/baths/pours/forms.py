@@ -1,0 +1,268 @@
+"""Forms of putting a batch's materials in work: its head, and one line of the recipe with what may go in instead."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from decimal import Decimal
+from fractions import Fraction
+from typing import Any
+
+from django import forms
+
+from costing.make.batches.issues.forms import WorkForm
+from costing.make.batches.requirements.selectors import Amount, ShelfAllows, largest
+from costing.make.baths.chemistry import bath as chemistry
+from costing.make.baths.chemistry import substitution as chemistry_substitution
+from costing.make.baths.mixing import selectors as mixing
+from costing.make.recipes.models import RecipeLine, RecipeVersion
+from inventory import money, substances, units
+from inventory.errors import Refused
+from inventory.materials.forms import check_measure, fitting
+from inventory.materials.services import to_base
+from inventory.models import Material
+from inventory.web.forms import FigureField
+
+HIDDEN = forms.HiddenInput(attrs={"autocomplete": "off"})
+
+
+TYPED_PLACES = 3
+
+
+class PourForm(WorkForm):
+    """`litres`: the bath decided on here, where it is another than was planned. `day`: the day of the recipe poured now."""
+
+    litres = FigureField(required=False, widget=HIDDEN)
+    day = forms.IntegerField(required=False, widget=HIDDEN)
+
+
+class PourLineForm(forms.Form):
+    """How much of one recipe line goes in now, or of what stands in for it; nothing entered: not now.
+
+    `goes_in` is that material and `planned` its amount (base unit); `offered` what could stand in. `typed` is what was
+    entered before, in this form's own field names.
+    """
+
+    amount = FigureField(required=False)
+    unit = forms.ChoiceField()
+    instead = forms.ChoiceField(required=False, widget=HIDDEN)
+
+    def __init__(
+        self,
+        *args: Any,
+        wanted: Amount,
+        goes_in: Material,
+        planned: Decimal,
+        offered: Sequence[Material] = (),
+        typed: Mapping[str, str] | None = None,
+        now: bool = True,
+        **options: Any,
+    ) -> None:
+        self.wanted, self.goes_in, self.planned = wanted, goes_in, planned
+        super().__init__(*args, **options)
+        self.fields["amount"].label = f"Amount of {goes_in.name}"
+        self.fields["unit"] = forms.ChoiceField(choices=fitting(goes_in), label=f"Unit of {goes_in.name}")
+        self.fields["instead"] = forms.ChoiceField(
+            choices=[("", ""), *((str(row.pk), row.name) for row in offered)],
+            required=False,
+            widget=HIDDEN,
+            error_messages={"invalid_choice": "What was to go in instead is of another kind. Open the page again."},
+        )
+        self.as_planned = written(planned, goes_in) if planned else None
+        amount, unit = self.as_planned if self.as_planned and now else (None, goes_in.unit)
+        instead = str(goes_in.pk) if goes_in.pk != wanted.material.pk else ""
+        self.initial = {"amount": amount, "unit": unit, "instead": instead, **(typed or {})}
+
+    @property
+    def quantity(self) -> Decimal | None:
+        """What stands in the boxes, in the base unit; None where that cannot be read."""
+        try:
+            amount = FigureField(required=False).clean(self["amount"].value())
+            return to_base(self.goes_in, amount, str(self["unit"].value())) if amount else Decimal(0)
+        except (forms.ValidationError, Refused, ValueError):
+            return None
+
+    @property
+    def changed(self) -> bool:
+        """Whether something else stands in the boxes than what is planned."""
+        return self.as_planned is None or self.quantity != to_base(self.goes_in, *self.as_planned)
+
+    @property
+    def planned_words(self) -> str:
+        """The planned amount as it is weighed out; empty where there is none."""
+        if self.as_planned is None:
+            return ""
+        amount, unit = self.as_planned
+        return f"{amount.normalize():f} {units.label(unit)}"
+
+    @property
+    def is_open(self) -> bool:
+        """Whether the boxes are shown at once: something in them is wrong, or is not what was planned."""
+        return bool(self.errors) or (self.changed and self.quantity != 0)
+
+    def clean_amount(self) -> Decimal | None:
+        amount: Decimal | None = self.cleaned_data["amount"]
+        if amount is not None and amount < 0:
+            raise forms.ValidationError("It cannot be less than nothing. Leave it empty if none goes in now.")
+        return amount or None
+
+    def clean(self) -> dict[str, Any]:
+        found = super().clean() or self.cleaned_data
+        if found.get("amount") and found.get("unit"):
+            check_measure(self, self.goes_in, found["amount"], found["unit"])
+        return found
+
+
+def written(quantity: Decimal, material: Material) -> tuple[Decimal, str]:
+    """A planned amount as it may be typed: in the material's own unit if three decimals say it whole, else in the base unit.
+
+    The box takes three decimals; 183.75 g would not fit into it as kilograms.
+    """
+    own = units.from_base(quantity, material.unit)
+    if own == money.half_up(own, TYPED_PLACES):
+        return own, material.unit
+    return units.from_base(quantity, material.base), material.base
+
+
+MILD = "No usual hazard"
+
+
+# A stand-in is measured out to this many decimals of a gram or a millilitre.
+WEIGHED = 1
+
+
+@dataclass(frozen=True)
+class StandIn:
+    """A material that could go in instead, and how much of it."""
+
+    material: Material
+    measure: str
+
+
+@dataclass(frozen=True)
+class Card:
+    """One line of the recipe at the tub. `short` in the base unit of what goes in; `caution` of a swap, `care` of the thing.
+
+    `unmeasured`: of its kind and by volume, so that a density or strength must be recorded before it can stand in.
+    """
+
+    form: PourLineForm
+    wanted: Amount
+    short: Decimal
+    caution: str
+    care: str
+    stand_ins: tuple[StandIn, ...]
+    unmeasured: tuple[Material, ...]
+    now: bool
+
+    @property
+    def goes_in(self) -> Material:
+        return self.form.goes_in
+
+    @property
+    def swapped(self) -> bool:
+        return self.goes_in.pk != self.wanted.material.pk
+
+
+def now_day(amounts: Sequence[Amount], state: str) -> int | None:
+    """The day of the recipe whose lines come next: the earliest on which something still waits to be put in."""
+    waiting = [each.line.day for each in amounts if each.left and each.waits(state)]
+    return min(waiting, default=None)
+
+
+def goes_in(line: RecipeLine, left: Decimal, instead: Material | None) -> tuple[Material, Decimal, str]:
+    """What goes in for a line, how much of it (base unit), and what to mind where it is something else."""
+    if instead is None or not left:
+        return (instead or line.material), (Decimal(0) if instead else left), ""
+    found = mixing.stand_in(line, left, instead)
+    caution = "" if instead.substance == line.material.substance else found.caution
+    return instead, money.half_up(mixing.held(instead, found.grams), WEIGHED), caution
+
+
+def offered(line: RecipeLine, shelf: Sequence[Material]) -> list[Material]:
+    """What could stand in for a line, of what grams of its substance can be told."""
+    if not mixing.weighable(line.material):
+        return []
+    return [row for row in mixing.stand_ins(line, shelf) if mixing.weighable(row)]
+
+
+def unmeasured(line: RecipeLine, shelf: Sequence[Material]) -> tuple[Material, ...]:
+    """What is of the kind of a line, stands on the shelf by volume, and lacks the density or strength to stand in by."""
+    kin = mixing.stand_ins(line, shelf)
+    if not mixing.weighable(line.material):
+        return (line.material,) if kin and line.material.base == "mL" else ()
+    return tuple(row for row in kin if row.base == "mL" and row.on_hand and not mixing.weighable(row))
+
+
+def cards(forms: Sequence[tuple[PourLineForm, str, bool]], shelf: Sequence[Material]) -> list[Card]:
+    """A card for each line's form with its caution and whether it goes in now; lines of one material share one shelf."""
+    froths = _froths(form.goes_in for form, _, now in forms if now)
+    left = {form.goes_in.pk: form.goes_in.on_hand for form, _, _ in forms}
+    made = []
+    for form, caution, now in forms:
+        wanted = form.quantity or Decimal(0)
+        taken = min(wanted, left[form.goes_in.pk])
+        left[form.goes_in.pk] -= taken
+        short = wanted - taken
+        made.append(
+            Card(
+                form=form,
+                wanted=form.wanted,
+                short=short,
+                caution=caution,
+                care=_care(form.goes_in, froths and now),
+                stand_ins=_stand_ins(form, shelf) if short else (),
+                unmeasured=unmeasured(form.wanted.line, shelf) if short else (),
+                now=now,
+            )
+        )
+    return made
+
+
+def smaller(version: RecipeVersion, made: Sequence[Card], litres: Decimal | None) -> ShelfAllows | None:
+    """The largest bath that the shelf allows of what is poured now, where that is smaller than the bath wanted."""
+    if not litres:
+        return None
+    rates = []
+    besides: dict[int, Decimal] = {}
+    for card in made:
+        each = card.wanted
+        if not card.now or each.line.basis != "per_litre" or not card.form.quantity or not each.left:
+            continue
+        # Of a stand-in: as much as stands in for one litre of the recipe's own.
+        rates.append((card.goes_in, Fraction(each.line.amount) * Fraction(card.form.planned) / Fraction(each.left)))
+        besides[card.goes_in.pk] = each.used if not card.swapped else Decimal(0)
+    found = largest(rates, version.litres_per_skin, besides)
+    return found if found is not None and 0 < found.litres < litres else None
+
+
+def _stand_ins(form: PourLineForm, shelf: Sequence[Material]) -> tuple[StandIn, ...]:
+    """What the shelf holds enough of, other than what goes in already and what the recipe asks for."""
+    found = []
+    for material in offered(form.wanted.line, shelf):
+        if material.pk == form.goes_in.pk or not form.wanted.left:
+            continue
+        _, quantity, _ = goes_in(form.wanted.line, form.wanted.left, material)
+        if 0 < quantity <= material.on_hand:
+            found.append(StandIn(material, mixing.in_measure(material, quantity, material.unit)))
+    return tuple(found)
+
+
+def _froths(poured: Iterable[Material]) -> bool:
+    known = [row.substance for row in poured if row.substance]
+    sour = any(slug in chemistry.ACIDS or chemistry_substitution.family(slug) == "alum" for slug in known)
+    return sour and any(chemistry_substitution.family(slug) == "soda" for slug in known)
+
+
+def _care(material: Material, froths: bool) -> str:
+    known = substances.SUBSTANCES.get(material.substance)
+    soda = chemistry_substitution.family(material.substance) == "soda"
+    usual = known.hazard if known and not known.hazard.startswith(MILD) else ""
+    told = (chemistry.FROTH_CAUTION if froths and soda else usual, material.hazard_note)
+    return " ".join(words for words in told if words)
+
+
+def typed(line: RecipeLine, data: Mapping[str, str]) -> dict[str, str]:
+    """What was entered for a line before, in its form's own field names."""
+    prefix = f"line-{line.pk}-"
+    return {name: data[prefix + name] for name in ("amount", "unit") if prefix + name in data}

@@ -1,0 +1,243 @@
+"""The page at the tub: a batch's materials put in work, with ways out when the shelf or the tub is too small."""
+
+from __future__ import annotations
+
+import copy
+from decimal import Decimal
+from typing import Any
+from urllib.parse import urlencode
+
+from django import forms
+from django.http import HttpRequest, HttpResponse, QueryDict
+from django.shortcuts import get_object_or_404, redirect
+from django.urls import reverse
+from django.utils.functional import cached_property
+
+from costing.make.batches.issues import services as issues
+from costing.make.batches.issues.services import Amount
+from costing.make.batches.issues.views import Work
+from costing.make.batches.models import Batch, Use
+from costing.make.batches.requirements import selectors as requirements
+from costing.make.batches.stays import selectors as stays
+from costing.make.baths import selectors as baths
+from costing.make.baths.pours import forms as pours_forms
+from costing.make.baths.pours.forms import PourForm, PourLineForm
+from costing.make.errors import VesselTooSmall
+from inventory.errors import Refused, ShortStock
+from inventory.web.forms import MOST as MOST_ROWS
+from inventory.web.forms import FigureField
+from inventory.web.rows import PREFIX_TYPED as PREFIX
+
+# The button of a way out: what it does, and to which line, bath or material.
+WAY = "way"
+
+
+class PutInWork(Work):
+    """The scaled list at the tub. A tap on a way out (`way`) writes nothing: it leads to the same page with the list changed,
+    everything typed in its address, so that it outlives a delivery recorded in between."""
+
+    template_name = "costing/make/baths/pours/pour.html"
+    form_class = PourForm
+    room = "Batches"
+    rows_title = "Besides the recipe"
+    keeps = True
+
+    @cached_property
+    def batch(self) -> Batch:
+        return get_object_or_404(stays.detailed(), number=self.kwargs["number"])
+
+    @property
+    def title(self) -> str:  # type: ignore[override]  # here it names the batch
+        return f"Put in work for {self.batch.number}"
+
+    @cached_property
+    def typed(self) -> QueryDict:
+        return self.request.POST if self.request.method == "POST" else self.request.GET
+
+    @cached_property
+    def planned_litres(self) -> Decimal | None:
+        return self.batch.litres / requirements.ML_PER_LITRE if self.batch.litres else None
+
+    @cached_property
+    def litres(self) -> Decimal | None:
+        """The bath decided on here, else the planned one."""
+        return _figure(self.typed.get("litres")) or self.planned_litres
+
+    @cached_property
+    def amounts(self) -> list[requirements.Amount]:
+        sized = copy.copy(self.batch)
+        sized.litres = self.litres * requirements.ML_PER_LITRE if self.litres else None
+        return requirements.amounts(sized)
+
+    @cached_property
+    def now(self) -> int | None:
+        asked = self.typed.get("day", "")
+        known = {str(each.line.day): each.line.day for each in self.amounts}
+        return known[asked] if asked in known else pours_forms.now_day(self.amounts, self.batch.state)
+
+    @cached_property
+    def line_forms(self) -> list[PourLineForm]:
+        return [form for form, _, _ in self.lines]
+
+    @cached_property
+    def lines(self) -> list[tuple[PourLineForm, str, bool]]:
+        return [self.line(each) for each in self.amounts]
+
+    def line(self, each: requirements.Amount) -> tuple[PourLineForm, str, bool]:
+        """A line's form with what to mind of a swap, and whether it goes in now."""
+        prefix = f"line-{each.line.pk}"
+        others = pours_forms.offered(each.line, self.materials)
+        asked = self.typed.get(f"{prefix}-instead")
+        instead = next((row for row in others if str(row.pk) == asked), None)
+        material, planned, caution = pours_forms.goes_in(each.line, each.left, instead)
+        now = self.now is None or each.line.day == self.now
+        form = PourLineForm(
+            self.request.POST if self.request.method == "POST" else None,
+            prefix=prefix,
+            wanted=each,
+            goes_in=material,
+            planned=planned,
+            offered=others,
+            typed=pours_forms.typed(each.line, self.typed),
+            now=now,
+        )
+        return form, caution, now
+
+    def get_form_kwargs(self) -> dict[str, Any]:
+        there = [stay.skin for stay in self.batch.stays.all()]
+        return {**super().get_form_kwargs(), "skins": there}
+
+    def get_initial(self) -> dict[str, Any]:
+        asked = self.request.GET
+        head = {name: asked[name] for name in ("on", "reason", "litres", "day") if name in asked}
+        return {**super().get_initial(), **head, "skins": asked.getlist("skins")}
+
+    def first_rows(self) -> list[dict[str, Any]]:
+        """Rows besides the recipe that were typed before a way out was taken."""
+        asked, found = self.request.GET, []
+        for number in range(MOST_ROWS):
+            row = {name: asked.get(f"{PREFIX}-{number}-{name}", "") for name in ("material", "amount", "unit")}
+            if any(row.values()):
+                found.append(row)
+        return found
+
+    def post(self, request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponse:
+        if WAY in request.POST:
+            return self.go(request.POST[WAY])
+        return super().post(request, *args, **kwargs)
+
+    def go(self, way: str) -> HttpResponse:
+        """To the page as a way out changes it, or to the delivery that brings what is short. Nothing is judged or written."""
+        kept = self.request.POST.copy()
+        for name in ("csrfmiddlewaretoken", "request_key", WAY):
+            kept.pop(name, None)
+        what, _, which = way.partition(":")
+        line, _, material = which.partition("-")
+        if what in ("use", "own"):
+            _forget(kept, line)
+            kept[f"line-{line}-instead"] = material
+        elif what == "leave":
+            kept[f"line-{line}-amount"] = ""
+        elif what == "litres":
+            kept["litres"] = which
+            for each in self.amounts:
+                if each.line.basis == "per_litre":
+                    _forget(kept, str(each.line.pk))
+        here = f"{reverse('put_in_work', args=[self.batch.number])}?{kept.urlencode()}"
+        if what == "deliver":
+            return redirect(f"{reverse('delivery_new')}?{urlencode({'material': which, 'next': here})}")
+        return redirect(here)
+
+    def others_are_valid(self) -> bool:
+        judged = [line.is_valid() for line in self.line_forms]
+        return all(judged)
+
+    def complaints(self) -> list[str]:
+        told = [
+            f"{line.goes_in.name}: {error}"
+            for line in self.line_forms
+            for errors in line.errors.values()
+            for error in errors
+        ]
+        return told + super().complaints()
+
+    def enter_rows(self, form: forms.Form, rows: list[dict[str, Any]]) -> Use:
+        found = form.cleaned_data
+        return issues.put_in_work(
+            batch=self.batch,
+            on=found["on"],
+            amounts=[*self.line_amounts(), *self.free_amounts(rows)],
+            tags=found.get("skins", []),
+            reason=found["reason"],
+            litres=found["litres"],
+            by=self.request.user,
+            request_key=found["request_key"],
+        )
+
+    def line_amounts(self) -> list[Amount]:
+        return [
+            Amount(line.goes_in, line.cleaned_data["amount"], line.cleaned_data["unit"], line.planned or None)
+            for line in self.line_forms
+            if line.cleaned_data["amount"]
+        ]
+
+    def mark_short_lines(self, refusal: ShortStock) -> None:
+        lines = {name: (wanted, there) for name, wanted, there in refusal.lines}
+        for line in self.line_forms:
+            if line.cleaned_data.get("amount"):
+                self.mark_short(line, line.goes_in, lines)
+
+    def point(self, refusal: Refused) -> None:
+        super().point(refusal)
+        if isinstance(refusal, ShortStock):
+            self.mark_short_lines(refusal)
+
+    def done_url(self) -> str:
+        return reverse("batch", args=[self.batch.number])
+
+    cancel_url = done_url
+
+    def said(self) -> str:
+        return f"Written on {self.batch.number}."
+
+    def get_context_data(self, **more: Any) -> dict[str, Any]:
+        made = pours_forms.cards(self.lines, self.materials)
+        poured = {line.goes_in.pk for line in self.line_forms}
+        return {
+            **super().get_context_data(**more),
+            "batch": self.batch,
+            "line_forms": self.line_forms,
+            "cards": [card for card in made if card.now],
+            "later": [card for card in made if not card.now],
+            "later_days": list(dict.fromkeys(card.wanted.line.day for card in made if not card.now)),
+            "rows_open": any(self.rows.filled()) if self.rows.is_bound else len(self.rows) > self.rows_class.extra,
+            "litres": self.litres,
+            "resized": self.litres != self.planned_litres,
+            "planned_litres": self.planned_litres,
+            "smaller": pours_forms.smaller(self.batch.version, made, self.litres),
+            "misfit": self.misfit(made),
+            "short": [row for row in self.short if row.pk not in poured],
+        }
+
+    def misfit(self, made: list[pours_forms.Card]) -> VesselTooSmall | None:
+        """Why the tub does not hold the bath, where any of the bath is to be poured now."""
+        pours = any(card.now and card.wanted.line.basis == "per_litre" and card.form.quantity for card in made)
+        if not pours or not self.litres:
+            return None
+        heads = max(self.batch.planned_skins, len(self.batch.stays.all()))
+        return baths.misfit(self.batch.version, self.litres, self.batch.place, skins=heads)
+
+
+def _figure(text: str | None) -> Decimal | None:
+    """A figure above nought out of an address; anything else is none."""
+    try:
+        value = FigureField(required=False).clean(text)
+    except forms.ValidationError:
+        return None
+    return value if value is not None and value > 0 else None
+
+
+def _forget(kept: QueryDict, line: str) -> None:
+    """What was typed for a line is no answer any more once something else, or another bath, is asked of it."""
+    for name in ("amount", "unit"):
+        kept.pop(f"line-{line}-{name}", None)

@@ -1,0 +1,131 @@
+"""The page that works out a bath by a recipe. It asks and shows; nothing is written."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+from django.http import Http404, HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, render
+from django.urls import reverse
+from django.views.decorators.http import require_safe
+
+from costing.make.baths import selectors as baths
+from costing.make.baths.chemistry import bath as chemistry
+from costing.make.baths.chemistry import substitution as chemistry_substitution
+from costing.make.baths.forms import ALIKE, BOXES, BathForm
+from costing.make.recipes.models import Recipe, RecipeLine, RecipeVersion
+from inventory import money
+from inventory.errors import Refused
+from inventory.models import Material
+
+VERDICTS = {
+    "ok": ("ok", "dissolves"),
+    "near": ("watch", "near the limit: crystals may fall on a cold night"),
+    "over": ("late", "more than the water holds: it stays undissolved or falls as crystals"),
+    "unknown": ("wait", "not known at this temperature: see the data sheet"),
+}
+
+
+FULL = 100
+
+
+@dataclass(frozen=True)
+class Solubility:
+    """A substance beside what water holds: `filled` percent of it, a mark, and the same in words."""
+
+    name: str
+    filled: int
+    mark: str
+    words: str
+    said: str
+
+
+@require_safe
+def recipe_bath(request: HttpRequest, code: str) -> HttpResponse:
+    recipe = get_object_or_404(Recipe, code=code)
+    version, number = _version(recipe, request.GET.get("version", ""))
+    form, found = _asked(request, version, number)
+    return render(
+        request,
+        "costing/make/baths/bath.html",
+        {
+            "title": f"A bath by {recipe.code}",
+            "room": "Batches",
+            "trail": [("Recipes", reverse("recipes")), (recipe.code, reverse("recipe", args=[recipe.code]))],
+            "version": version,
+            "form": form,
+            "bath": found,
+            "waters": [_water(row, found.facts) for row in found.facts.saturation] if found else [],
+        },
+    )
+
+
+def _version(recipe: Recipe, asked: str) -> tuple[RecipeVersion, int | None]:
+    """The newest version, or the one in the address; its number only where the address named it."""
+    rows = recipe.versions.select_related("recipe").order_by("-number")
+    if not asked:
+        found = rows.first()
+        if found is None:
+            raise Http404("This recipe has no version yet.")
+        return found, None
+    if not asked.isascii() or not asked.isdigit() or len(asked) > 5:
+        raise Http404("No such version.")
+    return get_object_or_404(rows, number=int(asked)), int(asked)
+
+
+def _asked(request: HttpRequest, version: RecipeVersion, number: int | None) -> tuple[BathForm, baths.Bath | None]:
+    lines = list(version.lines.select_related("material"))
+    days = list(dict.fromkeys(line.day for line in lines if line.basis == "per_litre"))
+    asks = set(request.GET) - {"version"}
+    form = BathForm(request.GET if asks else None, kin=_kin(lines), days=days, number=number)
+    if not asks or not form.is_valid():
+        return form, None
+    try:
+        return form, _work_out(version, form)
+    except Refused as refusal:
+        box = BOXES.get(refusal.field or "", refusal.field)
+        form.add_error(box if box in form.fields else None, str(refusal))
+        return form, None
+
+
+def _work_out(version: RecipeVersion, form: BathForm) -> baths.Bath:
+    told: dict[str, Any] = form.cleaned_data
+    weight_g, vessel = form.weight_g(), told["vessel"]
+    litres = baths.litres_of(
+        version, litres=told["litres"], weight_g=weight_g, float_ratio=told["float_ratio"], place=vessel
+    )
+    return baths.bath(
+        version,
+        litres,
+        skins=told["skins"],
+        weight_g=weight_g,
+        celsius=chemistry.SHED_CELSIUS if told["celsius"] is None else told["celsius"],
+        use=form.used(),
+        vessel=vessel,
+        day=told.get("day"),
+    )
+
+
+def _kin(lines: list[RecipeLine]) -> dict[str, list[Material]]:
+    """What could stand in, by kind: every other material of a kind that the recipe uses."""
+    kinds = {chemistry_substitution.family(line.material.substance) for line in lines if line.basis == "per_litre"}
+    ours = {line.material_id for line in lines if line.basis == "per_litre"}
+    shelf = [row for row in Material.objects.exclude(substance="").order_by("name") if row.pk not in ours]
+    return {
+        kind: [row for row in shelf if chemistry_substitution.family(row.substance) == kind]
+        for kind in ALIKE
+        if kind in kinds
+    }
+
+
+def _water(row: chemistry.Saturation, facts: chemistry.BathFacts) -> Solubility:
+    mark, words = VERDICTS[row.verdict]
+    if row.held is None:
+        return Solubility(row.name, 0, mark, words, f"{row.g_per_litre.normalize():f} g a litre")
+    filled = min(FULL, int(money.half_up(FULL * row.g_per_litre / row.held, 0)))
+    said = (
+        f"{row.g_per_litre.normalize():f} g a litre, of {row.held} g that plain water holds at"
+        f" {facts.celsius.normalize():f} °C"
+    )
+    return Solubility(row.name, filled, mark, words, said)

@@ -1,0 +1,227 @@
+"""What batches have cost so far: the price of their skins and every line written on them."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+from fractions import Fraction
+
+from django.db.models import Prefetch, Q
+
+from costing.make.batches.models import Batch, BatchSkin, Use
+from costing.make.cost import rules as cost_rules
+from costing.make.cost import rules as rollup
+from costing.make.cost.rates import rules as rates_rules
+from costing.make.cost.rates import selectors as rates_read
+from costing.make.cost.reallocation import selectors as reallocation
+from costing.make.cost.reallocation.selectors import Spread
+from costing.make.cost.rules import Line, RoundedCost, Share, Stay
+from costing.make.labour.models import LabourLine
+from inventory.base import selectors as workshop
+from inventory.models import ArticleSkin, Movement, Skin
+
+NEVER = date.max
+
+
+def skin_shares(skins: Iterable[Skin], until: date | None = None) -> dict[str, Share]:
+    """Exact cost of each skin, by tag: its price, its shares of every batch it was in, what was done on it directly, and
+    what it bears of skins that were lost beside it. A loss that is spread keeps only what its scrap brought."""
+    skins = list(skins)
+    losses = reallocation.behind((skin.pk for skin in skins), reallocation.standing(until))
+    if not losses:
+        return own_shares(skins, until)
+    everybody = {skin.pk: skin for skin in [*skins, *(each.skin for each in losses)]}
+    shares = own_shares(everybody.values(), until)
+    for each in losses:
+        shares[each.skin.tag], borne = borne_of(each, shares[each.skin.tag])
+        for tag, part in borne.items():
+            if tag in shares:
+                shares[tag] += part
+    return {skin.tag: shares[skin.tag] for skin in skins}
+
+
+def lost_shares(skins: Iterable[Skin], until: date | None = None) -> dict[str, Share]:
+    """What lost skins had cost in all, by tag, as if none of their own losses were spread."""
+    skins = list(skins)
+    own = {skin.pk for skin in skins}
+    losses = reallocation.behind(own, reallocation.standing(until))
+    everybody = {skin.pk: skin for skin in [*skins, *(each.skin for each in losses)]}
+    shares = own_shares(everybody.values(), until)
+    for each in losses:
+        for tag, part in borne_of(each, shares[each.skin.tag])[1].items():
+            if tag in shares:
+                shares[tag] += part
+    return {skin.tag: shares[skin.tag] for skin in skins}
+
+
+def borne_of(each: Spread, cost: Share) -> tuple[Share, dict[str, Share]]:
+    """What stays with a lost skin of its `cost`, and by tag what each of the others bears of it, as its batch shares."""
+    stays, borne = cost_rules.parted(cost, each.salvage)
+    there = as_stays(each.batch.share_by, list(each.bearers))
+    weights = sum((stay.weight for stay in there), Fraction(0))
+    return stays, {stay.skin: borne.times(Fraction(stay.weight) / weights) for stay in there}
+
+
+def own_shares(skins: Iterable[Skin], until: date | None = None) -> dict[str, Share]:
+    """Exact cost of each skin without what it may bear of others that were lost: what it took itself."""
+    skins = list(skins)
+    totals = {skin.tag: Share(skin_price=Fraction(skin.price)) for skin in skins}
+    batches = Batch.objects.filter(stays__skin__in=skins).distinct()
+    for shares, _ in batch_shares(batches, until).values():
+        for tag, share in shares.items():
+            if tag in totals:
+                totals[tag] += share
+    for tag, share in direct_shares(skins, until).items():
+        if tag in totals:
+            totals[tag] += share
+    return totals
+
+
+def batch_shares(batches: Iterable[Batch], until: date | None = None) -> dict[int, tuple[dict[str, Share], Share]]:
+    """By batch id: the exact share of each of its skins by tag, and what no skin could bear yet."""
+    batches = list(batches)
+    stays: dict[int, list[BatchSkin]] = defaultdict(list)
+    for stay in BatchSkin.objects.filter(batch__in=batches).select_related("skin"):
+        if until is None or stay.joined_on <= until:
+            stays[stay.batch_id].append(stay)
+    lines = batch_lines(batches, until)
+    return {batch.pk: rollup.share_out(lines[batch.pk], as_stays(batch.share_by, stays[batch.pk])) for batch in batches}
+
+
+def batch_lines(batches: Iterable[Batch], until: date | None = None) -> dict[int, list[Line]]:
+    """By batch id: every cost line on it, taken-back ones left out."""
+    batches = list(batches)
+    lines: dict[int, list[Line]] = defaultdict(list)
+    for use in _uses(Q(batch__in=batches), until):
+        lines[use.batch_id or 0].extend(use_lines(use))
+    for labour in _labour(Q(batch__in=batches), until):
+        lines[labour.batch_id or 0].append(labour_line(labour))
+    return lines
+
+
+def anything_after(batch: Batch, on: date) -> bool:
+    """Whether a use, labour or a spread loss of a later day is on the batch: what a skin leaving on `on` does not bear."""
+    return (
+        batch.uses.filter(posting__on__gt=on).exists()
+        or batch.labour.filter(on__gt=on).exists()
+        or batch.stays.filter(skin__loss_spread=True, skin__lost_on__gt=on).exists()
+    )
+
+
+def direct_shares(skins: Iterable[Skin], until: date | None = None) -> dict[str, Share]:
+    """By tag: what was used or done on these skins by name outside any batch, shared by head among all that were named."""
+    totals: dict[str, Share] = defaultdict(Share)
+    for line in direct_lines(skins, until):
+        stays = [Stay(tag, line.on) for tag in line.skins]
+        for tag, share in rollup.share_out([line], stays)[0].items():
+            totals[tag] += share
+    return totals
+
+
+def direct_lines(skins: Iterable[Skin], until: date | None = None) -> Iterator[Line]:
+    named = Q(skins__in=list(skins))
+    for use in _uses(Q(batch__isnull=True, pk__in=Use.objects.filter(named).values("pk")), until):
+        yield from use_lines(use)
+    for labour in _labour(Q(batch__isnull=True, pk__in=LabourLine.objects.filter(named).values("pk")), until):
+        yield labour_line(labour)
+
+
+def piece_shares(parts: Iterable[ArticleSkin], shares: dict[str, Share]) -> dict[int, Share]:
+    """By article id: the exact sum of its parts of skins (`parts` with their skin at hand)."""
+    pieces: dict[int, Share] = defaultdict(Share)
+    for part in parts:
+        pieces[part.article_id] += shares[part.skin.tag].times(Fraction(part.share_of, part.share_in))
+    return pieces
+
+
+def as_stays(share_by: str, stays: list[BatchSkin]) -> list[Stay]:
+    """Stays for the roll-up. One skin without the measure makes the whole batch share by head: a part cannot weigh nothing."""
+    weights = [_weight(share_by, stay.skin) for stay in stays]
+    if not all(weights):
+        weights = [Fraction(1)] * len(stays)
+    return [
+        Stay(stay.skin.tag, stay.joined_on, stay.left_on, weight) for stay, weight in zip(stays, weights, strict=True)
+    ]
+
+
+def _weight(share_by: str, skin: Skin) -> Fraction:
+    if share_by == Batch.ShareBy.WEIGHT:
+        return Fraction(skin.green_weight or 0)
+    if share_by == Batch.ShareBy.AREA:
+        return Fraction(skin.wet_area or skin.dry_area or 0)
+    return Fraction(1)
+
+
+def use_lines(use: Use) -> Iterator[Line]:
+    tags = tuple(skin.tag for skin in use.skins.all())
+    for movement in use.posting.movements.all():
+        yield Line("materials", movement.on, money=-movement.value, skins=tags)
+
+
+def labour_line(labour: LabourLine) -> Line:
+    tags = tuple(skin.tag for skin in labour.skins.all())
+    own = not labour.paid
+    return Line(
+        "own_time" if own else "paid_help",
+        labour.on,
+        money=labour.paid,
+        minutes=labour.minutes,
+        skins=tags,
+        laced=labour.laced,
+        own=own,
+    )
+
+
+def _uses(which: Q, until: date | None) -> Iterable[Use]:
+    """Uses that stand on `until`: not taken back by then."""
+    day = until or NEVER
+    return (
+        Use.objects.filter(which, posting__on__lte=day)
+        .exclude(posting__reversed_by__on__lte=day)
+        .select_related("posting")
+        .prefetch_related("skins", Prefetch("posting__movements", queryset=Movement.objects.order_by("pk")))
+        .order_by("posting__on", "pk")
+    )
+
+
+def _labour(which: Q, until: date | None) -> Iterable[LabourLine]:
+    day = until or NEVER
+    return (
+        LabourLine.objects.filter(which, on__lte=day, reverses__isnull=True)
+        .exclude(reversed_by__on__lte=day)
+        .prefetch_related("skins")
+        .order_by("on", "pk")
+    )
+
+
+@dataclass(frozen=True)
+class BatchCost:
+    """`share` is all of it, exactly, skins' price included; `unshared` is the part that no skin can bear yet."""
+
+    share: Share
+    unshared: Share
+    cost: RoundedCost
+    rates: rates_rules.Rates
+
+
+def of_batch(batch: Batch) -> BatchCost:
+    shares, unshared = batch_shares([batch])[batch.pk]
+    prices = BatchSkin.objects.filter(batch=batch).values_list("skin__price", flat=True)
+    bought = Share(skin_price=Fraction(sum(prices, Decimal(0))))
+    whole = sum(shares.values(), bought + unshared)
+    rate = rates_read.plain()
+    return BatchCost(whole, unshared, rollup.rounded(whole, rate, workshop.places()), rate)
+
+
+def books(batches: Iterable[Batch]) -> dict[int, Decimal]:
+    """By batch id: book cost so far. Two reads of lines and one of prices, however many batches."""
+    wanted = list(batches)
+    totals: dict[int, Decimal] = defaultdict(Decimal)
+    for batch, price in BatchSkin.objects.filter(batch__in=wanted).values_list("batch", "skin__price"):
+        totals[batch] += price
+    for batch, lines in batch_lines(wanted).items():
+        totals[batch] += sum((line.money for line in lines), Decimal(0))
+    return totals

@@ -1,0 +1,64 @@
+"""Late costs: what is written on a skin after its article was finished is shown as late, never dropped.
+
+Frozen parts stay as they were; `late_book` and the article's book cost follow. Other services call this inside theirs.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+
+from costing.make.batches.models import Batch
+from costing.make.cost import rules as cost
+from costing.make.cost import selectors as cost_read
+from costing.make.cost.models import ArticleCost
+from costing.make.cost.rates import rules as rates_rules
+from costing.make.cost.reallocation import selectors as reallocation
+from inventory import money
+from inventory.base import selectors as workshop
+from inventory.models import Article, ArticleSkin, Skin
+
+
+def refresh(batch: Batch | None, skins: Sequence[Skin]) -> None:
+    """After an entry on a batch or on named skins: bring the late costs of their finished articles up to date."""
+    if batch is not None:
+        refresh_batch(batch)
+    else:
+        refresh_skins(skin.pk for skin in skins)
+
+
+def refresh_batch(batch: Batch) -> None:
+    refresh_skins(batch.stays.values_list("skin", flat=True))
+
+
+def refresh_skins(skins: Iterable[int]) -> None:
+    """Of these skins (ids), and of those that bear a loss of them."""
+    _refresh(Article.objects.filter(parts__skin__in=reallocation.reached(skins)).distinct())
+
+
+def skin_described(skin: Skin, **_signal: object) -> None:
+    """Its weight or area may have been put right: what it bears of baths shared by them moves with it."""
+    for batch in Batch.objects.filter(stays__skin=skin).exclude(share_by=Batch.ShareBy.HEAD):
+        refresh_batch(batch)
+
+
+def _refresh(articles: Iterable[Article]) -> None:
+    splits = set(ArticleCost.objects.filter(article__in=list(articles)).values_list("split", flat=True))
+    if not splits:
+        return
+    # Locked before the lines are read: of two entries at once, the later one to get here sees the other's line.
+    locked = ArticleCost.objects.select_for_update(of=("self",)).filter(split__in=splits)
+    rows = list(locked.select_related("article").order_by("article__pk"))
+    parts = list(ArticleSkin.objects.filter(article__in=[row.article_id for row in rows]).select_related("skin"))
+    pieces = cost_read.piece_shares(parts, cost_read.skin_shares({part.skin for part in parts}))
+    places = workshop.places()
+    for split in sorted(splits):
+        group = [row for row in rows if row.split == split]
+        books = cost.split_books([pieces[row.article_id] for row in group], places)
+        for row, book in zip(group, books, strict=True):
+            rates = rates_rules.Rates(row.wage_per_hour, row.overhead_per_hour, row.frame_wear)
+            row.late_book = book - row.book
+            row.late_full = money.half_up(pieces[row.article_id].full(rates), places) - row.full
+            row.save(update_fields=["late_book", "late_full"])
+            if row.article.book_cost != book:
+                row.article.book_cost = book
+                row.article.save(update_fields=["book_cost"])

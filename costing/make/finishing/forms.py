@@ -1,0 +1,120 @@
+"""Forms of articles: choosing skins, finishing them into pieces, the list price, and what a price should reach."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from decimal import Decimal
+from fractions import Fraction
+from typing import Any
+
+from django import forms
+
+from costing.make.batches.stays.forms import SkinsField
+from costing.make.errors import AreaTooLarge
+from costing.make.finishing import rules as finishing
+from costing.make.finishing import selectors as finishing_read
+from inventory import units
+from inventory.errors import Refused
+from inventory.models import Method, Place, Skin
+from inventory.web.fields import MoneyBox, ShareField, Suggest, UnitField
+from inventory.web.forms import DayField, EntryForm, FigureField, rows
+
+CM2_A_DM2 = 100
+
+
+AREAS = [(unit, units.label(unit)) for unit in ("dm2", "sq_ft", "cm2", "m2")]
+
+
+class ChooseForm(forms.Form):
+    """Which skins become the piece; asked by address, so that the next page can be reached again."""
+
+    def __init__(self, *args: Any, skins: Sequence[Skin], **options: Any) -> None:
+        super().__init__(*args, **options)
+        self.fields["skin"] = SkinsField(
+            skins,
+            needed=True,
+            label="Skins",
+            help_text="One for a rug; one that is cut into several pieces; or several joined into one.",
+        )
+
+
+class FinishForm(EntryForm):
+    on = DayField(label="Finished on")
+    method = forms.ChoiceField(choices=Method.choices, help_text="Decides the words of the care label.")
+    place = forms.ModelChoiceField(Place.objects.all(), required=False, empty_label="–", label="Where it goes")
+    offcuts = MoneyBox(
+        required=False,
+        min_value=0,
+        label="Offcuts are worth",
+        help_text="For shares by area. Empty: nothing, the pieces bear all. Else they become a piece of their own.",
+    )
+
+
+class PieceForm(forms.Form):
+    kind = forms.CharField(max_length=60, widget=Suggest(finishing_read.kinds))
+    number = forms.CharField(max_length=20)
+    area = FigureField(required=False)
+    area_unit = UnitField(of=AREAS, initial="dm2", label="Measured in")
+    grade = forms.CharField(max_length=12, required=False)
+    weight = FigureField(required=False, label="Grade weighs", help_text="")
+    list_price = MoneyBox(required=False, label="List price")
+    share = ShareField(required=False, label="Share of cost")
+
+    def clean(self) -> dict[str, Any]:
+        found = super().clean() or self.cleaned_data
+        for name in ("area", "weight", "list_price"):
+            if (value := found.get(name)) is not None and value <= 0:
+                self.add_error(name, f"It must be more than nothing, or empty; {value} was given.")
+        return found
+
+
+PieceRows = rows(PieceForm, empty=3)
+
+
+def area_in_base(row: dict[str, Any]) -> Decimal | None:
+    """The area of a cleaned row in cm²."""
+    return None if row["area"] is None else units.to_base(row["area"], row["area_unit"], "cm2")
+
+
+def shares(given: Sequence[Fraction | None], free: Fraction) -> list[Fraction]:
+    """Given shares as they are; those left empty take equal parts of what is free and not given.
+
+    >>> shares([None, None, None], Fraction(1))
+    [Fraction(1, 3), Fraction(1, 3), Fraction(1, 3)]
+    >>> shares([Fraction(1, 2), None], Fraction(1))
+    [Fraction(1, 2), Fraction(1, 2)]
+    """
+    empty = sum(share is None for share in given)
+    rest = free - sum((share for share in given if share is not None), Fraction(0))
+    return [rest / empty if share is None else share for share in given]
+
+
+def by_area(
+    rows: Sequence[dict[str, Any]], skins: Sequence[Skin], *, free: Fraction, book: Fraction, offcuts: Decimal
+) -> finishing.Split:
+    """Shares of cleaned rows by area × grade weight (1 where none is given); every row needs its area.
+
+    The pieces may not measure more than the skins, where those were all measured dry.
+    """
+    cuts = []
+    for row in rows:
+        area = area_in_base(row)
+        if area is None:
+            raise Refused(f"{row['number']} has no area. Measure it, or type the shares yourself.", field="area")
+        cuts.append(finishing.Cut(row["number"], area, Fraction(row["weight"] or 1)))
+    measured = [skin.dry_area for skin in skins]
+    whole = sum((Fraction(area) for area in measured if area), Fraction(0)) if all(measured) else None
+    names = ", ".join(skin.tag for skin in skins)
+    try:
+        return finishing.split(names, cuts, area=whole, book=book, offcuts=offcuts, free=free)
+    except AreaTooLarge as refusal:
+        # The rule speaks in one unit, whichever; people measure in square decimetres.
+        raise AreaTooLarge(refusal.what, refusal.cut / CM2_A_DM2, refusal.whole / CM2_A_DM2, "dm²") from None
+
+
+class MoreWorkForm(EntryForm):
+    """The head of more work on a finished piece; its materials are rows."""
+
+    on = DayField(label="Day")
+    task = forms.CharField(max_length=56, label="What was done")
+    minutes = FigureField(required=False, min_value=0, unit="min", label="My minutes")

@@ -1,0 +1,42 @@
+"""Labour: minutes, at what, by whom, on which batch or skins. Append-only; a mistake is taken back by a linked line."""
+
+from __future__ import annotations
+
+from django.conf import settings
+from django.db import models
+from django.db.models import Q
+
+from costing.make.batches.models import Batch
+from inventory.fields import MoneyField, QuantityField
+from inventory.models import Skin
+
+
+class LabourLine(models.Model):
+    """`who` empty is the owner. `paid` is money really paid to a helper and makes the line book cost. `laced` uses a frame."""
+
+    on = models.DateField()
+    batch = models.ForeignKey(Batch, on_delete=models.PROTECT, null=True, blank=True, related_name="labour")
+    skins = models.ManyToManyField(Skin, blank=True, related_name="labour")
+    task = models.CharField(max_length=80)
+    minutes = QuantityField()
+    who = models.CharField(max_length=80, blank=True)
+    paid = MoneyField(default=0)
+    laced = models.BooleanField(default=False)
+    written_at = models.DateTimeField(auto_now_add=True)
+    written_by = models.ForeignKey(
+        settings.AUTH_USER_MODEL, on_delete=models.PROTECT, null=True, blank=True, related_name="labour_lines"
+    )
+    reverses = models.OneToOneField("self", on_delete=models.PROTECT, null=True, blank=True, related_name="reversed_by")
+
+    class Meta:
+        ordering = ["-on", "-pk"]
+        constraints = [
+            models.CheckConstraint(
+                condition=Q(reverses__isnull=True, minutes__gt=0, paid__gte=0)
+                | Q(reverses__isnull=False, minutes__lt=0, paid__lte=0),
+                name="labour_positive_unless_taken_back",
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.task} {self.on}"

@@ -1,0 +1,108 @@
+"""Labour: minutes logged, and taken back by a linked line. Never edited."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from datetime import date
+from decimal import Decimal
+
+from django.db import transaction
+
+from costing.make.batches.models import Batch
+from costing.make.batches.stays import services as stays
+from costing.make.cost import services as cost
+from costing.make.labour.models import LabourLine
+from inventory.base import checks
+from inventory.base import services as entries
+from inventory.base.checks import coins
+from inventory.errors import Refused
+from inventory.models import Skin
+from inventory.permits import Act, Person, require
+from inventory.skins import services as skins_services
+
+DAY_MINUTES = 24 * 60
+
+
+LACING = re.compile(r"\b(re-?)?lac(e|ed|ing)\b", re.IGNORECASE)
+
+
+def uses_frame(task: str) -> bool:
+    """Whether a task, by its name, laces skins to frames: "lace", "lacing", "wash and lace"."""
+    return bool(LACING.search(task))
+
+
+@transaction.atomic
+def log(
+    *,
+    on: date,
+    task: str,
+    minutes: Decimal,
+    batch: Batch | None = None,
+    tags: Sequence[str] = (),
+    who: str = "",
+    paid: Decimal = Decimal(0),
+    laced: bool | None = None,
+    by: Person = None,
+    request_key: str | None = None,
+) -> LabourLine:
+    """Minutes at a task, for the named skins, else for all in the batch that day. `paid` is money given for it."""
+    writer = require(by, Act.SHED)
+    if done := entries.earlier(request_key, LabourLine, "log"):
+        return done
+    checks.day(on)
+    task = checks.text(task, "The task", field="task", longest=80, needed=True)
+    checks.held(checks.positive(minutes, "The minutes", field="minutes"), field="minutes")
+    if minutes > DAY_MINUTES:
+        raise Refused(
+            f"{minutes} minutes are more than a day has ({DAY_MINUTES}). Enter each day by itself.", field="minutes"
+        )
+    coins(paid, "The pay", field="paid")
+    skins = skins_services.lock(list(tags))
+    stays.hold(batch)
+    stays.refuse_unfit(batch, skins, on)
+    line = LabourLine.objects.create(
+        on=on,
+        batch=batch,
+        task=task,
+        minutes=minutes,
+        who=checks.text(who, "Who", field="who", longest=80),
+        paid=paid,
+        laced=uses_frame(task) if laced is None else laced,
+        written_by=writer,
+    )
+    line.skins.set(skins)
+    stays.begun(batch)
+    cost.refresh(batch, skins)
+    return entries.keep(request_key, line)
+
+
+@transaction.atomic
+def take_back(
+    *, line: LabourLine, on: date | None = None, by: Person = None, request_key: str | None = None
+) -> LabourLine:
+    """Take a line back by a linked one of the same size, on the same day unless that is closed and `on` names another."""
+    writer = require(by, Act.SHED)
+    if done := entries.earlier(request_key, LabourLine, "take back"):
+        return done
+    row = LabourLine.objects.select_for_update(of=("self",)).get(pk=line.pk)
+    if row.reverses_id or LabourLine.objects.filter(reverses=row).exists():
+        raise Refused("This line is taken back already.")
+    day = checks.day(on or row.on)
+    if day < row.on:
+        raise Refused(f"A line of {row.on} cannot be taken back on {day}, before it happened.", field="on")
+    skins: list[Skin] = list(row.skins.all())
+    back = LabourLine.objects.create(
+        on=day,
+        batch=row.batch,
+        task=row.task,
+        minutes=-row.minutes,
+        who=row.who,
+        paid=-row.paid,
+        laced=row.laced,
+        written_by=writer,
+        reverses=row,
+    )
+    back.skins.set(skins)
+    cost.refresh(row.batch, skins)
+    return entries.keep(request_key, back)

@@ -1,0 +1,50 @@
+"""Forms of sittings: start a timer on skins, stop it, drop it."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
+from django import forms
+
+from costing.make.batches.stays.forms import SkinsField
+from costing.make.labour import selectors as labour
+from costing.make.labour.sessions import selectors as sessions
+from inventory.models import Skin
+from inventory.web.fields import Suggest
+from inventory.web.forms import EntryForm, FigureField, MomentField
+
+
+class StartForm(EntryForm):
+    """The page draws the skins by itself, as tags under their batch. `task` cleans to what was typed, else to what was tapped."""
+
+    at = MomentField(required=False)
+    task = forms.ChoiceField(widget=forms.RadioSelect, label="At what")
+    other = forms.CharField(max_length=80, required=False, label="Or at something else", widget=Suggest(labour.tasks))
+
+    def __init__(self, *args: Any, skins: Sequence[Skin], **options: Any) -> None:
+        super().__init__(*args, **options)
+        self.fields["skins"] = SkinsField(skins, label="On which skins")
+        words = sessions.tasks()
+        sent = self.data.get("task", "")
+        offered = words if not sent or sent in words else [*words, sent]
+        self.fields["task"].choices = [(word, word.capitalize()) for word in offered]  # type: ignore[attr-defined]
+        self.fields["task"].initial = words[0]
+
+    def clean(self) -> dict[str, Any]:
+        found = super().clean() or self.cleaned_data
+        found["task"] = found.get("other") or found.get("task")
+        return found
+
+
+class StopForm(EntryForm):
+    at = MomentField(required=False)
+    key = forms.CharField(max_length=64, widget=forms.HiddenInput)
+    next = forms.CharField(max_length=200, widget=forms.HiddenInput, required=False)
+    minutes = FigureField(
+        unit="min", required=False, label="Minutes really worked", help_text="Empty: from the start until now."
+    )
+
+
+class DropForm(EntryForm):
+    key = forms.CharField(max_length=64, widget=forms.HiddenInput)

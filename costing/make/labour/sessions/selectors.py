@@ -1,0 +1,100 @@
+"""Reads of sittings: what runs now, which skins may be timed, and at what."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import timedelta
+
+from django.db.models import Max, Prefetch, QuerySet
+from django.utils import timezone
+
+from costing.make.batches.models import Batch, BatchSkin
+from costing.make.batches.stays import selectors as stays_read
+from costing.make.labour.sessions.models import Sitting, SittingSkin
+from inventory.models import Skin
+
+# Nobody works half a day on end: a timer that says so was forgotten.
+LONGEST = timedelta(hours=12)
+
+
+SOFTEN = "soften"
+
+
+# What hands do to a skin by the hour. Offered until the maker's own sittings have named others.
+USUAL_TASKS = (SOFTEN, "flesh", "comb and trim", "lace")
+
+
+OFFERED = 5
+
+
+@dataclass(frozen=True)
+class Running:
+    """A timer that runs: on which skins, whole minutes so far, and whether it was plainly forgotten."""
+
+    sitting: Sitting
+    skins: tuple[Skin, ...]
+    minutes: int
+    forgotten: bool
+
+    @property
+    def tags(self) -> tuple[str, ...]:
+        return tuple(skin.tag for skin in self.skins)
+
+    @property
+    def ran(self) -> str:
+        """How long, as people say it: 25 min, 1 h 05 min."""
+        hours, rest = divmod(self.minutes, 60)
+        return f"{hours} h {rest:02d} min" if hours else f"{rest} min"
+
+
+@dataclass(frozen=True)
+class Choice:
+    """A skin to tap, and whose timer is on it already."""
+
+    skin: Skin
+    busy: str = ""
+
+
+def running() -> list[Running]:
+    """Every timer that runs, the longest first. Two queries."""
+    now = timezone.now()
+    return [_running(row, now - row.started_at) for row in detailed().filter(at_hand__running=True).distinct()]
+
+
+def detailed() -> QuerySet[Sitting]:
+    """Sittings with their skins at hand, the oldest first."""
+    hands = Prefetch("at_hand", queryset=SittingSkin.objects.select_related("skin").order_by("pk"))
+    return Sitting.objects.select_related("who", "batch", "labour").prefetch_related(hands).order_by("started_at", "pk")
+
+
+def of(sitting: Sitting) -> Running:
+    """One sitting, as of now."""
+    row = detailed().get(pk=sitting.pk)
+    return _running(row, (row.stopped_at or row.dropped_at or timezone.now()) - row.started_at)
+
+
+def _running(row: Sitting, ran: timedelta) -> Running:
+    skins = tuple(hand.skin for hand in row.at_hand.all())
+    return Running(row, skins, max(0, ran // timedelta(minutes=1)), row.runs and ran > LONGEST)
+
+
+def choices(now: Sequence[Running]) -> list[tuple[Batch | None, list[Choice]]]:
+    """Unfinished skins by the batch they are in, those in none last. `now` is what runs. Two queries."""
+    whose = {skin.pk: row.sitting for row in now for skin in row.skins}
+    stays = BatchSkin.objects.filter(left_on__isnull=True).select_related("batch__version__recipe")
+    found: dict[int, tuple[Batch | None, list[Choice]]] = {}
+    for skin in stays_read.unfinished().prefetch_related(Prefetch("stays", queryset=stays)):
+        batch = next((stay.batch for stay in skin.stays.all()), None)
+        sitting = whose.get(skin.pk)
+        busy = "" if sitting is None else (sitting.who.get_username() if sitting.who else "the owner")
+        found.setdefault(batch.pk if batch else 0, (batch, []))[1].append(Choice(skin, busy))
+    groups = sorted(found.values(), key=lambda group: group[0].number if group[0] else "")
+    return [group for group in groups if group[0]] + [group for group in groups if group[0] is None]
+
+
+def tasks() -> list[str]:
+    """What sittings were at before, the latest first; softening is always among them, and the usual fill up."""
+    rows = Sitting.objects.order_by().values("task").annotate(last=Max("started_at")).order_by("-last", "task")
+    own = [row["task"] for row in rows[: OFFERED - 1]]
+    return list(dict.fromkeys([*own, *USUAL_TASKS]))[:OFFERED]

@@ -1,0 +1,169 @@
+"""Losses: how often skins are lost, what one lost skin costs, and what that means for the next purchase or the next hour.
+
+Owns loss rates, writing off or spreading, the most to pay for a raw skin, and stop-or-go. Must not know a database, and
+decides nothing: both ways to bear a loss are shown. A loss that is usual in the trade may be spread over the good units,
+an unusual one is written off (cost accounting's normal and abnormal spoilage; IAS 2 par. 16 keeps abnormal waste out of
+cost); which one it was is the maker's to say.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from decimal import Decimal
+from fractions import Fraction
+
+from costing.make.errors import LossRateOutOfRange
+from costing.make.labour import rules as labour
+from inventory.money import half_up
+
+Exact = Decimal | Fraction | int
+
+
+FEW = 10  # below so many skins a rate says little; common practice, no source
+
+
+@dataclass(frozen=True)
+class Fate:
+    """What became of one skin: the stages it entered, in order, and the one it was lost at, if any."""
+
+    skin: str
+    stages: tuple[str, ...]
+    lost_at: str = ""
+    species: str = ""
+    supplier: str = ""
+
+    def __post_init__(self) -> None:
+        if self.lost_at and self.lost_at not in self.stages:
+            raise ValueError(f"{self.skin} was lost at {self.lost_at}, a stage it never entered")
+
+
+@dataclass(frozen=True)
+class LossRate:
+    """`lost` skins of `of`; `few` when there are too few to trust the rate."""
+
+    lost: int
+    of: int
+
+    @property
+    def rate(self) -> Fraction:
+        """The part that was lost, 0 to 1.
+
+        >>> LossRate(1, 3).rate
+        Fraction(1, 3)
+        """
+        return Fraction(self.lost, self.of)
+
+    @property
+    def few(self) -> bool:
+        """Too few skins for the rate to say much."""
+        return self.of < FEW
+
+
+def by_stage(fates: Iterable[Fate]) -> dict[str, LossRate]:
+    """Of the skins that entered each stage, how many were lost at it; stages in the order in which they first appear.
+
+    >>> by_stage([Fate("H04", ("salt", "paste")), Fate("H05", ("salt",), "salt")])["salt"]
+    LossRate(lost=1, of=2)
+    """
+    entered: dict[str, int] = {}
+    lost: dict[str, int] = {}
+    for fate in fates:
+        for stage in dict.fromkeys(fate.stages):
+            entered[stage] = entered.get(stage, 0) + 1
+            lost[stage] = lost.get(stage, 0) + (stage == fate.lost_at)
+    return {stage: LossRate(lost[stage], count) for stage, count in entered.items()}
+
+
+def by_species(fates: Iterable[Fate]) -> dict[str, LossRate]:
+    """Of the skins of each species, how many were lost at any stage."""
+    return _by_key((fate.species, fate) for fate in fates)
+
+
+def by_supplier(fates: Iterable[Fate]) -> dict[str, LossRate]:
+    """Of the skins of each supplier, how many were lost at any stage. A skin without a supplier stands under ""."""
+    return _by_key((fate.supplier, fate) for fate in fates)
+
+
+def _by_key(rows: Iterable[tuple[str, Fate]]) -> dict[str, LossRate]:
+    counts: dict[str, list[bool]] = {}
+    for key, fate in rows:
+        counts.setdefault(key, []).append(bool(fate.lost_at))
+    return {key: LossRate(sum(lost), len(lost)) for key, lost in sorted(counts.items())}
+
+
+def chance_ahead(rates: Iterable[Fraction]) -> Fraction:
+    """The chance to be lost at any of the stages still to come: 1 - product of (1 - rate). Raises LossRateOutOfRange.
+
+    >>> chance_ahead([Fraction(1, 10), Fraction(1, 10)])
+    Fraction(19, 100)
+    """
+    kept = Fraction(1)
+    for rate in rates:
+        kept *= 1 - _checked(rate)
+    return 1 - kept
+
+
+def _checked(rate: Exact) -> Fraction:
+    if not 0 <= rate <= 1:
+        raise LossRateOutOfRange(rate)
+    return Fraction(rate)
+
+
+@dataclass(frozen=True)
+class Leg:
+    """What one part of the way costs a skin: money (materials, frame wear) and hours."""
+
+    money: Exact = 0
+    hours: Exact = 0
+
+    def at(self, hourly: Decimal) -> Fraction:
+        """Money + hours × hourly."""
+        return Fraction(self.money) + Fraction(self.hours) * Fraction(hourly)
+
+
+def most_to_pay(
+    net: Exact,
+    before: Leg,
+    after: Leg,
+    hourly: Decimal,
+    loss_rate: Exact,
+    salvage: Exact = 0,
+    places: int = 2,
+) -> Decimal:
+    """Most to pay for a raw skin so that it breaks even on average; below nought means not even as a gift.
+
+    (1 - p) × (net - cost after the loss point) + p × salvage - cost before it, half up. `net` is what a sale leaves after
+    its fees, `hourly` the money an hour has to earn (wage and overhead), p the part that is lost.
+    Raises LossRateOutOfRange.
+
+    >>> before, after = Leg(Fraction("1.82"), Fraction("2.43")), Leg(Fraction("9.40"), Fraction("6.88"))
+    >>> most_to_pay(Decimal("235.44"), before, after, Decimal(20), Fraction(1, 10))
+    Decimal('29.18')
+    """
+    chance = _checked(loss_rate)
+    kept = (1 - chance) * (Fraction(net) - after.at(hourly))
+    return half_up(kept + chance * Fraction(salvage) - before.at(hourly), places)
+
+
+def stop_or_go(
+    now: Exact,
+    finished: Exact,
+    ahead: Leg,
+    wage: Decimal,
+    loss_rate: Exact = 0,
+    salvage: Exact = 0,
+    places: int = 2,
+) -> labour.Ahead:
+    """Whether to go on with a half-done skin: what it is expected to be worth finished, against what it is worth now.
+
+    `now` and `finished` are what a sale leaves; `ahead` is only what is still to come. What was spent so far is no
+    argument of this function, because it is gone whatever is done. Expected = (1 - p) × finished + p × salvage - money to
+    come; then `costing.worth.still_pays`. Raises LossRateOutOfRange, NotAbove for hours below nought.
+
+    >>> stop_or_go(Decimal(10), Decimal(170), Leg(Decimal("3.00"), 4), Decimal(16), Fraction(1, 10), Decimal(10))
+    Ahead(pays=True, gain=Decimal('141.00'), per_hour=Decimal('35.25'))
+    """
+    chance = _checked(loss_rate)
+    expected = (1 - chance) * Fraction(finished) + chance * Fraction(salvage) - Fraction(ahead.money)
+    return labour.still_pays(now, expected, ahead.hours, wage, places)

@@ -1,0 +1,67 @@
+"""Skins that a customer took home undone: their story ended as a lost skin's does, but nobody lost them."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+from fractions import Fraction
+
+from django.db.models import QuerySet
+
+from costing.make.batches.models import Batch
+from costing.make.cost import selectors as cost_read
+from costing.make.cost.rates import rules as rates
+from costing.make.cost.rates import selectors as rates_read
+from costing.make.cost.reallocation import rules as reallocation
+from costing.make.cost.reallocation import selectors as reallocation_read
+from costing.make.cost.rules import Share
+from inventory.base import selectors as workshop
+from inventory.models import Skin
+
+
+def lost(rows: QuerySet[Skin]) -> QuerySet[Skin]:
+    """Of these, the ones that slipped or spoiled: what loss rates and their costs are told from."""
+    return rows.filter(lost_on__isnull=False).exclude(job__given_back=True)
+
+
+def went(on: date) -> set[int]:
+    """Ids of skins that had gone home undone by the end of a day."""
+    return set(Skin.objects.filter(job__given_back=True, job__given_up_on__lte=on).values_list("pk", flat=True))
+
+
+@dataclass(frozen=True)
+class Both:
+    """A loss as it would be written off and as it would be spread, side by side; `batch` None where nobody could bear it."""
+
+    found: reallocation.Loss
+    salvage: Fraction
+    batch: Batch | None
+
+
+def both(skin: Skin) -> Both | None:
+    """What its loss costs written off and spread; None for a skin that is not lost."""
+    if skin.lost_on is None:
+        return None
+    cost = cost_read.lost_shares([skin])[skin.tag]
+    rate = rates_read.plain(skin.lost_on)
+    brought = min(reallocation_read.salvage([skin]).get(skin.pk, Fraction(0)), cost.book())
+    borne = reallocation_read.if_spread(skin)
+    weights = {}
+    if borne is not None:
+        there = cost_read.as_stays(borne.batch.share_by, list(borne.bearers))
+        weights = {stay.skin: stay.weight for stay in there}
+    return Both(_reckoned(cost, brought, weights, rate), brought, borne.batch if borne else None)
+
+
+def _reckoned(cost: Share, brought: Fraction, weights: dict[str, Fraction], rate: rates.Rates) -> reallocation.Loss:
+    """Salvage is money and exact to the coin, or all that the skin had cost."""
+    places = workshop.places()
+    book, full = cost.book() - brought, cost.full(rate) - brought
+    return reallocation.reckon(book, full, Decimal(0), weights, places)
+
+
+def steps_of(skin: Skin) -> list[str]:
+    """Names of the steps of the batch that it is in; none while it is raw."""
+    stay = skin.stays.filter(left_on__isnull=True).select_related("batch__version").first()
+    return [step.name for step in stay.batch.version.steps.all()] if stay else []

@@ -1,0 +1,295 @@
+"""When a skin on the frame will be ready to soften, told from its falling weight; and which readings can be true.
+
+Owns the drying curve and the limits of readings. Floats are allowed here and nowhere else in the rules: no money and no
+stock comes out of this module. Must not read a database or decide when a skin is ready: hand and eye do, this is a hint.
+
+Model: a skin loses water at a rate in step with the water it still holds, w(t) = dry + A e^(-kt) (first-order drying, the
+usual textbook approximation of the falling-rate period). It fits shade and steady air; sun, stove and frost break it.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from datetime import UTC, date, datetime, time, timedelta
+from decimal import Decimal
+from fractions import Fraction
+from itertools import pairwise
+
+from costing.make.errors import DryingUnclear, ReadingImpossible
+from inventory.money import half_up
+
+LEAST_READINGS = 3
+
+
+# Share of its water a skin still holds when softening begins and when it is too late. Common practice, no source: these
+# stand until the maker sets others.
+DAMP_FROM = Fraction(2, 5)
+
+
+DAMP_UNTIL = Fraction(1, 5)
+
+
+# A dry weight found below this part of the last weighing means that the fall is still a straight line.
+_LEAST_DRY = 0.01
+
+
+_FARTHEST_DAYS = 366
+
+
+_GOLDEN = (math.sqrt(5) - 1) / 2
+
+
+_SECONDS_A_DAY = 86400.0
+
+
+_PIECES = 48
+
+
+_TOO_FEW = (
+    "it was not weighed yet, and it takes three weighings",
+    "it was weighed once, and it takes three weighings",
+    "it was weighed twice, and it takes three weighings",
+)
+
+
+@dataclass(frozen=True)
+class Reading:
+    """One weighing in grams. A bare date counts as noon."""
+
+    at: datetime | date
+    grams: Decimal
+
+    def __post_init__(self) -> None:
+        check_weight(self.grams)
+
+    @property
+    def moment(self) -> datetime:
+        return self.at if isinstance(self.at, datetime) else datetime.combine(self.at, time(12))
+
+
+@dataclass(frozen=True)
+class Window:
+    """When the skin passes the two shares of its water, at which weights, and the dry weight it tends to."""
+
+    begins: datetime
+    ends: datetime
+    begins_g: Decimal
+    ends_g: Decimal
+    dry_g: Decimal
+    estimated_dry: bool
+
+
+@dataclass(frozen=True)
+class Course:
+    """How a skin dries: its weighings in order, the curve through them up to the end of the window, and the window."""
+
+    weighed: tuple[Reading, ...]
+    line: tuple[tuple[datetime, Decimal], ...]
+    window: Window
+
+    def water_left(self, grams: Decimal) -> Decimal:
+        """Percent of the first weighing's water that a weight still holds, half up: 0 at the dry weight.
+
+        >>> weights = [Reading(date(2025, 2, day), Decimal(grams)) for day, grams in [(3, 3000), (5, 2000), (7, 1500)]]
+        >>> course(weights).water_left(Decimal(1500))
+        Decimal('25')
+        """
+        first = self.weighed[0].grams
+        return half_up(100 * Fraction(grams - self.window.dry_g) / Fraction(first - self.window.dry_g), 0)
+
+
+@dataclass(frozen=True)
+class _Curve:
+    """w = dry + exp(log_a - k t), t in days after the first weighing; `miss` is the sum of squared misses in grams."""
+
+    dry: float
+    log_a: float
+    k: float
+    miss: float
+
+    def days_to(self, water: float) -> float:
+        return (self.log_a - math.log(water)) / self.k
+
+    def at(self, day: float) -> float:
+        return self.dry + math.exp(self.log_a - self.k * day)
+
+
+def check_ph(value: Decimal) -> Decimal:
+    """A pH from 0 to 14, or `ReadingImpossible`.
+
+    >>> check_ph(Decimal("4.2"))
+    Decimal('4.2')
+    """
+    return _between("A pH", value, 0, 14, "", "ph")
+
+
+def check_celsius(value: Decimal) -> Decimal:
+    """A temperature of bath or shed from -20 to 80 °C, or `ReadingImpossible`."""
+    return _between("A temperature", value, -20, 80, " °C", "celsius")
+
+
+def check_weight(grams: Decimal) -> Decimal:
+    """A weight above nought, or `ReadingImpossible`."""
+    if not grams.is_finite() or grams <= 0:
+        raise ReadingImpossible("A weight", grams, "it must be above 0 g", field="weight")
+    return grams
+
+
+def dry_from_green(green_g: Decimal, share: Decimal | Fraction) -> Decimal:
+    """Dry weight as the maker's share of green weight, half up to a gram. `ReadingImpossible` unless 0 < share < 1.
+
+    >>> dry_from_green(Decimal(4600), Decimal("0.30"))
+    Decimal('1380')
+    """
+    if not 0 < share < 1:
+        shown = half_up(share, 2)
+        raise ReadingImpossible("A dry share of green weight", shown, "it lies between 0 and 1", field="dry_share")
+    return half_up(Fraction(check_weight(green_g)) * Fraction(share), 0)
+
+
+def softening_window(
+    readings: Sequence[Reading],
+    *,
+    dry_g: Decimal | None = None,
+    damp_from: Fraction | Decimal = DAMP_FROM,
+    damp_until: Fraction | Decimal = DAMP_UNTIL,
+) -> Window:
+    """When the skin passes through the window: that of its `course`.
+
+    >>> weights = [Reading(date(2025, 2, day), Decimal(grams)) for day, grams in [(3, 3000), (5, 2000), (7, 1500)]]
+    >>> found = softening_window(weights)
+    >>> found.dry_g, found.begins.date().isoformat(), found.ends.date().isoformat()
+    (Decimal('1000'), '2025-02-06', '2025-02-08')
+    """
+    return course(readings, dry_g=dry_g, damp_from=damp_from, damp_until=damp_until).window
+
+
+def course(
+    readings: Sequence[Reading],
+    *,
+    dry_g: Decimal | None = None,
+    damp_from: Fraction | Decimal = DAMP_FROM,
+    damp_until: Fraction | Decimal = DAMP_UNTIL,
+) -> Course:
+    """The drying told from weighings; the window is when the water left passes `damp_from` and `damp_until` of what the
+    first weighing held, to the minute.
+
+    ln(w - dry) = ln A - k t by least squares; t(f) = (ln A - ln(f × (first - dry))) ÷ k. The dry weight is `dry_g`, or
+    that which makes the squared misses of the curve least. Weights in grams, times in and out alike.
+    `DryingUnclear`: fewer than three weighings, two at one moment, a weight that rises or does not fall, a dry weight not
+    below the last weighing, or a fall still too straight to end anywhere. `ValueError`: shares not 1 > from > until > 0.
+    Days are passed hours ÷ 24, so a night when the clock changes dries no skin faster.
+
+    >>> weights = [Reading(date(2025, 2, day), Decimal(grams)) for day, grams in [(3, 3000), (5, 2000), (7, 1500)]]
+    >>> found = course(weights)
+    >>> found.line[0][1], found.line[-1][1]
+    (Decimal('3000'), Decimal('1400'))
+    """
+    if not 1 > damp_from > damp_until > 0:
+        raise ValueError(f"shares of water must fall from below 1 to above 0, got {damp_from} and {damp_until}")
+    ordered = _checked(readings)
+    first = ordered[0].moment
+    days = [_days_between(first, each.moment) for each in ordered]
+    grams = [float(each.grams) for each in ordered]
+    if dry_g is not None and float(check_weight(dry_g)) >= grams[-1]:
+        raise DryingUnclear(
+            f"a dry weight of {dry_g} g is not below the last weighing of {ordered[-1].grams} g",
+            "Set a lower dry weight, or leave it out.",
+        )
+    curve = _fit(days, grams, float(dry_g)) if dry_g is not None else _best(days, grams)
+    water = grams[0] - curve.dry
+    if curve.days_to(float(damp_until) * water) > _FARTHEST_DAYS:
+        raise DryingUnclear("at this pace it would take more than a year", "Weigh again when it has dried on.")
+    begins, ends = (curve.days_to(float(share) * water) for share in (damp_from, damp_until))
+    at_begin, at_end = (curve.dry + float(share) * water for share in (damp_from, damp_until))
+    window = Window(
+        begins=_minute(_later(first, begins)),
+        ends=_minute(_later(first, ends)),
+        begins_g=_gram(at_begin),
+        ends_g=_gram(at_end),
+        dry_g=_gram(curve.dry),
+        estimated_dry=dry_g is None,
+    )
+    far = max(ends, days[-1])
+    line = tuple(
+        (_later(first, far * piece / _PIECES), _gram(curve.at(far * piece / _PIECES))) for piece in range(_PIECES + 1)
+    )
+    return Course(tuple(ordered), line, window)
+
+
+def _days_between(first: datetime, then: datetime) -> float:
+    """Passed days. Two times of one zone are apart by their clocks, so they are read in one that never changes."""
+    if first.tzinfo is not None:
+        first, then = first.astimezone(UTC), then.astimezone(UTC)
+    return (then - first).total_seconds() / _SECONDS_A_DAY
+
+
+def _later(first: datetime, days: float) -> datetime:
+    if first.tzinfo is None:
+        return first + timedelta(days=days)
+    return (first.astimezone(UTC) + timedelta(days=days)).astimezone(first.tzinfo)
+
+
+def _between(what: str, value: Decimal, low: int, high: int, unit: str, field: str) -> Decimal:
+    if not value.is_finite() or not low <= value <= high:
+        raise ReadingImpossible(what, value, f"it lies between {low} and {high}{unit}", field=field)
+    return value
+
+
+def _checked(readings: Sequence[Reading]) -> list[Reading]:
+    ordered = sorted(readings, key=lambda each: each.moment)
+    if len(ordered) < LEAST_READINGS:
+        raise DryingUnclear(_TOO_FEW[len(ordered)], "Weigh it when it is laced, then every day or two.")
+    for before, after in pairwise(ordered):
+        if before.moment == after.moment:
+            raise DryingUnclear(f"two weights are noted for {after.at}", "Keep one of them.")
+        if after.grams > before.grams:
+            raise DryingUnclear(
+                f"the weight rose from {before.grams} g on {before.at} to {after.grams} g on {after.at}",
+                "If the skin was wetted back, begin with the weighing after that; else correct the entry.",
+            )
+    if ordered[0].grams == ordered[-1].grams:
+        raise DryingUnclear(f"the weight has stayed at {ordered[0].grams} g", "Weigh again when it has dried on.")
+    return ordered
+
+
+def _fit(days: Sequence[float], grams: Sequence[float], dry: float) -> _Curve:
+    logs = [math.log(weight - dry) for weight in grams]
+    mean_day, mean_log = math.fsum(days) / len(days), math.fsum(logs) / len(logs)
+    spread = math.fsum((day - mean_day) ** 2 for day in days)
+    slope = math.fsum((day - mean_day) * (log - mean_log) for day, log in zip(days, logs, strict=True)) / spread
+    log_a = mean_log - slope * mean_day
+    misses = (dry + math.exp(log_a + slope * day) - weight for day, weight in zip(days, grams, strict=True))
+    return _Curve(dry, log_a, -slope, math.fsum(miss**2 for miss in misses))
+
+
+def _best(days: Sequence[float], grams: Sequence[float]) -> _Curve:
+    """The curve of least miss over all dry weights from nothing up to just below the last weighing."""
+    top = grams[-1] * (1 - 1e-6)
+    steps = 200
+    coarse = min(range(steps + 1), key=lambda step: _fit(days, grams, top * step / steps).miss)
+    low, high = top * max(0, coarse - 1) / steps, top * min(steps, coarse + 1) / steps
+    curve = _fit(days, grams, _least(lambda dry: _fit(days, grams, dry).miss, low, high))
+    if curve.dry < _LEAST_DRY * grams[-1]:
+        raise DryingUnclear(
+            "the weight still falls in a straight line", "Weigh again tomorrow, or set the dry weight by hand."
+        )
+    return curve
+
+
+def _least(miss: Callable[[float], float], low: float, high: float) -> float:
+    """Where `miss` is least between two bounds, by golden section."""
+    while high - low > 1e-6 * max(1.0, high):
+        left, right = high - _GOLDEN * (high - low), low + _GOLDEN * (high - low)
+        low, high = (low, right) if miss(left) < miss(right) else (left, high)
+    return (low + high) / 2
+
+
+def _minute(moment: datetime) -> datetime:
+    return (moment + timedelta(seconds=30)).replace(second=0, microsecond=0)
+
+
+def _gram(weight: float) -> Decimal:
+    return half_up(Decimal(repr(weight)), 0)

@@ -1,0 +1,222 @@
+"""Recipes: written down as versions. A version that a batch has used is never changed; a new one follows it."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import asdict, dataclass, replace
+from decimal import Decimal
+
+from django.db import transaction
+
+from costing.make.recipes import rules as recipes
+from costing.make.recipes.models import Recipe, RecipeLine, RecipeStep, RecipeVersion
+from inventory import money, units
+from inventory.base import checks
+from inventory.base import services as entries
+from inventory.errors import Refused
+from inventory.materials.services import to_base
+from inventory.models import Material, Method
+from inventory.permits import Act, Person, require
+
+LAST_VERSION = 32767
+
+
+MOST_STEPS = 60
+
+
+MOST_DAYS = 3650
+
+
+MOST_MINUTES = 10_000
+
+
+DAYS = {
+    "wait_days": "The wait before the step",
+    "lasts_days": "The days that the step lasts",
+    "grace_days": "The days for which it is still safe",
+    "every_days": "The days between repeats",
+}
+
+
+MINUTES = {
+    "minutes": "The minutes of hands",
+    "minutes_per_skin": "The minutes a skin",
+    "repeat_minutes": "The minutes at each repeat",
+}
+
+
+@dataclass(frozen=True)
+class Line:
+    """`amount` `unit` of a material per what `basis` names; for percent of weight the unit is "%"."""
+
+    material: Material
+    amount: Decimal
+    unit: str
+    basis: str
+    step: str = ""
+    day: int = 0
+
+
+@dataclass(frozen=True)
+class Step:
+    """A step in days and minutes, as `RecipeStep` keeps it; `task` empty: the hands do what the name says."""
+
+    name: str
+    task: str = ""
+    wait_days: int = 0
+    lasts_days: int = 0
+    grace_days: int = 0
+    every_days: int = 0
+    repeat: str = ""
+    minutes: int = 0
+    minutes_per_skin: int = 0
+    repeat_minutes: int = 0
+    uses: str = ""
+    caution: str = ""
+
+
+@transaction.atomic
+def write(
+    *,
+    code: str,
+    method: str,
+    lines: Sequence[Line],
+    name: str = "",
+    number: int | None = None,
+    litres_per_skin: Decimal | None = None,
+    note: str = "",
+    steps: Sequence[Step] = (),
+    by: Person = None,
+    request_key: str | None = None,
+) -> RecipeVersion:
+    """A new version of a recipe, the recipe itself made when new. `number` defaults to the next one.
+
+    It is frozen with its lines and its steps. Steps without lines will do (scrape and dry), and lines without steps.
+    """
+    require(by, Act.SHED)
+    if done := entries.earlier(request_key, RecipeVersion):
+        return done
+    if not lines and not steps:
+        raise Refused("The recipe has no lines. Enter at least one material, or the steps where nothing goes in.")
+    recipe = _recipe(code, name, method)
+    last = recipe.versions.order_by("-number").first()
+    number = (last.number + 1 if last else 1) if number is None else number
+    if not 1 <= number <= LAST_VERSION:
+        raise Refused(f"A version is numbered 1 to {LAST_VERSION}; {number} was given.", field="version")
+    if recipe.versions.filter(number=number).exists():
+        raise Refused(f"{recipe.code} has a version {number} already; write it as the next one.", field="version")
+    version = RecipeVersion.objects.create(
+        recipe=recipe,
+        number=number,
+        litres_per_skin=None
+        if litres_per_skin is None
+        else units.to_base(checks.positive(litres_per_skin, "Litres a skin", field="litres_per_skin"), "L", "mL"),
+        note=checks.text(note, "The note", field="note", longest=200),
+    )
+    for position, line in enumerate(lines, start=1):
+        _line(version, position, line)
+    if len(steps) > MOST_STEPS:
+        raise Refused(f"{len(steps)} steps are more than a recipe holds ({MOST_STEPS}). Draw small ones together.")
+    _refuse_same_names(steps)
+    for position, step in enumerate(steps, start=1):
+        _step(version, position, step)
+    return entries.keep(request_key, version)
+
+
+def _recipe(code: str, name: str, method: str) -> Recipe:
+    code = checks.code(code, "The recipe code", field="code")
+    if method not in Method.values:
+        raise Refused(f"Method {method!r} is not known; choose one of {', '.join(Method.values)}.", field="method")
+    recipe = Recipe.objects.filter(code__iexact=code).first() or Recipe.objects.create(code=code, method=method)
+    if recipe.method != method:
+        raise Refused(
+            f"{code} is {recipe.get_method_display().lower()}; a version cannot change the method. Use a new code.",
+            field="method",
+        )
+    if name:
+        recipe.name = checks.text(name, "The name", field="name", longest=80)
+        recipe.save(update_fields=["name"])
+    return recipe
+
+
+def _line(version: RecipeVersion, position: int, line: Line) -> None:
+    if line.basis not in recipes.BASES:
+        raise Refused(f"Basis {line.basis!r} is not known; choose one of {', '.join(recipes.BASES)}.", field="basis")
+    checks.positive(line.amount, f"The amount of {line.material.name}", field="amount")
+    if line.basis == "percent_of_weight":
+        if line.unit not in ("%", "percent"):
+            raise Refused(f"An amount in % of skin weight has the unit %, not {line.unit!r}.", field="unit")
+        amount = money.half_up(line.amount, 3)
+    else:
+        amount = to_base(line.material, line.amount, line.unit)
+    if not amount:
+        raise Refused(f"{line.amount} {line.unit} of {line.material.name} is less than can be weighed.", field="amount")
+    if not 0 <= line.day <= 3650:
+        raise Refused(f"Day {line.day} of the recipe is not believable.", field="day")
+    RecipeLine.objects.create(
+        version=version,
+        position=position,
+        material=line.material,
+        amount=amount,
+        basis=line.basis,
+        typed=f"{line.amount.normalize():f} {line.unit}",
+        step=checks.text(line.step, "The step", field="step", longest=80),
+        day=line.day,
+    )
+
+
+def _refuse_same_names(steps: Sequence[Step]) -> None:
+    names: set[str] = set()
+    for step in steps:
+        name = step.name.strip().casefold()
+        if name in names:
+            raise Refused(
+                f"Two steps are called “{step.name.strip()}”. Give each a name of its own, such as Bath and Second bath.",
+                field="name",
+            )
+        names.add(name)
+
+
+def checked(step: Step) -> Step:
+    """The step as it can be kept, its texts trimmed. Refuses, naming the step, what no batch could be laid out by."""
+    name = checks.text(step.name, "The step's name", field="name", longest=40, needed=True)
+    repeat = checks.text(step.repeat, "What is repeated", field="repeat", longest=40)
+    for field, what in DAYS.items():
+        _within(getattr(step, field), MOST_DAYS, f"{name}: {what}", field)
+    for field, what in MINUTES.items():
+        _within(getattr(step, field), MOST_MINUTES, f"{name}: {what}", field)
+    if step.uses not in RecipeStep.Uses.values:
+        raise Refused(f"{name}: {step.uses!r} is no place for a step; choose tub, frame or none.", field="uses")
+    _refuse_half_a_repeat(step, name, repeat)
+    return replace(
+        step,
+        name=name,
+        repeat=repeat,
+        task=checks.text(step.task, "What the hands do", field="task", longest=80),
+        caution=checks.text(step.caution, "The caution", field="caution", longest=300),
+    )
+
+
+def _step(version: RecipeVersion, position: int, step: Step) -> None:
+    RecipeStep.objects.create(version=version, position=position, **asdict(checked(step)))
+
+
+def _within(value: int, most: int, what: str, field: str) -> None:
+    if not 0 <= value <= most:
+        raise Refused(f"{what}: {value} is not believable. Enter 0 to {most}.", field=field)
+
+
+def _refuse_half_a_repeat(step: Step, name: str, repeat: str) -> None:
+    if repeat and not step.every_days:
+        raise Refused(f"{name}: say how many days apart “{repeat}” is, 1 for daily.", field="every_days")
+    if step.every_days and not repeat:
+        raise Refused(
+            f"{name}: say what is done every {step.every_days} days, such as Turn or Drain.",
+            field="repeat",
+        )
+    if step.every_days and not step.lasts_days:
+        raise Refused(
+            f"{name}: “{repeat}” repeats while the step lasts. Enter how many days it lasts.", field="lasts_days"
+        )
+    if step.repeat_minutes and not repeat:
+        raise Refused(f"{name}: minutes at each repeat need a repeat. Say what is repeated.", field="repeat")

@@ -1,0 +1,207 @@
+"""What is due in the shed on a day: over all live batches, by place, with what each delay puts at risk.
+
+Owns which batches are live and what is at risk in them; the days come from `costing.schedule`. The number of queries does
+not grow with the number of batches.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+from fractions import Fraction
+
+from django.db.models import Exists, OuterRef, Prefetch, Q, QuerySet
+
+from costing.make.batches.models import Batch, BatchSkin
+from costing.make.baths.chemistry import cautions
+from costing.make.cost import selectors as cost
+from costing.make.cost.rates import rules as rates
+from costing.make.cost.rates import selectors as rates_read
+from costing.make.cost.rules import Share
+from costing.make.recipes.models import RecipeStep
+from costing.make.steps import schedule
+from costing.make.steps import selectors as steps
+from costing.make.steps.models import StepMark
+from inventory import money
+from inventory.base import selectors as workshop
+
+NOWHERE = "No place named"
+
+
+@dataclass(frozen=True)
+class Stake:
+    """What is at risk in its parts: money paid for skins and what went into them, and own `minutes` on them at the wage."""
+
+    paid: Decimal = Decimal(0)
+    mine: Decimal = Decimal(0)
+    minutes: Fraction = Fraction(0)
+
+    @property
+    def whole(self) -> Decimal:
+        return self.paid + self.mine
+
+    def __add__(self, other: Stake) -> Stake:
+        return Stake(self.paid + other.paid, self.mine + other.mine, self.minutes + other.minutes)
+
+
+@dataclass(frozen=True)
+class Task:
+    """One thing for the hands. `nth` of `of`: days in the step so far, of the days that it lasts (0 of 0: it lasts none).
+
+    `cautions`: the recipe's own words first, then the usual ones. `stake`: what is at risk in the whole batch. `timed`: a
+    sitting writes its minutes, so logging the step must not bring them again. `open`: it may be logged, for its day is here.
+    """
+
+    batch: Batch
+    step: RecipeStep
+    place: str
+    due: schedule.Due
+    nth: int
+    of: int
+    skins: tuple[str, ...]
+    cautions: tuple[str, ...]
+    stake: Stake = Stake()
+    timed: bool = False
+    open: bool = True
+
+    @property
+    def risk(self) -> Decimal:
+        return self.stake.whole
+
+
+@dataclass(frozen=True)
+class Group:
+    """The tasks at one place. `stake` counts each batch once; `minutes` what is due or overdue, not what is only coming."""
+
+    place: str
+    tasks: tuple[Task, ...]
+    stake: Stake
+    minutes: int
+
+    @property
+    def risk(self) -> Decimal:
+        return self.stake.whole
+
+
+def tasks(on: date, ahead_days: int = schedule.AHEAD_DAYS) -> list[Task]:
+    """All that is overdue, due, or coming within `ahead_days`, the most urgent first, as it stood at the end of a day."""
+    found: list[Task] = []
+    batches = live(on)
+    stakes, timed = _stakes(batches, on), steps.timed(batches)
+    for batch in batches:
+        found += _of_batch(batch, on, ahead_days, stakes[batch.pk], timed=batch.pk in timed)
+    return sorted(found, key=lambda task: (*schedule.urgency(task.due), task.batch.number))
+
+
+def groups(on: date, ahead_days: int = schedule.AHEAD_DAYS) -> list[Group]:
+    """The same by place; the place with the most urgent task first."""
+    at: dict[str, list[Task]] = defaultdict(list)
+    for task in tasks(on, ahead_days):
+        at[task.place].append(task)
+    return [_group(place, found) for place, found in at.items()]
+
+
+def risk_of(batch: Batch, on: date) -> Decimal:
+    """Money and work that a spoiled batch would lose: book cost of the skins in it + the owner's hours on them × wage."""
+    stays = list(BatchSkin.objects.filter(batch=batch).select_related("skin"))
+    shares = cost.skin_shares([stay.skin for stay in steps.there_on(batch, stays, on)], until=on)
+    return _worth(shares.values(), rates_read.plain(), workshop.places()).whole
+
+
+def live(on: date) -> list[Batch]:
+    """Batches with work ahead on a day: a skin was in it at its end, or it is planned, or its skins were never named.
+
+    With their steps, stays and the marks that stood on that day at hand.
+    """
+    open_stay = BatchSkin.objects.filter(batch=OuterRef("pk"), joined_on__lte=on).filter(
+        Q(left_on__isnull=True) | Q(left_on__gt=on)
+    )
+    unnamed = ~Exists(BatchSkin.objects.filter(batch=OuterRef("pk")))
+    there = Q(Exists(open_stay)) | Q(state=Batch.State.PLANNED) | (Q(unnamed) & ~Q(state=Batch.State.DONE))
+    return list(_with_steps(Batch.objects.filter(there), on).order_by("start", "pk"))
+
+
+def marks_of(batch: Batch) -> list[schedule.Mark]:
+    """The marks that came at hand with `live()`."""
+    return steps.as_marks(batch.marks.all())
+
+
+def place_of(batch: Batch, step: RecipeStep) -> str:
+    """Frames for a step on frames, the tub for one in a tub; for the others, where the steps before left the skins."""
+    uses = ""
+    for before in batch.version.steps.all():
+        uses = before.uses or uses
+        if before.pk == step.pk:
+            break
+    where = batch.frames if uses == RecipeStep.Uses.FRAME and batch.frames else batch.place
+    return where.name if where else NOWHERE
+
+
+def minded(step: RecipeStep, words: str) -> tuple[str, ...]:
+    """The cautions of something done in a step: the recipe's own words first, then the usual ones by its trade words."""
+    own = (step.caution,) if step.caution else ()
+    return own + tuple(caution.said for caution in cautions.for_step(f"{step.name} {words}"))
+
+
+def _with_steps(batches: QuerySet[Batch], on: date) -> QuerySet[Batch]:
+    marks = StepMark.objects.filter(taken_back_at__isnull=True, on__lte=on).select_related("step")
+    return batches.select_related("version__recipe", "place", "frames").prefetch_related(
+        Prefetch("version__steps", queryset=RecipeStep.objects.order_by("position")),
+        Prefetch("stays", queryset=BatchSkin.objects.select_related("skin")),
+        Prefetch("marks", queryset=marks),
+    )
+
+
+def _of_batch(batch: Batch, on: date, ahead_days: int, stake: Stake, *, timed: bool) -> list[Task]:
+    rows = {step.name: step for step in batch.version.steps.all()}
+    stays = list(batch.stays.all())
+    plan = steps.as_steps(rows.values(), steps.heads_of(batch, stays, on))
+    marks = marks_of(batch)
+    tags = tuple(sorted(stay.skin.tag for stay in steps.there_on(batch, stays, on)))
+    begun = steps.has_begun(batch, stays, plan)
+    begins = {laid.step.key: laid.begins for laid in schedule.lay_out(plan, batch.start, marks)}
+    return [
+        Task(
+            batch=batch,
+            step=rows[due.step],
+            place=place_of(batch, rows[due.step]),
+            due=due,
+            nth=max(0, (on - begins[due.step]).days),
+            of=rows[due.step].lasts_days,
+            skins=tags,
+            cautions=minded(rows[due.step], due.words),
+            stake=stake,
+            timed=timed,
+            open=begins[due.step] <= on,
+        )
+        for due in schedule.dues(
+            plan, batch.start, marks, on, ahead_days=ahead_days, begun=begun, anyone=begun or bool(tags)
+        )
+    ]
+
+
+def _group(place: str, found: Sequence[Task]) -> Group:
+    stakes = {task.batch.pk: task.stake for task in found}
+    return Group(
+        place=place,
+        tasks=tuple(found),
+        stake=sum(stakes.values(), Stake()),
+        minutes=sum(task.due.minutes for task in found if task.due.state != "coming"),
+    )
+
+
+def _stakes(batches: Sequence[Batch], on: date) -> dict[int, Stake]:
+    skins = {batch.pk: [stay.skin for stay in steps.there_on(batch, batch.stays.all(), on)] for batch in batches}
+    shares = cost.skin_shares([skin for there in skins.values() for skin in there], until=on)
+    rate, places = rates_read.plain(), workshop.places()
+    return {pk: _worth([shares[skin.tag] for skin in there], rate, places) for pk, there in skins.items()}
+
+
+def _worth(shares: Iterable[Share], rate: rates.Rates, places: int) -> Stake:
+    """Rounded as a whole: the part of the hours is what the whole leaves beside the money paid."""
+    whole = sum(shares, Share())
+    paid = money.half_up(whole.book(), places)
+    return Stake(paid, money.half_up(whole.book() + whole.own_time(rate), places) - paid, whole.own_minutes)

@@ -1,0 +1,28 @@
+"""Forms of a batch's steps: one log entry, and planning back from a day."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from django import forms
+
+from costing.make.steps.models import StepMark
+from inventory.web.forms import DayField, EntryForm, FigureField, MomentField
+
+
+class StepForm(EntryForm):
+    """One tap sends kind, minutes and the moment; the form with the details sends the day instead of the moment."""
+
+    on = DayField(required=False, label="Day", help_text="Empty: today.")
+    minutes = FigureField(
+        required=False, unit="min", help_text="Of your hands, for the whole batch. Empty: none are logged."
+    )
+    note = forms.CharField(max_length=200, required=False)
+    kind = forms.CharField(widget=forms.HiddenInput)
+    at = MomentField(required=False)
+    next = forms.CharField(widget=forms.HiddenInput, required=False)
+
+    def __init__(self, *args: Any, kind: str, **options: Any) -> None:
+        super().__init__(*args, **options)
+        if kind == StepMark.Kind.SKIPPED:
+            del self.fields["minutes"]

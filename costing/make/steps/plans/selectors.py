@@ -1,0 +1,178 @@
+"""What a batch still asks of the hands, day by day: for the batch card, the sick-day sheet and the calendar.
+
+Owns the laying out of open steps and their repeats from a day on. What is due on one day, and what that risks, is
+`costing.selectors.dues`; the days come from `costing.schedule`. Nothing here looks at the clock.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from datetime import date, timedelta
+from typing import Literal
+
+from costing.make.batches.models import Batch
+from costing.make.recipes.models import RecipeStep, RecipeVersion
+from costing.make.steps import planning as steps_planning
+from costing.make.steps import schedule
+from costing.make.steps import selectors as steps_read
+from costing.make.steps.agenda import selectors as agenda
+from costing.make.steps.plans import rules as plans
+from costing.make.steps.plans.rules import Clash, Stay
+from costing.make.steps.schedule import Laid
+from inventory.models import Place
+
+Kind = Literal["step", "repeat"]
+
+
+@dataclass(frozen=True)
+class Ahead:
+    """One thing for the hands on a day. `since` is the day it was due: earlier than `on` for what is late and stands on today.
+
+    `cautions`: the recipe's own words first, then the usual ones.
+    """
+
+    batch: Batch
+    step: RecipeStep
+    kind: Kind
+    on: date
+    since: date
+    words: str
+    minutes: int
+    place: str
+    cautions: tuple[str, ...]
+
+    @property
+    def late_days(self) -> int:
+        return (self.on - self.since).days
+
+
+def coming(on: date, days: int) -> list[Ahead]:
+    """All that live and planned batches ask for from a day on and so many days after it, earliest first.
+
+    What is late stands on `on`. The number of queries does not grow with the number of batches.
+    """
+    found: list[Ahead] = []
+    for batch in agenda.live(on):
+        found += of_batch(batch, agenda.marks_of(batch), on, until=on + timedelta(days=days))
+    return sorted(found, key=lambda row: (row.on, row.since, row.batch.number, row.step.position))
+
+
+def of_batch(batch: Batch, marks: Iterable[schedule.Mark], on: date, *, until: date = date.max) -> list[Ahead]:
+    """What one batch still asks for, in the order of the days; the steps that follow a late one are counted from `on`."""
+    rows = {step.name: step for step in batch.version.steps.all()}
+    stays = list(batch.stays.all())
+    plan = steps_read.as_steps(rows.values(), steps_read.heads_of(batch, stays, on))
+    start = steps_read.counted_from(batch, stays, plan, on)
+    found = [
+        _row(batch, rows[laid.step.key], kind, since, on, laid)
+        for laid in schedule.lay_out(plan, start, marks, today=on)
+        if laid.ended is None
+        for kind, since in _days(laid, on)
+    ]
+    return sorted((row for row in found if row.on <= until), key=lambda row: (row.on, row.step.position, row.kind))
+
+
+def _days(laid: schedule.Laid, on: date) -> Iterator[tuple[Kind, date]]:
+    """The days on which an open step asks for its repeat, then for its own doing.
+
+    A repeat that was missed is done once, and the next is counted from then. Repeats go on to the day before the step is
+    due; of a step that is late, one more stands for today, so that skins left in are still turned.
+    """
+    again, every = laid.repeats_due, timedelta(days=laid.step.every_days)
+    if again and again < on:
+        yield "repeat", again
+        again = on + every
+    if again and again == on and laid.due <= on:
+        yield "repeat", again
+    while again and again < laid.due:
+        yield "repeat", again
+        again += every
+    yield "step", laid.due
+
+
+def _row(batch: Batch, step: RecipeStep, kind: Kind, since: date, on: date, laid: schedule.Laid) -> Ahead:
+    repeat = kind == "repeat"
+    words = step.repeat if repeat else step.does
+    return Ahead(
+        batch=batch,
+        step=step,
+        kind=kind,
+        on=max(since, on),
+        since=since,
+        words=words,
+        minutes=laid.step.repeat_minutes if repeat else laid.step.hands_minutes,
+        place=agenda.place_of(batch, step),
+        cautions=agenda.minded(step, words),
+    )
+
+
+@dataclass(frozen=True)
+class Week:
+    """Hands asked for in the week that begins on a Monday."""
+
+    monday: date
+    minutes: int
+
+
+@dataclass(frozen=True)
+class BackPlan:
+    """Every step at its latest, so that the last one ends by `finish`; grace is not spent. `weeks` without work are left out."""
+
+    version: RecipeVersion
+    finish: date
+    start: date
+    rows: tuple[Laid, ...]
+    waiting_days: int
+    hands_minutes: int
+    weeks: tuple[Week, ...]
+
+
+def clashes(on: date) -> list[Clash]:
+    """Over all live and planned batches, from a day on: more batches in a tub, or skins on frames, than they hold."""
+    stays = [stay for batch in agenda.live(on) for stay in _stays(batch, on)]
+    capacity = dict(Place.objects.values_list("name", "holds"))
+    return [clash for clash in plans.clashes(stays, capacity) if clash.ends > on]
+
+
+def back_plan(version: RecipeVersion, finish: date, heads: int = 1) -> BackPlan:
+    """A recipe version laid out backwards from a day, for so many skins."""
+    steps = steps_read.as_steps(version.steps.all(), heads)
+    start = steps_planning.latest_start(steps, finish)
+    rows = schedule.lay_out(steps, start, [])
+    return BackPlan(
+        version=version,
+        finish=finish,
+        start=start,
+        rows=rows,
+        waiting_days=steps_planning.waiting_days(steps),
+        hands_minutes=steps_planning.hands_minutes_total(steps),
+        weeks=_weeks(rows),
+    )
+
+
+def _stays(batch: Batch, on: date) -> Iterable[Stay]:
+    stays = list(batch.stays.all())
+    heads = steps_read.heads_of(batch, stays, on)
+    steps = steps_read.as_steps(batch.version.steps.all(), heads)
+    start = steps_read.counted_from(batch, stays, steps, on)
+    for hold in plans.occupancy(steps, start, agenda.marks_of(batch), today=on):
+        frame = hold.uses == "frame"
+        place = batch.frames if frame else batch.place
+        if place is not None:
+            yield Stay(batch.number, place.name, hold.begins, hold.ends, takes=max(1, heads) if frame else 1)
+
+
+def _weeks(rows: Iterable[Laid]) -> tuple[Week, ...]:
+    """A step's own minutes fall on the day it is due, those of a repeat on each of its days."""
+    found: dict[date, int] = defaultdict(int)
+    for laid in rows:
+        found[_monday(laid.due)] += laid.step.hands_minutes
+        for day in steps_planning.repeat_dates(laid):
+            found[_monday(day)] += laid.step.repeat_minutes
+    return tuple(Week(monday, minutes) for monday, minutes in sorted(found.items()) if minutes)
+
+
+def _monday(day: date) -> date:
+    return day - timedelta(days=day.weekday())

@@ -1,0 +1,185 @@
+"""Reads of a batch's steps: its recipe's steps and its standing marks, as the pure rules of `costing.schedule` want them."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from datetime import date
+
+from django.db.models import Count, Max, Q
+
+from costing.make.batches.models import Batch, BatchSkin
+from costing.make.labour.sessions.models import Sitting
+from costing.make.recipes.models import RecipeStep
+from costing.make.steps import planning as steps_planning
+from costing.make.steps import schedule
+from costing.make.steps.models import StepMark
+
+
+@dataclass(frozen=True)
+class Row:
+    """A step of a batch on the calendar with all that was logged of it, taken back or not.
+
+    `now`: it is the one to do next; `stands`: whether its day is still to come, is here or has passed.
+    """
+
+    step: RecipeStep
+    laid: schedule.Laid
+    marks: tuple[StepMark, ...]
+    now: bool
+    stands: schedule.Standing
+
+
+@dataclass(frozen=True)
+class Length:
+    """How long a recipe takes: days from start to end, minutes of hands for the batch, and those that come with each skin."""
+
+    waiting_days: int
+    minutes: int
+    minutes_per_skin: int
+
+
+def length(version_steps: Iterable[RecipeStep]) -> Length:
+    rows = list(version_steps)
+    plan = as_steps(rows, heads=0)
+    each = sum(step.minutes_per_skin for step in rows)
+    return Length(steps_planning.waiting_days(plan), steps_planning.hands_minutes_total(plan), each)
+
+
+def as_steps(version_steps: Iterable[RecipeStep], heads: int) -> tuple[schedule.Step, ...]:
+    """A version's steps for `heads` skins: the key is the step's name, its name what the hands do, its caution its own words."""
+    return tuple(
+        schedule.Step(
+            key=step.name,
+            name=step.does,
+            lasts_days=step.lasts_days,
+            grace_days=step.grace_days,
+            wait_days=step.wait_days,
+            every_days=step.every_days,
+            repeat_name=step.repeat,
+            hands_minutes=step.minutes + step.minutes_per_skin * heads,
+            repeat_minutes=step.repeat_minutes,
+            uses=uses_of(step.uses),
+            caution=step.caution,
+        )
+        for step in version_steps
+    )
+
+
+def as_marks(rows: Iterable[StepMark]) -> list[schedule.Mark]:
+    """Rows of marks (their step at hand) in the order in which they happened: by day, then as they were written."""
+    return [
+        schedule.Mark(row.step.name, row.on, kind(row.kind)) for row in sorted(rows, key=lambda row: (row.on, row.pk))
+    ]
+
+
+def has_begun(batch: Batch, stays: Iterable[BatchSkin], plan: Sequence[schedule.Step]) -> bool:
+    """Whether a batch is under way: something was written of it.
+
+    A plan that names its skins, and whose first step lasts, is taken to begin on its day though nothing was written: they
+    lie in it, and a missed turn must not go unsaid.
+    """
+    if batch.state != Batch.State.PLANNED:
+        return True
+    return bool(plan) and plan[0].lasts_days > 0 and any(stay.left_on is None for stay in stays)
+
+
+def counted_from(batch: Batch, stays: Iterable[BatchSkin], plan: Sequence[schedule.Step], on: date) -> date:
+    """The day that the steps are counted from: the start; `on` where a first step that lasts should have begun before it."""
+    late = batch.start < on and not has_begun(batch, stays, plan)
+    return on if late and plan and plan[0].lasts_days else batch.start
+
+
+def standing_rows(batch: Batch, until: date | None = None) -> list[StepMark]:
+    """The batch's marks that were not taken back, up to a day, in the order in which they happened."""
+    rows = StepMark.objects.filter(batch=batch, taken_back_at__isnull=True)
+    if until is not None:
+        rows = rows.filter(on__lte=until)
+    return list(rows.select_related("step", "labour").order_by("on", "pk"))
+
+
+def standing_marks(batch: Batch, until: date | None = None) -> list[schedule.Mark]:
+    return as_marks(standing_rows(batch, until))
+
+
+def laid(batch: Batch, today: date) -> tuple[schedule.Laid, ...]:
+    """The batch on the calendar as it stands, seen from `today`: a late open step pushes what follows."""
+    stays = list(batch.stays.all())
+    steps = as_steps(batch.version.steps.all(), heads_of(batch, stays, today))
+    return schedule.lay_out(steps, counted_from(batch, stays, steps, today), standing_marks(batch), today=today)
+
+
+def where(batch: Batch, on: date) -> str:
+    """The name of the step that a batch was in on a day: the last that ended then, else the one that was open; else empty.
+
+    What came to light at the end of a step happened in it, so the step that ended that day goes before the next.
+    """
+    plan = as_steps(batch.version.steps.all(), heads=0)
+    stood = schedule.lay_out(plan, batch.start, standing_marks(batch, until=on), today=on)
+    ended = [each.step.key for each in stood if each.ended == on]
+    open_ = [each.step.key for each in stood if each.ended is None]
+    return [*ended[-1:], *open_[:1], ""][0]
+
+
+def calendar(batch: Batch, today: date) -> list[Row]:
+    """Every step of the batch with its dates and entries; nothing is to do next in a batch that is done."""
+    marks: dict[int, list[StepMark]] = defaultdict(list)
+    rows = StepMark.objects.filter(batch=batch).select_related("labour", "written_by", "taken_back_by")
+    for mark in rows.order_by("on", "pk"):
+        marks[mark.step_id].append(mark)
+    found: list[Row] = []
+    waiting = batch.state != Batch.State.DONE
+    late = not has_begun(batch, batch.stays.all(), as_steps(batch.version.steps.all(), heads=0)) and batch.start < today
+    for step, each in zip(batch.version.steps.all(), laid(batch, today), strict=True):
+        now = waiting and each.ended is None
+        stands = "late to begin" if late and now else schedule.standing(each, today, turn=now)
+        found.append(Row(step, each, tuple(marks[step.pk]), now, stands))
+        waiting = waiting and not now
+    return found
+
+
+def there_on(batch: Batch, stays: Iterable[BatchSkin], on: date) -> list[BatchSkin]:
+    """The stays that are open at the end of a day; in a plan, those who are to join."""
+    planned = batch.state == Batch.State.PLANNED
+    return [
+        stay
+        for stay in stays
+        if (planned or stay.joined_on <= on) and (stay.left_on is None or (stay.left_on > on and not planned))
+    ]
+
+
+def heads_of(batch: Batch, stays: Iterable[BatchSkin], on: date) -> int:
+    """How many skins the hands have to do with: those there, or as many as were planned while none was named."""
+    stays = list(stays)
+    there = len(there_on(batch, stays, on))
+    return max(there, batch.planned_skins) if batch.state == Batch.State.PLANNED or not stays else there
+
+
+def timed(batches: Iterable[Batch]) -> frozenset[int]:
+    """Batches (by id) on which a sitting was timed, or runs, since their last entry on a step. Two queries.
+
+    The timer writes those minutes by itself: a tap that brought the planned ones too would pay the same hour twice.
+    """
+    ids = [batch.pk for batch in batches]
+    marks = StepMark.objects.filter(batch__in=ids, taken_back_at__isnull=True).order_by().values("batch")
+    last = dict(marks.annotate(last=Max("written_at")).values_list("batch", "last"))
+    sat = Sitting.objects.filter(batch__in=ids, dropped_at__isnull=True, labour__reversed_by__isnull=True)
+    found = (
+        sat.order_by()
+        .values("batch")
+        .annotate(written=Max("labour__written_at"), running=Count("pk", filter=Q(stopped_at__isnull=True)))
+    )
+    return frozenset(
+        row["batch"]
+        for row in found
+        if row["running"] or row["batch"] not in last or row["written"] > last[row["batch"]]
+    )
+
+
+def uses_of(word: str) -> schedule.Uses:
+    return "tub" if word == "tub" else "frame" if word == "frame" else ""
+
+
+def kind(word: str) -> schedule.Kind:
+    return "done" if word == "done" else "skipped" if word == "skipped" else "repeat"

@@ -1,0 +1,158 @@
+"""Marks: a batch's step done, skipped or repeated. Never edited; a mistake is taken back on its row, which stays."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import date, datetime
+from decimal import Decimal
+
+from django.db import transaction
+from django.utils import timezone
+
+from costing.make.batches.models import Batch
+from costing.make.batches.stays import services as stays
+from costing.make.errors import StepNotReady
+from costing.make.labour import services as labour
+from costing.make.labour.models import LabourLine
+from costing.make.recipes.models import RecipeStep
+from costing.make.steps import schedule
+from costing.make.steps import selectors as steps
+from costing.make.steps.models import StepMark
+from inventory.base import checks
+from inventory.base import selectors as workshop_read
+from inventory.base import services as entries
+from inventory.base import services as entries_services
+from inventory.errors import Refused
+from inventory.permits import Act, Person, require
+
+
+@transaction.atomic
+def log(
+    *,
+    batch: Batch,
+    step: RecipeStep,
+    kind: str,
+    on: date | None = None,
+    at: datetime | None = None,
+    minutes: Decimal | None = None,
+    note: str = "",
+    by: Person = None,
+    request_key: str | None = None,
+) -> StepMark:
+    """Log a step of a batch on a day, or at the moment of a tap: `done` and `skipped` end it, `repeat` is its turn or drain.
+
+    `minutes` above nought are written as labour for all who are in the batch that day. The first entry puts a planned
+    batch in work. Raises `StepNotReady` for what cannot have happened.
+    """
+    writer = require(by, Act.SHED)
+    if done := entries.earlier(request_key, StepMark, "log"):
+        return done
+    day = checks.day(on if on is not None else workshop_read.day_of(checks.moment(at)), posts=False)
+    if kind not in StepMark.Kind.values:
+        raise Refused(f"A step cannot be {kind!r}; log it as done, skipped or repeat.", field="kind")
+    note = checks.text(note, "The note", field="note", longest=200)
+    stays.hold(batch)
+    _refuse_closed(batch, step)
+    _refuse_unready(batch, step, schedule.Mark(step.name, day, steps.kind(kind)))
+    line = _labour(batch, step, kind, day, minutes, by)
+    mark = StepMark.objects.create(batch=batch, step=step, on=day, kind=kind, note=note, labour=line, written_by=writer)
+    stays.begun(batch)
+    return entries.keep(request_key, mark)
+
+
+@transaction.atomic
+def take_back(*, mark: StepMark, by: Person = None, request_key: str | None = None) -> StepMark:
+    """Take a mark back, its labour line too. Not while a later step is logged on the strength of it."""
+    writer = require(by, Act.SHED)
+    if done := entries.earlier(request_key, StepMark, "take back"):
+        return done
+    stays.hold(mark.batch)
+    row = StepMark.objects.select_for_update(of=("self",)).select_related("step", "labour").get(pk=mark.pk)
+    if row.taken_back_at:
+        raise Refused(f"This entry on “{row.step}” is taken back already.")
+    _refuse_built_upon(row)
+    row.taken_back_at, row.taken_back_by = timezone.now(), writer
+    row.save(update_fields=["taken_back_at", "taken_back_by"])
+    if row.labour and not LabourLine.objects.filter(reverses=row.labour).exists():
+        labour.take_back(line=row.labour, by=by)
+    return entries.keep(request_key, row)
+
+
+@transaction.atomic
+def undo(*, mark: StepMark, by: Person = None) -> StepMark:
+    """Take back what one's own hand wrote a moment ago. After the ten seconds: `take_back`, on the batch's steps page."""
+    writer = require(by, Act.SHED)
+    if mark.written_by_id != (writer.pk if writer else None):
+        raise Refused("Somebody else wrote this entry. Take it back on the batch's page of steps instead.")
+    entries_services.refuse_late(mark.written_at)
+    return take_back(mark=mark, by=by)
+
+
+def _refuse_closed(batch: Batch, step: RecipeStep) -> None:
+    if step.version_id != batch.version_id:
+        raise Refused(
+            f"{batch.number} is made by {batch.version}, which has no step “{step}” of that version.", field="step"
+        )
+    if batch.state == Batch.State.DONE:
+        raise Refused(f"{batch.number} is done: no skin is in it any more, so nothing is left to log.")
+
+
+def _refuse_unready(batch: Batch, step: RecipeStep, new: schedule.Mark) -> None:
+    """Judge the new mark among those before it, then those after it once more: a mark may be written late."""
+    plan = steps.as_steps(batch.version.steps.all(), 0)
+    standing = steps.standing_marks(batch)
+    before = [mark for mark in standing if mark.on <= new.on]
+    after = [mark for mark in standing if mark.on > new.on]
+    ended = [mark for mark in standing if mark.kind != "repeat"]
+    try:
+        schedule.lay_out(plan, batch.start, [*before, new])
+    except StepNotReady:
+        if len(ended) == len(plan) and new.on >= ended[-1].on:
+            last = ended[-1]
+            raise Refused(
+                f"The last step of {batch.number}, “{last.step}”, was {last.kind} on {last.on}: nothing is left to log. "
+                "If that is not so, take that entry back first.",
+            ) from None
+        raise
+    try:
+        schedule.lay_out(plan, batch.start, [*before, new, *after])
+    except StepNotReady:
+        raise StepNotReady(
+            step.name,
+            step.does,
+            new.on,
+            f"“{after[0].step}” is logged on {after[0].on} already",
+            f"Use {after[-1].on} or a later date, or take the later entries back first.",
+        ) from None
+
+
+def _labour(
+    batch: Batch, step: RecipeStep, kind: str, day: date, minutes: Decimal | None, by: Person
+) -> LabourLine | None:
+    if minutes is None or minutes == 0:
+        return None
+    if kind == StepMark.Kind.SKIPPED:
+        raise Refused("A step that was skipped took no minutes. Leave them empty, or log it as done.", field="minutes")
+    there = batch.stays.filter(joined_on__lte=day).exclude(left_on__lt=day)
+    if not there.exists():
+        raise Refused(
+            f"No skin is in {batch.number} on {day}, so nobody can bear {minutes} minutes. Let its skins join first, "
+            "or log the step without minutes.",
+            field="minutes",
+        )
+    task = step.repeat if kind == StepMark.Kind.REPEAT else step.does
+    return labour.log(on=day, task=task, minutes=minutes, batch=batch, by=by)
+
+
+def _refuse_built_upon(row: StepMark) -> None:
+    """A step that ended carries all that follow it: those entries are taken back first, the last one first."""
+    if row.kind == StepMark.Kind.REPEAT:
+        return
+    later: Sequence[StepMark] = [
+        mark for mark in steps.standing_rows(row.batch) if mark.step.position > row.step.position
+    ]
+    if later:
+        last = later[-1]
+        raise Refused(
+            f"“{last.step}” is logged on {last.on}, after “{row.step}” was {row.kind}. Take back “{last.step}” first."
+        )

@@ -1,0 +1,52 @@
+"""What the upper floor remembers."""
+
+from costing.make.batches.models import Batch, BatchSkin, PlannedAmount, Use
+from costing.make.cost.models import ArticleCost
+from costing.make.cost.rates.models import Rates
+from costing.make.labour.models import LabourLine
+from costing.make.labour.sessions.models import Sitting, SittingSkin
+from costing.make.readings.models import Reading
+from costing.make.recipes.models import Recipe, RecipeLine, RecipeStep, RecipeVersion
+from costing.make.steps.calendar.models import CalendarLink
+from costing.make.steps.models import StepMark
+from costing.sell.customers.models import Customer
+from costing.sell.expenses.hours.models import SideHours
+from costing.sell.expenses.models import Expense
+from costing.sell.fairs.models import Fair, FairPiece
+from costing.sell.jobs.models import Job
+from costing.sell.payments.models import Payment
+from costing.sell.pricing.channels.models import Channel
+from costing.sell.sales.models import Sale, SaleLine
+from costing.sell.sales.numbering.models import Series
+from costing.sell.sales.terms.models import Terms
+
+__all__ = [
+    "ArticleCost",
+    "Batch",
+    "BatchSkin",
+    "CalendarLink",
+    "Channel",
+    "Customer",
+    "Expense",
+    "Fair",
+    "FairPiece",
+    "Job",
+    "LabourLine",
+    "Payment",
+    "PlannedAmount",
+    "Rates",
+    "Reading",
+    "Recipe",
+    "RecipeLine",
+    "RecipeStep",
+    "RecipeVersion",
+    "Sale",
+    "SaleLine",
+    "Series",
+    "SideHours",
+    "Sitting",
+    "SittingSkin",
+    "StepMark",
+    "Terms",
+    "Use",
+]

@@ -1,0 +1,223 @@
+"""The upper floor checked from its lines: frozen costs, late costs, stages, and that no value was lost on the way up."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterator
+from decimal import Decimal
+from fractions import Fraction
+
+from django.db.models import Sum
+
+from costing.make.batches.models import Batch
+from costing.make.cost import rules as cost
+from costing.make.cost import selectors as cost_read
+from costing.make.cost.models import ArticleCost
+from costing.make.cost.rates import rules as rates_rules
+from costing.make.labour.models import LabourLine
+from costing.report.valuation import selectors as valuation
+from costing.sell.errors import NumberGap, NumberStrange, NumberTwice
+from costing.sell.jobs.models import Job
+from costing.sell.payments import selectors as payments
+from costing.sell.payments.models import Payment
+from costing.sell.sales.models import Sale, SaleLine
+from costing.sell.sales.numbering.models import Series
+from costing.sell.sales.numbering.rules import Series as Run
+from costing.sell.sales.numbering.rules import next_number
+from inventory import money as inventory_money
+from inventory.base import selectors as workshop
+from inventory.ledger.audit import selectors as audit
+from inventory.models import Article, ArticleSkin, Kind, Move, Movement, Skin
+
+NOTHING = Decimal(0)
+
+
+def findings_of_papers() -> Iterator[str]:
+    """Every difference in what was sold, one sentence each; nothing when the books are clean."""
+    yield from _totals()
+    yield from _numbers()
+    yield from _sold()
+    yield from _jobs()
+    yield from _paid()
+
+
+def _coins(amount: Decimal) -> str:
+    return str(workshop.coins(amount))
+
+
+def _totals() -> Iterator[str]:
+    for paper in Sale.objects.prefetch_related("lines").order_by("pk"):
+        for name in ("net", "tax", "gross"):
+            stands = getattr(paper, name)
+            added = sum((getattr(line, name) for line in paper.lines.all()), NOTHING)
+            if added != stands:
+                yield f"{paper.number} says {_coins(stands)} {name}; its lines add up to {_coins(added)}."
+        if paper.net + paper.tax != paper.gross:
+            yield f"{paper.number}: {_coins(paper.net)} and {_coins(paper.tax)} tax are not {_coins(paper.gross)}."
+
+
+def _numbers() -> Iterator[str]:
+    """Each series runs from its first number to its last without a gap, and no number stands twice."""
+    used: dict[str, list[tuple[int, str]]] = defaultdict(list)
+    for kind, sequence, number in Sale.objects.values_list("kind", "sequence", "number"):
+        used[kind].append((sequence, number))
+    used[Series.Kind.RECEIPT] = list(Payment.objects.values_list("sequence", "number"))
+    rows = {row.kind: row for row in Series.objects.all()}
+    for kind in Series.Kind.values:
+        row = rows.get(kind)
+        if row is None:
+            if used[kind]:
+                yield f"{used[kind][0][1]} is issued, and its series ({kind}) is not there."
+            continue
+        run = Run(row.prefix, row.digits)
+        try:
+            following = next_number(run, [number for _, number in used[kind]])
+        except (NumberGap, NumberStrange, NumberTwice) as problem:
+            yield f"Series {row.get_kind_display().lower()}: {problem}"
+            continue
+        if following != run.write(row.last + 1):
+            yield f"Series {row.get_kind_display().lower()} counts {row.last}; its next number would be {following}."
+        for sequence, number in used[kind]:
+            if run.read(number) != sequence:
+                yield f"{number} is counted as {sequence} in its series."
+
+
+def _sold() -> Iterator[str]:
+    """A piece is gone as sold while one line of a sale stands for it, and only then."""
+    lines = SaleLine.objects.filter(standing=True, article__isnull=False).select_related("sale", "article")
+    standing = set()
+    for line in lines.order_by("pk"):
+        piece = line.article
+        if piece is not None:
+            standing.add(piece.pk)
+            if piece.gone_why != Move.Why.SOLD:
+                where = piece.gone_why or "here"
+                yield f"{piece.number} is sold on {line.sale.number}, and is {where}."
+    for piece in Article.objects.filter(gone_why=Move.Why.SOLD).exclude(pk__in=standing).order_by("pk"):
+        yield f"{piece.number} is gone as sold, and no sale stands for it."
+
+
+def _jobs() -> Iterator[str]:
+    billed = dict(SaleLine.objects.filter(standing=True, job__isnull=False).values_list("job", "sale__number"))
+    for job in Job.objects.select_related("skin").prefetch_related("payments").order_by("pk"):
+        if job.given_back and job.skin.lost_on != job.given_up_on:
+            yield f"{job.number} is given up on {job.given_up_on}, and {job.skin.tag} did not go home that day."
+        if job.pk in billed and job.handed_over_on is None:
+            yield f"{job.number} is billed on {billed[job.pk]}, and is not handed over."
+        elif job.pk not in billed and job.handed_over_on is not None:
+            yield f"{job.number} was handed over on {job.handed_over_on}, and no paper stands for it."
+        held = payments.deposit(job)
+        if held < 0 or (job.pk not in billed and held > job.price):
+            yield f"{job.number} is agreed at {_coins(job.price)}; {_coins(held)} is paid."
+
+
+def _paid() -> Iterator[str]:
+    """No more was paid for a sale than it came to, no more paid back than came, no more credited than it was."""
+    for sale in payments.settled().exclude(kind=Sale.Kind.CREDIT).order_by("pk"):
+        settled = payments.settlements(sale)
+        deposits = sum((row.amount for row in settled if row.how == "deposit"), NOTHING)
+        paid = sum((row.amount for row in settled if row.how != "deposit"), NOTHING)
+        due = max(sale.gross - deposits, NOTHING)
+        if paid > due:
+            yield f"{sale.number}: {_coins(due)} was owed, and {_coins(paid)} is paid."
+        # What was kept back by a payer never came; a deposit counts while the sale stands that it was set off on.
+        came = sum((row.amount for row in settled if row.how != payments.WITHHELD), NOTHING)
+        if came < 0:
+            yield f"{sale.number}: {_coins(-came)} more is paid back than was ever paid."
+        credited = -sum((credit.gross for credit in sale.credited_by.all()), NOTHING)
+        if credited > sale.gross:
+            yield f"{sale.number} came to {_coins(sale.gross)}; {_coins(credited)} of it is credited."
+
+
+def findings() -> list[str]:
+    """Every difference in the books, ground floor first; an empty list when they are clean."""
+    return [
+        *audit.findings(),
+        *_articles(),
+        *_stages(),
+        *_states(),
+        *_labour(),
+        *_conserved(),
+        *findings_of_papers(),
+    ]
+
+
+def _articles() -> Iterator[str]:
+    places = workshop.places()
+    rows = list(ArticleCost.objects.select_related("article").order_by("article__pk"))
+    parts = list(ArticleSkin.objects.select_related("skin"))
+    pieces = cost_read.piece_shares(parts, cost_read.skin_shares({part.skin for part in parts}))
+    splits: dict[str, list[ArticleCost]] = defaultdict(list)
+    for row in rows:
+        splits[row.split].append(row)
+    for group in splits.values():
+        books = cost.split_books([pieces[row.article_id] for row in group], places)
+        for row, book in zip(group, books, strict=True):
+            number = row.article.number
+            if (row.book + row.late_book, row.article.book_cost) != (book, book):
+                stands = f"{row.article.book_cost} ({row.book} frozen, {row.late_book} late)"
+                yield f"Article {number} stands at {stands}; its skins' lines say {book}."
+            rates = rates_rules.Rates(row.wage_per_hour, row.overhead_per_hour, row.frame_wear)
+            full = inventory_money.half_up(pieces[row.article_id].full(rates), places)
+            if row.full + row.late_full != full:
+                yield f"Article {number} has a full cost of {row.full + row.late_full}; its skins' lines say {full}."
+
+
+def _stages() -> Iterator[str]:
+    used: dict[int, Fraction] = defaultdict(Fraction)
+    for part in ArticleSkin.objects.all():
+        used[part.skin_id] += Fraction(part.share_of, part.share_in)
+    for skin in Skin.objects.prefetch_related("stays__batch"):
+        open_stay = any(stay.left_on is None for stay in skin.stays.all())
+        begun = any(stay.batch.state != Batch.State.PLANNED for stay in skin.stays.all())
+        share = used[skin.pk]
+        if share > 1:
+            yield f"Skin {skin.tag}: its articles bear {share} of it, more than the whole."
+        expected = skin.stage
+        if skin.lost_on:
+            expected = Skin.Stage.LOST
+        elif share == 1:
+            expected = Skin.Stage.FINISHED
+        elif begun:
+            expected = Skin.Stage.IN_WORK
+        if skin.stage != expected:
+            yield f"Skin {skin.tag} is marked {skin.stage}; what happened to it says {expected}."
+        if open_stay and skin.stage in (Skin.Stage.FINISHED, Skin.Stage.LOST):
+            yield f"Skin {skin.tag} is {skin.stage} and still stands in a batch."
+
+
+def _states() -> Iterator[str]:
+    for batch in Batch.objects.prefetch_related("stays", "uses", "labour"):
+        stays = list(batch.stays.all())
+        begun = bool(batch.uses.all() or batch.labour.all())
+        there = any(stay.left_on is None for stay in stays)
+        expected = Batch.State.PLANNED if not begun else Batch.State.IN_WORK
+        if begun and stays and not there:
+            expected = Batch.State.DONE
+        if batch.state != expected:
+            yield f"Batch {batch.number} is marked {batch.state}; its entries say {expected}."
+
+
+def _labour() -> Iterator[str]:
+    for back in LabourLine.objects.filter(reverses__isnull=False).select_related("reverses"):
+        line = back.reverses
+        if line is not None and (back.minutes, back.paid) != (-line.minutes, -line.paid):
+            yield f"Labour line {back.pk} does not take back exactly what line {line.pk} wrote."
+
+
+def _conserved() -> Iterator[str]:
+    """Skins bought + materials put in work + paid help = raw + in work + finished + lost, to the rounding of each piece."""
+    day = cost_read.NEVER
+    value = valuation.at(day)
+    used = Movement.objects.filter(kind=Kind.USE).aggregate(v=Sum("value"))["v"] or Decimal(0)
+    paid = LabourLine.objects.aggregate(v=Sum("paid"))["v"] or Decimal(0)
+    bought = Skin.objects.aggregate(v=Sum("price"))["v"] or Decimal(0)
+    held = value.raw_skins + value.in_work + value.finished + value.lost + value.sharing + sum(value.gone.values())
+    if bought - used + paid != held:
+        yield f"Put into skins: {bought - used + paid}; found in skins, articles and losses: {held}."
+    # The whole, raw skins, work begun, each loss and each set of pieces finished together is rounded once.
+    splits = ArticleCost.objects.values("split").distinct().count()
+    roundings = 3 + splits + Skin.objects.filter(lost_on__isnull=False).count()
+    step = Decimal(1).scaleb(-workshop.places())
+    if abs(value.sharing) > step * roundings / 2:
+        yield f"Rounding left over {value.sharing}, more than half a cent for each of {roundings} figures."

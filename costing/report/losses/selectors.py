@@ -1,0 +1,262 @@
+"""Reads of losses: how often skins are lost and where, what a loss costs both ways, and what a raw skin may cost at most.
+
+Every figure comes from the workshop's own log. The number of queries does not grow with skins or batches.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from decimal import Decimal
+from fractions import Fraction
+from statistics import mean, median
+
+from django.db.models import Prefetch
+
+from costing.make.batches.models import Batch, BatchSkin
+from costing.make.cost import selectors as cost
+from costing.make.cost.rates import rules as rates
+from costing.make.cost.rates import selectors as rates_read
+from costing.make.cost.rules import Share
+from costing.make.labour.rules import Ahead
+from costing.make.losses import rules as losses
+from costing.make.losses import selectors as losses_read
+from costing.make.losses.rules import Fate, Leg, LossRate
+from costing.make.steps import schedule
+from costing.make.steps import selectors as steps
+from costing.make.steps.models import StepMark
+from costing.sell.sales.lines import selectors as sale_lines
+from costing.sell.sales.models import Sale, SaleLine
+from inventory.base import selectors as workshop
+from inventory.models import Skin
+
+RAW = "Before a batch"
+
+
+UNSAID = "Step not said"
+
+
+# What is usual is told from the last so many: older hands were slower, and the page stays quick.
+LOOKED_AT = 40
+
+
+RATES = (("if none is lost", Fraction(0)), ("at 10 %", Fraction(1, 10)), ("at one in three", Fraction(1, 3)))
+
+
+@dataclass(frozen=True)
+class Proposal:
+    """From the own skins of a species: what a sale leaves, and money and hours before and after the point of loss.
+
+    None where the log says nothing. `sold`, `done` and `lost` are of how many pieces and skins each is told.
+    """
+
+    species: str
+    net: Fraction | None
+    before: Leg | None
+    after: Leg | None
+    rate: LossRate | None
+    sold: int
+    done: int
+    lost: int
+
+
+def fates() -> list[Fate]:
+    """Every skin with the steps it went through and the one it was lost in; one that went home undone was not lost."""
+    stays = BatchSkin.objects.select_related("batch__version").order_by("joined_on", "pk")
+    skins = list(Skin.objects.select_related("supplier", "job").prefetch_related(Prefetch("stays", queryset=stays)))
+    laid = _laid({stay.batch_id: stay.batch for skin in skins for stay in skin.stays.all()})
+    return [_fate(skin, laid) for skin in skins]
+
+
+def _laid(batches: dict[int, Batch]) -> dict[int, tuple[schedule.Laid, ...]]:
+    marks: dict[int, list[StepMark]] = defaultdict(list)
+    for mark in StepMark.objects.filter(batch__in=batches, taken_back_at__isnull=True).select_related("step"):
+        marks[mark.batch_id].append(mark)
+    versions = {
+        row.version_id: row
+        for row in Batch.objects.filter(pk__in=batches).select_related("version").prefetch_related("version__steps")
+    }
+    today = workshop.today()
+    return {
+        pk: schedule.lay_out(
+            steps.as_steps(versions[batch.version_id].version.steps.all(), heads=0),
+            batch.start,
+            steps.as_marks(marks[pk]),
+            today=today,
+        )
+        for pk, batch in batches.items()
+        if batch.state != Batch.State.PLANNED
+    }
+
+
+def _fate(skin: Skin, laid: dict[int, tuple[schedule.Laid, ...]]) -> Fate:
+    entered = [RAW]
+    for stay in skin.stays.all():
+        entered += _entered(stay, laid.get(stay.batch_id, ()))
+    lost_at = ""
+    if skin.lost_on is not None and not _went_home(skin):
+        in_batch = any(stay.left_on == skin.lost_on for stay in skin.stays.all())
+        lost_at = skin.lost_at_step or (UNSAID if in_batch else RAW)
+    if lost_at and lost_at not in entered:
+        entered.append(lost_at)
+    supplier = skin.supplier.name if skin.supplier else ""
+    return Fate(skin.tag, tuple(dict.fromkeys(entered)), lost_at, skin.species.lower(), supplier)
+
+
+def _went_home(skin: Skin) -> bool:
+    job = getattr(skin, "job", None)
+    return job is not None and job.given_back
+
+
+def _entered(stay: BatchSkin, laid: Sequence[schedule.Laid]) -> Iterable[str]:
+    """Steps that had begun before the skin left and had not ended before it joined: those done, and the one after them."""
+    for each in laid:
+        if each.ended is None or each.ended >= stay.joined_on:
+            if stay.left_on is not None and each.begins >= stay.left_on and each.ended != stay.left_on:
+                return
+            yield each.step.key
+        if each.ended is None:
+            return
+
+
+def species() -> list[str]:
+    """Every species of which there is or was an own skin, however it is spelled, once; what was lost last comes first."""
+    rows = Skin.objects.filter(owner=Skin.Owner.MINE)
+    lost = rows.filter(lost_on__isnull=False).order_by("-lost_on", "pk").values_list("species", flat=True)
+    names = [*lost, *rows.order_by("species").values_list("species", flat=True)]
+    found: dict[str, str] = {}
+    for name in names:
+        found.setdefault(name.lower(), name)
+    return list(found.values())
+
+
+def proposed(name: str) -> Proposal:
+    """What the log says of a species; money per skin without its price, lacings worn included."""
+    kind = Skin.objects.filter(species__iexact=name.strip())
+    own = kind.filter(owner=Skin.Owner.MINE)
+    done = list(own.filter(stage=Skin.Stage.FINISHED).order_by("-date_in", "-pk")[:LOOKED_AT])
+    lost = list(losses_read.lost(own).order_by("-date_in", "-pk")[:LOOKED_AT])
+    shares = cost.own_shares([*done, *lost], None)
+    before = _leg([shares[skin.tag] for skin in lost])
+    whole = _leg([shares[skin.tag] for skin in done])
+    nets = _nets(name)
+    gone, all_done = losses_read.lost(kind).count(), kind.filter(stage=Skin.Stage.FINISHED).count()
+    if whole is not None and before is None:
+        # Nothing was lost yet: reckoned as if it were lost at the very end, which is the dearest point.
+        before, after = whole, Leg()
+    elif whole is not None and before is not None:
+        money, hours = Fraction(whole.money) - Fraction(before.money), Fraction(whole.hours) - Fraction(before.hours)
+        after = Leg(max(money, Fraction(0)), max(hours, Fraction(0)))
+    else:
+        after = None
+    return Proposal(
+        species=name.strip(),
+        net=mean(nets) if nets else None,
+        before=before,
+        after=after,
+        rate=LossRate(gone, gone + all_done) if gone + all_done else None,
+        sold=len(nets),
+        done=len(done),
+        lost=len(lost),
+    )
+
+
+def _leg(shares: Sequence[Share]) -> Leg | None:
+    """The average money (materials, help, wear) and own hours of these skins."""
+    if not shares:
+        return None
+    wear = rates_read.plain()
+    money = [share.materials + share.paid_help + share.wear(wear) for share in shares]
+    return Leg(mean(money), mean(share.own_hours() for share in shares))
+
+
+def _nets(name: str) -> list[Fraction]:
+    """What each own skin of the species brought that was sold as one whole piece: taken less what selling it cost."""
+    papers = SaleLine.objects.filter(
+        kind=SaleLine.Kind.ARTICLE, standing=True, article__parts__skin__species__iexact=name.strip()
+    ).values("sale")
+    rows = sale_lines.lines(Sale.objects.filter(pk__in=papers))
+    found = []
+    for row in rows:
+        article = row.line.article
+        if article is None or not row.line.standing or row.line.quantity <= 0:
+            continue
+        parts = list(article.parts.all())
+        alike = all(part.skin.species.lower() == name.strip().lower() for part in parts)
+        taken = sum((Fraction(part.share_of, part.share_in) for part in parts), Fraction(0))
+        if alike and taken:
+            # Three pouches of a skin are a third each; a cushion of two is half a skin each: per whole skin, both.
+            found.append((Fraction(row.sold.taken) - Fraction(row.sold.selling)) / taken)
+    return found[-LOOKED_AT:]
+
+
+@dataclass(frozen=True)
+class Most:
+    """Most to pay for a raw skin `words`: at a rate, half up; below nought not even as a gift."""
+
+    words: str
+    price: Decimal
+
+
+def most(
+    net: Fraction, before: Leg, after: Leg, hourly: Decimal, salvage: Decimal, more: Iterable[tuple[str, Fraction]] = ()
+) -> list[Most]:
+    """At no loss, at one in ten, at one in three, and at the rates given."""
+    places = workshop.places()
+    rows = sorted([*RATES, *more], key=lambda row: row[1])
+    return [Most(words, losses.most_to_pay(net, before, after, hourly, rate, salvage, places)) for words, rate in rows]
+
+
+@dataclass(frozen=True)
+class ToCome:
+    """What a skin in work is still expected to take and bring, from finished ones of its kind. None: not known."""
+
+    net: Fraction | None
+    minutes: Fraction | None
+    money: Fraction | None
+    rate: Fraction
+    rate_of: LossRate | None
+
+
+def to_come(skin: Skin, share: Share, net: Fraction | None) -> ToCome:
+    """Usual cost and minutes of finished skins of the species less what this one bore already; `net` what a sale leaves."""
+    kind = Skin.objects.filter(species__iexact=skin.species)
+    done = list(kind.filter(stage=Skin.Stage.FINISHED).order_by("-date_in", "-pk")[:LOOKED_AT])
+    shares = list(cost.own_shares(done, None).values()) if done else []
+    wear = rates_read.plain()
+    lost, all_done = losses_read.lost(kind).count(), kind.filter(stage=Skin.Stage.FINISHED).count()
+    rate = LossRate(lost, lost + all_done) if lost + all_done else None
+    return ToCome(
+        net=net,
+        minutes=_rest([each.own_minutes for each in shares], share.own_minutes),
+        money=_rest([_money(each, wear) for each in shares], _money(share, wear)),
+        rate=rate.rate if rate else Fraction(0),
+        rate_of=rate,
+    )
+
+
+def _money(share: Share, wear: rates.Rates) -> Fraction:
+    return share.materials + share.paid_help + share.wear(wear)
+
+
+def _rest(usual: Sequence[Fraction], so_far: Fraction) -> Fraction | None:
+    return max(median(usual) - so_far, Fraction(0)) if usual else None
+
+
+def go_on(now: Decimal, finished: Fraction, minutes: Fraction, money: Fraction, rate: Fraction) -> Ahead:
+    """Stop or go: what it is expected to be worth finished against what it is worth now. Hours and money spent are gone."""
+    return losses.stop_or_go(
+        now,
+        finished,
+        Leg(money, minutes / rates.HOUR),
+        rates_read.current().wage_per_hour,
+        rate,
+        places=workshop.places(),
+    )
+
+
+def recent() -> list[Skin]:
+    """The last lost skins, the latest first."""
+    rows = losses_read.lost(Skin.objects.select_related("supplier"))
+    return list(rows.order_by("-lost_on", "tag")[:25])

@@ -1,0 +1,177 @@
+"""Losses: writing a skin off, who bears it, taking that back; how often it happens, and what a raw skin may cost."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from decimal import Decimal
+from fractions import Fraction
+from typing import Any
+
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import render
+from django.urls import reverse
+from django.views.decorators.http import require_safe
+
+from costing.make.cost.rates import selectors as rates
+from costing.make.cost.rules import Share
+from costing.make.losses import rules as losses
+from costing.make.losses import selectors as losses_read
+from costing.make.losses.rules import Leg, LossRate
+from costing.report.losses import selectors as read
+from costing.report.losses.forms import GoOnForm, MostForm
+from costing.report.losses.selectors import Proposal
+from inventory.base import selectors as workshop
+from inventory.models import Skin
+from inventory.money import half_up
+from inventory.templatetags import figures
+
+NOTHING = Decimal(0)
+
+
+MINUTES = 60
+
+
+EARLIEST = 1970
+
+
+@dataclass(frozen=True)
+class Rate:
+    """A line of a table of loss rates, the rate in words."""
+
+    name: str
+    lost: int
+    of: int
+    words: str
+    few: bool
+
+
+def percent(rate: Fraction) -> str:
+    return f"{half_up(rate * 100, 1).normalize():f} %"
+
+
+def _rates(found: dict[str, LossRate], nameless: str = "") -> list[Rate]:
+    return [Rate(name or nameless, each.lost, each.of, percent(each.rate), each.few) for name, each in found.items()]
+
+
+@require_safe
+def overview(request: HttpRequest) -> HttpResponse:
+    """Loss rates by step, species and supplier; what a raw skin may cost at most; the last losses."""
+    fates = read.fates()
+    tables = [
+        ("By step", "Step", _rates(losses.by_stage(fates))),
+        ("By species", "Species", _rates(losses.by_species(fates))),
+        ("By supplier", "From", _rates(losses.by_supplier(fates), "Nobody named")),
+    ]
+    return render(
+        request,
+        "costing/report/losses/losses.html",
+        {
+            "title": "Losses",
+            "room": "Books",
+            "trail": [("Books", reverse("books"))],
+            "tables": tables,
+            "any": bool(fates),
+            "few": losses.FEW,
+            "year": workshop.today().year,
+            "recent": read.recent(),
+            **_most(request),
+        },
+    )
+
+
+def _most(request: HttpRequest) -> dict[str, Any]:
+    """The most to pay, from what was typed and, where a box is empty, from the log."""
+    kinds = read.species()
+    if not kinds:
+        return {}
+    form = MostForm(request.GET if "species" in request.GET else None, species=kinds)
+    typed = form.cleaned_data if form.is_bound and form.is_valid() else {}
+    log = read.proposed(typed.get("species") or kinds[0])
+    return {"form": form, "log": log, "said": _said(log), **_reckoned(form, typed, log)}
+
+
+def _reckoned(form: MostForm, typed: dict[str, Any], log: Proposal) -> dict[str, Any]:
+    if form.is_bound and not form.is_valid():
+        return {}
+    row = rates.current()
+    net = log.net if typed.get("net") is None else Fraction(typed["net"])
+    before = _leg(typed, "before", log.before)
+    after = _leg(typed, "after", log.after)
+    hourly = row.wage_per_hour + row.overhead_per_hour if typed.get("hourly") is None else typed["hourly"]
+    more = [(f"at your own rate, {log.rate.lost} of {log.rate.of} finished or lost", log.rate.rate)] if log.rate else []
+    if typed.get("rate") is not None:
+        more.append((f"at {typed['rate'].normalize():f} %", Fraction(typed["rate"]) / 100))
+    missing = [
+        words
+        for words, value in (
+            ("what a sale leaves", net),
+            ("money and work until it may be lost", before),
+            ("money and work after it", after),
+        )
+        if value is None
+    ]
+    if missing or net is None or before is None or after is None:
+        return {"missing": missing}
+    found = read.most(net, before, after, hourly, typed.get("salvage") or NOTHING, more)
+    return {"most": found, "hourly": hourly, "gift": any(each.price < 0 for each in found)}
+
+
+def _leg(typed: dict[str, Any], name: str, log: Leg | None) -> Leg | None:
+    money, minutes = typed.get(f"{name}_money"), typed.get(f"{name}_minutes")
+    if log is None and (money is None or minutes is None):
+        return None
+    known = log or Leg()
+    return Leg(
+        Fraction(known.money) if money is None else Fraction(money),
+        Fraction(known.hours) if minutes is None else Fraction(minutes) / MINUTES,
+    )
+
+
+def _said(log: Proposal) -> list[tuple[str, str]]:
+    """What the log proposes, in words."""
+    found = []
+    if log.net is not None:
+        found.append(("A sale leaves", f"{figures.money(log.net)} on average of {log.sold} sold"))
+    if log.before is not None:
+        told = f"{log.lost} lost" if log.lost else f"{log.done} finished, as none was lost: reckoned as lost at the end"
+        found.append(("Until it may be lost", f"{_words(log.before)}, from {told}"))
+    if log.after is not None:
+        found.append(("After that", f"{_words(log.after)}, from {log.done} finished"))
+    if log.rate is not None:
+        few = ": too few to say much" if log.rate.few else ""
+        found.append(("Lost", f"{log.rate.lost} of {log.rate.of} finished or lost, {percent(log.rate.rate)}{few}"))
+    return found
+
+
+def _words(leg: Leg) -> str:
+    return f"{figures.money(Fraction(leg.money))} and {figures.hours(Fraction(leg.hours) * MINUTES)}"
+
+
+def of_lost(row: Skin) -> dict[str, Any]:
+    """Both ways to bear a loss, and what may be done about it."""
+    both = losses_read.both(row)
+    if both is None:
+        return {}
+    each = [(tag, share.book, share.full) for tag, share in both.found.each.items()]
+    return {"both": both, "each": each, "spread": bool(row.loss_spread and each)}
+
+
+def of_going_on(request: HttpRequest, row: Skin, share: Share, price_left: Fraction | None) -> dict[str, Any]:
+    """Stop or go. `?now=` and the rest say what the log does not know."""
+    form = GoOnForm(request.GET if {"now", "done", "minutes", "money"} & set(request.GET) else None)
+    typed = form.cleaned_data if form.is_bound and form.is_valid() else {}
+    log = read.to_come(row, share, price_left)
+    net = log.net if typed.get("done") is None else Fraction(typed["done"])
+    minutes = log.minutes if typed.get("minutes") is None else Fraction(typed["minutes"])
+    money = log.money if typed.get("money") is None else Fraction(typed["money"])
+    found = None
+    if net is not None and minutes is not None and money is not None and not form.errors:
+        found = read.go_on(typed.get("now") or NOTHING, net, minutes, money, log.rate)
+    return {
+        "go_form": form,
+        "go": found,
+        "go_net": net,
+        "go_minutes": minutes,
+        "go_money": money,
+        "go_rate": f"{log.rate_of.lost} of {log.rate_of.of} of its kind were lost" if log.rate_of else "",
+    }

@@ -1,0 +1,194 @@
+"""What everything is worth at book cost on a day: consumables, raw skins, work begun, finished pieces.
+
+Own hours are never in it. A customer's skin counts nothing; materials put into it count as work begun until it is handed over.
+What left by then (sold, handed over, gone home undone, given away) is no stock; it stands apart so that everything can be added up.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from dataclasses import dataclass, field
+from datetime import date
+from decimal import Decimal
+from fractions import Fraction
+
+from costing.make.batches.models import Batch, BatchSkin
+from costing.make.cost import rules as cost
+from costing.make.cost import selectors as cost_read
+from costing.make.cost.reallocation import selectors as reallocation
+from costing.make.cost.rules import Share
+from costing.make.losses import selectors as losses
+from inventory import money
+from inventory.base import selectors as workshop
+from inventory.ledger import selectors as ledger
+from inventory.models import OUT, ArticleSkin, Material, Move, Skin
+from inventory.places.moves import selectors as moves
+
+NOTHING = Decimal(0)
+
+
+@dataclass(frozen=True)
+class Held:
+    """A material's balance on the day, in its base unit and in money."""
+
+    material: Material
+    quantity: Decimal
+    value: Decimal
+
+
+@dataclass(frozen=True)
+class StockValue:
+    """`lost` is what lost skins had cost; it is no longer stock and stands here so that everything can be added up. A loss
+    that is spread counts nothing here: the others bear it, and what its scrap brought is the cost of scrap sold.
+
+    `gone` is what pieces that left had cost, by why they left, each rounded; `exact` the same and the losses before rounding.
+    `sharing` is what rounding each piece and each loss to the cent left over of the exact shares: under half a cent apiece.
+    `with_others` is the part of `finished` that stood at galleries that day. `skins` is what raw skins and skins in work had
+    cost, exact, by part and tag ("" for what no skin bore yet); `books` what finished pieces cost, by article id, and `works`
+    the same of pieces on customers' skins.
+    """
+
+    on: date
+    materials: tuple[Held, ...]
+    raw_skins: Decimal
+    in_work: Decimal
+    finished: Decimal
+    lost: Decimal
+    sharing: Decimal
+    gone: dict[str, Decimal] = field(default_factory=dict)
+    exact: dict[str, Fraction] = field(default_factory=dict)
+    with_others: Decimal = NOTHING
+    skins: dict[str, dict[str, Fraction]] = field(default_factory=dict)
+    books: dict[int, Decimal] = field(default_factory=dict)
+    works: dict[int, Decimal] = field(default_factory=dict)
+
+    @property
+    def consumables(self) -> Decimal:
+        return sum((held.value for held in self.materials), NOTHING)
+
+    @property
+    def total(self) -> Decimal:
+        return self.consumables + self.raw_skins + self.in_work + self.finished
+
+
+def at(on: date) -> StockValue:
+    """The stock sheet of the end of `on`."""
+    places = workshop.places()
+    skins = list(Skin.objects.filter(date_in__lte=on).order_by("pk"))
+    shares = cost_read.skin_shares(skins, on)
+    parts = list(ArticleSkin.objects.filter(article__finished_on__lte=on).select_related("article__cost", "skin"))
+    begun = _in_work(on)
+    used: dict[int, Fraction] = defaultdict(Fraction)
+    for part in parts:
+        used[part.skin_id] += Fraction(part.share_of, part.share_in)
+    exact: dict[str, Fraction] = defaultdict(Fraction, in_work=_unshared(on))
+    by_tag: dict[str, dict[str, Fraction]] = {"raw": {}, "in_work": {"": exact["in_work"]} if exact["in_work"] else {}}
+    lost, scrapped, delivered, everything = NOTHING, NOTHING, NOTHING, exact["in_work"]
+    home = losses.went(on)
+    borne = {each.skin.pk for each in reallocation.standing(on)}
+    for skin in skins:
+        book = shares[skin.tag].book()
+        everything += book
+        if skin.pk in borne:
+            # The others bear it; what is left is the cost of the scrap that was sold.
+            scrapped += money.half_up(book, places)
+            exact[Move.Why.SOLD] += book
+            continue
+        if skin.pk in home:
+            # The work on it went home with it, billed or not.
+            delivered += money.half_up(book, places)
+            exact[Move.Why.DELIVERED] += book
+            continue
+        if skin.lost_on and skin.lost_on <= on:
+            lost += money.half_up(book, places)
+            exact["lost"] += book
+            continue
+        part_of = "in_work" if skin.pk in begun or used[skin.pk] else "raw"
+        exact[part_of] += book * (1 - used[skin.pk])
+        if used[skin.pk] < 1:
+            by_tag[part_of][skin.tag] = book * (1 - used[skin.pk])
+    pieces, books, works = _pieces(parts, shares, places, _left(on), exact)
+    for why, left in ((Move.Why.SOLD, scrapped), (Move.Why.DELIVERED, delivered)):
+        if left:
+            pieces[why] = pieces.get(why, NOTHING) + left
+    finished = pieces.pop("finished", NOTHING)
+    raw = money.half_up(exact["raw"], places)
+    in_work = money.half_up(exact["in_work"], places) + pieces.pop("customers", NOTHING)
+    sharing = money.half_up(everything, places) - raw - in_work - finished - lost - sum(pieces.values(), NOTHING)
+    others = sum((books.get(pk, NOTHING) for pk in moves.with_others(on)), NOTHING)
+    return StockValue(
+        on,
+        materials(on),
+        raw,
+        in_work,
+        finished,
+        lost,
+        sharing,
+        gone=dict(pieces),
+        exact=dict(exact),
+        with_others=others,
+        skins=by_tag,
+        books=books,
+        works=works,
+    )
+
+
+def materials(on: date) -> tuple[Held, ...]:
+    """Materials with anything on the shelf that day, by name."""
+    held = ledger.balances(on)
+    rows = Material.objects.in_bulk([pk for pk, (quantity, _) in held.items() if quantity])
+    found = [Held(row, *held[pk]) for pk, row in rows.items()]
+    return tuple(sorted(found, key=lambda each: (each.material.name, each.material.code)))
+
+
+def _pieces(
+    parts: list[ArticleSkin],
+    shares: dict[str, Share],
+    places: int,
+    left: dict[int, str],
+    exact: dict[str, Fraction],
+) -> tuple[dict[str, Decimal], dict[int, Decimal], dict[int, Decimal]]:
+    """Book cost of pieces by where they are: `finished`, `customers` (work on their skins), or why they left.
+
+    With it the book cost of each finished piece by its id, and of each piece on a customer's skin. Each split of pieces is
+    rounded once, so that its pieces add up; `exact` takes the same before rounding.
+    """
+    pieces = cost_read.piece_shares(parts, shares)
+    splits: dict[str, set[int]] = defaultdict(set)
+    where: dict[int, str] = {}
+    for part in parts:
+        splits[part.article.cost.split].add(part.article_id)
+        here = "customers" if part.article.customers else "finished"
+        where[part.article_id] = left.get(part.article_id, here)
+    found: dict[str, Decimal] = defaultdict(Decimal)
+    each: dict[str, dict[int, Decimal]] = {"finished": {}, "customers": {}}
+    for articles in splits.values():
+        members = sorted(articles)
+        for pk, book in zip(members, cost.split_books([pieces[pk] for pk in members], places), strict=True):
+            found[where[pk]] += book
+            exact[where[pk]] += pieces[pk].book()
+            if where[pk] in each:
+                each[where[pk]][pk] = book
+    return found, each["finished"], each["customers"]
+
+
+def _left(on: date) -> dict[int, str]:
+    """By article id: why it had left by the end of the day."""
+    last: dict[int, str] = {}
+    for article, why in moves.standing().filter(article__isnull=False, on__lte=on).values_list("article", "why"):
+        last[article] = why
+    return {article: why for article, why in last.items() if why in OUT}
+
+
+def _in_work(on: date) -> set[int]:
+    """Skins that were put into a batch by then in which something was written for a day up to then."""
+    rows = BatchSkin.objects.filter(joined_on__lte=on)
+    used = rows.filter(batch__uses__posting__on__lte=on).values_list("skin", flat=True)
+    worked = rows.filter(batch__labour__on__lte=on).values_list("skin", flat=True)
+    return {*used, *worked}
+
+
+def _unshared(on: date) -> Fraction:
+    """Materials in batches that no skin could bear yet."""
+    found = cost_read.batch_shares(Batch.objects.all(), on)
+    return sum((rest.book() for _, rest in found.values()), Fraction(0))

@@ -1,0 +1,236 @@
+"""What a year brought in, gathered for `costing.results`: two profits, the bridge, the stock identity, hours, pieces, fairs.
+
+Every figure comes from the entries themselves. The number of queries does not grow with sales, skins or pieces.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import date, timedelta
+from decimal import Decimal
+from fractions import Fraction
+
+from django.db.models import QuerySet, Sum
+
+from costing.make.cost.rates import selectors as rates
+from costing.make.labour.models import LabourLine
+from costing.report.valuation import selectors as valuation
+from costing.report.valuation.selectors import StockValue
+from costing.report.year.profit import rules as profit
+from costing.sell.expenses.hours.models import SideHours
+from costing.sell.expenses.models import Expense
+from costing.sell.fairs import rules as fairs_rules
+from costing.sell.fairs.models import Fair
+from costing.sell.fairs.selectors import fair_days
+from costing.sell.payments import selectors as payments
+from costing.sell.sales.lines import rules as sale_lines
+from costing.sell.sales.lines import selectors as sale_lines_read
+from costing.sell.sales.models import Sale
+from inventory.base import selectors as workshop
+from inventory.models import Kind, Move, Movement, Skin
+from inventory.money import half_up
+
+NOTHING = Decimal(0)
+
+
+MINUTES = 60
+
+
+SOLD = (Move.Why.SOLD, Move.Why.DELIVERED)
+
+
+GROUPS: dict[str, Callable[[sale_lines.Sold], str]] = {
+    "species": lambda row: row.species,
+    "method": lambda row: row.method,
+    "channel": lambda row: row.channel,
+    "fair": lambda row: row.fair,
+    "piece": lambda row: row.what,
+}
+
+
+@dataclass(frozen=True)
+class Year:
+    """Results from `first` to `last`. `gone` says where the stock went, `conservation` whether all of it is told.
+
+    `parts` is the stock at the end. `deposits` (money held for what is not handed over) and `owed` (by buyers, without tax)
+    are of the last day too.
+    """
+
+    first: date
+    last: date
+    turnover: Decimal
+    tax: Decimal
+    received: Decimal
+    stock: profit.Stock
+    parts: StockValue
+    gone: profit.Gone
+    conservation: profit.Conservation
+    selling: profit.Selling
+    overheads: profit.Overheads
+    stock_profit: Decimal
+    cash_profit: Decimal
+    bridge: profit.Bridge
+    making_hours: Fraction
+    stall_hours: Fraction
+    other_hours: Fraction
+    per_hour: Decimal | None
+    per_making_hour: Decimal | None
+    deposits: Decimal
+    owed: Decimal
+
+    @property
+    def hours(self) -> Fraction:
+        return self.making_hours + self.stall_hours + self.other_hours
+
+
+def year(number: int) -> Year:
+    """The calendar year; of one that still runs, what is written of it."""
+    first, last = date(number, 1, 1), date(number, 12, 31)
+    eve = first - timedelta(days=1)
+    before, after = valuation.at(eve), valuation.at(last)
+    moved = _moved(first, last)
+    stock = profit.Stock(
+        opening=before.total + moved[Kind.OPENING],
+        materials=moved[Kind.RECEIPT],
+        skins=_sum(Skin.objects.filter(date_in__range=(first, last)), "price"),
+        closing=after.total,
+        paid_help=_sum(LabourLine.objects.filter(on__range=(first, last)), "paid"),
+    )
+    gone = _gone(moved, before, after)
+    spent = _spent(first, last)
+    selling = profit.Selling(
+        fees=spent[Expense.Kind.FEE],
+        postage=spent[Expense.Kind.POSTAGE],
+        pitches=spent[Expense.Kind.PITCH],
+        fuel=spent[Expense.Kind.FUEL],
+        other=spent[Expense.Kind.OTHER],
+    )
+    overhead = spent[Expense.Kind.OVERHEAD]
+    sales = Sale.objects.filter(on__range=(first, last))
+    turnover = _sum(sales, "net")
+    was, now = payments.at(eve, last)
+    received = now.received - was.received
+    by_stock = profit.stock_basis(turnover, stock, selling, overhead, gone.own_use)
+    by_cash = profit.cash_basis(
+        received, stock.materials, stock.skins, selling.total, overhead, gone.own_use, stock.paid_help
+    )
+    making, stall, other = _hours(first, last)
+    places = workshop.places()
+    return Year(
+        first=first,
+        last=last,
+        turnover=turnover,
+        tax=_sum(sales, "tax"),
+        received=received,
+        stock=stock,
+        parts=after,
+        gone=gone,
+        conservation=profit.conservation(stock, gone),
+        selling=selling,
+        overheads=profit.overheads(_borne(first, last), overhead, places),
+        stock_profit=by_stock,
+        cash_profit=by_cash,
+        bridge=profit.bridge(
+            by_stock,
+            by_cash,
+            profit.Change(stock.opening, stock.closing),
+            profit.Change(was.owed, now.owed),
+            profit.Change(was.held, now.held),
+        ),
+        making_hours=making,
+        stall_hours=stall,
+        other_hours=other,
+        per_hour=sale_lines.per_hour(by_stock, making + stall + other, places),
+        per_making_hour=sale_lines.per_hour(by_stock, making, places),
+        deposits=now.held,
+        owed=now.owed,
+    )
+
+
+def _sum(rows: QuerySet[Sale] | QuerySet[Skin] | QuerySet[LabourLine], field: str) -> Decimal:
+    return rows.aggregate(total=Sum(field))["total"] or NOTHING
+
+
+def _moved(first: date, last: date) -> dict[str, Decimal]:
+    """By kind of posting: value that came onto the shelf in the time, below nought where it left."""
+    rows = Movement.objects.filter(on__range=(first, last)).order_by().values_list("kind").annotate(total=Sum("value"))
+    return defaultdict(Decimal, rows)
+
+
+def _gone(moved: dict[str, Decimal], before: StockValue, after: StockValue) -> profit.Gone:
+    """Where it went in the time. Pieces and losses at their exact cost, rounded once a heading."""
+    places = workshop.places()
+
+    def exact(*names: str) -> Decimal:
+        change = sum(
+            (after.exact.get(name, Fraction(0)) - before.exact.get(name, Fraction(0)) for name in names), Fraction(0)
+        )
+        return half_up(change, places)
+
+    gone, lost = exact(*SOLD), exact("lost")
+    spoiled = exact(Move.Why.SPOILED, Move.Why.MISSING)
+    own_use, given = exact(Move.Why.OWN_USE), exact(Move.Why.GIVEN)
+    rounded = _rounded(after) - _rounded(before)
+    return profit.Gone(
+        sold=gone,
+        spoiled=lost + spoiled - moved[Kind.SPOILED],
+        boxes=-moved[Kind.SOLD],
+        differences=-moved[Kind.COUNT],
+        own_use=own_use - moved[Kind.OWN_USE],
+        given=given - moved[Kind.GIVEN],
+        other=-moved[Kind.OTHER],
+        sharing=rounded - gone - lost - spoiled - own_use - given,
+    )
+
+
+def _rounded(value: StockValue) -> Decimal:
+    """What was written off piece by piece, with what rounding each of them left over."""
+    return value.lost + sum(value.gone.values(), NOTHING) + value.sharing
+
+
+def _spent(first: date, last: date) -> dict[str, Decimal]:
+    rows = Expense.objects.filter(on__range=(first, last)).order_by().values_list("kind").annotate(total=Sum("amount"))
+    return defaultdict(Decimal, rows)
+
+
+def _hours(first: date, last: date) -> tuple[Fraction, Fraction, Fraction]:
+    """Own hours on skins, at stalls, and at everything else."""
+    made = LabourLine.objects.filter(on__range=(first, last), paid=0).aggregate(total=Sum("minutes"))["total"]
+    fairs = Fair.objects.filter(on__range=(first, last)).aggregate(total=Sum("stall_minutes"))["total"]
+    side = dict(
+        SideHours.objects.filter(on__range=(first, last)).order_by().values_list("kind").annotate(Sum("minutes"))
+    )
+    stall = side.pop(SideHours.Kind.STALL, NOTHING) + (fairs or NOTHING)
+    minutes = (made or NOTHING, stall, sum(side.values(), NOTHING))
+    making, stalls, other = (Fraction(each) / MINUTES for each in minutes)
+    return making, stalls, other
+
+
+def _borne(first: date, last: date) -> list[tuple[Fraction, Decimal]]:
+    """Hours of making with the overhead rate of their day; those of paid help bear it too, as in a piece's full cost."""
+    rows = LabourLine.objects.filter(on__range=(first, last)).order_by().values_list("on")
+    by_day = rates.history().overheads(rows.annotate(total=Sum("minutes")))
+    return [(Fraction(minutes) / MINUTES, rate) for minutes, rate in by_day]
+
+
+def pieces(first: date, last: date) -> list[sale_lines.Sold]:
+    """Every piece, job and spoiled skin sold or credited in the time, with its share of postage charged and selling costs."""
+    return sold(Sale.objects.filter(on__range=(first, last)))
+
+
+def sold(papers: QuerySet[Sale]) -> list[sale_lines.Sold]:
+    """The same of these papers."""
+    return [row.sold for row in sale_lines_read.lines(papers)]
+
+
+def by(group: str, first: date, last: date) -> dict[str, sale_lines.PieceResult]:
+    """What the time brought by `species`, `method`, `channel`, `fair` or `piece`, the best paid hour first."""
+    return profit.grouped(pieces(first, last), GROUPS[group], workshop.places())
+
+
+def by_fair(first: date, last: date) -> list[tuple[Fair, fairs_rules.FairResult]]:
+    """What each fair of the time left, and per hour at the stall."""
+    days = fair_days(Fair.objects.filter(on__range=(first, last)))
+    return [(fair, fairs_rules.result(day, workshop.places())) for fair, day in days]

@@ -1,0 +1,69 @@
+"""Customers: the list with what they owe, and one with their papers."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+
+from django.db.models import Count, IntegerField, OuterRef, QuerySet, Subquery
+from django.db.models.functions import Coalesce
+
+from costing.sell.customers.models import Customer
+from costing.sell.jobs.models import Job
+from costing.sell.payments import selectors as payments
+from costing.sell.payments.models import Payment
+from costing.sell.payments.rules import Balance
+from costing.sell.sales.models import Sale
+
+NOTHING = Decimal(0)
+
+
+@dataclass(frozen=True)
+class Paper:
+    """One paper of a customer and how it stands; a credit has no balance of its own."""
+
+    sale: Sale
+    balance: Balance | None
+
+
+def listed() -> QuerySet[Customer]:
+    """Every customer by name, with how many jobs and papers they have."""
+    return Customer.objects.annotate(
+        job_count=_count(Job.objects.filter(customer=OuterRef("pk"))),
+        sale_count=_count(Sale.objects.filter(customer=OuterRef("pk"))),
+    ).order_by("name")
+
+
+def _count(rows: QuerySet[Job] | QuerySet[Sale]) -> Coalesce:
+    found = rows.order_by().values("customer").annotate(of=Count("pk")).values("of")
+    return Coalesce(Subquery(found, output_field=IntegerField()), 0)
+
+
+def owed_by(customers: Iterable[Customer], on: date) -> dict[int, Decimal]:
+    """By customer id: what is left of their papers at the end of a day."""
+    left: dict[int, Decimal] = defaultdict(Decimal)
+    rows = payments.settled().filter(customer__in=list(customers), on__lte=on).exclude(kind=Sale.Kind.CREDIT)
+    for sale in rows:
+        left[sale.customer_id or 0] += payments.balance(sale, on).left
+    return left
+
+
+def papers_of(customer: Customer, on: date) -> list[Paper]:
+    """Sales and credits, the last one first."""
+    return [
+        Paper(sale, None if sale.kind == Sale.Kind.CREDIT else payments.balance(sale, on))
+        for sale in payments.settled().filter(customer=customer).order_by("-on", "-pk")
+    ]
+
+
+def deposits_of(customer: Customer) -> Decimal:
+    """What is paid towards jobs that are not handed over."""
+    held = Payment.objects.filter(job__customer=customer, job__handed_over_on__isnull=True)
+    return sum(held.values_list("amount", flat=True), NOTHING)
+
+
+def names() -> list[str]:
+    return list(Customer.objects.values_list("name", flat=True))

@@ -1,0 +1,41 @@
+"""Money in and out that is not stock: what customers paid, what selling and the year cost, hours that made nothing."""
+
+from __future__ import annotations
+
+from django.conf import settings
+from django.db import models
+from django.db.models import Q
+
+from inventory.fields import QuantityField
+
+
+class SideHours(models.Model):
+    """Hours that no skin bears: stall, buying, photos, papers. They count when the year is asked what an hour earned."""
+
+    class Kind(models.TextChoices):
+        STALL = "stall", "Stall"
+        PAPERS = "papers", "Papers, buying, photos"
+        OTHER = "other", "Other"
+
+    on = models.DateField()
+    kind = models.CharField(max_length=6, choices=Kind.choices)
+    minutes = QuantityField()
+    words = models.CharField(max_length=80, blank=True)
+    written_at = models.DateTimeField(auto_now_add=True)
+    written_by = models.ForeignKey(
+        settings.AUTH_USER_MODEL, on_delete=models.PROTECT, null=True, blank=True, related_name="side_hours"
+    )
+    reverses = models.OneToOneField("self", on_delete=models.PROTECT, null=True, blank=True, related_name="reversed_by")
+
+    class Meta:
+        ordering = ["-on", "-pk"]
+        verbose_name_plural = "side hours"
+        constraints = [
+            models.CheckConstraint(
+                condition=Q(reverses__isnull=True, minutes__gt=0) | Q(reverses__isnull=False, minutes__lt=0),
+                name="side_hours_positive_unless_taken_back",
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.kind} {self.minutes}"

@@ -1,0 +1,55 @@
+"""Money in and out that is not stock: what customers paid, what selling and the year cost, hours that made nothing."""
+
+from __future__ import annotations
+
+from django.conf import settings
+from django.db import models
+from django.db.models import Q
+
+from costing.sell.fairs.models import Fair
+from costing.sell.sales.models import Sale
+from inventory.fields import MoneyField
+
+
+class Expense(models.Model):
+    """What selling cost (fee, postage, pitch, fuel) or the year cost (overhead). `withheld`: kept back by who paid us."""
+
+    class Kind(models.TextChoices):
+        FEE = "fee", "Selling fee"
+        POSTAGE = "postage", "Postage"
+        PITCH = "pitch", "Pitch"
+        FUEL = "fuel", "Fuel"
+        OVERHEAD = "overhead", "Overhead"
+        OTHER = "other", "Other selling cost"
+
+    on = models.DateField()
+    kind = models.CharField(max_length=8, choices=Kind.choices)
+    amount = MoneyField()
+    words = models.CharField(max_length=200, blank=True)
+    sale = models.ForeignKey(Sale, on_delete=models.PROTECT, null=True, blank=True, related_name="expenses")
+    fair = models.ForeignKey(Fair, on_delete=models.PROTECT, null=True, blank=True, related_name="expenses")
+    withheld = models.BooleanField(default=False)
+    written_at = models.DateTimeField(auto_now_add=True)
+    written_by = models.ForeignKey(
+        settings.AUTH_USER_MODEL, on_delete=models.PROTECT, null=True, blank=True, related_name="expenses"
+    )
+    reverses = models.OneToOneField("self", on_delete=models.PROTECT, null=True, blank=True, related_name="reversed_by")
+
+    class Meta:
+        ordering = ["-on", "-pk"]
+        constraints = [
+            models.CheckConstraint(
+                condition=Q(reverses__isnull=True, amount__gt=0) | Q(reverses__isnull=False, amount__lt=0),
+                name="expense_positive_unless_taken_back",
+            ),
+            models.CheckConstraint(
+                condition=Q(kind__in=["fee", "postage", "pitch", "fuel", "overhead", "other"]),
+                name="expense_kind_known",
+            ),
+            models.CheckConstraint(
+                condition=Q(withheld=False) | Q(sale__isnull=False), name="expense_withheld_from_a_sale"
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.kind} {self.amount}"

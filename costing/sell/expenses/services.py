@@ -1,0 +1,112 @@
+"""Costs that are not stock: what selling one sale or one fair cost, and what the year cost whatever was sold.
+
+Nothing is edited: a mistake is taken back by a linked entry of the same size.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+
+from django.contrib.auth.models import User
+from django.db import transaction
+
+from costing.sell.expenses.models import Expense
+from costing.sell.fairs.models import Fair
+from costing.sell.payments import services as payments
+from costing.sell.sales.models import Sale
+from inventory.base import checks
+from inventory.base import services as entries
+from inventory.base import services as entries_services
+from inventory.base.checks import coins
+from inventory.errors import Refused
+from inventory.permits import Act, Person, require
+
+
+@transaction.atomic
+def spend(
+    *,
+    kind: str,
+    amount: Decimal,
+    on: date,
+    words: str = "",
+    sale: Sale | None = None,
+    fair: Fair | None = None,
+    withheld: bool = False,
+    by: Person = None,
+    request_key: str | None = None,
+) -> Expense:
+    """What selling or the year cost. `withheld`: kept back by who pays for a sale, such as a gallery's fee."""
+    writer = require(by, Act.BOOKS)
+    if done := entries_services.earlier(request_key, Expense, "spend"):
+        return done
+    made = pay_out(kind=kind, amount=amount, on=on, words=words, sale=sale, fair=fair, withheld=withheld, writer=writer)
+    return entries_services.keep(request_key, made)
+
+
+def pay_out(
+    *,
+    kind: str,
+    amount: Decimal,
+    on: date,
+    words: str = "",
+    sale: Sale | None = None,
+    fair: Fair | None = None,
+    withheld: bool = False,
+    writer: User | None,
+) -> Expense:
+    """For services that book a cost with a sale, inside their transaction."""
+    checks.day(on)
+    checks.positive(coins(amount, "The amount", field="amount"), "The amount", field="amount")
+    if kind not in Expense.Kind.values:
+        raise Refused(f"{kind!r} is no kind of cost; choose one of {', '.join(Expense.Kind.values)}.", field="kind")
+    if withheld:
+        if sale is None:
+            raise Refused("Money is withheld from a sale; name the sale.", field="sale")
+        payments.refuse_more_than_owed(sale, amount)
+    return Expense.objects.create(
+        on=on,
+        kind=kind,
+        amount=amount,
+        words=checks.text(words, "The words", field="words", longest=200),
+        sale=sale,
+        fair=fair or (sale.fair if sale is not None else None),
+        withheld=withheld,
+        written_by=writer,
+    )
+
+
+def take_back(
+    *, expense: Expense, on: date | None = None, by: Person = None, request_key: str | None = None
+) -> Expense:
+    """A cost that never was."""
+    return entries.take_back(
+        expense, _mirrored, already="This cost is taken back already.", on=on, by=by, request_key=request_key
+    )
+
+
+def _mirrored(row: Expense, on: date) -> Expense:
+    return Expense(
+        on=on,
+        kind=row.kind,
+        amount=-row.amount,
+        words=row.words,
+        sale=row.sale,
+        fair=row.fair,
+        withheld=row.withheld,
+    )
+
+
+@dataclass(frozen=True)
+class Cost:
+    """What this sale cost: fee, postage. `withheld` was kept back by who pays us, and counts as paid by the buyer.
+
+    No `amount`: what the sale's channel keeps of the whole, in percent; nothing is written where that is nothing.
+    """
+
+    kind: str
+    amount: Decimal | None = None
+    words: str = ""
+    withheld: bool = False
+    on: date | None = None

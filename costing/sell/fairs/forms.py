@@ -1,0 +1,78 @@
+"""Forms of fairs: the plan, what is packed, a sale in three touches, the count-back; and the month of a gallery."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import Any
+
+from django import forms
+
+from costing.sell.fairs.models import Fair
+from costing.sell.sales.offers.forms import ChannelField, PickField, piece_words
+from inventory.base.checks import coins
+from inventory.errors import Refused
+from inventory.models import Article, Place
+from inventory.web.fields import MoneyBox, Suggest
+from inventory.web.forms import DayField, EntryForm, FigureField, Finder, words
+
+
+def names() -> list[str]:
+    """Fairs of before: the same name every year."""
+    return list(Fair.objects.order_by("name").values_list("name", flat=True).distinct()[:60])
+
+
+class FairForm(EntryForm):
+    name = forms.CharField(max_length=80, widget=Suggest(names))
+    on = DayField(label="Day")
+    place = forms.ModelChoiceField(
+        Place.objects.filter(kind__in=[Place.Kind.FAIR, Place.Kind.VAN, Place.Kind.OTHER]),
+        required=False,
+        empty_label="Not said",
+        label="Packed into",
+        help_text="The fair box, the van: pieces are there until they are sold or back.",
+    )
+    note = forms.CharField(max_length=200, required=False)
+
+
+class PackForm(EntryForm):
+    on = DayField(label="Packed on")
+
+    def __init__(self, *args: Any, pieces: Iterable[Article], **options: Any) -> None:
+        super().__init__(*args, **options)
+        self.fields["articles"] = PickField([(row.number, piece_words(row)) for row in pieces], label="Pieces")
+
+
+class FairSellForm(EntryForm):
+    """The price in the box is the one that is taken; the list price is what was asked, if it is higher."""
+
+    price = MoneyBox(label="Price")
+    on = DayField(label="Day")
+    cash = ChannelField(label="Cash goes through")
+    card = ChannelField(label="A card goes through", help_text="What it keeps is written as a cost.")
+
+    def clean_price(self) -> Any:
+        price = self.cleaned_data["price"]
+        try:
+            return coins(price, "The price", field="price")
+        except Refused as refusal:
+            raise forms.ValidationError(str(refusal)) from None
+
+
+class CountBackForm(EntryForm):
+    on = DayField(label="Counted on")
+    to = forms.ModelChoiceField(Place.objects.all(), required=False, empty_label="Not said", label="They go back to")
+    hours = FigureField(label="Hours at the stall", unit="h", help_text="With setting up and packing away.")
+
+    def __init__(self, *args: Any, pieces: Iterable[Article], **options: Any) -> None:
+        super().__init__(*args, **options)
+        self.fields["back"] = PickField(
+            [(row.number, piece_words(row)) for row in pieces],
+            label="These came back",
+            help_text="Count what lies before you; what is not ticked and not sold is missing.",
+        )
+        self.order_fields(["back", "to", "hours", "on"])
+
+
+class FairFinder(Finder):
+    looks_in = ("name", "note", "place__name")
+    words = words("Name")

@@ -1,0 +1,139 @@
+"""Reads of fairs and galleries: what is packed, what a day left, what a gallery holds and what it owes for what it sold."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from dataclasses import dataclass
+from decimal import Decimal
+from fractions import Fraction
+
+from django.db.models import Count, Exists, OuterRef, Prefetch, QuerySet, Sum
+
+from costing.sell.errors import NeverBreaksEven
+from costing.sell.expenses.models import Expense
+from costing.sell.fairs import rules as fairs_rules
+from costing.sell.fairs.models import Fair, FairPiece
+from costing.sell.fairs.rules import FairDay, FairResult
+from costing.sell.payments import selectors as payments
+from costing.sell.payments.models import Payment
+from costing.sell.pricing.channels.models import Channel
+from costing.sell.sales.lines import rules as sale_lines
+from costing.sell.sales.lines import selectors as sale_lines_read
+from costing.sell.sales.models import Sale, SaleLine
+from costing.sell.sales.offers import selectors as offers
+from inventory.base import selectors as workshop
+from inventory.models import Article, Place
+
+NOTHING = Decimal(0)
+
+
+MINUTES = 60
+
+
+def fair_days(rows: QuerySet[Fair]) -> list[tuple[Fair, fairs_rules.FairDay]]:
+    """The money of these fairs, the earliest first."""
+    things: dict[int, list[sale_lines.Sold]] = defaultdict(list)
+    fairs = list(rows.prefetch_related("expenses").order_by("on", "pk"))
+    sales = Sale.objects.filter(fair__in=fairs)
+    for row in sale_lines_read.lines(sales):
+        things[row.sale.fair_id or 0].append(row.sold)
+    taken: dict[int, Decimal] = dict(sales.order_by().values_list("fair").annotate(Sum("net")))
+    return [(fair, _fair_day(fair, taken.get(fair.pk, NOTHING), things[fair.pk])) for fair in fairs]
+
+
+def _fair_day(fair: Fair, taken: Decimal, things: list[sale_lines.Sold]) -> fairs_rules.FairDay:
+    spent: dict[str, Decimal] = defaultdict(Decimal)
+    for row in fair.expenses.all():
+        spent[row.kind] += row.amount
+    return fairs_rules.FairDay(
+        takings=taken,
+        goods=sum((row.book for row in things), Fraction(0)),
+        pitch=spent[Expense.Kind.PITCH],
+        fuel=spent[Expense.Kind.FUEL],
+        other=spent[Expense.Kind.OTHER] + spent[Expense.Kind.POSTAGE],
+        card_fees=spent[Expense.Kind.FEE],
+        stall_hours=Fraction(fair.stall_minutes) / MINUTES,
+    )
+
+
+@dataclass(frozen=True)
+class Day:
+    """A fair's money and what it left. `even`: the least takings that pay for the day; None where nothing tells it."""
+
+    money: FairDay
+    result: FairResult
+    even: Decimal | None
+    never: str = ""
+
+
+def listed() -> QuerySet[Fair]:
+    return Fair.objects.select_related("place").annotate(packed=Count("pieces"))
+
+
+def days(fairs: list[Fair]) -> dict[int, Day]:
+    """By fair id; the number of queries does not grow with them."""
+    rows = fair_days(Fair.objects.filter(pk__in=[fair.pk for fair in fairs]))
+    return {fair.pk: _day(found) for fair, found in rows}
+
+
+def _day(found: FairDay) -> Day:
+    places = workshop.places()
+    result = fairs_rules.result(found, places)
+    if found.takings <= 0:
+        return Day(found, result, None)
+    try:
+        return Day(found, result, fairs_rules.break_even_of(found, places))
+    except NeverBreaksEven as refusal:
+        return Day(found, result, None, str(refusal))
+
+
+def pieces(fair: Fair) -> list[FairPiece]:
+    """The pack list, each piece with the line that sold it (`sold_by`), if it was sold since."""
+    rows = list(
+        fair.pieces.select_related("article__cost", "article__place")
+        .prefetch_related(Prefetch("article__parts", queryset=offers.made_of()))
+        .order_by("article__number")
+    )
+    sold = {
+        line.article_id: line
+        for line in SaleLine.objects.filter(
+            article__in=[row.article_id for row in rows], standing=True, sale__fair=fair
+        ).select_related("sale")
+    }
+    for row in rows:
+        row.sold_by = sold.get(row.article_id)  # type: ignore[attr-defined]  # read once for the whole list
+    return rows
+
+
+def there(fair: Fair) -> QuerySet[Article]:
+    """Packed pieces that are neither sold nor back."""
+    return offers.here().filter(fairs__fair=fair, fairs__back=False)
+
+
+def packable(fair: Fair) -> QuerySet[Article]:
+    """The workshop's own pieces that are here, at no gallery, and not on the list of a fair that is still open."""
+    open_ones = FairPiece.objects.filter(article=OuterRef("pk"), fair__closed_on__isnull=True)
+    return offers.here().exclude(place__kind=Place.Kind.GALLERY).filter(~Exists(open_ones))
+
+
+def sales(fair: Fair) -> list[Sale]:
+    return list(payments.settled().select_related("channel").filter(fair=fair).order_by("on", "pk"))
+
+
+def costs(fair: Fair) -> list[Expense]:
+    return list(Expense.objects.filter(fair=fair).select_related("sale", "reversed_by").order_by("on", "pk"))
+
+
+def channel_for(how: str) -> Channel | None:
+    """What money of that kind went through at the last fair; else a way without or with a fee that has no place of its own."""
+    last = (
+        Payment.objects.filter(how=how, sale__fair__isnull=False, sale__channel__isnull=False, amount__gt=0)
+        .select_related("sale__channel")
+        .order_by("-pk")
+        .first()
+    )
+    if last is not None and last.sale is not None:
+        return last.sale.channel
+    ways = [row for row in offers.ways() if row.place_id is None and not row.fixed_cost]
+    wanted = (row for row in ways if bool(row.fee_percent) == (how == Payment.How.CARD))
+    return next(wanted, None)

@@ -1,0 +1,66 @@
+"""Pages of fairs and galleries: plan, pack, sell in three touches, count back, what the day left; what a gallery holds."""
+
+from __future__ import annotations
+
+from datetime import date, timedelta
+
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, render
+from django.urls import reverse
+from django.views.decorators.http import require_safe
+
+from costing.sell.fairs.views import ROOM
+from costing.sell.galleries import selectors as galleries
+from costing.sell.pricing.channels.models import Channel
+from inventory.base import selectors as workshop
+from inventory.errors import Refused
+from inventory.models import Place
+from inventory.permits import Act, may
+
+MONTHS = 12
+
+
+@require_safe
+def gallery(request: HttpRequest, pk: int) -> HttpResponse:
+    """What a place holds, and for a gallery what it sold in a month. `?month=2025-09`."""
+    place = get_object_or_404(Place, pk=pk)
+    channel = Channel.objects.filter(place=place).first()
+    today = workshop.today()
+    first, last = month_of(request.GET.get("month", ""), today)
+    return render(
+        request,
+        "costing/sell/galleries/gallery.html",
+        {
+            "title": place.name,
+            "room": ROOM,
+            "trail": [("Sales", reverse("sales")), ("Places", reverse("places"))],
+            "place": place,
+            "channel": channel,
+            "held": galleries.held(place),
+            "month": first,
+            "before": first - timedelta(days=1),
+            "after": last + timedelta(days=1) if last < today else None,
+            "statement": galleries.statement(place, channel, first, last),
+            "today": today,
+            "may_prices": may(request.user, Act.PRICES),
+            "may_shed": may(request.user, Act.SHED),
+        },
+    )
+
+
+def month_of(text: str, today: date) -> tuple[date, date]:
+    """The first and the last day of a month written 2025-09; of today's where nothing is asked for.
+
+    >>> month_of("2025-09", date(2025, 12, 31))
+    (datetime.date(2025, 9, 1), datetime.date(2025, 9, 30))
+    """
+    if not text:
+        text = f"{today:%Y-%m}"
+    try:
+        first = date.fromisoformat(f"{text}-01")
+        if not 1970 <= first.year <= 9000:
+            raise ValueError(text)
+    except ValueError:
+        raise Refused(f"“{text[:20]}” is no month. Write year and month as 2025-01.") from None
+    after = date(first.year + first.month // MONTHS, first.month % MONTHS + 1, 1)
+    return first, after - timedelta(days=1)

@@ -1,0 +1,165 @@
+"""A job that ends undone: the customer takes the skin home as it is, or what is left of it after it was lost.
+
+Calls the services that own skin, place, paper and money, inside one transaction. No money of the customer's stays behind: it
+is paid back, or what is kept of it is billed by an ordinary paper.
+"""
+
+from __future__ import annotations
+
+from datetime import date
+from decimal import Decimal
+
+from django.contrib.auth.models import User
+from django.db import transaction
+
+from costing.make.losses import services as losses
+from costing.sell.jobs.models import Job
+from costing.sell.payments import selectors as payments_read
+from costing.sell.payments import services as payments
+from costing.sell.payments.services import Paid
+from costing.sell.sales import services as sales
+from costing.sell.sales.models import Sale
+from costing.sell.sales.offers.services import Item
+from inventory.base import checks
+from inventory.base import services as entries
+from inventory.base.checks import coins
+from inventory.base.selectors import coins as said
+from inventory.errors import Refused
+from inventory.models import Skin
+from inventory.permits import Act, Person, require
+from inventory.places.moves import selectors as moves_read
+from inventory.places.moves import services as moves
+from inventory.skins import services as skins
+
+NOTHING = Decimal(0)
+
+
+@transaction.atomic
+def give_up(
+    *,
+    job: Job,
+    on: date,
+    reason: str,
+    kept: Decimal = NOTHING,
+    paper: str = Sale.Kind.INVOICE,
+    refund: Paid | None = None,
+    by: Person = None,
+    request_key: str | None = None,
+) -> Job:
+    """The work ends on a day. A skin that is still here goes home that day and takes no cost after it.
+
+    `kept` is billed for the work so far, by a `paper` of that kind; what was paid before is set off against it. `refund` is
+    what is paid back; one without an amount pays back all that is then the customer's.
+    """
+    writer = require(by, Act.PRICES)
+    if done := entries.earlier(request_key, Job, "give up"):
+        return done
+    checks.day(on)
+    reason = checks.text(reason, "The reason", field="reason", longest=200, needed=True)
+    checks.not_negative(coins(kept, "What is kept", field="kept"), "What is kept", field="kept")
+    skin = skins.lock([job.skin.tag])[0]
+    _refuse_unfit(job, skin, on)
+    back = skin.lost_on is None
+    if back:
+        losses.lose(skin=skin, on=on, reason=reason, step="", by=by)
+        if skin.place is not None:
+            moves.shift(thing=skin, to=None, on=on, note=job.number, writer=writer)
+    _write(job, on, reason, back=back)
+    bill = None
+    if kept:
+        bill = sales.sell(on=on, kind=paper, customer=job.customer, items=[Item("work", kept, job=job)], by=by)
+    if refund is not None:
+        _pay_back(job, bill, refund, on, writer)
+    _refuse_held(job, bill)
+    return entries.keep(request_key, job)
+
+
+@transaction.atomic
+def take_over(*, job: Job, on: date, reason: str, back: bool) -> Job:
+    """A job that was given up before it came here. Its skin is gone already; its bill and its money come after it."""
+    checks.day(on, field="given_up_on")
+    reason = checks.text(reason, "The reason", field="reason", longest=200, needed=True)
+    skin = skins.lock([job.skin.tag])[0]
+    _refuse_unfit(job, skin, on)
+    if skin.lost_on is None or (back and skin.lost_on != on):
+        raise Refused(
+            f"{skin.tag} did not leave on {on}. A job that was given up has its skin in losses.csv"
+            f"{', on the same day where it was given back' if back else ''}.",
+            field="given_up_on",
+        )
+    _write(job, on, reason, back=back)
+    return job
+
+
+@transaction.atomic
+def take_back(*, job: Job, by: Person = None, request_key: str | None = None) -> Job:
+    """It was given up by mistake: the skin is here again, in its batch, as if nothing had been. Only while nothing followed."""
+    require(by, Act.PRICES)
+    if done := entries.earlier(request_key, Job, "take the giving up back"):
+        return done
+    skin = skins.lock([job.skin.tag])[0]
+    job.refresh_from_db(from_queryset=Job.objects.select_for_update())
+    if job.given_up_on is None:
+        raise Refused(f"{job.number} is not given up.")
+    if bill := payments_read.billed_by(job):
+        raise Refused(f"{bill.number} bills the work on {job.number} until it was given up. Credit it first.")
+    checks.day(job.given_up_on)
+    on, back = job.given_up_on, job.given_back
+    job.given_up_on, job.given_up_why, job.given_back = None, "", False
+    job.save(update_fields=["given_up_on", "given_up_why", "given_back"])
+    if back:
+        losses.take_back(skin=skin, by=by)
+        _bring_back(job, skin, on, by)
+    return entries.keep(request_key, job)
+
+
+def _refuse_unfit(job: Job, skin: Skin, on: date) -> None:
+    job.refresh_from_db(from_queryset=Job.objects.select_for_update())
+    if job.handed_over_on is not None:
+        raise Refused(f"{job.number} was handed over on {job.handed_over_on}. Credit its invoice to change it.")
+    if job.given_up_on is not None:
+        raise Refused(f"{job.number} was given up on {job.given_up_on} already.")
+    if on < job.taken_on:
+        raise Refused(f"{job.number} was taken on {job.taken_on}, after {on}. Check the day.", field="on")
+    if skin.parts.exists():
+        raise Refused(
+            f"{skin.tag} is finished. Hand it over and bill it; a discount on the bill takes off what you let go.",
+            field="on",
+        )
+    if skin.lost_on is not None and on < skin.lost_on:
+        raise Refused(f"{skin.tag} was lost on {skin.lost_on}, after {on}. Check the day.", field="on")
+
+
+def _write(job: Job, on: date, reason: str, *, back: bool) -> None:
+    job.given_up_on, job.given_up_why, job.given_back = on, reason, back
+    job.save(update_fields=["given_up_on", "given_up_why", "given_back"])
+
+
+def _pay_back(job: Job, bill: Sale | None, refund: Paid, on: date, writer: User | None) -> None:
+    day = refund.on or on
+    due = payments_read.deposit(job) if bill is None else payments_read.owed_back(bill, day)
+    amount = due if refund.amount is None else refund.amount
+    if amount:
+        payments.give_back(
+            sale=bill, job=job if bill is None else None, amount=amount, on=day, how=refund.how, writer=writer
+        )
+
+
+def _refuse_held(job: Job, bill: Sale | None) -> None:
+    held = (
+        payments_read.deposit(job)
+        if bill is None
+        else payments_read.balance(payments_read.settled().get(pk=bill.pk), date.max).overpaid
+    )
+    if held:
+        raise Refused(
+            f"{said(held)} of {job.customer}'s money would stay here. Pay it back, or bill what you keep of it.",
+            field="amount",
+        )
+
+
+def _bring_back(job: Job, skin: Skin, on: date, by: Person) -> None:
+    """Where it stood before it went home, unless its trail went on since."""
+    last = moves_read.of(skin).last()
+    if last is not None and (last.to, last.on, last.note) == (None, on, job.number):
+        moves.take_back(move=last, by=by)

@@ -1,0 +1,292 @@
+"""Jobs as they stand: where the skin is, what is due on it next, the money, the waiting after the notice.
+
+The arithmetic is `costing.quotes` and `costing.owing`. The number of queries does not grow with jobs.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import date, timedelta
+from decimal import Decimal
+from fractions import Fraction
+
+from django.db.models import Exists, OuterRef, Prefetch, Q, QuerySet
+
+from costing.make.batches.models import Batch, BatchSkin
+from costing.make.cost import selectors as cost
+from costing.make.cost.rates import selectors as rates
+from costing.make.cost.rules import Share
+from costing.make.steps.agenda import selectors as agenda
+from costing.make.steps.plans import selectors as plans
+from costing.make.steps.plans.selectors import Ahead
+from costing.sell.jobs.models import Job
+from costing.sell.jobs.quotes import rules as quotes
+from costing.sell.payments import selectors as payments
+from costing.sell.pricing import selectors as pricing
+from costing.sell.pricing.channels import selectors as channels
+from costing.sell.sales.invoices import selectors as invoices
+from costing.sell.sales.models import Sale, SaleLine
+from costing.sell.sales.terms import selectors as terms_read
+from costing.sell.sales.terms.models import Terms
+from inventory.base import selectors as workshop
+from inventory.models import Article, ArticleSkin, Place, Skin
+from inventory.money import half_up
+from inventory.templatetags.figures import money as money_of_notices
+
+NOTHING = Decimal(0)
+
+
+# By state: its mark, and what the maker calls it. The order is that of the work.
+STATES = {
+    "raw": "Not begun",
+    "work": "In work",
+    "done": "Finished, not told",
+    "told": "Waits to be fetched",
+    "over": "Handed over",
+    "lost": "Lost",
+    "given": "Given up",
+}
+
+
+@dataclass(frozen=True)
+class Standing:
+    """One job at the end of a day. `left` is still to pay: of the agreed price, or of its invoice once that is written.
+
+    `next` is what its batch asks for next. `late` counts days past the day promised while the skin is not finished.
+    """
+
+    job: Job
+    state: str
+    place: Place | None
+    batch: Batch | None
+    next: Ahead | None
+    pieces: tuple[Article, ...]
+    deposit: Decimal
+    left: Decimal
+    storage: quotes.Storage | None
+    late: int
+    sale: Sale | None
+
+    @property
+    def words(self) -> str:
+        return STATES[self.state]
+
+    @property
+    def mark(self) -> str:
+        """The kind of mark that says how pressing it is."""
+        if self.late or self.state == "lost" or (self.state == "given" and self.deposit):
+            return "late"
+        if self.storage and self.storage.charged_days and self.state == "told":
+            return "watch"
+        return {"raw": "wait", "work": "now", "done": "watch", "told": "wait"}.get(self.state, "ok")
+
+
+def listed() -> QuerySet[Job]:
+    """Every job, the last one taken first, with what its standing needs."""
+    stays = BatchSkin.objects.filter(left_on__isnull=True).select_related("batch")
+    made = ArticleSkin.objects.select_related("article__place", "article__cost").order_by("article__pk")
+    return (
+        Job.objects.select_related("customer", "skin__place")
+        .prefetch_related(Prefetch("skin__stays", queryset=stays, to_attr="open_stays"))
+        .prefetch_related(Prefetch("skin__parts", queryset=made), "payments")
+        .order_by("-taken_on", "-pk")
+    )
+
+
+def in_state(rows: QuerySet[Job], state: str) -> QuerySet[Job]:
+    """Jobs of one of `STATES`; `open` for all that were neither handed over, nor lost, nor given up."""
+    going_on = Q(given_up_on__isnull=True)
+    here = going_on & Q(handed_over_on__isnull=True)
+    finished = Q(skin__stage=Skin.Stage.FINISHED)
+    asked = {
+        "open": here & ~Q(skin__stage=Skin.Stage.LOST),
+        "raw": here & Q(skin__stage=Skin.Stage.RAW),
+        "work": here & Q(skin__stage=Skin.Stage.IN_WORK),
+        "done": here & finished & Q(ready_on__isnull=True),
+        "told": here & finished & Q(ready_on__isnull=False),
+        "over": going_on & Q(handed_over_on__isnull=False),
+        "given": ~going_on,
+        "lost": here & Q(skin__stage=Skin.Stage.LOST),
+    }
+    return rows.filter(asked[state]) if state in asked else rows
+
+
+def standings(jobs: Iterable[Job], on: date) -> dict[int, Standing]:
+    """By job id, for rows of `listed()`."""
+    rows = list(jobs)
+    next_up = _next_up({stay.batch_id for job in rows for stay in _stays(job)}, on)
+    sales = _invoices(rows)
+    terms = terms_read.terms()
+    return {job.pk: _standing(job, on, next_up, sales.get(job.pk), terms) for job in rows}
+
+
+def standing(job: Job, on: date) -> Standing:
+    return standings([job], on)[job.pk]
+
+
+def _standing(job: Job, on: date, next_up: dict[int, Ahead], sale: Sale | None, terms: Terms) -> Standing:
+    state = _state(job)
+    paid = payments.deposit(job)
+    pieces = tuple(part.article for part in job.skin.parts.all())
+    batch = next((stay.batch for stay in _stays(job)), None)
+    owed = payments.balance(sale, on).left if sale is not None else max(job.price - paid, NOTHING)
+    waiting = job.ready_by is not None and state in ("raw", "work") and on > job.ready_by
+    nothing_due = state == "lost" or (state == "given" and sale is None)
+    place = next((piece.place for piece in pieces if piece.gone_on is None), None) if pieces else job.skin.place
+    return Standing(
+        job=job,
+        state=state,
+        place=None if state == "given" else place,
+        batch=batch,
+        next=next_up.get(batch.pk) if batch else None,
+        pieces=pieces,
+        deposit=NOTHING if job.handed_over_on else paid,
+        left=NOTHING if nothing_due else owed,
+        storage=storage(job, on, terms),
+        late=(on - job.ready_by).days if waiting and job.ready_by else 0,
+        sale=sale,
+    )
+
+
+def _state(job: Job) -> str:
+    if job.given_up_on is not None:
+        return "given"
+    if job.handed_over_on is not None:
+        return "over"
+    stage = job.skin.stage
+    if stage == Skin.Stage.FINISHED:
+        return "told" if job.ready_on else "done"
+    return {Skin.Stage.RAW.value: "raw", Skin.Stage.LOST.value: "lost"}.get(stage, "work")
+
+
+def _stays(job: Job) -> list[BatchSkin]:
+    found: list[BatchSkin] = getattr(job.skin, "open_stays", [])
+    return found
+
+
+def _next_up(batches: set[int], on: date) -> dict[int, Ahead]:
+    """By batch id: the first thing that it still asks of the hands."""
+    if not batches:
+        return {}
+    first: dict[int, Ahead] = {}
+    for batch in agenda.live(on):
+        if batch.pk in batches and (found := plans.of_batch(batch, agenda.marks_of(batch), on)):
+            first[batch.pk] = found[0]
+    return first
+
+
+def _invoices(jobs: Iterable[Job]) -> dict[int, Sale]:
+    """By job id: the paper that billed it and still stands."""
+    lines = SaleLine.objects.filter(job__in=list(jobs), standing=True).values_list("job", "sale")
+    billed = {job: sale for job, sale in lines if job is not None}
+    sales = {sale.pk: sale for sale in payments.settled().filter(pk__in=billed.values())} if billed else {}
+    return {job: sales[sale] for job, sale in billed.items()}
+
+
+def storage(job: Job, on: date, terms: Terms | None = None) -> quotes.Storage | None:
+    """How long it waits since the notice, by the terms; None while nobody was told."""
+    if job.ready_on is None:
+        return None
+    terms = terms or terms_read.terms()
+    return quotes.storage(job.ready_on, on, terms.storage_free_days, terms.storage_per_day, job.handed_over_on)
+
+
+@dataclass(frozen=True)
+class Earning:
+    """What the work cost so far against the agreed price, or against what was billed of it when it was given up.
+
+    `per_hour` None while no hour is in it; `over` = price - full.
+    """
+
+    book: Decimal
+    full: Decimal
+    minutes: Fraction
+    price: Decimal
+    over: Decimal
+    per_hour: Decimal | None
+
+
+def earning(stands: Standing) -> Earning:
+    """Frozen and late costs of what was made of the skin; while it is in work, its cost so far at the rates of today."""
+    job, places = stands.job, workshop.places()
+    terms = terms_read.terms()
+    vat = rates.current().vat_percent if terms.tax_number and terms.prices_with_tax else NOTHING
+    if stands.pieces:
+        share = sum((pricing.frozen_share(piece.cost) for piece in stands.pieces), Share())
+        book = sum((piece.book_cost for piece in stands.pieces), NOTHING)
+        full = sum((piece.cost.full + piece.cost.late_full for piece in stands.pieces), NOTHING)
+    else:
+        share = cost.lost_shares([job.skin])[job.skin.tag]
+        book, full = half_up(share.book(), places), half_up(share.full(rates.plain()), places)
+    hours = share.own_hours()
+    price = job.price
+    if stands.state == "given":
+        price = stands.sale.gross if stands.sale else NOTHING
+    per_hour = pricing.earned(price, book, hours, channels.NO_CHANNEL, vat, places) if hours else None
+    return Earning(book, full, share.own_minutes, price, price - full, per_hour)
+
+
+def waiting_skins() -> QuerySet[Skin]:
+    """Customers' skins that are here without a job."""
+    here = Skin.objects.filter(owner=Skin.Owner.CUSTOMER).exclude(stage=Skin.Stage.LOST)
+    return here.filter(~Exists(Job.objects.filter(skin=OuterRef("pk")))).order_by("tag")
+
+
+def next_number() -> str:
+    """The number after the highest J-<n> in use."""
+    found = (re.fullmatch(r"[Jj]-(\d{1,6})", number) for number in Job.objects.values_list("number", flat=True))
+    return f"J-{max((int(match[1]) for match in found if match), default=0) + 1:02d}"
+
+
+CAUTION = (
+    "How such a notice has to be given, what may be charged for storage, and when goods that nobody fetches may be sold, "
+    "is local law and differs from place to place. Keep what shows that it was sent, and ask before you charge or sell."
+)
+
+
+def ready_words(stands: Standing, on: date) -> str:
+    """Who writes, what is ready, where it is fetched, what is left to pay, storage and from when, for a notice of a day."""
+    seller, terms, job = invoices.seller(), terms_read.terms(), stands.job
+    where = seller["address"] or workshop.current().name
+    lines = [
+        seller["name"],
+        seller["address"],
+        seller["electronic"],
+        "",
+        f"{job.customer.name},",
+        "",
+        f"your {job.skin.species.lower()} skin ({job.number}, tag {job.skin.tag}: {job.work}) is ready since {_day(on)}.",
+        f"It can be fetched from {_in_one_line(where)}.",
+        _owed(stands),
+        _storage(on, terms),
+    ]
+    return "\n".join(line for place, line in enumerate(lines) if line or place in (3, 5)).strip()
+
+
+def _owed(stands: Standing) -> str:
+    if not stands.left:
+        return "Nothing is left to pay."
+    held = (
+        f": {money_of_notices(stands.job.price)} agreed, less {money_of_notices(stands.deposit)} paid before"
+        if stands.deposit
+        else ""
+    )
+    return f"Still to pay: {money_of_notices(stands.left)}{held}."
+
+
+def _storage(on: date, terms: Terms) -> str:
+    until = quotes.storage(on, on, terms.storage_free_days, terms.storage_per_day).free_until
+    if not terms.storage_per_day:
+        return f"Please fetch it by {_day(until)}."
+    charged = f"from {_day(until + timedelta(days=1))} on it costs {money_of_notices(terms.storage_per_day)} a day"
+    return f"Storage is free until {_day(until)}; {charged}." if terms.storage_free_days else f"For storage, {charged}."
+
+
+def _in_one_line(address: str) -> str:
+    return ", ".join(part.strip() for part in address.splitlines() if part.strip())
+
+
+def _day(on: date) -> str:
+    return f"{on.day} {on:%B %Y}"

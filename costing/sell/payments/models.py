@@ -1,0 +1,59 @@
+"""Money in and out that is not stock: what customers paid, what selling and the year cost, hours that made nothing."""
+
+from __future__ import annotations
+
+from django.conf import settings
+from django.db import models
+from django.db.models import Q
+
+from costing.sell.customers.models import Customer
+from costing.sell.jobs.models import Job
+from costing.sell.sales.models import Sale
+from inventory.fields import MoneyField
+
+
+class Payment(models.Model):
+    """Money received for a sale or, before delivery, for a job (a deposit, owed until then). A refund is negative.
+
+    Its receipt is an issued paper: `seller` and `buyer` are as they were when it was written, and so are of a deposit the
+    `work` and the price `agreed` on.
+    """
+
+    class How(models.TextChoices):
+        CASH = "cash", "Cash"
+        CARD = "card", "Card"
+        BANK = "bank", "Bank"
+        OTHER = "other", "Otherwise"
+
+    number = models.CharField(max_length=20, unique=True)
+    sequence = models.PositiveIntegerField(unique=True)
+    on = models.DateField()
+    amount = MoneyField()
+    how = models.CharField(max_length=5, choices=How.choices, default=How.CASH)
+    sale = models.ForeignKey(Sale, on_delete=models.PROTECT, null=True, blank=True, related_name="payments")
+    job = models.ForeignKey(Job, on_delete=models.PROTECT, null=True, blank=True, related_name="payments")
+    customer = models.ForeignKey(Customer, on_delete=models.PROTECT, null=True, blank=True, related_name="payments")
+    seller = models.JSONField(default=dict)
+    buyer = models.JSONField(default=dict)
+    work = models.CharField(max_length=200, blank=True)
+    agreed = MoneyField(null=True, blank=True)
+    note = models.CharField(max_length=200, blank=True)
+    written_at = models.DateTimeField(auto_now_add=True)
+    written_by = models.ForeignKey(
+        settings.AUTH_USER_MODEL, on_delete=models.PROTECT, null=True, blank=True, related_name="payments"
+    )
+    reverses = models.OneToOneField("self", on_delete=models.PROTECT, null=True, blank=True, related_name="reversed_by")
+
+    class Meta:
+        ordering = ["-on", "-pk"]
+        constraints = [
+            models.CheckConstraint(condition=~Q(amount=0), name="payment_of_something"),
+            models.CheckConstraint(
+                condition=Q(sale__isnull=False, job__isnull=True) | Q(sale__isnull=True, job__isnull=False),
+                name="payment_for_one_thing",
+            ),
+            models.CheckConstraint(condition=Q(how__in=["cash", "card", "bank", "other"]), name="payment_how_known"),
+        ]
+
+    def __str__(self) -> str:
+        return self.number

@@ -1,0 +1,145 @@
+"""Who owes whom: what is paid on an invoice, what is left of it, since when, and whose deposits are held.
+
+Owns the arithmetic of part payments, credits and deposits. Must not know a database or how money arrives. A deposit is a
+debt of the maker until the work is handed over; only then is it the maker's own.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from datetime import date, timedelta
+from decimal import Decimal
+
+from costing.make.errors import NotAbove
+from costing.sell.errors import CreditTooLarge
+from costing.sell.sales.tax import rules as tax
+from costing.sell.sales.tax.rules import RateTotal, Summary
+
+NOTHING = Decimal(0)
+
+
+@dataclass(frozen=True)
+class Payment:
+    """Money that settled a part of an invoice: paid, or set off such as a gallery's fee. Paid back: below nought."""
+
+    on: date
+    amount: Decimal
+    how: str = ""
+
+
+@dataclass(frozen=True)
+class Balance:
+    """How an invoice stands on a day. `left` is still owed to the maker; `overpaid` the maker owes back."""
+
+    total: Decimal
+    credited: Decimal
+    paid: Decimal
+    left: Decimal
+    overpaid: Decimal
+    due_on: date
+    days_late: int
+
+
+@dataclass(frozen=True)
+class Debt:
+    """An invoice not settled yet, and by whom."""
+
+    number: str
+    buyer: str
+    issued_on: date
+    balance: Balance
+
+
+@dataclass(frozen=True)
+class Deposit:
+    """Money taken before the work: `ends_on` is the day it was handed over or the money given back, None until then."""
+
+    job: str
+    on: date
+    amount: Decimal
+    ends_on: date | None = None
+
+
+def due(issued_on: date, days: int) -> date:
+    """The day up to which an invoice may be paid. Raises NotAbove for days below nought.
+
+    >>> due(date(2025, 9, 20), 20)
+    datetime.date(2025, 10, 10)
+    """
+    if days < 0:
+        raise NotAbove("The days to pay", days, "enter 0 for at once", field="days", nought_too=True)
+    return issued_on + timedelta(days=days)
+
+
+def balance(
+    total: Decimal,
+    payments: Iterable[Payment] = (),
+    credits: Iterable[tuple[date, Decimal]] = (),
+    *,
+    due_on: date,
+    on: date,
+) -> Balance:
+    """What is left of an invoice on a day: total - credits - payments, of those up to that day.
+
+    `credits` are (day, gross) with their own sign, below nought. Late are the days after `due_on` while something is left.
+
+    >>> paid = balance(Decimal("165.00"), [Payment(date(2025, 3, 2), Decimal("66.00"))],
+    ...     due_on=date(2025, 5, 24), on=date(2025, 5, 24))
+    >>> paid.left, paid.days_late
+    (Decimal('99.00'), 0)
+    """
+    credited = -sum((amount for when, amount in credits if when <= on), NOTHING)
+    paid = sum((payment.amount for payment in payments if payment.on <= on), NOTHING)
+    open_ = total - credited - paid
+    return Balance(
+        total=total,
+        credited=credited,
+        paid=paid,
+        left=max(open_, NOTHING),
+        overpaid=max(-open_, NOTHING),
+        due_on=due_on,
+        days_late=max(0, (on - due_on).days) if open_ > 0 else 0,
+    )
+
+
+def who_owes(debts: Iterable[Debt]) -> tuple[list[Debt], Decimal]:
+    """Invoices with something left, the longest due first, and what they come to."""
+    owing = sorted((debt for debt in debts if debt.balance.left), key=lambda debt: (debt.balance.due_on, debt.number))
+    return owing, sum((debt.balance.left for debt in owing), NOTHING)
+
+
+def deposits_held(deposits: Iterable[Deposit], on: date) -> Decimal:
+    """Deposits taken by the end of a day whose work is not handed over and whose money is not given back by then.
+
+    >>> taken = [Deposit("J-01", date(2025, 3, 2), Decimal("66.00"), date(2025, 5, 24))]
+    >>> deposits_held(taken, date(2025, 4, 1)), deposits_held(taken, date(2025, 5, 24))
+    (Decimal('66.00'), Decimal('0'))
+    """
+    return sum(
+        (taken.amount for taken in deposits if taken.on <= on and (taken.ends_on is None or on < taken.ends_on)),
+        NOTHING,
+    )
+
+
+def refuse_credit(number: str, invoice: Summary, credits: Sequence[Summary], asked: Summary) -> None:
+    """Raise CreditTooLarge if a credit is more than is left of its invoice, in whole or at one rate.
+
+    `credits` are those issued already; `asked`, like them, has figures below nought. A credit may not even take a coin
+    more tax than is left; `tax.rest` is what the last one may take. `NotAbove` for a credit that credits nothing.
+    """
+    if asked.gross >= 0:
+        raise NotAbove("The credit", -asked.gross, "enter what is credited", field="amount")
+    left = tax.rest(invoice, credits)
+    if -asked.gross > left.gross:
+        raise CreditTooLarge(number, -asked.gross, left.gross)
+    there = {rate.key: rate for rate in left.rates}
+    for rate in asked.rates:
+        mine = there.get(rate.key, RateTotal(rate.rate, NOTHING, NOTHING, NOTHING, rate.relief))
+        for name, wanted, kept in (
+            ("with tax", -rate.gross, mine.gross),
+            ("without tax", -rate.taxable, mine.taxable),
+            ("tax", -rate.tax, mine.tax),
+        ):
+            if wanted > kept:
+                raise CreditTooLarge(number, wanted, kept, f"at {rate.rate} %, {name}")

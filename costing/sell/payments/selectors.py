@@ -1,0 +1,262 @@
+"""How all money stood at the end of a day: what had come, what is owed, what is held for others. Tax is left out.
+
+Worked out paper by paper and rounded once a paper, so that what came and what is owed always make up what was sold.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+from fractions import Fraction
+from itertools import accumulate
+from typing import Any
+
+from django.db.models import Prefetch, QuerySet
+
+from costing.make.labour.models import LabourLine
+from costing.sell.expenses.models import Expense
+from costing.sell.jobs.models import Job
+from costing.sell.payments import rules as payments_rules
+from costing.sell.payments.models import Payment
+from costing.sell.sales.models import Sale, SaleLine
+from inventory.base import selectors as workshop
+from inventory.money import half_up
+
+NOTHING = Decimal(0)
+
+
+WITHHELD = "withheld"
+
+
+def settled() -> QuerySet[Sale]:
+    """Sales with everything at hand that settles them."""
+    return Sale.objects.select_related("customer").prefetch_related(
+        "payments",
+        "credited_by",
+        Prefetch("expenses", queryset=Expense.objects.filter(withheld=True)),
+        Prefetch("lines", queryset=SaleLine.objects.select_related("job").order_by("position")),
+        "lines__job__payments",
+        "lines__job__sale_lines__sale",
+    )
+
+
+def balance(sale: Sale, on: date) -> payments_rules.Balance:
+    """How a sale stands at the end of a day: total less payments, deposits of its jobs, what was withheld, and credits."""
+    return payments_rules.balance(
+        sale.gross,
+        settlements(sale),
+        [(credit.on, credit.gross) for credit in sale.credited_by.all()],
+        due_on=sale.due_on or sale.on,
+        on=on,
+    )
+
+
+def settlements(sale: Sale) -> list[payments_rules.Payment]:
+    """What settled it, each on its day; a deposit counts from the hand-over, until a credit takes the hand-over back."""
+    found = [payments_rules.Payment(row.on, row.amount, row.how) for row in sale.payments.all()]
+    found += [payments_rules.Payment(row.on, row.amount, WITHHELD) for row in sale.expenses.all() if row.withheld]
+    for line in sale.lines.all():
+        if line.job is not None:
+            found += deposits_for(sale, line.job)
+    return found
+
+
+def deposits_for(sale: Sale, job: Job) -> list[payments_rules.Payment]:
+    """What a job's deposits did for one paper: set off from its day on, and a deposit again from its credit on."""
+    ends = next((until for paper, until in billings(job) if paper.pk == sale.pk), None)
+    rows = list(job.payments.all())
+    found = [payments_rules.Payment(max(row.on, sale.on), row.amount, "deposit") for row in rows]
+    if ends is not None:
+        found += [payments_rules.Payment(max(row.on, ends), -row.amount, "deposit") for row in rows]
+    return found
+
+
+def billings(job: Job) -> list[tuple[Sale, date | None]]:
+    """The papers that billed a job, the first one first, each with the day its whole line was credited (None: it stands)."""
+    lines = sorted(job.sale_lines.all(), key=lambda line: line.pk)
+    found: list[tuple[Sale, date | None]] = []
+    for line in lines:
+        if line.sale.kind == Sale.Kind.CREDIT:
+            continue
+        # Price cuts leave a line standing; of a line that fell, the last credit is the one that took it back.
+        back = [other.sale.on for other in lines if other.sale.credits_id == line.sale_id]
+        found.append((line.sale, None if line.standing else max(back, default=None)))
+    return found
+
+
+def least_paid(sale: Sale, on: date) -> Decimal:
+    """The least that had come for it, deposits set off among it, at the end of that day or of any later one.
+
+    That much may be paid back then. Of what a payer kept back nothing ever came.
+    """
+    return _least([(row.on, row.amount) for row in settlements(sale) if row.how != WITHHELD], on)
+
+
+def owed_back(sale: Sale, on: date) -> Decimal:
+    """What was paid too much on it and can be paid back on a day."""
+    return max(min(balance(sale, date.max).overpaid, least_paid(sale, on)), NOTHING)
+
+
+def least_held(job: Job, on: date) -> Decimal:
+    """The least of the customer's money that was held for a job at the end of that day or of any later one."""
+    return _least([(row.on, row.amount) for row in job.payments.all()], on)
+
+
+def _least(rows: Iterable[tuple[date, Decimal]], on: date) -> Decimal:
+    days: dict[date, Decimal] = {on: NOTHING}
+    for when, amount in rows:
+        day = max(when, on)
+        days[day] = days.get(day, NOTHING) + amount
+    return min(accumulate(days[day] for day in sorted(days)))
+
+
+def billed_by(job: Job) -> Sale | None:
+    """The paper that billed a job and still stands."""
+    line = SaleLine.objects.filter(job=job, standing=True).select_related("sale").first()
+    return line.sale if line else None
+
+
+@dataclass(frozen=True)
+class Owed:
+    sale: Sale
+    balance: payments_rules.Balance
+
+
+def open_sales(on: date) -> list[Owed]:
+    """Who owes me and since when: papers with something left at the end of a day, the longest due first."""
+    rows = settled().filter(on__lte=on).exclude(kind=Sale.Kind.CREDIT)
+    found = [Owed(row, balance(row, on)) for row in rows]
+    return sorted(
+        (each for each in found if each.balance.left), key=lambda each: (each.balance.due_on, each.sale.number)
+    )
+
+
+def deposit(job: Job) -> Decimal:
+    """What is paid towards a job so far."""
+    return sum((row.amount for row in job.payments.all()), NOTHING)
+
+
+def deposits_held(on: date) -> Decimal:
+    """Money taken for work not handed over by the end of a day."""
+    rows = Payment.objects.filter(job__isnull=False).select_related("job")
+    return payments_rules.deposits_held(_deposits(rows.prefetch_related("job__sale_lines__sale")), on)
+
+
+def _deposits(rows: Iterable[Payment]) -> list[payments_rules.Deposit]:
+    """Each payment for as long as it was a deposit: until the hand-over, and again from a credit to the next one."""
+    found = []
+    for row in rows:
+        if row.job is None:
+            continue
+        begins: date | None = row.on
+        for paper, until in billings(row.job):
+            if begins is not None:
+                found.append(payments_rules.Deposit(row.job.number, begins, row.amount, paper.on))
+            begins = None if until is None else max(until, row.on)
+        if begins is not None:
+            found.append(payments_rules.Deposit(row.job.number, begins, row.amount))
+    return found
+
+
+@dataclass(frozen=True)
+class Cash:
+    """Up to the end of a day. `received` counts deposits in full and the rest without tax, with what payers withheld.
+
+    `owed` is what buyers owe, less what is owed back to them, without tax. `held` is a debt: deposits on work not handed
+    over, and money paid for a sale before its day.
+    """
+
+    received: Decimal
+    owed: Decimal
+    held: Decimal
+
+
+def at(*days: date) -> list[Cash]:
+    """How it stood at the end of each of the days."""
+    papers = list(settled().exclude(kind=Sale.Kind.CREDIT))
+    return [_at(papers, day, workshop.places()) for day in days]
+
+
+def _at(papers: Iterable[Sale], day: date, places: int) -> Cash:
+    deposits = deposits_held(day)
+    received, owed, early = deposits, NOTHING, NOTHING
+    for paper in papers:
+        paid = sum((row.amount for row in settlements(paper) if row.on <= day), NOTHING)
+        if paper.on > day:
+            early += paid
+            continue
+        net, gross = _stands(paper, day)
+        mine = half_up(Fraction(paid) * _own_part(paper, net, gross), places)
+        received += mine
+        owed += net - mine
+    return Cash(received + early, owed, deposits + early)
+
+
+def _stands(paper: Sale, day: date) -> tuple[Decimal, Decimal]:
+    """Without and with tax: what a paper comes to with its credits up to the day."""
+    rows = [paper, *(credit for credit in paper.credited_by.all() if credit.on <= day)]
+    return sum((row.net for row in rows), NOTHING), sum((row.gross for row in rows), NOTHING)
+
+
+def _own_part(paper: Sale, net: Decimal, gross: Decimal) -> Fraction:
+    """The part of what is paid for a paper that is no tax; of one credited in full, the part it had."""
+    if gross:
+        return Fraction(net) / Fraction(gross)
+    return Fraction(paper.net) / Fraction(paper.gross) if paper.gross else Fraction(1)
+
+
+def payments() -> QuerySet[Payment]:
+    return Payment.objects.select_related("sale", "job", "customer", "reversed_by")
+
+
+@dataclass(frozen=True)
+class Deposit:
+    job: Job
+    held: Decimal
+    since: date
+
+
+@dataclass(frozen=True)
+class Owing:
+    """Who owes the workshop at the end of a day, and what the workshop owes back: deposits on work not handed over."""
+
+    open: list[Owed]
+    total: Decimal
+    late: Decimal
+    deposits: list[Deposit]
+    held: Decimal
+
+
+def owing(on: date) -> Owing:
+    rows = open_sales(on)
+    late = [row for row in rows if row.balance.days_late]
+    jobs = (
+        Job.objects.filter(handed_over_on__isnull=True).select_related("customer", "skin").prefetch_related("payments")
+    )
+    deposits = []
+    for job in jobs.order_by("taken_on", "pk"):
+        paid = [row for row in job.payments.all() if row.on <= on]
+        held = sum((row.amount for row in paid), NOTHING)
+        if held:
+            deposits.append(Deposit(job, held, min(row.on for row in paid)))
+    return Owing(
+        open=rows,
+        total=sum((row.balance.left for row in rows), NOTHING),
+        late=sum((row.balance.left for row in late), NOTHING),
+        deposits=deposits,
+        held=deposits_held(on),
+    )
+
+
+def holds_money(**_: Any) -> bool:
+    """Answers `inventory.services.workshop.money_sought`: a paper, a payment, a cost, a price agreed, paid help."""
+    rows = (
+        Sale.objects.all(),
+        Payment.objects.all(),
+        Expense.objects.all(),
+        Job.objects.filter(price__gt=0),
+        LabourLine.objects.filter(paid__gt=0),
+    )
+    return any(row.exists() for row in rows)

@@ -1,0 +1,296 @@
+"""Money that customers pay and are paid back: for a sale, or before delivery for a job.
+
+Nothing is edited: a mistake is taken back by a linked entry of the same size. Each has a receipt, which is an issued paper.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+from functools import partial
+
+from django.contrib.auth.models import User
+from django.db import transaction
+
+from costing.sell.jobs.models import Job
+from costing.sell.payments import selectors as payments
+from costing.sell.payments.models import Payment
+from costing.sell.sales.invoices import selectors as invoices
+from costing.sell.sales.models import Sale
+from costing.sell.sales.numbering import services as numbering
+from costing.sell.sales.numbering.models import Series
+from inventory.base import checks
+from inventory.base import services as entries
+from inventory.base import services as entries_services
+from inventory.base.checks import coins
+from inventory.base.selectors import coins as coins_of
+from inventory.errors import Refused
+from inventory.permits import Act, Person, require
+
+
+@dataclass(frozen=True)
+class Frozen:
+    """What a receipt says that may change later: whom it names, and of a deposit the work and the price agreed on.
+
+    Given for a receipt that was written before it came here; else it says what is so now, as it does where `agreed` is None.
+    """
+
+    seller: dict[str, str]
+    buyer: dict[str, str]
+    work: str = ""
+    agreed: Decimal | None = None
+
+
+@transaction.atomic
+def receive(
+    *,
+    amount: Decimal,
+    on: date,
+    how: str = Payment.How.CASH,
+    sale: Sale | None = None,
+    job: Job | None = None,
+    note: str = "",
+    as_issued: Frozen | None = None,
+    by: Person = None,
+    request_key: str | None = None,
+) -> Payment:
+    """Money received for a sale, or before delivery for a job: a deposit, owed until the work is handed over."""
+    writer = require(by, Act.BOOKS)
+    if done := entries_services.earlier(request_key, Payment, "receive"):
+        return done
+    made = take_in(amount=amount, on=on, how=how, sale=sale, job=job, note=note, as_issued=as_issued, writer=writer)
+    return entries_services.keep(request_key, made)
+
+
+def take_in(
+    *,
+    amount: Decimal,
+    on: date,
+    how: str,
+    sale: Sale | None = None,
+    job: Job | None = None,
+    note: str = "",
+    as_issued: Frozen | None = None,
+    writer: User | None,
+) -> Payment:
+    """For services that take money with a sale, inside their transaction."""
+    row = _begun(amount, on, how, sale, job, note, writer)
+    if sale is not None:
+        refuse_more_than_owed(sale, amount)
+    if job is not None:
+        _refuse_more_than_agreed(job, amount, on)
+    return _numbered(row, as_issued)
+
+
+@transaction.atomic
+def refund(
+    *,
+    amount: Decimal,
+    on: date,
+    how: str = Payment.How.CASH,
+    sale: Sale | None = None,
+    job: Job | None = None,
+    note: str = "",
+    as_issued: Frozen | None = None,
+    by: Person = None,
+    request_key: str | None = None,
+) -> Payment:
+    """Money paid back: what was paid too much on a sale, or a deposit while its job is not handed over; also in parts."""
+    writer = require(by, Act.BOOKS)
+    if done := entries_services.earlier(request_key, Payment, "refund"):
+        return done
+    made = give_back(amount=amount, on=on, how=how, sale=sale, job=job, note=note, as_issued=as_issued, writer=writer)
+    return entries_services.keep(request_key, made)
+
+
+def give_back(
+    *,
+    amount: Decimal,
+    on: date,
+    how: str,
+    sale: Sale | None = None,
+    job: Job | None = None,
+    note: str = "",
+    as_issued: Frozen | None = None,
+    writer: User | None,
+) -> Payment:
+    """For services that pay back inside their transaction. It has a number as every payment has, and stands below nought."""
+    row = _begun(amount, on, how, sale, job, note, writer)
+    row.amount = -amount
+    if sale is not None:
+        _refuse_more_than_overpaid(sale, amount, on)
+    if job is not None:
+        _refuse_more_than_held(job, amount, on)
+    return _numbered(row, as_issued)
+
+
+@transaction.atomic
+def take_back(
+    *,
+    payment: Payment,
+    on: date | None = None,
+    as_issued: Frozen | None = None,
+    by: Person = None,
+    request_key: str | None = None,
+) -> Payment:
+    """A payment that never came, or was never paid back: a linked one of the same size with a number of its own."""
+    return entries.take_back(
+        payment,
+        partial(_mirrored, as_issued=as_issued),
+        already="This payment is taken back already.",
+        on=on,
+        by=by,
+        request_key=request_key,
+    )
+
+
+def _mirrored(row: Payment, on: date, *, as_issued: Frozen | None) -> Payment:
+    if row.amount > 0:
+        _refuse_paid_back(row, on)
+    elif row.job is not None:
+        row.job.refresh_from_db(from_queryset=Job.objects.select_for_update())
+        _refuse_beyond_price(row.job, -row.amount)
+    back = Payment(
+        on=on,
+        amount=-row.amount,
+        how=row.how,
+        sale=row.sale,
+        job=row.job,
+        customer=row.customer,
+        note=f"takes back {row.number}",
+    )
+    return _frozen(back, as_issued)
+
+
+def _begun(
+    amount: Decimal, on: date, how: str, sale: Sale | None, job: Job | None, note: str, writer: User | None
+) -> Payment:
+    """A payment without a number yet, of what stands by itself: day, amount, way, and one thing that it is for."""
+    checks.day(on)
+    checks.positive(coins(amount, "The amount", field="amount"), "The amount", field="amount")
+    if how not in Payment.How.values:
+        raise Refused(f"{how!r} is no way to pay; choose one of {', '.join(Payment.How.values)}.", field="how")
+    if (sale is None) == (job is None):
+        raise Refused("Name either the sale or the job that the money is for.", field="sale")
+    customer = sale.customer if sale is not None else job.customer if job is not None else None
+    note = checks.text(note, "The note", field="note", longest=200)
+    return Payment(on=on, amount=amount, how=how, sale=sale, job=job, customer=customer, note=note, written_by=writer)
+
+
+def _numbered(row: Payment, as_issued: Frozen | None) -> Payment:
+    """Written under the next number. Nothing may refuse after this, and what its receipt says is settled for good."""
+    _frozen(row, as_issued).save()
+    return row
+
+
+def _frozen(row: Payment, as_issued: Frozen | None) -> Payment:
+    row.seller = as_issued.seller if as_issued else invoices.seller()
+    row.buyer = as_issued.buyer if as_issued else invoices.buyer(row.customer)
+    if row.job is not None:
+        row.work, row.agreed = row.job.work, row.job.price
+        if as_issued and as_issued.agreed is not None:
+            row.work, row.agreed = as_issued.work, as_issued.agreed
+    row.sequence, row.number = numbering.take(Series.Kind.RECEIPT)
+    return row
+
+
+def refuse_more_than_owed(sale: Sale, amount: Decimal) -> None:
+    """Money that comes for a sale, or is kept back of it, is at most what is left to pay."""
+    sale.refresh_from_db(from_queryset=Sale.objects.select_for_update())
+    if sale.kind == Sale.Kind.CREDIT:
+        raise Refused(f"{sale.number} is a credit note; pay it back instead.", field="sale")
+    left = payments.balance(sale, date.max).left
+    if amount > left:
+        raise Refused(
+            f"{coins_of(left)} is left to pay on {sale.number}; {coins_of(amount)} is more. "
+            "Enter what was paid for it, and the rest where it belongs.",
+            field="amount",
+        )
+
+
+def _refuse_more_than_overpaid(sale: Sale, amount: Decimal, on: date) -> None:
+    sale.refresh_from_db(from_queryset=Sale.objects.select_for_update())
+    if on < sale.on:
+        raise Refused(f"{sale.number} is of {sale.on}; nothing was paid back on it on {on}.", field="on")
+    held = payments.least_paid(sale, on)
+    if amount > held:
+        raise Refused(
+            f"{sale.number} was paid {coins_of(held)} by {on}; {coins_of(amount)} cannot be paid back. Pay back at most that.",
+            field="amount",
+        )
+    over = payments.balance(sale, date.max).overpaid
+    if amount > over:
+        raise Refused(
+            f"{coins_of(over)} was paid too much on {sale.number}; {coins_of(amount)} is more. "
+            "Credit the sale first, or pay back less.",
+            field="amount",
+        )
+
+
+def _refuse_more_than_agreed(job: Job, amount: Decimal, on: date) -> None:
+    _refuse_billed(job)
+    if on < job.taken_on:
+        raise Refused(f"{job.number} was taken on {job.taken_on}, after {on}.", field="on")
+    if job.given_up_on is not None and on > job.given_up_on:
+        raise Refused(
+            f"{job.number} was given up on {job.given_up_on}; no deposit is taken on it after. "
+            "Bill what is still to pay, and enter the money there.",
+            field="on",
+        )
+    _refuse_beyond_price(job, amount)
+
+
+def _refuse_beyond_price(job: Job, amount: Decimal) -> None:
+    held = payments.deposit(job)
+    if job.handed_over_on is None and held + amount > job.price:
+        raise Refused(
+            f"{job.number} is agreed at {coins_of(job.price)} and {coins_of(held)} is paid; "
+            f"{coins_of(amount)} is more than the rest.",
+            field="amount",
+        )
+
+
+def _refuse_more_than_held(job: Job, amount: Decimal, on: date) -> None:
+    _refuse_billed(job)
+    held = payments.least_held(job, on)
+    if amount > held:
+        raise Refused(
+            f"{coins_of(held)} is held for {job.number} on {on}; {coins_of(amount)} cannot be paid back. "
+            "Pay back at most that.",
+            field="amount",
+        )
+
+
+def _refuse_billed(job: Job) -> None:
+    job.refresh_from_db(from_queryset=Job.objects.select_for_update())
+    if job.handed_over_on is not None:
+        raise Refused(
+            f"{job.number} was handed over on {job.handed_over_on}. Enter the money on its invoice.", field="job"
+        )
+
+
+def _refuse_paid_back(row: Payment, on: date) -> None:
+    """What was paid back of it cannot be taken back as well: the sale or the job would have given more than it got."""
+    sale, job = row.sale, row.job
+    if job is not None:
+        job.refresh_from_db(from_queryset=Job.objects.select_for_update())
+        sale = payments.billed_by(job)
+    if sale is not None:
+        sale.refresh_from_db(from_queryset=Sale.objects.select_for_update())
+        held, of = payments.least_paid(sale, on), sale.number
+    elif job is not None:
+        held, of = payments.least_held(job, on), job.number
+    else:
+        return
+    if row.amount > held:
+        raise Refused(f"Money of {row.number} was paid back on {of} already. Take that back first.", field="on")
+
+
+@dataclass(frozen=True)
+class Paid:
+    """Money that came with the sale; on its day unless another is named. No `amount`: all that is left to pay."""
+
+    amount: Decimal | None = None
+    how: str = "cash"
+    on: date | None = None

@@ -1,0 +1,59 @@
+"""Forms of articles: choosing skins, finishing them into pieces, the list price, and what a price should reach."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
+import django_filters
+from django import forms
+from django.db.models import QuerySet
+
+from costing.sell.pricing.channels.rules import Channel
+from inventory.models import Method
+from inventory.web.fields import MoneyBox
+from inventory.web.forms import EntryForm, FigureField, Finder, words
+
+
+class PriceForm(EntryForm):
+    list_price = MoneyBox(
+        required=False,
+        label="List price",
+        help_text="What you ask, tax included where there is one. Empty takes it off.",
+    )
+
+
+class AimForm(forms.Form):
+    """Asked by address: on which channel, and what a price should reach there."""
+
+    channel = forms.ChoiceField(required=False)
+    hourly = MoneyBox(required=False, label="An hour should earn")
+    margin = FigureField(required=False, unit="%", label="Or margin over full cost", help_text="")
+
+    def __init__(self, *args: Any, channels: Sequence[Channel], **options: Any) -> None:
+        super().__init__(*args, **options)
+        self.fields["channel"] = forms.ChoiceField(
+            required=False,
+            choices=[(each.name, f"{each.name}, {each.fee_percent.normalize():f} %") for each in channels],
+        )
+
+    def clean(self) -> dict[str, Any]:
+        found = super().clean() or self.cleaned_data
+        if found.get("hourly") is not None and found.get("margin") is not None:
+            self.add_error("margin", "One of the two: clear the margin, or the pay of an hour.")
+        for name in ("hourly", "margin"):
+            if (value := found.get(name)) is not None and value < 0:
+                self.add_error(name, f"It cannot be less than nothing; {value} was given.")
+        return found
+
+
+class ArticleFinder(Finder):
+    looks_in = ("number", "kind", "grade", "place__name")
+    words = words("Number, kind or place")
+    method = django_filters.ChoiceFilter(choices=Method.choices, empty_label="Any")
+    gone = django_filters.ChoiceFilter(
+        choices=[("no", "Here"), ("yes", "Gone")], method="by_gone", empty_label="Here and gone", label="Where"
+    )
+
+    def by_gone(self, rows: QuerySet[Any], _name: str, value: str) -> QuerySet[Any]:
+        return rows.filter(gone_on__isnull=value == "no")

@@ -1,0 +1,130 @@
+"""Issued papers read back as the pure rules mean them: lines, totals by rate, seller and buyer."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from decimal import Decimal
+
+from costing.sell.customers.models import Customer
+from costing.sell.sales.invoices import rules as invoices
+from costing.sell.sales.models import Sale, SaleLine
+from costing.sell.sales.tax import rules as tax
+from costing.sell.sales.terms.selectors import mode, terms
+from inventory.base import selectors as workshop
+from inventory.money import half_up
+
+NOTHING = Decimal(0)
+
+
+CUT = "Price cut: "
+
+
+PEOPLE = ("name", "address", "tax_number", "electronic")
+
+
+def line(row: SaleLine, sale: Sale) -> tax.Line:
+    return tax.Line(
+        what=row.words,
+        quantity=row.quantity,
+        unit_price=row.asked,
+        rate=row.tax_percent if sale.taxed else None,
+        includes_tax=sale.prices_with_tax,
+        discount=row.discount,
+        relief=row.relief,
+    )
+
+
+def summary(sale: Sale, lines: Iterable[SaleLine] | None = None) -> tax.Summary:
+    """The totals of an issued paper by rate, added up from its frozen lines: what it says, to the coin that rounding moved."""
+    rows = list(sale.lines.order_by("position") if lines is None else lines)
+    places = workshop.places()
+
+    def coins(amount: Decimal) -> Decimal:
+        return half_up(amount, places)
+
+    rates: dict[tuple[Decimal, str], list[SaleLine]] = {}
+    for row in rows if sale.taxed else ():
+        rates.setdefault((row.tax_percent, row.relief), []).append(row)
+    return tax.Summary(
+        mode(sale),
+        tuple(coins(_priced(row, sale)) for row in rows),
+        tuple(
+            tax.RateTotal(
+                rate,
+                coins(sum((row.net for row in rates[rate, relief]), NOTHING)),
+                coins(sum((row.tax for row in rates[rate, relief]), NOTHING)),
+                coins(sum((row.gross for row in rates[rate, relief]), NOTHING)),
+                relief,
+            )
+            for rate, relief in sorted(rates, reverse=True)
+        ),
+        coins(sale.net),
+        coins(sale.tax) if sale.taxed else None,
+        coins(sale.gross),
+    )
+
+
+def left(sale: Sale) -> dict[int, Decimal]:
+    """By id of each line that stands: what credits have left of its price, with or without tax as the paper is priced.
+
+    A credit says its line's thing and words. Of lines that are alike in both, the earlier one is cut first.
+    """
+    groups: dict[tuple[object, ...], list[SaleLine]] = {}
+    for row in sale.lines.order_by("position"):
+        groups.setdefault(_what(row, row.words), []).append(row)
+    credits = list(SaleLine.objects.filter(sale__credits=sale))
+    found = {}
+    for key, rows in groups.items():
+        meant = {key, _what(rows[0], cut_words(rows[0]))}
+        given = sum((_priced(row, sale) for row in credits if _what(row, row.words) in meant), NOTHING)
+        whole = sum((_priced(row, sale) for row in rows), NOTHING)
+        off = sum((_priced(row, sale) for row in rows if row.standing), NOTHING) - whole - given
+        for row in rows:
+            if row.standing:
+                part = min(off, _priced(row, sale))
+                found[row.pk], off = _priced(row, sale) - part, off - part
+    return found
+
+
+def cut_words(row: SaleLine) -> str:
+    """What a credit says that takes something off the price of a line."""
+    return f"{CUT}{row.words}"[:200]
+
+
+def _what(row: SaleLine, words: str) -> tuple[object, ...]:
+    return row.kind, row.article_id, row.job_id, row.skin_id, row.tax_percent, row.relief, words
+
+
+def _priced(row: SaleLine, sale: Sale) -> Decimal:
+    return row.gross if sale.prices_with_tax else row.net
+
+
+def seller() -> dict[str, str]:
+    """The seller as a paper says it from today on, with the words that stand under it: no tax is charged, how to pay."""
+    row, own = workshop.current(), terms()
+    name = ", ".join(dict.fromkeys(filter(None, (row.maker, row.name))))
+    return {
+        "name": name,
+        "address": row.postal_address,
+        "electronic": row.electronic_address,
+        "tax_number": own.tax_number,
+        "business_number": own.business_number,
+        "untaxed_words": "" if own.tax_number else own.untaxed_words,
+        "payment_words": own.payment_words,
+    }
+
+
+def buyer(customer: Customer | None) -> dict[str, str]:
+    """The buyer as a paper says it; nobody by name over the counter."""
+    if customer is None:
+        return dict.fromkeys(PEOPLE, "")
+    return {
+        "name": customer.name,
+        "address": customer.postal_address,
+        "electronic": customer.electronic_address,
+        "tax_number": customer.tax_number,
+    }
+
+
+def party(frozen: dict[str, str]) -> invoices.Party:
+    return invoices.Party(frozen.get("name", ""), frozen.get("address", ""), frozen.get("tax_number", ""))

@@ -1,0 +1,90 @@
+"""What a year, a piece or a group of pieces brought in: two profits and the bridge between them, and the stock identity.
+
+Owns the arithmetic of results. Must not know where figures come from, nor which of the two profits a tax office wants.
+Everything that should hold returns what it misses by instead of assuming that it holds. Results of pieces start from
+exact costs and are rounded once.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from decimal import Decimal
+from fractions import Fraction
+
+from inventory.money import half_up
+
+Exact = Decimal | Fraction | int
+
+
+NOTHING = Decimal(0)
+
+
+def per_hour(money: Exact, hours: Exact, places: int = 2) -> Decimal | None:
+    """Money ÷ hours, half up; None without hours, and for hours that a credit took back.
+
+    >>> per_hour(Decimal("268.41"), Decimal("116.55")), per_hour(1, 0)
+    (Decimal('2.30'), None)
+    """
+    return half_up(Fraction(money) / Fraction(hours), places) if hours > 0 else None
+
+
+@dataclass(frozen=True)
+class Sold:
+    """One sale of a piece (or of work on a customer's skin): what it took and cost, exactly, and the hours in it.
+
+    A credit has `taken` below nought and no book cost, because the piece is back in stock.
+    """
+
+    what: str
+    taken: Exact
+    selling: Exact = NOTHING
+    book: Fraction = Fraction(0)
+    full: Fraction = Fraction(0)
+    hours: Fraction = Fraction(0)
+    species: str = ""
+    method: str = ""
+    channel: str = ""
+    fair: str = ""
+
+
+@dataclass(frozen=True)
+class PieceResult:
+    """What sales left: `left` for the hours in them, `per_hour` (None without hours), `against_full` above full cost."""
+
+    count: int
+    taken: Decimal
+    selling: Decimal
+    book: Decimal
+    left: Decimal
+    hours: Decimal
+    per_hour: Decimal | None
+    against_full: Decimal
+
+
+def of_sales(sales: Iterable[Sold], places: int = 2) -> PieceResult:
+    """Sales together: left = taken - selling costs - book; an hour earns left ÷ hours; against full = taken - selling - full.
+
+    Every figure is rounded once, half up, from the exact sum.
+
+    >>> rug = Sold("rug", Decimal("170.00"), book=Fraction("20.23"), full=Fraction("186.75"), hours=Fraction(33, 4))
+    >>> result = of_sales([rug])
+    >>> result.left, result.per_hour, result.against_full
+    (Decimal('149.77'), Decimal('18.15'), Decimal('-16.75'))
+    """
+    rows = list(sales)
+    taken = sum((Fraction(row.taken) for row in rows), Fraction(0))
+    selling = sum((Fraction(row.selling) for row in rows), Fraction(0))
+    book = sum((row.book for row in rows), Fraction(0))
+    hours = sum((row.hours for row in rows), Fraction(0))
+    left = taken - selling - book
+    return PieceResult(
+        count=len(rows),
+        taken=half_up(taken, places),
+        selling=half_up(selling, places),
+        book=half_up(book, places),
+        left=half_up(left, places),
+        hours=half_up(hours, 2),
+        per_hour=per_hour(left, hours, places),
+        against_full=half_up(taken - selling - sum((row.full for row in rows), Fraction(0)), places),
+    )

@@ -1,0 +1,123 @@
+"""Sales and their papers: receipts, invoices, credit notes. Issued means frozen: a mistake is credited, never edited."""
+
+from __future__ import annotations
+
+from django.conf import settings
+from django.db import models
+from django.db.models import Q
+
+from costing.sell.customers.models import Customer
+from costing.sell.fairs.models import Fair
+from costing.sell.jobs.models import Job
+from costing.sell.pricing.channels.models import Channel
+from inventory.fields import ExactField, MoneyField, QuantityField
+from inventory.models import Article, Posting, Skin
+
+
+class Sale(models.Model):
+    """What was sold or credited, with its paper. Amounts of a credit are negative; `seller` and `buyer` are as they were then.
+
+    `on` is the day of supply, `issued_on` that of the paper. `packing` is the posting that took the box from the shelf.
+    """
+
+    class Kind(models.TextChoices):
+        SALE = "sale", "Sale"
+        INVOICE = "invoice", "Invoice"
+        CREDIT = "credit", "Credit note"
+
+    kind = models.CharField(max_length=7, choices=Kind.choices)
+    sequence = models.PositiveIntegerField()
+    number = models.CharField(max_length=20, unique=True)
+    on = models.DateField()
+    issued_on = models.DateField()
+    due_on = models.DateField(null=True, blank=True)
+    customer = models.ForeignKey(Customer, on_delete=models.PROTECT, null=True, blank=True, related_name="sales")
+    channel = models.ForeignKey(Channel, on_delete=models.PROTECT, null=True, blank=True, related_name="sales")
+    fair = models.ForeignKey(Fair, on_delete=models.PROTECT, null=True, blank=True, related_name="sales")
+    credits = models.ForeignKey("self", on_delete=models.PROTECT, null=True, blank=True, related_name="credited_by")
+    packing = models.ForeignKey(Posting, on_delete=models.PROTECT, null=True, blank=True, related_name="sales")
+    reason = models.CharField(max_length=200, blank=True)
+    note = models.CharField(max_length=200, blank=True)
+    currency = models.CharField(max_length=3)
+    seller = models.JSONField()
+    buyer = models.JSONField()
+    taxed = models.BooleanField(default=False)
+    prices_with_tax = models.BooleanField(default=True)
+    net = MoneyField()
+    tax = MoneyField(default=0)
+    gross = MoneyField()
+    written_at = models.DateTimeField(auto_now_add=True)
+    written_by = models.ForeignKey(
+        settings.AUTH_USER_MODEL, on_delete=models.PROTECT, null=True, blank=True, related_name="sales"
+    )
+
+    class Meta:
+        ordering = ["-on", "-pk"]
+        constraints = [
+            models.UniqueConstraint(fields=["kind", "sequence"], name="sale_number_used_once"),
+            models.CheckConstraint(
+                condition=Q(kind="credit", credits__isnull=False, gross__lte=0)
+                | Q(kind__in=["sale", "invoice"], credits__isnull=True, gross__gte=0),
+                name="sale_sign_fits_its_kind",
+            ),
+            models.CheckConstraint(condition=Q(taxed=True) | Q(tax=0), name="sale_untaxed_has_no_tax"),
+        ]
+
+    def __str__(self) -> str:
+        return self.number
+
+
+class SaleLine(models.Model):
+    """A line of a sale: `asked` for one, `discount` off the line, `relief` why a rate of nought applies, `gross` what was taken.
+
+    A credit's line has a negative quantity, discount and amounts.
+    `book`, `full` and `own_minutes` are what the piece or the job had borne on the day, frozen. `standing` falls when it is
+    credited, so that the database holds one standing sale of an article.
+    """
+
+    class Kind(models.TextChoices):
+        ARTICLE = "article", "A piece"
+        WORK = "work", "Work on a customer's skin"
+        SCRAP = "scrap", "A spoiled skin"
+        POSTAGE = "postage", "Postage"
+        OTHER = "other", "Something else"
+
+    sale = models.ForeignKey(Sale, on_delete=models.PROTECT, related_name="lines")
+    position = models.PositiveSmallIntegerField()
+    kind = models.CharField(max_length=7, choices=Kind.choices)
+    article = models.ForeignKey(Article, on_delete=models.PROTECT, null=True, blank=True, related_name="sale_lines")
+    job = models.ForeignKey(Job, on_delete=models.PROTECT, null=True, blank=True, related_name="sale_lines")
+    skin = models.ForeignKey(Skin, on_delete=models.PROTECT, null=True, blank=True, related_name="sale_lines")
+    words = models.CharField(max_length=200)
+    quantity = QuantityField(default=1)
+    asked = MoneyField()
+    discount = MoneyField(default=0)
+    tax_percent = QuantityField(default=0)
+    relief = models.CharField(max_length=120, blank=True)
+    net = MoneyField()
+    tax = MoneyField(default=0)
+    gross = MoneyField()
+    book = MoneyField(default=0)
+    full = MoneyField(default=0)
+    own_minutes = ExactField(default=0)
+    standing = models.BooleanField(default=True)
+
+    class Meta:
+        ordering = ["position"]
+        constraints = [
+            models.UniqueConstraint(fields=["sale", "position"], name="sale_line_position_once"),
+            models.UniqueConstraint(fields=["article"], condition=Q(standing=True), name="article_sold_once"),
+            models.UniqueConstraint(fields=["job"], condition=Q(standing=True), name="job_billed_once"),
+            models.UniqueConstraint(fields=["skin"], condition=Q(standing=True), name="skin_scrapped_once"),
+            models.CheckConstraint(
+                condition=Q(kind="article", article__isnull=False)
+                | Q(kind="work", job__isnull=False)
+                | Q(kind="scrap", skin__isnull=False)
+                | Q(kind__in=["postage", "other"], article__isnull=True, job__isnull=True, skin__isnull=True),
+                name="sale_line_names_its_thing",
+            ),
+            models.CheckConstraint(condition=Q(asked__gte=0, tax_percent__gte=0), name="sale_line_not_negative"),
+        ]
+
+    def __str__(self) -> str:
+        return self.words

@@ -1,0 +1,98 @@
+"""Numbers of papers: one run for each kind, taken under a lock inside the transaction that uses the number."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from itertools import combinations
+
+from django.db import transaction
+
+from costing.sell.errors import SeriesRefused
+from costing.sell.payments.models import Payment
+from costing.sell.sales.models import Sale
+from costing.sell.sales.numbering.models import Series
+from costing.sell.sales.numbering.rules import Series as Run
+from inventory.base import checks
+from inventory.errors import Refused
+from inventory.permits import Act, Person, require
+
+USUAL = {Series.Kind.SALE: "S-", Series.Kind.INVOICE: "INV-", Series.Kind.CREDIT: "CN-", Series.Kind.RECEIPT: "R-"}
+
+
+DIGITS, MOST_DIGITS = 3, 9
+
+
+def take(kind: str) -> tuple[int, str]:
+    """The next count of a series and how it is written. A refusal later in the transaction gives the number back."""
+    row = _row(kind)
+    row.last += 1
+    row.save(update_fields=["last"])
+    return row.last, Run(row.prefix, row.digits).write(row.last)
+
+
+@transaction.atomic
+def change(*, kind: str, prefix: str, digits: int = DIGITS, by: Person = None) -> Series:
+    """How one series is written; see `change_all`."""
+    return change_all(written={kind: (prefix, digits)}, by=by)[kind]
+
+
+@transaction.atomic
+def change_all(*, written: Mapping[str, tuple[str, int]], by: Person = None) -> dict[str, Series]:
+    """How series are written (kind: prefix, least digits), each while it has no paper yet: afterwards its numbers would not
+    follow each other. They are judged together, so that two can change places."""
+    require(by, Act.SETUP)
+    for kind in written:
+        if kind not in Series.Kind.values:
+            raise Refused(f"There is no series {kind!r}; choose one of {', '.join(Series.Kind.values)}.", field="kind")
+    there = {*written, *Series.objects.values_list("kind", flat=True)}
+    # Locked in the order in which a sale takes them: its own series, then that of receipts.
+    rows = {kind: _row(kind) if kind in there else _usual(kind) for kind in Series.Kind.values}
+    for kind, (prefix, digits) in written.items():
+        _write(rows[kind], prefix, digits)
+    _refuse_mixed([row for kind, row in rows.items() if kind != Series.Kind.RECEIPT], list(written))
+    for kind in written:
+        rows[kind].save(update_fields=["prefix", "digits"])
+    return rows
+
+
+def _write(row: Series, prefix: str, digits: int) -> None:
+    try:
+        prefix = checks.code(prefix, "The prefix", field="prefix", longest=8) if prefix else ""
+    except Refused as refusal:
+        raise SeriesRefused(row.kind, str(refusal)) from None
+    if not 1 <= digits <= MOST_DIGITS:
+        raise SeriesRefused(row.kind, f"A number has 1 to {MOST_DIGITS} digits; {digits} were given.", field="digits")
+    if row.last and (prefix, digits) != (row.prefix, row.digits):
+        used = Run(row.prefix, row.digits).write(row.last)
+        raise SeriesRefused(row.kind, f"{used} is issued already, so its series stays as it is written.")
+    row.prefix, row.digits = prefix, digits
+
+
+def _refuse_mixed(rows: Sequence[Series], changed: Sequence[str]) -> None:
+    """No two kinds of paper may ever write one number: not by one prefix, nor by one that goes on in the other's figures."""
+    for one, other in combinations(sorted(rows, key=lambda row: len(row.prefix)), 2):
+        rest = other.prefix.lower().removeprefix(one.prefix.lower())
+        if len(rest) == len(other.prefix) - len(one.prefix) and (not rest or rest.isdigit()):
+            kind = other.kind if other.kind in changed else one.kind
+            raise SeriesRefused(
+                kind,
+                f"{one.get_kind_display()} begins {one.prefix or 'with figures'} and {other.get_kind_display().lower()} "
+                f"{other.prefix or 'with figures'}, so two papers could carry one number. "
+                "Choose another prefix.",
+            )
+
+
+def _usual(kind: str) -> Series:
+    """A series that nobody used or set yet, as it would be written (not saved)."""
+    return Series(kind=kind, prefix=USUAL[Series.Kind(kind)], digits=DIGITS)
+
+
+def _row(kind: str) -> Series:
+    """The series, locked; made when it is first used, counting on from papers that were loaded."""
+    Series.objects.get_or_create(kind=kind, defaults={"prefix": USUAL[Series.Kind(kind)], "last": _used(kind)})
+    return Series.objects.select_for_update().get(kind=kind)
+
+
+def _used(kind: str) -> int:
+    rows = Payment.objects.all() if kind == Series.Kind.RECEIPT else Sale.objects.filter(kind=kind)
+    return rows.order_by("-sequence").values_list("sequence", flat=True).first() or 0

@@ -1,0 +1,192 @@
+"""Forms of selling: what to sell, a line a thing, the paper around the lines, a credit, and the list's finder."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from decimal import Decimal
+from typing import Any
+
+from django import forms
+
+from costing.sell.jobs.quotes.rules import Storage
+from costing.sell.payments.models import Payment
+from costing.sell.pricing.channels.models import Channel
+from costing.sell.sales.offers import selectors as offers
+from costing.sell.sales.offers.selectors import Thing
+from inventory.base.checks import coins
+from inventory.errors import Refused
+from inventory.models import Article
+from inventory.templatetags import figures
+from inventory.web.fields import MoneyBox
+from inventory.web.forms import FigureField
+
+HIDDEN = forms.HiddenInput(attrs={"autocomplete": "off"})
+
+
+NOT_YET = ""
+
+
+HOW = [(NOT_YET, "Not yet"), *Payment.How.choices]
+
+
+MOST = Decimal(10) ** 9
+
+
+def channel_words(row: Channel) -> str:
+    """The channel with what it keeps: "Online, keeps 6.5 %"."""
+    return f"{row.name}, keeps {row.fee_percent.normalize():f} %" if row.fee_percent else row.name
+
+
+class ChannelField(forms.ModelChoiceField):  # type: ignore[type-arg]  # takes it in the stubs only
+    def __init__(self, **options: Any) -> None:
+        options = {"label": "Sold through", "required": False, "empty_label": "Nobody between", **options}
+        super().__init__(Channel.objects.order_by("-usual", "name"), **options)
+
+    def label_from_instance(self, obj: Any) -> str:
+        return channel_words(obj)
+
+
+class PickField(forms.MultipleChoiceField):
+    """Things to tick, by their keys. What may be sold is the service's to judge."""
+
+    def __init__(self, choices: Sequence[tuple[str, str]] = (), **options: Any) -> None:
+        super().__init__(choices=[*choices], required=False, widget=forms.CheckboxSelectMultiple, **options)
+
+    def valid_value(self, value: str) -> bool:
+        return "\x00" not in value
+
+
+class PickForm(forms.Form):
+    """Which things; asked by address, so that the next page can be reached again."""
+
+    find = forms.CharField(
+        max_length=20,
+        required=False,
+        label="Number or tag",
+        help_text="As it stands on the ticket or the tag; a reader of barcodes types it here.",
+        widget=forms.TextInput(attrs={"autocomplete": "off", "autocapitalize": "characters"}),
+    )
+
+    def __init__(self, *args: Any, **options: Any) -> None:
+        super().__init__(*args, **options)
+        offered = {
+            "piece": ("Pieces here", [(row.number, piece_words(row)) for row in offers.here()]),
+            "job": (
+                "Work that is done",
+                [(row.number, f"{row.number} {row.customer}: {row.work}") for row in offers.jobs()],
+            ),
+            "skin": ("Spoiled skins", [(row.tag, f"{row.tag} {row.species}") for row in offers.spoiled()]),
+        }
+        for name, (label, choices) in offered.items():
+            if choices:
+                self.fields[name] = PickField(choices, label=label)
+
+
+def piece_words(row: Article) -> str:
+    price = "" if row.list_price is None else f", {figures.money(row.list_price)}"
+    at = f", at {row.place}" if row.place else ""
+    return f"{row.number} {row.kind}{price}{at}"
+
+
+class LineForm(forms.Form):
+    """One thing with its price: asked, and either what came off it or what was taken in the end."""
+
+    thing = forms.CharField(widget=HIDDEN, max_length=60)
+    asked = MoneyBox(label="Asked")
+    taken = MoneyBox(label="Taken", required=False)
+    discount = MoneyBox(label="Or off", required=False)
+    out = forms.BooleanField(required=False, label="Leave it out")
+    tax_percent = FigureField(label="Tax", unit="%", required=False)
+    relief = forms.CharField(max_length=120, required=False, label="Why 0 %")
+    store = forms.BooleanField(required=False, label="Charge the storage")
+    storage = MoneyBox(required=False, label="Storage")
+
+    def __init__(self, *args: Any, about: Thing, taxed: bool, only: bool, **options: Any) -> None:
+        self.about = about
+        super().__init__(*args, **options)
+        if not taxed:
+            del self.fields["tax_percent"], self.fields["relief"]
+        if only:
+            del self.fields["out"]
+        if about.storage is None:
+            del self.fields["store"], self.fields["storage"]
+        else:
+            self.fields["store"].help_text = storage_words(about.storage)
+            self.fields["storage"].initial = about.storage.charge
+        if about.job is not None:
+            self.fields["asked"].label = "Kept" if about.job.given_up_on else "Agreed"
+
+    @property
+    def left_out(self) -> bool:
+        return bool(self.cleaned_data.get("out"))
+
+    def clean(self) -> dict[str, Any]:
+        found = super().clean() or self.cleaned_data
+        for name in ("asked", "taken", "discount", "storage"):
+            if (value := found.get(name)) is not None:
+                self._judge(name, value)
+        if found.get("store") and not found.get("storage") and "storage" not in self.errors:
+            self.add_error("storage", "Say what the storage comes to, or take the tick out.")
+        asked, taken, off = (found.get(name) for name in ("asked", "taken", "discount"))
+        if self.errors or asked is None:
+            return found
+        if taken is not None and off is not None and asked - off != taken:
+            self.add_error("discount", f"{asked} less {off} is not {taken}. Clear one of the two.")
+        elif taken is not None and taken > asked:
+            self.add_error("taken", f"{taken} is more than was asked. Set what was asked to it.")
+        elif off is not None and off > asked:
+            self.add_error("discount", f"{off} off {asked} leaves nothing. Take off less.")
+        return found
+
+    def _judge(self, name: str, value: Decimal) -> None:
+        try:
+            coins(value, "The price", field=name)
+        except Refused as refusal:
+            self.add_error(name, str(refusal))
+
+    def stored(self) -> Decimal | None:
+        """What is charged for waiting; None where that was not ticked."""
+        found = self.cleaned_data
+        return found.get("storage") if found.get("store") and not self.left_out else None
+
+    def off(self) -> Decimal:
+        """Money off the asked price."""
+        found = self.cleaned_data
+        if found["taken"] is not None:
+            return Decimal(found["asked"] - found["taken"])
+        return Decimal(found["discount"] or 0)
+
+
+def storage_words(found: Storage) -> str:
+    """How a charge was reckoned, for whoever decides whether to ask it."""
+    days = f"{found.charged_days} day{'' if found.charged_days == 1 else 's'}"
+    until = f"{found.free_until.day} {found.free_until:%b %Y}"
+    return f"{days} after {until}, by your terms, come to {figures.money(found.charge)}. A line of its own on the bill."
+
+
+def taken_of(values: Mapping[str, Any], initial: Decimal | None = None) -> Decimal | None:
+    """The price in a line's boxes as they stand, for the haggling line; None where they cannot be read."""
+
+    def read(name: str) -> Decimal | None:
+        try:
+            found = MoneyBox(required=False).to_python(values.get(name))
+        except forms.ValidationError:
+            return None
+        return found if found is not None and found.is_finite() and abs(found) < MOST else None
+
+    asked, taken, off = read("asked"), read("taken"), read("discount")
+    if taken is not None:
+        return taken if taken > 0 else None
+    asked = initial if asked is None and "asked" not in values else asked
+    left = None if asked is None else asked - (off or 0)
+    return left if left is not None and left > 0 else None
+
+
+class BoxField(forms.ChoiceField):
+    """A material on the shelf (`now:BOX`) or a posting that took one (`before:12`); which of them is there the service judges."""
+
+    def __init__(self, groups: Sequence[tuple[str, list[tuple[str, str]]]], **options: Any) -> None:
+        super().__init__(choices=[("", "No box of mine"), *groups], required=False, label="Box", **options)
+
+    def valid_value(self, value: str) -> bool:
+        return "\x00" not in value

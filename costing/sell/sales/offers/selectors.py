@@ -1,0 +1,238 @@
+"""What is about to be sold: each thing with what stands in the way of selling it, and what an hour earns at a price.
+
+Reads only. What may be sold is judged by `services.sellable`; the ways out named here are for the page beside its refusal.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from decimal import Decimal
+
+from django.db.models import Prefetch, Q, QuerySet
+
+from costing.make.cost.rates import selectors as rates
+from costing.make.cost.rates.models import Rates
+from costing.sell.errors import StepNotUsable
+from costing.sell.jobs import selectors as jobs_read
+from costing.sell.jobs.models import Job
+from costing.sell.jobs.quotes import rules as quotes
+from costing.sell.pricing import rules as pricing
+from costing.sell.pricing import selectors as pricing_read
+from costing.sell.pricing.channels import rules as channels
+from costing.sell.pricing.channels.models import Channel
+from costing.sell.sales.models import SaleLine
+from inventory.base import selectors as workshop
+from inventory.models import Article, ArticleSkin, Place, Skin
+from inventory.money import half_up
+
+ARTICLE, JOB, SKIN = "article", "job", "skin"
+
+
+KINDS = (ARTICLE, JOB, SKIN)
+
+
+LADDER = (0, 5, 10, 15, 20, 25)  # percent off the price in the box
+
+
+WHOLE = Decimal(100)
+
+
+@dataclass(frozen=True)
+class Thing:
+    """Something to sell, named by `key`: article:H07, job:J-01 or skin:H05. `piece` is what carries its cost, if any.
+
+    `storage` is what a job comes to for waiting until today; None where nothing may be asked for it.
+    """
+
+    kind: str
+    name: str
+    words: str
+    asked: Decimal | None
+    article: Article | None = None
+    job: Job | None = None
+    skin: Skin | None = None
+    piece: Article | None = None
+    sold: SaleLine | None = None
+    held_by: Channel | None = None
+    storage: quotes.Storage | None = None
+
+    @property
+    def key(self) -> str:
+        return f"{self.kind}:{self.name}"
+
+
+@dataclass(frozen=True)
+class Haggling:
+    """At `taken` an hour earns `earned` (None without hours). `ladder` are lower prices with what they leave an hour."""
+
+    taken: Decimal | None
+    earned: Decimal | None
+    channel: channels.Channel
+    floors: pricing.Floors
+    ladder: tuple[tuple[Decimal, Decimal | None], ...]
+
+    @property
+    def below(self) -> str:
+        """The floor that the price lies under, in words; empty when everything is paid."""
+        if self.taken is None or self.taken >= self.floors.full:
+            return ""
+        if self.taken >= self.floors.wage:
+            return "not all overheads are paid"
+        return "my hours are not paid in full" if self.taken >= self.floors.cash else "cash is lost"
+
+
+def made_of() -> QuerySet[ArticleSkin]:
+    return ArticleSkin.objects.select_related("skin").order_by("skin__tag")
+
+
+def here() -> QuerySet[Article]:
+    """The workshop's own pieces that have not left, wherever they are."""
+    return (
+        Article.objects.filter(gone_on__isnull=True, customers=False)
+        .select_related("place", "cost")
+        .prefetch_related(Prefetch("parts", queryset=made_of()))
+        .order_by("number")
+    )
+
+
+def jobs() -> QuerySet[Job]:
+    """Work that is done and not billed yet."""
+    done = Job.objects.filter(handed_over_on__isnull=True, skin__stage=Skin.Stage.FINISHED)
+    return done.select_related("customer", "skin").order_by("number")
+
+
+def spoiled() -> QuerySet[Skin]:
+    """Lost skins of the workshop's own that were not sold as they were."""
+    sold = SaleLine.objects.filter(skin__isnull=False, standing=True).values("skin")
+    return Skin.objects.filter(stage=Skin.Stage.LOST, owner=Skin.Owner.MINE).exclude(pk__in=sold).order_by("tag")
+
+
+def keys_for(words: str) -> list[str]:
+    """What a number or tag names: a piece, the pieces of a skin that are here, a job, a spoiled skin."""
+    words = words.strip()
+    if not words or "\x00" in words:
+        return []
+    pieces = Article.objects.filter(Q(number__iexact=words)).order_by("pk")
+    made_of = Article.objects.filter(parts__skin__tag__iexact=words, gone_on__isnull=True, customers=False)
+    named = [f"{ARTICLE}:{row.number}" for row in pieces] or [f"{ARTICLE}:{row.number}" for row in made_of]
+    if named:
+        return named
+    job = Job.objects.filter(number__iexact=words).order_by("pk").first()
+    if job is not None:
+        return [f"{JOB}:{job.number}"]
+    skin = Skin.objects.filter(tag__iexact=words).order_by("pk").first()
+    return [f"{SKIN}:{skin.tag}"] if skin is not None else []
+
+
+def things(keys: Sequence[str]) -> list[Thing]:
+    """The things of these keys in their order, each once; unknown ones are left out. Queries do not grow with them."""
+    named: dict[str, list[str]] = {kind: [] for kind in KINDS}
+    for key in dict.fromkeys(keys):
+        kind, _, name = key.partition(":")
+        if kind in named and name and "\x00" not in name:
+            named[kind].append(name)
+    found = {thing.key: thing for kind, read in _READ.items() if named[kind] for thing in read(named[kind])}
+    return [found[key] for key in dict.fromkeys(keys) if key in found]
+
+
+def _articles(numbers: Iterable[str]) -> list[Thing]:
+    made_of = ArticleSkin.objects.select_related("skin__job").order_by("skin__tag")
+    rows = list(
+        Article.objects.filter(number__in=list(numbers))
+        .select_related("place__channel", "cost")
+        .prefetch_related(Prefetch("parts", queryset=made_of))
+    )
+    sold = {
+        line.article_id: line
+        for line in SaleLine.objects.filter(article__in=rows, standing=True).select_related("sale")
+    }
+    return [
+        Thing(
+            ARTICLE,
+            row.number,
+            f"{row.number} {row.kind}, {', '.join(dict.fromkeys(part.skin.species for part in row.parts.all()))}",
+            row.list_price,
+            article=row,
+            piece=row,
+            sold=sold.get(row.pk),
+            held_by=getattr(row.place, "channel", None) if row.place else None,
+        )
+        for row in rows
+    ]
+
+
+def _jobs(numbers: Iterable[str]) -> list[Thing]:
+    rows = Job.objects.filter(number__in=list(numbers)).select_related("customer", "skin")
+    made = ArticleSkin.objects.select_related("article__cost").order_by("article__pk")
+    found = rows.prefetch_related(Prefetch("skin__parts", queryset=made))
+    return [
+        Thing(
+            JOB,
+            row.number,
+            f"{row.number} {row.work}, {row.skin.tag} of {row.customer}",
+            None if row.given_up_on else row.price,
+            job=row,
+            skin=row.skin,
+            piece=next((part.article for part in row.skin.parts.all()), None),
+            storage=_storage(row),
+        )
+        for row in found
+    ]
+
+
+def _storage(job: Job) -> quotes.Storage | None:
+    found = jobs_read.storage(job, workshop.today())
+    return found if found is not None and found.charge and job.handed_over_on is None else None
+
+
+def _skins(tags: Iterable[str]) -> list[Thing]:
+    return [
+        Thing(SKIN, row.tag, f"{row.tag} {row.species}, spoiled", None, skin=row)
+        for row in Skin.objects.filter(tag__in=list(tags))
+    ]
+
+
+_READ = {ARTICLE: _articles, JOB: _jobs, SKIN: _skins}
+
+
+def haggling(piece: Article, where: channels.Channel, taken: Decimal | None, rate: Rates | None = None) -> Haggling:
+    """What a price leaves for an hour, on one channel, with the floors of the piece. `rate`: the row, if it was read."""
+    rate = rate or rates.current()
+    vat = rate.vat_percent
+    price = pricing_read.of_article(piece, piece.cost, where, vat)
+    hours = price.share.own_hours()
+
+    def earned(asked: Decimal) -> Decimal | None:
+        return pricing_read.earned(asked, price.book, hours, where, vat, price.places)
+
+    steps = tuple(dict.fromkeys(_lower(taken, off, rate.price_step) for off in LADDER)) if taken else ()
+    return Haggling(
+        taken,
+        None if taken is None else earned(taken),
+        where,
+        price.floors,
+        tuple((each, earned(each)) for each in steps if each > 0),
+    )
+
+
+def _lower(taken: Decimal, off: int, step: Decimal) -> Decimal:
+    """A price so many percent lower, on the workshop's price step (or a whole coin of the currency), the first as it is."""
+    places = workshop.places()
+    if not off:
+        return half_up(taken, places)
+    price = taken * (WHOLE - off) / WHOLE
+    try:
+        return min(pricing.round_to_step(price, step or Decimal(1), places), half_up(taken, places))
+    except StepNotUsable:
+        return half_up(price, places)
+
+
+def ways() -> list[Channel]:
+    """Where one sells, the usual way first."""
+    return list(Channel.objects.select_related("place").order_by("-usual", "name"))
+
+
+def places_held() -> QuerySet[Place]:
+    """Where pieces can come back to: where things stand that are neither in work nor out for sale."""
+    return Place.objects.exclude(kind__in=[Place.Kind.GALLERY, Place.Kind.FAIR, Place.Kind.TUB, Place.Kind.FRAME])

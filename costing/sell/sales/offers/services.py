@@ -1,0 +1,290 @@
+"""What may be sold, and what it had borne: the refusals and figures that `selling` needs before a paper is written."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+from fractions import Fraction
+
+from costing.make.cost import selectors as cost
+from costing.make.cost.rates import selectors as rates
+from costing.sell.customers.models import Customer
+from costing.sell.jobs.models import Job
+from costing.sell.pricing import selectors as pricing
+from costing.sell.pricing.channels.models import Channel
+from costing.sell.sales.models import Sale, SaleLine
+from costing.sell.sales.tax import rules as tax
+from costing.sell.sales.terms import selectors as terms_read
+from costing.sell.sales.terms.models import Terms
+from inventory.base import checks
+from inventory.base import selectors as workshop
+from inventory.base.checks import coins
+from inventory.errors import Refused
+from inventory.models import Article, Move, Place, Posting, Skin
+from inventory.models import Kind as StockKind
+from inventory.money import half_up
+from inventory.places.moves import services as moves
+
+NOTHING = Decimal(0)
+
+
+EXACT_PLACES = 9
+
+
+MOST_PERCENT = 100
+
+
+Kind = SaleLine.Kind
+
+
+@dataclass(frozen=True)
+class Borne:
+    """What a line's thing had borne on the day of the sale."""
+
+    book: Decimal = NOTHING
+    full: Decimal = NOTHING
+    own_minutes: Decimal = NOTHING
+
+
+@dataclass(frozen=True)
+class Item:
+    """What is sold. `asked` is the price of one, `discount` money off the line; `tax_percent` None takes the usual rate.
+
+    `borne` only for a paper that was issued before it came here; else it is worked out.
+    """
+
+    kind: str
+    asked: Decimal
+    words: str = ""
+    article: Article | None = None
+    job: Job | None = None
+    skin: Skin | None = None
+    discount: Decimal = NOTHING
+    quantity: Decimal = Decimal(1)
+    tax_percent: Decimal | None = None
+    relief: str = ""
+    borne: Borne | None = None
+
+
+def hold(items: Sequence[Item]) -> None:
+    """Everything that is sold, locked in one order, so that two sales of the same things never wait for each other.
+
+    Articles come last: who writes a late cost holds its skins when it gets to them.
+    """
+    for kind, name in ((Skin, "skin"), (Job, "job"), (Article, "article")):
+        things = {thing.pk: thing for item in items if (thing := getattr(item, name)) is not None}
+        list(kind._default_manager.select_for_update().filter(pk__in=things).order_by("pk"))
+
+
+def refuse_twice(items: Sequence[Item]) -> None:
+    # Compared as things and not by name: a piece and a skin may both be called 12.
+    things = [thing for item in items for thing in (item.article, item.job, item.skin) if thing is not None]
+    twice = next((thing for thing in things if things.count(thing) > 1), None)
+    if twice is not None:
+        raise Refused(f"{twice} stands on two lines. A thing is sold once; leave one out.", field="items")
+
+
+def refuse_unsold(
+    item: Item, *, on: date, channel: Channel | None, customer: Customer | None, over: bool = False
+) -> None:
+    """`over`: a paper of earlier is taken over; through which channel a place is sold may have been settled since."""
+    checks.not_negative(item.asked, "The price", field="asked")
+    coins(item.asked, "The price", field="asked")
+    coins(item.discount, "The discount", field="discount")
+    checks.held(checks.positive(item.quantity, "The quantity", field="quantity"), field="quantity")
+    checks.sized(item.asked * item.quantity, "The price", field="asked")
+    _refuse_other_things(item)
+    if item.kind == Kind.ARTICLE:
+        _refuse_article(item, on, channel, over=over)
+    elif item.kind == Kind.WORK:
+        _refuse_job(item, on, customer)
+    elif item.kind == Kind.SCRAP:
+        _refuse_scrap(item, on)
+    elif item.kind == Kind.OTHER and not item.words.strip():
+        raise Refused("Say what was sold.", field="words")
+
+
+_NAMED = {Kind.ARTICLE: "article", Kind.WORK: "job", Kind.SCRAP: "skin"}
+
+
+def _refuse_other_things(item: Item) -> None:
+    """A line stands for the one thing that its kind says, whole."""
+    if item.kind not in Kind.values:
+        raise Refused(f"{item.kind!r} is nothing that is sold; choose one of {', '.join(Kind.values)}.", field="kind")
+    own = _NAMED.get(Kind(item.kind))
+    for name in ("article", "job", "skin"):
+        thing = getattr(item, name)
+        if thing is not None and name != own:
+            raise Refused(f"{thing} cannot stand on a line of kind {item.kind}. Give it a line of its own.", field=name)
+    thing = getattr(item, own) if own else None
+    if thing is not None and item.quantity != 1:
+        raise Refused(f"{thing} is one of a kind; its quantity is 1.", field="quantity")
+
+
+def _refuse_article(item: Item, on: date, channel: Channel | None, *, over: bool) -> None:
+    if item.article is None:
+        raise Refused("Name the piece that was sold.", field="article")
+    article = moves.lock(item.article)
+    if article.customers:
+        raise Refused(f"{article.number} is a customer's own. Bill the work on it by its job.", field="article")
+    if article.gone_on is not None:
+        sold = article.sale_lines.filter(standing=True).select_related("sale").first()
+        by = f" by {sold.sale.number}" if sold else ""
+        raise Refused(
+            f"{article.number} left on {article.gone_on} ({Move.Why(article.gone_why).label.lower()}{by}). "
+            "Credit that sale first if the piece came back.",
+            field="article",
+        )
+    if not over:
+        _refuse_elsewhere(article, channel)
+    if on < article.finished_on:
+        raise Refused(
+            f"{article.number} was finished on {article.finished_on}; it was not there to sell on {on}.", field="on"
+        )
+
+
+def _refuse_elsewhere(article: Article, channel: Channel | None) -> None:
+    """What stands at a gallery is sold through it, and through a gallery only what stands there."""
+    if channel is not None and channel.place_id is not None and channel.place_id == article.place_id:
+        return
+    there = article.place
+    held_by = Channel.objects.filter(place=there).first() if there is not None else None
+    if held_by is not None or (channel is None and there is not None and there.kind == Place.Kind.GALLERY):
+        way = held_by or "the channel that it was sold through"
+        raise Refused(
+            f"{article.number} is at {there} on sale or return. Sell it through {way}, or move it back first.",
+            field="article",
+        )
+    if channel is not None and channel.place_id is not None:
+        raise Refused(
+            f"{article.number} is not at {channel.place}, and {channel} sells what is there. "
+            "Move it there first, or sell it another way.",
+            field="article",
+        )
+
+
+def _refuse_job(item: Item, on: date, customer: Customer | None) -> None:
+    if item.job is None:
+        raise Refused("Name the job whose work is billed.", field="job")
+    job = item.job
+    job.refresh_from_db(from_queryset=Job.objects.select_for_update())
+    if job.handed_over_on is not None:
+        raise Refused(f"{job.number} was handed over on {job.handed_over_on} and is billed already.", field="job")
+    if customer is None or customer.pk != job.customer_id:
+        raise Refused(f"{job.number} is for {job.customer}; make the paper out to them.", field="customer")
+    if on < job.taken_on:
+        raise Refused(f"{job.number} was taken on {job.taken_on}, after {on}.", field="on")
+    if job.given_up_on is not None:
+        if on < job.given_up_on:
+            raise Refused(
+                f"{job.number} was given up on {job.given_up_on}; bill the work so far from then on.", field="on"
+            )
+    elif job.skin.lost_on is not None:
+        raise Refused(
+            f"{job.skin.tag} of {job.number} was lost on {job.skin.lost_on}. Give the job up; what you keep for the work so"
+            " far is billed with that.",
+            field="job",
+        )
+    elif job.skin.stage != Skin.Stage.FINISHED:
+        raise Refused(
+            f"{job.skin.tag} of {job.number} is not finished yet. Finish it first; until then money for it is a deposit.",
+            field="job",
+        )
+
+
+def _refuse_scrap(item: Item, on: date) -> None:
+    if item.skin is None:
+        raise Refused("Name the skin that was sold as it was.", field="skin")
+    skin = item.skin
+    skin.refresh_from_db(from_queryset=Skin.objects.select_for_update())
+    if skin.stage != Skin.Stage.LOST:
+        raise Refused(
+            f"{skin.tag} is {skin.get_stage_display().lower()}. Only a lost skin is sold as scrap."
+            " Finish it, or write it off first.",
+            field="skin",
+        )
+    if skin.theirs:
+        raise Refused(f"{skin.tag} is a customer's own and is not yours to sell.", field="skin")
+    if skin.lost_on and on < skin.lost_on:
+        raise Refused(f"{skin.tag} was lost on {skin.lost_on}, after {on}.", field="on")
+    if skin.sale_lines.filter(standing=True).exists():
+        raise Refused(f"{skin.tag} is sold already.", field="skin")
+
+
+def refuse_packing(box: Posting | None) -> None:
+    if box is None:
+        return
+    if box.reverses_id or Posting.objects.filter(reverses=box).exists():
+        raise Refused("The packing named was taken back; put a box in the sale anew.", field="box")
+    if box.kind != StockKind.SOLD:
+        raise Refused(
+            "Packing leaves the shelf as sold, and what was named did not. Put a box in the sale.", field="box"
+        )
+    other = Sale.objects.filter(packing=box).first()
+    if other:
+        raise Refused(f"That packing went with {other.number} already.", field="box")
+
+
+def line(item: Item, terms: Terms, on: date) -> tax.Line:
+    """What the item comes to; where no tax rate is said, at that of the sale's day."""
+    registered = terms_read.mode(terms) is tax.Mode.REGISTERED
+    rate = item.tax_percent
+    if rate is not None:
+        checks.held(checks.not_negative(rate, "The tax rate", field="tax_percent"), field="tax_percent")
+        if rate > MOST_PERCENT:
+            raise Refused(f"A tax rate of {rate} % is not believable.", field="tax_percent")
+        if rate and item.relief.strip():
+            raise Refused(
+                f"A reason why no tax is due stands beside a rate of {rate} %. Take one of them out.", field="relief"
+            )
+    if registered and rate is None:
+        rate = rates.at(on).vat_percent
+    return tax.Line(
+        what=_words(item),
+        quantity=item.quantity,
+        unit_price=item.asked,
+        rate=rate,
+        includes_tax=terms.prices_with_tax,
+        discount=item.discount,
+        relief=checks.text(item.relief, "The reason for 0 %", field="relief", longest=120),
+    )
+
+
+def _words(item: Item) -> str:
+    said = checks.text(item.words, "What was sold", field="words", longest=200)
+    if said:
+        return said
+    if item.article is not None:
+        species = ", ".join(dict.fromkeys(part.skin.species for part in item.article.parts.select_related("skin")))
+        return f"{item.article.number} {item.article.kind}, {species}"[:200]
+    if item.job is not None:
+        what = "work until it was given up" if item.job.given_up_on else item.job.work
+        return f"{item.job.number} {what}"[:200]
+    if item.skin is not None:
+        return f"{item.skin.tag} {item.skin.species}, spoiled"[:200]
+    return "Postage"
+
+
+def borne(item: Item, on: date) -> Borne:
+    articles = [item.article] if item.article is not None else []
+    if item.job is not None:
+        articles = list(Article.objects.filter(parts__skin=item.job.skin).select_related("cost").order_by("pk"))
+    if articles:
+        own = [pricing.frozen_share(article.cost).own_minutes for article in articles]
+        return Borne(
+            sum((article.book_cost for article in articles), NOTHING),
+            sum((article.cost.full + article.cost.late_full for article in articles), NOTHING),
+            half_up(sum(own, Fraction(0)), EXACT_PLACES),
+        )
+    undone = item.skin or (item.job.skin if item.job is not None else None)
+    if undone is not None:
+        share = cost.lost_shares([undone], on)[undone.tag]
+        places = workshop.places()
+        return Borne(
+            half_up(share.book(), places),
+            half_up(share.full(rates.plain(undone.lost_on)), places),
+            half_up(share.own_minutes, EXACT_PLACES),
+        )
+    return Borne()

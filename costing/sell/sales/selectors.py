@@ -1,0 +1,154 @@
+"""Reads of sales: the list with its totals, one paper with its money, and the packing that no paper names yet."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+
+from django.db.models import Exists, OuterRef, Prefetch, Q, QuerySet, Sum
+
+from costing.sell.expenses.models import Expense
+from costing.sell.payments import rules as payments_rules
+from costing.sell.payments import selectors as payments_read
+from costing.sell.payments.models import Payment
+from costing.sell.pricing.channels.models import Channel
+from costing.sell.sales.lines import selectors as sale_lines
+from costing.sell.sales.lines.rules import PieceResult, Sold, of_sales
+from costing.sell.sales.models import Sale, SaleLine
+from inventory.base import selectors as workshop
+from inventory.models import Kind, Movement, Posting
+
+NOTHING = Decimal(0)
+
+
+@dataclass(frozen=True)
+class Totals:
+    """What the papers of a list come to."""
+
+    count: int
+    net: Decimal
+    tax: Decimal
+    gross: Decimal
+
+
+@dataclass(frozen=True)
+class Money:
+    """How one paper stands: what came for it, what it cost, what it left for the hours in it. `back` can be paid back."""
+
+    balance: payments_rules.Balance
+    back: Decimal
+    payments: list[Payment]
+    deposits: list[Payment]
+    expenses: list[Expense]
+    box: Decimal
+    result: PieceResult
+
+    @property
+    def kept_back(self) -> Decimal:
+        """Of what is paid too much, the part that never came: who pays us kept it."""
+        return max(self.balance.overpaid - self.back, NOTHING)
+
+    @property
+    def spent(self) -> Decimal:
+        """Selling costs that stand, without the box."""
+        return sum((row.amount for row in self.expenses), NOTHING)
+
+
+def listed() -> QuerySet[Sale]:
+    """Papers with everything that a row shows, their balance among it."""
+    return payments_read.settled().select_related("customer", "channel", "fair", "credits")
+
+
+def totals(rows: QuerySet[Sale]) -> Totals:
+    plain = Sale.objects.filter(pk__in=rows.order_by().values("pk"))
+    found = plain.aggregate(net=Sum("net"), tax=Sum("tax"), gross=Sum("gross"))
+    return Totals(plain.count(), *(found[name] or NOTHING for name in ("net", "tax", "gross")))
+
+
+def years() -> list[int]:
+    """The years with a paper, the latest first."""
+    return sorted((day.year for day in Sale.objects.dates("on", "year")), reverse=True)
+
+
+def found(number: str) -> QuerySet[Sale]:
+    """One paper with its lines and what they sold, its credits, its box."""
+    lines = SaleLine.objects.select_related("article", "job__skin", "skin").order_by("position")
+    rows = Sale.objects.filter(number=number).select_related(
+        "customer", "channel", "fair", "credits", "packing", "written_by"
+    )
+    return rows.prefetch_related(
+        Prefetch("lines", queryset=lines),
+        Prefetch("credited_by", queryset=Sale.objects.order_by("on", "pk")),
+        "packing__movements__material",
+    )
+
+
+def stands(sale: Sale, on: date) -> Money:
+    """How a paper stands at the end of a day. Its result is that of the paper with its credits."""
+    settled = payments_read.settled().get(pk=sale.pk)
+    deposits = [
+        row for line in settled.lines.all() if line.job is not None for row in line.job.payments.all() if line.standing
+    ]
+    spent = Expense.objects.filter(sale=sale).select_related("reversed_by").order_by("on", "pk")
+    return Money(
+        balance=payments_read.balance(settled, on),
+        back=payments_read.owed_back(settled, on),
+        payments=list(sale.payments.select_related("reversed_by", "reverses").order_by("on", "pk")),
+        deposits=deposits,
+        expenses=list(spent),
+        box=-sum((row.value for row in sale.packing.movements.all()), NOTHING) if sale.packing else NOTHING,
+        result=of_sales(_sold(sale), workshop.places()),
+    )
+
+
+def _sold(sale: Sale) -> list[Sold]:
+    """Its things, and what its credits brought back of them."""
+    return [row.sold for row in sale_lines.lines(Sale.objects.filter(Q(pk=sale.pk) | Q(credits=sale.pk)))]
+
+
+def selling_line(article_ids: Iterable[int]) -> dict[int, SaleLine]:
+    """By article id: the line that sold it and still stands."""
+    rows = SaleLine.objects.filter(article__in=list(article_ids), standing=True).select_related("sale__customer")
+    return {row.article_id: row for row in rows if row.article_id is not None}
+
+
+def loose_boxes() -> list[tuple[Posting, str]]:
+    """What left the shelf for a sale and stands on no paper yet, the latest first, in words."""
+    moved = Movement.objects.select_related("material")
+    named = Sale.objects.filter(packing=OuterRef("pk"))
+    back = Posting.objects.filter(reverses=OuterRef("pk"))
+    rows = (
+        Posting.objects.filter(kind=Kind.SOLD, reverses__isnull=True)
+        .filter(~Exists(named), ~Exists(back))
+        .prefetch_related(Prefetch("movements", queryset=moved))
+        .order_by("-on", "-pk")[:20]
+    )
+    return [(row, ", ".join(each.material.name for each in row.movements.all())) for row in rows]
+
+
+@dataclass(frozen=True)
+class Habit:
+    """How the last sale through a channel was written: what is proposed for the next."""
+
+    kind: str = Sale.Kind.SALE
+    how: str = Payment.How.CASH
+    customer: int | None = None
+
+
+def habit(channel: Channel | None) -> Habit:
+    """Of a gallery the buyer, too, for it is the same every time; and it pays later."""
+    if channel is None:
+        return Habit()
+    last = (
+        Sale.objects.filter(channel=channel)
+        .exclude(kind=Sale.Kind.CREDIT)
+        .prefetch_related("payments")
+        .order_by("-pk")
+        .first()
+    )
+    if last is None:
+        return Habit(Sale.Kind.INVOICE, "") if channel.place_id else Habit()
+    how = next((row.how for row in last.payments.all() if row.amount > 0 and row.on == last.on), "")
+    return Habit(last.kind, how, last.customer_id if channel.place_id else None)

@@ -1,0 +1,287 @@
+"""Tax on a paper: what each rate comes to, rounded once, and nothing at all while the seller is not registered.
+
+Owns line amounts, the summary by rate, its mirror image for a credit, and what is left of a paper to credit. Must not
+know which rate applies, when a seller has to register, or how a paper looks. Rates are percent and the maker's own entry.
+
+Rounding. The Court of Justice left rules and methods of rounding to each country, within neutrality and proportionality
+(C-484/06, Ahold, 10 July 2008, operative part). Here tax is worked out on the total of each rate, not line by line, and
+rounded half up once, as EN 16931 has it: category tax = category taxable amount × rate ÷ 100, to two decimals (BR-CO-17);
+total tax = their sum (BR-CO-14); total with tax = net + tax (BR-CO-15). Where prices include tax, the total that the
+buyer pays is kept and the net is taken out of it; such a net × rate may miss the tax by the smallest coin.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
+from decimal import Decimal
+from enum import StrEnum
+from fractions import Fraction
+
+from costing.make.errors import NotAbove
+from costing.sell.errors import DiscountTooLarge, MixedPrices, RateNeeded, TaxNotCharged, TaxRateOutOfRange
+from costing.sell.pricing.rules import with_vat, without_vat
+from inventory.money import allocate, half_up
+
+NOTHING = Decimal(0)
+
+
+class Mode(StrEnum):
+    """Whether the seller is registered for the tax."""
+
+    NOT_REGISTERED = "not_registered"
+    REGISTERED = "registered"
+
+
+@dataclass(frozen=True)
+class Line:
+    """One line of a paper. `rate` in percent, None while not registered; `relief` says why a rate of nought applies.
+
+    `discount` is money off the whole line, on the same footing as the price. A credit's line has a negative quantity and
+    a negative discount.
+    """
+
+    what: str
+    quantity: Decimal
+    unit_price: Decimal
+    rate: Decimal | None = None
+    includes_tax: bool = True
+    discount: Decimal = NOTHING
+    relief: str = ""
+
+
+@dataclass(frozen=True)
+class RateTotal:
+    """All that one rate comes to on a paper; taxable + tax == gross, always."""
+
+    rate: Decimal
+    taxable: Decimal
+    tax: Decimal
+    gross: Decimal
+    relief: str = ""
+
+    @property
+    def key(self) -> tuple[Decimal, str]:
+        """Totals of one key may be added: the rate and, at nought, its reason."""
+        return self.rate, self.relief
+
+
+@dataclass(frozen=True)
+class Summary:
+    """Totals of a paper. `amounts` are the lines as priced. Not registered: no rates, `tax` None and net == gross."""
+
+    mode: Mode
+    amounts: tuple[Decimal, ...]
+    rates: tuple[RateTotal, ...]
+    net: Decimal
+    tax: Decimal | None
+    gross: Decimal
+
+
+def line_amount(line: Line, places: int) -> Decimal:
+    """What a line comes to as it is priced: quantity × unit price - discount, half up. Money out.
+
+    Raises NotAbove for a quantity of nought or a price below it, DiscountTooLarge for a discount that is not between
+    nought and the amount. Source: EN 16931-1, net amount of a line, from memory; a line's own rounding to two decimals
+    is BR-DEC-23.
+
+    >>> line_amount(Line("pouch", Decimal(2), Decimal("38.00"), discount=Decimal("1.00")), 2)
+    Decimal('75.00')
+    """
+    if not line.quantity:
+        raise NotAbove(f"The quantity of “{line.what}”", line.quantity, "enter how many", field="quantity")
+    if line.unit_price < 0:
+        raise NotAbove(
+            f"The price of “{line.what}”", line.unit_price, "enter its price", field="unit_price", nought_too=True
+        )
+    whole = Fraction(line.quantity) * Fraction(line.unit_price)
+    if not min(whole, Fraction(0)) <= Fraction(line.discount) <= max(whole, Fraction(0)):
+        raise DiscountTooLarge(line.what, line.discount, half_up(whole, places))
+    return half_up(whole - Fraction(line.discount), places)
+
+
+def summary(lines: Sequence[Line], mode: Mode, places: int = 2) -> Summary:
+    """The totals of a paper by rate, each rounded once; the module says by which rule.
+
+    Prices without tax: tax = taxable × rate ÷ 100. Prices with tax: net = gross ÷ (1 + rate ÷ 100), tax the rest.
+    Raises TaxNotCharged for a rate while not registered, RateNeeded for none while registered, MixedPrices for prices
+    with and without tax on one paper, TaxRateOutOfRange below 0 %, and what `line_amount` raises.
+
+    >>> paper = [Line("rug", Decimal(1), Decimal("100.00"), Decimal("25.5"), includes_tax=False)]
+    >>> summary(paper, Mode.REGISTERED).rates
+    (RateTotal(rate=Decimal('25.5'), taxable=Decimal('100.00'), tax=Decimal('25.50'), gross=Decimal('125.50'), relief=''),)
+    >>> total = summary([Line("rug", Decimal(1), Decimal("170.00"))], Mode.NOT_REGISTERED)
+    >>> total.rates, total.tax, total.gross
+    ((), None, Decimal('170.00'))
+    """
+    amounts = tuple(line_amount(line, places) for line in lines)
+    if mode is Mode.NOT_REGISTERED:
+        for line in lines:
+            if line.rate is not None:
+                raise TaxNotCharged(line.what, line.rate)
+        total = half_up(sum(amounts, NOTHING), places)
+        return Summary(mode, amounts, (), total, None, total)
+    _refuse_mixed(lines)
+    rates = tuple(_of_rate(key, lines, amounts, places) for key in dict.fromkeys(_key(line) for line in lines))
+    return _totals(mode, amounts, sorted(rates, key=lambda rate: rate.key, reverse=True), places)
+
+
+def _key(line: Line) -> tuple[Decimal, str]:
+    if line.rate is None:
+        raise RateNeeded(line.what)
+    if line.rate < 0:
+        raise TaxRateOutOfRange(line.rate)
+    return line.rate, line.relief
+
+
+def _refuse_mixed(lines: Sequence[Line]) -> None:
+    with_tax = next((line for line in lines if line.includes_tax), None)
+    without = next((line for line in lines if not line.includes_tax), None)
+    if with_tax and without:
+        raise MixedPrices(with_tax.what, without.what)
+
+
+def _of_rate(key: tuple[Decimal, str], lines: Sequence[Line], amounts: Sequence[Decimal], places: int) -> RateTotal:
+    mine = [(line, amount) for line, amount in zip(lines, amounts, strict=True) if _key(line) == key]
+    priced = without_vat if mine[0][0].includes_tax else with_vat
+    taxed = priced(sum((amount for _, amount in mine), NOTHING), key[0], places)
+    return RateTotal(key[0], taxed.net, taxed.vat, taxed.gross, key[1])
+
+
+def _totals(mode: Mode, amounts: tuple[Decimal, ...], rates: Iterable[RateTotal], places: int) -> Summary:
+    rates = tuple(rates)
+    net = half_up(sum((rate.taxable for rate in rates), NOTHING), places)
+    tax = half_up(sum((rate.tax for rate in rates), NOTHING), places)
+    return Summary(mode, amounts, rates, net, tax, net + tax)
+
+
+def mirrored_lines(lines: Sequence[Line]) -> list[Line]:
+    """The lines of a full credit: the same things, taken back.
+
+    >>> mirrored_lines([Line("pouch", Decimal(2), Decimal("38.00"))])[0].quantity
+    Decimal('-2')
+    """
+    return [replace(line, quantity=-line.quantity, discount=-line.discount) for line in lines]
+
+
+def mirrored(paper: Summary) -> Summary:
+    """The summary of a full credit: every figure with its sign turned, so that paper and credit come to nought.
+
+    >>> paper = summary([Line("rug", Decimal(1), Decimal("39.90"))], Mode.NOT_REGISTERED)
+    >>> mirrored(paper).gross
+    Decimal('-39.90')
+    """
+    return Summary(
+        paper.mode,
+        tuple(_turned(amount) for amount in paper.amounts),
+        tuple(
+            RateTotal(rate.rate, _turned(rate.taxable), _turned(rate.tax), _turned(rate.gross), rate.relief)
+            for rate in paper.rates
+        ),
+        _turned(paper.net),
+        None if paper.tax is None else _turned(paper.tax),
+        _turned(paper.gross),
+    )
+
+
+def _turned(amount: Decimal) -> Decimal:
+    """The amount with its sign turned, and no negative nought."""
+    return -amount if amount else amount
+
+
+def added(papers: Iterable[Summary]) -> tuple[RateTotal, ...]:
+    """Rate totals over several papers, credits with their own sign: what a period owes by rate. No rounding left to do.
+
+    >>> paper = summary([Line("rug", Decimal(1), Decimal("62.75"), Decimal("25.5"))], Mode.REGISTERED)
+    >>> added([paper, paper, mirrored(paper)])[0].tax
+    Decimal('12.75')
+    """
+    found: dict[tuple[Decimal, str], RateTotal] = {}
+    for rate in (rate for paper in papers for rate in paper.rates):
+        so_far = found.get(rate.key)
+        found[rate.key] = (
+            rate
+            if so_far is None
+            else RateTotal(
+                rate.rate,
+                so_far.taxable + rate.taxable,
+                so_far.tax + rate.tax,
+                so_far.gross + rate.gross,
+                rate.relief,
+            )
+        )
+    return tuple(sorted(found.values(), key=lambda rate: rate.key, reverse=True))
+
+
+def rest(invoice: Summary, credits: Sequence[Summary]) -> Summary:
+    """What is left of an invoice once its credits (their own sign, so negative) are taken off. `amounts` is empty.
+
+    Credits of single lines are each rounded, so their tax may miss the invoice's by a coin; the last credit is
+    `mirrored(rest(...))` and takes exactly what is left.
+
+    >>> invoice = summary([Line("rug", Decimal(1), Decimal("39.90"))], Mode.NOT_REGISTERED)
+    >>> rest(invoice, [mirrored(invoice)]).gross
+    Decimal('0.00')
+    """
+    papers = [invoice, *credits]
+    if len({paper.mode for paper in papers}) > 1:
+        raise ValueError("an invoice and its credits are written under one tax mode")
+    taxes = [paper.tax for paper in papers if paper.tax is not None]
+    return Summary(
+        invoice.mode,
+        (),
+        added(papers),
+        sum((paper.net for paper in papers), NOTHING),
+        sum(taxes, NOTHING) if taxes else None,
+        sum((paper.gross for paper in papers), NOTHING),
+    )
+
+
+def line_nets(lines: Sequence[Line], paper: Summary, places: int = 2) -> list[Decimal]:
+    """Each line's amount without tax, so that lines of a rate add up to its taxable amount: what a paper prints.
+
+    Prices without tax: the amounts themselves. Prices with tax: the taxable amount of the rate shared over its lines by
+    their amounts, largest remainder; lines taken back share apart from lines sold. Needed by UK VAT Regulations 1995
+    reg. 14(1)(h).
+
+    >>> paper = [Line("a", Decimal(1), Decimal("1.00"), Decimal(24)), Line("b", Decimal(1), Decimal("1.00"), Decimal(24))]
+    >>> line_nets(paper, summary(paper, Mode.REGISTERED))
+    [Decimal('0.80'), Decimal('0.81')]
+    """
+    if paper.mode is Mode.NOT_REGISTERED or not any(line.includes_tax for line in lines):
+        return list(paper.amounts)
+    nets = [half_up(NOTHING, places)] * len(lines)
+    for rate in paper.rates:
+        for side, total in _sides(lines, paper, rate, places):
+            parts = allocate(total, [abs(paper.amounts[place]) for place in side], places)
+            for place, part in zip(side, parts, strict=True):
+                nets[place] = part
+    return nets
+
+
+def _sides(lines: Sequence[Line], paper: Summary, rate: RateTotal, places: int) -> list[tuple[list[int], Decimal]]:
+    """Lines of a rate that are sold and those taken back, each with its part of the taxable amount.
+
+    The larger side is rounded and the smaller takes the rest, so that a credit mirrors its invoice line by line.
+    """
+    mine = [place for place, line in enumerate(lines) if _key(line) == rate.key]
+    sold = [place for place in mine if paper.amounts[place] > 0]
+    back = [place for place in mine if paper.amounts[place] < 0]
+    more, less = (sold, back) if rate.gross >= 0 else (back, sold)
+    if not less:
+        return [(more, rate.taxable)] if more else []
+    total = without_vat(sum((paper.amounts[place] for place in more), NOTHING), rate.rate, places).net
+    return [(more, total), (less, rate.taxable - total)]
+
+
+def net_unit_price(line: Line, places: int = 4) -> Decimal:
+    """The price of one without tax, which art. 226(8) of Directive 2006/112/EC wants on an invoice; half up.
+
+    More places than money has, because EN 16931 lets a unit price carry them (no BR-DEC rule binds it).
+
+    >>> net_unit_price(Line("rug", Decimal(1), Decimal("185.00"), Decimal("25.5")))
+    Decimal('147.4104')
+    """
+    if line.rate is None or not line.includes_tax:
+        return half_up(line.unit_price, places)
+    return half_up(Fraction(line.unit_price) / (1 + Fraction(line.rate) / 100), places)

@@ -1,0 +1,75 @@
+"""The terms of selling: one row, the owner's own."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+
+from django.db import transaction
+
+from costing.sell.sales.terms import selectors as terms
+from costing.sell.sales.terms.models import Terms
+from inventory.base import checks
+from inventory.base.checks import coins
+from inventory.errors import Refused
+from inventory.permits import Act, Person, require
+
+HUNDRED = Decimal(100)
+
+
+LAWS = ("EU", "UK")
+
+
+LONGEST_DAYS = 3650
+
+
+@transaction.atomic
+def set_terms(
+    *,
+    tax_number: str = "",
+    business_number: str = "",
+    law: str = "EU",
+    short_limit: Decimal | None = None,
+    prices_with_tax: bool = True,
+    untaxed_words: str = "",
+    payment_days: int = 14,
+    payment_words: str = "",
+    deposit_percent: Decimal = Decimal(40),
+    storage_free_days: int = 30,
+    storage_per_day: Decimal = Decimal(0),
+    turnover_limit: Decimal | None = None,
+    rolling: bool = False,
+    by: Person = None,
+) -> Terms:
+    """Set them all. Issued papers keep the terms of their day."""
+    require(by, Act.SETUP)
+    if law not in LAWS:
+        raise Refused(f"{law!r} is no law known here; choose one of {', '.join(LAWS)}.", field="law")
+    for days, name in ((payment_days, "payment_days"), (storage_free_days, "storage_free_days")):
+        if not 0 <= days <= LONGEST_DAYS:
+            raise Refused(f"{days} days cannot be; enter 0 to {LONGEST_DAYS}.", field=name)
+    checks.held(checks.not_negative(deposit_percent, "The deposit", field="deposit_percent"), field="deposit_percent")
+    if deposit_percent > HUNDRED:
+        raise Refused(
+            f"A deposit of {deposit_percent} % is more than the price; enter 0 to 100.", field="deposit_percent"
+        )
+    row = terms.terms()
+    row.tax_number = checks.text(tax_number, "The tax number", field="tax_number", longest=40)
+    row.business_number = checks.text(business_number, "The business number", field="business_number", longest=40)
+    row.law, row.prices_with_tax, row.rolling = law, prices_with_tax, rolling
+    row.short_limit = _limit(short_limit, "The limit of a short paper", "short_limit")
+    row.turnover_limit = _limit(turnover_limit, "The turnover limit", "turnover_limit")
+    row.untaxed_words = (
+        checks.text(untaxed_words, "The words", field="untaxed_words", longest=120) or Terms().untaxed_words
+    )
+    row.payment_days, row.storage_free_days = payment_days, storage_free_days
+    row.payment_words = checks.text(payment_words, "How to pay", field="payment_words", longest=200)
+    row.deposit_percent = deposit_percent
+    row.storage_per_day = coins(storage_per_day, "The charge for storage", field="storage_per_day")
+    row.save()
+    return row
+
+
+def _limit(value: Decimal | None, what: str, field: str) -> Decimal | None:
+    if value is None:
+        return None
+    return coins(checks.positive(value, what, field=field), what, field=field)

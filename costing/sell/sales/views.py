@@ -1,0 +1,322 @@
+"""Pages of sales: the list, selling in few taps, one paper with its money, crediting it."""
+
+from __future__ import annotations
+
+import re
+from typing import Any
+
+from django import forms
+from django.db.models import QuerySet
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, render
+from django.urls import reverse
+from django.utils.functional import cached_property
+from django.views.decorators.http import require_safe
+
+from costing.make.cost.rates import selectors as rates
+from costing.sell.payments.services import Paid
+from costing.sell.pricing.channels import rules as channels
+from costing.sell.pricing.channels.models import Channel
+from costing.sell.sales import selectors as sales_read
+from costing.sell.sales import services as sales
+from costing.sell.sales.forms import BEFORE, NOW, SaleFinder, SaleForm
+from costing.sell.sales.invoices import rules as invoices
+from costing.sell.sales.invoices import selectors as invoices_read
+from costing.sell.sales.models import Sale
+from costing.sell.sales.offers import selectors as offers
+from costing.sell.sales.offers.forms import LineForm, PickForm
+from costing.sell.sales.offers.selectors import Thing
+from costing.sell.sales.offers.services import Item
+from costing.sell.sales.offers.views import ADD, LINE_FIELDS, LOOK, Offered, channel_of, costs, haggled, item, storage
+from costing.sell.sales.tables import SaleTable
+from costing.sell.sales.tax import rules as tax
+from costing.sell.sales.terms import selectors as terms
+from inventory import units
+from inventory.base import selectors as workshop
+from inventory.errors import NotAllowed, Refused
+from inventory.ledger.services import Draw
+from inventory.models import Kind, Material, Posting
+from inventory.permits import Act, may
+from inventory.templatetags import figures
+from inventory.web.forms import MOST, typed
+from inventory.web.lists import SortedListPage as ListPage
+from inventory.web.views import EntryView
+
+
+class SaleList(ListPage):
+    template_name = "costing/sell/sales/list.html"
+    table_class = SaleTable
+    finder_class = SaleFinder
+    title = room = "Sales"
+    lead = "Papers are never changed; a mistake is credited."
+    links = (
+        ("Who owes me", "owed"),
+        ("Fairs", "fairs"),
+        ("Jobs", "jobs"),
+        ("Customers", "customers"),
+        ("Money in", "payments"),
+        ("Costs", "expenses"),
+        ("Hours", "hours"),
+    )
+    new_name, new_label = "sale_new", "Sell"
+    new_act = Act.PRICES
+    empty_title = "Nothing sold yet"
+    empty_text = (
+        "Sell a piece here: its list price is filled in, and beside it stands what an hour earns at that price."
+    )
+
+    def rows(self) -> QuerySet[Sale]:
+        return sales_read.listed()
+
+    def prepare(self, table: Any) -> None:
+        table.totals = sales_read.totals(table.data.data)
+        table.today = workshop.today()
+
+    def get_context_data(self, **more: Any) -> dict[str, Any]:
+        context = super().get_context_data(looking=bool(self.request.GET), **more)
+        galleries = [(row.name, reverse("gallery", args=[row.place_id])) for row in offers.ways() if row.place_id]
+        return {**context, "links": [*context["links"], *galleries]}
+
+
+class SaleNew(EntryView):
+    """`?piece=`, `?job=` and `?skin=` name the things, once for each; without any they are picked first. `?find=` looks one up.
+
+    `?channel=` and `?fair=` (ids) choose beforehand; `?other=1` sells something that is no piece.
+    """
+
+    form_class = SaleForm
+    template_name = "costing/sell/sales/new.html"
+    title = "Sell"
+    room = "Sales"
+    submit = "Sold"
+    cancel_name = "sales"
+    made: Sale
+    keys: list[str]
+    rows: dict[str, int] = {}
+    lines: list[LineForm]
+    missing = ""
+
+    def get(self, request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponse:
+        asked = request.GET
+        named = (("piece", offers.ARTICLE), ("job", offers.JOB), ("skin", offers.SKIN))
+        self.keys = [f"{kind}:{name}" for field, kind in named for name in asked.getlist(field)][:MOST]
+        if words := asked.get("find", "").strip():
+            self.add(words)
+        if self.missing or not (self.things or asked.get("other")):
+            return self.pick()
+        self.lines = [self.line(place, {"asked": thing.asked}) for place, thing in enumerate(self.things)]
+        return super().get(request, *args, **kwargs)
+
+    def post(self, request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponse:
+        sent = request.POST
+        named = {row: sent[name] for row in range(MOST) if (name := f"line-{row}-thing") in sent}
+        self.keys = list(named.values())
+        # A key's first row is its own, whatever else was sent: a price must never be read from another thing's row.
+        self.rows = {key: row for row, key in reversed(named.items())}
+        if ADD in sent or LOOK in sent:
+            before = len(self.things)
+            if ADD in sent:
+                self.add(sent.get("find", ""))
+            return self.again(before)
+        self.lines = [self.line(place, data=sent) for place in range(len(self.things))]
+        form = self.get_form()
+        valid = [form.is_valid(), *(line.is_valid() for line in self.lines)]
+        if all(valid):
+            return self.form_valid(form)
+        for line in self.lines:
+            for name, errors in line.errors.items():
+                for error in errors:
+                    form.add_error(None, f"{line.about.name}, {line[name].label.lower()}: {error}")
+        return self.form_invalid(form)
+
+    def add(self, words: str) -> None:
+        found = offers.keys_for(words)
+        self.keys = list(dict.fromkeys([*self.keys, *found]))
+        self.__dict__.pop("things", None)
+        if not found:
+            self.missing = (
+                f"Nothing is numbered or tagged {words.strip()!r}. Look it up in Articles."
+                if words.strip()
+                else "Type a number or a tag first."
+            )
+
+    def again(self, before: int) -> HttpResponse:
+        """The page as typed, with what was added; nothing is judged and nothing written."""
+        sent = self.request.POST
+        self.lines = [
+            self.line(
+                place, typed(LINE_FIELDS, sent, self.prefix_of(place)) if place < before else {"asked": thing.asked}
+            )
+            for place, thing in enumerate(self.things)
+        ]
+        shown = SaleForm(initial=typed(SaleForm.base_fields, sent))
+        return self.render_to_response(self.get_context_data(form=shown))
+
+    def pick(self) -> HttpResponse:
+        context = {
+            "title": self.title,
+            "room": self.room,
+            "trail": [("Sales", reverse("sales"))],
+            "form": PickForm(initial={"find": self.request.GET.get("find", "")}),
+            "missing": self.missing,
+            "kept": [(name, self.request.GET[name]) for name in ("channel", "fair") if self.request.GET.get(name)],
+        }
+        return render(self.request, "costing/sell/sales/offers/pick.html", context)
+
+    @cached_property
+    def things(self) -> list[Thing]:
+        return offers.things(self.keys)
+
+    def prefix_of(self, place: int) -> str:
+        """The row that a thing was sent in; one that is new stands below all others."""
+        row = self.rows.get(self.things[place].key)
+        return f"line-{place if not self.rows else max(self.rows.values()) + 1 if row is None else row}"
+
+    @cached_property
+    def taxed(self) -> bool:
+        return terms.mode(terms.terms()) is tax.Mode.REGISTERED
+
+    def line(self, place: int, initial: dict[str, Any] | None = None, data: Any = None) -> LineForm:
+        thing = self.things[place]
+        given = {**(initial or {}), "thing": thing.key}
+        return LineForm(
+            data,
+            prefix=self.prefix_of(place),
+            initial=given,
+            about=thing,
+            taxed=self.taxed,
+            only=len(self.things) == 1,
+        )
+
+    def chosen(self) -> Channel | None:
+        """The channel asked for by address, the gallery that has a piece, else the usual one."""
+        wanted = self.request.GET.get("channel", "")
+        if wanted.isascii() and wanted.isdigit() and len(wanted) < 10:
+            return get_object_or_404(Channel, pk=wanted)
+        held = next((thing.held_by for thing in self.things if thing.held_by), None)
+        if held or any(thing.kind != offers.ARTICLE for thing in self.things):
+            return held
+        return next((row for row in offers.ways() if row.usual), None)
+
+    def get_initial(self) -> dict[str, Any]:
+        channel = self.chosen()
+        habit = sales_read.habit(channel)
+        job = next((thing.job for thing in self.things if thing.job), None)
+        fair = self.request.GET.get("fair", "")
+        return {
+            **super().get_initial(),
+            "on": workshop.today(),
+            "channel": channel.pk if channel else None,
+            "keeps": bool(channel and channel.fee_percent),
+            "withheld": bool(channel and channel.place_id),
+            "kind": Sale.Kind.INVOICE if job else habit.kind,
+            "how": habit.how,
+            "customer": job.customer_id if job else habit.customer,
+            "fair": fair if fair.isascii() and fair.isdigit() else None,
+        }
+
+    def enter(self, form: forms.Form) -> Sale:
+        found = form.cleaned_data
+        try:
+            items = self.items(found)
+            return sales.sell(
+                on=found["on"],
+                items=items,
+                kind=found["kind"],
+                customer=found["customer"],
+                channel=found["channel"],
+                fair=found.get("fair"),
+                paid=[Paid(found["amount"], found["how"])] if found["how"] else [],
+                spent=costs(found),
+                box=self.box(form),
+                note=found["note"],
+                by=self.request.user,
+                request_key=found["request_key"],
+            )
+        except NotAllowed:
+            raise
+        except Refused as refusal:
+            raise self.pointed(refusal) from None
+
+    def items(self, found: dict[str, Any]) -> list[Item]:
+        items = [item(line) for line in self.lines if not line.left_out]
+        items += [storage(line, charge) for line in self.lines if (charge := line.stored()) is not None]
+        if found["other"]:
+            items.append(Item("other", found["other_price"], words=found["other"]))
+        if found["postage"]:
+            items.append(Item("postage", found["postage"]))
+        return items
+
+    def box(self, form: Any) -> Posting | Draw | None:
+        """Whether it is still there the service judges: a form sent twice names what its first sending took."""
+        way, _, name = form.cleaned_data["box"].partition(":")
+        found: Posting | Draw | None = None
+        if way == BEFORE and name.isascii() and name.isdigit():
+            found = Posting.objects.filter(pk=name, kind=Kind.SOLD).first()
+        elif way == NOW and (material := Material.objects.filter(code=name, base="piece").first()):
+            found = Draw(material, units.to_base(form.cleaned_data["boxes"], "piece", material.base))
+        if way and found is None:
+            raise Refused("That box is not on the shelf and was not taken before. Choose another.", field="box")
+        return found
+
+    def pointed(self, refusal: Refused) -> Refused:
+        """Beside the line it speaks of, where it names one or there is only one; else beside the field of the paper."""
+        said = str(refusal)
+        field = "asked" if refusal.field in ("article", "job", "skin", "quantity") else refusal.field
+        named = [line for line in self.lines if re.search(rf"(?<![\w-]){re.escape(line.about.name)}(?![\w-])", said)]
+        for line in (named or self.lines)[: 1 if named or len(self.lines) == 1 else 0]:
+            if field in line.fields:
+                line.add_error(field, said)
+        mapped = {"quantity": "boxes"} if refusal.field == "quantity" and not named else {}
+        where = (refusal.field or "").split(".")[0]
+        return Refused(said, field=mapped.get(where, "customer" if where == "buyer" else refusal.field))
+
+    def done_url(self) -> str:
+        return reverse("sale", args=[self.made.number])
+
+    def said(self) -> str:
+        return f"{self.made.number} is written: {figures.money(self.made.gross)}."
+
+    def get_context_data(self, **more: Any) -> dict[str, Any]:
+        context = super().get_context_data(**more)
+        where = self.where(context["form"])
+        rate = rates.current()
+        shown = [Offered(line, line.about, haggled(line, where, rate)) for line in self.lines]
+        return {
+            **context,
+            "trail": [("Sales", reverse("sales"))],
+            "lines": shown,
+            "missing": self.missing,
+            "find": self.request.POST.get("find", "") if self.missing else "",
+            "may_prices": may(self.request.user, Act.PRICES),
+        }
+
+    def where(self, form: forms.Form) -> channels.Channel:
+        return channel_of(form["channel"].value())
+
+
+@require_safe
+def sale(request: HttpRequest, number: str) -> HttpResponse:
+    row = get_object_or_404(sales_read.found(number))
+    today = workshop.today()
+    stands = sales_read.stands(row, today)
+    taxed = invoices_read.summary(row, row.lines.all()) if row.taxed else None
+    return render(
+        request,
+        "costing/sell/sales/sale.html",
+        {
+            "title": f"{row.get_kind_display()} {row.number}",
+            "room": "Sales",
+            "trail": [("Sales", reverse("sales"))],
+            "sale": row,
+            "lines": list(row.lines.all()),
+            "stands": stands,
+            "taxed": taxed,
+            "today": today,
+            "whole": any(line.standing for line in row.lines.all()),
+            "discounts": any(line.discount for line in row.lines.all()),
+            "may_prices": may(request.user, Act.PRICES),
+            "may_books": may(request.user, Act.BOOKS),
+            "untaxed_words": row.seller.get("untaxed_words") or invoices.NO_TAX_WORDS,
+        },
+    )

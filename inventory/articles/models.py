@@ -1,0 +1,100 @@
+"""A finished piece, made from one skin, a part of one, or several. Its book cost is frozen at finishing."""
+
+from __future__ import annotations
+
+from django.conf import settings
+from django.db import models
+from django.db.models import Q
+
+from inventory.fields import MoneyField, QuantityField
+from inventory.places.models import Place
+from inventory.skins.models import Skin
+
+
+class Method(models.TextChoices):
+    """How the skin was tanned; it decides the words of the care label."""
+
+    ALUM_TAWED = "alum_tawed", "Alum-tawed"
+    BARK = "bark", "Bark-tanned"
+    OIL_SMOKED = "oil_smoked", "Oil-tanned and smoked"
+    SYNTHETIC = "synthetic", "Synthetic or brush-on oil"
+
+
+class Article(models.Model):
+    """`area` in cm2, measured by hand and so approximate. `book_cost` is the frozen cost plus what came late.
+
+    `gone_on` and `gone_why` follow its last move; both empty while the workshop has it.
+    """
+
+    SECTION, PAGE = ("Articles", "articles"), ("article", "number")
+
+    number = models.CharField(max_length=20, unique=True)
+    kind = models.CharField(max_length=60)
+    method = models.CharField(max_length=12, choices=Method.choices)
+    finished_on = models.DateField()
+    area = QuantityField(null=True, blank=True)
+    grade = models.CharField(max_length=12, blank=True)
+    list_price = MoneyField(null=True, blank=True)
+    place = models.ForeignKey(Place, on_delete=models.PROTECT, null=True, blank=True, related_name="articles")
+    customers = models.BooleanField(default=False)
+    book_cost = MoneyField()
+    gone_on = models.DateField(null=True, blank=True)
+    gone_why = models.CharField(max_length=9, blank=True)
+
+    class Meta:
+        ordering = ["number"]
+        constraints = [
+            models.CheckConstraint(condition=Q(book_cost__gte=0), name="article_cost_not_negative"),
+            models.CheckConstraint(condition=~Q(area__lte=0), name="article_area_positive"),
+            models.CheckConstraint(condition=~Q(list_price__lte=0), name="article_price_positive"),
+            models.CheckConstraint(
+                condition=Q(gone_on__isnull=True, gone_why="") | (Q(gone_on__isnull=False) & ~Q(gone_why="")),
+                name="article_gone_has_a_reason",
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return self.number
+
+
+class ArticleSkin(models.Model):
+    """The share of a skin's cost that an article bears: 1 of 3 for one of three pouches. A fraction, so that thirds stay exact."""
+
+    article = models.ForeignKey(Article, on_delete=models.PROTECT, related_name="parts")
+    skin = models.ForeignKey(Skin, on_delete=models.PROTECT, related_name="parts")
+    share_of = models.PositiveIntegerField(default=1)
+    share_in = models.PositiveIntegerField(default=1)
+
+    class Meta:
+        constraints = [
+            models.UniqueConstraint(fields=["article", "skin"], name="article_names_a_skin_once"),
+            models.CheckConstraint(
+                condition=Q(share_of__gt=0, share_of__lte=models.F("share_in")), name="article_share_within_one"
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.share_of}/{self.share_in} of {self.skin_id}"
+
+
+class Regrade(models.Model):
+    """Areas in cm2, None where it was not measured."""
+
+    article = models.ForeignKey(Article, on_delete=models.PROTECT, related_name="regrades")
+    on = models.DateField()
+    was_grade = models.CharField(max_length=12, blank=True)
+    was_area = QuantityField(null=True, blank=True)
+    grade = models.CharField(max_length=12, blank=True)
+    area = QuantityField(null=True, blank=True)
+    note = models.CharField(max_length=200, blank=True)
+    written_at = models.DateTimeField(auto_now_add=True)
+    written_by = models.ForeignKey(
+        settings.AUTH_USER_MODEL, on_delete=models.PROTECT, null=True, blank=True, related_name="regrades"
+    )
+
+    class Meta:
+        ordering = ["on", "pk"]
+        constraints = [models.CheckConstraint(condition=~Q(area__lte=0), name="regrade_area_positive")]
+
+    def __str__(self) -> str:
+        return f"{self.was_grade} to {self.grade}"

@@ -1,0 +1,126 @@
+"""Articles: the finished piece as a thing. What it cost is worked out upstairs and handed in."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+from fractions import Fraction
+
+from django.db import transaction
+
+from inventory.articles.models import Article, ArticleSkin, Method, Regrade
+from inventory.base import checks
+from inventory.base import services as entries
+from inventory.base.checks import coins
+from inventory.errors import Refused, Taken
+from inventory.permits import Act, Person, require
+from inventory.places.models import Place
+from inventory.skins.models import Skin
+
+
+@dataclass(frozen=True)
+class Piece:
+    """A piece as it leaves the bench: area in cm2, `share` of the skins' cost that it bears."""
+
+    number: str
+    kind: str
+    method: str
+    area: Decimal | None = None
+    grade: str = ""
+    list_price: Decimal | None = None
+    share: Fraction = Fraction(1)
+    place: Place | None = None
+
+
+def create(*, piece: Piece, skins: Sequence[Skin], finished_on: date, book_cost: Decimal) -> Article:
+    """For `costing.services.articles`, inside its transaction."""
+    number = checks.code(piece.number, "The article number", field="number")
+    if Article.objects.filter(number__iexact=number).exists():
+        raise Taken("The article number", number, field="number")
+    if piece.method not in Method.values:
+        raise Refused(
+            f"Method {piece.method!r} is not known; choose one of {', '.join(Method.values)}.", field="method"
+        )
+    if piece.area is not None:
+        checks.held(checks.positive(piece.area, "The area", field="area"), field="area")
+    article = Article.objects.create(
+        number=number,
+        kind=checks.text(piece.kind, "The kind of article", field="kind", longest=60, needed=True),
+        method=piece.method,
+        finished_on=finished_on,
+        area=piece.area,
+        grade=checks.text(piece.grade, "The grade", field="grade", longest=12),
+        list_price=_asked(piece.list_price),
+        place=piece.place,
+        customers=any(skin.owner == Skin.Owner.CUSTOMER for skin in skins),
+        book_cost=book_cost,
+    )
+    ArticleSkin.objects.bulk_create(
+        ArticleSkin(article=article, skin=skin, share_of=piece.share.numerator, share_in=piece.share.denominator)
+        for skin in skins
+    )
+    return article
+
+
+@transaction.atomic
+def set_price(*, article: Article, list_price: Decimal | None, by: Person = None) -> Article:
+    """The asked price, tax included where there is one; None takes it off."""
+    require(by, Act.PRICES)
+    article.list_price = _asked(list_price)
+    article.save(update_fields=["list_price"])
+    return article
+
+
+@transaction.atomic
+def regrade(
+    *,
+    article: Article,
+    grade: str,
+    area: Decimal | None,
+    on: date,
+    note: str = "",
+    by: Person = None,
+    request_key: str | None = None,
+) -> Regrade:
+    """Judge a piece anew; what it was is kept. Area in cm2. What left the workshop stays as it was sold."""
+    writer = require(by, Act.PRICES)
+    if done := entries.earlier(request_key, Regrade):
+        return done
+    row = Article.objects.select_for_update(of=("self",)).get(pk=article.pk)
+    checks.day(on, posts=False)
+    if row.gone_on is not None:
+        raise Refused(f"{row.number} left on {row.gone_on}; it stays as it went.", field="on")
+    last = row.regrades.last()
+    if on < (last.on if last else row.finished_on):
+        raise Refused(
+            f"{row.number} was {'judged' if last else 'finished'} on {last.on if last else row.finished_on}. "
+            "Choose that day or a later one.",
+            field="on",
+        )
+    grade = checks.text(grade, "The grade", field="grade", longest=12)
+    if area is not None:
+        checks.held(checks.positive(area, "The area", field="area"), field="area")
+    if (grade, area) == (row.grade, row.area):
+        raise Refused(f"{row.number} has that grade and area already. Change one of them.", field="grade")
+    written = Regrade.objects.create(
+        article=row,
+        on=on,
+        was_grade=row.grade,
+        was_area=row.area,
+        grade=grade,
+        area=area,
+        note=checks.text(note, "The note", field="note", longest=200),
+        written_by=writer,
+    )
+    row.grade, row.area = grade, area
+    row.save(update_fields=["grade", "area"])
+    return entries.keep(request_key, written)
+
+
+def _asked(price: Decimal | None) -> Decimal | None:
+    if price is None:
+        return None
+    checks.positive(price, "The list price", field="list_price")
+    return coins(price, "The list price", field="list_price")

@@ -1,0 +1,109 @@
+"""The workshop's own row: set up, choose the cost flow, close the books."""
+
+from __future__ import annotations
+
+from datetime import date, timedelta
+from decimal import Decimal
+
+from django.db import transaction
+from django.dispatch import Signal
+from django.utils import timezone
+
+from inventory import money
+from inventory.base import checks
+from inventory.base import selectors as workshop
+from inventory.base.models import CostFlow, Workshop
+from inventory.errors import Refused
+from inventory.ledger import selectors as ledger
+from inventory.ledger.models import Lot
+from inventory.materials.models import Material
+from inventory.permits import Act, Person, require
+
+# Sent before the currency is changed; who holds money on a floor above answers whether there is any.
+money_sought = Signal()
+
+
+TEXTS = {"name": 80, "maker": 80, "postal_address": 200, "electronic_address": 120}
+
+
+@transaction.atomic
+def set_up(*, by: Person = None, currency: str | None = None, cost_flow: str | None = None, **texts: str) -> Workshop:
+    """Change what is given, keep the rest. The currency is fixed by the first entry of money.
+
+    Texts: name, maker, postal_address, electronic_address.
+    """
+    require(by, Act.SETUP)
+    row = _row()
+    for name, value in texts.items():
+        setattr(
+            row,
+            name,
+            checks.text(value, name.replace("_", " "), field=name, longest=TEXTS[name], needed=name == "name"),
+        )
+    if currency is not None and currency != row.currency:
+        money.digits(currency)
+        if ledger.has_any() or any(found for _, found in money_sought.send(sender=Workshop)):
+            raise Refused(
+                f"The books are kept in {row.currency} and entries exist, so the currency stays. "
+                "Start a new, empty workshop for another currency.",
+                field="currency",
+            )
+        row.currency = currency
+    row.save()
+    if cost_flow is not None and cost_flow != row.cost_flow:
+        _change_cost_flow(row, cost_flow)
+    return row
+
+
+def _row() -> Workshop:
+    """The row as the database holds it now, to be written; what a request remembers of it is forgotten.
+
+    Locked: it is saved whole, and two who change it at once would undo each other's change (books closed, then open again).
+    """
+    workshop.forget()
+    return Workshop.objects.select_for_update().first() or Workshop(pk=1)
+
+
+def _change_cost_flow(row: Workshop, cost_flow: str) -> None:
+    """From average to first in, first out, what is on the shelf is spread over its lots by quantity; the total stays."""
+    if cost_flow not in CostFlow.values:
+        raise Refused(f"Cost flow {cost_flow!r} is not known; choose average or fifo.", field="cost_flow")
+    for material in Material.objects.select_for_update().order_by("pk"):
+        lots = list(ledger.open_lots(material).select_for_update())
+        values: list[Decimal] = [Decimal(0)] * len(lots)
+        if cost_flow == CostFlow.FIFO and lots:
+            values = money.allocate(material.value, [lot.quantity for lot in lots], money.digits(row.currency))
+        for lot, value in zip(lots, values, strict=True):
+            lot.value = value
+        Lot.objects.bulk_update(lots, ["value"])
+    row.cost_flow = cost_flow
+    row.save(update_fields=["cost_flow"])
+
+
+@transaction.atomic
+def close_books(*, to: date | None, by: Person = None) -> Workshop:
+    """Nothing is posted on or before `to` from now on; an earlier day, or None, opens the books again."""
+    require(by, Act.BOOKS)
+    if to is not None:
+        checks.day(to, field="to", posts=False)
+    row = _row()
+    row.closed_to = to
+    row.save()
+    return row
+
+
+@transaction.atomic
+def pin_today(*, on: date | None, by: Person = None) -> Workshop:
+    """Stand the calendar still on a day (a demonstration), or let it run again with None."""
+    require(by, Act.SETUP)
+    if on is not None:
+        # A calendar set to its own end would leave no day to look ahead to, and no page to set it right on.
+        latest = timezone.localdate() + timedelta(days=checks.PLAN_DAYS)
+        if not checks.OLDEST <= on <= latest:
+            raise Refused(
+                f"The calendar can stand still between {checks.OLDEST} and {latest}, not on {on}.", field="on"
+            )
+    row = _row()
+    row.today = on
+    row.save()
+    return row

@@ -1,0 +1,45 @@
+"""Request keys: a form that posts carries one, and the same key never posts twice."""
+
+from __future__ import annotations
+
+from django.db import models
+
+
+class Request(models.Model):
+    """`said` is the SHA-256 of what was sent with the key, in hexadecimal; empty where that is not known."""
+
+    key = models.CharField(max_length=64, primary_key=True)
+    made = models.CharField(max_length=40)
+    said = models.CharField(max_length=64, blank=True)
+    made_pk = models.BigIntegerField(null=True)
+    written_at = models.DateTimeField(auto_now_add=True)
+
+    def __str__(self) -> str:
+        return self.key
+
+
+class CostFlow(models.TextChoices):
+    AVERAGE = "average", "Weighted average"
+    FIFO = "fifo", "First in, first out"
+
+
+class Workshop(models.Model):
+    """One row. `today` pins the calendar of a demonstration; empty means the real day."""
+
+    name = models.CharField(max_length=80, default="My workshop")
+    maker = models.CharField(max_length=80, blank=True)
+    postal_address = models.CharField(max_length=200, blank=True)
+    electronic_address = models.CharField(max_length=120, blank=True)
+    currency = models.CharField(max_length=3, default="EUR")
+    cost_flow = models.CharField(max_length=8, choices=CostFlow.choices, default=CostFlow.AVERAGE)
+    closed_to = models.DateField(null=True, blank=True)
+    today = models.DateField(null=True, blank=True)
+
+    class Meta:
+        constraints = [
+            models.CheckConstraint(condition=models.Q(pk=1), name="workshop_is_one"),
+            models.CheckConstraint(condition=models.Q(cost_flow__in=CostFlow.values), name="workshop_cost_flow_known"),
+        ]
+
+    def __str__(self) -> str:
+        return self.name

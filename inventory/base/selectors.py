@@ -1,0 +1,64 @@
+"""The workshop's own row and its calendar."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from contextlib import contextmanager
+from contextvars import ContextVar
+from datetime import date, datetime
+from decimal import Decimal
+
+from django.utils import timezone
+
+from inventory import money
+from inventory.base.models import Workshop
+
+# A page asks for the currency dozens of times; within one request (or one load) the row is read once.
+_kept: ContextVar[list[Workshop] | None] = ContextVar("workshop_row", default=None)
+
+
+@contextmanager
+def remembered() -> Iterator[None]:
+    """Within this block the row is read once. Writers call `forget()`."""
+    token = _kept.set([])
+    try:
+        yield
+    finally:
+        _kept.reset(token)
+
+
+def forget() -> None:
+    kept = _kept.get()
+    if kept is not None:
+        kept.clear()
+
+
+def current() -> Workshop:
+    """The one workshop; made with plain defaults when nobody has set it up yet (not saved)."""
+    kept = _kept.get()
+    if kept:
+        return kept[0]
+    row = Workshop.objects.first() or Workshop(pk=1)
+    if kept is not None:
+        kept.append(row)
+    return row
+
+
+def today() -> date:
+    """The day the workshop lives in: the pinned day of a demonstration, else the real one."""
+    return current().today or timezone.localdate()
+
+
+def day_of(moment: datetime) -> date:
+    """The workshop's day at a moment: the pinned day of a demonstration, else the date on the wall."""
+    return current().today or timezone.localtime(moment).date()
+
+
+def places() -> int:
+    """Decimal places of the workshop's currency."""
+    return money.digits(current().currency)
+
+
+def coins(value: Decimal) -> str:
+    """Money in the words of a refusal: to the currency's own places, however many it is kept at."""
+    return money.amount(value, current().currency)

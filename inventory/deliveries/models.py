@@ -1,0 +1,50 @@
+"""Goods in: what a supplier brought, in packs, with carriage shared over the lines by value."""
+
+from __future__ import annotations
+
+from django.db import models
+from django.db.models import Q
+
+from inventory.fields import MoneyField, QuantityField
+from inventory.ledger.models import Movement, Posting
+from inventory.suppliers.models import Supplier
+
+
+class Delivery(models.Model):
+    supplier = models.ForeignKey(Supplier, on_delete=models.PROTECT, related_name="deliveries")
+    posting = models.OneToOneField(Posting, on_delete=models.PROTECT, related_name="delivery")
+    on = models.DateField()
+    ref = models.CharField(max_length=40, blank=True)
+    carriage = MoneyField(default=0)
+
+    class Meta:
+        ordering = ["-on", "-pk"]
+        constraints = [
+            models.CheckConstraint(condition=Q(carriage__gte=0), name="delivery_carriage_not_negative"),
+        ]
+
+    def __str__(self) -> str:
+        return self.ref or f"Delivery {self.on}"
+
+
+class DeliveryLine(models.Model):
+    """`pack_quantity` is in the material's base unit; landed value = packs x price + carriage share."""
+
+    delivery = models.ForeignKey(Delivery, on_delete=models.PROTECT, related_name="lines")
+    movement = models.OneToOneField(Movement, on_delete=models.PROTECT, related_name="delivery_line")
+    packs = QuantityField()
+    pack_quantity = QuantityField()
+    pack_price = MoneyField()
+    carriage_share = MoneyField(default=0)
+
+    class Meta:
+        ordering = ["pk"]
+        constraints = [
+            models.CheckConstraint(
+                condition=Q(packs__gt=0, pack_quantity__gt=0, pack_price__gte=0, carriage_share__gte=0),
+                name="delivery_line_positive",
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.packs} packs"

@@ -1,0 +1,98 @@
+"""Goods in: packs at a price, carriage shared over the lines by value, each line a lot on the shelf."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+
+from django.db import transaction
+
+from inventory import money
+from inventory.base import checks
+from inventory.base import selectors as workshop_read
+from inventory.base import services as entries
+from inventory.base.checks import coins
+from inventory.deliveries.models import Delivery, DeliveryLine
+from inventory.errors import Refused, Taken
+from inventory.ledger import services as ledger
+from inventory.ledger.models import Kind
+from inventory.materials.models import Material
+from inventory.materials.services import to_base
+from inventory.permits import Act, Person, require
+from inventory.suppliers.models import Supplier
+
+
+@dataclass(frozen=True)
+class Line:
+    """`packs` of `pack_quantity` `unit` each, at `pack_price` a pack."""
+
+    material: Material
+    packs: Decimal
+    pack_quantity: Decimal
+    pack_price: Decimal
+    unit: str
+
+
+def landed(prices: Sequence[Decimal], carriage: Decimal, places: int) -> list[Decimal]:
+    """Each line's share of the carriage, by value; by equal parts when everything was free. The shares add up to it."""
+    if not carriage:
+        return [Decimal(0)] * len(prices)
+    weights = prices if any(prices) else [Decimal(1)] * len(prices)
+    return money.allocate(carriage, weights, places)
+
+
+@transaction.atomic
+def record(
+    *,
+    supplier: Supplier,
+    on: date,
+    lines: Sequence[Line],
+    ref: str = "",
+    carriage: Decimal = Decimal(0),
+    by: Person = None,
+    request_key: str | None = None,
+) -> Delivery:
+    """Write a delivery. Line value = packs x price, rounded to the coin, plus its share of the carriage."""
+    require(by, Act.GOODS)
+    if done := entries.earlier(request_key, Delivery):
+        return done
+    if not lines:
+        raise Refused("The delivery has no lines. Enter at least one material.")
+    ref = checks.text(ref, "The reference", field="ref", longest=40)
+    if ref and Delivery.objects.filter(supplier=supplier, ref=ref, posting__reversed_by__isnull=True).exists():
+        raise Taken(f"A delivery from {supplier.name} with the reference", ref, field="ref")
+    coins(carriage, "The carriage", field="carriage")
+    places = workshop_read.places()
+    prices, amounts = [], []
+    for line in lines:
+        checks.held(checks.positive(line.packs, f"The packs of {line.material.name}", field="packs"), field="packs")
+        checks.positive(line.pack_quantity, f"The pack of {line.material.name}", field="pack_quantity")
+        pack = to_base(line.material, line.pack_quantity, line.unit)
+        checks.positive(pack, f"The pack of {line.material.name} in {line.material.base}", field="pack_quantity")
+        coins(line.pack_price, f"The price of {line.material.name}", field="pack_price")
+        prices.append(money.half_up(line.packs * line.pack_price, places))
+        amounts.append(to_base(line.material, line.packs * line.pack_quantity, line.unit))
+    shares = landed(prices, carriage, places)
+    arrivals = [
+        ledger.Arrival(
+            line.material,
+            amount,
+            price + share,
+            f"{line.packs.normalize():f} x {line.pack_quantity.normalize():f} {line.unit}",
+        )
+        for line, amount, price, share in zip(lines, amounts, prices, shares, strict=True)
+    ]
+    posting = ledger.receive(kind=Kind.RECEIPT, on=on, arrivals=arrivals, by=by, reason=f"delivery {ref}".strip())
+    delivery = Delivery.objects.create(supplier=supplier, posting=posting, on=on, ref=ref, carriage=carriage)
+    for line, movement, share in zip(lines, posting.movements.order_by("pk"), shares, strict=True):
+        DeliveryLine.objects.create(
+            delivery=delivery,
+            movement=movement,
+            packs=line.packs,
+            pack_quantity=to_base(line.material, line.pack_quantity, line.unit),
+            pack_price=line.pack_price,
+            carriage_share=share,
+        )
+    return entries.keep(request_key, delivery)

@@ -1,0 +1,192 @@
+"""The ledger checked from its movements: every balance, every cost, every delivery. Reads everything, writes nothing.
+
+Each finding is one sentence that names the record, what stands there and what the movements say.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterator
+from datetime import date
+from decimal import Decimal
+from fractions import Fraction
+
+from django.db.models import Sum
+
+from inventory import costflow, money, units
+from inventory.articles.models import Article
+from inventory.base import selectors as workshop
+from inventory.base.models import CostFlow
+from inventory.costflow import Balance
+from inventory.deliveries.models import Delivery
+from inventory.ledger.models import Lot, LotDraw, Movement, Posting
+from inventory.materials.models import Material
+from inventory.places.moves import selectors as moves
+from inventory.places.moves.models import OUT
+
+NOTHING = Decimal(0)
+
+
+def findings() -> Iterator[str]:
+    """Every difference on the ground floor; nothing when the books are clean."""
+    yield from _balances()
+    yield from _chains()
+    yield from _draws()
+    yield from _lots()
+    yield from _reversals()
+    yield from _deliveries()
+    yield from _gone()
+
+
+def _balances() -> Iterator[str]:
+    sums = {
+        row["material"]: (row["q"], row["v"])
+        for row in Movement.objects.order_by().values("material").annotate(q=Sum("quantity"), v=Sum("value"))
+    }
+    for material in Material.objects.order_by("code"):
+        quantity, value = sums.get(material.pk, (NOTHING, NOTHING))
+        if quantity != material.on_hand:
+            yield (
+                f"{material.code}: the shelf says {units.show(material.on_hand, material.unit)}, "
+                f"its movements say {units.show(quantity, material.unit)}."
+            )
+        if value != material.value:
+            yield f"{material.code}: the shelf is worth {material.value}, its movements say {value}."
+
+
+class _Shelf:
+    """One material's books as they grew, entry by entry: what each day moved."""
+
+    def __init__(self) -> None:
+        self.moved: dict[date, Balance] = {}
+        self.now = Balance(NOTHING, NOTHING)
+
+    def days(self, on: date) -> list[Balance]:
+        """Balances at the end of `on` and of the later days written so far."""
+        found = [self.now]
+        for day in sorted((day for day in self.moved if day > on), reverse=True):
+            found.append(
+                Balance(found[-1].quantity - self.moved[day].quantity, found[-1].value - self.moved[day].value)
+            )
+        return found[::-1]
+
+    def add(self, row: Movement) -> None:
+        day = self.moved.get(row.on, Balance(NOTHING, NOTHING))
+        self.moved[row.on] = Balance(day.quantity + row.quantity, day.value + row.value)
+        self.now = Balance(self.now.quantity + row.quantity, self.now.value + row.value)
+
+
+def _chains() -> Iterator[str]:
+    """Each movement leaves what the one before it left plus itself, and costs what the cost flow says."""
+    places = workshop.places()
+    shelves: dict[int, _Shelf] = defaultdict(_Shelf)
+    by_lots = dict(LotDraw.objects.order_by().values_list("movement").annotate(v=Sum("value")))
+    rows = Movement.objects.select_related("material", "posting").order_by("pk")
+    for row in rows.iterator(chunk_size=2000):
+        shelf = shelves[row.material_id]
+        name = f"Movement {row.pk} ({row.material.code}, {row.on})"
+        if row.quantity < 0 and row.posting.reverses_id is None:
+            yield from _cost(name, row, shelf, by_lots.get(row.pk, NOTHING), places)
+        shelf.add(row)
+        if (shelf.now.quantity, shelf.now.value) != (row.quantity_left, row.value_left):
+            should = f"{shelf.now.quantity} worth {shelf.now.value}"
+            yield f"{name} leaves {row.quantity_left} worth {row.value_left}; it should be {should}."
+        if row.month != row.on.year * 12 + row.on.month - 1 or row.on != row.posting.on or row.kind != row.posting.kind:
+            yield f"{name} does not agree with its posting about day, month or kind."
+
+
+def _cost(name: str, row: Movement, shelf: _Shelf, by_lots: Decimal, places: int) -> Iterator[str]:
+    """A draw is worth what its lots gave; what gave no value by lots was drawn by the average, or from goods that were free."""
+    if by_lots:
+        if by_lots != row.value:
+            yield f"{name} is worth {row.value}; its lots say {by_lots}."
+        return
+    days = shelf.days(row.on)
+    if -row.quantity > min(day.quantity for day in days) or min(day.value for day in days) < 0:
+        yield f"{name} took {-row.quantity}; that day or a later one did not hold it."
+        return
+    expected = costflow.average_issue_on(days, -row.quantity, places)
+    if expected != -row.value and not (row.value == 0 and _free(row, places)):
+        yield f"{name} is worth {row.value}; by the average it is {-expected}."
+
+
+def _free(row: Movement, places: int) -> bool:
+    """First in, first out takes nothing for goods that cost less than half a coin, whatever the average says."""
+    fifo = workshop.current().cost_flow == CostFlow.FIFO
+    return fifo or not any(
+        money.half_up(
+            Fraction(draw.lot.movement.value) * Fraction(-draw.quantity) / Fraction(draw.lot.movement.quantity), places
+        )
+        for draw in row.draws.select_related("lot__movement")
+    )
+
+
+def _draws() -> Iterator[str]:
+    sums = dict(LotDraw.objects.order_by().values_list("movement").annotate(q=Sum("quantity")))
+    outward = Movement.objects.filter(quantity__lt=0).select_related("material")
+    for row in outward.iterator(chunk_size=2000):
+        if sums.get(row.pk, NOTHING) != row.quantity:
+            gave = -sums.get(row.pk, NOTHING)
+            yield f"Movement {row.pk} ({row.material.code}, {row.on}) took {-row.quantity}; its lots gave {gave}."
+
+
+def _lots() -> Iterator[str]:
+    drawn = {
+        row["lot"]: (row["q"], row["v"])
+        for row in LotDraw.objects.order_by().values("lot").annotate(q=Sum("quantity"), v=Sum("value"))
+    }
+    held: dict[int, list[Decimal]] = defaultdict(lambda: [NOTHING, NOTHING])
+    for lot in Lot.objects.select_related("material", "movement"):
+        expected = lot.movement.quantity + drawn.get(lot.pk, (NOTHING, NOTHING))[0]
+        if expected != lot.quantity:
+            yield f"Lot {lot.pk} ({lot.material.code}, {lot.on}) holds {lot.quantity}; its draws say {expected}."
+        held[lot.material_id][0] += lot.quantity
+        held[lot.material_id][1] += lot.value
+    fifo = workshop.current().cost_flow == CostFlow.FIFO
+    for material in Material.objects.order_by("code"):
+        quantity, value = held[material.pk]
+        if quantity != material.on_hand:
+            yield f"{material.code}: the shelf holds {material.on_hand}; its lots hold {quantity}."
+        if fifo and value != material.value:
+            yield f"{material.code}: the shelf is worth {material.value}; its lots are worth {value}."
+
+
+def _reversals() -> Iterator[str]:
+    for back in (
+        Posting.objects.filter(reverses__isnull=False)
+        .select_related("reverses")
+        .prefetch_related("movements", "reverses__movements")
+    ):
+        taken = sorted((m.material_id, -m.quantity, -m.value) for m in back.movements.all())
+        original = sorted((m.material_id, m.quantity, m.value) for m in back.reverses.movements.all())  # type: ignore[union-attr]
+        if taken != original:
+            yield f"Posting {back.pk} does not take back exactly what posting {back.reverses_id} wrote."
+
+
+def _deliveries() -> Iterator[str]:
+    places = workshop.places()
+    for delivery in Delivery.objects.prefetch_related("lines__movement__material"):
+        lines = list(delivery.lines.all())
+        shared = sum((line.carriage_share for line in lines), NOTHING)
+        if shared != delivery.carriage:
+            yield f"Delivery {delivery} has carriage {delivery.carriage}; its lines share {shared}."
+        for line in lines:
+            expected = money.half_up(line.packs * line.pack_price, places) + line.carriage_share
+            if expected != line.movement.value:
+                name = f"Delivery {delivery}, {line.movement.material.code}"
+                yield f"{name}: came in at {line.movement.value}; packs and carriage say {expected}."
+
+
+def _gone() -> Iterator[str]:
+    """A piece is gone, or here, as its last move says."""
+    last = {
+        row["article"]: (row["on"], row["why"])
+        for row in moves.standing().filter(article__isnull=False).values("article", "on", "why")
+    }
+    for article in Article.objects.order_by("pk"):
+        on, why = last.get(article.pk, (None, ""))
+        expected = (on, why) if why in OUT else (None, "")
+        if (article.gone_on, article.gone_why) != expected:
+            stands = f"{article.gone_why} on {article.gone_on}" if article.gone_on else "here"
+            said = f"{why} on {on}" if why in OUT else "here"
+            yield f"Article {article.number} is marked {stands}; its last move says {said}."

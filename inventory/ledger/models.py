@@ -1,0 +1,125 @@
+"""The stock ledger: postings and their movements, and the lots that came in.
+
+Append-only. Nothing here is edited or deleted; a mistake is reversed by a linked movement. Only `services.ledger` writes."""
+
+from __future__ import annotations
+
+from django.conf import settings
+from django.db import models
+from django.db.models import Q
+
+from inventory.fields import MoneyField, QuantityField
+from inventory.materials.models import Material
+
+
+class Kind(models.TextChoices):
+    """Why stock moved. `USE` is put in work; the others that go out are not part of any piece."""
+
+    OPENING = "opening", "Opening stock"
+    RECEIPT = "receipt", "Delivery"
+    USE = "use", "Put in work"
+    SOLD = "sold", "Gone with a sale"
+    SPOILED = "spoiled", "Spoiled"
+    OWN_USE = "own_use", "Own use"
+    GIVEN = "given", "Given away"
+    OTHER = "other", "Other"
+    COUNT = "count", "Count difference"
+
+
+INWARD = (Kind.OPENING, Kind.RECEIPT)
+
+
+OUTWARD_REASONS = (Kind.SPOILED, Kind.OWN_USE, Kind.GIVEN, Kind.SOLD, Kind.OTHER)
+
+
+class Posting(models.Model):
+    """One event on the shelf: a delivery, a bath mixed, a count. A reversal keeps the kind of what it takes back."""
+
+    kind = models.CharField(max_length=8, choices=Kind.choices)
+    on = models.DateField()
+    reason = models.CharField(max_length=200, blank=True)
+    written_at = models.DateTimeField(auto_now_add=True)
+    written_by = models.ForeignKey(
+        settings.AUTH_USER_MODEL, on_delete=models.PROTECT, null=True, blank=True, related_name="postings"
+    )
+    reverses = models.OneToOneField("self", on_delete=models.PROTECT, null=True, blank=True, related_name="reversed_by")
+
+    class Meta:
+        ordering = ["-on", "-pk"]
+        constraints = [models.CheckConstraint(condition=Q(kind__in=Kind.values), name="posting_kind_known")]
+
+    def __str__(self) -> str:
+        return f"{self.get_kind_display()} {self.on}"
+
+
+class Movement(models.Model):
+    """One material in one posting: signed quantity (base unit) and signed value, with the balance it left.
+
+    `month` is year x 12 + month - 1, so that a month's use is one range of an integer index on every database.
+    `typed` keeps the measure as the maker wrote it.
+    """
+
+    posting = models.ForeignKey(Posting, on_delete=models.PROTECT, related_name="movements")
+    material = models.ForeignKey(Material, on_delete=models.PROTECT, related_name="movements")
+    kind = models.CharField(max_length=8, choices=Kind.choices)
+    on = models.DateField()
+    month = models.PositiveIntegerField()
+    quantity = QuantityField()
+    value = MoneyField()
+    quantity_left = QuantityField()
+    value_left = MoneyField()
+    typed = models.CharField(max_length=60, blank=True)
+
+    class Meta:
+        ordering = ["-on", "-pk"]
+        indexes = [
+            models.Index(fields=["month", "material", "kind", "quantity", "value"], name="movement_month_cover"),
+            models.Index(fields=["material", "on"], name="movement_material_on"),
+        ]
+        constraints = [
+            models.CheckConstraint(condition=~Q(quantity=0), name="movement_moves_something"),
+            models.CheckConstraint(
+                condition=Q(quantity_left__gte=0, value_left__gte=0), name="movement_left_not_negative"
+            ),
+            models.CheckConstraint(
+                condition=Q(quantity__gt=0, value__gte=0) | Q(quantity__lt=0, value__lte=0),
+                name="movement_one_direction",
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.material_id} {self.quantity} on {self.on}"
+
+
+class Lot(models.Model):
+    """What came in at once at one cost, and what is left of it. `value` is kept under first in, first out only."""
+
+    material = models.ForeignKey(Material, on_delete=models.PROTECT, related_name="lots")
+    movement = models.OneToOneField(Movement, on_delete=models.PROTECT, related_name="lot")
+    on = models.DateField()
+    expires_on = models.DateField(null=True, blank=True)
+    quantity = QuantityField()
+    value = MoneyField(default=0)
+
+    class Meta:
+        ordering = ["on", "pk"]
+        indexes = [models.Index(fields=["material", "on"], condition=Q(quantity__gt=0), name="lot_open")]
+        constraints = [
+            models.CheckConstraint(condition=Q(quantity__gte=0, value__gte=0), name="lot_never_below_nothing"),
+            models.CheckConstraint(condition=~Q(quantity=0) | Q(value=0), name="lot_empty_holds_no_value"),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.material_id} of {self.on}"
+
+
+class LotDraw(models.Model):
+    """The part of a movement that one lot bore: negative when taken, positive when a reversal puts it back."""
+
+    movement = models.ForeignKey(Movement, on_delete=models.PROTECT, related_name="draws")
+    lot = models.ForeignKey(Lot, on_delete=models.PROTECT, related_name="draws")
+    quantity = QuantityField()
+    value = MoneyField(default=0)
+
+    def __str__(self) -> str:
+        return f"{self.quantity} from lot {self.lot_id}"

@@ -1,0 +1,194 @@
+"""What goods would be worth if they left the shelf now, by the workshop's cost flow. Posts nothing; the ledger itself decides
+when they really leave.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, field
+from datetime import date
+from decimal import Decimal
+from fractions import Fraction
+
+from django.db.models import QuerySet, Sum
+
+from inventory import costflow, money, units
+from inventory.articles.models import Article
+from inventory.base import selectors as workshop
+from inventory.base.models import CostFlow
+from inventory.costflow import Balance
+from inventory.ledger.models import Kind, Lot, Movement, Posting
+from inventory.materials.models import Material
+from inventory.money import half_up
+from inventory.skins.models import Skin
+
+Draw = tuple[Material, Decimal]
+
+
+@dataclass
+class _Shelf:
+    """One material as the draws before have left it: its day balances, and its lots where those give the value."""
+
+    days: list[costflow.Balance]
+    layers: list[costflow.Layer] = field(default_factory=list)
+
+    @property
+    def there(self) -> Decimal:
+        return min(day.quantity for day in self.days)
+
+
+def worth(draws: Sequence[Draw], on: date) -> list[Decimal | None]:
+    """The value each draw (material, quantity in its base unit) would leave with on `on`, one after the other.
+
+    More than the shelf holds is priced at what is there, value × quantity ÷ on hand; None where nothing is there to price
+    it by. At most two queries, however many draws.
+    """
+    shelves, places = _shelves([material for material, _ in draws], on), workshop.places()
+    return [_leave(shelves[material.pk], quantity, places) for material, quantity in draws]
+
+
+def _shelves(materials: Iterable[Material], on: date) -> dict[int, _Shelf]:
+    known = {material.pk: material for material in materials}
+    later: dict[int, list[tuple[Decimal, Decimal]]] = defaultdict(list)
+    moved = Movement.objects.filter(material__in=known, on__gt=on).order_by("-on").values("material", "on")
+    for row in moved.annotate(q=Sum("quantity"), v=Sum("value")):
+        later[row["material"]].append((row["q"], row["v"]))
+    shelves = {}
+    for pk, material in known.items():
+        days = [costflow.Balance(material.on_hand, material.value)]
+        for quantity, value in later[pk]:
+            days.append(costflow.Balance(days[-1].quantity - quantity, days[-1].value - value))
+        shelves[pk] = _Shelf(days[::-1])
+    if workshop.current().cost_flow == CostFlow.FIFO:
+        for lot in Lot.objects.filter(material__in=known, quantity__gt=0).order_by("on", "pk"):
+            shelves[lot.material_id].layers.append(costflow.Layer(lot.quantity, lot.value))
+    return shelves
+
+
+def _leave(shelf: _Shelf, quantity: Decimal, places: int) -> Decimal | None:
+    if quantity > shelf.there:
+        first = shelf.days[-1]
+        if not first.quantity:
+            return None
+        return half_up(Fraction(first.value) * Fraction(quantity) / Fraction(first.quantity), places)
+    if shelf.layers:
+        takes = costflow.fifo_issue(shelf.layers, quantity, places)
+        value = sum((take.value for take in takes), Decimal(0))
+        for take in takes:
+            layer = shelf.layers[take.index]
+            shelf.layers[take.index] = costflow.Layer(layer.quantity - take.quantity, layer.value - take.value)
+    else:
+        value = costflow.average_issue_on(shelf.days, quantity, places)
+    shelf.days = [costflow.Balance(day.quantity - quantity, day.value - value) for day in shelf.days]
+    return value
+
+
+def day_balances(material: Material, on: date) -> list[Balance]:
+    """The balance at the end of `on` and of each later day on which the material moved, up to now.
+
+    Walks back from the balance of now; usually nothing moved later and it is the only one.
+    """
+    later = (
+        Movement.objects.filter(material=material, on__gt=on)
+        .order_by("-on")
+        .values("on")
+        .annotate(q=Sum("quantity"), v=Sum("value"))
+    )
+    days = [Balance(material.on_hand, material.value)]
+    for moved in later:
+        days.append(Balance(days[-1].quantity - moved["q"], days[-1].value - moved["v"]))
+    return days[::-1]
+
+
+def available(material: Material, on: date) -> Decimal:
+    """What can be taken on `on` without any later day falling below nothing (base unit)."""
+    return min(day.quantity for day in day_balances(material, on))
+
+
+def balances(on: date, materials: Iterable[Material] | None = None) -> dict[int, tuple[Decimal, Decimal]]:
+    """Quantity and value of each material at the end of `on`, summed from the movements."""
+    rows = Movement.objects.filter(on__lte=on)
+    if materials is not None:
+        rows = rows.filter(material__in=materials)
+    sums = rows.order_by().values("material").annotate(q=Sum("quantity"), v=Sum("value"))
+    return {row["material"]: (row["q"], row["v"]) for row in sums}
+
+
+def untouched_since(movement: Movement) -> bool:
+    """True when nothing of the material was moved after `movement`, counting a reversed pair as nothing."""
+    return not (
+        Movement.objects.filter(material=movement.material_id, pk__gt=movement.pk)
+        .filter(posting__reverses__isnull=True, posting__reversed_by__isnull=True)
+        .exists()
+    )
+
+
+def open_lots(material: Material) -> QuerySet[Lot]:
+    """Lots that still hold something, oldest first."""
+    return Lot.objects.filter(material=material, quantity__gt=0).order_by("on", "pk")
+
+
+def uses(material: Material, since: date, until: date) -> list[tuple[date, Decimal]]:
+    """What was put in work or left with sales in a span, as (day, quantity) with quantity positive; reversals cancel."""
+    rows = (
+        Movement.objects.filter(material=material, kind__in=[Kind.USE, Kind.SOLD], on__gt=since, on__lte=until)
+        .order_by("on")
+        .values("on")
+        .annotate(moved=Sum("quantity"))
+        .values_list("on", "moved")
+    )
+    return [(day, -moved) for day, moved in rows if moved]
+
+
+def history(material: Material) -> QuerySet[Movement]:
+    """Every movement of a material, newest first, ready to list."""
+    return (
+        Movement.objects.filter(material=material)
+        .select_related(
+            "posting__reverses", "posting__reversed_by", "posting__delivery__supplier", "posting__written_by"
+        )
+        .order_by("-on", "-pk")
+    )
+
+
+def postings() -> QuerySet[Posting]:
+    return Posting.objects.select_related("reverses", "reversed_by", "written_by").prefetch_related(
+        "movements__material"
+    )
+
+
+def has_any() -> bool:
+    """Whether any money is in the books of this floor: a movement, a skin with a price, a piece with one."""
+    rows = (Movement.objects.all(), Skin.objects.filter(price__gt=0), Article.objects.filter(list_price__gt=0))
+    return any(each.exists() for each in rows)
+
+
+def unit_cost(value: Decimal, quantity: Decimal, unit: str) -> Decimal | None:
+    """Money per `unit`: value ÷ quantity × base units in one, to the coin, or two places finer below a tenth.
+
+    `quantity` is in base units; None where there is nothing to divide by.
+    """
+    if not quantity:
+        return None
+    exact = Fraction(value) / Fraction(quantity) * Fraction(units.factor(unit))
+    places = workshop.places()
+    coins, fine = money.half_up(exact, places), money.half_up(exact, places + 2)
+    return fine if exact < Fraction(1, 10) and fine != coins else coins
+
+
+def lots_on_shelf(material: Material) -> QuerySet[Lot]:
+    """What is left of each arrival, oldest first, with the entry it came by."""
+    return (
+        Lot.objects.filter(material=material, quantity__gt=0)
+        .select_related("movement__posting__delivery__supplier")
+        .order_by("on", "pk")
+    )
+
+
+def movements(posting: Posting) -> QuerySet[Movement]:
+    return posting.movements.select_related("material").order_by("pk")
+
+
+def value_moved(rows: Iterable[Movement]) -> Decimal:
+    return sum((row.value for row in rows), Decimal(0))

@@ -1,0 +1,312 @@
+"""The stock ledger's only pen: receive, issue, count, reverse.
+
+Every function is one transaction, locks the materials it touches in id order, and writes movements that are never edited.
+Value follows the workshop's cost flow (`inventory.costflow`); the last draw from a shelf takes the value that remains. No day,
+past or present, is left with less than nothing, and no empty shelf with a value.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from datetime import date, timedelta
+from decimal import Decimal
+from fractions import Fraction
+
+from django.db import transaction
+
+from inventory import costflow, units
+from inventory.base import checks
+from inventory.base import selectors as workshop_read
+from inventory.base import services as entries
+from inventory.base.models import CostFlow
+from inventory.errors import Refused, ShortStock
+from inventory.ledger import selectors as ledger
+from inventory.ledger.models import INWARD, Kind, Lot, LotDraw, Movement, Posting
+from inventory.materials.models import Material
+from inventory.money import allocate, half_up
+from inventory.permits import Act, Person, require
+
+TYPED_LONGEST = 60
+
+
+@dataclass(frozen=True)
+class Arrival:
+    """What comes in: quantity in the material's base unit, value in money."""
+
+    material: Material
+    quantity: Decimal
+    value: Decimal
+    typed: str = ""
+
+
+@dataclass(frozen=True)
+class Draw:
+    """What is taken: quantity in the material's base unit."""
+
+    material: Material
+    quantity: Decimal
+    typed: str = ""
+
+
+def lock(materials: Iterable[Material]) -> dict[int, Material]:
+    """The rows to write, locked in id order: two postings that share materials then wait for each other and never deadlock."""
+    ids = {material.pk for material in materials}
+    return {row.pk: row for row in Material.objects.select_for_update().filter(pk__in=ids).order_by("pk")}
+
+
+@transaction.atomic
+def receive(
+    *,
+    kind: Kind,
+    on: date,
+    arrivals: Sequence[Arrival],
+    by: Person = None,
+    reason: str = "",
+    request_key: str | None = None,
+) -> Posting:
+    """Put arrivals on the shelf, each as a lot of its own. Refuses nothing, negatives, closed days."""
+    writer = require(by, Act.GOODS)
+    if done := entries.earlier(request_key, Posting, "receive"):
+        return done
+    checks.day(on)
+    if not arrivals:
+        raise Refused("Nothing was entered. Give at least one material and its amount.")
+    posting = Posting.objects.create(kind=kind, on=on, reason=_reason(reason), written_by=writer)
+    rows = lock(arrival.material for arrival in arrivals)
+    for arrival in arrivals:
+        checks.positive(arrival.quantity, f"The quantity of {arrival.material.name}", field="quantity")
+        checks.not_negative(arrival.value, f"The value of {arrival.material.name}", field="value")
+        _take_in(posting, rows[arrival.material.pk], arrival.quantity, arrival.value, arrival.typed)
+    return entries.keep(request_key, posting)
+
+
+@transaction.atomic
+def issue(
+    *,
+    kind: Kind,
+    on: date,
+    draws: Sequence[Draw],
+    by: Person = None,
+    reason: str = "",
+    request_key: str | None = None,
+    also: str = "",
+) -> Posting:
+    """Take draws from the shelf. All or nothing: one short line refuses the whole, and the refusal names every short line.
+
+    `also` is a further way out that the caller knows (a smaller batch), added to the refusal's text.
+    """
+    writer = require(by, Act.SHED)
+    if done := entries.earlier(request_key, Posting, "issue"):
+        return done
+    checks.day(on)
+    if not draws:
+        raise Refused("Nothing was entered. Give at least one material and its amount.")
+    for draw in draws:
+        checks.positive(draw.quantity, f"The quantity of {draw.material.name}", field="quantity")
+    rows = lock(draw.material for draw in draws)
+    _refuse_short(rows, draws, on, also)
+    posting = Posting.objects.create(kind=kind, on=on, reason=_reason(reason), written_by=writer)
+    for draw in draws:
+        _take_out(posting, rows[draw.material.pk], draw.quantity, draw.typed)
+    return entries.keep(request_key, posting)
+
+
+@transaction.atomic
+def count(
+    *,
+    on: date,
+    material: Material,
+    counted: Decimal,
+    by: Person = None,
+    reason: str = "",
+    request_key: str | None = None,
+    typed: str = "",
+) -> Posting | None:
+    """Post the difference between what was counted and what the ledger holds on `on`; None when they agree.
+
+    A surplus comes in at the present average cost (nothing when the shelf had no value); a lack goes out as any draw does.
+    """
+    writer = require(by, Act.GOODS)
+    if done := entries.earlier(request_key, Posting, "count"):
+        return done
+    checks.day(on)
+    checks.not_negative(counted, f"The count of {material.name}", field="counted")
+    reason = _reason(reason) or "count difference"
+    row = lock([material])[material.pk]
+    held = ledger.balances(on, [row]).get(row.pk, (Decimal(0), Decimal(0)))[0]
+    difference = counted - held
+    if difference == 0:
+        entries.release(request_key)
+        return None
+    if difference < 0:
+        _refuse_short({row.pk: row}, [Draw(row, -difference)], on, "")
+    posting = Posting.objects.create(kind=Kind.COUNT, on=on, reason=reason, written_by=writer)
+    if difference < 0:
+        _take_out(posting, row, -difference, typed)
+    else:
+        worth = Decimal(0)
+        if row.on_hand:
+            worth = half_up(Fraction(row.value) * Fraction(difference) / Fraction(row.on_hand), workshop_read.places())
+        _take_in(posting, row, difference, worth, typed)
+    return entries.keep(request_key, posting)
+
+
+@transaction.atomic
+def reverse(
+    *, posting: Posting, by: Person = None, reason: str, on: date | None = None, request_key: str | None = None
+) -> Posting:
+    """Take a posting back by a linked one, on the same day unless that day is closed and `on` names another.
+
+    Goods that came in can be taken back only while nothing of them was used since; the refusal says what to reverse first.
+    """
+    writer = require(by, Act.GOODS if posting.kind in (*INWARD, Kind.COUNT) else Act.SHED)
+    if done := entries.earlier(request_key, Posting, "reverse"):
+        return done
+    posting = Posting.objects.select_for_update(of=("self",)).get(pk=posting.pk)
+    if posting.reverses_id or Posting.objects.filter(reverses=posting).exists():
+        raise Refused("This entry is taken back already. Enter it anew if it was right after all.")
+    on = checks.day(on or posting.on)
+    if on < posting.on:
+        raise Refused(f"An entry of {posting.on} cannot be taken back on {on}, before it happened.", field="on")
+    movements = list(posting.movements.order_by("-pk"))
+    rows = lock(movement.material for movement in posting.movements.select_related("material"))
+    back = Posting.objects.create(
+        kind=posting.kind,
+        on=on,
+        reason=_reason(reason, needed=True),
+        written_by=writer,
+        reverses=posting,
+    )
+    for movement in movements:
+        _take_back(back, rows[movement.material_id], movement)
+    return entries.keep(request_key, back)
+
+
+def _reason(text: str, *, needed: bool = False) -> str:
+    return checks.text(text, "The reason", field="reason", longest=200, needed=needed)
+
+
+def _refuse_short(rows: dict[int, Material], draws: Sequence[Draw], on: date, also: str) -> None:
+    wanted: dict[int, Decimal] = {}
+    for draw in draws:
+        wanted[draw.material.pk] = wanted.get(draw.material.pk, Decimal(0)) + draw.quantity
+    short = []
+    for pk, quantity in wanted.items():
+        there = ledger.available(rows[pk], on)
+        if quantity > there:
+            short.append(
+                (rows[pk].name, units.show(quantity, rows[pk].unit), units.show(max(there, Decimal(0)), rows[pk].unit))
+            )
+    if short:
+        raise ShortStock(short, str(on), also=also)
+
+
+def _move(posting: Posting, row: Material, quantity: Decimal, value: Decimal, typed: str) -> Movement:
+    """Write one movement and the balance it leaves. The row is locked by the caller."""
+    row.on_hand += quantity
+    row.value += value
+    row.save(update_fields=["on_hand", "value"])
+    return Movement.objects.create(
+        posting=posting,
+        material=row,
+        kind=posting.kind,
+        on=posting.on,
+        month=posting.on.year * 12 + posting.on.month - 1,
+        quantity=quantity,
+        value=value,
+        quantity_left=row.on_hand,
+        value_left=row.value,
+        typed=(typed or units.show(abs(quantity), row.unit))[:TYPED_LONGEST],
+    )
+
+
+def _fifo() -> bool:
+    return workshop_read.current().cost_flow == CostFlow.FIFO
+
+
+def _take_in(posting: Posting, row: Material, quantity: Decimal, value: Decimal, typed: str) -> None:
+    movement = _move(posting, row, quantity, value, typed)
+    expires = posting.on + timedelta(days=row.shelf_life_days) if row.shelf_life_days else None
+    Lot.objects.create(
+        material=row,
+        movement=movement,
+        on=posting.on,
+        expires_on=expires,
+        quantity=quantity,
+        value=value if _fifo() else Decimal(0),
+    )
+
+
+def _take_out(posting: Posting, row: Material, quantity: Decimal, typed: str) -> None:
+    """Value by the cost flow; which lots gave the goods is kept under both, oldest first."""
+    lots = list(ledger.open_lots(row).select_for_update())
+    days = ledger.day_balances(row, posting.on)
+    layers = [costflow.Layer(lot.quantity, lot.value) for lot in lots]
+    takes = costflow.fifo_issue(layers, quantity, workshop_read.places())
+    value = (
+        sum((take.value for take in takes), Decimal(0))
+        if _fifo()
+        else costflow.average_issue_on(days, quantity, workshop_read.places())
+    )
+    _refuse_misfit(row, days, quantity, value)
+    movement = _move(posting, row, -quantity, -value, typed)
+    _draw(movement, [(lots[take.index], -take.quantity, -take.value) for take in takes])
+
+
+def _take_back(back: Posting, row: Material, movement: Movement) -> None:
+    if movement.quantity > 0:
+        lot = Lot.objects.select_for_update().get(movement=movement)
+        _refuse_used(row, movement, lot)
+        _refuse_misfit(row, ledger.day_balances(row, back.on), movement.quantity, movement.value)
+        written = _move(back, row, -movement.quantity, -movement.value, movement.typed)
+        _draw(written, [(lot, -lot.quantity, -lot.value)])
+        return
+    written = _move(back, row, -movement.quantity, -movement.value, movement.typed)
+    draws = list(movement.draws.select_related("lot").order_by("pk"))
+    values = _values_back(draws, -movement.value)
+    _draw(written, [(draw.lot, -draw.quantity, value) for draw, value in zip(draws, values, strict=True)])
+
+
+def _draw(movement: Movement, parts: Sequence[tuple[Lot, Decimal, Decimal]]) -> None:
+    """Write what each lot bore of a movement: quantity and value as they change the lot."""
+    for lot, quantity, value in parts:
+        lot.quantity += quantity
+        lot.value += value
+        lot.save(update_fields=["quantity", "value"])
+    LotDraw.objects.bulk_create(
+        LotDraw(movement=movement, lot=lot, quantity=quantity, value=value) for lot, quantity, value in parts
+    )
+
+
+def _values_back(draws: Sequence[LotDraw], value: Decimal) -> list[Decimal]:
+    """What each lot gets back: nothing under the average, else what it gave, or by quantity if it gave under the average."""
+    if not _fifo():
+        return [Decimal(0)] * len(draws)
+    gave = [-draw.value for draw in draws]
+    return gave if sum(gave) == value else allocate(value, [-draw.quantity for draw in draws], workshop_read.places())
+
+
+def _refuse_misfit(row: Material, days: Sequence[costflow.Balance], quantity: Decimal, value: Decimal) -> None:
+    """Entries that were written out of the order of their days can leave a day between without the value to bear this one."""
+    if not costflow.fits(days, quantity, value):
+        raise Refused(
+            f"{row.name} moved on later days at another cost, and {units.show(quantity, row.unit)} worth {value} cannot be "
+            "taken out before them. Take back the later entries first, newest first, and write them again in the order "
+            "of their days.",
+            field="on",
+        )
+
+
+def _refuse_used(row: Material, movement: Movement, lot: Lot) -> None:
+    """Under the average a receipt mixes with the rest as soon as anything moves; first in, first out asks for a whole lot."""
+    if lot.quantity != movement.quantity or (not _fifo() and not ledger.untouched_since(movement)):
+        raise Refused(
+            f"{row.name} was moved after this entry, so it cannot be taken back as if it never came. "
+            "Take back the later entries first, newest first, or put the shelf right with a count.",
+        )
+    if _fifo() and lot.value != movement.value:
+        raise Refused(
+            f"{row.name} of {lot.on} came in at {movement.value} and was valued anew at {lot.value} when the cost flow was "
+            "changed, so it cannot be taken back as if it never came. Put the shelf right with a count.",
+        )

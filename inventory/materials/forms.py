@@ -1,0 +1,197 @@
+"""Fields of rows upstairs: a material out of those read once, its measure tried at once, and a share of a skin."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from decimal import Decimal
+from typing import Any, cast
+
+from django import forms
+
+from inventory import units
+from inventory.errors import Refused
+from inventory.materials.models import Material
+from inventory.materials.services import to_base
+from inventory.places.models import Place
+from inventory.substances import SUBSTANCES
+from inventory.suppliers import selectors as suppliers
+from inventory.web.fields import Choices, Groups, Suggest, UnitField, unit_choices
+from inventory.web.forms import EntryForm, FigureField
+
+
+class MaterialField(forms.ChoiceField):
+    """One of the materials handed in: a set of rows reads the shelf once, not once a row. Cleans to the material, or None."""
+
+    def __init__(self, materials: Sequence[Material] = (), **options: Any) -> None:
+        self.known = {str(material.pk): material for material in materials}
+        # The unit beside the name, so that a bare amount is not taken for another.
+        named = [(pk, f"{row.name} ({units.label(row.unit)})") for pk, row in self.known.items()]
+        super().__init__(choices=[("", "–"), *named], required=False, **options)
+
+    def prepare_value(self, value: object) -> object:
+        return str(value.pk) if isinstance(value, Material) else value
+
+    def clean(self, value: object) -> Material | None:
+        return self.known.get(super().clean(value))
+
+
+class MeasureForm(forms.Form):
+    """A row of a material and its amount. It may stay empty; begun, it must be whole, and the measure must fit."""
+
+    material = MaterialField()
+    amount = FigureField(required=False)
+    unit = UnitField(own="as kept", required=False)
+    needed: dict[str, str] = {
+        "material": "Choose the material, or empty the row.",
+        "amount": "Enter how much, or empty the row.",
+    }
+
+    def __init__(self, *args: Any, materials: Sequence[Material] = (), **options: Any) -> None:
+        super().__init__(*args, **options)
+        self.fields["material"] = MaterialField(materials)
+
+    def clean(self) -> dict[str, Any]:
+        found = super().clean() or self.cleaned_data
+        if not self.has_changed():
+            return found
+        for name, ask in self.needed.items():
+            if name not in self.errors and not found.get(name):
+                self.add_error(name, ask)
+        if not self.errors and self.by_measure(found):
+            check_measure(self, found["material"], found["amount"], found["unit"])
+        return found
+
+    def by_measure(self, found: dict[str, Any]) -> bool:
+        """Whether the amount is a measure of the material itself."""
+        return True
+
+
+def check_measure(form: forms.Form, material: Material, amount: Decimal, unit: str) -> None:
+    """Try the measure on the material now, so that a refusal stands beside its own row."""
+    try:
+        amount_base = to_base(material, amount, unit or material.unit)
+    except Refused as refusal:
+        form.add_error("unit" if refusal.field == "unit" else "amount", str(refusal))
+        return
+    if amount_base <= 0:
+        form.add_error(
+            "amount", f"It must be more than nothing, and at least the least amount kept; {amount} was given."
+        )
+
+
+def fitting(material: Material) -> Choices:
+    """The units this material can be measured in: its own dimension, and mass or volume once its density is known."""
+    if material.base in ("g", "mL") and material.density_g_per_ml is not None:
+        return unit_choices("g", "mL")
+    choices = unit_choices(material.base)
+    named = [name for name, _ in choices]
+    # A unit outside the usual list (a tonne) may be the material's own.
+    return choices if material.unit in named else [(material.unit, units.label(material.unit)), *choices]
+
+
+def typed(amount: Decimal, unit: str) -> str:
+    """The measure as it was typed, to be kept beside the converted one.
+
+    >>> typed(Decimal("2.500"), "us_cup")
+    '2.5 us_cup'
+    """
+    return f"{amount.normalize():f} {unit}"
+
+
+MASS_AND_VOLUME = ("g", "mL")
+
+
+def substance_choices() -> list[tuple[str, str]]:
+    named = sorted(SUBSTANCES.values(), key=lambda substance: substance.name)
+    return [("", "None of these, or a mixture"), *((each.slug, f"{each.name}, {each.formula}") for each in named)]
+
+
+class MaterialForm(EntryForm):
+    """What the jar holds and how it is bought. Code and first place are given once, see `NewMaterialForm`."""
+
+    name = forms.CharField(max_length=80)
+    unit = UnitField(label="Kept in", initial="kg", help_text="The unit you speak of it in, such as kg or L.")
+    substance = forms.ChoiceField(
+        choices=substance_choices,
+        required=False,
+        label="Exact substance",
+        help_text="As the sack or its data sheet says. Alum is not alum, and soda is not soda.",
+    )
+    supplier = forms.CharField(
+        max_length=80, required=False, widget=Suggest(suppliers.supplier_names), label="Usual supplier"
+    )
+    pack_quantity = FigureField(
+        places=6, required=False, label="Usual pack", help_text="How much one pack holds, in the unit it is kept in."
+    )
+    lead_days = forms.IntegerField(min_value=0, max_value=3650, required=False, label="Days a delivery takes")
+    safety_days = forms.IntegerField(
+        min_value=0, max_value=3650, required=False, label="Days to spare", help_text="Ordered this much earlier."
+    )
+    shelf_life_days = forms.IntegerField(min_value=1, max_value=3650, required=False, label="Days it keeps")
+    hazard_note = forms.CharField(
+        max_length=200,
+        required=False,
+        label="Caution",
+        widget=forms.Textarea(attrs={"rows": 2}),
+        help_text="What the supplier's data sheet asks for: gloves, eyes, dust.",
+    )
+
+    def __init__(self, *args: Any, **options: Any) -> None:
+        super().__init__(*args, **options)
+        own = self.get_initial_for_field(self.fields["unit"], "unit")
+        if own and own not in units.known():
+            unit_field(self).choices = [(own, units.label(own)), *unit_choices()]
+
+    @property
+    def groups(self) -> Groups:
+        what = [self[name] for name in ("code", "name", "unit", "substance", "place") if name in self.fields]
+        buying = ("supplier", "pack_quantity", "lead_days", "safety_days", "shelf_life_days")
+        return [
+            ("What it is", what),
+            ("How it is bought", [self[name] for name in buying]),
+            ("Care", [self["hazard_note"]]),
+        ]
+
+    @classmethod
+    def told(cls, material: Material) -> dict[str, Any]:
+        """The form's first content for a material that is there."""
+        pack = material.pack_quantity
+        return {
+            "name": material.name,
+            "unit": material.unit,
+            "substance": material.substance,
+            "supplier": material.supplier.name if material.supplier else "",
+            "pack_quantity": None if pack is None else units.from_base(pack, material.unit),
+            "lead_days": material.lead_days,
+            "safety_days": material.safety_days,
+            "shelf_life_days": material.shelf_life_days,
+            "hazard_note": material.hazard_note,
+        }
+
+    def clean_hazard_note(self) -> str:
+        return " ".join(self.cleaned_data["hazard_note"].split())
+
+
+class NewMaterialForm(MaterialForm):
+    code = forms.CharField(
+        max_length=20, help_text="Short, for labels and lists: ALUMK, SALT. It stays as it is written now."
+    )
+    place = forms.ModelChoiceField(Place.objects.all(), required=False, empty_label="Not said", label="Where it is")
+
+
+class WeighForm(EntryForm):
+    """One levelled measure and what is in it."""
+
+    measure = FigureField(label="How many, filled level", initial=1)
+    unit = UnitField(label="Of which measure", of=unit_choices("mL"), initial="us_cup")
+    grams = FigureField(label="Weight of the contents", unit="g", help_text="Without the cup.")
+
+
+def _measured_by(form: forms.Form, material: Material) -> None:
+    unit = unit_field(form)
+    unit.choices = fitting(material)
+    unit.initial = material.unit
+
+
+def unit_field(form: forms.Form) -> forms.ChoiceField:
+    return cast("forms.ChoiceField", form.fields["unit"])

@@ -1,0 +1,48 @@
+"""A consumable on the shelf, with its exact substance and its running balance.
+
+The balance is written by `services.ledger` only; the constraints below are the last guard."""
+
+from __future__ import annotations
+
+from django.db import models
+from django.db.models import Q
+
+from inventory.fields import MoneyField, QuantityField
+from inventory.places.models import Place
+from inventory.suppliers.models import Supplier
+
+
+class Material(models.Model):
+    """`unit` is how the maker speaks of it (kg); `base` is how quantity is kept (g). Quantities are in `base`."""
+
+    SECTION, PAGE = ("Shelf", "shelf"), ("material", "code")
+
+    code = models.CharField(max_length=20, unique=True)
+    name = models.CharField(max_length=80)
+    substance = models.CharField(max_length=40, blank=True)
+    unit = models.CharField(max_length=24)
+    base = models.CharField(max_length=8)
+    density_g_per_ml = QuantityField(null=True, blank=True)
+    pack_quantity = QuantityField(null=True, blank=True)
+    lead_days = models.PositiveSmallIntegerField(default=0)
+    safety_days = models.PositiveSmallIntegerField(default=0)
+    shelf_life_days = models.PositiveSmallIntegerField(null=True, blank=True)
+    hazard_note = models.CharField(max_length=200, blank=True)
+    supplier = models.ForeignKey(Supplier, on_delete=models.PROTECT, null=True, blank=True, related_name="materials")
+    place = models.ForeignKey(Place, on_delete=models.PROTECT, null=True, blank=True, related_name="materials")
+    on_hand = QuantityField(default=0)
+    value = MoneyField(default=0)
+
+    class Meta:
+        ordering = ["name"]
+        constraints = [
+            models.CheckConstraint(condition=Q(on_hand__gte=0), name="material_never_below_nothing"),
+            models.CheckConstraint(condition=Q(value__gte=0), name="material_value_never_negative"),
+            models.CheckConstraint(condition=~Q(on_hand=0) | Q(value=0), name="material_empty_holds_no_value"),
+            models.CheckConstraint(condition=Q(base__in=["g", "mL", "mm", "cm2", "piece"]), name="material_base_known"),
+            models.CheckConstraint(condition=~Q(pack_quantity__lte=0), name="material_pack_positive"),
+            models.CheckConstraint(condition=~Q(density_g_per_ml__lte=0), name="material_density_positive"),
+        ]
+
+    def __str__(self) -> str:
+        return self.name

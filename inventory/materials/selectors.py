@@ -1,0 +1,72 @@
+"""What can be said of a material in words: its substance, how it is measured, bought and kept."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+from django.db.models import QuerySet
+
+from inventory import money, units
+from inventory.materials.models import Material
+from inventory.substances import SUBSTANCES, Substance
+
+MOL = Fraction(1000)  # grams in the kilogram that contents are stated by
+
+
+def substance(material: Material) -> Substance | None:
+    return SUBSTANCES.get(material.substance)
+
+
+def facts(material: Material) -> list[tuple[str, str]]:
+    """Label and value of everything that is known; what was never said is left out."""
+    known = substance(material)
+    pack = material.pack_quantity
+    told = [
+        ("Code", material.code),
+        ("Substance", f"{known.name}, {known.formula}" if known else ""),
+        *(content(known) if known else []),
+        ("Kept in", units.label(material.unit)),
+        ("Density", _density(material)),
+        ("Usual pack", "" if pack is None else units.show(pack, material.unit)),
+        ("Usual supplier", material.supplier.name if material.supplier else ""),
+        ("A delivery takes", _days(material.lead_days)),
+        ("Days to spare", _days(material.safety_days)),
+        ("It keeps", _days(material.shelf_life_days)),
+        ("Place", material.place.name if material.place else ""),
+    ]
+    return [(label, value) for label, value in told if value]
+
+
+def content(known: Substance) -> list[tuple[str, str]]:
+    """Moles of aluminium and of neutralising alkali in a kilogram of the pure substance: n ÷ molar mass × 1000 g.
+
+    >>> from inventory.substances import SUBSTANCES
+    >>> content(SUBSTANCES["potash_alum"]), content(SUBSTANCES["soda_ash"])
+    ([('Aluminium', '2.108 mol a kg')], [('Alkali', '18.870 mol OH⁻ a kg')])
+    """
+    found = []
+    if known.aluminium_per_mol:
+        found.append(("Aluminium", f"{_per_kilogram(known.aluminium_per_mol, known)} mol a kg"))
+    if known.alkali_per_mol:
+        found.append(("Alkali", f"{_per_kilogram(known.alkali_per_mol, known)} mol OH⁻ a kg"))
+    return found
+
+
+def _per_kilogram(moles: int, known: Substance) -> str:
+    return f"{money.half_up(moles * MOL / Fraction(known.molar_mass), 3):f}"
+
+
+def _density(material: Material) -> str:
+    density = material.density_g_per_ml
+    if density is None:
+        return ""
+    cup = units.to_base(money.half_up(1, 0), "us_cup", "g", density_g_per_ml=density)
+    return f"{density.normalize():f} g/mL; a level US cup is {money.half_up(cup, 0):f} g"
+
+
+def _days(days: int | None) -> str:
+    return "" if not days else f"{days} day{'' if days == 1 else 's'}"
+
+
+def shelf() -> QuerySet[Material]:
+    return Material.objects.select_related("place", "supplier").order_by("name", "code")

@@ -1,0 +1,137 @@
+"""Materials: what a jar or sack on the shelf is, exactly. Balances are not written here."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from decimal import Decimal
+from fractions import Fraction
+
+from django.db import transaction
+
+from inventory import money, substances, units
+from inventory.base import checks
+from inventory.base import services as entries
+from inventory.errors import Refused, Taken
+from inventory.materials.models import Material
+from inventory.permits import Act, Person, require
+from inventory.places import services as places
+from inventory.places.models import Place
+from inventory.suppliers.models import Supplier
+
+# The heaviest that a shelf of powders and liquids could hold is far below mercury; above it the scale stood in another unit.
+HEAVIEST = Decimal(10)
+
+
+@dataclass(frozen=True)
+class Details:
+    """All that can be said of a material. Amounts are in its own `unit`; density in g per mL, weighed by the maker."""
+
+    name: str
+    unit: str
+    substance: str = ""
+    density_g_per_ml: Decimal | None = None
+    pack_quantity: Decimal | None = None
+    lead_days: int = 0
+    safety_days: int = 0
+    shelf_life_days: int | None = None
+    hazard_note: str = ""
+    supplier: Supplier | None = None
+    place: Place | None = None
+
+
+@transaction.atomic
+def create(*, code: str, details: Details, by: Person = None, request_key: str | None = None) -> Material:
+    """A new material with nothing on the shelf."""
+    require(by, Act.GOODS)
+    if done := entries.earlier(request_key, Material):
+        return done
+    code = checks.code(code, "The code", field="code")
+    if Material.objects.filter(code__iexact=code).exists():
+        raise Taken("The code", code, field="code")
+    material = Material(code=code)
+    _describe(material, details)
+    material.place = details.place
+    material.save()
+    return entries.keep(request_key, material)
+
+
+@transaction.atomic
+def change(*, material: Material, details: Details, by: Person = None) -> Material:
+    """Say it better. The unit may change within its dimension (kg to g); the base never does once something moved.
+
+    Where it is changes by `services.moves` alone, so that its places are known day by day.
+    """
+    require(by, Act.GOODS)
+    row = Material.objects.select_for_update().get(pk=material.pk)
+    base = row.base
+    places.stays_put(row, details.place)
+    _describe(row, details)
+    if row.base != base and (row.movements.exists() or row.recipe_lines.exists()):
+        raise Refused(
+            f"{row.name} is kept in {base} and entries exist, so it cannot become {row.base}. Make a new material instead.",
+            field="unit",
+        )
+    row.save()
+    return row
+
+
+@transaction.atomic
+def weigh(*, material: Material, measure: Decimal, unit: str, grams: Decimal, by: Person = None) -> Material:
+    """Keep the density of a levelled measure that was weighed: grams ÷ millilitres, half up to three places.
+
+    What was posted before stays as it was weighed then.
+    """
+    require(by, Act.GOODS)
+    row = Material.objects.select_for_update().get(pk=material.pk)
+    if row.base not in ("g", "mL"):
+        raise Refused(f"{row.name} is kept in {row.base}; a density would join mass and volume only.", field="unit")
+    if units.base_of(unit) != "mL":
+        raise Refused(
+            f"{units.label(unit)} is no measure of volume; choose a cup, a spoon or millilitres.", field="unit"
+        )
+    volume = units.to_base(checks.positive(measure, "The measure", field="measure"), unit, "mL")
+    checks.positive(grams, "The weight", field="grams")
+    density = money.half_up(Fraction(grams) / Fraction(volume), 3) if volume else Decimal(0)
+    if not density or density > HEAVIEST:
+        raise Refused(
+            f"{grams} g in {measure} {units.label(unit)} would be {density} g a millilitre, which no powder or liquid "
+            "of the workshop weighs. Check the measure and the unit of the scale.",
+            field="grams",
+        )
+    row.density_g_per_ml = density
+    row.save(update_fields=["density_g_per_ml"])
+    return row
+
+
+def to_base(material: Material, quantity: Decimal, unit: str) -> Decimal:
+    """A typed measure of this material in its base unit; a volume becomes mass through its own weighed density only."""
+    return units.to_base(
+        quantity,
+        unit,
+        material.base,
+        density_g_per_ml=material.density_g_per_ml,
+        name=f"{material.name} ({material.code})",
+    )
+
+
+def _describe(row: Material, details: Details) -> None:
+    row.name = checks.text(details.name, "The name", field="name", longest=80, needed=True)
+    row.base = units.base_of(details.unit)
+    row.unit = units.canonical(details.unit)
+    row.substance = substances.substance_slug(details.substance) if details.substance else ""
+    row.density_g_per_ml = row.pack_quantity = None
+    if details.density_g_per_ml is not None:
+        checks.positive(details.density_g_per_ml, "The density", field="density_g_per_ml")
+        row.density_g_per_ml = money.half_up(details.density_g_per_ml, 3)
+        checks.positive(row.density_g_per_ml, "The density to three decimals", field="density_g_per_ml")
+    if details.pack_quantity is not None:
+        checks.positive(details.pack_quantity, "The pack", field="pack_quantity")
+        row.pack_quantity = units.to_base(details.pack_quantity, row.unit, row.base, name=row.name)
+        checks.positive(row.pack_quantity, f"The pack in {row.base}", field="pack_quantity")
+    for name in ("lead_days", "safety_days", "shelf_life_days"):
+        days = getattr(details, name)
+        if days is not None and not 0 <= days <= 3650:
+            raise Refused(f"{name.replace('_', ' ').capitalize()} must be 0 to 3650; {days} was given.", field=name)
+        setattr(row, name, days)
+    row.hazard_note = checks.text(details.hazard_note, "The hazard note", field="hazard_note", longest=200)
+    row.supplier = details.supplier

@@ -1,0 +1,36 @@
+"""What the ground floor remembers."""
+
+from inventory.articles.models import Article, ArticleSkin, Method, Regrade
+from inventory.base.models import CostFlow, Request, Workshop
+from inventory.deliveries.models import Delivery, DeliveryLine
+from inventory.ledger.models import INWARD, OUTWARD_REASONS, Kind, Lot, LotDraw, Movement, Posting
+from inventory.materials.models import Material
+from inventory.places.models import Place
+from inventory.places.moves.models import OUT, Move
+from inventory.skins.models import Skin
+from inventory.suppliers.models import Supplier
+
+__all__ = [
+    "INWARD",
+    "OUT",
+    "OUTWARD_REASONS",
+    "Article",
+    "ArticleSkin",
+    "CostFlow",
+    "Delivery",
+    "DeliveryLine",
+    "Kind",
+    "Lot",
+    "LotDraw",
+    "Material",
+    "Method",
+    "Move",
+    "Movement",
+    "Place",
+    "Posting",
+    "Regrade",
+    "Request",
+    "Skin",
+    "Supplier",
+    "Workshop",
+]

@@ -1,0 +1,52 @@
+"""Who may do what. Roles are groups; `by=None` is the command line, which only the machine's owner can reach."""
+
+from __future__ import annotations
+
+from enum import Enum
+
+from django.contrib.auth.models import AbstractBaseUser, AnonymousUser, User
+
+from inventory.errors import NotAllowed
+
+OWNER, HELPER, BOOKKEEPER = "owner", "helper", "bookkeeper"
+
+
+ROLES = (OWNER, HELPER, BOOKKEEPER)
+
+
+Person = User | AbstractBaseUser | AnonymousUser | None
+
+
+class Act(Enum):
+    """A kind of entry; the value says it in words."""
+
+    SHED = "record work in the shed"
+    GOODS = "record goods in and counts"
+    PRICES = "finish, price and sell pieces"
+    BOOKS = "write money or close the books"
+    SETUP = "change the set-up"
+
+
+ALLOWED: dict[str, frozenset[Act]] = {
+    OWNER: frozenset(Act),
+    HELPER: frozenset({Act.SHED, Act.GOODS}),
+    BOOKKEEPER: frozenset({Act.GOODS, Act.BOOKS}),
+}
+
+
+def may(by: Person, act: Act) -> bool:
+    """True when `by` may do `act`. A superuser is the owner."""
+    if by is None:
+        return True
+    if not isinstance(by, User):
+        return False
+    if by.is_superuser:
+        return True
+    return any(act in ALLOWED[name] for name in by.groups.values_list("name", flat=True) if name in ALLOWED)
+
+
+def require(by: Person, act: Act) -> User | None:
+    """Refuse what the role does not allow; answer the person to write into the record."""
+    if not may(by, act):
+        raise NotAllowed(act.value)
+    return by if isinstance(by, User) else None

@@ -1,0 +1,76 @@
+"""Where things went: from place to place, out of the workshop, and back. Never edited; taken back on the row, which stays."""
+
+from __future__ import annotations
+
+from django.conf import settings
+from django.db import models
+from django.db.models import Q
+
+from inventory.articles.models import Article
+from inventory.materials.models import Material
+from inventory.places.models import Place
+from inventory.skins.models import Skin
+
+
+class Move(models.Model):
+    """One thing on one day, from `origin` to `to`; no `to` for what left the workshop. An article's last move says where it is."""
+
+    class Why(models.TextChoices):
+        MOVED = "moved", "Moved"
+        RETURNED = "returned", "Came back"
+        SOLD = "sold", "Sold"
+        DELIVERED = "delivered", "Handed to its owner"
+        GIVEN = "given", "Given away"
+        OWN_USE = "own_use", "Own use"
+        SPOILED = "spoiled", "Spoiled"
+        MISSING = "missing", "Lost or stolen"
+
+    article = models.ForeignKey(Article, on_delete=models.PROTECT, null=True, blank=True, related_name="moves")
+    skin = models.ForeignKey(Skin, on_delete=models.PROTECT, null=True, blank=True, related_name="moves")
+    material = models.ForeignKey(Material, on_delete=models.PROTECT, null=True, blank=True, related_name="moves")
+    on = models.DateField()
+    why = models.CharField(max_length=9, choices=Why.choices, default=Why.MOVED)
+    origin = models.ForeignKey(Place, on_delete=models.PROTECT, null=True, blank=True, related_name="departures")
+    to = models.ForeignKey(Place, on_delete=models.PROTECT, null=True, blank=True, related_name="arrivals")
+    note = models.CharField(max_length=200, blank=True)
+    written_at = models.DateTimeField(auto_now_add=True)
+    written_by = models.ForeignKey(
+        settings.AUTH_USER_MODEL, on_delete=models.PROTECT, null=True, blank=True, related_name="moves"
+    )
+    taken_back_at = models.DateTimeField(null=True, blank=True)
+    taken_back_by = models.ForeignKey(
+        settings.AUTH_USER_MODEL, on_delete=models.PROTECT, null=True, blank=True, related_name="moves_taken_back"
+    )
+
+    class Meta:
+        ordering = ["on", "pk"]
+        constraints = [
+            models.CheckConstraint(
+                condition=Q(article__isnull=False, skin__isnull=True, material__isnull=True)
+                | Q(article__isnull=True, skin__isnull=False, material__isnull=True)
+                | Q(article__isnull=True, skin__isnull=True, material__isnull=False),
+                name="move_of_one_thing",
+            ),
+            models.CheckConstraint(
+                condition=Q(
+                    why__in=["moved", "returned", "sold", "delivered", "given", "own_use", "spoiled", "missing"],
+                ),
+                name="move_why_known",
+            ),
+            models.CheckConstraint(
+                condition=Q(why="moved") | Q(article__isnull=False), name="move_only_an_article_leaves"
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.why} on {self.on}"
+
+
+OUT = (
+    Move.Why.SOLD,
+    Move.Why.DELIVERED,
+    Move.Why.GIVEN,
+    Move.Why.OWN_USE,
+    Move.Why.SPOILED,
+    Move.Why.MISSING,
+)

@@ -1,0 +1,51 @@
+"""Where things are and were, read from their moves."""
+
+from __future__ import annotations
+
+from datetime import date
+
+from django.db.models import OuterRef, Q, QuerySet, Subquery
+
+from inventory.articles.models import Article
+from inventory.materials.models import Material
+from inventory.places.models import Place
+from inventory.places.moves.models import OUT, Move
+from inventory.skins.models import Skin
+
+
+def standing() -> QuerySet[Move]:
+    """Moves that were not taken back, in the order they happened."""
+    return Move.objects.filter(taken_back_at__isnull=True).order_by("on", "pk")
+
+
+def held_on(on: date) -> QuerySet[Article]:
+    """Articles that were finished by then and had not left by the end of the day, customers' own among them."""
+    last = standing().filter(article=OuterRef("pk"), on__lte=on).order_by("-on", "-pk").values("why")[:1]
+    made = Article.objects.filter(finished_on__lte=on).annotate(last_why=Subquery(last))
+    return made.filter(Q(last_why__isnull=True) | ~Q(last_why__in=OUT))
+
+
+def of(thing: Article | Skin | Material) -> QuerySet[Move]:
+    """The standing moves of one thing, the first one first."""
+    name = thing._meta.model_name
+    return standing().filter(**{str(name): thing}).select_related("to", "origin", "written_by").order_by("on", "pk")
+
+
+def where(on: date) -> dict[int, Place]:
+    """By article id: the place where a piece stood at the end of a day, told from its moves; left out where none is known."""
+    moved: dict[int, Place | None] = {}
+    for row in standing().filter(article__isnull=False).select_related("to", "origin"):
+        pk = row.article_id or 0
+        if row.on <= on:
+            moved[pk] = row.to
+        else:
+            # What moved only later stood where its next move took it from.
+            moved.setdefault(pk, row.origin)
+    still = Article.objects.filter(finished_on__lte=on, place__isnull=False).exclude(pk__in=moved)
+    found = {article.pk: article.place for article in still.select_related("place")} | moved
+    return {pk: place for pk, place in found.items() if place is not None}
+
+
+def with_others(on: date) -> set[int]:
+    """Ids of articles that stood at a gallery at the end of a day: somebody else has them, and they are the maker's."""
+    return {pk for pk, place in where(on).items() if place.kind == Place.Kind.GALLERY}

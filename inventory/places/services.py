@@ -1,0 +1,92 @@
+"""Checks that every entry passes: dates, plain text, amounts. They refuse with what to do; they write nothing."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+
+from django.db import transaction
+
+from inventory import units
+from inventory.base import checks
+from inventory.base import services as entries
+from inventory.errors import Refused, Taken
+from inventory.materials.models import Material
+from inventory.permits import Act, Person, require
+from inventory.places.models import Place
+from inventory.skins.models import Skin
+
+
+def stays_put(thing: Material | Skin, place: Place | None) -> None:
+    """What describes a thing anew says nothing of its place, or the place where it is."""
+    if place is not None and place.pk != thing.place_id:
+        here = f"is at {thing.place}" if thing.place else "has no place written"
+        raise Refused(f"{thing} {here}. To put it at {place}, move it: the day is asked there.", field="place")
+
+
+MOST_HELD = 1000
+
+
+@transaction.atomic
+def create(
+    *,
+    name: str,
+    kind: str = Place.Kind.SHELF,
+    litres: Decimal | None = None,
+    holds: int = 1,
+    by: Person = None,
+    request_key: str | None = None,
+) -> Place:
+    """A new place. `litres` is what a tub holds to the brim; `holds` how many batches a tub, or skins a set of frames, takes."""
+    require(by, Act.GOODS)
+    if done := entries.earlier(request_key, Place):
+        return done
+    place = Place()
+    _describe(place, name, kind, litres, holds)
+    place.save()
+    return entries.keep(request_key, place)
+
+
+@transaction.atomic
+def change(
+    *, place: Place, name: str, kind: str, litres: Decimal | None = None, holds: int = 1, by: Person = None
+) -> Place:
+    """Say it better. The kind stays once something was ever kept there: what stands in a tub does not turn into frames."""
+    require(by, Act.GOODS)
+    row = Place.objects.select_for_update().get(pk=place.pk)
+    if kind != row.kind and kind in Place.Kind.values and _in_use(row):
+        raise Refused(
+            f"{row.name} is a {row.get_kind_display().lower()} with something written on it, so it stays one. "
+            "Enter a new place instead.",
+            field="kind",
+        )
+    _describe(row, name, kind, litres, holds)
+    row.save()
+    return row
+
+
+def _describe(row: Place, name: str, kind: str, litres: Decimal | None, holds: int) -> None:
+    name = checks.text(name, "The place", field="name", longest=60, needed=True)
+    if kind not in Place.Kind.values:
+        raise Refused(f"{kind!r} is no kind of place; choose one of {', '.join(Place.Kind.values)}.", field="kind")
+    if Place.objects.filter(name=name).exclude(pk=row.pk).exists():
+        raise Taken("The place", name, field="name")
+    if litres is not None and kind != Place.Kind.TUB:
+        raise Refused("Litres are what a tub holds; leave them empty for any other place.", field="litres")
+    if holds != 1 and kind not in (Place.Kind.TUB, Place.Kind.FRAME):
+        raise Refused("Only a tub or frames take so many at once; leave it at 1 for any other place.", field="holds")
+    if not 1 <= holds <= MOST_HELD:
+        raise Refused(f"It takes 1 to {MOST_HELD} at once; {holds} was given.", field="holds")
+    row.name, row.kind, row.holds = name, kind, holds
+    row.litres = None
+    if litres is not None:
+        millilitres = units.to_base(checks.positive(litres, "What the tub holds", field="litres"), "L", "mL")
+        row.litres = checks.positive(millilitres, "What the tub holds, to a millilitre,", field="litres")
+
+
+def _in_use(row: Place) -> bool:
+    """Whether any record names the place, on whatever floor it is kept."""
+    return any(
+        getattr(row, relation.get_accessor_name() or "").exists()
+        for relation in row._meta.related_objects
+        if relation.one_to_many
+    )

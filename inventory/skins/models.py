@@ -1,0 +1,69 @@
+"""A skin: one of a kind, tagged, the maker's own or a customer's. A customer's skin has no stock value."""
+
+from __future__ import annotations
+
+from django.db import models
+from django.db.models import Q
+
+from inventory.fields import MoneyField, QuantityField
+from inventory.places.models import Place
+from inventory.suppliers.models import Supplier
+
+
+class Skin(models.Model):
+    """`loss_spread`: what a lost skin had cost is borne by those that were with it, instead of being written off."""
+
+    SECTION, PAGE = ("Skins", "skins"), ("skin", "tag")
+
+    class Owner(models.TextChoices):
+        MINE = "mine", "Mine"
+        CUSTOMER = "customer", "A customer's"
+
+    class Stage(models.TextChoices):
+        RAW = "raw", "Raw"
+        IN_WORK = "in_work", "In work"
+        FINISHED = "finished", "Finished"
+        LOST = "lost", "Lost"
+
+    tag = models.CharField(max_length=20, unique=True)
+    species = models.CharField(max_length=60)
+    sex_age = models.CharField(max_length=40, blank=True)
+    owner = models.CharField(max_length=8, choices=Owner.choices, default=Owner.MINE)
+    customer = models.CharField(max_length=80, blank=True)
+    supplier = models.ForeignKey(Supplier, on_delete=models.PROTECT, null=True, blank=True, related_name="skins")
+    source = models.CharField(max_length=200, blank=True)
+    date_in = models.DateField()
+    green_weight = QuantityField(null=True, blank=True)
+    price = MoneyField(default=0)
+    place = models.ForeignKey(Place, on_delete=models.PROTECT, null=True, blank=True, related_name="skins")
+    defects = models.CharField(max_length=300, blank=True)
+    wet_area = QuantityField(null=True, blank=True)
+    dry_area = QuantityField(null=True, blank=True)
+    stage = models.CharField(max_length=8, choices=Stage.choices, default=Stage.RAW)
+    lost_on = models.DateField(null=True, blank=True)
+    lost_reason = models.CharField(max_length=200, blank=True)
+    lost_at_step = models.CharField(max_length=40, blank=True)
+    loss_spread = models.BooleanField(default=False)
+
+    class Meta:
+        ordering = ["tag"]
+        constraints = [
+            models.CheckConstraint(condition=Q(price__gte=0), name="skin_price_not_negative"),
+            models.CheckConstraint(condition=Q(owner="mine") | Q(price=0), name="skin_of_customer_has_no_price"),
+            models.CheckConstraint(condition=Q(owner__in=["mine", "customer"]), name="skin_owner_known"),
+            models.CheckConstraint(condition=~Q(green_weight__lte=0), name="skin_weight_positive"),
+            models.CheckConstraint(condition=~Q(wet_area__lte=0) & ~Q(dry_area__lte=0), name="skin_area_positive"),
+            models.CheckConstraint(
+                condition=Q(stage="lost", lost_on__isnull=False) | (~Q(stage="lost") & Q(lost_on__isnull=True)),
+                name="skin_lost_has_a_date",
+            ),
+            models.CheckConstraint(condition=Q(loss_spread=False) | Q(stage="lost"), name="skin_spreads_only_a_loss"),
+        ]
+
+    def __str__(self) -> str:
+        return self.tag
+
+    @property
+    def theirs(self) -> bool:
+        """A customer's own: no stock value, and marked so wherever its tag is shown."""
+        return self.owner == self.Owner.CUSTOMER

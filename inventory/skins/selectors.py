@@ -1,0 +1,33 @@
+"""Reads of skins for their list and forms. What a skin cost is read upstairs."""
+
+from __future__ import annotations
+
+import re
+
+from django.db.models import QuerySet
+
+from inventory.skins.models import Skin
+
+
+def skins() -> QuerySet[Skin]:
+    """Every skin, the last to come first."""
+    return Skin.objects.select_related("supplier", "place").order_by("-date_in", "-pk")
+
+
+def next_tag() -> str:
+    """The tag after the last one taken in: H14 -> H15, H09 -> H10; nothing to go by -> empty."""
+    last = Skin.objects.order_by("-pk").values_list("tag", flat=True).first()
+    found = re.fullmatch(r"(.*?)(\d{1,9})", last) if last else None
+    if found is None:
+        return ""
+    stem, number = found[1], found[2]
+    step = int(number) + 1
+    taken = {tag.lower() for tag in Skin.objects.filter(tag__istartswith=stem).values_list("tag", flat=True)}
+    while f"{stem}{step:0{len(number)}d}".lower() in taken:
+        step += 1
+    return f"{stem}{step:0{len(number)}d}"
+
+
+def species() -> list[str]:
+    """The words used for species so far."""
+    return list(Skin.objects.order_by("species").values_list("species", flat=True).distinct())

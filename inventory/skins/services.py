@@ -1,0 +1,137 @@
+"""Skins: taken in, described, moved. Their cost and their stay in batches are written upstairs."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+
+from django.db import transaction
+from django.dispatch import Signal
+
+from inventory import units
+from inventory.base import checks
+from inventory.base import services as entries
+from inventory.base.checks import coins
+from inventory.errors import Refused, Taken
+from inventory.permits import Act, Person, require
+from inventory.places import services as places
+from inventory.places.models import Place
+from inventory.skins.models import Skin
+from inventory.suppliers.models import Supplier
+
+# Weight and area decide how a shared bath is borne. The floor above listens, because this one knows nothing of costs.
+described = Signal()
+
+
+@dataclass(frozen=True)
+class Details:
+    """What is known of a skin. Weight in grams, areas in cm2; price 0 for a customer's skin."""
+
+    species: str
+    date_in: date
+    owner: str = Skin.Owner.MINE
+    price: Decimal = Decimal(0)
+    green_weight: Decimal | None = None
+    sex_age: str = ""
+    customer: str = ""
+    supplier: Supplier | None = None
+    source: str = ""
+    place: Place | None = None
+    defects: str = ""
+    wet_area: Decimal | None = None
+    dry_area: Decimal | None = None
+
+
+@transaction.atomic
+def take_in(*, tag: str, details: Details, by: Person = None, request_key: str | None = None) -> Skin:
+    """Register a skin under a tag that nobody has."""
+    require(by, Act.SHED)
+    if done := entries.earlier(request_key, Skin, "take in"):
+        return done
+    tag = checks.code(tag, "The tag", field="tag")
+    if Skin.objects.filter(tag__iexact=tag).exists():
+        raise Taken("The tag", tag, field="tag")
+    checks.day(details.date_in, field="date_in")
+    skin = Skin(tag=tag)
+    _describe(skin, details)
+    skin.price = _price(details)
+    skin.date_in, skin.place = details.date_in, details.place
+    skin.save()
+    return entries.keep(request_key, skin)
+
+
+@transaction.atomic
+def describe(*, skin: Skin, details: Details, by: Person = None) -> Skin:
+    """Say it better. Price, owner and day of arrival are fixed: they are in the books from the day it came.
+
+    Where it is changes by `services.moves` alone, so that its places are known day by day.
+    """
+    require(by, Act.SHED)
+    row = Skin.objects.select_for_update().get(pk=skin.pk)
+    if (details.price, details.owner, details.date_in) != (row.price, row.owner, row.date_in):
+        raise Refused(
+            "Price, owner and day of arrival of a skin are in the books and stay as they were written.", field="price"
+        )
+    places.stays_put(row, details.place)
+    _describe(row, details)
+    row.save()
+    described.send(sender=Skin, skin=row)
+    return row
+
+
+def set_stage(
+    skin: Skin, stage: str, *, lost_on: date | None = None, lost_reason: str = "", lost_at_step: str = ""
+) -> None:
+    """For the services upstairs, inside their own transaction: where the skin stands now. A loss begins written off."""
+    skin.stage, skin.lost_on, skin.lost_reason = stage, lost_on, lost_reason
+    skin.lost_at_step, skin.loss_spread = lost_at_step, False
+    skin.save(update_fields=["stage", "lost_on", "lost_reason", "lost_at_step", "loss_spread"])
+
+
+def set_spread(skin: Skin, spread: bool) -> None:
+    """For the services upstairs: whether the others bear the loss of this skin."""
+    skin.loss_spread = spread
+    skin.save(update_fields=["loss_spread"])
+
+
+def lock(tags: list[str]) -> list[Skin]:
+    """Skins by tag, locked in id order, answered in the order asked; a tag that does not exist is refused by name."""
+    found = {
+        skin.tag: skin for skin in Skin.objects.select_for_update(of=("self",)).filter(tag__in=tags).order_by("pk")
+    }
+    missing = [tag for tag in tags if tag not in found]
+    if missing:
+        raise Refused(f"No skin has the tag {', '.join(missing)}. Take it in first, or check the tag.", field="skins")
+    return [found[tag] for tag in tags]
+
+
+def _price(details: Details) -> Decimal:
+    price = coins(details.price, "The price", field="price")
+    if details.owner == Skin.Owner.CUSTOMER and price:
+        raise Refused(
+            "A customer's skin is not stock, so it has no price here. Leave the price empty, or make the skin your own.",
+            field="price",
+        )
+    return price
+
+
+def _describe(skin: Skin, details: Details) -> None:
+    if details.owner not in Skin.Owner.values:
+        raise Refused(f"Owner {details.owner!r} is not known; write mine or customer.", field="owner")
+    skin.owner = details.owner
+    skin.species = checks.text(details.species, "The species", field="species", longest=60, needed=True)
+    skin.sex_age = checks.text(details.sex_age, "Sex and age", field="sex_age", longest=40)
+    skin.customer = checks.text(details.customer, "The customer", field="customer", longest=80)
+    skin.source = checks.text(details.source, "The source", field="source", longest=200)
+    skin.defects = checks.text(details.defects, "The defects", field="defects", longest=300)
+    skin.supplier = details.supplier
+    for name in ("green_weight", "wet_area", "dry_area"):
+        amount = getattr(details, name)
+        if amount is not None:
+            checks.held(checks.positive(amount, f"The {name.replace('_', ' ')}", field=name), field=name)
+        setattr(skin, name, amount)
+
+
+def grams(kilograms: Decimal | None) -> Decimal | None:
+    return None if kilograms is None else units.to_base(kilograms, "kg", "g")

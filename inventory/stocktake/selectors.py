@@ -1,0 +1,66 @@
+"""What is to be counted and where it is kept, without a figure of the books: who counts must not be led by them."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from django.db.models import QuerySet
+
+from inventory.articles.models import Article
+from inventory.ledger.models import Kind, Posting
+from inventory.materials.models import Material
+from inventory.skins.models import Skin
+
+
+@dataclass(frozen=True)
+class Thing:
+    """A material in its unit; or, without one, a skin or a piece that is there or not."""
+
+    code: str
+    what: str
+    unit: str = ""
+
+
+def materials() -> QuerySet[Material]:
+    """Every material, place by place."""
+    return Material.objects.select_related("place").order_by("place__name", "name", "code")
+
+
+def skins() -> QuerySet[Skin]:
+    """Skins that should be here: not finished, not lost."""
+    waiting = Skin.objects.filter(stage__in=(Skin.Stage.RAW, Skin.Stage.IN_WORK))
+    return waiting.select_related("place").order_by("tag")
+
+
+def pieces() -> QuerySet[Article]:
+    """Pieces that did not leave, wherever they are."""
+    return Article.objects.filter(gone_on__isnull=True).select_related("place").order_by("number")
+
+
+def said(row: Skin | Article) -> str:
+    """What it is, in the words of the sheet."""
+    if isinstance(row, Skin):
+        theirs = f", of {row.customer or 'a customer'}" if row.theirs else ""
+        return f"Skin, {row.species}{theirs}"
+    return f"{row.kind}, a customer's" if row.customers else row.kind
+
+
+def by_place() -> list[tuple[str, list[Thing]]]:
+    """By place, those without one last: materials, then skins that are not finished or lost, then pieces not gone."""
+    found: dict[str, list[Thing]] = {}
+    for material in materials():
+        _add(found, material.place, Thing(material.code, material.name, material.unit))
+    rows: list[Skin | Article] = [*skins(), *pieces()]
+    for row in rows:
+        _add(found, row.place, Thing(str(row), said(row)))
+    return sorted(found.items(), key=lambda each: (not each[0], each[0].casefold()))
+
+
+def reasons() -> list[str]:
+    """Words that stood on earlier count differences, to be chosen again."""
+    told = Posting.objects.filter(kind=Kind.COUNT, reverses__isnull=True).exclude(reason="")
+    return list(told.order_by("reason").values_list("reason", flat=True).distinct()[:50])
+
+
+def _add(found: dict[str, list[Thing]], place: object, thing: Thing) -> None:
+    found.setdefault(str(place) if place else "", []).append(thing)

@@ -1,0 +1,77 @@
+"""Counting the shelf: the whole sheet entered blind, its differences looked at with their value, then posted together."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from typing import Any
+
+from django.urls import reverse
+
+from inventory.ledger.models import Posting
+from inventory.permits import Act, may
+from inventory.stocktake import selectors as stocktake_read
+from inventory.stocktake import services as stocktake
+from inventory.stocktake.forms import CountSheetForm, seen_field, unit_field
+from inventory.stocktake.services import Difference, count_field, reason_field
+from inventory.web.rows import Compared
+from inventory.web.tables import coins
+
+
+class CountSheet(Compared):
+    """The shelf: amounts by material."""
+
+    title = "Count the shelf"
+    room = "Shelf"
+    lead = (
+        "Type what is really there. Leave open what was not counted; nothing there is 0. The books are not shown here."
+    )
+    template_name = "inventory/stocktake/sheet.html"
+    form_class = CountSheetForm
+    submit = "Show the differences"
+    cancel_name = "shelf"
+
+    def get_form_kwargs(self) -> dict[str, Any]:
+        return {**super().get_form_kwargs(), "materials": list(stocktake_read.materials())}
+
+    def entered(self, form: CountSheetForm) -> set[str]:
+        return {"on", *(name for each in form.materials for name in (count_field(each), unit_field(each)))}
+
+    def enter(self, form: CountSheetForm) -> list[Posting]:
+        return stocktake.post(
+            on=form.cleaned_data["on"],
+            counted=form.counted(),
+            seen=form.seen(),
+            by=self.request.user,
+            request_key=form.cleaned_data["request_key"],
+        )
+
+    def said(self) -> str:
+        made: list[Posting] = self.made
+        if not made:
+            return "Everything that was counted agrees with the books. Nothing had to be posted."
+        return f"The count is posted: {len(made)} difference{'' if len(made) == 1 else 's'}, each with its reason."
+
+    def get_context_data(self, **more: Any) -> dict[str, Any]:
+        context = super().get_context_data(trail=[("Shelf", reverse("shelf"))], **more)
+        return {**context, "may_goods": may(self.request.user, Act.GOODS)}
+
+    def look(self, form: CountSheetForm) -> list[Difference]:
+        return stocktake.look(on=form.cleaned_data["on"], counted=form.counted(), by=self.request.user)
+
+    def shown(self, form: CountSheetForm, found: list[Difference]) -> dict[str, Any]:
+        for each in found:
+            form.fields[reason_field(each.material)].required = True
+        rows = [
+            (each, form[reason_field(each.material)], seen_field(each.material), str(each.quantity)) for each in found
+        ]
+        kept = [form[name] for each in form.materials for name in (count_field(each), unit_field(each))]
+        return {
+            "rows": rows,
+            "kept": [field for field in kept if field.value() not in (None, "")],
+            "agreeing": len(form.counted()) - len(found),
+            "worth": coins(_worth(found)),
+        }
+
+
+def _worth(found: list[Difference]) -> Decimal:
+    return sum((each.value for each in found), Decimal(0))

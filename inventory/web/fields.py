@@ -1,0 +1,98 @@
+"""Fields of rows upstairs: a material out of those read once, its measure tried at once, and a share of a skin."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Iterable
+from fractions import Fraction
+from functools import cache
+from typing import Any
+
+from django import forms
+from django.forms.boundfield import BoundField
+
+from inventory import money, units
+from inventory.base import selectors as workshop
+from inventory.web.forms import FigureField
+
+SHARE = re.compile(r"(\d{1,6})\s*/\s*(\d{1,6})|(\d{1,6}(?:[.,]\d{1,6})?|[.,]\d{1,6})")
+
+
+class ShareField(forms.CharField):
+    """A share of a skin's cost: 1/3, 0.5 or 1. Cleans to a fraction, or None when empty."""
+
+    def __init__(self, **options: Any) -> None:
+        super().__init__(max_length=16, **options)
+
+    def clean(self, value: object) -> Any:
+        text = super().clean(value)
+        if not text:
+            return None
+        found = SHARE.fullmatch(text)
+        if found is None or (found[2] and int(found[2]) == 0):
+            raise forms.ValidationError(f"“{text}” is no share. Write it like 1/3, 0.5 or 1.")
+        share = Fraction(int(found[1]), int(found[2])) if found[1] else Fraction(found[3].replace(",", "."))
+        if not 0 < share <= 1:
+            raise forms.ValidationError(f"A share lies above 0 and is 1 at most; {text} was given.")
+        return share
+
+
+Groups = list[tuple[str, list[BoundField]]]
+
+
+Choices = list[tuple[str, str | list[tuple[str, str]]]]
+
+
+GROUPS = {"g": "By weight", "mL": "By volume", "mm": "By length", "cm2": "By area", "piece": "By the piece"}
+
+
+@cache
+def _by_base() -> dict[str, list[tuple[str, str]]]:
+    found: dict[str, list[tuple[str, str]]] = {base: [] for base in GROUPS}
+    for unit in units.known():
+        found[units.base_of(unit)].append((unit, units.label(unit)))
+    return found
+
+
+def unit_choices(*bases: str) -> Choices:
+    """Units of these bases, under headings when there is more than one base; all when none is named."""
+    wanted = bases or tuple(GROUPS)
+    if len(wanted) == 1:
+        return [*_by_base()[wanted[0]]]
+    return [(GROUPS[base], _by_base()[base]) for base in wanted]
+
+
+class UnitField(forms.ChoiceField):
+    """A unit out of those given; `own` as first choice stands for the material's own unit."""
+
+    def __init__(self, *, of: Iterable[Any] = (), own: str = "", **options: Any) -> None:
+        options.setdefault("label", "Unit")
+        choices = [*of] or unit_choices()
+        super().__init__(choices=[("", own), *choices] if own else choices, **options)
+
+
+class MoneyBox(FigureField):
+    """An amount of money; the sign of the workshop's currency stands beside the box."""
+
+    def __init__(self, **options: Any) -> None:
+        super().__init__(places=3, **options)
+
+    def get_bound_field(self, form: forms.BaseForm, field_name: str) -> Any:
+        self.unit = money.sign(workshop.current().currency)
+        return super().get_bound_field(form, field_name)
+
+
+class Suggest(forms.TextInput):
+    """A text box that offers words used before; anything else may be typed."""
+
+    template_name = "inventory/web/suggest.html"
+
+    def __init__(self, words: Callable[[], Iterable[str]], attrs: dict[str, Any] | None = None) -> None:
+        super().__init__({"autocomplete": "off", **(attrs or {})})
+        self.words = words
+
+    def get_context(self, name: str, value: Any, attrs: dict[str, Any] | None) -> dict[str, Any]:
+        context = super().get_context(name, value, attrs)
+        words_id = f"{context['widget']['attrs'].get('id', name)}_words"
+        context["widget"]["attrs"]["list"] = words_id
+        return {**context, "words_id": words_id, "words": list(self.words())}

@@ -1,0 +1,105 @@
+"""Columns that the lists upstairs share."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from typing import Any
+
+import django_tables2 as tables
+from django.core.paginator import EmptyPage, PageNotAnInteger
+from django.http import HttpRequest
+from django.template.loader import get_template
+from django.urls import reverse
+from django.utils.html import format_html
+from django.utils.safestring import SafeString
+
+from inventory import money
+from inventory.base import selectors as workshop
+
+DAY_UP = "j M Y"
+
+
+class TagColumn(tables.Column):  # type: ignore[misc]
+    """The number or code of a row, tied to its page by the page's name."""
+
+    def __init__(self, page: str, **options: Any) -> None:
+        self.page = page
+        super().__init__(**options)
+
+    def render(self, value: str) -> SafeString:
+        return format_html('<a class="tag" href="{}">{}</a>', reverse(self.page, args=[value]), value)
+
+
+def _customer(row: Any) -> SafeString:
+    return format_html('<a href="{}">{}</a>', reverse("customer", args=[row.pk]), row.name)
+
+
+def written(template: str, record: Any, **more: Any) -> str:
+    return get_template(template).render({"record": record, **more})
+
+
+PER_PAGE = 25
+
+
+DAY = "j M Y"  # DateColumn does not read DATE_FORMAT
+
+
+def cell(classes: str) -> dict[str, dict[str, str]]:
+    return {part: {"class": classes} for part in ("td", "th", "tf")}
+
+
+NUMBER = cell("num")
+
+
+FAR = cell("far")
+
+
+FAR_NUMBER = cell("num far")
+
+
+class Ledger(tables.Table):  # type: ignore[misc]
+    """A table that sorts and pages itself from the address. The length of a page is not the reader's to choose."""
+
+    caption = ""
+
+    def opened(self, request: HttpRequest) -> Ledger:
+        """Sorted and turned to the page that the address asks for; a page that is not there is the nearest one."""
+        self.request = request
+        if order := request.GET.getlist(self.prefixed_order_by_field):
+            self.order_by = order
+        wanted = request.GET.get(self.prefixed_page_field, 1)
+        try:
+            self.paginate(page=wanted, per_page=PER_PAGE)
+        except PageNotAnInteger:
+            self.page = self.paginator.page(1)
+        except EmptyPage:
+            self.page = self.paginator.page(self.paginator.num_pages)
+        return self
+
+    def shown(self) -> list[Any]:
+        """The records of the open page."""
+        return [row.record for row in self.paginated_rows]
+
+    def about(self, record: Any) -> dict[str, Any]:
+        """What a cell's template may need beyond its record, read beforehand for the whole page."""
+        return {}
+
+
+class Words(tables.Column):  # type: ignore[misc]
+    """A cell written by a small template that sees `record`, `value` and what the table says of the record.
+
+    Rendered without the request: the context of a whole page would be worked out again for every cell.
+    """
+
+    empty_values = ()
+
+    def __init__(self, template: str, header: str = "", **options: Any) -> None:
+        super().__init__(verbose_name=header, **options)
+        self.template = template
+
+    def render(self, record: Any, value: Any, table: Ledger) -> str:
+        return get_template(self.template).render({"record": record, "value": value, **table.about(record)})
+
+
+def coins(value: Decimal) -> str:
+    return money.show(value, workshop.current().currency)

@@ -1,0 +1,116 @@
+"""The shares of every skin of the demo year, gathered from the database as the pure rules have them."""
+
+from __future__ import annotations
+
+from datetime import timedelta
+from decimal import Decimal
+from fractions import Fraction
+
+import pytest
+from django.db import connection
+from django.test.utils import CaptureQueriesContext
+
+from costing.make.batches.stays import services as batches
+from costing.make.cost import selectors as costs
+from costing.make.cost.rules import Share
+from costing.models import Batch
+from inventory.models import Material, Skin
+from tests.factories import DAY, batch, material, put, skin, work
+
+pytestmark = pytest.mark.django_db
+
+
+D, F = Decimal, Fraction
+
+
+LATER = DAY + timedelta(days=1)
+
+
+def salt() -> Material:
+    return material("SALT", on_hand=1000, value=1000)
+
+
+def test_a_skin_bears_its_price_its_batches_and_what_was_done_on_it_directly() -> None:
+    one = skin("H01", price=12)
+    of = salt()
+    put(None, of, 1, tags=["H01"])
+    work(minutes=20, tags=["H01"])
+    first = batch("B1", tags=["H01"])
+    put(first, of, 2)
+    batches.leave(batch=first, skin=one, on=DAY)
+    second = batch("B2", tags=["H01"], start=LATER)
+    put(second, of, 3, LATER)
+    work(LATER, 40, batch=second, paid=D(9))
+    assert costs.skin_shares([one]) == {
+        "H01": Share(skin_price=F(12), materials=F(6), paid_help=F(9), minutes=F(60), own_minutes=F(20))
+    }
+
+
+def test_only_the_skins_asked_for_are_answered() -> None:
+    one = skin("H01")
+    skin("H02")
+    put(None, salt(), 2, tags=["H01", "H02"])
+    assert costs.skin_shares([one]) == {"H01": Share(skin_price=F(12), materials=F(1))}
+
+
+def test_costs_until_a_day_leave_out_what_came_after() -> None:
+    one = skin("H01", price=0)
+    bath, of = batch(tags=["H01"]), salt()
+    put(bath, of, 1)
+    put(bath, of, 2, LATER)
+    assert costs.skin_shares([one], DAY)["H01"].materials == 1
+    assert costs.skin_shares([one], LATER)["H01"].materials == 3
+
+
+def test_a_skin_that_joined_later_changes_no_earlier_day() -> None:
+    one = skin("H01", price=0)
+    skin("H02", price=0)
+    bath, of = batch(tags=["H01"]), salt()
+    put(bath, of, 4)
+    batches.join(batch=bath, tags=["H02"], on=LATER)
+    put(bath, of, 4, LATER)
+    assert costs.skin_shares([one], DAY)["H01"].materials == 4
+    assert {tag: share.materials for tag, share in costs.batch_shares([bath])[bath.pk][0].items()} == {
+        "H01": F(6),
+        "H02": F(2),
+    }
+
+
+def test_three_skins_share_a_cent_in_exact_thirds() -> None:
+    for tag in ("H01", "H02", "H03"):
+        skin(tag, price=0)
+    put(batch(tags=["H01", "H02", "H03"]), material(on_hand=1, value="0.01"), 1)
+    shares = costs.skin_shares(Skin.objects.all())
+    assert [share.materials for share in shares.values()] == [F(1, 300)] * 3
+
+
+def test_a_batch_that_nobody_joined_bears_it_unshared() -> None:
+    bath = batch()
+    put(bath, salt(), 2)
+    work(minutes=30, batch=bath)
+    shares, rest = costs.batch_shares([bath])[bath.pk]
+    assert (shares, rest) == ({}, Share(materials=F(2), minutes=F(30), own_minutes=F(30)))
+
+
+@pytest.mark.thorough
+@pytest.mark.slow
+def test_shares_take_as_many_queries_for_thirty_batches_as_for_one() -> None:
+    of = salt()
+
+    def fill(number: int) -> None:
+        skin(f"H{number}")
+        bath = batch(f"B{number}", tags=[f"H{number}"])
+        put(bath, of, 1, tags=[f"H{number}"])
+        work(batch=bath)
+        put(None, of, 1, tags=[f"H{number}"])
+
+    fill(0)
+    with CaptureQueriesContext(connection) as one:
+        costs.batch_shares(Batch.objects.all())
+        costs.skin_shares(Skin.objects.all())
+    for number in range(1, 31):
+        fill(number)
+    with CaptureQueriesContext(connection) as many:
+        assert len(costs.batch_shares(Batch.objects.all())) == 31
+        assert len(costs.skin_shares(Skin.objects.all())) == 31
+    assert len(many) == len(one)

@@ -1,0 +1,234 @@
+"""Pages of readings: one form for what was measured and seen, photos served with care, taking back."""
+
+from __future__ import annotations
+
+from datetime import UTC, datetime, timedelta
+from decimal import Decimal
+from io import BytesIO
+from pathlib import Path
+from typing import Any
+
+import pytest
+from django.core.files.uploadedfile import SimpleUploadedFile
+from django.test import Client
+from django.urls import reverse
+from django.utils import timezone
+from PIL import Image
+from pytest_django import Settings
+
+from costing.make.readings import services as photos
+from costing.make.readings import services as readings
+from costing.models import Batch, Reading
+from tests import factories
+from tests.inventory.pages import queries, signed_in, text
+
+pytestmark = pytest.mark.django_db
+
+
+D = Decimal
+
+
+SKIN = ("reading_new_skin", "H01")
+
+
+BATCH = ("reading_new_batch", "B1")
+
+
+@pytest.fixture(autouse=True)
+def _skin(settings: Settings, tmp_path: Path) -> None:
+    settings.DATA_DIR = tmp_path
+    factories.skin("H01")
+    factories.batch("B1", tags=["H01"])
+
+
+@pytest.fixture
+def client() -> Client:
+    return signed_in()
+
+
+def send(client: Client, page: tuple[str, str] = SKIN, **more: Any) -> Any:
+    return client.post(reverse(page[0], args=[page[1]]), {"request_key": "k", **more})
+
+
+def photo(name: str = "photo.jpg", content: bytes = b"") -> SimpleUploadedFile:
+    if not content:
+        out = BytesIO()
+        Image.new("RGB", (8, 6), "brown").save(out, "JPEG")
+        content = out.getvalue()
+    return SimpleUploadedFile(name, content, "image/jpeg")
+
+
+def test_pages_open_for_the_owner_and_send_others_to_sign_in(client: Client) -> None:
+    made = readings.note(tags=["H01"], photo=photo().read())
+    for address in (
+        reverse("reading_new_skin", args=["H01"]),
+        reverse("reading_new_batch", args=["B1"]),
+        reverse("reading_take_back", args=[made.pk]),
+        reverse("photo", args=[made.photo]),
+    ):
+        assert client.get(address).status_code == 200
+        assert Client().get(address).status_code == 302
+    assert client.get(reverse("reading_new_skin", args=["H99"])).status_code == 404
+    assert client.get(reverse("reading_new_batch", args=["B99"])).status_code == 404
+
+
+def test_a_skin_is_weighed_in_the_makers_unit_and_noted_once_though_sent_twice(client: Client) -> None:
+    for _ in range(2):
+        answer = send(client, weight="2,15", weight_unit="kg", ph="4,2", celsius="-3", note="hair tight")
+        assert answer["location"] == reverse("skin", args=["H01"])
+    made = Reading.objects.get()
+    assert (made.weight, made.ph, made.celsius, made.note) == (D(2150), D("4.2"), D(-3), "hair tight")
+    assert (made.skin and made.skin.tag, made.batch, made.written_by) == ("H01", None, factories.owner())
+
+
+def test_the_weight_of_a_skin_is_asked_first_and_the_photo_may_come_from_the_album(client: Client) -> None:
+    page = text(client.get(reverse("reading_new_skin", args=["H01"])))
+    assert page.index('name="weight"') < page.index('name="ph"')
+    assert "capture=" not in page
+
+
+def test_pounds_become_grams(client: Client) -> None:
+    send(client, weight="2", weight_unit="lb")
+    assert Reading.objects.get().weight == D("907.185")
+
+
+def test_a_bath_is_read_on_the_batchs_page_and_not_weighed(client: Client) -> None:
+    answer = send(client, BATCH, ph="3,8", celsius="12")
+    assert answer["location"] == reverse("batch", args=["B1"])
+    page = text(client.get(reverse("batch", args=["B1"])))
+    assert "pH 3.8 12 °C" in page
+    assert "Weighed in" not in text(client.get(reverse("reading_new_batch", args=["B1"])))
+
+
+@pytest.mark.parametrize(
+    ("wrong", "field", "said"),
+    [
+        ({"ph": "19"}, "ph", "A pH of 19 cannot be"),
+        ({"ph": "sour"}, "ph", "Enter a number"),
+        ({"celsius": "300"}, "celsius", "between -20 and 80"),
+        ({"weight": "0"}, "weight", "above 0 g"),
+        ({"weight": "-1"}, "weight", "above 0 g"),
+        ({"weight": "2", "weight_unit": "stone"}, "weight_unit", "not one of the available"),
+        ({"note": "=1+1"}, "note", "formula"),
+        ({"note": "x" * 501}, "note", "at most 500"),
+        ({"ph": "4", "at": "2999-01-01T10:00"}, "at", "has not come yet"),
+        ({"ph": "4", "at": "2025-01-01T10:00"}, "at", "came in on"),
+        ({"ph": "4", "at": "soon"}, "at", "valid date"),
+        ({}, "__all__", "Nothing is noted"),
+    ],
+)
+def test_a_wrong_reading_is_refused_beside_its_box_and_nothing_is_written(
+    client: Client, wrong: dict[str, Any], field: str, said: str
+) -> None:
+    answer = send(client, **wrong)
+    assert said in answer.context["form"].errors[field][0]
+    assert not Reading.objects.exists()
+
+
+def test_the_time_is_now_unless_one_is_entered_or_the_tap_waited(client: Client) -> None:
+    send(client, ph="4", request_key="a")
+    send(client, ph="4", request_key="b", at="2025-03-10T08:30")
+    tapped = timezone.now() - timedelta(hours=3)
+    kept = client.post(
+        reverse("reading_new_skin", args=["H01"]),
+        {"ph": "4", "request_key": "c", "tap": tapped.isoformat()},
+        headers={"x-kept": "1"},
+    )
+    assert kept.json()["state"] == "written"
+    first, second, third = Reading.objects.order_by("pk")
+    assert timezone.now() - first.at < timedelta(minutes=1)
+    assert second.at == datetime(2025, 3, 10, 8, 30, tzinfo=UTC)
+    assert third.at == tapped
+
+
+def test_a_photo_is_kept_shown_and_served_to_those_signed_in_alone(client: Client) -> None:
+    send(client, photo=photo(), note="after the bath")
+    made = Reading.objects.get()
+    page = text(client.get(reverse("skin", args=["H01"])))
+    address = reverse("photo", args=[made.photo])
+    assert f'<img class="photo" src="{address}" alt="Photo of H01,' in page
+    answer = client.get(address)
+    assert (answer["content-type"], answer["x-content-type-options"]) == ("image/jpeg", "nosniff")
+    assert "private" in answer["cache-control"]
+    assert "public" not in answer["cache-control"]
+    assert Image.open(BytesIO(answer.content)).size == (8, 6)
+    assert Client().get(address)["location"].startswith(reverse("sign_in"))
+
+
+@pytest.mark.parametrize("name", ["secret.key", "..%2Fsecret.key", f"{'0' * 32}.jpg", "a.png"])
+def test_no_other_file_is_served(client: Client, name: str, tmp_path: Path) -> None:
+    (tmp_path / "secret.key").write_text("s")
+    assert client.get(f"/photos/{name}").status_code == 404
+
+
+@pytest.mark.parametrize(
+    ("content", "said"),
+    [(b"turned twice, looks fine", "no photo"), (b"%PDF-1.7", "no photo"), (b"GIF89a" + b"\0" * 40, "no photo")],
+)
+def test_a_text_file_named_jpg_is_refused_beside_the_photo(client: Client, content: bytes, said: str) -> None:
+    answer = send(client, ph="4", photo=photo("looks.jpg", content))
+    assert said in answer.context["form"].errors["photo"][0]
+    assert 'name="ph" value="4"' in text(answer)
+    assert not Reading.objects.exists()
+    assert not photos.folder().exists()
+
+
+def test_an_empty_photo_is_refused(client: Client) -> None:
+    answer = client.post(
+        reverse("reading_new_skin", args=["H01"]), {"request_key": "k", "photo": SimpleUploadedFile("a.jpg", b"")}
+    )
+    assert "empty" in answer.context["form"].errors["photo"][0]
+
+
+@pytest.mark.slow
+def test_a_photo_of_40_mb_gets_a_page_that_says_so_and_is_not_read(
+    client: Client, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(photos, "keep", lambda _: pytest.fail("it was read"))
+    answer = send(client, ph="4", photo=photo("large.jpg", b"\xff\xd8" + b"\0" * (40 * photos.MEGABYTE)))
+    assert answer.status_code == 200
+    assert "A photo of 40 MB is too large; at most 20 MB" in text(answer)
+    assert not Reading.objects.exists()
+
+
+def test_a_reading_taken_back_is_struck_out_and_its_photo_no_longer_shown(client: Client) -> None:
+    send(client, ph="4", photo=photo())
+    made = Reading.objects.get()
+    address = reverse("reading_take_back", args=[made.pk])
+    assert "pH 4" in text(client.get(address))
+    for _ in range(2):
+        answer = client.post(address, {"request_key": "t"})
+        assert answer["location"] == reverse("skin", args=["H01"])
+    page = text(client.get(reverse("skin", args=["H01"])))
+    assert "<s>pH 4 </s>" in page
+    assert made.photo not in page
+    assert address not in page
+
+
+def test_a_batchs_reading_is_taken_back_to_the_batch(client: Client) -> None:
+    made = readings.note(batch=factories.batch("B2"), ph=D(4))
+    answer = client.post(reverse("reading_take_back", args=[made.pk]), {"request_key": "t"})
+    assert answer["location"] == reverse("batch", args=["B2"])
+
+
+def test_words_of_a_note_are_words_and_no_markup(client: Client) -> None:
+    send(client, note="<script>alert(1)</script>")
+    assert "<script>alert" not in client.get(reverse("skin", args=["H01"])).content.decode()
+
+
+def test_who_does_not_work_in_the_shed_may_not_note_or_take_back(client: Client) -> None:
+    made = readings.note(tags=["H01"], ph=D(4))
+    keeper = signed_in(factories.person("bookkeeper"))
+    assert send(keeper, ph="5").status_code == 403
+    assert keeper.post(reverse("reading_take_back", args=[made.pk]), {"request_key": "t"}).status_code == 403
+    assert Reading.objects.filter(taken_back_at=None).count() == 1
+
+
+@pytest.mark.parametrize(("page", "of"), [("skin", "H01"), ("batch", "B1")])
+def test_many_readings_take_as_many_queries_as_one(client: Client, page: str, of: str) -> None:
+    bath = Batch.objects.get(number="B1")
+    readings.note(batch=bath, tags=["H01"], ph=D(4), photo=photo().read())
+    one = queries(client, reverse(page, args=[of]))
+    for _ in range(6):
+        readings.note(batch=bath, tags=["H01"], ph=D(4), by=factories.owner("anna"), weight=D(900))
+    assert queries(client, reverse(page, args=[of])) == one

@@ -1,0 +1,129 @@
+"""Recipe lines to amounts, and what the shelf allows."""
+
+from __future__ import annotations
+
+import doctest
+from decimal import Decimal
+from fractions import Fraction
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from costing.make.errors import MissingMeasure
+from costing.make.recipes import rules as scaling
+from costing.make.recipes.rules import BASES, Measures, largest_bath, scale, skins_allowed
+
+FULL = Measures(
+    litres=Decimal(18), skins=3, weight_g=Decimal(14200), area_cm2=Decimal(27100), edge_mm=Decimal("5250.5")
+)
+
+
+@pytest.mark.parametrize(
+    ("amount", "basis", "expected"),
+    [
+        ("80", "per_litre", "1440"),
+        ("40", "per_litre", "720"),
+        ("45", "percent_of_weight", "6390"),
+        ("300", "per_skin", "900"),
+        ("0.7", "per_dm2", "189.7"),
+        ("6", "per_sq_ft", "175.021"),
+        ("2400", "per_metre_edge", "12601.2"),
+        ("12.5", "per_bath", "12.5"),
+    ],
+)
+def test_each_basis_scales_by_its_own_measure(amount: str, basis: str, expected: str) -> None:
+    got = scale(Decimal(amount), basis, FULL, "any")
+    assert got == Decimal(expected)
+    assert got.as_tuple().exponent == -3
+
+
+def test_every_basis_has_a_label_and_works() -> None:
+    assert all(label and scale(Decimal(1), basis, FULL, "any") > 0 for basis, label in BASES.items())
+
+
+def test_an_amount_rounds_half_up_at_three_places() -> None:
+    assert scale(Decimal("0.0005"), "per_skin", Measures(skins=1), "tag") == Decimal("0.001")
+
+
+@pytest.mark.parametrize(
+    ("basis", "measure", "asked"),
+    [
+        ("per_litre", "litres", "enter the litres of the bath"),
+        ("percent_of_weight", "weight_g", "enter the weight of the skins"),
+        ("per_skin", "skins", "enter how many skins go in"),
+        ("per_dm2", "area_cm2", "enter the area of the skins"),
+        ("per_sq_ft", "area_cm2", "enter the area of the skins"),
+        ("per_metre_edge", "edge_mm", "enter the length of the edge"),
+    ],
+)
+def test_a_missing_measure_is_asked_for_by_name(basis: str, measure: str, asked: str) -> None:
+    with pytest.raises(MissingMeasure, match=asked) as caught:
+        scale(Decimal(80), basis, Measures(), "potash alum")
+    assert (caught.value.field, caught.value.measure) == (measure, measure)
+    assert caught.value.material == "potash alum"
+    assert "potash alum" in caught.value.message
+
+
+def test_a_measure_of_zero_is_missing_too() -> None:
+    with pytest.raises(MissingMeasure, match="litres of the bath"):
+        scale(Decimal(80), "per_litre", Measures(litres=Decimal(0)), "potash alum")
+
+
+def test_an_amount_per_bath_needs_no_measure() -> None:
+    assert scale(Decimal(500), "per_bath", Measures(), "salt") == 500
+
+
+def test_an_unknown_basis_is_an_error() -> None:
+    with pytest.raises(ValueError, match="per_bucket"):
+        scale(Decimal(1), "per_bucket", FULL, "any")
+
+
+def test_alum_of_560_g_at_80_g_a_litre_allows_seven_litres_and_one_sheepskin() -> None:
+    bath = largest_bath(
+        {"potash alum": Decimal(560), "salt": Decimal(60820), "washing-soda crystals": Decimal(1740)},
+        {"potash alum": Decimal(80), "salt": Decimal(40), "washing-soda crystals": Decimal(20)},
+    )
+    assert bath == (Decimal("7.0"), "potash alum")
+    assert skins_allowed(bath.litres, Decimal(6)) == 1
+
+
+def test_the_bath_goes_down_to_a_tenth_never_up() -> None:
+    assert largest_bath({"alum": Decimal("559.999")}, {"alum": Decimal(80)}).litres == Decimal("6.9")
+
+
+def test_a_material_not_on_the_shelf_allows_no_bath() -> None:
+    assert largest_bath({"alum": Decimal(560)}, {"alum": Decimal(80), "salt": Decimal(40)}) == (Decimal("0.0"), "salt")
+
+
+def test_of_equal_limits_the_first_named_is_told() -> None:
+    assert largest_bath({"a": Decimal(10), "b": Decimal(20)}, {"a": Decimal(1), "b": Decimal(2)}).limited_by == "a"
+
+
+def test_a_recipe_without_amounts_per_litre_has_no_bath_limit() -> None:
+    with pytest.raises(ValueError, match="no material is reckoned per litre"):
+        largest_bath({"alum": Decimal(560)}, {"alum": Decimal(0)})
+
+
+def test_two_skins_need_all_their_litres() -> None:
+    assert skins_allowed(Decimal("11.9"), Decimal(6)) == 1
+    assert skins_allowed(Decimal("12.0"), Decimal(6)) == 2
+    with pytest.raises(ValueError, match="above zero"):
+        skins_allowed(Decimal(7), Decimal(0))
+
+
+THOUSANDTHS = st.integers(1, 10**7).map(lambda n: Decimal(n).scaleb(-3))
+
+
+def test_docstring_examples_hold() -> None:
+    assert doctest.testmod(scaling).failed == 0
+
+
+@settings(max_examples=60, deadline=None)
+@given(st.dictionaries(st.sampled_from("abc"), st.tuples(THOUSANDTHS, THOUSANDTHS), min_size=1))
+def test_the_shelf_makes_its_largest_bath_and_not_a_tenth_more(shelf: dict[str, tuple[Decimal, Decimal]]) -> None:
+    stock = {name: have for name, (have, _) in shelf.items()}
+    rates = {name: rate for name, (_, rate) in shelf.items()}
+    litres, limiting = largest_bath(stock, rates)
+    assert all(Fraction(rates[name]) * Fraction(litres) <= stock[name] for name in shelf)
+    assert Fraction(rates[limiting]) * Fraction(litres + Decimal("0.1")) > stock[limiting]

@@ -1,0 +1,244 @@
+"""Prices: floors that really cover, margins and hourly pay that are really left, tax that adds up."""
+
+from __future__ import annotations
+
+import doctest
+from decimal import Decimal
+from fractions import Fraction
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from costing.sell.errors import FeeOutOfRange, MarginOutOfReach, NegativeSellingCost, StepNotUsable, TaxRateOutOfRange
+from costing.sell.pricing import rules as pricing
+from costing.sell.pricing.channels.rules import Channel
+from costing.sell.pricing.rules import (
+    Floors,
+    Taxed,
+    earned_per_hour,
+    floor,
+    floors,
+    left_after_selling,
+    price_for_hourly,
+    price_for_margin,
+    round_to_step,
+    with_vat,
+    without_vat,
+)
+from inventory.errors import Refused
+from inventory.money import half_up
+
+CARD = Channel("card fair", Decimal("1.9"))
+
+
+GALLERY = Channel("gallery", Decimal(35))
+
+
+ONLINE = Channel("online", Decimal("6.5"), Decimal("14.00"))
+
+
+CASH = Channel("cash")
+
+
+WAGE = Decimal("16.00")
+
+
+CENT = Decimal("0.01")
+
+
+def money(low: int = 0, high: int = 2_000_00) -> st.SearchStrategy[Decimal]:
+    return st.integers(low, high).map(lambda cents: Decimal(cents).scaleb(-2))
+
+
+CHANNELS = st.builds(
+    Channel,
+    name=st.just("any"),
+    fee_percent=st.integers(0, 999).map(lambda tenths: Decimal(tenths).scaleb(-1)),
+    fixed_cost=money(0, 40_00),
+)
+
+
+def test_floors_of_the_ram_skin_at_a_card_fair() -> None:
+    got = floors(Decimal("20.23"), Decimal("9.25"), WAGE, Decimal("206.75"), CARD, 2)
+    assert got == Floors(cash=Decimal("20.63"), wage=Decimal("171.49"), full=Decimal("210.76"))
+
+
+def test_floors_are_the_same_from_exact_costs_as_from_shown_ones() -> None:
+    book, full = Fraction("24.70") / 3 + 12, Fraction("24.70") / 3 + 12 + 185 + Fraction("1.52")
+    exact = floors(book, Fraction(37, 4), WAGE, full, CARD, 2)
+    assert exact == Floors(cash=Decimal("20.63"), wage=Decimal("171.49"), full=Decimal("210.76"))
+
+
+def test_gallery_price_for_full_cost() -> None:
+    assert floor(Decimal("206.75"), GALLERY, 2) == Decimal("318.08")
+
+
+def test_a_free_channel_asks_for_the_cost_itself() -> None:
+    assert floor(Decimal("206.75"), CASH, 2) == Decimal("206.75")
+
+
+def test_fixed_cost_is_part_of_the_floor() -> None:
+    assert floor(Decimal("79.50"), ONLINE, 2) == Decimal("100.00")
+
+
+def test_a_floor_in_a_currency_without_coins_is_whole() -> None:
+    assert floor(Decimal(1000), CARD, 0) == Decimal(1020)
+
+
+def test_a_cost_below_zero_has_a_floor_of_nothing() -> None:
+    assert floor(Decimal("-5.00"), CARD, 2) == 0
+
+
+@pytest.mark.parametrize("fee", ["100", "100.1", "-0.1"])
+def test_an_impossible_fee_is_refused_with_what_to_do(fee: str) -> None:
+    with pytest.raises(FeeOutOfRange, match="at least 0 and less than 100") as caught:
+        floor(Decimal(10), Channel("gallery", Decimal(fee)), 2)
+    assert caught.value.field == "fee_percent"
+    assert (caught.value.channel, caught.value.fee_percent) == ("gallery", Decimal(fee))
+    assert isinstance(caught.value, Refused)
+
+
+def test_a_negative_fixed_cost_is_refused() -> None:
+    with pytest.raises(NegativeSellingCost) as caught:
+        earned_per_hour(Decimal(10), Decimal(1), Decimal(1), Channel("post", Decimal(0), Decimal("-1.00")), 2)
+    assert (caught.value.field, caught.value.fixed_cost) == ("fixed_cost", Decimal("-1.00"))
+
+
+def test_the_ram_skin_at_185_by_card_earns_17_43_an_hour() -> None:
+    assert earned_per_hour(Decimal(185), Decimal("20.23"), Decimal("9.25"), CARD, 2) == Decimal("17.43")
+
+
+def test_reindeer_rug_at_240_by_card_earns_20_49_an_hour() -> None:
+    minutes = Fraction(300 + 48 + 90, 3) + Fraction(80 + 45 + 60 + 90 + 50, 2) + 250
+    assert earned_per_hour(Decimal(240), Decimal("44.70"), minutes / 60, CARD, 2) == Decimal("20.49")
+
+
+def test_without_hours_there_is_no_hourly_figure() -> None:
+    assert earned_per_hour(Decimal(185), Decimal("20.23"), Decimal(0), CARD, 2) is None
+
+
+def test_a_sale_below_book_earns_less_than_nothing_an_hour() -> None:
+    assert earned_per_hour(Decimal(10), Decimal(20), Decimal(4), CASH, 2) == Decimal("-2.50")
+
+
+def test_margin_is_of_the_price() -> None:
+    assert price_for_margin(Decimal(60), Decimal(40), CASH, 2) == Decimal("100.00")
+    assert price_for_margin(Decimal(46), Decimal("33.5"), ONLINE, 2) == Decimal("100.00")
+
+
+@pytest.mark.parametrize("margin", ["65", "90", "-1"])
+def test_a_margin_that_no_price_leaves_is_refused(margin: str) -> None:
+    with pytest.raises(MarginOutOfReach, match="less than 65 %") as caught:
+        price_for_margin(Decimal(10), Decimal(margin), GALLERY, 2)
+    assert (caught.value.field, caught.value.margin_percent) == ("margin_percent", Decimal(margin))
+    assert caught.value.fee_percent == 35
+
+
+def test_tax_on_top_rounds_half_up_and_adds_up() -> None:
+    assert with_vat(Decimal("0.10"), Decimal(25), 2) == Taxed(Decimal("0.10"), Decimal("0.03"), Decimal("0.13"))
+    assert with_vat(Decimal("99.99"), Decimal(0), 2) == Taxed(Decimal("99.99"), Decimal("0.00"), Decimal("99.99"))
+
+
+def test_a_credit_mirrors_its_sale() -> None:
+    sale, credit = with_vat(Decimal("0.10"), Decimal(25), 2), with_vat(Decimal("-0.10"), Decimal(25), 2)
+    assert (credit.net, credit.vat, credit.gross) == (-sale.net, -sale.vat, -sale.gross)
+
+
+@pytest.mark.parametrize("function", [with_vat, without_vat])
+def test_a_negative_tax_rate_is_refused(function: object) -> None:
+    assert callable(function)
+    with pytest.raises(TaxRateOutOfRange) as caught:
+        function(Decimal(1), Decimal("-1"), 2)
+    assert (caught.value.field, caught.value.rate_percent) == ("rate_percent", Decimal("-1"))
+
+
+@pytest.mark.parametrize(
+    ("price", "step", "ticket"),
+    [("171.49", "5", "175"), ("175.00", "5", "175"), ("171.49", "0.50", "171.50"), ("171.50", "0.05", "171.50")],
+)
+def test_a_ticket_price_goes_up_to_the_step(price: str, step: str, ticket: str) -> None:
+    got = round_to_step(Decimal(price), Decimal(step), 2)
+    assert got == Decimal(ticket)
+    assert got.as_tuple().exponent == -2
+
+
+@pytest.mark.parametrize("step", ["0", "-1", "0.005"])
+def test_a_step_that_coins_cannot_make_is_refused(step: str) -> None:
+    with pytest.raises(StepNotUsable, match=r"whole multiple of 0\.01") as caught:
+        round_to_step(Decimal(10), Decimal(step), 2)
+    assert (caught.value.field, caught.value.step, caught.value.smallest) == ("step", Decimal(step), CENT)
+
+
+def test_docstring_examples_hold() -> None:
+    assert doctest.testmod(pricing).failed == 0
+
+
+@settings(max_examples=100, deadline=None)
+@given(money(), CHANNELS)
+def test_the_floor_covers_its_cost_and_one_cent_less_does_not(cost: Decimal, channel: Channel) -> None:
+    price = floor(cost, channel, 2)
+    assert price >= cost
+    assert left_after_selling(price, channel) >= cost
+    assert left_after_selling(price - CENT, channel) < cost
+
+
+@settings(max_examples=100, deadline=None)
+@given(money(), CHANNELS)
+def test_the_floor_still_covers_when_the_fee_is_charged_in_whole_cents(cost: Decimal, channel: Channel) -> None:
+    price = floor(cost, channel, 2)
+    fee = half_up(Fraction(price) * Fraction(channel.fee_percent) / 100, 2)
+    assert price - fee - channel.fixed_cost >= cost
+
+
+@settings(max_examples=60, deadline=None)
+@given(money(), st.integers(0, 3000), money(0, 60_00), money(0, 500_00), CHANNELS)
+def test_floors_are_ordered(book: Decimal, minutes: int, wage: Decimal, above: Decimal, channel: Channel) -> None:
+    hours = Fraction(minutes, 60)
+    full = Fraction(book) + hours * Fraction(wage) + Fraction(above)
+    got = floors(book, hours, wage, full, channel, 2)
+    assert got.cash <= got.wage <= got.full
+
+
+@settings(max_examples=60, deadline=None)
+@given(money(), st.integers(1, 3000), money(0, 60_00), CHANNELS)
+def test_the_price_for_an_hourly_wish_earns_it_and_a_cent_less_does_not(
+    book: Decimal, minutes: int, hourly: Decimal, channel: Channel
+) -> None:
+    hours = Fraction(minutes, 60)
+    price = price_for_hourly(book, hours, hourly, channel, 2)
+    assert (left_after_selling(price, channel) - Fraction(book)) / hours >= hourly
+    assert (left_after_selling(price - CENT, channel) - Fraction(book)) / hours < hourly
+
+
+@settings(max_examples=60, deadline=None)
+@given(money(), st.integers(0, 99), CHANNELS)
+def test_the_price_for_a_margin_leaves_it_and_a_cent_less_does_not(
+    cost: Decimal, margin: int, channel: Channel
+) -> None:
+    if channel.fee_percent + margin >= 100:
+        with pytest.raises(MarginOutOfReach):
+            price_for_margin(cost, Decimal(margin), channel, 2)
+        return
+    price = price_for_margin(cost, Decimal(margin), channel, 2)
+    short = price - CENT
+    assert left_after_selling(price, channel) - Fraction(cost) >= Fraction(price) * margin / 100
+    assert left_after_selling(short, channel) - Fraction(cost) < Fraction(short) * margin / 100
+
+
+@settings(max_examples=60, deadline=None)
+@given(money(-500_00), st.integers(0, 300).map(lambda tenths: Decimal(tenths).scaleb(-1)))
+def test_tax_parts_always_add_up_both_ways(amount: Decimal, rate: Decimal) -> None:
+    added, taken = with_vat(amount, rate, 2), without_vat(amount, rate, 2)
+    assert added.net + added.vat == added.gross
+    assert taken.net + taken.vat == taken.gross == amount
+    assert without_vat(added.gross, rate, 2).net == amount
+
+
+@settings(max_examples=60, deadline=None)
+@given(money(), st.integers(1, 2000))
+def test_a_step_price_is_the_next_whole_step(price: Decimal, cents: int) -> None:
+    step = Decimal(cents).scaleb(-2)
+    got = round_to_step(price, step, 2)
+    assert price <= got < price + step
+    assert Fraction(got) % Fraction(step) == 0

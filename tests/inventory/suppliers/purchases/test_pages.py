@@ -1,0 +1,81 @@
+"""Pages of suppliers: the list, one with what it brought, its note."""
+
+from __future__ import annotations
+
+import pytest
+from django.test import Client
+from django.urls import reverse
+
+from inventory.ledger import services as ledger
+from inventory.models import Supplier
+from tests import factories
+from tests.inventory.pages import queries, signed_in, text
+
+pytestmark = pytest.mark.django_db
+
+
+@pytest.fixture
+def client() -> Client:
+    return signed_in()
+
+
+def test_pages_open_for_the_owner_and_send_others_to_sign_in(client: Client) -> None:
+    pk = factories.supplier().pk
+    for address in (reverse("suppliers"), reverse("supplier", args=[pk]), reverse("supplier_note", args=[pk])):
+        assert client.get(address).status_code == 200
+        assert Client().get(address).status_code == 302
+
+
+def test_nobody_yet_says_how_a_supplier_is_made(client: Client) -> None:
+    assert "first delivery or skin that names it" in text(client.get(reverse("suppliers")))
+
+
+def test_the_list_counts_deliveries_that_stand_and_skins(client: Client) -> None:
+    alum = factories.material()
+    factories.delivery(factories.line(alum), ref="P-1")
+    wrong = factories.delivery(factories.line(alum), ref="P-2")
+    ledger.reverse(posting=wrong.posting, reason="wrong sack")
+    for tag in ("H01", "H02", "H03"):
+        factories.skin(tag, supplier=factories.supplier())
+    found = client.get(reverse("suppliers")).context["table"].data[0]
+    assert (found.brought, found.hides) == (1, 3)
+
+
+def test_a_supplier_shows_its_deliveries_and_skins(client: Client) -> None:
+    came = factories.delivery(factories.line(factories.material()), ref="P-1")
+    factories.skin("H01", supplier=factories.supplier())
+    factories.skin("H02", supplier=factories.supplier("Sammalniitty Sheep Farm"))
+    page = text(client.get(reverse("supplier", args=[came.supplier_id])))
+    assert reverse("delivery", args=[came.pk]) in page
+    assert "H01" in page
+    assert "H02" not in page
+
+
+def test_a_note_is_kept_and_a_formula_in_it_refused(client: Client) -> None:
+    pk = factories.supplier().pk
+    address = reverse("supplier_note", args=[pk])
+    assert client.post(address, {"note": "Nine days by carrier", "request_key": "k"}).status_code == 302
+    refused = client.post(address, {"note": "=cmd", "request_key": "k2"})
+    assert "spreadsheet" in refused.context["form"].errors["note"][0]
+    assert Supplier.objects.get().note == "Nine days by carrier"
+
+
+@pytest.mark.thorough
+def test_the_list_takes_as_many_queries_for_thirty_rows_as_for_one(client: Client) -> None:
+    factories.supplier("S")
+    one = queries(client, reverse("suppliers"))
+    for number in range(29):
+        factories.skin(f"H{number}", supplier=factories.supplier(f"S{number}"))
+    assert queries(client, reverse("suppliers")) == one
+
+
+@pytest.mark.thorough
+def test_a_supplier_takes_as_many_queries_for_thirty_rows_as_for_one(client: Client) -> None:
+    alum = factories.material()
+    came = factories.delivery(factories.line(alum))
+    factories.skin("H0", supplier=came.supplier)
+    one = queries(client, reverse("supplier", args=[came.supplier_id]))
+    for number in range(1, 30):
+        factories.delivery(factories.line(alum))
+        factories.skin(f"H{number}", supplier=came.supplier, place=factories.place())
+    assert queries(client, reverse("supplier", args=[came.supplier_id])) == one

@@ -1,0 +1,121 @@
+"""Factors of the units file against an independent registry and against the defining figures.
+
+Sources: the default registry of `pint` (its own definitions file, which ours does not use); NIST Handbook 44,
+appendix C, for the pound, the foot and the United States gallon, and the UK Weights and Measures Act 1985, schedule 1,
+for the imperial gallon (both located, their digits read through `pint`).
+"""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from typing import Any
+
+import pint
+import pytest
+
+from inventory import units
+from inventory.errors import AmbiguousUnit
+
+NAMES = {
+    "g": "gram",
+    "kg": "kilogram",
+    "tonne": "metric_ton",
+    "lb": "pound",
+    "oz": "ounce",
+    "short_ton": "short_ton",
+    "long_ton": "long_ton",
+    "mL": "milliliter",
+    "cL": "centiliter",
+    "dL": "deciliter",
+    "L": "liter",
+    "us_gallon": "gallon",
+    "us_quart": "liquid_quart",
+    "us_pint": "pint",
+    "us_cup": "cup",
+    "us_fluid_ounce": "fluid_ounce",
+    "us_tablespoon": "tablespoon",
+    "us_teaspoon": "teaspoon",
+    "imperial_gallon": "imperial_gallon",
+    "imperial_quart": "imperial_quart",
+    "imperial_pint": "imperial_pint",
+    "imperial_cup": "imperial_cup",
+    "imperial_fluid_ounce": "imperial_fluid_ounce",
+    "mm": "millimeter",
+    "cm": "centimeter",
+    "m": "meter",
+    "inch": "inch",
+    "foot": "foot",
+    "yard": "yard",
+    "cm2": "centimeter ** 2",
+    "dm2": "decimeter ** 2",
+    "m2": "meter ** 2",
+    "sq_ft": "square_foot",
+}
+
+
+BASES = {"g": "gram", "mL": "milliliter", "mm": "millimeter", "cm2": "centimeter ** 2"}
+
+
+# Kitchen measures of the metric countries, in no registry: common practice, no source.
+METRIC_KITCHEN = {
+    "metric_cup": "250",
+    "metric_tablespoon": "15",
+    "australian_tablespoon": "20",
+    "metric_teaspoon": "5",
+}
+
+
+@pytest.fixture(scope="module")
+def registry() -> Any:
+    return pint.UnitRegistry(non_int_type=Decimal, cache_folder=None)
+
+
+@pytest.mark.parametrize("unit", NAMES)
+def test_factors_agree_with_an_independent_registry(registry: Any, unit: str) -> None:
+    theirs = registry.Quantity(Decimal(1), NAMES[unit]).to(BASES[units.base_of(unit)]).magnitude
+    # Their chain of divisions rounds at the 28th digit; ours is built from whole steps.
+    assert abs(units.factor(unit) - theirs) <= theirs * Decimal("1e-24")
+
+
+def test_every_offered_unit_is_checked_here() -> None:
+    assert {*units.known(), "tonne", "short_ton", "long_ton", "cL"} == {*NAMES, *METRIC_KITCHEN, "piece"}
+
+
+@pytest.mark.parametrize(
+    ("unit", "exactly"),
+    [
+        ("lb", "453.59237"),
+        ("oz", "28.349523125"),
+        ("foot", "304.8"),
+        ("sq_ft", "929.0304"),
+        ("us_gallon", "3785.411784"),
+        ("us_cup", "236.5882365"),
+        ("us_fluid_ounce", "29.5735295625"),
+        ("us_tablespoon", "14.78676478125"),
+        ("us_teaspoon", "4.92892159375"),
+        ("imperial_gallon", "4546.09"),
+        ("imperial_pint", "568.26125"),
+        ("imperial_fluid_ounce", "28.4130625"),
+    ],
+)
+def test_defined_factors_are_exact(unit: str, exactly: str) -> None:
+    assert units.factor(unit) == Decimal(exactly)
+
+
+@pytest.mark.parametrize(("unit", "millilitres"), METRIC_KITCHEN.items())
+def test_metric_kitchen_measures(unit: str, millilitres: str) -> None:
+    """Common practice, no source."""
+    assert units.factor(unit) == Decimal(millilitres)
+
+
+def test_the_two_gallons_differ_by_a_fifth() -> None:
+    """Ratio 1.20095 (derived from the two definitions)."""
+    ratio = units.factor("imperial_gallon") / units.factor("us_gallon")
+    assert round(ratio, 5) == Decimal("1.20095")
+
+
+def test_bare_words_that_the_independent_registry_takes_as_american_are_refused_here(registry: Any) -> None:
+    for word in ("gallon", "quart", "pint", "cup", "tablespoon", "teaspoon", "fluid_ounce", "ton"):
+        assert word in registry
+        with pytest.raises(AmbiguousUnit):
+            units.factor(word)

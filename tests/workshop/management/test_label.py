@@ -1,0 +1,89 @@
+"""`label` and `card`: each paper of the shed as a file, its answer as JSON, its refusals on stderr with nothing written."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from pathlib import Path
+
+import pytest
+from django.core.management import call_command
+from django.core.management.base import CommandError
+
+from tests.workshop.management.test_commands import answer, said
+from tests.workshop.papers import reading
+from workshop.prints import cards as prints_cards
+from workshop.prints import labels as prints
+
+pytestmark = pytest.mark.usefixtures("demo", "type_is_cut")
+
+
+SHED = {"tag": "H03", "bath": "B1", "jar": "ALUMK", "frame": "B1", "shelf": "Chemical shelf"}
+
+
+@pytest.mark.parametrize("paper", SHED)
+def test_label_writes_a_paper_of_the_shed(paper: str, tmp_path: Path) -> None:
+    target = tmp_path / "paper.pdf"
+    found = answer("label", paper, SHED[paper], "-o", str(target))
+    content = target.read_bytes()
+    assert found == {
+        "paper": paper,
+        "name": SHED[paper],
+        "copies": "1",
+        "file": str(target),
+        "bytes": str(len(content)),
+    }
+    assert content == prints.label(paper, SHED[paper])
+
+
+def test_label_says_what_it_wrote(tmp_path: Path) -> None:
+    target = tmp_path / "tag.pdf"
+    assert said("label", "tag", "H03", "-o", str(target)) == f"Wrote the tag paper of H03 to {target}.\n"
+
+
+def test_copies_and_sheet_are_those_asked_for(tmp_path: Path) -> None:
+    target = tmp_path / "tags.pdf"
+    found = answer("label", "tag", "H03", "-o", str(target), "--copies", "14", "--sheet", "a4")
+    assert found["copies"] == "14"
+    # Twelve tags of 90 × 48 mm go on an A4 sheet.
+    assert len(reading.pages(target.read_bytes())) == 2
+
+
+def test_a_jars_litres_may_be_written_with_a_comma(tmp_path: Path) -> None:
+    target = tmp_path / "jar.pdf"
+    answer("label", "jar", "SALT", "-o", str(target), "--litres", "2,5")
+    assert reading.size_mm(target.read_bytes()) == reading.size_mm(prints.label("jar", "SALT", litres=Decimal("2.5")))
+
+
+def test_card_writes_the_batch_card(tmp_path: Path) -> None:
+    target = tmp_path / "card.pdf"
+    found = answer("card", "B5", "-o", str(target))
+    assert found == {"batch": "B5", "file": str(target), "bytes": str(target.stat().st_size)}
+    assert target.read_bytes() == prints_cards.card_pdf("B5")
+    assert said("card", "B5", "-o", str(target)) == f"Wrote the card of B5 to {target}.\n"
+
+
+@pytest.mark.parametrize(
+    ("words", "refusal"),
+    [
+        (("label", "tag", "H99"), r"^There is no skin H99"),
+        (("label", "bath", "B2"), r"^R2 v1 has no line by the litre"),
+        (("label", "bath", "B5"), r"^Nothing was put in work for the bath of B5 yet"),
+        (("label", "frame", "B5"), r"^No skin is in B5"),
+        (("label", "jar", "GOLD"), r"^There is no material GOLD"),
+        (("label", "jar", "SALT", "--litres", "much"), r"^'much' is no figure\. Write the litres"),
+        (("label", "jar", "SALT", "--litres", "0"), r"0 L is no volume"),
+        (("label", "jar", "SALT", "--litres", "NaN"), r"NaN L is no volume"),
+        (("label", "shelf", "Attic"), r"^There is no place Attic"),
+        (("label", "tag", "H03", "--litres", "2"), r"^Only a jar is asked for its litres"),
+        (("label", "tag", "H03", "--copies", "201"), r"^201 copies were asked for\. Ask for 1 to 200"),
+        (("label", "tag", "H03", "--copies", "-1"), r"^-1 copies were asked for"),
+        (("card", "B99"), r"^There is no batch B99"),
+    ],
+    ids=lambda value: " ".join(value) if isinstance(value, tuple) else "",
+)
+def test_what_cannot_be_printed_is_refused_and_writes_nothing(
+    words: tuple[str, ...], refusal: str, tmp_path: Path
+) -> None:
+    with pytest.raises(CommandError, match=refusal):
+        call_command(*words, "-o", str(tmp_path / "paper.pdf"))
+    assert list(tmp_path.iterdir()) == []

@@ -1,0 +1,234 @@
+"""The daily questions as plain data for JSON, and in words. Numbers are strings: no reader shall make floats of them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from datetime import date
+from decimal import Decimal
+
+from costing.make.restock import selectors as restock
+from costing.make.steps.agenda import selectors as agenda
+from costing.report.valuation import selectors as valuation
+from costing.sell.pricing import rules as pricing
+from costing.sell.pricing import selectors as pricing_read
+from costing.sell.pricing.channels import selectors as channels
+from costing.sell.pricing.selectors import Price
+from inventory import money, units
+from inventory.base import selectors as workshop
+from inventory.ledger.usage import selectors as usage
+from workshop.answers.plain import Shape, amount, coins
+
+
+def restock_answer(on: date) -> Shape:
+    return {"on": on.isoformat(), "alerts": [_alert(line) for line in restock.alerts(on)]}
+
+
+def _alert(line: restock.Line) -> Shape:
+    seen, material = line.outlook, line.material
+    return {
+        "material": material.code,
+        "name": material.name,
+        "on_hand": amount(line.on_hand, material),
+        "unit": material.unit,
+        "needed": amount(seen.needed, material),
+        "short": amount(seen.short, material),
+        "runs_out_on": seen.runs_out_on.isoformat() if seen.runs_out_on else None,
+        "order_by": seen.order_by.isoformat() if seen.order_by else None,
+        "packs": str(seen.packs),
+        "pack": amount(material.pack_quantity, material) if material.pack_quantity else None,
+        "reason": line.words(),
+    }
+
+
+def restock_lines(found: Shape) -> Iterable[str]:
+    if not found["alerts"]:
+        yield f"Nothing runs out soon (seen from {found['on']})."
+    for alert in found["alerts"]:
+        buy = (
+            f" Buy {alert['packs']} x {alert['pack']} {alert['unit']}."
+            if alert["pack"] and alert["packs"] != "0"
+            else ""
+        )
+        yield f"{alert['name']}: {alert['reason']} Order by {alert['order_by']}.{buy}"
+
+
+def price_answer(number: str, channel: str | None) -> Shape:
+    return price_shape(pricing_read.find(number, channels.channel(channel)))
+
+
+def price_shape(price: Price) -> Shape:
+    return {
+        "article": price.number,
+        "currency": workshop.current().currency,
+        "channel": price.channel.name,
+        "book_cost": coins(price.book),
+        "full_cost": coins(price.full),
+        "late_cost": {"book": coins(price.late_book), "full": coins(price.late_full)},
+        "hours": f"{price.cost.hours:f}",
+        "parts": _parts(price),
+        "area": _area(price),
+        "per_sq_ft": {"book": coins(price.per_sq_ft(price.book)), "full": coins(price.per_sq_ft(price.full))},
+        "per_dm2": {"book": coins(price.per_dm2(price.book)), "full": coins(price.per_dm2(price.full))},
+        "floors": _floors(price.floors),
+        "list_price": coins(price.list_price),
+        "earned_per_hour": coins(price.earned_per_hour),
+    }
+
+
+def _parts(price: Price) -> Shape:
+    names = ("skin_price", "materials", "paid_help", "own_time", "overhead", "frame_wear")
+    return {name: coins(getattr(price.cost, name)) for name in names}
+
+
+def _area(price: Price) -> Shape | None:
+    if price.area is None:
+        return None
+    feet = money.half_up(units.from_base(price.area, "sq_ft"), 2)
+    return {"dm2": units.number(price.area, "dm2"), "sq_ft": f"{feet:f}"}
+
+
+def _floors(floors: pricing.Floors) -> Shape:
+    return {"cash": coins(floors.cash), "wage": coins(floors.wage), "full": coins(floors.full)}
+
+
+def price_lines(found: Shape) -> Iterable[str]:
+    area, cur = found["area"], found["currency"]
+    costs = f"book cost {found['book_cost']} {cur}, full cost {found['full_cost']} {cur}"
+    yield f"{found['article']}: {costs}, {found['hours']} h of work."
+    if area:
+        feet = found["per_sq_ft"]
+        yield f"About {area['dm2']} dm2 ({area['sq_ft']} sq ft): {feet['book']} {cur} book and {feet['full']} {cur} full a sq ft."
+    floors = found["floors"]
+    yield (
+        f"Least at {found['channel']}: {floors['cash']} {cur} loses no cash, {floors['wage']} {cur} pays the hours, "
+        f"{floors['full']} {cur} pays everything."
+    )
+    if found["list_price"] and found["earned_per_hour"]:
+        yield f"At the list price of {found['list_price']} {cur} it earns {found['earned_per_hour']} {cur} an hour."
+
+
+def usage_answer(month: str) -> Shape:
+    number = usage.month_number(month)
+    flows = usage.flows(number)
+    return {
+        "month": usage.month_text(number),
+        "currency": workshop.current().currency,
+        "lines": [_flow(flow) for flow in flows],
+        "used_value": coins(sum((flow.used_value for flow in flows), Decimal(0))),
+    }
+
+
+def _flow(flow: usage.Flow) -> Shape:
+    material = flow.material
+    return {
+        "material": material.code,
+        "name": material.name,
+        "unit": material.unit,
+        "opening": amount(flow.opening, material),
+        "in": amount(flow.received, material),
+        "used": amount(flow.used, material),
+        "other": amount(flow.other, material),
+        "closing": amount(flow.closing, material),
+        "opening_value": coins(flow.opening_value),
+        "in_value": coins(flow.received_value),
+        "used_value": coins(flow.used_value),
+        "other_value": coins(flow.other_value),
+        "closing_value": coins(flow.closing_value),
+    }
+
+
+def usage_lines(found: Shape) -> Iterable[str]:
+    moved = [line for line in found["lines"] if line["used"] != "0"]
+    yield f"Put in work in {found['month']}: {found['used_value']} {found['currency']}."
+    for line in moved:
+        yield f"  {line['name']}: {line['used']} {line['unit']} ({line['used_value']}), {line['closing']} {line['unit']} left"
+
+
+def stock_answer(on: date) -> Shape:
+    value = valuation.at(on)
+    return {
+        "on": on.isoformat(),
+        "currency": workshop.current().currency,
+        "materials": [
+            {
+                "material": held.material.code,
+                "quantity": amount(held.quantity, held.material),
+                "unit": held.material.unit,
+                "value": coins(held.value),
+            }
+            for held in value.materials
+        ],
+        "consumables": coins(value.consumables),
+        "raw_skins": coins(value.raw_skins),
+        "in_work": coins(value.in_work),
+        "finished": coins(value.finished),
+        "total": coins(value.total),
+    }
+
+
+def stock_lines(found: Shape) -> Iterable[str]:
+    cur = found["currency"]
+    yield f"Worth at book cost at the end of {found['on']}:"
+    for line in found["materials"]:
+        yield f"  {line['material']:<10} {line['quantity']:>10} {line['unit']:<6} {line['value']:>10} {cur}"
+    for name in ("consumables", "raw_skins", "in_work", "finished", "total"):
+        yield f"  {name.replace('_', ' '):<28} {found[name]:>10} {cur}"
+
+
+def due_answer(on: date) -> Shape:
+    return {
+        "on": on.isoformat(),
+        "currency": workshop.current().currency,
+        "groups": [
+            {
+                "place": group.place,
+                "risk": coins(group.risk),
+                "minutes": str(group.minutes),
+                "tasks": [_task(task) for task in group.tasks],
+            }
+            for group in agenda.groups(on)
+        ],
+    }
+
+
+def _task(task: agenda.Task) -> Shape:
+    return {
+        "place": task.place,
+        "batch": task.batch.number,
+        "step": task.step.name,
+        "words": task.due.words,
+        "state": task.due.state,
+        "since": task.due.due.isoformat(),
+        "to_begin": task.due.to_begin,
+        "latest": task.due.latest.isoformat(),
+        "late_days": str(task.due.late_days),
+        "day": str(task.nth),
+        "of": str(task.of),
+        "minutes": str(task.due.minutes),
+        "risk": coins(task.risk),
+        "skins": list(task.skins),
+        "cautions": list(task.cautions),
+    }
+
+
+def due_lines(found: Shape) -> Iterable[str]:
+    if not found["groups"]:
+        yield f"Nothing asks for hands in the shed (seen from {found['on']})."
+    for group in found["groups"]:
+        for task in group["tasks"]:
+            how_long = "" if task["of"] == "0" or task["to_begin"] else f", day {task['day']} of {task['of']}"
+            step = "" if task["step"] == task["words"] else f" ({task['step']}{how_long})"
+            yield (
+                f"{task['place']}: {task['batch']} {task['words']}{step or how_long}, {_when(task)}; "
+                f"{task['risk']} {found['currency']} at risk."
+            )
+
+
+def _when(task: Shape) -> str:
+    late = task["late_days"]
+    if task["state"] == "overdue":
+        how = "late to begin" if task["to_begin"] else "overdue"
+        when = f"{how} {late} day{'' if late == '1' else 's'}, since {task['since']}"
+    else:
+        when = "due today" if task["state"] == "due" else f"coming on {task['since']}"
+    return when if task["latest"] == task["since"] else f"{when}, safe until {task['latest']}"

@@ -1,0 +1,33 @@
+"""The daily questions as plain data for JSON, and in words. Numbers are strings: no reader shall make floats of them."""
+
+from __future__ import annotations
+
+from datetime import date
+from decimal import Decimal
+from typing import Any
+
+from inventory import money, units
+from inventory.base import selectors as workshop
+from inventory.errors import Refused
+from inventory.models import Material
+
+Shape = dict[str, Any]
+
+
+def coins(value: Decimal | None) -> str | None:
+    """Money to the currency's digits, without its sign."""
+    return None if value is None else f"{money.half_up(value, workshop.places()):f}"
+
+
+def amount(quantity: Decimal, material: Material) -> str:
+    return units.number(quantity, material.unit)
+
+
+def day(text: str | None) -> date:
+    """An ISO day; nothing means the workshop's today."""
+    if not text:
+        return workshop.today()
+    try:
+        return date.fromisoformat(text)
+    except ValueError:
+        raise Refused(f"{text!r} is no day. Write it as 2025-12-31.", field="on") from None

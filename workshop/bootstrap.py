@@ -1,0 +1,159 @@
+"""Opening the workshop: folder, secret, database, roles, the demonstration. Every step may be repeated without harm."""
+
+from __future__ import annotations
+
+import os
+import socket
+from collections.abc import Iterator
+from pathlib import Path
+
+from django.conf import settings
+from django.core.management import call_command
+from django.core.management.utils import get_random_secret_key
+from django.urls import reverse
+from sesame import settings as link_settings
+from sesame.utils import get_query_string
+
+from inventory.base import selectors as workshop
+from inventory.base.accounting import services as accounting
+from inventory.errors import Refused
+from inventory.ledger.usage import selectors as usage
+from inventory.models import Article, Workshop
+from inventory.people import services as people
+from workshop.answers import daily as answers
+from workshop.exchange import loading as exchange
+from workshop.prints import articles as prints
+
+DEMO = settings.BASE_DIR / "fixtures" / "demo"
+
+
+DEMO_ARTICLE, DEMO_MONTH = "H03", "2025-01"
+
+
+EVERYWHERE = ("0.0.0.0", "::")  # noqa: S104 - names to recognise, not to listen on
+
+
+OWN_NAMES = ("localhost", "127.0.0.1", "[::1]")
+
+
+def prepare(*, empty: bool) -> bool:
+    """Make what is missing, readable by its owner only. True when the demonstration was loaded just now."""
+    os.umask(0o077)
+    _data_folder(settings.DATA_DIR)
+    _secret(settings.SECRET_FILE)
+    call_command("migrate", verbosity=0, interactive=False)
+    people.owner()
+    _cut_type()
+    if Workshop.objects.exists():
+        return False
+    if empty:
+        accounting.set_up()
+        return False
+    exchange.load(DEMO)
+    return True
+
+
+def link(address: str) -> str:
+    """A sign-in link for the owner that works once."""
+    return f"{address}{reverse('sign_in_link')}{get_query_string(people.owner())}"
+
+
+def address(host: str, port: int) -> str:
+    """Where to open the workshop on this machine, by a name that the server answers to."""
+    name = "localhost" if host in (*EVERYWHERE, "127.0.0.1", "::1") else f"[{host}]" if ":" in host else host
+    if name not in settings.ALLOWED_HOSTS:
+        settings.ALLOWED_HOSTS.append(name)
+    return f"http://{name}:{port}"
+
+
+def hint(host: str, port: int) -> str:
+    """How another device gets in, when the server listens to all of them."""
+    if host not in EVERYWHERE:
+        return ""
+    names = [name for name in settings.ALLOWED_HOSTS if name not in OWN_NAMES]
+    if names:
+        return "From a phone: " + " or ".join(f"http://{name}:{port}" for name in names)
+    return (
+        "A phone is refused until the server knows its own name there: "
+        "set TAWERY_HOSTS to this machine's name or address in your network and open again."
+    )
+
+
+def behind_tls() -> dict[str, object]:
+    """How the server learns from the TLS proxy on this machine that the browser came by https; from nobody else."""
+    if not settings.SECURE_SSL_REDIRECT:
+        return {}
+    return {"trusted_proxy": "127.0.0.1", "trusted_proxy_headers": {"x-forwarded-proto"}}
+
+
+def lines() -> Iterator[str]:
+    """The four answers in a few lines; for an empty workshop, what to do first."""
+    yield from answers.restock_lines(answers.restock_answer(workshop.today()))
+    article = _article()
+    if article is None:
+        yield "No article is finished yet. Start in Setup, then take goods in on Shelf and skins in on Skins."
+        return
+    yield from answers.price_lines(answers.price_answer(article.number, None))
+    yield _label(article)
+    month = DEMO_MONTH if article.number == DEMO_ARTICLE else None
+    months = usage.months_with_entries()
+    if month or months:
+        yield from answers.usage_lines(answers.usage_answer(month or usage.month_text(months[0])))
+
+
+def refuse_taken(host: str, port: int) -> None:
+    """Say so before serving when another program listens there."""
+    with socket.socket(socket.AF_INET6 if ":" in host else socket.AF_INET) as probe:
+        probe.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+        try:
+            probe.bind((host, port))
+        except (OSError, OverflowError) as fault:
+            raise Refused(
+                f"Port {port} on {host} cannot be used ({fault}). Is the workshop open already? Else choose another with --port."
+            ) from None
+
+
+def _article() -> Article | None:
+    demo = Article.objects.filter(number=DEMO_ARTICLE).first()
+    return demo or Article.objects.order_by("-finished_on", "-pk").first()
+
+
+def _label(article: Article) -> str:
+    try:
+        paper = prints.article_paper("care", article.number)
+    except Refused as refusal:
+        return f"No care label of {article.number} yet: {refusal}"
+    folder = settings.DATA_DIR / "papers"
+    folder.mkdir(exist_ok=True)
+    target = folder / f"care-{article.number.replace('/', '-')}.pdf"
+    target.write_bytes(paper)
+    return f"Care label of {article.number}: {target}"
+
+
+def _cut_type() -> None:
+    """Cutting the type of papers and charts takes seconds, once; no page shall wait for it."""
+    from workshop.papers import fonts
+
+    fonts.register()
+
+
+def _data_folder(folder: Path) -> None:
+    try:
+        folder.mkdir(mode=0o700, parents=True, exist_ok=True)
+    except OSError as fault:
+        raise Refused(
+            f"The data folder {folder} cannot be made: {fault.strerror}. Set TAWERY_DATA to another."
+        ) from None
+    # The paper kit knows no settings; it keeps its cut fonts where the data is.
+    os.environ["TAWERY_DATA"] = str(folder)
+
+
+def _secret(file: Path) -> None:
+    """Written once, readable by its owner only; taken over at once so that this run's link stays good."""
+    if not file.exists():
+        handle = os.open(file, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600)
+        with os.fdopen(handle, "w", encoding="ascii") as out:
+            out.write(get_random_secret_key())
+    settings.SECRET_KEY = file.read_text("ascii").strip()
+    # Sign-in links are signed by a key made of the secret when the program was read, before the file was there.
+    link_settings.load()

@@ -1,0 +1,102 @@
+"""The calendar of what the shed asks for: the feed behind a private link, and the page where one's own links are made and ended."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from django.contrib.auth.decorators import login_not_required
+from django.contrib.auth.models import User
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, render
+from django.urls import reverse
+from django.utils import timezone
+from django.views.decorators.http import require_safe
+
+from costing.make.steps.calendar import services as calendar
+from costing.models import CalendarLink
+from inventory.base import selectors as workshop
+from inventory.errors import Refused
+from inventory.permits import Act
+from inventory.web.forms import SureFormRoof as SureForm
+from workshop.calendar.forms import CalendarForm
+from workshop.setup.views import SHOWN_ONCE, OwnersEntry
+
+ENDED_SHOWN = 5
+
+
+KEEP_OUT = {"Cache-Control": "private, no-store", "Referrer-Policy": "no-referrer", "X-Robots-Tag": "noindex"}
+
+
+@login_not_required
+@require_safe
+def feed(request: HttpRequest, token: str) -> HttpResponse:
+    """The calendar itself. A calendar program has no sign-in: the link is the key, and every wrong one is answered alike."""
+    # icalendar takes a fifth of a second to load: not with every page.
+    from workshop.calendar import feed as paper
+
+    if calendar.opened(token) is None:
+        return HttpResponse("There is no such calendar.\n", "text/plain; charset=utf-8", 404, headers=KEEP_OUT)
+    return HttpResponse(paper.write(workshop.today(), timezone.now()), paper.CONTENT_TYPE, headers=KEEP_OUT)
+
+
+class CalendarLinks(OwnersEntry):
+    """One's own links. A new one is shown once, on the answer to this form, and never again."""
+
+    act = Act.SHED
+    room = "Today"
+    title = "The shed in a calendar"
+    template_name = "workshop/calendar/links.html"
+    form_class = CalendarForm
+    submit = "Make a link"
+    cancel_name = "today"
+
+    def get_context_data(self, **more: Any) -> dict[str, Any]:
+        links = CalendarLink.objects.filter(person=self._person())
+        return super().get_context_data(
+            trail=[("Today", reverse("today"))],
+            open_links=[(link, workshop.day_of(link.made_at)) for link in links if link.ended_at is None],
+            ended=[(link, workshop.day_of(link.ended_at)) for link in links if link.ended_at][:ENDED_SHOWN],
+            **more,
+        )
+
+    def form_valid(self, form: Any) -> HttpResponse:
+        given = form.cleaned_data
+        try:
+            link, token = calendar.make(person=self._person(), name=given["name"], request_key=given["request_key"])
+        except Refused as refusal:
+            form.add_error(refusal.field if refusal.field in form.fields else None, str(refusal))
+            return self.form_invalid(form)
+        address = self.request.build_absolute_uri(reverse("calendar", args=[token]))
+        answer = render(
+            self.request,
+            "workshop/calendar/link.html",
+            {"room": self.room, "link": link, "address": address, "webcal": f"webcal:{address.partition(':')[2]}"},
+        )
+        for name, value in SHOWN_ONCE.items():
+            answer[name] = value
+        return answer
+
+    def _person(self) -> User:
+        person = self.request.user
+        assert isinstance(person, User)  # noqa: S101 - the page needs sign-in
+        return person
+
+
+class CalendarEnd(OwnersEntry):
+    act = Act.SHED
+    room = "Today"
+    form_class = SureForm
+    lead = "Whatever reads this link gets nothing any more, at once. What it has read before stays where it is."
+    cancel_name = "calendar_links"
+    submit = "End the link"
+    danger = True
+    done_message = "The link is ended."
+
+    def get_context_data(self, **more: Any) -> dict[str, Any]:
+        return {**super().get_context_data(**more), "title": f"End the link “{self._link().name}”?"}
+
+    def enter(self, form: SureForm) -> object:
+        return calendar.end(link=self._link(), by=self._link().person)
+
+    def _link(self) -> CalendarLink:
+        return get_object_or_404(CalendarLink, pk=self.kwargs["pk"], person=self.request.user)

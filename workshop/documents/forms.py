@@ -1,0 +1,28 @@
+"""Forms of the roof: the workshop itself, closing the books, people."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from django import forms
+from django.http import QueryDict
+
+from inventory.errors import Refused
+from inventory.web.forms import FigureField
+
+
+class PaperForm(forms.Form):
+    """How a label is wanted, asked for in its address."""
+
+    copies = forms.IntegerField(required=False)
+    sheet = forms.CharField(required=False)
+    litres = FigureField(required=False)
+
+    @classmethod
+    def asked(cls, given: QueryDict) -> dict[str, Any]:
+        """Only what was asked for; what cannot be read is refused in words, and the paper refuses the rest."""
+        form = cls(given)
+        if not form.is_valid():
+            field = next(iter(form.errors))
+            raise Refused(f"{field} {given[field]!r} is no figure. Write it as 1 or 0.5.", field=field)
+        return {name: value for name, value in form.cleaned_data.items() if value not in (None, "")}

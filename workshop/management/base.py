@@ -1,0 +1,80 @@
+"""What every command of the workshop shares: --json, plain refusals on stderr with exit 1, days and files read with care."""
+
+from __future__ import annotations
+
+import json
+import os
+from argparse import ArgumentParser
+from collections.abc import Mapping
+from contextlib import suppress
+from pathlib import Path
+from typing import Any
+
+from django.core.management.base import BaseCommand, CommandError
+from django.db import OperationalError, ProgrammingError
+
+from inventory.base import selectors as workshop
+from inventory.errors import Refused
+
+
+class Answer(BaseCommand):
+    """A command that answers: `answer()` returns the JSON shape, `lines()` says it in words."""
+
+    requires_system_checks: list[str] = []
+
+    def add_arguments(self, parser: ArgumentParser) -> None:
+        parser.add_argument("--json", action="store_true", help="answer as JSON: numbers as strings, dates ISO")
+
+    def handle(self, *args: Any, **options: Any) -> None:
+        try:
+            with workshop.remembered():
+                found = self.answer(options)
+                said = (
+                    json.dumps(found, ensure_ascii=False, indent=2) if options["json"] else "\n".join(self.lines(found))
+                )
+        except Refused as refusal:
+            raise CommandError(str(refusal)) from None
+        except (OperationalError, ProgrammingError) as fault:
+            raise CommandError(
+                f"The database does not answer ({fault}). Run `manage.py open --no-serve` first; "
+                "with --empty for a workshop of your own."
+            ) from None
+        self.stdout.write(said)
+
+    def answer(self, options: dict[str, Any]) -> dict[str, Any]:
+        raise NotImplementedError
+
+    def lines(self, found: dict[str, Any]) -> list[str]:
+        raise NotImplementedError
+
+
+def write(path: str, content: bytes) -> Path:
+    """Write a file whole or not at all, into a folder that exists."""
+    return write_all({path: content})[0]
+
+
+def write_all(files: Mapping[str, bytes]) -> list[Path]:
+    """Write several files; every place is looked at before the first is written, so that a refusal leaves none behind."""
+    targets = [_target(path) for path in files]
+    for target, content in zip(targets, files.values(), strict=True):
+        part = target.with_name(target.name + ".part")
+        try:
+            part.write_bytes(content)
+            part.replace(target)
+        except OSError as fault:
+            with suppress(OSError):
+                part.unlink()
+            raise Refused(f"{target} cannot be written: {fault.strerror}. Name another place.") from None
+    return targets
+
+
+def _target(path: str) -> Path:
+    try:
+        target = Path(path).expanduser()
+    except RuntimeError:
+        raise Refused(f"{path} names nobody's folder. Name another place.") from None
+    if os.path.isdir(target):  # noqa: PTH112 - unlike Path.is_dir it bears a name too long for the disk
+        raise Refused(f"{target} is a folder. Name a file in it, for example {target / 'paper.pdf'}.")
+    if not target.parent.is_dir():
+        raise Refused(f"There is no folder {target.parent}. Make it first, or name another place.")
+    return target

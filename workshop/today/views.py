@@ -1,0 +1,66 @@
+"""Today: what needs the hands, what runs out, what is in work, what waits."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import date
+from typing import Any
+
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import render
+from django.views.decorators.http import require_safe
+
+from costing.make.labour.sessions import selectors as sessions
+from costing.make.restock import selectors as restock
+from costing.make.steps.agenda import selectors as agenda
+from inventory.base import selectors as workshop
+from inventory.permits import Act, may
+from workshop.today import selectors as today_read
+from workshop.today import today_text as hands
+
+SHOWN = 8
+
+
+# When nothing is due soon: how far to look for what comes next.
+NEXT_DAYS = 3650
+
+
+@require_safe
+def today(request: HttpRequest) -> HttpResponse:
+    day = workshop.today()
+    work = today_read.work()
+    return render(
+        request,
+        "workshop/today/today.html",
+        {
+            "room": "Today",
+            # The plain day: the frame's own is lazy and a template cannot weigh a date against it.
+            "day": day,
+            "shed_under_a_finger": True,
+            "may_log": may(request.user, Act.SHED),
+            "running": sessions.running(),
+            "alerts": restock.alerts(day),
+            "in_work": work.in_work,
+            "planned": [(batch, (batch.start - day).days) for batch in work.planned],
+            "waiting": work.waiting[:SHOWN],
+            "unpriced": work.unpriced[:SHOWN],
+            **_hands(day),
+        },
+    )
+
+
+def _hands(day: date) -> dict[str, Any]:
+    """The places with something to do, the heading, and what comes next where nothing is near."""
+    groups = agenda.groups(day)
+    needed = sum(task.due.state != "coming" for group in groups for task in group.tasks)
+    return {
+        "places": hands.places(groups, day),
+        "needed": needed,
+        "heading": hands.heading(needed),
+        "about": hands.minutes(sum(group.minutes for group in groups)),
+        "next": None if groups else _next(agenda.tasks(day, ahead_days=NEXT_DAYS)),
+    }
+
+
+def _next(tasks: Sequence[agenda.Task]) -> agenda.Task | None:
+    return min(tasks, key=lambda task: task.due.due, default=None)
