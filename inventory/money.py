@@ -14,20 +14,13 @@ from fractions import Fraction
 from inventory.errors import UnknownCurrency
 
 Exact = Decimal | Fraction | int
-
-
+ZERO = Decimal(0)
 NARROW_SPACE = "\u202f"
-
-
 HARD_SPACE = "\u00a0"
-
-
 _WIDEST = 1000  # powers of ten
-
 
 # ISO 4217 minor units of the currencies in circulation; funds, metals and test codes are left out on purpose.
 _NO_DIGITS = "BIF CLP DJF GNF ISK JPY KMF KRW PYG RWF UGX VND VUV XAF XOF XPF"
-
 
 _TWO_DIGITS = (
     "AED AFN ALL AMD AOA ARS AUD AWG AZN BAM BBD BDT BGN BMD BND BOB BRL BSD BTN BWP BYN BZD CAD CDF CHF CNY COP CRC "
@@ -37,14 +30,11 @@ _TWO_DIGITS = (
     "THB TJS TMT TOP TRY TTD TWD TZS UAH USD UYU UZS VES WST XCD XCG YER ZAR ZMW ZWG"
 )
 
-
 _THREE_DIGITS = "BHD IQD JOD KWD LYD OMR TND"
-
 
 _DIGITS = {
     code: digits for digits, codes in ((0, _NO_DIGITS), (2, _TWO_DIGITS), (3, _THREE_DIGITS)) for code in codes.split()
 }
-
 
 _SIGNS = {"EUR": "€", "GBP": "£", "USD": "$"}
 

@@ -9,11 +9,7 @@ from django.contrib.auth.models import AbstractBaseUser, AnonymousUser, User
 from inventory.errors import NotAllowed
 
 OWNER, HELPER, BOOKKEEPER = "owner", "helper", "bookkeeper"
-
-
 ROLES = (OWNER, HELPER, BOOKKEEPER)
-
-
 Person = User | AbstractBaseUser | AnonymousUser | None
 
 

@@ -26,15 +26,12 @@ _CRC = (
     " at Various Temperatures (mass percent of dry salt)"
 )
 
-
 _SIGMA = (
     "Sigma-Aldrich, Solubility Table of Compounds in Water at Temperature (g per 100 g of water; the rows name the"
     " crystal, the figures are dry salt: its own 5.67 % of the whole at 20 °C is 6.01 in 106.01)"
 )
 
-
 _WIKIPEDIA = "Wikipedia, Solubility table, row ammonium aluminium sulfate (g per 100 g of water, dry salt)"
-
 
 # Of the alums two tables may differ by a fifth; nearer to the limit than that, no table says which side one is on.
 SCATTER = Fraction(1, 5)
@@ -62,10 +59,8 @@ def _table(dry: str, source: str, by: Literal["water", "solution"], **points: st
 # Molar masses of the dry salts by the same weights as `inventory.substances`.
 _ALUMINIUM = _table("342.1311", _SIGMA, "water", _0="31.2", _20="36.44", _40="45.6")
 
-
 # Sodium carbonate ends at 30 °C: a little above it the crystals melt in their own water and another hydrate lies below.
 _CARBONATE = _table("105.9875", _CRC, "solution", _0="6.44", _10="10.8", _20="17.9", _25="23.5", _30="28.7")
-
 
 _TABLES: dict[str, Table] = {
     "potash_alum": _table("258.1918", _SIGMA, "water", _0="2.96", _20="6.01", _40="13.6"),

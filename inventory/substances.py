@@ -20,32 +20,14 @@ from inventory.money import half_up
 
 # Ideal gas at 101.325 kPa: R ÷ p with the exact SI gas constant, in litres a mole and kelvin (24.0551 L/mol at 20 °C).
 _GAS_LITRES_PER_MOL_K = Fraction("8.31446261815324") / Fraction("101.325")
-
-
 _KELVIN_AT_0 = Fraction("273.15")
-
-
 _SHEET = "Check the supplier's data sheet."
-
-
 _MILD = f"No usual hazard; keep dust out of the eyes. {_SHEET}"
-
-
 _ALUM = f"Serious eye damage from dust and splashes, acid in water: eye protection and gloves. {_SHEET}"
-
-
 _SODA = f"Irritates the eyes; foams and gives off carbon dioxide with alum or acid: add slowly, open vessel. {_SHEET}"
-
-
 _BICARB = f"No usual hazard; foams and gives off carbon dioxide with alum or acid: add slowly, open vessel. {_SHEET}"
-
-
 _BORAX = f"May harm fertility and the unborn child: no dust, gloves, locked away from children. {_SHEET}"
-
-
 _LIME = f"Burns the eyes, irritates skin and airways: eye protection, gloves, no dust. {_SHEET}"
-
-
 _CITRIC = f"Irritates the eyes: eye protection. {_SHEET}"
 
 
@@ -98,12 +80,8 @@ SUBSTANCES: dict[str, Substance] = _table(
     Substance("citric_acid", "Citric acid, anhydrous", "C6H8O7", Decimal("192.1230"), _CITRIC),
 )
 
-
 _SULPHATES = ("aluminium_sulphate_14", "aluminium_sulphate_16", "aluminium_sulphate_18", "aluminium_sulphate_anhydrous")
-
-
 _CARBONATES = ("washing_soda_crystals", "soda_ash", "soda_monohydrate")
-
 
 _CHOICES: dict[str, tuple[str, ...]] = {
     "alum": ("potash_alum", "ammonium_alum", *_SULPHATES),
@@ -115,7 +93,6 @@ _CHOICES: dict[str, tuple[str, ...]] = {
     # Boxes with these words hold crystals in some countries and dry powder in others.
     **dict.fromkeys(("washing_soda", "sodium_carbonate", "sal_soda"), _CARBONATES),
 }
-
 
 _SPELLINGS = {
     "potassium_alum": "potash_alum",

@@ -27,16 +27,10 @@ if TYPE_CHECKING:
 
 
 BASES = ("g", "mL", "mm", "cm2", "piece")
-
-
+MINUTES_PER_HOUR = 60
 HELD_PLACES = 3  # places at which a quantity is kept
-
-
 TYPED_PLACES = 6  # places at which an amount in another unit is given back
-
-
 _KINDS = {"g": "mass", "mL": "volume", "mm": "length", "cm2": "area", "piece": "number of pieces"}
-
 
 _FOR_FORMS = [
     *("g", "kg", "oz", "lb"),
@@ -47,9 +41,7 @@ _FOR_FORMS = [
     *("cm2", "dm2", "m2", "sq_ft", "piece"),
 ]
 
-
 _FLUID_OUNCES = ("us_fluid_ounce", "imperial_fluid_ounce")
-
 
 _CHOICES: dict[str, tuple[str, ...]] = {
     **dict.fromkeys(("gallon", "gallons", "gal"), ("us_gallon", "imperial_gallon")),
@@ -64,7 +56,6 @@ _CHOICES: dict[str, tuple[str, ...]] = {
     **dict.fromkeys(("ounce", "ounces"), ("oz", *_FLUID_OUNCES)),
     **dict.fromkeys(("ton", "tons"), ("tonne", "short_ton", "long_ton")),
 }
-
 
 # A whole number and a fraction, a fraction, or a number with one decimal mark; then the unit.
 _MEASURE = re.compile(

@@ -35,13 +35,8 @@ DATA.mkdir(mode=0o700, exist_ok=True)
 
 
 os.environ["TAWERY_DATA"] = str(DATA)
-
-
 settings.DATA_DIR = DATA
-
-
 settings.SECRET_FILE = DATA / "secret.key"
-
 
 # A moment's day is told as at this clock, whatever hour it is for whoever runs the tests.
 os.environ["TAWERY_TIME_ZONE"] = settings.TIME_ZONE = "UTC"

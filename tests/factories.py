@@ -38,8 +38,6 @@ from inventory.skins import services as skins
 from inventory.suppliers import services as suppliers
 
 DAY = date(2025, 3, 4)
-
-
 _next = count(1)
 
 

@@ -73,8 +73,6 @@ from tests import factories as make
 from tests.factories import DAY, batch, delivery, finish, line, material, owner, piece, place, put, recipe, skin, work
 
 pytestmark = pytest.mark.django_db
-
-
 START = timezone.now() - timedelta(hours=3)  # a tap of long ago would be refused
 
 

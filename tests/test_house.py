@@ -18,10 +18,7 @@ from grimp import build_graph
 from importlinter import cli
 
 ROOT = Path(settings.BASE_DIR)
-
-
 PURE = ("money", "costflow", "units", "substances")
-
 
 WRITES = {
     "save",
@@ -49,7 +46,6 @@ def parsed(path: Path) -> ast.Module:
 
 
 FLOORS = ("inventory/**/*.py", "costing/**/*.py")
-
 
 COUNTING = (
     *(f"inventory/{name}.py" for name in PURE),

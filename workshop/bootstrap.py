@@ -25,14 +25,8 @@ from workshop.exchange import loading as exchange
 from workshop.prints import articles as prints
 
 DEMO = settings.BASE_DIR / "fixtures" / "demo"
-
-
 DEMO_ARTICLE, DEMO_MONTH = "H03", "2025-01"
-
-
 EVERYWHERE = ("0.0.0.0", "::")  # noqa: S104 - names to recognise, not to listen on
-
-
 OWN_NAMES = ("localhost", "127.0.0.1", "[::1]")
 
 

@@ -15,23 +15,13 @@ from csp.constants import NONE, SELF
 from django.core.management.utils import get_random_secret_key
 
 BASE_DIR = Path(__file__).resolve().parent.parent
-
-
 DATA_DIR = Path(os.environ.get("TAWERY_DATA") or BASE_DIR / "data").resolve()
-
-
 SECRET_FILE = DATA_DIR / "secret.key"
-
 
 # Without a kept key every start would sign everybody out; `manage.py open` writes the file once, mode 0600.
 SECRET_KEY = SECRET_FILE.read_text("ascii").strip() if SECRET_FILE.is_file() else get_random_secret_key()
-
-
 DEBUG = os.environ.get("TAWERY_DEBUG") == "1"
-
-
 ALLOWED_HOSTS = ["localhost", "127.0.0.1", "[::1]", *os.environ.get("TAWERY_HOSTS", "").replace(",", " ").split()]
-
 
 INSTALLED_APPS = [
     "django.contrib.auth",
@@ -51,7 +41,6 @@ INSTALLED_APPS = [
     "workshop",
 ]
 
-
 MIDDLEWARE = [
     "django.middleware.security.SecurityMiddleware",
     "whitenoise.middleware.WhiteNoiseMiddleware",
@@ -68,18 +57,10 @@ MIDDLEWARE = [
     "axes.middleware.AxesMiddleware",
 ]
 
-
 ROOT_URLCONF = "workshop.urls"
-
-
 WSGI_APPLICATION = "workshop.wsgi.application"
-
-
 FORM_RENDERER = "django.forms.renderers.TemplatesSetting"
-
-
 DJANGO_TABLES2_TEMPLATE = "tables/table.html"
-
 
 TEMPLATES = [
     {
@@ -97,7 +78,6 @@ TEMPLATES = [
         },
     },
 ]
-
 
 # WAL and IMMEDIATE: two devices may post at once and neither is refused for a lock it could have waited for.
 # synchronous=FULL: what was committed survives a pulled plug.
@@ -118,13 +98,11 @@ else:
 
 DEFAULT_AUTO_FIELD = "django.db.models.BigAutoField"
 
-
 AUTHENTICATION_BACKENDS = [
     "axes.backends.AxesStandaloneBackend",
     "sesame.backends.ModelBackend",
     "django.contrib.auth.backends.ModelBackend",
 ]
-
 
 AUTH_PASSWORD_VALIDATORS = [
     {"NAME": "django.contrib.auth.password_validation.UserAttributeSimilarityValidator"},
@@ -132,39 +110,17 @@ AUTH_PASSWORD_VALIDATORS = [
     {"NAME": "django.contrib.auth.password_validation.CommonPasswordValidator"},
 ]
 
-
 LOGIN_URL = "sign_in"
-
-
 LOGIN_REDIRECT_URL = "today"
-
-
 LOGOUT_REDIRECT_URL = "sign_in"
-
-
 SESAME_ONE_TIME = True
-
-
 SESAME_MAX_AGE = 24 * 60 * 60
-
-
 AXES_FAILURE_LIMIT = 5
-
-
 AXES_COOLOFF_TIME = 0.25
-
-
 AXES_LOCKOUT_PARAMETERS = [["username", "ip_address"]]
-
-
 AXES_LOCKOUT_TEMPLATE = "workshop/setup/locked.html"
-
-
 AXES_RESET_ON_SUCCESS = True
-
-
 AXES_VERBOSE = False
-
 
 CONTENT_SECURITY_POLICY = {
     "DIRECTIVES": {
@@ -177,19 +133,10 @@ CONTENT_SECURITY_POLICY = {
     }
 }
 
-
 X_FRAME_OPTIONS = "DENY"
-
-
 SECURE_REFERRER_POLICY = "same-origin"
-
-
 SESSION_COOKIE_HTTPONLY = True
-
-
 SESSION_COOKIE_SAMESITE = "Lax"
-
-
 SESSION_COOKIE_AGE = 60 * 60 * 24 * 30
 
 
@@ -204,31 +151,14 @@ if os.environ.get("TAWERY_HTTPS") == "1":
 
 
 STATIC_URL = "static/"
-
-
 WHITENOISE_USE_FINDERS = True  # the few files are served from the packages; no collecting step to forget
-
-
 DATA_UPLOAD_MAX_MEMORY_SIZE = 5 * 1024 * 1024
-
-
 DATA_UPLOAD_MAX_NUMBER_FIELDS = 10_000  # a count sheet sends four for each material; a thousand would lose a long one
-
-
 LANGUAGE_CODE = "en-gb"
-
-
 USE_I18N = True
-
-
 USE_TZ = True
-
-
 TIME_ZONE = os.environ.get("TAWERY_TIME_ZONE", "UTC")
-
-
 DATE_FORMAT = "j M Y"
-
 
 LOGGING = {
     "version": 1,

@@ -15,31 +15,14 @@ from inventory.errors import ClosedPeriod, Refused
 from inventory.money import half_up
 
 HELD_PLACES = 3
-
-
 FAR_DAYS = 366
-
-
 PLAN_DAYS = 5 * 366
-
-
 OLDEST = date(1970, 1, 1)
-
-
 CLOCK_APART = timedelta(minutes=5)
-
-
 LONGEST_KEPT = timedelta(days=31)
-
-
 CODE = re.compile(r"[A-Za-z0-9][A-Za-z0-9._/-]*")
-
-
 FORMULA_START = ("=", "+", "@", "-", "\t", "\r", "|")
-
-
 UNPRINTED = frozenset({"Cc", "Cs", "Zl", "Zp"})
-
 
 # Signs that turn the reading direction of what stands beside them: an amount on a paper would read backwards.
 TURNING = frozenset("\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069")

@@ -27,7 +27,6 @@ from inventory.permits import Act, Person, require
 
 SECONDS = 10
 
-
 # The way of an answer to the phone and of the tap back; the button itself goes after SECONDS.
 _ON_THE_WAY = 5
 
@@ -39,14 +38,8 @@ def refuse_late(written_at: datetime) -> None:
 
 
 M = TypeVar("M", bound=models.Model)
-
-
 LONGEST = 64
-
-
 NAMES = ("number", "tag", "code", "name")
-
-
 _said: ContextVar[str] = ContextVar("what the form says that is being written", default="")
 
 

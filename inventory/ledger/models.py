@@ -27,8 +27,6 @@ class Kind(models.TextChoices):
 
 
 INWARD = (Kind.OPENING, Kind.RECEIPT)
-
-
 OUTWARD_REASONS = (Kind.SPOILED, Kind.OWN_USE, Kind.GIVEN, Kind.SOLD, Kind.OTHER)
 
 

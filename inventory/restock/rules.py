@@ -16,10 +16,7 @@ from math import ceil
 from typing import Literal
 
 Reason = Literal["planned", "usual_use", "none"]
-
-
 COVER_DAYS = 30
-
 
 # A material that lasts longer than this does not run out in any sense a maker plans by (and dates do end).
 FAR_DAYS = 3650

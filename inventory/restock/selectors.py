@@ -19,8 +19,6 @@ from inventory.materials.models import Material
 from inventory.restock import rules as restock
 
 WINDOW_DAYS = 365
-
-
 LEAST_WINDOW_DAYS = 30
 
 

@@ -26,11 +26,7 @@ class SkinFinder(Finder):
 
 
 WEIGHTS = ("kg", "lb", "g")
-
-
 AREAS = ("dm2", "sq_ft", "cm2")
-
-
 FINE = 6  # what is kept to a thousandth of a gram must be shown and sent back whole when it is spoken of in kilograms
 
 

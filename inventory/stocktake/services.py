@@ -21,14 +21,10 @@ from inventory.ledger import selectors as ledger_read
 from inventory.ledger import services as ledger
 from inventory.ledger.models import Posting
 from inventory.materials.models import Material
+from inventory.money import ZERO
 from inventory.permits import Act, Person, require
 
-NOTHING = Decimal(0)
-
-
 ACT = "count sheet"
-
-
 LOOK_AGAIN = "Look at the differences again."
 
 
@@ -71,7 +67,7 @@ def look(*, on: date, counted: Sequence[Counted], by: Person = None) -> list[Dif
         transaction.set_rollback(True)
     differing = [each for each in counted if each.material.pk in held]
     return [
-        Difference(each.material, held[each.material.pk], each.quantity, worth[posting.pk] or NOTHING, each.typed)
+        Difference(each.material, held[each.material.pk], each.quantity, worth[posting.pk] or ZERO, each.typed)
         for each, posting in zip(differing, postings, strict=True)
     ]
 
@@ -141,15 +137,13 @@ def _differing(on: date, counted: Sequence[Counted]) -> dict[int, Decimal]:
         if ids.count(each.material.pk) > 1:
             raise Refused(f"{each.material.name} stands on the sheet twice. Add it up and enter it once.", field=field)
     balances = ledger_read.balances(on, [each.material for each in counted])
-    held = {each.material.pk: balances.get(each.material.pk, (NOTHING, NOTHING))[0] for each in counted}
+    held = {each.material.pk: balances.get(each.material.pk, (ZERO, ZERO))[0] for each in counted}
     return {each.material.pk: held[each.material.pk] for each in counted if each.quantity != held[each.material.pk]}
 
 
 def _refuse_moved(counted: Sequence[Counted], found: Mapping[int, Decimal], seen: Mapping[int, Decimal]) -> None:
     moved = [
-        each.material.name
-        for each in counted
-        if found.get(each.material.pk, NOTHING) != seen.get(each.material.pk, NOTHING)
+        each.material.name for each in counted if found.get(each.material.pk, ZERO) != seen.get(each.material.pk, ZERO)
     ]
     if moved:
         raise Refused(f"{', '.join(moved)} moved in the books since the differences were shown. {LOOK_AGAIN}")

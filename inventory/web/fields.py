@@ -38,11 +38,7 @@ class ShareField(forms.CharField):
 
 
 Groups = list[tuple[str, list[BoundField]]]
-
-
 Choices = list[tuple[str, str | list[tuple[str, str]]]]
-
-
 GROUPS = {"g": "By weight", "mL": "By volume", "mm": "By length", "cm2": "By area", "piece": "By the piece"}
 
 

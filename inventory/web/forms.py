@@ -164,14 +164,8 @@ else:
 
 
 MORE = "more"
-
-
 EMPTY_ROWS = 3
-
-
 STEP = 3
-
-
 MOST = 60
 
 

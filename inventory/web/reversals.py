@@ -10,18 +10,17 @@ from django.db.models import QuerySet, Sum
 from django.urls import reverse
 
 from inventory.base import selectors as workshop
+from inventory.money import ZERO
 from inventory.permits import Act
 from inventory.web import forms as web_forms
 from inventory.web.lists import SortedListPage as ListPage
 from inventory.web.views import EntryView
 
-NOTHING = Decimal(0)
-
 
 def total(rows: QuerySet[Any], field: str) -> Decimal:
     plain = rows.model._default_manager.filter(pk__in=rows.order_by().values("pk"))
     found: Decimal | None = plain.aggregate(total=Sum(field))["total"]
-    return found or NOTHING
+    return found or ZERO
 
 
 ROOM = "Sales"

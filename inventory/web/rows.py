@@ -102,8 +102,6 @@ def as_typed(form: forms.Form, request: HttpRequest) -> dict[str, Any]:
 
 
 STEP = "step"
-
-
 LOOK, POST, CHANGE = "look", "post", "change"
 
 

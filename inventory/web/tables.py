@@ -39,8 +39,6 @@ def written(template: str, record: Any, **more: Any) -> str:
 
 
 PER_PAGE = 25
-
-
 DAY = "j M Y"  # DateColumn does not read DATE_FORMAT
 
 
@@ -49,11 +47,7 @@ def cell(classes: str) -> dict[str, dict[str, str]]:
 
 
 NUMBER = cell("num")
-
-
 FAR = cell("far")
-
-
 FAR_NUMBER = cell("num far")
 
 

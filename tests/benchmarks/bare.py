@@ -11,17 +11,13 @@ POSTING = (
     "VALUES (%s, %s, '', '2025-06-01 12:00:00', NULL, NULL)"
 )
 
-
 MOVEMENT = (
     "INSERT INTO inventory_movement "
     '(posting_id, material_id, kind, "on", month, quantity, value, quantity_left, value_left, typed) '
     "VALUES (%s, %s, %s, %s, %s, %s, %s, %s, %s, '1 g')"
 )
 
-
 DRAW = "INSERT INTO inventory_lotdraw (movement_id, lot_id, quantity, value) VALUES (%s, %s, %s, 0)"
-
-
 GRAM = 1000  # quantities are kept in thousandths of the base unit
 
 

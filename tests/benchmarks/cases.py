@@ -22,23 +22,11 @@ from workshop.exchange import loading as exchange
 from workshop.prints import articles as prints
 
 Case = tuple[str, float, float, str]
-
-
 DAY = date(2025, 6, 2)
-
-
 MONTH = usage.month_of(DAY)
-
-
 YEARS = 10
-
-
 SUMS = "SELECT material_id, SUM(quantity), SUM(value) FROM inventory_movement GROUP BY material_id"
-
-
 BEFORE = f"{SUMS.replace('GROUP', 'WHERE month < %s GROUP')}"
-
-
 WITHIN = "SELECT material_id, kind, SUM(quantity), SUM(value) FROM inventory_movement WHERE month = %s GROUP BY material_id, kind"
 
 

@@ -12,10 +12,7 @@ from typing import Any
 import axe_playwright_python
 
 LEVELS = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]
-
-
 COLOURS, TARGETS = "color-contrast", "target-size"
-
 
 _RUN = """([kind, names]) => axe.run(document, {runOnly: {type: kind, values: names}, resultTypes: ["violations"], preload: false})
   .then((found) => found.violations.flatMap((fault) => fault.nodes.map((node) => [fault.id, node.html, node.failureSummary])))"""

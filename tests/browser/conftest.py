@@ -16,16 +16,9 @@ import pytest
 from tests.serving import serving
 
 playwright = pytest.importorskip("playwright.sync_api")
-
-
 LINK = re.compile(r"http://\S+sesame=\S+")
-
-
 PHONE = {"viewport": {"width": 390, "height": 844}, "has_touch": True, "is_mobile": True}
-
-
 DESK = {"viewport": {"width": 1280, "height": 900}}
-
 
 # Long enough for a machine that does other work beside; only what fails waits so long.
 PATIENCE = 20_000

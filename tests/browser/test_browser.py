@@ -17,11 +17,7 @@ from tests.browser.walking import PROBE, STILL, THIN, looked_at, on_phone, walk
 from tests.workshop.papers import reading
 
 playwright = pytest.importorskip("playwright.sync_api")
-
-
 pytestmark = [pytest.mark.browser, pytest.mark.slow, pytest.mark.thorough]
-
-
 ROOMS = ("Today", "Skins", "Batches", "Shelf", "Articles", "Sales", "Books", "Setup")
 
 
@@ -209,7 +205,6 @@ FORMS = (
     "/setup/people/new/",
     "/setup/password/",
 )
-
 
 EMPTIED = """form => {
   for (const field of form.querySelectorAll("input:not([type=hidden], [type=checkbox], [type=radio]), textarea")) field.value = "";

@@ -11,7 +11,6 @@ from tests.browser.walking import STILL, looked_at
 
 pytestmark = [pytest.mark.browser, pytest.mark.slow, pytest.mark.thorough]
 
-
 ROOMS = (
     "/",
     "/skins/",

@@ -7,8 +7,6 @@ import pytest
 from tests.browser.conftest import DESK, Workshop
 
 playwright = pytest.importorskip("playwright.sync_api")
-
-
 pytestmark = [pytest.mark.browser, pytest.mark.slow, pytest.mark.thorough]
 
 

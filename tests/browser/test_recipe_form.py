@@ -8,7 +8,6 @@ from tests.browser.conftest import DESK, Workshop
 
 pytestmark = [pytest.mark.browser, pytest.mark.slow, pytest.mark.thorough]
 
-
 CUT_OFF = """() => [...document.querySelectorAll('main input:not([type=hidden]), main select, main textarea')]
     .filter(box => box.scrollWidth > box.clientWidth + 1 || box.scrollHeight > box.clientHeight + 2)
     .map(box => `${box.name}: ${box.value}`)"""

@@ -17,17 +17,9 @@ import pytest
 from tests.browser.conftest import PHONE, Workshop
 
 playwright = pytest.importorskip("playwright.sync_api")
-
-
 pytestmark = [pytest.mark.browser, pytest.mark.slow]
-
-
 TODAY, START = "2025-12-31", "2025-12-29"
-
-
 PASSWORD = "salt and alum 9"
-
-
 _numbers = count(1)
 
 

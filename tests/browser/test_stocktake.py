@@ -9,8 +9,6 @@ from tests.browser.test_browser import send
 from tests.browser.walking import PROBE, STILL, on_phone
 
 playwright = pytest.importorskip("playwright.sync_api")
-
-
 pytestmark = [pytest.mark.browser, pytest.mark.slow, pytest.mark.thorough]
 
 

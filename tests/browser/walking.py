@@ -14,22 +14,14 @@ from tests.browser.conftest import DESK, PHONE, Workshop
 from tests.thorough import THOROUGH
 
 PROBE = (Path(__file__).parent / "probe.js").read_text("utf-8")
-
-
 THIN = (Path(__file__).parent / "thin.js").read_text("utf-8")
-
-
 FILES = (".pdf", ".csv", ".xlsx", ".ics", ".jpg")
-
 
 # axe is slow: between changes it looks at a page of each sort, and before a change is taken in (TAWERY_THOROUGH=1) at all.
 SORTS = frozenset({"today", "steps", "skins", "recipe_new", "sale_new", "article", "results"})
 
-
 # Colours that are still on their way from one light to the other are no fault.
 STILL = {**PHONE, "reduced_motion": "reduce", "color_scheme": "light"}
-
-
 Kind = tuple[str, ...]
 
 

@@ -6,20 +6,10 @@ import re
 from pathlib import Path
 
 ROOT = Path(__file__).resolve().parents[2]
-
-
 DOCS = ROOT / "docs"
-
-
 PAGES = sorted([ROOT / "README.md", ROOT / "DEVELOPERS.md", *DOCS.rglob("*.md")])
-
-
 _FENCE = re.compile(r"^ *```.*?^ *```$", re.MULTILINE | re.DOTALL)
-
-
 _LINK = re.compile(r"!?\[[^\]]*\]\(([^)\s]+)\)")
-
-
 _TICKED = re.compile(r"`([^`]+)`")
 
 

@@ -20,9 +20,7 @@ COMMANDS = sorted(
     path.stem for path in (pages.ROOT / "workshop/management/commands").glob("*.py") if path.stem != "__init__"
 )
 
-
 SECTIONS = pages.sections(pages.text("reference/commands.md"))
-
 
 ASKED = {
     "bath": ["bath", "R1", "--litres=18", "--weight=14.2", "--vessel=Taw tub", "--use=BICARB"],

@@ -10,11 +10,7 @@ import pytest
 from tests.docs import pages
 
 RECORDS = sorted((pages.DOCS / "decisions").glob("[0-9]*.md"))
-
-
 INDEX = (pages.DOCS / "decisions" / "README.md").read_text(encoding="utf-8")
-
-
 A_PAGE = 60
 
 

@@ -12,8 +12,6 @@ from django.core.management import call_command
 from tests.docs import pages
 
 PAGE = pages.text("tutorial/demo-year.md")
-
-
 PROMPT = "$ manage.py "
 
 

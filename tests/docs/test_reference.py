@@ -19,11 +19,7 @@ from workshop.answers import daily as answers
 from workshop.context import ROOMS
 
 UNITS = pages.sections(pages.text("reference/units.md"))
-
-
 SUBSTANCES = pages.sections(pages.text("reference/substances.md"))
-
-
 SUBSTANCE_PAGE = pages.text("reference/substances.md")
 
 

@@ -25,13 +25,8 @@ HOW_TO = {
     for name in ("sell-and-credit", "a-day-at-a-fair", "take-a-job", "close-the-year")
 }
 
-
 PROFITS = pages.one_line(pages.text("explanation/two-profits.md"))
-
-
 YEAR = (date(2025, 1, 1), date(2025, 12, 31))
-
-
 FAIR = pages.one_line(HOW_TO["a-day-at-a-fair"])
 
 

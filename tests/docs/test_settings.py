@@ -7,11 +7,7 @@ import re
 from tests.docs import pages
 
 READ = re.compile(r"""environ(?:\.get\(|\[)\s*["']([A-Z_]+)["']""")
-
-
 SOURCES = [path for app in ("workshop", "costing", "inventory", "tests") for path in (pages.ROOT / app).rglob("*.py")]
-
-
 TOLD = {name for row in pages.rows(pages.text("reference/settings.md")) for name in re.findall(r"^`([A-Z_]+)`", row[0])}
 
 

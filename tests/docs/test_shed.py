@@ -29,10 +29,7 @@ STEPS, SIGNAL, SITTING = (
     pages.text(f"how-to/{name}.md") for name in ("run-a-batch-by-steps", "work-without-signal", "time-a-sitting")
 )
 
-
 SHED = pages.one_line(pages.text("explanation/shed.md"))
-
-
 TUTORIAL = pages.one_line(pages.text("tutorial/demo-year.md"))
 
 

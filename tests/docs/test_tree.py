@@ -15,13 +15,10 @@ AGREED = {
     *(".ci", ".gitignore", ".pre-commit-config.yaml"),
 }
 
-
 IGNORED = (pages.ROOT / ".gitignore").read_text(encoding="utf-8").split()
-
 
 # Put together from pieces, so that this file holds none of them.
 WORDS = ("se" + "ed", "se" + "eds", "se" + "eded", "tran" + "script", "recor" + "dings", "ag" + "ent", "ag" + "ents")
-
 
 PLACES = (
     "/wo" + "rk/",
@@ -32,7 +29,6 @@ PLACES = (
     "npm" + "js",
     "/sha" + "red/",
 )
-
 
 UNWANTED = re.compile(rf"\b(?:{'|'.join(WORDS)})\b|{'|'.join(map(re.escape, PLACES))}", re.IGNORECASE)
 

@@ -24,7 +24,6 @@ layers = st.lists(
     max_size=6,
 )
 
-
 parts = st.fractions(0, 1, max_denominator=1000)
 
 

@@ -15,10 +15,7 @@ from inventory import money
 from inventory.errors import UnknownCurrency
 
 amounts = st.decimals(min_value=-(10**9), max_value=10**9, allow_nan=False, allow_infinity=False, places=6)
-
-
 cents = st.integers(min_value=-(10**9), max_value=10**9).map(lambda steps: money.from_steps(steps, 2))
-
 
 weights = st.lists(
     st.one_of(st.decimals(min_value=0, max_value=10**6, places=3), st.integers(0, 1000), st.fractions(0, 100)),

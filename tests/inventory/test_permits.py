@@ -22,7 +22,6 @@ from tests.factories import DAY, finish, material, owner, person, piece, skin, t
 
 pytestmark = pytest.mark.django_db
 
-
 # Who may do what, written out: the owner everything, the helper the shed, the bookkeeper the papers.
 MATRIX = {
     "owner": {Act.SHED, Act.GOODS, Act.PRICES, Act.BOOKS, Act.SETUP},
@@ -60,7 +59,6 @@ def test_the_writer_is_written_into_the_record() -> None:
 
 
 Entry = Callable[[User], Any]
-
 
 ENTRIES: dict[str, tuple[set[str], Entry]] = {
     "count": (

@@ -15,11 +15,7 @@ from inventory.money import from_steps
 from inventory.substances import SUBSTANCES, alkali_equal, aluminium_equal, basicity, co2_litres, substance_slug
 
 ALUMS = [slug for slug, row in SUBSTANCES.items() if row.aluminium_per_mol]
-
-
 ALKALIS = [slug for slug, row in SUBSTANCES.items() if row.alkali_per_mol]
-
-
 grams = st.integers(1, 10**8).map(lambda steps: from_steps(steps, 3))
 
 

@@ -23,10 +23,7 @@ from inventory.money import allocate, half_up
 from tests.properties import FURTHER
 
 NOTHING = Decimal(0)
-
-
 CENTS = st.integers(0, 20_000).map(lambda cents: Decimal(cents).scaleb(-2))
-
 
 STEPS = st.lists(
     st.tuples(

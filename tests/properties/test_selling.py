@@ -40,11 +40,7 @@ from tests.factories import DAY
 from tests.properties import FURTHER
 
 pytestmark = pytest.mark.thorough
-
-
 TAGS = ("H01", "H02", "H03")
-
-
 RATES = (("25.5", ""), ("14", ""), ("0", "export"))
 
 
@@ -64,7 +60,6 @@ KINDS = (
     *("deposit", "deposit", "bill", "pay", "refund", "give up", "give up", "go on", "fee"),
     *("take back pay", "take back fee", "take back move"),
 )
-
 
 EVENT = st.builds(
     Event,

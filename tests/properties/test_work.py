@@ -33,8 +33,6 @@ from tests.factories import DAY
 from tests.properties import FURTHER
 
 TAGS = ("H01", "H02", "H03", "H04")
-
-
 LATER = DAY + timedelta(days=400)
 
 
@@ -51,7 +49,6 @@ KINDS = (
     *("use", "on skins", "work", "paid", "lose", "finish", "finish a part", "leave", "join", "weigh"),
     *("take back", "take back later", "take back work"),
 )
-
 
 EVENT = st.builds(
     Event,

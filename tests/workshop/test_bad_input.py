@@ -13,7 +13,6 @@ from workshop.middleware import Refusals
 
 pytestmark = [pytest.mark.usefixtures("demo", "type_is_cut"), pytest.mark.thorough]
 
-
 ODD = ["", " ", "x", "-1", "0", "1e999", "NaN", "2025-13", "2025-00", "0000-01", "99999-01", "2025-02-30", "٢٠٢٥-٠١",
        "9999-12-31", "0001-01-01", "' OR 1=1 --", "<script>", "\x00", "💥" * 40, "x" * 5000]  # fmt: skip
 

@@ -30,11 +30,7 @@ from workshop.answers import daily as answers
 from workshop.reports import material_use as year
 
 pytestmark = pytest.mark.usefixtures("demo", "type_is_cut")
-
-
 YEAR = [f"2025-{month:02d}" for month in range(1, 13)]
-
-
 POSTED = {"request_key": "k1"}
 
 
@@ -287,8 +283,6 @@ def test_a_day_in_the_far_future_is_no_day_to_close_to(client: Client) -> None:
 
 
 SETUP = ["setup", "setup_workshop", "person_new", "person_role", "person_link", "person_shut_out"]
-
-
 PERSONS = ["person_role", "person_link", "person_shut_out"]
 
 

@@ -17,7 +17,6 @@ from workshop.prints import month as prints_month
 
 pytestmark = pytest.mark.usefixtures("demo", "type_is_cut")
 
-
 # Words of each method's card that no other card has.
 CARE = {"H03": "takes the alum out", "H07": "Bark tan stays in", "H09": "supplier's sheet comes before this card"}
 

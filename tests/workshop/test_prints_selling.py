@@ -38,8 +38,6 @@ from workshop.prints import goods as prints_goods
 from workshop.prints import stock as prints_stock
 
 pytestmark = [pytest.mark.usefixtures("demo", "type_is_cut"), pytest.mark.thorough]
-
-
 D = Decimal
 
 

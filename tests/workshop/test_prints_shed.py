@@ -38,11 +38,7 @@ from workshop.prints import tags as prints_tags
 from workshop.prints import vessels as prints_vessels
 
 pytestmark = [pytest.mark.usefixtures("demo", "type_is_cut"), pytest.mark.thorough]
-
-
 D = Decimal
-
-
 BEGIN = date(2026, 1, 10)
 
 

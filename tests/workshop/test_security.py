@@ -37,16 +37,10 @@ from inventory.people import services as people
 
 pytestmark = [pytest.mark.usefixtures("demo", "type_is_cut")]
 
-
 # The only forms that take a file, and the pages of a batch whose names do not say so.
 WITH_PHOTO = ("reading_new_batch", "reading_new_skin", "job_new")
-
-
 ON_BATCH = ("put_in_work", "bath_label", "frame_tag", "steps", "step_log", "reading_new_batch")
-
-
 OPEN = {"sign_in", "sign_in_link", "light", "calendar"}
-
 
 POLICY = {
     "default-src": "'self'",
@@ -56,7 +50,6 @@ POLICY = {
     "frame-ancestors": "'none'",
     "form-action": "'self'",
 }
-
 
 INLINE = re.compile(
     r"""<style\b | <script\b(?![^>]*\ssrc=) | <[^>]+\s(?:style|on[a-z]+|hx-on[^=\s]*)\s*= | javascript:""",

@@ -29,13 +29,8 @@ from tests import factories as make
 from tests.inventory.pages import signed_in
 
 pytestmark = [pytest.mark.django_db, pytest.mark.slow, pytest.mark.thorough, pytest.mark.usefixtures("type_is_cut")]
-
-
 D = Decimal
-
-
 MARCH = date(2025, 3, 4)
-
 
 PAGES = (
     "/sales/", "/sales/owed/", "/sales/new/", "/sales/{sale}/", "/sales/{sale}/credit/", "/articles/", "/articles/S00/",
@@ -45,9 +40,7 @@ PAGES = (
     "/batches/B00/", "/places/", "/setup/channels/", "/setup/rates/",
 )  # fmt: skip
 
-
 TABLES = ("pieces", "by_species", "by_method", "by_channel", "by_fair", "fairs", "given", "waiting")
-
 
 RESULTS = (
     "/books/results/2025/", "/books/results/2025.pdf", "/books/results/2025.xlsx", "/books/results/2025/summary.csv",

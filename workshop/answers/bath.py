@@ -16,11 +16,7 @@ from inventory.models import Material, Place
 from workshop.answers.plain import Shape, amount, coins
 
 MOST = Decimal(1_000_000)
-
-
 GRAMS = Decimal(1000)
-
-
 HELD = {"ok": "dissolves", "near": "near the limit", "over": "too much for the water", "unknown": "not known"}
 
 

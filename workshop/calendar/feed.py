@@ -18,16 +18,9 @@ from inventory.base import selectors as workshop
 from workshop.papers import wording
 
 AHEAD_DAYS = 60
-
-
 LOOK_AGAIN = timedelta(hours=6)
-
-
 PRODID = "-//Tawery//What the shed asks for//EN"
-
-
 CONTENT_TYPE = "text/calendar; charset=utf-8"
-
 
 # Names of events are made from this and what they are about, so that the same event has the same name in every feed.
 _NAMES = uuid.uuid5(uuid.NAMESPACE_URL, "urn:tawery:calendar")

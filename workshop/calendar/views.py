@@ -22,8 +22,6 @@ from workshop.calendar.forms import CalendarForm
 from workshop.setup.views import SHOWN_ONCE, OwnersEntry
 
 ENDED_SHOWN = 5
-
-
 KEEP_OUT = {"Cache-Control": "private, no-store", "Referrer-Policy": "no-referrer", "X-Robots-Tag": "noindex"}
 
 

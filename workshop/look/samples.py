@@ -40,7 +40,6 @@ PARTS = (
     Part("Frame wear", None, "1.52", "one lacing"),
 )
 
-
 SHELF = (
     Row("Potash alum", "0.56 kg", date(2026, 1, 12), "6.55 €/kg", Decimal("3.67")),
     Row("Salt, fine", "60.82 kg", date(2026, 11, 1), "0.55 €/kg", Decimal("33.67")),
@@ -49,7 +48,6 @@ SHELF = (
     Row("Cord, 3 mm", "72 m", date(2026, 4, 1), "0.11 €/m", Decimal("7.65")),
 )
 
-
 ALUM_LEFT = (
     (date(2025, 12, 1), Decimal("2.48")),
     (date(2025, 12, 20), Decimal("1.04")),
@@ -57,13 +55,8 @@ ALUM_LEFT = (
     (date(2026, 1, 12), Decimal("0.00")),
 )
 
-
 NUMBER = {"td": {"class": "num"}, "th": {"class": "num"}, "tf": {"class": "num"}}
-
-
 SECOND = {"td": {"class": "far"}, "th": {"class": "far"}, "tf": {"class": "far"}}
-
-
 SECOND_NUMBER = {"td": {"class": "num far"}, "th": {"class": "num far"}, "tf": {"class": "num far"}}
 
 

@@ -18,14 +18,8 @@ from django.views.decorators.http import require_POST, require_safe
 from workshop.look import samples as look_samples
 
 TOKENS = Path(__file__).resolve().parent.parent / "static" / "workshop" / "tokens.css"
-
-
 COOKIE = "light"
-
-
 CHOICES = ("day", "dark")
-
-
 ONE_YEAR = 365 * 24 * 60 * 60
 
 

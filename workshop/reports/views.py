@@ -22,11 +22,7 @@ from workshop.reports import material_use as month_csv
 from workshop.reports import material_use as yearly
 
 YEAR = 12
-
-
 FIRST_MONTH, LAST_MONTH = usage.month_of(date.min), usage.month_of(date.max)
-
-
 SUMS = ("opening_value", "received_value", "used_value", "other_value", "closing_value")
 
 

@@ -28,8 +28,6 @@ from workshop.setup.forms import CloseForm, OwnPasswordForm, PersonForm, Worksho
 # For a page that shows a key: neither the browser nor anybody on the way keeps it. Not "no-referrer" as well: the page's own
 # forms would then come back without their origin, and be refused as forged.
 SHOWN_ONCE = {"Cache-Control": "private, no-store"}
-
-
 FIELDS = ("name", "maker", "postal_address", "electronic_address", "currency", "cost_flow")
 
 

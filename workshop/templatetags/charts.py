@@ -19,11 +19,8 @@ from workshop import drawings
 
 register = template.Library()
 
-
 # So many drawings stand open on a batch's page; of more, each opens by a tap.
 SHOWN_OPEN = 1
-
-
 DAMP = {"damp_from": half_up(100 * DAMP_FROM, 0), "damp_until": half_up(100 * DAMP_UNTIL, 0)}
 
 

@@ -15,11 +15,8 @@ from inventory.web.forms import fresh_key
 
 NUMBERS = ("No", "One", "Two", "Three", "Four", "Five", "Six", "Seven", "Eight", "Nine", "Ten", "Eleven", "Twelve")
 
-
 # So many skins are named one by one; of more, the first few.
 NAMED, FIRST = 8, 4
-
-
 MARKS = {"overdue": ("late", "late"), "due": ("now", "due today"), "coming": ("wait", "coming")}
 
 

@@ -20,7 +20,6 @@ from workshop.today import today_text as hands
 
 SHOWN = 8
 
-
 # When nothing is due soon: how far to look for what comes next.
 NEXT_DAYS = 3650
 

@@ -9,11 +9,7 @@ from decimal import Decimal
 from typing import NamedTuple
 
 Cell = str | int | Decimal | date | None
-
-
 Row = dict[str, Cell]
-
-
 MONEY, HOURS, COUNT, DAY, TEXT, ASIS = "money", "hours", "count", "day", "text", "as it is"
 
 

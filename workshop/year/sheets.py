@@ -16,13 +16,10 @@ from costing.sell.sales.lines.rules import PieceResult
 from costing.sell.sales.lines.selectors import SoldLine
 from inventory import money
 from inventory.base import selectors as workshop
+from inventory.money import ZERO
 from workshop.year.columns import ASIS, COUNT, DAY, HOURS, MONEY, Cell, Column, Row, Sheet
 
-NOTHING = Decimal(0)
-
-
 STOCK_NAME, LOST_NAME = "stock", "losses"
-
 
 EARNED = (
     Column("lines", "Lines", COUNT),
@@ -35,14 +32,12 @@ EARNED = (
     Column("against_full", "Against full", MONEY),
 )
 
-
 GROUPED = {
     "species": Column("species", "Species"),
     "method": Column("method", "Method"),
     "channel": Column("channel", "Channel"),
     "fair": Column("fair", "Fair"),
 }
-
 
 PIECES = (
     Column("piece", "Piece"),
@@ -53,7 +48,6 @@ PIECES = (
     Column("discount", "Discount", MONEY),
     *EARNED,
 )
-
 
 FAIRS = (
     Column("fair", "Fair"),
@@ -67,14 +61,12 @@ FAIRS = (
     Column("break_even", "Breaks even at", MONEY),
 )
 
-
 GIVEN = (
     Column("kind", "What"),
     Column("reason", "Reason"),
     Column("count", "How often", COUNT),
     Column("amount", "Amount", MONEY),
 )
-
 
 WAITED = (
     Column("piece", "Piece"),
@@ -87,14 +79,12 @@ WAITED = (
     Column("hours", "Hours of hands", HOURS),
 )
 
-
 UNLOGGED = (
     Column("tag", "Skin"),
     Column("species", "Species"),
     Column("minutes", "Minutes", HOURS),
     Column("usual_low", "Least usual", HOURS),
 )
-
 
 STOCK = (
     Column("part", "Part"),
@@ -107,7 +97,6 @@ STOCK = (
     Column("lower", "Lower of both", MONEY),
 )
 
-
 LOST = (
     Column("by", "By"),
     Column("of_what", "Which"),
@@ -115,7 +104,6 @@ LOST = (
     Column("of", "Of", COUNT),
     Column("percent", "Rate, %", ASIS),
 )
-
 
 SUMMARY = (Column("part", "Part"), Column("figure", "Figure"), Column("value", "Value", ASIS), Column("unit", "Unit"))
 
@@ -148,8 +136,8 @@ def _piece(lines: Sequence[SoldLine], earned: PieceResult) -> Row:
         "papers": " ".join(dict.fromkeys(row.sale.number for row in lines)),
         "on": first.sale.on,
         **{group: GROUPS[group](first.sold) for group in GROUPED},
-        "asked": sum((line.asked * line.quantity for line in asked), NOTHING),
-        "discount": sum((line.discount for line in asked), NOTHING),
+        "asked": sum((line.asked * line.quantity for line in asked), ZERO),
+        "discount": sum((line.discount for line in asked), ZERO),
         **_earned(earned),
     }
 

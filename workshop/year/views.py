@@ -34,21 +34,11 @@ KINDS = {
     "xlsx": "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet",
 }
 
-
 NONE = "-"
-
-
 FULL = 100
-
-
 SHOWN = 6
-
-
 MADE_OF_LINES = ("pieces", "by_")
-
-
 TABLES: dict[str, type[Ledger]] = {"fairs": FairTable, "given": GivenTable, "waiting": WaitedTable}
-
 
 # What the overview shows of each table: a name and the two figures that tell most.
 BRIEF = {

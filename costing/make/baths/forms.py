@@ -14,10 +14,7 @@ from inventory.models import Material, Place
 from inventory.web.forms import FigureField
 
 ALIKE = {"alum": "Alum", "soda": "Soda"}
-
-
 GRAMS = Decimal(1000)
-
 
 # Where a refusal speaks of a value under another name than its box has here.
 BOXES = {"weight_g": "weight"}

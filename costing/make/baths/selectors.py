@@ -26,8 +26,6 @@ from inventory.ledger import selectors as ledger
 from inventory.models import Material, Place
 
 MILLILITRES = Decimal(1000)
-
-
 HOTTEST = 100
 
 

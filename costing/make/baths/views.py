@@ -26,7 +26,6 @@ VERDICTS = {
     "unknown": ("wait", "not known at this temperature: see the data sheet"),
 }
 
-
 FULL = 100
 
 

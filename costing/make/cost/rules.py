@@ -16,11 +16,9 @@ from fractions import Fraction
 from typing import Literal
 
 from costing.make.cost.rates.rules import HOUR, Rates
-from inventory.money import allocate, half_up
+from inventory.money import Exact, allocate, half_up
 
 Kind = Literal["skin_price", "materials", "paid_help", "own_time"]
-
-
 NOTHING = Fraction(0)
 
 
@@ -239,9 +237,6 @@ def split_books(pieces: Sequence[Share], places: int) -> list[Decimal]:
     exact = [piece.book() for piece in pieces]
     total = half_up(sum(exact, NOTHING), places)
     return allocate(total, exact, places) if total else [half_up(NOTHING, places)] * len(pieces)
-
-
-Exact = Decimal | Fraction | int
 
 
 def parted(cost: Share, salvage: Exact) -> tuple[Share, Share]:

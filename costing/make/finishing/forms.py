@@ -20,8 +20,6 @@ from inventory.web.fields import MoneyBox, ShareField, Suggest, UnitField
 from inventory.web.forms import DayField, EntryForm, FigureField, rows
 
 CM2_A_DM2 = 100
-
-
 AREAS = [(unit, units.label(unit)) for unit in ("dm2", "sq_ft", "cm2", "m2")]
 
 

@@ -14,10 +14,7 @@ from fractions import Fraction
 
 from costing.make.cost.rules import Share
 from costing.make.errors import AreaTooLarge, NotAbove, OffcutsTooDear, PieceTooSmall, TakesTooMuch
-from inventory.money import allocate, half_up
-
-Exact = Decimal | Fraction | int
-
+from inventory.money import Exact, allocate, half_up
 
 FINEST = 10_000  # parts of a whole: no finer share is kept
 

@@ -85,8 +85,6 @@ def _whose(skin: Skin, name: str) -> str:
 
 
 EXACT_PLACES = 9
-
-
 FINEST_SHARE = 10_000
 
 

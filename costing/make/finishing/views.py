@@ -39,8 +39,6 @@ from inventory.web.rows import PREFIX_TYPED as PREFIX
 from inventory.web.rows import TypedRowsView as RowsView
 
 SHARES = "shares"
-
-
 OFFCUTS = "offcuts"
 
 

@@ -21,12 +21,8 @@ from fractions import Fraction
 from statistics import median
 
 from costing.make.errors import NotAbove
-from inventory.money import half_up
-
-Exact = Decimal | Fraction | int
-
-
-MINUTES = 60
+from inventory.money import Exact, half_up
+from inventory.units import MINUTES_PER_HOUR
 
 
 @dataclass(frozen=True)
@@ -104,9 +100,9 @@ def earned(
         raise NotAbove("A sitting", sitting_minutes, "enter its minutes", field="minutes")
     so_far, more = Fraction(minutes_so_far), Fraction(sitting_minutes)
     return Earned(
-        now=half_up((Fraction(price_now) - Fraction(book)) * MINUTES / so_far, places) if so_far else None,
-        after=half_up((Fraction(price_then) - Fraction(book)) * MINUTES / (so_far + more), places),
-        sitting=half_up((Fraction(price_then) - Fraction(price_now)) * MINUTES / more, places),
+        now=half_up((Fraction(price_now) - Fraction(book)) * MINUTES_PER_HOUR / so_far, places) if so_far else None,
+        after=half_up((Fraction(price_then) - Fraction(book)) * MINUTES_PER_HOUR / (so_far + more), places),
+        sitting=half_up((Fraction(price_then) - Fraction(price_now)) * MINUTES_PER_HOUR / more, places),
     )
 
 
@@ -120,7 +116,7 @@ def pays_until(price_net: Exact, book: Exact, wage: Decimal) -> int:
     """
     if wage <= 0:
         raise NotAbove("The wage", wage, "set the wage you want for an hour", field="wage")
-    return max(0, int((Fraction(price_net) - Fraction(book)) * MINUTES / Fraction(wage) // 1))
+    return max(0, int((Fraction(price_net) - Fraction(book)) * MINUTES_PER_HOUR / Fraction(wage) // 1))
 
 
 def no_longer_pays(minutes_so_far: Exact, price_net: Exact, book: Exact, wage: Decimal) -> bool:

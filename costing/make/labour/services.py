@@ -22,8 +22,6 @@ from inventory.permits import Act, Person, require
 from inventory.skins import services as skins_services
 
 DAY_MINUTES = 24 * 60
-
-
 LACING = re.compile(r"\b(re-?)?lac(e|ed|ing)\b", re.IGNORECASE)
 
 

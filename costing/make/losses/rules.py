@@ -15,10 +15,7 @@ from fractions import Fraction
 
 from costing.make.errors import LossRateOutOfRange
 from costing.make.labour import rules as labour
-from inventory.money import half_up
-
-Exact = Decimal | Fraction | int
-
+from inventory.money import Exact, half_up
 
 FEW = 10  # below so many skins a rate says little; common practice, no source
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from decimal import Decimal
 from typing import Any
 
 from django import forms
@@ -17,11 +16,6 @@ from inventory.models import Skin
 from inventory.permits import Act, may
 from inventory.templatetags import figures
 from inventory.web.views import About
-
-NOTHING = Decimal(0)
-
-
-MINUTES = 60
 
 
 class _OfSkin(About):

@@ -22,30 +22,17 @@ from inventory.money import half_up
 
 LEAST_READINGS = 3
 
-
 # Share of its water a skin still holds when softening begins and when it is too late. Common practice, no source: these
 # stand until the maker sets others.
 DAMP_FROM = Fraction(2, 5)
-
-
 DAMP_UNTIL = Fraction(1, 5)
-
 
 # A dry weight found below this part of the last weighing means that the fall is still a straight line.
 _LEAST_DRY = 0.01
-
-
 _FARTHEST_DAYS = 366
-
-
 _GOLDEN = (math.sqrt(5) - 1) / 2
-
-
 _SECONDS_A_DAY = 86400.0
-
-
 _PIECES = 48
-
 
 _TOO_FEW = (
     "it was not weighed yet, and it takes three weighings",

@@ -33,30 +33,17 @@ from inventory.permits import Act, Person, require
 from inventory.skins import services as skins_services
 
 MEGABYTE = 1024 * 1024
-
-
 LARGEST = 20 * MEGABYTE
-
 
 # A phone takes 12 to 50 million pixels. Far more from a small file is made to fill the memory.
 MOST_PIXELS = 80_000_000
-
-
 LONGEST_SIDE = 1600
-
-
 QUALITY = 82
-
-
 FORMATS = ("JPEG", "PNG", "WEBP")
-
-
 NAME = re.compile(r"[0-9a-f]{32}\.jpg")
-
 
 # Segments of a JPEG that hold the picture: frames, tables, scans, restart interval, and the JFIF head.
 PICTURE_DATA = frozenset({0xC0, 0xC2, 0xC4, 0xDA, 0xDB, 0xDD, 0xE0})
-
 
 # What the many ways of a broken or wicked file raise in the reader.
 _BROKEN = (OSError, SyntaxError, ValueError, TypeError, EOFError, KeyError, IndexError, ArithmeticError)

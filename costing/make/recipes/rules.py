@@ -17,7 +17,6 @@ from inventory.money import half_up
 
 PLACES = 3
 
-
 BASES: dict[str, str] = {
     "per_litre": "per litre of bath",
     "percent_of_weight": "as % of skin weight",

@@ -19,16 +19,9 @@ from inventory.models import Material, Method
 from inventory.permits import Act, Person, require
 
 LAST_VERSION = 32767
-
-
 MOST_STEPS = 60
-
-
 MOST_DAYS = 3650
-
-
 MOST_MINUTES = 10_000
-
 
 DAYS = {
     "wait_days": "The wait before the step",
@@ -36,7 +29,6 @@ DAYS = {
     "grace_days": "The days for which it is still safe",
     "every_days": "The days between repeats",
 }
-
 
 MINUTES = {
     "minutes": "The minutes of hands",

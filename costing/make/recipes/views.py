@@ -29,7 +29,6 @@ from inventory.web.rows import TypedRowsView as RowsView
 
 STEPS = "steps"
 
-
 # A sender that knows nothing of steps (a page opened long ago) sends none.
 NO_STEPS = {f"{STEPS}-TOTAL_FORMS": "0", f"{STEPS}-INITIAL_FORMS": "0"}
 

@@ -41,8 +41,6 @@ def needs(on: date) -> dict[int, list[Need]]:
 
 
 WINDOW_DAYS = 365
-
-
 LEAST_WINDOW_DAYS = 30
 
 

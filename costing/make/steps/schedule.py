@@ -19,17 +19,9 @@ from typing import Literal
 from costing.make.errors import StepNotReady
 
 Uses = Literal["", "tub", "frame"]
-
-
 Kind = Literal["done", "skipped", "repeat"]
-
-
 State = Literal["overdue", "due", "coming"]
-
-
 Standing = Literal["done", "skipped", "ahead", "coming", "open", "late", "past", "late to begin"]
-
-
 AHEAD_DAYS = 3
 
 

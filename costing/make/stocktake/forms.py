@@ -29,17 +29,9 @@ from inventory.web.fields import Suggest
 from inventory.web.forms import DayField, EntryForm
 
 SEEN = "seen_"
-
-
 AGAIN_WORDS = "Look again: nothing is written"
-
-
 LOST_WORDS = "It is lost: written off, with its cost so far"
-
-
 MOVE_WORDS = "Write its move to here"
-
-
 LEAVE_WORDS = "Leave the books as they are"
 
 

@@ -26,23 +26,11 @@ from inventory.places.moves.services import BY_HAND
 from inventory.skins import services as skins
 
 ACT = "tally"
-
-
 AGAIN, LOST, LEAVE, MOVE = "again", "lost", "leave", "move"
-
-
 WAYS_OF_SKIN = (AGAIN, LOST)
-
-
 WAYS_OF_PIECE = (AGAIN, *(why.value for why in BY_HAND))
-
-
 MISSING = "missing"
-
-
 NOTE = "found when counted"
-
-
 LOOK_AGAIN = "Look at the differences again."
 
 

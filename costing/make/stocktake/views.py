@@ -20,8 +20,6 @@ from inventory.permits import Act, may
 from inventory.web.rows import Compared
 
 NO_PLACE = "No place written"
-
-
 TRAIL = [("Shelf", "shelf"), ("Count the shelf", "count_sheet")]
 
 

@@ -28,8 +28,7 @@ from inventory import money as inventory_money
 from inventory.base import selectors as workshop
 from inventory.ledger.audit import selectors as audit
 from inventory.models import Article, ArticleSkin, Kind, Move, Movement, Skin
-
-NOTHING = Decimal(0)
+from inventory.money import ZERO
 
 
 def findings_of_papers() -> Iterator[str]:
@@ -49,7 +48,7 @@ def _totals() -> Iterator[str]:
     for paper in Sale.objects.prefetch_related("lines").order_by("pk"):
         for name in ("net", "tax", "gross"):
             stands = getattr(paper, name)
-            added = sum((getattr(line, name) for line in paper.lines.all()), NOTHING)
+            added = sum((getattr(line, name) for line in paper.lines.all()), ZERO)
             if added != stands:
                 yield f"{paper.number} says {_coins(stands)} {name}; its lines add up to {_coins(added)}."
         if paper.net + paper.tax != paper.gross:
@@ -115,16 +114,16 @@ def _paid() -> Iterator[str]:
     """No more was paid for a sale than it came to, no more paid back than came, no more credited than it was."""
     for sale in payments.settled().exclude(kind=Sale.Kind.CREDIT).order_by("pk"):
         settled = payments.settlements(sale)
-        deposits = sum((row.amount for row in settled if row.how == "deposit"), NOTHING)
-        paid = sum((row.amount for row in settled if row.how != "deposit"), NOTHING)
-        due = max(sale.gross - deposits, NOTHING)
+        deposits = sum((row.amount for row in settled if row.how == "deposit"), ZERO)
+        paid = sum((row.amount for row in settled if row.how != "deposit"), ZERO)
+        due = max(sale.gross - deposits, ZERO)
         if paid > due:
             yield f"{sale.number}: {_coins(due)} was owed, and {_coins(paid)} is paid."
         # What was kept back by a payer never came; a deposit counts while the sale stands that it was set off on.
-        came = sum((row.amount for row in settled if row.how != payments.WITHHELD), NOTHING)
+        came = sum((row.amount for row in settled if row.how != payments.WITHHELD), ZERO)
         if came < 0:
             yield f"{sale.number}: {_coins(-came)} more is paid back than was ever paid."
-        credited = -sum((credit.gross for credit in sale.credited_by.all()), NOTHING)
+        credited = -sum((credit.gross for credit in sale.credited_by.all()), ZERO)
         if credited > sale.gross:
             yield f"{sale.number} came to {_coins(sale.gross)}; {_coins(credited)} of it is credited."
 

@@ -19,23 +19,15 @@ from costing.sell.sales.models import Sale, SaleLine
 from inventory import units
 from inventory.base import selectors as workshop
 from inventory.models import Article, Kind, Material, Move, Movement, Posting, Skin
-from inventory.money import half_up
+from inventory.money import ZERO, half_up
 from inventory.places.moves import selectors as moves
-
-NOTHING = Decimal(0)
-
 
 DISCOUNT, CUT, RETURN, GIVEN, OWN_USE, SPOILED, DEPOSIT = (
     "discount", "price cut", "return", "given away", "own use", "spoiled", "deposit taken",
 )  # fmt: skip
 
-
 BY_HAND = {Move.Why.GIVEN: GIVEN, Move.Why.OWN_USE: OWN_USE, Move.Why.SPOILED: SPOILED, Move.Why.MISSING: SPOILED}
-
-
 FROM_SHELF = {Kind.GIVEN: GIVEN, Kind.OWN_USE: OWN_USE, Kind.SPOILED: SPOILED}
-
-
 Entry = tuple[str, str, Decimal]
 
 
@@ -55,7 +47,7 @@ def given(first: date, last: date) -> list[Given]:
     for each in (_discounts, _credits, _pieces, _shelf, _lost, _deposits):
         for kind, reason, amount in each(first, last):
             found[(kind, reason)].append(amount)
-    rows = [Given(kind, reason, len(sums), sum(sums, NOTHING)) for (kind, reason), sums in found.items()]
+    rows = [Given(kind, reason, len(sums), sum(sums, ZERO)) for (kind, reason), sums in found.items()]
     return sorted(rows, key=lambda row: (row.kind, -row.amount, row.reason))
 
 
@@ -90,7 +82,7 @@ def _shelf(first: date, last: date) -> Iterator[Entry]:
         kind__in=FROM_SHELF, on__range=(first, last), reverses__isnull=True, reversed_by__isnull=True
     )
     for row in rows.prefetch_related("movements"):
-        yield FROM_SHELF[Kind(row.kind)], row.reason, -sum((each.value for each in row.movements.all()), NOTHING)
+        yield FROM_SHELF[Kind(row.kind)], row.reason, -sum((each.value for each in row.movements.all()), ZERO)
 
 
 def _lost(first: date, last: date) -> Iterator[Entry]:
@@ -107,11 +99,7 @@ def _deposits(first: date, last: date) -> Iterator[Entry]:
 
 
 WORDS = {"own_use": "Own use", "given": "Given away", "spoiled": "Spoiled", "missing": "Lost or stolen"}
-
-
 PIECES = (Move.Why.OWN_USE, Move.Why.GIVEN, Move.Why.SPOILED, Move.Why.MISSING)
-
-
 GOODS = (Kind.OWN_USE, Kind.GIVEN, Kind.SPOILED)
 
 
@@ -138,7 +126,7 @@ class Group:
 
     @property
     def value(self) -> Decimal:
-        return sum((row.value for row in self.rows), NOTHING)
+        return sum((row.value for row in self.rows), ZERO)
 
 
 def between(first: date, last: date) -> list[Group]:

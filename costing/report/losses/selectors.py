@@ -32,15 +32,10 @@ from inventory.base import selectors as workshop
 from inventory.models import Skin
 
 RAW = "Before a batch"
-
-
 UNSAID = "Step not said"
-
 
 # What is usual is told from the last so many: older hands were slower, and the page stays quick.
 LOOKED_AT = 40
-
-
 RATES = (("if none is lost", Fraction(0)), ("at 10 %", Fraction(1, 10)), ("at one in three", Fraction(1, 3)))
 
 

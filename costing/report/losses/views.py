@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from decimal import Decimal
 from fractions import Fraction
 from typing import Any
 
@@ -22,14 +21,9 @@ from costing.report.losses.forms import GoOnForm, MostForm
 from costing.report.losses.selectors import Proposal
 from inventory.base import selectors as workshop
 from inventory.models import Skin
-from inventory.money import half_up
+from inventory.money import ZERO, half_up
 from inventory.templatetags import figures
-
-NOTHING = Decimal(0)
-
-
-MINUTES = 60
-
+from inventory.units import MINUTES_PER_HOUR
 
 EARLIEST = 1970
 
@@ -112,7 +106,7 @@ def _reckoned(form: MostForm, typed: dict[str, Any], log: Proposal) -> dict[str,
     ]
     if missing or net is None or before is None or after is None:
         return {"missing": missing}
-    found = read.most(net, before, after, hourly, typed.get("salvage") or NOTHING, more)
+    found = read.most(net, before, after, hourly, typed.get("salvage") or ZERO, more)
     return {"most": found, "hourly": hourly, "gift": any(each.price < 0 for each in found)}
 
 
@@ -123,7 +117,7 @@ def _leg(typed: dict[str, Any], name: str, log: Leg | None) -> Leg | None:
     known = log or Leg()
     return Leg(
         Fraction(known.money) if money is None else Fraction(money),
-        Fraction(known.hours) if minutes is None else Fraction(minutes) / MINUTES,
+        Fraction(known.hours) if minutes is None else Fraction(minutes) / MINUTES_PER_HOUR,
     )
 
 
@@ -144,7 +138,7 @@ def _said(log: Proposal) -> list[tuple[str, str]]:
 
 
 def _words(leg: Leg) -> str:
-    return f"{figures.money(Fraction(leg.money))} and {figures.hours(Fraction(leg.hours) * MINUTES)}"
+    return f"{figures.money(Fraction(leg.money))} and {figures.hours(Fraction(leg.hours) * MINUTES_PER_HOUR)}"
 
 
 def of_lost(row: Skin) -> dict[str, Any]:
@@ -166,7 +160,7 @@ def of_going_on(request: HttpRequest, row: Skin, share: Share, price_left: Fract
     money = log.money if typed.get("money") is None else Fraction(typed["money"])
     found = None
     if net is not None and minutes is not None and money is not None and not form.errors:
-        found = read.go_on(typed.get("now") or NOTHING, net, minutes, money, log.rate)
+        found = read.go_on(typed.get("now") or ZERO, net, minutes, money, log.rate)
     return {
         "go_form": form,
         "go": found,

@@ -22,9 +22,8 @@ from inventory import money
 from inventory.base import selectors as workshop
 from inventory.ledger import selectors as ledger
 from inventory.models import OUT, ArticleSkin, Material, Move, Skin
+from inventory.money import ZERO
 from inventory.places.moves import selectors as moves
-
-NOTHING = Decimal(0)
 
 
 @dataclass(frozen=True)
@@ -57,14 +56,14 @@ class StockValue:
     sharing: Decimal
     gone: dict[str, Decimal] = field(default_factory=dict)
     exact: dict[str, Fraction] = field(default_factory=dict)
-    with_others: Decimal = NOTHING
+    with_others: Decimal = ZERO
     skins: dict[str, dict[str, Fraction]] = field(default_factory=dict)
     books: dict[int, Decimal] = field(default_factory=dict)
     works: dict[int, Decimal] = field(default_factory=dict)
 
     @property
     def consumables(self) -> Decimal:
-        return sum((held.value for held in self.materials), NOTHING)
+        return sum((held.value for held in self.materials), ZERO)
 
     @property
     def total(self) -> Decimal:
@@ -83,7 +82,7 @@ def at(on: date) -> StockValue:
         used[part.skin_id] += Fraction(part.share_of, part.share_in)
     exact: dict[str, Fraction] = defaultdict(Fraction, in_work=_unshared(on))
     by_tag: dict[str, dict[str, Fraction]] = {"raw": {}, "in_work": {"": exact["in_work"]} if exact["in_work"] else {}}
-    lost, scrapped, delivered, everything = NOTHING, NOTHING, NOTHING, exact["in_work"]
+    lost, scrapped, delivered, everything = ZERO, ZERO, ZERO, exact["in_work"]
     home = losses.went(on)
     borne = {each.skin.pk for each in reallocation.standing(on)}
     for skin in skins:
@@ -110,12 +109,12 @@ def at(on: date) -> StockValue:
     pieces, books, works = _pieces(parts, shares, places, _left(on), exact)
     for why, left in ((Move.Why.SOLD, scrapped), (Move.Why.DELIVERED, delivered)):
         if left:
-            pieces[why] = pieces.get(why, NOTHING) + left
-    finished = pieces.pop("finished", NOTHING)
+            pieces[why] = pieces.get(why, ZERO) + left
+    finished = pieces.pop("finished", ZERO)
     raw = money.half_up(exact["raw"], places)
-    in_work = money.half_up(exact["in_work"], places) + pieces.pop("customers", NOTHING)
-    sharing = money.half_up(everything, places) - raw - in_work - finished - lost - sum(pieces.values(), NOTHING)
-    others = sum((books.get(pk, NOTHING) for pk in moves.with_others(on)), NOTHING)
+    in_work = money.half_up(exact["in_work"], places) + pieces.pop("customers", ZERO)
+    sharing = money.half_up(everything, places) - raw - in_work - finished - lost - sum(pieces.values(), ZERO)
+    others = sum((books.get(pk, ZERO) for pk in moves.with_others(on)), ZERO)
     return StockValue(
         on,
         materials(on),

@@ -32,10 +32,7 @@ from inventory.errors import Refused
 from inventory.models import Article, Movement, Skin
 
 FIRST, LAST = date.min.year + 1, date.max.year  # the first calendar year has no eve on which stock could be counted
-
-
 MONTHS = 12
-
 
 _DAYS: tuple[tuple[type[Model], str], ...] = (
     (Skin, "date_in"),

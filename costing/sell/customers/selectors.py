@@ -17,8 +17,7 @@ from costing.sell.payments import selectors as payments
 from costing.sell.payments.models import Payment
 from costing.sell.payments.rules import Balance
 from costing.sell.sales.models import Sale
-
-NOTHING = Decimal(0)
+from inventory.money import ZERO
 
 
 @dataclass(frozen=True)
@@ -62,7 +61,7 @@ def papers_of(customer: Customer, on: date) -> list[Paper]:
 def deposits_of(customer: Customer) -> Decimal:
     """What is paid towards jobs that are not handed over."""
     held = Payment.objects.filter(job__customer=customer, job__handed_over_on__isnull=True)
-    return sum(held.values_list("amount", flat=True), NOTHING)
+    return sum(held.values_list("amount", flat=True), ZERO)
 
 
 def names() -> list[str]:

@@ -13,11 +13,7 @@ from inventory.web.fields import MoneyBox, Suggest
 from inventory.web.forms import DayField, EntryForm, _YearFinder, words
 
 FOR_A_FAIR = [Expense.Kind.PITCH, Expense.Kind.FUEL, Expense.Kind.FEE, Expense.Kind.OTHER]
-
-
 FOR_A_SALE = [Expense.Kind.FEE, Expense.Kind.POSTAGE, Expense.Kind.OTHER]
-
-
 FOR_THE_YEAR = [Expense.Kind.OVERHEAD, Expense.Kind.POSTAGE, Expense.Kind.FUEL, Expense.Kind.OTHER]
 
 

@@ -13,12 +13,7 @@ from fractions import Fraction
 
 from costing.make.errors import NotAbove
 from costing.sell.errors import NeverBreaksEven, NothingTaken
-from inventory.money import ceil_to, half_up
-
-Exact = Decimal | Fraction | int
-
-
-NOTHING = Decimal(0)
+from inventory.money import ZERO, Exact, ceil_to, half_up
 
 
 @dataclass(frozen=True)
@@ -27,10 +22,10 @@ class FairDay:
 
     takings: Decimal
     goods: Exact
-    pitch: Decimal = NOTHING
-    fuel: Decimal = NOTHING
-    other: Decimal = NOTHING
-    card_fees: Decimal = NOTHING
+    pitch: Decimal = ZERO
+    fuel: Decimal = ZERO
+    other: Decimal = ZERO
+    card_fees: Decimal = ZERO
     stall_hours: Exact = 0
 
     @property

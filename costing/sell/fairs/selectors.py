@@ -23,11 +23,8 @@ from costing.sell.sales.models import Sale, SaleLine
 from costing.sell.sales.offers import selectors as offers
 from inventory.base import selectors as workshop
 from inventory.models import Article, Place
-
-NOTHING = Decimal(0)
-
-
-MINUTES = 60
+from inventory.money import ZERO
+from inventory.units import MINUTES_PER_HOUR
 
 
 def fair_days(rows: QuerySet[Fair]) -> list[tuple[Fair, fairs_rules.FairDay]]:
@@ -38,7 +35,7 @@ def fair_days(rows: QuerySet[Fair]) -> list[tuple[Fair, fairs_rules.FairDay]]:
     for row in sale_lines_read.lines(sales):
         things[row.sale.fair_id or 0].append(row.sold)
     taken: dict[int, Decimal] = dict(sales.order_by().values_list("fair").annotate(Sum("net")))
-    return [(fair, _fair_day(fair, taken.get(fair.pk, NOTHING), things[fair.pk])) for fair in fairs]
+    return [(fair, _fair_day(fair, taken.get(fair.pk, ZERO), things[fair.pk])) for fair in fairs]
 
 
 def _fair_day(fair: Fair, taken: Decimal, things: list[sale_lines.Sold]) -> fairs_rules.FairDay:
@@ -52,7 +49,7 @@ def _fair_day(fair: Fair, taken: Decimal, things: list[sale_lines.Sold]) -> fair
         fuel=spent[Expense.Kind.FUEL],
         other=spent[Expense.Kind.OTHER] + spent[Expense.Kind.POSTAGE],
         card_fees=spent[Expense.Kind.FEE],
-        stall_hours=Fraction(fair.stall_minutes) / MINUTES,
+        stall_hours=Fraction(fair.stall_minutes) / MINUTES_PER_HOUR,
     )
 
 

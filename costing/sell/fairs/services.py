@@ -19,8 +19,6 @@ from inventory.permits import Act, Person, require
 from inventory.places.moves import services as moves
 
 DAY_MINUTES = 24 * 60
-
-
 LONGEST_DAYS = 14
 
 

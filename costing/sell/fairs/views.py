@@ -33,16 +33,12 @@ from inventory.errors import Refused
 from inventory.models import Article
 from inventory.permits import Act, may
 from inventory.templatetags import figures
+from inventory.units import MINUTES_PER_HOUR
 from inventory.web.lists import SortedListPage as ListPage
 from inventory.web.lists import asked_for
 from inventory.web.views import EntryView
 
 ROOM = "Sales"
-
-
-MINUTES = 60
-
-
 HOWS = (Payment.How.CASH, Payment.How.CARD)
 
 
@@ -285,7 +281,7 @@ class FairClose(_OfFair):
         return {**super().get_form_kwargs(), "pieces": list(fairs_read.there(self.fair))}
 
     def get_initial(self) -> dict[str, Any]:
-        hours = Decimal(self.fair.stall_minutes) / MINUTES or None
+        hours = Decimal(self.fair.stall_minutes) / MINUTES_PER_HOUR or None
         day = max(self.fair.on, min(workshop.today(), self.fair.on + timedelta(days=1)))
         return {**super().get_initial(), "on": day, "hours": hours}
 
@@ -296,7 +292,7 @@ class FairClose(_OfFair):
             on=found["on"],
             back=list(Article.objects.filter(number__in=found["back"])),
             to=found["to"],
-            stall_minutes=found["hours"] * MINUTES,
+            stall_minutes=found["hours"] * MINUTES_PER_HOUR,
             by=self.request.user,
             request_key=found["request_key"],
         )

@@ -14,9 +14,8 @@ from costing.sell.pricing.channels.models import Channel
 from costing.sell.sales.models import Sale
 from costing.sell.sales.offers import selectors as offers
 from inventory.models import Article, Move, Place
+from inventory.money import ZERO
 from inventory.places.moves import selectors as moves
-
-NOTHING = Decimal(0)
 
 
 @dataclass(frozen=True)
@@ -69,21 +68,21 @@ def statement(place: Place, channel: Channel | None, first: date, last: date) ->
     )
     fees: dict[int, Decimal] = {}
     for row in Expense.objects.filter(sale__in=papers, kind=Expense.Kind.FEE):
-        fees[row.sale_id or 0] = fees.get(row.sale_id or 0, NOTHING) + row.amount
+        fees[row.sale_id or 0] = fees.get(row.sale_id or 0, ZERO) + row.amount
     rows = [
         (
             paper,
-            fees.get(paper.pk, NOTHING),
-            NOTHING if paper.kind == Sale.Kind.CREDIT else payments.balance(paper, last).left,
+            fees.get(paper.pk, ZERO),
+            ZERO if paper.kind == Sale.Kind.CREDIT else payments.balance(paper, last).left,
         )
         for paper in papers
     ]
     moved = moves.standing().filter(article__isnull=False, on__range=(first, last)).select_related("article", "to")
     return Statement(
         rows=rows,
-        gross=sum((paper.gross for paper, _, _ in rows), NOTHING),
-        fees=sum((fee for _, fee, _ in rows), NOTHING),
-        left=sum((left for _, _, left in rows), NOTHING),
+        gross=sum((paper.gross for paper, _, _ in rows), ZERO),
+        fees=sum((fee for _, fee, _ in rows), ZERO),
+        left=sum((left for _, _, left in rows), ZERO),
         sent=list(moved.filter(to=place)),
         back=list(moved.filter(origin=place, why=Move.Why.MOVED).exclude(to=place)),
     )

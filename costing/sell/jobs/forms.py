@@ -16,8 +16,6 @@ from inventory.web.forms import DayField, EntryForm, Finder, words
 
 # No tag can begin so.
 COMES_IN = "~now"
-
-
 OPEN = [("open", "All not handed over")]
 
 

@@ -32,11 +32,8 @@ from costing.sell.sales.terms import selectors as terms_read
 from costing.sell.sales.terms.models import Terms
 from inventory.base import selectors as workshop
 from inventory.models import Article, ArticleSkin, Place, Skin
-from inventory.money import half_up
+from inventory.money import ZERO, half_up
 from inventory.templatetags.figures import money as money_of_notices
-
-NOTHING = Decimal(0)
-
 
 # By state: its mark, and what the maker calls it. The order is that of the work.
 STATES = {
@@ -131,7 +128,7 @@ def _standing(job: Job, on: date, next_up: dict[int, Ahead], sale: Sale | None, 
     paid = payments.deposit(job)
     pieces = tuple(part.article for part in job.skin.parts.all())
     batch = next((stay.batch for stay in _stays(job)), None)
-    owed = payments.balance(sale, on).left if sale is not None else max(job.price - paid, NOTHING)
+    owed = payments.balance(sale, on).left if sale is not None else max(job.price - paid, ZERO)
     waiting = job.ready_by is not None and state in ("raw", "work") and on > job.ready_by
     nothing_due = state == "lost" or (state == "given" and sale is None)
     place = next((piece.place for piece in pieces if piece.gone_on is None), None) if pieces else job.skin.place
@@ -142,8 +139,8 @@ def _standing(job: Job, on: date, next_up: dict[int, Ahead], sale: Sale | None, 
         batch=batch,
         next=next_up.get(batch.pk) if batch else None,
         pieces=pieces,
-        deposit=NOTHING if job.handed_over_on else paid,
-        left=NOTHING if nothing_due else owed,
+        deposit=ZERO if job.handed_over_on else paid,
+        left=ZERO if nothing_due else owed,
         storage=storage(job, on, terms),
         late=(on - job.ready_by).days if waiting and job.ready_by else 0,
         sale=sale,
@@ -212,18 +209,18 @@ def earning(stands: Standing) -> Earning:
     """Frozen and late costs of what was made of the skin; while it is in work, its cost so far at the rates of today."""
     job, places = stands.job, workshop.places()
     terms = terms_read.terms()
-    vat = rates.current().vat_percent if terms.tax_number and terms.prices_with_tax else NOTHING
+    vat = rates.current().vat_percent if terms.tax_number and terms.prices_with_tax else ZERO
     if stands.pieces:
         share = sum((pricing.frozen_share(piece.cost) for piece in stands.pieces), Share())
-        book = sum((piece.book_cost for piece in stands.pieces), NOTHING)
-        full = sum((piece.cost.full + piece.cost.late_full for piece in stands.pieces), NOTHING)
+        book = sum((piece.book_cost for piece in stands.pieces), ZERO)
+        full = sum((piece.cost.full + piece.cost.late_full for piece in stands.pieces), ZERO)
     else:
         share = cost.lost_shares([job.skin])[job.skin.tag]
         book, full = half_up(share.book(), places), half_up(share.full(rates.plain()), places)
     hours = share.own_hours()
     price = job.price
     if stands.state == "given":
-        price = stands.sale.gross if stands.sale else NOTHING
+        price = stands.sale.gross if stands.sale else ZERO
     per_hour = pricing.earned(price, book, hours, channels.NO_CHANNEL, vat, places) if hours else None
     return Earning(book, full, share.own_minutes, price, price - full, per_hour)
 

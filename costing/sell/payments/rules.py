@@ -15,8 +15,7 @@ from costing.make.errors import NotAbove
 from costing.sell.errors import CreditTooLarge
 from costing.sell.sales.tax import rules as tax
 from costing.sell.sales.tax.rules import RateTotal, Summary
-
-NOTHING = Decimal(0)
+from inventory.money import ZERO
 
 
 @dataclass(frozen=True)
@@ -89,15 +88,15 @@ def balance(
     >>> paid.left, paid.days_late
     (Decimal('99.00'), 0)
     """
-    credited = -sum((amount for when, amount in credits if when <= on), NOTHING)
-    paid = sum((payment.amount for payment in payments if payment.on <= on), NOTHING)
+    credited = -sum((amount for when, amount in credits if when <= on), ZERO)
+    paid = sum((payment.amount for payment in payments if payment.on <= on), ZERO)
     open_ = total - credited - paid
     return Balance(
         total=total,
         credited=credited,
         paid=paid,
-        left=max(open_, NOTHING),
-        overpaid=max(-open_, NOTHING),
+        left=max(open_, ZERO),
+        overpaid=max(-open_, ZERO),
         due_on=due_on,
         days_late=max(0, (on - due_on).days) if open_ > 0 else 0,
     )
@@ -106,7 +105,7 @@ def balance(
 def who_owes(debts: Iterable[Debt]) -> tuple[list[Debt], Decimal]:
     """Invoices with something left, the longest due first, and what they come to."""
     owing = sorted((debt for debt in debts if debt.balance.left), key=lambda debt: (debt.balance.due_on, debt.number))
-    return owing, sum((debt.balance.left for debt in owing), NOTHING)
+    return owing, sum((debt.balance.left for debt in owing), ZERO)
 
 
 def deposits_held(deposits: Iterable[Deposit], on: date) -> Decimal:
@@ -118,7 +117,7 @@ def deposits_held(deposits: Iterable[Deposit], on: date) -> Decimal:
     """
     return sum(
         (taken.amount for taken in deposits if taken.on <= on and (taken.ends_on is None or on < taken.ends_on)),
-        NOTHING,
+        ZERO,
     )
 
 
@@ -135,7 +134,7 @@ def refuse_credit(number: str, invoice: Summary, credits: Sequence[Summary], ask
         raise CreditTooLarge(number, -asked.gross, left.gross)
     there = {rate.key: rate for rate in left.rates}
     for rate in asked.rates:
-        mine = there.get(rate.key, RateTotal(rate.rate, NOTHING, NOTHING, NOTHING, rate.relief))
+        mine = there.get(rate.key, RateTotal(rate.rate, ZERO, ZERO, ZERO, rate.relief))
         for name, wanted, kept in (
             ("with tax", -rate.gross, mine.gross),
             ("without tax", -rate.taxable, mine.taxable),

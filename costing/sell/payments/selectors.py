@@ -22,10 +22,7 @@ from costing.sell.payments import rules as payments_rules
 from costing.sell.payments.models import Payment
 from costing.sell.sales.models import Sale, SaleLine
 from inventory.base import selectors as workshop
-from inventory.money import half_up
-
-NOTHING = Decimal(0)
-
+from inventory.money import ZERO, half_up
 
 WITHHELD = "withheld"
 
@@ -96,7 +93,7 @@ def least_paid(sale: Sale, on: date) -> Decimal:
 
 def owed_back(sale: Sale, on: date) -> Decimal:
     """What was paid too much on it and can be paid back on a day."""
-    return max(min(balance(sale, date.max).overpaid, least_paid(sale, on)), NOTHING)
+    return max(min(balance(sale, date.max).overpaid, least_paid(sale, on)), ZERO)
 
 
 def least_held(job: Job, on: date) -> Decimal:
@@ -105,10 +102,10 @@ def least_held(job: Job, on: date) -> Decimal:
 
 
 def _least(rows: Iterable[tuple[date, Decimal]], on: date) -> Decimal:
-    days: dict[date, Decimal] = {on: NOTHING}
+    days: dict[date, Decimal] = {on: ZERO}
     for when, amount in rows:
         day = max(when, on)
-        days[day] = days.get(day, NOTHING) + amount
+        days[day] = days.get(day, ZERO) + amount
     return min(accumulate(days[day] for day in sorted(days)))
 
 
@@ -135,7 +132,7 @@ def open_sales(on: date) -> list[Owed]:
 
 def deposit(job: Job) -> Decimal:
     """What is paid towards a job so far."""
-    return sum((row.amount for row in job.payments.all()), NOTHING)
+    return sum((row.amount for row in job.payments.all()), ZERO)
 
 
 def deposits_held(on: date) -> Decimal:
@@ -181,9 +178,9 @@ def at(*days: date) -> list[Cash]:
 
 def _at(papers: Iterable[Sale], day: date, places: int) -> Cash:
     deposits = deposits_held(day)
-    received, owed, early = deposits, NOTHING, NOTHING
+    received, owed, early = deposits, ZERO, ZERO
     for paper in papers:
-        paid = sum((row.amount for row in settlements(paper) if row.on <= day), NOTHING)
+        paid = sum((row.amount for row in settlements(paper) if row.on <= day), ZERO)
         if paper.on > day:
             early += paid
             continue
@@ -197,7 +194,7 @@ def _at(papers: Iterable[Sale], day: date, places: int) -> Cash:
 def _stands(paper: Sale, day: date) -> tuple[Decimal, Decimal]:
     """Without and with tax: what a paper comes to with its credits up to the day."""
     rows = [paper, *(credit for credit in paper.credited_by.all() if credit.on <= day)]
-    return sum((row.net for row in rows), NOTHING), sum((row.gross for row in rows), NOTHING)
+    return sum((row.net for row in rows), ZERO), sum((row.gross for row in rows), ZERO)
 
 
 def _own_part(paper: Sale, net: Decimal, gross: Decimal) -> Fraction:
@@ -238,13 +235,13 @@ def owing(on: date) -> Owing:
     deposits = []
     for job in jobs.order_by("taken_on", "pk"):
         paid = [row for row in job.payments.all() if row.on <= on]
-        held = sum((row.amount for row in paid), NOTHING)
+        held = sum((row.amount for row in paid), ZERO)
         if held:
             deposits.append(Deposit(job, held, min(row.on for row in paid)))
     return Owing(
         open=rows,
-        total=sum((row.balance.left for row in rows), NOTHING),
-        late=sum((row.balance.left for row in late), NOTHING),
+        total=sum((row.balance.left for row in rows), ZERO),
+        late=sum((row.balance.left for row in late), ZERO),
         deposits=deposits,
         held=deposits_held(on),
     )

@@ -19,8 +19,7 @@ from costing.sell.sales.lines.rules import PieceResult, Sold, of_sales
 from costing.sell.sales.models import Sale, SaleLine
 from inventory.base import selectors as workshop
 from inventory.models import Kind, Movement, Posting
-
-NOTHING = Decimal(0)
+from inventory.money import ZERO
 
 
 @dataclass(frozen=True)
@@ -48,12 +47,12 @@ class Money:
     @property
     def kept_back(self) -> Decimal:
         """Of what is paid too much, the part that never came: who pays us kept it."""
-        return max(self.balance.overpaid - self.back, NOTHING)
+        return max(self.balance.overpaid - self.back, ZERO)
 
     @property
     def spent(self) -> Decimal:
         """Selling costs that stand, without the box."""
-        return sum((row.amount for row in self.expenses), NOTHING)
+        return sum((row.amount for row in self.expenses), ZERO)
 
 
 def listed() -> QuerySet[Sale]:
@@ -64,7 +63,7 @@ def listed() -> QuerySet[Sale]:
 def totals(rows: QuerySet[Sale]) -> Totals:
     plain = Sale.objects.filter(pk__in=rows.order_by().values("pk"))
     found = plain.aggregate(net=Sum("net"), tax=Sum("tax"), gross=Sum("gross"))
-    return Totals(plain.count(), *(found[name] or NOTHING for name in ("net", "tax", "gross")))
+    return Totals(plain.count(), *(found[name] or ZERO for name in ("net", "tax", "gross")))
 
 
 def years() -> list[int]:
@@ -98,7 +97,7 @@ def stands(sale: Sale, on: date) -> Money:
         payments=list(sale.payments.select_related("reversed_by", "reverses").order_by("on", "pk")),
         deposits=deposits,
         expenses=list(spent),
-        box=-sum((row.value for row in sale.packing.movements.all()), NOTHING) if sale.packing else NOTHING,
+        box=-sum((row.value for row in sale.packing.movements.all()), ZERO) if sale.packing else ZERO,
         result=of_sales(_sold(sale), workshop.places()),
     )
 

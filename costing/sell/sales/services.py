@@ -42,11 +42,9 @@ from inventory.ledger import services as ledger
 from inventory.ledger.services import Draw
 from inventory.models import Article, Move, Posting
 from inventory.models import Kind as StockKind
-from inventory.money import allocate, half_up
+from inventory.money import ZERO, allocate, half_up
 from inventory.permits import Act, Person, require
 from inventory.places.moves import services as moves
-
-NOTHING = Decimal(0)
 
 
 @dataclass(frozen=True)
@@ -175,7 +173,7 @@ def _pay_out(cost: Cost, sale: Sale, writer: User | None) -> None:
 
 def fee(gross: Decimal, channel: Channel | None) -> Decimal:
     """What a channel keeps of what the buyer pays: gross × its percent, half up."""
-    kept = Fraction(gross) * Fraction(channel.fee_percent) / 100 if channel is not None else NOTHING
+    kept = Fraction(gross) * Fraction(channel.fee_percent) / 100 if channel is not None else ZERO
     return half_up(kept, workshop_read.places())
 
 
@@ -245,7 +243,7 @@ def _issue(draft: Draft, total: tax.Summary) -> Sale:
         taxed=total.mode is tax.Mode.REGISTERED,
         prices_with_tax=draft.terms.prices_with_tax,
         net=total.net,
-        tax=total.tax or NOTHING,
+        tax=total.tax or ZERO,
         gross=total.gross,
         written_by=draft.writer,
     )
@@ -265,10 +263,10 @@ def parts(lines: Sequence[tax.Line], total: tax.Summary) -> list[Amounts]:
     places = workshop_read.places()
     nets = tax.line_nets(lines, total, places)
     if total.mode is tax.Mode.NOT_REGISTERED:
-        return [Amounts(net, NOTHING, net) for net in nets]
+        return [Amounts(net, ZERO, net) for net in nets]
     if any(line.includes_tax for line in lines):
         return [Amounts(net, gross - net, gross) for net, gross in zip(nets, total.amounts, strict=True)]
-    taxes = [NOTHING] * len(lines)
+    taxes = [ZERO] * len(lines)
     for rate in total.rates:
         mine = [place for place, line in enumerate(lines) if (line.rate, line.relief) == rate.key]
         weights = [abs(nets[place]) for place in mine]
@@ -290,7 +288,7 @@ def _write_line(sale: Sale, position: int, item: Item, line: tax.Line, borne: Bo
         quantity=line.quantity,
         asked=line.unit_price,
         discount=line.discount,
-        tax_percent=line.rate or NOTHING,
+        tax_percent=line.rate or ZERO,
         relief=line.relief,
         net=amount.net,
         tax=amount.tax,

@@ -21,8 +21,6 @@ from inventory.permits import Act, Person, require
 
 # Sent before the currency is changed; who holds money on a floor above answers whether there is any.
 money_sought = Signal()
-
-
 TEXTS = {"name": 80, "maker": 80, "postal_address": 200, "electronic_address": 120}
 
 

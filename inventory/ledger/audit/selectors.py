@@ -21,10 +21,9 @@ from inventory.costflow import Balance
 from inventory.deliveries.models import Delivery
 from inventory.ledger.models import Lot, LotDraw, Movement, Posting
 from inventory.materials.models import Material
+from inventory.money import ZERO
 from inventory.places.moves import selectors as moves
 from inventory.places.moves.models import OUT
-
-NOTHING = Decimal(0)
 
 
 def findings() -> Iterator[str]:
@@ -44,7 +43,7 @@ def _balances() -> Iterator[str]:
         for row in Movement.objects.order_by().values("material").annotate(q=Sum("quantity"), v=Sum("value"))
     }
     for material in Material.objects.order_by("code"):
-        quantity, value = sums.get(material.pk, (NOTHING, NOTHING))
+        quantity, value = sums.get(material.pk, (ZERO, ZERO))
         if quantity != material.on_hand:
             yield (
                 f"{material.code}: the shelf says {units.show(material.on_hand, material.unit)}, "
@@ -59,7 +58,7 @@ class _Shelf:
 
     def __init__(self) -> None:
         self.moved: dict[date, Balance] = {}
-        self.now = Balance(NOTHING, NOTHING)
+        self.now = Balance(ZERO, ZERO)
 
     def days(self, on: date) -> list[Balance]:
         """Balances at the end of `on` and of the later days written so far."""
@@ -71,7 +70,7 @@ class _Shelf:
         return found[::-1]
 
     def add(self, row: Movement) -> None:
-        day = self.moved.get(row.on, Balance(NOTHING, NOTHING))
+        day = self.moved.get(row.on, Balance(ZERO, ZERO))
         self.moved[row.on] = Balance(day.quantity + row.quantity, day.value + row.value)
         self.now = Balance(self.now.quantity + row.quantity, self.now.value + row.value)
 
@@ -86,7 +85,7 @@ def _chains() -> Iterator[str]:
         shelf = shelves[row.material_id]
         name = f"Movement {row.pk} ({row.material.code}, {row.on})"
         if row.quantity < 0 and row.posting.reverses_id is None:
-            yield from _cost(name, row, shelf, by_lots.get(row.pk, NOTHING), places)
+            yield from _cost(name, row, shelf, by_lots.get(row.pk, ZERO), places)
         shelf.add(row)
         if (shelf.now.quantity, shelf.now.value) != (row.quantity_left, row.value_left):
             should = f"{shelf.now.quantity} worth {shelf.now.value}"
@@ -125,8 +124,8 @@ def _draws() -> Iterator[str]:
     sums = dict(LotDraw.objects.order_by().values_list("movement").annotate(q=Sum("quantity")))
     outward = Movement.objects.filter(quantity__lt=0).select_related("material")
     for row in outward.iterator(chunk_size=2000):
-        if sums.get(row.pk, NOTHING) != row.quantity:
-            gave = -sums.get(row.pk, NOTHING)
+        if sums.get(row.pk, ZERO) != row.quantity:
+            gave = -sums.get(row.pk, ZERO)
             yield f"Movement {row.pk} ({row.material.code}, {row.on}) took {-row.quantity}; its lots gave {gave}."
 
 
@@ -135,9 +134,9 @@ def _lots() -> Iterator[str]:
         row["lot"]: (row["q"], row["v"])
         for row in LotDraw.objects.order_by().values("lot").annotate(q=Sum("quantity"), v=Sum("value"))
     }
-    held: dict[int, list[Decimal]] = defaultdict(lambda: [NOTHING, NOTHING])
+    held: dict[int, list[Decimal]] = defaultdict(lambda: [ZERO, ZERO])
     for lot in Lot.objects.select_related("material", "movement"):
-        expected = lot.movement.quantity + drawn.get(lot.pk, (NOTHING, NOTHING))[0]
+        expected = lot.movement.quantity + drawn.get(lot.pk, (ZERO, ZERO))[0]
         if expected != lot.quantity:
             yield f"Lot {lot.pk} ({lot.material.code}, {lot.on}) holds {lot.quantity}; its draws say {expected}."
         held[lot.material_id][0] += lot.quantity
@@ -167,7 +166,7 @@ def _deliveries() -> Iterator[str]:
     places = workshop.places()
     for delivery in Delivery.objects.prefetch_related("lines__movement__material"):
         lines = list(delivery.lines.all())
-        shared = sum((line.carriage_share for line in lines), NOTHING)
+        shared = sum((line.carriage_share for line in lines), ZERO)
         if shared != delivery.carriage:
             yield f"Delivery {delivery} has carriage {delivery.carriage}; its lines share {shared}."
         for line in lines:

@@ -21,11 +21,7 @@ from inventory.places.moves.models import OUT, Move
 from inventory.skins.models import Skin
 
 Thing = Article | Skin | Material
-
-
 T = TypeVar("T", bound=Thing)
-
-
 BY_HAND = (Move.Why.GIVEN, Move.Why.OWN_USE, Move.Why.SPOILED, Move.Why.MISSING)
 
 

@@ -19,8 +19,6 @@ from inventory.skins.models import Skin
 from inventory.web.views import About, address
 
 WAYS = {Article: "article_move", Skin: "skin_move", Material: "material_move"}
-
-
 WITH_PAPER = (Move.Why.SOLD, Move.Why.DELIVERED, Move.Why.RETURNED)
 
 

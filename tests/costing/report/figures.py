@@ -12,20 +12,10 @@ from costing.sell.sales.lines.rules import Sold
 from tests.costing.make.cost.test_rules import RATES, demo_share
 
 D = Decimal
-
-
 YEAR = Stock(opening=D("42.89"), materials=D("236.00"), skins=D("146.00"), closing=D("205.82"))
-
-
 SELLING = Selling(fees=D("70.82"), postage=D("16.60"), pitches=D("125.00"), fuel=D("42.00"))
-
-
 OVERHEADS = D("384.00")
-
-
 MAKING_MINUTES = 4233
-
-
 OTHER_HOURS = 24 + 22
 
 
@@ -51,7 +41,6 @@ def sold(
 
 
 ONE = Fraction(1)
-
 
 SALES: dict[str, tuple[date, Sold]] = {
     "S-001": (

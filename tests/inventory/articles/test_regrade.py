@@ -19,11 +19,7 @@ from tests.factories import DAY, finish, piece, skin
 from tests.inventory.pages import queries, signed_in, text
 
 pytestmark = pytest.mark.django_db
-
-
 D = Decimal
-
-
 LATER = DAY + timedelta(days=3)
 
 

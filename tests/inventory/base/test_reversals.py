@@ -19,11 +19,7 @@ from tests.costing.sell.payments.test_services import day, owed, receive
 from tests.factories import DAY
 
 pytestmark = pytest.mark.django_db
-
-
 D = Decimal
-
-
 Act = Callable[[], object]
 
 

@@ -16,8 +16,6 @@ from tests import factories
 from tests.inventory.pages import lines, queries, signed_in, text
 
 pytestmark = pytest.mark.django_db
-
-
 HEAD = {"supplier": "Utuharju Chemicals", "on": "2025-01-07", "ref": "P-001", "carriage": "9,90", "request_key": "k1"}
 
 

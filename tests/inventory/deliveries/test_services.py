@@ -13,8 +13,6 @@ from inventory.models import Delivery, DeliveryLine, Kind, Lot, Posting
 from tests.factories import DAY, delivery, line, material, supplier
 
 pytestmark = pytest.mark.django_db
-
-
 D = Decimal
 
 

@@ -15,8 +15,6 @@ from inventory.models import CostFlow, Movement
 from tests import factories
 
 pytestmark = pytest.mark.django_db
-
-
 ON = date(2025, 3, 31)
 
 

@@ -15,14 +15,8 @@ from inventory.models import Kind, Lot, LotDraw, Material, Movement, Posting
 from tests.factories import DAY, material, receive, take
 
 pytestmark = pytest.mark.django_db
-
-
 D = Decimal
-
-
 LATER = DAY + timedelta(days=1)
-
-
 BOTH = pytest.mark.parametrize("flow", ["average", "fifo"])
 
 

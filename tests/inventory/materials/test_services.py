@@ -13,8 +13,6 @@ from inventory.models import Kind, Material
 from tests.factories import DAY, material, place, recipe, supplier
 
 pytestmark = pytest.mark.django_db
-
-
 D = Decimal
 
 

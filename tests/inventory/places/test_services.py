@@ -12,8 +12,6 @@ from inventory.places import services as places
 from tests import factories
 
 pytestmark = pytest.mark.django_db
-
-
 TUB, FRAME, SHELF = Place.Kind.TUB, Place.Kind.FRAME, Place.Kind.SHELF
 
 

@@ -15,8 +15,6 @@ from inventory.restock import rules as restock
 from inventory.restock.rules import FAR_DAYS, Need, Supply, average_daily, outlook
 
 TODAY = date(2025, 12, 31)
-
-
 ALUM = Supply(on_hand=Decimal(560), lead_days=9, safety_days=3, pack=Decimal(2000))
 
 

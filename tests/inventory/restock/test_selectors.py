@@ -21,8 +21,6 @@ from inventory.web.forms import MOST, more
 from tests import factories
 
 pytestmark = pytest.mark.django_db
-
-
 ON = date(2025, 12, 31)
 
 

@@ -16,7 +16,6 @@ from tests.inventory.pages import queries, signed_in, text
 
 pytestmark = pytest.mark.django_db
 
-
 NEW = {
     "tag": "H01",
     "species": "Sheep",

@@ -14,11 +14,7 @@ from inventory.skins import services as skins
 from tests.factories import DAY, place, skin, supplier
 
 pytestmark = pytest.mark.django_db
-
-
 D = Decimal
-
-
 KNOWN = skins.Details(species="Sheep", date_in=DAY, price=D(12), green_weight=D(4600))
 
 

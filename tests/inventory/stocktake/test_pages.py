@@ -17,8 +17,6 @@ from tests import factories
 from tests.inventory.pages import queries, signed_in, text
 
 pytestmark = pytest.mark.django_db
-
-
 TODAY = date(2025, 12, 31)
 
 

@@ -16,11 +16,7 @@ from inventory.stocktake.services import Counted, Difference
 from tests import factories as make
 
 pytestmark = pytest.mark.django_db
-
-
 D = Decimal
-
-
 ON = date(2025, 12, 31)
 
 

@@ -21,11 +21,7 @@ from inventory.web.views import EntryView
 from tests.inventory.pages import signed_in, text
 
 pytestmark = [pytest.mark.django_db, pytest.mark.urls("tests.inventory.web.test_offline")]
-
-
 KEPT = {"HTTP_X_KEPT": "1"}
-
-
 TUB = {"name": "Tub 1", "kind": "tub", "request_key": "k"}
 
 

@@ -24,10 +24,7 @@ from tests import factories
 
 # Published sulphur weights differ (32.06 and 32.065), which moves the alums in the fifth digit.
 FIVE_DIGITS = 1e-4
-
-
 GAS_LITRES_PER_MOL = 8.31446261815324 * 293.15 / 101.325
-
 
 B1 = [
     Line("ALUMK", "potash_alum", Decimal(1440)),

@@ -15,7 +15,6 @@ from costing.sell.pricing.rules import floors
 
 DAY = date(2025, 1, 1)
 
-
 # Sec. 6.1: overhead 2,500,000 over 1,250,000 direct labour hours. Product: hours, units, material, labour, unit cost.
 PRODUCTS = {
     "solo": (350_000, 140_000, "3.50", "10.00", "18.50"),
@@ -23,10 +22,7 @@ PRODUCTS = {
     "orchestra": (500_000, 250_000, "11.70", "4.30", "20.00"),
 }
 
-
 OVERHEAD, HOURS = Decimal(2_500_000), Decimal(1_250_000)
-
-
 BY_THE_HOUR = Rates(wage_per_hour=Decimal(0), overhead_per_hour=OVERHEAD / HOURS, frame_wear=Decimal(0))
 
 

@@ -11,7 +11,6 @@ from costing.make.finishing.rules import Cut, split
 
 D = Decimal
 
-
 # Source: Horngren's Cost Accounting: A Managerial Emphasis (2018), p. 751, read in a public excerpt: 5 of 50 units spoiled
 # at 2,000 each, sold for 600 each; the net loss is 7,000, and the 45 good units cost 90,000 without it.
 COST, DISPOSAL, GOOD = D(5 * 2000), D(5 * 600), D(90_000)

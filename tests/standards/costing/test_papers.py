@@ -21,10 +21,7 @@ from costing.sell.sales.tax.rules import Line, Mode, mirrored_lines, summary
 from tests.properties import FURTHER
 
 D = Decimal
-
-
 FEWER = settings(max_examples=40 * FURTHER)
-
 
 # Official example: taxable amount by rate, tax by rate, net, tax, gross.
 EXAMPLES = {

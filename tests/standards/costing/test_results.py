@@ -12,10 +12,7 @@ from costing.report.year.profit.rules import Gone, Selling, Stock, conservation,
 from costing.sell.fairs.rules import FairDay, break_even, break_even_of, result
 
 D = Decimal
-
-
 NONE = Selling()
-
 
 # Source: OpenStax, Principles of Accounting, Volume 1: Financial Accounting (2019), sec. 10.3, perpetual: open 150 @ 21,
 # buy 225 @ 27 and 210 @ 33, revenue 11,340. Ending value, cost of goods sold and gross margin by method.

@@ -16,14 +16,10 @@ import pytest
 from inventory.costflow import Layer, average_issue, fifo_issue
 
 Event = tuple[int, str | None]
-
-
 Method = Callable[[Iterable[Event], int], tuple[list[Decimal], Decimal]]
-
 
 # Units in with their unit cost, or units out.
 SPY: list[Event] = [(150, "21"), (-120, None), (225, "27"), (-180, None), (210, "33")]
-
 
 GLOBAL_TEXT: list[Event] = [
     (10, "8.00"),

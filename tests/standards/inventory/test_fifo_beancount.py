@@ -18,20 +18,10 @@ from hypothesis import strategies as st
 from inventory.costflow import Layer, fifo_issue
 
 START = datetime.date(2025, 1, 1)
-
-
 receipts = st.tuples(st.integers(1, 40), st.integers(0, 2000))
-
-
 issues = st.tuples(st.integers(1, 100), st.none())
-
-
 ledgers = st.lists(st.one_of(receipts, receipts, issues), min_size=2, max_size=12)
-
-
 Event = tuple[int, int | None]
-
-
 Drawn = list[tuple[Decimal, Decimal]]
 
 

@@ -16,8 +16,6 @@ from inventory.errors import DensityNeeded
 from inventory.money import half_up
 
 SALT = {"us_cup": Decimal(292), "us_tablespoon": Decimal(18), "us_teaspoon": Decimal("6.0")}
-
-
 BAKING_SODA_TEASPOON = Decimal("4.6")
 
 

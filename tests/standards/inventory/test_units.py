@@ -52,9 +52,7 @@ NAMES = {
     "sq_ft": "square_foot",
 }
 
-
 BASES = {"g": "gram", "mL": "milliliter", "mm": "millimeter", "cm2": "centimeter ** 2"}
-
 
 # Kitchen measures of the metric countries, in no registry: common practice, no source.
 METRIC_KITCHEN = {

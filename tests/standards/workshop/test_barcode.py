@@ -20,11 +20,7 @@ from workshop.papers import fonts
 from workshop.prints import articles as prints
 
 pytestmark = pytest.mark.django_db
-
-
 DOTS_AN_INCH = 203  # a common label printer: the bars must survive it
-
-
 NUMBERS = ["H03", "h03-a", "CUSH1", "2025.12/004", "A_b-C.9", "X" * 20, "0000000001"]
 
 

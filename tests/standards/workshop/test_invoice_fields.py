@@ -29,14 +29,8 @@ from workshop.papers import fonts
 from workshop.prints import bills as prints
 
 pytestmark = pytest.mark.django_db
-
-
 D = Decimal
-
-
 SUPPLIED, ISSUED, CREDITED = date(2025, 6, 10), date(2025, 6, 14), date(2025, 6, 20)
-
-
 UNTAXED = "Seller not registered; no tax is charged."
 
 

@@ -22,16 +22,9 @@ from tests import factories as make
 from workshop.calendar import feed
 
 pytestmark = pytest.mark.django_db
-
-
 START = date(2025, 1, 20)
-
-
 NOW = datetime(2025, 1, 20, 7, 30, tzinfo=UTC)
-
-
 TUB = "Kölninsaavi, oven; vieressä"
-
 
 BATH = Step(
     "Bath",

@@ -22,8 +22,6 @@ from workshop.exchange.problems import FolderRefused
 from workshop.exchange.saving import save
 
 pytestmark = [pytest.mark.django_db, pytest.mark.thorough]
-
-
 ROW = "2025-01-13T08:00Z,B1,H01,,,,neck,"
 
 

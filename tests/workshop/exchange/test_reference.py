@@ -13,14 +13,8 @@ from workshop.exchange import reading
 from workshop.exchange.files import LEDGER, SETTINGS, TABLES
 
 PAGE = (settings.BASE_DIR / "docs" / "reference" / "csv.md").read_text("utf-8")
-
-
 SECTIONS = dict(re.findall(r"^## (\S+\.csv)\n(.*?)(?=^## |\Z)", PAGE, re.MULTILINE | re.DOTALL))
-
-
 COLUMN_ROW = re.compile(r"^\| `(\w+)` \|([^|]*)\|([^|]*)\|$", re.MULTILINE)
-
-
 KEY_ROW = re.compile(r"^\| `(\w+)` \|([^|]*)\|$", re.MULTILINE)
 
 

@@ -64,11 +64,7 @@ from workshop.exchange.saving import save
 from workshop.year import answers as answers_results
 
 pytestmark = [pytest.mark.django_db, pytest.mark.slow, pytest.mark.thorough]
-
-
 D = Decimal
-
-
 _HIDDEN = {"id", "written_at", "written_by_id", "taken_back_at", "taken_back_by_id"}
 
 

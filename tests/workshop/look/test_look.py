@@ -19,29 +19,17 @@ from workshop.look.samples import DeliveryForm
 from workshop.templatetags.look import in_words, inside, loose
 
 ROOT = Path(look.__file__).resolve().parents[2]
-
-
 TEMPLATES = sorted(path for app in ("workshop", "costing", "inventory") for path in (ROOT / app).rglob("*.html"))
-
-
 PARTS = sorted((ROOT / "workshop" / "templates" / "parts").glob("*.html"))
-
 
 INLINE = re.compile(
     r"""\sstyle\s*= | <style\b | <script\b(?![^>]*\ssrc=) | \son[a-z]+\s*=\s*["'] | javascript: | \shx-on""",
     re.IGNORECASE | re.VERBOSE,
 )
 
-
 DAY, DARK, DARK_BY_SWITCH = look.token_sets()
-
-
 GROUNDS = ("--paper", "--sheet", "--wash")
-
-
 TEXTS = ("--ink", "--ink-2", "--bark", "--bark-deep", "--moss", "--rust")
-
-
 PAIRS = [(text, ground) for text in TEXTS for ground in GROUNDS]
 
 

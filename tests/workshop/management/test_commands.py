@@ -28,13 +28,8 @@ from tests.workshop.papers import reading
 from workshop.papers import fonts
 
 pytestmark = pytest.mark.usefixtures("demo")
-
-
 YEAR = [f"2025-{month:02d}" for month in range(1, 13)]
-
-
 COMMANDS = ("due", "restock", "price", "label", "usage", "stock_value", "check_books", "open")
-
 
 # Book and full cost as worked out by hand from the demonstration's slips, skin by skin.
 SKIN_COSTS = {
@@ -51,7 +46,6 @@ SKIN_COSTS = {
     "H11": ("4.65", "59.65", "2.75"),
     "H12": ("4.65", "36.31", "1.58"),
 }
-
 
 CLOSING = {
     "SALT": ("60.82", "33.67"),

@@ -19,10 +19,7 @@ from costing.models import Batch
 from tests import factories as make
 
 pytestmark = pytest.mark.django_db
-
-
 START = date(2025, 1, 20)
-
 
 BATH = Step(
     "Bath",

@@ -15,8 +15,6 @@ from workshop.prints import cards as prints_cards
 from workshop.prints import labels as prints
 
 pytestmark = pytest.mark.usefixtures("demo", "type_is_cut")
-
-
 SHED = {"tag": "H03", "bath": "B1", "jar": "ALUMK", "frame": "B1", "shelf": "Chemical shelf"}
 
 

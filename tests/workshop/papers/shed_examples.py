@@ -16,11 +16,7 @@ from workshop.papers.sick_day import SickDay, Tub
 from workshop.papers.tag import FrameTag, SkinTag
 
 SHOP = "Routamo Skins"
-
-
 LONG_SPECIES = "Lumivalkoinen ahvenanmaanlammas (pässi, ÅÄÖ åäö)"
-
-
 LONG_CUSTOMER = "Åke Tuohiköngäs ja tytär, Pohjois-Savupirtinkylän metsästysseura, Kelokangas, osasto 9"[:80]
 
 
@@ -47,8 +43,6 @@ def frame_tag(**changed: Any) -> FrameTag:
 
 
 BATH = (("Potash alum", "80 g/L"), ("Fine salt, non-iodised", "40 g/L"), ("Washing soda crystals", "20 g/L"))
-
-
 DANGER = ("Danger", "Causes serious eye damage (H318).", "May corrode metals (H290).")
 
 

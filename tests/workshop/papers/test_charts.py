@@ -12,7 +12,6 @@ from workshop.papers import charts, fonts, ink
 
 D = Decimal
 
-
 MONTHS = [
     (month, D(amount))
     for month, amount in zip(
@@ -20,10 +19,7 @@ MONTHS = [
     )
 ]
 
-
 ALUM = [(date(2025, 12, 15), D("0.56")), (date(2026, 1, 12), D("-1.36"))]
-
-
 MOVED, COUNTED = ("Profit as money moved", D("105.48")), ("Profit with stock counted", D("268.41"))
 
 

@@ -14,8 +14,6 @@ from workshop.papers import svg
 from workshop.papers.drying import Band, drying
 
 UP = datetime(2025, 2, 3, 9, tzinfo=UTC)
-
-
 SHEEP = (4100, 3380, 2860, 2600)
 
 

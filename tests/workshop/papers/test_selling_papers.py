@@ -16,10 +16,7 @@ from workshop.papers.errors import PaperDoesNotAddUp
 from workshop.papers.fair_day import backwards
 
 pytestmark = pytest.mark.thorough
-
-
 D = Decimal
-
 
 PAPERS = {
     "received": examples.received,

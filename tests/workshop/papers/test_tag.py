@@ -11,8 +11,6 @@ from workshop.papers import kit, tag
 from workshop.papers.errors import TextTooLong, WrongCopies
 
 MM = reading.MM
-
-
 Hole = tuple[float, float]
 
 

@@ -23,11 +23,7 @@ from tests.inventory.pages import queries, signed_in, text
 from workshop.today import today_text as hands
 
 pytestmark = pytest.mark.django_db
-
-
 START = date(2025, 1, 20)
-
-
 TURNED = {"every_days": 1, "repeat": "Turn", "repeat_minutes": 6}
 
 

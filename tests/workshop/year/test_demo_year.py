@@ -22,8 +22,6 @@ from inventory.models import Article, Place, Skin
 from inventory.places.moves import selectors as moves
 
 pytestmark = [pytest.mark.usefixtures("demo"), pytest.mark.slow]
-
-
 D = Decimal
 
 

@@ -37,11 +37,7 @@ from inventory.models import Kind, Movement
 from workshop.year import files as results_files
 
 pytestmark = [pytest.mark.usefixtures("demo", "type_is_cut"), pytest.mark.slow, pytest.mark.thorough]
-
-
 D = Decimal
-
-
 FIRST, LAST = date(2025, 1, 1), date(2025, 12, 31)
 
 

@@ -22,8 +22,6 @@ from costing.make.baths.chemistry import substitution as chemistry
 from inventory.models import Kind, Material, Movement
 
 WEIGHED = ("g", "mL")
-
-
 Parts = dict[Material, Decimal]
 
 

@@ -23,8 +23,6 @@ from inventory.models import Material, Movement
 from inventory.money import half_up
 
 ML_PER_LITRE = Decimal(1000)
-
-
 WEIGHED_OUT = Decimal("0.001")
 
 

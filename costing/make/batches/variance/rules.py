@@ -14,9 +14,7 @@ from decimal import Decimal
 from fractions import Fraction
 
 from costing.make.errors import NotAbove
-from inventory.money import half_up
-
-Exact = Decimal | Fraction | int
+from inventory.money import Exact, half_up
 
 
 @dataclass(frozen=True)

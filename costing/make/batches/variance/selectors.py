@@ -31,8 +31,7 @@ from costing.make.steps import schedule
 from costing.make.steps import selectors as steps
 from inventory.ledger import selectors as ledger
 from inventory.models import INWARD, Material, Movement
-
-NOTHING = Decimal(0)
+from inventory.money import ZERO
 
 
 @dataclass(frozen=True)
@@ -108,8 +107,8 @@ def _materials(batch: Batch) -> tuple[MaterialRow, ...]:
     rows = []
     for pk, material in sorted(known.items(), key=lambda item: item[1].name):
         took = [movement for movement in used if movement.material_id == pk]
-        quantity = -sum((movement.quantity for movement in took), NOTHING)
-        cost = -sum((movement.value for movement in took), NOTHING)
+        quantity = -sum((movement.quantity for movement in took), ZERO)
+        cost = -sum((movement.value for movement in took), ZERO)
         if not took and not planned[pk] and pk not in missing:
             continue
         found = None
@@ -143,8 +142,8 @@ def _measures(batch: Batch, there: Sequence[BatchSkin]) -> recipes.Measures:
     return recipes.Measures(
         litres=batch.litres / requirements.ML_PER_LITRE if batch.litres else None,
         skins=len(there),
-        weight_g=sum(weights, NOTHING) if len(weights) == len(there) else None,
-        area_cm2=sum(areas, NOTHING) if len(areas) == len(there) else None,
+        weight_g=sum(weights, ZERO) if len(weights) == len(there) else None,
+        area_cm2=sum(areas, ZERO) if len(areas) == len(there) else None,
     )
 
 
@@ -162,9 +161,9 @@ def _prices(materials: Iterable[Material], start: date, used: Sequence[Movement]
     later: dict[int, tuple[date, list[Decimal]]] = {}
     for row in arrivals.filter(posting__reverses__isnull=True).order_by("on", "pk"):
         if row.on == start:
-            pair = held.setdefault(row.material_id, [NOTHING, NOTHING])
+            pair = held.setdefault(row.material_id, [ZERO, ZERO])
         else:
-            on, pair = later.setdefault(row.material_id, (row.on, [NOTHING, NOTHING]))
+            on, pair = later.setdefault(row.material_id, (row.on, [ZERO, ZERO]))
             if row.on != on:
                 continue
         pair[0] += row.quantity
@@ -172,7 +171,7 @@ def _prices(materials: Iterable[Material], start: date, used: Sequence[Movement]
     found = {}
     for material in known:
         took = [row for row in used if row.material_id == material.pk]
-        at_last = (-sum((row.quantity for row in took), NOTHING), -sum((row.value for row in took), NOTHING))
+        at_last = (-sum((row.quantity for row in took), ZERO), -sum((row.value for row in took), ZERO))
         pairs = (held.get(material.pk), later[material.pk][1] if material.pk in later else None, at_last)
         found[material.pk] = next(
             (Fraction(pair[1]) / Fraction(pair[0]) for pair in pairs if pair and pair[0]), Fraction(0)
@@ -187,7 +186,7 @@ def _work(batch: Batch) -> Work | None:
         return None
     history = rates.history()
     wage = history.at(batch.start).wage_per_hour
-    logged = sum((line.minutes for line in lines), NOTHING)
+    logged = sum((line.minutes for line in lines), ZERO)
     cost = sum((_paid(line, history.at(line.on).wage_per_hour) for line in lines), Fraction(0))
     planned = Decimal(_planned_minutes(batch))
     found = variance.variance(Standard(Fraction(planned) / HOUR, wage), Actual(Fraction(logged) / HOUR, cost))

@@ -20,22 +20,16 @@ from inventory.money import half_up
 
 # IUPAC conventional atomic weight of aluminium, g/mol.
 ALUMINIUM_G_PER_MOL = Fraction("26.982")
-
-
 SHED_CELSIUS = Decimal(20)
-
 
 # Room above a frothing bath, as a part of its litres. Common practice, no source; a caller may give the maker's own.
 FROTH_ROOM = Fraction(1, 2)
 
-
 # Gas below this part of the bath's litres is a fizz and not a froth. Common practice, no source.
 FROTH_FROM = Fraction(1, 10)
 
-
 # What soda meets as acid: alums are sour in water, and so is this.
 ACIDS = frozenset({"citric_acid"})
-
 
 FROTH_CAUTION = (
     "Froths and gives off carbon dioxide: dissolve the soda by itself, pour it in slowly, in an open vessel with room"
@@ -43,18 +37,15 @@ FROTH_CAUTION = (
     " goes first."
 )
 
-
 METAL_CAUTION = (
     "Equal metal is not equal tanning: the acid and the salts that come with it differ, so the bath bites and fills"
     " differently. Try it on an offcut, and mind the pH."
 )
 
-
 ALKALI_CAUTION = (
     "Equal alkali does not come in at equal speed, nor with equal gas: dissolve it by itself, pour it in slowly, and"
     " measure the pH before adding the rest."
 )
-
 
 SATURATION_NOTE = "In water that holds nothing else; salts beside each other shift the limit."
 

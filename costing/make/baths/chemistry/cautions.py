@@ -12,17 +12,9 @@ from dataclasses import dataclass
 from types import MappingProxyType
 
 SHEET = "The supplier's data sheet comes first."
-
-
 RULES = "Local rules come first."
-
-
 SHEET_AND_RULES = "The supplier's data sheet and local rules come first."
-
-
 MEDIC = "If you are hurt, ask a licensed medic."
-
-
 DEFERENCES = (SHEET, RULES, SHEET_AND_RULES, MEDIC)
 
 
@@ -137,19 +129,11 @@ CAUTIONS = _table(
     ),
 )
 
-
 # What stands on every vessel, whatever is in it.
 NOT_FOOD = "Not food or drink. Keep from children and animals."
-
-
 PROTECT = "Wear gloves and eye protection."
-
-
 NEVER_SEAL = "Never seal while it gasses."
-
-
 DISPOSAL = "Waste: by local rules."
-
 
 _STEPS: tuple[tuple[str, tuple[str, ...]], ...] = (
     # The flesh side is where oil goes on, without a knife.
@@ -170,7 +154,6 @@ _STEPS: tuple[tuple[str, tuple[str, ...]], ...] = (
     (r"trim|\bcut", ("knife",)),
     (r"smok", ("smoke",)),
 )
-
 
 _SUBSTANCES: Mapping[str, tuple[str, ...]] = MappingProxyType(
     {

@@ -24,8 +24,6 @@ from inventory.models import Material
 from inventory.web.forms import FigureField
 
 HIDDEN = forms.HiddenInput(attrs={"autocomplete": "off"})
-
-
 TYPED_PLACES = 3
 
 
@@ -125,7 +123,6 @@ def written(quantity: Decimal, material: Material) -> tuple[Decimal, str]:
 
 
 MILD = "No usual hazard"
-
 
 # A stand-in is measured out to this many decimals of a gram or a millilitre.
 WEIGHED = 1

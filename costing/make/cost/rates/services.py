@@ -25,7 +25,6 @@ MONEY = {
     "price_step": "The price step",
 }
 
-
 FIGURES = (*MONEY, "vat_percent")
 
 

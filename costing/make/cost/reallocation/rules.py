@@ -14,9 +14,7 @@ from decimal import Decimal
 from fractions import Fraction
 
 from costing.make.errors import NobodyLeft, NotAbove
-from inventory.money import allocate, half_up
-
-Exact = Decimal | Fraction | int
+from inventory.money import Exact, allocate, half_up
 
 
 @dataclass(frozen=True)

@@ -10,18 +10,15 @@ from collections import defaultdict
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
-from decimal import Decimal
 from fractions import Fraction
 
 from django.db.models import Q, Sum
 
 from costing.make.batches.models import Batch, BatchSkin
 from inventory.models import Skin
+from inventory.money import ZERO
 
 NEVER = date.max
-
-
-NOTHING = Decimal(0)
 
 
 @dataclass(frozen=True)
@@ -52,7 +49,7 @@ def salvage(skins: Iterable[Skin], until: date | None = None) -> dict[int, Fract
         pk__in=[skin.pk for skin in skins], sale_lines__kind="scrap", sale_lines__sale__on__lte=until or NEVER
     )
     sums = lines.order_by().values_list("pk").annotate(total=Sum("sale_lines__net"))
-    return {pk: Fraction(max(total, NOTHING)) for pk, total in sums if pk is not None}
+    return {pk: Fraction(max(total, ZERO)) for pk, total in sums if pk is not None}
 
 
 def reached(skins: Iterable[int], until: date | None = None) -> set[int]:

@@ -16,15 +16,10 @@ from inventory.models import Skin
 
 # Nobody works half a day on end: a timer that says so was forgotten.
 LONGEST = timedelta(hours=12)
-
-
 SOFTEN = "soften"
-
 
 # What hands do to a skin by the hour. Offered until the maker's own sittings have named others.
 USUAL_TASKS = (SOFTEN, "flesh", "comb and trim", "lace")
-
-
 OFFERED = 5
 
 

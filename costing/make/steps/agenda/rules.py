@@ -18,12 +18,8 @@ from decimal import Decimal
 from fractions import Fraction
 
 from costing.make.errors import NotAbove
-from inventory.money import half_up
-
-Exact = Decimal | Fraction | int
-
-
-MINUTES = 60
+from inventory.money import Exact, half_up
+from inventory.units import MINUTES_PER_HOUR
 
 
 def value_at_risk(book: Exact, own_minutes: Exact, wage: Decimal, places: int = 2) -> Decimal:
@@ -36,4 +32,4 @@ def value_at_risk(book: Exact, own_minutes: Exact, wage: Decimal, places: int = 
     """
     if own_minutes < 0:
         raise NotAbove("The own minutes", own_minutes, "correct the work logged", field="minutes", nought_too=True)
-    return half_up(Fraction(book) + Fraction(own_minutes) * Fraction(wage) / MINUTES, places)
+    return half_up(Fraction(book) + Fraction(own_minutes) * Fraction(wage) / MINUTES_PER_HOUR, places)

@@ -34,11 +34,8 @@ from inventory.money import half_up
 
 SITTING_MINUTES = 20
 
-
 # What is usual is told from the last so many: older hands were slower, and the page stays quick.
 LOOKED_AT = 40
-
-
 SOFTENS = re.compile(r"\b(soften|break|stak(e|ing))", re.IGNORECASE)
 
 

@@ -15,12 +15,7 @@ from decimal import Decimal
 from enum import StrEnum
 from fractions import Fraction
 
-from inventory.money import half_up
-
-Exact = Decimal | Fraction | int
-
-
-NOTHING = Decimal(0)
+from inventory.money import ZERO, Exact, half_up
 
 
 class Group(StrEnum):
@@ -96,7 +91,7 @@ def valued(line: Counted) -> Valued:
     Decimal('5.23')
     """
     if line.group is Group.CUSTOMERS:
-        return Valued(line, NOTHING, NOTHING, NOTHING)
+        return Valued(line, ZERO, ZERO, ZERO)
     lower = line.cost if line.realisable is None else min(line.cost, line.realisable)
     return Valued(line, line.cost, lower, line.cost - lower)
 
@@ -122,7 +117,7 @@ def sheet(lines: Iterable[Counted]) -> Sheet:
 def _added(rows: Sequence[Valued]) -> Total:
     return Total(
         lines=len(rows),
-        value=sum((row.value for row in rows), NOTHING),
-        lower=sum((row.lower for row in rows), NOTHING),
-        write_down=sum((row.write_down for row in rows), NOTHING),
+        value=sum((row.value for row in rows), ZERO),
+        lower=sum((row.lower for row in rows), ZERO),
+        write_down=sum((row.write_down for row in rows), ZERO),
     )

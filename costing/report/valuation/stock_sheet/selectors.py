@@ -25,18 +25,11 @@ from costing.sell.pricing.channels.models import Channel
 from inventory import units
 from inventory.base import selectors as workshop
 from inventory.models import Article, ArticleSkin, Place, Skin
-from inventory.money import allocate
+from inventory.money import ZERO, allocate
 from inventory.places.moves import selectors as moves
 
-NOTHING = Decimal(0)
-
-
 ONE = Decimal(1)
-
-
 PIECE = "piece"
-
-
 NO_SKIN = "In batches, borne by no skin yet"
 
 
@@ -49,7 +42,7 @@ def at(on: date) -> Sheet:
         [
             *_materials(value),
             *_skins(Group.RAW, value.skins["raw"], value.raw_skins, skins),
-            *_skins(Group.IN_WORK, value.skins["in_work"], value.in_work - sum(value.works.values(), NOTHING), skins),
+            *_skins(Group.IN_WORK, value.skins["in_work"], value.in_work - sum(value.works.values(), ZERO), skins),
             *_works(value, where),
             *_finished(value, where),
             *_customers(on, value, skins, where),
@@ -77,7 +70,7 @@ def _skins(group: Group, exact: Mapping[str, Fraction], total: Decimal, skins: M
     """Skins of a group share its rounded total. A customer's skin stands here only for the materials in it."""
     borne = {tag: cost for tag, cost in exact.items() if cost or not _theirs(skins.get(tag))}
     nothing = not any(borne.values())
-    costs = [NOTHING] * len(borne) if nothing else allocate(total, list(borne.values()), workshop.places())
+    costs = [ZERO] * len(borne) if nothing else allocate(total, list(borne.values()), workshop.places())
     return [
         Counted(group, _named(skins.get(tag)), ONE, PIECE, cost, place=_place(skins.get(tag)))
         for tag, cost in zip(borne, costs, strict=True)
@@ -158,7 +151,7 @@ def _customers(on: date, value: StockValue, skins: Mapping[str, Skin], where: Ma
             f"{tag} {skin.species}, of {skin.customer or 'a customer'}",
             ONE,
             PIECE,
-            NOTHING,
+            ZERO,
             place=_place(skin),
         )
         for tag, skin in skins.items()
@@ -170,7 +163,7 @@ def _customers(on: date, value: StockValue, skins: Mapping[str, Skin], where: Ma
             f"{article.number} {article.kind}",
             ONE,
             PIECE,
-            NOTHING,
+            ZERO,
             place=where[article.pk].name if article.pk in where else "",
         )
         for article in moves.held_on(on).filter(customers=True).order_by("number")

@@ -13,12 +13,7 @@ from decimal import Decimal
 from fractions import Fraction
 
 from costing.sell.sales.lines.rules import PieceResult, Sold, of_sales
-from inventory.money import half_up
-
-Exact = Decimal | Fraction | int
-
-
-NOTHING = Decimal(0)
+from inventory.money import ZERO, Exact, half_up
 
 
 @dataclass(frozen=True)
@@ -29,7 +24,7 @@ class Stock:
     materials: Decimal
     skins: Decimal
     closing: Decimal
-    paid_help: Decimal = NOTHING
+    paid_help: Decimal = ZERO
 
     @property
     def used(self) -> Decimal:
@@ -45,19 +40,19 @@ class Stock:
 class Gone:
     """Where it went, at book cost. `sharing` is what rounding each piece to the coin left over of the exact shares."""
 
-    sold: Decimal = NOTHING
-    spoiled: Decimal = NOTHING
-    boxes: Decimal = NOTHING
-    differences: Decimal = NOTHING
-    own_use: Decimal = NOTHING
-    given: Decimal = NOTHING
-    other: Decimal = NOTHING
-    sharing: Decimal = NOTHING
+    sold: Decimal = ZERO
+    spoiled: Decimal = ZERO
+    boxes: Decimal = ZERO
+    differences: Decimal = ZERO
+    own_use: Decimal = ZERO
+    given: Decimal = ZERO
+    other: Decimal = ZERO
+    sharing: Decimal = ZERO
 
     @property
     def total(self) -> Decimal:
         """All of it together."""
-        return sum((getattr(self, part.name) for part in fields(self)), NOTHING)
+        return sum((getattr(self, part.name) for part in fields(self)), ZERO)
 
 
 @dataclass(frozen=True)
@@ -88,24 +83,24 @@ def conservation(stock: Stock, gone: Gone) -> Conservation:
 class Selling:
     """What selling cost in money. Boxes are not in it: they come out of the stock."""
 
-    fees: Decimal = NOTHING
-    postage: Decimal = NOTHING
-    pitches: Decimal = NOTHING
-    fuel: Decimal = NOTHING
-    other: Decimal = NOTHING
+    fees: Decimal = ZERO
+    postage: Decimal = ZERO
+    pitches: Decimal = ZERO
+    fuel: Decimal = ZERO
+    other: Decimal = ZERO
 
     @property
     def total(self) -> Decimal:
         """All of it together."""
-        return sum((getattr(self, part.name) for part in fields(self)), NOTHING)
+        return sum((getattr(self, part.name) for part in fields(self)), ZERO)
 
 
 @dataclass(frozen=True)
 class Change:
     """A balance at both ends of the time."""
 
-    opening: Decimal = NOTHING
-    closing: Decimal = NOTHING
+    opening: Decimal = ZERO
+    closing: Decimal = ZERO
 
     @property
     def by(self) -> Decimal:
@@ -126,7 +121,7 @@ class Bridge:
 
 
 def stock_basis(
-    turnover: Decimal, stock: Stock, selling: Selling, overheads: Decimal, own_use: Decimal = NOTHING
+    turnover: Decimal, stock: Stock, selling: Selling, overheads: Decimal, own_use: Decimal = ZERO
 ) -> Decimal:
     """Profit when goods cost something as they leave: turnover - used - selling - overheads + own use.
 
@@ -145,8 +140,8 @@ def cash_basis(
     skins: Decimal,
     selling: Decimal,
     overheads: Decimal,
-    own_use: Decimal = NOTHING,
-    paid_help: Decimal = NOTHING,
+    own_use: Decimal = ZERO,
+    paid_help: Decimal = ZERO,
 ) -> Decimal:
     """Profit when money counts as it moves: received - paid for materials, skins, help, selling and overheads + own use.
 
@@ -199,7 +194,7 @@ def overheads(hours: Iterable[tuple[Exact, Exact]], spent: Decimal, places: int 
     Overheads(recovered=Decimal('282.20'), spent=Decimal('384.00'), short=Decimal('101.80'), over=Decimal('0'))
     """
     recovered = half_up(sum((Fraction(count) * Fraction(rate) for count, rate in hours), Fraction(0)), places)
-    return Overheads(recovered, spent, max(spent - recovered, NOTHING), max(recovered - spent, NOTHING))
+    return Overheads(recovered, spent, max(spent - recovered, ZERO), max(recovered - spent, ZERO))
 
 
 def grouped(sales: Iterable[Sold], by: Callable[[Sold], str], places: int = 2) -> dict[str, PieceResult]:

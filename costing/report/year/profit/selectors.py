@@ -30,16 +30,10 @@ from costing.sell.sales.lines import selectors as sale_lines_read
 from costing.sell.sales.models import Sale
 from inventory.base import selectors as workshop
 from inventory.models import Kind, Move, Movement, Skin
-from inventory.money import half_up
-
-NOTHING = Decimal(0)
-
-
-MINUTES = 60
-
+from inventory.money import ZERO, half_up
+from inventory.units import MINUTES_PER_HOUR
 
 SOLD = (Move.Why.SOLD, Move.Why.DELIVERED)
-
 
 GROUPS: dict[str, Callable[[sale_lines.Sold], str]] = {
     "species": lambda row: row.species,
@@ -150,7 +144,7 @@ def year(number: int) -> Year:
 
 
 def _sum(rows: QuerySet[Sale] | QuerySet[Skin] | QuerySet[LabourLine], field: str) -> Decimal:
-    return rows.aggregate(total=Sum(field))["total"] or NOTHING
+    return rows.aggregate(total=Sum(field))["total"] or ZERO
 
 
 def _moved(first: date, last: date) -> dict[str, Decimal]:
@@ -187,7 +181,7 @@ def _gone(moved: dict[str, Decimal], before: StockValue, after: StockValue) -> p
 
 def _rounded(value: StockValue) -> Decimal:
     """What was written off piece by piece, with what rounding each of them left over."""
-    return value.lost + sum(value.gone.values(), NOTHING) + value.sharing
+    return value.lost + sum(value.gone.values(), ZERO) + value.sharing
 
 
 def _spent(first: date, last: date) -> dict[str, Decimal]:
@@ -202,9 +196,9 @@ def _hours(first: date, last: date) -> tuple[Fraction, Fraction, Fraction]:
     side = dict(
         SideHours.objects.filter(on__range=(first, last)).order_by().values_list("kind").annotate(Sum("minutes"))
     )
-    stall = side.pop(SideHours.Kind.STALL, NOTHING) + (fairs or NOTHING)
-    minutes = (made or NOTHING, stall, sum(side.values(), NOTHING))
-    making, stalls, other = (Fraction(each) / MINUTES for each in minutes)
+    stall = side.pop(SideHours.Kind.STALL, ZERO) + (fairs or ZERO)
+    minutes = (made or ZERO, stall, sum(side.values(), ZERO))
+    making, stalls, other = (Fraction(each) / MINUTES_PER_HOUR for each in minutes)
     return making, stalls, other
 
 
@@ -212,7 +206,7 @@ def _borne(first: date, last: date) -> list[tuple[Fraction, Decimal]]:
     """Hours of making with the overhead rate of their day; those of paid help bear it too, as in a piece's full cost."""
     rows = LabourLine.objects.filter(on__range=(first, last)).order_by().values_list("on")
     by_day = rates.history().overheads(rows.annotate(total=Sum("minutes")))
-    return [(Fraction(minutes) / MINUTES, rate) for minutes, rate in by_day]
+    return [(Fraction(minutes) / MINUTES_PER_HOUR, rate) for minutes, rate in by_day]
 
 
 def pieces(first: date, last: date) -> list[sale_lines.Sold]:

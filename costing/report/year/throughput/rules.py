@@ -7,12 +7,10 @@ exact costs and are rounded once.
 
 from __future__ import annotations
 
-from decimal import Decimal
 from fractions import Fraction
 
 from costing.make.labour.rules import Usual
-
-Exact = Decimal | Fraction | int
+from inventory.money import Exact
 
 
 def looks_unlogged(minutes: Exact, usual: Usual | None, part: Fraction = Fraction(1, 2)) -> bool:

@@ -16,8 +16,7 @@ from costing.report.year.throughput import rules as throughput
 from inventory.models import OUT, Article, ArticleSkin, Skin
 from inventory.money import half_up
 from inventory.places.moves import selectors as moves
-
-MINUTES = 60
+from inventory.units import MINUTES_PER_HOUR
 
 
 @dataclass(frozen=True)
@@ -99,7 +98,7 @@ def _of_piece(article: Article, came: date, minutes: Fraction, left: date | None
         left_on=left,
         to_finish=(article.finished_on - came).days,
         days=((left or last) - came).days,
-        hours=half_up(minutes / MINUTES, 2),
+        hours=half_up(minutes / MINUTES_PER_HOUR, 2),
     )
 
 

@@ -14,10 +14,7 @@ from enum import StrEnum
 from fractions import Fraction
 
 from costing.make.errors import NotAbove
-from inventory.money import half_up
-
-NOTHING = Decimal(0)
-
+from inventory.money import ZERO, half_up
 
 Sale = tuple[date, Decimal]
 
@@ -62,7 +59,7 @@ def turnover(sales: Iterable[Sale], first: date, last: date) -> Decimal:
     ...     date(2025, 1, 1), date(2025, 12, 31))
     Decimal('0.00')
     """
-    return sum((amount for on, amount in sales if first <= on <= last), NOTHING)
+    return sum((amount for on, amount in sales if first <= on <= last), ZERO)
 
 
 def standing(sales: Sequence[Sale], on: date, limit: Decimal, span: Span) -> Standing:
@@ -86,7 +83,7 @@ def standing(sales: Sequence[Sale], on: date, limit: Decimal, span: Span) -> Sta
         turnover=total,
         limit=limit,
         used_percent=half_up(Fraction(total) * 100 / Fraction(limit), 1),
-        left=max(limit - total, NOTHING),
+        left=max(limit - total, ZERO),
         passed_on=_passed_on(sales, first, on, limit, span),
     )
 

@@ -26,12 +26,11 @@ from inventory.base.checks import coins
 from inventory.base.selectors import coins as said
 from inventory.errors import Refused
 from inventory.models import Skin
+from inventory.money import ZERO
 from inventory.permits import Act, Person, require
 from inventory.places.moves import selectors as moves_read
 from inventory.places.moves import services as moves
 from inventory.skins import services as skins
-
-NOTHING = Decimal(0)
 
 
 @transaction.atomic
@@ -40,7 +39,7 @@ def give_up(
     job: Job,
     on: date,
     reason: str,
-    kept: Decimal = NOTHING,
+    kept: Decimal = ZERO,
     paper: str = Sale.Kind.INVOICE,
     refund: Paid | None = None,
     by: Person = None,

@@ -16,15 +16,8 @@ from costing.make.cost.rates.rules import Rates
 from costing.make.errors import LossRateOutOfRange, NotAbove
 from costing.make.labour.rules import Usual, usual
 from costing.sell.errors import NoHistory
-from inventory.money import ceil_to
-
-Exact = Decimal | Fraction | int
-
-
-MINUTES = 60
-
-
-NOTHING = Decimal(0)
+from inventory.money import ZERO, Exact, ceil_to
+from inventory.units import MINUTES_PER_HOUR
 
 
 @dataclass(frozen=True)
@@ -32,8 +25,8 @@ class Risk:
     """What losing a customer's skin would cost, `refund` and `goodwill`, and how likely that is, 0 to 1."""
 
     chance: Exact
-    refund: Decimal = NOTHING
-    goodwill: Decimal = NOTHING
+    refund: Decimal = ZERO
+    goodwill: Decimal = ZERO
 
     def price(self) -> Fraction:
         """chance × (refund + goodwill): what each job puts aside for the one that fails. Raises LossRateOutOfRange.
@@ -90,7 +83,7 @@ def quote(
     hourly = Fraction(rates.wage_per_hour) + Fraction(rates.overhead_per_hour)
     fixed = paid + lacings * Fraction(rates.frame_wear) + risk.price()
     low, middle, high = (
-        ceil_to(spent * hourly / MINUTES + fixed, places) for spent in (hours.low, hours.median, hours.high)
+        ceil_to(spent * hourly / MINUTES_PER_HOUR + fixed, places) for spent in (hours.low, hours.median, hours.high)
     )
     return Quote(low, middle, high, hours, paid, risk.price())
 

@@ -19,10 +19,7 @@ from costing.sell.jobs.quotes import rules as quotes
 from costing.sell.sales.terms import selectors as terms
 from inventory.base import selectors as workshop
 from inventory.models import Skin
-from inventory.money import half_up
-
-NOTHING = Decimal(0)
-
+from inventory.money import ZERO, half_up
 
 # What is usual is told from the last so many: older hands were slower, and the page stays quick.
 LOOKED_AT = 40
@@ -41,7 +38,7 @@ class Asked:
     cash: Decimal
 
 
-def quote(species: str, goodwill: Decimal = NOTHING) -> Asked | None:
+def quote(species: str, goodwill: Decimal = ZERO) -> Asked | None:
     """What to ask for a skin of a species, from the maker's own finished ones; None while there is none with hours.
 
     A lost customer's skin is not paid for: the work in it and `goodwill` are at stake, at the maker's own loss rate.

@@ -31,11 +31,9 @@ from inventory.base import services as entries
 from inventory.base.checks import coins
 from inventory.errors import Refused
 from inventory.models import Article, Place
+from inventory.money import ZERO
 from inventory.permits import Act, Person, require
 from inventory.places.moves import services as moves
-
-NOTHING = Decimal(0)
-
 
 CUT = invoices_read.CUT
 
@@ -143,7 +141,7 @@ def _closing(total: tax.Summary, rest: tax.Summary, *, with_tax: bool) -> tax.Su
         return last if ends else rate
 
     rates = tuple(fitted(rate) for rate in total.rates)
-    net, due = (sum((getattr(rate, name) for rate in rates), NOTHING) for name in ("taxable", "tax"))
+    net, due = (sum((getattr(rate, name) for rate in rates), ZERO) for name in ("taxable", "tax"))
     return replace(total, rates=rates, net=net, tax=due, gross=net + due)
 
 
@@ -166,7 +164,7 @@ def _cut(row: SaleLine, amount: Decimal, sale: Sale, left: Decimal) -> tax.Line:
     if amount > left:
         raise CreditTooLarge(sale.number, amount, left, f"“{row.words}”")
     line = invoices_read.line(row, sale)
-    return replace(line, what=invoices_read.cut_words(row), quantity=Decimal(-1), unit_price=amount, discount=NOTHING)
+    return replace(line, what=invoices_read.cut_words(row), quantity=Decimal(-1), unit_price=amount, discount=ZERO)
 
 
 def _refuse_incomplete(sale: Sale, on: date, reason: str, total: tax.Summary, lines: Sequence[tax.Line]) -> None:
@@ -210,7 +208,7 @@ def _issue(sale: Sale, on: date, reason: str, total: tax.Summary, writer: User |
         taxed=sale.taxed,
         prices_with_tax=sale.prices_with_tax,
         net=total.net,
-        tax=total.tax or NOTHING,
+        tax=total.tax or ZERO,
         gross=total.gross,
         written_by=writer,
     )
@@ -231,14 +229,14 @@ def _write_line(
         quantity=line.quantity,
         asked=line.unit_price,
         discount=line.discount,
-        tax_percent=line.rate or NOTHING,
+        tax_percent=line.rate or ZERO,
         relief=line.relief,
         net=amount.net,
         tax=amount.tax,
         gross=amount.gross,
-        book=-row.book if back else NOTHING,
-        full=-row.full if back else NOTHING,
-        own_minutes=-row.own_minutes if back else NOTHING,
+        book=-row.book if back else ZERO,
+        full=-row.full if back else ZERO,
+        own_minutes=-row.own_minutes if back else ZERO,
         standing=False,
     )
 

@@ -22,11 +22,7 @@ from costing.sell.errors import PaperIncomplete
 from costing.sell.sales.tax.rules import Line, Mode, Summary
 
 PRACTICE = "common practice, no source"
-
-
 NO_TAX_WORDS = "No tax is charged: the seller is not registered for it."
-
-
 REVERSE_CHARGE_WORDS = "Reverse charge"
 
 
@@ -153,24 +149,12 @@ _FILLED: dict[str, Callable[[Paper], bool]] = {
     "what_for": lambda paper: bool(paper.what_for.strip()),
 }
 
-
 _INVOICE = (Kind.INVOICE,)
-
-
 _FULL = (Kind.INVOICE, Kind.CREDIT)
-
-
 _SHORT = (Kind.SIMPLIFIED,)
-
-
 _SOLD = (*_FULL, *_SHORT)
-
-
 _CREDIT = (Kind.CREDIT,)
-
-
 _RECEIPT = (Kind.RECEIPT,)
-
 
 DUTIES = (
     Duty(_FULL, "number", "its number", _art("226(2)"), _reg("14(1)(a)"), PRACTICE),

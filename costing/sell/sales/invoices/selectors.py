@@ -11,14 +11,9 @@ from costing.sell.sales.models import Sale, SaleLine
 from costing.sell.sales.tax import rules as tax
 from costing.sell.sales.terms.selectors import mode, terms
 from inventory.base import selectors as workshop
-from inventory.money import half_up
-
-NOTHING = Decimal(0)
-
+from inventory.money import ZERO, half_up
 
 CUT = "Price cut: "
-
-
 PEOPLE = ("name", "address", "tax_number", "electronic")
 
 
@@ -51,9 +46,9 @@ def summary(sale: Sale, lines: Iterable[SaleLine] | None = None) -> tax.Summary:
         tuple(
             tax.RateTotal(
                 rate,
-                coins(sum((row.net for row in rates[rate, relief]), NOTHING)),
-                coins(sum((row.tax for row in rates[rate, relief]), NOTHING)),
-                coins(sum((row.gross for row in rates[rate, relief]), NOTHING)),
+                coins(sum((row.net for row in rates[rate, relief]), ZERO)),
+                coins(sum((row.tax for row in rates[rate, relief]), ZERO)),
+                coins(sum((row.gross for row in rates[rate, relief]), ZERO)),
                 relief,
             )
             for rate, relief in sorted(rates, reverse=True)
@@ -76,9 +71,9 @@ def left(sale: Sale) -> dict[int, Decimal]:
     found = {}
     for key, rows in groups.items():
         meant = {key, _what(rows[0], cut_words(rows[0]))}
-        given = sum((_priced(row, sale) for row in credits if _what(row, row.words) in meant), NOTHING)
-        whole = sum((_priced(row, sale) for row in rows), NOTHING)
-        off = sum((_priced(row, sale) for row in rows if row.standing), NOTHING) - whole - given
+        given = sum((_priced(row, sale) for row in credits if _what(row, row.words) in meant), ZERO)
+        whole = sum((_priced(row, sale) for row in rows), ZERO)
+        off = sum((_priced(row, sale) for row in rows if row.standing), ZERO) - whole - given
         for row in rows:
             if row.standing:
                 part = min(off, _priced(row, sale))

@@ -12,12 +12,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
 
-from inventory.money import half_up
-
-Exact = Decimal | Fraction | int
-
-
-NOTHING = Decimal(0)
+from inventory.money import ZERO, Exact, half_up
 
 
 def per_hour(money: Exact, hours: Exact, places: int = 2) -> Decimal | None:
@@ -38,7 +33,7 @@ class Sold:
 
     what: str
     taken: Exact
-    selling: Exact = NOTHING
+    selling: Exact = ZERO
     book: Fraction = Fraction(0)
     full: Fraction = Fraction(0)
     hours: Fraction = Fraction(0)

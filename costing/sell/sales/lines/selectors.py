@@ -13,9 +13,7 @@ from costing.make.cost.rates import rules as rates
 from costing.sell.sales.lines import rules as sale_lines
 from costing.sell.sales.models import Sale, SaleLine
 from inventory.models import Article, ArticleSkin, Skin
-
-MINUTES = 60
-
+from inventory.units import MINUTES_PER_HOUR
 
 Borne = dict[int, cost_rules.Share]
 
@@ -52,7 +50,6 @@ _LINES = (
     "lines__job__skin__parts__article__cost",
 )
 
-
 _THINGS = (SaleLine.Kind.ARTICLE, SaleLine.Kind.WORK, SaleLine.Kind.SCRAP)
 
 
@@ -85,7 +82,7 @@ def _sold(sale: Sale, line: SaleLine, taken: Fraction, selling: Fraction, borne:
         selling=selling,
         book=book,
         full=full,
-        hours=minutes / MINUTES,
+        hours=minutes / MINUTES_PER_HOUR,
         species=", ".join(dict.fromkeys(skin.species for skin in skins)),
         method=_method(line),
         channel=sale.channel.name if sale.channel else "",

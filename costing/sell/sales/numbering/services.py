@@ -17,8 +17,6 @@ from inventory.errors import Refused
 from inventory.permits import Act, Person, require
 
 USUAL = {Series.Kind.SALE: "S-", Series.Kind.INVOICE: "INV-", Series.Kind.CREDIT: "CN-", Series.Kind.RECEIPT: "R-"}
-
-
 DIGITS, MOST_DIGITS = 3, 9
 
 

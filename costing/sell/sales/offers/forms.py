@@ -21,14 +21,8 @@ from inventory.web.fields import MoneyBox
 from inventory.web.forms import FigureField
 
 HIDDEN = forms.HiddenInput(attrs={"autocomplete": "off"})
-
-
 NOT_YET = ""
-
-
 HOW = [(NOT_YET, "Not yet"), *Payment.How.choices]
-
-
 MOST = Decimal(10) ** 9
 
 

@@ -27,14 +27,8 @@ from inventory.models import Article, ArticleSkin, Place, Skin
 from inventory.money import half_up
 
 ARTICLE, JOB, SKIN = "article", "job", "skin"
-
-
 KINDS = (ARTICLE, JOB, SKIN)
-
-
 LADDER = (0, 5, 10, 15, 20, 25)  # percent off the price in the box
-
-
 WHOLE = Decimal(100)
 
 

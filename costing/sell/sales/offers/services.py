@@ -24,18 +24,11 @@ from inventory.base.checks import coins
 from inventory.errors import Refused
 from inventory.models import Article, Move, Place, Posting, Skin
 from inventory.models import Kind as StockKind
-from inventory.money import half_up
+from inventory.money import ZERO, half_up
 from inventory.places.moves import services as moves
 
-NOTHING = Decimal(0)
-
-
 EXACT_PLACES = 9
-
-
 MOST_PERCENT = 100
-
-
 Kind = SaleLine.Kind
 
 
@@ -43,9 +36,9 @@ Kind = SaleLine.Kind
 class Borne:
     """What a line's thing had borne on the day of the sale."""
 
-    book: Decimal = NOTHING
-    full: Decimal = NOTHING
-    own_minutes: Decimal = NOTHING
+    book: Decimal = ZERO
+    full: Decimal = ZERO
+    own_minutes: Decimal = ZERO
 
 
 @dataclass(frozen=True)
@@ -61,7 +54,7 @@ class Item:
     article: Article | None = None
     job: Job | None = None
     skin: Skin | None = None
-    discount: Decimal = NOTHING
+    discount: Decimal = ZERO
     quantity: Decimal = Decimal(1)
     tax_percent: Decimal | None = None
     relief: str = ""
@@ -274,8 +267,8 @@ def borne(item: Item, on: date) -> Borne:
     if articles:
         own = [pricing.frozen_share(article.cost).own_minutes for article in articles]
         return Borne(
-            sum((article.book_cost for article in articles), NOTHING),
-            sum((article.cost.full + article.cost.late_full for article in articles), NOTHING),
+            sum((article.book_cost for article in articles), ZERO),
+            sum((article.cost.full + article.cost.late_full for article in articles), ZERO),
             half_up(sum(own, Fraction(0)), EXACT_PLACES),
         )
     undone = item.skin or (item.job.skin if item.job is not None else None)

@@ -21,11 +21,7 @@ from costing.sell.sales.offers.services import Item
 from inventory.web.forms import typed
 
 ADD, LOOK = "more", "look"
-
-
 LINE_FIELDS = ("asked", "taken", "discount", "tax_percent", "relief", "store", "storage")
-
-
 KIND_OF = {offers.ARTICLE: "article", offers.JOB: "work", offers.SKIN: "scrap"}
 
 

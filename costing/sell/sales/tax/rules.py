@@ -21,9 +21,7 @@ from fractions import Fraction
 from costing.make.errors import NotAbove
 from costing.sell.errors import DiscountTooLarge, MixedPrices, RateNeeded, TaxNotCharged, TaxRateOutOfRange
 from costing.sell.pricing.rules import with_vat, without_vat
-from inventory.money import allocate, half_up
-
-NOTHING = Decimal(0)
+from inventory.money import ZERO, allocate, half_up
 
 
 class Mode(StrEnum):
@@ -46,7 +44,7 @@ class Line:
     unit_price: Decimal
     rate: Decimal | None = None
     includes_tax: bool = True
-    discount: Decimal = NOTHING
+    discount: Decimal = ZERO
     relief: str = ""
 
 
@@ -119,7 +117,7 @@ def summary(lines: Sequence[Line], mode: Mode, places: int = 2) -> Summary:
         for line in lines:
             if line.rate is not None:
                 raise TaxNotCharged(line.what, line.rate)
-        total = half_up(sum(amounts, NOTHING), places)
+        total = half_up(sum(amounts, ZERO), places)
         return Summary(mode, amounts, (), total, None, total)
     _refuse_mixed(lines)
     rates = tuple(_of_rate(key, lines, amounts, places) for key in dict.fromkeys(_key(line) for line in lines))
@@ -144,14 +142,14 @@ def _refuse_mixed(lines: Sequence[Line]) -> None:
 def _of_rate(key: tuple[Decimal, str], lines: Sequence[Line], amounts: Sequence[Decimal], places: int) -> RateTotal:
     mine = [(line, amount) for line, amount in zip(lines, amounts, strict=True) if _key(line) == key]
     priced = without_vat if mine[0][0].includes_tax else with_vat
-    taxed = priced(sum((amount for _, amount in mine), NOTHING), key[0], places)
+    taxed = priced(sum((amount for _, amount in mine), ZERO), key[0], places)
     return RateTotal(key[0], taxed.net, taxed.vat, taxed.gross, key[1])
 
 
 def _totals(mode: Mode, amounts: tuple[Decimal, ...], rates: Iterable[RateTotal], places: int) -> Summary:
     rates = tuple(rates)
-    net = half_up(sum((rate.taxable for rate in rates), NOTHING), places)
-    tax = half_up(sum((rate.tax for rate in rates), NOTHING), places)
+    net = half_up(sum((rate.taxable for rate in rates), ZERO), places)
+    tax = half_up(sum((rate.tax for rate in rates), ZERO), places)
     return Summary(mode, amounts, rates, net, tax, net + tax)
 
 
@@ -231,9 +229,9 @@ def rest(invoice: Summary, credits: Sequence[Summary]) -> Summary:
         invoice.mode,
         (),
         added(papers),
-        sum((paper.net for paper in papers), NOTHING),
-        sum(taxes, NOTHING) if taxes else None,
-        sum((paper.gross for paper in papers), NOTHING),
+        sum((paper.net for paper in papers), ZERO),
+        sum(taxes, ZERO) if taxes else None,
+        sum((paper.gross for paper in papers), ZERO),
     )
 
 
@@ -250,7 +248,7 @@ def line_nets(lines: Sequence[Line], paper: Summary, places: int = 2) -> list[De
     """
     if paper.mode is Mode.NOT_REGISTERED or not any(line.includes_tax for line in lines):
         return list(paper.amounts)
-    nets = [half_up(NOTHING, places)] * len(lines)
+    nets = [half_up(ZERO, places)] * len(lines)
     for rate in paper.rates:
         for side, total in _sides(lines, paper, rate, places):
             parts = allocate(total, [abs(paper.amounts[place]) for place in side], places)
@@ -270,7 +268,7 @@ def _sides(lines: Sequence[Line], paper: Summary, rate: RateTotal, places: int) 
     more, less = (sold, back) if rate.gross >= 0 else (back, sold)
     if not less:
         return [(more, rate.taxable)] if more else []
-    total = without_vat(sum((paper.amounts[place] for place in more), NOTHING), rate.rate, places).net
+    total = without_vat(sum((paper.amounts[place] for place in more), ZERO), rate.rate, places).net
     return [(more, total), (less, rate.taxable - total)]
 
 

@@ -14,11 +14,7 @@ from inventory.errors import Refused
 from inventory.permits import Act, Person, require
 
 HUNDRED = Decimal(100)
-
-
 LAWS = ("EU", "UK")
-
-
 LONGEST_DAYS = 3650
 
 

@@ -26,8 +26,6 @@ from tests.at_once import together
 from tests.factories import DAY, batch, finish, material, piece, place, put, recipe, skin, work
 
 pytestmark = pytest.mark.django_db
-
-
 D, F = Decimal, Fraction
 
 

@@ -19,8 +19,6 @@ from inventory.models import CostFlow, Material, Place
 from tests import factories
 
 pytestmark = pytest.mark.django_db
-
-
 LITRES = Decimal(18)
 
 

@@ -18,8 +18,6 @@ from inventory.models import Article
 from tests.factories import DAY, batch, finish, material, piece, put, skin, work
 
 pytestmark = pytest.mark.django_db
-
-
 D = Decimal
 
 

@@ -19,10 +19,7 @@ from costing.make.cost.rates.rules import Rates
 from costing.make.cost.rules import Kind, Line, Share, Stay, present, rounded, share_out, takers
 
 DATA = Path(__file__).parent / "data"
-
-
 RATES = Rates(wage_per_hour=Decimal("16.00"), overhead_per_hour=Decimal("4.00"), frame_wear=Decimal("1.52"))
-
 
 # Skin: batch, joined, left, price paid. H05 slipped on 18 March; H06 is a customer's, so its price is nil.
 SKINS = {
@@ -39,7 +36,6 @@ SKINS = {
     "H11": ("B4", date(2025, 9, 20), None, "1.50"),
     "H12": ("B4", date(2025, 9, 20), None, "1.50"),
 }
-
 
 DAY = date(2025, 3, 1)
 
@@ -256,8 +252,6 @@ def test_docstring_examples_hold() -> None:
 
 
 DAYS = st.integers(0, 20).map(lambda n: DAY + timedelta(n))
-
-
 MONEY = st.integers(-500_00, 500_00).map(lambda cents: Decimal(cents).scaleb(-2))
 
 

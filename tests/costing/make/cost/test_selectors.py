@@ -18,11 +18,7 @@ from inventory.models import Material, Skin
 from tests.factories import DAY, batch, material, put, skin, work
 
 pytestmark = pytest.mark.django_db
-
-
 D, F = Decimal, Fraction
-
-
 LATER = DAY + timedelta(days=1)
 
 

@@ -20,8 +20,6 @@ from inventory.models import Article, Skin
 from tests.factories import DAY, batch, finish, material, piece, put, skin, work
 
 pytestmark = pytest.mark.django_db
-
-
 D, F = Decimal, Fraction
 
 

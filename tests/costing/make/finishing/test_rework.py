@@ -23,11 +23,7 @@ from tests.factories import DAY, finish, material, piece, skin
 from tests.inventory.pages import lines, signed_in, text
 
 pytestmark = pytest.mark.django_db
-
-
 D = Decimal
-
-
 LATER = DAY + timedelta(days=9)
 
 

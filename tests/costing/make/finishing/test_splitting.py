@@ -18,20 +18,14 @@ from tests.costing.make.cost.test_rules import RATES, demo_share
 from tests.properties import FURTHER
 
 D = Decimal
-
-
 FEWER = settings(max_examples=40 * FURTHER)
-
-
 POUCHES = [Cut(f"pouch {place}", 12) for place in (1, 2, 3)]
-
 
 CUTS = st.lists(
     st.tuples(st.integers(1, 5000), st.integers(1, 100).map(lambda percent: Fraction(percent, 100))),
     min_size=1,
     max_size=7,
 ).map(lambda rows: [Cut(str(place), area, weight) for place, (area, weight) in enumerate(rows)])
-
 
 PARTS = st.builds(Share, *(st.integers(0, 9000).map(lambda cents: Fraction(cents, 300)) for _ in range(6)))
 

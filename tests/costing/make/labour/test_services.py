@@ -17,11 +17,7 @@ from inventory.models import Skin
 from tests.factories import DAY, batch, owner, skin, work
 
 pytestmark = pytest.mark.django_db
-
-
 D, F = Decimal, Fraction
-
-
 LATER = DAY + timedelta(days=1)
 
 

@@ -29,16 +29,9 @@ from tests.costing.make.cost.test_rules import RATES, demo_share
 from tests.properties import FURTHER
 
 D = Decimal
-
-
 SALVAGE = D("10.00")
-
-
 FEWER = settings(max_examples=50 * FURTHER)
-
-
 PARTS = st.integers(0, 120).map(lambda parts: Fraction(parts, 120))
-
 
 FATES = [
     Fate("H04", ("salt", "wash", "paste"), "", "reindeer", "Kelokangas"),

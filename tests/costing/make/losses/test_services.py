@@ -19,8 +19,6 @@ from inventory.skins import services as skins
 from tests.factories import DAY, batch, finish, material, piece, put, skin, work
 
 pytestmark = pytest.mark.django_db
-
-
 D, F = Decimal, Fraction
 
 

@@ -23,14 +23,8 @@ from tests import factories
 from tests.inventory.pages import queries, signed_in, text
 
 pytestmark = pytest.mark.django_db
-
-
 D = Decimal
-
-
 SKIN = ("reading_new_skin", "H01")
-
-
 BATCH = ("reading_new_batch", "B1")
 
 

@@ -15,8 +15,6 @@ from costing.make.readings import services as photos
 from inventory.errors import Refused
 
 GPS = {1: "N", 2: (65.0, 1.0, 2.0), 3: "E", 4: (25.0, 28.0, 9.0)}
-
-
 TRACES = [b"Exif", b"GPS", b"ICC_PROFILE", b"adobe:ns:meta", b"Photoshop", b"PhoneMaker", b"seen by the river", b"IPTC"]
 
 

@@ -26,8 +26,6 @@ from tests.at_once import together
 from tests.factories import DAY
 
 pytestmark = pytest.mark.django_db
-
-
 D = Decimal
 
 

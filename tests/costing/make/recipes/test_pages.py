@@ -17,8 +17,6 @@ from tests import factories
 from tests.inventory.pages import lines, queries, signed_in, text
 
 pytestmark = pytest.mark.django_db
-
-
 HEAD = {"code": "R1", "method": "alum_tawed", "name": "Taw bath", "litres_per_skin": "6", "request_key": "k1"}
 
 
@@ -219,8 +217,6 @@ def step_rows(*rows: dict[str, Any]) -> dict[str, Any]:
 
 
 BATH = {"name": "Bath", "task": "Take out", "lasts_days": "11", "grace_days": "3", "repeat": "Turn", "every_days": "1"}
-
-
 MINUTES = {"minutes": "30", "minutes_per_skin": "2", "repeat_minutes": "6"}
 
 

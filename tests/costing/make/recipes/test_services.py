@@ -12,8 +12,6 @@ from inventory.errors import Refused, UnitMismatch
 from tests.factories import batch, material
 
 pytestmark = pytest.mark.django_db
-
-
 D = Decimal
 
 

@@ -17,11 +17,7 @@ from inventory.restock.rules import average_daily
 from tests.factories import batch, material, put, recipe, skin, take
 
 pytestmark = pytest.mark.django_db
-
-
 D = Decimal
-
-
 YEAR_END = date(2025, 12, 31)
 
 

@@ -21,13 +21,8 @@ from tests import factories as make
 from tests.inventory.pages import queries, signed_in, text
 
 pytestmark = pytest.mark.django_db
-
-
 D = Decimal
-
-
 START = date(2025, 1, 20)
-
 
 BATH = Step(
     "Bath",
@@ -42,7 +37,6 @@ BATH = Step(
     uses="tub",
     caution="Open every fold.",
 )
-
 
 OIL = Step("Oil", wait_days=1)
 

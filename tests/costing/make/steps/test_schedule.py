@@ -18,7 +18,6 @@ from inventory.errors import Refused
 
 START = date(2025, 1, 20)
 
-
 BATH = Step(
     "bath",
     "Take out of the bath",
@@ -32,16 +31,9 @@ BATH = Step(
     caution="Gloves.",
 )
 
-
 OIL = Step("oil", "Oil", wait_days=1, hands_minutes=45)
-
-
 REST = Step("rest", "Lace to the frame", lasts_days=2, hands_minutes=105)
-
-
 FRAME = Step("frame", "Begin to soften", lasts_days=8, grace_days=1, uses="frame")
-
-
 STEPS = (BATH, OIL, REST, FRAME)
 
 

@@ -16,10 +16,7 @@ from costing.models import Batch, StepMark
 from tests import factories as make
 
 pytestmark = pytest.mark.django_db
-
-
 START = date(2025, 1, 20)
-
 
 BATH = Step(
     "Bath",
@@ -34,7 +31,6 @@ BATH = Step(
     uses="tub",
     caution="Salt stings.",
 )
-
 
 OIL = Step("Oil", wait_days=1, minutes_per_skin=15)
 

@@ -19,8 +19,6 @@ from tests.factories import DAY
 from tests.inventory.pages import queries, signed_in, text
 
 pytestmark = pytest.mark.django_db
-
-
 ON = date(2025, 3, 31)
 
 

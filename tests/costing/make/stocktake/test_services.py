@@ -21,8 +21,6 @@ from tests import factories as make
 from tests.factories import DAY
 
 pytestmark = pytest.mark.django_db
-
-
 ON = date(2025, 3, 31)
 
 

@@ -20,11 +20,7 @@ from inventory.models import Article, ArticleSkin, Material, Movement, Skin
 from tests.factories import DAY, batch, finish, material, piece, put, skin, work
 
 pytestmark = pytest.mark.django_db
-
-
 D = Decimal
-
-
 LATER = DAY + timedelta(days=1)
 
 

@@ -30,11 +30,7 @@ from tests import factories as make
 from tests.factories import DAY, item
 
 pytestmark = pytest.mark.django_db
-
-
 D = Decimal
-
-
 LATER = DAY + timedelta(days=1)
 
 

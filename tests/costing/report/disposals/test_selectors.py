@@ -18,11 +18,7 @@ from tests.factories import DAY, finish, material, skin, take
 from tests.inventory.pages import queries, signed_in, text
 
 pytestmark = pytest.mark.django_db
-
-
 D = Decimal
-
-
 YEAR = (date(2025, 1, 1), date(2025, 12, 31))
 
 

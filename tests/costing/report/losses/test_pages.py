@@ -29,8 +29,6 @@ from tests.factories import DAY, batch, finish, material, recipe, skin, work
 from tests.inventory.pages import queries, signed_in, text
 
 pytestmark = pytest.mark.django_db
-
-
 D, F = Decimal, Fraction
 
 

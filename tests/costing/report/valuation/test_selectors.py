@@ -15,8 +15,6 @@ from inventory.models import Kind, Skin
 from tests.factories import DAY, batch, finish, material, piece, put, skin, take, work
 
 pytestmark = pytest.mark.django_db
-
-
 D = Decimal
 
 

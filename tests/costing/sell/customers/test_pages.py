@@ -23,13 +23,8 @@ from tests import factories as make
 from tests.inventory.pages import queries, signed_in, text
 
 pytestmark = pytest.mark.django_db
-
-
 D = Decimal
-
-
 ON = date(2025, 5, 24)
-
 
 ELLA = {
     "name": "Ella Niittykangas",

@@ -16,8 +16,6 @@ from tests.costing.sell.payments.test_pages import TODAY, invoice
 from tests.inventory.pages import signed_in, text
 
 pytestmark = pytest.mark.django_db
-
-
 D = Decimal
 
 

@@ -15,8 +15,6 @@ from tests.costing.sell.payments.test_services import day, owed, receive
 from tests.factories import DAY
 
 pytestmark = pytest.mark.django_db
-
-
 D = Decimal
 
 

@@ -30,11 +30,7 @@ from tests.factories import DAY
 from tests.inventory.pages import queries, signed_in, text
 
 pytestmark = pytest.mark.django_db
-
-
 D = Decimal
-
-
 FAIR_DAY = date(2025, 4, 12)
 
 

@@ -18,8 +18,6 @@ from tests.costing.report.figures import SALES
 from tests.properties import FURTHER
 
 D = Decimal
-
-
 FEWER = settings(max_examples=40 * FURTHER)
 
 

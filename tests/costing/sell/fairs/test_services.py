@@ -20,8 +20,6 @@ from tests import factories as make
 from tests.factories import DAY
 
 pytestmark = pytest.mark.django_db
-
-
 D = Decimal
 
 

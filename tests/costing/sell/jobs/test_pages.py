@@ -33,16 +33,9 @@ from tests.costing.make.readings.test_photos import from_a_phone
 from tests.inventory.pages import queries, signed_in, text
 
 pytestmark = pytest.mark.django_db
-
-
 D = Decimal
-
-
 IN = date(2025, 3, 2)
-
-
 DONE = date(2025, 5, 10)
-
 
 DOOR: dict[str, Any] = {
     "customer": "Mrs Tuohiköngäs",

@@ -41,20 +41,10 @@ from tests.at_once import together
 from tests.costing.make.readings.test_photos import from_a_phone
 
 pytestmark = pytest.mark.django_db
-
-
 D = Decimal
-
-
 IN = date(2025, 3, 2)
-
-
 DONE = date(2025, 5, 10)
-
-
 TOLD = date(2025, 5, 12)
-
-
 FETCHED = date(2025, 5, 24)
 
 

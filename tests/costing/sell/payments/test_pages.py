@@ -27,11 +27,7 @@ from tests.factories import DAY
 from tests.inventory.pages import queries, signed_in, text
 
 pytestmark = pytest.mark.django_db
-
-
 D = Decimal
-
-
 TODAY = date(2025, 3, 31)
 
 

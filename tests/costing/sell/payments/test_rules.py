@@ -18,14 +18,8 @@ from costing.sell.sales.tax.rules import Line, Mode, mirrored, mirrored_lines, r
 from tests.properties import FURTHER
 
 D = Decimal
-
-
 FEWER = settings(max_examples=40 * FURTHER)
-
-
 DAY = date(2025, 9, 20)
-
-
 CENTS = st.integers(-50_000, 50_000).map(lambda cents: Decimal(cents).scaleb(-2))
 
 
@@ -113,8 +107,6 @@ def test_the_deposit_of_the_year_is_held_from_its_payment_to_the_day_before_deli
 
 
 ROWS = [Line("rug", D(1), D("185.00"), D("25.5")), Line("book", D(3), D("0.35"), D("13.5"))]
-
-
 INVOICE = summary(ROWS, Mode.REGISTERED)
 
 

@@ -22,8 +22,6 @@ from tests import factories as make
 from tests.factories import DAY, item
 
 pytestmark = pytest.mark.django_db
-
-
 D = Decimal
 
 

@@ -30,20 +30,10 @@ from inventory.errors import Refused
 from inventory.money import half_up
 
 CARD = Channel("card fair", Decimal("1.9"))
-
-
 GALLERY = Channel("gallery", Decimal(35))
-
-
 ONLINE = Channel("online", Decimal("6.5"), Decimal("14.00"))
-
-
 CASH = Channel("cash")
-
-
 WAGE = Decimal("16.00")
-
-
 CENT = Decimal("0.01")
 
 

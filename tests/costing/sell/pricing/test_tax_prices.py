@@ -17,8 +17,6 @@ from inventory.articles.services import Piece
 from tests import factories
 
 pytestmark = pytest.mark.django_db
-
-
 DAY = date(2025, 3, 4)
 
 

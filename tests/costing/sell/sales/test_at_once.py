@@ -26,8 +26,6 @@ from tests.at_once import together
 from tests.factories import DAY, Decimal, item
 
 pytestmark = pytest.mark.usefixtures("shared_database")
-
-
 D = Decimal
 
 

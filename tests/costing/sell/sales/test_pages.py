@@ -35,11 +35,7 @@ from tests.inventory.pages import queries, signed_in, text
 from workshop.today import selectors as today
 
 pytestmark = pytest.mark.django_db
-
-
 D = Decimal
-
-
 TODAY = date(2025, 3, 31)
 
 

@@ -41,11 +41,7 @@ from tests import factories as make
 from tests.factories import DAY, item
 
 pytestmark = pytest.mark.django_db
-
-
 D = Decimal
-
-
 Act = Callable[[], object]
 
 

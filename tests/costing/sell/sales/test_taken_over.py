@@ -24,10 +24,7 @@ from tests import factories as make
 from tests.factories import DAY, item
 
 pytestmark = pytest.mark.django_db
-
-
 D = Decimal
-
 
 OLD = AsIssued(
     seller={"name": "Old", "address": "", "tax_number": ""}, buyer={"name": "B"}, due_on=DAY + timedelta(days=3)

@@ -18,8 +18,6 @@ from tests.at_once import together
 from tests.factories import DAY, material, receive, skin, take
 
 pytestmark = pytest.mark.django_db
-
-
 D = Decimal
 
 

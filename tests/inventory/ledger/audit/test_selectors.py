@@ -16,8 +16,6 @@ from inventory.models import Delivery, DeliveryLine, Lot, LotDraw, Material, Mov
 from tests.factories import DAY, delivery, line, material, receive, take
 
 pytestmark = pytest.mark.django_db
-
-
 D = Decimal
 
 

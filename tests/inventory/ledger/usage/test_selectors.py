@@ -16,14 +16,8 @@ from inventory.models import Kind, Material
 from tests.factories import material, receive, take
 
 pytestmark = pytest.mark.django_db
-
-
 D = Decimal
-
-
 JAN, FEB, MAR = date(2025, 1, 10), date(2025, 2, 10), date(2025, 3, 10)
-
-
 NEW_YEAR = usage.month_of(JAN)
 
 

@@ -15,11 +15,7 @@ from tests import factories
 from tests.inventory.pages import queries, signed_in, text
 
 pytestmark = pytest.mark.django_db
-
-
 TODAY = date(2025, 12, 31)
-
-
 NEW = {"code": "SALT", "name": "Salt, fine", "unit": "kg", "request_key": "k1"}
 
 

@@ -17,11 +17,7 @@ from inventory.models import Material
 from tests import factories as make
 
 pytestmark = pytest.mark.django_db
-
-
 D = Decimal
-
-
 START = date(2025, 1, 11)
 
 

@@ -14,14 +14,8 @@ from inventory.models import Kind
 from tests.factories import batch, material, put, skin, take
 
 pytestmark = pytest.mark.django_db
-
-
 D = Decimal
-
-
 JAN, FEB = date(2025, 1, 10), date(2025, 2, 10)
-
-
 MONTH = ground.month_of(JAN)
 
 

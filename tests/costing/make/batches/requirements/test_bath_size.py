@@ -22,8 +22,6 @@ from tests import factories
 from tests.factories import DAY
 
 pytestmark = pytest.mark.django_db
-
-
 LITRES = Decimal(18)
 
 

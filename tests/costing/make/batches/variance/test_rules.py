@@ -16,11 +16,7 @@ from costing.make.errors import NotAbove
 from tests.properties import FURTHER
 
 D = Decimal
-
-
 FEWER = settings(max_examples=40 * FURTHER)
-
-
 AMOUNTS = st.integers(0, 10**6).map(lambda steps: Fraction(steps, 1000))
 
 

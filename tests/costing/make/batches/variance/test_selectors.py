@@ -25,11 +25,7 @@ from tests.factories import DAY, batch, material, put, receive, recipe, skin, wo
 from tests.inventory.pages import queries, signed_in, text
 
 pytestmark = pytest.mark.django_db
-
-
 D, F = Decimal, Fraction
-
-
 LATER = DAY + timedelta(days=5)
 
 

@@ -18,17 +18,9 @@ from inventory import substances
 from inventory.errors import AmbiguousSubstance, UnknownSubstance, WrongSubstance
 
 ALUM = Line("ALUMK", "potash_alum", Decimal(1440))
-
-
 SALT = Line("SALT", "salt", Decimal(720))
-
-
 SODA = Line("SODACRYS", "washing_soda_crystals", Decimal(360))
-
-
 B1 = [ALUM, SALT, SODA]
-
-
 LITRES = Decimal(18)
 
 

@@ -24,8 +24,6 @@ from tests import factories
 from tests.inventory.pages import lines, queries, signed_in, text
 
 pytestmark = pytest.mark.django_db
-
-
 HERE = "/batches/B1/put-in-work/"
 
 

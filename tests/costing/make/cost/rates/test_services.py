@@ -21,8 +21,6 @@ from inventory.errors import NotAllowed, Refused
 from tests import factories
 
 pytestmark = pytest.mark.django_db
-
-
 D = Decimal
 
 

@@ -35,14 +35,8 @@ from tests import factories
 from tests.factories import DAY, batch, finish, material, piece, put, skin, work
 
 pytestmark = [pytest.mark.django_db, pytest.mark.thorough]
-
-
 D, F = Decimal, Fraction
-
-
 SLIPPED = date(2025, 3, 18)
-
-
 YEAR = 2025
 
 

@@ -24,11 +24,7 @@ from tests import factories
 from tests.inventory.pages import queries, signed_in, text
 
 pytestmark = [pytest.mark.django_db, pytest.mark.usefixtures("midday")]
-
-
 MINUTE = timedelta(minutes=1)
-
-
 KEPT = {"x-kept": "1"}
 
 

@@ -25,11 +25,7 @@ from tests.at_once import together
 from tests.factories import DAY
 
 pytestmark = [pytest.mark.django_db, pytest.mark.usefixtures("midday")]
-
-
 D = Decimal
-
-
 MINUTE = timedelta(minutes=1)
 
 

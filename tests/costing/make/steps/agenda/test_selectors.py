@@ -26,16 +26,9 @@ from inventory.models import Skin
 from tests import factories as make
 
 pytestmark = pytest.mark.django_db
-
-
 D = Decimal
-
-
 START = date(2025, 1, 20)
-
-
 FLESH = Step("Flesh and salt", minutes=30)
-
 
 BATH = Step(
     "Bath",
@@ -51,10 +44,7 @@ BATH = Step(
     caution="Open every fold.",
 )
 
-
 FRAME = Step("Frame", task="Unlace", lasts_days=8, uses="frame")
-
-
 TRIM = Step("Trim")
 
 

@@ -22,10 +22,7 @@ from inventory.models import Place
 from tests import factories as make
 
 pytestmark = pytest.mark.django_db
-
-
 START = date(2025, 1, 20)
-
 
 BATH = Step(
     "Bath",
@@ -39,10 +36,7 @@ BATH = Step(
     caution="Open every fold.",
 )
 
-
 OIL = Step("Oil", wait_days=1, minutes=45)
-
-
 FRAME = Step("Frame", task="Unlace", lasts_days=8, uses="frame")
 
 

@@ -14,20 +14,10 @@ from costing.make.steps.plans.rules import Clash, Hold, Stay, clashes
 from costing.make.steps.schedule import Mark, Step
 
 START = date(2025, 1, 20)
-
-
 SOAK = Step("soak", "Take out", lasts_days=1, uses="tub")
-
-
 BATH = Step("bath", "Take out", lasts_days=11, uses="tub")
-
-
 OIL = Step("oil", "Oil")
-
-
 LACE = Step("lace", "Lace", uses="frame")
-
-
 STEPS = (SOAK, BATH, OIL, LACE)
 
 

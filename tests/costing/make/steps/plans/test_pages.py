@@ -16,17 +16,9 @@ from tests import factories as make
 from tests.inventory.pages import queries, signed_in, text
 
 pytestmark = pytest.mark.django_db
-
-
 START = date(2025, 1, 20)
-
-
 FLESH = Step("Flesh and salt", minutes=30, minutes_per_skin=100)
-
-
 BATH = Step("Bath", task="Take out", lasts_days=11, every_days=1, repeat="Turn", repeat_minutes=6, uses="tub")
-
-
 FRAME = Step("Frame", lasts_days=8, uses="frame")
 
 

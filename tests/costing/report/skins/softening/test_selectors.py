@@ -26,8 +26,6 @@ from tests import factories
 from tests.factories import DAY
 
 pytestmark = pytest.mark.django_db
-
-
 D, F = Decimal, Fraction
 
 

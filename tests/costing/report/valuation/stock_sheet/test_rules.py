@@ -13,20 +13,14 @@ from costing.report.valuation.stock_sheet.rules import Counted, Group, realisabl
 from tests.properties import FURTHER
 
 D = Decimal
-
-
 FEWER = settings(max_examples=40 * FURTHER)
-
-
 PIECE = D(1)
-
 
 FINISHED = [
     Counted(Group.FINISHED, "H03 rug", PIECE, "piece", D("20.23"), D("185.00"), "Savupirtti", with_others=True),
     Counted(Group.FINISHED, "H12 fur", PIECE, "piece", D("4.65"), D("31.79"), "shed"),
     Counted(Group.FINISHED, "H08 pouch", PIECE, "piece", D("12.62"), D("38.00"), "shed"),
 ]
-
 
 YEAR_END = [
     *FINISHED,
@@ -35,9 +29,7 @@ YEAR_END = [
     Counted(Group.CUSTOMERS, "a customer's skin", PIECE, "piece", D("9.70"), D("165.00")),
 ]
 
-
 COINS = st.integers(0, 100_000).map(lambda cents: Decimal(cents).scaleb(-2))
-
 
 LINES = st.builds(
     Counted,

@@ -33,17 +33,9 @@ from tests.costing.report.figures import MAKING_MINUTES, OTHER_HOURS, OVERHEADS,
 from tests.properties import FURTHER
 
 D = Decimal
-
-
 FEWER = settings(max_examples=40 * FURTHER)
-
-
 GONE = Gone(sold=D("171.89"), spoiled=D("36.82"), boxes=D("7.97"), differences=D("2.39"))
-
-
 TURNOVER = sum((sale.taken for _, sale in SALES.values()), D(0))
-
-
 MONEY = st.integers(-100_000, 100_000).map(lambda cents: Decimal(cents).scaleb(-2))
 
 

@@ -59,8 +59,6 @@ from tests import factories
 from tests.properties import FURTHER
 
 D = Decimal
-
-
 FIRST, LAST = date(2025, 1, 1), date(2025, 12, 31)
 
 
@@ -393,8 +391,6 @@ class Event:
 
 
 BEGIN = date(2024, 10, 1)
-
-
 YEARS = (2024, 2025)
 
 

@@ -17,11 +17,7 @@ from tests.costing.report.figures import SALES
 from tests.properties import FURTHER
 
 D = Decimal
-
-
 FEWER = settings(max_examples=40 * FURTHER)
-
-
 YEAR_SALES = [(on, sale.taken) for on, sale in SALES.values()]
 
 

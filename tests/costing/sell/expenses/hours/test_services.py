@@ -14,8 +14,6 @@ from tests.costing.sell.payments.test_services import day
 from tests.factories import DAY
 
 pytestmark = pytest.mark.django_db
-
-
 D = Decimal
 
 

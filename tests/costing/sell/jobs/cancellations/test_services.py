@@ -36,11 +36,7 @@ from tests import factories as make
 from tests.factories import DAY
 
 pytestmark = pytest.mark.django_db
-
-
 D = Decimal
-
-
 END = DAY + timedelta(days=10)
 
 

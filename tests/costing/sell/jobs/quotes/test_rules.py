@@ -21,11 +21,7 @@ from tests.costing.make.cost.test_rules import RATES, demo_share
 from tests.properties import FURTHER
 
 D = Decimal
-
-
 FEWER = settings(max_examples=40 * FURTHER)
-
-
 READY = date(2025, 5, 10)
 
 

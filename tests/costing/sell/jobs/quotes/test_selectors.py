@@ -19,11 +19,7 @@ from inventory.models import Skin
 from tests import factories as make
 
 pytestmark = pytest.mark.django_db
-
-
 D = Decimal
-
-
 IN = date(2025, 3, 4)
 
 

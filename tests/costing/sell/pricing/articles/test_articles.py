@@ -16,14 +16,8 @@ from inventory.models import Article
 from tests.factories import DAY, finish, material, piece, put, skin, work
 
 pytestmark = pytest.mark.django_db
-
-
 D = Decimal
-
-
 CARD = pricing.Channel("Card", D("1.9"))
-
-
 GALLERY = pricing.Channel("Gallery", D(35))
 
 

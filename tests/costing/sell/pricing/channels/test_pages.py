@@ -21,7 +21,6 @@ from tests.inventory.pages import queries, signed_in, text
 
 pytestmark = pytest.mark.django_db
 
-
 RATES = {
     "since": "2025-07-01",
     "wage_per_hour": "16",
@@ -31,7 +30,6 @@ RATES = {
     "price_step": "5",
     "request_key": "k",
 }
-
 
 CHANNEL = {"name": "Fair, card", "fee_percent": "1,9", "fixed_cost": "0", "request_key": "k"}
 

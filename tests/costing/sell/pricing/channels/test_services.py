@@ -11,8 +11,6 @@ from costing.sell.pricing.channels import services as channels
 from inventory.errors import Refused, Taken
 
 pytestmark = pytest.mark.django_db
-
-
 D = Decimal
 
 

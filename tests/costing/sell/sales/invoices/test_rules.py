@@ -25,20 +25,10 @@ from costing.sell.sales.invoices.rules import (
 from costing.sell.sales.tax.rules import Line, Mode, mirrored_lines, summary
 
 D = Decimal
-
-
 FULL, FREE = Mode.REGISTERED, Mode.NOT_REGISTERED
-
-
 SELLER = Party("K. Routamo, Routamo Skins", "Utuharju 4", "FI12345671")
-
-
 BUYER = Party("Mrs Tuohiköngäs", "Utuharju 9", "")
-
-
 TAXED = (Line("rug", D(1), D("185.00"), D("25.5")),)
-
-
 PLAIN = (Line("rug", D(1), D("185.00")),)
 
 

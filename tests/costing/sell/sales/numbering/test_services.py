@@ -20,11 +20,7 @@ from tests import factories as make
 from tests.at_once import together
 
 pytestmark = pytest.mark.django_db
-
-
 D = Decimal
-
-
 ON = date(2025, 5, 24)
 
 

@@ -30,14 +30,8 @@ from costing.sell.sales.tax.rules import (
 from tests.properties import FURTHER
 
 D = Decimal
-
-
 FEWER = settings(max_examples=40 * FURTHER)
-
-
 FULL, FREE = Mode.REGISTERED, Mode.NOT_REGISTERED
-
-
 RATES = st.sampled_from([D("25.5"), D("13.5"), D("10"), D("0")])
 
 

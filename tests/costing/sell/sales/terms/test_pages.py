@@ -15,10 +15,7 @@ from tests import factories as make
 from tests.inventory.pages import signed_in, text
 
 pytestmark = pytest.mark.django_db
-
-
 D = Decimal
-
 
 TERMS: dict[str, Any] = {
     "tax_number": "FI12345678",
@@ -35,7 +32,6 @@ TERMS: dict[str, Any] = {
     "turnover_limit": "",
     "request_key": "k",
 }
-
 
 SERIES: dict[str, Any] = {
     "sale_prefix": "S-",

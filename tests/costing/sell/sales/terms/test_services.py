@@ -15,10 +15,7 @@ from inventory.errors import NotAllowed, Refused
 from tests import factories as make
 
 pytestmark = pytest.mark.django_db
-
-
 D = Decimal
-
 
 ALL: dict[str, Any] = {
     "tax_number": "FI12345678",
