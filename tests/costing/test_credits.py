@@ -12,7 +12,7 @@ from costing.book_errors import CreditTooLarge
 from costing.errors import NotAbove
 from costing.models import Payment, Sale, SaleLine, Series
 from costing.selectors import audit, money, papers
-from costing.services import credits, losses, payments
+from costing.services import credits, losses, payments, rates
 from costing.services.sellable import Item
 from costing.services.selling import Cost, Paid
 from inventory.errors import ClosedPeriod, NotAllowed, Refused
@@ -72,6 +72,21 @@ def test_a_piece_that_comes_back_is_stock_again_at_its_own_book_cost() -> None:
     assert (money.balance(sale, day(1)).left, money.balance(sale, day(1)).overpaid) == (0, 0)
     assert not sale.lines.filter(standing=True).exists()
     assert make.sale(rug, on=day(2)).number == "S-001"
+
+
+def test_a_credited_piece_brings_back_its_full_cost_and_its_minutes_and_a_cut_neither() -> None:
+    rates.set_rates(wage_per_hour=D(16), overhead_per_hour=D(4))
+    make.skin("H01")
+    make.work(minutes=90, tags=["H01"])
+    sale = make.sale(make.finish("H01")[0], None, customer=make.customer())
+    assert [(row.full, row.own_minutes) for row in sale.lines.all()] == [(42, 90), (0, 0)]
+    cut = credit(sale, 1, off=10).lines.get()
+    assert (cut.position, cut.book, cut.full, cut.own_minutes) == (1, 0, 0, 0)
+    note = credit(sale, nth=2)
+    assert [(row.position, row.book, row.full, row.own_minutes) for row in note.lines.all()] == [
+        (1, -12, -42, -90),
+        (2, 0, 0, 0),
+    ]
 
 
 def test_a_price_cut_leaves_the_piece_sold_with_its_cost() -> None:

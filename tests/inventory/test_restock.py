@@ -128,9 +128,13 @@ def test_a_pack_that_outlives_its_shelf_life_is_told() -> None:
 
 def test_stock_for_more_than_ten_years_does_not_run_out() -> None:
     daily = Fraction(1, 365)
-    assert outlook(Supply(Decimal(10**9), daily_use=daily), [], TODAY).runs_out_on is None
+    far = outlook(Supply(Decimal(10**9), daily_use=daily, pack=Decimal(1)), [], TODAY)
+    assert (far.runs_out_on, far.reason, far.packs, far.alert) == (None, "none", 0, False)
+    assert far.points == ((TODAY, Decimal(10**9)),)
     at_limit = outlook(Supply(Decimal(FAR_DAYS), daily_use=Decimal(1)), [], TODAY)
-    assert at_limit.runs_out_on == TODAY + timedelta(FAR_DAYS)
+    assert (at_limit.runs_out_on, at_limit.reason) == (TODAY + timedelta(FAR_DAYS), "usual_use")
+    beyond = outlook(Supply(Decimal(FAR_DAYS) + 1, daily_use=Decimal(1)), [], TODAY)
+    assert (FAR_DAYS, beyond.runs_out_on, beyond.reason) == (3650, None, "none")
 
 
 @pytest.mark.parametrize("wrong", [{"on_hand": Decimal(-1)}, {"daily_use": Decimal(-1)}, {"lead_days": -1}])
