@@ -110,12 +110,18 @@ def test_an_overdue_need_counts_today() -> None:
     seen = outlook(ALUM, [need(-5, 500), need(0, 100)], TODAY)
     assert seen.runs_out_on == TODAY
     assert seen.points == ((TODAY, Decimal(560)), (TODAY, Decimal(-40)))
+    assert (seen.needed, seen.short) == (Decimal(600), Decimal(40))
 
 
 @pytest.mark.parametrize(("look_ahead", "alert"), [(4, False), (5, True)])
 def test_the_alert_comes_when_the_order_day_is_in_sight(look_ahead: int, alert: bool) -> None:
     supply = Supply(Decimal(100), daily_use=Decimal(10), lead_days=3, safety_days=2)
     assert outlook(supply, [], TODAY, look_ahead_days=look_ahead).alert is alert
+
+
+@pytest.mark.parametrize(("days", "alert"), [(14, True), (15, False)])
+def test_unless_told_otherwise_two_weeks_are_in_sight(days: int, alert: bool) -> None:
+    assert outlook(Supply(Decimal(days), daily_use=Decimal(1)), [], TODAY).alert is alert
 
 
 def test_a_pack_that_outlives_its_shelf_life_is_told() -> None:
