@@ -26,13 +26,14 @@ from hypothesis import settings
 from hypothesis import strategies as st
 from hypothesis.extra.django import TestCase
 
-from costing.models import Customer, Expense, Job, Payment, Sale, SaleLine
+from costing.models import Customer, Expense, Fair, Job, Payment, Sale, SaleLine
 from costing.selectors import cash, given, look_back, money, results, waiting
 from costing.services import (
     batches,
     credits,
     customers,
     expenses,
+    fairs,
     jobs,
     labour,
     losses,
@@ -309,6 +310,14 @@ def test_a_box_taken_back_is_no_cost_of_the_sale(shop: Callable[..., Article]) -
     assert results.by("piece", FIRST, LAST)["A1"].selling == D("2.80")
     ledger.reverse(posting=packed, reason="fetched by hand")
     assert results.by("piece", FIRST, LAST)["A1"].selling == 0
+
+
+def test_every_cost_of_a_fair_has_its_place_and_postage_is_among_the_others(db: None) -> None:
+    fair = fairs.plan(name="Spring fair", on=on(5, 1))
+    for kind, amount in (("pitch", 35), ("fuel", 12), ("fee", 4), ("postage", 3), ("other", 2)):
+        expenses.spend(kind=kind, amount=D(amount), on=on(5, 1), words="at the fair", fair=fair)
+    ((_, day),) = results.fair_days(Fair.objects.all())
+    assert (day.pitch, day.fuel, day.card_fees, day.other) == (D(35), D(12), D(4), D(5))
 
 
 def test_stock_entered_as_opening_during_the_year_was_not_bought(db: None) -> None:

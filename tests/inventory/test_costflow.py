@@ -183,7 +183,7 @@ def test_a_draw_written_late_takes_the_average_of_its_day_within_what_later_days
     [
         ([("4", "10.00"), ("2", "5.00")], "5.00", True),
         ([("4", "10.00"), ("2", "5.00")], "5.01", False),  # a later day would be worth less than nothing
-        ([("4", "10.00"), ("0.9", "5.00")], "2.50", False),  # and hold less than nothing
+        ([("4", "10.00"), ("0.9", "2.50")], "2.50", False),  # and hold less than nothing
         ([("4", "10.00"), ("1", "5.00")], "4.99", False),  # an empty shelf would keep a value
         ([("4", "10.00"), ("1", "5.00")], "5.00", True),
     ],
