@@ -68,7 +68,7 @@ def test_a_channel_named_in_full_is_found_though_another_holds_its_name() -> Non
         channels.save(name=name, fee_percent=D(2), fixed_cost=D(0))
     assert [channels_selectors.channel(name).name for name in ("card", "reader")] == ["Card", "Card reader"]
     with pytest.raises(Refused, match='"Card", "Card reader"'):
-        prices.channel("car")
+        channels_selectors.channel("car")
 
 
 def test_a_list_price_says_what_an_hour_earns(rug: str) -> None:
