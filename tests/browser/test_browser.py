@@ -14,7 +14,7 @@ from django.template.loader import get_template
 from tests.browser import axe
 from tests.browser.conftest import DESK, PHONE, Workshop
 from tests.browser.walking import PROBE, STILL, THIN, looked_at, on_phone, walk
-from tests.workshop.papers import reading
+from tests.workshop.documents import reading
 
 playwright = pytest.importorskip("playwright.sync_api")
 pytestmark = [pytest.mark.browser, pytest.mark.slow, pytest.mark.thorough]

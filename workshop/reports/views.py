@@ -15,9 +15,8 @@ from costing.report.valuation import selectors as valuation
 from inventory.base import selectors as workshop
 from inventory.errors import Refused
 from inventory.ledger.usage import selectors as usage
-from workshop import drawings
 from workshop.answers import plain as commands
-from workshop.prints import month as prints
+from workshop.documents.charts import on_pages as drawings
 from workshop.reports import material_use as month_csv
 from workshop.reports import material_use as yearly
 
@@ -57,11 +56,12 @@ def books(request: HttpRequest) -> HttpResponse:
 @require_safe
 def month_file(request: HttpRequest, month: str, ending: str) -> HttpResponse:
     """The month's use as a file: csv or pdf."""
-    content, kind = (
-        (month_csv.write(month), "text/csv; charset=utf-8")
-        if ending == "csv"
-        else (prints.month_pdf(month), "application/pdf")
-    )
+    if ending == "csv":
+        content, kind = month_csv.write(month), "text/csv; charset=utf-8"
+    else:
+        from workshop.documents import printing  # brings in the drawing library
+
+        content, kind = printing.paper("month", month), "application/pdf"
     answer = HttpResponse(content, content_type=kind)
     answer["Content-Disposition"] = (
         f'attachment; filename="material-use-{usage.month_text(usage.month_number(month))}.{ending}"'

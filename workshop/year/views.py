@@ -20,7 +20,7 @@ from costing.report.year.turnover.rules import Standing
 from costing.sell.sales.lines.selectors import SoldLine
 from inventory.templatetags import figures
 from inventory.web.tables import Ledger
-from workshop import drawings
+from workshop.documents.charts import on_pages as drawings
 from workshop.year import columns as year_columns
 from workshop.year import files as results_files
 from workshop.year import ledgers as results_ledgers
