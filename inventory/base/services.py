@@ -40,7 +40,6 @@ def refuse_late(written_at: datetime) -> None:
 
 
 M = TypeVar("M", bound=models.Model)
-Made = TypeVar("Made", bound=models.Model, covariant=True)
 P = ParamSpec("P")
 R = TypeVar("R")
 LONGEST = 64
@@ -59,13 +58,13 @@ def saying(words: str) -> Iterator[None]:
         _said.reset(held)
 
 
-class Maker(Protocol[Made]):
+class Maker(Protocol[M]):
     """Wraps a service that makes a record of one kind, or now and then none."""
 
     @overload
-    def __call__(self, body: Callable[P, Made]) -> Callable[P, Made]: ...
+    def __call__(self, body: Callable[P, M]) -> Callable[P, M]: ...
     @overload
-    def __call__(self, body: Callable[P, Made | None]) -> Callable[P, Made | None]: ...
+    def __call__(self, body: Callable[P, M | None]) -> Callable[P, M | None]: ...
 
 
 class Plain(Protocol):
