@@ -16,6 +16,7 @@ from fractions import Fraction
 from inventory import costflow, units
 from inventory.base import checks
 from inventory.base import selectors as workshop_read
+from inventory.base import services as entries
 from inventory.base.models import CostFlow
 from inventory.base.services import service
 from inventory.errors import Refused, ShortStock
@@ -144,25 +145,19 @@ def count(
 def reverse(
     *, posting: Posting, by: Person = None, reason: str, on: date | None = None, request_key: str | None = None
 ) -> Posting:
-    """Take a posting back by a linked one, on the same day unless that day is closed and `on` names another.
+    """Reverse a posting by a linked one, on the same day unless that day is closed and `on` names another.
 
-    Goods that came in can be taken back only while nothing of them was used since; the refusal says what to reverse first.
+    Goods that came in can be reversed only while nothing of them was used since; the refusal says what to reverse first.
     """
-    posting = Posting.objects.select_for_update(of=("self",)).get(pk=posting.pk)
-    if posting.reverses_id or Posting.objects.filter(reverses=posting).exists():
-        raise Refused("This entry is taken back already. Enter it anew if it was right after all.")
-    on = checks.day(on or posting.on)
-    if on < posting.on:
-        raise Refused(f"An entry of {posting.on} cannot be taken back on {on}, before it happened.", field="on")
-    movements = list(posting.movements.order_by("-pk"))
-    rows = lock(movement.material for movement in posting.movements.select_related("material"))
-    back = Posting.objects.create(
-        kind=posting.kind,
+    back = entries.reverse(
+        posting,
+        lambda row, day: Posting(kind=row.kind, on=day, reason=_reason(reason, needed=True)),
+        already="This entry is reversed already. Enter it again if it was right after all.",
         on=on,
-        reason=_reason(reason, needed=True),
-        written_by=author(by),
-        reverses=posting,
+        writer=author(by),
     )
+    movements = list(posting.movements.select_related("material").order_by("-pk"))
+    rows = lock(movement.material for movement in movements)
     for movement in movements:
         _take_back(back, rows[movement.material_id], movement)
     return back

@@ -12,6 +12,7 @@ from costing.make.batches.stays import services as stays
 from costing.make.cost import services as cost
 from costing.make.labour.models import LabourLine
 from inventory.base import checks
+from inventory.base import services as entries
 from inventory.base.checks import coins
 from inventory.base.services import service
 from inventory.errors import Refused
@@ -74,25 +75,14 @@ def log(
 def take_back(
     *, line: LabourLine, on: date | None = None, by: Person = None, request_key: str | None = None
 ) -> LabourLine:
-    """Take a line back by a linked one of the same size, on the same day unless that is closed and `on` names another."""
-    row = LabourLine.objects.select_for_update(of=("self",)).get(pk=line.pk)
-    if row.reverses_id or LabourLine.objects.filter(reverses=row).exists():
-        raise Refused("This line is taken back already.")
-    day = checks.day(on or row.on)
-    if day < row.on:
-        raise Refused(f"A line of {row.on} cannot be taken back on {day}, before it happened.", field="on")
-    skins: list[Skin] = list(row.skins.all())
-    back = LabourLine.objects.create(
-        on=day,
-        batch=row.batch,
-        task=row.task,
-        minutes=-row.minutes,
-        who=row.who,
-        paid=-row.paid,
-        laced=row.laced,
-        written_by=author(by),
-        reverses=row,
-    )
+    """Reverse a line by a linked one of the same size, on the same day unless that is closed and `on` names another."""
+    back = entries.reverse(line, _mirrored, already="This line is reversed already.", on=on, writer=author(by))
+    skins: list[Skin] = list(line.skins.all())
     back.skins.set(skins)
-    cost.refresh(row.batch, skins)
+    cost.refresh(back.batch, skins)
     return back
+
+
+def _mirrored(row: LabourLine, on: date) -> LabourLine:
+    same = {name: getattr(row, name) for name in ("batch", "task", "who", "laced")}
+    return LabourLine(on=on, minutes=-row.minutes, paid=-row.paid, **same)

@@ -40,7 +40,7 @@ def log(
 ) -> StepMark:
     """Log a step of a batch on a day, or at the moment of a tap: `done` and `skipped` end it, `repeat` is its turn or drain.
 
-    `minutes` above nought are written as labour for all who are in the batch that day. The first entry puts a planned
+    `minutes` above zero are written as labour for all who are in the batch that day. The first entry puts a planned
     batch in work. Raises `StepNotReady` for what cannot have happened.
     """
     day = checks.day(on if on is not None else workshop_read.day_of(checks.moment(at)), posts=False)

@@ -55,7 +55,7 @@ def result(day: FairDay, places: int = 2) -> FairResult:
     (Decimal('102.77'), Decimal('14.68'))
     """
     if day.stall_hours < 0:
-        raise NotAbove("The stall hours", day.stall_hours, "enter the hours you stood there", nought_too=True)
+        raise NotAbove("The stall hours", day.stall_hours, "enter the hours you stood there", zero_too=True)
     costs = day.fixed + day.card_fees
     left = Fraction(day.takings) - Fraction(day.goods) - Fraction(costs)
     hours = Fraction(day.stall_hours)
