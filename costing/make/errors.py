@@ -41,6 +41,9 @@ def percent(part: Fraction) -> str:
     return "a little over 100 %" if part > 1 and shown == "100" else f"{shown} %"
 
 
+# The names of before, until `costing.sell.errors` writes the new ones.
+_some, _coin, _plain, _percent = some, coin, plain, percent
+
 WRITTEN.update(coin=coin, plain=plain, number=number, percent=percent)
 
 
@@ -86,6 +89,7 @@ class PieceTooSmall(Refused, field="area"):
 
     piece: str
     parts: int
+    row: int | None = None
     says = "{piece} takes less than one part in {parts} of the skin; count it among the offcuts."
 
 
@@ -136,6 +140,7 @@ class NotAbove(Refused):
     ask: str
     field: str | None = None
     zero_too: bool = False
+    row: int | None = None
 
     def __str__(self) -> str:
         bound = "cannot be below zero" if self.zero_too else "must be above zero"

@@ -13,7 +13,7 @@ from inventory.base import selectors as workshop_read
 from inventory.base.checks import coins
 from inventory.base.services import service
 from inventory.deliveries.models import Delivery, DeliveryLine
-from inventory.errors import Refused, Taken
+from inventory.errors import Refused, Taken, in_row
 from inventory.ledger import services as ledger
 from inventory.ledger.models import Kind
 from inventory.materials.models import Material
@@ -61,14 +61,11 @@ def record(
     coins(carriage, "The carriage", field="carriage")
     places = workshop_read.places()
     prices, amounts = [], []
-    for line in lines:
-        checks.held(checks.positive(line.packs, f"The packs of {line.material.name}", field="packs"), field="packs")
-        checks.positive(line.pack_quantity, f"The pack of {line.material.name}", field="pack_quantity")
-        pack = to_base(line.material, line.pack_quantity, line.unit)
-        checks.positive(pack, f"The pack of {line.material.name} in {line.material.base}", field="pack_quantity")
-        coins(line.pack_price, f"The price of {line.material.name}", field="pack_price")
+    for at, line in enumerate(lines):
+        with in_row(at):
+            _refuse_unlikely(line)
+            amounts.append(to_base(line.material, line.packs * line.pack_quantity, line.unit))
         prices.append(money.half_up(line.packs * line.pack_price, places))
-        amounts.append(to_base(line.material, line.packs * line.pack_quantity, line.unit))
     shares = landed(prices, carriage, places)
     arrivals = [
         ledger.Arrival(
@@ -91,3 +88,11 @@ def record(
             carriage_share=share,
         )
     return delivery
+
+
+def _refuse_unlikely(line: Line) -> None:
+    checks.held(checks.positive(line.packs, f"The packs of {line.material.name}", field="packs"), field="packs")
+    checks.positive(line.pack_quantity, f"The pack of {line.material.name}", field="pack_quantity")
+    pack = to_base(line.material, line.pack_quantity, line.unit)
+    checks.positive(pack, f"The pack of {line.material.name} in {line.material.base}", field="pack_quantity")
+    coins(line.pack_price, f"The price of {line.material.name}", field="pack_price")

@@ -19,7 +19,7 @@ from inventory.base import selectors as workshop_read
 from inventory.base import services as entries
 from inventory.base.models import CostFlow
 from inventory.base.services import service
-from inventory.errors import Refused, ShortStock
+from inventory.errors import Refused, ShortStock, in_row
 from inventory.ledger import selectors as ledger
 from inventory.ledger.models import INWARD, Kind, Lot, LotDraw, Movement, Posting
 from inventory.materials.models import Material
@@ -70,9 +70,10 @@ def receive(
         raise Refused("Nothing was entered. Give at least one material and its amount.")
     posting = Posting.objects.create(kind=kind, on=on, reason=_reason(reason), written_by=author(by))
     rows = lock(arrival.material for arrival in arrivals)
-    for arrival in arrivals:
-        checks.positive(arrival.quantity, f"The quantity of {arrival.material.name}", field="quantity")
-        checks.not_negative(arrival.value, f"The value of {arrival.material.name}", field="value")
+    for at, arrival in enumerate(arrivals):
+        with in_row(at):
+            checks.positive(arrival.quantity, f"The quantity of {arrival.material.name}", field="quantity")
+            checks.not_negative(arrival.value, f"The value of {arrival.material.name}", field="value")
         _take_in(posting, rows[arrival.material.pk], arrival.quantity, arrival.value, arrival.typed)
     return posting
 
@@ -95,8 +96,9 @@ def issue(
     checks.day(on)
     if not draws:
         raise Refused("Nothing was entered. Give at least one material and its amount.")
-    for draw in draws:
-        checks.positive(draw.quantity, f"The quantity of {draw.material.name}", field="quantity")
+    for at, draw in enumerate(draws):
+        with in_row(at):
+            checks.positive(draw.quantity, f"The quantity of {draw.material.name}", field="quantity")
     rows = lock(draw.material for draw in draws)
     _refuse_short(rows, draws, on, also)
     posting = Posting.objects.create(kind=kind, on=on, reason=_reason(reason), written_by=author(by))
@@ -171,15 +173,14 @@ def _refuse_short(rows: dict[int, Material], draws: Sequence[Draw], on: date, al
     wanted: dict[int, Decimal] = {}
     for draw in draws:
         wanted[draw.material.pk] = wanted.get(draw.material.pk, Decimal(0)) + draw.quantity
-    short = []
+    short = {}
     for pk, quantity in wanted.items():
-        there = ledger.available(rows[pk], on)
+        there, unit = ledger.available(rows[pk], on), rows[pk].unit
         if quantity > there:
-            short.append(
-                (rows[pk].name, units.show(quantity, rows[pk].unit), units.show(max(there, Decimal(0)), rows[pk].unit))
-            )
+            short[pk] = (rows[pk].name, units.show(quantity, unit), units.show(max(there, Decimal(0)), unit))
     if short:
-        raise ShortStock(short, str(on), also=also)
+        first = next(at for at, draw in enumerate(draws) if draw.material.pk in short)
+        raise ShortStock(list(short.values()), str(on), also=also, row=first)
 
 
 def _move(posting: Posting, row: Material, quantity: Decimal, value: Decimal, typed: str) -> Movement:

@@ -66,10 +66,11 @@ def split(
     """
     if not cuts:
         raise NotAbove("The pieces", 0, "name at least one", field="pieces")
-    for cut in cuts:
+    for at, cut in enumerate(cuts):
         for what, value in (("area", cut.area), ("grade weight", cut.weight)):
             if value <= 0:
-                raise NotAbove(f"The {what} of {cut.name}", value, f"enter its {what}", field=what.split()[-1])
+                field = what.split()[-1]
+                raise NotAbove(f"The {what} of {cut.name}", value, f"enter its {what}", field=field, row=at)
     if free <= 0:
         raise TakesTooMuch(skin, Fraction(1), free)
     _refuse_larger(skin, cuts, area, offcut_area)
@@ -106,9 +107,9 @@ def _in_steps(cuts: Sequence[Cut], weights: Sequence[Fraction], kept: Fraction, 
     steps = int(free * grain)
     kept_steps = int(half_up(kept * grain, 0))
     parts = allocate(Decimal(steps - kept_steps), weights, 0)
-    for cut, part in zip(cuts, parts, strict=True):
+    for at, (cut, part) in enumerate(zip(cuts, parts, strict=True)):
         if not part:
-            raise PieceTooSmall(cut.name, grain)
+            raise PieceTooSmall(cut.name, grain, row=at)
     return Split(tuple(Fraction(int(part), grain) for part in parts), Fraction(kept_steps, grain))
 
 

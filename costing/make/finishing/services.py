@@ -27,7 +27,7 @@ from inventory.base import checks
 from inventory.base import selectors as workshop_read
 from inventory.base import services as entries
 from inventory.base.services import service
-from inventory.errors import Refused
+from inventory.errors import Refused, in_row
 from inventory.models import Article, Skin
 from inventory.money import half_up
 from inventory.permits import Act, Person
@@ -109,12 +109,13 @@ def finish(
     if not pieces or not tags:
         raise Refused("Name at least one skin and one piece.", field="skins")
     skins = skins_services.lock(list(dict.fromkeys(tags)))
-    for piece in pieces:
+    for at, piece in enumerate(pieces):
         if piece.share <= 0 or piece.share.denominator > FINEST_SHARE:
             raise Refused(
                 f"{piece.number} takes {piece.share} of the skin; write its share as a fraction above 0, such as 1/3, "
                 f"with at most {FINEST_SHARE} parts.",
                 field="share",
+                row=at,
             )
     taken = sum((piece.share for piece in pieces), Fraction(0))
     _refuse_unready(skins, taken, on)
@@ -127,10 +128,11 @@ def finish(
     exact = [whole.times(piece.share) for piece in pieces]
     places = workshop_read.places()
     books = cost_rules.split_books(exact, places)
-    articles = [
-        _freeze(piece, skins, on, share, book, rates or rates_read.plain(on), split=pieces[0].number)
-        for piece, share, book in zip(pieces, exact, books, strict=True)
-    ]
+    rates = rates or rates_read.plain(on)
+    articles = []
+    for at, (piece, share, book) in enumerate(zip(pieces, exact, books, strict=True)):
+        with in_row(at):
+            articles.append(_freeze(piece, skins, on, share, book, rates, split=pieces[0].number))
     for batch in dict.fromkeys(left):
         if cost_read.anything_after(batch, on):
             cost.refresh_batch(batch)

@@ -11,7 +11,7 @@ from costing.make.recipes.models import Recipe, RecipeLine, RecipeStep, RecipeVe
 from inventory import money, units
 from inventory.base import checks
 from inventory.base.services import service
-from inventory.errors import Refused
+from inventory.errors import Refused, in_row
 from inventory.materials.services import to_base
 from inventory.models import Material, Method
 from inventory.permits import Act, Person
@@ -101,7 +101,8 @@ def write(
         note=checks.text(note, "The note", field="note", longest=200),
     )
     for position, line in enumerate(lines, start=1):
-        _line(version, position, line)
+        with in_row(position - 1):
+            _line(version, position, line)
     if len(steps) > MOST_STEPS:
         raise Refused(f"{len(steps)} steps are more than a recipe holds ({MOST_STEPS}). Draw small ones together.")
     _refuse_same_names(steps)

@@ -16,6 +16,7 @@ from costing.make.baths.services import _millilitres, _refuse_misfit
 from costing.make.cost import services as cost
 from inventory.base import checks
 from inventory.base.services import service
+from inventory.errors import in_row
 from inventory.ledger import services as ledger
 from inventory.materials.services import to_base
 from inventory.models import Kind, Material, Posting
@@ -57,18 +58,10 @@ def put_in_work(
         _begin_late(batch, on)
     refuse_unfit(batch, skins, on)
     _size(batch, litres, amounts)
-    draws = [
-        ledger.Draw(
-            amount.material,
-            to_base(
-                amount.material,
-                checks.positive(amount.quantity, f"The quantity of {amount.material.name}", field="quantity"),
-                amount.unit,
-            ),
-            f"{amount.quantity.normalize():f} {amount.unit}",
-        )
-        for amount in amounts
-    ]
+    draws = []
+    for at, amount in enumerate(amounts):
+        with in_row(at):
+            draws.append(_draw(amount))
     also = ""
     if batch is not None and (allowed := requirements.shelf_allows(batch.version)):
         also = f", or make a smaller bath: the shelf allows {allowed.words()}"
@@ -91,6 +84,12 @@ def take_back(
     back = ledger.reverse(posting=use.posting, by=by, reason=reason, on=on, request_key=request_key)
     cost.refresh(use.batch, list(use.skins.all()))
     return back
+
+
+def _draw(amount: Amount) -> ledger.Draw:
+    typed = checks.positive(amount.quantity, f"The quantity of {amount.material.name}", field="quantity")
+    taken = to_base(amount.material, typed, amount.unit)
+    return ledger.Draw(amount.material, taken, f"{typed.normalize():f} {amount.unit}")
 
 
 def _size(batch: Batch | None, litres: Decimal | None, amounts: Sequence[Amount]) -> None:

@@ -66,7 +66,7 @@ def next_number(series: Series, used: Iterable[str]) -> str:
     if absent := last - series.first + 1 - len(counts):
         # A mistyped number may lie a billion off: only as many are written out as a sentence names.
         named = [series.write(count) for count in islice(_missing(series, counts), NAMED)]
-        raise NumberGap(tuple(named), absent, series.write(last))
+        raise NumberGap(named, absent, series.write(last))
     return series.write(last + 1)
 
 

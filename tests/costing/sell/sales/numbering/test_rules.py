@@ -50,7 +50,7 @@ def test_a_number_a_billion_off_is_told_at_once_and_not_written_out() -> None:
 
 
 def test_a_number_on_two_papers_is_refused() -> None:
-    with pytest.raises(NumberTwice, match="INV-001 is on two papers") as caught:
+    with pytest.raises(NumberTwice, match="INV-001 stands on two papers") as caught:
         next_number(INVOICES, ["INV-001", "INV-001"])
     assert caught.value.number == "INV-001"
 
