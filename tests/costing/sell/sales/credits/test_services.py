@@ -204,7 +204,7 @@ def test_whole_lines_and_cuts_are_two_credits() -> None:
         ({"lines": []}, "no line was chosen"),
         ({"nth": 999999}, "too far in the future"),
         ({"refund": Paid(D(1))}, "was paid 0.00"),
-        ({"refund": Paid(D(1), "gold")}, "is no way to pay"),
+        ({"refund": Paid(D(1), "gold")}, "is not a way to pay"),
     ],
 )
 def test_a_credit_that_cannot_be_writes_nothing(options: dict[str, Any], match: str) -> None:
@@ -353,7 +353,7 @@ def test_money_paid_back_later_is_not_paid_back_before() -> None:
     credit(sale, 1, nth=9, refund=Paid(D(100)))
     credit(sale, 2, nth=1, refund=Paid(D(100)))
     with pytest.raises(Refused, match=r"was paid 0\.00"):
-        payments.give_back(sale=sale, amount=D(1), on=day(1), how="cash", writer=None)
+        payments.refund(sale=sale, amount=D(1), on=day(1))
 
 
 def test_what_was_withheld_is_not_paid_back() -> None:
