@@ -10,11 +10,11 @@ from fractions import Fraction
 
 from costing.make.cost import selectors as cost
 from costing.make.cost.rates import selectors as rates
-from costing.sell.errors import TaxNotCharged
 from costing.sell.jobs.models import Job
 from costing.sell.pricing import selectors as pricing
 from costing.sell.pricing.channels.models import Channel
 from costing.sell.sales.models import Sale, SaleLine
+from costing.sell.sales.tax import rules as tax
 from inventory.base import checks
 from inventory.base import selectors as workshop
 from inventory.base.checks import coins
@@ -249,7 +249,7 @@ def _refuse_rate(rate: Decimal, item: Item, words: str, paper: Sale) -> None:
             f"A reason why no tax is due stands beside a rate of {rate} %. Take one of them out.", field="relief"
         )
     if not paper.taxed:
-        raise TaxNotCharged(words, rate)
+        raise tax.not_registered(words, rate)
 
 
 def _words(item: Item) -> str:
