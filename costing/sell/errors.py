@@ -4,21 +4,25 @@ from __future__ import annotations
 
 from decimal import Decimal
 
-from costing.make.errors import _coin
-from inventory.errors import Refused
+from costing.make.errors import coin
+from inventory.errors import Refused, refusal
 
 
-class CreditTooLarge(Refused):
+@refusal
+class CreditTooLarge(Refused, field="amount"):
     """A credit of more than its invoice has left. `remaining` is what may still be credited, of the `part` if one is named."""
 
-    def __init__(self, invoice: str, amount: Decimal, remaining: Decimal, part: str = "") -> None:
-        where = f" ({part})" if part else ""
-        super().__init__(
-            f"A credit of {_coin(amount)} is more than the {_coin(remaining)} that is left of {invoice}{where}; credit at most"
-            " that, or credit the rest of the invoice.",
-            field="amount",
+    invoice: str
+    amount: Decimal
+    remaining: Decimal
+    part: str = ""
+
+    def __str__(self) -> str:
+        of = f"{self.invoice} ({self.part})" if self.part else self.invoice
+        return (
+            f"A credit of {coin(self.amount)} is more than the {coin(self.remaining)} that is left of {of}; credit at most"
+            " that, or credit the rest of the invoice."
         )
-        self.amount, self.remaining, self.part = amount, remaining, part
 
 
 class NumberRefused(Refused):

@@ -18,6 +18,7 @@ from datetime import date, datetime, timedelta
 from functools import wraps
 from typing import Any, ParamSpec, Protocol, TypeVar, cast, overload
 
+from django.contrib.auth.models import User
 from django.db import IntegrityError, models, transaction
 from django.db.models import Model
 from django.utils import timezone
@@ -40,7 +41,6 @@ def refuse_late(written_at: datetime) -> None:
 
 
 M = TypeVar("M", bound=models.Model)
-Made = TypeVar("Made", bound=models.Model, covariant=True)
 P = ParamSpec("P")
 R = TypeVar("R")
 LONGEST = 64
@@ -59,13 +59,13 @@ def saying(words: str) -> Iterator[None]:
         _said.reset(held)
 
 
-class Maker(Protocol[Made]):
+class Maker(Protocol[M]):
     """Wraps a service that makes a record of one kind, or now and then none."""
 
     @overload
-    def __call__(self, body: Callable[P, Made]) -> Callable[P, Made]: ...
+    def __call__(self, body: Callable[P, M]) -> Callable[P, M]: ...
     @overload
-    def __call__(self, body: Callable[P, Made | None]) -> Callable[P, Made | None]: ...
+    def __call__(self, body: Callable[P, M | None]) -> Callable[P, M | None]: ...
 
 
 class Plain(Protocol):
@@ -190,6 +190,26 @@ class Reversible(Protocol):
 Entry = TypeVar("Entry", bound=Reversible)
 
 
+def reverse(
+    entry: Entry, mirrored: Callable[[Entry, date], Entry], *, already: str, on: date | None, writer: User | None
+) -> Entry:
+    """For services, inside their transaction: reverse an entry by a linked one, on its own day unless that is closed.
+
+    `mirrored` answers the linked entry of a row and its day, not saved yet, or refuses. `already` is said the second time.
+    """
+    kind: Any = type(entry)
+    row = kind._default_manager.select_for_update(of=("self",)).get(pk=entry.pk)
+    if row.reverses_id or kind._default_manager.filter(reverses=row).exists():
+        raise Refused(already)
+    day = checks.day(on or row.on)
+    if day < row.on:
+        raise Refused(f"An entry of {row.on} cannot be reversed on {day}, before it happened.", field="on")
+    back: Entry = mirrored(row, day)
+    back.reverses, back.written_by = row, writer
+    back.save()
+    return back
+
+
 @transaction.atomic
 def take_back(
     entry: Entry,
@@ -200,24 +220,11 @@ def take_back(
     by: Person,
     request_key: str | None,
 ) -> Entry:
-    """`mirrored` answers the linked entry of a row and its day, not saved yet, or refuses. `already` is said the second time."""
+    """Reverse an entry of the books."""
     writer = require(by, Act.BOOKS)
     kind: Any = type(entry)
-    done: Entry | None = find_existing(request_key, kind, "take back")
-    if done:
-        return done
-    row = kind._default_manager.select_for_update(of=("self",)).get(pk=entry.pk)
-    if row.reverses_id or kind._default_manager.filter(reverses=row).exists():
-        raise Refused(already)
-    back: Entry = mirrored(row, _day(row.on, on))
-    back.reverses, back.written_by = row, writer
-    back.save()
+    if done := find_existing(request_key, kind, "take_back"):
+        return cast(Entry, done)
+    back = reverse(entry, mirrored, already=already, on=on, writer=writer)
     remember(request_key, cast(Model, back))
     return back
-
-
-def _day(happened: date, on: date | None) -> date:
-    when = checks.day(on or happened)
-    if when < happened:
-        raise Refused(f"An entry of {happened} cannot be taken back on {when}, before it happened.", field="on")
-    return when

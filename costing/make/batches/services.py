@@ -6,21 +6,19 @@ from collections.abc import Sequence
 from datetime import date
 from decimal import Decimal
 
-from django.db import transaction
-
 from costing.make.batches.models import Batch
 from costing.make.batches.stays.services import _frames, _join, hold
 from costing.make.baths.services import _millilitres, _refuse_misfit
 from costing.make.recipes.models import RecipeVersion
 from inventory import units
 from inventory.base import checks
-from inventory.base import services as entries_services
+from inventory.base.services import service
 from inventory.errors import Refused, Taken
 from inventory.models import Place
-from inventory.permits import Act, Person, require
+from inventory.permits import Act, Person
 
 
-@transaction.atomic
+@service(Act.SHED, makes=Batch)
 def plan(
     *,
     number: str,
@@ -37,9 +35,6 @@ def plan(
     request_key: str | None = None,
 ) -> Batch:
     """A new batch by a recipe version, which it keeps. Skins named join on the start day; `litres` of bath."""
-    require(by, Act.SHED)
-    if done := entries_services.earlier(request_key, Batch, "plan"):
-        return done
     number = checks.code(number, "The batch number", field="number")
     if Batch.objects.filter(number__iexact=number).exists():
         raise Taken("The batch number", number, field="number")
@@ -62,10 +57,10 @@ def plan(
     )
     if tags:
         _join(batch, tags, start)
-    return entries_services.keep(request_key, batch)
+    return batch
 
 
-@transaction.atomic
+@service(Act.SHED)
 def change(
     *,
     batch: Batch,
@@ -78,7 +73,6 @@ def change(
     by: Person = None,
 ) -> Batch:
     """Change the plan. Once something is in the bath its start stays; litres may still be put right."""
-    require(by, Act.SHED)
     row = Batch.objects.select_for_update(of=("self",)).get(pk=batch.pk)
     if start != row.start and row.state != Batch.State.PLANNED:
         raise Refused(f"{row.number} is in work since {row.start}; its start stays as it is.", field="start")
@@ -96,10 +90,9 @@ def change(
     return row
 
 
-@transaction.atomic
+@service(Act.SHED)
 def cancel(*, batch: Batch, by: Person = None) -> None:
     """Drop a plan in which nothing has happened yet. A batch with entries stays: its story is in the books."""
-    require(by, Act.SHED)
     hold(batch)
     entries = (batch.uses, batch.labour, batch.marks, batch.readings, batch.sittings)
     if any(kind.exists() for kind in entries):

@@ -6,17 +6,15 @@ from collections.abc import Sequence
 from dataclasses import asdict, dataclass, replace
 from decimal import Decimal
 
-from django.db import transaction
-
 from costing.make.recipes import rules as recipes
 from costing.make.recipes.models import Recipe, RecipeLine, RecipeStep, RecipeVersion
 from inventory import money, units
 from inventory.base import checks
-from inventory.base import services as entries
+from inventory.base.services import service
 from inventory.errors import Refused
 from inventory.materials.services import to_base
 from inventory.models import Material, Method
-from inventory.permits import Act, Person, require
+from inventory.permits import Act, Person
 
 LAST_VERSION = 32767
 MOST_STEPS = 60
@@ -67,7 +65,7 @@ class Step:
     caution: str = ""
 
 
-@transaction.atomic
+@service(Act.SHED, makes=RecipeVersion)
 def write(
     *,
     code: str,
@@ -85,9 +83,6 @@ def write(
 
     It is frozen with its lines and its steps. Steps without lines will do (scrape and dry), and lines without steps.
     """
-    require(by, Act.SHED)
-    if done := entries.earlier(request_key, RecipeVersion):
-        return done
     if not lines and not steps:
         raise Refused("The recipe has no lines. Enter at least one material, or the steps where nothing goes in.")
     recipe = _recipe(code, name, method)
@@ -112,7 +107,7 @@ def write(
     _refuse_same_names(steps)
     for position, step in enumerate(steps, start=1):
         _step(version, position, step)
-    return entries.keep(request_key, version)
+    return version
 
 
 def _recipe(code: str, name: str, method: str) -> Recipe:

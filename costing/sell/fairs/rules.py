@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
 
-from costing.make.errors import NotAbove, _percent
+from costing.make.errors import NotAbove, percent
 from costing.sell.errors import NeverBreaksEven, NothingTaken
 from inventory.money import ZERO, Exact, ceil_to, half_up
 
@@ -55,7 +55,7 @@ def result(day: FairDay, places: int = 2) -> FairResult:
     (Decimal('102.77'), Decimal('14.68'))
     """
     if day.stall_hours < 0:
-        raise NotAbove("The stall hours", day.stall_hours, "enter the hours you stood there", nought_too=True)
+        raise NotAbove("The stall hours", day.stall_hours, "enter the hours you stood there", zero_too=True)
     costs = day.fixed + day.card_fees
     left = Fraction(day.takings) - Fraction(day.goods) - Fraction(costs)
     hours = Fraction(day.stall_hours)
@@ -79,7 +79,7 @@ def break_even(fixed: Decimal, share: Fraction, places: int = 2) -> Decimal:
     """
     if share >= 1:
         raise NeverBreaksEven(
-            f"Goods and fees take {_percent(share)} of the takings, so no takings can pay the pitch; raise the prices.",
+            f"Goods and fees take {percent(share)} of the takings, so no takings can pay the pitch; raise the prices.",
             field="takings",
         )
     return ceil_to(Fraction(fixed) / (1 - share), places)

@@ -57,7 +57,7 @@ def due(issued_on: date, days: int) -> date:
     datetime.date(2025, 10, 10)
     """
     if days < 0:
-        raise NotAbove("The days to pay", days, "enter 0 for at once", field="days", nought_too=True)
+        raise NotAbove("The days to pay", days, "enter 0 for at once", field="days", zero_too=True)
     return issued_on + timedelta(days=days)
 
 

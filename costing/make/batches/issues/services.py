@@ -15,11 +15,11 @@ from costing.make.batches.stays.services import _begin_late, begun, hold, refuse
 from costing.make.baths.services import _millilitres, _refuse_misfit
 from costing.make.cost import services as cost
 from inventory.base import checks
-from inventory.base import services as entries
+from inventory.base.services import service
 from inventory.ledger import services as ledger
 from inventory.materials.services import to_base
 from inventory.models import Kind, Material, Posting
-from inventory.permits import Act, Person, require
+from inventory.permits import Act, Person
 from inventory.skins import services as skins_services
 
 
@@ -33,7 +33,7 @@ class Amount:
     planned: Decimal | None = None
 
 
-@transaction.atomic
+@service(Act.SHED, makes=Use)
 def put_in_work(
     *,
     batch: Batch | None,
@@ -51,9 +51,6 @@ def put_in_work(
 
     `litres`: the bath decided on at the tub, which the batch has from then on. A plan whose first step lasts begins on the
     day that its first entry puts something in, where that is later than planned; `keeps_start`: its start is known."""
-    require(by, Act.SHED)
-    if done := entries.earlier(request_key, Use):
-        return done
     skins = skins_services.lock(list(tags))
     hold(batch)
     if not keeps_start:
@@ -83,7 +80,7 @@ def put_in_work(
             PlannedAmount.objects.create(movement=movement, quantity=amount.planned)
     begun(batch)
     cost.refresh(batch, skins)
-    return entries.keep(request_key, use)
+    return use
 
 
 @transaction.atomic

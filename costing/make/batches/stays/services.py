@@ -5,25 +5,21 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import date
 
-from django.db import transaction
 from django.db.models import Q
 
 from costing.make.batches.models import Batch, BatchSkin
 from costing.make.cost import services as cost
 from inventory.base import checks
-from inventory.base import services as entries
+from inventory.base.services import service
 from inventory.errors import Refused
 from inventory.models import Place, Skin
-from inventory.permits import Act, Person, require
+from inventory.permits import Act, Person
 from inventory.skins import services as skins_services
 
 
-@transaction.atomic
+@service(Act.SHED, makes=Batch)
 def join(*, batch: Batch, tags: Sequence[str], on: date, by: Person = None, request_key: str | None = None) -> Batch:
     """Skins go into the batch on a day and share its costs from then on."""
-    require(by, Act.SHED)
-    if done := entries.earlier(request_key, Batch, "join"):
-        return done
     skins_services.lock(list(tags))
     hold(batch)
     checks.day(on, plan=batch.state == Batch.State.PLANNED, posts=False)
@@ -31,18 +27,15 @@ def join(*, batch: Batch, tags: Sequence[str], on: date, by: Person = None, requ
         raise Refused("No skin was chosen. Tick at least one.", field="skins")
     _join(batch, tags, on)
     cost.refresh_batch(batch)
-    return entries.keep(request_key, batch)
+    return batch
 
 
-@transaction.atomic
+@service(Act.SHED, makes=BatchSkin)
 def leave(*, batch: Batch, skin: Skin, on: date, by: Person = None, request_key: str | None = None) -> BatchSkin:
     """A skin is taken out of the batch, alive: the day counts, later costs do not. It may join another batch.
 
     Nothing has happened in a planned batch, so there the skin is only crossed off the list, on whatever day.
     """
-    require(by, Act.SHED)
-    if done := entries.earlier(request_key, BatchSkin):
-        return done
     skins_services.lock([skin.tag])
     hold(batch)
     stay = batch.stays.filter(skin=skin, left_on__isnull=True).first()
@@ -54,7 +47,7 @@ def leave(*, batch: Batch, skin: Skin, on: date, by: Person = None, request_key:
     for left in end_stays(skin, on):
         stay.left_on = on
         cost.refresh_batch(left)
-    return entries.keep(request_key, stay)
+    return stay
 
 
 def hold(batch: Batch | None) -> None:

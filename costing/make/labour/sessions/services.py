@@ -24,16 +24,16 @@ from costing.make.labour.sessions.models import Sitting, SittingSkin
 from costing.make.labour.sessions.selectors import LONGEST, SOFTEN
 from inventory.base import checks
 from inventory.base import selectors as workshop_read
-from inventory.base import services as entries
 from inventory.base import services as entries_services
+from inventory.base.services import service
 from inventory.errors import ClosedPeriod, NotAllowed, Refused
 from inventory.models import Skin
 from inventory.money import half_up
-from inventory.permits import OWNER, Act, Person, require
+from inventory.permits import OWNER, Act, Person, author
 from inventory.skins import services as skins_services
 
 
-@transaction.atomic
+@service(Act.SHED, makes=Sitting)
 def start(
     *,
     tags: Sequence[str],
@@ -45,11 +45,9 @@ def start(
 ) -> Sitting:
     """Start a timer on skins. `request_key` names the sitting from now on: a phone that started it without a signal stops it
     by that key. `batch`: the one they share that day, unless given. Refused: a skin or a person that has a timer already."""
-    writer = require(by, Act.SHED)
     if not request_key:
         raise Refused("The form's request key is missing. Open the page again.")
-    if done := entries.earlier(request_key, Sitting, "start"):
-        return done
+    writer = author(by)
     started_at = checks.moment(at)
     on = checks.day(workshop_read.day_of(started_at), field="at")
     task = checks.text(task, "The task", field="task", longest=80, needed=True)
@@ -76,10 +74,10 @@ def start(
         # Somebody was quicker by a moment: the database held, and now it can be said who.
         _refuse_running(writer, skins)
         raise
-    return entries.keep(request_key, made)
+    return made
 
 
-@transaction.atomic
+@service(Act.SHED, makes=Sitting)
 def stop(
     *,
     key: str,
@@ -93,9 +91,6 @@ def stop(
     Minutes are whole, half up, at least one; `minutes` says instead what was really worked. Refused, and the timer goes on:
     a stop before the start, more than twelve hours without `minutes`, no skin left to bear them.
     """
-    require(by, Act.SHED)
-    if done := entries.earlier(request_key, Sitting, "stop"):
-        return done
     row, skins = _held(key)
     if row.stopped_at:
         took = f"{row.labour.minutes.normalize():f} min " if row.labour else ""
@@ -117,13 +112,12 @@ def stop(
     row.stopped_at = max(stopped_at, row.started_at)
     row.save(update_fields=["labour", "stopped_at"])
     row.at_hand.update(running=False)
-    return entries.keep(request_key, row)
+    return row
 
 
-@transaction.atomic
+@service(Act.SHED)
 def drop(*, key: str, by: Person = None) -> Sitting:
     """A timer started by mistake: it ends and nothing is counted. Dropping it again changes nothing."""
-    require(by, Act.SHED)
     row, _ = _held(key)
     if row.stopped_at:
         raise Refused(
@@ -136,15 +130,14 @@ def drop(*, key: str, by: Person = None) -> Sitting:
     return row
 
 
-@transaction.atomic
+@service(Act.SHED)
 def undo_stop(*, sitting: Sitting, by: Person = None) -> Sitting:
     """Within the ten seconds, by the one who stopped it: the line is taken back and the timer runs on as if never stopped."""
-    writer = require(by, Act.SHED)
     row, skins = _held(sitting.key)
     line = row.labour
     if line is None:
         raise Refused("This timer is not stopped, so there is nothing to undo.")
-    if line.written_by != writer:
+    if line.written_by != author(by):
         raise NotAllowed("undo what somebody else has stopped")
     entries_services.refuse_late(line.written_at)
     _refuse_running(row.who, skins)

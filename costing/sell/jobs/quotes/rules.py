@@ -81,7 +81,7 @@ def quote(
             field="hours",
         )
     if lacings < 0:
-        raise NotAbove("The lacings", lacings, "enter how often it is laced", nought_too=True)
+        raise NotAbove("The lacings", lacings, "enter how often it is laced", zero_too=True)
     paid = bought.median if bought else Fraction(0)
     hourly = Fraction(rates.wage_per_hour) + Fraction(rates.overhead_per_hour)
     fixed = paid + lacings * Fraction(rates.frame_wear) + risk.price()
@@ -103,7 +103,7 @@ def deposit(price: Decimal, share_percent: Decimal, cash_cost: Exact, places: in
     if price <= 0:
         raise NotAbove("The price", price, "enter what the job costs", field="price")
     if share_percent < 0:
-        raise NotAbove("The deposit", share_percent, "enter a share in percent", field="share", nought_too=True)
+        raise NotAbove("The deposit", share_percent, "enter a share in percent", field="share", zero_too=True)
     wanted = max(Fraction(price) * Fraction(share_percent) / 100, Fraction(cash_cost))
     return min(ceil_to(wanted, places), price)
 
@@ -128,9 +128,9 @@ def storage(noticed_on: date, on: date, free_days: int, per_day: Decimal, collec
     Storage(days=14, free_until=datetime.date(2025, 5, 20), charged_days=4, charge=Decimal('4.00'))
     """
     if free_days < 0:
-        raise NotAbove("The free days", free_days, "enter 0 for none", field="free_days", nought_too=True)
+        raise NotAbove("The free days", free_days, "enter 0 for none", field="free_days", zero_too=True)
     if per_day < 0:
-        raise NotAbove("The storage charge", per_day, "enter 0 for none", field="per_day", nought_too=True)
+        raise NotAbove("The storage charge", per_day, "enter 0 for none", field="per_day", zero_too=True)
     until = on if collected_on is None else min(on, collected_on)
     days = max(0, (until - noticed_on).days)
     charged = max(0, days - free_days)

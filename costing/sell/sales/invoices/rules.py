@@ -18,7 +18,7 @@ from datetime import date
 from decimal import Decimal
 from enum import StrEnum
 
-from costing.make.errors import _some
+from costing.make.errors import some
 from costing.sell.sales.tax.rules import Line, Mode, Summary
 from inventory.errors import Refused
 
@@ -218,7 +218,7 @@ def missing(paper: Paper, mode: Mode, law: Law = Law.EU) -> tuple[Missing, ...]:
 def refuse_incomplete(paper: Paper, mode: Mode, law: Law = Law.EU) -> None:
     """Unless the paper may be issued, refuse it, naming what is missing; `field` is the first of it."""
     if found := missing(paper, mode, law):
-        needs = _some([field.says for field in found])
+        needs = some([field.says for field in found])
         raise Refused(f"The {paper.kind} cannot be issued yet; it still needs: {needs}.", field=found[0].field)
 
 

@@ -12,7 +12,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from itertools import islice, pairwise
 
-from costing.make.errors import NAMED, _some
+from costing.make.errors import NAMED, some
 from costing.sell.errors import NumberRefused
 
 
@@ -74,7 +74,7 @@ def next_number(series: Series, used: Iterable[str]) -> str:
         # A mistyped number may lie a billion off: only as many are written out as a sentence names.
         named = [series.write(count) for count in islice(_missing(series, counts), NAMED)]
         raise NumberRefused(
-            f"The series runs to {series.write(last)}, but no paper carries {_some(named, absent)}; restore what is missing"
+            f"The series runs to {series.write(last)}, but no paper carries {some(named, absent)}; restore what is missing"
             " before a new number is given.",
             field="number",
         )

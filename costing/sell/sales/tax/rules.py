@@ -90,7 +90,7 @@ def line_amount(line: Line, places: int) -> Decimal:
         raise NotAbove(f"The quantity of “{line.what}”", line.quantity, "enter how many", field="quantity")
     if line.unit_price < 0:
         raise NotAbove(
-            f"The price of “{line.what}”", line.unit_price, "enter its price", field="unit_price", nought_too=True
+            f"The price of “{line.what}”", line.unit_price, "enter its price", field="unit_price", zero_too=True
         )
     whole = Fraction(line.quantity) * Fraction(line.unit_price)
     if not min(whole, Fraction(0)) <= Fraction(line.discount) <= max(whole, Fraction(0)):

@@ -110,10 +110,10 @@ def test_a_cold_shed_is_warned(client: Client) -> None:
     ("words", "box", "said"),
     [
         ({"skins": "3"}, "litres", "Give its litres"),
-        ({"litres": "0"}, "litres", "above nought"),
+        ({"litres": "0"}, "litres", "above zero"),
         ({"litres": "much"}, "litres", "Enter a number"),
-        ({"litres": "18", "weight": "-1"}, "weight", "above nought"),
-        ({"weight": "2", "float_ratio": "0"}, "float_ratio", "above nought"),
+        ({"litres": "18", "weight": "-1"}, "weight", "above zero"),
+        ({"weight": "2", "float_ratio": "0"}, "float_ratio", "above zero"),
         ({"litres": "18", "celsius": "140"}, "celsius", "from 0 to 100"),
         ({"litres": "18", "skins": "0"}, "skins", "greater than or equal to 1"),
         ({"litres": "18", "vessel": "99"}, "vessel", "not one of the available"),
