@@ -12,7 +12,6 @@ from datetime import datetime
 from typing import Any
 
 from costing.models import Expense, Payment, Sale, SaleLine, SideHours
-from costing.sell.sales.credits import services as credits
 from inventory.models import OUT, Article, Material, Move, Place, Skin
 from inventory.places.moves.services import BY_HAND
 from workshop.exchange import cells
@@ -61,13 +60,12 @@ class Selling:
             for move in Move.objects.filter(why=Move.Why.RETURNED).select_related("to").order_by("pk")
         }
         rows = Sale.objects.select_related("customer", "channel", "fair", "credits").prefetch_related(
-            "lines__article", "lines__job", "lines__skin", "credits__lines"
+            "lines__article", "lines__job", "lines__skin", "lines__of_line"
         )
-        taken: set[int] = set()
         for sale, written in _steady(rows.order_by("pk")):
             self._sold[sale.pk] = written
             own = _sale(sale, returned.get((sale.number, sale.on), ""))
-            lines = _credited(sale, taken) if sale.credits else map(_line, _lines(sale))
+            lines = _credited(sale) if sale.credits else map(_line, _lines(sale))
             yield Entry("sales.csv", written, [{**own, **line} for line in lines], sale.pk)
 
     def _after(self, sale: Sale | None, written: datetime) -> datetime:
@@ -212,25 +210,10 @@ def _line(line: SaleLine) -> Cells:
     }
 
 
-def _credited(credit: Sale, taken: set[int]) -> Iterator[Cells]:
-    """Which line each row takes back, in whole (its words are the same), or how much off it.
-
-    `taken`: lines that notes before this one took back; of two lines that are alike, it is the other.
-    """
-    lines = _lines(credit.credits) if credit.credits else []
+def _credited(credit: Sale) -> Iterator[Cells]:
+    """Which line each row takes back, in whole (its words are the same), or how much off it."""
     for row in _lines(credit):
-        same = [line for line in lines if _what(line) == _what(row)]
-        cut = [line for line in same if row.words == f"{credits.CUT}{line.words}"[: len(row.words)]]
-        whole = [line for line in same if line.pk not in taken and _mirrors(row, line)]
-        line = (whole or cut)[0]
-        if whole:
-            taken.add(line.pk)
-        yield {"of_line": str(line.position), "off": "" if whole else cells.coins(row.asked)}
-
-
-def _mirrors(row: SaleLine, line: SaleLine) -> bool:
-    return (row.words, row.quantity, row.asked) == (line.words, -line.quantity, line.asked)
-
-
-def _what(line: SaleLine) -> tuple[object, ...]:
-    return line.kind, line.article_id, line.job_id, line.skin_id
+        of_line = row.of_line
+        if of_line is not None:
+            off = "" if row.words == of_line.words else cells.coins(row.asked)
+            yield {"of_line": str(of_line.position), "off": off}

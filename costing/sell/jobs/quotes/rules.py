@@ -15,7 +15,7 @@ from fractions import Fraction
 from costing.make.cost.rates.rules import Rates
 from costing.make.errors import LossRateOutOfRange, NotAbove
 from costing.make.labour.rules import Usual, usual
-from costing.sell.errors import NoHistory
+from inventory.errors import Refused
 from inventory.money import ZERO, Exact, ceil_to
 from inventory.units import MINUTES_PER_HOUR
 
@@ -66,8 +66,8 @@ def quote(
     """A price from own history: minutes ÷ 60 × (wage + overhead) + median materials + lacings × wear + risk, rounded up.
 
     `minutes` and `materials` (money) are those of the maker's own finished skins of this kind; low, usual and high take
-    the least, the median and the most minutes. Raises NoHistory without any, LossRateOutOfRange, NotAbove for lacings
-    below nought.
+    the least, the median and the most minutes. Refused without any; raises LossRateOutOfRange, and NotAbove for
+    lacings below zero.
 
     >>> rates = Rates(Decimal(16), Decimal(4), Decimal("1.52"))
     >>> asked = quote([495, 480, 555], [Fraction("8.23")], rates, lacings=1)
@@ -76,7 +76,10 @@ def quote(
     """
     hours, bought = usual(minutes), usual(materials)
     if hours is None:
-        raise NoHistory
+        raise Refused(
+            "No finished skin of this kind is in your log yet, so no hours can be taken from it; enter the hours you expect.",
+            field="hours",
+        )
     if lacings < 0:
         raise NotAbove("The lacings", lacings, "enter how often it is laced", zero_too=True)
     paid = bought.median if bought else Fraction(0)
