@@ -59,6 +59,8 @@ class Refused(Exception):  # noqa: N818 - a refusal is an answer to the maker, n
         return str(self)
 
 
+Row = TypeVar("Row")
+Answer = TypeVar("Answer")
 Family = TypeVar("Family", bound=Refused)
 
 
@@ -77,6 +79,15 @@ def in_row(row: int) -> Iterator[None]:
         if refused.row is None:
             refused.row = row
         raise
+
+
+def each_row(rows: Sequence[Row], judge: Callable[[Row], Answer]) -> list[Answer]:
+    """What `judge` answers to each row; what it refuses speaks of that row."""
+    answers = []
+    for at, row in enumerate(rows):
+        with in_row(at):
+            answers.append(judge(row))
+    return answers
 
 
 class SentBefore(Refused):

@@ -41,9 +41,6 @@ def percent(part: Fraction) -> str:
     return "a little over 100 %" if part > 1 and shown == "100" else f"{shown} %"
 
 
-# The names of before, until `costing.sell.errors` writes the new ones.
-_some, _coin, _plain, _percent = some, coin, plain, percent
-
 WRITTEN.update(coin=coin, plain=plain, number=number, percent=percent)
 
 

@@ -16,17 +16,16 @@ from contextlib import contextmanager
 from contextvars import ContextVar
 from datetime import date, datetime, timedelta
 from functools import wraps
-from typing import Any, ParamSpec, Protocol, TypeVar, cast, overload
+from typing import Any, ParamSpec, Protocol, TypeVar, overload
 
 from django.contrib.auth.models import User
 from django.db import IntegrityError, models, transaction
-from django.db.models import Model
 from django.utils import timezone
 
 from inventory.base import checks
 from inventory.base.models import Request
 from inventory.errors import Refused, SentBefore
-from inventory.permits import Act, Person, require
+from inventory.permits import Act, require
 
 SECONDS = 10
 
@@ -123,7 +122,7 @@ def _refuse_unlike_a_service(body: Callable[..., Any], *, keyed: bool) -> None:
             raise TypeError(f"{body.__module__}.{body.__qualname__} is a service and takes `{name}` by keyword only.")
 
 
-def find_existing(key: str | None, kind: type[M], act: str = "") -> M | None:
+def find_existing(key: str | None, kind: type[M], act: str) -> M | None:
     """What this key made before, or None after claiming the key for the caller's transaction. No key: no protection asked.
 
     `act`, the service's name, tells apart those that make the same kind of record: a key of one is no key of another.
@@ -171,10 +170,6 @@ def release(key: str | None) -> None:
         Request.objects.filter(key=key, made_pk__isnull=True).delete()
 
 
-# The names of before, until every service has its decorator.
-earlier, keep = find_existing, remember
-
-
 class Reversible(Protocol):
     """A row of a table whose entries are reversed by a linked entry."""
 
@@ -207,24 +202,4 @@ def reverse(
     back: Entry = mirrored(row, day)
     back.reverses, back.written_by = row, writer
     back.save()
-    return back
-
-
-@transaction.atomic
-def take_back(
-    entry: Entry,
-    mirrored: Callable[[Entry, date], Entry],
-    *,
-    already: str,
-    on: date | None,
-    by: Person,
-    request_key: str | None,
-) -> Entry:
-    """Reverse an entry of the books."""
-    writer = require(by, Act.BOOKS)
-    kind: Any = type(entry)
-    if done := find_existing(request_key, kind, "take_back"):
-        return cast(Entry, done)
-    back = reverse(entry, mirrored, already=already, on=on, writer=writer)
-    remember(request_key, cast(Model, back))
     return back

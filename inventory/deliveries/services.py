@@ -13,7 +13,7 @@ from inventory.base import selectors as workshop_read
 from inventory.base.checks import coins
 from inventory.base.services import service
 from inventory.deliveries.models import Delivery, DeliveryLine
-from inventory.errors import Refused, Taken, in_row
+from inventory.errors import Refused, Taken, each_row
 from inventory.ledger import services as ledger
 from inventory.ledger.models import Kind
 from inventory.materials.models import Material
@@ -60,12 +60,8 @@ def record(
         raise Taken(f"A delivery from {supplier.name} with the reference", ref, field="ref")
     coins(carriage, "The carriage", field="carriage")
     places = workshop_read.places()
-    prices, amounts = [], []
-    for at, line in enumerate(lines):
-        with in_row(at):
-            _refuse_unlikely(line)
-            amounts.append(to_base(line.material, line.packs * line.pack_quantity, line.unit))
-        prices.append(money.half_up(line.packs * line.pack_price, places))
+    amounts = each_row(lines, _delivered)
+    prices = [money.half_up(line.packs * line.pack_price, places) for line in lines]
     shares = landed(prices, carriage, places)
     arrivals = [
         ledger.Arrival(
@@ -90,9 +86,11 @@ def record(
     return delivery
 
 
-def _refuse_unlikely(line: Line) -> None:
+def _delivered(line: Line) -> Decimal:
+    """How much came in, in the material's base unit; refuses what no delivery brings."""
     checks.held(checks.positive(line.packs, f"The packs of {line.material.name}", field="packs"), field="packs")
     checks.positive(line.pack_quantity, f"The pack of {line.material.name}", field="pack_quantity")
     pack = to_base(line.material, line.pack_quantity, line.unit)
     checks.positive(pack, f"The pack of {line.material.name} in {line.material.base}", field="pack_quantity")
     coins(line.pack_price, f"The price of {line.material.name}", field="pack_price")
+    return to_base(line.material, line.packs * line.pack_quantity, line.unit)

@@ -76,13 +76,12 @@ def write(
     )
 
 
+@service(Act.BOOKS, makes=Expense)
 def take_back(
     *, expense: Expense, on: date | None = None, by: Person = None, request_key: str | None = None
 ) -> Expense:
     """A cost that never was."""
-    return entries.take_back(
-        expense, _mirrored, already="This cost is taken back already.", on=on, by=by, request_key=request_key
-    )
+    return entries.reverse(expense, _mirrored, already="This cost is reversed already.", on=on, writer=author(by))
 
 
 def _mirrored(row: Expense, on: date) -> Expense:

@@ -109,6 +109,7 @@ def write(
     return row
 
 
+@service(Act.BOOKS, makes=Payment)
 def take_back(
     *,
     payment: Payment,
@@ -118,13 +119,12 @@ def take_back(
     request_key: str | None = None,
 ) -> Payment:
     """A payment that never came, or was never paid back: a linked one of the same size with a number of its own."""
-    return entries.take_back(
+    return entries.reverse(
         payment,
         partial(_mirrored, as_issued=as_issued),
-        already="This payment is taken back already.",
+        already="This payment is reversed already.",
         on=on,
-        by=by,
-        request_key=request_key,
+        writer=author(by),
     )
 
 

@@ -33,7 +33,7 @@ from costing.sell.sales.terms.models import Terms
 from inventory.base import checks
 from inventory.base import selectors as workshop_read
 from inventory.base.services import service
-from inventory.errors import Refused
+from inventory.errors import Refused, each_row
 from inventory.ledger import services as ledger
 from inventory.ledger.services import Draw
 from inventory.models import Article, Move, Posting
@@ -117,7 +117,7 @@ def sell(
         _refuse_long(paper, total, terms)
         papers.refuse_incomplete(paper, lines, total, terms)
     if isinstance(box, Draw):
-        paper.packing = ledger.issue(kind=StockKind.SOLD, on=on, draws=[box], by=by)
+        paper.packing = _packed(box, on, by)
     papers.issue(paper, lines, total)
     for item in items:
         _hand_over(item, paper)
@@ -138,16 +138,24 @@ def _as_issued_now(kind: str, issued_on: date, customer: Customer | None, terms:
     )
 
 
+def _packed(box: Draw, on: date, by: Person) -> Posting:
+    try:
+        return ledger.issue(kind=StockKind.SOLD, on=on, draws=[box], by=by)
+    except Refused as refused:
+        if refused.field == "quantity":
+            refused.field, refused.row = "boxes", None  # of the paper, and of no line of it
+        raise
+
+
 def _offered(paper: Sale, items: Sequence[Item], box: Posting | Draw | None, *, taken_over: bool) -> list[SaleLine]:
     """Its lines, once everything is held that it sells. Locked in one order: the material of the box, then things."""
     offers.refuse_twice(items)
     if isinstance(box, Draw):
         ledger.lock([box.material])
     offers.hold(items)
-    for item in items:
-        offers.refuse_unsold(item, paper, taken_over=taken_over)
+    each_row(items, lambda item: offers.refuse_unsold(item, paper, taken_over=taken_over))
     offers.refuse_packing(paper.packing)
-    return [offers.line(item, paper) for item in items]
+    return each_row(items, lambda item: offers.line(item, paper))
 
 
 def _refuse_long(paper: Sale, total: tax.Summary, terms: Terms) -> None:

@@ -16,7 +16,7 @@ from costing.make.baths.services import _millilitres, _refuse_misfit
 from costing.make.cost import services as cost
 from inventory.base import checks
 from inventory.base.services import service
-from inventory.errors import in_row
+from inventory.errors import each_row
 from inventory.ledger import services as ledger
 from inventory.materials.services import to_base
 from inventory.models import Kind, Material, Posting
@@ -58,10 +58,7 @@ def put_in_work(
         _begin_late(batch, on)
     refuse_unfit(batch, skins, on)
     _size(batch, litres, amounts)
-    draws = []
-    for at, amount in enumerate(amounts):
-        with in_row(at):
-            draws.append(_draw(amount))
+    draws = each_row(amounts, _draw)
     also = ""
     if batch is not None and (allowed := requirements.shelf_allows(batch.version)):
         also = f", or make a smaller bath: the shelf allows {allowed.words()}"

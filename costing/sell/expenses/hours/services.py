@@ -40,13 +40,12 @@ def write(
     )
 
 
+@service(Act.BOOKS, makes=SideHours)
 def take_back(
     *, row: SideHours, on: date | None = None, by: Person = None, request_key: str | None = None
 ) -> SideHours:
     """Hours that never were."""
-    return entries.take_back(
-        row, _mirrored, already="These hours are taken back already.", on=on, by=by, request_key=request_key
-    )
+    return entries.reverse(row, _mirrored, already="These hours are reversed already.", on=on, writer=author(by))
 
 
 def _mirrored(row: SideHours, on: date) -> SideHours:

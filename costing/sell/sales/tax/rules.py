@@ -20,7 +20,7 @@ from fractions import Fraction
 
 from costing.make.errors import NotAbove
 from costing.sell.pricing.rules import refuse_rate, with_vat, without_vat
-from inventory.errors import Refused
+from inventory.errors import Refused, each_row
 from inventory.money import ZERO, allocate, half_up
 
 
@@ -115,16 +115,19 @@ def summary(lines: Sequence[Line], mode: Mode, places: int = 2) -> Summary:
     >>> total.rates, total.tax, total.gross
     ((), None, Decimal('170.00'))
     """
-    amounts = tuple(line_amount(line, places) for line in lines)
+    amounts = tuple(each_row(lines, lambda line: line_amount(line, places)))
     if mode is Mode.NOT_REGISTERED:
-        for line in lines:
-            if line.rate is not None:
-                raise not_registered(line.what, line.rate)
+        each_row(lines, _refuse_taxed)
         total = half_up(sum(amounts, ZERO), places)
         return Summary(mode, amounts, (), total, None, total)
     _refuse_mixed(lines)
-    rates = tuple(_of_rate(key, lines, amounts, places) for key in dict.fromkeys(_key(line) for line in lines))
+    rates = tuple(_of_rate(key, lines, amounts, places) for key in dict.fromkeys(each_row(lines, _key)))
     return _totals(mode, amounts, sorted(rates, key=lambda rate: rate.key, reverse=True), places)
+
+
+def _refuse_taxed(line: Line) -> None:
+    if line.rate is not None:
+        raise not_registered(line.what, line.rate)
 
 
 def not_registered(what: str, rate: Decimal) -> Refused:
