@@ -36,7 +36,7 @@ _ON_THE_WAY = 5
 def refuse_late(written_at: datetime) -> None:
     """Refuse an undo that comes too late, and say the way that is left."""
     if timezone.now() > written_at + timedelta(seconds=SECONDS + _ON_THE_WAY):
-        raise Refused(f"The {SECONDS} seconds for an undo are over. Take the entry back on its own page instead.")
+        raise Refused(f"The {SECONDS} seconds for an undo are over. Reverse the entry on its own page instead.")
 
 
 M = TypeVar("M", bound=models.Model)

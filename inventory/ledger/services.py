@@ -273,7 +273,7 @@ def _refuse_misfit(row: Material, days: Sequence[costflow.Balance], quantity: De
     if not costflow.fits(days, quantity, value):
         raise Refused(
             f"{row.name} moved on later days at another cost, and {units.show(quantity, row.unit)} worth {value} cannot be "
-            "taken out before them. Take back the later entries first, newest first, and write them again in the order "
+            "taken out before them. Reverse the later entries first, newest first, and write them again in the order "
             "of their days.",
             field="on",
         )
@@ -283,11 +283,11 @@ def _refuse_used(row: Material, movement: Movement, lot: Lot) -> None:
     """Under the average a receipt mixes with the rest as soon as anything moves; first in, first out asks for a whole lot."""
     if lot.quantity != movement.quantity or (not _fifo() and not ledger.untouched_since(movement)):
         raise Refused(
-            f"{row.name} was moved after this entry, so it cannot be taken back as if it never came. "
-            "Take back the later entries first, newest first, or put the shelf right with a count.",
+            f"{row.name} was moved after this entry, so it cannot be reversed as if it never came. "
+            "Reverse the later entries first, newest first, or correct the shelf with a stocktake.",
         )
     if _fifo() and lot.value != movement.value:
         raise Refused(
-            f"{row.name} of {lot.on} came in at {movement.value} and was valued anew at {lot.value} when the cost flow was "
-            "changed, so it cannot be taken back as if it never came. Put the shelf right with a count.",
+            f"{row.name} of {lot.on} came in at {movement.value} and was revalued at {lot.value} when the valuation method was "
+            "changed, so it cannot be reversed as if it never came. Correct the shelf with a stocktake.",
         )

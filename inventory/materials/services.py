@@ -80,7 +80,7 @@ def weigh(*, material: Material, measure: Decimal, unit: str, grams: Decimal, by
         raise Refused(f"{row.name} is kept in {row.base}; a density would join mass and volume only.", field="unit")
     if units.base_of(unit) != "mL":
         raise Refused(
-            f"{units.label(unit)} is no measure of volume; choose a cup, a spoon or millilitres.", field="unit"
+            f"{units.label(unit)} is not a measure of volume; choose a cup, a spoon or millilitres.", field="unit"
         )
     volume = units.to_base(checks.positive(measure, "The measure", field="measure"), unit, "mL")
     checks.positive(grams, "The weight", field="grams")

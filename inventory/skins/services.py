@@ -97,7 +97,7 @@ def lock(tags: list[str]) -> list[Skin]:
     }
     missing = [tag for tag in tags if tag not in found]
     if missing:
-        raise Refused(f"No skin has the tag {', '.join(missing)}. Take it in first, or check the tag.", field="skins")
+        raise Refused(f"No skin has the tag {', '.join(missing)}. Add it first, or check the tag.", field="skins")
     return [found[tag] for tag in tags]
 
 

@@ -25,7 +25,7 @@ from inventory.materials.models import Material
 from inventory.money import ZERO
 from inventory.permits import Act, Person
 
-ACT = "count sheet"
+ACT = "stocktake"
 LOOK_AGAIN = "Look at the differences again."
 
 
@@ -135,7 +135,7 @@ def _differing(on: date, counted: Sequence[Counted]) -> dict[int, Decimal]:
         field = count_field(each.material)
         checks.not_negative(each.quantity, f"The count of {each.material.name}", field=field)
         if ids.count(each.material.pk) > 1:
-            raise Refused(f"{each.material.name} stands on the sheet twice. Add it up and enter it once.", field=field)
+            raise Refused(f"{each.material.name} is on the sheet twice. Add it up and enter it once.", field=field)
     balances = ledger_read.balances(on, [each.material for each in counted])
     held = {each.material.pk: balances.get(each.material.pk, (ZERO, ZERO))[0] for each in counted}
     return {each.material.pk: held[each.material.pk] for each in counted if each.quantity != held[each.material.pk]}

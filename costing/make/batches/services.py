@@ -97,7 +97,7 @@ def cancel(*, batch: Batch, by: Person = None) -> None:
     entries = (batch.uses, batch.labour, batch.marks, batch.readings, batch.sittings)
     if any(kind.exists() for kind in entries):
         raise Refused(
-            f"{batch.number} has entries, so it cannot be dropped. Take its entries back first, or let it stand."
+            f"{batch.number} has entries, so its plan cannot be deleted. Reverse its entries first, or leave it."
         )
     batch.stays.all().delete()
     batch.delete()

@@ -110,9 +110,7 @@ def _lost(skin: Skin) -> Skin:
     kept = Skin.objects.filter(pk=row.pk, job__given_up_on__isnull=False).select_related("job").first()
     job = kept.job if kept else None
     if job is not None:
-        raise Refused(
-            f"{job.number} on {row.tag} is given up. Take that back first, on the page of the job.", field="tag"
-        )
+        raise Refused(f"{job.number} on {row.tag} is cancelled. Reopen it first, on its page.", field="tag")
     checks.day(row.lost_on)
     return row
 
@@ -128,8 +126,8 @@ def _refuse_followed(row: Skin, batch: Batch, on: date) -> None:
     worked = LabourLine.objects.filter(batch=batch, on__gt=on, reverses__isnull=True, reversed_by__isnull=True)
     if uses.exists() or worked.exists():
         raise Refused(
-            f"Work or materials are written on {batch} after {on}, without {row.tag}. Take these entries back first, "
-            "or let the loss stand.",
+            f"Work or materials are written on {batch} after {on}, without {row.tag}. Reverse these entries first, "
+            "or leave the loss as it is.",
             field="tag",
         )
 

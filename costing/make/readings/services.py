@@ -217,7 +217,7 @@ def take_back(*, reading: Reading, by: Person = None, request_key: str | None = 
     """It was wrong: it stays on its row, struck out, and counts no more."""
     row = Reading.objects.select_for_update(of=("self",)).get(pk=reading.pk)
     if row.taken_back_at:
-        raise Refused("This reading is taken back already.")
+        raise Refused("This reading is reversed already.")
     row.taken_back_at, row.taken_back_by = timezone.now(), author(by)
     row.save(update_fields=["taken_back_at", "taken_back_by"])
     return row

@@ -174,7 +174,7 @@ def checked(step: Step) -> Step:
     for field, what in MINUTES.items():
         _within(getattr(step, field), MOST_MINUTES, f"{name}: {what}", field)
     if step.uses not in RecipeStep.Uses.values:
-        raise Refused(f"{name}: {step.uses!r} is no place for a step; choose tub, frame or none.", field="uses")
+        raise Refused(f"{name}: {step.uses!r} is not a place for a step; choose tub, frame or none.", field="uses")
     _refuse_half_a_repeat(step, name, repeat)
     return replace(
         step,

@@ -64,7 +64,7 @@ def take_back(*, mark: StepMark, by: Person = None, request_key: str | None = No
     stays.hold(mark.batch)
     row = StepMark.objects.select_for_update(of=("self",)).select_related("step", "labour").get(pk=mark.pk)
     if row.taken_back_at:
-        raise Refused(f"This entry on “{row.step}” is taken back already.")
+        raise Refused(f"This entry on “{row.step}” is reversed already.")
     _refuse_built_upon(row)
     row.taken_back_at, row.taken_back_by = timezone.now(), author(by)
     row.save(update_fields=["taken_back_at", "taken_back_by"])
@@ -77,7 +77,7 @@ def take_back(*, mark: StepMark, by: Person = None, request_key: str | None = No
 def undo(*, mark: StepMark, by: Person = None) -> StepMark:
     """Take back what one's own hand wrote a moment ago. After the ten seconds: `take_back`, on the batch's steps page."""
     if mark.written_by != author(by):
-        raise Refused("Somebody else wrote this entry. Take it back on the batch's page of steps instead.")
+        raise Refused("Somebody else wrote this entry. Reverse it on the batch's page of steps instead.")
     entries_services.refuse_late(mark.written_at)
     return take_back(mark=mark, by=by)
 
@@ -105,7 +105,7 @@ def _refuse_unready(batch: Batch, step: RecipeStep, new: schedule.Mark) -> None:
             last = ended[-1]
             raise Refused(
                 f"The last step of {batch.number}, “{last.step}”, was {last.kind} on {last.on}: nothing is left to log. "
-                "If that is not so, take that entry back first.",
+                "If that is not so, reverse that entry first.",
             ) from None
         raise
     try:
@@ -116,7 +116,7 @@ def _refuse_unready(batch: Batch, step: RecipeStep, new: schedule.Mark) -> None:
             step.does,
             new.on,
             f"“{after[0].step}” is logged on {after[0].on} already",
-            f"Use {after[-1].on} or a later date, or take the later entries back first.",
+            f"Use {after[-1].on} or a later date, or reverse the later entries first.",
         ) from None
 
 
@@ -130,7 +130,7 @@ def _labour(
     there = batch.stays.filter(joined_on__lte=day).exclude(left_on__lt=day)
     if not there.exists():
         raise Refused(
-            f"No skin is in {batch.number} on {day}, so nobody can bear {minutes} minutes. Let its skins join first, "
+            f"No skin is in {batch.number} on {day}, so {minutes} minutes can be allocated to nobody. Let its skins join first, "
             "or log the step without minutes.",
             field="minutes",
         )
@@ -148,5 +148,5 @@ def _refuse_built_upon(row: StepMark) -> None:
     if later:
         last = later[-1]
         raise Refused(
-            f"“{last.step}” is logged on {last.on}, after “{row.step}” was {row.kind}. Take back “{last.step}” first."
+            f"“{last.step}” is logged on {last.on}, after “{row.step}” was {row.kind}. Reverse “{last.step}” first."
         )

@@ -24,7 +24,7 @@ from inventory.places.moves import services as moves
 from inventory.places.moves.services import BY_HAND
 from inventory.skins import services as skins
 
-ACT = "tally"
+ACT = "stocktake"
 AGAIN, LOST, LEAVE, MOVE = "again", "lost", "leave", "move"
 WAYS_OF_SKIN = (AGAIN, LOST)
 WAYS_OF_PIECE = (AGAIN, *(why.value for why in BY_HAND))
@@ -136,7 +136,7 @@ def _compare(place: Place | None, on: date, found: Sequence[Thing]) -> Differenc
     for thing in (*missing, *elsewhere):
         if thing.key in last and last[thing.key] > on:
             raise Refused(
-                f"{thing.code} moved on {last[thing.key]}, after {on}. Count anew, on that day or a later one.",
+                f"{thing.code} moved on {last[thing.key]}, after {on}. Count again, on that day or a later one.",
                 field="on",
             )
     return Differences(tuple(missing), tuple(elsewhere), len(keys) - len(elsewhere))
@@ -177,7 +177,7 @@ def _decide(thing: Thing, doing: Doing, on: date, by: Person, key: str | None, w
     """One that is missing: nothing is written while it is looked for."""
     if thing.theirs:
         if doing.way not in ("", AGAIN):
-            raise Refused(f"{thing.code} is a customer's own. Nothing is written of it by a count; see its own page.")
+            raise Refused(f"{thing.code} is a customer's own. A stocktake writes nothing of it; see its own page.")
         written.again.append(thing.code)
         return
     way = _way(thing, doing, WAYS_OF_SKIN if isinstance(thing.row, Skin) else WAYS_OF_PIECE, field=way_field(thing))

@@ -265,7 +265,7 @@ class SaleNew(EntryView):
         at = 0 if refusal.row is None and len(self.lines) == 1 else refusal.row
         if at is not None and at < len(sold) and field in sold[at].fields:
             sold[at].add_error(field, str(refusal))
-        of_buyer = (refusal.field or "").startswith("buyer.")
+        of_buyer = (refusal.field or "").split(".")[0] == "buyer"
         return Refused(str(refusal), field="customer" if of_buyer else refusal.field)
 
     def done_url(self) -> str:

@@ -95,9 +95,7 @@ def pin_today(*, on: date | None, by: Person = None) -> Workshop:
         # A calendar set to its own end would leave no day to look ahead to, and no page to set it right on.
         latest = timezone.localdate() + timedelta(days=checks.PLAN_DAYS)
         if not checks.OLDEST <= on <= latest:
-            raise Refused(
-                f"The calendar can stand still between {checks.OLDEST} and {latest}, not on {on}.", field="on"
-            )
+            raise Refused(f"The date can be fixed between {checks.OLDEST} and {latest}, not on {on}.", field="on")
     row = _row()
     row.today = on
     row.save()

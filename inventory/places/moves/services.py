@@ -88,14 +88,14 @@ def take_back(*, move: Move, by: Person = None) -> Move:
     if row.why in OUT:
         require(by, Act.PRICES)
     if row.taken_back_at is not None:
-        raise Refused("This move is taken back already.")
+        raise Refused("This move is reversed already.")
     if row.why in (Move.Why.SOLD, Move.Why.DELIVERED, Move.Why.RETURNED):
         raise Refused("This came with a sale or its credit, and stays with it. Credit the sale instead.")
     checks.day(row.on, posts=row.why in OUT)
     thing = lock(_thing(row))
     last = moves.of(thing).last()
     if last is None or last.pk != row.pk:
-        raise Refused(f"{thing} has moved since. Take back its later moves first, newest first.")
+        raise Refused(f"{thing} has moved since. Reverse its later moves first, newest first.")
     row.taken_back_at, row.taken_back_by = timezone.now(), author(by)
     row.save(update_fields=["taken_back_at", "taken_back_by"])
     thing.place = row.origin

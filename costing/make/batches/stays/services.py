@@ -61,7 +61,7 @@ def hold(batch: Batch | None) -> None:
     try:
         batch.refresh_from_db(from_queryset=Batch.objects.select_for_update())
     except Batch.DoesNotExist:
-        raise Refused(f"{batch.number} was dropped meanwhile. Open the batches again.") from None
+        raise Refused(f"{batch.number} was deleted meanwhile. Open the batches again.") from None
 
 
 def _begin_late(batch: Batch | None, on: date) -> None:
@@ -127,7 +127,7 @@ def refuse_named_after(skin: Skin, on: date) -> None:
     worked = skin.labour.filter(Q(on__gt=on), reverses__isnull=True, reversed_by__isnull=True)
     if used.exists() or worked.exists():
         raise Refused(
-            f"Work or materials are written on {skin.tag} after {on}. Choose a later day, or take these entries back first.",
+            f"Work or materials are written on {skin.tag} after {on}. Choose a later day, or reverse these entries first.",
             field="on",
         )
 

@@ -121,7 +121,7 @@ def drop(*, key: str, by: Person = None) -> Sitting:
     row, _ = _held(key)
     if row.stopped_at:
         raise Refused(
-            f"This timer was stopped at {clock(row.stopped_at)} and is work in the log. Take its line back instead."
+            f"This timer was stopped at {clock(row.stopped_at)} and is work in the log. Reverse its line instead."
         )
     if row.dropped_at is None:
         row.dropped_at = timezone.now()

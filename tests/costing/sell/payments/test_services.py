@@ -102,7 +102,7 @@ def test_a_payment_taken_back_leaves_no_trace_in_what_is_owed() -> None:
     assert (back.number, back.amount, back.on, back.reverses, back.how) == ("R-002", -40, DAY, wrong, wrong.how)
     assert (money.balance(bill, DAY).left, money.least_paid(bill, DAY)) == (100, 0)
     for row in (wrong, back):
-        with pytest.raises(Refused, match="taken back already"):
+        with pytest.raises(Refused, match="reversed already"):
             payments.take_back(payment=row)
 
 
