@@ -19,8 +19,7 @@ from costing.make.steps import selectors as steps
 from costing.make.steps.models import StepMark
 from inventory.base import checks
 from inventory.base import selectors as workshop_read
-from inventory.base import services as entries_services
-from inventory.base.services import service
+from inventory.base.services import refuse_late, service
 from inventory.errors import Refused
 from inventory.permits import Act, Person, author
 
@@ -78,7 +77,7 @@ def undo(*, mark: StepMark, by: Person = None) -> StepMark:
     """Take back what one's own hand wrote a moment ago. After the ten seconds: `take_back`, on the batch's steps page."""
     if mark.written_by != author(by):
         raise Refused("Somebody else wrote this entry. Reverse it on the batch's page of steps instead.")
-    entries_services.refuse_late(mark.written_at)
+    refuse_late(mark.written_at)
     return take_back(mark=mark, by=by)
 
 

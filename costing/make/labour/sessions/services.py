@@ -24,8 +24,7 @@ from costing.make.labour.sessions.models import Sitting, SittingSkin
 from costing.make.labour.sessions.selectors import LONGEST, SOFTEN
 from inventory.base import checks
 from inventory.base import selectors as workshop_read
-from inventory.base import services as entries_services
-from inventory.base.services import service
+from inventory.base.services import refuse_late, service
 from inventory.errors import ClosedPeriod, NotAllowed, Refused
 from inventory.models import Skin
 from inventory.money import half_up
@@ -139,7 +138,7 @@ def undo_stop(*, sitting: Sitting, by: Person = None) -> Sitting:
         raise Refused("This timer is not stopped, so there is nothing to undo.")
     if line.written_by != author(by):
         raise NotAllowed("undo what somebody else has stopped")
-    entries_services.refuse_late(line.written_at)
+    refuse_late(line.written_at)
     _refuse_running(row.who, skins)
     labour.take_back(line=line, by=by)
     row.stopped_at, row.labour = None, None
