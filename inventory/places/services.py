@@ -1,4 +1,4 @@
-"""Checks that every entry passes: dates, plain text, amounts. They refuse with what to do; they write nothing."""
+"""Places: shelves, tubs, frames and galleries as they are entered and described anew."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Batches: planned, joined and left by skins, and fed with materials by the frozen recipe version."""
+"""Batches: planned by a recipe version, changed and deleted as plans. What happens in them is written by other rooms."""
 
 from __future__ import annotations
 
@@ -7,8 +7,8 @@ from datetime import date
 from decimal import Decimal
 
 from costing.make.batches.models import Batch
-from costing.make.batches.stays.services import _frames, _join, hold
-from costing.make.baths.services import _millilitres, _refuse_misfit
+from costing.make.batches.stays.services import add_skins, checked_frames, hold
+from costing.make.baths.services import millilitres, refuse_misfit
 from costing.make.recipes.models import RecipeVersion
 from inventory import units
 from inventory.base import checks
@@ -43,7 +43,7 @@ def plan(
         checks.positive(litres, "The litres of bath", field="litres")
     if share_by not in Batch.ShareBy.values:
         raise Refused(f"Sharing {share_by!r} is not known; choose head, weight or area.", field="share_by")
-    _refuse_misfit(version, litres, place, planned_skins or len(tags))
+    refuse_misfit(version, litres, place, planned_skins or len(tags))
     batch = Batch.objects.create(
         number=number,
         version=version,
@@ -52,11 +52,11 @@ def plan(
         planned_skins=planned_skins,
         share_by=share_by,
         place=place,
-        frames=_frames(frames),
+        frames=checked_frames(frames),
         note=checks.text(note, "The note", field="note", longest=200),
     )
     if tags:
-        _join(batch, tags, start)
+        add_skins(batch, tags, start)
     return batch
 
 
@@ -81,10 +81,10 @@ def change(
         row.stays.filter(joined_on__lt=start, left_on__isnull=True).update(joined_on=start)
     before = (row.litres, row.place)
     row.start = start
-    row.litres = None if litres is None else _millilitres(litres)
-    row.planned_skins, row.place, row.frames = planned_skins, place, _frames(frames)
+    row.litres = None if litres is None else millilitres(litres)
+    row.planned_skins, row.place, row.frames = planned_skins, place, checked_frames(frames)
     if (row.litres, row.place) != before:
-        _refuse_misfit(row.version, litres, place, planned_skins)
+        refuse_misfit(row.version, litres, place, planned_skins)
     row.note = checks.text(note, "The note", field="note", longest=200)
     row.save()
     return row

@@ -1,7 +1,7 @@
-"""The photo store: a folder of small JPEG files, each named by its own content.
+"""Readings of a batch or a skin, and the photo store: a folder of small JPEG files, each named by its own content.
 
-Owns what may come in and what is kept of it. A photo is opened, checked, turned upright, made small and written anew, so that
-nothing of the camera comes along: no place, no time, no name. Must not know whose photo it is; readings do.
+A photo is opened, checked, turned upright, made small and written anew, so that nothing of the camera comes along: no place,
+no time, no name. The store does not know whose photo it is; a reading does.
 """
 
 from __future__ import annotations

@@ -13,7 +13,7 @@ from inventory.base import checks
 from inventory.base.services import service
 from inventory.errors import Refused
 from inventory.materials.models import Material
-from inventory.permits import Act, Person, author, require
+from inventory.permits import Act, Person, author
 from inventory.places.models import Place
 from inventory.places.moves import selectors as moves
 from inventory.places.moves.models import OUT, Move
@@ -81,12 +81,10 @@ def come_back(*, article: Article, on: date, to: Place | None, note: str = "", w
     return written
 
 
-@service(Act.SHED)
+@service(lambda move, **_: Act.PRICES if move.why in OUT else Act.SHED)
 def take_back(*, move: Move, by: Person = None) -> Move:
     """The last move of a thing never was. A sale is taken back by a credit, which has a paper of its own."""
     row = Move.objects.select_for_update(of=("self",)).get(pk=move.pk)
-    if row.why in OUT:
-        require(by, Act.PRICES)
     if row.taken_back_at is not None:
         raise Refused("This move is reversed already.")
     if row.why in (Move.Why.SOLD, Move.Why.DELIVERED, Move.Why.RETURNED):

@@ -1,4 +1,4 @@
-"""Batches: planned, joined and left by skins, and fed with materials by the frozen recipe version."""
+"""Materials issued to a batch or straight to skins, and put back on the shelf; the costs follow."""
 
 from __future__ import annotations
 
@@ -11,8 +11,8 @@ from django.db import transaction
 
 from costing.make.batches.models import Batch, PlannedAmount, Use
 from costing.make.batches.requirements import selectors as requirements
-from costing.make.batches.stays.services import _begin_late, begun, hold, refuse_unfit
-from costing.make.baths.services import _millilitres, _refuse_misfit
+from costing.make.batches.stays.services import begin_late, begun, hold, refuse_unfit
+from costing.make.baths.services import millilitres, refuse_misfit
 from costing.make.cost import services as cost
 from inventory.base import checks
 from inventory.base.services import service
@@ -55,7 +55,7 @@ def put_in_work(
     skins = skins_services.lock(list(tags))
     hold(batch)
     if not keeps_start:
-        _begin_late(batch, on)
+        begin_late(batch, on)
     refuse_unfit(batch, skins, on)
     _size(batch, litres, amounts)
     draws = each_row(amounts, _draw)
@@ -93,10 +93,10 @@ def _size(batch: Batch | None, litres: Decimal | None, amounts: Sequence[Amount]
     """The bath has the litres decided on now, and its tub must hold them whenever something of the bath goes in."""
     if batch is None:
         return
-    if litres is not None and (held := _millilitres(litres)) != batch.litres:
+    if litres is not None and (held := millilitres(litres)) != batch.litres:
         batch.litres = held
         batch.save(update_fields=["litres"])
     poured = set(batch.version.lines.filter(basis="per_litre").values_list("material", flat=True))
     if batch.litres and any(amount.material.pk in poured for amount in amounts):
         heads = max(batch.planned_skins, batch.stays.count())
-        _refuse_misfit(batch.version, batch.litres / requirements.ML_PER_LITRE, batch.place, heads)
+        refuse_misfit(batch.version, batch.litres / requirements.ML_PER_LITRE, batch.place, heads)

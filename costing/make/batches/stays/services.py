@@ -1,4 +1,4 @@
-"""Batches: planned, joined and left by skins, and fed with materials by the frozen recipe version."""
+"""Skins join a batch and leave it, and the batch goes from planned to in work to done with them."""
 
 from __future__ import annotations
 
@@ -25,7 +25,7 @@ def join(*, batch: Batch, tags: Sequence[str], on: date, by: Person = None, requ
     checks.day(on, plan=batch.state == Batch.State.PLANNED, posts=False)
     if not tags:
         raise Refused("No skin was chosen. Tick at least one.", field="skins")
-    _join(batch, tags, on)
+    add_skins(batch, tags, on)
     cost.refresh_batch(batch)
     return batch
 
@@ -64,7 +64,7 @@ def hold(batch: Batch | None) -> None:
         raise Refused(f"{batch.number} was deleted meanwhile. Open the batches again.") from None
 
 
-def _begin_late(batch: Batch | None, on: date) -> None:
+def begin_late(batch: Batch | None, on: date) -> None:
     """The start of a plan moves to the day it began on: days in a bath are counted from the mixing and not from the plan.
 
     A first step that lasts no days needs none of it: what follows is counted from the day that it is logged.
@@ -155,13 +155,13 @@ def settle_state(batch: Batch) -> None:
         batch.save(update_fields=["state"])
 
 
-def _frames(place: Place | None) -> Place | None:
+def checked_frames(place: Place | None) -> Place | None:
     if place is not None and place.kind != Place.Kind.FRAME:
         raise Refused(f"{place} is no set of frames. Choose a place of that kind, or set one up.", field="frames")
     return place
 
 
-def _join(batch: Batch, tags: Sequence[str], on: date) -> None:
+def add_skins(batch: Batch, tags: Sequence[str], on: date) -> None:
     if len(set(tags)) != len(tags):
         raise Refused("The same skin is named twice.", field="skins")
     if on < batch.start:

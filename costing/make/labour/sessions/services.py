@@ -18,6 +18,7 @@ from django.utils import timezone
 
 from costing.make.batches.models import Batch
 from costing.make.batches.stays import services as stays
+from costing.make.errors import plain
 from costing.make.labour import services as labour
 from costing.make.labour.models import LabourLine
 from costing.make.labour.sessions.models import Sitting, SittingSkin
@@ -103,7 +104,7 @@ def stop(
     bearers = [skin for skin in skins if not (skin.lost_on and on > skin.lost_on)]
     if not bearers:
         raise Refused(
-            f"{_named(skins)} was lost before {on}, so it takes no work of that day. Log these {_plain(minutes)} min on "
+            f"{_named(skins)} was lost before {on}, so it takes no work of that day. Log these {plain(minutes)} min on "
             "another skin or a batch by hand, then drop the timer.",
             field="skins",
         )
@@ -238,7 +239,7 @@ def _logged(row: Sitting, skins: Sequence[Skin], on: date, minutes: Decimal, by:
         )
     except ClosedPeriod as closed:
         raise Refused(
-            f"{closed} Or log these {_plain(minutes)} min on an open day by hand, then drop the timer.", field="minutes"
+            f"{closed} Or log these {plain(minutes)} min on an open day by hand, then drop the timer.", field="minutes"
         ) from None
 
 
@@ -251,10 +252,6 @@ def _worker(who: User | None) -> str:
 
 def _named(skins: Sequence[Skin]) -> str:
     return ", ".join(skin.tag for skin in skins)
-
-
-def _plain(minutes: Decimal) -> str:
-    return f"{minutes.normalize():f}"
 
 
 def _since(moment: datetime) -> str:

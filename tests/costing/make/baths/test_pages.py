@@ -137,7 +137,7 @@ def test_cups_of_a_jar_never_weighed_are_refused_in_words(client: Client) -> Non
 def test_a_recipe_without_a_bath_says_so(client: Client) -> None:
     factories.recipe("R2", recipes.Line(factories.material("FLOUR"), Decimal(480), "g", "per_skin"))
     answer = client.get(reverse("recipe_bath", args=["R2"]), {"litres": "4"})
-    assert "reckons nothing per litre" in errors(answer)["__all__"][0]
+    assert "calculates nothing per litre" in errors(answer)["__all__"][0]
 
 
 def test_an_older_version_is_worked_out_by_its_number(client: Client) -> None:
