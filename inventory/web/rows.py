@@ -77,11 +77,11 @@ class TypedRowsView(EntryView):
         raise NotImplementedError
 
     def point(self, refusal: Refused) -> None:
-        """Put a refusal beside the row it speaks of, too: the only filled one, or the one whose entry it names."""
-        written = [row for row in self.rows.filled() if refusal.field in row.fields]
-        named = [row for row in written if (said := str(row.cleaned_data.get(refusal.field))) and said in str(refusal)]
-        for row in (named or written)[: 1 if named or len(written) == 1 else 0]:
-            row.add_error(refusal.field, str(refusal))
+        """Put a refusal beside the row it speaks of, too, or the only one."""
+        written = list(self.rows.filled())
+        at = 0 if refusal.row is None and len(written) == 1 else refusal.row
+        if at is not None and 0 <= at < len(written) and refusal.field in written[at].fields:
+            written[at].add_error(refusal.field, str(refusal))
 
     def get_context_data(self, **more: Any) -> dict[str, Any]:
         return super().get_context_data(

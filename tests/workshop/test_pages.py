@@ -246,7 +246,7 @@ def test_the_workshop_is_changed_as_a_whole(client: Client) -> None:
         ("currency", "SEK", "entries exist, so the currency stays"),
         ("name", "", "This field is required"),
         ("name", "=1+1", "formula"),
-        ("on", "9999-12-31", "The calendar can stand still between 1970-01-01 and"),
+        ("on", "9999-12-31", "The date can be fixed between 1970-01-01 and"),
         ("cost_flow", "lifo", "Select a valid choice"),
     ],
 )

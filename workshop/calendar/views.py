@@ -60,7 +60,7 @@ class CalendarLinks(OwnersEntry):
     def form_valid(self, form: Any) -> HttpResponse:
         given = form.cleaned_data
         try:
-            link, token = calendar.make(person=self._person(), name=given["name"], request_key=given["request_key"])
+            link, token = calendar.make(by=self._person(), name=given["name"], request_key=given["request_key"])
         except Refused as refusal:
             form.add_error(refusal.field if refusal.field in form.fields else None, str(refusal))
             return self.form_invalid(form)

@@ -88,6 +88,8 @@ class ArticleFinish(RowsView):
             found = by_area([row for _, row in pieces], self.skins, free=self.free, book=self.book, offcuts=worth)
         except Refused as refusal:
             form.add_error(None, str(refusal))
+            if refusal.row is not None:
+                refusal.row = filled.index(pieces[refusal.row])
             self.point(refusal)
             return self.form_invalid(form)
         for (at, _), share in zip(pieces, found.pieces, strict=True):

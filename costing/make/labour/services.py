@@ -7,8 +7,6 @@ from collections.abc import Sequence
 from datetime import date
 from decimal import Decimal
 
-from django.db import transaction
-
 from costing.make.batches.models import Batch
 from costing.make.batches.stays import services as stays
 from costing.make.cost import services as cost
@@ -16,9 +14,10 @@ from costing.make.labour.models import LabourLine
 from inventory.base import checks
 from inventory.base import services as entries
 from inventory.base.checks import coins
+from inventory.base.services import service
 from inventory.errors import Refused
 from inventory.models import Skin
-from inventory.permits import Act, Person, require
+from inventory.permits import Act, Person, author
 from inventory.skins import services as skins_services
 
 DAY_MINUTES = 24 * 60
@@ -30,7 +29,7 @@ def uses_frame(task: str) -> bool:
     return bool(LACING.search(task))
 
 
-@transaction.atomic
+@service(Act.SHED, makes=LabourLine)
 def log(
     *,
     on: date,
@@ -45,9 +44,6 @@ def log(
     request_key: str | None = None,
 ) -> LabourLine:
     """Minutes at a task, for the named skins, else for all in the batch that day. `paid` is money given for it."""
-    writer = require(by, Act.SHED)
-    if done := entries.earlier(request_key, LabourLine, "log"):
-        return done
     checks.day(on)
     task = checks.text(task, "The task", field="task", longest=80, needed=True)
     checks.held(checks.positive(minutes, "The minutes", field="minutes"), field="minutes")
@@ -67,40 +63,26 @@ def log(
         who=checks.text(who, "Who", field="who", longest=80),
         paid=paid,
         laced=uses_frame(task) if laced is None else laced,
-        written_by=writer,
+        written_by=author(by),
     )
     line.skins.set(skins)
     stays.begun(batch)
     cost.refresh(batch, skins)
-    return entries.keep(request_key, line)
+    return line
 
 
-@transaction.atomic
+@service(Act.SHED, makes=LabourLine)
 def take_back(
     *, line: LabourLine, on: date | None = None, by: Person = None, request_key: str | None = None
 ) -> LabourLine:
-    """Take a line back by a linked one of the same size, on the same day unless that is closed and `on` names another."""
-    writer = require(by, Act.SHED)
-    if done := entries.earlier(request_key, LabourLine, "take back"):
-        return done
-    row = LabourLine.objects.select_for_update(of=("self",)).get(pk=line.pk)
-    if row.reverses_id or LabourLine.objects.filter(reverses=row).exists():
-        raise Refused("This line is taken back already.")
-    day = checks.day(on or row.on)
-    if day < row.on:
-        raise Refused(f"A line of {row.on} cannot be taken back on {day}, before it happened.", field="on")
-    skins: list[Skin] = list(row.skins.all())
-    back = LabourLine.objects.create(
-        on=day,
-        batch=row.batch,
-        task=row.task,
-        minutes=-row.minutes,
-        who=row.who,
-        paid=-row.paid,
-        laced=row.laced,
-        written_by=writer,
-        reverses=row,
-    )
+    """Reverse a line by a linked one of the same size, on the same day unless that is closed and `on` names another."""
+    back = entries.reverse(line, _mirrored, already="This line is reversed already.", on=on, writer=author(by))
+    skins: list[Skin] = list(line.skins.all())
     back.skins.set(skins)
-    cost.refresh(row.batch, skins)
-    return entries.keep(request_key, back)
+    cost.refresh(back.batch, skins)
+    return back
+
+
+def _mirrored(row: LabourLine, on: date) -> LabourLine:
+    same = {name: getattr(row, name) for name in ("batch", "task", "who", "laced")}
+    return LabourLine(on=on, minutes=-row.minutes, paid=-row.paid, **same)

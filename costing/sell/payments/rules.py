@@ -41,16 +41,6 @@ class Balance:
 
 
 @dataclass(frozen=True)
-class Debt:
-    """An invoice not settled yet, and by whom."""
-
-    number: str
-    buyer: str
-    issued_on: date
-    balance: Balance
-
-
-@dataclass(frozen=True)
 class Deposit:
     """Money taken before the work: `ends_on` is the day it was handed over or the money given back, None until then."""
 
@@ -67,7 +57,7 @@ def due(issued_on: date, days: int) -> date:
     datetime.date(2025, 10, 10)
     """
     if days < 0:
-        raise NotAbove("The days to pay", days, "enter 0 for at once", field="days", nought_too=True)
+        raise NotAbove("The days to pay", days, "enter 0 for at once", field="days", zero_too=True)
     return issued_on + timedelta(days=days)
 
 
@@ -100,12 +90,6 @@ def balance(
         due_on=due_on,
         days_late=max(0, (on - due_on).days) if open_ > 0 else 0,
     )
-
-
-def who_owes(debts: Iterable[Debt]) -> tuple[list[Debt], Decimal]:
-    """Invoices with something left, the longest due first, and what they come to."""
-    owing = sorted((debt for debt in debts if debt.balance.left), key=lambda debt: (debt.balance.due_on, debt.number))
-    return owing, sum((debt.balance.left for debt in owing), ZERO)
 
 
 def deposits_held(deposits: Iterable[Deposit], on: date) -> Decimal:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from typing import Any
 
 from django import forms
@@ -260,16 +259,14 @@ class SaleNew(EntryView):
         return found
 
     def pointed(self, refusal: Refused) -> Refused:
-        """Beside the line it speaks of, where it names one or there is only one; else beside the field of the paper."""
-        said = str(refusal)
+        """Beside the line it speaks of, where it is of one or there is only one; else beside the field of the paper."""
         field = "asked" if refusal.field in ("article", "job", "skin", "quantity") else refusal.field
-        named = [line for line in self.lines if re.search(rf"(?<![\w-]){re.escape(line.about.name)}(?![\w-])", said)]
-        for line in (named or self.lines)[: 1 if named or len(self.lines) == 1 else 0]:
-            if field in line.fields:
-                line.add_error(field, said)
-        mapped = {"quantity": "boxes"} if refusal.field == "quantity" and not named else {}
-        where = (refusal.field or "").split(".")[0]
-        return Refused(said, field=mapped.get(where, "customer" if where == "buyer" else refusal.field))
+        sold = [line for line in self.lines if not line.left_out]
+        at = 0 if refusal.row is None and len(self.lines) == 1 else refusal.row
+        if at is not None and at < len(sold) and field in sold[at].fields:
+            sold[at].add_error(field, str(refusal))
+        of_buyer = (refusal.field or "").split(".")[0] == "buyer"
+        return Refused(str(refusal), field="customer" if of_buyer else refusal.field)
 
     def done_url(self) -> str:
         return reverse("sale", args=[self.made.number])

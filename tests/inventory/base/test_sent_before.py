@@ -95,7 +95,7 @@ def test_another_photo_is_something_else() -> None:
 
 def test_where_it_is_not_known_what_was_sent_the_key_alone_counts(client: Client) -> None:
     with requests.saying("one"):
-        assert requests.earlier("k", Place) is None
+        assert requests.find_existing("k", Place, "create") is None
     place = Place.objects.create(name="Tub", kind="tub")
-    requests.keep("k", place)
-    assert requests.earlier("k", Place) == place
+    requests.remember("k", place)
+    assert requests.find_existing("k", Place, "create") == place

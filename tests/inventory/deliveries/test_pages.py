@@ -92,6 +92,14 @@ def test_an_empty_pack_size_means_the_usual_pack(client: Client) -> None:
     assert salt.on_hand == Decimal(50000)
 
 
+def test_a_refusal_is_beside_its_own_row_where_another_holds_a_part_of_its_figure(client: Client) -> None:
+    salt = factories.material("SALT")
+    sent = HEAD | lines(row(salt, "1", "25", "1", "kg"), row(salt, "1", "25", "1.005", "kg"))
+    first, second = client.post(reverse("delivery_new"), sent).context["rows"].forms[:2]
+    assert not first.errors
+    assert "more than 2 decimals" in second.errors["pack_price"][0]
+
+
 @pytest.mark.parametrize(
     ("wrong", "field", "said"),
     [

@@ -61,7 +61,7 @@ def test_taking_back_twice_is_refused(client: Client) -> None:
     entry = factories.take(factories.material(on_hand=1, value="5.00"), "0.5", kind=Kind.SPOILED)
     ledger.reverse(posting=entry, reason="wrong")
     answer = client.post(reverse("posting_take_back", args=[entry.pk]), {"reason": "again", "request_key": "k"})
-    assert "taken back already" in answer.context["form"].non_field_errors()[0]
+    assert "reversed already" in answer.context["form"].non_field_errors()[0]
     assert Posting.objects.filter(reverses__isnull=False).count() == 1
 
 

@@ -188,6 +188,9 @@ class PutInWork(Work):
                 self.mark_short(line, line.goes_in, lines)
 
     def point(self, refusal: Refused) -> None:
+        if refusal.row is not None:
+            # The free rows follow those of the recipe, of which the empty ones are left out.
+            refusal.row -= len(self.line_amounts())
         super().point(refusal)
         if isinstance(refusal, ShortStock):
             self.mark_short_lines(refusal)

@@ -21,19 +21,19 @@ from costing.sell.sales import services as sales
 from costing.sell.sales.models import Sale
 from costing.sell.sales.offers.services import Item
 from inventory.base import checks
-from inventory.base import services as entries
 from inventory.base.checks import coins
 from inventory.base.selectors import coins as said
+from inventory.base.services import service
 from inventory.errors import Refused
 from inventory.models import Skin
 from inventory.money import ZERO
-from inventory.permits import Act, Person, require
+from inventory.permits import Act, Person, author
 from inventory.places.moves import selectors as moves_read
 from inventory.places.moves import services as moves
 from inventory.skins import services as skins
 
 
-@transaction.atomic
+@service(Act.PRICES, makes=Job)
 def give_up(
     *,
     job: Job,
@@ -50,9 +50,7 @@ def give_up(
     `kept` is billed for the work so far, by a `paper` of that kind; what was paid before is set off against it. `refund` is
     what is paid back; one without an amount pays back all that is then the customer's.
     """
-    writer = require(by, Act.PRICES)
-    if done := entries.earlier(request_key, Job, "give up"):
-        return done
+    writer = author(by)
     checks.day(on)
     reason = checks.text(reason, "The reason", field="reason", longest=200, needed=True)
     checks.not_negative(coins(kept, "What is kept", field="kept"), "What is kept", field="kept")
@@ -70,7 +68,7 @@ def give_up(
     if refund is not None:
         _pay_back(job, bill, refund, on, writer)
     _refuse_held(job, bill)
-    return entries.keep(request_key, job)
+    return job
 
 
 @transaction.atomic
@@ -90,12 +88,9 @@ def take_over(*, job: Job, on: date, reason: str, back: bool) -> Job:
     return job
 
 
-@transaction.atomic
+@service(Act.PRICES, makes=Job)
 def take_back(*, job: Job, by: Person = None, request_key: str | None = None) -> Job:
     """It was given up by mistake: the skin is here again, in its batch, as if nothing had been. Only while nothing followed."""
-    require(by, Act.PRICES)
-    if done := entries.earlier(request_key, Job, "take the giving up back"):
-        return done
     skin = skins.lock([job.skin.tag])[0]
     job.refresh_from_db(from_queryset=Job.objects.select_for_update())
     if job.given_up_on is None:
@@ -109,7 +104,7 @@ def take_back(*, job: Job, by: Person = None, request_key: str | None = None) ->
     if back:
         losses.take_back(skin=skin, by=by)
         _bring_back(job, skin, on, by)
-    return entries.keep(request_key, job)
+    return job
 
 
 def _refuse_unfit(job: Job, skin: Skin, on: date) -> None:
@@ -139,9 +134,8 @@ def _pay_back(job: Job, bill: Sale | None, refund: Paid, on: date, writer: User 
     due = payments_read.deposit(job) if bill is None else payments_read.owed_back(bill, day)
     amount = due if refund.amount is None else refund.amount
     if amount:
-        payments.give_back(
-            sale=bill, job=job if bill is None else None, amount=amount, on=day, how=refund.how, writer=writer
-        )
+        of = None if bill else job
+        payments.write(sale=bill, job=of, amount=amount, on=day, how=refund.how, back=True, writer=writer)
 
 
 def _refuse_held(job: Job, bill: Sale | None) -> None:

@@ -23,6 +23,7 @@ from costing.sell.sales import selectors as sales
 from inventory.articles import services as articles_services
 from inventory.errors import Refused
 from inventory.models import Article, Move
+from inventory.money import ZERO
 from inventory.permits import Act, Person, may
 from inventory.places.moves import views as moves
 from inventory.web.lists import SortedListPage as ListPage
@@ -108,7 +109,7 @@ def _asked(form: AimForm, price: Price) -> articles.Asked | None:
     if margin is None and hourly is None:
         return None
     try:
-        return articles.ask(price, margin_percent=margin, hourly=hourly)
+        return articles.ask(price, margin_percent=margin, hourly=hourly or ZERO)
     except Refused as refusal:
         form.add_error("margin" if margin is not None else "hourly", str(refusal))
         return None

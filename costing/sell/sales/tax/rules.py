@@ -19,8 +19,8 @@ from enum import StrEnum
 from fractions import Fraction
 
 from costing.make.errors import NotAbove
-from costing.sell.errors import DiscountTooLarge, MixedPrices, RateNeeded, TaxNotCharged, TaxRateOutOfRange
-from costing.sell.pricing.rules import with_vat, without_vat
+from costing.sell.pricing.rules import refuse_rate, with_vat, without_vat
+from inventory.errors import Refused, each_row
 from inventory.money import ZERO, allocate, half_up
 
 
@@ -79,8 +79,8 @@ class Summary:
 def line_amount(line: Line, places: int) -> Decimal:
     """What a line comes to as it is priced: quantity × unit price - discount, half up. Money out.
 
-    Raises NotAbove for a quantity of nought or a price below it, DiscountTooLarge for a discount that is not between
-    nought and the amount. Source: EN 16931-1, net amount of a line, from memory; a line's own rounding to two decimals
+    Raises NotAbove for a quantity of zero or a price below it; refuses a discount that is not between zero and the
+    amount. Source: EN 16931-1, net amount of a line, from memory; a line's own rounding to two decimals
     is BR-DEC-23.
 
     >>> line_amount(Line("pouch", Decimal(2), Decimal("38.00"), discount=Decimal("1.00")), 2)
@@ -90,11 +90,14 @@ def line_amount(line: Line, places: int) -> Decimal:
         raise NotAbove(f"The quantity of “{line.what}”", line.quantity, "enter how many", field="quantity")
     if line.unit_price < 0:
         raise NotAbove(
-            f"The price of “{line.what}”", line.unit_price, "enter its price", field="unit_price", nought_too=True
+            f"The price of “{line.what}”", line.unit_price, "enter its price", field="unit_price", zero_too=True
         )
     whole = Fraction(line.quantity) * Fraction(line.unit_price)
     if not min(whole, Fraction(0)) <= Fraction(line.discount) <= max(whole, Fraction(0)):
-        raise DiscountTooLarge(line.what, line.discount, half_up(whole, places))
+        raise Refused(
+            f"A discount of {line.discount} on “{line.what}” cannot be; enter 0 up to its amount of {half_up(whole, places)}.",
+            field="discount",
+        )
     return half_up(whole - Fraction(line.discount), places)
 
 
@@ -102,8 +105,8 @@ def summary(lines: Sequence[Line], mode: Mode, places: int = 2) -> Summary:
     """The totals of a paper by rate, each rounded once; the module says by which rule.
 
     Prices without tax: tax = taxable × rate ÷ 100. Prices with tax: net = gross ÷ (1 + rate ÷ 100), tax the rest.
-    Raises TaxNotCharged for a rate while not registered, RateNeeded for none while registered, MixedPrices for prices
-    with and without tax on one paper, TaxRateOutOfRange below 0 %, and what `line_amount` raises.
+    Refuses a rate while not registered (whoever writes tax on a paper owes it), none while registered, one below 0 %,
+    prices with and without tax on one paper (a reader could not add its column up), and what `line_amount` refuses.
 
     >>> paper = [Line("rug", Decimal(1), Decimal("100.00"), Decimal("25.5"), includes_tax=False)]
     >>> summary(paper, Mode.REGISTERED).rates
@@ -112,23 +115,36 @@ def summary(lines: Sequence[Line], mode: Mode, places: int = 2) -> Summary:
     >>> total.rates, total.tax, total.gross
     ((), None, Decimal('170.00'))
     """
-    amounts = tuple(line_amount(line, places) for line in lines)
+    amounts = tuple(each_row(lines, lambda line: line_amount(line, places)))
     if mode is Mode.NOT_REGISTERED:
-        for line in lines:
-            if line.rate is not None:
-                raise TaxNotCharged(line.what, line.rate)
+        each_row(lines, _refuse_taxed)
         total = half_up(sum(amounts, ZERO), places)
         return Summary(mode, amounts, (), total, None, total)
     _refuse_mixed(lines)
-    rates = tuple(_of_rate(key, lines, amounts, places) for key in dict.fromkeys(_key(line) for line in lines))
+    rates = tuple(_of_rate(key, lines, amounts, places) for key in dict.fromkeys(each_row(lines, _key)))
     return _totals(mode, amounts, sorted(rates, key=lambda rate: rate.key, reverse=True), places)
+
+
+def _refuse_taxed(line: Line) -> None:
+    if line.rate is not None:
+        raise not_registered(line.what, line.rate)
+
+
+def not_registered(what: str, rate: Decimal) -> Refused:
+    return Refused(
+        f"“{what}” carries {rate} % tax, but the workshop is not registered; take the rate off the line, or set the"
+        " registration in Setup first.",
+        field="rate",
+    )
 
 
 def _key(line: Line) -> tuple[Decimal, str]:
     if line.rate is None:
-        raise RateNeeded(line.what)
-    if line.rate < 0:
-        raise TaxRateOutOfRange(line.rate)
+        raise Refused(
+            f"“{line.what}” has no tax rate; enter the rate that applies, 0 with the reason if none is due.",
+            field="rate",
+        )
+    refuse_rate(line.rate)
     return line.rate, line.relief
 
 
@@ -136,7 +152,10 @@ def _refuse_mixed(lines: Sequence[Line]) -> None:
     with_tax = next((line for line in lines if line.includes_tax), None)
     without = next((line for line in lines if not line.includes_tax), None)
     if with_tax and without:
-        raise MixedPrices(with_tax.what, without.what)
+        raise Refused(
+            f"“{with_tax.what}” is priced with tax and “{without.what}” without; price all lines of one paper the same way.",
+            field="includes_tax",
+        )
 
 
 def _of_rate(key: tuple[Decimal, str], lines: Sequence[Line], amounts: Sequence[Decimal], places: int) -> RateTotal:

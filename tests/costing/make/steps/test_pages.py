@@ -302,7 +302,7 @@ def test_a_step_that_others_stand_on_says_what_to_take_back_first(client: Client
     bathed = log(bath, "Bath", "done", 11)
     log(bath, "Oil", "done", 12)
     answer = client.post(reverse("mark_take_back", args=[bathed.pk]), {"request_key": "k"})
-    assert "Take back “Oil” first" in text(answer)
+    assert "Reverse “Oil” first" in text(answer)
 
 
 @pytest.mark.thorough

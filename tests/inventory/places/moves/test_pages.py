@@ -165,7 +165,7 @@ def test_the_last_move_is_taken_back_and_no_other(client: Client) -> None:
     client.post(reverse("move_take_back", args=[last.pk]), {"request_key": "b1"})
     assert Article.objects.get().place == shelf
     assert "Craft Room" not in text(client.get(reverse("article", args=["H03"])))
-    assert "taken back already" in text(client.post(reverse("move_take_back", args=[last.pk]), {"request_key": "b2"}))
+    assert "reversed already" in text(client.post(reverse("move_take_back", args=[last.pk]), {"request_key": "b2"}))
 
 
 def test_a_gift_is_taken_back_by_the_owner_only(client: Client) -> None:

@@ -183,7 +183,7 @@ def test_a_lost_skin_stays_lost_and_its_job_is_settled() -> None:
     skin = Skin.objects.get(tag="H-J-01")
     assert (job.given_back, skin.lost_on, skin.lost_reason) == (False, DAY + timedelta(days=3), "slipped")
     assert set(gone_home.lost(Skin.objects.all())) == {skin}
-    with pytest.raises(Refused, match=r"J-01 on H-J-01 is given up. Take that back first"):
+    with pytest.raises(Refused, match=r"J-01 on H-J-01 is cancelled. Reopen it first"):
         losses.take_back(skin=skin)
     giving_up.take_back(job=job)
     assert (stands().state, Skin.objects.get(tag="H-J-01").stage) == ("lost", "lost")

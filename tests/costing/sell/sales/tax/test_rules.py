@@ -12,7 +12,6 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from costing.make.errors import NotAbove
-from costing.sell.errors import DiscountTooLarge, MixedPrices, RateNeeded, TaxNotCharged, TaxRateOutOfRange
 from costing.sell.sales.tax import rules as tax
 from costing.sell.sales.tax.rules import (
     Line,
@@ -27,6 +26,7 @@ from costing.sell.sales.tax.rules import (
     rest,
     summary,
 )
+from inventory.errors import Refused
 from tests.properties import FURTHER
 
 D = Decimal
@@ -95,24 +95,23 @@ def test_no_tax_is_shown_while_not_registered() -> None:
 
 @pytest.mark.parametrize("rate", ["25.5", "0"])
 def test_a_rate_is_refused_while_not_registered(rate: str) -> None:
-    with pytest.raises(TaxNotCharged, match="is not registered") as caught:
+    with pytest.raises(Refused, match=f"“rug” carries {rate} % tax, but the workshop is not registered") as caught:
         summary([line("170.00", None), line("12.90", rate)], FREE)
-    assert (caught.value.rate, caught.value.field) == (D(rate), "rate")
+    assert caught.value.field == "rate"
 
 
 def test_a_line_without_rate_is_refused_while_registered() -> None:
-    with pytest.raises(RateNeeded, match="“rug” has no tax rate"):
+    with pytest.raises(Refused, match="“rug” has no tax rate"):
         summary([line("170.00", None)], FULL)
 
 
 def test_prices_with_and_without_tax_do_not_stand_on_one_paper() -> None:
-    with pytest.raises(MixedPrices) as caught:
+    with pytest.raises(Refused, match="“a” is priced with tax and “b” without"):
         summary([line("1.00", what="a"), line("1.00", gross=False, what="b")], FULL)
-    assert (caught.value.with_tax, caught.value.without_tax) == ("a", "b")
 
 
 def test_a_rate_below_nought_is_refused() -> None:
-    with pytest.raises(TaxRateOutOfRange):
+    with pytest.raises(Refused, match="A tax rate of -1 % cannot be"):
         summary([line("1.00", "-1")], FULL)
 
 
@@ -123,9 +122,9 @@ def test_a_line_rounds_once_after_its_discount() -> None:
 
 @pytest.mark.parametrize(("quantity", "discount"), [("1", "-0.01"), ("1", "5.01"), ("-1", "0.01"), ("-1", "-5.01")])
 def test_a_discount_takes_off_at_most_the_line(quantity: str, discount: str) -> None:
-    with pytest.raises(DiscountTooLarge) as caught:
+    with pytest.raises(Refused, match=f"A discount of {discount} on “cord” cannot be; enter 0 up to") as caught:
         line_amount(Line("cord", D(quantity), D(5), discount=D(discount)), 2)
-    assert (caught.value.discount, caught.value.field) == (D(discount), "discount")
+    assert caught.value.field == "discount"
 
 
 @pytest.mark.parametrize(("quantity", "price"), [("0", "1"), ("1", "-0.01")])
