@@ -129,6 +129,7 @@ def round_trip(make: Callable[[], object], folder: Path) -> tuple[dict[str, Any]
 
 def two_in_the_same_words() -> None:
     workshop.set_up(name="Here", maker="K. Person", postal_address="Lane 1, Here")
+    terms.set_terms()
     sale = selling.sell(on=day(2, 1), items=[Item("other", D(price), words="wax") for price in (10, 20)])
     for position, amount in ((2, 8), (1, 5)):
         line = sale.lines.get(position=position)
