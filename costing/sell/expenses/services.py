@@ -1,6 +1,6 @@
 """Costs that are not stock: what selling one sale or one fair cost, and what the year cost whatever was sold.
 
-Nothing is edited: a mistake is taken back by a linked entry of the same size.
+Nothing is edited: a mistake is reversed by a linked entry of the same size.
 """
 
 from __future__ import annotations
@@ -81,7 +81,7 @@ def take_back(
 ) -> Expense:
     """A cost that never was."""
     return entries.take_back(
-        expense, _mirrored, already="This cost is taken back already.", on=on, by=by, request_key=request_key
+        expense, _mirrored, already="This cost is reversed already.", on=on, by=by, request_key=request_key
     )
 
 

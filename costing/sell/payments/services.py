@@ -1,6 +1,6 @@
 """Money that customers pay and are paid back: for a sale, or before delivery for a job.
 
-Nothing is edited: a mistake is taken back by a linked entry of the same size. Each has a receipt, which is an issued paper.
+Nothing is edited: a mistake is reversed by a linked entry of the same size. Each has a receipt, which is an issued paper.
 """
 
 from __future__ import annotations
@@ -121,7 +121,7 @@ def take_back(
     return entries.take_back(
         payment,
         partial(_mirrored, as_issued=as_issued),
-        already="This payment is taken back already.",
+        already="This payment is reversed already.",
         on=on,
         by=by,
         request_key=request_key,
@@ -196,7 +196,7 @@ def _refuse_more_than_agreed(job: Job, amount: Decimal, on: date) -> None:
         raise Refused(f"{job.number} was taken on {job.taken_on}, after {on}.", field="on")
     if job.given_up_on is not None and on > job.given_up_on:
         raise Refused(
-            f"{job.number} was given up on {job.given_up_on}; no deposit is taken on it after. "
+            f"{job.number} was cancelled on {job.given_up_on}; no deposit is taken on it after. "
             "Bill what is still to pay, and enter the money there.",
             field="on",
         )
@@ -246,4 +246,4 @@ def _refuse_paid_back(row: Payment, on: date) -> None:
     else:
         return
     if row.amount > held:
-        raise Refused(f"Money of {row.number} was paid back on {of} already. Take that back first.", field="on")
+        raise Refused(f"Money of {row.number} was paid back on {of} already. Reverse that first.", field="on")

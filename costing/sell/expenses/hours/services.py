@@ -1,6 +1,6 @@
 """Hours that no skin bears: the stall, buying, photos, papers.
 
-Nothing is edited: a mistake is taken back by a linked entry of the same size.
+Nothing is edited: a mistake is reversed by a linked entry of the same size.
 """
 
 from __future__ import annotations
@@ -45,7 +45,7 @@ def take_back(
 ) -> SideHours:
     """Hours that never were."""
     return entries.take_back(
-        row, _mirrored, already="These hours are taken back already.", on=on, by=by, request_key=request_key
+        row, _mirrored, already="These hours are reversed already.", on=on, by=by, request_key=request_key
     )
 
 

@@ -1,6 +1,6 @@
 """What is about to be sold: each thing with what stands in the way of selling it, and what an hour earns at a price.
 
-Reads only. What may be sold is judged by `services.sellable`; the ways out named here are for the page beside its refusal.
+Reads only. What may be sold is judged by `offers.services`; the ways out named here are for the page beside its refusal.
 """
 
 from __future__ import annotations

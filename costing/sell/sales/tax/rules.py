@@ -33,7 +33,7 @@ class Mode(StrEnum):
 
 @dataclass(frozen=True)
 class Line:
-    """One line of a paper. `rate` in percent, None while not registered; `relief` says why a rate of nought applies.
+    """One line of a paper. `rate` in percent, None while not registered; `relief` says why a rate of zero applies.
 
     `discount` is money off the whole line, on the same footing as the price. A credit's line has a negative quantity and
     a negative discount.
@@ -60,7 +60,7 @@ class RateTotal:
 
     @property
     def key(self) -> tuple[Decimal, str]:
-        """Totals of one key may be added: the rate and, at nought, its reason."""
+        """Totals of one key may be added: the rate and, at zero, its reason."""
         return self.rate, self.relief
 
 
@@ -179,7 +179,7 @@ def mirrored_lines(lines: Sequence[Line]) -> list[Line]:
 
 
 def mirrored(paper: Summary) -> Summary:
-    """The summary of a full credit: every figure with its sign turned, so that paper and credit come to nought.
+    """The summary of a full credit: every figure with its sign turned, so that paper and credit come to zero.
 
     >>> paper = summary([Line("rug", Decimal(1), Decimal("39.90"))], Mode.NOT_REGISTERED)
     >>> mirrored(paper).gross
@@ -199,7 +199,7 @@ def mirrored(paper: Summary) -> Summary:
 
 
 def _turned(amount: Decimal) -> Decimal:
-    """The amount with its sign turned, and no negative nought."""
+    """The amount with its sign turned, and no negative zero."""
     return -amount if amount else amount
 
 

@@ -457,7 +457,7 @@ def test_a_job_is_given_up_from_its_page_once_though_sent_twice(client: Client) 
     assert "Who bears the loss" not in skin
     assert "moves away" in text(client.get(reverse("skins")))
     listed = client.get(reverse("jobs") + "?state=given")
-    assert "Given up" in text(listed)
+    assert "Cancelled" in text(listed)
 
 
 @pytest.mark.parametrize(
@@ -496,7 +496,7 @@ def test_a_job_given_up_by_mistake_goes_on(client: Client) -> None:
     assert at("job_goes_on") in client.get(at("job")).content.decode()
     assert client.post(at("job_goes_on"), {"request_key": "b"})["location"] == at("job")
     assert Job.objects.get().given_up_on is None
-    assert "J-01 is not given up" in text(client.post(at("job_goes_on"), {"request_key": "c"}))
+    assert "J-01 is not cancelled" in text(client.post(at("job_goes_on"), {"request_key": "c"}))
 
 
 def test_who_sets_no_prices_gives_no_job_up() -> None:

@@ -148,7 +148,7 @@ def test_a_payment_is_taken_back_once_and_both_stay(client: Client) -> None:
         client.post(address, {"on": "2025-03-20", "request_key": "b1"})
     assert list(Payment.objects.order_by("pk").values_list("amount", flat=True)) == [D(140), D(-140)]
     answer = client.post(address, {"on": "2025-03-20", "request_key": "b2"})
-    assert "taken back already" in text(answer)
+    assert "reversed already" in text(answer)
     assert "taken back" in text(client.get(reverse("sale", args=[paper.number])))
     assert "taken back" in text(client.get(reverse("payments")))
 

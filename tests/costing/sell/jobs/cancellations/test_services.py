@@ -94,7 +94,7 @@ def test_what_is_kept_is_billed_and_the_rest_is_paid_back_on_the_bill() -> None:
     job = give_up(undone(), kept=D(20), refund=Paid())
     bill = Sale.objects.get()
     line = bill.lines.get()
-    assert (bill.number, bill.gross, line.words) == ("INV-001", 20, "J-01 work until it was given up")
+    assert (bill.number, bill.gross, line.words) == ("INV-001", 20, "J-01 work until it was cancelled")
     assert (line.book, line.full, line.own_minutes) == (10, 10, 60)
     assert Payment.objects.get(amount__lt=0).amount == -46
     balance = money.balance(money.settled().get(pk=bill.pk), END)
@@ -154,9 +154,9 @@ def test_what_is_finished_or_handed_over_is_not_given_up() -> None:
 
 def test_it_is_given_up_once_and_then_is_left_as_it_is() -> None:
     job = give_up(undone(), refund=Paid())
-    with pytest.raises(Refused, match=r"was given up on .* already"):
+    with pytest.raises(Refused, match=r"was cancelled on .* already"):
         give_up(job)
-    with pytest.raises(Refused, match=r"was given up on .* Take that back first"):
+    with pytest.raises(Refused, match=r"was cancelled on .* Reopen it first"):
         jobs.change(job=job, work="taw", price=D(1), deposit=D(0))
     with pytest.raises(Refused, match="no deposit is taken on it after"):
         payments.receive(job=job, amount=D(1), on=END + timedelta(days=1))
@@ -213,7 +213,7 @@ def test_taken_back_the_skin_stands_in_its_tub_as_if_nothing_had_been() -> None:
     skin = Skin.objects.get(tag="H-J-01")
     assert (job.given_up_on, job.given_up_why, job.given_back) == (None, "", False)
     assert (skin.stage, skin.lost_on, str(skin.place), skin.stays.get().left_on) == ("in_work", None, "Tub", None)
-    with pytest.raises(Refused, match="J-01 is not given up"):
+    with pytest.raises(Refused, match="J-01 is not cancelled"):
         giving_up.take_back(job=job)
     assert audit.findings() == []
 

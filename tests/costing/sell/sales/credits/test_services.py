@@ -218,7 +218,7 @@ def test_a_credit_that_cannot_be_writes_nothing(options: dict[str, Any], match: 
 
 def test_a_credit_note_is_not_credited() -> None:
     note = credit(make.sale(wax(10)))
-    with pytest.raises(Refused, match="Sell anew instead"):
+    with pytest.raises(Refused, match="Write a new sale instead"):
         credit(note)
 
 
