@@ -63,7 +63,7 @@ def write(
     if withheld:
         if sale is None:
             raise Refused("Money is withheld from a sale; name the sale.", field="sale")
-        payments.refuse_more_than_owed(sale, amount, on)
+        payments.refuse_more_than_owed(sale, amount)
     return Expense.objects.create(
         on=on,
         kind=kind,

@@ -99,9 +99,11 @@ def write(
     if of is None or (sale and job):
         raise Refused("Name either the sale or the job that the money is for.", field="sale")
     note = checks.text(note, "The note", field="note", longest=200)
-    if sale is not None:
-        (_refuse_more_than_overpaid if back else refuse_more_than_owed)(sale, amount, on)
-    if job is not None:
+    if sale is not None and back:
+        _refuse_more_than_overpaid(sale, amount, on)
+    elif sale is not None:
+        refuse_more_than_owed(sale, amount)
+    elif job is not None:
         (_refuse_more_than_held if back else _refuse_more_than_agreed)(job, amount, on)
     signed = -amount if back else amount
     row = Payment(on=on, amount=signed, how=how, sale=sale, job=job, customer=of.customer, note=note, written_by=writer)
@@ -157,7 +159,7 @@ def _frozen(row: Payment, as_issued: Frozen | None) -> Payment:
     return row
 
 
-def refuse_more_than_owed(sale: Sale, amount: Decimal, on: date) -> None:
+def refuse_more_than_owed(sale: Sale, amount: Decimal) -> None:
     """Money that comes for a sale, or is kept back of it, is at most what is left to pay."""
     sale.refresh_from_db(from_queryset=Sale.objects.select_for_update())
     if sale.kind == Sale.Kind.CREDIT:

@@ -34,7 +34,7 @@ from inventory.skins import services as skins
 
 
 @service(Act.PRICES, makes=Job)
-def give_up(
+def cancel(
     *,
     job: Job,
     on: date,
@@ -89,7 +89,7 @@ def take_over(*, job: Job, on: date, reason: str, back: bool) -> Job:
 
 
 @service(Act.PRICES, makes=Job)
-def take_back(*, job: Job, by: Person = None, request_key: str | None = None) -> Job:
+def reopen(*, job: Job, by: Person = None, request_key: str | None = None) -> Job:
     """It was cancelled by mistake: the skin is here again, in its batch, as if nothing had been. Only while nothing followed."""
     skin = skins.lock([job.skin.tag])[0]
     job.refresh_from_db(from_queryset=Job.objects.select_for_update())
@@ -99,8 +99,7 @@ def take_back(*, job: Job, by: Person = None, request_key: str | None = None) ->
         raise Refused(f"{bill.number} bills the work on {job.number} until it was cancelled. Credit it first.")
     checks.day(job.given_up_on)
     on, back = job.given_up_on, job.given_back
-    job.given_up_on, job.given_up_why, job.given_back = None, "", False
-    job.save(update_fields=["given_up_on", "given_up_why", "given_back"])
+    _write(job, None, "", back=False)
     if back:
         losses.take_back(skin=skin, by=by)
         _bring_back(job, skin, on, by)
@@ -124,7 +123,7 @@ def _refuse_unfit(job: Job, skin: Skin, on: date) -> None:
         raise Refused(f"{skin.tag} was lost on {skin.lost_on}, after {on}. Check the day.", field="on")
 
 
-def _write(job: Job, on: date, reason: str, *, back: bool) -> None:
+def _write(job: Job, on: date | None, reason: str, *, back: bool) -> None:
     job.given_up_on, job.given_up_why, job.given_back = on, reason, back
     job.save(update_fields=["given_up_on", "given_up_why", "given_back"])
 
