@@ -176,7 +176,7 @@ def test_a_lost_skin_stays_lost_and_its_job_is_settled() -> None:
     losses.lose(skin=job.skin, on=DAY + timedelta(days=3), reason="slipped")
     with pytest.raises(Refused, match="was lost on"):
         cancel(job, 2, refund=Paid())
-    with pytest.raises(Refused, match=r"H-J-01 of J-01 was lost on .*\. Give the job up"):
+    with pytest.raises(Refused, match=r"H-J-01 of J-01 was lost on .*\. Cancel the job"):
         make.sale(make.item(job, 20), customer=make.customer(), on=END)
     cancel(job, refund=Paid())
     skin = Skin.objects.get(tag="H-J-01")
