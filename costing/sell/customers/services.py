@@ -25,7 +25,7 @@ def write(
     by: Person = None,
     request_key: str | None = None,
 ) -> Customer:
-    """A new customer, or one described anew. Papers that are issued keep the name and address they were made out to."""
+    """A new customer, or one described again. Papers that are issued keep the name and address they were made out to."""
     name = checks.text(name, "The name", field="name", longest=80, needed=True)
     row = customer or Customer()
     if customer is not None:
@@ -73,7 +73,7 @@ def remove(*, customer: Customer, by: Person = None) -> None:
     kept = papers_of(row)
     if kept:
         raise Refused(
-            f"{row.name} stands on {kept}. Papers have to be kept as they were issued, so the name stays with them. "
+            f"{row.name} is named on {kept}. Papers have to be kept as they were issued, so the name stays with them. "
             "Ask your tax office how long that is. Address and note can be emptied."
         )
     row.delete()

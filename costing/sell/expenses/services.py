@@ -1,6 +1,6 @@
 """Costs that are not stock: what selling one sale or one fair cost, and what the year cost whatever was sold.
 
-Nothing is edited: a mistake is taken back by a linked entry of the same size.
+Nothing is edited: a mistake is reversed by a linked entry of the same size.
 """
 
 from __future__ import annotations
@@ -63,7 +63,7 @@ def write(
     if withheld:
         if sale is None:
             raise Refused("Money is withheld from a sale; name the sale.", field="sale")
-        payments.refuse_more_than_owed(sale, amount, on)
+        payments.refuse_more_than_owed(sale, amount)
     return Expense.objects.create(
         on=on,
         kind=kind,

@@ -48,7 +48,7 @@ class FairResult:
 def result(day: FairDay, places: int = 2) -> FairResult:
     """left = takings - goods at book - pitch - fuel - other - card fees; per stall hour = left ÷ hours. Half up, once.
 
-    Raises NotAbove for hours below nought.
+    Raises NotAbove for hours below zero.
 
     >>> spring = FairDay(Decimal("170.00"), Decimal("20.23"), pitch=Decimal(35), fuel=Decimal(12), stall_hours=7)
     >>> result(spring).left, result(spring).per_stall_hour

@@ -104,7 +104,7 @@ def take_over(
     if theirs := [article.number for article in packed if article.customers]:
         raise Refused(f"{', '.join(theirs)} is a customer's own and was not yours to sell.", field="pieces")
     if twice := sorted({article.number for article in packed if packed.count(article) > 1}):
-        raise Refused(f"{', '.join(twice)} stands on the list twice. Name it once.", field="pieces")
+        raise Refused(f"{', '.join(twice)} is on the list twice. Name it once.", field="pieces")
     if strangers := [article.number for article in back if article not in packed]:
         raise Refused(f"{', '.join(strangers)} came back but was not packed.", field="back")
     if back and closed_on is None:

@@ -113,7 +113,7 @@ def _refuse_ended(job: Job) -> None:
     if job.handed_over_on is not None:
         raise Refused(f"{job.number} was handed over on {job.handed_over_on}. Credit its invoice to change it.")
     if job.given_up_on is not None:
-        raise Refused(f"{job.number} was given up on {job.given_up_on}. Take that back first.")
+        raise Refused(f"{job.number} was cancelled on {job.given_up_on}. Reopen it first.")
 
 
 def _describe(

@@ -1,6 +1,6 @@
 """Money that customers pay and are paid back: for a sale, or before delivery for a job.
 
-Nothing is edited: a mistake is taken back by a linked entry of the same size. Each has a receipt, which is an issued paper.
+Nothing is edited: a mistake is reversed by a linked entry of the same size. Each has a receipt, which is an issued paper.
 """
 
 from __future__ import annotations
@@ -99,9 +99,11 @@ def write(
     if of is None or (sale and job):
         raise Refused("Name either the sale or the job that the money is for.", field="sale")
     note = checks.text(note, "The note", field="note", longest=200)
-    if sale is not None:
-        (_refuse_more_than_overpaid if back else refuse_more_than_owed)(sale, amount, on)
-    if job is not None:
+    if sale is not None and back:
+        _refuse_more_than_overpaid(sale, amount, on)
+    elif sale is not None:
+        refuse_more_than_owed(sale, amount)
+    elif job is not None:
         (_refuse_more_than_held if back else _refuse_more_than_agreed)(job, amount, on)
     signed = -amount if back else amount
     row = Payment(on=on, amount=signed, how=how, sale=sale, job=job, customer=of.customer, note=note, written_by=writer)
@@ -157,7 +159,7 @@ def _frozen(row: Payment, as_issued: Frozen | None) -> Payment:
     return row
 
 
-def refuse_more_than_owed(sale: Sale, amount: Decimal, on: date) -> None:
+def refuse_more_than_owed(sale: Sale, amount: Decimal) -> None:
     """Money that comes for a sale, or is kept back of it, is at most what is left to pay."""
     sale.refresh_from_db(from_queryset=Sale.objects.select_for_update())
     if sale.kind == Sale.Kind.CREDIT:
@@ -196,7 +198,7 @@ def _refuse_more_than_agreed(job: Job, amount: Decimal, on: date) -> None:
         raise Refused(f"{job.number} was taken on {job.taken_on}, after {on}.", field="on")
     if job.given_up_on is not None and on > job.given_up_on:
         raise Refused(
-            f"{job.number} was given up on {job.given_up_on}; no deposit is taken on it after. "
+            f"{job.number} was cancelled on {job.given_up_on}; no deposit is taken on it after. "
             "Bill what is still to pay, and enter the money there.",
             field="on",
         )
@@ -246,4 +248,4 @@ def _refuse_paid_back(row: Payment, on: date) -> None:
     else:
         return
     if row.amount > held:
-        raise Refused(f"Money of {row.number} was paid back on {of} already. Take that back first.", field="on")
+        raise Refused(f"Money of {row.number} was paid back on {of} already. Reverse that first.", field="on")

@@ -68,7 +68,7 @@ class Sale(models.Model):
 
 
 class SaleLine(models.Model):
-    """A line of a sale: `asked` for one, `discount` off the line, `relief` why a rate of nought applies, `gross` what was taken.
+    """A line of a sale: `asked` for one, `discount` off the line, `relief` why a rate of zero applies, `gross` what was taken.
 
     A credit's line has a negative quantity, discount and amounts, and names the line that it takes back: `of_line`.
     `book`, `full` and `own_minutes` are what the piece or the job had borne on the day, frozen. `standing` falls when it is

@@ -66,7 +66,7 @@ def invoice(*lines: InvoiceLine, **changed: Any) -> Invoice:
     return Invoice(**given | changed)
 
 
-def taxed_lines(rows: list[tax.Line]) -> tuple[InvoiceLine, ...]:
+def taxed_lines(rows: list[tax.PaperLine]) -> tuple[InvoiceLine, ...]:
     """Lines as issued, with the amounts that the rules of tax give."""
     total = tax.summary(rows, tax.Mode.REGISTERED)
     nets = tax.line_nets(rows, total)
@@ -89,9 +89,9 @@ def taxed_lines(rows: list[tax.Line]) -> tuple[InvoiceLine, ...]:
 
 def taxed_invoice(**changed: Any) -> Invoice:
     rows = [
-        tax.Line("H02 rug, sheep", D(1), D("185.00"), D("25.5"), discount=D("15.00")),
-        tax.Line("Care booklet", D(2), D("5.70"), D(14)),
-        tax.Line("Work for abroad", D(1), D("50.00"), D(0), relief="Export, art. 146"),
+        tax.PaperLine("H02 rug, sheep", D(1), D("185.00"), D("25.5"), discount=D("15.00")),
+        tax.PaperLine("Care booklet", D(2), D("5.70"), D(14)),
+        tax.PaperLine("Work for abroad", D(1), D("50.00"), D(0), relief="Export, art. 146"),
     ]
     return invoice(*taxed_lines(rows), **{"taxed": True, "seller": REGISTERED, "notes": (), **changed})
 
@@ -99,7 +99,7 @@ def taxed_invoice(**changed: Any) -> Invoice:
 def long_invoice(lines: int = 60) -> Invoice:
     """Sixty lines at two rates, long names, a discount now and then."""
     rows = [
-        tax.Line(
+        tax.PaperLine(
             f"#{place:02d} {LONG_WORDS}",
             D(1),
             D("12450.00"),

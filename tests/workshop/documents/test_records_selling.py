@@ -19,7 +19,7 @@ from costing.report.valuation import selectors as stock_value
 from costing.report.valuation.stock_sheet import selectors as stock_sheet
 from costing.report.valuation.stock_sheet.rules import Group
 from costing.sell.fairs import services as fairs
-from costing.sell.jobs.cancellations import services as giving_up
+from costing.sell.jobs.cancellations import services as cancellations
 from costing.sell.payments import services as payments
 from costing.sell.payments.services import Paid
 from costing.sell.sales import services as selling
@@ -101,7 +101,7 @@ def test_a_payment_that_was_taken_back_the_same_day_leaves_nothing_on_the_paper(
 def test_what_was_paid_back_the_same_day_is_called_so() -> None:
     job = make.job("J-09", price=165, finished=False, on=date(2025, 12, 1))
     payments.receive(job=job, amount=D(66), on=date(2025, 12, 1))
-    giving_up.give_up(job=job, on=date(2025, 12, 5), reason="moves away", kept=D(20), refund=Paid())
+    cancellations.cancel(job=job, on=date(2025, 12, 5), reason="moves away", kept=D(20), refund=Paid())
     paper = invoices.invoice(job.sale_lines.get().sale)
     assert paper.settled == (("Deposit", D(66)), ("Refunded, cash", D(-46)))
     assert paper.due == 0

@@ -36,7 +36,7 @@ from costing.sell.expenses import services as expenses
 from costing.sell.expenses.hours import services as hours
 from costing.sell.fairs import services as fairs
 from costing.sell.jobs import services as jobs
-from costing.sell.jobs.cancellations import services as giving_up
+from costing.sell.jobs.cancellations import services as cancellations
 from costing.sell.payments import selectors as money
 from costing.sell.payments import services as payments
 from costing.sell.payments.services import Paid
@@ -133,6 +133,7 @@ def round_trip(make: Callable[[], object], folder: Path) -> tuple[dict[str, Any]
 
 def two_in_the_same_words() -> None:
     workshop.set_up(name="Here", maker="K. Person", postal_address="Lane 1, Here")
+    terms.set_terms()
     sale = selling.sell(on=day(2, 1), items=[Item("other", D(price), words="wax") for price in (10, 20)])
     for position, amount in ((2, 8), (1, 5)):
         line = sale.lines.get(position=position)
@@ -298,9 +299,9 @@ def given_up(ann: Customer) -> None:
     labour.log(on=day(4, 22), task="turn", minutes=D(50), batch=bath)
     losses.lose(skin=Skin.objects.get(tag="H13"), on=day(4, 20), reason="hair slips")
     one, two, three = Job.objects.filter(number__in=["J-11", "J-12", "J-13"]).order_by("number")
-    giving_up.give_up(job=one, on=day(4, 23), reason="moves away", kept=D(12), refund=Paid())
-    giving_up.give_up(job=two, on=day(4, 24), reason="wants it raw", refund=Paid(how="bank"))
-    giving_up.give_up(job=three, on=day(4, 25), reason="nothing left of it", refund=Paid())
+    cancellations.cancel(job=one, on=day(4, 23), reason="moves away", kept=D(12), refund=Paid())
+    cancellations.cancel(job=two, on=day(4, 24), reason="wants it raw", refund=Paid(how="bank"))
+    cancellations.cancel(job=three, on=day(4, 25), reason="nothing left of it", refund=Paid())
     labour.log(on=day(4, 26), task="turn", minutes=D(30), batch=bath)
     articles.finish(on=day(5, 9), tags=["H14"], pieces=[Piece("A14", "rug", "alum_tawed")])
 

@@ -1,6 +1,6 @@
 """Hours that no skin bears: the stall, buying, photos, papers.
 
-Nothing is edited: a mistake is taken back by a linked entry of the same size.
+Nothing is edited: a mistake is reversed by a linked entry of the same size.
 """
 
 from __future__ import annotations

@@ -34,7 +34,7 @@ from inventory.skins import services as skins
 
 
 @service(Act.PRICES, makes=Job)
-def give_up(
+def cancel(
     *,
     job: Job,
     on: date,
@@ -73,14 +73,14 @@ def give_up(
 
 @transaction.atomic
 def take_over(*, job: Job, on: date, reason: str, back: bool) -> Job:
-    """A job that was given up before it came here. Its skin is gone already; its bill and its money come after it."""
+    """A job that was cancelled before it came here. Its skin is gone already; its bill and its money come after it."""
     checks.day(on, field="given_up_on")
     reason = checks.text(reason, "The reason", field="reason", longest=200, needed=True)
     skin = skins.lock([job.skin.tag])[0]
     _refuse_unfit(job, skin, on)
     if skin.lost_on is None or (back and skin.lost_on != on):
         raise Refused(
-            f"{skin.tag} did not leave on {on}. A job that was given up has its skin in losses.csv"
+            f"{skin.tag} did not leave on {on}. A job that was cancelled has its skin in losses.csv"
             f"{', on the same day where it was given back' if back else ''}.",
             field="given_up_on",
         )
@@ -89,18 +89,17 @@ def take_over(*, job: Job, on: date, reason: str, back: bool) -> Job:
 
 
 @service(Act.PRICES, makes=Job)
-def take_back(*, job: Job, by: Person = None, request_key: str | None = None) -> Job:
-    """It was given up by mistake: the skin is here again, in its batch, as if nothing had been. Only while nothing followed."""
+def reopen(*, job: Job, by: Person = None, request_key: str | None = None) -> Job:
+    """It was cancelled by mistake: the skin is here again, in its batch, as if nothing had been. Only while nothing followed."""
     skin = skins.lock([job.skin.tag])[0]
     job.refresh_from_db(from_queryset=Job.objects.select_for_update())
     if job.given_up_on is None:
-        raise Refused(f"{job.number} is not given up.")
+        raise Refused(f"{job.number} is not cancelled.")
     if bill := payments_read.billed_by(job):
-        raise Refused(f"{bill.number} bills the work on {job.number} until it was given up. Credit it first.")
+        raise Refused(f"{bill.number} bills the work on {job.number} until it was cancelled. Credit it first.")
     checks.day(job.given_up_on)
     on, back = job.given_up_on, job.given_back
-    job.given_up_on, job.given_up_why, job.given_back = None, "", False
-    job.save(update_fields=["given_up_on", "given_up_why", "given_back"])
+    _write(job, None, "", back=False)
     if back:
         losses.take_back(skin=skin, by=by)
         _bring_back(job, skin, on, by)
@@ -112,7 +111,7 @@ def _refuse_unfit(job: Job, skin: Skin, on: date) -> None:
     if job.handed_over_on is not None:
         raise Refused(f"{job.number} was handed over on {job.handed_over_on}. Credit its invoice to change it.")
     if job.given_up_on is not None:
-        raise Refused(f"{job.number} was given up on {job.given_up_on} already.")
+        raise Refused(f"{job.number} was cancelled on {job.given_up_on} already.")
     if on < job.taken_on:
         raise Refused(f"{job.number} was taken on {job.taken_on}, after {on}. Check the day.", field="on")
     if skin.parts.exists():
@@ -124,7 +123,7 @@ def _refuse_unfit(job: Job, skin: Skin, on: date) -> None:
         raise Refused(f"{skin.tag} was lost on {skin.lost_on}, after {on}. Check the day.", field="on")
 
 
-def _write(job: Job, on: date, reason: str, *, back: bool) -> None:
+def _write(job: Job, on: date | None, reason: str, *, back: bool) -> None:
     job.given_up_on, job.given_up_why, job.given_back = on, reason, back
     job.save(update_fields=["given_up_on", "given_up_why", "given_back"])
 

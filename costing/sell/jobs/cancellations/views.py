@@ -53,7 +53,7 @@ class GiveUp(OfOneJob):
 
     def enter(self, form: forms.Form) -> Job:
         found = form.cleaned_data
-        return cancellations.give_up(
+        return cancellations.cancel(
             job=self.job,
             on=found["on"],
             reason=found["reason"],
@@ -85,7 +85,7 @@ class GoesOn(OfOneJob):
     )
 
     def enter(self, form: forms.Form) -> Job:
-        return cancellations.take_back(job=self.job, by=self.request.user, request_key=form.cleaned_data["request_key"])
+        return cancellations.reopen(job=self.job, by=self.request.user, request_key=form.cleaned_data["request_key"])
 
     def said(self) -> str:
         return f"{self.job.number} goes on."

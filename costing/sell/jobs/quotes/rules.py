@@ -95,7 +95,7 @@ def deposit(price: Decimal, share_percent: Decimal, cash_cost: Exact, places: in
     """What to take before the work: a share of the price, at least the money it will cost, at most the price. Rounded up.
 
     `cash_cost` is what materials and paid help are expected to come to. Raises NotAbove for a price that is not above
-    nought or a share below it.
+    zero or a share below it.
 
     >>> deposit(Decimal("165.00"), Decimal(40), Decimal("9.70"))
     Decimal('66.00')
@@ -121,8 +121,8 @@ class Storage:
 def storage(noticed_on: date, on: date, free_days: int, per_day: Decimal, collected_on: date | None = None) -> Storage:
     """Storage from the ready notice to a day, or to the day of collection if that came first.
 
-    The day of the notice is day nought; each day after the free ones is charged, the day of collection too.
-    Charge = charged days × per day, in money. Raises NotAbove for free days or a charge below nought.
+    The day of the notice is day zero; each day after the free ones is charged, the day of collection too.
+    Charge = charged days × per day, in money. Raises NotAbove for free days or a charge below zero.
 
     >>> storage(date(2025, 5, 10), date(2025, 5, 24), 10, Decimal("1.00"))
     Storage(days=14, free_until=datetime.date(2025, 5, 20), charged_days=4, charge=Decimal('4.00'))

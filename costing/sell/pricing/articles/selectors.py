@@ -59,13 +59,11 @@ def floors(article: Article, channels: Sequence[channels_rules.Channel], vat: De
 
 def ask(price: Price, *, margin_percent: Decimal | None = None, hourly: Decimal = ZERO) -> Asked:
     """The price for a margin over full cost, where one is given; else for an hour's pay over book cost."""
-    row = rates.current()
-    where, hours = pricing.on_net(price.channel, row.vat_percent), price.share.own_hours()
+    where, step = pricing.on_net(price.channel, price.vat), rates.current().price_step
     if margin_percent is not None:
         net = pricing.price_for_margin(price.full, margin_percent, where, price.places)
     else:
-        net = pricing.price_for_hourly(price.book, hours, hourly, where, price.places)
-    taxed = pricing.with_vat(net, row.vat_percent, price.places)
-    ticket = pricing.round_to_step(taxed.gross, row.price_step, price.places) if row.price_step else taxed.gross
-    left = pricing_read.earned(ticket, price.book, hours, price.channel, row.vat_percent, price.places)
-    return Asked(taxed, ticket, left)
+        net = pricing.price_for_hourly(price.book, price.share.own_hours(), hourly, where, price.places)
+    taxed = price.with_tax(net)
+    ticket = pricing.round_to_step(taxed.gross, step, price.places) if step else taxed.gross
+    return Asked(taxed, ticket, price.earned(ticket))

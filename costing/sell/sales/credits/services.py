@@ -56,7 +56,7 @@ def credit(
     reason = checks.text(reason, "The reason", field="reason", longest=200, needed=True)
     sale.refresh_from_db(from_queryset=Sale.objects.select_for_update())
     if sale.kind == Sale.Kind.CREDIT:
-        raise Refused(f"{sale.number} is a credit note. Sell anew instead of crediting it.", field="sale")
+        raise Refused(f"{sale.number} is a credit note. Write a new sale instead of crediting it.", field="sale")
     if on < sale.on:
         raise Refused(f"{sale.number} is of {sale.on}; it cannot be credited on {on}, before it.", field="on")
     whole, cut = _chosen(sale, lines, amounts or {})

@@ -19,7 +19,7 @@ from decimal import Decimal
 from enum import StrEnum
 
 from costing.make.errors import some
-from costing.sell.sales.tax.rules import Line, Mode, Summary
+from costing.sell.sales.tax.rules import Mode, PaperLine, Summary
 from inventory.errors import Refused
 
 PRACTICE = "common practice, no source"
@@ -66,7 +66,7 @@ class Paper:
     supplied_on: date | None = None
     seller: Party = Party()
     buyer: Party = Party()
-    lines: tuple[Line, ...] = ()
+    lines: tuple[PaperLine, ...] = ()
     summary: Summary | None = None
     corrects: str = ""
     corrects_on: date | None = None

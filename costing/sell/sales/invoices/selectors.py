@@ -16,8 +16,8 @@ from inventory.money import ZERO, half_up
 PEOPLE = ("name", "address", "tax_number", "electronic")
 
 
-def line(row: SaleLine, sale: Sale) -> tax.Line:
-    return tax.Line(
+def line(row: SaleLine, sale: Sale) -> tax.PaperLine:
+    return tax.PaperLine(
         what=row.words,
         quantity=row.quantity,
         unit_price=row.asked,

@@ -20,7 +20,7 @@ from inventory.base import selectors as workshop
 from inventory.money import ZERO, allocate
 
 
-def said(paper: Sale, lines: Sequence[SaleLine]) -> list[tax.Line]:
+def said(paper: Sale, lines: Sequence[SaleLine]) -> list[tax.PaperLine]:
     return [invoices_read.line(line, paper) for line in lines]
 
 
@@ -70,7 +70,7 @@ def issue(paper: Sale, lines: Sequence[SaleLine], total: tax.Summary) -> Sale:
     return paper
 
 
-def _amounts(lines: Sequence[tax.Line], total: tax.Summary) -> list[Taxed]:
+def _amounts(lines: Sequence[tax.PaperLine], total: tax.Summary) -> list[Taxed]:
     """What each line comes to, so that the lines add up to the paper: net by the rules of tax, tax shared within a rate."""
     places = workshop.places()
     nets = tax.line_nets(lines, total, places)

@@ -42,7 +42,7 @@ class Series:
         count = int(found[1]) if found else -1
         if count < self.first or self.write(count) != number:
             raise NumberRefused(
-                f"“{number}” is no number of this series, whose first is {self.write(self.first)}; look for the paper under"
+                f"“{number}” is not a number of this series, whose first is {self.write(self.first)}; look for the paper under"
                 " another series.",
                 field="number",
             )

@@ -1,6 +1,6 @@
 """What is about to be sold: each thing with what stands in the way of selling it, and what an hour earns at a price.
 
-Reads only. What may be sold is judged by `services.sellable`; the ways out named here are for the page beside its refusal.
+Reads only. What may be sold is judged by `offers.services`; the ways out named here are for the page beside its refusal.
 """
 
 from __future__ import annotations
@@ -193,20 +193,14 @@ _READ = {ARTICLE: _articles, JOB: _jobs, SKIN: _skins}
 def haggling(piece: Article, where: channels.Channel, taken: Decimal | None, rate: Rates | None = None) -> Haggling:
     """What a price leaves for an hour, on one channel, with the floors of the piece. `rate`: the row, if it was read."""
     rate = rate or rates.current()
-    vat = rate.vat_percent
-    price = pricing_read.of_article(piece, piece.cost, where, vat)
-    hours = price.share.own_hours()
-
-    def earned(asked: Decimal) -> Decimal | None:
-        return pricing_read.earned(asked, price.book, hours, where, vat, price.places)
-
+    price = pricing_read.of_article(piece, piece.cost, where, rate.vat_percent)
     steps = tuple(dict.fromkeys(_lower(taken, off, rate.price_step) for off in LADDER)) if taken else ()
     return Haggling(
         taken,
-        None if taken is None else earned(taken),
+        None if taken is None else price.earned(taken),
         where,
         price.floors,
-        tuple((each, earned(each)) for each in steps if each > 0),
+        tuple((each, price.earned(each)) for each in steps if each > 0),
     )
 
 

@@ -73,7 +73,7 @@ def refuse_twice(items: Sequence[Item]) -> None:
     things = [thing for item in items for thing in (item.article, item.job, item.skin) if thing is not None]
     twice = next((thing for thing in things if things.count(thing) > 1), None)
     if twice is not None:
-        raise Refused(f"{twice} stands on two lines. A thing is sold once; leave one out.", field="items")
+        raise Refused(f"{twice} is on two lines. A thing is sold once; leave one out.", field="items")
 
 
 def refuse_unsold(item: Item, paper: Sale, *, taken_over: bool = False) -> None:
@@ -105,7 +105,7 @@ def _refuse_other_things(item: Item) -> None:
     for name in ("article", "job", "skin"):
         thing = getattr(item, name)
         if thing is not None and name != own:
-            raise Refused(f"{thing} cannot stand on a line of kind {item.kind}. Give it a line of its own.", field=name)
+            raise Refused(f"{thing} cannot be on a line of kind {item.kind}. Give it a line of its own.", field=name)
     thing = getattr(item, own) if own else None
     if thing is not None and item.quantity != 1:
         raise Refused(f"{thing} is one of a kind; its quantity is 1.", field="quantity")
@@ -168,11 +168,11 @@ def _refuse_job(item: Item, paper: Sale) -> None:
     if job.given_up_on is not None:
         if on < job.given_up_on:
             raise Refused(
-                f"{job.number} was given up on {job.given_up_on}; bill the work so far from then on.", field="on"
+                f"{job.number} was cancelled on {job.given_up_on}; bill the work so far from then on.", field="on"
             )
     elif job.skin.lost_on is not None:
         raise Refused(
-            f"{job.skin.tag} of {job.number} was lost on {job.skin.lost_on}. Give the job up; what you keep for the work so"
+            f"{job.skin.tag} of {job.number} was lost on {job.skin.lost_on}. Cancel the job; what you keep for the work so"
             " far is billed with that.",
             field="job",
         )
@@ -206,7 +206,7 @@ def refuse_packing(box: Posting | None) -> None:
     if box is None:
         return
     if box.reverses_id or Posting.objects.filter(reverses=box).exists():
-        raise Refused("The packing named was taken back; put a box in the sale anew.", field="box")
+        raise Refused("The packing named was reversed; put a box in the sale again.", field="box")
     if box.kind != StockKind.SOLD:
         raise Refused(
             "Packing leaves the shelf as sold, and what was named did not. Put a box in the sale.", field="box"
@@ -260,7 +260,7 @@ def _words(item: Item) -> str:
         species = ", ".join(dict.fromkeys(part.skin.species for part in item.article.parts.select_related("skin")))
         return f"{item.article.number} {item.article.kind}, {species}"[:200]
     if item.job is not None:
-        what = "work until it was given up" if item.job.given_up_on else item.job.work
+        what = "work until it was cancelled" if item.job.given_up_on else item.job.work
         return f"{item.job.number} {what}"[:200]
     if item.skin is not None:
         return f"{item.skin.tag} {item.skin.species}, spoiled"[:200]

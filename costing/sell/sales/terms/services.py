@@ -37,7 +37,7 @@ def set_terms(
 ) -> Terms:
     """Set them all. Issued papers keep the terms of their day."""
     if law not in LAWS:
-        raise Refused(f"{law!r} is no law known here; choose one of {', '.join(LAWS)}.", field="law")
+        raise Refused(f"{law!r} is not a law known here; choose one of {', '.join(LAWS)}.", field="law")
     for days, name in ((payment_days, "payment_days"), (storage_free_days, "storage_free_days")):
         if not 0 <= days <= LONGEST_DAYS:
             raise Refused(f"{days} days cannot be; enter 0 to {LONGEST_DAYS}.", field=name)

@@ -117,7 +117,7 @@ def test_money_that_was_paid_back_is_not_taken_back_as_well() -> None:
     bill = owed(paid=[Paid()])
     credits.credit(sale=bill, on=day(1), reason="x", refund=Paid())
     first, refund = Payment.objects.order_by("pk")
-    with pytest.raises(Refused, match=r"R-001 was paid back on INV-001 already. Take that back first"):
+    with pytest.raises(Refused, match=r"R-001 was paid back on INV-001 already. Reverse that first"):
         payments.take_back(payment=first, on=day(2))
     payments.take_back(payment=refund, on=day(2))
     payments.take_back(payment=first, on=day(2))
