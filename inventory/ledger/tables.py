@@ -1,4 +1,4 @@
-"""Lists of the shelf: materials, what moved of one, deliveries, suppliers, places."""
+"""What a measure of a material costs, in words."""
 
 from __future__ import annotations
 

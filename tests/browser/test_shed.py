@@ -219,7 +219,7 @@ def test_a_sitting_is_started_on_the_phone_and_stopped_from_today(phone: playwri
 
 
 def put_in_work(page: playwright.Page) -> None:
-    page.get_by_role("button", name="Put in work", exact=True).tap()
+    page.get_by_role("button", name="Add to batch", exact=True).tap()
 
 
 def test_a_bath_is_put_in_work_on_the_phone(phone: playwright.Page, bath: Bath) -> None:

@@ -32,7 +32,7 @@ def test_the_shelf_is_counted_on_a_phone(fresh: Workshop) -> None:
     playwright.expect(page.get_by_label("Potash alum")).to_have_value("0,5")
     page.get_by_role("button", name="Show the differences").tap()
     page.get_by_label("Why Potash alum differs").fill("spilled")
-    send(page, "Post the differences", "The count is posted: 1 difference, each with its reason.")
+    send(page, "Post the differences", "The stocktake is posted: 1 difference, each with its reason.")
     assert fresh.told == []
 
 

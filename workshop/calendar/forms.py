@@ -1,4 +1,4 @@
-"""Forms of the roof: the workshop itself, closing the books, people."""
+"""The form of a new calendar link."""
 
 from __future__ import annotations
 

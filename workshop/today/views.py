@@ -32,7 +32,7 @@ def today(request: HttpRequest) -> HttpResponse:
         request,
         "workshop/today/today.html",
         {
-            "room": "Today",
+            "section": "Today",
             # The plain day: the frame's own is lazy and a template cannot weigh a date against it.
             "day": day,
             "shed_under_a_finger": True,

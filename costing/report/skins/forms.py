@@ -1,4 +1,4 @@
-"""Forms of skins upstairs: the price at which softening is judged."""
+"""The price at which softening is judged."""
 
 from __future__ import annotations
 

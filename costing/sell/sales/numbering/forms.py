@@ -1,4 +1,4 @@
-"""Forms of the terms of selling, and of how the numbers of papers are written."""
+"""The form of how the numbers of papers are written."""
 
 from __future__ import annotations
 
