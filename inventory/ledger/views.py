@@ -54,7 +54,7 @@ def posting(request: HttpRequest, pk: int) -> HttpResponse:
 class PostingReversal(Reversal[Posting]):
     template_name = "inventory/ledger/reverse.html"
     asks = (ON, REASON)
-    success_message = "The entry of {self.thing.on} is reversed; both stand in the books, linked."
+    success_message = "The entry of {self.thing.on} is reversed; both stay in the books, linked."
 
     def things(self) -> QuerySet[Posting]:
         return ledger_read.postings().select_related("delivery__supplier")

@@ -15,8 +15,8 @@ from inventory.materials.services import to_base
 from inventory.places.forms import place_field
 from inventory.substances import SUBSTANCES
 from inventory.suppliers import selectors as suppliers
-from inventory.web.fields import Choices, Groups, Suggest, UnitField, unit_choices
-from inventory.web.forms import EntryForm, FigureField, WholeField
+from inventory.web.fields import Choices, Suggest, UnitField, unit_choices
+from inventory.web.forms import EntryForm, FigureField, GroupedForm, NoteField, WholeField
 
 
 class MaterialField(forms.ChoiceField):
@@ -106,9 +106,14 @@ def substance_choices() -> list[tuple[str, str]]:
     return [("", "None of these, or a mixture"), *((each.slug, f"{each.name}, {each.formula}") for each in named)]
 
 
-class MaterialForm(EntryForm):
+class MaterialForm(GroupedForm):
     """What the jar holds and how it is bought. Code and first place are given once, see `NewMaterialForm`."""
 
+    legends = {
+        "What it is": ("code", "name", "unit", "substance", "place"),
+        "How it is bought": ("supplier", "pack_quantity", "lead_days", "safety_days", "shelf_life_days"),
+        "Care": ("hazard_note",),
+    }
     name = forms.CharField(max_length=80)
     unit = UnitField(label="Unit", initial="kg", help_text="The one you speak of it in, such as kg or L.")
     substance = forms.ChoiceField(
@@ -117,9 +122,7 @@ class MaterialForm(EntryForm):
         label="Exact substance",
         help_text="As the sack or its safety data sheet says. Alum is not alum, and soda is not soda.",
     )
-    supplier = forms.CharField(
-        max_length=80, required=False, widget=Suggest(suppliers.supplier_names), label="Usual supplier"
-    )
+    supplier = NoteField("Usual supplier", longest=80, widget=Suggest(suppliers.supplier_names))
     pack_quantity = FigureField(
         places=6, required=False, label="Usual pack", help_text="How much one pack holds, in the material's unit."
     )
@@ -128,10 +131,8 @@ class MaterialForm(EntryForm):
     )
     safety_days = WholeField("Safety days", most=MOST_DAYS, required=False, help_text="Ordered this much earlier.")
     shelf_life_days = WholeField("Shelf life, days", least=1, most=MOST_DAYS, required=False)
-    hazard_note = forms.CharField(
-        max_length=200,
-        required=False,
-        label="Caution",
+    hazard_note = NoteField(
+        "Caution",
         widget=forms.Textarea(attrs={"rows": 2}),
         help_text="What the supplier's safety data sheet asks for: gloves, eyes, dust.",
     )
@@ -141,16 +142,6 @@ class MaterialForm(EntryForm):
         own = self.get_initial_for_field(self.fields["unit"], "unit")
         if own and own not in units.known():
             unit_field(self).choices = [(own, units.label(own)), *unit_choices()]
-
-    @property
-    def groups(self) -> Groups:
-        what = [self[name] for name in ("code", "name", "unit", "substance", "place") if name in self.fields]
-        buying = ("supplier", "pack_quantity", "lead_days", "safety_days", "shelf_life_days")
-        return [
-            ("What it is", what),
-            ("How it is bought", [self[name] for name in buying]),
-            ("Care", [self["hazard_note"]]),
-        ]
 
     def clean_hazard_note(self) -> str:
         return " ".join(self.cleaned_data["hazard_note"].split())

@@ -12,9 +12,9 @@ from inventory.places.forms import place_field
 from inventory.skins import selectors as skins
 from inventory.skins.models import Skin
 from inventory.suppliers import selectors as suppliers
-from inventory.web.fields import Groups, MoneyBox, Suggest, UnitField, labelled
+from inventory.web.fields import MoneyBox, Suggest, UnitField, labelled
 from inventory.web.filters import Finder, one_of, search
-from inventory.web.forms import DayField, EntryForm, FigureField, NoteField
+from inventory.web.forms import DayField, FigureField, GroupedForm, NoteField
 
 
 class SkinFinder(Finder):
@@ -38,9 +38,14 @@ def grams(amount: Decimal | None, unit: str) -> Decimal | None:
     return None if amount is None else units.to_base(amount, unit or WEIGHTS[0], "g")
 
 
-class SkinForm(EntryForm):
+class SkinForm(GroupedForm):
     """What may be said better later; where it is is said by a move. `measured` gives weight in grams and areas in cm2."""
 
+    legends = {
+        "The skin": ("tag", "species", "sex_age", "owner", "customer"),
+        "Where it came from": ("date_in", "supplier", "price", "source"),
+        "Size and state": ("green_weight", "weight_unit", "wet_area", "dry_area", "area_unit", "defects", "place"),
+    }
     species = forms.CharField(max_length=60, widget=Suggest(skins.species), help_text="Sheep, reindeer, rabbit.")
     sex_age = NoteField("Sex and age", longest=40, help_text="Ram, cow, yearling.")
     customer = NoteField(longest=80, help_text="Whose it is, if it is not yours.")
@@ -52,18 +57,6 @@ class SkinForm(EntryForm):
     wet_area = FigureField(places=FINE, required=False, label="Area, wet")
     dry_area = FigureField(places=FINE, required=False, label="Area, dry", help_text="As finished.")
     area_unit = UnitField(label="Areas measured in", of=labelled(*AREAS), required=False)
-    first: tuple[str, ...] = ("species", "sex_age", "customer")
-    came: tuple[str, ...] = ("supplier", "source")
-    last: tuple[str, ...] = ()
-
-    @property
-    def groups(self) -> Groups:
-        sizes = ("green_weight", "weight_unit", "wet_area", "dry_area", "area_unit", "defects")
-        return [
-            ("The skin", [self[name] for name in self.first]),
-            ("Where it came from", [self[name] for name in self.came]),
-            ("Size and state", [self[name] for name in (*sizes, *self.last)]),
-        ]
 
     def measured(self) -> dict[str, Decimal | None]:
         """The measures in base units, as the service takes them."""
@@ -95,9 +88,6 @@ class NewSkinForm(SkinForm):
     price = MoneyBox(required=False, help_text="What you paid for it. A customer's skin has none.")
     place = place_field("Location")
     another = forms.BooleanField(required=False, label="Then add another like it")
-    first = ("tag", "species", "sex_age", "owner", "customer")
-    came = ("date_in", "supplier", "price", "source")
-    last = ("place",)
 
 
 def _typed(amount: Decimal | None, unit: str) -> Decimal | None:

@@ -9,7 +9,6 @@ from functools import cache
 from typing import Any
 
 from django import forms
-from django.forms.boundfield import BoundField
 
 from inventory import money, units
 from inventory.base import selectors as workshop
@@ -37,7 +36,6 @@ class ShareField(forms.CharField):
         return share
 
 
-Groups = list[tuple[str, list[BoundField]]]
 Choices = list[tuple[str, str | list[tuple[str, str]]]]
 GROUPS = {"g": "By weight", "mL": "By volume", "mm": "By length", "cm2": "By area", "piece": "By the piece"}
 

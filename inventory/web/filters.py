@@ -42,16 +42,11 @@ def record_of(model: type[Model], label: str | None = None, **options: Any) -> A
     )
 
 
-class YearFinder(Finder):
-    """A finder of entries of `model`, which happened `on` a day: the years in which there are some can be chosen."""
+def year_of(model: type[Model]) -> Any:
+    """One of the years in which there are entries of a kind, by the day that they happened `on`."""
 
-    model: type[Model]
-    year = one_of(list, "Year", method="by_year")
+    def years() -> list[tuple[str, str]]:
+        found = sorted({day.year for day in model._default_manager.dates("on", "year")}, reverse=True)
+        return [(str(year), str(year)) for year in found]
 
-    def __init__(self, *args: Any, **options: Any) -> None:
-        super().__init__(*args, **options)
-        years = sorted({day.year for day in self.model._default_manager.dates("on", "year")}, reverse=True)
-        self.filters["year"].extra["choices"] = [(str(year), str(year)) for year in years]
-
-    def by_year(self, rows: QuerySet[Any], _name: str, value: str) -> QuerySet[Any]:
-        return rows.filter(on__year=int(value))
+    return one_of(years, "Year", field_name="on__year")

@@ -118,6 +118,18 @@ class EntryForm(forms.Form):
     )
 
 
+class GroupedForm(EntryForm):
+    """An entry whose fields stand under legends; a field that the form does not have is passed by."""
+
+    legends: Mapping[str, tuple[str, ...]] = {}
+
+    @property
+    def groups(self) -> list[tuple[str, list[forms.BoundField]]]:
+        return [
+            (legend, [self[name] for name in names if name in self.fields]) for legend, names in self.legends.items()
+        ]
+
+
 if TYPE_CHECKING:
     _Base = BaseFormSet[Any]
 else:

@@ -24,7 +24,7 @@ class ReversalForm(EntryForm):
         required=False,
         initial=None,
         label="On",
-        help_text="The day of the entry, unless the books are closed to it. Empty: the day of the entry.",
+        help_text="The day of the entry, unless the books are closed to it.",
     )
 
     def __init__(self, *args: Any, asks: tuple[str, ...], **options: Any) -> None:

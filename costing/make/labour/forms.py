@@ -17,15 +17,15 @@ from inventory.web.filters import Finder, one_of, record_of, search
 from inventory.web.forms import DayField, EntryForm, FigureField, NoteField
 
 
+def whom() -> list[tuple[str, str]]:
+    return [("-", "Me"), *((name, name) for name in labour.people())]
+
+
 class LabourFinder(Finder):
     looks_in = ("task", "who")
     words = search("Task or who")
     batch = record_of(Batch, queryset=Batch.objects.order_by("number"))
-    who = one_of(list, "Who", empty_label="Anybody", method="by_who")
-
-    def __init__(self, *args: Any, **options: Any) -> None:
-        super().__init__(*args, **options)
-        self.filters["who"].extra["choices"] = [("-", "Me"), *((name, name) for name in labour.people())]
+    who = one_of(whom, "Who", empty_label="Anybody", method="by_who")
 
     def by_who(self, rows: QuerySet[Any], _name: str, value: str) -> QuerySet[Any]:
         return rows.filter(who="" if value == "-" else value)

@@ -9,7 +9,7 @@ from django import forms
 from costing.sell.expenses import selectors as expenses
 from costing.sell.expenses.models import Expense
 from inventory.web.fields import MoneyBox, Suggest
-from inventory.web.filters import YearFinder, one_of, search
+from inventory.web.filters import Finder, one_of, search, year_of
 from inventory.web.forms import DayField, EntryForm, NoteField
 
 FOR_A_FAIR = [Expense.Kind.PITCH, Expense.Kind.FUEL, Expense.Kind.FEE, Expense.Kind.OTHER]
@@ -37,8 +37,8 @@ class ExpenseForm(EntryForm):
             del self.fields["withheld"]
 
 
-class ExpenseFinder(YearFinder):
-    model = Expense
+class ExpenseFinder(Finder):
     looks_in = ("words", "sale__number", "fair__name")
     words = search("Words, paper or fair")
+    year = year_of(Expense)
     kind = one_of(Expense.Kind.choices, "For")

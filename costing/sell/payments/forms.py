@@ -6,7 +6,7 @@ from django import forms
 
 from costing.sell.payments.models import Payment
 from inventory.web.fields import MoneyBox
-from inventory.web.filters import YearFinder, one_of, search
+from inventory.web.filters import Finder, one_of, search, year_of
 from inventory.web.forms import DayField, EntryForm, NoteField
 
 
@@ -21,8 +21,8 @@ class RefundForm(PaymentForm):
     on = DayField(label="Paid back on")
 
 
-class PaymentFinder(YearFinder):
-    model = Payment
+class PaymentFinder(Finder):
     looks_in = ("number", "sale__number", "job__number", "customer__name", "note")
     words = search("Number, paper or who")
+    year = year_of(Payment)
     how = one_of(Payment.How.choices, empty_label="Any way")

@@ -15,7 +15,7 @@ from costing.sell.sales.models import Sale, SaleLine
 from costing.sell.sales.offers.forms import HOW, BoxField, ChannelField
 from inventory.models import Material
 from inventory.web.fields import MoneyBox
-from inventory.web.filters import YearFinder, one_of, record_of, search
+from inventory.web.filters import Finder, one_of, record_of, search, year_of
 from inventory.web.forms import DayField, EntryForm, FigureField, NoteField
 
 NOW, BEFORE = "now", "before"
@@ -121,14 +121,14 @@ class SaleForm(EntryForm):
         return [self[name] for name in names if name in self.fields]
 
 
-class SaleFinder(YearFinder):
-    model = Sale
+class SaleFinder(Finder):
     looks_in = ("number", "customer__name", "note")
     words = search("Number, buyer or what was sold")
     kind = one_of(Sale.Kind.choices, "Paper", empty_label="Any paper")
     channel = record_of(Channel, "Through")
     fair = record_of(Fair)
     customer = record_of(Customer, empty_label="Anybody")
+    year = year_of(Sale)
 
     def by_words(self, rows: QuerySet[Any], name: str, value: str) -> QuerySet[Any]:
         # Lines by a subquery: a join would show a paper of two lines twice.

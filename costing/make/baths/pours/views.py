@@ -201,7 +201,7 @@ class AddToBatch(Issue, OfBatch):
 
 
 def _figure(text: str | None) -> Decimal | None:
-    """A figure above nought out of an address; anything else is none."""
+    """A figure above zero out of an address; anything else is none."""
     try:
         value = FigureField(required=False).clean(text)
     except forms.ValidationError:

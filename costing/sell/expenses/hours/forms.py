@@ -5,7 +5,7 @@ from __future__ import annotations
 from django import forms
 
 from costing.sell.expenses.hours.models import SideHours
-from inventory.web.filters import YearFinder, one_of, search
+from inventory.web.filters import Finder, one_of, search, year_of
 from inventory.web.forms import DayField, EntryForm, FigureField, NoteField
 
 
@@ -20,8 +20,8 @@ class HoursForm(EntryForm):
     words = NoteField("What you did", longest=80)
 
 
-class HoursFinder(YearFinder):
-    model = SideHours
+class HoursFinder(Finder):
     looks_in = ("words",)
     words = search("What you did")
+    year = year_of(SideHours)
     kind = one_of(SideHours.Kind.choices, "At")

@@ -15,13 +15,21 @@ from inventory.models import Skin
 from inventory.places.forms import place_field
 from inventory.skins import forms as skin_forms
 from inventory.skins import selectors as skins
-from inventory.web.fields import Groups, MoneyBox, Suggest
-from inventory.web.forms import DayField, FigureField, NoteField
+from inventory.web.fields import MoneyBox, Suggest
+from inventory.web.forms import DayField, FigureField, GroupedForm, NoteField
 
 
-class JobForm(AgreedForm):
+class JobForm(AgreedForm, GroupedForm):
     """Everything at the door in one go."""
 
+    legends = {
+        "Who": ("customer", "postal_address", "electronic_address"),
+        "The skin": ("skin", "tag", "species", "sex_age", "green_weight", "weight_unit", "place"),
+        "Condition on receipt": ("condition", "photo"),
+        "Work agreed": ("work", "price", "deposit", "ready_by"),
+        "Money now": ("amount", "how"),
+        "On paper": ("number", "taken_on", "note"),
+    }
     customer = forms.CharField(
         max_length=80, widget=Suggest(customers.names), help_text="A name used before is the same customer."
     )
@@ -44,18 +52,6 @@ class JobForm(AgreedForm):
         super().__init__(*args, **options)
         if self["skin"].value() not in (COMES_IN, None, ""):
             self.fields["tag"].required = self.fields["species"].required = False
-
-    @property
-    def groups(self) -> Groups:
-        named = {
-            "Who": ("customer", "postal_address", "electronic_address"),
-            "The skin": ("skin", "tag", "species", "sex_age", "green_weight", "weight_unit", "place"),
-            "Condition on receipt": ("condition", "photo"),
-            "Work agreed": ("work", "price", "deposit", "ready_by"),
-            "Money now": ("amount", "how"),
-            "On paper": ("number", "taken_on", "note"),
-        }
-        return [(legend, [self[name] for name in names]) for legend, names in named.items()]
 
     def clean_skin(self) -> Skin | None:
         """The skin that is here already; None for one that comes in now."""

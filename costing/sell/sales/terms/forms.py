@@ -5,13 +5,20 @@ from __future__ import annotations
 from django import forms
 
 from costing.sell.sales.terms.models import Terms
-from inventory.web.fields import Groups, MoneyBox
-from inventory.web.forms import EntryForm, FigureField, NoteField, WholeField
+from inventory.web.fields import MoneyBox
+from inventory.web.forms import FigureField, GroupedForm, NoteField, WholeField
 
 MOST_DAYS = 3650
 
 
-class TermsForm(EntryForm):
+class TermsForm(GroupedForm):
+    legends = {
+        "Tax": ("tax_number", "business_number", "law", "prices_with_tax", "untaxed_words", "short_limit"),
+        "Getting paid": ("payment_days", "payment_words"),
+        "Jobs": ("deposit_percent", "storage_free_days", "storage_per_day"),
+        "Turnover": ("turnover_limit", "rolling"),
+    }
+
     tax_number = NoteField(
         "Your tax number",
         longest=40,
@@ -41,13 +48,3 @@ class TermsForm(EntryForm):
         required=False, label="Turnover to watch", help_text="Where you would have to register for tax, if any."
     )
     rolling = forms.BooleanField(required=False, label="Watch it over any twelve months, not the calendar year")
-
-    @property
-    def groups(self) -> Groups:
-        named = {
-            "Tax": ("tax_number", "business_number", "law", "prices_with_tax", "untaxed_words", "short_limit"),
-            "Getting paid": ("payment_days", "payment_words"),
-            "Jobs": ("deposit_percent", "storage_free_days", "storage_per_day"),
-            "Turnover": ("turnover_limit", "rolling"),
-        }
-        return [(legend, [self[name] for name in names]) for legend, names in named.items()]
