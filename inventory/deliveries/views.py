@@ -6,7 +6,6 @@ from decimal import Decimal
 from typing import Any
 
 from django.db import transaction
-from django.db.models import QuerySet
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404
 from django.utils.functional import cached_property
@@ -32,12 +31,10 @@ class Deliveries(ListPage):
     trail = ("shelf",)
     table_class = DeliveryTable
     finder_class = DeliveryFinder
+    rows = staticmethod(deliveries_read.deliveries)
     empty_title = "No delivery yet"
     empty_text = "Record what a supplier brought: each line becomes a lot on the shelf at its landed cost."
     action = ("Goods in", "delivery_new")
-
-    def rows(self) -> QuerySet[Delivery]:
-        return deliveries_read.deliveries()
 
 
 @require_safe

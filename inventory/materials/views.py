@@ -5,7 +5,6 @@ from __future__ import annotations
 from typing import Any
 
 from django.db import transaction
-from django.db.models import QuerySet
 
 from inventory import units
 from inventory.materials import selectors as materials_read
@@ -22,8 +21,7 @@ from inventory.web.views import About, EntryView
 class OfMaterial(About[Material]):
     """An entry about one material."""
 
-    def things(self) -> QuerySet[Material]:
-        return materials_read.shelf()
+    things = staticmethod(materials_read.shelf)
 
 
 class MaterialNew(EntryView):

@@ -5,8 +5,6 @@ from __future__ import annotations
 from decimal import Decimal
 from typing import Any
 
-from django.db.models import Model, QuerySet
-
 from inventory.places import selectors as places_read
 from inventory.places import services as places
 from inventory.places.forms import PlaceFinder, PlaceForm
@@ -21,12 +19,10 @@ class Places(ListPage):
     trail = ("shelf",)
     table_class = PlaceTable
     finder_class = PlaceFinder
+    rows = staticmethod(places_read.places)
     empty_title = "No place yet"
     empty_text = "Enter where things are: shelves, tubs, frames, the freezer, the gallery that keeps pieces for you."
     action = ("New place", "place_new")
-
-    def rows(self) -> QuerySet[Place]:
-        return places_read.places()
 
 
 class PlaceNew(EntryView):
@@ -50,9 +46,6 @@ class PlaceEdit(About[Place]):
     lead = "How much a tub holds and how many it takes decide what fits and what clashes."
     prefilled = ("name", "kind", "holds")
     success_message = "{self.made.name} is changed."
-
-    def whose(self) -> Model | None:
-        return None
 
     def get_initial(self) -> dict[str, Any]:
         litres = self.thing.litres

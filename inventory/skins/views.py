@@ -6,7 +6,6 @@ from decimal import Decimal
 from typing import Any
 
 from django.db import transaction
-from django.db.models import QuerySet
 from django.urls import reverse
 
 from inventory.permits import Act
@@ -27,13 +26,11 @@ class Skins(ListPage):
     title = "Skins"
     table_class = SkinTable
     finder_class = SkinFinder
+    rows = staticmethod(skins_read.skins)
     empty_title = "No skins yet"
     empty_text = "Add the first one: its tag, where it came from, what it weighed green."
     action = ("Add a skin", "skin_new")
     needs = Act.SHED
-
-    def rows(self) -> QuerySet[Skin]:
-        return skins_read.skins()
 
 
 class SkinNew(EntryView):
@@ -77,14 +74,12 @@ class SkinNew(EntryView):
 
 
 class SkinEdit(About[Skin]):
+    things = staticmethod(skins_read.skins)
     form_class = SkinForm
     title = "Edit {self.thing.tag}"
     lead = "Owner, price and day of arrival are in the books and stay as they were written."
     template_name = "inventory/places/moves/described.html"
     success_message = "{self.thing.tag} is changed."
-
-    def things(self) -> QuerySet[Skin]:
-        return skins_read.skins()
 
     def get_initial(self) -> dict[str, Any]:
         return SkinForm.written(self.thing)

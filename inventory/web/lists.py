@@ -45,7 +45,7 @@ def total(rows: QuerySet[Any], field: str) -> Decimal:
 
 
 class ListPage(Framed, TemplateView):
-    """Subclasses give `title`, `trail`, `table_class`, `finder_class`, `rows()` and the words of an empty list.
+    """Subclasses give `title`, `trail`, `table_class`, `finder_class`, `rows` and the words of an empty list.
 
     `action`: the label and page name of the main button, for those who may `needs`. `links`: the page names of neighbours.
     `totals`: the column whose sum stands below the table.

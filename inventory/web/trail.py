@@ -73,6 +73,10 @@ Step = str | Model | tuple[str, str]
 Crumbs = list[tuple[str, str]]
 
 
+def has_page(thing: Model) -> bool:
+    return thing._meta.model_name in KINDS
+
+
 def kind_of(thing: Model) -> Kind:
     return KINDS[str(thing._meta.model_name)]
 

@@ -26,7 +26,7 @@ from inventory.errors import NotAllowed, Refused, SentBefore
 from inventory.permits import Act, require
 from inventory.web import forms as web_forms
 from inventory.web import offline
-from inventory.web.trail import Step, above, address, frame
+from inventory.web.trail import Step, above, address, frame, has_page
 
 M = TypeVar("M", bound=Model)
 
@@ -213,7 +213,7 @@ class About(EntryView, Generic[M]):
 
     def whose(self) -> Model | None:
         """What has the page that the entry begins and ends on; None where that is a list."""
-        return self.thing
+        return self.thing if has_page(self.thing) else None
 
     def get_trail(self) -> tuple[Step, ...]:
         whose = self.whose()

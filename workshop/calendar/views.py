@@ -6,7 +6,7 @@ from typing import Any
 
 from django.contrib.auth.decorators import login_not_required
 from django.contrib.auth.models import User
-from django.db.models import Model, QuerySet
+from django.db.models import QuerySet
 from django.http import HttpRequest, HttpResponse
 from django.urls import reverse
 from django.utils import timezone
@@ -86,9 +86,6 @@ class CalendarEnd(About[CalendarLink]):
 
     def things(self) -> QuerySet[CalendarLink]:
         return CalendarLink.objects.filter(person_id=self.request.user.pk)
-
-    def whose(self) -> Model | None:
-        return None
 
     def enter(self, form: Any) -> object:
         return calendar.end(link=self.thing, by=self.thing.person)

@@ -9,7 +9,7 @@ from django.contrib.auth.models import User
 from django.contrib.auth.password_validation import validate_password
 from django.core.exceptions import ValidationError
 from django.db import transaction
-from django.db.models import Model, QuerySet
+from django.db.models import QuerySet
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.urls import reverse
@@ -105,17 +105,12 @@ class _OfPerson(About[User]):
     def things(self) -> QuerySet[User]:
         return User.objects.filter(is_active=True)
 
-    def whose(self) -> Model | None:
-        return None
-
 
 class PersonRole(_OfPerson):
+    things = staticmethod(User.objects.all)
     form_class = PersonForm
     title = "Another role"
     success_message = "Role changed."
-
-    def things(self) -> QuerySet[User]:
-        return User.objects.all()
 
     def get_initial(self) -> dict[str, Any]:
         group = self.thing.groups.first()

@@ -5,7 +5,6 @@ from __future__ import annotations
 from typing import Any
 
 from django import forms
-from django.db.models import QuerySet
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404
 from django.urls import reverse
@@ -44,6 +43,7 @@ SHARING = {
 class BatchList(ListPage):
     table_class = BatchTable
     finder_class = BatchFinder
+    rows = staticmethod(batches_read.listed)
     title = "Batches"
     action = ("Plan a batch", "batch_new")
     needs = Act.SHED
@@ -53,9 +53,6 @@ class BatchList(ListPage):
         "A batch gathers skins that share a bath. Write the recipe first, add the skins, then plan the batch: "
         "the shelf will say whether the materials last."
     )
-
-    def rows(self) -> QuerySet[Batch]:
-        return batches_read.listed()
 
     def prepare(self, table: Any) -> None:
         table.books = cost_read.books(table.shown())
@@ -96,8 +93,7 @@ def batch(request: HttpRequest, number: str) -> HttpResponse:
 class OfBatch(About[Batch]):
     """An entry on one batch."""
 
-    def things(self) -> QuerySet[Batch]:
-        return stays_read.detailed()
+    things = staticmethod(stays_read.detailed)
 
 
 class BatchNew(EntryView):

@@ -26,6 +26,7 @@ from inventory.web.views import EntryView
 class LabourList(ListPage):
     table_class = LabourTable
     finder_class = LabourFinder
+    rows = staticmethod(labour_read.listed)
     title = "Work"
     trail = ("batches",)
     lead = "Every minute at the tub and the bench. Lines are reversed, never changed."
@@ -35,9 +36,6 @@ class LabourList(ListPage):
     empty_text = (
         "Time is most of what a piece costs. Log what you did today: the task, the minutes, on which batch or skins."
     )
-
-    def rows(self) -> QuerySet[LabourLine]:
-        return labour_read.listed()
 
 
 class LabourNew(EntryView):

@@ -5,7 +5,6 @@ from __future__ import annotations
 from typing import Any
 
 from django import forms
-from django.db.models import QuerySet
 from django.http import HttpRequest, HttpResponse, QueryDict
 from django.shortcuts import get_object_or_404
 from django.utils.functional import cached_property
@@ -44,6 +43,7 @@ NO_STEPS = {f"{STEPS}-TOTAL_FORMS": "0", f"{STEPS}-INITIAL_FORMS": "0"}
 class RecipeList(ListPage):
     table_class = RecipeTable
     finder_class = RecipeFinder
+    rows = staticmethod(recipes_read.listed)
     title = "Recipes"
     trail = ("batches",)
     lead = "Your own amounts, in versions. A batch keeps the version that it was made by."
@@ -54,9 +54,6 @@ class RecipeList(ListPage):
         "Write down what you put in: a material, how much, and what the amount is for (a litre of bath, a skin, "
         "a share of the weight). The materials must be on the shelf first, if only with nothing in them."
     )
-
-    def rows(self) -> QuerySet[Recipe]:
-        return recipes_read.listed()
 
 
 @require_safe
@@ -168,12 +165,10 @@ class RecipeNew(_Write):
 
 
 class RecipeVersionNew(_Write, About[Recipe]):
+    things = staticmethod(recipes_read.detailed)
     form_class = VersionForm
     title = "{self.thing.code}: next version"
     lead = "Batches begun by an earlier version keep it. Change what you do differently from now on."
-
-    def things(self) -> QuerySet[Recipe]:
-        return recipes_read.detailed()
 
     @cached_property
     def last(self) -> RecipeVersion | None:

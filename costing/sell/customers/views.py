@@ -5,7 +5,6 @@ from __future__ import annotations
 from typing import Any
 
 from django import forms
-from django.db.models import QuerySet
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404
 from django.urls import reverse
@@ -27,6 +26,7 @@ from inventory.web.views import About, EntryView
 class CustomerList(ListPage):
     table_class = CustomerTable
     finder_class = CustomerFinder
+    rows = staticmethod(customers_read.listed)
     title = "Customers"
     trail = ("sales",)
     lead = "Names and addresses are personal: keep only what you need."
@@ -34,9 +34,6 @@ class CustomerList(ListPage):
     action = ("Add a customer", "customer_new")
     empty_title = "No customer yet"
     empty_text = "One is written down with the first job or invoice, or here."
-
-    def rows(self) -> QuerySet[Customer]:
-        return customers_read.listed()
 
     def prepare(self, table: Any) -> None:
         table.owed = customers_read.owed_by(table.shown(), workshop.today())

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from django import forms
-from django.db.models import Model, QuerySet
+from django.db.models import Model
 from django.shortcuts import get_object_or_404
 from django.utils.functional import cached_property
 
@@ -28,6 +28,7 @@ from inventory.web.views import EntryView
 class ExpenseList(ListPage):
     table_class = ExpenseTable
     finder_class = ExpenseFinder
+    rows = staticmethod(expenses_read.expenses)
     title = "Costs"
     trail = ("sales",)
     totals = "amount"
@@ -41,9 +42,6 @@ class ExpenseList(ListPage):
     empty_text = (
         "Enter what the year costs beside materials: power, insurance, phone. Fees and postage are with their sale."
     )
-
-    def rows(self) -> QuerySet[Expense]:
-        return expenses_read.expenses()
 
 
 class ExpenseNew(EntryView):
@@ -95,12 +93,10 @@ class ExpenseNew(EntryView):
 
 
 class ExpenseReversal(Reversal[Expense]):
+    things = staticmethod(expenses_read.expenses)
     title = "Reverse this cost?"
     trail = ("sales", "expenses")
     cancel_page = "expenses"
-
-    def things(self) -> QuerySet[Expense]:
-        return expenses_read.expenses()
 
     def whose(self) -> Model | None:
         return self.thing.sale or self.thing.fair

@@ -44,6 +44,7 @@ HOWS = (Payment.How.CASH, Payment.How.CARD)
 class FairList(ListPage):
     table_class = FairTable
     finder_class = FairFinder
+    rows = staticmethod(fairs_read.listed)
     title = "Fairs"
     trail = ("sales",)
     lead = "What a fair contributes is what your hours there and at the bench are paid from."
@@ -51,9 +52,6 @@ class FairList(ListPage):
     needs = Act.PRICES
     empty_title = "No fair yet"
     empty_text = "Plan the next one: pack for it, sell there in three touches, close it, and see the profit per hour at the stall."
-
-    def rows(self) -> QuerySet[Fair]:
-        return fairs_read.listed()
 
     def prepare(self, table: Any) -> None:
         table.days = fairs_read.days(table.shown())

@@ -5,7 +5,6 @@ from __future__ import annotations
 from typing import Any
 
 from django import forms
-from django.db.models import QuerySet
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404
 from django.urls import reverse
@@ -30,6 +29,7 @@ from inventory.web.views import About
 class JobList(ListPage):
     table_class = JobTable
     finder_class = JobFinder
+    rows = staticmethod(jobs_read.listed)
     title = "Jobs"
     trail = ("sales",)
     lead = "Work on customers' own skins. A deposit is owed until the skin is handed over."
@@ -38,9 +38,6 @@ class JobList(ListPage):
     needs = Act.PRICES
     empty_title = "No job yet"
     empty_text = "Take one at the door: customer, skin, what you saw on it, the work, the price, a deposit."
-
-    def rows(self) -> QuerySet[Job]:
-        return jobs_read.listed()
 
     def prepare(self, table: Any) -> None:
         table.standings = jobs_read.standings(table.shown(), workshop.today())
@@ -75,8 +72,7 @@ def job(request: HttpRequest, number: str) -> HttpResponse:
 
 
 class OfJob(About[Job]):
-    def things(self) -> QuerySet[Job]:
-        return jobs_read.listed()
+    things = staticmethod(jobs_read.listed)
 
 
 class JobEdit(OfJob):

@@ -6,7 +6,7 @@ from decimal import Decimal
 from typing import Any
 
 from django import forms
-from django.db.models import Model, QuerySet
+from django.db.models import Model
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404
 from django.utils.functional import cached_property
@@ -45,6 +45,7 @@ def owed(request: HttpRequest) -> HttpResponse:
 class PaymentList(ListPage):
     table_class = PaymentTable
     finder_class = PaymentFinder
+    rows = staticmethod(payments_read.payments)
     title = "Payments"
     trail = ("sales",)
     totals = "amount"
@@ -52,9 +53,6 @@ class PaymentList(ListPage):
     links = ("owed",)
     empty_title = "No payment yet"
     empty_text = "What is paid with a sale is here by itself. Open a sale that is not paid to enter what came later."
-
-    def rows(self) -> QuerySet[Payment]:
-        return payments_read.payments()
 
 
 class _ForOneThing(EntryView):
@@ -143,12 +141,10 @@ class PaymentBack(_ForOneThing):
 
 
 class PaymentReversal(Reversal[Payment]):
+    things = staticmethod(payments_read.payments)
     title = "Reverse this payment?"
     trail = ("sales", "payments")
     cancel_page = "payments"
-
-    def things(self) -> QuerySet[Payment]:
-        return payments_read.payments()
 
     def whose(self) -> Model | None:
         return self.thing.sale or self.thing.job

@@ -6,7 +6,6 @@ import re
 from typing import Any
 
 from django import forms
-from django.db.models import QuerySet
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404
 from django.urls import reverse
@@ -47,6 +46,7 @@ class SaleList(ListPage):
     template_name = "costing/sell/sales/list.html"
     table_class = SaleTable
     finder_class = SaleFinder
+    rows = staticmethod(sales_read.listed)
     title = "Sales"
     lead = "Papers are never changed; a mistake is credited."
     links = ("owed", "fairs", "jobs", "customers", "payments", "expenses", "hours")
@@ -56,9 +56,6 @@ class SaleList(ListPage):
     empty_text = (
         "Sell a piece here: its list price is filled in, and beside it stands what an hour earns at that price."
     )
-
-    def rows(self) -> QuerySet[Sale]:
-        return sales_read.listed()
 
     def prepare(self, table: Any) -> None:
         table.totals = sales_read.totals(table.data.data)

@@ -5,7 +5,6 @@ from __future__ import annotations
 from decimal import Decimal
 from typing import Any
 
-from django.db.models import QuerySet
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404
 from django.urls import reverse
@@ -22,7 +21,6 @@ from inventory.ledger.tables import per_unit
 from inventory.materials import forms as materials_forms
 from inventory.materials import selectors as materials_read
 from inventory.materials import services as materials
-from inventory.materials.models import Material
 from inventory.materials.shelf import selectors as shelf_read
 from inventory.materials.shelf import services as shelf
 from inventory.materials.shelf.forms import CountForm, OpeningForm, ShelfFinder, StockOutForm
@@ -41,14 +39,12 @@ class Shelf(ListPage):
     section = "Shelf"
     table_class = ShelfTable
     finder_class = ShelfFinder
+    rows = staticmethod(materials_read.shelf)
     totals = "value"
     links = ("deliveries", "suppliers", "places")
     empty_title = "The shelf is empty"
     empty_text = "Enter the first material: its name, its exact substance, its unit. Then record what came or is there."
     action = ("Goods in", "delivery_new")
-
-    def rows(self) -> QuerySet[Material]:
-        return materials_read.shelf()
 
     def prepare(self, table: ShelfTable) -> None:
         table.outlooks = restock.looks(table.shown(), workshop.today())

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from django.db.models import QuerySet
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404
 from django.views.decorators.http import require_safe
@@ -26,12 +25,10 @@ class Suppliers(ListPage):
     trail = ("shelf",)
     table_class = SupplierTable
     finder_class = SupplierFinder
+    rows = staticmethod(purchases.suppliers)
     empty_title = "No supplier yet"
     empty_text = "A supplier is made with the first delivery or skin that names it."
     action = ("Goods in", "delivery_new")
-
-    def rows(self) -> QuerySet[Supplier]:
-        return purchases.suppliers()
 
 
 @require_safe

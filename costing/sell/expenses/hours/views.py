@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from django import forms
-from django.db.models import Model, QuerySet
 
 from costing.sell.expenses.hours import selectors as hours_read
 from costing.sell.expenses.hours import services as hours
@@ -20,6 +19,7 @@ from inventory.web.views import EntryView
 class HoursList(ListPage):
     table_class = HoursTable
     finder_class = HoursFinder
+    rows = staticmethod(hours_read.hours)
     title = "Non-production hours"
     trail = ("sales",)
     totals = "minutes"
@@ -29,9 +29,6 @@ class HoursList(ListPage):
     needs = Act.BOOKS
     empty_title = "No hours yet"
     empty_text = "Enter what the papers, the buying and the photos took; the hours at a fair are with the fair."
-
-    def rows(self) -> QuerySet[SideHours]:
-        return hours_read.hours()
 
 
 class HoursNew(EntryView):
@@ -50,15 +47,10 @@ class HoursNew(EntryView):
 
 
 class HoursReversal(Reversal[SideHours]):
+    things = staticmethod(hours_read.hours)
     title = "Reverse these hours?"
     trail = ("sales", "hours")
     cancel_page = "hours"
-
-    def things(self) -> QuerySet[SideHours]:
-        return hours_read.hours()
-
-    def whose(self) -> Model | None:
-        return None
 
     def get_lead(self) -> str:
         row = self.thing

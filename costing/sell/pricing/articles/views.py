@@ -5,7 +5,6 @@ from __future__ import annotations
 from typing import Any
 
 from django import forms
-from django.db.models import QuerySet
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404
 from django.views.decorators.http import require_safe
@@ -31,15 +30,13 @@ from inventory.web.views import About
 class ArticleList(ListPage):
     table_class = ArticleTable
     finder_class = ArticleFinder
+    rows = staticmethod(articles_read.listed)
     title = "Articles"
     action = ("Finish a piece", "article_finish")
     needs = Act.PRICES
     lead = "An hour earns what the list price contributes: {self.where}."
     empty_title = "No article yet"
     empty_text = "When a skin is done, finish it here: its cost is frozen, and the page says what to ask for the piece."
-
-    def rows(self) -> QuerySet[Article]:
-        return articles_read.listed()
 
     def prepare(self, table: Any) -> None:
         where = channels_read.channel()
@@ -99,13 +96,11 @@ def _for_target(form: TargetForm, price: Price) -> articles_read.Asked | None:
 
 
 class ArticlePrice(About[Article]):
+    things = staticmethod(articles_read.listed)
     form_class = PriceForm
     title = "List price of {self.thing.number}"
     prefilled = ("list_price",)
     success_message = "The list price is set."
-
-    def things(self) -> QuerySet[Article]:
-        return articles_read.listed()
 
     def enter(self, form: forms.Form) -> Article:
         return articles.set_price(article=self.thing, **self.given(form))

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from django import forms
-from django.db.models import Model
 from django.http import HttpRequest, HttpResponse
 from django.views.decorators.http import require_safe
 
@@ -39,9 +38,6 @@ class ChannelEdit(About[Channel]):
     cancel_page = "channels"
     prefilled = ("name", "fee_percent", "fixed_cost", "usual", "place")
     success_message = "{self.made} is saved."
-
-    def whose(self) -> Model | None:
-        return None
 
     def enter(self, form: forms.Form) -> Channel:
         return channels.save(channel=self.thing, **self.sent(form))
