@@ -16,7 +16,7 @@ from inventory.deliveries import services as deliveries
 from inventory.deliveries.forms import DeliveryFinder, DeliveryForm, LineRows, material_choices
 from inventory.deliveries.models import Delivery
 from inventory.deliveries.tables import DeliveryTable
-from inventory.ledger.tables import per_unit
+from inventory.ledger import selectors as ledger
 from inventory.materials.models import Material
 from inventory.suppliers import services as suppliers
 from inventory.web.lists import ListPage, allowed
@@ -49,7 +49,9 @@ def delivery(request: HttpRequest, pk: int) -> HttpResponse:
         above(row),
         delivery=row,
         landed=landed,
-        lines=[(line, per_unit(line.value, line.movement.quantity, line.material.unit)) for line in landed.lines],
+        lines=[
+            (line, ledger.per_unit(line.value, line.movement.quantity, line.material.unit)) for line in landed.lines
+        ],
         may=allowed(request),
     )
 

@@ -18,7 +18,7 @@ from inventory.base import selectors as workshop
 from inventory.errors import Refused
 from inventory.permits import Act
 from inventory.web.views import About, EntryView
-from workshop.calendar.forms import CalendarForm
+from workshop.setup.forms import CalendarForm
 from workshop.setup.views import shown_once
 
 ENDED_SHOWN = 5

@@ -55,3 +55,9 @@ class OwnPasswordForm(EntryForm):
         widget=forms.PasswordInput(attrs={"autocomplete": "new-password"}),
         help_text="At least ten characters. Several plain words are easier to remember than one odd one.",
     )
+
+
+class CalendarForm(EntryForm):
+    name = forms.CharField(
+        label="Where it will be read", max_length=40, help_text="The phone in the shed, the kitchen tablet."
+    )

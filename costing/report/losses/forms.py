@@ -1,4 +1,4 @@
-"""The questions what a raw skin may cost, and whether to go on with one."""
+"""Questions about a skin: what a raw one may cost, whether to go on with one, the price at which softening is judged."""
 
 from __future__ import annotations
 
@@ -40,3 +40,9 @@ class MostForm(forms.Form):
     def __init__(self, *args: Any, species: Sequence[str] = (), **options: Any) -> None:
         super().__init__(*args, **options)
         self.fields["species"] = forms.ChoiceField(choices=[(name, name) for name in species])
+
+
+class AskedForm(forms.Form):
+    """A question, not an entry: nothing of it is kept."""
+
+    price = MoneyBox(required=False, min_value=0, label="If it sold at")

@@ -18,8 +18,8 @@ from costing.make.labour.rules import Usual
 from costing.make.readings import selectors as readings
 from costing.make.readings.rules import Window
 from costing.report.losses import views as losses
+from costing.report.losses.forms import AskedForm
 from costing.report.skins import selectors as skins
-from costing.report.skins.forms import AskedForm
 from costing.report.skins.softening import selectors as softening
 from inventory.base import selectors as workshop
 from inventory.models import Skin

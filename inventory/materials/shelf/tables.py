@@ -8,8 +8,8 @@ from typing import Any
 import django_tables2 as tables
 
 from inventory import units
+from inventory.ledger import selectors as ledger
 from inventory.ledger.models import Movement
-from inventory.ledger.tables import per_unit
 from inventory.materials.models import Material
 from inventory.restock import selectors as restock
 from inventory.web.tables import FAR, FAR_NUMBER, NUMBER, Cell, Figure, ListTable, in_total
@@ -37,7 +37,7 @@ class ShelfTable(ListTable):
         return {"look": look, "said": look.words(record.unit) if look else ""}
 
     def render_unit_cost(self, record: Material) -> str:
-        return per_unit(record.value, record.on_hand, record.unit)
+        return ledger.per_unit(record.value, record.on_hand, record.unit)
 
 
 class HistoryTable(ListTable):

@@ -17,7 +17,6 @@ from inventory.errors import Refused
 from inventory.ledger import selectors as ledger_read
 from inventory.ledger import services as ledger
 from inventory.ledger.models import Kind, Posting
-from inventory.ledger.tables import per_unit
 from inventory.materials import forms as materials_forms
 from inventory.materials import selectors as materials_read
 from inventory.materials import services as materials
@@ -74,7 +73,7 @@ def material(request: HttpRequest, code: str) -> HttpResponse:
         look=look,
         level_said=look.words(row.unit),
         use_said=look.usual(row.unit),
-        unit_cost=per_unit(row.value, row.on_hand, row.unit),
+        unit_cost=ledger_read.per_unit(row.value, row.on_hand, row.unit),
         facts=materials_read.facts(row),
         substance=materials_read.substance(row),
         lots=list(ledger_read.lots_on_shelf(row)),
