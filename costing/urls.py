@@ -7,6 +7,7 @@ from django.urls import URLPattern, path
 import inventory.web.paths  # noqa: F401
 from costing.make.batches import views as batches
 from costing.make.batches.issues import views as issues
+from costing.make.batches.stays import views as stays
 from costing.make.batches.variance import views as variance
 from costing.make.baths import views as baths
 from costing.make.baths.pours import views as pours
@@ -51,8 +52,8 @@ urlpatterns: list[URLPattern] = [
     path("batches/<code:number>/", batches.batch, name="batch"),
     path("batches/<code:number>/edit/", batches.BatchEdit.as_view(), name="batch_edit"),
     path("batches/<code:number>/cancel/", batches.BatchCancel.as_view(), name="batch_cancel"),
-    path("batches/<code:number>/join/", batches.BatchJoin.as_view(), name="batch_join"),
-    path("batches/<code:number>/leave/<code:tag>/", batches.BatchLeave.as_view(), name="batch_leave"),
+    path("batches/<code:number>/join/", stays.BatchJoin.as_view(), name="batch_join"),
+    path("batches/<code:number>/leave/<code:tag>/", stays.BatchLeave.as_view(), name="batch_leave"),
     path("batches/<code:number>/put-in-work/", pours.AddToBatch.as_view(), name="put_in_work"),
     path("batches/<code:number>/variance/", variance.variances, name="variances"),
     path("batches/<code:number>/steps/", steps.steps, name="steps"),

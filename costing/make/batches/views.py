@@ -8,7 +8,6 @@ from django import forms
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404
 from django.urls import reverse
-from django.utils.functional import cached_property
 from django.views.decorators.http import require_safe
 
 from costing.make.batches import selectors as batches_read
@@ -17,8 +16,7 @@ from costing.make.batches.forms import BatchFinder, ChangeForm, PlanForm
 from costing.make.batches.models import Batch
 from costing.make.batches.requirements import selectors as requirements
 from costing.make.batches.stays import selectors as stays_read
-from costing.make.batches.stays import services as stays
-from costing.make.batches.stays.forms import JoinForm, LeaveForm
+from costing.make.batches.stays.views import OfBatch
 from costing.make.batches.tables import BatchTable
 from costing.make.cost import selectors as cost_read
 from costing.make.cost.breakdown import selectors as breakdown
@@ -27,11 +25,10 @@ from costing.make.recipes import selectors as recipes
 from costing.make.steps.plans import selectors as plans
 from inventory import money
 from inventory.base import selectors as workshop
-from inventory.models import Skin
 from inventory.permits import Act, may
 from inventory.web.lists import ListPage
 from inventory.web.trail import above, page
-from inventory.web.views import About, EntryView
+from inventory.web.views import EntryView
 
 SHARING = {
     Batch.ShareBy.HEAD: "in equal parts",
@@ -88,12 +85,6 @@ def batch(request: HttpRequest, number: str) -> HttpResponse:
         may_finish=may(request.user, Act.PRICES),
         clashes=plans.clashes_of(row, workshop.today()),
     )
-
-
-class OfBatch(About[Batch]):
-    """An entry on one batch."""
-
-    things = staticmethod(stays_read.detailed)
 
 
 class BatchNew(EntryView):
@@ -156,33 +147,3 @@ class BatchCancel(OfBatch):
 
     def get_success_url(self) -> str:
         return reverse("batches")
-
-
-class BatchJoin(OfBatch):
-    form_class = JoinForm
-    title = "Skins into {self.thing.number}"
-    submit = "Put them in"
-
-    def form_options(self) -> dict[str, Any]:
-        return {"skins": list(stays_read.free())}
-
-    def get_initial(self) -> dict[str, Any]:
-        return {"on": max(workshop.today(), self.thing.start)}
-
-    def enter(self, form: forms.Form) -> Batch:
-        found = self.sent(form)
-        return stays.join(batch=self.thing, tags=found.pop("skins"), **found)
-
-
-class BatchLeave(OfBatch):
-    form_class = LeaveForm
-    title = "Take {self.skin.tag} out of {self.thing.number}"
-    submit = "Take it out"
-    lead = "For a skin that goes on alive, in another batch or by itself. A skin that slipped is lost instead: see its own page."
-
-    @cached_property
-    def skin(self) -> Skin:
-        return get_object_or_404(Skin, tag=self.kwargs["tag"])
-
-    def enter(self, form: forms.Form) -> object:
-        return stays.leave(batch=self.thing, skin=self.skin, **self.sent(form))

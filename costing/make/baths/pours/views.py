@@ -18,7 +18,7 @@ from costing.make.batches.issues.services import Amount
 from costing.make.batches.issues.views import Issue, short_words
 from costing.make.batches.models import Use
 from costing.make.batches.requirements import selectors as requirements
-from costing.make.batches.views import OfBatch
+from costing.make.batches.stays.views import OfBatch
 from costing.make.baths import selectors as baths
 from costing.make.baths.pours import forms as pours_forms
 from costing.make.baths.pours.forms import PourForm, PourLineForm
