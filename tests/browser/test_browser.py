@@ -240,7 +240,7 @@ def goods_in(page: playwright.Page) -> None:
     choose(page, "#id_rows-0-material", "Potash alum")
     page.locator("#id_rows-0-packs").fill("1")
     page.locator("#id_rows-0-pack_price").fill("11,60")
-    send(page, "Record the delivery", "11.60 €")
+    send(page, "Record delivery", "11.60 €")
 
 
 def plan_and_put_in_work(page: playwright.Page) -> None:
