@@ -240,7 +240,7 @@ def goods_in(page: playwright.Page) -> None:
     choose(page, "#id_rows-0-material", "Potash alum")
     page.locator("#id_rows-0-packs").fill("1")
     page.locator("#id_rows-0-pack_price").fill("11,60")
-    send(page, "Record the delivery", "11.60 €")
+    send(page, "Record delivery", "11.60 €")
 
 
 def plan_and_put_in_work(page: playwright.Page) -> None:
@@ -252,7 +252,7 @@ def plan_and_put_in_work(page: playwright.Page) -> None:
     send(page, "Plan it", "B6 is planned.")
     page.get_by_role("link", name="Put in work", exact=True).tap()
     assert page.locator("#id_line-1-amount").input_value() == "0.8"
-    send(page, "Put in work", "Written on B6.")
+    send(page, "Add to batch", "Recorded on B6.")
 
 
 def soften(page: playwright.Page) -> None:

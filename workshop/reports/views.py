@@ -38,7 +38,7 @@ def books(request: HttpRequest) -> HttpResponse:
         request,
         "workshop/reports/books.html",
         {
-            "room": "Books",
+            "section": "Books",
             "month": usage.month_text(number),
             "first_day": date(number // YEAR, number % YEAR + 1, 1),
             "months": [usage.month_text(each) for each in known],
@@ -73,13 +73,15 @@ def month_file(request: HttpRequest, month: str, ending: str) -> HttpResponse:
 def worth(request: HttpRequest) -> HttpResponse:
     """What everything is worth at book cost at the end of a day, ?on=2025-12-31."""
     on = commands.day(request.GET.get("on"))
-    return render(request, "workshop/reports/stock_value.html", {"room": "Books", "value": valuation.at(on), "on": on})
+    return render(
+        request, "workshop/reports/stock_value.html", {"section": "Books", "value": valuation.at(on), "on": on}
+    )
 
 
 @require_safe
 def check(request: HttpRequest) -> HttpResponse:
     """Every balance and cost recomputed from the entries."""
-    return render(request, "workshop/reports/check.html", {"room": "Books", "findings": audit.findings()})
+    return render(request, "workshop/reports/check.html", {"section": "Books", "findings": audit.findings()})
 
 
 @require_safe
@@ -91,7 +93,7 @@ def year(request: HttpRequest, number: int) -> HttpResponse:
         request,
         "workshop/reports/use_of_year.html",
         {
-            "room": "Books",
+            "section": "Books",
             "year": number,
             "before": number - 1 if number > date.min.year else None,
             "after": number + 1 if number < date.max.year else None,

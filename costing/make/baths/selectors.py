@@ -28,6 +28,8 @@ from inventory.models import Material, Place
 
 MILLILITRES = Decimal(1000)
 HOTTEST = 100
+# The kinds of which one may stand in for another.
+ALIKE = ("alum", "soda")
 
 
 @dataclass(frozen=True)
@@ -276,3 +278,16 @@ def _fits(litres: Decimal, place: Place | None, room: Decimal) -> VesselTooSmall
     if place is None or not place.litres:
         return None
     return vessel.fits(litres, place.litres / MILLILITRES, room)
+
+
+def kin(lines: Sequence[RecipeLine]) -> dict[str, list[Material]]:
+    """What could stand in, by kind: every other material of a kind that the recipe uses."""
+    poured = [line.material for line in lines if line.basis == "per_litre"]
+    used = {chemistry_substitution.family(row.substance) for row in poured}
+    ours = {row.pk for row in poured}
+    shelf = [row for row in Material.objects.exclude(substance="").order_by("name") if row.pk not in ours]
+    return {
+        kind: [row for row in shelf if chemistry_substitution.family(row.substance) == kind]
+        for kind in ALIKE
+        if kind in used
+    }

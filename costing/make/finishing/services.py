@@ -145,6 +145,11 @@ def used_share(skin: Skin) -> Fraction:
     return sum((Fraction(part.share_of, part.share_in) for part in skin.parts.all()), Fraction(0))
 
 
+def free_share(skins: Sequence[Skin]) -> Fraction:
+    """The part of the cost of skins, joined, that is allocated to no piece yet."""
+    return min((1 - used_share(skin) for skin in skins), default=Fraction(1))
+
+
 def _refuse_unready(skins: Sequence[Skin], share: Fraction, on: date) -> None:
     refuse_two(skins)
     for skin in skins:

@@ -68,7 +68,7 @@ def test_a_delivery_is_written_once_with_its_carriage_shared_by_value(client: Cl
     assert "51.60 €" in page
     assert "2 × 25 kg" in page
     assert "7.18 €/kg" in page
-    assert "The delivery from Utuharju Chemicals stands on the shelf for 51.60 €." in page
+    assert "The delivery from Utuharju Chemicals is on the shelf for 51.60 €." in page
 
 
 def test_more_lines_keep_what_was_typed_and_write_nothing(client: Client) -> None:

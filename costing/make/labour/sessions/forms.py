@@ -1,4 +1,4 @@
-"""Forms of sittings: start a timer on skins, stop it, drop it."""
+"""Forms of timed sessions: start a timer on skins, stop it, drop it."""
 
 from __future__ import annotations
 
@@ -12,15 +12,14 @@ from costing.make.labour import selectors as labour
 from costing.make.labour.sessions import selectors as sessions
 from inventory.models import Skin
 from inventory.web.fields import Suggest
-from inventory.web.forms import EntryForm, FigureField, MomentField
+from inventory.web.forms import EntryForm, FigureField, MomentField, NoteField
 
 
 class StartForm(EntryForm):
     """The page draws the skins by itself, as tags under their batch. `task` cleans to what was typed, else to what was tapped."""
 
     at = MomentField(required=False)
-    task = forms.ChoiceField(widget=forms.RadioSelect, label="At what")
-    other = forms.CharField(max_length=80, required=False, label="Or at something else", widget=Suggest(labour.tasks))
+    other = NoteField("Or at something else", longest=80, widget=Suggest(labour.tasks))
 
     def __init__(self, *args: Any, skins: Sequence[Skin], **options: Any) -> None:
         super().__init__(*args, **options)
@@ -28,12 +27,16 @@ class StartForm(EntryForm):
         words = sessions.tasks()
         sent = self.data.get("task", "")
         offered = words if not sent or sent in words else [*words, sent]
-        self.fields["task"].choices = [(word, word.capitalize()) for word in offered]  # type: ignore[attr-defined]
-        self.fields["task"].initial = words[0]
+        self.fields["task"] = forms.ChoiceField(
+            choices=[(word, word.capitalize()) for word in offered],
+            initial=words[0],
+            label="At what",
+            widget=forms.RadioSelect,
+        )
 
     def clean(self) -> dict[str, Any]:
         found = super().clean() or self.cleaned_data
-        found["task"] = found.get("other") or found.get("task")
+        found["task"] = found.pop("other", "") or found.get("task")
         return found
 
 

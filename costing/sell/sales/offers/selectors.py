@@ -25,6 +25,7 @@ from costing.sell.sales.models import SaleLine
 from inventory.base import selectors as workshop
 from inventory.models import Article, ArticleSkin, Place, Skin
 from inventory.money import half_up
+from inventory.places.moves import selectors as moves
 
 ARTICLE, JOB, SKIN = "article", "job", "skin"
 KINDS = (ARTICLE, JOB, SKIN)
@@ -224,3 +225,11 @@ def ways() -> list[Channel]:
 def places_held() -> QuerySet[Place]:
     """Where pieces can come back to: where things stand that are neither in work nor out for sale."""
     return Place.objects.exclude(kind__in=[Place.Kind.GALLERY, Place.Kind.FAIR, Place.Kind.TUB, Place.Kind.FRAME])
+
+
+def came_from(lines: Iterable[SaleLine]) -> int | None:
+    """Where the first piece of these lines was before it was sold, if pieces can come back to there."""
+    piece = next((line.article for line in lines if line.article), None)
+    last = moves.of(piece).last() if piece else None
+    place = last.origin if last and last.origin and last.origin in places_held() else None
+    return place.pk if place else None

@@ -290,7 +290,7 @@ def test_an_entry_is_taken_back_on_its_own_page(client: Client) -> None:
     address = reverse("mark_take_back", args=[mark.pk])
     page = text(client.get(address))
     assert "B1: Turn on 21 Jan 2025" in page
-    assert "Its 6 min are taken back too" in page
+    assert "Its 6 min are reversed too" in page
     for _ in range(2):
         assert client.post(address, {"request_key": "k"})["location"] == reverse("steps", args=["B1"])
     mark.refresh_from_db()

@@ -109,7 +109,7 @@ def test_a_piece_leaves_once_though_sent_twice(client: Client, why: str) -> None
     assert Move.Why(why).label in page
     assert reverse("article_out", args=["H03"]) not in page
     assert Move.Why(why).label in text(client.get(reverse("articles"), {"gone": "yes"}))
-    assert "No article fits" in text(client.get(reverse("articles"), {"gone": "no"}))
+    assert "No article matches" in text(client.get(reverse("articles"), {"gone": "no"}))
 
 
 @pytest.mark.parametrize(
