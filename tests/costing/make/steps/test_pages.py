@@ -115,8 +115,8 @@ def test_the_calendar_shows_who_logged_what_and_what_was_taken_back(client: Clie
     page = text(client.get(reverse("steps", args=["B1"])))
     assert "<b>Turn</b>, Tue 21 Jan 2025, 6 min: all folds open" in page
     assert "<s><b>Turn</b>, Wed 22 Jan 2025</s>" in page
-    assert "taken back by owner" in page
-    assert page.count("Take back<") == 1
+    assert "reversed by owner" in page
+    assert page.count("Reverse<") == 1
 
 
 def test_only_the_step_that_is_next_may_be_logged(client: Client) -> None:

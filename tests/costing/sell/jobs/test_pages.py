@@ -454,7 +454,7 @@ def test_a_job_is_given_up_from_its_page_once_though_sent_twice(client: Client) 
     assert "Receive money" not in said
     skin = text(client.get(reverse("skin", args=["H06"])))
     assert "Went home" in skin
-    assert "Who bears the loss" not in skin
+    assert "How the loss is allocated" not in skin
     assert "moves away" in text(client.get(reverse("skins")))
     listed = client.get(reverse("jobs") + "?state=given")
     assert "Cancelled" in text(listed)

@@ -551,7 +551,7 @@ def test_an_article_that_is_sold_names_its_sale_and_is_not_offered_again(client:
     page = text(client.get(reverse("article", args=["H03"])))
     assert reverse("sale", args=[paper.number]) in page
     assert "Sell it" not in page
-    assert "Gone without a sale" not in page
+    assert "Remove from stock" not in page
     rug("H04")
     assert "?piece=H04" in text(client.get(reverse("article", args=["H04"])))
 

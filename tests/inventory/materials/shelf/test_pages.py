@@ -61,7 +61,7 @@ def test_the_shelf_shows_quantity_unit_cost_value_and_the_total_of_all_pages(cli
     assert "31 materials worth 32.70 €" in page
     assert "0.6 kg" in page
     assert "4.50 €/kg" in page
-    assert "Further rows" in page
+    assert "Next page" in page
 
 
 def test_the_shelf_is_narrowed_by_words_and_place_and_the_total_follows(client: Client) -> None:

@@ -148,7 +148,7 @@ def test_a_customers_piece_does_not_leave_by_hand(client: Client) -> None:
     factories.finish("H06", pieces=[factories.piece("H06")])
     answer = client.post(reverse("article_out", args=["H06"]), {"why": "given", "on": "2025-03-20", "request_key": "k"})
     assert "leaves when its job is handed over" in text(answer)
-    assert "Gone without a sale" not in text(client.get(reverse("article", args=["H06"])))
+    assert "Remove from stock" not in text(client.get(reverse("article", args=["H06"])))
     assert not Move.objects.exists()
 
 

@@ -208,7 +208,7 @@ def test_a_forgotten_timer_asks_for_minutes_beside_their_box_and_takes_them(clie
     begin(client)
     ran(30 * 60)
     page = text(client.get(reverse("sittings")))
-    assert "too long for one sitting" in page
+    assert "too long for one session" in page
     assert "Enter the minutes" in page
     answer = stop(client)
     assert "This timer runs for 30 h 00 min" in answer.context["form"].errors["minutes"][0]

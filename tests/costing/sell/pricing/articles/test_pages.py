@@ -93,7 +93,7 @@ def test_floors_and_hourly_earning_are_those_of_the_demo_year(client: Client) ->
     page = text(client.get(reverse("article", args=["H03"])))
     for figure in ("20.63 €", "171.49 €", "210.76 €", "17.43 €"):
         assert figure in page
-    assert "318.08" in page  # the gallery's, under "The same elsewhere"
+    assert "318.08" in page  # the gallery's, under "Other channels"
 
 
 def test_the_channel_is_chosen_by_address(client: Client) -> None:
