@@ -63,7 +63,7 @@ def test_edges_are_allowed(edge: dict[str, Any]) -> None:
 @pytest.mark.parametrize(
     ("wrong", "said"),
     [
-        ({"law": "XX"}, "no law known here"),
+        ({"law": "XX"}, "not a law known here"),
         ({"payment_days": -1}, "cannot be; enter 0 to"),
         ({"storage_free_days": 3651}, "cannot be; enter 0 to"),
         ({"deposit_percent": D(-1)}, "cannot be negative"),
