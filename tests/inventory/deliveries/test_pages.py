@@ -80,7 +80,7 @@ def test_more_lines_keep_what_was_typed_and_write_nothing(client: Client) -> Non
     assert 'value="two sacks"' in page
     assert 'value="P-001"' in page
     assert 'value="k1"' in page
-    assert "Not saved yet" not in page
+    assert "Please correct this" not in page
     assert not Delivery.objects.exists()
     assert not Supplier.objects.exists()
 
