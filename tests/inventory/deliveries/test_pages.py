@@ -149,7 +149,7 @@ def test_a_delivery_taken_back_is_marked_on_its_page_and_in_the_list(client: Cli
     assert "wrong sack" in page
     assert reverse("posting", args=[back.pk]) in page
     assert reverse("posting_take_back", args=[came.posting_id]) not in page
-    assert "taken back" in text(client.get(reverse("deliveries")))
+    assert "reversed" in text(client.get(reverse("deliveries")))
 
 
 def test_the_page_of_a_material_opens_goods_in_with_it(client: Client) -> None:
