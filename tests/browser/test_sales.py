@@ -31,9 +31,9 @@ def test_a_piece_is_sold_and_credited_on_a_phone(fresh: Workshop) -> None:
     page.get_by_label("Sale price in €").fill("30")
     playwright.expect(earned).to_contain_text("At 30.00 €")
     assert earned.inner_text() != before
-    assert page.get_by_text("Least price: covers everything").is_hidden()
-    page.get_by_text("How low").tap()
-    playwright.expect(page.get_by_text("Least price: covers everything")).to_be_visible()
+    assert page.get_by_text("Covers everything").is_hidden()
+    page.get_by_text("Least prices").tap()
+    playwright.expect(page.get_by_text("Covers everything")).to_be_visible()
     assert page.evaluate(PROBE) == []
     choose(page, "#id_how", "Cash")
     choose(page, "#id_channel", "Fair, cash")

@@ -51,7 +51,7 @@ def post(page: playwright.Page, path: str, sealed: str = "", **fields: str) -> s
     sent = {"request_key": f"test-{next(_numbers)}", **fields}
     headers = {"X-CSRFToken": sealed or token(page)}
     answer = page.request.post(path, form=sent, headers=headers, max_redirects=0)
-    assert answer.status == 302 or "Not saved yet" not in answer.text(), f"{path}: {answer.text()}"
+    assert answer.status == 302 or "Please correct this" not in answer.text(), f"{path}: {answer.text()}"
     return answer.headers.get("location") or answer.text()
 
 

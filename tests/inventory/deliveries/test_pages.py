@@ -80,7 +80,7 @@ def test_more_lines_keep_what_was_typed_and_write_nothing(client: Client) -> Non
     assert 'value="two sacks"' in page
     assert 'value="P-001"' in page
     assert 'value="k1"' in page
-    assert "Not saved yet" not in page
+    assert "Please correct this" not in page
     assert not Delivery.objects.exists()
     assert not Supplier.objects.exists()
 
@@ -157,7 +157,7 @@ def test_a_delivery_taken_back_is_marked_on_its_page_and_in_the_list(client: Cli
     assert "wrong sack" in page
     assert reverse("posting", args=[back.pk]) in page
     assert reverse("posting_take_back", args=[came.posting_id]) not in page
-    assert "taken back" in text(client.get(reverse("deliveries")))
+    assert "reversed" in text(client.get(reverse("deliveries")))
 
 
 def test_the_page_of_a_material_opens_goods_in_with_it(client: Client) -> None:

@@ -242,7 +242,7 @@ def test_a_form_sent_again_says_so_beside_the_name(batch: Batch, browser: Client
 
 def test_a_link_without_a_name_is_not_made(browser: Client) -> None:
     page = browser.post(reverse("calendar_links"), {"name": " ", "request_key": "k1"}).content.decode()
-    assert "Not saved yet" in page
+    assert "Please correct this" in page
     assert not CalendarLink.objects.exists()
 
 

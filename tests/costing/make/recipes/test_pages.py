@@ -128,7 +128,7 @@ def test_more_lines_keep_what_was_typed_and_write_nothing(client: Client) -> Non
     assert f'<option value="{alum.pk}" selected' in page
     assert 'value="Taw bath"' in page
     assert 'value="k1"' in page
-    assert "Not saved yet" not in page
+    assert "Please correct this" not in page
     assert not Recipe.objects.exists()
 
 

@@ -93,7 +93,7 @@ def test_the_shelfs_sheet_leads_here(client: Client) -> None:
 def test_the_list_is_that_of_the_sheet_and_ticks_nothing(client: Client, crate: Place) -> None:
     page = text(client.get(address(crate)))
     for code, what in (("H01", "Skin, Sheep"), ("H02", "Skin, Sheep"), ("R1", "rug")):
-        assert f'{code}</span> <span class="dim">{what}</span>' in page
+        assert f'{code} </span> <span class="dim">{what}</span>' in page
     assert "H03" not in page
     assert "checked" not in page
     assert client.get(reverse("tally_place", args=[9999])).status_code == 404

@@ -39,7 +39,7 @@ def test_a_cost_of_the_year_is_entered_once_though_sent_twice_and_taken_back(cli
     client.post(reverse("expense_take_back", args=[cost.pk]), {"on": "2025-03-31", "request_key": "b1"})
     page = client.get(reverse("expenses"))
     assert page.context["table"].total == 0
-    assert "taken back" in text(page)
+    assert "reversed" in text(page)
 
 
 def test_a_cost_stands_with_its_sale_or_fair(client: Client) -> None:

@@ -503,7 +503,7 @@ def test_who_sets_no_prices_gives_no_job_up() -> None:
     take()
     for role in ("helper", "bookkeeper"):
         other = signed_in(make.person(role))
-        assert "Give it up" not in text(other.get(at("job")))
+        assert "Cancel job" not in text(other.get(at("job")))
         assert other.post(at("job_give_up"), {"on": "2025-03-20", "reason": "x", "request_key": "g"}).status_code == 403
         assert other.post(at("job_goes_on"), {"request_key": "g"}).status_code == 403
 

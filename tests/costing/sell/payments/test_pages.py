@@ -149,8 +149,8 @@ def test_a_payment_is_taken_back_once_and_both_stay(client: Client) -> None:
     assert list(Payment.objects.order_by("pk").values_list("amount", flat=True)) == [D(140), D(-140)]
     answer = client.post(address, {"on": "2025-03-20", "request_key": "b2"})
     assert "reversed already" in text(answer)
-    assert "taken back" in text(client.get(reverse("sale", args=[paper.number])))
-    assert "taken back" in text(client.get(reverse("payments")))
+    assert "reversed" in text(client.get(reverse("sale", args=[paper.number])))
+    assert "reversed" in text(client.get(reverse("payments")))
 
 
 def test_a_helper_may_not_write_money_and_a_bookkeeper_may() -> None:

@@ -160,7 +160,7 @@ def test_the_floors_are_there_and_folded_away(client: Client) -> None:
     way(usual=True)
     rug()
     page = text(client.get(reverse("sale_new"), {"piece": "H03"}))
-    before, floors = page.split("How low", 1)
+    before, floors = page.split("Least prices", 1)
     for floor in ("20.63 €", "171.49 €", "210.76 €"):
         assert floor in floors
         assert floor not in before
@@ -171,7 +171,7 @@ def test_a_helper_sees_no_floor(client: Client) -> None:
     way(usual=True)
     rug()
     page = text(signed_in(factories.person("helper")).get(reverse("sale_new"), {"piece": "H03"}))
-    assert "How low" not in page
+    assert "Least prices" not in page
 
 
 def test_a_lower_price_is_tried_without_selling(client: Client) -> None:
@@ -234,7 +234,7 @@ def test_a_wrong_price_is_refused_beside_its_box_and_nothing_is_written(
     rug()
     answer = sell(client, "article:H03", **wrong)
     assert said in answer.context["lines"][0].form.errors[field][0]
-    assert "Not saved yet" in text(answer)
+    assert "Please correct this" in text(answer)
     assert not Sale.objects.exists()
 
 
