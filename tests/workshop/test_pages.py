@@ -121,7 +121,7 @@ def test_a_month_on_the_page_is_the_month_of_the_command(client: Client, month: 
         assert closing.replace("\u00a0", " ") == f"{line['closing']} {unit}"
         assert used_value == ("–" if Decimal(line["used_value"]) == 0 else line["used_value"])
         assert left_value == line["closing_value"]
-    assert rows["Together"][-2] == told["used_value"]
+    assert rows["Total"][-2] == told["used_value"]
     assert len(rows) == len(told["lines"]) + 2
     by_batch = [Decimal(row[3]) for row in cells(page, "Use by batch")[1:]] if Decimal(told["used_value"]) else []
     assert sum(by_batch, Decimal(0)) == Decimal(told["used_value"])
@@ -161,7 +161,7 @@ def test_a_year_adds_up_across_and_down(client: Client) -> None:
     assert [sum((row.values[at] for row in rows), Decimal(0)) for at in range(12)] == list(months)
     assert months == tuple(Decimal(answers.usage_answer(month)["used_value"]) for month in YEAR)
     shown = cells(client.get(reverse("year", args=[2025])), "Use by material and month")
-    assert shown[-1] == ["Together", *(f"{value:.2f}" for value in months), f"{sum(months):.2f}", ""]
+    assert shown[-1] == ["Total", *(f"{value:.2f}" for value in months), f"{sum(months):.2f}", ""]
 
 
 @pytest.mark.slow
@@ -187,7 +187,7 @@ def test_worth_shows_the_figures_of_the_command(client: Client) -> None:
         assert f"{told[name]} €" in said
     rows = cells(page, "Consumables")
     assert [row[2] for row in rows[1:-1]] == [line["value"] for line in told["materials"]]
-    assert rows[-1] == ["Together", "", "148.80"]
+    assert rows[-1] == ["Total", "", "148.80"]
     assert "Skins lost so far had cost 36.82 €" in said
 
 

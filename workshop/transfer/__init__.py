@@ -4,8 +4,8 @@
 below; nothing here knows a rule of stock or cost.
 """
 
+from workshop.transfer.format.problems import FolderRefused, Problem
 from workshop.transfer.loading import Loaded, load
-from workshop.transfer.problems import FolderRefused, Problem
 from workshop.transfer.saving import Saved, save
 
 __all__ = ["FolderRefused", "Loaded", "Problem", "Saved", "load", "save"]

@@ -15,13 +15,13 @@ from inventory.base import selectors as workshop
 from inventory.errors import Refused
 from inventory.models import Article, Material, Move, Place, Posting, Skin, Supplier
 from inventory.places import services as places
-from workshop.transfer.album import Album
-from workshop.transfer.columns import FILES
 from workshop.transfer.files import batches, masters, recipes, selling, settings, stock, work
-from workshop.transfer.problems import SHOWN, FolderRefused
-from workshop.transfer.reading import read_folder
-from workshop.transfer.rows import TypedFile, parse, refused_header
-from workshop.transfer.session import ImportSession
+from workshop.transfer.format.album import Album
+from workshop.transfer.format.columns import FILES
+from workshop.transfer.format.problems import SHOWN, FolderRefused
+from workshop.transfer.format.reading import read_folder
+from workshop.transfer.format.rows import TypedFile, parse, refused_header
+from workshop.transfer.format.session import ImportSession
 
 _MUST_BE_EMPTY: tuple[type[models.Model], ...] = (
     *(Material, Recipe, Skin, Batch, Posting, LabourLine, Article, Supplier, Place),

@@ -15,12 +15,12 @@ from costing.models import Channel, Customer, LabourLine, Payment, Reading, Reci
 from inventory.base import selectors as workshop
 from inventory.errors import Refused
 from inventory.models import Place, Supplier
-from workshop.transfer import album
-from workshop.transfer.columns import FILES, Cells, CsvFile
 from workshop.transfer.files import batches, jobs, masters, recipes, settings, work
 from workshop.transfer.files.selling import SavedSelling
 from workshop.transfer.files.stock import SavedLedger
-from workshop.transfer.reading import formula_start
+from workshop.transfer.format import album
+from workshop.transfer.format.columns import FILES, Cells, CsvFile
+from workshop.transfer.format.reading import formula_start
 
 
 @dataclass(frozen=True)

@@ -11,7 +11,7 @@ from django.db.models.fields.reverse_related import ForeignObjectRel
 
 from costing.models import Rates, Series, Terms
 from inventory.models import Workshop
-from workshop.transfer.columns import FILES, KEYS, LEFT_OUT
+from workshop.transfer.format.columns import FILES, KEYS, LEFT_OUT
 
 Named = tuple[str, str]
 

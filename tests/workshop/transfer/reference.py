@@ -13,7 +13,7 @@ import django
 from django.apps import apps
 from django.conf import settings
 
-from workshop.transfer.columns import FILES, KEYS, Column
+from workshop.transfer.format.columns import FILES, KEYS, Column
 
 if not apps.ready:  # called by itself
     os.environ.setdefault("DJANGO_SETTINGS_MODULE", "workshop.settings")

@@ -17,8 +17,8 @@ from costing.make.readings import services as readings
 from costing.models import Reading
 from inventory.errors import Refused
 from tests.workshop.transfer import folders
+from workshop.transfer.format.problems import FolderRefused
 from workshop.transfer.loading import load
-from workshop.transfer.problems import FolderRefused
 from workshop.transfer.saving import save
 
 pytestmark = [pytest.mark.django_db, pytest.mark.thorough]

@@ -15,10 +15,10 @@ from costing.models import Sale
 from costing.sell.sales.invoices import selectors as papers
 from inventory.models import Skin
 from tests.workshop.transfer import carried, folders
-from workshop.transfer import kinds
-from workshop.transfer.columns import FILES, LEFT_OUT, Column
+from workshop.transfer.format import kinds
+from workshop.transfer.format.columns import FILES, LEFT_OUT, Column
+from workshop.transfer.format.rows import CsvRow
 from workshop.transfer.loading import load
-from workshop.transfer.rows import CsvRow
 
 
 @pytest.fixture

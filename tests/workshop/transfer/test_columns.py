@@ -12,8 +12,8 @@ import pytest
 
 from inventory import units
 from inventory.errors import Refused
-from workshop.transfer import kinds, readers, writers
-from workshop.transfer.readers import Stay
+from workshop.transfer.format import kinds, readers, writers
+from workshop.transfer.format.readers import Stay
 
 NUMBER = readers.number()
 

@@ -10,10 +10,10 @@ from pathlib import Path
 import pytest
 
 from inventory.errors import Refused
-from workshop.transfer import problems, reading, writers
-from workshop.transfer.columns import FILES
+from workshop.transfer.format import problems, reading, writers
+from workshop.transfer.format.columns import FILES
+from workshop.transfer.format.problems import FolderRefused, Problem
 from workshop.transfer.loading import read
-from workshop.transfer.problems import FolderRefused, Problem
 
 PLACES = "places.csv"
 

@@ -5,9 +5,9 @@ from __future__ import annotations
 import re
 
 from tests.workshop.transfer import reference
-from workshop.transfer import reading
-from workshop.transfer.columns import FILES, KEYS
 from workshop.transfer.files.stock import LEDGER
+from workshop.transfer.format import reading
+from workshop.transfer.format.columns import FILES, KEYS
 
 PAGE = reference.PAGE.read_text("utf-8")
 

@@ -17,8 +17,8 @@ from inventory.base.accounting import services as workshop_service
 from inventory.errors import Refused
 from inventory.models import Article, Material, Place, Posting, Skin, Supplier, Workshop
 from tests.workshop.transfer import folders
+from workshop.transfer.format.problems import FolderRefused
 from workshop.transfer.loading import load
-from workshop.transfer.problems import FolderRefused
 
 pytestmark = [pytest.mark.django_db, pytest.mark.thorough]
 

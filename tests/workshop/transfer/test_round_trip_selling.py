@@ -58,7 +58,7 @@ from inventory.places import services as places
 from inventory.places.moves import services as moves
 from inventory.skins import services as skins
 from tests.workshop.transfer.test_round_trip import DEMO, day, passing, texts
-from workshop.transfer.columns import FILES
+from workshop.transfer.format.columns import FILES
 from workshop.transfer.loading import load
 from workshop.transfer.saving import save
 from workshop.year import answers as answers_results

@@ -11,10 +11,10 @@ from costing.models import Batch
 from inventory.errors import Refused
 from inventory.models import Skin
 from tests.workshop.transfer import folders
-from workshop.transfer.columns import FILES
+from workshop.transfer.format.columns import FILES
+from workshop.transfer.format.reading import read_folder
+from workshop.transfer.format.rows import parse
 from workshop.transfer.loading import load
-from workshop.transfer.reading import read_folder
-from workshop.transfer.rows import parse
 from workshop.transfer.saving import save
 
 pytestmark = [pytest.mark.django_db, pytest.mark.thorough]

@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import Any
 
 from workshop.management import base as commands
-from workshop.transfer.album import PHOTOS
+from workshop.transfer.format.album import PHOTOS
 from workshop.transfer.saving import save
 
 

@@ -12,13 +12,13 @@ from costing.make.readings import services as readings
 from costing.make.steps import services as steps_services
 from costing.models import Batch, BatchSkin, LabourLine, Reading, RecipeStep, Sitting, StepMark, Use
 from inventory.models import Skin
-from workshop.transfer.album import PHOTOS, Album
-from workshop.transfer.columns import FILES, Cells
 from workshop.transfer.files.recipes import version_of
-from workshop.transfer.problems import Problem
-from workshop.transfer.readers import Stay
-from workshop.transfer.rows import CsvRow
-from workshop.transfer.session import ImportSession
+from workshop.transfer.format.album import PHOTOS, Album
+from workshop.transfer.format.columns import FILES, Cells
+from workshop.transfer.format.problems import Problem
+from workshop.transfer.format.readers import Stay
+from workshop.transfer.format.rows import CsvRow
+from workshop.transfer.format.session import ImportSession
 
 
 def saved_batches() -> Iterator[Cells]:

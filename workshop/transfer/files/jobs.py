@@ -10,8 +10,8 @@ from costing.models import Fair, Job
 from costing.sell.fairs import services as fairs
 from costing.sell.jobs import services as jobs
 from costing.sell.jobs.cancellations import services as cancellations
-from workshop.transfer.columns import FILES, Cells
-from workshop.transfer.session import ImportSession
+from workshop.transfer.format.columns import FILES, Cells
+from workshop.transfer.format.session import ImportSession
 
 
 def saved_jobs() -> Iterator[Cells]:

@@ -10,8 +10,8 @@ from inventory.materials import services as materials
 from inventory.models import Article, Material, Skin
 from inventory.skins import services as skins
 from inventory.suppliers import services as suppliers
-from workshop.transfer import writers
-from workshop.transfer.columns import FILES, Cells
+from workshop.transfer.format import writers
+from workshop.transfer.format.columns import FILES, Cells
 
 FirstPlace = Callable[[Article | Skin | Material], str]
 

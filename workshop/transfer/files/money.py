@@ -9,10 +9,10 @@ from costing.sell.expenses import services as expenses
 from costing.sell.expenses.hours import services as hours
 from costing.sell.payments import services as payments
 from inventory.errors import Refused
-from workshop.transfer.columns import FILES, Cells
 from workshop.transfer.files.sales import parties, refuse_other_number
-from workshop.transfer.rows import CsvRow
-from workshop.transfer.session import ImportSession
+from workshop.transfer.format.columns import FILES, Cells
+from workshop.transfer.format.rows import CsvRow
+from workshop.transfer.format.session import ImportSession
 
 
 def saved_payment(row: Payment) -> Cells:

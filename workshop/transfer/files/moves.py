@@ -10,10 +10,10 @@ from inventory.errors import Refused
 from inventory.models import OUT, Article, Material, Move, Place, Skin
 from inventory.places.moves import services as moves
 from inventory.places.moves.services import BY_HAND
-from workshop.transfer.columns import FILES
-from workshop.transfer.events import SavedEntry
-from workshop.transfer.rows import CsvRow
-from workshop.transfer.session import ImportSession
+from workshop.transfer.format.columns import FILES
+from workshop.transfer.format.events import SavedEntry
+from workshop.transfer.format.rows import CsvRow
+from workshop.transfer.format.session import ImportSession
 
 Thing = Article | Skin | Material
 

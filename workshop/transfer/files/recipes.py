@@ -9,10 +9,10 @@ from costing.make.recipes import services as recipes
 from costing.models import RecipeLine, RecipeVersion
 from inventory.errors import Refused
 from inventory.materials import services as materials
-from workshop.transfer import writers
-from workshop.transfer.columns import FILES, Cells
-from workshop.transfer.rows import CsvRow
-from workshop.transfer.session import ImportSession
+from workshop.transfer.format import writers
+from workshop.transfer.format.columns import FILES, Cells
+from workshop.transfer.format.rows import CsvRow
+from workshop.transfer.format.session import ImportSession
 
 _OF_WEIGHT = "percent_of_weight"
 

@@ -12,9 +12,9 @@ from costing.sell.sales.credits import services as credits
 from costing.sell.sales.offers.services import Borne, Item
 from costing.sell.sales.services import AsIssued
 from inventory.errors import Refused
-from workshop.transfer.columns import FILES, Cells
-from workshop.transfer.rows import CsvRow
-from workshop.transfer.session import ImportSession, Leaning
+from workshop.transfer.format.columns import FILES, Cells
+from workshop.transfer.format.rows import CsvRow
+from workshop.transfer.format.session import ImportSession, Leaning
 
 _NAMES = [column.name for column in FILES["sales.csv"].columns]
 

@@ -18,14 +18,14 @@ from costing.models import Expense, Payment, Sale, SideHours
 from costing.sell.customers import services as customers
 from costing.sell.fairs import services as fairs
 from inventory.models import Article, Move, Skin
-from workshop.transfer.columns import FILES, Cells
-from workshop.transfer.events import Event, Run, SavedEntry, in_order
 from workshop.transfer.files.jobs import load_pack_lists, write_job
 from workshop.transfer.files.money import pay, saved_payment, spend, write_hours
 from workshop.transfer.files.moves import SavedMoves, write_move
 from workshop.transfer.files.sales import complain_of_left_over, gathered, saved_sale, write_sale
-from workshop.transfer.rows import CsvRow
-from workshop.transfer.session import ImportSession
+from workshop.transfer.format.columns import FILES, Cells
+from workshop.transfer.format.events import Event, Run, SavedEntry, in_order
+from workshop.transfer.format.rows import CsvRow
+from workshop.transfer.format.session import ImportSession
 
 SELLING = ("sales.csv", "payments.csv", "expenses.csv", "hours.csv", "moves.csv")
 

@@ -18,9 +18,9 @@ from costing.sell.sales.terms import services as terms
 from inventory.base import selectors as workshop
 from inventory.base.accounting import services as accounting
 from inventory.errors import Refused
-from workshop.transfer.columns import FILES, KEYS, Cells
-from workshop.transfer.rows import CsvRow
-from workshop.transfer.session import ImportSession
+from workshop.transfer.format.columns import FILES, KEYS, Cells
+from workshop.transfer.format.rows import CsvRow
+from workshop.transfer.format.session import ImportSession
 
 LAST = ("closed_to", "today")
 

@@ -27,11 +27,11 @@ from inventory.ledger import services as ledger
 from inventory.materials import services as materials
 from inventory.materials.shelf import services as shelf
 from inventory.models import Kind, Material, Movement, Posting
-from workshop.transfer import writers
-from workshop.transfer.columns import FILES, Cells
-from workshop.transfer.events import Event, Run, in_order
-from workshop.transfer.rows import CsvRow
-from workshop.transfer.session import ImportSession, Leaning
+from workshop.transfer.format import writers
+from workshop.transfer.format.columns import FILES, Cells
+from workshop.transfer.format.events import Event, Run, in_order
+from workshop.transfer.format.rows import CsvRow
+from workshop.transfer.format.session import ImportSession, Leaning
 
 _COUNT_REASON = "count difference"
 

@@ -14,10 +14,10 @@ from inventory import units
 from inventory.articles import services as articles
 from inventory.articles.services import Piece
 from inventory.models import Article, Regrade
-from workshop.transfer.columns import FILES, Cells
 from workshop.transfer.files.masters import FirstPlace
-from workshop.transfer.rows import CsvRow
-from workshop.transfer.session import ImportSession
+from workshop.transfer.format.columns import FILES, Cells
+from workshop.transfer.format.rows import CsvRow
+from workshop.transfer.format.session import ImportSession
 
 _RATES = ("wage_per_hour", "overhead_per_hour", "frame_wear")
 

@@ -114,4 +114,6 @@ def test_the_page_writes_it_and_the_piece_shows_it_as_late() -> None:
 def test_the_page_names_those_that_share_it() -> None:
     skin("H08", price=9)
     finish("H08", pieces=[piece(f"P{at}", "1/3") for at in (1, 2, 3)])
-    assert "P2, P3 of the same skin bear their share" in text(signed_in().get(reverse("article_work", args=["P1"])))
+    assert "A share of it is allocated to P2, P3 of the same skin." in text(
+        signed_in().get(reverse("article_work", args=["P1"]))
+    )

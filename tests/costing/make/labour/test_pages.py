@@ -125,7 +125,7 @@ def test_a_line_is_taken_back_once_though_sent_twice(client: Client) -> None:
         assert answer["location"] == reverse("labour")
     assert LabourLine.objects.get(reverses=line).minutes == Decimal(-90)
     page = text(client.get(reverse("labour")))
-    assert "taken back" in page
+    assert "reversed" in page
     assert reverse("labour_take_back", args=[line.pk]) not in page
 
 

@@ -186,7 +186,7 @@ def test_what_a_price_earns_stands_beside_it_and_the_floors_are_folded(client: C
     made = fair("H01")
     page = text(client.get(reverse("fair_sell", args=[made.pk]) + "?piece=H01"))
     assert "an hour earns <b>19.55 €</b>" in page
-    before, _ = page.split("Least prices")
+    before = page.partition("Least prices")[0]
     assert "20.63 €" not in before
 
 

@@ -7,9 +7,9 @@ from dataclasses import dataclass
 from typing import Any
 
 from inventory.errors import Refused
-from workshop.transfer.columns import Column, CsvFile
-from workshop.transfer.problems import Problem
-from workshop.transfer.reading import RawFile
+from workshop.transfer.format.columns import Column, CsvFile
+from workshop.transfer.format.problems import Problem
+from workshop.transfer.format.reading import RawFile
 
 
 @dataclass(frozen=True)

@@ -17,9 +17,9 @@ from django.db import transaction
 from inventory.errors import Refused, ShortStock, Taken
 from inventory.models import Posting
 from inventory.suppliers import services as suppliers
-from workshop.transfer.columns import Column
-from workshop.transfer.problems import Problem
-from workshop.transfer.rows import CsvRow, TypedFile
+from workshop.transfer.format.columns import Column
+from workshop.transfer.format.problems import Problem
+from workshop.transfer.format.rows import CsvRow, TypedFile
 
 T = TypeVar("T")
 

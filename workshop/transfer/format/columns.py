@@ -19,8 +19,8 @@ from django.apps import apps
 from django.core.exceptions import ObjectDoesNotExist
 from django.db.models import Model
 
-from workshop.transfer import kinds
-from workshop.transfer.kinds import Kind
+from workshop.transfer.format import kinds
+from workshop.transfer.format.kinds import Kind
 
 Cells = dict[str, str]
 

@@ -14,7 +14,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from inventory.errors import Refused
-from workshop.transfer.problems import Problem
+from workshop.transfer.format.problems import Problem
 
 MOST_ROWS = 20_000
 

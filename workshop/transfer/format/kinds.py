@@ -15,7 +15,7 @@ from costing.sell.sales.terms.services import LAWS, LONGEST_DAYS
 from inventory import substances, units
 from inventory.models import OUTWARD_REASONS, CostFlow, Method, Move, Place, Skin
 from inventory.places.moves.services import BY_HAND
-from workshop.transfer import readers, writers
+from workshop.transfer.format import readers, writers
 
 _HELD = readers.HELD_DECIMALS
 
