@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from costing.make.recipes.models import TaskKind
 from costing.make.recipes.rules import BASES
 from costing.make.recipes.services import MOST_MINUTES
 from costing.models import Batch, RecipeStep, StepMark
@@ -188,6 +189,7 @@ _TABLES = (
             Column("minutes_per_skin", whole(most=MOST_MINUTES), empty=0),
             Column("repeat_minutes", whole(most=MOST_MINUTES), empty=0),
             Column("uses", choice(_USES), empty=""),
+            Column("kind", choice(TaskKind.values)),
             Column("caution", text(300), empty=""),
         ),
         key=("recipe", "version"),
@@ -333,6 +335,7 @@ _TABLES = (
             Column("who", text(80), empty=""),
             Column("paid", _money, empty=0),
             Column("laced", yes_no),
+            Column("kind", choice(TaskKind.values)),
         ),
         fields={"on": "date"},
     ),

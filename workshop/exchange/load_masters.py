@@ -24,6 +24,7 @@ from workshop.exchange.columns import Column
 from workshop.exchange.desk import Desk
 from workshop.exchange.files import SETTINGS
 from workshop.exchange.files_selling import TERMS
+from workshop.exchange.load_work import kind_by_words
 from workshop.exchange.parsing import Row
 
 _LINE = ("material", "amount", "basis")
@@ -242,13 +243,18 @@ def _by_version(rows: Iterable[Row]) -> dict[str, list[Row]]:
     return found
 
 
+def _of_step(row: Row) -> dict[str, Any]:
+    found = {field.name: row[field.name] for field in fields(recipes.Step)}
+    return {**found, "kind": row["kind"] or kind_by_words(row["task"] or row["name"])}
+
+
 def _steps(desk: Desk) -> dict[str, list[recipes.Step]]:
     """The steps of each version. A bad one is named by its own row, and its version is not judged then."""
     found: dict[str, list[recipes.Step]] = {}
     rows_of: dict[tuple[str, str], int] = {}
     for row in desk.rows("steps.csv"):
         with desk.checking(row):
-            step = recipes.checked(recipes.Step(**{field.name: row[field.name] for field in fields(recipes.Step)}))
+            step = recipes.checked(recipes.Step(**_of_step(row)))
             earlier = rows_of.setdefault((row.key(), step.name.casefold()), row.number)
             if earlier != row.number:
                 raise Refused(f"It is in row {earlier} already. Give each step a name of its own.", field="name")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from decimal import Decimal
 from fractions import Fraction
 from itertools import groupby
@@ -10,6 +11,7 @@ from costing.make.cost.rates import services as rates
 from costing.make.finishing import services as articles
 from costing.make.labour import services as labour
 from costing.make.losses import services as losses
+from costing.make.recipes.models import TaskKind
 from inventory import units
 from inventory.articles import services as things
 from inventory.articles.services import Piece
@@ -18,6 +20,17 @@ from workshop.exchange.desk import Desk
 from workshop.exchange.parsing import Row
 
 _RATES = ("wage_per_hour", "overhead_per_hour", "frame_wear")
+
+
+# A folder from before kinds were chosen means by its words what they meant then.
+_LACES = re.compile(r"\b(re-?)?lac(e|ed|ing)\b", re.IGNORECASE)
+_SOFTENS = re.compile(r"\b(soften|break|stak(e|ing))", re.IGNORECASE)
+
+
+def kind_by_words(words: str) -> TaskKind:
+    if _LACES.search(words):
+        return TaskKind.LACE
+    return TaskKind.SOFTEN if _SOFTENS.search(words) else TaskKind.OTHER
 
 
 def load_losses(desk: Desk) -> None:
@@ -38,6 +51,7 @@ def load_labour(desk: Desk) -> None:
         with desk.writing(row):
             labour.log(
                 on=row["date"],
+                kind=row["kind"] or kind_by_words(row["task"]),
                 task=row["task"],
                 minutes=row["minutes"],
                 batch=desk.batch(row),

@@ -26,6 +26,7 @@ def steps() -> Iterator[Cells]:
             "minutes_per_skin": cells.whole(row.minutes_per_skin),
             "repeat_minutes": cells.whole(row.repeat_minutes),
             "uses": row.uses,
+            "kind": row.kind,
             "caution": row.caution,
         }
 

@@ -38,6 +38,7 @@ def labour() -> Iterator[Cells]:
             "who": line.who,
             "paid": cells.coins(line.paid),
             "laced": cells.yes_no(line.laced),
+            "kind": line.kind,
         }
 
 

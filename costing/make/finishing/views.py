@@ -29,6 +29,7 @@ from costing.make.finishing.forms import (
     by_area,
     shares,
 )
+from costing.make.recipes.models import TaskKind
 from inventory import units
 from inventory.articles.services import Piece
 from inventory.base import selectors as workshop
@@ -228,6 +229,7 @@ class MoreWork(Work):
         return rework.more(
             article=self.article,
             on=found["on"],
+            kind=found["kind"] or TaskKind.FINISH,
             task=found["task"],
             minutes=found["minutes"],
             amounts=self.free_amounts(rows),

@@ -12,6 +12,7 @@ from django.db.models import QuerySet
 from costing.make.batches.models import Batch
 from costing.make.batches.stays.forms import SkinsField
 from costing.make.labour import selectors as labour
+from costing.make.recipes.models import TaskKind
 from inventory.models import Skin
 from inventory.web.fields import MoneyBox, Suggest
 from inventory.web.forms import DayField, EntryForm, FigureField, Finder, words
@@ -33,9 +34,24 @@ class LabourFinder(Finder):
         return rows.filter(who="" if value == "-" else value)
 
 
+class KindField(forms.ChoiceField):
+    """What work counts as; nothing chosen is other work."""
+
+    def __init__(self, **options: Any) -> None:
+        options.setdefault("help_text", "Lacing wears a frame; softening counts towards what an hour of it earns.")
+        options.setdefault("initial", TaskKind.OTHER)
+        super().__init__(choices=TaskKind.choices, label="Kind of work", **options)
+
+
 class LabourForm(EntryForm):
     on = DayField(label="Day")
-    task = forms.CharField(max_length=80, widget=Suggest(labour.tasks), help_text="One from before, or a new one.")
+    kind = KindField()
+    task = forms.CharField(
+        max_length=80,
+        required=False,
+        widget=Suggest(labour.tasks),
+        help_text="In your own words; empty: the kind's name.",
+    )
     minutes = FigureField(label="Minutes", unit="min")
     batch = forms.ModelChoiceField(Batch.objects.none(), required=False, empty_label="No batch: only the skins ticked")
     who = forms.CharField(max_length=80, required=False, widget=Suggest(labour.people), help_text="Empty: yourself.")
@@ -45,7 +61,7 @@ class LabourForm(EntryForm):
     laced = forms.BooleanField(
         required=False,
         label="Skins were laced to frames",
-        help_text="Counts the wear of a frame for each skin. A task named lacing counts by itself.",
+        help_text="Counts the wear of a frame for each skin. Lace on frame counts by itself.",
     )
 
     def __init__(self, *args: Any, skins: Sequence[Skin], batches: Any, **options: Any) -> None:
@@ -56,7 +72,7 @@ class LabourForm(EntryForm):
         self.fields["skins"] = SkinsField(
             skins, label="Only on these skins", help_text="None ticked: shared among the skins in the batch that day."
         )
-        self.order_fields(["on", "task", "minutes", "batch", "skins"])
+        self.order_fields(["on", "kind", "task", "minutes", "batch", "skins"])
 
 
 class LabourTakeBackForm(EntryForm):

@@ -74,6 +74,7 @@ class LabourNew(EntryView):
         found = form.cleaned_data
         return labour.log(
             on=found["on"],
+            kind=found["kind"],
             task=found["task"],
             minutes=found["minutes"],
             batch=found["batch"],

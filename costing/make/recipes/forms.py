@@ -9,7 +9,7 @@ import django_filters
 from django import forms
 from django.forms.formsets import formset_factory
 
-from costing.make.recipes.models import RecipeStep
+from costing.make.recipes.models import RecipeStep, TaskKind
 from costing.make.recipes.rules import BASES
 from costing.make.recipes.services import MOST_DAYS, MOST_MINUTES, MOST_STEPS
 from inventory.materials.forms import MeasureForm
@@ -84,6 +84,7 @@ class StepRowForm(forms.Form):
 
     name = forms.CharField(max_length=40, required=False, label="Step")
     task = forms.CharField(max_length=80, required=False, label="What is done")
+    kind = forms.ChoiceField(choices=TaskKind.choices, initial=TaskKind.OTHER, required=False, label="Kind of work")
     uses = forms.ChoiceField(choices=RecipeStep.Uses.choices, required=False, label="Takes up")
     wait_days = CountField("Waits, days", most=MOST_DAYS)
     lasts_days = CountField("Lasts, days", most=MOST_DAYS)
@@ -97,7 +98,7 @@ class StepRowForm(forms.Form):
         max_length=300, required=False, label="What to mind", widget=forms.Textarea(attrs={"rows": 2})
     )
     together = (
-        ("name", "task", "uses"),
+        ("name", "task", "kind", "uses"),
         ("wait_days", "lasts_days", "grace_days", "minutes", "minutes_per_skin"),
         ("repeat", "every_days", "repeat_minutes"),
         ("caution",),
@@ -105,6 +106,9 @@ class StepRowForm(forms.Form):
 
     def lines(self) -> list[list[forms.BoundField]]:
         return _side_by_side(self, self.together)
+
+    def clean_kind(self) -> str:
+        return str(self.cleaned_data["kind"] or TaskKind.OTHER)
 
     def clean_caution(self) -> str:
         """One line, however the box broke it."""

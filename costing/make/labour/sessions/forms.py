@@ -9,30 +9,36 @@ from django import forms
 
 from costing.make.batches.stays.forms import SkinsField
 from costing.make.labour import selectors as labour
+from costing.make.labour.forms import KindField
 from costing.make.labour.sessions import selectors as sessions
+from costing.make.recipes.models import TaskKind
 from inventory.models import Skin
 from inventory.web.fields import Suggest
 from inventory.web.forms import EntryForm, FigureField, MomentField
 
 
 class StartForm(EntryForm):
-    """The page draws the skins by itself, as tags under their batch. `task` cleans to what was typed, else to what was tapped."""
+    """The page draws the skins by itself, as tags under their batch. `task` cleans to what was typed, else to what was tapped;
+    a tapped word has its kind from before, a typed one the kind chosen beside it."""
 
     at = MomentField(required=False)
     task = forms.ChoiceField(widget=forms.RadioSelect, label="At what")
     other = forms.CharField(max_length=80, required=False, label="Or at something else", widget=Suggest(labour.tasks))
+    kind = KindField(required=False)
 
     def __init__(self, *args: Any, skins: Sequence[Skin], **options: Any) -> None:
         super().__init__(*args, **options)
         self.fields["skins"] = SkinsField(skins, label="On which skins")
-        words = sessions.tasks()
+        self.offered = words = sessions.tasks()
         sent = self.data.get("task", "")
-        offered = words if not sent or sent in words else [*words, sent]
+        offered = [*words] if not sent or sent in words else [*words, sent]
         self.fields["task"].choices = [(word, word.capitalize()) for word in offered]  # type: ignore[attr-defined]
-        self.fields["task"].initial = words[0]
+        self.fields["task"].initial = offered[0]
 
     def clean(self) -> dict[str, Any]:
         found = super().clean() or self.cleaned_data
+        if not found.get("other"):
+            found["kind"] = self.offered.get(found.get("task", ""), TaskKind.OTHER)
         found["task"] = found.get("other") or found.get("task")
         return found
 

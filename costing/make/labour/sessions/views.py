@@ -61,7 +61,8 @@ class SittingStart(EntryView):
         found = form.cleaned_data
         return sessions.start(
             tags=found["skins"],
-            task=found["task"] or sessions_read.SOFTEN,
+            kind=found["kind"],
+            task=found["task"],
             at=found["at"],
             by=self.request.user,
             request_key=found["request_key"],
