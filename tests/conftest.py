@@ -24,7 +24,7 @@ from whitenoise.middleware import WhiteNoiseMiddleware
 from inventory.base import selectors as workshop
 from inventory.people import services as people
 from tests.thorough import THOROUGH
-from workshop.exchange import loading as exchange
+from workshop import transfer
 
 # One folder for all workers and runs: the type of the papers is cut into it once. The settings are read before this file,
 # so both the environment (for commands that tests start) and the loaded settings are pointed away from the maker's data.
@@ -114,7 +114,7 @@ def kept_year(django_db_setup: None, django_db_blocker: DjangoDbBlocker) -> Iter
 
 
 def _load_year() -> None:
-    exchange.load(DEMO)
+    transfer.load(DEMO)
     people.owner()
 
 

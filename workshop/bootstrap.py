@@ -20,8 +20,8 @@ from inventory.errors import Refused
 from inventory.ledger.usage import selectors as usage
 from inventory.models import Article, Workshop
 from inventory.people import services as people
+from workshop import transfer
 from workshop.answers import daily as answers
-from workshop.exchange import loading as exchange
 from workshop.prints import articles as prints
 
 DEMO = settings.BASE_DIR / "fixtures" / "demo"
@@ -43,7 +43,7 @@ def prepare(*, empty: bool) -> bool:
     if empty:
         accounting.set_up()
         return False
-    exchange.load(DEMO)
+    transfer.load(DEMO)
     return True
 
 

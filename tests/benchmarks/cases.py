@@ -18,7 +18,7 @@ from inventory.ledger.usage import selectors as usage
 from inventory.materials import selectors as stock
 from inventory.models import Kind, Lot, Material, Movement, Posting
 from tests.benchmarks import bare
-from workshop.exchange import loading as exchange
+from workshop import transfer
 from workshop.prints import articles as prints
 
 Case = tuple[str, float, float, str]
@@ -43,7 +43,7 @@ def run(folder: Path, *, smoke: bool) -> Iterator[Case]:
 def loading(folder: Path, uses: int) -> Case:
     """A folder with many uses, all of the loader's reading, naming and checking in it."""
     write_year(folder, uses)
-    ours = seconds(lambda: exchange.load(folder), 1)
+    ours = seconds(lambda: transfer.load(folder), 1)
     salt = Material.objects.get(code="SALT")
     lot = Lot.objects.filter(material=salt, quantity__gt=0).earliest("pk")
     bare_time = seconds(lambda: bare.post_all(uses, salt.pk, lot.pk, DAY.isoformat(), MONTH), 1)

@@ -11,7 +11,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from inventory import costflow
-from inventory.costflow import Layer, Take, average_issue, fifo_issue
+from inventory.costflow import Balance, Layer, Take, average_issue, average_issue_on, fifo_issue
 from inventory.money import from_steps, half_up
 
 layers = st.lists(
@@ -156,6 +156,43 @@ def test_a_negative_value_is_refused() -> None:
         average_issue(Decimal(3), Decimal("-1.00"), Decimal(1), 2)
     with pytest.raises(ValueError, match="negative"):
         fifo_issue([Layer(Decimal(3), Decimal("-1.00"))], Decimal(1), 2)
+
+
+def balances(*days: tuple[str, str]) -> list[Balance]:
+    return [Balance(Decimal(quantity), Decimal(value)) for quantity, value in days]
+
+
+@pytest.mark.parametrize(
+    ("days", "expected"),
+    [
+        ([("4", "10.00")], "2.50"),
+        ([("4", "10.00"), ("3", "9.00")], "2.50"),  # by the average of its own day, not of a later one
+        ([("4", "10.00"), ("3", "1.20")], "1.20"),  # no more than a later day is worth
+        ([("4", "10.00"), ("1", "3.10")], "3.10"),  # all that a day is worth which the draw empties
+        ([("4", "10.00"), ("1", "3.10"), ("2", "3.00")], "3.00"),
+        ([("1", "4.00"), ("1", "3.10")], "3.10"),
+    ],
+)
+def test_a_draw_written_late_takes_the_average_of_its_day_within_what_later_days_hold(
+    days: list[tuple[str, str]], expected: str
+) -> None:
+    assert average_issue_on(balances(*days), Decimal(1), 2) == Decimal(expected)
+
+
+@pytest.mark.parametrize(
+    ("days", "value", "fits"),
+    [
+        ([("4", "10.00"), ("2", "5.00")], "5.00", True),
+        ([("4", "10.00"), ("2", "5.00")], "5.01", False),  # a later day would be worth less than nothing
+        ([("4", "10.00"), ("0.9", "2.50")], "2.50", False),  # and hold less than nothing
+        ([("4", "10.00"), ("1", "5.00")], "4.99", False),  # an empty shelf would keep a value
+        ([("4", "10.00"), ("1", "5.00")], "5.00", True),
+    ],
+)
+def test_a_draw_fits_when_no_day_is_left_below_nothing_and_no_empty_one_with_a_value(
+    days: list[tuple[str, str]], value: str, fits: bool
+) -> None:
+    assert costflow.fits(balances(*days), Decimal(1), Decimal(value)) is fits
 
 
 # Salt of the demo year, kilograms and euros: on hand, value, issued, value of the issue.

@@ -35,6 +35,34 @@ def test_every_caution_defers_to_the_data_sheet(slug: str) -> None:
     assert SUBSTANCES[slug].hazard.endswith("Check the supplier's data sheet.")
 
 
+SERIOUS = "Serious eye damage from dust and splashes, acid in water: eye protection and gloves."
+MILD = "No usual hazard; keep dust out of the eyes."
+FOAMS = "foams and gives off carbon dioxide with alum or acid: add slowly, open vessel."
+CAUTIONS = {
+    # Serious eye damage: notified classification of aluminium sulphate, Eye Dam. 1, H318 (C&L Inventory of the EU).
+    "aluminium_sulphate_anhydrous": SERIOUS,
+    "aluminium_sulphate_14": SERIOUS,
+    "aluminium_sulphate_16": SERIOUS,
+    "aluminium_sulphate_18": SERIOUS,
+    "potash_alum": MILD,
+    "ammonium_alum": MILD,
+    "soda_ash": f"Irritates the eyes; {FOAMS}",
+    "soda_monohydrate": f"Irritates the eyes; {FOAMS}",
+    "washing_soda_crystals": f"Irritates the eyes; {FOAMS}",
+    "baking_soda": f"No usual hazard; {FOAMS}",
+    "salt": MILD,
+    "borax": "May harm fertility and the unborn child: no dust, gloves, locked away from children.",
+    "hydrated_lime": "Burns the eyes, irritates skin and airways: eye protection, gloves, no dust.",
+    "citric_acid": "Irritates the eyes: eye protection.",
+}
+
+
+def test_every_substance_has_its_own_caution_word_for_word() -> None:
+    """Where work can hurt somebody no word may be lost or change hands unseen: written a second time, by hand."""
+    told = {slug: row.hazard.removesuffix(" Check the supplier's data sheet.") for slug, row in SUBSTANCES.items()}
+    assert told == CAUTIONS
+
+
 @pytest.mark.parametrize(
     ("word", "among"),
     [

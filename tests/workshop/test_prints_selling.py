@@ -87,6 +87,17 @@ def test_a_payment_that_was_taken_back_the_same_day_leaves_nothing_on_the_paper(
     assert bills.bill(new).settled == ()
 
 
+@pytest.mark.parametrize(("supplied", "issued"), [(1, 9), (9, 1)])
+def test_money_that_came_between_supply_and_issue_stands_on_the_invoice(supplied: int, issued: int) -> None:
+    buyer = Customer.objects.order_by("pk")[0]
+    days = {"on": date(2025, 12, supplied), "issued_on": date(2025, 12, issued)}
+    new = selling.sell(kind="invoice", customer=buyer, items=[Item("other", D(40), "Comb")], **days)
+    for amount, day in ((5, 5), (10, 9), (20, 10)):
+        payments.receive(sale=new, amount=D(amount), on=date(2025, 12, day))
+    bill = bills.bill(new)
+    assert (bill.settled, bill.to_pay) == ((("Paid, cash", D(15)),), D(25))
+
+
 def test_what_was_paid_back_the_same_day_is_called_so() -> None:
     job = make.job("J-09", price=165, finished=False, on=date(2025, 12, 1))
     payments.receive(job=job, amount=D(66), on=date(2025, 12, 1))

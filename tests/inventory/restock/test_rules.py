@@ -110,12 +110,18 @@ def test_an_overdue_need_counts_today() -> None:
     seen = outlook(ALUM, [need(-5, 500), need(0, 100)], TODAY)
     assert seen.runs_out_on == TODAY
     assert seen.points == ((TODAY, Decimal(560)), (TODAY, Decimal(-40)))
+    assert (seen.needed, seen.short) == (Decimal(600), Decimal(40))
 
 
 @pytest.mark.parametrize(("look_ahead", "alert"), [(4, False), (5, True)])
 def test_the_alert_comes_when_the_order_day_is_in_sight(look_ahead: int, alert: bool) -> None:
     supply = Supply(Decimal(100), daily_use=Decimal(10), lead_days=3, safety_days=2)
     assert outlook(supply, [], TODAY, look_ahead_days=look_ahead).alert is alert
+
+
+@pytest.mark.parametrize(("days", "alert"), [(14, True), (15, False)])
+def test_unless_told_otherwise_two_weeks_are_in_sight(days: int, alert: bool) -> None:
+    assert outlook(Supply(Decimal(days), daily_use=Decimal(1)), [], TODAY).alert is alert
 
 
 def test_a_pack_that_outlives_its_shelf_life_is_told() -> None:
@@ -128,9 +134,13 @@ def test_a_pack_that_outlives_its_shelf_life_is_told() -> None:
 
 def test_stock_for_more_than_ten_years_does_not_run_out() -> None:
     daily = Fraction(1, 365)
-    assert outlook(Supply(Decimal(10**9), daily_use=daily), [], TODAY).runs_out_on is None
+    far = outlook(Supply(Decimal(10**9), daily_use=daily, pack=Decimal(1)), [], TODAY)
+    assert (far.runs_out_on, far.reason, far.packs, far.alert) == (None, "none", 0, False)
+    assert far.points == ((TODAY, Decimal(10**9)),)
     at_limit = outlook(Supply(Decimal(FAR_DAYS), daily_use=Decimal(1)), [], TODAY)
-    assert at_limit.runs_out_on == TODAY + timedelta(FAR_DAYS)
+    assert (at_limit.runs_out_on, at_limit.reason) == (TODAY + timedelta(FAR_DAYS), "usual_use")
+    beyond = outlook(Supply(Decimal(FAR_DAYS) + 1, daily_use=Decimal(1)), [], TODAY)
+    assert (FAR_DAYS, beyond.runs_out_on, beyond.reason) == (3650, None, "none")
 
 
 @pytest.mark.parametrize("wrong", [{"on_hand": Decimal(-1)}, {"daily_use": Decimal(-1)}, {"lead_days": -1}])

@@ -126,11 +126,12 @@ def test_the_short_forms_ask_for_what_art_226b_and_reg_16a_ask_for() -> None:
 
 
 def test_a_credit_note_names_its_invoice_by_number_and_in_the_uk_by_day() -> None:
-    # Art. 219: refers specifically and unambiguously to the initial invoice. Reg. 15C(3), read for debit
-    # notes: number, day, both parties, number and day of the invoice, description; the tax itself is from memory.
+    # Art. 219: refers specifically and unambiguously to the initial invoice. Reg. 15C(3)(a) to (f), read for debit
+    # notes: number, day, both parties, number and day of the invoice, description. What else is asked for under that
+    # rule was not read, so nothing is asserted of it.
     assert set(asked(Kind.CREDIT, Law.EU, "art. 219")) == {"corrects"}
     uk = {"number", "issued_on", "seller.name", "seller.address", "seller.tax_number", "buyer.name", "buyer.address"}
-    assert set(asked(Kind.CREDIT, Law.UK, "reg. 15C")) == uk | {"corrects", "corrects_on", "lines", "rates"}
+    assert uk | {"corrects", "corrects_on", "lines"} <= set(asked(Kind.CREDIT, Law.UK, "reg. 15C"))
 
 
 @pytest.mark.parametrize(("limit", "above"), [("100.00", "100.01"), ("250.00", "250.01")])

@@ -7,8 +7,8 @@ from dataclasses import asdict
 from pathlib import Path
 from typing import Any
 
-from workshop.exchange.loading import load
 from workshop.management import base as commands
+from workshop.transfer.loading import load
 
 
 class Command(commands.Answer):

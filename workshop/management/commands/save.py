@@ -7,9 +7,9 @@ from dataclasses import asdict
 from pathlib import Path
 from typing import Any
 
-from workshop.exchange.files import PHOTOS
-from workshop.exchange.saving import save
 from workshop.management import base as commands
+from workshop.transfer.album import PHOTOS
+from workshop.transfer.saving import save
 
 
 class Command(commands.Answer):
@@ -28,12 +28,12 @@ class Command(commands.Answer):
             lines.append(f"{found['photos']:6} photos in {PHOTOS}/")
         if found["running"]:
             lines.append(
-                f"Sittings that still run, and are not saved: {found['running']}. Minutes are written when a sitting stops; stop "
+                f"Timers that still run, and are not saved: {found['running']}. Minutes are written when a timer stops; stop "
                 "what runs, then save once more into another folder."
             )
         if found["taken_back"]:
             lines.append(
-                f"{found['taken_back']} taken back and left out. The value of what was written in between can differ by cents "
+                f"{found['taken_back']} reversed and left out. The value of what was written in between can differ by cents "
                 "when this is loaded; for an exact copy, copy the data folder."
             )
         return [*lines, f"Saved in {found['folder']}."]

@@ -122,6 +122,19 @@ def test_floors_stand_on_the_cost_with_what_came_late() -> None:
     )
 
 
+def test_the_floors_that_pay_hours_and_overhead_stand_on_late_work_too() -> None:
+    rates.set_rates(wage_per_hour=D(16), overhead_per_hour=D(4))
+    skin("H01", price=12)
+    work(minutes=60, tags=["H01"])
+    finish("H01")
+    work(day(1), 30, tags=["H01"])
+    work(day(1), 60, tags=["H01"], paid=D(8))
+    price = prices.find("A-H01", channels_selectors.NO_CHANNEL)
+    # Late: 8 of help, half an hour of the owner's at 16, and an hour and a half of overhead at 4.
+    assert (price.cost.full, price.late_book, price.late_full, price.full) == (D(32), D(8), D(22), D(54))
+    assert (price.floors.cash, price.floors.full) == (D(20), D(54))
+
+
 def test_value_is_conserved_from_shelf_to_finished_piece() -> None:
     alum = material(on_hand=3, value="10.00")
     for tag in ("H01", "H02", "H03"):

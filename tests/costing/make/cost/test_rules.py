@@ -113,6 +113,24 @@ def test_book_is_the_rounded_sum_not_the_sum_of_rounded_parts() -> None:
     assert cost.book == Decimal("3.02")
 
 
+def test_every_shown_part_is_its_own_figure() -> None:
+    share = Share(
+        Fraction(1), Fraction(2), Fraction(3), minutes=Fraction(150), own_minutes=Fraction(90), laces=Fraction(2)
+    )
+    assert rounded(share, RATES, 2) == rollup.RoundedCost(
+        skin_price=Decimal("1.00"),
+        materials=Decimal("2.00"),
+        paid_help=Decimal("3.00"),
+        own_time=Decimal("24.00"),
+        overhead=Decimal("10.00"),
+        frame_wear=Decimal("3.04"),
+        book=Decimal("6.00"),
+        full=Decimal("43.04"),
+        hours=Decimal("2.50"),
+        own_hours=Decimal("1.50"),
+    )
+
+
 def test_the_day_of_leaving_counts_and_the_day_after_does_not() -> None:
     stays = [Stay("A", DAY, DAY + timedelta(9)), Stay("B", DAY)]
     assert [stay.skin for stay in present(stays, DAY + timedelta(9))] == ["A", "B"]

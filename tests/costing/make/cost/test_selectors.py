@@ -26,6 +26,14 @@ def salt() -> Material:
     return material("SALT", on_hand=1000, value=1000)
 
 
+def test_a_batch_that_shares_by_area_goes_by_the_wet_area_where_both_are_known() -> None:
+    skin("A", price=0, wet_area=D(300), dry_area=D(100))
+    skin("B", price=0, dry_area=D(100))
+    put(batch(tags=["A", "B"], share_by="area"), salt(), 8)
+    shares = costs.skin_shares(Skin.objects.all())
+    assert (shares["A"].materials, shares["B"].materials) == (6, 2)
+
+
 def test_a_skin_bears_its_price_its_batches_and_what_was_done_on_it_directly() -> None:
     one = skin("H01", price=12)
     of = salt()

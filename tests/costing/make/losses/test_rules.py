@@ -11,7 +11,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from costing.make.cost.reallocation.rules import Spread, reckon, spread_to_post
-from costing.make.cost.rules import Share
+from costing.make.cost.rules import Share, parted
 from costing.make.errors import LossRateOutOfRange, NobodyLeft, NotAbove
 from costing.make.losses import rules as loss
 from costing.make.losses.rules import (
@@ -54,6 +54,7 @@ def test_a_stage_is_judged_by_the_skins_that_reached_it() -> None:
 def test_species_and_suppliers_are_judged_by_all_their_skins() -> None:
     assert by_species(FATES) == {"goat": LossRate(0, 1), "reindeer": LossRate(1, 3)}
     assert by_supplier(FATES) == {"": LossRate(0, 1), "Kelokangas": LossRate(1, 2), "Pöllöpuro": LossRate(0, 1)}
+    assert list(by_species(FATES)) == ["goat", "reindeer"], "by name, whichever skin came first"
 
 
 def test_a_skin_that_goes_through_a_stage_twice_counts_once() -> None:
@@ -91,6 +92,20 @@ def test_a_loss_is_spread_by_weight_when_the_batch_is() -> None:
 
 def test_salvage_above_the_cost_lowers_what_the_others_bear() -> None:
     assert reckon(8, 8, D(10), {"A": 1}).each["A"].book == D("-2.00")
+
+
+def test_of_a_lost_skin_the_salvage_stays_in_proportion_and_the_rest_and_all_hours_go_over() -> None:
+    cost = Share(Fraction(20), Fraction(12), Fraction(8), Fraction(90), Fraction(60), Fraction(1))
+    stays, borne = parted(cost, D(10))
+    assert stays == Share(Fraction(5), Fraction(3), Fraction(2))
+    assert borne == Share(Fraction(15), Fraction(9), Fraction(6), Fraction(90), Fraction(60), Fraction(1))
+
+
+@pytest.mark.parametrize(("salvage", "stays"), [("-5", 0), ("0", 0), ("40", 40), ("41", 40)])
+def test_what_stays_with_a_lost_skin_is_between_nothing_and_what_it_had_cost(salvage: str, stays: int) -> None:
+    kept, borne = parted(Share(Fraction(30), Fraction(10)), D(salvage))
+    assert (kept.book(), borne.book()) == (stays, 40 - stays)
+    assert parted(Share(minutes=Fraction(30)), D(salvage)) == (Share(), Share(minutes=Fraction(30)))
 
 
 def test_with_nothing_left_a_loss_can_only_be_written_off() -> None:

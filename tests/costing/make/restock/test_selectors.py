@@ -102,6 +102,13 @@ def test_a_plan_beats_the_average() -> None:
     assert (seen.reason, seen.runs_out_on, seen.short) == ("planned", day(10), D(700))
 
 
+def test_what_is_short_for_a_plan_is_told_however_far_ahead_the_plan_is() -> None:
+    bath_of(material(on_hand=2, value=8, on=day(-29)), "B5", 30, day(200))
+    seen = only().outlook
+    assert (seen.alert, seen.short) == (False, D(400))
+    assert restock.alerts(YEAR_END) == [only()]
+
+
 def test_after_a_plan_the_average_empties_the_rest() -> None:
     alum = material(on_hand=2, value=8, on=day(-29))
     take(alum, "0.3", day(-2))

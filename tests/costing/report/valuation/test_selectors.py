@@ -12,7 +12,7 @@ from costing.make.losses import services as losses
 from costing.report.valuation import selectors as stock_value
 from inventory.base.accounting import services as workshop
 from inventory.models import Kind, Skin
-from tests.factories import DAY, batch, finish, material, piece, put, skin, take, work
+from tests.factories import DAY, article, batch, finish, material, piece, place, put, skin, take, work
 
 pytestmark = pytest.mark.django_db
 D = Decimal
@@ -90,6 +90,14 @@ def test_the_rest_of_a_skin_finished_in_part_is_in_work() -> None:
     skin("H08", price=9)
     finish("H08", pieces=[piece("P1", "1/3")])
     assert classes(DAY) == (0, 0, 6, 3, 0)
+    assert stock_value.at(DAY).skins == {"raw": {}, "in_work": {"H08": 6}}
+
+
+def test_the_part_of_the_finished_pieces_that_stands_at_a_gallery_is_told() -> None:
+    for number, shelf in (("A1", "gallery"), ("A2", "shelf")):
+        article(number, price=12, place=place(f"The {shelf}", shelf))
+    value = stock_value.at(DAY)
+    assert (value.finished, value.with_others) == (24, 12)
 
 
 def test_materials_in_a_batch_without_skins_are_work_begun() -> None:

@@ -97,6 +97,7 @@ def test_everything_packed_was_sold_or_came_back() -> None:
 def test_what_does_not_fit_is_named_by_kind() -> None:
     found = count_back(["A1", "A2", "A3"], ["A1", "A9"], ["A1", "A2"])
     assert found == CountBack(missing=("A3",), strangers=("A9",), twice=("A1",))
+    assert count_back(["A1"], ["A1"], ["A8"]) == CountBack(missing=(), strangers=("A8",), twice=())
 
 
 @pytest.mark.parametrize(("sold", "back"), [([], []), (["A1", "A9"], []), (["A1"], ["A1"])])
@@ -109,6 +110,8 @@ def test_whatever_else_a_fair_costs_comes_off_and_has_to_be_taken() -> None:
     day = FairDay(D(200), 50, pitch=D(40), fuel=D(12), other=D(8))
     assert result(day).left == D("90.00")
     assert break_even_of(day) == D("80.00")
+    with_fees = result(FairDay(D(200), 50, pitch=D(40), fuel=D(12), other=D(8), card_fees=D(5)))
+    assert (with_fees.costs, with_fees.left) == (D("65.00"), D("85.00"))
 
 
 def test_a_till_says_what_it_has_too_much() -> None:

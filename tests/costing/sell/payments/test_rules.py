@@ -84,7 +84,7 @@ def debt(number: str, days_due: int, paid: str = "0") -> Debt:
 
 
 def test_who_owes_is_told_longest_due_first_and_added_up() -> None:
-    debts = [debt("INV-003", 20), debt("INV-001", 5, "40"), debt("INV-002", 5), debt("INV-004", 0, "100")]
+    debts = [debt("INV-003", 20), debt("INV-002", 5), debt("INV-001", 5, "40"), debt("INV-004", 0, "100")]
     found, total = who_owes(debts)
     assert [row.number for row in found] == ["INV-001", "INV-002", "INV-003"]
     assert total == D(260)

@@ -100,6 +100,11 @@ def test_the_least_that_was_paid_counts_every_later_day() -> None:
     assert [money.least_paid(sale, day(nth)) for nth in (0, 4, 5, 9)] == [0, 0, 0, 60]
 
 
+def test_what_a_payer_kept_back_never_came() -> None:
+    sale = bill(spent=[Cost("fee", D(35), withheld=True)], paid=[Paid(D(65))])
+    assert (left(sale, 0)[0], money.least_paid(Sale.objects.get(pk=sale.pk), DAY)) == (0, 65)
+
+
 def test_what_came_and_what_is_owed_make_up_what_was_sold() -> None:
     job = make.job(price=165)
     payments.receive(amount=D(66), on=DAY, job=job)

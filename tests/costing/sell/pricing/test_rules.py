@@ -20,6 +20,7 @@ from costing.sell.pricing.rules import (
     floor,
     floors,
     left_after_selling,
+    on_net,
     price_for_hourly,
     price_for_margin,
     round_to_step,
@@ -128,6 +129,21 @@ def test_a_margin_that_no_price_leaves_is_refused(margin: str) -> None:
 def test_tax_on_top_rounds_half_up_and_adds_up() -> None:
     assert with_vat(Decimal("0.10"), Decimal(25), 2) == Taxed(Decimal("0.10"), Decimal("0.03"), Decimal("0.13"))
     assert with_vat(Decimal("99.99"), Decimal(0), 2) == Taxed(Decimal("99.99"), Decimal("0.00"), Decimal("99.99"))
+
+
+def test_an_amount_finer_than_the_smallest_coin_is_rounded_before_its_tax() -> None:
+    assert with_vat(Decimal("10.005"), Decimal(0), 2) == Taxed(Decimal("10.01"), Decimal("0.00"), Decimal("10.01"))
+    assert without_vat(Decimal("12.545"), Decimal("25.5"), 2) == Taxed(
+        Decimal("10.00"), Decimal("2.55"), Decimal("12.55")
+    )
+
+
+def test_a_channel_on_a_price_without_tax_keeps_its_name_and_fixed_cost() -> None:
+    assert on_net(ONLINE, Decimal(20)) == Channel("online", Decimal("7.8"), Decimal("14.00"))
+
+
+def test_a_cost_below_zero_has_no_price_below_nothing_for_a_margin() -> None:
+    assert price_for_margin(Decimal("-20.00"), Decimal(30), ONLINE, 2) == 0
 
 
 def test_a_credit_mirrors_its_sale() -> None:

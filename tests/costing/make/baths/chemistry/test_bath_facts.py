@@ -114,6 +114,17 @@ def test_alum_falls_out_of_a_cold_bath(celsius: int, expected: str) -> None:
     assert verdict(found, "salt") == "ok"
 
 
+@pytest.mark.parametrize(
+    ("grams", "expected"), [("928", "ok"), ("928.001", "near"), ("1160", "near"), ("1160.001", "over")]
+)
+def test_a_bath_is_near_the_limit_above_eighty_percent_of_it_and_over_above_all_of_it(
+    grams: str, expected: str
+) -> None:
+    """At 20 °C a litre holds 116 g of potash alum: four fifths are 92.8 g."""
+    found = bath_facts([Line("ALUMK", "potash_alum", Decimal(grams))], Decimal(10))
+    assert (found.saturation[0].held, verdict(found, "potash_alum")) == (Decimal(116), expected)
+
+
 def test_outside_the_table_nothing_is_said() -> None:
     found = bath_facts(B1, LITRES, celsius=Decimal(35))
     soda = next(row for row in found.saturation if row.substance == "washing_soda_crystals")

@@ -119,6 +119,18 @@ def test_what_the_maker_took_is_no_cost_of_the_business() -> None:
     assert took == D(100)
 
 
+def test_paid_help_is_bought_into_the_stock_and_paid_in_money() -> None:
+    """15.00 of help went into a piece that is sold: it left the stock, and both profits bear it."""
+    stock = Stock(D(50), D(20), D(10), D(30), paid_help=D(15))
+    assert stock.used == D(65)
+    by_cash = cash_basis(D(200), D(20), D(10), D(5), D(7), own_use=D(3), paid_help=D(15))
+    assert (stock_basis(D(200), stock, Selling(other=D(5)), D(7)), by_cash) == (D(123), D(146))
+
+
+def test_hours_that_a_credit_took_back_earn_nothing_by_the_hour() -> None:
+    assert per_hour(D(-100), D(-4)) is None
+
+
 def test_an_hour_of_the_year_earns_what_is_left_of_everything() -> None:
     making = Fraction(MAKING_MINUTES, 60)
     assert per_hour(D("268.41"), making + OTHER_HOURS) == D("2.30")
@@ -179,6 +191,11 @@ def test_groups_add_up_to_the_whole_and_the_best_paid_comes_first() -> None:
 def test_a_group_without_hours_comes_last() -> None:
     rows = [Sold("a", D(10), species="none"), Sold("b", D(-5), hours=Fraction(1), species="bad")]
     assert list(grouped(rows, lambda sale: sale.species)) == ["bad", "none"]
+
+
+def test_groups_that_earn_alike_stand_by_name() -> None:
+    rows = [Sold("x", D(10), hours=Fraction(1), species=name) for name in ("goat", "sheep", "calf")]
+    assert list(grouped(rows, lambda sale: sale.species)) == ["calf", "goat", "sheep"]
 
 
 def test_a_group_rounds_once_and_not_each_piece() -> None:

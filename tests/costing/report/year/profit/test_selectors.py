@@ -32,7 +32,7 @@ from costing.make.cost.rates import services as rates
 from costing.make.finishing import services as rework
 from costing.make.labour import services as labour
 from costing.make.losses import services as losses
-from costing.models import Customer, Expense, Job, Payment, Sale, SaleLine
+from costing.models import Customer, Expense, Fair, Job, Payment, Sale, SaleLine
 from costing.report.disposals import selectors as given
 from costing.report.year import selectors as look_back
 from costing.report.year.profit import selectors as results
@@ -40,6 +40,7 @@ from costing.report.year.throughput import selectors as waiting
 from costing.sell.customers import services as customers
 from costing.sell.expenses import services as expenses
 from costing.sell.expenses.services import Cost
+from costing.sell.fairs import services as fairs
 from costing.sell.jobs import services as jobs
 from costing.sell.payments import selectors as cash
 from costing.sell.payments import selectors as money
@@ -280,6 +281,35 @@ def test_a_line_credited_already_is_not_cut_again(shop: Callable[..., Article]) 
         credits.credit(sale=sale, on=on(5, 3), reason="late", amounts={line.pk: D(20)})
 
 
+def test_postage_and_what_selling_cost_are_shared_by_price(shop: Callable[..., Article]) -> None:
+    """150 and 50 with 20 of postage charged, 8 paid: three quarters of both go with the dearer piece, on a credit too."""
+    sale = selling.sell(
+        on=on(5, 1),
+        items=[one(shop("A1"), "150"), one(shop("A2"), "50"), Item("postage", D(20))],
+        spent=[Cost("postage", D(8))],
+    )
+    found = results.by("piece", FIRST, LAST)
+    assert {key: (row.taken, row.selling) for key, row in found.items()} == {
+        "A1": (D(165), D(6)),
+        "A2": (D(55), D(2)),
+    }
+    credits.credit(sale=sale, on=on(1, 7, 2026), reason="sent back")
+    back = results.by("piece", on(1, 1, 2026), on(12, 31, 2026))
+    assert {key: row.taken for key, row in back.items()} == {"A1": D(-165), "A2": D(-55)}
+
+
+def test_pieces_given_for_nothing_share_what_giving_them_cost_alike(shop: Callable[..., Article]) -> None:
+    gifts = [one(shop(number), discount=D(100)) for number in ("A1", "A2")]
+    selling.sell(on=on(5, 1), items=gifts, spent=[Cost("postage", D(8))])
+    found = results.by("piece", FIRST, LAST)
+    assert {key: (row.taken, row.selling) for key, row in found.items()} == {"A1": (0, D(4)), "A2": (0, D(4))}
+
+
+def test_a_sale_of_postage_alone_takes_it_itself(shop: Callable[..., Article]) -> None:
+    selling.sell(on=on(5, 1), items=[Item("postage", D(7))])
+    assert [(row.what, row.taken) for row in results.pieces(FIRST, LAST)] == [("Postage", D(7))]
+
+
 def test_a_box_taken_back_is_no_cost_of_the_sale(shop: Callable[..., Article]) -> None:
     box = factories.material("BOX", "pc", on_hand=3, value="8.40", on=on(1, 1))
     packed = factories.take(box, 1, on(5, 1), Kind.SOLD)
@@ -287,6 +317,14 @@ def test_a_box_taken_back_is_no_cost_of_the_sale(shop: Callable[..., Article]) -
     assert results.by("piece", FIRST, LAST)["A1"].selling == D("2.80")
     ledger.reverse(posting=packed, reason="fetched by hand")
     assert results.by("piece", FIRST, LAST)["A1"].selling == 0
+
+
+def test_every_cost_of_a_fair_has_its_place_and_postage_is_among_the_others(db: None) -> None:
+    fair = fairs.plan(name="Spring fair", on=on(5, 1))
+    for kind, amount in (("pitch", 35), ("fuel", 12), ("fee", 4), ("postage", 3), ("other", 2)):
+        expenses.spend(kind=kind, amount=D(amount), on=on(5, 1), words="at the fair", fair=fair)
+    ((_, day),) = results.fair_days(Fair.objects.all())
+    assert (day.pitch, day.fuel, day.card_fees, day.other) == (D(35), D(12), D(4), D(5))
 
 
 def test_stock_entered_as_opening_during_the_year_was_not_bought(db: None) -> None:

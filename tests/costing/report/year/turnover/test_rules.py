@@ -12,7 +12,11 @@ from hypothesis import strategies as st
 
 from costing.make.errors import NotAbove
 from costing.report.year.turnover import rules as turnover
+from costing.report.year.turnover import selectors as limit
 from costing.report.year.turnover.rules import Span, first_day, standing
+from costing.sell.sales.credits import services as credits
+from costing.sell.sales.terms import services as terms
+from tests import factories as make
 from tests.costing.report.figures import SALES
 from tests.properties import FURTHER
 
@@ -79,6 +83,26 @@ def test_running_months_may_pass_a_limit_that_no_calendar_year_does() -> None:
     day = date(2025, 6, 30)
     assert standing(sales, day, D(500), Span.TWELVE_MONTHS).passed_on == date(2025, 2, 1)
     assert standing(sales, day, D(500), Span.CALENDAR_YEAR).passed_on is None
+
+
+@pytest.mark.django_db
+def test_of_the_books_each_day_of_the_twelve_months_looks_back_over_twelve_of_its_own() -> None:
+    """300 before the span and 300 in it: over 500 together on the later day, though the last twelve months hold 300 less 50."""
+    make.sale(make.item(None, 4000), on=date(2024, 1, 31))
+    make.sale(make.item(None, 300), on=date(2024, 6, 1))
+    sale = make.sale(make.item(None, 300), on=date(2025, 2, 1))
+    credits.credit(sale=sale, on=date(2025, 3, 1), reason="late", amounts={sale.lines.get().pk: D(50)})
+    make.sale(make.item(None, 4000), on=date(2026, 1, 1))
+    assert limit.standing(date(2025, 12, 31)) is None
+    terms.set_terms(turnover_limit=D(500), rolling=True)
+    rolling = limit.standing(date(2025, 12, 31))
+    assert rolling is not None
+    assert (rolling.span, rolling.first) == (Span.TWELVE_MONTHS, date(2025, 1, 1))
+    assert (rolling.turnover, rolling.left, rolling.passed_on) == (D(250), D(250), date(2025, 2, 1))
+    terms.set_terms(turnover_limit=D(500), rolling=False)
+    calendar = limit.standing(date(2025, 12, 31))
+    assert calendar is not None
+    assert (calendar.span, calendar.turnover, calendar.passed_on) == (Span.CALENDAR_YEAR, D(250), None)
 
 
 def test_a_limit_has_to_be_above_nought() -> None:

@@ -162,6 +162,7 @@ def test_it_is_given_up_once_and_then_is_left_as_it_is() -> None:
         payments.receive(job=job, amount=D(1), on=END + timedelta(days=1))
     with pytest.raises(Refused, match="bill the work so far from then on"):
         selling.sell(on=DAY, customer=job.customer, items=[Item("work", D(5), job=job)], kind="invoice")
+    assert payments.receive(job=job, amount=D(1), on=END).on == END, "of that day itself a deposit may be written late"
 
 
 def test_work_written_on_the_skin_later_stands_in_the_way() -> None:

@@ -57,6 +57,20 @@ def test_without_an_area_there_is_no_cost_per_area() -> None:
     assert (price.per_dm2(price.book), price.per_sq_ft(price.book)) == (None, None)
 
 
+def test_a_skin_in_work_has_its_dry_area_or_else_its_wet_one() -> None:
+    skin("H01", wet_area=D(12000), dry_area=D(10000))
+    skin("H02", wet_area=D(12000))
+    assert [prices.find(tag, CARD).area for tag in ("H01", "H02")] == [D(10000), D(12000)]
+
+
+def test_a_channel_named_in_full_is_found_though_another_holds_its_name() -> None:
+    for name in ("Card", "Card reader", "Gallery"):
+        channels.save(name=name, fee_percent=D(2), fixed_cost=D(0))
+    assert [channels_selectors.channel(name).name for name in ("card", "reader")] == ["Card", "Card reader"]
+    with pytest.raises(Refused, match='"Card", "Card reader"'):
+        channels_selectors.channel("car")
+
+
 def test_a_list_price_says_what_an_hour_earns(rug: str) -> None:
     assert prices.find(rug, CARD).earned_per_hour is None
     finish(rug, pieces=[piece("A3", list_price=D("185.00"))])

@@ -8,6 +8,7 @@ from typing import Any
 
 import pytest
 
+from costing.make.cost.rates import services as rates
 from costing.make.errors import NotAbove
 from costing.make.losses import services as losses
 from costing.models import Payment, Sale, SaleLine, Series
@@ -80,6 +81,21 @@ def test_a_piece_that_comes_back_is_stock_again_at_its_own_book_cost() -> None:
     assert (money.balance(sale, day(1)).left, money.balance(sale, day(1)).overpaid) == (0, 0)
     assert not sale.lines.filter(standing=True).exists()
     assert make.sale(rug, on=day(2)).number == "S-001"
+
+
+def test_a_credited_piece_brings_back_its_full_cost_and_its_minutes_and_a_cut_neither() -> None:
+    rates.set_rates(wage_per_hour=D(16), overhead_per_hour=D(4))
+    make.skin("H01")
+    make.work(minutes=90, tags=["H01"])
+    sale = make.sale(make.finish("H01")[0], None, customer=make.customer())
+    assert [(row.full, row.own_minutes) for row in sale.lines.all()] == [(42, 90), (0, 0)]
+    cut = credit(sale, 1, off=10).lines.get()
+    assert (cut.position, cut.book, cut.full, cut.own_minutes) == (1, 0, 0, 0)
+    note = credit(sale, nth=2)
+    assert [(row.position, row.book, row.full, row.own_minutes) for row in note.lines.all()] == [
+        (1, -12, -42, -90),
+        (2, 0, 0, 0),
+    ]
 
 
 def test_a_price_cut_leaves_the_piece_sold_with_its_cost() -> None:

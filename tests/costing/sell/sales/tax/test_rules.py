@@ -170,6 +170,23 @@ def test_a_mirror_image_has_no_negative_nought() -> None:
     assert "-0.00" not in str(found)
 
 
+def test_a_mirror_image_keeps_the_reason_of_a_rate_of_nought() -> None:
+    assert [rate.relief for rate in mirrored(summary([line("1.00", "0")], FULL)).rates] == ["export"]
+
+
+def test_rates_of_several_papers_stand_highest_first_each_with_its_reason() -> None:
+    papers = [summary([line(price, rate)], FULL) for price, rate in (("1.00", "0"), ("2.51", "25.5"), ("3.00", "0"))]
+    assert added(papers) == (
+        RateTotal(D("25.5"), D("2.00"), D("0.51"), D("2.51")),
+        RateTotal(D(0), D("4.00"), D("0.00"), D("4.00"), "export"),
+    )
+
+
+def test_what_is_left_of_a_paper_without_tax_has_none_and_no_rates() -> None:
+    left = rest(summary([line("5.00", None)], FREE), [])
+    assert (left.tax, left.rates, left.amounts, left.gross) == (None, (), (), D("5.00"))
+
+
 def test_a_discount_is_credited_with_its_line() -> None:
     row = Line("pouch", D(2), D("38.00"), discount=D("1.00"))
     assert summary(mirrored_lines([row]), FREE) == mirrored(summary([row], FREE))

@@ -1,0 +1,104 @@
+"""Saving never overwrites, never writes a formula, and says where the files are."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from django.conf import settings
+
+from costing.models import Batch
+from inventory.errors import Refused
+from inventory.models import Skin
+from tests.workshop.transfer import folders
+from workshop.transfer.columns import FILES
+from workshop.transfer.loading import load
+from workshop.transfer.reading import read_folder
+from workshop.transfer.rows import parse
+from workshop.transfer.saving import save
+
+pytestmark = [pytest.mark.django_db, pytest.mark.thorough]
+
+
+@pytest.fixture
+def loaded(tmp_path: Path) -> None:
+    load(folders.write(tmp_path / "small"))
+
+
+def test_files_have_every_column_in_order_and_end_their_lines_with_lf(loaded: None, tmp_path: Path) -> None:
+    save(tmp_path / "out")
+    for path in (tmp_path / "out").iterdir():
+        data = path.read_bytes()
+        assert b"\r" not in data
+        assert data.endswith(b"\n")
+        assert data.split(b"\n")[0].decode() == ",".join(column.name for column in FILES[path.name].columns)
+
+
+def test_what_is_saved_can_be_read(loaded: None, tmp_path: Path) -> None:
+    save(tmp_path / "out")
+    raws, problems = read_folder(tmp_path / "out", FILES)
+    assert not problems
+    assert not [problem for file, raw in raws.items() for problem in parse(raw, FILES[file]).problems]
+
+
+def test_money_is_written_to_the_coin_of_the_currency(loaded: None, tmp_path: Path) -> None:
+    save(tmp_path / "out")
+    assert "P-1,Utuharju Chemicals,9.90,SALT,2,25,kg,11.50," in (tmp_path / "out" / "deliveries.csv").read_text()
+
+
+def test_a_count_is_written_as_what_was_counted_on_its_day(loaded: None, tmp_path: Path) -> None:
+    save(tmp_path / "out")
+    assert "2025-02-20,SALT,52,kg,caked," in (tmp_path / "out" / "counts.csv").read_text()
+
+
+def test_a_folder_that_holds_anything_is_refused_and_stays_as_it_was(loaded: None, tmp_path: Path) -> None:
+    (tmp_path / "out").mkdir()
+    (tmp_path / "out" / "mine.txt").write_text("mine")
+    with pytest.raises(Refused, match="not empty"):
+        save(tmp_path / "out")
+    assert [path.name for path in (tmp_path / "out").iterdir()] == ["mine.txt"]
+
+
+def test_a_file_and_a_folder_in_no_folder_are_refused(loaded: None, tmp_path: Path) -> None:
+    (tmp_path / "file").write_text("x")
+    with pytest.raises(Refused, match="is a file"):
+        save(tmp_path / "file")
+    with pytest.raises(Refused, match="Make it first"):
+        save(tmp_path / "no" / "where")
+
+
+def test_a_disk_that_will_not_take_it_is_refused_in_words(
+    loaded: None, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def full(self: Path, *_: object, **__: object) -> None:
+        raise OSError(28, "No space left on device")
+
+    monkeypatch.setattr(Path, "write_text", full)
+    with pytest.raises(Refused, match="No space left on device"):
+        save(tmp_path / "out")
+
+
+def test_a_text_that_a_spreadsheet_would_run_is_never_written(loaded: None, tmp_path: Path) -> None:
+    Skin.objects.filter(tag="H01").update(source="=HYPERLINK(1)")
+    with pytest.raises(Refused, match=r"skins\.csv: source “=HYPERLINK\(1\)” would run as a formula"):
+        save(tmp_path / "out")
+    assert not (tmp_path / "out").exists()
+
+
+def test_a_new_workshop_saves_its_settings_only(tmp_path: Path) -> None:
+    assert list(save(tmp_path / "out").rows) == ["workshop.csv"]
+    load(tmp_path / "out")
+    assert not Batch.objects.exists()
+
+
+def test_the_queries_do_not_grow_with_the_rows(
+    loaded: None, tmp_path: Path, django_assert_max_num_queries: type
+) -> None:
+    with django_assert_max_num_queries(60):
+        save(tmp_path / "out")
+
+
+def test_the_demo_folder_is_plain_and_in_order() -> None:
+    raws, problems = read_folder(settings.BASE_DIR / "fixtures" / "demo", FILES)
+    assert not problems
+    assert not [problem for file, raw in raws.items() for problem in parse(raw, FILES[file]).problems]

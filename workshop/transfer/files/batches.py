@@ -1,0 +1,156 @@
+"""Batches with the skins that joined and left them, the steps that were logged, and what was read and seen."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from datetime import date
+from itertools import groupby
+
+from costing.make.batches import services as batches
+from costing.make.batches.stays import services as stays_services
+from costing.make.readings import services as readings
+from costing.make.steps import services as steps_services
+from costing.models import Batch, BatchSkin, LabourLine, Reading, RecipeStep, Sitting, StepMark, Use
+from inventory.models import Skin
+from workshop.transfer.album import PHOTOS, Album
+from workshop.transfer.columns import FILES, Cells
+from workshop.transfer.files.recipes import version_of
+from workshop.transfer.problems import Problem
+from workshop.transfer.readers import Stay
+from workshop.transfer.rows import CsvRow
+from workshop.transfer.session import ImportSession
+
+
+def saved_batches() -> Iterator[Cells]:
+    rows = Batch.objects.select_related("version__recipe", "place", "frames").prefetch_related(
+        "stays__skin__parts__article", "stays__skin__stays"
+    )
+    worked = _worked()
+    for row in sorted(rows, key=lambda row: (row.start, row.pk)):
+        stays = sorted(_stay(row, stay, worked=row.pk in worked) for stay in row.stays.all())
+        yield FILES["batches.csv"].cells(row, skins=stays)
+
+
+def reversed_marks_and_readings() -> int:
+    """The minutes of a mark are labour, which is counted with labour."""
+    marks_back = StepMark.objects.filter(taken_back_at__isnull=False, labour__isnull=True).count()
+    return marks_back + Reading.objects.filter(taken_back_at__isnull=False).count()
+
+
+def running_timers() -> int:
+    """Softening sessions whose timer runs: their minutes are not written yet, so no file can carry them."""
+    return Sitting.objects.filter(stopped_at__isnull=True, dropped_at__isnull=True).count()
+
+
+def _worked() -> set[int]:
+    """Batches with an entry that is saved. Without one, loading takes them for mere plans unless a skin's leaving is written."""
+    uses = Use.objects.filter(posting__reverses__isnull=True, posting__reversed_by__isnull=True)
+    labour = LabourLine.objects.filter(reverses__isnull=True, reversed_by__isnull=True)
+    logged = StepMark.objects.filter(taken_back_at__isnull=True)
+    return {pk for rows in (uses, labour, logged) for pk in rows.values_list("batch", flat=True) if pk}
+
+
+def _stay(batch: Batch, stay: BatchSkin, *, worked: bool) -> str:
+    """The tag, with its own days where they are not what the batch, a loss or the finished piece says already."""
+    left = "" if stay.left_on is None or (worked and _left_by_itself(stay)) else f"..{stay.left_on}"
+    if not left and stay.joined_on == batch.start:
+        return stay.skin.tag
+    return f"{stay.skin.tag}@{stay.joined_on}{left}"
+
+
+def _left_by_itself(stay: BatchSkin) -> bool:
+    """Whether loading the loss or the article makes the skin leave on this very day: then it is the last of its stays."""
+    skin = stay.skin
+    later = [other for other in skin.stays.all() if (other.joined_on, other.pk) > (stay.joined_on, stay.pk)]
+    if later:
+        return False
+    if skin.stage == Skin.Stage.LOST:
+        return stay.left_on == skin.lost_on
+    if skin.stage != Skin.Stage.FINISHED:
+        return False
+    last = max(skin.parts.all(), key=lambda part: part.pk)
+    return stay.left_on == last.article.finished_on
+
+
+def load_batches(session: ImportSession) -> None:
+    """Plans first, then their marks, then the stays of each skin by their days: a skin leaves one batch before it joins the next.
+
+    A batch with entries, or that a skin left, is in work from the start: out of a mere plan a skin would leave no trace.
+    """
+    worked = {row["batch"] for file in ("uses.csv", "labour.csv", "marks.csv") for row in session.rows(file)}
+    stays: list[tuple[CsvRow, Stay]] = []
+    for row in session.rows("batches.csv"):
+        with session.writing(row):
+            batch = batches.plan(version=version_of(session, row), **session.arguments(row))
+            session.keep(row, batch)
+            if row["batch"] in worked or any(stay.left for stay in row["skins"]):
+                stays_services.begun(batch)
+            stays += [(row, stay) for stay in row["skins"]]
+    load_marks(session)
+    stays.sort(key=lambda pair: (*_days(*pair), pair[0].number))
+    for _, group in groupby(stays, key=lambda pair: (*_days(*pair), pair[0].number)):
+        together = list(group)
+        row, first = together[0]
+        with session.checking(row):
+            _stay_together(session, row, first, [stay.tag for _, stay in together])
+
+
+def _days(row: CsvRow, stay: Stay) -> tuple[date, date]:
+    return stay.joined or row["start"], stay.left or date.max
+
+
+def _stay_together(session: ImportSession, row: CsvRow, days: Stay, tags: Sequence[str]) -> None:
+    batch: Batch = session.known["batches.csv"][row["batch"]]
+    for tag in tags:
+        session.find("skins.csv", tag, "skins")
+    stays_services.join(batch=batch, tags=tags, on=days.joined or batch.start)
+    if days.left:
+        for skin in Skin.objects.filter(tag__in=tags):
+            stays_services.leave(batch=batch, skin=skin, on=days.left)
+
+
+def settle(session: ImportSession) -> None:
+    """Batches that all skins left before anything was written on them could not know that they were done."""
+    for batch in session.known["batches.csv"].values():
+        stays_services.settle_state(batch)
+
+
+def load_marks(session: ImportSession) -> None:
+    """In the order of their days, whatever the order of rows: a step cannot be logged before the one it follows.
+
+    Before any skin joins or leaves: a batch that its skins have left is done and takes no mark any more.
+    """
+    steps: dict[int, dict[str, RecipeStep]] = {}
+    for row in sorted(session.rows("marks.csv"), key=lambda row: (row["date"], row.number)):
+        with session.writing(row):
+            session.refuse_spoiled(row)
+            version = session.named(row, "batch").version
+            if version.pk not in steps:
+                steps[version.pk] = {step.name: step for step in version.steps.all()}
+            steps_services.log(
+                step=session.find("steps.csv", row["step"], "step", steps[version.pk]), **session.arguments(row)
+            )
+
+
+def load_readings(session: ImportSession, album: Album) -> None:
+    for row in session.rows("readings.csv"):
+        with session.writing(row):
+            session.named(row, "skin")
+            reading = readings.note(
+                **session.arguments(row),
+                tags=[row["skin"]] if row["skin"] else [],
+                photo=album.content(row["photo"]) if row["photo"] else None,
+            )
+            album.kept |= {reading.photo} - {""}
+    _complain_of_unnamed(session, album)
+
+
+def _complain_of_unnamed(session: ImportSession, album: Album) -> None:
+    """A photo in the folder that would be dropped unseen; not judged where a row that was refused may have named it."""
+    if any(problem.file == "readings.csv" for problem in session.problems):
+        return
+    named = {row["photo"] for row in session.rows("readings.csv")}
+    session.problems += [
+        Problem(f"{PHOTOS}/{name}", "No row of readings.csv names this file. Name it there, or take it out.")
+        for name in album.unnamed(named)
+    ]

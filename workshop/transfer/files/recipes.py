@@ -1,0 +1,113 @@
+"""Recipes by version: their lines, and their steps, which are frozen with them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from typing import Any
+
+from costing.make.recipes import services as recipes
+from costing.models import RecipeLine, RecipeVersion
+from inventory.errors import Refused
+from inventory.materials import services as materials
+from workshop.transfer import writers
+from workshop.transfer.columns import FILES, Cells
+from workshop.transfer.files.work import kind_known
+from workshop.transfer.rows import CsvRow
+from workshop.transfer.session import ImportSession
+
+_OF_WEIGHT = "percent_of_weight"
+
+
+_LINE = ("material", "amount", "basis")
+
+
+_DESCRIBES = ("name", "method", "litres_per_skin", "note")
+
+
+def saved_recipes() -> Iterator[Cells]:
+    """A version of steps alone has one row, which only describes it."""
+    versions = RecipeVersion.objects.select_related("recipe").prefetch_related("lines__material")
+    for version in sorted(versions, key=lambda version: (version.recipe.code, version.number)):
+        lines = sorted(version.lines.all(), key=lambda line: line.position)
+        for line in lines:
+            line.version = version
+            amount, unit = (
+                (line.amount, "%")
+                if line.basis == _OF_WEIGHT
+                else writers.typed(line.typed, line.amount, line.material)
+            )
+            yield FILES["recipes.csv"].cells(line, amount=amount, unit=unit)
+        if not lines:
+            yield FILES["recipes.csv"].cells(RecipeLine(version=version), amount=None, day=None)
+
+
+def load_recipes(session: ImportSession) -> None:
+    """Rows of one recipe and version are its lines in order; what describes the version may be on its first row only.
+
+    A version of steps alone has one row, without a material. Its steps are written with it: both are frozen together.
+    """
+    steps = _steps(session)
+    for key, rows in _by_version(session.rows("recipes.csv")).items():
+        first = rows[0]
+        bare = key in steps and len(rows) == 1 and not any(first[name] for name in _LINE)
+        lines = [] if bare else session.checked(rows, _line)
+        if lines is None:
+            continue
+        if not first["method"]:
+            session.complain(first, "It is missing. The first row of a recipe's version names it.", "method")
+            continue
+        if not session.agree(rows, _DESCRIBES, "version"):
+            continue
+        with session.writing(*rows, count=len(lines)):
+            session.refuse_spoiled(first, "steps.csv")
+            version = recipes.write(
+                **session.arguments(first, *_LINE, "step", "day"), lines=lines, steps=steps.get(key, ())
+            )
+            session.keep(first, version)
+            if key in steps:
+                session.written[FILES["steps.csv"].noun] += len(steps[key])
+    for row in session.rows("steps.csv"):
+        if row.name not in session.known["recipes.csv"]:
+            with session.checking(row):
+                session.refuse_spoiled(row)
+                version_of(session, row)
+
+
+def version_of(session: ImportSession, row: CsvRow) -> Any:
+    """The version that a row of a step or of a batch names by its two columns."""
+    return session.find("recipes.csv", f"{row['recipe']} v{row['version']}", "recipe")
+
+
+def _by_version(rows: Iterable[CsvRow]) -> dict[str, list[CsvRow]]:
+    found: dict[str, list[CsvRow]] = {}
+    for row in sorted(rows, key=lambda row: (row["recipe"], row["version"], row.number)):
+        found.setdefault(row.name, []).append(row)
+    return found
+
+
+def _steps(session: ImportSession) -> dict[str, list[recipes.Step]]:
+    """The steps of each version. A bad one is named by its own row, and its version is not judged then."""
+    found: dict[str, list[recipes.Step]] = {}
+    rows_of: dict[tuple[str, str], int] = {}
+    for row in session.rows("steps.csv"):
+        with session.checking(row):
+            step = recipes.checked(recipes.Step(**kind_known(session.arguments(row))))
+            earlier = rows_of.setdefault((row.name, step.name.casefold()), row.number)
+            if earlier != row.number:
+                raise Refused(f"It is in row {earlier} already. Give each step a name of its own.", field="name")
+            found.setdefault(row.name, []).append(step)
+    return found
+
+
+def _line(session: ImportSession, row: CsvRow) -> recipes.Line:
+    """A line that can be weighed out."""
+    session.refuse_spoiled(row)
+    for name in _LINE:
+        if not row[name]:
+            raise Refused("It is missing and is needed.", field=name)
+    material = session.named(row, "material")
+    unit = row["unit"] or ("%" if row["basis"] == _OF_WEIGHT else material.unit)
+    if row["basis"] != _OF_WEIGHT:
+        materials.to_base(material, row["amount"], unit)
+    described = session.arguments(row, "recipe", "version", *_DESCRIBES)
+    return recipes.Line(**{**described, "material": material, "unit": unit})

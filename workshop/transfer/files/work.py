@@ -1,0 +1,111 @@
+"""Labour, the articles made of the skins, and how they were graded again."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from decimal import Decimal
+from fractions import Fraction
+from itertools import groupby
+from typing import Any
+
+from costing.make.cost.rates import services as rates
+from costing.make.finishing import services as finishing
+from costing.make.labour import services as labour
+from costing.make.recipes.models import TaskKind
+from costing.models import ArticleCost, LabourLine
+from inventory import units
+from inventory.articles import services as articles
+from inventory.articles.services import Piece
+from inventory.models import Article, Regrade
+from workshop.transfer.columns import FILES, Cells
+from workshop.transfer.files.masters import FirstPlace
+from workshop.transfer.rows import CsvRow
+from workshop.transfer.session import ImportSession
+
+_RATES = ("wage_per_hour", "overhead_per_hour", "frame_wear")
+
+
+_OF_ALL = ("date", "skins", "together", *_RATES)  # what pieces that were finished together share
+
+
+# A folder from before kinds were chosen means by its words what they meant then.
+_LACES = re.compile(r"\b(re-?)?lac(e|ed|ing)\b", re.IGNORECASE)
+_SOFTENS = re.compile(r"\b(soften|break|stak(e|ing))", re.IGNORECASE)
+
+
+def kind_known(said: dict[str, Any]) -> dict[str, Any]:
+    """What a row says of work or of a step, its kind among it."""
+    words = said["task"] or said.get("name", "")
+    by_words = TaskKind.LACE if _LACES.search(words) else TaskKind.SOFTEN if _SOFTENS.search(words) else TaskKind.OTHER
+    return {**said, "kind": said["kind"] or by_words}
+
+
+def log_labour(**said: Any) -> LabourLine:
+    return labour.log(**kind_known(said))
+
+
+def saved_articles(first_place: FirstPlace) -> Iterator[Cells]:
+    """Pieces that were finished together follow each other, in the order they were made, with the rates of their day."""
+    costs = list(
+        ArticleCost.objects.select_related("article__place")
+        .prefetch_related("article__parts__skin", "article__regrades")
+        .order_by("article__pk")
+    )
+    first = {cost.split: cost.article_id for cost in reversed(costs)}
+    for cost in sorted(costs, key=lambda cost: (first[cost.split], cost.article_id)):
+        parts = sorted(cost.article.parts.all(), key=lambda part: part.pk)
+        grade, area = _as_finished(cost.article)
+        yield FILES["articles.csv"].cells(
+            cost,
+            skins=[part.skin.tag for part in parts],
+            share=Fraction(parts[0].share_of, parts[0].share_in),
+            area=area,
+            unit="dm2",
+            grade=grade,
+            place=first_place(cost.article),
+        )
+
+
+def _as_finished(article: Article) -> tuple[str, Decimal | None]:
+    """Grade and area before it was graded again."""
+    first = next(iter(article.regrades.all()), None)
+    return (first.was_grade, first.was_area) if first else (article.grade, article.area)
+
+
+def saved_regrades() -> Iterator[Cells]:
+    for row in Regrade.objects.select_related("article").order_by("on", "pk"):
+        yield FILES["regrades.csv"].cells(row, unit="dm2")
+
+
+def load_articles(session: ImportSession) -> None:
+    """Neighbouring rows with the same day and skins were finished together, at the rates named there, else those of the day."""
+    for _, group in groupby(session.rows("articles.csv"), key=lambda row: tuple(row[name] for name in _OF_ALL)):
+        rows = list(group)
+        pieces = session.checked(rows, _piece)
+        if pieces is None:
+            continue
+        first = rows[0]
+        with session.writing(*rows, count=len(rows)):
+            finishing.finish(
+                on=first["date"],
+                tags=session.named(first, "skins"),
+                pieces=pieces,
+                rates=rates.told(first["date"], **{name: first[name] for name in _RATES}),
+            )
+
+
+def load_regrades(session: ImportSession) -> None:
+    """After the articles as they were finished, and before any of them is sold."""
+    session.known["articles.csv"] = {article.number: article for article in Article.objects.all()}
+    for row in session.rows("regrades.csv"):
+        with session.writing(row):
+            articles.regrade(**session.arguments(row), area=_area(row))
+
+
+def _area(row: CsvRow) -> Decimal | None:
+    return None if row["area"] is None else units.to_base(row["area"], row["unit"], "cm2", name=row["article"])
+
+
+def _piece(session: ImportSession, row: CsvRow) -> Piece:
+    return Piece(**session.arguments(row, "date"), area=_area(row))

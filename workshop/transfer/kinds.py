@@ -1,0 +1,124 @@
+"""The kinds of cells: a reader and the writer that it reads back. Each column of a file names one."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass
+from datetime import date
+from typing import Any
+
+from costing.make.recipes.models import TaskKind
+from costing.make.recipes.rules import BASES
+from costing.make.recipes.services import MOST_MINUTES
+from costing.models import Batch, Expense, Payment, RecipeStep, Sale, SaleLine, SideHours, StepMark
+from costing.sell.sales.numbering.services import MOST_DIGITS
+from costing.sell.sales.terms.services import LAWS, LONGEST_DAYS
+from inventory import substances, units
+from inventory.models import OUTWARD_REASONS, CostFlow, Method, Move, Place, Skin
+from inventory.places.moves.services import BY_HAND
+from workshop.transfer import readers, writers
+
+_HELD = readers.HELD_DECIMALS
+
+
+_CHOICES: dict[str, Iterable[str]] = {
+    "Batch.ShareBy": Batch.ShareBy.values,
+    "CostFlow": CostFlow.values,
+    "Expense.Kind": Expense.Kind.values,
+    "Method": Method.values,
+    "Payment.How": Payment.How.values,
+    "Place.Kind": Place.Kind.values,
+    "RecipeStep.Uses": filter(None, RecipeStep.Uses.values),
+    "Sale.Kind": Sale.Kind.values,
+    "SaleLine.Kind": SaleLine.Kind.values,
+    "SideHours.Kind": SideHours.Kind.values,
+    "Skin.Owner": Skin.Owner.values,
+    "StepMark.Kind": StepMark.Kind.values,
+    "TaskKind": TaskKind.values,
+    "basis": BASES,
+    "law": LAWS,
+    "moved": (Move.Why.MOVED.value, *(why.value for why in BY_HAND)),
+    "outward": OUTWARD_REASONS,
+}
+
+
+@dataclass(frozen=True)
+class Kind:
+    """How cells of one kind are read and written.
+
+    `empty` is what an empty cell says, `words` are those a cell may hold, where it holds one of a few, and `build` turns what
+    was read into what a service takes.
+    """
+
+    read: Callable[[str], Any]
+    write: Callable[[Any], str] = str
+    empty: Any = None
+    words: tuple[str, ...] = ()
+    build: Callable[[Any], Any] | None = None
+
+
+def text(longest: int) -> Kind:
+    return Kind(readers.text(longest), empty="")
+
+
+def choice(words: Iterable[str]) -> Kind:
+    known = tuple(map(str, words))
+    return Kind(readers.choice(known), empty="", words=known)
+
+
+def whole(least: int = 0, most: int = 3650) -> Kind:
+    return Kind(readers.whole(least=least, most=most))
+
+
+def base_amount(unit: str) -> Kind:
+    """A quantity in that unit, of which the service takes so many of the base unit."""
+    base = units.base_of(unit)
+    return Kind(readers.number(), writers.measure(unit), build=lambda value: units.to_base(value, unit, base))
+
+
+def named(words: str) -> Kind:
+    """The kind that `files.txt` calls so: `money`, `text 80`, `choice Method`, `whole 1 1000`."""
+    name, *rest = words.split()
+    return _NAMED[name] if name in _NAMED else _WITH[name](*rest)
+
+
+_NAMED: dict[str, Kind] = {
+    "code": Kind(readers.code, empty=""),
+    "day": Kind(readers.day, date.isoformat),
+    "moment": Kind(readers.moment, writers.moment),
+    "yes_no": Kind(readers.yes_no, writers.yes_no),
+    "tags": Kind(readers.tags, writers.tags, ()),
+    "stays": Kind(readers.stays, writers.tags, ()),
+    "share": Kind(readers.share),
+    "substance": Kind(substances.substance_slug, empty=""),
+    "unit": Kind(units.canonical, empty=""),
+    "recipe_unit": Kind(readers.recipe_unit, empty=""),
+    "file_name": Kind(readers.file_name, empty=""),
+    # Money, and what is kept with as many decimals.
+    "money": Kind(readers.number(decimals=_HELD, zero=True), writers.coins),
+    "price": Kind(readers.number(decimals=_HELD), writers.coins),
+    "in_or_out": Kind(readers.number(decimals=_HELD, signed=True), writers.coins),
+    "number": Kind(readers.number(decimals=_HELD), writers.number),
+    "number_or_zero": Kind(readers.number(decimals=_HELD, zero=True), writers.number),
+    "signed": Kind(readers.number(decimals=_HELD, signed=True), writers.number),
+    # What becomes another unit first, and what is exact.
+    "quantity": Kind(readers.number(), writers.number),
+    "quantity_or_zero": Kind(readers.number(zero=True), writers.number),
+    "minutes": Kind(readers.number(zero=True), writers.number),
+    "litres": Kind(readers.number(), writers.measure("L")),
+    "area": Kind(readers.number(), writers.measure("dm2")),  # read in the unit that the row names
+    "kilograms": base_amount("kg"),
+    "dm2": base_amount("dm2"),
+    # Whole numbers with an end of their own.
+    "digits": whole(1, MOST_DIGITS),
+    "hand_minutes": whole(most=MOST_MINUTES),
+    "term_days": whole(most=LONGEST_DAYS),
+    "seq": whole(1, 10_000_000),
+}
+
+
+_WITH: dict[str, Callable[..., Kind]] = {
+    "text": lambda longest: text(int(longest)),
+    "choice": lambda name: choice(_CHOICES[name]),
+    "whole": lambda *ends: whole(*map(int, ends)),
+}

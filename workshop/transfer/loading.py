@@ -1,0 +1,97 @@
+"""Loading a folder, all or nothing: every bad row is named, and nothing stays written when one was bad."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from pathlib import Path
+
+from django.db import models, transaction
+
+from costing.make.labour import services as labour
+from costing.make.losses import services as losses
+from costing.models import Batch, Channel, Customer, Expense, Fair, Job, LabourLine, Payment, Recipe, Sale, SideHours
+from costing.sell.pricing.channels import services as channels
+from inventory.base import selectors as workshop
+from inventory.errors import Refused
+from inventory.models import Article, Material, Move, Place, Posting, Skin, Supplier
+from inventory.places import services as places
+from workshop.transfer.album import Album
+from workshop.transfer.columns import FILES
+from workshop.transfer.files import batches, masters, recipes, selling, settings, stock, work
+from workshop.transfer.problems import SHOWN, FolderRefused
+from workshop.transfer.reading import read_folder
+from workshop.transfer.rows import TypedFile, parse, refused_header
+from workshop.transfer.session import ImportSession
+
+_MUST_BE_EMPTY: tuple[type[models.Model], ...] = (
+    *(Material, Recipe, Skin, Batch, Posting, LabourLine, Article, Supplier, Place),
+    *(Channel, Customer, Job, Fair, Sale, Payment, Expense, SideHours, Move),
+)
+
+
+@dataclass(frozen=True)
+class Loaded:
+    """How many of each noun were written, or would have been in a dry run."""
+
+    written: dict[str, int]
+    dry_run: bool = False
+
+
+def load(folder: Path, *, dry_run: bool = False) -> Loaded:
+    """Write a folder into an empty workshop. `FolderRefused` names every problem; then nothing is written."""
+    session, album, written = ImportSession(read(folder)), Album(folder), False
+    try:
+        with workshop.remembered(), transaction.atomic():
+            refuse_filled()
+            if len(session.problems) < SHOWN:
+                _write(session, album)
+            if session.problems:
+                raise FolderRefused(session.problems, unchecked=session.unchecked)
+            if dry_run:
+                transaction.set_rollback(True)
+        written = not dry_run
+    finally:
+        if not written:
+            album.forget()
+    return Loaded(dict(session.written), dry_run)
+
+
+def read(folder: Path) -> dict[str, TypedFile]:
+    """The typed rows of each file. A file that cannot be read, or has the wrong columns, stops here: others depend on it."""
+    raws, problems = read_folder(folder, FILES)
+    for file, raw in raws.items():
+        problems += refused_header(raw, FILES[file])
+    if problems:
+        raise FolderRefused(problems)
+    return {file: parse(raw, FILES[file]) for file, raw in raws.items()}
+
+
+def refuse_filled() -> None:
+    """A load never mixes with what is there: two histories in one ledger could not be told apart or reversed."""
+    there = [str(model._meta.verbose_name_plural) for model in _MUST_BE_EMPTY if model._default_manager.exists()]
+    if there:
+        raise Refused(
+            f"This workshop is not empty (it has {', '.join(there)}), and a folder is loaded into an empty one only. "
+            "Start one with `manage.py open --empty`, or name another folder in TAWERY_DATA."
+        )
+
+
+def _write(session: ImportSession, album: Album) -> None:
+    """A file after those that it names. Most are a call of a service a row; the others need more."""
+    settings.load_settings(session)
+    session.each("suppliers.csv", masters.write_supplier)
+    session.each("places.csv", places.create)
+    session.each("channels.csv", channels.save)
+    session.each("materials.csv", masters.write_material)
+    recipes.load_recipes(session)
+    session.each("skins.csv", masters.write_skin)
+    batches.load_batches(session)
+    batches.load_readings(session, album)
+    stock.load_ledger(session)
+    session.each("losses.csv", losses.lose)
+    session.each("labour.csv", work.log_labour)
+    work.load_articles(session)
+    work.load_regrades(session)
+    batches.settle(session)
+    selling.load_selling(session)
+    settings.load_last(session)

@@ -1,0 +1,128 @@
+"""Saving a workshop as a folder that `load` reads back. Reads only the database; writes only into an empty folder."""
+
+from __future__ import annotations
+
+import csv
+import io
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from django.db import transaction
+
+from costing.models import Channel, Customer, LabourLine, Payment, Reading, RecipeStep, Sale, StepMark
+from inventory.base import selectors as workshop
+from inventory.errors import Refused
+from inventory.models import Place, Supplier
+from workshop.transfer import album
+from workshop.transfer.columns import FILES, Cells, CsvFile
+from workshop.transfer.files import batches, jobs, masters, recipes, settings, work
+from workshop.transfer.files.selling import SavedSelling
+from workshop.transfer.files.stock import SavedLedger
+from workshop.transfer.reading import formula_start
+
+
+@dataclass(frozen=True)
+class Saved:
+    """Where the files are, the rows of each, how many photos lie beside them, and what could not come along.
+
+    `taken_back` entries were reversed and left out; so were `running` timers, whose minutes nobody knows before they stop.
+    """
+
+    folder: str
+    rows: dict[str, int]
+    photos: int
+    taken_back: int
+    running: int
+
+
+def save(folder: Path) -> Saved:
+    """Write every file that has rows. A folder that holds anything is refused, so nothing is ever overwritten."""
+    refuse_filled(folder)
+    with workshop.remembered(), transaction.atomic():
+        ledger, selling = SavedLedger(), SavedSelling()
+        found = _files(ledger, selling)
+        files = {name: rows for name in FILES if (rows := list(found[name]))}
+        photos = list(dict.fromkeys(row["photo"] for row in files.get("readings.csv", []) if row["photo"]))
+        album.refuse_missing(photos)
+        taken_back = ledger.reversed_entries + batches.reversed_marks_and_readings() + selling.reversed_moves
+        running = batches.running_timers()
+    texts = {file: as_text(FILES[file], rows) for file, rows in files.items()}
+    try:
+        folder.mkdir(exist_ok=True)
+        for file, text in texts.items():
+            (folder / file).write_text(text, encoding="utf-8", newline="\n")
+        album.copy(photos, folder)
+    except OSError as error:
+        raise Refused(
+            f"{folder} cannot be written: {error.strerror}. Free some room or name another folder."
+        ) from error
+    counts = {file: len(rows) for file, rows in files.items()}
+    return Saved(str(folder), counts, len(photos), taken_back, running)
+
+
+def refuse_filled(folder: Path) -> None:
+    if folder.exists() and not folder.is_dir():
+        raise Refused(f"{folder} is a file. Name a new or an empty folder.", field="folder")
+    if not folder.parent.is_dir():
+        raise Refused(f"There is no folder {folder.parent} to make {folder.name} in. Make it first.", field="folder")
+    if folder.exists() and any(folder.iterdir()):
+        raise Refused(
+            f"{folder} is not empty, and nothing is overwritten. Name a new or an empty folder.", field="folder"
+        )
+
+
+def as_text(file: CsvFile, rows: Iterable[Cells]) -> str:
+    """A file as CSV with every column in its order, lines ended by LF. Refuses a cell that a spreadsheet would run."""
+    text = io.StringIO(newline="")
+    writer = csv.writer(text, lineterminator="\n")
+    names = [column.name for column in file.columns]
+    writer.writerow(names)
+    for row in rows:
+        cells = [row.get(name, "") for name in names]
+        for name, cell in zip(names, cells, strict=True):
+            if formula_start(cell):
+                raise Refused(
+                    f"{file.name}: {name} “{cell}” would run as a formula in a spreadsheet. Change this text first."
+                )
+        writer.writerow(cells)
+    return text.getvalue()
+
+
+def _files(ledger: SavedLedger, selling: SavedSelling) -> dict[str, Iterable[Cells]]:
+    first_place = selling.moves.first_place
+    return {
+        **{name: FILES[name].rows(records, *order) for name, records, *order in _plain()},
+        **ledger.files,
+        **selling.files,
+        "workshop.csv": settings.saved_settings(),
+        "rates.csv": settings.saved_rates(),
+        "materials.csv": masters.saved_materials(ledger.openings, first_place),
+        "recipes.csv": recipes.saved_recipes(),
+        "skins.csv": masters.saved_skins(first_place),
+        "batches.csv": batches.saved_batches(),
+        "losses.csv": masters.saved_losses(),
+        "articles.csv": work.saved_articles(first_place),
+        "regrades.csv": work.saved_regrades(),
+        "jobs.csv": jobs.saved_jobs(),
+        "fairs.csv": jobs.saved_fairs(),
+    }
+
+
+def _plain() -> Iterator[tuple[Any, ...]]:
+    """Files whose rows are records as they are: the records, and the paths they are sorted by. What was reversed is left out."""
+    marks = StepMark.objects.filter(taken_back_at__isnull=True)
+    readings = Reading.objects.filter(taken_back_at__isnull=True)
+    labour = LabourLine.objects.filter(reverses__isnull=True, reversed_by__isnull=True)
+    steps = RecipeStep.objects.select_related("version__recipe")
+    yield "suppliers.csv", Supplier.objects.all(), "name"
+    yield "places.csv", Place.objects.all(), "name"
+    yield "channels.csv", Channel.objects.select_related("place"), "name"
+    yield "steps.csv", steps, "version.recipe.code", "version.number", "position"
+    yield "marks.csv", marks.select_related("batch", "step"), "on", "pk"
+    yield "readings.csv", readings.select_related("batch", "skin"), "at", "pk"
+    yield "labour.csv", labour.select_related("batch").prefetch_related("skins"), "on", "pk"
+    yield "customers.csv", Customer.objects.all(), "name"
+    yield "papers.csv", Sale.objects.exclude(kind=Sale.Kind.CREDIT), "pk"  # a credit note says what its sale says
+    yield "receipts.csv", Payment.objects.all(), "sequence"

@@ -1,0 +1,93 @@
+"""How a value becomes a cell, the way `readers` reads it back: no exponent, no grouping, nothing lost."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from datetime import datetime
+from decimal import Decimal
+from fractions import Fraction
+from typing import Any
+
+from django.utils import timezone
+
+from inventory import money, units
+from inventory.base import selectors as workshop
+from inventory.errors import Refused
+from inventory.materials.services import to_base
+from inventory.models import Material
+
+_MOST_DECIMALS = 9
+
+
+def number(value: Decimal | int) -> str:
+    """A plain number.
+
+    >>> number(Decimal("560.000"))
+    '560'
+    """
+    text = f"{value:f}" if isinstance(value, Decimal) else str(value)
+    return text.rstrip("0").rstrip(".") if "." in text else text
+
+
+def coins(value: Decimal) -> str:
+    """An amount of money with the decimals of the workshop's currency."""
+    return f"{money.half_up(value, workshop.places()):f}"
+
+
+def moment(value: datetime) -> str:
+    """By the workshop's own clock, with its zone."""
+    return timezone.localtime(value).isoformat()
+
+
+def yes_no(value: bool) -> str:
+    return "yes" if value else "no"
+
+
+def tags(things: Any) -> str:
+    """Names in their own order, or the skins of a record by their tags."""
+    names: Iterable[str] = sorted(skin.tag for skin in things.all()) if hasattr(things, "all") else things
+    return " ".join(names)
+
+
+def measure(unit: str) -> Callable[[Decimal], str]:
+    """A writer of quantities that are kept in the base of `unit`.
+
+    >>> measure("lb")(Decimal("453.592")), measure("kg")(Decimal("560.000"))
+    ('1', '0.56')
+    """
+    return lambda base_amount: number(least(base_amount, unit))
+
+
+def least(base_amount: Decimal, unit: str) -> Decimal:
+    """A quantity kept in the base unit of `unit`, with the fewest decimals that lead back to it."""
+    base = units.base_of(unit)
+    return _fewest(base_amount, Fraction(units.factor(unit)), lambda short: units.to_base(short, unit, base))
+
+
+def in_unit(base_amount: Decimal, unit: str, material: Material) -> Decimal:
+    """A quantity of a material in any unit it can be measured by: a volume of a powder through its own density."""
+    one = Fraction(units.factor(unit))
+    if units.base_of(unit) != material.base:
+        density = Fraction(material.density_g_per_ml or 1)
+        one = one * density if material.base == "g" else one / density
+    return _fewest(base_amount, one, lambda short: to_base(material, short, unit))
+
+
+def typed(text: str, base_amount: Decimal, material: Material) -> tuple[Decimal, str]:
+    """Amount and unit as the maker typed them where that still is the same quantity, else in the material's own unit."""
+    try:
+        amount, unit = units.parse(text)
+        if to_base(material, amount, unit) == base_amount:
+            return amount, unit
+    except Refused:
+        pass
+    return least(base_amount, material.unit), material.unit
+
+
+def _fewest(base_amount: Decimal, one: Fraction, back: Callable[[Decimal], Decimal]) -> Decimal:
+    exact = Fraction(base_amount) / one
+    for decimals in range(_MOST_DECIMALS + 1):
+        short = money.half_up(exact, decimals)
+        if back(short) == base_amount:
+            return short
+    raise ValueError(f"{base_amount} cannot be written in steps of {one} with {_MOST_DECIMALS} decimals")
