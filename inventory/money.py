@@ -123,9 +123,7 @@ def allocate(total: Decimal, weights: Sequence[Exact], places: int) -> list[Deci
     exact = [Fraction(*_ratio(weight)) for weight in weights]
     whole = sum(exact, Fraction())
     if whole <= 0 or min(exact) < 0:
-        raise ValueError(
-            f"weights must be nought or more and not all nought, got {[str(weight) for weight in weights]}"
-        )
+        raise ValueError(f"weights must be zero or more and not all zero, got {[str(weight) for weight in weights]}")
     steps = to_steps(total, places)
     cut = [divmod(abs(steps) * weight, whole) for weight in exact]
     parts = [int(share) for share, _ in cut]
@@ -174,7 +172,7 @@ def _ratio(value: Exact) -> tuple[int, int]:
 
 def _scale(places: int) -> int:
     if places < 0:
-        raise ValueError(f"places must be nought or more, got {places}")
+        raise ValueError(f"places must be zero or more, got {places}")
     scale: int = 10**places
     return scale
 

@@ -45,4 +45,9 @@ def require(by: Person, act: Act) -> User | None:
     """Refuse what the role does not allow; answer the person to write into the record."""
     if not may(by, act):
         raise NotAllowed(act.value)
+    return author(by)
+
+
+def author(by: Person) -> User | None:
+    """The person to write into the record; nobody stands for the command line."""
     return by if isinstance(by, User) else None

@@ -161,7 +161,7 @@ def basicity(alum_grams: Decimal, alum_slug: str, soda_grams: Decimal, soda_slug
     """
     if alum_grams <= 0 or soda_grams < 0:
         raise ValueError(
-            f"{alum_grams} g of alum and {soda_grams} g of soda: there must be alum, and soda not below nought"
+            f"{alum_grams} g of alum and {soda_grams} g of soda: there must be alum, and soda not below zero"
         )
     hydroxide = Fraction(soda_grams) * _alkali_mol(soda_slug)
     valence = 3 * Fraction(alum_grams) * _aluminium_mol(alum_slug)

@@ -123,7 +123,7 @@ def to_base(
     amount × factor, and between volume and mass × density (g/mL) or ÷ density. The density is the material's own,
     weighed by its owner; `name` is what a refusal calls the material.
     `DensityNeeded`, `UnitMismatch`, `UnknownUnit` or `AmbiguousUnit`; `ValueError` for a base that is none or a density
-    that is not above nought.
+    that is not above zero.
 
     >>> to_base(Decimal("0.72"), "kg", "g")
     Decimal('720.000')
@@ -140,14 +140,14 @@ def to_base(
         if density_g_per_ml is None:
             raise DensityNeeded(label(unit), base, name)
         if density_g_per_ml <= 0:
-            raise ValueError(f"a density must be above nought, got {density_g_per_ml} g/mL")
+            raise ValueError(f"a density must be above zero, got {density_g_per_ml} g/mL")
         density = Fraction(density_g_per_ml)
         measured = measured * density if base == "g" else measured / density
     return half_up(measured, HELD_PLACES)
 
 
 def from_base(amount: Decimal, unit: str) -> Decimal:
-    """`amount` base units in `unit`, half up to six places, without trailing noughts.
+    """`amount` base units in `unit`, half up to six places, without trailing zeros.
 
     >>> from_base(Decimal("560.000"), "kg"), from_base(Decimal("3000.000"), "g")
     (Decimal('0.56'), Decimal('3000'))
@@ -156,7 +156,7 @@ def from_base(amount: Decimal, unit: str) -> Decimal:
 
 
 def number(amount_base: Decimal, unit: str) -> str:
-    """The canonical plain text of a quantity in `unit`: no exponent, no trailing noughts.
+    """The canonical plain text of a quantity in `unit`: no exponent, no trailing zeros.
 
     >>> number(Decimal("560.000"), "kg")
     '0.56'
@@ -211,7 +211,7 @@ def _plain(text: str) -> str:
 
 
 def _trimmed(value: Decimal) -> Decimal:
-    """`value` without trailing noughts or exponent, untouched by the caller's decimal context."""
+    """`value` without trailing zeros or exponent, untouched by the caller's decimal context."""
     text = f"{value:f}"
     return Decimal(text.rstrip("0").rstrip(".") if "." in text else text)
 

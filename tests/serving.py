@@ -15,7 +15,7 @@ from urllib.parse import urlsplit
 
 from django.conf import settings
 
-from workshop.papers import fonts
+from workshop.documents.kit import fonts
 
 
 @contextmanager

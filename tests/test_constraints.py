@@ -148,6 +148,7 @@ CHECKS: dict[str, tuple[type[Model], dict[str, Any]]] = {
     "sale_untaxed_has_no_tax": (Sale, {"tax": 1}),
     "sale_line_names_its_thing": (SaleLine, {"article": None}),
     "sale_line_not_negative": (SaleLine, {"asked": -1}),
+    "sale_line_credit_names_its_line": (SaleLine, {"quantity": -1}),
     "payment_of_something": (Payment, {"amount": 0}),
     "payment_for_one_thing": (Payment, {"sale": None}),
     "payment_how_known": (Payment, {"how": "gold"}),

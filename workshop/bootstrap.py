@@ -22,7 +22,6 @@ from inventory.models import Article, Workshop
 from inventory.people import services as people
 from workshop import transfer
 from workshop.answers import daily as answers
-from workshop.prints import articles as prints
 
 DEMO = settings.BASE_DIR / "fixtures" / "demo"
 DEMO_ARTICLE, DEMO_MONTH = "H03", "2025-01"
@@ -113,8 +112,10 @@ def _article() -> Article | None:
 
 
 def _label(article: Article) -> str:
+    from workshop.documents import printing  # brings in the drawing library
+
     try:
-        paper = prints.article_paper("care", article.number)
+        paper = printing.label("care", article.number)
     except Refused as refusal:
         return f"No care label of {article.number} yet: {refusal}"
     folder = settings.DATA_DIR / "papers"
@@ -126,7 +127,7 @@ def _label(article: Article) -> str:
 
 def _cut_type() -> None:
     """Cutting the type of papers and charts takes seconds, once; no page shall wait for it."""
-    from workshop.papers import fonts
+    from workshop.documents.kit import fonts
 
     fonts.register()
 

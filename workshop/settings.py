@@ -74,7 +74,7 @@ TEMPLATES = [
                 "django.contrib.messages.context_processors.messages",
                 "workshop.context.frame",
             ],
-            "builtins": ["inventory.templatetags.figures"],
+            "builtins": ["inventory.templatetags.figures", "inventory.templatetags.sentences"],
         },
     },
 ]

@@ -8,12 +8,12 @@ from django.urls import include, path, re_path
 
 import inventory.web.paths  # noqa: F401
 from workshop.calendar import views as calendar
+from workshop.documents import views as papers
 from workshop.look import views as look
 from workshop.reports import views as reports
 from workshop.setup import views as setup
 from workshop.setup import views as setup_views
 from workshop.today import views as today
-from workshop.views import papers
 from workshop.year import views as year
 
 urlpatterns = [
@@ -48,23 +48,23 @@ urlpatterns = [
     path("setup/calendar/", calendar.CalendarLinks.as_view(), name="calendar_links"),
     path("setup/calendar/<int:pk>/end/", calendar.CalendarEnd.as_view(), name="calendar_end"),
     path("calendar/<slug:token>.ics", calendar.feed, name="calendar"),
-    path("articles/<code:number>/care.pdf", papers.article_label, {"which": "care"}, name="label_care"),
-    path("articles/<code:number>/ticket.pdf", papers.article_label, {"which": "ticket"}, name="label_ticket"),
-    path("skins/<code:tag>/tag.pdf", papers.skin_tag, name="skin_tag"),
-    path("batches/<code:number>/bath.pdf", papers.batch_label, {"which": "bath"}, name="bath_label"),
-    path("batches/<code:number>/frame.pdf", papers.batch_label, {"which": "frame"}, name="frame_tag"),
+    path("articles/<code:number>/care.pdf", papers.label, {"which": "care"}, name="label_care"),
+    path("articles/<code:number>/ticket.pdf", papers.label, {"which": "ticket"}, name="label_ticket"),
+    path("skins/<code:tag>/tag.pdf", papers.label, {"which": "tag"}, name="skin_tag"),
+    path("batches/<code:number>/bath.pdf", papers.label, {"which": "bath"}, name="bath_label"),
+    path("batches/<code:number>/frame.pdf", papers.label, {"which": "frame"}, name="frame_tag"),
     path("batches/<code:number>/card.pdf", papers.batch_card, name="batch_card"),
-    path("shelf/<code:code>/jar.pdf", papers.jar_label, name="jar_label"),
+    path("shelf/<code:code>/jar.pdf", papers.label, {"which": "jar"}, name="jar_label"),
     path("places/<int:pk>/shelf.pdf", papers.shelf_label, name="shelf_label"),
-    path("sick-day.pdf", papers.sick_day, name="sick_day"),
-    path("sales/<code:number>/paper.pdf", papers.sale, name="sale_pdf"),
-    path("sales/<code:number>/packing.pdf", papers.packing, name="packing_pdf"),
-    path("payments/<code:number>/receipt.pdf", papers.payment, name="payment_pdf"),
-    path("fairs/<int:pk>/day.pdf", papers.fair, name="fair_pdf"),
+    path("sick-day.pdf", papers.stand_in_sheet, name="sick_day"),
+    path("sales/<code:number>/paper.pdf", papers.of_record, {"which": "sale"}, name="sale_pdf"),
+    path("sales/<code:number>/packing.pdf", papers.of_record, {"which": "packing"}, name="packing_pdf"),
+    path("payments/<code:number>/receipt.pdf", papers.of_record, {"which": "payment"}, name="payment_pdf"),
+    path("fairs/<int:pk>/day.pdf", papers.of_record, {"which": "fair"}, name="fair_pdf"),
     path("places/<int:pk>/held.pdf", papers.gallery, name="gallery_pdf"),
-    path("jobs/<code:number>/card.pdf", papers.job, name="job_pdf"),
+    path("jobs/<code:number>/card.pdf", papers.of_record, {"which": "job"}, name="job_pdf"),
     path("books/stock.pdf", papers.stock_sheet, name="stock_sheet_pdf"),
-    path("shelf/count.pdf", papers.count_sheet, name="count_sheet_pdf"),
+    path("shelf/count.pdf", papers.stocktake_sheet, name="count_sheet_pdf"),
     path("", include("inventory.urls")),
     path("", include("costing.urls")),
 ]

@@ -26,8 +26,6 @@ class Article(models.Model):
     `gone_on` and `gone_why` follow its last move; both empty while the workshop has it.
     """
 
-    SECTION, PAGE = ("Articles", "articles"), ("article", "number")
-
     number = models.CharField(max_length=20, unique=True)
     kind = models.CharField(max_length=60)
     method = models.CharField(max_length=12, choices=Method.choices)

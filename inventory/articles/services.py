@@ -8,14 +8,12 @@ from datetime import date
 from decimal import Decimal
 from fractions import Fraction
 
-from django.db import transaction
-
 from inventory.articles.models import Article, ArticleSkin, Method, Regrade
 from inventory.base import checks
-from inventory.base import services as entries
 from inventory.base.checks import coins
+from inventory.base.services import service
 from inventory.errors import Refused, Taken
-from inventory.permits import Act, Person, require
+from inventory.permits import Act, Person, author
 from inventory.places.models import Place
 from inventory.skins.models import Skin
 
@@ -64,16 +62,15 @@ def create(*, piece: Piece, skins: Sequence[Skin], finished_on: date, book_cost:
     return article
 
 
-@transaction.atomic
+@service(Act.PRICES)
 def set_price(*, article: Article, list_price: Decimal | None, by: Person = None) -> Article:
     """The asked price, tax included where there is one; None takes it off."""
-    require(by, Act.PRICES)
     article.list_price = _asked(list_price)
     article.save(update_fields=["list_price"])
     return article
 
 
-@transaction.atomic
+@service(Act.PRICES, makes=Regrade)
 def regrade(
     *,
     article: Article,
@@ -85,9 +82,6 @@ def regrade(
     request_key: str | None = None,
 ) -> Regrade:
     """Judge a piece anew; what it was is kept. Area in cm2. What left the workshop stays as it was sold."""
-    writer = require(by, Act.PRICES)
-    if done := entries.earlier(request_key, Regrade):
-        return done
     row = Article.objects.select_for_update(of=("self",)).get(pk=article.pk)
     checks.day(on, posts=False)
     if row.gone_on is not None:
@@ -112,11 +106,11 @@ def regrade(
         grade=grade,
         area=area,
         note=checks.text(note, "The note", field="note", longest=200),
-        written_by=writer,
+        written_by=author(by),
     )
     row.grade, row.area = grade, area
     row.save(update_fields=["grade", "area"])
-    return entries.keep(request_key, written)
+    return written
 
 
 def _asked(price: Decimal | None) -> Decimal | None:

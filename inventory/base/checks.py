@@ -82,7 +82,7 @@ def text(value: str, what: str, *, field: str, longest: int, needed: bool = Fals
             field=field,
         )
     if any(sign != "\n" and (unicodedata.category(sign) in UNPRINTED or sign in TURNING) for sign in value):
-        raise Refused(f"{what} holds a control sign. Type it anew.", field=field)
+        raise Refused(f"{what} contains a control character; retype it.", field=field)
     return value
 
 

@@ -6,12 +6,10 @@ from collections.abc import Iterable
 from decimal import Decimal
 from typing import Any, cast
 
-import django_filters
 from django import forms
 
 from inventory import units
 from inventory.base import checks
-from inventory.base import selectors as workshop
 from inventory.base.checks import coins
 from inventory.deliveries import services as deliveries
 from inventory.errors import Refused
@@ -20,7 +18,8 @@ from inventory.materials.services import to_base
 from inventory.suppliers import selectors as suppliers
 from inventory.suppliers.models import Supplier
 from inventory.web.fields import MoneyBox, Suggest, UnitField
-from inventory.web.forms import DayField, EntryForm, FigureField, Finder, rows, words
+from inventory.web.filters import Finder, record_of, search
+from inventory.web.forms import DayField, EntryForm, FigureField, NoteField, rows
 
 
 class DeliveryForm(EntryForm):
@@ -29,11 +28,11 @@ class DeliveryForm(EntryForm):
         widget=Suggest(suppliers.supplier_names),
         help_text="One from the list, or a new name as you want it kept.",
     )
-    on = DayField(label="Came on", initial=workshop.today)
-    ref = forms.CharField(max_length=40, required=False, label="Reference", help_text="Number on their bill or slip.")
+    on = DayField(label="Received on")
+    ref = NoteField("Reference", longest=40, help_text="Number on their bill or slip.")
     carriage = MoneyBox(
         required=False,
-        help_text="Postage, freight and duty for the whole delivery. It is shared over the lines by value.",
+        help_text="Postage, freight and duty for the whole delivery. It is allocated to the lines by value.",
     )
 
 
@@ -43,7 +42,7 @@ class LineForm(forms.Form):
     material = forms.ModelChoiceField(Material.objects.order_by("name", "code"), empty_label="Choose")
     packs = FigureField()
     pack_quantity = FigureField(required=False, label="Pack holds")
-    unit = UnitField(own="as kept", required=False)
+    unit = UnitField(own="own unit", required=False)
     pack_price = MoneyBox(label="Price a pack")
 
     def __init__(self, *args: Any, materials: Iterable[tuple[str, str]] = (), **options: Any) -> None:
@@ -96,5 +95,5 @@ def material_choices() -> list[tuple[str, str]]:
 
 class DeliveryFinder(Finder):
     looks_in = ("ref", "supplier__name")
-    words = words("Reference or supplier")
-    supplier = django_filters.ModelChoiceFilter(queryset=Supplier.objects.all(), empty_label="Anybody")
+    words = search("Reference or supplier")
+    supplier = record_of(Supplier, empty_label="Anybody")

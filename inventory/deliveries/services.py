@@ -7,20 +7,18 @@ from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 
-from django.db import transaction
-
 from inventory import money
 from inventory.base import checks
 from inventory.base import selectors as workshop_read
-from inventory.base import services as entries
 from inventory.base.checks import coins
+from inventory.base.services import service
 from inventory.deliveries.models import Delivery, DeliveryLine
-from inventory.errors import Refused, Taken
+from inventory.errors import Refused, Taken, each_row
 from inventory.ledger import services as ledger
 from inventory.ledger.models import Kind
 from inventory.materials.models import Material
 from inventory.materials.services import to_base
-from inventory.permits import Act, Person, require
+from inventory.permits import Act, Person
 from inventory.suppliers.models import Supplier
 
 
@@ -43,7 +41,7 @@ def landed(prices: Sequence[Decimal], carriage: Decimal, places: int) -> list[De
     return money.allocate(carriage, weights, places)
 
 
-@transaction.atomic
+@service(Act.GOODS, makes=Delivery)
 def record(
     *,
     supplier: Supplier,
@@ -55,9 +53,6 @@ def record(
     request_key: str | None = None,
 ) -> Delivery:
     """Write a delivery. Line value = packs x price, rounded to the coin, plus its share of the carriage."""
-    require(by, Act.GOODS)
-    if done := entries.earlier(request_key, Delivery):
-        return done
     if not lines:
         raise Refused("The delivery has no lines. Enter at least one material.")
     ref = checks.text(ref, "The reference", field="ref", longest=40)
@@ -65,15 +60,8 @@ def record(
         raise Taken(f"A delivery from {supplier.name} with the reference", ref, field="ref")
     coins(carriage, "The carriage", field="carriage")
     places = workshop_read.places()
-    prices, amounts = [], []
-    for line in lines:
-        checks.held(checks.positive(line.packs, f"The packs of {line.material.name}", field="packs"), field="packs")
-        checks.positive(line.pack_quantity, f"The pack of {line.material.name}", field="pack_quantity")
-        pack = to_base(line.material, line.pack_quantity, line.unit)
-        checks.positive(pack, f"The pack of {line.material.name} in {line.material.base}", field="pack_quantity")
-        coins(line.pack_price, f"The price of {line.material.name}", field="pack_price")
-        prices.append(money.half_up(line.packs * line.pack_price, places))
-        amounts.append(to_base(line.material, line.packs * line.pack_quantity, line.unit))
+    amounts = each_row(lines, _delivered)
+    prices = [money.half_up(line.packs * line.pack_price, places) for line in lines]
     shares = landed(prices, carriage, places)
     arrivals = [
         ledger.Arrival(
@@ -95,4 +83,14 @@ def record(
             pack_price=line.pack_price,
             carriage_share=share,
         )
-    return entries.keep(request_key, delivery)
+    return delivery
+
+
+def _delivered(line: Line) -> Decimal:
+    """How much came in, in the material's base unit; refuses what no delivery brings."""
+    checks.held(checks.positive(line.packs, f"The packs of {line.material.name}", field="packs"), field="packs")
+    checks.positive(line.pack_quantity, f"The pack of {line.material.name}", field="pack_quantity")
+    pack = to_base(line.material, line.pack_quantity, line.unit)
+    checks.positive(pack, f"The pack of {line.material.name} in {line.material.base}", field="pack_quantity")
+    coins(line.pack_price, f"The price of {line.material.name}", field="pack_price")
+    return to_base(line.material, line.packs * line.pack_quantity, line.unit)

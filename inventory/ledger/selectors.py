@@ -177,6 +177,12 @@ def unit_cost(value: Decimal, quantity: Decimal, unit: str) -> Decimal | None:
     return fine if exact < Fraction(1, 10) and fine != coins else coins
 
 
+def per_unit(value: Decimal, quantity: Decimal, unit: str) -> str:
+    """Money per unit for people, or a dash where nothing is there."""
+    cost = unit_cost(value, quantity, unit)
+    return "–" if cost is None else f"{cost:f} {money.sign(workshop.current().currency)}/{units.label(unit)}"
+
+
 def lots_on_shelf(material: Material) -> QuerySet[Lot]:
     """What is left of each arrival, oldest first, with the entry it came by."""
     return (

@@ -13,19 +13,18 @@ from datetime import date, timedelta
 from decimal import Decimal
 from fractions import Fraction
 
-from django.db import transaction
-
 from inventory import costflow, units
 from inventory.base import checks
 from inventory.base import selectors as workshop_read
 from inventory.base import services as entries
 from inventory.base.models import CostFlow
-from inventory.errors import Refused, ShortStock
+from inventory.base.services import service
+from inventory.errors import Refused, ShortStock, in_row
 from inventory.ledger import selectors as ledger
 from inventory.ledger.models import INWARD, Kind, Lot, LotDraw, Movement, Posting
 from inventory.materials.models import Material
 from inventory.money import allocate, half_up
-from inventory.permits import Act, Person, require
+from inventory.permits import Act, Person, author
 
 TYPED_LONGEST = 60
 
@@ -55,7 +54,7 @@ def lock(materials: Iterable[Material]) -> dict[int, Material]:
     return {row.pk: row for row in Material.objects.select_for_update().filter(pk__in=ids).order_by("pk")}
 
 
-@transaction.atomic
+@service(Act.GOODS, makes=Posting)
 def receive(
     *,
     kind: Kind,
@@ -66,22 +65,20 @@ def receive(
     request_key: str | None = None,
 ) -> Posting:
     """Put arrivals on the shelf, each as a lot of its own. Refuses nothing, negatives, closed days."""
-    writer = require(by, Act.GOODS)
-    if done := entries.earlier(request_key, Posting, "receive"):
-        return done
     checks.day(on)
     if not arrivals:
         raise Refused("Nothing was entered. Give at least one material and its amount.")
-    posting = Posting.objects.create(kind=kind, on=on, reason=_reason(reason), written_by=writer)
+    posting = Posting.objects.create(kind=kind, on=on, reason=_reason(reason), written_by=author(by))
     rows = lock(arrival.material for arrival in arrivals)
-    for arrival in arrivals:
-        checks.positive(arrival.quantity, f"The quantity of {arrival.material.name}", field="quantity")
-        checks.not_negative(arrival.value, f"The value of {arrival.material.name}", field="value")
+    for at, arrival in enumerate(arrivals):
+        with in_row(at):
+            checks.positive(arrival.quantity, f"The quantity of {arrival.material.name}", field="quantity")
+            checks.not_negative(arrival.value, f"The value of {arrival.material.name}", field="value")
         _take_in(posting, rows[arrival.material.pk], arrival.quantity, arrival.value, arrival.typed)
-    return entries.keep(request_key, posting)
+    return posting
 
 
-@transaction.atomic
+@service(Act.SHED, makes=Posting)
 def issue(
     *,
     kind: Kind,
@@ -96,23 +93,21 @@ def issue(
 
     `also` is a further way out that the caller knows (a smaller batch), added to the refusal's text.
     """
-    writer = require(by, Act.SHED)
-    if done := entries.earlier(request_key, Posting, "issue"):
-        return done
     checks.day(on)
     if not draws:
         raise Refused("Nothing was entered. Give at least one material and its amount.")
-    for draw in draws:
-        checks.positive(draw.quantity, f"The quantity of {draw.material.name}", field="quantity")
+    for at, draw in enumerate(draws):
+        with in_row(at):
+            checks.positive(draw.quantity, f"The quantity of {draw.material.name}", field="quantity")
     rows = lock(draw.material for draw in draws)
     _refuse_short(rows, draws, on, also)
-    posting = Posting.objects.create(kind=kind, on=on, reason=_reason(reason), written_by=writer)
+    posting = Posting.objects.create(kind=kind, on=on, reason=_reason(reason), written_by=author(by))
     for draw in draws:
         _take_out(posting, rows[draw.material.pk], draw.quantity, draw.typed)
-    return entries.keep(request_key, posting)
+    return posting
 
 
-@transaction.atomic
+@service(Act.GOODS, makes=Posting)
 def count(
     *,
     on: date,
@@ -127,9 +122,6 @@ def count(
 
     A surplus comes in at the present average cost (nothing when the shelf had no value); a lack goes out as any draw does.
     """
-    writer = require(by, Act.GOODS)
-    if done := entries.earlier(request_key, Posting, "count"):
-        return done
     checks.day(on)
     checks.not_negative(counted, f"The count of {material.name}", field="counted")
     reason = _reason(reason) or "count difference"
@@ -137,11 +129,10 @@ def count(
     held = ledger.balances(on, [row]).get(row.pk, (Decimal(0), Decimal(0)))[0]
     difference = counted - held
     if difference == 0:
-        entries.release(request_key)
         return None
     if difference < 0:
         _refuse_short({row.pk: row}, [Draw(row, -difference)], on, "")
-    posting = Posting.objects.create(kind=Kind.COUNT, on=on, reason=reason, written_by=writer)
+    posting = Posting.objects.create(kind=Kind.COUNT, on=on, reason=reason, written_by=author(by))
     if difference < 0:
         _take_out(posting, row, -difference, typed)
     else:
@@ -149,38 +140,29 @@ def count(
         if row.on_hand:
             worth = half_up(Fraction(row.value) * Fraction(difference) / Fraction(row.on_hand), workshop_read.places())
         _take_in(posting, row, difference, worth, typed)
-    return entries.keep(request_key, posting)
+    return posting
 
 
-@transaction.atomic
+@service(lambda posting, **_: Act.GOODS if posting.kind in (*INWARD, Kind.COUNT) else Act.SHED, makes=Posting)
 def reverse(
     *, posting: Posting, by: Person = None, reason: str, on: date | None = None, request_key: str | None = None
 ) -> Posting:
-    """Take a posting back by a linked one, on the same day unless that day is closed and `on` names another.
+    """Reverse a posting by a linked one, on the same day unless that day is closed and `on` names another.
 
-    Goods that came in can be taken back only while nothing of them was used since; the refusal says what to reverse first.
+    Goods that came in can be reversed only while nothing of them was used since; the refusal says what to reverse first.
     """
-    writer = require(by, Act.GOODS if posting.kind in (*INWARD, Kind.COUNT) else Act.SHED)
-    if done := entries.earlier(request_key, Posting, "reverse"):
-        return done
-    posting = Posting.objects.select_for_update(of=("self",)).get(pk=posting.pk)
-    if posting.reverses_id or Posting.objects.filter(reverses=posting).exists():
-        raise Refused("This entry is taken back already. Enter it anew if it was right after all.")
-    on = checks.day(on or posting.on)
-    if on < posting.on:
-        raise Refused(f"An entry of {posting.on} cannot be taken back on {on}, before it happened.", field="on")
-    movements = list(posting.movements.order_by("-pk"))
-    rows = lock(movement.material for movement in posting.movements.select_related("material"))
-    back = Posting.objects.create(
-        kind=posting.kind,
+    back = entries.reverse(
+        posting,
+        lambda row, day: Posting(kind=row.kind, on=day, reason=_reason(reason, needed=True)),
+        already="This entry is reversed already. Enter it again if it was right after all.",
         on=on,
-        reason=_reason(reason, needed=True),
-        written_by=writer,
-        reverses=posting,
+        writer=author(by),
     )
+    movements = list(posting.movements.select_related("material").order_by("-pk"))
+    rows = lock(movement.material for movement in movements)
     for movement in movements:
         _take_back(back, rows[movement.material_id], movement)
-    return entries.keep(request_key, back)
+    return back
 
 
 def _reason(text: str, *, needed: bool = False) -> str:
@@ -191,15 +173,14 @@ def _refuse_short(rows: dict[int, Material], draws: Sequence[Draw], on: date, al
     wanted: dict[int, Decimal] = {}
     for draw in draws:
         wanted[draw.material.pk] = wanted.get(draw.material.pk, Decimal(0)) + draw.quantity
-    short = []
+    short = {}
     for pk, quantity in wanted.items():
-        there = ledger.available(rows[pk], on)
+        there, unit = ledger.available(rows[pk], on), rows[pk].unit
         if quantity > there:
-            short.append(
-                (rows[pk].name, units.show(quantity, rows[pk].unit), units.show(max(there, Decimal(0)), rows[pk].unit))
-            )
+            short[pk] = (rows[pk].name, units.show(quantity, unit), units.show(max(there, Decimal(0)), unit))
     if short:
-        raise ShortStock(short, str(on), also=also)
+        first = next(at for at, draw in enumerate(draws) if draw.material.pk in short)
+        raise ShortStock(list(short.values()), str(on), also=also, row=first)
 
 
 def _move(posting: Posting, row: Material, quantity: Decimal, value: Decimal, typed: str) -> Movement:
@@ -292,7 +273,7 @@ def _refuse_misfit(row: Material, days: Sequence[costflow.Balance], quantity: De
     if not costflow.fits(days, quantity, value):
         raise Refused(
             f"{row.name} moved on later days at another cost, and {units.show(quantity, row.unit)} worth {value} cannot be "
-            "taken out before them. Take back the later entries first, newest first, and write them again in the order "
+            "taken out before them. Reverse the later entries first, newest first, and write them again in the order "
             "of their days.",
             field="on",
         )
@@ -302,11 +283,11 @@ def _refuse_used(row: Material, movement: Movement, lot: Lot) -> None:
     """Under the average a receipt mixes with the rest as soon as anything moves; first in, first out asks for a whole lot."""
     if lot.quantity != movement.quantity or (not _fifo() and not ledger.untouched_since(movement)):
         raise Refused(
-            f"{row.name} was moved after this entry, so it cannot be taken back as if it never came. "
-            "Take back the later entries first, newest first, or put the shelf right with a count.",
+            f"{row.name} was moved after this entry, so it cannot be reversed as if it never came. "
+            "Reverse the later entries first, newest first, or correct the shelf with a stocktake.",
         )
     if _fifo() and lot.value != movement.value:
         raise Refused(
-            f"{row.name} of {lot.on} came in at {movement.value} and was valued anew at {lot.value} when the cost flow was "
-            "changed, so it cannot be taken back as if it never came. Put the shelf right with a count.",
+            f"{row.name} of {lot.on} came in at {movement.value} and was revalued at {lot.value} when the valuation method was "
+            "changed, so it cannot be reversed as if it never came. Correct the shelf with a stocktake.",
         )

@@ -1,4 +1,4 @@
-"""Fields of rows upstairs: a material out of those read once, its measure tried at once, and a share of a skin."""
+"""Forms of materials: a row of one with its measure tried at once, what a jar holds, a weighed measure."""
 
 from __future__ import annotations
 
@@ -12,11 +12,11 @@ from inventory import units
 from inventory.errors import Refused
 from inventory.materials.models import Material
 from inventory.materials.services import to_base
-from inventory.places.models import Place
+from inventory.places.forms import place_field
 from inventory.substances import SUBSTANCES
 from inventory.suppliers import selectors as suppliers
-from inventory.web.fields import Choices, Groups, Suggest, UnitField, unit_choices
-from inventory.web.forms import EntryForm, FigureField
+from inventory.web.fields import Choices, Suggest, UnitField, unit_choices
+from inventory.web.forms import EntryForm, FigureField, GroupedForm, NoteField, WholeField
 
 
 class MaterialField(forms.ChoiceField):
@@ -40,7 +40,7 @@ class MeasureForm(forms.Form):
 
     material = MaterialField()
     amount = FigureField(required=False)
-    unit = UnitField(own="as kept", required=False)
+    unit = UnitField(own="own unit", required=False)
     needed: dict[str, str] = {
         "material": "Choose the material, or empty the row.",
         "amount": "Enter how much, or empty the row.",
@@ -98,7 +98,7 @@ def typed(amount: Decimal, unit: str) -> str:
     return f"{amount.normalize():f} {unit}"
 
 
-MASS_AND_VOLUME = ("g", "mL")
+MOST_DAYS = 3650
 
 
 def substance_choices() -> list[tuple[str, str]]:
@@ -106,34 +106,35 @@ def substance_choices() -> list[tuple[str, str]]:
     return [("", "None of these, or a mixture"), *((each.slug, f"{each.name}, {each.formula}") for each in named)]
 
 
-class MaterialForm(EntryForm):
+class MaterialForm(GroupedForm):
     """What the jar holds and how it is bought. Code and first place are given once, see `NewMaterialForm`."""
 
+    legends = {
+        "What it is": ("code", "name", "unit", "substance", "place"),
+        "How it is bought": ("supplier", "pack_quantity", "lead_days", "safety_days", "shelf_life_days"),
+        "Care": ("hazard_note",),
+    }
     name = forms.CharField(max_length=80)
-    unit = UnitField(label="Kept in", initial="kg", help_text="The unit you speak of it in, such as kg or L.")
+    unit = UnitField(label="Unit", initial="kg", help_text="The one you speak of it in, such as kg or L.")
     substance = forms.ChoiceField(
         choices=substance_choices,
         required=False,
         label="Exact substance",
-        help_text="As the sack or its data sheet says. Alum is not alum, and soda is not soda.",
+        help_text="As the sack or its safety data sheet says. Alum is not alum, and soda is not soda.",
     )
-    supplier = forms.CharField(
-        max_length=80, required=False, widget=Suggest(suppliers.supplier_names), label="Usual supplier"
-    )
+    supplier = NoteField("Usual supplier", longest=80, widget=Suggest(suppliers.supplier_names))
     pack_quantity = FigureField(
-        places=6, required=False, label="Usual pack", help_text="How much one pack holds, in the unit it is kept in."
+        places=6, required=False, label="Usual pack", help_text="How much one pack holds, in the material's unit."
     )
-    lead_days = forms.IntegerField(min_value=0, max_value=3650, required=False, label="Days a delivery takes")
-    safety_days = forms.IntegerField(
-        min_value=0, max_value=3650, required=False, label="Days to spare", help_text="Ordered this much earlier."
+    lead_days = WholeField(
+        "Lead time, days", most=MOST_DAYS, required=False, help_text="From the order to the delivery."
     )
-    shelf_life_days = forms.IntegerField(min_value=1, max_value=3650, required=False, label="Days it keeps")
-    hazard_note = forms.CharField(
-        max_length=200,
-        required=False,
-        label="Caution",
+    safety_days = WholeField("Safety days", most=MOST_DAYS, required=False, help_text="Ordered this much earlier.")
+    shelf_life_days = WholeField("Shelf life, days", least=1, most=MOST_DAYS, required=False)
+    hazard_note = NoteField(
+        "Caution",
         widget=forms.Textarea(attrs={"rows": 2}),
-        help_text="What the supplier's data sheet asks for: gloves, eyes, dust.",
+        help_text="What the supplier's safety data sheet asks for: gloves, eyes, dust.",
     )
 
     def __init__(self, *args: Any, **options: Any) -> None:
@@ -141,32 +142,6 @@ class MaterialForm(EntryForm):
         own = self.get_initial_for_field(self.fields["unit"], "unit")
         if own and own not in units.known():
             unit_field(self).choices = [(own, units.label(own)), *unit_choices()]
-
-    @property
-    def groups(self) -> Groups:
-        what = [self[name] for name in ("code", "name", "unit", "substance", "place") if name in self.fields]
-        buying = ("supplier", "pack_quantity", "lead_days", "safety_days", "shelf_life_days")
-        return [
-            ("What it is", what),
-            ("How it is bought", [self[name] for name in buying]),
-            ("Care", [self["hazard_note"]]),
-        ]
-
-    @classmethod
-    def told(cls, material: Material) -> dict[str, Any]:
-        """The form's first content for a material that is there."""
-        pack = material.pack_quantity
-        return {
-            "name": material.name,
-            "unit": material.unit,
-            "substance": material.substance,
-            "supplier": material.supplier.name if material.supplier else "",
-            "pack_quantity": None if pack is None else units.from_base(pack, material.unit),
-            "lead_days": material.lead_days,
-            "safety_days": material.safety_days,
-            "shelf_life_days": material.shelf_life_days,
-            "hazard_note": material.hazard_note,
-        }
 
     def clean_hazard_note(self) -> str:
         return " ".join(self.cleaned_data["hazard_note"].split())
@@ -176,7 +151,7 @@ class NewMaterialForm(MaterialForm):
     code = forms.CharField(
         max_length=20, help_text="Short, for labels and lists: ALUMK, SALT. It stays as it is written now."
     )
-    place = forms.ModelChoiceField(Place.objects.all(), required=False, empty_label="Not said", label="Where it is")
+    place = place_field("Location")
 
 
 class WeighForm(EntryForm):
@@ -187,10 +162,16 @@ class WeighForm(EntryForm):
     grams = FigureField(label="Weight of the contents", unit="g", help_text="Without the cup.")
 
 
-def _measured_by(form: forms.Form, material: Material) -> None:
-    unit = unit_field(form)
-    unit.choices = fitting(material)
-    unit.initial = material.unit
+class MeasuredForm(EntryForm):
+    """An entry of an amount of one material, in a unit that it can be measured in."""
+
+    unit = UnitField()
+
+    def __init__(self, *args: Any, material: Material, **options: Any) -> None:
+        super().__init__(*args, **options)
+        unit = unit_field(self)
+        unit.choices = fitting(material)
+        unit.initial = material.unit
 
 
 def unit_field(form: forms.Form) -> forms.ChoiceField:

@@ -15,8 +15,6 @@ from inventory.suppliers.models import Supplier
 class Material(models.Model):
     """`unit` is how the maker speaks of it (kg); `base` is how quantity is kept (g). Quantities are in `base`."""
 
-    SECTION, PAGE = ("Shelf", "shelf"), ("material", "code")
-
     code = models.CharField(max_length=20, unique=True)
     name = models.CharField(max_length=80)
     substance = models.CharField(max_length=40, blank=True)

@@ -6,14 +6,12 @@ from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
 
-from django.db import transaction
-
 from inventory import money, substances, units
 from inventory.base import checks
-from inventory.base import services as entries
+from inventory.base.services import service
 from inventory.errors import Refused, Taken
 from inventory.materials.models import Material
-from inventory.permits import Act, Person, require
+from inventory.permits import Act, Person
 from inventory.places import services as places
 from inventory.places.models import Place
 from inventory.suppliers.models import Supplier
@@ -39,12 +37,9 @@ class Details:
     place: Place | None = None
 
 
-@transaction.atomic
+@service(Act.GOODS, makes=Material)
 def create(*, code: str, details: Details, by: Person = None, request_key: str | None = None) -> Material:
     """A new material with nothing on the shelf."""
-    require(by, Act.GOODS)
-    if done := entries.earlier(request_key, Material):
-        return done
     code = checks.code(code, "The code", field="code")
     if Material.objects.filter(code__iexact=code).exists():
         raise Taken("The code", code, field="code")
@@ -52,16 +47,15 @@ def create(*, code: str, details: Details, by: Person = None, request_key: str |
     _describe(material, details)
     material.place = details.place
     material.save()
-    return entries.keep(request_key, material)
+    return material
 
 
-@transaction.atomic
+@service(Act.GOODS)
 def change(*, material: Material, details: Details, by: Person = None) -> Material:
     """Say it better. The unit may change within its dimension (kg to g); the base never does once something moved.
 
     Where it is changes by `services.moves` alone, so that its places are known day by day.
     """
-    require(by, Act.GOODS)
     row = Material.objects.select_for_update().get(pk=material.pk)
     base = row.base
     places.stays_put(row, details.place)
@@ -75,19 +69,18 @@ def change(*, material: Material, details: Details, by: Person = None) -> Materi
     return row
 
 
-@transaction.atomic
+@service(Act.GOODS)
 def weigh(*, material: Material, measure: Decimal, unit: str, grams: Decimal, by: Person = None) -> Material:
     """Keep the density of a levelled measure that was weighed: grams ÷ millilitres, half up to three places.
 
     What was posted before stays as it was weighed then.
     """
-    require(by, Act.GOODS)
     row = Material.objects.select_for_update().get(pk=material.pk)
     if row.base not in ("g", "mL"):
         raise Refused(f"{row.name} is kept in {row.base}; a density would join mass and volume only.", field="unit")
     if units.base_of(unit) != "mL":
         raise Refused(
-            f"{units.label(unit)} is no measure of volume; choose a cup, a spoon or millilitres.", field="unit"
+            f"{units.label(unit)} is not a measure of volume; choose a cup, a spoon or millilitres.", field="unit"
         )
     volume = units.to_base(checks.positive(measure, "The measure", field="measure"), unit, "mL")
     checks.positive(grams, "The weight", field="grams")

@@ -1,15 +1,12 @@
-"""Pages of the shelf: the list, one material, and what may be entered about it."""
+"""Pages of what a material is: a new one, its details, a weighed measure of it."""
 
 from __future__ import annotations
 
 from typing import Any
 
 from django.db import transaction
-from django.shortcuts import get_object_or_404
-from django.urls import reverse
-from django.utils.functional import cached_property
 
-from inventory.base import checks
+from inventory import units
 from inventory.materials import selectors as materials_read
 from inventory.materials import services as materials
 from inventory.materials.forms import MaterialForm, NewMaterialForm, WeighForm
@@ -21,123 +18,74 @@ from inventory.suppliers.services import named_supplier
 from inventory.web.views import About, EntryView
 
 
-class _About(About):
+class OfMaterial(About[Material]):
     """An entry about one material."""
 
-    @cached_property
-    def thing(self) -> Material:
-        return get_object_or_404(materials_read.shelf(), code=self.kwargs["code"])
-
-    @property
-    def material(self) -> Material:
-        return self.thing
-
-    @property
-    def title(self) -> str:  # type: ignore[override]  # here it names the material
-        return self.heading()
-
-    def heading(self) -> str:
-        return self.material.name
-
-    def get_context_data(self, **more: Any) -> dict[str, Any]:
-        return super().get_context_data(material=self.material, **more)
-
-
-class _Measured(_About):
-    """An entry whose form offers the units of the material."""
-
-    def get_form_kwargs(self) -> dict[str, Any]:
-        return {**super().get_form_kwargs(), "material": self.material}
+    things = staticmethod(materials_read.shelf)
 
 
 class MaterialNew(EntryView):
     title = "New material"
-    room = "Shelf"
-    template_name = "inventory/web/entry.html"
+    trail = ("shelf",)
     form_class = NewMaterialForm
-    submit = "Put it on the list"
-    cancel_name = "shelf"
+    submit = "Add material"
+    cancel_page = "shelf"
+    opens_made = True
+    success_message = "{self.made.name} is on the list. Record a delivery, or what is there already."
 
     def enter(self, form: NewMaterialForm) -> Material:
-        data = form.cleaned_data
+        found = self.sent(form)
         with transaction.atomic():
+            details = _details(found, by=self.request.user)
             return materials.create(
-                code=data["code"],
-                details=_details(data, by=self.request.user),
-                by=self.request.user,
-                request_key=data["request_key"],
+                code=found["code"], details=details, by=self.request.user, request_key=found["request_key"]
             )
 
-    def done_url(self) -> str:
-        return reverse("material", args=[self.made.code])
 
-    def said(self) -> str:
-        return f"{self.made.name} is on the list. Record a delivery, or what is there already."
-
-    def get_context_data(self, **more: Any) -> dict[str, Any]:
-        return super().get_context_data(trail=[("Shelf", reverse("shelf"))], **more)
-
-
-class MaterialEdit(_About):
+class MaterialEdit(OfMaterial):
     template_name = "inventory/places/moves/described.html"
     form_class = MaterialForm
-    submit = "Save"
-
-    def heading(self) -> str:
-        return f"Describe {self.material.name}"
+    title = "Edit {self.thing.name}"
+    success_message = "{self.made.name} is changed."
+    prefilled = ("name", "unit", "substance", "lead_days", "safety_days", "shelf_life_days", "hazard_note")
 
     def get_initial(self) -> dict[str, Any]:
-        return MaterialForm.told(self.material)
+        row = self.thing
+        pack = None if row.pack_quantity is None else units.from_base(row.pack_quantity, row.unit)
+        return {**super().get_initial(), "supplier": row.supplier.name if row.supplier else "", "pack_quantity": pack}
 
     def enter(self, form: MaterialForm) -> Material:
         with transaction.atomic():
-            details = _details(form.cleaned_data, by=self.request.user, density=self.material.density_g_per_ml)
-            return materials.change(material=self.material, details=details, by=self.request.user)
-
-    def said(self) -> str:
-        return f"{self.made.name} is described anew."
+            details = _details(form.cleaned_data, by=self.request.user, density=self.thing.density_g_per_ml)
+            return materials.change(material=self.thing, details=details, by=self.request.user)
 
     def get_context_data(self, **more: Any) -> dict[str, Any]:
-        return super().get_context_data(**moves.whereabouts(self.material, self.request.user), **more)
+        return super().get_context_data(**moves.whereabouts(self.thing, self.request.user), **more)
 
 
-class Weigh(_About):
+class Weigh(OfMaterial):
     form_class = WeighForm
-    submit = "Keep the density"
-
-    def heading(self) -> str:
-        return f"Weigh a cup of {self.material.name}"
+    title = "Weigh a cup of {self.thing.name}"
+    submit = "Save density"
+    success_message = "{self.made.name} weighs {self.grams} g a millilitre."
+    lead = (
+        "Fill the measure loosely, strike it level, weigh what is in it. From then on cups and spoons of this material "
+        "become grams by its own weight. A coarser or finer sack weighs differently: weigh it again."
+    )
 
     @property
-    def lead(self) -> str:  # type: ignore[override]  # a solution is weighed by what is dissolved in it
-        dry = (
-            "Fill the measure loosely, strike it level, weigh what is in it. From then on cups and spoons of this material "
-            "become grams by its own weight. A coarser or finer sack weighs differently: weigh it again."
-        )
-        if self.material.base != "mL" or not self.material.substance:
-            return dry
-        named = SUBSTANCES[self.material.substance].name.lower()
-        return (
-            f"{dry} Of a solution, enter the grams of {named} dissolved in so much of it, not what the liquid weighs."
-        )
+    def grams(self) -> str:
+        return f"{self.made.density_g_per_ml.normalize():f}"
+
+    def get_lead(self) -> str:
+        if self.thing.base != "mL" or not self.thing.substance:
+            return self.lead
+        # A solution is weighed by what is dissolved in it.
+        named = SUBSTANCES[self.thing.substance].name.lower()
+        return f"{self.lead} Of a solution, enter the grams of {named} dissolved in so much of it, not what the liquid weighs."
 
     def enter(self, form: WeighForm) -> Material:
-        data = form.cleaned_data
-        return materials.weigh(
-            material=self.material,
-            measure=data["measure"],
-            unit=data["unit"],
-            grams=data["grams"],
-            by=self.request.user,
-        )
-
-    def said(self) -> str:
-        return f"{self.made.name} weighs {self.made.density_g_per_ml.normalize():f} g a millilitre."
-
-
-def _based(material: Material, amount: Any, unit: str, *, field: str) -> Any:
-    """The typed measure in the base unit, its sign judged before the conversion so that the refusal names the right box."""
-    return materials.to_base(material, checks.not_negative(amount, "The amount", field=field), unit)
+        return materials.weigh(material=self.thing, **self.given(form))
 
 
 def _details(data: dict[str, Any], *, by: Person, density: Any = None) -> materials.Details:

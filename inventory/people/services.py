@@ -6,14 +6,14 @@ from django.contrib.auth.models import Group, User
 from django.db import transaction
 
 from inventory.base import checks
+from inventory.base.services import service
 from inventory.errors import Refused, Taken
-from inventory.permits import OWNER, ROLES, Act, Person, require
+from inventory.permits import OWNER, ROLES, Act, Person
 
 
-@transaction.atomic
+@service(Act.SETUP)
 def add(*, name: str, role: str, by: Person = None) -> User:
     """A person with one role, able to sign in by a one-time link."""
-    require(by, Act.SETUP)
     name = checks.code(name, "The sign-in name", field="name", longest=30)
     if role not in ROLES:
         raise Refused(f"Role {role!r} is not known; choose one of {', '.join(ROLES)}.", field="role")
@@ -26,10 +26,9 @@ def add(*, name: str, role: str, by: Person = None) -> User:
     return person
 
 
-@transaction.atomic
+@service(Act.SETUP)
 def change_role(*, person: User, role: str, by: Person = None) -> User:
     """Another role; who was shut out is let in again with it. The last owner stays owner, or nobody could set up any more."""
-    require(by, Act.SETUP)
     if role not in ROLES:
         raise Refused(f"Role {role!r} is not known; choose one of {', '.join(ROLES)}.", field="role")
     if role != OWNER:
@@ -40,10 +39,9 @@ def change_role(*, person: User, role: str, by: Person = None) -> User:
     return person
 
 
-@transaction.atomic
+@service(Act.SETUP)
 def shut_out(*, person: User, by: Person = None) -> User:
     """No sign-in and no open session from now on, on any device. What the person wrote keeps their name."""
-    require(by, Act.SETUP)
     _refuse_last_owner(person)
     person.is_active = False
     person.save(update_fields=["is_active"])

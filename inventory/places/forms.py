@@ -1,20 +1,28 @@
-"""What the lists of the ground floor can be narrowed by: words, and one or two choices."""
+"""Forms of places, the choice of one, and what their list can be narrowed by."""
 
 from __future__ import annotations
 
 from typing import Any
 
-import django_filters
 from django import forms
+from django.db.models import QuerySet
 
 from inventory.places.models import Place
-from inventory.web.forms import EntryForm, FigureField, Finder, words
+from inventory.web.filters import Finder, one_of, search
+from inventory.web.forms import EntryForm, FigureField, WholeField
+
+
+def place_field(label: str, *, among: QuerySet[Place] | None = None, **options: Any) -> Any:
+    """The choice of a place, which may be left open."""
+    places = Place.objects.all() if among is None else among
+    options = {"required": False, "empty_label": "Not said", **options}
+    return forms.ModelChoiceField(places, label=label, **options)
 
 
 class PlaceFinder(Finder):
     looks_in = ("name",)
-    words = words("Name")
-    kind = django_filters.ChoiceFilter(choices=Place.Kind.choices, empty_label="Any")
+    words = search("Name")
+    kind = one_of(Place.Kind.choices)
 
 
 class PlaceForm(EntryForm):
@@ -26,17 +34,13 @@ class PlaceForm(EntryForm):
         required=False,
         help_text="To the brim. Then a bath that leaves no room for its froth is refused in time.",
     )
-    holds = forms.IntegerField(
-        label="Takes at once",
+    holds = WholeField(
+        "Takes at once",
+        least=1,
+        most=1000,
         required=False,
-        min_value=1,
-        max_value=1000,
         help_text="Batches in a tub, skins on frames; empty: one.",
-        widget=forms.TextInput(attrs={"inputmode": "numeric"}),
     )
 
-    def described(self) -> dict[str, Any]:
-        """What the services take of it."""
-        found = self.cleaned_data
-        named = {name: found[name] for name in ("name", "kind", "litres")}
-        return {**named, "holds": found["holds"] or 1}
+    def clean_holds(self) -> int:
+        return self.cleaned_data["holds"] or 1

@@ -1,17 +1,15 @@
-"""Checks that every entry passes: dates, plain text, amounts. They refuse with what to do; they write nothing."""
+"""Places: shelves, tubs, frames and galleries as they are entered and described anew."""
 
 from __future__ import annotations
 
 from decimal import Decimal
 
-from django.db import transaction
-
 from inventory import units
 from inventory.base import checks
-from inventory.base import services as entries
+from inventory.base.services import service
 from inventory.errors import Refused, Taken
 from inventory.materials.models import Material
-from inventory.permits import Act, Person, require
+from inventory.permits import Act, Person
 from inventory.places.models import Place
 from inventory.skins.models import Skin
 
@@ -26,7 +24,7 @@ def stays_put(thing: Material | Skin, place: Place | None) -> None:
 MOST_HELD = 1000
 
 
-@transaction.atomic
+@service(Act.GOODS, makes=Place)
 def create(
     *,
     name: str,
@@ -37,21 +35,17 @@ def create(
     request_key: str | None = None,
 ) -> Place:
     """A new place. `litres` is what a tub holds to the brim; `holds` how many batches a tub, or skins a set of frames, takes."""
-    require(by, Act.GOODS)
-    if done := entries.earlier(request_key, Place):
-        return done
     place = Place()
     _describe(place, name, kind, litres, holds)
     place.save()
-    return entries.keep(request_key, place)
+    return place
 
 
-@transaction.atomic
+@service(Act.GOODS)
 def change(
     *, place: Place, name: str, kind: str, litres: Decimal | None = None, holds: int = 1, by: Person = None
 ) -> Place:
     """Say it better. The kind stays once something was ever kept there: what stands in a tub does not turn into frames."""
-    require(by, Act.GOODS)
     row = Place.objects.select_for_update().get(pk=place.pk)
     if kind != row.kind and kind in Place.Kind.values and _in_use(row):
         raise Refused(
@@ -67,7 +61,9 @@ def change(
 def _describe(row: Place, name: str, kind: str, litres: Decimal | None, holds: int) -> None:
     name = checks.text(name, "The place", field="name", longest=60, needed=True)
     if kind not in Place.Kind.values:
-        raise Refused(f"{kind!r} is no kind of place; choose one of {', '.join(Place.Kind.values)}.", field="kind")
+        raise Refused(
+            f"{kind!r} is not a known kind of place; choose one of {', '.join(Place.Kind.values)}.", field="kind"
+        )
     if Place.objects.filter(name=name).exclude(pk=row.pk).exists():
         raise Taken("The place", name, field="name")
     if litres is not None and kind != Place.Kind.TUB:

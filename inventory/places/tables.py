@@ -1,20 +1,20 @@
-"""Lists of the shelf: materials, what moved of one, deliveries, suppliers, places."""
+"""The list of places."""
 
 from __future__ import annotations
 
 import django_tables2 as tables
 
-from inventory.web.tables import FAR, NUMBER, Ledger, Words
+from inventory.web.tables import FAR, NUMBER, Cell, ListTable
 
 
-class PlaceTable(Ledger):
+class PlaceTable(ListTable):
     caption = "Places"
 
-    name = Words("inventory/places/cells/name.html", "Place", order_by=("name",))
+    name = Cell("inventory/places/cells/name.html", "Place", order_by=("name",))
     kind = tables.Column(attrs=FAR, order_by=("kind", "name"))
-    holds = Words("inventory/places/cells/holds.html", "Holds", attrs=FAR, orderable=False)
-    goods = Words("inventory/places/cells/goods.html", "Materials", attrs=NUMBER, order_by=("goods", "name"))
+    holds = Cell("inventory/places/cells/holds.html", "Holds", attrs=FAR, orderable=False)
+    goods = Cell("inventory/places/cells/goods.html", "Materials", attrs=NUMBER, order_by=("goods", "name"))
     hides = tables.Column("Skins in work", attrs=NUMBER, order_by=("hides", "name"))
 
     class Meta:
-        empty_text = "No place fits that. Enter shelves, tubs, frames and whoever keeps pieces for you."
+        empty_text = "No place matches. Enter shelves, tubs, frames and whoever keeps pieces for you."

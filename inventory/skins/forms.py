@@ -1,28 +1,27 @@
-"""What the lists of the ground floor can be narrowed by: words, and one or two choices."""
+"""Forms of skins: a new one, a changed one, a weight in the unit it was weighed in; and what the list can be narrowed by."""
 
 from __future__ import annotations
 
 from decimal import Decimal
 from typing import Any
 
-import django_filters
 from django import forms
 
 from inventory import units
-from inventory.base import selectors as workshop
-from inventory.places.models import Place
+from inventory.places.forms import place_field
 from inventory.skins import selectors as skins
 from inventory.skins.models import Skin
 from inventory.suppliers import selectors as suppliers
-from inventory.web.fields import Groups, MoneyBox, Suggest, UnitField
-from inventory.web.forms import DayField, EntryForm, FigureField, Finder, words
+from inventory.web.fields import MoneyBox, Suggest, UnitField, labelled
+from inventory.web.filters import Finder, one_of, search
+from inventory.web.forms import DayField, FigureField, GroupedForm, NoteField
 
 
 class SkinFinder(Finder):
     looks_in = ("tag", "species", "sex_age", "customer", "supplier__name")
-    words = words("Tag, species or name")
-    stage = django_filters.ChoiceFilter(choices=Skin.Stage.choices, empty_label="Any")
-    owner = django_filters.ChoiceFilter(choices=Skin.Owner.choices, empty_label="Anybody's", label="Whose")
+    words = search("Tag, species or name")
+    stage = one_of(Skin.Stage.choices)
+    owner = one_of(Skin.Owner.choices, "Owner", empty_label="Anybody")
 
 
 WEIGHTS = ("kg", "lb", "g")
@@ -30,55 +29,47 @@ AREAS = ("dm2", "sq_ft", "cm2")
 FINE = 6  # what is kept to a thousandth of a gram must be shown and sent back whole when it is spoken of in kilograms
 
 
-def _labelled(names: tuple[str, ...]) -> list[tuple[str, str]]:
-    return [(name, units.label(name)) for name in names]
+def weight_unit_field() -> UnitField:
+    return UnitField(label="Weighed in", of=labelled(*WEIGHTS), required=False)
 
 
-class SkinForm(EntryForm):
+def grams(amount: Decimal | None, unit: str) -> Decimal | None:
+    """A weight as it was typed; without a unit it is in the first of them."""
+    return None if amount is None else units.to_base(amount, unit or WEIGHTS[0], "g")
+
+
+class SkinForm(GroupedForm):
     """What may be said better later; where it is is said by a move. `measured` gives weight in grams and areas in cm2."""
 
+    legends = {
+        "The skin": ("tag", "species", "sex_age", "owner", "customer"),
+        "Where it came from": ("date_in", "supplier", "price", "source"),
+        "Size and state": ("green_weight", "weight_unit", "wet_area", "dry_area", "area_unit", "defects", "place"),
+    }
     species = forms.CharField(max_length=60, widget=Suggest(skins.species), help_text="Sheep, reindeer, rabbit.")
-    sex_age = forms.CharField(max_length=40, required=False, label="Sex and age", help_text="Ram, cow, yearling.")
-    customer = forms.CharField(max_length=80, required=False, help_text="Whose it is, if it is not yours.")
-    supplier = forms.CharField(max_length=80, required=False, widget=Suggest(suppliers.supplier_names), label="From")
-    source = forms.CharField(
-        max_length=200,
-        required=False,
-        label="How it was got",
-        help_text="Slaughter, hunt, licence or consignment number.",
-    )
-    defects = forms.CharField(max_length=300, required=False, help_text="Holes, scars, bald spots, slipping hair.")
+    sex_age = NoteField("Sex and age", longest=40, help_text="Ram, cow, yearling.")
+    customer = NoteField(longest=80, help_text="Whose it is, if it is not yours.")
+    supplier = NoteField("From", longest=80, widget=Suggest(suppliers.supplier_names))
+    source = NoteField("How it was got", help_text="Slaughter, hunt, licence or consignment number.")
+    defects = NoteField(longest=300, help_text="Holes, scars, bald spots, slipping hair.")
     green_weight = FigureField(places=FINE, required=False, help_text="Fresh, before salting.")
-    weight_unit = UnitField(label="Weighed in", of=_labelled(WEIGHTS), required=False)
+    weight_unit = weight_unit_field()
     wet_area = FigureField(places=FINE, required=False, label="Area, wet")
     dry_area = FigureField(places=FINE, required=False, label="Area, dry", help_text="As finished.")
-    area_unit = UnitField(label="Areas measured in", of=_labelled(AREAS), required=False)
-
-    first: tuple[str, ...] = ("species", "sex_age", "customer")
-    came: tuple[str, ...] = ("supplier", "source")
-    last: tuple[str, ...] = ()
-
-    @property
-    def groups(self) -> Groups:
-        sizes = ("green_weight", "weight_unit", "wet_area", "dry_area", "area_unit", "defects")
-        return [
-            ("The skin", [self[name] for name in self.first]),
-            ("Where it came from", [self[name] for name in self.came]),
-            ("Size and state", [self[name] for name in (*sizes, *self.last)]),
-        ]
+    area_unit = UnitField(label="Areas measured in", of=labelled(*AREAS), required=False)
 
     def measured(self) -> dict[str, Decimal | None]:
         """The measures in base units, as the service takes them."""
         data = self.cleaned_data
-        weight_unit, area_unit = data["weight_unit"] or WEIGHTS[0], data["area_unit"] or AREAS[0]
-        return {
-            "green_weight": _based(data["green_weight"], weight_unit, "g"),
-            "wet_area": _based(data["wet_area"], area_unit, "cm2"),
-            "dry_area": _based(data["dry_area"], area_unit, "cm2"),
+        area_unit = data["area_unit"] or AREAS[0]
+        areas = {
+            name: None if data[name] is None else units.to_base(data[name], area_unit, "cm2")
+            for name in ("wet_area", "dry_area")
         }
+        return {"green_weight": grams(data["green_weight"], data["weight_unit"]), **areas}
 
     @classmethod
-    def told(cls, skin: Skin) -> dict[str, Any]:
+    def written(cls, skin: Skin) -> dict[str, Any]:
         """The form's first content for a skin that is there."""
         plain = ("species", "sex_age", "customer", "source", "defects")
         return {
@@ -92,21 +83,11 @@ class SkinForm(EntryForm):
 
 class NewSkinForm(SkinForm):
     tag = forms.CharField(max_length=20, help_text="What is tied to the skin. Nobody else may have it.")
-    owner = forms.ChoiceField(
-        choices=Skin.Owner.choices, initial=Skin.Owner.MINE, widget=forms.RadioSelect, label="Whose skin"
-    )
-    date_in = DayField(label="Came on", initial=workshop.today)
+    owner = forms.ChoiceField(choices=Skin.Owner.choices, initial=Skin.Owner.MINE, widget=forms.RadioSelect)
+    date_in = DayField(label="Received on")
     price = MoneyBox(required=False, help_text="What you paid for it. A customer's skin has none.")
-    place = forms.ModelChoiceField(Place.objects.all(), required=False, empty_label="Not said", label="Where it is")
-    another = forms.BooleanField(required=False, label="Then take in another like it")
-
-    first = ("tag", "species", "sex_age", "owner", "customer")
-    came = ("date_in", "supplier", "price", "source")
-    last = ("place",)
-
-
-def _based(amount: Decimal | None, unit: str, base: str) -> Decimal | None:
-    return None if amount is None else units.to_base(amount, unit, base)
+    place = place_field("Location")
+    another = forms.BooleanField(required=False, label="Then add another like it")
 
 
 def _typed(amount: Decimal | None, unit: str) -> Decimal | None:

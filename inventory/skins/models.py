@@ -13,8 +13,6 @@ from inventory.suppliers.models import Supplier
 class Skin(models.Model):
     """`loss_spread`: what a lost skin had cost is borne by those that were with it, instead of being written off."""
 
-    SECTION, PAGE = ("Skins", "skins"), ("skin", "tag")
-
     class Owner(models.TextChoices):
         MINE = "mine", "Mine"
         CUSTOMER = "customer", "A customer's"

@@ -6,15 +6,14 @@ from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 
-from django.db import transaction
 from django.dispatch import Signal
 
 from inventory import units
 from inventory.base import checks
-from inventory.base import services as entries
 from inventory.base.checks import coins
+from inventory.base.services import service
 from inventory.errors import Refused, Taken
-from inventory.permits import Act, Person, require
+from inventory.permits import Act, Person
 from inventory.places import services as places
 from inventory.places.models import Place
 from inventory.skins.models import Skin
@@ -43,12 +42,9 @@ class Details:
     dry_area: Decimal | None = None
 
 
-@transaction.atomic
+@service(Act.SHED, makes=Skin)
 def take_in(*, tag: str, details: Details, by: Person = None, request_key: str | None = None) -> Skin:
     """Register a skin under a tag that nobody has."""
-    require(by, Act.SHED)
-    if done := entries.earlier(request_key, Skin, "take in"):
-        return done
     tag = checks.code(tag, "The tag", field="tag")
     if Skin.objects.filter(tag__iexact=tag).exists():
         raise Taken("The tag", tag, field="tag")
@@ -58,16 +54,15 @@ def take_in(*, tag: str, details: Details, by: Person = None, request_key: str |
     skin.price = _price(details)
     skin.date_in, skin.place = details.date_in, details.place
     skin.save()
-    return entries.keep(request_key, skin)
+    return skin
 
 
-@transaction.atomic
+@service(Act.SHED)
 def describe(*, skin: Skin, details: Details, by: Person = None) -> Skin:
     """Say it better. Price, owner and day of arrival are fixed: they are in the books from the day it came.
 
     Where it is changes by `services.moves` alone, so that its places are known day by day.
     """
-    require(by, Act.SHED)
     row = Skin.objects.select_for_update().get(pk=skin.pk)
     if (details.price, details.owner, details.date_in) != (row.price, row.owner, row.date_in):
         raise Refused(
@@ -102,7 +97,7 @@ def lock(tags: list[str]) -> list[Skin]:
     }
     missing = [tag for tag in tags if tag not in found]
     if missing:
-        raise Refused(f"No skin has the tag {', '.join(missing)}. Take it in first, or check the tag.", field="skins")
+        raise Refused(f"No skin has the tag {', '.join(missing)}. Add it first, or check the tag.", field="skins")
     return [found[tag] for tag in tags]
 
 

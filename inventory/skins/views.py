@@ -1,4 +1,4 @@
-"""Pages of skins on the ground floor: the list, taking one in, saying it better. The page of one skin is upstairs."""
+"""Pages of skins on the ground floor: the list, a new one, a changed one. The page of one skin is upstairs."""
 
 from __future__ import annotations
 
@@ -6,11 +6,7 @@ from decimal import Decimal
 from typing import Any
 
 from django.db import transaction
-from django.db.models import QuerySet
-from django.http import HttpResponse
-from django.shortcuts import get_object_or_404
 from django.urls import reverse
-from django.utils.functional import cached_property
 
 from inventory.permits import Act
 from inventory.places.moves import views as moves
@@ -28,43 +24,42 @@ LIKE = ("species", "sex_age", "customer", "source", "supplier")
 
 class Skins(ListPage):
     title = "Skins"
-    room = "Skins"
-    find_label = "Find a skin"
     table_class = SkinTable
     finder_class = SkinFinder
+    rows = staticmethod(skins_read.skins)
     empty_title = "No skins yet"
-    empty_text = "Take the first one in: its tag, where it came from, what it weighed green."
-    action = ("Take a skin in", "skin_new")
+    empty_text = "Add the first one: its tag, where it came from, what it weighed green."
+    action = ("Add a skin", "skin_new")
     needs = Act.SHED
-
-    def rows(self) -> QuerySet[Skin]:
-        return skins_read.skins()
 
 
 class SkinNew(EntryView):
-    title = "Take a skin in"
-    room = "Skins"
+    title = "Add a skin"
+    trail = ("skins",)
     template_name = "inventory/skins/new.html"
     form_class = NewSkinForm
-    submit = "Take it in"
-    cancel_name = "skins"
+    submit = "Add"
+    cancel_page = "skins"
+    opens_made = True
+    success_message = "{self.made.tag} is added."
 
     def get_initial(self) -> dict[str, Any]:
         """The next free tag; `?like=H01` repeats what skins of one lot have in common."""
         initial: dict[str, Any] = {"tag": skins_read.next_tag()}
         like = skins_read.skins().filter(tag=self.request.GET.get("like", "")).first()
         if like:
-            told = SkinForm.told(like)
-            initial |= {name: told[name] for name in LIKE}
+            written = SkinForm.written(like)
+            initial |= {name: written[name] for name in LIKE}
             initial |= {"owner": like.owner, "date_in": like.date_in, "price": like.price or None}
             initial |= {"place": like.place, "another": True}
         return initial
 
     def enter(self, form: NewSkinForm) -> Skin:
         data = form.cleaned_data
+        self.another = data["another"]
         with transaction.atomic():
             details = skins.Details(
-                **_said(form, by=self.request.user),
+                **_details(form, by=self.request.user),
                 owner=data["owner"],
                 place=data["place"],
                 date_in=data["date_in"],
@@ -74,57 +69,36 @@ class SkinNew(EntryView):
                 tag=data["tag"], details=details, by=self.request.user, request_key=data["request_key"]
             )
 
-    def form_valid(self, form: Any) -> HttpResponse:
-        self.another = form.cleaned_data["another"]
-        return super().form_valid(form)
-
-    def done_url(self) -> str:
-        if self.another:
-            return f"{reverse('skin_new')}?like={self.made.tag}"
-        return reverse("skin", args=[self.made.tag])
-
-    def said(self) -> str:
-        return f"{self.made.tag} is taken in."
-
-    def get_context_data(self, **more: Any) -> dict[str, Any]:
-        return super().get_context_data(trail=[("Skins", reverse("skins"))], **more)
+    def get_success_url(self) -> str:
+        return f"{reverse('skin_new')}?like={self.made.tag}" if self.another else super().get_success_url()
 
 
-class SkinEdit(About):
+class SkinEdit(About[Skin]):
+    things = staticmethod(skins_read.skins)
     form_class = SkinForm
-    submit = "Save"
+    title = "Edit {self.thing.tag}"
     lead = "Owner, price and day of arrival are in the books and stay as they were written."
     template_name = "inventory/places/moves/described.html"
-
-    @cached_property
-    def thing(self) -> Skin:
-        return get_object_or_404(skins_read.skins(), tag=self.kwargs["tag"])
-
-    @property
-    def title(self) -> str:  # type: ignore[override]  # here it names the skin
-        return f"Describe {self.thing.tag}"
+    success_message = "{self.thing.tag} is changed."
 
     def get_initial(self) -> dict[str, Any]:
-        return SkinForm.told(self.thing)
+        return SkinForm.written(self.thing)
 
     def enter(self, form: SkinForm) -> Skin:
         with transaction.atomic():
             details = skins.Details(
-                **_said(form, by=self.request.user),
+                **_details(form, by=self.request.user),
                 owner=self.thing.owner,
                 date_in=self.thing.date_in,
                 price=self.thing.price,
             )
             return skins.describe(skin=self.thing, details=details, by=self.request.user)
 
-    def said(self) -> str:
-        return f"{self.thing.tag} is described anew."
-
     def get_context_data(self, **more: Any) -> dict[str, Any]:
         return super().get_context_data(**moves.whereabouts(self.thing, self.request.user), **more)
 
 
-def _said(form: SkinForm, *, by: Any) -> dict[str, Any]:
+def _details(form: SkinForm, *, by: Any) -> dict[str, Any]:
     """What both forms ask, as the service takes it."""
     data = form.cleaned_data
     plain = ("species", "sex_age", "customer", "source", "defects")

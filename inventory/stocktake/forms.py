@@ -1,4 +1,4 @@
-"""The form of a whole count sheet: what was found of each material, blind; later a reason for each difference."""
+"""The form of a whole stocktake: what was found of each material, blind; later a reason for each difference."""
 
 from __future__ import annotations
 
@@ -10,7 +10,6 @@ from typing import Any
 from django import forms
 
 from inventory.base import checks
-from inventory.base import selectors as workshop
 from inventory.errors import Refused
 from inventory.materials.forms import fitting, typed
 from inventory.materials.models import Material
@@ -18,7 +17,7 @@ from inventory.materials.services import to_base
 from inventory.stocktake import selectors as stocktake
 from inventory.stocktake.services import Counted, count_field, reason_field
 from inventory.web.fields import Suggest, UnitField
-from inventory.web.forms import DayField, EntryForm, FigureField
+from inventory.web.forms import DayField, EntryForm, FigureField, NoteField
 
 NO_PLACE = "No place written"
 
@@ -26,9 +25,7 @@ NO_PLACE = "No place written"
 class CountSheetForm(EntryForm):
     """For each material an amount and its unit. An empty amount was not counted; nothing there is 0."""
 
-    on = DayField(
-        label="Day", initial=workshop.today, help_text="The count is compared with the books at the end of it."
-    )
+    on = DayField(label="Day", help_text="The stocktake is compared with the books at the end of it.")
 
     def __init__(self, *args: Any, materials: Sequence[Material], **options: Any) -> None:
         super().__init__(*args, **options)
@@ -36,15 +33,8 @@ class CountSheetForm(EntryForm):
         reasons = cache(stocktake.reasons)
         for material in materials:
             self.fields[count_field(material)] = FigureField(label=material.name, required=False)
-            unit = UnitField(of=fitting(material), required=False, initial=material.unit)
-            unit.label = "Unit"
-            self.fields[unit_field(material)] = unit
-            self.fields[reason_field(material)] = forms.CharField(
-                label=f"Why {material.name} differs",
-                required=False,
-                max_length=200,
-                widget=Suggest(reasons),
-            )
+            self.fields[unit_field(material)] = UnitField(of=fitting(material), required=False, initial=material.unit)
+            self.fields[reason_field(material)] = NoteField(f"Why {material.name} differs", widget=Suggest(reasons))
 
     def clean(self) -> dict[str, Any]:
         data = super().clean() or self.cleaned_data

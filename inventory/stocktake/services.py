@@ -16,15 +16,16 @@ from django.db.models import Sum
 from inventory.base import checks
 from inventory.base import services as entries
 from inventory.base.models import Request
+from inventory.base.services import service
 from inventory.errors import Refused
 from inventory.ledger import selectors as ledger_read
 from inventory.ledger import services as ledger
 from inventory.ledger.models import Posting
 from inventory.materials.models import Material
 from inventory.money import ZERO
-from inventory.permits import Act, Person, require
+from inventory.permits import Act, Person
 
-ACT = "count sheet"
+ACT = "stocktake"
 LOOK_AGAIN = "Look at the differences again."
 
 
@@ -53,13 +54,13 @@ class Difference:
         return self.counted - self.held
 
 
+@service(Act.GOODS)
 def look(*, on: date, counted: Sequence[Counted], by: Person = None) -> list[Difference]:
     """What posting the sheet would write, valued as it would be written. Nothing is kept.
 
     It is really written and taken away again, so that what is shown is to the coin what is posted, and what would be
     refused is refused here.
     """
-    require(by, Act.GOODS)
     held = _differing(on, counted)
     with transaction.atomic():
         postings = [_post(on, each, by, "look", None) for each in counted if each.material.pk in held]
@@ -72,7 +73,7 @@ def look(*, on: date, counted: Sequence[Counted], by: Person = None) -> list[Dif
     ]
 
 
-@transaction.atomic
+@service(Act.GOODS)
 def post(
     *,
     on: date,
@@ -86,8 +87,7 @@ def post(
     Where something moved since, so that a difference is another, nothing is posted. The same key twice answers with what
     the first call wrote.
     """
-    require(by, Act.GOODS)
-    if done := entries.earlier(request_key, Posting, ACT):
+    if done := entries.find_existing(request_key, Posting, ACT):
         return _made(request_key, done)
     ledger.lock(each.material for each in counted)
     held = _differing(on, counted)
@@ -111,7 +111,7 @@ def post(
     if not postings:
         entries.release(request_key)
         return []
-    entries.keep(request_key, postings[0])
+    entries.remember(request_key, postings[0])
     return postings
 
 
@@ -135,7 +135,7 @@ def _differing(on: date, counted: Sequence[Counted]) -> dict[int, Decimal]:
         field = count_field(each.material)
         checks.not_negative(each.quantity, f"The count of {each.material.name}", field=field)
         if ids.count(each.material.pk) > 1:
-            raise Refused(f"{each.material.name} stands on the sheet twice. Add it up and enter it once.", field=field)
+            raise Refused(f"{each.material.name} is on the sheet twice. Add it up and enter it once.", field=field)
     balances = ledger_read.balances(on, [each.material for each in counted])
     held = {each.material.pk: balances.get(each.material.pk, (ZERO, ZERO))[0] for each in counted}
     return {each.material.pk: held[each.material.pk] for each in counted if each.quantity != held[each.material.pk]}

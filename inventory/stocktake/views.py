@@ -1,13 +1,11 @@
-"""Counting the shelf: the whole sheet entered blind, its differences looked at with their value, then posted together."""
+"""Stocktake of the shelf: the whole sheet entered blind, its differences looked at with their value, then posted together."""
 
 from __future__ import annotations
 
-from decimal import Decimal
 from typing import Any
 
-from django.urls import reverse
-
 from inventory.ledger.models import Posting
+from inventory.money import ZERO
 from inventory.permits import Act, may
 from inventory.stocktake import selectors as stocktake_read
 from inventory.stocktake import services as stocktake
@@ -20,18 +18,18 @@ from inventory.web.tables import coins
 class CountSheet(Compared):
     """The shelf: amounts by material."""
 
-    title = "Count the shelf"
-    room = "Shelf"
+    title = "Stocktake"
+    trail = ("shelf",)
     lead = (
         "Type what is really there. Leave open what was not counted; nothing there is 0. The books are not shown here."
     )
     template_name = "inventory/stocktake/sheet.html"
     form_class = CountSheetForm
     submit = "Show the differences"
-    cancel_name = "shelf"
+    cancel_page = "shelf"
 
-    def get_form_kwargs(self) -> dict[str, Any]:
-        return {**super().get_form_kwargs(), "materials": list(stocktake_read.materials())}
+    def form_options(self) -> dict[str, Any]:
+        return {"materials": list(stocktake_read.materials())}
 
     def entered(self, form: CountSheetForm) -> set[str]:
         return {"on", *(name for each in form.materials for name in (count_field(each), unit_field(each)))}
@@ -45,15 +43,14 @@ class CountSheet(Compared):
             request_key=form.cleaned_data["request_key"],
         )
 
-    def said(self) -> str:
+    def get_success_message(self) -> str:
         made: list[Posting] = self.made
         if not made:
             return "Everything that was counted agrees with the books. Nothing had to be posted."
-        return f"The count is posted: {len(made)} difference{'' if len(made) == 1 else 's'}, each with its reason."
+        return f"The stocktake is posted: {len(made)} difference{'' if len(made) == 1 else 's'}, each with its reason."
 
     def get_context_data(self, **more: Any) -> dict[str, Any]:
-        context = super().get_context_data(trail=[("Shelf", reverse("shelf"))], **more)
-        return {**context, "may_goods": may(self.request.user, Act.GOODS)}
+        return super().get_context_data(may_goods=may(self.request.user, Act.GOODS), **more)
 
     def look(self, form: CountSheetForm) -> list[Difference]:
         return stocktake.look(on=form.cleaned_data["on"], counted=form.counted(), by=self.request.user)
@@ -69,9 +66,5 @@ class CountSheet(Compared):
             "rows": rows,
             "kept": [field for field in kept if field.value() not in (None, "")],
             "agreeing": len(form.counted()) - len(found),
-            "worth": coins(_worth(found)),
+            "worth": coins(sum((each.value for each in found), ZERO)),
         }
-
-
-def _worth(found: list[Difference]) -> Decimal:
-    return sum((each.value for each in found), Decimal(0))

@@ -2,25 +2,22 @@
 
 from __future__ import annotations
 
-from django.db import transaction
-
 from inventory.base import checks
-from inventory.permits import Act, Person, require
+from inventory.base.services import service
+from inventory.permits import Act, Person
 from inventory.suppliers.models import Supplier
 
 
-@transaction.atomic
+@service(Act.GOODS)
 def named(*, name: str, by: Person = None) -> Supplier:
     """The supplier of that name, made when new."""
-    require(by, Act.GOODS)
     name = checks.text(name, "The supplier's name", field="supplier", longest=80, needed=True)
     supplier, _ = Supplier.objects.get_or_create(name=name)
     return supplier
 
 
-@transaction.atomic
+@service(Act.GOODS)
 def note(*, supplier: Supplier, text: str, by: Person = None) -> Supplier:
-    require(by, Act.GOODS)
     supplier.note = checks.text(text, "The note", field="note", longest=200)
     supplier.save(update_fields=["note"])
     return supplier

@@ -1,4 +1,4 @@
-"""Fields of rows upstairs: a material out of those read once, its measure tried at once, and a share of a skin."""
+"""Fields that forms of more than one noun share: units, money, words used before, and a share of a skin."""
 
 from __future__ import annotations
 
@@ -9,7 +9,6 @@ from functools import cache
 from typing import Any
 
 from django import forms
-from django.forms.boundfield import BoundField
 
 from inventory import money, units
 from inventory.base import selectors as workshop
@@ -30,14 +29,13 @@ class ShareField(forms.CharField):
             return None
         found = SHARE.fullmatch(text)
         if found is None or (found[2] and int(found[2]) == 0):
-            raise forms.ValidationError(f"“{text}” is no share. Write it like 1/3, 0.5 or 1.")
+            raise forms.ValidationError(f"“{text}” is not a share. Write it like 1/3, 0.5 or 1.")
         share = Fraction(int(found[1]), int(found[2])) if found[1] else Fraction(found[3].replace(",", "."))
         if not 0 < share <= 1:
             raise forms.ValidationError(f"A share lies above 0 and is 1 at most; {text} was given.")
         return share
 
 
-Groups = list[tuple[str, list[BoundField]]]
 Choices = list[tuple[str, str | list[tuple[str, str]]]]
 GROUPS = {"g": "By weight", "mL": "By volume", "mm": "By length", "cm2": "By area", "piece": "By the piece"}
 
@@ -56,6 +54,14 @@ def unit_choices(*bases: str) -> Choices:
     if len(wanted) == 1:
         return [*_by_base()[wanted[0]]]
     return [(GROUPS[base], _by_base()[base]) for base in wanted]
+
+
+def labelled(*names: str) -> list[tuple[str, str]]:
+    """Units as choices, in the order given."""
+    return [(name, units.label(name)) for name in names]
+
+
+AREAS = labelled("dm2", "sq_ft", "cm2", "m2")
 
 
 class UnitField(forms.ChoiceField):

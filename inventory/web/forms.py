@@ -1,21 +1,17 @@
-"""Forms of batches: the plan, its change, skins in and out, materials put in work and taken back."""
+"""Fields and forms that every entry is made of: figures, days, the hidden key, and rows that may stay empty."""
 
 from __future__ import annotations
 
 import uuid
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 from datetime import datetime
 from decimal import Decimal
 from typing import TYPE_CHECKING, Any, cast
 
-import django_filters
 from django import forms
-from django.db.models import Model, Q, QuerySet
 from django.forms.formsets import BaseFormSet, formset_factory
 
-
-def years(model: type[Model]) -> list[int]:
-    return sorted((day.year for day in model._default_manager.dates("on", "year")), reverse=True)
+from inventory.base import selectors as workshop
 
 
 def fresh_key() -> str:
@@ -30,7 +26,7 @@ class FigureField(forms.DecimalField):
         options.setdefault("widget", forms.TextInput(attrs={"inputmode": "decimal", "autocomplete": "off"}))
         super().__init__(max_digits=15, decimal_places=places, **options)
 
-    def to_python(self, value: object) -> Decimal | None:  # type: ignore[override]  # the stubs derive it from IntegerField
+    def to_python(self, value: Any) -> Any:
         if isinstance(value, str):
             value = value.strip().replace("\u202f", "").replace("\u00a0", "")
             if value.count(",") == 1 and "." not in value:
@@ -41,8 +37,29 @@ class FigureField(forms.DecimalField):
         return f"{value.normalize():f}" if isinstance(value, Decimal) else value
 
 
+def whole_box() -> forms.TextInput:
+    return forms.TextInput(attrs={"inputmode": "numeric", "autocomplete": "off"})
+
+
+class WholeField(forms.IntegerField):
+    """A whole number that is typed."""
+
+    def __init__(self, label: str | None = None, *, least: int = 0, most: int, **options: Any) -> None:
+        super().__init__(label=label, min_value=least, max_value=most, widget=whole_box(), **options)
+
+
+class NoteField(forms.CharField):
+    """A line of words that may be left out."""
+
+    def __init__(self, label: str | None = None, *, longest: int = 200, **options: Any) -> None:
+        super().__init__(label=label, max_length=longest, required=False, **options)
+
+
 class DayField(forms.DateField):
+    """A day; the workshop's today stands in it unless another `initial` is given."""
+
     def __init__(self, **options: Any) -> None:
+        options.setdefault("initial", workshop.today)
         options.setdefault("widget", forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d"))
         super().__init__(**options)
 
@@ -64,12 +81,12 @@ class MomentField(forms.Field):
             moment = None
         if moment is None or moment.tzinfo is None:
             raise forms.ValidationError(
-                f"“{str(value)[:40]}” is no moment with its zone, such as 2025-01-25T08:30:00+02:00. Load the page again."
+                f"“{str(value)[:40]}” is not a moment with its time zone, such as 2025-01-25T08:30:00+02:00. Load the page again."
             )
         return moment
 
 
-def said(form: forms.Form) -> str:
+def sent_words(form: forms.Form) -> str:
     """All that a form was sent with, as one text: the same for the same entry sent again.
 
     Without its key and its token, and without the moment of the tap, which a second tap on the same form sets anew.
@@ -101,60 +118,16 @@ class EntryForm(forms.Form):
     )
 
 
-class SureForm(EntryForm):
-    """Nothing to fill in: only to be sure."""
+class GroupedForm(EntryForm):
+    """An entry whose fields stand under legends; a field that the form does not have is passed by."""
 
+    legends: Mapping[str, tuple[str, ...]] = {}
 
-class ReverseUseForm(EntryForm):
-    reason = forms.CharField(max_length=200, help_text="Stays in the books beside the entry it takes back.")
-    on = DayField(label="On", help_text="The day of the entry, unless the books are closed to it.")
-
-
-class Finder(django_filters.FilterSet):  # type: ignore[misc]
-    """A filter set whose `words` are looked for in the columns named by `looks_in`; every word must be found in one."""
-
-    looks_in: tuple[str, ...] = ()
-
-    def by_words(self, rows: QuerySet[Any], _name: str, value: str) -> QuerySet[Any]:
-        for word in value.split():
-            found = Q()
-            for column in self.looks_in:
-                found |= Q(**{f"{column}__icontains": word})
-            rows = rows.filter(found)
-        return rows
-
-
-def words(label: str) -> django_filters.CharFilter:
-    return django_filters.CharFilter(
-        method="by_words", label=label, max_length=80, widget=forms.TextInput(attrs={"type": "search"})
-    )
-
-
-class BackForm(EntryForm):
-    """Takes an entry back by a linked one."""
-
-    on = DayField(label="On", help_text="The day of the entry, unless the books are closed to it.")
-
-
-class _YearFinder(Finder):
-    year = django_filters.ChoiceFilter(method="by_year", choices=list, empty_label="Any", label="Year")
-    model: Any = None
-
-    def __init__(self, *args: Any, **options: Any) -> None:
-        super().__init__(*args, **options)
-        self.filters["year"].extra["choices"] = [(str(year), str(year)) for year in years(self.model)]
-
-    def by_year(self, rows: QuerySet[Any], _name: str, value: str) -> QuerySet[Any]:
-        return rows.filter(on__year=int(value))
-
-
-class TakeBackForm(EntryForm):
-    reason = forms.CharField(max_length=200, label="Why it is taken back")
-    on = DayField(
-        required=False,
-        label="Day of the correction",
-        help_text="Left empty, the day of the entry itself. Needed only when that day's books are closed.",
-    )
+    @property
+    def groups(self) -> list[tuple[str, list[forms.BoundField]]]:
+        return [
+            (legend, [self[name] for name in names if name in self.fields]) for legend, names in self.legends.items()
+        ]
 
 
 if TYPE_CHECKING:
@@ -179,14 +152,14 @@ class Rows(_Base):
         """The forms in which something was entered, in order."""
         return (form for form in self.forms if form.has_changed())
 
-    def complaints(self) -> list[str]:
-        """Every fault with the row it stands in, for the summary above the form."""
-        told = [str(error) for error in self.non_form_errors()]
+    def complaints(self, word: str = "Line") -> list[str]:
+        """Every fault with the row it stands in, called `word`, for the summary above the form."""
+        found = [str(error) for error in self.non_form_errors()]
         for number, form in enumerate(self.forms, start=1):
             for name, errors in form.errors.items():
                 label = "" if name == "__all__" else f", {form[name].label.lower()}"
-                told += [f"Line {number}{label}: {error}" for error in errors]
-        return told
+                found += [f"{word} {number}{label}: {error}" for error in errors]
+        return found
 
 
 def rows(form: type[forms.Form], *, empty: int = EMPTY_ROWS) -> type[Rows]:
@@ -194,21 +167,17 @@ def rows(form: type[forms.Form], *, empty: int = EMPTY_ROWS) -> type[Rows]:
     return cast("type[Rows]", made)
 
 
-def typed(fields: Iterable[str], data: Mapping[str, Any], prefix: str = "") -> dict[str, Any]:
+def as_typed(fields: Mapping[str, forms.Field], data: Mapping[str, Any], prefix: str = "") -> dict[str, Any]:
     """What stands in the boxes as it was typed, unjudged: to show a form again."""
     names = {name: f"{prefix}-{name}" if prefix else name for name in fields}
-    return {name: data.get(html, "") for name, html in names.items()}
+    return {name: field.widget.value_from_datadict(data, {}, names[name]) for name, field in fields.items()}
 
 
-def more(kind: type[Rows], data: Mapping[str, Any], *, prefix: str, form_kwargs: dict[str, Any]) -> Rows:
+def with_more(kind: type[Rows], data: Mapping[str, Any], *, prefix: str, form_kwargs: dict[str, Any]) -> Rows:
     """The rows as they were typed, with further empty ones below; nothing is judged yet."""
     count = str(data.get(f"{prefix}-TOTAL_FORMS", ""))
     there = min(MOST, int(count)) if count.isascii() and count.isdigit() and len(count) < 6 else 0
-    kept = [typed(kind.form.base_fields, data, f"{prefix}-{row}") for row in range(there)]
+    kept = [as_typed(kind.form.base_fields, data, f"{prefix}-{row}") for row in range(there)]
     made = kind(initial=kept, prefix=prefix, form_kwargs=form_kwargs)
     made.extra = min(MOST, there + STEP)
     return made
-
-
-class SureFormRoof(EntryForm):
-    """Nothing to fill in: pressing the button is the whole of it."""

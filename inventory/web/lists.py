@@ -1,17 +1,21 @@
-"""What every list page upstairs has in common: a filter bar, a sortable table of 25 rows, and words when it is empty."""
+"""What every list page has in common: a filter bar, a sortable table of 25 rows, and words when it is empty."""
 
 from __future__ import annotations
 
+from decimal import Decimal
 from typing import Any
 
-from django.db.models import QuerySet
+from django.db.models import QuerySet, Sum
 from django.http import Http404, HttpRequest
 from django.urls import reverse
 from django.views.generic import TemplateView
 
+from inventory.money import ZERO
 from inventory.permits import Act, may
-from inventory.web.forms import Finder
-from inventory.web.tables import Ledger
+from inventory.web.filters import Finder
+from inventory.web.tables import ListTable
+from inventory.web.trail import LABELS
+from inventory.web.views import Framed
 
 
 def asked_for(request: HttpRequest, name: str) -> str:
@@ -22,50 +26,10 @@ def asked_for(request: HttpRequest, name: str) -> str:
     return value
 
 
-class SortedListPage(TemplateView):
-    """Subclasses give `table_class`, `finder_class`, `rows` and the words; `prepare` reads more for the page shown.
-
-    `links` are (label, page name) of the neighbours.
-    """
-
-    template_name = "inventory/web/sorted_list.html"
-    table_class: type[Ledger]
-    finder_class: type[Finder]
-    title = ""
-    room = ""
-    lead = ""
-    new_name = ""
-    new_label = ""
-    new_act = Act.SHED
-    links: tuple[tuple[str, str], ...] = ()
-    empty_title = ""
-    empty_text = ""
-
-    def rows(self) -> QuerySet[Any]:
-        raise NotImplementedError
-
-    def prepare(self, table: Any) -> None:
-        """Read what the shown rows need beside themselves, once for the whole page."""
-
-    def get_context_data(self, **more: Any) -> dict[str, Any]:
-        finder = self.finder_class(self.request.GET or None, queryset=self.rows())
-        table = self.table_class(finder.qs).opened(self.request)
-        self.prepare(table)
-        return super().get_context_data(
-            title=self.title,
-            room=self.room,
-            lead=self.lead,
-            finder=finder,
-            table=table,
-            new_url=reverse(self.new_name) if self.new_name and may(self.request.user, self.new_act) else "",
-            new_label=self.new_label,
-            links=[(label, reverse(name)) for label, name in self.links],
-            empty_title=self.empty_title,
-            empty_text=self.empty_text,
-            clear=self.request.path,
-            nothing_yet=not self.request.GET and not table.paginator.count,
-            **more,
-        )
+def asked_number(request: HttpRequest, name: str) -> int | None:
+    """The whole number an address asks for by a name; None where it asks for nothing, 0 where it is not one."""
+    value = request.GET.get(name, "")
+    return (int(value) if value.isascii() and value.isdigit() and len(value) < 10 else 0) if value else None
 
 
 def allowed(request: HttpRequest) -> dict[str, bool]:
@@ -73,48 +37,61 @@ def allowed(request: HttpRequest) -> dict[str, bool]:
     return {"goods": may(request.user, Act.GOODS), "shed": may(request.user, Act.SHED)}
 
 
-class ListPage(TemplateView):
-    """Subclasses give `title`, `room`, `table_class`, `finder_class`, `rows()` and the words of an empty list."""
+def total(rows: QuerySet[Any], field: str) -> Decimal:
+    """The sum of a column of a list as it is filtered, whatever the list joins."""
+    plain = rows.model._default_manager.filter(pk__in=rows.order_by().values("pk"))
+    found: Decimal | None = plain.aggregate(total=Sum(field))["total"]
+    return found or ZERO
+
+
+class ListPage(Framed, TemplateView):
+    """Subclasses give `title`, `trail`, `table_class`, `finder_class`, `rows` and the words of an empty list.
+
+    `action`: the label and page name of the main button, for those who may `needs`. `links`: the page names of neighbours.
+    `totals`: the column whose sum stands below the table.
+    """
 
     template_name = "inventory/web/list.html"
-    title = ""
-    room = "Shelf"
-    lead = ""
-    find_label = ""
-    trail: tuple[tuple[str, str], ...] = ()
-    table_class: type[Ledger]
+    table_class: type[ListTable]
     finder_class: type[Finder]
+    action = ("", "")
+    needs = Act.GOODS
+    links: tuple[str, ...] = ()
+    totals = ""
     empty_title = ""
     empty_text = ""
-    action: tuple[str, str] | None = None
-    needs = Act.GOODS
 
     def rows(self) -> QuerySet[Any]:
         """The selector's rows, unfiltered."""
         raise NotImplementedError
 
-    def table(self, rows: QuerySet[Any]) -> Ledger:
+    def table(self, rows: QuerySet[Any]) -> Any:
         return self.table_class(rows)
 
+    def prepare(self, table: Any) -> None:
+        """Read what the shown rows need beside themselves, once for the whole page."""
+
+    def get_links(self) -> list[tuple[str, str]]:
+        return [(LABELS[name], reverse(name)) for name in self.links]
+
     def get_context_data(self, **more: Any) -> dict[str, Any]:
-        everything = self.rows()
-        finder = self.finder_class(self.request.GET, queryset=everything)
+        finder = self.finder_class(self.request.GET, queryset=self.rows())
         table = self.table(finder.qs).opened(self.request)
+        if self.totals:
+            table.total = total(finder.qs, self.totals)
+        self.prepare(table)
         looking = any(self.request.GET.get(name) for name in finder.filters)
-        may_enter = may(self.request.user, self.needs)
-        return super().get_context_data(
-            title=self.title,
-            room=self.room,
-            lead=self.lead,
-            trail=[(label, reverse(name)) for label, name in self.trail],
-            table=table,
-            filter_form=finder.form,
-            find_label=self.find_label,
-            clear=self.request.path if looking else "",
-            nothing_yet=not looking and not table.paginator.count,
-            empty_title=self.empty_title,
-            empty_text=self.empty_text,
-            action=(self.action[0], reverse(self.action[1])) if self.action and may_enter else None,
-            may=allowed(self.request),
-            **more,
-        )
+        label, name = self.action
+        context = {
+            "finder": finder,
+            "looking": looking,
+            "clear": self.request.path if looking else "",
+            "table": table,
+            "action": (label, reverse(name)) if name and may(self.request.user, self.needs) else None,
+            "links": self.get_links(),
+            "nothing_yet": not looking and not table.paginator.count,
+            "empty_title": self.empty_title,
+            "empty_text": self.empty_text,
+            "may": allowed(self.request),
+        }
+        return super().get_context_data(**{**context, **more})

@@ -1,57 +1,62 @@
-"""Lists of money in, of costs, and of hours beside the making, with what they come to; who owes, whose deposits are held."""
+"""The page that reverses one entry by a linked one, or undoes it: one form and one view for every kind of entry."""
 
 from __future__ import annotations
 
 from datetime import date
-from decimal import Decimal
 from typing import Any
 
-from django.db.models import QuerySet, Sum
-from django.urls import reverse
+from django import forms
 
 from inventory.base import selectors as workshop
-from inventory.money import ZERO
-from inventory.permits import Act
-from inventory.web import forms as web_forms
-from inventory.web.lists import SortedListPage as ListPage
-from inventory.web.views import EntryView
+from inventory.web.forms import DayField, EntryForm
+from inventory.web.views import About, M
+
+ON, REASON = "on", "reason"
 
 
-def total(rows: QuerySet[Any], field: str) -> Decimal:
-    plain = rows.model._default_manager.filter(pk__in=rows.order_by().values("pk"))
-    found: Decimal | None = plain.aggregate(total=Sum(field))["total"]
-    return found or ZERO
+class ReversalForm(EntryForm):
+    """What a reversal asks: a day, a reason, both or neither."""
+
+    reason = forms.CharField(
+        max_length=200, label="Reason", help_text="Stays in the books beside the entry it reverses."
+    )
+    on = DayField(
+        required=False,
+        initial=None,
+        label="On",
+        help_text="The day of the entry, unless the books are closed to it.",
+    )
+
+    def __init__(self, *args: Any, asks: tuple[str, ...], **options: Any) -> None:
+        super().__init__(*args, **options)
+        for name in {REASON, ON} - {*asks}:
+            del self.fields[name]
 
 
-ROOM = "Sales"
+class Reversal(About[M]):
+    """Reverses one entry. `asks` names what its form asks; `enter` calls the service with `**self.sent(form)`."""
 
-
-class Ledger(ListPage):
-    room = ROOM
-    new_act = Act.BOOKS
-    column = "amount"
-
-    def prepare(self, table: Any) -> None:
-        table.total = total(table.data.data, self.column)
-
-
-class TakeBack(EntryView):
-    """Takes one entry back by a linked one of the same size."""
-
-    form_class = web_forms.BackForm
-    template_name = "inventory/web/entry.html"
-    room = ROOM
-    submit = "Take it back"
+    form_class = ReversalForm
+    asks: tuple[str, ...] = (ON,)
+    submit = "Reverse"
     danger = True
-    done_message = "Taken back; both stand in the books, linked."
+    success_message = "Reversed; both entries stay in the books, linked."
 
     def happened(self) -> date:
-        raise NotImplementedError
+        """The day of the entry."""
+        day: date = getattr(self.thing, ON)
+        return day
+
+    def form_options(self) -> dict[str, Any]:
+        return {"asks": self.asks}
 
     def get_initial(self) -> dict[str, Any]:
-        closed = workshop.current().closed_to
-        day = self.happened()
-        return {**super().get_initial(), "on": workshop.today() if closed and day <= closed else day}
+        """The day of the entry, or today where its books are closed."""
+        if ON not in self.asks:
+            return {}
+        closed, day = workshop.current().closed_to, self.happened()
+        return {ON: workshop.today() if closed and day <= closed else day}
 
-    def get_context_data(self, **more: Any) -> dict[str, Any]:
-        return super().get_context_data(trail=[("Sales", reverse("sales"))], **more)
+    def sent(self, form: forms.Form) -> dict[str, Any]:
+        found = super().sent(form)
+        return {**found, ON: found[ON] or self.happened()} if ON in self.asks else found

@@ -9,19 +9,19 @@ from django import forms
 from django.http import HttpRequest, HttpResponse, QueryDict
 
 from inventory.errors import NotAllowed, Refused
-from inventory.web.forms import MORE, Rows, more, typed
+from inventory.web.forms import MORE, Rows, with_more
 from inventory.web.views import EntryView
 
-PREFIX_TYPED = "rows"
+PREFIX = "rows"
 
 
-class TypedRowsView(EntryView):
-    """An `EntryView` whose form is followed by rows. Subclasses give `rows_class` and `enter_rows`."""
+class RowsView(EntryView):
+    """An `EntryView` whose form is followed by rows. `enter` reads `self.rows` or the cleaned rows of `filled()`."""
 
-    template_name = "inventory/web/typed_rows.html"
+    template_name = "inventory/web/rows_entry.html"
     rows_class: type[Rows]
     rows_title = "Lines"
-    rows_note = "empty rows are passed over"
+    rows_note = "empty rows are ignored"
     row_word = "Line"
     rows: Rows
 
@@ -33,72 +33,61 @@ class TypedRowsView(EntryView):
         """What every row's form is built with."""
         return {}
 
+    def rows_of(self, data: QueryDict | None = None, **options: Any) -> Rows:
+        return self.rows_class(data, prefix=PREFIX, form_kwargs=self.row_options(), **options)
+
+    def filled(self) -> list[dict[str, Any]]:
+        """The cleaned data of every row in which something was entered."""
+        return [row.cleaned_data for row in self.rows.filled()]
+
     def get(self, request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponse:
         given = self.first_rows()
-        self.rows = self.rows_class(initial=given, prefix=PREFIX_TYPED, form_kwargs=self.row_options())
+        self.rows = self.rows_of(initial=given)
         self.rows.extra += len(given)
         return super().get(request, *args, **kwargs)
 
     def post(self, request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponse:
         if MORE in request.POST:
-            return self.with_more(request)
-        self.rows = self.rows_class(request.POST, prefix=PREFIX_TYPED, form_kwargs=self.row_options())
+            return self.again(request.POST)
+        self.rows = self.rows_of(request.POST)
         form = self.get_form()
-        if all([form.is_valid(), self.rows.is_valid(), self.others_are_valid()]):
+        if self.all_valid(form):
             return self.form_valid(form)
+        return self.form_invalid(form)
+
+    def all_valid(self, form: forms.Form) -> bool:
+        """Whether form and rows can be read; what is wrong in the rows is told above the form too."""
+        if all([form.is_valid(), self.rows.is_valid(), self.others_are_valid()]):
+            return True
         for complaint in self.complaints():
             form.add_error(None, complaint)
-        return self.form_invalid(form)
+        return False
 
     def others_are_valid(self) -> bool:
         """For a page with more than one set of rows."""
         return True
 
-    def with_more(self, request: HttpRequest) -> HttpResponse:
+    def again(self, data: QueryDict) -> HttpResponse:
         """The same page as typed, with more empty rows; nothing is judged and nothing written."""
-        self.rows = more(self.rows_class, request.POST, prefix=PREFIX_TYPED, form_kwargs=self.row_options())
-        shown = self.get_form_class()(**{**self.get_form_kwargs(), "data": None, "files": None})
-        shown.initial = {**shown.initial, **as_typed(shown, request)}
-        return self.render_to_response(self.get_context_data(form=shown))
+        self.rows = with_more(self.rows_class, data, prefix=PREFIX, form_kwargs=self.row_options())
+        return self.render_to_response(self.get_context_data(form=self.form_as_typed(data)))
 
     def complaints(self) -> list[str]:
         """What is wrong in the rows, for the summary above the form."""
-        return [each.replace("Line", self.row_word, 1) for each in self.rows.complaints()]
+        return self.rows.complaints(self.row_word)
 
-    def enter(self, form: Any) -> object:
-        try:
-            return self.enter_rows(form, [row.cleaned_data for row in self.rows.filled()])
-        except Refused as refusal:
-            self.point(refusal)
-            raise
-
-    def enter_rows(self, form: Any, rows: list[dict[str, Any]]) -> object:
-        """Call the one service with the form's and the filled rows' cleaned data."""
-        raise NotImplementedError
-
-    def point(self, refusal: Refused) -> None:
-        """Put a refusal beside the row it speaks of, too: the only filled one, or the one whose entry it names."""
-        written = [row for row in self.rows.filled() if refusal.field in row.fields]
-        named = [row for row in written if (said := str(row.cleaned_data.get(refusal.field))) and said in str(refusal)]
-        for row in (named or written)[: 1 if named or len(written) == 1 else 0]:
-            row.add_error(refusal.field, str(refusal))
+    def point(self, form: forms.Form, refusal: Refused) -> None:
+        """Beside the row it speaks of, too, or the only one."""
+        super().point(form, refusal)
+        written = list(self.rows.filled())
+        at = 0 if refusal.row is None and len(written) == 1 else refusal.row
+        if at is not None and 0 <= at < len(written) and refusal.field in written[at].fields:
+            written[at].add_error(refusal.field, str(refusal))
 
     def get_context_data(self, **more: Any) -> dict[str, Any]:
         return super().get_context_data(
-            rows=self.rows,
-            rows_title=self.rows_title,
-            rows_note=self.rows_note,
-            row_word=self.row_word,
-            **more,
+            rows=self.rows, rows_title=self.rows_title, rows_note=self.rows_note, row_word=self.row_word, **more
         )
-
-
-def as_typed(form: forms.Form, request: HttpRequest) -> dict[str, Any]:
-    """What stands in the form's fields, unchecked."""
-    return {
-        name: field.widget.value_from_datadict(request.POST, request.FILES, form.add_prefix(name))
-        for name, field in form.fields.items()
-    }
 
 
 STEP = "step"
@@ -120,19 +109,10 @@ class Compared(EntryView):
         """The fields of the first step: a fault in one of them is shown there."""
         raise NotImplementedError
 
-    def typed(self, blank: Any, data: QueryDict) -> dict[str, Any]:
-        """The first step as it was filled in, unjudged."""
-        return typed(blank.fields, data)
-
     def post(self, request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponse:
         if request.POST.get(STEP) != CHANGE:
             return super().post(request, *args, **kwargs)
-        kind, options = self.get_form_class(), self.get_form_kwargs()
-        for name in ("data", "files", "initial"):
-            options.pop(name, None)
-        blank = kind(**options)
-        form = kind(**options, initial=self.typed(blank, request.POST))
-        return self.render_to_response(self.get_context_data(form=form))
+        return self.render_to_response(self.get_context_data(form=self.form_as_typed(request.POST)))
 
     def form_valid(self, form: Any) -> HttpResponse:
         return super().form_valid(form) if self.request.POST.get(STEP) == POST else self._differences(form)
@@ -149,49 +129,6 @@ class Compared(EntryView):
         except NotAllowed:
             raise
         except Refused as refusal:
-            form.add_error(refusal.field if refusal.field in form.fields else None, str(refusal))
+            self.point(form, refusal)
             return super().form_invalid(form)
         return self.render_to_response(self.get_context_data(form=form, looked=True, **self.shown(form, found)))
-
-
-PREFIX = "rows"
-
-
-class RowsView(EntryView):
-    """An `EntryView` whose form is followed by rows. `enter` reads `self.rows`."""
-
-    rows_class: type[Rows]
-    rows: Rows
-
-    def row_options(self) -> dict[str, Any]:
-        """What every row's form is given."""
-        return {}
-
-    def first_rows(self) -> list[dict[str, Any]]:
-        """What the rows hold when the page opens."""
-        return []
-
-    def get(self, request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponse:
-        self.rows = self.rows_class(initial=self.first_rows(), prefix=PREFIX, form_kwargs=self.row_options())
-        return super().get(request, *args, **kwargs)
-
-    def post(self, request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponse:
-        if MORE in request.POST:
-            return self._with_more(request)
-        self.rows = self.rows_class(request.POST, prefix=PREFIX, form_kwargs=self.row_options())
-        form = self.get_form()
-        if not self.rows.is_valid():
-            for complaint in self.rows.complaints():
-                form.add_error(None, complaint)
-        if form.is_valid():
-            return self.form_valid(form)
-        return self.form_invalid(form)
-
-    def _with_more(self, request: HttpRequest) -> HttpResponse:
-        """The page as it was typed, with further empty rows; nothing is judged and nothing written."""
-        self.rows = more(self.rows_class, request.POST, prefix=PREFIX, form_kwargs=self.row_options())
-        form = self.get_form_class()(initial=typed(self.get_form_class().base_fields, request.POST))
-        return self.render_to_response(self.get_context_data(form=form))
-
-    def get_context_data(self, **more_context: Any) -> dict[str, Any]:
-        return super().get_context_data(rows=self.rows, **more_context)

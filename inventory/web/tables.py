@@ -1,12 +1,14 @@
-"""Columns that the lists upstairs share."""
+"""The table of a list, and the columns that lists share."""
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from decimal import Decimal
 from typing import Any
 
 import django_tables2 as tables
 from django.core.paginator import EmptyPage, PageNotAnInteger
+from django.db.models import Model
 from django.http import HttpRequest
 from django.template.loader import get_template
 from django.urls import reverse
@@ -15,28 +17,7 @@ from django.utils.safestring import SafeString
 
 from inventory import money
 from inventory.base import selectors as workshop
-
-DAY_UP = "j M Y"
-
-
-class TagColumn(tables.Column):  # type: ignore[misc]
-    """The number or code of a row, tied to its page by the page's name."""
-
-    def __init__(self, page: str, **options: Any) -> None:
-        self.page = page
-        super().__init__(**options)
-
-    def render(self, value: str) -> SafeString:
-        return format_html('<a class="tag" href="{}">{}</a>', reverse(self.page, args=[value]), value)
-
-
-def _customer(row: Any) -> SafeString:
-    return format_html('<a href="{}">{}</a>', reverse("customer", args=[row.pk]), row.name)
-
-
-def written(template: str, record: Any, **more: Any) -> str:
-    return get_template(template).render({"record": record, **more})
-
+from inventory.web.trail import address
 
 PER_PAGE = 25
 DAY = "j M Y"  # DateColumn does not read DATE_FORMAT
@@ -51,12 +32,13 @@ FAR = cell("far")
 FAR_NUMBER = cell("num far")
 
 
-class Ledger(tables.Table):  # type: ignore[misc]
+class ListTable(tables.Table):
     """A table that sorts and pages itself from the address. The length of a page is not the reader's to choose."""
 
     caption = ""
+    total = Decimal(0)
 
-    def opened(self, request: HttpRequest) -> Ledger:
+    def opened(self, request: HttpRequest) -> ListTable:
         """Sorted and turned to the page that the address asks for; a page that is not there is the nearest one."""
         self.request = request
         if order := request.GET.getlist(self.prefixed_order_by_field):
@@ -79,7 +61,7 @@ class Ledger(tables.Table):  # type: ignore[misc]
         return {}
 
 
-class Words(tables.Column):  # type: ignore[misc]
+class Cell(tables.Column):
     """A cell written by a small template that sees `record`, `value` and what the table says of the record.
 
     Rendered without the request: the context of a whole page would be worked out again for every cell.
@@ -91,9 +73,55 @@ class Words(tables.Column):  # type: ignore[misc]
         super().__init__(verbose_name=header, **options)
         self.template = template
 
-    def render(self, record: Any, value: Any, table: Ledger) -> str:
+    def render(self, record: Any, value: Any, table: ListTable) -> str:
         return get_template(self.template).render({"record": record, "value": value, **table.about(record)})
 
 
-def coins(value: Decimal) -> str:
-    return money.show(value, workshop.current().currency)
+class TagColumn(tables.Column):
+    """The number or code of a row, tied to its page by the page's name."""
+
+    def __init__(self, page: str, header: str, **options: Any) -> None:
+        self.page = page
+        super().__init__(verbose_name=header, **options)
+
+    def render(self, value: str) -> SafeString:
+        return format_html('<a class="tag" href="{}">{}</a>', reverse(self.page, args=[value]), value)
+
+
+class DayColumn(tables.DateColumn):
+    def __init__(self, header: str = "Day", **options: Any) -> None:
+        super().__init__(verbose_name=header, format=DAY, **options)
+
+
+class Figure(tables.Column):
+    """A figure as people read it: `write` makes the words of the value, or of what `of` finds for the row in its table."""
+
+    def __init__(
+        self,
+        header: str | None = None,
+        *,
+        write: Callable[[Any], str] | None = None,
+        of: Callable[[Any, Any], Any] | None = None,
+        attrs: Any = NUMBER,
+        **options: Any,
+    ) -> None:
+        self.write, self.of = write or coins, of
+        if of is not None:
+            options = {"accessor": "pk", "orderable": False, **options}
+        super().__init__(verbose_name=header, attrs=attrs, **options)
+
+    def render(self, value: Any, record: Any, table: Any) -> str:
+        return self.write(value if self.of is None else self.of(table, record))
+
+
+def coins(value: Decimal | None) -> str:
+    return "–" if value is None else money.show(value, workshop.current().currency)
+
+
+def in_total(table: ListTable) -> str:
+    """The footer of a column of money."""
+    return coins(table.total)
+
+
+def link_to(thing: Model, words: str) -> SafeString:
+    return format_html('<a href="{}">{}</a>', address(thing), words)

@@ -1,24 +1,37 @@
-"""An entry about one thing that has a page: it begins and ends there, and the way back names its room.
+"""A page with one form that posts once, by itself or about one thing that has a page.
 
-Owns which room and which page a skin, a piece and a material have; pages of the floor above are known by name only.
+Owns what becomes of a form: the one service called, the refusal beside its field, the message after, the way back. Must not
+decide anything; what a page shows besides its form comes from selectors.
 """
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from collections.abc import Mapping
+from typing import TYPE_CHECKING, Any, Generic, TypeVar
 
 from django.contrib import messages
+from django.db.models import Model, QuerySet
 from django.forms import Form
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpRequest, HttpResponse, QueryDict
+from django.http.response import HttpResponseBase
+from django.shortcuts import get_object_or_404
 from django.urls import reverse
 from django.utils.functional import cached_property
 from django.utils.http import url_has_allowed_host_and_scheme
 from django.views.generic import FormView
+from django.views.generic.base import ContextMixin
 
 from inventory.base import services as entries
 from inventory.errors import NotAllowed, Refused, SentBefore
+from inventory.permits import Act, require
 from inventory.web import forms as web_forms
-from inventory.web import offline as kept
+from inventory.web import offline
+from inventory.web.trail import Step, above, address, frame, has_page
+
+M = TypeVar("M", bound=Model)
+
+# Before the address in a message's extra tags; parts/messages.html draws the button.
+UNDO = "undo:"
 
 
 def back_to(request: HttpRequest, otherwise: str) -> str:
@@ -28,120 +41,187 @@ def back_to(request: HttpRequest, otherwise: str) -> str:
     return wanted if ours else otherwise
 
 
+class Framed(ContextMixin):
+    """A page with its title, lead and way; `section` where there is no way.
+
+    In `title`, `lead` and the like `{self.…}` is filled in when they are shown.
+    """
+
+    title = ""
+    lead = ""
+    section = ""
+    trail: tuple[Step, ...] = ()
+
+    def filled_in(self, text: str) -> str:
+        return text.format(self=self)
+
+    def get_title(self) -> str:
+        return self.filled_in(self.title)
+
+    def get_lead(self) -> str:
+        return self.filled_in(self.lead)
+
+    def get_trail(self) -> tuple[Step, ...]:
+        return self.trail
+
+    def get_context_data(self, **more: Any) -> dict[str, Any]:
+        context = frame(self.get_title(), self.get_trail(), lead=self.get_lead(), section=self.section)
+        return super().get_context_data(**{**context, **more})
+
+
 if TYPE_CHECKING:
     Page = FormView[Form]
 else:
     Page = FormView  # the type takes its form's type only in the stubs
 
 
-# Before the address in a message's extra tags; parts/messages.html draws the button.
-UNDO = "undo:"
+class EntryView(Framed, Page):
+    """A page with one form that posts once. Subclasses give `title`, `trail`, `submit` and `enter`; without a form of their
+    own nothing is typed and the button says it all.
 
-
-class EntryView(Page):
-    """A page with one form that posts once. Subclasses give `title`, `room`, `submit` and `enter`.
-
-    `keeps`: the entry waits on the device while there is no signal, under the words of `words()` and what is
-    chosen in the fields that `words_of` names (with spaces); see `views/kept.py`.
+    `needs`: only who may do this sees the page at all; without it the service alone refuses.
+    `keeps`: the entry waits on the device while there is no signal, under the words of `waiting_words()` and what is chosen
+    in the fields that `words_of` names (with spaces); see `offline.py`.
+    `called`: what the form calls a field that the service calls otherwise.
     `undo_url()`: the address that takes the entry back by one tap, offered for ten seconds beside the message after.
     """
 
-    template_name = "entry.html"
-    title = ""
-    room = ""
-    lead = ""
+    template_name = "inventory/web/entry.html"
+    form_class: type[Form] = web_forms.EntryForm
     submit = "Save"
     danger = False
-    cancel_name = ""
-    done_message = ""
+    needs: Act | None = None
+    cancel_page = ""
+    opens_made = False
+    success_message = ""
     keeps = False
     words_of = ""
+    called: Mapping[str, str] = {}
     made: Any = None
+
+    def dispatch(self, request: HttpRequest, *args: Any, **options: Any) -> HttpResponseBase:
+        if self.needs is not None:
+            require(request.user, self.needs)
+        return super().dispatch(request, *args, **options)
+
+    def form_options(self) -> dict[str, Any]:
+        """What the form is built with besides what was sent."""
+        return {}
+
+    def get_form_kwargs(self) -> dict[str, Any]:
+        return {**super().get_form_kwargs(), **self.form_options()}
+
+    def given(self, form: Form) -> dict[str, Any]:
+        """The fields of the form and who sends it, for a service that takes no request key."""
+        return {name: value for name, value in self.sent(form).items() if name != "request_key"}
+
+    def sent(self, form: Form) -> dict[str, Any]:
+        """The fields of the form, its request key among them, and who sends it: as a service takes them."""
+        return {**form.cleaned_data, "by": self.request.user}
 
     def enter(self, form: Any) -> object:
         """Call the one service; what it returns is kept in `self.made`."""
         raise NotImplementedError
 
-    def done_url(self) -> str:
-        """Where to go after."""
-        return reverse(self.cancel_name)
+    def point(self, form: Form, refusal: Refused) -> None:
+        """Put a refusal beside the field it names, else above the form."""
+        field = self.called.get(refusal.field or "", refusal.field)
+        form.add_error(field if field in form.fields else None, str(refusal))
 
-    def cancel_url(self) -> str:
-        return reverse(self.cancel_name) if self.cancel_name else ""
+    def form_as_typed(self, data: QueryDict) -> Form:
+        """The form as it was typed, unjudged: to show it again."""
+        kind = self.get_form_class()
+        options = {**self.get_form_kwargs(), "data": None, "files": None}
+        # Made twice: only a form that is made knows all its fields, and only one made with them shows them.
+        typed = web_forms.as_typed(kind(**options).fields, data)
+        return kind(**{**options, "initial": {**options["initial"], **typed}})
 
-    def said(self) -> str:
+    def get_success_url(self) -> str:
+        """Where to go after: what was made where it has a page that is to be opened, else back."""
+        return address(self.made) if self.opens_made else self.get_cancel_url()
+
+    def get_cancel_url(self) -> str:
+        return reverse(self.cancel_page) if self.cancel_page else ""
+
+    def get_submit(self) -> str:
+        return self.submit
+
+    def get_success_message(self) -> str:
         """The message after; may use `self.made`."""
-        return self.done_message
+        return self.filled_in(self.success_message)
 
     def undo_url(self) -> str:
         """Where one tap undoes what was just made; may use `self.made`. Empty: there is no such tap."""
         return ""
 
-    def words(self) -> str:
+    def waiting_words(self) -> str:
         """What the entry is called while it waits for a signal."""
-        return str(self.title)
+        return self.get_title()
 
     def form_valid(self, form: Any) -> HttpResponse:
         try:
-            with entries.saying(web_forms.said(form)):
+            with entries.saying(web_forms.sent_words(form)):
                 self.made = self.enter(form)
         except NotAllowed:
             raise
         except Refused as refusal:
             if isinstance(refusal, SentBefore):
                 web_forms.renew_key(form)
-            form.add_error(refusal.field if refusal.field in form.fields else None, str(refusal))
+            self.point(form, refusal)
             return self.form_invalid(form)
-        if said := self.said():
+        if message := self.get_success_message():
             undo = self.undo_url()
-            messages.success(self.request, said, extra_tags=UNDO + undo if undo else "")
-        self.success_url = self.done_url()
-        if kept.asked(self.request):
-            return kept.written(said, self.success_url)
+            messages.success(self.request, message, extra_tags=UNDO + undo if undo else "")
+        if offline.asked(self.request):
+            return offline.written(message, self.get_success_url())
         return super().form_valid(form)
 
     def form_invalid(self, form: Any) -> HttpResponse:
-        if kept.asked(self.request):
-            return kept.refused(kept.complaints(form))
+        if offline.asked(self.request):
+            return offline.refused(offline.complaints(form))
         return super().form_invalid(form)
 
     def get_context_data(self, **more: Any) -> dict[str, Any]:
-        return super().get_context_data(
-            title=self.title,
-            room=self.room,
-            lead=self.lead,
-            submit=self.submit,
-            danger=self.danger,
-            cancel=self.cancel_url(),
-            keeps=self.keeps,
-            words=self.words() if self.keeps else "",
-            words_of=self.words_of,
-            **more,
-        )
+        context = {
+            "submit": self.get_submit(),
+            "danger": self.danger,
+            "cancel": self.get_cancel_url(),
+            "keeps": self.keeps,
+            "words": self.waiting_words() if self.keeps else "",
+            "words_of": self.words_of,
+        }
+        return super().get_context_data(**{**context, **more})
 
 
-def address(thing: Any, name: str = "") -> str:
-    """The address called `name` of a thing; its own page without one."""
-    page, code = thing.PAGE
-    return reverse(name or page, args=[getattr(thing, code)])
+class About(EntryView, Generic[M]):
+    """An entry about one thing, named by the first part of the address. Subclasses give `model` or `things`.
 
+    A thing with a page of its own is where the entry begins and ends; a subclass about another says where that is.
+    `prefilled`: the fields that open with what the thing has.
+    """
 
-class About(EntryView):
-    """Subclasses give `thing`."""
+    model: type[M]
+    prefilled: tuple[str, ...] = ()
 
-    template_name = "inventory/web/entry.html"
+    def things(self) -> QuerySet[M]:
+        return self.model._default_manager.all()
 
     @cached_property
-    def thing(self) -> Any:
-        raise NotImplementedError
+    def thing(self) -> M:
+        name, code = next(iter(self.kwargs.items()))
+        return get_object_or_404(self.things(), **{name: code})
 
-    def done_url(self) -> str:
-        return address(self.thing)
+    def whose(self) -> Model | None:
+        """What has the page that the entry begins and ends on; None where that is a list."""
+        return self.thing if has_page(self.thing) else None
 
-    def cancel_url(self) -> str:
-        return address(self.thing)
+    def get_trail(self) -> tuple[Step, ...]:
+        whose = self.whose()
+        return self.trail if whose is None else (*above(whose), whose)
 
-    def get_context_data(self, **more: Any) -> dict[str, Any]:
-        room, rooms = self.thing.SECTION
-        trail = [(room, reverse(rooms)), (str(self.thing), address(self.thing))]
-        return {**super().get_context_data(trail=trail, **more), "room": room}
+    def get_cancel_url(self) -> str:
+        whose = self.whose()
+        return super().get_cancel_url() if whose is None else address(whose)
+
+    def get_initial(self) -> dict[str, Any]:
+        return {name: getattr(self.thing, name) for name in self.prefilled}

@@ -19,7 +19,7 @@ from inventory.materials import selectors as stock
 from inventory.models import Kind, Lot, Material, Movement, Posting
 from tests.benchmarks import bare
 from workshop import transfer
-from workshop.prints import articles as prints
+from workshop.documents import printing
 
 Case = tuple[str, float, float, str]
 DAY = date(2025, 6, 2)
@@ -74,9 +74,9 @@ def month() -> Case:
 
 
 def label() -> Case:
-    prints.article_paper("care", "H03")  # the first one cuts and reads the type
+    printing.label("care", "H03")  # the first one cuts and reads the type
     with row.remembered():
-        ours = seconds(lambda: prints.article_paper("care", "H03"), 20)
+        ours = seconds(lambda: printing.label("care", "H03"), 20)
     return "print a care label", ours, seconds(bare.empty_page, 20), "an empty page of the same library"
 
 

@@ -14,7 +14,7 @@ from django.template.loader import get_template
 from tests.browser import axe
 from tests.browser.conftest import DESK, PHONE, Workshop
 from tests.browser.walking import PROBE, STILL, THIN, looked_at, on_phone, walk
-from tests.workshop.papers import reading
+from tests.workshop.documents import reading
 
 playwright = pytest.importorskip("playwright.sync_api")
 pytestmark = [pytest.mark.browser, pytest.mark.slow, pytest.mark.thorough]
@@ -240,7 +240,7 @@ def goods_in(page: playwright.Page) -> None:
     choose(page, "#id_rows-0-material", "Potash alum")
     page.locator("#id_rows-0-packs").fill("1")
     page.locator("#id_rows-0-pack_price").fill("11,60")
-    send(page, "Record the delivery", "11.60 €")
+    send(page, "Record delivery", "11.60 €")
 
 
 def plan_and_put_in_work(page: playwright.Page) -> None:
@@ -250,9 +250,9 @@ def plan_and_put_in_work(page: playwright.Page) -> None:
     page.get_by_label("H13").check()
     page.get_by_label("Litres of bath").fill("10")
     send(page, "Plan it", "B6 is planned.")
-    page.get_by_role("link", name="Put in work", exact=True).tap()
+    page.get_by_role("link", name="Add to batch", exact=True).tap()
     assert page.locator("#id_line-1-amount").input_value() == "0.8"
-    send(page, "Put in work", "Written on B6.")
+    send(page, "Add to batch", "Recorded on B6.")
 
 
 def soften(page: playwright.Page) -> None:

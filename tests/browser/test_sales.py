@@ -28,17 +28,17 @@ def test_a_piece_is_sold_and_credited_on_a_phone(fresh: Workshop) -> None:
     follow(page, "Sell it", "Sell")
     earned = page.locator("[aria-live]").first
     before = earned.inner_text()
-    page.get_by_label("Taken in €").fill("30")
+    page.get_by_label("Sale price in €").fill("30")
     playwright.expect(earned).to_contain_text("At 30.00 €")
     assert earned.inner_text() != before
-    assert page.get_by_text("Everything paid").is_hidden()
+    assert page.get_by_text("Least price: covers everything").is_hidden()
     page.get_by_text("How low").tap()
-    playwright.expect(page.get_by_text("Everything paid")).to_be_visible()
+    playwright.expect(page.get_by_text("Least price: covers everything")).to_be_visible()
     assert page.evaluate(PROBE) == []
     choose(page, "#id_how", "Cash")
     choose(page, "#id_channel", "Fair, cash")
     playwright.expect(earned).to_contain_text("At 30.00 €")
-    send(page, "Sold", "30.00 €")
+    send(page, "Record sale", "30.00 €")
     playwright.expect(page.locator("main")).to_contain_text("paid")
     assert page.evaluate(PROBE) == []
     follow(page, "Credit it", "Credit S-")
@@ -64,10 +64,10 @@ def test_a_fair_from_plan_to_result_on_a_phone(fresh: Workshop) -> None:
     assert page.get_by_label("Price").input_value() == "38"
     send(page, "Sold for cash", "H08-3 is sold for 38.00 €")
     follow(page, "Back to the fair", "New Year market")
-    follow(page, "Count back", "Count back from")
+    follow(page, "Close fair", "Count back from")
     page.get_by_label("H12").check()
     page.get_by_label("Hours at the stall").fill("5")
-    send(page, "Count back and close", "New Year market is counted back.")
+    send(page, "Close fair", "New Year market is closed.")
     playwright.expect(page.locator("main")).to_contain_text("A stall hour left")
     assert page.evaluate(PROBE) == []
     assert fresh.told == []

@@ -188,7 +188,7 @@ def test_a_tap_may_be_undone_and_the_offer_leaves(phone: playwright.Page, bath: 
     phone.goto("/")
     turn(phone, bath).tap()
     phone.get_by_role("button", name="Undo").tap()
-    see(phone.locator(".told .done")).to_contain_text("Taken back")
+    see(phone.locator(".told .done")).to_contain_text("The entry is undone")
     see(phone).to_have_url(re.compile(r"/$"))
     see(turn(phone, bath)).to_be_visible()
     turn(phone, bath).tap()
@@ -204,12 +204,12 @@ def test_a_tap_may_be_undone_and_the_offer_leaves(phone: playwright.Page, bath: 
 
 def start_sitting(page: playwright.Page, skin: str) -> None:
     page.get_by_label(skin, exact=False).first.check()
-    page.get_by_role("button", name="Start", exact=True).tap()
+    page.get_by_role("button", name="Start timer", exact=True).tap()
 
 
 def test_a_sitting_is_started_on_the_phone_and_stopped_from_today(phone: playwright.Page, bath: Bath) -> None:
     phone.goto("/")
-    phone.get_by_role("link", name="Start a sitting").tap()
+    phone.get_by_role("link", name="Start timer").tap()
     start_sitting(phone, bath.skin)
     see(phone.locator(".told .done")).to_contain_text(bath.skin)
     phone.goto("/")
@@ -219,13 +219,13 @@ def test_a_sitting_is_started_on_the_phone_and_stopped_from_today(phone: playwri
 
 
 def put_in_work(page: playwright.Page) -> None:
-    page.get_by_role("button", name="Put in work", exact=True).tap()
+    page.get_by_role("button", name="Add to batch", exact=True).tap()
 
 
 def test_a_bath_is_put_in_work_on_the_phone(phone: playwright.Page, bath: Bath) -> None:
     phone.goto(f"/batches/{bath.number}/put-in-work/")
     put_in_work(phone)
-    see(phone.locator(".told .done")).to_contain_text(f"Written on {bath.number}.")
+    see(phone.locator(".told .done")).to_contain_text(f"Recorded on {bath.number}.")
     assert uses(phone, bath) == 1
 
 
@@ -296,7 +296,7 @@ def test_a_bath_put_in_work_without_a_network_is_written_once(phone: playwright.
     see(phone.locator("#kept-last")).to_contain_text(bath.number)
     join(phone)
     see(waiting(phone)).to_be_hidden()
-    see(phone.locator(".told")).to_contain_text(f"Written on {bath.number}.")
+    see(phone.locator(".told")).to_contain_text(f"Recorded on {bath.number}.")
     assert uses(phone, bath) == 1
 
 
@@ -387,7 +387,7 @@ def test_a_conflict_keeps_both_and_says_so(phone: playwright.Page, bath: Bath) -
 def test_what_was_not_taken_can_be_sent_again_when_the_way_is_free(phone: playwright.Page, bath: Bath) -> None:
     conflict(phone, bath)
     steps = phone.request.get(f"/batches/{bath.number}/steps/").text()
-    (mark,) = re.findall(r'/marks/(\d+)/take-back/">Take back<span class="sr"> the entry of 31 Dec', steps)
+    (mark,) = re.findall(r'/marks/(\d+)/take-back/">Reverse<span class="sr"> the entry of 31 Dec', steps)
     post(phone, f"/marks/{mark}/take-back/")
     phone.get_by_role("button", name="Send again").tap()
     see(phone.locator(".told .done", has_text=f"Take out, {bath.number}")).to_be_visible()
@@ -515,7 +515,7 @@ def test_without_javascript_a_tap_is_logged_all_the_same(fresh: Workshop, phone:
     turn(plain, bath).tap()
     see(plain.locator(".told .done")).to_contain_text(f"Turn, {bath.number}")
     plain.get_by_role("button", name="Undo").tap()
-    see(plain.locator(".told .done")).to_contain_text("Taken back")
+    see(plain.locator(".told .done")).to_contain_text("The entry is undone")
 
 
 BIG: Callable[[playwright.Page], list[str]] = lambda page: page.evaluate(  # noqa: E731

@@ -15,7 +15,7 @@ pytestmark = [pytest.mark.browser, pytest.mark.slow, pytest.mark.thorough]
 def test_the_shelf_is_counted_on_a_phone(fresh: Workshop) -> None:
     page = fresh.page(**PHONE)
     page.goto("/shelf/")
-    page.get_by_role("link", name="Count the shelf").tap()
+    page.get_by_role("link", name="Stocktake").tap()
     playwright.expect(page.get_by_label("Potash alum")).to_be_visible()
     assert page.evaluate(PROBE) == []
     page.get_by_label("Potash alum").fill("0,5")
@@ -32,7 +32,7 @@ def test_the_shelf_is_counted_on_a_phone(fresh: Workshop) -> None:
     playwright.expect(page.get_by_label("Potash alum")).to_have_value("0,5")
     page.get_by_role("button", name="Show the differences").tap()
     page.get_by_label("Why Potash alum differs").fill("spilled")
-    send(page, "Post the differences", "The count is posted: 1 difference, each with its reason.")
+    send(page, "Post the differences", "The stocktake is posted: 1 difference, each with its reason.")
     assert fresh.told == []
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from typing import Any
 
 from django.contrib.auth.models import User
@@ -19,11 +20,19 @@ def signed_in(user: User | None = None) -> Client:
     return client
 
 
+BOXES = re.compile(
+    r" ?(</?(?:table|thead|tbody|tfoot|tr|t[dh]|p|div|d[ltd]|section|header|h[1-3]|[ou]l|li|details|summary|fieldset|legend|s)"
+    r"(?: [^>]*)?>) ?"
+)
+
+
 def text(answer: HttpResponse) -> str:
-    """The page with hard spaces made plain and runs of white space drawn together, to look for words in it."""
-    return " ".join(
-        answer.content.decode().replace("&#x27;", "'").replace("\u202f", " ").replace("\u00a0", " ").split()
-    )
+    """The page with hard spaces made plain, to look for words in it, and white space only where a reader sees any.
+
+    Runs of it are drawn together, and beside the edge of a box, a cell or a paragraph there is none.
+    """
+    page = answer.content.decode().replace("&#x27;", "'").replace("\u202f", " ").replace("\u00a0", " ")
+    return BOXES.sub(r"\1", " ".join(page.split()))
 
 
 def queries(client: Client, address: str) -> int:

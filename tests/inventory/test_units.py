@@ -168,7 +168,7 @@ def test_a_density_is_not_used_where_none_is_needed() -> None:
 
 @pytest.mark.parametrize("density", ["0", "-1"])
 def test_a_density_must_be_above_nought(density: str) -> None:
-    with pytest.raises(ValueError, match="above nought"):
+    with pytest.raises(ValueError, match="above zero"):
         units.to_base(Decimal(1), "us_cup", "g", density_g_per_ml=Decimal(density))
 
 

@@ -18,8 +18,9 @@ from costing.report.year.profit.rules import Change, Gone, Selling, Stock, bridg
 from costing.sell.errors import CreditTooLarge
 from costing.sell.payments.rules import refuse_credit
 from costing.sell.sales.numbering.rules import Series, next_number
-from costing.sell.sales.tax.rules import Line, Mode, Summary, mirrored, mirrored_lines, rest, summary
+from costing.sell.sales.tax.rules import Mode, PaperLine, Summary, mirrored, rest, summary
 from inventory.money import allocate, half_up
+from tests.costing.sell.sales.tax.credited import mirrored_lines
 from tests.properties import FURTHER
 
 NOTHING = Decimal(0)
@@ -187,7 +188,7 @@ def test_leaving_out_where_something_went_would_be_seen(kind: str) -> None:
 
 ROWS = st.lists(
     st.builds(
-        Line,
+        PaperLine,
         st.text("abc", min_size=1, max_size=2),
         st.integers(1, 5).map(Decimal),
         st.integers(1, 5000).map(lambda cents: Decimal(cents).scaleb(-2)),
@@ -201,7 +202,7 @@ ROWS = st.lists(
 
 @settings(max_examples=40 * FURTHER, deadline=None)
 @given(ROWS, st.lists(st.integers(0, 9), max_size=8))
-def test_whatever_is_credited_never_more_than_the_invoice_is(rows: list[Line], picks: list[int]) -> None:
+def test_whatever_is_credited_never_more_than_the_invoice_is(rows: list[PaperLine], picks: list[int]) -> None:
     invoice, credits, used = summary(rows, Mode.REGISTERED), list[Summary](), list[str]()
     for pick in picks:
         asked = summary(mirrored_lines([rows[pick % len(rows)]]), Mode.REGISTERED)

@@ -23,7 +23,7 @@ from costing.report.valuation import selectors as stock_value
 from costing.report.year.profit import selectors as results
 from costing.sell.expenses import services as expenses
 from costing.sell.expenses.services import Cost
-from costing.sell.jobs.cancellations import services as giving_up
+from costing.sell.jobs.cancellations import services as cancellations
 from costing.sell.payments import selectors as money
 from costing.sell.payments import services as payments
 from costing.sell.payments.services import Paid
@@ -148,7 +148,9 @@ def give_up(event: Event, on: date) -> Job:
     kept = Decimal(event.cents % 5000) / 100 if event.how % 2 else Decimal(0)
     paper = "invoice" if event.how < 4 else "sale"
     back = Paid() if event.how != 3 else None
-    return giving_up.give_up(job=one(Job.objects, event), on=on, reason="undone", kept=kept, paper=paper, refund=back)
+    return cancellations.cancel(
+        job=one(Job.objects, event), on=on, reason="undone", kept=kept, paper=paper, refund=back
+    )
 
 
 ACTS: dict[str, Callable[[Event, date], object]] = {
@@ -173,7 +175,7 @@ ACTS: dict[str, Callable[[Event, date], object]] = {
     ),
     "refund": refund,
     "give up": give_up,
-    "go on": lambda event, on: giving_up.take_back(job=one(Job.objects, event)),
+    "go on": lambda event, on: cancellations.reopen(job=one(Job.objects, event)),
     "pay": lambda event, on: payments.receive(
         amount=Decimal(event.cents % 900) / 100, on=on, sale=one(Sale.objects, event)
     ),

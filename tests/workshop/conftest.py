@@ -15,7 +15,7 @@ from pytest_django import DjangoDbBlocker, Settings
 
 from inventory.people import services as people
 from tests.conftest import in_year
-from workshop.papers import fonts
+from workshop.documents.kit import fonts
 
 
 @pytest.fixture(scope="session")

@@ -90,7 +90,7 @@ def test_today_says_order_soon_while_there_is_a_day_left(client: Client) -> None
 def test_today_shows_plan_and_raw_skins_and_that_it_is_a_demonstration(client: Client) -> None:
     said = text(client.get("/"))
     assert "Mon 12 Jan 2026, in 12 days; 4 skins, 24 L" in said
-    assert "its calendar stands still on 31 December 2025" in said
+    assert "its date is fixed to 31 December 2025" in said
     assert "H13" in said
     assert "H14" in said
 
@@ -175,7 +175,7 @@ def test_a_year_as_csv_has_a_row_for_each_month_of_use(client: Client) -> None:
 
 @pytest.mark.slow
 def test_a_year_without_use_says_so(client: Client) -> None:
-    assert "Nothing was put in work in 1999" in text(client.get(reverse("year", args=[1999])))
+    assert "No material was used in 1999" in text(client.get(reverse("year", args=[1999])))
     assert client.get(reverse("year_file", args=[1999])).content.decode() == "material,name,month,quantity,unit,value\n"
 
 
@@ -246,7 +246,7 @@ def test_the_workshop_is_changed_as_a_whole(client: Client) -> None:
         ("currency", "SEK", "entries exist, so the currency stays"),
         ("name", "", "This field is required"),
         ("name", "=1+1", "formula"),
-        ("on", "9999-12-31", "The calendar can stand still between 1970-01-01 and"),
+        ("on", "9999-12-31", "The date can be fixed between 1970-01-01 and"),
         ("cost_flow", "lifo", "Select a valid choice"),
     ],
 )
@@ -302,7 +302,7 @@ def test_setup_is_the_owners(role: str, name: str) -> None:
 
 def test_a_helper_closes_no_books_and_is_shown_no_setup(helper: Client) -> None:
     assert helper.get(reverse("close_books")).status_code == 403
-    rooms = helper.get("/").content.decode().split('aria-label="Rooms"')[1].split("</nav>")[0]
+    rooms = helper.get("/").content.decode().split('aria-label="Menu"')[1].split("</nav>")[0]
     assert "Setup" not in rooms
     assert "Books" in rooms
 

@@ -15,7 +15,7 @@ from icalendar import Calendar, Event
 from costing.make.steps.plans import selectors as plans
 from costing.make.steps.plans.selectors import Ahead
 from inventory.base import selectors as workshop
-from workshop.papers import wording
+from workshop.documents.kit import wording
 
 AHEAD_DAYS = 60
 LOOK_AGAIN = timedelta(hours=6)

@@ -6,8 +6,8 @@ from typing import Any
 
 from django.contrib.auth.decorators import login_not_required
 from django.contrib.auth.models import User
+from django.db.models import QuerySet
 from django.http import HttpRequest, HttpResponse
-from django.shortcuts import get_object_or_404, render
 from django.urls import reverse
 from django.utils import timezone
 from django.views.decorators.http import require_safe
@@ -17,9 +17,9 @@ from costing.models import CalendarLink
 from inventory.base import selectors as workshop
 from inventory.errors import Refused
 from inventory.permits import Act
-from inventory.web.forms import SureFormRoof as SureForm
-from workshop.calendar.forms import CalendarForm
-from workshop.setup.views import SHOWN_ONCE, OwnersEntry
+from inventory.web.views import About, EntryView
+from workshop.setup.forms import CalendarForm
+from workshop.setup.views import shown_once
 
 ENDED_SHOWN = 5
 KEEP_OUT = {"Cache-Control": "private, no-store", "Referrer-Policy": "no-referrer", "X-Robots-Tag": "noindex"}
@@ -37,42 +37,36 @@ def feed(request: HttpRequest, token: str) -> HttpResponse:
     return HttpResponse(paper.write(workshop.today(), timezone.now()), paper.CONTENT_TYPE, headers=KEEP_OUT)
 
 
-class CalendarLinks(OwnersEntry):
+class CalendarLinks(EntryView):
     """One's own links. A new one is shown once, on the answer to this form, and never again."""
 
-    act = Act.SHED
-    room = "Today"
+    needs = Act.SHED
+    trail = ("today",)
     title = "The shed in a calendar"
     template_name = "workshop/calendar/links.html"
     form_class = CalendarForm
     submit = "Make a link"
-    cancel_name = "today"
+    cancel_page = "today"
 
     def get_context_data(self, **more: Any) -> dict[str, Any]:
         links = CalendarLink.objects.filter(person=self._person())
         return super().get_context_data(
-            trail=[("Today", reverse("today"))],
             open_links=[(link, workshop.day_of(link.made_at)) for link in links if link.ended_at is None],
             ended=[(link, workshop.day_of(link.ended_at)) for link in links if link.ended_at][:ENDED_SHOWN],
             **more,
         )
 
     def form_valid(self, form: Any) -> HttpResponse:
-        given = form.cleaned_data
         try:
-            link, token = calendar.make(person=self._person(), name=given["name"], request_key=given["request_key"])
+            link, token = calendar.make(by=self._person(), **form.cleaned_data)
         except Refused as refusal:
-            form.add_error(refusal.field if refusal.field in form.fields else None, str(refusal))
+            self.point(form, refusal)
             return self.form_invalid(form)
         address = self.request.build_absolute_uri(reverse("calendar", args=[token]))
-        answer = render(
-            self.request,
-            "workshop/calendar/link.html",
-            {"room": self.room, "link": link, "address": address, "webcal": f"webcal:{address.partition(':')[2]}"},
+        webcal = f"webcal:{address.partition(':')[2]}"
+        return shown_once(
+            self.request, "workshop/calendar/link.html", "Today", link=link, address=address, webcal=webcal
         )
-        for name, value in SHOWN_ONCE.items():
-            answer[name] = value
-        return answer
 
     def _person(self) -> User:
         person = self.request.user
@@ -80,21 +74,18 @@ class CalendarLinks(OwnersEntry):
         return person
 
 
-class CalendarEnd(OwnersEntry):
-    act = Act.SHED
-    room = "Today"
-    form_class = SureForm
+class CalendarEnd(About[CalendarLink]):
+    needs = Act.SHED
+    trail = ("today",)
+    title = "End the link “{self.thing.name}”?"
     lead = "Whatever reads this link gets nothing any more, at once. What it has read before stays where it is."
-    cancel_name = "calendar_links"
+    cancel_page = "calendar_links"
     submit = "End the link"
     danger = True
-    done_message = "The link is ended."
+    success_message = "The link is ended."
 
-    def get_context_data(self, **more: Any) -> dict[str, Any]:
-        return {**super().get_context_data(**more), "title": f"End the link “{self._link().name}”?"}
+    def things(self) -> QuerySet[CalendarLink]:
+        return CalendarLink.objects.filter(person_id=self.request.user.pk)
 
-    def enter(self, form: SureForm) -> object:
-        return calendar.end(link=self._link(), by=self._link().person)
-
-    def _link(self) -> CalendarLink:
-        return get_object_or_404(CalendarLink, pk=self.kwargs["pk"], person=self.request.user)
+    def enter(self, form: Any) -> object:
+        return calendar.end(link=self.thing, by=self.thing.person)

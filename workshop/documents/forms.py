@@ -1,4 +1,4 @@
-"""Forms of the roof: the workshop itself, closing the books, people."""
+"""How a paper is wanted, asked for in its address."""
 
 from __future__ import annotations
 
@@ -19,10 +19,10 @@ class PaperForm(forms.Form):
     litres = FigureField(required=False)
 
     @classmethod
-    def asked(cls, given: QueryDict) -> dict[str, Any]:
-        """Only what was asked for; what cannot be read is refused in words, and the paper refuses the rest."""
+    def options(cls, given: QueryDict) -> dict[str, Any]:
+        """Only what the address names; what cannot be read is refused in words, and the paper refuses the rest."""
         form = cls(given)
         if not form.is_valid():
             field = next(iter(form.errors))
-            raise Refused(f"{field} {given[field]!r} is no figure. Write it as 1 or 0.5.", field=field)
+            raise Refused(f"{field} {given[field]!r} is not a number. Write it as 1 or 0.5.", field=field)
         return {name: value for name, value in form.cleaned_data.items() if value not in (None, "")}

@@ -119,7 +119,7 @@ class FindForm(forms.Form):
 
 def alum_chart() -> str:
     # Loaded here: reportlab costs every start of the server, and only this page draws.
-    from workshop.papers import charts, svg
+    from workshop.documents.charts import charts, svg
 
     drawing = charts.projected_stock(ALUM_LEFT, unit="kg", keep=Decimal("0.5"), order_by=date(2026, 1, 3))
     words = "Falls in steps from 2.48 kg and is under the 0.5 kg to keep from 12 January."

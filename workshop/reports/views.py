@@ -15,9 +15,8 @@ from costing.report.valuation import selectors as valuation
 from inventory.base import selectors as workshop
 from inventory.errors import Refused
 from inventory.ledger.usage import selectors as usage
-from workshop import drawings
 from workshop.answers import plain as commands
-from workshop.prints import month as prints
+from workshop.documents.charts import on_pages as drawings
 from workshop.reports import material_use as month_csv
 from workshop.reports import material_use as yearly
 
@@ -39,7 +38,7 @@ def books(request: HttpRequest) -> HttpResponse:
         request,
         "workshop/reports/books.html",
         {
-            "room": "Books",
+            "section": "Books",
             "month": usage.month_text(number),
             "first_day": date(number // YEAR, number % YEAR + 1, 1),
             "months": [usage.month_text(each) for each in known],
@@ -57,11 +56,12 @@ def books(request: HttpRequest) -> HttpResponse:
 @require_safe
 def month_file(request: HttpRequest, month: str, ending: str) -> HttpResponse:
     """The month's use as a file: csv or pdf."""
-    content, kind = (
-        (month_csv.write(month), "text/csv; charset=utf-8")
-        if ending == "csv"
-        else (prints.month_pdf(month), "application/pdf")
-    )
+    if ending == "csv":
+        content, kind = month_csv.write(month), "text/csv; charset=utf-8"
+    else:
+        from workshop.documents import printing  # brings in the drawing library
+
+        content, kind = printing.paper("month", month), "application/pdf"
     answer = HttpResponse(content, content_type=kind)
     answer["Content-Disposition"] = (
         f'attachment; filename="material-use-{usage.month_text(usage.month_number(month))}.{ending}"'
@@ -73,13 +73,15 @@ def month_file(request: HttpRequest, month: str, ending: str) -> HttpResponse:
 def worth(request: HttpRequest) -> HttpResponse:
     """What everything is worth at book cost at the end of a day, ?on=2025-12-31."""
     on = commands.day(request.GET.get("on"))
-    return render(request, "workshop/reports/stock_value.html", {"room": "Books", "value": valuation.at(on), "on": on})
+    return render(
+        request, "workshop/reports/stock_value.html", {"section": "Books", "value": valuation.at(on), "on": on}
+    )
 
 
 @require_safe
 def check(request: HttpRequest) -> HttpResponse:
     """Every balance and cost recomputed from the entries."""
-    return render(request, "workshop/reports/check.html", {"room": "Books", "findings": audit.findings()})
+    return render(request, "workshop/reports/check.html", {"section": "Books", "findings": audit.findings()})
 
 
 @require_safe
@@ -91,7 +93,7 @@ def year(request: HttpRequest, number: int) -> HttpResponse:
         request,
         "workshop/reports/use_of_year.html",
         {
-            "room": "Books",
+            "section": "Books",
             "year": number,
             "before": number - 1 if number > date.min.year else None,
             "after": number + 1 if number < date.max.year else None,

@@ -1,4 +1,4 @@
-"""Forms of the roof: the workshop itself, closing the books, people."""
+"""Forms of setup: the workshop itself, closing the books, people."""
 
 from __future__ import annotations
 
@@ -7,42 +7,36 @@ from django import forms
 from inventory import money
 from inventory.models import CostFlow
 from inventory.permits import ROLES
-from inventory.web.forms import DayField, EntryForm
+from inventory.web.forms import DayField, EntryForm, NoteField
+
+
+def currencies() -> list[tuple[str, str]]:
+    return [(code, code) for code in money.currencies()]
 
 
 class WorkshopForm(EntryForm):
     name = forms.CharField(label="Name of the workshop", max_length=80)
-    maker = forms.CharField(label="Maker", max_length=80, required=False, help_text="Printed on labels.")
-    postal_address = forms.CharField(
-        label="Postal address", max_length=200, required=False, help_text="On one line. Labels must carry it."
+    maker = NoteField("Maker", longest=80, help_text="Printed on labels.")
+    postal_address = NoteField("Postal address", help_text="On one line. Labels must carry it.")
+    electronic_address = NoteField(
+        "Electronic address", longest=120, help_text="E-mail or web address. Labels must carry it."
     )
-    electronic_address = forms.CharField(
-        label="Electronic address",
-        max_length=120,
-        required=False,
-        help_text="E-mail or web address. Labels must carry it.",
-    )
-    currency = forms.ChoiceField(label="Currency", help_text="Fixed by the first entry of money.")
+    currency = forms.ChoiceField(choices=currencies, label="Currency", help_text="Fixed by the first entry of money.")
     cost_flow = forms.ChoiceField(
-        label="Cost of what leaves the shelf",
+        label="Stock valuation method",
         choices=CostFlow.choices,
         help_text="Weighted average mixes prices; first in, first out takes the oldest lot's. Keep one for a whole year.",
     )
     on = DayField(
-        label="Stand the calendar still on", required=False, help_text="For a demonstration. Empty: the real day."
+        label="Fixed date (demonstration only)", required=False, initial=None, help_text="Empty: the real day."
     )
-
-    def __init__(self, *args: object, **options: object) -> None:
-        super().__init__(*args, **options)  # type: ignore[arg-type]
-        field = self.fields["currency"]
-        assert isinstance(field, forms.ChoiceField)  # noqa: S101 - narrows the type
-        field.choices = [(code, code) for code in money.currencies()]
 
 
 class CloseForm(EntryForm):
     to = DayField(
         label="Closed to and with",
         required=False,
+        initial=None,
         help_text="Nothing can be written on or before this day. Empty opens the books.",
     )
 
@@ -60,4 +54,10 @@ class OwnPasswordForm(EntryForm):
         label="New password",
         widget=forms.PasswordInput(attrs={"autocomplete": "new-password"}),
         help_text="At least ten characters. Several plain words are easier to remember than one odd one.",
+    )
+
+
+class CalendarForm(EntryForm):
+    name = forms.CharField(
+        label="Where it will be read", max_length=40, help_text="The phone in the shed, the kitchen tablet."
     )

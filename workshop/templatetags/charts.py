@@ -15,7 +15,7 @@ from costing.sell.pricing.selectors import Price
 from inventory.base import selectors as workshop
 from inventory.models import Material, Skin
 from inventory.money import half_up
-from workshop import drawings
+from workshop.documents.charts import on_pages as drawings
 
 register = template.Library()
 

@@ -16,7 +16,7 @@ from costing.make.steps.agenda import selectors as agenda
 from inventory.base import selectors as workshop
 from inventory.permits import Act, may
 from workshop.today import selectors as today_read
-from workshop.today import today_text as hands
+from workshop.today import today_text
 
 SHOWN = 8
 
@@ -32,7 +32,7 @@ def today(request: HttpRequest) -> HttpResponse:
         request,
         "workshop/today/today.html",
         {
-            "room": "Today",
+            "section": "Today",
             # The plain day: the frame's own is lazy and a template cannot weigh a date against it.
             "day": day,
             "shed_under_a_finger": True,
@@ -53,10 +53,10 @@ def _hands(day: date) -> dict[str, Any]:
     groups = agenda.groups(day)
     needed = sum(task.due.state != "coming" for group in groups for task in group.tasks)
     return {
-        "places": hands.places(groups, day),
+        "places": today_text.places(groups, day),
         "needed": needed,
-        "heading": hands.heading(needed),
-        "about": hands.minutes(sum(group.minutes for group in groups)),
+        "heading": today_text.heading(needed),
+        "about": today_text.minutes(sum(group.minutes for group in groups)),
         "next": None if groups else _next(agenda.tasks(day, ahead_days=NEXT_DAYS)),
     }
 

@@ -7,7 +7,6 @@ from pathlib import Path
 
 from django.db import models, transaction
 
-from costing.make.labour import services as labour
 from costing.make.losses import services as losses
 from costing.models import Batch, Channel, Customer, Expense, Fair, Job, LabourLine, Payment, Recipe, Sale, SideHours
 from costing.sell.pricing.channels import services as channels

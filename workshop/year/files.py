@@ -117,6 +117,6 @@ def _format(cell: Cell) -> str:
 
 
 def pdf(found: LookBack) -> bytes:
-    from workshop.prints import results
+    from workshop.documents.records import year as results
 
     return results.results_pdf(found)

@@ -11,8 +11,7 @@ from django.utils.html import format_html
 from django.utils.safestring import SafeString
 
 from inventory.templatetags import figures
-from inventory.web.tables import DAY_UP as DAY
-from inventory.web.tables import FAR, FAR_NUMBER, NUMBER, Ledger
+from inventory.web.tables import DAY, FAR, FAR_NUMBER, NUMBER, ListTable
 
 
 class CoinColumn(tables.Column):  # type: ignore[misc]
@@ -35,7 +34,7 @@ class FigureColumn(tables.Column):  # type: ignore[misc]
         return f"{value:f}" if isinstance(value, Decimal) else str(value)
 
 
-class EarnedTable(Ledger):
+class EarnedTable(ListTable):
     """What groups of sales left. `name` is the group's own column, given by the page."""
 
     name = tables.Column(verbose_name="Group", empty_values=())
@@ -77,7 +76,7 @@ class PieceTable(EarnedTable):
         empty_text = "Nothing was sold that fits."
 
 
-class FairTable(Ledger):
+class FairTable(ListTable):
     caption = "Fairs"
 
     fair = tables.Column()
@@ -94,7 +93,7 @@ class FairTable(Ledger):
         empty_text = "No fair in this year."
 
 
-class GivenTable(Ledger):
+class GivenTable(ListTable):
     caption = "Let go, brought back, given"
 
     kind = tables.Column(verbose_name="What")
@@ -106,7 +105,7 @@ class GivenTable(Ledger):
         empty_text = "No discount, no return, no gift in this year."
 
 
-class WaitedTable(Ledger):
+class WaitedTable(ListTable):
     caption = "Waiting and hands"
 
     piece = tables.Column()

@@ -19,8 +19,8 @@ from costing.report.year.selectors import LookBack
 from costing.report.year.turnover.rules import Standing
 from costing.sell.sales.lines.selectors import SoldLine
 from inventory.templatetags import figures
-from inventory.web.tables import Ledger
-from workshop import drawings
+from inventory.web.tables import ListTable
+from workshop.documents.charts import on_pages as drawings
 from workshop.year import columns as year_columns
 from workshop.year import files as results_files
 from workshop.year import ledgers as results_ledgers
@@ -38,7 +38,7 @@ NONE = "-"
 FULL = 100
 SHOWN = 6
 MADE_OF_LINES = ("pieces", "by_")
-TABLES: dict[str, type[Ledger]] = {"fairs": FairTable, "given": GivenTable, "waiting": WaitedTable}
+TABLES: dict[str, type[ListTable]] = {"fairs": FairTable, "given": GivenTable, "waiting": WaitedTable}
 
 # What the overview shows of each table: a name and the two figures that tell most.
 BRIEF = {
@@ -101,7 +101,7 @@ def results(request: HttpRequest, number: int) -> HttpResponse:
         request,
         "workshop/year/year.html",
         {
-            "room": "Books",
+            "section": "Books",
             "found": found,
             "number": number,
             "standing": found.standing,
@@ -128,7 +128,7 @@ def results_table(request: HttpRequest, number: int, table: str) -> HttpResponse
         request,
         "workshop/year/table.html",
         {
-            "room": "Books",
+            "section": "Books",
             "number": number,
             "trail": [("Books", reverse("books")), (f"Results {number}", reverse("results", args=[number]))],
             "sheet": sheet,
@@ -173,7 +173,7 @@ def _narrow(request: HttpRequest, found: LookBack, sheet: Sheet) -> tuple[Words,
     return narrow, narrow.narrowed()
 
 
-def _table(found: LookBack, sheet: Sheet, narrow: Words, lines: list[SoldLine] | None) -> Ledger:
+def _table(found: LookBack, sheet: Sheet, narrow: Words, lines: list[SoldLine] | None) -> ListTable:
     if lines is None:
         return TABLES[sheet.name]([row for row in sheet.rows if narrow.fits(" ".join(map(str, row.values())))])
     if sheet.name == "pieces":

@@ -1,11 +1,10 @@
-"""Forms of batches: the plan, its change, skins in and out, materials put in work and taken back."""
+"""Forms of batches: the plan and its change; and what their list can be narrowed by."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 from typing import Any
 
-import django_filters
 from django import forms
 from django.db.models import QuerySet
 
@@ -14,7 +13,9 @@ from costing.make.batches.requirements.selectors import ML_PER_LITRE
 from costing.make.batches.stays.forms import SkinsField, none_free
 from costing.make.recipes import selectors as recipes
 from inventory.models import Place, Skin
-from inventory.web.forms import DayField, EntryForm, FigureField, Finder, words
+from inventory.places.forms import place_field
+from inventory.web.filters import Finder, one_of, search
+from inventory.web.forms import DayField, EntryForm, FigureField, NoteField, WholeField
 
 
 class PlanForm(EntryForm):
@@ -28,28 +29,25 @@ class PlanForm(EntryForm):
         required=False,
         help_text="Times the number of skins, when the litres are left empty. Empty: as the recipe says.",
     )
-    planned_skins = forms.IntegerField(
-        label="How many skins in all",
+    planned_skins = WholeField(
+        "How many skins in all",
+        most=1000,
         required=False,
-        min_value=0,
-        max_value=1000,
         help_text="If some are still to come; empty: the skins ticked.",
-        widget=forms.TextInput(attrs={"inputmode": "numeric"}),
     )
     share_by = forms.ChoiceField(
-        choices=Batch.ShareBy.choices, label="Share costs", help_text="How the skins in it bear each cost of the batch."
+        choices=Batch.ShareBy.choices,
+        label="Share costs",
+        help_text="How each cost of the batch is allocated to the skins in it.",
     )
-    place = forms.ModelChoiceField(
-        Place.objects.all(), required=False, empty_label="–", label="Tub, or where it stands"
-    )
-    frames = forms.ModelChoiceField(
-        Place.objects.filter(kind=Place.Kind.FRAME),
-        required=False,
+    place = place_field("Tub, or other location", empty_label="–")
+    frames = place_field(
+        "Frames",
+        among=Place.objects.filter(kind=Place.Kind.FRAME),
         empty_label="–",
-        label="Frames",
         help_text="Where its skins are laced and dry: they take up as many as the frames hold.",
     )
-    note = forms.CharField(max_length=200, required=False)
+    note = NoteField()
 
     def __init__(self, *args: Any, skins: Sequence[Skin], **options: Any) -> None:
         super().__init__(*args, **options)
@@ -79,8 +77,8 @@ class ChangeForm(EntryForm):
 
 class BatchFinder(Finder):
     looks_in = ("number", "version__recipe__code", "place__name", "note")
-    words = words("Number, recipe, place or skin")
-    state = django_filters.ChoiceFilter(choices=Batch.State.choices, empty_label="Any")
+    words = search("Number, recipe, place or skin")
+    state = one_of(Batch.State.choices)
 
     def by_words(self, rows: QuerySet[Any], _name: str, value: str) -> QuerySet[Any]:
         # Skins by a subquery: a join would spoil the counts of the list.

@@ -1,4 +1,4 @@
-"""Batches: planned, joined and left by skins, and fed with materials by the frozen recipe version."""
+"""Batches: planned by a recipe version, changed and deleted as plans. What happens in them is written by other rooms."""
 
 from __future__ import annotations
 
@@ -6,21 +6,19 @@ from collections.abc import Sequence
 from datetime import date
 from decimal import Decimal
 
-from django.db import transaction
-
 from costing.make.batches.models import Batch
-from costing.make.batches.stays.services import _frames, _join, hold
-from costing.make.baths.services import _millilitres, _refuse_misfit
+from costing.make.batches.stays.services import add_skins, checked_frames, hold
+from costing.make.baths.services import millilitres, refuse_misfit
 from costing.make.recipes.models import RecipeVersion
 from inventory import units
 from inventory.base import checks
-from inventory.base import services as entries_services
+from inventory.base.services import service
 from inventory.errors import Refused, Taken
 from inventory.models import Place
-from inventory.permits import Act, Person, require
+from inventory.permits import Act, Person
 
 
-@transaction.atomic
+@service(Act.SHED, makes=Batch)
 def plan(
     *,
     number: str,
@@ -37,9 +35,6 @@ def plan(
     request_key: str | None = None,
 ) -> Batch:
     """A new batch by a recipe version, which it keeps. Skins named join on the start day; `litres` of bath."""
-    require(by, Act.SHED)
-    if done := entries_services.earlier(request_key, Batch, "plan"):
-        return done
     number = checks.code(number, "The batch number", field="number")
     if Batch.objects.filter(number__iexact=number).exists():
         raise Taken("The batch number", number, field="number")
@@ -48,7 +43,7 @@ def plan(
         checks.positive(litres, "The litres of bath", field="litres")
     if share_by not in Batch.ShareBy.values:
         raise Refused(f"Sharing {share_by!r} is not known; choose head, weight or area.", field="share_by")
-    _refuse_misfit(version, litres, place, planned_skins or len(tags))
+    refuse_misfit(version, litres, place, planned_skins or len(tags))
     batch = Batch.objects.create(
         number=number,
         version=version,
@@ -57,15 +52,15 @@ def plan(
         planned_skins=planned_skins,
         share_by=share_by,
         place=place,
-        frames=_frames(frames),
+        frames=checked_frames(frames),
         note=checks.text(note, "The note", field="note", longest=200),
     )
     if tags:
-        _join(batch, tags, start)
-    return entries_services.keep(request_key, batch)
+        add_skins(batch, tags, start)
+    return batch
 
 
-@transaction.atomic
+@service(Act.SHED)
 def change(
     *,
     batch: Batch,
@@ -78,7 +73,6 @@ def change(
     by: Person = None,
 ) -> Batch:
     """Change the plan. Once something is in the bath its start stays; litres may still be put right."""
-    require(by, Act.SHED)
     row = Batch.objects.select_for_update(of=("self",)).get(pk=batch.pk)
     if start != row.start and row.state != Batch.State.PLANNED:
         raise Refused(f"{row.number} is in work since {row.start}; its start stays as it is.", field="start")
@@ -87,24 +81,23 @@ def change(
         row.stays.filter(joined_on__lt=start, left_on__isnull=True).update(joined_on=start)
     before = (row.litres, row.place)
     row.start = start
-    row.litres = None if litres is None else _millilitres(litres)
-    row.planned_skins, row.place, row.frames = planned_skins, place, _frames(frames)
+    row.litres = None if litres is None else millilitres(litres)
+    row.planned_skins, row.place, row.frames = planned_skins, place, checked_frames(frames)
     if (row.litres, row.place) != before:
-        _refuse_misfit(row.version, litres, place, planned_skins)
+        refuse_misfit(row.version, litres, place, planned_skins)
     row.note = checks.text(note, "The note", field="note", longest=200)
     row.save()
     return row
 
 
-@transaction.atomic
+@service(Act.SHED)
 def cancel(*, batch: Batch, by: Person = None) -> None:
     """Drop a plan in which nothing has happened yet. A batch with entries stays: its story is in the books."""
-    require(by, Act.SHED)
     hold(batch)
     entries = (batch.uses, batch.labour, batch.marks, batch.readings, batch.sittings)
     if any(kind.exists() for kind in entries):
         raise Refused(
-            f"{batch.number} has entries, so it cannot be dropped. Take its entries back first, or let it stand."
+            f"{batch.number} has entries, so its plan cannot be deleted. Reverse its entries first, or leave it."
         )
     batch.stays.all().delete()
     batch.delete()

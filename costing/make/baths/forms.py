@@ -11,7 +11,8 @@ from django import forms
 from costing.make.baths.chemistry import bath
 from inventory import units
 from inventory.models import Material, Place
-from inventory.web.forms import FigureField
+from inventory.places.forms import place_field
+from inventory.web.forms import FigureField, WholeField
 
 ALIKE = {"alum": "Alum", "soda": "Soda"}
 GRAMS = Decimal(1000)
@@ -26,21 +27,13 @@ class BathForm(forms.Form):
     litres = FigureField(label="Litres of bath", unit="L", required=False)
     weight = FigureField(label="Or drained weight of the skins", unit="kg", required=False)
     float_ratio = FigureField(label="times the float", unit="L/kg", required=False, help_text="Litres to a kg of skin.")
-    vessel = forms.ModelChoiceField(
-        Place.objects.filter(kind=Place.Kind.TUB),
-        required=False,
+    vessel = place_field(
+        "Tub",
+        among=Place.objects.filter(kind=Place.Kind.TUB),
         empty_label="–",
-        label="Tub",
         help_text="Alone: the most that it holds with room for the froth.",
     )
-    skins = forms.IntegerField(
-        label="Skins",
-        required=False,
-        min_value=1,
-        max_value=1000,
-        help_text="Empty: by the recipe's litres a skin.",
-        widget=forms.TextInput(attrs={"inputmode": "numeric"}),
-    )
+    skins = WholeField("Skins", least=1, most=1000, required=False, help_text="Empty: by the recipe's litres a skin.")
     celsius = FigureField(
         label="Temperature of the bath", unit="°C", places=1, required=False, initial=bath.SHED_CELSIUS
     )

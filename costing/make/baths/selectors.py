@@ -17,16 +17,19 @@ from costing.make.baths.chemistry import cautions
 from costing.make.baths.chemistry import substitution as chemistry_substitution
 from costing.make.baths.chemistry import vessels as vessel
 from costing.make.baths.mixing import selectors as mixing
-from costing.make.errors import MissingMeasure, NoBath, ReadingImpossible, SizeNeeded, VesselTooSmall
+from costing.make.errors import MissingMeasure, NoBath, ReadingImpossible, VesselTooSmall
 from costing.make.recipes import rules as recipes
 from costing.make.recipes.models import RecipeLine, RecipeVersion
 from inventory import money
 from inventory.base import selectors as workshop
+from inventory.errors import Refused
 from inventory.ledger import selectors as ledger
 from inventory.models import Material, Place
 
 MILLILITRES = Decimal(1000)
 HOTTEST = 100
+# The kinds of which one may stand in for another.
+ALIKE = ("alum", "soda")
 
 
 @dataclass(frozen=True)
@@ -150,7 +153,7 @@ def litres_of(
 ) -> Decimal:
     """How large a bath was asked for: its litres, else skin weight × float, else the most that a measured tub holds.
 
-    `SizeNeeded` where none of the three is told, or the tub holds none at all.
+    Refused where none of the three is told, or the tub holds none at all.
     """
     if litres is not None:
         return litres
@@ -159,14 +162,19 @@ def litres_of(
     if place is not None and place.litres:
         found = largest_in(version, place)
         if found is None:
-            raise SizeNeeded(f"{place.name} holds no bath by {version.recipe} with room for its froth.")
+            raise _size_needed(f"{place.name} holds no bath by {version.recipe} with room for its froth.")
         return found
     unmeasured = f" Nobody has measured how much {place.name} holds." if place is not None else ""
-    raise SizeNeeded(f"How large the bath is to be is not known.{unmeasured}")
+    raise _size_needed(f"How large the bath is to be is not known.{unmeasured}")
+
+
+def _size_needed(why: str) -> Refused:
+    ways = "Give its litres, or the drained weight of the skins and the litres to each kg, or a tub that was measured."
+    return Refused(f"{why} {ways}", field="litres")
 
 
 def headroom(version: RecipeVersion, litres: Decimal, known: recipes.Measures) -> Decimal:
-    """Litres of room above a bath for its froth; nought where the recipe mixes none. What is not measured yet is left out."""
+    """Litres of room above a bath for its froth; zero where the recipe mixes none. What is not measured yet is left out."""
     try:
         _, _, rows = mixing.bath_lines(version, None)
     except NoBath:
@@ -270,3 +278,16 @@ def _fits(litres: Decimal, place: Place | None, room: Decimal) -> VesselTooSmall
     if place is None or not place.litres:
         return None
     return vessel.fits(litres, place.litres / MILLILITRES, room)
+
+
+def kin(lines: Sequence[RecipeLine]) -> dict[str, list[Material]]:
+    """What could stand in, by kind: every other material of a kind that the recipe uses."""
+    poured = [line.material for line in lines if line.basis == "per_litre"]
+    used = {chemistry_substitution.family(row.substance) for row in poured}
+    ours = {row.pk for row in poured}
+    shelf = [row for row in Material.objects.exclude(substance="").order_by("name") if row.pk not in ours]
+    return {
+        kind: [row for row in shelf if chemistry_substitution.family(row.substance) == kind]
+        for kind in ALIKE
+        if kind in used
+    }

@@ -1,4 +1,4 @@
-"""Batches: planned, joined and left by skins, and fed with materials by the frozen recipe version."""
+"""What every service checks of a bath before it writes its litres."""
 
 from __future__ import annotations
 
@@ -11,11 +11,11 @@ from inventory.base import checks
 from inventory.models import Place
 
 
-def _millilitres(litres: Decimal) -> Decimal:
+def millilitres(litres: Decimal) -> Decimal:
     return units.to_base(checks.positive(litres, "The litres of bath", field="litres"), "L", "mL")
 
 
-def _refuse_misfit(version: RecipeVersion, litres: Decimal | None, place: Place | None, skins: int) -> None:
+def refuse_misfit(version: RecipeVersion, litres: Decimal | None, place: Place | None, skins: int) -> None:
     """A bath must fit its tub with the room its froth needs; a tub that nobody measured is taken on trust."""
     if litres is not None and (refusal := baths.misfit(version, litres, place, skins=skins)):
         raise refusal

@@ -6,24 +6,22 @@ from dataclasses import dataclass
 from typing import Any
 
 from django.http import Http404, HttpRequest, HttpResponse
-from django.shortcuts import get_object_or_404, render
-from django.urls import reverse
+from django.shortcuts import get_object_or_404
 from django.views.decorators.http import require_safe
 
 from costing.make.baths import selectors as baths
 from costing.make.baths.chemistry import bath as chemistry
-from costing.make.baths.chemistry import substitution as chemistry_substitution
-from costing.make.baths.forms import ALIKE, BOXES, BathForm
-from costing.make.recipes.models import Recipe, RecipeLine, RecipeVersion
+from costing.make.baths.forms import BOXES, BathForm
+from costing.make.recipes.models import Recipe, RecipeVersion
 from inventory import money
 from inventory.errors import Refused
-from inventory.models import Material
+from inventory.web.trail import page, to
 
 VERDICTS = {
     "ok": ("ok", "dissolves"),
     "near": ("watch", "near the limit: crystals may fall on a cold night"),
     "over": ("late", "more than the water holds: it stays undissolved or falls as crystals"),
-    "unknown": ("wait", "not known at this temperature: see the data sheet"),
+    "unknown": ("wait", "not known at this temperature: see the safety data sheet"),
 }
 
 FULL = 100
@@ -45,18 +43,15 @@ def recipe_bath(request: HttpRequest, code: str) -> HttpResponse:
     recipe = get_object_or_404(Recipe, code=code)
     version, number = _version(recipe, request.GET.get("version", ""))
     form, found = _asked(request, version, number)
-    return render(
+    return page(
         request,
         "costing/make/baths/bath.html",
-        {
-            "title": f"A bath by {recipe.code}",
-            "room": "Batches",
-            "trail": [("Recipes", reverse("recipes")), (recipe.code, reverse("recipe", args=[recipe.code]))],
-            "version": version,
-            "form": form,
-            "bath": found,
-            "waters": [_water(row, found.facts) for row in found.facts.saturation] if found else [],
-        },
+        f"A bath by {recipe.code}",
+        to(recipe),
+        version=version,
+        form=form,
+        bath=found,
+        waters=[_water(row, found.facts) for row in found.facts.saturation] if found else [],
     )
 
 
@@ -77,7 +72,7 @@ def _asked(request: HttpRequest, version: RecipeVersion, number: int | None) -> 
     lines = list(version.lines.select_related("material"))
     days = list(dict.fromkeys(line.day for line in lines if line.basis == "per_litre"))
     asks = set(request.GET) - {"version"}
-    form = BathForm(request.GET if asks else None, kin=_kin(lines), days=days, number=number)
+    form = BathForm(request.GET if asks else None, kin=baths.kin(lines), days=days, number=number)
     if not asks or not form.is_valid():
         return form, None
     try:
@@ -89,33 +84,21 @@ def _asked(request: HttpRequest, version: RecipeVersion, number: int | None) -> 
 
 
 def _work_out(version: RecipeVersion, form: BathForm) -> baths.Bath:
-    told: dict[str, Any] = form.cleaned_data
-    weight_g, vessel = form.weight_g(), told["vessel"]
+    asked: dict[str, Any] = form.cleaned_data
+    weight_g, vessel = form.weight_g(), asked["vessel"]
     litres = baths.litres_of(
-        version, litres=told["litres"], weight_g=weight_g, float_ratio=told["float_ratio"], place=vessel
+        version, litres=asked["litres"], weight_g=weight_g, float_ratio=asked["float_ratio"], place=vessel
     )
     return baths.bath(
         version,
         litres,
-        skins=told["skins"],
+        skins=asked["skins"],
         weight_g=weight_g,
-        celsius=chemistry.SHED_CELSIUS if told["celsius"] is None else told["celsius"],
+        celsius=chemistry.SHED_CELSIUS if asked["celsius"] is None else asked["celsius"],
         use=form.used(),
         vessel=vessel,
-        day=told.get("day"),
+        day=asked.get("day"),
     )
-
-
-def _kin(lines: list[RecipeLine]) -> dict[str, list[Material]]:
-    """What could stand in, by kind: every other material of a kind that the recipe uses."""
-    kinds = {chemistry_substitution.family(line.material.substance) for line in lines if line.basis == "per_litre"}
-    ours = {line.material_id for line in lines if line.basis == "per_litre"}
-    shelf = [row for row in Material.objects.exclude(substance="").order_by("name") if row.pk not in ours]
-    return {
-        kind: [row for row in shelf if chemistry_substitution.family(row.substance) == kind]
-        for kind in ALIKE
-        if kind in kinds
-    }
 
 
 def _water(row: chemistry.Saturation, facts: chemistry.BathFacts) -> Solubility:

@@ -243,7 +243,7 @@ def parted(cost: Share, salvage: Exact) -> tuple[Share, Share]:
     """What stays with a lost skin, and what the others bear: salvage of its money stays, the rest and all hours go over.
 
     What stays is the cost of the scrap that was sold, never more than the skin had cost; it is taken from price, materials
-    and help in the proportion in which they stand. Money below nought is counted as none.
+    and help in the proportion in which they stand. Money below zero is counted as none.
 
     >>> stays, borne = parted(Share(skin_price=Fraction(30), materials=Fraction(10), minutes=Fraction(90)), 10)
     >>> stays.book(), borne.book(), borne.minutes

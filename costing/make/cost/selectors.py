@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
@@ -225,3 +225,11 @@ def books(batches: Iterable[Batch]) -> dict[int, Decimal]:
     for batch, lines in batch_lines(wanted).items():
         totals[batch] += sum((line.money for line in lines), Decimal(0))
     return totals
+
+
+def with_costs(stays: Sequence[BatchSkin]) -> list[tuple[BatchSkin, dict[str, Decimal]]]:
+    """Each stay in a batch with its skin's whole cost so far, book and full."""
+    shares = skin_shares([stay.skin for stay in stays])
+    rate, places = rates_read.plain(), workshop.places()
+    costs = (rollup.rounded(shares[stay.skin.tag], rate, places) for stay in stays)
+    return [(stay, {"book": cost.book, "full": cost.full}) for stay, cost in zip(stays, costs, strict=True)]

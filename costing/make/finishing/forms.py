@@ -1,4 +1,4 @@
-"""Forms of articles: choosing skins, finishing them into pieces, the list price, and what a price should reach."""
+"""Forms of finishing: choosing skins, the pieces they become, and more work on a piece."""
 
 from __future__ import annotations
 
@@ -17,12 +17,12 @@ from costing.make.labour.forms import KindField
 from costing.make.recipes.models import TaskKind
 from inventory import units
 from inventory.errors import Refused
-from inventory.models import Method, Place, Skin
-from inventory.web.fields import MoneyBox, ShareField, Suggest, UnitField
+from inventory.models import Method, Skin
+from inventory.places.forms import place_field
+from inventory.web.fields import AREAS, MoneyBox, ShareField, Suggest, UnitField
 from inventory.web.forms import DayField, EntryForm, FigureField, rows
 
 CM2_A_DM2 = 100
-AREAS = [(unit, units.label(unit)) for unit in ("dm2", "sq_ft", "cm2", "m2")]
 
 
 class ChooseForm(forms.Form):
@@ -41,12 +41,12 @@ class ChooseForm(forms.Form):
 class FinishForm(EntryForm):
     on = DayField(label="Finished on")
     method = forms.ChoiceField(choices=Method.choices, help_text="Decides the words of the care label.")
-    place = forms.ModelChoiceField(Place.objects.all(), required=False, empty_label="–", label="Where it goes")
+    place = place_field("Location", empty_label="–")
     offcuts = MoneyBox(
         required=False,
         min_value=0,
         label="Offcuts are worth",
-        help_text="For shares by area. Empty: nothing, the pieces bear all. Else they become a piece of their own.",
+        help_text="For shares by area. Empty: nothing, all is allocated to the pieces. Else they become a piece of their own.",
     )
 
 

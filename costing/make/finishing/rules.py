@@ -57,7 +57,7 @@ def split(
     skin's book cost. Shares with more than 10 000 parts to the whole are brought to equal steps of about that fineness by
     largest remainder: they still add up, and the offcuts' value may then miss the stated one by half a step of the book.
     Raises AreaTooLarge if pieces and offcuts measure more than `area`, OffcutsTooDear, PieceTooSmall, NotAbove for an
-    area or weight not above nought, TakesTooMuch when nothing is free.
+    area or weight not above zero, TakesTooMuch when nothing is free.
 
     >>> split("H08", [Cut("pouch", 12), Cut("pouch", 12), Cut("pouch", 12)], area=56).pieces[0]
     Fraction(1, 3)
@@ -66,10 +66,11 @@ def split(
     """
     if not cuts:
         raise NotAbove("The pieces", 0, "name at least one", field="pieces")
-    for cut in cuts:
+    for at, cut in enumerate(cuts):
         for what, value in (("area", cut.area), ("grade weight", cut.weight)):
             if value <= 0:
-                raise NotAbove(f"The {what} of {cut.name}", value, f"enter its {what}", field=what.split()[-1])
+                field = what.split()[-1]
+                raise NotAbove(f"The {what} of {cut.name}", value, f"enter its {what}", field=field, row=at)
     if free <= 0:
         raise TakesTooMuch(skin, Fraction(1), free)
     _refuse_larger(skin, cuts, area, offcut_area)
@@ -83,7 +84,7 @@ def split(
 
 def _refuse_larger(skin: str, cuts: Sequence[Cut], area: Exact | None, offcut_area: Exact) -> None:
     if offcut_area < 0:
-        raise NotAbove("The area of the offcuts", offcut_area, "enter it, or 0", field="offcut_area", nought_too=True)
+        raise NotAbove("The area of the offcuts", offcut_area, "enter it, or 0", field="offcut_area", zero_too=True)
     cut = sum((Fraction(cut.area) for cut in cuts), Fraction(offcut_area))
     if area is not None and cut > area:
         raise AreaTooLarge(skin, cut, Fraction(area))
@@ -106,9 +107,9 @@ def _in_steps(cuts: Sequence[Cut], weights: Sequence[Fraction], kept: Fraction, 
     steps = int(free * grain)
     kept_steps = int(half_up(kept * grain, 0))
     parts = allocate(Decimal(steps - kept_steps), weights, 0)
-    for cut, part in zip(cuts, parts, strict=True):
+    for at, (cut, part) in enumerate(zip(cuts, parts, strict=True)):
         if not part:
-            raise PieceTooSmall(cut.name, grain)
+            raise PieceTooSmall(cut.name, grain, row=at)
     return Split(tuple(Fraction(int(part), grain) for part in parts), Fraction(kept_steps, grain))
 
 
@@ -126,7 +127,7 @@ def join(parts: Sequence[Part], extra: Share | None = None) -> Share:
     """One piece of several skins: the sum of the parts taken of each, and of extra materials and hours put into it.
 
     Raises TakesTooMuch when a part is more than is free of its skin, also where one skin is named twice; NotAbove for a
-    part that is not above nought, or without parts.
+    part that is not above zero, or without parts.
 
     >>> rabbit = Share(skin_price=Fraction("1.50"), materials=Fraction("3.145"))
     >>> join([Part("H10", rabbit), Part("H11", rabbit)]).book()

@@ -7,8 +7,6 @@ from datetime import date
 from decimal import Decimal
 from fractions import Fraction
 
-from django.db import transaction
-
 from costing.make.batches.issues import services as issues
 from costing.make.batches.issues.services import Amount
 from costing.make.batches.models import Batch
@@ -29,10 +27,11 @@ from inventory.articles.services import Piece
 from inventory.base import checks
 from inventory.base import selectors as workshop_read
 from inventory.base import services as entries
-from inventory.errors import Refused
+from inventory.base.services import service
+from inventory.errors import Refused, in_row
 from inventory.models import Article, Skin
 from inventory.money import half_up
-from inventory.permits import Act, Person, require
+from inventory.permits import Act, Person
 from inventory.skins import services as skins_services
 
 
@@ -89,7 +88,7 @@ EXACT_PLACES = 9
 FINEST_SHARE = 10_000
 
 
-@transaction.atomic
+@service(Act.PRICES)
 def finish(
     *,
     on: date,
@@ -104,20 +103,20 @@ def finish(
     A skin whose shares reach one is finished and leaves its batch that day; a rest stays in work. `rates` are those it was
     finished with where that is told (a folder that is loaded); else those of the day.
     """
-    require(by, Act.PRICES)
-    if done := entries.earlier(request_key, Article):
+    if done := entries.find_existing(request_key, Article, "finish"):
         split = ArticleCost.objects.get(article=done).split
         return list(Article.objects.filter(cost__split=split).order_by("pk"))
     checks.day(on)
     if not pieces or not tags:
         raise Refused("Name at least one skin and one piece.", field="skins")
     skins = skins_services.lock(list(dict.fromkeys(tags)))
-    for piece in pieces:
+    for at, piece in enumerate(pieces):
         if piece.share <= 0 or piece.share.denominator > FINEST_SHARE:
             raise Refused(
                 f"{piece.number} takes {piece.share} of the skin; write its share as a fraction above 0, such as 1/3, "
                 f"with at most {FINEST_SHARE} parts.",
                 field="share",
+                row=at,
             )
     taken = sum((piece.share for piece in pieces), Fraction(0))
     _refuse_unready(skins, taken, on)
@@ -130,19 +129,26 @@ def finish(
     exact = [whole.times(piece.share) for piece in pieces]
     places = workshop_read.places()
     books = cost_rules.split_books(exact, places)
-    articles = [
-        _freeze(piece, skins, on, share, book, rates or rates_read.plain(on), split=pieces[0].number)
-        for piece, share, book in zip(pieces, exact, books, strict=True)
-    ]
+    rates = rates or rates_read.plain(on)
+    articles = []
+    for at, (piece, share, book) in enumerate(zip(pieces, exact, books, strict=True)):
+        with in_row(at):
+            articles.append(_freeze(piece, skins, on, share, book, rates, split=pieces[0].number))
     for batch in dict.fromkeys(left):
         if cost_read.anything_after(batch, on):
             cost.refresh_batch(batch)
-    return [entries.keep(request_key, articles[0]), *articles[1:]]
+    entries.remember(request_key, articles[0])
+    return articles
 
 
 def used_share(skin: Skin) -> Fraction:
     """How much of a skin's cost its articles bear already, 0 to 1."""
     return sum((Fraction(part.share_of, part.share_in) for part in skin.parts.all()), Fraction(0))
+
+
+def free_share(skins: Sequence[Skin]) -> Fraction:
+    """The part of the cost of skins, joined, that is allocated to no piece yet."""
+    return min((1 - used_share(skin) for skin in skins), default=Fraction(1))
 
 
 def _refuse_unready(skins: Sequence[Skin], share: Fraction, on: date) -> None:
@@ -216,22 +222,19 @@ def _leave(skin: Skin, on: date) -> list[Batch]:
 TASK_LONGEST = 80
 
 
-@transaction.atomic
+@service(Act.SHED, makes=Article)
 def more(
     *,
     article: Article,
     on: date,
     task: str,
-    kind: str = TaskKind.FINISH,
+    kind: str = "",
     minutes: Decimal | None = None,
     amounts: Sequence[Amount] = (),
     by: Person = None,
     request_key: str | None = None,
 ) -> Article:
     """Materials and minutes on the skins of a piece, with its number in the reason. Pieces cut from one skin share it."""
-    require(by, Act.SHED)
-    if done := entries.earlier(request_key, Article, "more work"):
-        return done
     tags = sorted(part.skin.tag for part in article.parts.select_related("skin"))
     # Skins before everything else, as everywhere; then the piece, so that it cannot be sold meanwhile.
     skins_services.lock(tags)
@@ -247,6 +250,6 @@ def more(
     if amounts:
         issues.put_in_work(batch=None, on=on, amounts=amounts, tags=tags, by=by, reason=reason)
     if minutes is not None:
-        labour.log(on=on, kind=kind, task=reason, minutes=minutes, tags=tags, by=by)
+        labour.log(on=on, kind=kind or TaskKind.FINISH, task=reason, minutes=minutes, tags=tags, by=by)
     row.refresh_from_db()
-    return entries.keep(request_key, row)
+    return row

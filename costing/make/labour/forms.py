@@ -1,11 +1,10 @@
-"""What the lists upstairs can be narrowed by: words, and one or two choices."""
+"""The form of labour, and what the log of work can be narrowed by."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 from typing import Any
 
-import django_filters
 from django import forms
 from django.db.models import QuerySet
 
@@ -15,20 +14,19 @@ from costing.make.labour import selectors as labour
 from costing.make.recipes.models import TaskKind
 from inventory.models import Skin
 from inventory.web.fields import MoneyBox, Suggest
-from inventory.web.forms import DayField, EntryForm, FigureField, Finder, words
+from inventory.web.filters import Finder, one_of, record_of, search
+from inventory.web.forms import DayField, EntryForm, FigureField, NoteField
+
+
+def whom() -> list[tuple[str, str]]:
+    return [("-", "Me"), *((name, name) for name in labour.people())]
 
 
 class LabourFinder(Finder):
     looks_in = ("task", "who")
-    words = words("Task or who")
-    batch = django_filters.ModelChoiceFilter(queryset=Batch.objects.order_by("number"), empty_label="Any")
-    who = django_filters.ChoiceFilter(
-        label="Who", empty_label="Anybody", null_label="Me", method="by_who", choices=list
-    )
-
-    def __init__(self, *args: Any, **options: Any) -> None:
-        super().__init__(*args, **options)
-        self.filters["who"].extra["choices"] = [("-", "Me"), *((name, name) for name in labour.people())]
+    words = search("Task or who")
+    batch = record_of(Batch, queryset=Batch.objects.order_by("number"))
+    who = one_of(whom, "Who", empty_label="Anybody", method="by_who")
 
     def by_who(self, rows: QuerySet[Any], _name: str, value: str) -> QuerySet[Any]:
         return rows.filter(who="" if value == "-" else value)
@@ -53,8 +51,7 @@ class LabourForm(EntryForm):
         help_text="In your own words; empty: the kind's name.",
     )
     minutes = FigureField(label="Minutes", unit="min")
-    batch = forms.ModelChoiceField(Batch.objects.none(), required=False, empty_label="No batch: only the skins ticked")
-    who = forms.CharField(max_length=80, required=False, widget=Suggest(labour.people), help_text="Empty: yourself.")
+    who = NoteField(longest=80, widget=Suggest(labour.people), help_text="Empty: yourself.")
     paid = MoneyBox(
         required=False, help_text="Money given for it makes it book cost. Your own time is never book cost."
     )
@@ -73,7 +70,3 @@ class LabourForm(EntryForm):
             skins, label="Only on these skins", help_text="None ticked: shared among the skins in the batch that day."
         )
         self.order_fields(["on", "kind", "task", "minutes", "batch", "skins"])
-
-
-class LabourTakeBackForm(EntryForm):
-    on = DayField(label="On", help_text="The day of the line, unless the books are closed to it.")

@@ -71,7 +71,7 @@ def still_pays(
     """Whether the hours to come earn their wage: (if finished - as it is) ÷ hours ≥ wage. Hours spent are left out.
 
     Both prices are what the sale leaves; further materials come off the second. Without hours to come any gain pays.
-    `NotAbove` for hours below nought.
+    `NotAbove` for hours below zero.
 
     >>> still_pays(Decimal(10), Decimal(170), Decimal(4), Decimal(16))
     Ahead(pays=True, gain=Decimal('160.00'), per_hour=Decimal('40.00'))
@@ -79,7 +79,7 @@ def still_pays(
     False
     """
     if hours_to_come < 0:
-        raise NotAbove("The hours to come", hours_to_come, "enter how long it will still take", nought_too=True)
+        raise NotAbove("The hours to come", hours_to_come, "enter how long it will still take", zero_too=True)
     gain = Fraction(price_if_finished) - Fraction(price_left_now)
     hours = Fraction(hours_to_come)
     pays = gain >= hours * Fraction(wage) if hours else gain > 0
@@ -107,9 +107,9 @@ def earned(
 
 
 def pays_until(price_net: Exact, book: Exact, wage: Decimal) -> int:
-    """Whole minutes up to which a piece pays its wage: (price - book) ÷ wage × 60, rounded down, never below nought.
+    """Whole minutes up to which a piece pays its wage: (price - book) ÷ wage × 60, rounded down, never below zero.
 
-    `price_net` is what the sale leaves. `NotAbove` unless the wage is above nought.
+    `price_net` is what the sale leaves. `NotAbove` unless the wage is above zero.
 
     >>> pays_until(Decimal(185), Decimal("20.23"), Decimal(16))
     617

@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
-from django.db.models import Max, QuerySet
+from django.db.models import Max, Q, QuerySet
 
+from costing.make.batches.models import Batch
+from costing.make.batches.stays import selectors as stays
 from costing.make.labour.models import LabourLine
+from inventory.models import Skin
 
 OFFERED = 60
 
@@ -27,3 +30,11 @@ def tasks() -> list[str]:
 def people() -> list[str]:
     """Helpers named before."""
     return list(LabourLine.objects.exclude(who="").order_by("who").values_list("who", flat=True).distinct()[:OFFERED])
+
+
+def workable(batch: Batch | None) -> tuple[QuerySet[Skin], QuerySet[Batch]]:
+    """The skins and the batches that work can be logged on: with a batch only its skins, and it though it is done."""
+    skins = stays.unfinished() if batch is None else Skin.objects.filter(stays__batch=batch).order_by("tag")
+    open_ones = ~Q(state=Batch.State.DONE)
+    batches = Batch.objects.filter(open_ones if batch is None else open_ones | Q(pk=batch.pk))
+    return skins, batches.order_by("-start", "-pk")

@@ -6,8 +6,6 @@ from collections.abc import Sequence
 from datetime import date
 from decimal import Decimal
 
-from django.db import transaction
-
 from costing.make.batches.models import Batch
 from costing.make.batches.stays import services as stays
 from costing.make.cost import services as cost
@@ -16,9 +14,10 @@ from costing.make.recipes.models import TaskKind
 from inventory.base import checks
 from inventory.base import services as entries
 from inventory.base.checks import coins
+from inventory.base.services import service
 from inventory.errors import Refused
 from inventory.models import Skin
-from inventory.permits import Act, Person, require
+from inventory.permits import Act, Person, author
 from inventory.skins import services as skins_services
 
 DAY_MINUTES = 24 * 60
@@ -34,7 +33,7 @@ def known_kind(kind: str) -> TaskKind:
         ) from None
 
 
-@transaction.atomic
+@service(Act.SHED, makes=LabourLine)
 def log(
     *,
     on: date,
@@ -54,9 +53,6 @@ def log(
     `kind` says what the work counts as: lacing puts skins on frames unless `laced` says otherwise. `task` is the maker's own
     word for it; empty is the kind's.
     """
-    writer = require(by, Act.SHED)
-    if done := entries.earlier(request_key, LabourLine, "log"):
-        return done
     checks.day(on)
     what = known_kind(kind)
     task = checks.text(task, "The task", field="task", longest=80) or what.label.lower()
@@ -78,41 +74,26 @@ def log(
         who=checks.text(who, "Who", field="who", longest=80),
         paid=paid,
         laced=what is TaskKind.LACE if laced is None else laced,
-        written_by=writer,
+        written_by=author(by),
     )
     line.skins.set(skins)
     stays.begun(batch)
     cost.refresh(batch, skins)
-    return entries.keep(request_key, line)
+    return line
 
 
-@transaction.atomic
+@service(Act.SHED, makes=LabourLine)
 def take_back(
     *, line: LabourLine, on: date | None = None, by: Person = None, request_key: str | None = None
 ) -> LabourLine:
-    """Take a line back by a linked one of the same size, on the same day unless that is closed and `on` names another."""
-    writer = require(by, Act.SHED)
-    if done := entries.earlier(request_key, LabourLine, "take back"):
-        return done
-    row = LabourLine.objects.select_for_update(of=("self",)).get(pk=line.pk)
-    if row.reverses_id or LabourLine.objects.filter(reverses=row).exists():
-        raise Refused("This line is taken back already.")
-    day = checks.day(on or row.on)
-    if day < row.on:
-        raise Refused(f"A line of {row.on} cannot be taken back on {day}, before it happened.", field="on")
-    skins: list[Skin] = list(row.skins.all())
-    back = LabourLine.objects.create(
-        on=day,
-        batch=row.batch,
-        kind=row.kind,
-        task=row.task,
-        minutes=-row.minutes,
-        who=row.who,
-        paid=-row.paid,
-        laced=row.laced,
-        written_by=writer,
-        reverses=row,
-    )
+    """Reverse a line by a linked one of the same size, on the same day unless that is closed and `on` names another."""
+    back = entries.reverse(line, _mirrored, already="This line is reversed already.", on=on, writer=author(by))
+    skins: list[Skin] = list(line.skins.all())
     back.skins.set(skins)
-    cost.refresh(row.batch, skins)
-    return entries.keep(request_key, back)
+    cost.refresh(back.batch, skins)
+    return back
+
+
+def _mirrored(row: LabourLine, on: date) -> LabourLine:
+    same = {name: getattr(row, name) for name in ("batch", "kind", "task", "who", "laced")}
+    return LabourLine(on=on, minutes=-row.minutes, paid=-row.paid, **same)

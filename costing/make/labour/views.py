@@ -1,4 +1,4 @@
-"""Pages of labour: the log, logging minutes, taking a line back."""
+"""Pages of labour: the log, logging minutes, reversing a line."""
 
 from __future__ import annotations
 
@@ -6,39 +6,36 @@ from decimal import Decimal
 from typing import Any
 
 from django import forms
-from django.db.models import Q, QuerySet
+from django.db.models import Model, QuerySet
 from django.shortcuts import get_object_or_404
-from django.urls import reverse
 from django.utils.functional import cached_property
 
 from costing.make.batches.models import Batch
-from costing.make.batches.stays import selectors as stays
 from costing.make.labour import selectors as labour_read
 from costing.make.labour import services as labour
-from costing.make.labour.forms import LabourFinder, LabourForm, LabourTakeBackForm
+from costing.make.labour.forms import LabourFinder, LabourForm
 from costing.make.labour.models import LabourLine
 from costing.make.labour.tables import LabourTable
-from inventory.base import selectors as workshop
-from inventory.models import Skin
-from inventory.web.lists import SortedListPage as ListPage
+from inventory.permits import Act
+from inventory.web.lists import ListPage
+from inventory.web.reversals import Reversal
+from inventory.web.trail import Step, address, to
 from inventory.web.views import EntryView
 
 
 class LabourList(ListPage):
     table_class = LabourTable
     finder_class = LabourFinder
+    rows = staticmethod(labour_read.listed)
     title = "Work"
-    room = "Batches"
-    lead = "Every minute at the tub and the bench. Lines are taken back, never changed."
-    links = (("Batches", "batches"),)
-    new_name, new_label = "labour_new", "Log work"
+    trail = ("batches",)
+    lead = "Every minute at the tub and the bench. Lines are reversed, never changed."
+    action = ("Log work", "labour_new")
+    needs = Act.SHED
     empty_title = "No work logged yet"
     empty_text = (
         "Time is most of what a piece costs. Log what you did today: the task, the minutes, on which batch or skins."
     )
-
-    def rows(self) -> QuerySet[LabourLine]:
-        return labour_read.listed()
 
 
 class LabourNew(EntryView):
@@ -46,8 +43,9 @@ class LabourNew(EntryView):
 
     form_class = LabourForm
     title = "Log work"
-    room = "Batches"
     submit = "Log it"
+    cancel_page = "labour"
+    success_message = "{self.minutes} min {self.made.task} are logged."
     made: LabourLine
 
     @cached_property
@@ -55,76 +53,51 @@ class LabourNew(EntryView):
         number = self.request.GET.get("batch")
         return get_object_or_404(Batch, number=number) if number else None
 
-    def get_form_kwargs(self) -> dict[str, Any]:
-        open_ones = Batch.objects.filter(~Q(state=Batch.State.DONE) | Q(pk=self.batch.pk if self.batch else 0))
-        offered = stays.unfinished()
-        if self.batch:
-            offered = Skin.objects.filter(stays__batch=self.batch).order_by("tag")
-        return {**super().get_form_kwargs(), "skins": list(offered), "batches": open_ones.order_by("-start", "-pk")}
+    @property
+    def minutes(self) -> str:
+        return f"{self.made.minutes.normalize():f}"
+
+    def get_trail(self) -> tuple[Step, ...]:
+        return to(self.batch) if self.batch else ("batches", "labour")
+
+    def form_options(self) -> dict[str, Any]:
+        skins, batches = labour_read.workable(self.batch)
+        return {"skins": list(skins), "batches": batches}
 
     def get_initial(self) -> dict[str, Any]:
         return {
-            **super().get_initial(),
-            "on": workshop.today(),
             "batch": self.batch.number if self.batch else None,
             "skins": self.request.GET.getlist("skin"),
         }
 
     def enter(self, form: forms.Form) -> LabourLine:
-        found = form.cleaned_data
-        return labour.log(
-            on=found["on"],
-            kind=found["kind"],
-            task=found["task"],
-            minutes=found["minutes"],
-            batch=found["batch"],
-            tags=found["skins"],
-            who=found["who"],
-            paid=found["paid"] or Decimal(0),
-            laced=found["laced"] or None,
-            by=self.request.user,
-            request_key=found["request_key"],
-        )
+        found = self.sent(form)
+        found |= {"paid": found["paid"] or Decimal(0), "laced": found["laced"] or None}
+        return labour.log(tags=found.pop("skins"), **found)
 
-    def done_url(self) -> str:
-        if self.made.batch:
-            return reverse("batch", args=[self.made.batch.number])
-        return reverse("skin", args=[self.made.skins.all()[0].tag])
+    def get_success_url(self) -> str:
+        return address(self.made.batch or self.made.skins.all()[0])
 
-    def cancel_url(self) -> str:
-        return reverse("batch", args=[self.batch.number]) if self.batch else reverse("labour")
-
-    def said(self) -> str:
-        return f"{self.made.minutes.normalize():f} min {self.made.task} are logged."
+    def get_cancel_url(self) -> str:
+        return address(self.batch) if self.batch else super().get_cancel_url()
 
 
-class LabourTakeBack(EntryView):
-    form_class = LabourTakeBackForm
-    title = "Take this line back?"
-    room = "Batches"
-    submit = "Take it back"
-    danger = True
+class LabourReversal(Reversal[LabourLine]):
+    title = "Reverse this line?"
+    trail = ("batches", "labour")
+    cancel_page = "labour"
+    success_message = "Reversed; both lines stay in the log."
 
-    @cached_property
-    def line(self) -> LabourLine:
-        return get_object_or_404(LabourLine.objects.select_related("batch"), pk=self.kwargs["pk"])
+    def things(self) -> QuerySet[LabourLine]:
+        return LabourLine.objects.select_related("batch")
 
-    @property
-    def lead(self) -> str:  # type: ignore[override]  # here it names the line
-        line = self.line
+    def whose(self) -> Model | None:
+        return self.thing.batch
+
+    def get_lead(self) -> str:
+        line = self.thing
         what = f"{line.minutes.normalize():f} min {line.task} on {line.on.day} {line.on:%b %Y}"
         return f"{what}. Both lines stay in the log; the cost leaves the skins."
 
-    def get_initial(self) -> dict[str, Any]:
-        closed = workshop.current().closed_to
-        return {**super().get_initial(), "on": workshop.today() if closed and self.line.on <= closed else self.line.on}
-
     def enter(self, form: forms.Form) -> LabourLine:
-        found = form.cleaned_data
-        return labour.take_back(line=self.line, on=found["on"], by=self.request.user, request_key=found["request_key"])
-
-    def done_url(self) -> str:
-        return reverse("batch", args=[self.line.batch.number]) if self.line.batch else reverse("labour")
-
-    cancel_url = done_url
-    done_message = "Taken back."
+        return labour.take_back(line=self.thing, **self.sent(form))

@@ -1,4 +1,4 @@
-"""Forms of losses: writing a skin off, who bears it, and the questions what a raw skin may cost and whether to go on."""
+"""The form of a lost skin."""
 
 from __future__ import annotations
 
@@ -8,9 +8,9 @@ from typing import Any
 from django import forms
 
 from inventory.web.fields import Suggest
-from inventory.web.forms import DayField, EntryForm
+from inventory.web.forms import DayField, EntryForm, NoteField
 
-WAYS = [("no", "Write it off"), ("yes", "Let the skins that were with it bear it")]
+WAYS = [("no", "Write it off"), ("yes", "Reallocate it to the skins that were with it")]
 
 
 def usual_reasons() -> list[str]:
@@ -18,13 +18,12 @@ def usual_reasons() -> list[str]:
 
 
 class LoseForm(EntryForm):
-    on = DayField(label="Lost on", help_text="It bears the costs of this day, none after.")
+    on = DayField(label="Lost on", help_text="Costs of this day are allocated to it, none after.")
     reason = forms.CharField(max_length=200, widget=Suggest(usual_reasons))
-    step = forms.CharField(
-        max_length=40,
-        required=False,
-        label="In which step",
-        help_text="Empty: the step its batch was in that day. Loss rates are told by it.",
+    step = NoteField(
+        "In which step",
+        longest=40,
+        help_text="Empty: the step its batch was in that day. Loss rates are shown by it.",
     )
     spread = forms.ChoiceField(
         choices=WAYS,
@@ -40,7 +39,3 @@ class LoseForm(EntryForm):
         self.fields["step"].widget.attrs["maxlength"] = 40
         if not may_spread:
             del self.fields["spread"]
-
-
-class BearForm(EntryForm):
-    """Nothing is typed: the button says it."""

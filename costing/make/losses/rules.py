@@ -128,7 +128,7 @@ def most_to_pay(
     salvage: Exact = 0,
     places: int = 2,
 ) -> Decimal:
-    """Most to pay for a raw skin so that it breaks even on average; below nought means not even as a gift.
+    """Most to pay for a raw skin so that it breaks even on average; below zero means not even as a gift.
 
     (1 - p) × (net - cost after the loss point) + p × salvage - cost before it, half up. `net` is what a sale leaves after
     its fees, `hourly` the money an hour has to earn (wage and overhead), p the part that is lost.
@@ -156,7 +156,7 @@ def stop_or_go(
 
     `now` and `finished` are what a sale leaves; `ahead` is only what is still to come. What was spent so far is no
     argument of this function, because it is gone whatever is done. Expected = (1 - p) × finished + p × salvage - money to
-    come; then `costing.worth.still_pays`. Raises LossRateOutOfRange, NotAbove for hours below nought.
+    come; then `costing.worth.still_pays`. Raises LossRateOutOfRange, NotAbove for hours below zero.
 
     >>> stop_or_go(Decimal(10), Decimal(170), Leg(Decimal("3.00"), 4), Decimal(16), Fraction(1, 10), Decimal(10))
     Ahead(pays=True, gain=Decimal('141.00'), per_hour=Decimal('35.25'))

@@ -8,8 +8,6 @@ from __future__ import annotations
 
 from datetime import date
 
-from django.db import transaction
-
 from costing.make.batches.models import Batch, BatchSkin, Use
 from costing.make.batches.stays import services as stays
 from costing.make.cost import services as cost
@@ -18,16 +16,16 @@ from costing.make.errors import NobodyLeft
 from costing.make.labour.models import LabourLine
 from costing.make.steps import selectors as steps
 from inventory.base import checks
-from inventory.base import services as entries
+from inventory.base.services import service
 from inventory.errors import Refused
 from inventory.models import Skin
-from inventory.permits import Act, Person, require
+from inventory.permits import Act, Person
 from inventory.skins import services as skins
 
 STEP_LONGEST = 40
 
 
-@transaction.atomic
+@service(lambda spread=False, **_: Act.PRICES if spread else Act.SHED, makes=Skin)
 def lose(
     *,
     skin: Skin,
@@ -43,9 +41,6 @@ def lose(
     `step` is where it was lost; None takes the step that its batch was in that day. With `spread` the loss, less what its
     scrap brings, is borne by those in its batch on the day, else it is written off.
     """
-    require(by, Act.PRICES if spread else Act.SHED)
-    if done := entries.earlier(request_key, Skin, "lose"):
-        return done
     row = skins.lock([skin.tag])[0]
     checks.day(on)
     reason = checks.text(reason, "The reason", field="reason", longest=200, needed=True)
@@ -67,15 +62,12 @@ def lose(
         skins.set_spread(row, True)
     for batch in ended:
         cost.refresh_batch(batch)
-    return entries.keep(request_key, row)
+    return row
 
 
-@transaction.atomic
+@service(Act.PRICES, makes=Skin)
 def spread(*, skin: Skin, spread: bool, by: Person = None, request_key: str | None = None) -> Skin:
     """Change one's mind: the others bear the loss, or it is written off. Not once the day of the loss is closed."""
-    require(by, Act.PRICES)
-    if done := entries.earlier(request_key, Skin, "spread"):
-        return done
     row = _lost(skin)
     if spread:
         _refuse_alone(row)
@@ -83,15 +75,12 @@ def spread(*, skin: Skin, spread: bool, by: Person = None, request_key: str | No
     touched = reallocation.reached([row.pk])
     skins.set_spread(row, spread)
     cost.refresh_skins(touched)
-    return entries.keep(request_key, row)
+    return row
 
 
-@transaction.atomic
+@service(Act.SHED, makes=Skin)
 def take_back(*, skin: Skin, by: Person = None, request_key: str | None = None) -> Skin:
     """It was lost by mistake: it stands in its batch again as if nothing had been. Only while nothing followed."""
-    require(by, Act.SHED)
-    if done := entries.earlier(request_key, Skin, "take the loss back"):
-        return done
     row = _lost(skin)
     scrap = row.sale_lines.filter(standing=True).select_related("sale").first()
     if scrap:
@@ -110,7 +99,7 @@ def take_back(*, skin: Skin, by: Person = None, request_key: str | None = None) 
         stay.save(update_fields=["left_on"])
         stays.settle_state(stay.batch)
     cost.refresh_skins(touched)
-    return entries.keep(request_key, row)
+    return row
 
 
 def _lost(skin: Skin) -> Skin:
@@ -121,9 +110,7 @@ def _lost(skin: Skin) -> Skin:
     kept = Skin.objects.filter(pk=row.pk, job__given_up_on__isnull=False).select_related("job").first()
     job = kept.job if kept else None
     if job is not None:
-        raise Refused(
-            f"{job.number} on {row.tag} is given up. Take that back first, on the page of the job.", field="tag"
-        )
+        raise Refused(f"{job.number} on {row.tag} is cancelled. Reopen it first, on its page.", field="tag")
     checks.day(row.lost_on)
     return row
 
@@ -139,8 +126,8 @@ def _refuse_followed(row: Skin, batch: Batch, on: date) -> None:
     worked = LabourLine.objects.filter(batch=batch, on__gt=on, reverses__isnull=True, reversed_by__isnull=True)
     if uses.exists() or worked.exists():
         raise Refused(
-            f"Work or materials are written on {batch} after {on}, without {row.tag}. Take these entries back first, "
-            "or let the loss stand.",
+            f"Work or materials are written on {batch} after {on}, without {row.tag}. Reverse these entries first, "
+            "or leave the loss as it is.",
             field="tag",
         )
 

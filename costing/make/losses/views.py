@@ -1,116 +1,89 @@
-"""Losses: writing a skin off, who bears it, taking that back; how often it happens, and what a raw skin may cost."""
+"""Losses: writing a skin off, reallocating its cost, undoing that."""
 
 from __future__ import annotations
 
 from typing import Any
 
 from django import forms
-from django.shortcuts import get_object_or_404
-from django.utils.functional import cached_property
 
 from costing.make.losses import selectors as losses_read
 from costing.make.losses import services as losses
-from costing.make.losses.forms import BearForm, LoseForm
-from inventory.base import selectors as workshop
+from costing.make.losses.forms import LoseForm
 from inventory.models import Skin
 from inventory.permits import Act, may
 from inventory.templatetags import figures
+from inventory.web.reversals import Reversal
 from inventory.web.views import About
 
 
-class _OfSkin(About):
-    @cached_property
-    def thing(self) -> Skin:
-        return get_object_or_404(Skin, tag=self.kwargs["tag"])
-
-
-class SkinLose(_OfSkin):
+class SkinLose(About[Skin]):
+    model = Skin
     form_class = LoseForm
-    submit = "It is lost"
+    title = "Is {self.thing.tag} lost?"
+    submit = "Record loss"
     danger = True
     lead = (
-        "For a skin that slipped, spoiled or is gone. What it cost until that day is its loss; the others in the batch "
-        "bear what comes after."
+        "For a skin that slipped, spoiled or is gone. What it cost until that day is its loss; what comes after is "
+        "allocated to the others in the batch."
     )
 
-    @property
-    def title(self) -> str:  # type: ignore[override]  # here it names the skin
-        return f"Is {self.thing.tag} lost?"
-
-    def get_form_kwargs(self) -> dict[str, Any]:
-        steps = losses_read.steps_of(self.thing)
-        return {**super().get_form_kwargs(), "steps": steps, "may_spread": may(self.request.user, Act.PRICES)}
+    def form_options(self) -> dict[str, Any]:
+        return {"steps": losses_read.steps_of(self.thing), "may_spread": may(self.request.user, Act.PRICES)}
 
     def get_initial(self) -> dict[str, Any]:
-        return {**super().get_initial(), "on": workshop.today(), "spread": "no"}
+        return {"spread": "no"}
 
     def enter(self, form: forms.Form) -> Skin:
-        found = form.cleaned_data
-        return losses.lose(
-            skin=self.thing,
-            on=found["on"],
-            reason=found["reason"],
-            step=found["step"] or None,
-            spread=found.get("spread") == "yes",
-            by=self.request.user,
-            request_key=found["request_key"],
-        )
+        found = self.sent(form)
+        found |= {"step": found["step"] or None, "spread": found.get("spread") == "yes"}
+        return losses.lose(skin=self.thing, **found)
 
-    def said(self) -> str:
+    def get_success_message(self) -> str:
         row: Skin = self.made
-        return f"{row.tag} is lost; " + ("the others bear it." if row.loss_spread else "it is written off.")
+        ending = "its cost is reallocated to the others." if row.loss_spread else "it is written off."
+        return f"{row.tag} is lost; {ending}"
 
 
-class LossBear(_OfSkin):
+class LossReallocation(About[Skin]):
     """Change of mind: `spread` says which way."""
 
-    form_class = BearForm
-    submit = "Do it so"
+    model = Skin
+    submit = "Confirm"
     spread = False
 
-    @property
-    def title(self) -> str:  # type: ignore[override]  # here it names the skin
-        return f"Let the others bear {self.thing.tag}?" if self.spread else f"Write {self.thing.tag} off?"
+    def get_title(self) -> str:
+        return f"Reallocate the loss of {self.thing.tag}?" if self.spread else f"Write {self.thing.tag} off?"
 
-    @property
-    def lead(self) -> str:  # type: ignore[override]  # here it names the figures
+    def get_lead(self) -> str:
         both = losses_read.both(self.thing)
         if both is None:
             return f"{self.thing.tag} is not lost."
         book, full = figures.money(both.found.book), figures.money(both.found.full)
         if not self.spread:
-            return f"Nobody bears it then: {book} of cash and {full} in full are the year's loss."
+            return f"It is allocated to no skin then: {book} of cash and {full} in full are the year's loss."
         parts = [
             f"{tag} {figures.money(each.book)} book, {figures.money(each.full)} full"
             for tag, each in both.found.each.items()
         ]
-        bears = "; ".join(parts) or "nobody, as none was left beside it"
-        return f"Of {book} of cash and {full} in full bear: {bears}. Pieces that are finished show it as late cost."
+        each = "; ".join(parts) or "nobody, as none remained beside it"
+        return f"{book} of cash and {full} in full are allocated to: {each}. Pieces that are finished show it as late cost."
 
     def enter(self, form: forms.Form) -> Skin:
-        return losses.spread(
-            skin=self.thing,
-            spread=self.spread,
-            by=self.request.user,
-            request_key=form.cleaned_data["request_key"],
-        )
+        return losses.spread(skin=self.thing, spread=self.spread, **self.sent(form))
 
-    def said(self) -> str:
-        return "The skins that were with it bear the loss." if self.spread else "The loss is written off."
+    def get_success_message(self) -> str:
+        if self.spread:
+            return "The loss is reallocated to the skins that were with it."
+        return "The loss is written off."
 
 
-class LossTakeBack(_OfSkin):
-    form_class = BearForm
-    submit = "It is not lost"
-    danger = True
-    lead = "For a skin that was lost by mistake. It stands in its batch again as if nothing had been."
-
-    @property
-    def title(self) -> str:  # type: ignore[override]  # here it names the skin
-        return f"{self.thing.tag} is not lost?"
+class LossUndo(Reversal[Skin]):
+    model = Skin
+    asks = ()
+    title = "{self.thing.tag} is not lost?"
+    submit = "Undo the loss"
+    lead = "For a skin that was lost by mistake. It is in its batch again as if nothing had been."
+    success_message = "{self.thing.tag} is there again."
 
     def enter(self, form: forms.Form) -> Skin:
-        return losses.take_back(skin=self.thing, by=self.request.user, request_key=form.cleaned_data["request_key"])
-
-    def said(self) -> str:
-        return f"{self.thing.tag} is there again."
+        return losses.take_back(skin=self.thing, **self.sent(form))

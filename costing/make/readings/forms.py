@@ -2,17 +2,14 @@
 
 from __future__ import annotations
 
-from decimal import Decimal
 from typing import Any
 
 from django import forms
 from django.core.files.uploadedfile import UploadedFile
 
 from costing.make.readings import services as readings
-from inventory import units
 from inventory.errors import Refused
-from inventory.skins.forms import FINE, WEIGHTS
-from inventory.web.fields import UnitField
+from inventory.skins import forms as skin_forms
 from inventory.web.forms import EntryForm, FigureField, MomentField
 
 
@@ -36,13 +33,13 @@ class PhotoField(forms.FileField):
 
 
 class ReadingForm(EntryForm):
-    """`moment()` is the time entered, else that of the tap. Without `weighed` there is no weight: a batch is not weighed."""
+    """The time is the one entered, else that of the tap. Without `weighed` there is no weight: a batch is not weighed."""
 
     tap = MomentField(required=False)
     ph = FigureField(label="pH", required=False)
     celsius = FigureField(label="Temperature", unit="°C", required=False)
-    weight = FigureField(places=FINE, required=False, help_text="Of the skin as it is, for telling how it dries.")
-    weight_unit = UnitField(label="Weighed in", of=[(name, units.label(name)) for name in WEIGHTS], required=False)
+    weight = FigureField(places=skin_forms.FINE, required=False, help_text="Of the skin as it is, to see how it dries.")
+    weight_unit = skin_forms.weight_unit_field()
     note = forms.CharField(max_length=500, required=False, widget=forms.Textarea(attrs={"rows": 3}))
     photo = PhotoField(required=False, help_text="Made small, and without the place it was taken at.")
     at = forms.DateTimeField(
@@ -58,10 +55,10 @@ class ReadingForm(EntryForm):
         # A bath is read for its pH; a skin is on the scale.
         self.order_fields(["tap", "weight", "weight_unit"])
 
-    def grams(self) -> Decimal | None:
-        amount: Decimal | None = self.cleaned_data.get("weight")
-        unit = self.cleaned_data.get("weight_unit") or WEIGHTS[0]
-        return None if amount is None else units.to_base(amount, unit, "g")
-
-    def moment(self) -> Any:
-        return self.cleaned_data["at"] or self.cleaned_data["tap"]
+    def measured(self) -> dict[str, Any]:
+        """What the service takes of it."""
+        found = dict(self.cleaned_data)
+        found["at"] = found["at"] or found.pop("tap")
+        found.pop("tap", None)
+        weight, unit = found.pop("weight", None), found.pop("weight_unit", "")
+        return {**found, "weight": skin_forms.grams(weight, unit)}

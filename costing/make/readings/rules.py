@@ -118,7 +118,7 @@ def check_celsius(value: Decimal) -> Decimal:
 
 
 def check_weight(grams: Decimal) -> Decimal:
-    """A weight above nought, or `ReadingImpossible`."""
+    """A weight above zero, or `ReadingImpossible`."""
     if not grams.is_finite() or grams <= 0:
         raise ReadingImpossible("A weight", grams, "it must be above 0 g", field="weight")
     return grams

@@ -1,7 +1,7 @@
-"""The photo store: a folder of small JPEG files, each named by its own content.
+"""Readings of a batch or a skin, and the photo store: a folder of small JPEG files, each named by its own content.
 
-Owns what may come in and what is kept of it. A photo is opened, checked, turned upright, made small and written anew, so that
-nothing of the camera comes along: no place, no time, no name. Must not know whose photo it is; readings do.
+A photo is opened, checked, turned upright, made small and written anew, so that nothing of the camera comes along: no place,
+no time, no name. The store does not know whose photo it is; a reading does.
 """
 
 from __future__ import annotations
@@ -17,7 +17,6 @@ from io import BytesIO
 from pathlib import Path
 
 from django.conf import settings
-from django.db import transaction
 from django.utils import timezone
 from PIL import Image, ImageOps, UnidentifiedImageError
 
@@ -26,10 +25,10 @@ from costing.make.batches.stays import services as stays
 from costing.make.readings import rules as readings
 from costing.make.readings.models import Reading
 from inventory.base import checks
-from inventory.base import services as entries
+from inventory.base.services import service
 from inventory.errors import Refused
 from inventory.models import Skin
-from inventory.permits import Act, Person, require
+from inventory.permits import Act, Person, author
 from inventory.skins import services as skins_services
 
 MEGABYTE = 1024 * 1024
@@ -165,7 +164,7 @@ def _write(file: Path, content: bytes) -> None:
         raise
 
 
-@transaction.atomic
+@service(Act.SHED, makes=Reading)
 def note(
     *,
     batch: Batch | None = None,
@@ -183,9 +182,6 @@ def note(
 
     `at` may lie long ago, in the pencilled card, but not ahead. Refused beside its field: what no bath, shed or skin can show.
     """
-    writer = require(by, Act.SHED)
-    if done := entries.earlier(request_key, Reading, "note"):
-        return done
     moment = _moment(at)
     ph, celsius, weight = _checked(ph, celsius, weight)
     text = checks.text(note, "The note", field="note", longest=500)
@@ -209,25 +205,22 @@ def note(
             weight=weight,
             note=text,
             photo=kept,
-            written_by=writer,
+            written_by=author(by),
         )
         for skin in each
     ]
-    return entries.keep(request_key, made[0])
+    return made[0]
 
 
-@transaction.atomic
+@service(Act.SHED, makes=Reading)
 def take_back(*, reading: Reading, by: Person = None, request_key: str | None = None) -> Reading:
     """It was wrong: it stays on its row, struck out, and counts no more."""
-    writer = require(by, Act.SHED)
-    if done := entries.earlier(request_key, Reading, "take back"):
-        return done
     row = Reading.objects.select_for_update(of=("self",)).get(pk=reading.pk)
     if row.taken_back_at:
-        raise Refused("This reading is taken back already.")
-    row.taken_back_at, row.taken_back_by = timezone.now(), writer
+        raise Refused("This reading is reversed already.")
+    row.taken_back_at, row.taken_back_by = timezone.now(), author(by)
     row.save(update_fields=["taken_back_at", "taken_back_by"])
-    return entries.keep(request_key, row)
+    return row
 
 
 def _moment(at: datetime | None) -> datetime:

@@ -1,26 +1,28 @@
-"""What the lists upstairs can be narrowed by: words, and one or two choices."""
+"""Forms of recipes: the head of a version, the rows of lines and of steps; and what the list can be narrowed by."""
 
 from __future__ import annotations
 
+import dataclasses
 from collections.abc import Iterable
 from typing import Any, cast
 
-import django_filters
 from django import forms
 from django.forms.formsets import formset_factory
 
-from costing.make.recipes.models import RecipeStep, TaskKind
+from costing.make.recipes import selectors as recipes
+from costing.make.recipes.models import RecipeLine, RecipeStep, TaskKind
 from costing.make.recipes.rules import BASES
-from costing.make.recipes.services import MOST_DAYS, MOST_MINUTES, MOST_STEPS
+from costing.make.recipes.services import MOST_DAYS, MOST_MINUTES, MOST_STEPS, Step
 from inventory.materials.forms import MeasureForm
 from inventory.models import Method
-from inventory.web.forms import EntryForm, FigureField, Finder, Rows, rows, words
+from inventory.web.filters import Finder, one_of, search
+from inventory.web.forms import EntryForm, FigureField, NoteField, Rows, WholeField, rows
 
 
 class RecipeFinder(Finder):
     looks_in = ("code", "name")
-    words = words("Code or name")
-    method = django_filters.ChoiceFilter(choices=Method.choices, empty_label="Any")
+    words = search("Code or name")
+    method = one_of(Method.choices)
 
 
 PERCENT = "percent_of_weight"
@@ -29,13 +31,11 @@ PERCENT = "percent_of_weight"
 class VersionForm(EntryForm):
     """The next version: code and method stay what they are."""
 
-    name = forms.CharField(
-        max_length=80, required=False, label="What it is for", help_text="Potash-alum bath, hair on."
-    )
+    name = NoteField("What it is for", longest=80, help_text="Potash-alum bath, hair on.")
     litres_per_skin = FigureField(
         label="Litres a skin", unit="L", required=False, help_text="Lets the shelf say how many skins it allows."
     )
-    note = forms.CharField(max_length=200, required=False, help_text="What is new in this version.")
+    note = NoteField(help_text="What is new in this version.")
 
 
 class RecipeForm(VersionForm):
@@ -45,11 +45,9 @@ class RecipeForm(VersionForm):
 
 
 class LineForm(MeasureForm):
-    basis = forms.ChoiceField(choices=[("", "–"), *BASES.items()], required=False, label="Reckoned")
-    step = forms.CharField(max_length=80, required=False)
-    day = forms.IntegerField(
-        required=False, min_value=0, max_value=3650, widget=forms.TextInput(attrs={"inputmode": "numeric"})
-    )
+    basis = forms.ChoiceField(choices=[("", "–"), *BASES.items()], required=False, label="Calculated")
+    step = NoteField(longest=80)
+    day = WholeField(most=MOST_DAYS, required=False)
     needed = {**MeasureForm.needed, "basis": "Choose what the amount is for, or empty the row."}
     together = (("material", "amount", "unit", "basis"), ("step", "day"))
 
@@ -68,35 +66,39 @@ def _side_by_side(form: forms.Form, together: Iterable[Iterable[str]]) -> list[l
 LineRows = rows(LineForm, empty=4)
 
 
-class CountField(forms.IntegerField):
-    """A whole number of days or minutes, at most `most`; empty is nought."""
+def line_as_row(line: RecipeLine) -> dict[str, Any]:
+    """A line as it stands in the row of the next version."""
+    amount, unit = recipes.typed(line)
+    named = {name: getattr(line, name) for name in ("material", "basis", "step", "day")}
+    return {**named, "amount": amount, "unit": "" if unit == "%" else unit}
+
+
+class CountField(WholeField):
+    """A whole number of days or minutes, at most `most`; empty is zero."""
 
     def __init__(self, label: str, *, most: int) -> None:
-        box = forms.TextInput(attrs={"inputmode": "numeric", "autocomplete": "off"})
-        super().__init__(label=label, required=False, min_value=0, max_value=most, widget=box)
+        super().__init__(label, most=most, required=False)
 
     def clean(self, value: Any) -> int:
         return super().clean(value) or 0
 
 
 class StepRowForm(forms.Form):
-    """One step; a row in which nothing is entered is passed over."""
+    """One step; a row in which nothing is entered is ignored."""
 
-    name = forms.CharField(max_length=40, required=False, label="Step")
-    task = forms.CharField(max_length=80, required=False, label="What is done")
+    name = NoteField("Step", longest=40)
+    task = NoteField("What is done", longest=80)
     kind = forms.ChoiceField(choices=TaskKind.choices, initial=TaskKind.OTHER, required=False, label="Kind of work")
     uses = forms.ChoiceField(choices=RecipeStep.Uses.choices, required=False, label="Takes up")
     wait_days = CountField("Waits, days", most=MOST_DAYS)
     lasts_days = CountField("Lasts, days", most=MOST_DAYS)
     grace_days = CountField("Safe, days", most=MOST_DAYS)
-    repeat = forms.CharField(max_length=40, required=False, label="Repeated meanwhile")
+    repeat = NoteField("Repeated meanwhile", longest=40)
     every_days = CountField("Every, days", most=MOST_DAYS)
     repeat_minutes = CountField("Minutes each", most=MOST_MINUTES)
     minutes = CountField("Minutes, batch", most=MOST_MINUTES)
     minutes_per_skin = CountField("Minutes a skin", most=MOST_MINUTES)
-    caution = forms.CharField(
-        max_length=300, required=False, label="What to mind", widget=forms.Textarea(attrs={"rows": 2})
-    )
+    caution = NoteField("Safety notes", longest=300, widget=forms.Textarea(attrs={"rows": 2}))
     together = (
         ("name", "task", "kind", "uses"),
         ("wait_days", "lasts_days", "grace_days", "minutes", "minutes_per_skin"),
@@ -119,6 +121,11 @@ class StepRowForm(forms.Form):
         if self.has_changed() and not found.get("name") and "name" not in self.errors:
             self.add_error("name", "Name the step, or empty the row.")
         return found
+
+
+def step_as_row(step: RecipeStep) -> dict[str, Any]:
+    """A step as it stands in the row of the next version; zero is left empty."""
+    return {field.name: getattr(step, field.name) or "" for field in dataclasses.fields(Step)}
 
 
 class _StepRows(Rows):

@@ -6,17 +6,15 @@ from collections.abc import Sequence
 from dataclasses import asdict, dataclass, replace
 from decimal import Decimal
 
-from django.db import transaction
-
 from costing.make.recipes import rules as recipes
 from costing.make.recipes.models import Recipe, RecipeLine, RecipeStep, RecipeVersion, TaskKind
 from inventory import money, units
 from inventory.base import checks
-from inventory.base import services as entries
-from inventory.errors import Refused
+from inventory.base.services import service
+from inventory.errors import Refused, in_row
 from inventory.materials.services import to_base
 from inventory.models import Material, Method
-from inventory.permits import Act, Person, require
+from inventory.permits import Act, Person
 
 LAST_VERSION = 32767
 MOST_STEPS = 60
@@ -68,7 +66,7 @@ class Step:
     caution: str = ""
 
 
-@transaction.atomic
+@service(Act.SHED, makes=RecipeVersion)
 def write(
     *,
     code: str,
@@ -86,9 +84,6 @@ def write(
 
     It is frozen with its lines and its steps. Steps without lines will do (scrape and dry), and lines without steps.
     """
-    require(by, Act.SHED)
-    if done := entries.earlier(request_key, RecipeVersion):
-        return done
     if not lines and not steps:
         raise Refused("The recipe has no lines. Enter at least one material, or the steps where nothing goes in.")
     recipe = _recipe(code, name, method)
@@ -107,13 +102,14 @@ def write(
         note=checks.text(note, "The note", field="note", longest=200),
     )
     for position, line in enumerate(lines, start=1):
-        _line(version, position, line)
+        with in_row(position - 1):
+            _line(version, position, line)
     if len(steps) > MOST_STEPS:
         raise Refused(f"{len(steps)} steps are more than a recipe holds ({MOST_STEPS}). Draw small ones together.")
     _refuse_same_names(steps)
     for position, step in enumerate(steps, start=1):
         _step(version, position, step)
-    return entries.keep(request_key, version)
+    return version
 
 
 def _recipe(code: str, name: str, method: str) -> Recipe:
@@ -181,7 +177,7 @@ def checked(step: Step) -> Step:
     if step.kind not in TaskKind.values:
         raise Refused(f"{name}: '{step.kind}' is not a known kind of work; choose one of the list.", field="kind")
     if step.uses not in RecipeStep.Uses.values:
-        raise Refused(f"{name}: {step.uses!r} is no place for a step; choose tub, frame or none.", field="uses")
+        raise Refused(f"{name}: {step.uses!r} is not a place for a step; choose tub, frame or none.", field="uses")
     _refuse_half_a_repeat(step, name, repeat)
     return replace(
         step,

@@ -4,17 +4,17 @@ from __future__ import annotations
 
 import django_tables2 as tables
 
-from inventory.web.tables import FAR, FAR_NUMBER, NUMBER, Ledger, TagColumn
+from inventory.web.tables import FAR, FAR_NUMBER, NUMBER, ListTable, TagColumn
 
 
-class RecipeTable(Ledger):
+class RecipeTable(ListTable):
     caption = "Recipes"
 
-    code = TagColumn("recipe", verbose_name="Recipe")
-    name = tables.Column(verbose_name="For", default="–", order_by=("name", "code"))
+    code = TagColumn("recipe", "Recipe")
+    name = tables.Column("For", default="–", order_by=("name", "code"))
     method = tables.Column(attrs=FAR, order_by=("method", "code"))
-    last = tables.Column(verbose_name="Version", attrs=NUMBER, order_by=("last", "code"))
-    used = tables.Column(verbose_name="Batches", attrs=FAR_NUMBER, order_by=("used", "code"))
+    last = tables.Column("Version", attrs=NUMBER, order_by=("last", "code"))
+    used = tables.Column("Batches", attrs=FAR_NUMBER, order_by=("used", "code"))
 
     class Meta:
-        empty_text = "No recipe fits that. Search for less, or show all."
+        empty_text = "No recipe matches. Search for less, or clear the filter."

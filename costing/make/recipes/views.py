@@ -2,33 +2,40 @@
 
 from __future__ import annotations
 
-import dataclasses
-from collections.abc import Sequence
 from typing import Any
 
 from django import forms
-from django.db.models import QuerySet
-from django.http import HttpRequest, HttpResponse
-from django.shortcuts import get_object_or_404, render
-from django.urls import reverse
+from django.http import HttpRequest, HttpResponse, QueryDict
+from django.shortcuts import get_object_or_404
 from django.utils.functional import cached_property
 from django.views.decorators.http import require_safe
 
 from costing.make.recipes import selectors as recipes_read
 from costing.make.recipes import services as recipes
-from costing.make.recipes.forms import PERCENT, LineRows, RecipeFinder, RecipeForm, StepRows, VersionForm
-from costing.make.recipes.models import Recipe, RecipeLine, RecipeStep, RecipeVersion
+from costing.make.recipes.forms import (
+    PERCENT,
+    LineRows,
+    RecipeFinder,
+    RecipeForm,
+    StepRows,
+    VersionForm,
+    line_as_row,
+    step_as_row,
+)
+from costing.make.recipes.models import Recipe, RecipeVersion
 from costing.make.recipes.services import MOST_STEPS
 from costing.make.recipes.tables import RecipeTable
 from costing.make.steps import selectors as steps_read
 from inventory.errors import Refused
 from inventory.models import Material
-from inventory.web.forms import MORE, STEP, Rows, more
-from inventory.web.lists import SortedListPage as ListPage
-from inventory.web.rows import TypedRowsView as RowsView
+from inventory.permits import Act
+from inventory.web.forms import MORE, STEP, Rows, with_more
+from inventory.web.lists import ListPage
+from inventory.web.rows import RowsView
+from inventory.web.trail import above, address, page
+from inventory.web.views import About
 
 STEPS = "steps"
-
 # A sender that knows nothing of steps (a page opened long ago) sends none.
 NO_STEPS = {f"{STEPS}-TOTAL_FORMS": "0", f"{STEPS}-INITIAL_FORMS": "0"}
 
@@ -36,19 +43,17 @@ NO_STEPS = {f"{STEPS}-TOTAL_FORMS": "0", f"{STEPS}-INITIAL_FORMS": "0"}
 class RecipeList(ListPage):
     table_class = RecipeTable
     finder_class = RecipeFinder
+    rows = staticmethod(recipes_read.listed)
     title = "Recipes"
-    room = "Batches"
+    trail = ("batches",)
     lead = "Your own amounts, in versions. A batch keeps the version that it was made by."
-    links = (("Batches", "batches"),)
-    new_name, new_label = "recipe_new", "Write a recipe"
+    action = ("Write a recipe", "recipe_new")
+    needs = Act.SHED
     empty_title = "No recipe yet"
     empty_text = (
         "Write down what you put in: a material, how much, and what the amount is for (a litre of bath, a skin, "
-        "a share of the weight). The materials must stand on the shelf first, if only with nothing in them."
+        "a share of the weight). The materials must be on the shelf first, if only with nothing in them."
     )
-
-    def rows(self) -> QuerySet[Recipe]:
-        return recipes_read.listed()
 
 
 @require_safe
@@ -57,26 +62,23 @@ def recipe(request: HttpRequest, code: str) -> HttpResponse:
     versions = list(row.versions.all())
     newest = versions[0] if versions else None
     lines = list(newest.lines.all()) if newest else []
-    return render(
+    return page(
         request,
         "costing/make/recipes/recipe.html",
-        {
-            "title": row.code,
-            "room": "Batches",
-            "trail": [("Recipes", reverse("recipes"))],
-            "recipe": row,
-            "newest": newest,
-            "groups": recipes_read.groups(lines),
-            "steps": list(newest.steps.all()) if newest else [],
-            "length": steps_read.length(newest.steps.all()) if newest else None,
-            "meetings": recipes_read.meetings(lines),
-            "hazards": recipes_read.hazards(lines),
-            "older": [
-                (version, recipes_read.groups(list(version.lines.all())), list(version.steps.all()))
-                for version in versions[1:]
-            ],
-            "batches": [(batch, version.number) for version in versions for batch in version.batches.all()],
-        },
+        row.code,
+        above(row),
+        recipe=row,
+        newest=newest,
+        groups=recipes_read.groups(lines),
+        steps=list(newest.steps.all()) if newest else [],
+        length=steps_read.length(newest.steps.all()) if newest else None,
+        meetings=recipes_read.meetings(lines),
+        hazards=recipes_read.hazards(lines),
+        older=[
+            (version, recipes_read.groups(list(version.lines.all())), list(version.steps.all()))
+            for version in versions[1:]
+        ],
+        batches=[(batch, version.number) for version in versions for batch in version.batches.all()],
     )
 
 
@@ -84,11 +86,12 @@ class _Write(RowsView):
     """What writing a recipe and its next version share: the rows of lines, then those of steps."""
 
     template_name = "costing/make/recipes/write.html"
-    room = "Batches"
+    trail = ("batches", "recipes")
     rows_class = LineRows
     rows_title = "What goes in"
-    submit = "Write it down"
-    cancel_name = "recipes"
+    submit = "Save recipe"
+    cancel_page = "recipes"
+    success_message = "{self.made} is saved."
     made: RecipeVersion
 
     @cached_property
@@ -111,15 +114,15 @@ class _Write(RowsView):
             made.extra = min(MOST_STEPS, made.extra + len(given))
             return made
         if MORE in sent:
-            made = more(StepRows, sent, prefix=STEPS, form_kwargs={})
+            made = with_more(StepRows, sent, prefix=STEPS, form_kwargs={})
             made.extra -= 0 if sent[MORE] == STEPS else STEP
             return made
         return StepRows({**NO_STEPS, **sent.dict()}, prefix=STEPS)
 
-    def with_more(self, request: HttpRequest) -> HttpResponse:
+    def again(self, data: QueryDict) -> HttpResponse:
         """More rows of the kind that was asked for; those of the other stay as many as they were."""
-        answer = super().with_more(request)
-        if request.POST[MORE] == STEPS:
+        answer = super().again(data)
+        if data[MORE] == STEPS:
             self.rows.extra -= STEP
         return answer
 
@@ -127,7 +130,7 @@ class _Write(RowsView):
         return self.steps.is_valid()
 
     def complaints(self) -> list[str]:
-        return super().complaints() + [each.replace("Line", "Step", 1) for each in self.steps.complaints()]
+        return super().complaints() + self.steps.complaints("Step")
 
     def as_steps(self) -> list[recipes.Step]:
         """The rows as the service wants them; a refusal is put beside the row it speaks of."""
@@ -144,11 +147,12 @@ class _Write(RowsView):
     def get_context_data(self, **more_context: Any) -> dict[str, Any]:
         return super().get_context_data(steps=self.steps, **more_context)
 
-    def done_url(self) -> str:
-        return reverse("recipe", args=[self.made.recipe.code])
+    def written(self, form: forms.Form) -> dict[str, Any]:
+        """What both forms ask, as the service takes it."""
+        return {**self.sent(form), "lines": as_lines(self.filled()), "steps": self.as_steps()}
 
-    def said(self) -> str:
-        return f"{self.made.recipe.code} version {self.made.number} is written down."
+    def get_success_url(self) -> str:
+        return address(self.made.recipe)
 
 
 class RecipeNew(_Write):
@@ -156,71 +160,35 @@ class RecipeNew(_Write):
     lead = "Amounts are yours. Name the exact material: potash alum and aluminium sulphate are not the same by weight."
     form_class = RecipeForm
 
-    def enter_rows(self, form: forms.Form, rows: list[dict[str, Any]]) -> RecipeVersion:
-        found = form.cleaned_data
-        return recipes.write(
-            code=found["code"],
-            method=found["method"],
-            name=found["name"],
-            number=1,
-            litres_per_skin=found["litres_per_skin"],
-            note=found["note"],
-            lines=as_lines(rows),
-            steps=self.as_steps(),
-            by=self.request.user,
-            request_key=found["request_key"],
-        )
+    def enter(self, form: forms.Form) -> RecipeVersion:
+        return recipes.write(number=1, **self.written(form))
 
 
-class RecipeVersionNew(_Write):
+class RecipeVersionNew(_Write, About[Recipe]):
+    things = staticmethod(recipes_read.detailed)
     form_class = VersionForm
+    title = "{self.thing.code}: next version"
     lead = "Batches begun by an earlier version keep it. Change what you do differently from now on."
 
     @cached_property
-    def recipe(self) -> Recipe:
-        return get_object_or_404(recipes_read.detailed(), code=self.kwargs["code"])
-
-    @property
-    def title(self) -> str:  # type: ignore[override]  # here it names the recipe
-        return f"{self.recipe.code}: next version"
-
-    @cached_property
     def last(self) -> RecipeVersion | None:
-        return next(iter(self.recipe.versions.all()), None)
+        return next(iter(self.thing.versions.all()), None)
 
     def get_initial(self) -> dict[str, Any]:
         each = self.last.litres_per_skin if self.last else None
-        return {
-            **super().get_initial(),
-            "name": self.recipe.name,
-            "litres_per_skin": None if each is None else each / 1000,
-        }
+        return {"name": self.thing.name, "litres_per_skin": None if each is None else each / 1000}
 
     def first_rows(self) -> list[dict[str, Any]]:
-        return [as_row(line) for line in self.last.lines.all()] if self.last else []
+        return [line_as_row(line) for line in self.last.lines.all()] if self.last else []
 
     def first_steps(self) -> list[dict[str, Any]]:
-        return [as_step_row(step) for step in self.last.steps.all()] if self.last else []
+        return [step_as_row(step) for step in self.last.steps.all()] if self.last else []
 
-    def cancel_url(self) -> str:
-        return reverse("recipe", args=[self.recipe.code])
-
-    def enter_rows(self, form: forms.Form, rows: list[dict[str, Any]]) -> RecipeVersion:
-        found = form.cleaned_data
-        return recipes.write(
-            code=self.recipe.code,
-            method=self.recipe.method,
-            name=found["name"],
-            litres_per_skin=found["litres_per_skin"],
-            note=found["note"],
-            lines=as_lines(rows),
-            steps=self.as_steps(),
-            by=self.request.user,
-            request_key=found["request_key"],
-        )
+    def enter(self, form: forms.Form) -> RecipeVersion:
+        return recipes.write(code=self.thing.code, method=self.thing.method, **self.written(form))
 
 
-def as_lines(rows: Sequence[dict[str, Any]]) -> list[recipes.Line]:
+def as_lines(rows: list[dict[str, Any]]) -> list[recipes.Line]:
     """Rows as the service wants them; without a unit it is the material's own, or % for percent of weight."""
     return [
         recipes.Line(
@@ -233,20 +201,3 @@ def as_lines(rows: Sequence[dict[str, Any]]) -> list[recipes.Line]:
         )
         for row in rows
     ]
-
-
-def as_row(line: RecipeLine) -> dict[str, Any]:
-    amount, unit = recipes_read.typed(line)
-    return {
-        "material": line.material,
-        "amount": amount,
-        "unit": "" if unit == "%" else unit,
-        "basis": line.basis,
-        "step": line.step,
-        "day": line.day,
-    }
-
-
-def as_step_row(step: RecipeStep) -> dict[str, Any]:
-    """A step as it stands in the row of the next version; nought is left empty."""
-    return {field.name: getattr(step, field.name) or "" for field in dataclasses.fields(recipes.Step)}

@@ -1,4 +1,4 @@
-"""Forms of a batch's steps: one log entry, and planning back from a day."""
+"""The form of one entry on a batch's step."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from typing import Any
 from django import forms
 
 from costing.make.steps.models import StepMark
-from inventory.web.forms import DayField, EntryForm, FigureField, MomentField
+from inventory.web.forms import DayField, EntryForm, FigureField, MomentField, NoteField
 
 
 class StepForm(EntryForm):
@@ -17,7 +17,7 @@ class StepForm(EntryForm):
     minutes = FigureField(
         required=False, unit="min", help_text="Of your hands, for the whole batch. Empty: none are logged."
     )
-    note = forms.CharField(max_length=200, required=False)
+    note = NoteField()
     kind = forms.CharField(widget=forms.HiddenInput)
     at = MomentField(required=False)
     next = forms.CharField(widget=forms.HiddenInput, required=False)

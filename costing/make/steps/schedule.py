@@ -29,7 +29,7 @@ AHEAD_DAYS = 3
 class Step:
     """One step of a recipe. Days are whole days; minutes are of hands, once and for each repeat.
 
-    `grace_days` after it is due the step is still safe; beyond that, lateness does harm. `every_days` above nought:
+    `grace_days` after it is due the step is still safe; beyond that, lateness does harm. `every_days` above zero:
     while it lasts, `repeat_name` (turn, drain) is due that often after it began, but not on the day it ends.
     """
 
@@ -48,7 +48,7 @@ class Step:
     def __post_init__(self) -> None:
         days = (self.lasts_days, self.grace_days, self.wait_days, self.every_days)
         if min(*days, self.hands_minutes, self.repeat_minutes) < 0:
-            raise ValueError(f"days and minutes of a step cannot be below nought: {self}")
+            raise ValueError(f"days and minutes of a step cannot be below zero: {self}")
         if bool(self.every_days) != bool(self.repeat_name):
             raise ValueError(f"a repeat needs both a name and how many days apart: {self}")
         if self.every_days and not self.lasts_days:

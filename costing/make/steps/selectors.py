@@ -10,6 +10,7 @@ from datetime import date
 from django.db.models import Count, Max, Q
 
 from costing.make.batches.models import Batch, BatchSkin
+from costing.make.baths.chemistry import cautions
 from costing.make.labour.sessions.models import Sitting
 from costing.make.recipes.models import RecipeStep
 from costing.make.steps import planning as steps_planning
@@ -183,3 +184,19 @@ def uses_of(word: str) -> schedule.Uses:
 
 def kind(word: str) -> schedule.Kind:
     return "done" if word == "done" else "skipped" if word == "skipped" else "repeat"
+
+
+def planned_minutes(batch: Batch, step: RecipeStep, kind: str, on: date) -> int:
+    """Minutes of hands that the recipe plans for an entry; none where a session is timed on the batch."""
+    if timed([batch]):
+        return 0
+    if kind == StepMark.Kind.REPEAT:
+        return step.repeat_minutes
+    return step.minutes + step.minutes_per_skin * heads_of(batch, batch.stays.all(), on)
+
+
+def cautions_of(step: RecipeStep) -> list[tuple[str, str]]:
+    """Beside the step that is next: the recipe's own words, then the usual ones."""
+    own = [("From the recipe", step.caution)] if step.caution else []
+    usual = cautions.for_step(f"{step.name} {step.does} {step.repeat}")
+    return own + [(caution.title, caution.said) for caution in usual]

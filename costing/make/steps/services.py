@@ -6,7 +6,6 @@ from collections.abc import Sequence
 from datetime import date, datetime
 from decimal import Decimal
 
-from django.db import transaction
 from django.utils import timezone
 
 from costing.make.batches.models import Batch
@@ -20,13 +19,12 @@ from costing.make.steps import selectors as steps
 from costing.make.steps.models import StepMark
 from inventory.base import checks
 from inventory.base import selectors as workshop_read
-from inventory.base import services as entries
-from inventory.base import services as entries_services
+from inventory.base.services import refuse_late, service
 from inventory.errors import Refused
-from inventory.permits import Act, Person, require
+from inventory.permits import Act, Person, author
 
 
-@transaction.atomic
+@service(Act.SHED, makes=StepMark)
 def log(
     *,
     batch: Batch,
@@ -41,12 +39,9 @@ def log(
 ) -> StepMark:
     """Log a step of a batch on a day, or at the moment of a tap: `done` and `skipped` end it, `repeat` is its turn or drain.
 
-    `minutes` above nought are written as labour for all who are in the batch that day. The first entry puts a planned
+    `minutes` above zero are written as labour for all who are in the batch that day. The first entry puts a planned
     batch in work. Raises `StepNotReady` for what cannot have happened.
     """
-    writer = require(by, Act.SHED)
-    if done := entries.earlier(request_key, StepMark, "log"):
-        return done
     day = checks.day(on if on is not None else workshop_read.day_of(checks.moment(at)), posts=False)
     if kind not in StepMark.Kind.values:
         raise Refused(f"A step cannot be {kind!r}; log it as done, skipped or repeat.", field="kind")
@@ -55,36 +50,34 @@ def log(
     _refuse_closed(batch, step)
     _refuse_unready(batch, step, schedule.Mark(step.name, day, steps.kind(kind)))
     line = _labour(batch, step, kind, day, minutes, by)
-    mark = StepMark.objects.create(batch=batch, step=step, on=day, kind=kind, note=note, labour=line, written_by=writer)
+    mark = StepMark.objects.create(
+        batch=batch, step=step, on=day, kind=kind, note=note, labour=line, written_by=author(by)
+    )
     stays.begun(batch)
-    return entries.keep(request_key, mark)
+    return mark
 
 
-@transaction.atomic
+@service(Act.SHED, makes=StepMark)
 def take_back(*, mark: StepMark, by: Person = None, request_key: str | None = None) -> StepMark:
     """Take a mark back, its labour line too. Not while a later step is logged on the strength of it."""
-    writer = require(by, Act.SHED)
-    if done := entries.earlier(request_key, StepMark, "take back"):
-        return done
     stays.hold(mark.batch)
     row = StepMark.objects.select_for_update(of=("self",)).select_related("step", "labour").get(pk=mark.pk)
     if row.taken_back_at:
-        raise Refused(f"This entry on “{row.step}” is taken back already.")
+        raise Refused(f"This entry on “{row.step}” is reversed already.")
     _refuse_built_upon(row)
-    row.taken_back_at, row.taken_back_by = timezone.now(), writer
+    row.taken_back_at, row.taken_back_by = timezone.now(), author(by)
     row.save(update_fields=["taken_back_at", "taken_back_by"])
     if row.labour and not LabourLine.objects.filter(reverses=row.labour).exists():
         labour.take_back(line=row.labour, by=by)
-    return entries.keep(request_key, row)
+    return row
 
 
-@transaction.atomic
+@service(Act.SHED)
 def undo(*, mark: StepMark, by: Person = None) -> StepMark:
     """Take back what one's own hand wrote a moment ago. After the ten seconds: `take_back`, on the batch's steps page."""
-    writer = require(by, Act.SHED)
-    if mark.written_by_id != (writer.pk if writer else None):
-        raise Refused("Somebody else wrote this entry. Take it back on the batch's page of steps instead.")
-    entries_services.refuse_late(mark.written_at)
+    if mark.written_by != author(by):
+        raise Refused("Somebody else wrote this entry. Reverse it on the batch's page of steps instead.")
+    refuse_late(mark.written_at)
     return take_back(mark=mark, by=by)
 
 
@@ -111,7 +104,7 @@ def _refuse_unready(batch: Batch, step: RecipeStep, new: schedule.Mark) -> None:
             last = ended[-1]
             raise Refused(
                 f"The last step of {batch.number}, “{last.step}”, was {last.kind} on {last.on}: nothing is left to log. "
-                "If that is not so, take that entry back first.",
+                "If that is not so, reverse that entry first.",
             ) from None
         raise
     try:
@@ -122,7 +115,7 @@ def _refuse_unready(batch: Batch, step: RecipeStep, new: schedule.Mark) -> None:
             step.does,
             new.on,
             f"“{after[0].step}” is logged on {after[0].on} already",
-            f"Use {after[-1].on} or a later date, or take the later entries back first.",
+            f"Use {after[-1].on} or a later date, or reverse the later entries first.",
         ) from None
 
 
@@ -136,7 +129,7 @@ def _labour(
     there = batch.stays.filter(joined_on__lte=day).exclude(left_on__lt=day)
     if not there.exists():
         raise Refused(
-            f"No skin is in {batch.number} on {day}, so nobody can bear {minutes} minutes. Let its skins join first, "
+            f"No skin is in {batch.number} on {day}, so {minutes} minutes can be allocated to nobody. Let its skins join first, "
             "or log the step without minutes.",
             field="minutes",
         )
@@ -162,5 +155,5 @@ def _refuse_built_upon(row: StepMark) -> None:
     if later:
         last = later[-1]
         raise Refused(
-            f"“{last.step}” is logged on {last.on}, after “{row.step}” was {row.kind}. Take back “{last.step}” first."
+            f"“{last.step}” is logged on {last.on}, after “{row.step}” was {row.kind}. Reverse “{last.step}” first."
         )

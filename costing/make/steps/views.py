@@ -1,20 +1,19 @@
-"""Pages of a batch's steps: its calendar, logging a step with its details, undoing and taking back an entry."""
+"""Pages of a batch's steps: its calendar, logging a step with its details, undoing an entry."""
 
 from __future__ import annotations
 
-from decimal import Decimal
 from typing import Any
 
 from django import forms
+from django.db.models import Model, QuerySet
 from django.http import HttpRequest, HttpResponse
-from django.shortcuts import get_object_or_404, render
+from django.shortcuts import get_object_or_404
 from django.urls import reverse
 from django.utils.functional import cached_property
 from django.views.decorators.http import require_safe
 
-from costing.make.batches.models import Batch
 from costing.make.batches.stays import selectors as stays
-from costing.make.baths.chemistry import cautions
+from costing.make.batches.stays.views import OfBatch
 from costing.make.recipes.models import RecipeStep
 from costing.make.steps import selectors as steps_read
 from costing.make.steps import services as steps_services
@@ -22,8 +21,9 @@ from costing.make.steps.forms import StepForm
 from costing.make.steps.models import StepMark
 from inventory.base import selectors as workshop
 from inventory.permits import Act, may
-from inventory.web.forms import SureForm
-from inventory.web.views import EntryView, back_to
+from inventory.web.reversals import Reversal
+from inventory.web.trail import Step, page, to
+from inventory.web.views import back_to
 
 SUBMIT = {"done": "Done", "skipped": "Skip it", "repeat": "Log it"}
 
@@ -33,45 +33,31 @@ def steps(request: HttpRequest, number: str) -> HttpResponse:
     row = get_object_or_404(stays.detailed().select_related("frames"), number=number)
     day = workshop.today()
     rows = steps_read.calendar(row, day)
-    return render(
+    return page(
         request,
         "costing/make/steps/steps.html",
-        {
-            "title": f"Steps of {row.number}",
-            "room": "Batches",
-            "trail": [("Batches", reverse("batches")), (row.number, reverse("batch", args=[row.number]))],
-            "batch": row,
-            "day": day,
-            "rows": rows,
-            "cautions": [told for each in rows if each.now for told in _cautions(each.step)],
-            "may_log": may(request.user, Act.SHED),
-        },
+        f"Steps of {row.number}",
+        to(row),
+        batch=row,
+        day=day,
+        rows=rows,
+        cautions=[caution for each in rows if each.now for caution in steps_read.cautions_of(each.step)],
+        may_log=may(request.user, Act.SHED),
     )
 
 
-def _cautions(step: RecipeStep) -> list[tuple[str, str]]:
-    """Beside the step that is next: the recipe's own words, then the usual ones."""
-    own = [("From the recipe", step.caution)] if step.caution else []
-    usual = cautions.for_step(f"{step.name} {step.does} {step.repeat}")
-    return own + [(caution.title, caution.said) for caution in usual]
-
-
-class StepLog(EntryView):
+class StepLog(OfBatch):
     """A step of a batch done, skipped (`?kind=skipped`) or repeated (`?kind=repeat`); one tap on Today posts here too."""
 
     template_name = "costing/make/steps/log.html"
     form_class = StepForm
-    room = "Batches"
+    title = "{self.what}, {self.thing.number}"
     keeps = True
     made: StepMark
 
     @cached_property
-    def batch(self) -> Batch:
-        return get_object_or_404(stays.detailed(), number=self.kwargs["number"])
-
-    @cached_property
     def step(self) -> RecipeStep:
-        return get_object_or_404(RecipeStep, pk=self.kwargs["step"], version=self.batch.version_id)
+        return get_object_or_404(RecipeStep, pk=self.kwargs["step"], version=self.thing.version_id)
 
     @cached_property
     def kind(self) -> str:
@@ -80,114 +66,83 @@ class StepLog(EntryView):
         return asked if asked != StepMark.Kind.REPEAT or self.step.repeat else StepMark.Kind.DONE.value
 
     @property
-    def title(self) -> str:  # type: ignore[override]  # here it names what is logged
-        return f"{self._what()}, {self.batch.number}"
-
-    @property
-    def submit(self) -> str:  # type: ignore[override]
-        return SUBMIT.get(self.kind, "Log it")
-
-    def _what(self) -> str:
+    def what(self) -> str:
         if self.kind == StepMark.Kind.REPEAT:
             return self.step.repeat
         return f"Skip {self.step.name}" if self.kind == StepMark.Kind.SKIPPED else self.step.does
 
-    def get_form_kwargs(self) -> dict[str, Any]:
-        return {**super().get_form_kwargs(), "kind": self.kind}
+    def get_submit(self) -> str:
+        return SUBMIT.get(self.kind, "Log it")
+
+    def get_trail(self) -> tuple[Step, ...]:
+        return to(self.thing, ("Steps", reverse("steps", args=[self.thing.number])))
+
+    def form_options(self) -> dict[str, Any]:
+        return {"kind": self.kind}
 
     def get_initial(self) -> dict[str, Any]:
         return {
-            **super().get_initial(),
             "kind": self.kind,
-            "on": workshop.today(),
-            "minutes": self._planned() or None,
+            "minutes": steps_read.planned_minutes(self.thing, self.step, self.kind, workshop.today()) or None,
             "next": self.request.GET.get("next", ""),
         }
 
-    def _planned(self) -> Decimal:
-        if steps_read.timed([self.batch]):
-            return Decimal(0)
-        if self.kind == StepMark.Kind.REPEAT:
-            return Decimal(self.step.repeat_minutes)
-        heads = steps_read.heads_of(self.batch, self.batch.stays.all(), workshop.today())
-        return Decimal(self.step.minutes + self.step.minutes_per_skin * heads)
-
     def enter(self, form: forms.Form) -> StepMark:
-        found = form.cleaned_data
-        return steps_services.log(
-            batch=self.batch,
-            step=self.step,
-            kind=found["kind"],
-            on=found["on"],
-            at=found["at"],
-            minutes=found.get("minutes"),
-            note=found["note"],
-            by=self.request.user,
-            request_key=found["request_key"],
-        )
+        found = self.sent(form)
+        del found["next"]
+        return steps_services.log(batch=self.thing, step=self.step, minutes=found.pop("minutes", None), **found)
 
-    def done_url(self) -> str:
+    def get_success_url(self) -> str:
         return back_to(self.request, reverse("today"))
 
-    def cancel_url(self) -> str:
-        return back_to(self.request, reverse("steps", args=[self.batch.number]))
+    def get_cancel_url(self) -> str:
+        return back_to(self.request, reverse("steps", args=[self.thing.number]))
 
-    def said(self) -> str:
+    def get_success_message(self) -> str:
         mark = self.made
         minutes = f", {mark.labour.minutes.normalize():f} min" if mark.labour else ""
-        return f"{self._what()}, {self.batch.number}: logged for {mark.on.day} {mark.on:%b %Y}{minutes}."
+        return f"{self.what}, {self.thing.number}: logged for {mark.on.day} {mark.on:%b %Y}{minutes}."
 
     def undo_url(self) -> str:
         return reverse("mark_undo", args=[self.made.pk])
 
     def get_context_data(self, **more: Any) -> dict[str, Any]:
-        trail = [(self.batch.number, reverse("batch", args=[self.batch.number]))]
-        trail.append(("Steps", reverse("steps", args=[self.batch.number])))
-        return super().get_context_data(trail=trail, batch=self.batch, step=self.step, kind=self.kind, **more)
+        return super().get_context_data(batch=self.thing, step=self.step, kind=self.kind, **more)
 
 
-class _OfMark(EntryView):
-    """Something done with one entry. The form asks nothing."""
+class MarkReversal(Reversal[StepMark]):
+    """An entry that was not so."""
 
     template_name = "costing/make/steps/sure.html"
-    form_class = SureForm
-    room = "Batches"
-    danger = True
-    done_message = "Taken back."
-
-    @cached_property
-    def mark(self) -> StepMark:
-        return get_object_or_404(StepMark.objects.select_related("batch", "step", "labour"), pk=self.kwargs["pk"])
-
-    @property
-    def lead(self) -> str:  # type: ignore[override]  # here it names the entry
-        mark = self.mark
-        word = mark.step.repeat if mark.kind == StepMark.Kind.REPEAT else f"{mark.step.name}, {mark.kind}"
-        minutes = f" Its {mark.labour.minutes.normalize():f} min are taken back too." if mark.labour else ""
-        return f"{mark.batch.number}: {word} on {mark.on.day} {mark.on:%b %Y}. The entry stays to be seen, struck out.{minutes}"
-
-    def cancel_url(self) -> str:
-        return back_to(self.request, reverse("steps", args=[self.mark.batch.number]))
-
-    done_url = cancel_url
-
-
-class MarkTakeBack(_OfMark):
-    title = "Take this entry back?"
-    submit = "Take it back"
-
-    def enter(self, form: forms.Form) -> StepMark:
-        return steps_services.take_back(
-            mark=self.mark, by=self.request.user, request_key=form.cleaned_data["request_key"]
-        )
-
-
-class MarkUndo(_OfMark):
+    asks = ()
     title = "Undo this entry?"
     submit = "Undo"
+    success_message = "The entry is undone."
+
+    def things(self) -> QuerySet[StepMark]:
+        return StepMark.objects.select_related("batch", "step", "labour")
+
+    def whose(self) -> Model:
+        return self.thing.batch
+
+    def get_lead(self) -> str:
+        mark = self.thing
+        word = mark.step.repeat if mark.kind == StepMark.Kind.REPEAT else f"{mark.step.name}, {mark.kind}"
+        minutes = f" Its {mark.labour.minutes.normalize():f} min are reversed too." if mark.labour else ""
+        return f"{mark.batch.number}: {word} on {mark.on.day} {mark.on:%b %Y}. The entry stays to be seen, struck out.{minutes}"
+
+    def get_cancel_url(self) -> str:
+        return back_to(self.request, reverse("steps", args=[self.thing.batch.number]))
 
     def enter(self, form: forms.Form) -> StepMark:
-        return steps_services.undo(mark=self.mark, by=self.request.user)
+        return steps_services.take_back(mark=self.thing, **self.sent(form))
+
+
+class MarkUndo(MarkReversal):
+    """The same by one tap within ten seconds."""
+
+    def enter(self, form: forms.Form) -> StepMark:
+        return steps_services.undo(mark=self.thing, by=self.request.user)
 
     def get_context_data(self, **more: Any) -> dict[str, Any]:
-        return super().get_context_data(otherwise=reverse("mark_take_back", args=[self.mark.pk]), **more)
+        return super().get_context_data(otherwise=reverse("mark_take_back", args=[self.thing.pk]), **more)

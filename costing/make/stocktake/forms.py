@@ -1,4 +1,4 @@
-"""The form of a count of skins and pieces at one place: ticks and tags, blind; later what to do about each difference."""
+"""The form of a stocktake of skins and pieces at one place: ticks and tags, blind; later what to do about each difference."""
 
 from __future__ import annotations
 
@@ -22,11 +22,10 @@ from costing.make.stocktake.services import (
     reason_field,
     way_field,
 )
-from inventory.base import selectors as workshop
 from inventory.models import Move, Skin
 from inventory.places.moves.services import BY_HAND
 from inventory.web.fields import Suggest
-from inventory.web.forms import DayField, EntryForm
+from inventory.web.forms import DayField, EntryForm, NoteField
 
 SEEN = "seen_"
 AGAIN_WORDS = "Look again: nothing is written"
@@ -36,7 +35,7 @@ LEAVE_WORDS = "Leave the books as they are"
 
 
 def usual_reasons() -> list[str]:
-    return ["not found anywhere", "stolen", "eaten by beetle or mouse", "thrown out", "given away and not written"]
+    return ["not found anywhere", "stolen", "eaten by beetle or mouse", "thrown out", "given away and not recorded"]
 
 
 class Ticks(forms.MultipleChoiceField):
@@ -48,10 +47,10 @@ class Ticks(forms.MultipleChoiceField):
         return True
 
 
-class TallyForm(EntryForm):
+class StocktakeForm(EntryForm):
     """Of the things that should be here some are ticked; what else was found is typed."""
 
-    on = DayField(label="Counted on", initial=workshop.today)
+    on = DayField(label="Counted on")
     found = Ticks(required=False, label="Found here")
     also = forms.CharField(
         required=False,
@@ -78,9 +77,9 @@ class TallyForm(EntryForm):
 
     def clean_also(self) -> str:
         also: str = self.cleaned_data["also"]
-        self.named, told = stocktake.named(stocktake.words(also))
-        if told:
-            raise forms.ValidationError(list(told))
+        self.named, faults = stocktake.named(stocktake.words(also))
+        if faults:
+            raise forms.ValidationError(list(faults))
         return also
 
     def all_found(self) -> list[Thing]:
@@ -133,12 +132,8 @@ class TallyForm(EntryForm):
             choices=ways, required=False, widget=forms.RadioSelect, label=f"What about {thing.code}?"
         )
         if missing and len(ways) > 1:
-            self.fields[reason_field(thing)] = forms.CharField(
-                label=f"How {thing.code} went",
-                required=False,
-                max_length=200,
-                widget=Suggest(usual_reasons),
-                help_text="Needed if it is gone.",
+            self.fields[reason_field(thing)] = NoteField(
+                f"How {thing.code} went", widget=Suggest(usual_reasons), help_text="Needed if it is gone."
             )
         return self.fields[name]
 
@@ -146,7 +141,7 @@ class TallyForm(EntryForm):
         again = [(AGAIN, AGAIN_WORDS)]
         if isinstance(thing.row, Skin):
             return again + ([(LOST, LOST_WORDS)] if self.may_shed else [])
-        # What a count finds gone is most often lost; the other ways follow.
+        # What a stocktake finds gone is most often lost; the other ways follow.
         ways: Sequence[Move.Why] = sorted(BY_HAND, key=lambda why: why != Move.Why.MISSING)
         return again + ([(why.value, f"It is gone: {why.label.lower()}") for why in ways] if self.may_price else [])
 

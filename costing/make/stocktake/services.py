@@ -10,22 +10,21 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date
 
-from django.db import transaction
-
 from costing.make.losses import services as losses
 from costing.make.stocktake import selectors as stocktake
 from costing.make.stocktake.selectors import Thing
 from inventory.base import checks
 from inventory.base import selectors as workshop_read
 from inventory.base import services as entries
+from inventory.base.services import service
 from inventory.errors import NotAllowed, Refused
 from inventory.models import Article, Move, Place, Request, Skin, Workshop
-from inventory.permits import Act, Person, require
+from inventory.permits import Act, Person
 from inventory.places.moves import services as moves
 from inventory.places.moves.services import BY_HAND
 from inventory.skins import services as skins
 
-ACT = "tally"
+ACT = "stocktake"
 AGAIN, LOST, LEAVE, MOVE = "again", "lost", "leave", "move"
 WAYS_OF_SKIN = (AGAIN, LOST)
 WAYS_OF_PIECE = (AGAIN, *(why.value for why in BY_HAND))
@@ -67,13 +66,13 @@ class Written:
     again: list[str] = field(default_factory=list)
 
 
+@service(Act.GOODS)
 def look(*, place: Place | None, on: date, found: Sequence[Thing], by: Person = None) -> Differences:
     """What differs from the books at a place. Nothing is written."""
-    require(by, Act.GOODS)
     return _compare(place, on, _as_they_stand(found))
 
 
-@transaction.atomic
+@service(Act.GOODS)
 def post(
     *,
     place: Place | None,
@@ -89,9 +88,8 @@ def post(
     Where something moved since, so that a difference is another, nothing is written. The same key twice answers with what
     the first call wrote.
     """
-    require(by, Act.GOODS)
     kept_by: Place | Workshop = place or workshop_read.current()
-    if entries.earlier(request_key, type(kept_by), ACT):
+    if entries.find_existing(request_key, type(kept_by), ACT):
         return _made(request_key, seen)
     found = _lock(place, on, found)
     differences = _compare(place, on, found)
@@ -104,7 +102,7 @@ def post(
             key = _key(request_key, thing)
             written.moved.append(moves.move(thing=thing.row, to=place, on=on, note=NOTE, by=by, request_key=key))
     if written.moved or written.gone or written.lost:
-        entries.keep(request_key, kept_by)
+        entries.remember(request_key, kept_by)
     else:
         entries.release(request_key)
     return written
@@ -138,7 +136,7 @@ def _compare(place: Place | None, on: date, found: Sequence[Thing]) -> Differenc
     for thing in (*missing, *elsewhere):
         if thing.key in last and last[thing.key] > on:
             raise Refused(
-                f"{thing.code} moved on {last[thing.key]}, after {on}. Count anew, on that day or a later one.",
+                f"{thing.code} moved on {last[thing.key]}, after {on}. Count again, on that day or a later one.",
                 field="on",
             )
     return Differences(tuple(missing), tuple(elsewhere), len(keys) - len(elsewhere))
@@ -179,7 +177,7 @@ def _decide(thing: Thing, doing: Doing, on: date, by: Person, key: str | None, w
     """One that is missing: nothing is written while it is looked for."""
     if thing.theirs:
         if doing.way not in ("", AGAIN):
-            raise Refused(f"{thing.code} is a customer's own. Nothing is written of it by a count; see its own page.")
+            raise Refused(f"{thing.code} is a customer's own. A stocktake writes nothing of it; see its own page.")
         written.again.append(thing.code)
         return
     way = _way(thing, doing, WAYS_OF_SKIN if isinstance(thing.row, Skin) else WAYS_OF_PIECE, field=way_field(thing))

@@ -1,30 +1,26 @@
-"""Counting skins and pieces place by place: ticked blind, the differences seen, then decided one by one."""
+"""Stocktake of skins and pieces place by place: ticked blind, the differences seen, then decided one by one."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 from typing import Any
 
-from django.http import HttpRequest, HttpResponse, QueryDict
-from django.shortcuts import get_object_or_404, render
-from django.urls import reverse
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404
 from django.utils.functional import cached_property
 from django.views.decorators.http import require_safe
 
 from costing.make.stocktake import selectors as stocktake_read
 from costing.make.stocktake import services as stocktake
-from costing.make.stocktake.forms import TallyForm, seen_fields
+from costing.make.stocktake.forms import StocktakeForm, seen_fields
 from costing.make.stocktake.services import Differences, Written, move_field
 from inventory.models import Place
 from inventory.permits import Act, may
 from inventory.web.rows import Compared
+from inventory.web.trail import page
 
 NO_PLACE = "No place written"
-TRAIL = [("Shelf", "shelf"), ("Count the shelf", "count_sheet")]
-
-
-def _trail() -> list[tuple[str, str]]:
-    return [(words, reverse(name)) for words, name in TRAIL]
+WAY = ("shelf", "count_sheet")
 
 
 def _codes(things: Sequence[object]) -> str:
@@ -36,28 +32,26 @@ def places(request: HttpRequest) -> HttpResponse:
     """Where to count. How much should be there is not said."""
     rows = stocktake_read.places()
     used = [place for place, in_use in rows if in_use]
-    return render(
+    return page(
         request,
         "costing/make/stocktake/places.html",
-        {
-            "title": "Count skins and pieces",
-            "room": "Shelf",
-            "trail": _trail(),
-            "used": used,
-            "others": [place for place, in_use in rows if not in_use],
-            "placeless": stocktake_read.placeless(),
-        },
+        "Stocktake of skins and pieces",
+        WAY,
+        used=used,
+        others=[place for place, in_use in rows if not in_use],
+        placeless=stocktake_read.placeless(),
     )
 
 
-class Tally(Compared):
+class PlaceStocktake(Compared):
     """One place; without a number in the address, what has no place written."""
 
-    room = "Shelf"
+    title = "Stocktake: {self.where}"
+    trail = (*WAY, "tally")
     template_name = "costing/make/stocktake/stocktake.html"
-    form_class = TallyForm
+    form_class = StocktakeForm
     submit = "Show the differences"
-    cancel_name = "tally"
+    cancel_page = "tally"
     lead = "Tick each one that you hold in your hand or see before you. Type what is here and has no line."
     made: Written
 
@@ -66,29 +60,22 @@ class Tally(Compared):
         return get_object_or_404(Place, pk=self.kwargs["pk"]) if "pk" in self.kwargs else None
 
     @property
-    def title(self) -> str:  # type: ignore[override]  # here it names the place
-        return f"Count: {self.place or NO_PLACE}"
+    def where(self) -> Place | str:
+        return self.place or NO_PLACE
 
-    def get_form_kwargs(self) -> dict[str, Any]:
+    def form_options(self) -> dict[str, Any]:
         user = self.request.user
-        return {
-            **super().get_form_kwargs(),
-            "things": stocktake_read.at(self.place),
-            "may_shed": may(user, Act.SHED),
-            "may_price": may(user, Act.PRICES),
-        }
+        things = stocktake_read.at(self.place)
+        return {"things": things, "may_shed": may(user, Act.SHED), "may_price": may(user, Act.PRICES)}
 
-    def typed(self, blank: Any, data: QueryDict) -> dict[str, Any]:
-        return {**super().typed(blank, data), "found": data.getlist("found")}
-
-    def entered(self, form: TallyForm) -> set[str]:
+    def entered(self, form: StocktakeForm) -> set[str]:
         return {"on", "found", "also"}
 
-    def look(self, form: TallyForm) -> Differences:
+    def look(self, form: StocktakeForm) -> Differences:
         found = form.all_found()
         return stocktake.look(place=self.place, on=form.cleaned_data["on"], found=found, by=self.request.user)
 
-    def shown(self, form: TallyForm, found: Differences) -> dict[str, Any]:
+    def shown(self, form: StocktakeForm, found: Differences) -> dict[str, Any]:
         form.ask(found)
         facts = stocktake_read.facts([*found.missing, *found.elsewhere])
         return {
@@ -98,7 +85,7 @@ class Tally(Compared):
             "seen": seen_fields(found.signs),
         }
 
-    def enter(self, form: TallyForm) -> Written:
+    def enter(self, form: StocktakeForm) -> Written:
         return stocktake.post(
             place=self.place,
             on=form.cleaned_data["on"],
@@ -109,17 +96,15 @@ class Tally(Compared):
             request_key=form.cleaned_data["request_key"],
         )
 
-    def said(self) -> str:
+    def get_success_message(self) -> str:
         made = self.made
-        told = [
+        done = [
             *([f"moved here: {_codes([move.skin or move.article for move in made.moved])}"] if made.moved else []),
             *([f"lost: {_codes(made.lost)}"] if made.lost else []),
             *([f"gone: {_codes([move.article for move in made.gone])}"] if made.gone else []),
-            *([f"to look for again, with nothing written: {', '.join(made.again)}"] if made.again else []),
+            *([f"to look for again, with nothing recorded: {', '.join(made.again)}"] if made.again else []),
         ]
-        where = self.place or NO_PLACE
-        return f"Counted, {where}: {'; '.join(told) or 'nothing had to be written'}."
+        return f"Counted, {self.where}: {'; '.join(done) or 'nothing had to be recorded'}."
 
     def get_context_data(self, **more: Any) -> dict[str, Any]:
-        trail = [*_trail(), ("Skins and pieces", reverse("tally"))]
-        return super().get_context_data(trail=trail, place=self.place, **more)
+        return super().get_context_data(place=self.place, **more)

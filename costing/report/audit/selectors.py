@@ -16,7 +16,7 @@ from costing.make.cost.models import ArticleCost
 from costing.make.cost.rates import rules as rates_rules
 from costing.make.labour.models import LabourLine
 from costing.report.valuation import selectors as valuation
-from costing.sell.errors import NumberGap, NumberStrange, NumberTwice
+from costing.sell.errors import NumberRefused
 from costing.sell.jobs.models import Job
 from costing.sell.payments import selectors as payments
 from costing.sell.payments.models import Payment
@@ -71,7 +71,7 @@ def _numbers() -> Iterator[str]:
         run = Run(row.prefix, row.digits)
         try:
             following = next_number(run, [number for _, number in used[kind]])
-        except (NumberGap, NumberStrange, NumberTwice) as problem:
+        except NumberRefused as problem:
             yield f"Series {row.get_kind_display().lower()}: {problem}"
             continue
         if following != run.write(row.last + 1):

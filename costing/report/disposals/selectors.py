@@ -63,10 +63,9 @@ def _discounts(first: date, last: date) -> Iterator[Entry]:
 
 def _credits(first: date, last: date) -> Iterator[Entry]:
     rows = Sale.objects.filter(kind=Sale.Kind.CREDIT, on__range=(first, last))
-    for row in rows.select_related("credits").prefetch_related("lines", "credits__lines"):
-        known = {line.words for line in row.credits.lines.all()} if row.credits else set()
+    for row in rows.prefetch_related("lines__of_line"):
         # A whole line is credited in its own words; money off a line has words that say so.
-        whole = all(line.words in known for line in row.lines.all())
+        whole = all(line.of_line is not None and line.words == line.of_line.words for line in row.lines.all())
         yield RETURN if whole else CUT, row.reason, -row.gross
 
 

@@ -1,4 +1,4 @@
-"""Losses: writing a skin off, who bears it, taking that back; how often it happens, and what a raw skin may cost."""
+"""Losses: how often they happen, what a raw skin may cost, and whether to go on with one."""
 
 from __future__ import annotations
 
@@ -7,8 +7,6 @@ from fractions import Fraction
 from typing import Any
 
 from django.http import HttpRequest, HttpResponse
-from django.shortcuts import render
-from django.urls import reverse
 from django.views.decorators.http import require_safe
 
 from costing.make.cost.rates import selectors as rates
@@ -24,6 +22,7 @@ from inventory.models import Skin
 from inventory.money import ZERO, half_up
 from inventory.templatetags import figures
 from inventory.units import MINUTES_PER_HOUR
+from inventory.web.trail import page
 
 EARLIEST = 1970
 
@@ -56,20 +55,17 @@ def overview(request: HttpRequest) -> HttpResponse:
         ("By species", "Species", _rates(losses.by_species(fates))),
         ("By supplier", "From", _rates(losses.by_supplier(fates), "Nobody named")),
     ]
-    return render(
+    return page(
         request,
         "costing/report/losses/losses.html",
-        {
-            "title": "Losses",
-            "room": "Books",
-            "trail": [("Books", reverse("books"))],
-            "tables": tables,
-            "any": bool(fates),
-            "few": losses.FEW,
-            "year": workshop.today().year,
-            "recent": read.recent(),
-            **_most(request),
-        },
+        "Losses",
+        ("books",),
+        tables=tables,
+        any=bool(fates),
+        few=losses.FEW,
+        year=workshop.today().year,
+        recent=read.recent(),
+        **_most(request),
     )
 
 
@@ -81,10 +77,10 @@ def _most(request: HttpRequest) -> dict[str, Any]:
     form = MostForm(request.GET if "species" in request.GET else None, species=kinds)
     typed = form.cleaned_data if form.is_bound and form.is_valid() else {}
     log = read.proposed(typed.get("species") or kinds[0])
-    return {"form": form, "log": log, "said": _said(log), **_reckoned(form, typed, log)}
+    return {"form": form, "log": log, "said": _proposed(log), **_calculated(form, typed, log)}
 
 
-def _reckoned(form: MostForm, typed: dict[str, Any], log: Proposal) -> dict[str, Any]:
+def _calculated(form: MostForm, typed: dict[str, Any], log: Proposal) -> dict[str, Any]:
     if form.is_bound and not form.is_valid():
         return {}
     row = rates.current()
@@ -98,7 +94,7 @@ def _reckoned(form: MostForm, typed: dict[str, Any], log: Proposal) -> dict[str,
     missing = [
         words
         for words, value in (
-            ("what a sale leaves", net),
+            ("what a sale contributes", net),
             ("money and work until it may be lost", before),
             ("money and work after it", after),
         )
@@ -121,14 +117,14 @@ def _leg(typed: dict[str, Any], name: str, log: Leg | None) -> Leg | None:
     )
 
 
-def _said(log: Proposal) -> list[tuple[str, str]]:
+def _proposed(log: Proposal) -> list[tuple[str, str]]:
     """What the log proposes, in words."""
     found = []
     if log.net is not None:
-        found.append(("A sale leaves", f"{figures.money(log.net)} on average of {log.sold} sold"))
+        found.append(("A sale contributes", f"{figures.money(log.net)} on average of {log.sold} sold"))
     if log.before is not None:
-        told = f"{log.lost} lost" if log.lost else f"{log.done} finished, as none was lost: reckoned as lost at the end"
-        found.append(("Until it may be lost", f"{_words(log.before)}, from {told}"))
+        counted = f"{log.lost} lost" if log.lost else f"{log.done} finished, as none was lost: taken as lost at the end"
+        found.append(("Until it may be lost", f"{_words(log.before)}, from {counted}"))
     if log.after is not None:
         found.append(("After that", f"{_words(log.after)}, from {log.done} finished"))
     if log.rate is not None:
@@ -142,7 +138,7 @@ def _words(leg: Leg) -> str:
 
 
 def of_lost(row: Skin) -> dict[str, Any]:
-    """Both ways to bear a loss, and what may be done about it."""
+    """Both ways to allocate a loss, and what may be done about it."""
     both = losses_read.both(row)
     if both is None:
         return {}

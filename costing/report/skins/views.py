@@ -7,7 +7,7 @@ from fractions import Fraction
 from typing import Any
 
 from django.http import HttpRequest, HttpResponse
-from django.shortcuts import get_object_or_404, render
+from django.shortcuts import get_object_or_404
 from django.urls import reverse
 from django.utils import timezone
 from django.views.decorators.http import require_safe
@@ -18,14 +18,15 @@ from costing.make.labour.rules import Usual
 from costing.make.readings import selectors as readings
 from costing.make.readings.rules import Window
 from costing.report.losses import views as losses
+from costing.report.losses.forms import AskedForm
 from costing.report.skins import selectors as skins
-from costing.report.skins.forms import AskedForm
 from costing.report.skins.softening import selectors as softening
 from inventory.base import selectors as workshop
 from inventory.models import Skin
 from inventory.permits import Act, may
 from inventory.places.moves import views as moves
 from inventory.templatetags.figures import hours, money
+from inventory.web.trail import above, page
 
 
 @require_safe
@@ -34,29 +35,26 @@ def skin(request: HttpRequest, tag: str) -> HttpResponse:
     row = get_object_or_404(stays.skin_detailed(), tag=tag)
     cost = skins.cost(row)
     alive = row.stage in (Skin.Stage.RAW, Skin.Stage.IN_WORK)
-    return render(
+    return page(
         request,
         "costing/report/skins/skin.html",
-        {
-            "title": row.tag,
-            "room": "Skins",
-            "trail": [("Skins", reverse("skins"))],
-            "skin": row,
-            "cost": cost,
-            "here": next((stay for stay in row.stays.all() if stay.left_on is None), None),
-            "alive": alive,
-            "job": getattr(row, "job", None) if row.theirs else None,
-            "may_finish": may(request.user, Act.PRICES),
-            "readings": readings.of_skin(row),
-            "new_url": reverse("reading_new_skin", args=[row.tag]),
-            **moves.whereabouts(row, request.user),
-            **_ahead(request, row, cost.price.share, alive=alive),
-        },
+        row.tag,
+        above(row),
+        skin=row,
+        cost=cost,
+        here=next((stay for stay in row.stays.all() if stay.left_on is None), None),
+        alive=alive,
+        job=getattr(row, "job", None) if row.theirs else None,
+        may_finish=may(request.user, Act.PRICES),
+        readings=readings.of_skin(row),
+        new_url=reverse("reading_new_skin", args=[row.tag]),
+        **moves.whereabouts(row, request.user),
+        **_ahead(request, row, cost.price.share, alive=alive),
     )
 
 
 def _ahead(request: HttpRequest, row: Skin, share: Share, *, alive: bool) -> dict[str, Any]:
-    """What may be said of softening and of going on with it; of a lost one, both ways to bear its loss."""
+    """What may be said of softening and of going on with it; of a lost one, both ways to allocate its loss."""
     # One that its owner took home undone is neither.
     job = getattr(row, "job", None)
     if job is not None and job.given_back:
@@ -75,7 +73,7 @@ def _touched(row: Skin, share: Share) -> bool:
 
 
 def _softening(request: HttpRequest, row: Skin, share: Share) -> dict[str, Any]:
-    """How softening stands, with the words that stand under its figures."""
+    """The state of softening, with the words under its figures."""
     form = AskedForm(request.GET if "price" in request.GET else None)
     price = form.cleaned_data["price"] if form.is_bound and form.is_valid() else None
     soft = softening.of_skin(row, price, share)

@@ -1,28 +1,21 @@
-"""Forms of customers, and what their list can be narrowed by."""
+"""The form of a customer, and what the list can be narrowed by."""
 
 from __future__ import annotations
 
 from django import forms
 
-from inventory.web.forms import EntryForm, Finder, words
+from inventory.web.filters import Finder, search
+from inventory.web.forms import EntryForm, NoteField
 
 
 class CustomerForm(EntryForm):
     name = forms.CharField(max_length=80)
-    postal_address = forms.CharField(
-        max_length=200,
-        required=False,
-        label="Address",
-        widget=forms.Textarea(attrs={"rows": 3}),
-        help_text="An invoice names it.",
-    )
-    electronic_address = forms.CharField(max_length=120, required=False, label="Phone or mail")
-    tax_number = forms.CharField(max_length=40, required=False, help_text="Of a business that buys from you.")
-    note = forms.CharField(
-        max_length=200, required=False, help_text="Keep only what you need: they may ask what you know of them."
-    )
+    postal_address = NoteField("Address", widget=forms.Textarea(attrs={"rows": 3}), help_text="An invoice names it.")
+    electronic_address = NoteField("Phone or mail", longest=120)
+    tax_number = NoteField(longest=40, help_text="Of a business that buys from you.")
+    note = NoteField(help_text="Keep only what you need: they may ask what you know of them.")
 
 
 class CustomerFinder(Finder):
     looks_in = ("name", "postal_address", "electronic_address", "note")
-    words = words("Name, address or note")
+    words = search("Name, address or note")

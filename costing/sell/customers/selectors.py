@@ -17,6 +17,7 @@ from costing.sell.payments import selectors as payments
 from costing.sell.payments.models import Payment
 from costing.sell.payments.rules import Balance
 from costing.sell.sales.models import Sale
+from inventory.models import Skin
 from inventory.money import ZERO
 
 
@@ -66,3 +67,9 @@ def deposits_of(customer: Customer) -> Decimal:
 
 def names() -> list[str]:
     return list(Customer.objects.values_list("name", flat=True))
+
+
+def tags_of(customer: Customer) -> list[str]:
+    """Tags of the skins on which the name of a customer is written."""
+    named = Skin.objects.filter(owner=Skin.Owner.CUSTOMER, customer__iexact=customer.name).order_by("tag")
+    return list(named.values_list("tag", flat=True))

@@ -6,14 +6,14 @@ from django.db import IntegrityError, transaction
 
 from costing.sell.customers.models import Customer
 from inventory.base import checks
-from inventory.base import services as entries
+from inventory.base.services import service
 from inventory.errors import Refused, Taken
-from inventory.permits import Act, Person, require
+from inventory.permits import Act, Person
 
 NAMED = 3
 
 
-@transaction.atomic
+@service(Act.GOODS, makes=Customer)
 def write(
     *,
     name: str,
@@ -25,10 +25,7 @@ def write(
     by: Person = None,
     request_key: str | None = None,
 ) -> Customer:
-    """A new customer, or one described anew. Papers that are issued keep the name and address they were made out to."""
-    require(by, Act.GOODS)
-    if done := entries.earlier(request_key, Customer):
-        return done
+    """A new customer, or one described again. Papers that are issued keep the name and address they were made out to."""
     name = checks.text(name, "The name", field="name", longest=80, needed=True)
     row = customer or Customer()
     if customer is not None:
@@ -48,13 +45,12 @@ def write(
     except IntegrityError:
         # Somebody else wrote the same name down since it was looked for.
         raise Taken("The customer", name, field="name") from None
-    return entries.keep(request_key, row)
+    return row
 
 
-@transaction.atomic
+@service(Act.GOODS)
 def named(*, name: str, postal_address: str = "", electronic_address: str = "", by: Person = None) -> Customer:
     """The customer of that name, however it is spelled in capitals; made when new. What is given fills in or replaces."""
-    require(by, Act.GOODS)
     given = checks.text(name, "The name", field="name", longest=80, needed=True)
     row = Customer.objects.filter(name__iexact=given).order_by("pk").first()
     return write(
@@ -68,17 +64,16 @@ def named(*, name: str, postal_address: str = "", electronic_address: str = "", 
     )
 
 
-@transaction.atomic
+@service(Act.GOODS)
 def remove(*, customer: Customer, by: Person = None) -> None:
     """Forget a customer who has no papers. One with papers stays: what was issued has to be kept, with whom it names."""
-    require(by, Act.GOODS)
     row = Customer.objects.select_for_update().filter(pk=customer.pk).first()
     if row is None:
         return
     kept = papers_of(row)
     if kept:
         raise Refused(
-            f"{row.name} stands on {kept}. Papers have to be kept as they were issued, so the name stays with them. "
+            f"{row.name} is named on {kept}. Papers have to be kept as they were issued, so the name stays with them. "
             "Ask your tax office how long that is. Address and note can be emptied."
         )
     row.delete()

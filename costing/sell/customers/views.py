@@ -5,11 +5,9 @@ from __future__ import annotations
 from typing import Any
 
 from django import forms
-from django.db.models import QuerySet
 from django.http import HttpRequest, HttpResponse
-from django.shortcuts import get_object_or_404, render
+from django.shortcuts import get_object_or_404
 from django.urls import reverse
-from django.utils.functional import cached_property
 from django.views.decorators.http import require_safe
 
 from costing.sell.customers import selectors as customers_read
@@ -19,29 +17,23 @@ from costing.sell.customers.models import Customer
 from costing.sell.customers.tables import CustomerTable
 from costing.sell.jobs import selectors as jobs
 from inventory.base import selectors as workshop
-from inventory.models import Skin
 from inventory.permits import Act, may
-from inventory.web.forms import SureForm
-from inventory.web.lists import SortedListPage as ListPage
-from inventory.web.views import EntryView
-
-NAMES = ("name", "postal_address", "electronic_address", "tax_number", "note")
+from inventory.web.lists import ListPage
+from inventory.web.trail import above, page
+from inventory.web.views import About, EntryView
 
 
 class CustomerList(ListPage):
     table_class = CustomerTable
     finder_class = CustomerFinder
+    rows = staticmethod(customers_read.listed)
     title = "Customers"
-    room = "Sales"
+    trail = ("sales",)
     lead = "Names and addresses are personal: keep only what you need."
-    links = (("Sales", "sales"), ("Jobs", "jobs"), ("Who owes me", "owed"))
-    new_name, new_label = "customer_new", "Add a customer"
-    new_act = Act.GOODS
+    links = ("jobs", "owed")
+    action = ("Add a customer", "customer_new")
     empty_title = "No customer yet"
     empty_text = "One is written down with the first job or invoice, or here."
-
-    def rows(self) -> QuerySet[Customer]:
-        return customers_read.listed()
 
     def prepare(self, table: Any) -> None:
         table.owed = customers_read.owed_by(table.shown(), workshop.today())
@@ -53,105 +45,62 @@ def customer(request: HttpRequest, pk: int) -> HttpResponse:
     today = workshop.today()
     papers = customers_read.papers_of(row, today)
     theirs = list(jobs.listed().filter(customer=row))
-    return render(
+    return page(
         request,
         "costing/sell/customers/customer.html",
-        {
-            "title": row.name,
-            "room": "Sales",
-            "trail": [("Sales", reverse("sales")), ("Customers", reverse("customers"))],
-            "customer": row,
-            "papers": papers,
-            "owes": sum(paper.balance.left for paper in papers if paper.balance),
-            "bought": sum(paper.sale.gross for paper in papers),
-            "held": customers_read.deposits_of(row),
-            "standings": list(jobs.standings(theirs, today).values()),
-            "may_write": may(request.user, Act.GOODS),
-            "may_price": may(request.user, Act.PRICES),
-        },
+        row.name,
+        above(row),
+        customer=row,
+        papers=papers,
+        owes=sum(paper.balance.left for paper in papers if paper.balance),
+        bought=sum(paper.sale.gross for paper in papers),
+        held=customers_read.deposits_of(row),
+        standings=list(jobs.standings(theirs, today).values()),
+        may_write=may(request.user, Act.GOODS),
+        may_price=may(request.user, Act.PRICES),
     )
 
 
 class CustomerNew(EntryView):
     form_class = CustomerForm
-    template_name = "inventory/web/entry.html"
     title = "Add a customer"
-    room = "Sales"
-    cancel_name = "customers"
-    customer: Customer | None = None
+    trail = ("sales", "customers")
+    cancel_page = "customers"
+    opens_made = True
+    success_message = "{self.made} is saved."
 
     def enter(self, form: forms.Form) -> Customer:
-        found = form.cleaned_data
-        return customers.write(
-            customer=self.customer,
-            by=self.request.user,
-            request_key=found["request_key"],
-            **{name: found[name] for name in NAMES},
-        )
-
-    def done_url(self) -> str:
-        return reverse("customer", args=[self.made.pk])
-
-    def said(self) -> str:
-        return f"{self.made} is kept."
-
-    def get_context_data(self, **more: Any) -> dict[str, Any]:
-        return super().get_context_data(trail=[("Customers", reverse("customers"))], **more)
+        return customers.write(customer=None, **self.sent(form))
 
 
-class CustomerEdit(CustomerNew):
+class CustomerEdit(About[Customer]):
+    model = Customer
+    form_class = CustomerForm
+    title = "Change {self.thing}"
     lead = "Papers that are issued keep the name and address they were made out to."
+    prefilled = ("name", "postal_address", "electronic_address", "tax_number", "note")
+    success_message = "{self.made} is saved."
 
-    @cached_property
-    def customer(self) -> Customer:  # type: ignore[override]  # here there is one
-        return get_object_or_404(Customer, pk=self.kwargs["pk"])
-
-    @property
-    def title(self) -> str:  # type: ignore[override]  # here it names the customer
-        return f"Change {self.customer}"
-
-    def get_initial(self) -> dict[str, Any]:
-        return {**super().get_initial(), **{name: getattr(self.customer, name) for name in NAMES}}
-
-    def cancel_url(self) -> str:
-        return reverse("customer", args=[self.customer.pk])
+    def enter(self, form: forms.Form) -> Customer:
+        return customers.write(customer=self.thing, **self.sent(form))
 
 
-class CustomerForget(EntryView):
+class CustomerForget(About[Customer]):
     """Only for a customer without papers; the page says which ones stand in the way."""
 
-    form_class = SureForm
+    model = Customer
     template_name = "costing/sell/customers/forget.html"
-    room = "Sales"
+    title = "Forget {self.thing}?"
     submit = "Forget"
     danger = True
-
-    @cached_property
-    def customer(self) -> Customer:
-        return get_object_or_404(Customer, pk=self.kwargs["pk"])
-
-    @property
-    def title(self) -> str:  # type: ignore[override]  # here it names the customer
-        return f"Forget {self.customer}?"
+    success_message = "{self.thing.name} is forgotten."
 
     def enter(self, form: forms.Form) -> None:
-        self.name = self.customer.name
-        customers.remove(customer=self.customer, by=self.request.user)
+        customers.remove(customer=self.thing, by=self.request.user)
 
-    def said(self) -> str:
-        return f"{self.name} is forgotten."
-
-    def done_url(self) -> str:
+    def get_success_url(self) -> str:
         return reverse("customers")
 
-    def cancel_url(self) -> str:
-        return reverse("customer", args=[self.customer.pk])
-
     def get_context_data(self, **more: Any) -> dict[str, Any]:
-        named = Skin.objects.filter(owner=Skin.Owner.CUSTOMER, customer__iexact=self.customer.name).order_by("tag")
-        return super().get_context_data(
-            trail=[("Customers", reverse("customers")), (self.customer.name, self.cancel_url())],
-            kept=customers.papers_of(self.customer),
-            tags=list(named.values_list("tag", flat=True)),
-            **more,
-        )
+        kept, tags = customers.papers_of(self.thing), customers_read.tags_of(self.thing)
+        return super().get_context_data(kept=kept, tags=tags, **more)

@@ -1,4 +1,4 @@
-"""Money in and out that is not stock: what customers paid, what selling and the year cost, hours that made nothing."""
+"""Costs that are not stock."""
 
 from __future__ import annotations
 

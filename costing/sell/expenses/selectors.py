@@ -1,4 +1,4 @@
-"""Lists of money in, of costs, and of hours beside the making, with what they come to; who owes, whose deposits are held."""
+"""The list of costs, and what they were called."""
 
 from __future__ import annotations
 

@@ -1,6 +1,6 @@
 """Costs that are not stock: what selling one sale or one fair cost, and what the year cost whatever was sold.
 
-Nothing is edited: a mistake is taken back by a linked entry of the same size.
+Nothing is edited: a mistake is reversed by a linked entry of the same size.
 """
 
 from __future__ import annotations
@@ -8,9 +8,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
+from typing import Required, TypedDict, Unpack
 
 from django.contrib.auth.models import User
-from django.db import transaction
 
 from costing.sell.expenses.models import Expense
 from costing.sell.fairs.models import Fair
@@ -18,34 +18,31 @@ from costing.sell.payments import services as payments
 from costing.sell.sales.models import Sale
 from inventory.base import checks
 from inventory.base import services as entries
-from inventory.base import services as entries_services
 from inventory.base.checks import coins
+from inventory.base.services import service
 from inventory.errors import Refused
-from inventory.permits import Act, Person, require
+from inventory.permits import Act, Person, author
 
 
-@transaction.atomic
-def spend(
-    *,
-    kind: str,
-    amount: Decimal,
-    on: date,
-    words: str = "",
-    sale: Sale | None = None,
-    fair: Fair | None = None,
-    withheld: bool = False,
-    by: Person = None,
-    request_key: str | None = None,
-) -> Expense:
-    """What selling or the year cost. `withheld`: kept back by who pays for a sale, such as a gallery's fee."""
-    writer = require(by, Act.BOOKS)
-    if done := entries_services.earlier(request_key, Expense, "spend"):
-        return done
-    made = pay_out(kind=kind, amount=amount, on=on, words=words, sale=sale, fair=fair, withheld=withheld, writer=writer)
-    return entries_services.keep(request_key, made)
+class Spent(TypedDict, total=False):
+    """What is said of a cost. `withheld`: kept back by who pays for the sale, such as a gallery's fee."""
+
+    kind: Required[str]
+    amount: Required[Decimal]
+    on: Required[date]
+    words: str
+    sale: Sale | None
+    fair: Fair | None
+    withheld: bool
 
 
-def pay_out(
+@service(Act.BOOKS, makes=Expense)
+def spend(*, by: Person = None, request_key: str | None = None, **spent: Unpack[Spent]) -> Expense:
+    """What selling or the year cost."""
+    return write(**spent, writer=author(by))
+
+
+def write(
     *,
     kind: str,
     amount: Decimal,
@@ -60,7 +57,9 @@ def pay_out(
     checks.day(on)
     checks.positive(coins(amount, "The amount", field="amount"), "The amount", field="amount")
     if kind not in Expense.Kind.values:
-        raise Refused(f"{kind!r} is no kind of cost; choose one of {', '.join(Expense.Kind.values)}.", field="kind")
+        raise Refused(
+            f"{kind!r} is not a known kind of cost; choose one of {', '.join(Expense.Kind.values)}.", field="kind"
+        )
     if withheld:
         if sale is None:
             raise Refused("Money is withheld from a sale; name the sale.", field="sale")
@@ -77,25 +76,17 @@ def pay_out(
     )
 
 
+@service(Act.BOOKS, makes=Expense)
 def take_back(
     *, expense: Expense, on: date | None = None, by: Person = None, request_key: str | None = None
 ) -> Expense:
     """A cost that never was."""
-    return entries.take_back(
-        expense, _mirrored, already="This cost is taken back already.", on=on, by=by, request_key=request_key
-    )
+    return entries.reverse(expense, _mirrored, already="This cost is reversed already.", on=on, writer=author(by))
 
 
 def _mirrored(row: Expense, on: date) -> Expense:
-    return Expense(
-        on=on,
-        kind=row.kind,
-        amount=-row.amount,
-        words=row.words,
-        sale=row.sale,
-        fair=row.fair,
-        withheld=row.withheld,
-    )
+    same = {name: getattr(row, name) for name in ("kind", "words", "sale", "fair", "withheld")}
+    return Expense(on=on, amount=-row.amount, **same)
 
 
 @dataclass(frozen=True)

@@ -1,55 +1,57 @@
-"""Pages of costs: of a sale, of a fair, of the year. Nothing is changed; it is taken back."""
+"""Pages of costs: of a sale, of a fair, of the year. Nothing is changed; it is reversed."""
 
 from __future__ import annotations
 
-from datetime import date
 from typing import Any
 
 from django import forms
-from django.db.models import QuerySet
+from django.db.models import Model
 from django.shortcuts import get_object_or_404
-from django.urls import reverse
 from django.utils.functional import cached_property
 
-from costing.sell.expenses import forms as expenses_forms
 from costing.sell.expenses import selectors as expenses_read
 from costing.sell.expenses import services as expenses
+from costing.sell.expenses.forms import FOR_A_FAIR, FOR_A_SALE, FOR_THE_YEAR, ExpenseFinder, ExpenseForm
 from costing.sell.expenses.models import Expense
 from costing.sell.expenses.tables import ExpenseTable
 from costing.sell.fairs.models import Fair
 from costing.sell.sales.models import Sale
 from inventory.base import selectors as workshop
+from inventory.permits import Act
 from inventory.templatetags import figures
-from inventory.web.lists import asked_for
-from inventory.web.reversals import ROOM, Ledger, TakeBack
+from inventory.web.lists import ListPage, asked_for, asked_number
+from inventory.web.reversals import Reversal
+from inventory.web.trail import Step, address, to
 from inventory.web.views import EntryView
 
 
-class ExpenseList(Ledger):
+class ExpenseList(ListPage):
     table_class = ExpenseTable
-    finder_class = expenses_forms.ExpenseFinder
+    finder_class = ExpenseFinder
+    rows = staticmethod(expenses_read.expenses)
     title = "Costs"
+    trail = ("sales",)
+    totals = "amount"
     lead = (
         "What selling cost, and what the year cost whatever was sold. Materials and skins are not here: they are stock."
     )
-    links = (("Sales", "sales"), ("Hours", "hours"))
-    new_name, new_label = "expense_new", "Enter a cost"
+    links = ("hours",)
+    action = ("Enter a cost", "expense_new")
+    needs = Act.BOOKS
     empty_title = "No cost yet"
     empty_text = (
-        "Enter what the year costs beside materials: power, insurance, phone. Fees and postage stand with their sale."
+        "Enter what the year costs beside materials: power, insurance, phone. Fees and postage are with their sale."
     )
-
-    def rows(self) -> QuerySet[Expense]:
-        return expenses_read.expenses()
 
 
 class ExpenseNew(EntryView):
     """`?sale=` or `?fair=` (id) says what it belongs to; without either it is a cost of the year."""
 
-    form_class = expenses_forms.ExpenseForm
-    template_name = "inventory/web/entry.html"
-    room = ROOM
-    submit = "Enter it"
+    form_class = ExpenseForm
+    title = "A cost of {self.whose}"
+    trail = ("sales", "expenses")
+    cancel_page = "expenses"
+    submit = "Record cost"
     made: Expense
 
     @cached_property
@@ -59,86 +61,51 @@ class ExpenseNew(EntryView):
 
     @cached_property
     def fair(self) -> Fair | None:
-        pk = self.request.GET.get("fair", "")
-        return get_object_or_404(Fair, pk=pk if pk.isascii() and pk.isdigit() and len(pk) < 10 else 0) if pk else None
+        pk = asked_number(self.request, "fair")
+        return None if pk is None else get_object_or_404(Fair, pk=pk)
 
     @property
-    def title(self) -> str:  # type: ignore[override]  # here it names what it belongs to
-        of = self.sale or self.fair
-        return f"A cost of {of}" if of else "A cost of the year"
+    def whose(self) -> Sale | Fair | str:
+        return self.sale or self.fair or "the year"
 
-    def get_form_kwargs(self) -> dict[str, Any]:
-        kinds = (
-            expenses_forms.FOR_A_SALE
-            if self.sale
-            else expenses_forms.FOR_A_FAIR
-            if self.fair
-            else expenses_forms.FOR_THE_YEAR
-        )
-        return {**super().get_form_kwargs(), "kinds": kinds, "of_sale": self.sale is not None}
+    def get_trail(self) -> tuple[Step, ...]:
+        of = self.sale or self.fair
+        return to(of) if of else self.trail
+
+    def form_options(self) -> dict[str, Any]:
+        kinds = FOR_A_SALE if self.sale else FOR_A_FAIR if self.fair else FOR_THE_YEAR
+        return {"kinds": kinds, "of_sale": self.sale is not None}
 
     def get_initial(self) -> dict[str, Any]:
         kind = "fee" if self.sale else "pitch" if self.fair else "overhead"
-        day = self.fair.on if self.fair else self.sale.on if self.sale else workshop.today()
-        return {**super().get_initial(), "on": day, "kind": kind}
+        of = self.fair or self.sale
+        return {"on": of.on if of else workshop.today(), "kind": kind}
 
     def enter(self, form: forms.Form) -> Expense:
-        found = form.cleaned_data
-        return expenses.spend(
-            kind=found["kind"],
-            amount=found["amount"],
-            on=found["on"],
-            words=found["words"],
-            sale=self.sale,
-            fair=self.fair,
-            withheld=found.get("withheld", False),
-            by=self.request.user,
-            request_key=found["request_key"],
-        )
+        return expenses.spend(sale=self.sale, fair=self.fair, **self.sent(form))
 
-    def done_url(self) -> str:
-        if self.sale:
-            return reverse("sale", args=[self.sale.number])
-        return reverse("fair", args=[self.fair.pk]) if self.fair else reverse("expenses")
-
-    cancel_url = done_url
-
-    def said(self) -> str:
-        return f"{self.made.get_kind_display()} of {figures.money(self.made.amount)} is written."
-
-    def get_context_data(self, **more: Any) -> dict[str, Any]:
+    def get_cancel_url(self) -> str:
         of = self.sale or self.fair
-        trail = [("Sales", reverse("sales")), (str(of) if of else "Costs", self.done_url())]
-        return super().get_context_data(trail=trail, **more)
+        return address(of) if of else super().get_cancel_url()
+
+    def get_success_message(self) -> str:
+        return f"{self.made.get_kind_display()} of {figures.money(self.made.amount)} is recorded."
 
 
-class ExpenseTakeBack(TakeBack):
-    title = "Take this cost back?"
+class ExpenseReversal(Reversal[Expense]):
+    things = staticmethod(expenses_read.expenses)
+    title = "Reverse this cost?"
+    trail = ("sales", "expenses")
+    cancel_page = "expenses"
 
-    @cached_property
-    def row(self) -> Expense:
-        return get_object_or_404(expenses_read.expenses(), pk=self.kwargs["pk"])
+    def whose(self) -> Model | None:
+        return self.thing.sale or self.thing.fair
 
-    @property
-    def lead(self) -> str:  # type: ignore[override]  # here it names the cost
-        row = self.row
+    def get_lead(self) -> str:
+        row = self.thing
         words = f", {row.words}" if row.words else ""
         what = f"{row.get_kind_display()}{words}: {figures.money(row.amount)} on {row.on.day} {row.on:%b %Y}"
         return f"{what}. Both entries stay in the books."
 
-    def happened(self) -> date:
-        return self.row.on
-
     def enter(self, form: forms.Form) -> Expense:
-        found = form.cleaned_data
-        return expenses.take_back(
-            expense=self.row, on=found["on"], by=self.request.user, request_key=found["request_key"]
-        )
-
-    def done_url(self) -> str:
-        row = self.row
-        if row.sale:
-            return reverse("sale", args=[row.sale.number])
-        return reverse("fair", args=[row.fair.pk]) if row.fair else reverse("expenses")
-
-    cancel_url = done_url
+        return expenses.take_back(expense=self.thing, **self.sent(form))

@@ -1,4 +1,4 @@
-"""Forms of fairs: the plan, what is packed, a sale in three touches, the count-back; and the month of a gallery."""
+"""Forms of fairs: the plan, what is packed, a sale in three touches, closing; and what the list can be narrowed by."""
 
 from __future__ import annotations
 
@@ -12,8 +12,10 @@ from costing.sell.sales.offers.forms import ChannelField, PickField, piece_words
 from inventory.base.checks import coins
 from inventory.errors import Refused
 from inventory.models import Article, Place
+from inventory.places.forms import place_field
 from inventory.web.fields import MoneyBox, Suggest
-from inventory.web.forms import DayField, EntryForm, FigureField, Finder, words
+from inventory.web.filters import Finder, search
+from inventory.web.forms import DayField, EntryForm, FigureField, NoteField
 
 
 def names() -> list[str]:
@@ -24,14 +26,12 @@ def names() -> list[str]:
 class FairForm(EntryForm):
     name = forms.CharField(max_length=80, widget=Suggest(names))
     on = DayField(label="Day")
-    place = forms.ModelChoiceField(
-        Place.objects.filter(kind__in=[Place.Kind.FAIR, Place.Kind.VAN, Place.Kind.OTHER]),
-        required=False,
-        empty_label="Not said",
-        label="Packed into",
+    place = place_field(
+        "Packed into",
+        among=Place.objects.filter(kind__in=[Place.Kind.FAIR, Place.Kind.VAN, Place.Kind.OTHER]),
         help_text="The fair box, the van: pieces are there until they are sold or back.",
     )
-    note = forms.CharField(max_length=200, required=False)
+    note = NoteField()
 
 
 class PackForm(EntryForm):
@@ -43,12 +43,12 @@ class PackForm(EntryForm):
 
 
 class FairSellForm(EntryForm):
-    """The price in the box is the one that is taken; the list price is what was asked, if it is higher."""
+    """The price in the box is the sale price; the list price stands beside it, if it is higher."""
 
     price = MoneyBox(label="Price")
     on = DayField(label="Day")
     cash = ChannelField(label="Cash goes through")
-    card = ChannelField(label="A card goes through", help_text="What it keeps is written as a cost.")
+    card = ChannelField(label="A card goes through", help_text="The fee is recorded as a cost.")
 
     def clean_price(self) -> Any:
         price = self.cleaned_data["price"]
@@ -58,9 +58,9 @@ class FairSellForm(EntryForm):
             raise forms.ValidationError(str(refusal)) from None
 
 
-class CountBackForm(EntryForm):
+class CloseForm(EntryForm):
     on = DayField(label="Counted on")
-    to = forms.ModelChoiceField(Place.objects.all(), required=False, empty_label="Not said", label="They go back to")
+    to = place_field("They go back to")
     hours = FigureField(label="Hours at the stall", unit="h", help_text="With setting up and packing away.")
 
     def __init__(self, *args: Any, pieces: Iterable[Article], **options: Any) -> None:
@@ -75,4 +75,4 @@ class CountBackForm(EntryForm):
 
 class FairFinder(Finder):
     looks_in = ("name", "note", "place__name")
-    words = words("Name")
+    words = search("Name")

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
 
-from costing.make.errors import NotAbove
+from costing.make.errors import NotAbove, percent
 from costing.sell.errors import NeverBreaksEven, NothingTaken
 from inventory.money import ZERO, Exact, ceil_to, half_up
 
@@ -48,14 +48,14 @@ class FairResult:
 def result(day: FairDay, places: int = 2) -> FairResult:
     """left = takings - goods at book - pitch - fuel - other - card fees; per stall hour = left ÷ hours. Half up, once.
 
-    Raises NotAbove for hours below nought.
+    Raises NotAbove for hours below zero.
 
     >>> spring = FairDay(Decimal("170.00"), Decimal("20.23"), pitch=Decimal(35), fuel=Decimal(12), stall_hours=7)
     >>> result(spring).left, result(spring).per_stall_hour
     (Decimal('102.77'), Decimal('14.68'))
     """
     if day.stall_hours < 0:
-        raise NotAbove("The stall hours", day.stall_hours, "enter the hours you stood there", nought_too=True)
+        raise NotAbove("The stall hours", day.stall_hours, "enter the hours you stood there", zero_too=True)
     costs = day.fixed + day.card_fees
     left = Fraction(day.takings) - Fraction(day.goods) - Fraction(costs)
     hours = Fraction(day.stall_hours)
@@ -78,7 +78,10 @@ def break_even(fixed: Decimal, share: Fraction, places: int = 2) -> Decimal:
     Decimal('22500.00')
     """
     if share >= 1:
-        raise NeverBreaksEven(share)
+        raise NeverBreaksEven(
+            f"Goods and fees take {percent(share)} of the takings, so no takings can pay the pitch; raise the prices.",
+            field="takings",
+        )
     return ceil_to(Fraction(fixed) / (1 - share), places)
 
 
@@ -89,7 +92,10 @@ def break_even_of(day: FairDay, places: int = 2) -> Decimal:
     Decimal('53.35')
     """
     if day.takings <= 0:
-        raise NothingTaken
+        raise NothingTaken(
+            "Nothing was taken, so no share of the takings can be told; give the share you expect instead.",
+            field="takings",
+        )
     share = (Fraction(day.goods) + Fraction(day.card_fees)) / Fraction(day.takings)
     return break_even(day.fixed, share, places)
 
@@ -120,12 +126,3 @@ def count_back(packed: Iterable[str], sold: Iterable[str], back: Iterable[str]) 
         strangers=tuple(sorted((gone | home) - out)),
         twice=tuple(sorted(gone & home)),
     )
-
-
-def till_difference(float_in: Decimal, cash_sales: Decimal, paid_out: Decimal, counted: Decimal) -> Decimal:
-    """What the till has too much (above nought) or too little: counted - (float + cash sales - paid out of it).
-
-    >>> till_difference(Decimal("40.00"), Decimal("108.00"), Decimal("12.00"), Decimal("135.00"))
-    Decimal('-1.00')
-    """
-    return counted - (float_in + cash_sales - paid_out)

@@ -1,4 +1,4 @@
-"""Reads of fairs and galleries: what is packed, what a day left, what a gallery holds and what it owes for what it sold."""
+"""Reads of fairs: what is packed, and what a day left."""
 
 from __future__ import annotations
 

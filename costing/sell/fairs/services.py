@@ -7,22 +7,21 @@ from datetime import date
 from decimal import Decimal
 
 from django.contrib.auth.models import User
-from django.db import transaction
 
 from costing.sell.fairs import rules as fairs
 from costing.sell.fairs.models import Fair, FairPiece
 from inventory.base import checks
-from inventory.base import services as entries
+from inventory.base.services import service
 from inventory.errors import Refused
 from inventory.models import Article, Move, Place
-from inventory.permits import Act, Person, require
+from inventory.permits import Act, Person, author
 from inventory.places.moves import services as moves
 
 DAY_MINUTES = 24 * 60
 LONGEST_DAYS = 14
 
 
-@transaction.atomic
+@service(Act.PRICES, makes=Fair)
 def plan(
     *,
     name: str,
@@ -34,9 +33,6 @@ def plan(
     request_key: str | None = None,
 ) -> Fair:
     """A fair on a day. `place` is where its pieces are meanwhile: the fair box, the van."""
-    require(by, Act.PRICES)
-    if done := entries.earlier(request_key, Fair):
-        return done
     name = checks.text(name, "The name", field="name", longest=80, needed=True)
     checks.day(on, plan=True, posts=False)
     if Fair.objects.filter(name__iexact=name, on=on).exists():
@@ -44,27 +40,25 @@ def plan(
     fair = Fair(name=name, on=on, place=place, note=checks.text(note, "The note", field="note", longest=200))
     fair.stall_minutes = _minutes(stall_minutes)
     fair.save()
-    return entries.keep(request_key, fair)
+    return fair
 
 
-@transaction.atomic
+@service(Act.PRICES, makes=Fair)
 def pack(
     *, fair: Fair, articles: Sequence[Article], on: date, by: Person = None, request_key: str | None = None
 ) -> Fair:
     """Put pieces on the pack list and into the fair's place. What is gone, a customer's or at a gallery stays out, by name."""
-    writer = require(by, Act.PRICES)
-    if done := entries.earlier(request_key, Fair, "pack"):
-        return done
+    writer = author(by)
     _hold(fair)
     checks.day(on, posts=False)
     if not articles:
         raise Refused("No piece was chosen. Tick at least one.", field="articles")
     for article in sorted(articles, key=lambda each: each.pk):
         _pack(fair, article, on, writer)
-    return entries.keep(request_key, fair)
+    return fair
 
 
-@transaction.atomic
+@service(Act.PRICES, makes=Fair)
 def close(
     *,
     fair: Fair,
@@ -76,9 +70,7 @@ def close(
     request_key: str | None = None,
 ) -> Fair:
     """Count what came back. Every packed piece was sold or is back; what is neither is named, and nothing is written."""
-    writer = require(by, Act.PRICES)
-    if done := entries.earlier(request_key, Fair, "close"):
-        return done
+    writer = author(by)
     _hold(fair)
     checks.day(on, posts=False)
     if on < fair.on:
@@ -95,10 +87,10 @@ def close(
     if stall_minutes is not None:
         fair.stall_minutes = _minutes(stall_minutes)
     fair.save(update_fields=["closed_on", "stall_minutes"])
-    return entries.keep(request_key, fair)
+    return fair
 
 
-@transaction.atomic
+@service(Act.PRICES)
 def take_over(
     *,
     fair: Fair,
@@ -108,12 +100,11 @@ def take_over(
     by: Person = None,
 ) -> Fair:
     """The pack list and the count of a fair that were kept before they came here. Nothing moves: moves have their own record."""
-    require(by, Act.PRICES)
     _hold(fair)
     if theirs := [article.number for article in packed if article.customers]:
         raise Refused(f"{', '.join(theirs)} is a customer's own and was not yours to sell.", field="pieces")
     if twice := sorted({article.number for article in packed if packed.count(article) > 1}):
-        raise Refused(f"{', '.join(twice)} stands on the list twice. Name it once.", field="pieces")
+        raise Refused(f"{', '.join(twice)} is on the list twice. Name it once.", field="pieces")
     if strangers := [article.number for article in back if article not in packed]:
         raise Refused(f"{', '.join(strangers)} came back but was not packed.", field="back")
     if back and closed_on is None:

@@ -1,4 +1,4 @@
-"""Reads of fairs and galleries: what is packed, what a day left, what a gallery holds and what it owes for what it sold."""
+"""Reads of galleries: what one holds on sale or return, and what it owes for what it sold."""
 
 from __future__ import annotations
 
@@ -28,11 +28,7 @@ class Held:
 
 def held(place: Place) -> list[Held]:
     """Pieces at a place now, by number."""
-    rows = list(offers.here().filter(place=place))
-    came: dict[int, Move] = {}
-    for move in moves.standing().filter(article__in=rows, to=place):
-        came[move.article_id or 0] = move
-    return [Held(row, came.get(row.pk)) for row in rows]
+    return _with_moves(place, list(offers.here().filter(place=place)))
 
 
 def held_on(place: Place, on: date) -> list[Held]:
@@ -40,10 +36,12 @@ def held_on(place: Place, on: date) -> list[Held]:
     ids = {pk for pk, there in moves.where(on).items() if there.pk == place.pk}
     made = Prefetch("parts", queryset=offers.made_of())
     own = moves.held_on(on).filter(pk__in=ids, customers=False)
-    rows = list(own.select_related("place", "cost").prefetch_related(made).order_by("number"))
-    came: dict[int, Move] = {}
-    for move in moves.standing().filter(article__in=rows, to=place, on__lte=on):
-        came[move.article_id or 0] = move
+    return _with_moves(place, list(own.select_related("place", "cost").prefetch_related(made).order_by("number")), on)
+
+
+def _with_moves(place: Place, rows: list[Article], on: date = date.max) -> list[Held]:
+    brought = moves.standing().filter(article__in=rows, to=place, on__lte=on)
+    came = {move.article_id: move for move in brought}
     return [Held(row, came.get(row.pk)) for row in rows]
 
 

@@ -1,21 +1,20 @@
-"""Pages of fairs and galleries: plan, pack, sell in three touches, count back, what the day left; what a gallery holds."""
+"""The page of what a place holds, and what a gallery sold in a month."""
 
 from __future__ import annotations
 
 from datetime import date, timedelta
 
 from django.http import HttpRequest, HttpResponse
-from django.shortcuts import get_object_or_404, render
-from django.urls import reverse
+from django.shortcuts import get_object_or_404
 from django.views.decorators.http import require_safe
 
-from costing.sell.fairs.views import ROOM
 from costing.sell.galleries import selectors as galleries
 from costing.sell.pricing.channels.models import Channel
 from inventory.base import selectors as workshop
 from inventory.errors import Refused
 from inventory.models import Place
 from inventory.permits import Act, may
+from inventory.web.trail import page
 
 MONTHS = 12
 
@@ -27,24 +26,21 @@ def gallery(request: HttpRequest, pk: int) -> HttpResponse:
     channel = Channel.objects.filter(place=place).first()
     today = workshop.today()
     first, last = month_of(request.GET.get("month", ""), today)
-    return render(
+    return page(
         request,
         "costing/sell/galleries/gallery.html",
-        {
-            "title": place.name,
-            "room": ROOM,
-            "trail": [("Sales", reverse("sales")), ("Places", reverse("places"))],
-            "place": place,
-            "channel": channel,
-            "held": galleries.held(place),
-            "month": first,
-            "before": first - timedelta(days=1),
-            "after": last + timedelta(days=1) if last < today else None,
-            "statement": galleries.statement(place, channel, first, last),
-            "today": today,
-            "may_prices": may(request.user, Act.PRICES),
-            "may_shed": may(request.user, Act.SHED),
-        },
+        place.name,
+        ("sales", "places"),
+        place=place,
+        channel=channel,
+        held=galleries.held(place),
+        month=first,
+        before=first - timedelta(days=1),
+        after=last + timedelta(days=1) if last < today else None,
+        statement=galleries.statement(place, channel, first, last),
+        today=today,
+        may_prices=may(request.user, Act.PRICES),
+        may_shed=may(request.user, Act.SHED),
     )
 
 
@@ -61,6 +57,6 @@ def month_of(text: str, today: date) -> tuple[date, date]:
         if not 1970 <= first.year <= 9000:
             raise ValueError(text)
     except ValueError:
-        raise Refused(f"“{text[:20]}” is no month. Write year and month as 2025-01.") from None
+        raise Refused(f"“{text[:20]}” is not a month. Write year and month as 2025-01.") from None
     after = date(first.year + first.month // MONTHS, first.month % MONTHS + 1, 1)
     return first, after - timedelta(days=1)

@@ -1,10 +1,9 @@
-"""Forms of jobs: taking one in one go, putting right what was agreed, telling that it is ready; and the list's finder."""
+"""Forms of jobs: what was agreed, telling that it is ready; and what the list can be narrowed by."""
 
 from __future__ import annotations
 
 from typing import Any
 
-import django_filters
 from django import forms
 from django.db.models import QuerySet
 
@@ -12,7 +11,8 @@ from costing.make.batches.stays.forms import told_apart
 from costing.sell.jobs import selectors as jobs
 from costing.sell.jobs.models import Job
 from inventory.web.fields import MoneyBox, Suggest
-from inventory.web.forms import DayField, EntryForm, Finder, words
+from inventory.web.filters import Finder, one_of, search
+from inventory.web.forms import DayField, EntryForm, NoteField
 
 # No tag can begin so.
 COMES_IN = "~now"
@@ -46,18 +46,21 @@ class AgreedForm(EntryForm):
     """What may be put right until the hand-over."""
 
     work = forms.CharField(
-        max_length=200, widget=Suggest(usual_work), help_text="What you will do: taw with the hair on, repair, comb."
+        label="Work agreed",
+        max_length=200,
+        widget=Suggest(usual_work),
+        help_text="What you will do: taw with the hair on, repair, comb.",
     )
     price = MoneyBox(help_text="For the whole work, as you agree on it.")
     deposit = MoneyBox(required=False, help_text="Asked before you begin. Empty: the share in your terms; 0 for none.")
-    ready_by = DayField(required=False, label="Ready by")
-    condition = forms.CharField(
-        max_length=500,
-        required=False,
+    ready_by = DayField(required=False, initial=None, label="Ready by")
+    condition = NoteField(
+        "Condition on receipt",
+        longest=500,
         widget=forms.Textarea(attrs={"rows": 3}),
         help_text="What you saw with the customer: slipping hair, cuts, beetle, and what you do not promise.",
     )
-    note = forms.CharField(max_length=200, required=False)
+    note = NoteField()
 
 
 class ReadyForm(EntryForm):
@@ -66,10 +69,8 @@ class ReadyForm(EntryForm):
 
 class JobFinder(Finder):
     looks_in = ("number", "customer__name", "skin__tag", "skin__species", "work")
-    words = words("Number, customer, tag or work")
-    state = django_filters.ChoiceFilter(
-        method="by_state", choices=[*OPEN, *jobs.STATES.items()], empty_label="Any", label="How it stands"
-    )
+    words = search("Number, customer, tag or work")
+    state = one_of([*OPEN, *jobs.STATES.items()], "Status", method="by_state")
 
     def by_state(self, rows: QuerySet[Job], _name: str, value: str) -> QuerySet[Job]:
         return jobs.in_state(rows, value)

@@ -43,7 +43,7 @@ STATES = {
     "told": "Waits to be fetched",
     "over": "Handed over",
     "lost": "Lost",
-    "given": "Given up",
+    "given": "Cancelled",
 }
 
 
@@ -93,7 +93,7 @@ def listed() -> QuerySet[Job]:
 
 
 def in_state(rows: QuerySet[Job], state: str) -> QuerySet[Job]:
-    """Jobs of one of `STATES`; `open` for all that were neither handed over, nor lost, nor given up."""
+    """Jobs of one of `STATES`; `open` for all that were neither handed over, nor lost, nor cancelled."""
     going_on = Q(given_up_on__isnull=True)
     here = going_on & Q(handed_over_on__isnull=True)
     finished = Q(skin__stage=Skin.Stage.FINISHED)
@@ -192,7 +192,7 @@ def storage(job: Job, on: date, terms: Terms | None = None) -> quotes.Storage | 
 
 @dataclass(frozen=True)
 class Earning:
-    """What the work cost so far against the agreed price, or against what was billed of it when it was given up.
+    """What the work cost so far against the agreed price, or against what was billed of it when it was cancelled.
 
     `per_hour` None while no hour is in it; `over` = price - full.
     """

@@ -15,16 +15,16 @@ from costing.sell.customers.models import Customer
 from costing.sell.jobs.models import Job
 from costing.sell.payments import selectors as payments
 from inventory.base import checks
-from inventory.base import services as entries
 from inventory.base.checks import coins
 from inventory.base.selectors import coins as said
+from inventory.base.services import service
 from inventory.errors import Refused, Taken
 from inventory.models import Skin
-from inventory.permits import Act, Person, require
+from inventory.permits import Act, Person
 from inventory.skins import services as skins
 
 
-@transaction.atomic
+@service(Act.PRICES, makes=Job)
 def take(
     *,
     number: str,
@@ -41,9 +41,6 @@ def take(
     request_key: str | None = None,
 ) -> Job:
     """Agree on work. The skin must be a customer's: the maker's own is no job. `deposit` is what is asked before it begins."""
-    require(by, Act.PRICES)
-    if done := entries.earlier(request_key, Job):
-        return done
     number = checks.code(number, "The job number", field="number")
     if Job.objects.filter(number__iexact=number).exists():
         raise Taken("The job number", number, field="number")
@@ -67,10 +64,10 @@ def take(
         # Two who took a job at once were both told that the number is free.
         raise Taken("The job number", number, field="number") from None
     finishing.refuse_joined(row, field="customer")
-    return entries.keep(request_key, job)
+    return job
 
 
-@transaction.atomic
+@service(Act.PRICES)
 def change(
     *,
     job: Job,
@@ -83,7 +80,6 @@ def change(
     by: Person = None,
 ) -> Job:
     """What was agreed, put right while the skin is still here. No price below what is paid towards it already."""
-    require(by, Act.PRICES)
     _refuse_ended(job)
     _describe(job, work, price, deposit, condition, ready_by, note)
     paid = payments.deposit(job)
@@ -97,10 +93,9 @@ def change(
     return job
 
 
-@transaction.atomic
+@service(Act.SHED)
 def ready(*, job: Job, on: date, by: Person = None) -> Job:
     """The customer was told that it is ready: from here the free days of storage run. Said again, the new day counts."""
-    require(by, Act.SHED)
     _refuse_ended(job)
     checks.day(on, posts=False)
     if job.skin.stage != Skin.Stage.FINISHED:
@@ -118,7 +113,7 @@ def _refuse_ended(job: Job) -> None:
     if job.handed_over_on is not None:
         raise Refused(f"{job.number} was handed over on {job.handed_over_on}. Credit its invoice to change it.")
     if job.given_up_on is not None:
-        raise Refused(f"{job.number} was given up on {job.given_up_on}. Take that back first.")
+        raise Refused(f"{job.number} was cancelled on {job.given_up_on}. Reopen it first.")
 
 
 def _describe(

@@ -20,7 +20,7 @@ from inventory.money import ZERO
 
 @dataclass(frozen=True)
 class Payment:
-    """Money that settled a part of an invoice: paid, or set off such as a gallery's fee. Paid back: below nought."""
+    """Money that settled a part of an invoice: paid, or set off such as a gallery's fee. Paid back: below zero."""
 
     on: date
     amount: Decimal
@@ -41,16 +41,6 @@ class Balance:
 
 
 @dataclass(frozen=True)
-class Debt:
-    """An invoice not settled yet, and by whom."""
-
-    number: str
-    buyer: str
-    issued_on: date
-    balance: Balance
-
-
-@dataclass(frozen=True)
 class Deposit:
     """Money taken before the work: `ends_on` is the day it was handed over or the money given back, None until then."""
 
@@ -61,13 +51,13 @@ class Deposit:
 
 
 def due(issued_on: date, days: int) -> date:
-    """The day up to which an invoice may be paid. Raises NotAbove for days below nought.
+    """The day up to which an invoice may be paid. Raises NotAbove for days below zero.
 
     >>> due(date(2025, 9, 20), 20)
     datetime.date(2025, 10, 10)
     """
     if days < 0:
-        raise NotAbove("The days to pay", days, "enter 0 for at once", field="days", nought_too=True)
+        raise NotAbove("The days to pay", days, "enter 0 for at once", field="days", zero_too=True)
     return issued_on + timedelta(days=days)
 
 
@@ -81,7 +71,7 @@ def balance(
 ) -> Balance:
     """What is left of an invoice on a day: total - credits - payments, of those up to that day.
 
-    `credits` are (day, gross) with their own sign, below nought. Late are the days after `due_on` while something is left.
+    `credits` are (day, gross) with their own sign, below zero. Late are the days after `due_on` while something is left.
 
     >>> paid = balance(Decimal("165.00"), [Payment(date(2025, 3, 2), Decimal("66.00"))],
     ...     due_on=date(2025, 5, 24), on=date(2025, 5, 24))
@@ -102,12 +92,6 @@ def balance(
     )
 
 
-def who_owes(debts: Iterable[Debt]) -> tuple[list[Debt], Decimal]:
-    """Invoices with something left, the longest due first, and what they come to."""
-    owing = sorted((debt for debt in debts if debt.balance.left), key=lambda debt: (debt.balance.due_on, debt.number))
-    return owing, sum((debt.balance.left for debt in owing), ZERO)
-
-
 def deposits_held(deposits: Iterable[Deposit], on: date) -> Decimal:
     """Deposits taken by the end of a day whose work is not handed over and whose money is not given back by then.
 
@@ -124,7 +108,7 @@ def deposits_held(deposits: Iterable[Deposit], on: date) -> Decimal:
 def refuse_credit(number: str, invoice: Summary, credits: Sequence[Summary], asked: Summary) -> None:
     """Raise CreditTooLarge if a credit is more than is left of its invoice, in whole or at one rate.
 
-    `credits` are those issued already; `asked`, like them, has figures below nought. A credit may not even take a coin
+    `credits` are those issued already; `asked`, like them, has figures below zero. A credit may not even take a coin
     more tax than is left; `tax.rest` is what the last one may take. `NotAbove` for a credit that credits nothing.
     """
     if asked.gross >= 0:

@@ -13,7 +13,7 @@ from fractions import Fraction
 from itertools import accumulate
 from typing import Any
 
-from django.db.models import Prefetch, QuerySet
+from django.db.models import Exists, OuterRef, Prefetch, QuerySet
 
 from costing.make.labour.models import LabourLine
 from costing.sell.expenses.models import Expense
@@ -257,3 +257,23 @@ def holds_money(**_: Any) -> bool:
         LabourLine.objects.filter(paid__gt=0),
     )
     return any(row.exists() for row in rows)
+
+
+def of_job(job: Job) -> QuerySet[Payment]:
+    """What was paid for a job; `taken` marks what was reversed."""
+    back = Payment.objects.filter(reverses=OuterRef("pk"))
+    return job.payments.annotate(taken=Exists(back)).order_by("on", "pk")
+
+
+def expected(sale: Sale | None, job: Job | None, on: date) -> Decimal:
+    """The money that is due next: the balance of a sale, else what is missing of the deposit of a job."""
+    if sale is not None:
+        return balance(sale, on).left
+    return ZERO if job is None else max(job.deposit - deposit(job), ZERO)
+
+
+def owed_back_on(sale: Sale | None, job: Job | None, on: date) -> Decimal:
+    """What may be paid back: what was paid too much on a sale, else the deposit held for a job not handed over."""
+    if sale is not None:
+        return owed_back(sale, on)
+    return ZERO if job is None or job.handed_over_on else least_held(job, on)

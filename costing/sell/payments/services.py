@@ -1,6 +1,6 @@
 """Money that customers pay and are paid back: for a sale, or before delivery for a job.
 
-Nothing is edited: a mistake is taken back by a linked entry of the same size. Each has a receipt, which is an issued paper.
+Nothing is edited: a mistake is reversed by a linked entry of the same size. Each has a receipt, which is an issued paper.
 """
 
 from __future__ import annotations
@@ -9,9 +9,9 @@ from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 from functools import partial
+from typing import Required, TypedDict, Unpack
 
 from django.contrib.auth.models import User
-from django.db import transaction
 
 from costing.sell.jobs.models import Job
 from costing.sell.payments import selectors as payments
@@ -22,11 +22,11 @@ from costing.sell.sales.numbering import services as numbering
 from costing.sell.sales.numbering.models import Series
 from inventory.base import checks
 from inventory.base import services as entries
-from inventory.base import services as entries_services
 from inventory.base.checks import coins
 from inventory.base.selectors import coins as coins_of
+from inventory.base.services import service
 from inventory.errors import Refused
-from inventory.permits import Act, Person, require
+from inventory.permits import Act, Person, author
 
 
 @dataclass(frozen=True)
@@ -42,49 +42,40 @@ class Frozen:
     agreed: Decimal | None = None
 
 
-@transaction.atomic
-def receive(
-    *,
-    amount: Decimal,
-    on: date,
-    how: str = Payment.How.CASH,
-    sale: Sale | None = None,
-    job: Job | None = None,
-    note: str = "",
-    as_issued: Frozen | None = None,
-    by: Person = None,
-    request_key: str | None = None,
-) -> Payment:
+@dataclass(frozen=True)
+class Paid:
+    """Money that came with the sale; on its day unless another is named. No `amount`: all that is left to pay."""
+
+    amount: Decimal | None = None
+    how: str = "cash"
+    on: date | None = None
+
+
+class Money(TypedDict, total=False):
+    """What is said of money that moves: how much, when, how, and either the sale or the job that it is for."""
+
+    amount: Required[Decimal]
+    on: Required[date]
+    how: str
+    sale: Sale | None
+    job: Job | None
+    note: str
+    as_issued: Frozen | None
+
+
+@service(Act.BOOKS, makes=Payment)
+def receive(*, by: Person = None, request_key: str | None = None, **money: Unpack[Money]) -> Payment:
     """Money received for a sale, or before delivery for a job: a deposit, owed until the work is handed over."""
-    writer = require(by, Act.BOOKS)
-    if done := entries_services.earlier(request_key, Payment, "receive"):
-        return done
-    made = take_in(amount=amount, on=on, how=how, sale=sale, job=job, note=note, as_issued=as_issued, writer=writer)
-    return entries_services.keep(request_key, made)
+    return write(**money, writer=author(by))
 
 
-def take_in(
-    *,
-    amount: Decimal,
-    on: date,
-    how: str,
-    sale: Sale | None = None,
-    job: Job | None = None,
-    note: str = "",
-    as_issued: Frozen | None = None,
-    writer: User | None,
-) -> Payment:
-    """For services that take money with a sale, inside their transaction."""
-    row = _begun(amount, on, how, sale, job, note, writer)
-    if sale is not None:
-        refuse_more_than_owed(sale, amount)
-    if job is not None:
-        _refuse_more_than_agreed(job, amount, on)
-    return _numbered(row, as_issued)
+@service(Act.BOOKS, makes=Payment)
+def refund(*, by: Person = None, request_key: str | None = None, **money: Unpack[Money]) -> Payment:
+    """Money paid back: what was paid too much on a sale, or a deposit while its job is not handed over; also in parts."""
+    return write(**money, back=True, writer=author(by))
 
 
-@transaction.atomic
-def refund(
+def write(
     *,
     amount: Decimal,
     on: date,
@@ -93,39 +84,34 @@ def refund(
     job: Job | None = None,
     note: str = "",
     as_issued: Frozen | None = None,
-    by: Person = None,
-    request_key: str | None = None,
-) -> Payment:
-    """Money paid back: what was paid too much on a sale, or a deposit while its job is not handed over; also in parts."""
-    writer = require(by, Act.BOOKS)
-    if done := entries_services.earlier(request_key, Payment, "refund"):
-        return done
-    made = give_back(amount=amount, on=on, how=how, sale=sale, job=job, note=note, as_issued=as_issued, writer=writer)
-    return entries_services.keep(request_key, made)
-
-
-def give_back(
-    *,
-    amount: Decimal,
-    on: date,
-    how: str,
-    sale: Sale | None = None,
-    job: Job | None = None,
-    note: str = "",
-    as_issued: Frozen | None = None,
+    back: bool = False,
     writer: User | None,
 ) -> Payment:
-    """For services that pay back inside their transaction. It has a number as every payment has, and stands below nought."""
-    row = _begun(amount, on, how, sale, job, note, writer)
-    row.amount = -amount
-    if sale is not None:
+    """For services that take money or pay it back inside their transaction. What is paid `back` is negative.
+
+    Either has a receipt with a number. Nothing refuses after that, and what the receipt says is settled for good.
+    """
+    checks.day(on)
+    checks.positive(coins(amount, "The amount", field="amount"), "The amount", field="amount")
+    if how not in Payment.How.values:
+        raise Refused(f"{how!r} is not a way to pay; choose one of {', '.join(Payment.How.values)}.", field="how")
+    of = sale or job
+    if of is None or (sale and job):
+        raise Refused("Name either the sale or the job that the money is for.", field="sale")
+    note = checks.text(note, "The note", field="note", longest=200)
+    if sale is not None and back:
         _refuse_more_than_overpaid(sale, amount, on)
-    if job is not None:
-        _refuse_more_than_held(job, amount, on)
-    return _numbered(row, as_issued)
+    elif sale is not None:
+        refuse_more_than_owed(sale, amount)
+    elif job is not None:
+        (_refuse_more_than_held if back else _refuse_more_than_agreed)(job, amount, on)
+    signed = -amount if back else amount
+    row = Payment(on=on, amount=signed, how=how, sale=sale, job=job, customer=of.customer, note=note, written_by=writer)
+    _frozen(row, as_issued).save()
+    return row
 
 
-@transaction.atomic
+@service(Act.BOOKS, makes=Payment)
 def take_back(
     *,
     payment: Payment,
@@ -135,13 +121,12 @@ def take_back(
     request_key: str | None = None,
 ) -> Payment:
     """A payment that never came, or was never paid back: a linked one of the same size with a number of its own."""
-    return entries.take_back(
+    return entries.reverse(
         payment,
         partial(_mirrored, as_issued=as_issued),
-        already="This payment is taken back already.",
+        already="This payment is reversed already.",
         on=on,
-        by=by,
-        request_key=request_key,
+        writer=author(by),
     )
 
 
@@ -161,27 +146,6 @@ def _mirrored(row: Payment, on: date, *, as_issued: Frozen | None) -> Payment:
         note=f"takes back {row.number}",
     )
     return _frozen(back, as_issued)
-
-
-def _begun(
-    amount: Decimal, on: date, how: str, sale: Sale | None, job: Job | None, note: str, writer: User | None
-) -> Payment:
-    """A payment without a number yet, of what stands by itself: day, amount, way, and one thing that it is for."""
-    checks.day(on)
-    checks.positive(coins(amount, "The amount", field="amount"), "The amount", field="amount")
-    if how not in Payment.How.values:
-        raise Refused(f"{how!r} is no way to pay; choose one of {', '.join(Payment.How.values)}.", field="how")
-    if (sale is None) == (job is None):
-        raise Refused("Name either the sale or the job that the money is for.", field="sale")
-    customer = sale.customer if sale is not None else job.customer if job is not None else None
-    note = checks.text(note, "The note", field="note", longest=200)
-    return Payment(on=on, amount=amount, how=how, sale=sale, job=job, customer=customer, note=note, written_by=writer)
-
-
-def _numbered(row: Payment, as_issued: Frozen | None) -> Payment:
-    """Written under the next number. Nothing may refuse after this, and what its receipt says is settled for good."""
-    _frozen(row, as_issued).save()
-    return row
 
 
 def _frozen(row: Payment, as_issued: Frozen | None) -> Payment:
@@ -234,7 +198,7 @@ def _refuse_more_than_agreed(job: Job, amount: Decimal, on: date) -> None:
         raise Refused(f"{job.number} was taken on {job.taken_on}, after {on}.", field="on")
     if job.given_up_on is not None and on > job.given_up_on:
         raise Refused(
-            f"{job.number} was given up on {job.given_up_on}; no deposit is taken on it after. "
+            f"{job.number} was cancelled on {job.given_up_on}; no deposit is taken on it after. "
             "Bill what is still to pay, and enter the money there.",
             field="on",
         )
@@ -284,13 +248,4 @@ def _refuse_paid_back(row: Payment, on: date) -> None:
     else:
         return
     if row.amount > held:
-        raise Refused(f"Money of {row.number} was paid back on {of} already. Take that back first.", field="on")
-
-
-@dataclass(frozen=True)
-class Paid:
-    """Money that came with the sale; on its day unless another is named. No `amount`: all that is left to pay."""
-
-    amount: Decimal | None = None
-    how: str = "cash"
-    on: date | None = None
+        raise Refused(f"Money of {row.number} was paid back on {of} already. Reverse that first.", field="on")

@@ -1,32 +1,20 @@
-"""The lists of sales, payments, costs and hours beside the making."""
+"""The list of payments."""
 
 from __future__ import annotations
 
-from decimal import Decimal
-
 import django_tables2 as tables
 
-from costing.sell.payments.models import Payment
-from inventory.templatetags import figures
-from inventory.web.tables import DAY_UP as DAY
-from inventory.web.tables import FAR, NUMBER, Ledger, written
+from inventory.web.tables import FAR, Cell, DayColumn, Figure, ListTable, in_total
 
 
-class PaymentTable(Ledger):
-    caption = "Money in"
-    total = Decimal(0)
+class PaymentTable(ListTable):
+    caption = "Payments"
 
-    number = tables.Column(verbose_name="Number", order_by=("sequence",), footer="All that fit")
-    on = tables.DateColumn(verbose_name="Day", format=DAY, order_by=("on", "pk"), attrs=FAR)
-    what = tables.Column(accessor="pk", orderable=False, verbose_name="For")
+    number = tables.Column("Number", order_by=("sequence",), footer="Total")
+    on = DayColumn(order_by=("on", "pk"), attrs=FAR)
+    what = Cell("costing/sell/payments/what.html", "For", accessor="pk", orderable=False)
     how = tables.Column(attrs=FAR, order_by=("how", "pk"))
-    amount = tables.Column(attrs=NUMBER, order_by=("amount", "pk"), footer=lambda table: figures.money(table.total))
-
-    def render_what(self, record: Payment) -> str:
-        return written("costing/sell/payments/what.html", record)
-
-    def render_amount(self, value: Decimal) -> str:
-        return figures.money(value)
+    amount = Figure(order_by=("amount", "pk"), footer=in_total)
 
     class Meta:
-        empty_text = "No payment fits that. Search for less, or show all."
+        empty_text = "No payment matches. Search for less, or clear the filter."

@@ -1,197 +1,156 @@
-"""Pages of money that customers pay and are paid back, and of who owes. Nothing is changed; it is taken back."""
+"""Pages of money that customers pay and are paid back, and of what is owed. Nothing is changed; it is reversed."""
 
 from __future__ import annotations
 
-from datetime import date
 from decimal import Decimal
 from typing import Any
 
 from django import forms
-from django.db.models import QuerySet
+from django.db.models import Model
 from django.http import Http404, HttpRequest, HttpResponse
-from django.shortcuts import get_object_or_404, render
-from django.urls import reverse
+from django.shortcuts import get_object_or_404
 from django.utils.functional import cached_property
 from django.views.decorators.http import require_safe
 
 from costing.sell.jobs.models import Job
-from costing.sell.payments import forms as payments_forms
 from costing.sell.payments import selectors as payments_read
-from costing.sell.payments import selectors as payments_selectors
 from costing.sell.payments import services as payments
+from costing.sell.payments.forms import PaymentFinder, PaymentForm, RefundForm
 from costing.sell.payments.models import Payment
 from costing.sell.payments.tables import PaymentTable
 from costing.sell.sales.models import Sale
 from inventory.base import selectors as workshop
 from inventory.permits import Act, may
 from inventory.templatetags import figures
-from inventory.web.lists import asked_for
-from inventory.web.reversals import ROOM, Ledger, TakeBack
+from inventory.web.lists import ListPage, asked_for
+from inventory.web.reversals import Reversal
+from inventory.web.trail import Step, address, page, to
 from inventory.web.views import EntryView
 
 
 @require_safe
 def owed(request: HttpRequest) -> HttpResponse:
     today = workshop.today()
-    return render(
+    return page(
         request,
         "costing/sell/payments/owed.html",
-        {
-            "title": "Who owes me",
-            "room": ROOM,
-            "trail": [("Sales", reverse("sales"))],
-            "today": today,
-            "owing": payments_read.owing(today),
-            "may_books": may(request.user, Act.BOOKS),
-        },
+        "Owed to me",
+        ("sales",),
+        today=today,
+        owing=payments_read.owing(today),
+        may_books=may(request.user, Act.BOOKS),
     )
 
 
-class PaymentList(Ledger):
+class PaymentList(ListPage):
     table_class = PaymentTable
-    finder_class = payments_forms.PaymentFinder
-    title = "Money in"
+    finder_class = PaymentFinder
+    rows = staticmethod(payments_read.payments)
+    title = "Payments"
+    trail = ("sales",)
+    totals = "amount"
     lead = "Every payment has a number of its own. Enter one on the page of its sale or job."
-    links = (("Sales", "sales"), ("Who owes me", "owed"))
+    links = ("owed",)
     empty_title = "No payment yet"
-    empty_text = (
-        "What is paid with a sale stands here by itself. Open a sale that is not paid to enter what came later."
-    )
-
-    def rows(self) -> QuerySet[Payment]:
-        return payments_read.payments()
+    empty_text = "What is paid with a sale is here by itself. Open a sale that is not paid to enter what came later."
 
 
 class _ForOneThing(EntryView):
     """`?sale=` or `?job=` says what the money is for."""
 
-    template_name = "inventory/web/entry.html"
-    room = ROOM
+    form_class: type[forms.Form] = PaymentForm
+    trail = ("sales", "payments")
+    cancel_page = "payments"
     made: Payment
 
     @cached_property
     def sale(self) -> Sale | None:
         number = asked_for(self.request, "sale")
-        return get_object_or_404(payments_selectors.settled(), number=number) if number else None
+        return get_object_or_404(payments_read.settled(), number=number) if number else None
 
     @cached_property
     def job(self) -> Job | None:
         number = asked_for(self.request, "job")
         return get_object_or_404(Job.objects.select_related("customer"), number=number) if number else None
 
-    def done_url(self) -> str:
-        if self.sale:
-            return reverse("sale", args=[self.sale.number])
-        return reverse("job", args=[self.job.number]) if self.job else reverse("payments")
+    @property
+    def of(self) -> Sale | Job | None:
+        return self.sale or self.job
 
-    cancel_url = done_url
+    def get_trail(self) -> tuple[Step, ...]:
+        return to(self.of) if self.of else self.trail
 
-    def get_context_data(self, **more: Any) -> dict[str, Any]:
-        trail = [("Sales", reverse("sales")), (str(self.sale or self.job), self.done_url())]
-        return super().get_context_data(trail=trail, **more)
+    def get_cancel_url(self) -> str:
+        return address(self.of) if self.of else super().get_cancel_url()
 
 
 class PaymentNew(_ForOneThing):
-    form_class = payments_forms.PaymentForm
-    submit = "It came in"
+    title = "Money for {self.of}"
+    submit = "Record payment"
 
-    @property
-    def title(self) -> str:  # type: ignore[override]  # here it names what is paid
-        return f"Money for {self.sale or self.job}"
-
-    @property
-    def lead(self) -> str:  # type: ignore[override]  # here it says what is left
+    def get_lead(self) -> str:
         if self.sale:
-            left = payments_selectors.balance(self.sale, workshop.today()).left
-            return f"{figures.money(left)} is left to pay."
+            due = payments_read.balance(self.sale, workshop.today()).left
+            return f"The balance due is {figures.money(due)}."
         if self.job is None:
             raise Http404
-        held = payments_selectors.deposit(self.job)
+        held = payments_read.deposit(self.job)
         return (
             f"Agreed with {self.job.customer} at {figures.money(self.job.price)}; {figures.money(held)} is paid."
             " Until the skin is handed over it is a deposit, owed back."
         )
 
     def get_initial(self) -> dict[str, Any]:
-        amount = None
-        if self.sale:
-            amount = payments_selectors.balance(self.sale, workshop.today()).left
-        elif self.job:
-            amount = max(self.job.deposit - payments_selectors.deposit(self.job), Decimal(0))
-        return {**super().get_initial(), "on": workshop.today(), "amount": amount or None}
+        return {"amount": payments_read.expected(self.sale, self.job, workshop.today()) or None}
 
     def enter(self, form: forms.Form) -> Payment:
-        found = form.cleaned_data
-        return payments.receive(
-            amount=found["amount"],
-            on=found["on"],
-            how=found["how"],
-            sale=self.sale,
-            job=self.job,
-            note=found["note"],
-            by=self.request.user,
-            request_key=found["request_key"],
-        )
+        return payments.receive(sale=self.sale, job=self.job, **self.sent(form))
 
-    def said(self) -> str:
-        return f"{self.made.number}: {figures.money(self.made.amount)} is written."
+    def get_success_message(self) -> str:
+        return f"{self.made.number}: {figures.money(self.made.amount)} is recorded."
 
 
 class PaymentBack(_ForOneThing):
     """Money paid back: what was paid too much on a sale, or a deposit."""
 
-    form_class = payments_forms.PaidBackForm
-    submit = "It is paid back"
+    form_class = RefundForm
+    title = "Pay back on {self.of}"
+    submit = "Record refund"
 
     @cached_property
     def owed(self) -> Decimal:
-        if self.sale:
-            return payments_selectors.owed_back(self.sale, workshop.today())
-        if self.job is None:
+        if self.of is None:
             raise Http404
-        return Decimal(0) if self.job.handed_over_on else payments_selectors.least_held(self.job, workshop.today())
+        return payments_read.owed_back_on(self.sale, self.job, workshop.today())
 
-    @property
-    def title(self) -> str:  # type: ignore[override]  # here it names what it was paid for
-        return f"Pay back on {self.sale or self.job}"
-
-    @property
-    def lead(self) -> str:  # type: ignore[override]  # here it says what is owed back
+    def get_lead(self) -> str:
         if not self.owed:
-            return f"Nothing is owed back on {self.sale or self.job}."
+            return f"Nothing is owed back on {self.of}."
         how = "was paid too much" if self.sale else "is held as a deposit"
         return f"{figures.money(self.owed)} {how}. It may go back in parts, each with a receipt."
 
     def get_initial(self) -> dict[str, Any]:
-        return {**super().get_initial(), "on": workshop.today(), "amount": self.owed or None}
+        return {"amount": self.owed or None}
 
     def enter(self, form: forms.Form) -> Payment:
-        found = form.cleaned_data
-        return payments.refund(
-            amount=found["amount"],
-            on=found["on"],
-            how=found["how"],
-            sale=self.sale,
-            job=self.job,
-            note=found["note"],
-            by=self.request.user,
-            request_key=found["request_key"],
-        )
+        return payments.refund(sale=self.sale, job=self.job, **self.sent(form))
 
-    def said(self) -> str:
-        return f"{self.made.number}: {figures.money(-self.made.amount)} is paid back. Its receipt is under Money."
+    def get_success_message(self) -> str:
+        amount = figures.money(-self.made.amount)
+        return f"{self.made.number}: {amount} is paid back. Its receipt is under Payments."
 
 
-class PaymentTakeBack(TakeBack):
-    title = "Take this payment back?"
+class PaymentReversal(Reversal[Payment]):
+    things = staticmethod(payments_read.payments)
+    title = "Reverse this payment?"
+    trail = ("sales", "payments")
+    cancel_page = "payments"
 
-    @cached_property
-    def row(self) -> Payment:
-        return get_object_or_404(payments_read.payments(), pk=self.kwargs["pk"])
+    def whose(self) -> Model | None:
+        return self.thing.sale or self.thing.job
 
-    @property
-    def lead(self) -> str:  # type: ignore[override]  # here it names the payment
-        row = self.row
+    def get_lead(self) -> str:
+        row = self.thing
         of = f"for {row.sale or row.job} on {row.on.day} {row.on:%b %Y}"
         if row.amount < 0:
             return (
@@ -202,19 +161,5 @@ class PaymentTakeBack(TakeBack):
             " For money that never came. What came and goes back is paid back instead."
         )
 
-    def happened(self) -> date:
-        return self.row.on
-
     def enter(self, form: forms.Form) -> Payment:
-        found = form.cleaned_data
-        return payments.take_back(
-            payment=self.row, on=found["on"], by=self.request.user, request_key=found["request_key"]
-        )
-
-    def done_url(self) -> str:
-        row = self.row
-        if row.sale:
-            return reverse("sale", args=[row.sale.number])
-        return reverse("job", args=[row.job.number]) if row.job else reverse("payments")
-
-    cancel_url = done_url
+        return payments.take_back(payment=self.thing, **self.sent(form))

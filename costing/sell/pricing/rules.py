@@ -10,8 +10,9 @@ from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
 
-from costing.sell.errors import FeeOutOfRange, MarginOutOfReach, NegativeSellingCost, StepNotUsable, TaxRateOutOfRange
+from costing.sell.errors import StepNotUsable
 from costing.sell.pricing.channels.rules import Channel
+from inventory.errors import Refused
 from inventory.money import ceil_to, half_up
 
 Exact = Decimal | Fraction
@@ -38,9 +39,16 @@ class Taxed:
 def _kept(channel: Channel) -> Fraction:
     """The part of the price that the channel leaves: 1 - fee / 100. Refuses a channel that cannot be."""
     if not 0 <= channel.fee_percent < 100:
-        raise FeeOutOfRange(channel.name, channel.fee_percent)
+        raise Refused(
+            f"{channel.name}: a selling fee of {channel.fee_percent.normalize():f} % cannot be; enter a fee of at least 0 and"
+            " less than 100 %.",
+            field="fee_percent",
+        )
     if channel.fixed_cost < 0:
-        raise NegativeSellingCost(channel.name, channel.fixed_cost)
+        raise Refused(
+            f"{channel.name}: a fixed selling cost of {channel.fixed_cost} cannot be; enter 0 or what one sale costs you.",
+            field="fixed_cost",
+        )
     return 1 - Fraction(channel.fee_percent) / 100
 
 
@@ -52,7 +60,7 @@ def left_after_selling(price: Exact, channel: Channel) -> Fraction:
 def floor(cost: Exact, channel: Channel, places: int) -> Decimal:
     """Least price that brings `cost` home: (cost + fixed cost) / (1 - fee / 100), rounded up; not below zero.
 
-    Money in and out; raises FeeOutOfRange or NegativeSellingCost.
+    Money in and out; refuses a channel that cannot be.
 
     >>> floor(Decimal("206.75"), Channel("gallery", Decimal(35)), 2)
     Decimal('318.08')
@@ -85,15 +93,20 @@ def earned_per_hour(price: Exact, book: Exact, hours: Exact, channel: Channel, p
 def price_for_margin(cost: Exact, margin_percent: Decimal, channel: Channel, places: int) -> Decimal:
     """Least price of which `margin_percent` is left once fee, fixed cost and `cost` are paid.
 
-    price = (cost + fixed cost) / (1 - fee / 100 - margin / 100), rounded up. Raises MarginOutOfReach when fee and
-    margin together reach 100 % or the margin is below zero.
+    price = (cost + fixed cost) / (1 - fee / 100 - margin / 100), rounded up. Refused when fee and margin
+    together reach 100 % or the margin is below zero.
 
     >>> price_for_margin(Decimal(60), Decimal(30), Channel("platform", Decimal(10)), 2)
     Decimal('100.00')
     """
     kept = _kept(channel) - Fraction(margin_percent) / 100
     if margin_percent < 0 or kept <= 0:
-        raise MarginOutOfReach(channel.name, margin_percent, channel.fee_percent)
+        raise Refused(
+            f"{channel.name} takes {channel.fee_percent.normalize():f} % of the price, so a margin of"
+            f" {margin_percent.normalize():f} % cannot be had; enter a margin of at least 0 and less than"
+            f" {(100 - channel.fee_percent).normalize():f} %.",
+            field="margin_percent",
+        )
     return ceil_to(max(Fraction(0), Fraction(cost) + Fraction(channel.fixed_cost)) / kept, places)
 
 
@@ -109,22 +122,22 @@ def price_for_hourly(book: Exact, hours: Exact, hourly: Decimal, channel: Channe
 def on_net(channel: Channel, vat_percent: Decimal) -> Channel:
     """The same channel as it weighs on a price without tax: a fee is taken from what the buyer pays, tax included.
 
-    fee' = fee × (1 + rate / 100). Raises TaxRateOutOfRange below 0 %.
+    fee' = fee × (1 + rate / 100). Refuses a rate below 0 %.
 
     >>> on_net(Channel("card", Decimal("2")), Decimal("25")).fee_percent
     Decimal('2.5')
     """
-    _check_rate(vat_percent)
+    refuse_rate(vat_percent)
     return Channel(channel.name, channel.fee_percent * (100 + vat_percent) / 100, channel.fixed_cost)
 
 
 def with_vat(net: Decimal, rate_percent: Decimal, places: int) -> Taxed:
-    """Tax on top of a net amount: vat = net × rate / 100, half up. Raises TaxRateOutOfRange below 0 %.
+    """Tax on top of a net amount: vat = net × rate / 100, half up. Refuses a rate below 0 %.
 
     >>> with_vat(Decimal("10.00"), Decimal("25.5"), 2)
     Taxed(net=Decimal('10.00'), vat=Decimal('2.55'), gross=Decimal('12.55'))
     """
-    _check_rate(rate_percent)
+    refuse_rate(rate_percent)
     net = half_up(net, places)
     vat = half_up(Fraction(net) * Fraction(rate_percent) / 100, places)
     return Taxed(net=net, vat=vat, gross=net + vat)
@@ -136,15 +149,18 @@ def without_vat(gross: Decimal, rate_percent: Decimal, places: int) -> Taxed:
     >>> without_vat(Decimal("12.55"), Decimal("25.5"), 2)
     Taxed(net=Decimal('10.00'), vat=Decimal('2.55'), gross=Decimal('12.55'))
     """
-    _check_rate(rate_percent)
+    refuse_rate(rate_percent)
     gross = half_up(gross, places)
     net = half_up(Fraction(gross) / (1 + Fraction(rate_percent) / 100), places)
     return Taxed(net=net, vat=gross - net, gross=gross)
 
 
-def _check_rate(rate_percent: Decimal) -> None:
+def refuse_rate(rate_percent: Decimal) -> None:
     if rate_percent < 0:
-        raise TaxRateOutOfRange(rate_percent)
+        raise Refused(
+            f"A tax rate of {rate_percent.normalize():f} % cannot be; enter 0 or the rate that applies.",
+            field="rate_percent",
+        )
 
 
 def round_to_step(price: Exact, step: Decimal, places: int) -> Decimal:
@@ -157,6 +173,9 @@ def round_to_step(price: Exact, step: Decimal, places: int) -> Decimal:
     """
     smallest = Decimal(1).scaleb(-places)
     if step <= 0 or Fraction(step) % Fraction(smallest):
-        raise StepNotUsable(step, smallest)
+        raise StepNotUsable(
+            f"Prices cannot go up in steps of {step}; enter a step that is a whole multiple of {smallest}.",
+            field="step",
+        )
     steps = Fraction(ceil_to(Fraction(price) / Fraction(step), 0))
     return half_up(steps * Fraction(step), places)

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 from decimal import Decimal
 from fractions import Fraction
+from functools import cached_property
 
 from django.db.models import Q
 
@@ -20,29 +21,44 @@ from inventory import money, units
 from inventory.base import selectors as workshop
 from inventory.errors import Refused
 from inventory.models import Article, Skin
-
-NO_TAX = Decimal(0)
+from inventory.money import ZERO
 
 
 @dataclass(frozen=True)
 class Price:
-    """`share` is exact, `cost` rounded once. `area` in cm2. `list_price` and what follows from it are None when not set.
+    """`share` is exact, `cost` rounded once. `area` in cm2. `list_price` and what an hour earns at it are None when not set.
 
-    Floors are prices as a customer pays them, tax on top where the workshop charges any; an hour earns what is left without it.
+    Floors are prices as a customer pays them, `vat` percent of tax on top; an hour earns what is left without it.
     """
 
     number: str
     share: Share
     rates: rates_rules.Rates
     cost: RoundedCost
-    late_book: Decimal
-    late_full: Decimal
     area: Decimal | None
-    list_price: Decimal | None
     channel: channels.Channel
-    floors: pricing.Floors
-    earned_per_hour: Decimal | None
+    vat: Decimal
     places: int
+    late_book: Decimal = ZERO
+    late_full: Decimal = ZERO
+    list_price: Decimal | None = None
+
+    @cached_property
+    def floors(self) -> pricing.Floors:
+        hours, where = self.share.own_hours(), pricing.on_net(self.channel, self.vat)
+        least = pricing.floors(self.book, hours, self.rates.wage_per_hour, self.full, where, self.places)
+        return pricing.Floors(*(self.with_tax(each).gross for each in (least.cash, least.wage, least.full)))
+
+    @property
+    def earned_per_hour(self) -> Decimal | None:
+        return None if self.list_price is None else self.earned(self.list_price)
+
+    def earned(self, price: Decimal) -> Decimal | None:
+        """What an hour of the owner earns at a price with tax; None without hours."""
+        return earned(price, self.book, self.share.own_hours(), self.channel, self.vat, self.places)
+
+    def with_tax(self, net: Decimal) -> pricing.Taxed:
+        return pricing.with_vat(net, self.vat, self.places)
 
     @property
     def book(self) -> Decimal:
@@ -78,72 +94,44 @@ def find(number: str, where: channels.Channel) -> Price:
     skin = Skin.objects.filter(tag__iexact=number).first()
     if skin is None:
         raise Refused(
-            f"There is no article {number} and no skin with that tag. The rooms Articles and Skins list what there is.",
+            f"There is no article {number} and no skin with that tag. Articles and Skins list what there is.",
             field="article",
         )
     return of_skin(skin, cost_read.skin_shares([skin])[skin.tag], where, rates_read.current().vat_percent)
 
 
-def of_article(article: Article, frozen: ArticleCost, where: channels.Channel, vat: Decimal = NO_TAX) -> Price:
+def of_article(article: Article, frozen: ArticleCost, where: channels.Channel, vat: Decimal = ZERO) -> Price:
     """Of the frozen cost and the frozen rates; late costs are added to the floors and shown apart."""
     share = frozen_share(frozen)
     rate = rates_rules.Rates(frozen.wage_per_hour, frozen.overhead_per_hour, frozen.frame_wear)
     cost = cost_rules.rounded(share, rate, workshop.places())
     # The frozen sums are the ledger's: pieces of one skin share the last cent, so they may differ from a piece's own rounding.
     cost = RoundedCost(**{**vars(cost), "book": frozen.book, "full": frozen.full})
-    late = (frozen.late_book, frozen.late_full)
-    return _price(article.number, share, rate, cost, late, article.area, article.list_price, where, vat)
-
-
-def of_skin(skin: Skin, share: Share, where: channels.Channel, vat: Decimal = NO_TAX) -> Price:
-    """Of the cost so far, at the rates of today."""
-    rate = rates_read.plain()
-    cost = cost_rules.rounded(share, rate, workshop.places())
-    return _price(
-        skin.tag, share, rate, cost, (Decimal(0), Decimal(0)), skin.dry_area or skin.wet_area, None, where, vat
-    )
-
-
-def frozen_share(frozen: ArticleCost) -> Share:
-    return Share(
-        skin_price=Fraction(frozen.skin_price),
-        materials=Fraction(frozen.materials),
-        paid_help=Fraction(frozen.paid_help),
-        minutes=Fraction(frozen.minutes),
-        own_minutes=Fraction(frozen.own_minutes),
-        laces=Fraction(frozen.laces),
-    )
-
-
-def _price(
-    number: str,
-    share: Share,
-    rate: rates_rules.Rates,
-    cost: RoundedCost,
-    late: tuple[Decimal, Decimal],
-    area: Decimal | None,
-    list_price: Decimal | None,
-    where: channels.Channel,
-    vat: Decimal,
-) -> Price:
-    places = workshop.places()
-    book, full, hours = cost.book + late[0], cost.full + late[1], share.own_hours()
-    least = pricing.floors(book, hours, rate.wage_per_hour, full, pricing.on_net(where, vat), places)
-    gross = [pricing.with_vat(each, vat, places).gross for each in (least.cash, least.wage, least.full)]
     return Price(
-        number=number,
+        number=article.number,
         share=share,
         rates=rate,
         cost=cost,
-        late_book=late[0],
-        late_full=late[1],
-        area=area,
-        list_price=list_price,
+        area=article.area,
         channel=where,
-        floors=pricing.Floors(*gross),
-        earned_per_hour=None if list_price is None else earned(list_price, book, hours, where, vat, places),
-        places=places,
+        vat=vat,
+        places=workshop.places(),
+        late_book=frozen.late_book,
+        late_full=frozen.late_full,
+        list_price=article.list_price,
     )
+
+
+def of_skin(skin: Skin, share: Share, where: channels.Channel, vat: Decimal = ZERO) -> Price:
+    """Of the cost so far, at the rates of today."""
+    rate = rates_read.plain()
+    places = workshop.places()
+    cost = cost_rules.rounded(share, rate, places)
+    return Price(skin.tag, share, rate, cost, skin.dry_area or skin.wet_area, where, vat, places)
+
+
+def frozen_share(frozen: ArticleCost) -> Share:
+    return Share(**{part.name: Fraction(getattr(frozen, part.name)) for part in fields(Share)})
 
 
 def earned(

@@ -1,11 +1,9 @@
-"""Forms of selling: what to sell, a line a thing, the paper around the lines, a credit, and the list's finder."""
+"""The form of the paper around the lines of a sale, and what the list of sales can be narrowed by."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from typing import Any
 
-import django_filters
 from django import forms
 from django.db.models import Q, QuerySet
 
@@ -17,7 +15,8 @@ from costing.sell.sales.models import Sale, SaleLine
 from costing.sell.sales.offers.forms import HOW, BoxField, ChannelField
 from inventory.models import Material
 from inventory.web.fields import MoneyBox
-from inventory.web.forms import DayField, EntryForm, FigureField, Finder, words
+from inventory.web.filters import Finder, one_of, record_of, search, year_of
+from inventory.web.forms import DayField, EntryForm, FigureField, NoteField
 
 NOW, BEFORE = "now", "before"
 
@@ -39,27 +38,21 @@ class SaleForm(EntryForm):
     )
     amount = MoneyBox(required=False, label="How much was paid", help_text="Empty: all of it.")
     keeps = forms.BooleanField(
-        required=False, label="Write what it keeps as a cost", help_text="The percent of what it is sold through."
+        required=False, label="Record its fee as a cost", help_text="The percent of what it is sold through."
     )
     fee = MoneyBox(required=False, label="Or this much")
     withheld = forms.BooleanField(
         required=False,
-        label="It keeps that back and pays me the rest",
+        label="Fee deducted before payout",
         help_text="As a gallery does. Else it is paid apart, as to a card reader.",
     )
     postage = MoneyBox(required=False, label="Postage charged", help_text="A line of the paper.")
     posted = MoneyBox(required=False, label="Postage paid", help_text="What the post took.")
     box = forms.ChoiceField(required=False, label="Box", help_text="It leaves the shelf with the sale.")
     boxes = FigureField(required=False, label="How many", initial=1)
-    other = forms.CharField(max_length=200, required=False, label="Something else sold")
+    other = NoteField("Something else sold")
     other_price = MoneyBox(required=False, label="Its price")
-    note = forms.CharField(max_length=200, required=False, help_text="For yourself; not on the paper.")
-
-    SELLING = ("how", "channel", "keeps")
-    MORE = ("fee", "withheld", "amount")
-    PARCEL = ("postage", "posted", "box", "boxes")
-    PAPER = ("kind", "customer", "on", "fair")
-    REST = ("other", "other_price", "note")
+    note = NoteField(help_text="For yourself; not on the paper.")
 
     def __init__(self, *args: Any, **options: Any) -> None:
         super().__init__(*args, **options)
@@ -89,23 +82,23 @@ class SaleForm(EntryForm):
 
     @property
     def selling(self) -> list[forms.BoundField]:
-        return self._bound(self.SELLING)
+        return self._bound("how", "channel", "keeps")
 
     @property
     def more(self) -> list[forms.BoundField]:
-        return self._bound(self.MORE)
+        return self._bound("fee", "withheld", "amount")
 
     @property
     def parcel(self) -> list[forms.BoundField]:
-        return self._bound(self.PARCEL)
+        return self._bound("postage", "posted", "box", "boxes")
 
     @property
     def paper(self) -> list[forms.BoundField]:
-        return self._bound(self.PAPER)
+        return self._bound("kind", "customer", "on", "fair")
 
     @property
     def rest(self) -> list[forms.BoundField]:
-        return self._bound(self.REST)
+        return self._bound("other", "other_price", "note")
 
     @property
     def more_open(self) -> bool:
@@ -124,22 +117,18 @@ class SaleForm(EntryForm):
     def rest_open(self) -> bool:
         return any(field.errors or field.value() for field in self.rest)
 
-    def _bound(self, names: Sequence[str]) -> list[forms.BoundField]:
+    def _bound(self, *names: str) -> list[forms.BoundField]:
         return [self[name] for name in names if name in self.fields]
 
 
 class SaleFinder(Finder):
     looks_in = ("number", "customer__name", "note")
-    words = words("Number, buyer or what was sold")
-    kind = django_filters.ChoiceFilter(choices=Sale.Kind.choices, empty_label="Any paper", label="Paper")
-    channel = django_filters.ModelChoiceFilter(queryset=Channel.objects.all(), empty_label="Any", label="Through")
-    fair = django_filters.ModelChoiceFilter(queryset=Fair.objects.all(), empty_label="Any")
-    customer = django_filters.ModelChoiceFilter(queryset=Customer.objects.all(), empty_label="Anybody")
-    year = django_filters.ChoiceFilter(method="by_year", choices=list, empty_label="Any", label="Year")
-
-    def __init__(self, *args: Any, **options: Any) -> None:
-        super().__init__(*args, **options)
-        self.filters["year"].extra["choices"] = [(str(year), str(year)) for year in sales.years()]
+    words = search("Number, buyer or what was sold")
+    kind = one_of(Sale.Kind.choices, "Paper", empty_label="Any paper")
+    channel = record_of(Channel, "Through")
+    fair = record_of(Fair)
+    customer = record_of(Customer, empty_label="Anybody")
+    year = year_of(Sale)
 
     def by_words(self, rows: QuerySet[Any], name: str, value: str) -> QuerySet[Any]:
         # Lines by a subquery: a join would show a paper of two lines twice.
@@ -147,6 +136,3 @@ class SaleFinder(Finder):
         for word in value.split():
             naming = naming.filter(Q(words__icontains=word) | Q(skin__tag__iexact=word) | Q(job__number__iexact=word))
         return super().by_words(rows, name, value) | rows.filter(pk__in=naming.values("sale"))
-
-    def by_year(self, rows: QuerySet[Any], _name: str, value: str) -> QuerySet[Any]:
-        return rows.filter(on__year=int(value))

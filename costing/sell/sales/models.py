@@ -68,9 +68,9 @@ class Sale(models.Model):
 
 
 class SaleLine(models.Model):
-    """A line of a sale: `asked` for one, `discount` off the line, `relief` why a rate of nought applies, `gross` what was taken.
+    """A line of a sale: `asked` for one, `discount` off the line, `relief` why a rate of zero applies, `gross` what was taken.
 
-    A credit's line has a negative quantity, discount and amounts.
+    A credit's line has a negative quantity, discount and amounts, and names the line that it takes back: `of_line`.
     `book`, `full` and `own_minutes` are what the piece or the job had borne on the day, frozen. `standing` falls when it is
     credited, so that the database holds one standing sale of an article.
     """
@@ -83,6 +83,7 @@ class SaleLine(models.Model):
         OTHER = "other", "Something else"
 
     sale = models.ForeignKey(Sale, on_delete=models.PROTECT, related_name="lines")
+    of_line = models.ForeignKey("self", on_delete=models.PROTECT, null=True, blank=True, related_name="credit_lines")
     position = models.PositiveSmallIntegerField()
     kind = models.CharField(max_length=7, choices=Kind.choices)
     article = models.ForeignKey(Article, on_delete=models.PROTECT, null=True, blank=True, related_name="sale_lines")
@@ -117,6 +118,10 @@ class SaleLine(models.Model):
                 name="sale_line_names_its_thing",
             ),
             models.CheckConstraint(condition=Q(asked__gte=0, tax_percent__gte=0), name="sale_line_not_negative"),
+            models.CheckConstraint(
+                condition=Q(quantity__gt=0, of_line__isnull=True) | Q(quantity__lt=0, of_line__isnull=False),
+                name="sale_line_credit_names_its_line",
+            ),
         ]
 
     def __str__(self) -> str:

@@ -66,11 +66,6 @@ def totals(rows: QuerySet[Sale]) -> Totals:
     return Totals(plain.count(), *(found[name] or ZERO for name in ("net", "tax", "gross")))
 
 
-def years() -> list[int]:
-    """The years with a paper, the latest first."""
-    return sorted((day.year for day in Sale.objects.dates("on", "year")), reverse=True)
-
-
 def found(number: str) -> QuerySet[Sale]:
     """One paper with its lines and what they sold, its credits, its box."""
     lines = SaleLine.objects.select_related("article", "job__skin", "skin").order_by("position")

@@ -1,9 +1,8 @@
-"""The lists of sales, payments, costs and hours beside the making."""
+"""The list of sales."""
 
 from __future__ import annotations
 
 from datetime import date
-from decimal import Decimal
 from typing import Any
 
 import django_tables2 as tables
@@ -11,58 +10,43 @@ import django_tables2 as tables
 from costing.sell.payments import selectors as payments
 from costing.sell.sales.models import Sale
 from inventory.templatetags import figures
-from inventory.web.tables import DAY_UP as DAY
-from inventory.web.tables import FAR, FAR_NUMBER, NUMBER, Ledger, TagColumn, written
+from inventory.web.tables import FAR, FAR_NUMBER, Cell, DayColumn, Figure, ListTable, TagColumn
 
 
-class SaleTable(Ledger):
-    """`totals` and `today` are given by the view. What is left is that of today."""
+def due(table: SaleTable, record: Sale) -> str:
+    """The balance due of today; nothing where nothing is, and for a credit."""
+    if record.kind == Sale.Kind.CREDIT:
+        return ""
+    balance = payments.balance(record, table.today).left
+    return figures.money(balance) if balance else ""
+
+
+class SaleTable(ListTable):
+    """`totals` and `today` are given by the view."""
 
     caption = "Sales"
     totals: Any = None
     today: date
 
-    number = TagColumn("sale", verbose_name="Paper", order_by=("number", "pk"), footer="All that fit")
-    on = tables.DateColumn(verbose_name="Day", format=DAY, order_by=("on", "pk"), attrs=FAR)
-    what = tables.Column(accessor="pk", orderable=False, verbose_name="What")
-    to = tables.Column(accessor="pk", verbose_name="To", order_by=("customer__name", "fair__name", "pk"), attrs=FAR)
+    number = TagColumn("sale", "Paper", order_by=("number", "pk"), footer="Total")
+    on = DayColumn(order_by=("on", "pk"), attrs=FAR)
+    what = Cell("costing/sell/sales/what.html", "What", accessor="pk", orderable=False)
+    to = tables.Column("To", accessor="pk", order_by=("customer__name", "fair__name", "pk"), attrs=FAR)
     channel = tables.Column(
-        accessor="channel__name", verbose_name="Through", attrs=FAR, default="–", order_by=("channel__name", "pk")
+        "Through", accessor="channel__name", attrs=FAR, default="–", order_by=("channel__name", "pk")
     )
-    net = tables.Column(
-        attrs=FAR_NUMBER,
-        verbose_name="Without tax",
-        order_by=("net", "pk"),
-        footer=lambda table: figures.money(table.totals.net),
-    )
-    gross = tables.Column(
-        attrs=NUMBER,
-        verbose_name="Price",
-        order_by=("gross", "pk"),
-        footer=lambda table: figures.money(table.totals.gross),
-    )
-    left = tables.Column(accessor="pk", orderable=False, verbose_name="Still owed", attrs=FAR_NUMBER)
+    net = Figure("Net", attrs=FAR_NUMBER, order_by=("net", "pk"), footer=lambda table: figures.money(table.totals.net))
+    gross = Figure("Price", order_by=("gross", "pk"), footer=lambda table: figures.money(table.totals.gross))
+    left = Figure("Balance due", write=str, attrs=FAR_NUMBER, of=due)
 
-    def render_what(self, record: Sale) -> str:
+    def about(self, record: Sale) -> dict[str, Any]:
         lines = list(record.lines.all())
-        return written("costing/sell/sales/what.html", record, lines=lines[:1], more=len(lines) - 1)
+        return {"lines": lines[:1], "more": len(lines) - 1}
 
     def render_to(self, record: Sale) -> str:
         if record.customer is not None:
             return record.customer.name
         return str(record.fair.name) if record.fair is not None else "over the counter"
 
-    def render_net(self, value: Decimal) -> str:
-        return figures.money(value)
-
-    def render_gross(self, value: Decimal) -> str:
-        return figures.money(value)
-
-    def render_left(self, record: Sale) -> str:
-        if record.kind == Sale.Kind.CREDIT:
-            return ""
-        left = payments.balance(record, self.today).left
-        return figures.money(left) if left else ""
-
     class Meta:
-        empty_text = "No sale fits that. Search for less, or show all."
+        empty_text = "No sale matches. Search for less, or clear the filter."

@@ -1,21 +1,18 @@
-"""Pages of sales: the list, selling in few taps, one paper with its money, crediting it."""
+"""Pages of sales: the list, selling in few taps, one paper with its money."""
 
 from __future__ import annotations
 
-import re
 from typing import Any
 
 from django import forms
-from django.db.models import QuerySet
 from django.http import HttpRequest, HttpResponse
-from django.shortcuts import get_object_or_404, render
+from django.shortcuts import get_object_or_404
 from django.urls import reverse
 from django.utils.functional import cached_property
 from django.views.decorators.http import require_safe
 
 from costing.make.cost.rates import selectors as rates
 from costing.sell.payments.services import Paid
-from costing.sell.pricing.channels import rules as channels
 from costing.sell.pricing.channels.models import Channel
 from costing.sell.sales import selectors as sales_read
 from costing.sell.sales import services as sales
@@ -27,19 +24,20 @@ from costing.sell.sales.offers import selectors as offers
 from costing.sell.sales.offers.forms import LineForm, PickForm
 from costing.sell.sales.offers.selectors import Thing
 from costing.sell.sales.offers.services import Item
-from costing.sell.sales.offers.views import ADD, LINE_FIELDS, LOOK, Offered, channel_of, costs, haggled, item, storage
+from costing.sell.sales.offers.views import ADD, LOOK, Offered, channel_of, costs, haggled, item, storage
 from costing.sell.sales.tables import SaleTable
 from costing.sell.sales.tax import rules as tax
 from costing.sell.sales.terms import selectors as terms
 from inventory import units
 from inventory.base import selectors as workshop
-from inventory.errors import NotAllowed, Refused
+from inventory.errors import Refused
 from inventory.ledger.services import Draw
 from inventory.models import Kind, Material, Posting
 from inventory.permits import Act, may
 from inventory.templatetags import figures
-from inventory.web.forms import MOST, typed
-from inventory.web.lists import SortedListPage as ListPage
+from inventory.web.forms import MOST, as_typed
+from inventory.web.lists import ListPage, asked_number
+from inventory.web.trail import above, page
 from inventory.web.views import EntryView
 
 
@@ -47,35 +45,24 @@ class SaleList(ListPage):
     template_name = "costing/sell/sales/list.html"
     table_class = SaleTable
     finder_class = SaleFinder
-    title = room = "Sales"
+    rows = staticmethod(sales_read.listed)
+    title = "Sales"
     lead = "Papers are never changed; a mistake is credited."
-    links = (
-        ("Who owes me", "owed"),
-        ("Fairs", "fairs"),
-        ("Jobs", "jobs"),
-        ("Customers", "customers"),
-        ("Money in", "payments"),
-        ("Costs", "expenses"),
-        ("Hours", "hours"),
-    )
-    new_name, new_label = "sale_new", "Sell"
-    new_act = Act.PRICES
+    links = ("owed", "fairs", "jobs", "customers", "payments", "expenses", "hours")
+    action = ("Sell", "sale_new")
+    needs = Act.PRICES
     empty_title = "Nothing sold yet"
     empty_text = (
         "Sell a piece here: its list price is filled in, and beside it stands what an hour earns at that price."
     )
 
-    def rows(self) -> QuerySet[Sale]:
-        return sales_read.listed()
-
     def prepare(self, table: Any) -> None:
         table.totals = sales_read.totals(table.data.data)
         table.today = workshop.today()
 
-    def get_context_data(self, **more: Any) -> dict[str, Any]:
-        context = super().get_context_data(looking=bool(self.request.GET), **more)
+    def get_links(self) -> list[tuple[str, str]]:
         galleries = [(row.name, reverse("gallery", args=[row.place_id])) for row in offers.ways() if row.place_id]
-        return {**context, "links": [*context["links"], *galleries]}
+        return [*super().get_links(), *galleries]
 
 
 class SaleNew(EntryView):
@@ -87,9 +74,10 @@ class SaleNew(EntryView):
     form_class = SaleForm
     template_name = "costing/sell/sales/new.html"
     title = "Sell"
-    room = "Sales"
-    submit = "Sold"
-    cancel_name = "sales"
+    trail = ("sales",)
+    submit = "Record sale"
+    cancel_page = "sales"
+    opens_made = True
     made: Sale
     keys: list[str]
     rows: dict[str, int] = {}
@@ -145,23 +133,25 @@ class SaleNew(EntryView):
         sent = self.request.POST
         self.lines = [
             self.line(
-                place, typed(LINE_FIELDS, sent, self.prefix_of(place)) if place < before else {"asked": thing.asked}
+                place,
+                as_typed(LineForm.base_fields, sent, self.prefix_of(place))
+                if place < before
+                else {"asked": thing.asked},
             )
             for place, thing in enumerate(self.things)
         ]
-        shown = SaleForm(initial=typed(SaleForm.base_fields, sent))
-        return self.render_to_response(self.get_context_data(form=shown))
+        return self.render_to_response(self.get_context_data(form=self.form_as_typed(sent)))
 
     def pick(self) -> HttpResponse:
-        context = {
-            "title": self.title,
-            "room": self.room,
-            "trail": [("Sales", reverse("sales"))],
-            "form": PickForm(initial={"find": self.request.GET.get("find", "")}),
-            "missing": self.missing,
-            "kept": [(name, self.request.GET[name]) for name in ("channel", "fair") if self.request.GET.get(name)],
-        }
-        return render(self.request, "costing/sell/sales/offers/pick.html", context)
+        return page(
+            self.request,
+            "costing/sell/sales/offers/pick.html",
+            self.title,
+            self.trail,
+            form=PickForm(initial={"find": self.request.GET.get("find", "")}),
+            missing=self.missing,
+            kept=[(name, self.request.GET[name]) for name in ("channel", "fair") if self.request.GET.get(name)],
+        )
 
     @cached_property
     def things(self) -> list[Thing]:
@@ -190,8 +180,7 @@ class SaleNew(EntryView):
 
     def chosen(self) -> Channel | None:
         """The channel asked for by address, the gallery that has a piece, else the usual one."""
-        wanted = self.request.GET.get("channel", "")
-        if wanted.isascii() and wanted.isdigit() and len(wanted) < 10:
+        if wanted := asked_number(self.request, "channel"):
             return get_object_or_404(Channel, pk=wanted)
         held = next((thing.held_by for thing in self.things if thing.held_by), None)
         if held or any(thing.kind != offers.ARTICLE for thing in self.things):
@@ -202,41 +191,32 @@ class SaleNew(EntryView):
         channel = self.chosen()
         habit = sales_read.habit(channel)
         job = next((thing.job for thing in self.things if thing.job), None)
-        fair = self.request.GET.get("fair", "")
         return {
-            **super().get_initial(),
-            "on": workshop.today(),
             "channel": channel.pk if channel else None,
             "keeps": bool(channel and channel.fee_percent),
             "withheld": bool(channel and channel.place_id),
             "kind": Sale.Kind.INVOICE if job else habit.kind,
             "how": habit.how,
             "customer": job.customer_id if job else habit.customer,
-            "fair": fair if fair.isascii() and fair.isdigit() else None,
+            "fair": asked_number(self.request, "fair") or None,
         }
 
     def enter(self, form: forms.Form) -> Sale:
         found = form.cleaned_data
-        try:
-            items = self.items(found)
-            return sales.sell(
-                on=found["on"],
-                items=items,
-                kind=found["kind"],
-                customer=found["customer"],
-                channel=found["channel"],
-                fair=found.get("fair"),
-                paid=[Paid(found["amount"], found["how"])] if found["how"] else [],
-                spent=costs(found),
-                box=self.box(form),
-                note=found["note"],
-                by=self.request.user,
-                request_key=found["request_key"],
-            )
-        except NotAllowed:
-            raise
-        except Refused as refusal:
-            raise self.pointed(refusal) from None
+        return sales.sell(
+            on=found["on"],
+            items=self.items(found),
+            kind=found["kind"],
+            customer=found["customer"],
+            channel=found["channel"],
+            fair=found.get("fair"),
+            paid=[Paid(found["amount"], found["how"])] if found["how"] else [],
+            spent=costs(found),
+            box=self.box(form),
+            note=found["note"],
+            by=self.request.user,
+            request_key=found["request_key"],
+        )
 
     def items(self, found: dict[str, Any]) -> list[Item]:
         items = [item(line) for line in self.lines if not line.left_out]
@@ -259,64 +239,49 @@ class SaleNew(EntryView):
             raise Refused("That box is not on the shelf and was not taken before. Choose another.", field="box")
         return found
 
-    def pointed(self, refusal: Refused) -> Refused:
-        """Beside the line it speaks of, where it names one or there is only one; else beside the field of the paper."""
-        said = str(refusal)
+    def point(self, form: forms.Form, refusal: Refused) -> None:
+        """Beside the line it speaks of, where it is of one or there is only one; else beside the field of the paper."""
         field = "asked" if refusal.field in ("article", "job", "skin", "quantity") else refusal.field
-        named = [line for line in self.lines if re.search(rf"(?<![\w-]){re.escape(line.about.name)}(?![\w-])", said)]
-        for line in (named or self.lines)[: 1 if named or len(self.lines) == 1 else 0]:
-            if field in line.fields:
-                line.add_error(field, said)
-        mapped = {"quantity": "boxes"} if refusal.field == "quantity" and not named else {}
-        where = (refusal.field or "").split(".")[0]
-        return Refused(said, field=mapped.get(where, "customer" if where == "buyer" else refusal.field))
+        sold = [line for line in self.lines if not line.left_out]
+        at = 0 if refusal.row is None and len(self.lines) == 1 else refusal.row
+        if at is not None and at < len(sold) and field in sold[at].fields:
+            sold[at].add_error(field, str(refusal))
+        of_buyer = (refusal.field or "").split(".")[0] == "buyer"
+        super().point(form, Refused(str(refusal), field="customer" if of_buyer else refusal.field))
 
-    def done_url(self) -> str:
-        return reverse("sale", args=[self.made.number])
-
-    def said(self) -> str:
-        return f"{self.made.number} is written: {figures.money(self.made.gross)}."
+    def get_success_message(self) -> str:
+        return f"{self.made.number} is recorded: {figures.money(self.made.gross)}."
 
     def get_context_data(self, **more: Any) -> dict[str, Any]:
         context = super().get_context_data(**more)
-        where = self.where(context["form"])
-        rate = rates.current()
-        shown = [Offered(line, line.about, haggled(line, where, rate)) for line in self.lines]
+        where, rate = channel_of(context["form"]["channel"].value()), rates.current()
         return {
             **context,
-            "trail": [("Sales", reverse("sales"))],
-            "lines": shown,
+            "lines": [Offered(line, line.about, haggled(line, where, rate)) for line in self.lines],
             "missing": self.missing,
             "find": self.request.POST.get("find", "") if self.missing else "",
             "may_prices": may(self.request.user, Act.PRICES),
         }
-
-    def where(self, form: forms.Form) -> channels.Channel:
-        return channel_of(form["channel"].value())
 
 
 @require_safe
 def sale(request: HttpRequest, number: str) -> HttpResponse:
     row = get_object_or_404(sales_read.found(number))
     today = workshop.today()
-    stands = sales_read.stands(row, today)
-    taxed = invoices_read.summary(row, row.lines.all()) if row.taxed else None
-    return render(
+    lines = list(row.lines.all())
+    return page(
         request,
         "costing/sell/sales/sale.html",
-        {
-            "title": f"{row.get_kind_display()} {row.number}",
-            "room": "Sales",
-            "trail": [("Sales", reverse("sales"))],
-            "sale": row,
-            "lines": list(row.lines.all()),
-            "stands": stands,
-            "taxed": taxed,
-            "today": today,
-            "whole": any(line.standing for line in row.lines.all()),
-            "discounts": any(line.discount for line in row.lines.all()),
-            "may_prices": may(request.user, Act.PRICES),
-            "may_books": may(request.user, Act.BOOKS),
-            "untaxed_words": row.seller.get("untaxed_words") or invoices.NO_TAX_WORDS,
-        },
+        f"{row.get_kind_display()} {row.number}",
+        above(row),
+        sale=row,
+        lines=lines,
+        stands=sales_read.stands(row, today),
+        taxed=invoices_read.summary(row, row.lines.all()) if row.taxed else None,
+        today=today,
+        whole=any(line.standing for line in lines),
+        discounts=any(line.discount for line in lines),
+        may_prices=may(request.user, Act.PRICES),
+        may_books=may(request.user, Act.BOOKS),
+        untaxed_words=row.seller.get("untaxed_words") or invoices.NO_TAX_WORDS,
     )

@@ -5,7 +5,6 @@ from __future__ import annotations
 from datetime import date, timedelta
 from decimal import Decimal
 
-from django.db import transaction
 from django.dispatch import Signal
 from django.utils import timezone
 
@@ -13,24 +12,24 @@ from inventory import money
 from inventory.base import checks
 from inventory.base import selectors as workshop
 from inventory.base.models import CostFlow, Workshop
+from inventory.base.services import service
 from inventory.errors import Refused
 from inventory.ledger import selectors as ledger
 from inventory.ledger.models import Lot
 from inventory.materials.models import Material
-from inventory.permits import Act, Person, require
+from inventory.permits import Act, Person
 
 # Sent before the currency is changed; who holds money on a floor above answers whether there is any.
 money_sought = Signal()
 TEXTS = {"name": 80, "maker": 80, "postal_address": 200, "electronic_address": 120}
 
 
-@transaction.atomic
+@service(Act.SETUP)
 def set_up(*, by: Person = None, currency: str | None = None, cost_flow: str | None = None, **texts: str) -> Workshop:
     """Change what is given, keep the rest. The currency is fixed by the first entry of money.
 
     Texts: name, maker, postal_address, electronic_address.
     """
-    require(by, Act.SETUP)
     row = _row()
     for name, value in texts.items():
         setattr(
@@ -78,10 +77,9 @@ def _change_cost_flow(row: Workshop, cost_flow: str) -> None:
     row.save(update_fields=["cost_flow"])
 
 
-@transaction.atomic
+@service(Act.BOOKS)
 def close_books(*, to: date | None, by: Person = None) -> Workshop:
     """Nothing is posted on or before `to` from now on; an earlier day, or None, opens the books again."""
-    require(by, Act.BOOKS)
     if to is not None:
         checks.day(to, field="to", posts=False)
     row = _row()
@@ -90,17 +88,14 @@ def close_books(*, to: date | None, by: Person = None) -> Workshop:
     return row
 
 
-@transaction.atomic
+@service(Act.SETUP)
 def pin_today(*, on: date | None, by: Person = None) -> Workshop:
     """Stand the calendar still on a day (a demonstration), or let it run again with None."""
-    require(by, Act.SETUP)
     if on is not None:
         # A calendar set to its own end would leave no day to look ahead to, and no page to set it right on.
         latest = timezone.localdate() + timedelta(days=checks.PLAN_DAYS)
         if not checks.OLDEST <= on <= latest:
-            raise Refused(
-                f"The calendar can stand still between {checks.OLDEST} and {latest}, not on {on}.", field="on"
-            )
+            raise Refused(f"The date can be fixed between {checks.OLDEST} and {latest}, not on {on}.", field="on")
     row = _row()
     row.today = on
     row.save()

@@ -159,7 +159,7 @@ def _reversals() -> Iterator[str]:
         taken = sorted((m.material_id, -m.quantity, -m.value) for m in back.movements.all())
         original = sorted((m.material_id, m.quantity, m.value) for m in back.reverses.movements.all())  # type: ignore[union-attr]
         if taken != original:
-            yield f"Posting {back.pk} does not take back exactly what posting {back.reverses_id} wrote."
+            yield f"Posting {back.pk} does not reverse exactly what posting {back.reverses_id} wrote."
 
 
 def _deliveries() -> Iterator[str]:

@@ -1,17 +1,23 @@
-"""Reads of the shelf for its pages: what stands there, what it is worth, how full, how long it lasts, and how it came.
-
-How long it lasts is by own average use only; what planned batches need is joined upstairs.
-"""
+"""Reads of the shelf for its pages: what would leave it, and what would stay."""
 
 from __future__ import annotations
 
+from datetime import date
 from decimal import Decimal
 
-from django.db.models import QuerySet, Sum
-
+from inventory import money, units
+from inventory.base import selectors as workshop
+from inventory.ledger import selectors as ledger
 from inventory.materials.models import Material
 
 
-def total_value(rows: QuerySet[Material]) -> Decimal:
-    """Book value of the materials in `rows`, all pages of them."""
-    return rows.order_by().aggregate(total=Sum("value"))["total"] or Decimal(0)
+def leaving(material: Material, quantity: Decimal, on: date) -> str:
+    """What would leave the shelf and what would stay, in words; posts nothing."""
+    amount, there = units.show(quantity, material.unit), ledger.available(material, on)
+    value = ledger.worth([(material, quantity)], on)[0]
+    if value is None or quantity > there:
+        held = units.show(max(there, Decimal(0)), material.unit)
+        return f"{amount} are more than the {held} on the shelf that day."
+    remaining = units.show(there - quantity, material.unit)
+    worth = money.show(value, workshop.current().currency)
+    return f"{amount} would leave the shelf with {worth}; {remaining} would remain. Nothing is posted yet."

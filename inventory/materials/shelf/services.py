@@ -1,4 +1,4 @@
-"""Materials: what a jar or sack on the shelf is, exactly. Balances are not written here."""
+"""The opening stock of a material, written through the ledger."""
 
 from __future__ import annotations
 

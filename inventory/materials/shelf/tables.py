@@ -1,66 +1,59 @@
-"""Lists of the shelf: materials, what moved of one, deliveries, suppliers, places."""
+"""Lists of the shelf: the materials, and the stock movements of one."""
 
 from __future__ import annotations
 
-from decimal import Decimal
+from collections.abc import Mapping
 from typing import Any
 
 import django_tables2 as tables
 
 from inventory import units
+from inventory.ledger import selectors as ledger
 from inventory.ledger.models import Movement
-from inventory.ledger.tables import per_unit
 from inventory.materials.models import Material
 from inventory.restock import selectors as restock
-from inventory.web.tables import FAR, FAR_NUMBER, NUMBER, Ledger, Words, coins
+from inventory.web.tables import FAR, FAR_NUMBER, NUMBER, Cell, Figure, ListTable, in_total
 
 
-class ShelfTable(Ledger):
-    """Materials as they stand. `looks` (by primary key) and `total` come from the selector."""
+class ShelfTable(ListTable):
+    """Materials as they are. `outlooks` (by primary key) are given by the view for the rows of the page shown."""
 
     caption = "Materials on the shelf"
+    outlooks: Mapping[int, restock.Look] = {}
 
-    name = Words(
-        "inventory/materials/shelf/cells/material.html", "Material", order_by=("name", "code"), footer="Together"
-    )
-    on_hand = Words("inventory/materials/shelf/cells/on_hand.html", "On hand", attrs=NUMBER, orderable=False)
-    level = Words("inventory/materials/shelf/cells/level.html", "Level", attrs=FAR, orderable=False)
-    lasts = Words("inventory/materials/shelf/cells/runs_out.html", "Lasts until", attrs=FAR, orderable=False)
+    name = Cell("inventory/materials/shelf/cells/material.html", "Material", order_by=("name", "code"), footer="Total")
+    on_hand = Cell("inventory/materials/shelf/cells/on_hand.html", "On hand", attrs=NUMBER, orderable=False)
+    level = Cell("inventory/materials/shelf/cells/level.html", "Level", attrs=FAR, orderable=False)
+    lasts = Cell("inventory/materials/shelf/cells/runs_out.html", "Runs out", attrs=FAR, orderable=False)
     unit_cost = tables.Column("Unit cost", attrs=FAR_NUMBER, orderable=False, empty_values=())
-    value = tables.Column(attrs=NUMBER, order_by=("value", "name"), footer=lambda table: coins(table.total))
+    value = Figure(order_by=("value", "name"), footer=in_total)
     place = tables.Column("Place", accessor="place__name", attrs=FAR, order_by=("place__name", "name"), default="")
 
     class Meta:
-        empty_text = "No material fits that. Show all of them, or enter a new one."
-
-    def __init__(self, *args: Any, total: Decimal = Decimal(0), **options: Any) -> None:
-        super().__init__(*args, **options)
-        self.total = total
-        self.looks: dict[int, restock.Look] = {}
+        empty_text = "No material matches. Clear the filter, or enter a new one."
 
     def about(self, record: Material) -> dict[str, Any]:
-        look = self.looks.get(record.pk)
+        look = self.outlooks.get(record.pk)
         return {"look": look, "said": look.words(record.unit) if look else ""}
 
-    def render_value(self, value: Decimal) -> str:
-        return coins(value)
-
     def render_unit_cost(self, record: Material) -> str:
-        return per_unit(record.value, record.on_hand, record.unit)
+        return ledger.per_unit(record.value, record.on_hand, record.unit)
 
 
-class HistoryTable(Ledger):
+class HistoryTable(ListTable):
     """What moved of one material, newest first. Every line leads to its entry."""
 
-    caption = "What came and went"
+    caption = "Stock movements"
 
-    on = Words("inventory/materials/shelf/cells/day.html", "Date", orderable=False)
-    kind = Words("inventory/materials/shelf/cells/kind.html", "What", orderable=False)
-    quantity = Words("inventory/materials/shelf/cells/moved.html", "In or out", attrs=NUMBER, orderable=False)
-    value = tables.Column(attrs=FAR_NUMBER, orderable=False)
-    quantity_left = Words("inventory/materials/shelf/cells/stock_after.html", "Left", attrs=NUMBER, orderable=False)
-    value_left = tables.Column("Value left", attrs=FAR_NUMBER, orderable=False)
-    typed = Words("inventory/materials/shelf/cells/typed.html", "As typed", attrs=FAR, orderable=False)
+    on = Cell("inventory/materials/shelf/cells/day.html", "Date", orderable=False)
+    kind = Cell("inventory/materials/shelf/cells/kind.html", "What", orderable=False)
+    quantity = Cell("inventory/materials/shelf/cells/moved.html", "In or out", attrs=NUMBER, orderable=False)
+    value = Figure(attrs=FAR_NUMBER, orderable=False)
+    quantity_left = Cell(
+        "inventory/materials/shelf/cells/stock_after.html", "Stock after", attrs=NUMBER, orderable=False
+    )
+    value_left = Figure("Value after", attrs=FAR_NUMBER, orderable=False)
+    typed = Cell("inventory/materials/shelf/cells/typed.html", "As typed", attrs=FAR, orderable=False)
     who = tables.Column("Who", accessor="posting__written_by__username", attrs=FAR, orderable=False, default="")
 
     class Meta:
@@ -80,9 +73,3 @@ class HistoryTable(Ledger):
             "typed": "" if typed == same else typed,
             "reason": "" if reason.casefold() == kind.casefold() else reason,
         }
-
-    def render_value(self, value: Decimal) -> str:
-        return coins(value)
-
-    def render_value_left(self, value: Decimal) -> str:
-        return coins(value)

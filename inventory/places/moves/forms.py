@@ -1,32 +1,23 @@
-"""Forms of moves: where a thing goes, how a piece leaves without a sale, taking a move back."""
+"""Forms of moves: where a thing goes, how a piece leaves without a sale."""
 
 from __future__ import annotations
 
 from django import forms
 
-from inventory.base import selectors as workshop
-from inventory.places.models import Place
+from inventory.places.forms import place_field
 from inventory.places.moves.services import BY_HAND
-from inventory.web.forms import DayField, EntryForm
+from inventory.web.forms import DayField, EntryForm, NoteField
 
 WHY = [(why.value, why.label) for why in BY_HAND]
 
 
 class MoveForm(EntryForm):
-    to = forms.ModelChoiceField(Place.objects.all(), required=False, empty_label="Not said", label="It goes to")
-    on = DayField(label="Day", initial=workshop.today)
-    note = forms.CharField(max_length=200, required=False)
+    to = place_field("To")
+    on = DayField(label="Day")
+    note = NoteField()
 
 
 class OutForm(EntryForm):
     why = forms.ChoiceField(choices=WHY, label="How it leaves", widget=forms.RadioSelect)
-    on = DayField(label="Day", initial=workshop.today)
-    note = forms.CharField(
-        max_length=200,
-        required=False,
-        help_text="To whom it was given, what spoiled it, when it was last seen: your books may be asked.",
-    )
-
-
-class MoveTakeBackForm(EntryForm):
-    """Nothing to fill in: the move keeps its day."""
+    on = DayField(label="Day")
+    note = NoteField(help_text="To whom it was given, what spoiled it, when it was last seen: your books may be asked.")

@@ -6,15 +6,14 @@ from datetime import date
 from typing import Any, TypeVar
 
 from django.contrib.auth.models import User
-from django.db import transaction
 from django.utils import timezone
 
 from inventory.articles.models import Article
 from inventory.base import checks
-from inventory.base import services as entries
+from inventory.base.services import service
 from inventory.errors import Refused
 from inventory.materials.models import Material
-from inventory.permits import Act, Person, require
+from inventory.permits import Act, Person, author
 from inventory.places.models import Place
 from inventory.places.moves import selectors as moves
 from inventory.places.moves.models import OUT, Move
@@ -25,16 +24,13 @@ T = TypeVar("T", bound=Thing)
 BY_HAND = (Move.Why.GIVEN, Move.Why.OWN_USE, Move.Why.SPOILED, Move.Why.MISSING)
 
 
-@transaction.atomic
+@service(Act.SHED, makes=Move)
 def move(
     *, thing: Thing, to: Place | None, on: date, note: str = "", by: Person = None, request_key: str | None = None
 ) -> Move:
     """One thing goes to a place. No value moves with it, so a closed period does not hold it back."""
-    writer = require(by, Act.SHED)
-    if done := entries.earlier(request_key, Move, "move"):
-        return done
     checks.day(on, posts=False)
-    return entries.keep(request_key, shift(thing=thing, to=to, on=on, note=note, writer=writer))
+    return shift(thing=thing, to=to, on=on, note=note, writer=author(by))
 
 
 def shift(*, thing: Thing, to: Place | None, on: date, note: str = "", writer: User | None) -> Move:
@@ -49,20 +45,17 @@ def shift(*, thing: Thing, to: Place | None, on: date, note: str = "", writer: U
     return written
 
 
-@transaction.atomic
+@service(Act.PRICES, makes=Move)
 def out(
     *, article: Article, on: date, why: str, note: str = "", by: Person = None, request_key: str | None = None
 ) -> Move:
     """A piece leaves without a sale: given away, kept for own use, spoiled, lost. Its book cost leaves the stock that day."""
-    writer = require(by, Act.PRICES)
-    if done := entries.earlier(request_key, Move, "out"):
-        return done
     if why not in BY_HAND:
         raise Refused(f"A piece leaves by hand as one of {', '.join(BY_HAND)}, or by a sale.", field="why")
     checks.day(on)
     if article.customers:
         raise Refused(f"{article.number} is a customer's. It leaves when its job is handed over.", field="article")
-    return entries.keep(request_key, leave(article=article, on=on, why=why, note=note, writer=writer))
+    return leave(article=article, on=on, why=why, note=note, writer=author(by))
 
 
 def leave(*, article: Article, on: date, why: str, note: str = "", writer: User | None) -> Move:
@@ -88,23 +81,20 @@ def come_back(*, article: Article, on: date, to: Place | None, note: str = "", w
     return written
 
 
-@transaction.atomic
+@service(lambda move, **_: Act.PRICES if move.why in OUT else Act.SHED)
 def take_back(*, move: Move, by: Person = None) -> Move:
     """The last move of a thing never was. A sale is taken back by a credit, which has a paper of its own."""
-    writer = require(by, Act.SHED)
     row = Move.objects.select_for_update(of=("self",)).get(pk=move.pk)
-    if row.why in OUT:
-        require(by, Act.PRICES)
     if row.taken_back_at is not None:
-        raise Refused("This move is taken back already.")
+        raise Refused("This move is reversed already.")
     if row.why in (Move.Why.SOLD, Move.Why.DELIVERED, Move.Why.RETURNED):
         raise Refused("This came with a sale or its credit, and stays with it. Credit the sale instead.")
     checks.day(row.on, posts=row.why in OUT)
     thing = lock(_thing(row))
     last = moves.of(thing).last()
     if last is None or last.pk != row.pk:
-        raise Refused(f"{thing} has moved since. Take back its later moves first, newest first.")
-    row.taken_back_at, row.taken_back_by = timezone.now(), writer
+        raise Refused(f"{thing} has moved since. Reverse its later moves first, newest first.")
+    row.taken_back_at, row.taken_back_by = timezone.now(), author(by)
     row.save(update_fields=["taken_back_at", "taken_back_by"])
     thing.place = row.origin
     if isinstance(thing, Article):

@@ -1,29 +1,31 @@
-"""Pages of moves: a piece, a skin, a material goes to a place; a piece leaves without a sale; a move is taken back."""
+"""Pages of moves: a piece, a skin, a material goes to a place; a piece leaves without a sale; a move is undone."""
 
 from __future__ import annotations
 
-from typing import Any
+from typing import Any, TypeVar
 
-from django.shortcuts import get_object_or_404
-from django.utils.functional import cached_property
+from django.db.models import Model, QuerySet
 
 from inventory.articles.models import Article
 from inventory.materials.models import Material
 from inventory.permits import Act, Person, may
 from inventory.places.moves import selectors as moves_read
 from inventory.places.moves import services as moves
-from inventory.places.moves.forms import MoveForm, MoveTakeBackForm, OutForm
+from inventory.places.moves.forms import MoveForm, OutForm
 from inventory.places.moves.models import Move
 from inventory.places.moves.services import Thing
 from inventory.skins.models import Skin
-from inventory.web.views import About, address
+from inventory.web.reversals import Reversal
+from inventory.web.trail import address
+from inventory.web.views import About
 
-WAYS = {Article: "article_move", Skin: "skin_move", Material: "material_move"}
+T = TypeVar("T", Article, Skin, Material)
+
 WITH_PAPER = (Move.Why.SOLD, Move.Why.DELIVERED, Move.Why.RETURNED)
 
 
 def whereabouts(thing: Thing, user: Person) -> dict[str, Any]:
-    """What pages about a thing tell of its places: where it is, where it was, and the last move where it can be taken back."""
+    """What pages about a thing tell of its places: where it is, where it was, and the last move where it can be undone."""
     walked = list(moves_read.of(thing))
     last = walked[-1] if walked else None
     return {
@@ -31,117 +33,79 @@ def whereabouts(thing: Thing, user: Person) -> dict[str, Any]:
         "moves": walked,
         "last_move": last if last and last.why not in WITH_PAPER else None,
         "may_move": may(user, Act.SHED),
-        "move_url": address(thing, WAYS[type(thing)]),
+        "move_url": address(thing, f"{thing._meta.model_name}_move"),
     }
 
 
-class _Move(About):
+class _Move(About[T]):
     form_class = MoveForm
+    title = "Move {self.thing}"
     submit = "Move it"
     made: Move
 
-    @property
-    def title(self) -> str:  # type: ignore[override]  # here it names the thing
-        return f"Move {self.thing}"
-
-    @property
-    def lead(self) -> str:  # type: ignore[override]  # here it says where the thing is
+    def get_lead(self) -> str:
         place = self.thing.place
         return f"It is at {place} now." if place else "Where it is now was not said."
 
     def enter(self, form: Any) -> Move:
-        found = form.cleaned_data
-        return moves.move(
-            thing=self.thing,
-            to=found["to"],
-            on=found["on"],
-            note=found["note"],
-            by=self.request.user,
-            request_key=found["request_key"],
-        )
+        return moves.move(thing=self.thing, **self.sent(form))
 
-    def said(self) -> str:
+    def get_success_message(self) -> str:
         return f"{self.thing} is at {self.made.to} now." if self.made.to else f"{self.thing} was moved."
 
 
-class ArticleMove(_Move):
-    @cached_property
-    def thing(self) -> Thing:
-        return get_object_or_404(Article.objects.select_related("place"), number=self.kwargs["number"])
+class ArticleMove(_Move[Article]):
+    model = Article
 
 
-class SkinMove(_Move):
-    @cached_property
-    def thing(self) -> Thing:
-        return get_object_or_404(Skin.objects.select_related("place"), tag=self.kwargs["tag"])
+class SkinMove(_Move[Skin]):
+    model = Skin
 
 
-class MaterialMove(_Move):
-    @cached_property
-    def thing(self) -> Thing:
-        return get_object_or_404(Material.objects.select_related("place"), code=self.kwargs["code"])
+class MaterialMove(_Move[Material]):
+    model = Material
 
 
-class ArticleOut(About):
+class ArticleOut(About[Article]):
     """Given away, own use, spoiled. A sale lets a piece go by itself."""
 
+    model = Article
     form_class = OutForm
-    submit = "It leaves"
+    title = "Remove {self.thing} from stock"
+    submit = "Remove"
     danger = True
-    made: Move
-
-    @cached_property
-    def thing(self) -> Article:  # only a piece leaves
-        return get_object_or_404(Article, number=self.kwargs["number"])
-
-    @property
-    def title(self) -> str:  # type: ignore[override]  # here it names the piece
-        return f"{self.thing} leaves without a sale"
-
     lead = (
         "Its book cost leaves the stock on that day. What you take for yourself is counted apart, as a tax office asks."
     )
+    made: Move
 
     def enter(self, form: Any) -> Move:
-        found = form.cleaned_data
-        return moves.out(
-            article=self.thing,
-            on=found["on"],
-            why=found["why"],
-            note=found["note"],
-            by=self.request.user,
-            request_key=found["request_key"],
-        )
+        return moves.out(article=self.thing, **self.sent(form))
 
-    def said(self) -> str:
+    def get_success_message(self) -> str:
         return f"{self.thing} left: {self.made.get_why_display().lower()}."
 
 
-class MoveTakeBack(About):
+class MoveUndo(Reversal[Move]):
     """The last move of a thing never was."""
 
-    form_class = MoveTakeBackForm
-    title = "Take this move back?"
-    submit = "Take it back"
-    danger = True
-    done_message = "The move is taken back."
+    asks = ()
+    title = "Undo this move?"
+    submit = "Undo"
+    success_message = "The move is undone."
 
-    @cached_property
-    def move(self) -> Move:
-        rows = Move.objects.select_related("article", "skin", "material", "origin", "to")
-        return get_object_or_404(rows, pk=self.kwargs["pk"])
+    def things(self) -> QuerySet[Move]:
+        return Move.objects.select_related("article", "skin", "material", "origin", "to")
 
-    @cached_property
-    def thing(self) -> Thing:
-        row = self.move
+    def whose(self) -> Model:
+        row = self.thing
         return next(thing for thing in (row.article, row.skin, row.material) if thing is not None)
 
-    @property
-    def lead(self) -> str:  # type: ignore[override]  # here it names the move
-        row = self.move
+    def get_lead(self) -> str:
+        row = self.thing
         where = f" to {row.to}" if row.to else ""
-        back = f"; {self.thing} is at {row.origin} again" if row.origin else ""
-        return f"{row.get_why_display()}{where} on {row.on.day} {row.on:%b %Y}. It stays on record as taken back{back}."
+        back = f"; {self.whose()} is at {row.origin} again" if row.origin else ""
+        return f"{row.get_why_display()}{where} on {row.on.day} {row.on:%b %Y}. It stays on record as reversed{back}."
 
     def enter(self, form: Any) -> Move:
-        return moves.take_back(move=self.move, by=self.request.user)
+        return moves.take_back(move=self.thing, by=self.request.user)

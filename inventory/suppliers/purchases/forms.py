@@ -1,18 +1,15 @@
-"""What the lists of the ground floor can be narrowed by: words, and one or two choices."""
+"""The note about a supplier, and what the list of suppliers can be narrowed by."""
 
 from __future__ import annotations
 
-from django import forms
-
-from inventory.web.forms import EntryForm, Finder, words
+from inventory.web.filters import Finder, search
+from inventory.web.forms import EntryForm, NoteField
 
 
 class SupplierFinder(Finder):
     looks_in = ("name", "note")
-    words = words("Name or note")
+    words = search("Name or note")
 
 
 class NoteForm(EntryForm):
-    note = forms.CharField(
-        max_length=200, required=False, help_text="Opening hours, terms, whom to ask for; nothing secret."
-    )
+    note = NoteField(help_text="Opening hours, terms, whom to ask for; nothing secret.")

@@ -1,18 +1,18 @@
-"""Lists of the shelf: materials, what moved of one, deliveries, suppliers, places."""
+"""The list of suppliers."""
 
 from __future__ import annotations
 
 import django_tables2 as tables
 
-from inventory.web.tables import DAY, FAR, NUMBER, Ledger, Words
+from inventory.web.tables import FAR, NUMBER, Cell, DayColumn, ListTable
 
 
-class SupplierTable(Ledger):
+class SupplierTable(ListTable):
     caption = "Suppliers"
 
-    name = Words("inventory/suppliers/purchases/cells/name.html", "Supplier")
+    name = Cell("inventory/suppliers/purchases/cells/name.html", "Supplier")
     brought = tables.Column("Deliveries", attrs=NUMBER, order_by=("brought", "name"))
-    last = tables.DateColumn(verbose_name="Last", format=DAY, attrs=FAR, order_by=("last", "name"), default="–")
+    last = DayColumn("Last", attrs=FAR, order_by=("last", "name"), default="–")
     hides = tables.Column("Skins", attrs=NUMBER, order_by=("hides", "name"))
     note = tables.Column(attrs=FAR, orderable=False, default="")
 

@@ -2,12 +2,8 @@
 
 from __future__ import annotations
 
-from typing import Any
-
-from django.db.models import QuerySet
 from django.http import HttpRequest, HttpResponse
-from django.shortcuts import get_object_or_404, render
-from django.urls import reverse
+from django.shortcuts import get_object_or_404
 from django.views.decorators.http import require_safe
 
 from inventory.deliveries import selectors as deliveries
@@ -20,21 +16,19 @@ from inventory.suppliers.purchases import selectors as purchases
 from inventory.suppliers.purchases.forms import NoteForm, SupplierFinder
 from inventory.suppliers.purchases.tables import SupplierTable
 from inventory.web.lists import ListPage, allowed
-from inventory.web.views import EntryView
+from inventory.web.trail import above, page
+from inventory.web.views import About
 
 
 class Suppliers(ListPage):
     title = "Suppliers"
-    find_label = "Find a supplier"
-    trail = (("Shelf", "shelf"),)
+    trail = ("shelf",)
     table_class = SupplierTable
     finder_class = SupplierFinder
+    rows = staticmethod(purchases.suppliers)
     empty_title = "No supplier yet"
     empty_text = "A supplier is made with the first delivery or skin that names it."
     action = ("Goods in", "delivery_new")
-
-    def rows(self) -> QuerySet[Supplier]:
-        return purchases.suppliers()
 
 
 @require_safe
@@ -47,45 +41,24 @@ def supplier(request: HttpRequest, pk: int) -> HttpResponse:
         empty_text="No delivery yet.",
     )
     hides = SkinTable(skins.skins().filter(supplier=row), prefix="s-", exclude=("supplier",), empty_text="No skin yet.")
-    return render(
+    return page(
         request,
         "inventory/suppliers/purchases/supplier.html",
-        {
-            "title": row.name,
-            "room": "Shelf",
-            "trail": [("Shelf", reverse("shelf")), ("Suppliers", reverse("suppliers"))],
-            "supplier": row,
-            "deliveries": brought.opened(request),
-            "skins": hides.opened(request),
-            "may": allowed(request),
-        },
+        row.name,
+        above(row),
+        supplier=row,
+        deliveries=brought.opened(request),
+        skins=hides.opened(request),
+        may=allowed(request),
     )
 
 
-class Note(EntryView):
-    room = "Shelf"
-    template_name = "inventory/web/entry.html"
+class Note(About[Supplier]):
+    model = Supplier
     form_class = NoteForm
-    submit = "Keep the note"
-    supplier: Supplier
-
-    def setup(self, request: HttpRequest, *args: Any, **kwargs: Any) -> None:
-        super().setup(request, *args, **kwargs)
-        self.supplier = get_object_or_404(Supplier, pk=kwargs["pk"])
-        self.title = f"Note on {self.supplier.name}"
-
-    def get_initial(self) -> dict[str, Any]:
-        return {"note": self.supplier.note}
-
-    def cancel_url(self) -> str:
-        return reverse("supplier", args=[self.supplier.pk])
-
-    def done_url(self) -> str:
-        return self.cancel_url()
+    title = "Note on {self.thing.name}"
+    submit = "Save note"
+    prefilled = ("note",)
 
     def enter(self, form: NoteForm) -> Supplier:
-        return suppliers.note(supplier=self.supplier, text=form.cleaned_data["note"], by=self.request.user)
-
-    def get_context_data(self, **more: Any) -> dict[str, Any]:
-        trail = [("Suppliers", reverse("suppliers")), (self.supplier.name, self.cancel_url())]
-        return super().get_context_data(trail=trail, **more)
+        return suppliers.note(supplier=self.thing, text=form.cleaned_data["note"], by=self.request.user)

@@ -31,7 +31,7 @@ def test_nothing_moves_in_closed_books_and_is_taken_back_later() -> None:
     workshop.close_books(to=day(3))
     acts: list[Act] = [
         lambda: receive(1, 3, sale=bill),
-        lambda: payments.give_back(sale=bill, amount=D(1), on=day(3), how="cash", writer=None),
+        lambda: payments.refund(sale=bill, amount=D(1), on=day(3)),
         lambda: expenses.spend(kind="fee", amount=D(1), on=day(3)),
         lambda: hours.write(kind="papers", minutes=D(1), on=day(3)),
         lambda: payments.take_back(payment=paid),

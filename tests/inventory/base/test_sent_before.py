@@ -14,7 +14,8 @@ from django.urls import reverse
 from costing.models import Expense, Payment
 from inventory.base import services as requests
 from inventory.models import Place
-from inventory.web.forms import EntryForm, MomentField, said
+from inventory.web.forms import EntryForm, MomentField
+from inventory.web.forms import sent_words as said
 from tests.inventory.pages import signed_in, text
 
 DAY = "2025-03-04"
@@ -95,7 +96,7 @@ def test_another_photo_is_something_else() -> None:
 
 def test_where_it_is_not_known_what_was_sent_the_key_alone_counts(client: Client) -> None:
     with requests.saying("one"):
-        assert requests.earlier("k", Place) is None
+        assert requests.find_existing("k", Place, "create") is None
     place = Place.objects.create(name="Tub", kind="tub")
-    requests.keep("k", place)
-    assert requests.earlier("k", Place) == place
+    requests.remember("k", place)
+    assert requests.find_existing("k", Place, "create") == place

@@ -68,7 +68,7 @@ def test_a_delivery_is_written_once_with_its_carriage_shared_by_value(client: Cl
     assert "51.60 €" in page
     assert "2 × 25 kg" in page
     assert "7.18 €/kg" in page
-    assert "The delivery from Utuharju Chemicals stands on the shelf for 51.60 €." in page
+    assert "The delivery from Utuharju Chemicals is on the shelf for 51.60 €." in page
 
 
 def test_more_lines_keep_what_was_typed_and_write_nothing(client: Client) -> None:
@@ -90,6 +90,14 @@ def test_an_empty_pack_size_means_the_usual_pack(client: Client) -> None:
     client.post(reverse("delivery_new"), HEAD | lines(row(salt, "2", "", "11.50")))
     salt.refresh_from_db()
     assert salt.on_hand == Decimal(50000)
+
+
+def test_a_refusal_is_beside_its_own_row_where_another_holds_a_part_of_its_figure(client: Client) -> None:
+    salt = factories.material("SALT")
+    sent = HEAD | lines(row(salt, "1", "25", "1", "kg"), row(salt, "1", "25", "1.005", "kg"))
+    first, second = client.post(reverse("delivery_new"), sent).context["rows"].forms[:2]
+    assert not first.errors
+    assert "more than 2 decimals" in second.errors["pack_price"][0]
 
 
 @pytest.mark.parametrize(

@@ -49,7 +49,7 @@ def test_taking_back_writes_one_linked_entry_however_often_it_is_sent(client: Cl
         answer = client.post(address, {"reason": "was not spoiled", "request_key": "k"}, follow=True)
     back = Posting.objects.get(reverses=entry)
     assert back.reason == "was not spoiled"
-    assert "Taken back: spoiled" in text(answer)
+    assert "Reversed: spoiled" in text(answer)
     assert reverse("posting", args=[entry.pk]) in text(answer)
     assert Material.objects.get().on_hand == Decimal(1000)
     page = text(client.get(reverse("posting", args=[entry.pk])))
@@ -61,7 +61,7 @@ def test_taking_back_twice_is_refused(client: Client) -> None:
     entry = factories.take(factories.material(on_hand=1, value="5.00"), "0.5", kind=Kind.SPOILED)
     ledger.reverse(posting=entry, reason="wrong")
     answer = client.post(reverse("posting_take_back", args=[entry.pk]), {"reason": "again", "request_key": "k"})
-    assert "taken back already" in answer.context["form"].non_field_errors()[0]
+    assert "reversed already" in answer.context["form"].non_field_errors()[0]
     assert Posting.objects.filter(reverses__isnull=False).count() == 1
 
 
@@ -98,7 +98,7 @@ def test_what_was_put_in_work_is_not_taken_back_here_or_its_cost_would_stay_on_t
     assert reverse("posting_take_back", args=[entry.pk]) not in page
     assert "page of its batch or skin" in page
     answer = client.post(reverse("posting_take_back", args=[entry.pk]), {"reason": "wrong", "request_key": "k"})
-    assert "page of its batch or skin" in answer.context["form"].non_field_errors()[0]
+    assert "added to a batch or a skin. Reverse it there" in answer.context["form"].non_field_errors()[0]
     assert Posting.objects.filter(reverses__isnull=False).count() == 0
 
 

@@ -301,7 +301,7 @@ def test_average_goods_go_back_newest_first() -> None:
     alum = material(on_hand=1, value="4.00")
     receipt = receive(alum, 1, "9.00")
     used = take(alum, "0.1")
-    with pytest.raises(Refused, match="Take back the later entries first, newest first"):
+    with pytest.raises(Refused, match="Reverse the later entries first, newest first"):
         ledger.reverse(posting=receipt, reason="x")
     ledger.reverse(posting=used, reason="x")
     ledger.reverse(posting=receipt, reason="x")
@@ -329,7 +329,7 @@ def test_goods_that_a_past_day_stood_on_cannot_be_taken_back() -> None:
     last = take(alum, 1, LATER + timedelta(days=2))
     take(alum, 1, DAY)
     ledger.reverse(posting=last, reason="x")
-    with pytest.raises(Refused, match="Take back the later entries first"):
+    with pytest.raises(Refused, match="Reverse the later entries first"):
         ledger.reverse(posting=first, reason="x")
     assert read.balances(DAY)[alum.pk][0] == 0
     clean()
@@ -339,7 +339,7 @@ def test_a_reversal_or_a_reversed_posting_is_not_taken_back_again() -> None:
     posting = take(material(on_hand=1), 1)
     back = ledger.reverse(posting=posting, reason="x")
     for done in (posting, back):
-        with pytest.raises(Refused, match="taken back already"):
+        with pytest.raises(Refused, match="reversed already"):
             ledger.reverse(posting=done, reason="x")
 
 
@@ -376,7 +376,7 @@ def test_goods_whose_lot_was_valued_anew_are_not_taken_back_at_another_value() -
     first, second = Posting.objects.order_by("pk")
     workshop.set_up(cost_flow="fifo")
     for posting in (first, second):
-        with pytest.raises(Refused, match="valued anew"):
+        with pytest.raises(Refused, match="revalued"):
             ledger.reverse(posting=posting, reason="x")
     clean()
 

@@ -67,7 +67,7 @@ def test_a_tub_is_described_anew_on_its_page(client: Client) -> None:
     assert 'value="20"' in page
     form = {"name": "Tub 1", "kind": "tub", "litres": "45,5", "holds": "2", "request_key": "k"}
     answer = client.post(address, form, follow=True)
-    assert "Tub 1 is described anew." in text(answer)
+    assert "Tub 1 is changed." in text(answer)
     assert "45.5 L, 2 batches" in text(answer)
 
 

@@ -17,7 +17,7 @@ from inventory.ledger import selectors as stock
 from inventory.ledger import services as ledger
 from inventory.models import Kind
 from inventory.restock import selectors as restock_selectors
-from inventory.web.forms import MOST, more
+from inventory.web.forms import MOST, with_more
 from tests import factories
 
 pytestmark = pytest.mark.django_db
@@ -117,4 +117,4 @@ def test_landed_lines_add_up_to_goods_carriage_and_total() -> None:
     [("2", 5), ("", 3), ("-1", 3), ("x", 3), ("²", 3), ("99999999999", 3), ("59", MOST), ("1000", MOST)],
 )
 def test_more_rows_are_offered_whatever_number_was_sent(sent: str, rows: int) -> None:
-    assert more(LineRows, {"rows-TOTAL_FORMS": sent}, prefix="rows", form_kwargs={}).total_form_count() == rows
+    assert with_more(LineRows, {"rows-TOTAL_FORMS": sent}, prefix="rows", form_kwargs={}).total_form_count() == rows

@@ -156,7 +156,7 @@ def test_the_list_is_narrowed_by_stage_owner_and_words(client: Client) -> None:
         page = text(client.get(reverse("skins"), asked))
         assert "H02" in page
         assert ">H01<" not in page
-    assert "No skin fits that" in text(client.get(reverse("skins"), {"stage": "lost"}))
+    assert "No skin matches" in text(client.get(reverse("skins"), {"stage": "lost"}))
 
 
 @pytest.mark.thorough

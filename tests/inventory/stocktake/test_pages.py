@@ -61,7 +61,7 @@ def counts() -> int:
 
 def test_the_sheet_opens_for_the_owner_and_sends_others_to_sign_in(client: Client, alum: Material) -> None:
     page = text(client.get(address()))
-    assert "Count the shelf" in page
+    assert "Stocktake" in page
     assert "Cellar" in page
     assert "Material ALUMK" in page
     assert Client().get(address()).status_code == 302
@@ -108,7 +108,7 @@ def difference(page: str) -> str:
 
 def test_the_second_step_posts_with_the_reason_and_says_so(client: Client, alum: Material) -> None:
     answer = client.post(address(), posted(alum, "1,5", "-500.000"), follow=True)
-    assert "The count is posted: 1 difference, each with its reason." in text(answer)
+    assert "The stocktake is posted: 1 difference, each with its reason." in text(answer)
     posting = Posting.objects.get(kind=Kind.COUNT)
     assert (posting.reason, posting.movements.get().typed) == ("spilled", "1.5 kg")
 

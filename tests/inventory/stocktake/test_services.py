@@ -128,7 +128,7 @@ def test_an_empty_sheet_and_a_material_twice_are_refused(act: str) -> None:
     alum, _, _ = shelf()
     with pytest.raises(Refused, match="Nothing was counted"):
         run(act, [])
-    with pytest.raises(Refused, match="stands on the sheet twice"):
+    with pytest.raises(Refused, match="is on the sheet twice"):
         run(act, sheet((alum, "1", "x"), (alum, "2", "x")))
 
 

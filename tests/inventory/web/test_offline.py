@@ -34,7 +34,7 @@ class Keeper(PlaceNew):
 
     keeps = True
 
-    def words(self) -> str:
+    def waiting_words(self) -> str:
         return 'A tub "by the door"'
 
     def undo_url(self) -> str:
@@ -118,7 +118,7 @@ def test_a_fault_of_a_hidden_field_is_said_without_a_label(client: Client) -> No
     answer = client.post("/tap/", {"request_key": "k", "at": "this morning"}, **KEPT)
     assert answer.status_code == 422
     (error,) = answer.json()["errors"]
-    assert error.startswith("“this morning” is no moment with its zone")
+    assert error.startswith("“this morning” is not a moment with its time zone")
 
 
 def test_a_refusal_that_no_form_caught_is_answered_in_few_words_too(client: Client) -> None:
@@ -185,7 +185,7 @@ def test_a_moment_is_read_with_its_zone(written: str, moment: str | None) -> Non
 
 @pytest.mark.parametrize("written", ["2025-01-25T08:30:00", "2025-01-25", "half past eight", "2025-13-40T25:00Z"])
 def test_a_moment_without_a_zone_or_sense_is_refused(written: str) -> None:
-    assert "no moment with its zone" in str(TapForm({"request_key": "k", "at": written}).errors["at"])
+    assert "not a moment with its time zone" in str(TapForm({"request_key": "k", "at": written}).errors["at"])
 
 
 def test_a_moment_that_has_not_come_is_refused_in_words(client: Client) -> None:

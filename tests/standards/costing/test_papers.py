@@ -17,7 +17,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from costing.sell.sales.invoices.rules import DUTIES, Kind, Law, may_be_simplified
-from costing.sell.sales.tax.rules import Line, Mode, mirrored_lines, summary
+from costing.sell.sales.tax.rules import Mode, PaperLine, summary
+from tests.costing.sell.sales.tax.credited import mirrored_lines
 from tests.properties import FURTHER
 
 D = Decimal
@@ -40,7 +41,7 @@ EXAMPLES = {
 @pytest.mark.parametrize("name", EXAMPLES)
 def test_totals_of_the_official_examples(name: str) -> None:
     taxable, taxes, net, tax, gross = EXAMPLES[name]
-    rows = [Line(rate, D(1), D(amount), D(rate), includes_tax=False) for rate, amount in taxable.items()]
+    rows = [PaperLine(rate, D(1), D(amount), D(rate), includes_tax=False) for rate, amount in taxable.items()]
     found = summary(rows, Mode.REGISTERED)
     assert {str(rate.rate): rate.tax for rate in found.rates} == {rate: D(amount) for rate, amount in taxes.items()}
     assert (found.net, found.tax, found.gross) == (D(net), D(tax), D(gross))
@@ -48,13 +49,13 @@ def test_totals_of_the_official_examples(name: str) -> None:
 
 def test_the_official_discount_example() -> None:
     # sample-discount-price: 100 × 0.1212 = 12.12, 25 %: 3.03, 15.15.
-    found = summary([Line("x", D(100), D("0.1212"), D(25), includes_tax=False)], Mode.REGISTERED)
+    found = summary([PaperLine("x", D(100), D("0.1212"), D(25), includes_tax=False)], Mode.REGISTERED)
     assert (found.net, found.tax, found.gross) == (D("12.12"), D("3.03"), D("15.15"))
 
 
 def test_a_credit_at_an_exact_half_coin_mirrors_its_invoice() -> None:
     # The compiled rules round with XPath, which takes -2.5 to -2; commercial rounding takes it to -3 (measured).
-    row = Line("x", D(1), D("0.10"), D(25), includes_tax=False)
+    row = PaperLine("x", D(1), D("0.10"), D(25), includes_tax=False)
     invoice, credit = (summary(rows, Mode.REGISTERED) for rows in ([row], mirrored_lines([row])))
     assert (invoice.tax, credit.tax) == (D("0.03"), D("-0.03"))
 
@@ -68,7 +69,7 @@ ROWS = st.lists(
 @given(ROWS)
 def test_br_co_14_15_and_17_hold_to_the_cent_where_prices_are_without_tax(rows: list[tuple[int, str]]) -> None:
     # BR-CO-17 asks for tax = taxable × rate ÷ 100 to two decimals; the compiled rule lets anything under 1 pass, we do not.
-    lines = [Line("x", D(1), D(cents).scaleb(-2), D(rate), includes_tax=False) for cents, rate in rows]
+    lines = [PaperLine("x", D(1), D(cents).scaleb(-2), D(rate), includes_tax=False) for cents, rate in rows]
     found = summary(lines, Mode.REGISTERED)
     for rate in found.rates:
         assert rate.tax == (rate.taxable * rate.rate / 100).quantize(D("0.01"), ROUND_HALF_UP)
@@ -79,7 +80,7 @@ def test_br_co_14_15_and_17_hold_to_the_cent_where_prices_are_without_tax(rows: 
 @FEWER
 @given(ROWS)
 def test_br_co_17_holds_within_a_coin_where_prices_include_tax(rows: list[tuple[int, str]]) -> None:
-    lines = [Line("x", D(1), D(cents).scaleb(-2), D(rate)) for cents, rate in rows]
+    lines = [PaperLine("x", D(1), D(cents).scaleb(-2), D(rate)) for cents, rate in rows]
     for rate in summary(lines, Mode.REGISTERED).rates:
         assert abs(rate.tax - (rate.taxable * rate.rate / 100).quantize(D("0.01"), ROUND_HALF_UP)) <= D("0.01")
 
@@ -89,7 +90,7 @@ def test_br_co_17_holds_within_a_coin_where_prices_include_tax(rows: list[tuple[
 def test_tax_is_never_rounded_away_line_by_line(rows: list[tuple[int, str]]) -> None:
     # VATREC12010: an invoice trader may round the total down, never each line down to whole pence. Ours is half up on the
     # total of a rate, which is at most half a penny above or below the exact tax.
-    lines = [Line("x", D(1), D(cents).scaleb(-2), D(rate), includes_tax=False) for cents, rate in rows]
+    lines = [PaperLine("x", D(1), D(cents).scaleb(-2), D(rate), includes_tax=False) for cents, rate in rows]
     exact = sum(D(cents).scaleb(-2) * D(rate) / 100 for cents, rate in rows)
     found = summary(lines, Mode.REGISTERED)
     assert abs(found.tax - exact) <= D("0.005") * len(found.rates)

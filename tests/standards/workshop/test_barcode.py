@@ -16,8 +16,8 @@ from costing.make.finishing import services as articles
 from inventory.articles.services import Piece
 from inventory.base.accounting import services as workshop
 from tests import factories
-from workshop.papers import fonts
-from workshop.prints import articles as prints
+from workshop.documents import printing
+from workshop.documents.kit import fonts
 
 pytestmark = pytest.mark.django_db
 DOTS_AN_INCH = 203  # a common label printer: the bars must survive it
@@ -43,6 +43,6 @@ def read(paper: bytes) -> list[tuple[str, str, bool]]:
 
 
 @pytest.mark.parametrize("number", NUMBERS)
-@pytest.mark.parametrize("paper", prints.PAPERS)
+@pytest.mark.parametrize("paper", printing.ARTICLE_LABELS)
 def test_the_bars_say_the_articles_number(paper: str, number: str) -> None:
-    assert read(prints.article_paper(paper, finished(number))) == [(number, "Code128", True)]
+    assert read(printing.label(paper, finished(number))) == [(number, "Code128", True)]

@@ -24,9 +24,9 @@ from costing.sell.sales.offers.services import Item
 from costing.sell.sales.tax.rules import Mode
 from costing.sell.sales.terms import services as terms
 from inventory.base.accounting import services as workshop
-from tests.workshop.papers import reading
-from workshop.papers import fonts
-from workshop.prints import bills as prints
+from tests.workshop.documents import reading
+from workshop.documents import printing
+from workshop.documents.kit import fonts
 
 pytestmark = pytest.mark.django_db
 D = Decimal
@@ -52,7 +52,7 @@ class Issued:
 
     @property
     def words(self) -> str:
-        made = prints.payment_pdf(self.payment) if self.payment else prints.sale_pdf(self.sale)
+        made = printing.paper("payment", self.payment) if self.payment else printing.paper("sale", self.sale)
         return reading.words(made)
 
 
@@ -122,7 +122,7 @@ def _money(value: Decimal) -> str:
 LOOKS: dict[str, Callable[[Issued], list[str]]] = {
     "number": lambda paper: [paper.payment.number if paper.payment else paper.sale.number],
     "issued_on": lambda paper: [_day(CREDITED if paper.kind is Kind.CREDIT else ISSUED)],
-    "supplied_on": lambda paper: [f"Day of supply {_day(SUPPLIED)}"],
+    "supplied_on": lambda paper: [f"Date of supply {_day(SUPPLIED)}"],
     "seller.name": lambda paper: ["K. Routamo", "Routamo Skins"],
     "seller.address": lambda paper: ["Tawyard Lane 4, 99999 Utuharju"],
     "seller.tax_number": lambda paper: ["Tax number FI12345671"],
@@ -186,19 +186,19 @@ def test_a_seller_who_is_not_registered_shows_no_tax(kind: Kind) -> None:
 
 def test_a_paper_stays_what_it_was_when_the_settings_change() -> None:
     paper = issued(Kind.INVOICE, Mode.NOT_REGISTERED, Law.EU)
-    before = prints.sale_pdf(paper.sale)
+    before = printing.paper("sale", paper.sale)
     terms.set_terms(tax_number="FI99999999", untaxed_words="Something else.", payment_words="Pay in shells.")
     workshop.set_up(
         name="Other Skins", maker="Somebody", postal_address="Elsewhere 9", electronic_address="x@example.org"
     )
     Customer.objects.update(name="Renamed Room", postal_address="Moved 1")
     payments.receive(sale=paper.sale, amount=D("30.00"), how="cash", on=date(2025, 7, 1))
-    assert prints.sale_pdf(paper.sale) == before
+    assert printing.paper("sale", paper.sale) == before
 
 
 def test_a_full_credit_comes_to_the_invoice_with_its_sign_turned() -> None:
     paper = issued(Kind.INVOICE, Mode.REGISTERED, Law.EU)
     note = credits.credit(sale=paper.sale, on=CREDITED, reason="sent back")
-    said = reading.words(prints.sale_pdf(note))
-    assert f"Credited with tax, EUR −{_money(paper.sale.gross)}" in said
-    assert f"Left of {paper.sale.number} after this note, EUR 0.00" in said
+    said = reading.words(printing.paper("sale", note))
+    assert f"Credited gross, EUR −{_money(paper.sale.gross)}" in said
+    assert f"Balance of {paper.sale.number} after this credit, EUR 0.00" in said

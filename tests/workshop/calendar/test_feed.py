@@ -172,7 +172,7 @@ def address(token: str) -> str:
 
 
 def test_the_link_gives_the_calendar_to_whoever_holds_it(batch: Batch, person: User) -> None:
-    _, token = calendar.make(person=person, name="Phone")
+    _, token = calendar.make(by=person, name="Phone")
     answer = Client().get(address(token))
     assert answer.status_code == 200
     assert answer["Content-Type"] == "text/calendar; charset=utf-8"
@@ -184,7 +184,7 @@ def test_the_link_gives_the_calendar_to_whoever_holds_it(batch: Batch, person: U
 
 @pytest.mark.parametrize("shut", ["unknown", "ended", "shut out", "another role"])
 def test_every_link_that_opens_nothing_is_answered_alike(batch: Batch, person: User, shut: str) -> None:
-    link, token = calendar.make(person=person, name="Phone")
+    link, token = calendar.make(by=person, name="Phone")
     if shut == "unknown":
         token = "forged"
     elif shut == "ended":
@@ -199,7 +199,7 @@ def test_every_link_that_opens_nothing_is_answered_alike(batch: Batch, person: U
 
 
 def test_a_calendar_is_only_read(batch: Batch, person: User) -> None:
-    _, token = calendar.make(person=person, name="Phone")
+    _, token = calendar.make(by=person, name="Phone")
     assert Client().head(address(token)).status_code == 200
     assert Client().post(address(token)).status_code == 405
 
@@ -247,7 +247,7 @@ def test_a_link_without_a_name_is_not_made(browser: Client) -> None:
 
 
 def test_everybody_sees_and_ends_their_own_links_only(batch: Batch, browser: Client) -> None:
-    theirs, token = calendar.make(person=make.owner(), name="Kitchen tablet")
+    theirs, token = calendar.make(by=make.owner(), name="Kitchen tablet")
     assert "Kitchen tablet" not in browser.get(reverse("calendar_links")).content.decode()
     assert browser.post(reverse("calendar_end", args=[theirs.pk]), {"request_key": "k1"}).status_code == 404
     assert Client().get(address(token)).status_code == 200

@@ -108,6 +108,7 @@ def test_a_template_is_small_and_carries_no_inline_style_or_script(path: Path) -
     found = INLINE.search(text)
     assert found is None, f"{path.name}: {found.group() if found else ''} is refused by the content policy"
     assert text.count("\n") < 120
+    assert max(map(len, text.split("\n"))) <= 140
 
 
 def page(request: HttpRequest) -> str:

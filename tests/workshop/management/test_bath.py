@@ -115,7 +115,7 @@ def test_what_is_no_tub_holds_no_bath() -> None:
 
 
 def test_a_bath_for_no_skin_is_refused() -> None:
-    with pytest.raises(CommandError, match="The number of skins must be above nought"):
+    with pytest.raises(CommandError, match="The number of skins must be above zero"):
         said("R1", "--litres", "18", "--skins", "0")
 
 
@@ -141,13 +141,13 @@ def test_alum_on_offer_to_a_kilogram_of_skin() -> None:
     ("words", "says"),
     [
         (["R9", "--litres", "18"], "There is no recipe R9; there is R1, R2, R3, R4."),
-        (["R2", "--litres", "18"], "reckons nothing per litre"),
+        (["R2", "--litres", "18"], "calculates nothing per litre"),
         (["R1"], "Give its litres, or the drained weight"),
         (["R1", "--weight", "14"], "Give its litres, or the drained weight"),
         (["R1", "--litres", "much"], "cannot be read as a number"),
         (["R1", "--litres", "NaN"], "larger than any workshop"),
         (["R1", "--litres", "1e9"], "larger than any workshop"),
-        (["R1", "--litres", "0"], "must be above nought"),
+        (["R1", "--litres", "0"], "must be above zero"),
         (["R1", "--litres", "18", "--skins", "1.5"], "must be a whole number"),
         (["R1", "--litres", "18", "--celsius", "200"], "from 0 to 100"),
         (["R1", "--litres", "18", "--use", "GLOVE"], "can take the place of nothing"),

@@ -24,8 +24,8 @@ from costing.make.steps.agenda import selectors as dues
 from costing.models import Batch
 from inventory.ledger.usage import selectors as usage
 from inventory.models import Kind, Material, Movement
-from tests.workshop.papers import reading
-from workshop.papers import fonts
+from tests.workshop.documents import reading
+from workshop.documents.kit import fonts
 
 pytestmark = pytest.mark.usefixtures("demo")
 YEAR = [f"2025-{month:02d}" for month in range(1, 13)]

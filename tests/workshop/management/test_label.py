@@ -9,10 +9,9 @@ import pytest
 from django.core.management import call_command
 from django.core.management.base import CommandError
 
+from tests.workshop.documents import reading
 from tests.workshop.management.test_commands import answer, said
-from tests.workshop.papers import reading
-from workshop.prints import cards as prints_cards
-from workshop.prints import labels as prints
+from workshop.documents import printing
 
 pytestmark = pytest.mark.usefixtures("demo", "type_is_cut")
 SHED = {"tag": "H03", "bath": "B1", "jar": "ALUMK", "frame": "B1", "shelf": "Chemical shelf"}
@@ -30,7 +29,7 @@ def test_label_writes_a_paper_of_the_shed(paper: str, tmp_path: Path) -> None:
         "file": str(target),
         "bytes": str(len(content)),
     }
-    assert content == prints.label(paper, SHED[paper])
+    assert content == printing.label(paper, SHED[paper])
 
 
 def test_label_says_what_it_wrote(tmp_path: Path) -> None:
@@ -49,14 +48,14 @@ def test_copies_and_sheet_are_those_asked_for(tmp_path: Path) -> None:
 def test_a_jars_litres_may_be_written_with_a_comma(tmp_path: Path) -> None:
     target = tmp_path / "jar.pdf"
     answer("label", "jar", "SALT", "-o", str(target), "--litres", "2,5")
-    assert reading.size_mm(target.read_bytes()) == reading.size_mm(prints.label("jar", "SALT", litres=Decimal("2.5")))
+    assert reading.size_mm(target.read_bytes()) == reading.size_mm(printing.label("jar", "SALT", litres=Decimal("2.5")))
 
 
 def test_card_writes_the_batch_card(tmp_path: Path) -> None:
     target = tmp_path / "card.pdf"
     found = answer("card", "B5", "-o", str(target))
     assert found == {"batch": "B5", "file": str(target), "bytes": str(target.stat().st_size)}
-    assert target.read_bytes() == prints_cards.card_pdf("B5")
+    assert target.read_bytes() == printing.paper("card", "B5")
     assert said("card", "B5", "-o", str(target)) == f"Wrote the card of B5 to {target}.\n"
 
 
@@ -65,10 +64,10 @@ def test_card_writes_the_batch_card(tmp_path: Path) -> None:
     [
         (("label", "tag", "H99"), r"^There is no skin H99"),
         (("label", "bath", "B2"), r"^R2 v1 has no line by the litre"),
-        (("label", "bath", "B5"), r"^Nothing was put in work for the bath of B5 yet"),
+        (("label", "bath", "B5"), r"^Nothing was added to the bath of B5 yet"),
         (("label", "frame", "B5"), r"^No skin is in B5"),
         (("label", "jar", "GOLD"), r"^There is no material GOLD"),
-        (("label", "jar", "SALT", "--litres", "much"), r"^'much' is no figure\. Write the litres"),
+        (("label", "jar", "SALT", "--litres", "much"), r"^'much' is not a number\. Write the litres"),
         (("label", "jar", "SALT", "--litres", "0"), r"0 L is no volume"),
         (("label", "jar", "SALT", "--litres", "NaN"), r"NaN L is no volume"),
         (("label", "shelf", "Attic"), r"^There is no place Attic"),

@@ -119,7 +119,7 @@ def test_nothing_due_says_so_and_what_comes_next(client: Client) -> None:
     batch("B2", Step("Rest", task="Lace", lasts_days=30), skins=("H02",))
     on(START)
     page = text(client.get("/"))
-    assert "<h1>Nothing needs your hands today</h1>" in page
+    assert "<h1>Nothing due today</h1>" in page
     assert "Next: Begin to soften, B1, on Tue 28 January 2025." in page
 
 
@@ -145,7 +145,7 @@ def test_one_tap_logs_the_turn_with_its_minutes_at_its_moment(client: Client) ->
     assert mark.labour is not None
     assert mark.labour.minutes == 6
     assert f'action="/marks/{mark.pk}/undo/"' in text(answer)
-    assert "Nothing needs your hands today" in text(answer)
+    assert "Nothing due today" in text(answer)
 
 
 def test_the_same_tap_sent_twice_is_one_turn(client: Client) -> None:
@@ -216,7 +216,7 @@ def test_who_may_only_read_sees_what_is_due_and_no_button(client: Client) -> Non
     page = text(signed_in(factories.person("bookkeeper")).get("/"))
     assert "One thing needs your hands" in page
     assert "Turn: done" not in page
-    assert "Start a sitting" not in page
+    assert "Start timer" not in page
 
 
 def test_today_leads_to_the_sheet_for_a_sick_day_and_to_the_calendar(client: Client) -> None:

@@ -256,7 +256,7 @@ class TestThePages:
     def test_the_year_shows_the_profits_the_bridge_and_the_ledger_that_adds_up(self, client: Client) -> None:
         page = client.get("/books/results/2025/")
         said = told(page)
-        assert "Profit 268.41 € with stock counted, 105.48 € as money moved." in said
+        assert "Profit 268.41 € on the accrual basis, 105.48 € on the cash basis." in said
         assert "Turnover after credits 1125.90 –" in said.replace("1 125.90", "1125.90")
         assert "Left the stock 219.07" in said
         assert "Told of it 219.07" in said

@@ -5,8 +5,8 @@ from __future__ import annotations
 from argparse import ArgumentParser
 from typing import Any
 
+from workshop.documents import printing
 from workshop.management import base as commands
-from workshop.prints import cards as prints
 
 
 class Command(commands.Answer):
@@ -18,7 +18,7 @@ class Command(commands.Answer):
         parser.add_argument("-o", "--output", required=True, metavar="FILE.pdf", help="where to write it")
 
     def answer(self, options: dict[str, Any]) -> dict[str, Any]:
-        content = prints.card_pdf(options["batch"])
+        content = printing.paper("card", options["batch"])
         target = commands.write(options["output"], content)
         return {"batch": options["batch"], "file": str(target), "bytes": str(len(content))}
 

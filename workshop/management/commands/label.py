@@ -7,10 +7,9 @@ from decimal import Decimal, InvalidOperation
 from typing import Any
 
 from inventory.errors import Refused
+from workshop.documents import printing
+from workshop.documents.kit import page
 from workshop.management import base as commands
-from workshop.prints import articles as prints_articles
-from workshop.prints import labels as prints
-from workshop.prints import sizes as prints_sizes
 
 
 class Command(commands.Answer):
@@ -20,7 +19,7 @@ class Command(commands.Answer):
         super().add_arguments(parser)
         parser.add_argument(
             "paper",
-            choices=prints.LABELS,
+            choices=printing.LABELS,
             help="care, ticket: of an article; tag: of a skin; bath, frame: of a batch; jar: of a material; shelf: of a place",
         )
         parser.add_argument(
@@ -28,15 +27,15 @@ class Command(commands.Answer):
         )
         parser.add_argument("-o", "--output", required=True, metavar="FILE.pdf", help="where to write it")
         parser.add_argument("--copies", type=int, default=1, metavar="N", help="how many; 1 if not given")
-        parser.add_argument("--sheet", choices=prints_sizes.SHEETS, default="", help="laid on sheets to cut apart")
+        parser.add_argument("--sheet", choices=page.SHEETS, default="", help="laid on sheets to cut apart")
         parser.add_argument("--litres", metavar="N", help="what the jar holds; 1 if not given")
 
     def answer(self, options: dict[str, Any]) -> dict[str, Any]:
         paper, name = options["paper"], options["name"]
         litres = None if options["litres"] is None else _litres(options["litres"])
-        content = prints.label(paper, name, copies=options["copies"], sheet=options["sheet"], litres=litres)
+        content = printing.label(paper, name, copies=options["copies"], sheet=options["sheet"], litres=litres)
         target = commands.write(options["output"], content)
-        about = {"article": name} if paper in prints_articles.PAPERS else {}
+        about = {"article": name} if paper in printing.ARTICLE_LABELS else {}
         copies = str(options["copies"])
         return {
             "paper": paper,
@@ -55,4 +54,4 @@ def _litres(text: str) -> Decimal:
     try:
         return Decimal(text.replace(",", "."))
     except InvalidOperation:
-        raise Refused(f"{text!r} is no figure. Write the litres as 1 or 0.5.", field="litres") from None
+        raise Refused(f"{text!r} is not a number. Write the litres as 1 or 0.5.", field="litres") from None

@@ -5,9 +5,10 @@ from __future__ import annotations
 from argparse import ArgumentParser
 from typing import Any
 
+from workshop.documents import printing
+from workshop.documents.kit import page
+from workshop.documents.records import invoices
 from workshop.management import base as commands
-from workshop.prints import bills as prints
-from workshop.prints import sizes as prints_sizes
 
 
 class Command(commands.Answer):
@@ -16,15 +17,15 @@ class Command(commands.Answer):
     def add_arguments(self, parser: ArgumentParser) -> None:
         super().add_arguments(parser)
         parser.add_argument(
-            "paper", choices=prints.BILLS, help="receipt: of a sale over the counter, or of a payment or deposit"
+            "paper", choices=invoices.PAPERS, help="receipt: of a sale over the counter, or of a payment or deposit"
         )
         parser.add_argument("number", metavar="NUMBER", help="the paper's number")
-        parser.add_argument("--sheet", choices=prints_sizes.SHEETS, default="a4", help="the paper it is printed on")
+        parser.add_argument("--sheet", choices=page.SHEETS, default="a4", help="the paper it is printed on")
         parser.add_argument("-o", "--output", required=True, metavar="FILE.pdf", help="where to write it")
 
     def answer(self, options: dict[str, Any]) -> dict[str, Any]:
         paper, number = options["paper"], options["number"]
-        content = prints.bill_pdf(paper, number, options["sheet"])
+        content = printing.numbered(paper, number, options["sheet"])
         target = commands.write(options["output"], content)
         return {"paper": paper, "number": number, "file": str(target), "bytes": str(len(content))}
 

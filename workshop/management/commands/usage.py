@@ -7,7 +7,6 @@ from typing import Any
 
 from workshop.answers import daily as answers
 from workshop.management import base as commands
-from workshop.prints import month as prints
 from workshop.reports import material_use as month_csv
 
 
@@ -26,7 +25,9 @@ class Command(commands.Answer):
         if options["csv"]:
             files[options["csv"]] = month_csv.write(options["month"])
         if options["pdf"]:
-            files[options["pdf"]] = prints.month_pdf(options["month"])
+            from workshop.documents import printing  # brings in the drawing library
+
+            files[options["pdf"]] = printing.paper("month", options["month"])
         commands.write_all(files)
         return found
 

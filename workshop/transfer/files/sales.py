@@ -38,12 +38,12 @@ def parties(row: CsvRow) -> dict[str, Any]:
     return found
 
 
-def saved_sale(sale: Sale, back_to: str, credited: set[int]) -> list[Cells]:
+def saved_sale(sale: Sale, back_to: str) -> list[Cells]:
     """The rows of one sale. `credited` are the lines that credit notes before this one took back."""
     if sale.credits:
         not_said = dict.fromkeys(("issued_on", "customer", "channel", "fair", *LINE))
         own = {**not_said, "back_to": back_to}
-        return [FILES["sales.csv"].cells(row, **{**own, **line}) for row, line in _credited(sale, credited)]
+        return [FILES["sales.csv"].cells(row, **{**own, **line}) for row, line in _credited(sale)]
     return [
         FILES["sales.csv"].cells(row, tax_percent=row.tax_percent if sale.taxed else None, back_to=back_to)
         for row in _lines(sale)
@@ -54,28 +54,12 @@ def _lines(sale: Sale) -> list[SaleLine]:
     return sorted(sale.lines.all(), key=lambda line: line.position)
 
 
-def _credited(credit: Sale, credited: set[int]) -> Iterator[tuple[SaleLine, dict[str, Any]]]:
-    """Which line each row takes back, in whole (its words are the same), or how much off it.
-
-    Of two lines that are alike, it is the one that no note before took back.
-    """
-    lines = _lines(credit.credits) if credit.credits else []
+def _credited(credit: Sale) -> Iterator[tuple[SaleLine, dict[str, Any]]]:
+    """Which line each row takes back, in whole (its words are the same), or how much off it."""
     for row in _lines(credit):
-        same = [line for line in lines if _what(line) == _what(row)]
-        cut = [line for line in same if row.words == f"{credits.CUT}{line.words}"[: len(row.words)]]
-        whole = [line for line in same if line.pk not in credited and _mirrors(row, line)]
-        line = (whole or cut)[0]
-        if whole:
-            credited.add(line.pk)
-        yield row, {"of_line": line.position, "off": None if whole else row.asked}
-
-
-def _mirrors(row: SaleLine, line: SaleLine) -> bool:
-    return (row.words, row.quantity, row.asked) == (line.words, -line.quantity, line.asked)
-
-
-def _what(line: SaleLine) -> tuple[object, ...]:
-    return line.kind, line.article_id, line.job_id, line.skin_id
+        if row.of_line is not None:
+            off = None if row.words == row.of_line.words else row.asked
+            yield row, {"of_line": row.of_line.position, "off": off}
 
 
 def gathered(session: ImportSession) -> dict[str, list[CsvRow]]:

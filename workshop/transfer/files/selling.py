@@ -48,13 +48,12 @@ class SavedSelling:
             for move in Move.objects.filter(why=Move.Why.RETURNED).select_related("to").order_by("pk")
         }
         rows = Sale.objects.select_related("customer", "channel", "fair", "credits").prefetch_related(
-            "lines__article", "lines__job", "lines__skin", "credits__lines"
+            "lines__article", "lines__job", "lines__skin", "lines__of_line"
         )
-        credited: set[int] = set()
         for sale, written in _steady(rows.order_by("pk")):
             self._sold[sale.pk] = written
             back_to = returned.get((sale.number, sale.on), "")
-            yield SavedEntry("sales.csv", written, saved_sale(sale, back_to, credited), sale.pk)
+            yield SavedEntry("sales.csv", written, saved_sale(sale, back_to), sale.pk)
 
     def _of_sales(self) -> Iterator[SavedEntry]:
         """Payments and expenses: not before the sale they are for, whatever the clock said."""

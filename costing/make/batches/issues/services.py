@@ -1,4 +1,4 @@
-"""Batches: planned, joined and left by skins, and fed with materials by the frozen recipe version."""
+"""Materials issued to a batch or straight to skins, and put back on the shelf; the costs follow."""
 
 from __future__ import annotations
 
@@ -11,15 +11,16 @@ from django.db import transaction
 
 from costing.make.batches.models import Batch, PlannedAmount, Use
 from costing.make.batches.requirements import selectors as requirements
-from costing.make.batches.stays.services import _begin_late, begun, hold, refuse_unfit
-from costing.make.baths.services import _millilitres, _refuse_misfit
+from costing.make.batches.stays.services import begin_late, begun, hold, refuse_unfit
+from costing.make.baths.services import millilitres, refuse_misfit
 from costing.make.cost import services as cost
 from inventory.base import checks
-from inventory.base import services as entries
+from inventory.base.services import service
+from inventory.errors import each_row
 from inventory.ledger import services as ledger
 from inventory.materials.services import to_base
 from inventory.models import Kind, Material, Posting
-from inventory.permits import Act, Person, require
+from inventory.permits import Act, Person
 from inventory.skins import services as skins_services
 
 
@@ -33,7 +34,7 @@ class Amount:
     planned: Decimal | None = None
 
 
-@transaction.atomic
+@service(Act.SHED, makes=Use)
 def put_in_work(
     *,
     batch: Batch | None,
@@ -51,27 +52,13 @@ def put_in_work(
 
     `litres`: the bath decided on at the tub, which the batch has from then on. A plan whose first step lasts begins on the
     day that its first entry puts something in, where that is later than planned; `keeps_start`: its start is known."""
-    require(by, Act.SHED)
-    if done := entries.earlier(request_key, Use):
-        return done
     skins = skins_services.lock(list(tags))
     hold(batch)
     if not keeps_start:
-        _begin_late(batch, on)
+        begin_late(batch, on)
     refuse_unfit(batch, skins, on)
     _size(batch, litres, amounts)
-    draws = [
-        ledger.Draw(
-            amount.material,
-            to_base(
-                amount.material,
-                checks.positive(amount.quantity, f"The quantity of {amount.material.name}", field="quantity"),
-                amount.unit,
-            ),
-            f"{amount.quantity.normalize():f} {amount.unit}",
-        )
-        for amount in amounts
-    ]
+    draws = each_row(amounts, _draw)
     also = ""
     if batch is not None and (allowed := requirements.shelf_allows(batch.version)):
         also = f", or make a smaller bath: the shelf allows {allowed.words()}"
@@ -83,7 +70,7 @@ def put_in_work(
             PlannedAmount.objects.create(movement=movement, quantity=amount.planned)
     begun(batch)
     cost.refresh(batch, skins)
-    return entries.keep(request_key, use)
+    return use
 
 
 @transaction.atomic
@@ -96,14 +83,20 @@ def take_back(
     return back
 
 
+def _draw(amount: Amount) -> ledger.Draw:
+    typed = checks.positive(amount.quantity, f"The quantity of {amount.material.name}", field="quantity")
+    taken = to_base(amount.material, typed, amount.unit)
+    return ledger.Draw(amount.material, taken, f"{typed.normalize():f} {amount.unit}")
+
+
 def _size(batch: Batch | None, litres: Decimal | None, amounts: Sequence[Amount]) -> None:
     """The bath has the litres decided on now, and its tub must hold them whenever something of the bath goes in."""
     if batch is None:
         return
-    if litres is not None and (held := _millilitres(litres)) != batch.litres:
+    if litres is not None and (held := millilitres(litres)) != batch.litres:
         batch.litres = held
         batch.save(update_fields=["litres"])
     poured = set(batch.version.lines.filter(basis="per_litre").values_list("material", flat=True))
     if batch.litres and any(amount.material.pk in poured for amount in amounts):
         heads = max(batch.planned_skins, batch.stays.count())
-        _refuse_misfit(batch.version, batch.litres / requirements.ML_PER_LITRE, batch.place, heads)
+        refuse_misfit(batch.version, batch.litres / requirements.ML_PER_LITRE, batch.place, heads)

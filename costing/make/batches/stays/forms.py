@@ -1,4 +1,4 @@
-"""Forms of batches: the plan, its change, skins in and out, materials put in work and taken back."""
+"""The choice of skins, and forms of skins that join a batch or leave it."""
 
 from __future__ import annotations
 
@@ -50,4 +50,4 @@ class LeaveForm(EntryForm):
 
 
 def none_free(skins: Sequence[Skin]) -> str:
-    return "" if skins else "No skin is free now: take one in, or take one out of its batch first."
+    return "" if skins else "No skin is free now: add one, or take one out of its batch first."

@@ -1,48 +1,41 @@
-"""Batches: planned, joined and left by skins, and fed with materials by the frozen recipe version."""
+"""Skins join a batch and leave it, and the batch goes from planned to in work to done with them."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 from datetime import date
 
-from django.db import transaction
 from django.db.models import Q
 
 from costing.make.batches.models import Batch, BatchSkin
 from costing.make.cost import services as cost
 from inventory.base import checks
-from inventory.base import services as entries
+from inventory.base.services import service
 from inventory.errors import Refused
 from inventory.models import Place, Skin
-from inventory.permits import Act, Person, require
+from inventory.permits import Act, Person
 from inventory.skins import services as skins_services
 
 
-@transaction.atomic
+@service(Act.SHED, makes=Batch)
 def join(*, batch: Batch, tags: Sequence[str], on: date, by: Person = None, request_key: str | None = None) -> Batch:
     """Skins go into the batch on a day and share its costs from then on."""
-    require(by, Act.SHED)
-    if done := entries.earlier(request_key, Batch, "join"):
-        return done
     skins_services.lock(list(tags))
     hold(batch)
     checks.day(on, plan=batch.state == Batch.State.PLANNED, posts=False)
     if not tags:
         raise Refused("No skin was chosen. Tick at least one.", field="skins")
-    _join(batch, tags, on)
+    add_skins(batch, tags, on)
     cost.refresh_batch(batch)
-    return entries.keep(request_key, batch)
+    return batch
 
 
-@transaction.atomic
+@service(Act.SHED, makes=BatchSkin)
 def leave(*, batch: Batch, skin: Skin, on: date, by: Person = None, request_key: str | None = None) -> BatchSkin:
     """A skin is taken out of the batch, alive: the day counts, later costs do not. It may join another batch.
 
     Nothing has happened in a planned batch, so there the skin is only crossed off the list, on whatever day.
     """
-    require(by, Act.SHED)
-    if done := entries.earlier(request_key, BatchSkin):
-        return done
     skins_services.lock([skin.tag])
     hold(batch)
     stay = batch.stays.filter(skin=skin, left_on__isnull=True).first()
@@ -54,7 +47,7 @@ def leave(*, batch: Batch, skin: Skin, on: date, by: Person = None, request_key:
     for left in end_stays(skin, on):
         stay.left_on = on
         cost.refresh_batch(left)
-    return entries.keep(request_key, stay)
+    return stay
 
 
 def hold(batch: Batch | None) -> None:
@@ -68,10 +61,10 @@ def hold(batch: Batch | None) -> None:
     try:
         batch.refresh_from_db(from_queryset=Batch.objects.select_for_update())
     except Batch.DoesNotExist:
-        raise Refused(f"{batch.number} was dropped meanwhile. Open the batches again.") from None
+        raise Refused(f"{batch.number} was deleted meanwhile. Open the batches again.") from None
 
 
-def _begin_late(batch: Batch | None, on: date) -> None:
+def begin_late(batch: Batch | None, on: date) -> None:
     """The start of a plan moves to the day it began on: days in a bath are counted from the mixing and not from the plan.
 
     A first step that lasts no days needs none of it: what follows is counted from the day that it is logged.
@@ -134,7 +127,7 @@ def refuse_named_after(skin: Skin, on: date) -> None:
     worked = skin.labour.filter(Q(on__gt=on), reverses__isnull=True, reversed_by__isnull=True)
     if used.exists() or worked.exists():
         raise Refused(
-            f"Work or materials are written on {skin.tag} after {on}. Choose a later day, or take these entries back first.",
+            f"Work or materials are written on {skin.tag} after {on}. Choose a later day, or reverse these entries first.",
             field="on",
         )
 
@@ -162,13 +155,13 @@ def settle_state(batch: Batch) -> None:
         batch.save(update_fields=["state"])
 
 
-def _frames(place: Place | None) -> Place | None:
+def checked_frames(place: Place | None) -> Place | None:
     if place is not None and place.kind != Place.Kind.FRAME:
         raise Refused(f"{place} is no set of frames. Choose a place of that kind, or set one up.", field="frames")
     return place
 
 
-def _join(batch: Batch, tags: Sequence[str], on: date) -> None:
+def add_skins(batch: Batch, tags: Sequence[str], on: date) -> None:
     if len(set(tags)) != len(tags):
         raise Refused("The same skin is named twice.", field="skins")
     if on < batch.start:

@@ -1,8 +1,8 @@
 """Where a batch differs from its recipe, in money: paid more or less for a thing, and used more or less of it.
 
 Owns the four standard-cost variances: materials price and usage, labour rate and efficiency. Must not know a recipe or a
-batch; the caller scales the standard to what was really made. A figure above nought cost more than the standard
-(unfavourable), below nought less (favourable). Source: the price and quantity variances of managerial accounting, as in
+batch; the caller scales the standard to what was really made. A figure above zero cost more than the standard
+(unfavourable), below zero less (favourable). Source: the price and quantity variances of managerial accounting, as in
 OpenStax, Principles of Accounting, Volume 2, sec. 8.2 and 8.3.
 """
 
@@ -65,7 +65,7 @@ def variance(standard: Standard, actual: Actual) -> Variance:
     """Price = actual cost - actual quantity × standard price; usage = (actual - standard quantity) × standard price.
 
     One formula for materials (price, usage) and labour (rate, efficiency: quantity in hours). Nothing used at some cost is
-    all price. Raises NotAbove for a quantity or price below nought.
+    all price. Raises NotAbove for a quantity or price below zero.
 
     >>> candy = variance(Standard(Decimal("0.25"), Decimal("7.00")), Actual(Decimal("0.50"), Decimal("4.50")))
     >>> candy.price, candy.usage, candy.total
@@ -77,7 +77,7 @@ def variance(standard: Standard, actual: Actual) -> Variance:
         ("The quantity used", actual.quantity),
     ):
         if value < 0:
-            raise NotAbove(what, value, "correct the entry", nought_too=True)
+            raise NotAbove(what, value, "correct the entry", zero_too=True)
     at_standard = Fraction(actual.quantity) * Fraction(standard.price)
     return Variance(
         price=Fraction(actual.cost) - at_standard,

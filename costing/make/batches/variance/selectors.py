@@ -38,7 +38,7 @@ from inventory.money import ZERO
 class MaterialRow:
     """Quantities in base units, `price` of one. `found` None: the recipe's amount is not known, `missing` says why.
 
-    `planned` nought: the recipe does not name it, so all of it is more than planned.
+    `planned` zero: the recipe does not name it, so all of it is more than planned.
     """
 
     material: Material

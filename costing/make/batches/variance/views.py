@@ -6,8 +6,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from django.http import HttpRequest, HttpResponse
-from django.shortcuts import get_object_or_404, render
-from django.urls import reverse
+from django.shortcuts import get_object_or_404
 from django.views.decorators.http import require_safe
 
 from costing.make.batches.models import Batch
@@ -17,6 +16,7 @@ from costing.make.batches.variance.rules import Shown, Variance
 from costing.make.batches.variance.selectors import MaterialRow
 from inventory.base import selectors as workshop
 from inventory.templatetags import figures
+from inventory.web.trail import page, to
 
 
 @dataclass(frozen=True)
@@ -31,19 +31,19 @@ class Sum:
 
     @property
     def total(self) -> str:
-        return said(self.shown.total)
+        return in_words(self.shown.total)
 
     @property
     def price(self) -> str:
-        return said(self.shown.price)
+        return in_words(self.shown.price)
 
     @property
     def usage(self) -> str:
-        return said(self.shown.usage)
+        return in_words(self.shown.usage)
 
 
 @dataclass(frozen=True)
-class Told:
+class MaterialLine:
     """A line of materials in words; `sum` None where the recipe's amount is not known."""
 
     name: str
@@ -54,7 +54,7 @@ class Told:
     note: str
 
 
-def said(amount: Decimal) -> str:
+def in_words(amount: Decimal) -> str:
     """2.40 € more, 1.05 € less, or as planned."""
     return f"{figures.money(abs(amount))} {variance.word(amount).removeprefix('costs ')}" if amount else "as planned"
 
@@ -63,26 +63,23 @@ def said(amount: Decimal) -> str:
 def variances(request: HttpRequest, number: str) -> HttpResponse:
     batch = get_object_or_404(variance_read.detailed(), number=number)
     found, places = variance_read.of(batch), workshop.places()
-    return render(
+    return page(
         request,
         "costing/make/batches/variance/variance.html",
-        {
-            "title": f"{batch.number} against its recipe",
-            "room": "Batches",
-            "trail": [("Batches", reverse("batches")), (batch.number, reverse("batch", args=[batch.number]))],
-            "batch": batch,
-            "rows": [_told(row, places) for row in found.materials],
-            "materials": _sum(found.material_total, places),
-            "work": found.work,
-            "work_sum": _sum(found.work.found, places) if found.work else None,
-            "total": _sum(found.total, places),
-            "done": batch.state == Batch.State.DONE,
-        },
+        f"{batch.number} compared with its recipe",
+        to(batch),
+        batch=batch,
+        rows=[_line(row, places) for row in found.materials],
+        materials=_sum(found.material_total, places),
+        work=found.work,
+        work_sum=_sum(found.work.found, places) if found.work else None,
+        total=_sum(found.total, places),
+        done=batch.state == Batch.State.DONE,
     )
 
 
-def _told(row: MaterialRow, places: int) -> Told:
-    return Told(
+def _line(row: MaterialRow, places: int) -> MaterialLine:
+    return MaterialLine(
         row.material.name,
         row.material.code,
         "–" if row.planned is None else figures.quantity(row.planned, row.material.unit),

@@ -51,7 +51,7 @@ def offer(lines: Iterable[Line], weights_g: Sequence[Decimal]) -> Offer | None:
     """Alum on offer for each kg of skin over all uses of a bath: everything put in ÷ all drained skin put through.
 
     `weights_g` is the skin weight of each use; half up to a tenth of a gram. None without alum. `NotAbove` for a weight
-    that is not above nought or no use at all.
+    that is not above zero or no use at all.
 
     >>> offer([Line("alum", "potash_alum", Decimal(1440))], [Decimal(14200), Decimal(4800)])
     Offer(alum='potash_alum', aluminium_g_per_kg=Decimal('4.3'), alum_g_per_kg=Decimal('75.8'))

@@ -16,7 +16,7 @@ from inventory.money import half_up
 def litres_from_weight(weight_g: Decimal, float_ratio: Decimal) -> Decimal:
     """Litres of bath from drained skin weight: kg × litres to a kg (the float), half up to a millilitre.
 
-    `NotAbove` unless both are above nought.
+    `NotAbove` unless both are above zero.
 
     >>> litres_from_weight(Decimal(14200), Decimal("1.5"))
     Decimal('21.300')
@@ -45,6 +45,6 @@ def fits(litres: Decimal, vessel_litres: Decimal, headroom: Decimal = Decimal(0)
 
 
 def above(what: str, value: Decimal, ask: str, field: str) -> None:
-    """`NotAbove` unless a figure the maker entered is above nought."""
+    """`NotAbove` unless a figure the maker entered is above zero."""
     if value <= 0:
         raise NotAbove(what, value, ask, field=field)

@@ -1,4 +1,4 @@
-"""Forms of putting a batch's materials in work: its head, and one line of the recipe with what may go in instead."""
+"""Forms of adding a batch's materials: its head, and one line of the recipe with what may go in instead."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ from typing import Any
 
 from django import forms
 
-from costing.make.batches.issues.forms import WorkForm
+from costing.make.batches.issues.forms import IssueForm
 from costing.make.batches.requirements.selectors import Amount, ShelfAllows, largest
 from costing.make.baths.chemistry import bath as chemistry
 from costing.make.baths.chemistry import substitution as chemistry_substitution
@@ -27,7 +27,7 @@ HIDDEN = forms.HiddenInput(attrs={"autocomplete": "off"})
 TYPED_PLACES = 3
 
 
-class PourForm(WorkForm):
+class PourForm(IssueForm):
     """`litres`: the bath decided on here, where it is another than was planned. `day`: the day of the recipe poured now."""
 
     litres = FigureField(required=False, widget=HIDDEN)

@@ -1,4 +1,4 @@
-"""The page at the tub: a batch's materials put in work, with ways out when the shelf or the tub is too small."""
+"""The page at the tub: materials added to a batch, with ways out when the shelf or the tub is too small."""
 
 from __future__ import annotations
 
@@ -9,46 +9,40 @@ from urllib.parse import urlencode
 
 from django import forms
 from django.http import HttpRequest, HttpResponse, QueryDict
-from django.shortcuts import get_object_or_404, redirect
+from django.shortcuts import redirect
 from django.urls import reverse
 from django.utils.functional import cached_property
 
 from costing.make.batches.issues import services as issues
 from costing.make.batches.issues.services import Amount
-from costing.make.batches.issues.views import Work
-from costing.make.batches.models import Batch, Use
+from costing.make.batches.issues.views import Issue, short_words
+from costing.make.batches.models import Use
 from costing.make.batches.requirements import selectors as requirements
-from costing.make.batches.stays import selectors as stays
+from costing.make.batches.stays.views import OfBatch
 from costing.make.baths import selectors as baths
 from costing.make.baths.pours import forms as pours_forms
 from costing.make.baths.pours.forms import PourForm, PourLineForm
 from costing.make.errors import VesselTooSmall
-from inventory.errors import Refused, ShortStock
+from inventory.errors import Refused
 from inventory.web.forms import MOST as MOST_ROWS
 from inventory.web.forms import FigureField
-from inventory.web.rows import PREFIX_TYPED as PREFIX
+from inventory.web.rows import PREFIX
 
 # The button of a way out: what it does, and to which line, bath or material.
 WAY = "way"
 
 
-class PutInWork(Work):
+class AddToBatch(Issue, OfBatch):
     """The scaled list at the tub. A tap on a way out (`way`) writes nothing: it leads to the same page with the list changed,
     everything typed in its address, so that it outlives a delivery recorded in between."""
 
     template_name = "costing/make/baths/pours/pour.html"
     form_class = PourForm
-    room = "Batches"
+    title = "Add to {self.thing.number}"
+    submit = "Add to batch"
     rows_title = "Besides the recipe"
+    success_message = "Recorded on {self.thing.number}."
     keeps = True
-
-    @cached_property
-    def batch(self) -> Batch:
-        return get_object_or_404(stays.detailed(), number=self.kwargs["number"])
-
-    @property
-    def title(self) -> str:  # type: ignore[override]  # here it names the batch
-        return f"Put in work for {self.batch.number}"
 
     @cached_property
     def typed(self) -> QueryDict:
@@ -56,7 +50,7 @@ class PutInWork(Work):
 
     @cached_property
     def planned_litres(self) -> Decimal | None:
-        return self.batch.litres / requirements.ML_PER_LITRE if self.batch.litres else None
+        return self.thing.litres / requirements.ML_PER_LITRE if self.thing.litres else None
 
     @cached_property
     def litres(self) -> Decimal | None:
@@ -64,16 +58,16 @@ class PutInWork(Work):
         return _figure(self.typed.get("litres")) or self.planned_litres
 
     @cached_property
-    def amounts(self) -> list[requirements.Amount]:
-        sized = copy.copy(self.batch)
+    def wanted(self) -> list[requirements.Amount]:
+        sized = copy.copy(self.thing)
         sized.litres = self.litres * requirements.ML_PER_LITRE if self.litres else None
         return requirements.amounts(sized)
 
     @cached_property
     def now(self) -> int | None:
         asked = self.typed.get("day", "")
-        known = {str(each.line.day): each.line.day for each in self.amounts}
-        return known[asked] if asked in known else pours_forms.now_day(self.amounts, self.batch.state)
+        known = {str(each.line.day): each.line.day for each in self.wanted}
+        return known[asked] if asked in known else pours_forms.now_day(self.wanted, self.thing.state)
 
     @cached_property
     def line_forms(self) -> list[PourLineForm]:
@@ -81,7 +75,7 @@ class PutInWork(Work):
 
     @cached_property
     def lines(self) -> list[tuple[PourLineForm, str, bool]]:
-        return [self.line(each) for each in self.amounts]
+        return [self.line(each) for each in self.wanted]
 
     def line(self, each: requirements.Amount) -> tuple[PourLineForm, str, bool]:
         """A line's form with what to mind of a swap, and whether it goes in now."""
@@ -103,14 +97,13 @@ class PutInWork(Work):
         )
         return form, caution, now
 
-    def get_form_kwargs(self) -> dict[str, Any]:
-        there = [stay.skin for stay in self.batch.stays.all()]
-        return {**super().get_form_kwargs(), "skins": there}
+    def form_options(self) -> dict[str, Any]:
+        return {"skins": [stay.skin for stay in self.thing.stays.all()]}
 
     def get_initial(self) -> dict[str, Any]:
         asked = self.request.GET
         head = {name: asked[name] for name in ("on", "reason", "litres", "day") if name in asked}
-        return {**super().get_initial(), **head, "skins": asked.getlist("skins")}
+        return {**head, "skins": asked.getlist("skins")}
 
     def first_rows(self) -> list[dict[str, Any]]:
         """Rows besides the recipe that were typed before a way out was taken."""
@@ -140,10 +133,10 @@ class PutInWork(Work):
             kept[f"line-{line}-amount"] = ""
         elif what == "litres":
             kept["litres"] = which
-            for each in self.amounts:
+            for each in self.wanted:
                 if each.line.basis == "per_litre":
                     _forget(kept, str(each.line.pk))
-        here = f"{reverse('put_in_work', args=[self.batch.number])}?{kept.urlencode()}"
+        here = f"{reverse('put_in_work', args=[self.thing.number])}?{kept.urlencode()}"
         if what == "deliver":
             return redirect(f"{reverse('delivery_new')}?{urlencode({'material': which, 'next': here})}")
         return redirect(here)
@@ -161,18 +154,11 @@ class PutInWork(Work):
         ]
         return told + super().complaints()
 
-    def enter_rows(self, form: forms.Form, rows: list[dict[str, Any]]) -> Use:
-        found = form.cleaned_data
-        return issues.put_in_work(
-            batch=self.batch,
-            on=found["on"],
-            amounts=[*self.line_amounts(), *self.free_amounts(rows)],
-            tags=found.get("skins", []),
-            reason=found["reason"],
-            litres=found["litres"],
-            by=self.request.user,
-            request_key=found["request_key"],
-        )
+    def enter(self, form: forms.Form) -> Use:
+        found = self.sent(form)
+        del found["day"]
+        amounts = [*self.line_amounts(), *self.amounts()]
+        return issues.put_in_work(batch=self.thing, amounts=amounts, tags=found.pop("skins", []), **found)
 
     def line_amounts(self) -> list[Amount]:
         return [
@@ -181,31 +167,24 @@ class PutInWork(Work):
             if line.cleaned_data["amount"]
         ]
 
-    def mark_short_lines(self, refusal: ShortStock) -> None:
-        lines = {name: (wanted, there) for name, wanted, there in refusal.lines}
+    def mark_short(self, lines: dict[str, tuple[str, str]]) -> None:
+        super().mark_short(lines)
         for line in self.line_forms:
-            if line.cleaned_data.get("amount"):
-                self.mark_short(line, line.goes_in, lines)
+            if line.cleaned_data.get("amount") and (name := line.goes_in.name) in lines:
+                line.add_error("amount", short_words(*lines[name]))
 
-    def point(self, refusal: Refused) -> None:
-        super().point(refusal)
-        if isinstance(refusal, ShortStock):
-            self.mark_short_lines(refusal)
-
-    def done_url(self) -> str:
-        return reverse("batch", args=[self.batch.number])
-
-    cancel_url = done_url
-
-    def said(self) -> str:
-        return f"Written on {self.batch.number}."
+    def point(self, form: forms.Form, refusal: Refused) -> None:
+        if refusal.row is not None:
+            # The free rows follow those of the recipe, of which the empty ones are left out.
+            refusal.row -= len(self.line_amounts())
+        super().point(form, refusal)
 
     def get_context_data(self, **more: Any) -> dict[str, Any]:
         made = pours_forms.cards(self.lines, self.materials)
         poured = {line.goes_in.pk for line in self.line_forms}
         return {
             **super().get_context_data(**more),
-            "batch": self.batch,
+            "batch": self.thing,
             "line_forms": self.line_forms,
             "cards": [card for card in made if card.now],
             "later": [card for card in made if not card.now],
@@ -214,7 +193,7 @@ class PutInWork(Work):
             "litres": self.litres,
             "resized": self.litres != self.planned_litres,
             "planned_litres": self.planned_litres,
-            "smaller": pours_forms.smaller(self.batch.version, made, self.litres),
+            "smaller": pours_forms.smaller(self.thing.version, made, self.litres),
             "misfit": self.misfit(made),
             "short": [row for row in self.short if row.pk not in poured],
         }
@@ -224,12 +203,12 @@ class PutInWork(Work):
         pours = any(card.now and card.wanted.line.basis == "per_litre" and card.form.quantity for card in made)
         if not pours or not self.litres:
             return None
-        heads = max(self.batch.planned_skins, len(self.batch.stays.all()))
-        return baths.misfit(self.batch.version, self.litres, self.batch.place, skins=heads)
+        heads = max(self.thing.planned_skins, len(self.thing.stays.all()))
+        return baths.misfit(self.thing.version, self.litres, self.thing.place, skins=heads)
 
 
 def _figure(text: str | None) -> Decimal | None:
-    """A figure above nought out of an address; anything else is none."""
+    """A figure above zero out of an address; anything else is none."""
     try:
         value = FigureField(required=False).clean(text)
     except forms.ValidationError:

@@ -203,6 +203,12 @@ def sources(skins: Sequence[Skin], entries: Iterable[Entry], part: Fraction = Fr
     )
 
 
+def sources_of_batch(heads: int) -> Sources:
+    """Words for the sources of a batch of so many skins, whose entries stand beside them."""
+    skins = f"what {heads} skin{'' if heads == 1 else 's'} cost" if heads else ""
+    return Sources(skin=skins, materials="materials issued, listed above")
+
+
 def _bought(skin: Skin) -> str:
     if skin.owner == Skin.Owner.CUSTOMER:
         return f"{skin.tag}, a customer's own"

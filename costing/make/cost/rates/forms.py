@@ -1,4 +1,4 @@
-"""Forms of the rates and of the channels."""
+"""The form of the rates."""
 
 from __future__ import annotations
 

@@ -28,7 +28,7 @@ class History:
     rows: tuple[Rates, ...]
 
     def at(self, day: date) -> Rates:
-        """What holds on a day; noughts (not saved) where nobody has set any for it."""
+        """What holds on a day; zeros (not saved) where nobody has set any for it."""
         return next((row for row in reversed(self.rows) if row.since <= day), None) or Rates()
 
     def held(self) -> list[Held]:

@@ -5,18 +5,16 @@ from __future__ import annotations
 from datetime import date
 from decimal import Decimal
 
-from django.db import transaction
-
 from costing.make.cost.models import ArticleCost
 from costing.make.cost.rates import rules as rates
 from costing.make.cost.rates import selectors as rates_read
 from costing.make.cost.rates.models import EVER, Rates
 from inventory.base import checks
 from inventory.base import selectors as workshop_read
-from inventory.base import services as entries
 from inventory.base.checks import coins
+from inventory.base.services import service
 from inventory.errors import Refused
-from inventory.permits import Act, Person, require
+from inventory.permits import Act, Person
 
 MONEY = {
     "wage_per_hour": "The wage",
@@ -28,7 +26,7 @@ MONEY = {
 FIGURES = (*MONEY, "vat_percent")
 
 
-@transaction.atomic
+@service(Act.SETUP, makes=Rates)
 def set_rates(
     *,
     since: date = EVER,
@@ -43,9 +41,6 @@ def set_rates(
     before too. Those of the same day are replaced; where a piece was finished with them, they stay beside the new ones.
     Raises Refused for a day of the closed period: what was told of it stands.
     """
-    require(by, Act.SETUP)
-    if done := entries.earlier(request_key, Rates):
-        return done
     figures = {name: coins(value, MONEY[name], field=name) for name, value in amounts.items()}
     if vat_percent is not None:
         figures["vat_percent"] = _tax(vat_percent)
@@ -54,13 +49,12 @@ def set_rates(
     for name, value in figures.items():
         setattr(row, name, value)
     row.save()
-    return entries.keep(request_key, row)
+    return row
 
 
-@transaction.atomic
+@service(Act.SETUP)
 def clear(*, by: Person = None) -> None:
     """Take all away, before anything is reckoned with them: for a folder that brings its own into an empty workshop."""
-    require(by, Act.SETUP)
     if ArticleCost.objects.exists():
         raise Refused("Pieces were finished at these rates. Let others hold from a day instead.", field="since")
     Rates.objects.all().delete()

@@ -1,61 +1,42 @@
-"""Pages of the rates and of the channels."""
+"""The page of the rates."""
 
 from __future__ import annotations
 
 from typing import Any
 
 from django import forms
-from django.urls import reverse
 from django.utils.formats import date_format
 
 from costing.make.cost.rates import selectors as rates_read
 from costing.make.cost.rates import services as rates
 from costing.make.cost.rates.forms import RatesForm
 from costing.make.cost.rates.models import EVER, Rates
-from inventory.base import selectors as workshop
 from inventory.web.views import EntryView
 
-AMOUNTS = ("wage_per_hour", "overhead_per_hour", "frame_wear", "price_step")
+NAMES = ("wage_per_hour", "overhead_per_hour", "frame_wear", "price_step", "vat_percent")
 
 
 class RatesPage(EntryView):
     form_class = RatesForm
     title = "Rates"
-    room = "Setup"
+    trail = ("setup",)
     template_name = "costing/make/cost/rates/rates.html"
     lead = "They hold from a day on. Finished pieces keep the rates they were finished with."
-    cancel_name = "setup"
+    cancel_page = "setup"
 
     def get_initial(self) -> dict[str, Any]:
         row = rates_read.current()
-        return {
-            **super().get_initial(),
-            "since": workshop.today(),
-            "vat_percent": row.vat_percent,
-            **{name: getattr(row, name) for name in AMOUNTS},
-        }
+        return {name: getattr(row, name) for name in NAMES}
 
     def enter(self, form: forms.Form) -> Rates:
-        found = form.cleaned_data
-        return rates.set_rates(
-            since=found["since"],
-            by=self.request.user,
-            request_key=found["request_key"],
-            vat_percent=found["vat_percent"],
-            **{name: found[name] for name in AMOUNTS},
-        )
+        return rates.set_rates(**self.sent(form))
 
-    def said(self) -> str:
+    def get_success_message(self) -> str:
         if self.made.since == EVER:
             return "The rates are set, for all days before too."
         return f"The rates hold from {date_format(self.made.since, 'j F Y')}."
 
     def get_context_data(self, **more: Any) -> dict[str, Any]:
         held = rates_read.history().held()
-        return super().get_context_data(
-            held=held,
-            replaced=any(each.replaced for each in held),
-            ever=EVER,
-            trail=[("Setup", reverse("setup"))],
-            **more,
-        )
+        replaced = any(each.replaced for each in held)
+        return super().get_context_data(held=held, replaced=replaced, ever=EVER, **more)

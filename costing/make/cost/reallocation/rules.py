@@ -41,7 +41,7 @@ def reckon(book: Exact, full: Exact, salvage: Decimal, survivors: Mapping[str, E
     """A loss written off and spread: loss = cost - salvage, a survivor's share = loss × weight ÷ weights.
 
     `book` and `full` are the skin's exact costs when it was lost, `salvage` what it still brought; weights are 1 by head,
-    grams or cm². More salvage than cost gives a loss below nought. Raises NotAbove for salvage below nought or a weight
+    grams or cm². More salvage than cost gives a loss below zero. Raises NotAbove for salvage below zero or a weight
     that is not above it.
 
     >>> lost = reckon(Fraction(11047, 300), Fraction("85.49"), Decimal("10.00"), {"H04": 1, "H06": 1})
@@ -49,7 +49,7 @@ def reckon(book: Exact, full: Exact, salvage: Decimal, survivors: Mapping[str, E
     (Decimal('26.82'), Decimal('75.49'), Spread(book=Decimal('13.41'), full=Decimal('37.75')))
     """
     if salvage < 0:
-        raise NotAbove("The salvage", salvage, "enter what it still brought, or 0", field="salvage", nought_too=True)
+        raise NotAbove("The salvage", salvage, "enter what it still brought, or 0", field="salvage", zero_too=True)
     for skin, weight in survivors.items():
         if weight <= 0:
             raise NotAbove(f"The sharing weight of {skin}", weight, "enter its weight or area")

@@ -44,7 +44,7 @@ def if_spread(skin: Skin) -> Spread | None:
 
 
 def salvage(skins: Iterable[Skin], until: date | None = None) -> dict[int, Fraction]:
-    """By skin id: what its scrap brought by a day, without tax, credits taken off; never below nought."""
+    """By skin id: what its scrap brought by a day, without tax, credits taken off; never below zero."""
     lines = Skin.objects.filter(
         pk__in=[skin.pk for skin in skins], sale_lines__kind="scrap", sale_lines__sale__on__lte=until or NEVER
     )

@@ -1,4 +1,4 @@
-"""Forms of sittings: start a timer on skins, stop it, drop it."""
+"""Forms of timed sessions: start a timer on skins, stop it, drop it."""
 
 from __future__ import annotations
 
@@ -14,7 +14,7 @@ from costing.make.labour.sessions import selectors as sessions
 from costing.make.recipes.models import TaskKind
 from inventory.models import Skin
 from inventory.web.fields import Suggest
-from inventory.web.forms import EntryForm, FigureField, MomentField
+from inventory.web.forms import EntryForm, FigureField, MomentField, NoteField
 
 
 class StartForm(EntryForm):
@@ -22,8 +22,7 @@ class StartForm(EntryForm):
     a tapped word has its kind from before, a typed one the kind chosen beside it."""
 
     at = MomentField(required=False)
-    task = forms.ChoiceField(widget=forms.RadioSelect, label="At what")
-    other = forms.CharField(max_length=80, required=False, label="Or at something else", widget=Suggest(labour.tasks))
+    other = NoteField("Or at something else", longest=80, widget=Suggest(labour.tasks))
     kind = KindField(required=False)
 
     def __init__(self, *args: Any, skins: Sequence[Skin], **options: Any) -> None:
@@ -32,14 +31,18 @@ class StartForm(EntryForm):
         self.offered = words = sessions.tasks()
         sent = self.data.get("task", "")
         offered = [*words] if not sent or sent in words else [*words, sent]
-        self.fields["task"].choices = [(word, word.capitalize()) for word in offered]  # type: ignore[attr-defined]
-        self.fields["task"].initial = offered[0]
+        self.fields["task"] = forms.ChoiceField(
+            choices=[(word, word.capitalize()) for word in offered],
+            initial=offered[0],
+            label="At what",
+            widget=forms.RadioSelect,
+        )
 
     def clean(self) -> dict[str, Any]:
         found = super().clean() or self.cleaned_data
         if not found.get("other"):
             found["kind"] = self.offered.get(found.get("task", ""), TaskKind.OTHER)
-        found["task"] = found.get("other") or found.get("task")
+        found["task"] = found.pop("other", "") or found.get("task")
         return found
 
 

@@ -18,6 +18,7 @@ from django.utils import timezone
 
 from costing.make.batches.models import Batch
 from costing.make.batches.stays import services as stays
+from costing.make.errors import plain
 from costing.make.labour import services as labour
 from costing.make.labour.models import LabourLine
 from costing.make.labour.sessions.models import Sitting, SittingSkin
@@ -25,16 +26,15 @@ from costing.make.labour.sessions.selectors import LONGEST
 from costing.make.recipes.models import TaskKind
 from inventory.base import checks
 from inventory.base import selectors as workshop_read
-from inventory.base import services as entries
-from inventory.base import services as entries_services
+from inventory.base.services import refuse_late, service
 from inventory.errors import ClosedPeriod, NotAllowed, Refused
 from inventory.models import Skin
 from inventory.money import half_up
-from inventory.permits import OWNER, Act, Person, require
+from inventory.permits import OWNER, Act, Person, author
 from inventory.skins import services as skins_services
 
 
-@transaction.atomic
+@service(Act.SHED, makes=Sitting)
 def start(
     *,
     tags: Sequence[str],
@@ -47,11 +47,9 @@ def start(
 ) -> Sitting:
     """Start a timer on skins. `request_key` names the sitting from now on: a phone that started it without a signal stops it
     by that key. `batch`: the one they share that day, unless given. Refused: a skin or a person that has a timer already."""
-    writer = require(by, Act.SHED)
     if not request_key:
         raise Refused("The form's request key is missing. Open the page again.")
-    if done := entries.earlier(request_key, Sitting, "start"):
-        return done
+    writer = author(by)
     started_at = checks.moment(at)
     on = checks.day(workshop_read.day_of(started_at), field="at")
     what = labour.known_kind(kind)
@@ -80,10 +78,10 @@ def start(
         # Somebody was quicker by a moment: the database held, and now it can be said who.
         _refuse_running(writer, skins)
         raise
-    return entries.keep(request_key, made)
+    return made
 
 
-@transaction.atomic
+@service(Act.SHED, makes=Sitting)
 def stop(
     *,
     key: str,
@@ -97,9 +95,6 @@ def stop(
     Minutes are whole, half up, at least one; `minutes` says instead what was really worked. Refused, and the timer goes on:
     a stop before the start, more than twelve hours without `minutes`, no skin left to bear them.
     """
-    require(by, Act.SHED)
-    if done := entries.earlier(request_key, Sitting, "stop"):
-        return done
     row, skins = _held(key)
     if row.stopped_at:
         took = f"{row.labour.minutes.normalize():f} min " if row.labour else ""
@@ -113,7 +108,7 @@ def stop(
     bearers = [skin for skin in skins if not (skin.lost_on and on > skin.lost_on)]
     if not bearers:
         raise Refused(
-            f"{_named(skins)} was lost before {on}, so it takes no work of that day. Log these {_plain(minutes)} min on "
+            f"{_named(skins)} was lost before {on}, so it takes no work of that day. Log these {plain(minutes)} min on "
             "another skin or a batch by hand, then drop the timer.",
             field="skins",
         )
@@ -121,17 +116,16 @@ def stop(
     row.stopped_at = max(stopped_at, row.started_at)
     row.save(update_fields=["labour", "stopped_at"])
     row.at_hand.update(running=False)
-    return entries.keep(request_key, row)
+    return row
 
 
-@transaction.atomic
+@service(Act.SHED)
 def drop(*, key: str, by: Person = None) -> Sitting:
     """A timer started by mistake: it ends and nothing is counted. Dropping it again changes nothing."""
-    require(by, Act.SHED)
     row, _ = _held(key)
     if row.stopped_at:
         raise Refused(
-            f"This timer was stopped at {clock(row.stopped_at)} and is work in the log. Take its line back instead."
+            f"This timer was stopped at {clock(row.stopped_at)} and is work in the log. Reverse its line instead."
         )
     if row.dropped_at is None:
         row.dropped_at = timezone.now()
@@ -140,17 +134,16 @@ def drop(*, key: str, by: Person = None) -> Sitting:
     return row
 
 
-@transaction.atomic
+@service(Act.SHED)
 def undo_stop(*, sitting: Sitting, by: Person = None) -> Sitting:
     """Within the ten seconds, by the one who stopped it: the line is taken back and the timer runs on as if never stopped."""
-    writer = require(by, Act.SHED)
     row, skins = _held(sitting.key)
     line = row.labour
     if line is None:
         raise Refused("This timer is not stopped, so there is nothing to undo.")
-    if line.written_by != writer:
+    if line.written_by != author(by):
         raise NotAllowed("undo what somebody else has stopped")
-    entries_services.refuse_late(line.written_at)
+    refuse_late(line.written_at)
     _refuse_running(row.who, skins)
     labour.take_back(line=line, by=by)
     row.stopped_at, row.labour = None, None
@@ -251,7 +244,7 @@ def _logged(row: Sitting, skins: Sequence[Skin], on: date, minutes: Decimal, by:
         )
     except ClosedPeriod as closed:
         raise Refused(
-            f"{closed} Or log these {_plain(minutes)} min on an open day by hand, then drop the timer.", field="minutes"
+            f"{closed} Or log these {plain(minutes)} min on an open day by hand, then drop the timer.", field="minutes"
         ) from None
 
 
@@ -264,10 +257,6 @@ def _worker(who: User | None) -> str:
 
 def _named(skins: Sequence[Skin]) -> str:
     return ", ".join(skin.tag for skin in skins)
-
-
-def _plain(minutes: Decimal) -> str:
-    return f"{minutes.normalize():f}"
 
 
 def _since(moment: datetime) -> str:

@@ -1,4 +1,4 @@
-"""Pages of sittings: what runs now, starting one on skins, stopping, dropping and undoing it."""
+"""Pages of timed sessions: what runs now, starting a timer on skins, stopping, dropping and undoing it."""
 
 from __future__ import annotations
 
@@ -10,25 +10,24 @@ from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect
 from django.urls import reverse
 from django.utils.functional import cached_property
-from django.utils.http import url_has_allowed_host_and_scheme
 from django.views.decorators.http import require_POST
 
 from costing.make.labour.sessions import selectors as sessions_read
 from costing.make.labour.sessions import services as sessions
 from costing.make.labour.sessions.forms import DropForm, StartForm, StopForm
 from costing.make.labour.sessions.models import Sitting
-from inventory.web.views import EntryView
+from inventory.web.views import EntryView, back_to
 
 
-class SittingStart(EntryView):
-    """The page Sittings. `?skin=` taps skins beforehand, `?batch=` all of a batch, `?task=` a task."""
+class SessionStart(EntryView):
+    """The page of the timers. `?skin=` taps skins beforehand, `?batch=` all of a batch, `?task=` a task."""
 
     form_class = StartForm
     template_name = "costing/make/labour/sessions/sessions.html"
-    title = "Sittings"
-    room = "Batches"
-    submit = "Start"
-    cancel_name = "sittings"
+    title = "Softening sessions"
+    trail = ("batches",)
+    submit = "Start timer"
+    cancel_page = "sittings"
     keeps = True
     words_of = "skins task other"
     made: Sitting
@@ -41,8 +40,8 @@ class SittingStart(EntryView):
     def groups(self) -> list[Any]:
         return sessions_read.choices(self.running)
 
-    def get_form_kwargs(self) -> dict[str, Any]:
-        return {**super().get_form_kwargs(), "skins": [choice.skin for _, group in self.groups for choice in group]}
+    def form_options(self) -> dict[str, Any]:
+        return {"skins": [choice.skin for _, group in self.groups for choice in group]}
 
     def get_initial(self) -> dict[str, Any]:
         asked = self.request.GET
@@ -52,23 +51,16 @@ class SittingStart(EntryView):
             if batch and batch.number == asked.get("batch")
             for choice in group
         ]
-        return {**super().get_initial(), "skins": asked.getlist("skin") or of_batch, "other": asked.get("task", "")}
+        return {"skins": asked.getlist("skin") or of_batch, "other": asked.get("task", "")}
 
-    def words(self) -> str:
-        return "Start a sitting"
+    def waiting_words(self) -> str:
+        return "Start timer"
 
     def enter(self, form: forms.Form) -> Sitting:
-        found = form.cleaned_data
-        return sessions.start(
-            tags=found["skins"],
-            kind=found["kind"],
-            task=found["task"],
-            at=found["at"],
-            by=self.request.user,
-            request_key=found["request_key"],
-        )
+        found = self.sent(form)
+        return sessions.start(tags=found.pop("skins"), **found)
 
-    def said(self) -> str:
+    def get_success_message(self) -> str:
         return f"The timer runs on {', '.join(sessions_read.of(self.made).tags)}. It runs on while the phone sleeps."
 
     def get_context_data(self, **more: Any) -> dict[str, Any]:
@@ -88,23 +80,23 @@ class SittingStart(EntryView):
         )
 
 
-class _OfSitting(EntryView):
-    """An entry on the sitting whose key comes with the address or with the form."""
+class _OfSession(EntryView):
+    """An entry on the session whose key comes with the address or with the form."""
 
-    room = "Batches"
-    cancel_name = "sittings"
+    template_name = "costing/make/labour/sessions/entry.html"
+    trail = ("batches", "sittings")
+    cancel_page = "sittings"
     made: Sitting
 
     @cached_property
-    def sitting(self) -> Sitting | None:
+    def session(self) -> Sitting | None:
         key = self.request.POST.get("key") or self.request.GET.get("key", "")
         return Sitting.objects.filter(key=key[:64]).first()
 
-    @property
-    def lead(self) -> str:  # type: ignore[override]  # here it names the sitting
-        if self.sitting is None:
+    def get_lead(self) -> str:
+        if self.session is None:
             return ""
-        of = sessions_read.of(self.sitting)
+        of = sessions_read.of(self.session)
         return f"{of.sitting.task.capitalize()} on {', '.join(of.tags)}, {of.ran} since {sessions.clock(of.sitting.started_at)}."
 
     def get(self, request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponse:
@@ -112,40 +104,32 @@ class _OfSitting(EntryView):
         return super().get(request, *args, **kwargs) if "key" in request.GET else redirect("sittings")
 
     def get_initial(self) -> dict[str, Any]:
-        if self.sitting is None:
+        if self.session is None:
             raise Http404
-        return {**super().get_initial(), "key": self.sitting.key}
+        return {"key": self.session.key}
 
 
-class SittingStop(_OfSitting):
+class SessionStop(_OfSession):
     """One tap from the list of timers; by itself the page for entering the minutes by hand."""
 
     form_class = StopForm
-    template_name = "costing/make/labour/sessions/entry.html"
-    title = "Stop the sitting"
-    submit = "Stop"
+    title = "Stop timer"
+    submit = "Stop timer"
     keeps = True
 
     def get_initial(self) -> dict[str, Any]:
         # A stop that waited may come before its start was taken: then the service says so, in words.
-        if self.request.method == "POST":
-            return EntryView.get_initial(self)
-        return super().get_initial()
+        return {} if self.request.method == "POST" else super().get_initial()
 
     def enter(self, form: forms.Form) -> Sitting:
-        found = form.cleaned_data
-        return sessions.stop(
-            key=found["key"],
-            at=found["at"],
-            minutes=found["minutes"],
-            by=self.request.user,
-            request_key=found["request_key"],
-        )
+        found = self.sent(form)
+        del found["next"]
+        return sessions.stop(**found)
 
-    def done_url(self) -> str:
-        return onward(self.request)
+    def get_success_url(self) -> str:
+        return back_to(self.request, reverse("sittings"))
 
-    def said(self) -> str:
+    def get_success_message(self) -> str:
         of = sessions_read.of(self.made)
         if of.sitting.labour is None:  # its stop was undone meanwhile, and this is the old tap once more
             return ""
@@ -155,17 +139,15 @@ class SittingStop(_OfSitting):
         return reverse("sitting_undo", args=[self.made.pk])
 
 
-class SittingDrop(_OfSitting):
+class SessionDrop(_OfSession):
     form_class = DropForm
-    template_name = "costing/make/labour/sessions/entry.html"
     title = "Drop this timer?"
     submit = "Drop it"
     danger = True
-    done_message = "The timer is dropped; nothing was counted."
+    success_message = "The timer is dropped; nothing was counted."
 
-    @property
-    def lead(self) -> str:  # type: ignore[override]  # here it names the sitting
-        return f"{super().lead} For one that was started by mistake: none of these minutes are counted."
+    def get_lead(self) -> str:
+        return f"{super().get_lead()} For one that was started by mistake: none of these minutes are counted."
 
     def enter(self, form: forms.Form) -> Sitting:
         return sessions.drop(key=form.cleaned_data["key"], by=self.request.user)
@@ -176,11 +158,4 @@ def undo(request: HttpRequest, pk: int) -> HttpResponse:
     """One tap within ten seconds: the timer runs on as if it had never been stopped."""
     sessions.undo_stop(sitting=get_object_or_404(Sitting, pk=pk), by=request.user)
     messages.success(request, "The timer runs on as before.")
-    return redirect(onward(request))
-
-
-def onward(request: HttpRequest) -> str:
-    """Back to the page the tap came from, if it is one of ours; else to the sittings."""
-    there = request.POST.get("next", "")
-    safe = url_has_allowed_host_and_scheme(there, {request.get_host()}, require_https=request.is_secure())
-    return there if safe else reverse("sittings")
+    return redirect(back_to(request, reverse("sittings")))

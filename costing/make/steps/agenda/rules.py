@@ -25,11 +25,11 @@ from inventory.units import MINUTES_PER_HOUR
 def value_at_risk(book: Exact, own_minutes: Exact, wage: Decimal, places: int = 2) -> Decimal:
     """Money that a delay puts at risk: book + own minutes ÷ 60 × wage, half up.
 
-    `book` is the money paid for all that is in the tub; `wage` is money an hour. `NotAbove` for minutes below nought.
+    `book` is the money paid for all that is in the tub; `wage` is money an hour. `NotAbove` for minutes below zero.
 
     >>> value_at_risk(Decimal("52.72"), 528, Decimal(16))
     Decimal('193.52')
     """
     if own_minutes < 0:
-        raise NotAbove("The own minutes", own_minutes, "correct the work logged", field="minutes", nought_too=True)
+        raise NotAbove("The own minutes", own_minutes, "correct the work logged", field="minutes", zero_too=True)
     return half_up(Fraction(book) + Fraction(own_minutes) * Fraction(wage) / MINUTES_PER_HOUR, places)

@@ -10,38 +10,36 @@ import hashlib
 import secrets
 
 from django.contrib.auth.models import User
-from django.db import transaction
 from django.utils import timezone
 
 from costing.make.steps.calendar.models import CalendarLink
 from inventory.base import checks
 from inventory.base import selectors as workshop_read
 from inventory.base import services as entries
+from inventory.base.services import service
 from inventory.errors import NotAllowed, Refused
-from inventory.permits import Act, may, require
+from inventory.permits import Act, may
 
 TOKEN_BYTES = 32
 
 
-@transaction.atomic
-def make(*, person: User, name: str, request_key: str | None = None) -> tuple[CalendarLink, str]:
+@service(Act.SHED)
+def make(*, by: User, name: str, request_key: str | None = None) -> tuple[CalendarLink, str]:
     """A new link of a person for one device, and its token, which nobody can read again later."""
-    require(person, Act.SHED)
-    if done := entries.earlier(request_key, CalendarLink):
+    if done := entries.find_existing(request_key, CalendarLink, "make"):
         raise Refused(
             f"The link “{done.name}” was made by this form already and was shown then. End it and make a new one.",
             field="name",
         )
     name = checks.text(name, "The name", field="name", longest=40, needed=True)
     token = secrets.token_urlsafe(TOKEN_BYTES)
-    link = CalendarLink.objects.create(person=person, name=name, digest=digest(token))
-    return entries.keep(request_key, link), token
+    link = CalendarLink.objects.create(person=by, name=name, digest=digest(token))
+    return entries.remember(request_key, link), token
 
 
-@transaction.atomic
+@service(Act.SHED)
 def end(*, link: CalendarLink, by: User) -> CalendarLink:
     """From now on the link opens nothing. Ending it twice keeps the first moment."""
-    require(by, Act.SHED)
     row = CalendarLink.objects.select_for_update().get(pk=link.pk)
     if row.person_id != by.pk:
         raise NotAllowed("end somebody else's calendar link")

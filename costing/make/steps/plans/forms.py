@@ -1,4 +1,4 @@
-"""Forms of a batch's steps: one log entry, and planning back from a day."""
+"""Planning back from a day."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ from costing.make.recipes import selectors as recipes
 from costing.make.recipes.models import RecipeVersion
 from inventory.base import checks
 from inventory.errors import Refused
-from inventory.web.forms import DayField
+from inventory.web.forms import DayField, WholeField
 
 
 class BackPlanForm(forms.Form):
@@ -19,14 +19,10 @@ class BackPlanForm(forms.Form):
     version: forms.ModelChoiceField[RecipeVersion] = forms.ModelChoiceField(
         recipes.versions(), label="Recipe and version", empty_label="Choose one"
     )
-    finish = DayField(label="Finished by", help_text="The fair, the birthday, the day it is to be fetched.")
-    heads = forms.IntegerField(
-        label="How many skins",
-        min_value=1,
-        max_value=1000,
-        initial=1,
-        widget=forms.TextInput(attrs={"inputmode": "numeric"}),
+    finish = DayField(
+        label="Finished by", initial=None, help_text="The fair, the birthday, the day it is to be fetched."
     )
+    heads = WholeField("How many skins", least=1, most=1000, initial=1)
 
     def clean_finish(self) -> date:
         finish: date = self.cleaned_data["finish"]

@@ -136,6 +136,31 @@ def clashes(on: date) -> list[Clash]:
     return [clash for clash in plans.clashes(stays, capacity) if clash.ends > on]
 
 
+def clashes_of(batch: Batch, on: date) -> list[tuple[Clash, str]]:
+    """Where the tub or the frames of a batch that is not done are wanted by others too, each with what may be done."""
+    if batch.state == Batch.State.DONE:
+        return []
+    found = [clash for clash in clashes(on) if batch.number in clash.batches]
+    return with_ways_out(found) if found else []
+
+
+def with_ways_out(found: list[Clash]) -> list[tuple[Clash, str]]:
+    """Each clash with what is wrong and what may be done about it, in words."""
+    frames = set(Place.objects.filter(kind=Place.Kind.FRAME).values_list("name", flat=True))
+    return [(clash, way_out(clash, clash.place in frames)) for clash in found]
+
+
+def way_out(clash: Clash, frames: bool) -> str:
+    """What is wrong and what may be done about it."""
+    days = (clash.ends - clash.begins).days
+    wait = f"{days} day{'' if days == 1 else 's'}"
+    if frames:
+        holds = f"It holds {clash.capacity} skin{'' if clash.capacity == 1 else 's'} at once, and more are to be laced."
+        return f"{holds} Let one batch wait {wait}, lace fewer, or give it other frames: change its plan."
+    holds = f"It holds {clash.capacity} batch{'' if clash.capacity == 1 else 'es'} at once."
+    return f"{holds} Let one batch wait {wait} or give it another tub: change its plan. Or take one out early."
+
+
 def back_plan(version: RecipeVersion, finish: date, heads: int = 1) -> BackPlan:
     """A recipe version laid out backwards from a day, for so many skins."""
     steps = steps_read.as_steps(version.steps.all(), heads)

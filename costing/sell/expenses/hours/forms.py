@@ -1,25 +1,27 @@
-"""Forms of money and hours beside the pieces: what came in, what selling and the year cost, hours that no skin bears."""
+"""The form of non-production hours, and what their list can be narrowed by."""
 
 from __future__ import annotations
 
-import django_filters
 from django import forms
 
 from costing.sell.expenses.hours.models import SideHours
-from inventory.web.forms import DayField, EntryForm, FigureField, _YearFinder, words
+from inventory.web.filters import Finder, one_of, search, year_of
+from inventory.web.forms import DayField, EntryForm, FigureField, NoteField
 
 
 class HoursForm(EntryForm):
-    kind = forms.ChoiceField(choices=SideHours.Kind.choices, label="At", widget=forms.RadioSelect)
+    kind = forms.ChoiceField(
+        choices=SideHours.Kind.choices, label="At", widget=forms.RadioSelect, initial=SideHours.Kind.PAPERS
+    )
     minutes = FigureField(
         label="Minutes", unit="min", help_text="Of one day, or of a whole month or year: 22 h are 1320."
     )
     on = DayField(label="Day", help_text="Of more than one day, the last.")
-    words = forms.CharField(max_length=80, required=False, label="What you did")
+    words = NoteField("What you did", longest=80)
 
 
-class HoursFinder(_YearFinder):
-    model = SideHours
+class HoursFinder(Finder):
     looks_in = ("words",)
-    words = words("What you did")
-    kind = django_filters.ChoiceFilter(choices=SideHours.Kind.choices, empty_label="Any", label="At")
+    words = search("What you did")
+    year = year_of(SideHours)
+    kind = one_of(SideHours.Kind.choices, "At")

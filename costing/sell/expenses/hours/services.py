@@ -1,6 +1,6 @@
 """Hours that no skin bears: the stall, buying, photos, papers.
 
-Nothing is edited: a mistake is taken back by a linked entry of the same size.
+Nothing is edited: a mistake is reversed by a linked entry of the same size.
 """
 
 from __future__ import annotations
@@ -8,49 +8,44 @@ from __future__ import annotations
 from datetime import date
 from decimal import Decimal
 
-from django.db import transaction
-
 from costing.sell.expenses.hours.models import SideHours
 from inventory.base import checks
 from inventory.base import services as entries
-from inventory.base import services as entries_services
+from inventory.base.services import service
 from inventory.errors import Refused
-from inventory.permits import Act, Person, require
+from inventory.permits import Act, Person, author
 
 YEAR_MINUTES = 366 * 24 * 60
 
 
-@transaction.atomic
+@service(Act.BOOKS, makes=SideHours)
 def write(
     *, kind: str, minutes: Decimal, on: date, words: str = "", by: Person = None, request_key: str | None = None
 ) -> SideHours:
     """Hours that no skin bears. They may stand for many days (a year's papers), so a day's length is no limit."""
-    writer = require(by, Act.BOOKS)
-    if done := entries_services.earlier(request_key, SideHours, "hours"):
-        return done
     checks.day(on)
     checks.held(checks.positive(minutes, "The minutes", field="minutes"), field="minutes")
     if minutes > YEAR_MINUTES:
         raise Refused(f"{minutes} minutes are more than a year has.", field="minutes")
     if kind not in SideHours.Kind.values:
-        raise Refused(f"{kind!r} is no kind of hours; choose one of {', '.join(SideHours.Kind.values)}.", field="kind")
-    made = SideHours.objects.create(
+        raise Refused(
+            f"{kind!r} is not a known kind of hours; choose one of {', '.join(SideHours.Kind.values)}.", field="kind"
+        )
+    return SideHours.objects.create(
         on=on,
         kind=kind,
         minutes=minutes,
         words=checks.text(words, "The words", field="words", longest=80),
-        written_by=writer,
+        written_by=author(by),
     )
-    return entries_services.keep(request_key, made)
 
 
+@service(Act.BOOKS, makes=SideHours)
 def take_back(
     *, row: SideHours, on: date | None = None, by: Person = None, request_key: str | None = None
 ) -> SideHours:
     """Hours that never were."""
-    return entries.take_back(
-        row, _mirrored, already="These hours are taken back already.", on=on, by=by, request_key=request_key
-    )
+    return entries.reverse(row, _mirrored, already="These hours are reversed already.", on=on, writer=author(by))
 
 
 def _mirrored(row: SideHours, on: date) -> SideHours:

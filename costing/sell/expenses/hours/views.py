@@ -1,89 +1,60 @@
-"""Pages of hours that no skin bears. Nothing is changed; it is taken back."""
+"""Pages of non-production hours. Nothing is changed; it is reversed."""
 
 from __future__ import annotations
 
-from datetime import date
-from typing import Any
-
 from django import forms
-from django.db.models import QuerySet
-from django.shortcuts import get_object_or_404
-from django.urls import reverse
-from django.utils.functional import cached_property
 
-from costing.sell.expenses.hours import forms as hours_forms
 from costing.sell.expenses.hours import selectors as hours_read
 from costing.sell.expenses.hours import services as hours
+from costing.sell.expenses.hours.forms import HoursFinder, HoursForm
 from costing.sell.expenses.hours.models import SideHours
 from costing.sell.expenses.hours.tables import HoursTable
-from inventory.base import selectors as workshop
+from inventory.permits import Act
 from inventory.templatetags import figures
-from inventory.web.reversals import ROOM, Ledger, TakeBack
+from inventory.web.lists import ListPage
+from inventory.web.reversals import Reversal
 from inventory.web.views import EntryView
 
 
-class HoursList(Ledger):
+class HoursList(ListPage):
     table_class = HoursTable
-    finder_class = hours_forms.HoursFinder
-    title = "Hours beside the making"
-    lead = "Stall, buying, photos, papers: no skin bears them, but they count when you ask what an hour earned."
-    links = (("Sales", "sales"), ("Costs", "expenses"))
-    new_name, new_label = "hours_new", "Enter hours"
+    finder_class = HoursFinder
+    rows = staticmethod(hours_read.hours)
+    title = "Non-production hours"
+    trail = ("sales",)
+    totals = "minutes"
+    lead = "Stall, buying, photos, papers: allocated to no skin, but they count when you ask what an hour earned."
+    links = ("expenses",)
+    action = ("Enter hours", "hours_new")
+    needs = Act.BOOKS
     empty_title = "No hours yet"
-    empty_text = "Enter what the papers, the buying and the photos took; the hours at a fair stand with the fair."
-    column = "minutes"
-
-    def rows(self) -> QuerySet[SideHours]:
-        return hours_read.hours()
+    empty_text = "Enter what the papers, the buying and the photos took; the hours at a fair are with the fair."
 
 
 class HoursNew(EntryView):
-    form_class = hours_forms.HoursForm
-    template_name = "inventory/web/entry.html"
-    title = "Hours beside the making"
-    room = ROOM
-    submit = "Enter them"
-    cancel_name = "hours"
+    form_class = HoursForm
+    title = "Non-production hours"
+    trail = ("sales", "hours")
+    submit = "Record hours"
+    cancel_page = "hours"
     made: SideHours
 
-    def get_initial(self) -> dict[str, Any]:
-        return {**super().get_initial(), "on": workshop.today(), "kind": SideHours.Kind.PAPERS}
-
     def enter(self, form: forms.Form) -> SideHours:
-        found = form.cleaned_data
-        return hours.write(
-            kind=found["kind"],
-            minutes=found["minutes"],
-            on=found["on"],
-            words=found["words"],
-            by=self.request.user,
-            request_key=found["request_key"],
-        )
+        return hours.write(**self.sent(form))
 
-    def said(self) -> str:
-        return f"{figures.hours(self.made.minutes)} are written."
-
-    def get_context_data(self, **more: Any) -> dict[str, Any]:
-        trail = [("Sales", reverse("sales")), ("Hours", reverse("hours"))]
-        return super().get_context_data(trail=trail, **more)
+    def get_success_message(self) -> str:
+        return f"{figures.hours(self.made.minutes)} are recorded."
 
 
-class HoursTakeBack(TakeBack):
-    title = "Take these hours back?"
-    cancel_name = "hours"
+class HoursReversal(Reversal[SideHours]):
+    things = staticmethod(hours_read.hours)
+    title = "Reverse these hours?"
+    trail = ("sales", "hours")
+    cancel_page = "hours"
 
-    @cached_property
-    def row(self) -> SideHours:
-        return get_object_or_404(hours_read.hours(), pk=self.kwargs["pk"])
-
-    @property
-    def lead(self) -> str:  # type: ignore[override]  # here it names the hours
-        row = self.row
+    def get_lead(self) -> str:
+        row = self.thing
         return f"{figures.hours(row.minutes)}, {row.get_kind_display().lower()}, on {row.on.day} {row.on:%b %Y}."
 
-    def happened(self) -> date:
-        return self.row.on
-
     def enter(self, form: forms.Form) -> SideHours:
-        found = form.cleaned_data
-        return hours.take_back(row=self.row, on=found["on"], by=self.request.user, request_key=found["request_key"])
+        return hours.take_back(row=self.thing, **self.sent(form))

@@ -1,4 +1,4 @@
-"""Forms of jobs: taking one in one go, putting right what was agreed, telling that it is ready; and the list's finder."""
+"""The form of a job that is cancelled."""
 
 from __future__ import annotations
 
@@ -13,10 +13,10 @@ from inventory.web.fields import MoneyBox, Suggest
 from inventory.web.forms import DayField, EntryForm
 
 
-class GiveUpForm(EntryForm):
+class CancelForm(EntryForm):
     """The work ends undone: the day, why, what is kept of the money and, where the page `asks` it, what goes back."""
 
-    on = DayField(label="Given up on", help_text="The skin goes home that day and takes no cost after it.")
+    on = DayField(label="Cancelled on", help_text="The skin goes home that day and takes no cost after it.")
     reason = forms.CharField(max_length=200, widget=Suggest(usual_ends))
     kept = MoneyBox(
         required=False,
@@ -48,7 +48,3 @@ class GiveUpForm(EntryForm):
         if found.get("amount") is not None and not found.get("how"):
             self.add_error("how", "Say how it goes back, or clear how much.")
         return found
-
-
-class GoesOnForm(EntryForm):
-    """Nothing is typed: the button says it."""

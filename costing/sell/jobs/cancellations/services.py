@@ -21,20 +21,20 @@ from costing.sell.sales import services as sales
 from costing.sell.sales.models import Sale
 from costing.sell.sales.offers.services import Item
 from inventory.base import checks
-from inventory.base import services as entries
 from inventory.base.checks import coins
 from inventory.base.selectors import coins as said
+from inventory.base.services import service
 from inventory.errors import Refused
 from inventory.models import Skin
 from inventory.money import ZERO
-from inventory.permits import Act, Person, require
+from inventory.permits import Act, Person, author
 from inventory.places.moves import selectors as moves_read
 from inventory.places.moves import services as moves
 from inventory.skins import services as skins
 
 
-@transaction.atomic
-def give_up(
+@service(Act.PRICES, makes=Job)
+def cancel(
     *,
     job: Job,
     on: date,
@@ -50,9 +50,7 @@ def give_up(
     `kept` is billed for the work so far, by a `paper` of that kind; what was paid before is set off against it. `refund` is
     what is paid back; one without an amount pays back all that is then the customer's.
     """
-    writer = require(by, Act.PRICES)
-    if done := entries.earlier(request_key, Job, "give up"):
-        return done
+    writer = author(by)
     checks.day(on)
     reason = checks.text(reason, "The reason", field="reason", longest=200, needed=True)
     checks.not_negative(coins(kept, "What is kept", field="kept"), "What is kept", field="kept")
@@ -70,19 +68,19 @@ def give_up(
     if refund is not None:
         _pay_back(job, bill, refund, on, writer)
     _refuse_held(job, bill)
-    return entries.keep(request_key, job)
+    return job
 
 
 @transaction.atomic
 def take_over(*, job: Job, on: date, reason: str, back: bool) -> Job:
-    """A job that was given up before it came here. Its skin is gone already; its bill and its money come after it."""
+    """A job that was cancelled before it came here. Its skin is gone already; its bill and its money come after it."""
     checks.day(on, field="given_up_on")
     reason = checks.text(reason, "The reason", field="reason", longest=200, needed=True)
     skin = skins.lock([job.skin.tag])[0]
     _refuse_unfit(job, skin, on)
     if skin.lost_on is None or (back and skin.lost_on != on):
         raise Refused(
-            f"{skin.tag} did not leave on {on}. A job that was given up has its skin in losses.csv"
+            f"{skin.tag} did not leave on {on}. A job that was cancelled has its skin in losses.csv"
             f"{', on the same day where it was given back' if back else ''}.",
             field="given_up_on",
         )
@@ -90,26 +88,22 @@ def take_over(*, job: Job, on: date, reason: str, back: bool) -> Job:
     return job
 
 
-@transaction.atomic
-def take_back(*, job: Job, by: Person = None, request_key: str | None = None) -> Job:
-    """It was given up by mistake: the skin is here again, in its batch, as if nothing had been. Only while nothing followed."""
-    require(by, Act.PRICES)
-    if done := entries.earlier(request_key, Job, "take the giving up back"):
-        return done
+@service(Act.PRICES, makes=Job)
+def reopen(*, job: Job, by: Person = None, request_key: str | None = None) -> Job:
+    """It was cancelled by mistake: the skin is here again, in its batch, as if nothing had been. Only while nothing followed."""
     skin = skins.lock([job.skin.tag])[0]
     job.refresh_from_db(from_queryset=Job.objects.select_for_update())
     if job.given_up_on is None:
-        raise Refused(f"{job.number} is not given up.")
+        raise Refused(f"{job.number} is not cancelled.")
     if bill := payments_read.billed_by(job):
-        raise Refused(f"{bill.number} bills the work on {job.number} until it was given up. Credit it first.")
+        raise Refused(f"{bill.number} bills the work on {job.number} until it was cancelled. Credit it first.")
     checks.day(job.given_up_on)
     on, back = job.given_up_on, job.given_back
-    job.given_up_on, job.given_up_why, job.given_back = None, "", False
-    job.save(update_fields=["given_up_on", "given_up_why", "given_back"])
+    _write(job, None, "", back=False)
     if back:
         losses.take_back(skin=skin, by=by)
         _bring_back(job, skin, on, by)
-    return entries.keep(request_key, job)
+    return job
 
 
 def _refuse_unfit(job: Job, skin: Skin, on: date) -> None:
@@ -117,7 +111,7 @@ def _refuse_unfit(job: Job, skin: Skin, on: date) -> None:
     if job.handed_over_on is not None:
         raise Refused(f"{job.number} was handed over on {job.handed_over_on}. Credit its invoice to change it.")
     if job.given_up_on is not None:
-        raise Refused(f"{job.number} was given up on {job.given_up_on} already.")
+        raise Refused(f"{job.number} was cancelled on {job.given_up_on} already.")
     if on < job.taken_on:
         raise Refused(f"{job.number} was taken on {job.taken_on}, after {on}. Check the day.", field="on")
     if skin.parts.exists():
@@ -129,7 +123,7 @@ def _refuse_unfit(job: Job, skin: Skin, on: date) -> None:
         raise Refused(f"{skin.tag} was lost on {skin.lost_on}, after {on}. Check the day.", field="on")
 
 
-def _write(job: Job, on: date, reason: str, *, back: bool) -> None:
+def _write(job: Job, on: date | None, reason: str, *, back: bool) -> None:
     job.given_up_on, job.given_up_why, job.given_back = on, reason, back
     job.save(update_fields=["given_up_on", "given_up_why", "given_back"])
 
@@ -139,9 +133,8 @@ def _pay_back(job: Job, bill: Sale | None, refund: Paid, on: date, writer: User 
     due = payments_read.deposit(job) if bill is None else payments_read.owed_back(bill, day)
     amount = due if refund.amount is None else refund.amount
     if amount:
-        payments.give_back(
-            sale=bill, job=job if bill is None else None, amount=amount, on=day, how=refund.how, writer=writer
-        )
+        of = None if bill else job
+        payments.write(sale=bill, job=of, amount=amount, on=day, how=refund.how, back=True, writer=writer)
 
 
 def _refuse_held(job: Job, bill: Sale | None) -> None:

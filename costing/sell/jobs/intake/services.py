@@ -9,7 +9,6 @@ from dataclasses import dataclass
 from datetime import date, datetime, time
 from decimal import Decimal
 
-from django.db import transaction
 from django.utils import timezone
 
 from costing.make.readings import services as readings
@@ -18,9 +17,9 @@ from costing.sell.jobs import services as jobs
 from costing.sell.jobs.models import Job
 from costing.sell.payments import services as payments
 from costing.sell.payments.services import Paid
-from inventory.base import services as entries
+from inventory.base.services import service
 from inventory.models import Skin
-from inventory.permits import Act, Person, require
+from inventory.permits import Act, Person
 from inventory.skins import services as skins
 
 NOON = time(12)
@@ -56,7 +55,7 @@ class Agreed:
     note: str = ""
 
 
-@transaction.atomic
+@service(Act.PRICES, makes=Job)
 def take(
     *,
     number: str,
@@ -69,9 +68,6 @@ def take(
     request_key: str | None = None,
 ) -> Job:
     """Take the job. `received` is money that came at once, a deposit; without an amount it is the deposit agreed."""
-    require(by, Act.PRICES)
-    if done := entries.earlier(request_key, Job, "intake"):
-        return done
     customer = customers.named(
         name=who.name, postal_address=who.postal_address, electronic_address=who.electronic_address, by=by
     )
@@ -95,7 +91,7 @@ def take(
     if agreed.condition.strip() or agreed.photo is not None:
         # Last, because a photo is a file and no transaction takes it back.
         readings.note(tags=[row.tag], at=_moment(on), note=agreed.condition, photo=agreed.photo, by=by)
-    return entries.keep(request_key, job)
+    return job
 
 
 def _moment(on: date) -> datetime | None:

@@ -1,4 +1,4 @@
-"""Pages of jobs: the list, taking one in one go, one as it stands, putting it right, telling that it is ready."""
+"""The page that takes a job at the door, in one go."""
 
 from __future__ import annotations
 
@@ -7,7 +7,6 @@ from typing import Any
 
 from django import forms
 from django.http import HttpRequest, HttpResponse
-from django.urls import reverse
 
 from costing.sell.customers.models import Customer
 from costing.sell.jobs import selectors as jobs
@@ -16,27 +15,27 @@ from costing.sell.jobs.intake.forms import JobForm
 from costing.sell.jobs.intake.services import Agreed, Brought, Who
 from costing.sell.jobs.models import Job
 from costing.sell.jobs.quotes import selectors as quotes
-from costing.sell.jobs.views import CALLED, _deposit
 from costing.sell.payments.services import Paid
 from costing.sell.sales.terms import selectors as terms
-from inventory.errors import NotAllowed, Refused
 from inventory.models import Skin
 from inventory.skins import selectors as skins
 from inventory.skins.services import Details
-from inventory.web.rows import as_typed
+from inventory.web.lists import asked_number
 from inventory.web.views import EntryView
 
-RECKON = "reckon"
+CALCULATE = "reckon"  # the button that asks for a price alone
 
 
 class JobNew(EntryView):
     form_class = JobForm
     template_name = "costing/sell/jobs/intake/new.html"
     title = "Take a job"
-    room = "Sales"
+    trail = ("sales", "jobs")
     submit = "Take the job"
-    cancel_name = "jobs"
-    made: Job
+    cancel_page = "jobs"
+    opens_made = True
+    called = {"name": "customer", "on": "taken_on", "date_in": "taken_on", "at": "taken_on"}
+    success_message = "{self.made.number} is taken for {self.made.customer}."
 
     def get_initial(self) -> dict[str, Any]:
         """`?customer=` (its key) or `?skin=` (a tag) open the page with what is known."""
@@ -46,70 +45,51 @@ class JobNew(EntryView):
             "tag": skins.next_tag(),
             "species": asked.get("species"),
         }
-        pk = asked.get("customer", "")
-        known = Customer.objects.filter(pk=pk).first() if pk.isascii() and pk.isdigit() and len(pk) < 10 else None
         row = jobs.waiting_skins().filter(tag=asked.get("skin", "")).first() if asked.get("skin") else None
         if row:
             initial |= {"skin": row.tag, "customer": row.customer, "tag": ""}
-        if known:
+        if known := Customer.objects.filter(pk=asked_number(self.request, "customer") or 0).first():
             initial |= {"customer": known.name}
-        return {**super().get_initial(), **initial}
+        return initial
 
     def post(self, request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponse:
         """Asked only for a price, the page comes back as it was typed; nothing is judged and nothing written."""
-        if RECKON not in request.POST:
+        if CALCULATE not in request.POST:
             return super().post(request, *args, **kwargs)
-        shown = JobForm(initial={**self.get_initial(), **as_typed(JobForm(), request)})
-        return self.render_to_response(self.get_context_data(form=shown))
+        return self.render_to_response(self.get_context_data(form=self.form_as_typed(request.POST)))
 
     def enter(self, form: JobForm) -> Job:
         found = form.cleaned_data
         species = found["skin"].species if found["skin"] else found["species"]
-        try:
-            deposit = found["deposit"]
-            if deposit is None:
-                deposit = quotes.deposit_for(found["price"], species) if found["price"] > 0 else found["price"]
-            return intake.take(
-                number=found["number"],
-                who=Who(found["customer"], found["postal_address"], found["electronic_address"]),
-                skin=found["skin"] or _brought(form),
-                agreed=Agreed(
-                    work=found["work"],
-                    price=found["price"],
-                    deposit=deposit,
-                    condition=found["condition"],
-                    photo=found["photo"],
-                    ready_by=found["ready_by"],
-                    note=found["note"],
-                ),
-                on=found["taken_on"],
-                received=Paid(found["amount"], found["how"] or "cash") if found["amount"] else None,
-                by=self.request.user,
-                request_key=found["request_key"],
-            )
-        except NotAllowed:
-            raise
-        except Refused as refusal:
-            raise Refused(str(refusal), field=CALLED.get(refusal.field or "", refusal.field)) from None
-
-    def done_url(self) -> str:
-        return reverse("job", args=[self.made.number])
-
-    def said(self) -> str:
-        return f"{self.made.number} is taken for {self.made.customer}."
+        return intake.take(
+            number=found["number"],
+            who=Who(found["customer"], found["postal_address"], found["electronic_address"]),
+            skin=found["skin"] or _brought(form),
+            agreed=Agreed(
+                work=found["work"],
+                price=found["price"],
+                deposit=quotes.deposit_of(found["deposit"], found["price"], species),
+                condition=found["condition"],
+                photo=found["photo"],
+                ready_by=found["ready_by"],
+                note=found["note"],
+            ),
+            on=found["taken_on"],
+            received=Paid(found["amount"], found["how"] or "cash") if found["amount"] else None,
+            by=self.request.user,
+            request_key=found["request_key"],
+        )
 
     def get_context_data(self, **more: Any) -> dict[str, Any]:
         context = super().get_context_data(**more)
         species = self._species(context["form"])
         asked = quotes.quote(species) if species else None
-        share = Decimal(terms.terms().deposit_percent)
         return {
             **context,
-            "trail": [("Sales", reverse("sales")), ("Jobs", reverse("jobs"))],
             "species": species,
             "asked": asked,
-            "share": share,
-            "deposit": _deposit(asked),
+            "share": Decimal(terms.terms().deposit_percent),
+            "deposit": quotes.usual_deposit(asked),
         }
 
     def _species(self, form: forms.Form) -> str:

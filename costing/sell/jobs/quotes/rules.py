@@ -15,7 +15,7 @@ from fractions import Fraction
 from costing.make.cost.rates.rules import Rates
 from costing.make.errors import LossRateOutOfRange, NotAbove
 from costing.make.labour.rules import Usual, usual
-from costing.sell.errors import NoHistory
+from inventory.errors import Refused
 from inventory.money import ZERO, Exact, ceil_to
 from inventory.units import MINUTES_PER_HOUR
 
@@ -66,8 +66,8 @@ def quote(
     """A price from own history: minutes ÷ 60 × (wage + overhead) + median materials + lacings × wear + risk, rounded up.
 
     `minutes` and `materials` (money) are those of the maker's own finished skins of this kind; low, usual and high take
-    the least, the median and the most minutes. Raises NoHistory without any, LossRateOutOfRange, NotAbove for lacings
-    below nought.
+    the least, the median and the most minutes. Refused without any; raises LossRateOutOfRange, and NotAbove for
+    lacings below zero.
 
     >>> rates = Rates(Decimal(16), Decimal(4), Decimal("1.52"))
     >>> asked = quote([495, 480, 555], [Fraction("8.23")], rates, lacings=1)
@@ -76,9 +76,12 @@ def quote(
     """
     hours, bought = usual(minutes), usual(materials)
     if hours is None:
-        raise NoHistory
+        raise Refused(
+            "No finished skin of this kind is in your log yet, so no hours can be taken from it; enter the hours you expect.",
+            field="hours",
+        )
     if lacings < 0:
-        raise NotAbove("The lacings", lacings, "enter how often it is laced", nought_too=True)
+        raise NotAbove("The lacings", lacings, "enter how often it is laced", zero_too=True)
     paid = bought.median if bought else Fraction(0)
     hourly = Fraction(rates.wage_per_hour) + Fraction(rates.overhead_per_hour)
     fixed = paid + lacings * Fraction(rates.frame_wear) + risk.price()
@@ -92,7 +95,7 @@ def deposit(price: Decimal, share_percent: Decimal, cash_cost: Exact, places: in
     """What to take before the work: a share of the price, at least the money it will cost, at most the price. Rounded up.
 
     `cash_cost` is what materials and paid help are expected to come to. Raises NotAbove for a price that is not above
-    nought or a share below it.
+    zero or a share below it.
 
     >>> deposit(Decimal("165.00"), Decimal(40), Decimal("9.70"))
     Decimal('66.00')
@@ -100,7 +103,7 @@ def deposit(price: Decimal, share_percent: Decimal, cash_cost: Exact, places: in
     if price <= 0:
         raise NotAbove("The price", price, "enter what the job costs", field="price")
     if share_percent < 0:
-        raise NotAbove("The deposit", share_percent, "enter a share in percent", field="share", nought_too=True)
+        raise NotAbove("The deposit", share_percent, "enter a share in percent", field="share", zero_too=True)
     wanted = max(Fraction(price) * Fraction(share_percent) / 100, Fraction(cash_cost))
     return min(ceil_to(wanted, places), price)
 
@@ -118,16 +121,16 @@ class Storage:
 def storage(noticed_on: date, on: date, free_days: int, per_day: Decimal, collected_on: date | None = None) -> Storage:
     """Storage from the ready notice to a day, or to the day of collection if that came first.
 
-    The day of the notice is day nought; each day after the free ones is charged, the day of collection too.
-    Charge = charged days × per day, in money. Raises NotAbove for free days or a charge below nought.
+    The day of the notice is day zero; each day after the free ones is charged, the day of collection too.
+    Charge = charged days × per day, in money. Raises NotAbove for free days or a charge below zero.
 
     >>> storage(date(2025, 5, 10), date(2025, 5, 24), 10, Decimal("1.00"))
     Storage(days=14, free_until=datetime.date(2025, 5, 20), charged_days=4, charge=Decimal('4.00'))
     """
     if free_days < 0:
-        raise NotAbove("The free days", free_days, "enter 0 for none", field="free_days", nought_too=True)
+        raise NotAbove("The free days", free_days, "enter 0 for none", field="free_days", zero_too=True)
     if per_day < 0:
-        raise NotAbove("The storage charge", per_day, "enter 0 for none", field="per_day", nought_too=True)
+        raise NotAbove("The storage charge", per_day, "enter 0 for none", field="per_day", zero_too=True)
     until = on if collected_on is None else min(on, collected_on)
     days = max(0, (until - noticed_on).days)
     charged = max(0, days - free_days)

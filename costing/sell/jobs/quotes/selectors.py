@@ -82,3 +82,17 @@ def deposit_for(price: Decimal, species: str = "") -> Decimal:
     """What to ask before the work: the share of the terms, at least the money that the work will take."""
     asked = quote(species) if species else None
     return quotes.deposit(price, terms.terms().deposit_percent, asked.cash if asked else 0, workshop.places())
+
+
+def usual_deposit(asked: Asked | None) -> Decimal | None:
+    """What the terms would ask of the usual price."""
+    if asked is None:
+        return None
+    return quotes.deposit(asked.quote.usual, terms.terms().deposit_percent, asked.cash, workshop.places())
+
+
+def deposit_of(typed: Decimal | None, price: Decimal, species: str) -> Decimal:
+    """The deposit as it was typed; left empty, what is asked of the price (a price that cannot be is refused by the service)."""
+    if typed is not None:
+        return typed
+    return deposit_for(price, species) if price > 0 else price

@@ -1,18 +1,18 @@
-"""Forms of articles: choosing skins, finishing them into pieces, the list price, and what a price should reach."""
+"""Forms of the list price and of a price for a target; and what the list of articles can be narrowed by."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 from typing import Any
 
-import django_filters
 from django import forms
 from django.db.models import QuerySet
 
 from costing.sell.pricing.channels.rules import Channel
 from inventory.models import Method
 from inventory.web.fields import MoneyBox
-from inventory.web.forms import EntryForm, FigureField, Finder, words
+from inventory.web.filters import Finder, one_of, search
+from inventory.web.forms import EntryForm, FigureField
 
 
 class PriceForm(EntryForm):
@@ -23,7 +23,7 @@ class PriceForm(EntryForm):
     )
 
 
-class AimForm(forms.Form):
+class TargetForm(forms.Form):
     """Asked by address: on which channel, and what a price should reach there."""
 
     channel = forms.ChoiceField(required=False)
@@ -49,10 +49,10 @@ class AimForm(forms.Form):
 
 class ArticleFinder(Finder):
     looks_in = ("number", "kind", "grade", "place__name")
-    words = words("Number, kind or place")
-    method = django_filters.ChoiceFilter(choices=Method.choices, empty_label="Any")
-    gone = django_filters.ChoiceFilter(
-        choices=[("no", "Here"), ("yes", "Gone")], method="by_gone", empty_label="Here and gone", label="Where"
+    words = search("Number, kind or place")
+    method = one_of(Method.choices)
+    gone = one_of(
+        [("no", "In stock"), ("yes", "Sold or gone")], "Where", method="by_gone", empty_label="In stock and sold"
     )
 
     def by_gone(self, rows: QuerySet[Any], _name: str, value: str) -> QuerySet[Any]:

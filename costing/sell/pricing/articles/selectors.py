@@ -10,23 +10,14 @@ from fractions import Fraction
 from django.db.models import Prefetch, QuerySet
 
 from costing.make.cost.breakdown import selectors as breakdown
-from costing.make.cost.breakdown import selectors as breakdown_read
 from costing.make.cost.breakdown.selectors import Part
 from costing.make.cost.rates import selectors as rates
-from costing.sell.errors import MarginOutOfReach
 from costing.sell.pricing import rules as pricing
 from costing.sell.pricing import selectors as pricing_read
 from costing.sell.pricing.channels import rules as channels_rules
 from costing.sell.pricing.selectors import Price
 from inventory.models import Article, ArticleSkin, Skin
-
-
-@dataclass(frozen=True)
-class Floor:
-    """The three floors on one channel, tax on top where there is one."""
-
-    channel: channels_rules.Channel
-    floors: pricing.Floors
+from inventory.money import ZERO
 
 
 @dataclass(frozen=True)
@@ -57,28 +48,22 @@ def cost_parts(article: Article, price: Price) -> list[Part]:
         entry for found in breakdown.of_skins(skins).values() for entry in found if entry.on <= article.finished_on
     ]
     part = Fraction(made_of[0].share_of, made_of[0].share_in) if made_of else Fraction(1)
-    said = breakdown_read.sources(skins, entries, part)
-    return breakdown_read.of(price.share, price.rates, price.cost, said) + breakdown_read.late(
-        price.late_book, price.late_full
-    )
+    said = breakdown.sources(skins, entries, part)
+    return breakdown.of(price.share, price.rates, price.cost, said) + breakdown.late(price.late_book, price.late_full)
 
 
-def floors(article: Article, channels: Sequence[channels_rules.Channel], vat: Decimal) -> list[Floor]:
+def floors(article: Article, channels: Sequence[channels_rules.Channel], vat: Decimal) -> list[Price]:
     """Least prices on each channel as a customer pays them: with `vat` percent of tax on top."""
-    return [Floor(channel, pricing_read.of_article(article, article.cost, channel, vat).floors) for channel in channels]
+    return [pricing_read.of_article(article, article.cost, channel, vat) for channel in channels]
 
 
-def ask(price: Price, *, margin_percent: Decimal | None = None, hourly: Decimal | None = None) -> Asked:
-    """The price for a margin over full cost, else for an hour's pay over book cost."""
-    row = rates.current()
-    where, hours = pricing.on_net(price.channel, row.vat_percent), price.share.own_hours()
+def ask(price: Price, *, margin_percent: Decimal | None = None, hourly: Decimal = ZERO) -> Asked:
+    """The price for a margin over full cost, where one is given; else for an hour's pay over book cost."""
+    where, step = pricing.on_net(price.channel, price.vat), rates.current().price_step
     if margin_percent is not None:
         net = pricing.price_for_margin(price.full, margin_percent, where, price.places)
-    elif hourly is not None:
-        net = pricing.price_for_hourly(price.book, hours, hourly, where, price.places)
     else:
-        raise MarginOutOfReach(price.channel.name, Decimal(-1), price.channel.fee_percent)
-    taxed = pricing.with_vat(net, row.vat_percent, price.places)
-    ticket = pricing.round_to_step(taxed.gross, row.price_step, price.places) if row.price_step else taxed.gross
-    left = pricing_read.earned(ticket, price.book, hours, price.channel, row.vat_percent, price.places)
-    return Asked(taxed, ticket, left)
+        net = pricing.price_for_hourly(price.book, price.share.own_hours(), hourly, where, price.places)
+    taxed = price.with_tax(net)
+    ticket = pricing.round_to_step(taxed.gross, step, price.places) if step else taxed.gross
+    return Asked(taxed, ticket, price.earned(ticket))

@@ -1,10 +1,11 @@
-"""Forms of the rates and of the channels."""
+"""The form of a channel."""
 
 from __future__ import annotations
 
 from django import forms
 
 from inventory.models import Place
+from inventory.places.forms import place_field
 from inventory.web.fields import MoneyBox
 from inventory.web.forms import EntryForm, FigureField
 
@@ -12,16 +13,15 @@ from inventory.web.forms import EntryForm, FigureField
 class ChannelForm(EntryForm):
     name = forms.CharField(max_length=60, help_text="Fair with card, online, the gallery by name.")
     fee_percent = FigureField(
-        label="It keeps", unit="%", initial=0, help_text="Of the price: commission, platform or card fee."
+        label="Fee", unit="%", initial=0, help_text="Of the price: commission, platform or card fee."
     )
     fixed_cost = MoneyBox(label="Each sale costs", initial=0, help_text="Postage and box, if you pay them.")
     usual = forms.BooleanField(
         required=False, label="The usual way I sell", help_text="Prices are first worked out for it."
     )
-    place = forms.ModelChoiceField(
-        Place.objects.filter(kind=Place.Kind.GALLERY),
-        required=False,
+    place = place_field(
+        "Gallery",
+        among=Place.objects.filter(kind=Place.Kind.GALLERY),
         empty_label="No gallery",
-        label="Gallery",
         help_text="The place that holds pieces on sale or return; they are sold through this and no other.",
     )

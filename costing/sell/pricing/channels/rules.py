@@ -1,8 +1,4 @@
-"""What a price must be, and what a price leaves: floors, margins, hourly earnings, tax on top, rounding to a step.
-
-Owns the arithmetic between a cost and a price on one selling channel. Must not know where a cost comes from, which
-tax rate applies, or which price the maker chooses. A price that must cover something is rounded up, never half up.
-"""
+"""A way of selling as the arithmetic of prices sees it."""
 
 from __future__ import annotations
 

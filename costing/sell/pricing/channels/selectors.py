@@ -1,4 +1,4 @@
-"""What a piece cost and what to ask for it: figures of an article, or of a skin still in work, for one channel."""
+"""The channels as the arithmetic of prices takes them: one by its name, the usual one, or all."""
 
 from __future__ import annotations
 

@@ -5,18 +5,16 @@ from __future__ import annotations
 from decimal import Decimal
 from types import EllipsisType
 
-from django.db import transaction
-
 from costing.sell.pricing.channels.models import Channel
 from inventory.base import checks
-from inventory.base import services as entries
 from inventory.base.checks import coins
+from inventory.base.services import service
 from inventory.errors import Refused, Taken
 from inventory.models import Place
-from inventory.permits import Act, Person, require
+from inventory.permits import Act, Person
 
 
-@transaction.atomic
+@service(Act.SETUP, makes=Channel)
 def save(
     *,
     name: str,
@@ -29,9 +27,6 @@ def save(
     request_key: str | None = None,
 ) -> Channel:
     """A new channel, or a changed one. Making one usual takes the word from the other. Its `place` stays unless one is given."""
-    require(by, Act.SETUP)
-    if done := entries.earlier(request_key, Channel):
-        return done
     name = checks.text(name, "The channel's name", field="name", longest=60, needed=True)
     if Channel.objects.filter(name__iexact=name).exclude(pk=channel.pk if channel else 0).exists():
         raise Taken("The channel", name, field="name")
@@ -46,13 +41,12 @@ def save(
     row.save()
     if not isinstance(place, EllipsisType):
         set_place(channel=row, place=place, by=by)
-    return entries.keep(request_key, row)
+    return row
 
 
-@transaction.atomic
+@service(Act.SETUP)
 def set_place(*, channel: Channel, place: Place | None, by: Person = None) -> Channel:
     """The gallery whose pieces, on sale or return, are sold through this channel and no other; None for nowhere."""
-    require(by, Act.SETUP)
     if place is not None:
         other = Channel.objects.filter(place=place).exclude(pk=channel.pk).first()
         if other:

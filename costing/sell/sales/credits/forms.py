@@ -1,4 +1,4 @@
-"""Forms of selling: what to sell, a line a thing, the paper around the lines, a credit, and the list's finder."""
+"""The form of a credit."""
 
 from __future__ import annotations
 
@@ -12,6 +12,7 @@ from costing.sell.payments.models import Payment
 from costing.sell.sales.models import SaleLine
 from costing.sell.sales.offers import selectors as offers
 from costing.sell.sales.offers.forms import NOT_YET
+from inventory.places.forms import place_field
 from inventory.web.fields import MoneyBox
 from inventory.web.forms import DayField, EntryForm
 
@@ -20,10 +21,8 @@ class CreditForm(EntryForm):
     """A credit of whole lines, or of amounts off them."""
 
     on = DayField(label="Day")
-    reason = forms.CharField(max_length=200, help_text="It stands on the credit note.")
-    back_to = forms.ModelChoiceField(
-        offers.places_held(), required=False, empty_label="Not said", label="Pieces come back to"
-    )
+    reason = forms.CharField(max_length=200, help_text="It is printed on the credit note.")
+    back_to = place_field("Pieces come back to", among=offers.places_held())
     how = forms.ChoiceField(
         choices=[(NOT_YET, "No money went back"), *Payment.How.choices],
         required=False,

@@ -18,8 +18,9 @@ from datetime import date
 from decimal import Decimal
 from enum import StrEnum
 
-from costing.sell.errors import PaperIncomplete
-from costing.sell.sales.tax.rules import Line, Mode, Summary
+from costing.make.errors import some
+from costing.sell.sales.tax.rules import Mode, PaperLine, Summary
+from inventory.errors import Refused
 
 PRACTICE = "common practice, no source"
 NO_TAX_WORDS = "No tax is charged: the seller is not registered for it."
@@ -65,7 +66,7 @@ class Paper:
     supplied_on: date | None = None
     seller: Party = Party()
     buyer: Party = Party()
-    lines: tuple[Line, ...] = ()
+    lines: tuple[PaperLine, ...] = ()
     summary: Summary | None = None
     corrects: str = ""
     corrects_on: date | None = None
@@ -215,9 +216,10 @@ def missing(paper: Paper, mode: Mode, law: Law = Law.EU) -> tuple[Missing, ...]:
 
 
 def refuse_incomplete(paper: Paper, mode: Mode, law: Law = Law.EU) -> None:
-    """Raise PaperIncomplete, which names every missing field, unless the paper may be issued."""
+    """Unless the paper may be issued, refuse it, naming what is missing; `field` is the first of it."""
     if found := missing(paper, mode, law):
-        raise PaperIncomplete(paper.kind, [field.field for field in found], [field.says for field in found])
+        needs = some([field.says for field in found])
+        raise Refused(f"The {paper.kind} cannot be issued yet; it still needs: {needs}.", field=found[0].field)
 
 
 def may_be_simplified(gross: Decimal, limit: Decimal | None, *, correction: bool = False) -> bool:

@@ -13,12 +13,11 @@ from costing.sell.sales.terms.selectors import mode, terms
 from inventory.base import selectors as workshop
 from inventory.money import ZERO, half_up
 
-CUT = "Price cut: "
 PEOPLE = ("name", "address", "tax_number", "electronic")
 
 
-def line(row: SaleLine, sale: Sale) -> tax.Line:
-    return tax.Line(
+def line(row: SaleLine, sale: Sale) -> tax.PaperLine:
+    return tax.PaperLine(
         what=row.words,
         quantity=row.quantity,
         unit_price=row.asked,
@@ -59,35 +58,15 @@ def summary(sale: Sale, lines: Iterable[SaleLine] | None = None) -> tax.Summary:
     )
 
 
-def left(sale: Sale) -> dict[int, Decimal]:
-    """By id of each line that stands: what credits have left of its price, with or without tax as the paper is priced.
-
-    A credit says its line's thing and words. Of lines that are alike in both, the earlier one is cut first.
-    """
-    groups: dict[tuple[object, ...], list[SaleLine]] = {}
-    for row in sale.lines.order_by("position"):
-        groups.setdefault(_what(row, row.words), []).append(row)
-    credits = list(SaleLine.objects.filter(sale__credits=sale))
-    found = {}
-    for key, rows in groups.items():
-        meant = {key, _what(rows[0], cut_words(rows[0]))}
-        given = sum((_priced(row, sale) for row in credits if _what(row, row.words) in meant), ZERO)
-        whole = sum((_priced(row, sale) for row in rows), ZERO)
-        off = sum((_priced(row, sale) for row in rows if row.standing), ZERO) - whole - given
-        for row in rows:
-            if row.standing:
-                part = min(off, _priced(row, sale))
-                found[row.pk], off = _priced(row, sale) - part, off - part
-    return found
+def uncredited(sale: Sale) -> dict[int, Decimal]:
+    """By id of each line that stands: what credits have left of its price, with or without tax as the paper is priced."""
+    rows = sale.lines.filter(standing=True).order_by("position").prefetch_related("credit_lines")
+    return {row.pk: sum((_priced(each, sale) for each in row.credit_lines.all()), _priced(row, sale)) for row in rows}
 
 
 def cut_words(row: SaleLine) -> str:
     """What a credit says that takes something off the price of a line."""
-    return f"{CUT}{row.words}"[:200]
-
-
-def _what(row: SaleLine, words: str) -> tuple[object, ...]:
-    return row.kind, row.article_id, row.job_id, row.skin_id, row.tax_percent, row.relief, words
+    return f"Price cut: {row.words}"[:200]
 
 
 def _priced(row: SaleLine, sale: Sale) -> Decimal:

@@ -28,7 +28,7 @@ def per_hour(money: Exact, hours: Exact, places: int = 2) -> Decimal | None:
 class Sold:
     """One sale of a piece (or of work on a customer's skin): what it took and cost, exactly, and the hours in it.
 
-    A credit has `taken` below nought and no book cost, because the piece is back in stock.
+    A credit has `taken` below zero and no book cost, because the piece is back in stock.
     """
 
     what: str

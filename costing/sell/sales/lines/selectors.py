@@ -20,7 +20,7 @@ Borne = dict[int, cost_rules.Share]
 
 @dataclass(frozen=True)
 class SoldLine:
-    """A line of a sale or a credit that stands for a thing; `sold` is what the pure rules reckon with."""
+    """A line of a sale or a credit that stands for a thing; `sold` is what the pure rules calculate with."""
 
     sale: Sale
     line: SaleLine
@@ -96,7 +96,7 @@ def _name(line: SaleLine) -> str:
 
 
 def _exact(line: SaleLine, borne: Borne) -> tuple[Fraction, Fraction, Fraction]:
-    """Book, full and own minutes before rounding, with what came late; below nought where a credit brought the piece back."""
+    """Book, full and own minutes before rounding, with what came late; below zero where a credit brought the piece back."""
     returned = line.quantity < 0
     if returned and not (line.book or line.own_minutes):
         return Fraction(0), Fraction(0), Fraction(0)

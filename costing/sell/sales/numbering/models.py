@@ -1,4 +1,4 @@
-"""Sales and their papers: receipts, invoices, credit notes. Issued means frozen: a mistake is credited, never edited."""
+"""The series of numbers that papers carry."""
 
 from __future__ import annotations
 

@@ -12,8 +12,8 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from itertools import islice, pairwise
 
-from costing.make.errors import NAMED
-from costing.sell.errors import NumberGap, NumberStrange, NumberTwice
+from costing.make.errors import NAMED, some
+from costing.sell.errors import NumberRefused
 
 
 @dataclass(frozen=True)
@@ -33,7 +33,7 @@ class Series:
         return f"{self.prefix}{count:0{self.digits}d}"
 
     def read(self, number: str) -> int:
-        """The count behind a number; NumberStrange for a number that this series would not write.
+        """The count behind a number; NumberRefused for one that this series would not write.
 
         >>> Series("INV-").read("INV-012")
         12
@@ -41,15 +41,19 @@ class Series:
         found = re.fullmatch(rf"{re.escape(self.prefix)}([0-9]+)", number, re.ASCII)
         count = int(found[1]) if found else -1
         if count < self.first or self.write(count) != number:
-            raise NumberStrange(number, self.write(self.first))
+            raise NumberRefused(
+                f"“{number}” is not a number of this series, whose first is {self.write(self.first)}; look for the paper under"
+                " another series.",
+                field="number",
+            )
         return count
 
 
 def next_number(series: Series, used: Iterable[str]) -> str:
     """The number after the last used one; the first for a new series.
 
-    `used` are all numbers of the series, in any order. Raises NumberStrange, NumberTwice, or NumberGap when a number
-    below the last is on no paper: a gap is answered before it grows.
+    `used` are all numbers of the series, in any order. Raises NumberRefused for one that is strange to it or
+    there twice, and when a number below the last is on no paper: a gap is answered before it grows.
 
     >>> next_number(Series("INV-"), ["INV-002", "INV-001"])
     'INV-003'
@@ -60,13 +64,20 @@ def next_number(series: Series, used: Iterable[str]) -> str:
     for number in used:
         count = series.read(number)
         if count in counts:
-            raise NumberTwice(number)
+            raise NumberRefused(
+                f"{number} is on two papers; find out which one was issued and credit the other before a new one.",
+                field="number",
+            )
         counts.add(count)
     last = max(counts, default=series.first - 1)
     if absent := last - series.first + 1 - len(counts):
         # A mistyped number may lie a billion off: only as many are written out as a sentence names.
         named = [series.write(count) for count in islice(_missing(series, counts), NAMED)]
-        raise NumberGap(named, absent, series.write(last))
+        raise NumberRefused(
+            f"The series runs to {series.write(last)}, but no paper carries {some(named, absent)}; restore what is missing"
+            " before a new number is given.",
+            field="number",
+        )
     return series.write(last + 1)
 
 

@@ -13,8 +13,9 @@ from costing.sell.sales.models import Sale
 from costing.sell.sales.numbering.models import Series
 from costing.sell.sales.numbering.rules import Series as Run
 from inventory.base import checks
+from inventory.base.services import service
 from inventory.errors import Refused
-from inventory.permits import Act, Person, require
+from inventory.permits import Act, Person
 
 USUAL = {Series.Kind.SALE: "S-", Series.Kind.INVOICE: "INV-", Series.Kind.CREDIT: "CN-", Series.Kind.RECEIPT: "R-"}
 DIGITS, MOST_DIGITS = 3, 9
@@ -34,11 +35,10 @@ def change(*, kind: str, prefix: str, digits: int = DIGITS, by: Person = None) -
     return change_all(written={kind: (prefix, digits)}, by=by)[kind]
 
 
-@transaction.atomic
+@service(Act.SETUP)
 def change_all(*, written: Mapping[str, tuple[str, int]], by: Person = None) -> dict[str, Series]:
     """How series are written (kind: prefix, least digits), each while it has no paper yet: afterwards its numbers would not
     follow each other. They are judged together, so that two can change places."""
-    require(by, Act.SETUP)
     for kind in written:
         if kind not in Series.Kind.values:
             raise Refused(f"There is no series {kind!r}; choose one of {', '.join(Series.Kind.values)}.", field="kind")

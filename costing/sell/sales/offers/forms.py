@@ -1,10 +1,10 @@
-"""Forms of selling: what to sell, a line a thing, the paper around the lines, a credit, and the list's finder."""
+"""Forms of what is offered: picking things, and a line with the price of each."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from decimal import Decimal
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from django import forms
 
@@ -18,7 +18,7 @@ from inventory.errors import Refused
 from inventory.models import Article
 from inventory.templatetags import figures
 from inventory.web.fields import MoneyBox
-from inventory.web.forms import FigureField
+from inventory.web.forms import FigureField, NoteField
 
 HIDDEN = forms.HiddenInput(attrs={"autocomplete": "off"})
 NOT_YET = ""
@@ -27,13 +27,19 @@ MOST = Decimal(10) ** 9
 
 
 def channel_words(row: Channel) -> str:
-    """The channel with what it keeps: "Online, keeps 6.5 %"."""
-    return f"{row.name}, keeps {row.fee_percent.normalize():f} %" if row.fee_percent else row.name
+    """The channel with its fee: "Online, fee 6.5 %"."""
+    return f"{row.name}, fee {row.fee_percent.normalize():f} %" if row.fee_percent else row.name
 
 
-class ChannelField(forms.ModelChoiceField):  # type: ignore[type-arg]  # takes it in the stubs only
+if TYPE_CHECKING:
+    _ChannelChoice = forms.ModelChoiceField[Channel]
+else:
+    _ChannelChoice = forms.ModelChoiceField  # takes its type argument in the stubs only
+
+
+class ChannelField(_ChannelChoice):
     def __init__(self, **options: Any) -> None:
-        options = {"label": "Sold through", "required": False, "empty_label": "Nobody between", **options}
+        options = {"label": "Sold through", "required": False, "empty_label": "Direct sale", **options}
         super().__init__(Channel.objects.order_by("-usual", "name"), **options)
 
     def label_from_instance(self, obj: Any) -> str:
@@ -57,7 +63,7 @@ class PickForm(forms.Form):
         max_length=20,
         required=False,
         label="Number or tag",
-        help_text="As it stands on the ticket or the tag; a reader of barcodes types it here.",
+        help_text="As on the ticket or the tag; a reader of barcodes types it here.",
         widget=forms.TextInput(attrs={"autocomplete": "off", "autocapitalize": "characters"}),
     )
 
@@ -83,15 +89,15 @@ def piece_words(row: Article) -> str:
 
 
 class LineForm(forms.Form):
-    """One thing with its price: asked, and either what came off it or what was taken in the end."""
+    """One thing with its list price, and either the discount or the sale price."""
 
     thing = forms.CharField(widget=HIDDEN, max_length=60)
-    asked = MoneyBox(label="Asked")
-    taken = MoneyBox(label="Taken", required=False)
-    discount = MoneyBox(label="Or off", required=False)
+    asked = MoneyBox(label="List price")
+    taken = MoneyBox(label="Sale price", required=False)
+    discount = MoneyBox(label="Discount", required=False)
     out = forms.BooleanField(required=False, label="Leave it out")
     tax_percent = FigureField(label="Tax", unit="%", required=False)
-    relief = forms.CharField(max_length=120, required=False, label="Why 0 %")
+    relief = NoteField("Tax exemption reason", longest=120)
     store = forms.BooleanField(required=False, label="Charge the storage")
     storage = MoneyBox(required=False, label="Storage")
 
@@ -127,7 +133,7 @@ class LineForm(forms.Form):
         if taken is not None and off is not None and asked - off != taken:
             self.add_error("discount", f"{asked} less {off} is not {taken}. Clear one of the two.")
         elif taken is not None and taken > asked:
-            self.add_error("taken", f"{taken} is more than was asked. Set what was asked to it.")
+            self.add_error("taken", f"{taken} is more than the list price. Set the list price to it.")
         elif off is not None and off > asked:
             self.add_error("discount", f"{off} off {asked} leaves nothing. Take off less.")
         return found
@@ -144,7 +150,7 @@ class LineForm(forms.Form):
         return found.get("storage") if found.get("store") and not self.left_out else None
 
     def off(self) -> Decimal:
-        """Money off the asked price."""
+        """Money off the list price."""
         found = self.cleaned_data
         if found["taken"] is not None:
             return Decimal(found["asked"] - found["taken"])
@@ -152,7 +158,7 @@ class LineForm(forms.Form):
 
 
 def storage_words(found: Storage) -> str:
-    """How a charge was reckoned, for whoever decides whether to ask it."""
+    """How a charge was calculated, for whoever decides whether to ask it."""
     days = f"{found.charged_days} day{'' if found.charged_days == 1 else 's'}"
     until = f"{found.free_until.day} {found.free_until:%b %Y}"
     return f"{days} after {until}, by your terms, come to {figures.money(found.charge)}. A line of its own on the bill."

@@ -1,6 +1,6 @@
 """What is about to be sold: each thing with what stands in the way of selling it, and what an hour earns at a price.
 
-Reads only. What may be sold is judged by `services.sellable`; the ways out named here are for the page beside its refusal.
+Reads only. What may be sold is judged by `offers.services`; the ways out named here are for the page beside its refusal.
 """
 
 from __future__ import annotations
@@ -25,6 +25,7 @@ from costing.sell.sales.models import SaleLine
 from inventory.base import selectors as workshop
 from inventory.models import Article, ArticleSkin, Place, Skin
 from inventory.money import half_up
+from inventory.places.moves import selectors as moves
 
 ARTICLE, JOB, SKIN = "article", "job", "skin"
 KINDS = (ARTICLE, JOB, SKIN)
@@ -193,20 +194,14 @@ _READ = {ARTICLE: _articles, JOB: _jobs, SKIN: _skins}
 def haggling(piece: Article, where: channels.Channel, taken: Decimal | None, rate: Rates | None = None) -> Haggling:
     """What a price leaves for an hour, on one channel, with the floors of the piece. `rate`: the row, if it was read."""
     rate = rate or rates.current()
-    vat = rate.vat_percent
-    price = pricing_read.of_article(piece, piece.cost, where, vat)
-    hours = price.share.own_hours()
-
-    def earned(asked: Decimal) -> Decimal | None:
-        return pricing_read.earned(asked, price.book, hours, where, vat, price.places)
-
+    price = pricing_read.of_article(piece, piece.cost, where, rate.vat_percent)
     steps = tuple(dict.fromkeys(_lower(taken, off, rate.price_step) for off in LADDER)) if taken else ()
     return Haggling(
         taken,
-        None if taken is None else earned(taken),
+        None if taken is None else price.earned(taken),
         where,
         price.floors,
-        tuple((each, earned(each)) for each in steps if each > 0),
+        tuple((each, price.earned(each)) for each in steps if each > 0),
     )
 
 
@@ -230,3 +225,11 @@ def ways() -> list[Channel]:
 def places_held() -> QuerySet[Place]:
     """Where pieces can come back to: where things stand that are neither in work nor out for sale."""
     return Place.objects.exclude(kind__in=[Place.Kind.GALLERY, Place.Kind.FAIR, Place.Kind.TUB, Place.Kind.FRAME])
+
+
+def came_from(lines: Iterable[SaleLine]) -> int | None:
+    """Where the first piece of these lines was before it was sold, if pieces can come back to there."""
+    piece = next((line.article for line in lines if line.article), None)
+    last = moves.of(piece).last() if piece else None
+    place = last.origin if last and last.origin and last.origin in places_held() else None
+    return place.pk if place else None

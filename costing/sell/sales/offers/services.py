@@ -10,14 +10,11 @@ from fractions import Fraction
 
 from costing.make.cost import selectors as cost
 from costing.make.cost.rates import selectors as rates
-from costing.sell.customers.models import Customer
 from costing.sell.jobs.models import Job
 from costing.sell.pricing import selectors as pricing
 from costing.sell.pricing.channels.models import Channel
 from costing.sell.sales.models import Sale, SaleLine
 from costing.sell.sales.tax import rules as tax
-from costing.sell.sales.terms import selectors as terms_read
-from costing.sell.sales.terms.models import Terms
 from inventory.base import checks
 from inventory.base import selectors as workshop
 from inventory.base.checks import coins
@@ -76,13 +73,11 @@ def refuse_twice(items: Sequence[Item]) -> None:
     things = [thing for item in items for thing in (item.article, item.job, item.skin) if thing is not None]
     twice = next((thing for thing in things if things.count(thing) > 1), None)
     if twice is not None:
-        raise Refused(f"{twice} stands on two lines. A thing is sold once; leave one out.", field="items")
+        raise Refused(f"{twice} is on two lines. A thing is sold once; leave one out.", field="items")
 
 
-def refuse_unsold(
-    item: Item, *, on: date, channel: Channel | None, customer: Customer | None, over: bool = False
-) -> None:
-    """`over`: a paper of earlier is taken over; through which channel a place is sold may have been settled since."""
+def refuse_unsold(item: Item, paper: Sale, *, taken_over: bool = False) -> None:
+    """`taken_over`: a paper of earlier; through which channel a place is sold may have been settled since."""
     checks.not_negative(item.asked, "The price", field="asked")
     coins(item.asked, "The price", field="asked")
     coins(item.discount, "The discount", field="discount")
@@ -90,11 +85,11 @@ def refuse_unsold(
     checks.sized(item.asked * item.quantity, "The price", field="asked")
     _refuse_other_things(item)
     if item.kind == Kind.ARTICLE:
-        _refuse_article(item, on, channel, over=over)
+        _refuse_article(item, paper, taken_over=taken_over)
     elif item.kind == Kind.WORK:
-        _refuse_job(item, on, customer)
+        _refuse_job(item, paper)
     elif item.kind == Kind.SCRAP:
-        _refuse_scrap(item, on)
+        _refuse_scrap(item, paper.on)
     elif item.kind == Kind.OTHER and not item.words.strip():
         raise Refused("Say what was sold.", field="words")
 
@@ -110,13 +105,13 @@ def _refuse_other_things(item: Item) -> None:
     for name in ("article", "job", "skin"):
         thing = getattr(item, name)
         if thing is not None and name != own:
-            raise Refused(f"{thing} cannot stand on a line of kind {item.kind}. Give it a line of its own.", field=name)
+            raise Refused(f"{thing} cannot be on a line of kind {item.kind}. Give it a line of its own.", field=name)
     thing = getattr(item, own) if own else None
     if thing is not None and item.quantity != 1:
         raise Refused(f"{thing} is one of a kind; its quantity is 1.", field="quantity")
 
 
-def _refuse_article(item: Item, on: date, channel: Channel | None, *, over: bool) -> None:
+def _refuse_article(item: Item, paper: Sale, *, taken_over: bool) -> None:
     if item.article is None:
         raise Refused("Name the piece that was sold.", field="article")
     article = moves.lock(item.article)
@@ -130,11 +125,12 @@ def _refuse_article(item: Item, on: date, channel: Channel | None, *, over: bool
             "Credit that sale first if the piece came back.",
             field="article",
         )
-    if not over:
-        _refuse_elsewhere(article, channel)
-    if on < article.finished_on:
+    if not taken_over:
+        _refuse_elsewhere(article, paper.channel)
+    if paper.on < article.finished_on:
         raise Refused(
-            f"{article.number} was finished on {article.finished_on}; it was not there to sell on {on}.", field="on"
+            f"{article.number} was finished on {article.finished_on}; it was not there to sell on {paper.on}.",
+            field="on",
         )
 
 
@@ -158,10 +154,10 @@ def _refuse_elsewhere(article: Article, channel: Channel | None) -> None:
         )
 
 
-def _refuse_job(item: Item, on: date, customer: Customer | None) -> None:
+def _refuse_job(item: Item, paper: Sale) -> None:
     if item.job is None:
         raise Refused("Name the job whose work is billed.", field="job")
-    job = item.job
+    job, on, customer = item.job, paper.on, paper.customer
     job.refresh_from_db(from_queryset=Job.objects.select_for_update())
     if job.handed_over_on is not None:
         raise Refused(f"{job.number} was handed over on {job.handed_over_on} and is billed already.", field="job")
@@ -172,11 +168,11 @@ def _refuse_job(item: Item, on: date, customer: Customer | None) -> None:
     if job.given_up_on is not None:
         if on < job.given_up_on:
             raise Refused(
-                f"{job.number} was given up on {job.given_up_on}; bill the work so far from then on.", field="on"
+                f"{job.number} was cancelled on {job.given_up_on}; bill the work so far from then on.", field="on"
             )
     elif job.skin.lost_on is not None:
         raise Refused(
-            f"{job.skin.tag} of {job.number} was lost on {job.skin.lost_on}. Give the job up; what you keep for the work so"
+            f"{job.skin.tag} of {job.number} was lost on {job.skin.lost_on}. Cancel the job; what you keep for the work so"
             " far is billed with that.",
             field="job",
         )
@@ -210,7 +206,7 @@ def refuse_packing(box: Posting | None) -> None:
     if box is None:
         return
     if box.reverses_id or Posting.objects.filter(reverses=box).exists():
-        raise Refused("The packing named was taken back; put a box in the sale anew.", field="box")
+        raise Refused("The packing named was reversed; put a box in the sale again.", field="box")
     if box.kind != StockKind.SOLD:
         raise Refused(
             "Packing leaves the shelf as sold, and what was named did not. Put a box in the sale.", field="box"
@@ -220,29 +216,40 @@ def refuse_packing(box: Posting | None) -> None:
         raise Refused(f"That packing went with {other.number} already.", field="box")
 
 
-def line(item: Item, terms: Terms, on: date) -> tax.Line:
-    """What the item comes to; where no tax rate is said, at that of the sale's day."""
-    registered = terms_read.mode(terms) is tax.Mode.REGISTERED
-    rate = item.tax_percent
+def line(item: Item, paper: Sale) -> SaleLine:
+    """What the paper says of it and what it had borne, not saved. Where no tax rate is said, that of the sale's day."""
+    words, rate, cost = _words(item), item.tax_percent, item.borne or borne(item, paper.on)
     if rate is not None:
-        checks.held(checks.not_negative(rate, "The tax rate", field="tax_percent"), field="tax_percent")
-        if rate > MOST_PERCENT:
-            raise Refused(f"A tax rate of {rate} % is not believable.", field="tax_percent")
-        if rate and item.relief.strip():
-            raise Refused(
-                f"A reason why no tax is due stands beside a rate of {rate} %. Take one of them out.", field="relief"
-            )
-    if registered and rate is None:
-        rate = rates.at(on).vat_percent
-    return tax.Line(
-        what=_words(item),
+        _refuse_rate(rate, item, words, paper)
+    elif paper.taxed:
+        rate = rates.at(paper.on).vat_percent
+    return SaleLine(
+        kind=item.kind,
+        article=item.article,
+        job=item.job,
+        skin=item.skin,
+        words=words,
         quantity=item.quantity,
-        unit_price=item.asked,
-        rate=rate,
-        includes_tax=terms.prices_with_tax,
+        asked=item.asked,
         discount=item.discount,
+        tax_percent=rate or ZERO,
         relief=checks.text(item.relief, "The reason for 0 %", field="relief", longest=120),
+        book=cost.book,
+        full=cost.full,
+        own_minutes=cost.own_minutes,
     )
+
+
+def _refuse_rate(rate: Decimal, item: Item, words: str, paper: Sale) -> None:
+    checks.held(checks.not_negative(rate, "The tax rate", field="tax_percent"), field="tax_percent")
+    if rate > MOST_PERCENT:
+        raise Refused(f"A tax rate of {rate} % is not believable.", field="tax_percent")
+    if rate and item.relief.strip():
+        raise Refused(
+            f"A reason why no tax is due stands beside a rate of {rate} %. Take one of them out.", field="relief"
+        )
+    if not paper.taxed:
+        raise tax.not_registered(words, rate)
 
 
 def _words(item: Item) -> str:
@@ -253,7 +260,7 @@ def _words(item: Item) -> str:
         species = ", ".join(dict.fromkeys(part.skin.species for part in item.article.parts.select_related("skin")))
         return f"{item.article.number} {item.article.kind}, {species}"[:200]
     if item.job is not None:
-        what = "work until it was given up" if item.job.given_up_on else item.job.work
+        what = "work until it was cancelled" if item.job.given_up_on else item.job.work
         return f"{item.job.number} {what}"[:200]
     if item.skin is not None:
         return f"{item.skin.tag} {item.skin.species}, spoiled"[:200]

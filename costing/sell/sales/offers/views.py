@@ -1,4 +1,4 @@
-"""Pages of sales: the list, selling in few taps, one paper with its money, crediting it."""
+"""What a sale is made of: items and costs out of the form, and the line that says what a price earns."""
 
 from __future__ import annotations
 
@@ -18,10 +18,10 @@ from costing.sell.sales.offers import selectors as offers
 from costing.sell.sales.offers.forms import LineForm, taken_of
 from costing.sell.sales.offers.selectors import Haggling, Thing
 from costing.sell.sales.offers.services import Item
-from inventory.web.forms import typed
+from inventory.web.forms import as_typed
 
 ADD, LOOK = "more", "look"
-LINE_FIELDS = ("asked", "taken", "discount", "tax_percent", "relief", "store", "storage")
+PRICES = ("asked", "taken", "discount")
 KIND_OF = {offers.ARTICLE: "article", offers.JOB: "work", offers.SKIN: "scrap"}
 
 
@@ -78,8 +78,7 @@ def costs(found: dict[str, Any]) -> list[Cost]:
 def haggled(line: LineForm, where: channels.Channel, rate: Any) -> Haggling | None:
     if line.about.piece is None:
         return None
-    names = ("asked", "taken", "discount")
-    values = {name: line[name].value() for name in names}
+    values = {name: line[name].value() for name in PRICES}
     as_text = {name: "" if value is None else str(value) for name, value in values.items()}
     return offers.haggling(line.about.piece, where, taken_of(as_text), rate)
 
@@ -94,6 +93,6 @@ def earned(request: HttpRequest) -> HttpResponse:
     found = offers.things([request.GET.get(f"{prefix}-thing", "")])
     if not found or found[0].piece is None:
         raise Http404
-    values = typed(("asked", "taken", "discount"), request.GET, prefix)
+    values = as_typed(LineForm.base_fields, request.GET, prefix)
     haggling = offers.haggling(found[0].piece, channel_of(request.GET.get("channel")), taken_of(values))
     return render(request, "costing/sell/sales/offers/earned.html", {"haggling": haggling})

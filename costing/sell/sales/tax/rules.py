@@ -13,14 +13,14 @@ buyer pays is kept and the net is taken out of it; such a net × rate may miss t
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from decimal import Decimal
 from enum import StrEnum
 from fractions import Fraction
 
 from costing.make.errors import NotAbove
-from costing.sell.errors import DiscountTooLarge, MixedPrices, RateNeeded, TaxNotCharged, TaxRateOutOfRange
-from costing.sell.pricing.rules import with_vat, without_vat
+from costing.sell.pricing.rules import refuse_rate, with_vat, without_vat
+from inventory.errors import Refused, each_row
 from inventory.money import ZERO, allocate, half_up
 
 
@@ -32,8 +32,8 @@ class Mode(StrEnum):
 
 
 @dataclass(frozen=True)
-class Line:
-    """One line of a paper. `rate` in percent, None while not registered; `relief` says why a rate of nought applies.
+class PaperLine:
+    """One line of a paper. `rate` in percent, None while not registered; `relief` says why a rate of zero applies.
 
     `discount` is money off the whole line, on the same footing as the price. A credit's line has a negative quantity and
     a negative discount.
@@ -60,7 +60,7 @@ class RateTotal:
 
     @property
     def key(self) -> tuple[Decimal, str]:
-        """Totals of one key may be added: the rate and, at nought, its reason."""
+        """Totals of one key may be added: the rate and, at zero, its reason."""
         return self.rate, self.relief
 
 
@@ -76,70 +76,91 @@ class Summary:
     gross: Decimal
 
 
-def line_amount(line: Line, places: int) -> Decimal:
+def line_amount(line: PaperLine, places: int) -> Decimal:
     """What a line comes to as it is priced: quantity × unit price - discount, half up. Money out.
 
-    Raises NotAbove for a quantity of nought or a price below it, DiscountTooLarge for a discount that is not between
-    nought and the amount. Source: EN 16931-1, net amount of a line, from memory; a line's own rounding to two decimals
+    Raises NotAbove for a quantity of zero or a price below it; refuses a discount that is not between zero and the
+    amount. Source: EN 16931-1, net amount of a line, from memory; a line's own rounding to two decimals
     is BR-DEC-23.
 
-    >>> line_amount(Line("pouch", Decimal(2), Decimal("38.00"), discount=Decimal("1.00")), 2)
+    >>> line_amount(PaperLine("pouch", Decimal(2), Decimal("38.00"), discount=Decimal("1.00")), 2)
     Decimal('75.00')
     """
     if not line.quantity:
         raise NotAbove(f"The quantity of “{line.what}”", line.quantity, "enter how many", field="quantity")
     if line.unit_price < 0:
         raise NotAbove(
-            f"The price of “{line.what}”", line.unit_price, "enter its price", field="unit_price", nought_too=True
+            f"The price of “{line.what}”", line.unit_price, "enter its price", field="unit_price", zero_too=True
         )
     whole = Fraction(line.quantity) * Fraction(line.unit_price)
     if not min(whole, Fraction(0)) <= Fraction(line.discount) <= max(whole, Fraction(0)):
-        raise DiscountTooLarge(line.what, line.discount, half_up(whole, places))
+        raise Refused(
+            f"A discount of {line.discount} on “{line.what}” cannot be; enter 0 up to its amount of {half_up(whole, places)}.",
+            field="discount",
+        )
     return half_up(whole - Fraction(line.discount), places)
 
 
-def summary(lines: Sequence[Line], mode: Mode, places: int = 2) -> Summary:
+def summary(lines: Sequence[PaperLine], mode: Mode, places: int = 2) -> Summary:
     """The totals of a paper by rate, each rounded once; the module says by which rule.
 
     Prices without tax: tax = taxable × rate ÷ 100. Prices with tax: net = gross ÷ (1 + rate ÷ 100), tax the rest.
-    Raises TaxNotCharged for a rate while not registered, RateNeeded for none while registered, MixedPrices for prices
-    with and without tax on one paper, TaxRateOutOfRange below 0 %, and what `line_amount` raises.
+    Refuses a rate while not registered (whoever writes tax on a paper owes it), none while registered, one below 0 %,
+    prices with and without tax on one paper (a reader could not add its column up), and what `line_amount` refuses.
 
-    >>> paper = [Line("rug", Decimal(1), Decimal("100.00"), Decimal("25.5"), includes_tax=False)]
+    >>> paper = [PaperLine("rug", Decimal(1), Decimal("100.00"), Decimal("25.5"), includes_tax=False)]
     >>> summary(paper, Mode.REGISTERED).rates
     (RateTotal(rate=Decimal('25.5'), taxable=Decimal('100.00'), tax=Decimal('25.50'), gross=Decimal('125.50'), relief=''),)
-    >>> total = summary([Line("rug", Decimal(1), Decimal("170.00"))], Mode.NOT_REGISTERED)
+    >>> total = summary([PaperLine("rug", Decimal(1), Decimal("170.00"))], Mode.NOT_REGISTERED)
     >>> total.rates, total.tax, total.gross
     ((), None, Decimal('170.00'))
     """
-    amounts = tuple(line_amount(line, places) for line in lines)
+    amounts = tuple(each_row(lines, lambda line: line_amount(line, places)))
     if mode is Mode.NOT_REGISTERED:
-        for line in lines:
-            if line.rate is not None:
-                raise TaxNotCharged(line.what, line.rate)
+        each_row(lines, _refuse_taxed)
         total = half_up(sum(amounts, ZERO), places)
         return Summary(mode, amounts, (), total, None, total)
     _refuse_mixed(lines)
-    rates = tuple(_of_rate(key, lines, amounts, places) for key in dict.fromkeys(_key(line) for line in lines))
+    rates = tuple(_of_rate(key, lines, amounts, places) for key in dict.fromkeys(each_row(lines, _key)))
     return _totals(mode, amounts, sorted(rates, key=lambda rate: rate.key, reverse=True), places)
 
 
-def _key(line: Line) -> tuple[Decimal, str]:
+def _refuse_taxed(line: PaperLine) -> None:
+    if line.rate is not None:
+        raise not_registered(line.what, line.rate)
+
+
+def not_registered(what: str, rate: Decimal) -> Refused:
+    return Refused(
+        f"“{what}” carries {rate} % tax, but the workshop is not registered; take the rate off the line, or set the"
+        " registration in Setup first.",
+        field="rate",
+    )
+
+
+def _key(line: PaperLine) -> tuple[Decimal, str]:
     if line.rate is None:
-        raise RateNeeded(line.what)
-    if line.rate < 0:
-        raise TaxRateOutOfRange(line.rate)
+        raise Refused(
+            f"“{line.what}” has no tax rate; enter the rate that applies, 0 with the reason if none is due.",
+            field="rate",
+        )
+    refuse_rate(line.rate)
     return line.rate, line.relief
 
 
-def _refuse_mixed(lines: Sequence[Line]) -> None:
+def _refuse_mixed(lines: Sequence[PaperLine]) -> None:
     with_tax = next((line for line in lines if line.includes_tax), None)
     without = next((line for line in lines if not line.includes_tax), None)
     if with_tax and without:
-        raise MixedPrices(with_tax.what, without.what)
+        raise Refused(
+            f"“{with_tax.what}” is priced with tax and “{without.what}” without; price all lines of one paper the same way.",
+            field="includes_tax",
+        )
 
 
-def _of_rate(key: tuple[Decimal, str], lines: Sequence[Line], amounts: Sequence[Decimal], places: int) -> RateTotal:
+def _of_rate(
+    key: tuple[Decimal, str], lines: Sequence[PaperLine], amounts: Sequence[Decimal], places: int
+) -> RateTotal:
     mine = [(line, amount) for line, amount in zip(lines, amounts, strict=True) if _key(line) == key]
     priced = without_vat if mine[0][0].includes_tax else with_vat
     taxed = priced(sum((amount for _, amount in mine), ZERO), key[0], places)
@@ -153,19 +174,10 @@ def _totals(mode: Mode, amounts: tuple[Decimal, ...], rates: Iterable[RateTotal]
     return Summary(mode, amounts, rates, net, tax, net + tax)
 
 
-def mirrored_lines(lines: Sequence[Line]) -> list[Line]:
-    """The lines of a full credit: the same things, taken back.
-
-    >>> mirrored_lines([Line("pouch", Decimal(2), Decimal("38.00"))])[0].quantity
-    Decimal('-2')
-    """
-    return [replace(line, quantity=-line.quantity, discount=-line.discount) for line in lines]
-
-
 def mirrored(paper: Summary) -> Summary:
-    """The summary of a full credit: every figure with its sign turned, so that paper and credit come to nought.
+    """The summary of a full credit: every figure with its sign turned, so that paper and credit come to zero.
 
-    >>> paper = summary([Line("rug", Decimal(1), Decimal("39.90"))], Mode.NOT_REGISTERED)
+    >>> paper = summary([PaperLine("rug", Decimal(1), Decimal("39.90"))], Mode.NOT_REGISTERED)
     >>> mirrored(paper).gross
     Decimal('-39.90')
     """
@@ -183,14 +195,14 @@ def mirrored(paper: Summary) -> Summary:
 
 
 def _turned(amount: Decimal) -> Decimal:
-    """The amount with its sign turned, and no negative nought."""
+    """The amount with its sign turned, and no negative zero."""
     return -amount if amount else amount
 
 
 def added(papers: Iterable[Summary]) -> tuple[RateTotal, ...]:
     """Rate totals over several papers, credits with their own sign: what a period owes by rate. No rounding left to do.
 
-    >>> paper = summary([Line("rug", Decimal(1), Decimal("62.75"), Decimal("25.5"))], Mode.REGISTERED)
+    >>> paper = summary([PaperLine("rug", Decimal(1), Decimal("62.75"), Decimal("25.5"))], Mode.REGISTERED)
     >>> added([paper, paper, mirrored(paper)])[0].tax
     Decimal('12.75')
     """
@@ -217,7 +229,7 @@ def rest(invoice: Summary, credits: Sequence[Summary]) -> Summary:
     Credits of single lines are each rounded, so their tax may miss the invoice's by a coin; the last credit is
     `mirrored(rest(...))` and takes exactly what is left.
 
-    >>> invoice = summary([Line("rug", Decimal(1), Decimal("39.90"))], Mode.NOT_REGISTERED)
+    >>> invoice = summary([PaperLine("rug", Decimal(1), Decimal("39.90"))], Mode.NOT_REGISTERED)
     >>> rest(invoice, [mirrored(invoice)]).gross
     Decimal('0.00')
     """
@@ -235,14 +247,14 @@ def rest(invoice: Summary, credits: Sequence[Summary]) -> Summary:
     )
 
 
-def line_nets(lines: Sequence[Line], paper: Summary, places: int = 2) -> list[Decimal]:
+def line_nets(lines: Sequence[PaperLine], paper: Summary, places: int = 2) -> list[Decimal]:
     """Each line's amount without tax, so that lines of a rate add up to its taxable amount: what a paper prints.
 
     Prices without tax: the amounts themselves. Prices with tax: the taxable amount of the rate shared over its lines by
     their amounts, largest remainder; lines taken back share apart from lines sold. Needed by UK VAT Regulations 1995
     reg. 14(1)(h).
 
-    >>> paper = [Line("a", Decimal(1), Decimal("1.00"), Decimal(24)), Line("b", Decimal(1), Decimal("1.00"), Decimal(24))]
+    >>> paper = [PaperLine("a", Decimal(1), Decimal("1.00"), Decimal(24)), PaperLine("b", Decimal(1), Decimal("1.00"), Decimal(24))]
     >>> line_nets(paper, summary(paper, Mode.REGISTERED))
     [Decimal('0.80'), Decimal('0.81')]
     """
@@ -257,7 +269,7 @@ def line_nets(lines: Sequence[Line], paper: Summary, places: int = 2) -> list[De
     return nets
 
 
-def _sides(lines: Sequence[Line], paper: Summary, rate: RateTotal, places: int) -> list[tuple[list[int], Decimal]]:
+def _sides(lines: Sequence[PaperLine], paper: Summary, rate: RateTotal, places: int) -> list[tuple[list[int], Decimal]]:
     """Lines of a rate that are sold and those taken back, each with its part of the taxable amount.
 
     The larger side is rounded and the smaller takes the rest, so that a credit mirrors its invoice line by line.
@@ -272,12 +284,12 @@ def _sides(lines: Sequence[Line], paper: Summary, rate: RateTotal, places: int) 
     return [(more, total), (less, rate.taxable - total)]
 
 
-def net_unit_price(line: Line, places: int = 4) -> Decimal:
+def net_unit_price(line: PaperLine, places: int = 4) -> Decimal:
     """The price of one without tax, which art. 226(8) of Directive 2006/112/EC wants on an invoice; half up.
 
     More places than money has, because EN 16931 lets a unit price carry them (no BR-DEC rule binds it).
 
-    >>> net_unit_price(Line("rug", Decimal(1), Decimal("185.00"), Decimal("25.5")))
+    >>> net_unit_price(PaperLine("rug", Decimal(1), Decimal("185.00"), Decimal("25.5")))
     Decimal('147.4104')
     """
     if line.rate is None or not line.includes_tax:

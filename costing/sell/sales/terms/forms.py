@@ -1,61 +1,50 @@
-"""Forms of the terms of selling, and of how the numbers of papers are written."""
+"""The form of the terms of selling."""
 
 from __future__ import annotations
 
 from django import forms
 
 from costing.sell.sales.terms.models import Terms
-from inventory.web.fields import Groups, MoneyBox
-from inventory.web.forms import EntryForm, FigureField
+from inventory.web.fields import MoneyBox
+from inventory.web.forms import FigureField, GroupedForm, NoteField, WholeField
 
 MOST_DAYS = 3650
 
 
-class TermsForm(EntryForm):
-    tax_number = forms.CharField(
-        max_length=40,
-        required=False,
-        label="Your tax number",
+class TermsForm(GroupedForm):
+    legends = {
+        "Tax": ("tax_number", "business_number", "law", "prices_with_tax", "untaxed_words", "short_limit"),
+        "Getting paid": ("payment_days", "payment_words"),
+        "Jobs": ("deposit_percent", "storage_free_days", "storage_per_day"),
+        "Turnover": ("turnover_limit", "rolling"),
+    }
+
+    tax_number = NoteField(
+        "Your tax number",
+        longest=40,
         help_text="Empty: you are not registered, and no paper shows a tax. The rate is set in Rates.",
     )
-    business_number = forms.CharField(max_length=40, required=False, label="Your business number")
+    business_number = NoteField("Your business number", longest=40)
     law = forms.ChoiceField(
         choices=Terms._meta.get_field("law").choices or (),
         label="Whose list of invoice fields",
         help_text="What an invoice must say. Ask your tax office when you are under neither.",
     )
     prices_with_tax = forms.BooleanField(required=False, label="My prices have the tax in them")
-    untaxed_words = forms.CharField(
-        max_length=120, required=False, label="Words when no tax is shown", help_text="Empty: the usual words."
-    )
+    untaxed_words = NoteField("Words when no tax is shown", longest=120, help_text="Empty: the usual words.")
     short_limit = MoneyBox(
         required=False,
         label="A short paper up to",
         help_text="Up to this sum a sale needs no invoice with the buyer's name. Your law sets it; empty: never.",
     )
-    payment_days = forms.IntegerField(min_value=0, max_value=MOST_DAYS, label="Days to pay an invoice")
-    payment_words = forms.CharField(
-        max_length=200, required=False, label="How to pay", help_text="Account and reference, as invoices say it."
-    )
+    payment_days = WholeField("Days to pay an invoice", most=MOST_DAYS)
+    payment_words = NoteField("How to pay", help_text="Account and reference, as invoices say it.")
     deposit_percent = FigureField(label="Deposit before a job", unit="%", help_text="Of the agreed price.")
-    storage_free_days = forms.IntegerField(
-        min_value=0,
-        max_value=MOST_DAYS,
-        label="Free days of storage",
-        help_text="From the day on which you tell that a job is ready.",
+    storage_free_days = WholeField(
+        "Free days of storage", most=MOST_DAYS, help_text="From the day on which you tell that a job is ready."
     )
     storage_per_day = MoneyBox(label="Storage a day after that", help_text="0 for none. Say it before you take a job.")
     turnover_limit = MoneyBox(
         required=False, label="Turnover to watch", help_text="Where you would have to register for tax, if any."
     )
     rolling = forms.BooleanField(required=False, label="Watch it over any twelve months, not the calendar year")
-
-    @property
-    def groups(self) -> Groups:
-        named = {
-            "Tax": ("tax_number", "business_number", "law", "prices_with_tax", "untaxed_words", "short_limit"),
-            "Getting paid": ("payment_days", "payment_words"),
-            "Jobs": ("deposit_percent", "storage_free_days", "storage_per_day"),
-            "Turnover": ("turnover_limit", "rolling"),
-        }
-        return [(legend, [self[name] for name in names]) for legend, names in named.items()]

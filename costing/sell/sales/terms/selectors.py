@@ -1,4 +1,4 @@
-"""Issued papers read back as the pure rules mean them: lines, totals by rate, seller and buyer."""
+"""The terms of selling, and whether tax is charged."""
 
 from __future__ import annotations
 

@@ -4,21 +4,20 @@ from __future__ import annotations
 
 from decimal import Decimal
 
-from django.db import transaction
-
 from costing.sell.sales.terms import selectors as terms
 from costing.sell.sales.terms.models import Terms
 from inventory.base import checks
 from inventory.base.checks import coins
+from inventory.base.services import service
 from inventory.errors import Refused
-from inventory.permits import Act, Person, require
+from inventory.permits import Act, Person
 
 HUNDRED = Decimal(100)
 LAWS = ("EU", "UK")
 LONGEST_DAYS = 3650
 
 
-@transaction.atomic
+@service(Act.SETUP)
 def set_terms(
     *,
     tax_number: str = "",
@@ -37,9 +36,8 @@ def set_terms(
     by: Person = None,
 ) -> Terms:
     """Set them all. Issued papers keep the terms of their day."""
-    require(by, Act.SETUP)
     if law not in LAWS:
-        raise Refused(f"{law!r} is no law known here; choose one of {', '.join(LAWS)}.", field="law")
+        raise Refused(f"{law!r} is not a law known here; choose one of {', '.join(LAWS)}.", field="law")
     for days, name in ((payment_days, "payment_days"), (storage_free_days, "storage_free_days")):
         if not 0 <= days <= LONGEST_DAYS:
             raise Refused(f"{days} days cannot be; enter 0 to {LONGEST_DAYS}.", field=name)

@@ -329,7 +329,7 @@ def test_the_list_is_found_by_number_skin_and_state(client: Client) -> None:
     assert reverse("batch", args=["B1"]) in by_skin
     assert reverse("batch", args=["C2"]) not in by_skin
     assert reverse("batch", args=["B1"]) not in text(client.get(reverse("batches"), {"words": "c2"}))
-    assert "No batch fits" in text(client.get(reverse("batches"), {"state": "done"}))
+    assert "No batch matches" in text(client.get(reverse("batches"), {"state": "done"}))
 
 
 def filled(number: str) -> Batch:

@@ -110,10 +110,10 @@ def test_a_cold_shed_is_warned(client: Client) -> None:
     ("words", "box", "said"),
     [
         ({"skins": "3"}, "litres", "Give its litres"),
-        ({"litres": "0"}, "litres", "above nought"),
+        ({"litres": "0"}, "litres", "above zero"),
         ({"litres": "much"}, "litres", "Enter a number"),
-        ({"litres": "18", "weight": "-1"}, "weight", "above nought"),
-        ({"weight": "2", "float_ratio": "0"}, "float_ratio", "above nought"),
+        ({"litres": "18", "weight": "-1"}, "weight", "above zero"),
+        ({"weight": "2", "float_ratio": "0"}, "float_ratio", "above zero"),
         ({"litres": "18", "celsius": "140"}, "celsius", "from 0 to 100"),
         ({"litres": "18", "skins": "0"}, "skins", "greater than or equal to 1"),
         ({"litres": "18", "vessel": "99"}, "vessel", "not one of the available"),
@@ -137,7 +137,7 @@ def test_cups_of_a_jar_never_weighed_are_refused_in_words(client: Client) -> Non
 def test_a_recipe_without_a_bath_says_so(client: Client) -> None:
     factories.recipe("R2", recipes.Line(factories.material("FLOUR"), Decimal(480), "g", "per_skin"))
     answer = client.get(reverse("recipe_bath", args=["R2"]), {"litres": "4"})
-    assert "reckons nothing per litre" in errors(answer)["__all__"][0]
+    assert "calculates nothing per litre" in errors(answer)["__all__"][0]
 
 
 def test_an_older_version_is_worked_out_by_its_number(client: Client) -> None:

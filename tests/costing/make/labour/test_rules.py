@@ -30,7 +30,7 @@ def test_value_at_risk_is_rounded_once_and_half_up() -> None:
 
 
 def test_minutes_below_nought_are_refused() -> None:
-    with pytest.raises(NotAbove, match="cannot be below nought, not -1") as refusal:
+    with pytest.raises(NotAbove, match="cannot be below zero, not -1") as refusal:
         value_at_risk(0, -1, WAGE)
     assert refusal.value.value == -1
 
@@ -72,7 +72,7 @@ def test_a_sitting_that_lowers_the_hourly_earning_shows_it() -> None:
 
 def test_nothing_is_earned_an_hour_before_the_first_minute() -> None:
     assert earned(100, 100, 20, 0, 60).now is None
-    with pytest.raises(NotAbove, match="A sitting must be above nought"):
+    with pytest.raises(NotAbove, match="A sitting must be above zero"):
         earned(100, 100, 20, 60, 0)
 
 
@@ -99,7 +99,7 @@ def test_a_price_below_book_pays_for_no_minute() -> None:
 
 
 def test_without_a_wage_there_is_no_limit_to_tell() -> None:
-    with pytest.raises(NotAbove, match="The wage must be above nought"):
+    with pytest.raises(NotAbove, match="The wage must be above zero"):
         pays_until(100, 20, Decimal(0))
 
 

@@ -143,7 +143,7 @@ def test_a_line_is_taken_back_once() -> None:
     back = labour.take_back(line=line, request_key="k")
     assert labour.take_back(line=line, request_key="k") == back
     for again in (line, back):
-        with pytest.raises(Refused, match="taken back already"):
+        with pytest.raises(Refused, match="reversed already"):
             labour.take_back(line=again)
 
 

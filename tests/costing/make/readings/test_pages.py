@@ -194,7 +194,7 @@ def test_a_reading_taken_back_is_struck_out_and_its_photo_no_longer_shown(client
         answer = client.post(address, {"request_key": "t"})
         assert answer["location"] == reverse("skin", args=["H01"])
     page = text(client.get(reverse("skin", args=["H01"])))
-    assert "<s>pH 4 </s>" in page
+    assert "<s>pH 4</s>" in page
     assert made.photo not in page
     assert address not in page
 

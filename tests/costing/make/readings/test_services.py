@@ -160,7 +160,7 @@ def test_a_reading_taken_back_stays_on_its_row_with_hand_and_moment() -> None:
     readings.take_back(reading=made, by=anna, request_key="k")
     made.refresh_from_db()
     assert (made.ph, made.taken_back_by) == (D(4), anna)
-    with pytest.raises(Refused, match="taken back already"):
+    with pytest.raises(Refused, match="reversed already"):
         readings.take_back(reading=made, by=anna)
 
 

@@ -161,7 +161,7 @@ def test_alum_and_soda_show_their_facts_with_a_caution(client: Client) -> None:
     assert "27.6" in page
     assert "0.169 mol" in page
     assert "pour slowly, open vessel, never seal" in page
-    assert "read the supplier's data sheet" in page
+    assert "read the supplier's safety data sheet" in page
 
 
 def test_alum_and_soda_of_different_days_do_not_meet(client: Client) -> None:

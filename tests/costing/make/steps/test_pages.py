@@ -115,8 +115,8 @@ def test_the_calendar_shows_who_logged_what_and_what_was_taken_back(client: Clie
     page = text(client.get(reverse("steps", args=["B1"])))
     assert "<b>Turn</b>, Tue 21 Jan 2025, 6 min: all folds open" in page
     assert "<s><b>Turn</b>, Wed 22 Jan 2025</s>" in page
-    assert "taken back by owner" in page
-    assert page.count("Take back<") == 1
+    assert "reversed by owner" in page
+    assert page.count("Reverse<") == 1
 
 
 def test_only_the_step_that_is_next_may_be_logged(client: Client) -> None:
@@ -290,7 +290,7 @@ def test_an_entry_is_taken_back_on_its_own_page(client: Client) -> None:
     address = reverse("mark_take_back", args=[mark.pk])
     page = text(client.get(address))
     assert "B1: Turn on 21 Jan 2025" in page
-    assert "Its 6 min are taken back too" in page
+    assert "Its 6 min are reversed too" in page
     for _ in range(2):
         assert client.post(address, {"request_key": "k"})["location"] == reverse("steps", args=["B1"])
     mark.refresh_from_db()
@@ -302,7 +302,7 @@ def test_a_step_that_others_stand_on_says_what_to_take_back_first(client: Client
     bathed = log(bath, "Bath", "done", 11)
     log(bath, "Oil", "done", 12)
     answer = client.post(reverse("mark_take_back", args=[bathed.pk]), {"request_key": "k"})
-    assert "Take back “Oil” first" in text(answer)
+    assert "Reverse “Oil” first" in text(answer)
 
 
 @pytest.mark.thorough

@@ -70,7 +70,7 @@ def untouched() -> bool:
 
 def test_the_places_are_offered_without_a_figure(client: Client, crate: Place) -> None:
     page = text(client.get(reverse("tally")))
-    for words in ("Salt crate", "Freezer", address(crate), "Count skins and pieces"):
+    for words in ("Salt crate", "Freezer", address(crate), "Stocktake of skins and pieces"):
         assert words in page
     assert reverse("tally_unsaid") not in page
     make.skin("H09")
@@ -128,13 +128,13 @@ def test_what_was_decided_is_written_once_though_sent_twice(client: Client, crat
 def test_looking_again_is_said_and_nothing_is_written(client: Client, crate: Place) -> None:
     ways = {f"way_{key(code)}": "again" for code in ("H01", "H02", "R1")}
     answer = client.post(address(crate), decided(client, crate, entered(), **ways), follow=True)
-    assert "to look for again, with nothing written: H01, H02, R1." in text(answer)
+    assert "to look for again, with nothing recorded: H01, H02, R1." in text(answer)
     assert untouched()
 
 
 def test_the_offer_of_a_move_may_be_left(client: Client, crate: Place) -> None:
     sent = decided(client, crate, entered("H01", "H02", "R1", also="H03"), **{f"move_{key('H03')}": "leave"})
-    assert "nothing had to be written" in text(client.post(address(crate), sent, follow=True))
+    assert "nothing had to be recorded" in text(client.post(address(crate), sent, follow=True))
     assert untouched()
 
 

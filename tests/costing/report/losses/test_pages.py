@@ -109,7 +109,7 @@ def test_before_anything_was_sold_the_page_asks_for_what_it_cannot_know(client: 
     skin("H01")
     shown = text(client.get(reverse("losses")))
     assert "Your log does not say" in shown
-    assert "what a sale leaves" in shown
+    assert "what a sale contributes" in shown
 
 
 def test_what_was_lost_last_is_asked_first(client: Client) -> None:

@@ -150,7 +150,7 @@ def test_a_customer_with_papers_is_not_forgotten_and_the_page_says_why(client: C
     assert "INV-001 name this customer. Papers have to be kept" in page
     assert at("customer_edit") in page
     refused = text(client.post(at("customer_forget"), {"request_key": "k"}))
-    assert "stands on INV-001" in refused
+    assert "is named on INV-001" in refused
     assert Customer.objects.exists()
 
 

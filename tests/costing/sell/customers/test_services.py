@@ -111,7 +111,7 @@ def test_a_customer_with_papers_stays_and_the_refusal_names_them() -> None:
     job = job_for(row)
     payments.receive(job=job, amount=D(66), on=ON)
     invoice(row)
-    with pytest.raises(Refused, match=r"stands on J-01, INV-001, R-001\. Papers have to be kept"):
+    with pytest.raises(Refused, match=r"is named on J-01, INV-001, R-001\. Papers have to be kept"):
         customers.remove(customer=row)
     assert Customer.objects.filter(pk=row.pk).exists()
 

@@ -62,5 +62,5 @@ def test_a_cost_taken_back_leaves_no_trace() -> None:
     assert (back.amount, back.withheld, back.sale, back.reverses) == (-35, True, bill, fee)
     assert money.balance(bill, day(1)).left == 100
     for row in (fee, back):
-        with pytest.raises(Refused, match="taken back already"):
+        with pytest.raises(Refused, match="reversed already"):
             expenses.take_back(expense=row)

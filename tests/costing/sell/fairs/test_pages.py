@@ -312,7 +312,7 @@ def test_a_gallery_shows_what_it_holds_since_when_and_what_it_sold(client: Clien
 def test_an_odd_month_is_answered_in_words(client: Client, month: str) -> None:
     place = factories.place("Craft Room", Place.Kind.GALLERY)
     answer = client.get(reverse("gallery", args=[place.pk]), {"month": month}, follow=True)
-    assert "is no month" in text(answer)
+    assert "is not a month" in text(answer)
 
 
 @pytest.mark.thorough

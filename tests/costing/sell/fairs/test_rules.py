@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 from costing.make.errors import NotAbove
 from costing.sell.errors import NeverBreaksEven, NothingTaken
 from costing.sell.fairs import rules as fairs
-from costing.sell.fairs.rules import CountBack, FairDay, break_even, break_even_of, count_back, result, till_difference
+from costing.sell.fairs.rules import CountBack, FairDay, break_even, break_even_of, count_back, result
 from tests.costing.report.figures import SALES
 from tests.properties import FURTHER
 
@@ -71,9 +71,8 @@ def test_a_fair_without_hours_has_no_hourly_figure() -> None:
 
 @pytest.mark.parametrize("share", ["1", "1.2"])
 def test_no_takings_pay_a_fair_whose_goods_cost_what_they_bring(share: str) -> None:
-    with pytest.raises(NeverBreaksEven, match="raise the prices") as caught:
+    with pytest.raises(NeverBreaksEven, match=f"take {100 * Fraction(share)} % of the takings.*raise the prices"):
         break_even(D(47), Fraction(share))
-    assert caught.value.share == Fraction(share)
 
 
 def test_a_share_cannot_be_told_when_nothing_was_taken() -> None:
@@ -112,10 +111,6 @@ def test_whatever_else_a_fair_costs_comes_off_and_has_to_be_taken() -> None:
     assert break_even_of(day) == D("80.00")
     with_fees = result(FairDay(D(200), 50, pitch=D(40), fuel=D(12), other=D(8), card_fees=D(5)))
     assert (with_fees.costs, with_fees.left) == (D("65.00"), D("85.00"))
-
-
-def test_a_till_says_what_it_has_too_much() -> None:
-    assert till_difference(D("40.00"), D("108.00"), D("0.00"), D("150.00")) == D("2.00")
 
 
 def test_examples_in_the_docstrings_are_true() -> None:

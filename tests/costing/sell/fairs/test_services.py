@@ -167,7 +167,7 @@ def test_a_list_of_earlier_is_taken_over_without_a_move() -> None:
         ({"packed": [Article.objects.get(customers=True)]}, "is a customer's own"),
         ({"packed": rugs[:1], "back": rugs[1:], "closed_on": day(10)}, "A1 came back but was not packed"),
         ({"packed": rugs, "back": rugs}, "Say on which day"),
-        ({"packed": [*rugs, rugs[0]]}, "A0 stands on the list twice"),
+        ({"packed": [*rugs, rugs[0]]}, "A0 is on the list twice"),
     ):
         refused(lambda given=given: fairs.take_over(fair=other, **given), match)
 

@@ -19,7 +19,7 @@ from costing.make.recipes.services import Step
 from costing.models import Customer, Job, Payment, Reading
 from costing.sell.customers import services as customers
 from costing.sell.jobs import services as jobs
-from costing.sell.jobs.cancellations import services as giving_up
+from costing.sell.jobs.cancellations import services as cancellations
 from costing.sell.jobs.quotes import selectors as asking
 from costing.sell.payments import services as payments
 from costing.sell.sales import services as selling
@@ -454,10 +454,10 @@ def test_a_job_is_given_up_from_its_page_once_though_sent_twice(client: Client) 
     assert "Receive money" not in said
     skin = text(client.get(reverse("skin", args=["H06"])))
     assert "Went home" in skin
-    assert "Who bears the loss" not in skin
+    assert "How the loss is allocated" not in skin
     assert "moves away" in text(client.get(reverse("skins")))
     listed = client.get(reverse("jobs") + "?state=given")
-    assert "Given up" in text(listed)
+    assert "Cancelled" in text(listed)
 
 
 @pytest.mark.parametrize(
@@ -492,11 +492,11 @@ def test_a_job_without_a_deposit_is_not_asked_what_goes_back(client: Client) -> 
 
 
 def test_a_job_given_up_by_mistake_goes_on(client: Client) -> None:
-    giving_up.give_up(job=take(), on=IN, reason="a slip")
+    cancellations.cancel(job=take(), on=IN, reason="a slip")
     assert at("job_goes_on") in client.get(at("job")).content.decode()
     assert client.post(at("job_goes_on"), {"request_key": "b"})["location"] == at("job")
     assert Job.objects.get().given_up_on is None
-    assert "J-01 is not given up" in text(client.post(at("job_goes_on"), {"request_key": "c"}))
+    assert "J-01 is not cancelled" in text(client.post(at("job_goes_on"), {"request_key": "c"}))
 
 
 def test_who_sets_no_prices_gives_no_job_up() -> None:
@@ -508,7 +508,7 @@ def test_who_sets_no_prices_gives_no_job_up() -> None:
         assert other.post(at("job_goes_on"), {"request_key": "g"}).status_code == 403
 
 
-def test_a_finished_job_offers_no_giving_up(client: Client) -> None:
+def test_a_finished_job_offers_no_cancellation(client: Client) -> None:
     finish(take())
     assert at("job_give_up") not in client.get(at("job")).content.decode()
 
@@ -568,7 +568,7 @@ def test_the_bill_of_a_lost_skin_leads_to_giving_its_job_up(client: Client) -> N
 
 
 def test_a_given_up_job_bills_no_agreed_price_and_names_its_day(client: Client) -> None:
-    giving_up.give_up(job=take(), on=IN, reason="moves away")
+    cancellations.cancel(job=take(), on=IN, reason="moves away")
     page = client.get(reverse("sale_new") + "?job=J-01")
     assert "Bill what you keep for the work until 2 Mar 2025" in text(page)
     assert page.context["lines"][0].form["asked"].value() is None

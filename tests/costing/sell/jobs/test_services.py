@@ -22,7 +22,7 @@ from costing.sell.customers import services as customers
 from costing.sell.jobs import selectors as notices
 from costing.sell.jobs import selectors as read
 from costing.sell.jobs import services as jobs
-from costing.sell.jobs.cancellations import services as giving_up
+from costing.sell.jobs.cancellations import services as cancellations
 from costing.sell.jobs.intake import services as intake
 from costing.sell.jobs.intake.services import Agreed, Brought, Who
 from costing.sell.jobs.quotes.rules import Storage
@@ -248,7 +248,7 @@ def test_each_state_is_found_and_open_is_all_that_is_still_here() -> None:
     losses.lose(skin=Skin.objects.get(tag="H10"), on=DONE, reason="slipped")
     done = finished(number="J-06", skin=their_skin("H11"))
     hand_over(done)
-    giving_up.give_up(job=take("J-07", their_skin("H12")), on=DONE, reason="changed their mind")
+    cancellations.cancel(job=take("J-07", their_skin("H12")), on=DONE, reason="changed their mind")
     found = {
         state: sorted(read.in_state(Job.objects.all(), state).values_list("number", flat=True))
         for state in ("open", *read.STATES)

@@ -95,7 +95,7 @@ def test_what_is_left_is_proposed_and_paid_once_though_sent_twice(client: Client
     made = Payment.objects.get()
     assert (made.amount, made.how, made.on, made.sale) == (D(91), "bank", date(2025, 3, 20), paper)
     assert made.written_by == factories.owner()
-    assert "49.00 € is left to pay" in text(client.get(address))
+    assert "The balance due is 49.00 €" in text(client.get(address))
 
 
 def test_a_jobs_payment_is_a_deposit(client: Client) -> None:
@@ -114,7 +114,7 @@ def test_a_jobs_payment_is_a_deposit(client: Client) -> None:
         ({"amount": ""}, "amount", "required"),
         ({"amount": "0"}, "amount", "more than nothing"),
         ({"amount": "-5"}, "amount", "negative"),
-        ({"amount": "140.01"}, "amount", "140.00 is left to pay"),
+        ({"amount": "140.01"}, "amount", "140.00 is the balance due"),
         ({"amount": "1.005"}, "amount", "decimals"),
         ({"how": "shells"}, "how", "valid choice"),
         ({"on": ""}, "on", "required"),
@@ -148,7 +148,7 @@ def test_a_payment_is_taken_back_once_and_both_stay(client: Client) -> None:
         client.post(address, {"on": "2025-03-20", "request_key": "b1"})
     assert list(Payment.objects.order_by("pk").values_list("amount", flat=True)) == [D(140), D(-140)]
     answer = client.post(address, {"on": "2025-03-20", "request_key": "b2"})
-    assert "taken back already" in text(answer)
+    assert "reversed already" in text(answer)
     assert "taken back" in text(client.get(reverse("sale", args=[paper.number])))
     assert "taken back" in text(client.get(reverse("payments")))
 

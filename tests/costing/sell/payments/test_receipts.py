@@ -15,7 +15,7 @@ from costing.sell.payments import services as payments
 from costing.sell.payments.services import Paid
 from inventory.base.accounting import services as workshop
 from tests import factories as make
-from workshop.prints import bills
+from workshop.documents.records import invoices
 
 pytestmark = pytest.mark.django_db
 
@@ -42,7 +42,7 @@ def test_a_receipt_keeps_seller_and_buyer_as_they_were_when_it_was_written() -> 
     customers.write(customer=job.customer, name="Ann Vale", postal_address="Vale 2")
     deposit.refresh_from_db()
     assert (deposit.seller["address"], deposit.buyer["name"]) == ("Lane 1, Utuharju", "Ann Hill")
-    paper = bills.received(deposit)
+    paper = invoices.receipt(deposit)
     assert (paper.seller.address, paper.buyer.name) == ("Lane 1, Utuharju", "Ann Hill")
     back = payments.take_back(payment=deposit)
     assert (back.seller["address"], back.buyer["name"]) == ("New Road 9, Utuharju", "Ann Vale")
@@ -51,13 +51,13 @@ def test_a_receipt_keeps_seller_and_buyer_as_they_were_when_it_was_written() -> 
 def test_a_deposits_receipt_keeps_the_work_and_the_price_that_were_agreed_then() -> None:
     job = make.job(finished=False, price=100)
     deposit = payments.receive(job=job, amount=Decimal(20), on=make.DAY)
-    said = bills.received(deposit).what_for
+    said = invoices.receipt(deposit).what_for
     jobs.change(job=job, work="rawhide instead", price=Decimal(60), deposit=Decimal(20))
     deposit = Payment.objects.get()
-    paper = bills.received(deposit)
-    assert (paper.what_for, paper.left) == (said, 80)
+    paper = invoices.receipt(deposit)
+    assert (paper.what_for, paper.balance) == (said, 80)
     back = payments.refund(job=job, amount=Decimal(5), on=make.DAY)
-    assert "rawhide instead" in bills.received(back).what_for
+    assert "rawhide instead" in invoices.receipt(back).what_for
 
 
 def test_a_payment_of_an_invoice_names_whom_it_was_paid_to_that_day() -> None:

@@ -102,7 +102,7 @@ def test_a_payment_taken_back_leaves_no_trace_in_what_is_owed() -> None:
     assert (back.number, back.amount, back.on, back.reverses, back.how) == ("R-002", -40, DAY, wrong, wrong.how)
     assert (money.balance(bill, DAY).left, money.least_paid(bill, DAY)) == (100, 0)
     for row in (wrong, back):
-        with pytest.raises(Refused, match="taken back already"):
+        with pytest.raises(Refused, match="reversed already"):
             payments.take_back(payment=row)
 
 
@@ -117,7 +117,7 @@ def test_money_that_was_paid_back_is_not_taken_back_as_well() -> None:
     bill = owed(paid=[Paid()])
     credits.credit(sale=bill, on=day(1), reason="x", refund=Paid())
     first, refund = Payment.objects.order_by("pk")
-    with pytest.raises(Refused, match=r"R-001 was paid back on INV-001 already. Take that back first"):
+    with pytest.raises(Refused, match=r"R-001 was paid back on INV-001 already. Reverse that first"):
         payments.take_back(payment=first, on=day(2))
     payments.take_back(payment=refund, on=day(2))
     payments.take_back(payment=first, on=day(2))
@@ -132,7 +132,7 @@ def test_nothing_is_taken_back_before_it_happened() -> None:
 def test_money_is_paid_back_from_the_day_of_the_sale() -> None:
     bill = owed(on=day(3), paid=[Paid(on=day(1))])
     with pytest.raises(Refused, match=f"INV-001 is of {day(3)}"):
-        payments.give_back(sale=bill, amount=D(1), on=day(2), how="cash", writer=None)
+        payments.refund(sale=bill, amount=D(1), on=day(2))
 
 
 def test_what_was_paid_too_much_is_paid_back_later_and_in_parts() -> None:
@@ -153,7 +153,7 @@ def test_what_was_paid_too_much_is_paid_back_later_and_in_parts() -> None:
 def test_what_was_never_paid_too_much_is_not_paid_back() -> None:
     bill = owed(paid=[Paid()])
     with pytest.raises(Refused, match=r"0\.00 was paid too much on INV-001; 1\.00 is more. Credit the sale first"):
-        payments.give_back(sale=bill, amount=D(1), on=DAY, how="cash", writer=None)
+        payments.refund(sale=bill, amount=D(1), on=DAY)
 
 
 def test_a_deposit_is_paid_back_in_whole_or_in_part_while_its_job_is_not_handed_over() -> None:

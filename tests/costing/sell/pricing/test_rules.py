@@ -10,7 +10,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from costing.sell.errors import FeeOutOfRange, MarginOutOfReach, NegativeSellingCost, StepNotUsable, TaxRateOutOfRange
+from costing.sell.errors import StepNotUsable
 from costing.sell.pricing import rules as pricing
 from costing.sell.pricing.channels.rules import Channel
 from costing.sell.pricing.rules import (
@@ -83,17 +83,15 @@ def test_a_cost_below_zero_has_a_floor_of_nothing() -> None:
 
 @pytest.mark.parametrize("fee", ["100", "100.1", "-0.1"])
 def test_an_impossible_fee_is_refused_with_what_to_do(fee: str) -> None:
-    with pytest.raises(FeeOutOfRange, match="at least 0 and less than 100") as caught:
+    with pytest.raises(Refused, match=f"gallery: a selling fee of {fee} % .* at least 0 and less than 100") as caught:
         floor(Decimal(10), Channel("gallery", Decimal(fee)), 2)
     assert caught.value.field == "fee_percent"
-    assert (caught.value.channel, caught.value.fee_percent) == ("gallery", Decimal(fee))
-    assert isinstance(caught.value, Refused)
 
 
 def test_a_negative_fixed_cost_is_refused() -> None:
-    with pytest.raises(NegativeSellingCost) as caught:
+    with pytest.raises(Refused, match=r"post: a fixed selling cost of -1\.00 cannot be") as caught:
         earned_per_hour(Decimal(10), Decimal(1), Decimal(1), Channel("post", Decimal(0), Decimal("-1.00")), 2)
-    assert (caught.value.field, caught.value.fixed_cost) == ("fixed_cost", Decimal("-1.00"))
+    assert caught.value.field == "fixed_cost"
 
 
 def test_the_ram_skin_at_185_by_card_earns_17_43_an_hour() -> None:
@@ -120,10 +118,11 @@ def test_margin_is_of_the_price() -> None:
 
 @pytest.mark.parametrize("margin", ["65", "90", "-1"])
 def test_a_margin_that_no_price_leaves_is_refused(margin: str) -> None:
-    with pytest.raises(MarginOutOfReach, match="less than 65 %") as caught:
+    with pytest.raises(
+        Refused, match=f"takes 35 % .* a margin of {margin} % cannot be had; .* less than 65 %"
+    ) as caught:
         price_for_margin(Decimal(10), Decimal(margin), GALLERY, 2)
-    assert (caught.value.field, caught.value.margin_percent) == ("margin_percent", Decimal(margin))
-    assert caught.value.fee_percent == 35
+    assert caught.value.field == "margin_percent"
 
 
 def test_tax_on_top_rounds_half_up_and_adds_up() -> None:
@@ -154,9 +153,9 @@ def test_a_credit_mirrors_its_sale() -> None:
 @pytest.mark.parametrize("function", [with_vat, without_vat])
 def test_a_negative_tax_rate_is_refused(function: object) -> None:
     assert callable(function)
-    with pytest.raises(TaxRateOutOfRange) as caught:
+    with pytest.raises(Refused, match="A tax rate of -1 % cannot be") as caught:
         function(Decimal(1), Decimal("-1"), 2)
-    assert (caught.value.field, caught.value.rate_percent) == ("rate_percent", Decimal("-1"))
+    assert caught.value.field == "rate_percent"
 
 
 @pytest.mark.parametrize(
@@ -171,9 +170,9 @@ def test_a_ticket_price_goes_up_to_the_step(price: str, step: str, ticket: str) 
 
 @pytest.mark.parametrize("step", ["0", "-1", "0.005"])
 def test_a_step_that_coins_cannot_make_is_refused(step: str) -> None:
-    with pytest.raises(StepNotUsable, match=r"whole multiple of 0\.01") as caught:
+    with pytest.raises(StepNotUsable, match=rf"in steps of {step}; .* whole multiple of 0\.01") as caught:
         round_to_step(Decimal(10), Decimal(step), 2)
-    assert (caught.value.field, caught.value.step, caught.value.smallest) == ("step", Decimal(step), CENT)
+    assert caught.value.field == "step"
 
 
 def test_docstring_examples_hold() -> None:
@@ -223,7 +222,7 @@ def test_the_price_for_a_margin_leaves_it_and_a_cent_less_does_not(
     cost: Decimal, margin: int, channel: Channel
 ) -> None:
     if channel.fee_percent + margin >= 100:
-        with pytest.raises(MarginOutOfReach):
+        with pytest.raises(Refused, match="cannot be had"):
             price_for_margin(cost, Decimal(margin), channel, 2)
         return
     price = price_for_margin(cost, Decimal(margin), channel, 2)

@@ -11,7 +11,7 @@ import pytest
 from costing.models import Job, Payment, Sale, Series
 from costing.report.audit import selectors as audit
 from costing.sell.errors import CreditTooLarge
-from costing.sell.jobs.cancellations import services as giving_up
+from costing.sell.jobs.cancellations import services as cancellations
 from costing.sell.payments import services as payments
 from costing.sell.payments.services import Paid
 from costing.sell.sales.credits import services as credits
@@ -193,7 +193,7 @@ def test_a_job_is_given_up_once_and_what_was_held_goes_back_once() -> None:
 
     def give_up() -> Job:
         mine = Job.objects.get(pk=job.pk)
-        return giving_up.give_up(job=mine, on=DAY, reason="moves away", kept=D(20), refund=Paid())
+        return cancellations.cancel(job=mine, on=DAY, reason="moves away", kept=D(20), refund=Paid())
 
     answers = together(give_up, give_up, lambda: make.work(batch=bath, minutes=10))
     assert len(told(answers, "J-01 was")) == 1

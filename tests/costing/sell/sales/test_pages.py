@@ -223,7 +223,7 @@ def test_what_was_taken_and_what_came_off_are_the_same_said_twice(client: Client
         ({"line__0__asked": "much"}, "asked", "Enter a number"),
         ({"line__0__asked": "-5"}, "asked", "negative"),
         ({"line__0__asked": "1.005"}, "asked", "decimals"),
-        ({"line__0__taken": "190"}, "taken", "more than was asked"),
+        ({"line__0__taken": "190"}, "taken", "more than the list price"),
         ({"line__0__discount": "200"}, "discount", "leaves nothing"),
         ({"line__0__taken": "170", "line__0__discount": "10"}, "discount", "is not 170"),
     ],
@@ -551,7 +551,7 @@ def test_an_article_that_is_sold_names_its_sale_and_is_not_offered_again(client:
     page = text(client.get(reverse("article", args=["H03"])))
     assert reverse("sale", args=[paper.number]) in page
     assert "Sell it" not in page
-    assert "Gone without a sale" not in page
+    assert "Remove from stock" not in page
     rug("H04")
     assert "?piece=H04" in text(client.get(reverse("article", args=["H04"])))
 

@@ -19,7 +19,6 @@ from costing.make.losses import services as losses
 from costing.models import ArticleCost, Expense, Payment, Sale, SaleLine, Series
 from costing.report.year.profit import selectors as results
 from costing.sell.customers import services as customers_services
-from costing.sell.errors import PaperIncomplete, TaxNotCharged, TaxRateOutOfRange
 from costing.sell.expenses import services as expenses
 from costing.sell.expenses.services import Cost
 from costing.sell.jobs import services as jobs_services
@@ -259,7 +258,7 @@ def test_scrap_is_the_makers_own_lost_skin() -> None:
 
 def test_one_piece_stands_on_one_line() -> None:
     rug = make.article()
-    refused(lambda: make.sale(rug, rug), "A1 stands on two lines. A thing is sold once; leave one out", "items")
+    refused(lambda: make.sale(rug, rug), "A1 is on two lines. A thing is sold once; leave one out", "items")
 
 
 def test_a_piece_and_a_skin_of_one_name_are_two_things() -> None:
@@ -282,7 +281,7 @@ def test_a_line_sells_the_one_thing_that_its_kind_says(name: str) -> None:
     stray = other or replace(item(things["skin"]), article=things["article"])
     refused(lambda: make.sale(stray, customer=make.customer()), "Give it a line of its own", name)
     postage = replace(item(None), **{name: things[name]})
-    refused(lambda: make.sale(postage), "cannot stand on a line of kind postage", name)
+    refused(lambda: make.sale(postage), "cannot be on a line of kind postage", name)
 
 
 @pytest.mark.parametrize(
@@ -333,8 +332,8 @@ def test_something_else_is_named_and_counted_as_it_can_be_kept(changed: dict[str
         ({"paid": [Paid(D(101))]}, "101.00 is more", "amount"),
         ({"paid": [Paid(D(60)), Paid(D(41))]}, "40.00 is left to pay on S-001; 41.00 is more", "amount"),
         ({"paid": [Paid(D(0))]}, "more than nothing", "amount"),
-        ({"paid": [Paid(D(1), "gold")]}, "is no way to pay; choose one of cash", "how"),
-        ({"spent": [Cost("bribe", D(1))]}, "is no kind of cost; choose one of fee", "kind"),
+        ({"paid": [Paid(D(1), "gold")]}, "is not a way to pay; choose one of cash", "how"),
+        ({"spent": [Cost("bribe", D(1))]}, "is not a known kind of cost; choose one of fee", "kind"),
         ({"spent": [Cost("fee", D(101), withheld=True)]}, "is more", "amount"),
     ],
 )
@@ -355,7 +354,7 @@ def test_a_box_is_on_the_shelf_and_goes_with_one_sale() -> None:
     refused(lambda: make.sale(rug, box=spoiled), "leaves the shelf as sold", "box")
     back = make.take(make.material("BAG", on_hand=1), 1, kind=Kind.SOLD)
     ledger.reverse(posting=back, reason="x")
-    refused(lambda: make.sale(rug, box=back), "was taken back; put a box in the sale anew", "box")
+    refused(lambda: make.sale(rug, box=back), "was reversed; put a box in the sale again", "box")
 
 
 @pytest.mark.parametrize("field", ["on", "issued_on"])
@@ -400,7 +399,7 @@ def test_an_invoice_says_all_that_its_law_asks() -> None:
 
 
 def test_a_workshop_without_an_address_issues_no_paper() -> None:
-    with pytest.raises(PaperIncomplete, match="still needs: your address"):
+    with pytest.raises(Refused, match="still needs: your address"):
         selling.sell(on=DAY, items=[item(make.article())])
 
 
@@ -445,7 +444,7 @@ def test_who_is_not_registered_writes_no_tax() -> None:
     sale = make.sale(item(make.article(), "39.90"))
     assert (sale.taxed, *totals(sale)) == (False, D("39.90"), 0, D("39.90"))
     assert papers.summary(sale).tax is None
-    with pytest.raises(TaxNotCharged, match="take the rate off the line"):
+    with pytest.raises(Refused, match="take the rate off the line"):
         make.sale(item(make.article("A2"), tax_percent=D(24)))
 
 
@@ -502,7 +501,7 @@ def test_no_rate_named_is_the_usual_one() -> None:
 @pytest.mark.parametrize(("rate", "match"), [(D(-1), "negative"), (D("9.9999"), "decimals"), (D("NaN"), "negative")])
 def test_a_rate_that_cannot_be_is_refused(rate: Decimal, match: str) -> None:
     make.registered()
-    with pytest.raises((Refused, TaxRateOutOfRange), match=match):
+    with pytest.raises(Refused, match=match):
         make.sale(item(make.article(), tax_percent=rate))
 
 

@@ -9,7 +9,6 @@ from typing import Any
 import pytest
 
 from costing.models import Channel, Fair, Sale, Terms
-from costing.sell.errors import PaperIncomplete
 from costing.sell.fairs import services as fairs
 from costing.sell.pricing.channels import services as channels
 from costing.sell.sales import services as selling
@@ -46,7 +45,7 @@ def test_it_says_what_it_said_and_has_the_next_number() -> None:
 
 def test_what_it_lacks_by_todays_law_is_not_asked_nor_of_its_credit() -> None:
     terms.set_terms(tax_number="XX1", law="UK")
-    with pytest.raises(PaperIncomplete):
+    with pytest.raises(Refused, match="cannot be issued yet"):
         sell(make.article("A1"), as_issued=None, kind="invoice", customer=make.customer("Nobody", postal_address=""))
     taken = sell(make.article("A2"), as_issued=OLD)
     assert not taken.taxed

@@ -63,7 +63,7 @@ BREAKS: dict[str, tuple[Callable[[], object], str]] = {
     "lot draw": (lambda: LotDraw.objects.filter(quantity=D(-200)).update(quantity=D(-201)), "its draws say"),
     "reversal": (
         lambda: Movement.objects.filter(posting__reverses__isnull=False).update(value=D("0.01")),
-        "does not take back exactly what posting",
+        "does not reverse exactly what posting",
     ),
     "carriage": (lambda: Delivery.objects.update(carriage=D("3.01")), "has carriage 3.010; its lines share 3.000."),
     "line price": (

@@ -61,7 +61,7 @@ def test_the_shelf_shows_quantity_unit_cost_value_and_the_total_of_all_pages(cli
     assert "31 materials worth 32.70 €" in page
     assert "0.6 kg" in page
     assert "4.50 €/kg" in page
-    assert "Further rows" in page
+    assert "Next page" in page
 
 
 def test_the_shelf_is_narrowed_by_words_and_place_and_the_total_follows(client: Client) -> None:
@@ -70,7 +70,7 @@ def test_the_shelf_is_narrowed_by_words_and_place_and_the_total_follows(client: 
     factories.material("SALT", on_hand=1, value="1.00")
     assert "1 material worth 4.00 €" in text(client.get(reverse("shelf"), {"words": "alum"}))
     assert "1 material worth 4.00 €" in text(client.get(reverse("shelf"), {"place": here.pk}))
-    assert "No material fits that" in text(client.get(reverse("shelf"), {"words": "glue"}))
+    assert "No material matches" in text(client.get(reverse("shelf"), {"words": "glue"}))
 
 
 @pytest.mark.parametrize("asked", ["page=0", "page=-3", "page=x", "page=99", "per_page=0", "sort=nothing", "place=x"])
@@ -244,7 +244,7 @@ def test_a_count_that_agrees_says_so_as_often_as_it_is_sent_and_writes_nothing(c
             {"on": "2025-12-31", "counted": "10000", "unit": "g", "request_key": "k"},
             follow=True,
         )
-        assert "the count agrees with the books" in text(answer)
+        assert "the stocktake agrees with the books" in text(answer)
     assert Posting.objects.count() == 1
 
 
@@ -278,7 +278,7 @@ def test_what_leaves_is_shown_with_its_value_before_anything_is_posted(client: C
     asked = {"kind": "own_use", "unit": "L", "on": "2025-12-31", "reason": "boots", "request_key": "k", "worth": "1"}
     address = reverse("stock_out", args=["OILN"])
     shown = text(client.post(address, asked | {"quantity": "0.1"}))
-    assert "0.1 L would leave the shelf with 1.35 €; 0.4 L would stay" in shown
+    assert "0.1 L would leave the shelf with 1.35 €; 0.4 L would remain" in shown
     assert "more than the 0.5 L on the shelf" in text(client.post(address, asked | {"quantity": "2"}))
     assert "quantity" in client.post(address, asked | {"quantity": "0"}).context["form"].errors
     assert Posting.objects.count() == 1

@@ -109,7 +109,7 @@ def test_a_piece_leaves_once_though_sent_twice(client: Client, why: str) -> None
     assert Move.Why(why).label in page
     assert reverse("article_out", args=["H03"]) not in page
     assert Move.Why(why).label in text(client.get(reverse("articles"), {"gone": "yes"}))
-    assert "No article fits" in text(client.get(reverse("articles"), {"gone": "no"}))
+    assert "No article matches" in text(client.get(reverse("articles"), {"gone": "no"}))
 
 
 @pytest.mark.parametrize(
@@ -148,7 +148,7 @@ def test_a_customers_piece_does_not_leave_by_hand(client: Client) -> None:
     factories.finish("H06", pieces=[factories.piece("H06")])
     answer = client.post(reverse("article_out", args=["H06"]), {"why": "given", "on": "2025-03-20", "request_key": "k"})
     assert "leaves when its job is handed over" in text(answer)
-    assert "Gone without a sale" not in text(client.get(reverse("article", args=["H06"])))
+    assert "Remove from stock" not in text(client.get(reverse("article", args=["H06"])))
     assert not Move.objects.exists()
 
 
@@ -165,7 +165,7 @@ def test_the_last_move_is_taken_back_and_no_other(client: Client) -> None:
     client.post(reverse("move_take_back", args=[last.pk]), {"request_key": "b1"})
     assert Article.objects.get().place == shelf
     assert "Craft Room" not in text(client.get(reverse("article", args=["H03"])))
-    assert "taken back already" in text(client.post(reverse("move_take_back", args=[last.pk]), {"request_key": "b2"}))
+    assert "reversed already" in text(client.post(reverse("move_take_back", args=[last.pk]), {"request_key": "b2"}))
 
 
 def test_a_gift_is_taken_back_by_the_owner_only(client: Client) -> None:

@@ -114,11 +114,11 @@ def test_a_leaving_taken_back_leaves_no_trace(why: str) -> None:
 def test_only_the_last_move_is_taken_back_and_once() -> None:
     rug = make.article()
     first, second = (moves.move(thing=rug, to=to, on=day(1)) for to in (van(), make.place("Shelf")))
-    with pytest.raises(Refused, match="Take back its later moves first, newest first"):
+    with pytest.raises(Refused, match="Reverse its later moves first, newest first"):
         moves.take_back(move=first)
     moves.take_back(move=second)
     assert stands(rug)[0] == "Van"
-    with pytest.raises(Refused, match="taken back already"):
+    with pytest.raises(Refused, match="reversed already"):
         moves.take_back(move=second)
     moves.take_back(move=first)
     assert stands(rug)[0] == ""

@@ -63,7 +63,7 @@ def test_the_alum_of_the_first_bath_cost_what_the_shelf_held_it_at() -> None:
     [(Standard(-1, 1), Actual(1, 1)), (Standard(1, -1), Actual(1, 1)), (Standard(1, 1), Actual(-1, 1))],
 )
 def test_nothing_is_used_or_priced_below_nought(standard: Standard, actual: Actual) -> None:
-    with pytest.raises(NotAbove, match="cannot be below nought"):
+    with pytest.raises(NotAbove, match="cannot be below zero"):
         variance(standard, actual)
 
 

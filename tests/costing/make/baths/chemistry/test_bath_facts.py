@@ -139,9 +139,9 @@ def test_what_has_no_table_is_not_listed() -> None:
 
 
 def test_an_empty_bath_and_negative_grams_are_refused() -> None:
-    with pytest.raises(NotAbove, match="The bath must be above nought"):
+    with pytest.raises(NotAbove, match="The bath must be above zero"):
         bath_facts(B1, Decimal(0))
-    with pytest.raises(NotAbove, match="ALUMK must be above nought, not -1"):
+    with pytest.raises(NotAbove, match="ALUMK must be above zero, not -1"):
         bath_facts([Line("ALUMK", "potash_alum", Decimal(-1))], LITRES)
 
 

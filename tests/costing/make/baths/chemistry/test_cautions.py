@@ -8,7 +8,7 @@ import pytest
 
 from costing.make.baths.chemistry import cautions
 from inventory.substances import SUBSTANCES
-from workshop.papers import hazards
+from workshop.documents.labels import hazards
 
 
 def test_oil_on_the_flesh_side_needs_no_knife() -> None:
@@ -98,7 +98,7 @@ def test_the_examples_in_the_docs_hold() -> None:
 @pytest.mark.slow
 def test_a_page_can_show_cautions_without_the_drawing_library() -> None:
     code = (
-        "import sys, costing.make.baths.chemistry.cautions, workshop.papers.hazards, workshop.papers.punch;"
+        "import sys, costing.make.baths.chemistry.cautions, workshop.documents.labels.hazards, workshop.documents.labels.punch;"
         "sys.exit(any(name.split('.')[0] in {'reportlab', 'fontTools', 'django'} for name in sys.modules))"
     )
     assert subprocess.run([sys.executable, "-c", code], check=False).returncode == 0

@@ -131,7 +131,7 @@ def test_cautions_stand_beside_the_line_that_needs_them(client: Client) -> None:
     assert "Never close the vessel" in found["SODA"].care
     assert found["SALT"].care == ""
     page = text(client.get(HERE))
-    assert page.index("Soda crystals</h2>") < page.index("Never close the vessel") < page.index("Put in on")
+    assert page.index("Soda crystals</h2>") < page.index("Never close the vessel") < page.index("Added on")
 
 
 def test_a_short_line_says_what_is_missing_and_the_ways_out(client: Client) -> None:
@@ -342,7 +342,7 @@ def test_a_page_that_was_kept_without_a_signal_is_written_once_and_answers_in_fe
     form = boxes(client, address)
     answers = [client.post(address, form, headers={"X-Kept": "1"}) for _ in range(2)]
     assert [answer.json() for answer in answers] == [
-        {"state": "written", "said": "Written on B1.", "next": reverse("batch", args=["B1"])}
+        {"state": "written", "said": "Recorded on B1.", "next": reverse("batch", args=["B1"])}
     ] * 2
     assert Use.objects.count() == 1
 
@@ -356,7 +356,7 @@ def test_a_page_that_was_kept_and_is_short_meanwhile_says_why(client: Client) ->
 
 def test_the_page_can_wait_for_a_signal_but_its_ways_out_cannot(client: Client) -> None:
     page = text(client.get(HERE))
-    assert 'data-keep data-words="Put in work for B1"' in page
+    assert 'data-keep data-words="Add to B1"' in page
     assert page.count('name="way"') == page.count('name="way" value="') > 0
     for button in page.split("<button")[1:]:
         if 'name="way"' in button or 'name="more"' in button:

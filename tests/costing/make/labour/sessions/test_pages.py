@@ -129,7 +129,7 @@ def test_a_task_may_be_typed_instead_of_tapped(client: Client) -> None:
         ({"skins": ("H99",)}, "skins", "No skin has the tag H99"),
         ({"task": ""}, "task", "required"),
         ({"other": "=1"}, "task", "formula"),
-        ({"at": "yesterday"}, "at", "no moment with its zone"),
+        ({"at": "yesterday"}, "at", "not a moment with its time zone"),
         ({"at": "2020-01-01T10:00:00+02:00"}, "at", "31 days ago"),
     ],
 )
@@ -208,7 +208,7 @@ def test_a_forgotten_timer_asks_for_minutes_beside_their_box_and_takes_them(clie
     begin(client)
     ran(30 * 60)
     page = text(client.get(reverse("sittings")))
-    assert "too long for one sitting" in page
+    assert "too long for one session" in page
     assert "Enter the minutes" in page
     answer = stop(client)
     assert "This timer runs for 30 h 00 min" in answer.context["form"].errors["minutes"][0]

@@ -281,7 +281,7 @@ def test_a_dropped_timer_counts_nothing_and_is_dropped_once() -> None:
 def test_a_stopped_timer_is_not_dropped() -> None:
     start()
     sittings.stop(key="s1")
-    with pytest.raises(Refused, match="Take its line back instead"):
+    with pytest.raises(Refused, match="Reverse its line instead"):
         sittings.drop(key="s1")
     assert LabourLine.objects.get().reverses is None
 

@@ -23,17 +23,17 @@ def person(db: None) -> User:
 
 
 def test_a_token_is_long_random_and_nowhere_in_the_data(person: User) -> None:
-    link, token = calendar.make(person=person, name=" Shed phone ")
+    link, token = calendar.make(by=person, name=" Shed phone ")
     assert len(token) >= 43
     assert link.name == "Shed phone"
     assert link.digest != token
     row = CalendarLink.objects.values().get()
     assert token not in map(str, row.values())
-    assert calendar.make(person=person, name="Another")[1] != token
+    assert calendar.make(by=person, name="Another")[1] != token
 
 
 def test_a_token_opens_its_own_link_and_no_other_word_does(person: User) -> None:
-    link, token = calendar.make(person=person, name="Phone")
+    link, token = calendar.make(by=person, name="Phone")
     assert calendar.opened(token) == link
     assert calendar.opened(token[:-1]) is None
     assert calendar.opened(link.digest) is None
@@ -42,7 +42,7 @@ def test_a_token_opens_its_own_link_and_no_other_word_does(person: User) -> None
 
 def test_reading_notes_the_day_once(person: User) -> None:
     workshop.pin_today(on=date(2025, 1, 20))
-    link, token = calendar.make(person=person, name="Phone")
+    link, token = calendar.make(by=person, name="Phone")
     assert link.read_on is None
     calendar.opened(token)
     link.refresh_from_db()
@@ -50,28 +50,28 @@ def test_reading_notes_the_day_once(person: User) -> None:
 
 
 def test_an_ended_link_opens_nothing_and_keeps_its_first_end(person: User) -> None:
-    link, token = calendar.make(person=person, name="Phone")
+    link, token = calendar.make(by=person, name="Phone")
     ended = calendar.end(link=link, by=person)
     assert calendar.opened(token) is None
     assert calendar.end(link=link, by=person).ended_at == ended.ended_at
 
 
 def test_ending_one_link_leaves_the_other_open(person: User) -> None:
-    lost, _ = calendar.make(person=person, name="Phone")
-    _, token = calendar.make(person=person, name="Tablet")
+    lost, _ = calendar.make(by=person, name="Phone")
+    _, token = calendar.make(by=person, name="Tablet")
     calendar.end(link=lost, by=person)
     assert calendar.opened(token)
 
 
 def test_somebody_elses_link_cannot_be_ended(person: User) -> None:
-    link, token = calendar.make(person=person, name="Phone")
+    link, token = calendar.make(by=person, name="Phone")
     with pytest.raises(NotAllowed, match="somebody else's calendar link"):
         calendar.end(link=link, by=make.owner())
     assert calendar.opened(token)
 
 
 def test_a_person_shut_out_takes_their_links_along_and_let_in_again_has_them_back(person: User) -> None:
-    _, token = calendar.make(person=person, name="Phone")
+    _, token = calendar.make(by=person, name="Phone")
     people.shut_out(person=person)
     assert calendar.opened(token) is None
     people.change_role(person=person, role="helper")
@@ -82,19 +82,19 @@ def test_a_person_shut_out_takes_their_links_along_and_let_in_again_has_them_bac
 
 def test_only_who_works_in_the_shed_makes_a_link(db: None) -> None:
     with pytest.raises(NotAllowed, match="record work in the shed"):
-        calendar.make(person=make.person("bookkeeper"), name="Phone")
+        calendar.make(by=make.person("bookkeeper"), name="Phone")
     assert not CalendarLink.objects.exists()
 
 
 @pytest.mark.parametrize(("name", "words"), [("", "missing"), (" ", "missing"), ("x" * 41, "40 characters")])
 def test_a_link_needs_a_name_that_fits(person: User, name: str, words: str) -> None:
     with pytest.raises(Refused, match=words) as refusal:
-        calendar.make(person=person, name=name)
+        calendar.make(by=person, name=name)
     assert refusal.value.field == "name"
 
 
 def test_a_form_sent_twice_makes_one_link_and_says_that_it_was_shown(person: User) -> None:
-    calendar.make(person=person, name="Phone", request_key="k1")
+    calendar.make(by=person, name="Phone", request_key="k1")
     with pytest.raises(Refused, match="made by this form already"):
-        calendar.make(person=person, name="Phone", request_key="k1")
+        calendar.make(by=person, name="Phone", request_key="k1")
     assert CalendarLink.objects.count() == 1

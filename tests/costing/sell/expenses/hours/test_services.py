@@ -22,7 +22,7 @@ def test_hours_that_made_nothing_are_written_and_taken_back() -> None:
     back = hours.take_back(row=row, on=day(1))
     assert (back.minutes, back.reverses) == (-1320, row)
     for each in (row, back):
-        with pytest.raises(Refused, match="taken back already"):
+        with pytest.raises(Refused, match="reversed already"):
             hours.take_back(row=each)
 
 

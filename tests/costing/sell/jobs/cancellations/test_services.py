@@ -20,7 +20,7 @@ from costing.report.valuation import selectors as stock_value
 from costing.report.year.profit import selectors as results
 from costing.sell.jobs import selectors as read
 from costing.sell.jobs import services as jobs
-from costing.sell.jobs.cancellations import services as giving_up
+from costing.sell.jobs.cancellations import services as cancellations
 from costing.sell.jobs.quotes import selectors as asking
 from costing.sell.payments import selectors as ledgers
 from costing.sell.payments import selectors as money
@@ -57,8 +57,8 @@ def undone(*, deposit: str | int = 66, **details: Any) -> Job:
     return job
 
 
-def give_up(job: Job, nth: int = 10, **given: Any) -> Job:
-    return giving_up.give_up(**{"job": job, "on": DAY + timedelta(days=nth), "reason": "wants it back", **given})
+def cancel(job: Job, nth: int = 10, **given: Any) -> Job:
+    return cancellations.cancel(**{"job": job, "on": DAY + timedelta(days=nth), "reason": "wants it back", **given})
 
 
 def stands(number: str = "J-01", on: date = END) -> read.Standing:
@@ -66,7 +66,7 @@ def stands(number: str = "J-01", on: date = END) -> read.Standing:
 
 
 def test_the_skin_goes_home_that_day_and_takes_no_cost_after_it() -> None:
-    job = give_up(undone(), refund=Paid())
+    job = cancel(undone(), refund=Paid())
     skin = Skin.objects.get(tag="H-J-01")
     assert (job.given_up_on, job.given_up_why, job.given_back) == (END, "wants it back", True)
     assert (skin.stage, skin.lost_on, skin.lost_reason, skin.place) == ("lost", END, "wants it back", None)
@@ -82,7 +82,7 @@ def test_the_skin_goes_home_that_day_and_takes_no_cost_after_it() -> None:
 
 
 def test_what_was_paid_is_paid_back_in_whole() -> None:
-    job = give_up(undone(), refund=Paid(how="bank"))
+    job = cancel(undone(), refund=Paid(how="bank"))
     back = Payment.objects.get(amount__lt=0)
     assert (back.number, back.amount, back.how, back.on, back.job) == ("R-002", -66, "bank", END, job)
     assert [money.deposits_held(DAY + timedelta(days=nth)) for nth in (9, 10)] == [66, 0]
@@ -91,10 +91,10 @@ def test_what_was_paid_is_paid_back_in_whole() -> None:
 
 
 def test_what_is_kept_is_billed_and_the_rest_is_paid_back_on_the_bill() -> None:
-    job = give_up(undone(), kept=D(20), refund=Paid())
+    job = cancel(undone(), kept=D(20), refund=Paid())
     bill = Sale.objects.get()
     line = bill.lines.get()
-    assert (bill.number, bill.gross, line.words) == ("INV-001", 20, "J-01 work until it was given up")
+    assert (bill.number, bill.gross, line.words) == ("INV-001", 20, "J-01 work until it was cancelled")
     assert (line.book, line.full, line.own_minutes) == (10, 10, 60)
     assert Payment.objects.get(amount__lt=0).amount == -46
     balance = money.balance(money.settled().get(pk=bill.pk), END)
@@ -108,12 +108,12 @@ def test_what_is_kept_is_billed_and_the_rest_is_paid_back_on_the_bill() -> None:
 
 
 def test_what_is_kept_above_the_deposit_stays_to_be_paid() -> None:
-    give_up(undone(), kept=D(80), paper="sale")
+    cancel(undone(), kept=D(80), paper="sale")
     assert (Sale.objects.get().number, stands().left) == ("S-001", 14)
 
 
 def test_a_job_without_money_ends_without_any() -> None:
-    give_up(undone(deposit=0), refund=Paid())
+    cancel(undone(deposit=0), refund=Paid())
     assert not Payment.objects.exists()
     assert (stands().state, stands().left, stands().deposit, stands().place) == ("given", 0, 0, None)
 
@@ -136,7 +136,7 @@ def test_a_job_without_money_ends_without_any() -> None:
 def test_what_cannot_be_is_refused_and_nothing_is_written(given: dict[str, Any], match: str, field: str) -> None:
     job = undone()
     with pytest.raises(Refused, match=match) as refusal:
-        give_up(job, **given)
+        cancel(job, **given)
     assert refusal.value.field == field
     job.refresh_from_db()
     assert (job.given_up_on, Skin.objects.get(tag="H-J-01").stage) == (None, "in_work")
@@ -146,17 +146,17 @@ def test_what_cannot_be_is_refused_and_nothing_is_written(given: dict[str, Any],
 def test_what_is_finished_or_handed_over_is_not_given_up() -> None:
     job = make.job(on=DAY)
     with pytest.raises(Refused, match=r"H-J-01 is finished. Hand it over and bill it"):
-        give_up(job)
+        cancel(job)
     make.sale(make.item(job, 100), customer=make.customer(), on=END)
     with pytest.raises(Refused, match=r"was handed over on .* Credit its invoice"):
-        give_up(job)
+        cancel(job)
 
 
 def test_it_is_given_up_once_and_then_is_left_as_it_is() -> None:
-    job = give_up(undone(), refund=Paid())
-    with pytest.raises(Refused, match=r"was given up on .* already"):
-        give_up(job)
-    with pytest.raises(Refused, match=r"was given up on .* Take that back first"):
+    job = cancel(undone(), refund=Paid())
+    with pytest.raises(Refused, match=r"was cancelled on .* already"):
+        cancel(job)
+    with pytest.raises(Refused, match=r"was cancelled on .* Reopen it first"):
         jobs.change(job=job, work="taw", price=D(1), deposit=D(0))
     with pytest.raises(Refused, match="no deposit is taken on it after"):
         payments.receive(job=job, amount=D(1), on=END + timedelta(days=1))
@@ -169,23 +169,23 @@ def test_work_written_on_the_skin_later_stands_in_the_way() -> None:
     job = undone()
     make.work(on=END, minutes=5, tags=["H-J-01"])
     with pytest.raises(Refused, match="Work or materials are written on H-J-01 after"):
-        give_up(job, 5, refund=Paid())
+        cancel(job, 5, refund=Paid())
 
 
 def test_a_lost_skin_stays_lost_and_its_job_is_settled() -> None:
     job = undone()
     losses.lose(skin=job.skin, on=DAY + timedelta(days=3), reason="slipped")
     with pytest.raises(Refused, match="was lost on"):
-        give_up(job, 2, refund=Paid())
-    with pytest.raises(Refused, match=r"H-J-01 of J-01 was lost on .*\. Give the job up"):
+        cancel(job, 2, refund=Paid())
+    with pytest.raises(Refused, match=r"H-J-01 of J-01 was lost on .*\. Cancel the job"):
         make.sale(make.item(job, 20), customer=make.customer(), on=END)
-    give_up(job, refund=Paid())
+    cancel(job, refund=Paid())
     skin = Skin.objects.get(tag="H-J-01")
     assert (job.given_back, skin.lost_on, skin.lost_reason) == (False, DAY + timedelta(days=3), "slipped")
     assert set(gone_home.lost(Skin.objects.all())) == {skin}
-    with pytest.raises(Refused, match=r"J-01 on H-J-01 is given up. Take that back first"):
+    with pytest.raises(Refused, match=r"J-01 on H-J-01 is cancelled. Reopen it first"):
         losses.take_back(skin=skin)
-    giving_up.take_back(job=job)
+    cancellations.reopen(job=job)
     assert (stands().state, Skin.objects.get(tag="H-J-01").stage) == ("lost", "lost")
 
 
@@ -193,7 +193,7 @@ def test_a_skin_that_went_home_is_in_no_loss_rate_and_no_due_list() -> None:
     job = undone()
     make.skin("H02")
     losses.lose(skin=Skin.objects.get(tag="H02"), on=DAY, reason="slipped")
-    give_up(job, refund=Paid())
+    cancel(job, refund=Paid())
     found = {fate.skin: fate.lost_at for fate in loss_reads.fates()}
     assert (found["H-J-01"], found["H02"]) == ("", loss_reads.RAW)
     assert [row.tag for row in loss_reads.recent()] == ["H02"]
@@ -209,30 +209,30 @@ def test_a_skin_that_went_home_is_in_no_loss_rate_and_no_due_list() -> None:
 
 
 def test_taken_back_the_skin_stands_in_its_tub_as_if_nothing_had_been() -> None:
-    job = give_up(undone(deposit=0))
-    giving_up.take_back(job=job)
+    job = cancel(undone(deposit=0))
+    cancellations.reopen(job=job)
     skin = Skin.objects.get(tag="H-J-01")
     assert (job.given_up_on, job.given_up_why, job.given_back) == (None, "", False)
     assert (skin.stage, skin.lost_on, str(skin.place), skin.stays.get().left_on) == ("in_work", None, "Tub", None)
-    with pytest.raises(Refused, match="J-01 is not given up"):
-        giving_up.take_back(job=job)
+    with pytest.raises(Refused, match="J-01 is not cancelled"):
+        cancellations.reopen(job=job)
     assert audit.findings() == []
 
 
 def test_it_is_not_taken_back_while_its_bill_stands() -> None:
-    job = give_up(undone(), kept=D(66))
+    job = cancel(undone(), kept=D(66))
     bill = Sale.objects.get()
     with pytest.raises(Refused, match=r"INV-001 bills the work on J-01.* Credit it first"):
-        giving_up.take_back(job=job)
+        cancellations.reopen(job=job)
     credits.credit(sale=bill, on=END, reason="x")
     job.refresh_from_db()
     assert (job.handed_over_on, money.deposits_held(END), stands().deposit) == (None, 66, 66)
-    giving_up.take_back(job=job)
+    cancellations.reopen(job=job)
     assert (stands().state, stands().left) == ("work", 99)
 
 
 def test_what_a_credit_of_its_bill_frees_is_paid_back_or_billed_anew() -> None:
-    job = give_up(undone(), kept=D(66))
+    job = cancel(undone(), kept=D(66))
     credits.credit(sale=Sale.objects.get(), on=END, reason="x")
     again = make.sale(make.item(job, 60), customer=make.customer(), on=END)
     assert money.owed_back(again, END) == 6
@@ -243,24 +243,24 @@ def test_nothing_is_given_up_in_closed_books() -> None:
     job = undone(deposit=0)
     workshop.close_books(to=END)
     with pytest.raises(ClosedPeriod):
-        give_up(job)
+        cancel(job)
 
 
 @pytest.mark.parametrize(("role", "may"), [("owner", True), ("bookkeeper", False), ("helper", False)])
 def test_who_sells_gives_up(role: str, may: bool) -> None:
     job, by = undone(deposit=0), make.person(role)
     if may:
-        give_up(job, by=by)
-        giving_up.take_back(job=job, by=by)
+        cancel(job, by=by)
+        cancellations.reopen(job=job, by=by)
         return
     with pytest.raises(NotAllowed):
-        give_up(job, by=by)
+        cancel(job, by=by)
     with pytest.raises(NotAllowed):
-        giving_up.take_back(job=job, by=by)
+        cancellations.reopen(job=job, by=by)
 
 
 def test_one_key_gives_up_once() -> None:
     job = undone()
-    assert give_up(job, refund=Paid(), request_key="k") == give_up(job, refund=Paid(), request_key="k")
-    assert giving_up.take_back(job=job, request_key="b") == giving_up.take_back(job=job, request_key="b")
+    assert cancel(job, refund=Paid(), request_key="k") == cancel(job, refund=Paid(), request_key="k")
+    assert cancellations.reopen(job=job, request_key="b") == cancellations.reopen(job=job, request_key="b")
     assert Payment.objects.count() == 2

@@ -13,9 +13,9 @@ from hypothesis import strategies as st
 
 from costing.make.cost.rates.rules import Rates
 from costing.make.errors import LossRateOutOfRange, NotAbove
-from costing.sell.errors import NoHistory
 from costing.sell.jobs.quotes import rules as quotes
 from costing.sell.jobs.quotes.rules import Risk, Storage, deposit, quote, storage
+from inventory.errors import Refused
 from inventory.money import half_up
 from tests.costing.make.cost.test_rules import RATES, demo_share
 from tests.properties import FURTHER
@@ -48,7 +48,7 @@ def test_one_skin_of_history_has_no_range() -> None:
 
 def test_materials_without_history_are_nought_and_hours_without_are_refused() -> None:
     assert quote([60], [], RATES).materials == 0
-    with pytest.raises(NoHistory, match="enter the hours you expect"):
+    with pytest.raises(Refused, match="enter the hours you expect"):
         quote([], [5], RATES)
 
 

@@ -93,7 +93,7 @@ def test_floors_and_hourly_earning_are_those_of_the_demo_year(client: Client) ->
     page = text(client.get(reverse("article", args=["H03"])))
     for figure in ("20.63 €", "171.49 €", "210.76 €", "17.43 €"):
         assert figure in page
-    assert "318.08" in page  # the gallery's, under "The same elsewhere"
+    assert "318.08" in page  # the gallery's, under "Other channels"
 
 
 def test_the_channel_is_chosen_by_address(client: Client) -> None:
@@ -228,8 +228,8 @@ def test_the_recipes_method_and_the_measured_area_are_suggested(client: Client) 
         ({"number": "a b"}, "number", "cannot be used"),
         ({"kind": ""}, "kind", "required"),
         ({"share": "2/1"}, "share", "1 at most"),
-        ({"share": "1/0"}, "share", "no share"),
-        ({"share": "half"}, "share", "no share"),
+        ({"share": "1/0"}, "share", "not a share"),
+        ({"share": "half"}, "share", "not a share"),
         ({"area": "0"}, "area", "more than nothing"),
         ({"area": "-2"}, "area", "more than nothing"),
         ({"list_price": "0"}, "list_price", "more than nothing"),
@@ -326,7 +326,7 @@ def test_the_list_shows_both_costs_and_what_an_hour_earns(client: Client) -> Non
 def test_the_list_is_found_by_words_and_method(client: Client) -> None:
     ram_rug()
     assert reverse("article", args=["H03"]) in text(client.get(reverse("articles"), {"words": "rug"}))
-    assert "No article fits" in text(client.get(reverse("articles"), {"method": "bark"}))
+    assert "No article matches" in text(client.get(reverse("articles"), {"method": "bark"}))
 
 
 @pytest.mark.thorough

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from datetime import date, timedelta
 from decimal import Decimal
+from importlib import import_module
 from typing import Any
 
 import pytest
+from django.db import IntegrityError, transaction
 
 from costing.make.cost.rates import services as rates
 from costing.make.errors import NotAbove
@@ -124,9 +126,44 @@ def test_of_lines_that_are_alike_each_is_credited_once() -> None:
     sale = make.sale(wax(10), wax(10), wax(10))
     credit(sale, 2, off=3)
     credit(sale, 2)
-    assert list(invoices_selectors.left(sale).values()) == [7, 10]
+    assert list(invoices_selectors.uncredited(sale).values()) == [10, 10]
+    assert credit(sale).gross == -20
+    assert nothing_left(sale)
+
+
+def test_of_lines_in_the_same_words_a_cut_comes_off_the_one_it_is_for() -> None:
+    sale = make.sale(wax(10), wax(20))
+    note = credit(sale, 2, off=8)
+    assert [row.of_line for row in note.lines.all()] == [sale.lines.get(position=2)]
+    assert list(invoices_selectors.uncredited(sale).values()) == [10, 12]
+    assert credit(sale, 1, off=5).gross == -5
+    with pytest.raises(CreditTooLarge, match=r"12\.50 is more than the 12\.00"):
+        credit(sale, 2, off="12.50")
     assert credit(sale).gross == -17
     assert nothing_left(sale)
+
+
+def test_every_line_of_a_credit_names_the_line_it_takes_back() -> None:
+    sale = make.sale(wax(10, "oil"), wax(20))
+    credit(sale, 1, off=1)
+    credit(sale)
+    named = [(row.position, row.of_line.words) for row in SaleLine.objects.filter(sale__kind="credit").order_by("pk")]
+    assert named == [(1, "oil"), (1, "oil"), (2, "wax")]
+    back = SaleLine.objects.filter(sale__kind="credit").order_by("pk").last()
+    for change in ({"of_line": None}, {"quantity": 1}):
+        with pytest.raises(IntegrityError, match="sale_line_credit_names_its_line"), transaction.atomic():
+            SaleLine.objects.filter(pk=back.pk).update(**change)
+
+
+def test_credits_of_before_find_their_lines_as_they_were_read_then() -> None:
+    sale = make.sale(item(make.article("A1"), 100), wax(10), wax(10), wax(30, "w" * 200))
+    for position, off in ((1, 20), (3, 3), (3, None), (2, None), (4, 2), (4, None)):
+        credit(sale, position, off=off)
+    written = list(SaleLine.objects.filter(sale__kind="credit").order_by("pk"))
+    lines_of = import_module("costing.migrations.0007_credit_lines_name_their_line").lines_of
+    found = lines_of(list(sale.lines.order_by("position")), written)
+    # Of two lines alike in every word and figure, a cut was taken off the earlier one.
+    assert [found[row.pk].position for row in written] == [1, 2, 2, 3, 4, 4]
 
 
 def test_a_credit_larger_than_its_line_or_invoice_is_refused() -> None:
@@ -183,7 +220,7 @@ def test_whole_lines_and_cuts_are_two_credits() -> None:
         ({"lines": []}, "no line was chosen"),
         ({"nth": 999999}, "too far in the future"),
         ({"refund": Paid(D(1))}, "was paid 0.00"),
-        ({"refund": Paid(D(1), "gold")}, "is no way to pay"),
+        ({"refund": Paid(D(1), "gold")}, "is not a way to pay"),
     ],
 )
 def test_a_credit_that_cannot_be_writes_nothing(options: dict[str, Any], match: str) -> None:
@@ -197,7 +234,7 @@ def test_a_credit_that_cannot_be_writes_nothing(options: dict[str, Any], match: 
 
 def test_a_credit_note_is_not_credited() -> None:
     note = credit(make.sale(wax(10)))
-    with pytest.raises(Refused, match="Sell anew instead"):
+    with pytest.raises(Refused, match="Write a new sale instead"):
         credit(note)
 
 
@@ -214,7 +251,7 @@ def test_a_piece_cut_to_nothing_can_come_back() -> None:
     assert credit(sale, 1).gross == 0
     assert nothing_left(sale)
     with pytest.raises(NotAbove):  # a credit of nothing that brings nothing back is none
-        tax.line_amount(tax.Line("x", D(0), D(0)), 2)
+        tax.line_amount(tax.PaperLine("x", D(0), D(0)), 2)
 
 
 def test_a_job_that_is_credited_is_not_handed_over_and_its_deposit_is_owed_again() -> None:
@@ -332,7 +369,7 @@ def test_money_paid_back_later_is_not_paid_back_before() -> None:
     credit(sale, 1, nth=9, refund=Paid(D(100)))
     credit(sale, 2, nth=1, refund=Paid(D(100)))
     with pytest.raises(Refused, match=r"was paid 0\.00"):
-        payments.give_back(sale=sale, amount=D(1), on=day(1), how="cash", writer=None)
+        payments.refund(sale=sale, amount=D(1), on=day(1))
 
 
 def test_what_was_withheld_is_not_paid_back() -> None:

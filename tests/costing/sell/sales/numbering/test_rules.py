@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from costing.sell.errors import NumberGap, NumberStrange, NumberTwice
+from costing.sell.errors import NumberRefused
 from costing.sell.sales.numbering import rules as numbering
 from costing.sell.sales.numbering.rules import Series, next_number
 from tests.properties import FURTHER
@@ -32,39 +32,35 @@ def test_a_series_may_begin_where_an_old_book_ended() -> None:
 
 
 def test_a_gap_is_named_before_another_number_is_given() -> None:
-    with pytest.raises(NumberGap, match="no paper carries INV-002, INV-004; restore") as caught:
+    with pytest.raises(NumberRefused, match="runs to INV-005, but no paper carries INV-002, INV-004; restore"):
         next_number(INVOICES, ["INV-001", "INV-003", "INV-005"])
-    assert (caught.value.missing, caught.value.count, caught.value.last) == (("INV-002", "INV-004"), 2, "INV-005")
 
 
 def test_a_series_that_does_not_start_at_its_first_has_a_gap() -> None:
-    with pytest.raises(NumberGap) as caught:
+    with pytest.raises(NumberRefused, match="no paper carries INV-001; restore"):
         next_number(INVOICES, ["INV-002"])
-    assert caught.value.missing == ("INV-001",)
 
 
 def test_a_number_a_billion_off_is_told_at_once_and_not_written_out() -> None:
-    with pytest.raises(NumberGap, match="INV-006 and 999999993 more") as caught:
+    with pytest.raises(NumberRefused, match=r"INV-002(, INV-00[3-6]){4} and 999999993 more"):
         next_number(INVOICES, ["INV-001", "INV-1000000000"])
-    assert len(caught.value.missing) == 5
 
 
 def test_a_number_on_two_papers_is_refused() -> None:
-    with pytest.raises(NumberTwice, match="INV-001 stands on two papers") as caught:
+    with pytest.raises(NumberRefused, match="INV-001 is on two papers"):
         next_number(INVOICES, ["INV-001", "INV-001"])
-    assert caught.value.number == "INV-001"
 
 
 @pytest.mark.parametrize(
     "number", ["CN-001", "INV-1", "INV-0001", "INV-000", "INV-", "inv-001", "INV-٠٠١", "INV-001\n"]
 )
 def test_a_number_that_the_series_would_not_write_is_refused(number: str) -> None:
-    with pytest.raises(NumberStrange, match="whose first is INV-001"):
+    with pytest.raises(NumberRefused, match="whose first is INV-001"):
         next_number(INVOICES, [number])
 
 
 def test_a_prefix_is_no_pattern() -> None:
-    with pytest.raises(NumberStrange):
+    with pytest.raises(NumberRefused, match=r"whose first is A\.001"):
         Series("A.").read("AB001")
 
 

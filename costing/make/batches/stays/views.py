@@ -1,0 +1,53 @@
+"""An entry on one batch; pages of skins that join one and leave it."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from django import forms
+from django.shortcuts import get_object_or_404
+from django.utils.functional import cached_property
+
+from costing.make.batches.models import Batch
+from costing.make.batches.stays import selectors as stays_read
+from costing.make.batches.stays import services as stays
+from costing.make.batches.stays.forms import JoinForm, LeaveForm
+from inventory.base import selectors as workshop
+from inventory.models import Skin
+from inventory.web.views import About
+
+
+class OfBatch(About[Batch]):
+    """An entry on one batch."""
+
+    things = staticmethod(stays_read.detailed)
+
+
+class BatchJoin(OfBatch):
+    form_class = JoinForm
+    title = "Skins into {self.thing.number}"
+    submit = "Put them in"
+
+    def form_options(self) -> dict[str, Any]:
+        return {"skins": list(stays_read.free())}
+
+    def get_initial(self) -> dict[str, Any]:
+        return {"on": max(workshop.today(), self.thing.start)}
+
+    def enter(self, form: forms.Form) -> Batch:
+        found = self.sent(form)
+        return stays.join(batch=self.thing, tags=found.pop("skins"), **found)
+
+
+class BatchLeave(OfBatch):
+    form_class = LeaveForm
+    title = "Take {self.skin.tag} out of {self.thing.number}"
+    submit = "Take it out"
+    lead = "For a skin that goes on alive, in another batch or by itself. A skin that slipped is lost instead: see its own page."
+
+    @cached_property
+    def skin(self) -> Skin:
+        return get_object_or_404(Skin, tag=self.kwargs["tag"])
+
+    def enter(self, form: forms.Form) -> object:
+        return stays.leave(batch=self.thing, skin=self.skin, **self.sent(form))

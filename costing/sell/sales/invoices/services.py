@@ -1,0 +1,88 @@
+"""Issuing a paper, as every sale and every credit does: judged whole, numbered without a gap, frozen with its lines.
+
+A paper and its lines come unsaved, with all that they say but number and amounts. Knows neither what may be sold nor what may
+be credited.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from costing.sell.pricing.rules import Taxed
+from costing.sell.sales.invoices import rules as invoices
+from costing.sell.sales.invoices import selectors as invoices_read
+from costing.sell.sales.models import Sale, SaleLine
+from costing.sell.sales.numbering import services as numbering
+from costing.sell.sales.tax import rules as tax
+from costing.sell.sales.terms import selectors as terms_read
+from costing.sell.sales.terms.models import Terms
+from inventory.base import selectors as workshop
+from inventory.money import ZERO, allocate
+
+
+def said(paper: Sale, lines: Sequence[SaleLine]) -> list[tax.PaperLine]:
+    return [invoices_read.line(line, paper) for line in lines]
+
+
+def totals(paper: Sale, lines: Sequence[SaleLine]) -> tax.Summary:
+    return tax.summary(said(paper, lines), terms_read.mode(paper), workshop.places())
+
+
+def refuse_incomplete(paper: Sale, lines: Sequence[SaleLine], total: tax.Summary, terms: Terms) -> None:
+    """An invoice and its credit must say all that their law asks; of a sale over the counter both are short papers."""
+    of = paper.credits
+    kind = invoices.Kind.SIMPLIFIED
+    if (of or paper).kind == Sale.Kind.INVOICE:
+        kind = invoices.Kind.CREDIT if of else invoices.Kind.INVOICE
+    invoices.refuse_incomplete(
+        invoices.Paper(
+            kind=kind,
+            number="to be given",
+            issued_on=paper.issued_on,
+            supplied_on=(of or paper).on,
+            seller=invoices_read.party(paper.seller),
+            buyer=invoices_read.party(paper.buyer),
+            lines=tuple(said(paper, lines)),
+            summary=total,
+            corrects=of.number if of else "",
+            corrects_on=of.issued_on if of else None,
+            reason=paper.reason,
+            note=terms.untaxed_words,
+        ),
+        total.mode,
+        invoices.Law(terms.law),
+    )
+
+
+def issue(paper: Sale, lines: Sequence[SaleLine], total: tax.Summary) -> Sale:
+    """Write it under the next number of its series.
+
+    Whoever calls holds what it sells or takes back already: materials and things are locked before the series everywhere,
+    so that nobody waits in a ring.
+    """
+    paper.sequence, paper.number = numbering.take(paper.kind)
+    paper.net, paper.tax, paper.gross = total.net, total.tax or ZERO, total.gross
+    paper.save(force_insert=True)
+    for position, (line, amount) in enumerate(zip(lines, _amounts(said(paper, lines), total), strict=True), start=1):
+        line.sale, line.position = paper, position
+        line.net, line.tax, line.gross = amount.net, amount.vat, amount.gross
+    SaleLine.objects.bulk_create(lines)
+    return paper
+
+
+def _amounts(lines: Sequence[tax.PaperLine], total: tax.Summary) -> list[Taxed]:
+    """What each line comes to, so that the lines add up to the paper: net by the rules of tax, tax shared within a rate."""
+    places = workshop.places()
+    nets = tax.line_nets(lines, total, places)
+    if total.mode is tax.Mode.NOT_REGISTERED:
+        return [Taxed(net, ZERO, net) for net in nets]
+    if any(line.includes_tax for line in lines):
+        return [Taxed(net, gross - net, gross) for net, gross in zip(nets, total.amounts, strict=True)]
+    taxes = [ZERO] * len(lines)
+    for rate in total.rates:
+        mine = [place for place, line in enumerate(lines) if (line.rate, line.relief) == rate.key]
+        weights = [abs(nets[place]) for place in mine]
+        if any(weights):
+            for place, share in zip(mine, allocate(rate.tax, weights, places), strict=True):
+                taxes[place] = share
+    return [Taxed(net, share, net + share) for net, share in zip(nets, taxes, strict=True)]

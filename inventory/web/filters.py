@@ -1,0 +1,52 @@
+"""What a list can be narrowed by: words that are searched for, and a choice or two."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import django_filters
+from django import forms
+from django.db.models import Model, Q, QuerySet
+
+
+class Finder(django_filters.FilterSet):
+    """A filter set whose `words` are searched for in the columns named by `looks_in`; every word must be found in one."""
+
+    looks_in: tuple[str, ...] = ()
+
+    def by_words(self, rows: QuerySet[Any], _name: str, value: str) -> QuerySet[Any]:
+        for word in value.split():
+            found = Q()
+            for column in self.looks_in:
+                found |= Q(**{f"{column}__icontains": word})
+            rows = rows.filter(found)
+        return rows
+
+
+def search(label: str) -> Any:
+    """The box for the words."""
+    return django_filters.CharFilter(
+        method="by_words", label=label, max_length=80, widget=forms.TextInput(attrs={"type": "search"})
+    )
+
+
+def one_of(choices: Any, label: str | None = None, **options: Any) -> Any:
+    """One of a list of choices, or any."""
+    return django_filters.ChoiceFilter(**{"choices": choices, "label": label, "empty_label": "Any", **options})
+
+
+def record_of(model: type[Model], label: str | None = None, **options: Any) -> Any:
+    """One of the records of a kind, or any."""
+    return django_filters.ModelChoiceFilter(
+        **{"queryset": model._default_manager.all(), "label": label, "empty_label": "Any", **options}
+    )
+
+
+def year_of(model: type[Model]) -> Any:
+    """One of the years in which there are entries of a kind, by the day that they happened `on`."""
+
+    def years() -> list[tuple[str, str]]:
+        found = sorted({day.year for day in model._default_manager.dates("on", "year")}, reverse=True)
+        return [(str(year), str(year)) for year in found]
+
+    return one_of(years, "Year", field_name="on__year")

@@ -1,0 +1,119 @@
+"""Where a page stands: its section in the menu, the pages above it, and the address of a thing's own page.
+
+Owns the one table of pages that others stand below, and of things that have a page; both are known by name only, those of
+the floor above too. Reads nothing.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+from django.db.models import Model
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import render
+from django.urls import reverse
+
+# The label of a page by the name of its address. Those of the menu come first.
+LABELS = {
+    "today": "Today",
+    "skins": "Skins",
+    "batches": "Batches",
+    "shelf": "Shelf",
+    "articles": "Articles",
+    "sales": "Sales",
+    "books": "Books",
+    "setup": "Setup",
+    "recipes": "Recipes",
+    "labour": "Work",
+    "plan": "Plan ahead",
+    "sittings": "Softening sessions",
+    "deliveries": "Deliveries",
+    "suppliers": "Suppliers",
+    "places": "Places",
+    "count_sheet": "Stocktake",
+    "tally": "Skins and pieces",
+    "customers": "Customers",
+    "jobs": "Jobs",
+    "fairs": "Fairs",
+    "payments": "Payments",
+    "owed": "Owed to me",
+    "expenses": "Costs",
+    "hours": "Non-production hours",
+    "setup_terms": "Terms of selling",
+    "channels": "Where you sell",
+}
+
+
+@dataclass(frozen=True)
+class Kind:
+    """A kind of thing with a page: what its address names it by, and the pages above."""
+
+    code: str
+    above: tuple[str, ...]
+
+
+# By the name of the model, which is the name of its page too.
+KINDS = {
+    "skin": Kind("tag", ("skins",)),
+    "batch": Kind("number", ("batches",)),
+    "recipe": Kind("code", ("batches", "recipes")),
+    "material": Kind("code", ("shelf",)),
+    "posting": Kind("pk", ("shelf",)),
+    "delivery": Kind("pk", ("shelf", "deliveries")),
+    "supplier": Kind("pk", ("shelf", "suppliers")),
+    "article": Kind("number", ("articles",)),
+    "sale": Kind("number", ("sales",)),
+    "customer": Kind("pk", ("sales", "customers")),
+    "job": Kind("number", ("sales", "jobs")),
+    "fair": Kind("pk", ("sales", "fairs")),
+}
+
+Step = str | Model | tuple[str, str]
+Crumbs = list[tuple[str, str]]
+
+
+def has_page(thing: Model) -> bool:
+    return thing._meta.model_name in KINDS
+
+
+def kind_of(thing: Model) -> Kind:
+    return KINDS[str(thing._meta.model_name)]
+
+
+def address(thing: Model, name: str = "") -> str:
+    """The address called `name` of a thing; its own page without one."""
+    return reverse(name or str(thing._meta.model_name), args=[getattr(thing, kind_of(thing).code)])
+
+
+def above(thing: Model) -> tuple[str, ...]:
+    """The pages above a thing's own."""
+    return kind_of(thing).above
+
+
+def crumbs(*steps: Step) -> Crumbs:
+    """The way to a page as (label, address): of names of pages, of things, and of what is such a pair already."""
+    return [
+        step
+        if isinstance(step, tuple)
+        else (LABELS[step], reverse(step))
+        if isinstance(step, str)
+        else (str(step), address(step))
+        for step in steps
+    ]
+
+
+def to(thing: Model, *below: Step) -> tuple[Step, ...]:
+    """The way to a page below a thing's own."""
+    return (*above(thing), thing, *below)
+
+
+def frame(title: str, way: tuple[Step, ...] = (), section: str = "", **more: Any) -> dict[str, Any]:
+    """What the frame of every page shows. The section of the menu is the first page of the way, unless it is given."""
+    trail = crumbs(*way)
+    return {"title": title, "section": section or (trail[0][0] if trail else ""), "trail": trail, **more}
+
+
+def page(request: HttpRequest, template: str, title: str, way: tuple[Step, ...] = (), **context: Any) -> HttpResponse:
+    """A page that shows something: its frame and what its template needs besides."""
+    return render(request, template, frame(title, way, **context))

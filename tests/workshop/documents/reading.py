@@ -1,0 +1,128 @@
+"""Reads a printed paper back with other programs than the one that wrote it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from io import BytesIO
+from typing import Any
+
+import pypdf
+import pypdfium2
+import zxingcpp
+
+COLOURS = {b"rg", b"RG", b"g", b"G", b"k", b"K", b"sc", b"SC", b"scn", b"SCN", b"cs", b"CS"}
+
+
+MM = 72 / 25.4
+
+
+@dataclass(frozen=True)
+class Spot:
+    left: float
+    bottom: float
+    right: float
+    top: float
+
+    def meets(self, other: Spot, slack: float = 0.0) -> bool:
+        across = min(self.right, other.right) - max(self.left, other.left)
+        up = min(self.top, other.top) - max(self.bottom, other.bottom)
+        return across > slack and up > slack
+
+    def within(self, other: Spot) -> bool:
+        return (
+            self.left >= other.left
+            and self.bottom >= other.bottom
+            and self.right <= other.right
+            and self.top <= other.top
+        )
+
+
+def words(paper: bytes) -> str:
+    """All text, pages one after the other, with every run of white space one space."""
+    return " ".join(" ".join(page.extract_text() for page in pypdf.PdfReader(BytesIO(paper)).pages).split())
+
+
+def pages(paper: bytes) -> list[str]:
+    return [" ".join(page.extract_text().split()) for page in pypdf.PdfReader(BytesIO(paper)).pages]
+
+
+def size_mm(paper: bytes) -> tuple[float, float]:
+    box = pypdf.PdfReader(BytesIO(paper)).pages[0].mediabox
+    return round(float(box.width) / MM, 1), round(float(box.height) / MM, 1)
+
+
+def text_spots(paper: bytes, page: int = 0) -> list[tuple[str, Spot]]:
+    """Each piece of text with the place its ink takes."""
+    with pypdfium2.PdfDocument(paper) as document:
+        textpage = document[page].get_textpage()
+        spots = [Spot(*textpage.get_rect(index)) for index in range(textpage.count_rects())]
+        return [(textpage.get_text_bounded(s.left, s.bottom, s.right, s.top), s) for s in spots]
+
+
+def path_spots(paper: bytes, page: int = 0) -> list[Spot]:
+    """The place of each line, ring and bar."""
+    with pypdfium2.PdfDocument(paper) as document:
+        kind = pypdfium2.raw.FPDF_PAGEOBJ_PATH
+        return [Spot(*thing.get_bounds()) for thing in document[page].get_objects(filter=[kind])]
+
+
+def page_spot(paper: bytes, margin_mm: float = 0, page: int = 0) -> Spot:
+    with pypdfium2.PdfDocument(paper) as document:
+        width, height = document[page].get_size()
+    edge = margin_mm * MM
+    return Spot(edge, edge, width - edge, height - edge)
+
+
+def barcodes(paper: bytes, page: int = 0) -> list[str]:
+    """Numbers of the Code 128 symbols on a page, read from its picture at 300 dots an inch."""
+    with pypdfium2.PdfDocument(paper) as document:
+        picture = document[page].render(scale=300 / 72, grayscale=True).to_pil()
+    return [code.text for code in zxingcpp.read_barcodes(picture, formats=zxingcpp.BarcodeFormat.Code128)]
+
+
+def colours(paper: bytes) -> list[tuple[bytes, list[Any]]]:
+    """Every operator that sets a colour, with its operands."""
+    reader = pypdf.PdfReader(BytesIO(paper))
+    found = []
+    for page in reader.pages:
+        content = page.get_contents()
+        assert content is not None
+        found += [
+            (op, operands) for operands, op in pypdf.generic.ContentStream(content, reader).operations if op in COLOURS
+        ]
+    return found
+
+
+def pictures(paper: bytes) -> list[str]:
+    """Names of the pictures (or other set-in objects) on the pages."""
+    return [name for page in pypdf.PdfReader(BytesIO(paper)).pages for name in page["/Resources"].get("/XObject", {})]
+
+
+def fonts(paper: bytes) -> list[Any]:
+    reader = pypdf.PdfReader(BytesIO(paper))
+    return [font.get_object() for page in reader.pages for font in page["/Resources"]["/Font"].values()]
+
+
+def assert_printable(paper: bytes, margin_mm: float = 2) -> None:
+    """What must hold on every paper: own embedded type, black only, ink inside the page, no text over text or bars."""
+    for font in fonts(paper):
+        assert font["/Subtype"] == "/TrueType"
+        assert "TawerySans" in font["/BaseFont"]
+        assert "/FontFile2" in font["/FontDescriptor"]
+        assert "/ToUnicode" in font
+    for op, operands in colours(paper):
+        assert op in {b"rg", b"RG", b"g", b"G"}, op
+        assert all(float(value) == 0 for value in operands), (op, operands)
+    for page in range(len(pages(paper))):
+        edge = page_spot(paper, margin_mm, page)
+        spots = text_spots(paper, page)
+        assert spots
+        for text, spot in spots:
+            assert spot.within(edge), (text, spot)
+        for index, (text, spot) in enumerate(spots):
+            for other, place in spots[index + 1 :]:
+                assert not spot.meets(place, 0.5), (text, other)
+        paths = path_spots(paper, page)
+        assert all(path.within(page_spot(paper, 0, page)) for path in paths)
+        bars = [path for path in paths if path.right - path.left < 2 * MM and path.top - path.bottom > 5 * MM]
+        assert not [text for text, spot in spots for bar in bars if spot.meets(bar)]

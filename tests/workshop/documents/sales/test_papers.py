@@ -1,0 +1,255 @@
+"""The papers around a sale: receipt for money, packing slip, fair, gallery, job card, stock sheet, count sheet."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from decimal import Decimal
+from typing import Any
+
+import pytest
+
+from tests.workshop.documents import reading
+from tests.workshop.documents import selling_examples as examples
+from workshop.documents.kit.errors import PaperDoesNotAddUp
+from workshop.documents.kit.page import A4, LETTER, Paper
+from workshop.documents.reports import stock_sheet
+from workshop.documents.sales import fair_day, gallery, invoice, packing_slip, receipt
+from workshop.documents.sales.fair_day import backwards
+from workshop.documents.shed import job_card, stocktake_sheet
+
+pytestmark = pytest.mark.thorough
+
+
+D = Decimal
+
+
+PAPERS = {
+    "receipt": examples.receipt,
+    "packing_slip": examples.packing_slip,
+    "fair_day": examples.fair_day,
+    "gallery": examples.statement,
+    "job_card": examples.job_card,
+    "stock_sheet": examples.stock_sheet,
+    "stocktake_sheet": examples.stocktake_sheet,
+}
+
+
+RENDER: dict[str, Any] = {
+    "invoice": invoice.render,
+    "receipt": receipt.render,
+    "packing_slip": packing_slip.render,
+    "fair_day": fair_day.render,
+    "gallery": gallery.render,
+    "job_card": job_card.render,
+    "stock_sheet": stock_sheet.render,
+    "stocktake_sheet": stocktake_sheet.render,
+}
+
+
+def rendered(name: str, paper: Any, size: Paper = A4) -> bytes:
+    made: bytes = RENDER[name](paper, size)
+    return made
+
+
+@pytest.mark.parametrize("name", PAPERS)
+def test_a_paper_is_printable_and_the_same_twice(name: str) -> None:
+    paper = rendered(name, PAPERS[name]())
+    reading.assert_printable(paper, margin_mm=10)
+    assert reading.size_mm(paper) == (210, 297)
+    assert paper == rendered(name, PAPERS[name]())
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("name", [*PAPERS, "invoice"])
+def test_the_same_paper_fits_on_letter(name: str) -> None:
+    long = {**examples.long_papers(), "invoice": examples.long_invoice()}
+    paper = rendered(name, long[name], LETTER)
+    reading.assert_printable(paper, margin_mm=10)
+    assert reading.size_mm(paper) == (215.9, 279.4)
+    pages = reading.pages(paper)
+    assert all(f"page {index} of {len(pages)}" in page for index, page in enumerate(pages, start=1))
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("name", PAPERS)
+def test_sixty_lines_of_long_words_stay_in_their_boxes_and_the_pages_are_counted(name: str) -> None:
+    paper = rendered(name, examples.long_papers()[name])
+    reading.assert_printable(paper, margin_mm=10)
+    pages = reading.pages(paper)
+    assert all(f"page {index} of {len(pages)}" in page for index, page in enumerate(pages, start=1))
+    if name not in ("receipt", "job_card"):
+        assert len(pages) > 1
+
+
+def test_a_receipt_says_how_much_for_what_how_paid_and_what_is_due() -> None:
+    said = reading.words(receipt.render(examples.receipt()))
+    for words in (
+        "Receipt",
+        "R-001",
+        "2 Mar 2025",
+        "Cash",
+        "Mrs Tuohiköngäs",
+        "Deposit on J-01",
+        "Received, EUR 66.00",
+    ):
+        assert words in said
+    assert "Balance due after this payment, EUR 99.00" in said
+    assert "A deposit stays yours" in said
+
+
+def test_money_paid_back_is_said_so_without_a_minus() -> None:
+    said = reading.words(receipt.render(examples.receipt(amount=D("-39.90"), balance=D("0.00"))))
+    assert "Refund receipt" in said
+    assert "Refunded, EUR 39.90" in said
+    assert "A deposit stays yours" not in said
+
+
+def test_what_was_paid_too_much_is_named() -> None:
+    assert "Overpaid, EUR 4.00" in reading.words(receipt.render(examples.receipt(balance=D("-4.00"))))
+
+
+def test_a_packing_slip_names_things_and_care_cards_and_no_price() -> None:
+    paper = packing_slip.render(examples.packing_slip())
+    said = reading.words(paper)
+    for words in (
+        "H02",
+        "rug, sheep",
+        "Alum-tawed, enclosed",
+        "Comb",
+        "Returns: please contact us first: post@routamo-skins.example.org",
+        "Return address: K. Routamo, Routamo Skins, Tawyard Lane 4",
+    ):
+        assert words in said
+    assert "EUR" not in said
+
+
+def test_a_care_card_is_ticked_only_for_what_has_one() -> None:
+    with_card, without = (
+        packing_slip.render(examples.packing_slip(items=(replace(examples.packing_slip().items[0], care=care),)))
+        for care in ("Alum-tawed", "")
+    )
+    assert len(reading.path_spots(with_card)) == len(reading.path_spots(without)) + 2
+
+
+@pytest.mark.parametrize(
+    ("least", "code"), [("92.31", "39"), ("92.00", "29"), ("120", "021"), ("0", "0"), ("9.01", "01")]
+)
+def test_the_least_price_is_rounded_up_and_written_backwards(least: str, code: str) -> None:
+    assert backwards(D(least)) == code
+    assert int(code[::-1]) >= D(least)
+
+
+def test_a_pack_list_names_list_price_code_and_what_was_sold() -> None:
+    said = reading.words(fair_day.render(examples.fair_day()))
+    assert "H09 fur, rabbit 32.00 03 32.00 cash" in said
+    assert "H12 fur, rabbit 34.00 92" in said
+    assert "29.10" not in said
+    assert "Total of list prices 66.00 EUR" in said
+    for words in ("Float in the box, morning", "Float in the box, evening", "Pitch", "Fuel"):
+        assert words in said
+
+
+def test_a_pack_list_without_pieces_says_so() -> None:
+    assert "Nothing is packed yet." in reading.words(fair_day.render(examples.fair_day(pieces=())))
+
+
+def test_a_gallery_list_shows_price_fee_and_what_is_payable_and_a_place_to_sign() -> None:
+    said = reading.words(gallery.render(examples.gallery_paper()))
+    assert "H03 rug, sheep 5 Aug 2025 185.00 64.75 120.25" in said
+    for words in (
+        "Sale-or-return list",
+        "Selling fee 35 %",
+        "the pieces stay mine until they are sold",
+        "For the gallery",
+    ):
+        assert words in said
+    assert "Balance due" not in said
+
+
+def test_a_piece_without_a_price_is_named_as_such() -> None:
+    held = (replace(examples.gallery_paper().held[0], price=None, fee=None, payable=None),)
+    assert gallery.UNPRICED in reading.words(gallery.render(examples.gallery_paper(held=held)))
+
+
+def test_a_statement_shows_what_was_sold_and_what_is_due() -> None:
+    said = reading.words(gallery.render(examples.statement()))
+    assert "Statement, September 2025" in said
+    assert "20 Sep 2025 INV-003 H07 leather, goat 140.00 49.00 91.00" in said
+    assert "Balance due, EUR 91.00" in said
+
+
+def test_a_month_without_a_sale_says_so() -> None:
+    said = reading.words(gallery.render(examples.statement(sold=(), held=(), due=D(0))))
+    assert "Nothing was sold or came back" in said
+    assert "No piece is in stock." in said
+
+
+def test_a_job_card_carries_condition_terms_money_and_places_to_sign() -> None:
+    said = reading.words(job_card.render(examples.job_card()))
+    for words in (
+        *(
+            "J-01",
+            "Condition on receipt",
+            "Work agreed",
+            "H06 reindeer, bull",
+            "2 Mar 2025",
+            "1 Jun 2025",
+            "one old scar at the left flank",
+            "2 photos of it kept",
+        ),
+        *("Price, EUR 165.00", "Deposit before the work, EUR 66.00", "Balance due on handover, EUR 99.00"),
+        *("promise the work, not the skin", job_card.NO_STORAGE, job_card.LAW_FIRST, "The customer", "Gloves"),
+    ):
+        assert words in said
+
+
+def test_a_skin_that_nobody_described_leaves_room_to_write() -> None:
+    bare, told = (job_card.render(examples.job_card(condition=words)) for words in ("", "salted"))
+    assert "Nothing was written down." in reading.words(bare)
+    assert len(reading.path_spots(bare)) == len(reading.path_spots(told)) + 2
+
+
+@pytest.mark.parametrize(
+    ("free", "charge", "words"),
+    [
+        (30, "0", "Please come for it soon"),
+        (30, "1.50", "free for 30 days; after that it costs 1.50 EUR"),
+        (0, "2", "at your cost: it costs 2.00 EUR"),
+    ],
+)
+def test_storage_is_said_in_the_terms_of_the_workshop(free: int, charge: str, words: str) -> None:
+    assert words in job_card.storage(free, D(charge), "EUR")
+
+
+def test_a_stock_sheet_has_every_group_also_an_empty_one_and_both_values() -> None:
+    said = reading.words(stock_sheet.render(examples.stock_sheet()))
+    assert "Consumables, 1 line 3.67 3.67" in said
+    assert "Raw skins None" in said
+    assert "H03 rug, sheep Craft Room on consignment 1 pc 20.23 15.00" in said
+    assert "Total 23.90 18.67" in said
+    assert "of which on consignment 20.23 15.00" in said
+    assert "Customers' skins, 1 line 0.00 0.00" in said
+    assert "Counted by" in said
+
+
+def test_a_stock_sheet_that_does_not_add_up_is_refused() -> None:
+    with pytest.raises(PaperDoesNotAddUp, match=r"value of 23\.90, but the paper says 23\.91"):
+        examples.stock_sheet(total=D("23.91"))
+
+
+def test_a_stocktake_sheet_shows_what_and_where_and_no_quantity() -> None:
+    said = reading.words(stocktake_sheet.render(examples.stocktake_sheet()))
+    for words in (
+        "Counted by",
+        "Date",
+        "Chemical shelf",
+        "ALUMK Potash alum kg",
+        "H13 Skin, goat",
+        stocktake_sheet.NO_PLACE,
+    ):
+        assert words in said
+    assert not {word for word in said.split() if "." in word and word[0].isdigit()}
+
+
+def test_a_stocktake_sheet_of_an_empty_workshop_says_so() -> None:
+    assert "Nothing is on the list yet." in reading.words(stocktake_sheet.render(examples.stocktake_sheet(places=())))

@@ -1,0 +1,136 @@
+"""Charts for pages: their words hold the exact figures, their ids are unique, and nothing in them needs inline style."""
+
+from __future__ import annotations
+
+import re
+from datetime import date
+from decimal import Decimal
+from xml.etree import ElementTree as ET
+
+import pytest
+from django.template import Context, Template
+
+from costing.make.restock import selectors as restock
+from costing.models import Batch, Reading
+from costing.report.skins.softening import selectors as softening
+from costing.sell.pricing import selectors as prices
+from costing.sell.pricing.channels import selectors as channels_selectors
+from inventory.ledger.usage import selectors as usage
+from inventory.models import Material, Skin, Workshop
+from workshop.documents.charts import on_pages as drawings
+
+pytestmark = pytest.mark.usefixtures("demo", "type_is_cut")
+
+
+SVG = "{http://www.w3.org/2000/svg}"
+
+
+def read(svg: str) -> tuple[str, str, list[str]]:
+    """Title, description and the words drawn; reading it as XML proves that it is well made."""
+    root = ET.fromstring(svg)  # noqa: S314 - our own drawing
+    texts = ["".join(text.itertext()) for text in root.iter(f"{SVG}text")]
+    return root.findtext(f"{SVG}title", ""), root.findtext(f"{SVG}desc", ""), texts
+
+
+def test_use_by_month_draws_every_month_and_says_every_figure() -> None:
+    first = usage.month_number("2025-01")
+    title, said, texts = read(drawings.use_by_month(usage.used_by_month(first, first + 11)))
+    assert title == "Material used by month"
+    assert said.startswith("2025-01 17.27; 2025-02 7.43; ")
+    assert len(said.split("; ")) == 12
+    assert {"Jan", "Dec"} <= set(texts)
+
+
+def test_cost_parts_leave_nothing_out_and_add_up() -> None:
+    price = prices.find("H03", channels_selectors.channel())
+    title, said, texts = read(drawings.cost_parts(price))
+    assert title == "Full cost of H03 by part"
+    assert said == "Skin 12.00; Materials 8.23; My time 148.00; Overhead 37.00; Frame wear 1.52"
+    assert any("206.75" in text for text in texts)
+
+
+def test_stock_ahead_marks_the_day_to_order() -> None:
+    alum = Material.objects.get(code="ALUMK")
+    line = restock.outlooks(date(2025, 12, 31), [alum])[0]
+    title, said, texts = read(drawings.projected_stock(line))
+    assert title == "Potash alum ahead"
+    assert "31 Dec 2025: 0.56" in said
+    assert any("order by" in text for text in texts)
+
+
+def test_a_material_that_nothing_draws_on_has_no_drawing() -> None:
+    still = Material.objects.get(code="FLOUR")
+    line = restock.outlooks(date(2025, 1, 1), [still])[0]
+    assert len(line.outlook.points) < 2
+    assert drawings.projected_stock(line) == ""
+
+
+def test_names_in_a_drawing_are_escaped() -> None:
+    alum = Material.objects.get(code="ALUMK")
+    alum.name = 'Alum <b> & "co"'
+    line = restock.outlooks(date(2025, 12, 31), [alum])[0]
+    svg = drawings.projected_stock(line)
+    assert "<b>" not in svg
+    assert read(svg)[0] == 'Alum <b> & "co" ahead'
+
+
+@pytest.mark.parametrize("draw", ["cost", "month", "ahead"])
+def test_a_drawing_carries_no_style_and_names_its_own_words(draw: str) -> None:
+    first = usage.month_number("2025-01")
+    svg = {
+        "cost": lambda: drawings.cost_parts(prices.find("H03", channels_selectors.channel())),
+        "month": lambda: drawings.use_by_month(usage.used_by_month(first, first + 11)),
+        "ahead": lambda: drawings.projected_stock(restock.alerts(date(2025, 12, 31))[0]),
+    }[draw]()
+    assert not re.search(r"style=|<style|<script|\son\w+=|href=", svg)
+    ids = re.findall(r'\sid="([^"]+)"', svg)
+    assert len(ids) == len(set(ids)) == 2
+    assert re.search(r'aria-labelledby="([^"]+)"', svg)[1].split() == ids  # type: ignore[index]
+
+
+def test_drying_says_each_weighing_and_the_days_to_soften() -> None:
+    skin = Skin.objects.get(tag="H01")
+    title, said, texts = read(drawings.drying(softening.dryings([skin])[0]))
+    assert title == "H01 drying: weight over days"
+    assert said.startswith("03 Feb 2025")
+    assert said.count(" g;") == 3
+    assert "Soften from Tue 11 Feb 2025 at 2562 g to Tue 18 Feb 2025 at 2050 g." in said
+    assert "soften Tue 11 Feb to Tue 18 Feb" in texts
+
+
+def test_a_skin_weighed_too_seldom_has_no_drawing_and_says_what_is_missing() -> None:
+    page = Template("{% load charts %}{% drying skin %}")
+    skin = Skin.objects.get(tag="H01")
+    Reading.objects.filter(skin=skin).exclude(weight=4100).delete()
+    html = page.render(Context({"skin": skin}))
+    assert "<svg" not in html
+    assert "it was weighed once, and it takes three weighings" in html
+    assert "4.1 kg" in html
+
+
+def test_a_raw_skin_that_was_never_weighed_shows_nothing_of_drying() -> None:
+    page = Template("{% load charts %}{% drying skin %}")
+    assert page.render(Context({"skin": Skin.objects.get(tag="H13")})).strip() == ""
+
+
+def test_a_batch_draws_each_of_its_skins_that_was_weighed_with_the_figures_beside() -> None:
+    page = Template("{% load charts %}{% drying_of_batch batch %}")
+    html = page.render(Context({"batch": Batch.objects.get(number="B1")}))
+    assert html.count("<svg") == 3
+    assert [tag for tag in ("H01", "H02", "H03") if f"<summary>{tag}: soften " in html] == ["H01", "H02", "H03"]
+    assert html.count("Water left") == 3
+    assert "<svg" not in page.render(Context({"batch": Batch.objects.get(number="B4")}))
+
+
+def test_a_currency_without_cents_is_drawn_without_them() -> None:
+    Workshop.objects.update(currency="ISK")
+    _, said, _ = read(drawings.use_by_month({usage.month_number("2025-01"): Decimal(17)}))
+    assert said == "2025-01 17"
+
+
+def test_pages_of_the_floors_get_their_chart_by_a_tag() -> None:
+    page = Template("{% load charts %}{% cost_chart price %}{% outlook material %}")
+    alum = Material.objects.get(code="ALUMK")
+    html = page.render(Context({"price": prices.find("H03", channels_selectors.channel()), "material": alum}))
+    assert html.count("<svg") >= 2
+    assert "B5 needs 1.92" in html

@@ -1,0 +1,123 @@
+"""Papers made from records: what they say is what the records hold, and what is missing is refused."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+
+import pytest
+from inventory.models.articles import Method
+
+from inventory.base.accounting import services as service
+from inventory.errors import Refused
+from inventory.models import Article, Workshop
+from tests.workshop.documents import reading
+from workshop.answers import daily as answers
+from workshop.documents import printing
+from workshop.documents.records import articles
+from workshop.documents.records import month as month_records
+
+pytestmark = pytest.mark.usefixtures("demo", "type_is_cut")
+
+
+# Words of each method's card that no other card has.
+CARE = {"H03": "takes the alum out", "H07": "Bark tan stays in", "H09": "supplier's sheet comes before this card"}
+
+
+@pytest.mark.parametrize("number", CARE)
+def test_a_care_label_tells_of_the_articles_own_method(number: str) -> None:
+    said = reading.words(printing.label("care", number))
+    assert [other for other, words in CARE.items() if words in said] == [number]
+
+
+def test_a_care_label_carries_article_batch_area_and_maker() -> None:
+    label = articles.care_label("h03")
+    assert (label.article, label.kind, label.species, label.batch) == ("H03", "rug", "sheep", "B1")
+    said = reading.words(printing.label("care", "H03"))
+    for words in ("H03", "about 101 dm² (10.87 sq ft)", "Batch B1", "Routamo Skins, K. Routamo", "Kanervapolku 7"):
+        assert words in said
+
+
+def test_an_article_of_two_skins_names_their_one_batch_once() -> None:
+    label = articles.care_label("CUSH1")
+    assert (label.species, label.batch) == ("rabbit", "B4")
+
+
+@pytest.mark.parametrize("method", Method.values)
+def test_every_method_of_the_records_has_a_care_card(method: str) -> None:
+    Article.objects.filter(number="H03").update(method=method)
+    paper = printing.label("care", "H03")
+    reading.assert_printable(paper)
+
+
+@pytest.mark.slow
+def test_every_article_of_the_year_can_be_labelled_and_priced() -> None:
+    for article in Article.objects.all():
+        assert reading.barcodes(printing.label("care", article.number)) == [article.number]
+        if article.list_price is not None:
+            said = reading.words(printing.label("ticket", article.number))
+            assert f"{article.list_price:.2f} €" in said.replace("\u00a0", " ")
+
+
+def test_a_ticket_says_the_currency_once() -> None:
+    said = reading.words(printing.label("ticket", "H03")).replace("\u00a0", " ")
+    assert "185.00 €" in said
+    assert "EUR" not in said
+
+
+def test_a_currency_without_a_sign_is_said_by_its_code() -> None:
+    Workshop.objects.update(currency="ISK")
+    ticket = articles.price_ticket("H03")
+    assert ticket.price.count("ISK") == 1
+
+
+def test_a_ticket_without_a_list_price_is_refused() -> None:
+    with pytest.raises(Refused, match="H06 has no list price yet"):
+        printing.label("ticket", "H06")
+
+
+@pytest.mark.parametrize("missing", ["postal_address", "electronic_address"])
+@pytest.mark.parametrize("paper", printing.ARTICLE_LABELS)
+def test_a_label_without_the_makers_addresses_is_refused(paper: str, missing: str) -> None:
+    service.set_up(**{missing: ""})
+    with pytest.raises(Refused, match="postal and electronic address"):
+        printing.label(paper, "H03")
+
+
+def test_an_unknown_paper_or_article_is_refused() -> None:
+    with pytest.raises(Refused, match="no label 'poster'"):
+        printing.label("poster", "H03")
+    with pytest.raises(Refused, match="no article H99"):
+        printing.label("care", "H99")
+
+
+def test_the_same_records_print_the_same_bytes() -> None:
+    assert printing.label("care", "H03") == printing.label("care", "H03")
+    assert printing.paper("month", "2025-01") == printing.paper("month", "2025-01")
+
+
+@pytest.mark.parametrize("month", ["2025-01", "2025-05", "2025-12"])
+def test_the_month_report_says_what_the_command_says(month: str) -> None:
+    report, answer = month_records.month_report(month), answers.usage_answer(month)
+    shown = [(line.code, *(line.quantities[at] for at in (0, 2, 4)), line.used_value) for line in report.lines]
+    told = [
+        (line["material"], *(Decimal(line[name]) for name in ("opening", "used", "closing", "used_value")))
+        for line in answer["lines"]
+    ]
+    assert shown == told
+    assert sum(use.value for use in report.by_batch) == Decimal(answer["used_value"])
+
+
+def test_what_a_count_took_stands_under_other_with_its_sign() -> None:
+    lines = {line.code: line for line in month_records.month_report("2025-12").lines}
+    assert (lines["SALT"].quantities[3], lines["BICARB"].quantities[3]) == (Decimal("-4"), Decimal("-0.05"))
+    assert lines["SALT"].values[3] < 0
+
+
+def test_the_month_report_is_printable_on_every_page() -> None:
+    paper = printing.paper("month", "2025-05")
+    assert len(reading.pages(paper)) == 2
+    reading.assert_printable(paper)
+
+
+def test_an_empty_month_is_still_a_report() -> None:
+    assert "April 1999" in reading.words(printing.paper("month", "1999-04"))

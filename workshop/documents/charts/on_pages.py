@@ -1,0 +1,122 @@
+"""Charts as pages show them: the paper kit's drawings, turned into SVG that a strict content policy lets through.
+
+A page without a chart does not wait for the drawing library: each function imports what it draws with.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from decimal import Decimal
+
+from django.utils.safestring import SafeString, mark_safe
+
+from costing.make.restock.selectors import Line
+from costing.report.skins.softening.selectors import Drying
+from costing.report.year.profit.selectors import Year
+from costing.sell.pricing.selectors import Price
+from inventory import money, units
+from inventory.base import selectors as workshop
+from inventory.ledger.usage import selectors as usage
+from workshop.documents.kit.wording import weekday
+
+MONTHS = ["Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"]
+
+
+def _svg(drawing: object, title: str, desc: str, ident: str) -> SafeString:
+    """The writer escapes every text it is given, so its output is safe to set into a page."""
+    from workshop.documents.charts import svg
+
+    return mark_safe(svg.to_svg(drawing, title, desc, ident))  # noqa: S308
+
+
+def _desc(rows: Iterable[tuple[str, Decimal]]) -> str:
+    """Every figure of a chart in words, for who cannot see it."""
+    currency = workshop.current().currency
+    return "; ".join(f"{name} {money.amount(value, currency)}" for name, value in rows)
+
+
+def use_by_month(values: Mapping[int, Decimal]) -> SafeString:
+    """Value used month by month (month numbers as `inventory.selectors.usage` counts them)."""
+    from workshop.documents.charts import charts
+
+    currency = workshop.current().currency
+    rows = [(MONTHS[number % 12], money.half_up(value, workshop.places())) for number, value in values.items()]
+    desc = _desc((usage.month_text(number), value) for number, value in values.items())
+    return _svg(charts.usage_by_month(rows, unit=currency), "Material used by month", desc, "use-by-month")
+
+
+def cost_parts(price: Price) -> SafeString:
+    """What the full cost of a piece is made of; parts of nothing are left out."""
+    from workshop.documents.charts import charts
+
+    cost, currency = price.cost, workshop.current().currency
+    named = (
+        ("Skin", cost.skin_price),
+        ("Materials", cost.materials),
+        ("Paid help", cost.paid_help),
+        ("My time", cost.own_time),
+        ("Overhead", cost.overhead),
+        ("Frame wear", cost.frame_wear),
+        ("Late costs", price.late_full),
+    )
+    rows = [(name, value) for name, value in named if value]
+    drawing = charts.cost_parts(rows, unit=currency)
+    return _svg(drawing, f"Full cost of {price.number} by part", _desc(rows), "cost-parts")
+
+
+def profits(year: Year) -> SafeString:
+    """How profit as money moved comes to profit with stock counted."""
+    from workshop.documents.charts import charts
+
+    currency = workshop.current().currency
+    start, steps, end = bridge_rows(year)
+    drawing = charts.bridge(start, steps, end, unit=currency)
+    return _svg(drawing, "The two profits and the bridge between them", _desc((start, *steps, end)), "bridge")
+
+
+def bridge_rows(year: Year) -> tuple[tuple[str, Decimal], list[tuple[str, Decimal]], tuple[str, Decimal]]:
+    """Both profits in the currency's decimals and what lies between; steps of nothing are left out."""
+    across, places = year.bridge, workshop.places()
+    named = (
+        ("More stock" if across.stock >= 0 else "Less stock", across.stock),
+        ("More owed to me" if across.owed_to_me >= 0 else "Less owed to me", across.owed_to_me),
+        ("Deposits held" if across.deposits < 0 else "Deposits earned", across.deposits),
+        ("Bills not paid yet", across.unpaid_bills),
+        ("Explained by nothing", across.miss),
+    )
+    return (
+        ("Profit as money moved", money.half_up(year.cash_profit, places)),
+        [(name, money.half_up(value, places)) for name, value in named if value],
+        ("Profit with stock counted", money.half_up(year.stock_profit, places)),
+    )
+
+
+def drying(row: Drying) -> SafeString:
+    """How a skin dries and the days to soften it in; empty where its weighings tell no course."""
+    course = row.course
+    if course is None:
+        return SafeString("")
+    from workshop.documents.charts import drying as paper
+
+    window = course.window
+    weighed = [(each.moment, each.grams) for each in course.weighed]
+    band = paper.Band(window.begins, window.ends, window.begins_g, window.ends_g)
+    drawing = paper.drying(weighed, course.line, band, today=workshop.today())
+    desc = "; ".join(f"{at:%d %b %Y %H:%M} {grams} g" for at, grams in weighed)
+    desc += (
+        f". Soften from {weekday(window.begins)} at {window.begins_g} g to {weekday(window.ends)} at {window.ends_g} g."
+    )
+    return _svg(drawing, f"{row.skin.tag} drying: weight over days", desc, f"drying-{row.skin.pk}")
+
+
+def projected_stock(line: Line) -> SafeString:
+    """A material's stock from today on, by plan and usual use."""
+    from workshop.documents.charts import charts
+
+    material, seen = line.material, line.outlook
+    points = [(day, units.from_base(quantity, material.unit)) for day, quantity in seen.points]
+    if len(points) < 2:
+        return SafeString("")
+    desc = "; ".join(f"{day:%d %b %Y}: {quantity:f}" for day, quantity in points)
+    drawing = charts.projected_stock(points, unit=units.label(material.unit), order_by=seen.order_by)
+    return _svg(drawing, f"{material.name} ahead", desc, f"ahead-{material.pk}")

@@ -1,0 +1,69 @@
+"""Owns the bath label: what is in the tub, how strong, since when, who is in it, and what it can do to you.
+
+Must not work out a strength or choose a hazard: both come in as words (see `hazards` for the usual ones).
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+
+from costing.make.baths.chemistry import cautions
+from workshop.documents.kit.page import Paper
+from workshop.documents.kit.stack import Para
+from workshop.documents.kit.wording import day, number
+from workshop.documents.labels import vessel_label
+from workshop.documents.labels.hazards import PRECAUTIONS
+from workshop.documents.labels.vessel_label import VesselLabel
+
+STANDING = (cautions.PROTECT, cautions.NEVER_SEAL, cautions.NOT_FOOD, cautions.DISPOSAL)
+
+
+NO_HAZARDS = "No hazard words were given for this bath: look in the data sheet of each thing in it."
+
+
+@dataclass(frozen=True)
+class BathLabel:
+    """One bath. `contents` are names with a strength each ("80 g/L"); `litres` is the bath, `vessel_litres` the tub.
+
+    `hazards` is the signal word, if there is one, then the sentences, from the suppliers' data sheets.
+    """
+
+    batch: str
+    contents: tuple[tuple[str, str], ...]
+    litres: Decimal
+    made_on: date
+    vessel: str
+    who_is_in_it: tuple[str, ...]
+    hazards: tuple[str, ...]
+    precautions: tuple[str, ...] = PRECAUTIONS
+    vessel_litres: Decimal | None = None
+    workshop: str = ""
+
+
+def render(label: BathLabel, copies: int = 1, sheet: Paper | None = None) -> bytes:
+    """The label as PDF, sized by the vessel (by the bath where the vessel's volume is not known)."""
+    made = VesselLabel(
+        title=f"Bath label {label.batch}",
+        name=label.batch,
+        facts=_facts(label),
+        hazards=label.hazards,
+        precautions=label.precautions,
+        standing=STANDING,
+        no_hazards=NO_HAZARDS,
+        litres=label.litres if label.vessel_litres is None else label.vessel_litres,
+        workshop=label.workshop,
+        tall=True,
+    )
+    return vessel_label.render(made, copies, sheet)
+
+
+def _facts(label: BathLabel) -> tuple[Para, ...]:
+    made = f"Batch {label.batch} · {label.vessel} · {number(label.litres)} L · made {day(label.made_on)}"
+    inside = ", ".join(label.who_is_in_it)
+    return (
+        Para(made),
+        *(Para(name, bold=True, right=strength, before=1) for name, strength in label.contents),
+        Para(f"In it: {inside}" if inside else "No skin in it", before=2),
+    )

@@ -1,0 +1,100 @@
+"""Owns the hazard words that a vessel or jar carries by default: signal word, then sentences, by exact substance.
+
+Defaults only: the supplier's data sheet is right where it differs, and a label takes other words instead. Must not draw,
+and must not classify a mixture: a bath gets the words of what went in, undiluted, which errs on the safe side.
+
+Codes for aluminium sulphate and sodium carbonate: notifications to the EU's inventory and producers' data sheets, as kept
+in the reference table of labelling. The others, and the statutory wording, are from memory.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from types import MappingProxyType
+
+SIGNALS = ("Danger", "Warning")  # the stronger first
+
+
+_METAL = "May corrode metals (H290)."
+
+
+_SKIN = "Causes skin irritation (H315)."
+
+
+_EYE_DAMAGE = "Causes serious eye damage (H318)."
+
+
+_EYE = "Causes serious eye irritation (H319)."
+
+
+_AIRWAYS = "May cause respiratory irritation (H335)."
+
+
+_UNBORN = "May damage fertility and the unborn child (H360FD)."
+
+
+_SULPHATE = ("Danger", _EYE_DAMAGE, _METAL)
+
+
+_SODA = ("Warning", _EYE)
+
+
+WORDS: Mapping[str, tuple[str, ...]] = MappingProxyType(
+    {
+        "aluminium_sulphate_anhydrous": _SULPHATE,
+        "aluminium_sulphate_14": _SULPHATE,
+        "aluminium_sulphate_16": _SULPHATE,
+        "aluminium_sulphate_18": _SULPHATE,
+        "soda_ash": _SODA,
+        "soda_monohydrate": _SODA,
+        "washing_soda_crystals": _SODA,
+        "hydrated_lime": ("Danger", _SKIN, _EYE_DAMAGE, _AIRWAYS),
+        "citric_acid": ("Warning", _EYE),
+        "borax": ("Danger", _UNBORN),
+        # Usually not classified.
+        "potash_alum": (),
+        "ammonium_alum": (),
+        "baking_soda": (),
+        "salt": (),
+    }
+)
+
+
+PRECAUTIONS = (
+    "In the eye: lenses out, rinse with running water for many minutes, call a doctor or the poison line.",
+    "On the skin: rinse well.",
+)
+
+
+def split(words: Iterable[str]) -> tuple[str, tuple[str, ...]]:
+    """The signal word, or none, and the sentences.
+
+    >>> split(("DANGER!", "Causes serious eye damage (H318)."))
+    ('Danger', ('Causes serious eye damage (H318).',))
+    >>> split(())
+    ('', ())
+    """
+    kept = [word.strip() for word in words if word.strip()]
+    first = kept[0].strip(" .:!").capitalize() if kept else ""
+    return (first, tuple(kept[1:])) if first in SIGNALS else ("", tuple(kept))
+
+
+def together(*labels: Iterable[str]) -> tuple[str, ...]:
+    """The words of several substances as one label: the strongest signal word once, then every sentence once.
+
+    A milder sentence on the same eye is dropped beside the stronger one, as on a supplier's label.
+
+    >>> together(WORDS["washing_soda_crystals"], WORDS["aluminium_sulphate_14"])
+    ('Danger', 'Causes serious eye damage (H318).', 'May corrode metals (H290).')
+    """
+    parts = [split(label) for label in labels]
+    signal = next((word for word in SIGNALS if any(word == own for own, _ in parts)), "")
+    sentences = dict.fromkeys(sentence for _, own in parts for sentence in own)
+    if _EYE_DAMAGE in sentences:
+        sentences.pop(_EYE, None)
+    return (*filter(None, (signal,)), *sentences)
+
+
+def for_substances(slugs: Iterable[str]) -> tuple[str, ...]:
+    """The default words for what went into a bath; a substance without an entry adds none."""
+    return together(*(WORDS.get(slug, ()) for slug in slugs))

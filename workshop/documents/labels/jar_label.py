@@ -1,0 +1,75 @@
+"""Owns the label of a jar that something was decanted into: the name as on the data sheet, where it came from, its weights.
+
+Must not work out a density or choose a hazard: both come in as words (see `hazards` for the usual ones).
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+
+from costing.make.baths.chemistry import cautions
+from workshop.documents.kit.page import Paper
+from workshop.documents.kit.stack import Para
+from workshop.documents.kit.wording import day, formula
+from workshop.documents.labels import vessel_label
+from workshop.documents.labels.hazards import PRECAUTIONS
+from workshop.documents.labels.vessel_label import VesselLabel
+
+STANDING = ("Keep shut and dry.", cautions.NOT_FOOD, cautions.DISPOSAL)
+
+
+# The dash of a unit's name (us_cup), and not a line to write on.
+_IN_A_NAME = re.compile(r"(?<=[^\W_])_(?=[^\W_])")
+
+
+NO_HAZARDS = "No hazard words were given: look in the data sheet before you open it."
+
+
+@dataclass(frozen=True)
+class JarLabel:
+    """One jar of `litres`. `density` such as "1 us_cup = 292 g, weighed 3 Mar"; `tare` such as "412 g with lid".
+
+    `hazards` is the signal word, if there is one, then the sentences, from the supplier's data sheet.
+    """
+
+    name: str
+    formula: str
+    supplier: str
+    lot: str
+    opened_on: date | None
+    density: str
+    tare: str
+    hazards: tuple[str, ...]
+    litres: Decimal = Decimal(1)
+    precautions: tuple[str, ...] = PRECAUTIONS
+    workshop: str = ""
+
+
+def render(label: JarLabel, copies: int = 1, sheet: Paper | None = None) -> bytes:
+    """The label as PDF, sized by what the jar holds."""
+    made = VesselLabel(
+        title=f"Jar label {label.name}",
+        name=label.name,
+        facts=_facts(label),
+        hazards=label.hazards,
+        precautions=label.precautions,
+        standing=(cautions.PROTECT, *STANDING) if any(label.hazards) else STANDING,
+        no_hazards=NO_HAZARDS,
+        litres=label.litres,
+        workshop=label.workshop,
+    )
+    return vessel_label.render(made, copies, sheet)
+
+
+def _facts(label: JarLabel) -> tuple[Para, ...]:
+    lot = f"lot {label.lot}" if label.lot else ""
+    return (
+        Para(formula(label.formula)),
+        Para(", ".join(filter(None, (label.supplier, lot)))),
+        Para(f"Opened {day(label.opened_on)}" if label.opened_on else "Opened on ____________"),
+        Para(f"Tare {label.tare}" if label.tare else ""),
+        Para(_IN_A_NAME.sub(" ", label.density), bold=True, before=1),
+    )

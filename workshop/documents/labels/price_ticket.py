@@ -1,0 +1,88 @@
+"""Owns the price ticket: a small card to hang on an article, the price large. Must not work out a price."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import partial
+from typing import Any
+
+from reportlab.lib.units import mm
+
+from workshop.documents.kit import page
+from workshop.documents.kit.page import Box, Paper
+from workshop.documents.kit.wording import about, opened
+
+HOLE_RADIUS = 2.5 * mm  # an office punch makes holes of 5 to 6 mm
+
+
+_STRIP = 13 * mm
+
+
+_EDGE = 3 * mm
+
+
+_SHORT_NUMBER = 12  # signs; a longer article number takes room from the price, so that any number of the books fits
+
+
+@dataclass(frozen=True)
+class PriceTicket:
+    """One article's ticket. `price_text` is what the buyer pays; `currency` is set beside it unless it is in it."""
+
+    article: str
+    kind: str
+    species: str
+    method_label: str
+    area_text: str
+    price_text: str
+    maker: str
+    postal: str
+    electronic: str
+    currency: str
+
+    @property
+    def price(self) -> str:
+        price = self.price_text.strip()
+        return price if not self.currency or self.currency in price else f"{price} {self.currency}"
+
+
+def render(ticket: PriceTicket, copies: int = 1, sheet: Paper | None = None) -> bytes:
+    """The ticket as PDF: a page of 85 × 55 mm a copy, or laid on `sheet` (A4 takes ten) to cut apart."""
+    title = f"Price ticket {ticket.article}"
+    draw = partial(_card, ticket=ticket)
+    return page.cards(draw, page.TICKET, copies=copies, sheet=sheet, title=title, author=ticket.maker)
+
+
+def _card(on: Any, place: Box, ticket: PriceTicket) -> None:
+    page.ring(on, place.x + _STRIP / 2, place.y + place.height / 2, HOLE_RADIUS)
+    _, inner = place.cut_left(_STRIP)
+    rest = Box(inner.x, inner.y + _EDGE, inner.width - _EDGE, inner.height - 2 * _EDGE)
+    name, rest = rest.cut_top(8.5 * mm)
+    page.text(on, name, ticket.kind, size=14, smallest=7, bold=True)
+    facts, rest = rest.cut_top(8.5 * mm)
+    made = " · ".join(filter(None, (opened(ticket.species), ticket.method_label)))
+    page.text(on, facts, "\n".join(filter(None, (made, about(ticket.area_text)))), size=8, smallest=5)
+    price, rest = rest.cut_top(12 * mm, gap=1.5 * mm)
+    _price(on, price, ticket)
+    if page.barcodable(ticket.article):
+        code, rest = rest.cut_top(7 * mm, gap=1.5 * mm)
+        page.barcode(on, code, ticket.article)
+    maker = "\n".join(filter(None, (ticket.maker, ticket.postal, ticket.electronic)))
+    page.text(on, rest, maker, size=7, smallest=4.75, whole="maker's address")
+
+
+def _price(on: Any, box: Box, ticket: PriceTicket) -> None:
+    share = 0.66 if len(ticket.article) <= _SHORT_NUMBER else 0.5
+    price, number = box.cut_left(box.width * share, gap=2 * mm)
+    page.text(on, price, ticket.price, size=27, smallest=9, bold=True, whole="price", one_line=True, middle=True)
+    page.text(
+        on,
+        number,
+        ticket.article,
+        size=16,
+        smallest=4.75,
+        bold=True,
+        whole="article number",
+        one_line=True,
+        align="right",
+        middle=True,
+    )

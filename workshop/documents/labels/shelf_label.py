@@ -1,0 +1,72 @@
+"""Owns the label on a shelf or other place: its name, what is kept there, the level to reorder at, and a hazard word.
+
+Must not read a stock: the figures on a shelf are what should be there, never what is.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+from reportlab.lib.units import mm
+
+from workshop.documents.kit import page, stack
+from workshop.documents.kit.page import Box, Paper
+from workshop.documents.kit.stack import Para
+
+SHELF = Paper(105, 74)
+
+
+# Where much is kept the label grows, so that its words stay readable and none is left out.
+SIZES = (SHELF, page.A6, Paper(148, 210))
+
+
+FIGURES = 12.2 * mm
+
+
+_EDGE = 5 * mm
+
+
+@dataclass(frozen=True)
+class Kept:
+    """One thing kept at a place: `reorder_at` such as "1.36 kg", or empty; `hazard` a word such as "Danger", or empty."""
+
+    name: str
+    reorder_at: str = ""
+    hazard: str = ""
+
+
+@dataclass(frozen=True)
+class ShelfLabel:
+    """One place by its code or name, and what is kept there."""
+
+    place: str
+    kept: tuple[Kept, ...]
+    workshop: str = ""
+
+
+def render(label: ShelfLabel, copies: int = 1, sheet: Paper | None = None) -> bytes:
+    """The label as PDF on the smallest size that holds it: a page a copy, or laid on `sheet` (A4 takes eight of 105 × 74 mm)."""
+
+    def draw(on: Any, place: Box) -> None:
+        figures, rest = place.inset(_EDGE).cut_top(FIGURES, gap=FIGURES * page.HANG)
+        page.tall(on, figures, label.place, whole="name of the place")
+        page.rule(on, rest, 1.2)
+        _, rest = rest.cut_top(0, gap=2 * mm)
+        paras = [para for kept in label.kept for para in _kept(kept)] or [Para("Nothing is listed here")]
+        stack.put(on, rest, paras, size=15, smallest=6, whole="list of what is kept")
+
+    def made(size: Paper) -> bytes:
+        laid = sheet.for_most(size) if sheet else None
+        author = label.workshop or "Tawery"
+        return page.cards(draw, size, copies=copies, sheet=laid, title=f"Shelf label {label.place}", author=author)
+
+    return page.growing(SIZES, made)
+
+
+def _kept(kept: Kept) -> tuple[Para, Para]:
+    reorder = f"Reorder at {kept.reorder_at}" if kept.reorder_at else ""
+    return (
+        Para(kept.name, bold=True, right=kept.hazard.upper(), before=3),
+        Para(reorder, larger=-1),
+    )

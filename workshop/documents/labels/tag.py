@@ -1,0 +1,178 @@
+"""Owns the tags that go wet: the skin tag with its hole code, and the frame tag. Must not read any record.
+
+Both are printed on waterproof sheet and tied on through the hole at the left. Ink wears off in liquor; on a skin tag the
+printed rings are punched, and the holes still say which skin it is (see `punch` for the code and how it is read).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date
+from functools import partial
+from typing import Any
+
+from reportlab.lib.units import mm
+
+from workshop.documents.kit import page, stack
+from workshop.documents.kit.page import Box, Paper
+from workshop.documents.kit.stack import Para
+from workshop.documents.kit.wording import day, opened
+from workshop.documents.labels import punch
+
+TAG = Paper(90, 48)
+
+
+FIGURES = 12.2 * mm  # 12 mm and a hair, to be read across a tub
+
+
+TIE_RADIUS = 2.5 * mm  # an office punch makes holes of 5 to 6 mm
+
+
+HOLE_RADIUS = 1.5 * mm  # pliers make holes of 2 to 3 mm
+
+
+HOLES_APART = 4.3 * mm
+
+
+ROWS_APART = 4.2 * mm
+
+
+OWN = "own"
+
+
+KEY = "Punch the rings. A row adds up to its sign: 0 to 9, A 10 to Z 35. Its holes, less “top”, are odd in number."
+
+
+_STRIP = 12 * mm
+
+
+_EDGE = 2.7 * mm
+
+
+_CODE = 5.5 * mm
+
+
+_SIGN = 3 * mm
+
+
+_KEY = 2.4 * mm
+
+
+_PUNCHED = _SIGN + (len(punch.WEIGHTS) + 2) * HOLES_APART
+
+
+_GAP = 2 * mm
+
+
+@dataclass(frozen=True)
+class SkinTag:
+    """One skin's tag. `owner_mark` is "own", or the name of the customer whose skin it is."""
+
+    tag: str
+    species: str
+    owner_mark: str
+    date_in: date
+    workshop: str
+
+
+@dataclass(frozen=True)
+class FrameTag:
+    """What hangs on a frame: the skins laced to it, since when, and about when they can be softened."""
+
+    frame: str
+    skins: tuple[str, ...]
+    batch: str
+    up_on: date
+    ready_about: date | None
+    workshop: str = ""
+
+
+def render(tags: SkinTag | Sequence[SkinTag], copies: int = 1, sheet: Paper | None = None) -> bytes:
+    """Skin tags as PDF: a page of 90 × 48 mm each, or laid on `sheet` (A4 takes twelve) to cut apart."""
+    given = (tags,) if isinstance(tags, SkinTag) else tuple(tags)
+    title = f"Tags {_names([one.tag for one in given])}"
+    return page.cards(
+        [partial(_skin, tag=one) for one in given], TAG, copies=copies, sheet=sheet, title=title, author="Tawery"
+    )
+
+
+def render_frames(tags: FrameTag | Sequence[FrameTag], copies: int = 1, sheet: Paper | None = None) -> bytes:
+    """Frame tags as PDF, of the same size as skin tags."""
+    given = (tags,) if isinstance(tags, FrameTag) else tuple(tags)
+    title = f"Frames {_names([one.frame for one in given])}"
+    return page.cards(
+        [partial(_frame, tag=one) for one in given], TAG, copies=copies, sheet=sheet, title=title, author="Tawery"
+    )
+
+
+def _names(names: list[str]) -> str:
+    return names[0] if len(names) == 1 else f"{names[0]} to {names[-1]}" if names else ""
+
+
+def _skin(on: Any, place: Box, tag: SkinTag) -> None:
+    rows = punch.rows(tag.tag)
+    words = _tied(on, place, tag.tag, "tag", KEY if rows else "")
+    if rows:
+        words, holes = words.cut_left(words.width - _PUNCHED - _GAP, gap=_GAP)
+        _holes(on, holes, rows)
+    theirs = tag.owner_mark.strip().lower() != OWN
+    paras = [
+        Para(opened(tag.species), bold=True),
+        Para(f"Customer: {tag.owner_mark}" if theirs else "Own skin", bold=theirs),
+        Para(f"In {day(tag.date_in)}"),
+        Para(tag.workshop, larger=-1.5),
+    ]
+    _words(on, words, paras, "owner of the skin")
+
+
+def _frame(on: Any, place: Box, tag: FrameTag) -> None:
+    ready = f"Ready about {day(tag.ready_about)}" if tag.ready_about else "Ready when it is damp to dry: look daily"
+    paras = [
+        Para(f"Skins {', '.join(tag.skins)}", bold=True),
+        Para(f"Batch {tag.batch}"),
+        Para(f"Up {day(tag.up_on)}"),
+        Para(ready, bold=True),
+        Para(tag.workshop, larger=-1.5),
+    ]
+    _words(on, _tied(on, place, tag.frame, "frame"), paras, "skins on the frame")
+
+
+def _words(on: Any, box: Box, paras: list[Para], whole: str) -> None:
+    # A letter like J of the number hangs into the top of the words' column.
+    _, box = box.cut_top(FIGURES * page.HANG * 0.7)
+    stack.put(on, box, paras, size=10, smallest=4.75, whole=whole)
+
+
+def _tied(on: Any, place: Box, number: str, whole: str, key: str = "") -> Box:
+    """The tie hole, the large number and its bars, the key of the holes beside them; returns what is left between them."""
+    page.ring(on, place.x + _STRIP / 2, place.y + place.height / 2, TIE_RADIUS)
+    _, inner = place.cut_left(_STRIP)
+    inner = Box(inner.x, inner.y + _EDGE, inner.width - _EDGE, inner.height - 2 * _EDGE)
+    figures, rest = inner.cut_top(FIGURES, gap=1 * mm)
+    page.tall(on, figures, number, whole=whole)
+    rest, bars = rest.cut_top(rest.height - _CODE - 1 * mm, gap=1 * mm)
+    taken = page.barcode(on, bars, number) if page.barcodable(number) else 0
+    _, beside = bars.cut_left(bars.width - _PUNCHED + _SIGN)
+    if key and taken <= bars.width - beside.width:  # a long number leaves no room for it
+        page.text(on, beside, key, size=5.25, smallest=4, middle=True)
+    return rest
+
+
+def _holes(on: Any, box: Box, rows: tuple[punch.PunchRow, ...]) -> None:
+    """The key along the top, then a row of rings for each sign; a place that stays whole is a dot."""
+    x, y = box.x + _SIGN + HOLES_APART / 2, box.top - _KEY - ROWS_APART / 2
+    places = [x + index * HOLES_APART for index in range(len(punch.WEIGHTS) + 2)]
+    for place, key in zip(places, ("top", *map(str, punch.WEIGHTS), "odd"), strict=True):
+        label = Box(place - HOLES_APART / 2, box.top - _KEY, HOLES_APART, _KEY)
+        page.text(on, label, key, size=5.25, smallest=4, one_line=True, align="centre")
+    page.ring(on, places[0], y, HOLE_RADIUS)
+    for index, row in enumerate(rows):
+        level = y - index * ROWS_APART
+        sign = Box(box.x, level - ROWS_APART / 2, _SIGN, ROWS_APART)
+        page.text(on, sign, row.sign, size=8, smallest=5, bold=True, one_line=True, middle=True)
+        for place, punched in zip(places[1:], (*row.holes, row.check), strict=True):
+            if punched:
+                page.ring(on, place, level, HOLE_RADIUS)
+            else:
+                on.circle(place, level, 0.3 * mm, stroke=0, fill=1)

@@ -1,0 +1,140 @@
+"""The batch card from records: the recipe's steps laid on the calendar, with boxes to tick, amounts and cautions."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from datetime import date
+
+from costing.make.batches.requirements import selectors as requirements
+from costing.make.batches.requirements.selectors import Amount as Planned
+from costing.make.batches.stays import selectors as stays_read
+from costing.make.baths.chemistry import cautions
+from costing.make.baths.mixing import selectors as mixing
+from costing.make.recipes import selectors as recipes
+from costing.make.recipes.rules import BASES
+from costing.make.steps import selectors as steps
+from costing.make.steps.plans import selectors as plans
+from costing.make.steps.plans.selectors import Ahead
+from costing.models import Batch, StepMark
+from inventory import money, units
+from inventory.base import selectors as workshop
+from inventory.errors import DensityNeeded
+from workshop.documents.kit import wording
+from workshop.documents.records import shared
+from workshop.documents.shed.batch_card import Amount, BatchCard, CardDay, CardSkin
+
+TO_WRITE = "________"
+
+
+def batch_card(batch: str) -> BatchCard:
+    """The card of a batch as it stands: what is logged is printed as logged, what is ahead has its boxes.
+
+    A batch whose recipe has no steps still prints its amounts, and the grids to write in.
+    """
+    row = shared.batch(batch)
+    return BatchCard(
+        workshop=workshop.current().name,
+        batch=row.number,
+        recipe=f"{row.version} {row.version.recipe.name}".strip(),
+        start=row.start,
+        vessel=row.place.name if row.place else "",
+        litres=units.show(row.litres, "L") if row.litres else "",
+        skins=_skins(row),
+        amounts=_amounts(row),
+        days=(*_logged(row), *_ahead(row, workshop.today())),
+        notes=row.note,
+    )
+
+
+def _skins(row: Batch) -> tuple[CardSkin, ...]:
+    """Those in the batch, or all it had when it is done; then a line to write on for each that was planned without a name."""
+    stays = list(row.stays.all())
+    there = [stay.skin for stay in stays if stay.left_on is None] or [stay.skin for stay in stays]
+    named = [
+        CardSkin(
+            skin.tag,
+            ", ".join(filter(None, (skin.species, skin.sex_age))),
+            units.show(skin.green_weight, "kg") if skin.green_weight else "",
+        )
+        for skin in there
+    ]
+    unnamed = row.planned_skins - len(stays) if row.state == Batch.State.PLANNED else 0
+    return (*named, *(CardSkin(TO_WRITE, "") for _ in range(unnamed)))
+
+
+def _amounts(row: Batch) -> tuple[Amount, ...]:
+    full = stays_read.detailed().get(pk=row.pk)
+    return tuple(Amount(_named(planned), _measure(planned), _put_in(planned)) for planned in requirements.amounts(full))
+
+
+def _put_in(planned: Planned) -> str:
+    """What went in of it so far, and as what where something stood in."""
+    if not planned.used:
+        return ""
+    instead = f", as {', '.join(planned.instead)}" if planned.instead else ""
+    return mixing.in_measure(planned.material, planned.used, planned.material.unit) + instead
+
+
+def _named(planned: Planned) -> str:
+    step = planned.line.step
+    return f"{planned.material.name} ({step})" if step else planned.material.name
+
+
+def _measure(planned: Planned) -> str:
+    """The planned amount in the unit the recipe line was typed in; the shelf's own measure beside a cup or spoon."""
+    line, material = planned.line, planned.material
+    _, unit = recipes.typed(line)
+    if planned.planned is None:
+        return f"{line.typed} of skin weight" if unit == "%" else f"{line.typed} {BASES[line.basis]}"
+    base = mixing.in_measure(material, planned.planned, material.unit)
+    if unit == "%":
+        return base
+    try:
+        measure = mixing.in_measure(material, planned.planned, unit)
+    except DensityNeeded:
+        return base
+    return measure if units.base_of(unit) == material.base else f"{measure} ({base})"
+
+
+def _logged(row: Batch) -> tuple[CardDay, ...]:
+    return tuple(
+        CardDay(mark.on, _mark_words(mark), boxes=0, minutes=_logged_minutes(mark)) for mark in steps.standing_rows(row)
+    )
+
+
+def _logged_minutes(mark: StepMark) -> int:
+    return int(money.half_up(mark.labour.minutes, 0)) if mark.labour else 0
+
+
+def _mark_words(mark: StepMark) -> str:
+    if mark.kind == StepMark.Kind.SKIPPED:
+        return f"{mark.step.does}: skipped"
+    return f"{mark.step.repeat if mark.kind == StepMark.Kind.REPEAT else mark.step.does}: logged"
+
+
+def _ahead(row: Batch, today: date) -> tuple[CardDay, ...]:
+    """A row for each thing to do. Of a batch that all skins have left nothing is ahead."""
+    if row.state == Batch.State.DONE:
+        return ()
+    rows = plans.of_batch(row, steps.standing_marks(row), today)
+    cautioned = _cautions(rows)
+    return tuple(CardDay(one.on, _words(one), 1, one.minutes, cautioned[one.step.pk, one.kind]) for one in rows)
+
+
+def _cautions(rows: Iterable[Ahead]) -> dict[tuple[int, str], str]:
+    """By step and kind. What an earlier row of the card said in full is named by its title afterwards."""
+    titles = {caution.said: caution.title for caution in cautions.CAUTIONS.values()}
+    printed: set[str] = set()
+    by_step: dict[tuple[int, str], str] = {}
+    for one in rows:
+        if (one.step.pk, one.kind) in by_step:
+            continue
+        full = [words for words in one.cautions if words not in printed]
+        again = [titles[words].lower() for words in one.cautions if words in printed and words in titles]
+        printed.update(words for words in full if words in titles)
+        by_step[one.step.pk, one.kind] = "\n".join([*full, *([f"As before: {', '.join(again)}."] if again else [])])
+    return by_step
+
+
+def _words(one: Ahead) -> str:
+    return f"{one.words} (due since {wording.day(one.since)})" if one.late_days else one.words

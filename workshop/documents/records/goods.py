@@ -1,0 +1,156 @@
+"""Papers of pieces on their way: the packing slip of a sale, a fair's pack list and day sheet, what a gallery holds and owes."""
+
+from __future__ import annotations
+
+import calendar
+from datetime import date
+from decimal import Decimal
+from fractions import Fraction
+
+from costing.make.cost.rates import selectors as rates
+from costing.models import Fair, FairPiece, Payment, Sale, SaleLine
+from costing.sell.fairs import selectors as fairs
+from costing.sell.galleries import selectors as galleries
+from costing.sell.pricing import selectors as pricing
+from costing.sell.pricing.channels import selectors as channels
+from costing.sell.sales import selectors as sales
+from costing.sell.sales.invoices import selectors as invoices
+from costing.sell.sales.terms import selectors as terms
+from inventory import money
+from inventory.base import selectors as workshop
+from inventory.errors import Refused
+from inventory.ledger.usage import selectors as usage
+from inventory.models import Article, Place
+from workshop.documents.kit import wording
+from workshop.documents.kit.letter import Party
+from workshop.documents.records.invoices import party
+from workshop.documents.sales.fair_day import FairDay, PackedPiece
+from workshop.documents.sales.gallery import GalleryPaper, GalleryPiece
+from workshop.documents.sales.packing_slip import PackedItem, PackingSlip
+
+ZERO = Decimal(0)
+
+
+_BOXED = (SaleLine.Kind.ARTICLE, SaleLine.Kind.WORK, SaleLine.Kind.SCRAP, SaleLine.Kind.OTHER)
+
+
+def packing_slip(sale: Sale) -> PackingSlip:
+    """What a sale put in the box: the buyer's address as it was frozen, things without prices."""
+    if sale.kind == Sale.Kind.CREDIT:
+        raise Refused(f"{sale.number} is a credit note; nothing is packed for it.", field="number")
+    row = (
+        sales.found(sale.number)
+        .prefetch_related("lines__article__parts__skin", "lines__job__skin__parts__article")
+        .get()
+    )
+    items = tuple(_packed(line) for line in row.lines.all() if line.kind in _BOXED)
+    if not items:
+        raise Refused(f"{row.number} sold nothing that goes into a box.", field="number")
+    return PackingSlip(row.number, row.on, party(row.seller), party(row.buyer), items)
+
+
+def _packed(line: SaleLine) -> PackedItem:
+    piece = line.article
+    if line.job is not None:
+        piece = next((part.article for part in line.job.skin.parts.all()), None)
+    number, tags = "", ""
+    if line.article is not None:
+        number, tags = line.article.number, ", ".join(part.skin.tag for part in line.article.parts.all())
+    elif line.job is not None:
+        number, tags = line.job.number, line.job.skin.tag
+    elif line.skin is not None:
+        tags = line.skin.tag
+    care = piece.get_method_display() if piece is not None else ""
+    return PackedItem(number, line.words, tags, wording.number(line.quantity), care)
+
+
+def fair_day(fair: Fair) -> FairDay:
+    """The pack list as it stands: what is sold there is printed as sold."""
+    row = workshop.current()
+    vat = rates.current().vat_percent if terms.terms().tax_number else ZERO
+    return FairDay(
+        workshop=row.name,
+        name=fair.name,
+        on=fair.on,
+        pieces=_fair_pieces(fair, vat),
+        currency=row.currency,
+        place=fair.place.name if fair.place else "",
+        digits=workshop.places(),
+    )
+
+
+def _fair_pieces(fair: Fair, vat: Decimal) -> tuple[PackedPiece, ...]:
+    ways: dict[int, list[str]] = {}
+    for payment in Payment.objects.filter(sale__fair=fair, amount__gt=0).order_by("pk"):
+        ways.setdefault(payment.sale_id or 0, []).append(payment.get_how_display().lower())
+    return tuple(_fair_piece(piece, vat, ways) for piece in fairs.pieces(fair))
+
+
+def _fair_piece(piece: FairPiece, vat: Decimal, ways: dict[int, list[str]]) -> PackedPiece:
+    """The least to take pays what was spent and my hours in full; no fee is reckoned with, for cash costs none."""
+    article: Article = piece.article
+    sold: SaleLine | None = piece.sold_by  # type: ignore[attr-defined]  # put there by the selector
+    least = pricing.of_article(article, article.cost, channels.NO_CHANNEL, vat).floors.wage
+    return PackedPiece(
+        number=article.number,
+        description=_described(article),
+        list_price=article.list_price,
+        least=least,
+        sold=sold.gross if sold else None,
+        how=", ".join(dict.fromkeys(ways.get(sold.sale_id, []))) if sold else "",
+        back=piece.back,
+    )
+
+
+def gallery_paper(place: Place, *, on: date | None = None, month: str = "") -> GalleryPaper:
+    """What a gallery holds now; with a month also what it sold in it, and what is left of that to pay at its end."""
+    if place.kind != Place.Kind.GALLERY:
+        raise Refused(f"{place.name} is no gallery. A sale-or-return list is of pieces at a gallery.", field="place")
+    channel = getattr(place, "channel", None)
+    fee = channel.fee_percent if channel else ZERO
+    sold: tuple[GalleryPiece, ...] = ()
+    due, on = ZERO, on or workshop.today()
+    if month:
+        first, last = _days(month)
+        statement = galleries.statement(place, channel, first, last)
+        sold, due = tuple(_sold(row, kept) for row, kept, _ in statement.rows), statement.left
+        on = last
+    payable = sum((each.payable or ZERO for each in sold), ZERO)
+    return GalleryPaper(
+        seller=party(invoices.seller()),
+        gallery=Party(place.name),
+        on=on,
+        held=tuple(_held(each, fee) for each in galleries.held_on(place, on)),
+        currency=workshop.current().currency,
+        fee_percent=fee,
+        month=month,
+        sold=sold,
+        paid=payable - due,
+        due=due,
+        digits=workshop.places(),
+    )
+
+
+def _days(month: str) -> tuple[date, date]:
+    number = usage.month_number(month)
+    year, of_year = divmod(number, 12)
+    return date(year, of_year + 1, 1), date(year, of_year + 1, calendar.monthrange(year, of_year + 1)[1])
+
+
+def _held(each: galleries.Held, percent: Decimal) -> GalleryPiece:
+    article = each.article
+    since, price = each.came.on if each.came else None, article.list_price
+    if price is None:
+        return GalleryPiece(article.number, _described(article), since)
+    fee = money.half_up(Fraction(price) * Fraction(percent) / 100, workshop.places())
+    return GalleryPiece(article.number, _described(article), since, price, fee, price - fee)
+
+
+def _sold(sale: Sale, fee: Decimal) -> GalleryPiece:
+    things = ", ".join(line.words for line in sale.lines.all())
+    return GalleryPiece(sale.number, things, sale.on, sale.gross, fee, sale.gross - fee)
+
+
+def _described(article: Article) -> str:
+    species = dict.fromkeys(part.skin.species for part in article.parts.all())
+    return ", ".join((article.kind, *species))

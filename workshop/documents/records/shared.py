@@ -1,0 +1,65 @@
+"""What several papers ask of the records: a batch by its number, who is in it, what a material's label warns of."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable
+from datetime import date
+
+from django.db.models import Prefetch
+
+from costing.make.steps import selectors as steps
+from costing.models import Batch, BatchSkin, RecipeStep
+from inventory.errors import Refused
+from inventory.models import Material, Place
+from workshop.documents.labels import hazards
+
+# A note that carries the codes of hazard statements was copied from a data sheet, and a data sheet goes before defaults.
+_FROM_SHEET = re.compile(r"\b(?:EU)?H\d{3}")
+
+
+_SIGNAL = re.compile(r"(danger|warning)\b[\s.:!,;–-]*", re.IGNORECASE)
+
+
+def batch(name: str) -> Batch:
+    """A batch by its number; or by the tub or frames that it alone is in now."""
+    rows = Batch.objects.select_related("version__recipe", "place", "frames").prefetch_related(
+        Prefetch("stays", queryset=BatchSkin.objects.select_related("skin")),
+        Prefetch("version__steps", queryset=RecipeStep.objects.order_by("position")),
+    )
+    if found := rows.filter(number__iexact=name).first():
+        return found
+    place = Place.objects.filter(name__iexact=name).first()
+    if place is None:
+        raise Refused(f"There is no batch {name}. Its number is on the page Batches.", field="batch")
+    field = "frames" if place.kind == Place.Kind.FRAME else "place"
+    there = list(rows.filter(**{field: place}).exclude(state=Batch.State.DONE))
+    if len(there) == 1:
+        return there[0]
+    numbers = ", ".join(row.number for row in there) or "no batch that is not done"
+    raise Refused(f"{place.name} has {numbers}. Name the batch by its number.", field="batch")
+
+
+def inside(row: Batch, today: date, then: date) -> tuple[str, ...]:
+    """Tags of those in the batch today; of a batch that all have left, of those in it on the day the paper speaks of."""
+    stays = list(row.stays.all())
+    there = steps.there_on(row, stays, today) or [
+        stay for stay in stays if stay.joined_on <= then and (stay.left_on is None or stay.left_on >= then)
+    ]
+    return tuple(sorted(stay.skin.tag for stay in there))
+
+
+def hazard_words(materials: Iterable[Material]) -> tuple[str, ...]:
+    """Signal word, the maker's own notes, then the default words of the substances.
+
+    A note with the codes of hazard statements (H318) stands instead of the default words of its own material.
+    """
+    rows = list(materials)
+    notes = [_note(row.hazard_note) for row in rows]
+    default = hazards.for_substances(row.substance for row in rows if not _FROM_SHEET.search(row.hazard_note))
+    return hazards.together(*notes, default)
+
+
+def _note(note: str) -> tuple[str, ...]:
+    found = _SIGNAL.match(note)
+    return (found[1], note[found.end() :]) if found else (note,)

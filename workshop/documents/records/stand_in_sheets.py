@@ -1,0 +1,76 @@
+"""The stand-in sheet from records: every live batch, who is in it, what comes next, what hurts, what is at risk."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from datetime import date, timedelta
+from decimal import Decimal
+from itertools import groupby
+
+from costing.make.steps import selectors as steps
+from costing.make.steps.agenda import selectors as agenda
+from costing.make.steps.plans import selectors as plans
+from costing.make.steps.plans.selectors import Ahead
+from costing.models import Batch
+from inventory import money
+from inventory.base import selectors as workshop
+from workshop.documents.kit import wording
+from workshop.documents.shed.stand_in_sheet import StandInSheet, Tub
+
+AHEAD_DAYS = 14
+
+
+def stand_in_sheet(on: date) -> StandInSheet:
+    """The sheet as of a day, for the fortnight after it."""
+    row = workshop.current()
+    ask = ", ".join(filter(None, (row.maker or row.name, row.electronic_address)))
+    return StandInSheet(
+        workshop=row.name,
+        printed_on=on,
+        tubs=_tubs(on, row.currency),
+        contacts=(ask,) if row.electronic_address else (),
+    )
+
+
+def _tubs(on: date, currency: str) -> tuple[Tub, ...]:
+    """All tubs with a fixed number of queries; only a batch without a step ahead has its risk asked for by itself."""
+    risks = {task.batch.pk: task.risk for task in agenda.tasks(on, AHEAD_DAYS)}
+    # Tasks come the most urgent first, and so does a batch by the first of its own; one without any comes last.
+    turn = {pk: nth for nth, pk in enumerate(risks)}
+    live = [batch for batch in agenda.live(on) if _concerns(batch, on)]
+    batches = sorted(live, key=lambda batch: turn.get(batch.pk, len(turn)))
+    return tuple(
+        _tub(batch, on, currency, risks[batch.pk] if batch.pk in risks else agenda.risk_of(batch, on))
+        for batch in batches
+    )
+
+
+def _concerns(batch: Batch, on: date) -> bool:
+    """A plan for later than the sheet looks is nobody's care yet."""
+    return batch.state != Batch.State.PLANNED or batch.start <= on + timedelta(days=AHEAD_DAYS)
+
+
+def _tub(batch: Batch, on: date, currency: str, risk: Decimal) -> Tub:
+    rows = plans.of_batch(batch, agenda.marks_of(batch), on, until=on + timedelta(days=AHEAD_DAYS))
+    return Tub(
+        place=rows[0].place if rows else (batch.place.name if batch.place else agenda.NOWHERE),
+        batch=batch.number,
+        skins=tuple(sorted(stay.skin.tag for stay in steps.there_on(batch, batch.stays.all(), on))),
+        recipe=str(batch.version),
+        next_steps=tuple(_steps(rows)),
+        cautions=tuple(dict.fromkeys(words for row in rows for words in row.cautions)),
+        risk=money.show(risk, currency) if risk else "",
+    )
+
+
+def _steps(rows: Iterable[Ahead]) -> Iterable[tuple[date, str]]:
+    """Repeats of one step in a row are one line, so that the sheet stays a page."""
+    for _, found in groupby(rows, key=lambda row: (row.step.pk, row.kind)):
+        group = list(found)
+        first, last = group[0], group[-1]
+        words = f"{first.words}, late since {wording.day(first.since)}" if first.late_days else first.words
+        if last is not first:
+            apart = first.step.every_days
+            often = "every day" if apart == 1 else f"every {apart} days"
+            words = f"{words}, then {often} to {wording.weekday(last.on)}"
+        yield first.on, words

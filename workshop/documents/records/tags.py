@@ -1,0 +1,77 @@
+"""Tags from records: a skin's, and the frame's that a batch hangs on."""
+
+from __future__ import annotations
+
+from datetime import date
+
+from costing.make.steps import selectors as steps
+from costing.make.steps.schedule import Laid
+from costing.models import Batch
+from costing.report.skins.softening import selectors as softening
+from inventory.base import selectors as workshop
+from inventory.errors import Refused
+from inventory.models import Place, Skin
+from workshop.documents.labels.tag import OWN, FrameTag, SkinTag
+from workshop.documents.records import shared
+
+
+def skin_tag(tag: str) -> SkinTag:
+    """The tag of a skin in the books, own or a customer's."""
+    skin = Skin.objects.filter(tag__iexact=tag).first()
+    if skin is None:
+        raise Refused(f"There is no skin {tag}. Add it first, or check the tag.", field="skin")
+    if skin.theirs and not skin.customer:
+        raise Refused(
+            f"{skin.tag} is a customer's, and no name is written down. Edit the skin, then print its tag.",
+            field="customer",
+        )
+    return SkinTag(
+        tag=skin.tag,
+        species=skin.species,
+        owner_mark=skin.customer if skin.theirs else OWN,
+        date_in=skin.date_in,
+        workshop=workshop.current().name,
+    )
+
+
+def frame_tag(batch: str) -> FrameTag:
+    """What hangs on the frames of a batch: its skins, since when, and about when they can be softened."""
+    row, today = shared.batch(batch), workshop.today()
+    laid = _on_frame(row, today)
+    frames = row.frames or (row.place if row.place and row.place.kind == Place.Kind.FRAME else None)
+    if frames is None:
+        raise Refused(
+            f"No frames are named for {row.number}. Choose them in the batch's plan, then print the tag.",
+            field="frames",
+        )
+    tags = shared.inside(row, today, laid.begins)
+    if not tags:
+        raise Refused(f"No skin is in {row.number}. Let its skins join first, then print the tag.", field="skins")
+    return FrameTag(
+        frame=frames.name,
+        skins=tags,
+        batch=row.number,
+        up_on=laid.begins,
+        ready_about=_ready(row, tags) or laid.due,
+        workshop=workshop.current().name,
+    )
+
+
+def _on_frame(row: Batch, today: date) -> Laid:
+    found = next((laid for laid in steps.laid(row, today) if laid.step.uses == "frame"), None)
+    if found is None:
+        raise Refused(
+            f"{row.version} has no step that uses frames, so there is no day to print. Write the step into a new version "
+            "of the recipe.",
+            field="batch",
+        )
+    if found.skipped:
+        raise Refused(f"{row.number} skipped “{found.step.name}”, so nothing hangs on frames.", field="batch")
+    return found
+
+
+def _ready(row: Batch, tags: tuple[str, ...]) -> date | None:
+    """The first day on which one of the skins can be softened by its own weighings, where these tell it."""
+    skins = [stay.skin for stay in row.stays.all() if stay.skin.tag in tags]
+    windows = (softening.window_of(skin) for skin in skins)
+    return min((window.begins.date() for window in windows if not isinstance(window, Refused)), default=None)

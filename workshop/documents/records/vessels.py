@@ -1,0 +1,112 @@
+"""Labels of vessels from records: the bath in a tub, and the jar that something was decanted into."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from fractions import Fraction
+
+from costing.make.batches.issues import selectors as issues
+from costing.make.batches.issues.selectors import Filling
+from costing.models import Batch
+from inventory import money, units
+from inventory.base import selectors as workshop
+from inventory.errors import Refused
+from inventory.materials import selectors as materials
+from inventory.models import DeliveryLine, Material
+from workshop.documents.kit import wording
+from workshop.documents.labels.bath_label import BathLabel
+from workshop.documents.labels.jar_label import JarLabel
+from workshop.documents.records import shared
+
+ML_PER_LITRE = Decimal(1000)
+
+
+STRENGTH_PLACES = 2
+
+
+NO_TUB = "tub not named"
+
+
+TO_WRITE = "________"
+
+
+def bath_label(batch: str) -> BathLabel:
+    """The bath of a batch as it was made: what really went in, by the litre. Not what the recipe would want."""
+    row = shared.batch(batch)
+    filling = _filling(row)
+    if row.litres is None:
+        raise Refused(
+            f"{row.number} has no litres, so its strength is not known. Enter them in its plan, then print the label.",
+            field="litres",
+        )
+    litres = row.litres / ML_PER_LITRE
+    place = row.place
+    return BathLabel(
+        batch=row.number,
+        contents=tuple((material.name, strength(material, amount, litres)) for material, amount in filling.contents),
+        litres=litres,
+        made_on=filling.made_on,
+        vessel=place.name if place else NO_TUB,
+        who_is_in_it=shared.inside(row, workshop.today(), filling.made_on),
+        hazards=shared.hazard_words(material for material, _ in filling.contents),
+        vessel_litres=place.litres / ML_PER_LITRE if place and place.litres else None,
+        workshop=workshop.current().name,
+    )
+
+
+def strength(material: Material, amount: Decimal, litres: Decimal) -> str:
+    """Grams (or millilitres) in a litre of bath: amount ÷ litres, half up to two places."""
+    return f"{wording.number(money.half_up(Fraction(amount) / Fraction(litres), STRENGTH_PLACES))} {material.base}/L"
+
+
+def jar_label(code: str, litres: Decimal = Decimal(1)) -> JarLabel:
+    """A jar of `litres` that a material is decanted into. Days and the empty jar's weight are left to be written by hand."""
+    row = Material.objects.select_related("supplier").filter(code__iexact=code).first()
+    if row is None:
+        raise Refused(f"There is no material {code}. Its code is on the page Shelf.", field="material")
+    substance = materials.substance(row)
+    brought = _last_delivery(row)
+    supplier = brought.delivery.supplier if brought else row.supplier
+    return JarLabel(
+        name=row.name,
+        formula=substance.formula if substance else "",
+        supplier=supplier.name if supplier else "",
+        lot=brought.delivery.ref if brought else "",
+        opened_on=None,
+        density=_density(row),
+        tare=f"{TO_WRITE} g",
+        hazards=shared.hazard_words([row]),
+        litres=litres,
+        workshop=workshop.current().name,
+    )
+
+
+def _filling(row: Batch) -> Filling:
+    if not issues.has_bath(row):
+        raise Refused(
+            f"{row.version} has no line by the litre, so {row.number} is in no bath. Print its card instead.",
+            field="batch",
+        )
+    found = issues.last(row)
+    if found is None:
+        raise Refused(
+            f"Nothing was added to the bath of {row.number} yet. A label says what is in the tub: add it to the batch, "
+            "then print.",
+            field="batch",
+        )
+    return found
+
+
+def _last_delivery(row: Material) -> DeliveryLine | None:
+    standing = DeliveryLine.objects.filter(
+        movement__material=row, delivery__posting__reversed_by__isnull=True
+    ).select_related("delivery__supplier")
+    return standing.order_by("-delivery__on", "-pk").first()
+
+
+def _density(row: Material) -> str:
+    """What a level cup weighs. The day is not in the books, so it is left to be written."""
+    if row.density_g_per_ml is None or row.base not in ("g", "mL"):
+        return ""
+    cup = units.to_base(Decimal(1), "us_cup", "g", density_g_per_ml=row.density_g_per_ml)
+    return f"1 {units.label('us_cup')}, level = {money.half_up(cup, 0):f} g, weighed {TO_WRITE}"

@@ -1,0 +1,109 @@
+"""Owns the papers of a fair: the pack list with what each piece may go for, and the day sheet of its money and hours.
+
+The least price is written backwards, whole coins only, so that a buyer who reads over the table does not bargain from it.
+What is known is printed; the rest is left to a pencil. Must not work out a floor.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+
+from workshop.documents.kit import flow, letter, wording
+from workshop.documents.kit.letter import Party
+from workshop.documents.kit.page import A4, Paper
+from workshop.documents.kit.table import Column, Table
+
+FREE_LINES = 6
+
+
+DAY = (
+    ("Float in the box, morning", "Float in the box, evening"),
+    ("Cash taken", "Paid by card"),
+    ("Paid out of the box", "What for"),
+    ("Pitch", "Fuel"),
+    ("Began", "Ended"),
+)
+
+
+@dataclass(frozen=True)
+class PackedPiece:
+    """A piece on the list. `least` is the least to take, None where it is not known; `sold` and `how` once it is sold."""
+
+    number: str
+    description: str
+    list_price: Decimal | None
+    least: Decimal | None = None
+    sold: Decimal | None = None
+    how: str = ""
+    back: bool = False
+
+
+@dataclass(frozen=True)
+class FairDay:
+    """The list and the sheet of one fair."""
+
+    workshop: str
+    name: str
+    on: date
+    pieces: tuple[PackedPiece, ...]
+    currency: str
+    place: str = ""
+    digits: int = 2
+
+    def money(self, value: Decimal | None) -> str:
+        return "" if value is None else wording.number(value, self.digits)
+
+
+def backwards(least: Decimal) -> str:
+    """The least price in whole coins, rounded up, its figures from the last to the first.
+
+    >>> backwards(Decimal("92.31")), backwards(Decimal("120.00"))
+    ('39', '021')
+    """
+    whole = int(least) + (1 if least % 1 else 0)
+    return str(whole)[::-1]
+
+
+def render(fair: FairDay, size: Paper = A4) -> bytes:
+    """Pack list and day sheet as PDF."""
+    prices = [piece.list_price for piece in fair.pieces if piece.list_price is not None]
+    facts = [
+        ("Date", wording.weekday(fair.on)),
+        ("Location", fair.place),
+        ("Pieces", str(len(fair.pieces))),
+        ("Total of list prices", f"{fair.money(sum(prices, Decimal(0)))} {fair.currency}" if prices else ""),
+    ]
+    title = f"Pack list, {fair.name}"
+    story = [letter.head(title, Party(fair.workshop), Party(), facts), _pieces(fair), *_day_sheet(fair)]
+    foot = f"{fair.workshop} · {fair.name} · {wording.day(fair.on)}"
+    return flow.document(story, size, title=title, author=fair.workshop, foot=foot)
+
+
+def _pieces(fair: FairDay) -> object:
+    if not fair.pieces:
+        return flow.words("Nothing is packed yet.", bold=True, before=12)
+    columns: list[Column[PackedPiece]] = [
+        Column("Out", 7, tick=True),
+        Column("Number", 30, lambda piece: piece.number, code=True),
+        Column("Piece", 46, lambda piece: piece.description),
+        Column(f"List price, {fair.currency}", 22, lambda piece: fair.money(piece.list_price), figure=True),
+        Column("Code", 13, lambda piece: "" if piece.least is None else backwards(piece.least), figure=True),
+        Column(f"Sold for, {fair.currency}", 24, lambda piece: fair.money(piece.sold), figure=True, write=True),
+        Column("Paid by", 18, lambda piece: piece.how, write=True),
+        Column("Back", 8, lambda piece: "back" if piece.back else "", tick=True),
+    ]
+    spare = 0 if any(piece.sold for piece in fair.pieces) else 2
+    return Table(columns, [*fair.pieces, *[PackedPiece("", "", None)] * spare])
+
+
+def _day_sheet(fair: FairDay) -> flow.Story:
+    columns: list[Column[None]] = [
+        Column("Time", 14, write=True),
+        Column("What else was sold or asked for", 84, write=True),
+        Column(f"Amount, {fair.currency}", 24, write=True),
+        Column("Paid by", 24, write=True),
+    ]
+    boxes = flow.together(flow.heading("Day sheet"), *(flow.blanks(*pair) for pair in DAY))
+    return [boxes, Table(columns, [None] * FREE_LINES)]

@@ -1,0 +1,151 @@
+"""Owns the stand-in sheet: what somebody else must know to look after the tubs, on one page by the shed's door.
+
+Who is in what, what comes next, what hurts. Must not plan a step. Words are never cut: the sheet gets smaller type, and only
+where the smallest that can be read does not hold it all, a second page.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import date
+from typing import Any
+
+from reportlab.lib.colors import black
+from reportlab.lib.units import mm
+
+from workshop.documents.kit import flow
+from workshop.documents.kit.errors import TextTooLong
+from workshop.documents.kit.page import A4, Paper
+from workshop.documents.kit.text import STEP
+from workshop.documents.kit.wording import day, weekday
+
+LARGEST, SMALLEST = 11.0, 7.0
+
+
+NO_CONTACT = "Nobody is named. Write here whom to call: ______________________________"
+
+
+TAKE_CARE = (
+    "Do each step on its day and tick it. In doubt: keep rain off, leave the tub open to the air, touch nothing, and call."
+    " Gloves and eye protection; the supplier's safety data sheets and local rules come first."
+)
+
+
+NO_HAZARDS = "Nothing known. Gloves all the same; ask for the safety data sheet."
+
+
+_PAD = 2 * mm
+
+
+@dataclass(frozen=True)
+class Tub:
+    """One vessel or frame in use: who is in it, the next steps with their dates, what hurts, what is at risk.
+
+    `risk` as text, such as "193.52 EUR"; empty where it is not known.
+    """
+
+    place: str
+    batch: str
+    skins: tuple[str, ...]
+    recipe: str
+    next_steps: tuple[tuple[date, str], ...]
+    cautions: tuple[str, ...]
+    risk: str = ""
+
+
+@dataclass(frozen=True)
+class StandInSheet:
+    """The sheet for a day. `contacts` are names with numbers; may be empty, and the sheet leaves a line."""
+
+    workshop: str
+    printed_on: date
+    tubs: tuple[Tub, ...]
+    contacts: tuple[str, ...] = ()
+
+
+def render(sheet: StandInSheet, size: Paper = A4) -> bytes:
+    """The sheet as PDF: one page at the largest type that holds it all; the fewest pages where one is too small."""
+    made, pages = _tried(sheet, size, LARGEST)
+    if pages == 1:
+        return made
+    sizes = [LARGEST - STEP * at for at in range(int((LARGEST - SMALLEST) / STEP) + 1)]
+    made, fewest = _printed(sheet, size, sizes.pop())
+    while sizes:
+        # Larger type never takes fewer pages, so half of the sizes are settled by one of them.
+        middle = len(sizes) // 2
+        larger, pages = _tried(sheet, size, sizes[middle])
+        if pages <= fewest:
+            made, sizes = larger, sizes[:middle]
+        else:
+            sizes = sizes[middle + 1 :]
+    return made
+
+
+def _tried(sheet: StandInSheet, paper: Paper, size: float) -> tuple[bytes, float]:
+    """The sheet at a size, and its pages; without end where a tub has more words than a page."""
+    try:
+        return _printed(sheet, paper, size)
+    except TextTooLong:
+        return b"", math.inf
+
+
+def _printed(sheet: StandInSheet, paper: Paper, size: float) -> tuple[bytes, int]:
+    tubs = [_tub(tub, size) for tub in sheet.tubs]
+    nothing = flow.words("No tub or frame is in use.", size=size + 2, bold=True, before=_PAD)
+    foot = f"{sheet.workshop} · printed {day(sheet.printed_on)} · a newer sheet takes the place of this one"
+    return flow.build(
+        [*_head(sheet, size), *(tubs or [nothing])],
+        paper,
+        title="Stand-in sheet",
+        author=sheet.workshop,
+        foot=foot,
+        whole="sheet of steps and cautions",
+    )
+
+
+def _head(sheet: StandInSheet, size: float) -> flow.Story:
+    ask = "Ask: " + " · ".join(sheet.contacts) if sheet.contacts else NO_CONTACT
+    framed = [flow.words(ask, size=size + 1, bold=True), flow.words(TAKE_CARE, size=size, before=2)]
+    sides = (f"{side}PADDING" for side in ("TOP", "BOTTOM", "LEFT", "RIGHT"))
+    lines = [*((side, (0, 0), (-1, -1), _PAD) for side in sides), ("BOX", (0, 0), (-1, -1), 1.4, black)]
+    return [
+        flow.words(sheet.workshop, size=size),
+        flow.words("Stand-in sheet: the tubs", size=size + 9, bold=True),
+        flow.space(_PAD),
+        flow.beside([framed], [1], lines=lines),
+        flow.space(2 * _PAD),
+    ]
+
+
+def _tub(tub: Tub, size: float) -> Any:
+    inside = [
+        flow.words(tub.place, size=size + 5, bold=True),
+        flow.words(f"Batch {tub.batch}", size=size, bold=True),
+        *_lines([f"Recipe {tub.recipe}" if tub.recipe else ""], size),
+        *_lines([f"Skins {', '.join(tub.skins)}" if tub.skins else "No skin in it"], size),
+        *_lines([f"At risk: {tub.risk}" if tub.risk else ""], size),
+    ]
+    steps = [_step(f"{weekday(when)}: {step}", size) for when, step in tub.next_steps]
+    columns = [
+        inside,
+        [flow.words("Next steps", size=size, bold=True), *(steps or _lines(["Nothing to do but look."], size))],
+        [flow.words("Hazards", size=size, bold=True), *_lines(tub.cautions or [NO_HAZARDS], size)],
+    ]
+    lines = [
+        ("LINEABOVE", (0, 0), (-1, 0), 1.2, black),
+        ("TOPPADDING", (0, 0), (-1, -1), _PAD),
+        ("BOTTOMPADDING", (0, 0), (-1, -1), _PAD),
+    ]
+    return flow.beside(columns, (26, 34, 46), lines=lines)
+
+
+def _lines(texts: Iterable[str], size: float) -> flow.Story:
+    return [flow.words(text, size=size, before=2) for text in texts if text]
+
+
+def _step(text: str, size: float) -> Any:
+    """A step with its square to tick."""
+    apart = [("TOPPADDING", (0, 0), (-1, -1), 2)]
+    return flow.beside([[flow.tick(side=size)], [flow.words(text, size=size)]], (1, 7), gap=0, lines=apart)

@@ -1,0 +1,95 @@
+"""Papers shown in the browser, ready to print. What each says is made in `workshop.documents.records`."""
+
+from __future__ import annotations
+
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404
+from django.views.decorators.http import require_safe
+
+from costing.models import Fair, Job, Payment, Sale
+from inventory.base import selectors as workshop
+from inventory.models import Place
+from workshop.answers import plain as commands
+from workshop.documents.forms import PaperForm
+
+# Papers of one record: where it is looked for, and the name of the file.
+OF_RECORDS = {
+    "sale": (Sale.objects.all(), "{0.number}"),
+    "payment": (Payment.objects.all(), "{0.number}"),
+    "packing": (Sale.objects.all(), "packing-{0.number}"),
+    "fair": (Fair.objects.select_related("place"), "fair-{0.on}"),
+    "job": (Job.objects.select_related("customer", "skin").prefetch_related("payments"), "job-{0.number}"),
+}
+
+
+@require_safe
+def label(request: HttpRequest, which: str, **named: str) -> HttpResponse:
+    """The label of what the address names."""
+    (name,) = named.values()
+    return _label(request, which, name)
+
+
+@require_safe
+def shelf_label(request: HttpRequest, pk: int) -> HttpResponse:
+    """A place by its row, because its name may hold whatever an address cannot."""
+    return _label(request, "shelf", get_object_or_404(Place, pk=pk).name, f"shelf-{pk}")
+
+
+@require_safe
+def of_record(request: HttpRequest, which: str, **key: object) -> HttpResponse:
+    """The paper of a sale (invoice, credit note or receipt, as it was issued), a payment, a fair or a job."""
+    rows, file = OF_RECORDS[which]
+    row = get_object_or_404(rows, **key)
+    return _paper(request, which, row, file=file.format(row))
+
+
+@require_safe
+def batch_card(request: HttpRequest, number: str) -> HttpResponse:
+    return _paper(request, "card", number, file=f"card-{number}")
+
+
+@require_safe
+def stand_in_sheet(request: HttpRequest) -> HttpResponse:
+    """As of the workshop's today, or of ?on=2025-01-20."""
+    on = commands.day(request.GET.get("on"))
+    return _paper(request, "stand-in", on, file=f"sick-day-{on}")
+
+
+@require_safe
+def gallery(request: HttpRequest, pk: int) -> HttpResponse:
+    """What it holds today or on ?on=2025-09-01; the statement of ?month=2025-09."""
+    row = get_object_or_404(Place.objects.select_related("channel"), pk=pk)
+    on, month = commands.day(request.GET.get("on")), request.GET.get("month", "")
+    return _paper(request, "gallery", row, on=on, month=month, file=f"gallery-{pk}-{month or on}")
+
+
+@require_safe
+def stock_sheet(request: HttpRequest) -> HttpResponse:
+    """Everything at the end of the workshop's today, or of ?on=2025-12-31."""
+    on = commands.day(request.GET.get("on"))
+    return _paper(request, "stock", on, file=f"stock-{on}")
+
+
+@require_safe
+def stocktake_sheet(request: HttpRequest) -> HttpResponse:
+    return _paper(request, "stocktake", file=f"count-{workshop.today()}")
+
+
+def _label(request: HttpRequest, which: str, name: str, file: str = "") -> HttpResponse:
+    """One label, or as many and on the sheet that the address asks for: ?copies=12&sheet=a4."""
+    from workshop.documents import printing  # brings in the drawing library
+
+    return _shown(printing.label(which, name, **PaperForm.options(request.GET)), file or f"{which}-{name}")
+
+
+def _paper(request: HttpRequest, which: str, *of: object, file: str, **options: object) -> HttpResponse:
+    """On the sheet that the address asks for, ?sheet=letter; A4 if it asks for none."""
+    from workshop.documents import printing  # brings in the drawing library
+
+    return _shown(printing.paper(which, *of, sheet=request.GET.get("sheet", ""), **options), file)
+
+
+def _shown(content: bytes, name: str) -> HttpResponse:
+    answer = HttpResponse(content, content_type="application/pdf")
+    answer["Content-Disposition"] = f'inline; filename="{name.replace("/", "-")}.pdf"'
+    return answer
