@@ -19,6 +19,7 @@ from costing.make.batches.issues import services as issues_services
 from costing.make.finishing import services as finishing
 from costing.make.labour import services as labour
 from costing.make.recipes import services as recipes
+from costing.make.recipes.models import TaskKind
 from costing.models import Batch, Customer, Job, LabourLine, RecipeVersion, Sale, Use
 from costing.sell.customers import services as customers
 from costing.sell.jobs import services as jobs
@@ -126,6 +127,8 @@ def put(
 def work(
     on: date = DAY, minutes: str | int = 60, *, task: str = "soften", batch: Batch | None = None, **options: Any
 ) -> LabourLine:
+    """A task that goes by the name of a kind is of that kind."""
+    options.setdefault("kind", task if task in TaskKind.values else TaskKind.OTHER)
     return labour.log(on=on, task=task, minutes=Decimal(minutes), batch=batch, **options)
 
 

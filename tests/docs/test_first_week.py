@@ -45,7 +45,7 @@ def week(db: None) -> Article:
     _take_in(salt)
     batch = _mix(alum, salt)
     for task, minutes in (("lace", 35), ("soften", 25), ("soften", 40), ("soften", 35), ("soften", 45)):
-        labour.log(on=workshop.today(), task=task, minutes=Decimal(minutes), batch=batch)
+        labour.log(on=workshop.today(), kind=task, minutes=Decimal(minutes), batch=batch)
     piece = things.Piece("H01", "rug", "alum_tawed", area=Decimal(8800), grade="A")
     return articles.finish(on=workshop.today(), tags=["H01"], pieces=[piece])[0]
 

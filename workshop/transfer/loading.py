@@ -7,7 +7,6 @@ from pathlib import Path
 
 from django.db import models, transaction
 
-from costing.make.labour import services as labour
 from costing.make.losses import services as losses
 from costing.models import Batch, Channel, Customer, Expense, Fair, Job, LabourLine, Payment, Recipe, Sale, SideHours
 from costing.sell.pricing.channels import services as channels
@@ -89,7 +88,7 @@ def _write(session: ImportSession, album: Album) -> None:
     batches.load_readings(session, album)
     stock.load_ledger(session)
     session.each("losses.csv", losses.lose)
-    session.each("labour.csv", labour.log)
+    session.each("labour.csv", work.log_labour)
     work.load_articles(session)
     work.load_regrades(session)
     batches.settle(session)

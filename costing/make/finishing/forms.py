@@ -13,6 +13,8 @@ from costing.make.batches.stays.forms import SkinsField
 from costing.make.errors import AreaTooLarge
 from costing.make.finishing import rules as finishing
 from costing.make.finishing import selectors as finishing_read
+from costing.make.recipes.forms import KindField
+from costing.make.recipes.models import TaskKind
 from inventory import units
 from inventory.errors import Refused
 from inventory.models import Method, Skin
@@ -114,5 +116,6 @@ class MoreWorkForm(EntryForm):
     """The head of more work on a finished piece; its materials are rows."""
 
     on = DayField(label="Day")
+    kind = KindField(initial=TaskKind.FINISH)
     task = forms.CharField(max_length=56, label="What was done")
     minutes = FigureField(required=False, min_value=0, unit="min", label="My minutes")

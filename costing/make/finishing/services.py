@@ -19,6 +19,7 @@ from costing.make.cost.rates import selectors as rates_read
 from costing.make.cost.rates.rules import Rates
 from costing.make.cost.rules import Share
 from costing.make.labour import services as labour
+from costing.make.recipes.models import TaskKind
 from costing.make.steps import schedule
 from costing.make.steps import selectors as steps
 from inventory.articles import services as articles_services
@@ -227,6 +228,7 @@ def more(
     article: Article,
     on: date,
     task: str,
+    kind: str = "",
     minutes: Decimal | None = None,
     amounts: Sequence[Amount] = (),
     by: Person = None,
@@ -248,6 +250,6 @@ def more(
     if amounts:
         issues.put_in_work(batch=None, on=on, amounts=amounts, tags=tags, by=by, reason=reason)
     if minutes is not None:
-        labour.log(on=on, task=reason, minutes=minutes, tags=tags, by=by)
+        labour.log(on=on, kind=kind or TaskKind.FINISH, task=reason, minutes=minutes, tags=tags, by=by)
     row.refresh_from_db()
     return row

@@ -11,6 +11,7 @@ from django.db.models import QuerySet
 from costing.make.batches.models import Batch
 from costing.make.batches.stays.forms import SkinsField
 from costing.make.labour import selectors as labour
+from costing.make.recipes.forms import KindField
 from inventory.models import Skin
 from inventory.web.fields import MoneyBox, Suggest
 from inventory.web.filters import Finder, one_of, record_of, search
@@ -33,7 +34,13 @@ class LabourFinder(Finder):
 
 class LabourForm(EntryForm):
     on = DayField(label="Day")
-    task = forms.CharField(max_length=80, widget=Suggest(labour.tasks), help_text="One from before, or a new one.")
+    kind = KindField()
+    task = forms.CharField(
+        max_length=80,
+        required=False,
+        widget=Suggest(labour.tasks),
+        help_text="In your own words; empty: the kind's name.",
+    )
     minutes = FigureField(label="Minutes", unit="min")
     who = NoteField(longest=80, widget=Suggest(labour.people), help_text="Empty: yourself.")
     paid = MoneyBox(
@@ -42,7 +49,7 @@ class LabourForm(EntryForm):
     laced = forms.BooleanField(
         required=False,
         label="Skins were laced to frames",
-        help_text="Counts the wear of a frame for each skin. A task named lacing counts by itself.",
+        help_text="Counts the wear of a frame for each skin. Lace on frame counts by itself.",
     )
 
     def __init__(self, *args: Any, skins: Sequence[Skin], batches: Any, **options: Any) -> None:
@@ -53,4 +60,4 @@ class LabourForm(EntryForm):
         self.fields["skins"] = SkinsField(
             skins, label="Only on these skins", help_text="None ticked: shared among the skins in the batch that day."
         )
-        self.order_fields(["on", "task", "minutes", "batch", "skins"])
+        self.order_fields(["on", "kind", "task", "minutes", "batch", "skins"])

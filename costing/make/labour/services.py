@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Sequence
 from datetime import date
 from decimal import Decimal
@@ -11,6 +10,7 @@ from costing.make.batches.models import Batch
 from costing.make.batches.stays import services as stays
 from costing.make.cost import services as cost
 from costing.make.labour.models import LabourLine
+from costing.make.recipes.models import TaskKind
 from inventory.base import checks
 from inventory.base import services as entries
 from inventory.base.checks import coins
@@ -21,20 +21,25 @@ from inventory.permits import Act, Person, author
 from inventory.skins import services as skins_services
 
 DAY_MINUTES = 24 * 60
-LACING = re.compile(r"\b(re-?)?lac(e|ed|ing)\b", re.IGNORECASE)
 
 
-def uses_frame(task: str) -> bool:
-    """Whether a task, by its name, laces skins to frames: "lace", "lacing", "wash and lace"."""
-    return bool(LACING.search(task))
+def known_kind(kind: str) -> TaskKind:
+    """The kind of that name; empty is other work."""
+    try:
+        return TaskKind(kind or TaskKind.OTHER)
+    except ValueError:
+        raise Refused(
+            f"'{kind}' is not a known kind of work. Choose one of {', '.join(TaskKind.values)}.", field="kind"
+        ) from None
 
 
 @service(Act.SHED, makes=LabourLine)
 def log(
     *,
     on: date,
-    task: str,
     minutes: Decimal,
+    kind: str = "",
+    task: str = "",
     batch: Batch | None = None,
     tags: Sequence[str] = (),
     who: str = "",
@@ -43,9 +48,14 @@ def log(
     by: Person = None,
     request_key: str | None = None,
 ) -> LabourLine:
-    """Minutes at a task, for the named skins, else for all in the batch that day. `paid` is money given for it."""
+    """Minutes at a task, for the named skins, else for all in the batch that day. `paid` is money given for it.
+
+    `kind` says what the work counts as: lacing puts skins on frames unless `laced` says otherwise. `task` is the maker's own
+    word for it; empty is the kind's.
+    """
     checks.day(on)
-    task = checks.text(task, "The task", field="task", longest=80, needed=True)
+    what = known_kind(kind)
+    task = checks.text(task, "The task", field="task", longest=80) or what.label.lower()
     checks.held(checks.positive(minutes, "The minutes", field="minutes"), field="minutes")
     if minutes > DAY_MINUTES:
         raise Refused(
@@ -58,11 +68,12 @@ def log(
     line = LabourLine.objects.create(
         on=on,
         batch=batch,
+        kind=what,
         task=task,
         minutes=minutes,
         who=checks.text(who, "Who", field="who", longest=80),
         paid=paid,
-        laced=uses_frame(task) if laced is None else laced,
+        laced=what is TaskKind.LACE if laced is None else laced,
         written_by=author(by),
     )
     line.skins.set(skins)
@@ -84,5 +95,5 @@ def take_back(
 
 
 def _mirrored(row: LabourLine, on: date) -> LabourLine:
-    same = {name: getattr(row, name) for name in ("batch", "task", "who", "laced")}
+    same = {name: getattr(row, name) for name in ("batch", "kind", "task", "who", "laced")}
     return LabourLine(on=on, minutes=-row.minutes, paid=-row.paid, **same)

@@ -10,7 +10,7 @@ from django import forms
 from django.forms.formsets import formset_factory
 
 from costing.make.recipes import selectors as recipes
-from costing.make.recipes.models import RecipeLine, RecipeStep
+from costing.make.recipes.models import RecipeLine, RecipeStep, TaskKind
 from costing.make.recipes.rules import BASES
 from costing.make.recipes.services import MOST_DAYS, MOST_MINUTES, MOST_STEPS, Step
 from inventory.materials.forms import MeasureForm
@@ -83,11 +83,25 @@ class CountField(WholeField):
         return super().clean(value) or 0
 
 
+class KindField(forms.ChoiceField):
+    """What work counts as; nothing chosen is other work, or what the service takes it for."""
+
+    def __init__(self, **options: Any) -> None:
+        options.setdefault("help_text", "Lacing wears a frame; softening counts towards what an hour of it earns.")
+        options.setdefault("initial", TaskKind.OTHER)
+        super().__init__(choices=TaskKind.choices, label="Kind of work", required=False, **options)
+
+    def has_changed(self, initial: Any, data: Any) -> bool:
+        """A row in which nothing else is entered is empty, whatever its list opens with."""
+        return bool(data) and super().has_changed(initial, data)
+
+
 class StepRowForm(forms.Form):
     """One step; a row in which nothing is entered is ignored."""
 
     name = NoteField("Step", longest=40)
     task = NoteField("What is done", longest=80)
+    kind = KindField(help_text="")
     uses = forms.ChoiceField(choices=RecipeStep.Uses.choices, required=False, label="Takes up")
     wait_days = CountField("Waits, days", most=MOST_DAYS)
     lasts_days = CountField("Lasts, days", most=MOST_DAYS)
@@ -99,7 +113,7 @@ class StepRowForm(forms.Form):
     minutes_per_skin = CountField("Minutes a skin", most=MOST_MINUTES)
     caution = NoteField("Safety notes", longest=300, widget=forms.Textarea(attrs={"rows": 2}))
     together = (
-        ("name", "task", "uses"),
+        ("name", "task", "kind", "uses"),
         ("wait_days", "lasts_days", "grace_days", "minutes", "minutes_per_skin"),
         ("repeat", "every_days", "repeat_minutes"),
         ("caution",),
@@ -107,6 +121,9 @@ class StepRowForm(forms.Form):
 
     def lines(self) -> list[list[forms.BoundField]]:
         return _side_by_side(self, self.together)
+
+    def clean_kind(self) -> str:
+        return str(self.cleaned_data["kind"] or TaskKind.OTHER)
 
     def clean_caution(self) -> str:
         """One line, however the box broke it."""

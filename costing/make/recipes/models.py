@@ -41,6 +41,20 @@ class RecipeVersion(models.Model):
         return f"{self.recipe} v{self.number}"
 
 
+class TaskKind(models.TextChoices):
+    """What hands do, chosen and never guessed from words: lacing wears a frame, softening counts as softening."""
+
+    FLESH = "flesh", "Flesh"
+    SALT = "salt", "Salt"
+    WASH = "wash", "Wash"
+    BATH = "bath", "Bath"
+    OIL = "oil", "Oil"
+    LACE = "lace", "Lace on frame"
+    SOFTEN = "soften", "Soften"
+    FINISH = "finish", "Finish"
+    OTHER = "other", "Other"
+
+
 class RecipeLine(models.Model):
     """`amount`: the material's base unit per what `basis` names, or percent of skin weight. `typed`: the maker's measure."""
 
@@ -69,6 +83,7 @@ class RecipeStep(models.Model):
     """A step of a recipe, in days and minutes as `costing.schedule.Step` means them.
 
     `name` is the step (Bath), `task` what the hands do when it is due (Take out and drain; empty: the name itself).
+    `kind` is what that work counts as when it is logged with the step.
     `minutes` are of hands for the whole batch, `minutes_per_skin` come on top for each skin, `repeat_minutes` at each repeat.
     """
 
@@ -81,6 +96,7 @@ class RecipeStep(models.Model):
     position = models.PositiveSmallIntegerField()
     name = models.CharField(max_length=40)
     task = models.CharField(max_length=80, blank=True)
+    kind = models.CharField(max_length=6, choices=TaskKind.choices, default=TaskKind.OTHER)
     wait_days = models.PositiveSmallIntegerField(default=0)
     lasts_days = models.PositiveSmallIntegerField(default=0)
     grace_days = models.PositiveSmallIntegerField(default=0)
@@ -98,6 +114,7 @@ class RecipeStep(models.Model):
             models.UniqueConstraint(fields=["version", "position"], name="recipe_step_position_once"),
             models.UniqueConstraint(fields=["version", "name"], name="recipe_step_name_once"),
             models.CheckConstraint(condition=Q(uses__in=["", "tub", "frame"]), name="recipe_step_uses_known"),
+            models.CheckConstraint(condition=Q(kind__in=TaskKind.values), name="recipe_step_kind_known"),
             models.CheckConstraint(
                 condition=Q(every_days=0, repeat="") | (Q(every_days__gt=0, lasts_days__gt=0) & ~Q(repeat="")),
                 name="recipe_step_repeat_whole",

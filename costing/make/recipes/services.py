@@ -7,7 +7,7 @@ from dataclasses import asdict, dataclass, replace
 from decimal import Decimal
 
 from costing.make.recipes import rules as recipes
-from costing.make.recipes.models import Recipe, RecipeLine, RecipeStep, RecipeVersion
+from costing.make.recipes.models import Recipe, RecipeLine, RecipeStep, RecipeVersion, TaskKind
 from inventory import money, units
 from inventory.base import checks
 from inventory.base.services import service
@@ -53,6 +53,7 @@ class Step:
 
     name: str
     task: str = ""
+    kind: str = TaskKind.OTHER
     wait_days: int = 0
     lasts_days: int = 0
     grace_days: int = 0
@@ -173,6 +174,8 @@ def checked(step: Step) -> Step:
         _within(getattr(step, field), MOST_DAYS, f"{name}: {what}", field)
     for field, what in MINUTES.items():
         _within(getattr(step, field), MOST_MINUTES, f"{name}: {what}", field)
+    if step.kind not in TaskKind.values:
+        raise Refused(f"{name}: '{step.kind}' is not a known kind of work; choose one of the list.", field="kind")
     if step.uses not in RecipeStep.Uses.values:
         raise Refused(f"{name}: {step.uses!r} is not a place for a step; choose tub, frame or none.", field="uses")
     _refuse_half_a_repeat(step, name, repeat)

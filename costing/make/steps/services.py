@@ -13,7 +13,7 @@ from costing.make.batches.stays import services as stays
 from costing.make.errors import StepNotReady
 from costing.make.labour import services as labour
 from costing.make.labour.models import LabourLine
-from costing.make.recipes.models import RecipeStep
+from costing.make.recipes.models import RecipeStep, TaskKind
 from costing.make.steps import schedule
 from costing.make.steps import selectors as steps
 from costing.make.steps.models import StepMark
@@ -133,8 +133,16 @@ def _labour(
             "or log the step without minutes.",
             field="minutes",
         )
-    task = step.repeat if kind == StepMark.Kind.REPEAT else step.does
-    return labour.log(on=day, task=task, minutes=minutes, batch=batch, by=by)
+    repeated = kind == StepMark.Kind.REPEAT
+    return labour.log(
+        on=day,
+        # What is repeated while skins hang on their frames laces none again.
+        kind=TaskKind.OTHER if repeated and step.kind == TaskKind.LACE else step.kind,
+        task=step.repeat if repeated else step.does,
+        minutes=minutes,
+        batch=batch,
+        by=by,
+    )
 
 
 def _refuse_built_upon(row: StepMark) -> None:

@@ -9,6 +9,7 @@ from costing.make.recipes import services as recipes
 from costing.models import RecipeLine, RecipeVersion
 from inventory.errors import Refused
 from inventory.materials import services as materials
+from workshop.transfer.files.work import kind_known
 from workshop.transfer.format import writers
 from workshop.transfer.format.columns import FILES, Cells
 from workshop.transfer.format.rows import CsvRow
@@ -90,7 +91,7 @@ def _steps(session: ImportSession) -> dict[str, list[recipes.Step]]:
     rows_of: dict[tuple[str, str], int] = {}
     for row in session.rows("steps.csv"):
         with session.checking(row):
-            step = recipes.checked(recipes.Step(**session.arguments(row)))
+            step = recipes.checked(recipes.Step(**kind_known(session.arguments(row))))
             earlier = rows_of.setdefault((row.name, step.name.casefold()), row.number)
             if earlier != row.number:
                 raise Refused(f"It is in row {earlier} already. Give each step a name of its own.", field="name")

@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from decimal import Decimal
 from fractions import Fraction
 from itertools import groupby
+from typing import Any
 
 from costing.make.cost.rates import services as rates
 from costing.make.finishing import services as finishing
-from costing.models import ArticleCost
+from costing.make.labour import services as labour
+from costing.make.recipes.models import TaskKind
+from costing.models import ArticleCost, LabourLine
 from inventory import units
 from inventory.articles import services as articles
 from inventory.articles.services import Piece
@@ -23,6 +27,22 @@ _RATES = ("wage_per_hour", "overhead_per_hour", "frame_wear")
 
 
 _OF_ALL = ("date", "skins", "together", *_RATES)  # what pieces that were finished together share
+
+
+# A folder from before kinds were chosen means by its words what they meant then.
+_LACES = re.compile(r"\b(re-?)?lac(e|ed|ing)\b", re.IGNORECASE)
+_SOFTENS = re.compile(r"\b(soften|break|stak(e|ing))", re.IGNORECASE)
+
+
+def kind_known(said: dict[str, Any]) -> dict[str, Any]:
+    """What a row says of work or of a step, its kind among it."""
+    words = said["task"] or said.get("name", "")
+    by_words = TaskKind.LACE if _LACES.search(words) else TaskKind.SOFTEN if _SOFTENS.search(words) else TaskKind.OTHER
+    return {**said, "kind": said["kind"] or by_words}
+
+
+def log_labour(**said: Any) -> LabourLine:
+    return labour.log(**kind_known(said))
 
 
 def saved_articles(first_place: FirstPlace) -> Iterator[Cells]:

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
+from costing.make.recipes.models import TaskKind
 from costing.make.recipes.rules import BASES
 from costing.make.recipes.services import MOST_MINUTES
 from costing.models import Batch, Expense, Payment, RecipeStep, Sale, SaleLine, SideHours, StepMark
@@ -33,6 +34,7 @@ _CHOICES: dict[str, Iterable[str]] = {
     "SideHours.Kind": SideHours.Kind.values,
     "Skin.Owner": Skin.Owner.values,
     "StepMark.Kind": StepMark.Kind.values,
+    "TaskKind": TaskKind.values,
     "basis": BASES,
     "law": LAWS,
     "moved": (Move.Why.MOVED.value, *(why.value for why in BY_HAND)),

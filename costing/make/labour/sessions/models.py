@@ -8,6 +8,7 @@ from django.db.models import Q
 
 from costing.make.batches.models import Batch
 from costing.make.labour.models import LabourLine
+from costing.make.recipes.models import TaskKind
 from inventory.models import Skin
 
 
@@ -22,6 +23,7 @@ class Sitting(models.Model):
         settings.AUTH_USER_MODEL, on_delete=models.PROTECT, null=True, blank=True, related_name="sittings"
     )
     task = models.CharField(max_length=80)
+    kind = models.CharField(max_length=6, choices=TaskKind.choices, default=TaskKind.OTHER)
     batch = models.ForeignKey(Batch, on_delete=models.PROTECT, null=True, blank=True, related_name="sittings")
     started_at = models.DateTimeField()
     stopped_at = models.DateTimeField(null=True, blank=True)
@@ -45,6 +47,7 @@ class Sitting(models.Model):
                 condition=Q(stopped_at__isnull=True, dropped_at__isnull=True),
                 name="person_has_one_timer",
             ),
+            models.CheckConstraint(condition=Q(kind__in=TaskKind.values), name="sitting_kind_known"),
         ]
 
     def __str__(self) -> str:

@@ -12,14 +12,19 @@ from django.utils import timezone
 from costing.make.batches.models import Batch, BatchSkin
 from costing.make.batches.stays import selectors as stays_read
 from costing.make.labour.sessions.models import Sitting, SittingSkin
+from costing.make.recipes.models import TaskKind
 from inventory.models import Skin
 
 # Nobody works half a day on end: a timer that says so was forgotten.
 LONGEST = timedelta(hours=12)
-SOFTEN = "soften"
 
-# What hands do to a skin by the hour. Offered until the maker's own sittings have named others.
-USUAL_TASKS = (SOFTEN, "flesh", "comb and trim", "lace")
+# What hands do to a skin by the hour, by the word and its kind. Offered until the maker's own sittings have named others.
+USUAL_TASKS = {
+    "soften": TaskKind.SOFTEN,
+    "flesh": TaskKind.FLESH,
+    "comb and trim": TaskKind.FINISH,
+    "lace": TaskKind.LACE,
+}
 OFFERED = 5
 
 
@@ -88,8 +93,15 @@ def choices(now: Sequence[Running]) -> list[tuple[Batch | None, list[Choice]]]:
     return [group for group in groups if group[0]] + [group for group in groups if group[0] is None]
 
 
-def tasks() -> list[str]:
-    """What sittings were at before, the latest first; softening is always among them, and the usual fill up."""
-    rows = Sitting.objects.order_by().values("task").annotate(last=Max("started_at")).order_by("-last", "task")
-    own = [row["task"] for row in rows[: OFFERED - 1]]
-    return list(dict.fromkeys([*own, *USUAL_TASKS]))[:OFFERED]
+def tasks() -> dict[str, TaskKind]:
+    """What sittings were at before and what each counts as, the latest first; softening is always among them, and the usual
+    fill up. A word that was used for two kinds counts as the later one."""
+    rows = Sitting.objects.order_by().values("task", "kind").annotate(last=Max("started_at")).order_by("-last", "task")
+    found: dict[str, TaskKind] = {}
+    for row in rows[: 2 * OFFERED]:
+        if len(found) < OFFERED - 1:
+            found.setdefault(row["task"], TaskKind(row["kind"]))
+    for word, kind in USUAL_TASKS.items():
+        if len(found) < OFFERED:
+            found.setdefault(word, kind)
+    return found

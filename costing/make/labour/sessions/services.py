@@ -22,7 +22,8 @@ from costing.make.errors import plain
 from costing.make.labour import services as labour
 from costing.make.labour.models import LabourLine
 from costing.make.labour.sessions.models import Sitting, SittingSkin
-from costing.make.labour.sessions.selectors import LONGEST, SOFTEN
+from costing.make.labour.sessions.selectors import LONGEST
+from costing.make.recipes.models import TaskKind
 from inventory.base import checks
 from inventory.base import selectors as workshop_read
 from inventory.base.services import refuse_late, service
@@ -37,7 +38,8 @@ from inventory.skins import services as skins_services
 def start(
     *,
     tags: Sequence[str],
-    task: str = SOFTEN,
+    kind: str = TaskKind.SOFTEN,
+    task: str = "",
     batch: Batch | None = None,
     at: datetime | None = None,
     by: Person = None,
@@ -50,7 +52,8 @@ def start(
     writer = author(by)
     started_at = checks.moment(at)
     on = checks.day(workshop_read.day_of(started_at), field="at")
-    task = checks.text(task, "The task", field="task", longest=80, needed=True)
+    what = labour.known_kind(kind)
+    task = checks.text(task, "The task", field="task", longest=80) or what.label.lower()
     if not tags:
         raise Refused("No skin was chosen. Tap at least one.", field="skins")
     skins = skins_services.lock(list(dict.fromkeys(tags)))
@@ -65,6 +68,7 @@ def start(
             made = Sitting.objects.create(
                 key=request_key,
                 who=writer,
+                kind=what,
                 task=task,
                 batch=batch or _shared_batch(skins, on),
                 started_at=started_at,
@@ -230,6 +234,7 @@ def _logged(row: Sitting, skins: Sequence[Skin], on: date, minutes: Decimal, by:
     try:
         return labour.log(
             on=on,
+            kind=row.kind,
             task=row.task,
             minutes=minutes,
             batch=_shared_batch(skins, on, row.batch),

@@ -58,7 +58,6 @@ class SessionStart(EntryView):
 
     def enter(self, form: forms.Form) -> Sitting:
         found = self.sent(form)
-        found["task"] = found["task"] or sessions_read.SOFTEN
         return sessions.start(tags=found.pop("skins"), **found)
 
     def get_success_message(self) -> str:

@@ -5,7 +5,6 @@ Gathers minutes, prices and weighings; the arithmetic is `costing.worth`, `costi
 
 from __future__ import annotations
 
-import re
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
@@ -25,6 +24,7 @@ from costing.make.labour import rules as labour
 from costing.make.labour.models import LabourLine
 from costing.make.readings import rules as readings
 from costing.make.readings import selectors as readings_read
+from costing.make.recipes.models import TaskKind
 from costing.sell.pricing import rules as pricing
 from costing.sell.pricing.channels import selectors as channels
 from inventory.base import selectors as workshop
@@ -36,7 +36,6 @@ SITTING_MINUTES = 20
 
 # What is usual is told from the last so many: older hands were slower, and the page stays quick.
 LOOKED_AT = 40
-SOFTENS = re.compile(r"\b(soften|break|stak(e|ing))", re.IGNORECASE)
 
 
 @dataclass(frozen=True)
@@ -60,15 +59,6 @@ class Softening:
     pays_until: int | None
     no_longer_pays: bool | None
     missing: tuple[str, ...]
-
-
-def softens(task: str) -> bool:
-    """Whether a task, by its name, works the fibres loose: "soften", "break+soften", "staking".
-
-    >>> softens("break+soften"), softens("Stake over the edge"), softens("comb, trim")
-    (True, True, False)
-    """
-    return bool(SOFTENS.search(task))
 
 
 def of_skin(skin: Skin, price: Decimal | None = None, share: Share | None = None) -> Softening:
@@ -179,7 +169,9 @@ def _minutes(skins: Sequence[Skin]) -> dict[str, tuple[Fraction, Fraction]]:
     for tag, entries in breakdown.of_skins(skins).items():
         # Hours borne of a skin that was lost beside it say nothing of how long a skin takes.
         took = [entry for entry in entries if entry.kind != "skin_price"]
-        own = [(entry.share.own_minutes, softens(entry.what)) for entry in took]
+        own = [
+            (each.share.own_minutes, each.labour is not None and each.labour.kind == TaskKind.SOFTEN) for each in took
+        ]
         found[tag] = (
             sum((part for part, _ in own), Fraction(0)),
             sum((part for part, soft in own if soft), Fraction(0)),

@@ -67,9 +67,10 @@ def test_paid_help_and_lacing_are_kept(client: Client) -> None:
     assert [skin.tag for skin in line.skins.all()] == ["H01"]
 
 
-def test_a_task_named_lacing_uses_a_frame_without_the_tick(client: Client) -> None:
-    client.post(reverse("labour_new"), sent(task="lacing"))
-    assert LabourLine.objects.get().laced
+def test_lacing_uses_a_frame_without_the_tick(client: Client) -> None:
+    client.post(reverse("labour_new"), sent(kind="lace", task=""))
+    line = LabourLine.objects.get()
+    assert (line.laced, line.task) == (True, "lace on frame")
 
 
 def test_work_may_be_on_skins_alone(client: Client) -> None:

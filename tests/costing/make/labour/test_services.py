@@ -9,6 +9,7 @@ import pytest
 from costing.make.cost import selectors as costs
 from costing.make.cost.rules import Share
 from costing.make.labour import services as labour
+from costing.make.recipes.models import TaskKind
 from costing.models import LabourLine
 from costing.report.audit import selectors as audit
 from inventory.base.accounting import services as workshop
@@ -45,24 +46,22 @@ def test_the_owners_minutes_are_never_book_cost() -> None:
     assert share("H01").book() == F(12)
 
 
-@pytest.mark.parametrize(
-    ("task", "laced"),
-    [
-        ("lace", True),
-        ("Lacing to frames", True),
-        ("wash and lace", True),
-        ("re-lace", True),
-        ("relaced", True),
-        ("place in tub", False),
-        ("replace water", False),
-        ("soften", False),
-        ("palace", False),
-    ],
-)
-def test_a_task_that_laces_is_known_by_its_word(task: str, laced: bool) -> None:
-    assert labour.uses_frame(task) is laced
+@pytest.mark.parametrize("task", ["tie to frame", "lace", "rakentaa kehykseen", ""])
+@pytest.mark.parametrize("kind", TaskKind.values)
+def test_what_work_counts_as_is_chosen_and_never_read_from_its_words(kind: str, task: str) -> None:
     skin("H01")
-    assert work(task=task, tags=["H01"]).laced is laced
+    line = labour.log(on=DAY, kind=kind, task=task, minutes=D(30), tags=["H01"])
+    assert (line.kind, line.laced) == (kind, kind == "lace")
+    assert line.task == (task or TaskKind(kind).label.lower())
+    assert labour.take_back(line=line).kind == kind
+
+
+def test_a_kind_that_is_none_is_refused_with_those_there_are() -> None:
+    skin("H01")
+    with pytest.raises(Refused, match="'tan' is not a known kind of work.*lace, soften") as refusal:
+        labour.log(on=DAY, kind="tan", minutes=D(30), tags=["H01"])
+    assert refusal.value.field == "kind"
+    assert not LabourLine.objects.exists()
 
 
 def test_a_tick_overrules_the_word() -> None:
@@ -86,7 +85,6 @@ def test_each_laced_skin_wears_a_frame() -> None:
         ({"minutes": D(1441)}, "minutes"),
         ({"minutes": D("0.3333")}, "minutes"),
         ({"minutes": D("NaN")}, "minutes"),
-        ({"task": ""}, "task"),
         ({"task": "=1+1"}, "task"),
         ({"task": "x" * 81}, "task"),
         ({"who": "@x"}, "who"),

@@ -157,7 +157,7 @@ def test_a_stop_without_a_start_says_what_to_do() -> None:
     [
         ({"tags": []}, "No skin was chosen", "skins"),
         ({"tags": ["H99"]}, "No skin has the tag H99", "skins"),
-        ({"task": ""}, "The task is missing", "task"),
+        ({"kind": "tan"}, "not a known kind of work", "kind"),
         ({"task": "=1"}, "formula", "task"),
         ({"task": "x" * 81}, "longer than 80", "task"),
         ({"at": datetime(2999, 1, 1, tzinfo=UTC)}, "has not come yet", "at"),
@@ -407,7 +407,7 @@ def test_only_those_who_work_in_the_shed_may_time() -> None:
 
 
 def test_a_lacing_that_was_timed_wears_a_frame() -> None:
-    start(task="lace")
+    start(kind="lace", task="to the frame")
     assert sittings.stop(key="s1").labour.laced  # type: ignore[union-attr]
 
 

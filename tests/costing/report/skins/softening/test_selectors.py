@@ -39,7 +39,7 @@ def sheep(tag: str, soft: int, other: int = 0, list_price: str | None = "185", *
     """A finished sheepskin with minutes at softening and at something else, and a list price."""
     factories.skin(tag, **more)
     if soft:
-        factories.work(minutes=soft, tags=[tag], task="soften (6 sittings)")
+        factories.work(minutes=soft, tags=[tag], task="soften (6 sittings)", kind="soften")
     if other:
         factories.work(minutes=other, tags=[tag], task="flesh+salt")
     price = None if list_price is None else D(list_price)
@@ -56,7 +56,7 @@ def test_hours_so_far_stand_beside_the_usual_of_the_species_all_of_them_and_at_s
     sheep("R1", 250, species="Reindeer")
     skin = at_hand(species="sheep")
     factories.work(minutes=90, tags=["H9"], task="flesh+salt")
-    factories.work(minutes=40, tags=["H9"], task="Break and stake")
+    factories.work(minutes=40, tags=["H9"], task="Break and stake", kind="soften")
     found = softening.of_skin(skin)
     assert (found.minutes_so_far, found.soft_so_far) == (130, 40)
     assert found.usual_soft == worth.Usual(F(205), F(190), F(265), 3)
@@ -209,7 +209,7 @@ def test_a_lacing_of_the_whole_batch_counts_for_the_skins_in_it_that_day() -> No
     factories.skin("H8")
     bath = factories.batch("B1", tags=["H9"])
     factories.work(DAY, batch=bath)
-    factories.work(day, task="lacing", batch=bath)
+    factories.work(day, task="to the frames", kind="lace", batch=bath)
     assert softening.laced_on(skin) == day
     assert softening.laced_on(Skin.objects.get(tag="H8")) is None
     labour.take_back(line=LabourLine.objects.get(laced=True))
