@@ -10,7 +10,6 @@ from workshop.prints.cards import batch_card, card_pdf
 from workshop.prints.goods import fair_pdf, gallery_pdf, packing_pdf
 from workshop.prints.jobs import job_pdf
 from workshop.prints.labels import LABELS, label
-from workshop.prints.month import month_pdf, month_report
 from workshop.prints.shelves import shelf_label
 from workshop.prints.sick import sick_day, sick_day_pdf
 from workshop.prints.sizes import SHEETS
@@ -36,8 +35,6 @@ __all__ = [
     "jar_label",
     "job_pdf",
     "label",
-    "month_pdf",
-    "month_report",
     "packing_pdf",
     "payment_pdf",
     "price_ticket",

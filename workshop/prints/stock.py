@@ -3,65 +3,24 @@
 from __future__ import annotations
 
 from datetime import date
-from decimal import Decimal
 from typing import TYPE_CHECKING
 
-from costing.report.valuation.stock_sheet import rules as stocksheet
-from costing.report.valuation.stock_sheet import selectors as sheets
+from costing.report.valuation.stock_sheet import report as stock_sheet
 from inventory import units
 from inventory.base import selectors as workshop
 from inventory.stocktake import selectors as counting
 from workshop.prints.sizes import page_of
+from workshop.reports import files
 
 if TYPE_CHECKING:
     from workshop.papers.count_sheet import CountSheet
-    from workshop.papers.stock_sheet import StockLine, StockSheet
 
 
 def stock_sheet_pdf(on: date, sheet: str = "") -> bytes:
-    from workshop.papers import stock_sheet as paper
+    from workshop.documents.kit.page import Paper
 
-    return paper.render(stock_sheet(on), page_of(sheet))
-
-
-def stock_sheet(on: date) -> StockSheet:
-    """Everything at the end of a day, group by group."""
-    from workshop.papers.stock_sheet import StockSheet
-
-    row, sheet = workshop.current(), sheets.at(on)
-    groups = tuple(
-        (group.value, tuple(_line(each) for each in sheet.lines if each.line.group is group))
-        for group in stocksheet.Group
-    )
-    return StockSheet(
-        workshop=row.name,
-        on=on,
-        currency=row.currency,
-        cost_flow=row.get_cost_flow_display().lower(),
-        groups=groups,
-        total=sheet.total.value,
-        written_on=workshop.today(),
-        digits=workshop.places(),
-    )
-
-
-def _line(each: stocksheet.Valued) -> StockLine:
-    from workshop.papers.stock_sheet import StockLine
-
-    return StockLine(
-        what=each.line.what,
-        quantity=_measure(each.line.quantity, each.line.unit),
-        place=each.line.place,
-        value=each.value,
-        lower=each.lower,
-        with_others=each.line.with_others,
-    )
-
-
-def _measure(quantity: Decimal, unit: str) -> str:
-    from workshop.papers import wording
-
-    return f"{wording.number(quantity)} {units.label(unit)}"
+    size = page_of(sheet)
+    return files.paper(stock_sheet.at(on), Paper(size.width_mm, size.height_mm))
 
 
 def count_sheet_pdf(sheet: str = "") -> bytes:

@@ -1,4 +1,4 @@
-"""Losses: writing a skin off, who bears it, taking that back; how often it happens, and what a raw skin may cost."""
+"""The page of what a year disposed of without a sale."""
 
 from __future__ import annotations
 
@@ -9,25 +9,26 @@ from django.shortcuts import render
 from django.urls import reverse
 from django.views.decorators.http import require_safe
 
-from costing.report.disposals import selectors as disposals
+from costing.report.disposals import report as disposals
 from costing.report.losses.views import EARLIEST
 from inventory.base import selectors as workshop
+from inventory.report import Form
 
 
 @require_safe
-def let_go(request: HttpRequest, number: int) -> HttpResponse:
-    """What a year let go without a sale: own use, gifts, what spoiled or got lost."""
+def of_year(request: HttpRequest, number: int) -> HttpResponse:
+    """Own use, gifts, what spoiled or got lost in a year."""
     if not date.min.year < number < date.max.year:
         raise Http404
+    found = disposals.year(number)
     return render(
         request,
         "costing/report/disposals/disposals.html",
         {
-            "title": f"Own use, gifts, spoiled and lost {number}",
+            "title": found.title,
             "room": "Books",
             "trail": [("Books", reverse("books"))],
-            "groups": disposals.between(date(number, 1, 1), date(number, 12, 31)),
-            "year": number,
+            "groups": [(table, table.sums()["value"]) for table in found.tables(Form.PAGE)],
             "before": number - 1 if number > EARLIEST else None,
             "after": number + 1 if number < workshop.today().year else None,
         },

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import replace
 from fractions import Fraction
 from typing import Any
 
@@ -15,7 +15,8 @@ from costing.make.cost.rates import selectors as rates
 from costing.make.cost.rules import Share
 from costing.make.losses import rules as losses
 from costing.make.losses import selectors as losses_read
-from costing.make.losses.rules import Leg, LossRate
+from costing.make.losses.rules import Leg
+from costing.report.losses import report as losses_report
 from costing.report.losses import selectors as read
 from costing.report.losses.forms import GoOnForm, MostForm
 from costing.report.losses.selectors import Proposal
@@ -28,34 +29,17 @@ from inventory.units import MINUTES_PER_HOUR
 EARLIEST = 1970
 
 
-@dataclass(frozen=True)
-class Rate:
-    """A line of a table of loss rates, the rate in words."""
-
-    name: str
-    lost: int
-    of: int
-    words: str
-    few: bool
-
-
 def percent(rate: Fraction) -> str:
     return f"{half_up(rate * 100, 1).normalize():f} %"
 
 
-def _rates(found: dict[str, LossRate], nameless: str = "") -> list[Rate]:
-    return [Rate(name or nameless, each.lost, each.of, percent(each.rate), each.few) for name, each in found.items()]
+TITLES = {"step": "By step", "species": "By species", "supplier": "By supplier"}
 
 
 @require_safe
 def overview(request: HttpRequest) -> HttpResponse:
     """Loss rates by step, species and supplier; what a raw skin may cost at most; the last losses."""
-    fates = read.fates()
-    tables = [
-        ("By step", "Step", _rates(losses.by_stage(fates))),
-        ("By species", "Species", _rates(losses.by_species(fates))),
-        ("By supplier", "From", _rates(losses.by_supplier(fates), "Nobody named")),
-    ]
+    tables = losses_report.rates().split("by")
     return render(
         request,
         "costing/report/losses/losses.html",
@@ -63,8 +47,7 @@ def overview(request: HttpRequest) -> HttpResponse:
             "title": "Losses",
             "room": "Books",
             "trail": [("Books", reverse("books"))],
-            "tables": tables,
-            "any": bool(fates),
+            "tables": [replace(table, title=TITLES[by]) for by, table in tables.items()],
             "few": losses.FEW,
             "year": workshop.today().year,
             "recent": read.recent(),

@@ -31,6 +31,7 @@ from costing.models import (
     SideHours,
     Terms,
 )
+from costing.report.year import report as year_report
 from costing.sell.customers import services as customers
 from costing.sell.expenses import services as expenses
 from costing.sell.expenses.hours import services as hours
@@ -61,7 +62,7 @@ from tests.workshop.exchange.test_round_trip import DEMO, day, passing, texts
 from workshop.exchange.files import TABLES
 from workshop.exchange.loading import load
 from workshop.exchange.saving import save
-from workshop.year import answers as answers_results
+from workshop.reports import answers as answers_results
 
 pytestmark = [pytest.mark.django_db, pytest.mark.slow, pytest.mark.thorough]
 D = Decimal
@@ -104,7 +105,7 @@ def state() -> dict[str, Any]:
         "skins": sorted(Skin.objects.values_list("tag", "place__name")),
         "materials": sorted(Material.objects.values_list("code", "place__name")),
         "balances": {sale.number: money.balance(sale, day(12, 31)) for sale in money.settled().order_by("number")},
-        "results": {number: answers_results.results_answer(number) for number in (2025, 2026)},
+        "results": {number: answers_results.year_shape(year_report.at(number)) for number in (2025, 2026)},
     }
 
 

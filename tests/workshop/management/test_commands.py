@@ -259,8 +259,8 @@ def test_usage_closes_each_month_where_the_next_one_opens() -> None:
 
 def test_usage_of_january_in_words() -> None:
     lines = said("usage", "2025-01").splitlines()
-    assert lines[0] == "Put in work in 2025-01: 17.27 EUR."
-    assert "  Potash alum: 1.44 kg (9.44), 1.16 kg left" in lines
+    assert lines[0] == "Used in 2025-01: 17.27 EUR."
+    assert "  Potash alum: 1.44 kg (9.44), 1.16 kg remaining" in lines
 
 
 def test_usage_as_csv_and_pdf_says_what_the_answer_says(tmp_path: Path, type_is_cut: None) -> None:
@@ -400,7 +400,7 @@ def machine(tmp_path_factory: pytest.TempPathFactory, type_is_cut: None) -> Mach
     [
         (("restock",), "Potash alum: 0.56 kg left"),
         (("price", "H03"), "H03: book cost 20.23 EUR"),
-        (("usage", "2025-01"), "Put in work in 2025-01: 17.27 EUR."),
+        (("usage", "2025-01"), "Used in 2025-01: 17.27 EUR."),
         (("stock_value", "--json"), '{\n  "on": "2025-12-31"'),
         (("check_books",), "The books are clean"),
         (("label", "care", "H03", "-o", "{tmp}/care.pdf"), "Wrote the care paper of H03"),

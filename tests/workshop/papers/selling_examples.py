@@ -17,7 +17,6 @@ from workshop.papers.job_card import JobCard
 from workshop.papers.letter import Who
 from workshop.papers.packing import Packed, PackingSlip
 from workshop.papers.received import Received
-from workshop.papers.stock_sheet import StockLine, StockSheet
 
 D = Decimal
 SELLER = Who("K. Routamo, Routamo Skins", "Tawyard Lane 4, 99999 Utuharju", "post@routamo-skins.example.org")
@@ -180,27 +179,6 @@ def job_card(**changed: Any) -> JobCard:
     return JobCard(**given | changed)
 
 
-def stock_sheet(**changed: Any) -> StockSheet:
-    given: dict[str, Any] = {
-        "workshop": "Routamo Skins",
-        "on": date(2025, 12, 31),
-        "currency": "EUR",
-        "cost_flow": "weighted average",
-        "groups": (
-            ("consumables", (StockLine("ALUMK Potash alum", "0.56 kg", "Chemical shelf", D("3.67"), D("3.67")),)),
-            ("raw skins", ()),
-            (
-                "finished",
-                (StockLine("H03 rug, sheep", "1 pc", "Craft Room", D("20.23"), D("15.00"), with_others=True),),
-            ),
-            ("customers' skins", (StockLine("H06 reindeer", "1 pc", "", D("0.00"), D("0.00")),)),
-        ),
-        "total": D("23.90"),
-        "written_on": date(2026, 1, 3),
-    }
-    return StockSheet(**given | changed)
-
-
 def count_sheet(**changed: Any) -> CountSheet:
     given: dict[str, Any] = {
         "workshop": "Routamo Skins",
@@ -246,17 +224,6 @@ def long_papers() -> dict[str, Any]:
         ),
         "job_card": job_card(
             workshop=LONG, customer=LONG, skin=UNBROKEN, work=LONG_WORDS * 2, condition=LONG_WORDS * 5, note=LONG_WORDS
-        ),
-        "stock_sheet": stock_sheet(
-            groups=(
-                (
-                    "consumables",
-                    tuple(
-                        StockLine(f"{number} {UNBROKEN}", "1,234,567.123 kg", UNBROKEN, big, big) for number in piece
-                    ),
-                ),
-            ),
-            total=60 * big,
         ),
         "count_sheet": count_sheet(
             places=(

@@ -11,8 +11,7 @@ import pytest
 
 from tests.workshop.papers import reading
 from tests.workshop.papers import selling_examples as examples
-from workshop.papers import count_sheet, fair_day, gallery, job_card, kit, packing, received, stock_sheet
-from workshop.papers.errors import PaperDoesNotAddUp
+from workshop.papers import count_sheet, fair_day, gallery, job_card, kit, packing, received
 from workshop.papers.fair_day import backwards
 
 pytestmark = pytest.mark.thorough
@@ -24,7 +23,6 @@ PAPERS = {
     "fair_day": examples.fair_day,
     "gallery": examples.statement,
     "job_card": examples.job_card,
-    "stock_sheet": examples.stock_sheet,
     "count_sheet": examples.count_sheet,
 }
 
@@ -199,22 +197,6 @@ def test_a_skin_that_nobody_described_leaves_room_to_write() -> None:
 )
 def test_storage_is_said_in_the_terms_of_the_workshop(free: int, charge: str, words: str) -> None:
     assert words in job_card.storage(free, D(charge), "EUR")
-
-
-def test_a_stock_sheet_has_every_group_also_an_empty_one_and_both_values() -> None:
-    said = reading.words(stock_sheet.render(examples.stock_sheet()))
-    assert "Consumables, 1 line 3.67 3.67" in said
-    assert "Raw skins Nothing: 0 EUR." in said
-    assert "H03 rug, sheep Craft Room with others 1 pc 20.23 15.00" in said
-    assert "Total 23.90 18.67" in said
-    assert "Of it with others 20.23 15.00" in said
-    assert "Customers' skins, 1 line 0.00 0.00" in said
-    assert "Counted by" in said
-
-
-def test_a_stock_sheet_that_does_not_add_up_is_refused() -> None:
-    with pytest.raises(PaperDoesNotAddUp, match=r"value of 23\.90, but the paper says 23\.91"):
-        examples.stock_sheet(total=D("23.91"))
 
 
 def test_a_count_sheet_shows_what_and_where_and_no_quantity() -> None:

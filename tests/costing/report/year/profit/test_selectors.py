@@ -33,8 +33,8 @@ from costing.make.finishing import services as rework
 from costing.make.labour import services as labour
 from costing.make.losses import services as losses
 from costing.models import Customer, Expense, Job, Payment, Sale, SaleLine
-from costing.report.disposals import selectors as given
-from costing.report.year import selectors as look_back
+from costing.report.disposals import selectors as disposals
+from costing.report.year import report as year_report
 from costing.report.year.profit import selectors as results
 from costing.report.year.throughput import selectors as waiting
 from costing.sell.customers import services as customers
@@ -56,6 +56,7 @@ from inventory.models import Article, Kind, Material, Move, Movement, Place, Ski
 from inventory.places.moves import selectors as where
 from inventory.places.moves import services as moves
 from tests import factories
+from tests.costing.report import figures
 from tests.properties import FURTHER
 
 D = Decimal
@@ -253,7 +254,7 @@ def test_what_the_maker_keeps_costs_the_business_nothing_and_what_is_given_does(
     year = results.year(2025)
     assert (year.gone.own_use, year.gone.given, year.conservation.miss) == (D(12), D(12), 0)
     assert (year.stock_profit, year.cash_profit, year.bridge.miss) == (D(-12), D(-12), 0)
-    found = {(row.kind, row.reason): row.amount for row in given.given(FIRST, LAST)}
+    found = {(row.kind, row.reason): row.amount for row in disposals.summed(FIRST, LAST)}
     assert found == {("own use", "for the cabin"): D(12), ("given away", "raffle"): D(12)}
 
 
@@ -261,14 +262,16 @@ def test_a_piece_that_is_missing_is_a_loss_as_a_spoiled_one_is(shop: Callable[..
     moves.out(article=shop("A1"), on=on(5, 1), why="missing", note="from the stall")
     year = results.year(2025)
     assert (year.gone.spoiled, year.conservation.miss, year.stock_profit) == (D(12), 0, D(-12))
-    assert [(row.kind, row.reason) for row in given.given(FIRST, LAST)] == [("spoiled", "from the stall")]
+    assert [(row.kind, row.reason) for row in disposals.summed(FIRST, LAST)] == [("spoiled", "from the stall")]
 
 
 def test_a_price_cut_is_no_return(shop: Callable[..., Article]) -> None:
     sale = selling.sell(on=on(5, 1), items=[one(shop())])
     credits.credit(sale=sale, on=on(5, 2), reason="late", amounts={sale.lines.get().pk: D(20)})
-    assert [(row.kind, row.reason, row.amount) for row in given.given(FIRST, LAST)] == [("price cut", "late", D(20))]
-    row = results.by("piece", FIRST, LAST)["A1"]
+    assert [(row.kind, row.reason, row.amount) for row in disposals.summed(FIRST, LAST)] == [
+        ("price cut", "late", D(20))
+    ]
+    row = figures.by("piece", FIRST, LAST)["A1"]
     assert (row.taken, row.book, row.hours) == (D(80), D(12), D(2)), "the piece stays sold"
 
 
@@ -284,9 +287,9 @@ def test_a_box_taken_back_is_no_cost_of_the_sale(shop: Callable[..., Article]) -
     box = factories.material("BOX", "pc", on_hand=3, value="8.40", on=on(1, 1))
     packed = factories.take(box, 1, on(5, 1), Kind.SOLD)
     selling.sell(on=on(5, 1), items=[one(shop())], box=packed)
-    assert results.by("piece", FIRST, LAST)["A1"].selling == D("2.80")
+    assert figures.by("piece", FIRST, LAST)["A1"].selling == D("2.80")
     ledger.reverse(posting=packed, reason="fetched by hand")
-    assert results.by("piece", FIRST, LAST)["A1"].selling == 0
+    assert figures.by("piece", FIRST, LAST)["A1"].selling == 0
 
 
 def test_stock_entered_as_opening_during_the_year_was_not_bought(db: None) -> None:
@@ -325,7 +328,7 @@ def test_minutes_written_late_are_hours_of_the_piece_and_its_cost_stays_exact(sh
     tag = piece.parts.get().skin.tag
     selling.sell(on=on(5, 1), items=[one(piece)])
     factories.work(on(5, 2), 40, tags=[tag])
-    row = results.by("piece", FIRST, LAST)["A1"]
+    row = figures.by("piece", FIRST, LAST)["A1"]
     assert (row.hours, row.left, row.per_hour) == (D("2.67"), D(88), D(33))
 
 
@@ -335,7 +338,7 @@ def test_late_costs_of_pieces_of_one_skin_add_up_unrounded(shop: Callable[..., A
     pieces = factories.finish("S9", on=on(3, 5), pieces=[factories.piece(f"P{at}", Fraction(1, 3)) for at in range(3)])
     labour.log(on=on(3, 6), task="comb", minutes=D(5), tags=["S9"], who="Aino", paid=D("0.10"))
     selling.sell(on=on(5, 1), items=[one(Article.objects.get(pk=piece.pk)) for piece in pieces[:2]])
-    assert results.by("species", FIRST, LAST)["Sheep"].book == D("6.73")
+    assert figures.by("species", FIRST, LAST)["Sheep"].book == D("6.73")
 
 
 def test_a_skin_with_half_of_the_least_usual_minutes_is_asked_after(shop: Callable[..., Article]) -> None:
@@ -362,7 +365,7 @@ def test_no_page_asks_more_of_the_database_with_more_sales(shop: Callable[..., A
 
 
 def test_the_number_of_queries_does_not_grow_with_sales_and_pieces(shop: Callable[..., Article]) -> None:
-    same_queries(shop, lambda: look_back.at(2025))
+    same_queries(shop, lambda: year_report.at(2025))
 
 
 def same_queries(shop: Callable[..., Article], read: Callable[[], object]) -> None:

@@ -1,0 +1,234 @@
+"""Owns the charts, as drawings that serve a page (as SVG) and a paper (as vectors) alike.
+
+Black ink, words beside every mark, no meaning in a colour. Must not fetch or add up figures beyond what it shows.
+Coordinates are floats; the figures they come from stay Decimal and are written exactly.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from datetime import date
+from decimal import Decimal
+from itertools import pairwise
+
+from reportlab.graphics.shapes import Circle, Drawing, Line, Polygon, PolyLine, Rect, String
+from reportlab.lib.colors import black
+
+from workshop.documents.charts import ink
+from workshop.documents.kit.text import fit
+from workshop.documents.kit.wording import day, number, places, written
+
+_ROW = 20.0
+_TALL_ROW = 36.0
+_GAP = 8.0
+_LABEL_SHARE = 0.36
+_TREAD = 16.0
+
+Bar = tuple[str, Decimal]
+
+
+def usage_by_month(rows: Sequence[Bar], *, unit: str, width: float = ink.PHONE, height: float = 190) -> Drawing:
+    """Bars of one material's use, a month each, oldest first; lying bars where the figures do not fit side by side."""
+    if not rows:
+        return _nothing("Nothing used yet", width)
+    shown = [text if value else "0" for (_, value), text in zip(rows, _figures([v for _, v in rows]), strict=True)]
+    slot = width / len(rows)
+    widest = max(ink.width_of(text) for pair in zip(shown, (label for label, _ in rows), strict=True) for text in pair)
+    if widest + 3 > slot:
+        return bars(rows, unit=unit, width=width)
+    return _standing(rows, shown, unit, width, height)
+
+
+def bars(
+    rows: Sequence[Bar], *, unit: str = "", width: float = ink.PHONE, total: str = "", money: bool = False
+) -> Drawing:
+    """Lying bars in the order given, each with its words and its figure; `total` names a last, hollow bar of the sum.
+
+    `money` keeps the cents as they are written; a quantity drops the zeros that nobody needs.
+    """
+    if not rows:
+        return _nothing("Nothing to show", width)
+    everything = [*rows, (total, sum((value for _, value in rows), Decimal(0)))] if total else list(rows)
+    figures = [f"{text} {unit}".strip() for text in _figures([value for _, value in everything], money=money)]
+    labels = max(ink.width_of(label) for label, _ in everything)
+    tall = labels > width * _LABEL_SHARE
+    row = _TALL_ROW if tall else _ROW
+    drawing = ink.sheet(width, row * len(everything))
+    left = 0.0 if tall else labels + _GAP
+    right = width - (0.0 if tall else max(ink.width_of(text) for text in figures) + _GAP)
+    zero, scale = _scale([value for _, value in everything], left, right)
+    for index, ((label, value), figure) in enumerate(zip(everything, figures, strict=True)):
+        y = drawing.height - (index + 1) * row
+        hollow = bool(total) and index == len(rows)
+        room = width - ink.width_of(figure) - _GAP if tall else left
+        drawing.add(ink.words(0, y + (21 if tall else 5), _clipped(label, room), bold=hollow))
+        drawing.add(ink.words(width, y + (21 if tall else 5), figure, anchor="end", bold=hollow))
+        drawing.add(_bar(zero, y + 4, scale * float(value), 11, hollow=hollow))
+    drawing.add(
+        ink.line(zero, 0, zero, drawing.height, thick=0.8) if not tall else ink.line(zero, 2, zero, 17, thick=0.8)
+    )
+    return drawing
+
+
+def cost_parts(parts: Sequence[Bar], *, unit: str, width: float = ink.PHONE) -> Drawing:
+    """What a cost is made of: a bar for each part and a hollow one for their sum. `unit` is the currency."""
+    return bars(parts, unit=unit, width=width, total="Total", money=True)
+
+
+def bridge(start: Bar, steps: Sequence[Bar], end: Bar, *, unit: str, width: float = ink.PHONE) -> Drawing:
+    """How one sum comes to another: a bar for each of them, and between them a hollow bar for each step, where it leads."""
+    rows = [start, *steps, end]
+    digits = written([value for _, value in rows])
+    figures = [
+        f"{'+' if 0 < at < len(rows) - 1 and value > 0 else ''}{number(value, digits)} {unit}"
+        for at, (_, value) in enumerate(rows)
+    ]
+    drawing = ink.sheet(width, _TALL_ROW * len(rows))
+    edges = _edges(start[1], [value for _, value in steps], end[1])
+    zero, scale = _scale([edge for pair in edges for edge in pair], 1.0, width - 1.0)
+    for index, ((label, _), figure, (begin, stop)) in enumerate(zip(rows, figures, edges, strict=True)):
+        y = drawing.height - (index + 1) * _TALL_ROW
+        whole = index in (0, len(rows) - 1)
+        drawing.add(ink.words(0, y + 21, _clipped(label, width - ink.width_of(figure, bold=whole) - _GAP), bold=whole))
+        drawing.add(ink.words(width, y + 21, figure, anchor="end", bold=whole))
+        drawing.add(_bar(zero + scale * float(begin), y + 4, scale * float(stop - begin), 11, hollow=not whole))
+        if whole:
+            drawing.add(ink.line(zero, y + 2, zero, y + 17, thick=0.8))
+        if index < len(rows) - 1:
+            # In two pieces, so that it does not cross the words of the next row.
+            x = zero + scale * float(stop)
+            drawing.add(ink.line(x, y + 4, x, y - 3, thick=0.8))
+            drawing.add(ink.line(x, y - 17, x, y - 21, thick=0.8))
+    return drawing
+
+
+def _edges(start: Decimal, steps: Sequence[Decimal], end: Decimal) -> list[tuple[Decimal, Decimal]]:
+    """Where each bar begins and ends: the sums from zero, every step from where the one before led."""
+    found, here = [(Decimal(0), start)], start
+    for step in steps:
+        found.append((here, here + step))
+        here += step
+    return [*found, (Decimal(0), end)]
+
+
+def projected_stock(
+    points: Sequence[tuple[date, Decimal]],
+    *,
+    unit: str,
+    keep: Decimal | None = None,
+    order_by: date | None = None,
+    width: float = ink.PHONE,
+    height: float = 230,
+) -> Drawing:
+    """Stock expected on each day, as steps: what is on the shelf stays until the next point.
+
+    `keep` draws the least to keep, `order_by` the last day to order; the first day below zero is marked "short from".
+    """
+    if not points:
+        return _nothing("No stock to look ahead from", width)
+    points = sorted(points)
+    short = next((when for when, amount in points if amount < 0), None)
+    marks = [("order by", order_by), ("short from", short)]
+    plot, ticks = _stock_plot(points, unit, keep, width, height)
+    days = [*(when for when, _ in points), *([order_by] if order_by else [])]
+    first, last = min(days), max(days)
+
+    def x(when: date) -> float:
+        # The last step gets a tread to stand on, or the stock would seem to end in a fall.
+        return plot.left + (plot.right - plot.left - _TREAD) * (when - first).days / ((last - first).days or 1)
+
+    drawing = ink.sheet(width, height)
+    for amount, y, figure in plot.figures(ticks):
+        drawing.add(ink.line(plot.left, y, plot.right, y, thick=0.9 if amount == 0 else 0.3))
+        if figure:
+            drawing.add(figure)
+    for shape in (*plot.days(first, last), _steps([(x(when), plot.y(amount)) for when, amount in points], plot.right)):
+        drawing.add(shape)
+    for row, (words, when) in enumerate((words, when) for words, when in marks if when):
+        for shape in _mark(plot, f"{words} {day(when)}", x(when), row, hollow=words == "short from"):
+            drawing.add(shape)
+    if keep is not None:
+        y = plot.y(keep)
+        drawing.add(ink.line(plot.left, y, plot.right, y, dash=[4, 3]))
+        drawing.add(ink.line(0, 8, 22, 8, dash=[4, 3]))
+        drawing.add(ink.words(28, 4, f"keep at least {number(keep)} {unit}"))
+    return drawing
+
+
+def _stock_plot(
+    points: Sequence[tuple[date, Decimal]], unit: str, keep: Decimal | None, width: float, height: float
+) -> tuple[ink.Plot, list[tuple[Decimal, str]]]:
+    """The plot with two rows for marks above it, days and the key below it; its figures, zero named first."""
+    amounts = [amount for _, amount in points]
+    high, low = max([*amounts, keep or Decimal(0), Decimal(0)]) or Decimal(1), min([*amounts, Decimal(0)])
+    digits = places([high, low, amounts[-1]])
+    named = sorted({high, Decimal(0), low, amounts[-1]}, key=abs)
+    ticks = [(amount, f"{number(amount, digits)} {unit}") for amount in named]
+    left = max(ink.width_of(text) for _, text in ticks) + 6
+    return ink.Plot(low, high, left, width, 38.0, height - 44), ticks
+
+
+def _steps(spots: Sequence[tuple[float, float]], right: float) -> PolyLine:
+    corners = [(x, y) for (_, y), (x, _) in pairwise(spots)]
+    between = [spot for pair in zip(spots[1:], corners, strict=True) for spot in reversed(pair)]
+    return ink.path([spots[0], *between, (right, spots[-1][1])])
+
+
+def _mark(plot: ink.Plot, text: str, x: float, row: int, *, hollow: bool) -> Iterator[Line | String | Polygon | Circle]:
+    """A line up to its own row above the plot, so that two marks near each other never overlap."""
+    foot, top = plot.y(Decimal(0)), plot.ceiling + 12 + 16 * row
+    yield ink.line(x, foot, x, top, dash=[1.5, 2])
+    if hollow:
+        yield Circle(x, foot, 4, strokeColor=black, fillColor=None, strokeWidth=1.6)
+    else:
+        yield Polygon([x - 5, foot - 8, x + 5, foot - 8, x, foot], fillColor=black, strokeColor=None)
+    yield plot.centred(x, top + 2, text)
+
+
+def _standing(rows: Sequence[Bar], shown: list[str], unit: str, width: float, height: float) -> Drawing:
+    drawing = ink.sheet(width, height)
+    drawing.add(ink.words(0, height - ink.TYPE, unit))
+    slot = width / len(rows)
+    values = [value for _, value in rows]
+    floor = 18.0 + (14.0 if min(values) < 0 else 0.0)
+    zero, scale = _scale(values, floor, height - 2 * ink.TYPE - 10)
+    for index, ((label, value), figure) in enumerate(zip(rows, shown, strict=True)):
+        x, tall = (index + 0.5) * slot, scale * float(value)
+        drawing.add(_bar(x - slot * 0.32, zero, slot * 0.64, tall))
+        drawing.add(ink.words(x, zero + (tall + 4 if value >= 0 else tall - 12), figure, anchor="middle"))
+        drawing.add(ink.words(x, 3, label, anchor="middle"))
+    drawing.add(ink.line(0, zero, width, zero, thick=0.8))
+    return drawing
+
+
+def _scale(values: Sequence[Decimal], low: float, high: float) -> tuple[float, float]:
+    """Where zero lies between `low` and `high`, and how many points one unit takes."""
+    least, most = min([*values, Decimal(0)]), max([*values, Decimal(0)])
+    scale = (high - low) / (float(most - least) or 1.0)
+    return low - scale * float(least), scale
+
+
+def _figures(values: Sequence[Decimal], *, money: bool = False) -> list[str]:
+    digits = written(values) if money else places(values)
+    return [number(value, digits) for value in values]
+
+
+def _nothing(words: str, width: float) -> Drawing:
+    drawing = ink.sheet(width, 30)
+    drawing.add(ink.words(0, 10, words))
+    return drawing
+
+
+def _clipped(text: str, room: float) -> str:
+    block = fit(text, width=room / ink.SPREAD, height=ink.TYPE * 1.3, size=ink.TYPE, smallest=ink.TYPE, one_line=True)
+    return block.lines[0]
+
+
+def _bar(x: float, y: float, width: float, height: float, *, hollow: bool = False) -> Rect:
+    """A bar that may reach left or down from its start; a hollow one keeps its outline inside the same room."""
+    x, width = (x + width, -width) if width < 0 else (x, width)
+    y, height = (y + height, -height) if height < 0 else (y, height)
+    if hollow:
+        side = max(width - 1.2, 0)
+        return Rect(x + 0.6, y + 0.6, side, height - 1.2, fillColor=None, strokeColor=black, strokeWidth=1.2)
+    return Rect(x, y, width, height, fillColor=black, strokeColor=None)

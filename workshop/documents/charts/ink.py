@@ -1,0 +1,86 @@
+"""Owns the strokes that all charts are drawn with: a sheet, a line, words, how wide words run, and a plot over days.
+
+Black ink in one size of type. Must not know what a chart shows.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+
+from reportlab.graphics.shapes import Drawing, Line, PolyLine, String
+from reportlab.lib.colors import black
+
+from workshop.documents.kit import fonts
+from workshop.documents.kit.wording import day
+
+TYPE = 11.0
+PHONE = 340
+# A page sets the chart in the reader's own sans-serif, which may run wider than the type measured here.
+SPREAD = 1.12
+
+
+def sheet(width: float, height: float) -> Drawing:
+    fonts.register()
+    return Drawing(width, height, initialFontName=fonts.REGULAR, initialFontSize=TYPE)
+
+
+def width_of(text: str, *, bold: bool = False) -> float:
+    fonts.register()
+    return fonts.width(text, fonts.BOLD if bold else fonts.REGULAR, TYPE) * SPREAD
+
+
+def words(x: float, y: float, text: str, *, anchor: str = "start", bold: bool = False) -> String:
+    font = fonts.BOLD if bold else fonts.REGULAR
+    return String(x, y, text, fontName=font, fontSize=TYPE, fillColor=black, textAnchor=anchor)
+
+
+def line(
+    x1: float, y1: float, x2: float, y2: float, *, thick: float = 1.0, dash: Sequence[float] | None = None
+) -> Line:
+    return Line(x1, y1, x2, y2, strokeColor=black, strokeWidth=thick, strokeDashArray=dash)
+
+
+@dataclass(frozen=True)
+class Plot:
+    """The part of a chart where amounts rise from `low` on the floor to `high` at the ceiling, left of `width`."""
+
+    low: Decimal
+    high: Decimal
+    left: float
+    width: float
+    floor: float
+    ceiling: float
+
+    @property
+    def right(self) -> float:
+        return self.width - 6
+
+    def y(self, amount: Decimal) -> float:
+        return self.floor + (self.ceiling - self.floor) * float((amount - self.low) / ((self.high - self.low) or 1))
+
+    def figures(self, ticks: Iterable[tuple[Decimal, str]]) -> Iterator[tuple[Decimal, float, String | None]]:
+        """Each amount, how high it is, and its words: where two would overlap, the later one gives way."""
+        taken: list[float] = []
+        for amount, text in ticks:
+            y = self.y(amount)
+            free = all(abs(y - other) > TYPE for other in taken)
+            yield amount, y, words(self.left - 6, y - 4, text, anchor="end") if free else None
+            taken += [y] if free else []
+
+    def days(self, first: date, last: date) -> Iterator[String]:
+        yield words(self.left, 20, day(first))
+        if last != first:
+            yield words(self.right, 20, day(last), anchor="end")
+
+    def centred(self, x: float, y: float, text: str, *, low: float = 0.0, bold: bool = True) -> String:
+        """Words about `x`, moved in where they would run out of the chart."""
+        half = width_of(text, bold=bold) / 2
+        return words(min(max(x, low + half), self.width - half), y, text, anchor="middle", bold=bold)
+
+
+def path(points: Sequence[tuple[float, float]], dash: list[float] | None = None) -> PolyLine:
+    flat = [edge for point in points for edge in point]
+    return PolyLine(flat, strokeColor=black, strokeWidth=2, strokeLineJoin=1, strokeDashArray=dash)
