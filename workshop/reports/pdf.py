@@ -80,6 +80,7 @@ class _Laid:
         self.under = {each.key: [column for column in shown if column.under == each.key] for each in self.columns}
         # A unit that has a place of its own is not said again beside each figure.
         self.units_apart = any(column.kind is Kind.UNIT for column in shown)
+        self.values_under = any(column.kind is Kind.MONEY and column.under for column in shown)
         self.digits = {column.key: _written(row[column.key] for row in table.rows) for column in shown}
 
     def fits(self, width: float) -> bool:
@@ -112,7 +113,9 @@ class _Laid:
         """The currency is named where sums of it are carried over."""
         title = f"{column.title}, {self.report.currency}" if column.key in self.table.summed else column.title
         carried = _brought_by_rows if self._summed(column) else None
-        bold = bool(self.under[column.key])
+        if self.values_under and column is self.columns[0]:
+            title += f" · amount, value in {self.report.currency}"
+        bold = self.values_under and bool(self.under[column.key])
         return kit.Column(title, column.share, figure=column.is_figure, bold=bold, amount=carried)
 
     def _rows(self) -> list[kit.TableRow]:

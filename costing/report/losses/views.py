@@ -110,7 +110,9 @@ def _said(log: Proposal) -> list[tuple[str, str]]:
     if log.net is not None:
         found.append(("A sale leaves", f"{figures.money(log.net)} on average of {log.sold} sold"))
     if log.before is not None:
-        told = f"{log.lost} lost" if log.lost else f"{log.done} finished, as none was lost: reckoned as lost at the end"
+        told = (
+            f"{log.lost} lost" if log.lost else f"{log.done} finished, as none was lost: calculated as lost at the end"
+        )
         found.append(("Until it may be lost", f"{_words(log.before)}, from {told}"))
     if log.after is not None:
         found.append(("After that", f"{_words(log.after)}, from {log.done} finished"))
