@@ -12,7 +12,6 @@ from inventory.base import selectors as workshop
 from inventory.models import Place
 from workshop.answers import plain as commands
 from workshop.documents.forms import PaperForm
-from workshop.documents.kit import page
 from workshop.reports import files
 
 # Papers of one record: where it is looked for, and the name of the file.
@@ -69,6 +68,8 @@ def gallery(request: HttpRequest, pk: int) -> HttpResponse:
 @require_safe
 def stock_sheet(request: HttpRequest) -> HttpResponse:
     """Everything at the end of the workshop's today, or of ?on=2025-12-31."""
+    from workshop.documents.kit import page  # brings in the drawing library
+
     on = commands.day(request.GET.get("on"))
     size = page.sheet_of(request.GET.get("sheet", ""))
     return _shown(files.paper(stock_report.at(on), size), f"stock-{on}")

@@ -341,7 +341,7 @@ def test_a_fair_and_a_gallery_are_printed_by_their_rows(client: Client) -> None:
 def test_a_month_that_is_none_is_refused_in_words(client: Client) -> None:
     shown = client.get(reverse("gallery_pdf", args=[gallery().pk]), {"month": "2025-13"})
     assert shown.status_code == 302
-    assert any("no month" in str(message) for message in get_messages(shown.wsgi_request))
+    assert any("not a month" in str(message) for message in get_messages(shown.wsgi_request))
 
 
 def test_a_stock_sheet_is_of_the_day_asked_for(client: Client) -> None:
