@@ -81,7 +81,7 @@ urlpatterns: list[URLPattern] = [
     path("skins/<code:tag>/loss/spread/", losses.LossReallocation.as_view(spread=True), name="loss_spread"),
     path("skins/<code:tag>/loss/write-off/", losses.LossReallocation.as_view(spread=False), name="loss_write_off"),
     path("books/losses/", losses_views.overview, name="losses"),
-    path("books/let-go/<int:number>/", disposals.let_go, name="let_go"),
+    path("books/let-go/<int:number>/", disposals.of_year, name="let_go"),
     path("articles/", articles.ArticleList.as_view(), name="articles"),
     path("articles/finish/", finishing.ArticleFinish.as_view(), name="article_finish"),
     path("articles/<code:number>/", articles.article, name="article"),

@@ -14,6 +14,7 @@ from django.urls import reverse
 from sesame import settings as link_settings
 from sesame.utils import get_query_string
 
+from costing.report.usage import report as usage_report
 from inventory.base import selectors as workshop
 from inventory.base.accounting import services as accounting
 from inventory.errors import Refused
@@ -22,6 +23,7 @@ from inventory.models import Article, Workshop
 from inventory.people import services as people
 from workshop import transfer
 from workshop.answers import daily as answers
+from workshop.reports import answers as reports
 
 DEMO = settings.BASE_DIR / "fixtures" / "demo"
 DEMO_ARTICLE, DEMO_MONTH = "H03", "2025-01"
@@ -91,7 +93,7 @@ def lines() -> Iterator[str]:
     month = DEMO_MONTH if article.number == DEMO_ARTICLE else None
     months = usage.months_with_entries()
     if month or months:
-        yield from answers.usage_lines(answers.usage_answer(month or usage.month_text(months[0])))
+        yield from reports.month_lines(reports.shape(usage_report.month(month or usage.month_text(months[0]))))
 
 
 def refuse_taken(host: str, port: int) -> None:

@@ -14,7 +14,6 @@ from workshop.reports import views as reports
 from workshop.setup import views as setup
 from workshop.setup import views as setup_views
 from workshop.today import views as today
-from workshop.year import views as year
 
 urlpatterns = [
     path("", today.today, name="today"),
@@ -30,12 +29,12 @@ urlpatterns = [
     path("books/", reports.books, name="books"),
     path("books/worth/", reports.worth, name="worth"),
     path("books/check/", reports.check, name="check_books"),
-    path("books/year/<int:number>/", reports.year, name="year"),
-    path("books/year/<int:number>.csv", reports.year_file, name="year_file"),
-    path("books/results/<int:number>/", year.results, name="results"),
-    re_path(r"^books/results/(?P<number>\d{1,4})\.(?P<ending>xlsx|pdf)$", year.results_file, name="results_file"),
-    path("books/results/<int:number>/<slug:table>/", year.results_table, name="results_table"),
-    path("books/results/<int:number>/<slug:table>.csv", year.results_csv, name="results_csv"),
+    path("books/year/<int:number>/", reports.use_of_year, name="year"),
+    path("books/year/<int:number>.csv", reports.use_of_year_csv, name="year_file"),
+    path("books/results/<int:number>/", reports.results, name="results"),
+    re_path(r"^books/results/(?P<number>\d{1,4})\.(?P<ending>xlsx|pdf)$", reports.results_file, name="results_file"),
+    path("books/results/<int:number>/<slug:table>/", reports.results_table, name="results_table"),
+    path("books/results/<int:number>/<slug:table>.csv", reports.results_csv, name="results_csv"),
     path("books/close/", setup.CloseBooks.as_view(), name="close_books"),
     re_path(r"^books/(?P<month>\d{4}-\d{2})\.(?P<ending>csv|pdf)$", reports.month_file, name="month_file"),
     path("setup/", setup.setup, name="setup"),

@@ -15,6 +15,7 @@ from costing.make.finishing import services as articles
 from costing.make.labour import services as labour
 from costing.make.recipes import services as recipes
 from costing.models import Batch
+from costing.report.usage import report as usage_report
 from costing.sell.pricing.channels import services as channels
 from inventory.articles import services as things
 from inventory.base import selectors as workshop
@@ -27,6 +28,7 @@ from inventory.suppliers import services as suppliers
 from tests.docs import pages
 from tests.docs.test_commands import explain
 from workshop.answers import daily as answers
+from workshop.reports import answers as reports
 
 PAGE = pages.one_line(pages.text("tutorial/first-week.md"))
 
@@ -129,7 +131,7 @@ def test_the_piece_costs_and_earns_what_the_page_says(week: Article) -> None:
 
 
 def test_the_month_took_what_the_page_says(week: Article) -> None:
-    found = answers.usage_answer(f"{workshop.today():%Y-%m}")
+    found = reports.shape(usage_report.month(f"{workshop.today():%Y-%m}"))
     used = {line["material"]: line["used"] for line in found["lines"]}
     said = f"{used['ALUMK']} kg of alum, {used['SALT']} kg of salt, {found['used_value']} in money"
     assert shown(said) == []

@@ -104,7 +104,7 @@ def test_a_page_that_refuses_itself_ends_in_words_and_not_in_a_circle(client: Cl
     here = "http://testserver/books/?month=soon"
     answer = client.get("/books/", {"month": "soon"}, headers={"referer": here})
     assert answer.status_code == 400
-    assert "is no month. Write year and month as 2025-01." in answer.content.decode().replace("&#x27;", "'")
+    assert "is not a month. Write year and month as 2025-01." in answer.content.decode().replace("&#x27;", "'")
 
 
 def test_today_refusing_itself_ends_in_words(rf: RequestFactory, owner: User) -> None:

@@ -16,7 +16,7 @@ pytestmark = [pytest.mark.django_db, pytest.mark.usefixtures("type_is_cut")]
     [
         ("/", "Nothing presses today"),
         ("/", "No batch is planned. A plan tells the shelf what it must hold."),
-        ("/books/", "Nothing was on the shelf and nothing moved in this month."),
+        ("/books/", "Nothing was on the shelf, and nothing came in or was used."),
         ("/books/year/2025/", "No material was used in 2025."),
         ("/books/worth/", "The shelf was empty that day."),
         ("/books/check/", "The books are clean"),

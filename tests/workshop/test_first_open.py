@@ -31,7 +31,7 @@ def test_the_first_opening_loads_the_demonstration_and_answers_the_four_question
         "Potash alum: 0.56 kg left; B5 needs 1.92 kg, 1.36 kg short. Order by 2025-12-31. Buy 1 x 2 kg.",
         "Least at Fair, card: 20.63 EUR loses no cash, 171.49 EUR pays the hours, 210.76 EUR pays everything.",
         f"Care label of H03: {data / 'papers' / 'care-H03.pdf'}",
-        "Put in work in 2025-01: 17.27 EUR.",
+        "Used in 2025-01: 17.27 EUR.",
     ):
         assert answer in said
     assert (data / "papers" / "care-H03.pdf").read_bytes().startswith(b"%PDF-")

@@ -4,18 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from datetime import date
-from decimal import Decimal
 
 from costing.make.restock import selectors as restock
 from costing.make.steps.agenda import selectors as agenda
-from costing.report.valuation import selectors as valuation
 from costing.sell.pricing import rules as pricing
 from costing.sell.pricing import selectors as pricing_read
 from costing.sell.pricing.channels import selectors as channels
 from costing.sell.pricing.selectors import Price
 from inventory import money, units
 from inventory.base import selectors as workshop
-from inventory.ledger.usage import selectors as usage
 from workshop.answers.plain import Shape, amount, coins
 
 
@@ -105,74 +102,6 @@ def price_lines(found: Shape) -> Iterable[str]:
     )
     if found["list_price"] and found["earned_per_hour"]:
         yield f"At the list price of {found['list_price']} {cur} it earns {found['earned_per_hour']} {cur} an hour."
-
-
-def usage_answer(month: str) -> Shape:
-    number = usage.month_number(month)
-    flows = usage.flows(number)
-    return {
-        "month": usage.month_text(number),
-        "currency": workshop.current().currency,
-        "lines": [_flow(flow) for flow in flows],
-        "used_value": coins(sum((flow.used_value for flow in flows), Decimal(0))),
-    }
-
-
-def _flow(flow: usage.Flow) -> Shape:
-    material = flow.material
-    return {
-        "material": material.code,
-        "name": material.name,
-        "unit": material.unit,
-        "opening": amount(flow.opening, material),
-        "in": amount(flow.received, material),
-        "used": amount(flow.used, material),
-        "other": amount(flow.other, material),
-        "closing": amount(flow.closing, material),
-        "opening_value": coins(flow.opening_value),
-        "in_value": coins(flow.received_value),
-        "used_value": coins(flow.used_value),
-        "other_value": coins(flow.other_value),
-        "closing_value": coins(flow.closing_value),
-    }
-
-
-def usage_lines(found: Shape) -> Iterable[str]:
-    moved = [line for line in found["lines"] if line["used"] != "0"]
-    yield f"Put in work in {found['month']}: {found['used_value']} {found['currency']}."
-    for line in moved:
-        yield f"  {line['name']}: {line['used']} {line['unit']} ({line['used_value']}), {line['closing']} {line['unit']} left"
-
-
-def stock_answer(on: date) -> Shape:
-    value = valuation.at(on)
-    return {
-        "on": on.isoformat(),
-        "currency": workshop.current().currency,
-        "materials": [
-            {
-                "material": held.material.code,
-                "quantity": amount(held.quantity, held.material),
-                "unit": held.material.unit,
-                "value": coins(held.value),
-            }
-            for held in value.materials
-        ],
-        "consumables": coins(value.consumables),
-        "raw_skins": coins(value.raw_skins),
-        "in_work": coins(value.in_work),
-        "finished": coins(value.finished),
-        "total": coins(value.total),
-    }
-
-
-def stock_lines(found: Shape) -> Iterable[str]:
-    cur = found["currency"]
-    yield f"Worth at book cost at the end of {found['on']}:"
-    for line in found["materials"]:
-        yield f"  {line['material']:<10} {line['quantity']:>10} {line['unit']:<6} {line['value']:>10} {cur}"
-    for name in ("consumables", "raw_skins", "in_work", "finished", "total"):
-        yield f"  {name.replace('_', ' '):<28} {found[name]:>10} {cur}"
 
 
 def due_answer(on: date) -> Shape:

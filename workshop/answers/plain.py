@@ -30,4 +30,4 @@ def day(text: str | None) -> date:
     try:
         return date.fromisoformat(text)
     except ValueError:
-        raise Refused(f"{text!r} is no day. Write it as 2025-12-31.", field="on") from None
+        raise Refused(f"{text!r} is not a day. Write it as 2025-12-31.", field="on") from None

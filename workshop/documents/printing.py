@@ -25,9 +25,7 @@ from workshop.documents.records import (
     tags,
     vessels,
 )
-from workshop.documents.records import month as months
 from workshop.documents.records import stock as stocks
-from workshop.documents.reports import month, stock_sheet
 from workshop.documents.sales import fair_day, gallery, invoice, packing_slip, receipt
 from workshop.documents.shed import batch_card, job_card, stand_in_sheet, stocktake_sheet
 
@@ -66,9 +64,7 @@ PAPERS = {
     "job": Kind(jobs.job_card, job_card.render),
     "card": Kind(batch_cards.batch_card, batch_card.render),
     "stand-in": Kind(stand_in_sheets.stand_in_sheet, stand_in_sheet.render),
-    "stock": Kind(stocks.stock_sheet, stock_sheet.render),
     "stocktake": Kind(stocks.stocktake_sheet, stocktake_sheet.render),
-    "month": Kind(months.month_report, month.render),
 }
 
 

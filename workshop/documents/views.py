@@ -7,10 +7,12 @@ from django.shortcuts import get_object_or_404
 from django.views.decorators.http import require_safe
 
 from costing.models import Fair, Job, Payment, Sale
+from costing.report.valuation.stock_sheet import report as stock_report
 from inventory.base import selectors as workshop
 from inventory.models import Place
 from workshop.answers import plain as commands
 from workshop.documents.forms import PaperForm
+from workshop.reports import files
 
 # Papers of one record: where it is looked for, and the name of the file.
 OF_RECORDS = {
@@ -66,8 +68,11 @@ def gallery(request: HttpRequest, pk: int) -> HttpResponse:
 @require_safe
 def stock_sheet(request: HttpRequest) -> HttpResponse:
     """Everything at the end of the workshop's today, or of ?on=2025-12-31."""
+    from workshop.documents.kit import page  # brings in the drawing library
+
     on = commands.day(request.GET.get("on"))
-    return _paper(request, "stock", on, file=f"stock-{on}")
+    size = page.sheet_of(request.GET.get("sheet", ""))
+    return _shown(files.paper(stock_report.at(on), size), f"stock-{on}")
 
 
 @require_safe

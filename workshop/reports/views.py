@@ -1,28 +1,50 @@
-"""Books: the monthly material use on the page, as CSV and as PDF; what everything is worth; whether the books are clean."""
+"""Books: material use of a month and a year, a year's results, what everything is worth, whether the books are clean."""
 
 from __future__ import annotations
 
 from datetime import date
-from decimal import Decimal
+from typing import Any
 
-from django.http import HttpRequest, HttpResponse
+from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import render
+from django.urls import reverse
 from django.views.decorators.http import require_safe
 
-from costing.make.batches.issues import selectors as issues
 from costing.report.audit import selectors as audit
-from costing.report.valuation import selectors as valuation
+from costing.report.usage import report as usage_report
+from costing.report.valuation import report as worth_report
+from costing.report.year import report as year_report
+from costing.report.year import selectors as years
+from costing.report.year.columns import GROUPED
 from inventory.base import selectors as workshop
 from inventory.errors import Refused
 from inventory.ledger.usage import selectors as usage
+from inventory.report import Figures, Form, Report, Table
+from inventory.templatetags import figures
 from workshop.answers import plain as commands
 from workshop.documents.charts import on_pages as drawings
-from workshop.reports import material_use as month_csv
-from workshop.reports import material_use as yearly
+from workshop.reports import files
+from workshop.reports import tables as report_tables
+from workshop.reports.forms import SoldForm, WordsForm
 
 YEAR = 12
 FIRST_MONTH, LAST_MONTH = usage.month_of(date.min), usage.month_of(date.max)
-SUMS = ("opening_value", "received_value", "used_value", "other_value", "closing_value")
+KINDS = {
+    "csv": "text/csv; charset=utf-8",
+    "pdf": "application/pdf",
+    "xlsx": "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet",
+}
+FULL = 100
+SHOWN = 6
+
+# What the year's page shows of each table: a name and the two figures that tell most.
+BRIEF = {
+    "pieces": ("piece", "left", "per_hour"),
+    **{f"by_{name}": (name, "left", "per_hour") for name in GROUPED},
+    "fairs": ("fair", "left", "per_stall_hour"),
+    "given": ("kind", "reason", "amount"),
+    "waiting": ("piece", "days", "hours"),
+}
 
 
 @require_safe
@@ -32,22 +54,22 @@ def books(request: HttpRequest) -> HttpResponse:
     known = usage.months_with_entries()
     latest = known[0] if known else usage.month_of(workshop.today())
     number = usage.month_number(asked) if asked else latest
-    flows = usage.flows(number)
-    totals = {name: sum((getattr(flow, name) for flow in flows), Decimal(0)) for name in SUMS}
+    found = usage_report.month(usage.month_text(number))
+    materials = found.table("lines")
     return render(
         request,
         "workshop/reports/books.html",
         {
             "section": "Books",
-            "month": usage.month_text(number),
+            "month": found.period,
             "first_day": date(number // YEAR, number % YEAR + 1, 1),
             "months": [usage.month_text(each) for each in known],
             "year": number // YEAR,
             "before": usage.month_text(number - 1) if number > FIRST_MONTH else "",
             "after": usage.month_text(number + 1) if number < LAST_MONTH else "",
-            "flows": flows,
-            "totals": totals,
-            "by_batch": issues.by_batch(number),
+            "materials": materials,
+            "totals": materials.sums(),
+            "by_batch": found.table("by_batch"),
             "chart": drawings.use_by_month(usage.used_by_month(number - YEAR + 1, number)),
         },
     )
@@ -56,25 +78,22 @@ def books(request: HttpRequest) -> HttpResponse:
 @require_safe
 def month_file(request: HttpRequest, month: str, ending: str) -> HttpResponse:
     """The month's use as a file: csv or pdf."""
-    if ending == "csv":
-        content, kind = month_csv.write(month), "text/csv; charset=utf-8"
-    else:
-        from workshop.documents import printing  # brings in the drawing library
-
-        content, kind = printing.paper("month", month), "application/pdf"
-    answer = HttpResponse(content, content_type=kind)
-    answer["Content-Disposition"] = (
-        f'attachment; filename="material-use-{usage.month_text(usage.month_number(month))}.{ending}"'
-    )
-    return answer
+    found = usage_report.month(month)
+    content = files.table_csv(found, "lines") if ending == "csv" else files.paper(found)
+    return _file(content, ending, f"material-use-{found.period}")
 
 
 @require_safe
 def worth(request: HttpRequest) -> HttpResponse:
     """What everything is worth at book cost at the end of a day, ?on=2025-12-31."""
     on = commands.day(request.GET.get("on"))
+    found = worth_report.at(on)
+    sums = next(each for each in found.figures(Form.PAGE) if not each.name)
+    materials, gone = found.table("materials"), found.values("aside")
     return render(
-        request, "workshop/reports/stock_value.html", {"section": "Books", "value": valuation.at(on), "on": on}
+        request,
+        "workshop/reports/worth.html",
+        {"section": "Books", "on": on, "sums": sums, "materials": materials, "gone": gone},
     )
 
 
@@ -85,10 +104,8 @@ def check(request: HttpRequest) -> HttpResponse:
 
 
 @require_safe
-def year(request: HttpRequest, number: int) -> HttpResponse:
+def use_of_year(request: HttpRequest, number: int) -> HttpResponse:
     """A year's material use, materials down and months across."""
-    _refuse_no_year(number)
-    rows, months = yearly.sheet(number)
     return render(
         request,
         "workshop/reports/use_of_year.html",
@@ -97,23 +114,115 @@ def year(request: HttpRequest, number: int) -> HttpResponse:
             "year": number,
             "before": number - 1 if number > date.min.year else None,
             "after": number + 1 if number < date.max.year else None,
-            "rows": rows,
-            "months": months,
-            "total": sum(months, Decimal(0)),
-            "names": drawings.MONTHS,
+            "table": _use_of_year(number).table("by_month"),
         },
     )
 
 
 @require_safe
-def year_file(request: HttpRequest, number: int) -> HttpResponse:
-    """The year's use as CSV."""
-    _refuse_no_year(number)
-    answer = HttpResponse(yearly.csv(number), content_type="text/csv; charset=utf-8")
-    answer["Content-Disposition"] = f'attachment; filename="material-use-{number}.csv"'
-    return answer
+def use_of_year_csv(request: HttpRequest, number: int) -> HttpResponse:
+    return _file(files.table_csv(_use_of_year(number), "cells"), "csv", f"material-use-{number}")
 
 
-def _refuse_no_year(number: int) -> None:
+def _use_of_year(number: int) -> Report:
     if not date.min.year <= number <= date.max.year:
-        raise Refused(f"{number} is no year of the calendar. Write it as 2025.", field="year")
+        raise Refused(f"{number} is not a year of the calendar. Write it as 2025.", field="year")
+    return usage_report.year(number)
+
+
+@require_safe
+def results(request: HttpRequest, number: int) -> HttpResponse:
+    """The year at a glance; each table has a page of its own where it is sorted and searched."""
+    found, state = year_report.at(number), years.state(number)
+    (bridge,) = found.charts(Form.PAGE)
+    limit = found.values("limit")
+    return render(
+        request,
+        "workshop/reports/year.html",
+        {
+            "section": "Books",
+            "number": number,
+            "state": state,
+            "found": found,
+            "figures": {each.name: each.values for each in found.sections if isinstance(each, Figures)},
+            "sold": next(each for each in found.figures(Form.PAGE) if each.name == "sold"),
+            "statements": {table.name: table for table in found.tables(Form.READ) if table.totals},
+            "unlogged": found.table("unlogged").rows,
+            "last_day": date(number, 12, 31),
+            "bridge": bridge,
+            "chart": drawings.bridge(bridge),
+            "chart_rows": [(name, figures.money(value)) for name, value in bridge.points],
+            "limit": limit,
+            **_limit(limit),
+            "briefs": [_brief(found.table(name)) for name in BRIEF],
+        },
+    )
+
+
+def _limit(limit: Any) -> dict[str, Any]:
+    """How far the limit is used, for the level drawn of it and in words."""
+    if not limit:
+        return {}
+    used = f"{figures.money(limit['turnover'])} of {figures.money(limit['limit'])}"
+    words = f"{used}, {limit['used_percent']:f} % of the limit ({limit['span']} from {limit['from']})"
+    return {"filled": min(FULL, max(0, int(limit["used_percent"]))), "limit_words": words}
+
+
+def _brief(table: Table) -> dict[str, Any]:
+    """The first rows of a table with the two figures that tell most."""
+    more = max(0, len(table.rows) - SHOWN)
+    return {"name": table.name, "table": table.only(*BRIEF[table.name], first=SHOWN), "more": more}
+
+
+@require_safe
+def results_table(request: HttpRequest, number: int, table: str) -> HttpResponse:
+    """One of the year's tables, searched and sorted as the address asks."""
+    if table not in BRIEF:
+        raise Http404(f"There is no table {table} of results.")
+    form, found, total = _narrowed(request, number, table)
+    return render(
+        request,
+        "workshop/reports/year_table.html",
+        {
+            "section": "Books",
+            "number": number,
+            "trail": [("Books", reverse("books")), (f"Results {number}", reverse("results", args=[number]))],
+            "name": table,
+            "title": found.title,
+            "narrow": form,
+            "clear": request.path if request.GET else "",
+            "total": total,
+            "table": report_tables.sortable(found).opened(request),
+        },
+    )
+
+
+def _narrowed(request: HttpRequest, number: int, name: str) -> tuple[WordsForm, Table, Any]:
+    """The table with what narrows it; of one that is made of sold lines, what they come to."""
+    group = name.removeprefix("by_")
+    if name != "pieces" and group not in GROUPED:
+        table, form = year_report.at(number).table(name), WordsForm(request.GET)
+        return form, table.where(lambda row: form.fits(" ".join(map(str, row.values())))), None
+    narrow = SoldForm(request.GET, year_report.lines(number))
+    lines = narrow.narrowed()
+    table = year_report.pieces(lines) if name == "pieces" else year_report.group(group, lines)
+    return narrow, table, year_report.total(lines)
+
+
+@require_safe
+def results_csv(request: HttpRequest, number: int, table: str) -> HttpResponse:
+    content = files.table_csv(year_report.at(number, files=True), table)
+    return _file(content, "csv", f"results-{number}-{table.replace('_', '-')}")
+
+
+@require_safe
+def results_file(request: HttpRequest, number: str, ending: str) -> HttpResponse:
+    found = year_report.at(int(number), files=True)
+    content = files.paper(found) if ending == "pdf" else files.workbook(found)
+    return _file(content, ending, f"results-{number}")
+
+
+def _file(content: bytes, ending: str, name: str) -> HttpResponse:
+    answer = HttpResponse(content, content_type=KINDS[ending])
+    answer["Content-Disposition"] = f'attachment; filename="{name}.{ending}"'
+    return answer

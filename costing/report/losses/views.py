@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import replace
 from fractions import Fraction
 from typing import Any
 
@@ -13,7 +13,8 @@ from costing.make.cost.rates import selectors as rates
 from costing.make.cost.rules import Share
 from costing.make.losses import rules as losses
 from costing.make.losses import selectors as losses_read
-from costing.make.losses.rules import Leg, LossRate
+from costing.make.losses.rules import Leg
+from costing.report.losses import report as losses_report
 from costing.report.losses import selectors as read
 from costing.report.losses.forms import GoOnForm, MostForm
 from costing.report.losses.selectors import Proposal
@@ -27,41 +28,23 @@ from inventory.web.trail import page
 EARLIEST = 1970
 
 
-@dataclass(frozen=True)
-class Rate:
-    """A line of a table of loss rates, the rate in words."""
-
-    name: str
-    lost: int
-    of: int
-    words: str
-    few: bool
-
-
 def percent(rate: Fraction) -> str:
     return f"{half_up(rate * 100, 1).normalize():f} %"
 
 
-def _rates(found: dict[str, LossRate], nameless: str = "") -> list[Rate]:
-    return [Rate(name or nameless, each.lost, each.of, percent(each.rate), each.few) for name, each in found.items()]
+TITLES = {"step": "By step", "species": "By species", "supplier": "By supplier"}
 
 
 @require_safe
 def overview(request: HttpRequest) -> HttpResponse:
     """Loss rates by step, species and supplier; what a raw skin may cost at most; the last losses."""
-    fates = read.fates()
-    tables = [
-        ("By step", "Step", _rates(losses.by_stage(fates))),
-        ("By species", "Species", _rates(losses.by_species(fates))),
-        ("By supplier", "From", _rates(losses.by_supplier(fates), "Nobody named")),
-    ]
+    tables = losses_report.rates().split("by")
     return page(
         request,
         "costing/report/losses/losses.html",
         "Losses",
         ("books",),
-        tables=tables,
-        any=bool(fates),
+        tables=[replace(table, title=TITLES[by]) for by, table in tables.items()],
         few=losses.FEW,
         year=workshop.today().year,
         recent=read.recent(),
@@ -123,7 +106,9 @@ def _proposed(log: Proposal) -> list[tuple[str, str]]:
     if log.net is not None:
         found.append(("A sale contributes", f"{figures.money(log.net)} on average of {log.sold} sold"))
     if log.before is not None:
-        counted = f"{log.lost} lost" if log.lost else f"{log.done} finished, as none was lost: taken as lost at the end"
+        counted = (
+            f"{log.lost} lost" if log.lost else f"{log.done} finished, as none was lost: calculated as lost at the end"
+        )
         found.append(("Until it may be lost", f"{_words(log.before)}, from {counted}"))
     if log.after is not None:
         found.append(("After that", f"{_words(log.after)}, from {log.done} finished"))

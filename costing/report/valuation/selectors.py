@@ -73,10 +73,14 @@ class StockValue:
 def at(on: date) -> StockValue:
     """The stock sheet of the end of `on`."""
     places = workshop.places()
+    # Every skin that came in by the day is in exactly one place: its cost borne by others, gone home, lost, raw or in work, and
+    # as far as it was cut up, in pieces. `exact` adds up each place unrounded; `everything` adds up the same skins without
+    # asking where they are, so that `sharing`, the difference, shows what rounding (or a skin counted twice) comes to.
     skins = list(Skin.objects.filter(date_in__lte=on).order_by("pk"))
     shares = cost_read.skin_shares(skins, on)
     parts = list(ArticleSkin.objects.filter(article__finished_on__lte=on).select_related("article__cost", "skin"))
     begun = _in_work(on)
+    # The part of each skin that pieces have taken: the rest of it is still a skin.
     used: dict[int, Fraction] = defaultdict(Fraction)
     for part in parts:
         used[part.skin_id] += Fraction(part.share_of, part.share_in)
@@ -89,7 +93,7 @@ def at(on: date) -> StockValue:
         book = shares[skin.tag].book()
         everything += book
         if skin.pk in borne:
-            # The others bear it; what is left is the cost of the scrap that was sold.
+            # Its cost is reallocated to the others; what is left is the cost of the scrap that was sold.
             scrapped += money.half_up(book, places)
             exact[Move.Why.SOLD] += book
             continue
@@ -106,6 +110,7 @@ def at(on: date) -> StockValue:
         exact[part_of] += book * (1 - used[skin.pk])
         if used[skin.pk] < 1:
             by_tag[part_of][skin.tag] = book * (1 - used[skin.pk])
+    # What left as a whole skin joins the pieces that left for the same reason.
     pieces, books, works = _pieces(parts, shares, places, _left(on), exact)
     for why, left in ((Move.Why.SOLD, scrapped), (Move.Why.DELIVERED, delivered)):
         if left:

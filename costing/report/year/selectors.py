@@ -1,31 +1,17 @@
-"""All that a year has to tell, read once: results, tables by species, method, channel, fair and piece, hours, the limit."""
+"""How a year is placed: over, running or ahead, whether anything is entered in it, and which years beside it have entries."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
-from decimal import Decimal
 
-from django.db.models import Max, Min, Model, QuerySet
+from django.db.models import Max, Min, Model
 
 from costing.make.labour.models import LabourLine
-from costing.report.disposals import selectors as disposals
-from costing.report.year.profit import rules as profit
-from costing.report.year.profit import selectors as profit_read
-from costing.report.year.throughput import selectors as throughput
-from costing.report.year.turnover import rules as turnover
-from costing.report.year.turnover import selectors as turnover_read
-from costing.sell.errors import NeverBreaksEven, NothingTaken
 from costing.sell.expenses.hours.models import SideHours
 from costing.sell.expenses.models import Expense
-from costing.sell.fairs import rules as fairs_rules
-from costing.sell.fairs import selectors as fairs_read
 from costing.sell.fairs.models import Fair
 from costing.sell.payments.models import Payment
-from costing.sell.sales.lines import rules as sale_lines
-from costing.sell.sales.lines import selectors as sale_lines_read
-from costing.sell.sales.lines.selectors import SoldLine
 from costing.sell.sales.models import Sale
 from inventory.base import selectors as workshop
 from inventory.errors import Refused
@@ -47,7 +33,7 @@ _DAYS: tuple[tuple[type[Model], str], ...] = (
 
 
 @dataclass(frozen=True)
-class Standing:
+class YearState:
     """How a year stands: `running` has begun and has days after today, `ahead` has not begun, neither is over.
 
     `written` tells whether anything is entered in it, `stocked` whether anything is entered up to its end, so that there
@@ -66,10 +52,15 @@ class Standing:
 def checked(number: int) -> int:
     """A year of which results can be told. Raises Refused for others."""
     if not FIRST <= number <= LAST:
-        raise Refused(
-            f"{number} is no year that results can be told of. Write it with four figures, as 2025.", field="year"
-        )
+        raise Refused(f"{number} is not a year that has results. Write it with four figures, as 2025.", field="year")
     return number
+
+
+def number_of(text: str) -> int:
+    """A year as a command line or a link names it."""
+    if not (text.isascii() and text.isdecimal() and len(text) == len("2025")):
+        raise Refused(f"'{text}' is not a year. Write it with four figures, as 2025.", field="year")
+    return checked(int(text))
 
 
 def ends() -> tuple[int, int] | None:
@@ -83,11 +74,11 @@ def ends() -> tuple[int, int] | None:
     return (min(years), max(years)) if years else None
 
 
-def standing(number: int) -> Standing:
+def state(number: int) -> YearState:
     today, known = workshop.today(), ends()
     low, high = known or (today.year, today.year)
     high = max(high, today.year)
-    return Standing(
+    return YearState(
         number=number,
         running=date(number, 1, 1) <= today < date(number, 12, 31),
         ahead=number > today.year,
@@ -104,64 +95,3 @@ def _written(number: int) -> bool:
     found = [model._default_manager.filter(**{f"{field}__range": (first, last)}).exists() for model, field in _DAYS]
     months = (number * MONTHS, number * MONTHS + MONTHS - 1)
     return any([*found, Movement.objects.filter(month__range=months).exists()])
-
-
-@dataclass(frozen=True)
-class FairRow:
-    """`break_even`: the takings that would have paid for the day; None where nothing was taken or no takings would do."""
-
-    fair: Fair
-    day: fairs_rules.FairDay
-    result: fairs_rules.FairResult
-    break_even: Decimal | None
-
-
-@dataclass(frozen=True)
-class LookBack:
-    standing: Standing
-    year: profit_read.Year
-    lines: Sequence[SoldLine]
-    fairs: Sequence[FairRow]
-    given: Sequence[disposals.Given]
-    hands: throughput.Hands
-    limit: turnover.Standing | None
-    places: int
-
-    def by(self, group: str, lines: Sequence[SoldLine] | None = None) -> dict[str, sale_lines.PieceResult]:
-        """By `species`, `method`, `channel`, `fair` or `piece`, of all lines or of some, the best paid hour first."""
-        rows = self.lines if lines is None else lines
-        return profit.grouped((row.sold for row in rows), profit_read.GROUPS[group], self.places)
-
-    def together(self, lines: Sequence[SoldLine] | None = None) -> sale_lines.PieceResult:
-        return sale_lines.of_sales((row.sold for row in (self.lines if lines is None else lines)), self.places)
-
-
-def at(number: int) -> LookBack:
-    """Of a calendar year; of one that still runs, up to today. Raises Refused for a year off the calendar."""
-    state = standing(checked(number))
-    year = profit_read.year(number)
-    last = min(year.last, max(workshop.today(), year.first))
-    return LookBack(
-        standing=state,
-        year=year,
-        lines=sale_lines_read.lines(Sale.objects.filter(on__range=(year.first, year.last))),
-        fairs=[_fair(fair, day) for fair, day in fairs_read.fair_days(_fairs(year))],
-        given=disposals.given(year.first, year.last),
-        # Nobody has waited yet for a year that has not begun.
-        hands=throughput.Hands([], []) if state.ahead else throughput.hands(year.first, last),
-        limit=turnover_read.standing(last),
-        places=workshop.places(),
-    )
-
-
-def _fairs(year: profit_read.Year) -> QuerySet[Fair]:
-    return Fair.objects.filter(on__range=(year.first, year.last))
-
-
-def _fair(fair: Fair, day: fairs_rules.FairDay) -> FairRow:
-    places = workshop.places()
-    try:
-        even: Decimal | None = fairs_rules.break_even_of(day, places)
-    except (NeverBreaksEven, NothingTaken):
-        even = None
-    return FairRow(fair, day, fairs_rules.result(day, places), even)

@@ -15,7 +15,7 @@ from inventory.errors import Refused
 from inventory.ledger.models import Kind, Movement
 from inventory.materials.models import Material
 
-NONE = (Decimal(0), Decimal(0))
+ZEROS = (Decimal(0), Decimal(0))
 
 
 @dataclass(frozen=True)
@@ -51,7 +51,7 @@ def month_number(text: str) -> int:
     """ "2025-01" -> 24300 (year x 12 + month - 1)."""
     found = re.fullmatch(r"(?!0000)([0-9]{4})-(0[1-9]|1[0-2])", text.strip())
     if not found:
-        raise Refused(f"{text!r} is no month. Write year and month as 2025-01.", field="month")
+        raise Refused(f"{text!r} is not a month. Write year and month as 2025-01.", field="month")
     return int(found[1]) * 12 + int(found[2]) - 1
 
 
@@ -72,7 +72,7 @@ def flows(month: int) -> list[Flow]:
         .values("material")
         .annotate(q=Sum("quantity"), v=Sum("value"))
     }
-    moved: dict[tuple[int, str], tuple[Decimal, Decimal]] = defaultdict(lambda: NONE)
+    moved: dict[tuple[int, str], tuple[Decimal, Decimal]] = defaultdict(lambda: ZEROS)
     rows = (
         Movement.objects.filter(month=month)
         .order_by()
@@ -83,13 +83,13 @@ def flows(month: int) -> list[Flow]:
         key = (row["material"], _column(row["kind"]))
         moved[key] = (moved[key][0] + row["q"], moved[key][1] + row["v"])
     found = [
-        _flow(material, before.get(material.pk, NONE), moved) for material in Material.objects.order_by("name", "code")
+        _flow(material, before.get(material.pk, ZEROS), moved) for material in Material.objects.order_by("name", "code")
     ]
     return [flow for flow in found if not flow.still]
 
 
 def used_by_month(first: int, last: int, materials: Iterable[Material] | None = None) -> dict[int, Decimal]:
-    """Value put in work in each month from `first` to `last`, months without use included."""
+    """Value used in each month from `first` to `last`, months without use included."""
     rows = Movement.objects.filter(month__gte=first, month__lte=last, kind=Kind.USE)
     if materials is not None:
         rows = rows.filter(material__in=materials)
@@ -99,7 +99,7 @@ def used_by_month(first: int, last: int, materials: Iterable[Material] | None = 
 
 
 def used_cells(first: int, last: int) -> list[tuple[Material, int, Decimal, Decimal]]:
-    """(material, month, quantity, value) put in work, one row for each pair that has any, by material name."""
+    """(material, month, quantity, value) used, one row for each pair that has any, by material name."""
     rows = (
         Movement.objects.filter(month__gte=first, month__lte=last, kind=Kind.USE)
         .order_by()
@@ -129,7 +129,7 @@ def _flow(
     material: Material, opening: tuple[Decimal, Decimal], moved: dict[tuple[int, str], tuple[Decimal, Decimal]]
 ) -> Flow:
     opened, received, used, other = (
-        moved.get((material.pk, column), NONE) for column in ("opening", "received", "used", "other")
+        moved.get((material.pk, column), ZEROS) for column in ("opening", "received", "used", "other")
     )
     return Flow(
         material=material,

@@ -7,8 +7,9 @@ from decimal import Decimal
 from fractions import Fraction
 
 from costing.make.cost.rules import Share
-from costing.report.year.profit.rules import Selling, Stock
-from costing.sell.sales.lines.rules import Sold
+from costing.report.year.profit.rules import Selling, Stock, grouped
+from costing.report.year.profit.selectors import GROUPS, pieces
+from costing.sell.sales.lines.rules import PieceResult, Sold
 from tests.costing.make.cost.test_rules import RATES, demo_share
 
 D = Decimal
@@ -71,3 +72,8 @@ SALES: dict[str, tuple[date, Sold]] = {
     "INV-004": (date(2025, 12, 6), Sold("fur", D("39.90"), D("10.56"), species="rabbit", channel="online")),
     "CN-001": (date(2025, 12, 16), Sold("fur", D("-39.90"), species="rabbit", channel="online")),
 }
+
+
+def by(group: str, first: date, last: date) -> dict[str, PieceResult]:
+    """What the time brought by species, method, channel, fair or piece, the best paid hour first."""
+    return grouped(pieces(first, last), GROUPS[group], 2)

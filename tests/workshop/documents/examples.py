@@ -2,12 +2,8 @@
 
 from __future__ import annotations
 
-from datetime import date
-from decimal import Decimal
-
 from workshop.documents.labels.care_card import CareLabel
 from workshop.documents.labels.price_ticket import PriceTicket
-from workshop.documents.reports.month import BatchUse, MonthLine, MonthReport
 
 MAKER = {
     "maker": "Routamo Skins, K. Routamo",
@@ -80,23 +76,3 @@ def long_price_ticket() -> PriceTicket:
         price_text="12,450,000.00",
         **LONG_MAKER,
     )
-
-
-def month_line(code: str, name: str, unit: str, amounts: str, values: str) -> MonthLine:
-    """A line from "opening received used other" twice; the closings follow from them."""
-    o, r, u, x = map(Decimal, amounts.split())
-    ov, rv, uv, xv = map(Decimal, values.split())
-    return MonthLine(code, name, unit, (o, r, u, x, o + r - u + x), (ov, rv, uv, xv, ov + rv - uv + xv))
-
-
-def month_report(*, repeat: int = 1, big: str = "5.40 28.98 3.73 0.00") -> MonthReport:
-    lines = (
-        month_line("SALT", "Fine salt, non-iodised", "kg", "12 50 6.72 0", big),
-        month_line("ALUMK", "Potash alum", "kg", "0.6 2 1.44 0", "2.70 14.62 9.60 0.00"),
-        month_line("GLOVE", "Gloves", "pc", "40 100 20 -2", "4.40 11.90 2.33 -0.23"),
-    )
-    uses = (
-        BatchUse("B1", "Fine salt, non-iodised", "kg", Decimal("6.72"), Decimal("3.73")),
-        BatchUse("B1", "Potash alum", "kg", Decimal("1.44"), Decimal("9.60")),
-    )
-    return MonthReport("Routamo Skins", "2025-01", "EUR", lines * repeat, uses * repeat, date(2025, 2, 3))

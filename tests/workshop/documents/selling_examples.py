@@ -10,7 +10,6 @@ from typing import Any
 from costing.sell.sales.tax import rules as tax
 from tests.workshop.documents.examples import LONG_MAKER, LONG_NUMBER, UNBROKEN
 from workshop.documents.kit.letter import Party
-from workshop.documents.reports.stock_sheet import StockItem, StockSheet
 from workshop.documents.sales.fair_day import FairDay, PackedPiece
 from workshop.documents.sales.gallery import GalleryPaper, GalleryPiece
 from workshop.documents.sales.invoice import Invoice, InvoiceLine
@@ -192,27 +191,6 @@ def job_card(**changed: Any) -> JobCard:
     return JobCard(**given | changed)
 
 
-def stock_sheet(**changed: Any) -> StockSheet:
-    given: dict[str, Any] = {
-        "workshop": "Routamo Skins",
-        "on": date(2025, 12, 31),
-        "currency": "EUR",
-        "valuation_method": "weighted average",
-        "groups": (
-            ("consumables", (StockItem("ALUMK Potash alum", "0.56 kg", "Chemical shelf", D("3.67"), D("3.67")),)),
-            ("raw skins", ()),
-            (
-                "finished",
-                (StockItem("H03 rug, sheep", "1 pc", "Craft Room", D("20.23"), D("15.00"), on_consignment=True),),
-            ),
-            ("customers' skins", (StockItem("H06 reindeer", "1 pc", "", D("0.00"), D("0.00")),)),
-        ),
-        "total": D("23.90"),
-        "printed_on": date(2026, 1, 3),
-    }
-    return StockSheet(**given | changed)
-
-
 def stocktake_sheet(**changed: Any) -> StocktakeSheet:
     given: dict[str, Any] = {
         "workshop": "Routamo Skins",
@@ -261,17 +239,6 @@ def long_papers() -> dict[str, Any]:
         ),
         "job_card": job_card(
             workshop=LONG, customer=LONG, skin=UNBROKEN, work=LONG_WORDS * 2, condition=LONG_WORDS * 5, note=LONG_WORDS
-        ),
-        "stock_sheet": stock_sheet(
-            groups=(
-                (
-                    "consumables",
-                    tuple(
-                        StockItem(f"{number} {UNBROKEN}", "1,234,567.123 kg", UNBROKEN, big, big) for number in piece
-                    ),
-                ),
-            ),
-            total=60 * big,
         ),
         "stocktake_sheet": stocktake_sheet(
             places=(

@@ -75,7 +75,7 @@ def test_an_address_may_ask_for_copies_a_sheet_and_the_jars_litres(client: Clien
         ("/skins/H03/tag.pdf", {"sheet": "a3"}, "There is no sheet 'a3'"),
         ("/skins/H03/tag.pdf", {"litres": "2"}, "Only a jar is asked for its litres"),
         ("/shelf/SALT/jar.pdf", {"litres": "-1"}, "-1 L is no volume"),
-        ("/sick-day.pdf", {"on": "soon"}, "'soon' is no day"),
+        ("/sick-day.pdf", {"on": "soon"}, "'soon' is not a day"),
     ],
 )
 def test_what_cannot_be_printed_is_said_on_the_page_it_was_asked_from(

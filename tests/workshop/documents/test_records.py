@@ -5,16 +5,18 @@ from __future__ import annotations
 from decimal import Decimal
 
 import pytest
-from inventory.models.articles import Method
 
+from costing.report.usage import report as usage_report
+from inventory import units
+from inventory.articles.models import Method
 from inventory.base.accounting import services as service
 from inventory.errors import Refused
 from inventory.models import Article, Workshop
+from inventory.report import Form, record
 from tests.workshop.documents import reading
-from workshop.answers import daily as answers
 from workshop.documents import printing
 from workshop.documents.records import articles
-from workshop.documents.records import month as month_records
+from workshop.reports import answers, files
 
 pytestmark = pytest.mark.usefixtures("demo", "type_is_cut")
 
@@ -90,34 +92,37 @@ def test_an_unknown_paper_or_article_is_refused() -> None:
         printing.label("care", "H99")
 
 
+def month_pdf(month: str) -> bytes:
+    return files.paper(usage_report.month(month))
+
+
 def test_the_same_records_print_the_same_bytes() -> None:
     assert printing.label("care", "H03") == printing.label("care", "H03")
-    assert printing.paper("month", "2025-01") == printing.paper("month", "2025-01")
+    assert month_pdf("2025-01") == month_pdf("2025-01")
 
 
 @pytest.mark.parametrize("month", ["2025-01", "2025-05", "2025-12"])
 def test_the_month_report_says_what_the_command_says(month: str) -> None:
-    report, answer = month_records.month_report(month), answers.usage_answer(month)
-    shown = [(line.code, *(line.quantities[at] for at in (0, 2, 4)), line.used_value) for line in report.lines]
-    told = [
-        (line["material"], *(Decimal(line[name]) for name in ("opening", "used", "closing", "used_value")))
-        for line in answer["lines"]
-    ]
-    assert shown == told
-    assert sum(use.value for use in report.by_batch) == Decimal(answer["used_value"])
+    report = usage_report.month(month)
+    answer, table = answers.shape(report), report.table("lines")
+    paper = {column.key for column in table.of(Form.PAPER)}
+    assert {"opening", "used", "closing", "used_value"} <= paper, "the paper has the columns that the command tells"
+    assert [record(table.of(Form.JSON), row, 2) for row in table.rows] == answer["lines"]
+    assert report.table("by_batch").sums()["value"] == Decimal(answer["used_value"])
 
 
 def test_what_a_count_took_stands_under_other_with_its_sign() -> None:
-    lines = {line.code: line for line in month_records.month_report("2025-12").lines}
-    assert (lines["SALT"].quantities[3], lines["BICARB"].quantities[3]) == (Decimal("-4"), Decimal("-0.05"))
-    assert lines["SALT"].values[3] < 0
+    rows = {row["material"]: row for row in usage_report.month("2025-12").table("lines").rows}
+    changed = [units.from_base(rows[code]["change"], str(rows[code]["unit"])) for code in ("SALT", "BICARB")]
+    assert changed == [Decimal("-4"), Decimal("-0.05")]
+    assert rows["SALT"]["change_value"] < 0
 
 
 def test_the_month_report_is_printable_on_every_page() -> None:
-    paper = printing.paper("month", "2025-05")
+    paper = month_pdf("2025-05")
     assert len(reading.pages(paper)) == 2
     reading.assert_printable(paper)
 
 
 def test_an_empty_month_is_still_a_report() -> None:
-    assert "April 1999" in reading.words(printing.paper("month", "1999-04"))
+    assert "April 1999" in reading.words(month_pdf("1999-04"))

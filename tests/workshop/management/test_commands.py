@@ -259,8 +259,8 @@ def test_usage_closes_each_month_where_the_next_one_opens() -> None:
 
 def test_usage_of_january_in_words() -> None:
     lines = said("usage", "2025-01").splitlines()
-    assert lines[0] == "Put in work in 2025-01: 17.27 EUR."
-    assert "  Potash alum: 1.44 kg (9.44), 1.16 kg left" in lines
+    assert lines[0] == "Used in 2025-01: 17.27 EUR."
+    assert "  Potash alum: 1.44 kg (9.44), 1.16 kg remaining" in lines
 
 
 def test_usage_as_csv_and_pdf_says_what_the_answer_says(tmp_path: Path, type_is_cut: None) -> None:
@@ -327,12 +327,12 @@ def test_json_holds_numbers_as_text_only(words: tuple[str, ...]) -> None:
 @pytest.mark.parametrize(
     ("words", "refusal"),
     [
-        (("restock", "--on", "31.12.2025"), r"^'31\.12\.2025' is no day\. Write it as 2025-12-31\.$"),
-        (("due", "--on", "soon"), r"^'soon' is no day\. Write it as 2025-12-31\.$"),
-        (("restock", "--on", "2025-02-30"), r"^'2025-02-30' is no day"),
-        (("stock_value", "--on", "yesterday"), r"^'yesterday' is no day"),
-        (("usage", "2025-13"), r"^'2025-13' is no month\. Write year and month as 2025-01\.$"),
-        (("usage", "January"), r"^'January' is no month"),
+        (("restock", "--on", "31.12.2025"), r"^'31\.12\.2025' is not a day\. Write it as 2025-12-31\.$"),
+        (("due", "--on", "soon"), r"^'soon' is not a day\. Write it as 2025-12-31\.$"),
+        (("restock", "--on", "2025-02-30"), r"^'2025-02-30' is not a day"),
+        (("stock_value", "--on", "yesterday"), r"^'yesterday' is not a day"),
+        (("usage", "2025-13"), r"^'2025-13' is not a month\. Write year and month as 2025-01\.$"),
+        (("usage", "January"), r"^'January' is not a month"),
         (("price", "H99"), r"^There is no article H99 and no skin with that tag"),
         (("price", "H03", "--channel", "market"), r"No single channel fits .*Fair, cash"),
         (("price", "H03", "--channel", "fair"), r'"Fair, card", "Fair, cash"\.$'),
@@ -341,7 +341,7 @@ def test_json_holds_numbers_as_text_only(words: tuple[str, ...]) -> None:
         (("label", "care", "H03", "-o", "{tmp}/none/paper.pdf"), r"^There is no folder .*none\. Make it first"),
         (("label", "care", "H03", "-o", "{tmp}"), r"is a folder\. Name a file in it"),
         (("usage", "2025-01", "--csv", "{tmp}/use.csv", "--pdf", "{tmp}/none/use.pdf"), r"^There is no folder"),
-        (("usage", "2025-1", "--csv", "{tmp}/use.csv"), r"is no month"),
+        (("usage", "2025-1", "--csv", "{tmp}/use.csv"), r"is not a month"),
     ],
     ids=lambda value: " ".join(value) if isinstance(value, tuple) else "",
 )
@@ -400,7 +400,7 @@ def machine(tmp_path_factory: pytest.TempPathFactory, type_is_cut: None) -> Mach
     [
         (("restock",), "Potash alum: 0.56 kg left"),
         (("price", "H03"), "H03: book cost 20.23 EUR"),
-        (("usage", "2025-01"), "Put in work in 2025-01: 17.27 EUR."),
+        (("usage", "2025-01"), "Used in 2025-01: 17.27 EUR."),
         (("stock_value", "--json"), '{\n  "on": "2025-12-31"'),
         (("check_books",), "The books are clean"),
         (("label", "care", "H03", "-o", "{tmp}/care.pdf"), "Wrote the care paper of H03"),
@@ -421,10 +421,10 @@ def test_a_command_answers_on_stdout_and_ends_with_0(
     ("words", "code", "refusal"),
     [
         (("price", "H99"), 1, "CommandError: There is no article H99"),
-        (("usage", "2025-13"), 1, "CommandError: '2025-13' is no month"),
+        (("usage", "2025-13"), 1, "CommandError: '2025-13' is not a month"),
         (("label", "care", "H03", "-o", "/"), 1, "CommandError: / is a folder"),
         (("label", "poster", "H03", "-o", "x.pdf"), 2, "invalid choice: 'poster'"),
-        (("restock", "--on", "soon"), 1, "CommandError: 'soon' is no day"),
+        (("restock", "--on", "soon"), 1, "CommandError: 'soon' is not a day"),
     ],
     ids=lambda value: " ".join(value) if isinstance(value, tuple) else "",
 )

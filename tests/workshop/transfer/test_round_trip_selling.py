@@ -31,6 +31,7 @@ from costing.models import (
     SideHours,
     Terms,
 )
+from costing.report.year import report as year_report
 from costing.sell.customers import services as customers
 from costing.sell.expenses import services as expenses
 from costing.sell.expenses.hours import services as hours
@@ -58,10 +59,10 @@ from inventory.places import services as places
 from inventory.places.moves import services as moves
 from inventory.skins import services as skins
 from tests.workshop.transfer.test_round_trip import DEMO, day, passing, texts
+from workshop.reports import answers as answers_results
 from workshop.transfer.format.columns import FILES
 from workshop.transfer.loading import load
 from workshop.transfer.saving import save
-from workshop.year import answers as answers_results
 
 pytestmark = [pytest.mark.django_db, pytest.mark.slow, pytest.mark.thorough]
 
@@ -113,7 +114,7 @@ def state() -> dict[str, Any]:
         "skins": sorted(Skin.objects.values_list("tag", "place__name")),
         "materials": sorted(Material.objects.values_list("code", "place__name")),
         "balances": {sale.number: money.balance(sale, day(12, 31)) for sale in money.settled().order_by("number")},
-        "results": {number: answers_results.results_answer(number) for number in (2025, 2026)},
+        "results": {number: answers_results.year_shape(year_report.at(number)) for number in (2025, 2026)},
     }
 
 

@@ -12,11 +12,11 @@ from django.utils.safestring import SafeString, mark_safe
 
 from costing.make.restock.selectors import Line
 from costing.report.skins.softening.selectors import Drying
-from costing.report.year.profit.selectors import Year
 from costing.sell.pricing.selectors import Price
 from inventory import money, units
 from inventory.base import selectors as workshop
 from inventory.ledger.usage import selectors as usage
+from inventory.report import Chart
 from workshop.documents.kit.wording import weekday
 
 MONTHS = ["Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"]
@@ -64,31 +64,13 @@ def cost_parts(price: Price) -> SafeString:
     return _svg(drawing, f"Full cost of {price.number} by part", _desc(rows), "cost-parts")
 
 
-def profits(year: Year) -> SafeString:
-    """How profit as money moved comes to profit with stock counted."""
+def bridge(chart: Chart) -> SafeString:
+    """How the one profit comes to the other."""
     from workshop.documents.charts import charts
 
-    currency = workshop.current().currency
-    start, steps, end = bridge_rows(year)
-    drawing = charts.bridge(start, steps, end, unit=currency)
-    return _svg(drawing, "The two profits and the bridge between them", _desc((start, *steps, end)), "bridge")
-
-
-def bridge_rows(year: Year) -> tuple[tuple[str, Decimal], list[tuple[str, Decimal]], tuple[str, Decimal]]:
-    """Both profits in the currency's decimals and what lies between; steps of nothing are left out."""
-    across, places = year.bridge, workshop.places()
-    named = (
-        ("More stock" if across.stock >= 0 else "Less stock", across.stock),
-        ("More owed to me" if across.owed_to_me >= 0 else "Less owed to me", across.owed_to_me),
-        ("Deposits held" if across.deposits < 0 else "Deposits earned", across.deposits),
-        ("Bills not paid yet", across.unpaid_bills),
-        ("Explained by nothing", across.miss),
-    )
-    return (
-        ("Profit as money moved", money.half_up(year.cash_profit, places)),
-        [(name, money.half_up(value, places)) for name, value in named if value],
-        ("Profit with stock counted", money.half_up(year.stock_profit, places)),
-    )
+    start, *steps, end = chart.points
+    drawing = charts.bridge(start, steps, end, unit=workshop.current().currency)
+    return _svg(drawing, "The two profits and the bridge between them", _desc(chart.points), "bridge")
 
 
 def drying(row: Drying) -> SafeString:

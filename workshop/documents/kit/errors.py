@@ -51,18 +51,6 @@ class WrongCopies(Refused):
         super().__init__(f"{copies} copies were asked for. Ask for 1 to {most}.", field="copies")
 
 
-class DoesNotAddUp(Refused):
-    """A month line whose opening and movements do not give its closing."""
-
-    def __init__(self, material: str, what: str, expected: object, closing: object) -> None:
-        self.material, self.what, self.expected, self.closing = material, what, expected, closing
-        super().__init__(
-            f"{material}: opening + received − used + other gives a {what} of {expected}, but the closing {what} is"
-            f" {closing}. Nothing was printed; check the books before you use this month.",
-            field="month",
-        )
-
-
 class PaperDoesNotAddUp(Refused):
     """An issued paper whose lines give another sum than it states."""
 

@@ -5,9 +5,10 @@ from __future__ import annotations
 from argparse import ArgumentParser
 from typing import Any
 
+from costing.report.year import report as year_report
+from costing.report.year import selectors as years
 from workshop.management import base as commands
-from workshop.year import answers as answers_results
-from workshop.year import files as results_files
+from workshop.reports import answers, files
 
 
 class Command(commands.Answer):
@@ -22,14 +23,11 @@ class Command(commands.Answer):
         parser.add_argument("--pdf", metavar="FILE", help="write it as PDF too")
 
     def answer(self, options: dict[str, Any]) -> dict[str, Any]:
-        found = results_files.look(options["year"])
-        files = {}
-        if options["xlsx"]:
-            files[options["xlsx"]] = results_files.workbook(found)
-        if options["pdf"]:
-            files[options["pdf"]] = results_files.pdf(found)
-        commands.write_all(files)
-        return answers_results.results_shape(found)
+        wanted = {options["xlsx"]: files.workbook, options["pdf"]: files.paper}
+        wanted.pop(None, None)
+        found = year_report.at(years.number_of(options["year"]), files=bool(wanted))
+        commands.write_all({path: write(found) for path, write in wanted.items()})
+        return answers.year_shape(found)
 
     def lines(self, found: dict[str, Any]) -> list[str]:
-        return list(answers_results.results_lines(found))
+        return list(answers.year_lines(found))

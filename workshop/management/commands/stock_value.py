@@ -5,9 +5,10 @@ from __future__ import annotations
 from argparse import ArgumentParser
 from typing import Any
 
-from workshop.answers import daily as answers
+from costing.report.valuation import report as worth_report
 from workshop.answers import plain as answers_plain
 from workshop.management import base as commands
+from workshop.reports import answers
 
 
 class Command(commands.Answer):
@@ -18,7 +19,7 @@ class Command(commands.Answer):
         parser.add_argument("--on", metavar="DATE", help="at the end of this day (ISO); default: the workshop's today")
 
     def answer(self, options: dict[str, Any]) -> dict[str, Any]:
-        return answers.stock_answer(answers_plain.day(options["on"]))
+        return answers.shape(worth_report.at(answers_plain.day(options["on"])))
 
     def lines(self, found: dict[str, Any]) -> list[str]:
-        return list(answers.stock_lines(found))
+        return list(answers.worth_lines(found))

@@ -5,9 +5,9 @@ from __future__ import annotations
 from argparse import ArgumentParser
 from typing import Any
 
-from workshop.answers import daily as answers
+from costing.report.usage import report as usage_report
 from workshop.management import base as commands
-from workshop.reports import material_use as month_csv
+from workshop.reports import answers, files
 
 
 class Command(commands.Answer):
@@ -20,16 +20,14 @@ class Command(commands.Answer):
         parser.add_argument("--pdf", metavar="FILE", help="write it as PDF too")
 
     def answer(self, options: dict[str, Any]) -> dict[str, Any]:
-        found = answers.usage_answer(options["month"])
-        files = {}
+        found = usage_report.month(options["month"])
+        written = {}
         if options["csv"]:
-            files[options["csv"]] = month_csv.write(options["month"])
+            written[options["csv"]] = files.table_csv(found, "lines")
         if options["pdf"]:
-            from workshop.documents import printing  # brings in the drawing library
-
-            files[options["pdf"]] = printing.paper("month", options["month"])
-        commands.write_all(files)
-        return found
+            written[options["pdf"]] = files.paper(found)
+        commands.write_all(written)
+        return answers.shape(found)
 
     def lines(self, found: dict[str, Any]) -> list[str]:
-        return list(answers.usage_lines(found))
+        return list(answers.month_lines(found))

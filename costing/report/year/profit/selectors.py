@@ -1,4 +1,4 @@
-"""What a year brought in, gathered for `costing.results`: two profits, the bridge, the stock identity, hours, pieces, fairs.
+"""What a year brought in, gathered for its rules: two profits, the bridge, the stock identity, hours.
 
 Every figure comes from the entries themselves. The number of queries does not grow with sales, skins or pieces.
 """
@@ -21,9 +21,7 @@ from costing.report.valuation.selectors import StockValue
 from costing.report.year.profit import rules as profit
 from costing.sell.expenses.hours.models import SideHours
 from costing.sell.expenses.models import Expense
-from costing.sell.fairs import rules as fairs_rules
 from costing.sell.fairs.models import Fair
-from costing.sell.fairs.selectors import fair_days
 from costing.sell.payments import selectors as payments
 from costing.sell.sales.lines import rules as sale_lines
 from costing.sell.sales.lines import selectors as sale_lines_read
@@ -46,100 +44,122 @@ GROUPS: dict[str, Callable[[sale_lines.Sold], str]] = {
 
 @dataclass(frozen=True)
 class Year:
-    """Results from `first` to `last`. `gone` says where the stock went, `conservation` whether all of it is told.
+    """Results from `first` to `last`: what was entered and read; what follows from it is worked out by the rules.
 
-    `parts` is the stock at the end. `deposits` (money held for what is not handed over) and `owed` (by buyers, without tax)
-    are of the last day too.
+    `gone` says where the stock went; `parts` is the stock at the end. `debts` are the payments' balances on the eve and on
+    the last day: what was received so far, what buyers owe (without tax), what is held for things not handed over.
     """
 
     first: date
     last: date
     turnover: Decimal
     tax: Decimal
-    received: Decimal
     stock: profit.Stock
     parts: StockValue
     gone: profit.Gone
-    conservation: profit.Conservation
     selling: profit.Selling
     overheads: profit.Overheads
-    stock_profit: Decimal
-    cash_profit: Decimal
-    bridge: profit.Bridge
+    debts: tuple[payments.Cash, payments.Cash]
     making_hours: Fraction
     stall_hours: Fraction
     other_hours: Fraction
-    per_hour: Decimal | None
-    per_making_hour: Decimal | None
-    deposits: Decimal
-    owed: Decimal
+    places: int
 
     @property
     def hours(self) -> Fraction:
         return self.making_hours + self.stall_hours + self.other_hours
 
+    @property
+    def received(self) -> Decimal:
+        return self.debts[1].received - self.debts[0].received
+
+    @property
+    def deposits(self) -> Decimal:
+        return self.debts[1].held
+
+    @property
+    def owed(self) -> Decimal:
+        return self.debts[1].owed
+
+    @property
+    def conservation(self) -> profit.Conservation:
+        """Whether all that left the stock is accounted for."""
+        return profit.conservation(self.stock, self.gone)
+
+    @property
+    def stock_profit(self) -> Decimal:
+        return profit.stock_basis(self.turnover, self.stock, self.selling, self.overheads.spent, self.gone.own_use)
+
+    @property
+    def cash_profit(self) -> Decimal:
+        stock, spent = self.stock, self.overheads.spent
+        return profit.cash_basis(
+            self.received,
+            stock.materials,
+            stock.skins,
+            self.selling.total,
+            spent,
+            self.gone.own_use,
+            stock.paid_help,
+        )
+
+    @property
+    def bridge(self) -> profit.Bridge:
+        was, now = self.debts
+        return profit.bridge(
+            self.stock_profit,
+            self.cash_profit,
+            profit.Change(self.stock.opening, self.stock.closing),
+            profit.Change(was.owed, now.owed),
+            profit.Change(was.held, now.held),
+        )
+
+    @property
+    def per_hour(self) -> Decimal | None:
+        return sale_lines.per_hour(self.stock_profit, self.hours, self.places)
+
+    @property
+    def per_making_hour(self) -> Decimal | None:
+        return sale_lines.per_hour(self.stock_profit, self.making_hours, self.places)
+
 
 def year(number: int) -> Year:
-    """The calendar year; of one that still runs, what is written of it."""
+    """The calendar year; of one that still runs, what is entered of it."""
     first, last = date(number, 1, 1), date(number, 12, 31)
     eve = first - timedelta(days=1)
     before, after = valuation.at(eve), valuation.at(last)
-    moved = _moved(first, last)
-    stock = profit.Stock(
-        opening=before.total + moved[Kind.OPENING],
-        materials=moved[Kind.RECEIPT],
-        skins=_sum(Skin.objects.filter(date_in__range=(first, last)), "price"),
-        closing=after.total,
-        paid_help=_sum(LabourLine.objects.filter(on__range=(first, last)), "paid"),
-    )
-    gone = _gone(moved, before, after)
-    spent = _spent(first, last)
-    selling = profit.Selling(
-        fees=spent[Expense.Kind.FEE],
-        postage=spent[Expense.Kind.POSTAGE],
-        pitches=spent[Expense.Kind.PITCH],
-        fuel=spent[Expense.Kind.FUEL],
-        other=spent[Expense.Kind.OTHER],
-    )
-    overhead = spent[Expense.Kind.OVERHEAD]
+    moved, spent = _moved(first, last), _spent(first, last)
     sales = Sale.objects.filter(on__range=(first, last))
-    turnover = _sum(sales, "net")
-    was, now = payments.at(eve, last)
-    received = now.received - was.received
-    by_stock = profit.stock_basis(turnover, stock, selling, overhead, gone.own_use)
-    by_cash = profit.cash_basis(
-        received, stock.materials, stock.skins, selling.total, overhead, gone.own_use, stock.paid_help
-    )
     making, stall, other = _hours(first, last)
+    was, now = payments.at(eve, last)
     places = workshop.places()
     return Year(
         first=first,
         last=last,
-        turnover=turnover,
+        turnover=_sum(sales, "net"),
         tax=_sum(sales, "tax"),
-        received=received,
-        stock=stock,
-        parts=after,
-        gone=gone,
-        conservation=profit.conservation(stock, gone),
-        selling=selling,
-        overheads=profit.overheads(_borne(first, last), overhead, places),
-        stock_profit=by_stock,
-        cash_profit=by_cash,
-        bridge=profit.bridge(
-            by_stock,
-            by_cash,
-            profit.Change(stock.opening, stock.closing),
-            profit.Change(was.owed, now.owed),
-            profit.Change(was.held, now.held),
+        stock=profit.Stock(
+            opening=before.total + moved[Kind.OPENING],
+            materials=moved[Kind.RECEIPT],
+            skins=_sum(Skin.objects.filter(date_in__range=(first, last)), "price"),
+            closing=after.total,
+            paid_help=_sum(LabourLine.objects.filter(on__range=(first, last)), "paid"),
         ),
+        parts=after,
+        gone=_gone(moved, before, after),
+        selling=profit.Selling(
+            fees=spent[Expense.Kind.FEE],
+            postage=spent[Expense.Kind.POSTAGE],
+            pitches=spent[Expense.Kind.PITCH],
+            fuel=spent[Expense.Kind.FUEL],
+            other=spent[Expense.Kind.OTHER],
+        ),
+        overheads=profit.overheads(_absorbed(first, last), spent[Expense.Kind.OVERHEAD], places),
+        debts=(was, now),
         making_hours=making,
         stall_hours=stall,
         other_hours=other,
-        per_hour=sale_lines.per_hour(by_stock, making + stall + other, places),
-        per_making_hour=sale_lines.per_hour(by_stock, making, places),
-        deposits=now.held,
-        owed=now.owed,
+        places=places,
     )
 
 
@@ -202,8 +222,8 @@ def _hours(first: date, last: date) -> tuple[Fraction, Fraction, Fraction]:
     return making, stalls, other
 
 
-def _borne(first: date, last: date) -> list[tuple[Fraction, Decimal]]:
-    """Hours of making with the overhead rate of their day; those of paid help bear it too, as in a piece's full cost."""
+def _absorbed(first: date, last: date) -> list[tuple[Fraction, Decimal]]:
+    """Hours of making with the overhead rate of their day; those of paid help absorb it too, as in a piece's full cost."""
     rows = LabourLine.objects.filter(on__range=(first, last)).order_by().values_list("on")
     by_day = rates.history().overheads(rows.annotate(total=Sum("minutes")))
     return [(Fraction(minutes) / MINUTES_PER_HOUR, rate) for minutes, rate in by_day]
@@ -211,20 +231,4 @@ def _borne(first: date, last: date) -> list[tuple[Fraction, Decimal]]:
 
 def pieces(first: date, last: date) -> list[sale_lines.Sold]:
     """Every piece, job and spoiled skin sold or credited in the time, with its share of postage charged and selling costs."""
-    return sold(Sale.objects.filter(on__range=(first, last)))
-
-
-def sold(papers: QuerySet[Sale]) -> list[sale_lines.Sold]:
-    """The same of these papers."""
-    return [row.sold for row in sale_lines_read.lines(papers)]
-
-
-def by(group: str, first: date, last: date) -> dict[str, sale_lines.PieceResult]:
-    """What the time brought by `species`, `method`, `channel`, `fair` or `piece`, the best paid hour first."""
-    return profit.grouped(pieces(first, last), GROUPS[group], workshop.places())
-
-
-def by_fair(first: date, last: date) -> list[tuple[Fair, fairs_rules.FairResult]]:
-    """What each fair of the time left, and per hour at the stall."""
-    days = fair_days(Fair.objects.filter(on__range=(first, last)))
-    return [(fair, fairs_rules.result(day, workshop.places())) for fair, day in days]
+    return [row.sold for row in sale_lines_read.lines(Sale.objects.filter(on__range=(first, last)))]

@@ -58,7 +58,7 @@ def test_what_work_counts_as_is_chosen_and_never_read_from_its_words(kind: str, 
 
 def test_a_kind_that_is_none_is_refused_with_those_there_are() -> None:
     skin("H01")
-    with pytest.raises(Refused, match="'tan' is not a known kind of work.*lace, soften") as refusal:
+    with pytest.raises(Refused, match=r"'tan' is not a known kind of work.*lace, soften") as refusal:
         labour.log(on=DAY, kind="tan", minutes=D(30), tags=["H01"])
     assert refusal.value.field == "kind"
     assert not LabourLine.objects.exists()

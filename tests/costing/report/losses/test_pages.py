@@ -138,7 +138,7 @@ def test_rates_count_those_that_entered_a_step_and_say_when_they_are_few(client:
     shown = text(client.get(reverse("losses")))
     assert "33.3 %" in shown
     assert shown.count("few") >= 3
-    assert "Nobody named" in shown
+    assert "nobody named" in shown
 
 
 def test_a_step_that_ended_on_the_day_is_where_it_was_lost() -> None:

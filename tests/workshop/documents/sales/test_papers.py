@@ -10,9 +10,7 @@ import pytest
 
 from tests.workshop.documents import reading
 from tests.workshop.documents import selling_examples as examples
-from workshop.documents.kit.errors import PaperDoesNotAddUp
 from workshop.documents.kit.page import A4, LETTER, Paper
-from workshop.documents.reports import stock_sheet
 from workshop.documents.sales import fair_day, gallery, invoice, packing_slip, receipt
 from workshop.documents.sales.fair_day import backwards
 from workshop.documents.shed import job_card, stocktake_sheet
@@ -29,7 +27,6 @@ PAPERS = {
     "fair_day": examples.fair_day,
     "gallery": examples.statement,
     "job_card": examples.job_card,
-    "stock_sheet": examples.stock_sheet,
     "stocktake_sheet": examples.stocktake_sheet,
 }
 
@@ -41,7 +38,6 @@ RENDER: dict[str, Any] = {
     "fair_day": fair_day.render,
     "gallery": gallery.render,
     "job_card": job_card.render,
-    "stock_sheet": stock_sheet.render,
     "stocktake_sheet": stocktake_sheet.render,
 }
 
@@ -219,22 +215,6 @@ def test_a_skin_that_nobody_described_leaves_room_to_write() -> None:
 )
 def test_storage_is_said_in_the_terms_of_the_workshop(free: int, charge: str, words: str) -> None:
     assert words in job_card.storage(free, D(charge), "EUR")
-
-
-def test_a_stock_sheet_has_every_group_also_an_empty_one_and_both_values() -> None:
-    said = reading.words(stock_sheet.render(examples.stock_sheet()))
-    assert "Consumables, 1 line 3.67 3.67" in said
-    assert "Raw skins None" in said
-    assert "H03 rug, sheep Craft Room on consignment 1 pc 20.23 15.00" in said
-    assert "Total 23.90 18.67" in said
-    assert "of which on consignment 20.23 15.00" in said
-    assert "Customers' skins, 1 line 0.00 0.00" in said
-    assert "Counted by" in said
-
-
-def test_a_stock_sheet_that_does_not_add_up_is_refused() -> None:
-    with pytest.raises(PaperDoesNotAddUp, match=r"value of 23\.90, but the paper says 23\.91"):
-        examples.stock_sheet(total=D("23.91"))
 
 
 def test_a_stocktake_sheet_shows_what_and_where_and_no_quantity() -> None:

@@ -1,6 +1,6 @@
 """What a year brought in, read from the entries: years that stay as they were, tax, help, deposits.
 
-The figures of the demonstration stand in tests/workshop/year/test_year.py.
+The figures of the demonstration stand in tests/workshop/reports/test_year.py.
 
 The last part plays runs of legal entries: whatever is entered, nothing is lost between the stock and the books.
 """
@@ -33,13 +33,14 @@ from costing.make.finishing import services as rework
 from costing.make.labour import services as labour
 from costing.make.losses import services as losses
 from costing.models import Customer, Expense, Fair, Job, Payment, Sale, SaleLine
-from costing.report.disposals import selectors as given
-from costing.report.year import selectors as look_back
+from costing.report.disposals import selectors as disposals
+from costing.report.year import report as year_report
 from costing.report.year.profit import selectors as results
 from costing.report.year.throughput import selectors as waiting
 from costing.sell.customers import services as customers
 from costing.sell.expenses import services as expenses
 from costing.sell.expenses.services import Cost
+from costing.sell.fairs import selectors as fairs_read
 from costing.sell.fairs import services as fairs
 from costing.sell.jobs import services as jobs
 from costing.sell.payments import selectors as cash
@@ -57,6 +58,7 @@ from inventory.models import Article, Kind, Material, Move, Movement, Place, Ski
 from inventory.places.moves import selectors as where
 from inventory.places.moves import services as moves
 from tests import factories
+from tests.costing.report import figures
 from tests.properties import FURTHER
 
 D = Decimal
@@ -254,7 +256,7 @@ def test_what_the_maker_keeps_costs_the_business_nothing_and_what_is_given_does(
     year = results.year(2025)
     assert (year.gone.own_use, year.gone.given, year.conservation.miss) == (D(12), D(12), 0)
     assert (year.stock_profit, year.cash_profit, year.bridge.miss) == (D(-12), D(-12), 0)
-    found = {(row.kind, row.reason): row.amount for row in given.given(FIRST, LAST)}
+    found = {(row.kind, row.reason): row.amount for row in disposals.summed(FIRST, LAST)}
     assert found == {("own use", "for the cabin"): D(12), ("given away", "raffle"): D(12)}
 
 
@@ -262,14 +264,16 @@ def test_a_piece_that_is_missing_is_a_loss_as_a_spoiled_one_is(shop: Callable[..
     moves.out(article=shop("A1"), on=on(5, 1), why="missing", note="from the stall")
     year = results.year(2025)
     assert (year.gone.spoiled, year.conservation.miss, year.stock_profit) == (D(12), 0, D(-12))
-    assert [(row.kind, row.reason) for row in given.given(FIRST, LAST)] == [("spoiled", "from the stall")]
+    assert [(row.kind, row.reason) for row in disposals.summed(FIRST, LAST)] == [("spoiled", "from the stall")]
 
 
 def test_a_price_cut_is_no_return(shop: Callable[..., Article]) -> None:
     sale = selling.sell(on=on(5, 1), items=[one(shop())])
     credits.credit(sale=sale, on=on(5, 2), reason="late", amounts={sale.lines.get().pk: D(20)})
-    assert [(row.kind, row.reason, row.amount) for row in given.given(FIRST, LAST)] == [("price cut", "late", D(20))]
-    row = results.by("piece", FIRST, LAST)["A1"]
+    assert [(row.kind, row.reason, row.amount) for row in disposals.summed(FIRST, LAST)] == [
+        ("price cut", "late", D(20))
+    ]
+    row = figures.by("piece", FIRST, LAST)["A1"]
     assert (row.taken, row.book, row.hours) == (D(80), D(12), D(2)), "the piece stays sold"
 
 
@@ -288,20 +292,20 @@ def test_postage_and_what_selling_cost_are_shared_by_price(shop: Callable[..., A
         items=[one(shop("A1"), "150"), one(shop("A2"), "50"), Item("postage", D(20))],
         spent=[Cost("postage", D(8))],
     )
-    found = results.by("piece", FIRST, LAST)
+    found = figures.by("piece", FIRST, LAST)
     assert {key: (row.taken, row.selling) for key, row in found.items()} == {
         "A1": (D(165), D(6)),
         "A2": (D(55), D(2)),
     }
     credits.credit(sale=sale, on=on(1, 7, 2026), reason="sent back")
-    back = results.by("piece", on(1, 1, 2026), on(12, 31, 2026))
+    back = figures.by("piece", on(1, 1, 2026), on(12, 31, 2026))
     assert {key: row.taken for key, row in back.items()} == {"A1": D(-165), "A2": D(-55)}
 
 
 def test_pieces_given_for_nothing_share_what_giving_them_cost_alike(shop: Callable[..., Article]) -> None:
     gifts = [one(shop(number), discount=D(100)) for number in ("A1", "A2")]
     selling.sell(on=on(5, 1), items=gifts, spent=[Cost("postage", D(8))])
-    found = results.by("piece", FIRST, LAST)
+    found = figures.by("piece", FIRST, LAST)
     assert {key: (row.taken, row.selling) for key, row in found.items()} == {"A1": (0, D(4)), "A2": (0, D(4))}
 
 
@@ -314,16 +318,16 @@ def test_a_box_taken_back_is_no_cost_of_the_sale(shop: Callable[..., Article]) -
     box = factories.material("BOX", "pc", on_hand=3, value="8.40", on=on(1, 1))
     packed = factories.take(box, 1, on(5, 1), Kind.SOLD)
     selling.sell(on=on(5, 1), items=[one(shop())], box=packed)
-    assert results.by("piece", FIRST, LAST)["A1"].selling == D("2.80")
+    assert figures.by("piece", FIRST, LAST)["A1"].selling == D("2.80")
     ledger.reverse(posting=packed, reason="fetched by hand")
-    assert results.by("piece", FIRST, LAST)["A1"].selling == 0
+    assert figures.by("piece", FIRST, LAST)["A1"].selling == 0
 
 
 def test_every_cost_of_a_fair_has_its_place_and_postage_is_among_the_others(db: None) -> None:
     fair = fairs.plan(name="Spring fair", on=on(5, 1))
     for kind, amount in (("pitch", 35), ("fuel", 12), ("fee", 4), ("postage", 3), ("other", 2)):
         expenses.spend(kind=kind, amount=D(amount), on=on(5, 1), words="at the fair", fair=fair)
-    ((_, day),) = results.fair_days(Fair.objects.all())
+    ((_, day),) = fairs_read.fair_days(Fair.objects.all())
     assert (day.pitch, day.fuel, day.card_fees, day.other) == (D(35), D(12), D(4), D(5))
 
 
@@ -363,7 +367,7 @@ def test_minutes_written_late_are_hours_of_the_piece_and_its_cost_stays_exact(sh
     tag = piece.parts.get().skin.tag
     selling.sell(on=on(5, 1), items=[one(piece)])
     factories.work(on(5, 2), 40, tags=[tag])
-    row = results.by("piece", FIRST, LAST)["A1"]
+    row = figures.by("piece", FIRST, LAST)["A1"]
     assert (row.hours, row.left, row.per_hour) == (D("2.67"), D(88), D(33))
 
 
@@ -373,7 +377,7 @@ def test_late_costs_of_pieces_of_one_skin_add_up_unrounded(shop: Callable[..., A
     pieces = factories.finish("S9", on=on(3, 5), pieces=[factories.piece(f"P{at}", Fraction(1, 3)) for at in range(3)])
     labour.log(on=on(3, 6), task="comb", minutes=D(5), tags=["S9"], who="Aino", paid=D("0.10"))
     selling.sell(on=on(5, 1), items=[one(Article.objects.get(pk=piece.pk)) for piece in pieces[:2]])
-    assert results.by("species", FIRST, LAST)["Sheep"].book == D("6.73")
+    assert figures.by("species", FIRST, LAST)["Sheep"].book == D("6.73")
 
 
 def test_a_skin_with_half_of_the_least_usual_minutes_is_asked_after(shop: Callable[..., Article]) -> None:
@@ -400,7 +404,7 @@ def test_no_page_asks_more_of_the_database_with_more_sales(shop: Callable[..., A
 
 
 def test_the_number_of_queries_does_not_grow_with_sales_and_pieces(shop: Callable[..., Article]) -> None:
-    same_queries(shop, lambda: look_back.at(2025))
+    same_queries(shop, lambda: year_report.at(2025))
 
 
 def same_queries(shop: Callable[..., Article], read: Callable[[], object]) -> None:

@@ -14,7 +14,7 @@ from costing.make.recipes import services as recipes
 from costing.make.steps.agenda import selectors as dues
 from costing.models import Job, Payment, Sale
 from costing.report.audit import selectors as audit
-from costing.report.disposals import selectors as given
+from costing.report.disposals import selectors as disposals
 from costing.report.losses import selectors as loss_reads
 from costing.report.valuation import selectors as stock_value
 from costing.report.year.profit import selectors as results
@@ -197,7 +197,9 @@ def test_a_skin_that_went_home_is_in_no_loss_rate_and_no_due_list() -> None:
     found = {fate.skin: fate.lost_at for fate in loss_reads.fates()}
     assert (found["H-J-01"], found["H02"]) == ("", loss_reads.RAW)
     assert [row.tag for row in loss_reads.recent()] == ["H02"]
-    assert [(row.reason, row.amount) for row in given.given(DAY, END) if row.kind == given.SPOILED] == [("slipped", 12)]
+    assert [(row.reason, row.amount) for row in disposals.summed(DAY, END) if row.kind == disposals.SPOILED] == [
+        ("slipped", 12)
+    ]
     assert loss_reads.proposed("Sheep").lost == 1
     make.finish("H01", on=END)
     asked = asking.quote("Sheep")

@@ -23,10 +23,9 @@ from openpyxl import load_workbook
 
 from costing.make.labour import services as labour
 from costing.models import Sale
-from costing.report.disposals import selectors as given
-from costing.report.year import selectors as look_back
+from costing.report.disposals import selectors as disposals
+from costing.report.year import report as year_report
 from costing.report.year.profit import selectors as results
-from costing.report.year.selectors import LookBack
 from costing.report.year.throughput import selectors as waiting
 from costing.report.year.turnover import selectors as limit
 from costing.sell.payments import selectors as money
@@ -34,7 +33,9 @@ from costing.sell.sales.lines.rules import of_sales
 from costing.sell.sales.terms import services as terms
 from inventory.errors import Refused
 from inventory.models import Kind, Movement
-from workshop.year import files as results_files
+from inventory.report import Report
+from tests.costing.report import figures
+from workshop.reports import files
 
 pytestmark = [pytest.mark.usefixtures("demo", "type_is_cut"), pytest.mark.slow, pytest.mark.thorough]
 D = Decimal
@@ -104,7 +105,7 @@ class TestTheDemonstration:
     def test_a_piece_left_what_the_worked_year_says(
         self, piece: str, taken: str, selling_cost: str, left: str, hours: str, per_hour: str | None, against_full: str
     ) -> None:
-        row = results.by("piece", FIRST, LAST)[piece]
+        row = figures.by("piece", FIRST, LAST)[piece]
         assert (row.taken, row.selling, row.left, row.hours) == (D(taken), D(selling_cost), D(left), D(hours))
         assert row.per_hour == (None if per_hour is None else D(per_hour))
         assert row.against_full == D(against_full)
@@ -119,34 +120,34 @@ class TestTheDemonstration:
         whole = of_sales(results.pieces(FIRST, LAST))
         assert (whole.taken, whole.book) == (D("1125.90"), D("208.71"))
         for group in results.GROUPS:
-            parts = results.by(group, FIRST, LAST).values()
+            parts = figures.by(group, FIRST, LAST).values()
             for name in ("count", "taken", "selling"):
                 assert sum(getattr(part, name) for part in parts) == getattr(whole, name), (group, name)
 
     def test_the_best_paid_species_stands_first(self) -> None:
-        species = results.by("species", FIRST, LAST)
+        species = figures.by("species", FIRST, LAST)
         assert list(species) == ["sheep", "reindeer", "rabbit", "goat"]
         assert species["goat"].per_hour == D("8.03")
 
     def test_a_channel_left_what_its_lines_say_also_where_that_is_half_a_cent(self) -> None:
         """149.77 + 27.36 + 50.76: of 278.00 in cash 50.115 had been paid, so 227.885 was left."""
-        assert results.by("channel", FIRST, LAST)["Fair, cash"].left == D("227.89")
+        assert figures.by("channel", FIRST, LAST)["Fair, cash"].left == D("227.89")
 
     def test_fairs_left_what_the_worked_year_says(self) -> None:
-        rows = {row.fair.name: row for row in look_back.at(2025).fairs}
-        assert {name: (row.result.left, row.result.per_stall_hour) for name, row in rows.items()} == {
+        rows = {row["fair"]: row for row in year_report.at(2025).table("fairs").rows}
+        assert {name: (row["left"], row["per_stall_hour"]) for name, row in rows.items()} == {
             "Spring fair": (D("102.77"), D("14.68")),
             "Midsummer fair": (D("122.74"), D("13.64")),
             "Christmas market": (D("110.02"), D("13.75")),
         }
-        assert rows["Spring fair"].break_even == D("53.35")
-        assert rows["Christmas market"].result.goods == D("39.17")
+        assert rows["Spring fair"]["break_even"] == D("53.35")
+        assert rows["Christmas market"]["goods"] == D("39.17")
 
     def test_the_deposit_was_held_in_spring(self) -> None:
         assert [money.deposits_held(day) for day in (on(3, 1), on(4, 1), on(5, 24))] == [0, D(66), 0]
 
     def test_what_was_let_go_stands_by_reason(self) -> None:
-        found = {(row.kind, row.reason): (row.count, row.amount) for row in given.given(FIRST, LAST)}
+        found = {(row.kind, row.reason): (row.count, row.amount) for row in disposals.summed(FIRST, LAST)}
         assert found[("discount", "Spring fair")] == (1, D(15))
         assert {key[0]: value for key, value in found.items()} == {
             "discount": (1, D(15)),
@@ -229,21 +230,21 @@ class TestTheCommand:
 
     def test_in_words_it_says_both_profits_and_where_the_stock_went(self) -> None:
         said = asked("2025")
-        assert "Profit 268.41 EUR with stock counted, 105.48 EUR as money moved." in said
+        assert "Profit 268.41 EUR with stock, 105.48 EUR on the cash basis." in said
         assert "sold 171.89, spoiled 36.82, boxes 7.97, differences 2.39" in said
-        assert "all of it is told" in said
-        assert "An hour earned 2.30, an hour of making 3.80." in said
+        assert "all of it is accounted for" in said
+        assert "Profit per hour 2.30, per hour of making 3.80." in said
 
     @pytest.mark.parametrize("year", ["25", "two", "20255", "0001", "²025"])
     def test_what_is_no_year_is_refused(self, year: str) -> None:
-        with pytest.raises(CommandError, match="is no year"):
+        with pytest.raises(CommandError, match="is not a year"):
             asked(year)
 
     def test_a_year_without_anything_answers_with_nothing_earned(self) -> None:
         found = json.loads(asked("1999", "--json"))
         assert (found["turnover"]["net"], found["earned"]["per_hour"], found["pieces"]) == ("0.00", None, [])
         assert (found["state"], found["written"], found["stocked"]) == ("over", False, False)
-        assert asked("1999") == "Nothing is written of 1999.\n"
+        assert asked("1999") == "Nothing is entered in 1999.\n"
 
     def test_files_are_written_beside_the_answer(self, tmp_path: Path) -> None:
         book, paper = tmp_path / "y.xlsx", tmp_path / "y.pdf"
@@ -259,8 +260,8 @@ class TestThePages:
         assert "Profit 268.41 € on the accrual basis, 105.48 € on the cash basis." in said
         assert "Turnover after credits 1125.90 –" in said.replace("1 125.90", "1125.90")
         assert "Left the stock 219.07" in said
-        assert "Told of it 219.07" in said
-        assert "Finished, with others 20.23" in said
+        assert "Accounted for 219.07" in said
+        assert "Finished, on consignment 20.23" in said
         assert "difference 162.93 €" in said
         assert 'id="bridge-title"' in page.content.decode()
         assert "do not agree" not in said
@@ -273,7 +274,7 @@ class TestThePages:
         assert year.conservation.miss == row.value < 0
         page = told(client.get("/books/results/2025/"))
         assert "These figures do not agree with each other." in page
-        assert f"Told nowhere {year.conservation.miss:.2f}" in page
+        assert f"Unaccounted for {year.conservation.miss:.2f}" in page
 
     def test_books_lead_to_the_results_of_the_year_shown(self, client: Client) -> None:
         assert 'href="/books/results/2025/"' in client.get("/books/?month=2025-04").content.decode()
@@ -283,7 +284,7 @@ class TestThePages:
         assert first_cells(client.get("/books/results/2025/pieces/?sort=left"))[0] == "H05"
         rabbits = client.get("/books/results/2025/pieces/?species=rabbit&sort=-left")
         assert first_cells(rabbits) == ["CUSH1", "H09", "H12"]
-        assert "100.70 € left for 7.08 hours of yours" in told(rabbits)
+        assert "Contribution 100.70 € for 7.08 hours of yours" in told(rabbits)
         assert first_cells(client.get("/books/results/2025/pieces/?words=inv-003")) == ["H07"]
 
     def test_what_has_no_hour_sorts_beside_what_has(self, client: Client) -> None:
@@ -333,7 +334,7 @@ class TestThePages:
 
     @pytest.mark.parametrize("number", ["0", "1", "99999"])
     def test_what_is_no_year_is_refused_in_words(self, client: Client, number: str) -> None:
-        assert "is no year" in told(client.get(f"/books/results/{number}/", follow=True))
+        assert "is not a year" in told(client.get(f"/books/results/{number}/", follow=True))
 
 
 class TestTheFiles:
@@ -353,15 +354,15 @@ class TestTheFiles:
         assert "f" not in kinds
 
     def test_the_workbooks_figures_are_exact_decimals_in_the_file(self) -> None:
-        archive = ZipFile(BytesIO(results_files.workbook(look_back.at(2025))))
+        archive = ZipFile(BytesIO(files.workbook(year_report.at(2025, files=True))))
         assert b"<v>268.41</v>" in archive.read("xl/worksheets/sheet1.xml")
 
-    @pytest.mark.parametrize("write", [results_files.workbook, lambda found: results_files.csv_of(found, "given")])
-    def test_a_text_that_is_a_formula_is_never_written(self, write: Callable[[LookBack], bytes]) -> None:
+    @pytest.mark.parametrize("write", [files.workbook, lambda found: files.table_csv(found, "given")])
+    def test_a_text_that_is_a_formula_is_never_written(self, write: Callable[[Report], bytes]) -> None:
         # No service takes such a text; a row changed behind them must not reach a spreadsheet.
         Sale.objects.filter(kind="credit").update(reason="=1+1")
         with pytest.raises(Refused, match="would run as a formula"):
-            write(look_back.at(2025))
+            write(year_report.at(2025, files=True))
 
     def test_a_csv_says_what_the_page_says(self, client: Client) -> None:
         lines = client.get("/books/results/2025/fairs.csv").content.decode().splitlines()
@@ -427,9 +428,9 @@ class TestTheFiles:
             "105.48 EUR",
             "+162.93 EUR",
             "268.41 EUR",
-            "Told of it 219.07",
-            "Stock at last 205.82",
+            "Accounted for 219.07",
+            "Closing stock 205.82",
         ):
             assert words in said
         assert "H12 INV-004 CN-001 0.00 10.56 0.00 −10.56 0.00 – −10.56" in said
-        assert results_files.pdf(look_back.at(2025)) == answer.content, "the same year gives the same bytes"
+        assert files.paper(year_report.at(2025, files=True)) == answer.content, "the same year gives the same bytes"

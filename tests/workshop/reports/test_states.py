@@ -44,33 +44,33 @@ def test_on_its_last_day_a_year_is_told_as_over_and_leads_no_further(client: Cli
 def test_a_running_year_says_so(client: Client) -> None:
     workshop.pin_today(on=date(2025, 12, 30))
     assert "The year still runs" in text(client.get("/books/results/2025/"))
-    assert asked("2025").startswith("2025 still runs; this is what is written of it.\n")
+    assert asked("2025").startswith("2025 still runs; this is what is entered of it.\n")
     assert json.loads(asked("2025", "--json"))["state"] == "running"
 
 
 def test_a_year_ahead_keeps_the_stock_and_tells_of_no_waiting(client: Client) -> None:
     page = text(client.get("/books/results/2030/"))
-    assert "The year has not begun. Nothing is written of 2030. What is there came from before." in page
+    assert "The year has not begun. Nothing is entered in 2030. What is there came from before." in page
     assert 'href="/books/results/2025/"' in page
     found = json.loads(asked("2030", "--json"))
     assert (found["state"], found["written"], found["waiting"], found["unlogged"]) == ("ahead", False, [], [])
     assert found["stock"]["closing"] == "24.00"
-    assert asked("2030").startswith("2030 has not begun.\nNothing is written of 2030.\n2030: turnover 0.00")
+    assert asked("2030").startswith("2030 has not begun.\nNothing is entered in 2030.\n2030: turnover 0.00")
 
 
 def test_a_year_before_the_first_entry_shows_no_row_of_noughts(client: Client) -> None:
     page = text(client.get("/books/results/1999/"))
-    assert "Nothing is written of 1999." in page
+    assert "Nothing is entered in 1999." in page
     assert "The two profits" not in page
     assert 'href="/books/results/2024/"' in page
     assert "1999.pdf" not in page
-    assert asked("1999") == "Nothing is written of 1999.\n"
+    assert asked("1999") == "Nothing is entered in 1999.\n"
 
 
 def test_an_empty_workshop_says_what_a_year_is_told_from() -> None:
     workshop.pin_today(on=date(2025, 6, 1))
     page = text(signed_in().get("/books/results/2025/"))
-    assert "Nothing is written of 2025." in page
+    assert "Nothing is entered in 2025." in page
     assert "There are none yet." in page
 
 
@@ -78,17 +78,17 @@ def test_an_empty_workshop_says_what_a_year_is_told_from() -> None:
 def test_the_ends_of_the_calendar_answer(client: Client, number: str) -> None:
     for path in (f"{number}/", f"{number}/waiting/", f"{number}/fairs.csv", f"{number}.xlsx"):
         assert client.get(f"/books/results/{path}").status_code == 200
-    assert f"Nothing is written of {int(number)}." in asked(number.zfill(4))
+    assert f"Nothing is entered in {int(number)}." in asked(number.zfill(4))
 
 
 @pytest.mark.parametrize("number", ["0", "1", "10000"])
 def test_what_is_no_year_is_refused_in_words(client: Client, number: str) -> None:
-    assert "is no year" in text(client.get(f"/books/results/{number}/", follow=True))
+    assert "is not a year" in text(client.get(f"/books/results/{number}/", follow=True))
 
 
 @pytest.mark.parametrize("year", ["1", "25", "0000", "0001", "20255", "²025", "-2025", "two"])
 def test_the_command_refuses_what_is_no_year_and_writes_nothing(tmp_path: Path, year: str) -> None:
     paper = tmp_path / "y.pdf"
-    with pytest.raises(CommandError, match=r"is no year|expected|arguments"):
+    with pytest.raises(CommandError, match=r"is not a year|expected|arguments"):
         asked("--pdf", str(paper), "--", year)
     assert not paper.exists()

@@ -1,0 +1,220 @@
+"""The reports of material use: a month by material and by batch, a year by material and month."""
+
+from __future__ import annotations
+
+from datetime import date
+from decimal import Decimal
+
+from costing.make.batches.issues import selectors as issues
+from inventory.base import selectors as workshop
+from inventory.ledger.usage import selectors as usage
+from inventory.ledger.usage.selectors import Flow
+from inventory.models import Material
+from inventory.money import ZERO, half_up
+from inventory.report import Cells, Chart, Column, Figures, Form, Kind, Link, Report, Table
+
+MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
+MOST_BARS = 20
+_DATA = Form.CSV | Form.JSON
+_PAPER_DATA = _DATA | Form.PAPER
+
+FLOWS = (
+    Column("month", "Month", forms=Form.CSV),
+    Column("material", "Code", forms=_PAPER_DATA, under="name"),
+    Column("name", "Material", share=58),
+    Column("unit", "Unit", Kind.UNIT, _PAPER_DATA, under="name"),
+    Column("opening", "Opening", Kind.QUANTITY, share=25, far=True),
+    Column("in", "Received", Kind.QUANTITY, share=25, far=True, dash=True),
+    Column("used", "Used", Kind.QUANTITY, share=25, dash=True),
+    Column("other", "Other", Kind.QUANTITY, _DATA | Form.PAGE, far=True, dash=True),
+    # On paper what was found missing has a minus, so that a line adds up from left to right.
+    Column("change", "Other", Kind.QUANTITY, Form.PAPER, share=25),
+    Column("closing", "Closing", Kind.QUANTITY, share=25),
+    Column("opening_value", "Opening value", Kind.MONEY, _PAPER_DATA, under="opening"),
+    Column("in_value", "Received value", Kind.MONEY, _PAPER_DATA, under="in"),
+    Column("used_value", "Value used", Kind.MONEY, dash=True, under="used"),
+    Column("other_value", "Other value", Kind.MONEY, _DATA),
+    Column("change_value", "Other value", Kind.MONEY, Form.PAPER, under="change"),
+    Column("closing_value", "Closing value", Kind.MONEY, far=True, under="closing"),
+)
+ADDS_UP = (
+    ("opening", "in", "-used", "-other", "closing"),
+    ("opening_value", "in_value", "-used_value", "-other_value", "closing_value"),
+)
+BATCHES = (
+    Column("batch", "Used for", share=24),
+    Column("material", "Material", share=40),
+    Column("quantity", "Quantity", Kind.QUANTITY, share=20),
+    Column("value", "Value", Kind.MONEY, share=16),
+)
+CELLS = (
+    Column("material", "Code"),
+    Column("name", "Material"),
+    Column("month", "Month"),
+    Column("quantity", "Quantity", Kind.QUANTITY),
+    Column("unit", "Unit"),
+    Column("value", "Value", Kind.MONEY),
+)
+
+
+def month(text: str) -> Report:
+    """What each material did in a month ("2025-01"), and what each batch took."""
+    number = usage.month_number(text)
+    named, currency = usage.month_text(number), workshop.current().currency
+    flows = usage.flows(number)
+    materials = materials_table(tuple(_flow(named, flow) for flow in flows))
+    used = sum((flow.used_value for flow in flows), ZERO)
+    first = date(number // 12, number % 12 + 1, 1)
+    return Report(
+        title=f"Materials, {first:%B} {first.year}",
+        period=named,
+        currency=currency,
+        places=workshop.places(),
+        facts={"month": named, "currency": currency},
+        sections=(
+            materials,
+            Figures("", "", (Column("used_value", "Used", Kind.MONEY),), {"used_value": used}, Form.JSON),
+            batches_table(tuple(_batch_use(use) for use in issues.by_batch(number)), used),
+            used_chart(materials),
+        ),
+    )
+
+
+def materials_table(rows: tuple[Cells, ...]) -> Table:
+    return Table(
+        "lines",
+        "Materials",
+        FLOWS,
+        rows,
+        summed=("opening_value", "in_value", "used_value", "other_value", "change_value", "closing_value"),
+        total_title=f"All materials, value in {workshop.current().currency}",
+        empty="Nothing was on the shelf, and nothing came in or was used.",
+        forms=Form.READ | _DATA,
+        adds_up=ADDS_UP,
+        named_by=("material", "name"),
+    )
+
+
+def _flow(month: str, flow: Flow) -> Cells:
+    material = flow.material
+    return {
+        "month": month,
+        "material": material.code,
+        "name": Link(material.name, "material", material.code),
+        "unit": material.unit,
+        "opening": flow.opening,
+        "in": flow.received,
+        "used": flow.used,
+        "other": flow.other,
+        "change": -flow.other,
+        "closing": flow.closing,
+        "opening_value": flow.opening_value,
+        "in_value": flow.received_value,
+        "used_value": flow.used_value,
+        "other_value": flow.other_value,
+        "change_value": -flow.other_value,
+        "closing_value": flow.closing_value,
+    }
+
+
+def batches_table(rows: tuple[Cells, ...], used: Decimal) -> Table:
+    """Use by batch and, where that is not all that was used, how much was used on no batch."""
+    aside = used - sum((row["value"] for row in rows if isinstance(row["value"], Decimal)), ZERO)
+    return Table(
+        "by_batch",
+        "What it was used for",
+        BATCHES,
+        rows,
+        summed=("value",),
+        empty="No material was used in this month.",
+        after=(("On no batch", {"value": aside}),) if aside and rows else (),
+        forms=Form.READ,
+    )
+
+
+def _batch_use(use: issues.BatchUse) -> Cells:
+    return {
+        "batch": "raw skins" if use.batch == "skins" else Link(use.batch, "batch", use.batch),
+        "material": use.material.name,
+        "unit": use.material.unit,
+        "quantity": use.quantity,
+        "value": use.value,
+    }
+
+
+def used_chart(materials: Table) -> Chart:
+    """Materials by the value used, the most first; more than a page takes are one bar."""
+    places = workshop.places()
+    values = [(str(row["name"]), row["used_value"]) for row in materials.rows]
+    used = [(name, half_up(value, places)) for name, value in values if isinstance(value, Decimal) and value]
+    used.sort(key=lambda bar: -bar[1])
+    if len(used) > MOST_BARS:
+        rest = sum((value for _, value in used[MOST_BARS:]), ZERO)
+        used = [*used[:MOST_BARS], (f"{len(used) - MOST_BARS} more materials", rest)]
+    return Chart("used", "Used, by value", "bars", tuple(used), Form.PAPER)
+
+
+def year(number: int) -> Report:
+    """A year's use: `cells` has a row for each material and month of use, `by_month` a row for each material."""
+    first = number * 12
+    cells = usage.used_cells(first, first + 11)
+    columns = (
+        Column("name", "Material"),
+        *(Column(str(at), name, Kind.MONEY, dash=True) for at, name in enumerate(MONTHS)),
+        Column("value", "Year", Kind.MONEY),
+        Column("quantity", "Quantity", Kind.QUANTITY),
+    )
+    by_month = Table(
+        "by_month",
+        "Use by material and month",
+        columns,
+        tuple(_wide(first, cells)),
+        summed=(*map(str, range(12)), "value"),
+        empty=f"No material was used in {number}.",
+        forms=Form.PAGE,
+    )
+    rows: tuple[Cells, ...] = tuple(
+        {
+            "material": material.code,
+            "name": material.name,
+            "month": usage.month_text(at),
+            "quantity": quantity,
+            "unit": material.unit,
+            "value": value,
+        }
+        for material, at, quantity, value in cells
+    )
+    return Report(
+        title=f"Material use {number}",
+        period=str(number),
+        currency=workshop.current().currency,
+        places=workshop.places(),
+        sections=(by_month, Table("cells", "Use by material and month", CELLS, rows, forms=Form.CSV)),
+    )
+
+
+def _wide(first: int, cells: list[tuple[Material, int, Decimal, Decimal]]) -> list[Cells]:
+    """A row for each material, its values by month and the year's sums."""
+    # Loading pandas takes about as long as starting the program; only the page of a year waits for it.
+    import pandas as pd
+
+    materials = {material.pk: material for material, *_ in cells}
+    frame = pd.DataFrame(
+        [(material.pk, str(at - first), value, quantity) for material, at, quantity, value in cells],
+        columns=["material", "month", "value", "quantity"],
+        dtype=object,  # exact figures stay exact: a number column of its own would make floats of them
+    )
+    months = frame.pivot(index="material", columns="month", values="value")
+    months = months.reindex(index=list(materials), columns=[str(at) for at in range(12)])
+    months = months.astype(object).where(months.notna(), ZERO)
+    quantities = frame.groupby("material")["quantity"].sum()
+    return [
+        {
+            "name": Link(material.name, "material", material.code),
+            "unit": material.unit,
+            **months.loc[pk].to_dict(),
+            "value": months.loc[pk].sum(),
+            "quantity": quantities[pk],
+        }
+        for pk, material in materials.items()
+    ]

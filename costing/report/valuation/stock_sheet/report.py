@@ -1,0 +1,121 @@
+"""The stock sheet as a report: each thing that was there at the end of a day, at cost and at the lower value."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import date
+
+from costing.report.valuation.stock_sheet import selectors as stock_sheet
+from costing.report.valuation.stock_sheet.rules import Group, Sheet, Total, Valued
+from inventory.base import selectors as workshop
+from inventory.money import ZERO, half_up
+from inventory.report import Cells, Column, DoesNotAddUp, Form, Kind, Report, Section, Table
+
+BASIS = (
+    "At cost: what was paid for materials and skins, and the materials that went into them. Own hours are not in it.",
+    "The lower value is the lower of cost and of what a piece would bring after selling costs, line by line. It is a reference:"
+    " which of the two counts is for your tax office to say.",
+    "Skins of customers are not ours and count nothing; materials that went into them are in work until they are handed over.",
+)
+VALUES = (
+    Column("value", "At cost", Kind.MONEY, share=25),
+    Column("lower", "Lower value", Kind.MONEY, share=25, kept="Lower of both"),
+)
+COLUMNS = (
+    Column("part", "Part", forms=Form.FILES),
+    Column("what", "Description", share=66, kept="What"),
+    Column("place", "Location", forms=Form.PAPER, share=40),
+    Column("consigned", forms=Form.PAPER, blank="", under="place"),
+    Column("quantity", "Quantity", Kind.EXACT, share=26),
+    Column("unit", "Unit", forms=Form.FILES),
+    Column("place", "Place", forms=Form.FILES),
+    VALUES[0],
+    Column("realisable", "Would bring", Kind.MONEY, forms=Form.FILES),
+    VALUES[1],
+)
+
+
+def things(on: date) -> Table:
+    """Every line of the sheet. A figure for `realisable` is a reference."""
+    return _things(f"Stock on {on}", stock_sheet.at(on).lines)
+
+
+def _things(title: str, lines: Sequence[Valued]) -> Table:
+    rows = tuple(
+        {
+            "part": each.line.group.value,
+            "what": each.line.what,
+            "quantity": each.line.quantity,
+            "unit": each.line.unit,
+            "place": each.line.place,
+            "consigned": "on consignment" if each.line.with_others else "",
+            "value": each.value,
+            "realisable": each.line.realisable,
+            "lower": each.lower,
+        }
+        for each in lines
+    )
+    return Table("stock", title, COLUMNS, rows, forms=Form.FILES)
+
+
+def at(on: date) -> Report:
+    return of(stock_sheet.at(on), on)
+
+
+def of(sheet: Sheet, on: date) -> Report:
+    """Everything at the end of a day: a table for each group, also an empty one, and what they come to."""
+    row, places = workshop.current(), workshop.places()
+    added = sum((each.value for each in sheet.lines), ZERO)
+    if added != sheet.total.value:
+        raise DoesNotAddUp("The stock sheet", "value", added, sheet.total.value)
+    groups: list[Section] = []
+    for group in Group:
+        lines = [each for each in sheet.lines if each.line.group is group]
+        title = group.value.capitalize()
+        found = _things(title, lines)
+        groups.append(
+            Table(
+                group.name.lower(),
+                title,
+                found.columns,
+                found.rows,
+                summed=("value", "lower"),
+                total_title=f"{title}, {len(lines)} line{'' if len(lines) == 1 else 's'}",
+                empty="None",
+                forms=Form.PAPER,
+            )
+        )
+    total = f"{half_up(sheet.total.value, places):,f} {row.currency}"
+    return Report(
+        title="Stock sheet",
+        period=on.isoformat(),
+        currency=row.currency,
+        places=places,
+        sections=(*groups, _totals(sheet.groups, sheet.total, sheet.with_others)),
+        heading=(
+            ("End of", f"{on.day} {on:%b %Y}"),
+            ("Valuation method", row.get_cost_flow_display().lower()),
+            ("Value at cost", total),
+        ),
+        closing=BASIS,
+        signatures=("Counted by", "Date", "Signed"),
+    )
+
+
+def _totals(groups: dict[Group, Total], total: Total, with_others: Total) -> Table:
+    def row(title: str, sums: Total) -> Cells:
+        return {"group": title, "value": sums.value, "lower": sums.lower}
+
+    rows = (
+        *(row(group.value.capitalize(), sums) for group, sums in groups.items()),
+        row("Total", total),
+        row("of which on consignment", with_others),
+    )
+    return Table(
+        "totals",
+        "Totals",
+        (Column("group", "Group", share=132), *VALUES),
+        rows,
+        totals=frozenset({len(groups)}),
+        forms=Form.PAPER,
+    )

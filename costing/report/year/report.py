@@ -1,0 +1,254 @@
+"""A year's results as one report: its figures, the statements that add up, what was sold, fairs, disposals, hours.
+
+Owns which table has which columns and which form shows them. Adds nothing up that the rules have not worked out.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import fields
+from decimal import Decimal
+from typing import Any
+
+from costing.report.disposals import selectors as disposals
+from costing.report.losses import report as losses
+from costing.report.valuation.stock_sheet import report as stock_sheet
+from costing.report.year import selectors as years
+from costing.report.year import statements
+from costing.report.year.columns import DISPOSALS, EARNED, FAIRS, GROUPED, LIMIT, PIECES, SUMMARY, UNLOGGED, WAITED
+from costing.report.year.profit import rules as profit
+from costing.report.year.profit import selectors as profit_read
+from costing.report.year.profit.selectors import GROUPS, Year
+from costing.report.year.throughput import selectors as throughput
+from costing.report.year.turnover import rules as turnover
+from costing.report.year.turnover import selectors as turnover_read
+from costing.sell.errors import NeverBreaksEven, NothingTaken
+from costing.sell.fairs import rules as fairs_rules
+from costing.sell.fairs import selectors as fairs_read
+from costing.sell.fairs.models import Fair
+from costing.sell.sales.lines import rules as sale_lines
+from costing.sell.sales.lines import selectors as sale_lines_read
+from costing.sell.sales.lines.rules import PieceResult
+from costing.sell.sales.lines.selectors import SoldLine
+from costing.sell.sales.models import Sale
+from inventory.base import selectors as workshop
+from inventory.money import ZERO, half_up
+from inventory.report import Cell, Cells, Column, Figures, Form, Kind, Link, Report, Section, Table
+
+NOT_SOLD = "Nothing sold fits this."
+
+
+def at(number: int, *, files: bool = False) -> Report:
+    """Of a calendar year; of one that still runs, up to today. Raises Refused for a year off the calendar.
+
+    `files` adds what only files hold, because it is read anew for them: the stock thing by thing, and the losses.
+    """
+    state = years.state(years.checked(number))
+    year = profit_read.year(number)
+    last = min(year.last, max(workshop.today(), year.first))
+    limit = turnover_read.standing(last)
+    sold = lines(number)
+    figures = [*_figures(year), *_limit(limit)]
+    sections: list[Section] = [
+        *figures,
+        _summary(number, figures, year.places),
+        statements.bridge(year),
+        *statements.of(year, limit),
+        _total(sold, year.places),
+        pieces(sold),
+        *(group(name, sold) for name in GROUPED),
+        _fairs(year),
+        _disposals(year),
+        # Nobody has waited yet for a year that has not begun.
+        *_throughput(throughput.Hands([], []) if state.ahead else throughput.hands(year.first, last)),
+    ]
+    if files:
+        sections += [losses.rates(), stock_sheet.things(year.last)]
+    currency = workshop.current().currency
+    return Report(
+        title=f"Results {number}",
+        period=str(number),
+        currency=currency,
+        places=year.places,
+        sections=tuple(sections),
+        facts={
+            "year": str(number),
+            "currency": currency,
+            "state": "running" if state.running else "ahead" if state.ahead else "over",
+            "written": state.written,
+            "stocked": state.stocked,
+            "holds": year.conservation.holds and not year.bridge.miss,
+            "limit": None,
+        },
+    )
+
+
+def lines(number: int) -> list[SoldLine]:
+    """What was sold and credited in a calendar year."""
+    return sale_lines_read.lines(Sale.objects.filter(on__year=years.checked(number)))
+
+
+def total(rows: Iterable[SoldLine]) -> PieceResult:
+    return sale_lines.of_sales((row.sold for row in rows), workshop.places())
+
+
+def group(name: str, rows: Sequence[SoldLine]) -> Table:
+    """What sales left by species, method, channel or fair, the best paid hour first."""
+    found = tuple({name: key, **_earned(result)} for key, result in _by(name, rows).items())
+    return Table(f"by_{name}", f"By {name}", (GROUPED[name], *EARNED), found, empty=NOT_SOLD)
+
+
+def pieces(rows: Sequence[SoldLine]) -> Table:
+    """One row for a thing, with all that was sold and credited of it."""
+    mine: dict[str, list[SoldLine]] = {}
+    for line in rows:
+        mine.setdefault(GROUPS["piece"](line.sold), []).append(line)
+    found = tuple(_piece(mine[name], result) for name, result in _by("piece", rows).items())
+    return Table("pieces", "Pieces", PIECES, found, empty=NOT_SOLD)
+
+
+def _by(name: str, rows: Iterable[SoldLine]) -> dict[str, PieceResult]:
+    return profit.grouped((row.sold for row in rows), GROUPS[name], workshop.places())
+
+
+def _piece(rows: Sequence[SoldLine], result: PieceResult) -> Cells:
+    first = rows[0]
+    asked = [row.line for row in rows if row.sale.credits_id is None]
+    return {
+        "piece": _link(first),
+        "papers": " ".join(dict.fromkeys(row.sale.number for row in rows)),
+        "on": first.sale.on,
+        **{name: GROUPS[name](first.sold) for name in GROUPED},
+        "asked": sum((line.asked * line.quantity for line in asked), ZERO),
+        "discount": sum((line.discount for line in asked), ZERO),
+        **_earned(result),
+    }
+
+
+def _link(row: SoldLine) -> Cell:
+    """The name of a thing, leading to the page of its article or skin where it is one."""
+    if row.line.article is not None:
+        return Link(row.sold.what, "article", row.line.article.number)
+    skin = row.line.job.skin if row.line.job is not None else row.line.skin
+    return row.sold.what if skin is None else Link(row.sold.what, "skin", skin.tag)
+
+
+def _earned(result: PieceResult) -> Cells:
+    return {"lines": result.count, **_values(result, EARNED[1:])}
+
+
+def _values(row: object, columns: Iterable[Column]) -> dict[str, Cell]:
+    return {column.key: getattr(row, column.key) for column in columns}
+
+
+def _total(rows: Iterable[SoldLine], places: int) -> Figures:
+    result = sale_lines.of_sales((row.sold for row in rows), places)
+    return Figures("sold", "What was sold", EARNED[1:], _values(result, EARNED[1:]), Form.PAGE)
+
+
+def _fairs(year: Year) -> Table:
+    days = fairs_read.fair_days(Fair.objects.filter(on__range=(year.first, year.last)))
+    rows = tuple(_fair(fair, day, year.places) for fair, day in days)
+    return Table("fairs", "Fairs", FAIRS, rows, empty="No fair in this year.")
+
+
+def _fair(fair: Fair, day: fairs_rules.FairDay, places: int) -> Cells:
+    """Break-even takings are unknown where nothing was taken or no takings would do."""
+    try:
+        even: Decimal | None = fairs_rules.break_even_of(day, places)
+    except (NeverBreaksEven, NothingTaken):
+        even = None
+    result = fairs_rules.result(day, places)
+    known = _values(result, [column for column in FAIRS if hasattr(result, column.key)])
+    return {"fair": fair.name, "on": fair.on, **known, "stall_hours": half_up(day.stall_hours, 2), "break_even": even}
+
+
+def _disposals(year: Year) -> Table:
+    rows = tuple(_values(row, DISPOSALS) for row in disposals.summed(year.first, year.last))
+    empty = "No discount, no return, no gift in this year."
+    return Table(
+        "given", "Discounts, returns and gifts", DISPOSALS, rows, empty=empty, kept="Let go, brought back, given"
+    )
+
+
+def _throughput(found: throughput.Hands) -> list[Table]:
+    waited = tuple(_values(row, WAITED) for row in found.waited)
+    few = tuple(
+        {
+            "tag": row.tag,
+            "species": row.species,
+            "minutes": row.minutes,
+            "usual_low": None if row.usual is None else half_up(row.usual.low, 1),
+        }
+        for row in found.unlogged
+    )
+    empty = "No piece was finished or left in this year."
+    return [
+        Table("waiting", "Waiting time and working time", WAITED, waited, empty=empty, kept="Waiting and hands"),
+        Table("unlogged", "Hours probably not logged", UNLOGGED, few, kept="Hours likely not written"),
+    ]
+
+
+def _figures(year: Year) -> list[Figures]:
+    """The figures by part and name, as they came out."""
+    parts = ("consumables", "raw_skins", "in_work", "finished", "with_others", "total")
+    stock = ("opening", "materials", "skins", "paid_help", "closing", "used")
+    hours = {"making": year.making_hours, "stall": year.stall_hours, "other": year.other_hours, "total": year.hours}
+    found: dict[str, dict[str, Any]] = {
+        "turnover": {"net": year.turnover, "tax": year.tax, "received": year.received},
+        "selling": {**_fields(year.selling), "total": year.selling.total},
+        "overheads": _fields(year.overheads),
+        "profit": {"stock_basis": year.stock_profit, "cash_basis": year.cash_profit},
+        "bridge": _fields(year.bridge),
+        "stock": {name: getattr(year.stock, name) for name in stock},
+        "stock_parts": {name: getattr(year.parts, name) for name in parts},
+        "conservation": {
+            "used": year.conservation.used,
+            **_fields(year.gone),
+            "accounted": year.conservation.accounted,
+            "miss": year.conservation.miss,
+        },
+        "owing": {"deposits": year.deposits, "owed": year.owed},
+        "hours": {name: half_up(value, 2) for name, value in hours.items()},
+        "earned": {"per_hour": year.per_hour, "per_making_hour": year.per_making_hour},
+    }
+    kinds = {"hours": Kind.HOURS}
+    return [
+        Figures(part, part, tuple(Column(name, kind=kinds.get(part, Kind.MONEY)) for name in row), row, Form.DATA)
+        for part, row in found.items()
+    ]
+
+
+def _fields(row: Any) -> dict[str, Any]:
+    return {part.name: getattr(row, part.name) for part in fields(row)}
+
+
+def _limit(standing: turnover.Standing | None) -> list[Figures]:
+    """How turnover stands against the limit of the terms; nothing where none is set."""
+    if standing is None:
+        return []
+    names = ("turnover", "limit", "left", "used_percent", "passed_on")
+    values = {name: getattr(standing, name) for name in names}
+    values |= {"span": standing.span.value, "from": standing.first}
+    return [Figures("limit", "Turnover against the limit", LIMIT, values, Form.DATA | Form.PAGE)]
+
+
+def _summary(number: int, figures: Iterable[Figures], places: int) -> Table:
+    """The figures of the year, a row each: which part they belong to, what they are, how much."""
+    units = {Kind.MONEY: workshop.current().currency, Kind.HOURS: "h", Kind.PERCENT: "%"}
+    rows = tuple(
+        {
+            "part": part.name,
+            "figure": column.kept or column.key,
+            "value": _rounded(part.values[column.key], column, places),
+            "unit": units.get(column.kind, ""),
+        }
+        for part in figures
+        for column in part.columns
+        if Form.CSV in column.forms
+    )
+    return Table("summary", f"Results {number}", SUMMARY, rows, forms=Form.FILES)
+
+
+def _rounded(value: Cell, column: Column, places: int) -> Cell:
+    return half_up(value, places) if isinstance(value, Decimal) and column.kind is Kind.MONEY else value

@@ -1,0 +1,242 @@
+"""A report: figures worked out once, as plain values that every form of it is made from: page, paper, CSV, workbook, JSON.
+
+Owns what a report consists of and how a cell is written for other programs. Must not know where a figure comes from, a
+database, or what a page looks like.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass, replace
+from datetime import date
+from decimal import Decimal
+from enum import Flag, StrEnum, auto
+from typing import NamedTuple
+
+from inventory import units
+from inventory.errors import Refused
+from inventory.money import ZERO, half_up
+
+
+class Kind(StrEnum):
+    """What a column holds. A quantity is in the base unit, and its row tells by `unit` in which unit it is read."""
+
+    MONEY = "money"
+    HOURS = "hours"
+    COUNT = "count"
+    DAY = "day"
+    PERCENT = "percent"
+    QUANTITY = "quantity"
+    EXACT = "exact"
+    UNIT = "unit"
+    TEXT = "text"
+
+
+class Form(Flag):
+    """A form that a section or a column has a place in. What a person reads may leave out what only files hold."""
+
+    PAGE = auto()
+    PAPER = auto()
+    CSV = auto()
+    BOOK = auto()
+    JSON = auto()
+    READ = PAGE | PAPER
+    FILES = CSV | BOOK
+    DATA = FILES | JSON
+    ALL = READ | DATA
+
+
+class Link(NamedTuple):
+    """Words that lead to the page named `page` of the thing `arg`, with other words around them."""
+
+    text: str
+    page: str
+    arg: str | int
+    before: str = ""
+    after: str = ""
+
+    def __str__(self) -> str:
+        return f"{self.before}{self.text}{self.after}"
+
+
+Cell = str | int | Decimal | date | Link | None
+Cells = Mapping[str, Cell]
+
+
+@dataclass(frozen=True)
+class Column:
+    """`key` names it to programs and `title` to readers; `kept` is its heading in a workbook where the title has changed since.
+
+    `share` is its share of a paper's width. `far` is left out on a narrow screen. `dash`: zero is shown as a dash. `blank`
+    stands for words that are empty. `under` names the column under whose cell it stands on paper.
+    """
+
+    key: str
+    title: str = ""
+    kind: Kind = Kind.TEXT
+    forms: Form = Form.ALL
+    share: float = 1
+    far: bool = False
+    dash: bool = False
+    blank: str = "–"
+    kept: str = ""
+    under: str = ""
+
+    @property
+    def is_figure(self) -> bool:
+        return self.kind not in (Kind.TEXT, Kind.DAY, Kind.UNIT)
+
+
+class DoesNotAddUp(Refused):
+    """A row of which the parts do not come to its sum."""
+
+    def __init__(self, which: str, what: str, expected: Decimal, stated: Decimal) -> None:
+        self.expected, self.stated = expected, stated
+        super().__init__(
+            f"{which}: the parts come to a {what} of {expected:f}, the report says {stated:f}. Check the books."
+        )
+
+
+@dataclass(frozen=True)
+class Table:
+    """`totals` are rows (by index) that sum up others; `summed` are columns whose total closes the table under its last row,
+    and `after` what is said below that total.
+
+    Each of `adds_up` names columns of which the last is the sum of those before it, a minus before a name taking it away. A row
+    for which that does not hold is refused by the cells `named_by`, so that no form can show it. `empty` is said in place of rows.
+    """
+
+    name: str
+    title: str
+    columns: tuple[Column, ...]
+    rows: tuple[Cells, ...]
+    totals: frozenset[int] = frozenset()
+    summed: tuple[str, ...] = ()
+    total_title: str = "Total"
+    after: tuple[tuple[str, Cells], ...] = ()
+    note: str = ""
+    aside: str = ""
+    empty: str = ""
+    kept: str = ""
+    forms: Form = Form.ALL
+    adds_up: tuple[tuple[str, ...], ...] = ()
+    named_by: tuple[str, ...] = ()
+
+    def __post_init__(self) -> None:
+        for row in self.rows:
+            for *parts, result in self.adds_up:
+                expected = sum((_signed(row, part) for part in parts), ZERO)
+                if expected != row[result]:
+                    which = " ".join(str(row[key]) for key in self.named_by)
+                    raise DoesNotAddUp(which, result, expected, _signed(row, result))
+
+    def of(self, form: Form) -> tuple[Column, ...]:
+        """The columns that have a place in a form."""
+        return tuple(column for column in self.columns if form in column.forms)
+
+    def only(self, *keys: str, first: int | None = None) -> Table:
+        """Some columns, in the order asked for, of all rows or of the first ones."""
+        by_key = {column.key: column for column in self.columns}
+        return Table(self.name, self.title, tuple(by_key[key] for key in keys), self.rows[:first], empty=self.empty)
+
+    def where(self, fits: Callable[[Cells], bool]) -> Table:
+        """The rows that fit."""
+        return replace(self, rows=tuple(row for row in self.rows if fits(row)))
+
+    def split(self, key: str) -> dict[str, Table]:
+        """A table for each value of a column, which the tables then do without, in the order of the rows."""
+        columns = tuple(column for column in self.columns if column.key != key)
+        values = dict.fromkeys(str(row[key]) for row in self.rows)
+        return {
+            value: replace(self, columns=columns, rows=tuple(row for row in self.rows if row[key] == value))
+            for value in values
+        }
+
+    def sums(self, rows: Iterable[Cells] | None = None) -> dict[str, Decimal]:
+        """What the summed columns come to, over all rows or some."""
+        counted = self.rows if rows is None else list(rows)
+        return {key: sum((_signed(row, key) for row in counted), ZERO) for key in self.summed}
+
+
+def _signed(row: Cells, part: str) -> Decimal:
+    value = row[part.removeprefix("-")]
+    if not isinstance(value, Decimal):
+        return ZERO
+    return -value if part.startswith("-") else value
+
+
+@dataclass(frozen=True)
+class Figures:
+    """Single figures under one name, a column each. Without a name they belong to the report itself."""
+
+    name: str
+    title: str
+    columns: tuple[Column, ...]
+    values: Cells
+    forms: Form = Form.ALL
+
+
+@dataclass(frozen=True)
+class Chart:
+    """Named figures to be drawn: as `bars`, or as the `steps` that lead from the first to the last."""
+
+    name: str
+    title: str
+    shape: str
+    points: tuple[tuple[str, Decimal], ...]
+    forms: Form = Form.READ
+
+
+Section = Table | Figures | Chart
+
+
+@dataclass(frozen=True)
+class Report:
+    """`facts` are what JSON says beside the figures. `note` closes the paper, `signatures` are the places to sign it."""
+
+    title: str
+    period: str
+    currency: str
+    places: int
+    sections: tuple[Section, ...]
+    facts: Mapping[str, str | bool | None] | None = None
+    heading: tuple[tuple[str, str], ...] = ()
+    closing: tuple[str, ...] = ()
+    signatures: tuple[str, ...] = ()
+
+    def tables(self, form: Form) -> list[Table]:
+        return [each for each in self.sections if isinstance(each, Table) and form in each.forms]
+
+    def table(self, name: str) -> Table:
+        return next(each for each in self.sections if isinstance(each, Table) and each.name == name)
+
+    def figures(self, form: Form) -> list[Figures]:
+        return [each for each in self.sections if isinstance(each, Figures) and form in each.forms]
+
+    def values(self, name: str) -> Cells:
+        return next((each.values for each in self.sections if isinstance(each, Figures) and each.name == name), {})
+
+    def charts(self, form: Form) -> list[Chart]:
+        return [each for each in self.sections if isinstance(each, Chart) and form in each.forms]
+
+
+def text(cell: Cell, column: Column, row: Cells, places: int) -> str | None:
+    """A cell as other programs read it: a decimal point, ISO dates, money in the currency's `places`, None for unknown.
+
+    >>> text(Decimal("2.5"), Column("value", kind=Kind.MONEY), {}, 2)
+    '2.50'
+    >>> text(Decimal(1440), Column("used", kind=Kind.QUANTITY), {"unit": "kg"}, 2)
+    '1.44'
+    """
+    if isinstance(cell, Decimal):
+        if column.kind is Kind.MONEY:
+            return f"{half_up(cell, places):f}"
+        return units.number(cell, str(row["unit"])) if column.kind is Kind.QUANTITY else f"{cell:f}"
+    if isinstance(cell, date):
+        return cell.isoformat()
+    return None if cell is None else str(cell)
+
+
+def record(columns: Iterable[Column], row: Cells, places: int) -> dict[str, str | None]:
+    """A row as other programs read it, by the keys of its columns."""
+    return {column.key: text(row[column.key], column, row, places) for column in columns}

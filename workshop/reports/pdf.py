@@ -1,0 +1,197 @@
+"""A report on paper: its figures in tables that flow over pages, sums carried from page to page, charts as drawings.
+
+Figures are printed as the report has them. Must not read any record nor add anything up.
+"""
+
+from __future__ import annotations
+
+from datetime import date
+from decimal import Decimal
+from typing import Any
+
+from reportlab.lib.units import mm
+
+from inventory import units
+from inventory.base import selectors as workshop
+from inventory.money import half_up
+from inventory.report import Cell, Cells, Chart, Column, Form, Kind, Report, Table
+from workshop.documents.charts import charts
+from workshop.documents.kit import flow, fonts, letter, wording
+from workshop.documents.kit import table as kit
+from workshop.documents.kit.letter import Party
+from workshop.documents.kit.page import A4, Paper
+
+WIDEST_CHART = 182 * mm
+
+
+def render(report: Report, size: Paper = A4) -> bytes:
+    """The report as PDF, upright, or lying where a figure needs a wider column."""
+    fonts.register()
+    tables = {table.name: _Laid(table, report) for table in report.tables(Form.PAPER)}
+    width = flow.room(size).width
+    paper = size if all(each.fits(width) for each in tables.values()) else size.turned()
+    story = _head(report)
+    for section in report.sections:
+        if Form.PAPER in section.forms:
+            story += tables[section.name].story() if isinstance(section, Table) else _drawn(section, report, paper)
+    story += _closing(report)
+    about = [f"{label} {words}" for label, words in report.heading[:1]]
+    printed = f"printed {wording.day(workshop.today())}"
+    owner = workshop.current().name
+    foot = " · ".join((owner, report.title, *about, f"in {report.currency}", printed))
+    title = f"{report.title} {report.period}" if report.heading else report.title
+    return flow.document(story, paper, title=title, author=owner, foot=foot)
+
+
+def _head(report: Report) -> flow.Story:
+    owner = workshop.current().name
+    if report.heading:
+        return [letter.head(report.title, Party(owner), Party(), report.heading)]
+    return [flow.words(owner, size=11), flow.words(report.title, size=19, bold=True, after=3 * mm)]
+
+
+def _closing(report: Report) -> flow.Story:
+    """The closing words, of which the last stands with the places to sign."""
+    if not report.closing:
+        return []
+    *words, last = flow.paragraphs(report.closing, first=5 * mm)
+    return [*words, flow.together(last, flow.blanks(*report.signatures, tall=20 * mm))]
+
+
+def _drawn(section: object, report: Report, paper: Paper) -> flow.Story:
+    if not isinstance(section, Chart) or not section.points:
+        return []
+    room = flow.room(paper)
+    if section.shape == "steps":
+        start, *steps, end = section.points
+        return [charts.bridge(start, steps, end, unit=report.currency, width=room.width)]
+    drawing = charts.bars(section.points, unit=report.currency, width=min(room.width, WIDEST_CHART), money=True)
+    drawing.renderScale = min(1.0, (room.height - 18 * mm) / drawing.height)
+    return flow.part(section.title, [drawing])
+
+
+class _Laid:
+    """A table of a report laid out for paper: each cell with what stands under it, sums below the last row."""
+
+    def __init__(self, table: Table, report: Report) -> None:
+        self.table, self.report = table, report
+        shown = table.of(Form.PAPER)
+        self.columns = [column for column in shown if not column.under]
+        self.under = {each.key: [column for column in shown if column.under == each.key] for each in self.columns}
+        # A unit that has a place of its own is not said again beside each figure.
+        self.units_apart = any(column.kind is Kind.UNIT for column in shown)
+        self.values_under = any(column.kind is Kind.MONEY and column.under for column in shown)
+        self.digits = {column.key: _written(row[column.key] for row in table.rows) for column in shown}
+
+    def fits(self, width: float) -> bool:
+        """Whether every figure that has another under it has room at its full size."""
+        whole = sum(column.share for column in self.columns)
+        columns = [column for column in self.columns if column.is_figure and self.under[column.key]]
+        return all(
+            fonts.width(text, fonts.BOLD, flow.SIZE) + 3 * mm <= width * column.share / whole
+            for column in columns
+            for cells in [*(self._cell(column, row) for row in self.table.rows), self._sum(column)]
+            for text in cells
+        )
+
+    def story(self) -> flow.Story:
+        table = self.table
+        if not table.rows:
+            return flow.part(table.title, [flow.words(table.empty)]) if table.empty else []
+        made = kit.Table(
+            [self._head(column) for column in self.columns],
+            (),
+            title=table.title,
+            note=table.note,
+            write=self._money,
+            sums=[*self._rows(), *self._closing()],
+        )
+        # A statement that adds up stays on one page; a list may flow.
+        return [flow.together(made) if table.totals else made]
+
+    def _head(self, column: Column) -> kit.Column[Any]:
+        """The currency is named where sums of it are carried over."""
+        title = f"{column.title}, {self.report.currency}" if column.key in self.table.summed else column.title
+        carried = _brought_by_rows if self._summed(column) else None
+        if self.values_under and column is self.columns[0]:
+            title += f" · amount, value in {self.report.currency}"
+        bold = self.values_under and bool(self.under[column.key])
+        return kit.Column(title, column.share, figure=column.is_figure, bold=bold, amount=carried)
+
+    def _rows(self) -> list[kit.TableRow]:
+        return [
+            kit.TableRow(
+                [_joined(self._cell(column, row)) for column in self.columns],
+                bold=at in self.table.totals,
+                amounts=self._amounts(row),
+            )
+            for at, row in enumerate(self.table.rows)
+        ]
+
+    def _summed(self, column: Column) -> str:
+        """The key whose sum stands in a column: its own or of what stands under it. Empty where there is none."""
+        return next((each.key for each in (column, *self.under[column.key]) if each.key in self.table.summed), "")
+
+    def _amounts(self, row: Cells) -> list[tuple[int, Decimal]]:
+        found = [(at, row[key]) for at, column in enumerate(self.columns) if (key := self._summed(column))]
+        return [(at, half_up(value, self.report.places)) for at, value in found if isinstance(value, Decimal)]
+
+    def _closing(self) -> list[kit.TableRow]:
+        if not self.table.summed:
+            return []
+        total = [self.table.total_title, *(_joined(self._sum(column)) for column in self.columns[1:])]
+        after = [
+            kit.TableRow([title, *(self._money(values.get(column.key)) for column in self.columns[1:])])
+            for title, values in self.table.after
+        ]
+        return [kit.TableRow(total, bold=True), *after]
+
+    def _sum(self, column: Column) -> tuple[str, str]:
+        return self._money(self.table.sums().get(self._summed(column))), ""
+
+    def _money(self, value: Cell) -> str:
+        places = self.report.places
+        return wording.number(half_up(value, places), places) if isinstance(value, Decimal) else ""
+
+    def _cell(self, column: Column, row: Cells) -> tuple[str, str]:
+        small = " · ".join(filter(None, (self._text(each, row) for each in self.under[column.key])))
+        return self._text(column, row), small
+
+    def _text(self, column: Column, row: Cells) -> str:
+        cell = row[column.key]
+        if cell is None or cell == "":
+            return column.blank
+        if isinstance(cell, date):
+            return wording.day(cell)
+        if column.kind is Kind.UNIT:
+            return units.label(str(cell))
+        return self._number(cell, column, row) if isinstance(cell, Decimal) else str(cell)
+
+    def _number(self, value: Decimal, column: Column, row: Cells) -> str:
+        if column.kind is Kind.MONEY:
+            return self._money(value)
+        unit = str(row.get("unit", ""))
+        if column.kind is Kind.QUANTITY:
+            text = wording.number(units.from_base(value, unit), self._places(row, unit))
+        else:
+            text = wording.number(value, 0 if unit else self.digits[column.key])
+        return f"{text} {units.label(unit)}" if unit and not self.units_apart else text
+
+    def _places(self, row: Cells, unit: str) -> int:
+        """Quantities beside each other have the same decimals."""
+        values = (row[column.key] for column in self.columns if column.kind is Kind.QUANTITY)
+        return wording.places(units.from_base(value, unit) for value in values if isinstance(value, Decimal))
+
+
+def _brought_by_rows(item: object) -> Decimal | None:
+    """Tells that sums of a column are carried over; the amounts come with the rows."""
+    return None
+
+
+def _joined(cell: tuple[str, str]) -> Any:
+    return cell if cell[1] else cell[0]
+
+
+def _written(cells: Any) -> int:
+    """The most decimals that any figure of a column is written with."""
+    return wording.written([cell for cell in cells if isinstance(cell, Decimal)])
