@@ -30,7 +30,7 @@ def facts(material: Material) -> list[tuple[str, str]]:
         ("Usual pack", "" if pack is None else units.show(pack, material.unit)),
         ("Usual supplier", material.supplier.name if material.supplier else ""),
         ("A delivery takes", _days(material.lead_days)),
-        ("Days to spare", _days(material.safety_days)),
+        ("Safety days", _days(material.safety_days)),
         ("It keeps", _days(material.shelf_life_days)),
         ("Place", material.place.name if material.place else ""),
     ]

@@ -5,7 +5,7 @@ from __future__ import annotations
 import ast
 import re
 import tomllib
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from pathlib import Path
 
 import pytest
@@ -26,11 +26,17 @@ FOUND = re.compile(r"(?<![\w-])(" + "|".join(map(re.escape, BANNED)) + r")(?![\w
 TAG = re.compile(r"\{% comment %\}.*?\{% endcomment %\}|\{[%#].*?[%#]\}|\{\{.*?\}\}|<[^>]*>", re.DOTALL)
 
 
+BOLD = re.compile(r"\*\*(.+?)\*\*", re.DOTALL)
 FENCE = re.compile(r"^ *```.*?^ *```$", re.MULTILINE | re.DOTALL)
+# Plain words inside a sentence, replaced only where they are all a button, a link, a field or a table head says.
+LABELS = [label for entry in LIST["word"] for label in entry.get("labels", ())]
 
 
-def hits(text: str) -> list[str]:
-    return [found.group(1).lower() for found in FOUND.finditer(" ".join(text.split()))]
+def hits(text: str, pieces: Iterable[str] | None = None) -> list[str]:
+    """The phrases replaced that a text says, and the labels replaced that it, or one of its pieces, is."""
+    phrases = [found.group(1).lower() for found in FOUND.finditer(" ".join(text.split()))]
+    whole = (" ".join(piece.split()).strip(" .:").lower() for piece in ((text,) if pieces is None else pieces))
+    return phrases + [label for label in whole if label in LABELS]
 
 
 def messages(source: str) -> Iterator[str]:
@@ -64,7 +70,13 @@ def test_each_word_has_a_meaning_and_a_source() -> None:
 
 def test_the_glossary_says_what_the_list_says() -> None:
     part = pages.sections(pages.text("reference/glossary.md"))
-    said = [[entry["word"], entry["meaning"], entry["from"], ", ".join(entry["instead"])] for entry in LIST["word"]]
+    instead = [
+        ", ".join([*entry["instead"], *(f"{label} (a label)" for label in entry.get("labels", ()))])
+        for entry in LIST["word"]
+    ]
+    said = [
+        [entry["word"], entry["meaning"], entry["from"], old] for entry, old in zip(LIST["word"], instead, strict=True)
+    ]
     assert pages.rows(part["Words"]) == said
     assert pages.rows(part["Kept as they are"]) == [[entry["name"], entry["reason"]] for entry in LIST["kept"]]
 
@@ -76,6 +88,15 @@ def test_a_planted_word_is_found(phrase: str) -> None:
     assert not hits(f"x{phrase}x")
 
 
+@pytest.mark.parametrize("label", LABELS)
+def test_a_planted_label_is_found_and_a_sentence_with_its_words_is_not(label: str) -> None:
+    page = f'<a href="#">\n  {label.capitalize()} </a> and {label} there'
+    assert hits(TAG.sub(" ", page), TAG.split(page)) == [label]
+    assert [hit for said in messages(f'said = "{label.capitalize()}"\n') for hit in hits(said)] == [label]
+    assert hits(f"Press **{label}**.", BOLD.findall(f"Press **{label}**.")) == [label]
+    assert not hits(f"or {label} there")
+
+
 def test_a_planted_name_is_found() -> None:
     assert [hit for name in names("def how_it_stands(): ...\nclass NotSavedYet: ...") for hit in hits(name)] == [
         "how it stands",
@@ -85,20 +106,21 @@ def test_a_planted_name_is_found() -> None:
 
 @pytest.mark.parametrize("path", TEMPLATES, ids=lambda path: str(path.relative_to(pages.ROOT)))
 def test_a_template_says_none_of_the_words_replaced(path: Path) -> None:
-    assert hits(TAG.sub(" ", path.read_text("utf-8"))) == []
+    page = path.read_text("utf-8")
+    assert hits(TAG.sub(" ", page), TAG.split(page)) == []
 
 
 @pytest.mark.parametrize("path", DOCS, ids=lambda path: str(path.relative_to(pages.ROOT)))
 def test_a_page_says_none_of_the_words_replaced(path: Path) -> None:
-    assert hits(FENCE.sub("", path.read_text("utf-8"))) == []
+    page = FENCE.sub("", path.read_text("utf-8"))
+    assert hits(page, BOLD.findall(page)) == []
 
 
-@pytest.mark.xfail(
-    strict=True, reason="messages are changed with their modules; take this mark away with the last of them"
-)
 def test_no_message_and_no_public_name_says_a_word_replaced() -> None:
     found = {}
     for path in MODULES:
+        if path.is_relative_to(pages.ROOT / "workshop" / "year"):
+            continue  # being rewritten: take these two lines out when that is in
         source = path.read_text("utf-8")
         said = [hit for text in (*messages(source), *names(source)) for hit in hits(text)]
         if said:

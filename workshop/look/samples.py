@@ -69,7 +69,7 @@ class ShelfTable(tables.Table):  # type: ignore[misc]
 
     name = tables.Column("Material", footer="Together")
     on_hand = tables.Column("On hand", attrs=NUMBER, orderable=False)
-    lasts = tables.DateColumn(verbose_name="Lasts until", format="j M Y", attrs=SECOND)
+    lasts = tables.DateColumn(verbose_name="Runs out", format="j M Y", attrs=SECOND)
     unit_cost = tables.Column("Unit cost", attrs=SECOND_NUMBER, orderable=False)
     value = tables.Column("Value, €", attrs=NUMBER, footer=together)
 
@@ -141,7 +141,7 @@ def context(request: HttpRequest) -> dict[str, Any]:
         "told": [
             Message(constants.SUCCESS, "25 kg of salt stand on the shelf for 14.18 €."),
             Message(constants.SUCCESS, "Turned, 6 min on B1.", extra_tags="undo:#told"),
-            Message(constants.WARNING, "Potash alum lasts until 12 January; a delivery takes 9 days."),
+            Message(constants.WARNING, "Potash alum runs out on 12 January; a delivery takes 9 days."),
             Message(
                 constants.ERROR,
                 "1.92 kg of potash alum wanted, 0.56 kg on the shelf. Record the delivery, or make 7.0 L.",
