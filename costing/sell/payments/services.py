@@ -143,7 +143,7 @@ def _mirrored(row: Payment, on: date, *, as_issued: Frozen | None) -> Payment:
         sale=row.sale,
         job=row.job,
         customer=row.customer,
-        note=f"takes back {row.number}",
+        note=f"reverses {row.number}",
     )
     return _frozen(back, as_issued)
 
