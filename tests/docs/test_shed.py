@@ -76,7 +76,7 @@ def test_the_risk_on_20_january_is_made_of_the_parts_that_the_pages_name(demo: N
     hours, wage = Decimal(whole.own_minutes.numerator) / whole.own_minutes.denominator / 60, rates.plain().wage_per_hour
     assert dues.risk_of(Batch.objects.get(number="B1"), day) == cost.book + hours * wage
     assert f"{cost.book} of money and {hours:.2f} hours of work; at {wage:.2f} an hour that is 193.52" in SHED
-    assert f"193.52 hang on them: {cost.book} of money, and {hours:.2f} hours of work at {wage:.2f}" in TUTORIAL
+    assert f"193.52 depend on them: {cost.book} of money, and {hours:.2f} hours of work at {wage:.2f}" in TUTORIAL
 
 
 @pytest.mark.slow

@@ -167,7 +167,7 @@ def refuse_more_than_owed(sale: Sale, amount: Decimal) -> None:
     left = payments.balance(sale, date.max).left
     if amount > left:
         raise Refused(
-            f"{coins_of(left)} is left to pay on {sale.number}; {coins_of(amount)} is more. "
+            f"{coins_of(left)} is the balance due on {sale.number}; {coins_of(amount)} is more. "
             "Enter what was paid for it, and the rest where it belongs.",
             field="amount",
         )

@@ -152,7 +152,7 @@ def test_terms_and_series_are_set_before_anything_is_sold(selling: Path) -> None
         ("papers.csv", 2, "sale", "CN-001", "what the sale says"),
         ("payments.csv", 2, "receipt", "R-002", "gives R-001"),
         ("payments.csv", 3, "sale", "", "either the sale or the job"),
-        ("payments.csv", 3, "amount", "38.01", "38.00 is left to pay"),
+        ("payments.csv", 3, "amount", "38.01", "38.00 is the balance due"),
         ("payments.csv", 3, "amount", "0", "more than nothing"),
         ("payments.csv", 3, "how", "shells", "cash, card, bank, other"),
         ("payments.csv", 2, "amount", "-30", "0.00 is held for J-1"),
