@@ -121,7 +121,7 @@ def put(
 ) -> Use:
     """`quantity` in the material's own unit is put in work."""
     amount = issues_services.Amount(of, Decimal(quantity), of.unit)
-    return issues_services.put_in_work(batch=into, on=on, amounts=[amount], tags=tags, **options)
+    return issues_services.issue(batch=into, on=on, amounts=[amount], tags=tags, **options)
 
 
 def work(

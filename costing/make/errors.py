@@ -179,7 +179,7 @@ class DryingUnclear(Refused, field="weight"):
 
     why: str
     remedy: str
-    says = "No softening day can be told: {why}. {remedy}"
+    says = "No softening day can be calculated: {why}. {remedy}"
 
 
 class NoBath(Refused):
@@ -215,7 +215,7 @@ class StrengthUnknown(Refused, field="use"):
             )
         else:
             why, way = (
-                f"it is kept by the {self.base}, and no weight can be told of that",
+                f"it is kept by the {self.base}, and its weight is not known",
                 "Keep it by weight or by volume",
             )
         return (

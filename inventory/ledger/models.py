@@ -13,11 +13,11 @@ from inventory.materials.models import Material
 
 
 class Kind(models.TextChoices):
-    """Why stock moved. `USE` is put in work; the others that go out are not part of any piece."""
+    """Why stock moved. `USE` is issued to a batch or skins; the others that go out are not part of any piece."""
 
     OPENING = "opening", "Opening stock"
     RECEIPT = "receipt", "Delivery"
-    USE = "use", "Put in work"
+    USE = "use", "Issued to work"
     SOLD = "sold", "Gone with a sale"
     SPOILED = "spoiled", "Spoiled"
     OWN_USE = "own_use", "Own use"

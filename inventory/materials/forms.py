@@ -157,7 +157,7 @@ class NewMaterialForm(MaterialForm):
 class WeighForm(EntryForm):
     """One levelled measure and what is in it."""
 
-    measure = FigureField(label="How many, filled level", initial=1)
+    measure = FigureField(label="Number of measures, filled level", initial=1)
     unit = UnitField(label="Of which measure", of=unit_choices("mL"), initial="us_cup")
     grams = FigureField(label="Weight of the contents", unit="g", help_text="Without the cup.")
 

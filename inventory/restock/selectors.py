@@ -48,8 +48,8 @@ class Look:
 
     def words(self, unit: str) -> str:
         """The level said: what the drawn jar shows, for those who do not see it."""
-        said = f"{self.filled} % of the year's fullest"
-        return said if self.need is None else f"{said}; order at {about(self.order_level, unit)}"
+        said = f"{self.filled} % of this year's highest stock"
+        return said if self.need is None else f"{said}; reorder point {about(self.order_level, unit)}"
 
 
 def looks(materials: Iterable[Material], on: date) -> dict[int, Look]:

@@ -68,6 +68,6 @@ def test_a_fair_from_plan_to_result_on_a_phone(fresh: Workshop) -> None:
     page.get_by_label("H12").check()
     page.get_by_label("Hours at the stall").fill("5")
     send(page, "Close fair", "New Year market is closed.")
-    playwright.expect(page.locator("main")).to_contain_text("A stall hour left")
+    playwright.expect(page.locator("main")).to_contain_text("Profit per hour at the stall")
     assert page.evaluate(PROBE) == []
     assert fresh.told == []

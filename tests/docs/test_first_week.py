@@ -78,7 +78,7 @@ def _take_in(salt: Material) -> None:
     today = workshop.today()
     skins.take_in(tag="H01", details=skins.Details("sheep", today, price=Decimal(12), green_weight=Decimal(4600)))
     salted = batches.Amount(salt, Decimal(2), "kg")
-    batches.put_in_work(batch=None, on=today, amounts=[salted], tags=["H01"])
+    batches.issue(batch=None, on=today, amounts=[salted], tags=["H01"])
     labour.log(on=today, task="flesh and salt", minutes=Decimal(110), tags=["H01"])
 
 
@@ -97,12 +97,12 @@ def _mix(alum: Material, salt: Material) -> Batch:
     assert shown(f"{scaled['ALUMK']:.0f} g of alum", f"{scaled['SALT']:.0f} g of salt") == []
     amounts = [batches.Amount(alum, Decimal(480), "g"), batches.Amount(salt, Decimal(240), "g")]
     with pytest.raises(ShortStock, match="make a smaller bath: the shelf allows"):
-        batches.put_in_work(
+        batches.issue(
             batch=batch,
             on=workshop.today(),
             amounts=[batches.Amount(each.material, 10 * each.quantity, each.unit) for each in amounts],
         )
-    batches.put_in_work(batch=batch, on=workshop.today(), amounts=amounts)
+    batches.issue(batch=batch, on=workshop.today(), amounts=amounts)
     batch.refresh_from_db()
     return batch
 

@@ -65,9 +65,9 @@ def _do(batch: Batch, event: Event, number: int) -> None:
     amounts = [batches.Amount(material, Decimal(event.amount), "g")]
     first = event.tags[:1]
     if event.kind == "use":
-        batches.put_in_work(batch=batch, on=on, amounts=amounts, tags=event.tags)
+        batches.issue(batch=batch, on=on, amounts=amounts, tags=event.tags)
     elif event.kind == "on skins":
-        batches.put_in_work(batch=None, on=on, amounts=amounts, tags=event.tags)
+        batches.issue(batch=None, on=on, amounts=amounts, tags=event.tags)
     elif event.kind in ("work", "paid"):
         paid = Decimal(event.amount) / 100 if event.kind == "paid" else Decimal(0)
         minutes = Decimal(1 + event.amount % 600)

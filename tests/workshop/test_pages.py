@@ -435,7 +435,7 @@ def more_stock(number: int) -> None:
     work = factories.batch(
         f"W{number}", version=version, start=date(2025, 12, 1), litres=Decimal(1), tags=[f"S{number}"]
     )
-    batches.put_in_work(batch=work, on=date(2025, 12, 2), amounts=[batches.Amount(made, Decimal("0.1"), "kg")])
+    batches.issue(batch=work, on=date(2025, 12, 2), amounts=[batches.Amount(made, Decimal("0.1"), "kg")])
     factories.skin(f"Z{number}", date_in=date(2025, 12, 1))
 
 

@@ -60,18 +60,18 @@ SECOND = {"td": {"class": "far"}, "th": {"class": "far"}, "tf": {"class": "far"}
 SECOND_NUMBER = {"td": {"class": "num far"}, "th": {"class": "num far"}, "tf": {"class": "num far"}}
 
 
-def together(table: tables.Table) -> Decimal:
+def total(table: tables.Table) -> Decimal:
     return sum((row.value for row in table.data), Decimal(0))
 
 
 class ShelfTable(tables.Table):  # type: ignore[misc]
     caption = "Materials on the shelf"
 
-    name = tables.Column("Material", footer="Together")
+    name = tables.Column("Material", footer="Total")
     on_hand = tables.Column("On hand", attrs=NUMBER, orderable=False)
-    lasts = tables.DateColumn(verbose_name="Lasts until", format="j M Y", attrs=SECOND)
+    lasts = tables.DateColumn(verbose_name="Runs out", format="j M Y", attrs=SECOND)
     unit_cost = tables.Column("Unit cost", attrs=SECOND_NUMBER, orderable=False)
-    value = tables.Column("Value, €", attrs=NUMBER, footer=together)
+    value = tables.Column("Value, €", attrs=NUMBER, footer=total)
 
     class Meta:
         empty_text = "Nothing on the shelf yet. Record the first delivery and it stands here."
@@ -81,9 +81,9 @@ class DeliveryForm(forms.Form):
     supplier = forms.ChoiceField(
         choices=[("", "Choose one"), ("1", "Utuharju Chemicals"), ("2", "Hallasalmi Hardware")]
     )
-    came_on = forms.DateField(label="Came on", widget=forms.DateInput(attrs={"type": "date"}))
+    came_on = forms.DateField(label="Received on", widget=forms.DateInput(attrs={"type": "date"}))
     weight = forms.DecimalField(
-        help_text="As it stands on the sack.",
+        help_text="As printed on the sack.",
         max_digits=9,
         decimal_places=3,
         # Not type=number: it drops what was typed wrongly, so the maker could not see the slip.
@@ -112,9 +112,7 @@ class DeliveryForm(forms.Form):
 
 class FindForm(forms.Form):
     words = forms.CharField(label="Name or code", required=False)
-    kind = forms.ChoiceField(
-        required=False, choices=[("", "Any"), ("low", "Running out"), ("idle", "Not used this year")]
-    )
+    kind = forms.ChoiceField(required=False, choices=[("", "Any"), ("low", "To order"), ("idle", "Not used this year")])
 
 
 def alum_chart() -> str:
@@ -141,7 +139,7 @@ def context(request: HttpRequest) -> dict[str, Any]:
         "told": [
             Message(constants.SUCCESS, "25 kg of salt stand on the shelf for 14.18 €."),
             Message(constants.SUCCESS, "Turned, 6 min on B1.", extra_tags="undo:#told"),
-            Message(constants.WARNING, "Potash alum lasts until 12 January; a delivery takes 9 days."),
+            Message(constants.WARNING, "Potash alum runs out on 12 January; a delivery takes 9 days."),
             Message(
                 constants.ERROR,
                 "1.92 kg of potash alum wanted, 0.56 kg on the shelf. Record the delivery, or make 7.0 L.",

@@ -30,7 +30,7 @@ class PlanForm(EntryForm):
         help_text="Times the number of skins, when the litres are left empty. Empty: as the recipe says.",
     )
     planned_skins = WholeField(
-        "How many skins in all",
+        "Number of skins in total",
         most=1000,
         required=False,
         help_text="If some are still to come; empty: the skins ticked.",

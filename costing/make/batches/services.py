@@ -97,7 +97,7 @@ def cancel(*, batch: Batch, by: Person = None) -> None:
     entries = (batch.uses, batch.labour, batch.marks, batch.readings, batch.sittings)
     if any(kind.exists() for kind in entries):
         raise Refused(
-            f"{batch.number} has entries, so its plan cannot be deleted. Reverse its entries first, or leave it."
+            f"{batch.number} has entries, so its plan cannot be deleted. Reverse its entries first, or keep the plan."
         )
     batch.stays.all().delete()
     batch.delete()

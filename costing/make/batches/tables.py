@@ -29,7 +29,7 @@ class BatchTable(ListTable):
     start = DayColumn("Start", order_by=("start", "pk"), attrs=FAR)
     state = tables.Column(order_by=("state", "-start"))
     there = tables.Column("Skins now", attrs=FAR_NUMBER, order_by=("there", "pk"))
-    heads = tables.Column("In all", attrs=FAR_NUMBER, order_by=("heads", "pk"))
+    heads = tables.Column("Skins in total", attrs=FAR_NUMBER, order_by=("heads", "pk"))
     litres = Figure("Litres", write=litres, attrs=FAR_NUMBER, order_by=("litres", "pk"), default="–")
     place = tables.Column("Location", attrs=FAR, default="–", order_by=("place__name", "pk"))
     book = Figure("Book so far", of=lambda table, row: table.books.get(row.pk, ZERO))

@@ -248,7 +248,7 @@ def more(
         raise Refused("Nothing was entered. Give the minutes, or a material and its amount.", field="minutes")
     reason = f"{row.number}: {task}"
     if amounts:
-        issues.put_in_work(batch=None, on=on, amounts=amounts, tags=tags, by=by, reason=reason)
+        issues.issue(batch=None, on=on, amounts=amounts, tags=tags, by=by, reason=reason)
     if minutes is not None:
         labour.log(on=on, kind=kind or TaskKind.FINISH, task=reason, minutes=minutes, tags=tags, by=by)
     row.refresh_from_db()

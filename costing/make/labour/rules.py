@@ -97,7 +97,7 @@ def earned(
     Earned(now=Decimal('16.22'), after=Decimal('16.17'), sitting=Decimal('15.00'))
     """
     if sitting_minutes <= 0:
-        raise NotAbove("A sitting", sitting_minutes, "enter its minutes", field="minutes")
+        raise NotAbove("A session", sitting_minutes, "enter its minutes", field="minutes")
     so_far, more = Fraction(minutes_so_far), Fraction(sitting_minutes)
     return Earned(
         now=half_up((Fraction(price_now) - Fraction(book)) * MINUTES_PER_HOUR / so_far, places) if so_far else None,

@@ -51,14 +51,14 @@ def both(skin: Skin) -> Both | None:
     if borne is not None:
         there = cost_read.as_stays(borne.batch.share_by, list(borne.bearers))
         weights = {stay.skin: stay.weight for stay in there}
-    return Both(_reckoned(cost, brought, weights, rate), brought, borne.batch if borne else None)
+    return Both(_reallocated(cost, brought, weights, rate), brought, borne.batch if borne else None)
 
 
-def _reckoned(cost: Share, brought: Fraction, weights: dict[str, Fraction], rate: rates.Rates) -> reallocation.Loss:
+def _reallocated(cost: Share, brought: Fraction, weights: dict[str, Fraction], rate: rates.Rates) -> reallocation.Loss:
     """Salvage is money and exact to the coin, or all that the skin had cost."""
     places = workshop.places()
     book, full = cost.book() - brought, cost.full(rate) - brought
-    return reallocation.reckon(book, full, Decimal(0), weights, places)
+    return reallocation.reallocate(book, full, Decimal(0), weights, places)
 
 
 def steps_of(skin: Skin) -> list[str]:

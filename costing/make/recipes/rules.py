@@ -1,6 +1,6 @@
 """Recipe lines to amounts: how much of a material this bath, these skins, this edge take; and what the shelf allows.
 
-Owns the bases on which a recipe line is reckoned. Must not hold any recipe's figures (those are the maker's) or know
+Owns the bases on which a recipe line is calculated. Must not hold any recipe's figures (those are the maker's) or know
 units other than the base units g, mL, mm, cm² and piece.
 """
 
@@ -91,7 +91,7 @@ def largest_bath(stock: Mapping[str, Decimal], per_litre: Mapping[str, Decimal] 
     """Litres of bath the shelf allows: least of stock / amount per litre, down to a whole 0.1 L.
 
     Both by material, in base units and base units per litre. A material not on the shelf counts as none; of equals the
-    first named limits. ValueError when no material is reckoned per litre.
+    first named limits. ValueError when no material is calculated per litre.
 
     >>> largest_bath({"alum": Decimal(560)}, {"alum": Decimal(80)})
     ShelfBath(litres=Decimal('7.0'), limited_by='alum')
@@ -100,7 +100,7 @@ def largest_bath(stock: Mapping[str, Decimal], per_litre: Mapping[str, Decimal] 
         name: Fraction(stock.get(name, Decimal(0))) / Fraction(rate) for name, rate in per_litre.items() if rate > 0
     }
     if not allowed:
-        raise ValueError("no material is reckoned per litre, so the shelf sets no limit to the bath")
+        raise ValueError("no material is calculated per litre, so the shelf sets no limit to the bath")
     name = min(allowed, key=lambda each: allowed[each])
     return ShelfBath(litres=Decimal(int(allowed[name] * 10 // 1)).scaleb(-1), limited_by=name)
 

@@ -93,7 +93,7 @@ def break_even_of(day: FairDay, places: int = 2) -> Decimal:
     """
     if day.takings <= 0:
         raise NothingTaken(
-            "Nothing was taken, so no share of the takings can be told; give the share you expect instead.",
+            "Nothing was taken, so no share of the takings can be calculated; give the share you expect instead.",
             field="takings",
         )
     share = (Fraction(day.goods) + Fraction(day.card_fees)) / Fraction(day.takings)

@@ -64,7 +64,7 @@ class AgreedForm(EntryForm):
 
 
 class ReadyForm(EntryForm):
-    on = DayField(label="Told on", help_text="The free days of storage run from here.")
+    on = DayField(label="Customer told on", help_text="The free days of storage run from here.")
 
 
 class JobFinder(Finder):

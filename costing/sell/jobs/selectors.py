@@ -264,7 +264,7 @@ def ready_words(stands: Standing, on: date) -> str:
 
 def _owed(stands: Standing) -> str:
     if not stands.left:
-        return "Nothing is left to pay."
+        return "The balance due is zero."
     held = (
         f": {money_of_notices(stands.job.price)} agreed, less {money_of_notices(stands.deposit)} paid before"
         if stands.deposit

@@ -143,7 +143,7 @@ def _mirrored(row: Payment, on: date, *, as_issued: Frozen | None) -> Payment:
         sale=row.sale,
         job=row.job,
         customer=row.customer,
-        note=f"takes back {row.number}",
+        note=f"reverses {row.number}",
     )
     return _frozen(back, as_issued)
 
@@ -167,7 +167,7 @@ def refuse_more_than_owed(sale: Sale, amount: Decimal) -> None:
     left = payments.balance(sale, date.max).left
     if amount > left:
         raise Refused(
-            f"{coins_of(left)} is the balance due of {sale.number}; {coins_of(amount)} is more. "
+            f"{coins_of(left)} is the balance due on {sale.number}; {coins_of(amount)} is more. "
             "Enter what was paid for it, and the rest where it belongs.",
             field="amount",
         )

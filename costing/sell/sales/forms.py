@@ -49,7 +49,7 @@ class SaleForm(EntryForm):
     postage = MoneyBox(required=False, label="Postage charged", help_text="A line of the paper.")
     posted = MoneyBox(required=False, label="Postage paid", help_text="What the post took.")
     box = forms.ChoiceField(required=False, label="Box", help_text="It leaves the shelf with the sale.")
-    boxes = FigureField(required=False, label="How many", initial=1)
+    boxes = FigureField(required=False, label="Quantity", initial=1)
     other = NoteField("Something else sold")
     other_price = MoneyBox(required=False, label="Its price")
     note = NoteField(help_text="For yourself; not on the paper.")

@@ -89,7 +89,7 @@ def test_the_page_takes_it_in_any_unit_and_the_piece_tells_its_story() -> None:
     assert Client().get(address).status_code == 302
     form = {"grade": "B", "area": "86", "area_unit": "dm2", "on": "2025-03-07", "note": "hole", "request_key": "k"}
     shown = text(client.post(address, form, follow=True))
-    assert "Judged anew" in shown
+    assert "Grade or area changed" in shown
     assert "hole" in shown
     assert Article.objects.get().area == 8600
 

@@ -105,7 +105,7 @@ def test_what_was_put_in_work_is_not_taken_back_here_or_its_cost_would_stay_on_t
 def test_what_was_put_in_work_leads_to_its_batch_and_to_the_way_back(client: Client) -> None:
     alum = factories.material(on_hand=1, value="5.00")
     batch = factories.batch("B7", litres=Decimal(10))
-    use = batches.put_in_work(batch=batch, on=factories.DAY, amounts=[batches.Amount(alum, Decimal(100), "g")])
+    use = batches.issue(batch=batch, on=factories.DAY, amounts=[batches.Amount(alum, Decimal(100), "g")])
     page = text(client.get(reverse("posting", args=[use.posting_id])))
     assert reverse("batch", args=["B7"]) in page
     assert reverse("use_take_back", args=[use.pk]) in page

@@ -81,7 +81,7 @@ def test_the_jar_is_drawn_against_its_fullest_of_the_year() -> None:
     assert (look.fullest, look.filled) == (Decimal(4000), 25)
     # 3000 g in 365 days, for the 30 days of lead and spare: 246.575 g, 6 % of the jar
     assert (look.order_level, look.need) == (Decimal("246.575"), 6)
-    assert look.words("kg") == "25 % of the year's fullest; order at 0.25 kg"
+    assert look.words("kg") == "25 % of this year's highest stock; reorder point 0.25 kg"
     assert look.usual("kg") == "0.25 kg in 30 days"
 
 

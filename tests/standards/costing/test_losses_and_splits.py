@@ -5,7 +5,7 @@ from __future__ import annotations
 from decimal import Decimal
 from fractions import Fraction
 
-from costing.make.cost.reallocation.rules import reckon, spread_to_post
+from costing.make.cost.reallocation.rules import reallocate, spread_to_post
 from costing.make.cost.rules import Share, split_books
 from costing.make.finishing.rules import Cut, split
 
@@ -21,21 +21,21 @@ def units(count: int) -> dict[str, int]:
 
 
 def test_an_unusual_loss_is_written_off_at_cost_less_disposal_and_the_good_units_stay_as_they_were() -> None:
-    found = reckon(COST, COST, DISPOSAL, units(45))
+    found = reallocate(COST, COST, DISPOSAL, units(45))
     assert found.book == D("7000.00")
     assert GOOD / 45 == 2000
 
 
 def test_a_usual_loss_is_spread_over_all_good_units() -> None:
     # Over the 140 good units of the month: 50 each; on the 45 of this job 2,250, so that they cost 92,250, or 2,050 each.
-    each = reckon(COST, COST, DISPOSAL, units(140)).each
+    each = reallocate(COST, COST, DISPOSAL, units(140)).each
     assert {spread.book for spread in each.values()} == {D("50.00")}
     assert GOOD + 45 * D("50.00") == D("92250.00") == 45 * D(2050)
 
 
 def test_a_loss_of_one_job_alone_is_borne_by_its_good_units_to_the_cent() -> None:
     # DERIVED: 7,000 ÷ 45 = 155.56 each; in whole coins the parts still come to 7,000.
-    assert reckon(COST, COST, DISPOSAL, units(45)).each["unit 0"].book == D("155.56")
+    assert reallocate(COST, COST, DISPOSAL, units(45)).each["unit 0"].book == D("155.56")
     assert sum(spread_to_post("spoiled", COST - DISPOSAL, units(45)).values()) == D("7000.00")
 
 

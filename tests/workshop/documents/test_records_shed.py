@@ -57,7 +57,7 @@ def bath(demo: None) -> Batch:
         issues_services.Amount(Material.objects.get(code=code), D(kg), "kg")
         for code, kg in (("ALUMK", "0.48"), ("SALT", "0.24"), ("SODACRYS", "0.12"))
     ]
-    issues_services.put_in_work(batch=batch, on=BEGIN, amounts=amounts)
+    issues_services.issue(batch=batch, on=BEGIN, amounts=amounts)
     log(batch, "Bath", "repeat", date(2026, 1, 11))
     return batch
 
@@ -148,7 +148,7 @@ def test_the_label_of_the_demonstrations_bath_leaves_out_the_curing_salt_and_wha
 
 def test_a_strength_is_what_went_in_and_not_what_was_planned(bath: Batch) -> None:
     more = [issues_services.Amount(Material.objects.get(code="ALUMK"), D("0.01"), "kg")]
-    issues_services.put_in_work(batch=bath, on=date(2026, 1, 12), amounts=more)
+    issues_services.issue(batch=bath, on=date(2026, 1, 12), amounts=more)
     # 490 g ÷ 6 L.
     assert vessels.bath_label("B6").contents[0] == ("Potash alum", "81.67 g/L")
 

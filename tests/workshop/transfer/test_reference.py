@@ -49,7 +49,7 @@ def test_the_words_that_a_cell_may_hold_are_all_told() -> None:
 
 
 def test_a_word_that_is_changed_on_the_page_is_found() -> None:
-    assert reference.with_tables(PAGE.replace("weight as it came", "its weight")) == PAGE
+    assert reference.with_tables(PAGE.replace("weight on receipt", "its weight")) == PAGE
 
 
 def test_the_limits_and_the_ledger_files_are_those_of_the_program() -> None:

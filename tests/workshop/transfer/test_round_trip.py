@@ -226,9 +226,7 @@ def lived_in(flow: str) -> None:
 
     def put(batch: Batch | None, on: date, of: Material, quantity: str, unit: str, *named: str) -> object:
         amounts = [issues_services.Amount(of, Decimal(quantity), unit, Decimal("100.5") if named else None)]
-        return issues_services.put_in_work(
-            batch=batch, on=on, amounts=amounts, tags=named, reason="bath" if named else ""
-        )
+        return issues_services.issue(batch=batch, on=on, amounts=amounts, tags=named, reason="bath" if named else "")
 
     steps = {step.name: step for step in RecipeStep.objects.filter(version=bath)}
     marks.log(batch=first, step=steps["Cure"], kind="repeat", on=day(1, 13), note="drained twice")

@@ -286,7 +286,7 @@ def given_up(ann: Customer) -> None:
     tags = ["H11", "H12", "H14"]
     version = recipes.write(code="R9", method="alum_tawed", lines=lines, steps=steps)
     bath = batches.plan(number="B9", version=version, start=day(4, 21), tags=tags, place=tub)
-    issues_services.put_in_work(batch=bath, on=day(4, 21), amounts=[issues_services.Amount(salt, D(2), "kg")])
+    issues_services.issue(batch=bath, on=day(4, 21), amounts=[issues_services.Amount(salt, D(2), "kg")])
     for number in (11, 12, 13):
         job = jobs.take(
             number=f"J-{number}",

@@ -15,7 +15,7 @@ class Command(commands.Answer):
 
     def add_arguments(self, parser: ArgumentParser) -> None:
         super().add_arguments(parser)
-        parser.add_argument("--on", metavar="DATE", help="seen from this day (ISO); default: the workshop's today")
+        parser.add_argument("--on", metavar="DATE", help="as of this day (ISO); default: the workshop's today")
 
     def answer(self, options: dict[str, Any]) -> dict[str, Any]:
         return answers.restock_answer(answers_plain.day(options["on"]))

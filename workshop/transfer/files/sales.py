@@ -159,7 +159,7 @@ def _credit(session: ImportSession, rows: Sequence[CsvRow]) -> Sale:
         raise Refused("Each row of a credit note by lines names another line of the sale.", field="of_line")
     cut = {lines[position].pk: off for position, off in wanted.items() if off is not None}
     if (cut and len(cut) < len(wanted)) or (first["off"] is not None and not cut):
-        raise Refused("A credit note takes back whole lines, or money off lines; not both.", field="off")
+        raise Refused("A credit note credits whole lines, or money off lines; not both.", field="off")
     return credits.credit(
         sale=sale,
         on=first["date"],

@@ -253,7 +253,7 @@ def _use(session: ImportSession, rows: Sequence[CsvRow]) -> None:
             posting = ledger.issue(kind=Kind(first["reason"]), on=first["date"], draws=draws, reason=first["note"])
             _set_aside(session, first, posting)
         else:
-            issues.put_in_work(**session.arguments(first, "material", "quantity"), amounts=amounts, keeps_start=True)
+            issues.issue(**session.arguments(first, "material", "quantity"), amounts=amounts, keeps_start=True)
 
 
 def _typed(quantity: Decimal, unit: str) -> str:

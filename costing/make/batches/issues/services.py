@@ -35,7 +35,7 @@ class Amount:
 
 
 @service(Act.SHED, makes=Use)
-def put_in_work(
+def issue(
     *,
     batch: Batch | None,
     on: date,

@@ -82,7 +82,7 @@ class IssueToSkins(Issue, About[Skin]):
 
     def enter(self, form: forms.Form) -> Use:
         found = self.sent(form)
-        return issues.put_in_work(batch=None, amounts=self.amounts(), tags=found.pop("skins"), **found)
+        return issues.issue(batch=None, amounts=self.amounts(), tags=found.pop("skins"), **found)
 
 
 class IssueReversal(Reversal[Use]):

@@ -158,7 +158,7 @@ class AddToBatch(Issue, OfBatch):
         found = self.sent(form)
         del found["day"]
         amounts = [*self.line_amounts(), *self.amounts()]
-        return issues.put_in_work(batch=self.thing, amounts=amounts, tags=found.pop("skins", []), **found)
+        return issues.issue(batch=self.thing, amounts=amounts, tags=found.pop("skins", []), **found)
 
     def line_amounts(self) -> list[Amount]:
         return [

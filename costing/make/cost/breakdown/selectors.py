@@ -101,7 +101,7 @@ def _losses(skins: Sequence[Skin]) -> Iterator[tuple[str, Entry]]:
             yield tag, Entry(each.on, "skin_price", words, "its part of it", each.batch, None, None, borne[tag])
         if each.skin.tag in tags:
             off = stays + whole[each.skin.tag].times(-1)
-            words = f"Borne by {', '.join(borne)}"
+            words = f"Reallocated to {', '.join(borne)}"
             yield each.skin.tag, Entry(each.on, "skin_price", words, "", each.batch, None, None, off)
 
 

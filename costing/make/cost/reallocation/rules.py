@@ -37,14 +37,14 @@ class Loss:
     each: dict[str, Spread]
 
 
-def reckon(book: Exact, full: Exact, salvage: Decimal, survivors: Mapping[str, Exact], places: int = 2) -> Loss:
+def reallocate(book: Exact, full: Exact, salvage: Decimal, survivors: Mapping[str, Exact], places: int = 2) -> Loss:
     """A loss written off and spread: loss = cost - salvage, a survivor's share = loss × weight ÷ weights.
 
     `book` and `full` are the skin's exact costs when it was lost, `salvage` what it still brought; weights are 1 by head,
     grams or cm². More salvage than cost gives a loss below zero. Raises NotAbove for salvage below zero or a weight
     that is not above it.
 
-    >>> lost = reckon(Fraction(11047, 300), Fraction("85.49"), Decimal("10.00"), {"H04": 1, "H06": 1})
+    >>> lost = reallocate(Fraction(11047, 300), Fraction("85.49"), Decimal("10.00"), {"H04": 1, "H06": 1})
     >>> lost.book, lost.full, lost.each["H04"]
     (Decimal('26.82'), Decimal('75.49'), Spread(book=Decimal('13.41'), full=Decimal('37.75')))
     """

@@ -22,7 +22,7 @@ class BackPlanForm(forms.Form):
     finish = DayField(
         label="Finished by", initial=None, help_text="The fair, the birthday, the day it is to be fetched."
     )
-    heads = WholeField("How many skins", least=1, most=1000, initial=1)
+    heads = WholeField("Number of skins", least=1, most=1000, initial=1)
 
     def clean_finish(self) -> date:
         finish: date = self.cleaned_data["finish"]

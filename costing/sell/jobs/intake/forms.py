@@ -39,7 +39,7 @@ class JobForm(AgreedForm, GroupedForm):
     tag = forms.CharField(max_length=20, help_text="What you tie to it.")
     species = forms.CharField(max_length=60, widget=Suggest(skins.species))
     sex_age = NoteField("Sex and age", longest=40)
-    green_weight = FigureField(places=skin_forms.FINE, required=False, label="Weight as it came")
+    green_weight = FigureField(places=skin_forms.FINE, required=False, label="Weight on receipt")
     weight_unit = skin_forms.weight_unit_field()
     place = place_field("Location")
     photo = PhotoField(required=False, help_text="Of the skin as it came.")

@@ -23,7 +23,7 @@ from inventory.skins.services import Details
 from inventory.web.lists import asked_number
 from inventory.web.views import EntryView
 
-CALCULATE = "reckon"  # the button that asks for a price alone
+CALCULATE = "calculate"  # the button that asks for a price alone
 
 
 class JobNew(EntryView):

@@ -116,7 +116,7 @@ def _chosen(
     """The lines as they stand now: those credited in whole, and those cut with by how much."""
     if lines and amounts:
         raise Refused(
-            "A credit note takes back whole lines, or money off lines; not both. Write one for each.", field="lines"
+            "A credit note credits whole lines, or money off lines; not both. Write one for each.", field="lines"
         )
     standing = {row.pk: row for row in sale.lines.filter(standing=True).order_by("position")}
     asked = list(amounts) if amounts else list(standing) if lines is None else [row.pk for row in lines]

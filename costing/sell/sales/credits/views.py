@@ -26,7 +26,7 @@ class SaleCredit(About[Sale]):
     submit = "Credit it"
     danger = True
     lead = (
-        "The paper stays as it is. A credit note with a number of its own takes back lines, or an amount off them; a"
+        "The paper stays as it is. A credit note with a number of its own credits lines, or an amount off them; a"
         " piece of a whole line is stock again at the cost it always had."
     )
     made: Sale

@@ -159,8 +159,8 @@ _RECEIPT = (Kind.RECEIPT,)
 
 DUTIES = (
     Duty(_FULL, "number", "its number", _art("226(2)"), _reg("14(1)(a)"), PRACTICE),
-    Duty(_FULL, "issued_on", "the day of issue", _art("226(1)"), _reg("14(1)(c)"), PRACTICE),
-    Duty(_INVOICE, "supplied_on", "the day of supply", "", _reg("14(1)(b)")),
+    Duty(_FULL, "issued_on", "the invoice date", _art("226(1)"), _reg("14(1)(c)"), PRACTICE),
+    Duty(_INVOICE, "supplied_on", "the date of supply", "", _reg("14(1)(b)")),
     Duty(_FULL, "seller.name", "your name", _art("226(5)"), _reg("14(1)(d)"), PRACTICE),
     Duty(_FULL, "seller.address", "your address", _art("226(5)"), _reg("14(1)(d)"), PRACTICE),
     Duty(_FULL, "seller.tax_number", "your tax number", _art("226(3)"), _reg("14(1)(d)")),
@@ -173,8 +173,8 @@ DUTIES = (
     Duty(_INVOICE, "reverse_charge", f"the words “{REVERSE_CHARGE_WORDS}”", _art("226(11a)"), _reg("14(1)(o)")),
     Duty(_CREDIT, "reverse_charge", f"the words “{REVERSE_CHARGE_WORDS}”", _art("226(11a)")),
     Duty(_SHORT, "number", "its number", PRACTICE, PRACTICE, PRACTICE),
-    Duty(_SHORT, "issued_on", "the day of issue", _art("226b(a)"), PRACTICE, PRACTICE),
-    Duty(_SHORT, "supplied_on", "the day of supply", "", _reg("16A")),
+    Duty(_SHORT, "issued_on", "the invoice date", _art("226b(a)"), PRACTICE, PRACTICE),
+    Duty(_SHORT, "supplied_on", "the date of supply", "", _reg("16A")),
     Duty(_SHORT, "seller.name", "your name", _art("226b(b)"), _reg("16A"), PRACTICE),
     Duty(_SHORT, "seller.address", "your address", "", _reg("16A"), PRACTICE),
     Duty(_SHORT, "seller.tax_number", "your tax number", PRACTICE, _reg("16A")),

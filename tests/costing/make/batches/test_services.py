@@ -277,7 +277,7 @@ def test_what_no_skin_can_bear_yet_waits_in_the_batch() -> None:
 def test_planned_amounts_stand_beside_what_went_in() -> None:
     alum = material("ALUMK", on_hand=2, value="8.00")
     amount = issues_services.Amount(alum, D("1.5"), "kg", planned=D(1440))
-    use = issues_services.put_in_work(batch=batch(), on=DAY, amounts=[amount], tags=[])
+    use = issues_services.issue(batch=batch(), on=DAY, amounts=[amount], tags=[])
     move = use.posting.movements.get()
     assert (PlannedAmount.objects.get(movement=move).quantity, move.quantity, move.typed) == (
         D(1440),
@@ -293,7 +293,7 @@ def test_each_amount_keeps_its_own_plan_in_the_order_given() -> None:
         issues_services.Amount(alum, D(500), "g"),
         issues_services.Amount(other, D(1), "kg", planned=D(2)),
     ]
-    issues_services.put_in_work(batch=batch(), on=DAY, amounts=amounts)
+    issues_services.issue(batch=batch(), on=DAY, amounts=amounts)
     kept = PlannedAmount.objects.order_by("pk").values_list("movement__material__code", "quantity")
     assert list(kept) == [("SALT", D(1)), ("SALT", D(2))]
 

@@ -72,7 +72,7 @@ def test_a_sitting_that_lowers_the_hourly_earning_shows_it() -> None:
 
 def test_nothing_is_earned_an_hour_before_the_first_minute() -> None:
     assert earned(100, 100, 20, 0, 60).now is None
-    with pytest.raises(NotAbove, match="A sitting must be above zero"):
+    with pytest.raises(NotAbove, match="A session must be above zero"):
         earned(100, 100, 20, 60, 0)
 
 

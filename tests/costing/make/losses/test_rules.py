@@ -10,7 +10,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from costing.make.cost.reallocation.rules import Spread, reckon, spread_to_post
+from costing.make.cost.reallocation.rules import Spread, reallocate, spread_to_post
 from costing.make.cost.rules import Share, parted
 from costing.make.errors import LossRateOutOfRange, NobodyLeft, NotAbove
 from costing.make.losses import rules as loss
@@ -80,18 +80,18 @@ def test_the_chance_ahead_is_at_least_that_of_each_stage_and_at_most_their_sum(r
 
 def test_the_slipped_skin_written_off_and_spread() -> None:
     lost = demo_share("H05")
-    found = reckon(lost.book(), lost.full(RATES), SALVAGE, {"H04": 1, "H06": 1})
+    found = reallocate(lost.book(), lost.full(RATES), SALVAGE, {"H04": 1, "H06": 1})
     assert (found.book, found.full) == (D("26.82"), D("75.49"))
     assert found.each == {skin: Spread(D("13.41"), D("37.75")) for skin in ("H04", "H06")}
 
 
 def test_a_loss_is_spread_by_weight_when_the_batch_is() -> None:
-    found = reckon(30, 60, D(0), {"A": 1, "B": 2})
+    found = reallocate(30, 60, D(0), {"A": 1, "B": 2})
     assert found.each == {"A": Spread(D("10.00"), D("20.00")), "B": Spread(D("20.00"), D("40.00"))}
 
 
 def test_salvage_above_the_cost_lowers_what_the_others_bear() -> None:
-    assert reckon(8, 8, D(10), {"A": 1}).each["A"].book == D("-2.00")
+    assert reallocate(8, 8, D(10), {"A": 1}).each["A"].book == D("-2.00")
 
 
 def test_of_a_lost_skin_the_salvage_stays_in_proportion_and_the_rest_and_all_hours_go_over() -> None:
@@ -109,7 +109,7 @@ def test_what_stays_with_a_lost_skin_is_between_nothing_and_what_it_had_cost(sal
 
 
 def test_with_nothing_left_a_loss_can_only_be_written_off() -> None:
-    assert reckon(30, 60, D(0), {}).each == {}
+    assert reallocate(30, 60, D(0), {}).each == {}
     with pytest.raises(NobodyLeft, match="only be written off") as caught:
         spread_to_post("H05", D("26.82"), {})
     assert caught.value.skin == "H05"
@@ -118,7 +118,7 @@ def test_with_nothing_left_a_loss_can_only_be_written_off() -> None:
 @pytest.mark.parametrize(("salvage", "weight"), [("-1", "1"), ("0", "0")])
 def test_salvage_and_weights_have_to_make_sense(salvage: str, weight: str) -> None:
     with pytest.raises(NotAbove):
-        reckon(30, 60, D(salvage), {"A": D(weight)})
+        reallocate(30, 60, D(salvage), {"A": D(weight)})
 
 
 @FEWER

@@ -101,7 +101,7 @@ def test_of_equal_limits_the_first_named_is_told() -> None:
 
 
 def test_a_recipe_without_amounts_per_litre_has_no_bath_limit() -> None:
-    with pytest.raises(ValueError, match="no material is reckoned per litre"):
+    with pytest.raises(ValueError, match="no material is calculated per litre"):
         largest_bath({"alum": Decimal(560)}, {"alum": Decimal(0)})
 
 

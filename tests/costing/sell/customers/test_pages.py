@@ -121,7 +121,7 @@ def test_a_customer_shows_papers_jobs_what_they_owe_and_what_is_held(client: Cli
     for number in ("INV-001", "INV-002", "CN-001"):
         assert reverse("sale", args=[number]) in page
     assert reverse("job", args=["J-01"]) in page
-    for figure in ("Owes</dt><dd>60.00 €", "Deposits held</dt><dd>66.00 €", "Billed in all</dt><dd>100.00 €"):
+    for figure in ("Owes</dt><dd>60.00 €", "Deposits held</dt><dd>66.00 €", "Billed in total</dt><dd>100.00 €"):
         assert figure in page
     assert f"{reverse('job_new')}?customer={ella().pk}" in page
 

@@ -201,7 +201,7 @@ def test_a_wrong_entry_is_refused_beside_its_box_and_nothing_is_written(
         assert not kind.objects.exists()
 
 
-def test_the_quote_says_how_it_was_reckoned(client: Client) -> None:
+def test_the_quote_says_how_it_was_calculated(client: Client) -> None:
     rates.set_rates(wage_per_hour=D(16), overhead_per_hour=D(4))
     for tag, minutes in (("H01", 480), ("H02", 495), ("H03", 555)):
         make.skin(tag, species="reindeer", date_in=IN)
@@ -226,7 +226,7 @@ def test_a_species_without_history_says_so(client: Client) -> None:
 
 
 def test_working_out_a_price_keeps_what_was_typed_and_writes_nothing(client: Client) -> None:
-    answer = client.post(reverse("job_new"), DOOR | {"price": "abc", "number": "J-77", "reckon": "1"})
+    answer = client.post(reverse("job_new"), DOOR | {"price": "abc", "number": "J-77", "calculate": "1"})
     page = text(answer)
     for kept in ('value="abc"', 'value="Mrs Tuohiköngäs"', 'value="J-77"', 'value="reindeer"', 'value="4,8"'):
         assert kept in page
@@ -239,12 +239,12 @@ def test_working_out_a_price_keeps_what_was_typed_and_writes_nothing(client: Cli
 
 def test_the_button_that_takes_the_job_stands_first_so_that_enter_takes_it(client: Client) -> None:
     page = client.get(reverse("job_new")).content.decode()
-    assert page.index(">Take the job<") < page.index('name="reckon"')
+    assert page.index(">Take the job<") < page.index('name="calculate"')
 
 
 def test_the_species_of_the_chosen_skin_is_the_one_asked_for(client: Client) -> None:
     take()
-    answer = client.post(reverse("job_new"), DOOR | {"skin": "H06", "species": "sheep", "reckon": "1"})
+    answer = client.post(reverse("job_new"), DOOR | {"skin": "H06", "species": "sheep", "calculate": "1"})
     assert answer.context["species"] == "reindeer"
 
 

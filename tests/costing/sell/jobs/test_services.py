@@ -423,7 +423,7 @@ def test_the_notice_without_deposit_or_storage_says_only_what_holds() -> None:
 
 def test_the_notice_of_a_paid_job_says_that_nothing_is_left() -> None:
     payments.receive(job=finished(), amount=D(165), on=IN)
-    assert "Nothing is left to pay." in notices.ready_words(stands(), DONE)
+    assert "The balance due is zero." in notices.ready_words(stands(), DONE)
 
 
 def at_the_door(**given: Any) -> Job:

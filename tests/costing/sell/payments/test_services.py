@@ -48,7 +48,7 @@ def test_an_invoice_is_paid_in_parts_each_with_a_number() -> None:
 @pytest.mark.parametrize(
     ("given", "match", "field"),
     [
-        ({"amount": D("100.01")}, r"100\.00 is the balance due of INV-001; 100\.01 is more.*the rest where", "amount"),
+        ({"amount": D("100.01")}, r"100\.00 is the balance due on INV-001; 100\.01 is more.*the rest where", "amount"),
         ({"amount": D(0)}, "more than nothing", "amount"),
         ({"amount": D(-5)}, "negative", "amount"),
         ({"amount": D("1.001")}, "decimals", "amount"),

@@ -153,7 +153,7 @@ def test_a_deposit_and_the_bill_at_once_leave_no_money_astray() -> None:
 def test_an_invoice_is_not_paid_twice() -> None:
     bill = make.sale(item(None, 100), customer=make.customer())
     answers = together(*[lambda: payments.receive(amount=D(100), on=DAY, sale=Sale.objects.get(pk=bill.pk))] * 3)
-    assert len(told(answers, "0.00 is left to pay")) == 2
+    assert len(told(answers, "0.00 is the balance due")) == 2
     assert (Payment.objects.get().number, audit.findings()) == ("R-001", [])
 
 

@@ -330,7 +330,7 @@ def test_something_else_is_named_and_counted_as_it_can_be_kept(changed: dict[str
         ({"issued_on": date(2999, 1, 1)}, "too far in the future", "issued_on"),
         ({"note": "=1"}, "would run as a formula", "note"),
         ({"paid": [Paid(D(101))]}, "101.00 is more", "amount"),
-        ({"paid": [Paid(D(60)), Paid(D(41))]}, "40.00 is the balance due of S-001; 41.00 is more", "amount"),
+        ({"paid": [Paid(D(60)), Paid(D(41))]}, "40.00 is the balance due on S-001; 41.00 is more", "amount"),
         ({"paid": [Paid(D(0))]}, "more than nothing", "amount"),
         ({"paid": [Paid(D(1), "gold")]}, "is not a way to pay; choose one of cash", "how"),
         ({"spent": [Cost("bribe", D(1))]}, "is not a known kind of cost; choose one of fee", "kind"),

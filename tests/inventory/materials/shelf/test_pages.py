@@ -84,7 +84,7 @@ def test_the_shelf_says_what_must_be_ordered_by_own_use(client: Client) -> None:
     factories.take(alum, "0.99", on=date(2025, 12, 1))
     page = text(client.get(reverse("shelf")))
     assert "order now" in page
-    assert "1 % of the year's fullest" in page
+    assert "1 % of this year's highest stock" in page
 
 
 @pytest.mark.thorough

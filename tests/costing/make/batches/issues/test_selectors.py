@@ -58,7 +58,7 @@ def batch(jars: dict[str, Material]) -> Batch:
 
 def put(batch: Batch, jars: dict[str, Material], nth: int, **kilograms: str) -> Use:
     amounts = [batches.Amount(jars[code], D(amount), "kg") for code, amount in kilograms.items()]
-    return batches.put_in_work(batch=batch, on=day(nth), amounts=amounts)
+    return batches.issue(batch=batch, on=day(nth), amounts=amounts)
 
 
 def told(batch: Batch) -> tuple[Any, ...]:

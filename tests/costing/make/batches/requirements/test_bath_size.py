@@ -99,14 +99,14 @@ def test_what_makes_the_bath_is_refused_where_the_tub_is_too_small_and_oil_is_no
     batch = factories.batch("B1", version=taw, litres=LITRES, place=tub("27"))
     Place.objects.update(litres=Decimal(20000))
     with pytest.raises(VesselTooSmall):
-        batches.put_in_work(batch=batch, on=DAY, amounts=[amount("ALUMK", "1440")])
+        batches.issue(batch=batch, on=DAY, amounts=[amount("ALUMK", "1440")])
     assert not Use.objects.exists()
-    assert batches.put_in_work(batch=batch, on=DAY, amounts=[amount("OILN", "80", "mL")])
+    assert batches.issue(batch=batch, on=DAY, amounts=[amount("OILN", "80", "mL")])
 
 
 def test_a_smaller_bath_decided_at_the_tub_is_the_batchs_from_then_on(taw: RecipeVersion) -> None:
     batch = factories.batch("B1", version=taw, litres=LITRES)
-    batches.put_in_work(batch=batch, on=DAY, amounts=[amount("ALUMK", "560", planned="560")], litres=Decimal(7))
+    batches.issue(batch=batch, on=DAY, amounts=[amount("ALUMK", "560", planned="560")], litres=Decimal(7))
     batch.refresh_from_db()
     assert (batch.litres, left("ALUMK"), left("SODACRYS")) == (Decimal(7000), Decimal(0), Decimal(140))
 
@@ -114,13 +114,13 @@ def test_a_smaller_bath_decided_at_the_tub_is_the_batchs_from_then_on(taw: Recip
 def test_a_smaller_bath_that_fits_may_be_poured_where_the_planned_one_would_not(taw: RecipeVersion) -> None:
     batch = factories.batch("B1", version=taw, litres=LITRES, place=tub("27"))
     Place.objects.update(litres=Decimal(20000))
-    assert batches.put_in_work(batch=batch, on=DAY, amounts=[amount("ALUMK", "1000")], litres=Decimal("12.5"))
+    assert batches.issue(batch=batch, on=DAY, amounts=[amount("ALUMK", "1000")], litres=Decimal("12.5"))
 
 
 def test_a_short_shelf_leaves_the_litres_as_they_were(taw: RecipeVersion) -> None:
     batch = factories.batch("B1", version=taw, litres=LITRES)
     with pytest.raises(ShortStock):
-        batches.put_in_work(batch=batch, on=DAY, amounts=[amount("ALUMK", "9999")], litres=Decimal(7))
+        batches.issue(batch=batch, on=DAY, amounts=[amount("ALUMK", "9999")], litres=Decimal(7))
     batch.refresh_from_db()
     assert batch.litres == Decimal(18000)
 
@@ -128,9 +128,7 @@ def test_a_short_shelf_leaves_the_litres_as_they_were(taw: RecipeVersion) -> Non
 def test_a_smaller_bath_is_poured_once_though_sent_twice(taw: RecipeVersion) -> None:
     batch = factories.batch("B1", version=taw, litres=LITRES)
     first, again = (
-        batches.put_in_work(
-            batch=batch, on=DAY, amounts=[amount("ALUMK", "560")], litres=Decimal(litres), request_key="k"
-        )
+        batches.issue(batch=batch, on=DAY, amounts=[amount("ALUMK", "560")], litres=Decimal(litres), request_key="k")
         for litres in (7, 9)
     )
     assert first == again
@@ -142,7 +140,7 @@ def test_a_smaller_bath_is_poured_once_though_sent_twice(taw: RecipeVersion) -> 
 def test_a_bath_of_nothing_is_refused(taw: RecipeVersion) -> None:
     batch = factories.batch("B1", version=taw, litres=LITRES)
     with pytest.raises(Refused, match="litres of bath must be more than nothing") as refusal:
-        batches.put_in_work(batch=batch, on=DAY, amounts=[amount("ALUMK", "1")], litres=Decimal(0))
+        batches.issue(batch=batch, on=DAY, amounts=[amount("ALUMK", "1")], litres=Decimal(0))
     assert refusal.value.field == "litres"
 
 

@@ -116,7 +116,7 @@ def test_salt_that_cures_before_the_recipe_does_not_decide_for_how_many_it_is_pl
     losses.lose(skin=Skin.objects.get(tag="C"), on=DAY, reason="slipped")
     put(made, salt, "0.3", LATER)
     assert row("SALT").planned == 300
-    batches.put_in_work(batch=made, on=DAY, amounts=[batches.Amount(salt, D(1), "kg", D(450))])
+    batches.issue(batch=made, on=DAY, amounts=[batches.Amount(salt, D(1), "kg", D(450))])
     assert row("SALT").planned == 450
 
 
