@@ -39,7 +39,7 @@ def _alert(line: restock.Line) -> Shape:
 
 def restock_lines(found: Shape) -> Iterable[str]:
     if not found["alerts"]:
-        yield f"Nothing runs out soon (seen from {found['on']})."
+        yield f"Nothing runs out soon (as of {found['on']})."
     for alert in found["alerts"]:
         buy = (
             f" Buy {alert['packs']} x {alert['pack']} {alert['unit']}."
@@ -142,7 +142,7 @@ def _task(task: agenda.Task) -> Shape:
 
 def due_lines(found: Shape) -> Iterable[str]:
     if not found["groups"]:
-        yield f"Nothing asks for hands in the shed (seen from {found['on']})."
+        yield f"Nothing is due in the shed (as of {found['on']})."
     for group in found["groups"]:
         for task in group["tasks"]:
             how_long = "" if task["of"] == "0" or task["to_begin"] else f", day {task['day']} of {task['of']}"

@@ -13,7 +13,7 @@ from costing.make.batches.stays.forms import SkinsField
 from costing.make.errors import AreaTooLarge
 from costing.make.finishing import rules as finishing
 from costing.make.finishing import selectors as finishing_read
-from costing.make.recipes.forms import KindField
+from costing.make.forms import KindField
 from costing.make.recipes.models import TaskKind
 from inventory import units
 from inventory.errors import Refused

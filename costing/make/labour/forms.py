@@ -10,8 +10,8 @@ from django.db.models import QuerySet
 
 from costing.make.batches.models import Batch
 from costing.make.batches.stays.forms import SkinsField
+from costing.make.forms import KindField
 from costing.make.labour import selectors as labour
-from costing.make.recipes.forms import KindField
 from inventory.models import Skin
 from inventory.web.fields import MoneyBox, Suggest
 from inventory.web.filters import Finder, one_of, record_of, search

@@ -9,6 +9,7 @@ from typing import Any, cast
 from django import forms
 from django.forms.formsets import formset_factory
 
+from costing.make.forms import KindField
 from costing.make.recipes import selectors as recipes
 from costing.make.recipes.models import RecipeLine, RecipeStep, TaskKind
 from costing.make.recipes.rules import BASES
@@ -81,19 +82,6 @@ class CountField(WholeField):
 
     def clean(self, value: Any) -> int:
         return super().clean(value) or 0
-
-
-class KindField(forms.ChoiceField):
-    """What work counts as; nothing chosen is other work, or what the service takes it for."""
-
-    def __init__(self, **options: Any) -> None:
-        options.setdefault("help_text", "Lacing wears a frame; softening counts towards what an hour of it earns.")
-        options.setdefault("initial", TaskKind.OTHER)
-        super().__init__(choices=TaskKind.choices, label="Kind of work", required=False, **options)
-
-    def has_changed(self, initial: Any, data: Any) -> bool:
-        """A row in which nothing else is entered is empty, whatever its list opens with."""
-        return bool(data) and super().has_changed(initial, data)
 
 
 class StepRowForm(forms.Form):

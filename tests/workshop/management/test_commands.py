@@ -116,7 +116,7 @@ def test_restock_in_words_says_what_to_buy_and_by_when() -> None:
 def test_restock_without_the_plan_asks_for_nothing() -> None:
     Batch.objects.get(number="B5").delete()
     assert answer("restock") == {"on": "2025-12-31", "alerts": []}
-    assert said("restock") == "Nothing runs out soon (seen from 2025-12-31).\n"
+    assert said("restock") == "Nothing runs out soon (as of 2025-12-31).\n"
 
 
 def test_restock_seen_from_another_day_reads_the_shelf_of_that_day() -> None:

@@ -119,5 +119,5 @@ def test_a_plan_whose_day_has_passed_is_late_to_begin() -> None:
 
 
 def test_a_shed_that_asks_for_nothing_says_so() -> None:
-    assert said("--on", "2025-01-20") == "Nothing asks for hands in the shed (seen from 2025-01-20).\n"
+    assert said("--on", "2025-01-20") == "Nothing is due in the shed (as of 2025-01-20).\n"
     assert answer(START) == {"on": "2025-01-20", "currency": "EUR", "groups": []}

@@ -1,7 +1,7 @@
 """Owns the usual cautions of the shed, by step and by substance, in our own words; papers and pages both show them.
 
-Each ends by giving way to the supplier's data sheet, local rules or a licensed person. Must not draw, must import no drawing
-library, and must not claim to be complete: a data sheet that says otherwise is right.
+Each ends by giving way to the supplier's data sheet, local rules, a doctor or a licensed person. Must not draw, must import
+no drawing library, and must not claim to be complete: a data sheet that says otherwise is right.
 """
 
 from __future__ import annotations

@@ -8,9 +8,9 @@ from typing import Any
 from django import forms
 
 from costing.make.batches.stays.forms import SkinsField
+from costing.make.forms import KindField
 from costing.make.labour import selectors as labour
 from costing.make.labour.sessions import selectors as sessions
-from costing.make.recipes.forms import KindField
 from costing.make.recipes.models import TaskKind
 from inventory.models import Skin
 from inventory.web.fields import Suggest

@@ -86,7 +86,7 @@ def test_work_may_be_on_skins_alone(client: Client) -> None:
         ({"minutes": "-5"}, "minutes", "more than nothing"),
         ({"minutes": "1500"}, "minutes", "more than a day"),
         ({"minutes": "long"}, "minutes", "Enter a number"),
-        ({"task": ""}, "task", "required"),
+        ({"kind": "tan"}, "kind", "Select a valid choice"),
         ({"task": "=1+1"}, "task", "formula"),
         ({"paid": "1.005"}, "paid", "decimals"),
         ({"batch": ""}, "skins", "Name a batch or at least one skin"),
