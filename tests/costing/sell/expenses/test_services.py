@@ -49,9 +49,9 @@ def test_a_cost_that_cannot_be_is_refused(given: dict[str, Any], match: str) -> 
 def test_no_more_is_withheld_than_is_owed() -> None:
     bill = owed()
     expenses.spend(kind="fee", amount=D(35), on=DAY, sale=bill, withheld=True)
-    with pytest.raises(Refused, match=r"65\.00 is left"):
+    with pytest.raises(Refused, match=r"65\.00 is the balance due"):
         expenses.spend(kind="fee", amount=D(66), on=DAY, sale=bill, withheld=True)
-    with pytest.raises(Refused, match=r"65\.00 is left"):
+    with pytest.raises(Refused, match=r"65\.00 is the balance due"):
         receive(66, sale=bill)
 
 
