@@ -32,7 +32,7 @@ def test_a_piece_is_sold_and_credited_on_a_phone(fresh: Workshop) -> None:
     playwright.expect(earned).to_contain_text("At 30.00 €")
     assert earned.inner_text() != before
     assert page.get_by_text("Covers everything").is_hidden()
-    page.get_by_text("Least prices").tap()
+    page.get_by_text("Least prices for").tap()
     playwright.expect(page.get_by_text("Covers everything")).to_be_visible()
     assert page.evaluate(PROBE) == []
     choose(page, "#id_how", "Cash")
@@ -64,7 +64,7 @@ def test_a_fair_from_plan_to_result_on_a_phone(fresh: Workshop) -> None:
     assert page.get_by_label("Price").input_value() == "38"
     send(page, "Sold for cash", "H08-3 is sold for 38.00 €")
     follow(page, "Back to the fair", "New Year market")
-    follow(page, "Close fair", "Count back from")
+    follow(page, "Close fair", "Close New Year market")
     page.get_by_label("H12").check()
     page.get_by_label("Hours at the stall").fill("5")
     send(page, "Close fair", "New Year market is closed.")
