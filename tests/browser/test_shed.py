@@ -118,17 +118,22 @@ def bath(new_bath: Callable[[], Bath]) -> Bath:
     return new_bath()
 
 
+def closed_up(html: str) -> str:
+    """A page without the white space beside its tags."""
+    return re.sub(r"\s*([<>])\s*", r"\1", html)
+
+
 def marks(page: playwright.Page, of: Bath) -> list[str]:
     """What is logged of the bath's steps beyond its beginnings, in the order of the page."""
-    told = page.request.get(f"/batches/{of.number}/steps/").text()
+    told = closed_up(page.request.get(f"/batches/{of.number}/steps/").text())
     found = re.findall(r"<p>(?:<s>)?<b>(\w+)</b>, \w+ (\d+) Dec 2025", told)
     return [kind for kind, day in found if day == "31"]
 
 
 def labour(page: playwright.Page, skin: str, task: str) -> int:
     """How many lines of labour at a task stand on a skin's page."""
-    told = page.request.get(f"/skins/{skin}/").text()
-    return len(re.findall(rf"<td>{task} <span", told))
+    told = closed_up(page.request.get(f"/skins/{skin}/").text())
+    return len(re.findall(rf"<td>{task} ?<span", told))
 
 
 def uses(page: playwright.Page, of: Bath) -> int:
