@@ -327,7 +327,7 @@ document.addEventListener("click", (event) => {
 });
 
 function asked(id) {
-  return part(id).content.textContent.trim();
+  return part(id).content.textContent.trim().replace(/\s+/g, " ");
 }
 
 // Entries stay with their person: whoever leaves is told that they wait here.
