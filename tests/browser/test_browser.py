@@ -112,7 +112,7 @@ def test_every_room_is_in_the_frame_and_marked_when_entered(fresh: Workshop) -> 
     for room in ROOMS:
         unfold(page)
         with page.expect_navigation():
-            page.get_by_role("navigation", name="Rooms").get_by_role("link", name=room, exact=True).tap()
+            page.get_by_role("navigation", name="Menu").get_by_role("link", name=room, exact=True).tap()
         unfold(page)
         entered = page.locator("nav.rooms [aria-current]:visible")
         playwright.expect(entered).to_have_text(room)
@@ -245,7 +245,7 @@ def goods_in(page: playwright.Page) -> None:
 
 def plan_and_put_in_work(page: playwright.Page) -> None:
     page.goto("/batches/new/")
-    page.get_by_label("Number").fill("B6")
+    page.get_by_label("Number", exact=True).fill("B6")
     choose(page, "#id_version", "R1")
     page.get_by_label("H13").check()
     page.get_by_label("Litres of bath").fill("10")
