@@ -392,7 +392,7 @@ def test_a_conflict_keeps_both_and_says_so(phone: playwright.Page, bath: Bath) -
 def test_what_was_not_taken_can_be_sent_again_when_the_way_is_free(phone: playwright.Page, bath: Bath) -> None:
     conflict(phone, bath)
     steps = phone.request.get(f"/batches/{bath.number}/steps/").text()
-    (mark,) = re.findall(r'/marks/(\d+)/take-back/">Reverse<span class="sr"> the entry of 31 Dec', steps)
+    (mark,) = re.findall(r'/marks/(\d+)/take-back/"[^>]*>\s*Reverse\s*<span class="sr">\s*the entry of 31 Dec', steps)
     post(phone, f"/marks/{mark}/take-back/")
     phone.get_by_role("button", name="Send again").tap()
     see(phone.locator(".told .done", has_text=f"Take out, {bath.number}")).to_be_visible()
