@@ -1,7 +1,5 @@
 """The upper floor: recipes, batches, labour, cost of a piece, prices."""
 
-from __future__ import annotations
-
 from django.apps import AppConfig
 
 

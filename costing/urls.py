@@ -1,7 +1,5 @@
 """Paths of the upper floor: recipes, batches, labour, skins' cost, articles, rates and channels."""
 
-from __future__ import annotations
-
 from django.urls import URLPattern, path
 
 import inventory.web.paths  # noqa: F401

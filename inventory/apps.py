@@ -1,7 +1,5 @@
 """The ground floor: materials, the stock ledger, skins, articles, places."""
 
-from __future__ import annotations
-
 from django.apps import AppConfig
 
 

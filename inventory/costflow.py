@@ -5,8 +5,6 @@ balances and books what comes back. Two things hold for both: a value is never n
 balance takes all that is left of its value, so nothing is lost or invented by rounding.
 """
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import Decimal

@@ -4,8 +4,6 @@ Every refusal that a person can cause is a `Refused`; views and commands print i
 own is told apart by somebody, and carries its values as attributes: nobody searches a text for them.
 """
 
-from __future__ import annotations
-
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass

@@ -5,8 +5,6 @@ It must not know Django, a database or a float: values are `Decimal`, `Fraction`
 on integers, so that the caller's decimal context can never shorten a figure.
 """
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from decimal import Decimal
 from fractions import Fraction

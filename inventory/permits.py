@@ -1,7 +1,5 @@
 """Who may do what. Roles are groups; `by=None` is the command line, which only the machine's owner can reach."""
 
-from __future__ import annotations
-
 from enum import Enum
 
 from django.contrib.auth.models import AbstractBaseUser, AnonymousUser, User

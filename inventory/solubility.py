@@ -9,8 +9,6 @@ because solubility grows by a factor with warmth: a straight line would promise 
 10 °C by a tenth). Outside a table nothing is guessed.
 """
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction

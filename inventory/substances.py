@@ -8,8 +8,6 @@ aluminium is not equal tanning, and the supplier's data sheet goes before every 
 Molar masses are sums of IUPAC conventional atomic weights (g/mol).
 """
 
-from __future__ import annotations
-
 import difflib
 from dataclasses import dataclass
 from decimal import Decimal

@@ -1,7 +1,5 @@
 """Addresses of the ground floor."""
 
-from __future__ import annotations
-
 from django.urls import URLPattern, URLResolver, path
 
 import inventory.web.paths  # noqa: F401

@@ -1,7 +1,5 @@
 """The roof: pages that join both floors, papers, commands. No models."""
 
-from __future__ import annotations
-
 from django.apps import AppConfig
 
 

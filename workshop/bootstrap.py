@@ -1,7 +1,5 @@
 """Opening the workshop: folder, secret, database, roles, the demonstration. Every step may be repeated without harm."""
 
-from __future__ import annotations
-
 import os
 import socket
 from collections.abc import Iterator

@@ -1,7 +1,5 @@
 """What every page's frame shows: the workshop's name, its day, the rooms."""
 
-from __future__ import annotations
-
 from typing import Any
 
 from django.http import HttpRequest

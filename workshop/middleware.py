@@ -3,8 +3,6 @@
 Asks a stranger to sign in: with the sign-in page, or in few words where a page waits with an entry.
 """
 
-from __future__ import annotations
-
 from collections.abc import Callable
 
 from django.contrib import messages

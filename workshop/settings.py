@@ -5,8 +5,6 @@ server answers to, with commas), TAWERY_HTTPS=1 (served behind TLS), TAWERY_TIME
 docs/reference/settings.md says the same for the maker.
 """
 
-from __future__ import annotations
-
 import os
 from pathlib import Path
 

@@ -1,7 +1,5 @@
 """The street plan: each floor brings its own paths; the roof adds sign-in, Today, Books, Setup and the papers."""
 
-from __future__ import annotations
-
 from django.contrib.auth.decorators import login_not_required
 from django.contrib.auth.views import LoginView, LogoutView
 from django.urls import include, path, re_path

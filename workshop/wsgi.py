@@ -1,7 +1,5 @@
 """The door for a web server."""
 
-from __future__ import annotations
-
 import os
 
 from django.core.wsgi import get_wsgi_application

@@ -1,7 +1,5 @@
 """Refusals of making that somebody tells apart, and how figures stand in the sentences of any; see `inventory.errors`."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from datetime import date
 from decimal import Decimal

@@ -1,7 +1,5 @@
 """Fields that forms of several rooms of making share. Knows the tables and no room."""
 
-from __future__ import annotations
-
 from typing import Any
 
 from django import forms

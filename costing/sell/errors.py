@@ -1,7 +1,5 @@
 """Refusals of selling that somebody tells apart; any other is raised as `Refused` beside the rule that it is about."""
 
-from __future__ import annotations
-
 from decimal import Decimal
 
 from costing.make.errors import coin

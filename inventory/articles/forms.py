@@ -1,7 +1,5 @@
 """Form of a changed grade or area of a finished piece."""
 
-from __future__ import annotations
-
 from django import forms
 
 from inventory.web.fields import AREAS, UnitField

@@ -1,7 +1,5 @@
 """A finished piece, made from one skin, a part of one, or several. Its book cost is frozen at finishing."""
 
-from __future__ import annotations
-
 from django.conf import settings
 from django.db import models
 from django.db.models import Q

@@ -1,7 +1,5 @@
 """Articles: the finished piece as a thing. What it cost is worked out upstairs and handed in."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date

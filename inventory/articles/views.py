@@ -1,7 +1,5 @@
 """Changing grade or area of a finished piece. Its other pages are upstairs, where its cost is known."""
 
-from __future__ import annotations
-
 from typing import Any
 
 from inventory import units

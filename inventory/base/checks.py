@@ -1,7 +1,5 @@
 """Checks that every entry passes: dates, plain text, amounts. They refuse with what to do; they write nothing."""
 
-from __future__ import annotations
-
 import re
 import unicodedata
 from datetime import date, datetime, timedelta

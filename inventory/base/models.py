@@ -1,7 +1,5 @@
 """Request keys: a form that posts carries one, and the same key never posts twice."""
 
-from __future__ import annotations
-
 from django.db import models
 
 

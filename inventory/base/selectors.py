@@ -1,7 +1,5 @@
 """The workshop's own row and its calendar."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from contextlib import contextmanager
 from contextvars import ContextVar

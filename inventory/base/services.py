@@ -7,8 +7,6 @@ A page that is gone back to still carries its old key. Where it is known what wa
 that was used are refused: they would be lost without a sign if they were answered with what the first ones made.
 """
 
-from __future__ import annotations
-
 import hashlib
 import inspect
 from collections.abc import Callable, Iterator

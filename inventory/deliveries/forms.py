@@ -1,7 +1,5 @@
 """Goods in: who brought it, the carriage, and a line for each material."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable
 from decimal import Decimal
 from typing import Any, cast

@@ -1,7 +1,5 @@
 """Goods in: what a supplier brought, in packs, with carriage shared over the lines by value."""
 
-from __future__ import annotations
-
 from django.db import models
 from django.db.models import Q
 

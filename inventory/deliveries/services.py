@@ -1,7 +1,5 @@
 """Goods in: packs at a price, carriage shared over the lines by value, each line a lot on the shelf."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date

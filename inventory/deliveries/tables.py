@@ -1,7 +1,5 @@
 """The list of deliveries."""
 
-from __future__ import annotations
-
 import django_tables2 as tables
 
 from inventory.web.tables import FAR, FAR_NUMBER, Cell, Figure, ListTable

@@ -1,7 +1,5 @@
 """Pages of goods in: the list, one delivery with its landed costs, a new one."""
 
-from __future__ import annotations
-
 from decimal import Decimal
 from typing import Any
 

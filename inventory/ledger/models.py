@@ -2,8 +2,6 @@
 
 Append-only. Nothing here is edited or deleted; a mistake is reversed by a linked movement. Only `services.ledger` writes."""
 
-from __future__ import annotations
-
 from django.conf import settings
 from django.db import models
 from django.db.models import Q

@@ -5,8 +5,6 @@ Value follows the workshop's cost flow (`inventory.costflow`); the last draw fro
 past or present, is left with less than nothing, and no empty shelf with a value.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta

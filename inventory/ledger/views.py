@@ -1,7 +1,5 @@
 """One entry of the stock ledger with its movements, and the way to reverse it."""
 
-from __future__ import annotations
-
 from typing import Any
 
 from django.db.models import QuerySet

@@ -1,7 +1,5 @@
 """Forms of materials: a row of one with its measure tried at once, what a jar holds, a weighed measure."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from decimal import Decimal
 from typing import Any, cast

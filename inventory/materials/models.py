@@ -2,8 +2,6 @@
 
 The balance is written by `services.ledger` only; the constraints below are the last guard."""
 
-from __future__ import annotations
-
 from django.db import models
 from django.db.models import Q
 

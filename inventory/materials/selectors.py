@@ -1,7 +1,5 @@
 """What can be said of a material in words: its substance, how it is measured, bought and kept."""
 
-from __future__ import annotations
-
 from fractions import Fraction
 
 from django.db.models import QuerySet

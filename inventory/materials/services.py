@@ -1,7 +1,5 @@
 """Materials: what a jar or sack on the shelf is, exactly. Balances are not written here."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction

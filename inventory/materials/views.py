@@ -1,7 +1,5 @@
 """Pages of what a material is: a new one, its details, a weighed measure of it."""
 
-from __future__ import annotations
-
 from typing import Any
 
 from django.db import transaction

@@ -1,7 +1,5 @@
 """People of the workshop: the owner, helpers, a bookkeeper. Nobody has a password until they set one."""
 
-from __future__ import annotations
-
 from django.contrib.auth.models import Group, User
 from django.db import transaction
 

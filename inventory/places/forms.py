@@ -1,7 +1,5 @@
 """Forms of places, the choice of one, and what their list can be narrowed by."""
 
-from __future__ import annotations
-
 from typing import Any
 
 from django import forms

@@ -1,7 +1,5 @@
 """Where things are: shelf, shed, tub, frame, gallery, van, fair."""
 
-from __future__ import annotations
-
 from django.db import models
 from django.db.models import Q
 

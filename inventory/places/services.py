@@ -1,7 +1,5 @@
 """Places: shelves, tubs, frames and galleries as they are entered and described anew."""
 
-from __future__ import annotations
-
 from decimal import Decimal
 
 from inventory import units

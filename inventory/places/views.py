@@ -1,7 +1,5 @@
 """Pages of places: the list, a new one, a changed one."""
 
-from __future__ import annotations
-
 from decimal import Decimal
 from typing import Any
 

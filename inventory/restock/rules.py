@@ -5,8 +5,6 @@ Planned needs are taken on their dates; average use is added only after the last
 that use and adding both would count it twice.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta

@@ -3,8 +3,6 @@
 How long it lasts is by own average use only; what planned batches need is joined upstairs.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta

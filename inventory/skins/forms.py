@@ -1,7 +1,5 @@
 """Forms of skins: a new one, a changed one, a weight in the unit it was weighed in; and what the list can be narrowed by."""
 
-from __future__ import annotations
-
 from decimal import Decimal
 from typing import Any
 

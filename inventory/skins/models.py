@@ -1,7 +1,5 @@
 """A skin: one of a kind, tagged, the maker's own or a customer's. A customer's skin has no stock value."""
 
-from __future__ import annotations
-
 from django.db import models
 from django.db.models import Q
 

@@ -1,7 +1,5 @@
 """Reads of skins for their list and forms. What a skin cost is read upstairs."""
 
-from __future__ import annotations
-
 import re
 
 from django.db.models import QuerySet

@@ -1,7 +1,5 @@
 """Skins: taken in, described, moved. Their cost and their stay in batches are written upstairs."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal

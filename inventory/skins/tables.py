@@ -1,7 +1,5 @@
 """The list of skins."""
 
-from __future__ import annotations
-
 from typing import Any
 
 import django_tables2 as tables

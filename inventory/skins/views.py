@@ -1,7 +1,5 @@
 """Pages of skins on the ground floor: the list, a new one, a changed one. The page of one skin is upstairs."""
 
-from __future__ import annotations
-
 from decimal import Decimal
 from typing import Any
 

@@ -1,7 +1,5 @@
 """The form of a whole stocktake: what was found of each material, blind; later a reason for each difference."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Sequence
 from decimal import Decimal, InvalidOperation
 from functools import cache

@@ -1,7 +1,5 @@
 """What is to be counted and where it is kept, without a figure of the books: who counts must not be led by them."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 
 from django.db.models import QuerySet

@@ -3,8 +3,6 @@
 The writing itself is `services.ledger.count`, a posting for each material that differs. What agrees leaves no entry.
 """
 
-from __future__ import annotations
-
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date

@@ -1,7 +1,5 @@
 """Stocktake of the shelf: the whole sheet entered blind, its differences looked at with their value, then posted together."""
 
-from __future__ import annotations
-
 from typing import Any
 
 from inventory.ledger.models import Posting

@@ -1,7 +1,5 @@
 """Whom the workshop buys from: chemicals, hardware, raw skins."""
 
-from __future__ import annotations
-
 from django.db import models
 
 

@@ -1,7 +1,5 @@
 """Suppliers: made by name, once."""
 
-from __future__ import annotations
-
 from inventory.base import checks
 from inventory.base.services import service
 from inventory.permits import Act, Person

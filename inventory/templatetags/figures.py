@@ -1,7 +1,5 @@
 """Figures as people read them: money in the workshop's currency, quantities in a unit, areas both ways."""
 
-from __future__ import annotations
-
 from decimal import Decimal
 from fractions import Fraction
 

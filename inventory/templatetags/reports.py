@@ -1,7 +1,5 @@
 """A report's tables on a page: typed cells as people read them, with the links and sums of the report."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 from dataclasses import replace
 from datetime import date

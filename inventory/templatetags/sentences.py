@@ -1,7 +1,5 @@
 """A sentence of many clauses, each on a line of its own in the template."""
 
-from __future__ import annotations
-
 import re
 
 from django import template

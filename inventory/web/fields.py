@@ -1,7 +1,5 @@
 """Fields that forms of more than one noun share: units, money, words used before, and a share of a skin."""
 
-from __future__ import annotations
-
 import re
 from collections.abc import Callable, Iterable
 from fractions import Fraction

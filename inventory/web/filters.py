@@ -1,7 +1,5 @@
 """What a list can be narrowed by: words that are searched for, and a choice or two."""
 
-from __future__ import annotations
-
 from typing import Any
 
 import django_filters

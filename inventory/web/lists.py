@@ -1,7 +1,5 @@
 """What every list page has in common: a filter bar, a sortable table of 25 rows, and words when it is empty."""
 
-from __future__ import annotations
-
 from decimal import Decimal
 from typing import Any
 

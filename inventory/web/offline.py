@@ -7,8 +7,6 @@ What the page does with the answers is `workshop/static/workshop/kept.js`; decis
 reach, `{"state": "refused", "errors": ["…"]}`. Every other answer means that the entry did not reach the books.
 """
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 
 from django.forms import BaseForm

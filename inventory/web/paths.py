@@ -4,8 +4,6 @@ Codes may hold a slash (`H01/2`), and a word that names a page of its own (`new`
 a page unreachable. A slash is written `~`, which no code can hold, and a reserved word gets a `~` in front.
 """
 
-from __future__ import annotations
-
 from django.urls import register_converter
 
 RESERVED = frozenset({"new", "finish"})

@@ -1,7 +1,5 @@
 """The page that reverses one entry by a linked one, or undoes it: one form and one view for every kind of entry."""
 
-from __future__ import annotations
-
 from datetime import date
 from typing import Any
 

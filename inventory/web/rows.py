@@ -1,7 +1,5 @@
 """The way from a form with rows to a service, and back with further empty rows when those were asked for."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from typing import Any
 

@@ -4,8 +4,6 @@ Owns the one table of pages that others stand below, and of things that have a p
 the floor above too. Reads nothing.
 """
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 from typing import Any
 

@@ -1,7 +1,5 @@
 """The bath as plain data for JSON, and in words. Numbers are strings: no reader shall make floats of them."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from decimal import Decimal, InvalidOperation

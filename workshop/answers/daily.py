@@ -1,7 +1,5 @@
 """The daily questions as plain data for JSON, and in words. Numbers are strings: no reader shall make floats of them."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable
 from datetime import date
 

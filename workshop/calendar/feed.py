@@ -4,8 +4,6 @@ Owns what an event says. Which days there are comes from `costing.selectors.ahea
 whoever holds the link reads it, and so do the makers of the calendar they read it in.
 """
 
-from __future__ import annotations
-
 import uuid
 from collections.abc import Iterable
 from datetime import date, datetime, timedelta

@@ -1,7 +1,5 @@
 """The calendar of what the shed asks for: the feed behind a private link, and the page where one's own links are made and ended."""
 
-from __future__ import annotations
-
 from typing import Any
 
 from django.contrib.auth.decorators import login_not_required

@@ -1,7 +1,5 @@
 """How a paper is wanted, asked for in its address."""
 
-from __future__ import annotations
-
 from typing import Any
 
 from django import forms

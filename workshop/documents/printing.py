@@ -3,8 +3,6 @@
 This brings in the drawing library and every paper, so a page or command that may print nothing imports it where it prints.
 """
 
-from __future__ import annotations
-
 from collections.abc import Callable
 from dataclasses import dataclass
 from decimal import Decimal

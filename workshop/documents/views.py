@@ -1,7 +1,5 @@
 """Papers shown in the browser, ready to print. What each says is made in `workshop.documents.records`."""
 
-from __future__ import annotations
-
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404
 from django.views.decorators.http import require_safe

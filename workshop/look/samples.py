@@ -1,7 +1,5 @@
 """Figures of the design page: the demonstration workshop's rug H03 and its shelf. None reaches the books."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal

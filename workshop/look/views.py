@@ -3,8 +3,6 @@
 The page shows every token and component from sample figures (look_samples.py) and touches no record.
 """
 
-from __future__ import annotations
-
 import re
 from functools import lru_cache
 from pathlib import Path

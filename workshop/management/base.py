@@ -1,7 +1,5 @@
 """What every command of the workshop shares: --json, plain refusals on stderr with exit 1, days and files read with care."""
 
-from __future__ import annotations
-
 import json
 import os
 from argparse import ArgumentParser

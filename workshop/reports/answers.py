@@ -1,7 +1,5 @@
 """Reports as commands answer them: plain data for JSON, and in words. Numbers are strings: no reader shall make floats of them."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Iterator
 from typing import Any
 

@@ -1,7 +1,5 @@
 """What narrows the tables of a year: words of their rows, and one of each group for what was sold."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from typing import Any
 

@@ -3,8 +3,6 @@
 Figures are printed as the report has them. Must not read any record nor add anything up.
 """
 
-from __future__ import annotations
-
 from datetime import date
 from decimal import Decimal
 from typing import Any

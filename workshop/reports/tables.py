@@ -1,7 +1,5 @@
 """A report's table as a list that sorts and pages itself."""
 
-from __future__ import annotations
-
 from typing import Any
 
 import django_tables2 as tables

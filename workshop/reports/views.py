@@ -1,7 +1,5 @@
 """Books: material use of a month and a year, a year's results, what everything is worth, whether the books are clean."""
 
-from __future__ import annotations
-
 from datetime import date
 from typing import Any
 

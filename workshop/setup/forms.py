@@ -1,7 +1,5 @@
 """Forms of setup: the workshop itself, closing the books, people."""
 
-from __future__ import annotations
-
 from django import forms
 
 from inventory import money

@@ -1,7 +1,5 @@
 """Setup: the workshop, closing the books, people and their one-time links."""
 
-from __future__ import annotations
-
 from typing import Any
 
 from django.contrib.auth import update_session_auth_hash

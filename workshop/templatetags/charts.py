@@ -1,7 +1,5 @@
 """Drawings for the pages of the floors below: they hand in what they know, the roof draws it."""
 
-from __future__ import annotations
-
 from typing import Any
 
 from django import template

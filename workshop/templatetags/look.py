@@ -1,7 +1,5 @@
 """Words and choices that only the page frame needs. Figures and dates are spelled by the ground floor."""
 
-from __future__ import annotations
-
 from datetime import timedelta
 
 from django import template

@@ -1,7 +1,5 @@
 """What the first page shows of the work: batches in work and planned, skins waiting, pieces without a price."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 
 from django.db.models import QuerySet

@@ -3,8 +3,6 @@
 Owns words only. What is due, where and at what risk comes from `costing.selectors.dues`; nothing is decided or written here.
 """
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta

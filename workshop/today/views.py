@@ -1,7 +1,5 @@
 """Today: what needs the hands, what runs out, what is in work, what waits."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from datetime import date
 from typing import Any

@@ -1,7 +1,5 @@
 """Loading a folder, all or nothing: every bad row is named, and nothing stays written when one was bad."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 from pathlib import Path
 

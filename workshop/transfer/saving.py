@@ -1,7 +1,5 @@
 """Saving a workshop as a folder that `load` reads back. Reads only the database; writes only into an empty folder."""
 
-from __future__ import annotations
-
 import csv
 import io
 from collections.abc import Iterable, Iterator

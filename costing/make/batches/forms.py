@@ -1,7 +1,5 @@
 """Forms of batches: the plan and its change; and what their list can be narrowed by."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from typing import Any
 

@@ -1,7 +1,5 @@
 """Batches: skins treated together by one frozen recipe version, with the dates each skin was in it."""
 
-from __future__ import annotations
-
 from django.db import models
 from django.db.models import Q
 

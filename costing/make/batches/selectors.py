@@ -3,8 +3,6 @@
 What another alum or soda brought in place of a recipe's own counts against its line, by metal or by alkali.
 """
 
-from __future__ import annotations
-
 import re
 
 from django.db.models import Count, Q, QuerySet

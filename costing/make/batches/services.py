@@ -1,7 +1,5 @@
 """Batches: planned by a recipe version, changed and deleted as plans. What happens in them is written by other rooms."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from datetime import date
 from decimal import Decimal

@@ -1,7 +1,5 @@
 """The list of batches."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 from decimal import Decimal
 

@@ -1,7 +1,5 @@
 """Pages of batches: the list, one with its story, planning, changing, deleting the plan, skins in and out."""
 
-from __future__ import annotations
-
 from typing import Any
 
 from django import forms

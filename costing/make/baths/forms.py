@@ -1,7 +1,5 @@
 """The question a bath is asked with: how large, how warm, with what instead. A question, so it is sent by GET."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping, Sequence
 from decimal import Decimal
 from typing import Any

@@ -4,8 +4,6 @@ Reads only. The chemistry is `costing.bath`, the room `costing.vessel`, what goe
 meet the shelf and its prices.
 """
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import Decimal

@@ -1,7 +1,5 @@
 """What every service checks of a bath before it writes its litres."""
 
-from __future__ import annotations
-
 from decimal import Decimal
 
 from costing.make.baths import selectors as baths

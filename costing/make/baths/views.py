@@ -1,7 +1,5 @@
 """The page that works out a bath by a recipe. It asks and shows; nothing is written."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 from typing import Any
 

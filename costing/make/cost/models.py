@@ -1,7 +1,5 @@
 """The cost of an article as it was frozen at finishing, part by part, and what came late."""
 
-from __future__ import annotations
-
 from django.db import models
 
 from inventory.fields import ExactField, MoneyField

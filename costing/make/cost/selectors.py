@@ -1,7 +1,5 @@
 """What batches have cost so far: the price of their skins and every line written on them."""
 
-from __future__ import annotations
-
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass

@@ -3,8 +3,6 @@
 Frozen parts stay as they were; `late_book` and the article's book cost follow. Other services call this inside theirs.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Sequence
 
 from costing.make.batches.models import Batch

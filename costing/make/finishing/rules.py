@@ -5,8 +5,6 @@ shares into coins. Areas are in one unit, whichever; a grade weight says what an
 the best (1). Both are the maker's own.
 """
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import Decimal

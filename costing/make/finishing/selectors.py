@@ -1,7 +1,5 @@
 """Reads of finishing: the kinds of piece made before, what skins have cost so far, and the pieces of the same skins."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable
 from fractions import Fraction
 

@@ -1,7 +1,5 @@
 """Finishing: skins become articles, and what they cost is frozen, part by part."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from datetime import date
 from decimal import Decimal

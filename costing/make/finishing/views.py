@@ -1,7 +1,5 @@
 """Pages of finishing: choosing skins, the pieces they become, and more work on a piece."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from decimal import Decimal
 from fractions import Fraction

@@ -1,7 +1,5 @@
 """The form of labour, and what the log of work can be narrowed by."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from typing import Any
 

@@ -1,7 +1,5 @@
 """Labour: minutes, at what, by whom, on which batch or skins. Append-only; a mistake is taken back by a linked line."""
 
-from __future__ import annotations
-
 from django.conf import settings
 from django.db import models
 from django.db.models import Q

@@ -12,8 +12,6 @@ Two rules stand beside each other, because they answer two questions:
   sitting lowers the hourly earning unless it raises the price.
 """
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import Decimal

@@ -1,7 +1,5 @@
 """Reads of labour: the log, and the words used in it before."""
 
-from __future__ import annotations
-
 from django.db.models import Max, Q, QuerySet
 
 from costing.make.batches.models import Batch

@@ -1,7 +1,5 @@
 """Labour: minutes logged, and taken back by a linked line. Never edited."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from datetime import date
 from decimal import Decimal

@@ -1,7 +1,5 @@
 """The log of work."""
 
-from __future__ import annotations
-
 from decimal import Decimal
 
 import django_tables2 as tables

@@ -1,7 +1,5 @@
 """Pages of labour: the log, logging minutes, reversing a line."""
 
-from __future__ import annotations
-
 from decimal import Decimal
 from typing import Any
 

@@ -6,8 +6,6 @@ an unusual one is written off (cost accounting's normal and abnormal spoilage; I
 cost); which one it was is the maker's to say.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterable
 from dataclasses import dataclass
 from decimal import Decimal

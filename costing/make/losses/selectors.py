@@ -1,7 +1,5 @@
 """Skins that a customer took home undone: their story ended as a lost skin's does, but nobody lost them."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal

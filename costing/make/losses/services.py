@@ -4,8 +4,6 @@ The loss is written off, or borne by the skins that were with it. Which of the t
 long as the books of the day are open.
 """
 
-from __future__ import annotations
-
 from datetime import date
 
 from costing.make.batches.models import Batch, BatchSkin, Use

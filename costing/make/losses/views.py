@@ -1,7 +1,5 @@
 """Losses: writing a skin off, reallocating its cost, undoing that."""
 
-from __future__ import annotations
-
 from typing import Any
 
 from django import forms

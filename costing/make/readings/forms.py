@@ -1,7 +1,5 @@
 """Forms of readings: what was measured or seen, with a photo."""
 
-from __future__ import annotations
-
 from typing import Any
 
 from django import forms

@@ -1,7 +1,5 @@
 """Readings and notes of a batch or a skin: pH, temperature, weight, words, a photo. Taken back on the row, which stays."""
 
-from __future__ import annotations
-
 from django.conf import settings
 from django.db import models
 from django.db.models import Q

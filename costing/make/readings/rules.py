@@ -7,8 +7,6 @@ Model: a skin loses water at a rate in step with the water it still holds, w(t) 
 usual textbook approximation of the falling-rate period). It fits shade and steady air; sun, stove and frost break it.
 """
 
-from __future__ import annotations
-
 import math
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass

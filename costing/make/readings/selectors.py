@@ -1,7 +1,5 @@
 """Reads of readings: of a batch, of a skin, and its weighings."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable
 
 from django.db.models import QuerySet

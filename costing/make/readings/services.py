@@ -4,8 +4,6 @@ A photo is opened, checked, turned upright, made small and written anew, so that
 no time, no name. The store does not know whose photo it is; a reading does.
 """
 
-from __future__ import annotations
-
 import hashlib
 import os
 import re

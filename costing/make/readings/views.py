@@ -1,7 +1,5 @@
 """Pages of readings: note one of a batch or a skin, undo it, and the photos themselves."""
 
-from __future__ import annotations
-
 from typing import Any
 
 from django import forms

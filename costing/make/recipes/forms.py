@@ -1,7 +1,5 @@
 """Forms of recipes: the head of a version, the rows of lines and of steps; and what the list can be narrowed by."""
 
-from __future__ import annotations
-
 import dataclasses
 from collections.abc import Iterable
 from typing import Any, cast

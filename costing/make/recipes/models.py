@@ -1,7 +1,5 @@
 """Recipes: the maker's own amounts and steps, versioned. A batch keeps the version it used; a version in use is never changed."""
 
-from __future__ import annotations
-
 from django.db import models
 from django.db.models import Q
 

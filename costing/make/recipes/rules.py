@@ -4,8 +4,6 @@ Owns the bases on which a recipe line is calculated. Must not hold any recipe's 
 units other than the base units g, mL, mm, cm² and piece.
 """
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 from dataclasses import dataclass
 from decimal import Decimal

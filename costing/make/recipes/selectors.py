@@ -1,7 +1,5 @@
 """Reads of recipes: the list, one with its versions and lines, where it was used, and what meets in its bath."""
 
-from __future__ import annotations
-
 from collections import defaultdict
 from collections.abc import Sequence
 from dataclasses import dataclass

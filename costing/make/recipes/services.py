@@ -1,7 +1,5 @@
 """Recipes: written down as versions. A version that a batch has used is never changed; a new one follows it."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from dataclasses import asdict, dataclass, replace
 from decimal import Decimal

@@ -1,7 +1,5 @@
 """Pages of recipes: the list, one with its versions, a new recipe, a new version."""
 
-from __future__ import annotations
-
 from typing import Any
 
 from django import forms

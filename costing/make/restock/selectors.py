@@ -3,8 +3,6 @@
 What another alum or soda brought in place of a recipe's own counts against its line, by metal or by alkali.
 """
 
-from __future__ import annotations
-
 from collections import defaultdict
 from collections.abc import Iterable
 from dataclasses import dataclass

@@ -1,7 +1,5 @@
 """The form of one entry on a batch's step."""
 
-from __future__ import annotations
-
 from typing import Any
 
 from django import forms

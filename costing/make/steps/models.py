@@ -1,7 +1,5 @@
 """What was logged of a batch's steps: done, skipped, repeated. Never edited; taken back on its own row, which stays."""
 
-from __future__ import annotations
-
 from django.conf import settings
 from django.db import models
 from django.db.models import Q

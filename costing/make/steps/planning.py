@@ -9,8 +9,6 @@ With no days to last it is due on the day it begins; otherwise the skins stay in
 Late, early and skipped steps shift everything that follows, because the next step is counted from the day logged.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterable
 from datetime import date
 

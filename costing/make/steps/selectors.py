@@ -1,7 +1,5 @@
 """Reads of a batch's steps: its recipe's steps and its standing marks, as the pure rules of `costing.schedule` want them."""
 
-from __future__ import annotations
-
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass

@@ -1,7 +1,5 @@
 """Marks: a batch's step done, skipped or repeated. Never edited; a mistake is taken back on its row, which stays."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from datetime import date, datetime
 from decimal import Decimal

@@ -1,7 +1,5 @@
 """Pages of a batch's steps: its calendar, logging a step with its details, undoing an entry."""
 
-from __future__ import annotations
-
 from typing import Any
 
 from django import forms

@@ -1,7 +1,5 @@
 """The form of a stocktake of skins and pieces at one place: ticks and tags, blind; later what to do about each difference."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 

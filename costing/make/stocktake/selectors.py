@@ -1,7 +1,5 @@
 """Which skins and pieces should stand at a place, and which one a tag means. What of it was found is `services.tally`."""
 
-from __future__ import annotations
-
 import re
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass

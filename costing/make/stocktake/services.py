@@ -4,8 +4,6 @@ Owns the comparison and the order of writing; what is written is written by the 
 leaves, a skin that is lost. A customer's own is never written off here.
 """
 
-from __future__ import annotations
-
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date

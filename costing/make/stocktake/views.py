@@ -1,7 +1,5 @@
 """Stocktake of skins and pieces place by place: ticked blind, the differences seen, then decided one by one."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from typing import Any
 

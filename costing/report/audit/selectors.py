@@ -1,7 +1,5 @@
 """The upper floor checked from its lines: frozen costs, late costs, stages, and that no value was lost on the way up."""
 
-from __future__ import annotations
-
 from collections import defaultdict
 from collections.abc import Iterator
 from decimal import Decimal

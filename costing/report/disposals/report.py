@@ -1,7 +1,5 @@
 """The report of what a year disposed of without a sale: own use, gifts, what spoiled or got lost."""
 
-from __future__ import annotations
-
 from datetime import date
 
 from costing.report.disposals import selectors as disposals

@@ -3,8 +3,6 @@
 Deposits taken are counted with them, because they too are promises to keep in mind.
 """
 
-from __future__ import annotations
-
 from collections import defaultdict
 from collections.abc import Iterator
 from dataclasses import dataclass

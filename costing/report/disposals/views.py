@@ -1,7 +1,5 @@
 """The page of what a year disposed of without a sale."""
 
-from __future__ import annotations
-
 from datetime import date
 
 from django.http import Http404, HttpRequest, HttpResponse

@@ -1,7 +1,5 @@
 """Questions about a skin: what a raw one may cost, whether to go on with one, the price at which softening is judged."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from typing import Any
 

@@ -1,7 +1,5 @@
 """The report of how often skins are lost, by step, species and supplier, over all years: one year says too little."""
 
-from __future__ import annotations
-
 from costing.make.losses import rules as losses
 from costing.report.losses import selectors as losses_read
 from inventory.money import half_up

@@ -3,8 +3,6 @@
 Every figure comes from the workshop's own log. The number of queries does not grow with skins or batches.
 """
 
-from __future__ import annotations
-
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass

@@ -1,7 +1,5 @@
 """Losses: how often they happen, what a raw skin may cost, and whether to go on with one."""
 
-from __future__ import annotations
-
 from dataclasses import replace
 from fractions import Fraction
 from typing import Any

@@ -1,7 +1,5 @@
 """Reads of skins upstairs: those that may join a batch, one with its stays and articles, its cost so far."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 
 from costing.make.cost import selectors as cost_read

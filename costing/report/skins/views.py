@@ -1,7 +1,5 @@
 """The page of one skin: facts, cost so far with every line, stays, articles; its loss, or whether to go on with it."""
 
-from __future__ import annotations
-
 from datetime import date
 from fractions import Fraction
 from typing import Any

@@ -1,7 +1,5 @@
 """The reports of material use: a month by material and by batch, a year by material and month."""
 
-from __future__ import annotations
-
 from datetime import date
 from decimal import Decimal
 

@@ -1,7 +1,5 @@
 """The report of what everything is worth at book cost at the end of a day."""
 
-from __future__ import annotations
-
 from datetime import date
 
 from costing.report.valuation import selectors as valuation

@@ -4,8 +4,6 @@ Own hours are never in it. A customer's skin counts nothing; materials put into 
 What left by then (sold, handed over, gone home undone, given away) is no stock; it stands apart so that everything can be added up.
 """
 
-from __future__ import annotations
-
 from collections import defaultdict
 from dataclasses import dataclass, field
 from datetime import date

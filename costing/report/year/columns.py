@@ -3,8 +3,6 @@
 A workbook keeps the headings that it had before the words changed (`kept`): somebody may have linked to them.
 """
 
-from __future__ import annotations
-
 from inventory.report import Column, Form, Kind
 
 NOT_ON_PAPER = Form.ALL & ~Form.PAPER

@@ -3,8 +3,6 @@
 Owns which table has which columns and which form shows them. Adds nothing up that the rules have not worked out.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Sequence
 from dataclasses import fields
 from decimal import Decimal

@@ -1,7 +1,5 @@
 """How a year is placed: over, running or ahead, whether anything is entered in it, and which years beside it have entries."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 from datetime import date
 

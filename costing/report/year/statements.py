@@ -1,7 +1,5 @@
 """The statements of a year that add up: how each profit comes about, where the stock went, hours, stock, overheads, the limit."""
 
-from __future__ import annotations
-
 from decimal import Decimal
 
 from costing.report.year.profit.selectors import Year

@@ -1,7 +1,5 @@
 """The form of a customer, and what the list can be narrowed by."""
 
-from __future__ import annotations
-
 from django import forms
 
 from inventory.web.filters import Finder, search

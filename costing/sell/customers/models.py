@@ -1,7 +1,5 @@
 """Whom the workshop sells to and works for."""
 
-from __future__ import annotations
-
 from django.db import models
 
 

@@ -1,7 +1,5 @@
 """Customers: the list with what they owe, and one with their papers."""
 
-from __future__ import annotations
-
 from collections import defaultdict
 from collections.abc import Iterable
 from dataclasses import dataclass

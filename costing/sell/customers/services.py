@@ -1,7 +1,5 @@
 """Customers: whom the workshop sells to and works for. A name may change; papers keep what they said."""
 
-from __future__ import annotations
-
 from django.db import IntegrityError, transaction
 
 from costing.sell.customers.models import Customer

@@ -1,7 +1,5 @@
 """Pages of customers: the list, one with papers, jobs and what they owe, a new one, a changed one, forgetting one."""
 
-from __future__ import annotations
-
 from typing import Any
 
 from django import forms

@@ -1,7 +1,5 @@
 """The form of a cost, and what the list can be narrowed by."""
 
-from __future__ import annotations
-
 from typing import Any
 
 from django import forms

@@ -1,7 +1,5 @@
 """Costs that are not stock."""
 
-from __future__ import annotations
-
 from django.conf import settings
 from django.db import models
 from django.db.models import Q

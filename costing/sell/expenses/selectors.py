@@ -1,7 +1,5 @@
 """The list of costs, and what they were called."""
 
-from __future__ import annotations
-
 from django.db.models import QuerySet
 
 from costing.sell.expenses.models import Expense

@@ -3,8 +3,6 @@
 Nothing is edited: a mistake is reversed by a linked entry of the same size.
 """
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal

@@ -1,7 +1,5 @@
 """The list of costs."""
 
-from __future__ import annotations
-
 import django_tables2 as tables
 
 from inventory.web.tables import Cell, DayColumn, Figure, ListTable, in_total

@@ -1,7 +1,5 @@
 """Pages of costs: of a sale, of a fair, of the year. Nothing is changed; it is reversed."""
 
-from __future__ import annotations
-
 from typing import Any
 
 from django import forms

@@ -1,7 +1,5 @@
 """Forms of fairs: the plan, what is packed, a sale in three touches, closing; and what the list can be narrowed by."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable
 from typing import Any
 

@@ -1,7 +1,5 @@
 """Fairs: a day of selling, with what it cost in pitch and fuel and how long one stood there."""
 
-from __future__ import annotations
-
 from django.db import models
 from django.db.models import Q
 

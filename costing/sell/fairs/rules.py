@@ -4,8 +4,6 @@ Owns the arithmetic of one fair. Must not know who bought what. Making hours are
 they are paid from.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterable
 from dataclasses import dataclass
 from decimal import Decimal

@@ -1,7 +1,5 @@
 """Reads of fairs: what is packed, and what a day left."""
 
-from __future__ import annotations
-
 from collections import defaultdict
 from dataclasses import dataclass
 from decimal import Decimal

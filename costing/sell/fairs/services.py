@@ -1,7 +1,5 @@
 """Fairs: planned, packed, sold at, closed with the count-back. What a fair cost and sold is booked by the other services."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from datetime import date
 from decimal import Decimal

@@ -1,7 +1,5 @@
 """The list of fairs with what each of them contributed."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 from typing import Any
 

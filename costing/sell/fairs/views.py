@@ -1,7 +1,5 @@
 """Pages of fairs: plan, pack, sell in three touches, close, what the day contributed."""
 
-from __future__ import annotations
-
 from datetime import timedelta
 from decimal import Decimal
 from typing import Any

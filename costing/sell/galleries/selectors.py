@@ -1,7 +1,5 @@
 """Reads of galleries: what one holds on sale or return, and what it owes for what it sold."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal

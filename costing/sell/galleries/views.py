@@ -1,7 +1,5 @@
 """The page of what a place holds, and what a gallery sold in a month."""
 
-from __future__ import annotations
-
 from datetime import date, timedelta
 
 from django.http import HttpRequest, HttpResponse

@@ -1,7 +1,5 @@
 """Forms of jobs: what was agreed, telling that it is ready; and what the list can be narrowed by."""
 
-from __future__ import annotations
-
 from typing import Any
 
 from django import forms

@@ -1,7 +1,5 @@
 """Jobs: work agreed on a customer's own skin. The skin is never stock; what is paid before delivery is owed back."""
 
-from __future__ import annotations
-
 from django.db import models
 from django.db.models import Q
 

@@ -3,8 +3,6 @@
 The arithmetic is `costing.quotes` and `costing.owing`. The number of queries does not grow with jobs.
 """
 
-from __future__ import annotations
-
 import re
 from collections.abc import Iterable
 from dataclasses import dataclass

@@ -3,8 +3,6 @@
 The hand-over itself is the sale of the work (`selling.sell`), so that no skin leaves without its paper.
 """
 
-from __future__ import annotations
-
 from datetime import date
 from decimal import Decimal
 

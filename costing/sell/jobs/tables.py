@@ -1,7 +1,5 @@
 """The list of jobs."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 
 import django_tables2 as tables

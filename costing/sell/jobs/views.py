@@ -1,7 +1,5 @@
 """Pages of jobs: the list, one as it is, what was agreed, telling that it is ready."""
 
-from __future__ import annotations
-
 from typing import Any
 
 from django import forms

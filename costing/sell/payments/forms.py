@@ -1,7 +1,5 @@
 """The form of money that comes in or goes back, and what the list of payments can be narrowed by."""
 
-from __future__ import annotations
-
 from django import forms
 
 from costing.sell.payments.models import Payment

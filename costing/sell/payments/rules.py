@@ -4,8 +4,6 @@ Owns the arithmetic of part payments, credits and deposits. Must not know a data
 debt of the maker until the work is handed over; only then is it the maker's own.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta

@@ -3,8 +3,6 @@
 Worked out paper by paper and rounded once a paper, so that what came and what is owed always make up what was sold.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date

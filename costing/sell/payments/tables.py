@@ -1,7 +1,5 @@
 """The list of payments."""
 
-from __future__ import annotations
-
 import django_tables2 as tables
 
 from inventory.web.tables import FAR, Cell, DayColumn, Figure, ListTable, in_total

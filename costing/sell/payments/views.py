@@ -1,7 +1,5 @@
 """Pages of money that customers pay and are paid back, and of what is owed. Nothing is changed; it is reversed."""
 
-from __future__ import annotations
-
 from decimal import Decimal
 from typing import Any
 

@@ -4,8 +4,6 @@ Owns the arithmetic between a cost and a price on one selling channel. Must not 
 tax rate applies, or which price the maker chooses. A price that must cover something is rounded up, never half up.
 """
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction

@@ -1,7 +1,5 @@
 """What a piece cost and what to ask for it: figures of an article, or of a skin still in work, for one channel."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass, fields
 from decimal import Decimal
 from fractions import Fraction

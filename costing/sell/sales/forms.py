@@ -1,7 +1,5 @@
 """The form of the paper around the lines of a sale, and what the list of sales can be narrowed by."""
 
-from __future__ import annotations
-
 from typing import Any
 
 from django import forms

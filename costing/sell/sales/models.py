@@ -1,7 +1,5 @@
 """Sales and their papers: receipts, invoices, credit notes. Issued means frozen: a mistake is credited, never edited."""
 
-from __future__ import annotations
-
 from django.conf import settings
 from django.db import models
 from django.db.models import Q

@@ -1,7 +1,5 @@
 """Reads of sales: the list with its totals, one paper with its money, and the packing that no paper names yet."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date

@@ -3,8 +3,6 @@
 Issued papers are frozen. The way back is `credits.credit`, which has a paper and a number of its own.
 """
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date

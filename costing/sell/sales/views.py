@@ -1,7 +1,5 @@
 """Pages of sales: the list, selling in few taps, one paper with its money."""
 
-from __future__ import annotations
-
 from typing import Any
 
 from django import forms

@@ -1,7 +1,5 @@
 """The workshop's own row: set up, choose the cost flow, close the books."""
 
-from __future__ import annotations
-
 from datetime import date, timedelta
 from decimal import Decimal
 

@@ -3,8 +3,6 @@
 Each finding is one sentence that names the record, what stands there and what the movements say.
 """
 
-from __future__ import annotations
-
 from collections import defaultdict
 from collections.abc import Iterator
 from datetime import date

@@ -1,7 +1,5 @@
 """Monthly material use: opening + in - used - other = closing, in quantity and money, read from the month index."""
 
-from __future__ import annotations
-
 import re
 from collections import defaultdict
 from collections.abc import Iterable

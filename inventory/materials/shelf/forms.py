@@ -1,7 +1,5 @@
 """Forms of stock on the shelf: opening stock, a stocktake of one material, goods that leave; and the list's filters."""
 
-from __future__ import annotations
-
 from typing import Any
 
 from django import forms

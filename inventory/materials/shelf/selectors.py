@@ -1,7 +1,5 @@
 """Reads of the shelf for its pages: what would leave it, and what would stay."""
 
-from __future__ import annotations
-
 from datetime import date
 from decimal import Decimal
 

@@ -1,7 +1,5 @@
 """The opening stock of a material, written through the ledger."""
 
-from __future__ import annotations
-
 from datetime import date
 from decimal import Decimal
 

@@ -1,7 +1,5 @@
 """Lists of the shelf: the materials, and the stock movements of one."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 from typing import Any
 

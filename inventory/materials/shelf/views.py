@@ -1,7 +1,5 @@
 """Pages of stock on the shelf: the list, one material, and what may be entered about its stock."""
 
-from __future__ import annotations
-
 from decimal import Decimal
 from typing import Any
 

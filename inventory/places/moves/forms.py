@@ -1,7 +1,5 @@
 """Forms of moves: where a thing goes, how a piece leaves without a sale."""
 
-from __future__ import annotations
-
 from django import forms
 
 from inventory.places.forms import place_field

@@ -1,7 +1,5 @@
 """Where things went: from place to place, out of the workshop, and back. Never edited; taken back on the row, which stays."""
 
-from __future__ import annotations
-
 from django.conf import settings
 from django.db import models
 from django.db.models import Q

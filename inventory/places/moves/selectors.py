@@ -1,7 +1,5 @@
 """Where things are and were, read from their moves."""
 
-from __future__ import annotations
-
 from datetime import date
 
 from django.db.models import OuterRef, Q, QuerySet, Subquery

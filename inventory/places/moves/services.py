@@ -1,7 +1,5 @@
 """Moves: things go from place to place, leave the workshop, and come back. An article's row follows its last move."""
 
-from __future__ import annotations
-
 from datetime import date
 from typing import Any, TypeVar
 

@@ -1,7 +1,5 @@
 """Pages of moves: a piece, a skin, a material goes to a place; a piece leaves without a sale; a move is undone."""
 
-from __future__ import annotations
-
 from typing import Any, TypeVar
 
 from django.db.models import Model, QuerySet

@@ -1,7 +1,5 @@
 """The note about a supplier, and what the list of suppliers can be narrowed by."""
 
-from __future__ import annotations
-
 from inventory.web.filters import Finder, search
 from inventory.web.forms import EntryForm, NoteField
 

@@ -3,8 +3,6 @@
 How long it lasts is by own average use only; what planned batches need is joined upstairs.
 """
 
-from __future__ import annotations
-
 from django.db.models import Count, Max, Q, QuerySet
 
 from inventory.suppliers.models import Supplier

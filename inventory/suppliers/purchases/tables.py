@@ -1,7 +1,5 @@
 """The list of suppliers."""
 
-from __future__ import annotations
-
 import django_tables2 as tables
 
 from inventory.web.tables import FAR, NUMBER, Cell, DayColumn, ListTable

@@ -1,7 +1,5 @@
 """Pages of suppliers: the list, one with what it brought, the note about it."""
 
-from __future__ import annotations
-
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404
 from django.views.decorators.http import require_safe

@@ -4,8 +4,6 @@ Black ink, words beside every mark, no meaning in a colour. Must not fetch or ad
 Coordinates are floats; the figures they come from stay Decimal and are written exactly.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Sequence
 from datetime import date
 from decimal import Decimal

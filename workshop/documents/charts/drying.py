@@ -4,8 +4,6 @@ Black ink and words, as all charts. Must not fit a curve or judge a day: what it
 Coordinates are floats; the weights they come from stay Decimal and are written exactly.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, time, timedelta

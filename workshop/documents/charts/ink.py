@@ -3,8 +3,6 @@
 Black ink in one size of type. Must not know what a chart shows.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date

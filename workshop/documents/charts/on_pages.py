@@ -3,8 +3,6 @@
 A page without a chart does not wait for the drawing library: each function imports what it draws with.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Mapping
 from decimal import Decimal
 

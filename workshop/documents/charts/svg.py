@@ -4,8 +4,6 @@ Presentation attributes only: no style, script or outside reference. Ink is `cur
 ink. Knows just the shapes the charts use; another shape is a fault of the program, not something to leave out silently.
 """
 
-from __future__ import annotations
-
 from collections.abc import Callable
 from typing import Any
 from xml.sax.saxutils import escape, quoteattr

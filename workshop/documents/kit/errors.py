@@ -1,7 +1,5 @@
 """Refusals of the paper kit: what will not be printed, why, and what to do instead."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable
 
 from inventory.errors import Refused

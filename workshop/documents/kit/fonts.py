@@ -3,8 +3,6 @@
 Cutting takes seconds, so the cuts are files named by the font's version. Must not draw, and must not know any paper.
 """
 
-from __future__ import annotations
-
 import os
 import tempfile
 from functools import cache

@@ -3,8 +3,6 @@
 Every text wraps; a number, a name or an address is never cut.
 """
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any

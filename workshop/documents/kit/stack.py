@@ -3,8 +3,6 @@
 Nothing is cut: what does not fit at the smallest size is refused, so that a caution is never half on a label.
 """
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any

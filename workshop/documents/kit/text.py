@@ -3,8 +3,6 @@
 What may not be cut is refused when it does not fit; the rest ends in an ellipsis. Must not touch a canvas.
 """
 
-from __future__ import annotations
-
 import unicodedata
 from collections.abc import Iterator
 from dataclasses import dataclass

@@ -1,7 +1,5 @@
 """Owns how figures and units are written on papers and charts. Must not draw and must not round."""
 
-from __future__ import annotations
-
 import re
 from collections.abc import Iterable
 from datetime import date

@@ -3,8 +3,6 @@
 Must not work out a strength or choose a hazard: both come in as words (see `hazards` for the usual ones).
 """
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal

@@ -3,8 +3,6 @@
 Words and never care signs: the signs are a trade mark and belong to textiles. Must not read any record.
 """
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 from functools import partial
 from typing import Any

@@ -7,8 +7,6 @@ Codes for aluminium sulphate and sodium carbonate: notifications to the EU's inv
 in the reference table of labelling. The others, and the statutory wording, are from memory.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Mapping
 from types import MappingProxyType
 

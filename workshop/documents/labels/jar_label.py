@@ -3,8 +3,6 @@
 Must not work out a density or choose a hazard: both come in as words (see `hazards` for the usual ones).
 """
 
-from __future__ import annotations
-
 import re
 from dataclasses import dataclass
 from datetime import date

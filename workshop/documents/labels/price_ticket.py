@@ -1,7 +1,5 @@
 """Owns the price ticket: a small card to hang on an article, the price large. Must not work out a price."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 from functools import partial
 from typing import Any

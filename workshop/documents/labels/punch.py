@@ -10,8 +10,6 @@ Dashes and other signs are left out, so that tags which differ in those alone sh
 Z has none.
 """
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 
 WEIGHTS = (32, 16, 8, 4, 2, 1)

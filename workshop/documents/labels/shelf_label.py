@@ -3,8 +3,6 @@
 Must not read a stock: the figures on a shelf are what should be there, never what is.
 """
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 from typing import Any
 

@@ -4,8 +4,6 @@ Both are printed on waterproof sheet and tied on through the hole at the left. I
 printed rings are punched, and the holes still say which skin it is (see `punch` for the code and how it is read).
 """
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date

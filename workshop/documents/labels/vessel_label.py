@@ -7,8 +7,6 @@ Sizes of label and pictogram by volume: the EU's rules for supplied chemicals (R
 1.3), as restated by a national authority. The vessels of one's own workshop need not follow them; they are a good measure.
 """
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import Decimal

@@ -1,7 +1,5 @@
 """Papers of an article from its records: care label and price ticket."""
 
-from __future__ import annotations
-
 from costing.models import Batch
 from inventory import money
 from inventory.base import selectors as workshop

@@ -1,7 +1,5 @@
 """The batch card from records: the recipe's steps laid on the calendar, with boxes to tick, amounts and cautions."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable
 from datetime import date
 

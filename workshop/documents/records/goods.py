@@ -1,7 +1,5 @@
 """Papers of pieces on their way: the packing slip of a sale, a fair's pack list and day sheet, what a gallery holds and owes."""
 
-from __future__ import annotations
-
 import calendar
 from datetime import date
 from decimal import Decimal

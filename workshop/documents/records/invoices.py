@@ -4,8 +4,6 @@ Seller, buyer, lines and tax are those of the day of issue. What was paid is giv
 next year says the same.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterable
 from dataclasses import fields
 from decimal import Decimal

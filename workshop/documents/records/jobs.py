@@ -1,7 +1,5 @@
 """The job card from records: the customer's skin as it came, what was agreed, the terms of storage."""
 
-from __future__ import annotations
-
 from decimal import Decimal
 
 from costing.make.baths.chemistry import cautions

@@ -1,7 +1,5 @@
 """What several papers ask of the records: a batch by its number, who is in it, what a material's label warns of."""
 
-from __future__ import annotations
-
 import re
 from collections.abc import Iterable
 from datetime import date

@@ -1,7 +1,5 @@
 """The label of a shelf or other place from records: what is kept there and the level to reorder at."""
 
-from __future__ import annotations
-
 from decimal import Decimal
 
 from inventory import units

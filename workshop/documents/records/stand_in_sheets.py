@@ -1,7 +1,5 @@
 """The stand-in sheet from records: every live batch, who is in it, what comes next, what hurts, what is at risk."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable
 from datetime import date, timedelta
 from decimal import Decimal

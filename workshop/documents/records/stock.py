@@ -1,7 +1,5 @@
 """The stocktake sheet from records."""
 
-from __future__ import annotations
-
 from inventory import units
 from inventory.base import selectors as workshop
 from inventory.stocktake import selectors as stocktake

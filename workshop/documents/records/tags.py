@@ -1,7 +1,5 @@
 """Tags from records: a skin's, and the frame's that a batch hangs on."""
 
-from __future__ import annotations
-
 from datetime import date
 
 from costing.make.steps import selectors as steps

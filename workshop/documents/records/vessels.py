@@ -1,7 +1,5 @@
 """Labels of vessels from records: the bath in a tub, and the jar that something was decanted into."""
 
-from __future__ import annotations
-
 from decimal import Decimal
 from fractions import Fraction
 

@@ -4,8 +4,6 @@ The least price is written backwards, whole coins only, so that a buyer who read
 What is known is printed; the rest is left to a pencil. Must not work out a floor.
 """
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal

@@ -3,8 +3,6 @@
 What it holds stays the maker's until it is sold. Must not work out a fee.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date

@@ -4,8 +4,6 @@ It prints what was issued, to the cent: fields that EU Directive 2006/112/EC art
 for are listed in `costing.documents`. Must not work out a tax: lines that do not add up to the paper are refused.
 """
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date

@@ -1,7 +1,5 @@
 """Owns the packing slip: what is in the box, that its care card is in, where it may go back to. It names no price."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 from datetime import date
 

@@ -1,7 +1,5 @@
 """Owns the receipt for money: a payment of an invoice, or a deposit before the work is done. Must not work out a balance."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal

@@ -4,8 +4,6 @@ Row for row what the evening screen asks for: amounts put in, each day's ticks, 
 or work out an amount.
 """
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date

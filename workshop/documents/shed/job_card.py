@@ -3,8 +3,6 @@
 The terms are the maker's own words and no legal advice; local law goes before them. Must not work out a price.
 """
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal

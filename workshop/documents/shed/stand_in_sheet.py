@@ -4,8 +4,6 @@ Who is in what, what comes next, what hurts. Must not plan a step. Words are nev
 where the smallest that can be read does not hold it all, a second page.
 """
 
-from __future__ import annotations
-
 import math
 from collections.abc import Iterable
 from dataclasses import dataclass

@@ -3,8 +3,6 @@
 so that who counts is not led by it. Must not know what is there.
 """
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 from datetime import date
 

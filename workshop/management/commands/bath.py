@@ -1,7 +1,5 @@
 """`manage.py bath RECIPE --litres N`: what goes into a bath, what meets in it, what it costs, whether it fits."""
 
-from __future__ import annotations
-
 from argparse import ArgumentParser
 from typing import Any
 

@@ -1,7 +1,5 @@
 """`manage.py card BATCH -o FILE.pdf`: the batch card to hang by the tub."""
 
-from __future__ import annotations
-
 from argparse import ArgumentParser
 from typing import Any
 

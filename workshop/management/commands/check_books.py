@@ -1,7 +1,5 @@
 """`manage.py check_books`: recompute every balance and cost from the entries; exit 1 and the list if anything differs."""
 
-from __future__ import annotations
-
 from typing import Any
 
 from django.core.management.base import CommandError

@@ -1,7 +1,5 @@
 """`manage.py due`: what needs hands in the shed."""
 
-from __future__ import annotations
-
 from argparse import ArgumentParser
 from typing import Any
 

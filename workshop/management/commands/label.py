@@ -1,7 +1,5 @@
 """`manage.py label PAPER NAME -o FILE.pdf`: print a label of an article, skin, batch, material or place."""
 
-from __future__ import annotations
-
 from argparse import ArgumentParser
 from decimal import Decimal, InvalidOperation
 from typing import Any

@@ -1,7 +1,5 @@
 """`manage.py load FOLDER`: a folder of plain CSV files into an empty workshop, all or nothing."""
 
-from __future__ import annotations
-
 from argparse import ArgumentParser
 from dataclasses import asdict
 from pathlib import Path

@@ -1,7 +1,5 @@
 """`manage.py open`: prepare everything, answer the four daily questions, and serve the workshop."""
 
-from __future__ import annotations
-
 from argparse import ArgumentParser
 from typing import Any
 

@@ -1,7 +1,5 @@
 """`manage.py paper invoice|credit|receipt NUMBER -o FILE.pdf`: print the paper of a sale, a credit or a payment."""
 
-from __future__ import annotations
-
 from argparse import ArgumentParser
 from typing import Any
 

@@ -1,7 +1,5 @@
 """`manage.py price ARTICLE`: what a piece cost and the least to take for it."""
 
-from __future__ import annotations
-
 from argparse import ArgumentParser
 from typing import Any
 

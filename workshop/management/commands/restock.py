@@ -1,7 +1,5 @@
 """`manage.py restock`: what must be ordered, by when, how much."""
 
-from __future__ import annotations
-
 from argparse import ArgumentParser
 from typing import Any
 

@@ -1,7 +1,5 @@
 """`manage.py results YEAR`: what a year brought in."""
 
-from __future__ import annotations
-
 from argparse import ArgumentParser
 from typing import Any
 

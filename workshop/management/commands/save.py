@@ -1,7 +1,5 @@
 """`manage.py save FOLDER`: the whole workshop as a folder of plain CSV files."""
 
-from __future__ import annotations
-
 from argparse import ArgumentParser
 from dataclasses import asdict
 from pathlib import Path

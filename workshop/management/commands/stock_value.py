@@ -1,7 +1,5 @@
 """`manage.py stock_value`: what everything is worth at book cost."""
 
-from __future__ import annotations
-
 from argparse import ArgumentParser
 from typing import Any
 

@@ -1,7 +1,5 @@
 """`manage.py usage YYYY-MM`: the monthly material use."""
 
-from __future__ import annotations
-
 from argparse import ArgumentParser
 from typing import Any
 

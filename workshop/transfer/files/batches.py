@@ -1,7 +1,5 @@
 """Batches with the skins that joined and left them, the steps that were logged, and what was read and seen."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Sequence
 from datetime import date
 from itertools import groupby

@@ -1,7 +1,5 @@
 """Work agreed on customers' skins, and fairs with their pack lists."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from datetime import date
 from typing import Any

@@ -1,7 +1,5 @@
 """What is there before any event and needs more than one call of a service a row: suppliers, materials, skins."""
 
-from __future__ import annotations
-
 from collections.abc import Callable, Iterator
 from typing import Any
 

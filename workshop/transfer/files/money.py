@@ -1,7 +1,5 @@
 """Payments with their receipts, expenses, and the hours spent on no skin."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 
 from costing.models import Payment, Sale

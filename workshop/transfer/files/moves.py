@@ -1,7 +1,5 @@
 """What went from place to place, and pieces that left without a sale."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Sequence
 from datetime import datetime
 from typing import Any

@@ -1,7 +1,5 @@
 """Recipes by version: their lines, and their steps, which are frozen with them."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Iterator
 from typing import Any
 

@@ -1,7 +1,5 @@
 """Sales, invoices and credit notes, each with its lines, under the number that its series gives."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Sequence
 from decimal import Decimal
 from typing import Any

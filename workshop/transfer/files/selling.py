@@ -8,8 +8,6 @@ A payment or cost of a sale never comes before it. With `seq` entries are writte
 paper and receipt must get the number that its row names, because the series are kept without a gap.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Iterator
 from datetime import date, datetime
 from typing import Any

@@ -1,7 +1,5 @@
 """The workshop's own settings, a key and its value a row, and the rates by the day they begin."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Sequence
 from decimal import Decimal
 from types import SimpleNamespace

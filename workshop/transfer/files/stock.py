@@ -7,8 +7,6 @@ Loaded without `seq` the order is by date, then opening, delivery, use, count, t
 the order of their numbers, and rows that share a number are one entry.
 """
 
-from __future__ import annotations
-
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
 from datetime import date

@@ -1,7 +1,5 @@
 """Labour, the articles made of the skins, and how they were graded again."""
 
-from __future__ import annotations
-
 import re
 from collections.abc import Iterator
 from decimal import Decimal

@@ -4,8 +4,6 @@ Owns which file of the folder is meant and that none is ignored. What a photo ma
 photo store's (`costing.services.photos`).
 """
 
-from __future__ import annotations
-
 from collections.abc import Collection, Iterable
 from pathlib import Path
 

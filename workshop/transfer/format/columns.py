@@ -4,8 +4,6 @@ A column says once how its cell is read, where a saved record holds its value, h
 service takes it, and what a person is told of it.
 """
 
-from __future__ import annotations
-
 import re
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping

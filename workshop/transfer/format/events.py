@@ -1,7 +1,5 @@
 """Rows that are written in one order over several files: by their days, or by numbers of their own (`seq`)."""
 
-from __future__ import annotations
-
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime

@@ -1,7 +1,5 @@
 """The kinds of cells: a reader and the writer that it reads back. Each column of a file names one."""
 
-from __future__ import annotations
-
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from datetime import date

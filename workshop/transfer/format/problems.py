@@ -1,7 +1,5 @@
 """What is wrong with a folder: each problem with its file, row, column, value and reason. Reads and writes nothing."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from dataclasses import dataclass
 

@@ -1,7 +1,5 @@
 """How a cell becomes a value. Refuses with what to write instead; knows no file and no database."""
 
-from __future__ import annotations
-
 import re
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass

@@ -4,8 +4,6 @@ Everything that can be refused without understanding a cell is refused here, bef
 file of a hundred thousand rows is turned away at once.
 """
 
-from __future__ import annotations
-
 import csv
 import io
 import re

@@ -1,7 +1,5 @@
 """From raw rows to typed ones, by the columns of a file. Pure: knows no database."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any

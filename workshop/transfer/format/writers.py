@@ -1,7 +1,5 @@
 """How a value becomes a cell, the way `readers` reads it back: no exponent, no grouping, nothing lost."""
 
-from __future__ import annotations
-
 from collections.abc import Callable, Iterable
 from datetime import datetime
 from decimal import Decimal

@@ -1,7 +1,5 @@
 """Forms of materials issued to a batch or a skin."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from typing import Any
 

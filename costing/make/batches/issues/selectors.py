@@ -7,8 +7,6 @@ yet a bath of alum, salt and soda. One alum may stand for another there, and one
 measured on that day went in; what is put in later of the same materials tops it up, until the next bath is made.
 """
 
-from __future__ import annotations
-
 from collections import defaultdict
 from dataclasses import dataclass
 from datetime import date

@@ -1,7 +1,5 @@
 """Materials issued to a batch or straight to skins, and put back on the shelf; the costs follow."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date

@@ -1,7 +1,5 @@
 """Pages that issue materials straight to skins, and reverse what was issued; the batch's own is at the tub."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from typing import Any
 

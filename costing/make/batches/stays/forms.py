@@ -1,7 +1,5 @@
 """The choice of skins, and forms of skins that join a batch or leave it."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Sequence
 from typing import Any
 

@@ -1,7 +1,5 @@
 """Skins join a batch and leave it, and the batch goes from planned to in work to done with them."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from datetime import date
 

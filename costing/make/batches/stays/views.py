@@ -1,7 +1,5 @@
 """An entry on one batch; pages of skins that join one and leave it."""
 
-from __future__ import annotations
-
 from typing import Any
 
 from django import forms

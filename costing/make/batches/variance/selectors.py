@@ -5,8 +5,6 @@ work is the steps' minutes at the wage of that day. The arithmetic is `costing.v
 with lines.
 """
 
-from __future__ import annotations
-
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass

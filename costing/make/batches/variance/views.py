@@ -1,7 +1,5 @@
 """The page that says where a batch differs from its recipe, in money and in words."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 from decimal import Decimal
 

@@ -4,8 +4,6 @@ Each ends by giving way to the supplier's data sheet, local rules, a doctor or a
 no drawing library, and must not claim to be complete: a data sheet that says otherwise is right.
 """
 
-from __future__ import annotations
-
 import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass

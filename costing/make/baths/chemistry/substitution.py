@@ -5,8 +5,6 @@ Owns the adding up over several alums and sodas; the chemistry of one is `invent
 and the supplier's data sheet decide that. Litres of bath are the litres of water poured, as recipes mean them.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from decimal import Decimal

@@ -4,8 +4,6 @@ Owns litres and room. Must not know what is in the bath (`costing.bath`), read a
 maker's. A bath that froths never goes into a closed vessel, however large.
 """
 
-from __future__ import annotations
-
 from decimal import Decimal
 from fractions import Fraction
 

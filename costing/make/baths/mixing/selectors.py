@@ -7,8 +7,6 @@ same step on that day (words up to the first comma: “bath” and “bath, diss
 reckoned per litre on several days has as many baths; the first is meant unless a day is named.
 """
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import Decimal

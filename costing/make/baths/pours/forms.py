@@ -1,7 +1,5 @@
 """Forms of adding a batch's materials: its head, and one line of the recipe with what may go in instead."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal

@@ -1,7 +1,5 @@
 """The page at the tub: materials added to a batch, with ways out when the shelf or the tub is too small."""
 
-from __future__ import annotations
-
 import copy
 from decimal import Decimal
 from typing import Any

@@ -1,7 +1,5 @@
 """Every cost line with where it came from and what a skin bears of it: the trail from a figure back to its entries."""
 
-from __future__ import annotations
-
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass

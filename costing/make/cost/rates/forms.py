@@ -1,7 +1,5 @@
 """The form of the rates."""
 
-from __future__ import annotations
-
 from inventory.web.fields import MoneyBox
 from inventory.web.forms import DayField, EntryForm, FigureField
 

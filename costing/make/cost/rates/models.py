@@ -1,7 +1,5 @@
 """What an hour, an overhead hour and a lacing cost, and how prices are rounded, each row from a day on."""
 
-from __future__ import annotations
-
 from datetime import date
 
 from django.db import models

@@ -5,8 +5,6 @@ overhead and frame wear). Everything is a `Fraction` until `rounded` makes the f
 Must not read a database, know a currency, or round on the way.
 """
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 from decimal import Decimal
 

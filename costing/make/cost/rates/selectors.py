@@ -1,7 +1,5 @@
 """The rates by day, as rows and as the pure rules want them. Reads all rows at once: there are a few a year at most."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date, timedelta

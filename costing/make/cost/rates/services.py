@@ -1,7 +1,5 @@
 """Rates: what an hour, an overhead hour and a lacing cost from a day on. What is finished keeps the rates it was frozen with."""
 
-from __future__ import annotations
-
 from datetime import date
 from decimal import Decimal
 

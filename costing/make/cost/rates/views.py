@@ -1,7 +1,5 @@
 """The page of the rates."""
 
-from __future__ import annotations
-
 from typing import Any
 
 from django import forms

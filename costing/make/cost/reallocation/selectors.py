@@ -4,8 +4,6 @@ Those who bear it were in its batch on the day it was lost and were not lost by 
 written off, whatever was wished for. The exact shares are worked out in `costing.selectors.costs`.
 """
 
-from __future__ import annotations
-
 from collections import defaultdict
 from collections.abc import Iterable
 from dataclasses import dataclass

@@ -1,7 +1,5 @@
 """Forms of timed sessions: start a timer on skins, stop it, drop it."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from typing import Any
 

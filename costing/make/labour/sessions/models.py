@@ -1,7 +1,5 @@
 """Sittings: a timer whose start is kept here, so that a sleeping phone, a restart or a second device loses no minute."""
 
-from __future__ import annotations
-
 from django.conf import settings
 from django.db import models
 from django.db.models import Q

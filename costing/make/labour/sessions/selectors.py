@@ -1,7 +1,5 @@
 """Reads of sittings: what runs now, which skins may be timed, and at what."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import timedelta

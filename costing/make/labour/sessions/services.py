@@ -4,8 +4,6 @@ Stopping writes one labour line through `costing.services.labour`; nothing else 
 timer running: minutes are never thrown away by a refusal.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Sequence
 from datetime import date, datetime, timedelta
 from decimal import Decimal

@@ -1,7 +1,5 @@
 """Pages of timed sessions: what runs now, starting a timer on skins, stopping, dropping and undoing it."""
 
-from __future__ import annotations
-
 from typing import Any
 
 from django import forms

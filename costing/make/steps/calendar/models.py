@@ -1,7 +1,5 @@
 """Private links to the calendar of what is due. Only the digest of a link is kept: a copy of the data opens none."""
 
-from __future__ import annotations
-
 from django.conf import settings
 from django.db import models
 

@@ -4,8 +4,6 @@ Only the digest of a link's token is kept, so that a copy of the data opens no c
 the floor above; nothing here reads a batch.
 """
 
-from __future__ import annotations
-
 import hashlib
 import secrets
 

@@ -7,8 +7,6 @@ A place is held from the day a step begins up to, not including, the day it ends
 for the next batch. A step that lasts no days holds its place for that day.
 """
 
-from __future__ import annotations
-
 from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass

@@ -4,8 +4,6 @@ Owns the laying out of open steps and their repeats from a day on. What is due o
 `costing.selectors.dues`; the days come from `costing.schedule`. Nothing here looks at the clock.
 """
 
-from __future__ import annotations
-
 from collections import defaultdict
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass

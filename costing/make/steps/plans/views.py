@@ -1,7 +1,5 @@
 """The page that looks ahead: planning back from a day, and clashes of tubs and frames."""
 
-from __future__ import annotations
-
 from django.http import HttpRequest, HttpResponse
 from django.views.decorators.http import require_safe
 

@@ -3,8 +3,6 @@
 Gathers minutes, prices and weighings; the arithmetic is `costing.worth`, `costing.pricing` and `costing.drying`.
 """
 
-from __future__ import annotations
-
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass

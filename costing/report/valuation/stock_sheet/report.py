@@ -1,7 +1,5 @@
 """The stock sheet as a report: each thing that was there at the end of a day, at cost and at the lower value."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from datetime import date
 

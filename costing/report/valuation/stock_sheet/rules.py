@@ -7,8 +7,6 @@ complete and to sell). Materials that go into goods sold at or above cost are no
 without a price stays at cost. Whether a sole trader must follow IAS 2 at all is a local question.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from decimal import Decimal

@@ -4,8 +4,6 @@ The values are those of `stock_value`, so that the sheet comes to the same total
 its lines to the coin.
 """
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 from datetime import date
 from decimal import Decimal

@@ -3,8 +3,6 @@
 Every figure comes from the entries themselves. The number of queries does not grow with sales, skins or pieces.
 """
 
-from __future__ import annotations
-
 from collections import defaultdict
 from collections.abc import Callable
 from dataclasses import dataclass

@@ -5,8 +5,6 @@ Everything that should hold returns what it misses by instead of assuming that i
 exact costs and are rounded once.
 """
 
-from __future__ import annotations
-
 from fractions import Fraction
 
 from costing.make.labour.rules import Usual

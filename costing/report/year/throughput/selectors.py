@@ -1,7 +1,5 @@
 """How long pieces lay and how long hands were on them, and where hours were likely never written down."""
 
-from __future__ import annotations
-
 from collections import defaultdict
 from collections.abc import Iterable
 from dataclasses import dataclass

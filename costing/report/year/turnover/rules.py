@@ -4,8 +4,6 @@ Owns which sales count on which day. Must not know the limit of any country: som
 last twelve months, and both change. Credits count below nought on their own day.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta

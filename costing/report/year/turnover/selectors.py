@@ -1,7 +1,5 @@
 """Turnover against the limit that the maker has set in the terms."""
 
-from __future__ import annotations
-
 from datetime import date
 
 from django.db.models import Sum

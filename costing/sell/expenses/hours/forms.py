@@ -1,7 +1,5 @@
 """The form of non-production hours, and what their list can be narrowed by."""
 
-from __future__ import annotations
-
 from django import forms
 
 from costing.sell.expenses.hours.models import SideHours

@@ -1,7 +1,5 @@
 """Hours that no skin bears."""
 
-from __future__ import annotations
-
 from django.conf import settings
 from django.db import models
 from django.db.models import Q

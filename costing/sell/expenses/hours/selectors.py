@@ -1,7 +1,5 @@
 """The list of hours that no skin bears."""
 
-from __future__ import annotations
-
 from django.db.models import QuerySet
 
 from costing.sell.expenses.hours.models import SideHours

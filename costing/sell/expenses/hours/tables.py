@@ -1,7 +1,5 @@
 """The list of non-production hours."""
 
-from __future__ import annotations
-
 import django_tables2 as tables
 
 from inventory.templatetags import figures

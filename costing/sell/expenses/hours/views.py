@@ -1,7 +1,5 @@
 """Pages of non-production hours. Nothing is changed; it is reversed."""
 
-from __future__ import annotations
-
 from django import forms
 
 from costing.sell.expenses.hours import selectors as hours_read

@@ -1,7 +1,5 @@
 """The form of a job that is cancelled."""
 
-from __future__ import annotations
-
 from typing import Any
 
 from django import forms

@@ -4,8 +4,6 @@ Calls the services that own skin, place, paper and money, inside one transaction
 is paid back, or what is kept of it is billed by an ordinary paper.
 """
 
-from __future__ import annotations
-
 from datetime import date
 from decimal import Decimal
 

@@ -1,7 +1,5 @@
 """Pages of a job that is cancelled, and of one that is reopened."""
 
-from __future__ import annotations
-
 from decimal import Decimal
 from typing import Any
 

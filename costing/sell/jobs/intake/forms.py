@@ -1,7 +1,5 @@
 """The form of a job that is taken at the door, in one go."""
 
-from __future__ import annotations
-
 from decimal import Decimal
 from typing import Any
 

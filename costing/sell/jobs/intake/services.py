@@ -3,8 +3,6 @@
 Calls the services that own each of them, inside one transaction: either all of it is written or nothing.
 """
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 from datetime import date, datetime, time
 from decimal import Decimal

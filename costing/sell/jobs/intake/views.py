@@ -1,7 +1,5 @@
 """The page that takes a job at the door, in one go."""
 
-from __future__ import annotations
-
 from decimal import Decimal
 from typing import Any
 

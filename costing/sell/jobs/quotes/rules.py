@@ -4,8 +4,6 @@ Owns the arithmetic of a quote. Must not know a customer or a calendar, and prom
 maker's own log shows. Days, shares and charges are the maker's terms; local consumer law decides which of them hold.
 """
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta

@@ -1,7 +1,5 @@
 """What to ask for work on a customer's skin, told from the maker's own log. The arithmetic is `costing.quotes`."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction

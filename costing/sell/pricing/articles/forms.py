@@ -1,7 +1,5 @@
 """Forms of the list price and of a price for a target; and what the list of articles can be narrowed by."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from typing import Any
 

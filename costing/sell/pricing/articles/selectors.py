@@ -1,7 +1,5 @@
 """Reads of articles: the list, one with its parts, floors by channel, and the price that reaches an aim."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import Decimal

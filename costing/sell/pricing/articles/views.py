@@ -1,7 +1,5 @@
 """Pages of articles: the list, one with its cost and prices, the list price."""
 
-from __future__ import annotations
-
 from typing import Any
 
 from django import forms

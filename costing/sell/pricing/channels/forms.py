@@ -1,7 +1,5 @@
 """The form of a channel."""
 
-from __future__ import annotations
-
 from django import forms
 
 from inventory.models import Place

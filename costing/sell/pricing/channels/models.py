@@ -1,7 +1,5 @@
 """Where a piece is sold and what that takes: a selling fee in percent and a fixed cost for each sale."""
 
-from __future__ import annotations
-
 from django.db import models
 from django.db.models import Q
 

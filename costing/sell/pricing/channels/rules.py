@@ -1,7 +1,5 @@
 """A way of selling as the arithmetic of prices sees it."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 from decimal import Decimal
 

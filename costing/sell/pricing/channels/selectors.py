@@ -1,7 +1,5 @@
 """The channels as the arithmetic of prices takes them: one by its name, the usual one, or all."""
 
-from __future__ import annotations
-
 from costing.sell.pricing.channels import rules as channels_rules
 from costing.sell.pricing.channels.models import Channel
 from inventory.errors import Refused

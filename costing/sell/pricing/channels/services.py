@@ -1,7 +1,5 @@
 """Channels: where pieces are sold, with their fee and fixed cost. One of them is the usual one."""
 
-from __future__ import annotations
-
 from decimal import Decimal
 from types import EllipsisType
 

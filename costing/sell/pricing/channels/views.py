@@ -1,7 +1,5 @@
 """Pages of the channels: where and how pieces are sold."""
 
-from __future__ import annotations
-
 from django import forms
 from django.http import HttpRequest, HttpResponse
 from django.views.decorators.http import require_safe

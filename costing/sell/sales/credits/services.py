@@ -1,7 +1,5 @@
 """Credit notes: the only way to change an issued paper. Pieces that come back are stock again at the book cost they had."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from datetime import date

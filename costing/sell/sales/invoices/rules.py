@@ -10,8 +10,6 @@ PRACTICE. Up to which amount an invoice may be simplified is the maker's own set
 countries differ: at least 100 EUR in the EU (art. 220a(1)(a)), 250 GBP in the UK (reg. 16A).
 """
 
-from __future__ import annotations
-
 from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import date

@@ -1,7 +1,5 @@
 """Issued papers read back as the pure rules mean them: lines, totals by rate, seller and buyer."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable
 from decimal import Decimal
 

@@ -4,8 +4,6 @@ A paper and its lines come unsaved, with all that they say but number and amount
 be credited.
 """
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 
 from costing.sell.pricing.rules import Taxed

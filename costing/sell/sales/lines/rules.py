@@ -5,8 +5,6 @@ Everything that should hold returns what it misses by instead of assuming that i
 exact costs and are rounded once.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterable
 from dataclasses import dataclass
 from decimal import Decimal

@@ -1,7 +1,5 @@
 """What was sold, line by line: what it took, what selling and making it cost, and the hours in it. Exact, before rounding."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 from fractions import Fraction
 

@@ -1,7 +1,5 @@
 """The form of how the numbers of papers are written."""
 
-from __future__ import annotations
-
 from typing import Any
 
 from django import forms

@@ -1,7 +1,5 @@
 """The series of numbers that papers carry."""
 
-from __future__ import annotations
-
 from django.db import models
 from django.db.models import Q
 

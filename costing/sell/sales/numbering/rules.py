@@ -5,8 +5,6 @@ service that holds the lock. Source of the duty: Directive 2006/112/EC art. 226(
 reg. 14(1)(a), a sequential number based on one or more series. That no number may be missing is the stricter reading.
 """
 
-from __future__ import annotations
-
 import re
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass

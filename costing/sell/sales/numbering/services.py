@@ -1,7 +1,5 @@
 """Numbers of papers: one run for each kind, taken under a lock inside the transaction that uses the number."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping, Sequence
 from itertools import combinations
 

@@ -1,7 +1,5 @@
 """The page of how the numbers of papers are written. It is the owner's."""
 
-from __future__ import annotations
-
 from typing import Any
 
 from costing.sell.errors import SeriesRefused

@@ -3,8 +3,6 @@
 Reads only. What may be sold is judged by `offers.services`; the ways out named here are for the page beside its refusal.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from decimal import Decimal

@@ -1,7 +1,5 @@
 """What may be sold, and what it had borne: the refusals and figures that `selling` needs before a paper is written."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date

@@ -1,7 +1,5 @@
 """What a sale is made of: items and costs out of the form, and the line that says what a price earns."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 from decimal import Decimal
 from typing import Any

@@ -10,8 +10,6 @@ total tax = their sum (BR-CO-14); total with tax = net + tax (BR-CO-15). Where p
 buyer pays is kept and the net is taken out of it; such a net × rate may miss the tax by the smallest coin.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from decimal import Decimal

@@ -1,7 +1,5 @@
 """The form of the terms of selling."""
 
-from __future__ import annotations
-
 from django import forms
 
 from costing.sell.sales.terms.models import Terms

@@ -1,7 +1,5 @@
 """How the workshop sells: tax, days to pay, deposits, storage, the turnover to watch. One row."""
 
-from __future__ import annotations
-
 from django.db import models
 from django.db.models import Q
 

@@ -1,7 +1,5 @@
 """The terms of selling, and whether tax is charged."""
 
-from __future__ import annotations
-
 from costing.sell.sales.models import Sale
 from costing.sell.sales.tax import rules as tax
 from costing.sell.sales.terms.models import Terms

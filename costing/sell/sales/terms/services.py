@@ -1,7 +1,5 @@
 """The terms of selling: one row, the owner's own."""
 
-from __future__ import annotations
-
 from decimal import Decimal
 
 from costing.sell.sales.terms import selectors as terms

@@ -1,7 +1,5 @@
 """The page of the terms of selling. It is the owner's."""
 
-from __future__ import annotations
-
 from decimal import Decimal
 from typing import Any
 
