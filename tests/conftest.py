@@ -16,6 +16,7 @@ from pathlib import Path
 import pytest
 from django.conf import settings
 from django.db import connection, connections, transaction
+from django.test import Client
 from django.utils import timezone
 from hypothesis import settings as hypothesis_settings
 from pytest_django import DjangoDbBlocker
@@ -23,6 +24,7 @@ from whitenoise.middleware import WhiteNoiseMiddleware
 
 from inventory.base import selectors as workshop
 from inventory.people import services as people
+from tests.inventory.pages import signed_in
 from tests.thorough import THOROUGH
 from workshop import transfer
 
@@ -142,6 +144,12 @@ def _as_within_a_request() -> Iterator[None]:
     """The workshop's row is read once for a request, a command, a load; so it is for a test, and no test hears another's."""
     with workshop.remembered():
         yield
+
+
+@pytest.fixture
+def client(db: None) -> Client:
+    """The owner's browser, signed in. Who is a stranger is asked once for all addresses, in test_security."""
+    return signed_in()
 
 
 @pytest.fixture

@@ -5,8 +5,8 @@ Each call makes its own records; give only what the test speaks of.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from datetime import date
+from collections.abc import Callable, Sequence
+from datetime import date, timedelta
 from decimal import Decimal
 from fractions import Fraction
 from itertools import count
@@ -40,6 +40,11 @@ from inventory.suppliers import services as suppliers
 
 DAY = date(2025, 3, 4)
 _next = count(1)
+
+
+def days_from(start: date) -> Callable[[int], date]:
+    """The days of a test, counted from its first: `day = days_from(START)`, then `day(3)`."""
+    return lambda nth: start + timedelta(days=nth)
 
 
 def owner(name: str = "owner") -> User:

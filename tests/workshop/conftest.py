@@ -15,6 +15,7 @@ from pytest_django import DjangoDbBlocker, Settings
 
 from inventory.people import services as people
 from tests.conftest import in_year
+from tests.inventory.pages import signed_in
 from workshop.documents.kit import fonts
 
 
@@ -42,10 +43,9 @@ def owner(demo: None) -> User:
 
 
 @pytest.fixture
-def client(client: Client, owner: User) -> Client:
+def client(owner: User) -> Client:
     """The browser of the owner of the demonstration."""
-    client.force_login(owner)
-    return client
+    return signed_in(owner)
 
 
 @pytest.fixture

@@ -28,6 +28,7 @@ from inventory.base.accounting import services as service
 from inventory.models import Material, Workshop
 from inventory.people import services as people
 from tests import factories
+from tests.inventory.pages import signed_in
 from workshop.reports import answers
 
 pytestmark = pytest.mark.usefixtures("demo", "type_is_cut")
@@ -53,12 +54,6 @@ def cells(answer: HttpResponse, table: str) -> list[list[str]]:
         ]
         for row in rows
     ]
-
-
-def signed_in(user: User) -> Client:
-    client = Client()
-    client.force_login(user)
-    return client
 
 
 @pytest.fixture

@@ -5,7 +5,6 @@ from __future__ import annotations
 from decimal import Decimal
 from typing import Any
 
-import pytest
 from django.core.files.uploadedfile import SimpleUploadedFile
 from django.http import HttpResponse, QueryDict
 from django.test import Client
@@ -16,14 +15,9 @@ from inventory.base import services as requests
 from inventory.models import Place
 from inventory.web.forms import EntryForm, MomentField
 from inventory.web.forms import sent_words as said
-from tests.inventory.pages import signed_in, text
+from tests.inventory.pages import text
 
 DAY = "2025-03-04"
-
-
-@pytest.fixture
-def client(db: None) -> Client:
-    return signed_in()
 
 
 def spend(client: Client, amount: str = "12.50", words: str = "stamps", key: str = "k", **more: Any) -> HttpResponse:

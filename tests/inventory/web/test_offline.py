@@ -67,11 +67,6 @@ urlpatterns = [
 ]
 
 
-@pytest.fixture
-def client() -> Client:
-    return signed_in()
-
-
 def told(answer: HttpResponse) -> list[Any]:
     return list(get_messages(answer.wsgi_request))
 

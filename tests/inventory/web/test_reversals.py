@@ -14,15 +14,9 @@ from costing.sell.expenses.hours import services as hours
 from inventory.base.accounting import services as accounting
 from inventory.web.reversals import ON, REASON, ReversalForm
 from tests import factories
-from tests.inventory.pages import signed_in
 
 pytestmark = pytest.mark.django_db
 DAY = date(2025, 3, 4)
-
-
-@pytest.fixture
-def client(db: None) -> Client:
-    return signed_in()
 
 
 @pytest.fixture

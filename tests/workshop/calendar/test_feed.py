@@ -19,6 +19,7 @@ from inventory.base.accounting import services as workshop
 from inventory.models import Place
 from inventory.people import services as people
 from tests import factories as make
+from tests.factories import days_from
 from workshop.calendar import feed
 
 pytestmark = pytest.mark.django_db
@@ -39,8 +40,7 @@ BATH = Step(
 )
 
 
-def day(nth: int) -> date:
-    return START + timedelta(days=nth)
+day = days_from(START)
 
 
 @pytest.fixture

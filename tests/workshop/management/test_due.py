@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from datetime import date, timedelta
+from datetime import date
 from decimal import Decimal
 from io import StringIO
 from typing import Any
@@ -17,6 +17,7 @@ from costing.make.recipes.services import Step
 from costing.make.steps import services as marks
 from costing.models import Batch
 from tests import factories as make
+from tests.factories import days_from
 
 pytestmark = pytest.mark.django_db
 START = date(2025, 1, 20)
@@ -45,8 +46,7 @@ def answer(on: date) -> Any:
     return json.loads(said("--on", on.isoformat(), "--json"))
 
 
-def day(nth: int) -> date:
-    return START + timedelta(days=nth)
+day = days_from(START)
 
 
 def tub() -> Batch:

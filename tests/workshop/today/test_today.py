@@ -27,11 +27,6 @@ START = date(2025, 1, 20)
 TURNED = {"every_days": 1, "repeat": "Turn", "repeat_minutes": 6}
 
 
-@pytest.fixture
-def client() -> Client:
-    return signed_in()
-
-
 def on(day: date) -> None:
     """The day that the workshop lives in."""
     workshop_service.pin_today(on=day)

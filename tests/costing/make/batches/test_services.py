@@ -1,6 +1,6 @@
 from __future__ import annotations
 
-from datetime import date, timedelta
+from datetime import date
 from decimal import Decimal
 from fractions import Fraction
 from typing import Any
@@ -23,14 +23,13 @@ from inventory.errors import ClosedPeriod, Refused, ShortStock, Taken
 from inventory.models import Kind, Material, Movement, Place, Posting, Skin
 from inventory.skins import services as skins
 from tests.at_once import together
-from tests.factories import DAY, batch, finish, material, piece, place, put, recipe, skin, work
+from tests.factories import DAY, batch, days_from, finish, material, piece, place, put, recipe, skin, work
 
 pytestmark = pytest.mark.django_db
 D, F = Decimal, Fraction
 
 
-def day(number: int) -> date:
-    return DAY + timedelta(days=number)
+day = days_from(DAY)
 
 
 def salt(value: str = "100.00") -> Material:

@@ -1,6 +1,5 @@
 from __future__ import annotations
 
-from datetime import date, timedelta
 from decimal import Decimal
 
 import pytest
@@ -15,14 +14,13 @@ from costing.sell.pricing import selectors as prices
 from costing.sell.pricing.channels import selectors as channels_selectors
 from inventory.ledger import services as ledger
 from inventory.models import Article
-from tests.factories import DAY, batch, finish, material, piece, put, skin, work
+from tests.factories import DAY, batch, days_from, finish, material, piece, put, skin, work
 
 pytestmark = pytest.mark.django_db
 D = Decimal
 
 
-def day(number: int) -> date:
-    return DAY + timedelta(days=number)
+day = days_from(DAY)
 
 
 def figures(number: str) -> tuple[Decimal, Decimal, Decimal]:

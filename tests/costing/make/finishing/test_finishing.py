@@ -1,6 +1,5 @@
 from __future__ import annotations
 
-from datetime import date, timedelta
 from decimal import Decimal
 from fractions import Fraction
 
@@ -17,14 +16,13 @@ from inventory.articles import services as things
 from inventory.base.accounting import services as workshop
 from inventory.errors import ClosedPeriod, Refused, Taken
 from inventory.models import Article, Skin
-from tests.factories import DAY, batch, finish, material, piece, put, skin, work
+from tests.factories import DAY, batch, days_from, finish, material, piece, put, skin, work
 
 pytestmark = pytest.mark.django_db
 D, F = Decimal, Fraction
 
 
-def day(number: int) -> date:
-    return DAY + timedelta(days=number)
+day = days_from(DAY)
 
 
 def books(made: list[Article]) -> list[Decimal]:

@@ -1,6 +1,6 @@
 from __future__ import annotations
 
-from datetime import date, timedelta
+from datetime import date
 from decimal import Decimal
 from fractions import Fraction
 
@@ -16,14 +16,13 @@ from inventory.base.accounting import services as workshop
 from inventory.errors import ClosedPeriod, Refused
 from inventory.models import Skin
 from inventory.skins import services as skins
-from tests.factories import DAY, batch, finish, material, piece, put, skin, work
+from tests.factories import DAY, batch, days_from, finish, material, piece, put, skin, work
 
 pytestmark = pytest.mark.django_db
 D, F = Decimal, Fraction
 
 
-def day(number: int) -> date:
-    return DAY + timedelta(days=number)
+day = days_from(DAY)
 
 
 def lose(tag: str, on: date, **options: str) -> Skin:

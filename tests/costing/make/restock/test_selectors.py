@@ -1,6 +1,6 @@
 from __future__ import annotations
 
-from datetime import date, timedelta
+from datetime import date
 from decimal import Decimal
 from fractions import Fraction
 from typing import Any
@@ -14,15 +14,14 @@ from costing.make.recipes import services as recipes
 from costing.make.restock import selectors as restock
 from inventory.models import Kind, Material
 from inventory.restock.rules import average_daily
-from tests.factories import batch, material, put, recipe, skin, take
+from tests.factories import batch, days_from, material, put, recipe, skin, take
 
 pytestmark = pytest.mark.django_db
 D = Decimal
 YEAR_END = date(2025, 12, 31)
 
 
-def day(number: int) -> date:
-    return YEAR_END + timedelta(days=number)
+day = days_from(YEAR_END)
 
 
 def bath_of(of: Material, number: str, litres: str | int, start: date, **options: Any) -> Any:

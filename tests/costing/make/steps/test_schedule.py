@@ -15,6 +15,7 @@ from costing.make.steps import schedule
 from costing.make.steps.planning import finish_by, hands_minutes_total, latest_start, repeat_dates
 from costing.make.steps.schedule import Due, Mark, Step, dues, lay_out
 from inventory.errors import Refused
+from tests.factories import days_from
 
 START = date(2025, 1, 20)
 
@@ -37,8 +38,7 @@ FRAME = Step("frame", "Begin to soften", lasts_days=8, grace_days=1, uses="frame
 STEPS = (BATH, OIL, REST, FRAME)
 
 
-def day(nth: int) -> date:
-    return START + timedelta(days=nth)
+day = days_from(START)
 
 
 def asked(marks: list[Mark], on: date, ahead_days: int = 0) -> list[tuple[str, str, int]]:

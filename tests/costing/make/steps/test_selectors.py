@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import date, timedelta
+from datetime import date
 from typing import Any
 
 import pytest
@@ -14,6 +14,7 @@ from costing.make.steps import services as marks
 from costing.make.steps.schedule import Mark
 from costing.models import Batch, StepMark
 from tests import factories as make
+from tests.factories import days_from
 
 pytestmark = pytest.mark.django_db
 START = date(2025, 1, 20)
@@ -35,8 +36,7 @@ BATH = Step(
 OIL = Step("Oil", wait_days=1, minutes_per_skin=15)
 
 
-def day(nth: int) -> date:
-    return START + timedelta(days=nth)
+day = days_from(START)
 
 
 def tub(*tags: str, **options: Any) -> Batch:

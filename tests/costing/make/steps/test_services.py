@@ -21,6 +21,7 @@ from inventory.base.accounting import services as workshop
 from inventory.errors import ClosedPeriod, NotAllowed, Refused
 from tests import factories as make
 from tests.at_once import together
+from tests.factories import days_from
 
 pytestmark = pytest.mark.django_db
 D = Decimal
@@ -30,8 +31,7 @@ OIL = Step("Oil", wait_days=1, minutes=45)
 FRAME = Step("Frame", task="Unlace", lasts_days=8, uses="frame")
 
 
-def day(nth: int) -> date:
-    return START + timedelta(days=nth)
+day = days_from(START)
 
 
 def tub(*tags: str, **options: Any) -> Batch:

@@ -28,11 +28,6 @@ def _day() -> None:
 
 
 @pytest.fixture
-def client() -> Client:
-    return signed_in()
-
-
-@pytest.fixture
 def crate() -> Place:
     place, freezer = make.place("Salt crate"), make.place("Freezer")
     make.skin("H01", place=place)

@@ -38,11 +38,6 @@ def _day() -> None:
     workshop.pin_today(on=date(2025, 12, 31))
 
 
-@pytest.fixture
-def client() -> Client:
-    return signed_in()
-
-
 def reindeer() -> None:
     """B2 with the minutes and money of the demonstration: H05 slipped, H04 sold for 240.00 less a fee of 4.56."""
     made = spoiled()

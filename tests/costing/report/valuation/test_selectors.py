@@ -1,6 +1,6 @@
 from __future__ import annotations
 
-from datetime import date, timedelta
+from datetime import date
 from decimal import Decimal
 
 import pytest
@@ -12,14 +12,13 @@ from costing.make.losses import services as losses
 from costing.report.valuation import selectors as stock_value
 from inventory.base.accounting import services as workshop
 from inventory.models import Kind, Skin
-from tests.factories import DAY, article, batch, finish, material, piece, place, put, skin, take, work
+from tests.factories import DAY, article, batch, days_from, finish, material, piece, place, put, skin, take, work
 
 pytestmark = pytest.mark.django_db
 D = Decimal
 
 
-def day(number: int) -> date:
-    return DAY + timedelta(days=number)
+day = days_from(DAY)
 
 
 def classes(on: date) -> tuple[Decimal, Decimal, Decimal, Decimal, Decimal]:

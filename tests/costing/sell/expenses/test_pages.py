@@ -13,7 +13,7 @@ from costing.models import Expense
 from costing.sell.fairs import services as fairs
 from inventory.base.accounting import services as workshop
 from tests.costing.sell.payments.test_pages import TODAY, invoice
-from tests.inventory.pages import signed_in, text
+from tests.inventory.pages import text
 
 pytestmark = pytest.mark.django_db
 D = Decimal
@@ -23,11 +23,6 @@ D = Decimal
 def _day() -> None:
     workshop.pin_today(on=TODAY)
     workshop.set_up(name="Routamo Skins", maker="K. Routamo", postal_address="Kanervapolku 7")
-
-
-@pytest.fixture
-def client() -> Client:
-    return signed_in()
 
 
 def test_a_cost_of_the_year_is_entered_once_though_sent_twice_and_taken_back(client: Client) -> None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from datetime import date, timedelta
+from datetime import date
 from decimal import Decimal
 from typing import Any
 
@@ -17,14 +17,13 @@ from inventory.errors import NotAllowed, Refused
 from inventory.models import Article, Move, Place
 from inventory.places.moves import services as moves
 from tests import factories as make
-from tests.factories import DAY
+from tests.factories import DAY, days_from
 
 pytestmark = pytest.mark.django_db
 D = Decimal
 
 
-def day(nth: int) -> date:
-    return DAY + timedelta(days=nth)
+day = days_from(DAY)
 
 
 def plan(name: str = "Spring fair", nth: int = 10, **details: Any) -> Fair:

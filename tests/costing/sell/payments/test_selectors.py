@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from datetime import date, timedelta
 from decimal import Decimal
 from typing import Any
 
@@ -19,14 +18,13 @@ from costing.sell.payments import services as payments
 from costing.sell.payments.services import Paid
 from costing.sell.sales.credits import services as credits
 from tests import factories as make
-from tests.factories import DAY, item
+from tests.factories import DAY, days_from, item
 
 pytestmark = pytest.mark.django_db
 D = Decimal
 
 
-def day(nth: int) -> date:
-    return DAY + timedelta(days=nth)
+day = days_from(DAY)
 
 
 def bill(price: str | int = 100, **options: Any) -> Sale:

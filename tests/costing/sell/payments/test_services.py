@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import date, timedelta
+from datetime import date
 from decimal import Decimal
 from typing import Any
 
@@ -15,14 +15,13 @@ from costing.sell.payments.services import Paid
 from costing.sell.sales.credits import services as credits
 from inventory.errors import NotAllowed, Refused
 from tests import factories as make
-from tests.factories import DAY, item
+from tests.factories import DAY, days_from, item
 
 pytestmark = pytest.mark.django_db
 D = Decimal
 
 
-def day(nth: int) -> date:
-    return DAY + timedelta(days=nth)
+day = days_from(DAY)
 
 
 def owed(price: str | int = 100, **options: Any) -> Any:

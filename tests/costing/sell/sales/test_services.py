@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import replace
-from datetime import date, timedelta
+from datetime import date
 from decimal import Decimal
 from importlib import import_module
 from typing import Any
@@ -37,15 +37,14 @@ from inventory.ledger import services as ledger
 from inventory.models import Article, Kind, Move, Place, Posting, Skin
 from inventory.places.moves import services as moves
 from tests import factories as make
-from tests.factories import DAY, item
+from tests.factories import DAY, days_from, item
 
 pytestmark = pytest.mark.django_db
 D = Decimal
 Act = Callable[[], object]
 
 
-def day(nth: int) -> date:
-    return DAY + timedelta(days=nth)
+day = days_from(DAY)
 
 
 def refused(act: Act, match: str, field: str | None = None) -> Refused:

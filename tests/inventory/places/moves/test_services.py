@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from datetime import date, timedelta
+from datetime import date
 from decimal import Decimal
 from typing import Any
 
@@ -16,14 +16,13 @@ from inventory.places.moves import selectors as read
 from inventory.places.moves import services as moves
 from inventory.skins import services as skins
 from tests import factories as make
-from tests.factories import DAY
+from tests.factories import DAY, days_from
 
 pytestmark = pytest.mark.django_db
 Act = Callable[[], object]
 
 
-def day(nth: int) -> date:
-    return DAY + timedelta(days=nth)
+day = days_from(DAY)
 
 
 def stands(article: Article) -> tuple[str, date | None, str]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import date, timedelta
+from datetime import date
 from decimal import Decimal
 from typing import Any
 
@@ -15,14 +15,14 @@ from costing.make.recipes.services import Line
 from costing.models import Batch, Use
 from inventory.models import Material
 from tests import factories as make
+from tests.factories import days_from
 
 pytestmark = pytest.mark.django_db
 D = Decimal
 START = date(2025, 1, 11)
 
 
-def day(nth: int) -> date:
-    return START + timedelta(days=nth)
+day = days_from(START)
 
 
 def shelf(*codes: str, **substances: str) -> dict[str, Material]:

@@ -32,11 +32,6 @@ def _day() -> None:
     workshop.pin_today(on=date(2025, 3, 31))
 
 
-@pytest.fixture
-def client() -> Client:
-    return signed_in()
-
-
 @pytest.fixture(autouse=True)
 def bath() -> Batch:
     """18 L of alum, salt and soda, later oil; alum for 7 L only, and another alum and another soda beside it."""

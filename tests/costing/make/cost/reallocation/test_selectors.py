@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import date, timedelta
+from datetime import date
 from decimal import Decimal
 from fractions import Fraction
 
@@ -32,7 +32,7 @@ from inventory.errors import ClosedPeriod, NotAllowed, Refused
 from inventory.models import Article, Skin
 from inventory.money import half_up
 from tests import factories
-from tests.factories import DAY, batch, finish, material, piece, put, skin, work
+from tests.factories import DAY, batch, days_from, finish, material, piece, put, skin, work
 
 pytestmark = [pytest.mark.django_db, pytest.mark.thorough]
 D, F = Decimal, Fraction
@@ -45,8 +45,7 @@ def _seller() -> None:
     workshop.set_up(name="Routamo Skins", maker="K. Routamo", postal_address="Kanervapolku 7, 99999 Utuharju")
 
 
-def day(number: int) -> date:
-    return DAY + timedelta(days=number)
+day = days_from(DAY)
 
 
 def get(tag: str) -> Skin:

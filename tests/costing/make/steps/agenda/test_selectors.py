@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from datetime import date, timedelta
+from datetime import date
 from decimal import Decimal
 from typing import Any
 
@@ -24,6 +24,7 @@ from costing.models import Batch, BatchSkin, LabourLine, StepMark
 from inventory.base import selectors as workshop
 from inventory.models import Skin
 from tests import factories as make
+from tests.factories import days_from
 
 pytestmark = pytest.mark.django_db
 D = Decimal
@@ -48,8 +49,7 @@ FRAME = Step("Frame", task="Unlace", lasts_days=8, uses="frame")
 TRIM = Step("Trim")
 
 
-def day(nth: int) -> date:
-    return START + timedelta(days=nth)
+day = days_from(START)
 
 
 def tub(number: str = "B1", *tags: str, steps: tuple[Step, ...] = (BATH, FRAME, TRIM), **options: Any) -> Batch:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import date, timedelta
+from datetime import date
 from typing import Any
 
 import pytest
@@ -20,6 +20,7 @@ from costing.make.steps.plans.selectors import Ahead
 from costing.models import Batch
 from inventory.models import Place
 from tests import factories as make
+from tests.factories import days_from
 
 pytestmark = pytest.mark.django_db
 START = date(2025, 1, 20)
@@ -40,8 +41,7 @@ OIL = Step("Oil", wait_days=1, minutes=45)
 FRAME = Step("Frame", task="Unlace", lasts_days=8, uses="frame")
 
 
-def day(nth: int) -> date:
-    return START + timedelta(days=nth)
+day = days_from(START)
 
 
 def tub(number: str = "B1", tags: tuple[str, ...] = ("H01", "H02"), **options: Any) -> Batch:

@@ -12,6 +12,7 @@ from hypothesis import strategies as st
 from costing.make.steps.plans import rules as occupancy
 from costing.make.steps.plans.rules import Clash, Hold, Stay, clashes
 from costing.make.steps.schedule import Mark, Step
+from tests.factories import days_from
 
 START = date(2025, 1, 20)
 SOAK = Step("soak", "Take out", lasts_days=1, uses="tub")
@@ -21,8 +22,7 @@ LACE = Step("lace", "Lace", uses="frame")
 STEPS = (SOAK, BATH, OIL, LACE)
 
 
-def day(nth: int) -> date:
-    return START + timedelta(days=nth)
+day = days_from(START)
 
 
 def test_only_steps_that_use_a_place_hold_one_and_a_step_of_no_days_holds_its_day() -> None:

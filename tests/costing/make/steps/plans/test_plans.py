@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import date, timedelta
+from datetime import date
 from typing import Any
 
 import pytest
@@ -17,6 +17,7 @@ from costing.make.steps.plans.selectors import Week
 from costing.models import Batch
 from inventory.models import Place
 from tests import factories as make
+from tests.factories import days_from
 
 pytestmark = pytest.mark.django_db
 START = date(2025, 1, 20)
@@ -25,8 +26,7 @@ OIL = Step("Oil", wait_days=1, minutes_per_skin=15)
 FRAME = Step("Frame", lasts_days=8, minutes=60, uses="frame")
 
 
-def day(nth: int) -> date:
-    return START + timedelta(days=nth)
+day = days_from(START)
 
 
 def plan(number: str, nth: int = 0, *steps: Step, **options: Any) -> Batch:

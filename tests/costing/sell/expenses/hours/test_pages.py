@@ -9,7 +9,7 @@ from django.urls import reverse
 from costing.models import SideHours
 from inventory.base.accounting import services as workshop
 from tests.costing.sell.payments.test_pages import TODAY
-from tests.inventory.pages import signed_in, text
+from tests.inventory.pages import text
 
 pytestmark = pytest.mark.django_db
 
@@ -17,11 +17,6 @@ pytestmark = pytest.mark.django_db
 @pytest.fixture(autouse=True)
 def _day() -> None:
     workshop.pin_today(on=TODAY)
-
-
-@pytest.fixture
-def client() -> Client:
-    return signed_in()
 
 
 def test_hours_are_entered_once_though_sent_twice_and_taken_back(client: Client) -> None:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from datetime import date, timedelta
 from decimal import Decimal
 from importlib import import_module
 from typing import Any
@@ -29,14 +28,13 @@ from inventory.errors import ClosedPeriod, NotAllowed, Refused
 from inventory.models import Article, Place, Skin
 from inventory.places.moves import services as moves
 from tests import factories as make
-from tests.factories import DAY, item
+from tests.factories import DAY, days_from, item
 
 pytestmark = pytest.mark.django_db
 D = Decimal
 
 
-def day(nth: int) -> date:
-    return DAY + timedelta(days=nth)
+day = days_from(DAY)
 
 
 def credit(sale: Sale, *positions: int, off: str | int | None = None, nth: int = 1, **options: Any) -> Sale:
