@@ -40,7 +40,7 @@ def see(thing: playwright.Locator) -> playwright.LocatorAssertions:
     return playwright.expect(thing)
 
 
-def token(page: playwright.Page, path: str = "/look/") -> str:
+def token(page: playwright.Page, path: str = "/setup/password/") -> str:
     found = re.search(r'"X-CSRFToken": "(\w+)"', page.request.get(path).text())
     assert found
     return found[1]
@@ -107,7 +107,7 @@ def new_bath(phone: playwright.Page, recipe: Recipe) -> Callable[[], Bath]:
         post(phone, "/skins/new/", sealed, tag=skin, species="Sheep", owner="mine", date_in=START, price="5")
         planned = {"version": recipe.version, "start": START, "skins": skin, "litres": "1", "share_by": "head"}
         post(phone, "/batches/new/", sealed, number=number, **planned)
-        phone.request.get("/look/")  # takes the messages of the making off the next page
+        phone.request.get("/setup/password/")  # takes the messages of the making off the next page
         return Bath(number, skin, recipe.bath)
 
     return make

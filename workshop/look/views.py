@@ -1,14 +1,15 @@
 """The design page and the light switch. The values live in tokens.css, the components in templates/parts.
 
-The page shows every token and component from sample figures (look_samples.py) and touches no record.
+The page shows every token and component from sample figures (samples.py) and touches no record.
 """
 
 import re
 from functools import lru_cache
 from pathlib import Path
 
+from django.conf import settings
 from django.contrib.auth.decorators import login_not_required
-from django.http import HttpRequest, HttpResponse, HttpResponseRedirect
+from django.http import Http404, HttpRequest, HttpResponse, HttpResponseRedirect
 from django.shortcuts import render
 from django.utils.http import url_has_allowed_host_and_scheme
 from django.views.decorators.http import require_POST, require_safe
@@ -36,7 +37,9 @@ def colours(tokens: dict[str, str]) -> dict[str, str]:
 
 @require_safe
 def look(request: HttpRequest) -> HttpResponse:
-    """Every token and component with its states."""
+    """Every token and component with its states: for who builds pages, hence only with TAWERY_DEBUG=1."""
+    if not settings.DEBUG:
+        raise Http404
     day, dark, _ = token_sets()
     swatches = [(name, value, dark[name]) for name, value in colours(day).items()]
     sizes = [(name, value) for name, value in day.items() if name not in colours(day)]

@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 from django.http import HttpRequest, HttpResponse
 from django.template.loader import render_to_string
-from django.test import RequestFactory
+from django.test import Client, RequestFactory, override_settings
 from django.test.signals import template_rendered
 from django.urls import reverse
 from django.utils.html import escape
@@ -112,7 +112,8 @@ def test_a_template_is_small_and_carries_no_inline_style_or_script(path: Path) -
 
 
 def page(request: HttpRequest) -> str:
-    response: HttpResponse = look.look(request)
+    with override_settings(DEBUG=True):
+        response: HttpResponse = look.look(request)
     assert response.status_code == 200
     return response.content.decode()
 
@@ -263,6 +264,7 @@ def test_a_room_holds_the_pages_below_it_and_the_front_door_only_itself() -> Non
 
 
 @pytest.mark.django_db
-def test_the_design_page_has_its_address() -> None:
-    assert reverse("look")
-    assert reverse("light")
+def test_the_design_page_is_there_for_who_builds_pages_and_for_nobody_else(client: Client) -> None:
+    assert client.get(reverse("look")).status_code == 404
+    with override_settings(DEBUG=True):
+        assert client.get(reverse("look")).status_code == 200
