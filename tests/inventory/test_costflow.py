@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import doctest
 from decimal import Decimal
 from fractions import Fraction
 
@@ -37,10 +36,6 @@ def worth(shelf: list[Layer]) -> Decimal:
 
 def some_of(shelf: list[Layer], part: Fraction) -> Decimal:
     return min(held(shelf), half_up(Fraction(held(shelf)) * part, 3))
-
-
-def test_docstring_examples_hold() -> None:
-    assert doctest.testmod(costflow).failed == 0
 
 
 def gram_by_gram(shelf: list[Layer], quantity: Decimal) -> list[Take]:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import decimal
-import doctest
 from decimal import Decimal
 from fractions import Fraction
 
@@ -22,10 +21,6 @@ weights = st.lists(
     min_size=1,
     max_size=12,
 )
-
-
-def test_docstring_examples_hold() -> None:
-    assert doctest.testmod(money).failed == 0
 
 
 @given(amounts, st.integers(0, 5))

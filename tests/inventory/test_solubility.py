@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import doctest
 from decimal import Decimal
 
 import pytest
@@ -70,7 +69,3 @@ def test_a_substance_without_a_table_is_refused_not_guessed() -> None:
 @pytest.mark.parametrize("slug", TABLED)
 def test_every_table_names_its_source(slug: str) -> None:
     assert any(name in source(slug) for name in ("CRC Handbook", "Sigma-Aldrich", "Wikipedia"))
-
-
-def test_examples_in_the_docstrings_are_true() -> None:
-    assert doctest.testmod(solubility).failed == 0

@@ -18,6 +18,7 @@ from costing.make.steps.schedule import Laid, Step, _after, _repeats
 def repeat_dates(laid: Laid) -> tuple[date, ...]:
     """The days on which a step's repeat is planned, for the boxes of a batch card: none on the day it ends.
 
+    >>> from costing.make.steps.schedule import lay_out
     >>> bath = Step("bath", "Alum bath", lasts_days=4, every_days=1, repeat_name="Turn")
     >>> [day.day for day in repeat_dates(lay_out([bath], date(2025, 1, 20), [])[0])]
     [21, 22, 23]

@@ -107,7 +107,10 @@ def words(text: str) -> list[str]:
     >>> words("H01, h07; H01")
     ['H01', 'h07']
     """
-    return list({word.casefold(): word for word in reversed(re.split(r"[\s,;]+", text)) if word}.values())[::-1]
+    found: dict[str, str] = {}
+    for word in re.findall(r"[^\s,;]+", text):
+        found.setdefault(word.casefold(), word)
+    return list(found.values())
 
 
 def named(wanted: Sequence[str]) -> tuple[list[Thing], list[str]]:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import doctest
 from datetime import date, timedelta
 from decimal import Decimal
 from fractions import Fraction
@@ -11,7 +10,6 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from inventory.restock import rules as restock
 from inventory.restock.rules import FAR_DAYS, Need, Supply, average_daily, outlook
 
 TODAY = date(2025, 12, 31)
@@ -168,10 +166,6 @@ def test_average_counts_the_window_and_nothing_else() -> None:
     assert average_daily(uses, TODAY, window_days=1) == 365
     with pytest.raises(ValueError, match="at least one day"):
         average_daily(uses, TODAY, window_days=0)
-
-
-def test_docstring_examples_hold() -> None:
-    assert doctest.testmod(restock).failed == 0
 
 
 NEEDS = st.lists(st.builds(need, st.integers(-5, 60), st.integers(0, 500)), max_size=5)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import doctest
 import re
 from datetime import date, timedelta
 from decimal import Decimal
@@ -20,7 +19,6 @@ from inventory.base.accounting import services as workshop_service
 from inventory.models import Place
 from tests import factories
 from tests.inventory.pages import queries, signed_in, text
-from workshop.today import today_text as hands
 
 pytestmark = pytest.mark.django_db
 START = date(2025, 1, 20)
@@ -47,11 +45,6 @@ def tap(page: str) -> dict[str, str]:
     form = re.search(r'<form method="post" action="([^"]+/log/)" data-keep.*?</form>', page)
     assert form
     return {"action": form[1], **dict(re.findall(r'name="(\w+)" value="([^"]*)"', form[0]))}
-
-
-def test_the_rules_of_the_words_hold_as_their_examples_say() -> None:
-    assert doctest.testmod(hands).failed == 0
-    assert doctest.testmod(hands).attempted > 3
 
 
 def test_what_is_late_is_named_by_place_with_day_risk_and_caution(client: Client) -> None:

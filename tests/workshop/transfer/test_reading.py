@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import doctest
 import os
 import time
 from pathlib import Path
@@ -10,7 +9,7 @@ from pathlib import Path
 import pytest
 
 from inventory.errors import Refused
-from workshop.transfer.format import problems, reading, writers
+from workshop.transfer.format import problems, reading
 from workshop.transfer.format.columns import FILES
 from workshop.transfer.format.problems import FolderRefused, Problem
 from workshop.transfer.loading import read
@@ -27,11 +26,6 @@ def refused(folder: Path) -> list[Problem]:
 def put(folder: Path, data: bytes | str, file: str = PLACES) -> Path:
     (folder / file).write_bytes(data.encode() if isinstance(data, str) else data)
     return folder
-
-
-def test_examples_in_the_docstrings_hold() -> None:
-    assert not doctest.testmod(reading).failed
-    assert not doctest.testmod(writers).failed
 
 
 def test_a_folder_that_is_not_there_a_file_and_an_empty_folder_are_refused_with_what_to_do(tmp_path: Path) -> None:

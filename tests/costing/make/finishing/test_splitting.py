@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import doctest
 from decimal import Decimal
 from fractions import Fraction
 
@@ -12,7 +11,6 @@ from hypothesis import strategies as st
 
 from costing.make.cost.rules import Share, rounded, split_books
 from costing.make.errors import AreaTooLarge, NotAbove, OffcutsTooDear, PieceTooSmall, TakesTooMuch
-from costing.make.finishing import rules as splitting
 from costing.make.finishing.rules import FINEST, Cut, Part, join, refuse_over, split
 from tests.costing.make.cost.test_rules import RATES, demo_share
 from tests.properties import FURTHER
@@ -189,7 +187,3 @@ def test_one_skin_named_twice_is_taken_twice() -> None:
 def test_a_joined_piece_is_made_of_something(parts: list[Part]) -> None:
     with pytest.raises(NotAbove):
         join(parts)
-
-
-def test_examples_in_the_docstrings_are_true() -> None:
-    assert doctest.testmod(splitting).failed == 0

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import doctest
 from decimal import Decimal
 from fractions import Fraction
 
@@ -101,7 +100,3 @@ def test_a_price_below_book_pays_for_no_minute() -> None:
 def test_without_a_wage_there_is_no_limit_to_tell() -> None:
     with pytest.raises(NotAbove, match="The wage must be above zero"):
         pays_until(100, 20, Decimal(0))
-
-
-def test_examples_in_the_docstrings_are_true() -> None:
-    assert doctest.testmod(worth).failed == 0

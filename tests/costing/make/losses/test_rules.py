@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import doctest
 from decimal import Decimal
 from fractions import Fraction
 
@@ -13,7 +12,6 @@ from hypothesis import strategies as st
 from costing.make.cost.reallocation.rules import Spread, reallocate, spread_to_post
 from costing.make.cost.rules import Share, parted
 from costing.make.errors import LossRateOutOfRange, NobodyLeft, NotAbove
-from costing.make.losses import rules as loss
 from costing.make.losses.rules import (
     Fate,
     Leg,
@@ -183,7 +181,3 @@ def test_a_chance_to_lose_it_can_turn_going_on_into_stopping() -> None:
     ahead = Leg(0, 4)
     assert stop_or_go(D(60), D(150), ahead, D(16)).pays
     assert not stop_or_go(D(60), D(150), ahead, D(16), Fraction(1, 2), salvage=D(10)).pays
-
-
-def test_examples_in_the_docstrings_are_true() -> None:
-    assert doctest.testmod(loss).failed == 0

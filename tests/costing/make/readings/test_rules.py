@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import doctest
 import math
 from datetime import UTC, date, datetime, timedelta
 from decimal import Decimal
@@ -178,7 +177,3 @@ def test_dry_weight_is_a_share_of_green_weight() -> None:
     for share in ("0", "1"):
         with pytest.raises(ReadingImpossible, match="between 0 and 1"):
             dry_from_green(Decimal(4650), Decimal(share))
-
-
-def test_examples_in_the_docstrings_are_true() -> None:
-    assert doctest.testmod(drying).failed == 0

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import doctest
 from decimal import Decimal
 from fractions import Fraction
 
@@ -11,7 +10,6 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from costing.make.errors import MissingMeasure
-from costing.make.recipes import rules as scaling
 from costing.make.recipes.rules import BASES, Measures, largest_bath, scale, skins_allowed
 
 FULL = Measures(
@@ -113,10 +111,6 @@ def test_two_skins_need_all_their_litres() -> None:
 
 
 THOUSANDTHS = st.integers(1, 10**7).map(lambda n: Decimal(n).scaleb(-3))
-
-
-def test_docstring_examples_hold() -> None:
-    assert doctest.testmod(scaling).failed == 0
 
 
 @settings(max_examples=60, deadline=None)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import doctest
 from datetime import date, timedelta
 from itertools import pairwise
 
@@ -226,7 +225,3 @@ def test_a_plan_is_coming_until_its_day_and_due_on_it() -> None:
 def test_a_plan_that_begins_with_a_step_that_lasts_asks_to_begin_it_not_to_turn_it() -> None:
     (due,) = dues(STEPS, START, [], day(4), begun=False, anyone=False)
     assert (due.words, due.due, due.late_days, due.is_repeat, due.minutes) == ("bath", START, 4, False, 0)
-
-
-def test_examples_in_the_docstrings_are_true() -> None:
-    assert doctest.testmod(schedule).failed == 0

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import doctest
 from decimal import Decimal
 from fractions import Fraction
 
@@ -12,7 +11,6 @@ from hypothesis import strategies as st
 
 from costing.make.errors import NotAbove
 from costing.sell.errors import NeverBreaksEven, NothingTaken
-from costing.sell.fairs import rules as fairs
 from costing.sell.fairs.rules import CountBack, FairDay, break_even, break_even_of, count_back, result
 from tests.costing.report.figures import SALES
 from tests.properties import FURTHER
@@ -111,7 +109,3 @@ def test_whatever_else_a_fair_costs_comes_off_and_has_to_be_taken() -> None:
     assert break_even_of(day) == D("80.00")
     with_fees = result(FairDay(D(200), 50, pitch=D(40), fuel=D(12), other=D(8), card_fees=D(5)))
     assert (with_fees.costs, with_fees.left) == (D("65.00"), D("85.00"))
-
-
-def test_examples_in_the_docstrings_are_true() -> None:
-    assert doctest.testmod(fairs).failed == 0

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import doctest
 from datetime import date, timedelta
 from decimal import Decimal
 
@@ -12,7 +11,6 @@ from hypothesis import strategies as st
 
 from costing.make.errors import NotAbove
 from costing.sell.errors import CreditTooLarge
-from costing.sell.payments import rules as owing
 from costing.sell.payments.rules import Deposit, Payment, balance, deposits_held, due, refuse_credit
 from costing.sell.sales.tax.rules import Mode, PaperLine, mirrored, rest, summary
 from tests.costing.sell.sales.tax.credited import mirrored_lines
@@ -172,7 +170,3 @@ def test_without_registration_only_the_total_binds() -> None:
     refuse_credit("INV-004", invoice, [part], summary([PaperLine("fur", D(-1), D("19.90"))], Mode.NOT_REGISTERED))
     with pytest.raises(CreditTooLarge):
         refuse_credit("INV-004", invoice, [part], summary([PaperLine("fur", D(-1), D("19.91"))], Mode.NOT_REGISTERED))
-
-
-def test_examples_in_the_docstrings_are_true() -> None:
-    assert doctest.testmod(owing).failed == 0

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import doctest
 from decimal import Decimal
 from fractions import Fraction
 
@@ -11,7 +10,6 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from costing.sell.errors import StepNotUsable
-from costing.sell.pricing import rules as pricing
 from costing.sell.pricing.channels.rules import Channel
 from costing.sell.pricing.rules import (
     Floors,
@@ -173,10 +171,6 @@ def test_a_step_that_coins_cannot_make_is_refused(step: str) -> None:
     with pytest.raises(StepNotUsable, match=rf"in steps of {step}; .* whole multiple of 0\.01") as caught:
         round_to_step(Decimal(10), Decimal(step), 2)
     assert caught.value.field == "step"
-
-
-def test_docstring_examples_hold() -> None:
-    assert doctest.testmod(pricing).failed == 0
 
 
 @settings(max_examples=100, deadline=None)

@@ -1,17 +1,10 @@
 from __future__ import annotations
 
-import doctest
 from decimal import Decimal
 
 import pytest
 
 from workshop.documents.kit import wording
-
-
-def test_the_examples_in_the_docs_hold() -> None:
-    result = doctest.testmod(wording)
-    assert result.attempted > 0
-    assert result.failed == 0
 
 
 def test_a_figure_is_never_rounded() -> None:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import doctest
 from decimal import Decimal
 
 import pytest
@@ -14,7 +13,7 @@ from tests.workshop.documents.shed_examples import BATH, DANGER, LONG_SPECIES, b
 from workshop.documents.kit import page as kit
 from workshop.documents.kit.errors import TextTooLong, WrongVolume
 from workshop.documents.labels import bath_label as bath
-from workshop.documents.labels import hazards, vessel_label
+from workshop.documents.labels import hazards
 from workshop.documents.labels import jar_label as jar
 
 MM = reading.MM
@@ -176,8 +175,3 @@ def test_labels_lie_on_a_sheet_turned_for_the_most_of_them() -> None:
 def test_the_same_label_gives_the_same_bytes() -> None:
     assert bath.render(bath_label()) == bath.render(bath_label())
     assert jar.render(jar_label()) == jar.render(jar_label())
-
-
-def test_the_examples_in_the_docs_hold() -> None:
-    result = doctest.testmod(vessel_label)
-    assert (result.attempted, result.failed) == (1, 0)

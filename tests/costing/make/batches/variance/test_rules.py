@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import doctest
 from decimal import Decimal
 from fractions import Fraction
 
@@ -10,7 +9,6 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from costing.make.batches.variance import rules as module
 from costing.make.batches.variance.rules import NONE, Actual, Shown, Standard, Variance, shown, together, variance, word
 from costing.make.errors import NotAbove
 from tests.properties import FURTHER
@@ -69,7 +67,3 @@ def test_nothing_is_used_or_priced_below_nought(standard: Standard, actual: Actu
 
 def test_a_variance_is_named_by_what_it_does_to_the_cost() -> None:
     assert [word(amount) for amount in (Fraction(1, 9), D("-0.01"), 0)] == ["costs more", "costs less", "as planned"]
-
-
-def test_examples_in_the_docstrings_are_true() -> None:
-    assert doctest.testmod(module).failed == 0

@@ -2,17 +2,11 @@
 
 from __future__ import annotations
 
-import doctest
 from decimal import Decimal
 
 import pytest
 
-from costing.make.baths.chemistry import bath
 from costing.make.baths.chemistry.bath import Portion, facts
-
-
-def test_the_examples_in_the_module_hold() -> None:
-    assert doctest.testmod(bath).failed == 0
 
 
 def test_the_demo_bath_of_eighteen_litres() -> None:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import doctest
 from decimal import Decimal
 from fractions import Fraction
 
@@ -10,7 +9,6 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from costing.make.baths.chemistry import bath as bath_of_facts
 from costing.make.baths.chemistry.bath import BathFacts, Line, Portion, bath_facts, facts
 from costing.make.baths.chemistry.substitution import offer, substitute
 from costing.make.errors import NotAbove
@@ -217,7 +215,3 @@ def test_a_substitute_substituted_back_is_the_same_to_a_milligram_or_two(slug: s
 def test_unlike_things_do_not_replace_each_other(ours: str, theirs: str, carries: str) -> None:
     with pytest.raises(WrongSubstance, match=carries):
         substitute(Line("x", ours, Decimal(10)), theirs)
-
-
-def test_examples_in_the_docstrings_are_true() -> None:
-    assert doctest.testmod(bath_of_facts).failed == 0

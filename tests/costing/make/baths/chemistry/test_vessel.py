@@ -2,14 +2,12 @@
 
 from __future__ import annotations
 
-import doctest
 from decimal import Decimal
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from costing.make.baths.chemistry import vessels as vessel
 from costing.make.baths.chemistry.vessels import fits, litres_from_weight
 from costing.make.errors import NotAbove
 
@@ -55,7 +53,3 @@ def test_the_bath_offered_does_fit(litres: int, holds: int, room: int) -> None:
     if refusal is not None and refusal.largest > 0:
         share = headroom * refusal.largest / bath
         assert fits(refusal.largest, vessel_litres, share.quantize(Decimal("0.001"), "ROUND_FLOOR")) is None
-
-
-def test_examples_in_the_docstrings_are_true() -> None:
-    assert doctest.testmod(vessel).failed == 0

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import doctest
 from datetime import date, timedelta
 
 import pytest
@@ -109,10 +108,6 @@ def test_clashes_equal_counting_day_by_day(drawn: list[tuple[str, int, int]], ho
 def test_a_stay_of_no_days_cannot_be_written() -> None:
     with pytest.raises(ValueError, match="end after it begins"):
         Stay("B1", "T1", day(3), day(3))
-
-
-def test_examples_in_the_docstrings_are_true() -> None:
-    assert doctest.testmod(occupancy).failed == 0
 
 
 def test_skins_and_not_batches_fill_a_set_of_frames() -> None:

@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
-import doctest
 from decimal import Decimal
 
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from costing.report.valuation.stock_sheet import rules as stocksheet
 from costing.report.valuation.stock_sheet.rules import Counted, Group, realisable, sheet, valued
 from tests.properties import FURTHER
 
@@ -91,7 +89,3 @@ def test_groups_add_up_to_the_sheet_and_the_lower_value_is_never_above_cost(line
     assert found.with_others.value <= found.total.value
     assert found.groups[Group.CUSTOMERS].value == 0
     assert found.total.value == sum(line.cost for line in lines if line.group is not Group.CUSTOMERS)
-
-
-def test_examples_in_the_docstrings_are_true() -> None:
-    assert doctest.testmod(stocksheet).failed == 0

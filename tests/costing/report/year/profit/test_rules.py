@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import doctest
 from dataclasses import replace
 from decimal import Decimal
 from fractions import Fraction
@@ -12,7 +11,6 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from costing.make.labour.rules import Usual
-from costing.report.year.profit import rules as results
 from costing.report.year.profit.rules import (
     Change,
     Conservation,
@@ -208,10 +206,6 @@ def test_too_few_minutes_are_noticed_from_just_below_the_part() -> None:
     assert looks_unlogged(239, usual)
     assert not looks_unlogged(240, usual)
     assert not looks_unlogged(0, None)
-
-
-def test_examples_in_the_docstrings_are_true() -> None:
-    assert doctest.testmod(results).failed == 0
 
 
 def test_each_hour_bears_the_rate_of_its_day_and_the_sum_is_rounded_once() -> None:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import doctest
 from datetime import date, timedelta
 from decimal import Decimal
 
@@ -11,7 +10,6 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from costing.make.errors import NotAbove
-from costing.report.year.turnover import rules as turnover
 from costing.report.year.turnover import selectors as limit
 from costing.report.year.turnover.rules import Span, first_day, standing
 from costing.sell.sales.credits import services as credits
@@ -118,7 +116,3 @@ def test_without_credits_a_calendar_limit_is_passed_exactly_when_it_is_exceeded(
     sales = [(date(2024, 1, 1) + timedelta(days), Decimal(cents).scaleb(-2)) for days, cents in rows]
     found = standing(sales, date(2025, 12, 31), Decimal(limit).scaleb(-2), Span.CALENDAR_YEAR)
     assert (found.passed_on is not None) == (found.turnover > found.limit)
-
-
-def test_examples_in_the_docstrings_are_true() -> None:
-    assert doctest.testmod(turnover).failed == 0

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import doctest
 from datetime import date, timedelta
 from decimal import Decimal
 from fractions import Fraction
@@ -13,7 +12,6 @@ from hypothesis import strategies as st
 
 from costing.make.cost.rates.rules import Rates
 from costing.make.errors import LossRateOutOfRange, NotAbove
-from costing.sell.jobs.quotes import rules as quotes
 from costing.sell.jobs.quotes.rules import Risk, Storage, deposit, quote, storage
 from inventory.errors import Refused
 from inventory.money import half_up
@@ -123,7 +121,3 @@ def test_before_the_notice_nothing_is_stored() -> None:
 def test_storage_terms_are_not_below_nought(free: int, daily: str) -> None:
     with pytest.raises(NotAbove):
         storage(READY, READY, free, D(daily))
-
-
-def test_examples_in_the_docstrings_are_true() -> None:
-    assert doctest.testmod(quotes).failed == 0

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import doctest
 from datetime import date
 from decimal import Decimal
 from typing import Any
@@ -12,7 +11,6 @@ from django.test import Client
 from django.urls import reverse
 
 from costing.make.cost.rates import services as rates
-from costing.make.finishing import forms
 from costing.models import ArticleCost
 from costing.sell.pricing.channels import services as channels
 from inventory.base.accounting import services as workshop
@@ -48,10 +46,6 @@ def card() -> None:
 def finish_form(*pieces: dict[str, Any], **more: Any) -> dict[str, Any]:
     head = {"on": "2025-03-20", "method": "bark", "request_key": "k1"}
     return head | lines(*({"area_unit": "dm2", **piece} for piece in pieces)) | more
-
-
-def test_the_examples_in_the_form_module_hold() -> None:
-    assert doctest.testmod(forms).failed == 0
 
 
 def test_pages_open_for_the_owner(client: Client) -> None:

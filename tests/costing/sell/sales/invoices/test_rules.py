@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import doctest
 from dataclasses import replace
 from datetime import date
 from decimal import Decimal
@@ -201,7 +200,3 @@ def test_a_correction_may_be_short_whatever_it_comes_to() -> None:
     assert may_be_simplified(D("-900.00"), D(100), correction=True)
     assert not may_be_simplified(D("-900.00"), D(100))
     assert not may_be_simplified(D("-900.00"), None, correction=True)
-
-
-def test_examples_in_the_docstrings_are_true() -> None:
-    assert doctest.testmod(documents).failed == 0

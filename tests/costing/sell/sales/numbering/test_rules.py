@@ -2,14 +2,11 @@
 
 from __future__ import annotations
 
-import doctest
-
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from costing.sell.errors import NumberRefused
-from costing.sell.sales.numbering import rules as numbering
 from costing.sell.sales.numbering.rules import Series, next_number
 from tests.properties import FURTHER
 
@@ -66,7 +63,3 @@ def test_a_prefix_is_no_pattern() -> None:
 
 def test_numbers_grow_past_their_digits() -> None:
     assert next_number(Series("N", digits=1, first=9), ["N9"]) == "N10"
-
-
-def test_examples_in_the_docstrings_are_true() -> None:
-    assert doctest.testmod(numbering).failed == 0

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import doctest
 from dataclasses import replace
 from decimal import Decimal
 from fractions import Fraction
@@ -12,7 +11,6 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from costing.make.errors import NotAbove
-from costing.sell.sales.tax import rules as tax
 from costing.sell.sales.tax.rules import (
     Mode,
     PaperLine,
@@ -264,7 +262,3 @@ def test_a_unit_price_without_tax_carries_more_places() -> None:
 def test_a_currency_without_coins_is_rounded_to_whole_units() -> None:
     found = summary([line("105", "10", gross=False)], FULL, places=0)
     assert (found.net, found.tax, found.gross) == (D("105"), D("11"), D("116"))
-
-
-def test_examples_in_the_docstrings_are_true() -> None:
-    assert doctest.testmod(tax).failed == 0
