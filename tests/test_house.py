@@ -6,10 +6,12 @@ Each rule is read from the source, so that breaking it fails here before it fail
 from __future__ import annotations
 
 import ast
+from collections import Counter
 from collections.abc import Iterator
 from functools import cache
 from graphlib import TopologicalSorter
 from pathlib import Path
+from statistics import median
 
 import pytest
 from django.conf import settings
@@ -172,6 +174,21 @@ def test_every_module_says_what_it_owns() -> None:
         if tree.body and not name.endswith("__init__.py") and not ast.get_docstring(tree)
     ]
     assert silent == []
+
+
+def test_rooms_can_be_held_in_the_head() -> None:
+    """A folder holds at most 14 modules and 14 folders (commands are a list, not a room); a module at most 300 lines."""
+    lines = {
+        path: path.read_text("utf-8").count("\n")
+        for path in (ROOT / name for name, _ in trees(*FLOORS, "workshop/**/*.py"))
+    }
+    rooms = {path.parent for path in lines if path.parent.name != "commands"}
+    modules = Counter(path.parent for path in lines if path.parent in rooms and path.name != "__init__.py")
+    folders = Counter(room.parent for room in rooms if room.parent in rooms)
+    assert {str(room): number for room, number in modules.items() if number > 14} == {}
+    assert {str(room): number for room, number in folders.items() if number > 14} == {}
+    assert {str(path): number for path, number in lines.items() if number > 300} == {}
+    assert median(number for number in lines.values() if number) <= 90
 
 
 def test_nothing_is_read_from_outside_the_project() -> None:
