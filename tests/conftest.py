@@ -31,32 +31,19 @@ from workshop import transfer
 # One folder for all workers and runs: the type of the papers is cut into it once. The settings are read before this file,
 # so both the environment (for commands that tests start) and the loaded settings are pointed away from the maker's data.
 DATA = Path(tempfile.gettempdir()) / f"tawery-tests-{os.getuid() if hasattr(os, 'getuid') else 'user'}"
-
-
 DATA.mkdir(mode=0o700, exist_ok=True)
-
-
 os.environ["TAWERY_DATA"] = str(DATA)
 settings.DATA_DIR = DATA
 settings.SECRET_FILE = DATA / "secret.key"
 
 # A moment's day is told as at this clock, whatever hour it is for whoever runs the tests.
 os.environ["TAWERY_TIME_ZONE"] = settings.TIME_ZONE = "UTC"
-
-
 timezone.get_default_timezone.cache_clear()
-
 
 # Timing on a shared machine says nothing, hence no deadline. TAWERY_HYPOTHESIS=ci looks ten times further.
 hypothesis_settings.register_profile("quick", deadline=None, max_examples=100 if THOROUGH else 30)
-
-
 hypothesis_settings.register_profile("ci", deadline=None, max_examples=1000)
-
-
 hypothesis_settings.load_profile(os.environ.get("TAWERY_HYPOTHESIS", "quick"))
-
-
 DEMO = settings.BASE_DIR / "fixtures" / "demo"
 
 

@@ -22,8 +22,6 @@ DESK = {"viewport": {"width": 1280, "height": 900}}
 
 # Long enough for a machine that does other work beside; only what fails waits so long.
 PATIENCE = 20_000
-
-
 playwright.expect.set_options(timeout=PATIENCE)
 
 

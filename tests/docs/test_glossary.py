@@ -26,7 +26,6 @@ BANNED = [phrase for entry in LIST["word"] for phrase in entry["instead"]]
 FOUND = re.compile(r"(?<![\w-])(" + "|".join(map(re.escape, BANNED)) + r")(?![\w-])", re.IGNORECASE)
 TAG = re.compile(r"\{% comment %\}.*?\{% endcomment %\}|\{[%#].*?[%#]\}|\{\{.*?\}\}|<[^>]*>", re.DOTALL)
 
-
 # What a tag says: an attribute that is shown or read out, or a word given to a part of the page.
 SAYS = re.compile(r'\b(?:label|title|alt|placeholder|note|word|caption|text)="([^"{]*)"')
 BOLD = re.compile(r"\*\*(.+?)\*\*", re.DOTALL)

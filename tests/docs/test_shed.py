@@ -26,7 +26,8 @@ from tests.docs import pages
 from tests.docs.test_demo_year import quoted
 
 STEPS, SIGNAL, SITTING = (
-    pages.text(f"how-to/{name}.md") for name in ("run-a-batch-by-steps", "work-without-signal", "time-a-softening-session")
+    pages.text(f"how-to/{name}.md")
+    for name in ("run-a-batch-by-steps", "work-without-signal", "time-a-softening-session")
 )
 
 SHED = pages.one_line(pages.text("explanation/shed.md"))

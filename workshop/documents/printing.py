@@ -42,7 +42,6 @@ ARTICLE_LABELS = {
     "ticket": Kind(articles.price_ticket, price_ticket.render),
 }
 
-
 LABELS = {
     **ARTICLE_LABELS,
     "tag": Kind(tags.skin_tag, tag.render),
@@ -51,7 +50,6 @@ LABELS = {
     "frame": Kind(tags.frame_tag, tag.render_frames),
     "shelf": Kind(shelves.shelf_label, shelf_label.render),
 }
-
 
 PAPERS = {
     "sale": Kind(invoices.invoice, invoice.render),

@@ -11,8 +11,6 @@ from inventory.web import forms as entry
 from inventory.web.views import UNDO
 
 register = template.Library()
-
-
 register.simple_tag(entry.fresh_key)
 
 

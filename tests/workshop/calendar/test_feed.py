@@ -39,7 +39,6 @@ BATH = Step(
     caution="Open every fold, and mind the back\\slash: where skin lies on skin it stays raw; ÄÖÅ äöå — " + "ä" * 100,
 )
 
-
 day = days_from(START)
 
 

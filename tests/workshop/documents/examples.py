@@ -11,12 +11,8 @@ MAKER = {
     "electronic": "post@routamo-skins.example.org",
 }
 
-
 UNBROKEN = "Lammastaljamatonreunavahvikenauhakiinnityssolkipussukkakotelo"[:60]
-
-
 LONG_NUMBER = "2025-ROUTAMO-H03-001"
-
 
 LONG_MAKER = {
     "maker": "Pöllöpuron Nahka- ja Turkismuokkaamo Åke Tuohiköngäs ja tytär",

@@ -11,8 +11,6 @@ import pypdfium2
 import zxingcpp
 
 COLOURS = {b"rg", b"RG", b"g", b"G", b"k", b"K", b"sc", b"SC", b"scn", b"SCN", b"cs", b"CS"}
-
-
 MM = 72 / 25.4
 
 

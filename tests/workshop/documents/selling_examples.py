@@ -19,23 +19,11 @@ from workshop.documents.shed.job_card import JobCard
 from workshop.documents.shed.stocktake_sheet import StocktakeItem, StocktakeSheet
 
 D = Decimal
-
-
 SELLER = Party("K. Routamo, Routamo Skins", "Tawyard Lane 4, 99999 Utuharju", "post@routamo-skins.example.org")
-
-
 REGISTERED = replace(SELLER, tax_number="FI12345671", business_number="1234567-1")
-
-
 BUYER = Party("Savupirtti Craft Room", "Kelokatu 8, 99998 Savupirtti", "room@example.org")
-
-
 LONG = Party(LONG_MAKER["maker"], LONG_MAKER["postal"], LONG_MAKER["electronic"], "F" * 40, "1234567-1" * 4)
-
-
 LONG_WORDS = f"{LONG_NUMBER} {UNBROKEN} (pässi, ÅÄÖ åäö)"
-
-
 NO_TAX = "No tax is charged: the seller is not registered for it."
 
 

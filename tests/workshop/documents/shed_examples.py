@@ -16,11 +16,7 @@ from workshop.documents.shed.batch_card import Amount, BatchCard, CardDay, CardS
 from workshop.documents.shed.stand_in_sheet import StandInSheet, Tub
 
 SHOP = "Routamo Skins"
-
-
 LONG_SPECIES = "Lumivalkoinen ahvenanmaanlammas (pässi, ÅÄÖ åäö)"
-
-
 LONG_CUSTOMER = "Åke Tuohiköngäs ja tytär, Pohjois-Savupirtinkylän metsästysseura, Kelokangas, osasto 9"[:80]
 
 
@@ -47,8 +43,6 @@ def frame_tag(**changed: Any) -> FrameTag:
 
 
 BATH = (("Potash alum", "80 g/L"), ("Fine salt, non-iodised", "40 g/L"), ("Washing soda crystals", "20 g/L"))
-
-
 DANGER = ("Danger", "Causes serious eye damage (H318).", "May corrode metals (H290).")
 
 

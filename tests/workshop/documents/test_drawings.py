@@ -20,8 +20,6 @@ from inventory.models import Material, Skin, Workshop
 from workshop.documents.charts import on_pages as drawings
 
 pytestmark = pytest.mark.usefixtures("demo", "type_is_cut")
-
-
 SVG = "{http://www.w3.org/2000/svg}"
 
 

@@ -20,7 +20,6 @@ from workshop.reports import answers, files
 
 pytestmark = pytest.mark.usefixtures("demo", "type_is_cut")
 
-
 # Words of each method's card that no other card has.
 CARE = {"H03": "takes the alum out", "H07": "Bark tan stays in", "H09": "supplier's sheet comes before this card"}
 

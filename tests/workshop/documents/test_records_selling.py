@@ -39,8 +39,6 @@ from workshop.documents.records import goods, invoices, jobs, stock
 from workshop.reports import files
 
 pytestmark = [pytest.mark.usefixtures("demo", "type_is_cut"), pytest.mark.thorough]
-
-
 D = Decimal
 
 

@@ -33,11 +33,7 @@ from workshop.documents.kit.errors import WrongCopies, WrongVolume
 from workshop.documents.records import batch_cards, shared, shelves, stand_in_sheets, tags, vessels
 
 pytestmark = [pytest.mark.usefixtures("demo", "type_is_cut"), pytest.mark.thorough]
-
-
 D = Decimal
-
-
 BEGIN = date(2026, 1, 10)
 
 

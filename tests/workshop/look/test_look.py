@@ -31,8 +31,6 @@ DAY, DARK, DARK_BY_SWITCH = look.token_sets()
 GROUNDS = ("--paper", "--sheet", "--wash")
 TEXTS = ("--ink", "--ink-2", "--bark", "--bark-deep", "--moss", "--rust")
 PAIRS = [(text, ground) for text in TEXTS for ground in GROUNDS]
-
-
 PAIRS += [("--on-bark", "--bark"), ("--on-bark", "--bark-deep"), ("--on-rust", "--rust")]
 
 

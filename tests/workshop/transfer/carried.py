@@ -14,8 +14,6 @@ from inventory.models import Workshop
 from workshop.transfer.format.columns import FILES, KEYS, LEFT_OUT
 
 Named = tuple[str, str]
-
-
 _HEADS: dict[str, type[Model]] = {"workshop": Workshop, "rates": Rates, "terms": Terms, "series": Series}
 
 

@@ -107,7 +107,6 @@ B2,R1,2,2025-01-15,,1,H04,head,,,
 """,
 }
 
-
 SELLING = SMALL | {
     "workshop.csv": SMALL["workshop.csv"] + 'postal_address,"Lane 1, Utuharju"\n',
     "places.csv": SMALL["places.csv"] + "Box,fair,,\nGallery,gallery,,\n",

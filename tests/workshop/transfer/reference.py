@@ -21,11 +21,7 @@ if not apps.ready:  # called by itself
 
 
 PAGE = settings.BASE_DIR / "docs" / "reference" / "csv.md"
-
-
 _SECTION = re.compile(r"^## (\S+\.csv)\n(.*?)(?=^## |\Z)", re.MULTILINE | re.DOTALL)
-
-
 _TABLE = re.compile(r"^\| (Column|Key) \|.*?\n(?=\n|\Z)", re.MULTILINE | re.DOTALL)
 
 

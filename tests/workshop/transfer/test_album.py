@@ -22,8 +22,6 @@ from workshop.transfer.loading import load
 from workshop.transfer.saving import save
 
 pytestmark = [pytest.mark.django_db, pytest.mark.thorough]
-
-
 ROW = "2025-01-13T08:00Z,B1,H01,,,,neck,"
 
 

@@ -20,14 +20,12 @@ from workshop.transfer.loading import load
 
 pytestmark = [pytest.mark.django_db, pytest.mark.slow]
 
-
 CELLS = sorted(
     (file, row, column)
     for file, text in folders.SELLING.items()
     for row, record in enumerate(list(csv.DictReader(io.StringIO(text))), start=2)
     for column in record
 )
-
 
 ODD = st.sampled_from(
     [
@@ -92,7 +90,6 @@ ODD = st.sampled_from(
         "Gallery",
     ]
 )
-
 
 ANYTHING = st.text(st.characters(codec="utf-8", exclude_characters="\0\r"), max_size=30)
 

@@ -28,14 +28,8 @@ from inventory.base import selectors as workshop
 from inventory.models import Article, Kind, Material, Movement, Place, Skin
 
 pytestmark = [pytest.mark.usefixtures("demo"), pytest.mark.slow]
-
-
 DATA = Path(__file__).parent / "data"
-
-
 SHARED = Path(__file__).parents[2] / "costing" / "make" / "cost" / "data"
-
-
 KINDS = {"SALE": Kind.SOLD, "COUNT": Kind.COUNT}
 
 

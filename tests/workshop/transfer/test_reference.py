@@ -10,8 +10,6 @@ from workshop.transfer.format import reading
 from workshop.transfer.format.columns import FILES, KEYS
 
 PAGE = reference.PAGE.read_text("utf-8")
-
-
 SECTIONS = dict(re.findall(r"^## (\S+\.csv)\n(.*?)(?=^## |\Z)", PAGE, re.MULTILINE | re.DOTALL))
 
 

@@ -45,11 +45,7 @@ from workshop.transfer.loading import load
 from workshop.transfer.saving import Saved, save
 
 pytestmark = [pytest.mark.django_db, pytest.mark.slow, pytest.mark.thorough]
-
-
 DEMO = settings.BASE_DIR / "fixtures" / "demo"
-
-
 LOOKED_AT = [date(2025, 1, 20), date(2025, 1, 29), date(2025, 6, 2), date(2025, 12, 31)]
 
 

@@ -20,8 +20,6 @@ from tests.workshop.transfer.test_round_trip import passing, round_trip
 from workshop.transfer.loading import load
 
 pytestmark = [pytest.mark.django_db, pytest.mark.slow]
-
-
 LATER = DAY + timedelta(days=3)
 
 

@@ -65,11 +65,7 @@ from workshop.transfer.loading import load
 from workshop.transfer.saving import save
 
 pytestmark = [pytest.mark.django_db, pytest.mark.slow, pytest.mark.thorough]
-
-
 D = Decimal
-
-
 _HIDDEN = {"id", "written_at", "written_by_id", "taken_back_at", "taken_back_by_id"}
 
 

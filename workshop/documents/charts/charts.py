@@ -17,20 +17,10 @@ from workshop.documents.kit.text import fit
 from workshop.documents.kit.wording import day, number, places, written
 
 _ROW = 20.0
-
-
 _TALL_ROW = 36.0
-
-
 _GAP = 8.0
-
-
 _LABEL_SHARE = 0.36
-
-
 _TREAD = 16.0
-
-
 Bar = tuple[str, Decimal]
 
 

@@ -16,11 +16,7 @@ from workshop.documents.charts import ink
 from workshop.documents.kit.wording import WEEKDAYS, day, number, places
 
 _KILO = Decimal(1000)
-
-
 _HATCH = 7.0
-
-
 Point = tuple[datetime, Decimal]
 
 

@@ -15,10 +15,7 @@ from workshop.documents.kit import fonts
 from workshop.documents.kit.wording import day
 
 TYPE = 11.0
-
-
 PHONE = 340
-
 
 # A page sets the chart in the reader's own sans-serif, which may run wider than the type measured here.
 SPREAD = 1.12

@@ -22,23 +22,11 @@ from workshop.documents.kit.page import Box, Paper
 from workshop.documents.kit.text import LEADING, Block, tidy, wrap
 
 SIZE, SMALL = 9.0, 7.5
-
-
 MARGIN = 14 * mm
-
-
 TICK = 5 * mm
-
-
 WRITE = 9 * mm  # height of a line for a pencil
-
-
 _FOOT = 8 * mm
-
-
 Draw = Callable[[Any, Box], None]
-
-
 Story = list[Any]
 
 

@@ -17,18 +17,11 @@ from reportlab.pdfbase import pdfmetrics
 from reportlab.pdfbase.ttfonts import TTFont
 
 REGULAR = "TawerySans"
-
-
 BOLD = "TawerySansBold"
-
-
 WEIGHTS = {REGULAR: 400, BOLD: 700}
-
 
 # Scripts that need shaping are left out: they would print as wrong letters, which is worse than an empty box.
 _DEVANAGARI = range(0x0900, 0x0980)
-
-
 _LAST = 0x2E80
 
 

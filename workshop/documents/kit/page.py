@@ -20,30 +20,15 @@ from workshop.documents.kit.errors import NotBarcodable, TextTooLong, WrongCopie
 from workshop.documents.kit.text import ASCENT, DESCENT, LEADING, Block, fit, tidy
 
 Size = TypeVar("Size")
-
-
 MOST_COPIES = 200
-
 
 # Bar widths: common practice for laser and ink-jet printers, no source. A quiet zone of ten bars is Code 128's rule.
 NARROWEST_BAR = 0.25 * mm
-
-
 WIDEST_BAR = 0.4 * mm
-
-
 QUIET_BARS = 10
-
-
 QUIET = QUIET_BARS * WIDEST_BAR
-
-
 UNPRINTED = 3 * mm  # common practice, no source: plain printers leave about this much white at the edge
-
-
 FIGURE_HEIGHT = 0.714  # of the size: height of a figure in Noto Sans, from the font's own cap height
-
-
 HANG = DESCENT / FIGURE_HEIGHT  # of a figure's height: how far a letter like J may hang below it
 
 
@@ -71,17 +56,9 @@ class Paper:
 
 
 A4 = Paper(210, 297)
-
-
 LETTER = Paper(215.9, 279.4)
-
-
 A6 = Paper(105, 148)
-
-
 TICKET = Paper(85, 55)
-
-
 SHEETS = {"a4": A4, "letter": LETTER}
 
 

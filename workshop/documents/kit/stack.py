@@ -15,14 +15,8 @@ from workshop.documents.kit.page import Box
 from workshop.documents.kit.text import STEP, Block, tidy, wrap
 
 _GUTTER = 6.0
-
-
 _MOST_RIGHT = 0.6
-
-
 _PAD = 4.0  # between a frame and what it holds
-
-
 _BULLET = 10.0
 
 

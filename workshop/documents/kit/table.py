@@ -19,21 +19,12 @@ from workshop.documents.kit import flow
 from workshop.documents.kit.page import Box
 
 CARRIED, BROUGHT = "Carried over", "Brought forward"
-
-
 _GUTTER = 3 * mm
-
-
 _PAD = 1.2 * mm
-
-
 Item = TypeVar("Item")
-
 
 # Words, words with smaller ones under them, or something of the kit's own to draw.
 Cell = Any
-
-
 Carried = dict[int, Decimal]
 
 

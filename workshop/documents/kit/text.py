@@ -13,29 +13,13 @@ from workshop.documents.kit import fonts
 from workshop.documents.kit.errors import TextTooLong
 
 ASCENT = 0.98  # of the size: room for a capital with its ring or dots
-
-
 DESCENT = 0.27
-
-
 LEADING = ASCENT + DESCENT
-
-
 STEP = 0.25
-
-
 SLACK = 0.01  # points: what a height that was added up may fall short of itself
-
-
 ONE_LINE_DOWN_TO = 0.75
-
-
 SOFT_HYPHEN = "\u00ad"
-
-
 _AFTER = "-/@._·"
-
-
 _SHORTEST_PART = 3
 
 

@@ -6,22 +6,11 @@ from datetime import date
 from decimal import Decimal
 
 MINUS = "−"
-
-
 _POWER = re.compile(r"\b([dcmk]?m)([23])\b")
-
-
 _COUNT = re.compile(r"(?<=[A-Za-z)])[0-9]+")
-
-
 _LOWERED = str.maketrans("0123456789", "₀₁₂₃₄₅₆₇₈₉")
-
-
 _RAISED = {"2": "²", "3": "³"}
-
-
 WEEKDAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
-
 
 MONTHS = (
     *("January", "February", "March", "April", "May", "June"),

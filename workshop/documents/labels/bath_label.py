@@ -16,8 +16,6 @@ from workshop.documents.labels.hazards import PRECAUTIONS
 from workshop.documents.labels.vessel_label import VesselLabel
 
 STANDING = (cautions.PROTECT, cautions.NEVER_SEAL, cautions.NOT_FOOD, cautions.DISPOSAL)
-
-
 NO_HAZARDS = "No hazard words were given for this bath: look in the data sheet of each thing in it."
 
 

@@ -119,14 +119,8 @@ class CareLabel:
 
 
 MARGIN = 6 * mm
-
-
 NUMBER_SIZE = 10.2 * mm / page.FIGURE_HEIGHT  # figures of 10 mm and a hair, to be read across a tub
-
-
 _BODY, _BODY_SMALLEST = 10.5, 6.5
-
-
 _FOOT = 25 * mm
 
 

@@ -11,31 +11,14 @@ from collections.abc import Iterable, Mapping
 from types import MappingProxyType
 
 SIGNALS = ("Danger", "Warning")  # the stronger first
-
-
 _METAL = "May corrode metals (H290)."
-
-
 _SKIN = "Causes skin irritation (H315)."
-
-
 _EYE_DAMAGE = "Causes serious eye damage (H318)."
-
-
 _EYE = "Causes serious eye irritation (H319)."
-
-
 _AIRWAYS = "May cause respiratory irritation (H335)."
-
-
 _UNBORN = "May damage fertility and the unborn child (H360FD)."
-
-
 _SULPHATE = ("Danger", _EYE_DAMAGE, _METAL)
-
-
 _SODA = ("Warning", _EYE)
-
 
 WORDS: Mapping[str, tuple[str, ...]] = MappingProxyType(
     {
@@ -56,7 +39,6 @@ WORDS: Mapping[str, tuple[str, ...]] = MappingProxyType(
         "salt": (),
     }
 )
-
 
 PRECAUTIONS = (
     "In the eye: lenses out, rinse with running water for many minutes, call a doctor or the poison line.",

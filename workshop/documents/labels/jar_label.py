@@ -18,11 +18,8 @@ from workshop.documents.labels.vessel_label import VesselLabel
 
 STANDING = ("Keep shut and dry.", cautions.NOT_FOOD, cautions.DISPOSAL)
 
-
 # The dash of a unit's name (us_cup), and not a line to write on.
 _IN_A_NAME = re.compile(r"(?<=[^\W_])_(?=[^\W_])")
-
-
 NO_HAZARDS = "No hazard words were given: look in the data sheet before you open it."
 
 

@@ -11,14 +11,8 @@ from workshop.documents.kit.page import Box, Paper
 from workshop.documents.kit.wording import about, opened
 
 HOLE_RADIUS = 2.5 * mm  # an office punch makes holes of 5 to 6 mm
-
-
 _STRIP = 13 * mm
-
-
 _EDGE = 3 * mm
-
-
 _SHORT_NUMBER = 12  # signs; a longer article number takes room from the price, so that any number of the books fits
 
 

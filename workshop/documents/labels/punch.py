@@ -13,11 +13,7 @@ Z has none.
 from dataclasses import dataclass
 
 WEIGHTS = (32, 16, 8, 4, 2, 1)
-
-
 MOST_ROWS = 4
-
-
 SIGNS = "0123456789ABCDEFGHIJKLMNOPQRSTUVWXYZ"
 
 

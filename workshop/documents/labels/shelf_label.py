@@ -14,14 +14,9 @@ from workshop.documents.kit.stack import Para
 
 SHELF = Paper(105, 74)
 
-
 # Where much is kept the label grows, so that its words stay readable and none is left out.
 SIZES = (SHELF, page.A6, Paper(148, 210))
-
-
 FIGURES = 12.2 * mm
-
-
 _EDGE = 5 * mm
 
 

@@ -19,47 +19,19 @@ from workshop.documents.kit.wording import day, opened
 from workshop.documents.labels import punch
 
 TAG = Paper(90, 48)
-
-
 FIGURES = 12.2 * mm  # 12 mm and a hair, to be read across a tub
-
-
 TIE_RADIUS = 2.5 * mm  # an office punch makes holes of 5 to 6 mm
-
-
 HOLE_RADIUS = 1.5 * mm  # pliers make holes of 2 to 3 mm
-
-
 HOLES_APART = 4.3 * mm
-
-
 ROWS_APART = 4.2 * mm
-
-
 OWN = "own"
-
-
 KEY = "Punch the rings. A row adds up to its sign: 0 to 9, A 10 to Z 35. Its holes, less “top”, are odd in number."
-
-
 _STRIP = 12 * mm
-
-
 _EDGE = 2.7 * mm
-
-
 _CODE = 5.5 * mm
-
-
 _SIGN = 3 * mm
-
-
 _KEY = 2.4 * mm
-
-
 _PUNCHED = _SIGN + (len(punch.WEIGHTS) + 2) * HOLES_APART
-
-
 _GAP = 2 * mm
 
 

@@ -25,7 +25,6 @@ from workshop.documents.labels import hazards
 # Small type that is still read at arm's length: an x-height of 1.2 mm; common practice, no source.
 SMALLEST = 6.5
 
-
 # Holds a number with figures of 10 mm, to be read across a tub, and what hangs below its line.
 LEAST_HEAD = 10.2 * mm * (1 + page.HANG)
 

@@ -27,8 +27,6 @@ from workshop.documents.sales.gallery import GalleryPaper, GalleryPiece
 from workshop.documents.sales.packing_slip import PackedItem, PackingSlip
 
 ZERO = Decimal(0)
-
-
 _BOXED = (SaleLine.Kind.ARTICLE, SaleLine.Kind.WORK, SaleLine.Kind.SCRAP, SaleLine.Kind.OTHER)
 
 

@@ -21,20 +21,14 @@ from workshop.documents.sales.invoice import Invoice, InvoiceLine
 from workshop.documents.sales.receipt import Receipt
 
 ZERO = Decimal(0)
-
-
 TITLES = {Sale.Kind.SALE: "Receipt", Sale.Kind.INVOICE: "Invoice", Sale.Kind.CREDIT: "Credit note"}
-
-
 PAPERS = {"invoice": Sale.Kind.INVOICE, "credit": Sale.Kind.CREDIT, "receipt": Sale.Kind.SALE}
-
 
 _NAMED = {
     Sale.Kind.SALE: "a sale over the counter; its paper is a receipt",
     Sale.Kind.INVOICE: "an invoice",
     Sale.Kind.CREDIT: "a credit note",
 }
-
 
 _SETTLED = {"deposit": "Deposit", "withheld": "Fee deducted before payout"}
 

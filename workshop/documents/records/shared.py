@@ -14,8 +14,6 @@ from workshop.documents.labels import hazards
 
 # A note that carries the codes of hazard statements was copied from a data sheet, and a data sheet goes before defaults.
 _FROM_SHEET = re.compile(r"\b(?:EU)?H\d{3}")
-
-
 _SIGNAL = re.compile(r"(danger|warning)\b[\s.:!,;–-]*", re.IGNORECASE)
 
 

@@ -17,14 +17,8 @@ from workshop.documents.labels.jar_label import JarLabel
 from workshop.documents.records import shared
 
 ML_PER_LITRE = Decimal(1000)
-
-
 STRENGTH_PLACES = 2
-
-
 NO_TUB = "tub not named"
-
-
 TO_WRITE = "________"
 
 

@@ -15,7 +15,6 @@ from workshop.documents.kit.table import Column, Table
 
 FREE_LINES = 6
 
-
 DAY = (
     ("Float in the box, morning", "Float in the box, evening"),
     ("Cash taken", "Paid by card"),

@@ -22,7 +22,6 @@ TERMS = (
     "While they are with you, loss and damage are yours to insure and to make good.",
 )
 
-
 UNPRICED = "no price set"
 
 

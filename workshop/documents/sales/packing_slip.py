@@ -11,8 +11,6 @@ from workshop.documents.kit.page import A4, Paper
 from workshop.documents.kit.table import Column, Table
 
 PROMISE = "Tick each thing as it goes into the box. The care card goes in with it."
-
-
 TERMS = "How long you may send it back is set by the terms of the sale and by your law."
 
 

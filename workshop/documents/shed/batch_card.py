@@ -18,26 +18,12 @@ from workshop.documents.kit.table import Column, Table
 from workshop.documents.kit.wording import day, weekday
 
 MOST_BOXES = 24
-
-
 TICK = 8.2 * mm  # a pencil in a wet glove
-
-
 _APART = TICK + 2 * mm
-
-
 _ACROSS = 4
-
-
 _SIZE = 10.0
-
-
 HOURS_ROWS = 8
-
-
 READINGS_ROWS = 8
-
-
 NOTE_LINES = 6
 
 
@@ -121,14 +107,12 @@ _SKINS: list[Column[CardSkin]] = [
     Column("Left on, and why; slipped, holes", 60, write=True),
 ]
 
-
 _AMOUNTS: list[Column[Amount]] = [
     Column("Material", 62, lambda amount: amount.material),
     Column("Planned", 44, lambda amount: amount.planned, bold=True),
     Column("Put in", 44, lambda amount: amount.put_in or flow.line()),
     Column("In", 9, lambda amount: flow.tick(side=TICK)),
 ]
-
 
 _DAYS: list[Column[CardDay]] = [
     Column("Day", 32, lambda one: weekday(one.date)),
@@ -137,10 +121,7 @@ _DAYS: list[Column[CardDay]] = [
     Column("Minutes", 22, _minutes),
 ]
 
-
 _HOURS = {"Date": 16, "Work": 34, "Skins": 18, "From": 11, "To": 11, "Minutes": 12}
-
-
 _READINGS = {"Date, time": 18, "pH": 9, "°C": 9, "Weight": 14, "What I saw": 50}
 
 

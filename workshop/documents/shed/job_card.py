@@ -19,10 +19,7 @@ RISK = (
     " promise the work, not the skin."
 )
 
-
 NO_STORAGE = "I tell you when it is ready. Please come for it soon: there is little room here."
-
-
 LAW_FIRST = "Where your law gives you more than these words, the law counts."
 
 

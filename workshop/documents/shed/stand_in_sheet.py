@@ -20,20 +20,14 @@ from workshop.documents.kit.text import STEP
 from workshop.documents.kit.wording import day, weekday
 
 LARGEST, SMALLEST = 11.0, 7.0
-
-
 NO_CONTACT = "Nobody is named. Write here whom to call: ______________________________"
-
 
 TAKE_CARE = (
     "Do each step on its day and tick it. In doubt: keep rain off, leave the tub open to the air, touch nothing, and call."
     " Gloves and eye protection; the supplier's safety data sheets and local rules come first."
 )
 
-
 NO_HAZARDS = "Nothing known. Gloves all the same; ask for the safety data sheet."
-
-
 _PAD = 2 * mm
 
 

@@ -18,10 +18,7 @@ HOW = (
     " you did not count. Look for what has no line, too."
 )
 
-
 FREE_LINES = 3
-
-
 NO_PLACE = "No location"
 
 
@@ -50,7 +47,6 @@ _MEASURED: list[Column[StocktakeItem]] = [
     Column("Counted", 34, write=True),
     Column("Remark", 38, write=True),
 ]
-
 
 _TICKED: list[Column[StocktakeItem]] = [
     Column("Present", 14, tick=True),

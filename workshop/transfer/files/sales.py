@@ -15,14 +15,8 @@ from workshop.transfer.format.rows import CsvRow
 from workshop.transfer.format.session import ImportSession, Leaning
 
 _NAMES = [column.name for column in FILES["sales.csv"].columns]
-
-
 OWN = _NAMES[1 : _NAMES.index("line")]  # of the sale, which its first row says; the others are of a line
-
-
 LINE = _NAMES[_NAMES.index("line") :]
-
-
 _THINGS = {"article": SaleLine.Kind.ARTICLE, "job": SaleLine.Kind.WORK, "skin": SaleLine.Kind.SCRAP}
 
 

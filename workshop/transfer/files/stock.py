@@ -32,13 +32,8 @@ from workshop.transfer.format.rows import CsvRow
 from workshop.transfer.format.session import ImportSession, Leaning
 
 _COUNT_REASON = "count difference"
-
-
 LEDGER = ("materials.csv", "openings.csv", "deliveries.csv", "uses.csv", "counts.csv")
-
-
 OPENING = ("opening_date", "opening_quantity", "opening_value")
-
 
 _COMMON = {
     "deliveries.csv": ("date", "supplier", "ref"),

@@ -21,17 +21,9 @@ from workshop.transfer.format import kinds
 from workshop.transfer.format.kinds import Kind
 
 Cells = dict[str, str]
-
-
 _TABLES = Path(__file__).with_name("files.txt")
-
-
 _KEYS = "keys of "
-
-
 _LEFT_OUT = "fields that no column carries"
-
-
 _NONE = "-"
 
 

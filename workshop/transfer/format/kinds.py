@@ -18,7 +18,6 @@ from workshop.transfer.format import readers, writers
 
 _HELD = readers.HELD_DECIMALS
 
-
 _CHOICES: dict[str, Iterable[str]] = {
     "Batch.ShareBy": Batch.ShareBy.values,
     "CostFlow": CostFlow.values,
@@ -113,7 +112,6 @@ _NAMED: dict[str, Kind] = {
     "term_days": whole(most=LONGEST_DAYS),
     "seq": whole(1, 10_000_000),
 }
-
 
 _WITH: dict[str, Callable[..., Kind]] = {
     "text": lambda longest: text(int(longest)),

@@ -27,8 +27,6 @@ from tests.factories import DAY, batch, days_from, finish, material, piece, plac
 
 pytestmark = pytest.mark.django_db
 D, F = Decimal, Fraction
-
-
 day = days_from(DAY)
 
 

@@ -18,8 +18,6 @@ from tests.factories import DAY, batch, days_from, finish, material, piece, put,
 
 pytestmark = pytest.mark.django_db
 D = Decimal
-
-
 day = days_from(DAY)
 
 

@@ -20,8 +20,6 @@ from tests.factories import DAY, batch, days_from, finish, material, piece, put,
 
 pytestmark = pytest.mark.django_db
 D, F = Decimal, Fraction
-
-
 day = days_from(DAY)
 
 

@@ -19,8 +19,6 @@ from tests.factories import batch, days_from, material, put, recipe, skin, take
 pytestmark = pytest.mark.django_db
 D = Decimal
 YEAR_END = date(2025, 12, 31)
-
-
 day = days_from(YEAR_END)
 
 

@@ -35,8 +35,6 @@ OIL = Step("oil", "Oil", wait_days=1, hands_minutes=45)
 REST = Step("rest", "Lace to the frame", lasts_days=2, hands_minutes=105)
 FRAME = Step("frame", "Begin to soften", lasts_days=8, grace_days=1, uses="frame")
 STEPS = (BATH, OIL, REST, FRAME)
-
-
 day = days_from(START)
 
 

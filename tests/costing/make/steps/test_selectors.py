@@ -34,8 +34,6 @@ BATH = Step(
 )
 
 OIL = Step("Oil", wait_days=1, minutes_per_skin=15)
-
-
 day = days_from(START)
 
 

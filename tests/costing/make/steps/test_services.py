@@ -29,8 +29,6 @@ START = date(2025, 1, 20)
 BATH = Step("Bath", task="Take out", lasts_days=11, grace_days=3, every_days=1, repeat="Turn", uses="tub")
 OIL = Step("Oil", wait_days=1, minutes=45)
 FRAME = Step("Frame", task="Unlace", lasts_days=8, uses="frame")
-
-
 day = days_from(START)
 
 

@@ -16,8 +16,6 @@ from tests.factories import DAY, article, batch, days_from, finish, material, pi
 
 pytestmark = pytest.mark.django_db
 D = Decimal
-
-
 day = days_from(DAY)
 
 

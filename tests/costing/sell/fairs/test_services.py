@@ -21,8 +21,6 @@ from tests.factories import DAY, days_from
 
 pytestmark = pytest.mark.django_db
 D = Decimal
-
-
 day = days_from(DAY)
 
 

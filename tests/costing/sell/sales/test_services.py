@@ -42,8 +42,6 @@ from tests.factories import DAY, days_from, item
 pytestmark = pytest.mark.django_db
 D = Decimal
 Act = Callable[[], object]
-
-
 day = days_from(DAY)
 
 

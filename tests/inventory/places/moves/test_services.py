@@ -20,8 +20,6 @@ from tests.factories import DAY, days_from
 
 pytestmark = pytest.mark.django_db
 Act = Callable[[], object]
-
-
 day = days_from(DAY)
 
 

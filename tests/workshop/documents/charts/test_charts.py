@@ -13,7 +13,6 @@ from workshop.documents.kit import fonts
 
 D = Decimal
 
-
 MONTHS = [
     (month, D(amount))
     for month, amount in zip(
@@ -21,10 +20,7 @@ MONTHS = [
     )
 ]
 
-
 ALUM = [(date(2025, 12, 15), D("0.56")), (date(2026, 1, 12), D("-1.36"))]
-
-
 MOVED, COUNTED = ("Profit as money moved", D("105.48")), ("Profit with stock counted", D("268.41"))
 
 

@@ -14,8 +14,6 @@ from workshop.documents.charts import svg
 from workshop.documents.charts.drying import Band, drying
 
 UP = datetime(2025, 2, 3, 9, tzinfo=UTC)
-
-
 SHEEP = (4100, 3380, 2860, 2600)
 
 

@@ -12,8 +12,6 @@ from workshop.documents.kit.errors import TextTooLong, WrongCopies
 from workshop.documents.labels import tag
 
 MM = reading.MM
-
-
 Hole = tuple[float, float]
 
 

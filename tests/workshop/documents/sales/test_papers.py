@@ -16,10 +16,7 @@ from workshop.documents.sales.fair_day import backwards
 from workshop.documents.shed import job_card, stocktake_sheet
 
 pytestmark = pytest.mark.thorough
-
-
 D = Decimal
-
 
 PAPERS = {
     "receipt": examples.receipt,
@@ -29,7 +26,6 @@ PAPERS = {
     "job_card": examples.job_card,
     "stocktake_sheet": examples.stocktake_sheet,
 }
-
 
 RENDER: dict[str, Any] = {
     "invoice": invoice.render,

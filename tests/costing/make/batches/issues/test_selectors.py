@@ -20,8 +20,6 @@ from tests.factories import days_from
 pytestmark = pytest.mark.django_db
 D = Decimal
 START = date(2025, 1, 11)
-
-
 day = days_from(START)
 
 

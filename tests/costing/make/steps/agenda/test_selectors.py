@@ -47,8 +47,6 @@ BATH = Step(
 
 FRAME = Step("Frame", task="Unlace", lasts_days=8, uses="frame")
 TRIM = Step("Trim")
-
-
 day = days_from(START)
 
 

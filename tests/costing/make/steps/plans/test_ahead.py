@@ -39,8 +39,6 @@ BATH = Step(
 
 OIL = Step("Oil", wait_days=1, minutes=45)
 FRAME = Step("Frame", task="Unlace", lasts_days=8, uses="frame")
-
-
 day = days_from(START)
 
 

@@ -19,8 +19,6 @@ BATH = Step("bath", "Take out", lasts_days=11, uses="tub")
 OIL = Step("oil", "Oil")
 LACE = Step("lace", "Lace", uses="frame")
 STEPS = (SOAK, BATH, OIL, LACE)
-
-
 day = days_from(START)
 
 

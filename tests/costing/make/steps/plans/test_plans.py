@@ -24,8 +24,6 @@ START = date(2025, 1, 20)
 BATH = Step("Bath", lasts_days=11, grace_days=3, every_days=1, repeat="Turn", minutes=30, repeat_minutes=6, uses="tub")
 OIL = Step("Oil", wait_days=1, minutes_per_skin=15)
 FRAME = Step("Frame", lasts_days=8, minutes=60, uses="frame")
-
-
 day = days_from(START)
 
 

@@ -32,8 +32,6 @@ from tests.factories import DAY, days_from, item
 
 pytestmark = pytest.mark.django_db
 D = Decimal
-
-
 day = days_from(DAY)
 
 
