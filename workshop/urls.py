@@ -10,7 +10,6 @@ from workshop.documents import views as papers
 from workshop.look import views as look
 from workshop.reports import views as reports
 from workshop.setup import views as setup
-from workshop.setup import views as setup_views
 from workshop.today import views as today
 
 urlpatterns = [
@@ -20,7 +19,7 @@ urlpatterns = [
         LoginView.as_view(template_name="workshop/setup/sign_in.html", redirect_authenticated_user=True),
         name="sign_in",
     ),
-    path("sign-in/link/", login_not_required(setup_views.ByLink.as_view()), name="sign_in_link"),
+    path("sign-in/link/", login_not_required(setup.ByLink.as_view()), name="sign_in_link"),
     path("sign-out/", LogoutView.as_view(), name="sign_out"),
     path("look/", look.look, name="look"),
     path("light/", look.set_light, name="light"),

@@ -6,8 +6,7 @@ from datetime import date
 from decimal import Decimal
 
 from inventory import money
-from inventory.base import checks
-from inventory.base import selectors as workshop_read
+from inventory.base import checks, selectors as workshop_read
 from inventory.base.checks import coins
 from inventory.base.services import service
 from inventory.deliveries.models import Delivery, DeliveryLine

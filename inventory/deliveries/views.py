@@ -9,8 +9,7 @@ from django.shortcuts import get_object_or_404
 from django.utils.functional import cached_property
 from django.views.decorators.http import require_safe
 
-from inventory.deliveries import selectors as deliveries_read
-from inventory.deliveries import services as deliveries
+from inventory.deliveries import selectors as deliveries_read, services as deliveries
 from inventory.deliveries.forms import DeliveryFinder, DeliveryForm, LineRows, material_choices
 from inventory.deliveries.models import Delivery
 from inventory.deliveries.tables import DeliveryTable

@@ -12,9 +12,7 @@ from decimal import Decimal
 from fractions import Fraction
 
 from inventory import costflow, units
-from inventory.base import checks
-from inventory.base import selectors as workshop_read
-from inventory.base import services as entries
+from inventory.base import checks, selectors as workshop_read, services as entries
 from inventory.base.models import CostFlow
 from inventory.base.services import service
 from inventory.errors import Refused, ShortStock, in_row

@@ -9,8 +9,7 @@ from django.views.decorators.http import require_safe
 
 from inventory import units
 from inventory.errors import Refused
-from inventory.ledger import selectors as ledger_read
-from inventory.ledger import services as ledger
+from inventory.ledger import selectors as ledger_read, services as ledger
 from inventory.ledger.models import INWARD, Kind, Posting
 from inventory.permits import Act, may
 from inventory.web.reversals import ON, REASON, Reversal

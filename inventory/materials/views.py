@@ -5,8 +5,7 @@ from typing import Any
 from django.db import transaction
 
 from inventory import units
-from inventory.materials import selectors as materials_read
-from inventory.materials import services as materials
+from inventory.materials import selectors as materials_read, services as materials
 from inventory.materials.forms import MaterialForm, NewMaterialForm, WeighForm
 from inventory.materials.models import Material
 from inventory.permits import Person

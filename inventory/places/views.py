@@ -3,8 +3,7 @@
 from decimal import Decimal
 from typing import Any
 
-from inventory.places import selectors as places_read
-from inventory.places import services as places
+from inventory.places import selectors as places_read, services as places
 from inventory.places.forms import PlaceFinder, PlaceForm
 from inventory.places.models import Place
 from inventory.places.tables import PlaceTable

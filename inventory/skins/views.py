@@ -8,8 +8,7 @@ from django.urls import reverse
 
 from inventory.permits import Act
 from inventory.places.moves import views as moves
-from inventory.skins import selectors as skins_read
-from inventory.skins import services as skins
+from inventory.skins import selectors as skins_read, services as skins
 from inventory.skins.forms import NewSkinForm, SkinFinder, SkinForm
 from inventory.skins.models import Skin
 from inventory.skins.tables import SkinTable

@@ -11,13 +11,11 @@ from decimal import Decimal
 from django.db import transaction
 from django.db.models import Sum
 
-from inventory.base import checks
-from inventory.base import services as entries
+from inventory.base import checks, services as entries
 from inventory.base.models import Request
 from inventory.base.services import service
 from inventory.errors import Refused
-from inventory.ledger import selectors as ledger_read
-from inventory.ledger import services as ledger
+from inventory.ledger import selectors as ledger_read, services as ledger
 from inventory.ledger.models import Posting
 from inventory.materials.models import Material
 from inventory.money import ZERO

@@ -5,8 +5,7 @@ from typing import Any
 from inventory.ledger.models import Posting
 from inventory.money import ZERO
 from inventory.permits import Act, may
-from inventory.stocktake import selectors as stocktake_read
-from inventory.stocktake import services as stocktake
+from inventory.stocktake import selectors as stocktake_read, services as stocktake
 from inventory.stocktake.forms import CountSheetForm, seen_field, unit_field
 from inventory.stocktake.services import Difference, count_field, reason_field
 from inventory.web.rows import Compared

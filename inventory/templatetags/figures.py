@@ -5,8 +5,7 @@ from fractions import Fraction
 
 from django import template
 
-from inventory import money as moneys
-from inventory import units
+from inventory import money as moneys, units
 from inventory.base import selectors as workshop
 
 register = template.Library()

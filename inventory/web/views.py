@@ -24,8 +24,7 @@ from django.views.generic.base import ContextMixin
 from inventory.base import services as entries
 from inventory.errors import NotAllowed, Refused, SentBefore
 from inventory.permits import Act, require
-from inventory.web import forms as web_forms
-from inventory.web import offline
+from inventory.web import forms as web_forms, offline
 from inventory.web.trail import Step, above, address, frame, has_page
 
 M = TypeVar("M", bound=Model)

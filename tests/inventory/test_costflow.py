@@ -6,8 +6,7 @@ from decimal import Decimal
 from fractions import Fraction
 
 import pytest
-from hypothesis import given, settings
-from hypothesis import strategies as st
+from hypothesis import given, settings, strategies as st
 
 from inventory import costflow
 from inventory.costflow import Balance, Layer, Take, average_issue, average_issue_on, fifo_issue

@@ -5,8 +5,7 @@ from __future__ import annotations
 from decimal import Decimal
 
 import pytest
-from hypothesis import given
-from hypothesis import strategies as st
+from hypothesis import given, strategies as st
 
 from inventory.errors import AmbiguousSubstance, UnknownSubstance, WrongSubstance
 from inventory.money import from_steps

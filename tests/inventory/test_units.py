@@ -7,8 +7,7 @@ import sys
 from decimal import Decimal
 
 import pytest
-from hypothesis import given, settings
-from hypothesis import strategies as st
+from hypothesis import given, settings, strategies as st
 
 from inventory import units
 from inventory.errors import AmbiguousUnit, DensityNeeded, UnitMismatch, UnknownUnit, UnreadableMeasure

@@ -8,14 +8,12 @@ from datetime import date, timedelta
 from decimal import Decimal
 
 import pytest
-from hypothesis import given, settings
-from hypothesis import strategies as st
+from hypothesis import given, settings, strategies as st
 from hypothesis.extra.django import TestCase
 
 from inventory.base.accounting import services as workshop
 from inventory.errors import Refused
-from inventory.ledger import selectors as read
-from inventory.ledger import services as ledger
+from inventory.ledger import selectors as read, services as ledger
 from inventory.ledger.audit import selectors as audit
 from inventory.models import CostFlow, Kind, Lot, Material, Movement, Posting
 from tests import factories

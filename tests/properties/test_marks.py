@@ -8,14 +8,11 @@ from datetime import timedelta
 from decimal import Decimal
 
 import pytest
-from hypothesis import given, settings
-from hypothesis import strategies as st
+from hypothesis import given, settings, strategies as st
 from hypothesis.extra.django import TestCase
 
 from costing.make.recipes.services import Step
-from costing.make.steps import schedule
-from costing.make.steps import selectors as read
-from costing.make.steps import services as marks
+from costing.make.steps import schedule, selectors as read, services as marks
 from costing.make.steps.agenda import selectors as dues
 from costing.make.steps.plans import selectors as plans
 from costing.models import Batch, LabourLine, StepMark

@@ -11,8 +11,7 @@ from decimal import Decimal
 from typing import Any
 
 import pytest
-from hypothesis import given, settings
-from hypothesis import strategies as st
+from hypothesis import given, settings, strategies as st
 from hypothesis.extra.django import TestCase
 
 from costing.make.labour import services as labour
@@ -24,8 +23,7 @@ from costing.report.year.profit import selectors as results
 from costing.sell.expenses import services as expenses
 from costing.sell.expenses.services import Cost
 from costing.sell.jobs.cancellations import services as cancellations
-from costing.sell.payments import selectors as money
-from costing.sell.payments import services as payments
+from costing.sell.payments import selectors as money, services as payments
 from costing.sell.payments.services import Paid
 from costing.sell.sales.credits import services as credits
 from costing.sell.sales.offers.services import Item

@@ -5,8 +5,7 @@ from datetime import date
 
 from costing.make.restock import selectors as restock
 from costing.make.steps.agenda import selectors as agenda
-from costing.sell.pricing import rules as pricing
-from costing.sell.pricing import selectors as pricing_read
+from costing.sell.pricing import rules as pricing, selectors as pricing_read
 from costing.sell.pricing.channels import selectors as channels
 from costing.sell.pricing.selectors import Price
 from inventory import money, units

@@ -20,10 +20,10 @@ from workshop.documents.records import (
     jobs,
     shelves,
     stand_in_sheets,
+    stock as stocks,
     tags,
     vessels,
 )
-from workshop.documents.records import stock as stocks
 from workshop.documents.sales import fair_day, gallery, invoice, packing_slip, receipt
 from workshop.documents.shed import batch_card, job_card, stand_in_sheet, stocktake_sheet
 

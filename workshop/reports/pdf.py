@@ -14,8 +14,7 @@ from inventory.base import selectors as workshop
 from inventory.money import half_up
 from inventory.report import Cell, Cells, Chart, Column, Form, Kind, Report, Table
 from workshop.documents.charts import charts
-from workshop.documents.kit import flow, fonts, letter, wording
-from workshop.documents.kit import table as kit
+from workshop.documents.kit import flow, fonts, letter, table as kit, wording
 from workshop.documents.kit.letter import Party
 from workshop.documents.kit.page import A4, Paper
 

@@ -11,8 +11,7 @@ from django.views.decorators.http import require_safe
 from costing.report.audit import selectors as audit
 from costing.report.usage import report as usage_report
 from costing.report.valuation import report as worth_report
-from costing.report.year import report as year_report
-from costing.report.year import selectors as years
+from costing.report.year import report as year_report, selectors as years
 from costing.report.year.columns import GROUPED
 from inventory.base import selectors as workshop
 from inventory.errors import Refused
@@ -21,8 +20,7 @@ from inventory.report import Figures, Form, Report, Table
 from inventory.templatetags import figures
 from workshop.answers import plain as commands
 from workshop.documents.charts import on_pages as drawings
-from workshop.reports import files
-from workshop.reports import tables as report_tables
+from workshop.reports import files, tables as report_tables
 from workshop.reports.forms import SoldForm, WordsForm
 
 YEAR = 12

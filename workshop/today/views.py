@@ -13,8 +13,7 @@ from costing.make.restock import selectors as restock
 from costing.make.steps.agenda import selectors as agenda
 from inventory.base import selectors as workshop
 from inventory.permits import Act, may
-from workshop.today import selectors as today_read
-from workshop.today import today_text
+from workshop.today import selectors as today_read, today_text
 
 SHOWN = 8
 

@@ -8,8 +8,7 @@ from django.shortcuts import get_object_or_404
 from django.urls import reverse
 from django.views.decorators.http import require_safe
 
-from costing.make.batches import selectors as batches_read
-from costing.make.batches import services as batches
+from costing.make.batches import selectors as batches_read, services as batches
 from costing.make.batches.forms import BatchFinder, ChangeForm, PlanForm
 from costing.make.batches.models import Batch
 from costing.make.batches.requirements import selectors as requirements

@@ -10,10 +10,12 @@ from decimal import Decimal
 from fractions import Fraction
 
 from costing.make.batches.requirements import selectors as requirements
-from costing.make.baths.chemistry import bath as chemistry
-from costing.make.baths.chemistry import cautions
-from costing.make.baths.chemistry import substitution as chemistry_substitution
-from costing.make.baths.chemistry import vessels as vessel
+from costing.make.baths.chemistry import (
+    bath as chemistry,
+    cautions,
+    substitution as chemistry_substitution,
+    vessels as vessel,
+)
 from costing.make.baths.mixing import selectors as mixing
 from costing.make.errors import MissingMeasure, NoBath, ReadingImpossible, VesselTooSmall
 from costing.make.recipes import rules as recipes

@@ -10,10 +10,8 @@ from fractions import Fraction
 from django.db.models import Prefetch, Q
 
 from costing.make.batches.models import Batch, BatchSkin, Use
-from costing.make.cost import rules as cost_rules
-from costing.make.cost import rules as rollup
-from costing.make.cost.rates import rules as rates_rules
-from costing.make.cost.rates import selectors as rates_read
+from costing.make.cost import rules as cost_rules, rules as rollup
+from costing.make.cost.rates import rules as rates_rules, selectors as rates_read
 from costing.make.cost.reallocation import selectors as reallocation
 from costing.make.cost.reallocation.selectors import Spread
 from costing.make.cost.rules import Line, RoundedCost, Share, Stay

@@ -6,8 +6,7 @@ Frozen parts stay as they were; `late_book` and the article's book cost follow. 
 from collections.abc import Iterable, Sequence
 
 from costing.make.batches.models import Batch
-from costing.make.cost import rules as cost
-from costing.make.cost import selectors as cost_read
+from costing.make.cost import rules as cost, selectors as cost_read
 from costing.make.cost.models import ArticleCost
 from costing.make.cost.rates import rules as rates_rules
 from costing.make.cost.reallocation import selectors as reallocation

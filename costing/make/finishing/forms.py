@@ -9,8 +9,7 @@ from django import forms
 
 from costing.make.batches.stays.forms import SkinsField
 from costing.make.errors import AreaTooLarge
-from costing.make.finishing import rules as finishing
-from costing.make.finishing import selectors as finishing_read
+from costing.make.finishing import rules as finishing, selectors as finishing_read
 from costing.make.forms import KindField
 from costing.make.recipes.models import TaskKind
 from inventory import units

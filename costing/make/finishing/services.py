@@ -9,22 +9,17 @@ from costing.make.batches.issues import services as issues
 from costing.make.batches.issues.services import Amount
 from costing.make.batches.models import Batch
 from costing.make.batches.stays import services as stays
-from costing.make.cost import rules as cost_rules
-from costing.make.cost import selectors as cost_read
-from costing.make.cost import services as cost
+from costing.make.cost import rules as cost_rules, selectors as cost_read, services as cost
 from costing.make.cost.models import ArticleCost
 from costing.make.cost.rates import selectors as rates_read
 from costing.make.cost.rates.rules import Rates
 from costing.make.cost.rules import Share
 from costing.make.labour import services as labour
 from costing.make.recipes.models import TaskKind
-from costing.make.steps import schedule
-from costing.make.steps import selectors as steps
+from costing.make.steps import schedule, selectors as steps
 from inventory.articles import services as articles_services
 from inventory.articles.services import Piece
-from inventory.base import checks
-from inventory.base import selectors as workshop_read
-from inventory.base import services as entries
+from inventory.base import checks, selectors as workshop_read, services as entries
 from inventory.base.services import service
 from inventory.errors import Refused, in_row
 from inventory.models import Article, Skin

@@ -13,8 +13,7 @@ from django.utils.functional import cached_property
 
 from costing.make.batches.issues.views import Issue
 from costing.make.batches.stays import selectors as stays_read
-from costing.make.finishing import selectors as finishing_read
-from costing.make.finishing import services as finishing
+from costing.make.finishing import selectors as finishing_read, services as finishing
 from costing.make.finishing.forms import (
     ChooseForm,
     FinishForm,

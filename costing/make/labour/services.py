@@ -9,8 +9,7 @@ from costing.make.batches.stays import services as stays
 from costing.make.cost import services as cost
 from costing.make.labour.models import LabourLine
 from costing.make.recipes.models import TaskKind
-from inventory.base import checks
-from inventory.base import services as entries
+from inventory.base import checks, services as entries
 from inventory.base.checks import coins
 from inventory.base.services import service
 from inventory.errors import Refused

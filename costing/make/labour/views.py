@@ -9,8 +9,7 @@ from django.shortcuts import get_object_or_404
 from django.utils.functional import cached_property
 
 from costing.make.batches.models import Batch
-from costing.make.labour import selectors as labour_read
-from costing.make.labour import services as labour
+from costing.make.labour import selectors as labour_read, services as labour
 from costing.make.labour.forms import LabourFinder, LabourForm
 from costing.make.labour.models import LabourLine
 from costing.make.labour.tables import LabourTable

@@ -9,10 +9,8 @@ from django.db.models import QuerySet
 
 from costing.make.batches.models import Batch
 from costing.make.cost import selectors as cost_read
-from costing.make.cost.rates import rules as rates
-from costing.make.cost.rates import selectors as rates_read
-from costing.make.cost.reallocation import rules as reallocation
-from costing.make.cost.reallocation import selectors as reallocation_read
+from costing.make.cost.rates import rules as rates, selectors as rates_read
+from costing.make.cost.reallocation import rules as reallocation, selectors as reallocation_read
 from costing.make.cost.rules import Share
 from inventory.base import selectors as workshop
 from inventory.models import Skin

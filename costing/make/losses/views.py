@@ -4,8 +4,7 @@ from typing import Any
 
 from django import forms
 
-from costing.make.losses import selectors as losses_read
-from costing.make.losses import services as losses
+from costing.make.losses import selectors as losses_read, services as losses
 from costing.make.losses.forms import LoseForm
 from inventory.models import Skin
 from inventory.permits import Act, may

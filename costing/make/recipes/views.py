@@ -8,8 +8,7 @@ from django.shortcuts import get_object_or_404
 from django.utils.functional import cached_property
 from django.views.decorators.http import require_safe
 
-from costing.make.recipes import selectors as recipes_read
-from costing.make.recipes import services as recipes
+from costing.make.recipes import selectors as recipes_read, services as recipes
 from costing.make.recipes.forms import (
     PERCENT,
     LineRows,

@@ -11,8 +11,7 @@ from costing.make.batches.models import Batch, BatchSkin
 from costing.make.baths.chemistry import cautions
 from costing.make.labour.sessions.models import Sitting
 from costing.make.recipes.models import RecipeStep
-from costing.make.steps import planning as steps_planning
-from costing.make.steps import schedule
+from costing.make.steps import planning as steps_planning, schedule
 from costing.make.steps.models import StepMark
 
 

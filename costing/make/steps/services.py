@@ -12,11 +12,9 @@ from costing.make.errors import StepNotReady
 from costing.make.labour import services as labour
 from costing.make.labour.models import LabourLine
 from costing.make.recipes.models import RecipeStep, TaskKind
-from costing.make.steps import schedule
-from costing.make.steps import selectors as steps
+from costing.make.steps import schedule, selectors as steps
 from costing.make.steps.models import StepMark
-from inventory.base import checks
-from inventory.base import selectors as workshop_read
+from inventory.base import checks, selectors as workshop_read
 from inventory.base.services import refuse_late, service
 from inventory.errors import Refused
 from inventory.permits import Act, Person, author

@@ -13,8 +13,7 @@ from django.views.decorators.http import require_safe
 from costing.make.batches.stays import selectors as stays
 from costing.make.batches.stays.views import OfBatch
 from costing.make.recipes.models import RecipeStep
-from costing.make.steps import selectors as steps_read
-from costing.make.steps import services as steps_services
+from costing.make.steps import selectors as steps_read, services as steps_services
 from costing.make.steps.forms import StepForm
 from costing.make.steps.models import StepMark
 from inventory.base import selectors as workshop

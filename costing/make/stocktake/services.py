@@ -11,9 +11,7 @@ from datetime import date
 from costing.make.losses import services as losses
 from costing.make.stocktake import selectors as stocktake
 from costing.make.stocktake.selectors import Thing
-from inventory.base import checks
-from inventory.base import selectors as workshop_read
-from inventory.base import services as entries
+from inventory.base import checks, selectors as workshop_read, services as entries
 from inventory.base.services import service
 from inventory.errors import NotAllowed, Refused
 from inventory.models import Article, Move, Place, Request, Skin, Workshop

@@ -8,8 +8,7 @@ from django.shortcuts import get_object_or_404
 from django.utils.functional import cached_property
 from django.views.decorators.http import require_safe
 
-from costing.make.stocktake import selectors as stocktake_read
-from costing.make.stocktake import services as stocktake
+from costing.make.stocktake import selectors as stocktake_read, services as stocktake
 from costing.make.stocktake.forms import StocktakeForm, seen_fields
 from costing.make.stocktake.services import Differences, Written, move_field
 from inventory.models import Place

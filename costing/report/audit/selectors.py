@@ -8,8 +8,7 @@ from fractions import Fraction
 from django.db.models import Sum
 
 from costing.make.batches.models import Batch
-from costing.make.cost import rules as cost
-from costing.make.cost import selectors as cost_read
+from costing.make.cost import rules as cost, selectors as cost_read
 from costing.make.cost.models import ArticleCost
 from costing.make.cost.rates import rules as rates_rules
 from costing.make.labour.models import LabourLine
@@ -20,8 +19,7 @@ from costing.sell.payments import selectors as payments
 from costing.sell.payments.models import Payment
 from costing.sell.sales.models import Sale, SaleLine
 from costing.sell.sales.numbering.models import Series
-from costing.sell.sales.numbering.rules import Series as Run
-from costing.sell.sales.numbering.rules import next_number
+from costing.sell.sales.numbering.rules import Series as Run, next_number
 from inventory import money as inventory_money
 from inventory.base import selectors as workshop
 from inventory.ledger.audit import selectors as audit

@@ -14,15 +14,12 @@ from django.db.models import Prefetch
 
 from costing.make.batches.models import Batch, BatchSkin
 from costing.make.cost import selectors as cost
-from costing.make.cost.rates import rules as rates
-from costing.make.cost.rates import selectors as rates_read
+from costing.make.cost.rates import rules as rates, selectors as rates_read
 from costing.make.cost.rules import Share
 from costing.make.labour.rules import Ahead
-from costing.make.losses import rules as losses
-from costing.make.losses import selectors as losses_read
+from costing.make.losses import rules as losses, selectors as losses_read
 from costing.make.losses.rules import Fate, Leg, LossRate
-from costing.make.steps import schedule
-from costing.make.steps import selectors as steps
+from costing.make.steps import schedule, selectors as steps
 from costing.make.steps.models import StepMark
 from costing.sell.sales.lines import selectors as sale_lines
 from costing.sell.sales.models import Sale, SaleLine

@@ -9,11 +9,9 @@ from django.views.decorators.http import require_safe
 
 from costing.make.cost.rates import selectors as rates
 from costing.make.cost.rules import Share
-from costing.make.losses import rules as losses
-from costing.make.losses import selectors as losses_read
+from costing.make.losses import rules as losses, selectors as losses_read
 from costing.make.losses.rules import Leg
-from costing.report.losses import report as losses_report
-from costing.report.losses import selectors as read
+from costing.report.losses import report as losses_report, selectors as read
 from costing.report.losses.forms import GoOnForm, MostForm
 from costing.report.losses.selectors import Proposal
 from inventory.base import selectors as workshop

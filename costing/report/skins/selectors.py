@@ -3,8 +3,7 @@
 from dataclasses import dataclass
 
 from costing.make.cost import selectors as cost_read
-from costing.make.cost.breakdown import selectors as breakdown
-from costing.make.cost.breakdown import selectors as breakdown_read
+from costing.make.cost.breakdown import selectors as breakdown, selectors as breakdown_read
 from costing.make.cost.breakdown.selectors import Entry, Part
 from costing.make.cost.rules import Share
 from costing.sell.pricing import selectors as pricing

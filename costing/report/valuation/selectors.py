@@ -11,8 +11,7 @@ from decimal import Decimal
 from fractions import Fraction
 
 from costing.make.batches.models import Batch, BatchSkin
-from costing.make.cost import rules as cost
-from costing.make.cost import selectors as cost_read
+from costing.make.cost import rules as cost, selectors as cost_read
 from costing.make.cost.reallocation import selectors as reallocation
 from costing.make.cost.rules import Share
 from costing.make.losses import selectors as losses

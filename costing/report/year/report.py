@@ -11,21 +11,16 @@ from typing import Any
 from costing.report.disposals import selectors as disposals
 from costing.report.losses import report as losses
 from costing.report.valuation.stock_sheet import report as stock_sheet
-from costing.report.year import selectors as years
-from costing.report.year import statements
+from costing.report.year import selectors as years, statements
 from costing.report.year.columns import DISPOSALS, EARNED, FAIRS, GROUPED, LIMIT, PIECES, SUMMARY, UNLOGGED, WAITED
-from costing.report.year.profit import rules as profit
-from costing.report.year.profit import selectors as profit_read
+from costing.report.year.profit import rules as profit, selectors as profit_read
 from costing.report.year.profit.selectors import GROUPS, Year
 from costing.report.year.throughput import selectors as throughput
-from costing.report.year.turnover import rules as turnover
-from costing.report.year.turnover import selectors as turnover_read
+from costing.report.year.turnover import rules as turnover, selectors as turnover_read
 from costing.sell.errors import NeverBreaksEven, NothingTaken
-from costing.sell.fairs import rules as fairs_rules
-from costing.sell.fairs import selectors as fairs_read
+from costing.sell.fairs import rules as fairs_rules, selectors as fairs_read
 from costing.sell.fairs.models import Fair
-from costing.sell.sales.lines import rules as sale_lines
-from costing.sell.sales.lines import selectors as sale_lines_read
+from costing.sell.sales.lines import rules as sale_lines, selectors as sale_lines_read
 from costing.sell.sales.lines.rules import PieceResult
 from costing.sell.sales.lines.selectors import SoldLine
 from costing.sell.sales.models import Sale

@@ -8,8 +8,7 @@ from django.shortcuts import get_object_or_404
 from django.urls import reverse
 from django.views.decorators.http import require_safe
 
-from costing.sell.customers import selectors as customers_read
-from costing.sell.customers import services as customers
+from costing.sell.customers import selectors as customers_read, services as customers
 from costing.sell.customers.forms import CustomerFinder, CustomerForm
 from costing.sell.customers.models import Customer
 from costing.sell.customers.tables import CustomerTable

@@ -14,8 +14,7 @@ from costing.sell.expenses.models import Expense
 from costing.sell.fairs.models import Fair
 from costing.sell.payments import services as payments
 from costing.sell.sales.models import Sale
-from inventory.base import checks
-from inventory.base import services as entries
+from inventory.base import checks, services as entries
 from inventory.base.checks import coins
 from inventory.base.services import service
 from inventory.errors import Refused

@@ -7,8 +7,7 @@ from django.db.models import Model
 from django.shortcuts import get_object_or_404
 from django.utils.functional import cached_property
 
-from costing.sell.expenses import selectors as expenses_read
-from costing.sell.expenses import services as expenses
+from costing.sell.expenses import selectors as expenses_read, services as expenses
 from costing.sell.expenses.forms import FOR_A_FAIR, FOR_A_SALE, FOR_THE_YEAR, ExpenseFinder, ExpenseForm
 from costing.sell.expenses.models import Expense
 from costing.sell.expenses.tables import ExpenseTable

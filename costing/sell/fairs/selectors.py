@@ -15,8 +15,7 @@ from costing.sell.fairs.rules import FairDay, FairResult
 from costing.sell.payments import selectors as payments
 from costing.sell.payments.models import Payment
 from costing.sell.pricing.channels.models import Channel
-from costing.sell.sales.lines import rules as sale_lines
-from costing.sell.sales.lines import selectors as sale_lines_read
+from costing.sell.sales.lines import rules as sale_lines, selectors as sale_lines_read
 from costing.sell.sales.models import Sale, SaleLine
 from costing.sell.sales.offers import selectors as offers
 from inventory.base import selectors as workshop

@@ -13,8 +13,7 @@ from django.utils.functional import cached_property
 from django.views.decorators.http import require_safe
 
 from costing.sell.expenses.services import Cost
-from costing.sell.fairs import selectors as fairs_read
-from costing.sell.fairs import services as fairs
+from costing.sell.fairs import selectors as fairs_read, services as fairs
 from costing.sell.fairs.forms import CloseForm, FairFinder, FairForm, FairSellForm, PackForm
 from costing.sell.fairs.models import Fair
 from costing.sell.fairs.tables import FairTable

@@ -9,8 +9,7 @@ from django.urls import reverse
 from django.views.decorators.http import require_safe
 
 from costing.make.readings import selectors as readings
-from costing.sell.jobs import selectors as jobs_read
-from costing.sell.jobs import services as jobs
+from costing.sell.jobs import selectors as jobs_read, services as jobs
 from costing.sell.jobs.forms import AgreedForm, JobFinder, ReadyForm
 from costing.sell.jobs.models import Job
 from costing.sell.jobs.quotes import selectors as quotes

@@ -18,8 +18,7 @@ from costing.sell.sales.invoices import selectors as invoices
 from costing.sell.sales.models import Sale
 from costing.sell.sales.numbering import services as numbering
 from costing.sell.sales.numbering.models import Series
-from inventory.base import checks
-from inventory.base import services as entries
+from inventory.base import checks, services as entries
 from inventory.base.checks import coins
 from inventory.base.selectors import coins as coins_of
 from inventory.base.services import service

@@ -11,8 +11,7 @@ from django.utils.functional import cached_property
 from django.views.decorators.http import require_safe
 
 from costing.sell.jobs.models import Job
-from costing.sell.payments import selectors as payments_read
-from costing.sell.payments import services as payments
+from costing.sell.payments import selectors as payments_read, services as payments
 from costing.sell.payments.forms import PaymentFinder, PaymentForm, RefundForm
 from costing.sell.payments.models import Payment
 from costing.sell.payments.tables import PaymentTable

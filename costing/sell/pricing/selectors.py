@@ -7,11 +7,9 @@ from functools import cached_property
 
 from django.db.models import Q
 
-from costing.make.cost import rules as cost_rules
-from costing.make.cost import selectors as cost_read
+from costing.make.cost import rules as cost_rules, selectors as cost_read
 from costing.make.cost.models import ArticleCost
-from costing.make.cost.rates import rules as rates_rules
-from costing.make.cost.rates import selectors as rates_read
+from costing.make.cost.rates import rules as rates_rules, selectors as rates_read
 from costing.make.cost.rules import RoundedCost, Share
 from costing.sell.pricing import rules as pricing
 from costing.sell.pricing.channels import rules as channels

@@ -8,8 +8,7 @@ from decimal import Decimal
 from django.db.models import Exists, OuterRef, Prefetch, Q, QuerySet, Sum
 
 from costing.sell.expenses.models import Expense
-from costing.sell.payments import rules as payments_rules
-from costing.sell.payments import selectors as payments_read
+from costing.sell.payments import rules as payments_rules, selectors as payments_read
 from costing.sell.payments.models import Payment
 from costing.sell.pricing.channels.models import Channel
 from costing.sell.sales.lines import selectors as sale_lines

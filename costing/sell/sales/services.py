@@ -14,28 +14,22 @@ from costing.sell.customers.models import Customer
 from costing.sell.expenses import services as expenses
 from costing.sell.expenses.services import Cost
 from costing.sell.fairs.models import Fair
-from costing.sell.payments import rules as payments_rules
-from costing.sell.payments import selectors as payments_read
-from costing.sell.payments import services as payments
+from costing.sell.payments import rules as payments_rules, selectors as payments_read, services as payments
 from costing.sell.payments.services import Paid
 from costing.sell.pricing.channels.models import Channel
-from costing.sell.sales.invoices import rules as invoices
-from costing.sell.sales.invoices import selectors as invoices_read
-from costing.sell.sales.invoices import services as papers
+from costing.sell.sales.invoices import rules as invoices, selectors as invoices_read, services as papers
 from costing.sell.sales.models import Sale, SaleLine
 from costing.sell.sales.offers import services as offers
 from costing.sell.sales.offers.services import Item
 from costing.sell.sales.tax import rules as tax
 from costing.sell.sales.terms import selectors as terms_read
 from costing.sell.sales.terms.models import Terms
-from inventory.base import checks
-from inventory.base import selectors as workshop_read
+from inventory.base import checks, selectors as workshop_read
 from inventory.base.services import service
 from inventory.errors import Refused, each_row
 from inventory.ledger import services as ledger
 from inventory.ledger.services import Draw
-from inventory.models import Article, Move, Posting
-from inventory.models import Kind as StockKind
+from inventory.models import Article, Kind as StockKind, Move, Posting
 from inventory.money import ZERO, half_up
 from inventory.permits import Act, Person, author
 from inventory.places.moves import services as moves

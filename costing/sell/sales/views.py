@@ -12,11 +12,9 @@ from django.views.decorators.http import require_safe
 from costing.make.cost.rates import selectors as rates
 from costing.sell.payments.services import Paid
 from costing.sell.pricing.channels.models import Channel
-from costing.sell.sales import selectors as sales_read
-from costing.sell.sales import services as sales
+from costing.sell.sales import selectors as sales_read, services as sales
 from costing.sell.sales.forms import BEFORE, NOW, SaleFinder, SaleForm
-from costing.sell.sales.invoices import rules as invoices
-from costing.sell.sales.invoices import selectors as invoices_read
+from costing.sell.sales.invoices import rules as invoices, selectors as invoices_read
 from costing.sell.sales.models import Sale
 from costing.sell.sales.offers import selectors as offers
 from costing.sell.sales.offers.forms import LineForm, PickForm

@@ -7,8 +7,7 @@ from django.dispatch import Signal
 from django.utils import timezone
 
 from inventory import money
-from inventory.base import checks
-from inventory.base import selectors as workshop
+from inventory.base import checks, selectors as workshop
 from inventory.base.models import CostFlow, Workshop
 from inventory.base.services import service
 from inventory.errors import Refused

@@ -9,17 +9,12 @@ from django.urls import reverse
 from django.views.decorators.http import require_safe
 
 from inventory import units
-from inventory.base import checks
-from inventory.base import selectors as workshop
+from inventory.base import checks, selectors as workshop
 from inventory.errors import Refused
-from inventory.ledger import selectors as ledger_read
-from inventory.ledger import services as ledger
+from inventory.ledger import selectors as ledger_read, services as ledger
 from inventory.ledger.models import Kind, Posting
-from inventory.materials import forms as materials_forms
-from inventory.materials import selectors as materials_read
-from inventory.materials import services as materials
-from inventory.materials.shelf import selectors as shelf_read
-from inventory.materials.shelf import services as shelf
+from inventory.materials import forms as materials_forms, selectors as materials_read, services as materials
+from inventory.materials.shelf import selectors as shelf_read, services as shelf
 from inventory.materials.shelf.forms import CountForm, OpeningForm, ShelfFinder, StockOutForm
 from inventory.materials.shelf.tables import HistoryTable, ShelfTable
 from inventory.materials.views import OfMaterial

@@ -7,8 +7,7 @@ from django.db.models import Model, QuerySet
 from inventory.articles.models import Article
 from inventory.materials.models import Material
 from inventory.permits import Act, Person, may
-from inventory.places.moves import selectors as moves_read
-from inventory.places.moves import services as moves
+from inventory.places.moves import selectors as moves_read, services as moves
 from inventory.places.moves.forms import MoveForm, OutForm
 from inventory.places.moves.models import Move
 from inventory.places.moves.services import Thing

@@ -5,8 +5,7 @@ from decimal import Decimal
 
 import pytest
 from django.utils import timezone
-from hypothesis import given, settings
-from hypothesis import strategies as st
+from hypothesis import given, settings, strategies as st
 
 from inventory.base import checks
 from inventory.base.accounting import services as workshop

@@ -13,8 +13,7 @@ from django.urls import reverse
 from costing.models import Expense, Payment
 from inventory.base import services as requests
 from inventory.models import Place
-from inventory.web.forms import EntryForm, MomentField
-from inventory.web.forms import sent_words as said
+from inventory.web.forms import EntryForm, MomentField, sent_words as said
 from tests.inventory.pages import text
 
 DAY = "2025-03-04"

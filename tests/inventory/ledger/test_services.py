@@ -8,8 +8,7 @@ from django.utils import timezone
 
 from inventory.base.accounting import services as workshop
 from inventory.errors import ClosedPeriod, Refused, ShortStock
-from inventory.ledger import selectors as read
-from inventory.ledger import services as ledger
+from inventory.ledger import selectors as read, services as ledger
 from inventory.ledger.audit import selectors as audit
 from inventory.models import Kind, Lot, LotDraw, Material, Movement, Posting
 from tests.factories import DAY, material, receive, take

@@ -7,8 +7,7 @@ from decimal import Decimal
 from fractions import Fraction
 
 import pytest
-from hypothesis import given, settings
-from hypothesis import strategies as st
+from hypothesis import given, settings, strategies as st
 
 from inventory.restock.rules import FAR_DAYS, Need, Supply, average_daily, outlook
 

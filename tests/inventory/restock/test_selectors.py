@@ -13,8 +13,7 @@ from django.test.utils import CaptureQueriesContext
 from inventory.base.accounting import services as workshop
 from inventory.deliveries import selectors as deliveries_selectors
 from inventory.deliveries.forms import LineRows
-from inventory.ledger import selectors as stock
-from inventory.ledger import services as ledger
+from inventory.ledger import selectors as stock, services as ledger
 from inventory.models import Kind
 from inventory.restock import selectors as restock_selectors
 from inventory.web.forms import MOST, with_more

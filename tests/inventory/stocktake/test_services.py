@@ -10,8 +10,7 @@ import pytest
 from inventory.base.accounting import services as workshop
 from inventory.errors import ClosedPeriod, NotAllowed, Refused
 from inventory.models import CostFlow, Kind, Lot, Material, Movement, Posting, Request
-from inventory.stocktake import selectors as reads
-from inventory.stocktake import services as counting
+from inventory.stocktake import selectors as reads, services as counting
 from inventory.stocktake.services import Counted, Difference
 from tests import factories as make
 

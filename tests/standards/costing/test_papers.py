@@ -13,8 +13,7 @@ from __future__ import annotations
 from decimal import ROUND_HALF_UP, Decimal
 
 import pytest
-from hypothesis import given, settings
-from hypothesis import strategies as st
+from hypothesis import given, settings, strategies as st
 
 from costing.sell.sales.invoices.rules import DUTIES, Kind, Law, may_be_simplified
 from costing.sell.sales.tax.rules import Mode, PaperLine, summary

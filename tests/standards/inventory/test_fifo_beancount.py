@@ -12,8 +12,7 @@ from decimal import Decimal
 from beancount import loader
 from beancount.core.data import Posting, Transaction
 from beancount.core.position import Cost
-from hypothesis import given, settings
-from hypothesis import strategies as st
+from hypothesis import given, settings, strategies as st
 
 from inventory.costflow import Layer, fifo_issue
 

@@ -16,8 +16,7 @@ from django.urls import reverse
 
 from costing.models import Customer, Fair, FairPiece, Job, Payment, Sale
 from costing.report.valuation import selectors as stock_value
-from costing.report.valuation.stock_sheet import report as stock_report
-from costing.report.valuation.stock_sheet import selectors as stock_sheet
+from costing.report.valuation.stock_sheet import report as stock_report, selectors as stock_sheet
 from costing.report.valuation.stock_sheet.rules import Group
 from costing.sell.fairs import services as fairs
 from costing.sell.jobs.cancellations import services as cancellations

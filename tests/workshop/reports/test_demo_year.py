@@ -14,8 +14,7 @@ from django.core.management import call_command
 
 from costing.make.cost import selectors as costs
 from costing.make.cost.rates import selectors as rates
-from costing.make.losses import rules as loss
-from costing.make.losses import services as losses
+from costing.make.losses import rules as loss, services as losses
 from costing.models import Fair, Job, Payment, Sale
 from costing.sell.payments import selectors as money
 from inventory.models import Article, Place, Skin

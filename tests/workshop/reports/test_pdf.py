@@ -10,8 +10,7 @@ from decimal import Decimal
 import pytest
 
 from costing.report.usage import report as usage_report
-from costing.report.valuation.stock_sheet import report as stock_report
-from costing.report.valuation.stock_sheet import rules as stock_sheet
+from costing.report.valuation.stock_sheet import report as stock_report, rules as stock_sheet
 from costing.report.valuation.stock_sheet.rules import Counted, Group
 from inventory.base.accounting import services as workshop
 from inventory.money import ZERO

@@ -12,8 +12,7 @@ import pytest
 from PIL import Image
 from pytest_django import Settings
 
-from costing.make.readings import services as photos
-from costing.make.readings import services as readings
+from costing.make.readings import services as photos, services as readings
 from costing.models import Reading
 from inventory.errors import Refused
 from tests.workshop.transfer import folders

@@ -9,8 +9,7 @@ from contextlib import suppress
 from pathlib import Path
 
 import pytest
-from hypothesis import HealthCheck, given, settings
-from hypothesis import strategies as st
+from hypothesis import HealthCheck, given, settings, strategies as st
 
 from inventory.errors import Refused
 from inventory.models import Workshop

@@ -12,14 +12,11 @@ import pytest
 
 from costing.make.baths import selectors as baths
 from costing.make.baths.chemistry import vessels as vessel
-from costing.make.cost import rules as rollup
-from costing.make.cost import selectors as costs
+from costing.make.cost import rules as rollup, selectors as costs
 from costing.make.cost.rates import selectors as rates
 from costing.make.readings import rules as drying
 from costing.make.restock import selectors as batches
-from costing.make.steps import planning as steps_planning
-from costing.make.steps import schedule
-from costing.make.steps import selectors as steps
+from costing.make.steps import planning as steps_planning, schedule, selectors as steps
 from costing.make.steps.agenda import selectors as dues
 from costing.make.steps.plans import selectors as plans
 from costing.models import Batch, Reading, StepMark

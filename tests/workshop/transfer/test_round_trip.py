@@ -18,8 +18,7 @@ from costing.make.batches import services as batches
 from costing.make.batches.issues import services as issues_services
 from costing.make.batches.stays import services as stays_services
 from costing.make.cost import selectors as costs
-from costing.make.cost.rates import selectors as read_rates
-from costing.make.cost.rates import services as rates
+from costing.make.cost.rates import selectors as read_rates, services as rates
 from costing.make.finishing import services as articles
 from costing.make.labour import services as labour
 from costing.make.labour.sessions import services as sittings

@@ -38,8 +38,7 @@ from costing.sell.expenses.hours import services as hours
 from costing.sell.fairs import services as fairs
 from costing.sell.jobs import services as jobs
 from costing.sell.jobs.cancellations import services as cancellations
-from costing.sell.payments import selectors as money
-from costing.sell.payments import services as payments
+from costing.sell.payments import selectors as money, services as payments
 from costing.sell.payments.services import Paid
 from costing.sell.pricing.channels import services as channels
 from costing.sell.sales import services as selling

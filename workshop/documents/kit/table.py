@@ -12,8 +12,7 @@ from typing import Any, Generic, TypeVar
 
 from reportlab.lib.colors import black
 from reportlab.lib.units import mm
-from reportlab.platypus import Flowable
-from reportlab.platypus import Table as Grid
+from reportlab.platypus import Flowable, Table as Grid
 
 from workshop.documents.kit import flow
 from workshop.documents.kit.page import Box

@@ -10,8 +10,7 @@ from decimal import Decimal
 
 from costing.models import Job, Payment, Sale, SaleLine
 from costing.sell.payments import selectors as payments
-from costing.sell.sales.invoices import rules as invoices
-from costing.sell.sales.invoices import selectors as invoices_read
+from costing.sell.sales.invoices import rules as invoices, selectors as invoices_read
 from costing.sell.sales.tax import rules as tax
 from inventory import money
 from inventory.base import selectors as workshop

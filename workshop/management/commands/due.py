@@ -3,8 +3,7 @@
 from argparse import ArgumentParser
 from typing import Any
 
-from workshop.answers import daily as answers
-from workshop.answers import plain as answers_plain
+from workshop.answers import daily as answers, plain as answers_plain
 from workshop.management import base as commands
 
 

@@ -3,8 +3,7 @@
 from argparse import ArgumentParser
 from typing import Any
 
-from costing.report.year import report as year_report
-from costing.report.year import selectors as years
+from costing.report.year import report as year_report, selectors as years
 from workshop.management import base as commands
 from workshop.reports import answers, files
 

@@ -5,14 +5,12 @@ from decimal import Decimal
 from types import SimpleNamespace
 from typing import Any
 
-from costing.make.cost.rates import selectors as rates_read
-from costing.make.cost.rates import services as rates
+from costing.make.cost.rates import selectors as rates_read, services as rates
 from costing.make.cost.rates.models import EVER
 from costing.models import Series
 from costing.sell.errors import SeriesRefused
 from costing.sell.sales.numbering import services as numbering
-from costing.sell.sales.terms import selectors as terms_read
-from costing.sell.sales.terms import services as terms
+from costing.sell.sales.terms import selectors as terms_read, services as terms
 from inventory.base import selectors as workshop
 from inventory.base.accounting import services as accounting
 from inventory.errors import Refused

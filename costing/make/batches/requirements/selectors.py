@@ -12,8 +12,7 @@ from fractions import Fraction
 from types import MappingProxyType
 
 from costing.make.batches.models import Batch
-from costing.make.baths.chemistry import bath as chemistry_bath
-from costing.make.baths.chemistry import substitution as chemistry
+from costing.make.baths.chemistry import bath as chemistry_bath, substitution as chemistry
 from costing.make.errors import MissingMeasure
 from costing.make.recipes import rules as recipes
 from costing.make.recipes.models import RecipeLine, RecipeVersion

@@ -7,8 +7,7 @@ from django.shortcuts import get_object_or_404
 from django.utils.functional import cached_property
 
 from costing.make.batches.models import Batch
-from costing.make.batches.stays import selectors as stays_read
-from costing.make.batches.stays import services as stays
+from costing.make.batches.stays import selectors as stays_read, services as stays
 from costing.make.batches.stays.forms import JoinForm, LeaveForm
 from inventory.base import selectors as workshop
 from inventory.models import Skin

@@ -24,9 +24,7 @@ from costing.make.cost.rates.rules import HOUR
 from costing.make.errors import MissingMeasure
 from costing.make.labour.models import LabourLine
 from costing.make.recipes import rules as recipes
-from costing.make.steps import planning as steps_planning
-from costing.make.steps import schedule
-from costing.make.steps import selectors as steps
+from costing.make.steps import planning as steps_planning, schedule, selectors as steps
 from inventory.ledger import selectors as ledger
 from inventory.models import INWARD, Material, Movement
 from inventory.money import ZERO

@@ -8,8 +8,7 @@ from django.shortcuts import get_object_or_404
 from django.views.decorators.http import require_safe
 
 from costing.make.batches.models import Batch
-from costing.make.batches.variance import rules as variance
-from costing.make.batches.variance import selectors as variance_read
+from costing.make.batches.variance import rules as variance, selectors as variance_read
 from costing.make.batches.variance.rules import Shown, Variance
 from costing.make.batches.variance.selectors import MaterialRow
 from inventory.base import selectors as workshop

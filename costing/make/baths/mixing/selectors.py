@@ -11,11 +11,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 
-from costing.make.baths.chemistry import bath as chemistry_bath
-from costing.make.baths.chemistry import substitution as chemistry
+from costing.make.baths.chemistry import bath as chemistry_bath, substitution as chemistry
 from costing.make.errors import NoBath, NothingToReplace, StrengthUnknown
-from costing.make.recipes import rules as recipes
-from costing.make.recipes import selectors as recipes_read
+from costing.make.recipes import rules as recipes, selectors as recipes_read
 from costing.make.recipes.models import RecipeLine, RecipeVersion
 from inventory import money, substances, units
 from inventory.errors import DensityNeeded

@@ -10,8 +10,7 @@ from django import forms
 
 from costing.make.batches.issues.forms import IssueForm
 from costing.make.batches.requirements.selectors import Amount, ShelfAllows, largest
-from costing.make.baths.chemistry import bath as chemistry
-from costing.make.baths.chemistry import substitution as chemistry_substitution
+from costing.make.baths.chemistry import bath as chemistry, substitution as chemistry_substitution
 from costing.make.baths.mixing import selectors as mixing
 from costing.make.recipes.models import RecipeLine, RecipeVersion
 from inventory import money, substances, units

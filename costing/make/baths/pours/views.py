@@ -22,8 +22,7 @@ from costing.make.baths.pours import forms as pours_forms
 from costing.make.baths.pours.forms import PourForm, PourLineForm
 from costing.make.errors import VesselTooSmall
 from inventory.errors import Refused
-from inventory.web.forms import MOST as MOST_ROWS
-from inventory.web.forms import FigureField
+from inventory.web.forms import MOST as MOST_ROWS, FigureField
 from inventory.web.rows import PREFIX
 
 # The button of a way out: what it does, and to which line, bath or material.

@@ -10,8 +10,7 @@ from fractions import Fraction
 from django.db.models import Prefetch, Q, QuerySet
 
 from costing.make.batches.models import Batch, BatchSkin, Use
-from costing.make.cost import rules as cost_rules
-from costing.make.cost import selectors as cost_read
+from costing.make.cost import rules as cost_rules, selectors as cost_read
 from costing.make.cost.rates.rules import Rates
 from costing.make.cost.reallocation import selectors as reallocation
 from costing.make.cost.rules import Line, RoundedCost, Share, Stay

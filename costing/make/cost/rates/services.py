@@ -4,11 +4,9 @@ from datetime import date
 from decimal import Decimal
 
 from costing.make.cost.models import ArticleCost
-from costing.make.cost.rates import rules as rates
-from costing.make.cost.rates import selectors as rates_read
+from costing.make.cost.rates import rules as rates, selectors as rates_read
 from costing.make.cost.rates.models import EVER, Rates
-from inventory.base import checks
-from inventory.base import selectors as workshop_read
+from inventory.base import checks, selectors as workshop_read
 from inventory.base.checks import coins
 from inventory.base.services import service
 from inventory.errors import Refused

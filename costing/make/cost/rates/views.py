@@ -5,8 +5,7 @@ from typing import Any
 from django import forms
 from django.utils.formats import date_format
 
-from costing.make.cost.rates import selectors as rates_read
-from costing.make.cost.rates import services as rates
+from costing.make.cost.rates import selectors as rates_read, services as rates
 from costing.make.cost.rates.forms import RatesForm
 from costing.make.cost.rates.models import EVER, Rates
 from inventory.web.views import EntryView

@@ -22,8 +22,7 @@ from costing.make.labour.models import LabourLine
 from costing.make.labour.sessions.models import Sitting, SittingSkin
 from costing.make.labour.sessions.selectors import LONGEST
 from costing.make.recipes.models import TaskKind
-from inventory.base import checks
-from inventory.base import selectors as workshop_read
+from inventory.base import checks, selectors as workshop_read
 from inventory.base.services import refuse_late, service
 from inventory.errors import ClosedPeriod, NotAllowed, Refused
 from inventory.models import Skin

@@ -10,8 +10,7 @@ from django.urls import reverse
 from django.utils.functional import cached_property
 from django.views.decorators.http import require_POST
 
-from costing.make.labour.sessions import selectors as sessions_read
-from costing.make.labour.sessions import services as sessions
+from costing.make.labour.sessions import selectors as sessions_read, services as sessions
 from costing.make.labour.sessions.forms import DropForm, StartForm, StopForm
 from costing.make.labour.sessions.models import Sitting
 from inventory.web.views import EntryView, back_to

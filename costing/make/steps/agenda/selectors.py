@@ -18,12 +18,10 @@ from django.db.models import Exists, OuterRef, Prefetch, Q, QuerySet
 from costing.make.batches.models import Batch, BatchSkin
 from costing.make.baths.chemistry import cautions
 from costing.make.cost import selectors as cost
-from costing.make.cost.rates import rules as rates
-from costing.make.cost.rates import selectors as rates_read
+from costing.make.cost.rates import rules as rates, selectors as rates_read
 from costing.make.cost.rules import Share
 from costing.make.recipes.models import RecipeStep
-from costing.make.steps import schedule
-from costing.make.steps import selectors as steps
+from costing.make.steps import schedule, selectors as steps
 from costing.make.steps.models import StepMark
 from inventory import money
 from inventory.base import selectors as workshop

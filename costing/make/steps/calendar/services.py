@@ -11,9 +11,7 @@ from django.contrib.auth.models import User
 from django.utils import timezone
 
 from costing.make.steps.calendar.models import CalendarLink
-from inventory.base import checks
-from inventory.base import selectors as workshop_read
-from inventory.base import services as entries
+from inventory.base import checks, selectors as workshop_read, services as entries
 from inventory.base.services import service
 from inventory.errors import NotAllowed, Refused
 from inventory.permits import Act, may

@@ -12,9 +12,7 @@ from typing import Literal
 
 from costing.make.batches.models import Batch
 from costing.make.recipes.models import RecipeStep, RecipeVersion
-from costing.make.steps import planning as steps_planning
-from costing.make.steps import schedule
-from costing.make.steps import selectors as steps_read
+from costing.make.steps import planning as steps_planning, schedule, selectors as steps_read
 from costing.make.steps.agenda import selectors as agenda
 from costing.make.steps.plans import rules as plans
 from costing.make.steps.plans.rules import Clash, Stay

@@ -20,8 +20,7 @@ from costing.make.cost.rates import selectors as rates
 from costing.make.cost.rules import Share
 from costing.make.labour import rules as labour
 from costing.make.labour.models import LabourLine
-from costing.make.readings import rules as readings
-from costing.make.readings import selectors as readings_read
+from costing.make.readings import rules as readings, selectors as readings_read
 from costing.make.recipes.models import TaskKind
 from costing.sell.pricing import rules as pricing
 from costing.sell.pricing.channels import selectors as channels

@@ -17,8 +17,7 @@ from costing.report.valuation.selectors import StockValue
 from costing.report.valuation.stock_sheet import rules as stock_sheet
 from costing.report.valuation.stock_sheet.rules import Counted, Group, Sheet
 from costing.sell.pricing import rules as pricing
-from costing.sell.pricing.channels import rules as channels_rules
-from costing.sell.pricing.channels import selectors as channels_read
+from costing.sell.pricing.channels import rules as channels_rules, selectors as channels_read
 from costing.sell.pricing.channels.models import Channel
 from inventory import units
 from inventory.base import selectors as workshop

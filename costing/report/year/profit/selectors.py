@@ -21,8 +21,7 @@ from costing.sell.expenses.hours.models import SideHours
 from costing.sell.expenses.models import Expense
 from costing.sell.fairs.models import Fair
 from costing.sell.payments import selectors as payments
-from costing.sell.sales.lines import rules as sale_lines
-from costing.sell.sales.lines import selectors as sale_lines_read
+from costing.sell.sales.lines import rules as sale_lines, selectors as sale_lines_read
 from costing.sell.sales.models import Sale
 from inventory.base import selectors as workshop
 from inventory.models import Kind, Move, Movement, Skin

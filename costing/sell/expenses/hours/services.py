@@ -7,8 +7,7 @@ from datetime import date
 from decimal import Decimal
 
 from costing.sell.expenses.hours.models import SideHours
-from inventory.base import checks
-from inventory.base import services as entries
+from inventory.base import checks, services as entries
 from inventory.base.services import service
 from inventory.errors import Refused
 from inventory.permits import Act, Person, author

@@ -2,8 +2,7 @@
 
 from django import forms
 
-from costing.sell.expenses.hours import selectors as hours_read
-from costing.sell.expenses.hours import services as hours
+from costing.sell.expenses.hours import selectors as hours_read, services as hours
 from costing.sell.expenses.hours.forms import HoursFinder, HoursForm
 from costing.sell.expenses.hours.models import SideHours
 from costing.sell.expenses.hours.tables import HoursTable

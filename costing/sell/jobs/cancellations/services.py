@@ -12,8 +12,7 @@ from django.db import transaction
 
 from costing.make.losses import services as losses
 from costing.sell.jobs.models import Job
-from costing.sell.payments import selectors as payments_read
-from costing.sell.payments import services as payments
+from costing.sell.payments import selectors as payments_read, services as payments
 from costing.sell.payments.services import Paid
 from costing.sell.sales import services as sales
 from costing.sell.sales.models import Sale
@@ -26,8 +25,7 @@ from inventory.errors import Refused
 from inventory.models import Skin
 from inventory.money import ZERO
 from inventory.permits import Act, Person, author
-from inventory.places.moves import selectors as moves_read
-from inventory.places.moves import services as moves
+from inventory.places.moves import selectors as moves_read, services as moves
 from inventory.skins import services as skins
 
 

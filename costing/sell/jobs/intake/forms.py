@@ -11,8 +11,7 @@ from costing.sell.jobs.forms import COMES_IN, AgreedForm, SkinHereField
 from costing.sell.payments.models import Payment
 from inventory.models import Skin
 from inventory.places.forms import place_field
-from inventory.skins import forms as skin_forms
-from inventory.skins import selectors as skins
+from inventory.skins import forms as skin_forms, selectors as skins
 from inventory.web.fields import MoneyBox, Suggest
 from inventory.web.forms import DayField, FigureField, GroupedForm, NoteField
 

@@ -5,10 +5,8 @@ from decimal import Decimal
 from fractions import Fraction
 from math import ceil
 
-from costing.make.cost import rules as cost
-from costing.make.cost import selectors as cost_read
-from costing.make.cost.rates import rules as rates
-from costing.make.cost.rates import selectors as rates_read
+from costing.make.cost import rules as cost, selectors as cost_read
+from costing.make.cost.rates import rules as rates, selectors as rates_read
 from costing.make.cost.rules import Share
 from costing.make.labour.rules import usual
 from costing.make.losses import selectors as losses_read

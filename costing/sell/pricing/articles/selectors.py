@@ -10,8 +10,7 @@ from django.db.models import Prefetch, QuerySet
 from costing.make.cost.breakdown import selectors as breakdown
 from costing.make.cost.breakdown.selectors import Part
 from costing.make.cost.rates import selectors as rates
-from costing.sell.pricing import rules as pricing
-from costing.sell.pricing import selectors as pricing_read
+from costing.sell.pricing import rules as pricing, selectors as pricing_read
 from costing.sell.pricing.channels import rules as channels_rules
 from costing.sell.pricing.selectors import Price
 from inventory.models import Article, ArticleSkin, Skin

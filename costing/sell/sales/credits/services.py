@@ -10,17 +10,13 @@ from django.db.models import Q
 
 from costing.make.cost import services as cost
 from costing.sell.errors import CreditTooLarge
-from costing.sell.payments import rules as payments_rules
-from costing.sell.payments import selectors as payments_read
-from costing.sell.payments import services as payments
+from costing.sell.payments import rules as payments_rules, selectors as payments_read, services as payments
 from costing.sell.payments.services import Paid
-from costing.sell.sales.invoices import selectors as invoices_read
-from costing.sell.sales.invoices import services as papers
+from costing.sell.sales.invoices import selectors as invoices_read, services as papers
 from costing.sell.sales.models import Sale, SaleLine
 from costing.sell.sales.tax import rules as tax
 from costing.sell.sales.terms import selectors as terms_read
-from inventory.base import checks
-from inventory.base import selectors as workshop_read
+from inventory.base import checks, selectors as workshop_read
 from inventory.base.checks import coins
 from inventory.base.services import service
 from inventory.errors import Refused

@@ -7,8 +7,7 @@ be credited.
 from collections.abc import Sequence
 
 from costing.sell.pricing.rules import Taxed
-from costing.sell.sales.invoices import rules as invoices
-from costing.sell.sales.invoices import selectors as invoices_read
+from costing.sell.sales.invoices import rules as invoices, selectors as invoices_read
 from costing.sell.sales.models import Sale, SaleLine
 from costing.sell.sales.numbering import services as numbering
 from costing.sell.sales.tax import rules as tax

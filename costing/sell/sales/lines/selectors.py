@@ -5,8 +5,7 @@ from fractions import Fraction
 
 from django.db.models import Prefetch, QuerySet
 
-from costing.make.cost import rules as cost_rules
-from costing.make.cost import selectors as cost_read
+from costing.make.cost import rules as cost_rules, selectors as cost_read
 from costing.make.cost.rates import rules as rates
 from costing.sell.sales.lines import rules as sale_lines
 from costing.sell.sales.models import Sale, SaleLine

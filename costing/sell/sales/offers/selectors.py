@@ -15,8 +15,7 @@ from costing.sell.errors import StepNotUsable
 from costing.sell.jobs import selectors as jobs_read
 from costing.sell.jobs.models import Job
 from costing.sell.jobs.quotes import rules as quotes
-from costing.sell.pricing import rules as pricing
-from costing.sell.pricing import selectors as pricing_read
+from costing.sell.pricing import rules as pricing, selectors as pricing_read
 from costing.sell.pricing.channels import rules as channels
 from costing.sell.pricing.channels.models import Channel
 from costing.sell.sales.models import SaleLine

@@ -13,12 +13,10 @@ from costing.sell.pricing import selectors as pricing
 from costing.sell.pricing.channels.models import Channel
 from costing.sell.sales.models import Sale, SaleLine
 from costing.sell.sales.tax import rules as tax
-from inventory.base import checks
-from inventory.base import selectors as workshop
+from inventory.base import checks, selectors as workshop
 from inventory.base.checks import coins
 from inventory.errors import Refused
-from inventory.models import Article, Move, Place, Posting, Skin
-from inventory.models import Kind as StockKind
+from inventory.models import Article, Kind as StockKind, Move, Place, Posting, Skin
 from inventory.money import ZERO, half_up
 from inventory.places.moves import services as moves
 

@@ -9,8 +9,7 @@ from django.shortcuts import render
 from django.views.decorators.http import require_safe
 
 from costing.sell.expenses.services import Cost
-from costing.sell.pricing.channels import rules as channels
-from costing.sell.pricing.channels import selectors as channels_read
+from costing.sell.pricing.channels import rules as channels, selectors as channels_read
 from costing.sell.pricing.channels.models import Channel
 from costing.sell.sales.offers import selectors as offers
 from costing.sell.sales.offers.forms import LineForm, taken_of

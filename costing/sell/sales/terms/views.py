@@ -5,8 +5,7 @@ from typing import Any
 
 from django import forms
 
-from costing.sell.sales.terms import selectors as terms_read
-from costing.sell.sales.terms import services as terms
+from costing.sell.sales.terms import selectors as terms_read, services as terms
 from costing.sell.sales.terms.forms import TermsForm
 from costing.sell.sales.terms.models import Terms
 from inventory.permits import Act

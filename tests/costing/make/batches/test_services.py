@@ -7,12 +7,10 @@ from typing import Any
 
 import pytest
 
-from costing.make.batches import selectors as batches_selectors
-from costing.make.batches import services as batches
+from costing.make.batches import selectors as batches_selectors, services as batches
 from costing.make.batches.issues import services as issues_services
 from costing.make.batches.requirements import selectors as read
-from costing.make.batches.stays import selectors as stays_selectors
-from costing.make.batches.stays import services as stays_services
+from costing.make.batches.stays import selectors as stays_selectors, services as stays_services
 from costing.make.cost import selectors as costs
 from costing.make.recipes import services as recipes
 from costing.make.restock import selectors as restock_selectors

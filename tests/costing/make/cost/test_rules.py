@@ -10,8 +10,7 @@ from fractions import Fraction
 from pathlib import Path
 
 import pytest
-from hypothesis import given, settings
-from hypothesis import strategies as st
+from hypothesis import given, settings, strategies as st
 
 from costing.make.cost import rules as rollup
 from costing.make.cost.rates.rules import Rates

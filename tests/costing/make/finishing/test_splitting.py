@@ -6,8 +6,7 @@ from decimal import Decimal
 from fractions import Fraction
 
 import pytest
-from hypothesis import assume, given, settings
-from hypothesis import strategies as st
+from hypothesis import assume, given, settings, strategies as st
 
 from costing.make.cost.rules import Share, rounded, split_books
 from costing.make.errors import AreaTooLarge, NotAbove, OffcutsTooDear, PieceTooSmall, TakesTooMuch

@@ -6,8 +6,7 @@ from decimal import Decimal
 from fractions import Fraction
 
 import pytest
-from hypothesis import given, settings
-from hypothesis import strategies as st
+from hypothesis import given, settings, strategies as st
 
 from costing.make.cost.reallocation.rules import Spread, reallocate, spread_to_post
 from costing.make.cost.rules import Share, parted

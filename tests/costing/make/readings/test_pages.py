@@ -16,8 +16,7 @@ from django.utils import timezone
 from PIL import Image
 from pytest_django import Settings
 
-from costing.make.readings import services as photos
-from costing.make.readings import services as readings
+from costing.make.readings import services as photos, services as readings
 from costing.models import Batch, Reading
 from tests import factories
 from tests.inventory.pages import queries, signed_in, text

@@ -9,8 +9,7 @@ from fractions import Fraction
 from zoneinfo import ZoneInfo
 
 import pytest
-from hypothesis import given
-from hypothesis import strategies as st
+from hypothesis import given, strategies as st
 
 from costing.make.errors import DryingUnclear, ReadingImpossible
 from costing.make.readings import rules as drying

@@ -15,8 +15,7 @@ from pytest_django import Settings
 
 from costing.make.errors import ReadingImpossible
 from costing.make.losses import services as losses
-from costing.make.readings import services as photos
-from costing.make.readings import services as readings
+from costing.make.readings import services as photos, services as readings
 from costing.models import Batch, Reading
 from inventory.base.accounting import services as workshop
 from inventory.errors import NotAllowed, Refused

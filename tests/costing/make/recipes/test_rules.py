@@ -6,8 +6,7 @@ from decimal import Decimal
 from fractions import Fraction
 
 import pytest
-from hypothesis import given, settings
-from hypothesis import strategies as st
+from hypothesis import given, settings, strategies as st
 
 from costing.make.errors import MissingMeasure
 from costing.make.recipes.rules import BASES, Measures, largest_bath, scale, skins_allowed

@@ -5,8 +5,7 @@ from typing import Any
 
 import pytest
 
-from costing.make.recipes import selectors as read
-from costing.make.recipes import services as recipes
+from costing.make.recipes import selectors as read, services as recipes
 from costing.models import Recipe, RecipeLine, RecipeVersion
 from inventory.errors import Refused, UnitMismatch
 from tests.factories import batch, material

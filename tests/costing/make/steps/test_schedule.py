@@ -6,8 +6,7 @@ from datetime import date, timedelta
 from itertools import pairwise
 
 import pytest
-from hypothesis import given
-from hypothesis import strategies as st
+from hypothesis import given, strategies as st
 
 from costing.make.errors import StepNotReady
 from costing.make.steps import schedule

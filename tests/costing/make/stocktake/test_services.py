@@ -7,8 +7,7 @@ from decimal import Decimal
 
 import pytest
 
-from costing.make.stocktake import selectors as read
-from costing.make.stocktake import services as tally
+from costing.make.stocktake import selectors as read, services as tally
 from costing.make.stocktake.selectors import Thing
 from costing.make.stocktake.services import Differences, Doing, Written
 from costing.report.audit import selectors as audit

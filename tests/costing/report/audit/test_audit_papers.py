@@ -16,8 +16,7 @@ from pytest_django import DjangoDbBlocker
 
 from costing.make.losses import services as losses
 from costing.models import Expense, Job, Payment, Sale, SaleLine, Series
-from costing.report.audit import selectors as audit
-from costing.report.audit import selectors as audit_papers
+from costing.report.audit import selectors as audit, selectors as audit_papers
 from costing.sell.expenses.services import Cost
 from costing.sell.payments import services as payments
 from costing.sell.payments.services import Paid

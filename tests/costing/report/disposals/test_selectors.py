@@ -8,8 +8,7 @@ from decimal import Decimal
 import pytest
 from django.urls import reverse
 
-from costing.report.disposals import report as disposals
-from costing.report.disposals import selectors as read
+from costing.report.disposals import report as disposals, selectors as read
 from inventory.base.accounting import services as workshop
 from inventory.ledger import services as ledger
 from inventory.models import Kind

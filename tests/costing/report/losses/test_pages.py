@@ -11,8 +11,7 @@ from django.test import Client
 from django.urls import reverse
 
 from costing.make.cost.rates import services as rates
-from costing.make.losses import rules as losses_rules
-from costing.make.losses import services as losses
+from costing.make.losses import rules as losses_rules, services as losses
 from costing.make.losses.rules import by_stage
 from costing.make.recipes import services as recipes
 from costing.make.recipes.services import Step

@@ -9,8 +9,7 @@ from typing import Any
 import pytest
 
 from costing.models import Customer, Job, Sale
-from costing.sell.customers import selectors as read
-from costing.sell.customers import services as customers
+from costing.sell.customers import selectors as read, services as customers
 from costing.sell.jobs import services as jobs
 from costing.sell.payments import services as payments
 from costing.sell.payments.services import Paid

@@ -19,9 +19,7 @@ from costing.make.losses import services as losses
 from costing.make.recipes.services import Step
 from costing.models import Customer, Job, Payment, Reading
 from costing.sell.customers import services as customers
-from costing.sell.jobs import selectors as notices
-from costing.sell.jobs import selectors as read
-from costing.sell.jobs import services as jobs
+from costing.sell.jobs import selectors as notices, selectors as read, services as jobs
 from costing.sell.jobs.cancellations import services as cancellations
 from costing.sell.jobs.intake import services as intake
 from costing.sell.jobs.intake.services import Agreed, Brought, Who

@@ -6,8 +6,7 @@ from datetime import date, timedelta
 from decimal import Decimal
 
 import pytest
-from hypothesis import given, settings
-from hypothesis import strategies as st
+from hypothesis import given, settings, strategies as st
 
 from costing.make.errors import NotAbove
 from costing.sell.errors import CreditTooLarge

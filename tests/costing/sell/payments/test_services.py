@@ -9,8 +9,7 @@ from typing import Any
 import pytest
 
 from costing.models import Payment, Series
-from costing.sell.payments import selectors as money
-from costing.sell.payments import services as payments
+from costing.sell.payments import selectors as money, services as payments
 from costing.sell.payments.services import Paid
 from costing.sell.sales.credits import services as credits
 from inventory.errors import NotAllowed, Refused

@@ -11,8 +11,7 @@ from costing.make.cost.rates import services as rates
 from costing.make.finishing import services as articles
 from costing.make.labour import services as labour
 from costing.sell.pricing import selectors as prices
-from costing.sell.pricing.channels import selectors as channels_selectors
-from costing.sell.pricing.channels import services as channels
+from costing.sell.pricing.channels import selectors as channels_selectors, services as channels
 from inventory.articles.services import Piece
 from tests import factories
 

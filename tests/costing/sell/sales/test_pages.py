@@ -21,8 +21,7 @@ from costing.sell.jobs import services as jobs
 from costing.sell.payments import services as payments
 from costing.sell.payments.services import Paid
 from costing.sell.pricing.channels import services as channels
-from costing.sell.sales import selectors as sales
-from costing.sell.sales import services as selling
+from costing.sell.sales import selectors as sales, services as selling
 from costing.sell.sales.invoices import rules as documents
 from costing.sell.sales.offers.services import Item
 from costing.sell.sales.terms import services as terms

@@ -22,8 +22,7 @@ from costing.sell.customers import services as customers_services
 from costing.sell.expenses import services as expenses
 from costing.sell.expenses.services import Cost
 from costing.sell.jobs import services as jobs_services
-from costing.sell.payments import selectors as money
-from costing.sell.payments import services as payments
+from costing.sell.payments import selectors as money, services as payments
 from costing.sell.payments.services import Paid
 from costing.sell.pricing.channels import services as channels
 from costing.sell.sales import services as selling

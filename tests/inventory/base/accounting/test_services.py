@@ -8,8 +8,7 @@ from typing import Any
 import pytest
 from django.utils import timezone
 
-from inventory.base import checks
-from inventory.base import selectors as read
+from inventory.base import checks, selectors as read
 from inventory.base.accounting import services as workshop
 from inventory.errors import ClosedPeriod, Refused, UnknownCurrency
 from inventory.ledger.audit import selectors as audit

@@ -9,8 +9,7 @@ from django.db import connection
 from django.test.utils import CaptureQueriesContext
 
 from inventory.errors import Refused
-from inventory.ledger import selectors as books
-from inventory.ledger import services as ledger
+from inventory.ledger import selectors as books, services as ledger
 from inventory.ledger.usage import selectors as usage
 from inventory.models import Kind, Material
 from tests.factories import material, receive, take

@@ -12,8 +12,7 @@ import pytest
 from inventory.base.accounting import services as workshop
 from inventory.errors import ClosedPeriod, NotAllowed, Refused
 from inventory.models import Article, Move, Place
-from inventory.places.moves import selectors as read
-from inventory.places.moves import services as moves
+from inventory.places.moves import selectors as read, services as moves
 from inventory.skins import services as skins
 from tests import factories as make
 from tests.factories import DAY, days_from

@@ -1,8 +1,7 @@
 from __future__ import annotations
 
 import pytest
-from hypothesis import given, settings
-from hypothesis import strategies as st
+from hypothesis import given, settings, strategies as st
 
 from tests.workshop.documents.examples import UNBROKEN
 from workshop.documents.kit import fonts

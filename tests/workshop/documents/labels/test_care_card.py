@@ -4,8 +4,7 @@ import pytest
 
 from tests.workshop.documents import reading
 from tests.workshop.documents.examples import LONG_MAKER, LONG_NUMBER, MAKER, UNBROKEN, care_label, long_care_label
-from workshop.documents.kit import page as kit
-from workshop.documents.kit import stack
+from workshop.documents.kit import page as kit, stack
 from workshop.documents.kit.errors import UnknownMethod
 from workshop.documents.kit.text import LEADING
 from workshop.documents.labels import care_card as care

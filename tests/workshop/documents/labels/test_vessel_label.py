@@ -12,9 +12,7 @@ from tests.workshop.documents.examples import LONG_MAKER, LONG_NUMBER, UNBROKEN
 from tests.workshop.documents.shed_examples import BATH, DANGER, LONG_SPECIES, bath_label, jar_label, long_bath_label
 from workshop.documents.kit import page as kit
 from workshop.documents.kit.errors import TextTooLong, WrongVolume
-from workshop.documents.labels import bath_label as bath
-from workshop.documents.labels import hazards
-from workshop.documents.labels import jar_label as jar
+from workshop.documents.labels import bath_label as bath, hazards, jar_label as jar
 
 MM = reading.MM
 

@@ -9,8 +9,7 @@ from decimal import Decimal
 
 import pytest
 
-from tests.workshop.documents import reading
-from tests.workshop.documents import selling_examples as examples
+from tests.workshop.documents import reading, selling_examples as examples
 from tests.workshop.documents.selling_examples import invoice, taxed_invoice, untaxed
 from workshop.documents.kit import letter as kit_letter
 from workshop.documents.kit.errors import PaperDoesNotAddUp, TextTooLong

@@ -8,8 +8,7 @@ from typing import Any
 
 import pytest
 
-from tests.workshop.documents import reading
-from tests.workshop.documents import selling_examples as examples
+from tests.workshop.documents import reading, selling_examples as examples
 from workshop.documents.kit.page import A4, LETTER, Paper
 from workshop.documents.sales import fair_day, gallery, invoice, packing_slip, receipt
 from workshop.documents.sales.fair_day import backwards

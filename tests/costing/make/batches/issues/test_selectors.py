@@ -8,8 +8,7 @@ from typing import Any
 
 import pytest
 
-from costing.make.batches.issues import selectors as fillings
-from costing.make.batches.issues import services as batches
+from costing.make.batches.issues import selectors as fillings, services as batches
 from costing.make.batches.stays import services as stays_services
 from costing.make.recipes.services import Line
 from costing.models import Batch, Use

@@ -7,8 +7,7 @@ import pytest
 from django.db import connection
 from django.test.utils import CaptureQueriesContext
 
-from costing.make.batches.issues import selectors as usage
-from costing.make.batches.issues import services as batches
+from costing.make.batches.issues import selectors as usage, services as batches
 from inventory.ledger.usage import selectors as ground
 from inventory.models import Kind
 from tests.factories import batch, material, put, skin, take

@@ -6,8 +6,7 @@ from decimal import Decimal
 from fractions import Fraction
 
 import pytest
-from hypothesis import given
-from hypothesis import strategies as st
+from hypothesis import given, strategies as st
 
 from costing.make.baths.chemistry.bath import BathFacts, Line, Portion, bath_facts, facts
 from costing.make.baths.chemistry.substitution import offer, substitute

@@ -5,8 +5,7 @@ from __future__ import annotations
 from decimal import Decimal
 
 import pytest
-from hypothesis import given
-from hypothesis import strategies as st
+from hypothesis import given, strategies as st
 
 from costing.make.baths.chemistry.vessels import fits, litres_from_weight
 from costing.make.errors import NotAbove

@@ -13,8 +13,7 @@ from django.test import Client
 from django.urls import reverse
 
 from costing.make.batches.requirements import selectors as read
-from costing.make.batches.stays import selectors as stays_selectors
-from costing.make.batches.stays import services as batches
+from costing.make.batches.stays import selectors as stays_selectors, services as batches
 from costing.make.baths.pours.forms import Card
 from costing.make.recipes import services as recipes
 from costing.models import Batch, PlannedAmount, Use

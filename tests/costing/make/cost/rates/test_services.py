@@ -7,13 +7,10 @@ from decimal import Decimal
 
 import pytest
 
-from costing.make.cost.rates import rules as rollup
-from costing.make.cost.rates import selectors as read
-from costing.make.cost.rates import services as rates
+from costing.make.cost.rates import rules as rollup, selectors as read, services as rates
 from costing.make.cost.rates.models import EVER
 from costing.make.labour import services as labour
-from costing.make.losses import selectors as losses
-from costing.make.losses import services as loss_services
+from costing.make.losses import selectors as losses, services as loss_services
 from costing.models import Rates
 from costing.report.year.profit import selectors as results
 from inventory.base.accounting import services as workshop

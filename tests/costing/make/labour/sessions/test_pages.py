@@ -14,8 +14,7 @@ from django.urls import reverse
 from django.utils import timezone
 
 from costing.make.cost.rates import services as rates
-from costing.make.labour.sessions import selectors as read
-from costing.make.labour.sessions import services as sittings
+from costing.make.labour.sessions import selectors as read, services as sittings
 from costing.make.readings import services as readings
 from costing.models import LabourLine, Sitting
 from inventory.base.accounting import services as workshop

@@ -5,8 +5,7 @@ from __future__ import annotations
 from datetime import date, timedelta
 
 import pytest
-from hypothesis import given
-from hypothesis import strategies as st
+from hypothesis import given, strategies as st
 
 from costing.make.steps.plans import rules as occupancy
 from costing.make.steps.plans.rules import Clash, Hold, Stay, clashes

@@ -13,10 +13,8 @@ from django.test.utils import CaptureQueriesContext
 
 from costing.make.batches.stays import services as batches
 from costing.make.cost.rates import services as rates
-from costing.make.labour import rules as worth
-from costing.make.labour import services as labour
-from costing.make.readings import rules as drying
-from costing.make.readings import services as readings
+from costing.make.labour import rules as worth, services as labour
+from costing.make.readings import rules as drying, services as readings
 from costing.models import LabourLine
 from costing.report.skins.softening import selectors as softening
 from costing.sell.pricing.channels import services as channels

@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from decimal import Decimal
 
-from hypothesis import given, settings
-from hypothesis import strategies as st
+from hypothesis import given, settings, strategies as st
 
 from costing.report.valuation.stock_sheet.rules import Counted, Group, realisable, sheet, valued
 from tests.properties import FURTHER

@@ -21,9 +21,7 @@ from django.db import connection
 from django.db.models import Sum
 from django.test import Client
 from django.test.utils import CaptureQueriesContext
-from hypothesis import given as over
-from hypothesis import settings
-from hypothesis import strategies as st
+from hypothesis import given as over, settings, strategies as st
 from hypothesis.extra.django import TestCase
 
 from costing.make.batches.issues import services as issues_services
@@ -40,12 +38,9 @@ from costing.report.year.throughput import selectors as waiting
 from costing.sell.customers import services as customers
 from costing.sell.expenses import services as expenses
 from costing.sell.expenses.services import Cost
-from costing.sell.fairs import selectors as fairs_read
-from costing.sell.fairs import services as fairs
+from costing.sell.fairs import selectors as fairs_read, services as fairs
 from costing.sell.jobs import services as jobs
-from costing.sell.payments import selectors as cash
-from costing.sell.payments import selectors as money
-from costing.sell.payments import services as payments
+from costing.sell.payments import selectors as cash, selectors as money, services as payments
 from costing.sell.payments.services import Paid
 from costing.sell.sales import services as selling
 from costing.sell.sales.credits import services as credits
@@ -55,8 +50,7 @@ from inventory.base.accounting import services as workshop
 from inventory.errors import Refused
 from inventory.ledger import services as ledger
 from inventory.models import Article, Kind, Material, Move, Movement, Place, Skin
-from inventory.places.moves import selectors as where
-from inventory.places.moves import services as moves
+from inventory.places.moves import selectors as where, services as moves
 from tests import factories
 from tests.costing.report import figures
 from tests.properties import FURTHER

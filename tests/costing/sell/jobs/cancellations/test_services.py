@@ -8,8 +8,7 @@ from typing import Any
 
 import pytest
 
-from costing.make.losses import selectors as gone_home
-from costing.make.losses import services as losses
+from costing.make.losses import selectors as gone_home, services as losses
 from costing.make.recipes import services as recipes
 from costing.make.steps.agenda import selectors as dues
 from costing.models import Job, Payment, Sale
@@ -18,13 +17,10 @@ from costing.report.disposals import selectors as disposals
 from costing.report.losses import selectors as loss_reads
 from costing.report.valuation import selectors as stock_value
 from costing.report.year.profit import selectors as results
-from costing.sell.jobs import selectors as read
-from costing.sell.jobs import services as jobs
+from costing.sell.jobs import selectors as read, services as jobs
 from costing.sell.jobs.cancellations import services as cancellations
 from costing.sell.jobs.quotes import selectors as asking
-from costing.sell.payments import selectors as ledgers
-from costing.sell.payments import selectors as money
-from costing.sell.payments import services as payments
+from costing.sell.payments import selectors as ledgers, selectors as money, services as payments
 from costing.sell.payments.services import Paid
 from costing.sell.sales import services as selling
 from costing.sell.sales.credits import services as credits

@@ -5,12 +5,9 @@ from decimal import Decimal
 import pytest
 
 from costing.make.cost.rates import services as rates
-from costing.sell.pricing import rules as pricing_rules
-from costing.sell.pricing import selectors as prices
+from costing.sell.pricing import rules as pricing_rules, selectors as prices
 from costing.sell.pricing.articles import selectors as articles
-from costing.sell.pricing.channels import rules as pricing
-from costing.sell.pricing.channels import selectors as channels_selectors
-from costing.sell.pricing.channels import services as channels
+from costing.sell.pricing.channels import rules as pricing, selectors as channels_selectors, services as channels
 from inventory.errors import Refused
 from inventory.models import Article
 from tests.factories import DAY, finish, material, piece, put, skin, work

@@ -16,8 +16,7 @@ from costing.models import Payment, Sale, SaleLine, Series
 from costing.report.audit import selectors as audit
 from costing.sell.errors import CreditTooLarge
 from costing.sell.expenses.services import Cost
-from costing.sell.payments import selectors as money
-from costing.sell.payments import services as payments
+from costing.sell.payments import selectors as money, services as payments
 from costing.sell.payments.services import Paid
 from costing.sell.sales.credits import services as credits
 from costing.sell.sales.invoices import selectors as invoices_selectors

@@ -9,8 +9,7 @@ import pytest
 
 from costing.models import Terms
 from costing.sell.sales.tax import rules as tax
-from costing.sell.sales.terms import selectors as papers
-from costing.sell.sales.terms import services as terms
+from costing.sell.sales.terms import selectors as papers, services as terms
 from inventory.errors import NotAllowed, Refused
 from tests import factories as make
 
