@@ -6,6 +6,8 @@ Each rule is read from the source, so that breaking it fails here before it fail
 from __future__ import annotations
 
 import ast
+import pkgutil
+import re
 from collections import Counter
 from collections.abc import Iterator
 from functools import cache
@@ -189,6 +191,19 @@ def test_rooms_can_be_held_in_the_head() -> None:
     assert {str(room): number for room, number in folders.items() if number > 14} == {}
     assert {str(path): number for path, number in lines.items() if number > 300} == {}
     assert median(number for number in lines.values() if number) <= 90
+
+
+def test_every_name_that_a_text_of_the_code_leads_to_is_there() -> None:
+    """A dotted name in backticks, in a docstring or comment, is a way for the reader; it must not end at a wall."""
+    lost = []
+    for path in (path for floor in ("inventory", "costing", "workshop") for path in (ROOT / floor).rglob("*")):
+        if path.suffix in (".py", ".html"):
+            for name in re.findall(r"`((?:inventory|costing|workshop)(?:\.\w+)+)`", path.read_text("utf-8")):
+                try:
+                    pkgutil.resolve_name(name)
+                except (AttributeError, ImportError):
+                    lost.append(f"{path.relative_to(ROOT)}: {name}")
+    assert lost == []
 
 
 def test_nothing_is_read_from_outside_the_project() -> None:

@@ -31,7 +31,7 @@ class Piece:
 
 
 def create(*, piece: Piece, skins: Sequence[Skin], finished_on: date, book_cost: Decimal) -> Article:
-    """For `costing.services.articles`, inside its transaction."""
+    """For `costing.make.finishing.services`, inside its transaction."""
     number = checks.code(piece.number, "The article number", field="number")
     if Article.objects.filter(number__iexact=number).exists():
         raise Taken("The article number", number, field="number")

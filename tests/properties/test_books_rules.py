@@ -9,7 +9,6 @@ from fractions import Fraction
 import pytest
 from hypothesis import given, settings, strategies as st
 
-from costing.make.cost.reallocation.rules import spread_to_post
 from costing.make.cost.rules import Share, split_books
 from costing.make.errors import PieceTooSmall
 from costing.make.finishing.rules import Cut, Part, join, split
@@ -86,8 +85,9 @@ class Year:
     def _spread(self, money: Decimal, areas: list[int]) -> None:
         if len(self.skins) > 1:
             skin = next(iter(self.skins))
-            for other, part in spread_to_post(skin, self.skins.pop(skin), dict.fromkeys(self.skins, 1)).items():
-                self.skins[other] += part
+            book = self.skins.pop(skin)
+            parts = allocate(book, [1] * len(self.skins), 2)
+            self.skins = {other: cost + part for (other, cost), part in zip(self.skins.items(), parts, strict=True)}
 
     def _cut(self, money: Decimal, areas: list[int]) -> None:
         if not self.skins:

@@ -1,6 +1,7 @@
 """What Today says of the work that is due: which mark, in which words, and what one tap writes.
 
-Owns words only. What is due, where and at what risk comes from `costing.selectors.dues`; nothing is decided or written here.
+Owns words only. What is due, where and at what risk comes from
+`costing.make.steps.agenda.selectors`; nothing is decided or written here.
 """
 
 from collections.abc import Sequence

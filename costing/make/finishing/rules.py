@@ -1,6 +1,6 @@
 """One skin into several pieces and offcuts, several skins into one piece: where the cost goes, and that none is lost.
 
-Owns the shares that pieces take of a skin. Must not know a database or freeze a cost; `costing.rollup.split_books` turns
+Owns the shares that pieces take of a skin. Must not know a database or freeze a cost; `costing.make.cost.rules.split_books` turns
 shares into coins. Areas are in one unit, whichever; a grade weight says what an equal area of that grade is worth beside
 the best (1). Both are the maker's own.
 """

@@ -2,7 +2,7 @@
 
 Owns the arithmetic of hours against money for skins not yet sold. Must not know where prices and minutes come from, and
 decides nothing: it says what the figures say. Prices are what a sale leaves after its fees
-(`costing.pricing.left_after_selling`), so that nothing is counted twice.
+(`costing.sell.pricing.rules.left_after_selling`), so that nothing is counted twice.
 
 Two rules stand beside each other, because they answer two questions:
 - `still_pays` looks only ahead. Hours already spent are gone whatever is done, so the money that the hours to come add

@@ -87,18 +87,6 @@ def _by_key(rows: Iterable[tuple[str, Fate]]) -> dict[str, LossRate]:
     return {key: LossRate(sum(lost), len(lost)) for key, lost in sorted(counts.items())}
 
 
-def chance_ahead(rates: Iterable[Fraction]) -> Fraction:
-    """The chance to be lost at any of the stages still to come: 1 - product of (1 - rate). Raises LossRateOutOfRange.
-
-    >>> chance_ahead([Fraction(1, 10), Fraction(1, 10)])
-    Fraction(19, 100)
-    """
-    kept = Fraction(1)
-    for rate in rates:
-        kept *= 1 - _checked(rate)
-    return 1 - kept
-
-
 def _checked(rate: Exact) -> Fraction:
     if not 0 <= rate <= 1:
         raise LossRateOutOfRange(rate)
@@ -154,7 +142,7 @@ def stop_or_go(
 
     `now` and `finished` are what a sale leaves; `ahead` is only what is still to come. What was spent so far is no
     argument of this function, because it is gone whatever is done. Expected = (1 - p) × finished + p × salvage - money to
-    come; then `costing.worth.still_pays`. Raises LossRateOutOfRange, NotAbove for hours below zero.
+    come; then `costing.make.labour.rules.still_pays`. Raises LossRateOutOfRange, NotAbove for hours below zero.
 
     >>> stop_or_go(Decimal(10), Decimal(170), Leg(Decimal("3.00"), 4), Decimal(16), Fraction(1, 10), Decimal(10))
     Ahead(pays=True, gain=Decimal('141.00'), per_hour=Decimal('35.25'))

@@ -63,7 +63,6 @@ class Window:
     begins_g: Decimal
     ends_g: Decimal
     dry_g: Decimal
-    estimated_dry: bool
 
 
 @dataclass(frozen=True)
@@ -122,35 +121,6 @@ def check_weight(grams: Decimal) -> Decimal:
     return grams
 
 
-def dry_from_green(green_g: Decimal, share: Decimal | Fraction) -> Decimal:
-    """Dry weight as the maker's share of green weight, half up to a gram. `ReadingImpossible` unless 0 < share < 1.
-
-    >>> dry_from_green(Decimal(4600), Decimal("0.30"))
-    Decimal('1380')
-    """
-    if not 0 < share < 1:
-        shown = half_up(share, 2)
-        raise ReadingImpossible("A dry share of green weight", shown, "it lies between 0 and 1", field="dry_share")
-    return half_up(Fraction(check_weight(green_g)) * Fraction(share), 0)
-
-
-def softening_window(
-    readings: Sequence[Reading],
-    *,
-    dry_g: Decimal | None = None,
-    damp_from: Fraction | Decimal = DAMP_FROM,
-    damp_until: Fraction | Decimal = DAMP_UNTIL,
-) -> Window:
-    """When the skin passes through the window: that of its `course`.
-
-    >>> weights = [Reading(date(2025, 2, day), Decimal(grams)) for day, grams in [(3, 3000), (5, 2000), (7, 1500)]]
-    >>> found = softening_window(weights)
-    >>> found.dry_g, found.begins.date().isoformat(), found.ends.date().isoformat()
-    (Decimal('1000'), '2025-02-06', '2025-02-08')
-    """
-    return course(readings, dry_g=dry_g, damp_from=damp_from, damp_until=damp_until).window
-
-
 def course(
     readings: Sequence[Reading],
     *,
@@ -195,7 +165,6 @@ def course(
         begins_g=_gram(at_begin),
         ends_g=_gram(at_end),
         dry_g=_gram(curve.dry),
-        estimated_dry=dry_g is None,
     )
     far = max(ends, days[-1])
     line = tuple(

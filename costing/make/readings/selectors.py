@@ -22,11 +22,7 @@ def of_skin(skin: Skin) -> QuerySet[Reading]:
     return listed().filter(skin=skin)
 
 
-def weighings(skin: Skin) -> QuerySet[Reading]:
-    """Those that stand and say a weight, the oldest first."""
-    return weighings_of([skin])
-
-
 def weighings_of(skins: Iterable[Skin]) -> QuerySet[Reading]:
+    """Those that are not reversed and say a weight, the oldest first."""
     found = Reading.objects.filter(skin__in=list(skins), weight__isnull=False, taken_back_at__isnull=True)
     return found.order_by("at", "pk")

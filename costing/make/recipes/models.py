@@ -78,7 +78,7 @@ class RecipeLine(models.Model):
 
 
 class RecipeStep(models.Model):
-    """A step of a recipe, in days and minutes as `costing.schedule.Step` means them.
+    """A step of a recipe, in days and minutes as `costing.make.steps.schedule.Step` means them.
 
     `name` is the step (Bath), `task` what the hands do when it is due (Take out and drain; empty: the name itself).
     `kind` is what that work counts as when it is logged with the step.

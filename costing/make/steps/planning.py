@@ -2,7 +2,7 @@
 
 Owns the reckoning of days from a recipe's steps and what was logged of them. Must not know recipes, read a database,
 look at the clock or choose how long a step lasts: those days are the maker's own. What holds a place, and whether two
-batches want it at once, is `costing.occupancy`.
+batches want it at once, is `costing.make.steps.plans.rules`.
 
 Steps run one after another. A step begins `wait_days` after the one before it ended, the first after the batch's start.
 With no days to last it is due on the day it begins; otherwise the skins stay in it and it is due to end that much later.
@@ -43,15 +43,6 @@ def hands_minutes_total(steps: Iterable[Step]) -> int:
     90
     """
     return sum(step.hands_minutes + _repeats(step) * step.repeat_minutes for step in steps)
-
-
-def finish_by(steps: Iterable[Step], start: date) -> date:
-    """The planned end of a batch begun on `start`: start + waiting days.
-
-    >>> finish_by([Step("bath", "Alum bath", lasts_days=11)], date(2025, 1, 20))
-    datetime.date(2025, 1, 31)
-    """
-    return _after(start, waiting_days(steps))
 
 
 def latest_start(steps: Iterable[Step], finish: date) -> date:

@@ -2,7 +2,7 @@
 
 Owns the reckoning of days from a recipe's steps and what was logged of them. Must not know recipes, read a database,
 look at the clock or choose how long a step lasts: those days are the maker's own. What holds a place, and whether two
-batches want it at once, is `costing.occupancy`.
+batches want it at once, is `costing.make.steps.plans.rules`.
 
 Steps run one after another. A step begins `wait_days` after the one before it ended, the first after the batch's start.
 With no days to last it is due on the day it begins; otherwise the skins stay in it and it is due to end that much later.

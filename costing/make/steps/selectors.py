@@ -1,4 +1,4 @@
-"""Reads of a batch's steps: its recipe's steps and its standing marks, as the pure rules of `costing.schedule` want them."""
+"""Reads of a batch's steps: its recipe's steps and its standing marks, as the pure rules of `schedule` want them."""
 
 from collections import defaultdict
 from collections.abc import Iterable, Sequence

@@ -1,6 +1,6 @@
 """Jobs as they stand: where the skin is, what is due on it next, the money, the waiting after the notice.
 
-The arithmetic is `costing.quotes` and `costing.owing`. The number of queries does not grow with jobs.
+The arithmetic is `costing.sell.jobs.quotes.rules` and `costing.sell.payments.rules`. The number of queries does not grow with jobs.
 """
 
 import re

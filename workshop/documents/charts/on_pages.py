@@ -34,7 +34,7 @@ def _desc(rows: Iterable[tuple[str, Decimal]]) -> str:
 
 
 def use_by_month(values: Mapping[int, Decimal]) -> SafeString:
-    """Value used month by month (month numbers as `inventory.selectors.usage` counts them)."""
+    """Value used month by month (month numbers as `inventory.ledger.usage.selectors` counts them)."""
     from workshop.documents.charts import charts
 
     currency = workshop.current().currency

@@ -1,7 +1,7 @@
 """Owns the paper of a sale: the invoice, the credit note, the receipt of a sale over the counter.
 
 It prints what was issued, to the cent: fields that EU Directive 2006/112/EC art. 226 and UK VAT Regulations 1995 reg. 14 ask
-for are listed in `costing.documents`. Must not work out a tax: lines that do not add up to the paper are refused.
+for are listed in `costing.sell.sales.invoices.rules`. Must not work out a tax: lines that do not add up to the paper are refused.
 """
 
 from collections.abc import Sequence

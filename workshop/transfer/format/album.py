@@ -1,7 +1,7 @@
 """Photos beside the files: a sub-folder of pictures that readings.csv names. Reads them warily; writes only copies.
 
 Owns which file of the folder is meant and that none is ignored. What a photo may be, and what is kept of it, is the
-photo store's (`costing.services.photos`).
+photo store's (`costing.make.readings.services`).
 """
 
 from collections.abc import Collection, Iterable

@@ -1,6 +1,6 @@
 """The bath that a batch is in, told from what was really put in work for it: when it was made, and what went in.
 
-Owns which uses filled a bath. Which recipe lines are one is `costing.selectors.baths`, what it would need is scaling.
+Owns which uses filled a bath. Which recipe lines are one is `costing.make.baths.selectors`, what it would need is scaling.
 
 A bath was made on the first day on which more than half of its materials were put in work, so that curing with salt is not
 yet a bath of alum, salt and soda. One alum may stand for another there, and one soda for another. All that is weighed or

@@ -45,8 +45,6 @@ ALKALI_CAUTION = (
     " measure the pH before adding the rest."
 )
 
-SATURATION_NOTE = "In water that holds nothing else; salts beside each other shift the limit."
-
 
 @dataclass(frozen=True)
 class Portion:

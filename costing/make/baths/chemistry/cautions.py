@@ -13,7 +13,6 @@ SHEET = "The supplier's data sheet comes first."
 RULES = "Local rules come first."
 SHEET_AND_RULES = "The supplier's data sheet and local rules come first."
 MEDIC = "If you are hurt, see a doctor."
-DEFERENCES = (SHEET, RULES, SHEET_AND_RULES, MEDIC)
 
 
 @dataclass(frozen=True)

@@ -1,6 +1,6 @@
 """What of each thing goes into one bath: which lines of a recipe it is, what stands in for what, in which measure.
 
-Reads only, and neither prices nor judges; `costing.selectors.baths` makes the whole bath of it.
+Reads only, and neither prices nor judges; `costing.make.baths.selectors` makes the whole bath of it.
 
 Which lines of a recipe are one bath: those reckoned per litre on one day, and lines on another basis that stand in the
 same step on that day (words up to the first comma: “bath” and “bath, dissolved and slowly” are one). A recipe that is

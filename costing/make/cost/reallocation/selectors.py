@@ -1,7 +1,7 @@
 """Losses that are spread: who bears what a lost skin had cost, and what its scrap brought. Reads only.
 
 Those who bear it were in its batch on the day it was lost and were not lost by then. A loss that nobody can bear stays
-written off, whatever was wished for. The exact shares are worked out in `costing.selectors.costs`.
+written off, whatever was wished for. The exact shares are worked out in `costing.make.cost.selectors`.
 """
 
 from collections import defaultdict

@@ -1,6 +1,6 @@
 """Sittings: a timer that is started, stopped, dropped. Its start is kept here, so a sleeping phone loses nothing.
 
-Stopping writes one labour line through `costing.services.labour`; nothing else here touches a cost. A refused stop leaves the
+Stopping writes one labour line through `costing.make.labour.services`; nothing else here touches a cost. A refused stop leaves the
 timer running: minutes are never thrown away by a refusal.
 """
 

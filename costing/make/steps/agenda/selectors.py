@@ -1,7 +1,7 @@
 """What is due in the shed on a day: over all live batches, by place, with what each delay puts at risk.
 
-Owns which batches are live and what is at risk in them; the days come from `costing.schedule`. The number of queries does
-not grow with the number of batches.
+Owns which batches are live and what is at risk in them; the days come from `costing.make.steps.schedule`. The number of
+queries does not grow with the number of batches.
 """
 
 from __future__ import annotations

@@ -1,7 +1,7 @@
 """What a batch still asks of the hands, day by day: for the batch card, the sick-day sheet and the calendar.
 
 Owns the laying out of open steps and their repeats from a day on. What is due on one day, and what that risks, is
-`costing.selectors.dues`; the days come from `costing.schedule`. Nothing here looks at the clock.
+`costing.make.steps.agenda.selectors`; the days come from `costing.make.steps.schedule`. Nothing here looks at the clock.
 """
 
 from collections import defaultdict

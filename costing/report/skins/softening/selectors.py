@@ -1,6 +1,6 @@
 """How softening a skin stands: hours so far against the usual, what an hour earns, and when the skin will be ready.
 
-Gathers minutes, prices and weighings; the arithmetic is `costing.worth`, `costing.pricing` and `costing.drying`.
+Gathers minutes, prices and weighings; the arithmetic is in the rules of labour, pricing and readings.
 """
 
 from collections import defaultdict
@@ -127,11 +127,6 @@ def dryings(skins: Sequence[Skin]) -> list[Drying]:
         if row.weight is not None and (last is None or at.date() >= last):
             found[row.skin_id].append(readings.Reading(at, row.weight))
     return [Drying(skin, tuple(found[skin.pk]), _course(found[skin.pk])) for skin in skins]
-
-
-def laced_on(skin: Skin) -> date | None:
-    """The last day on which work that laced it was logged, by name or on its whole batch."""
-    return _laced([skin]).get(skin.pk)
 
 
 def _laced(skins: Sequence[Skin]) -> dict[int, date]:

@@ -1,4 +1,4 @@
-"""What to ask for work on a customer's skin, told from the maker's own log. The arithmetic is `costing.quotes`."""
+"""What to ask for work on a customer's skin, told from the maker's own log. The arithmetic is `costing.sell.jobs.quotes.rules`."""
 
 from dataclasses import dataclass
 from decimal import Decimal

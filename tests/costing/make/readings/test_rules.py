@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from datetime import UTC, date, datetime, timedelta
 from decimal import Decimal
 from fractions import Fraction
+from typing import Any
 from zoneinfo import ZoneInfo
 
 import pytest
@@ -13,9 +15,13 @@ from hypothesis import given, strategies as st
 
 from costing.make.errors import DryingUnclear, ReadingImpossible
 from costing.make.readings import rules as drying
-from costing.make.readings.rules import Reading, check_celsius, check_ph, check_weight, dry_from_green, softening_window
+from costing.make.readings.rules import Reading, Window, check_celsius, check_ph, check_weight
 
 UP = datetime(2025, 2, 3, 9, 0)  # noqa: DTZ001 - the shed's own clock
+
+
+def softening_window(readings: Sequence[Reading], **known: Any) -> Window:
+    return drying.course(readings, **known).window
 
 
 def curve(dry: float, water: float, per_day: float, days: list[float]) -> list[Reading]:
@@ -28,12 +34,11 @@ def test_a_perfect_curve_is_found_again_without_its_dry_weight(dry: int, water: 
     expected = UP + timedelta(days=-math.log(0.4) / per_day)
     assert abs(found.dry_g - dry) <= 2
     assert abs((found.begins - expected).total_seconds()) <= 900
-    assert found.estimated_dry
 
 
 def test_a_known_dry_weight_is_kept() -> None:
     found = softening_window(curve(1000, 2000, 0.3, [0, 1, 2]), dry_g=Decimal(1000))
-    assert (found.dry_g, found.estimated_dry) == (Decimal(1000), False)
+    assert found.dry_g == Decimal(1000)
     assert (found.begins_g, found.ends_g) == (Decimal(1800), Decimal(1400))
     hours = (found.ends - found.begins).total_seconds() / 3600
     assert abs(hours - 24 * math.log(2) / 0.3) < 0.1
@@ -169,10 +174,3 @@ def test_readings_that_cannot_be_are_refused(check: object, value: str, words: s
 def test_a_reading_without_weight_cannot_be_written() -> None:
     with pytest.raises(ReadingImpossible):
         Reading(date(2025, 2, 3), Decimal(-5))
-
-
-def test_dry_weight_is_a_share_of_green_weight() -> None:
-    assert dry_from_green(Decimal(4650), Fraction(3, 10)) == Decimal(1395)
-    for share in ("0", "1"):
-        with pytest.raises(ReadingImpossible, match="between 0 and 1"):
-            dry_from_green(Decimal(4650), Decimal(share))

@@ -10,7 +10,7 @@ from hypothesis import given, strategies as st
 
 from costing.make.errors import StepNotReady
 from costing.make.steps import schedule
-from costing.make.steps.planning import finish_by, hands_minutes_total, latest_start, repeat_dates
+from costing.make.steps.planning import hands_minutes_total, latest_start, repeat_dates
 from costing.make.steps.schedule import Due, Mark, Step, dues, lay_out
 from inventory.errors import Refused
 from tests.factories import days_from
@@ -189,8 +189,8 @@ def test_two_steps_cannot_share_a_key() -> None:
 
 
 def test_planning_backwards_undoes_planning_forwards() -> None:
-    finish = finish_by(STEPS, START)
-    assert finish == day(22) == lay_out(STEPS, START, [])[-1].due
+    finish = lay_out(STEPS, START, [])[-1].due
+    assert finish == day(22)
     assert latest_start(STEPS, finish) == START
 
 
@@ -202,7 +202,6 @@ def test_hands_count_once_a_step_and_once_a_repeat() -> None:
 def test_a_batch_without_steps_asks_for_nothing() -> None:
     assert lay_out([], START, []) == ()
     assert dues([], START, [], START) == []
-    assert finish_by([], START) == START
 
 
 @pytest.mark.parametrize(("grace", "anyone", "harms"), [(0, True, True), (0, False, False), (5, True, False)])

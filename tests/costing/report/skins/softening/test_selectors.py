@@ -208,10 +208,11 @@ def test_a_lacing_of_the_whole_batch_counts_for_the_skins_in_it_that_day() -> No
     bath = factories.batch("B1", tags=["H9"])
     factories.work(DAY, batch=bath)
     factories.work(day, task="to the frames", kind="lace", batch=bath)
-    assert softening.laced_on(skin) == day
-    assert softening.laced_on(Skin.objects.get(tag="H8")) is None
+    other = Skin.objects.get(tag="H8")
+    weigh((5, 4000), (12, 900))
+    assert [len(each.weighed) for each in softening.dryings([skin, other])] == [1, 0]
     labour.take_back(line=LabourLine.objects.get(laced=True))
-    assert softening.laced_on(skin) is None
+    assert len(softening.dryings([skin])[0].weighed) == 2
 
 
 def test_of_several_skins_each_counts_from_its_own_lacing_in_as_many_queries_as_one() -> None:
