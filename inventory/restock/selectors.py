@@ -1,7 +1,4 @@
-"""Reads of the shelf for its pages: what stands there, what it is worth, how full, how long it lasts, and how it came.
-
-How long it lasts is by own average use only; what planned batches need is joined upstairs.
-"""
+"""How full the shelf is and how long it lasts, by own average use; what planned batches need is joined upstairs."""
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass

@@ -1,4 +1,4 @@
-"""The daily questions as plain data for JSON, and in words. Numbers are strings: no reader shall make floats of them."""
+"""How an answer for JSON writes money, amounts and days. Numbers are strings: no reader shall make floats of them."""
 
 from datetime import date
 from decimal import Decimal

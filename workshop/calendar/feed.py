@@ -1,7 +1,7 @@
 """The shed's calendar as iCalendar text (RFC 5545; RFC 7986 for its name and how often to look again).
 
-Owns what an event says. Which days there are comes from `costing.make.steps.plans.selectors`. Neither a customer nor a skin is named:
-whoever holds the link reads it, and so do the makers of the calendar they read it in.
+Owns what an event says. Which days there are comes from `costing.make.steps.plans.selectors`. Neither a customer nor a skin is
+named: whoever holds the link reads it, and so do the makers of the calendar they read it in.
 """
 
 import uuid

@@ -1,6 +1,7 @@
 """A bath as the maker mixes it: what goes in, in which order and measure, what meets in it, what it costs, whether it fits.
 
-Reads only. The chemistry is in `chemistry.bath`, the room in `chemistry.vessels`, what goes in comes from `mixing`; here they meet the shelf and its prices.
+Reads only. The chemistry is in `chemistry.bath`, the room in `chemistry.vessels`, what goes in comes from `mixing`; here
+they meet the shelf and its prices.
 """
 
 from collections.abc import Sequence

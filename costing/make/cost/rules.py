@@ -1,9 +1,6 @@
-"""Losses: how often skins are lost, what one lost skin costs, and what that means for the next purchase or the next hour.
+"""What a skin costs: its share of each line by the days it was there, as exact fractions, and the same rounded once.
 
-Owns loss rates, writing off or spreading, the most to pay for a raw skin, and stop-or-go. Must not know a database, and
-decides nothing: both ways to bear a loss are shown. A loss that is usual in the trade may be spread over the good units,
-an unusual one is written off (cost accounting's normal and abnormal spoilage; IAS 2 par. 16 keeps abnormal waste out of
-cost); which one it was is the maker's to say.
+Owns sharing, rounding and splitting of a skin's cost. Must not know a database, a price or how a line came about.
 """
 
 from __future__ import annotations

@@ -1,15 +1,10 @@
-"""What a skin in work is worth: the value a delay risks, and whether more hours on it still pay.
+"""What an hour at a skin earns, and whether more hours on it still pay.
 
-Owns the arithmetic of hours against money for skins not yet sold. Must not know where prices and minutes come from, and
-decides nothing: it says what the figures say. Prices are what a sale leaves after its fees
-(`costing.sell.pricing.rules.left_after_selling`), so that nothing is counted twice.
-
-Two rules stand beside each other, because they answer two questions:
-- `still_pays` looks only ahead. Hours already spent are gone whatever is done, so the money that the hours to come add
-  is set against the wage they cost. It is the right rule for "go on with this skin or stop".
+Must not know where prices and minutes come from, and decides nothing. Prices are what a sale leaves after its fees
+(`costing.sell.pricing.rules.left_after_selling`), so that nothing is counted twice. Two rules answer two questions:
+- `still_pays` looks only ahead, for hours already spent are gone whatever is done: go on with this skin, or stop?
 - `pays_until` looks at the whole piece: from how many minutes on the price, less what was paid out, earns less than the
-  wage for every hour in it. It is the warning light: past it the piece no longer pays its wage, and each further
-  sitting lowers the hourly earning unless it raises the price.
+  wage for every hour in it. Past that each further session lowers the hourly earning unless it raises the price.
 """
 
 from collections.abc import Sequence

@@ -1,9 +1,6 @@
-"""Losses: how often skins are lost, what one lost skin costs, and what that means for the next purchase or the next hour.
+"""How often skins are lost, and what that means for the next purchase or the next hour.
 
-Owns loss rates, writing off or spreading, the most to pay for a raw skin, and stop-or-go. Must not know a database, and
-decides nothing: both ways to bear a loss are shown. A loss that is usual in the trade may be spread over the good units,
-an unusual one is written off (cost accounting's normal and abnormal spoilage; IAS 2 par. 16 keeps abnormal waste out of
-cost); which one it was is the maker's to say.
+Owns loss rates, the most to pay for a raw skin, and stop-or-go. Must not know a database, and decides nothing.
 """
 
 from collections.abc import Iterable

@@ -1,7 +1,4 @@
-"""Reads of batches: scaled amounts, what is still to be put in, what the shelf allows, and the needs ahead.
-
-What another alum or soda brought in place of a recipe's own counts against its line, by metal or by alkali.
-"""
+"""What planned batches need, joined to what the shelf usually gives up: when to order, and why."""
 
 from collections import defaultdict
 from collections.abc import Iterable

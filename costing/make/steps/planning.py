@@ -1,12 +1,6 @@
-"""A batch's steps on the calendar: what began, what is due, what is late, what it would take to be done by a date.
+"""What a recipe's steps plan before anything is logged: their days, their minutes of work, and when to begin at the latest.
 
-Owns the reckoning of days from a recipe's steps and what was logged of them. Must not know recipes, read a database,
-look at the clock or choose how long a step lasts: those days are the maker's own. What holds a place, and whether two
-batches want it at once, is `costing.make.steps.plans.rules`.
-
-Steps run one after another. A step begins `wait_days` after the one before it ended, the first after the batch's start.
-With no days to last it is due on the day it begins; otherwise the skins stay in it and it is due to end that much later.
-Late, early and skipped steps shift everything that follows, because the next step is counted from the day logged.
+Counts as `schedule` does. Must not know recipes, read a database or look at the clock.
 """
 
 from collections.abc import Iterable

@@ -1,4 +1,4 @@
-"""Reads of batches: scaled amounts, what is still to be put in, what the shelf allows, and the needs ahead.
+"""What a batch needs: scaled amounts, what is still to be put in, and what the shelf allows.
 
 What another alum or soda brought in place of a recipe's own counts against its line, by metal or by alkali.
 """

@@ -1,8 +1,7 @@
-"""What meets in a bath: aluminium, how far soda has bound it, the gas, the strengths, and the vessel it needs.
+"""One alum or soda in place of another: how much of it, and which line of the bath it may stand in for.
 
-Owns the adding up over several alums and sodas; the chemistry of one is `inventory.substances`, what water holds is
-`inventory.solubility`. Must not know recipes, read a database, or judge whether a bath is good: the maker's trial piece
-and the supplier's data sheet decide that. Litres of bath are the litres of water poured, as recipes mean them.
+Owns the like for like, by metal or by alkali; the chemistry of one substance is `inventory.substances`. Must not know recipes
+or judge whether the swap is good: the maker's trial piece and the supplier's safety data sheet decide that.
 """
 
 from collections.abc import Iterable, Sequence

@@ -1,6 +1,7 @@
 """How large a bath the skins want, and whether a vessel holds it with the room its froth needs.
 
-Owns litres and room. Must not know what is in the bath (`bath`), read a database, or choose a float: that is the maker's. A bath that froths never goes into a closed vessel, however large.
+Owns litres and room. Must not know what is in the bath (`bath`), read a database, or choose a float: that is the maker's.
+A bath that froths never goes into a closed vessel, however large.
 """
 
 from decimal import Decimal

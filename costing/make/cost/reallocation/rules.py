@@ -1,9 +1,7 @@
-"""Losses: how often skins are lost, what one lost skin costs, and what that means for the next purchase or the next hour.
+"""A lost skin's cost, written off or reallocated to the survivors: both results side by side, none chosen.
 
-Owns loss rates, writing off or spreading, the most to pay for a raw skin, and stop-or-go. Must not know a database, and
-decides nothing: both ways to bear a loss are shown. A loss that is usual in the trade may be spread over the good units,
-an unusual one is written off (cost accounting's normal and abnormal spoilage; IAS 2 par. 16 keeps abnormal waste out of
-cost); which one it was is the maker's to say.
+A usual loss may be spread over the good units, an unusual one is written off (cost accounting's normal and abnormal spoilage;
+IAS 2 par. 16 keeps abnormal waste out of cost); which one it was is the maker's to say. Must not know a database.
 """
 
 from collections.abc import Mapping

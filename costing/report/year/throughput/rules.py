@@ -1,9 +1,4 @@
-"""What a year, a piece or a group of pieces brought in: two profits and the bridge between them, and the stock identity.
-
-Owns the arithmetic of results. Must not know where figures come from, nor which of the two profits a tax office wants.
-Everything that should hold returns what it misses by instead of assuming that it holds. Results of pieces start from
-exact costs and are rounded once.
-"""
+"""Whether the hours of a finished piece were probably not logged."""
 
 from fractions import Fraction
 

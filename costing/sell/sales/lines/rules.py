@@ -1,8 +1,6 @@
-"""What a year, a piece or a group of pieces brought in: two profits and the bridge between them, and the stock identity.
+"""What a piece brought when it was sold: price less fees and selling costs, against its exact cost, rounded once.
 
-Owns the arithmetic of results. Must not know where figures come from, nor which of the two profits a tax office wants.
-Everything that should hold returns what it misses by instead of assuming that it holds. Results of pieces start from
-exact costs and are rounded once.
+Owns the arithmetic of one piece or several sold together. Must not know where the figures come from.
 """
 
 from collections.abc import Iterable
