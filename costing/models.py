@@ -4,7 +4,7 @@ from costing.make.batches.models import Batch, BatchSkin, PlannedAmount, Use
 from costing.make.cost.models import ArticleCost
 from costing.make.cost.rates.models import Rates
 from costing.make.labour.models import LabourLine
-from costing.make.labour.sessions.models import Sitting, SittingSkin
+from costing.make.labour.sessions.models import SessionSkin, WorkSession
 from costing.make.readings.models import Reading
 from costing.make.recipes.models import Recipe, RecipeLine, RecipeStep, RecipeVersion
 from costing.make.steps.calendar.models import CalendarLink
@@ -43,10 +43,10 @@ __all__ = [
     "Sale",
     "SaleLine",
     "Series",
+    "SessionSkin",
     "SideHours",
-    "Sitting",
-    "SittingSkin",
     "StepMark",
     "Terms",
     "Use",
+    "WorkSession",
 ]

@@ -15,7 +15,7 @@ from django.utils import timezone
 from pytest_django import DjangoDbBlocker
 
 from costing.make.cost.rates import services as rates
-from costing.make.labour.sessions import services as sittings
+from costing.make.labour.sessions import services as sessions
 from costing.make.losses import services as losses
 from costing.make.readings import services as readings
 from costing.make.recipes import services as recipes
@@ -39,11 +39,11 @@ from costing.models import (
     Sale,
     SaleLine,
     Series,
+    SessionSkin,
     SideHours,
-    Sitting,
-    SittingSkin,
     StepMark,
     Terms,
+    WorkSession,
 )
 from costing.sell.expenses import services as expenses
 from costing.sell.expenses.hours import services as hours
@@ -121,15 +121,15 @@ CHECKS: dict[str, tuple[type[Model], dict[str, Any]]] = {
     "labour_positive_unless_taken_back": (LabourLine, {"minutes": -1}),
     "labour_kind_known": (LabourLine, {"kind": "tan"}),
     "recipe_step_kind_known": (RecipeStep, {"kind": "tan"}),
-    "sitting_kind_known": (Sitting, {"kind": "tan"}),
+    "sitting_kind_known": (WorkSession, {"kind": "tan"}),
     "rates_not_negative": (Rates, {"wage_per_hour": -1}),
     "place_litres_positive": (Place, {"litres": 0}),
     "place_holds_something": (Place, {"holds": 0}),
     "recipe_step_uses_known": (RecipeStep, {"uses": "box"}),
     "recipe_step_repeat_whole": (RecipeStep, {"repeat": ""}),
     "step_mark_kind_known": (StepMark, {"kind": "lost"}),
-    "sitting_stops_after_it_starts": (Sitting, {"stopped_at": START - timedelta(days=1)}),
-    "sitting_stopped_has_minutes": (Sitting, {"labour": None}),
+    "sitting_stops_after_it_starts": (WorkSession, {"stopped_at": START - timedelta(days=1)}),
+    "sitting_stopped_has_minutes": (WorkSession, {"labour": None}),
     "reading_of_a_batch_or_skin": (Reading, {"batch": None}),
     "reading_says_something": (Reading, {"ph": None}),
     "reading_ph_in_range": (Reading, {"ph": Decimal("14.1")}),
@@ -192,12 +192,12 @@ TWICE: dict[str, tuple[Callable[[], None], tuple[str, ...]]] = {
     "step_ends_once": (lambda: second(StepMark.objects.get(kind="done"), kind="skipped"), ("batch_id", "step_id")),
     "person_has_one_timer": (lambda: second(running(), key="another"), ("who_id",)),
     "skin_has_one_timer": (
-        lambda: second(running().at_hand.get(), sitting=Sitting.objects.get(key="dropped")),
+        lambda: second(running().at_hand.get(), session=WorkSession.objects.get(key="dropped")),
         ("skin_id",),
     ),
     "sitting_names_a_skin_once": (
-        lambda: second(SittingSkin.objects.get(sitting__key="first")),
-        ("sitting_id", "skin_id"),
+        lambda: second(SessionSkin.objects.get(session__key="first")),
+        ("session_id", "skin_id"),
     ),
     "fair_once_a_day": (lambda: second(Fair.objects.all()[0]), ("name", "on")),
     "fair_packs_a_piece_once": (lambda: second(FairPiece.objects.all()[0]), ("fair_id", "article_id")),
@@ -216,8 +216,8 @@ def stands(kind: str) -> SaleLine:
     return SaleLine.objects.get(kind=kind, standing=True)
 
 
-def running() -> Sitting:
-    return Sitting.objects.get(stopped_at=None, dropped_at=None)
+def running() -> WorkSession:
+    return WorkSession.objects.get(stopped_at=None, dropped_at=None)
 
 
 @pytest.fixture(scope="module")
@@ -259,11 +259,11 @@ def shed() -> None:
     skin("H03")
     tub = batch("B3", version=recipe("R3", steps=steps), tags=["H03"])
     marks.log(batch=tub, step=tub.version.steps.get(), kind="done", on=DAY)
-    sittings.start(tags=["H03"], at=START, by=owner(), request_key="first")
-    sittings.stop(key="first", at=START + timedelta(minutes=20), by=owner())
-    sittings.start(tags=["H02"], at=START + timedelta(hours=1), by=owner(), request_key="dropped")
-    sittings.drop(key="dropped", by=owner())
-    sittings.start(tags=["H03"], at=START + timedelta(hours=1), by=owner(), request_key="second")
+    sessions.start(tags=["H03"], at=START, by=owner(), request_key="first")
+    sessions.stop(key="first", at=START + timedelta(minutes=20), by=owner())
+    sessions.start(tags=["H02"], at=START + timedelta(hours=1), by=owner(), request_key="dropped")
+    sessions.drop(key="dropped", by=owner())
+    sessions.start(tags=["H03"], at=START + timedelta(hours=1), by=owner(), request_key="second")
     readings.note(batch=tub, at=START, ph=Decimal("3.6"))
     CalendarLink.objects.create(person=owner(), name="Phone", digest="d")
 
@@ -346,9 +346,9 @@ def test_a_number_stands_on_one_paper(rows: None, model: type[Model], changed: d
         second(model._default_manager.order_by("pk")[0], **changed)
 
 
-def test_a_sitting_is_known_by_its_key_alone(rows: None) -> None:
+def test_a_session_is_known_by_its_key_alone(rows: None) -> None:
     with pytest.raises(IntegrityError, match="key"), transaction.atomic():
-        second(Sitting.objects.get(key="first"), stopped_at=None, labour=None, dropped_at=START)
+        second(WorkSession.objects.get(key="first"), stopped_at=None, labour=None, dropped_at=START)
 
 
 @pytest.mark.parametrize(

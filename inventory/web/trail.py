@@ -25,7 +25,7 @@ LABELS = {
     "recipes": "Recipes",
     "labour": "Work",
     "plan": "Plan ahead",
-    "sittings": "Softening sessions",
+    "sessions": "Softening sessions",
     "deliveries": "Deliveries",
     "suppliers": "Suppliers",
     "places": "Places",

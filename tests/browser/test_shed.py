@@ -1,4 +1,4 @@
-"""The shed's day on a phone: one tap for a turn, a sitting, a bath put in work; and all of it once more without a network.
+"""The shed's day on a phone: one tap for a turn, a session, a bath put in work; and all of it once more without a network.
 
 What reached the books is asked of the pages, never of the phone.
 """
@@ -207,15 +207,15 @@ def test_a_tap_may_be_undone_and_the_offer_leaves(phone: playwright.Page, bath: 
     see(phone.locator(".told .done")).to_contain_text(f"Turn, {bath.number}")
 
 
-def start_sitting(page: playwright.Page, skin: str) -> None:
+def start_session(page: playwright.Page, skin: str) -> None:
     page.get_by_label(skin, exact=False).first.check()
     page.get_by_role("button", name="Start timer", exact=True).tap()
 
 
-def test_a_sitting_is_started_on_the_phone_and_stopped_from_today(phone: playwright.Page, bath: Bath) -> None:
+def test_a_session_is_started_on_the_phone_and_stopped_from_today(phone: playwright.Page, bath: Bath) -> None:
     phone.goto("/")
     phone.get_by_role("link", name="Start timer").tap()
-    start_sitting(phone, bath.skin)
+    start_session(phone, bath.skin)
     see(phone.locator(".told .done")).to_contain_text(bath.skin)
     phone.goto("/")
     phone.get_by_role("button", name="Stop").tap()
@@ -280,10 +280,10 @@ def test_the_moment_is_that_of_the_tap_and_not_of_the_sending(phone: playwright.
     assert 0 <= took < 60_000
 
 
-def test_a_sitting_begun_and_ended_without_a_network_is_logged_once(phone: playwright.Page, bath: Bath) -> None:
+def test_a_session_begun_and_ended_without_a_network_is_logged_once(phone: playwright.Page, bath: Bath) -> None:
     phone.goto("/sittings/")
     cut(phone)
-    start_sitting(phone, bath.skin)
+    start_session(phone, bath.skin)
     see(phone.locator("#kept-last")).to_contain_text(bath.skin)
     phone.get_by_role("button", name="Stop").tap()
     see(phone.locator("#kept-count")).to_have_text("2")

@@ -28,9 +28,9 @@ from costing.models import (
     Payment,
     Reading,
     SideHours,
-    Sitting,
     StepMark,
     Use,
+    WorkSession,
 )
 from inventory.models import Delivery, Material, Move, Place, Posting, Supplier
 from inventory.people import services as people
@@ -119,12 +119,12 @@ def row(name: str) -> int:
         "expense": Expense,
         "hours": SideHours,
         "reading": Reading,
-        "sitting": Sitting,
+        "session": WorkSession,
     }
     model = rows[name.split("_")[0]]
     found = model._default_manager.order_by("pk").values_list("pk", flat=True).first()
-    # The demonstration has no calendar link and no sitting; their pages must stay shut all the same.
-    assert found or model in (CalendarLink, Sitting)
+    # The demonstration has no calendar link and no session; their pages must stay shut all the same.
+    assert found or model in (CalendarLink, WorkSession)
     return int(found or 1)
 
 

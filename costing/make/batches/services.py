@@ -92,7 +92,7 @@ def change(
 def cancel(*, batch: Batch, by: Person = None) -> None:
     """Drop a plan in which nothing has happened yet. A batch with entries stays: its story is in the books."""
     hold(batch)
-    entries = (batch.uses, batch.labour, batch.marks, batch.readings, batch.sittings)
+    entries = (batch.uses, batch.labour, batch.marks, batch.readings, batch.sessions)
     if any(kind.exists() for kind in entries):
         raise Refused(
             f"{batch.number} has entries, so its plan cannot be deleted. Reverse its entries first, or keep the plan."

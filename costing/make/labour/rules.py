@@ -39,11 +39,11 @@ class Ahead:
 
 @dataclass(frozen=True)
 class Earned:
-    """What an hour of the piece earns now, after another sitting, and what that sitting earns for itself."""
+    """What an hour of the piece earns now, after another session, and what that session earns for itself."""
 
     now: Decimal | None
     after: Decimal | None
-    sitting: Decimal
+    session: Decimal
 
 
 def usual(values: Sequence[Fraction | int]) -> Usual | None:
@@ -80,22 +80,22 @@ def still_pays(
 
 
 def earned(
-    price_now: Exact, price_then: Exact, book: Exact, minutes_so_far: Exact, sitting_minutes: Exact, places: int = 2
+    price_now: Exact, price_then: Exact, book: Exact, minutes_so_far: Exact, session_minutes: Exact, places: int = 2
 ) -> Earned:
-    """Earned an hour if sold now, after one more sitting, and by that sitting: (price - book) ÷ hours, each half up.
+    """Earned an hour if sold now, after one more session, and by that session: (price - book) ÷ hours, each half up.
 
-    Prices are what the sale leaves. `now` is None before the first minute. `NotAbove` unless the sitting has minutes.
+    Prices are what the sale leaves. `now` is None before the first minute. `NotAbove` unless the session has minutes.
 
     >>> earned(Decimal(150), Decimal(155), Decimal("20.23"), 480, 20)
-    Earned(now=Decimal('16.22'), after=Decimal('16.17'), sitting=Decimal('15.00'))
+    Earned(now=Decimal('16.22'), after=Decimal('16.17'), session=Decimal('15.00'))
     """
-    if sitting_minutes <= 0:
-        raise NotAbove("A session", sitting_minutes, "enter its minutes", field="minutes")
-    so_far, more = Fraction(minutes_so_far), Fraction(sitting_minutes)
+    if session_minutes <= 0:
+        raise NotAbove("A session", session_minutes, "enter its minutes", field="minutes")
+    so_far, more = Fraction(minutes_so_far), Fraction(session_minutes)
     return Earned(
         now=half_up((Fraction(price_now) - Fraction(book)) * MINUTES_PER_HOUR / so_far, places) if so_far else None,
         after=half_up((Fraction(price_then) - Fraction(book)) * MINUTES_PER_HOUR / (so_far + more), places),
-        sitting=half_up((Fraction(price_then) - Fraction(price_now)) * MINUTES_PER_HOUR / more, places),
+        session=half_up((Fraction(price_then) - Fraction(price_now)) * MINUTES_PER_HOUR / more, places),
     )
 
 

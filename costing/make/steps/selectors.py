@@ -9,7 +9,7 @@ from django.db.models import Count, Max, Q
 
 from costing.make.batches.models import Batch, BatchSkin
 from costing.make.baths.chemistry import cautions
-from costing.make.labour.sessions.models import Sitting
+from costing.make.labour.sessions.models import WorkSession
 from costing.make.recipes.models import RecipeStep
 from costing.make.steps import planning as steps_planning, schedule
 from costing.make.steps.models import StepMark
@@ -155,14 +155,14 @@ def heads_of(batch: Batch, stays: Iterable[BatchSkin], on: date) -> int:
 
 
 def timed(batches: Iterable[Batch]) -> frozenset[int]:
-    """Batches (by id) on which a sitting was timed, or runs, since their last entry on a step. Two queries.
+    """Batches (by id) on which a session was timed, or runs, since their last entry on a step. Two queries.
 
     The timer writes those minutes by itself: a tap that brought the planned ones too would pay the same hour twice.
     """
     ids = [batch.pk for batch in batches]
     marks = StepMark.objects.filter(batch__in=ids, taken_back_at__isnull=True).order_by().values("batch")
     last = dict(marks.annotate(last=Max("written_at")).values_list("batch", "last"))
-    sat = Sitting.objects.filter(batch__in=ids, dropped_at__isnull=True, labour__reversed_by__isnull=True)
+    sat = WorkSession.objects.filter(batch__in=ids, dropped_at__isnull=True, labour__reversed_by__isnull=True)
     found = (
         sat.order_by()
         .values("batch")

@@ -90,14 +90,14 @@ def test_frames_dry_for_days_to_weeks_and_softening_cannot_wait_long(days: int, 
     assert harms == [False] * (grace + 1) + [True]
 
 
-def test_softening_is_hours_in_sittings_of_about_twenty_minutes() -> None:
-    """Common practice, no source: 2 to 6 hours a skin in sittings of 10 to 40 minutes; the demonstration's own log."""
-    sittings = {"H01": (205, 6), "H02": (190, 6), "H03": (265, 8), "H04": (250, 7), "H06": (230, 7)}
-    found = usual([minutes for minutes, _ in sittings.values()])
+def test_softening_is_hours_in_sessions_of_about_twenty_minutes() -> None:
+    """Common practice, no source: 2 to 6 hours a skin in sessions of 10 to 40 minutes; the demonstration's own log."""
+    sessions = {"H01": (205, 6), "H02": (190, 6), "H03": (265, 8), "H04": (250, 7), "H06": (230, 7)}
+    found = usual([minutes for minutes, _ in sessions.values()])
     assert found is not None
     assert (found.median, found.low, found.high) == (230, 190, 265)
-    assert all(10 <= minutes / times <= 40 for minutes, times in sittings.values())
-    steps = [Step(f"s{nth}", "Soften, a sitting", hands_minutes=20) for nth in range(12)]
+    assert all(10 <= minutes / times <= 40 for minutes, times in sessions.values())
+    steps = [Step(f"s{nth}", "Soften, a session", hands_minutes=20) for nth in range(12)]
     assert 2 * 60 <= hands_minutes_total(steps) <= 6 * 60
     assert waiting_days(steps) == 0
 

@@ -114,7 +114,7 @@ def batch_card(**changed: Any) -> BatchCard:
         "days": (
             CardDay(date(2025, 1, 20), "Mix the bath", 1, 30, cautions.CAUTIONS["gas"].short),
             *turns,
-            CardDay(date(2025, 2, 12), "Soften, a box a sitting", 6, 205),
+            CardDay(date(2025, 2, 12), "Soften, a box a session", 6, 205),
         ),
         "notes": "H03 has two holes.",
     }

@@ -10,7 +10,7 @@ import pytest
 from django.contrib.auth.models import User
 from django.test import Client
 
-from costing.make.labour.sessions import services as sittings
+from costing.make.labour.sessions import services as sessions
 from costing.make.recipes import services as recipes
 from costing.make.recipes.services import Step
 from costing.make.steps import services as marks
@@ -176,12 +176,12 @@ def test_a_batch_without_skins_is_logged_without_minutes(client: Client) -> None
     assert StepMark.objects.get().labour is None
 
 
-def test_a_step_whose_sitting_was_timed_is_logged_without_minutes_so_that_none_counts_twice(client: Client) -> None:
+def test_a_step_whose_session_was_timed_is_logged_without_minutes_so_that_none_counts_twice(client: Client) -> None:
     batch("B1", Step("Soften", minutes_per_skin=60))
     on(START)
     assert tap(text(client.get("/")))["minutes"] == "60"
-    sittings.start(tags=["H01"], request_key="start")
-    sittings.stop(key="start", minutes=Decimal(25))
+    sessions.start(tags=["H01"], request_key="start")
+    sessions.stop(key="start", minutes=Decimal(25))
     fields = tap(text(client.get("/")))
     assert fields["minutes"] == ""
     client.post(fields.pop("action"), fields)
@@ -192,7 +192,7 @@ def test_a_step_whose_sitting_was_timed_is_logged_without_minutes_so_that_none_c
 def test_a_running_timer_stands_on_today_with_its_stop(client: Client) -> None:
     batch()
     on(START + timedelta(days=1))
-    sittings.start(tags=["H01"], by=User.objects.get(username="owner"), request_key="start")
+    sessions.start(tags=["H01"], by=User.objects.get(username="owner"), request_key="start")
     page = text(client.get("/"))
     assert 'name="key" value="start"' in page
     assert page.index("Running now") < page.index("Turn: done")

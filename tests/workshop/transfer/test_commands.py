@@ -13,7 +13,7 @@ from django.core.management import CommandError, call_command
 from PIL import Image
 from pytest_django import Settings
 
-from costing.make.labour.sessions import services as sittings
+from costing.make.labour.sessions import services as sessions
 from costing.make.readings import services as readings
 from inventory.base.accounting import services as workshop
 from inventory.models import Material
@@ -72,7 +72,7 @@ def test_save_says_which_timers_still_run_and_where_the_photos_are(tmp_path: Pat
     run("load", folders.write(tmp_path / "small"))
     workshop.close_books(to=None)
     skins.take_in(tag="H09", details=skins.Details("sheep", date(2025, 1, 11)))
-    sittings.start(tags=["H09"], task="flesh", request_key="runs")
+    sessions.start(tags=["H09"], task="flesh", request_key="runs")
     picture = BytesIO()
     Image.new("L", (4, 4)).save(picture, "PNG")
     readings.note(tags=["H09"], photo=picture.getvalue())

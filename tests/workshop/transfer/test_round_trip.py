@@ -21,7 +21,7 @@ from costing.make.cost import selectors as costs
 from costing.make.cost.rates import selectors as read_rates, services as rates
 from costing.make.finishing import services as articles
 from costing.make.labour import services as labour
-from costing.make.labour.sessions import services as sittings
+from costing.make.labour.sessions import services as sessions
 from costing.make.losses import services as losses
 from costing.make.readings import services as readings
 from costing.make.recipes import services as recipes
@@ -348,15 +348,15 @@ def test_a_step_and_its_minutes_come_back_as_two_entries(tmp_path: Path) -> None
         ]
 
 
-def test_a_stopped_sitting_is_its_minutes_and_a_running_one_is_said_and_left_out(tmp_path: Path) -> None:
+def test_a_stopped_session_is_its_minutes_and_a_running_one_is_said_and_left_out(tmp_path: Path) -> None:
     with passing():
         lived_in("average")
         workshop.close_books(to=None)
         Skin.objects.filter(tag="H05").update(stage="in_work")
-        sittings.start(tags=["H05"], task="soften", request_key="stopped")
-        sittings.stop(key="stopped", minutes=Decimal(20))
+        sessions.start(tags=["H05"], task="soften", request_key="stopped")
+        sessions.stop(key="stopped", minutes=Decimal(20))
         lines = len(_labour(save(tmp_path / "stopped")))
-        sittings.start(tags=["H05"], task="soften", request_key="runs")
+        sessions.start(tags=["H05"], task="soften", request_key="runs")
         saved = save(tmp_path / "running")
     assert saved.running == 1
     assert len(_labour(saved)) == lines

@@ -8,7 +8,7 @@ from costing.make.batches import services as batches
 from costing.make.batches.stays import services as stays_services
 from costing.make.readings import services as readings
 from costing.make.steps import services as steps_services
-from costing.models import Batch, BatchSkin, LabourLine, Reading, RecipeStep, Sitting, StepMark, Use
+from costing.models import Batch, BatchSkin, LabourLine, Reading, RecipeStep, StepMark, Use, WorkSession
 from inventory.models import Skin
 from workshop.transfer.files.recipes import version_of
 from workshop.transfer.format.album import PHOTOS, Album
@@ -37,7 +37,7 @@ def reversed_marks_and_readings() -> int:
 
 def running_timers() -> int:
     """Softening sessions whose timer runs: their minutes are not written yet, so no file can carry them."""
-    return Sitting.objects.filter(stopped_at__isnull=True, dropped_at__isnull=True).count()
+    return WorkSession.objects.filter(stopped_at__isnull=True, dropped_at__isnull=True).count()
 
 
 def _worked() -> set[int]:

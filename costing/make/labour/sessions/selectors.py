@@ -1,4 +1,4 @@
-"""Reads of sittings: what runs now, which skins may be timed, and at what."""
+"""Reads of sessions: what runs now, which skins may be timed, and at what."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -9,14 +9,14 @@ from django.utils import timezone
 
 from costing.make.batches.models import Batch, BatchSkin
 from costing.make.batches.stays import selectors as stays_read
-from costing.make.labour.sessions.models import Sitting, SittingSkin
+from costing.make.labour.sessions.models import SessionSkin, WorkSession
 from costing.make.recipes.models import TaskKind
 from inventory.models import Skin
 
 # Nobody works half a day on end: a timer that says so was forgotten.
 LONGEST = timedelta(hours=12)
 
-# What hands do to a skin by the hour, by the word and its kind. Offered until the maker's own sittings have named others.
+# What hands do to a skin by the hour, by the word and its kind. Offered until the maker's own sessions have named others.
 USUAL_TASKS = {
     "soften": TaskKind.SOFTEN,
     "flesh": TaskKind.FLESH,
@@ -30,7 +30,7 @@ OFFERED = 5
 class Running:
     """A timer that runs: on which skins, whole minutes so far, and whether it was plainly forgotten."""
 
-    sitting: Sitting
+    session: WorkSession
     skins: tuple[Skin, ...]
     minutes: int
     forgotten: bool
@@ -60,41 +60,47 @@ def running() -> list[Running]:
     return [_running(row, now - row.started_at) for row in detailed().filter(at_hand__running=True).distinct()]
 
 
-def detailed() -> QuerySet[Sitting]:
-    """Sittings with their skins at hand, the oldest first."""
-    hands = Prefetch("at_hand", queryset=SittingSkin.objects.select_related("skin").order_by("pk"))
-    return Sitting.objects.select_related("who", "batch", "labour").prefetch_related(hands).order_by("started_at", "pk")
+def detailed() -> QuerySet[WorkSession]:
+    """Sessions with their skins at hand, the oldest first."""
+    hands = Prefetch("at_hand", queryset=SessionSkin.objects.select_related("skin").order_by("pk"))
+    return (
+        WorkSession.objects.select_related("who", "batch", "labour")
+        .prefetch_related(hands)
+        .order_by("started_at", "pk")
+    )
 
 
-def of(sitting: Sitting) -> Running:
-    """One sitting, as of now."""
-    row = detailed().get(pk=sitting.pk)
+def of(session: WorkSession) -> Running:
+    """One session, as of now."""
+    row = detailed().get(pk=session.pk)
     return _running(row, (row.stopped_at or row.dropped_at or timezone.now()) - row.started_at)
 
 
-def _running(row: Sitting, ran: timedelta) -> Running:
+def _running(row: WorkSession, ran: timedelta) -> Running:
     skins = tuple(hand.skin for hand in row.at_hand.all())
     return Running(row, skins, max(0, ran // timedelta(minutes=1)), row.runs and ran > LONGEST)
 
 
 def choices(now: Sequence[Running]) -> list[tuple[Batch | None, list[Choice]]]:
     """Unfinished skins by the batch they are in, those in none last. `now` is what runs. Two queries."""
-    whose = {skin.pk: row.sitting for row in now for skin in row.skins}
+    whose = {skin.pk: row.session for row in now for skin in row.skins}
     stays = BatchSkin.objects.filter(left_on__isnull=True).select_related("batch__version__recipe")
     found: dict[int, tuple[Batch | None, list[Choice]]] = {}
     for skin in stays_read.unfinished().prefetch_related(Prefetch("stays", queryset=stays)):
         batch = next((stay.batch for stay in skin.stays.all()), None)
-        sitting = whose.get(skin.pk)
-        busy = "" if sitting is None else (sitting.who.get_username() if sitting.who else "the owner")
+        session = whose.get(skin.pk)
+        busy = "" if session is None else (session.who.get_username() if session.who else "the owner")
         found.setdefault(batch.pk if batch else 0, (batch, []))[1].append(Choice(skin, busy))
     groups = sorted(found.values(), key=lambda group: group[0].number if group[0] else "")
     return [group for group in groups if group[0]] + [group for group in groups if group[0] is None]
 
 
 def tasks() -> dict[str, TaskKind]:
-    """What sittings were at before and what each counts as, the latest first; softening is always among them, and the usual
+    """What sessions were at before and what each counts as, the latest first; softening is always among them, and the usual
     fill up. A word that was used for two kinds counts as the later one."""
-    rows = Sitting.objects.order_by().values("task", "kind").annotate(last=Max("started_at")).order_by("-last", "task")
+    rows = (
+        WorkSession.objects.order_by().values("task", "kind").annotate(last=Max("started_at")).order_by("-last", "task")
+    )
     found: dict[str, TaskKind] = {}
     for row in rows[: 2 * OFFERED]:
         if len(found) < OFFERED - 1:

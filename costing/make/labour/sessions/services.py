@@ -1,4 +1,4 @@
-"""Sittings: a timer that is started, stopped, dropped. Its start is kept here, so a sleeping phone loses nothing.
+"""Sessions: a timer that is started, stopped, dropped. Its start is kept here, so a sleeping phone loses nothing.
 
 Stopping writes one labour line through `costing.make.labour.services`; nothing else here touches a cost. A refused stop leaves the
 timer running: minutes are never thrown away by a refusal.
@@ -19,7 +19,7 @@ from costing.make.batches.stays import services as stays
 from costing.make.errors import plain
 from costing.make.labour import services as labour
 from costing.make.labour.models import LabourLine
-from costing.make.labour.sessions.models import Sitting, SittingSkin
+from costing.make.labour.sessions.models import SessionSkin, WorkSession
 from costing.make.labour.sessions.selectors import LONGEST
 from costing.make.recipes.models import TaskKind
 from inventory.base import checks, selectors as workshop_read
@@ -31,7 +31,7 @@ from inventory.permits import OWNER, Act, Person, author
 from inventory.skins import services as skins_services
 
 
-@service(Act.SHED, makes=Sitting)
+@service(Act.SHED, makes=WorkSession)
 def start(
     *,
     tags: Sequence[str],
@@ -41,8 +41,8 @@ def start(
     at: datetime | None = None,
     by: Person = None,
     request_key: str,
-) -> Sitting:
-    """Start a timer on skins. `request_key` names the sitting from now on: a phone that started it without a signal stops it
+) -> WorkSession:
+    """Start a timer on skins. `request_key` names the session from now on: a phone that started it without a signal stops it
     by that key. `batch`: the one they share that day, unless given. Refused: a skin or a person that has a timer already."""
     if not request_key:
         raise Refused("The form's request key is missing. Open the page again.")
@@ -62,7 +62,7 @@ def start(
     _refuse_running(writer, skins)
     try:
         with transaction.atomic():
-            made = Sitting.objects.create(
+            made = WorkSession.objects.create(
                 key=request_key,
                 who=writer,
                 kind=what,
@@ -70,7 +70,7 @@ def start(
                 batch=batch or _shared_batch(skins, on),
                 started_at=started_at,
             )
-            SittingSkin.objects.bulk_create(SittingSkin(sitting=made, skin=skin) for skin in skins)
+            SessionSkin.objects.bulk_create(SessionSkin(session=made, skin=skin) for skin in skins)
     except IntegrityError:
         # Somebody was quicker by a moment: the database held, and now it can be said who.
         _refuse_running(writer, skins)
@@ -78,7 +78,7 @@ def start(
     return made
 
 
-@service(Act.SHED, makes=Sitting)
+@service(Act.SHED, makes=WorkSession)
 def stop(
     *,
     key: str,
@@ -86,7 +86,7 @@ def stop(
     minutes: Decimal | None = None,
     by: Person = None,
     request_key: str | None = None,
-) -> Sitting:
+) -> WorkSession:
     """Stop the timer of this key and log its minutes on the day it began, for the skins that can bear them.
 
     Minutes are whole, half up, at least one; `minutes` says instead what was really worked. Refused, and the timer goes on:
@@ -117,7 +117,7 @@ def stop(
 
 
 @service(Act.SHED)
-def drop(*, key: str, by: Person = None) -> Sitting:
+def drop(*, key: str, by: Person = None) -> WorkSession:
     """A timer started by mistake: it ends and nothing is counted. Dropping it again changes nothing."""
     row, _ = _held(key)
     if row.stopped_at:
@@ -132,9 +132,9 @@ def drop(*, key: str, by: Person = None) -> Sitting:
 
 
 @service(Act.SHED)
-def undo_stop(*, sitting: Sitting, by: Person = None) -> Sitting:
+def undo_stop(*, session: WorkSession, by: Person = None) -> WorkSession:
     """Within the ten seconds, by the one who stopped it: the line is taken back and the timer runs on as if never stopped."""
-    row, skins = _held(sitting.key)
+    row, skins = _held(session.key)
     line = row.labour
     if line is None:
         raise Refused("This timer is not stopped, so there is nothing to undo.")
@@ -159,11 +159,11 @@ def clock(moment: datetime) -> str:
     return f"{timezone.localtime(moment):%H:%M}"
 
 
-def _held(key: str) -> tuple[Sitting, list[Skin]]:
-    """The sitting and its skins, locked: skins first, as everywhere, so that nobody waits in a ring."""
-    tags = list(SittingSkin.objects.filter(sitting__key=key).order_by("pk").values_list("skin__tag", flat=True))
+def _held(key: str) -> tuple[WorkSession, list[Skin]]:
+    """The session and its skins, locked: skins first, as everywhere, so that nobody waits in a ring."""
+    tags = list(SessionSkin.objects.filter(session__key=key).order_by("pk").values_list("skin__tag", flat=True))
     skins = skins_services.lock(tags)
-    row = Sitting.objects.select_for_update(of=("self",)).select_related("who", "labour__written_by", "batch")
+    row = WorkSession.objects.select_for_update(of=("self",)).select_related("who", "labour__written_by", "batch")
     found = row.filter(key=key).first()
     if found is None:
         raise Refused("No timer was started here, so none can be stopped. Start one, or log the minutes by hand.")
@@ -180,19 +180,19 @@ def _refuse_unworkable(skin: Skin, on: date) -> None:
 def _refuse_running(who: User | None, skins: Iterable[Skin]) -> None:
     """One timer to a person, one to a skin: say whose, since when, and the way out."""
     running = Q(stopped_at__isnull=True, dropped_at__isnull=True)
-    own = Sitting.objects.filter(running, who=who).first()
+    own = WorkSession.objects.filter(running, who=who).first()
     if own:
         tags = [hand.skin.tag for hand in own.at_hand.select_related("skin")]
         raise Refused(
             f"Your timer on {', '.join(tags)} ({own.task}) runs since {_since(own.started_at)}. Stop or drop it first, "
-            "on the page Sittings.",
+            "on the page Softening sessions.",
             field="skins",
         )
-    busy = SittingSkin.objects.filter(running=True, skin__in=list(skins)).select_related("sitting__who", "skin")
+    busy = SessionSkin.objects.filter(running=True, skin__in=list(skins)).select_related("session__who", "skin")
     if hand := busy.order_by("skin__tag").first():
-        whose = hand.sitting.who.get_username() if hand.sitting.who else "The owner"
+        whose = hand.session.who.get_username() if hand.session.who else "The owner"
         raise Refused(
-            f"{whose} has a timer on {hand.skin.tag} ({hand.sitting.task}) since {_since(hand.sitting.started_at)}. "
+            f"{whose} has a timer on {hand.skin.tag} ({hand.session.task}) since {_since(hand.session.started_at)}. "
             f"Stop that one first, or leave {hand.skin.tag} out.",
             field="skins",
         )
@@ -208,7 +208,7 @@ def _shared_batch(skins: Sequence[Skin], on: date, first: Batch | None = None) -
     return first if first in fitting else next(iter(fitting), None)
 
 
-def _worked(row: Sitting, stopped_at: datetime) -> Decimal:
+def _worked(row: WorkSession, stopped_at: datetime) -> Decimal:
     """Whole minutes from start to stop. Two devices' clocks may differ a little; a stop long before the start is an error."""
     ran = stopped_at - row.started_at
     if ran < -checks.CLOCK_APART:
@@ -227,7 +227,7 @@ def _worked(row: Sitting, stopped_at: datetime) -> Decimal:
     return max(Decimal(1), half_up(Fraction(ran // timedelta(microseconds=1), 60_000_000), 0))
 
 
-def _logged(row: Sitting, skins: Sequence[Skin], on: date, minutes: Decimal, by: Person) -> LabourLine:
+def _logged(row: WorkSession, skins: Sequence[Skin], on: date, minutes: Decimal, by: Person) -> LabourLine:
     try:
         return labour.log(
             on=on,

@@ -12,7 +12,7 @@ from django.views.decorators.http import require_POST
 
 from costing.make.labour.sessions import selectors as sessions_read, services as sessions
 from costing.make.labour.sessions.forms import DropForm, StartForm, StopForm
-from costing.make.labour.sessions.models import Sitting
+from costing.make.labour.sessions.models import WorkSession
 from inventory.web.views import EntryView, back_to
 
 
@@ -24,10 +24,10 @@ class SessionStart(EntryView):
     title = "Softening sessions"
     trail = ("batches",)
     submit = "Start timer"
-    cancel_page = "sittings"
+    cancel_page = "sessions"
     keeps = True
     words_of = "skins task other"
-    made: Sitting
+    made: WorkSession
 
     @cached_property
     def running(self) -> list[sessions_read.Running]:
@@ -53,7 +53,7 @@ class SessionStart(EntryView):
     def waiting_words(self) -> str:
         return "Start timer"
 
-    def enter(self, form: forms.Form) -> Sitting:
+    def enter(self, form: forms.Form) -> WorkSession:
         found = self.sent(form)
         return sessions.start(tags=found.pop("skins"), **found)
 
@@ -66,7 +66,7 @@ class SessionStart(EntryView):
         return super().get_context_data(
             **{**more, "form": form},
             running=self.running,
-            own=any(row.sitting.who == self.request.user for row in self.running),
+            own=any(row.session.who == self.request.user for row in self.running),
             groups=self.groups,
             chosen=chosen,
             opened=[
@@ -81,24 +81,24 @@ class _OfSession(EntryView):
     """An entry on the session whose key comes with the address or with the form."""
 
     template_name = "costing/make/labour/sessions/entry.html"
-    trail = ("batches", "sittings")
-    cancel_page = "sittings"
-    made: Sitting
+    trail = ("batches", "sessions")
+    cancel_page = "sessions"
+    made: WorkSession
 
     @cached_property
-    def session(self) -> Sitting | None:
+    def session(self) -> WorkSession | None:
         key = self.request.POST.get("key") or self.request.GET.get("key", "")
-        return Sitting.objects.filter(key=key[:64]).first()
+        return WorkSession.objects.filter(key=key[:64]).first()
 
     def get_lead(self) -> str:
         if self.session is None:
             return ""
         of = sessions_read.of(self.session)
-        return f"{of.sitting.task.capitalize()} on {', '.join(of.tags)}, {of.ran} since {sessions.clock(of.sitting.started_at)}."
+        return f"{of.session.task.capitalize()} on {', '.join(of.tags)}, {of.ran} since {sessions.clock(of.session.started_at)}."
 
     def get(self, request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponse:
         """Without a key, as when a page that was refused is opened anew: to the timers, which lead here with theirs."""
-        return super().get(request, *args, **kwargs) if "key" in request.GET else redirect("sittings")
+        return super().get(request, *args, **kwargs) if "key" in request.GET else redirect("sessions")
 
     def get_initial(self) -> dict[str, Any]:
         if self.session is None:
@@ -118,22 +118,22 @@ class SessionStop(_OfSession):
         # A stop that waited may come before its start was taken: then the service says so, in words.
         return {} if self.request.method == "POST" else super().get_initial()
 
-    def enter(self, form: forms.Form) -> Sitting:
+    def enter(self, form: forms.Form) -> WorkSession:
         found = self.sent(form)
         del found["next"]
         return sessions.stop(**found)
 
     def get_success_url(self) -> str:
-        return back_to(self.request, reverse("sittings"))
+        return back_to(self.request, reverse("sessions"))
 
     def get_success_message(self) -> str:
         of = sessions_read.of(self.made)
-        if of.sitting.labour is None:  # its stop was undone meanwhile, and this is the old tap once more
+        if of.session.labour is None:  # its stop was undone meanwhile, and this is the old tap once more
             return ""
-        return f"{of.sitting.labour.minutes.normalize():f} min {of.sitting.task} on {', '.join(of.tags)} are logged."
+        return f"{of.session.labour.minutes.normalize():f} min {of.session.task} on {', '.join(of.tags)} are logged."
 
     def undo_url(self) -> str:
-        return reverse("sitting_undo", args=[self.made.pk])
+        return reverse("session_undo", args=[self.made.pk])
 
 
 class SessionDrop(_OfSession):
@@ -146,13 +146,13 @@ class SessionDrop(_OfSession):
     def get_lead(self) -> str:
         return f"{super().get_lead()} For one that was started by mistake: none of these minutes are counted."
 
-    def enter(self, form: forms.Form) -> Sitting:
+    def enter(self, form: forms.Form) -> WorkSession:
         return sessions.drop(key=form.cleaned_data["key"], by=self.request.user)
 
 
 @require_POST
 def undo(request: HttpRequest, pk: int) -> HttpResponse:
     """One tap within ten seconds: the timer runs on as if it had never been stopped."""
-    sessions.undo_stop(sitting=get_object_or_404(Sitting, pk=pk), by=request.user)
+    sessions.undo_stop(session=get_object_or_404(WorkSession, pk=pk), by=request.user)
     messages.success(request, "The timer runs on as before.")
-    return redirect(back_to(request, reverse("sittings")))
+    return redirect(back_to(request, reverse("sessions")))

@@ -50,7 +50,7 @@ class Task:
     """One thing for the hands. `nth` of `of`: days in the step so far, of the days that it lasts (0 of 0: it lasts none).
 
     `cautions`: the recipe's own words first, then the usual ones. `stake`: what is at risk in the whole batch. `timed`: a
-    sitting writes its minutes, so logging the step must not bring them again. `open`: it may be logged, for its day is here.
+    session writes its minutes, so logging the step must not bring them again. `open`: it may be logged, for its day is here.
     """
 
     batch: Batch

@@ -45,9 +45,9 @@ def test_going_on_without_hours_pays_if_it_brings_anything() -> None:
         still_pays(10, 11, -1, WAGE)
 
 
-def test_a_sitting_that_lowers_the_hourly_earning_shows_it() -> None:
+def test_a_session_that_lowers_the_hourly_earning_shows_it() -> None:
     found = earned(Decimal(170), Decimal(174), Decimal("20.23"), 495, 20)
-    assert (found.now, found.after, found.sitting) == (Decimal("18.15"), Decimal("17.91"), Decimal("12.00"))
+    assert (found.now, found.after, found.session) == (Decimal("18.15"), Decimal("17.91"), Decimal("12.00"))
 
 
 def test_nothing_is_earned_an_hour_before_the_first_minute() -> None:

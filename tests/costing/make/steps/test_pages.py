@@ -11,7 +11,7 @@ from django.test import Client
 from django.urls import reverse
 from django.utils import timezone
 
-from costing.make.labour.sessions import services as sittings
+from costing.make.labour.sessions import services as sessions
 from costing.make.losses import services as losses
 from costing.make.recipes.services import Step
 from costing.make.steps import services as marks
@@ -194,9 +194,9 @@ def test_the_form_holds_the_day_and_the_minutes_of_the_plan(
 
 def test_the_form_holds_no_minutes_when_a_timer_wrote_them(client: Client) -> None:
     bath = tub()
-    sittings.start(tags=["H01"], request_key="one")
+    sessions.start(tags=["H01"], request_key="one")
     assert 'name="minutes" value' not in text(client.get(log_url(bath)))
-    sittings.drop(key="one")
+    sessions.drop(key="one")
     assert 'value="34"' in text(client.get(log_url(bath)))
 
 

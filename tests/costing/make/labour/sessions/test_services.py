@@ -1,4 +1,4 @@
-"""Sittings: a timer on skins, started, stopped, dropped, undone; and that no refusal costs a minute."""
+"""Sessions: a timer on skins, started, stopped, dropped, undone; and that no refusal costs a minute."""
 
 from __future__ import annotations
 
@@ -12,9 +12,9 @@ from django.utils import timezone
 from costing.make.batches import services as batches_services
 from costing.make.batches.stays import services as batches
 from costing.make.cost import selectors as costs
-from costing.make.labour.sessions import services as sittings
+from costing.make.labour.sessions import services as sessions
 from costing.make.losses import services as losses
-from costing.models import Batch, LabourLine, Sitting, SittingSkin
+from costing.models import Batch, LabourLine, SessionSkin, WorkSession
 from costing.report.audit import selectors as audit
 from inventory.base import services as undo
 from inventory.base.accounting import services as workshop
@@ -39,8 +39,8 @@ def now() -> datetime:
     return timezone.now()
 
 
-def start(*tags: str, key: str = "s1", ago: timedelta = timedelta(), **more: Any) -> Sitting:
-    return sittings.start(tags=tags or ["H01"], at=now() - ago, request_key=key, **more)
+def start(*tags: str, key: str = "s1", ago: timedelta = timedelta(), **more: Any) -> WorkSession:
+    return sessions.start(tags=tags or ["H01"], at=now() - ago, request_key=key, **more)
 
 
 def minutes_of(tag: str) -> Any:
@@ -48,15 +48,15 @@ def minutes_of(tag: str) -> Any:
     return costs.skin_shares([skin])[tag].own_minutes
 
 
-def test_a_sitting_is_started_on_the_server_and_stopped_into_one_line_of_work() -> None:
+def test_a_session_is_started_on_the_server_and_stopped_into_one_line_of_work() -> None:
     begun = start(ago=24 * MINUTE)
     assert (begun.runs, begun.task, begun.labour) == (True, "soften", None)
-    done = sittings.stop(key="s1")
+    done = sessions.stop(key="s1")
     line = LabourLine.objects.get()
     assert (done.labour, done.runs) == (line, False)
     assert (line.task, line.minutes, line.on, line.who) == ("soften", 24, timezone.localdate(), "")
     assert [skin.tag for skin in line.skins.all()] == ["H01"]
-    assert not SittingSkin.objects.filter(running=True).exists()
+    assert not SessionSkin.objects.filter(running=True).exists()
     assert audit.findings() == []
 
 
@@ -74,20 +74,20 @@ def test_a_sitting_is_started_on_the_server_and_stopped_into_one_line_of_work() 
 )
 def test_minutes_are_whole_half_up_and_at_least_one(ran: timedelta, logged: int) -> None:
     stop = now()
-    sittings.start(tags=["H01"], at=stop - ran, request_key="s1")
-    assert sittings.stop(key="s1", at=stop).labour.minutes == logged  # type: ignore[union-attr]
+    sessions.start(tags=["H01"], at=stop - ran, request_key="s1")
+    assert sessions.stop(key="s1", at=stop).labour.minutes == logged  # type: ignore[union-attr]
 
 
-def test_several_skins_share_a_sitting_by_head() -> None:
+def test_several_skins_share_a_session_by_head() -> None:
     start("H01", "H02", ago=25 * MINUTE)
-    sittings.stop(key="s1")
+    sessions.stop(key="s1")
     assert minutes_of("H01") == minutes_of("H02") == D("12.5")
 
 
 def test_the_batch_is_the_one_that_all_the_skins_are_in() -> None:
     bath = factories.batch("B1", tags=["H01", "H02"])
     assert start("H01", "H02").batch == bath
-    sittings.stop(key="s1")
+    sessions.stop(key="s1")
     assert LabourLine.objects.get().batch == bath
     assert Batch.objects.get().state == "in_work"
 
@@ -95,14 +95,14 @@ def test_the_batch_is_the_one_that_all_the_skins_are_in() -> None:
 def test_skins_of_two_batches_or_of_none_are_timed_without_a_batch() -> None:
     factories.batch("B1", tags=["H01"])
     assert start("H01", "H02").batch is None
-    sittings.stop(key="s1")
+    sessions.stop(key="s1")
     assert LabourLine.objects.get().batch is None
 
 
 def test_a_skin_that_joins_a_planned_batch_only_later_is_not_timed_in_it() -> None:
     factories.batch("B1", start=timezone.localdate() + timedelta(days=5), tags=["H01"])
     assert start().batch is None
-    sittings.stop(key="s1")
+    sessions.stop(key="s1")
     assert Batch.objects.get().state == "planned"
 
 
@@ -111,16 +111,16 @@ def test_a_batch_given_must_hold_the_skins() -> None:
     with pytest.raises(Refused, match="H01 is not in B1") as refusal:
         start("H01", batch=bath)
     assert refusal.value.field == "skins"
-    assert not Sitting.objects.exists()
+    assert not WorkSession.objects.exists()
 
 
-def test_a_sitting_over_midnight_is_work_of_the_day_it_began() -> None:
+def test_a_session_over_midnight_is_work_of_the_day_it_began() -> None:
     yesterday = timezone.localdate() - timedelta(days=1)
     late = datetime.combine(yesterday, datetime.min.time(), tzinfo=timezone.get_current_timezone()).replace(
         hour=23, minute=50
     )
-    sittings.start(tags=["H01"], at=late, request_key="s1")
-    done = sittings.stop(key="s1", at=min(late + 30 * MINUTE, now()))
+    sessions.start(tags=["H01"], at=late, request_key="s1")
+    done = sessions.stop(key="s1", at=min(late + 30 * MINUTE, now()))
     assert done.labour is not None
     assert done.labour.on == yesterday
 
@@ -128,28 +128,28 @@ def test_a_sitting_over_midnight_is_work_of_the_day_it_began() -> None:
 def test_in_a_demonstration_the_work_is_of_its_pinned_day() -> None:
     workshop.pin_today(on=date(2025, 12, 31))
     start(ago=5 * MINUTE)
-    assert sittings.stop(key="s1").labour.on == date(2025, 12, 31)  # type: ignore[union-attr]
+    assert sessions.stop(key="s1").labour.on == date(2025, 12, 31)  # type: ignore[union-attr]
 
 
 def test_the_same_key_starts_once_and_stops_once() -> None:
     assert start() == start()
-    first = sittings.stop(key="s1", request_key="stop")
-    assert sittings.stop(key="s1", request_key="stop") == first
+    first = sessions.stop(key="s1", request_key="stop")
+    assert sessions.stop(key="s1", request_key="stop") == first
     assert start() == first
-    assert (Sitting.objects.count(), LabourLine.objects.count()) == (1, 1)
+    assert (WorkSession.objects.count(), LabourLine.objects.count()) == (1, 1)
 
 
 def test_a_second_stop_with_another_key_is_told_what_was_logged() -> None:
     start(ago=20 * MINUTE)
-    sittings.stop(key="s1", request_key="phone")
+    sessions.stop(key="s1", request_key="phone")
     with pytest.raises(Refused, match=r"stopped at \d\d:\d\d already, 20 min are logged"):
-        sittings.stop(key="s1", request_key="tablet")
+        sessions.stop(key="s1", request_key="tablet")
     assert LabourLine.objects.count() == 1
 
 
 def test_a_stop_without_a_start_says_what_to_do() -> None:
     with pytest.raises(Refused, match=r"No timer was started here.*log the minutes by hand"):
-        sittings.stop(key="nothing")
+        sessions.stop(key="nothing")
 
 
 @pytest.mark.parametrize(
@@ -168,14 +168,14 @@ def test_a_stop_without_a_start_says_what_to_do() -> None:
 )
 def test_a_start_that_cannot_be_is_refused_and_nothing_is_written(given: dict[str, Any], said: str, field: str) -> None:
     with pytest.raises(Refused, match=said) as refusal:
-        sittings.start(**{"tags": ["H01"], "request_key": "s1", **given})
+        sessions.start(**{"tags": ["H01"], "request_key": "s1", **given})
     assert refusal.value.field == field
-    assert not Sitting.objects.exists()
+    assert not WorkSession.objects.exists()
 
 
 def test_a_skin_named_twice_is_timed_once() -> None:
     start("H01", "H01")
-    assert SittingSkin.objects.count() == 1
+    assert SessionSkin.objects.count() == 1
 
 
 def test_a_finished_lost_or_absent_skin_is_not_timed() -> None:
@@ -192,7 +192,7 @@ def test_nothing_is_started_on_a_day_to_which_the_books_are_closed() -> None:
     workshop.close_books(to=timezone.localdate())
     with pytest.raises(ClosedPeriod):
         start()
-    assert not Sitting.objects.exists()
+    assert not WorkSession.objects.exists()
 
 
 def test_two_timers_on_one_skin_are_refused_naming_who_and_since_when() -> None:
@@ -201,7 +201,7 @@ def test_two_timers_on_one_skin_are_refused_naming_who_and_since_when() -> None:
     with pytest.raises(Refused) as refusal:
         start("H02", by=ben, key="s2")
     assert "anna has a timer on H02 (comb) since" in str(refusal.value)
-    assert sittings.clock(begun.started_at) in str(refusal.value)
+    assert sessions.clock(begun.started_at) in str(refusal.value)
     assert refusal.value.field == "skins"
 
 
@@ -212,7 +212,7 @@ def test_a_second_timer_of_one_person_is_refused_naming_the_first_and_the_way_ou
         start("H02", by=anna, key="s2")
     with pytest.raises(Refused, match="Your timer on H01"):
         start("H01", by=anna, key="s3")
-    assert Sitting.objects.count() == 1
+    assert WorkSession.objects.count() == 1
 
 
 def test_the_command_line_has_one_timer_like_everybody() -> None:
@@ -223,9 +223,9 @@ def test_the_command_line_has_one_timer_like_everybody() -> None:
 
 def test_after_a_stop_or_a_drop_the_next_may_start() -> None:
     start("H01")
-    sittings.stop(key="s1")
+    sessions.stop(key="s1")
     start("H01", key="s2")
-    sittings.drop(key="s2")
+    sessions.drop(key="s2")
     assert start("H01", key="s3").runs
 
 
@@ -233,18 +233,18 @@ def test_after_a_stop_or_a_drop_the_next_may_start() -> None:
 def test_a_forgotten_timer_asks_for_the_minutes_and_goes_on(ran: timedelta) -> None:
     start(ago=ran)
     with pytest.raises(Refused, match="Enter what you really worked") as refusal:
-        sittings.stop(key="s1")
+        sessions.stop(key="s1")
     assert refusal.value.field == "minutes"
-    assert Sitting.objects.get().runs
-    sittings.stop(key="s1", minutes=D(40))
+    assert WorkSession.objects.get().runs
+    sessions.stop(key="s1", minutes=D(40))
     assert LabourLine.objects.get().minutes == 40
 
 
 @pytest.mark.thorough
-def test_a_sitting_of_thirty_hours_says_how_long_it_ran() -> None:
+def test_a_session_of_thirty_hours_says_how_long_it_ran() -> None:
     start(ago=timedelta(hours=30, minutes=5))
     with pytest.raises(Refused, match="runs for 30 h 05 min"):
-        sittings.stop(key="s1")
+        sessions.stop(key="s1")
 
 
 @pytest.mark.parametrize(
@@ -253,47 +253,47 @@ def test_a_sitting_of_thirty_hours_says_how_long_it_ran() -> None:
 def test_minutes_by_hand_that_cannot_be_leave_the_timer_running(minutes: str, said: str) -> None:
     start(ago=timedelta(hours=30))
     with pytest.raises(Refused, match=said) as refusal:
-        sittings.stop(key="s1", minutes=D(minutes))
+        sessions.stop(key="s1", minutes=D(minutes))
     assert refusal.value.field == "minutes"
-    assert Sitting.objects.get().runs
+    assert WorkSession.objects.get().runs
     assert not LabourLine.objects.exists()
 
 
 def test_a_stop_before_its_start_is_refused_but_clocks_may_differ_a_little() -> None:
     start()
     with pytest.raises(Refused, match="lies before its start") as refusal:
-        sittings.stop(key="s1", at=now() - 30 * MINUTE)
+        sessions.stop(key="s1", at=now() - 30 * MINUTE)
     assert refusal.value.field == "minutes"
-    done = sittings.stop(key="s1", at=now() - 3 * MINUTE)
+    done = sessions.stop(key="s1", at=now() - 3 * MINUTE)
     assert done.labour is not None
     assert (done.labour.minutes, done.stopped_at) == (1, done.started_at)
 
 
 def test_a_dropped_timer_counts_nothing_and_is_dropped_once() -> None:
     start(ago=20 * MINUTE)
-    first = sittings.drop(key="s1").dropped_at
-    assert sittings.drop(key="s1").dropped_at == first
+    first = sessions.drop(key="s1").dropped_at
+    assert sessions.drop(key="s1").dropped_at == first
     assert not LabourLine.objects.exists()
     with pytest.raises(Refused, match="was dropped"):
-        sittings.stop(key="s1")
+        sessions.stop(key="s1")
 
 
 def test_a_stopped_timer_is_not_dropped() -> None:
     start()
-    sittings.stop(key="s1")
+    sessions.stop(key="s1")
     with pytest.raises(Refused, match="Reverse its line instead"):
-        sittings.drop(key="s1")
+        sessions.drop(key="s1")
     assert LabourLine.objects.get().reverses is None
 
 
 def test_an_undone_stop_reverses_the_line_and_the_timer_runs_on_as_if_never_stopped() -> None:
     begun = start("H01", "H02", ago=20 * MINUTE)
-    done = sittings.stop(key="s1", request_key="a")
-    again = sittings.undo_stop(sitting=done)
+    done = sessions.stop(key="s1", request_key="a")
+    again = sessions.undo_stop(session=done)
     assert (again.runs, again.started_at) == (True, begun.started_at)
-    assert SittingSkin.objects.filter(running=True).count() == 2
+    assert SessionSkin.objects.filter(running=True).count() == 2
     assert minutes_of("H01") == 0
-    sittings.stop(key="s1", request_key="b")
+    sessions.stop(key="s1", request_key="b")
     assert minutes_of("H01") == 10
     assert LabourLine.objects.count() == 3
     assert audit.findings() == []
@@ -301,50 +301,50 @@ def test_an_undone_stop_reverses_the_line_and_the_timer_runs_on_as_if_never_stop
 
 def test_an_undo_after_the_ten_seconds_is_refused(monkeypatch: pytest.MonkeyPatch) -> None:
     start()
-    done = sittings.stop(key="s1")
+    done = sessions.stop(key="s1")
     later = now() + timedelta(seconds=undo.SECONDS + 10)
     monkeypatch.setattr(undo.timezone, "now", lambda: later)
     with pytest.raises(Refused, match="10 seconds for an undo are over"):
-        sittings.undo_stop(sitting=done)
-    assert not Sitting.objects.get().runs
+        sessions.undo_stop(session=done)
+    assert not WorkSession.objects.get().runs
 
 
 def test_only_who_stopped_it_may_undo() -> None:
     anna = factories.owner("anna")
     start(by=anna)
-    done = sittings.stop(key="s1", by=anna)
+    done = sessions.stop(key="s1", by=anna)
     with pytest.raises(NotAllowed):
-        sittings.undo_stop(sitting=done, by=factories.owner("ben"))
+        sessions.undo_stop(session=done, by=factories.owner("ben"))
 
 
 def test_a_running_or_dropped_timer_has_nothing_to_undo() -> None:
     with pytest.raises(Refused, match="nothing to undo"):
-        sittings.undo_stop(sitting=start())
+        sessions.undo_stop(session=start())
     with pytest.raises(Refused, match="nothing to undo"):
-        sittings.undo_stop(sitting=sittings.drop(key="s1"))
+        sessions.undo_stop(session=sessions.drop(key="s1"))
 
 
 def test_an_undo_is_refused_while_the_skin_has_another_timer() -> None:
     anna, ben = factories.owner("anna"), factories.owner("ben")
     start(by=anna)
-    done = sittings.stop(key="s1", by=anna)
+    done = sessions.stop(key="s1", by=anna)
     start(by=ben, key="s2")
     with pytest.raises(Refused, match="ben has a timer on H01"):
-        sittings.undo_stop(sitting=done, by=anna)
+        sessions.undo_stop(session=done, by=anna)
     assert minutes_of("H01") == 1
 
 
 def test_a_skin_lost_meanwhile_is_left_out_and_the_others_bear_the_minutes() -> None:
     start("H01", "H02", ago=20 * MINUTE)
     losses.lose(skin=Skin.objects.get(tag="H01"), on=timezone.localdate() - timedelta(days=1), reason="torn")
-    sittings.stop(key="s1")
+    sessions.stop(key="s1")
     assert (minutes_of("H01"), minutes_of("H02")) == (0, 20)
 
 
-def test_a_skin_lost_on_the_day_itself_still_bears_its_last_sitting() -> None:
+def test_a_skin_lost_on_the_day_itself_still_bears_its_last_session() -> None:
     start(ago=20 * MINUTE)
     losses.lose(skin=Skin.objects.get(tag="H01"), on=timezone.localdate(), reason="torn")
-    sittings.stop(key="s1")
+    sessions.stop(key="s1")
     assert minutes_of("H01") == 20
 
 
@@ -352,15 +352,15 @@ def test_when_no_skin_can_bear_it_the_stop_says_what_to_do_and_keeps_the_minutes
     start(ago=20 * MINUTE)
     losses.lose(skin=Skin.objects.get(tag="H01"), on=timezone.localdate() - timedelta(days=1), reason="torn")
     with pytest.raises(Refused, match="Log these 20 min on another skin or a batch by hand, then drop the timer"):
-        sittings.stop(key="s1")
-    assert Sitting.objects.get().runs
+        sessions.stop(key="s1")
+    assert WorkSession.objects.get().runs
 
 
 def test_a_skin_finished_meanwhile_bears_it_as_late_cost() -> None:
     factories.work(tags=["H01"])
     start(ago=20 * MINUTE)
     article = factories.finish("H01", on=timezone.localdate())[0]
-    sittings.stop(key="s1")
+    sessions.stop(key="s1")
     assert minutes_of("H01") == 80
     article.refresh_from_db()
     assert audit.findings() == []
@@ -371,7 +371,7 @@ def test_a_skin_that_left_its_batch_meanwhile_bears_it_directly() -> None:
     factories.work(batch=bath)
     start(ago=20 * MINUTE)
     batches.leave(batch=bath, skin=Skin.objects.get(tag="H01"), on=timezone.localdate() - timedelta(days=1))
-    sittings.stop(key="s1")
+    sessions.stop(key="s1")
     line = LabourLine.objects.latest("pk")
     assert line.batch is None
     assert minutes_of("H01") == 30 + 20
@@ -381,16 +381,16 @@ def test_books_closed_meanwhile_keep_the_timer_and_say_the_ways_out() -> None:
     start(ago=20 * MINUTE)
     workshop.close_books(to=timezone.localdate())
     with pytest.raises(Refused, match=r"books are closed.*log these 20 min on an open day by hand"):
-        sittings.stop(key="s1")
-    assert Sitting.objects.get().runs
+        sessions.stop(key="s1")
+    assert WorkSession.objects.get().runs
 
 
 def test_a_helpers_minutes_stand_under_the_helpers_name_and_the_owners_under_none() -> None:
     helper = factories.person("helper")
     start("H01", by=helper)
     start("H02", key="s2", by=factories.person("owner"))
-    assert sittings.stop(key="s1", by=helper).labour.who == helper.username  # type: ignore[union-attr]
-    assert sittings.stop(key="s2", by=helper).labour.who == ""  # type: ignore[union-attr]
+    assert sessions.stop(key="s1", by=helper).labour.who == helper.username  # type: ignore[union-attr]
+    assert sessions.stop(key="s2", by=helper).labour.who == ""  # type: ignore[union-attr]
 
 
 def test_only_those_who_work_in_the_shed_may_time() -> None:
@@ -398,9 +398,9 @@ def test_only_those_who_work_in_the_shed_may_time() -> None:
     start()
     for act in (
         lambda: start("H02", key="s2", by=keeper),
-        lambda: sittings.stop(key="s1", by=keeper),
-        lambda: sittings.drop(key="s1", by=keeper),
-        lambda: sittings.undo_stop(sitting=Sitting.objects.get(), by=keeper),
+        lambda: sessions.stop(key="s1", by=keeper),
+        lambda: sessions.drop(key="s1", by=keeper),
+        lambda: sessions.undo_stop(session=WorkSession.objects.get(), by=keeper),
     ):
         with pytest.raises(NotAllowed):
             act()
@@ -408,7 +408,7 @@ def test_only_those_who_work_in_the_shed_may_time() -> None:
 
 def test_a_lacing_that_was_timed_wears_a_frame() -> None:
     start(kind="lace", task="to the frame")
-    assert sittings.stop(key="s1").labour.laced  # type: ignore[union-attr]
+    assert sessions.stop(key="s1").labour.laced  # type: ignore[union-attr]
 
 
 def test_a_batch_with_a_timer_cannot_be_dropped() -> None:
@@ -421,14 +421,14 @@ def test_a_batch_with_a_timer_cannot_be_dropped() -> None:
 def test_two_hands_on_one_skin_at_once_start_one_timer(shared_database: None) -> None:
     anna, ben = factories.owner("anna"), factories.owner("ben")
     answers = together(lambda: start(by=anna, key="a"), lambda: start(by=ben, key="b"))
-    assert sorted(type(each).__name__ for each in answers) == ["Refused", "Sitting"]
-    assert SittingSkin.objects.filter(running=True).count() == 1
+    assert sorted(type(each).__name__ for each in answers) == ["Refused", "WorkSession"]
+    assert SessionSkin.objects.filter(running=True).count() == 1
 
 
 def test_one_person_on_two_devices_at_once_starts_one_timer(shared_database: None) -> None:
     anna = factories.owner("anna")
     answers = together(lambda: start("H01", by=anna, key="a"), lambda: start("H02", by=anna, key="b"))
-    assert sorted(type(each).__name__ for each in answers) == ["Refused", "Sitting"]
+    assert sorted(type(each).__name__ for each in answers) == ["Refused", "WorkSession"]
     refusal = next(each for each in answers if isinstance(each, Refused))
     assert "Your timer on" in str(refusal)
 
@@ -436,19 +436,19 @@ def test_one_person_on_two_devices_at_once_starts_one_timer(shared_database: Non
 def test_one_start_sent_twice_at_once_starts_once(shared_database: None) -> None:
     anna = factories.owner("anna")
     answers = together(*[lambda: start(by=anna)] * 3)
-    assert [each.pk for each in answers] == [Sitting.objects.get().pk] * 3
+    assert [each.pk for each in answers] == [WorkSession.objects.get().pk] * 3
 
 
 def test_two_devices_that_stop_at_once_log_once(shared_database: None) -> None:
     start(ago=20 * MINUTE)
-    answers = together(*[(lambda key=key: sittings.stop(key="s1", request_key=key)) for key in "ab"])
-    assert sorted(type(each).__name__ for each in answers) == ["Refused", "Sitting"]
+    answers = together(*[(lambda key=key: sessions.stop(key="s1", request_key=key)) for key in "ab"])
+    assert sorted(type(each).__name__ for each in answers) == ["Refused", "WorkSession"]
     assert LabourLine.objects.count() == 1
 
 
 def test_a_stop_and_a_drop_at_once_leave_one_of_them(shared_database: None) -> None:
     start(ago=20 * MINUTE)
-    answers = together(lambda: sittings.stop(key="s1"), lambda: sittings.drop(key="s1"))
-    assert sorted(type(each).__name__ for each in answers) == ["Refused", "Sitting"]
-    row = Sitting.objects.get()
+    answers = together(lambda: sessions.stop(key="s1"), lambda: sessions.drop(key="s1"))
+    assert sorted(type(each).__name__ for each in answers) == ["Refused", "WorkSession"]
+    row = WorkSession.objects.get()
     assert (row.labour is None) == (row.dropped_at is not None)

@@ -14,7 +14,7 @@ from django.test.utils import CaptureQueriesContext
 from costing.make.batches.stays import services as batches
 from costing.make.cost.rates import services as rates
 from costing.make.labour import services as labour
-from costing.make.labour.sessions import services as sittings
+from costing.make.labour.sessions import services as sessions
 from costing.make.losses import services as losses
 from costing.make.recipes.services import Step
 from costing.make.steps import services as marks
@@ -79,14 +79,14 @@ def test_a_turn_not_made_is_overdue_since_its_day() -> None:
     assert (task.step.name, task.nth, task.of, task.skins) == ("Bath", 4, 11, ("H01", "H02"))
 
 
-def test_a_sitting_since_the_last_entry_says_that_its_minutes_are_written() -> None:
+def test_a_session_since_the_last_entry_says_that_its_minutes_are_written() -> None:
     bath, other = tub("B1", "H01", "H02"), tub("B2", "H03")
     log(other, "Bath", "repeat", 1)
     log(bath, "Bath", "repeat", 1)
     assert [task.timed for task in dues.tasks(day(2), 0)] == [False, False]
-    sittings.start(tags=["H01"], batch=bath, request_key="one")
+    sessions.start(tags=["H01"], batch=bath, request_key="one")
     assert {task.batch.number: task.timed for task in dues.tasks(day(2), 0)} == {"B1": True, "B2": False}
-    stopped = sittings.stop(key="one", minutes=D(20))
+    stopped = sessions.stop(key="one", minutes=D(20))
     assert {task.batch.number: task.timed for task in dues.tasks(day(2), 0)} == {"B1": True, "B2": False}
     again = log(bath, "Bath", "repeat", 2)
     assert not one_of("B1", 3).timed
@@ -97,10 +97,10 @@ def test_a_sitting_since_the_last_entry_says_that_its_minutes_are_written() -> N
     assert not one_of("B1", 3).timed
 
 
-def test_a_dropped_sitting_wrote_nothing() -> None:
+def test_a_dropped_session_wrote_nothing() -> None:
     bath = tub("B1", "H01")
-    sittings.start(tags=["H01"], batch=bath, request_key="one")
-    sittings.drop(key="one")
+    sessions.start(tags=["H01"], batch=bath, request_key="one")
+    sessions.drop(key="one")
     assert not one_of("B1", 3).timed
 
 

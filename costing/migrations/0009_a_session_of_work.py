@@ -1,0 +1,86 @@
+"""A sitting is called what makers call it: a session of work. The forms that were sent for one keep their answers."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import django.db.models.deletion
+from django.conf import settings
+from django.db import migrations, models
+
+NAMES = {"costing.Sitting ": "costing.WorkSession "}
+
+
+def keys_follow(apps: Any, _editor: Any) -> None:
+    rename(apps, NAMES)
+
+
+def keys_go_back(apps: Any, _editor: Any) -> None:
+    rename(apps, {new: old for old, new in NAMES.items()})
+
+
+def rename(apps: Any, names: dict[str, str]) -> None:
+    for old, new in names.items():
+        for row in apps.get_model("inventory", "Request").objects.filter(made__startswith=old):
+            row.made = row.made.replace(old, new, 1)[:40]
+            row.save(update_fields=["made"])
+
+
+class Migration(migrations.Migration):
+    dependencies = [
+        ("costing", "0008_kind_of_work"),
+        ("inventory", "0007_issued_to_work"),
+        migrations.swappable_dependency(settings.AUTH_USER_MODEL),
+    ]
+
+    operations = [
+        migrations.RemoveConstraint(model_name="sittingskin", name="sitting_names_a_skin_once"),
+        migrations.RenameModel(old_name="Sitting", new_name="WorkSession"),
+        migrations.RenameModel(old_name="SittingSkin", new_name="SessionSkin"),
+        migrations.RenameField(model_name="sessionskin", old_name="sitting", new_name="session"),
+        migrations.AlterField(
+            model_name="sessionskin",
+            name="skin",
+            field=models.ForeignKey(
+                on_delete=django.db.models.deletion.PROTECT, related_name="at_sessions", to="inventory.skin"
+            ),
+        ),
+        migrations.AlterField(
+            model_name="worksession",
+            name="batch",
+            field=models.ForeignKey(
+                blank=True,
+                null=True,
+                on_delete=django.db.models.deletion.PROTECT,
+                related_name="sessions",
+                to="costing.batch",
+            ),
+        ),
+        migrations.AlterField(
+            model_name="worksession",
+            name="labour",
+            field=models.OneToOneField(
+                blank=True,
+                null=True,
+                on_delete=django.db.models.deletion.PROTECT,
+                related_name="session",
+                to="costing.labourline",
+            ),
+        ),
+        migrations.AlterField(
+            model_name="worksession",
+            name="who",
+            field=models.ForeignKey(
+                blank=True,
+                null=True,
+                on_delete=django.db.models.deletion.PROTECT,
+                related_name="sessions",
+                to=settings.AUTH_USER_MODEL,
+            ),
+        ),
+        migrations.AddConstraint(
+            model_name="sessionskin",
+            constraint=models.UniqueConstraint(fields=("session", "skin"), name="sitting_names_a_skin_once"),
+        ),
+        migrations.RunPython(keys_follow, keys_go_back),
+    ]
