@@ -157,7 +157,7 @@ def reverse(
     movements = list(posting.movements.select_related("material").order_by("-pk"))
     rows = lock(movement.material for movement in movements)
     for movement in movements:
-        _take_back(back, rows[movement.material_id], movement)
+        _put_back(back, rows[movement.material_id], movement)
     return back
 
 
@@ -231,7 +231,7 @@ def _take_out(posting: Posting, row: Material, quantity: Decimal, typed: str) ->
     _draw(movement, [(lots[take.index], -take.quantity, -take.value) for take in takes])
 
 
-def _take_back(back: Posting, row: Material, movement: Movement) -> None:
+def _put_back(back: Posting, row: Material, movement: Movement) -> None:
     if movement.quantity > 0:
         lot = Lot.objects.select_for_update().get(movement=movement)
         _refuse_used(row, movement, lot)

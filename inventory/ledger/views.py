@@ -43,7 +43,7 @@ def posting(request: HttpRequest, pk: int) -> HttpResponse:
         total=ledger_read.value_moved(moved),
         remark="" if row.reason.casefold() == row.get_kind_display().casefold() else row.reason,
         put_in_work=row.kind == Kind.USE,
-        may_take_back=open_to_reversal(row) and may(request.user, act),
+        may_reverse=open_to_reversal(row) and may(request.user, act),
     )
 
 

@@ -51,7 +51,7 @@ def _do(batch: Batch, tap: Tap) -> None:
     if tap.kind == "take back":
         found = StepMark.objects.order_by("-pk")[tap.step : tap.step + 1]
         for mark in found:
-            marks.take_back(mark=mark)
+            marks.reverse(mark=mark)
         return
     step = batch.version.steps.all()[tap.step]
     minutes = None if tap.kind == "skipped" else Decimal(tap.minutes)
@@ -80,7 +80,7 @@ class MarkRules(TestCase):
             assert len({task.step.name for task in asked}) <= 1
             assert bool(asked) == bool(open_steps and (nth >= 0 or batch.state == "planned"))
         assert plans.clashes(DAY) == []
-        standing = StepMark.objects.filter(taken_back_at__isnull=True)
+        standing = StepMark.objects.filter(reversed_at__isnull=True)
         ends = list(standing.exclude(kind="repeat").values_list("step__position", flat=True).order_by("on", "pk"))
         assert ends == list(range(1, len(ends) + 1))
         minutes = sum((mark.labour.minutes for mark in standing if mark.labour), Decimal(0))

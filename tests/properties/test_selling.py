@@ -184,9 +184,9 @@ ACTS: dict[str, Callable[[Event, date], object]] = {
         sale=one(Sale.objects, event),
         withheld=event.how % 2 == 0,
     ),
-    "take back pay": lambda event, on: payments.take_back(payment=one(Payment.objects, event)),
-    "take back fee": lambda event, on: expenses.take_back(expense=one(Expense.objects, event)),
-    "take back move": lambda event, on: moves.take_back(move=one(Move.objects, event)),
+    "take back pay": lambda event, on: payments.reverse(payment=one(Payment.objects, event)),
+    "take back fee": lambda event, on: expenses.reverse(expense=one(Expense.objects, event)),
+    "take back move": lambda event, on: moves.reverse(move=one(Move.objects, event)),
 }
 
 
@@ -279,11 +279,11 @@ class SellingRules(TestCase):
                 credits.credit(sale=there["sold"], on=on, reason="back", lines=[row], refund=Paid())
         with suppress(Refused):
             there["given"] = ACTS["give"](event, on)
-            moves.take_back(move=there["given"])
+            moves.reverse(move=there["given"])
         with suppress(Refused):
             there["paid"] = ACTS["pay"](event, on)
-            payments.take_back(payment=there["paid"])
+            payments.reverse(payment=there["paid"])
         with suppress(Refused):
-            expenses.take_back(expense=ACTS["fee"](event, on))
+            expenses.reverse(expense=ACTS["fee"](event, on))
         assert totals() == before
         assert audit.findings() == []

@@ -86,10 +86,10 @@ def _do(batch: Batch, event: Event, number: int) -> None:
     elif event.kind in ("take back", "take back later"):
         for use in Use.objects.order_by("-pk")[:1]:
             later = max(on, use.posting.on) if event.kind == "take back later" else None
-            batches.take_back(use=use, reason="wrong", on=later)
+            batches.reverse(use=use, reason="wrong", on=later)
     elif event.kind == "take back work":
         for line in LabourLine.objects.filter(reverses__isnull=True).order_by("-pk")[:1]:
-            labour.take_back(line=line)
+            labour.reverse(line=line)
 
 
 def _weigh(skin: Skin, amount: Decimal) -> None:

@@ -110,8 +110,8 @@ def _files(ledger: SavedLedger, selling: SavedSelling) -> dict[str, Iterable[Cel
 
 def _plain() -> Iterator[tuple[Any, ...]]:
     """Files whose rows are records as they are: the records, and the paths they are sorted by. What was reversed is left out."""
-    marks = StepMark.objects.filter(taken_back_at__isnull=True)
-    readings = Reading.objects.filter(taken_back_at__isnull=True)
+    marks = StepMark.objects.filter(reversed_at__isnull=True)
+    readings = Reading.objects.filter(reversed_at__isnull=True)
     labour = LabourLine.objects.filter(reverses__isnull=True, reversed_by__isnull=True)
     steps = RecipeStep.objects.select_related("version__recipe")
     yield "suppliers.csv", Supplier.objects.all(), "name"

@@ -80,7 +80,7 @@ def log(
 
 
 @service(Act.SHED, makes=LabourLine)
-def take_back(
+def reverse(
     *, line: LabourLine, on: date | None = None, by: Person = None, request_key: str | None = None
 ) -> LabourLine:
     """Reverse a line by a linked one of the same size, on the same day unless that is closed and `on` names another."""

@@ -97,4 +97,4 @@ class LabourReversal(Reversal[LabourLine]):
         return f"{what}. Both lines stay in the log; the cost leaves the skins."
 
     def enter(self, form: forms.Form) -> LabourLine:
-        return labour.take_back(line=self.thing, **self.sent(form))
+        return labour.reverse(line=self.thing, **self.sent(form))

@@ -77,7 +77,7 @@ def spread(*, skin: Skin, spread: bool, by: Person = None, request_key: str | No
 
 
 @service(Act.SHED, makes=Skin)
-def take_back(*, skin: Skin, by: Person = None, request_key: str | None = None) -> Skin:
+def reverse(*, skin: Skin, by: Person = None, request_key: str | None = None) -> Skin:
     """It was lost by mistake: it stands in its batch again as if nothing had been. Only while nothing followed."""
     row = _lost(skin)
     scrap = row.sale_lines.filter(standing=True).select_related("sale").first()

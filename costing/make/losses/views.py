@@ -83,4 +83,4 @@ class LossUndo(Reversal[Skin]):
     success_message = "{self.thing.tag} is there again."
 
     def enter(self, form: forms.Form) -> Skin:
-        return losses.take_back(skin=self.thing, **self.sent(form))
+        return losses.reverse(skin=self.thing, **self.sent(form))

@@ -11,7 +11,7 @@ from inventory.models import Skin
 
 def listed() -> QuerySet[Reading]:
     """Taken-back ones too, the newest first."""
-    return Reading.objects.select_related("batch", "skin", "written_by", "taken_back_by").order_by("-at", "-pk")
+    return Reading.objects.select_related("batch", "skin", "written_by", "reverser").order_by("-at", "-pk")
 
 
 def of_batch(batch: Batch) -> QuerySet[Reading]:
@@ -24,5 +24,5 @@ def of_skin(skin: Skin) -> QuerySet[Reading]:
 
 def weighings_of(skins: Iterable[Skin]) -> QuerySet[Reading]:
     """Those that are not reversed and say a weight, the oldest first."""
-    found = Reading.objects.filter(skin__in=list(skins), weight__isnull=False, taken_back_at__isnull=True)
+    found = Reading.objects.filter(skin__in=list(skins), weight__isnull=False, reversed_at__isnull=True)
     return found.order_by("at", "pk")

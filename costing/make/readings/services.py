@@ -211,13 +211,13 @@ def note(
 
 
 @service(Act.SHED, makes=Reading)
-def take_back(*, reading: Reading, by: Person = None, request_key: str | None = None) -> Reading:
+def reverse(*, reading: Reading, by: Person = None, request_key: str | None = None) -> Reading:
     """It was wrong: it stays on its row, struck out, and counts no more."""
     row = Reading.objects.select_for_update(of=("self",)).get(pk=reading.pk)
-    if row.taken_back_at:
+    if row.reversed_at:
         raise Refused("This reading is reversed already.")
-    row.taken_back_at, row.taken_back_by = timezone.now(), author(by)
-    row.save(update_fields=["taken_back_at", "taken_back_by"])
+    row.reversed_at, row.reverser = timezone.now(), author(by)
+    row.save(update_fields=["reversed_at", "reverser"])
     return row
 
 

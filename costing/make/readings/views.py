@@ -63,7 +63,7 @@ class ReadingUndo(Reversal[Reading]):
         return self.thing.skin or self.thing.batch
 
     def enter(self, form: forms.Form) -> Reading:
-        return readings.take_back(reading=self.thing, **self.sent(form))
+        return readings.reverse(reading=self.thing, **self.sent(form))
 
     def get_context_data(self, **more: Any) -> dict[str, Any]:
         return super().get_context_data(reading=self.thing, **more)

@@ -27,9 +27,9 @@ class StepMark(models.Model):
     written_by = models.ForeignKey(
         settings.AUTH_USER_MODEL, on_delete=models.PROTECT, null=True, blank=True, related_name="step_marks"
     )
-    taken_back_at = models.DateTimeField(null=True, blank=True)
-    taken_back_by = models.ForeignKey(
-        settings.AUTH_USER_MODEL, on_delete=models.PROTECT, null=True, blank=True, related_name="step_marks_taken_back"
+    reversed_at = models.DateTimeField(null=True, blank=True)
+    reverser = models.ForeignKey(
+        settings.AUTH_USER_MODEL, on_delete=models.PROTECT, null=True, blank=True, related_name="step_marks_reversed"
     )
 
     class Meta:
@@ -38,7 +38,7 @@ class StepMark(models.Model):
             models.CheckConstraint(condition=Q(kind__in=["done", "skipped", "repeat"]), name="step_mark_kind_known"),
             models.UniqueConstraint(
                 fields=["batch", "step"],
-                condition=Q(kind__in=["done", "skipped"], taken_back_at__isnull=True),
+                condition=Q(kind__in=["done", "skipped"], reversed_at__isnull=True),
                 name="step_ends_once",
             ),
         ]

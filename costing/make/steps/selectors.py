@@ -91,7 +91,7 @@ def counted_from(batch: Batch, stays: Iterable[BatchSkin], plan: Sequence[schedu
 
 def standing_rows(batch: Batch, until: date | None = None) -> list[StepMark]:
     """The batch's marks that were not taken back, up to a day, in the order in which they happened."""
-    rows = StepMark.objects.filter(batch=batch, taken_back_at__isnull=True)
+    rows = StepMark.objects.filter(batch=batch, reversed_at__isnull=True)
     if until is not None:
         rows = rows.filter(on__lte=until)
     return list(rows.select_related("step", "labour").order_by("on", "pk"))
@@ -123,7 +123,7 @@ def where(batch: Batch, on: date) -> str:
 def calendar(batch: Batch, today: date) -> list[Row]:
     """Every step of the batch with its dates and entries; nothing is to do next in a batch that is done."""
     marks: dict[int, list[StepMark]] = defaultdict(list)
-    rows = StepMark.objects.filter(batch=batch).select_related("labour", "written_by", "taken_back_by")
+    rows = StepMark.objects.filter(batch=batch).select_related("labour", "written_by", "reverser")
     for mark in rows.order_by("on", "pk"):
         marks[mark.step_id].append(mark)
     found: list[Row] = []
@@ -160,7 +160,7 @@ def timed(batches: Iterable[Batch]) -> frozenset[int]:
     The timer writes those minutes by itself: a tap that brought the planned ones too would pay the same hour twice.
     """
     ids = [batch.pk for batch in batches]
-    marks = StepMark.objects.filter(batch__in=ids, taken_back_at__isnull=True).order_by().values("batch")
+    marks = StepMark.objects.filter(batch__in=ids, reversed_at__isnull=True).order_by().values("batch")
     last = dict(marks.annotate(last=Max("written_at")).values_list("batch", "last"))
     sat = WorkSession.objects.filter(batch__in=ids, dropped_at__isnull=True, labour__reversed_by__isnull=True)
     found = (

@@ -54,27 +54,27 @@ def log(
 
 
 @service(Act.SHED, makes=StepMark)
-def take_back(*, mark: StepMark, by: Person = None, request_key: str | None = None) -> StepMark:
+def reverse(*, mark: StepMark, by: Person = None, request_key: str | None = None) -> StepMark:
     """Take a mark back, its labour line too. Not while a later step is logged on the strength of it."""
     stays.hold(mark.batch)
     row = StepMark.objects.select_for_update(of=("self",)).select_related("step", "labour").get(pk=mark.pk)
-    if row.taken_back_at:
+    if row.reversed_at:
         raise Refused(f"This entry on “{row.step}” is reversed already.")
     _refuse_built_upon(row)
-    row.taken_back_at, row.taken_back_by = timezone.now(), author(by)
-    row.save(update_fields=["taken_back_at", "taken_back_by"])
+    row.reversed_at, row.reverser = timezone.now(), author(by)
+    row.save(update_fields=["reversed_at", "reverser"])
     if row.labour and not LabourLine.objects.filter(reverses=row.labour).exists():
-        labour.take_back(line=row.labour, by=by)
+        labour.reverse(line=row.labour, by=by)
     return row
 
 
 @service(Act.SHED)
 def undo(*, mark: StepMark, by: Person = None) -> StepMark:
-    """Take back what one's own hand wrote a moment ago. After the ten seconds: `take_back`, on the batch's steps page."""
+    """Take back what one's own hand wrote a moment ago. After the ten seconds: `reverse`, on the batch's steps page."""
     if mark.written_by != author(by):
         raise Refused("Somebody else wrote this entry. Reverse it on the batch's page of steps instead.")
     refuse_late(mark.written_at)
-    return take_back(mark=mark, by=by)
+    return reverse(mark=mark, by=by)
 
 
 def _refuse_closed(batch: Batch, step: RecipeStep) -> None:

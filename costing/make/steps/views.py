@@ -132,7 +132,7 @@ class MarkReversal(Reversal[StepMark]):
         return back_to(self.request, reverse("steps", args=[self.thing.batch.number]))
 
     def enter(self, form: forms.Form) -> StepMark:
-        return steps_services.take_back(mark=self.thing, **self.sent(form))
+        return steps_services.reverse(mark=self.thing, **self.sent(form))
 
 
 class MarkUndo(MarkReversal):
@@ -142,4 +142,4 @@ class MarkUndo(MarkReversal):
         return steps_services.undo(mark=self.thing, by=self.request.user)
 
     def get_context_data(self, **more: Any) -> dict[str, Any]:
-        return super().get_context_data(otherwise=reverse("mark_take_back", args=[self.thing.pk]), **more)
+        return super().get_context_data(otherwise=reverse("mark_reverse", args=[self.thing.pk]), **more)

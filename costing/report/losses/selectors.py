@@ -61,7 +61,7 @@ def fates() -> list[Fate]:
 
 def _laid(batches: dict[int, Batch]) -> dict[int, tuple[schedule.Laid, ...]]:
     marks: dict[int, list[StepMark]] = defaultdict(list)
-    for mark in StepMark.objects.filter(batch__in=batches, taken_back_at__isnull=True).select_related("step"):
+    for mark in StepMark.objects.filter(batch__in=batches, reversed_at__isnull=True).select_related("step"):
         marks[mark.batch_id].append(mark)
     versions = {
         row.version_id: row

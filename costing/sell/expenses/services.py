@@ -74,9 +74,7 @@ def write(
 
 
 @service(Act.BOOKS, makes=Expense)
-def take_back(
-    *, expense: Expense, on: date | None = None, by: Person = None, request_key: str | None = None
-) -> Expense:
+def reverse(*, expense: Expense, on: date | None = None, by: Person = None, request_key: str | None = None) -> Expense:
     """A cost that never was."""
     return entries.reverse(expense, _mirrored, already="This cost is reversed already.", on=on, writer=author(by))
 

@@ -105,4 +105,4 @@ class ExpenseReversal(Reversal[Expense]):
         return f"{what}. Both entries stay in the books."
 
     def enter(self, form: forms.Form) -> Expense:
-        return expenses.take_back(expense=self.thing, **self.sent(form))
+        return expenses.reverse(expense=self.thing, **self.sent(form))

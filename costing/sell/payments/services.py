@@ -109,7 +109,7 @@ def write(
 
 
 @service(Act.BOOKS, makes=Payment)
-def take_back(
+def reverse(
     *,
     payment: Payment,
     on: date | None = None,

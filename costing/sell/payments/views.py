@@ -159,4 +159,4 @@ class PaymentReversal(Reversal[Payment]):
         )
 
     def enter(self, form: forms.Form) -> Payment:
-        return payments.take_back(payment=self.thing, **self.sent(form))
+        return payments.reverse(payment=self.thing, **self.sent(form))

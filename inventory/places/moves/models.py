@@ -35,9 +35,9 @@ class Move(models.Model):
     written_by = models.ForeignKey(
         settings.AUTH_USER_MODEL, on_delete=models.PROTECT, null=True, blank=True, related_name="moves"
     )
-    taken_back_at = models.DateTimeField(null=True, blank=True)
-    taken_back_by = models.ForeignKey(
-        settings.AUTH_USER_MODEL, on_delete=models.PROTECT, null=True, blank=True, related_name="moves_taken_back"
+    reversed_at = models.DateTimeField(null=True, blank=True)
+    reverser = models.ForeignKey(
+        settings.AUTH_USER_MODEL, on_delete=models.PROTECT, null=True, blank=True, related_name="moves_reversed"
     )
 
     class Meta:

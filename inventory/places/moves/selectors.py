@@ -13,7 +13,7 @@ from inventory.skins.models import Skin
 
 def standing() -> QuerySet[Move]:
     """Moves that were not taken back, in the order they happened."""
-    return Move.objects.filter(taken_back_at__isnull=True).order_by("on", "pk")
+    return Move.objects.filter(reversed_at__isnull=True).order_by("on", "pk")
 
 
 def held_on(on: date) -> QuerySet[Article]:

@@ -80,10 +80,10 @@ def come_back(*, article: Article, on: date, to: Place | None, note: str = "", w
 
 
 @service(lambda move, **_: Act.PRICES if move.why in OUT else Act.SHED)
-def take_back(*, move: Move, by: Person = None) -> Move:
+def reverse(*, move: Move, by: Person = None) -> Move:
     """The last move of a thing never was. A sale is taken back by a credit, which has a paper of its own."""
     row = Move.objects.select_for_update(of=("self",)).get(pk=move.pk)
-    if row.taken_back_at is not None:
+    if row.reversed_at is not None:
         raise Refused("This move is reversed already.")
     if row.why in (Move.Why.SOLD, Move.Why.DELIVERED, Move.Why.RETURNED):
         raise Refused("This came with a sale or its credit, and stays with it. Credit the sale instead.")
@@ -92,8 +92,8 @@ def take_back(*, move: Move, by: Person = None) -> Move:
     last = moves.of(thing).last()
     if last is None or last.pk != row.pk:
         raise Refused(f"{thing} has moved since. Reverse its later moves first, newest first.")
-    row.taken_back_at, row.taken_back_by = timezone.now(), author(by)
-    row.save(update_fields=["taken_back_at", "taken_back_by"])
+    row.reversed_at, row.reverser = timezone.now(), author(by)
+    row.save(update_fields=["reversed_at", "reverser"])
     thing.place = row.origin
     if isinstance(thing, Article):
         thing.gone_on, thing.gone_why = None, ""

@@ -105,4 +105,4 @@ class MoveUndo(Reversal[Move]):
         return f"{row.get_why_display()}{where} on {row.on.day} {row.on:%b %Y}. It stays on record as reversed{back}."
 
     def enter(self, form: Any) -> Move:
-        return moves.take_back(move=self.thing, by=self.request.user)
+        return moves.reverse(move=self.thing, by=self.request.user)

@@ -34,16 +34,16 @@ def test_nothing_moves_in_closed_books_and_is_taken_back_later() -> None:
         lambda: payments.refund(sale=bill, amount=D(1), on=day(3)),
         lambda: expenses.spend(kind="fee", amount=D(1), on=day(3)),
         lambda: hours.write(kind="papers", minutes=D(1), on=day(3)),
-        lambda: payments.take_back(payment=paid),
-        lambda: expenses.take_back(expense=cost),
-        lambda: hours.take_back(row=row),
+        lambda: payments.reverse(payment=paid),
+        lambda: expenses.reverse(expense=cost),
+        lambda: hours.reverse(row=row),
     ]
     for act in acts:
         with pytest.raises(ClosedPeriod, match="Use a later date"):
             act()
-    payments.take_back(payment=paid, on=day(4))
-    expenses.take_back(expense=cost, on=day(4))
-    hours.take_back(row=row, on=day(4))
+    payments.reverse(payment=paid, on=day(4))
+    expenses.reverse(expense=cost, on=day(4))
+    hours.reverse(row=row, on=day(4))
 
 
 @pytest.mark.parametrize(("role", "may"), [("owner", True), ("bookkeeper", True), ("helper", False)])
@@ -55,9 +55,9 @@ def test_who_keeps_the_books_enters_money(role: str, may: bool) -> None:
         lambda: receive(1, sale=bill, by=by),
         lambda: expenses.spend(kind="fee", amount=D(1), on=DAY, by=by),
         lambda: hours.write(kind="papers", minutes=D(1), on=DAY, by=by),
-        lambda: payments.take_back(payment=paid, by=by),
-        lambda: expenses.take_back(expense=cost, by=by),
-        lambda: hours.take_back(row=row, by=by),
+        lambda: payments.reverse(payment=paid, by=by),
+        lambda: expenses.reverse(expense=cost, by=by),
+        lambda: hours.reverse(row=row, by=by),
     ]
     for act in acts:
         if may:
@@ -75,9 +75,9 @@ def test_one_key_enters_once_and_is_no_key_of_another_service() -> None:
         lambda key: receive(1, sale=bill, request_key=key),
         lambda key: expenses.spend(kind="fee", amount=D(1), on=DAY, request_key=key),
         lambda key: hours.write(kind="papers", minutes=D(1), on=DAY, request_key=key),
-        lambda key: payments.take_back(payment=paid, request_key=key),
-        lambda key: expenses.take_back(expense=cost, request_key=key),
-        lambda key: hours.take_back(row=row, request_key=key),
+        lambda key: payments.reverse(payment=paid, request_key=key),
+        lambda key: expenses.reverse(expense=cost, request_key=key),
+        lambda key: hours.reverse(row=row, request_key=key),
     ]
     for nth, act in enumerate(acts):
         assert act(f"k{nth}") == act(f"k{nth}")

@@ -150,7 +150,7 @@ def test_a_delivery_taken_back_is_marked_on_its_page_and_in_the_list(client: Cli
     page = text(client.get(reverse("delivery", args=[came.pk])))
     assert "wrong sack" in page
     assert reverse("posting", args=[back.pk]) in page
-    assert reverse("posting_take_back", args=[came.posting_id]) not in page
+    assert reverse("posting_reverse", args=[came.posting_id]) not in page
     assert "reversed" in text(client.get(reverse("deliveries")))
 
 

@@ -370,7 +370,7 @@ def test_an_issue_is_taken_back_after_the_cost_flow_changed(flows: tuple[str, st
     clean()
 
 
-def test_goods_whose_lot_was_valued_anew_are_not_taken_back_at_another_value() -> None:
+def test_goods_whose_lot_was_valued_anew_are_not_reversed_at_another_value() -> None:
     mixed("average")
     first, second = Posting.objects.order_by("pk")
     workshop.set_up(cost_flow="fifo")

@@ -30,7 +30,7 @@ def test_a_reversal_asks_what_it_is_said_to_ask_and_no_more(asks: tuple[str, ...
 
 
 def test_an_entry_is_reversed_on_its_own_day_where_none_is_entered(client: Client, row: SideHours) -> None:
-    address = reverse("hours_take_back", args=[row.pk])
+    address = reverse("hours_reverse", args=[row.pk])
     assert client.get(address).context["form"].initial["on"] == DAY
     for _ in range(2):
         assert client.post(address, {"request_key": "k"}).status_code == 302
@@ -40,5 +40,5 @@ def test_an_entry_is_reversed_on_its_own_day_where_none_is_entered(client: Clien
 
 def test_an_entry_of_a_closed_day_is_offered_today(client: Client, row: SideHours) -> None:
     accounting.close_books(to=DAY, by=factories.owner())
-    shown = client.get(reverse("hours_take_back", args=[row.pk])).context["form"].initial["on"]
+    shown = client.get(reverse("hours_reverse", args=[row.pk])).context["form"].initial["on"]
     assert shown > DAY

@@ -94,7 +94,7 @@ def test_a_payment_that_was_taken_back_the_same_day_leaves_nothing_on_the_paper(
     new = open_invoice()
     payment = payments.receive(sale=new, amount=D("1.00"), how="cash", on=new.on)
     assert invoices.invoice(new).settled == (("Paid, cash", D("1.00")),)
-    payments.take_back(payment=payment, on=new.on)
+    payments.reverse(payment=payment, on=new.on)
     assert invoices.invoice(new).settled == ()
 
 

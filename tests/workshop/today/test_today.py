@@ -25,6 +25,12 @@ START = date(2025, 1, 20)
 TURNED = {"every_days": 1, "repeat": "Turn", "repeat_minutes": 6}
 
 
+@pytest.fixture
+def client(db: None) -> Client:
+    """Of a workshop without the demonstration year."""
+    return signed_in()
+
+
 def on(day: date) -> None:
     """The day that the workshop lives in."""
     workshop_service.pin_today(on=day)
@@ -164,7 +170,7 @@ def test_the_undo_of_a_tap_leaves_the_turn_due(client: Client) -> None:
     sent = dict(re.findall(r'name="(\w+)" value="([^"]*)"', undo[0]))
     page = text(client.post(undo[1], sent, follow=True))
     assert "One thing needs your hands" in page
-    assert StepMark.objects.get().taken_back_at is not None
+    assert StepMark.objects.get().reversed_at is not None
 
 
 def test_a_batch_without_skins_is_logged_without_minutes(client: Client) -> None:

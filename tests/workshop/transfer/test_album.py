@@ -192,7 +192,7 @@ def test_a_reading_whose_photo_is_gone_stops_saving_and_says_the_ways_out(small:
     with pytest.raises(Refused, match=rf"{reading.photo}.* is missing .*backup, or reverse that reading"):
         save(tmp_path / "out")
     assert not (tmp_path / "out").exists()
-    readings.take_back(reading=reading)
+    readings.reverse(reading=reading)
     saved = save(tmp_path / "out")
     assert (saved.photos, saved.taken_back) == (0, 1)
     assert not (tmp_path / "out" / "photos").exists()

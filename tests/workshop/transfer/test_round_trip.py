@@ -227,14 +227,14 @@ def lived_in(flow: str) -> None:
     marks.log(batch=first, step=steps["Cure"], kind="repeat", on=day(1, 13), note="drained twice")
     marks.log(batch=first, step=steps["Cure"], kind="done", on=day(1, 20), minutes=Decimal("24.5"))
     marks.log(batch=first, step=steps["Bath"], kind="repeat", on=day(1, 21), minutes=Decimal(6))
-    marks.take_back(mark=marks.log(batch=first, step=steps["Bath"], kind="repeat", on=day(1, 22)))
+    marks.reverse(mark=marks.log(batch=first, step=steps["Bath"], kind="repeat", on=day(1, 22)))
     marks.log(batch=second, step=steps["Cure"], kind="skipped", on=day(1, 20), note="came cured")
     marks.log(batch=second, step=steps["Bath"], kind="repeat", on=day(1, 20))
     at = datetime(2025, 1, 21, 8, 30, 15, 250, tzinfo=UTC)
     readings.note(batch=first, at=at, ph=Decimal("3.45"), celsius=Decimal("-0.5"), note="ice, 2 mm")
     readings.note(tags=["H01"], at=at, weight=Decimal("4100.5"))
     readings.note(batch=first, tags=["H02"], at=at.replace(month=2), note="comb, later")
-    readings.take_back(reading=readings.note(batch=first, ph=Decimal(7)))
+    readings.reverse(reading=readings.note(batch=first, ph=Decimal(7)))
     put(first, day(1, 11), salt, "3.333", "kg")
     put(first, day(1, 11), salt, "2.5", "us_cup", "H02")
     put(None, day(1, 10), salt, "0.7", "lb", "H05")
@@ -291,8 +291,8 @@ def test_what_was_taken_back_is_left_out_and_said(tmp_path: Path) -> None:
         lived_in("average")
         workshop.close_books(to=None)
         ledger.reverse(posting=Posting.objects.filter(kind=Kind.GIVEN).get(), reason="not given")
-        labour.take_back(line=Skin.objects.get(tag="H01").labour.get())
-        marks.take_back(mark=StepMark.objects.get(step__name="Bath", labour__isnull=False))
+        labour.reverse(line=Skin.objects.get(tag="H01").labour.get())
+        marks.reverse(mark=StepMark.objects.get(step__name="Bath", labour__isnull=False))
 
     with passing():
         make()
@@ -312,7 +312,7 @@ def test_a_batch_whose_entries_were_all_taken_back_keeps_the_stays_of_its_skins(
         workshop.close_books(to=None)
         for posting in Posting.objects.filter(use__batch__number="B2"):
             ledger.reverse(posting=posting, reason="never happened")
-        marks.take_back(mark=StepMark.objects.get(batch__number="B2"))
+        marks.reverse(mark=StepMark.objects.get(batch__number="B2"))
 
     before, after = round_trip(make, tmp_path)
     assert before["stays"] == after["stays"]
@@ -339,7 +339,7 @@ def test_a_step_and_its_minutes_come_back_as_two_entries(tmp_path: Path) -> None
     assert before["skins"] == after["skins"]
     with passing():
         load(tmp_path / "A")
-        assert StepMark.objects.filter(taken_back_at__isnull=True).count() == 5
+        assert StepMark.objects.filter(reversed_at__isnull=True).count() == 5
         assert not StepMark.objects.filter(labour__isnull=False).exists()
         batch = Batch.objects.get(number="B1")
         assert sorted(batch.labour.values_list("task", "minutes"))[:2] == [

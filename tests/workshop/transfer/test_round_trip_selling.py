@@ -65,7 +65,7 @@ from workshop.transfer.saving import save
 
 pytestmark = [pytest.mark.django_db, pytest.mark.slow, pytest.mark.thorough]
 D = Decimal
-_HIDDEN = {"id", "written_at", "written_by_id", "taken_back_at", "taken_back_by_id"}
+_HIDDEN = {"id", "written_at", "written_by_id", "reversed_at", "reverser_id"}
 
 
 def plain(row: Any, *leave: str) -> dict[str, Any]:
@@ -193,7 +193,7 @@ def sold_from() -> None:
     )
     jobs.ready(job=job, on=day(2, 2))
     wrong = payments.receive(amount=D(20), on=day(1, 11), job=job)
-    payments.take_back(payment=wrong, on=day(1, 12))
+    payments.reverse(payment=wrong, on=day(1, 12))
     payments.receive(amount=D(30), on=day(1, 12), job=job, how="card", note="by card")
 
     def a(number: int) -> Article:
@@ -245,20 +245,20 @@ def sold_from() -> None:
     )
     channels.set_place(channel=channel, place=gallery)
     withheld = expenses.spend(kind="fee", amount=D(20), on=day(4, 1), sale=sent, withheld=True)
-    expenses.take_back(expense=withheld, on=date(2026, 1, 5))
+    expenses.reverse(expense=withheld, on=date(2026, 1, 5))
     credits.credit(sale=sent, on=day(4, 2), reason="scratch", amounts={sent.lines.get(position=1).pk: D("9.99")})
     credits.credit(sale=sent, on=day(4, 9), reason="sent back", back_to=gallery)
     selling.sell(on=day(4, 10), channel=channel, items=[Item("article", D(70), article=a(3))], paid=[Paid(how="bank")])
     customers.write(customer=ann, name="Ann Hill", postal_address="Hill 3")
     moves.out(article=a(4), on=day(4, 11), why="given", note="to Ann")
-    moves.take_back(move=moves.out(article=a(5), on=day(4, 11), why="spoiled"))
+    moves.reverse(move=moves.out(article=a(5), on=day(4, 11), why="spoiled"))
     moves.move(thing=a(5), to=van, on=day(4, 12))
     Article.objects.filter(number="A5").update(place=shelf)  # as older workshops put a place right, without a move
     Article.objects.filter(number="A6").update(place=None)
     moves.move(thing=a(6), to=van, on=day(4, 13))
     moves.move(thing=Skin.objects.get(tag="H7"), to=van, on=day(4, 13))
     moves.move(thing=Material.objects.get(code="BOX"), to=van, on=day(4, 13))
-    hours.take_back(row=hours.write(kind="papers", minutes=D(90), on=day(5, 1), words="tax"), on=date(2026, 1, 4))
+    hours.reverse(row=hours.write(kind="papers", minutes=D(90), on=day(5, 1), words="tax"), on=date(2026, 1, 4))
     hours.write(kind="stall", minutes=D("45.5"), on=day(5, 1))
     expenses.spend(kind="overhead", amount=D(50), on=day(5, 1), words="power")
     given_up(ann)
@@ -318,7 +318,7 @@ def test_what_the_round_trip_covers_is_there(tmp_path: Path) -> None:
         assert Sale.objects.get(number="S-01").buyer["address"] == "Hill 1"
         assert not Sale.objects.get(number="S-01").taxed
         assert Sale.objects.get(number="S-02").taxed
-        assert saved.taken_back == Move.objects.filter(taken_back_at__isnull=False).count() == 1
+        assert saved.taken_back == Move.objects.filter(reversed_at__isnull=False).count() == 1
         assert set(saved.rows) >= {"sales.csv", "papers.csv", "receipts.csv", "payments.csv", "moves.csv"}
         assert set(saved.rows) >= {"expenses.csv", "hours.csv"}
         given = Job.objects.filter(given_up_on__isnull=False).order_by("number")

@@ -33,7 +33,7 @@ def job_card(job: Job) -> JobCard:
         paid=payments.deposit(job) or Decimal(0),
         currency=row.currency,
         ready_by=job.ready_by,
-        photos=Reading.objects.filter(skin=skin, taken_back_at__isnull=True).exclude(photo="").count(),
+        photos=Reading.objects.filter(skin=skin, reversed_at__isnull=True).exclude(photo="").count(),
         terms=(RISK, stored),
         cautions=tuple(cautions.CAUTIONS[key].short for key in CAUTIONS),
         note=job.note,

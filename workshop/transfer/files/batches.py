@@ -31,8 +31,8 @@ def saved_batches() -> Iterator[Cells]:
 
 def reversed_marks_and_readings() -> int:
     """The minutes of a mark are labour, which is counted with labour."""
-    marks_back = StepMark.objects.filter(taken_back_at__isnull=False, labour__isnull=True).count()
-    return marks_back + Reading.objects.filter(taken_back_at__isnull=False).count()
+    marks_back = StepMark.objects.filter(reversed_at__isnull=False, labour__isnull=True).count()
+    return marks_back + Reading.objects.filter(reversed_at__isnull=False).count()
 
 
 def running_timers() -> int:
@@ -44,7 +44,7 @@ def _worked() -> set[int]:
     """Batches with an entry that is saved. Without one, loading takes them for mere plans unless a skin's leaving is written."""
     uses = Use.objects.filter(posting__reverses__isnull=True, posting__reversed_by__isnull=True)
     labour = LabourLine.objects.filter(reverses__isnull=True, reversed_by__isnull=True)
-    logged = StepMark.objects.filter(taken_back_at__isnull=True)
+    logged = StepMark.objects.filter(reversed_at__isnull=True)
     return {pk for rows in (uses, labour, logged) for pk in rows.values_list("batch", flat=True) if pk}
 
 

@@ -27,7 +27,7 @@ def pay(session: ImportSession, rows: Sequence[CsvRow]) -> None:
                 raise Refused(
                     f"{taken.number} is of {taken.amount}; reversing it is that amount below zero.", field="amount"
                 )
-            payment = payments.take_back(payment=taken, on=row["date"], as_issued=_frozen(session, row, taken.sale))
+            payment = payments.reverse(payment=taken, on=row["date"], as_issued=_frozen(session, row, taken.sale))
         else:
             said = session.arguments(row)
             write = payments.refund if said["amount"] < 0 else payments.receive
@@ -50,7 +50,7 @@ def spend(session: ImportSession, rows: Sequence[CsvRow]) -> None:
     with session.writing(row):
         expense = expenses.spend(**session.arguments(row))
         if row["taken_back"]:
-            expenses.take_back(expense=expense, on=row["taken_back"])
+            expenses.reverse(expense=expense, on=row["taken_back"])
 
 
 def write_hours(session: ImportSession, rows: Sequence[CsvRow]) -> None:
@@ -58,4 +58,4 @@ def write_hours(session: ImportSession, rows: Sequence[CsvRow]) -> None:
     with session.writing(row):
         made = hours.write(**session.arguments(row))
         if row["taken_back"]:
-            hours.take_back(row=made, on=row["taken_back"])
+            hours.reverse(row=made, on=row["taken_back"])

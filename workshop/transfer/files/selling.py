@@ -33,7 +33,7 @@ class SavedSelling:
 
     def __init__(self) -> None:
         self.files: dict[str, list[Cells]] = {file: [] for file in SELLING}
-        self.reversed_moves = Move.objects.filter(taken_back_at__isnull=False).count()
+        self.reversed_moves = Move.objects.filter(reversed_at__isnull=False).count()
         self.moves = SavedMoves(_steady(_all_moves()))
         self._sold: dict[int, datetime] = {}
         entries = [*self._sales(), *self._of_sales(), *self._others()]
@@ -76,7 +76,7 @@ def _order(entry: SavedEntry) -> tuple[datetime, int, int]:
 
 
 def _all_moves() -> Iterable[Move]:
-    rows = Move.objects.filter(taken_back_at__isnull=True).order_by("pk")
+    rows = Move.objects.filter(reversed_at__isnull=True).order_by("pk")
     return rows.select_related("article__place", "skin__place", "material__place", "origin", "to")
 
 

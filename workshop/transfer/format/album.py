@@ -55,7 +55,7 @@ def refuse_missing(names: Iterable[str]) -> None:
         try:
             readings.path(name)
         except FileNotFoundError:
-            reading = Reading.objects.filter(photo=name, taken_back_at__isnull=True).earliest("at")
+            reading = Reading.objects.filter(photo=name, reversed_at__isnull=True).earliest("at")
             raise Refused(
                 f"The photo {name} of the reading of {reading.at:%Y-%m-%d %H:%M} is missing in the data folder. "
                 "Put it back from a backup, or reverse that reading; then save again."

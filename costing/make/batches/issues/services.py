@@ -72,7 +72,7 @@ def issue(
 
 
 @transaction.atomic
-def take_back(
+def reverse(
     *, use: Use, reason: str, on: date | None = None, by: Person = None, request_key: str | None = None
 ) -> Posting:
     """Put the materials of a use back on the shelf by a linked reversal; the costs leave the skins again."""

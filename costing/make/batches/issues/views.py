@@ -102,4 +102,4 @@ class IssueReversal(Reversal[Use]):
         return self.thing.posting.on
 
     def enter(self, form: forms.Form) -> object:
-        return issues.take_back(use=self.thing, **self.sent(form))
+        return issues.reverse(use=self.thing, **self.sent(form))

@@ -142,7 +142,7 @@ def undo_stop(*, session: WorkSession, by: Person = None) -> WorkSession:
         raise NotAllowed("undo what somebody else has stopped")
     refuse_late(line.written_at)
     _refuse_running(row.who, skins)
-    labour.take_back(line=line, by=by)
+    labour.reverse(line=line, by=by)
     row.stopped_at, row.labour = None, None
     try:
         with transaction.atomic():

@@ -145,7 +145,7 @@ def minded(step: RecipeStep, words: str) -> tuple[str, ...]:
 
 
 def _with_steps(batches: QuerySet[Batch], on: date) -> QuerySet[Batch]:
-    marks = StepMark.objects.filter(taken_back_at__isnull=True, on__lte=on).select_related("step")
+    marks = StepMark.objects.filter(reversed_at__isnull=True, on__lte=on).select_related("step")
     return batches.select_related("version__recipe", "place", "frames").prefetch_related(
         Prefetch("version__steps", queryset=RecipeStep.objects.order_by("position")),
         Prefetch("stays", queryset=BatchSkin.objects.select_related("skin")),

@@ -38,9 +38,7 @@ def write(
 
 
 @service(Act.BOOKS, makes=SideHours)
-def take_back(
-    *, row: SideHours, on: date | None = None, by: Person = None, request_key: str | None = None
-) -> SideHours:
+def reverse(*, row: SideHours, on: date | None = None, by: Person = None, request_key: str | None = None) -> SideHours:
     """Hours that never were."""
     return entries.reverse(row, _mirrored, already="These hours are reversed already.", on=on, writer=author(by))
 

@@ -54,4 +54,4 @@ class HoursReversal(Reversal[SideHours]):
         return f"{figures.hours(row.minutes)}, {row.get_kind_display().lower()}, on {row.on.day} {row.on:%b %Y}."
 
     def enter(self, form: forms.Form) -> SideHours:
-        return hours.take_back(row=self.thing, **self.sent(form))
+        return hours.reverse(row=self.thing, **self.sent(form))

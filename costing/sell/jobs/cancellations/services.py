@@ -97,7 +97,7 @@ def reopen(*, job: Job, by: Person = None, request_key: str | None = None) -> Jo
     on, back = job.given_up_on, job.given_back
     _write(job, None, "", back=False)
     if back:
-        losses.take_back(skin=skin, by=by)
+        losses.reverse(skin=skin, by=by)
         _bring_back(job, skin, on, by)
     return job
 
@@ -150,4 +150,4 @@ def _bring_back(job: Job, skin: Skin, on: date, by: Person) -> None:
     """Where it stood before it went home, unless its trail went on since."""
     last = moves_read.of(skin).last()
     if last is not None and (last.to, last.on, last.note) == (None, on, job.number):
-        moves.take_back(move=last, by=by)
+        moves.reverse(move=last, by=by)

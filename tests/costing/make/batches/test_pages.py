@@ -213,8 +213,8 @@ def test_entries_are_linked_to_their_posting_and_the_way_back(client: Client) ->
     page = text(client.get(reverse("batch", args=["B1"])))
     for address in (
         reverse("posting", args=[use.posting_id]),
-        reverse("use_take_back", args=[use.pk]),
-        reverse("labour_take_back", args=[line.pk]),
+        reverse("use_reverse", args=[use.pk]),
+        reverse("labour_reverse", args=[line.pk]),
         reverse("put_in_work", args=["B1"]),
     ):
         assert address in page

@@ -323,7 +323,7 @@ def test_a_use_taken_back_leaves_the_skins_and_returns_to_the_shelf() -> None:
     skin("H01")
     bath, of = batch(tags=["H01"]), salt()
     use = put(bath, of, 10)
-    issues_services.take_back(use=use, reason="wrong tub")
+    issues_services.reverse(use=use, reason="wrong tub")
     of.refresh_from_db()
     assert (borne(bath), of.on_hand, of.value) == ({"H01": 0}, D(100000), D(100))
     clean()
@@ -332,7 +332,7 @@ def test_a_use_taken_back_leaves_the_skins_and_returns_to_the_shelf() -> None:
 def test_a_use_taken_back_later_stood_until_then() -> None:
     one = skin("H01")
     bath = batch(tags=["H01"])
-    issues_services.take_back(use=put(bath, salt(), 10), reason="x", on=day(5))
+    issues_services.reverse(use=put(bath, salt(), 10), reason="x", on=day(5))
     assert costs.skin_shares([one], day(4))["H01"].materials == F(10)
     assert costs.skin_shares([one], day(5))["H01"].materials == 0
     clean()

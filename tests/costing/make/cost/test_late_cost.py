@@ -90,8 +90,8 @@ def test_a_late_cost_taken_back_is_no_cost() -> None:
     use = put(None, material(on_hand=1, value="1.25"), 1, day(1), tags=["H01"])
     line = work(day(1), tags=["H01"], paid=D(8))
     assert figures("A-H01")[1] == D("9.25")
-    batches.take_back(use=use, reason="wrong skin")
-    labour.take_back(line=line)
+    batches.reverse(use=use, reason="wrong skin")
+    labour.reverse(line=line)
     assert figures("A-H01") == (D(12), 0, D(12))
     clean()
 
@@ -100,7 +100,7 @@ def test_a_cost_frozen_and_then_taken_back_is_late_below_nothing() -> None:
     skin("H01", price=12)
     use = put(None, material(on_hand=1, value="1.25"), 1, tags=["H01"])
     finish("H01", on=day(1))
-    batches.take_back(use=use, reason="wrong skin", on=day(2))
+    batches.reverse(use=use, reason="wrong skin", on=day(2))
     assert figures("A-H01") == (D("13.25"), D("-1.25"), D(12))
     clean()
 

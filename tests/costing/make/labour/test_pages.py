@@ -33,7 +33,7 @@ def sent(**more: Any) -> dict[str, Any]:
 
 def test_pages_open_for_the_owner(client: Client) -> None:
     line = factories.work(DAY, 90, tags=["H01"])
-    for address in (reverse("labour"), reverse("labour_new"), reverse("labour_take_back", args=[line.pk])):
+    for address in (reverse("labour"), reverse("labour_new"), reverse("labour_reverse", args=[line.pk])):
         assert client.get(address).status_code == 200
     assert client.get(reverse("labour_new"), {"batch": "B9"}).status_code == 404
 
@@ -116,17 +116,17 @@ def test_tasks_and_helpers_of_before_are_offered(client: Client) -> None:
 def test_a_line_is_taken_back_once_though_sent_twice(client: Client) -> None:
     line = factories.work(DAY, 90, tags=["H01"])
     for _ in range(2):
-        answer = client.post(reverse("labour_take_back", args=[line.pk]), {"on": str(DAY), "request_key": "k"})
+        answer = client.post(reverse("labour_reverse", args=[line.pk]), {"on": str(DAY), "request_key": "k"})
         assert answer["location"] == reverse("labour")
     assert LabourLine.objects.get(reverses=line).minutes == Decimal(-90)
     page = text(client.get(reverse("labour")))
     assert "reversed" in page
-    assert reverse("labour_take_back", args=[line.pk]) not in page
+    assert reverse("labour_reverse", args=[line.pk]) not in page
 
 
 def test_a_line_cannot_be_taken_back_before_it_happened(client: Client) -> None:
     line = factories.work(DAY, 90, tags=["H01"])
-    answer = client.post(reverse("labour_take_back", args=[line.pk]), {"on": "2025-03-01", "request_key": "k"})
+    answer = client.post(reverse("labour_reverse", args=[line.pk]), {"on": "2025-03-01", "request_key": "k"})
     assert "before it happened" in answer.context["form"].errors["on"][0]
     assert LabourLine.objects.count() == 1
 

@@ -53,7 +53,7 @@ def test_what_work_counts_as_is_chosen_and_never_read_from_its_words(kind: str, 
     line = labour.log(on=DAY, kind=kind, task=task, minutes=D(30), tags=["H01"])
     assert (line.kind, line.laced) == (kind, kind == "lace")
     assert line.task == (task or TaskKind(kind).label.lower())
-    assert labour.take_back(line=line).kind == kind
+    assert labour.reverse(line=line).kind == kind
 
 
 def test_a_kind_that_is_none_is_refused_with_those_there_are() -> None:
@@ -129,7 +129,7 @@ def test_the_writer_is_kept() -> None:
 def test_a_line_taken_back_costs_nothing_and_both_stay() -> None:
     skin("H01")
     line = work(task="lace", tags=["H01"], who="Anna", paid=D(10))
-    back = labour.take_back(line=line)
+    back = labour.reverse(line=line)
     assert (back.minutes, back.paid, back.reverses, back.on) == (D(-60), D(-10), line, DAY)
     assert share("H01") == Share(skin_price=F(12))
     assert audit.findings() == []
@@ -138,11 +138,11 @@ def test_a_line_taken_back_costs_nothing_and_both_stay() -> None:
 def test_a_line_is_taken_back_once() -> None:
     skin("H01")
     line = work(tags=["H01"])
-    back = labour.take_back(line=line, request_key="k")
-    assert labour.take_back(line=line, request_key="k") == back
+    back = labour.reverse(line=line, request_key="k")
+    assert labour.reverse(line=line, request_key="k") == back
     for again in (line, back):
         with pytest.raises(Refused, match="reversed already"):
-            labour.take_back(line=again)
+            labour.reverse(line=again)
 
 
 def test_taking_back_over_a_closed_day_needs_a_later_one() -> None:
@@ -150,8 +150,8 @@ def test_taking_back_over_a_closed_day_needs_a_later_one() -> None:
     line = work(tags=["H01"], paid=D(10))
     workshop.close_books(to=DAY)
     with pytest.raises(ClosedPeriod):
-        labour.take_back(line=line)
-    labour.take_back(line=line, on=LATER)
+        labour.reverse(line=line)
+    labour.reverse(line=line, on=LATER)
     assert costs.skin_shares([one], DAY)["H01"].paid_help == 10
     assert costs.skin_shares([one], LATER)["H01"].paid_help == 0
     assert audit.findings() == []
@@ -161,4 +161,4 @@ def test_nothing_is_taken_back_before_it_happened() -> None:
     skin("H01")
     line = work(tags=["H01"])
     with pytest.raises(Refused, match="before it happened"):
-        labour.take_back(line=line, on=DAY - timedelta(days=1))
+        labour.reverse(line=line, on=DAY - timedelta(days=1))

@@ -106,7 +106,7 @@ def test_a_skin_is_not_lost_before_work_on_it_by_name() -> None:
     line = work(day(5), tags=["H01"])
     with pytest.raises(Refused, match="are written on H01 after"):
         lose("H01", day(4))
-    labour.take_back(line=line)
+    labour.reverse(line=line)
     assert lose("H01", day(4))
 
 

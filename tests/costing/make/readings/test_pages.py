@@ -51,7 +51,7 @@ def test_pages_open_for_the_owner(client: Client) -> None:
     for address in (
         reverse("reading_new_skin", args=["H01"]),
         reverse("reading_new_batch", args=["B1"]),
-        reverse("reading_take_back", args=[made.pk]),
+        reverse("reading_reverse", args=[made.pk]),
         reverse("photo", args=[made.photo]),
     ):
         assert client.get(address).status_code == 200
@@ -181,7 +181,7 @@ def test_a_photo_of_40_mb_gets_a_page_that_says_so_and_is_not_read(
 def test_a_reading_taken_back_is_struck_out_and_its_photo_no_longer_shown(client: Client) -> None:
     send(client, ph="4", photo=photo())
     made = Reading.objects.get()
-    address = reverse("reading_take_back", args=[made.pk])
+    address = reverse("reading_reverse", args=[made.pk])
     assert "pH 4" in text(client.get(address))
     for _ in range(2):
         answer = client.post(address, {"request_key": "t"})
@@ -194,7 +194,7 @@ def test_a_reading_taken_back_is_struck_out_and_its_photo_no_longer_shown(client
 
 def test_a_batchs_reading_is_taken_back_to_the_batch(client: Client) -> None:
     made = readings.note(batch=factories.batch("B2"), ph=D(4))
-    answer = client.post(reverse("reading_take_back", args=[made.pk]), {"request_key": "t"})
+    answer = client.post(reverse("reading_reverse", args=[made.pk]), {"request_key": "t"})
     assert answer["location"] == reverse("batch", args=["B2"])
 
 
@@ -207,8 +207,8 @@ def test_who_does_not_work_in_the_shed_may_not_note_or_take_back(client: Client)
     made = readings.note(tags=["H01"], ph=D(4))
     keeper = signed_in(factories.person("bookkeeper"))
     assert send(keeper, ph="5").status_code == 403
-    assert keeper.post(reverse("reading_take_back", args=[made.pk]), {"request_key": "t"}).status_code == 403
-    assert Reading.objects.filter(taken_back_at=None).count() == 1
+    assert keeper.post(reverse("reading_reverse", args=[made.pk]), {"request_key": "t"}).status_code == 403
+    assert Reading.objects.filter(reversed_at=None).count() == 1
 
 
 @pytest.mark.parametrize(("page", "of"), [("skin", "H01"), ("batch", "B1")])

@@ -155,12 +155,12 @@ def test_the_same_key_from_two_senders_at_once_notes_once(shared_database: None)
 def test_a_reading_taken_back_stays_on_its_row_with_hand_and_moment() -> None:
     anna = factories.owner("anna")
     made = readings.note(tags=["H01"], ph=D(4))
-    readings.take_back(reading=made, by=anna, request_key="k")
-    readings.take_back(reading=made, by=anna, request_key="k")
+    readings.reverse(reading=made, by=anna, request_key="k")
+    readings.reverse(reading=made, by=anna, request_key="k")
     made.refresh_from_db()
-    assert (made.ph, made.taken_back_by) == (D(4), anna)
+    assert (made.ph, made.reverser) == (D(4), anna)
     with pytest.raises(Refused, match="reversed already"):
-        readings.take_back(reading=made, by=anna)
+        readings.reverse(reading=made, by=anna)
 
 
 def test_only_those_who_work_in_the_shed_note_and_take_back() -> None:
@@ -169,7 +169,7 @@ def test_only_those_who_work_in_the_shed_note_and_take_back() -> None:
     with pytest.raises(NotAllowed):
         readings.note(tags=["H01"], ph=D(4), by=keeper)
     with pytest.raises(NotAllowed):
-        readings.take_back(reading=made, by=keeper)
+        readings.reverse(reading=made, by=keeper)
 
 
 def test_the_day_a_skin_came_is_soon_enough() -> None:

@@ -87,7 +87,7 @@ def test_what_is_sold_is_used_and_what_spoils_is_not() -> None:
 def test_what_was_taken_back_was_not_used() -> None:
     alum = material(on_hand=2, on=day(-29))
     skin("H01", date_in=day(-20))
-    batches.take_back(use=put(None, alum, 1, day(-3), tags=["H01"]), reason="x", on=day(-1))
+    batches.reverse(use=put(None, alum, 1, day(-3), tags=["H01"]), reason="x", on=day(-1))
     assert only().outlook.reason == "none"
 
 

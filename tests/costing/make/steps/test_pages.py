@@ -73,7 +73,7 @@ def test_pages_open_for_who_is_signed_in(client: Client) -> None:
         reverse("steps", args=["B1"]),
         log_url(bath),
         reverse("mark_undo", args=[mark.pk]),
-        reverse("mark_take_back", args=[mark.pk]),
+        reverse("mark_reverse", args=[mark.pk]),
     ]
     for address in addresses:
         assert client.get(address).status_code == 200
@@ -110,7 +110,7 @@ def test_a_turn_of_a_step_that_should_have_ended_is_due_meanwhile_and_not_before
 def test_the_calendar_shows_who_logged_what_and_what_was_taken_back(client: Client) -> None:
     bath = tub()
     log(bath, "Bath", "repeat", 1, minutes=D(6), note="all folds open", by=make.owner())
-    marks.take_back(mark=log(bath, "Bath", "repeat", 2, by=make.owner()), by=make.owner())
+    marks.reverse(mark=log(bath, "Bath", "repeat", 2, by=make.owner()), by=make.owner())
     page = text(client.get(reverse("steps", args=["B1"])))
     assert "<b>Turn</b>, Tue 21 Jan 2025, 6 min: all folds open" in page
     assert "<s><b>Turn</b>, Wed 22 Jan 2025</s>" in page
@@ -272,7 +272,7 @@ def test_an_undo_takes_the_entry_back_and_returns(client: Client) -> None:
     sent = {"request_key": "k", "next": reverse("today")}
     assert client.post(reverse("mark_undo", args=[mark.pk]), sent)["location"] == reverse("today")
     mark.refresh_from_db()
-    assert mark.taken_back_at
+    assert mark.reversed_at
     assert sum(line.minutes for line in LabourLine.objects.all()) == 0
 
 
@@ -281,26 +281,26 @@ def test_an_undo_too_late_says_the_way_that_is_left(client: Client) -> None:
     StepMark.objects.update(written_at=timezone.now() - timedelta(minutes=1))
     answer = client.post(reverse("mark_undo", args=[mark.pk]), {"request_key": "k"})
     assert "The 10 seconds for an undo are over" in text(answer)
-    assert reverse("mark_take_back", args=[mark.pk]) in text(answer)
+    assert reverse("mark_reverse", args=[mark.pk]) in text(answer)
 
 
 def test_an_entry_is_taken_back_on_its_own_page(client: Client) -> None:
     mark = log(tub(), "Bath", "repeat", 1, minutes=D(6))
-    address = reverse("mark_take_back", args=[mark.pk])
+    address = reverse("mark_reverse", args=[mark.pk])
     page = text(client.get(address))
     assert "B1: Turn on 21 Jan 2025" in page
     assert "Its 6 min are reversed too" in page
     for _ in range(2):
         assert client.post(address, {"request_key": "k"})["location"] == reverse("steps", args=["B1"])
     mark.refresh_from_db()
-    assert mark.taken_back_at
+    assert mark.reversed_at
 
 
 def test_a_step_that_others_stand_on_says_what_to_take_back_first(client: Client) -> None:
     bath = tub()
     bathed = log(bath, "Bath", "done", 11)
     log(bath, "Oil", "done", 12)
-    answer = client.post(reverse("mark_take_back", args=[bathed.pk]), {"request_key": "k"})
+    answer = client.post(reverse("mark_reverse", args=[bathed.pk]), {"request_key": "k"})
     assert "Reverse “Oil” first" in text(answer)
 
 

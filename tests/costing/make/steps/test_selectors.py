@@ -58,7 +58,7 @@ def test_marks_stand_in_the_order_they_happened_without_those_taken_back() -> No
     bath = tub()
     log(bath, "Bath", "repeat", 5)
     log(bath, "Bath", "repeat", 3)
-    marks.take_back(mark=log(bath, "Bath", "repeat", 4))
+    marks.reverse(mark=log(bath, "Bath", "repeat", 4))
     log(bath, "Bath", "done", 11)
     third, fifth, out = (
         Mark("Bath", day(3), "repeat"),

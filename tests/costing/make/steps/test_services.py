@@ -198,24 +198,24 @@ def test_the_same_form_sent_twice_logs_once() -> None:
 def test_a_mark_taken_back_stays_on_its_row_and_its_labour_is_reversed() -> None:
     bath = tub("H01")
     mark = log(bath, "Bath", nth=11, minutes=D(36))
-    back = marks.take_back(mark=mark, by=make.owner())
-    assert (back.pk, back.taken_back_by) == (mark.pk, make.owner())
+    back = marks.reverse(mark=mark, by=make.owner())
+    assert (back.pk, back.reverser) == (mark.pk, make.owner())
     assert [line.minutes for line in LabourLine.objects.order_by("pk")] == [D(36), D(-36)]
     assert log(bath, "Bath", nth=12).on == day(12)
 
 
 def test_a_mark_is_taken_back_once() -> None:
     mark = log(tub("H01"), "Bath", "repeat", 1)
-    marks.take_back(mark=mark)
+    marks.reverse(mark=mark)
     with pytest.raises(Refused, match="reversed already"):
-        marks.take_back(mark=mark)
+        marks.reverse(mark=mark)
 
 
-def test_labour_taken_back_by_itself_does_not_hold_its_mark() -> None:
+def test_labour_reverser_itself_does_not_hold_its_mark() -> None:
     mark = log(tub("H01"), "Bath", "repeat", 1, minutes=D(6))
     assert mark.labour
-    labour.take_back(line=mark.labour)
-    assert marks.take_back(mark=mark).taken_back_at
+    labour.reverse(line=mark.labour)
+    assert marks.reverse(mark=mark).reversed_at
 
 
 def test_a_step_that_others_stand_on_is_not_taken_back() -> None:
@@ -223,9 +223,9 @@ def test_a_step_that_others_stand_on_is_not_taken_back() -> None:
     bathed = log(bath, "Bath", nth=11)
     oiled = log(bath, "Oil", nth=12)
     with pytest.raises(Refused, match="Reverse “Oil” first"):
-        marks.take_back(mark=bathed)
-    marks.take_back(mark=oiled)
-    assert marks.take_back(mark=bathed).taken_back_at
+        marks.reverse(mark=bathed)
+    marks.reverse(mark=oiled)
+    assert marks.reverse(mark=bathed).reversed_at
 
 
 def test_a_repeat_may_be_taken_back_whatever_follows() -> None:
@@ -233,7 +233,7 @@ def test_a_repeat_may_be_taken_back_whatever_follows() -> None:
     turned = log(bath, "Bath", "repeat", 5)
     log(bath, "Bath", nth=11)
     log(bath, "Oil", nth=12)
-    assert marks.take_back(mark=turned).taken_back_at
+    assert marks.reverse(mark=turned).reversed_at
 
 
 def test_a_tap_is_undone_by_its_own_hand_within_the_seconds() -> None:
@@ -241,7 +241,7 @@ def test_a_tap_is_undone_by_its_own_hand_within_the_seconds() -> None:
     mine = log(bath, "Bath", "repeat", 1, by=make.owner())
     with pytest.raises(Refused, match="Somebody else wrote this entry"):
         marks.undo(mark=mine, by=make.person("helper"))
-    assert marks.undo(mark=mine, by=make.owner()).taken_back_at
+    assert marks.undo(mark=mine, by=make.owner()).reversed_at
     late = log(bath, "Bath", "repeat", 1, by=make.owner())
     late.written_at -= timedelta(minutes=1)
     with pytest.raises(Refused, match="seconds for an undo are over"):
@@ -254,7 +254,7 @@ def test_a_bookkeeper_logs_no_step() -> None:
     who = make.person("bookkeeper")
     for act in (
         lambda: log(bath, "Bath", "repeat", 2, by=who),
-        lambda: marks.take_back(mark=mark, by=who),
+        lambda: marks.reverse(mark=mark, by=who),
         lambda: marks.undo(mark=mark, by=who),
     ):
         with pytest.raises(NotAllowed):
@@ -263,7 +263,7 @@ def test_a_bookkeeper_logs_no_step() -> None:
 
 def test_a_batch_with_a_mark_is_not_dropped() -> None:
     bath = tub()
-    marks.take_back(mark=log(bath, "Bath", "repeat", 1))
+    marks.reverse(mark=log(bath, "Bath", "repeat", 1))
     with pytest.raises(Refused, match="has entries, so its plan cannot be deleted"):
         batches.cancel(batch=bath)
 

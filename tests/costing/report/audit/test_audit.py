@@ -46,7 +46,7 @@ def write_books() -> None:
     bath = batch("B1", tags=["H01", "H02", "H03", "H04"])
     put(bath, salt, 1)
     work(batch=bath, paid=D("8.00"))
-    labour.take_back(line=work(batch=bath, paid=D("5.00")))
+    labour.reverse(line=work(batch=bath, paid=D("5.00")))
     losses.lose(skin=Skin.objects.get(tag="H04"), on=DAY, reason="slip")
     finish("H01", on=LATER)
     put(None, salt, 1, LATER, tags=["H01"])

@@ -61,7 +61,7 @@ def sell() -> None:
     payments.receive(amount=D(66), on=DAY, job=job)
     make.sale(item(job, 165, **rate), customer=ann, paid=[Paid(D(10))])
     sent = make.sale(item(make.article("A3"), 140, **rate), customer=ann, spent=[Cost("fee", D(49), withheld=True)])
-    payments.take_back(payment=payments.receive(amount=D(5), on=DAY, sale=sent))
+    payments.reverse(payment=payments.receive(amount=D(5), on=DAY, sale=sent))
     losses.lose(skin=make.skin("H05"), on=DAY, reason="slipped")
     moves.out(article=make.article("A4"), on=DAY, why="given")
     make.article("A5")
@@ -95,7 +95,7 @@ BREAKS: dict[str, tuple[Callable[[], object], str]] = {
         "Article A4 is marked spoiled on",
     ),
     "a last move taken back": (
-        change(Move, {"why": "given"}, taken_back_at="2025-04-01T00:00Z"),
+        change(Move, {"why": "given"}, reversed_at="2025-04-01T00:00Z"),
         f"Article A4 is marked given on {DAY}; its last move says here.",
     ),
     "sold and here": (unsell, "A1 is sold on S-001, and is here."),

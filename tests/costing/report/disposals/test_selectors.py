@@ -57,7 +57,7 @@ def test_what_was_taken_back_or_is_of_another_year_is_left_out() -> None:
     ledger.reverse(posting=take(oil, "0.25", kind=Kind.OWN_USE), reason="wrong")
     piece("H01", "own_use", date(2026, 1, 1))
     piece("H02", "given")
-    moves.take_back(move=moves.Move.objects.get(why="given"))
+    moves.reverse(move=moves.Move.objects.get(why="given"))
     assert list(values().values()) == [0, 0, 0, 0]
 
 

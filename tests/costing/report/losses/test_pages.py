@@ -162,7 +162,7 @@ def test_a_loss_is_spread_on_its_page_and_changed_back(client: Client) -> None:
     assert not get("A").loss_spread
     client.post(reverse("loss_spread", args=["A"]), {"request_key": "n"})
     assert get("A").loss_spread
-    client.post(reverse("loss_take_back", args=["A"]), {"request_key": "o"})
+    client.post(reverse("loss_reverse", args=["A"]), {"request_key": "o"})
     assert get("A").stage == "in_work"
 
 

@@ -72,7 +72,7 @@ def test_every_entry_leads_back_to_where_it_was_written(client: Client) -> None:
     assert len(entries) == 4
     for entry in entries:
         if entry.labour:
-            assert reverse("labour_take_back", args=[entry.labour.pk]) in page
+            assert reverse("labour_reverse", args=[entry.labour.pk]) in page
         else:
             assert reverse("posting", args=[entry.posting]) in page
     assert reverse("batch", args=["B1"]) in page
@@ -95,8 +95,8 @@ def test_what_was_taken_back_is_no_line_of_the_cost() -> None:
     use = factories.put(None, factories.material("TAG", "piece", on_hand=9, value=9), 1, tags=["H01"])
     line = factories.work(DAY, 30, tags=["H01"])
     before = len(lines.of_skins([skin])["H01"])
-    issues_services.take_back(use=use, reason="wrong skin")
-    labour.take_back(line=line)
+    issues_services.reverse(use=use, reason="wrong skin")
+    labour.reverse(line=line)
     assert len(lines.of_skins([skin])["H01"]) == before - 2
 
 

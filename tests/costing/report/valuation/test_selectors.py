@@ -53,7 +53,7 @@ def test_an_earlier_day_does_not_know_what_was_written_for_later_ones() -> None:
 def test_a_use_taken_back_later_counts_until_then() -> None:
     salt = material("SALT", on_hand=10, value="10.00")
     skin("H01", price=0)
-    batches.take_back(use=put(None, salt, 4, tags=["H01"]), reason="x", on=day(2))
+    batches.reverse(use=put(None, salt, 4, tags=["H01"]), reason="x", on=day(2))
     assert classes(day(1))[:2] == (6, 4)
     assert classes(day(2))[:2] == (10, 0)
 

@@ -31,7 +31,7 @@ def test_a_cost_of_the_year_is_entered_once_though_sent_twice_and_taken_back(cli
         assert client.post(reverse("expense_new"), form)["location"] == reverse("expenses")
     cost = Expense.objects.get()
     assert (cost.kind, cost.amount, cost.words, cost.sale, cost.fair) == ("overhead", D(96), "insurance", None, None)
-    client.post(reverse("expense_take_back", args=[cost.pk]), {"on": "2025-03-31", "request_key": "b1"})
+    client.post(reverse("expense_reverse", args=[cost.pk]), {"on": "2025-03-31", "request_key": "b1"})
     page = client.get(reverse("expenses"))
     assert page.context["table"].total == 0
     assert "reversed" in text(page)

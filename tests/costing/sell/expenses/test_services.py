@@ -58,9 +58,9 @@ def test_no_more_is_withheld_than_is_owed() -> None:
 def test_a_cost_taken_back_leaves_no_trace() -> None:
     bill = owed()
     fee = expenses.spend(kind="fee", amount=D(35), on=DAY, sale=bill, withheld=True)
-    back = expenses.take_back(expense=fee, on=day(1))
+    back = expenses.reverse(expense=fee, on=day(1))
     assert (back.amount, back.withheld, back.sale, back.reverses) == (-35, True, bill, fee)
     assert money.balance(bill, day(1)).left == 100
     for row in (fee, back):
         with pytest.raises(Refused, match="reversed already"):
-            expenses.take_back(expense=row)
+            expenses.reverse(expense=row)

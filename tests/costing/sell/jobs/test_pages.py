@@ -346,17 +346,17 @@ def test_the_deposit_of_a_lost_skin_is_named_as_money_to_give_back(client: Clien
     losses.lose(skin=Skin.objects.get(), on=DONE, reason="slipped")
     page = text(client.get(at("job")))
     assert "You still hold 66.00 €" in page
-    assert reverse("payment_take_back", args=[Payment.objects.get().pk]) in page
+    assert reverse("payment_reverse", args=[Payment.objects.get().pk]) in page
 
 
 def test_a_payment_taken_back_is_not_offered_to_be_taken_back(client: Client) -> None:
     paid = payments.receive(job=take(), amount=D(66), on=IN)
-    back = payments.take_back(payment=paid)
+    back = payments.reverse(payment=paid)
     page = text(client.get(at("job")))
     assert "R-001" in page
     assert "R-002" in page
     for row in (paid, back):
-        assert reverse("payment_take_back", args=[row.pk]) not in page
+        assert reverse("payment_reverse", args=[row.pk]) not in page
 
 
 def test_a_mail_is_offered_only_to_an_address_of_mail(client: Client) -> None:

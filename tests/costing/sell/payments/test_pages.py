@@ -64,8 +64,8 @@ def test_pages_open_for_the_owner(client: Client) -> None:
     row = hours.write(kind="papers", minutes=D(120), on=TODAY)
     addresses = [reverse(name) for name in ("owed", "payments", "expenses", "hours", "expense_new", "hours_new")]
     addresses += [reverse("payment_new") + f"?sale={paper.number}", reverse("payment_new") + f"?job={work.number}"]
-    addresses += [reverse("payment_take_back", args=[paid.pk]), reverse("expense_take_back", args=[cost.pk])]
-    addresses += [reverse("hours_take_back", args=[row.pk]), reverse("expense_new") + f"?sale={paper.number}"]
+    addresses += [reverse("payment_reverse", args=[paid.pk]), reverse("expense_reverse", args=[cost.pk])]
+    addresses += [reverse("hours_reverse", args=[row.pk]), reverse("expense_new") + f"?sale={paper.number}"]
     for address in addresses:
         assert client.get(address).status_code == 200, address
     for address in ("?sale=X", "?job=X", ""):
@@ -136,7 +136,7 @@ def test_closed_books_take_no_payment(client: Client) -> None:
 def test_a_payment_is_taken_back_once_and_both_stay(client: Client) -> None:
     paper = invoice()
     paid = payments.receive(sale=paper, amount=D(140), on=date(2025, 3, 20))
-    address = reverse("payment_take_back", args=[paid.pk])
+    address = reverse("payment_reverse", args=[paid.pk])
     assert 'value="2025-03-20"' in client.get(address).content.decode()
     for _ in range(2):
         client.post(address, {"on": "2025-03-20", "request_key": "b1"})
@@ -198,7 +198,7 @@ def test_lists_take_as_many_queries_for_thirty_rows_as_for_one(client: Client) -
         work = job(f"J-{number:02d}", f"C{number:02d}")
         payments.receive(job=work, amount=D(1), on=TODAY)
         cost = expenses.spend(kind="fee", amount=D(1), on=TODAY, sale=paper)
-        expenses.take_back(expense=cost)
+        expenses.reverse(expense=cost)
         hours.write(kind="papers", minutes=D(1), on=TODAY)
 
     names = ("owed", "payments", "expenses", "hours")
@@ -282,7 +282,7 @@ def test_a_helper_pays_nothing_back() -> None:
 def test_money_that_did_not_go_back_after_all_is_taken_back(client: Client) -> None:
     paper = overpaid()
     row = payments.refund(sale=paper, amount=D(30), on=TODAY)
-    address = reverse("payment_take_back", args=[row.pk])
+    address = reverse("payment_reverse", args=[row.pk])
     assert address in client.get(reverse("sale", args=[paper.number])).content.decode()
     assert "For money that did not go back after all" in text(client.get(address))
     client.post(address, {"on": "2025-03-31", "request_key": "b"})

@@ -44,7 +44,7 @@ def test_a_receipt_keeps_seller_and_buyer_as_they_were_when_it_was_written() -> 
     assert (deposit.seller["address"], deposit.buyer["name"]) == ("Lane 1, Utuharju", "Ann Hill")
     paper = invoices.receipt(deposit)
     assert (paper.seller.address, paper.buyer.name) == ("Lane 1, Utuharju", "Ann Hill")
-    back = payments.take_back(payment=deposit)
+    back = payments.reverse(payment=deposit)
     assert (back.seller["address"], back.buyer["name"]) == ("New Road 9, Utuharju", "Ann Vale")
 
 

@@ -94,17 +94,17 @@ def test_deposits_go_up_to_the_price_and_end_with_the_hand_over() -> None:
 def test_a_payment_taken_back_leaves_no_trace_in_what_is_owed() -> None:
     bill = owed()
     wrong = receive(40, sale=bill)
-    back = payments.take_back(payment=wrong)
+    back = payments.reverse(payment=wrong)
     assert (back.number, back.amount, back.on, back.reverses, back.how) == ("R-002", -40, DAY, wrong, wrong.how)
     assert (money.balance(bill, DAY).left, money.least_paid(bill, DAY)) == (100, 0)
     for row in (wrong, back):
         with pytest.raises(Refused, match="reversed already"):
-            payments.take_back(payment=row)
+            payments.reverse(payment=row)
 
 
 def test_a_deposit_taken_back_is_held_no_more() -> None:
     job = make.job(price=165)
-    payments.take_back(payment=receive(66, job=job), on=day(5))
+    payments.reverse(payment=receive(66, job=job), on=day(5))
     assert [money.deposits_held(day(nth)) for nth in (0, 4, 5)] == [66, 66, 0]
     assert receive(165, 6, job=job)
 
@@ -114,15 +114,15 @@ def test_money_that_was_paid_back_is_not_taken_back_as_well() -> None:
     credits.credit(sale=bill, on=day(1), reason="x", refund=Paid())
     first, refund = Payment.objects.order_by("pk")
     with pytest.raises(Refused, match=r"R-001 was paid back on INV-001 already. Reverse that first"):
-        payments.take_back(payment=first, on=day(2))
-    payments.take_back(payment=refund, on=day(2))
-    payments.take_back(payment=first, on=day(2))
+        payments.reverse(payment=first, on=day(2))
+    payments.reverse(payment=refund, on=day(2))
+    payments.reverse(payment=first, on=day(2))
     assert money.least_paid(bill, day(2)) == 0
 
 
 def test_nothing_is_taken_back_before_it_happened() -> None:
     with pytest.raises(Refused, match="before it happened"):
-        payments.take_back(payment=receive(1, 3, sale=owed()), on=day(2))
+        payments.reverse(payment=receive(1, 3, sale=owed()), on=day(2))
 
 
 def test_money_is_paid_back_from_the_day_of_the_sale() -> None:
@@ -192,9 +192,9 @@ def test_a_deposit_that_was_paid_back_is_not_taken_back_as_well() -> None:
     first = receive(66, job=job)
     refund = payments.refund(job=job, amount=D(6), on=day(1))
     with pytest.raises(Refused, match="R-001 was paid back on J-01 already"):
-        payments.take_back(payment=first, on=day(1))
-    payments.take_back(payment=refund, on=day(1))
-    payments.take_back(payment=first, on=day(1))
+        payments.reverse(payment=first, on=day(1))
+    payments.reverse(payment=refund, on=day(1))
+    payments.reverse(payment=first, on=day(1))
     assert money.deposits_held(day(1)) == 0
 
 
@@ -204,7 +204,7 @@ def test_a_deposit_paid_back_on_its_bill_is_not_taken_back_as_well() -> None:
     bill = make.sale(item(job, 165), customer=make.customer(), on=day(1))
     credits.credit(sale=bill, on=day(2), reason="x", amounts={bill.lines.get().pk: D(145)}, refund=Paid())
     with pytest.raises(Refused, match="R-001 was paid back on INV-001 already"):
-        payments.take_back(payment=first, on=day(3))
+        payments.reverse(payment=first, on=day(3))
 
 
 def test_a_deposit_that_was_not_paid_back_after_all_stays_within_the_price() -> None:
@@ -213,4 +213,4 @@ def test_a_deposit_that_was_not_paid_back_after_all_stays_within_the_price() -> 
     refund = payments.refund(job=job, amount=D(66), on=day(1))
     receive(100, 2, job=job)
     with pytest.raises(Refused, match=r"agreed at 100\.00 and 100\.00 is paid; 66\.00 is more"):
-        payments.take_back(payment=refund, on=day(3))
+        payments.reverse(payment=refund, on=day(3))

@@ -157,12 +157,12 @@ def test_an_invoice_is_not_paid_twice() -> None:
     assert (Payment.objects.get().number, audit.findings()) == ("R-001", [])
 
 
-def test_money_is_not_paid_back_and_taken_back_at_once() -> None:
+def test_money_is_not_paid_back_and_reversed_at_once() -> None:
     sale = make.sale(item(None, 100), paid=[Paid()])
     paid = Payment.objects.get()
     answers = together(
         lambda: credits.credit(sale=Sale.objects.get(pk=sale.pk), on=DAY, reason="x", refund=Paid(D(100))),
-        lambda: payments.take_back(payment=paid),
+        lambda: payments.reverse(payment=paid),
     )
     assert len(told(answers, "paid")) == 1
     assert sum((row.amount for row in Payment.objects.all()), D(0)) == 0

@@ -39,12 +39,12 @@ def test_pages_open_for_the_owner(client: Client) -> None:
     factories.material("SALT")
     addresses = [reverse("article_move", args=["H03"]), reverse("article_out", args=["H03"])]
     addresses += [reverse("skin_move", args=["H09"]), reverse("material_move", args=["SALT"])]
-    addresses += [reverse("move_take_back", args=[made.pk])]
+    addresses += [reverse("move_reverse", args=[made.pk])]
     for address in addresses:
         assert client.get(address).status_code == 200, address
     for name in ("article_move", "article_out", "skin_move", "material_move"):
         assert client.get(reverse(name, args=["X9"])).status_code == 404
-    assert client.get(reverse("move_take_back", args=[9999])).status_code == 404
+    assert client.get(reverse("move_reverse", args=[9999])).status_code == 404
 
 
 def test_a_piece_is_moved_once_though_sent_twice(client: Client) -> None:
@@ -151,22 +151,22 @@ def test_the_last_move_is_taken_back_and_no_other(client: Client) -> None:
     first = moves.move(thing=piece(), to=shelf, on=DAY)
     last = moves.move(thing=Article.objects.get(), to=shop, on=DAY)
     page = text(client.get(reverse("article", args=["H03"])))
-    assert reverse("move_take_back", args=[last.pk]) in page
-    assert reverse("move_take_back", args=[first.pk]) not in page
-    answer = client.post(reverse("move_take_back", args=[first.pk]), {"request_key": "b0"})
+    assert reverse("move_reverse", args=[last.pk]) in page
+    assert reverse("move_reverse", args=[first.pk]) not in page
+    answer = client.post(reverse("move_reverse", args=[first.pk]), {"request_key": "b0"})
     assert "has moved since" in text(answer)
-    assert "is at Shed shelf again" in text(client.get(reverse("move_take_back", args=[last.pk])))
-    client.post(reverse("move_take_back", args=[last.pk]), {"request_key": "b1"})
+    assert "is at Shed shelf again" in text(client.get(reverse("move_reverse", args=[last.pk])))
+    client.post(reverse("move_reverse", args=[last.pk]), {"request_key": "b1"})
     assert Article.objects.get().place == shelf
     assert "Craft Room" not in text(client.get(reverse("article", args=["H03"])))
-    assert "reversed already" in text(client.post(reverse("move_take_back", args=[last.pk]), {"request_key": "b2"}))
+    assert "reversed already" in text(client.post(reverse("move_reverse", args=[last.pk]), {"request_key": "b2"}))
 
 
-def test_a_gift_is_taken_back_by_the_owner_only(client: Client) -> None:
+def test_a_gift_is_reverser_the_owner_only(client: Client) -> None:
     made = moves.out(article=piece(), on=DAY, why=Move.Why.GIVEN)
     helper = signed_in(factories.person("helper"))
-    assert helper.post(reverse("move_take_back", args=[made.pk]), {"request_key": "b"}).status_code == 403
-    client.post(reverse("move_take_back", args=[made.pk]), {"request_key": "b"})
+    assert helper.post(reverse("move_reverse", args=[made.pk]), {"request_key": "b"}).status_code == 403
+    client.post(reverse("move_reverse", args=[made.pk]), {"request_key": "b"})
     assert Article.objects.get().gone_on is None
 
 
@@ -221,8 +221,8 @@ def test_skins_and_materials_tell_where_they_were_and_take_back_the_last_move(
     assert "Moved to Crate" in page
     assert "Moved to Freezer" in page
     assert "a warm week" in page
-    assert reverse("move_take_back", args=[last.pk]) in page
-    assert reverse("move_take_back", args=[first.pk]) not in page
+    assert reverse("move_reverse", args=[last.pk]) in page
+    assert reverse("move_reverse", args=[first.pk]) not in page
     assert queries(client, address) == one
     bookkeeper = signed_in(factories.person("bookkeeper"))
-    assert reverse("move_take_back", args=[last.pk]) not in text(bookkeeper.get(address))
+    assert reverse("move_reverse", args=[last.pk]) not in text(bookkeeper.get(address))

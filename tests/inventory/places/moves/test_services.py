@@ -100,8 +100,8 @@ def test_moves_are_written_in_the_order_of_their_days() -> None:
 def test_a_leaving_taken_back_leaves_no_trace(why: str) -> None:
     rug = make.article(place=van())
     before = stands(rug)
-    row = moves.take_back(move=moves.out(article=rug, on=day(1), why=why))
-    assert row.taken_back_at is not None
+    row = moves.reverse(move=moves.out(article=rug, on=day(1), why=why))
+    assert row.reversed_at is not None
     assert stands(rug) == before
     assert not read.of(rug).exists()
     assert list(read.held_on(day(1))) == [rug]
@@ -111,27 +111,27 @@ def test_only_the_last_move_is_taken_back_and_once() -> None:
     rug = make.article()
     first, second = (moves.move(thing=rug, to=to, on=day(1)) for to in (van(), make.place("Shelf")))
     with pytest.raises(Refused, match="Reverse its later moves first, newest first"):
-        moves.take_back(move=first)
-    moves.take_back(move=second)
+        moves.reverse(move=first)
+    moves.reverse(move=second)
     assert stands(rug)[0] == "Van"
     with pytest.raises(Refused, match="reversed already"):
-        moves.take_back(move=second)
-    moves.take_back(move=first)
+        moves.reverse(move=second)
+    moves.reverse(move=first)
     assert stands(rug)[0] == ""
 
 
-def test_a_move_of_a_sale_is_taken_back_by_a_credit() -> None:
+def test_a_move_of_a_sale_is_reverser_a_credit() -> None:
     rug = make.article()
     make.sale(rug)
     with pytest.raises(Refused, match="Credit the sale instead"):
-        moves.take_back(move=read.of(rug).get())
+        moves.reverse(move=read.of(rug).get())
 
 
 def test_taking_a_move_back_touches_nothing_but_the_place() -> None:
     skin = make.skin("H01")
     moved = moves.move(thing=skin, to=van(), on=DAY)
     skins.describe(skin=skin, details=skins.Details(species="Goat", date_in=DAY, price=Decimal(12), place=van()))
-    moves.take_back(move=moved)
+    moves.reverse(move=moved)
     skin.refresh_from_db()
     assert (skin.species, str(skin.place)) == ("Goat", "None")
 
@@ -140,8 +140,8 @@ def test_closed_books_hold_back_value_and_not_a_move() -> None:
     rug = make.article()
     gone = moves.out(article=make.article("A2"), on=day(1), why="given")
     workshop.close_books(to=day(9))
-    moves.take_back(move=moves.move(thing=rug, to=van(), on=day(2)))
-    acts: list[Act] = [lambda: moves.out(article=rug, on=day(9), why="given"), lambda: moves.take_back(move=gone)]
+    moves.reverse(move=moves.move(thing=rug, to=van(), on=day(2)))
+    acts: list[Act] = [lambda: moves.out(article=rug, on=day(9), why="given"), lambda: moves.reverse(move=gone)]
     for act in acts:
         with pytest.raises(ClosedPeriod, match="Use a later date, or reopen them"):
             act()
@@ -173,10 +173,10 @@ def test_who_works_in_the_shed_moves_and_who_prices_gives_away(role: str, moves_
 
 def test_a_helper_takes_back_a_move_and_no_gift() -> None:
     helper, rug = make.person("helper"), make.article()
-    moves.take_back(move=moves.move(thing=rug, to=van(), on=DAY), by=helper)
+    moves.reverse(move=moves.move(thing=rug, to=van(), on=DAY), by=helper)
     gone = moves.out(article=rug, on=DAY, why="given")
     with pytest.raises(NotAllowed):
-        moves.take_back(move=gone, by=helper)
+        moves.reverse(move=gone, by=helper)
 
 
 def test_one_key_moves_once_and_is_no_key_of_another_service() -> None:

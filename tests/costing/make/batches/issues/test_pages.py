@@ -57,7 +57,7 @@ def on_hand(code: str) -> Decimal:
 
 def test_pages_open_for_the_owner(client: Client, bath: Batch) -> None:
     use = factories.put(bath, Material.objects.get(code="SALT"), 1)
-    for name, arg in (("put_in_work", "B1"), ("use_on_skins", "H01"), ("use_take_back", use.pk)):
+    for name, arg in (("put_in_work", "B1"), ("use_on_skins", "H01"), ("use_reverse", use.pk)):
         address = reverse(name, args=[arg])
         assert client.get(address).status_code == 200
 
@@ -229,13 +229,13 @@ def test_a_use_is_taken_back_once_though_sent_twice(client: Client, bath: Batch)
     use = factories.put(bath, Material.objects.get(code="SALT"), 2)
     form = {"reason": "wrong sack", "on": str(DAY), "request_key": "k"}
     for _ in range(2):
-        answer = client.post(reverse("use_take_back", args=[use.pk]), form)
+        answer = client.post(reverse("use_reverse", args=[use.pk]), form)
         assert answer["location"] == reverse("batch", args=["B1"])
     assert Posting.objects.get(reverses=use.posting).reason == "wrong sack"
     assert on_hand("SALT") == Decimal(12000)
     page = text(client.get(reverse("batch", args=["B1"])))
     assert "reversed" in page
-    assert reverse("use_take_back", args=[use.pk]) not in page
+    assert reverse("use_reverse", args=[use.pk]) not in page
 
 
 @pytest.mark.parametrize(
@@ -250,16 +250,16 @@ def test_taking_back_asks_for_a_reason_and_a_day_that_can_be(
 ) -> None:
     use = factories.put(bath, Material.objects.get(code="SALT"), 2)
     full = {"reason": "wrong sack", "on": str(DAY), "request_key": "k"} | form
-    answer = client.post(reverse("use_take_back", args=[use.pk]), full)
+    answer = client.post(reverse("use_reverse", args=[use.pk]), full)
     assert said in answer.context["form"].errors[field][0]
     assert not Posting.objects.filter(reverses=use.posting).exists()
 
 
 def test_taking_back_from_closed_books_opens_with_today(client: Client, bath: Batch) -> None:
     use = factories.put(bath, Material.objects.get(code="SALT"), 2)
-    assert 'value="2025-03-04"' in client.get(reverse("use_take_back", args=[use.pk])).content.decode()
+    assert 'value="2025-03-04"' in client.get(reverse("use_reverse", args=[use.pk])).content.decode()
     workshop.close_books(to=date(2025, 3, 15))
-    assert 'value="2025-03-31"' in client.get(reverse("use_take_back", args=[use.pk])).content.decode()
+    assert 'value="2025-03-31"' in client.get(reverse("use_reverse", args=[use.pk])).content.decode()
 
 
 def test_the_page_takes_as_many_queries_for_many_materials_as_for_few(client: Client, bath: Batch) -> None:

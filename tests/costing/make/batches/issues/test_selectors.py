@@ -103,7 +103,7 @@ def test_another_alum_stands_for_the_recipes_own(batch: Batch, jars: dict[str, M
 
 def test_what_was_taken_back_is_not_in_the_bath(batch: Batch, jars: dict[str, Material]) -> None:
     wrong = put(batch, jars, 8, **MIXED)
-    batches.take_back(use=wrong, reason="the tub leaked")
+    batches.reverse(use=wrong, reason="the tub leaked")
     assert fillings.last(batch) is None
     put(batch, jars, 9, **MIXED)
     assert told(batch)[0] == 9

@@ -43,9 +43,9 @@ def test_use_stands_by_batch_and_what_went_straight_on_skins_apart() -> None:
 def test_what_was_taken_back_cancels_or_lowers_the_later_month() -> None:
     salt = material("SALT", on_hand=10, value=10, on=JAN)
     bath = batch("B1", start=JAN)
-    batches.take_back(use=put(bath, salt, 1, JAN), reason="x")
+    batches.reverse(use=put(bath, salt, 1, JAN), reason="x")
     assert rows(MONTH) == []
-    batches.take_back(use=put(bath, salt, 2, JAN), reason="x", on=FEB)
+    batches.reverse(use=put(bath, salt, 2, JAN), reason="x", on=FEB)
     assert rows(MONTH) == [("B1", "SALT", D(2000), D(2))]
     assert rows(MONTH + 1) == [("B1", "SALT", D(-2000), D(-2))]
 

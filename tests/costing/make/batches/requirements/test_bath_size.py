@@ -173,7 +173,7 @@ def test_half_a_stand_in_leaves_half_the_line(taw: RecipeVersion) -> None:
 def test_a_stand_in_taken_back_counts_no_more(taw: RecipeVersion) -> None:
     ash = factories.material("ASH", on_hand=2, value="4.00", substance="soda_ash")
     use = factories.put(factories.batch("B1", version=taw, litres=LITRES), ash, "0.1333")
-    batches.take_back(use=use, reason="wrong sack")
+    batches.reverse(use=use, reason="wrong sack")
     assert left("SODACRYS") == Decimal(360)
 
 

@@ -90,7 +90,7 @@ def test_a_material_that_the_recipe_does_not_name_is_all_by_amount() -> None:
 def test_what_was_taken_back_counts_nothing() -> None:
     alum = material("ALUMK", on_hand=2, value=10)
     made = bath(alum)
-    batches.take_back(use=put(made, alum, 1), reason="wrong tub")
+    batches.reverse(use=put(made, alum, 1), reason="wrong tub")
     put(made, alum, "0.8")
     assert found().total.total == 0
 

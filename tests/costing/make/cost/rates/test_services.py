@@ -181,7 +181,7 @@ class TestWhatTheyAreUsedFor:
         rates.set_rates(overhead_per_hour=D(4))
         factories.skin(date_in=DAY)
         line = factories.work(DAY, 60, tags=["H01"])
-        labour.take_back(line=line)
+        labour.reverse(line=line)
         assert results.year(2025).overheads.recovered == 0
 
     def test_what_a_lost_skin_cost_is_told_at_the_rates_of_the_day_of_its_loss(self) -> None:

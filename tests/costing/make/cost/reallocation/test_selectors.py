@@ -269,7 +269,7 @@ def test_the_lines_of_a_skin_with_a_loss_in_it_add_up_to_its_cost() -> None:
 def test_a_loss_of_a_closed_day_stays_as_it_was_borne() -> None:
     spoiled()
     workshop.close_books(to=SLIPPED)
-    for change in (losses.spread, losses.take_back):
+    for change in (losses.spread, losses.reverse):
         options = {"spread": True} if change is losses.spread else {}
         with pytest.raises(ClosedPeriod):
             change(skin=get("H05"), **options)
@@ -298,7 +298,7 @@ def test_a_loss_taken_back_leaves_no_trace() -> None:
     losses.lose(skin=get("A"), on=day(5), reason="slipped", step="Bath", spread=True)
     assert Article.objects.get().book_cost == 24
     for _ in range(2):
-        losses.take_back(skin=get("A"), request_key="k")
+        losses.reverse(skin=get("A"), request_key="k")
     row = get("A")
     assert (row.stage, row.lost_on, row.lost_reason, row.lost_at_step, row.loss_spread) == (
         "in_work", None, "", "", False,
@@ -312,22 +312,22 @@ def test_a_loss_taken_back_leaves_no_trace() -> None:
 
 def test_a_raw_skin_whose_loss_is_taken_back_is_raw_again() -> None:
     losses.lose(skin=skin("A"), on=day(1), reason="beetle")
-    assert losses.take_back(skin=get("A")).stage == "raw"
+    assert losses.reverse(skin=get("A")).stage == "raw"
     with pytest.raises(Refused, match="A is not lost"):
-        losses.take_back(skin=get("A"))
+        losses.reverse(skin=get("A"))
 
 
 def test_a_loss_is_not_taken_back_once_something_followed() -> None:
     made = spoiled()
     with pytest.raises(Refused, match="are written on B2 after 2025-03-18, without H05"):
-        losses.take_back(skin=get("H05"))
+        losses.reverse(skin=get("H05"))
     for use in made.uses.filter(posting__on__gt=SLIPPED):
-        issues_services.take_back(use=use, reason="wrong")
+        issues_services.reverse(use=use, reason="wrong")
     sale = scrap()
     with pytest.raises(Refused, match=f"H05 was sold by {sale.number}. Credit that sale first"):
-        losses.take_back(skin=get("H05"))
+        losses.reverse(skin=get("H05"))
     credits.credit(sale=sale, on=date(2025, 4, 26), reason="wrong")
-    assert losses.take_back(skin=get("H05")).stage == "in_work"
+    assert losses.reverse(skin=get("H05")).stage == "in_work"
     assert audit.findings() == []
 
 

@@ -90,10 +90,10 @@ def test_a_session_since_the_last_entry_says_that_its_minutes_are_written() -> N
     assert {task.batch.number: task.timed for task in dues.tasks(day(2), 0)} == {"B1": True, "B2": False}
     again = log(bath, "Bath", "repeat", 2)
     assert not one_of("B1", 3).timed
-    marks.take_back(mark=again)
+    marks.reverse(mark=again)
     assert one_of("B1", 3).timed
     assert stopped.labour is not None
-    labour.take_back(line=stopped.labour)
+    labour.reverse(line=stopped.labour)
     assert not one_of("B1", 3).timed
 
 

@@ -66,7 +66,7 @@ def test_minutes_shared_with_others_count_by_their_share_and_taken_back_ones_not
     factories.skin("H8")
     factories.work(minutes=50, tags=["H8", "H9"])
     wrong = factories.work(minutes=30, tags=["H9"])
-    labour.take_back(line=wrong)
+    labour.reverse(line=wrong)
     assert softening.of_skin(skin).soft_so_far == 25
 
 
@@ -211,7 +211,7 @@ def test_a_lacing_of_the_whole_batch_counts_for_the_skins_in_it_that_day() -> No
     other = Skin.objects.get(tag="H8")
     weigh((5, 4000), (12, 900))
     assert [len(each.weighed) for each in softening.dryings([skin, other])] == [1, 0]
-    labour.take_back(line=LabourLine.objects.get(laced=True))
+    labour.reverse(line=LabourLine.objects.get(laced=True))
     assert len(softening.dryings([skin])[0].weighed) == 2
 
 
@@ -238,7 +238,7 @@ def test_of_several_skins_each_counts_from_its_own_lacing_in_as_many_queries_as_
 def test_a_weighing_taken_back_does_not_count() -> None:
     skin = at_hand()
     weigh((10, 3000), (12, 2000), (14, 1500))
-    readings.take_back(reading=readings.note(tags=["H9"], weight=D(9000), at=at(15)))
+    readings.reverse(reading=readings.note(tags=["H9"], weight=D(9000), at=at(15)))
     assert isinstance(softening.window_of(skin), drying.Window)
 
 

@@ -237,7 +237,7 @@ def test_help_taken_back_in_a_later_year_is_that_years(shop: Callable[..., Artic
     factories.skin("H9", date_in=on(3, 4))
     line = labour.log(on=on(3, 5), task="soften", minutes=D(60), tags=["H9"], who="Aino", paid=D(15))
     before = told(2025)
-    labour.take_back(line=line, on=on(2, 1, 2026))
+    labour.reverse(line=line, on=on(2, 1, 2026))
     assert told(2025) == before
     assert results.year(2026).stock.paid_help == D(-15)
     assert told(2026)
@@ -502,7 +502,7 @@ class Run:
         )
 
     def do_unwork(self, event: Event, day: date, sum_: Decimal) -> None:
-        labour.take_back(line=self.pick(labour.LabourLine.objects.all(), event), on=day)
+        labour.reverse(line=self.pick(labour.LabourLine.objects.all(), event), on=day)
 
     def do_finish(self, event: Event, day: date, sum_: Decimal) -> None:
         skin = self.pick(Skin.objects.exclude(stage__in=["finished", "lost"]), event)
@@ -518,7 +518,7 @@ class Run:
         losses.spread(skin=skin, spread=not skin.loss_spread)
 
     def do_unlose(self, event: Event, day: date, sum_: Decimal) -> None:
-        losses.take_back(skin=self.pick(Skin.objects.filter(stage="lost"), event))
+        losses.reverse(skin=self.pick(Skin.objects.filter(stage="lost"), event))
 
     def do_more(self, event: Event, day: date, sum_: Decimal) -> None:
         salt = [issues_services.Amount(self.salt, D("0.2"), "kg")]
@@ -559,13 +559,13 @@ class Run:
         payments.receive(job=self.pick(Job.objects.all(), event), amount=sum_, on=day)
 
     def do_unpay(self, event: Event, day: date, sum_: Decimal) -> None:
-        payments.take_back(payment=self.pick(Payment.objects.all(), event), on=day)
+        payments.reverse(payment=self.pick(Payment.objects.all(), event), on=day)
 
     def do_spend(self, event: Event, day: date, sum_: Decimal) -> None:
         expenses.spend(kind=Expense.Kind.values[event.pick % 6], amount=sum_, on=day)
 
     def do_unspend(self, event: Event, day: date, sum_: Decimal) -> None:
-        expenses.take_back(expense=self.pick(Expense.objects.all(), event), on=day)
+        expenses.reverse(expense=self.pick(Expense.objects.all(), event), on=day)
 
     def do_leave(self, event: Event, day: date, sum_: Decimal) -> None:
         article = self.pick(Article.objects.filter(gone_on__isnull=True), event)
@@ -575,7 +575,7 @@ class Run:
         moves.move(thing=self.pick(Article.objects.all(), event), to=(self.gallery, self.shelf)[event.pick % 2], on=day)
 
     def do_unmove(self, event: Event, day: date, sum_: Decimal) -> None:
-        moves.take_back(move=self.pick(Move.objects.all(), event))
+        moves.reverse(move=self.pick(Move.objects.all(), event))
 
     def do_shelf(self, event: Event, day: date, sum_: Decimal) -> None:
         kind = (Kind.SPOILED, Kind.OWN_USE, Kind.GIVEN, Kind.OTHER)[event.pick % 4]

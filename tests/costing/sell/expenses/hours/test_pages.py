@@ -25,7 +25,7 @@ def test_hours_are_entered_once_though_sent_twice_and_taken_back(client: Client)
         assert client.post(reverse("hours_new"), form)["location"] == reverse("hours")
     assert "22.00 h" in text(client.get(reverse("hours")))
     row = SideHours.objects.get()
-    client.post(reverse("hours_take_back", args=[row.pk]), {"on": "2025-03-31", "request_key": "b1"})
+    client.post(reverse("hours_reverse", args=[row.pk]), {"on": "2025-03-31", "request_key": "b1"})
     assert client.get(reverse("hours")).context["table"].total == 0
 
 

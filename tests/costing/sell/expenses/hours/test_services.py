@@ -19,11 +19,11 @@ D = Decimal
 
 def test_hours_that_made_nothing_are_written_and_taken_back() -> None:
     row = hours.write(kind="papers", minutes=D(1320), on=DAY, words="the year's papers")
-    back = hours.take_back(row=row, on=day(1))
+    back = hours.reverse(row=row, on=day(1))
     assert (back.minutes, back.reverses) == (-1320, row)
     for each in (row, back):
         with pytest.raises(Refused, match="reversed already"):
-            hours.take_back(row=each)
+            hours.reverse(row=each)
 
 
 @pytest.mark.parametrize(

@@ -180,7 +180,7 @@ def test_a_lost_skin_stays_lost_and_its_job_is_settled() -> None:
     assert (job.given_back, skin.lost_on, skin.lost_reason) == (False, DAY + timedelta(days=3), "slipped")
     assert set(gone_home.lost(Skin.objects.all())) == {skin}
     with pytest.raises(Refused, match=r"J-01 on H-J-01 is cancelled. Reopen it first"):
-        losses.take_back(skin=skin)
+        losses.reverse(skin=skin)
     cancellations.reopen(job=job)
     assert (stands().state, Skin.objects.get(tag="H-J-01").stage) == ("lost", "lost")
 

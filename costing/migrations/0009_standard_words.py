@@ -1,4 +1,4 @@
-"""A sitting is called what makers call it: a session of work. The forms that were sent for one keep their answers."""
+"""A sitting is a session of work, and what was taken back is reversed. Forms that were sent for a sitting keep their answers."""
 
 from __future__ import annotations
 
@@ -81,6 +81,41 @@ class Migration(migrations.Migration):
         migrations.AddConstraint(
             model_name="sessionskin",
             constraint=models.UniqueConstraint(fields=("session", "skin"), name="sitting_names_a_skin_once"),
+        ),
+        migrations.RemoveConstraint(model_name="stepmark", name="step_ends_once"),
+        migrations.RenameField(model_name="stepmark", old_name="taken_back_at", new_name="reversed_at"),
+        migrations.RenameField(model_name="stepmark", old_name="taken_back_by", new_name="reverser"),
+        migrations.AlterField(
+            model_name="stepmark",
+            name="reverser",
+            field=models.ForeignKey(
+                blank=True,
+                null=True,
+                on_delete=django.db.models.deletion.PROTECT,
+                related_name="step_marks_reversed",
+                to=settings.AUTH_USER_MODEL,
+            ),
+        ),
+        migrations.AddConstraint(
+            model_name="stepmark",
+            constraint=models.UniqueConstraint(
+                condition=models.Q(("kind__in", ["done", "skipped"]), ("reversed_at__isnull", True)),
+                fields=("batch", "step"),
+                name="step_ends_once",
+            ),
+        ),
+        migrations.RenameField(model_name="reading", old_name="taken_back_at", new_name="reversed_at"),
+        migrations.RenameField(model_name="reading", old_name="taken_back_by", new_name="reverser"),
+        migrations.AlterField(
+            model_name="reading",
+            name="reverser",
+            field=models.ForeignKey(
+                blank=True,
+                null=True,
+                on_delete=django.db.models.deletion.PROTECT,
+                related_name="readings_reversed",
+                to=settings.AUTH_USER_MODEL,
+            ),
         ),
         migrations.RunPython(keys_follow, keys_go_back),
     ]
