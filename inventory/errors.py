@@ -176,7 +176,7 @@ class AmbiguousSubstance(Refused, field="substance"):
     word: str
     choices: tuple[str, ...]
     says = (
-        "“{word}” is sold as different things of different strength; read the sack or its data sheet and say which: "
+        "“{word}” is sold as different things of different strength; read the sack or its safety data sheet and say which: "
         "{choices:list}."
     )
 
@@ -193,7 +193,7 @@ class NoSolubility(Refused, field="substance"):
     """No published table of what water holds is kept for a substance."""
 
     name: str
-    says = "How much {name} water holds is not known here; see its data sheet."
+    says = "How much {name} water holds is not known here; see its safety data sheet."
 
 
 @refusal
@@ -206,7 +206,7 @@ class OutsideTable(Refused, field="celsius"):
     warmest: int
     says = (
         "What water holds of {name} is known from {coldest} to {warmest} °C, not at {celsius} °C; give a temperature between, "
-        "or see its data sheet."
+        "or see its safety data sheet."
     )
 
 

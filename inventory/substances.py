@@ -3,7 +3,7 @@
 Owns the table of exact substances and the four computations on it. "Alum" and "soda" are never one thing: by weight the
 aluminium in what is sold as alum differs by a factor of 2.8, the alkali in what is sold as soda by 2.7, so such words
 are refused with the choices named. It must not know recipes, materials or the database, and it judges nothing: equal
-aluminium is not equal tanning, and the supplier's data sheet goes before every word here.
+aluminium is not equal tanning, and the supplier's safety data sheet goes before every word here.
 
 Molar masses are sums of IUPAC conventional atomic weights (g/mol).
 """
@@ -19,7 +19,7 @@ from inventory.money import half_up
 # Ideal gas at 101.325 kPa: R ÷ p with the exact SI gas constant, in litres a mole and kelvin (24.0551 L/mol at 20 °C).
 _GAS_LITRES_PER_MOL_K = Fraction("8.31446261815324") / Fraction("101.325")
 _KELVIN_AT_0 = Fraction("273.15")
-_SHEET = "Check the supplier's data sheet."
+_SHEET = "Check the supplier's safety data sheet."
 _MILD = f"No usual hazard; keep dust out of the eyes. {_SHEET}"
 _ALUM = f"Serious eye damage from dust and splashes, acid in water: eye protection and gloves. {_SHEET}"
 _SODA = f"Irritates the eyes; foams and gives off carbon dioxide with alum or acid: add slowly, open vessel. {_SHEET}"

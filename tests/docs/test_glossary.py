@@ -23,7 +23,8 @@ DOCS = [
 ]
 FROM = {"trade", "IAS 2", "EN 16931", "Directive 2006/112/EC", "textbook", "web", "own"}
 BANNED = [phrase for entry in LIST["word"] for phrase in entry["instead"]]
-FOUND = re.compile(r"(?<![\w-])(" + "|".join(map(re.escape, BANNED)) + r")(?![\w-])", re.IGNORECASE)
+# An address or a file keeps its name: what stands beside a slash is no word of a sentence.
+FOUND = re.compile(r"(?<![\w/-])(" + "|".join(map(re.escape, BANNED)) + r")(?![\w/-])", re.IGNORECASE)
 TAG = re.compile(r"\{% comment %\}.*?\{% endcomment %\}|\{[%#].*?[%#]\}|\{\{.*?\}\}|<[^>]*>", re.DOTALL)
 
 # What a tag says: an attribute that is shown or read out, or a word given to a part of the page.

@@ -25,7 +25,7 @@ def test_every_substance_is_found_by_slug_name_and_formula(slug: str) -> None:
 
 @pytest.mark.parametrize("slug", SUBSTANCES)
 def test_every_caution_defers_to_the_data_sheet(slug: str) -> None:
-    assert SUBSTANCES[slug].hazard.endswith("Check the supplier's data sheet.")
+    assert SUBSTANCES[slug].hazard.endswith("Check the supplier's safety data sheet.")
 
 
 SERIOUS = "Serious eye damage from dust and splashes, acid in water: eye protection and gloves."
@@ -52,7 +52,9 @@ CAUTIONS = {
 
 def test_every_substance_has_its_own_caution_word_for_word() -> None:
     """Where work can hurt somebody no word may be lost or change hands unseen: written a second time, by hand."""
-    told = {slug: row.hazard.removesuffix(" Check the supplier's data sheet.") for slug, row in SUBSTANCES.items()}
+    told = {
+        slug: row.hazard.removesuffix(" Check the supplier's safety data sheet.") for slug, row in SUBSTANCES.items()
+    }
     assert told == CAUTIONS
 
 
@@ -67,7 +69,7 @@ def test_every_substance_has_its_own_caution_word_for_word() -> None:
     ],
 )
 def test_a_word_for_several_things_is_refused_with_the_choices(word: str, among: set[str]) -> None:
-    with pytest.raises(AmbiguousSubstance, match="read the sack or its data sheet") as refusal:
+    with pytest.raises(AmbiguousSubstance, match="read the sack or its safety data sheet") as refusal:
         substance_slug(word)
     assert among <= set(refusal.value.choices) <= set(SUBSTANCES)
 

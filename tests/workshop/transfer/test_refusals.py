@@ -127,7 +127,7 @@ def test_a_workshop_that_is_set_up_and_empty_is_filled(small: Path) -> None:
         ("materials.csv", 4, "density_g_per_ml", "0", "more than zero"),
         ("materials.csv", 4, "unit", "cup", "us_cup"),
         ("materials.csv", 4, "unit", "kgg", "not a unit"),
-        ("materials.csv", 4, "substance", "alum", "data sheet"),
+        ("materials.csv", 4, "substance", "alum", "safety data sheet"),
         ("materials.csv", 5, "opening_date", "", "needs its day"),
         ("materials.csv", 5, "opening_value", "2.001", "2 decimals"),
         ("recipes.csv", 3, "basis", "per_barrel", "per_litre"),

@@ -16,14 +16,14 @@ from workshop.documents.labels.hazards import PRECAUTIONS
 from workshop.documents.labels.vessel_label import VesselLabel
 
 STANDING = (cautions.PROTECT, cautions.NEVER_SEAL, cautions.NOT_FOOD, cautions.DISPOSAL)
-NO_HAZARDS = "No hazard words were given for this bath: look in the data sheet of each thing in it."
+NO_HAZARDS = "No hazard words were given for this bath: look in the safety data sheet of each thing in it."
 
 
 @dataclass(frozen=True)
 class BathLabel:
     """One bath. `contents` are names with a strength each ("80 g/L"); `litres` is the bath, `vessel_litres` the tub.
 
-    `hazards` is the signal word, if there is one, then the sentences, from the suppliers' data sheets.
+    `hazards` is the signal word, if there is one, then the sentences, from the suppliers' safety data sheets.
     """
 
     batch: str

@@ -1,9 +1,9 @@
 """Owns the hazard words that a vessel or jar carries by default: signal word, then sentences, by exact substance.
 
-Defaults only: the supplier's data sheet is right where it differs, and a label takes other words instead. Must not draw,
+Defaults only: the supplier's safety data sheet is right where it differs, and a label takes other words instead. Must not draw,
 and must not classify a mixture: a bath gets the words of what went in, undiluted, which errs on the safe side.
 
-Codes for aluminium sulphate and sodium carbonate: notifications to the EU's inventory and producers' data sheets, as kept
+Codes for aluminium sulphate and sodium carbonate: notifications to the EU's inventory and producers' safety data sheets, as kept
 in the reference table of labelling. The others, and the statutory wording, are from memory.
 """
 

@@ -1,4 +1,4 @@
-"""Owns the label of a jar that something was decanted into: the name as on the data sheet, where it came from, its weights.
+"""Owns the label of a jar that something was decanted into: the name as on the safety data sheet, where it came from, its weights.
 
 Must not work out a density or choose a hazard: both come in as words (see `hazards` for the usual ones).
 """
@@ -20,14 +20,14 @@ STANDING = ("Keep shut and dry.", cautions.NOT_FOOD, cautions.DISPOSAL)
 
 # The dash of a unit's name (us_cup), and not a line to write on.
 _IN_A_NAME = re.compile(r"(?<=[^\W_])_(?=[^\W_])")
-NO_HAZARDS = "No hazard words were given: look in the data sheet before you open it."
+NO_HAZARDS = "No hazard words were given: look in the safety data sheet before you open it."
 
 
 @dataclass(frozen=True)
 class JarLabel:
     """One jar of `litres`. `density` such as "1 us_cup = 292 g, weighed 3 Mar"; `tare` such as "412 g with lid".
 
-    `hazards` is the signal word, if there is one, then the sentences, from the supplier's data sheet.
+    `hazards` is the signal word, if there is one, then the sentences, from the supplier's safety data sheet.
     """
 
     name: str

@@ -15,7 +15,6 @@ from typing import Any
 
 from reportlab.lib.units import mm
 
-from costing.make.baths.chemistry import cautions
 from workshop.documents.kit import page, stack
 from workshop.documents.kit.errors import WrongVolume
 from workshop.documents.kit.page import Box, Paper
@@ -24,6 +23,9 @@ from workshop.documents.labels import hazards
 
 # Small type that is still read at arm's length: an x-height of 1.2 mm; common practice, no source.
 SMALLEST = 6.5
+
+# SDS: the safety data sheet. In short, for there is little room; the other papers and the pages say it in full.
+SHEET = "The supplier's SDS comes first."
 
 # Holds a number with figures of 10 mm, to be read across a tub, and what hangs below its line.
 LEAST_HEAD = 10.2 * mm * (1 + page.HANG)
@@ -126,7 +128,7 @@ def _hazards(label: VesselLabel) -> Sequence[Para]:
         Para(own, bold=label.hazardous, before=0 if signal else 5, ruled=not signal),
         Para(" ".join(label.precautions) if label.hazardous else "", before=1.5),
         Para(" ".join(label.standing), before=1.5),
-        Para(cautions.SHEET, bold=True, before=1.5),
+        Para(SHEET, bold=True, before=1.5),
     )
 
 
@@ -135,5 +137,5 @@ def _pictogram(on: Any, place: Box, size: Size) -> None:
     on.setDash(2, 2)
     on.rect(place.x, place.y, place.width, place.height)
     on.setDash()
-    words = f"Pictogram of the data sheet, {size.pictogram_mm} mm or more"
+    words = f"Pictogram of the SDS, {size.pictogram_mm} mm or more"
     page.text(on, place.inset(place.width * 0.06), words, size=9, smallest=4, align="centre", middle=True)

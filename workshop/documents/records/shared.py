@@ -12,7 +12,7 @@ from inventory.errors import Refused
 from inventory.models import Material, Place
 from workshop.documents.labels import hazards
 
-# A note that carries the codes of hazard statements was copied from a data sheet, and a data sheet goes before defaults.
+# A note that carries the codes of hazard statements was copied from a safety data sheet, which goes before defaults.
 _FROM_SHEET = re.compile(r"\b(?:EU)?H\d{3}")
 _SIGNAL = re.compile(r"(danger|warning)\b[\s.:!,;–-]*", re.IGNORECASE)
 

@@ -2,7 +2,7 @@
 
 Owns the adding up over several alums and sodas; the chemistry of one is `inventory.substances`, what water holds is
 `inventory.solubility`. Must not know recipes, read a database, or judge whether a bath is good: the maker's trial piece
-and the supplier's data sheet decide that. Litres of bath are the litres of water poured, as recipes mean them.
+and the supplier's safety data sheet decide that. Litres of bath are the litres of water poured, as recipes mean them.
 """
 
 from collections.abc import Iterable, Sequence
@@ -31,7 +31,7 @@ ACIDS = frozenset({"citric_acid"})
 
 FROTH_CAUTION = (
     "Froths and gives off carbon dioxide: dissolve the soda by itself, pour it in slowly, in an open vessel with room"
-    " above the bath and air in the shed. Never close the vessel. Eye protection and gloves; the supplier's data sheet"
+    " above the bath and air in the shed. Never close the vessel. Eye protection and gloves; the supplier's safety data sheet"
     " goes first."
 )
 

@@ -1,7 +1,7 @@
 """Owns the usual cautions of the shed, by step and by substance, in our own words; papers and pages both show them.
 
-Each ends by giving way to the supplier's data sheet, local rules, a doctor or a licensed person. Must not draw, must import
-no drawing library, and must not claim to be complete: a data sheet that says otherwise is right.
+Each ends by giving way to the supplier's safety data sheet, local rules, a doctor or a licensed person. Must not draw, must import
+no drawing library, and must not claim to be complete: a safety data sheet that says otherwise is right.
 """
 
 import re
@@ -9,9 +9,9 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from types import MappingProxyType
 
-SHEET = "The supplier's data sheet comes first."
+SHEET = "The supplier's safety data sheet comes first."
 RULES = "Local rules come first."
-SHEET_AND_RULES = "The supplier's data sheet and local rules come first."
+SHEET_AND_RULES = "The supplier's safety data sheet and local rules come first."
 MEDIC = "If you are hurt, see a doctor."
 
 

@@ -6,13 +6,12 @@ from decimal import Decimal
 
 import pytest
 
-from costing.make.baths.chemistry import cautions
 from tests.workshop.documents import reading
 from tests.workshop.documents.examples import LONG_MAKER, LONG_NUMBER, UNBROKEN
 from tests.workshop.documents.shed_examples import BATH, DANGER, LONG_SPECIES, bath_label, jar_label, long_bath_label
 from workshop.documents.kit import page as kit
 from workshop.documents.kit.errors import TextTooLong, WrongVolume
-from workshop.documents.labels import bath_label as bath, hazards, jar_label as jar
+from workshop.documents.labels import bath_label as bath, hazards, jar_label as jar, vessel_label
 
 MM = reading.MM
 
@@ -70,7 +69,7 @@ def test_a_vessel_that_holds_nothing_is_refused(litres: Decimal) -> None:
 
 
 def test_words_that_have_no_room_take_the_next_larger_label() -> None:
-    many = (*DANGER, *(f"Sentence {index} that the data sheet of the supplier adds." for index in range(8)))
+    many = (*DANGER, *(f"Sentence {index} that the safety data sheet of the supplier adds." for index in range(8)))
     paper = bath.render(bath_label(litres=Decimal(2), hazards=many))
     assert reading.size_mm(paper) != (52, 74)
     assert all(sentence in reading.words(paper) for sentence in many[1:])
@@ -91,7 +90,7 @@ def test_a_bath_label_says_contents_strength_date_batch_and_who_is_in_it() -> No
 
 def test_a_bath_label_says_signal_hazards_precautions_and_the_standing_lines() -> None:
     said = reading.words(bath.render(bath_label()))
-    for text in ("DANGER", *DANGER[1:], *hazards.PRECAUTIONS, *bath.STANDING, cautions.SHEET):
+    for text in ("DANGER", *DANGER[1:], *hazards.PRECAUTIONS, *bath.STANDING, vessel_label.SHEET):
         assert text in said
     for text in ("Not food or drink", "gloves and eye protection", "Never seal while it gasses", "local rules"):
         assert text in said

@@ -19,7 +19,7 @@ def test_oil_on_the_flesh_side_needs_no_knife() -> None:
 
 def test_every_caution_gives_way_to_the_data_sheet_local_rules_or_a_doctor() -> None:
     for caution in cautions.CAUTIONS.values():
-        assert any(word in caution.defers for word in ("data sheet", "ocal rules", "doctor", "licensed"))
+        assert any(word in caution.defers for word in ("safety data sheet", "ocal rules", "doctor", "licensed"))
         assert caution.said.endswith(caution.defers)
         assert caution.short == f"{caution.title}: {caution.said}"
 
