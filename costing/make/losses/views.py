@@ -74,11 +74,11 @@ class LossReallocation(About[Skin]):
         return "The loss is written off."
 
 
-class LossUndo(Reversal[Skin]):
+class LossReversal(Reversal[Skin]):
     model = Skin
     asks = ()
     title = "{self.thing.tag} is not lost?"
-    submit = "Undo the loss"
+    submit = "Reverse the loss"
     lead = "For a skin that was lost by mistake. It is in its batch again as if nothing had been."
     success_message = "{self.thing.tag} is there again."
 

@@ -48,13 +48,12 @@ class ReadingNewSkin(_ReadingNew[Skin]):
         return self.note(form, tags=[self.thing.tag])
 
 
-class ReadingUndo(Reversal[Reading]):
+class ReadingReversal(Reversal[Reading]):
     template_name = "costing/make/readings/reverse.html"
     asks = ()
-    title = "Undo this reading?"
-    submit = "Undo"
+    title = "Reverse this reading?"
     lead = "It stays on its row, struck out, and counts no more."
-    success_message = "The reading is undone."
+    success_message = "The reading is reversed."
 
     def things(self) -> QuerySet[Reading]:
         return Reading.objects.select_related("batch", "skin")

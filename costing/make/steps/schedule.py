@@ -264,7 +264,7 @@ def _follow(steps: Sequence[Step], start: date, marks: Iterable[Mark]) -> tuple[
 def _check(mark: Mark, step: Step, to_come: Sequence[Step], ends: dict[str, Mark], last: date, begins: date) -> None:
     over = ends.get(step.key)
     if over:
-        why, remedy = f"it was {over.kind} on {over.on}", "Undo that entry first, or log the step that follows."
+        why, remedy = f"it was {over.kind} on {over.on}", "Reverse that entry first, or log the step that follows."
     elif mark.on < last:
         why, remedy = f"the batch is already at {last}", f"Use {last} or a later date, or undo the later entries first."
     elif to_come[0] is not step:

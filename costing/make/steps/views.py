@@ -112,9 +112,8 @@ class MarkReversal(Reversal[StepMark]):
 
     template_name = "costing/make/steps/sure.html"
     asks = ()
-    title = "Undo this entry?"
-    submit = "Undo"
-    success_message = "The entry is undone."
+    title = "Reverse this entry?"
+    success_message = "The entry is reversed."
 
     def things(self) -> QuerySet[StepMark]:
         return StepMark.objects.select_related("batch", "step", "labour")
@@ -137,6 +136,10 @@ class MarkReversal(Reversal[StepMark]):
 
 class MarkUndo(MarkReversal):
     """The same by one tap within ten seconds."""
+
+    title = "Undo this entry?"
+    submit = "Undo"
+    success_message = "The entry is undone."
 
     def enter(self, form: forms.Form) -> StepMark:
         return steps_services.undo(mark=self.thing, by=self.request.user)

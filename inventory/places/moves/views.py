@@ -83,13 +83,12 @@ class ArticleOut(About[Article]):
         return f"{self.thing} left: {self.made.get_why_display().lower()}."
 
 
-class MoveUndo(Reversal[Move]):
+class MoveReversal(Reversal[Move]):
     """The last move of a thing never was."""
 
     asks = ()
-    title = "Undo this move?"
-    submit = "Undo"
-    success_message = "The move is undone."
+    title = "Reverse this move?"
+    success_message = "The move is reversed."
 
     def things(self) -> QuerySet[Move]:
         return Move.objects.select_related("article", "skin", "material", "origin", "to")
