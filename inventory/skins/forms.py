@@ -44,6 +44,8 @@ class SkinForm(GroupedForm):
         "Where it came from": ("date_in", "supplier", "price", "source"),
         "Size and state": ("green_weight", "weight_unit", "wet_area", "dry_area", "area_unit", "defects", "place"),
     }
+    words = ("species", "sex_age", "customer", "source", "defects")  # kept as they are typed
+
     species = forms.CharField(max_length=60, widget=Suggest(skins.species), help_text="Sheep, reindeer, rabbit.")
     sex_age = NoteField("Sex and age", longest=40, help_text="Ram, cow, yearling.")
     customer = NoteField(longest=80, help_text="Whose it is, if it is not yours.")
@@ -69,9 +71,8 @@ class SkinForm(GroupedForm):
     @classmethod
     def written(cls, skin: Skin) -> dict[str, Any]:
         """The form's first content for a skin that is there."""
-        plain = ("species", "sex_age", "customer", "source", "defects")
         return {
-            **{name: getattr(skin, name) for name in plain},
+            **{name: getattr(skin, name) for name in cls.words},
             "supplier": skin.supplier.name if skin.supplier else "",
             "green_weight": _typed(skin.green_weight, WEIGHTS[0]),
             "wet_area": _typed(skin.wet_area, AREAS[0]),

@@ -98,9 +98,8 @@ class SkinEdit(About[Skin]):
 def _details(form: SkinForm, *, by: Any) -> dict[str, Any]:
     """What both forms ask, as the service takes it."""
     data = form.cleaned_data
-    plain = ("species", "sex_age", "customer", "source", "defects")
     return {
-        **{name: data[name] for name in plain},
+        **{name: data[name] for name in form.words},
         **form.measured(),
         "supplier": named_supplier(data["supplier"], by=by),
     }
