@@ -22,10 +22,10 @@ from workshop.transfer.loading import load
 
 
 @pytest.fixture
-def colour(monkeypatch: pytest.MonkeyPatch) -> Iterator[None]:
+def whim(monkeypatch: pytest.MonkeyPatch) -> Iterator[None]:
     """A field more on the skins, in memory alone."""
     field: models.CharField[str, str] = models.CharField(max_length=20)
-    field.set_attributes_from_name("colour")
+    field.set_attributes_from_name("whim")
     field.model = Skin
     monkeypatch.setattr(Skin._meta, "local_fields", [*Skin._meta.local_fields, field])
     Skin._meta._expire_cache()
@@ -38,12 +38,12 @@ def test_every_field_is_carried_by_a_column_or_named_with_its_reason() -> None:
     assert not carried.not_accounted_for()
 
 
-def test_a_new_field_that_nobody_accounts_for_is_found(colour: None) -> None:
-    assert carried.not_accounted_for() == ["Skin.colour"]
+def test_a_new_field_that_nobody_accounts_for_is_found(whim: None) -> None:
+    assert carried.not_accounted_for() == ["Skin.whim"]
 
 
-def test_a_new_field_with_a_reason_is_accounted_for(colour: None, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setitem(LEFT_OUT, ("Skin", "colour"), "to be seen")
+def test_a_new_field_with_a_reason_is_accounted_for(whim: None, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setitem(LEFT_OUT, ("Skin", "whim"), "to be seen")
     assert not carried.not_accounted_for()
 
 
@@ -58,9 +58,9 @@ def test_a_column_that_is_taken_away_leaves_its_field_behind(
 
 def test_no_field_is_named_that_is_not_there_or_that_is_carried_after_all(monkeypatch: pytest.MonkeyPatch) -> None:
     assert not carried.misnamed()
-    for name in ("colour", "tag"):
+    for name in ("whim", "tag"):
         monkeypatch.setitem(LEFT_OUT, ("Skin", name), "to be seen")
-    assert carried.misnamed() == ["Skin.colour", "Skin.tag"]
+    assert carried.misnamed() == ["Skin.whim", "Skin.tag"]
 
 
 def test_all_models_of_both_floors_are_asked_and_every_reason_is_said() -> None:
@@ -102,9 +102,9 @@ def test_a_load_asks_for_every_column_of_a_folder_but_its_numbers(
 def test_a_column_that_its_service_does_not_take_is_an_error_and_not_lost_on_load(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    colour = Column("colour", kinds.text(20), help="", path="colour", takes="colour")
-    monkeypatch.setitem(FILES, "skins.csv", replace(FILES["skins.csv"], columns=(*FILES["skins.csv"].columns, colour)))
-    with pytest.raises(TypeError, match="colour"):
+    whim = Column("whim", kinds.text(20), help="", path="whim", takes="whim")
+    monkeypatch.setitem(FILES, "skins.csv", replace(FILES["skins.csv"], columns=(*FILES["skins.csv"].columns, whim)))
+    with pytest.raises(TypeError, match="whim"):
         load(folders.write(tmp_path / "small"))
 
 
