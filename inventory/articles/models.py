@@ -1,9 +1,9 @@
 """A finished piece, made from one skin, a part of one, or several. Its book cost is frozen at finishing."""
 
-from django.conf import settings
 from django.db import models
 from django.db.models import Q
 
+from inventory.base.models import Written
 from inventory.fields import MoneyField, QuantityField
 from inventory.places.models import Place
 from inventory.skins.models import Skin
@@ -73,7 +73,7 @@ class ArticleSkin(models.Model):
         return f"{self.share_of}/{self.share_in} of {self.skin_id}"
 
 
-class Regrade(models.Model):
+class Regrade(Written):
     """Areas in cm2, None where it was not measured."""
 
     article = models.ForeignKey(Article, on_delete=models.PROTECT, related_name="regrades")
@@ -83,10 +83,6 @@ class Regrade(models.Model):
     grade = models.CharField(max_length=12, blank=True)
     area = QuantityField(null=True, blank=True)
     note = models.CharField(max_length=200, blank=True)
-    written_at = models.DateTimeField(auto_now_add=True)
-    written_by = models.ForeignKey(
-        settings.AUTH_USER_MODEL, on_delete=models.PROTECT, null=True, blank=True, related_name="regrades"
-    )
 
     class Meta:
         ordering = ["on", "pk"]

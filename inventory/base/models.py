@@ -1,6 +1,40 @@
-"""Request keys: a form that posts carries one, and the same key never posts twice."""
+"""What rows have in common (who wrote them, how they are reversed), request keys, and the workshop's own row."""
 
+from django.conf import settings
 from django.db import models
+
+
+class Written(models.Model):
+    """A row says who wrote it and when; nobody stands for the owner's commands."""
+
+    written_at = models.DateTimeField(auto_now_add=True)
+    written_by = models.ForeignKey(
+        settings.AUTH_USER_MODEL, on_delete=models.PROTECT, null=True, blank=True, related_name="+"
+    )
+
+    class Meta:
+        abstract = True
+
+
+class Entry(Written):
+    """An entry of the books: a mistake is reversed by a second row that names it, and both stay."""
+
+    reverses = models.OneToOneField("self", on_delete=models.PROTECT, null=True, blank=True, related_name="reversed_by")
+
+    class Meta:
+        abstract = True
+
+
+class Struck(Written):
+    """A row of the shed's log that no figure is built on: reversed, it stays to be seen, struck out."""
+
+    reversed_at = models.DateTimeField(null=True, blank=True)
+    reverser = models.ForeignKey(
+        settings.AUTH_USER_MODEL, on_delete=models.PROTECT, null=True, blank=True, related_name="+"
+    )
+
+    class Meta:
+        abstract = True
 
 
 class Request(models.Model):

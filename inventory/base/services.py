@@ -21,7 +21,7 @@ from django.db import IntegrityError, models, transaction
 from django.utils import timezone
 
 from inventory.base import checks
-from inventory.base.models import Request
+from inventory.base.models import Entry, Request
 from inventory.errors import Refused, SentBefore
 from inventory.permits import Act, require
 
@@ -168,24 +168,17 @@ def release(key: str | None) -> None:
         Request.objects.filter(key=key, made_pk__isnull=True).delete()
 
 
-class Reversible(Protocol):
-    """A row of a table whose entries are reversed by a linked entry."""
-
-    pk: Any
-    on: date
-    reverses: Any
-    reverses_id: int | None
-    written_by: Any
-
-    def save(self) -> None: ...
-
-
-Entry = TypeVar("Entry", bound=Reversible)
+Reversed = TypeVar("Reversed", bound=Entry)
 
 
 def reverse(
-    entry: Entry, mirrored: Callable[[Entry, date], Entry], *, already: str, on: date | None, writer: User | None
-) -> Entry:
+    entry: Reversed,
+    mirrored: Callable[[Reversed, date], Reversed],
+    *,
+    already: str,
+    on: date | None,
+    writer: User | None,
+) -> Reversed:
     """For services, inside their transaction: reverse an entry by a linked one, on its own day unless that is closed.
 
     `mirrored` answers the linked entry of a row and its day, not saved yet, or refuses. `already` is said the second time.
@@ -197,7 +190,7 @@ def reverse(
     day = checks.day(on or row.on)
     if day < row.on:
         raise Refused(f"An entry of {row.on} cannot be reversed on {day}, before it happened.", field="on")
-    back: Entry = mirrored(row, day)
+    back: Reversed = mirrored(row, day)
     back.reverses, back.written_by = row, writer
     back.save()
     return back

@@ -2,10 +2,10 @@
 
 Append-only. Nothing here is edited or deleted; a mistake is reversed by a linked movement. Only `services.ledger` writes."""
 
-from django.conf import settings
 from django.db import models
 from django.db.models import Q
 
+from inventory.base.models import Entry
 from inventory.fields import MoneyField, QuantityField
 from inventory.materials.models import Material
 
@@ -28,17 +28,12 @@ INWARD = (Kind.OPENING, Kind.RECEIPT)
 OUTWARD_REASONS = (Kind.SPOILED, Kind.OWN_USE, Kind.GIVEN, Kind.SOLD, Kind.OTHER)
 
 
-class Posting(models.Model):
+class Posting(Entry):
     """One event on the shelf: a delivery, a bath mixed, a count. A reversal keeps the kind of what it takes back."""
 
     kind = models.CharField(max_length=8, choices=Kind.choices)
     on = models.DateField()
     reason = models.CharField(max_length=200, blank=True)
-    written_at = models.DateTimeField(auto_now_add=True)
-    written_by = models.ForeignKey(
-        settings.AUTH_USER_MODEL, on_delete=models.PROTECT, null=True, blank=True, related_name="postings"
-    )
-    reverses = models.OneToOneField("self", on_delete=models.PROTECT, null=True, blank=True, related_name="reversed_by")
 
     class Meta:
         ordering = ["-on", "-pk"]

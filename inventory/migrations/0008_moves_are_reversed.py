@@ -23,7 +23,7 @@ class Migration(migrations.Migration):
                 blank=True,
                 null=True,
                 on_delete=django.db.models.deletion.PROTECT,
-                related_name="moves_reversed",
+                related_name="+",
                 to=settings.AUTH_USER_MODEL,
             ),
         ),

@@ -1,16 +1,16 @@
 """Labour: minutes, at what, by whom, on which batch or skins. Append-only; a mistake is taken back by a linked line."""
 
-from django.conf import settings
 from django.db import models
 from django.db.models import Q
 
 from costing.make.batches.models import Batch
 from costing.make.recipes.models import TaskKind
+from inventory.base.models import Entry
 from inventory.fields import MoneyField, QuantityField
 from inventory.models import Skin
 
 
-class LabourLine(models.Model):
+class LabourLine(Entry):
     """`who` empty is the owner. `paid` is money really paid to a helper and makes the line book cost. `laced` uses a frame.
 
     `task` is in the maker's own words, `kind` is what it counts as.
@@ -25,11 +25,6 @@ class LabourLine(models.Model):
     who = models.CharField(max_length=80, blank=True)
     paid = MoneyField(default=0)
     laced = models.BooleanField(default=False)
-    written_at = models.DateTimeField(auto_now_add=True)
-    written_by = models.ForeignKey(
-        settings.AUTH_USER_MODEL, on_delete=models.PROTECT, null=True, blank=True, related_name="labour_lines"
-    )
-    reverses = models.OneToOneField("self", on_delete=models.PROTECT, null=True, blank=True, related_name="reversed_by")
 
     class Meta:
         ordering = ["-on", "-pk"]

@@ -1,15 +1,15 @@
 """Readings and notes of a batch or a skin: pH, temperature, weight, words, a photo. Taken back on the row, which stays."""
 
-from django.conf import settings
 from django.db import models
 from django.db.models import Q
 
 from costing.make.batches.models import Batch
+from inventory.base.models import Struck
 from inventory.fields import QuantityField
 from inventory.models import Skin
 
 
-class Reading(models.Model):
+class Reading(Struck):
     """`celsius` in °C, `weight` in g; `photo` is the name of a file in the photo store, named by its own content."""
 
     batch = models.ForeignKey(Batch, on_delete=models.PROTECT, null=True, blank=True, related_name="readings")
@@ -20,14 +20,6 @@ class Reading(models.Model):
     weight = QuantityField(null=True, blank=True)
     note = models.CharField(max_length=500, blank=True)
     photo = models.CharField(max_length=80, blank=True)
-    written_at = models.DateTimeField(auto_now_add=True)
-    written_by = models.ForeignKey(
-        settings.AUTH_USER_MODEL, on_delete=models.PROTECT, null=True, blank=True, related_name="readings"
-    )
-    reversed_at = models.DateTimeField(null=True, blank=True)
-    reverser = models.ForeignKey(
-        settings.AUTH_USER_MODEL, on_delete=models.PROTECT, null=True, blank=True, related_name="readings_reversed"
-    )
 
     class Meta:
         ordering = ["-at", "-pk"]

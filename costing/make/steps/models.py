@@ -1,15 +1,15 @@
 """What was logged of a batch's steps: done, skipped, repeated. Never edited; taken back on its own row, which stays."""
 
-from django.conf import settings
 from django.db import models
 from django.db.models import Q
 
 from costing.make.batches.models import Batch
 from costing.make.labour.models import LabourLine
 from costing.make.recipes.models import RecipeStep
+from inventory.base.models import Struck
 
 
-class StepMark(models.Model):
+class StepMark(Struck):
     """`labour` is the line of minutes that was written with it, if any; both are taken back together."""
 
     class Kind(models.TextChoices):
@@ -23,14 +23,6 @@ class StepMark(models.Model):
     kind = models.CharField(max_length=7, choices=Kind.choices)
     note = models.CharField(max_length=200, blank=True)
     labour = models.OneToOneField(LabourLine, on_delete=models.PROTECT, null=True, blank=True, related_name="mark")
-    written_at = models.DateTimeField(auto_now_add=True)
-    written_by = models.ForeignKey(
-        settings.AUTH_USER_MODEL, on_delete=models.PROTECT, null=True, blank=True, related_name="step_marks"
-    )
-    reversed_at = models.DateTimeField(null=True, blank=True)
-    reverser = models.ForeignKey(
-        settings.AUTH_USER_MODEL, on_delete=models.PROTECT, null=True, blank=True, related_name="step_marks_reversed"
-    )
 
     class Meta:
         ordering = ["on", "pk"]

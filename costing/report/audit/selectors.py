@@ -194,10 +194,10 @@ def _states() -> Iterator[str]:
 
 
 def _labour() -> Iterator[str]:
-    for back in LabourLine.objects.filter(reverses__isnull=False).select_related("reverses"):
-        line = back.reverses
-        if line is not None and (back.minutes, back.paid) != (-line.minutes, -line.paid):
-            yield f"Labour line {back.pk} does not take back exactly what line {line.pk} wrote."
+    for line in LabourLine.objects.filter(reversed_by__isnull=False).select_related("reversed_by"):
+        back: LabourLine = line.reversed_by
+        if (back.minutes, back.paid) != (-line.minutes, -line.paid):
+            yield f"Labour line {back.pk} does not reverse exactly what line {line.pk} wrote."
 
 
 def _conserved() -> Iterator[str]:

@@ -1,15 +1,15 @@
 """Costs that are not stock."""
 
-from django.conf import settings
 from django.db import models
 from django.db.models import Q
 
 from costing.sell.fairs.models import Fair
 from costing.sell.sales.models import Sale
+from inventory.base.models import Entry
 from inventory.fields import MoneyField
 
 
-class Expense(models.Model):
+class Expense(Entry):
     """What selling cost (fee, postage, pitch, fuel) or the year cost (overhead). `withheld`: kept back by who paid us."""
 
     class Kind(models.TextChoices):
@@ -27,11 +27,6 @@ class Expense(models.Model):
     sale = models.ForeignKey(Sale, on_delete=models.PROTECT, null=True, blank=True, related_name="expenses")
     fair = models.ForeignKey(Fair, on_delete=models.PROTECT, null=True, blank=True, related_name="expenses")
     withheld = models.BooleanField(default=False)
-    written_at = models.DateTimeField(auto_now_add=True)
-    written_by = models.ForeignKey(
-        settings.AUTH_USER_MODEL, on_delete=models.PROTECT, null=True, blank=True, related_name="expenses"
-    )
-    reverses = models.OneToOneField("self", on_delete=models.PROTECT, null=True, blank=True, related_name="reversed_by")
 
     class Meta:
         ordering = ["-on", "-pk"]

@@ -1,16 +1,16 @@
 """Money that customers paid and were paid back."""
 
-from django.conf import settings
 from django.db import models
 from django.db.models import Q
 
 from costing.sell.customers.models import Customer
 from costing.sell.jobs.models import Job
 from costing.sell.sales.models import Sale
+from inventory.base.models import Entry
 from inventory.fields import MoneyField
 
 
-class Payment(models.Model):
+class Payment(Entry):
     """Money received for a sale or, before delivery, for a job (a deposit, owed until then). A refund is negative.
 
     Its receipt is an issued paper: `seller` and `buyer` are as they were when it was written, and so are of a deposit the
@@ -36,11 +36,6 @@ class Payment(models.Model):
     work = models.CharField(max_length=200, blank=True)
     agreed = MoneyField(null=True, blank=True)
     note = models.CharField(max_length=200, blank=True)
-    written_at = models.DateTimeField(auto_now_add=True)
-    written_by = models.ForeignKey(
-        settings.AUTH_USER_MODEL, on_delete=models.PROTECT, null=True, blank=True, related_name="payments"
-    )
-    reverses = models.OneToOneField("self", on_delete=models.PROTECT, null=True, blank=True, related_name="reversed_by")
 
     class Meta:
         ordering = ["-on", "-pk"]

@@ -1,6 +1,5 @@
 """Sales and their papers: receipts, invoices, credit notes. Issued means frozen: a mistake is credited, never edited."""
 
-from django.conf import settings
 from django.db import models
 from django.db.models import Q
 
@@ -8,11 +7,12 @@ from costing.sell.customers.models import Customer
 from costing.sell.fairs.models import Fair
 from costing.sell.jobs.models import Job
 from costing.sell.pricing.channels.models import Channel
+from inventory.base.models import Written
 from inventory.fields import ExactField, MoneyField, QuantityField
 from inventory.models import Article, Posting, Skin
 
 
-class Sale(models.Model):
+class Sale(Written):
     """What was sold or credited, with its paper. Amounts of a credit are negative; `seller` and `buyer` are as they were then.
 
     `on` is the day of supply, `issued_on` that of the paper. `packing` is the posting that took the box from the shelf.
@@ -44,10 +44,6 @@ class Sale(models.Model):
     net = MoneyField()
     tax = MoneyField(default=0)
     gross = MoneyField()
-    written_at = models.DateTimeField(auto_now_add=True)
-    written_by = models.ForeignKey(
-        settings.AUTH_USER_MODEL, on_delete=models.PROTECT, null=True, blank=True, related_name="sales"
-    )
 
     class Meta:
         ordering = ["-on", "-pk"]

@@ -1,16 +1,16 @@
 """Where things went: from place to place, out of the workshop, and back. Never edited; taken back on the row, which stays."""
 
-from django.conf import settings
 from django.db import models
 from django.db.models import Q
 
 from inventory.articles.models import Article
+from inventory.base.models import Struck
 from inventory.materials.models import Material
 from inventory.places.models import Place
 from inventory.skins.models import Skin
 
 
-class Move(models.Model):
+class Move(Struck):
     """One thing on one day, from `origin` to `to`; no `to` for what left the workshop. An article's last move says where it is."""
 
     class Why(models.TextChoices):
@@ -31,14 +31,6 @@ class Move(models.Model):
     origin = models.ForeignKey(Place, on_delete=models.PROTECT, null=True, blank=True, related_name="departures")
     to = models.ForeignKey(Place, on_delete=models.PROTECT, null=True, blank=True, related_name="arrivals")
     note = models.CharField(max_length=200, blank=True)
-    written_at = models.DateTimeField(auto_now_add=True)
-    written_by = models.ForeignKey(
-        settings.AUTH_USER_MODEL, on_delete=models.PROTECT, null=True, blank=True, related_name="moves"
-    )
-    reversed_at = models.DateTimeField(null=True, blank=True)
-    reverser = models.ForeignKey(
-        settings.AUTH_USER_MODEL, on_delete=models.PROTECT, null=True, blank=True, related_name="moves_reversed"
-    )
 
     class Meta:
         ordering = ["on", "pk"]

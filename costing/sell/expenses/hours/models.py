@@ -1,13 +1,13 @@
 """Hours that no skin bears."""
 
-from django.conf import settings
 from django.db import models
 from django.db.models import Q
 
+from inventory.base.models import Entry
 from inventory.fields import QuantityField
 
 
-class SideHours(models.Model):
+class SideHours(Entry):
     """Hours that no skin bears: stall, buying, photos, papers. They count when the year is asked what an hour earned."""
 
     class Kind(models.TextChoices):
@@ -19,11 +19,6 @@ class SideHours(models.Model):
     kind = models.CharField(max_length=6, choices=Kind.choices)
     minutes = QuantityField()
     words = models.CharField(max_length=80, blank=True)
-    written_at = models.DateTimeField(auto_now_add=True)
-    written_by = models.ForeignKey(
-        settings.AUTH_USER_MODEL, on_delete=models.PROTECT, null=True, blank=True, related_name="side_hours"
-    )
-    reverses = models.OneToOneField("self", on_delete=models.PROTECT, null=True, blank=True, related_name="reversed_by")
 
     class Meta:
         ordering = ["-on", "-pk"]

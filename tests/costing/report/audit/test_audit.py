@@ -92,7 +92,7 @@ BREAKS: dict[str, tuple[Callable[[], object], str]] = {
     ),
     "labour taken back by another sum": (
         change(LabourLine, {"reverses__isnull": False}, paid=D("-4.00")),
-        "does not take back exactly what line",
+        "does not reverse exactly what line",
     ),
     "labour pay": (change(LabourLine, {"paid": D(8)}, paid=D("9.00")), "its skins' lines say"),
     "a movement's value": (change(Movement, {"kind": "use", "on": DAY}, value=D("-2.00")), "is worth -2.000"),
