@@ -29,7 +29,6 @@ from inventory.skins import services as skins
 from tests import factories as make
 from tests.workshop.documents import reading
 from workshop.documents import printing
-from workshop.documents.kit.errors import WrongCopies, WrongVolume
 from workshop.documents.records import batch_cards, shared, shelves, stand_in_sheets, tags, vessels
 
 pytestmark = [pytest.mark.usefixtures("demo", "type_is_cut"), pytest.mark.thorough]
@@ -251,7 +250,7 @@ def test_a_note_stands_before_the_default_words_and_one_with_codes_instead_of_th
 def test_a_jar_is_labelled_by_what_it_holds() -> None:
     small, large = (printing.label("jar", "SALT", litres=D(litres)) for litres in (1, 10))
     assert reading.size_mm(small)[0] < reading.size_mm(large)[0]
-    with pytest.raises(WrongVolume):
+    with pytest.raises(Refused):
         printing.label("jar", "SALT", litres=D(0))
     with pytest.raises(Refused, match="Only a jar is asked for its litres"):
         printing.label("bath", "B1", litres=D(10))
@@ -466,7 +465,7 @@ def test_copies_are_laid_on_a_sheet(which: str, name: str) -> None:
     assert sorted((round(width), round(height))) == [210, 297]
     assert len(reading.pages(sheet)) == 1
     assert len(reading.pages(printing.label(which, name, copies=2))) == 2
-    with pytest.raises(WrongCopies):
+    with pytest.raises(Refused):
         printing.label(which, name, copies=0)
 
 

@@ -17,9 +17,8 @@ from reportlab.platypus import BaseDocTemplate, Flowable, Frame, KeepTogether, P
 from reportlab.platypus.doctemplate import LayoutError
 
 from workshop.documents.kit import fonts, page
-from workshop.documents.kit.errors import TextTooLong
 from workshop.documents.kit.page import Box, Paper
-from workshop.documents.kit.text import LEADING, Block, tidy, wrap
+from workshop.documents.kit.text import LEADING, Block, TextTooLong, tidy, wrap
 
 SIZE, SMALL = 9.0, 7.5
 MARGIN = 14 * mm

@@ -16,8 +16,7 @@ from reportlab.pdfgen.canvas import Canvas
 
 from inventory.errors import Refused
 from workshop.documents.kit import fonts
-from workshop.documents.kit.errors import NotBarcodable, TextTooLong, WrongCopies
-from workshop.documents.kit.text import ASCENT, DESCENT, LEADING, Block, fit, tidy
+from workshop.documents.kit.text import ASCENT, DESCENT, LEADING, Block, TextTooLong, fit, tidy
 
 Size = TypeVar("Size")
 MOST_COPIES = 200
@@ -200,15 +199,23 @@ def barcode(on: Any, box: Box, number: str) -> float:
     The right quiet zone is inside the box; the caller leaves QUIET white to the left of it.
     """
     if not barcodable(number):
-        raise NotBarcodable(number, "only plain letters, figures and signs have a code")
+        raise _not_barcodable(number, "only plain letters, figures and signs have a code")
     # The form that packs figure pairs is shorter for long runs of figures, longer for mixed numbers.
     forms = [form(number, barWidth=1, quiet=False) for form in (Code128, Code128Auto)]
     bars, form = min(((made.width, type(made)) for made in forms), key=lambda one: one[0])
     bar = min(WIDEST_BAR, box.width / (bars + QUIET_BARS))
     if bar < NARROWEST_BAR:
-        raise NotBarcodable(number, f"it would need bars of {bar / mm:.2f} mm, which a plain printer smears")
+        raise _not_barcodable(number, f"it would need bars of {bar / mm:.2f} mm, which a plain printer smears")
     form(number, barWidth=bar, barHeight=box.height, quiet=False).drawOn(on, box.x, box.y)
     return float((bars + QUIET_BARS) * bar)
+
+
+def _not_barcodable(number: str, why: str) -> Refused:
+    return Refused(
+        f"“{number}” cannot be printed as a barcode: {why}."
+        " Use up to 20 of the letters A to Z, figures and dashes, or go by the printed number.",
+        field="article",
+    )
 
 
 def slots(sheet: Paper, card: Paper) -> list[Box]:
@@ -233,7 +240,8 @@ def cards(
     """A PDF of cards of one size, so many copies of each: a page each, or laid on sheets with a hairline to cut along."""
     each = [draw for draw in ([draws] if callable(draws) else draws) for _ in range(copies)]
     if not 1 <= copies <= MOST_COPIES or not 1 <= len(each) <= MOST_COPIES:
-        raise WrongCopies(copies if copies < 1 else len(each), MOST_COPIES)
+        asked = copies if copies < 1 else len(each)
+        raise Refused(f"{asked} copies were asked for. Ask for 1 to {MOST_COPIES}.", field="copies")
     buffer = BytesIO()
     on = canvas(buffer, sheet or card, title, author)
     places = slots(sheet, card) if sheet else [card.box]

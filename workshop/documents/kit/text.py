@@ -9,8 +9,8 @@ from dataclasses import dataclass
 
 from reportlab.lib.units import mm
 
+from inventory.errors import Refused
 from workshop.documents.kit import fonts
-from workshop.documents.kit.errors import TextTooLong
 
 ASCENT = 0.98  # of the size: room for a capital with its ring or dots
 DESCENT = 0.27
@@ -21,6 +21,19 @@ ONE_LINE_DOWN_TO = 0.75
 SOFT_HYPHEN = "\u00ad"
 _AFTER = "-/@._·"
 _SHORTEST_PART = 3
+
+
+class TextTooLong(Refused):
+    """A text that must not be cut (a price, a number, an address) has no room, even at the smallest size."""
+
+    def __init__(self, what: str, text: str, width_mm: float, height_mm: float) -> None:
+        self.what, self.text, self.width_mm, self.height_mm = what, text, width_mm, height_mm
+        named = f"The {what} “{text}” ({len(text)} characters)" if text else f"A part of the {what}"
+        super().__init__(
+            f"{named} does not fit in {width_mm:.0f} × {height_mm:.0f} mm,"
+            " and cutting it would say something else. Shorten it, or print it on a larger paper.",
+            field=what.replace(" ", "_"),
+        )
 
 
 @dataclass(frozen=True)

@@ -9,8 +9,8 @@ from typing import Any
 
 from reportlab.lib.units import mm
 
+from inventory.errors import Refused
 from workshop.documents.kit import page, stack
-from workshop.documents.kit.errors import UnknownMethod
 from workshop.documents.kit.page import Box, Paper
 from workshop.documents.kit.stack import Para
 from workshop.documents.kit.text import LEADING
@@ -115,7 +115,10 @@ class CareLabel:
 
     def __post_init__(self) -> None:
         if self.method not in WORDS:
-            raise UnknownMethod(self.method, METHODS)
+            raise Refused(
+                f"There are no care words for the method “{self.method}”. Choose one of: {', '.join(METHODS)}.",
+                field="method",
+            )
 
 
 MARGIN = 6 * mm

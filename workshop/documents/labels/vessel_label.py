@@ -15,8 +15,8 @@ from typing import Any
 
 from reportlab.lib.units import mm
 
+from inventory.errors import Refused
 from workshop.documents.kit import page, stack
-from workshop.documents.kit.errors import WrongVolume
 from workshop.documents.kit.page import Box, Paper
 from workshop.documents.kit.stack import Para
 from workshop.documents.labels import hazards
@@ -65,7 +65,10 @@ def sizes_for(litres: Decimal) -> tuple[Size, ...]:
     [74, 105, 148]
     """
     if not litres.is_finite() or litres <= 0:
-        raise WrongVolume(litres)
+        raise Refused(
+            f"A label is sized by what its vessel holds, and {litres} L is no volume. Enter the litres, more than nothing.",
+            field="litres",
+        )
     return tuple(size for size in SIZES if litres <= size.up_to)
 
 

@@ -11,8 +11,8 @@ from decimal import Decimal
 
 from reportlab.lib.units import mm
 
+from inventory.errors import Refused
 from workshop.documents.kit import flow, letter, wording
-from workshop.documents.kit.errors import PaperDoesNotAddUp
 from workshop.documents.kit.letter import Party
 from workshop.documents.kit.page import A4, Paper
 from workshop.documents.kit.table import Column, Table
@@ -74,7 +74,11 @@ class Invoice:
         stated_sums = ("net", self.net), ("tax", self.tax), ("total", self.gross)
         for (what, stated), added in zip(stated_sums, _sums(self.lines), strict=True):
             if added != stated:
-                raise PaperDoesNotAddUp(self.number, what, added, stated)
+                raise Refused(
+                    f"The lines of {self.number} come to a {what} of {added}, but the paper says {stated}. Nothing was printed;"
+                    " check the books before you hand it out.",
+                    field="number",
+                )
 
     def rates(self) -> list[tuple[Decimal, str, Decimal, Decimal, Decimal]]:
         """(rate, exemption reason, net, tax, gross) of each rate on the paper, the highest rate first."""

@@ -11,8 +11,8 @@ from typing import Any
 
 from reportlab.lib.units import mm
 
+from inventory.errors import Refused
 from workshop.documents.kit import flow, page
-from workshop.documents.kit.errors import WrongBoxes
 from workshop.documents.kit.page import A4, Box, Paper
 from workshop.documents.kit.table import Column, Table
 from workshop.documents.kit.wording import day, weekday
@@ -62,7 +62,11 @@ class CardDay:
 
     def __post_init__(self) -> None:
         if not 0 <= self.boxes <= MOST_BOXES:
-            raise WrongBoxes(self.step, self.boxes, MOST_BOXES)
+            raise Refused(
+                f"“{self.step}” asks for {self.boxes} tick boxes in a day. Ask for 0 to {MOST_BOXES}, or lay the step out over"
+                " more days.",
+                field="boxes",
+            )
 
 
 @dataclass(frozen=True)

@@ -14,9 +14,8 @@ from reportlab.lib.colors import black
 from reportlab.lib.units import mm
 
 from workshop.documents.kit import flow
-from workshop.documents.kit.errors import TextTooLong
 from workshop.documents.kit.page import A4, Paper
-from workshop.documents.kit.text import STEP
+from workshop.documents.kit.text import STEP, TextTooLong
 from workshop.documents.kit.wording import day, weekday
 
 LARGEST, SMALLEST = 11.0, 7.0

@@ -11,9 +11,9 @@ import pytest
 from tests.workshop.documents import reading
 from workshop.documents.charts import charts
 from workshop.documents.kit import flow
-from workshop.documents.kit.errors import TextTooLong
 from workshop.documents.kit.page import A4
 from workshop.documents.kit.table import Column, Table, TableRow
+from workshop.documents.kit.text import TextTooLong
 
 D = Decimal
 

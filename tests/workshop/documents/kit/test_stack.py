@@ -5,8 +5,8 @@ from hypothesis import given, settings, strategies as st
 
 from tests.workshop.documents.examples import UNBROKEN
 from workshop.documents.kit import fonts, stack
-from workshop.documents.kit.errors import TextTooLong
 from workshop.documents.kit.stack import Para
+from workshop.documents.kit.text import TextTooLong
 
 
 @settings(max_examples=40, deadline=None)

@@ -5,8 +5,7 @@ from hypothesis import given, settings, strategies as st
 
 from tests.workshop.documents.examples import UNBROKEN
 from workshop.documents.kit import fonts
-from workshop.documents.kit.errors import TextTooLong
-from workshop.documents.kit.text import Block, fit, tidy, wrap
+from workshop.documents.kit.text import Block, TextTooLong, fit, tidy, wrap
 
 
 def _inside(block: Block, width: float, height: float) -> bool:

@@ -5,7 +5,7 @@ import pytest
 from tests.workshop.documents import reading
 from tests.workshop.documents.examples import LONG_MAKER, LONG_NUMBER, MAKER, UNBROKEN, long_price_ticket, price_ticket
 from workshop.documents.kit import page as kit
-from workshop.documents.kit.errors import TextTooLong
+from workshop.documents.kit.text import TextTooLong
 from workshop.documents.labels import price_ticket as ticket
 
 

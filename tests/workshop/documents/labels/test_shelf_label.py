@@ -6,7 +6,7 @@ from tests.workshop.documents import reading
 from tests.workshop.documents.examples import UNBROKEN
 from tests.workshop.documents.shed_examples import shelf_label
 from workshop.documents.kit import page as kit
-from workshop.documents.kit.errors import TextTooLong
+from workshop.documents.kit.text import TextTooLong
 from workshop.documents.labels import shelf_label as shelf
 from workshop.documents.labels.shelf_label import Kept
 

@@ -4,11 +4,12 @@ import random
 
 import pytest
 
+from inventory.errors import Refused
 from tests.workshop.documents import reading
 from tests.workshop.documents.examples import LONG_MAKER, LONG_NUMBER, UNBROKEN
 from tests.workshop.documents.shed_examples import LONG_CUSTOMER, LONG_SPECIES, frame_tag, long_skin_tag, skin_tag
 from workshop.documents.kit import page as kit
-from workshop.documents.kit.errors import TextTooLong, WrongCopies
+from workshop.documents.kit.text import TextTooLong
 from workshop.documents.labels import tag
 
 MM = reading.MM
@@ -169,7 +170,7 @@ def test_each_tag_is_printed_as_often_as_asked() -> None:
         *("H03", "H03"),
         *("H04", "H04"),
     ]
-    with pytest.raises(WrongCopies, match="-1 copies"):
+    with pytest.raises(Refused, match="-1 copies"):
         tag.render(skin_tag(), copies=-1)
 
 

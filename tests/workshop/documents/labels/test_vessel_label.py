@@ -6,11 +6,12 @@ from decimal import Decimal
 
 import pytest
 
+from inventory.errors import Refused
 from tests.workshop.documents import reading
 from tests.workshop.documents.examples import LONG_MAKER, LONG_NUMBER, UNBROKEN
 from tests.workshop.documents.shed_examples import BATH, DANGER, LONG_SPECIES, bath_label, jar_label, long_bath_label
 from workshop.documents.kit import page as kit
-from workshop.documents.kit.errors import TextTooLong, WrongVolume
+from workshop.documents.kit.text import TextTooLong
 from workshop.documents.labels import bath_label as bath, hazards, jar_label as jar, vessel_label
 
 MM = reading.MM
@@ -63,7 +64,7 @@ def test_the_bath_decides_the_size_where_the_vessel_is_not_known() -> None:
 
 @pytest.mark.parametrize("litres", [Decimal(0), Decimal(-1), Decimal("NaN"), Decimal("Infinity")])
 def test_a_vessel_that_holds_nothing_is_refused(litres: Decimal) -> None:
-    with pytest.raises(WrongVolume, match="is no volume") as refused:
+    with pytest.raises(Refused, match="is no volume") as refused:
         jar.render(jar_label(litres=litres))
     assert refused.value.field == "litres"
 

@@ -8,7 +8,7 @@ from costing.make.baths.chemistry import cautions
 from tests.workshop.documents import reading
 from tests.workshop.documents.examples import LONG_MAKER, LONG_NUMBER, UNBROKEN
 from tests.workshop.documents.shed_examples import LONG_CUSTOMER, stand_in_sheet, tub
-from workshop.documents.kit.errors import TextTooLong
+from workshop.documents.kit.text import TextTooLong
 from workshop.documents.shed import stand_in_sheet as sheet
 
 MM = reading.MM
