@@ -93,14 +93,6 @@ class SentBefore(Refused):
 
 
 @refusal
-class UnknownCurrency(Refused, field="currency"):
-    """A currency code that is not a circulating ISO 4217 currency."""
-
-    code: str
-    says = "“{code}” is not a currency in circulation; give its three-letter ISO 4217 code in capitals, such as EUR, GBP or USD."
-
-
-@refusal
 class UnknownUnit(Refused, field="unit"):
     word: str
     near: tuple[str, ...]
@@ -119,22 +111,6 @@ class AmbiguousUnit(Refused, field="unit"):
 
 
 @refusal
-class UnitMismatch(Refused, field="unit"):
-    """Two kinds of measure that no density can join."""
-
-    unit: str
-    unit_kind: str
-    base: str
-    base_kind: str
-    name: str
-    says = "{unit} measures {unit_kind}, but {called} is kept by {base_kind} ({base}); give the amount as {base_kind}."
-
-    @property
-    def called(self) -> str:
-        return self.name or "this"
-
-
-@refusal
 class DensityNeeded(Refused, field="unit"):
     """A volume of something kept by mass (or the reverse) whose level cup was never weighed."""
 
@@ -149,15 +125,6 @@ class DensityNeeded(Refused, field="unit"):
     @property
     def called(self) -> str:
         return self.name or "This material"
-
-
-@refusal
-class UnreadableMeasure(Refused, field="amount"):
-    text: str
-    says = (
-        "“{text}” cannot be read as an amount and a unit; write it like 0.72 kg, 1,5 L or 2 1/2 us_cup, with nothing between "
-        "the thousands."
-    )
 
 
 @refusal
@@ -186,14 +153,6 @@ class WrongSubstance(Refused, field="substance"):
     slug: str
     wanted: str
     says = "{slug} carries no {wanted}; choose a substance that does."
-
-
-@refusal
-class NoSolubility(Refused, field="substance"):
-    """No published table of what water holds is kept for a substance."""
-
-    name: str
-    says = "How much {name} water holds is not known here; see its safety data sheet."
 
 
 @refusal

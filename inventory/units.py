@@ -19,7 +19,7 @@ from functools import cache
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from inventory.errors import AmbiguousUnit, DensityNeeded, UnitMismatch, UnknownUnit, UnreadableMeasure
+from inventory.errors import AmbiguousUnit, DensityNeeded, Refused, UnknownUnit
 from inventory.money import half_up
 
 if TYPE_CHECKING:
@@ -122,7 +122,7 @@ def to_base(
 
     amount × factor, and between volume and mass × density (g/mL) or ÷ density. The density is the material's own,
     weighed by its owner; `name` is what a refusal calls the material.
-    `DensityNeeded`, `UnitMismatch`, `UnknownUnit` or `AmbiguousUnit`; `ValueError` for a base that is none or a density
+    `DensityNeeded`, `UnknownUnit` or `AmbiguousUnit`; `ValueError` for a base that is none or a density
     that is not above zero.
 
     >>> to_base(Decimal("0.72"), "kg", "g")
@@ -136,7 +136,11 @@ def to_base(
     measured = Fraction(amount) * Fraction(factor(unit))
     if own != base:
         if {own, base} != {"g", "mL"}:
-            raise UnitMismatch(label(unit), _KINDS[own], label(base), _KINDS[base], name)
+            raise Refused(
+                f"{label(unit)} measures {_KINDS[own]}, but {name or 'this'} is kept by {_KINDS[base]} ({label(base)}); give the "
+                f"amount as {_KINDS[base]}.",
+                field="unit",
+            )
         if density_g_per_ml is None:
             raise DensityNeeded(label(unit), base, name)
         if density_g_per_ml <= 0:
@@ -177,14 +181,18 @@ def parse(text: str) -> tuple[Decimal, str]:
     """A measure as typed: the amount (fractions to six places) and the canonical unit.
 
     One decimal mark, point or comma, and none between thousands; fractions as 1/2, 2 1/2 or 2½. The sign passes: what
-    may be negative is the caller's rule. `UnreadableMeasure`, `UnknownUnit` or `AmbiguousUnit`.
+    may be negative is the caller's rule. `Refused` where it cannot be read, `UnknownUnit` or `AmbiguousUnit`.
 
     >>> parse("0.72 kg"), parse("2 1/2 us_cup"), parse("1,5kg")
     ((Decimal('0.72'), 'kg'), (Decimal('2.5'), 'us_cup'), (Decimal('1.5'), 'kg'))
     """
     found = _MEASURE.fullmatch(_plain(text))
     if found is None or (found["under"] and int(found["under"]) == 0):
-        raise UnreadableMeasure(text)
+        raise Refused(
+            f"“{text}” cannot be read as an amount and a unit; write it like 0.72 kg, 1,5 L or 2 1/2 us_cup, with nothing between "
+            "the thousands.",
+            field="amount",
+        )
     if found["number"]:
         amount = Decimal(found["number"].replace(",", "."))
     else:

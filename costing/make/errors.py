@@ -70,15 +70,6 @@ class AreaTooLarge(Refused, field="area"):
 
 
 @refusal
-class OffcutsTooDear(Refused, field="offcuts"):
-    """Offcuts kept at as much as the skin they came from has cost, or below zero."""
-
-    value: Decimal
-    book: Fraction
-    says = "Offcuts kept at {value} cannot be: the skin came to {book:number}; enter 0, or less than that."
-
-
-@refusal
 class PieceTooSmall(Refused, field="area"):
     """A piece whose share of the skin is too small to be written. `parts` is how many there are to the whole."""
 
@@ -94,14 +85,6 @@ class LossRateOutOfRange(Refused, field="loss_rate"):
 
     rate: Decimal | Fraction | int
     says = "A loss rate of {rate} cannot be; enter the part that is lost, from 0 for none to 1 for all."
-
-
-@refusal
-class NobodyLeft(Refused, field="how"):
-    """A loss that was to be reallocated to the survivors of a batch that has none."""
-
-    skin: str
-    says = "Nothing survived beside {skin}, so its loss can only be written off."
 
 
 @refusal
@@ -193,49 +176,3 @@ class NoBath(Refused):
             )
         super().__init__(said, field="day" if days else None)
         self.recipe, self.day, self.days = recipe, day, days
-
-
-@refusal
-class StrengthUnknown(Refused, field="use"):
-    """A stand-in, or what it is to stand in for, of which nobody recorded how many grams of its substance a measure holds."""
-
-    material: str
-    code: str
-    substance: str
-    base: str
-
-    def __str__(self) -> str:
-        if self.base == "mL":
-            why = f"how many grams of {self.substance.lower()} a litre of it holds is not recorded"
-            way = (
-                "On its page, under “Weigh a cup”, enter what a level cup of the dry stuff weighs or, of a solution, the grams"
-                " dissolved in so much of it"
-            )
-        else:
-            why, way = (
-                f"it is kept by the {self.base}, and its weight is not known",
-                "Keep it by weight or by volume",
-            )
-        return (
-            f"{self.material} ({self.code}) is compared with its like by weight, and {why}. {way}; or use what is kept by"
-            " weight."
-        )
-
-
-@refusal
-class NothingToReplace(Refused, field="use"):
-    """A material offered in place of another has no like in the bath, or a second one of its kind was offered too."""
-
-    material: str
-    kind: str
-    other: str = ""
-
-    def __str__(self) -> str:
-        if self.other:
-            return f"{self.material} and {self.other} would both take the place of the same {self.kind}; choose one of them."
-        if self.kind:
-            return f"There is no {self.kind} in this bath that {self.material} could take the place of; leave it out."
-        return (
-            f"{self.material} can take the place of nothing: only an alum stands in for an alum and a soda for a soda, and"
-            " the material must name its exact substance."
-        )

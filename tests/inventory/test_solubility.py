@@ -7,7 +7,7 @@ from decimal import Decimal
 import pytest
 
 from inventory import solubility
-from inventory.errors import NoSolubility, OutsideTable, UnknownSubstance
+from inventory.errors import OutsideTable, Refused, UnknownSubstance
 from inventory.solubility import dry_per_100_water, held, known, source
 from inventory.substances import SUBSTANCES
 
@@ -60,7 +60,7 @@ def test_nothing_is_guessed_outside_the_table(slug: str, celsius: str) -> None:
 
 def test_a_substance_without_a_table_is_refused_not_guessed() -> None:
     assert not known("citric_acid")
-    with pytest.raises(NoSolubility, match="Citric acid"):
+    with pytest.raises(Refused, match="Citric acid"):
         held("citric_acid", Decimal(20))
     with pytest.raises(UnknownSubstance):
         known("unobtainium")

@@ -11,7 +11,8 @@ from decimal import Decimal
 from fractions import Fraction
 
 from costing.make.cost.rules import Share
-from costing.make.errors import AreaTooLarge, NotAbove, OffcutsTooDear, PieceTooSmall, TakesTooMuch
+from costing.make.errors import AreaTooLarge, NotAbove, PieceTooSmall, TakesTooMuch, number
+from inventory.errors import Refused
 from inventory.money import Exact, allocate, half_up
 
 FINEST = 10_000  # parts of a whole: no finer share is kept
@@ -54,8 +55,8 @@ def split(
     share = (free - offcut share) × area × weight ÷ sum of them; offcut share = offcuts ÷ book, where `book` is the whole
     skin's book cost. Shares with more than 10 000 parts to the whole are brought to equal steps of about that fineness by
     largest remainder: they still add up, and the offcuts' value may then miss the stated one by half a step of the book.
-    Raises AreaTooLarge if pieces and offcuts measure more than `area`, OffcutsTooDear, PieceTooSmall, NotAbove for an
-    area or weight not above zero, TakesTooMuch when nothing is free.
+    Raises AreaTooLarge if pieces and offcuts measure more than `area`, Refused if the offcuts keep too much, PieceTooSmall,
+    NotAbove for an area or weight not above zero, TakesTooMuch when nothing is free.
 
     >>> split("H08", [Cut("pouch", 12), Cut("pouch", 12), Cut("pouch", 12)], area=56).pieces[0]
     Fraction(1, 3)
@@ -93,7 +94,10 @@ def _offcut_share(book: Exact, offcuts: Decimal, free: Fraction) -> Fraction:
         return Fraction(0)
     there = Fraction(book) * free
     if offcuts < 0 or Fraction(offcuts) >= there:
-        raise OffcutsTooDear(offcuts, there)
+        raise Refused(
+            f"Offcuts kept at {offcuts} cannot be: the skin came to {number(there)}; enter 0, or less than that.",
+            field="offcuts",
+        )
     return Fraction(offcuts) / Fraction(book)
 
 

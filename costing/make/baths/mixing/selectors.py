@@ -12,11 +12,11 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from costing.make.baths.chemistry import bath as chemistry_bath, substitution as chemistry
-from costing.make.errors import NoBath, NothingToReplace, StrengthUnknown
+from costing.make.errors import NoBath
 from costing.make.recipes import rules as recipes, selectors as recipes_read
 from costing.make.recipes.models import RecipeLine, RecipeVersion
 from inventory import money, substances, units
-from inventory.errors import DensityNeeded
+from inventory.errors import DensityNeeded, Refused
 from inventory.models import Material
 
 # From this size of a unit on (a litre, a kilogram) a thousandth of it is weighed out, below it less.
@@ -66,11 +66,11 @@ def weighable(material: Material) -> bool:
 def stand_in(line: RecipeLine, quantity: Decimal, instead: Material) -> chemistry.Substitute:
     """What of another material brings the metal or the alkali of `quantity` (base unit) of a recipe line.
 
-    `StrengthUnknown` where one of the two is kept by volume and nobody recorded what of its substance that holds.
+    `Refused` where one of the two is kept by volume and nobody recorded what of its substance that holds.
     """
     for each in (line.material, instead):
         if not weighable(each):
-            raise StrengthUnknown(each.name, each.code, substances.SUBSTANCES[each.substance].name, each.base)
+            raise Refused(_no_strength(each), field="use")
     wanted = chemistry_bath.Line(line.material.name, line.material.substance, grams(line.material, quantity))
     return chemistry.substitute(wanted, instead.substance)
 
@@ -93,15 +93,43 @@ def in_measure(material: Material, quantity: Decimal, unit: str) -> str:
     return f"{money.half_up(units.from_base(held, unit), places).normalize():f} {units.label(unit)}"
 
 
+def _no_strength(row: Material) -> str:
+    """Why it cannot be compared by weight: nobody recorded how many grams of its substance a measure of it holds."""
+    if row.base == "mL":
+        substance = substances.SUBSTANCES[row.substance].name.lower()
+        why = f"how many grams of {substance} a litre of it holds is not recorded"
+        way = (
+            "On its page, under “Weigh a cup”, enter what a level cup of the dry stuff weighs or, of a solution, the grams"
+            " dissolved in so much of it"
+        )
+    else:
+        why, way = f"it is kept by the {row.base}, and its weight is not known", "Keep it by weight or by volume"
+    return (
+        f"{row.name} ({row.code}) is compared with its like by weight, and {why}. {way}; or use what is kept by weight."
+    )
+
+
 def with_swaps(rows: Sequence[RecipeLine], use: Sequence[Material]) -> list[tuple[RecipeLine, Material | None]]:
     """Each line with what goes in instead, if anything."""
     chosen: dict[str, Material] = {}
     for material in use:
         kin = chemistry.family(material.substance)
-        if not kin or not any(chemistry.family(row.material.substance) == kin for row in rows):
-            raise NothingToReplace(material.name, kin)
+        if not kin:
+            raise Refused(
+                f"{material.name} can take the place of nothing: only an alum stands in for an alum and a soda for a soda, and"
+                " the material must name its exact substance.",
+                field="use",
+            )
+        if not any(chemistry.family(row.material.substance) == kin for row in rows):
+            raise Refused(
+                f"There is no {kin} in this bath that {material.name} could take the place of; leave it out.",
+                field="use",
+            )
         if kin in chosen:
-            raise NothingToReplace(material.name, kin, other=chosen[kin].name)
+            raise Refused(
+                f"{material.name} and {chosen[kin].name} would both take the place of the same {kin}; choose one of them.",
+                field="use",
+            )
         chosen[kin] = material
     found = []
     for row in rows:
