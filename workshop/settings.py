@@ -74,7 +74,7 @@ TEMPLATES = [
             ],
             "builtins": ["inventory.templatetags.figures", "inventory.templatetags.sentences"],
         },
-    },
+    }
 ]
 
 # WAL and IMMEDIATE: two devices may post at once and neither is refused for a lock it could have waited for.

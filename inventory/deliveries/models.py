@@ -17,9 +17,7 @@ class Delivery(models.Model):
 
     class Meta:
         ordering = ["-on", "-pk"]
-        constraints = [
-            models.CheckConstraint(condition=Q(carriage__gte=0), name="delivery_carriage_not_negative"),
-        ]
+        constraints = [models.CheckConstraint(condition=Q(carriage__gte=0), name="delivery_carriage_not_negative")]
 
     def __str__(self) -> str:
         return self.ref or f"Delivery {self.on}"
@@ -41,7 +39,7 @@ class DeliveryLine(models.Model):
             models.CheckConstraint(
                 condition=Q(packs__gt=0, pack_quantity__gt=0, pack_price__gte=0, carriage_share__gte=0),
                 name="delivery_line_positive",
-            ),
+            )
         ]
 
     def __str__(self) -> str:

@@ -280,10 +280,10 @@ def _refuse_used(row: Material, movement: Movement, lot: Lot) -> None:
     if lot.quantity != movement.quantity or (not _fifo() and not ledger.untouched_since(movement)):
         raise Refused(
             f"{row.name} was moved after this entry, so it cannot be reversed as if it never came. "
-            "Reverse the later entries first, newest first, or correct the shelf with a stocktake.",
+            "Reverse the later entries first, newest first, or correct the shelf with a stocktake."
         )
     if _fifo() and lot.value != movement.value:
         raise Refused(
             f"{row.name} of {lot.on} came in at {movement.value} and was revalued at {lot.value} when the valuation method was "
-            "changed, so it cannot be reversed as if it never came. Correct the shelf with a stocktake.",
+            "changed, so it cannot be reversed as if it never came. Correct the shelf with a stocktake."
         )

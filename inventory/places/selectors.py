@@ -11,6 +11,5 @@ ALIVE = (Skin.Stage.RAW, Skin.Stage.IN_WORK)
 def places() -> QuerySet[Place]:
     """Places with how many materials and unfinished skins are there."""
     return Place.objects.annotate(
-        goods=Count("materials", distinct=True),
-        hides=Count("skins", filter=Q(skins__stage__in=ALIVE), distinct=True),
+        goods=Count("materials", distinct=True), hides=Count("skins", filter=Q(skins__stage__in=ALIVE), distinct=True)
     ).order_by("name")

@@ -7,12 +7,7 @@ import django_tables2 as tables
 from inventory.skins.models import Skin
 from inventory.web.tables import FAR, FAR_NUMBER, Cell, DayColumn, ListTable
 
-MARKS = {
-    Skin.Stage.RAW: "wait",
-    Skin.Stage.IN_WORK: "now",
-    Skin.Stage.FINISHED: "ok",
-    Skin.Stage.LOST: "late",
-}
+MARKS = {Skin.Stage.RAW: "wait", Skin.Stage.IN_WORK: "now", Skin.Stage.FINISHED: "ok", Skin.Stage.LOST: "late"}
 
 
 class SkinTable(ListTable):

@@ -19,10 +19,7 @@ class ReversalForm(EntryForm):
         max_length=200, label="Reason", help_text="Stays in the books beside the entry it reverses."
     )
     on = DayField(
-        required=False,
-        initial=None,
-        label="On",
-        help_text="The day of the entry, unless the books are closed to it.",
+        required=False, initial=None, label="On", help_text="The day of the entry, unless the books are closed to it."
     )
 
     def __init__(self, *args: Any, asks: tuple[str, ...], **options: Any) -> None:

@@ -54,10 +54,7 @@ def week(db: None) -> Article:
 
 def _deliver() -> tuple[Material, Material]:
     made = []
-    for code, name, substance, pack in (
-        ("ALUMK", "Potash alum", "potash_alum", 2),
-        ("SALT", "Salt, fine", "salt", 25),
-    ):
+    for code, name, substance, pack in (("ALUMK", "Potash alum", "potash_alum", 2), ("SALT", "Salt, fine", "salt", 25)):
         details = materials.Details(name, "kg", substance, pack_quantity=Decimal(pack), lead_days=9, safety_days=3)
         made.append(materials.create(code=code, details=details))
     alum, salt = made
@@ -87,10 +84,7 @@ def _mix(alum: Material, salt: Material) -> Batch:
         code="R1",
         method="alum_tawed",
         litres_per_skin=Decimal(6),
-        lines=[
-            recipes.Line(alum, Decimal(80), "g", "per_litre"),
-            recipes.Line(salt, Decimal(40), "g", "per_litre"),
-        ],
+        lines=[recipes.Line(alum, Decimal(80), "g", "per_litre"), recipes.Line(salt, Decimal(40), "g", "per_litre")],
     )
     batch = batches_services.plan(number="B1", version=version, start=workshop.today(), litres=Decimal(6), tags=["H01"])
     scaled = {amount.material.code: amount.planned for amount in batch_reads.amounts(stays_selectors.detailed().get())}

@@ -80,10 +80,7 @@ ENTRIES: dict[str, tuple[set[str], Entry]] = {
     "close the books": ({"owner", "bookkeeper"}, lambda by: workshop.close_books(to=DAY, by=by)),
     "cost flow": ({"owner"}, lambda by: workshop.set_up(cost_flow="fifo", by=by)),
     "rates": ({"owner"}, lambda by: rates.set_rates(wage_per_hour=Decimal(16), by=by)),
-    "channel": (
-        {"owner"},
-        lambda by: channels.save(name="Fair", fee_percent=Decimal(0), fixed_cost=Decimal(0), by=by),
-    ),
+    "channel": ({"owner"}, lambda by: channels.save(name="Fair", fee_percent=Decimal(0), fixed_cost=Decimal(0), by=by)),
     "add a person": ({"owner"}, lambda by: people.add(name="anna", role="helper", by=by)),
 }
 

@@ -14,15 +14,7 @@ from django.utils.functional import cached_property
 from costing.make.batches.issues.views import Issue
 from costing.make.batches.stays import selectors as stays_read
 from costing.make.finishing import selectors as finishing_read, services as finishing
-from costing.make.finishing.forms import (
-    ChooseForm,
-    FinishForm,
-    MoreWorkForm,
-    PieceRows,
-    area_in_base,
-    by_area,
-    shares,
-)
+from costing.make.finishing.forms import ChooseForm, FinishForm, MoreWorkForm, PieceRows, area_in_base, by_area, shares
 from inventory import units
 from inventory.articles.services import Piece
 from inventory.errors import Refused

@@ -62,10 +62,7 @@ class LabourNew(EntryView):
         return {"skins": list(skins), "batches": batches}
 
     def get_initial(self) -> dict[str, Any]:
-        return {
-            "batch": self.batch.number if self.batch else None,
-            "skins": self.request.GET.getlist("skin"),
-        }
+        return {"batch": self.batch.number if self.batch else None, "skins": self.request.GET.getlist("skin")}
 
     def enter(self, form: forms.Form) -> LabourLine:
         found = self.sent(form)

@@ -19,9 +19,7 @@ class LoseForm(EntryForm):
     on = DayField(label="Lost on", help_text="Costs of this day are allocated to it, none after.")
     reason = forms.CharField(max_length=200, widget=Suggest(usual_reasons))
     step = NoteField(
-        "In which step",
-        longest=40,
-        help_text="Empty: the step its batch was in that day. Loss rates are shown by it.",
+        "In which step", longest=40, help_text="Empty: the step its batch was in that day. Loss rates are shown by it."
     )
     spread = forms.ChoiceField(
         choices=WAYS,

@@ -103,13 +103,7 @@ class Leg:
 
 
 def most_to_pay(
-    net: Exact,
-    before: Leg,
-    after: Leg,
-    hourly: Decimal,
-    loss_rate: Exact,
-    salvage: Exact = 0,
-    places: int = 2,
+    net: Exact, before: Leg, after: Leg, hourly: Decimal, loss_rate: Exact, salvage: Exact = 0, places: int = 2
 ) -> Decimal:
     """Most to pay for a raw skin so that it breaks even on average; below zero means not even as a gift.
 
@@ -127,13 +121,7 @@ def most_to_pay(
 
 
 def stop_or_go(
-    now: Exact,
-    finished: Exact,
-    ahead: Leg,
-    wage: Decimal,
-    loss_rate: Exact = 0,
-    salvage: Exact = 0,
-    places: int = 2,
+    now: Exact, finished: Exact, ahead: Leg, wage: Decimal, loss_rate: Exact = 0, salvage: Exact = 0, places: int = 2
 ) -> labour.Ahead:
     """Whether to go on with a half-done skin: what it is expected to be worth finished, against what it is worth now.
 

@@ -199,10 +199,7 @@ def _refuse_half_a_repeat(step: Step, name: str, repeat: str) -> None:
     if repeat and not step.every_days:
         raise Refused(f"{name}: say how many days apart “{repeat}” is, 1 for daily.", field="every_days")
     if step.every_days and not repeat:
-        raise Refused(
-            f"{name}: say what is done every {step.every_days} days, such as Turn or Drain.",
-            field="repeat",
-        )
+        raise Refused(f"{name}: say what is done every {step.every_days} days, such as Turn or Drain.", field="repeat")
     if step.every_days and not step.lasts_days:
         raise Refused(
             f"{name}: “{repeat}” repeats while the step lasts. Enter how many days it lasts.", field="lasts_days"

@@ -100,7 +100,7 @@ def _refuse_unready(batch: Batch, step: RecipeStep, new: schedule.Mark) -> None:
             last = ended[-1]
             raise Refused(
                 f"The last step of {batch.number}, “{last.step}”, was {last.kind} on {last.on}: nothing is left to log. "
-                "If that is not so, reverse that entry first.",
+                "If that is not so, reverse that entry first."
             ) from None
         raise
     try:

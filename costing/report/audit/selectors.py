@@ -126,15 +126,7 @@ def _paid() -> Iterator[str]:
 
 def findings() -> list[str]:
     """Every difference in the books, ground floor first; an empty list when they are clean."""
-    return [
-        *audit.findings(),
-        *_articles(),
-        *_stages(),
-        *_states(),
-        *_labour(),
-        *_conserved(),
-        *findings_of_papers(),
-    ]
+    return [*audit.findings(), *_articles(), *_stages(), *_states(), *_labour(), *_conserved(), *findings_of_papers()]
 
 
 def _articles() -> Iterator[str]:

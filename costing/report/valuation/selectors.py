@@ -143,11 +143,7 @@ def materials(on: date) -> tuple[Held, ...]:
 
 
 def _pieces(
-    parts: list[ArticleSkin],
-    shares: dict[str, Share],
-    places: int,
-    left: dict[int, str],
-    exact: dict[str, Fraction],
+    parts: list[ArticleSkin], shares: dict[str, Share], places: int, left: dict[int, str], exact: dict[str, Fraction]
 ) -> tuple[dict[str, Decimal], dict[int, Decimal], dict[int, Decimal]]:
     """Book cost of pieces by where they are: `finished`, `customers` (work on their skins), or why they left.
 

@@ -193,12 +193,7 @@ class FairSell(_OfFair):
         form = context["form"]
         price = taken_of({"asked": str(form["price"].value() or "")})
         haggling = offers.haggling(self.piece, channel_of(form["card"].value()), price)
-        return {
-            **context,
-            "piece": self.piece,
-            "haggling": haggling,
-            "may_prices": may(self.request.user, Act.PRICES),
-        }
+        return {**context, "piece": self.piece, "haggling": haggling, "may_prices": may(self.request.user, Act.PRICES)}
 
 
 class FairClose(_OfFair):

@@ -98,8 +98,7 @@ def deposits_held(deposits: Iterable[Deposit], on: date) -> Decimal:
     (Decimal('66.00'), Decimal('0'))
     """
     return sum(
-        (taken.amount for taken in deposits if taken.on <= on and (taken.ends_on is None or on < taken.ends_on)),
-        ZERO,
+        (taken.amount for taken in deposits if taken.on <= on and (taken.ends_on is None or on < taken.ends_on)), ZERO
     )
 
 

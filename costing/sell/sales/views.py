@@ -166,12 +166,7 @@ class SaleNew(EntryView):
         thing = self.things[place]
         given = {**(initial or {}), "thing": thing.key}
         return LineForm(
-            data,
-            prefix=self.prefix_of(place),
-            initial=given,
-            about=thing,
-            taxed=self.taxed,
-            only=len(self.things) == 1,
+            data, prefix=self.prefix_of(place), initial=given, about=thing, taxed=self.taxed, only=len(self.things) == 1
         )
 
     def chosen(self) -> Channel | None:

@@ -43,7 +43,7 @@ class Move(Struck):
             ),
             models.CheckConstraint(
                 condition=Q(
-                    why__in=["moved", "returned", "sold", "delivered", "given", "own_use", "spoiled", "missing"],
+                    why__in=["moved", "returned", "sold", "delivered", "given", "own_use", "spoiled", "missing"]
                 ),
                 name="move_why_known",
             ),
@@ -56,11 +56,4 @@ class Move(Struck):
         return f"{self.why} on {self.on}"
 
 
-OUT = (
-    Move.Why.SOLD,
-    Move.Why.DELIVERED,
-    Move.Why.GIVEN,
-    Move.Why.OWN_USE,
-    Move.Why.SPOILED,
-    Move.Why.MISSING,
-)
+OUT = (Move.Why.SOLD, Move.Why.DELIVERED, Move.Why.GIVEN, Move.Why.OWN_USE, Move.Why.SPOILED, Move.Why.MISSING)

@@ -33,10 +33,7 @@ class Suppliers(ListPage):
 def supplier(request: HttpRequest, pk: int) -> HttpResponse:
     row = get_object_or_404(Supplier, pk=pk)
     brought = DeliveryTable(
-        deliveries.deliveries().filter(supplier=row),
-        prefix="d-",
-        exclude=("supplier",),
-        empty_text="No delivery yet.",
+        deliveries.deliveries().filter(supplier=row), prefix="d-", exclude=("supplier",), empty_text="No delivery yet."
     )
     hides = SkinTable(skins.skins().filter(supplier=row), prefix="s-", exclude=("supplier",), empty_text="No skin yet.")
     return page(

@@ -44,10 +44,7 @@ def sold(
 ONE = Fraction(1)
 
 SALES: dict[str, tuple[date, Sold]] = {
-    "S-001": (
-        date(2025, 4, 12),
-        sold("rug", {"H01": ONE}, "170.00", channel="cash", species="sheep", fair="spring"),
-    ),
+    "S-001": (date(2025, 4, 12), sold("rug", {"H01": ONE}, "170.00", channel="cash", species="sheep", fair="spring")),
     "S-002": (date(2025, 4, 25), sold("rawhide", {"H05": ONE}, "10.00", channel="cash", species="reindeer")),
     "INV-001": (date(2025, 5, 24), sold("work on J-01", {"H06": ONE}, "165.00", channel="job", species="reindeer")),
     "INV-002": (date(2025, 6, 14), sold("rug", {"H02": ONE}, "197.90", "26.86", channel="online", species="sheep")),

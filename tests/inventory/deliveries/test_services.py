@@ -33,12 +33,7 @@ def test_carriage_is_shared_by_value_as_in_the_demo_year() -> None:
     )
     assert shares() == [D("5.46"), D("2.75"), D("0.93"), D("0.76")]
     values = made.posting.movements.order_by("pk").values_list("quantity", "value")
-    assert list(values) == [
-        (D(50000), D("28.46")),
-        (D(2000), D("14.35")),
-        (D(1500), D("4.83")),
-        (D(1000), D("3.96")),
-    ]
+    assert list(values) == [(D(50000), D("28.46")), (D(2000), D("14.35")), (D(1500), D("4.83")), (D(1000), D("3.96"))]
     assert made.posting.reason == "delivery P-001"
     assert list(audit.findings()) == []
 

@@ -72,8 +72,7 @@ def test_grams_equal_in_aluminium_to_a_kilogram_of_potash_alum(slug: str, grams:
 
 
 @pytest.mark.parametrize(
-    ("slug", "grams"),
-    [("soda_monohydrate", "1170.0"), ("washing_soda_crystals", "2699.7"), ("baking_soda", "1585.2")],
+    ("slug", "grams"), [("soda_monohydrate", "1170.0"), ("washing_soda_crystals", "2699.7"), ("baking_soda", "1585.2")]
 )
 def test_grams_equal_in_alkali_to_a_kilogram_of_soda_ash(slug: str, grams: str) -> None:
     assert round(alkali_equal(Decimal(1000), "soda_ash", slug), 1) == Decimal(grams)

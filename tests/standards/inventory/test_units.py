@@ -55,12 +55,7 @@ NAMES = {
 BASES = {"g": "gram", "mL": "milliliter", "mm": "millimeter", "cm2": "centimeter ** 2"}
 
 # Kitchen measures of the metric countries, in no registry: common practice, no source.
-METRIC_KITCHEN = {
-    "metric_cup": "250",
-    "metric_tablespoon": "15",
-    "australian_tablespoon": "20",
-    "metric_teaspoon": "5",
-}
+METRIC_KITCHEN = {"metric_cup": "250", "metric_tablespoon": "15", "australian_tablespoon": "20", "metric_teaspoon": "5"}
 
 
 @pytest.fixture(scope="module")

@@ -184,10 +184,7 @@ def stocktake_sheet(**changed: Any) -> StocktakeSheet:
         "workshop": "Routamo Skins",
         "printed_on": date(2025, 12, 31),
         "places": (
-            (
-                "Chemical shelf",
-                (StocktakeItem("ALUMK", "Potash alum", "kg"), StocktakeItem("H13", "Skin, goat")),
-            ),
+            ("Chemical shelf", (StocktakeItem("ALUMK", "Potash alum", "kg"), StocktakeItem("H13", "Skin, goat"))),
             ("", (StocktakeItem("EGG", "Eggs", "pc"),)),
         ),
     }

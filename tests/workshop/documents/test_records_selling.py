@@ -375,12 +375,7 @@ def test_the_stock_and_stocktake_sheets_take_the_same_number_of_queries_for_more
     assert counts[0] == counts[1]
 
 
-COMMANDS = {
-    "INV-002": "invoice",
-    "CN-001": "credit",
-    "S-001": "receipt",
-    "R-001": "receipt",
-}
+COMMANDS = {"INV-002": "invoice", "CN-001": "credit", "S-001": "receipt", "R-001": "receipt"}
 
 
 @pytest.mark.parametrize("number", COMMANDS)

@@ -228,16 +228,10 @@ def test_a_delivery_taken_back_is_not_where_the_jar_came_from() -> None:
     ("note", "told"),
     [
         ("", ("Danger", "May damage fertility and the unborn child (H360FD).")),
-        (
-            "No dust.",
-            ("Danger", "No dust.", "May damage fertility and the unborn child (H360FD)."),
-        ),
+        ("No dust.", ("Danger", "No dust.", "May damage fertility and the unborn child (H360FD).")),
         ("Danger! May damage fertility (H360F).", ("Danger", "May damage fertility (H360F).")),
         ("Warning: may irritate (EUH210).", ("Warning", "may irritate (EUH210).")),
-        (
-            "Warning: dusts.",
-            ("Danger", "dusts.", "May damage fertility and the unborn child (H360FD)."),
-        ),
+        ("Warning: dusts.", ("Danger", "dusts.", "May damage fertility and the unborn child (H360FD).")),
     ],
 )
 def test_a_note_stands_before_the_default_words_and_one_with_codes_instead_of_them(
@@ -402,10 +396,7 @@ def test_a_plan_for_later_than_a_fortnight_is_nobodys_care_yet() -> None:
 def test_what_is_late_is_said_with_its_day(bath: Batch) -> None:
     workshop.pin_today(on=date(2026, 1, 14))
     tub = next(tub for tub in stand_in_sheets.stand_in_sheet(date(2026, 1, 14)).tubs if tub.batch == "B6")
-    assert tub.next_steps[0] == (
-        date(2026, 1, 14),
-        "Turn, late since 12 Jan 2026, then every day to Tue 20 Jan 2026",
-    )
+    assert tub.next_steps[0] == (date(2026, 1, 14), "Turn, late since 12 Jan 2026, then every day to Tue 20 Jan 2026")
 
 
 def test_a_batch_without_steps_still_stands_on_the_sheet(bath: Batch) -> None:

@@ -59,7 +59,4 @@ def render(label: ShelfLabel, copies: int = 1, sheet: Paper | None = None) -> by
 
 def _kept(kept: Kept) -> tuple[Para, Para]:
     reorder = f"Reorder at {kept.reorder_at}" if kept.reorder_at else ""
-    return (
-        Para(kept.name, bold=True, right=kept.hazard.upper(), before=3),
-        Para(reorder, larger=-1),
-    )
+    return (Para(kept.name, bold=True, right=kept.hazard.upper(), before=3), Para(reorder, larger=-1))

@@ -155,12 +155,7 @@ _STEPS: tuple[tuple[str, tuple[str, ...]], ...] = (
 _SUBSTANCES: Mapping[str, tuple[str, ...]] = MappingProxyType(
     {
         **dict.fromkeys(
-            (
-                "aluminium_sulphate_anhydrous",
-                "aluminium_sulphate_14",
-                "aluminium_sulphate_16",
-                "aluminium_sulphate_18",
-            ),
+            ("aluminium_sulphate_anhydrous", "aluminium_sulphate_14", "aluminium_sulphate_16", "aluminium_sulphate_18"),
             ("eyes", "gloves", "dust"),
         ),
         **dict.fromkeys(("potash_alum", "ammonium_alum"), ("eyes", "gloves")),

@@ -37,7 +37,7 @@ class Rates(models.Model):
                     price_step__gte=0,
                 ),
                 name="rates_not_negative",
-            ),
+            )
         ]
 
     def __str__(self) -> str:

@@ -91,13 +91,7 @@ class Year:
     def cash_profit(self) -> Decimal:
         stock, spent = self.stock, self.overheads.spent
         return profit.cash_basis(
-            self.received,
-            stock.materials,
-            stock.skins,
-            self.selling.total,
-            spent,
-            self.gone.own_use,
-            stock.paid_help,
+            self.received, stock.materials, stock.skins, self.selling.total, spent, self.gone.own_use, stock.paid_help
         )
 
     @property

@@ -27,7 +27,7 @@ class SideHours(Entry):
             models.CheckConstraint(
                 condition=Q(reverses__isnull=True, minutes__gt=0) | Q(reverses__isnull=False, minutes__lt=0),
                 name="side_hours_positive_unless_taken_back",
-            ),
+            )
         ]
 
     def __str__(self) -> str:

@@ -211,11 +211,7 @@ def added(papers: Iterable[Summary]) -> tuple[RateTotal, ...]:
             rate
             if so_far is None
             else RateTotal(
-                rate.rate,
-                so_far.taxable + rate.taxable,
-                so_far.tax + rate.tax,
-                so_far.gross + rate.gross,
-                rate.relief,
+                rate.rate, so_far.taxable + rate.taxable, so_far.tax + rate.tax, so_far.gross + rate.gross, rate.relief
             )
         )
     return tuple(sorted(found.values(), key=lambda rate: rate.key, reverse=True))

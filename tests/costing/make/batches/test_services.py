@@ -188,8 +188,7 @@ def test_a_cost_goes_by_head_to_the_skins_there_that_day() -> None:
 
 
 @pytest.mark.parametrize(
-    ("share_by", "shares"),
-    [("head", (F(6), F(6))), ("weight", (F(4), F(8))), ("area", (F(9), F(3)))],
+    ("share_by", "shares"), [("head", (F(6), F(6))), ("weight", (F(4), F(8))), ("area", (F(9), F(3)))]
 )
 def test_a_bath_is_shared_as_the_batch_says(share_by: str, shares: tuple[Fraction, Fraction]) -> None:
     skin("H01", green_weight=D(2000), wet_area=D(9000))
@@ -213,10 +212,7 @@ def test_a_weight_put_right_moves_the_shares_of_finished_pieces_too() -> None:
     bath = batch(tags=["H01", "H02"], share_by="weight")
     put(bath, salt(), 12)
     article = finish("H01", on=day(1))[0]
-    skins.describe(
-        skin=other,
-        details=skins.Details(species="Sheep", date_in=DAY, price=D(12), green_weight=D(4000)),
-    )
+    skins.describe(skin=other, details=skins.Details(species="Sheep", date_in=DAY, price=D(12), green_weight=D(4000)))
     article.refresh_from_db()
     assert (article.book_cost, article.cost.book, article.cost.late_book) == (D(16), D(18), D(-2))
     clean()
@@ -475,10 +471,7 @@ def test_a_plan_needs_what_is_not_in_yet_on_the_day_of_its_line() -> None:
     batch("B1", version=version, litres=D(10), start=day(10))
     batch("B2", version=version, litres=D(5), start=day(20))
     needs = restock_selectors.needs(DAY)[alum.pk]
-    assert [(need.on, need.quantity, need.why) for need in needs] == [
-        (day(19), D(800), "B1"),
-        (day(29), D(400), "B2"),
-    ]
+    assert [(need.on, need.quantity, need.why) for need in needs] == [(day(19), D(800), "B1"), (day(29), D(400), "B2")]
 
 
 def test_a_line_that_went_in_is_no_need_any_more() -> None:

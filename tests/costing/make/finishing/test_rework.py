@@ -100,12 +100,7 @@ def test_the_page_writes_it_and_the_piece_shows_it_as_late() -> None:
     answer = client.post(address, form | lines({"material": str(thread.pk), "amount": "5", "unit": ""}), follow=True)
     assert "2.00 € book and 12.00 € full were written after it was finished" in text(answer)
     short = client.post(
-        address,
-        form
-        | lines(
-            {"material": str(thread.pk), "amount": "99", "unit": ""},
-        )
-        | {"request_key": "m"},
+        address, form | lines({"material": str(thread.pk), "amount": "99", "unit": ""}) | {"request_key": "m"}
     )
     assert "on the shelf" in text(short)
 

@@ -11,16 +11,7 @@ from hypothesis import given, settings, strategies as st
 from costing.make.cost.reallocation.rules import Spread, reallocate
 from costing.make.cost.rules import Share, parted
 from costing.make.errors import LossRateOutOfRange, NotAbove
-from costing.make.losses.rules import (
-    Fate,
-    Leg,
-    LossRate,
-    by_species,
-    by_stage,
-    by_supplier,
-    most_to_pay,
-    stop_or_go,
-)
+from costing.make.losses.rules import Fate, Leg, LossRate, by_species, by_stage, by_supplier, most_to_pay, stop_or_go
 from tests.costing.make.cost.test_rules import RATES, demo_share
 from tests.properties import FURTHER
 

@@ -67,10 +67,7 @@ def test_without_a_unit_the_amount_is_in_the_unit_of_the_shelf_or_percent(client
     salt = factories.material("SALT")
     sent = HEAD | lines(row(salt, "0.04", ""), row(salt, "40", "", "percent_of_weight"))
     assert client.post(reverse("recipe_new"), sent).status_code == 302
-    assert list(RecipeLine.objects.values_list("amount", "typed")) == [
-        (Decimal(40), "0.04 kg"),
-        (Decimal(40), "40 %"),
-    ]
+    assert list(RecipeLine.objects.values_list("amount", "typed")) == [(Decimal(40), "0.04 kg"), (Decimal(40), "40 %")]
 
 
 @pytest.mark.parametrize(

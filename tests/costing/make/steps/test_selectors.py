@@ -60,11 +60,7 @@ def test_marks_stand_in_the_order_they_happened_without_those_taken_back() -> No
     log(bath, "Bath", "repeat", 3)
     marks.reverse(mark=log(bath, "Bath", "repeat", 4))
     log(bath, "Bath", "done", 11)
-    third, fifth, out = (
-        Mark("Bath", day(3), "repeat"),
-        Mark("Bath", day(5), "repeat"),
-        Mark("Bath", day(11), "done"),
-    )
+    third, fifth, out = (Mark("Bath", day(3), "repeat"), Mark("Bath", day(5), "repeat"), Mark("Bath", day(11), "done"))
     assert read.standing_marks(bath) == [third, fifth, out]
     assert read.standing_marks(bath, until=day(5)) == [third, fifth]
 

@@ -128,14 +128,8 @@ BREAKS: dict[str, tuple[Callable[[], object], str]] = {
         "CN-001 says -8.00 net; its lines add up to -7",
     ),
     "a line that is gone": (lambda: SaleLine.objects.filter(words="Postage").delete(), "S-001 says 34.32 net"),
-    "a paper without a number": (
-        change(Sale, {"number": "INV-002"}, number="INV-2"),
-        "Series invoice: ",
-    ),
-    "a gap in a series": (
-        change(Sale, {"number": "INV-003"}, number="INV-004", sequence=4),
-        "INV-003",
-    ),
+    "a paper without a number": (change(Sale, {"number": "INV-002"}, number="INV-2"), "Series invoice: "),
+    "a gap in a series": (change(Sale, {"number": "INV-003"}, number="INV-004", sequence=4), "INV-003"),
     "a receipt that is gone": (lambda: Payment.objects.filter(number="R-002").delete(), "R-002"),
     "the last receipts gone": (
         lambda: Payment.objects.filter(number="R-006").delete(),

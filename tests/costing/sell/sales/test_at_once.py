@@ -110,7 +110,7 @@ def test_a_piece_that_is_sold_and_taken_at_once_goes_one_way(other: str) -> None
 def test_one_sale_is_credited_once() -> None:
     sale = make.sale(make.article(), paid=[Paid()])
     answers = together(
-        *[lambda: credits.credit(sale=Sale.objects.get(pk=sale.pk), on=DAY, reason="x", refund=Paid())] * 2,
+        *[lambda: credits.credit(sale=Sale.objects.get(pk=sale.pk), on=DAY, reason="x", refund=Paid())] * 2
     )
     assert len(told(answers, "Nothing is left to credit")) == 1
     assert (numbers("credit"), Payment.objects.count()) == (["CN-001"], 2)

@@ -134,10 +134,7 @@ def test_books_closed_while_the_workshop_is_described_stay_closed(shared_databas
     real = checks.text
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(checks, "text", slowly)
-        answers = together(
-            lambda: workshop.set_up(name="After"),
-            lambda: workshop.close_books(to=DAY),
-        )
+        answers = together(lambda: workshop.set_up(name="After"), lambda: workshop.close_books(to=DAY))
     assert [type(answer).__name__ for answer in answers] == ["Workshop", "Workshop"]
     row = Workshop.objects.get()
     assert (row.name, row.closed_to, closed) == ("After", DAY, ["name"])

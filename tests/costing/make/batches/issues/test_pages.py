@@ -167,9 +167,7 @@ def test_soda_and_alum_bring_the_caution_before_pouring(client: Client) -> None:
     alum = factories.material("ALUMK", substance="potash_alum")
     soda = factories.material("SODACRYS", substance="washing_soda_crystals")
     version = factories.recipe(
-        "R1",
-        recipes.Line(alum, Decimal(80), "g", "per_litre"),
-        recipes.Line(soda, Decimal(20), "g", "per_litre"),
+        "R1", recipes.Line(alum, Decimal(80), "g", "per_litre"), recipes.Line(soda, Decimal(20), "g", "per_litre")
     )
     factories.batch("B1", version=version, litres=Decimal(18))
     for name, said in (("put_in_work", "Never close the vessel."), ("batch", "never seal; gloves and eye protection")):
@@ -240,10 +238,7 @@ def test_a_use_is_taken_back_once_though_sent_twice(client: Client, bath: Batch)
 
 @pytest.mark.parametrize(
     ("form", "field", "said"),
-    [
-        ({"reason": ""}, "reason", "required"),
-        ({"on": "2025-03-01"}, "on", "before it happened"),
-    ],
+    [({"reason": ""}, "reason", "required"), ({"on": "2025-03-01"}, "on", "before it happened")],
 )
 def test_taking_back_asks_for_a_reason_and_a_day_that_can_be(
     client: Client, bath: Batch, form: dict[str, str], field: str, said: str

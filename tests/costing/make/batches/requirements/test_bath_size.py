@@ -146,10 +146,7 @@ def test_a_bath_of_nothing_is_refused(taw: RecipeVersion) -> None:
 
 @pytest.mark.parametrize(
     ("code", "substance", "grams", "line"),
-    [
-        ("ALSUL", "aluminium_sulphate_14", "902.1", "ALUMK"),
-        ("ASH", "soda_ash", "133.3", "SODACRYS"),
-    ],
+    [("ALSUL", "aluminium_sulphate_14", "902.1", "ALUMK"), ("ASH", "soda_ash", "133.3", "SODACRYS")],
 )
 def test_a_stand_in_counts_against_the_line_it_stood_in_for(
     taw: RecipeVersion, code: str, substance: str, grams: str, line: str

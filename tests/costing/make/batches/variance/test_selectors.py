@@ -185,13 +185,7 @@ def test_the_page_says_more_and_less_in_words() -> None:
     address = reverse("variances", args=["B1"])
     assert client.get(reverse("variances", args=["B9"])).status_code == 404
     shown = text(client.get(address))
-    for words in (
-        "1.00 € more",
-        "2.00 € less",
-        "4.00 € less",
-        "5.00 € less",
-        "5 pc used, not in the recipe",
-    ):
+    for words in ("1.00 € more", "2.00 € less", "4.00 € less", "5.00 € less", "5 pc used, not in the recipe"):
         assert words in shown
     assert reverse("variances", args=["B1"]) in text(client.get(reverse("batch", args=["B1"])))
 

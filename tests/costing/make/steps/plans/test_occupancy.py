@@ -73,11 +73,7 @@ def test_a_clash_names_the_days_the_batches_and_what_the_place_holds() -> None:
 
 
 def test_when_the_batches_in_a_clash_change_a_new_one_begins() -> None:
-    stays = [
-        Stay("B1", "T1", day(0), day(9)),
-        Stay("B2", "T1", day(0), day(4)),
-        Stay("B3", "T1", day(4), day(9)),
-    ]
+    stays = [Stay("B1", "T1", day(0), day(9)), Stay("B2", "T1", day(0), day(4)), Stay("B3", "T1", day(4), day(9))]
     assert clashes(stays) == [
         Clash("T1", day(0), day(4), ("B1", "B2"), 1),
         Clash("T1", day(4), day(9), ("B1", "B3"), 1),

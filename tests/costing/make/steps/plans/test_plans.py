@@ -131,11 +131,7 @@ def test_a_plan_back_from_a_day_ends_on_it_and_tells_when_to_begin() -> None:
 def test_hands_are_counted_by_the_week_in_which_they_fall() -> None:
     found = plans.back_plan(make.recipe("R1", steps=[BATH, OIL, FRAME]), day(20), heads=3)
     # Six turns after Monday 20 January, four more and the taking out (day 11) in the next week with the oil (day 12).
-    assert found.weeks == (
-        Week(day(0), 6 * 6),
-        Week(day(7), 4 * 6 + 30 + 45),
-        Week(day(14), 60),
-    )
+    assert found.weeks == (Week(day(0), 6 * 6), Week(day(7), 4 * 6 + 30 + 45), Week(day(14), 60))
     assert found.hands_minutes == sum(week.minutes for week in found.weeks)
 
 

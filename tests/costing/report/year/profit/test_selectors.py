@@ -287,10 +287,7 @@ def test_postage_and_what_selling_cost_are_shared_by_price(shop: Callable[..., A
         spent=[Cost("postage", D(8))],
     )
     found = figures.by("piece", FIRST, LAST)
-    assert {key: (row.taken, row.selling) for key, row in found.items()} == {
-        "A1": (D(165), D(6)),
-        "A2": (D(55), D(2)),
-    }
+    assert {key: (row.taken, row.selling) for key, row in found.items()} == {"A1": (D(165), D(6)), "A2": (D(55), D(2))}
     credits.credit(sale=sale, on=on(1, 7, 2026), reason="sent back")
     back = figures.by("piece", on(1, 1, 2026), on(12, 31, 2026))
     assert {key: row.taken for key, row in back.items()} == {"A1": D(-165), "A2": D(-55)}

@@ -70,10 +70,7 @@ def test_a_piece_that_comes_back_is_stock_again_at_its_own_book_cost() -> None:
     assert (rug.gone_on, rug.place, rug.book_cost) == (None, shelf, 12)
     assert (note.number, note.gross, note.reason, note.credits) == ("CN-001", D("-39.90"), "sent back", sale)
     assert (note.seller, note.buyer, note.currency) == (sale.seller, sale.buyer, sale.currency)
-    assert [(row.quantity, row.gross, row.book) for row in note.lines.all()] == [
-        (-1, -34, -12),
-        (-1, D("-5.90"), 0),
-    ]
+    assert [(row.quantity, row.gross, row.book) for row in note.lines.all()] == [(-1, -34, -12), (-1, D("-5.90"), 0)]
     assert Payment.objects.latest("pk").amount == D("-39.90")
     assert (money.balance(sale, day(1)).left, money.balance(sale, day(1)).overpaid) == (0, 0)
     assert not sale.lines.filter(standing=True).exists()
