@@ -1,8 +1,8 @@
 """The bath as plain data for JSON, and in words. Numbers are strings: no reader shall make floats of them."""
 
-from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable, Mapping
 from decimal import Decimal, InvalidOperation
+from typing import Any
 
 from costing.make.baths import selectors as baths
 from costing.make.baths.selectors import Bath, BathLine
@@ -18,43 +18,28 @@ GRAMS = Decimal(1000)
 HELD = {"ok": "dissolves", "near": "near the limit", "over": "too much for the water", "unknown": "not known"}
 
 
-@dataclass(frozen=True)
-class Asked:
-    """The words of a command line or a link, not yet judged."""
-
-    recipe: str
-    litres: str | None = None
-    weight: str | None = None
-    float_ratio: str | None = None
-    vessel: str | None = None
-    skins: str | None = None
-    celsius: str | None = None
-    use: Sequence[str] = ()
-    version: str | None = None
-    day: str | None = None
-
-
-def bath_answer(asked: Asked) -> Shape:
-    version = _version(asked.recipe, whole(asked.version, "The version", "version"))
-    vessel = _place(asked.vessel)
-    weight = figure(asked.weight, "The weight of the skins", "weight_g")
+def bath_answer(asked: Mapping[str, Any]) -> Shape:
+    """A bath by the words of a command line, not yet judged: by their names there; None for what was not said."""
+    version = _version(asked["recipe"], whole(asked["recipe_version"], "The version", "version"))
+    vessel = _place(asked["vessel"])
+    weight = figure(asked["weight"], "The weight of the skins", "weight_g")
     weight_g = None if weight is None else weight * GRAMS
-    celsius = figure(asked.celsius, "The temperature", "celsius")
+    celsius = figure(asked["celsius"], "The temperature", "celsius")
     litres = baths.litres_of(
         version,
-        litres=figure(asked.litres, "The litres", "litres"),
+        litres=figure(asked["litres"], "The litres", "litres"),
         weight_g=weight_g,
-        float_ratio=figure(asked.float_ratio, "The float", "float_ratio"),
+        float_ratio=figure(asked["float"], "The float", "float_ratio"),
         place=vessel,
     )
     found = baths.bath(
         version,
         litres,
-        skins=whole(asked.skins, "The number of skins", "skins"),
+        skins=whole(asked["skins"], "The number of skins", "skins"),
         weight_g=weight_g,
-        use=[_material(code) for code in asked.use],
+        use=[_material(code) for code in asked["use"]],
         vessel=vessel,
-        day=whole(asked.day, "The day", "day"),
+        day=whole(asked["day"], "The day", "day"),
         **({} if celsius is None else {"celsius": celsius}),
     )
     return bath_shape(found)

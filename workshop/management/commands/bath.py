@@ -36,20 +36,7 @@ class Command(commands.Answer):
         )
 
     def answer(self, options: dict[str, Any]) -> dict[str, Any]:
-        return answers_bath.bath_answer(
-            answers_bath.Asked(
-                recipe=options["recipe"],
-                litres=options["litres"],
-                weight=options["weight"],
-                float_ratio=options["float"],
-                vessel=options["vessel"],
-                skins=options["skins"],
-                celsius=options["celsius"],
-                use=options["use"],
-                version=options["recipe_version"],
-                day=options["day"],
-            )
-        )
+        return answers_bath.bath_answer(options)
 
     def lines(self, found: dict[str, Any]) -> list[str]:
         return list(answers_bath.bath_lines(found))
