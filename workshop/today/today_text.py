@@ -134,10 +134,10 @@ def heading(count: int) -> str:
     """The heading of Today when something needs hands.
 
     >>> heading(1), heading(3), heading(13)
-    ('One thing needs your hands', 'Three things need your hands', '13 things need your hands')
+    ('One task due', 'Three tasks due', '13 tasks due')
     """
     number = NUMBERS[count] if count < len(NUMBERS) else str(count)
-    return f"{number} thing{'s need' if count != 1 else ' needs'} your hands"
+    return f"{number} task{'s' if count != 1 else ''} due"
 
 
 def minutes(count: int) -> str:

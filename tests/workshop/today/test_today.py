@@ -57,7 +57,7 @@ def test_what_is_late_is_named_by_place_with_day_risk_and_caution(client: Client
     batch(place=factories.place("Tub 1", Place.Kind.TUB))
     on(START + timedelta(days=2))
     page = text(client.get("/"))
-    assert "<h1>One thing needs your hands</h1>" in page
+    assert "<h1>One task due</h1>" in page
     assert "About 6 minutes. Tub 1 first." in page
     assert "<b>Turn</b>, a day late · day 2 of 11" in page
     assert "12.00 € at risk" in page
@@ -72,7 +72,7 @@ def test_the_heading_counts_what_is_due_and_not_what_is_coming(client: Client) -
     batch("B3", Step("Oil"), start=START + timedelta(days=1), skins=("H03",))
     on(START)
     page = text(client.get("/"))
-    assert "<h1>Two things need your hands</h1>" in page
+    assert "<h1>Two tasks due</h1>" in page
     assert page.count("Oil: done") == 2
     assert "<b>Oil</b>, tomorrow" in page
     assert "Log it early" not in page
@@ -169,7 +169,7 @@ def test_the_undo_of_a_tap_leaves_the_turn_due(client: Client) -> None:
     assert undo
     sent = dict(re.findall(r'name="(\w+)" value="([^"]*)"', undo[0]))
     page = text(client.post(undo[1], sent, follow=True))
-    assert "One thing needs your hands" in page
+    assert "One task due" in page
     assert StepMark.objects.get().reversed_at is not None
 
 
@@ -208,7 +208,7 @@ def test_who_may_only_read_sees_what_is_due_and_no_button(client: Client) -> Non
     batch()
     on(START + timedelta(days=1))
     page = text(signed_in(factories.person("bookkeeper")).get("/"))
-    assert "One thing needs your hands" in page
+    assert "One task due" in page
     assert "Turn: done" not in page
     assert "Start timer" not in page
 
