@@ -159,7 +159,7 @@ def _stages() -> Iterator[str]:
         begun = any(stay.batch.state != Batch.State.PLANNED for stay in skin.stays.all())
         share = used[skin.pk]
         if share > 1:
-            yield f"Skin {skin.tag}: its articles bear {share} of it, more than the whole."
+            yield f"Skin {skin.tag}: its articles take {share} of it, more than the whole."
         expected = skin.stage
         if skin.lost_on:
             expected = Skin.Stage.LOST

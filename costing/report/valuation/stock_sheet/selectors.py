@@ -27,7 +27,7 @@ from inventory.places.moves import selectors as moves
 
 ONE = Decimal(1)
 PIECE = "piece"
-NO_SKIN = "In batches, borne by no skin yet"
+NO_SKIN = "In batches, allocated to no skin yet"
 
 
 def at(on: date) -> Sheet:

@@ -112,7 +112,7 @@ def test_a_broken_record_is_named(books: None, name: str) -> None:
 def test_articles_that_bear_more_than_the_whole_skin_are_named(books: None) -> None:
     article = Article.objects.get(number="A-H01")
     ArticleSkin.objects.create(article=article, skin=Skin.objects.get(tag="H02"), share_of=2, share_in=3)
-    assert any("Skin H02: its articles bear 7/6 of it" in finding for finding in audit.findings())
+    assert any("Skin H02: its articles take 7/6 of it" in finding for finding in audit.findings())
 
 
 def test_value_that_left_the_shelf_and_reached_no_skin_is_named(books: None) -> None:

@@ -111,7 +111,7 @@ def test_the_page_shows_its_batch_and_the_pieces_made_of_it(client: Client) -> N
     factories.finish("H08", pieces=[factories.piece("H08-1", "1/3")])
     page = text(client.get(reverse("skin", args=["H08"])))
     assert reverse("article", args=["H08-1"]) in page
-    assert "bears 1/3 of it" in page
+    assert "is allocated 1/3 of it" in page
 
 
 def test_a_skin_is_written_off_once_though_sent_twice(client: Client) -> None:
