@@ -12,8 +12,9 @@ from decimal import Decimal
 from fractions import Fraction
 from typing import Literal
 
-from costing.make.cost.rates.rules import HOUR, Rates
+from costing.make.cost.rates.rules import Rates
 from inventory.money import Exact, allocate, half_up
+from inventory.units import MINUTES_PER_HOUR
 
 Kind = Literal["skin_price", "materials", "paid_help", "own_time"]
 NOTHING = Fraction(0)
@@ -87,11 +88,11 @@ class Share:
 
     def hours(self) -> Fraction:
         """All hours worked, by whomever: minutes / 60."""
-        return self.minutes / HOUR
+        return self.minutes / MINUTES_PER_HOUR
 
     def own_hours(self) -> Fraction:
         """The owner's hours: own minutes / 60."""
-        return self.own_minutes / HOUR
+        return self.own_minutes / MINUTES_PER_HOUR
 
     def own_time(self, rates: Rates) -> Fraction:
         """Owner's hours × wage per hour, in money."""

@@ -172,7 +172,7 @@ def labour_line(labour: LabourLine) -> Line:
 
 
 def _uses(which: Q, until: date | None) -> Iterable[Use]:
-    """Uses that stand on `until`: not taken back by then."""
+    """Uses that stand on `until`: not reversed by then."""
     day = until or NEVER
     return (
         Use.objects.filter(which, posting__on__lte=day)

@@ -1,4 +1,4 @@
-"""Labour: minutes, at what, by whom, on which batch or skins. Append-only; a mistake is taken back by a linked line."""
+"""Labour: minutes, at what, by whom, on which batch or skins. Append-only; a mistake is reversed by a linked line."""
 
 from django.db import models
 from django.db.models import Q

@@ -1,4 +1,4 @@
-"""Labour: minutes logged, and taken back by a linked line. Never edited."""
+"""Labour: minutes logged, and reversed by a linked line. Never edited."""
 
 from collections.abc import Sequence
 from datetime import date

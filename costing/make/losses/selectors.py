@@ -1,4 +1,4 @@
-"""Skins that a customer took home undone: their story ended as a lost skin's does, but nobody lost them."""
+"""Reads of lost skins: which they are, what each loss comes to both ways, and the steps that one may be lost in."""
 
 from dataclasses import dataclass
 from datetime import date

@@ -1,4 +1,4 @@
-"""Readings and notes of a batch or a skin: pH, temperature, weight, words, a photo. Taken back on the row, which stays."""
+"""Readings and notes of a batch or a skin: pH, temperature, weight, words, a photo. Reversed on the row, which stays."""
 
 from django.db import models
 from django.db.models import Q

@@ -1,4 +1,4 @@
-"""What was logged of a batch's steps: done, skipped, repeated. Never edited; taken back on its own row, which stays."""
+"""What was logged of a batch's steps: done, skipped, repeated. Never edited; reversed on its own row, which stays."""
 
 from django.db import models
 from django.db.models import Q
@@ -10,7 +10,7 @@ from inventory.base.models import Struck
 
 
 class StepMark(Struck):
-    """`labour` is the line of minutes that was written with it, if any; both are taken back together."""
+    """`labour` is the line of minutes that was written with it, if any; both are reversed together."""
 
     class Kind(models.TextChoices):
         DONE = "done", "Done"

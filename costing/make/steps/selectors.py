@@ -17,7 +17,7 @@ from costing.make.steps.models import StepMark
 
 @dataclass(frozen=True)
 class Row:
-    """A step of a batch on the calendar with all that was logged of it, taken back or not.
+    """A step of a batch on the calendar with all that was logged of it, reversed or not.
 
     `now`: it is the one to do next; `stands`: whether its day is still to come, is here or has passed.
     """
@@ -90,7 +90,7 @@ def counted_from(batch: Batch, stays: Iterable[BatchSkin], plan: Sequence[schedu
 
 
 def standing_rows(batch: Batch, until: date | None = None) -> list[StepMark]:
-    """The batch's marks that were not taken back, up to a day, in the order in which they happened."""
+    """The batch's marks that were not reversed, up to a day, in the order in which they happened."""
     rows = StepMark.objects.filter(batch=batch, reversed_at__isnull=True)
     if until is not None:
         rows = rows.filter(on__lte=until)

@@ -1,4 +1,4 @@
-"""Marks: a batch's step done, skipped or repeated. Never edited; a mistake is taken back on its row, which stays."""
+"""Marks: a batch's step done, skipped or repeated. Never edited; a mistake is reversed on its row, which stays."""
 
 from collections.abc import Sequence
 from datetime import date, datetime
@@ -70,7 +70,7 @@ def reverse(*, mark: StepMark, by: Person = None, request_key: str | None = None
 
 @service(Act.SHED)
 def undo(*, mark: StepMark, by: Person = None) -> StepMark:
-    """Take back what one's own hand wrote a moment ago. After the ten seconds: `reverse`, on the batch's steps page."""
+    """Reverse what one's own hand wrote a moment ago. After the ten seconds: `reverse`, on the batch's steps page."""
     if mark.written_by != author(by):
         raise Refused("Somebody else wrote this entry. Reverse it on the batch's page of steps instead.")
     refuse_late(mark.written_at)
@@ -142,7 +142,7 @@ def _labour(
 
 
 def _refuse_built_upon(row: StepMark) -> None:
-    """A step that ended carries all that follow it: those entries are taken back first, the last one first."""
+    """A step that ended carries all that follow it: those entries are reversed first, the last one first."""
     if row.kind == StepMark.Kind.REPEAT:
         return
     later: Sequence[StepMark] = [

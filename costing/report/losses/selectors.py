@@ -25,6 +25,7 @@ from costing.sell.sales.lines import selectors as sale_lines
 from costing.sell.sales.models import Sale, SaleLine
 from inventory.base import selectors as workshop
 from inventory.models import Skin
+from inventory.units import MINUTES_PER_HOUR
 
 RAW = "Before a batch"
 UNSAID = "Step not said"
@@ -239,7 +240,7 @@ def go_on(now: Decimal, finished: Fraction, minutes: Fraction, money: Fraction, 
     return losses.stop_or_go(
         now,
         finished,
-        Leg(money, minutes / rates.HOUR),
+        Leg(money, minutes / MINUTES_PER_HOUR),
         rates_read.current().wage_per_hour,
         rate,
         places=workshop.places(),

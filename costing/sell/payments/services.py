@@ -232,7 +232,7 @@ def _refuse_billed(job: Job) -> None:
 
 
 def _refuse_paid_back(row: Payment, on: date) -> None:
-    """What was paid back of it cannot be taken back as well: the sale or the job would have given more than it got."""
+    """What was paid back of it cannot be reversed as well: the sale or the job would have given more than it got."""
     sale, job = row.sale, row.job
     if job is not None:
         job.refresh_from_db(from_queryset=Job.objects.select_for_update())

@@ -1,4 +1,4 @@
-"""Where things went: from place to place, out of the workshop, and back. Never edited; taken back on the row, which stays."""
+"""Where things went: from place to place, out of the workshop, and back. Never edited; reversed on the row, which stays."""
 
 from django.db import models
 from django.db.models import Q

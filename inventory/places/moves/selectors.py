@@ -12,7 +12,7 @@ from inventory.skins.models import Skin
 
 
 def standing() -> QuerySet[Move]:
-    """Moves that were not taken back, in the order they happened."""
+    """Moves that were not reversed, in the order they happened."""
     return Move.objects.filter(reversed_at__isnull=True).order_by("on", "pk")
 
 

@@ -81,7 +81,7 @@ def come_back(*, article: Article, on: date, to: Place | None, note: str = "", w
 
 @service(lambda move, **_: Act.PRICES if move.why in OUT else Act.SHED)
 def reverse(*, move: Move, by: Person = None) -> Move:
-    """The last move of a thing never was. A sale is taken back by a credit, which has a paper of its own."""
+    """The last move of a thing never was. A sale is reversed by a credit, which has a paper of its own."""
     row = Move.objects.select_for_update(of=("self",)).get(pk=move.pk)
     if row.reversed_at is not None:
         raise Refused("This move is reversed already.")

@@ -6,7 +6,7 @@ from inventory.suppliers.models import Supplier
 
 
 def suppliers() -> QuerySet[Supplier]:
-    """Suppliers with how often and when they last delivered (what was taken back left out) and how many skins came."""
+    """Suppliers with how often and when they last delivered (what was reversed left out) and how many skins came."""
     standing = Q(deliveries__posting__reversed_by__isnull=True, deliveries__isnull=False)
     return Supplier.objects.annotate(
         brought=Count("deliveries", filter=standing, distinct=True),

@@ -131,7 +131,7 @@ def _notes(sale: Sale) -> tuple[str, ...]:
 
 
 def _settled(sale: Sale) -> tuple[tuple[str, Decimal], ...]:
-    """What was paid or set off by the day of issue, by how; a payment taken back the same day leaves nothing."""
+    """What was paid or set off by the day of issue, by how; a payment reversed the same day leaves nothing."""
     until = max(sale.issued_on, sale.on)
     found: dict[str, Decimal] = {}
     for each in sorted(payments.settlements(sale), key=lambda each: (each.how != "deposit", each.on)):

@@ -20,7 +20,6 @@ from costing.make.batches.stays import selectors as stays_read
 from costing.make.batches.variance import rules as variance
 from costing.make.batches.variance.rules import Actual, Standard, Variance
 from costing.make.cost.rates import selectors as rates
-from costing.make.cost.rates.rules import HOUR
 from costing.make.errors import MissingMeasure
 from costing.make.labour.models import LabourLine
 from costing.make.recipes import rules as recipes
@@ -28,6 +27,7 @@ from costing.make.steps import planning as steps_planning, schedule, selectors a
 from inventory.ledger import selectors as ledger
 from inventory.models import INWARD, Material, Movement
 from inventory.money import ZERO
+from inventory.units import MINUTES_PER_HOUR
 
 
 @dataclass(frozen=True)
@@ -116,7 +116,7 @@ def _materials(batch: Batch) -> tuple[MaterialRow, ...]:
 
 
 def _used(batch: Batch) -> tuple[list[Movement], dict[int, date]]:
-    """What was put in and not taken back, and by material the day that the recipe's amount went in: the first with a planned
+    """What was put in and not reversed, and by material the day that the recipe's amount went in: the first with a planned
     amount beside it, else the last, because salt that cures comes before the recipe's own."""
     rows = Movement.objects.filter(posting__use__batch=batch, posting__reversed_by__isnull=True)
     found = list(rows.select_related("material", "planned").order_by("on", "pk"))
@@ -185,13 +185,15 @@ def _work(batch: Batch) -> Work | None:
     logged = sum((line.minutes for line in lines), ZERO)
     cost = sum((_paid(line, history.at(line.on).wage_per_hour) for line in lines), Fraction(0))
     planned = Decimal(_planned_minutes(batch))
-    found = variance.variance(Standard(Fraction(planned) / HOUR, wage), Actual(Fraction(logged) / HOUR, cost))
+    found = variance.variance(
+        Standard(Fraction(planned) / MINUTES_PER_HOUR, wage), Actual(Fraction(logged) / MINUTES_PER_HOUR, cost)
+    )
     return Work(planned, logged, cost, wage, found)
 
 
 def _paid(line: LabourLine, wage: Decimal) -> Fraction:
     """Help as it was paid, my own minutes at the wage of their day."""
-    return Fraction(line.paid) if line.paid else Fraction(line.minutes) * Fraction(wage) / HOUR
+    return Fraction(line.paid) if line.paid else Fraction(line.minutes) * Fraction(wage) / MINUTES_PER_HOUR
 
 
 def _planned_minutes(batch: Batch) -> int:

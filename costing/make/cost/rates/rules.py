@@ -1,14 +1,7 @@
-"""Shares of a batch's costs: which skin bears how much of each line, exactly.
-
-Owns the sharing rule and the two costs that stand side by side: *book* (money paid) and *full* (book, own time,
-overhead and frame wear). Everything is a `Fraction` until `rounded` makes the figures that people read, once.
-Must not read a database, know a currency, or round on the way.
-"""
+"""The rates as the arithmetic of costs takes them."""
 
 from dataclasses import dataclass
 from decimal import Decimal
-
-HOUR = 60
 
 
 @dataclass(frozen=True)

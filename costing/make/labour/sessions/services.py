@@ -133,7 +133,7 @@ def drop(*, key: str, by: Person = None) -> WorkSession:
 
 @service(Act.SHED)
 def undo_stop(*, session: WorkSession, by: Person = None) -> WorkSession:
-    """Within the ten seconds, by the one who stopped it: the line is taken back and the timer runs on as if never stopped."""
+    """Within the ten seconds, by the one who stopped it: the line is reversed and the timer runs on as if never stopped."""
     row, skins = _held(session.key)
     line = row.labour
     if line is None:

@@ -150,7 +150,7 @@ def _hold(rows: Sequence[SaleLine]) -> None:
 
 
 def _mirror(row: SaleLine, sale: Sale, remaining: Decimal) -> SaleLine:
-    """What is left of a line, taken back with its cost: money that a credit took off its price stands with the discount."""
+    """What is left of a line, reversed with its cost: money that a credit took off its price stands with the discount."""
     off = tax.line_amount(invoices_read.line(row, sale), workshop_read.places()) - remaining
     return _taking_back(
         row,

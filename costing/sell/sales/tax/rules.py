@@ -245,7 +245,7 @@ def line_nets(lines: Sequence[PaperLine], paper: Summary, places: int = 2) -> li
     """Each line's amount without tax, so that lines of a rate add up to its taxable amount: what a paper prints.
 
     Prices without tax: the amounts themselves. Prices with tax: the taxable amount of the rate shared over its lines by
-    their amounts, largest remainder; lines taken back share apart from lines sold. Needed by UK VAT Regulations 1995
+    their amounts, largest remainder; lines credited share apart from lines sold. Needed by UK VAT Regulations 1995
     reg. 14(1)(h).
 
     >>> paper = [PaperLine("a", Decimal(1), Decimal("1.00"), Decimal(24)), PaperLine("b", Decimal(1), Decimal("1.00"), Decimal(24))]
@@ -264,7 +264,7 @@ def line_nets(lines: Sequence[PaperLine], paper: Summary, places: int = 2) -> li
 
 
 def _sides(lines: Sequence[PaperLine], paper: Summary, rate: RateTotal, places: int) -> list[tuple[list[int], Decimal]]:
-    """Lines of a rate that are sold and those taken back, each with its part of the taxable amount.
+    """Lines of a rate that are sold and those credited, each with its part of the taxable amount.
 
     The larger side is rounded and the smaller takes the rest, so that a credit mirrors its invoice line by line.
     """
