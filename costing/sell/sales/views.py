@@ -154,9 +154,10 @@ class SaleNew(EntryView):
         return offers.things(self.keys)
 
     def prefix_of(self, place: int) -> str:
-        """The row that a thing was sent in; one that is new stands below all others."""
-        row = self.rows.get(self.things[place].key)
-        return f"line-{place if not self.rows else max(self.rows.values()) + 1 if row is None else row}"
+        """The row that a thing was sent in; those that are new stand below all others, each in one of its own."""
+        key, before = self.things[place].key, self.things[:place]
+        below = max(self.rows.values(), default=-1) + 1
+        return f"line-{self.rows.get(key, below + sum(thing.key not in self.rows for thing in before))}"
 
     @cached_property
     def taxed(self) -> bool:

@@ -322,6 +322,15 @@ def test_another_piece_is_added_and_what_was_typed_stays(client: Client) -> None
     assert "Nothing is numbered" in text(sell(client, "article:H03", find="X9", more="1"))
 
 
+def test_two_pieces_of_one_tag_are_added_in_a_row_each(client: Client) -> None:
+    rug()
+    factories.skin("H05")
+    factories.finish("H05", pieces=[factories.piece("CUSH1", "1/2"), factories.piece("CUSH2", "1/2")])
+    page = sell(client, "article:H03", find="H05", more="1").content.decode()
+    for row, key in enumerate(("article:H03", "article:CUSH1", "article:CUSH2")):
+        assert f'name="line-{row}-thing" value="{key}"' in page
+
+
 def test_a_line_can_be_left_out_again(client: Client) -> None:
     rug()
     rug("H04")
