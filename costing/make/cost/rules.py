@@ -1,6 +1,8 @@
-"""What a skin costs: its share of each line by the days it was there, as exact fractions, and the same rounded once.
+"""Shares of a batch's costs: which skin is charged how much of each line, exactly.
 
-Owns sharing, rounding and splitting of a skin's cost. Must not know a database, a price or how a line came about.
+Owns the sharing rule and the two costs that stand side by side: *book* (money paid) and *full* (book, own time,
+overhead and frame wear). Everything is a `Fraction` until `rounded` makes the figures that people read, once.
+Must not read a database, know a currency, or round on the way.
 """
 
 from __future__ import annotations
