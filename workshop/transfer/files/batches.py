@@ -8,7 +8,7 @@ from costing.make.batches import services as batches
 from costing.make.batches.stays import services as stays_services
 from costing.make.readings import services as readings
 from costing.make.steps import services as steps_services
-from costing.models import Batch, BatchSkin, LabourLine, Reading, RecipeStep, Sitting, StepMark, Use
+from costing.models import Batch, BatchSkin, LabourLine, RecipeStep, Sitting, StepMark, Use
 from inventory.models import Skin
 from workshop.transfer.files.recipes import version_of
 from workshop.transfer.format.album import PHOTOS, Album
@@ -27,12 +27,6 @@ def saved_batches() -> Iterator[Cells]:
     for row in sorted(rows, key=lambda row: (row.start, row.pk)):
         stays = sorted(_stay(row, stay, worked=row.pk in worked) for stay in row.stays.all())
         yield FILES["batches.csv"].cells(row, skins=stays)
-
-
-def reversed_marks_and_readings() -> int:
-    """The minutes of a mark are labour, which is counted with labour."""
-    marks_back = StepMark.objects.filter(taken_back_at__isnull=False, labour__isnull=True).count()
-    return marks_back + Reading.objects.filter(taken_back_at__isnull=False).count()
 
 
 def running_timers() -> int:

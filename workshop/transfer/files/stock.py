@@ -17,7 +17,6 @@ from typing import Any
 from django.db.models import Prefetch
 
 from costing.make.batches.issues import services as issues
-from costing.models import LabourLine
 from inventory.base import checks
 from inventory.deliveries import services as deliveries
 from inventory.errors import Refused
@@ -37,9 +36,6 @@ _COUNT_REASON = "count difference"
 LEDGER = ("materials.csv", "openings.csv", "deliveries.csv", "uses.csv", "counts.csv")
 
 
-OPENING = ("opening_date", "opening_quantity", "opening_value")
-
-
 _COMMON = {
     "deliveries.csv": ("date", "supplier", "ref"),
     "uses.csv": ("date", "batch", "skins", "reason", "sale", "note"),
@@ -47,14 +43,11 @@ _COMMON = {
 
 
 class SavedLedger:
-    """The rows by file, and the opening columns of each material by its id. `reversed_entries` (labour too) are left out."""
+    """The rows by file, and the opening columns of each material by its id."""
 
     def __init__(self) -> None:
         self.files: dict[str, list[Cells]] = {file: [] for file in LEDGER[1:]}
         self.openings: dict[int, dict[str, Any]] = {}
-        self.reversed_entries = sum(
-            rows.objects.filter(reverses__isnull=False).count() for rows in (Posting, LabourLine)
-        )
         self._held: dict[int, list[tuple[date, Decimal]]] = defaultdict(list)
         for number, posting in enumerate(_not_reversed(), start=1):
             for movement in posting.movements.all():
@@ -63,33 +56,29 @@ class SavedLedger:
 
     def _add(self, posting: Posting, movement: Movement, number: int) -> None:
         match posting.kind:
+            case Kind.OPENING if movement.material_id not in self.openings:
+                # The first one is in the row of its material, in the material's own unit.
+                self.openings[movement.material_id] = {
+                    "opening_date": movement.on,
+                    "opening_quantity": writers.least(movement.quantity, movement.material.unit),
+                    "opening_value": movement.value,
+                    "seq": number,
+                }
+                return
             case Kind.OPENING:
-                self._add_opening(movement, number)
+                file, worked_out = "openings.csv", _as_typed(movement, movement.quantity)
             case Kind.RECEIPT:
-                self._add_row("deliveries.csv", movement, number, **_delivered(movement))
+                file, worked_out = "deliveries.csv", _delivered(movement)
             case Kind.COUNT:
-                self._add_row("counts.csv", movement, number, **self._counted(posting, movement))
+                file, worked_out = "counts.csv", self._counted(posting, movement)
             case _:
-                self._add_row("uses.csv", movement, number, **_used(posting, movement))
-
-    def _add_row(self, file: str, movement: Movement, number: int, **worked_out: Any) -> None:
+                file, worked_out = "uses.csv", _used(posting, movement)
         self.files[file].append(FILES[file].cells(movement, seq=number, **worked_out))
-
-    def _add_opening(self, movement: Movement, number: int) -> None:
-        """The first one is in the row of its material, in the material's own unit."""
-        if movement.material_id not in self.openings:
-            quantity = writers.least(movement.quantity, movement.material.unit)
-            first = zip(OPENING, (movement.on, quantity, movement.value), strict=True)
-            self.openings[movement.material_id] = {**dict(first), "seq": number}
-            return
-        quantity, unit = writers.typed(movement.typed, movement.quantity, movement.material)
-        self._add_row("openings.csv", movement, number, quantity=quantity, unit=unit)
 
     def _counted(self, posting: Posting, movement: Movement) -> dict[str, Any]:
         counted = sum((moved for on, moved in self._held[movement.material_id] if on <= movement.on), Decimal(0))
-        quantity, unit = writers.typed(movement.typed, counted, movement.material)
         note = "" if posting.reason == _COUNT_REASON else posting.reason
-        return {"quantity": quantity, "unit": unit, "note": note}
+        return {**_as_typed(movement, counted), "note": note}
 
 
 def _not_reversed() -> list[Posting]:
@@ -102,21 +91,25 @@ def _not_reversed() -> list[Posting]:
     )
 
 
+def _as_typed(movement: Movement, moved: Decimal) -> dict[str, Any]:
+    quantity, unit = writers.typed(movement.typed, moved, movement.material)
+    return {"quantity": quantity, "unit": unit}
+
+
 def _delivered(movement: Movement) -> dict[str, Any]:
     unit = movement.material.unit
     return {"pack_quantity": writers.least(movement.delivery_line.pack_quantity, unit), "unit": unit}
 
 
 def _used(posting: Posting, movement: Movement) -> dict[str, Any]:
-    quantity, unit = writers.typed(movement.typed, -movement.quantity, movement.material)
+    typed = _as_typed(movement, -movement.quantity)
     planned = getattr(movement, "planned", None)
-    sales = [sale.number for sale in posting.sales.all()]
+    sale = next(iter(posting.sales.all()), None)
     return {
-        "quantity": quantity,
-        "unit": unit,
+        **typed,
         "reason": None if posting.kind == Kind.USE else posting.kind,
-        "planned": writers.in_unit(planned.quantity, unit, movement.material) if planned else None,
-        "sale": sales[0] if sales else None,
+        "planned": writers.in_unit(planned.quantity, typed["unit"], movement.material) if planned else None,
+        "sale": sale and sale.number,
     }
 
 
