@@ -13,7 +13,7 @@ from costing.models import Channel, Customer, LabourLine, Payment, Reading, Reci
 from inventory.base import selectors as workshop
 from inventory.errors import Refused
 from inventory.models import Move, Place, Posting, Supplier
-from workshop.transfer.files import batches, jobs, masters, recipes, settings, work
+from workshop.transfer.files import batches, masters, recipes, settings, work
 from workshop.transfer.files.selling import SavedSelling
 from workshop.transfer.files.stock import SavedLedger
 from workshop.transfer.format import album
@@ -103,8 +103,8 @@ def _files(ledger: SavedLedger, selling: SavedSelling) -> dict[str, Iterable[Cel
         "losses.csv": masters.saved_losses(),
         "articles.csv": work.saved_articles(first_place),
         "regrades.csv": work.saved_regrades(),
-        "jobs.csv": jobs.saved_jobs(),
-        "fairs.csv": jobs.saved_fairs(),
+        "jobs.csv": masters.saved_jobs(),
+        "fairs.csv": masters.saved_fairs(),
     }
 
 

@@ -62,12 +62,9 @@ def _credited(credit: Sale) -> Iterator[tuple[SaleLine, dict[str, Any]]]:
 
 def gathered(session: ImportSession) -> dict[str, list[CsvRow]]:
     """The rows of each sale by its number. One whose rows disagree, or that has no day, is named and left out."""
-    found: dict[str, list[CsvRow]] = {}
-    for row in session.rows("sales.csv"):
-        found.setdefault(row["sale"], []).append(row)
     return {
         number: rows
-        for number, rows in found.items()
+        for number, rows in session.by_name("sales.csv").items()
         if _has_day(session, rows[0]) and session.agree(rows, OWN, "sale")
     }
 

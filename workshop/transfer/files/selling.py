@@ -20,7 +20,7 @@ from costing.sell.fairs import services as fairs
 from costing.sell.payments import services as payments
 from inventory.errors import Refused
 from inventory.models import Article, Move, Skin
-from workshop.transfer.files.jobs import load_pack_lists, write_job
+from workshop.transfer.files.masters import load_pack_lists, write_job
 from workshop.transfer.files.moves import SavedMoves, write_move
 from workshop.transfer.files.sales import (
     complain_of_left_over,

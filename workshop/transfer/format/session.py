@@ -49,6 +49,13 @@ class ImportSession:
         typed = self.files.get(file)
         return typed.rows if typed else ()
 
+    def by_name(self, file: str) -> dict[str, list[CsvRow]]:
+        """The rows of a file that have one name, as of one paper or one recipe's version."""
+        found: dict[str, list[CsvRow]] = {}
+        for row in self.rows(file):
+            found.setdefault(row.name, []).append(row)
+        return found
+
     def once(self, file: str, says: str) -> Iterator[CsvRow]:
         """The rows of a file one by one; one whose name an earlier row has is refused instead."""
         first: dict[str, int] = {}
