@@ -11,6 +11,7 @@ from django.views.decorators.http import require_safe
 from costing.make.labour.sessions import selectors as sessions
 from costing.make.restock import selectors as restock
 from costing.make.steps.agenda import selectors as agenda
+from costing.models import Batch
 from inventory.base import selectors as workshop
 from inventory.permits import Act, may
 from workshop.today import selectors as today_read
@@ -25,7 +26,6 @@ NEXT_DAYS = 3650
 @require_safe
 def today(request: HttpRequest) -> HttpResponse:
     day = workshop.today()
-    work = today_read.work()
     return render(
         request,
         "workshop/today/today.html",
@@ -37,10 +37,10 @@ def today(request: HttpRequest) -> HttpResponse:
             "may_log": may(request.user, Act.SHED),
             "running": sessions.running(),
             "alerts": restock.alerts(day),
-            "in_work": work.in_work,
-            "planned": [(batch, (batch.start - day).days) for batch in work.planned],
-            "waiting": work.waiting[:SHOWN],
-            "unpriced": work.unpriced[:SHOWN],
+            "in_work": today_read.batches(Batch.State.IN_WORK),
+            "planned": [(batch, (batch.start - day).days) for batch in today_read.batches(Batch.State.PLANNED)],
+            "waiting": today_read.waiting()[:SHOWN],
+            "unpriced": today_read.unpriced()[:SHOWN],
             **_hands(day),
         },
     )
@@ -51,7 +51,7 @@ def _hands(day: date) -> dict[str, Any]:
     groups = agenda.groups(day)
     needed = sum(task.due.state != "coming" for group in groups for task in group.tasks)
     return {
-        "places": today_text.places(groups, day),
+        "places": [(group, [today_text.line(task, day) for task in group.tasks]) for group in groups],
         "needed": needed,
         "heading": today_text.heading(needed),
         "about": today_text.minutes(sum(group.minutes for group in groups)),
