@@ -102,7 +102,7 @@ def test_a_load_asks_for_every_column_of_a_folder_but_its_numbers(
 def test_a_column_that_its_service_does_not_take_is_an_error_and_not_lost_on_load(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    colour = Column("colour", kinds.text(20), help="", path="colour", takes="colour")
+    colour = Column("colour", kinds.named("text 20"), help="", path="colour", takes="colour")
     monkeypatch.setitem(FILES, "skins.csv", replace(FILES["skins.csv"], columns=(*FILES["skins.csv"].columns, colour)))
     with pytest.raises(TypeError, match="colour"):
         load(folders.write(tmp_path / "small"))

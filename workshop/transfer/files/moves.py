@@ -14,14 +14,8 @@ from workshop.transfer.format.rows import CsvRow
 from workshop.transfer.format.session import ImportSession
 
 Thing = Article | Skin | Material
-
-
 Key = tuple[str, int]
-
-
 _BY_FILE = (Move.Why.MOVED, *BY_HAND)
-
-
 _THINGS = ("article", "skin", "material")
 
 

@@ -14,11 +14,7 @@ from workshop.transfer.format.rows import CsvRow
 from workshop.transfer.format.session import ImportSession
 
 _OF_WEIGHT = "percent_of_weight"
-
-
 _LINE = ("material", "amount", "basis")
-
-
 _DESCRIBES = ("name", "method", "litres_per_skin", "note")
 
 

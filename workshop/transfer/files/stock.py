@@ -31,10 +31,7 @@ from workshop.transfer.format.rows import CsvRow
 from workshop.transfer.format.session import ImportSession, Leaning
 
 _COUNT_REASON = "count difference"
-
-
 LEDGER = ("materials.csv", "openings.csv", "deliveries.csv", "uses.csv", "counts.csv")
-
 
 _COMMON = {
     "deliveries.csv": ("date", "supplier", "ref"),

@@ -22,10 +22,7 @@ from workshop.transfer.format.rows import CsvRow
 from workshop.transfer.format.session import ImportSession
 
 _RATES = ("wage_per_hour", "overhead_per_hour", "frame_wear")
-
-
 _OF_ALL = ("date", "skins", "together", *_RATES)  # what pieces that were finished together share
-
 
 # A folder from before kinds were chosen means by its words what they meant then.
 _LACES = re.compile(r"\b(re-?)?lac(e|ed|ing)\b", re.IGNORECASE)

@@ -21,8 +21,6 @@ from workshop.transfer.format import kinds
 from workshop.transfer.format.kinds import Kind
 
 Cells = dict[str, str]
-
-
 _KEYS = "keys of workshop.csv"
 _NONE = "-"
 

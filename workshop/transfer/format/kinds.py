@@ -18,7 +18,6 @@ from workshop.transfer.format import readers, writers
 
 _HELD = readers.HELD_DECIMALS
 
-
 _CHOICES: dict[str, Iterable[str]] = {
     "Batch.ShareBy": Batch.ShareBy.values,
     "CostFlow": CostFlow.values,
@@ -53,10 +52,6 @@ class Kind:
     empty: Any = None
     words: tuple[str, ...] = ()
     build: Callable[[Any], Any] | None = None
-
-
-def text(longest: int) -> Kind:
-    return Kind(readers.text(longest), empty="")
 
 
 def choice(words: Iterable[str]) -> Kind:
@@ -114,9 +109,8 @@ _NAMED: dict[str, Kind] = {
     "seq": whole(1, 10_000_000),
 }
 
-
 _WITH: dict[str, Callable[..., Kind]] = {
-    "text": lambda longest: text(int(longest)),
+    "text": lambda longest: Kind(readers.text(int(longest)), empty=""),
     "choice": lambda name: choice(_CHOICES[name]),
     "whole": lambda *ends: whole(*map(int, ends)),
 }

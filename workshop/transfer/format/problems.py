@@ -6,11 +6,7 @@ from dataclasses import dataclass
 from inventory.errors import Refused
 
 SHOWN = 50
-
-
 _LONGEST_VALUE = 60
-
-
 _LONGEST_REASON = 400
 
 

@@ -12,29 +12,13 @@ from inventory.base import checks
 from inventory.errors import Refused
 
 LARGEST = Decimal(10) ** 9
-
-
 MOST_DECIMALS = 9
-
-
 HELD_DECIMALS = 3
-
-
 _PLAIN = re.compile(r"[-+]?\d{1,18}(\.\d{1,18})?", re.ASCII)
-
-
 _COMMA = re.compile(r"[-+]?[\d. ]*\d,\d+", re.ASCII)
-
-
 _ISO = re.compile(r"\d{4}-\d{2}-\d{2}", re.ASCII)
-
-
 _MOMENT = re.compile(r"\d{4}-\d{2}-\d{2}T\d{2}:\d{2}(:\d{2}(\.\d{1,6})?)?(Z|[-+]\d{2}:\d{2})", re.ASCII)
-
-
 _FILE = re.compile(r"[A-Za-z0-9_][A-Za-z0-9._-]{0,79}", re.ASCII)
-
-
 _FRACTION = re.compile(r"(\d{1,9})/(\d{1,9})", re.ASCII)
 
 

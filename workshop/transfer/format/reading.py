@@ -15,17 +15,9 @@ from inventory.errors import Refused
 from workshop.transfer.format.problems import Problem
 
 MOST_ROWS = 20_000
-
-
 MOST_BYTES = 10 * 1024 * 1024
-
-
 FORMULA_START = ("=", "+", "@", "-", "\t", "\r", "|")
-
-
 _NUMBER = re.compile(r"[-+]?\d+([.,]\d+)?", re.ASCII)
-
-
 _SMALLER = "Load a year at a time."
 
 

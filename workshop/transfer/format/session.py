@@ -22,8 +22,6 @@ from workshop.transfer.format.problems import Problem
 from workshop.transfer.format.rows import CsvRow, TypedFile
 
 T = TypeVar("T")
-
-
 _FOLLOWS = " (An earlier row was refused, so this may follow from it.)"
 
 
