@@ -1,13 +1,11 @@
 """Reports as commands answer them: plain data for JSON, and in words. Numbers are strings: no reader shall make floats of them."""
 
 from collections.abc import Iterable, Iterator
-from typing import Any
 
 from costing.report.year.columns import GROUPED
 from inventory import report as reports
 from inventory.report import Figures, Form, Report, Table
-
-Shape = dict[str, Any]
+from workshop.answers.plain import Shape
 
 
 def shape(report: Report) -> Shape:

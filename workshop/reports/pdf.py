@@ -110,7 +110,8 @@ class _Laid:
     def _head(self, column: Column) -> kit.Column[Any]:
         """The currency is named where sums of it are carried over."""
         title = f"{column.title}, {self.report.currency}" if column.key in self.table.summed else column.title
-        carried = _brought_by_rows if self._summed(column) else None
+        # That sums of it are carried over; the amounts come with the rows.
+        carried = (lambda item: None) if self._summed(column) else None
         if self.values_under and column is self.columns[0]:
             title += f" · amount, value in {self.report.currency}"
         bold = self.values_under and bool(self.under[column.key])
@@ -179,11 +180,6 @@ class _Laid:
         """Quantities beside each other have the same decimals."""
         values = (row[column.key] for column in self.columns if column.kind is Kind.QUANTITY)
         return wording.places(units.from_base(value, unit) for value in values if isinstance(value, Decimal))
-
-
-def _brought_by_rows(item: object) -> Decimal | None:
-    """Tells that sums of a column are carried over; the amounts come with the rows."""
-    return None
 
 
 def _joined(cell: tuple[str, str]) -> Any:

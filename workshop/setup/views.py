@@ -23,17 +23,15 @@ from inventory.permits import Act, require
 from inventory.web.views import About, EntryView
 from workshop.setup.forms import CloseForm, OwnPasswordForm, PersonForm, WorkshopForm
 
-# For a page that shows a key: neither the browser nor anybody on the way keeps it. Not "no-referrer" as well: the page's own
-# forms would then come back without their origin, and be refused as forged.
-SHOWN_ONCE = {"Cache-Control": "private, no-store"}
 FIELDS = ("name", "maker", "postal_address", "electronic_address", "currency", "cost_flow")
 
 
 def shown_once(request: HttpRequest, template: str, section: str, **context: Any) -> HttpResponse:
     """A page with a key that is never shown again."""
     answer = render(request, template, {"section": section, **context})
-    for name, value in SHOWN_ONCE.items():
-        answer[name] = value
+    # Neither the browser nor anybody on the way keeps it. Not "no-referrer" as well: the page's own forms would then come
+    # back without their origin, and be refused as forged.
+    answer["Cache-Control"] = "private, no-store"
     return answer
 
 

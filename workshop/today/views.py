@@ -1,6 +1,5 @@
 """Today: what needs the hands, what runs out, what is in work, what waits."""
 
-from collections.abc import Sequence
 from datetime import date
 from typing import Any
 
@@ -55,9 +54,5 @@ def _hands(day: date) -> dict[str, Any]:
         "needed": needed,
         "heading": today_text.heading(needed),
         "about": today_text.minutes(sum(group.minutes for group in groups)),
-        "next": None if groups else _next(agenda.tasks(day, ahead_days=NEXT_DAYS)),
+        "next": None if groups else min(agenda.tasks(day, NEXT_DAYS), key=lambda task: task.due.due, default=None),
     }
-
-
-def _next(tasks: Sequence[agenda.Task]) -> agenda.Task | None:
-    return min(tasks, key=lambda task: task.due.due, default=None)

@@ -34,7 +34,7 @@ class Loaded:
 
 def load(folder: Path, *, dry_run: bool = False) -> Loaded:
     """Write a folder into an empty workshop. `FolderRefused` names every problem; then nothing is written."""
-    session, album, written = ImportSession(read_folder(folder)), Album(folder), False
+    session, album = ImportSession(read_folder(folder)), Album(folder)
     try:
         with workshop.remembered(), transaction.atomic():
             refuse_filled()
@@ -44,10 +44,8 @@ def load(folder: Path, *, dry_run: bool = False) -> Loaded:
                 raise FolderRefused(session.problems, unchecked=session.unchecked)
             if dry_run:
                 transaction.set_rollback(True)
-        written = not dry_run
     finally:
-        if not written:
-            album.forget()
+        album.forget_unheld()
     return Loaded(dict(session.written), dry_run)
 
 

@@ -134,13 +134,8 @@ def load_readings(session: ImportSession, album: Album) -> None:
                 photo=album.content(row["photo"]) if row["photo"] else None,
             )
             album.kept |= {reading.photo} - {""}
-    _complain_of_unnamed(session, album)
-
-
-def _complain_of_unnamed(session: ImportSession, album: Album) -> None:
-    """A photo in the folder that would be dropped unseen; not judged where a row that was refused may have named it."""
     if any(problem.file == "readings.csv" for problem in session.problems):
-        return
+        return  # a row that was refused may have named the photo that would be dropped unseen
     named = {row["photo"] for row in session.rows("readings.csv")}
     session.problems += [
         Problem(f"{PHOTOS}/{name}", "No row of readings.csv names this file. Name it there, or take it out.")

@@ -150,17 +150,18 @@ def _dated_openings(session: ImportSession) -> list[CsvRow]:
 def _gathered(rows: Iterable[CsvRow], by_number: bool) -> list[tuple[CsvRow, ...]]:
     """Delivery rows by entry; without a reference only neighbours belong together."""
     groups: dict[object, list[CsvRow]] = {}
-    last: CsvRow | None = None
     key: object = None
+    last: object = None
     for row in rows:
+        entry = _entry(row)
         if by_number:
             key = row["seq"]
         elif row["ref"]:
-            key = _entry(row)
-        elif last is None or _entry(last) != _entry(row):
+            key = entry
+        elif entry != last:
             key = row.number
         groups.setdefault(key, []).append(row)
-        last = row
+        last = entry
     return [tuple(group) for group in groups.values()]
 
 
@@ -230,22 +231,16 @@ def _use(session: ImportSession, rows: Sequence[CsvRow]) -> None:
         return
     with session.writing(*rows, count=len(rows)):
         if first["reason"]:
-            draws = [
-                ledger.Draw(
-                    each.material,
-                    materials.to_base(each.material, each.quantity, each.unit),
-                    _typed(each.quantity, each.unit),
-                )
-                for each in amounts
-            ]
+            draws = [ledger.Draw(each.material, *_base(each.material, each.quantity, each.unit)) for each in amounts]
             posting = ledger.issue(kind=Kind(first["reason"]), on=first["date"], draws=draws, reason=first["note"])
             _set_aside(session, first, posting)
         else:
             issues.issue(**session.arguments(first, "material", "quantity"), amounts=amounts, keeps_start=True)
 
 
-def _typed(quantity: Decimal, unit: str) -> str:
-    return f"{quantity.normalize():f} {unit}"
+def _base(material: Material, quantity: Decimal, unit: str) -> tuple[Decimal, str]:
+    """A quantity in the base unit of its material, and as it was typed."""
+    return materials.to_base(material, quantity, unit), f"{quantity.normalize():f} {unit}"
 
 
 def _set_aside(session: ImportSession, row: CsvRow, posting: Posting) -> None:
@@ -277,5 +272,5 @@ def _count(session: ImportSession, rows: Sequence[CsvRow]) -> None:
     (row,) = rows
     with session.writing(row):
         material, unit = _measured(session, row)
-        counted = materials.to_base(material, row["quantity"], unit)
-        ledger.count(**{**session.arguments(row), "counted": counted}, typed=_typed(row["quantity"], unit))
+        counted, typed = _base(material, row["quantity"], unit)
+        ledger.count(**{**session.arguments(row), "counted": counted}, typed=typed)
