@@ -42,7 +42,8 @@ def year_lines(found: Shape) -> Iterable[str]:
     yield from _stock_flow(found)
     hours, earned, over = found["hours"], found["earned"], found["overheads"]
     yield f"Hours {hours['total']}: {hours['making']} making, {hours['stall']} at stalls, {hours['other']} other."
-    yield f"Profit per hour {_known(earned['per_hour'])}, per hour of making {_known(earned['per_making_hour'])}."
+    hour, making = (earned[name] or "not known" for name in ("per_hour", "per_making_hour"))
+    yield f"Profit per hour {hour}, per hour of making {making}."
     absorbed = (
         f"{over['recovered']} absorbed by the hours, {over['short']} under-absorbed, {over['over']} over-absorbed"
     )
@@ -67,10 +68,6 @@ def _state(found: Shape) -> Iterator[str]:
         yield f"{found['year']} has not begun."
     if not found["written"]:
         yield f"Nothing is entered in {found['year']}."
-
-
-def _known(figure: str | None) -> str:
-    return figure or "not known"
 
 
 def _named(row: Shape, names: Iterable[str]) -> str:

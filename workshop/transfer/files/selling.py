@@ -43,7 +43,10 @@ class SavedSelling:
 
     def __init__(self) -> None:
         self.files: dict[str, list[Cells]] = {file: [] for file in SELLING}
-        self.moves = SavedMoves(_steady(_all_moves()))
+        moved = Move.objects.filter(taken_back_at__isnull=True).select_related(
+            "article__place", "skin__place", "material__place", "origin", "to"
+        )
+        self.moves = SavedMoves(_steady(moved.order_by("pk")))
         self._sold: dict[int, datetime] = {}
         entries = [*self._sales(), *self._others(), *self.moves.entries]
         for number, entry in enumerate(sorted(entries, key=_order), start=1):
@@ -77,11 +80,6 @@ class SavedSelling:
 
 def _order(entry: SavedEntry) -> tuple[datetime, int, int]:
     return entry.written, SELLING.index(entry.file), entry.pk
-
-
-def _all_moves() -> Iterable[Move]:
-    rows = Move.objects.filter(taken_back_at__isnull=True).order_by("pk")
-    return rows.select_related("article__place", "skin__place", "material__place", "origin", "to")
 
 
 def _steady(rows: Iterable[Any]) -> Iterator[tuple[Any, datetime]]:

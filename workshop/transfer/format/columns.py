@@ -13,7 +13,6 @@ from operator import attrgetter
 from pathlib import Path
 from typing import Any
 
-from django.apps import apps
 from django.core.exceptions import ObjectDoesNotExist
 from django.db.models import Model
 
@@ -145,12 +144,11 @@ def _file(heading: str, lines: Iterable[str]) -> CsvFile:
         name=name,
         noun=noun,
         named=named,
-        models=tuple(_MODELS[word] for word in models.split()),
+        models=tuple(kinds.MODELS[word] for word in models.split()),
         fields=dict(pair.split("=") for pair in fields.split()),
         columns=tuple(map(_column, lines)),
     )
 
 
-_MODELS = {model.__name__: model for app in ("inventory", "costing") for model in apps.get_app_config(app).get_models()}
 KEYS = {column.name: column for column in map(_column, sections()[_KEYS])}
 FILES = {file.name: file for file in (_file(*section) for section in sections().items() if "|" in section[0])}
