@@ -79,16 +79,16 @@ def load_batches(session: ImportSession) -> None:
                 stays_services.begun(batch)
             stays += [(row, stay) for stay in row["skins"]]
     load_marks(session)
-    stays.sort(key=lambda pair: (*_days(*pair), pair[0].number))
-    for _, group in groupby(stays, key=lambda pair: (*_days(*pair), pair[0].number)):
+    for _, group in groupby(sorted(stays, key=_turn), key=_turn):
         together = list(group)
         row, first = together[0]
         with session.checking(row):
             _stay_together(session, row, first, [stay.tag for _, stay in together])
 
 
-def _days(row: CsvRow, stay: Stay) -> tuple[date, date]:
-    return stay.joined or row["start"], stay.left or date.max
+def _turn(said: tuple[CsvRow, Stay]) -> tuple[date, date, int]:
+    row, stay = said
+    return stay.joined or row["start"], stay.left or date.max, row.number
 
 
 def _stay_together(session: ImportSession, row: CsvRow, days: Stay, tags: Sequence[str]) -> None:

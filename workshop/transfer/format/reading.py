@@ -1,7 +1,7 @@
 """From a folder to raw rows of text. Owns sizes, encoding, quoting and the header; knows no column's meaning.
 
 Everything that can be refused without understanding a cell is refused here, before the database is touched, so that a
-file of a hundred thousand rows is turned away at once.
+file of a hundred thousand rows is turned away at once. The row of a refusal is counted as a spreadsheet does.
 """
 
 import csv
@@ -19,15 +19,6 @@ MOST_BYTES = 10 * 1024 * 1024
 FORMULA_START = ("=", "+", "@", "-", "\t", "\r", "|")
 _NUMBER = re.compile(r"[-+]?\d+([.,]\d+)?", re.ASCII)
 _SMALLER = "Load a year at a time."
-
-
-class Unreadable(Exception):  # noqa: N818 - an answer to the maker, as every refusal
-    """The file as a whole, or from `row` on, cannot be read."""
-
-    def __init__(self, reason: str, row: int | None = None) -> None:
-        super().__init__(reason)
-        self.reason = reason
-        self.row = row
 
 
 def csv_files(folder: Path) -> list[Path]:
@@ -53,39 +44,39 @@ def records(path: Path) -> Iterator[tuple[int, list[str]]]:
         except StopIteration:
             return
         except csv.Error as error:
-            raise Unreadable(f"The row cannot be read ({error}). Check its quotation marks.", number) from error
+            raise Refused(f"The row cannot be read ({error}). Check its quotation marks.", row=number) from error
         if number > MOST_ROWS + 1:
-            raise Unreadable(f"There are more than {MOST_ROWS:,} rows. {_SMALLER}")
+            raise Refused(f"There are more than {MOST_ROWS:,} rows. {_SMALLER}")
         if number == 1 or any(cell.strip() for cell in cells):
             yield number, cells
 
 
 def _bytes(path: Path) -> bytes:
     if not path.is_file():
-        raise Unreadable("This is not a plain file. Put a CSV file in its place.")
+        raise Refused("This is not a plain file. Put a CSV file in its place.")
     try:
         if path.stat().st_size > MOST_BYTES:
-            raise Unreadable(f"The file is larger than {MOST_BYTES // 1024**2} MB. {_SMALLER}")
+            raise Refused(f"The file is larger than {MOST_BYTES // 1024**2} MB. {_SMALLER}")
         return path.read_bytes()
     except OSError as error:
-        raise Unreadable(f"The file cannot be read: {error.strerror}. Check its permissions.") from error
+        raise Refused(f"The file cannot be read: {error.strerror}. Check its permissions.") from error
 
 
 def _text(data: bytes) -> str:
     if data.startswith((b"\xff\xfe", b"\xfe\xff")):
-        raise Unreadable("The file is in UTF-16. Save it again as CSV in UTF-8.")
+        raise Refused("The file is in UTF-16. Save it again as CSV in UTF-8.")
     if b"\0" in data:
-        raise Unreadable(
+        raise Refused(
             "The file contains a NUL byte, so it is not text. Save it again as CSV in UTF-8.",
-            _row(data, data.index(b"\0")),
+            row=_row(data, data.index(b"\0")),
         )
     try:
         return data.decode("utf-8-sig")
     except UnicodeDecodeError as error:
         byte = data[error.start]
-        raise Unreadable(
+        raise Refused(
             f"The file is not in UTF-8 (byte 0x{byte:02X} in line {_row(data, error.start)}). Save it again as CSV in UTF-8.",
-            _row(data, error.start),
+            row=_row(data, error.start),
         ) from error
 
 
@@ -97,12 +88,12 @@ def header(cells: list[str]) -> tuple[str, ...]:
     """The names of the columns."""
     names = tuple(cell.strip() for cell in cells)
     if not any(names):
-        raise Unreadable("The file is empty. Give it a header row, or take it out of the folder.")
+        raise Refused("The file is empty. Give it a header row, or take it out of the folder.")
     if len(names) == 1 and (";" in names[0] or "\t" in names[0]):
-        raise Unreadable("The columns are not divided by commas. Save the file again as CSV with commas.", 1)
+        raise Refused("The columns are not divided by commas. Save the file again as CSV with commas.", row=1)
     twice = sorted({name for name in names if names.count(name) > 1})
     if twice:
-        raise Unreadable(f"The header names {', '.join(twice) or 'an empty column'} twice. Name each column once.", 1)
+        raise Refused(f"The header names {', '.join(twice) or 'an empty column'} twice. Name each column once.", row=1)
     return names
 
 

@@ -57,8 +57,8 @@ def read_folder(folder: Path) -> dict[str, TypedFile]:
         try:
             header, found[path.name] = _read(path, FILES[path.name])
             headers += _refused_header(header, FILES[path.name])
-        except reading.Unreadable as refusal:
-            unreadable.append(Problem(path.name, refusal.reason, refusal.row))
+        except Refused as refusal:
+            unreadable.append(Problem(path.name, refusal.message, refusal.row))
     if unreadable or headers:
         raise FolderRefused([*unreadable, *headers])
     return found
