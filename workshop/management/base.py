@@ -3,7 +3,7 @@
 import json
 import os
 from argparse import ArgumentParser
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from contextlib import suppress
 from pathlib import Path
 from typing import Any
@@ -13,6 +13,7 @@ from django.db import OperationalError, ProgrammingError
 
 from inventory.base import selectors as workshop
 from inventory.errors import Refused
+from inventory.report import Report
 
 # Of each command that writes one paper.
 OUTPUT = {"-o --output": {"required": True, "metavar": "FILE.pdf", "help": "where to write it"}}
@@ -71,6 +72,11 @@ def write_all(files: Mapping[str, bytes]) -> list[Path]:
                 part.unlink()
             raise Refused(f"{target} cannot be written: {fault.strerror}. Name another place.") from None
     return targets
+
+
+def write_asked(options: Mapping[str, Any], found: Report, **forms: Callable[[Report], bytes]) -> None:
+    """A report in each form for which an option names a file."""
+    write_all({options[name]: write(found) for name, write in forms.items() if options[name] is not None})
 
 
 def _target(path: str) -> Path:

@@ -42,12 +42,15 @@ def setup(request: HttpRequest) -> HttpResponse:
     return render(request, "workshop/setup/setup.html", {"section": "Setup", "people": people_rows})
 
 
-class Workshop(EntryView):
-    form_class = WorkshopForm
-    title = "The workshop"
+class _OfSetup(EntryView):
     trail = ("setup",)
     needs = Act.SETUP
     cancel_page = "setup"
+
+
+class Workshop(_OfSetup):
+    form_class = WorkshopForm
+    title = "The workshop"
     success_message = "Saved."
 
     def get_initial(self) -> dict[str, Any]:
@@ -78,12 +81,9 @@ class CloseBooks(EntryView):
         return accounting.close_books(**self.given(form))
 
 
-class PersonNew(EntryView):
+class PersonNew(_OfSetup):
     form_class = PersonForm
     title = "A new person"
-    trail = ("setup",)
-    needs = Act.SETUP
-    cancel_page = "setup"
     submit = "Add"
     success_message = "{self.made} can sign in with a one-time link: make one below."
 
@@ -91,12 +91,8 @@ class PersonNew(EntryView):
         return people.add(**self.given(form))
 
 
-class _OfPerson(About[User]):
+class _OfPerson(_OfSetup, About[User]):
     """An entry about one person who may sign in."""
-
-    trail = ("setup",)
-    needs = Act.SETUP
-    cancel_page = "setup"
 
     def things(self) -> QuerySet[User]:
         return User.objects.filter(is_active=True)

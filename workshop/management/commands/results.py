@@ -20,8 +20,7 @@ class Command(commands.Answer):
     lines = staticmethod(answers.year_lines)
 
     def answer(self, options: dict[str, Any]) -> dict[str, Any]:
-        wanted = {options["xlsx"]: files.workbook, options["pdf"]: files.paper}
-        wanted.pop(None, None)
-        found = year_report.at(years.number_of(options["year"]), files=bool(wanted))
-        commands.write_all({path: write(found) for path, write in wanted.items()})
+        asked = options["xlsx"] is not None or options["pdf"] is not None
+        found = year_report.at(years.number_of(options["year"]), files=asked)
+        commands.write_asked(options, found, xlsx=files.workbook, pdf=files.paper)
         return answers.year_shape(found)

@@ -18,10 +18,5 @@ class Command(commands.Answer):
 
     def answer(self, options: dict[str, Any]) -> dict[str, Any]:
         found = usage_report.month(options["month"])
-        written = {}
-        if options["csv"]:
-            written[options["csv"]] = files.table_csv(found, "lines")
-        if options["pdf"]:
-            written[options["pdf"]] = files.paper(found)
-        commands.write_all(written)
+        commands.write_asked(options, found, csv=lambda report: files.table_csv(report, "lines"), pdf=files.paper)
         return answers.shape(found)
