@@ -22,8 +22,6 @@ def said(value: Any) -> Any:
         return f"{value:f}"
     if isinstance(value, date):
         return value.isoformat()
-    if isinstance(value, tuple):
-        return list(value)
     return str(value) if isinstance(value, int) and not isinstance(value, bool) else value
 
 

@@ -4,7 +4,7 @@ from collections.abc import Iterable, Iterator
 
 from costing.report.year.columns import GROUPED
 from inventory import report as reports
-from inventory.report import Figures, Form, Report, Table
+from inventory.report import Chart, Form, Report, Table
 from workshop.answers.plain import Shape
 
 
@@ -12,15 +12,13 @@ def shape(report: Report) -> Shape:
     """Figures by their name, tables as lists of rows; figures without a name stand beside the facts."""
     found: Shape = dict(report.facts or {})
     for section in report.sections:
-        if Form.JSON not in section.forms:
+        if Form.JSON not in section.forms or isinstance(section, Chart):
             continue
+        columns = [column for column in section.columns if Form.JSON in column.forms]
         if isinstance(section, Table):
-            columns = section.of(Form.JSON)
             found[section.name] = [reports.record(columns, row, report.places) for row in section.rows]
-        elif isinstance(section, Figures):
-            values = reports.record(
-                (column for column in section.columns if Form.JSON in column.forms), section.values, report.places
-            )
+        else:
+            values = reports.record(columns, section.values, report.places)
             found.update({section.name: values} if section.name else values)
     return found
 
