@@ -1,7 +1,6 @@
 """Credit notes: the only way to change an issued paper. Pieces that come back are stock again at the book cost they had."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
 from datetime import date
 from decimal import Decimal
 from typing import Any
@@ -25,7 +24,6 @@ from inventory.base.checks import coins
 from inventory.base.services import service
 from inventory.errors import Refused
 from inventory.models import Article, Place
-from inventory.money import ZERO
 from inventory.permits import Act, Person, author
 from inventory.places.moves import services as moves
 
@@ -141,9 +139,7 @@ def _closing(total: tax.Summary, rest: tax.Summary, *, with_tax: bool) -> tax.Su
         ends = rate.gross == last.gross if with_tax else rate.taxable == last.taxable
         return last if ends else rate
 
-    rates = tuple(fitted(rate) for rate in total.rates)
-    net, due = (sum((getattr(rate, name) for rate in rates), ZERO) for name in ("taxable", "tax"))
-    return replace(total, rates=rates, net=net, tax=due, gross=net + due)
+    return tax.of_rates(total.mode, total.amounts, map(fitted, total.rates), workshop_read.places())
 
 
 def _hold(rows: Sequence[SaleLine]) -> None:

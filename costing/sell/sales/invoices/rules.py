@@ -15,6 +15,7 @@ from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 from enum import StrEnum
+from operator import attrgetter
 
 from costing.make.errors import some
 from costing.sell.sales.tax.rules import Mode, PaperLine, Summary
@@ -76,15 +77,6 @@ class Paper:
     what_for: str = ""
 
 
-@dataclass(frozen=True)
-class Missing:
-    """A field to fill before a paper may be issued: its name, what to enter, and who asks for it."""
-
-    field: str
-    says: str
-    source: str
-
-
 def _art(point: str) -> str:
     return f"Directive 2006/112/EC art. {point}"
 
@@ -95,7 +87,8 @@ def _reg(point: str) -> str:
 
 @dataclass(frozen=True)
 class Duty:
-    """A required field of some kinds of paper. `eu` and `uk` name the rule for a registered seller, `plain` for another.
+    """A required field of some kinds of paper, and what to enter in it. `eu` and `uk` name the rule for a registered seller,
+    `plain` for another.
 
     An empty source means that nobody asks for it there.
     """
@@ -119,34 +112,24 @@ class Duty:
         return _reg("15C") if kind is Kind.CREDIT and self.uk.startswith(_reg("")) else self.uk
 
 
-def _described(paper: Paper) -> bool:
-    return bool(paper.lines) and all(line.what.strip() for line in paper.lines)
-
-
-# How each field is seen to be filled.
+# How a field is seen to be filled that needs more than to be there.
 _FILLED: dict[str, Callable[[Paper], bool]] = {
-    "number": lambda paper: bool(paper.number.strip()),
-    "issued_on": lambda paper: paper.issued_on is not None,
-    "supplied_on": lambda paper: paper.supplied_on is not None,
-    "seller.name": lambda paper: bool(paper.seller.name.strip()),
-    "seller.address": lambda paper: bool(paper.seller.address.strip()),
-    "seller.tax_number": lambda paper: bool(paper.seller.tax_number.strip()),
-    "buyer.name": lambda paper: bool(paper.buyer.name.strip()),
-    "buyer.address": lambda paper: bool(paper.buyer.address.strip()),
     "buyer.tax_number": lambda paper: bool(paper.buyer.tax_number.strip()) or not paper.reverse_charge,
-    "lines": _described,
+    "lines": lambda paper: bool(paper.lines) and all(line.what.strip() for line in paper.lines),
     "rates": lambda paper: paper.summary is not None and bool(paper.summary.rates),
     "total": lambda paper: paper.summary is not None,
     "relief": lambda paper: paper.reverse_charge or all(line.relief.strip() for line in paper.lines if line.rate == 0),
     "reverse_charge": lambda paper: not paper.reverse_charge or REVERSE_CHARGE_WORDS.lower() in paper.note.lower(),
-    "note": lambda paper: bool(paper.note.strip()),
-    "corrects": lambda paper: bool(paper.corrects.strip()),
-    "corrects_on": lambda paper: paper.corrects_on is not None,
-    "reason": lambda paper: bool(paper.reason.strip()),
     "received": lambda paper: paper.received is not None and paper.received > 0,
-    "paid_how": lambda paper: bool(paper.paid_how.strip()),
-    "what_for": lambda paper: bool(paper.what_for.strip()),
 }
+
+
+def _filled(paper: Paper, field: str) -> bool:
+    if judge := _FILLED.get(field):
+        return judge(paper)
+    value = attrgetter(field)(paper)
+    return bool(value.strip() if isinstance(value, str) else value)
+
 
 _INVOICE = (Kind.INVOICE,)
 _FULL = (Kind.INVOICE, Kind.CREDIT)
@@ -193,7 +176,7 @@ DUTIES = (
 )
 
 
-def missing(paper: Paper, mode: Mode, law: Law = Law.EU) -> tuple[Missing, ...]:
+def missing(paper: Paper, mode: Mode, law: Law = Law.EU) -> list[Duty]:
     """Each field that the paper still needs, in the order of the list; empty when it may be issued.
 
     A seller who is not registered needs less, and words that no tax is charged (`NO_TAX_WORDS` serve, if local law has
@@ -205,12 +188,7 @@ def missing(paper: Paper, mode: Mode, law: Law = Law.EU) -> tuple[Missing, ...]:
     """
     if paper.summary is not None and paper.summary.mode is not mode:
         raise ValueError(f"the totals of {paper.number or 'the paper'} are of mode {paper.summary.mode}, not {mode}")
-    found = []
-    for duty in DUTIES:
-        source = duty.source(paper.kind, mode, law)
-        if source and not _FILLED[duty.field](paper):
-            found.append(Missing(duty.field, duty.says, source))
-    return tuple(found)
+    return [duty for duty in DUTIES if duty.source(paper.kind, mode, law) and not _filled(paper, duty.field)]
 
 
 def refuse_incomplete(paper: Paper, mode: Mode, law: Law = Law.EU) -> None:

@@ -9,7 +9,7 @@ from costing.sell.sales.models import Sale, SaleLine
 from costing.sell.sales.tax import rules as tax
 from costing.sell.sales.terms.selectors import mode, terms
 from inventory.base import selectors as workshop
-from inventory.money import ZERO, half_up
+from inventory.money import half_up
 
 PEOPLE = ("name", "address", "tax_number", "electronic")
 
@@ -34,22 +34,13 @@ def summary(sale: Sale, lines: Iterable[SaleLine] | None = None) -> tax.Summary:
     def coins(amount: Decimal) -> Decimal:
         return half_up(amount, places)
 
-    rates: dict[tuple[Decimal, str], list[SaleLine]] = {}
-    for row in rows if sale.taxed else ():
-        rates.setdefault((row.tax_percent, row.relief), []).append(row)
+    rates = (
+        tax.RateTotal(row.tax_percent, coins(row.net), coins(row.tax), coins(row.gross), row.relief) for row in rows
+    )
     return tax.Summary(
         mode(sale),
         tuple(coins(_priced(row, sale)) for row in rows),
-        tuple(
-            tax.RateTotal(
-                rate,
-                coins(sum((row.net for row in rates[rate, relief]), ZERO)),
-                coins(sum((row.tax for row in rates[rate, relief]), ZERO)),
-                coins(sum((row.gross for row in rates[rate, relief]), ZERO)),
-                relief,
-            )
-            for rate, relief in sorted(rates, reverse=True)
-        ),
+        tax.added(rates) if sale.taxed else (),
         coins(sale.net),
         coins(sale.tax) if sale.taxed else None,
         coins(sale.gross),

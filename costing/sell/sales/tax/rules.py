@@ -11,10 +11,11 @@ buyer pays is kept and the net is taken out of it; such a net × rate may miss t
 """
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
 from enum import StrEnum
 from fractions import Fraction
+from typing import Self
 
 from costing.make.errors import NotAbove
 from costing.sell.pricing.rules import refuse_rate, with_vat, without_vat
@@ -60,6 +61,13 @@ class RateTotal:
     def key(self) -> tuple[Decimal, str]:
         """Totals of one key may be added: the rate and, at zero, its reason."""
         return self.rate, self.relief
+
+    def __add__(self, other: Self) -> Self:
+        taxable, tax, gross = self.taxable + other.taxable, self.tax + other.tax, self.gross + other.gross
+        return replace(self, taxable=taxable, tax=tax, gross=gross)
+
+    def __neg__(self) -> Self:
+        return replace(self, taxable=_turned(self.taxable), tax=_turned(self.tax), gross=_turned(self.gross))
 
 
 @dataclass(frozen=True)
@@ -120,7 +128,7 @@ def summary(lines: Sequence[PaperLine], mode: Mode, places: int = 2) -> Summary:
         return Summary(mode, amounts, (), total, None, total)
     _refuse_mixed(lines)
     rates = tuple(_of_rate(key, lines, amounts, places) for key in dict.fromkeys(each_row(lines, _key)))
-    return _totals(mode, amounts, sorted(rates, key=lambda rate: rate.key, reverse=True), places)
+    return of_rates(mode, amounts, sorted(rates, key=lambda rate: rate.key, reverse=True), places)
 
 
 def _refuse_taxed(line: PaperLine) -> None:
@@ -165,7 +173,8 @@ def _of_rate(
     return RateTotal(key[0], taxed.net, taxed.vat, taxed.gross, key[1])
 
 
-def _totals(mode: Mode, amounts: tuple[Decimal, ...], rates: Iterable[RateTotal], places: int) -> Summary:
+def of_rates(mode: Mode, amounts: tuple[Decimal, ...], rates: Iterable[RateTotal], places: int = 2) -> Summary:
+    """The totals of a paper whose rates are known: their sums."""
     rates = tuple(rates)
     net = half_up(sum((rate.taxable for rate in rates), ZERO), places)
     tax = half_up(sum((rate.tax for rate in rates), ZERO), places)
@@ -182,10 +191,7 @@ def mirrored(paper: Summary) -> Summary:
     return Summary(
         paper.mode,
         tuple(_turned(amount) for amount in paper.amounts),
-        tuple(
-            RateTotal(rate.rate, _turned(rate.taxable), _turned(rate.tax), _turned(rate.gross), rate.relief)
-            for rate in paper.rates
-        ),
+        tuple(-rate for rate in paper.rates),
         _turned(paper.net),
         None if paper.tax is None else _turned(paper.tax),
         _turned(paper.gross),
@@ -197,27 +203,16 @@ def _turned(amount: Decimal) -> Decimal:
     return -amount if amount else amount
 
 
-def added(papers: Iterable[Summary]) -> tuple[RateTotal, ...]:
-    """Rate totals over several papers, credits with their own sign: what a period owes by rate. No rounding left to do.
+def added(rates: Iterable[RateTotal]) -> tuple[RateTotal, ...]:
+    """Totals of lines or papers by rate, credits with their own sign, the highest rate first. No rounding left to do.
 
-    >>> paper = summary([PaperLine("rug", Decimal(1), Decimal("62.75"), Decimal("25.5"))], Mode.REGISTERED)
-    >>> added([paper, paper, mirrored(paper)])[0].tax
+    >>> [sold] = summary([PaperLine("rug", Decimal(1), Decimal("62.75"), Decimal("25.5"))], Mode.REGISTERED).rates
+    >>> added([sold, sold, -sold])[0].tax
     Decimal('12.75')
     """
     found: dict[tuple[Decimal, str], RateTotal] = {}
-    for rate in (rate for paper in papers for rate in paper.rates):
-        so_far = found.get(rate.key)
-        found[rate.key] = (
-            rate
-            if so_far is None
-            else RateTotal(
-                rate.rate,
-                so_far.taxable + rate.taxable,
-                so_far.tax + rate.tax,
-                so_far.gross + rate.gross,
-                rate.relief,
-            )
-        )
+    for rate in rates:
+        found[rate.key] = found[rate.key] + rate if rate.key in found else rate
     return tuple(sorted(found.values(), key=lambda rate: rate.key, reverse=True))
 
 
@@ -238,7 +233,7 @@ def rest(invoice: Summary, credits: Sequence[Summary]) -> Summary:
     return Summary(
         invoice.mode,
         (),
-        added(papers),
+        added(rate for paper in papers for rate in paper.rates),
         sum((paper.net for paper in papers), ZERO),
         sum(taxes, ZERO) if taxes else None,
         sum((paper.gross for paper in papers), ZERO),
