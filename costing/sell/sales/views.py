@@ -1,5 +1,6 @@
 """Pages of sales: the list, selling in few taps, one paper with its money."""
 
+from collections.abc import Sequence
 from typing import Any
 
 from django import forms
@@ -22,7 +23,7 @@ from costing.sell.sales.offers import selectors as offers
 from costing.sell.sales.offers.forms import LineForm, PickForm
 from costing.sell.sales.offers.selectors import Thing
 from costing.sell.sales.offers.services import Item
-from costing.sell.sales.offers.views import ADD, LOOK, Offered, channel_of, costs, haggled, item, storage
+from costing.sell.sales.offers.views import channel_of
 from costing.sell.sales.tables import SaleTable
 from costing.sell.sales.tax import rules as tax
 from costing.sell.sales.terms import selectors as terms
@@ -37,6 +38,8 @@ from inventory.web.forms import MOST, as_typed
 from inventory.web.lists import ListPage, asked_number
 from inventory.web.trail import above, page
 from inventory.web.views import EntryView
+
+ADD, LOOK = "more", "look"  # buttons that sell nothing
 
 
 class SaleList(ListPage):
@@ -77,34 +80,32 @@ class SaleNew(EntryView):
     cancel_page = "sales"
     opens_made = True
     made: Sale
-    keys: list[str]
-    rows: dict[str, int] = {}
+    things: list[Thing]
+    rows: dict[str, int]
     lines: list[LineForm]
     missing = ""
 
     def get(self, request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponse:
         asked = request.GET
         named = (("piece", offers.ARTICLE), ("job", offers.JOB), ("skin", offers.SKIN))
-        self.keys = [f"{kind}:{name}" for field, kind in named for name in asked.getlist(field)][:MOST]
+        self.things, self.rows = [], {}
+        self.add([f"{kind}:{name}" for field, kind in named for name in asked.getlist(field)][:MOST])
         if words := asked.get("find", "").strip():
-            self.add(words)
+            self.look_up(words)
         if self.missing or not (self.things or asked.get("other")):
             return self.pick()
-        self.lines = [self.line(place, {"asked": thing.asked}) for place, thing in enumerate(self.things)]
+        self.lines = [self.line(thing, {"asked": thing.asked}) for thing in self.things]
         return super().get(request, *args, **kwargs)
 
     def post(self, request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponse:
         sent = request.POST
         named = {row: sent[name] for row in range(MOST) if (name := f"line-{row}-thing") in sent}
-        self.keys = list(named.values())
         # A key's first row is its own, whatever else was sent: a price must never be read from another thing's row.
         self.rows = {key: row for row, key in reversed(named.items())}
+        self.things = offers.things(list(named.values()))
         if ADD in sent or LOOK in sent:
-            before = len(self.things)
-            if ADD in sent:
-                self.add(sent.get("find", ""))
-            return self.again(before)
-        self.lines = [self.line(place, data=sent) for place in range(len(self.things))]
+            return self.again(self.look_up(sent.get("find", "")) if ADD in sent else [])
+        self.lines = [self.line(thing, data=sent) for thing in self.things]
         form = self.get_form()
         valid = [form.is_valid(), *(line.is_valid() for line in self.lines)]
         if all(valid):
@@ -115,28 +116,37 @@ class SaleNew(EntryView):
                     form.add_error(None, f"{line.about.name}, {line[name].label.lower()}: {error}")
         return self.form_invalid(form)
 
-    def add(self, words: str) -> None:
+    def add(self, keys: Sequence[str]) -> list[Thing]:
+        """The things of these keys that are not there yet, each in a row of its own below all others."""
+        added = offers.things([key for key in keys if key not in self.rows])
+        first = max(self.rows.values(), default=-1) + 1
+        self.rows |= {thing.key: row for row, thing in enumerate(added, start=first)}
+        self.things += added
+        return added
+
+    def look_up(self, words: str) -> list[Thing]:
+        """What a number or a tag names, added."""
         found = offers.keys_for(words)
-        self.keys = list(dict.fromkeys([*self.keys, *found]))
-        self.__dict__.pop("things", None)
         if not found:
             self.missing = (
                 f"Nothing is numbered or tagged {words.strip()!r}. Look it up in Articles."
                 if words.strip()
                 else "Type a number or a tag first."
             )
+        return self.add(found)
 
-    def again(self, before: int) -> HttpResponse:
+    def again(self, added: Sequence[Thing]) -> HttpResponse:
         """The page as typed, with what was added; nothing is judged and nothing written."""
         sent = self.request.POST
+        new = {thing.key for thing in added}
         self.lines = [
             self.line(
-                place,
-                as_typed(LineForm.base_fields, sent, self.prefix_of(place))
-                if place < before
-                else {"asked": thing.asked},
+                thing,
+                {"asked": thing.asked}
+                if thing.key in new
+                else as_typed(LineForm.base_fields, sent, self.prefix_of(thing)),
             )
-            for place, thing in enumerate(self.things)
+            for thing in self.things
         ]
         return self.render_to_response(self.get_context_data(form=self.form_as_typed(sent)))
 
@@ -151,26 +161,18 @@ class SaleNew(EntryView):
             kept=[(name, self.request.GET[name]) for name in ("channel", "fair") if self.request.GET.get(name)],
         )
 
-    @cached_property
-    def things(self) -> list[Thing]:
-        return offers.things(self.keys)
-
-    def prefix_of(self, place: int) -> str:
-        """The row that a thing was sent in; one that is new stands below all others."""
-        row = self.rows.get(self.things[place].key)
-        return f"line-{place if not self.rows else max(self.rows.values()) + 1 if row is None else row}"
+    def prefix_of(self, thing: Thing) -> str:
+        return f"line-{self.rows[thing.key]}"
 
     @cached_property
     def taxed(self) -> bool:
         return terms.mode(terms.terms()) is tax.Mode.REGISTERED
 
-    def line(self, place: int, initial: dict[str, Any] | None = None, data: Any = None) -> LineForm:
-        thing = self.things[place]
-        given = {**(initial or {}), "thing": thing.key}
+    def line(self, thing: Thing, initial: dict[str, Any] | None = None, data: Any = None) -> LineForm:
         return LineForm(
             data,
-            prefix=self.prefix_of(place),
-            initial=given,
+            prefix=self.prefix_of(thing),
+            initial={**(initial or {}), "thing": thing.key},
             about=thing,
             taxed=self.taxed,
             only=len(self.things) == 1,
@@ -199,7 +201,7 @@ class SaleNew(EntryView):
             "fair": asked_number(self.request, "fair") or None,
         }
 
-    def enter(self, form: forms.Form) -> Sale:
+    def enter(self, form: SaleForm) -> Sale:
         found = form.cleaned_data
         return sales.sell(
             on=found["on"],
@@ -209,7 +211,7 @@ class SaleNew(EntryView):
             channel=found["channel"],
             fair=found.get("fair"),
             paid=[Paid(found["amount"], found["how"])] if found["how"] else [],
-            spent=costs(found),
+            spent=form.spent(),
             box=self.box(form),
             note=found["note"],
             by=self.request.user,
@@ -217,8 +219,8 @@ class SaleNew(EntryView):
         )
 
     def items(self, found: dict[str, Any]) -> list[Item]:
-        items = [item(line) for line in self.lines if not line.left_out]
-        items += [storage(line, charge) for line in self.lines if (charge := line.stored()) is not None]
+        sold = [line for line in self.lines if not line.left_out]
+        items = [line.item() for line in sold] + [charge for line in sold if (charge := line.stored()) is not None]
         if found["other"]:
             items.append(Item("other", found["other_price"], words=found["other"]))
         if found["postage"]:
@@ -253,9 +255,12 @@ class SaleNew(EntryView):
     def get_context_data(self, **more: Any) -> dict[str, Any]:
         context = super().get_context_data(**more)
         where, rate = channel_of(context["form"]["channel"].value()), rates.current()
+        for line in self.lines:
+            if piece := line.about.piece:
+                line.haggling = offers.haggling(piece, where, line.price(), rate)
         return {
             **context,
-            "lines": [Offered(line, line.about, haggled(line, where, rate)) for line in self.lines],
+            "lines": self.lines,
             "missing": self.missing,
             "find": self.request.POST.get("find", "") if self.missing else "",
             "may_prices": may(self.request.user, Act.PRICES),

@@ -233,7 +233,7 @@ def test_a_wrong_price_is_refused_beside_its_box_and_nothing_is_written(
 ) -> None:
     rug()
     answer = sell(client, "article:H03", **wrong)
-    assert said in answer.context["lines"][0].form.errors[field][0]
+    assert said in answer.context["lines"][0].errors[field][0]
     assert "Please correct this" in text(answer)
     assert not Sale.objects.exists()
 
@@ -267,7 +267,7 @@ def test_a_wrong_paper_is_refused_beside_its_box_and_nothing_is_written(
 def test_a_sold_piece_is_refused_with_the_way_to_its_sale(client: Client) -> None:
     paper = sold()
     answer = sell(client, "article:H03")
-    assert "Credit that sale first" in answer.context["lines"][0].form.errors["asked"][0]
+    assert "Credit that sale first" in answer.context["lines"][0].errors["asked"][0]
     assert reverse("sale", args=[paper.number]) in text(answer)
     assert Sale.objects.count() == 1
 
@@ -283,7 +283,7 @@ def test_a_piece_at_a_gallery_is_sold_through_it_or_moved_back_first(client: Cli
     channel, place = gallery()
     moves.move(thing=rug(), to=place, on=DAY)
     answer = sell(client, "article:H03")
-    assert "Sell it through Craft Room, or move it back first" in answer.context["lines"][0].form.errors["asked"][0]
+    assert "Sell it through Craft Room, or move it back first" in answer.context["lines"][0].errors["asked"][0]
     assert reverse("article_move", args=["H03"]) in text(answer)
     assert not Sale.objects.exists()
     assert sell(client, "article:H03", channel=channel.pk).status_code == 302
@@ -292,7 +292,7 @@ def test_a_piece_at_a_gallery_is_sold_through_it_or_moved_back_first(client: Cli
 def test_a_customers_piece_is_billed_by_its_job(client: Client) -> None:
     job()
     answer = sell(client, "article:H06")
-    assert "Bill the work on it by its job" in answer.context["lines"][0].form.errors["asked"][0]
+    assert "Bill the work on it by its job" in answer.context["lines"][0].errors["asked"][0]
     assert "?job=J-01" in text(answer)
 
 
@@ -308,8 +308,8 @@ def test_one_of_two_lines_is_named_by_its_refusal(client: Client) -> None:
     sold()
     rug("H04")
     lines = sell(client, "article:H04", "article:H03").context["lines"]
-    assert not lines[0].form.errors
-    assert "left on" in lines[1].form.errors["asked"][0]
+    assert not lines[0].errors
+    assert "left on" in lines[1].errors["asked"][0]
 
 
 def test_a_thing_that_is_not_there_any_more_is_passed_over_and_nothing_is_sold(client: Client) -> None:
@@ -327,6 +327,15 @@ def test_another_piece_is_added_and_what_was_typed_stays(client: Client) -> None
         assert f'value="{value}"' in page
     assert not Sale.objects.exists()
     assert "Nothing is numbered" in text(sell(client, "article:H03", find="X9", more="1"))
+
+
+def test_two_pieces_of_one_tag_are_added_in_a_row_each(client: Client) -> None:
+    rug()
+    factories.skin("H05")
+    factories.finish("H05", pieces=[factories.piece("CUSH1", "1/2"), factories.piece("CUSH2", "1/2")])
+    page = sell(client, "article:H03", find="H05", more="1").content.decode()
+    for row, key in enumerate(("article:H03", "article:CUSH1", "article:CUSH2")):
+        assert f'name="line-{row}-thing" value="{key}"' in page
 
 
 def test_a_line_can_be_left_out_again(client: Client) -> None:
@@ -470,13 +479,13 @@ def test_a_job_is_refused_for_another_buyer_and_when_it_is_handed_over(client: C
     assert "make the paper out to them" in answer.context["form"].errors["customer"][0]
     sell(client, "job:J-01", kind="invoice", customer=made.customer_id, line__0__asked="165", key="k2")
     answer = sell(client, "job:J-01", kind="invoice", customer=made.customer_id, line__0__asked="165", key="k3")
-    assert "is billed already" in answer.context["lines"][0].form.errors["asked"][0]
+    assert "is billed already" in answer.context["lines"][0].errors["asked"][0]
 
 
 def test_a_lost_skin_is_sold_as_it_is_and_a_sound_one_is_not(client: Client) -> None:
     skin = factories.skin("H05")
     answer = sell(client, "skin:H05", line__0__asked="10")
-    assert "Only a lost skin is sold as scrap" in answer.context["lines"][0].form.errors["asked"][0]
+    assert "Only a lost skin is sold as scrap" in answer.context["lines"][0].errors["asked"][0]
     losses.lose(skin=skin, on=DAY, reason="slipped")
     assert "?skin=H05" in text(client.get(reverse("skin", args=["H05"])))
     sell(client, "skin:H05", line__0__asked="10", how="cash", key="k2")
