@@ -3,8 +3,6 @@
 from collections.abc import Mapping, Sequence
 from itertools import combinations
 
-from django.db import transaction
-
 from costing.sell.errors import SeriesRefused
 from costing.sell.payments.models import Payment
 from costing.sell.sales.models import Sale
@@ -27,12 +25,6 @@ def take(kind: str) -> tuple[int, str]:
     return row.last, Run(row.prefix, row.digits).write(row.last)
 
 
-@transaction.atomic
-def change(*, kind: str, prefix: str, digits: int = DIGITS, by: Person = None) -> Series:
-    """How one series is written; see `change_all`."""
-    return change_all(written={kind: (prefix, digits)}, by=by)[kind]
-
-
 @service(Act.SETUP)
 def change_all(*, written: Mapping[str, tuple[str, int]], by: Person = None) -> dict[str, Series]:
     """How series are written (kind: prefix, least digits), each while it has no paper yet: afterwards its numbers would not
@@ -42,7 +34,7 @@ def change_all(*, written: Mapping[str, tuple[str, int]], by: Person = None) -> 
             raise Refused(f"There is no series {kind!r}; choose one of {', '.join(Series.Kind.values)}.", field="kind")
     there = {*written, *Series.objects.values_list("kind", flat=True)}
     # Locked in the order in which a sale takes them: its own series, then that of receipts.
-    rows = {kind: _row(kind) if kind in there else _usual(kind) for kind in Series.Kind.values}
+    rows = {kind: _row(kind) if kind in there else usual(kind) for kind in Series.Kind.values}
     for kind, (prefix, digits) in written.items():
         _write(rows[kind], prefix, digits)
     _refuse_mixed([row for kind, row in rows.items() if kind != Series.Kind.RECEIPT], list(written))
@@ -78,7 +70,7 @@ def _refuse_mixed(rows: Sequence[Series], changed: Sequence[str]) -> None:
             )
 
 
-def _usual(kind: str) -> Series:
+def usual(kind: str) -> Series:
     """A series that nobody used or set yet, as it would be written (not saved)."""
     return Series(kind=kind, prefix=USUAL[Series.Kind(kind)], digits=DIGITS)
 

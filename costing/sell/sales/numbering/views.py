@@ -41,5 +41,4 @@ class SeriesPage(EntryView):
     def series(self) -> dict[str, Series]:
         """Every series as it is written, in the order of its kinds; the usual way (not saved) where none was used yet."""
         there = {row.kind: row for row in Series.objects.all()}
-        usual = {kind: Series(kind=kind, prefix=prefix) for kind, prefix in numbering.USUAL.items()}
-        return {kind: there.get(kind) or usual[Series.Kind(kind)] for kind in Series.Kind.values}
+        return {kind: there.get(kind) or numbering.usual(kind) for kind in Series.Kind.values}
