@@ -1,6 +1,5 @@
 """Reads of sales: the list with its totals, one paper with its money, and the packing that no paper names yet."""
 
-from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
@@ -13,21 +12,11 @@ from costing.sell.payments import selectors as payments_read
 from costing.sell.payments.models import Payment
 from costing.sell.pricing.channels.models import Channel
 from costing.sell.sales.lines import selectors as sale_lines
-from costing.sell.sales.lines.rules import PieceResult, Sold, of_sales
+from costing.sell.sales.lines.rules import PieceResult, of_sales
 from costing.sell.sales.models import Sale, SaleLine
 from inventory.base import selectors as workshop
-from inventory.models import Kind, Movement, Posting
+from inventory.models import Article, Kind, Movement, Posting
 from inventory.money import ZERO
-
-
-@dataclass(frozen=True)
-class Totals:
-    """What the papers of a list come to."""
-
-    count: int
-    net: Decimal
-    tax: Decimal
-    gross: Decimal
 
 
 @dataclass(frozen=True)
@@ -47,21 +36,17 @@ class Money:
         """Of what is paid too much, the part that never came: who pays us kept it."""
         return max(self.balance.overpaid - self.back, ZERO)
 
-    @property
-    def spent(self) -> Decimal:
-        """Selling costs that stand, without the box."""
-        return sum((row.amount for row in self.expenses), ZERO)
-
 
 def listed() -> QuerySet[Sale]:
     """Papers with everything that a row shows, their balance among it."""
     return payments_read.settled().select_related("customer", "channel", "fair", "credits")
 
 
-def totals(rows: QuerySet[Sale]) -> Totals:
+def totals(rows: QuerySet[Sale]) -> dict[str, Decimal]:
+    """What the papers of a list come to."""
     plain = Sale.objects.filter(pk__in=rows.order_by().values("pk"))
-    found = plain.aggregate(net=Sum("net"), tax=Sum("tax"), gross=Sum("gross"))
-    return Totals(plain.count(), *(found[name] or ZERO for name in ("net", "tax", "gross")))
+    found = plain.aggregate(net=Sum("net"), gross=Sum("gross"))
+    return {name: value or ZERO for name, value in found.items()}
 
 
 def found(number: str) -> QuerySet[Sale]:
@@ -84,6 +69,7 @@ def stands(sale: Sale, on: date) -> Money:
         row for line in settled.lines.all() if line.job is not None for row in line.job.payments.all() if line.standing
     ]
     spent = Expense.objects.filter(sale=sale).select_related("reversed_by").order_by("on", "pk")
+    sold = sale_lines.lines(Sale.objects.filter(Q(pk=sale.pk) | Q(credits=sale.pk)))
     return Money(
         balance=payments_read.balance(settled, on),
         back=payments_read.owed_back(settled, on),
@@ -91,19 +77,13 @@ def stands(sale: Sale, on: date) -> Money:
         deposits=deposits,
         expenses=list(spent),
         box=-sum((row.value for row in sale.packing.movements.all()), ZERO) if sale.packing else ZERO,
-        result=of_sales(_sold(sale), workshop.places()),
+        result=of_sales((row.sold for row in sold), workshop.places()),
     )
 
 
-def _sold(sale: Sale) -> list[Sold]:
-    """Its things, and what its credits brought back of them."""
-    return [row.sold for row in sale_lines.lines(Sale.objects.filter(Q(pk=sale.pk) | Q(credits=sale.pk)))]
-
-
-def selling_line(article_ids: Iterable[int]) -> dict[int, SaleLine]:
-    """By article id: the line that sold it and still stands."""
-    rows = SaleLine.objects.filter(article__in=list(article_ids), standing=True).select_related("sale__customer")
-    return {row.article_id: row for row in rows if row.article_id is not None}
+def selling_line(article: Article) -> SaleLine | None:
+    """The line that sold a piece and still stands."""
+    return SaleLine.objects.filter(article=article, standing=True).select_related("sale__customer").first()
 
 
 def loose_boxes() -> list[tuple[Posting, str]]:

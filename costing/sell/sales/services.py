@@ -92,18 +92,14 @@ def sell(
         kind=kind,
         on=on,
         issued_on=issued_on,
-        due_on=frozen.due_on,
         customer=customer,
         channel=channel,
         fair=fair,
         packing=box if isinstance(box, Posting) else None,
         note=checks.text(note, "The note", field="note", longest=200),
         currency=workshop_read.current().currency,
-        seller=frozen.seller,
-        buyer=frozen.buyer,
-        taxed=frozen.taxed,
-        prices_with_tax=frozen.prices_with_tax,
         written_by=author(by),
+        **vars(frozen),
     )
     lines = _offered(paper, items, box, taken_over=as_issued is not None)
     total = papers.totals(paper, lines)

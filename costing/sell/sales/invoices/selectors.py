@@ -11,7 +11,13 @@ from costing.sell.sales.terms.selectors import mode, terms
 from inventory.base import selectors as workshop
 from inventory.money import half_up
 
-PEOPLE = ("name", "address", "tax_number", "electronic")
+# What a paper says of a buyer, and where it is written down.
+BUYER = {
+    "name": "name",
+    "address": "postal_address",
+    "electronic": "electronic_address",
+    "tax_number": "tax_number",
+}
 
 
 def line(row: SaleLine, sale: Sale) -> tax.PaperLine:
@@ -79,14 +85,7 @@ def seller() -> dict[str, str]:
 
 def buyer(customer: Customer | None) -> dict[str, str]:
     """The buyer as a paper says it; nobody by name over the counter."""
-    if customer is None:
-        return dict.fromkeys(PEOPLE, "")
-    return {
-        "name": customer.name,
-        "address": customer.postal_address,
-        "electronic": customer.electronic_address,
-        "tax_number": customer.tax_number,
-    }
+    return {said: getattr(customer, name) if customer else "" for said, name in BUYER.items()}
 
 
 def party(frozen: dict[str, str]) -> invoices.Party:

@@ -72,8 +72,6 @@ def _amounts(lines: Sequence[tax.PaperLine], total: tax.Summary) -> list[Taxed]:
     """What each line comes to, so that the lines add up to the paper: net by the rules of tax, tax shared within a rate."""
     places = workshop.places()
     nets = tax.line_nets(lines, total, places)
-    if total.mode is tax.Mode.NOT_REGISTERED:
-        return [Taxed(net, ZERO, net) for net in nets]
     if any(line.includes_tax for line in lines):
         return [Taxed(net, gross - net, gross) for net, gross in zip(nets, total.amounts, strict=True)]
     taxes = [ZERO] * len(lines)

@@ -3,10 +3,9 @@
 from django import forms
 
 from costing.sell.sales.terms.models import Terms
+from costing.sell.sales.terms.services import LONGEST_DAYS
 from inventory.web.fields import MoneyBox
 from inventory.web.forms import FigureField, GroupedForm, NoteField, WholeField
-
-MOST_DAYS = 3650
 
 
 class TermsForm(GroupedForm):
@@ -35,11 +34,11 @@ class TermsForm(GroupedForm):
         label="A short paper up to",
         help_text="Up to this sum a sale needs no invoice with the buyer's name. Your law sets it; empty: never.",
     )
-    payment_days = WholeField("Days to pay an invoice", most=MOST_DAYS)
+    payment_days = WholeField("Days to pay an invoice", most=LONGEST_DAYS)
     payment_words = NoteField("How to pay", help_text="Account and reference, as invoices say it.")
     deposit_percent = FigureField(label="Deposit before a job", unit="%", help_text="Of the agreed price.")
     storage_free_days = WholeField(
-        "Free days of storage", most=MOST_DAYS, help_text="From the day on which you tell that a job is ready."
+        "Free days of storage", most=LONGEST_DAYS, help_text="From the day on which you tell that a job is ready."
     )
     storage_per_day = MoneyBox(label="Storage a day after that", help_text="0 for none. Say it before you take a job.")
     turnover_limit = MoneyBox(

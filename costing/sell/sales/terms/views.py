@@ -1,6 +1,5 @@
 """The page of the terms of selling. It is the owner's."""
 
-from decimal import Decimal
 from typing import Any
 
 from django import forms
@@ -28,6 +27,4 @@ class TermsPage(EntryView):
         return {name: getattr(row, name) for name in TermsForm.base_fields if name != "request_key"}
 
     def enter(self, form: forms.Form) -> Terms:
-        found = self.given(form)
-        found["storage_per_day"] = found["storage_per_day"] or Decimal(0)
-        return terms.set_terms(**found)
+        return terms.set_terms(**self.given(form))
