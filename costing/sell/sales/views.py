@@ -4,8 +4,8 @@ from collections.abc import Sequence
 from typing import Any
 
 from django import forms
-from django.http import HttpRequest, HttpResponse
-from django.shortcuts import get_object_or_404
+from django.http import Http404, HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, render
 from django.urls import reverse
 from django.utils.functional import cached_property
 from django.views.decorators.http import require_safe
@@ -20,10 +20,9 @@ from costing.sell.sales.invoices import rules as invoices
 from costing.sell.sales.invoices import selectors as invoices_read
 from costing.sell.sales.models import Sale
 from costing.sell.sales.offers import selectors as offers
-from costing.sell.sales.offers.forms import LineForm, PickForm
+from costing.sell.sales.offers.forms import LineForm, PickForm, taken_of
 from costing.sell.sales.offers.selectors import Thing
 from costing.sell.sales.offers.services import Item
-from costing.sell.sales.offers.views import channel_of
 from costing.sell.sales.tables import SaleTable
 from costing.sell.sales.tax import rules as tax
 from costing.sell.sales.terms import selectors as terms
@@ -94,7 +93,7 @@ class SaleNew(EntryView):
             self.look_up(words)
         if self.missing or not (self.things or asked.get("other")):
             return self.pick()
-        self.lines = [self.line(thing, {"asked": thing.asked}) for thing in self.things]
+        self.lines = [self.line(thing) for thing in self.things]
         return super().get(request, *args, **kwargs)
 
     def post(self, request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponse:
@@ -137,14 +136,13 @@ class SaleNew(EntryView):
 
     def again(self, added: Sequence[Thing]) -> HttpResponse:
         """The page as typed, with what was added; nothing is judged and nothing written."""
-        sent = self.request.POST
-        new = {thing.key for thing in added}
+        sent, new = self.request.POST, {thing.key for thing in added}
         self.lines = [
             self.line(
                 thing,
-                {"asked": thing.asked}
+                initial={}
                 if thing.key in new
-                else as_typed(LineForm.base_fields, sent, self.prefix_of(thing)),
+                else as_typed(LineForm.base_fields, sent, f"line-{self.rows[thing.key]}"),
             )
             for thing in self.things
         ]
@@ -161,22 +159,13 @@ class SaleNew(EntryView):
             kept=[(name, self.request.GET[name]) for name in ("channel", "fair") if self.request.GET.get(name)],
         )
 
-    def prefix_of(self, thing: Thing) -> str:
-        return f"line-{self.rows[thing.key]}"
-
     @cached_property
     def taxed(self) -> bool:
         return terms.mode(terms.terms()) is tax.Mode.REGISTERED
 
-    def line(self, thing: Thing, initial: dict[str, Any] | None = None, data: Any = None) -> LineForm:
-        return LineForm(
-            data,
-            prefix=self.prefix_of(thing),
-            initial={**(initial or {}), "thing": thing.key},
-            about=thing,
-            taxed=self.taxed,
-            only=len(self.things) == 1,
-        )
+    def line(self, thing: Thing, **given: Any) -> LineForm:
+        only = len(self.things) == 1
+        return LineForm(row=self.rows[thing.key], about=thing, taxed=self.taxed, only=only, **given)
 
     def chosen(self) -> Channel | None:
         """The channel asked for by address, the gallery that has a piece, else the usual one."""
@@ -203,19 +192,14 @@ class SaleNew(EntryView):
 
     def enter(self, form: SaleForm) -> Sale:
         found = form.cleaned_data
+        as_sent = ("on", "kind", "customer", "channel", "fair", "note", "request_key")
         return sales.sell(
-            on=found["on"],
             items=self.items(found),
-            kind=found["kind"],
-            customer=found["customer"],
-            channel=found["channel"],
-            fair=found.get("fair"),
             paid=[Paid(found["amount"], found["how"])] if found["how"] else [],
             spent=form.spent(),
             box=self.box(form),
-            note=found["note"],
             by=self.request.user,
-            request_key=found["request_key"],
+            **{name: found[name] for name in as_sent if name in found},
         )
 
     def items(self, found: dict[str, Any]) -> list[Item]:
@@ -254,7 +238,7 @@ class SaleNew(EntryView):
 
     def get_context_data(self, **more: Any) -> dict[str, Any]:
         context = super().get_context_data(**more)
-        where, rate = channel_of(context["form"]["channel"].value()), rates.current()
+        where, rate = offers.channel_of(context["form"]["channel"].value()), rates.current()
         for line in self.lines:
             if piece := line.about.piece:
                 line.haggling = offers.haggling(piece, where, line.price(), rate)
@@ -265,6 +249,21 @@ class SaleNew(EntryView):
             "find": self.request.POST.get("find", "") if self.missing else "",
             "may_prices": may(self.request.user, Act.PRICES),
         }
+
+
+@require_safe
+def earned(request: HttpRequest) -> HttpResponse:
+    """The haggling line alone, for a price that is being typed: `?line=0`, with the fields of that line and the channel."""
+    place = request.GET.get("line", "0")
+    if not (place.isascii() and place.isdigit() and len(place) < 3):
+        raise Http404
+    prefix = f"line-{place}"
+    found = offers.things([request.GET.get(f"{prefix}-thing", "")])
+    if not found or found[0].piece is None:
+        raise Http404
+    values = as_typed(LineForm.base_fields, request.GET, prefix)
+    haggling = offers.haggling(found[0].piece, offers.channel_of(request.GET.get("channel")), taken_of(values))
+    return render(request, "costing/sell/sales/offers/earned.html", {"haggling": haggling})
 
 
 @require_safe

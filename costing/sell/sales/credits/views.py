@@ -46,14 +46,11 @@ class SaleCredit(About[Sale]):
         found = form.cleaned_data
         return credits.credit(
             sale=self.thing,
-            on=found["on"],
-            reason=found["reason"],
             lines=None if form.cuts() else form.whole(),
             amounts=form.cuts() or None,
-            back_to=found["back_to"],
             refund=Paid(found["amount"], found["how"]) if found["how"] else None,
             by=self.request.user,
-            request_key=found["request_key"],
+            **{name: found[name] for name in ("on", "reason", "back_to", "request_key")},
         )
 
     def get_success_url(self) -> str:

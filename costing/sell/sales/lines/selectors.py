@@ -73,24 +73,18 @@ def _of_sale(sale: Sale, borne: Borne) -> list[SoldLine]:
 
 def _sold(sale: Sale, line: SaleLine, taken: Fraction, selling: Fraction, borne: Borne) -> sale_lines.Sold:
     book, full, minutes = _exact(line, borne)
-    skins = _skins(line)
     return sale_lines.Sold(
-        what=_name(line),
+        what=str(line.article or line.job or line.skin or line.words),
         taken=taken,
         selling=selling,
         book=book,
         full=full,
         hours=minutes / MINUTES_PER_HOUR,
-        species=", ".join(dict.fromkeys(skin.species for skin in skins)),
-        method=_method(line),
+        species=", ".join(dict.fromkeys(skin.species for skin in _skins(line))),
+        method=next((piece.get_method_display() for piece in _pieces(line)), ""),
         channel=sale.channel.name if sale.channel else "",
         fair=str(sale.fair) if sale.fair else "",
     )
-
-
-def _name(line: SaleLine) -> str:
-    thing = line.article or line.job or line.skin
-    return str(thing) if thing is not None else line.words
 
 
 def _exact(line: SaleLine, borne: Borne) -> tuple[Fraction, Fraction, Fraction]:
@@ -129,7 +123,3 @@ def _skins(line: SaleLine) -> list[Skin]:
         return [part.skin for part in line.article.parts.all()]
     thing = line.job.skin if line.job is not None else line.skin
     return [thing] if thing is not None else []
-
-
-def _method(line: SaleLine) -> str:
-    return next((piece.get_method_display() for piece in _pieces(line)), "")

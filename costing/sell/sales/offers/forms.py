@@ -45,6 +45,17 @@ class ChannelField(_ChannelChoice):
         return f"{obj.name}, fee {obj.fee_percent.normalize():f} %" if obj.fee_percent else str(obj.name)
 
 
+class PriceBox(MoneyBox):
+    """A price that can be paid in coins."""
+
+    def clean(self, value: Any) -> Any:
+        price = super().clean(value)
+        try:
+            return price if price is None else coins(price, "The price", field="")
+        except Refused as refusal:
+            raise forms.ValidationError(str(refusal)) from None
+
+
 class PickField(forms.MultipleChoiceField):
     """Things to tick, by their keys. What may be sold is the service's to judge."""
 
@@ -93,18 +104,21 @@ class LineForm(forms.Form):
     haggling: Haggling | None = None
 
     thing = forms.CharField(widget=forms.HiddenInput(attrs={"autocomplete": "off"}), max_length=60)
-    asked = MoneyBox(label="List price")
-    taken = MoneyBox(label="Sale price", required=False)
-    discount = MoneyBox(label="Discount", required=False)
+    asked = PriceBox(label="List price")
+    taken = PriceBox(label="Sale price", required=False)
+    discount = PriceBox(label="Discount", required=False)
     out = forms.BooleanField(required=False, label="Leave it out")
     tax_percent = FigureField(label="Tax", unit="%", required=False)
     relief = NoteField("Tax exemption reason", longest=120)
     store = forms.BooleanField(required=False, label="Charge the storage")
-    storage = MoneyBox(required=False, label="Storage")
+    storage = PriceBox(required=False, label="Storage")
 
-    def __init__(self, *args: Any, about: Thing, taxed: bool, only: bool, **options: Any) -> None:
-        self.about = about
-        super().__init__(*args, **options)
+    def __init__(
+        self, *, row: int, about: Thing, taxed: bool, only: bool, initial: Mapping[str, Any] = {}, **options: Any
+    ) -> None:
+        self.row, self.about = row, about
+        given = {"asked": about.asked, **initial, "thing": about.key}
+        super().__init__(prefix=f"line-{row}", initial=given, **options)
         if not taxed:
             del self.fields["tax_percent"], self.fields["relief"]
         if only:
@@ -116,10 +130,6 @@ class LineForm(forms.Form):
             self.fields["storage"].initial = about.storage.charge
         if about.job is not None:
             self.fields["asked"].label = "Kept" if about.job.given_up_on else "Agreed"
-
-    @property
-    def row(self) -> str:
-        return str(self.prefix).removeprefix("line-")
 
     @property
     def left_out(self) -> bool:
@@ -153,9 +163,6 @@ class LineForm(forms.Form):
 
     def clean(self) -> dict[str, Any]:
         found = super().clean() or self.cleaned_data
-        for name in ("asked", "taken", "discount", "storage"):
-            if (value := found.get(name)) is not None:
-                self._judge(name, value)
         if found.get("store") and not found.get("storage") and "storage" not in self.errors:
             self.add_error("storage", "Say what the storage comes to, or take the tick out.")
         asked, taken, off = (found.get(name) for name in ("asked", "taken", "discount"))
@@ -168,12 +175,6 @@ class LineForm(forms.Form):
         elif off is not None and off > asked:
             self.add_error("discount", f"{off} off {asked} leaves nothing. Take off less.")
         return found
-
-    def _judge(self, name: str, value: Decimal) -> None:
-        try:
-            coins(value, "The price", field=name)
-        except Refused as refusal:
-            self.add_error(name, str(refusal))
 
 
 def storage_words(found: Storage) -> str:

@@ -18,6 +18,7 @@ from costing.sell.jobs.quotes import rules as quotes
 from costing.sell.pricing import rules as pricing
 from costing.sell.pricing import selectors as pricing_read
 from costing.sell.pricing.channels import rules as channels
+from costing.sell.pricing.channels import selectors as channels_read
 from costing.sell.pricing.channels.models import Channel
 from costing.sell.sales.models import SaleLine
 from inventory.base import selectors as workshop
@@ -213,6 +214,13 @@ def _lower(taken: Decimal, off: int, step: Decimal) -> Decimal:
         return min(pricing.round_to_step(price, step or Decimal(1), places), half_up(taken, places))
     except StepNotUsable:
         return half_up(price, places)
+
+
+def channel_of(value: object) -> channels.Channel:
+    """The channel that a box holds, whatever was typed into it; none where it names none."""
+    text = str(value or "")
+    row = Channel.objects.filter(pk=text).first() if text.isascii() and text.isdigit() else None
+    return channels_read.plain(row) if row else channels_read.NO_CHANNEL
 
 
 def ways() -> list[Channel]:
