@@ -16,13 +16,8 @@ from inventory.models import Article, Move, Place
 from inventory.money import ZERO
 from inventory.places.moves import selectors as moves
 
-
-@dataclass(frozen=True)
-class Held:
-    """A piece at a place, and the move that brought it there (None: it was there when its moves began)."""
-
-    article: Article
-    came: Move | None
+# A piece at a place, and the move that brought it there (None: it was there when its moves began).
+Held = tuple[Article, Move | None]
 
 
 def held(place: Place) -> list[Held]:
@@ -41,7 +36,7 @@ def held_on(place: Place, on: date) -> list[Held]:
 def _with_moves(place: Place, rows: list[Article], on: date = date.max) -> list[Held]:
     brought = moves.standing().filter(article__in=rows, to=place, on__lte=on)
     came = {move.article_id: move for move in brought}
-    return [Held(row, came.get(row.pk)) for row in rows]
+    return [(row, came.get(row.pk)) for row in rows]
 
 
 @dataclass(frozen=True)

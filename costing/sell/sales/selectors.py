@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
+from typing import Any
 
 from django.db.models import Exists, OuterRef, Prefetch, Q, QuerySet, Sum
 
@@ -100,27 +101,15 @@ def loose_boxes() -> list[tuple[Posting, str]]:
     return [(row, ", ".join(each.material.name for each in row.movements.all())) for row in rows]
 
 
-@dataclass(frozen=True)
-class Habit:
-    """How the last sale through a channel was written: what is proposed for the next."""
-
-    kind: str = Sale.Kind.SALE
-    how: str = Payment.How.CASH
-    customer: int | None = None
-
-
-def habit(channel: Channel | None) -> Habit:
-    """Of a gallery the buyer, too, for it is the same every time; and it pays later."""
+def habit(channel: Channel | None) -> dict[str, Any]:
+    """How the last sale through a channel was written, for the next: its paper, how it was paid, and of a gallery the buyer,
+    for it is the same every time; and it pays later."""
+    usual = {"kind": Sale.Kind.SALE, "how": Payment.How.CASH, "customer": None}
     if channel is None:
-        return Habit()
-    last = (
-        Sale.objects.filter(channel=channel)
-        .exclude(kind=Sale.Kind.CREDIT)
-        .prefetch_related("payments")
-        .order_by("-pk")
-        .first()
-    )
+        return usual
+    sold = Sale.objects.filter(channel=channel).exclude(kind=Sale.Kind.CREDIT)
+    last = sold.prefetch_related("payments").order_by("-pk").first()
     if last is None:
-        return Habit(Sale.Kind.INVOICE, "") if channel.place_id else Habit()
+        return {**usual, "kind": Sale.Kind.INVOICE, "how": ""} if channel.place_id else usual
     how = next((row.how for row in last.payments.all() if row.amount > 0 and row.on == last.on), "")
-    return Habit(last.kind, how, last.customer_id if channel.place_id else None)
+    return {"kind": last.kind, "how": how, "customer": last.customer_id if channel.place_id else None}

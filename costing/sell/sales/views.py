@@ -178,15 +178,13 @@ class SaleNew(EntryView):
 
     def get_initial(self) -> dict[str, Any]:
         channel = self.chosen()
-        habit = sales_read.habit(channel)
         job = next((thing.job for thing in self.things if thing.job), None)
         return {
+            **sales_read.habit(channel),
+            **({"kind": Sale.Kind.INVOICE, "customer": job.customer_id} if job else {}),
             "channel": channel.pk if channel else None,
             "keeps": bool(channel and channel.fee_percent),
             "withheld": bool(channel and channel.place_id),
-            "kind": Sale.Kind.INVOICE if job else habit.kind,
-            "how": habit.how,
-            "customer": job.customer_id if job else habit.customer,
             "fair": asked_number(self.request, "fair") or None,
         }
 

@@ -5,8 +5,7 @@ from itertools import combinations
 
 from costing.sell.errors import SeriesRefused
 from costing.sell.payments.models import Payment
-from costing.sell.sales.models import Sale
-from costing.sell.sales.numbering.models import Series
+from costing.sell.sales.models import Sale, Series
 from costing.sell.sales.numbering.rules import Series as Run
 from inventory.base import checks
 from inventory.base.services import service

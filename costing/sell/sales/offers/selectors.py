@@ -7,7 +7,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 
-from django.db.models import Prefetch, Q, QuerySet
+from django.db.models import Prefetch, QuerySet
 
 from costing.make.cost.rates import selectors as rates
 from costing.make.cost.rates.models import Rates
@@ -27,7 +27,6 @@ from inventory.money import half_up
 from inventory.places.moves import selectors as moves
 
 ARTICLE, JOB, SKIN = "article", "job", "skin"
-KINDS = (ARTICLE, JOB, SKIN)
 LADDER = (0, 5, 10, 15, 20, 25)  # percent off the price in the box
 WHOLE = Decimal(100)
 
@@ -107,7 +106,7 @@ def keys_for(words: str) -> list[str]:
     words = words.strip()
     if not words or "\x00" in words:
         return []
-    pieces = Article.objects.filter(Q(number__iexact=words)).order_by("pk")
+    pieces = Article.objects.filter(number__iexact=words).order_by("pk")
     made_of = Article.objects.filter(parts__skin__tag__iexact=words, gone_on__isnull=True, customers=False)
     named = [f"{ARTICLE}:{row.number}" for row in pieces] or [f"{ARTICLE}:{row.number}" for row in made_of]
     if named:
@@ -121,7 +120,7 @@ def keys_for(words: str) -> list[str]:
 
 def things(keys: Sequence[str]) -> list[Thing]:
     """The things of these keys in their order, each once; unknown ones are left out. Queries do not grow with them."""
-    named: dict[str, list[str]] = {kind: [] for kind in KINDS}
+    named: dict[str, list[str]] = {kind: [] for kind in _READ}
     for key in dict.fromkeys(keys):
         kind, _, name = key.partition(":")
         if kind in named and name and "\x00" not in name:

@@ -1,7 +1,11 @@
-"""The form of the terms of selling."""
+"""Forms of the terms of selling, and of how the numbers of papers are written."""
+
+from typing import Any
 
 from django import forms
 
+from costing.sell.sales.models import Series
+from costing.sell.sales.numbering.services import MOST_DIGITS
 from costing.sell.sales.terms.models import Terms
 from costing.sell.sales.terms.services import LONGEST_DAYS
 from inventory.web.fields import MoneyBox
@@ -45,3 +49,22 @@ class TermsForm(GroupedForm):
         required=False, label="Turnover to watch", help_text="Where you would have to register for tax, if any."
     )
     rolling = forms.BooleanField(required=False, label="Watch it over any twelve months, not the calendar year")
+
+
+class SeriesForm(GroupedForm):
+    """Prefix and digits of each series; those with a paper are shown and cannot be written."""
+
+    def __init__(self, *args: Any, rows: dict[str, Series], **options: Any) -> None:
+        super().__init__(*args, **options)
+        self.legends = {str(label): (f"{kind}_prefix", f"{kind}_digits") for kind, label in Series.Kind.choices}
+        for kind, row in rows.items():
+            self.fields[f"{kind}_prefix"] = forms.CharField(
+                max_length=8, required=False, label="Begins with", initial=row.prefix, disabled=bool(row.last)
+            )
+            self.fields[f"{kind}_digits"] = forms.IntegerField(
+                min_value=1, max_value=MOST_DIGITS, label="Digits", initial=row.digits, disabled=bool(row.last)
+            )
+
+    def written(self) -> dict[str, tuple[str, int]]:
+        given = self.cleaned_data
+        return {kind: (given[f"{kind}_prefix"], given[f"{kind}_digits"]) for kind in Series.Kind.values}
