@@ -51,12 +51,13 @@ def named(*, name: str, postal_address: str = "", electronic_address: str = "", 
     """The customer of that name, however it is spelled in capitals; made when new. What is given fills in or replaces."""
     given = checks.text(name, "The name", field="name", longest=80, needed=True)
     row = Customer.objects.filter(name__iexact=given).order_by("pk").first()
+    kept = row or Customer(name=given)
     return write(
-        name=row.name if row else given,
-        postal_address=postal_address or (row.postal_address if row else ""),
-        electronic_address=electronic_address or (row.electronic_address if row else ""),
-        tax_number=row.tax_number if row else "",
-        note=row.note if row else "",
+        name=kept.name,
+        postal_address=postal_address or kept.postal_address,
+        electronic_address=electronic_address or kept.electronic_address,
+        tax_number=kept.tax_number,
+        note=kept.note,
         customer=row,
         by=by,
     )

@@ -1,5 +1,6 @@
 """Reads of sales: the list with its totals, one paper with its money, and the packing that no paper names yet."""
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
@@ -16,7 +17,7 @@ from costing.sell.sales.lines import selectors as sale_lines
 from costing.sell.sales.lines.rules import PieceResult, of_sales
 from costing.sell.sales.models import Sale, SaleLine
 from inventory.base import selectors as workshop
-from inventory.models import Article, Kind, Movement, Posting
+from inventory.models import Kind, Movement, Posting
 from inventory.money import ZERO
 
 
@@ -82,9 +83,10 @@ def stands(sale: Sale, on: date) -> Money:
     )
 
 
-def selling_line(article: Article) -> SaleLine | None:
-    """The line that sold a piece and still stands."""
-    return SaleLine.objects.filter(article=article, standing=True).select_related("sale__customer").first()
+def selling_line(article_ids: Iterable[int]) -> dict[int, SaleLine]:
+    """By article id: the line that sold it and still stands."""
+    rows = SaleLine.objects.filter(article__in=list(article_ids), standing=True).select_related("sale__customer")
+    return {row.article_id: row for row in rows if row.article_id is not None}
 
 
 def loose_boxes() -> list[tuple[Posting, str]]:

@@ -126,7 +126,7 @@ def _as_issued_now(kind: str, issued_on: date, customer: Customer | None, terms:
     return AsIssued(
         seller=invoices_read.seller(),
         buyer=invoices_read.buyer(customer),
-        taxed=terms_read.mode(terms) is tax.Mode.REGISTERED,
+        taxed=terms.taxed,
         prices_with_tax=terms.prices_with_tax,
         due_on=payments_rules.due(issued_on, terms.payment_days) if kind == Sale.Kind.INVOICE else None,
     )

@@ -24,7 +24,6 @@ from costing.sell.sales.offers.forms import LineForm, PickForm, taken_of
 from costing.sell.sales.offers.selectors import Thing
 from costing.sell.sales.offers.services import Item
 from costing.sell.sales.tables import SaleTable
-from costing.sell.sales.tax import rules as tax
 from costing.sell.sales.terms import selectors as terms
 from inventory import units
 from inventory.base import selectors as workshop
@@ -161,7 +160,7 @@ class SaleNew(EntryView):
 
     @cached_property
     def taxed(self) -> bool:
-        return terms.mode(terms.terms()) is tax.Mode.REGISTERED
+        return terms.terms().taxed
 
     def line(self, thing: Thing, **given: Any) -> LineForm:
         only = len(self.things) == 1

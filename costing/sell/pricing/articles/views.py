@@ -74,7 +74,7 @@ def article(request: HttpRequest, number: str) -> HttpResponse:
         vat=vat,
         may_price=may(request.user, Act.PRICES),
         may_shed=may(request.user, Act.SHED),
-        sold=sales.selling_line(row),
+        sold=sales.selling_line([row.pk]).get(row.pk),
         why_gone=Move.Why(row.gone_why).label if row.gone_why else "",
         **moves.whereabouts(row, request.user),
     )

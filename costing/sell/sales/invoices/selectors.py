@@ -7,7 +7,7 @@ from costing.sell.customers.models import Customer
 from costing.sell.sales.invoices import rules as invoices
 from costing.sell.sales.models import Sale, SaleLine
 from costing.sell.sales.tax import rules as tax
-from costing.sell.sales.terms.selectors import mode, terms
+from costing.sell.sales.terms.selectors import terms
 from inventory.base import selectors as workshop
 from inventory.money import half_up
 
@@ -44,7 +44,7 @@ def summary(sale: Sale, lines: Iterable[SaleLine] | None = None) -> tax.Summary:
         tax.RateTotal(row.tax_percent, coins(row.net), coins(row.tax), coins(row.gross), row.relief) for row in rows
     )
     return tax.Summary(
-        mode(sale),
+        tax.mode(sale.taxed),
         tuple(coins(_priced(row, sale)) for row in rows),
         tax.added(rates) if sale.taxed else (),
         coins(sale.net),

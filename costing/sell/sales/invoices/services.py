@@ -12,7 +12,6 @@ from costing.sell.sales.invoices import selectors as invoices_read
 from costing.sell.sales.models import Sale, SaleLine
 from costing.sell.sales.numbering import services as numbering
 from costing.sell.sales.tax import rules as tax
-from costing.sell.sales.terms import selectors as terms_read
 from costing.sell.sales.terms.models import Terms
 from inventory.base import selectors as workshop
 from inventory.money import ZERO, allocate
@@ -23,7 +22,7 @@ def said(paper: Sale, lines: Sequence[SaleLine]) -> list[tax.PaperLine]:
 
 
 def totals(paper: Sale, lines: Sequence[SaleLine]) -> tax.Summary:
-    return tax.summary(said(paper, lines), terms_read.mode(paper), workshop.places())
+    return tax.summary(said(paper, lines), tax.mode(paper.taxed), workshop.places())
 
 
 def refuse_incomplete(paper: Sale, lines: Sequence[SaleLine], total: tax.Summary, terms: Terms) -> None:

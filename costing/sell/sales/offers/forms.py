@@ -145,9 +145,7 @@ class LineForm(forms.Form):
         return Item(
             KIND_OF[thing.kind],
             found["asked"],
-            article=thing.article,
-            job=thing.job,
-            skin=thing.skin if thing.kind == offers.SKIN else None,
+            **{thing.kind: getattr(thing, thing.kind)},
             discount=off or ZERO,
             tax_percent=found.get("tax_percent"),
             relief=found.get("relief", ""),

@@ -10,6 +10,7 @@ total tax = their sum (BR-CO-14); total with tax = net + tax (BR-CO-15). Where p
 buyer pays is kept and the net is taken out of it; such a net × rate may miss the tax by the smallest coin.
 """
 
+from collections import defaultdict
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
@@ -28,6 +29,10 @@ class Mode(StrEnum):
 
     NOT_REGISTERED = "not_registered"
     REGISTERED = "registered"
+
+
+def mode(taxed: bool) -> Mode:
+    return Mode.REGISTERED if taxed else Mode.NOT_REGISTERED
 
 
 @dataclass(frozen=True)
@@ -127,8 +132,15 @@ def summary(lines: Sequence[PaperLine], mode: Mode, places: int = 2) -> Summary:
         total = half_up(sum(amounts, ZERO), places)
         return Summary(mode, amounts, (), total, None, total)
     _refuse_mixed(lines)
-    rates = tuple(_of_rate(key, lines, amounts, places) for key in dict.fromkeys(each_row(lines, _key)))
-    return of_rates(mode, amounts, sorted(rates, key=lambda rate: rate.key, reverse=True), places)
+    priced = without_vat if any(line.includes_tax for line in lines) else with_vat
+    totals: dict[tuple[Decimal, str], Decimal] = defaultdict(Decimal)
+    for key, amount in zip(each_row(lines, _key), amounts, strict=True):
+        totals[key] += amount
+    rates = []
+    for (rate, relief), total in sorted(totals.items(), reverse=True):
+        found = priced(total, rate, places)
+        rates.append(RateTotal(rate, found.net, found.vat, found.gross, relief))
+    return of_rates(mode, amounts, rates, places)
 
 
 def _refuse_taxed(line: PaperLine) -> None:
@@ -155,22 +167,12 @@ def _key(line: PaperLine) -> tuple[Decimal, str]:
 
 
 def _refuse_mixed(lines: Sequence[PaperLine]) -> None:
-    with_tax = next((line for line in lines if line.includes_tax), None)
-    without = next((line for line in lines if not line.includes_tax), None)
-    if with_tax and without:
+    first = {line.includes_tax: line.what for line in reversed(lines)}
+    if len(first) > 1:
         raise Refused(
-            f"“{with_tax.what}” is priced with tax and “{without.what}” without; price all lines of one paper the same way.",
+            f"“{first[True]}” is priced with tax and “{first[False]}” without; price all lines of one paper the same way.",
             field="includes_tax",
         )
-
-
-def _of_rate(
-    key: tuple[Decimal, str], lines: Sequence[PaperLine], amounts: Sequence[Decimal], places: int
-) -> RateTotal:
-    mine = [(line, amount) for line, amount in zip(lines, amounts, strict=True) if _key(line) == key]
-    priced = without_vat if mine[0][0].includes_tax else with_vat
-    taxed = priced(sum((amount for _, amount in mine), ZERO), key[0], places)
-    return RateTotal(key[0], taxed.net, taxed.vat, taxed.gross, key[1])
 
 
 def of_rates(mode: Mode, amounts: tuple[Decimal, ...], rates: Iterable[RateTotal], places: int = 2) -> Summary:
