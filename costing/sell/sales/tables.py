@@ -16,8 +16,6 @@ from inventory.web.tables import FAR, FAR_NUMBER, Cell, DayColumn, Figure, ListT
 
 def due(table: SaleTable, record: Sale) -> str:
     """The balance due of today; nothing where nothing is, and for a credit."""
-    if record.kind == Sale.Kind.CREDIT:
-        return ""
     balance = payments.balance(record, table.today).left
     return figures.money(balance) if balance else ""
 

@@ -1,4 +1,4 @@
-"""What an invoice, a credit note or a receipt must carry before it may be issued, by tax mode and by whose law.
+"""What an invoice, a credit note or a receipt over the counter must carry before it may be issued, by tax mode and by whose law.
 
 Owns the list of required fields with its sources, and says what is missing. Must not know a database, a page or a
 printer. It helps a maker not to forget, and is no advice: local law decides, and such lists change.
@@ -32,7 +32,6 @@ class Kind(StrEnum):
     INVOICE = "invoice"
     SIMPLIFIED = "simplified invoice"
     CREDIT = "credit note"
-    RECEIPT = "receipt"
 
 
 class Law(StrEnum):
@@ -53,10 +52,9 @@ class Party:
 
 @dataclass(frozen=True)
 class Paper:
-    """All that a paper says. `supplied_on` None means the day of issue; a receipt has no lines.
+    """All that a paper says. `supplied_on` None means the day of issue.
 
-    A credit note names the invoice it `corrects` and that invoice's day. `received`, `paid_how` and `what_for` are a
-    receipt's.
+    A credit note names the invoice it `corrects` and that invoice's day.
     """
 
     kind: Kind
@@ -72,9 +70,6 @@ class Paper:
     reason: str = ""
     note: str = ""
     reverse_charge: bool = False
-    received: Decimal | None = None
-    paid_how: str = ""
-    what_for: str = ""
 
 
 def _art(point: str) -> str:
@@ -120,7 +115,6 @@ _FILLED: dict[str, Callable[[Paper], bool]] = {
     "total": lambda paper: paper.summary is not None,
     "relief": lambda paper: paper.reverse_charge or all(line.relief.strip() for line in paper.lines if line.rate == 0),
     "reverse_charge": lambda paper: not paper.reverse_charge or REVERSE_CHARGE_WORDS.lower() in paper.note.lower(),
-    "received": lambda paper: paper.received is not None and paper.received > 0,
 }
 
 
@@ -136,7 +130,6 @@ _FULL = (Kind.INVOICE, Kind.CREDIT)
 _SHORT = (Kind.SIMPLIFIED,)
 _SOLD = (*_FULL, *_SHORT)
 _CREDIT = (Kind.CREDIT,)
-_RECEIPT = (Kind.RECEIPT,)
 
 DUTIES = (
     Duty(_FULL, "number", "its number", _art("226(2)"), _reg("14(1)(a)"), PRACTICE),
@@ -166,13 +159,6 @@ DUTIES = (
     Duty(_CREDIT, "corrects", "the number of the invoice it changes", _art("219"), _reg("15C"), PRACTICE),
     Duty(_CREDIT, "corrects_on", "the day of the invoice it changes", "", _reg("15C")),
     Duty(_CREDIT, "reason", "why it is credited", PRACTICE, PRACTICE, PRACTICE),
-    Duty(_RECEIPT, "number", "its number", PRACTICE, PRACTICE, PRACTICE),
-    Duty(_RECEIPT, "issued_on", "the day of payment", PRACTICE, PRACTICE, PRACTICE),
-    Duty(_RECEIPT, "seller.name", "your name", PRACTICE, PRACTICE, PRACTICE),
-    Duty(_RECEIPT, "buyer.name", "who paid", PRACTICE, PRACTICE, PRACTICE),
-    Duty(_RECEIPT, "received", "the amount", PRACTICE, PRACTICE, PRACTICE),
-    Duty(_RECEIPT, "what_for", "what it was paid for", PRACTICE, PRACTICE, PRACTICE),
-    Duty(_RECEIPT, "paid_how", "how it was paid", PRACTICE, PRACTICE, PRACTICE),
 )
 
 
@@ -183,8 +169,8 @@ def missing(paper: Paper, mode: Mode, law: Law = Law.EU) -> list[Duty]:
     no others). `ValueError` when the paper's totals were worked out under another tax mode: that is a fault in the
     program, not in the paper.
 
-    >>> [field.field for field in missing(Paper(Kind.RECEIPT, number="R-001", received=Decimal(66)), Mode.NOT_REGISTERED)]
-    ['issued_on', 'seller.name', 'buyer.name', 'what_for', 'paid_how']
+    >>> [duty.field for duty in missing(Paper(Kind.SIMPLIFIED, number="S-001", seller=Party("K. Routamo")), Mode.NOT_REGISTERED)]
+    ['issued_on', 'seller.address', 'lines', 'total', 'note']
     """
     if paper.summary is not None and paper.summary.mode is not mode:
         raise ValueError(f"the totals of {paper.number or 'the paper'} are of mode {paper.summary.mode}, not {mode}")

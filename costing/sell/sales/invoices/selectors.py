@@ -12,12 +12,7 @@ from inventory.base import selectors as workshop
 from inventory.money import half_up
 
 # What a paper says of a buyer, and where it is written down.
-BUYER = {
-    "name": "name",
-    "address": "postal_address",
-    "electronic": "electronic_address",
-    "tax_number": "tax_number",
-}
+BUYER = {"name": "name", "address": "postal_address", "electronic": "electronic_address", "tax_number": "tax_number"}
 
 
 def line(row: SaleLine, sale: Sale) -> tax.PaperLine:

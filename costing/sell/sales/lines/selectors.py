@@ -102,11 +102,9 @@ def _exact(line: SaleLine, borne: Borne) -> tuple[Fraction, Fraction, Fraction]:
         return Fraction(line.book), Fraction(line.full), Fraction(line.own_minutes)
     book, full, minutes = Fraction(0), Fraction(0), Fraction(0)
     for piece in pieces:
-        cost = piece.cost
-        share = borne[piece.pk]
-        rate = rates.Rates(cost.wage_per_hour, cost.overhead_per_hour, cost.frame_wear)
+        cost, share = piece.cost, borne[piece.pk]
         book += share.book()
-        full += share.full(rate)
+        full += share.full(rates.Rates(cost.wage_per_hour, cost.overhead_per_hour, cost.frame_wear))
         minutes += share.own_minutes
     return sign * book, sign * full, sign * minutes
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from decimal import Decimal
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from django import forms
 
@@ -28,13 +28,7 @@ HOW = [(NOT_YET, "Not yet"), *Payment.How.choices]
 MOST = Decimal(10) ** 9
 
 
-if TYPE_CHECKING:
-    _ChannelChoice = forms.ModelChoiceField[Channel]
-else:
-    _ChannelChoice = forms.ModelChoiceField  # takes its type argument in the stubs only
-
-
-class ChannelField(_ChannelChoice):
+class ChannelField(forms.ModelChoiceField):  # type: ignore[type-arg]  # takes it in the stubs only
     """The channels with their fees: "Online, fee 6.5 %"."""
 
     def __init__(self, **options: Any) -> None:

@@ -20,6 +20,7 @@ from costing.sell.pricing import selectors as pricing_read
 from costing.sell.pricing.channels import rules as channels
 from costing.sell.pricing.channels import selectors as channels_read
 from costing.sell.pricing.channels.models import Channel
+from costing.sell.sales import selectors as sales_read
 from costing.sell.sales.models import SaleLine
 from inventory.base import selectors as workshop
 from inventory.models import Article, ArticleSkin, Place, Skin
@@ -136,10 +137,7 @@ def _articles(numbers: Iterable[str]) -> list[Thing]:
         .select_related("place__channel", "cost")
         .prefetch_related(Prefetch("parts", queryset=made_of))
     )
-    sold = {
-        line.article_id: line
-        for line in SaleLine.objects.filter(article__in=rows, standing=True).select_related("sale")
-    }
+    sold = sales_read.selling_line(row.pk for row in rows)
     return [
         Thing(
             ARTICLE,

@@ -64,18 +64,6 @@ def credit(mode: Mode, **changes: object) -> Paper:
     return replace(paper, **changes)  # type: ignore[arg-type]
 
 
-RECEIPT = Paper(
-    Kind.RECEIPT,
-    number="R-001",
-    issued_on=date(2025, 3, 2),
-    seller=SELLER,
-    buyer=BUYER,
-    received=D("66.00"),
-    what_for="deposit on J-01",
-    paid_how="cash",
-)
-
-
 def named(paper: Paper, mode: Mode, law: Law = Law.EU) -> list[str]:
     return [field.field for field in missing(paper, mode, law)]
 
@@ -84,7 +72,7 @@ def named(paper: Paper, mode: Mode, law: Law = Law.EU) -> list[str]:
 @pytest.mark.parametrize("mode", Mode)
 def test_a_complete_paper_misses_nothing(mode: Mode, law: Law) -> None:
     simplified = invoice(mode, kind=Kind.SIMPLIFIED, buyer=Party())
-    for paper in (invoice(mode), credit(mode), simplified, RECEIPT):
+    for paper in (invoice(mode), credit(mode), simplified):
         assert missing(paper, mode, law) == []
         refuse_incomplete(paper, mode, law)
 
@@ -161,15 +149,6 @@ def test_a_simplified_invoice_needs_no_buyer() -> None:
     paper = invoice(FULL, kind=Kind.SIMPLIFIED, buyer=Party(), supplied_on=None, seller=Party("K. Routamo"))
     assert named(paper, FULL) == ["seller.tax_number"]
     assert named(paper, FULL, Law.UK) == ["supplied_on", "seller.address", "seller.tax_number"]
-
-
-@pytest.mark.parametrize("field", ["number", "what_for", "paid_how"])
-def test_a_receipt_says_for_what_and_how_money_came(field: str) -> None:
-    assert named(replace(RECEIPT, **{field: ""}), FREE) == [field]  # type: ignore[arg-type]
-
-
-def test_a_receipt_is_for_an_amount() -> None:
-    assert named(replace(RECEIPT, received=D(0)), FREE) == ["received"]
 
 
 def test_totals_of_another_tax_mode_are_a_fault_of_the_program() -> None:
