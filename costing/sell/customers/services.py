@@ -2,13 +2,12 @@
 
 from django.db import IntegrityError, transaction
 
+from costing.make.errors import some
 from costing.sell.customers.models import Customer
 from inventory.base import checks
 from inventory.base.services import service
 from inventory.errors import Refused, Taken
 from inventory.permits import Act, Person
-
-NAMED = 3
 
 
 @service(Act.GOODS, makes=Customer)
@@ -80,11 +79,9 @@ def remove(*, customer: Customer, by: Person = None) -> None:
 
 def papers_of(customer: Customer) -> str:
     """What names the customer, in words: "INV-001, J-01 and 2 more"; empty when nothing does."""
-    named_on = [
+    papers = [
         *customer.jobs.order_by("taken_on", "pk").values_list("number", flat=True),
         *customer.sales.order_by("on", "pk").values_list("number", flat=True),
         *customer.payments.order_by("on", "pk").values_list("number", flat=True),
     ]
-    if len(named_on) > NAMED:
-        return f"{', '.join(named_on[:NAMED])} and {len(named_on) - NAMED} more"
-    return ", ".join(named_on)
+    return some(papers, named=3)

@@ -181,11 +181,10 @@ def _bring_back(row: SaleLine, paper: Sale, back_to: Place | None) -> None:
     on, writer = paper.on, paper.written_by
     row.standing = False
     row.save(update_fields=["standing"])
-    if row.article is not None:
-        moves.come_back(article=row.article, on=on, to=back_to, note=paper.number, writer=writer)
+    back = [row.article] if row.article is not None else []
     if row.job is not None:
         row.job.handed_over_on = None
         row.job.save(update_fields=["handed_over_on"])
-        for article in row.job.skin.parts.select_related("article"):
-            if article.article.gone_on is not None:
-                moves.come_back(article=article.article, on=on, to=back_to, note=paper.number, writer=writer)
+        back += Article.objects.filter(parts__skin=row.job.skin, gone_on__isnull=False).order_by("pk")
+    for article in back:
+        moves.come_back(article=article, on=on, to=back_to, note=paper.number, writer=writer)

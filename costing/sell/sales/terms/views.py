@@ -4,7 +4,6 @@ from typing import Any
 
 from django import forms
 
-from costing.sell.errors import SeriesRefused
 from costing.sell.sales.models import Series
 from costing.sell.sales.numbering import services as numbering
 from costing.sell.sales.numbering.rules import Series as Run
@@ -12,7 +11,6 @@ from costing.sell.sales.terms import selectors as terms_read
 from costing.sell.sales.terms import services as terms
 from costing.sell.sales.terms.forms import SeriesForm, TermsForm
 from costing.sell.sales.terms.models import Terms
-from inventory.errors import Refused
 from inventory.permits import Act
 from inventory.web.views import EntryView
 
@@ -49,10 +47,7 @@ class SeriesPage(EntryView):
         return {"rows": self.series()}
 
     def enter(self, form: SeriesForm) -> object:
-        try:
-            return numbering.change_all(written=form.written(), by=self.request.user)
-        except SeriesRefused as refusal:
-            raise Refused(str(refusal), field=f"{refusal.kind}_{refusal.field}") from None
+        return numbering.change_all(written=form.written(), by=self.request.user)
 
     def get_context_data(self, **more: Any) -> dict[str, Any]:
         found = [
