@@ -166,15 +166,8 @@ def _refuse_long(paper: Sale, total: tax.Summary, terms: Terms) -> None:
 def _spend(cost: Cost, sale: Sale) -> None:
     amount = fee(sale.gross, sale.channel) if cost.amount is None else cost.amount
     if amount or cost.amount is not None:
-        expenses.write(
-            kind=cost.kind,
-            amount=amount,
-            on=cost.on or sale.on,
-            words=cost.words,
-            sale=sale,
-            withheld=cost.withheld,
-            writer=sale.written_by,
-        )
+        said = {**vars(cost), "amount": amount, "on": cost.on or sale.on}
+        expenses.write(**said, sale=sale, writer=sale.written_by)
 
 
 def fee(gross: Decimal, channel: Channel | None) -> Decimal:

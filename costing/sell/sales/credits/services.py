@@ -132,7 +132,7 @@ def _closing(total: tax.Summary, rest: tax.Summary, *, with_tax: bool) -> tax.Su
     """The last credit of a rate takes exactly what is left at it, to the coin that rounding earlier ones moved."""
     if not total.rates:
         return total
-    there = {rate.key: rate for rate in tax.mirrored(rest).rates}
+    there = {rate.key: -rate for rate in rest.rates}
 
     def fitted(rate: tax.RateTotal) -> tax.RateTotal:
         last = there.get(rate.key, rate)

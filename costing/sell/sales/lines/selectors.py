@@ -28,7 +28,13 @@ class SoldLine:
 def lines(rows: QuerySet[Sale]) -> list[SoldLine]:
     """The things of these sales and credits, the earliest first. The number of queries does not grow with them."""
     papers = rows.select_related("channel", "fair", "packing__reversed_by").prefetch_related(
-        "packing__movements", *_LINES
+        "packing__movements",
+        "expenses",
+        Prefetch(
+            "lines", queryset=SaleLine.objects.select_related("article__cost", "job", "skin").order_by("position")
+        ),
+        "lines__article__parts__skin",
+        "lines__job__skin__parts__article__cost",
     )
     sales = list(papers.order_by("on", "pk"))
     borne = _borne({piece.pk for sale in sales for line in sale.lines.all() for piece in _pieces(line)})
@@ -40,13 +46,6 @@ def _borne(pieces: set[int]) -> Borne:
     parts = list(ArticleSkin.objects.filter(article__in=pieces).select_related("skin")) if pieces else []
     return cost_read.piece_shares(parts, cost_read.skin_shares({part.skin for part in parts})) if parts else {}
 
-
-_LINES = (
-    "expenses",
-    Prefetch("lines", queryset=SaleLine.objects.select_related("article__cost", "job", "skin").order_by("position")),
-    "lines__article__parts__skin",
-    "lines__job__skin__parts__article__cost",
-)
 
 _THINGS = (SaleLine.Kind.ARTICLE, SaleLine.Kind.WORK, SaleLine.Kind.SCRAP)
 
