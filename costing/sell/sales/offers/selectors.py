@@ -20,7 +20,6 @@ from costing.sell.pricing import selectors as pricing_read
 from costing.sell.pricing.channels import rules as channels
 from costing.sell.pricing.channels import selectors as channels_read
 from costing.sell.pricing.channels.models import Channel
-from costing.sell.sales import selectors as sales_read
 from costing.sell.sales.models import SaleLine
 from inventory.base import selectors as workshop
 from inventory.models import Article, ArticleSkin, Place, Skin
@@ -137,7 +136,8 @@ def _articles(numbers: Iterable[str]) -> list[Thing]:
         .select_related("place__channel", "cost")
         .prefetch_related(Prefetch("parts", queryset=made_of))
     )
-    sold = sales_read.selling_line(row.pk for row in rows)
+    standing = SaleLine.objects.filter(article__in=rows, standing=True).select_related("sale")
+    sold = {line.article_id: line for line in standing}
     return [
         Thing(
             ARTICLE,
