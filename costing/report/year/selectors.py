@@ -6,8 +6,7 @@ from datetime import date
 from django.db.models import Max, Min, Model
 
 from costing.make.labour.models import LabourLine
-from costing.sell.expenses.hours.models import SideHours
-from costing.sell.expenses.models import Expense
+from costing.sell.expenses.models import Expense, SideHours
 from costing.sell.fairs.models import Fair
 from costing.sell.payments.models import Payment
 from costing.sell.sales.models import Sale

@@ -1,4 +1,4 @@
-"""Costs that are not stock: what selling one sale or one fair cost, and what the year cost whatever was sold.
+"""What is not stock: what one sale, one fair or the year cost, and hours that no skin bears (stall, buying, photos, papers).
 
 Nothing is edited: a mistake is reversed by a linked entry of the same size.
 """
@@ -10,7 +10,7 @@ from typing import Required, TypedDict, Unpack
 
 from django.contrib.auth.models import User
 
-from costing.sell.expenses.models import Expense
+from costing.sell.expenses.models import Expense, SideHours
 from costing.sell.fairs.models import Fair
 from costing.sell.payments import services as payments
 from costing.sell.sales.models import Sale
@@ -20,6 +20,8 @@ from inventory.base.checks import coins
 from inventory.base.services import service
 from inventory.errors import Refused
 from inventory.permits import Act, Person, author
+
+YEAR_MINUTES = 366 * 24 * 60
 
 
 class Spent(TypedDict, total=False):
@@ -99,3 +101,37 @@ class Cost:
     words: str = ""
     withheld: bool = False
     on: date | None = None
+
+
+@service(Act.BOOKS, makes=SideHours)
+def spend_hours(
+    *, kind: str, minutes: Decimal, on: date, words: str = "", by: Person = None, request_key: str | None = None
+) -> SideHours:
+    """Hours that no skin bears. They may stand for many days (a year's papers), so a day's length is no limit."""
+    checks.day(on)
+    checks.held(checks.positive(minutes, "The minutes", field="minutes"), field="minutes")
+    if minutes > YEAR_MINUTES:
+        raise Refused(f"{minutes} minutes are more than a year has.", field="minutes")
+    if kind not in SideHours.Kind.values:
+        raise Refused(
+            f"{kind!r} is not a known kind of hours; choose one of {', '.join(SideHours.Kind.values)}.", field="kind"
+        )
+    return SideHours.objects.create(
+        on=on,
+        kind=kind,
+        minutes=minutes,
+        words=checks.text(words, "The words", field="words", longest=80),
+        written_by=author(by),
+    )
+
+
+@service(Act.BOOKS, makes=SideHours)
+def take_hours_back(
+    *, row: SideHours, on: date | None = None, by: Person = None, request_key: str | None = None
+) -> SideHours:
+    """Hours that never were."""
+    return entries.reverse(row, _mirrored_hours, already="These hours are reversed already.", on=on, writer=author(by))
+
+
+def _mirrored_hours(row: SideHours, on: date) -> SideHours:
+    return SideHours(on=on, kind=row.kind, minutes=-row.minutes, words=row.words)

@@ -1,4 +1,4 @@
-"""Pages of costs: of a sale, of a fair, of the year. Nothing is changed; it is reversed."""
+"""Pages of costs (of a sale, of a fair, of the year) and of non-production hours. Nothing is changed; it is reversed."""
 
 from typing import Any
 
@@ -9,9 +9,17 @@ from django.utils.functional import cached_property
 
 from costing.sell.expenses import selectors as expenses_read
 from costing.sell.expenses import services as expenses
-from costing.sell.expenses.forms import FOR_A_FAIR, FOR_A_SALE, FOR_THE_YEAR, ExpenseFinder, ExpenseForm
-from costing.sell.expenses.models import Expense
-from costing.sell.expenses.tables import ExpenseTable
+from costing.sell.expenses.forms import (
+    FOR_A_FAIR,
+    FOR_A_SALE,
+    FOR_THE_YEAR,
+    ExpenseFinder,
+    ExpenseForm,
+    HoursFinder,
+    HoursForm,
+)
+from costing.sell.expenses.models import Expense, SideHours
+from costing.sell.expenses.tables import ExpenseTable, HoursTable
 from costing.sell.fairs.models import Fair
 from costing.sell.sales.models import Sale
 from inventory.base import selectors as workshop
@@ -107,3 +115,47 @@ class ExpenseReversal(Reversal[Expense]):
 
     def enter(self, form: forms.Form) -> Expense:
         return expenses.take_back(expense=self.thing, **self.sent(form))
+
+
+class HoursList(ListPage):
+    table_class = HoursTable
+    finder_class = HoursFinder
+    rows = staticmethod(expenses_read.hours)
+    title = "Non-production hours"
+    trail = ("sales",)
+    totals = "minutes"
+    lead = "Stall, buying, photos, papers: allocated to no skin, but they count when you ask what an hour earned."
+    links = ("expenses",)
+    action = ("Enter hours", "hours_new")
+    needs = Act.BOOKS
+    empty_title = "No hours yet"
+    empty_text = "Enter what the papers, the buying and the photos took; the hours at a fair are with the fair."
+
+
+class HoursNew(EntryView):
+    form_class = HoursForm
+    title = "Non-production hours"
+    trail = ("sales", "hours")
+    submit = "Record hours"
+    cancel_page = "hours"
+    made: SideHours
+
+    def enter(self, form: forms.Form) -> SideHours:
+        return expenses.spend_hours(**self.sent(form))
+
+    def get_success_message(self) -> str:
+        return f"{figures.hours(self.made.minutes)} are recorded."
+
+
+class HoursReversal(Reversal[SideHours]):
+    things = staticmethod(expenses_read.hours)
+    title = "Reverse these hours?"
+    trail = ("sales", "hours")
+    cancel_page = "hours"
+
+    def get_lead(self) -> str:
+        row = self.thing
+        return f"{figures.hours(row.minutes)}, {row.get_kind_display().lower()}, on {row.on.day} {row.on:%b %Y}."
+
+    def enter(self, form: forms.Form) -> SideHours:
+        return expenses.take_hours_back(row=self.thing, **self.sent(form))

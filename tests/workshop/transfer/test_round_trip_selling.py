@@ -34,7 +34,6 @@ from costing.models import (
 from costing.report.year import report as year_report
 from costing.sell.customers import services as customers
 from costing.sell.expenses import services as expenses
-from costing.sell.expenses.hours import services as hours
 from costing.sell.fairs import services as fairs
 from costing.sell.jobs import services as jobs
 from costing.sell.jobs.cancellations import services as cancellations
@@ -263,8 +262,10 @@ def sold_from() -> None:
     moves.move(thing=a(6), to=van, on=day(4, 13))
     moves.move(thing=Skin.objects.get(tag="H7"), to=van, on=day(4, 13))
     moves.move(thing=Material.objects.get(code="BOX"), to=van, on=day(4, 13))
-    hours.take_back(row=hours.write(kind="papers", minutes=D(90), on=day(5, 1), words="tax"), on=date(2026, 1, 4))
-    hours.write(kind="stall", minutes=D("45.5"), on=day(5, 1))
+    expenses.take_hours_back(
+        row=expenses.spend_hours(kind="papers", minutes=D(90), on=day(5, 1), words="tax"), on=date(2026, 1, 4)
+    )
+    expenses.spend_hours(kind="stall", minutes=D("45.5"), on=day(5, 1))
     expenses.spend(kind="overhead", amount=D(50), on=day(5, 1), words="power")
     given_up(ann)
     workshop.close_books(to=day(3, 31))
