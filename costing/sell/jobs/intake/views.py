@@ -10,10 +10,8 @@ from costing.sell.customers.models import Customer
 from costing.sell.jobs import selectors as jobs
 from costing.sell.jobs.intake import services as intake
 from costing.sell.jobs.intake.forms import JobForm
-from costing.sell.jobs.intake.services import Agreed, Brought, Who
 from costing.sell.jobs.models import Job
 from costing.sell.jobs.quotes import selectors as quotes
-from costing.sell.payments.services import Paid
 from costing.sell.sales.terms import selectors as terms
 from inventory.models import Skin
 from inventory.skins import selectors as skins
@@ -57,26 +55,14 @@ class JobNew(EntryView):
         return self.render_to_response(self.get_context_data(form=self.form_as_typed(request.POST)))
 
     def enter(self, form: JobForm) -> Job:
-        found = form.cleaned_data
-        species = found["skin"].species if found["skin"] else found["species"]
-        return intake.take(
-            number=found["number"],
-            who=Who(found["customer"], found["postal_address"], found["electronic_address"]),
-            skin=found["skin"] or _brought(form),
-            agreed=Agreed(
-                work=found["work"],
-                price=found["price"],
-                deposit=quotes.deposit_of(found["deposit"], found["price"], species),
-                condition=found["condition"],
-                photo=found["photo"],
-                ready_by=found["ready_by"],
-                note=found["note"],
-            ),
-            on=found["taken_on"],
-            received=Paid(found["amount"], found["how"] or "cash") if found["amount"] else None,
-            by=self.request.user,
-            request_key=found["request_key"],
-        )
+        found = self.sent(form)
+        comes = {
+            name: found.pop(name) for name in ("tag", "species", "sex_age", "green_weight", "weight_unit", "place")
+        }
+        species = found["skin"].species if found["skin"] else comes["species"]
+        found["deposit"] = quotes.deposit_of(found["deposit"], found["price"], species)
+        found["skin"] = found["skin"] or (comes["tag"], _brought(form))
+        return intake.take(**found)
 
     def get_context_data(self, **more: Any) -> dict[str, Any]:
         context = super().get_context_data(**more)
@@ -98,9 +84,10 @@ class JobNew(EntryView):
         return row.species if row else "" if "\x00" in typed else typed
 
 
-def _brought(form: JobForm) -> Brought:
+def _brought(form: JobForm) -> Details:
+    """The skin that comes in with the job. Its owner is the customer, so it has no price."""
     found = form.cleaned_data
-    details = Details(
+    return Details(
         species=found["species"],
         date_in=found["taken_on"],
         owner=Skin.Owner.CUSTOMER,
@@ -109,4 +96,3 @@ def _brought(form: JobForm) -> Brought:
         sex_age=found["sex_age"],
         place=found["place"],
     )
-    return Brought(found["tag"], details)
