@@ -17,7 +17,7 @@ from costing.sell.jobs.quotes import rules as quotes
 from costing.sell.sales.terms import selectors as terms
 from inventory.base import selectors as workshop
 from inventory.models import Skin
-from inventory.money import ZERO, half_up
+from inventory.money import half_up
 
 # What is usual is told from the last so many: older hands were slower, and the page stays quick.
 LOOKED_AT = 40
@@ -25,22 +25,18 @@ LOOKED_AT = 40
 
 @dataclass(frozen=True)
 class Asked:
-    """A price from the log: the quote, the loss rate in it, what a lost skin would cost, the money that it takes."""
+    """A price from the log: the quote, the loss rate in it, the money that it takes."""
 
     species: str
     quote: quotes.Quote
     loss: LossRate
-    at_stake: Decimal
     lacings: int
     hourly: Decimal
     cash: Decimal
 
 
-def quote(species: str, goodwill: Decimal = ZERO) -> Asked | None:
-    """What to ask for a skin of a species, from the maker's own finished ones; None while there is none with hours.
-
-    A lost customer's skin is not paid for: the work in it and `goodwill` are at stake, at the maker's own loss rate.
-    """
+def quote(species: str) -> Asked | None:
+    """What to ask for a skin of a species, from the maker's own finished ones; None while there is none with hours."""
     kind = Skin.objects.filter(species__iexact=species.strip())
     done = list(kind.filter(stage=Skin.Stage.FINISHED).order_by("-date_in", "-pk")[:LOOKED_AT])
     shares = [share for share in cost_read.own_shares(done, None).values() if share.own_minutes] if done else []
@@ -52,13 +48,10 @@ def quote(species: str, goodwill: Decimal = ZERO) -> Asked | None:
     lacings = ceil(_median([share.laces for share in shares]))
     lost, all_done = losses_read.lost(kind).count(), kind.filter(stage=Skin.Stage.FINISHED).count()
     losses = LossRate(lost, lost + all_done)
-    plain = quotes.quote(minutes, spent, rate, lacings=lacings, places=places)
-    risk = quotes.Risk(losses.rate, refund=plain.usual, goodwill=goodwill)
     return Asked(
         species=done[0].species,
-        quote=quotes.quote(minutes, spent, rate, lacings=lacings, risk=risk, places=places),
+        quote=quotes.quote(minutes, spent, rate, lacings=lacings, loss_rate=losses.rate, places=places),
         loss=losses,
-        at_stake=plain.usual + goodwill,
         lacings=lacings,
         hourly=rate.wage_per_hour + rate.overhead_per_hour,
         cash=half_up(_median([share.materials + share.paid_help for share in shares]), places),
@@ -76,21 +69,13 @@ def _median(values: list[Fraction]) -> Fraction:
     return found.median if found else Fraction(0)
 
 
-def deposit_for(price: Decimal, species: str = "") -> Decimal:
-    """What to ask before the work: the share of the terms, at least the money that the work will take."""
-    asked = quote(species) if species else None
+def deposit_for(price: Decimal, asked: Asked | None) -> Decimal:
+    """What the terms ask before the work: their share of a price, at least the money that the work will take."""
     return quotes.deposit(price, terms.terms().deposit_percent, asked.cash if asked else 0, workshop.places())
-
-
-def usual_deposit(asked: Asked | None) -> Decimal | None:
-    """What the terms would ask of the usual price."""
-    if asked is None:
-        return None
-    return quotes.deposit(asked.quote.usual, terms.terms().deposit_percent, asked.cash, workshop.places())
 
 
 def deposit_of(typed: Decimal | None, price: Decimal, species: str) -> Decimal:
     """The deposit as it was typed; left empty, what is asked of the price (a price that cannot be is refused by the service)."""
     if typed is not None:
         return typed
-    return deposit_for(price, species) if price > 0 else price
+    return deposit_for(price, quote(species)) if price > 0 else price
