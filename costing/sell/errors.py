@@ -27,14 +27,6 @@ class NumberRefused(Refused):
     """A series that is not whole: a number that is not its own, one on two papers, or numbers that no paper carries."""
 
 
-class NeverBreaksEven(Refused):
-    """A fair whose goods and fees take all of each sale, so that no takings pay for the day."""
-
-
-class NothingTaken(Refused):
-    """A share of the takings that cannot be told because nothing was taken."""
-
-
 class SeriesRefused(Refused):
     """A way of writing one series that cannot be; `kind` says which."""
 

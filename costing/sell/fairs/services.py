@@ -75,9 +75,8 @@ def close(
         raise Refused(f"{fair.name} is on {fair.on}; nothing can be back from it on {on}.", field="on")
     packed = list(fair.pieces.select_related("article").order_by("article__number"))
     sold = [piece.article.number for piece in packed if piece.article.gone_on is not None]
-    counted = fairs.count_back([piece.article.number for piece in packed], sold, [article.number for article in back])
-    if not counted.fits:
-        raise Refused(_told(counted), field="back")
+    if amiss := fairs.amiss([piece.article.number for piece in packed], sold, [article.number for article in back]):
+        raise Refused(amiss, field="back")
     for article in sorted(back, key=lambda each: each.pk):
         moves.shift(thing=article, to=to, on=on, note=fair.name, writer=writer)
     fair.pieces.filter(article__in=back).update(back=True)
@@ -112,20 +111,6 @@ def take_over(
         fair.closed_on = checks.day(closed_on, field="closed_on", posts=False)
         fair.save(update_fields=["closed_on"])
     return fair
-
-
-def _told(counted: fairs.CountBack) -> str:
-    said = []
-    if counted.missing:
-        said.append(
-            f"{', '.join(counted.missing)} went to the fair and is neither sold nor back: "
-            "enter its sale, tick it, or write it off as spoiled."
-        )
-    if counted.strangers:
-        said.append(f"{', '.join(counted.strangers)} is ticked as back but was not packed.")
-    if counted.twice:
-        said.append(f"{', '.join(counted.twice)} is sold and ticked as back; it cannot be both.")
-    return " ".join(said)
 
 
 def _hold(fair: Fair) -> None:

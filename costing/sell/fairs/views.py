@@ -52,7 +52,7 @@ class FairList(ListPage):
     empty_text = "Plan the next one: pack for it, sell there in three touches, close it, and see the profit per hour at the stall."
 
     def prepare(self, table: Any) -> None:
-        table.days = fairs_read.days(table.shown())
+        table.days = fairs_read.days(Fair.objects.filter(pk__in=[row.pk for row in table.shown()]))
         table.today = workshop.today()
 
 
@@ -79,7 +79,7 @@ def fair(request: HttpRequest, pk: int) -> HttpResponse:
         row.name,
         above(row),
         fair=row,
-        day=fairs_read.days([row])[row.pk],
+        day=fairs_read.days(Fair.objects.filter(pk=pk))[row],
         pieces=pieces,
         unsold=[piece for piece in pieces if piece.article.gone_on is None and not piece.back],
         sales=fairs_read.sales(row),
