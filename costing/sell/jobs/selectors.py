@@ -1,6 +1,6 @@
 """Jobs as they stand: where the skin is, what is due on it next, the money, the waiting after the notice.
 
-The arithmetic is `costing.quotes` and `costing.owing`. The number of queries does not grow with jobs.
+The number of queries does not grow with jobs.
 """
 
 import re
@@ -10,7 +10,7 @@ from datetime import date, timedelta
 from decimal import Decimal
 from fractions import Fraction
 
-from django.db.models import Exists, OuterRef, Prefetch, Q, QuerySet
+from django.db.models import Case, Exists, OuterRef, Prefetch, QuerySet, Value, When
 
 from costing.make.batches.models import Batch, BatchSkin
 from costing.make.cost import selectors as cost
@@ -43,6 +43,19 @@ STATES = {
     "lost": "Lost",
     "given": "Cancelled",
 }
+
+
+ENDED = ("over", "lost", "given")
+
+STATE = Case(
+    When(given_up_on__isnull=False, then=Value("given")),
+    When(handed_over_on__isnull=False, then=Value("over")),
+    When(skin__stage=Skin.Stage.LOST, then=Value("lost")),
+    When(skin__stage=Skin.Stage.RAW, then=Value("raw")),
+    When(skin__stage=Skin.Stage.FINISHED, ready_on__isnull=False, then=Value("told")),
+    When(skin__stage=Skin.Stage.FINISHED, then=Value("done")),
+    default=Value("work"),
+)
 
 
 @dataclass(frozen=True)
@@ -83,7 +96,8 @@ def listed() -> QuerySet[Job]:
     stays = BatchSkin.objects.filter(left_on__isnull=True).select_related("batch")
     made = ArticleSkin.objects.select_related("article__place", "article__cost").order_by("article__pk")
     return (
-        Job.objects.select_related("customer", "skin__place")
+        Job.objects.annotate(state=STATE)
+        .select_related("customer", "skin__place")
         .prefetch_related(Prefetch("skin__stays", queryset=stays, to_attr="open_stays"))
         .prefetch_related(Prefetch("skin__parts", queryset=made), "payments")
         .order_by("-taken_on", "-pk")
@@ -92,20 +106,8 @@ def listed() -> QuerySet[Job]:
 
 def in_state(rows: QuerySet[Job], state: str) -> QuerySet[Job]:
     """Jobs of one of `STATES`; `open` for all that were neither handed over, nor lost, nor cancelled."""
-    going_on = Q(given_up_on__isnull=True)
-    here = going_on & Q(handed_over_on__isnull=True)
-    finished = Q(skin__stage=Skin.Stage.FINISHED)
-    asked = {
-        "open": here & ~Q(skin__stage=Skin.Stage.LOST),
-        "raw": here & Q(skin__stage=Skin.Stage.RAW),
-        "work": here & Q(skin__stage=Skin.Stage.IN_WORK),
-        "done": here & finished & Q(ready_on__isnull=True),
-        "told": here & finished & Q(ready_on__isnull=False),
-        "over": going_on & Q(handed_over_on__isnull=False),
-        "given": ~going_on,
-        "lost": here & Q(skin__stage=Skin.Stage.LOST),
-    }
-    return rows.filter(asked[state]) if state in asked else rows
+    rows = rows.annotate(state=STATE)
+    return rows.exclude(state__in=ENDED) if state == "open" else rows.filter(state=state)
 
 
 def standings(jobs: Iterable[Job], on: date) -> dict[int, Standing]:
@@ -122,7 +124,7 @@ def standing(job: Job, on: date) -> Standing:
 
 
 def _standing(job: Job, on: date, next_up: dict[int, Ahead], sale: Sale | None, terms: Terms) -> Standing:
-    state = _state(job)
+    state: str = job.state  # type: ignore[attr-defined]  # annotated by `listed()`
     paid = payments.deposit(job)
     pieces = tuple(part.article for part in job.skin.parts.all())
     batch = next((stay.batch for stay in _stays(job)), None)
@@ -143,17 +145,6 @@ def _standing(job: Job, on: date, next_up: dict[int, Ahead], sale: Sale | None, 
         late=(on - job.ready_by).days if waiting and job.ready_by else 0,
         sale=sale,
     )
-
-
-def _state(job: Job) -> str:
-    if job.given_up_on is not None:
-        return "given"
-    if job.handed_over_on is not None:
-        return "over"
-    stage = job.skin.stage
-    if stage == Skin.Stage.FINISHED:
-        return "told" if job.ready_on else "done"
-    return {Skin.Stage.RAW.value: "raw", Skin.Stage.LOST.value: "lost"}.get(stage, "work")
 
 
 def _stays(job: Job) -> list[BatchSkin]:

@@ -1,7 +1,6 @@
-"""Who owes whom: what is paid on an invoice, what is left of it, since when, and whose deposits are held.
+"""Who owes whom: what is paid on an invoice, what is left of it, and since when.
 
-Owns the arithmetic of part payments, credits and deposits. Must not know a database or how money arrives. A deposit is a
-debt of the maker until the work is handed over; only then is it the maker's own.
+Owns the arithmetic of part payments and credits. Must not know a database or how money arrives.
 """
 
 from collections.abc import Iterable, Sequence
@@ -36,16 +35,6 @@ class Balance:
     overpaid: Decimal
     due_on: date
     days_late: int
-
-
-@dataclass(frozen=True)
-class Deposit:
-    """Money taken before the work: `ends_on` is the day it was handed over or the money given back, None until then."""
-
-    job: str
-    on: date
-    amount: Decimal
-    ends_on: date | None = None
 
 
 def due(issued_on: date, days: int) -> date:
@@ -87,19 +76,6 @@ def balance(
         overpaid=max(-open_, ZERO),
         due_on=due_on,
         days_late=max(0, (on - due_on).days) if open_ > 0 else 0,
-    )
-
-
-def deposits_held(deposits: Iterable[Deposit], on: date) -> Decimal:
-    """Deposits taken by the end of a day whose work is not handed over and whose money is not given back by then.
-
-    >>> taken = [Deposit("J-01", date(2025, 3, 2), Decimal("66.00"), date(2025, 5, 24))]
-    >>> deposits_held(taken, date(2025, 4, 1)), deposits_held(taken, date(2025, 5, 24))
-    (Decimal('66.00'), Decimal('0'))
-    """
-    return sum(
-        (taken.amount for taken in deposits if taken.on <= on and (taken.ends_on is None or on < taken.ends_on)),
-        ZERO,
     )
 
 

@@ -134,25 +134,14 @@ def deposit(job: Job) -> Decimal:
 
 
 def deposits_held(on: date) -> Decimal:
-    """Money taken for work not handed over by the end of a day."""
-    rows = Payment.objects.filter(job__isnull=False).select_related("job")
-    return payments_rules.deposits_held(_deposits(rows.prefetch_related("job__sale_lines__sale")), on)
+    """Money taken for work that no paper bills at the end of a day. It is a debt until the hand-over, and again from its credit."""
+    rows = Payment.objects.filter(job__isnull=False, on__lte=on).select_related("job")
+    rows = rows.prefetch_related("job__sale_lines__sale")
+    return sum((row.amount for row in rows if row.job and not _billed(row.job, on)), ZERO)
 
 
-def _deposits(rows: Iterable[Payment]) -> list[payments_rules.Deposit]:
-    """Each payment for as long as it was a deposit: until the hand-over, and again from a credit to the next one."""
-    found = []
-    for row in rows:
-        if row.job is None:
-            continue
-        begins: date | None = row.on
-        for paper, until in billings(row.job):
-            if begins is not None:
-                found.append(payments_rules.Deposit(row.job.number, begins, row.amount, paper.on))
-            begins = None if until is None else max(until, row.on)
-        if begins is not None:
-            found.append(payments_rules.Deposit(row.job.number, begins, row.amount))
-    return found
+def _billed(job: Job, on: date) -> bool:
+    return any(paper.on <= on and (until is None or on < until) for paper, until in billings(job))
 
 
 @dataclass(frozen=True)
