@@ -9,11 +9,17 @@ from decimal import Decimal
 from fractions import Fraction
 
 from costing.sell.errors import StepNotUsable
-from costing.sell.pricing.channels.rules import Channel
 from inventory.errors import Refused
-from inventory.money import ceil_to, half_up
+from inventory.money import Exact, ceil_to, half_up
 
-Exact = Decimal | Fraction
+
+@dataclass(frozen=True)
+class Channel:
+    """A way of selling: it keeps `fee_percent` of the price; each sale also costs `fixed_cost` (postage, box)."""
+
+    name: str
+    fee_percent: Decimal = Decimal(0)
+    fixed_cost: Decimal = Decimal(0)
 
 
 @dataclass(frozen=True)
@@ -63,8 +69,7 @@ def floor(cost: Exact, channel: Channel, places: int) -> Decimal:
     >>> floor(Decimal("206.75"), Channel("gallery", Decimal(35)), 2)
     Decimal('318.08')
     """
-    kept = _kept(channel)
-    return ceil_to(max(Fraction(0), Fraction(cost) + Fraction(channel.fixed_cost)) / kept, places)
+    return price_for_margin(cost, Decimal(0), channel, places)
 
 
 def floors(book: Exact, own_hours: Exact, wage: Decimal, full: Exact, channel: Channel, places: int) -> Floors:

@@ -14,7 +14,6 @@ from costing.make.cost.rates import rules as rates_rules
 from costing.make.cost.rates import selectors as rates_read
 from costing.make.cost.rules import RoundedCost, Share
 from costing.sell.pricing import rules as pricing
-from costing.sell.pricing.channels import rules as channels
 from inventory import money, units
 from inventory.base import selectors as workshop
 from inventory.errors import Refused
@@ -34,7 +33,7 @@ class Price:
     rates: rates_rules.Rates
     cost: RoundedCost
     area: Decimal | None
-    channel: channels.Channel
+    channel: pricing.Channel
     vat: Decimal
     places: int
     late_book: Decimal = ZERO
@@ -67,19 +66,16 @@ class Price:
     def full(self) -> Decimal:
         return self.cost.full + self.late_full
 
-    def per_sq_ft(self, value: Decimal) -> Decimal | None:
-        return self._per(value, "sq_ft")
-
-    def per_dm2(self, value: Decimal) -> Decimal | None:
-        return self._per(value, "dm2")
-
-    def _per(self, value: Decimal, unit: str) -> Decimal | None:
+    def per(self, unit: str) -> dict[str, Decimal | None]:
+        """Book and full cost of a unit of its area; None where that is not known."""
+        costs = {"book": self.book, "full": self.full}
         if not self.area:
-            return None
-        return money.half_up(Fraction(value) * Fraction(units.factor(unit)) / Fraction(self.area), self.places)
+            return dict.fromkeys(costs)
+        part = Fraction(units.factor(unit)) / Fraction(self.area)
+        return {name: money.half_up(Fraction(cost) * part, self.places) for name, cost in costs.items()}
 
 
-def find(number: str, where: channels.Channel) -> Price:
+def find(number: str, where: pricing.Channel) -> Price:
     """An article by its number, or a skin not yet finished by its tag: its cost so far."""
     article = (
         Article.objects.select_related("cost")
@@ -98,7 +94,7 @@ def find(number: str, where: channels.Channel) -> Price:
     return of_skin(skin, cost_read.skin_shares([skin])[skin.tag], where, rates_read.current().vat_percent)
 
 
-def of_article(article: Article, frozen: ArticleCost, where: channels.Channel, vat: Decimal = ZERO) -> Price:
+def of_article(article: Article, frozen: ArticleCost, where: pricing.Channel, vat: Decimal = ZERO) -> Price:
     """Of the frozen cost and the frozen rates; late costs are added to the floors and shown apart."""
     share = frozen_share(frozen)
     rate = rates_rules.Rates(frozen.wage_per_hour, frozen.overhead_per_hour, frozen.frame_wear)
@@ -120,7 +116,7 @@ def of_article(article: Article, frozen: ArticleCost, where: channels.Channel, v
     )
 
 
-def of_skin(skin: Skin, share: Share, where: channels.Channel, vat: Decimal = ZERO) -> Price:
+def of_skin(skin: Skin, share: Share, where: pricing.Channel, vat: Decimal = ZERO) -> Price:
     """Of the cost so far, at the rates of today."""
     rate = rates_read.plain()
     places = workshop.places()
@@ -133,7 +129,7 @@ def frozen_share(frozen: ArticleCost) -> Share:
 
 
 def earned(
-    asked: Decimal, book: Decimal, hours: Fraction, where: channels.Channel, vat: Decimal, places: int
+    asked: Decimal, book: Decimal, hours: Fraction, where: pricing.Channel, vat: Decimal, places: int
 ) -> Decimal | None:
     """What an hour of the owner earns at an asked price, tax taken out first; None without hours."""
     net = pricing.without_vat(asked, vat, places).net

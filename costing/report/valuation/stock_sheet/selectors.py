@@ -17,7 +17,6 @@ from costing.report.valuation.selectors import StockValue
 from costing.report.valuation.stock_sheet import rules as stock_sheet
 from costing.report.valuation.stock_sheet.rules import Counted, Group, Sheet
 from costing.sell.pricing import rules as pricing
-from costing.sell.pricing.channels import rules as channels_rules
 from costing.sell.pricing.channels import selectors as channels_read
 from costing.sell.pricing.channels.models import Channel
 from inventory import units
@@ -131,7 +130,7 @@ def _finished(value: StockValue, where: Mapping[int, Place]) -> list[Counted]:
     return found
 
 
-def _realisable(price: Decimal | None, channel: channels_rules.Channel, vat: Decimal) -> Decimal | None:
+def _realisable(price: Decimal | None, channel: pricing.Channel, vat: Decimal) -> Decimal | None:
     if price is None:
         return None
     places = workshop.places()

@@ -1,6 +1,5 @@
-"""Reads of articles: the list, one with its parts, floors by channel, and the price that reaches an aim."""
+"""Reads of articles: the list, one with its parts, and the price that reaches an aim."""
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
@@ -11,8 +10,6 @@ from costing.make.cost.breakdown import selectors as breakdown
 from costing.make.cost.breakdown.selectors import Part
 from costing.make.cost.rates import selectors as rates
 from costing.sell.pricing import rules as pricing
-from costing.sell.pricing import selectors as pricing_read
-from costing.sell.pricing.channels import rules as channels_rules
 from costing.sell.pricing.selectors import Price
 from inventory.models import Article, ArticleSkin, Skin
 from inventory.money import ZERO
@@ -48,11 +45,6 @@ def cost_parts(article: Article, price: Price) -> list[Part]:
     part = Fraction(made_of[0].share_of, made_of[0].share_in) if made_of else Fraction(1)
     said = breakdown.sources(skins, entries, part)
     return breakdown.of(price.share, price.rates, price.cost, said) + breakdown.late(price.late_book, price.late_full)
-
-
-def floors(article: Article, channels: Sequence[channels_rules.Channel], vat: Decimal) -> list[Price]:
-    """Least prices on each channel as a customer pays them: with `vat` percent of tax on top."""
-    return [pricing_read.of_article(article, article.cost, channel, vat) for channel in channels]
 
 
 def ask(price: Price, *, margin_percent: Decimal | None = None, hourly: Decimal = ZERO) -> Asked:

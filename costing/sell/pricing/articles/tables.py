@@ -35,14 +35,10 @@ class ArticleTable(ListTable):
         orderable=True,
         order_by=("cost__full", "number"),
     )
-    per_foot = Figure("Full a sq ft", attrs=FAR_NUMBER, of=lambda table, row: table.per_foot_of(row))
+    per_foot = Figure("Full a sq ft", attrs=FAR_NUMBER, of=lambda table, row: table.prices[row.pk].per("sq_ft")["full"])
     list_price = Figure("List price", order_by=("list_price", "number"), default="–")
     place = tables.Column("Location", order_by=("gone_on", "place__name", "number"), empty_values=())
     hour = Figure("An hour earns", attrs=FAR_NUMBER, of=lambda table, row: table.prices[row.pk].earned_per_hour)
-
-    def per_foot_of(self, record: Article) -> Decimal | None:
-        price = self.prices[record.pk]
-        return price.per_sq_ft(price.full)
 
     def render_place(self, record: Article) -> str:
         if record.gone_on is not None:

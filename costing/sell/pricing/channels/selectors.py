@@ -1,13 +1,13 @@
 """The channels as the arithmetic of prices takes them: one by its name, the usual one, or all."""
 
-from costing.sell.pricing.channels import rules as channels_rules
+from costing.sell.pricing import rules as pricing
 from costing.sell.pricing.channels.models import Channel
 from inventory.errors import Refused
 
-NO_CHANNEL = channels_rules.Channel("No selling cost")
+NO_CHANNEL = pricing.Channel("No selling cost")
 
 
-def channel(name: str | None = None) -> channels_rules.Channel:
+def channel(name: str | None = None) -> pricing.Channel:
     """The channel of that name (a part of the name will do when only one fits), else the usual one, else none."""
     rows = list(Channel.objects.order_by("name"))
     if not name:
@@ -21,9 +21,9 @@ def channel(name: str | None = None) -> channels_rules.Channel:
     raise Refused(f'No single channel fits "{name}". Choose one of: {names}.', field="channel")
 
 
-def channels() -> list[channels_rules.Channel]:
+def channels() -> list[pricing.Channel]:
     return [plain(row) for row in Channel.objects.order_by("-usual", "name")]
 
 
-def plain(row: Channel) -> channels_rules.Channel:
-    return channels_rules.Channel(row.name, row.fee_percent, row.fixed_cost)
+def plain(row: Channel) -> pricing.Channel:
+    return pricing.Channel(row.name, row.fee_percent, row.fixed_cost)

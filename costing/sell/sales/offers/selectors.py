@@ -17,7 +17,6 @@ from costing.sell.jobs.models import Job
 from costing.sell.jobs.quotes import rules as quotes
 from costing.sell.pricing import rules as pricing
 from costing.sell.pricing import selectors as pricing_read
-from costing.sell.pricing.channels import rules as channels
 from costing.sell.pricing.channels.models import Channel
 from costing.sell.sales.models import SaleLine
 from inventory.base import selectors as workshop
@@ -61,7 +60,7 @@ class Haggling:
 
     taken: Decimal | None
     earned: Decimal | None
-    channel: channels.Channel
+    channel: pricing.Channel
     floors: pricing.Floors
     ladder: tuple[tuple[Decimal, Decimal | None], ...]
 
@@ -189,7 +188,7 @@ def _skins(tags: Iterable[str]) -> list[Thing]:
 _READ = {ARTICLE: _articles, JOB: _jobs, SKIN: _skins}
 
 
-def haggling(piece: Article, where: channels.Channel, taken: Decimal | None, rate: Rates | None = None) -> Haggling:
+def haggling(piece: Article, where: pricing.Channel, taken: Decimal | None, rate: Rates | None = None) -> Haggling:
     """What a price leaves for an hour, on one channel, with the floors of the piece. `rate`: the row, if it was read."""
     rate = rate or rates.current()
     price = pricing_read.of_article(piece, piece.cost, where, rate.vat_percent)

@@ -9,7 +9,7 @@ from django.shortcuts import render
 from django.views.decorators.http import require_safe
 
 from costing.sell.expenses.services import Cost
-from costing.sell.pricing.channels import rules as channels
+from costing.sell.pricing import rules as pricing
 from costing.sell.pricing.channels import selectors as channels_read
 from costing.sell.pricing.channels.models import Channel
 from costing.sell.sales.offers import selectors as offers
@@ -36,7 +36,7 @@ class Offered:
         return str(self.form.prefix).removeprefix("line-")
 
 
-def channel_of(value: object) -> channels.Channel:
+def channel_of(value: object) -> pricing.Channel:
     """The channel that a box holds, whatever was typed into it; none where it names none."""
     text = str(value or "")
     row = Channel.objects.filter(pk=text).first() if text.isascii() and text.isdigit() else None
@@ -73,7 +73,7 @@ def costs(found: dict[str, Any]) -> list[Cost]:
     return spent
 
 
-def haggled(line: LineForm, where: channels.Channel, rate: Any) -> Haggling | None:
+def haggled(line: LineForm, where: pricing.Channel, rate: Any) -> Haggling | None:
     if line.about.piece is None:
         return None
     values = {name: line[name].value() for name in PRICES}

@@ -12,8 +12,8 @@ from hypothesis import strategies as st
 
 from costing.sell.errors import StepNotUsable
 from costing.sell.pricing import rules as pricing
-from costing.sell.pricing.channels.rules import Channel
 from costing.sell.pricing.rules import (
+    Channel,
     Floors,
     Taxed,
     earned_per_hour,

@@ -5,10 +5,9 @@ from decimal import Decimal
 import pytest
 
 from costing.make.cost.rates import services as rates
-from costing.sell.pricing import rules as pricing_rules
+from costing.sell.pricing import rules as pricing
 from costing.sell.pricing import selectors as prices
 from costing.sell.pricing.articles import selectors as articles
-from costing.sell.pricing.channels import rules as pricing
 from costing.sell.pricing.channels import selectors as channels_selectors
 from costing.sell.pricing.channels import services as channels
 from inventory.errors import Refused
@@ -34,7 +33,7 @@ def rug() -> str:
 def test_floors_of_the_demo_rug_on_a_card_fair_and_in_the_gallery(rug: str) -> None:
     price = prices.find(rug, CARD)
     assert (price.book, price.full) == (D("20.23"), D("206.75"))
-    assert price.floors == pricing_rules.Floors(cash=D("20.63"), wage=D("171.49"), full=D("210.76"))
+    assert price.floors == pricing.Floors(cash=D("20.63"), wage=D("171.49"), full=D("210.76"))
     assert prices.find(rug, GALLERY).floors.full == D("318.08")
 
 
@@ -48,13 +47,13 @@ def test_a_finished_piece_has_the_floors_that_its_skin_had(rug: str) -> None:
 def test_cost_is_shown_per_square_foot_and_per_square_decimetre(rug: str) -> None:
     price = prices.find(rug, CARD)
     # 20.23 over 101 dm2: 0.2003 a dm2; 929.0304 / 10100 sq ft of it: 1.8608
-    assert (price.per_dm2(price.book), price.per_sq_ft(price.book)) == (D("0.20"), D("1.86"))
+    assert (price.per("dm2")["book"], price.per("sq_ft")["book"]) == (D("0.20"), D("1.86"))
 
 
 def test_without_an_area_there_is_no_cost_per_area() -> None:
     skin("H01")
     price = prices.find("H01", CARD)
-    assert (price.per_dm2(price.book), price.per_sq_ft(price.book)) == (None, None)
+    assert price.per("dm2") == price.per("sq_ft") == {"book": None, "full": None}
 
 
 def test_a_skin_in_work_has_its_dry_area_or_else_its_wet_one() -> None:
@@ -112,8 +111,8 @@ def test_every_channel_has_its_floors(rug: str) -> None:
     channels.save(name="Card", fee_percent=D("1.9"), fixed_cost=D(0), usual=True)
     channels.save(name="Gallery", fee_percent=D(35), fixed_cost=D(0))
     finish(rug)
-    article = Article.objects.select_related("cost").get()
-    found = articles.floors(article, channels_selectors.channels(), D(0))
+    number = Article.objects.get().number
+    found = [prices.find(number, channel) for channel in channels_selectors.channels()]
     assert [(floor.channel.name, floor.floors.full) for floor in found] == [
         ("Card", D("210.76")),
         ("Gallery", D("318.08")),
