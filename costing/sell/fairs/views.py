@@ -7,6 +7,7 @@ from typing import Any
 from django import forms
 from django.db.models import QuerySet
 from django.http import HttpRequest, HttpResponse
+from django.http.response import HttpResponseBase
 from django.shortcuts import get_object_or_404
 from django.urls import reverse
 from django.utils.functional import cached_property
@@ -27,7 +28,6 @@ from costing.sell.sales.offers.forms import taken_of
 from costing.sell.sales.offers.services import Item
 from costing.sell.sales.offers.views import channel_of
 from inventory.base import selectors as workshop
-from inventory.errors import Refused
 from inventory.models import Article
 from inventory.permits import Act, may
 from inventory.templatetags import figures
@@ -133,17 +133,13 @@ class FairSell(_OfFair):
     called = dict.fromkeys(("article", "asked", "discount", "kind"), "price")
     made: Sale
 
-    def get(self, request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponse:
-        return super().get(request, *args, **kwargs) if self.wanted else self.choose()
-
-    def post(self, request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponse:
-        return super().post(request, *args, **kwargs) if self.wanted else self.choose()
+    def dispatch(self, request: HttpRequest, *args: Any, **options: Any) -> HttpResponseBase:
+        return super().dispatch(request, *args, **options) if asked_for(request, "piece") else self.choose()
 
     @cached_property
-    def wanted(self) -> Article | None:
-        number = asked_for(self.request, "piece")
+    def piece(self) -> Article:
         rows = Article.objects.select_related("cost", "place")
-        return get_object_or_404(rows, number=number) if number else None
+        return get_object_or_404(rows, number=asked_for(self.request, "piece"))
 
     def choose(self) -> HttpResponse:
         return page(
@@ -155,12 +151,6 @@ class FairSell(_OfFair):
             pieces=list(fairs_read.there(self.thing)),
             may_prices=may(self.request.user, Act.PRICES),
         )
-
-    @property
-    def piece(self) -> Article:
-        if self.wanted is None:
-            raise Refused("Choose the piece first.")
-        return self.wanted
 
     def get_initial(self) -> dict[str, Any]:
         ways = {how.value: fairs_read.channel_for(how) for how in HOWS}

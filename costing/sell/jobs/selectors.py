@@ -237,29 +237,23 @@ def ready_words(stands: Standing, on: date) -> str:
     seller, terms, job = invoices.seller(), terms_read.terms(), stands.job
     where = seller["address"] or workshop.current().name
     lines = [
-        seller["name"],
-        seller["address"],
-        seller["electronic"],
+        *filter(None, (seller["name"], seller["address"], seller["electronic"])),
         "",
         f"{job.customer.name},",
         "",
         f"your {job.skin.species.lower()} skin ({job.number}, tag {job.skin.tag}: {job.work}) is ready since {_day(on)}.",
-        f"It can be fetched from {_in_one_line(where)}.",
+        f"It can be fetched from {', '.join(part.strip() for part in where.splitlines() if part.strip())}.",
         _owed(stands),
         _storage(on, terms),
     ]
-    return "\n".join(line for place, line in enumerate(lines) if line or place in (3, 5)).strip()
+    return "\n".join(lines).strip()
 
 
 def _owed(stands: Standing) -> str:
     if not stands.left:
         return "The balance due is zero."
-    held = (
-        f": {money_of_notices(stands.job.price)} agreed, less {money_of_notices(stands.deposit)} paid before"
-        if stands.deposit
-        else ""
-    )
-    return f"Still to pay: {money_of_notices(stands.left)}{held}."
+    agreed, paid, left = (money_of_notices(sum_) for sum_ in (stands.job.price, stands.deposit, stands.left))
+    return f"Still to pay: {left}{f': {agreed} agreed, less {paid} paid before' if stands.deposit else ''}."
 
 
 def _storage(on: date, terms: Terms) -> str:
@@ -268,10 +262,6 @@ def _storage(on: date, terms: Terms) -> str:
         return f"Please fetch it by {_day(until)}."
     charged = f"from {_day(until + timedelta(days=1))} on it costs {money_of_notices(terms.storage_per_day)} a day"
     return f"Storage is free until {_day(until)}; {charged}." if terms.storage_free_days else f"For storage, {charged}."
-
-
-def _in_one_line(address: str) -> str:
-    return ", ".join(part.strip() for part in address.splitlines() if part.strip())
 
 
 def _day(on: date) -> str:

@@ -76,7 +76,7 @@ def take(
 @service(Act.PRICES)
 def change(*, job: Job, by: Person = None, **agreed: Unpack[Agreed]) -> Job:
     """What was agreed, put right while the skin is still here. No price below what is paid towards it already."""
-    _refuse_ended(job)
+    refuse_ended(job)
     _describe(job, **agreed)
     paid = payments.deposit(job)
     if job.price < paid:
@@ -92,7 +92,7 @@ def change(*, job: Job, by: Person = None, **agreed: Unpack[Agreed]) -> Job:
 @service(Act.SHED)
 def ready(*, job: Job, on: date, by: Person = None) -> Job:
     """The customer was told that it is ready: from here the free days of storage run. Said again, the new day counts."""
-    _refuse_ended(job)
+    refuse_ended(job)
     checks.day(on, posts=False)
     if job.skin.stage != Skin.Stage.FINISHED:
         raise Refused(f"{job.skin.tag} is not finished yet. Finish it, then tell the customer.", field="on")
@@ -104,7 +104,8 @@ def ready(*, job: Job, on: date, by: Person = None) -> Job:
     return job
 
 
-def _refuse_ended(job: Job) -> None:
+def refuse_ended(job: Job) -> None:
+    """For services, inside their transaction: the job, locked, is neither handed over nor cancelled."""
     job.refresh_from_db(from_queryset=Job.objects.select_for_update())
     if job.handed_over_on is not None:
         raise Refused(f"{job.number} was handed over on {job.handed_over_on}. Credit its invoice to change it.")

@@ -57,6 +57,7 @@ from inventory.models import Article, Kind, Material, Move, Place, Skin
 from inventory.places import services as places
 from inventory.places.moves import services as moves
 from inventory.skins import services as skins
+from tests import factories as make
 from tests.workshop.transfer.test_round_trip import DEMO, day, passing, texts
 from workshop.reports import answers as answers_results
 from workshop.transfer.format.columns import FILES
@@ -247,7 +248,7 @@ def sold_from() -> None:
             Item("other", D(10), words="book", tax_percent=D(0), relief="book"),
         ],
     )
-    channels.set_place(channel=channel, place=gallery)
+    make.sells_through(channel, gallery)
     withheld = expenses.spend(kind="fee", amount=D(20), on=day(4, 1), sale=sent, withheld=True)
     expenses.take_back(expense=withheld, on=date(2026, 1, 5))
     credits.credit(sale=sent, on=day(4, 2), reason="scratch", amounts={sent.lines.get(position=1).pk: D("9.99")})

@@ -4,11 +4,14 @@ from typing import Any
 
 from django import forms
 
-from costing.sell.jobs.forms import usual_ends
 from costing.sell.payments.models import Payment
 from costing.sell.sales.models import Sale
 from inventory.web.fields import MoneyBox, Suggest
 from inventory.web.forms import DayField, EntryForm
+
+
+def usual_ends() -> list[str]:
+    return ["the customer wants it back as it is", "not worth going on", "nothing of it is left"]
 
 
 class CancelForm(EntryForm):

@@ -11,6 +11,7 @@ from django.contrib.auth.models import User
 from django.db import transaction
 
 from costing.make.losses import services as losses
+from costing.sell.jobs import services as jobs
 from costing.sell.jobs.models import Job
 from costing.sell.payments import selectors as payments_read
 from costing.sell.payments import services as payments
@@ -105,11 +106,7 @@ def reopen(*, job: Job, by: Person = None, request_key: str | None = None) -> Jo
 
 
 def _refuse_unfit(job: Job, skin: Skin, on: date) -> None:
-    job.refresh_from_db(from_queryset=Job.objects.select_for_update())
-    if job.handed_over_on is not None:
-        raise Refused(f"{job.number} was handed over on {job.handed_over_on}. Credit its invoice to change it.")
-    if job.given_up_on is not None:
-        raise Refused(f"{job.number} was cancelled on {job.given_up_on} already.")
+    jobs.refuse_ended(job)
     if on < job.taken_on:
         raise Refused(f"{job.number} was taken on {job.taken_on}, after {on}. Check the day.", field="on")
     if skin.parts.exists():
