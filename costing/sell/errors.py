@@ -2,25 +2,20 @@
 
 from decimal import Decimal
 
-from costing.make.errors import coin
 from inventory.errors import Refused, refusal
 
 
 @refusal
 class CreditTooLarge(Refused, field="amount"):
-    """A credit of more than its invoice has left. `remaining` is what may still be credited, of the `part` if one is named."""
+    """A credit of more than is left of its invoice, or of the part of it that `of` names too."""
 
-    invoice: str
+    of: str
     amount: Decimal
     remaining: Decimal
-    part: str = ""
-
-    def __str__(self) -> str:
-        of = f"{self.invoice} ({self.part})" if self.part else self.invoice
-        return (
-            f"A credit of {coin(self.amount)} is more than the {coin(self.remaining)} that is left of {of}; credit at most"
-            " that, or credit the rest of the invoice."
-        )
+    says = (
+        "A credit of {amount:coin} is more than the {remaining:coin} that is left of {of}; credit at most that, or credit"
+        " the rest of the invoice."
+    )
 
 
 class NumberRefused(Refused):

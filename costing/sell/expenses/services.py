@@ -42,38 +42,23 @@ def spend(*, by: Person = None, request_key: str | None = None, **spent: Unpack[
     return write(**spent, writer=author(by))
 
 
-def write(
-    *,
-    kind: str,
-    amount: Decimal,
-    on: date,
-    words: str = "",
-    sale: Sale | None = None,
-    fair: Fair | None = None,
-    withheld: bool = False,
-    writer: User | None,
-) -> Expense:
+def write(*, writer: User | None, **spent: Unpack[Spent]) -> Expense:
     """For services that book a cost with a sale, inside their transaction."""
-    checks.day(on)
-    checks.positive(coins(amount, "The amount", field="amount"), "The amount", field="amount")
-    if kind not in Expense.Kind.values:
+    row = Expense(**spent, written_by=writer)
+    checks.day(row.on)
+    checks.positive(coins(row.amount, "The amount", field="amount"), "The amount", field="amount")
+    if row.kind not in Expense.Kind.values:
         raise Refused(
-            f"{kind!r} is not a known kind of cost; choose one of {', '.join(Expense.Kind.values)}.", field="kind"
+            f"{row.kind!r} is not a known kind of cost; choose one of {', '.join(Expense.Kind.values)}.", field="kind"
         )
-    if withheld:
-        if sale is None:
+    if row.withheld:
+        if row.sale is None:
             raise Refused("Money is withheld from a sale; name the sale.", field="sale")
-        payments.refuse_more_than_owed(sale, amount)
-    return Expense.objects.create(
-        on=on,
-        kind=kind,
-        amount=amount,
-        words=checks.text(words, "The words", field="words", longest=200),
-        sale=sale,
-        fair=fair or (sale.fair if sale is not None else None),
-        withheld=withheld,
-        written_by=writer,
-    )
+        payments.refuse_more_than_owed(row.sale, row.amount)
+    row.words = checks.text(row.words, "The words", field="words", longest=200)
+    row.fair = row.fair or (row.sale.fair if row.sale else None)
+    row.save()
+    return row
 
 
 @service(Act.BOOKS, makes=Expense)

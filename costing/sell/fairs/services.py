@@ -130,16 +130,9 @@ def _pack(fair: Fair, article: Article, on: date, writer: User | None) -> None:
         raise Refused(f"{row.number} is at {row.place} on sale or return. Move it back first.", field="articles")
     if on < row.finished_on:
         raise Refused(f"{row.number} was finished on {row.finished_on}, after {on}. Check the day.", field="on")
-    if FairPiece.objects.filter(fair=fair, article=row).exists():
-        raise Refused(f"{row.number} is on the list already.", field="articles")
-    other = (
-        FairPiece.objects.filter(article=row, back=False, fair__closed_on__isnull=True).select_related("fair").first()
-    )
-    if other:
-        raise Refused(
-            f"{row.number} is on the list of {other.fair}, which is not counted back yet. Count it back first.",
-            field="articles",
-        )
+    if other := Fair.objects.filter(pieces__article=row, pieces__back=False, closed_on__isnull=True).first():
+        which = "already" if other == fair else f"of {other}, which is not counted back yet. Count it back first"
+        raise Refused(f"{row.number} is on the list {which}.", field="articles")
     FairPiece.objects.create(fair=fair, article=row)
     if fair.place is not None:
         moves.shift(thing=row, to=fair.place, on=on, note=fair.name, writer=writer)

@@ -110,7 +110,7 @@ def refuse_ended(job: Job) -> None:
     if job.handed_over_on is not None:
         raise Refused(f"{job.number} was handed over on {job.handed_over_on}. Credit its invoice to change it.")
     if job.given_up_on is not None:
-        raise Refused(f"{job.number} was cancelled on {job.given_up_on}. Reopen it first.")
+        raise Refused(f"{job.number} was cancelled on {job.given_up_on} already. Reopen it first.")
 
 
 def _describe(

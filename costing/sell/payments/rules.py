@@ -5,7 +5,7 @@ Owns the arithmetic of part payments and credits. Must not know a database or ho
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from datetime import date, timedelta
+from datetime import date
 from decimal import Decimal
 
 from costing.make.errors import NotAbove
@@ -35,17 +35,6 @@ class Balance:
     overpaid: Decimal
     due_on: date
     days_late: int
-
-
-def due(issued_on: date, days: int) -> date:
-    """The day up to which an invoice may be paid. Raises NotAbove for days below zero.
-
-    >>> due(date(2025, 9, 20), 20)
-    datetime.date(2025, 10, 10)
-    """
-    if days < 0:
-        raise NotAbove("The days to pay", days, "enter 0 for at once", field="days", zero_too=True)
-    return issued_on + timedelta(days=days)
 
 
 def balance(
@@ -99,4 +88,4 @@ def refuse_credit(number: str, invoice: Summary, credits: Sequence[Summary], ask
             ("tax", -rate.tax, mine.tax),
         ):
             if wanted > kept:
-                raise CreditTooLarge(number, wanted, kept, f"at {rate.rate} %, {name}")
+                raise CreditTooLarge(f"{number} (at {rate.rate} %, {name})", wanted, kept)

@@ -86,10 +86,13 @@ class PaymentNew(_ForOneThing):
     title = "Money for {self.of}"
     submit = "Record payment"
 
+    @cached_property
+    def due(self) -> Decimal:
+        return payments_read.expected(self.sale, self.job, workshop.today())
+
     def get_lead(self) -> str:
         if self.sale:
-            due = payments_read.balance(self.sale, workshop.today()).left
-            return f"The balance due is {figures.money(due)}."
+            return f"The balance due is {figures.money(self.due)}."
         if self.job is None:
             raise Http404
         held = payments_read.deposit(self.job)
@@ -99,7 +102,7 @@ class PaymentNew(_ForOneThing):
         )
 
     def get_initial(self) -> dict[str, Any]:
-        return {"amount": payments_read.expected(self.sale, self.job, workshop.today()) or None}
+        return {"amount": self.due or None}
 
     def enter(self, form: forms.Form) -> Payment:
         return payments.receive(sale=self.sale, job=self.job, **self.sent(form))

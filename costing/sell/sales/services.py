@@ -5,7 +5,7 @@ Issued papers are frozen. The way back is `credits.credit`, which has a paper an
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, timedelta
 from decimal import Decimal
 from fractions import Fraction
 
@@ -14,7 +14,6 @@ from costing.sell.customers.models import Customer
 from costing.sell.expenses import services as expenses
 from costing.sell.expenses.services import Cost
 from costing.sell.fairs.models import Fair
-from costing.sell.payments import rules as payments_rules
 from costing.sell.payments import selectors as payments_read
 from costing.sell.payments import services as payments
 from costing.sell.payments.services import Paid
@@ -132,7 +131,7 @@ def _as_issued_now(kind: str, issued_on: date, customer: Customer | None, terms:
         buyer=invoices_read.buyer(customer),
         taxed=terms_read.mode(terms) is tax.Mode.REGISTERED,
         prices_with_tax=terms.prices_with_tax,
-        due_on=payments_rules.due(issued_on, terms.payment_days) if kind == Sale.Kind.INVOICE else None,
+        due_on=issued_on + timedelta(days=terms.payment_days) if kind == Sale.Kind.INVOICE else None,
     )
 
 

@@ -1,6 +1,5 @@
 """The form of a job that is taken at the door, in one go."""
 
-from decimal import Decimal
 from typing import Any
 
 from django import forms
@@ -80,6 +79,3 @@ class JobForm(AgreedForm, GroupedForm):
         if row is None:
             raise forms.ValidationError("There is no such skin. Choose another, or let it come in now.")
         return row
-
-    def grams(self) -> Decimal | None:
-        return skin_forms.grams(self.cleaned_data["green_weight"], self.cleaned_data["weight_unit"])

@@ -14,6 +14,7 @@ from costing.sell.jobs.models import Job
 from costing.sell.jobs.quotes import selectors as quotes
 from costing.sell.sales.terms import selectors as terms
 from inventory.models import Skin
+from inventory.skins import forms as skin_forms
 from inventory.skins import selectors as skins
 from inventory.skins.services import Details
 from inventory.web.lists import asked_number
@@ -61,7 +62,7 @@ class JobNew(EntryView):
         }
         species = found["skin"].species if found["skin"] else comes["species"]
         found["deposit"] = quotes.deposit_of(found["deposit"], found["price"], species)
-        found["skin"] = found["skin"] or (comes["tag"], _brought(form))
+        found["skin"] = found["skin"] or (comes["tag"], _brought(form.cleaned_data))
         return intake.take(**found)
 
     def get_context_data(self, **more: Any) -> dict[str, Any]:
@@ -84,15 +85,14 @@ class JobNew(EntryView):
         return row.species if row else "" if "\x00" in typed else typed
 
 
-def _brought(form: JobForm) -> Details:
+def _brought(found: dict[str, Any]) -> Details:
     """The skin that comes in with the job. Its owner is the customer, so it has no price."""
-    found = form.cleaned_data
     return Details(
         species=found["species"],
         date_in=found["taken_on"],
         owner=Skin.Owner.CUSTOMER,
         customer=found["customer"],
-        green_weight=form.grams(),
+        green_weight=skin_forms.grams(found["green_weight"], found["weight_unit"]),
         sex_age=found["sex_age"],
         place=found["place"],
     )

@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 from costing.make.errors import NotAbove
 from costing.sell.errors import CreditTooLarge
 from costing.sell.payments import rules as owing
-from costing.sell.payments.rules import Payment, balance, due, refuse_credit
+from costing.sell.payments.rules import Payment, balance, refuse_credit
 from costing.sell.sales.tax.rules import Mode, PaperLine, mirrored, rest, summary
 from tests.costing.sell.sales.tax.credited import mirrored_lines
 from tests.properties import FURTHER
@@ -73,12 +73,6 @@ def test_total_is_always_paid_credited_left_or_overpaid(
     assert min(found.left, found.overpaid) == 0
 
 
-def test_an_invoice_is_due_so_many_days_after_its_issue() -> None:
-    assert due(DAY, 0) == DAY
-    with pytest.raises(NotAbove):
-        due(DAY, -1)
-
-
 ROWS = [PaperLine("rug", D(1), D("185.00"), D("25.5")), PaperLine("book", D(3), D("0.35"), D("13.5"))]
 INVOICE = summary(ROWS, Mode.REGISTERED)
 
@@ -134,7 +128,7 @@ def test_with_tax_in_the_prices_single_credits_fit_in_all_but_may_miss_in_part(
     refuse_credit("INV-1", invoice, [], single)
     with pytest.raises(CreditTooLarge) as caught:
         refuse_credit("INV-1", invoice, [single], single)
-    assert caught.value.part == f"at {rate} %, {part}"
+    assert caught.value.of == f"INV-1 (at {rate} %, {part})"
     refuse_credit("INV-1", invoice, [single], mirrored(rest(invoice, [single])))
 
 
