@@ -7,7 +7,6 @@ from costing.make.restock import selectors as restock
 from costing.make.steps.agenda import selectors as agenda
 from costing.sell.pricing import rules as pricing
 from costing.sell.pricing import selectors as pricing_read
-from costing.sell.pricing.channels import selectors as channels
 from costing.sell.pricing.selectors import Price
 from inventory import money, units
 from inventory.base import selectors as workshop
@@ -48,7 +47,7 @@ def restock_lines(found: Shape) -> Iterable[str]:
 
 
 def price_answer(number: str, channel: str | None) -> Shape:
-    return price_shape(pricing_read.find(number, channels.channel(channel)))
+    return price_shape(pricing_read.find(number, pricing_read.channel(channel)))
 
 
 def price_shape(price: Price) -> Shape:

@@ -8,7 +8,6 @@ from costing.make.cost.breakdown import selectors as breakdown_read
 from costing.make.cost.breakdown.selectors import Entry, Part
 from costing.make.cost.rules import Share
 from costing.sell.pricing import selectors as pricing
-from costing.sell.pricing.channels import selectors as channels
 from costing.sell.pricing.selectors import Price
 from inventory.models import Skin
 
@@ -25,7 +24,7 @@ class SkinCost:
 def cost(skin: Skin) -> SkinCost:
     """Cost so far at the rates of today, with its parts and lines."""
     share: Share = cost_read.skin_shares([skin])[skin.tag]
-    price = pricing.of_skin(skin, share, channels.NO_CHANNEL)
+    price = pricing.of_skin(skin, share, pricing.NO_CHANNEL)
     entries = breakdown.of_skins([skin])[skin.tag]
     return SkinCost(
         price, breakdown_read.of(share, price.rates, price.cost, breakdown_read.sources([skin], entries)), entries

@@ -54,7 +54,6 @@ class ExpenseNew(EntryView):
     """`?sale=` or `?fair=` (id) says what it belongs to; without either it is a cost of the year."""
 
     form_class = ExpenseForm
-    title = "A cost of {self.whose}"
     trail = ("sales", "expenses")
     cancel_page = "expenses"
     submit = "Record cost"
@@ -71,28 +70,31 @@ class ExpenseNew(EntryView):
         return None if pk is None else get_object_or_404(Fair, pk=pk)
 
     @property
-    def whose(self) -> Sale | Fair | str:
-        return self.sale or self.fair or "the year"
+    def of(self) -> Sale | Fair | None:
+        return self.sale or self.fair
+
+    @property
+    def kinds(self) -> list[Expense.Kind]:
+        """The usual one first."""
+        return FOR_A_SALE if self.sale else FOR_A_FAIR if self.fair else FOR_THE_YEAR
+
+    def get_title(self) -> str:
+        return f"A cost of {self.of or 'the year'}"
 
     def get_trail(self) -> tuple[Step, ...]:
-        of = self.sale or self.fair
-        return to(of) if of else self.trail
+        return to(self.of) if self.of else self.trail
 
     def form_options(self) -> dict[str, Any]:
-        kinds = FOR_A_SALE if self.sale else FOR_A_FAIR if self.fair else FOR_THE_YEAR
-        return {"kinds": kinds, "of_sale": self.sale is not None}
+        return {"kinds": self.kinds, "of_sale": self.sale is not None}
 
     def get_initial(self) -> dict[str, Any]:
-        kind = "fee" if self.sale else "pitch" if self.fair else "overhead"
-        of = self.fair or self.sale
-        return {"on": of.on if of else workshop.today(), "kind": kind}
+        return {"on": self.of.on if self.of else workshop.today(), "kind": self.kinds[0].value}
 
     def enter(self, form: forms.Form) -> Expense:
         return expenses.spend(sale=self.sale, fair=self.fair, **self.sent(form))
 
     def get_cancel_url(self) -> str:
-        of = self.sale or self.fair
-        return address(of) if of else super().get_cancel_url()
+        return address(self.of) if self.of else super().get_cancel_url()
 
     def get_success_message(self) -> str:
         return f"{self.made.get_kind_display()} of {figures.money(self.made.amount)} is recorded."

@@ -12,9 +12,10 @@ from costing.sell.fairs.rules import FairDay, FairResult, result
 from costing.sell.payments import selectors as payments
 from costing.sell.payments.models import Payment
 from costing.sell.pricing.channels.models import Channel
+from costing.sell.sales import selectors as sales_read
 from costing.sell.sales.lines import rules as sale_lines
 from costing.sell.sales.lines import selectors as sale_lines_read
-from costing.sell.sales.models import Sale, SaleLine
+from costing.sell.sales.models import Sale
 from costing.sell.sales.offers import selectors as offers
 from inventory.base import selectors as workshop
 from inventory.models import Article, Place
@@ -60,14 +61,10 @@ def pieces(fair: Fair) -> list[FairPiece]:
         .prefetch_related(Prefetch("article__parts", queryset=offers.made_of()))
         .order_by("article__number")
     )
-    sold = {
-        line.article_id: line
-        for line in SaleLine.objects.filter(
-            article__in=[row.article_id for row in rows], standing=True, sale__fair=fair
-        ).select_related("sale")
-    }
+    sold = sales_read.selling_line(row.article_id for row in rows)
     for row in rows:
-        row.sold_by = sold.get(row.article_id)  # type: ignore[attr-defined]  # read once for the whole list
+        line = sold.get(row.article_id)
+        row.sold_by = line if line and line.sale.fair_id == fair.pk else None  # type: ignore[attr-defined]  # read once for the whole list
     return rows
 
 

@@ -23,7 +23,6 @@ from costing.sell.jobs.models import Job
 from costing.sell.jobs.quotes import rules as quotes
 from costing.sell.payments import selectors as payments
 from costing.sell.pricing import selectors as pricing
-from costing.sell.pricing.channels import selectors as channels
 from costing.sell.sales.invoices import selectors as invoices
 from costing.sell.sales.models import Sale, SaleLine
 from costing.sell.sales.terms import selectors as terms_read
@@ -210,7 +209,7 @@ def earning(stands: Standing) -> Earning:
     price = job.price
     if stands.state == "given":
         price = stands.sale.gross if stands.sale else ZERO
-    per_hour = pricing.earned(price, book, hours, channels.NO_CHANNEL, vat, places) if hours else None
+    per_hour = pricing.earned(price, book, hours, pricing.NO_CHANNEL, vat, places) if hours else None
     return Earning(book, full, share.own_minutes, price, price - full, per_hour)
 
 

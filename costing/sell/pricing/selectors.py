@@ -1,4 +1,6 @@
-"""What a piece cost and what to ask for it: figures of an article, or of a skin still in work, for one channel."""
+"""What a piece cost and what to ask for it: figures of an article, or of a skin still in work, for one channel; and the
+channels as that arithmetic takes them.
+"""
 
 from dataclasses import dataclass, fields
 from decimal import Decimal
@@ -14,11 +16,14 @@ from costing.make.cost.rates import rules as rates_rules
 from costing.make.cost.rates import selectors as rates_read
 from costing.make.cost.rules import RoundedCost, Share
 from costing.sell.pricing import rules as pricing
+from costing.sell.pricing.channels.models import Channel
 from inventory import money, units
 from inventory.base import selectors as workshop
 from inventory.errors import Refused
 from inventory.models import Article, Skin
 from inventory.money import ZERO
+
+NO_CHANNEL = pricing.Channel("No selling cost")
 
 
 @dataclass(frozen=True)
@@ -134,3 +139,25 @@ def earned(
     """What an hour of the owner earns at an asked price, tax taken out first; None without hours."""
     net = pricing.without_vat(asked, vat, places).net
     return pricing.earned_per_hour(net, book, hours, pricing.on_net(where, vat), places)
+
+
+def channel(name: str | None = None) -> pricing.Channel:
+    """The channel of that name (a part of the name will do when only one fits), else the usual one, else none."""
+    rows = list(Channel.objects.order_by("name"))
+    if not name:
+        usual = next((row for row in rows if row.usual), None)
+        return plain(usual) if usual else NO_CHANNEL
+    exact = [row for row in rows if row.name.casefold() == name.strip().casefold()]
+    near = exact or [row for row in rows if name.strip().casefold() in row.name.casefold()]
+    if len(near) == 1:
+        return plain(near[0])
+    names = ", ".join(f'"{row.name}"' for row in (near or rows)) or "none is set up yet"
+    raise Refused(f'No single channel fits "{name}". Choose one of: {names}.', field="channel")
+
+
+def channels() -> list[pricing.Channel]:
+    return [plain(row) for row in Channel.objects.order_by("-usual", "name")]
+
+
+def plain(row: Channel) -> pricing.Channel:
+    return pricing.Channel(row.name, row.fee_percent, row.fixed_cost)

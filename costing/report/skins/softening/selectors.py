@@ -24,7 +24,7 @@ from costing.make.readings import rules as readings
 from costing.make.readings import selectors as readings_read
 from costing.make.recipes.models import TaskKind
 from costing.sell.pricing import rules as pricing
-from costing.sell.pricing.channels import selectors as channels
+from costing.sell.pricing import selectors as pricing_read
 from inventory.base import selectors as workshop
 from inventory.errors import Refused
 from inventory.models import Article, ArticleSkin, Skin
@@ -212,7 +212,7 @@ def _listed(skins: Sequence[Skin]) -> dict[int, Fraction]:
 
 def _left(asked: Decimal | None, places: int) -> tuple[str, Fraction | None]:
     """The usual channel, and what it leaves of a price without tax."""
-    where = channels.channel()
+    where = pricing_read.channel()
     if asked is None:
         return where.name, None
     vat = rates.current().vat_percent

@@ -12,7 +12,6 @@ from costing.sell.pricing import selectors as pricing
 from costing.sell.pricing.articles import selectors as articles_read
 from costing.sell.pricing.articles.forms import ArticleFinder, PriceForm, TargetForm
 from costing.sell.pricing.articles.tables import ArticleTable
-from costing.sell.pricing.channels import selectors as channels_read
 from costing.sell.pricing.selectors import Price
 from costing.sell.sales import selectors as sales
 from inventory.articles import services as articles
@@ -38,7 +37,7 @@ class ArticleList(ListPage):
     empty_text = "When a skin is done, finish it here: its cost is frozen, and the page says what to ask for the piece."
 
     def prepare(self, table: Any) -> None:
-        where = channels_read.channel()
+        where = pricing.channel()
         self.where = where.name
         vat = rates.current().vat_percent
         table.prices = {row.pk: pricing.of_article(row, row.cost, where, vat) for row in table.shown()}
@@ -47,7 +46,7 @@ class ArticleList(ListPage):
 @require_safe
 def article(request: HttpRequest, number: str) -> HttpResponse:
     row = get_object_or_404(articles_read.detailed(), number=number)
-    channels = channels_read.channels() or [channels_read.NO_CHANNEL]
+    channels = pricing.channels() or [pricing.NO_CHANNEL]
     form = TargetForm(request.GET or None, channels=channels)
     chosen = form.cleaned_data.get("channel") if form.is_valid() else ""
     where = next((each for each in channels if each.name == chosen), channels[0])

@@ -10,7 +10,7 @@ from django.views.decorators.http import require_safe
 
 from costing.sell.expenses.services import Cost
 from costing.sell.pricing import rules as pricing
-from costing.sell.pricing.channels import selectors as channels_read
+from costing.sell.pricing import selectors as pricing_read
 from costing.sell.pricing.channels.models import Channel
 from costing.sell.sales.offers import selectors as offers
 from costing.sell.sales.offers.forms import LineForm, taken_of
@@ -40,7 +40,7 @@ def channel_of(value: object) -> pricing.Channel:
     """The channel that a box holds, whatever was typed into it; none where it names none."""
     text = str(value or "")
     row = Channel.objects.filter(pk=text).first() if text.isascii() and text.isdigit() else None
-    return channels_read.plain(row) if row else channels_read.NO_CHANNEL
+    return pricing_read.plain(row) if row else pricing_read.NO_CHANNEL
 
 
 def item(line: LineForm) -> Item:

@@ -8,7 +8,6 @@ from costing.make.cost.rates import services as rates
 from costing.sell.pricing import rules as pricing
 from costing.sell.pricing import selectors as prices
 from costing.sell.pricing.articles import selectors as articles
-from costing.sell.pricing.channels import selectors as channels_selectors
 from costing.sell.pricing.channels import services as channels
 from inventory.errors import Refused
 from inventory.models import Article
@@ -65,9 +64,9 @@ def test_a_skin_in_work_has_its_dry_area_or_else_its_wet_one() -> None:
 def test_a_channel_named_in_full_is_found_though_another_holds_its_name() -> None:
     for name in ("Card", "Card reader", "Gallery"):
         channels.save(name=name, fee_percent=D(2), fixed_cost=D(0))
-    assert [channels_selectors.channel(name).name for name in ("card", "reader")] == ["Card", "Card reader"]
+    assert [prices.channel(name).name for name in ("card", "reader")] == ["Card", "Card reader"]
     with pytest.raises(Refused, match='"Card", "Card reader"'):
-        channels_selectors.channel("car")
+        prices.channel("car")
 
 
 def test_a_list_price_says_what_an_hour_earns(rug: str) -> None:
@@ -112,7 +111,7 @@ def test_every_channel_has_its_floors(rug: str) -> None:
     channels.save(name="Gallery", fee_percent=D(35), fixed_cost=D(0))
     finish(rug)
     number = Article.objects.get().number
-    found = [prices.find(number, channel) for channel in channels_selectors.channels()]
+    found = [prices.find(number, channel) for channel in prices.channels()]
     assert [(floor.channel.name, floor.floors.full) for floor in found] == [
         ("Card", D("210.76")),
         ("Gallery", D("318.08")),
@@ -121,7 +120,7 @@ def test_every_channel_has_its_floors(rug: str) -> None:
 
 def test_a_price_for_an_hours_pay_carries_the_tax_and_steps_up(rug: str) -> None:
     rates.set_rates(vat_percent=D("25.5"), price_step=D(5))
-    found = articles.ask(prices.find(rug, channels_selectors.NO_CHANNEL), hourly=D(16))
+    found = articles.ask(prices.find(rug, prices.NO_CHANNEL), hourly=D(16))
     # 20.23 + 9.25 x 16 = 168.23, tax 42.90
     assert (found.taxed.net, found.taxed.vat, found.taxed.gross, found.ticket) == (
         D("168.23"),
