@@ -27,7 +27,6 @@ from inventory.permits import Act
 from inventory.templatetags import figures
 from inventory.web.lists import ListPage, asked_for, asked_number
 from inventory.web.reversals import Reversal
-from inventory.web.trail import Step, address, to
 from inventory.web.views import EntryView
 
 
@@ -69,8 +68,7 @@ class ExpenseNew(EntryView):
         pk = asked_number(self.request, "fair")
         return None if pk is None else get_object_or_404(Fair, pk=pk)
 
-    @property
-    def of(self) -> Sale | Fair | None:
+    def whose(self) -> Sale | Fair | None:
         return self.sale or self.fair
 
     @property
@@ -79,22 +77,17 @@ class ExpenseNew(EntryView):
         return FOR_A_SALE if self.sale else FOR_A_FAIR if self.fair else FOR_THE_YEAR
 
     def get_title(self) -> str:
-        return f"A cost of {self.of or 'the year'}"
-
-    def get_trail(self) -> tuple[Step, ...]:
-        return to(self.of) if self.of else self.trail
+        return f"A cost of {self.whose() or 'the year'}"
 
     def form_options(self) -> dict[str, Any]:
         return {"kinds": self.kinds, "of_sale": self.sale is not None}
 
     def get_initial(self) -> dict[str, Any]:
-        return {"on": self.of.on if self.of else workshop.today(), "kind": self.kinds[0].value}
+        of = self.whose()
+        return {"on": of.on if of else workshop.today(), "kind": self.kinds[0].value}
 
     def enter(self, form: forms.Form) -> Expense:
         return expenses.spend(sale=self.sale, fair=self.fair, **self.sent(form))
-
-    def get_cancel_url(self) -> str:
-        return address(self.of) if self.of else super().get_cancel_url()
 
     def get_success_message(self) -> str:
         return f"{self.made.get_kind_display()} of {figures.money(self.made.amount)} is recorded."

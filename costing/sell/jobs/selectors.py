@@ -29,7 +29,7 @@ from costing.sell.sales.terms import selectors as terms_read
 from costing.sell.sales.terms.models import Terms
 from inventory.base import selectors as workshop
 from inventory.models import Article, ArticleSkin, Place, Skin
-from inventory.money import ZERO, half_up
+from inventory.money import ZERO
 from inventory.templatetags.figures import money as money_of_notices
 
 # By state: its mark, and what the maker calls it. The order is that of the work.
@@ -195,21 +195,16 @@ class Earning:
 
 def earning(stands: Standing) -> Earning:
     """Frozen and late costs of what was made of the skin; while it is in work, its cost so far at the rates of today."""
-    job, places = stands.job, workshop.places()
-    terms = terms_read.terms()
+    job, terms, where = stands.job, terms_read.terms(), pricing.NO_CHANNEL
     vat = rates.current().vat_percent if terms.tax_number and terms.prices_with_tax else ZERO
-    if stands.pieces:
-        share = sum((pricing.frozen_share(piece.cost) for piece in stands.pieces), Share())
-        book = sum((piece.book_cost for piece in stands.pieces), ZERO)
-        full = sum((piece.cost.full + piece.cost.late_full for piece in stands.pieces), ZERO)
-    else:
-        share = cost.lost_shares([job.skin])[job.skin.tag]
-        book, full = half_up(share.book(), places), half_up(share.full(rates.plain()), places)
-    hours = share.own_hours()
+    made = [pricing.of_article(piece, piece.cost, where) for piece in stands.pieces]
+    costs = made or [pricing.of_skin(job.skin, cost.lost_shares([job.skin])[job.skin.tag], where)]
+    share = sum((each.share for each in costs), Share())
+    book, full = sum((each.book for each in costs), ZERO), sum((each.full for each in costs), ZERO)
     price = job.price
     if stands.state == "given":
         price = stands.sale.gross if stands.sale else ZERO
-    per_hour = pricing.earned(price, book, hours, pricing.NO_CHANNEL, vat, places) if hours else None
+    per_hour = pricing.earned(price, book, share.own_hours(), where, vat, workshop.places())
     return Earning(book, full, share.own_minutes, price, price - full, per_hour)
 
 

@@ -22,7 +22,7 @@ from inventory.permits import Act, may
 from inventory.templatetags import figures
 from inventory.web.lists import ListPage, asked_for
 from inventory.web.reversals import Reversal
-from inventory.web.trail import Step, address, page, to
+from inventory.web.trail import page
 from inventory.web.views import EntryView
 
 
@@ -75,11 +75,8 @@ class _ForOneThing(EntryView):
     def of(self) -> Sale | Job | None:
         return self.sale or self.job
 
-    def get_trail(self) -> tuple[Step, ...]:
-        return to(self.of) if self.of else self.trail
-
-    def get_cancel_url(self) -> str:
-        return address(self.of) if self.of else super().get_cancel_url()
+    def whose(self) -> Model | None:
+        return self.of
 
 
 class PaymentNew(_ForOneThing):
