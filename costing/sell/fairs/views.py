@@ -84,7 +84,6 @@ def fair(request: HttpRequest, pk: int) -> HttpResponse:
         unsold=[piece for piece in pieces if piece.article.gone_on is None and not piece.back],
         sales=fairs_read.sales(row),
         costs=fairs_read.costs(row),
-        stall=Decimal(row.stall_minutes),
         may_prices=may(request.user, Act.PRICES),
         may_books=may(request.user, Act.BOOKS),
     )

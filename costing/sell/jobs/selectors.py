@@ -197,7 +197,7 @@ def earning(stands: Standing) -> Earning:
     """Frozen and late costs of what was made of the skin; while it is in work, its cost so far at the rates of today."""
     job, terms, where = stands.job, terms_read.terms(), pricing.NO_CHANNEL
     vat = rates.current().vat_percent if terms.tax_number and terms.prices_with_tax else ZERO
-    made = [pricing.of_article(piece, piece.cost, where) for piece in stands.pieces]
+    made = [pricing.of_article(piece, where) for piece in stands.pieces]
     costs = made or [pricing.of_skin(job.skin, cost.lost_shares([job.skin])[job.skin.tag], where)]
     share = sum((each.share for each in costs), Share())
     book, full = sum((each.book for each in costs), ZERO), sum((each.full for each in costs), ZERO)

@@ -252,15 +252,13 @@ def of_job(job: Job) -> QuerySet[Payment]:
     return job.payments.annotate(taken=Exists(back)).order_by("on", "pk")
 
 
-def expected(sale: Sale | None, job: Job | None, on: date) -> Decimal:
-    """The money that is due next: the balance of a sale, else what is missing of the deposit of a job."""
-    if sale is not None:
-        return balance(sale, on).left
-    return ZERO if job is None else max(job.deposit - deposit(job), ZERO)
+def expected(of: Sale | Job, on: date) -> Decimal:
+    """The money that is due next: the balance of a sale, or what is missing of the deposit of a job."""
+    return balance(of, on).left if isinstance(of, Sale) else max(of.deposit - deposit(of), ZERO)
 
 
-def owed_back_on(sale: Sale | None, job: Job | None, on: date) -> Decimal:
-    """What may be paid back: what was paid too much on a sale, else the deposit held for a job not handed over."""
-    if sale is not None:
-        return owed_back(sale, on)
-    return ZERO if job is None or job.handed_over_on else least_held(job, on)
+def owed_back_on(of: Sale | Job, on: date) -> Decimal:
+    """What may be paid back: what was paid too much on a sale, or the deposit held for a job not handed over."""
+    if isinstance(of, Sale):
+        return owed_back(of, on)
+    return ZERO if of.handed_over_on else least_held(of, on)

@@ -57,8 +57,6 @@ class _ForOneThing(EntryView):
     """`?sale=` or `?job=` says what the money is for."""
 
     form_class: type[forms.Form] = PaymentForm
-    trail = ("sales", "payments")
-    cancel_page = "payments"
     made: Payment
 
     @cached_property
@@ -72,10 +70,12 @@ class _ForOneThing(EntryView):
         return get_object_or_404(Job.objects.select_related("customer"), number=number) if number else None
 
     @property
-    def of(self) -> Sale | Job | None:
-        return self.sale or self.job
+    def of(self) -> Sale | Job:
+        if (of := self.sale or self.job) is None:
+            raise Http404
+        return of
 
-    def whose(self) -> Model | None:
+    def whose(self) -> Model:
         return self.of
 
 
@@ -85,16 +85,14 @@ class PaymentNew(_ForOneThing):
 
     @cached_property
     def due(self) -> Decimal:
-        return payments_read.expected(self.sale, self.job, workshop.today())
+        return payments_read.expected(self.of, workshop.today())
 
     def get_lead(self) -> str:
-        if self.sale:
+        of = self.of
+        if isinstance(of, Sale):
             return f"The balance due is {figures.money(self.due)}."
-        if self.job is None:
-            raise Http404
-        held = payments_read.deposit(self.job)
         return (
-            f"Agreed with {self.job.customer} at {figures.money(self.job.price)}; {figures.money(held)} is paid."
+            f"Agreed with {of.customer} at {figures.money(of.price)}; {figures.money(payments_read.deposit(of))} is paid."
             " Until the skin is handed over it is a deposit, owed back."
         )
 
@@ -117,9 +115,7 @@ class PaymentBack(_ForOneThing):
 
     @cached_property
     def owed(self) -> Decimal:
-        if self.of is None:
-            raise Http404
-        return payments_read.owed_back_on(self.sale, self.job, workshop.today())
+        return payments_read.owed_back_on(self.of, workshop.today())
 
     def get_lead(self) -> str:
         if not self.owed:

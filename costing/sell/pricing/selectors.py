@@ -89,7 +89,7 @@ def find(number: str, where: pricing.Channel) -> Price:
         .first()
     )
     if article is not None:
-        return of_article(article, article.cost, where, rates_read.current().vat_percent)
+        return of_article(article, where, rates_read.current().vat_percent)
     skin = Skin.objects.filter(tag__iexact=number).first()
     if skin is None:
         raise Refused(
@@ -99,8 +99,9 @@ def find(number: str, where: pricing.Channel) -> Price:
     return of_skin(skin, cost_read.skin_shares([skin])[skin.tag], where, rates_read.current().vat_percent)
 
 
-def of_article(article: Article, frozen: ArticleCost, where: pricing.Channel, vat: Decimal = ZERO) -> Price:
+def of_article(article: Article, where: pricing.Channel, vat: Decimal = ZERO) -> Price:
     """Of the frozen cost and the frozen rates; late costs are added to the floors and shown apart."""
+    frozen: ArticleCost = article.cost
     share = frozen_share(frozen)
     rate = rates_rules.Rates(frozen.wage_per_hour, frozen.overhead_per_hour, frozen.frame_wear)
     cost = cost_rules.rounded(share, rate, workshop.places())

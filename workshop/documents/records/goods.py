@@ -87,7 +87,7 @@ def _fair_piece(piece: FairPiece, vat: Decimal, ways: dict[int, list[str]]) -> P
     """The least to take pays what was spent and my hours in full; no fee is reckoned with, for cash costs none."""
     article: Article = piece.article
     sold: SaleLine | None = piece.sold_by  # type: ignore[attr-defined]  # put there by the selector
-    least = pricing.of_article(article, article.cost, pricing.NO_CHANNEL, vat).floors.wage
+    least = pricing.of_article(article, pricing.NO_CHANNEL, vat).floors.wage
     return PackedPiece(
         number=article.number,
         description=_described(article),

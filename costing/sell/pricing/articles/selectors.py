@@ -30,9 +30,7 @@ def listed() -> QuerySet[Article]:
 
 def detailed() -> QuerySet[Article]:
     made_of = ArticleSkin.objects.select_related("skin__supplier").order_by("skin__tag")
-    return Article.objects.select_related("cost", "place").prefetch_related(
-        Prefetch("parts", queryset=made_of), "regrades"
-    )
+    return listed().prefetch_related(Prefetch("parts", queryset=made_of), "regrades")
 
 
 def cost_parts(article: Article, price: Price) -> list[Part]:

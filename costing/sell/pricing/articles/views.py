@@ -40,7 +40,7 @@ class ArticleList(ListPage):
         where = pricing.channel()
         self.where = where.name
         vat = rates.current().vat_percent
-        table.prices = {row.pk: pricing.of_article(row, row.cost, where, vat) for row in table.shown()}
+        table.prices = {row.pk: pricing.of_article(row, where, vat) for row in table.shown()}
 
 
 @require_safe
@@ -51,7 +51,7 @@ def article(request: HttpRequest, number: str) -> HttpResponse:
     chosen = form.cleaned_data.get("channel") if form.is_valid() else ""
     where = next((each for each in channels if each.name == chosen), channels[0])
     vat = rates.current().vat_percent
-    price = pricing.of_article(row, row.cost, where, vat)
+    price = pricing.of_article(row, where, vat)
     return page(
         request,
         "costing/sell/pricing/articles/article.html",
@@ -63,7 +63,7 @@ def article(request: HttpRequest, number: str) -> HttpResponse:
         a_foot=price.per("sq_ft"),
         a_dm2=price.per("dm2"),
         form=form,
-        elsewhere=[pricing.of_article(row, row.cost, each, vat) for each in channels if each != where],
+        elsewhere=[pricing.of_article(row, each, vat) for each in channels if each != where],
         asked=_for_target(form, price),
         may_price=may(request.user, Act.PRICES),
         may_shed=may(request.user, Act.SHED),

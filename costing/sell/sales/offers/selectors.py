@@ -191,7 +191,7 @@ _READ = {ARTICLE: _articles, JOB: _jobs, SKIN: _skins}
 def haggling(piece: Article, where: pricing.Channel, taken: Decimal | None, rate: Rates | None = None) -> Haggling:
     """What a price leaves for an hour, on one channel, with the floors of the piece. `rate`: the row, if it was read."""
     rate = rate or rates.current()
-    price = pricing_read.of_article(piece, piece.cost, where, rate.vat_percent)
+    price = pricing_read.of_article(piece, where, rate.vat_percent)
     steps = tuple(dict.fromkeys(_lower(taken, off, rate.price_step) for off in LADDER)) if taken else ()
     return Haggling(
         taken,
