@@ -113,15 +113,6 @@ def price_for_margin(cost: Exact, margin_percent: Decimal, channel: Channel, pla
     return ceil_to(max(Fraction(0), Fraction(cost) + Fraction(channel.fixed_cost)) / kept, places)
 
 
-def price_for_hourly(book: Exact, hours: Exact, hourly: Decimal, channel: Channel, places: int) -> Decimal:
-    """Least price at which an hour earns at least `hourly`: the floor of book + hours × hourly.
-
-    >>> price_for_hourly(Decimal(20), Decimal(5), Decimal(16), Channel("cash"), 2)
-    Decimal('100.00')
-    """
-    return floor(Fraction(book) + Fraction(hours) * Fraction(hourly), channel, places)
-
-
 def on_net(channel: Channel, vat_percent: Decimal) -> Channel:
     """The same channel as it weighs on a price without tax: a fee is taken from what the buyer pays, tax included.
 

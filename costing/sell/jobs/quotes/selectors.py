@@ -4,13 +4,13 @@ from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
 from math import ceil
+from statistics import median
 
 from costing.make.cost import rules as cost
 from costing.make.cost import selectors as cost_read
 from costing.make.cost.rates import rules as rates
 from costing.make.cost.rates import selectors as rates_read
 from costing.make.cost.rules import Share
-from costing.make.labour.rules import usual
 from costing.make.losses import selectors as losses_read
 from costing.make.losses.rules import LossRate
 from costing.sell.jobs.quotes import rules as quotes
@@ -45,7 +45,7 @@ def quote(species: str) -> Asked | None:
     rate, places = rates_read.plain(), workshop.places()
     minutes = [share.own_minutes for share in shares]
     spent = [_spent(share, rate) for share in shares]
-    lacings = ceil(_median([share.laces for share in shares]))
+    lacings = ceil(median([share.laces for share in shares]))
     lost, all_done = losses_read.lost(kind).count(), kind.filter(stage=Skin.Stage.FINISHED).count()
     losses = LossRate(lost, lost + all_done)
     return Asked(
@@ -54,7 +54,7 @@ def quote(species: str) -> Asked | None:
         loss=losses,
         lacings=lacings,
         hourly=rate.wage_per_hour + rate.overhead_per_hour,
-        cash=half_up(_median([share.materials + share.paid_help for share in shares]), places),
+        cash=half_up(median([share.materials + share.paid_help for share in shares]), places),
     )
 
 
@@ -62,11 +62,6 @@ def _spent(share: Share, rate: rates.Rates) -> Fraction:
     """Money that went into a skin without its price, and the overheads of a helper's hours: the quote adds those of my own."""
     helped = cost.Share(minutes=share.minutes - share.own_minutes)
     return share.materials + share.paid_help + helped.overhead(rate)
-
-
-def _median(values: list[Fraction]) -> Fraction:
-    found = usual(values)
-    return found.median if found else Fraction(0)
 
 
 def deposit_for(price: Decimal, asked: Asked | None) -> Decimal:

@@ -51,7 +51,7 @@ def ask(price: Price, *, margin_percent: Decimal | None = None, hourly: Decimal 
     if margin_percent is not None:
         net = pricing.price_for_margin(price.full, margin_percent, where, price.places)
     else:
-        net = pricing.price_for_hourly(price.book, price.share.own_hours(), hourly, where, price.places)
+        net = pricing.floor(Fraction(price.book) + price.share.own_hours() * Fraction(hourly), where, price.places)
     taxed = price.with_tax(net)
     ticket = pricing.round_to_step(taxed.gross, step, price.places) if step else taxed.gross
     return Asked(taxed, ticket, price.earned(ticket))

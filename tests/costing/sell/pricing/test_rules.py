@@ -21,7 +21,6 @@ from costing.sell.pricing.rules import (
     floors,
     left_after_selling,
     on_net,
-    price_for_hourly,
     price_for_margin,
     round_to_step,
     with_vat,
@@ -211,7 +210,7 @@ def test_the_price_for_an_hourly_wish_earns_it_and_a_cent_less_does_not(
     book: Decimal, minutes: int, hourly: Decimal, channel: Channel
 ) -> None:
     hours = Fraction(minutes, 60)
-    price = price_for_hourly(book, hours, hourly, channel, 2)
+    price = floor(Fraction(book) + hours * Fraction(hourly), channel, 2)
     assert (left_after_selling(price, channel) - Fraction(book)) / hours >= hourly
     assert (left_after_selling(price - CENT, channel) - Fraction(book)) / hours < hourly
 
