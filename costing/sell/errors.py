@@ -28,7 +28,3 @@ class SeriesRefused(Refused):
     def __init__(self, kind: str, message: str, *, field: str = "prefix") -> None:
         super().__init__(message, field=field)
         self.kind = kind
-
-
-class StepNotUsable(Refused):
-    """A price step that is not a positive whole number of the currency's smallest coins."""

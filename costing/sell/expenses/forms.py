@@ -4,9 +4,8 @@ from typing import Any
 
 from django import forms
 
-from costing.sell.expenses import selectors as expenses
 from costing.sell.expenses.models import Expense, SideHours
-from inventory.web.fields import MoneyBox, Suggest
+from inventory.web.fields import MoneyBox, Suggest, used
 from inventory.web.filters import Finder, one_of, search, year_of
 from inventory.web.forms import DayField, EntryForm, FigureField, NoteField
 
@@ -19,7 +18,7 @@ class ExpenseForm(EntryForm):
     kind = forms.ChoiceField(label="For", widget=forms.RadioSelect)
     amount = MoneyBox()
     on = DayField(label="Paid on")
-    words = NoteField("What it was", widget=Suggest(expenses.spent_words))
+    words = NoteField("What it was", widget=Suggest(used(Expense, "words")))
     withheld = forms.BooleanField(
         required=False,
         label="Fee deducted before payout",

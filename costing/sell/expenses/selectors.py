@@ -1,4 +1,4 @@
-"""The lists of costs and of hours that no skin bears, and what costs were called."""
+"""The lists of costs and of hours that no skin bears."""
 
 from django.db.models import QuerySet
 
@@ -11,9 +11,3 @@ def expenses() -> QuerySet[Expense]:
 
 def hours() -> QuerySet[SideHours]:
     return SideHours.objects.select_related("reversed_by")
-
-
-def spent_words() -> list[str]:
-    """What costs were called before."""
-    rows = Expense.objects.exclude(words="").order_by("words").values_list("words", flat=True)
-    return list(rows.distinct()[:60])

@@ -5,13 +5,9 @@ from django.db.models import QuerySet
 
 from costing.sell.jobs import selectors as jobs
 from costing.sell.jobs.models import Job
-from inventory.web.fields import MoneyBox, Suggest
+from inventory.web.fields import MoneyBox, Suggest, used
 from inventory.web.filters import Finder, one_of, search
 from inventory.web.forms import DayField, EntryForm, NoteField
-
-
-def usual_work() -> list[str]:
-    return list(Job.objects.order_by("work").values_list("work", flat=True).distinct()[:50])
 
 
 class AgreedForm(EntryForm):
@@ -20,7 +16,7 @@ class AgreedForm(EntryForm):
     work = forms.CharField(
         label="Work agreed",
         max_length=200,
-        widget=Suggest(usual_work),
+        widget=Suggest(used(Job, "work")),
         help_text="What you will do: taw with the hair on, repair, comb.",
     )
     price = MoneyBox(help_text="For the whole work, as you agree on it.")

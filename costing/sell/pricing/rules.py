@@ -8,7 +8,6 @@ from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
 
-from costing.sell.errors import StepNotUsable
 from inventory.errors import Refused
 from inventory.money import Exact, ceil_to, half_up
 
@@ -160,14 +159,14 @@ def refuse_rate(rate_percent: Decimal) -> None:
 def round_to_step(price: Exact, step: Decimal, places: int) -> Decimal:
     """The next price up that is a whole number of steps (a ticket price of 0.50 or 5.00 steps).
 
-    Raises StepNotUsable when the step is not a positive multiple of the smallest coin.
+    Refused when the step is not a positive multiple of the smallest coin.
 
     >>> round_to_step(Decimal("171.49"), Decimal(5), 2)
     Decimal('175.00')
     """
     smallest = Decimal(1).scaleb(-places)
     if step <= 0 or Fraction(step) % Fraction(smallest):
-        raise StepNotUsable(
+        raise Refused(
             f"Prices cannot go up in steps of {step}; enter a step that is a whole multiple of {smallest}.",
             field="step",
         )

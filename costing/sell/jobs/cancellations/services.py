@@ -101,7 +101,10 @@ def reopen(*, job: Job, by: Person = None, request_key: str | None = None) -> Jo
     _write(job, None, "", back=False)
     if back:
         losses.take_back(skin=skin, by=by)
-        _bring_back(job, skin, on, by)
+        last = moves_read.of(skin).last()
+        # Where it stood before it went home, unless its trail went on since.
+        if last is not None and (last.to, last.on, last.note) == (None, on, job.number):
+            moves.take_back(move=last, by=by)
     return job
 
 
@@ -143,10 +146,3 @@ def _refuse_held(job: Job, bill: Sale | None) -> None:
             f"{said(held)} of {job.customer}'s money would stay here. Pay it back, or bill what you keep of it.",
             field="amount",
         )
-
-
-def _bring_back(job: Job, skin: Skin, on: date, by: Person) -> None:
-    """Where it stood before it went home, unless its trail went on since."""
-    last = moves_read.of(skin).last()
-    if last is not None and (last.to, last.on, last.note) == (None, on, job.number):
-        moves.take_back(move=last, by=by)

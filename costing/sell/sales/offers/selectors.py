@@ -11,7 +11,6 @@ from django.db.models import Prefetch, Q, QuerySet
 
 from costing.make.cost.rates import selectors as rates
 from costing.make.cost.rates.models import Rates
-from costing.sell.errors import StepNotUsable
 from costing.sell.jobs import selectors as jobs_read
 from costing.sell.jobs.models import Job
 from costing.sell.jobs.quotes import rules as quotes
@@ -20,6 +19,7 @@ from costing.sell.pricing import selectors as pricing_read
 from costing.sell.pricing.channels.models import Channel
 from costing.sell.sales.models import SaleLine
 from inventory.base import selectors as workshop
+from inventory.errors import Refused
 from inventory.models import Article, ArticleSkin, Place, Skin
 from inventory.money import half_up
 from inventory.places.moves import selectors as moves
@@ -210,7 +210,7 @@ def _lower(taken: Decimal, off: int, step: Decimal) -> Decimal:
     price = taken * (WHOLE - off) / WHOLE
     try:
         return min(pricing.round_to_step(price, step or Decimal(1), places), half_up(taken, places))
-    except StepNotUsable:
+    except Refused:
         return half_up(price, places)
 
 
