@@ -10,7 +10,7 @@ from datetime import date, timedelta
 from decimal import Decimal
 from fractions import Fraction
 
-from django.db.models import Case, Exists, OuterRef, Prefetch, QuerySet, Value, When
+from django.db.models import Case, Prefetch, QuerySet, Value, When
 
 from costing.make.batches.models import Batch, BatchSkin
 from costing.make.cost import selectors as cost
@@ -211,7 +211,7 @@ def earning(stands: Standing) -> Earning:
 def waiting_skins() -> QuerySet[Skin]:
     """Customers' skins that are here without a job."""
     here = Skin.objects.filter(owner=Skin.Owner.CUSTOMER).exclude(stage=Skin.Stage.LOST)
-    return here.filter(~Exists(Job.objects.filter(skin=OuterRef("pk")))).order_by("tag")
+    return here.filter(job__isnull=True).order_by("tag")
 
 
 def next_number() -> str:

@@ -40,7 +40,6 @@ class Price:
     area: Decimal | None
     channel: pricing.Channel
     vat: Decimal
-    places: int
     late_book: Decimal = ZERO
     late_full: Decimal = ZERO
     list_price: Decimal | None = None
@@ -48,7 +47,7 @@ class Price:
     @cached_property
     def floors(self) -> pricing.Floors:
         hours, where = self.share.own_hours(), pricing.on_net(self.channel, self.vat)
-        least = pricing.floors(self.book, hours, self.rates.wage_per_hour, self.full, where, self.places)
+        least = pricing.floors(self.book, hours, self.rates.wage_per_hour, self.full, where, workshop.places())
         return pricing.Floors(*(self.with_tax(each).gross for each in (least.cash, least.wage, least.full)))
 
     @property
@@ -57,10 +56,10 @@ class Price:
 
     def earned(self, price: Decimal) -> Decimal | None:
         """What an hour of the owner earns at a price with tax; None without hours."""
-        return earned(price, self.book, self.share.own_hours(), self.channel, self.vat, self.places)
+        return earned(price, self.book, self.share.own_hours(), self.channel, self.vat, workshop.places())
 
     def with_tax(self, net: Decimal) -> pricing.Taxed:
-        return pricing.with_vat(net, self.vat, self.places)
+        return pricing.with_vat(net, self.vat, workshop.places())
 
     @property
     def book(self) -> Decimal:
@@ -77,7 +76,7 @@ class Price:
         if not self.area:
             return dict.fromkeys(costs)
         part = Fraction(units.factor(unit)) / Fraction(self.area)
-        return {name: money.half_up(Fraction(cost) * part, self.places) for name, cost in costs.items()}
+        return {name: money.half_up(Fraction(cost) * part, workshop.places()) for name, cost in costs.items()}
 
 
 def find(number: str, where: pricing.Channel) -> Price:
@@ -115,7 +114,6 @@ def of_article(article: Article, where: pricing.Channel, vat: Decimal = ZERO) ->
         area=article.area,
         channel=where,
         vat=vat,
-        places=workshop.places(),
         late_book=frozen.late_book,
         late_full=frozen.late_full,
         list_price=article.list_price,
@@ -125,9 +123,8 @@ def of_article(article: Article, where: pricing.Channel, vat: Decimal = ZERO) ->
 def of_skin(skin: Skin, share: Share, where: pricing.Channel, vat: Decimal = ZERO) -> Price:
     """Of the cost so far, at the rates of today."""
     rate = rates_read.plain()
-    places = workshop.places()
-    cost = cost_rules.rounded(share, rate, places)
-    return Price(skin.tag, share, rate, cost, skin.dry_area or skin.wet_area, where, vat, places)
+    cost = cost_rules.rounded(share, rate, workshop.places())
+    return Price(skin.tag, share, rate, cost, skin.dry_area or skin.wet_area, where, vat)
 
 
 def frozen_share(frozen: ArticleCost) -> Share:
@@ -146,8 +143,7 @@ def channel(name: str | None = None) -> pricing.Channel:
     """The channel of that name (a part of the name will do when only one fits), else the usual one, else none."""
     rows = list(Channel.objects.order_by("name"))
     if not name:
-        usual = next((row for row in rows if row.usual), None)
-        return plain(usual) if usual else NO_CHANNEL
+        return next((plain(row) for row in rows if row.usual), NO_CHANNEL)
     exact = [row for row in rows if row.name.casefold() == name.strip().casefold()]
     near = exact or [row for row in rows if name.strip().casefold() in row.name.casefold()]
     if len(near) == 1:

@@ -11,6 +11,7 @@ from costing.make.cost.breakdown.selectors import Part
 from costing.make.cost.rates import selectors as rates
 from costing.sell.pricing import rules as pricing
 from costing.sell.pricing.selectors import Price
+from inventory.base import selectors as workshop
 from inventory.models import Article, ArticleSkin, Skin
 from inventory.money import ZERO
 
@@ -47,11 +48,11 @@ def cost_parts(article: Article, price: Price) -> list[Part]:
 
 def ask(price: Price, *, margin_percent: Decimal | None = None, hourly: Decimal = ZERO) -> Asked:
     """The price for a margin over full cost, where one is given; else for an hour's pay over book cost."""
-    where, step = pricing.on_net(price.channel, price.vat), rates.current().price_step
+    where, step, places = pricing.on_net(price.channel, price.vat), rates.current().price_step, workshop.places()
     if margin_percent is not None:
-        net = pricing.price_for_margin(price.full, margin_percent, where, price.places)
+        net = pricing.price_for_margin(price.full, margin_percent, where, places)
     else:
-        net = pricing.floor(Fraction(price.book) + price.share.own_hours() * Fraction(hourly), where, price.places)
+        net = pricing.floor(Fraction(price.book) + price.share.own_hours() * Fraction(hourly), where, places)
     taxed = price.with_tax(net)
-    ticket = pricing.round_to_step(taxed.gross, step, price.places) if step else taxed.gross
+    ticket = pricing.round_to_step(taxed.gross, step, places) if step else taxed.gross
     return Asked(taxed, ticket, price.earned(ticket))
