@@ -36,8 +36,6 @@ from inventory.web.lists import ListPage, asked_for
 from inventory.web.trail import above, page, to
 from inventory.web.views import About, EntryView
 
-HOWS = (Payment.How.CASH, Payment.How.CARD)
-
 
 class FairList(ListPage):
     table_class = FairTable
@@ -152,7 +150,7 @@ class FairSell(_OfFair):
         )
 
     def get_initial(self) -> dict[str, Any]:
-        ways = {how.value: fairs_read.channel_for(how) for how in HOWS}
+        ways = {how.value: fairs_read.channel_for(how) for how in (Payment.How.CASH, Payment.How.CARD)}
         given = {name: row.pk for name, row in ways.items() if row}
         return {"price": self.piece.list_price, "on": self.thing.on, **given}
 

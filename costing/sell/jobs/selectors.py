@@ -204,7 +204,7 @@ def earning(stands: Standing) -> Earning:
     price = job.price
     if stands.state == "given":
         price = stands.sale.gross if stands.sale else ZERO
-    per_hour = pricing.earned(price, book, share.own_hours(), where, vat, workshop.places())
+    per_hour = pricing.earned(price, book, share.own_hours(), where, vat)
     return Earning(book, full, share.own_minutes, price, price - full, per_hour)
 
 

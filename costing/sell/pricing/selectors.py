@@ -56,7 +56,7 @@ class Price:
 
     def earned(self, price: Decimal) -> Decimal | None:
         """What an hour of the owner earns at a price with tax; None without hours."""
-        return earned(price, self.book, self.share.own_hours(), self.channel, self.vat, workshop.places())
+        return earned(price, self.book, self.share.own_hours(), self.channel, self.vat)
 
     def with_tax(self, net: Decimal) -> pricing.Taxed:
         return pricing.with_vat(net, self.vat, workshop.places())
@@ -131,10 +131,9 @@ def frozen_share(frozen: ArticleCost) -> Share:
     return Share(**{part.name: Fraction(getattr(frozen, part.name)) for part in fields(Share)})
 
 
-def earned(
-    asked: Decimal, book: Decimal, hours: Fraction, where: pricing.Channel, vat: Decimal, places: int
-) -> Decimal | None:
+def earned(asked: Decimal, book: Decimal, hours: Fraction, where: pricing.Channel, vat: Decimal) -> Decimal | None:
     """What an hour of the owner earns at an asked price, tax taken out first; None without hours."""
+    places = workshop.places()
     net = pricing.without_vat(asked, vat, places).net
     return pricing.earned_per_hour(net, book, hours, pricing.on_net(where, vat), places)
 
