@@ -10,11 +10,10 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
-from decimal import Decimal
 from fractions import Fraction
 
 from costing.make.errors import NotAbove
-from inventory.money import Exact, half_up
+from inventory.money import Exact
 
 
 @dataclass(frozen=True)
@@ -49,15 +48,6 @@ class Variance:
         return Variance(self.price + other.price, self.usage + other.usage)
 
 
-@dataclass(frozen=True)
-class Shown:
-    """A variance as people read it, each figure rounded once; the two may differ from their total by a coin."""
-
-    price: Decimal
-    usage: Decimal
-    total: Decimal
-
-
 NONE = Variance(Fraction(0), Fraction(0))
 
 
@@ -67,7 +57,7 @@ def variance(standard: Standard, actual: Actual) -> Variance:
     One formula for materials (price, usage) and labour (rate, efficiency: quantity in hours). Nothing used at some cost is
     all price. Raises NotAbove for a quantity or price below zero.
 
-    >>> candy = variance(Standard(Decimal("0.25"), Decimal("7.00")), Actual(Decimal("0.50"), Decimal("4.50")))
+    >>> candy = variance(Standard(Fraction("0.25"), 7), Actual(Fraction("0.50"), Fraction("4.50")))
     >>> candy.price, candy.usage, candy.total
     (Fraction(1, 1), Fraction(7, 4), Fraction(11, 4))
     """
@@ -88,15 +78,6 @@ def variance(standard: Standard, actual: Actual) -> Variance:
 def together(variances: Iterable[Variance]) -> Variance:
     """Several lines of one batch added up."""
     return sum(variances, NONE)
-
-
-def shown(found: Variance, places: int = 2) -> Shown:
-    """Each figure half up, once.
-
-    >>> shown(Variance(Fraction(1, 3), Fraction(-1, 8)))
-    Shown(price=Decimal('0.33'), usage=Decimal('-0.13'), total=Decimal('0.21'))
-    """
-    return Shown(half_up(found.price, places), half_up(found.usage, places), half_up(found.total, places))
 
 
 def word(amount: Exact) -> str:

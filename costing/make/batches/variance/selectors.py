@@ -6,17 +6,14 @@ with lines.
 """
 
 from collections import defaultdict
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 from decimal import Decimal
 from fractions import Fraction
 
-from django.db.models import QuerySet
-
 from costing.make.batches.models import Batch, BatchSkin
 from costing.make.batches.requirements import selectors as requirements
-from costing.make.batches.stays import selectors as stays_read
 from costing.make.batches.variance import rules as variance
 from costing.make.batches.variance.rules import Actual, Standard, Variance
 from costing.make.cost.rates import selectors as rates
@@ -30,6 +27,9 @@ from costing.make.steps import selectors as steps
 from inventory.ledger import selectors as ledger
 from inventory.models import INWARD, Material, Movement
 from inventory.money import ZERO
+
+# How much of a material, and what that cost.
+Pair = tuple[Decimal, Decimal]
 
 
 @dataclass(frozen=True)
@@ -76,12 +76,8 @@ class Variances:
         return self.material_total + (self.work.found if self.work else variance.NONE)
 
 
-def detailed() -> QuerySet[Batch]:
-    return stays_read.detailed()
-
-
 def of(batch: Batch) -> Variances:
-    """The variances of a batch (from `detailed()`) as it stands."""
+    """The variances of a batch (from `stays.detailed()`) as it stands."""
     return Variances(_materials(batch), _work(batch))
 
 
@@ -101,19 +97,19 @@ def _materials(batch: Batch) -> tuple[MaterialRow, ...]:
             missing[line.material_id] = str(refusal)
             continue
         planned[line.material_id] += amount
-    prices = _prices(known.values(), batch.start, used)
+    taken: dict[int, Pair] = {}
+    for movement in used:
+        quantity, cost = taken.get(movement.material_id, (ZERO, ZERO))
+        taken[movement.material_id] = quantity - movement.quantity, cost - movement.value
+    prices = _prices(known.values(), batch.start, taken)
     rows = []
     for pk, material in sorted(known.items(), key=lambda item: item[1].name):
-        took = [movement for movement in used if movement.material_id == pk]
-        quantity = -sum((movement.quantity for movement in took), ZERO)
-        cost = -sum((movement.value for movement in took), ZERO)
-        if not took and not planned[pk] and pk not in missing:
-            continue
-        found = None
-        if pk not in missing:
+        quantity, cost = taken.get(pk, (ZERO, ZERO))
+        if pk in missing:
+            rows.append(MaterialRow(material, None, quantity, cost, prices[pk], None, missing[pk]))
+        elif pk in taken or planned[pk]:
             found = variance.variance(Standard(planned[pk], prices[pk]), Actual(quantity, cost))
-        stands = None if pk in missing else planned[pk]
-        rows.append(MaterialRow(material, stands, quantity, cost, prices[pk], found, missing.get(pk, "")))
+            rows.append(MaterialRow(material, planned[pk], quantity, cost, prices[pk], found))
     return tuple(rows)
 
 
@@ -145,7 +141,7 @@ def _measures(batch: Batch, there: Sequence[BatchSkin]) -> recipes.Measures:
     )
 
 
-def _prices(materials: Iterable[Material], start: date, used: Sequence[Movement]) -> dict[int, Fraction]:
+def _prices(materials: Iterable[Material], start: date, taken: Mapping[int, Pair]) -> dict[int, Fraction]:
     """By material: the average of one on the shelf on the eve of the start, with what came in that day.
 
     Of what was not there then, the average of what came in first after; of what never came in, what it was used at.
@@ -167,13 +163,9 @@ def _prices(materials: Iterable[Material], start: date, used: Sequence[Movement]
         pair[0] += row.quantity
         pair[1] += row.value
     found = {}
-    for material in known:
-        took = [row for row in used if row.material_id == material.pk]
-        at_last = (-sum((row.quantity for row in took), ZERO), -sum((row.value for row in took), ZERO))
-        pairs = (held.get(material.pk), later[material.pk][1] if material.pk in later else None, at_last)
-        found[material.pk] = next(
-            (Fraction(pair[1]) / Fraction(pair[0]) for pair in pairs if pair and pair[0]), Fraction(0)
-        )
+    for pk in (material.pk for material in known):
+        pairs = (held.get(pk), later[pk][1] if pk in later else None, taken.get(pk))
+        found[pk] = next((Fraction(pair[1]) / Fraction(pair[0]) for pair in pairs if pair and pair[0]), Fraction(0))
     return found
 
 

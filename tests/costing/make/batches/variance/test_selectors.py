@@ -11,6 +11,7 @@ from django.test import Client
 from django.urls import reverse
 
 from costing.make.batches.issues import services as batches
+from costing.make.batches.stays import selectors as stays
 from costing.make.batches.variance import selectors as variances
 from costing.make.cost.rates import services as rates
 from costing.make.losses import services as losses
@@ -44,7 +45,7 @@ def bath(alum: Material, **options: object) -> Batch:
 
 
 def found(number: str = "B1") -> variances.Variances:
-    return variances.of(variances.detailed().get(number=number))
+    return variances.of(stays.detailed().get(number=number))
 
 
 def row(code: str) -> variances.MaterialRow:
