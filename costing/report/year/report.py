@@ -4,7 +4,7 @@ Owns which table has which columns and which form shows them. Adds nothing up th
 """
 
 from collections.abc import Iterable, Sequence
-from dataclasses import fields
+from dataclasses import asdict
 from decimal import Decimal
 from typing import Any
 
@@ -75,7 +75,7 @@ def at(number: int, *, files: bool = False) -> Report:
             "state": "running" if state.running else "ahead" if state.ahead else "over",
             "written": state.written,
             "stocked": state.stocked,
-            "holds": year.conservation.holds and not year.bridge.miss,
+            "holds": not year.unaccounted and not year.bridge.miss,
             "limit": None,
         },
     )
@@ -194,17 +194,17 @@ def _figures(year: Year) -> list[Figures]:
     hours = {"making": year.making_hours, "stall": year.stall_hours, "other": year.other_hours, "total": year.hours}
     found: dict[str, dict[str, Any]] = {
         "turnover": {"net": year.turnover, "tax": year.tax, "received": year.received},
-        "selling": {**_fields(year.selling), "total": year.selling.total},
-        "overheads": _fields(year.overheads),
+        "selling": {**asdict(year.selling), "total": year.selling.total},
+        "overheads": asdict(year.overheads),
         "profit": {"stock_basis": year.stock_profit, "cash_basis": year.cash_profit},
-        "bridge": _fields(year.bridge),
+        "bridge": asdict(year.bridge),
         "stock": {name: getattr(year.stock, name) for name in stock},
         "stock_parts": {name: getattr(year.parts, name) for name in parts},
         "conservation": {
-            "used": year.conservation.used,
-            **_fields(year.gone),
-            "accounted": year.conservation.accounted,
-            "miss": year.conservation.miss,
+            "used": year.stock.used,
+            **asdict(year.gone),
+            "accounted": year.gone.total,
+            "miss": year.unaccounted,
         },
         "owing": {"deposits": year.deposits, "owed": year.owed},
         "hours": {name: half_up(value, 2) for name, value in hours.items()},
@@ -215,10 +215,6 @@ def _figures(year: Year) -> list[Figures]:
         Figures(part, part, tuple(Column(name, kind=kinds.get(part, Kind.MONEY)) for name in row), row, Form.DATA)
         for part, row in found.items()
     ]
-
-
-def _fields(row: Any) -> dict[str, Any]:
-    return {part.name: getattr(row, part.name) for part in fields(row)}
 
 
 def _limit(standing: turnover.Standing | None) -> list[Figures]:

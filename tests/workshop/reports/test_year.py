@@ -72,7 +72,7 @@ class TestTheDemonstration:
             D("2.39"),
         )
         assert (gone.own_use, gone.given, gone.other, gone.sharing) == (0, 0, 0, 0)
-        assert year.conservation.miss == 0
+        assert year.unaccounted == 0
         held = year.parts
         assert (held.consumables, held.raw_skins, held.in_work, held.finished) == (
             D("148.80"),
@@ -86,7 +86,7 @@ class TestTheDemonstration:
         before, after = results.year(2024), results.year(2026)
         assert (before.stock.closing, before.turnover) == (0, 0)
         assert (after.stock.opening, after.stock.closing) == (D("205.82"), D("205.82"))
-        assert before.conservation.miss == after.conservation.miss == after.bridge.miss == 0
+        assert before.unaccounted == after.unaccounted == after.bridge.miss == 0
 
     @pytest.mark.parametrize(
         ("piece", "taken", "selling_cost", "left", "hours", "per_hour", "against_full"),
@@ -111,13 +111,13 @@ class TestTheDemonstration:
         assert row.against_full == D(against_full)
 
     def test_two_pouches_of_one_skin_left_what_one_line_says(self) -> None:
-        sold = [row for row in results.pieces(FIRST, LAST) if row.what.startswith("H08")]
+        sold = [row for row in figures.pieces(FIRST, LAST) if row.what.startswith("H08")]
         both = of_sales(sold)
         assert (both.taken, both.left, both.hours, both.per_hour) == (D(76), D("50.76"), D("6.11"), D("8.31"))
         assert both.against_full == D("-72.47")
 
     def test_every_group_makes_up_the_whole(self) -> None:
-        whole = of_sales(results.pieces(FIRST, LAST))
+        whole = of_sales(figures.pieces(FIRST, LAST))
         assert (whole.taken, whole.book) == (D("1125.90"), D("208.71"))
         for group in results.GROUPS:
             parts = figures.by(group, FIRST, LAST).values()
@@ -271,10 +271,10 @@ class TestThePages:
         row = Movement.objects.filter(kind=Kind.USE).order_by("pk")[0]
         Movement.objects.filter(pk=row.pk).update(kind=Kind.SOLD)
         year = results.year(2025)
-        assert year.conservation.miss == row.value < 0
+        assert year.unaccounted == row.value < 0
         page = told(client.get("/books/results/2025/"))
         assert "These figures do not agree with each other." in page
-        assert f"Unaccounted for {year.conservation.miss:.2f}" in page
+        assert f"Unaccounted for {year.unaccounted:.2f}" in page
 
     def test_books_lead_to_the_results_of_the_year_shown(self, client: Client) -> None:
         assert 'href="/books/results/2025/"' in client.get("/books/?month=2025-04").content.decode()
