@@ -162,7 +162,7 @@ def _fair(fair: Fair, day: fairs_rules.FairDay, places: int) -> Cells:
 
 
 def _disposals(year: Year) -> Table:
-    rows = tuple(_values(row, DISPOSALS) for row in disposals.summed(year.first, year.last))
+    rows = tuple(disposals.summed(year.first, year.last))
     empty = "No discount, no return, no gift in this year."
     return Table(
         "given", "Discounts, returns and gifts", DISPOSALS, rows, empty=empty, kept="Let go, brought back, given"
@@ -170,20 +170,11 @@ def _disposals(year: Year) -> Table:
 
 
 def _throughput(found: throughput.Hands) -> list[Table]:
-    waited = tuple(_values(row, WAITED) for row in found.waited)
-    few = tuple(
-        {
-            "tag": row.tag,
-            "species": row.species,
-            "minutes": row.minutes,
-            "usual_low": None if row.usual is None else half_up(row.usual.low, 1),
-        }
-        for row in found.unlogged
-    )
     empty = "No piece was finished or left in this year."
+    waiting, unlogged = "Waiting time and working time", "Hours probably not logged"
     return [
-        Table("waiting", "Waiting time and working time", WAITED, waited, empty=empty, kept="Waiting and hands"),
-        Table("unlogged", "Hours probably not logged", UNLOGGED, few, kept="Hours likely not written"),
+        Table("waiting", waiting, WAITED, tuple(found.waited), empty=empty, kept="Waiting and hands"),
+        Table("unlogged", unlogged, UNLOGGED, tuple(found.unlogged), kept="Hours likely not written"),
     ]
 
 

@@ -147,7 +147,7 @@ class TestTheDemonstration:
         assert [money.deposits_held(day) for day in (on(3, 1), on(4, 1), on(5, 24))] == [0, D(66), 0]
 
     def test_what_was_let_go_stands_by_reason(self) -> None:
-        found = {(row.kind, row.reason): (row.count, row.amount) for row in disposals.summed(FIRST, LAST)}
+        found = {(row["kind"], row["reason"]): (row["count"], row["amount"]) for row in disposals.summed(FIRST, LAST)}
         assert found[("discount", "Spring fair")] == (1, D(15))
         assert {key[0]: value for key, value in found.items()} == {
             "discount": (1, D(15)),
@@ -157,16 +157,16 @@ class TestTheDemonstration:
         }
 
     def test_a_rug_lay_longer_than_hands_were_on_it(self) -> None:
-        found = {row.piece: row for row in waiting.hands(FIRST, LAST).waited}
+        found = {row["piece"]: row for row in waiting.hands(FIRST, LAST).waited}
         rug = found["H01"]
-        assert (rug.date_in, rug.to_finish, rug.days, rug.hours) == (on(1, 11), 42, 91, D("8.25"))
-        assert rug.left_on == on(4, 12)
-        assert (found["H03"].left_on, found["H03"].days) == (None, 354)
-        assert found["H12"].left_on is None, "it came back"
+        assert (rug["date_in"], rug["to_finish"], rug["days"], rug["hours"]) == (on(1, 11), 42, 91, D("8.25"))
+        assert rug["left_on"] == on(4, 12)
+        assert (found["H03"]["left_on"], found["H03"]["days"]) == (None, 354)
+        assert found["H12"]["left_on"] is None, "it came back"
 
     def test_skins_salted_without_a_minute_are_asked_after(self) -> None:
         found = waiting.hands(FIRST, LAST).unlogged
-        assert [(row.tag, row.minutes, row.usual) for row in found] == [("H13", 0, None), ("H14", 0, None)]
+        assert [(row["tag"], row["minutes"], row["usual_low"]) for row in found] == [("H13", 0, None), ("H14", 0, None)]
         labour.log(on=on(12, 13), task="flesh, salt", minutes=D(20), tags=["H13", "H14"])
         assert waiting.hands(FIRST, LAST).unlogged == []
 

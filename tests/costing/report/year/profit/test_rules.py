@@ -11,7 +11,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from costing.make.labour.rules import Usual
+from costing.make.labour.rules import Usual, looks_unlogged
 from costing.report.year.profit import rules as results
 from costing.report.year.profit.rules import (
     Gone,
@@ -24,7 +24,6 @@ from costing.report.year.profit.rules import (
     stock_basis,
     unaccounted,
 )
-from costing.report.year.throughput.rules import looks_unlogged
 from costing.sell.sales.lines.rules import Sold, of_sales, per_hour
 from inventory.money import half_up
 from tests.costing.report.figures import MAKING_MINUTES, OTHER_HOURS, OVERHEADS, SALES, SELLING, YEAR
