@@ -84,35 +84,36 @@ def at(on: date) -> StockValue:
         used[part.skin_id] += Fraction(part.share_of, part.share_in)
     exact: dict[str, Fraction] = defaultdict(Fraction, in_work=_unshared(on))
     by_tag: dict[str, dict[str, Fraction]] = {"raw": {}, "in_work": {"": exact["in_work"]} if exact["in_work"] else {}}
-    lost, scrapped, delivered, everything = ZERO, ZERO, ZERO, exact["in_work"]
+    left: dict[str, Decimal] = defaultdict(Decimal)
+    everything = exact["in_work"]
     home = losses.went(on)
     borne = {each.skin.pk for each in reallocation.standing(on)}
     for skin in skins:
         book = shares[skin.tag].book()
         everything += book
+        # Of a cost that is reallocated to the others, the rest is that of the scrap that was sold. The work on a skin that
+        # went home went with it, billed or not.
         if skin.pk in borne:
-            # Its cost is reallocated to the others; what is left is the cost of the scrap that was sold.
-            scrapped += money.half_up(book, places)
-            exact[Move.Why.SOLD] += book
-            continue
-        if skin.pk in home:
-            # The work on it went home with it, billed or not.
-            delivered += money.half_up(book, places)
-            exact[Move.Why.DELIVERED] += book
-            continue
-        if skin.lost_on and skin.lost_on <= on:
-            lost += money.half_up(book, places)
-            exact["lost"] += book
+            why = Move.Why.SOLD.value
+        elif skin.pk in home:
+            why = Move.Why.DELIVERED.value
+        elif skin.lost_on and skin.lost_on <= on:
+            why = "lost"
+        else:
+            why = ""
+        if why:
+            left[why] += money.half_up(book, places)
+            exact[why] += book
             continue
         part_of = "in_work" if skin.pk in begun or used[skin.pk] else "raw"
         exact[part_of] += book * (1 - used[skin.pk])
         if used[skin.pk] < 1:
             by_tag[part_of][skin.tag] = book * (1 - used[skin.pk])
+    lost = left.pop("lost", ZERO)
     # What left as a whole skin joins the pieces that left for the same reason.
     pieces, books, works = _pieces(parts, shares, places, _left(on), exact)
-    for why, left in ((Move.Why.SOLD, scrapped), (Move.Why.DELIVERED, delivered)):
-        if left:
-            pieces[why] = pieces.get(why, ZERO) + left
+    for why, cost_of in left.items():
+        pieces[why] = pieces.get(why, ZERO) + cost_of
     finished = pieces.pop("finished", ZERO)
     raw = money.half_up(exact["raw"], places)
     in_work = money.half_up(exact["in_work"], places) + pieces.pop("customers", ZERO)

@@ -52,7 +52,7 @@ def at(number: int, *, files: bool = False) -> Report:
         _summary(number, figures, year.places),
         statements.bridge(year),
         *statements.of(year, limit),
-        _total(sold, year.places),
+        Figures("sold", "What was sold", EARNED[1:], _earned(total(sold)), Form.PAGE),
         pieces(sold),
         *(group(name, sold) for name in GROUPED),
         _fairs(year),
@@ -131,17 +131,8 @@ def _link(row: SoldLine) -> Cell:
     return row.sold.what if skin is None else Link(row.sold.what, "skin", skin.tag)
 
 
-def _earned(result: PieceResult) -> Cells:
-    return {"lines": result.count, **_values(result, EARNED[1:])}
-
-
-def _values(row: object, columns: Iterable[Column]) -> dict[str, Cell]:
-    return {column.key: getattr(row, column.key) for column in columns}
-
-
-def _total(rows: Iterable[SoldLine], places: int) -> Figures:
-    result = sale_lines.of_sales((row.sold for row in rows), places)
-    return Figures("sold", "What was sold", EARNED[1:], _values(result, EARNED[1:]), Form.PAGE)
+def _earned(result: PieceResult) -> dict[str, Cell]:
+    return {"lines": result.count, **{column.key: getattr(result, column.key) for column in EARNED[1:]}}
 
 
 def _fairs(year: Year) -> Table:
@@ -156,9 +147,8 @@ def _fair(fair: Fair, day: fairs_rules.FairDay, places: int) -> Cells:
         even: Decimal | None = fairs_rules.break_even_of(day, places)
     except (NeverBreaksEven, NothingTaken):
         even = None
-    result = fairs_rules.result(day, places)
-    known = _values(result, [column for column in FAIRS if hasattr(result, column.key)])
-    return {"fair": fair.name, "on": fair.on, **known, "stall_hours": half_up(day.stall_hours, 2), "break_even": even}
+    left = asdict(fairs_rules.result(day, places))
+    return {"fair": fair.name, "on": fair.on, **left, "stall_hours": half_up(day.stall_hours, 2), "break_even": even}
 
 
 def _disposals(year: Year) -> Table:
@@ -212,9 +202,7 @@ def _limit(standing: turnover.Standing | None) -> list[Figures]:
     """How turnover stands against the limit of the terms; nothing where none is set."""
     if standing is None:
         return []
-    names = ("turnover", "limit", "left", "used_percent", "passed_on")
-    values = {name: getattr(standing, name) for name in names}
-    values |= {"span": standing.span.value, "from": standing.first}
+    values = {**asdict(standing), "span": standing.span.value, "from": standing.first}
     return [Figures("limit", "Turnover against the limit", LIMIT, values, Form.DATA | Form.PAGE)]
 
 
