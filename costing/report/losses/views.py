@@ -18,7 +18,7 @@ from costing.report.losses.forms import GoOnForm, MostForm
 from costing.report.losses.selectors import Proposal
 from inventory.base import selectors as workshop
 from inventory.models import Skin
-from inventory.money import ZERO, half_up
+from inventory.money import ZERO, Exact, half_up
 from inventory.templatetags import figures
 from inventory.units import MINUTES_PER_HOUR
 from inventory.web.trail import page
@@ -65,7 +65,7 @@ def _calculated(form: MostForm, typed: dict[str, Any], log: Proposal) -> dict[st
     if form.is_bound and not form.is_valid():
         return {}
     row = rates.current()
-    net = log.net if typed.get("net") is None else Fraction(typed["net"])
+    net = _known(typed, "net", log.net)
     before = _leg(typed, "before", log.before)
     after = _leg(typed, "after", log.after)
     hourly = row.wage_per_hour + row.overhead_per_hour if typed.get("hourly") is None else typed["hourly"]
@@ -84,18 +84,19 @@ def _calculated(form: MostForm, typed: dict[str, Any], log: Proposal) -> dict[st
     if missing or net is None or before is None or after is None:
         return {"missing": missing}
     found = read.most(net, before, after, hourly, typed.get("salvage") or ZERO, more)
-    return {"most": found, "hourly": hourly, "gift": any(each.price < 0 for each in found)}
+    return {"most": found, "hourly": hourly, "gift": any(price < 0 for _, price in found)}
+
+
+def _known(typed: dict[str, Any], name: str, log: Exact | None) -> Fraction | None:
+    """What was typed, else what the log says."""
+    value = log if typed.get(name) is None else typed[name]
+    return None if value is None else Fraction(value)
 
 
 def _leg(typed: dict[str, Any], name: str, log: Leg | None) -> Leg | None:
-    money, minutes = typed.get(f"{name}_money"), typed.get(f"{name}_minutes")
-    if log is None and (money is None or minutes is None):
-        return None
-    known = log or Leg()
-    return Leg(
-        Fraction(known.money) if money is None else Fraction(money),
-        Fraction(known.hours) if minutes is None else Fraction(minutes) / MINUTES_PER_HOUR,
-    )
+    money = _known(typed, f"{name}_money", log.money if log else None)
+    minutes = _known(typed, f"{name}_minutes", log.hours * MINUTES_PER_HOUR if log else None)
+    return None if money is None or minutes is None else Leg(money, minutes / MINUTES_PER_HOUR)
 
 
 def _proposed(log: Proposal) -> list[tuple[str, str]]:
@@ -133,10 +134,10 @@ def of_going_on(request: HttpRequest, row: Skin, share: Share, price_left: Fract
     """Stop or go. `?now=` and the rest say what the log does not know."""
     form = GoOnForm(request.GET if {"now", "done", "minutes", "money"} & set(request.GET) else None)
     typed = form.cleaned_data if form.is_bound and form.is_valid() else {}
-    log = read.to_come(row, share, price_left)
-    net = log.net if typed.get("done") is None else Fraction(typed["done"])
-    minutes = log.minutes if typed.get("minutes") is None else Fraction(typed["minutes"])
-    money = log.money if typed.get("money") is None else Fraction(typed["money"])
+    log = read.to_come(row, share)
+    net = _known(typed, "done", price_left)
+    minutes = _known(typed, "minutes", log.minutes)
+    money = _known(typed, "money", log.money)
     found = None
     if net is not None and minutes is not None and money is not None and not form.errors:
         found = read.go_on(typed.get("now") or ZERO, net, minutes, money, log.rate)
@@ -146,5 +147,5 @@ def of_going_on(request: HttpRequest, row: Skin, share: Share, price_left: Fract
         "go_net": net,
         "go_minutes": minutes,
         "go_money": money,
-        "go_rate": f"{log.rate_of.lost} of {log.rate_of.of} of its kind were lost" if log.rate_of else "",
+        "go_rate": f"{log.rate.lost} of {log.rate.of} of its kind were lost" if log.rate else "",
     }

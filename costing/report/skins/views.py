@@ -18,7 +18,6 @@ from costing.make.readings.rules import Window
 from costing.report.losses import views as losses
 from costing.report.losses.forms import AskedForm
 from costing.report.skins import selectors as skins
-from costing.report.skins.softening import selectors as softening
 from inventory.base import selectors as workshop
 from inventory.models import Skin
 from inventory.permits import Act, may
@@ -31,7 +30,7 @@ from inventory.web.trail import above, page
 def skin(request: HttpRequest, tag: str) -> HttpResponse:
     """`?price=` says at what price the hour's earning is told."""
     row = get_object_or_404(stays.skin_detailed(), tag=tag)
-    cost = skins.cost(row)
+    cost = skins.cost_of(row)
     alive = row.stage in (Skin.Stage.RAW, Skin.Stage.IN_WORK)
     return page(
         request,
@@ -74,9 +73,9 @@ def _softening(request: HttpRequest, row: Skin, share: Share) -> dict[str, Any]:
     """The state of softening, with the words under its figures."""
     form = AskedForm(request.GET if "price" in request.GET else None)
     price = form.cleaned_data["price"] if form.is_bound and form.is_valid() else None
-    soft = softening.of_skin(row, price, share)
+    soft = skins.of_skin(row, price, share)
     after = soft.earned.after if soft.earned else None
-    window = softening.window_of(row)
+    window = skins.window_of(row)
     return {
         "soft": soft,
         "asked": form,
@@ -85,8 +84,8 @@ def _softening(request: HttpRequest, row: Skin, share: Share) -> dict[str, Any]:
         "soft_usual": _usual(soft.usual_soft),
         "all_usual": _usual(soft.usual),
         # The earning of an hour of which a few minutes are worked says nothing yet.
-        "earns": soft.earned.now if soft.earned and soft.minutes_so_far >= softening.SITTING_MINUTES else None,
-        "after_one": f"{money(after)} after another {softening.SITTING_MINUTES} minutes" if after is not None else "",
+        "earns": soft.earned.now if soft.earned and soft.minutes_so_far >= skins.SITTING_MINUTES else None,
+        "after_one": f"{money(after)} after another {skins.SITTING_MINUTES} minutes" if after is not None else "",
         "until": hours(Fraction(soft.pays_until)) if soft.pays_until is not None else "",
     }
 

@@ -113,7 +113,8 @@ def at(on: date) -> StockValue:
     # What left as a whole skin joins the pieces that left for the same reason.
     pieces, books, works = _pieces(parts, shares, places, _left(on), exact)
     for why, cost_of in left.items():
-        pieces[why] = pieces.get(why, ZERO) + cost_of
+        if cost_of:
+            pieces[why] = pieces.get(why, ZERO) + cost_of
     finished = pieces.pop("finished", ZERO)
     raw = money.half_up(exact["raw"], places)
     in_work = money.half_up(exact["in_work"], places) + pieces.pop("customers", ZERO)
