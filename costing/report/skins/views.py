@@ -58,15 +58,11 @@ def _ahead(request: HttpRequest, row: Skin, share: Share, *, alive: bool) -> dic
         return {}
     if row.lost_on is not None:
         return {"lost": losses.of_lost(row), "may_spread": may(request.user, Act.PRICES)}
-    if not alive or not _touched(row, share):
+    # Of a raw hide that waits in salt there is nothing to say.
+    if not alive or (row.stage == Skin.Stage.RAW and not share.own_minutes):
         return {}
     found = _softening(request, row, share)
     return {**found, **losses.of_going_on(request, row, share, found["soft"].price_left)}
-
-
-def _touched(row: Skin, share: Share) -> bool:
-    """Whether there is anything to say of softening: a raw hide in salt waits."""
-    return row.stage == Skin.Stage.IN_WORK or bool(share.own_minutes)
 
 
 def _softening(request: HttpRequest, row: Skin, share: Share) -> dict[str, Any]:

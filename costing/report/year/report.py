@@ -19,7 +19,6 @@ from costing.report.year.profit import selectors as profit_read
 from costing.report.year.profit.selectors import GROUPS, Year
 from costing.report.year.throughput import selectors as throughput
 from costing.report.year.turnover import rules as turnover
-from costing.report.year.turnover import selectors as turnover_read
 from costing.sell.errors import NeverBreaksEven, NothingTaken
 from costing.sell.fairs import rules as fairs_rules
 from costing.sell.fairs import selectors as fairs_read
@@ -44,7 +43,7 @@ def at(number: int, *, files: bool = False) -> Report:
     state = years.state(years.checked(number))
     year = profit_read.year(number)
     last = min(year.last, max(workshop.today(), year.first))
-    limit = turnover_read.standing(last)
+    limit = years.against_limit(last)
     sold = lines(number)
     figures = [*_figures(year), *_limit(limit)]
     sections: list[Section] = [

@@ -25,9 +25,9 @@ from costing.make.labour import services as labour
 from costing.models import Sale
 from costing.report.disposals import selectors as disposals
 from costing.report.year import report as year_report
+from costing.report.year import selectors as years
 from costing.report.year.profit import selectors as results
 from costing.report.year.throughput import selectors as waiting
-from costing.report.year.turnover import selectors as limit
 from costing.sell.payments import selectors as money
 from costing.sell.sales.lines.rules import of_sales
 from costing.sell.sales.terms import services as terms
@@ -172,16 +172,16 @@ class TestTheDemonstration:
 
     def test_turnover_stands_against_the_limit_of_the_terms(self) -> None:
         terms.set_terms(turnover_limit=D(1000))
-        standing = limit.standing(LAST)
+        standing = years.against_limit(LAST)
         assert standing is not None
         assert (standing.turnover, standing.used_percent, standing.left) == (D("1125.90"), D("112.6"), 0)
         assert standing.passed_on == on(11, 29)
         terms.set_terms(turnover_limit=D(1000), rolling=True)
-        rolling = limit.standing(on(4, 24, 2026))
+        rolling = years.against_limit(on(4, 24, 2026))
         assert rolling is not None
         assert (rolling.first, rolling.turnover) == (on(4, 25), D("955.90"))
         terms.set_terms(turnover_limit=None)
-        assert limit.standing(LAST) is None
+        assert years.against_limit(LAST) is None
 
 
 def told(answer: HttpResponse) -> str:

@@ -6,7 +6,7 @@ with lines.
 """
 
 from collections import defaultdict
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date, timedelta
 from decimal import Decimal
@@ -92,7 +92,7 @@ def _materials(batch: Batch) -> tuple[MaterialRow, ...]:
         on = went_in.get(line.material_id)
         there = [stay for stay in stays if on is None or _there(stay, on)] or stays
         try:
-            amount = recipes.scale(line.amount, line.basis, _measures(batch, there), line.material.name)
+            amount = recipes.scale(line.amount, line.basis, requirements.measures(batch, there), line.material.name)
         except MissingMeasure as refusal:
             missing[line.material_id] = str(refusal)
             continue
@@ -125,20 +125,6 @@ def _used(batch: Batch) -> tuple[list[Movement], dict[int, date]]:
 
 def _there(stay: BatchSkin, on: date) -> bool:
     return stay.joined_on <= on and (stay.left_on is None or on <= stay.left_on)
-
-
-def _measures(batch: Batch, there: Sequence[BatchSkin]) -> recipes.Measures:
-    """What the recipe is scaled by: the bath as it was made, and the skins that were there; before any, those planned."""
-    if not there:
-        return requirements.measures(batch)
-    weights = [stay.skin.green_weight for stay in there if stay.skin.green_weight]
-    areas = [area for stay in there if (area := stay.skin.wet_area or stay.skin.dry_area)]
-    return recipes.Measures(
-        litres=batch.litres / requirements.ML_PER_LITRE if batch.litres else None,
-        skins=len(there),
-        weight_g=sum(weights, ZERO) if len(weights) == len(there) else None,
-        area_cm2=sum(areas, ZERO) if len(areas) == len(there) else None,
-    )
 
 
 def _prices(materials: Iterable[Material], start: date, taken: Mapping[int, Pair]) -> dict[int, Fraction]:
