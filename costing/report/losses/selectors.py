@@ -54,7 +54,8 @@ class Proposal:
 
 def fates() -> list[Fate]:
     """Every skin with the steps it went through and the one it was lost in; one that went home undone was not lost."""
-    stays = BatchSkin.objects.select_related("batch__version").order_by("joined_on", "pk")
+    stays = BatchSkin.objects.select_related("batch__version").prefetch_related("batch__version__steps")
+    stays = stays.order_by("joined_on", "pk")
     skins = list(Skin.objects.select_related("supplier", "job").prefetch_related(Prefetch("stays", queryset=stays)))
     laid = _laid({stay.batch_id: stay.batch for skin in skins for stay in skin.stays.all()})
     return [_fate(skin, laid) for skin in skins]
@@ -64,17 +65,10 @@ def _laid(batches: dict[int, Batch]) -> dict[int, tuple[schedule.Laid, ...]]:
     marks: dict[int, list[StepMark]] = defaultdict(list)
     for mark in StepMark.objects.filter(batch__in=batches, taken_back_at__isnull=True).select_related("step"):
         marks[mark.batch_id].append(mark)
-    versions = {
-        row.version_id: row
-        for row in Batch.objects.filter(pk__in=batches).select_related("version").prefetch_related("version__steps")
-    }
     today = workshop.today()
     return {
         pk: schedule.lay_out(
-            steps.as_steps(versions[batch.version_id].version.steps.all(), heads=0),
-            batch.start,
-            steps.as_marks(marks[pk]),
-            today=today,
+            steps.as_steps(batch.version.steps.all(), heads=0), batch.start, steps.as_marks(marks[pk]), today=today
         )
         for pk, batch in batches.items()
         if batch.state != Batch.State.PLANNED

@@ -113,25 +113,13 @@ class Drying:
 
     skin: Skin
     weighed: tuple[readings.Reading, ...]
-    told: readings.Course | Refused
-
-    @property
-    def course(self) -> readings.Course | None:
-        return self.told if isinstance(self.told, readings.Course) else None
-
-    @property
-    def missing(self) -> str:
-        return "" if self.course else str(self.told)
+    course: readings.Course | None
+    missing: str = ""
 
     @property
     def window(self) -> readings.Window | None:
+        """When the skin will be ready."""
         return self.course.window if self.course else None
-
-
-def window_of(skin: Skin) -> readings.Window | Refused:
-    """When the skin will be ready, told from its weighings since it was last laced; or the refusal, whose words say why not."""
-    told = dryings([skin])[0].told
-    return told.window if isinstance(told, readings.Course) else told
 
 
 def dryings(skins: Sequence[Skin]) -> list[Drying]:
@@ -142,7 +130,7 @@ def dryings(skins: Sequence[Skin]) -> list[Drying]:
         last = last_laced.get(row.skin_id or 0)
         if row.weight is not None and (last is None or at.date() >= last):
             found[row.skin_id].append(readings.Reading(at, row.weight))
-    return [Drying(skin, tuple(found[skin.pk]), _course(found[skin.pk])) for skin in skins]
+    return [_drying(skin, found[skin.pk]) for skin in skins]
 
 
 def laced(skins: Sequence[Skin]) -> dict[int, date]:
@@ -158,11 +146,11 @@ def laced(skins: Sequence[Skin]) -> dict[int, date]:
     return found
 
 
-def _course(weighed: Sequence[readings.Reading]) -> readings.Course | Refused:
+def _drying(skin: Skin, weighed: Sequence[readings.Reading]) -> Drying:
     try:
-        return readings.course(weighed)
+        return Drying(skin, tuple(weighed), readings.course(weighed))
     except Refused as refusal:
-        return refusal
+        return Drying(skin, tuple(weighed), None, str(refusal))
 
 
 def _finished(skin: Skin) -> list[Skin]:

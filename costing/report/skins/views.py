@@ -71,12 +71,12 @@ def _softening(request: HttpRequest, row: Skin, share: Share) -> dict[str, Any]:
     price = form.cleaned_data["price"] if form.is_bound and form.is_valid() else None
     soft = skins.of_skin(row, price, share)
     after = soft.earned.after if soft.earned else None
-    window = skins.window_of(row)
+    window = skins.dryings([row])[0].window
     return {
         "soft": soft,
         "asked": form,
         "window": window,
-        "window_state": _stands(window, workshop.today()) if isinstance(window, Window) else "",
+        "window_state": _stands(window, workshop.today()) if window else "",
         "soft_usual": _usual(soft.usual_soft),
         "all_usual": _usual(soft.usual),
         # The earning of an hour of which a few minutes are worked says nothing yet.

@@ -8,28 +8,11 @@ OpenStax, Principles of Accounting, Volume 2, sec. 8.2 and 8.3.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from dataclasses import dataclass
 from fractions import Fraction
 
 from costing.make.errors import NotAbove
 from inventory.money import Exact
-
-
-@dataclass(frozen=True)
-class Standard:
-    """What should have been used for what was made, and at which price for one unit (or hour)."""
-
-    quantity: Exact
-    price: Exact
-
-
-@dataclass(frozen=True)
-class Actual:
-    """What was used and what that cost in all; the price of one is cost ÷ quantity and never rounded."""
-
-    quantity: Exact
-    cost: Exact
 
 
 @dataclass(frozen=True)
@@ -51,33 +34,22 @@ class Variance:
 NONE = Variance(Fraction(0), Fraction(0))
 
 
-def variance(standard: Standard, actual: Actual) -> Variance:
-    """Price = actual cost - actual quantity × standard price; usage = (actual - standard quantity) × standard price.
+def variance(*, planned: Exact, price: Exact, used: Exact, cost: Exact) -> Variance:
+    """Price = cost - used × standard price; usage = (used - planned) × standard price.
 
-    One formula for materials (price, usage) and labour (rate, efficiency: quantity in hours). Nothing used at some cost is
-    all price. Raises NotAbove for a quantity or price below zero.
+    `planned` is the standard quantity for what was made, `price` the standard one of a unit, `cost` that of all that was
+    `used`. One formula for materials (price, usage) and labour (rate, efficiency: quantity in hours). Nothing used at some
+    cost is all price. Raises NotAbove for a quantity or price below zero.
 
-    >>> candy = variance(Standard(Fraction("0.25"), 7), Actual(Fraction("0.50"), Fraction("4.50")))
+    >>> candy = variance(planned=Fraction("0.25"), price=7, used=Fraction("0.50"), cost=Fraction("4.50"))
     >>> candy.price, candy.usage, candy.total
     (Fraction(1, 1), Fraction(7, 4), Fraction(11, 4))
     """
-    for what, value in (
-        ("The standard quantity", standard.quantity),
-        ("The standard price", standard.price),
-        ("The quantity used", actual.quantity),
-    ):
+    for what, value in (("The standard quantity", planned), ("The standard price", price), ("The quantity used", used)):
         if value < 0:
             raise NotAbove(what, value, "correct the entry", zero_too=True)
-    at_standard = Fraction(actual.quantity) * Fraction(standard.price)
-    return Variance(
-        price=Fraction(actual.cost) - at_standard,
-        usage=at_standard - Fraction(standard.quantity) * Fraction(standard.price),
-    )
-
-
-def together(variances: Iterable[Variance]) -> Variance:
-    """Several lines of one batch added up."""
-    return sum(variances, NONE)
+    at_standard = Fraction(used) * Fraction(price)
+    return Variance(price=Fraction(cost) - at_standard, usage=at_standard - Fraction(planned) * Fraction(price))
 
 
 def word(amount: Exact) -> str:

@@ -15,7 +15,7 @@ from fractions import Fraction
 from costing.make.batches.models import Batch, BatchSkin
 from costing.make.batches.requirements import selectors as requirements
 from costing.make.batches.variance import rules as variance
-from costing.make.batches.variance.rules import Actual, Standard, Variance
+from costing.make.batches.variance.rules import Variance
 from costing.make.cost.rates import selectors as rates
 from costing.make.cost.rates.rules import HOUR
 from costing.make.errors import MissingMeasure
@@ -69,7 +69,7 @@ class Variances:
 
     @property
     def material_total(self) -> Variance:
-        return variance.together(row.found for row in self.materials if row.found is not None)
+        return sum((row.found for row in self.materials if row.found is not None), variance.NONE)
 
     @property
     def total(self) -> Variance:
@@ -108,7 +108,7 @@ def _materials(batch: Batch) -> tuple[MaterialRow, ...]:
         if pk in missing:
             rows.append(MaterialRow(material, None, quantity, cost, prices[pk], None, missing[pk]))
         elif pk in taken or planned[pk]:
-            found = variance.variance(Standard(planned[pk], prices[pk]), Actual(quantity, cost))
+            found = variance.variance(planned=planned[pk], price=prices[pk], used=quantity, cost=cost)
             rows.append(MaterialRow(material, planned[pk], quantity, cost, prices[pk], found))
     return tuple(rows)
 
@@ -165,7 +165,7 @@ def _work(batch: Batch) -> Work | None:
     logged = sum((line.minutes for line in lines), ZERO)
     cost = sum((_paid(line, history.at(line.on).wage_per_hour) for line in lines), Fraction(0))
     planned = Decimal(_planned_minutes(batch))
-    found = variance.variance(Standard(Fraction(planned) / HOUR, wage), Actual(Fraction(logged) / HOUR, cost))
+    found = variance.variance(planned=Fraction(planned) / HOUR, price=wage, used=Fraction(logged) / HOUR, cost=cost)
     return Work(planned, logged, cost, wage, found)
 
 

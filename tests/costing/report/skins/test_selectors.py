@@ -20,7 +20,6 @@ from costing.make.readings import services as readings
 from costing.models import LabourLine
 from costing.report.skins import selectors as skin_reads
 from costing.sell.pricing.channels import services as channels
-from inventory.errors import Refused
 from inventory.models import Skin
 from tests import factories
 from tests.factories import DAY
@@ -188,7 +187,7 @@ def weigh(*pairs: tuple[int, int], tag: str = "H9") -> None:
 def test_the_window_is_told_from_the_weighings_of_the_skin() -> None:
     skin = at_hand()
     weigh((10, 3000), (12, 2000), (14, 1500))
-    found = skin_reads.window_of(skin)
+    found = skin_reads.dryings([skin])[0].window
     assert isinstance(found, drying.Window)
     assert (found.begins.date().isoformat(), found.ends.date().isoformat()) == ("2025-03-13", "2025-03-15")
     assert found.dry_g == 1000
@@ -199,7 +198,7 @@ def test_weighings_before_the_last_lacing_do_not_count() -> None:
     weigh((5, 4000), (8, 900))
     factories.work(DAY + timedelta(days=6), task="lace", tags=["H9"])
     weigh((10, 3000), (12, 2000), (14, 1500))
-    found = skin_reads.window_of(skin)
+    found = skin_reads.dryings([skin])[0].window
     assert isinstance(found, drying.Window)
     assert found.dry_g == 1000
 
@@ -240,7 +239,7 @@ def test_a_weighing_taken_back_does_not_count() -> None:
     skin = at_hand()
     weigh((10, 3000), (12, 2000), (14, 1500))
     readings.take_back(reading=readings.note(tags=["H9"], weight=D(9000), at=at(15)))
-    assert isinstance(skin_reads.window_of(skin), drying.Window)
+    assert isinstance(skin_reads.dryings([skin])[0].window, drying.Window)
 
 
 @pytest.mark.parametrize(
@@ -254,6 +253,6 @@ def test_a_weighing_taken_back_does_not_count() -> None:
 def test_what_tells_no_window_says_why(pairs: tuple[tuple[int, int], ...], said: str) -> None:
     skin = at_hand()
     weigh(*pairs)
-    found = skin_reads.window_of(skin)
-    assert isinstance(found, Refused)
-    assert said in str(found)
+    (found,) = skin_reads.dryings([skin])
+    assert found.window is None
+    assert said in found.missing
