@@ -2,6 +2,8 @@
 
 from dataclasses import replace
 from fractions import Fraction
+from itertools import groupby
+from operator import itemgetter
 from typing import Any
 
 from django.http import HttpRequest, HttpResponse
@@ -36,13 +38,16 @@ TITLES = {"step": "By step", "species": "By species", "supplier": "By supplier"}
 @require_safe
 def overview(request: HttpRequest) -> HttpResponse:
     """Loss rates by step, species and supplier; what a raw skin may cost at most; the last losses."""
-    tables = losses_report.rates().split("by")
+    rates_of = losses_report.rates()
     return page(
         request,
         "costing/report/losses/losses.html",
         "Losses",
         ("books",),
-        tables=[replace(table, title=TITLES[by]) for by, table in tables.items()],
+        tables=[
+            replace(rates_of, title=TITLES[str(by)], rows=tuple(rows))
+            for by, rows in groupby(rates_of.rows, itemgetter("by"))
+        ],
         few=losses.FEW,
         year=workshop.today().year,
         recent=read.recent(),

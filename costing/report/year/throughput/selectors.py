@@ -9,9 +9,9 @@ from typing import NamedTuple
 from costing.make.cost import selectors as cost
 from costing.make.cost.rules import Share
 from costing.make.labour import rules as labour
-from inventory.models import OUT, Article, ArticleSkin, Skin
+from costing.report.valuation import selectors as valuation
+from inventory.models import Article, ArticleSkin, Skin
 from inventory.money import ZERO, half_up
-from inventory.places.moves import selectors as moves
 from inventory.report import Cells
 from inventory.units import MINUTES_PER_HOUR
 
@@ -42,7 +42,7 @@ def _waited(parts: list[ArticleSkin], shares: dict[str, Share], first: date, las
     came: dict[Article, date] = {}
     for part in parts:
         came[part.article] = min(part.skin.date_in, came.get(part.article, date.max))
-    gone = _gone(last)
+    gone = {pk: day for pk, (_, day) in valuation.left(last).items()}
     lay = {
         article: gone.get(article.pk, last) - date_in
         for article, date_in in came.items()
@@ -61,17 +61,6 @@ def _waited(parts: list[ArticleSkin], shares: dict[str, Share], first: date, las
         }
         for article, time in sorted(lay.items(), key=lambda each: (-each[1], each[0].number))
     ]
-
-
-def _gone(last: date) -> dict[int, date]:
-    """By article: when it had left for good by then, whatever came back later."""
-    found: dict[int, date] = {}
-    for pk, why, on in moves.standing().filter(article__isnull=False, on__lte=last).values_list("article", "why", "on"):
-        if why in OUT:
-            found[pk] = on
-        else:
-            found.pop(pk, None)
-    return found
 
 
 def _unlogged(
