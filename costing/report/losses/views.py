@@ -12,7 +12,6 @@ from django.views.decorators.http import require_safe
 from costing.make.cost.rates import selectors as rates
 from costing.make.cost.rules import Share
 from costing.make.losses import rules as losses
-from costing.make.losses import selectors as losses_read
 from costing.make.losses.rules import Leg
 from costing.report.losses import report as losses_report
 from costing.report.losses import selectors as read
@@ -77,17 +76,13 @@ def _calculated(form: MostForm, typed: dict[str, Any], log: Proposal) -> dict[st
     more = [(f"at your own rate, {log.rate.lost} of {log.rate.of} finished or lost", log.rate.rate)] if log.rate else []
     if typed.get("rate") is not None:
         more.append((f"at {typed['rate'].normalize():f} %", Fraction(typed["rate"]) / 100))
-    missing = [
-        words
-        for words, value in (
-            ("what a sale contributes", net),
-            ("money and work until it may be lost", before),
-            ("money and work after it", after),
-        )
-        if value is None
-    ]
-    if missing or net is None or before is None or after is None:
-        return {"missing": missing}
+    if net is None or before is None or after is None:
+        parts = {
+            "what a sale contributes": net,
+            "money and work until it may be lost": before,
+            "money and work after it": after,
+        }
+        return {"missing": [words for words, value in parts.items() if value is None]}
     found = read.most(net, before, after, hourly, typed.get("salvage") or ZERO, more)
     return {"most": found, "hourly": hourly, "gift": any(price < 0 for _, price in found)}
 
@@ -124,15 +119,6 @@ def _proposed(log: Proposal) -> list[tuple[str, str]]:
 
 def _words(leg: Leg) -> str:
     return f"{figures.money(Fraction(leg.money))} and {figures.hours(Fraction(leg.hours) * MINUTES_PER_HOUR)}"
-
-
-def of_lost(row: Skin) -> dict[str, Any]:
-    """Both ways to allocate a loss, and what may be done about it."""
-    both = losses_read.both(row)
-    if both is None:
-        return {}
-    each = [(tag, share.book, share.full) for tag, share in both.found.each.items()]
-    return {"both": both, "each": each, "spread": bool(row.loss_spread and each)}
 
 
 def of_going_on(request: HttpRequest, row: Skin, share: Share, price_left: Fraction | None) -> dict[str, Any]:

@@ -1,7 +1,6 @@
 """The page of one skin: facts, cost so far with every line, stays, articles; its loss, or whether to go on with it."""
 
 from datetime import date
-from fractions import Fraction
 from typing import Any
 
 from django.http import HttpRequest, HttpResponse
@@ -13,6 +12,7 @@ from django.views.decorators.http import require_safe
 from costing.make.batches.stays import selectors as stays
 from costing.make.cost.rules import Share
 from costing.make.labour.rules import Usual
+from costing.make.losses import selectors as losses_read
 from costing.make.readings import selectors as readings
 from costing.make.readings.rules import Window
 from costing.report.losses import views as losses
@@ -57,7 +57,7 @@ def _ahead(request: HttpRequest, row: Skin, share: Share, *, alive: bool) -> dic
     if job is not None and job.given_back:
         return {}
     if row.lost_on is not None:
-        return {"lost": losses.of_lost(row), "may_spread": may(request.user, Act.PRICES)}
+        return {"lost": losses_read.both(row), "may_spread": may(request.user, Act.PRICES)}
     # Of a raw hide that waits in salt there is nothing to say.
     if not alive or (row.stage == Skin.Stage.RAW and not share.own_minutes):
         return {}
@@ -82,7 +82,6 @@ def _softening(request: HttpRequest, row: Skin, share: Share) -> dict[str, Any]:
         # The earning of an hour of which a few minutes are worked says nothing yet.
         "earns": soft.earned.now if soft.earned and soft.minutes_so_far >= skins.SITTING_MINUTES else None,
         "after_one": f"{money(after)} after another {skins.SITTING_MINUTES} minutes" if after is not None else "",
-        "until": hours(Fraction(soft.pays_until)) if soft.pays_until is not None else "",
     }
 
 

@@ -50,14 +50,3 @@ def variance(*, planned: Exact, price: Exact, used: Exact, cost: Exact) -> Varia
             raise NotAbove(what, value, "correct the entry", zero_too=True)
     at_standard = Fraction(used) * Fraction(price)
     return Variance(price=Fraction(cost) - at_standard, usage=at_standard - Fraction(planned) * Fraction(price))
-
-
-def word(amount: Exact) -> str:
-    """How a variance is called: it costs more, costs less, or is as planned.
-
-    >>> word(Fraction(1, 2)), word(0)
-    ('costs more', 'as planned')
-    """
-    if not amount:
-        return "as planned"
-    return "costs more" if amount > 0 else "costs less"

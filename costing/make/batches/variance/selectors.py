@@ -6,7 +6,7 @@ with lines.
 """
 
 from collections import defaultdict
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 from decimal import Decimal
@@ -21,6 +21,7 @@ from costing.make.cost.rates.rules import HOUR
 from costing.make.errors import MissingMeasure
 from costing.make.labour.models import LabourLine
 from costing.make.recipes import rules as recipes
+from costing.make.recipes.models import RecipeStep
 from costing.make.steps import planning as steps_planning
 from costing.make.steps import schedule
 from costing.make.steps import selectors as steps
@@ -164,7 +165,7 @@ def _work(batch: Batch) -> Work | None:
     wage = history.at(batch.start).wage_per_hour
     logged = sum((line.minutes for line in lines), ZERO)
     cost = sum((_paid(line, history.at(line.on).wage_per_hour) for line in lines), Fraction(0))
-    planned = Decimal(_planned_minutes(batch))
+    planned = Decimal(_planned_minutes(batch, plan))
     found = variance.variance(planned=Fraction(planned) / HOUR, price=wage, used=Fraction(logged) / HOUR, cost=cost)
     return Work(planned, logged, cost, wage, found)
 
@@ -174,9 +175,8 @@ def _paid(line: LabourLine, wage: Decimal) -> Fraction:
     return Fraction(line.paid) if line.paid else Fraction(line.minutes) * Fraction(wage) / HOUR
 
 
-def _planned_minutes(batch: Batch) -> int:
+def _planned_minutes(batch: Batch, plan: Sequence[RecipeStep]) -> int:
     """Minutes the steps plan for the skins that were there: of all steps of a batch that is done, else of those that ended."""
-    plan = list(batch.version.steps.all())
     stays = list(batch.stays.all())
     marks = steps.standing_marks(batch)
     laid = schedule.lay_out(steps.as_steps(plan, heads=0), batch.start, marks, today=batch.start)

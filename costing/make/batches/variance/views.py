@@ -8,7 +8,6 @@ from django.views.decorators.http import require_safe
 
 from costing.make.batches.models import Batch
 from costing.make.batches.stays import selectors as stays
-from costing.make.batches.variance import rules as variance
 from costing.make.batches.variance import selectors as variance_read
 from costing.make.batches.variance.rules import Variance
 from inventory.base import selectors as workshop
@@ -19,7 +18,7 @@ from inventory.web.trail import page, to
 
 def in_words(amount: Decimal) -> str:
     """2.40 € more, 1.05 € less, or as planned."""
-    return f"{figures.money(abs(amount))} {variance.word(amount).removeprefix('costs ')}" if amount else "as planned"
+    return f"{figures.money(abs(amount))} {'more' if amount > 0 else 'less'}" if amount else "as planned"
 
 
 def _said(found: Variance) -> dict[str, str]:

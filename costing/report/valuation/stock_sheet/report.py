@@ -5,7 +5,7 @@ from dataclasses import replace
 from datetime import date
 
 from costing.report.valuation.stock_sheet import selectors as stock_sheet
-from costing.report.valuation.stock_sheet.rules import Counted, Group, Sheet, Total
+from costing.report.valuation.stock_sheet.rules import Counted, Group, Sheet
 from inventory.base import selectors as workshop
 from inventory.money import ZERO, half_up
 from inventory.report import Cells, Column, DoesNotAddUp, Form, Kind, Report, Section, Table
@@ -87,7 +87,7 @@ def of(sheet: Sheet, on: date) -> Report:
         period=on.isoformat(),
         currency=row.currency,
         places=places,
-        sections=(*groups, _totals(sheet.groups, sheet.total, sheet.with_others)),
+        sections=(*groups, _totals(sheet)),
         heading=(
             ("End of", f"{on.day} {on:%b %Y}"),
             ("Valuation method", row.get_cost_flow_display().lower()),
@@ -98,20 +98,14 @@ def of(sheet: Sheet, on: date) -> Report:
     )
 
 
-def _totals(groups: dict[Group, Total], total: Total, with_others: Total) -> Table:
-    def row(title: str, sums: Total) -> Cells:
-        return {"group": title, "value": sums.value, "lower": sums.lower}
-
-    rows = (
-        *(row(group.value.capitalize(), sums) for group, sums in groups.items()),
-        row("Total", total),
-        row("of which on consignment", with_others),
+def _totals(sheet: Sheet) -> Table:
+    named = {
+        **{group.value.capitalize(): sums for group, sums in sheet.groups.items()},
+        "Total": sheet.total,
+        "of which on consignment": sheet.with_others,
+    }
+    rows: tuple[Cells, ...] = tuple(
+        {"group": title, "value": sums.value, "lower": sums.lower} for title, sums in named.items()
     )
-    return Table(
-        "totals",
-        "Totals",
-        (Column("group", "Group", share=132), *VALUES),
-        rows,
-        totals=frozenset({len(groups)}),
-        forms=Form.PAPER,
-    )
+    columns = (Column("group", "Group", share=132), *VALUES)
+    return Table("totals", "Totals", columns, rows, totals=frozenset({len(sheet.groups)}), forms=Form.PAPER)

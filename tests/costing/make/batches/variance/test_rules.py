@@ -11,7 +11,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from costing.make.batches.variance import rules as module
-from costing.make.batches.variance.rules import NONE, Variance, variance, word
+from costing.make.batches.variance.rules import NONE, Variance, variance
 from costing.make.errors import NotAbove
 from inventory.money import half_up
 from tests.properties import FURTHER
@@ -65,10 +65,6 @@ def test_the_alum_of_the_first_bath_cost_what_the_shelf_held_it_at() -> None:
 def test_nothing_is_used_or_priced_below_nought(planned: int, price: int, used: int) -> None:
     with pytest.raises(NotAbove, match="cannot be below zero"):
         variance(planned=planned, price=price, used=used, cost=1)
-
-
-def test_a_variance_is_named_by_what_it_does_to_the_cost() -> None:
-    assert [word(amount) for amount in (Fraction(1, 9), D("-0.01"), 0)] == ["costs more", "costs less", "as planned"]
 
 
 def test_examples_in_the_docstrings_are_true() -> None:
