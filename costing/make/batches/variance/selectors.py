@@ -1,8 +1,8 @@
 """Where a batch differs from its recipe in money: materials by price and by amount, work by pay and by time.
 
 The standard is the recipe's own amounts for what really went in, at the average cost on the shelf when the batch began;
-work is the steps' minutes at the wage of that day. The arithmetic is `costing.variance`; the number of queries does not grow
-with lines.
+work is the steps' minutes at the wage of that day. The arithmetic is in the rules; the number of queries does not grow with
+lines.
 """
 
 from collections import defaultdict

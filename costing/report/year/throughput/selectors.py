@@ -66,26 +66,26 @@ def _waited(parts: list[ArticleSkin], shares: dict[str, Share], first: date, las
 def _unlogged(
     skins: Iterable[Skin], parts: Iterable[ArticleSkin], shares: dict[str, Share], first: date
 ) -> list[Cells]:
-    made: dict[str, tuple[str, str]] = {}
-    finished: dict[str, date] = {}
-    for part in parts:
-        made[part.skin.tag] = (part.skin.species.casefold(), part.article.method)
-        finished[part.skin.tag] = part.article.finished_on
+    made = {part.skin.tag: part for part in parts}
     kinds: dict[tuple[str, str], list[str]] = defaultdict(list)
-    for tag, kind in made.items():
-        kinds[kind].append(tag)
+    for tag, part in made.items():
+        kinds[_kind(part)].append(tag)
     found: list[tuple[Skin, Decimal, Decimal | None]] = []
     for skin in skins:
         minutes, materials = shares[skin.tag].own_minutes, shares[skin.tag].materials
-        if skin.tag not in made:
+        own = made.get(skin.tag)
+        if own is None:
             if materials and not minutes and skin.stage != Skin.Stage.LOST:
                 found.append((skin, ZERO, None))
             continue
-        others = [shares[tag].own_minutes for tag in kinds[made[skin.tag]] if tag != skin.tag]
-        usual = labour.usual(others)
-        if finished[skin.tag] >= first and labour.looks_unlogged(minutes, usual):
+        usual = labour.usual([shares[tag].own_minutes for tag in kinds[_kind(own)] if tag != skin.tag])
+        if own.article.finished_on >= first and labour.looks_unlogged(minutes, usual):
             found.append((skin, half_up(minutes, 1), half_up(usual.low, 1) if usual else None))
     return [
         {"tag": skin.tag, "species": skin.species, "minutes": minutes, "usual_low": least}
         for skin, minutes, least in found
     ]
+
+
+def _kind(part: ArticleSkin) -> tuple[str, str]:
+    return part.skin.species.casefold(), part.article.method
