@@ -16,7 +16,7 @@ from costing.make.cost import selectors as costs
 from costing.make.cost.rates import selectors as rates
 from costing.make.labour.sessions.selectors import LONGEST
 from costing.make.readings import services as photos
-from costing.make.steps import planning as schedule
+from costing.make.steps import schedule
 from costing.make.steps import selectors as steps
 from costing.make.steps.agenda import selectors as dues
 from costing.models import Batch, RecipeVersion

@@ -17,7 +17,6 @@ from costing.make.cost import selectors as costs
 from costing.make.cost.rates import selectors as rates
 from costing.make.readings import rules as drying
 from costing.make.restock import selectors as batches
-from costing.make.steps import planning as steps_planning
 from costing.make.steps import schedule
 from costing.make.steps import selectors as steps
 from costing.make.steps.agenda import selectors as dues
@@ -150,8 +149,8 @@ def test_the_recipe_of_b1_plans_the_minutes_that_b1_took() -> None:
     batch = Batch.objects.get(number="B1")
     plan = steps.as_steps(batch.version.steps.all(), 3)
     logged = sum(line.minutes for line in batch.labour.all())
-    assert steps_planning.hands_minutes_total(plan) == logged == 1530
-    assert steps_planning.waiting_days(plan) == 41
+    assert schedule.hands_minutes_total(plan) == logged == 1530
+    assert schedule.waiting_days(plan) == 41
 
 
 def test_every_bath_fits_its_tub_with_the_room_its_froth_needs() -> None:

@@ -53,7 +53,7 @@ def _tub(batch: Batch, on: date, currency: str, risk: Decimal) -> Tub:
     return Tub(
         place=rows[0].place if rows else (batch.place.name if batch.place else agenda.NOWHERE),
         batch=batch.number,
-        skins=tuple(sorted(stay.skin.tag for stay in steps.there_on(batch, batch.stays.all(), on))),
+        skins=tuple(sorted(stay.skin.tag for stay in steps.there_on(batch, on))),
         recipe=str(batch.version),
         next_steps=tuple(_steps(rows)),
         cautions=tuple(dict.fromkeys(words for row in rows for words in row.cautions)),

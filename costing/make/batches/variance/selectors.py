@@ -24,7 +24,6 @@ from costing.make.cost.rates.rules import HOUR
 from costing.make.errors import MissingMeasure
 from costing.make.labour.models import LabourLine
 from costing.make.recipes import rules as recipes
-from costing.make.steps import planning as steps_planning
 from costing.make.steps import schedule
 from costing.make.steps import selectors as steps
 from inventory.ledger import selectors as ledger
@@ -208,5 +207,5 @@ def _planned_minutes(batch: Batch) -> int:
         if each.ended is None and not done:
             continue
         heads = sum(1 for stay in stays if each.ended is None or _there(stay, each.ended))
-        minutes += steps_planning.hands_minutes_total(steps.as_steps([step], heads))
+        minutes += schedule.hands_minutes_total(steps.as_steps([step], heads))
     return minutes

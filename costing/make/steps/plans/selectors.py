@@ -12,7 +12,6 @@ from typing import Literal
 
 from costing.make.batches.models import Batch
 from costing.make.recipes.models import RecipeStep, RecipeVersion
-from costing.make.steps import planning as steps_planning
 from costing.make.steps import schedule
 from costing.make.steps import selectors as steps_read
 from costing.make.steps.agenda import selectors as agenda
@@ -60,12 +59,9 @@ def coming(on: date, days: int) -> list[Ahead]:
 def of_batch(batch: Batch, marks: Iterable[schedule.Mark], on: date, *, until: date = date.max) -> list[Ahead]:
     """What one batch still asks for, in the order of the days; the steps that follow a late one are counted from `on`."""
     rows = {step.name: step for step in batch.version.steps.all()}
-    stays = list(batch.stays.all())
-    plan = steps_read.as_steps(rows.values(), steps_read.heads_of(batch, stays, on))
-    start = steps_read.counted_from(batch, stays, plan, on)
     found = [
         _row(batch, rows[laid.step.key], kind, since, on, laid)
-        for laid in schedule.lay_out(plan, start, marks, today=on)
+        for laid in steps_read.laid(batch, on, marks)
         if laid.ended is None
         for kind, since in _days(laid, on)
     ]
@@ -162,29 +158,28 @@ def way_out(clash: Clash, frames: bool) -> str:
 def back_plan(version: RecipeVersion, finish: date, heads: int = 1) -> BackPlan:
     """A recipe version laid out backwards from a day, for so many skins."""
     steps = steps_read.as_steps(version.steps.all(), heads)
-    start = steps_planning.latest_start(steps, finish)
+    waiting = schedule.waiting_days(steps)
+    start = finish - timedelta(days=waiting)
     rows = schedule.lay_out(steps, start, [])
     return BackPlan(
         version=version,
         finish=finish,
         start=start,
         rows=rows,
-        waiting_days=steps_planning.waiting_days(steps),
-        hands_minutes=steps_planning.hands_minutes_total(steps),
+        waiting_days=waiting,
+        hands_minutes=schedule.hands_minutes_total(steps),
         weeks=_weeks(rows),
     )
 
 
 def _stays(batch: Batch, on: date) -> Iterable[Stay]:
-    stays = list(batch.stays.all())
-    heads = steps_read.heads_of(batch, stays, on)
-    steps = steps_read.as_steps(batch.version.steps.all(), heads)
-    start = steps_read.counted_from(batch, stays, steps, on)
-    for hold in plans.occupancy(steps, start, agenda.marks_of(batch), today=on):
-        frame = hold.uses == "frame"
+    """Where and when a batch holds its tub or its frames; a step that was skipped holds nothing."""
+    for laid in steps_read.laid(batch, on, agenda.marks_of(batch)):
+        frame = laid.step.uses == "frame"
         place = batch.frames if frame else batch.place
-        if place is not None:
-            yield Stay(batch.number, place.name, hold.begins, hold.ends, takes=max(1, heads) if frame else 1)
+        if laid.step.uses and place is not None and not laid.skipped:
+            takes = max(1, steps_read.heads_of(batch, on)) if frame else 1
+            yield Stay(batch.number, place.name, laid.begins, plans.held_until(laid, on), takes)
 
 
 def _weeks(rows: Iterable[Laid]) -> tuple[Week, ...]:
@@ -192,7 +187,7 @@ def _weeks(rows: Iterable[Laid]) -> tuple[Week, ...]:
     found: dict[date, int] = defaultdict(int)
     for laid in rows:
         found[_monday(laid.due)] += laid.step.hands_minutes
-        for day in steps_planning.repeat_dates(laid):
+        for day in schedule.repeat_dates(laid):
             found[_monday(day)] += laid.step.repeat_minutes
     return tuple(Week(monday, minutes) for monday, minutes in sorted(found.items()) if minutes)
 

@@ -1,4 +1,4 @@
-"""What a delay risks, what is usual, and when more hours stop paying."""
+"""What is usual, and when more hours stop paying."""
 
 from __future__ import annotations
 
@@ -13,26 +13,8 @@ from hypothesis import strategies as st
 from costing.make.errors import NotAbove
 from costing.make.labour import rules as worth
 from costing.make.labour.rules import earned, no_longer_pays, pays_until, still_pays, usual
-from costing.make.steps.agenda.rules import value_at_risk
 
 WAGE = Decimal(16)
-
-
-def test_the_first_tub_of_the_demonstration_risks_its_book_and_its_hours() -> None:
-    logged = 330 + 48 + 120 + 30
-    assert value_at_risk(Decimal("36.00") + Decimal("16.72"), logged, WAGE) == Decimal("193.52")
-
-
-def test_value_at_risk_is_rounded_once_and_half_up() -> None:
-    assert value_at_risk(Fraction(1, 3), Fraction(1, 4), Decimal("0.40")) == Decimal("0.34")
-    assert value_at_risk(0, Fraction(3, 160), WAGE) == Decimal("0.01")
-    assert value_at_risk(Decimal(36), 0, WAGE) == Decimal("36.00")
-
-
-def test_minutes_below_nought_are_refused() -> None:
-    with pytest.raises(NotAbove, match="cannot be below zero, not -1") as refusal:
-        value_at_risk(0, -1, WAGE)
-    assert refusal.value.value == -1
 
 
 def test_usual_halves_the_middle_two_exactly() -> None:

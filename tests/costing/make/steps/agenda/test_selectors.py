@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from datetime import date, timedelta
 from decimal import Decimal
+from fractions import Fraction
 from typing import Any
 
 import pytest
@@ -13,6 +14,8 @@ from django.test.utils import CaptureQueriesContext
 
 from costing.make.batches.stays import services as batches
 from costing.make.cost.rates import services as rates
+from costing.make.cost.rates.rules import Rates
+from costing.make.cost.rules import Share
 from costing.make.labour import services as labour
 from costing.make.labour.sessions import services as sittings
 from costing.make.losses import services as losses
@@ -221,6 +224,16 @@ def test_the_risk_has_its_parts_which_add_up_to_it() -> None:
     [group] = dues.groups(day(2))
     assert (group.stake.paid, group.stake.mine, group.stake.minutes) == (D("24.00"), D("13.33"), 50)
     assert group.risk == group.tasks[0].risk == D("37.33") == dues.risk_of(bath, day(2))
+
+
+def test_what_is_at_risk_is_rounded_once_and_half_up() -> None:
+    def risked(book: Fraction | int, minutes: Fraction | int, wage: str) -> Decimal:
+        share = Share(skin_price=Fraction(book), minutes=Fraction(minutes), own_minutes=Fraction(minutes))
+        return dues.stake_of([share], Rates(D(wage), D(0), D(0)), 2).whole
+
+    assert risked(Fraction(1, 3), Fraction(1, 4), "0.40") == D("0.34")
+    assert risked(0, Fraction(3, 160), "16") == D("0.01")
+    assert risked(36, 0, "16") == D("36.00")
 
 
 def test_the_risk_on_a_task_is_that_of_its_batch_and_no_wage_leaves_the_book() -> None:

@@ -11,7 +11,7 @@ from django.test.utils import CaptureQueriesContext
 
 from costing.make.losses import services as losses
 from costing.make.recipes.services import Step
-from costing.make.steps import planning as schedule
+from costing.make.steps import schedule
 from costing.make.steps import selectors as steps
 from costing.make.steps import services as marks
 from costing.make.steps.agenda import selectors as dues

@@ -47,6 +47,13 @@ def test_two_batches_in_one_tub_clash_on_the_days_they_share() -> None:
     assert plans.clashes(START) == [Clash("Taw tub", day(7), day(11), ("B1", "B2"), 1)]
 
 
+def test_a_step_that_was_skipped_holds_nothing() -> None:
+    place = make.place("Taw tub", "tub")
+    skips, _ = plan("B1", place=place), plan("B2", 7, place=place)
+    marks.log(batch=skips, step=skips.version.steps.get(name="Bath"), kind="skipped", on=START)
+    assert plans.clashes(START) == []
+
+
 def test_a_tub_that_holds_two_is_no_clash_for_two() -> None:
     place = holding(make.place("Taw tub", "tub"), 2)
     for nth in (1, 2):
