@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from decimal import Decimal, InvalidOperation
 
 from costing.make.baths import selectors as baths
+from costing.make.baths.chemistry.bath import strength
 from costing.make.baths.selectors import Bath, BathLine
 from costing.models import Recipe, RecipeVersion
 from inventory import units
@@ -104,9 +105,6 @@ def bath_shape(found: Bath) -> Shape:
 
 def _line(line: BathLine, found: Bath) -> Shape:
     instead = line.instead_of
-    strength = next(
-        (row for row, each in zip(found.facts.strengths, _weighed(found), strict=True) if each is line), None
-    )
     return {
         "material": line.material.code,
         "name": line.material.name,
@@ -117,16 +115,11 @@ def _line(line: BathLine, found: Bath) -> Shape:
         "quantity": amount(line.quantity, line.material),
         "weight": line.weight,
         "unit": line.material.unit,
-        "strength": None if strength is None else f"{strength.g_per_litre:f}",
+        "strength": None if line.grams is None else f"{strength(line.grams, found.litres):f}",
         "on_hand": amount(line.material.on_hand, line.material),
         "short": amount(line.short, line.material),
         "value": coins(line.value),
     }
-
-
-def _weighed(found: Bath) -> list[BathLine]:
-    """The lines whose grams are known, as the chemistry lists their strengths."""
-    return [line for line in found.lines if line.grams is not None]
 
 
 def _offer(found: Bath) -> Shape | None:

@@ -70,7 +70,7 @@ def batch(request: HttpRequest, number: str) -> HttpResponse:
         amounts=[(each, bool(each.short and each.waits(row.state))) for each in requirements.amounts(row)],
         allows=requirements.shelf_allows(row.version),
         hazards=recipes.hazards(lines),
-        gas=any(meeting.facts for meeting in recipes.meetings(lines)),
+        gas=bool(recipes.meetings(lines)),
         uses=breakdown.uses_of(row),
         labour=breakdown.labour_of(row),
         readings=readings.of_batch(row),

@@ -13,7 +13,6 @@ from costing.make.batches.requirements import selectors as requirements
 from costing.make.baths.chemistry import bath as chemistry
 from costing.make.baths.chemistry import cautions
 from costing.make.baths.chemistry import substitution as chemistry_substitution
-from costing.make.baths.chemistry import vessels as vessel
 from costing.make.baths.mixing import selectors as mixing
 from costing.make.errors import MissingMeasure, NoBath, ReadingImpossible, VesselTooSmall
 from costing.make.recipes import rules as recipes
@@ -31,23 +30,15 @@ ALIKE = ("alum", "soda")
 
 
 @dataclass(frozen=True)
-class BathLine:
-    """One thing that goes in. `asked` is the recipe's own amount in its own measure; `instead_of` what it takes the place of.
+class BathLine(mixing.Mixed):
+    """One thing that goes in. `weight` is in the material's own unit, `short` in its base unit.
 
-    `quantity` and `short` are in the material's base unit, `measure` in the unit the recipe was written in, `weight` in
-    the material's own. `value`: what it would leave the shelf with; None while nothing is there to price it by.
+    `value`: what it would leave the shelf with; None while nothing is there to price it by.
     """
 
-    recipe: RecipeLine
-    material: Material
-    quantity: Decimal
-    measure: str
     weight: str
-    asked: str
-    grams: Decimal | None
     short: Decimal
     value: Decimal | None
-    caution: str
     care: tuple[str, ...]
 
     @property
@@ -104,14 +95,30 @@ def bath(
     `NothingToReplace`, and `StrengthUnknown` for a stand-in by volume of which no strength is known.
     """
     _refuse_figures(litres, weight_g, celsius, skins)
-    day, others, rows = mixing.bath_lines(version, day)
+    baths = mixing.by_day(version)
+    if not baths or (day is not None and day not in baths):
+        raise NoBath(str(version.recipe), day, tuple(baths))
+    day = next(iter(baths)) if day is None else day
     heads = skins or _heads(version, litres)
     known = recipes.Measures(litres=litres, skins=heads or 0, weight_g=weight_g)
-    mixed = [mixing.mix(row, known, instead) for row, instead in mixing.with_swaps(rows, use)]
-    facts = chemistry.bath_facts([_counted(each) for each in mixed if each.grams is not None], litres, celsius=celsius)
-    priced = ledger.worth([(each.material, each.quantity) for each in mixed], workshop.today())
-    shorts = _shorts(mixed)
-    lines = tuple(_line(each, short, value, facts) for each, short, value in zip(mixed, shorts, priced, strict=True))
+    mixed = [mixing.mix(row, known, instead) for row, instead in mixing.with_swaps(baths[day], use)]
+    weighed = [
+        chemistry.Line(each.material.name, each.material.substance, each.grams)
+        for each in mixed
+        if each.grams is not None
+    ]
+    facts = chemistry.bath_facts(weighed, litres, celsius=celsius)
+    wanted = [(each.material, each.quantity) for each in mixed]
+    priced = ledger.worth(wanted, workshop.today())
+    lines = tuple(
+        _line(each, short, value, froths=facts.froth_warning)
+        for each, short, value in zip(mixed, mixing.shorts(wanted), priced, strict=True)
+    )
+    rates = [
+        (each.material, Fraction(each.quantity) / Fraction(litres))
+        for each in mixed
+        if each.recipe.basis == "per_litre"
+    ]
     return Bath(
         version=version,
         litres=litres,
@@ -119,13 +126,13 @@ def bath(
         skins=heads,
         weight_g=weight_g,
         day=day,
-        other_days=others,
+        other_days=tuple(other for other in baths if other != day),
         lines=lines,
         facts=facts,
-        offer=_offer(mixed, weight_g),
+        offer=None if weight_g is None else chemistry_substitution.offer(weighed, weight_g),
         cost=sum((value for value in priced if value is not None), Decimal(0)),
         unpriced=tuple(line.material.name for line in lines if line.value is None),
-        allows=_allows(version, mixed, litres),
+        allows=requirements.largest(rates, version.litres_per_skin),
         vessel=vessel,
         too_small=_fits(litres, vessel, facts.headroom_litres),
         cautions=cautions.for_substances(each.material.substance for each in mixed if each.material.substance),
@@ -134,11 +141,7 @@ def bath(
 
 def all_of(version: RecipeVersion) -> list[list[RecipeLine]]:
     """The lines of each bath of a recipe, in the order of their days; nothing where nothing goes by the litre."""
-    try:
-        first, others, _ = mixing.bath_lines(version, None)
-    except NoBath:
-        return []
-    return [mixing.bath_lines(version, day)[2] for day in sorted((first, *others))]
+    return [rows for _, rows in sorted(mixing.by_day(version).items())]
 
 
 def litres_of(
@@ -156,7 +159,7 @@ def litres_of(
     if litres is not None:
         return litres
     if weight_g is not None and float_ratio is not None:
-        return vessel.litres_from_weight(weight_g, float_ratio)
+        return chemistry.litres_from_weight(weight_g, float_ratio)
     if place is not None and place.litres:
         found = largest_in(version, place)
         if found is None:
@@ -173,12 +176,8 @@ def _size_needed(why: str) -> Refused:
 
 def headroom(version: RecipeVersion, litres: Decimal, known: recipes.Measures) -> Decimal:
     """Litres of room above a bath for its froth; zero where the recipe mixes none. What is not measured yet is left out."""
-    try:
-        _, _, rows = mixing.bath_lines(version, None)
-    except NoBath:
-        return Decimal(0)
     found = []
-    for row in rows:
+    for row in next(iter(mixing.by_day(version).values()), ()):
         try:
             quantity = recipes.scale(row.amount, row.basis, known, row.material.name)
         except MissingMeasure:
@@ -210,11 +209,11 @@ def largest_in(version: RecipeVersion, place: Place) -> Decimal | None:
 
 
 def _refuse_figures(litres: Decimal, weight_g: Decimal | None, celsius: Decimal, skins: int | None) -> None:
-    vessel.above("The bath", litres, "enter its litres", "litres")
+    chemistry.above("The bath", litres, "enter its litres", "litres")
     if weight_g is not None:
-        vessel.above("The weight of the skins", weight_g, "weigh them drained", "weight_g")
+        chemistry.above("The weight of the skins", weight_g, "weigh them drained", "weight_g")
     if skins is not None:
-        vessel.above("The number of skins", Decimal(skins), "enter how many, or leave it out", "skins")
+        chemistry.above("The number of skins", Decimal(skins), "enter how many, or leave it out", "skins")
     if not 0 <= celsius <= HOTTEST:
         raise ReadingImpossible("A bath at a temperature (°C)", celsius, "it lies from 0 to 100", field="celsius")
 
@@ -224,68 +223,23 @@ def _heads(version: RecipeVersion, litres: Decimal) -> int | None:
     return recipes.skins_allowed(litres, each / MILLILITRES) or None if each else None
 
 
-def _counted(each: mixing.Mixed) -> chemistry.Line:
-    return chemistry.Line(each.material.name, each.material.substance, each.grams or Decimal(0))
-
-
-def _shorts(mixed: Sequence[mixing.Mixed]) -> list[Decimal]:
-    """What the shelf lacks of each line, earlier lines served first."""
-    left = {each.material.pk: each.material.on_hand for each in mixed}
-    found = []
-    for each in mixed:
-        taken = min(each.quantity, left[each.material.pk])
-        left[each.material.pk] -= taken
-        found.append(each.quantity - taken)
-    return found
-
-
-def _line(each: mixing.Mixed, short: Decimal, value: Decimal | None, facts: chemistry.BathFacts) -> BathLine:
-    froths = facts.froth_warning and chemistry_substitution.family(each.material.substance) == "soda"
-    told = (facts.caution if froths else "", each.material.hazard_note)
-    return BathLine(
-        recipe=each.recipe,
-        material=each.material,
-        quantity=each.quantity,
-        measure=each.measure,
-        weight=mixing.in_measure(each.material, each.quantity, each.material.unit),
-        asked=each.asked,
-        grams=each.grams,
-        short=short,
-        value=value,
-        caution=each.caution,
-        care=tuple(words for words in told if words),
-    )
-
-
-def _offer(mixed: Sequence[mixing.Mixed], weight_g: Decimal | None) -> chemistry_substitution.Offer | None:
-    if weight_g is None:
-        return None
-    return chemistry_substitution.offer([_counted(each) for each in mixed if each.grams is not None], [weight_g])
-
-
-def _allows(version: RecipeVersion, mixed: Sequence[mixing.Mixed], litres: Decimal) -> requirements.ShelfAllows | None:
-    rates = [
-        (each.material, Fraction(each.quantity) / Fraction(litres))
-        for each in mixed
-        if each.recipe.basis == "per_litre"
-    ]
-    return requirements.largest(rates, version.litres_per_skin)
+def _line(each: mixing.Mixed, short: Decimal, value: Decimal | None, *, froths: bool) -> BathLine:
+    soda = chemistry_substitution.family(each.material.substance) == "soda"
+    told = (chemistry.FROTH_CAUTION if froths and soda else "", each.material.hazard_note)
+    weight = mixing.in_measure(each.material, each.quantity, each.material.unit)
+    return BathLine(**vars(each), weight=weight, short=short, value=value, care=tuple(filter(None, told)))
 
 
 def _fits(litres: Decimal, place: Place | None, room: Decimal) -> VesselTooSmall | None:
     if place is None or not place.litres:
         return None
-    return vessel.fits(litres, place.litres / MILLILITRES, room)
+    return chemistry.fits(litres, place.litres / MILLILITRES, room)
 
 
 def kin(lines: Sequence[RecipeLine]) -> dict[str, list[Material]]:
-    """What could stand in, by kind: every other material of a kind that the recipe uses."""
-    poured = [line.material for line in lines if line.basis == "per_litre"]
-    used = {chemistry_substitution.family(row.substance) for row in poured}
-    ours = {row.pk for row in poured}
-    shelf = [row for row in Material.objects.exclude(substance="").order_by("name") if row.pk not in ours]
-    return {
-        kind: [row for row in shelf if chemistry_substitution.family(row.substance) == kind]
-        for kind in ALIKE
-        if kind in used
-    }
+    """What could stand in for lines of a bath, by kind: every other material of a kind that they use."""
+    family = chemistry_substitution.family
+    used = {family(line.material.substance) for line in lines}
+    others = Material.objects.exclude(substance="").exclude(pk__in=[line.material_id for line in lines])
+    shelf = list(others.order_by("name"))
+    return {kind: [row for row in shelf if family(row.substance) == kind] for kind in ALIKE if kind in used}

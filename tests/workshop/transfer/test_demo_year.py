@@ -11,7 +11,7 @@ from pathlib import Path
 import pytest
 
 from costing.make.baths import selectors as baths
-from costing.make.baths.chemistry import vessels as vessel
+from costing.make.baths.chemistry import bath as vessel
 from costing.make.cost import rules as rollup
 from costing.make.cost import selectors as costs
 from costing.make.cost.rates import selectors as rates

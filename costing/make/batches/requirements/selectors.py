@@ -12,7 +12,6 @@ from fractions import Fraction
 from types import MappingProxyType
 
 from costing.make.batches.models import Batch
-from costing.make.baths.chemistry import bath as chemistry_bath
 from costing.make.baths.chemistry import substitution as chemistry
 from costing.make.errors import MissingMeasure
 from costing.make.recipes import rules as recipes
@@ -149,9 +148,7 @@ def _stood_in(line: RecipeLine, wanted: Decimal, others: Iterable[Sack]) -> tupl
         missing, grams = wanted - went, sack.grams
         if missing <= 0 or not kin or not each or not grams or chemistry.family(sack.substance) != kin:
             continue
-        brings = chemistry.substitute(
-            chemistry_bath.Line(sack.name, sack.substance, grams), line.material.substance
-        ).grams
+        brings = chemistry.substitute(grams, sack.substance, line.material.substance).grams
         worth = half_up(Fraction(brings) / each, recipes.PLACES)
         took = min(worth, missing)
         sack.quantity = half_up(Fraction(sack.quantity) * (1 - Fraction(took) / Fraction(worth)), recipes.PLACES)

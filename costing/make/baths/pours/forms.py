@@ -14,7 +14,8 @@ from costing.make.baths.chemistry import bath as chemistry
 from costing.make.baths.chemistry import substitution as chemistry_substitution
 from costing.make.baths.mixing import selectors as mixing
 from costing.make.recipes.models import RecipeLine, RecipeVersion
-from inventory import money, substances, units
+from costing.make.recipes.selectors import usual_hazard
+from inventory import money, units
 from inventory.errors import Refused
 from inventory.materials.forms import check_measure, fitting
 from inventory.materials.services import to_base
@@ -119,8 +120,6 @@ def written(quantity: Decimal, material: Material) -> tuple[Decimal, str]:
         return own, material.unit
     return units.from_base(quantity, material.base), material.base
 
-
-MILD = "No usual hazard"
 
 # A stand-in is measured out to this many decimals of a gram or a millilitre.
 WEIGHED = 1
@@ -250,11 +249,9 @@ def _froths(poured: Iterable[Material]) -> bool:
 
 
 def _care(material: Material, froths: bool) -> str:
-    known = substances.SUBSTANCES.get(material.substance)
     soda = chemistry_substitution.family(material.substance) == "soda"
-    usual = known.hazard if known and not known.hazard.startswith(MILD) else ""
-    told = (chemistry.FROTH_CAUTION if froths and soda else usual, material.hazard_note)
-    return " ".join(words for words in told if words)
+    told = (chemistry.FROTH_CAUTION if froths and soda else usual_hazard(material), material.hazard_note)
+    return " ".join(filter(None, told))
 
 
 def typed(line: RecipeLine, data: Mapping[str, str]) -> dict[str, str]:

@@ -103,16 +103,11 @@ def _row(batch: Batch, step: RecipeStep, kind: Kind, since: date, on: date, laid
 
 
 @dataclass(frozen=True)
-class Week:
-    """Hands asked for in the week that begins on a Monday."""
-
-    monday: date
-    minutes: int
-
-
-@dataclass(frozen=True)
 class BackPlan:
-    """Every step at its latest, so that the last one ends by `finish`; grace is not spent. `weeks` without work are left out."""
+    """Every step at its latest, so that the last one ends by `finish`; grace is not spent.
+
+    `weeks`: minutes of hands from a Monday on, those without work left out.
+    """
 
     version: RecipeVersion
     finish: date
@@ -120,7 +115,7 @@ class BackPlan:
     rows: tuple[Laid, ...]
     waiting_days: int
     hands_minutes: int
-    weeks: tuple[Week, ...]
+    weeks: tuple[tuple[date, int], ...]
 
 
 def clashes(on: date) -> list[Clash]:
@@ -182,14 +177,14 @@ def _stays(batch: Batch, on: date) -> Iterable[Stay]:
             yield Stay(batch.number, place.name, laid.begins, plans.held_until(laid, on), takes)
 
 
-def _weeks(rows: Iterable[Laid]) -> tuple[Week, ...]:
+def _weeks(rows: Iterable[Laid]) -> tuple[tuple[date, int], ...]:
     """A step's own minutes fall on the day it is due, those of a repeat on each of its days."""
     found: dict[date, int] = defaultdict(int)
     for laid in rows:
         found[_monday(laid.due)] += laid.step.hands_minutes
         for day in schedule.repeat_dates(laid):
             found[_monday(day)] += laid.step.repeat_minutes
-    return tuple(Week(monday, minutes) for monday, minutes in sorted(found.items()) if minutes)
+    return tuple((monday, minutes) for monday, minutes in sorted(found.items()) if minutes)
 
 
 def _monday(day: date) -> date:

@@ -9,8 +9,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from costing.make.baths.chemistry import vessels as vessel
-from costing.make.baths.chemistry.vessels import fits, litres_from_weight
+from costing.make.baths.chemistry import bath as vessel
+from costing.make.baths.chemistry.bath import fits, litres_from_weight
 from costing.make.errors import NotAbove
 
 

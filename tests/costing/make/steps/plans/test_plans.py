@@ -13,7 +13,6 @@ from costing.make.recipes.services import Step
 from costing.make.steps import services as marks
 from costing.make.steps.plans import selectors as plans
 from costing.make.steps.plans.rules import Clash
-from costing.make.steps.plans.selectors import Week
 from costing.models import Batch
 from inventory.models import Place
 from tests import factories as make
@@ -141,11 +140,11 @@ def test_hands_are_counted_by_the_week_in_which_they_fall() -> None:
     found = plans.back_plan(make.recipe("R1", steps=[BATH, OIL, FRAME]), day(20), heads=3)
     # Six turns after Monday 20 January, four more and the taking out (day 11) in the next week with the oil (day 12).
     assert found.weeks == (
-        Week(day(0), 6 * 6),
-        Week(day(7), 4 * 6 + 30 + 45),
-        Week(day(14), 60),
+        (day(0), 6 * 6),
+        (day(7), 4 * 6 + 30 + 45),
+        (day(14), 60),
     )
-    assert found.hands_minutes == sum(week.minutes for week in found.weeks)
+    assert found.hands_minutes == sum(minutes for _, minutes in found.weeks)
 
 
 def test_a_recipe_without_steps_begins_on_the_day_it_ends() -> None:
