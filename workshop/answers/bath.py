@@ -37,24 +37,16 @@ class Asked:
 
 def bath_answer(asked: Asked) -> Shape:
     version = _version(asked.recipe, whole(asked.version, "The version", "version"))
-    vessel = _place(asked.vessel)
     weight = figure(asked.weight, "The weight of the skins", "weight_g")
-    weight_g = None if weight is None else weight * GRAMS
     celsius = figure(asked.celsius, "The temperature", "celsius")
-    litres = baths.litres_of(
-        version,
-        litres=figure(asked.litres, "The litres", "litres"),
-        weight_g=weight_g,
-        float_ratio=figure(asked.float_ratio, "The float", "float_ratio"),
-        place=vessel,
-    )
     found = baths.bath(
         version,
-        litres,
+        vessel=_place(asked.vessel),
+        litres=figure(asked.litres, "The litres", "litres"),
+        weight_g=None if weight is None else weight * GRAMS,
+        float_ratio=figure(asked.float_ratio, "The float", "float_ratio"),
         skins=whole(asked.skins, "The number of skins", "skins"),
-        weight_g=weight_g,
         use=[_material(code) for code in asked.use],
-        vessel=vessel,
         day=whole(asked.day, "The day", "day"),
         **({} if celsius is None else {"celsius": celsius}),
     )

@@ -110,7 +110,6 @@ class BatchNew(EntryView):
     def enter(self, form: forms.Form) -> Batch:
         found = self.sent(form)
         del found["litres_per_skin"]
-        found["planned_skins"] = found["planned_skins"] or 0
         return batches.plan(tags=found.pop("skins"), **found)
 
 
@@ -126,9 +125,7 @@ class BatchEdit(OfBatch):
         return {**super().get_initial(), "litres": litres, "planned_skins": row.planned_skins or None}
 
     def enter(self, form: forms.Form) -> Batch:
-        found = self.given(form)
-        found["planned_skins"] = found["planned_skins"] or 0
-        return batches.change(batch=self.thing, **found)
+        return batches.change(batch=self.thing, **self.given(form))
 
 
 class BatchCancel(OfBatch):

@@ -79,10 +79,11 @@ class Bath:
 
 def bath(
     version: RecipeVersion,
-    litres: Decimal,
+    litres: Decimal | None = None,
     *,
     skins: int | None = None,
     weight_g: Decimal | None = None,
+    float_ratio: Decimal | None = None,
     celsius: Decimal = chemistry.SHED_CELSIUS,
     use: Sequence[Material] = (),
     vessel: Place | None = None,
@@ -90,10 +91,13 @@ def bath(
 ) -> Bath:
     """Everything of a bath of a recipe version at the shed's temperature; each of `use` takes the place of its like.
 
-    Skins left out: as many as the litres cover by the version's litres a skin. `NoBath` where nothing goes by the litre,
-    `NotAbove`, `ReadingImpossible`, `MissingMeasure`, `DensityNeeded` for a measure of cups that no weighed jar backs,
+    Litres left out: skin weight × float, else the most that a measured vessel holds. Skins left out: as many as the
+    litres cover by the version's litres a skin. `NoBath` where nothing goes by the litre, `NotAbove`,
+    `ReadingImpossible`, `MissingMeasure`, `DensityNeeded` for a measure of cups that no weighed jar backs,
     `NothingToReplace`, and `StrengthUnknown` for a stand-in by volume of which no strength is known.
     """
+    if litres is None:
+        litres = _litres_of(version, weight_g, float_ratio, vessel)
     _refuse_figures(litres, weight_g, celsius, skins)
     baths = mixing.by_day(version)
     if not baths or (day is not None and day not in baths):
@@ -144,38 +148,29 @@ def all_of(version: RecipeVersion) -> list[list[RecipeLine]]:
     return [rows for _, rows in sorted(mixing.by_day(version).items())]
 
 
-def litres_of(
-    version: RecipeVersion,
-    *,
-    litres: Decimal | None = None,
-    weight_g: Decimal | None = None,
-    float_ratio: Decimal | None = None,
-    place: Place | None = None,
+def _litres_of(
+    version: RecipeVersion, weight_g: Decimal | None, float_ratio: Decimal | None, place: Place | None
 ) -> Decimal:
-    """How large a bath was asked for: its litres, else skin weight × float, else the most that a measured tub holds.
-
-    Refused where none of the three is told, or the tub holds none at all.
-    """
-    if litres is not None:
-        return litres
     if weight_g is not None and float_ratio is not None:
         return chemistry.litres_from_weight(weight_g, float_ratio)
-    if place is not None and place.litres:
-        found = largest_in(version, place)
-        if found is None:
-            raise _size_needed(f"{place.name} holds no bath by {version.recipe} with room for its froth.")
-        return found
-    unmeasured = f" Nobody has measured how much {place.name} holds." if place is not None else ""
-    raise _size_needed(f"How large the bath is to be is not known.{unmeasured}")
-
-
-def _size_needed(why: str) -> Refused:
+    why = "How large the bath is to be is not known."
+    if place is not None:
+        if place.litres and (found := largest_in(version, place)):
+            return found
+        none = f"{place.name} holds no bath by {version.recipe} with room for its froth."
+        why = none if place.litres else f"{why} Nobody has measured how much {place.name} holds."
     ways = "Give its litres, or the drained weight of the skins and the litres to each kg, or a tub that was measured."
-    return Refused(f"{why} {ways}", field="litres")
+    raise Refused(f"{why} {ways}", field="litres")
 
 
-def headroom(version: RecipeVersion, litres: Decimal, known: recipes.Measures) -> Decimal:
-    """Litres of room above a bath for its froth; zero where the recipe mixes none. What is not measured yet is left out."""
+def misfit(version: RecipeVersion, litres: Decimal, place: Place | None, *, skins: int = 0) -> VesselTooSmall | None:
+    """Why a place of known litres does not hold a bath with the room it needs; None where it does or nobody measured it.
+
+    What a recipe line is reckoned by and nobody has measured yet is left out.
+    """
+    if place is None or not place.litres:
+        return None
+    known = recipes.Measures(litres=litres, skins=skins or _heads(version, litres) or 0)
     found = []
     for row in next(iter(mixing.by_day(version).values()), ()):
         try:
@@ -185,15 +180,7 @@ def headroom(version: RecipeVersion, litres: Decimal, known: recipes.Measures) -
         if row.material.substance and mixing.weighable(row.material):
             grams = mixing.grams(row.material, quantity)
             found.append(chemistry.Line(row.material.name, row.material.substance, grams))
-    return chemistry.bath_facts(found, litres).headroom_litres
-
-
-def misfit(version: RecipeVersion, litres: Decimal, place: Place | None, *, skins: int = 0) -> VesselTooSmall | None:
-    """Why a place of known litres does not hold a bath with the room it needs; None where it does or nobody measured it."""
-    if place is None or not place.litres:
-        return None
-    known = recipes.Measures(litres=litres, skins=skins or _heads(version, litres) or 0)
-    return _fits(litres, place, headroom(version, litres, known))
+    return _fits(litres, place, chemistry.bath_facts(found, litres).headroom_litres)
 
 
 def largest_in(version: RecipeVersion, place: Place) -> Decimal | None:

@@ -72,18 +72,12 @@ def _asked(request: HttpRequest, version: RecipeVersion, number: int | None) -> 
 
 def _work_out(version: RecipeVersion, form: BathForm) -> baths.Bath:
     asked: dict[str, Any] = form.cleaned_data
-    weight_g, vessel = form.weight_g(), asked["vessel"]
-    litres = baths.litres_of(
-        version, litres=asked["litres"], weight_g=weight_g, float_ratio=asked["float_ratio"], place=vessel
-    )
     return baths.bath(
         version,
-        litres,
-        skins=asked["skins"],
-        weight_g=weight_g,
+        **{name: asked[name] for name in ("litres", "skins", "float_ratio", "vessel")},
+        weight_g=form.weight_g(),
         celsius=chemistry.SHED_CELSIUS if asked["celsius"] is None else asked["celsius"],
         use=form.used(),
-        vessel=vessel,
         day=asked.get("day"),
     )
 

@@ -73,10 +73,10 @@ def line_as_row(line: RecipeLine) -> dict[str, Any]:
 
 
 class CountField(WholeField):
-    """A whole number of days or minutes, at most `most`; empty is zero."""
+    """A whole number, at most `most`; empty is zero."""
 
-    def __init__(self, label: str, *, most: int) -> None:
-        super().__init__(label, most=most, required=False)
+    def __init__(self, label: str, *, most: int, help_text: str = "") -> None:
+        super().__init__(label, most=most, required=False, help_text=help_text)
 
     def clean(self, value: Any) -> int:
         return super().clean(value) or 0

@@ -8,7 +8,6 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
-from typing import NamedTuple
 
 from costing.make.errors import MissingMeasure
 from inventory.money import half_up
@@ -78,29 +77,20 @@ def scale(amount: Decimal, basis: str, m: Measures, material_name: str) -> Decim
     return half_up(Fraction(amount) * Fraction(measure) / rule.one, PLACES)
 
 
-class ShelfBath(NamedTuple):
-    """The largest bath the shelf allows, and the material that allows no more."""
-
-    litres: Decimal
-    limited_by: str
-
-
-def largest_bath(stock: Mapping[str, Decimal], per_litre: Mapping[str, Decimal] | Mapping[str, Fraction]) -> ShelfBath:
-    """Litres of bath the shelf allows: least of stock / amount per litre, down to a whole 0.1 L.
+def largest_bath(stock: Mapping[str, Decimal], per_litre: Mapping[str, Fraction]) -> tuple[Decimal, str]:
+    """Litres of bath the shelf allows, and what allows no more: least of stock / amount per litre, down to a whole 0.1 L.
 
     Both by material, in base units and base units per litre. A material not on the shelf counts as none; of equals the
     first named limits. ValueError when no material is calculated per litre.
 
-    >>> largest_bath({"alum": Decimal(560)}, {"alum": Decimal(80)})
-    ShelfBath(litres=Decimal('7.0'), limited_by='alum')
+    >>> largest_bath({"alum": Decimal(560)}, {"alum": Fraction(80)})
+    (Decimal('7.0'), 'alum')
     """
-    allowed = {
-        name: Fraction(stock.get(name, Decimal(0))) / Fraction(rate) for name, rate in per_litre.items() if rate > 0
-    }
+    allowed = {name: Fraction(stock.get(name, 0)) / rate for name, rate in per_litre.items() if rate > 0}
     if not allowed:
         raise ValueError("no material is calculated per litre, so the shelf sets no limit to the bath")
     name = min(allowed, key=lambda each: allowed[each])
-    return ShelfBath(litres=Decimal(int(allowed[name] * 10 // 1)).scaleb(-1), limited_by=name)
+    return Decimal(int(allowed[name] * 10 // 1)).scaleb(-1), name
 
 
 def skins_allowed(litres: Decimal, litres_per_skin: Decimal) -> int:

@@ -119,7 +119,7 @@ def test_on_20_january_after_mixing_b1_stands_at_what_the_year_says() -> None:
     day = date(2025, 1, 20)
     (task,) = dues.tasks(day)
     assert (task.batch.number, task.place, task.due.words, task.due.due) == ("B1", "Taw tub", "Turn", date(2025, 1, 21))
-    assert task.risk == dues.risk_of(task.batch, day) == Decimal("193.52")
+    assert task.stake.whole == dues.risk_of(task.batch, day) == Decimal("193.52")
 
 
 @pytest.mark.parametrize("number", ["B1", "B2", "B3", "B4"])

@@ -32,7 +32,7 @@ def stand_in_sheet(on: date) -> StandInSheet:
 
 def _tubs(on: date, currency: str) -> tuple[Tub, ...]:
     """All tubs with a fixed number of queries; only a batch without a step ahead has its risk asked for by itself."""
-    risks = {task.batch.pk: task.risk for task in agenda.tasks(on, AHEAD_DAYS)}
+    risks = {task.batch.pk: task.stake.whole for task in agenda.tasks(on, AHEAD_DAYS)}
     # Tasks come the most urgent first, and so does a batch by the first of its own; one without any comes last.
     turn = {pk: nth for nth, pk in enumerate(risks)}
     live = [batch for batch in agenda.live(on) if _concerns(batch, on)]

@@ -1,7 +1,4 @@
-"""Reads of batches: scaled amounts, what is still to be put in, what the shelf allows, and the needs ahead.
-
-What another alum or soda brought in place of a recipe's own counts against its line, by metal or by alkali.
-"""
+"""Reads of who is in which batch, and of the skins that can still join one."""
 
 from django.db.models import Exists, OuterRef, Prefetch, QuerySet
 

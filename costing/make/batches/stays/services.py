@@ -142,14 +142,12 @@ def begun(batch: Batch | None) -> None:
 
 
 def settle_state(batch: Batch) -> None:
-    """A batch that had skins and has none left is done."""
+    """A batch in work that had skins and has none left is done; one that has some again is not."""
     stays = batch.stays.all()
-    there = sum(1 for stay in stays if stay.left_on is None)
-    if batch.state == Batch.State.IN_WORK and stays and not there:
-        batch.state = Batch.State.DONE
-        batch.save(update_fields=["state"])
-    elif batch.state == Batch.State.DONE and there:
-        batch.state = Batch.State.IN_WORK
+    there = any(stay.left_on is None for stay in stays)
+    state = Batch.State.IN_WORK if there else Batch.State.DONE
+    if stays and batch.state not in (Batch.State.PLANNED, state):
+        batch.state = state
         batch.save(update_fields=["state"])
 
 

@@ -66,10 +66,6 @@ class Task:
     timed: bool = False
     open: bool = True
 
-    @property
-    def risk(self) -> Decimal:
-        return self.stake.whole
-
 
 @dataclass(frozen=True)
 class Group:
@@ -79,10 +75,6 @@ class Group:
     tasks: tuple[Task, ...]
     stake: Stake
     minutes: int
-
-    @property
-    def risk(self) -> Decimal:
-        return self.stake.whole
 
 
 def tasks(on: date, ahead_days: int = schedule.AHEAD_DAYS) -> list[Task]:

@@ -35,14 +35,23 @@ class Ahead:
     kind: Kind
     on: date
     since: date
-    words: str
     minutes: int
-    place: str
-    cautions: tuple[str, ...]
 
     @property
     def late_days(self) -> int:
         return (self.on - self.since).days
+
+    @property
+    def words(self) -> str:
+        return self.step.repeat if self.kind == "repeat" else self.step.does
+
+    @property
+    def place(self) -> str:
+        return agenda.place_of(self.batch, self.step)
+
+    @property
+    def cautions(self) -> tuple[str, ...]:
+        return agenda.minded(self.step, self.words)
 
 
 def coming(on: date, days: int) -> list[Ahead]:
@@ -60,46 +69,30 @@ def of_batch(batch: Batch, marks: Iterable[schedule.Mark], on: date, *, until: d
     """What one batch still asks for, in the order of the days; the steps that follow a late one are counted from `on`."""
     rows = {step.name: step for step in batch.version.steps.all()}
     found = [
-        _row(batch, rows[laid.step.key], kind, since, on, laid)
+        Ahead(batch, rows[laid.step.key], kind, max(since, on), since, minutes)
         for laid in steps_read.laid(batch, on, marks)
         if laid.ended is None
-        for kind, since in _days(laid, on)
+        for kind, since, minutes in _days(laid, on)
     ]
     return sorted((row for row in found if row.on <= until), key=lambda row: (row.on, row.step.position, row.kind))
 
 
-def _days(laid: schedule.Laid, on: date) -> Iterator[tuple[Kind, date]]:
-    """The days on which an open step asks for its repeat, then for its own doing.
+def _days(laid: schedule.Laid, on: date) -> Iterator[tuple[Kind, date, int]]:
+    """The days on which an open step asks for its repeat, then for its own doing, with the minutes of each.
 
     A repeat that was missed is done once, and the next is counted from then. Repeats go on to the day before the step is
     due; of a step that is late, one more stands for today, so that skins left in are still turned.
     """
-    again, every = laid.repeats_due, timedelta(days=laid.step.every_days)
+    again, every, minutes = laid.repeats_due, timedelta(days=laid.step.every_days), laid.step.repeat_minutes
     if again and again < on:
-        yield "repeat", again
+        yield "repeat", again, minutes
         again = on + every
     if again and again == on and laid.due <= on:
-        yield "repeat", again
+        yield "repeat", again, minutes
     while again and again < laid.due:
-        yield "repeat", again
+        yield "repeat", again, minutes
         again += every
-    yield "step", laid.due
-
-
-def _row(batch: Batch, step: RecipeStep, kind: Kind, since: date, on: date, laid: schedule.Laid) -> Ahead:
-    repeat = kind == "repeat"
-    words = step.repeat if repeat else step.does
-    return Ahead(
-        batch=batch,
-        step=step,
-        kind=kind,
-        on=max(since, on),
-        since=since,
-        words=words,
-        minutes=laid.step.repeat_minutes if repeat else laid.step.hands_minutes,
-        place=agenda.place_of(batch, step),
-        cautions=agenda.minded(step, words),
-    )
+    yield "step", laid.due, laid.step.hands_minutes
 
 
 @dataclass(frozen=True)
@@ -136,18 +129,17 @@ def clashes_of(batch: Batch, on: date) -> list[tuple[Clash, str]]:
 def with_ways_out(found: list[Clash]) -> list[tuple[Clash, str]]:
     """Each clash with what is wrong and what may be done about it, in words."""
     frames = set(Place.objects.filter(kind=Place.Kind.FRAME).values_list("name", flat=True))
-    return [(clash, way_out(clash, clash.place in frames)) for clash in found]
+    return [(clash, _way_out(clash, clash.place in frames)) for clash in found]
 
 
-def way_out(clash: Clash, frames: bool) -> str:
-    """What is wrong and what may be done about it."""
-    days = (clash.ends - clash.begins).days
-    wait = f"{days} day{'' if days == 1 else 's'}"
+def _way_out(clash: Clash, frames: bool) -> str:
+    one, days = clash.capacity == 1, (clash.ends - clash.begins).days
+    wait = f"Let one batch wait {days} day{'' if days == 1 else 's'}"
     if frames:
-        holds = f"It holds {clash.capacity} skin{'' if clash.capacity == 1 else 's'} at once, and more are to be laced."
-        return f"{holds} Let one batch wait {wait}, lace fewer, or give it other frames: change its plan."
-    holds = f"It holds {clash.capacity} batch{'' if clash.capacity == 1 else 'es'} at once."
-    return f"{holds} Let one batch wait {wait} or give it another tub: change its plan. Or take one out early."
+        holds = f"It holds {clash.capacity} skin{'' if one else 's'} at once, and more are to be laced."
+        return f"{holds} {wait}, lace fewer, or give it other frames: change its plan."
+    holds = f"It holds {clash.capacity} batch{'' if one else 'es'} at once."
+    return f"{holds} {wait} or give it another tub: change its plan. Or take one out early."
 
 
 def back_plan(version: RecipeVersion, finish: date, heads: int = 1) -> BackPlan:
