@@ -25,8 +25,6 @@ from inventory.models import Material, Place
 
 MILLILITRES = Decimal(1000)
 HOTTEST = 100
-# The kinds of which one may stand in for another.
-ALIKE = ("alum", "soda")
 
 
 @dataclass(frozen=True)
@@ -229,4 +227,4 @@ def kin(lines: Sequence[RecipeLine]) -> dict[str, list[Material]]:
     used = {family(line.material.substance) for line in lines}
     others = Material.objects.exclude(substance="").exclude(pk__in=[line.material_id for line in lines])
     shelf = list(others.order_by("name"))
-    return {kind: [row for row in shelf if family(row.substance) == kind] for kind in ALIKE if kind in used}
+    return {kind: [row for row in shelf if family(row.substance) == kind] for kind in ("alum", "soda") if kind in used}

@@ -1,7 +1,6 @@
 """Forms of recipes: the head of a version, the rows of lines and of steps; and what the list can be narrowed by."""
 
 import dataclasses
-from collections.abc import Iterable
 from typing import Any, cast
 
 from django import forms
@@ -43,23 +42,24 @@ class RecipeForm(VersionForm):
     field_order = ["code", "name", "method", "litres_per_skin", "note"]
 
 
-class LineForm(MeasureForm):
+class SideBySide(forms.Form):
+    """A row whose boxes stand beside each other as `together` names them."""
+
+    together: tuple[tuple[str, ...], ...]
+
+    def lines(self) -> list[list[forms.BoundField]]:
+        return [[self[name] for name in members] for members in self.together]
+
+
+class LineForm(SideBySide, MeasureForm):
     basis = forms.ChoiceField(choices=[("", "–"), *BASES.items()], required=False, label="Calculated")
     step = NoteField(longest=80)
     day = WholeField(most=MOST_DAYS, required=False)
     needed = {**MeasureForm.needed, "basis": "Choose what the amount is for, or empty the row."}
     together = (("material", "amount", "unit", "basis"), ("step", "day"))
 
-    def lines(self) -> list[list[forms.BoundField]]:
-        return _side_by_side(self, self.together)
-
     def by_measure(self, found: dict[str, Any]) -> bool:
         return bool(found["basis"] != PERCENT)
-
-
-def _side_by_side(form: forms.Form, together: Iterable[Iterable[str]]) -> list[list[forms.BoundField]]:
-    """The boxes of a row as they stand beside each other."""
-    return [[form[name] for name in members] for members in together]
 
 
 LineRows = rows(LineForm, empty=4)
@@ -82,7 +82,7 @@ class CountField(WholeField):
         return super().clean(value) or 0
 
 
-class StepRowForm(forms.Form):
+class StepRowForm(SideBySide):
     """One step; a row in which nothing is entered is ignored."""
 
     name = NoteField("Step", longest=40)
@@ -104,9 +104,6 @@ class StepRowForm(forms.Form):
         ("repeat", "every_days", "repeat_minutes"),
         ("caution",),
     )
-
-    def lines(self) -> list[list[forms.BoundField]]:
-        return _side_by_side(self, self.together)
 
     def clean_kind(self) -> str:
         return str(self.cleaned_data["kind"] or TaskKind.OTHER)

@@ -36,23 +36,15 @@ class Measures:
     edge_mm: Decimal | None = None
 
 
-@dataclass(frozen=True)
-class _Rule:
-    """One basis: the measure it needs, how to ask for it, and how many base units of it make one."""
-
-    measure: str
-    ask: str
-    one: Fraction
-
-
+# Of each basis: the measure it needs, how to ask for it, and how many base units of it make one.
 # 1 ft² = 929.0304 cm² exactly, because the international foot is 30.48 cm.
 _RULES = {
-    "per_litre": _Rule("litres", "the litres of the bath", Fraction(1)),
-    "percent_of_weight": _Rule("weight_g", "the weight of the skins", Fraction(100)),
-    "per_skin": _Rule("skins", "how many skins go in", Fraction(1)),
-    "per_dm2": _Rule("area_cm2", "the area of the skins", Fraction(100)),
-    "per_sq_ft": _Rule("area_cm2", "the area of the skins", Fraction("929.0304")),
-    "per_metre_edge": _Rule("edge_mm", "the length of the edge", Fraction(1000)),
+    "per_litre": ("litres", "the litres of the bath", Fraction(1)),
+    "percent_of_weight": ("weight_g", "the weight of the skins", Fraction(100)),
+    "per_skin": ("skins", "how many skins go in", Fraction(1)),
+    "per_dm2": ("area_cm2", "the area of the skins", Fraction(100)),
+    "per_sq_ft": ("area_cm2", "the area of the skins", Fraction("929.0304")),
+    "per_metre_edge": ("edge_mm", "the length of the edge", Fraction(1000)),
 }
 
 
@@ -70,11 +62,11 @@ def scale(amount: Decimal, basis: str, m: Measures, material_name: str) -> Decim
         return half_up(amount, PLACES)
     if basis not in _RULES:
         raise ValueError(f"no such basis: {basis!r}; use one of {', '.join(BASES)}")
-    rule = _RULES[basis]
-    measure: Decimal | int | None = getattr(m, rule.measure)
+    name, ask, one = _RULES[basis]
+    measure: Decimal | int | None = getattr(m, name)
     if measure is None or measure <= 0:
-        raise MissingMeasure(material_name, BASES[basis], rule.measure, rule.ask)
-    return half_up(Fraction(amount) * Fraction(measure) / rule.one, PLACES)
+        raise MissingMeasure(material_name, BASES[basis], name, ask)
+    return half_up(Fraction(amount) * Fraction(measure) / one, PLACES)
 
 
 def largest_bath(stock: Mapping[str, Decimal], per_litre: Mapping[str, Fraction]) -> tuple[Decimal, str]:

@@ -2,7 +2,6 @@
 
 from collections import defaultdict
 from collections.abc import Sequence
-from dataclasses import dataclass
 from decimal import Decimal
 
 from django.db.models import Count, Max, Prefetch, QuerySet
@@ -17,13 +16,8 @@ from inventory.models import Material
 MILD = "No usual hazard"
 
 
-@dataclass(frozen=True)
-class Row:
-    """A recipe line with its measure as people read it, and the same in the material's unit where that differs."""
-
-    line: RecipeLine
-    measure: str
-    same_as: str
+# A recipe line, its measure as people read it, and the same in the material's unit where that differs.
+Row = tuple[RecipeLine, str, str]
 
 
 def listed() -> QuerySet[Recipe]:
@@ -90,7 +84,7 @@ def usual_hazard(material: Material) -> str:
 def _row(line: RecipeLine) -> Row:
     amount, unit = typed(line)
     if unit == "%":
-        return Row(line, f"{amount.normalize():f} %", "")
+        return line, f"{amount.normalize():f} %", ""
     measure = f"{amount.normalize():f} {units.label(unit)}"
     own = units.show(line.amount, line.material.unit)
-    return Row(line, measure, "" if units.canonical(unit) in (line.material.unit, line.material.base) else own)
+    return line, measure, ("" if units.canonical(unit) in (line.material.unit, line.material.base) else own)

@@ -10,7 +10,7 @@ from costing.make.cost import services as cost
 from inventory.base import checks
 from inventory.base.services import service
 from inventory.errors import Refused
-from inventory.models import Place, Skin
+from inventory.models import Skin
 from inventory.permits import Act, Person
 from inventory.skins import services as skins_services
 
@@ -149,12 +149,6 @@ def settle_state(batch: Batch) -> None:
     if stays and batch.state not in (Batch.State.PLANNED, state):
         batch.state = state
         batch.save(update_fields=["state"])
-
-
-def checked_frames(place: Place | None) -> Place | None:
-    if place is not None and place.kind != Place.Kind.FRAME:
-        raise Refused(f"{place} is no set of frames. Choose a place of that kind, or set one up.", field="frames")
-    return place
 
 
 def add_skins(batch: Batch, tags: Sequence[str], on: date) -> None:
