@@ -53,7 +53,6 @@ class Bath:
     litres: Decimal
     celsius: Decimal
     skins: int | None
-    weight_g: Decimal | None
     day: int
     other_days: tuple[int, ...]
     lines: tuple[BathLine, ...]
@@ -126,7 +125,6 @@ def bath(
         litres=litres,
         celsius=celsius,
         skins=heads,
-        weight_g=weight_g,
         day=day,
         other_days=tuple(other for other in baths if other != day),
         lines=lines,

@@ -62,24 +62,20 @@ def _asked(request: HttpRequest, version: RecipeVersion, number: int | None) -> 
     form = BathForm(request.GET if asks else None, kin=baths.kin(lines), days=days, number=number)
     if not asks or not form.is_valid():
         return form, None
+    asked = form.cleaned_data
     try:
-        return form, _work_out(version, form)
+        return form, baths.bath(
+            version,
+            **{name: asked[name] for name in ("litres", "skins", "float_ratio", "vessel")},
+            weight_g=form.weight_g(),
+            celsius=chemistry.SHED_CELSIUS if asked["celsius"] is None else asked["celsius"],
+            use=form.used(),
+            day=asked.get("day"),
+        )
     except Refused as refusal:
         box = BOXES.get(refusal.field or "", refusal.field)
         form.add_error(box if box in form.fields else None, str(refusal))
         return form, None
-
-
-def _work_out(version: RecipeVersion, form: BathForm) -> baths.Bath:
-    asked: dict[str, Any] = form.cleaned_data
-    return baths.bath(
-        version,
-        **{name: asked[name] for name in ("litres", "skins", "float_ratio", "vessel")},
-        weight_g=form.weight_g(),
-        celsius=chemistry.SHED_CELSIUS if asked["celsius"] is None else asked["celsius"],
-        use=form.used(),
-        day=asked.get("day"),
-    )
 
 
 def _water(row: chemistry.Saturation, celsius: Decimal) -> dict[str, Any]:

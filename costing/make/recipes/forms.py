@@ -42,6 +42,16 @@ class RecipeForm(VersionForm):
     field_order = ["code", "name", "method", "litres_per_skin", "note"]
 
 
+class CountField(WholeField):
+    """A whole number, at most `most`; empty is zero."""
+
+    def __init__(self, label: str, *, most: int, help_text: str = "") -> None:
+        super().__init__(label, most=most, required=False, help_text=help_text)
+
+    def clean(self, value: Any) -> int:
+        return super().clean(value) or 0
+
+
 class SideBySide(forms.Form):
     """A row whose boxes stand beside each other as `together` names them."""
 
@@ -54,7 +64,7 @@ class SideBySide(forms.Form):
 class LineForm(SideBySide, MeasureForm):
     basis = forms.ChoiceField(choices=[("", "–"), *BASES.items()], required=False, label="Calculated")
     step = NoteField(longest=80)
-    day = WholeField(most=MOST_DAYS, required=False)
+    day = CountField("Day", most=MOST_DAYS)
     needed = {**MeasureForm.needed, "basis": "Choose what the amount is for, or empty the row."}
     together = (("material", "amount", "unit", "basis"), ("step", "day"))
 
@@ -70,16 +80,6 @@ def line_as_row(line: RecipeLine) -> dict[str, Any]:
     amount, unit = recipes.typed(line)
     named = {name: getattr(line, name) for name in ("material", "basis", "step", "day")}
     return {**named, "amount": amount, "unit": "" if unit == "%" else unit}
-
-
-class CountField(WholeField):
-    """A whole number, at most `most`; empty is zero."""
-
-    def __init__(self, label: str, *, most: int, help_text: str = "") -> None:
-        super().__init__(label, most=most, required=False, help_text=help_text)
-
-    def clean(self, value: Any) -> int:
-        return super().clean(value) or 0
 
 
 class StepRowForm(SideBySide):

@@ -152,14 +152,11 @@ def _line(version: RecipeVersion, position: int, line: Line) -> None:
 
 def _refuse_same_names(steps: Sequence[Step]) -> None:
     names: set[str] = set()
-    for step in steps:
-        name = step.name.strip().casefold()
-        if name in names:
-            raise Refused(
-                f"Two steps are called “{step.name.strip()}”. Give each a name of its own, such as Bath and Second bath.",
-                field="name",
-            )
-        names.add(name)
+    for name in (step.name.strip() for step in steps):
+        if name.casefold() in names:
+            own = "Give each a name of its own, such as Bath and Second bath."
+            raise Refused(f"Two steps are called “{name}”. {own}", field="name")
+        names.add(name.casefold())
 
 
 def checked(step: Step) -> Step:

@@ -36,17 +36,6 @@ FROTH_CAUTION = (
     " goes first."
 )
 
-METAL_CAUTION = (
-    "Equal metal is not equal tanning: the acid and the salts that come with it differ, so the bath bites and fills"
-    " differently. Try it on an offcut, and mind the pH."
-)
-
-ALKALI_CAUTION = (
-    "Equal alkali does not come in at equal speed, nor with equal gas: dissolve it by itself, pour it in slowly, and"
-    " measure the pH before adding the rest."
-)
-
-
 Verdict = Literal["ok", "near", "over", "unknown"]
 
 

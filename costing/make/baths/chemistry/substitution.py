@@ -6,19 +6,20 @@ from decimal import Decimal
 from fractions import Fraction
 from typing import Literal
 
-from costing.make.baths.chemistry.bath import (
-    ALKALI_CAUTION,
-    ALUMINIUM_G_PER_MOL,
-    METAL_CAUTION,
-    Line,
-    above,
-    aluminium_mol,
-    by_substance,
-    row_of,
-)
+from costing.make.baths.chemistry.bath import ALUMINIUM_G_PER_MOL, Line, above, aluminium_mol, by_substance, row_of
 from inventory import substances
 from inventory.errors import WrongSubstance
 from inventory.money import half_up
+
+METAL_CAUTION = (
+    "Equal metal is not equal tanning: the acid and the salts that come with it differ, so the bath bites and fills"
+    " differently. Try it on an offcut, and mind the pH."
+)
+
+ALKALI_CAUTION = (
+    "Equal alkali does not come in at equal speed, nor with equal gas: dissolve it by itself, pour it in slowly, and"
+    " measure the pH before adding the rest."
+)
 
 
 @dataclass(frozen=True)

@@ -104,9 +104,7 @@ def in_measure(material: Material, quantity: Decimal, unit: str) -> str:
     """
     if not _measurable(material, unit):
         raise DensityNeeded(units.label(unit), material.base, _named(material))
-    held = units.to_base(
-        quantity, material.base, units.base_of(unit), density_g_per_ml=material.density_g_per_ml, name=_named(material)
-    )
+    held = _weighed(material, quantity, material.base, units.base_of(unit))
     size = units.factor(unit)
     places = 1 if size <= 1 else 2 if size < LARGE else 3
     return f"{money.half_up(units.from_base(held, unit), places).normalize():f} {units.label(unit)}"
@@ -152,14 +150,17 @@ def _measurable(material: Material, unit: str) -> bool:
 
 def grams(material: Material, quantity: Decimal) -> Decimal:
     """Grams of a base quantity: of the material, and so of the substance that it names. `DensityNeeded` of an unweighed jar."""
-    density = material.density_g_per_ml
-    return units.to_base(quantity, material.base, "g", density_g_per_ml=density, name=_named(material))
+    return _weighed(material, quantity, material.base, "g")
 
 
 def held(material: Material, grams: Decimal) -> Decimal:
     """Grams in the base unit a material is kept in."""
-    density = material.density_g_per_ml
-    return units.to_base(grams, "g", material.base, density_g_per_ml=density, name=_named(material))
+    return _weighed(material, grams, "g", material.base)
+
+
+def _weighed(material: Material, quantity: Decimal, unit: str, base: str) -> Decimal:
+    """Mass to volume and back by the jar's weighed density."""
+    return units.to_base(quantity, unit, base, density_g_per_ml=material.density_g_per_ml, name=_named(material))
 
 
 def _named(material: Material) -> str:
