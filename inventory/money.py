@@ -9,7 +9,7 @@ from collections.abc import Sequence
 from decimal import Decimal
 from fractions import Fraction
 
-from inventory.errors import UnknownCurrency
+from inventory.errors import Refused
 
 Exact = Decimal | Fraction | int
 ZERO = Decimal(0)
@@ -85,7 +85,7 @@ def ceil_to(value: Exact, places: int) -> Decimal:
 
 
 def digits(currency: str) -> int:
-    """Digits of the minor unit of an ISO 4217 currency code; `UnknownCurrency` for anything else.
+    """Digits of the minor unit of an ISO 4217 currency code; anything else is refused.
 
     >>> digits("EUR"), digits("JPY"), digits("KWD")
     (2, 0, 3)
@@ -93,7 +93,11 @@ def digits(currency: str) -> int:
     try:
         return _DIGITS[currency]
     except KeyError:
-        raise UnknownCurrency(currency) from None
+        raise Refused(
+            f"“{currency}” is not a currency in circulation; give its three-letter ISO 4217 code in capitals, such as EUR, GBP "
+            "or USD.",
+            field="currency",
+        ) from None
 
 
 def round_money(value: Exact, currency: str) -> Decimal:

@@ -15,7 +15,7 @@ from fractions import Fraction
 from itertools import pairwise
 from typing import Literal
 
-from inventory.errors import NoSolubility, OutsideTable
+from inventory.errors import OutsideTable, Refused
 from inventory.money import half_up
 from inventory.substances import SUBSTANCES, substance_slug
 
@@ -83,14 +83,14 @@ def known(slug: str) -> bool:
 
 
 def source(slug: str) -> str:
-    """Where the figures of a substance come from; `NoSolubility` where there are none."""
+    """Where the figures of a substance come from; refused where there are none."""
     return _of(slug).source
 
 
 def dry_per_100_water(slug: str, celsius: Decimal) -> Decimal:
     """Grams of dry salt that 100 g of water hold, half up to a hundredth: log-linear between the table's points.
 
-    `NoSolubility` without a table, `OutsideTable` beyond its ends.
+    Refused without a table, `OutsideTable` beyond its ends.
 
     >>> dry_per_100_water("potash_alum", Decimal(20)), dry_per_100_water("potash_alum", Decimal(10))
     (Decimal('6.01'), Decimal('4.22'))
@@ -116,7 +116,8 @@ def held(slug: str, celsius: Decimal) -> Decimal:
 def _of(slug: str) -> Table:
     slug = substance_slug(slug)
     if slug not in _TABLES:
-        raise NoSolubility(SUBSTANCES[slug].name)
+        name = SUBSTANCES[slug].name
+        raise Refused(f"How much {name} water holds is not known here; see its data sheet.", field="substance")
     return _TABLES[slug]
 
 
@@ -124,7 +125,11 @@ def _dry(slug: str, celsius: Decimal) -> Decimal:
     points = _of(slug).dry_per_100_water()
     coldest, warmest = points[0][0], points[-1][0]
     if not coldest <= celsius <= warmest:
-        raise OutsideTable(SUBSTANCES[substance_slug(slug)].name, celsius, coldest, warmest)
+        raise OutsideTable(
+            f"What water holds of {SUBSTANCES[substance_slug(slug)].name} is known from {coldest} to {warmest} °C, not at "
+            f"{celsius} °C; give a temperature between, or see its data sheet.",
+            field="celsius",
+        )
     for (low, less), (high, more) in pairwise(points):
         if celsius <= high:
             along = (celsius - low) / (high - low)

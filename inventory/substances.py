@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
 
-from inventory.errors import AmbiguousSubstance, UnknownSubstance, WrongSubstance
+from inventory.errors import Refused, meant
 from inventory.money import half_up
 
 # Ideal gas at 101.325 kPa: R ÷ p with the exact SI gas constant, in litres a mole and kelvin (24.0551 L/mol at 20 °C).
@@ -107,7 +107,7 @@ _SPELLINGS = {
 
 
 def substance_slug(text: str) -> str:
-    """The exact substance that a word means; `AmbiguousSubstance` or `UnknownSubstance` where it means none.
+    """The exact substance that a word means; refused where it means none, or one of several.
 
     >>> substance_slug("Potash alum"), substance_slug("bicarbonate of soda")
     ('potash_alum', 'baking_soda')
@@ -118,17 +118,27 @@ def substance_slug(text: str) -> str:
     if word in _SPELLINGS:
         return _SPELLINGS[word]
     if word in _CHOICES:
-        raise AmbiguousSubstance(text, _CHOICES[word])
+        raise Refused(
+            f"“{text}” is sold as different things of different strength; read the sack or its data sheet and say which: "
+            f"{', '.join(_CHOICES[word])}.",
+            field="substance",
+        )
     close = difflib.get_close_matches(word, [*SUBSTANCES, *_SPELLINGS, *_CHOICES], n=3, cutoff=0.75)
     near = (slug for name in close for slug in _CHOICES.get(name, (_SPELLINGS.get(name, name),)))
-    raise UnknownSubstance(text, tuple(dict.fromkeys(near)))
+    hint = meant(dict.fromkeys(near), "choose one from the list, or leave it empty.")
+    raise Refused(f"“{text}” is not a substance known here; {hint}", field="substance")
+
+
+def wrong_substance(slug: str, wanted: str) -> Refused:
+    """For a caller to raise where a substance has nothing of what is calculated by."""
+    return Refused(f"{slug} carries no {wanted}; choose a substance that does.", field="substance")
 
 
 def aluminium_equal(grams: Decimal, from_slug: str, to_slug: str) -> Decimal:
     """Grams of one alum with the aluminium that `grams` of another bring, half up to a milligram.
 
     grams × (Al₁ ÷ M₁) ÷ (Al₂ ÷ M₂). Equal aluminium, not equal tanning: the acid and the salts that come with it
-    differ, so try a small piece first. `WrongSubstance` where one of the two has no aluminium.
+    differ, so try a small piece first. Refused where one of the two has no aluminium.
 
     >>> aluminium_equal(Decimal(1000), "potash_alum", "aluminium_sulphate_14")
     Decimal('626.451')
@@ -139,7 +149,7 @@ def aluminium_equal(grams: Decimal, from_slug: str, to_slug: str) -> Decimal:
 def alkali_equal(grams: Decimal, from_slug: str, to_slug: str) -> Decimal:
     """Grams of one alkali with the neutralising power of `grams` of another, half up to a milligram.
 
-    grams × (OH₁ ÷ M₁) ÷ (OH₂ ÷ M₂). `WrongSubstance` where one of the two is no alkali.
+    grams × (OH₁ ÷ M₁) ÷ (OH₂ ÷ M₂). Refused where one of the two is no alkali.
 
     >>> alkali_equal(Decimal(100), "soda_ash", "washing_soda_crystals")
     Decimal('269.973')
@@ -152,7 +162,7 @@ def basicity(alum_grams: Decimal, alum_slug: str, soda_grams: Decimal, soda_slug
 
     100 × n(OH⁻) ÷ (3 × n(Al)): 0 is plain alum, 100 would be the hydroxide, long fallen out as sludge.
     Source: Schorlemmer's definition as in the scope of ASTM D3897 for chrome liquors, for aluminium by analogy.
-    `WrongSubstance` where the first has no aluminium or the second is no alkali; `ValueError` without alum.
+    Refused where the first has no aluminium or the second is no alkali; `ValueError` without alum.
 
     >>> basicity(Decimal(80), "potash_alum", Decimal(20), "washing_soda_crystals")
     Decimal('27.6')
@@ -171,14 +181,14 @@ def co2_litres(soda_grams: Decimal, slug: str, celsius: Decimal = Decimal(20)) -
 
     grams ÷ M × CO₂ a mole × R × (273.15 + °C) ÷ p: 24.0551 L a mole at 20 °C. The upper bound: what stays
     dissolved is not taken off.
-    `WrongSubstance` where the substance gives off none.
+    Refused where the substance gives off none.
 
     >>> co2_litres(Decimal(100), "washing_soda_crystals")
     Decimal('8.407')
     """
     substance = SUBSTANCES[substance_slug(slug)]
     if not substance.co2_per_mol:
-        raise WrongSubstance(substance.slug, "carbonate")
+        raise wrong_substance(substance.slug, "carbonate")
     moles = Fraction(soda_grams) * substance.co2_per_mol / Fraction(substance.molar_mass)
     return half_up(moles * _GAS_LITRES_PER_MOL_K * (_KELVIN_AT_0 + Fraction(celsius)), 3)
 
@@ -187,7 +197,7 @@ def _aluminium_mol(slug: str) -> Fraction:
     """Moles of aluminium in a gram."""
     substance = SUBSTANCES[substance_slug(slug)]
     if not substance.aluminium_per_mol:
-        raise WrongSubstance(substance.slug, "aluminium")
+        raise wrong_substance(substance.slug, "aluminium")
     return substance.aluminium_per_mol / Fraction(substance.molar_mass)
 
 
@@ -195,5 +205,5 @@ def _alkali_mol(slug: str) -> Fraction:
     """Moles of hydroxide that a gram stands for."""
     substance = SUBSTANCES[substance_slug(slug)]
     if not substance.alkali_per_mol:
-        raise WrongSubstance(substance.slug, "alkali")
+        raise wrong_substance(substance.slug, "alkali")
     return substance.alkali_per_mol / Fraction(substance.molar_mass)

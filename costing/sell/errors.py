@@ -3,24 +3,20 @@
 from decimal import Decimal
 
 from costing.make.errors import coin
-from inventory.errors import Refused, refusal
+from inventory.errors import Refused
 
 
-@refusal
-class CreditTooLarge(Refused, field="amount"):
+class CreditTooLarge(Refused):
     """A credit of more than its invoice has left. `remaining` is what may still be credited, of the `part` if one is named."""
 
-    invoice: str
-    amount: Decimal
-    remaining: Decimal
-    part: str = ""
-
-    def __str__(self) -> str:
-        of = f"{self.invoice} ({self.part})" if self.part else self.invoice
-        return (
-            f"A credit of {coin(self.amount)} is more than the {coin(self.remaining)} that is left of {of}; credit at most"
-            " that, or credit the rest of the invoice."
+    def __init__(self, invoice: str, amount: Decimal, remaining: Decimal, part: str = "") -> None:
+        of = f"{invoice} ({part})" if part else invoice
+        super().__init__(
+            f"A credit of {coin(amount)} is more than the {coin(remaining)} that is left of {of}; credit at most that, or "
+            "credit the rest of the invoice.",
+            field="amount",
         )
+        self.amount, self.remaining, self.part = amount, remaining, part
 
 
 class NumberRefused(Refused):

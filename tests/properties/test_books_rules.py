@@ -10,15 +10,14 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from costing.make.cost.reallocation.rules import spread_to_post
 from costing.make.cost.rules import Share, split_books
-from costing.make.errors import PieceTooSmall
-from costing.make.finishing.rules import Cut, Part, join, split
+from costing.make.finishing.rules import Cut, split
 from costing.report.year.profit.rules import Change, Gone, Selling, Stock, bridge, cash_basis, conservation, stock_basis
 from costing.sell.errors import CreditTooLarge
 from costing.sell.payments.rules import refuse_credit
 from costing.sell.sales.numbering.rules import Series, next_number
 from costing.sell.sales.tax.rules import Mode, PaperLine, Summary, mirrored, rest, summary
+from inventory.errors import Refused
 from inventory.money import allocate, half_up
 from tests.costing.sell.sales.tax.credited import mirrored_lines
 from tests.properties import FURTHER
@@ -87,7 +86,8 @@ class Year:
     def _spread(self, money: Decimal, areas: list[int]) -> None:
         if len(self.skins) > 1:
             skin = next(iter(self.skins))
-            for other, part in spread_to_post(skin, self.skins.pop(skin), dict.fromkeys(self.skins, 1)).items():
+            loss = self.skins.pop(skin)
+            for other, part in zip(self.skins, allocate(loss, [1] * len(self.skins), 2), strict=True):
                 self.skins[other] += part
 
     def _cut(self, money: Decimal, areas: list[int]) -> None:
@@ -97,8 +97,10 @@ class Year:
         offcuts = money if money < book else NOTHING
         try:
             found = split(skin, [Cut(str(area), area) for area in areas], book=book, offcuts=offcuts)
-        except PieceTooSmall:
-            return
+        except Refused as refusal:
+            if "takes less than one part" in str(refusal):
+                return
+            raise
         del self.skins[skin]
         whole = Share(materials=Fraction(book))
         for part in split_books([whole.times(share) for share in (found.offcuts, *found.pieces)], 2):
@@ -108,9 +110,7 @@ class Year:
         if len(self.skins) > 1:
             two = [self.skins.popitem(), self.skins.popitem()]
             extra = self._from_shelf(money)
-            piece = join(
-                [Part(skin, Share(materials=Fraction(cost))) for skin, cost in two], Share(materials=Fraction(extra))
-            )
+            piece = sum((Share(materials=Fraction(cost)) for _, cost in two), Share(materials=Fraction(extra)))
             self.pieces[self.name()] = half_up(piece.book(), 2)
 
     def _sell(self, money: Decimal, areas: list[int]) -> None:

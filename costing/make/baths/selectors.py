@@ -15,7 +15,7 @@ from costing.make.baths.chemistry import cautions
 from costing.make.baths.chemistry import substitution as chemistry_substitution
 from costing.make.baths.chemistry import vessels as vessel
 from costing.make.baths.mixing import selectors as mixing
-from costing.make.errors import MissingMeasure, NoBath, ReadingImpossible, VesselTooSmall
+from costing.make.errors import MissingMeasure, NoBath, VesselTooSmall
 from costing.make.recipes import rules as recipes
 from costing.make.recipes.models import RecipeLine, RecipeVersion
 from inventory import money
@@ -100,8 +100,8 @@ def bath(
     """Everything of a bath of a recipe version at the shed's temperature; each of `use` takes the place of its like.
 
     Skins left out: as many as the litres cover by the version's litres a skin. `NoBath` where nothing goes by the litre,
-    `NotAbove`, `ReadingImpossible`, `MissingMeasure`, `DensityNeeded` for a measure of cups that no weighed jar backs,
-    `NothingToReplace`, and `StrengthUnknown` for a stand-in by volume of which no strength is known.
+    `NotAbove`, `MissingMeasure`, `DensityNeeded` for a measure of cups that no weighed jar backs; refused for a temperature
+    that no bath has, a stand-in that has no like in it, and one by volume of which no strength is known.
     """
     _refuse_figures(litres, weight_g, celsius, skins)
     day, others, rows = mixing.bath_lines(version, day)
@@ -216,7 +216,10 @@ def _refuse_figures(litres: Decimal, weight_g: Decimal | None, celsius: Decimal,
     if skins is not None:
         vessel.above("The number of skins", Decimal(skins), "enter how many, or leave it out", "skins")
     if not 0 <= celsius <= HOTTEST:
-        raise ReadingImpossible("A bath at a temperature (°C)", celsius, "it lies from 0 to 100", field="celsius")
+        raise Refused(
+            f"A bath at a temperature (°C) of {celsius} cannot be: it lies from 0 to 100. Read it again, or correct the entry.",
+            field="celsius",
+        )
 
 
 def _heads(version: RecipeVersion, litres: Decimal) -> int | None:

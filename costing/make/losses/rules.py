@@ -11,8 +11,8 @@ from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
 
-from costing.make.errors import LossRateOutOfRange
 from costing.make.labour import rules as labour
+from inventory.errors import Refused
 from inventory.money import Exact, half_up
 
 FEW = 10  # below so many skins a rate says little; common practice, no source
@@ -87,21 +87,13 @@ def _by_key(rows: Iterable[tuple[str, Fate]]) -> dict[str, LossRate]:
     return {key: LossRate(sum(lost), len(lost)) for key, lost in sorted(counts.items())}
 
 
-def chance_ahead(rates: Iterable[Fraction]) -> Fraction:
-    """The chance to be lost at any of the stages still to come: 1 - product of (1 - rate). Raises LossRateOutOfRange.
-
-    >>> chance_ahead([Fraction(1, 10), Fraction(1, 10)])
-    Fraction(19, 100)
-    """
-    kept = Fraction(1)
-    for rate in rates:
-        kept *= 1 - _checked(rate)
-    return 1 - kept
-
-
-def _checked(rate: Exact) -> Fraction:
+def chance(rate: Exact) -> Fraction:
+    """A part that is lost as a chance, 0 to 1; refused outside of that."""
     if not 0 <= rate <= 1:
-        raise LossRateOutOfRange(rate)
+        raise Refused(
+            f"A loss rate of {rate} cannot be; enter the part that is lost, from 0 for none to 1 for all.",
+            field="loss_rate",
+        )
     return Fraction(rate)
 
 
@@ -130,15 +122,15 @@ def most_to_pay(
 
     (1 - p) × (net - cost after the loss point) + p × salvage - cost before it, half up. `net` is what a sale leaves after
     its fees, `hourly` the money an hour has to earn (wage and overhead), p the part that is lost.
-    Raises LossRateOutOfRange.
+    Refused for a rate outside 0 to 1.
 
     >>> before, after = Leg(Fraction("1.82"), Fraction("2.43")), Leg(Fraction("9.40"), Fraction("6.88"))
     >>> most_to_pay(Decimal("235.44"), before, after, Decimal(20), Fraction(1, 10))
     Decimal('29.18')
     """
-    chance = _checked(loss_rate)
-    kept = (1 - chance) * (Fraction(net) - after.at(hourly))
-    return half_up(kept + chance * Fraction(salvage) - before.at(hourly), places)
+    lost = chance(loss_rate)
+    kept = (1 - lost) * (Fraction(net) - after.at(hourly))
+    return half_up(kept + lost * Fraction(salvage) - before.at(hourly), places)
 
 
 def stop_or_go(
@@ -154,11 +146,11 @@ def stop_or_go(
 
     `now` and `finished` are what a sale leaves; `ahead` is only what is still to come. What was spent so far is no
     argument of this function, because it is gone whatever is done. Expected = (1 - p) × finished + p × salvage - money to
-    come; then `costing.worth.still_pays`. Raises LossRateOutOfRange, NotAbove for hours below zero.
+    come; then `still_pays` of labour. NotAbove for hours below zero; refused for a rate outside 0 to 1.
 
     >>> stop_or_go(Decimal(10), Decimal(170), Leg(Decimal("3.00"), 4), Decimal(16), Fraction(1, 10), Decimal(10))
     Ahead(pays=True, gain=Decimal('141.00'), per_hour=Decimal('35.25'))
     """
-    chance = _checked(loss_rate)
-    expected = (1 - chance) * Fraction(finished) + chance * Fraction(salvage) - Fraction(ahead.money)
+    lost = chance(loss_rate)
+    expected = (1 - lost) * Fraction(finished) + lost * Fraction(salvage) - Fraction(ahead.money)
     return labour.still_pays(now, expected, ahead.hours, wage, places)

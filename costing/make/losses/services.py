@@ -10,7 +10,6 @@ from costing.make.batches.models import Batch, BatchSkin, Use
 from costing.make.batches.stays import services as stays
 from costing.make.cost import services as cost
 from costing.make.cost.reallocation import selectors as reallocation
-from costing.make.errors import NobodyLeft
 from costing.make.labour.models import LabourLine
 from costing.make.steps import selectors as steps
 from inventory.base import checks
@@ -115,7 +114,7 @@ def _lost(skin: Skin) -> Skin:
 
 def _refuse_alone(row: Skin) -> None:
     if reallocation.if_spread(row) is None:
-        raise NobodyLeft(row.tag)
+        raise Refused(f"Nothing survived beside {row.tag}, so its loss can only be written off.", field="how")
 
 
 def _refuse_followed(row: Skin, batch: Batch, on: date) -> None:

@@ -74,7 +74,7 @@ def scale(amount: Decimal, basis: str, m: Measures, material_name: str) -> Decim
     rule = _RULES[basis]
     measure: Decimal | int | None = getattr(m, rule.measure)
     if measure is None or measure <= 0:
-        raise MissingMeasure(material_name, BASES[basis], rule.measure, rule.ask)
+        raise MissingMeasure(f"{material_name} is calculated {BASES[basis]}: enter {rule.ask}.", field=rule.measure)
     return half_up(Fraction(amount) * Fraction(measure) / rule.one, PLACES)
 
 

@@ -5,9 +5,10 @@ from __future__ import annotations
 from decimal import Decimal
 from fractions import Fraction
 
-from costing.make.cost.reallocation.rules import reallocate, spread_to_post
+from costing.make.cost.reallocation.rules import reallocate
 from costing.make.cost.rules import Share, split_books
 from costing.make.finishing.rules import Cut, split
+from inventory.money import allocate
 
 D = Decimal
 
@@ -36,7 +37,7 @@ def test_a_usual_loss_is_spread_over_all_good_units() -> None:
 def test_a_loss_of_one_job_alone_is_borne_by_its_good_units_to_the_cent() -> None:
     # DERIVED: 7,000 ÷ 45 = 155.56 each; in whole coins the parts still come to 7,000.
     assert reallocate(COST, COST, DISPOSAL, units(45)).each["unit 0"].book == D("155.56")
-    assert sum(spread_to_post("spoiled", COST - DISPOSAL, units(45)).values()) == D("7000.00")
+    assert sum(allocate(COST - DISPOSAL, [1] * 45, 2)) == D("7000.00")
 
 
 # Source: a joint-cost question of the same textbook's family (a dairy; edition not seen), read in public copies: 63,360 for

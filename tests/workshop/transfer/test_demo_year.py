@@ -177,7 +177,7 @@ def test_the_weighings_point_to_the_days_on_which_the_skins_were_softened() -> N
     assert len(softened) == 3
     for tag, on in softened.items():
         rows = Reading.objects.filter(skin__tag=tag, weight__isnull=False)
-        window = drying.softening_window([drying.Reading(row.at, row.weight) for row in rows if row.weight])
+        window = drying.course([drying.Reading(row.at, row.weight) for row in rows if row.weight]).window
         assert window.begins.date() <= on <= window.ends.date(), tag
 
 

@@ -83,7 +83,7 @@ def _values(file: CsvFile, number: int, cells: Mapping[str, str]) -> tuple[dict[
         try:
             values[column.name] = _value(column, cell)
         except Refused as refusal:
-            problems.append(Problem(file.name, refusal.message, number, column.name, cell))
+            problems.append(Problem(file.name, str(refusal), number, column.name, cell))
     return values, problems
 
 

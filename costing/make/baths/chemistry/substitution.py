@@ -22,7 +22,6 @@ from costing.make.baths.chemistry.bath import (
 )
 from costing.make.baths.chemistry.vessels import above
 from inventory import substances
-from inventory.errors import WrongSubstance
 from inventory.money import half_up
 
 
@@ -81,7 +80,7 @@ def family(slug: str) -> Literal["alum", "soda", ""]:
 def substitute(line: Line, to_slug: str) -> Substitute:
     """What replaces a line: by aluminium between alums, by alkali between sodas, half up to a milligram, with its caution.
 
-    `WrongSubstance` where the two are not of one kind; ambiguous and unknown words are refused as in `substance_slug`.
+    Refused where the two are not of one kind; ambiguous and unknown words are refused as in `substance_slug`.
 
     >>> substitute(Line("sulphate", "aluminium_sulphate_14", Decimal(900)), "potash_alum").grams
     Decimal('1436.665')
@@ -92,6 +91,6 @@ def substitute(line: Line, to_slug: str) -> Substitute:
         return Substitute(theirs.slug, theirs.name, grams, METAL_CAUTION)
     for row in (ours, theirs):
         if not row.co2_per_mol:
-            raise WrongSubstance(row.slug, "carbonate" if ours.co2_per_mol else "aluminium or carbonate")
+            raise substances.wrong_substance(row.slug, "carbonate" if ours.co2_per_mol else "aluminium or carbonate")
     grams = substances.alkali_equal(line.grams, ours.slug, theirs.slug)
     return Substitute(theirs.slug, theirs.name, grams, ALKALI_CAUTION)

@@ -13,12 +13,12 @@ from decimal import Decimal
 
 from costing.make.baths.chemistry import bath as chemistry_bath
 from costing.make.baths.chemistry import substitution as chemistry
-from costing.make.errors import NoBath, NothingToReplace, StrengthUnknown
+from costing.make.errors import NoBath
 from costing.make.recipes import rules as recipes
 from costing.make.recipes import selectors as recipes_read
 from costing.make.recipes.models import RecipeLine, RecipeVersion
 from inventory import money, substances, units
-from inventory.errors import DensityNeeded
+from inventory.errors import DensityNeeded, Refused
 from inventory.models import Material
 
 # From this size of a unit on (a litre, a kilogram) a thousandth of it is weighed out, below it less.
@@ -42,8 +42,16 @@ def bath_lines(version: RecipeVersion, day: int | None) -> tuple[int, tuple[int,
     """The day of the bath, the days of the recipe's other baths, and the lines in the order of adding."""
     rows = list(version.lines.select_related("material").order_by("position"))
     days = list(dict.fromkeys(row.day for row in rows if row.basis == "per_litre"))
-    if not days or (day is not None and day not in days):
-        raise NoBath(str(version.recipe), day, tuple(days))
+    if not days:
+        raise NoBath(
+            f"{version.recipe} calculates nothing per litre, so it has no bath to work out. Plan a batch by it: the batch's page "
+            "says how much goes in."
+        )
+    if day is not None and day not in days:
+        known = " and ".join(map(str, days))
+        raise NoBath(
+            f"{version.recipe} mixes no bath on day {day}; it does on day {known}. Name one of these.", field="day"
+        )
     chosen = days[0] if day is None else day
     together = {_step(row) for row in rows if row.basis == "per_litre" and row.day == chosen}
     found = [row for row in rows if row.day == chosen and (row.basis == "per_litre" or _step(row) in together)]
@@ -68,13 +76,30 @@ def weighable(material: Material) -> bool:
 def stand_in(line: RecipeLine, quantity: Decimal, instead: Material) -> chemistry.Substitute:
     """What of another material brings the metal or the alkali of `quantity` (base unit) of a recipe line.
 
-    `StrengthUnknown` where one of the two is kept by volume and nobody recorded what of its substance that holds.
+    Refused where one of the two is kept by volume and nobody recorded what of its substance that holds.
     """
     for each in (line.material, instead):
         if not weighable(each):
-            raise StrengthUnknown(each.name, each.code, substances.SUBSTANCES[each.substance].name, each.base)
+            raise _strength_unknown(each)
     wanted = chemistry_bath.Line(line.material.name, line.material.substance, grams(line.material, quantity))
     return chemistry.substitute(wanted, instead.substance)
+
+
+def _strength_unknown(material: Material) -> Refused:
+    if material.base == "mL":
+        substance = substances.SUBSTANCES[material.substance].name.lower()
+        why = f"how many grams of {substance} a litre of it holds is not recorded"
+        way = (
+            "On its page, under “Weigh a cup”, enter what a level cup of the dry stuff weighs or, of a solution, the grams "
+            "dissolved in so much of it"
+        )
+    else:
+        why, way = f"it is kept by the {material.base}, and its weight is not known", "Keep it by weight or by volume"
+    return Refused(
+        f"{material.name} ({material.code}) is compared with its like by weight, and {why}. {way}; or use what is kept by "
+        "weight.",
+        field="use",
+    )
 
 
 def in_measure(material: Material, quantity: Decimal, unit: str) -> str:
@@ -100,10 +125,22 @@ def with_swaps(rows: Sequence[RecipeLine], use: Sequence[Material]) -> list[tupl
     chosen: dict[str, Material] = {}
     for material in use:
         kin = chemistry.family(material.substance)
-        if not kin or not any(chemistry.family(row.material.substance) == kin for row in rows):
-            raise NothingToReplace(material.name, kin)
+        if not kin:
+            raise Refused(
+                f"{material.name} can take the place of nothing: only an alum stands in for an alum and a soda for a soda, and "
+                "the material must name its exact substance.",
+                field="use",
+            )
+        if not any(chemistry.family(row.material.substance) == kin for row in rows):
+            raise Refused(
+                f"There is no {kin} in this bath that {material.name} could take the place of; leave it out.",
+                field="use",
+            )
         if kin in chosen:
-            raise NothingToReplace(material.name, kin, other=chosen[kin].name)
+            raise Refused(
+                f"{material.name} and {chosen[kin].name} would both take the place of the same {kin}; choose one of them.",
+                field="use",
+            )
         chosen[kin] = material
     found = []
     for row in rows:

@@ -11,8 +11,8 @@ from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
 
-from costing.make.errors import NobodyLeft, NotAbove
-from inventory.money import Exact, allocate, half_up
+from costing.make.errors import NotAbove
+from inventory.money import Exact, half_up
 
 
 @dataclass(frozen=True)
@@ -61,14 +61,3 @@ def reallocate(book: Exact, full: Exact, salvage: Decimal, survivors: Mapping[st
         for skin, weight in survivors.items()
     }
     return Loss(half_up(book_loss, places), half_up(full_loss, places), each)
-
-
-def spread_to_post(skin: str, loss: Decimal, survivors: Mapping[str, Exact], places: int = 2) -> dict[str, Decimal]:
-    """The loss in whole coins for the books, one part a survivor; the parts add up to it. Raises NobodyLeft without any.
-
-    >>> spread_to_post("H05", Decimal("75.49"), {"H04": 1, "H06": 1})
-    {'H04': Decimal('37.74'), 'H06': Decimal('37.75')}
-    """
-    if not survivors:
-        raise NobodyLeft(skin)
-    return dict(zip(survivors, allocate(loss, list(survivors.values()), places), strict=True))

@@ -11,8 +11,9 @@ from decimal import Decimal
 from fractions import Fraction
 
 from costing.make.cost.rates.rules import Rates
-from costing.make.errors import LossRateOutOfRange, NotAbove
+from costing.make.errors import NotAbove
 from costing.make.labour.rules import Usual, usual
+from costing.make.losses import rules as losses
 from inventory.errors import Refused
 from inventory.money import ZERO, Exact, ceil_to
 from inventory.units import MINUTES_PER_HOUR
@@ -27,14 +28,12 @@ class Risk:
     goodwill: Decimal = ZERO
 
     def price(self) -> Fraction:
-        """chance × (refund + goodwill): what each job puts aside for the one that fails. Raises LossRateOutOfRange.
+        """chance × (refund + goodwill): what each job puts aside for the one that fails. Refused for a chance that is none.
 
         >>> Risk(Fraction(1, 20), Decimal(66), Decimal(100)).price()
         Fraction(83, 10)
         """
-        if not 0 <= self.chance <= 1:
-            raise LossRateOutOfRange(self.chance)
-        return Fraction(self.chance) * (Fraction(self.refund) + Fraction(self.goodwill))
+        return losses.chance(self.chance) * (Fraction(self.refund) + Fraction(self.goodwill))
 
 
 NO_RISK = Risk(0)
@@ -64,7 +63,7 @@ def quote(
     """A price from own history: minutes ÷ 60 × (wage + overhead) + median materials + lacings × wear + risk, rounded up.
 
     `minutes` and `materials` (money) are those of the maker's own finished skins of this kind; low, usual and high take
-    the least, the median and the most minutes. Refused without any; raises LossRateOutOfRange, and NotAbove for
+    the least, the median and the most minutes. Refused without any and for a chance that is none; raises NotAbove for
     lacings below zero.
 
     >>> rates = Rates(Decimal(16), Decimal(4), Decimal("1.52"))

@@ -10,9 +10,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from costing.make.cost.reallocation.rules import Spread, reallocate, spread_to_post
+from costing.make.cost.reallocation.rules import Spread, reallocate
 from costing.make.cost.rules import Share, parted
-from costing.make.errors import LossRateOutOfRange, NobodyLeft, NotAbove
+from costing.make.errors import NotAbove
 from costing.make.losses import rules as loss
 from costing.make.losses.rules import (
     Fate,
@@ -21,10 +21,10 @@ from costing.make.losses.rules import (
     by_species,
     by_stage,
     by_supplier,
-    chance_ahead,
     most_to_pay,
     stop_or_go,
 )
+from inventory.errors import Refused
 from tests.costing.make.cost.test_rules import RATES, demo_share
 from tests.properties import FURTHER
 
@@ -71,13 +71,6 @@ def test_a_skin_cannot_be_lost_where_it_never_was() -> None:
         Fate("H05", ("salt",), "lime")
 
 
-@FEWER
-@given(st.lists(PARTS, max_size=6))
-def test_the_chance_ahead_is_at_least_that_of_each_stage_and_at_most_their_sum(rates: list[Fraction]) -> None:
-    chance = chance_ahead(rates)
-    assert max(rates, default=Fraction(0)) <= chance <= min(sum(rates, Fraction(0)), Fraction(1))
-
-
 def test_the_slipped_skin_written_off_and_spread() -> None:
     lost = demo_share("H05")
     found = reallocate(lost.book(), lost.full(RATES), SALVAGE, {"H04": 1, "H06": 1})
@@ -110,24 +103,12 @@ def test_what_stays_with_a_lost_skin_is_between_nothing_and_what_it_had_cost(sal
 
 def test_with_nothing_left_a_loss_can_only_be_written_off() -> None:
     assert reallocate(30, 60, D(0), {}).each == {}
-    with pytest.raises(NobodyLeft, match="only be written off") as caught:
-        spread_to_post("H05", D("26.82"), {})
-    assert caught.value.skin == "H05"
 
 
 @pytest.mark.parametrize(("salvage", "weight"), [("-1", "1"), ("0", "0")])
 def test_salvage_and_weights_have_to_make_sense(salvage: str, weight: str) -> None:
     with pytest.raises(NotAbove):
         reallocate(30, 60, D(salvage), {"A": D(weight)})
-
-
-@FEWER
-@given(st.integers(-100_000, 100_000), st.lists(st.integers(1, 9000), min_size=1, max_size=8))
-def test_a_spread_loss_is_borne_to_the_last_cent(cents: int, weights: list[int]) -> None:
-    lost = Decimal(cents).scaleb(-2)
-    parts = spread_to_post("X", lost, {str(place): weight for place, weight in enumerate(weights)})
-    assert sum(parts.values()) == lost
-    assert len(parts) == len(weights)
 
 
 def reindeer() -> tuple[Decimal, Leg, Leg]:
@@ -165,11 +146,10 @@ def test_a_loss_rate_outside_nought_to_one_is_refused(chance: str) -> None:
     for ask in (
         lambda: most_to_pay(net, before, after, D(20), D(chance)),
         lambda: stop_or_go(10, 170, after, D(16), D(chance)),
-        lambda: chance_ahead([Fraction(chance)]),
     ):
-        with pytest.raises(LossRateOutOfRange) as caught:
+        with pytest.raises(Refused, match=f"A loss rate of {chance} cannot be") as caught:
             ask()
-        assert caught.value.rate == D(chance)
+        assert caught.value.field == "loss_rate"
 
 
 def test_going_on_pays_from_exactly_the_wage_and_materials_to_come() -> None:

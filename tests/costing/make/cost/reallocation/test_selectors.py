@@ -18,7 +18,6 @@ from costing.make.cost.rates import services as rates
 from costing.make.cost.rates.rules import Rates
 from costing.make.cost.reallocation import selectors as spread
 from costing.make.cost.rules import Share
-from costing.make.errors import NobodyLeft
 from costing.make.losses import services as losses
 from costing.models import Batch
 from costing.report.audit import selectors as audit
@@ -213,11 +212,11 @@ def test_a_cost_written_late_on_the_lost_skin_reaches_those_who_bear_it_in_anoth
 
 def test_alone_a_loss_can_only_be_written_off() -> None:
     one = skin("A", price=7)
-    with pytest.raises(NobodyLeft, match="Nothing survived beside A"):
+    with pytest.raises(Refused, match="Nothing survived beside A"):
         losses.lose(skin=one, on=day(1), reason="slipped", spread=True)
     assert get("A").stage == "raw"
     losses.lose(skin=one, on=day(1), reason="slipped")
-    with pytest.raises(NobodyLeft):
+    with pytest.raises(Refused, match="can only be written off"):
         losses.spread(skin=one, spread=True)
     assert stock_value.at(day(1)).lost == 7
 
