@@ -1,9 +1,8 @@
-"""Losses: how often skins are lost, what one lost skin costs, and what that means for the next purchase or the next hour.
+"""Shares of a batch's costs: which skin bears how much of each line, exactly.
 
-Owns loss rates, writing off or spreading, the most to pay for a raw skin, and stop-or-go. Must not know a database, and
-decides nothing: both ways to bear a loss are shown. A loss that is usual in the trade may be spread over the good units,
-an unusual one is written off (cost accounting's normal and abnormal spoilage; IAS 2 par. 16 keeps abnormal waste out of
-cost); which one it was is the maker's to say.
+Owns the sharing rule and the two costs that stand side by side: *book* (money paid) and *full* (book, own time,
+overhead and frame wear). Everything is a `Fraction` until `rounded` makes the figures that people read, once.
+Must not read a database, know a currency, or round on the way.
 """
 
 from __future__ import annotations
@@ -199,14 +198,9 @@ def share_out(
 
 def _whole(line: Line) -> Share:
     """A line before sharing. Frame wear is not in it, because it is not divided."""
-    money = Fraction(line.money)
-    return Share(
-        skin_price=money if line.kind == "skin_price" else NOTHING,
-        materials=money if line.kind == "materials" else NOTHING,
-        paid_help=money if line.kind == "paid_help" else NOTHING,
-        minutes=Fraction(line.minutes),
-        own_minutes=Fraction(line.own_minutes),
-    )
+    # Own time brings no money; every other kind is named after its part.
+    paid = {} if line.kind == "own_time" else {line.kind: Fraction(line.money)}
+    return Share(**paid, minutes=Fraction(line.minutes), own_minutes=Fraction(line.own_minutes))
 
 
 def rounded(share: Share, rates: Rates, places: int) -> RoundedCost:

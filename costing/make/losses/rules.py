@@ -6,11 +6,13 @@ an unusual one is written off (cost accounting's normal and abnormal spoilage; I
 cost); which one it was is the maker's to say.
 """
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
+from typing import Literal
 
+from costing.make.errors import NotAbove
 from costing.make.labour import rules as labour
 from inventory.errors import Refused
 from inventory.money import Exact, half_up
@@ -70,21 +72,60 @@ def by_stage(fates: Iterable[Fate]) -> dict[str, LossRate]:
     return {stage: LossRate(lost[stage], count) for stage, count in entered.items()}
 
 
-def by_species(fates: Iterable[Fate]) -> dict[str, LossRate]:
-    """Of the skins of each species, how many were lost at any stage."""
-    return _by_key((fate.species, fate) for fate in fates)
-
-
-def by_supplier(fates: Iterable[Fate]) -> dict[str, LossRate]:
-    """Of the skins of each supplier, how many were lost at any stage. A skin without a supplier stands under ""."""
-    return _by_key((fate.supplier, fate) for fate in fates)
-
-
-def _by_key(rows: Iterable[tuple[str, Fate]]) -> dict[str, LossRate]:
+def by_trait(fates: Iterable[Fate], trait: Literal["species", "supplier"]) -> dict[str, LossRate]:
+    """Of the skins of each species or supplier, how many were lost at any stage; those of none stand under ""."""
     counts: dict[str, list[bool]] = {}
-    for key, fate in rows:
-        counts.setdefault(key, []).append(bool(fate.lost_at))
+    for fate in fates:
+        counts.setdefault(getattr(fate, trait), []).append(bool(fate.lost_at))
     return {key: LossRate(sum(lost), len(lost)) for key, lost in sorted(counts.items())}
+
+
+@dataclass(frozen=True)
+class Spread:
+    """What one survivor would bear more, half up from its exact share."""
+
+    book: Decimal
+    full: Decimal
+
+
+@dataclass(frozen=True)
+class Loss:
+    """A lost skin's cost less its salvage, written off whole or spread: both results side by side.
+
+    `each` is empty when nothing survived, so that there is nothing to spread on.
+    """
+
+    book: Decimal
+    full: Decimal
+    each: dict[str, Spread]
+
+
+def reallocate(book: Exact, full: Exact, salvage: Exact, survivors: Mapping[str, Exact], places: int = 2) -> Loss:
+    """A loss written off and spread: loss = cost - salvage, a survivor's share = loss × weight ÷ weights.
+
+    `book` and `full` are the skin's exact costs when it was lost, `salvage` what it still brought; weights are 1 by head,
+    grams or cm². More salvage than cost gives a loss below zero. Raises NotAbove for salvage below zero or a weight
+    that is not above it.
+
+    >>> lost = reallocate(Fraction(11047, 300), Fraction("85.49"), Decimal("10.00"), {"H04": 1, "H06": 1})
+    >>> lost.book, lost.full, lost.each["H04"]
+    (Decimal('26.82'), Decimal('75.49'), Spread(book=Decimal('13.41'), full=Decimal('37.75')))
+    """
+    if salvage < 0:
+        raise NotAbove("The salvage", salvage, "enter what it still brought, or 0", field="salvage", zero_too=True)
+    for skin, weight in survivors.items():
+        if weight <= 0:
+            raise NotAbove(f"The sharing weight of {skin}", weight, "enter its weight or area")
+    book_loss, full_loss = Fraction(book) - Fraction(salvage), Fraction(full) - Fraction(salvage)
+    weights = sum((Fraction(weight) for weight in survivors.values()), Fraction(0))
+    each = {
+        skin: Spread(
+            half_up(book_loss * Fraction(weight) / weights, places),
+            half_up(full_loss * Fraction(weight) / weights, places),
+        )
+        for skin, weight in survivors.items()
+    }
+    return Loss(half_up(book_loss, places), half_up(full_loss, places), each)
 
 
 def chance(rate: Exact) -> Fraction:

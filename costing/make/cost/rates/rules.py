@@ -1,9 +1,4 @@
-"""Shares of a batch's costs: which skin bears how much of each line, exactly.
-
-Owns the sharing rule and the two costs that stand side by side: *book* (money paid) and *full* (book, own time,
-overhead and frame wear). Everything is a `Fraction` until `rounded` makes the figures that people read, once.
-Must not read a database, know a currency, or round on the way.
-"""
+"""What hours, overheads and lacings cost: figures that come to the roll-up from outside."""
 
 from dataclasses import dataclass
 from decimal import Decimal

@@ -10,7 +10,6 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from costing.make.cost.reallocation.rules import Spread, reallocate
 from costing.make.cost.rules import Share, parted
 from costing.make.errors import NotAbove
 from costing.make.losses import rules as loss
@@ -18,10 +17,11 @@ from costing.make.losses.rules import (
     Fate,
     Leg,
     LossRate,
-    by_species,
+    Spread,
     by_stage,
-    by_supplier,
+    by_trait,
     most_to_pay,
+    reallocate,
     stop_or_go,
 )
 from inventory.errors import Refused
@@ -52,9 +52,13 @@ def test_a_stage_is_judged_by_the_skins_that_reached_it() -> None:
 
 
 def test_species_and_suppliers_are_judged_by_all_their_skins() -> None:
-    assert by_species(FATES) == {"goat": LossRate(0, 1), "reindeer": LossRate(1, 3)}
-    assert by_supplier(FATES) == {"": LossRate(0, 1), "Kelokangas": LossRate(1, 2), "Pöllöpuro": LossRate(0, 1)}
-    assert list(by_species(FATES)) == ["goat", "reindeer"], "by name, whichever skin came first"
+    assert by_trait(FATES, "species") == {"goat": LossRate(0, 1), "reindeer": LossRate(1, 3)}
+    assert by_trait(FATES, "supplier") == {
+        "": LossRate(0, 1),
+        "Kelokangas": LossRate(1, 2),
+        "Pöllöpuro": LossRate(0, 1),
+    }
+    assert list(by_trait(FATES, "species")) == ["goat", "reindeer"], "by name, whichever skin came first"
 
 
 def test_a_skin_that_goes_through_a_stage_twice_counts_once() -> None:
