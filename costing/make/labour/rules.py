@@ -1,8 +1,8 @@
-"""What a skin in work is worth: the value a delay risks, and whether more hours on it still pay.
+"""Whether more hours on a skin in work still pay.
 
 Owns the arithmetic of hours against money for skins not yet sold. Must not know where prices and minutes come from, and
 decides nothing: it says what the figures say. Prices are what a sale leaves after its fees
-(`costing.pricing.left_after_selling`), so that nothing is counted twice.
+(`left_after_selling` of pricing), so that nothing is counted twice.
 
 Two rules stand beside each other, because they answer two questions:
 - `still_pays` looks only ahead. Hours already spent are gone whatever is done, so the money that the hours to come add
@@ -44,11 +44,10 @@ class Ahead:
 
 @dataclass(frozen=True)
 class Earned:
-    """What an hour of the piece earns now, after another sitting, and what that sitting earns for itself."""
+    """What an hour of the piece earns now, and after another sitting."""
 
     now: Decimal | None
-    after: Decimal | None
-    sitting: Decimal
+    after: Decimal
 
 
 def usual(values: Sequence[Fraction | int]) -> Usual | None:
@@ -84,24 +83,19 @@ def still_pays(
     return Ahead(pays, half_up(gain, places), half_up(gain / hours, places) if hours else None)
 
 
-def earned(
-    price_now: Exact, price_then: Exact, book: Exact, minutes_so_far: Exact, sitting_minutes: Exact, places: int = 2
-) -> Earned:
-    """Earned an hour if sold now, after one more sitting, and by that sitting: (price - book) ÷ hours, each half up.
+def earned(price: Exact, book: Exact, minutes_so_far: Exact, sitting_minutes: Exact, places: int = 2) -> Earned:
+    """Earned an hour if sold now, and after one more sitting: (price - book) ÷ hours, each half up.
 
-    Prices are what the sale leaves. `now` is None before the first minute. `NotAbove` unless the sitting has minutes.
+    `price` is what the sale leaves. `now` is None before the first minute. `NotAbove` unless the sitting has minutes.
 
-    >>> earned(Decimal(150), Decimal(155), Decimal("20.23"), 480, 20)
-    Earned(now=Decimal('16.22'), after=Decimal('16.17'), sitting=Decimal('15.00'))
+    >>> earned(Decimal(150), Decimal("20.23"), 480, 20)
+    Earned(now=Decimal('16.22'), after=Decimal('15.57'))
     """
     if sitting_minutes <= 0:
         raise NotAbove("A session", sitting_minutes, "enter its minutes", field="minutes")
-    so_far, more = Fraction(minutes_so_far), Fraction(sitting_minutes)
-    return Earned(
-        now=half_up((Fraction(price_now) - Fraction(book)) * MINUTES_PER_HOUR / so_far, places) if so_far else None,
-        after=half_up((Fraction(price_then) - Fraction(book)) * MINUTES_PER_HOUR / (so_far + more), places),
-        sitting=half_up((Fraction(price_then) - Fraction(price_now)) * MINUTES_PER_HOUR / more, places),
-    )
+    left, so_far = (Fraction(price) - Fraction(book)) * MINUTES_PER_HOUR, Fraction(minutes_so_far)
+    now = half_up(left / so_far, places) if so_far else None
+    return Earned(now, half_up(left / (so_far + Fraction(sitting_minutes)), places))
 
 
 def pays_until(price_net: Exact, book: Exact, wage: Decimal) -> int:
@@ -115,14 +109,3 @@ def pays_until(price_net: Exact, book: Exact, wage: Decimal) -> int:
     if wage <= 0:
         raise NotAbove("The wage", wage, "set the wage you want for an hour", field="wage")
     return max(0, int((Fraction(price_net) - Fraction(book)) * MINUTES_PER_HOUR / Fraction(wage) // 1))
-
-
-def no_longer_pays(minutes_so_far: Exact, price_net: Exact, book: Exact, wage: Decimal) -> bool:
-    """Further softening no longer pays: the minutes so far have passed `pays_until`.
-
-    >>> no_longer_pays(617, Decimal(185), Decimal("20.23"), Decimal(16))
-    False
-    >>> no_longer_pays(618, Decimal(185), Decimal("20.23"), Decimal(16))
-    True
-    """
-    return minutes_so_far > pays_until(price_net, book, wage)

@@ -1,7 +1,4 @@
-"""Reads of batches: scaled amounts, what is still to be put in, what the shelf allows, and the needs ahead.
-
-What another alum or soda brought in place of a recipe's own counts against its line, by metal or by alkali.
-"""
+"""Reads of the needs ahead: what batches still need of each material, and when its shelf runs out."""
 
 from collections import defaultdict
 from collections.abc import Iterable
