@@ -161,9 +161,8 @@ def test_a_credit_counts_from_its_own_day() -> None:
 def test_a_credit_credits_something() -> None:
     nothing = summary([PaperLine("rug", D(-1), D("0.00"), D("25.5"))], Mode.REGISTERED)
     for asked in (INVOICE, nothing):
-        with pytest.raises(NotAbove, match="The credit") as caught:
+        with pytest.raises(NotAbove, match=f"The credit must be above zero, not {-asked.gross}:"):
             refuse_credit("INV-002", INVOICE, [], asked)
-        assert caught.value.value == -asked.gross
 
 
 def test_without_registration_only_the_total_binds() -> None:
