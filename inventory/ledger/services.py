@@ -124,7 +124,7 @@ def count(
     checks.not_negative(counted, f"The count of {material.name}", field="counted")
     reason = _reason(reason) or "count difference"
     row = lock([material])[material.pk]
-    held = ledger.balances(on, [row]).get(row.pk, (Decimal(0), Decimal(0)))[0]
+    held = ledger.balances(on, [row]).get(row.pk, costflow.Balance()).quantity
     difference = counted - held
     if difference == 0:
         return None
@@ -221,7 +221,7 @@ def _take_out(posting: Posting, row: Material, quantity: Decimal, typed: str) ->
     """Value by the cost flow; which lots gave the goods is kept under both, oldest first."""
     lots = list(ledger.open_lots(row).select_for_update())
     days = ledger.day_balances(row, posting.on)
-    layers = [costflow.Layer(lot.quantity, lot.value) for lot in lots]
+    layers = [costflow.Balance(lot.quantity, lot.value) for lot in lots]
     takes = costflow.fifo_issue(layers, quantity, workshop_read.places())
     value = (
         sum((take.value for take in takes), Decimal(0))

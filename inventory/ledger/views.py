@@ -12,6 +12,7 @@ from inventory.errors import Refused
 from inventory.ledger import selectors as ledger_read
 from inventory.ledger import services as ledger
 from inventory.ledger.models import INWARD, Kind, Posting
+from inventory.money import ZERO
 from inventory.permits import Act, may
 from inventory.web.reversals import ON, REASON, Reversal
 from inventory.web.trail import Step, above, address, page
@@ -41,7 +42,7 @@ def posting(request: HttpRequest, pk: int) -> HttpResponse:
         above(row),
         posting=row,
         lines=[(each, ledger_read.per_unit(each.value, each.quantity, each.material.unit)) for each in moved],
-        total=ledger_read.value_moved(moved),
+        total=sum((each.value for each in moved), ZERO),
         remark="" if row.reason.casefold() == row.get_kind_display().casefold() else row.reason,
         put_in_work=row.kind == Kind.USE,
         may_take_back=open_to_reversal(row) and may(request.user, act),

@@ -57,8 +57,8 @@ def test_batches_add_up_to_what_the_month_used() -> None:
         put(batch(number, start=JAN), salt, "0.777", JAN)
     (flow,) = ground.flows(MONTH)
     found = usage.by_batch(MONTH)
-    assert sum(each.value for each in found) == flow.used_value
-    assert sum(each.quantity for each in found) == flow.used
+    assert sum(each.value for each in found) == flow.used.value
+    assert sum(each.quantity for each in found) == flow.used.quantity
 
 
 @pytest.mark.thorough
