@@ -162,6 +162,11 @@ def per_unit(value: Decimal, quantity: Decimal, unit: str) -> str:
     return "–" if cost is None else f"{cost:f} {money.sign(workshop.current().currency)}/{units.label(unit)}"
 
 
+def movement_cost(row: Movement) -> str:
+    """What a unit of it cost as it moved, for people."""
+    return per_unit(row.value, row.quantity, row.material.unit)
+
+
 def lots_on_shelf(material: Material) -> QuerySet[Lot]:
     """Open lots with the entry each came by."""
     return open_lots(material).select_related("movement__posting__delivery__supplier")

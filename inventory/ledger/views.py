@@ -41,7 +41,7 @@ def posting(request: HttpRequest, pk: int) -> HttpResponse:
         name(row),
         above(row),
         posting=row,
-        lines=[(each, ledger_read.per_unit(each.value, each.quantity, each.material.unit)) for each in moved],
+        lines=[(each, ledger_read.movement_cost(each)) for each in moved],
         total=sum((each.value for each in moved), ZERO),
         remark="" if row.reason.casefold() == row.get_kind_display().casefold() else row.reason,
         put_in_work=row.kind == Kind.USE,

@@ -20,11 +20,13 @@ from inventory.web.forms import EntryForm, FigureField, GroupedForm, NoteField, 
 class MaterialField(forms.ChoiceField):
     """One of the materials handed in: a set of rows reads the shelf once, not once a row. Cleans to the material, or None."""
 
-    def __init__(self, materials: Sequence[Material] = (), **options: Any) -> None:
+    def __init__(
+        self, materials: Sequence[Material] = (), *, required: bool = False, empty: str = "–", **options: Any
+    ) -> None:
         self.known = {str(material.pk): material for material in materials}
         # The unit beside the name, so that a bare amount is not taken for another.
         named = [(pk, f"{row.name} ({units.label(row.unit)})") for pk, row in self.known.items()]
-        super().__init__(choices=[("", "–"), *named], required=False, **options)
+        super().__init__(choices=[("", empty), *named], required=required, **options)
 
     def prepare_value(self, value: object) -> object:
         return str(value.pk) if isinstance(value, Material) else value
