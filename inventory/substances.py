@@ -12,6 +12,7 @@ import difflib
 from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
+from typing import Literal
 
 from inventory.errors import AmbiguousSubstance, UnknownSubstance, WrongSubstance
 from inventory.money import half_up
@@ -133,7 +134,7 @@ def aluminium_equal(grams: Decimal, from_slug: str, to_slug: str) -> Decimal:
     >>> aluminium_equal(Decimal(1000), "potash_alum", "aluminium_sulphate_14")
     Decimal('626.451')
     """
-    return half_up(Fraction(grams) * _aluminium_mol(from_slug) / _aluminium_mol(to_slug), 3)
+    return half_up(Fraction(grams) * _moles(from_slug, "aluminium") / _moles(to_slug, "aluminium"), 3)
 
 
 def alkali_equal(grams: Decimal, from_slug: str, to_slug: str) -> Decimal:
@@ -144,7 +145,7 @@ def alkali_equal(grams: Decimal, from_slug: str, to_slug: str) -> Decimal:
     >>> alkali_equal(Decimal(100), "soda_ash", "washing_soda_crystals")
     Decimal('269.973')
     """
-    return half_up(Fraction(grams) * _alkali_mol(from_slug) / _alkali_mol(to_slug), 3)
+    return half_up(Fraction(grams) * _moles(from_slug, "alkali") / _moles(to_slug, "alkali"), 3)
 
 
 def basicity(alum_grams: Decimal, alum_slug: str, soda_grams: Decimal, soda_slug: str) -> Decimal:
@@ -161,8 +162,8 @@ def basicity(alum_grams: Decimal, alum_slug: str, soda_grams: Decimal, soda_slug
         raise ValueError(
             f"{alum_grams} g of alum and {soda_grams} g of soda: there must be alum, and soda not below zero"
         )
-    hydroxide = Fraction(soda_grams) * _alkali_mol(soda_slug)
-    valence = 3 * Fraction(alum_grams) * _aluminium_mol(alum_slug)
+    hydroxide = Fraction(soda_grams) * _moles(soda_slug, "alkali")
+    valence = 3 * Fraction(alum_grams) * _moles(alum_slug, "aluminium")
     return half_up(100 * hydroxide / valence, 1)
 
 
@@ -176,24 +177,14 @@ def co2_litres(soda_grams: Decimal, slug: str, celsius: Decimal = Decimal(20)) -
     >>> co2_litres(Decimal(100), "washing_soda_crystals")
     Decimal('8.407')
     """
-    substance = SUBSTANCES[substance_slug(slug)]
-    if not substance.co2_per_mol:
-        raise WrongSubstance(substance.slug, "carbonate")
-    moles = Fraction(soda_grams) * substance.co2_per_mol / Fraction(substance.molar_mass)
+    moles = Fraction(soda_grams) * _moles(slug, "co2", "carbonate")
     return half_up(moles * _GAS_LITRES_PER_MOL_K * (_KELVIN_AT_0 + Fraction(celsius)), 3)
 
 
-def _aluminium_mol(slug: str) -> Fraction:
-    """Moles of aluminium in a gram."""
+def _moles(slug: str, part: Literal["aluminium", "alkali", "co2"], source: str = "") -> Fraction:
+    """Moles of it that a gram brings; `source` names what it comes from where that is something else."""
     substance = SUBSTANCES[substance_slug(slug)]
-    if not substance.aluminium_per_mol:
-        raise WrongSubstance(substance.slug, "aluminium")
-    return substance.aluminium_per_mol / Fraction(substance.molar_mass)
-
-
-def _alkali_mol(slug: str) -> Fraction:
-    """Moles of hydroxide that a gram stands for."""
-    substance = SUBSTANCES[substance_slug(slug)]
-    if not substance.alkali_per_mol:
-        raise WrongSubstance(substance.slug, "alkali")
-    return substance.alkali_per_mol / Fraction(substance.molar_mass)
+    moles: int = getattr(substance, f"{part}_per_mol")
+    if not moles:
+        raise WrongSubstance(substance.slug, source or part)
+    return moles / Fraction(substance.molar_mass)

@@ -8,8 +8,6 @@ from inventory import money, units
 from inventory.materials.models import Material
 from inventory.substances import SUBSTANCES, Substance
 
-MOL = Fraction(1000)  # grams in the kilogram that contents are stated by
-
 
 def substance(material: Material) -> Substance | None:
     return SUBSTANCES.get(material.substance)
@@ -38,20 +36,12 @@ def facts(material: Material) -> list[tuple[str, str]]:
 def content(known: Substance) -> list[tuple[str, str]]:
     """Moles of aluminium and of neutralising alkali in a kilogram of the pure substance: n ÷ molar mass × 1000 g.
 
-    >>> from inventory.substances import SUBSTANCES
     >>> content(SUBSTANCES["potash_alum"]), content(SUBSTANCES["soda_ash"])
     ([('Aluminium', '2.108 mol a kg')], [('Alkali', '18.870 mol OH⁻ a kg')])
     """
-    found = []
-    if known.aluminium_per_mol:
-        found.append(("Aluminium", f"{_per_kilogram(known.aluminium_per_mol, known)} mol a kg"))
-    if known.alkali_per_mol:
-        found.append(("Alkali", f"{_per_kilogram(known.alkali_per_mol, known)} mol OH⁻ a kg"))
-    return found
-
-
-def _per_kilogram(moles: int, known: Substance) -> str:
-    return f"{money.half_up(moles * MOL / Fraction(known.molar_mass), 3):f}"
+    parts = (("Aluminium", known.aluminium_per_mol, "mol"), ("Alkali", known.alkali_per_mol, "mol OH⁻"))
+    kilogram = Fraction(1000) / Fraction(known.molar_mass)
+    return [(label, f"{money.half_up(moles * kilogram, 3):f} {unit} a kg") for label, moles, unit in parts if moles]
 
 
 def _density(material: Material) -> str:
