@@ -1,6 +1,6 @@
 """Substances: what a chemical exactly is, and how much of one does the work of another.
 
-Owns the table of exact substances and the four computations on it. "Alum" and "soda" are never one thing: by weight the
+Owns the table of exact substances and the computations on one of them. "Alum" and "soda" are never one thing: by weight the
 aluminium in what is sold as alum differs by a factor of 2.8, the alkali in what is sold as soda by 2.7, so such words
 are refused with the choices named. It must not know recipes, materials or the database, and it judges nothing: equal
 aluminium is not equal tanning, and the supplier's data sheet goes before every word here.
@@ -146,25 +146,6 @@ def alkali_equal(grams: Decimal, from_slug: str, to_slug: str) -> Decimal:
     Decimal('269.973')
     """
     return half_up(Fraction(grams) * _moles(from_slug, "alkali") / _moles(to_slug, "alkali"), 3)
-
-
-def basicity(alum_grams: Decimal, alum_slug: str, soda_grams: Decimal, soda_slug: str) -> Decimal:
-    """How much of the aluminium's valence the soda satisfies, in percent, half up to a tenth.
-
-    100 × n(OH⁻) ÷ (3 × n(Al)): 0 is plain alum, 100 would be the hydroxide, long fallen out as sludge.
-    Source: Schorlemmer's definition as in the scope of ASTM D3897 for chrome liquors, for aluminium by analogy.
-    `WrongSubstance` where the first has no aluminium or the second is no alkali; `ValueError` without alum.
-
-    >>> basicity(Decimal(80), "potash_alum", Decimal(20), "washing_soda_crystals")
-    Decimal('27.6')
-    """
-    if alum_grams <= 0 or soda_grams < 0:
-        raise ValueError(
-            f"{alum_grams} g of alum and {soda_grams} g of soda: there must be alum, and soda not below zero"
-        )
-    hydroxide = Fraction(soda_grams) * _moles(soda_slug, "alkali")
-    valence = 3 * Fraction(alum_grams) * _moles(alum_slug, "aluminium")
-    return half_up(100 * hydroxide / valence, 1)
 
 
 def co2_litres(soda_grams: Decimal, slug: str, celsius: Decimal = Decimal(20)) -> Decimal:
