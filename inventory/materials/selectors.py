@@ -1,10 +1,14 @@
-"""What can be said of a material in words: its substance, how it is measured, bought and kept."""
+"""Materials as they are listed, and what can be said of one in words: its substance, how it is kept, what would leave."""
 
+from datetime import date
+from decimal import Decimal
 from fractions import Fraction
 
 from django.db.models import QuerySet
 
 from inventory import money, units
+from inventory.base import selectors as workshop
+from inventory.ledger import selectors as ledger
 from inventory.materials.models import Material
 from inventory.substances import SUBSTANCES, Substance
 
@@ -58,3 +62,15 @@ def _days(days: int | None) -> str:
 
 def shelf() -> QuerySet[Material]:
     return Material.objects.select_related("place", "supplier").order_by("name", "code")
+
+
+def leaving(material: Material, quantity: Decimal, on: date) -> str:
+    """What would leave the shelf and what would stay, in words; posts nothing."""
+    amount, there = units.show(quantity, material.unit), ledger.available(material, on)
+    value = ledger.worth([(material, quantity)], on)[0]
+    if value is None or quantity > there:
+        held = units.show(max(there, Decimal(0)), material.unit)
+        return f"{amount} are more than the {held} on the shelf that day."
+    remaining = units.show(there - quantity, material.unit)
+    worth = money.show(value, workshop.current().currency)
+    return f"{amount} would leave the shelf with {worth}; {remaining} would remain. Nothing is posted yet."

@@ -1,13 +1,18 @@
-"""Materials: what a jar or sack on the shelf is, exactly. Balances are not written here."""
+"""Materials: what a jar or sack on the shelf is, exactly, and what was in it when the books began, through the ledger."""
 
 from dataclasses import dataclass
+from datetime import date
 from decimal import Decimal
 from fractions import Fraction
+
+from django.db import transaction
 
 from inventory import money, substances, units
 from inventory.base import checks
 from inventory.base.services import service
 from inventory.errors import Refused, Taken
+from inventory.ledger import services as ledger
+from inventory.ledger.models import Kind, Posting
 from inventory.materials.models import Material
 from inventory.permits import Act, Person
 from inventory.places import services as places
@@ -102,6 +107,27 @@ def to_base(material: Material, quantity: Decimal, unit: str) -> Decimal:
         material.base,
         density_g_per_ml=material.density_g_per_ml,
         name=f"{material.name} ({material.code})",
+    )
+
+
+@transaction.atomic
+def open_stock(
+    *,
+    material: Material,
+    on: date,
+    quantity: Decimal,
+    unit: str,
+    value: Decimal,
+    by: Person = None,
+    request_key: str | None = None,
+) -> Posting:
+    """What was on the shelf when the books began: quantity in `unit`, value in money."""
+    amount = to_base(material, quantity, unit)
+    arrival = ledger.Arrival(
+        material, amount, checks.coins(value, "The opening value", field="value"), f"{quantity} {unit}"
+    )
+    return ledger.receive(
+        kind=Kind.OPENING, on=on, arrivals=[arrival], by=by, reason="opening stock", request_key=request_key
     )
 
 
