@@ -141,7 +141,12 @@ def count(
     return posting
 
 
-@service(lambda posting, **_: Act.GOODS if posting.kind in (*INWARD, Kind.COUNT) else Act.SHED, makes=Posting)
+def reversed_by(posting: Posting, **_: object) -> Act:
+    """What somebody must be allowed to do who reverses it."""
+    return Act.GOODS if posting.kind in (*INWARD, Kind.COUNT) else Act.SHED
+
+
+@service(reversed_by, makes=Posting)
 def reverse(
     *, posting: Posting, by: Person = None, reason: str, on: date | None = None, request_key: str | None = None
 ) -> Posting:

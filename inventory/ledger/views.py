@@ -11,9 +11,9 @@ from inventory import units
 from inventory.errors import Refused
 from inventory.ledger import selectors as ledger_read
 from inventory.ledger import services as ledger
-from inventory.ledger.models import INWARD, Kind, Posting
+from inventory.ledger.models import Kind, Posting
 from inventory.money import ZERO
-from inventory.permits import Act, may
+from inventory.permits import may
 from inventory.web.reversals import ON, REASON, Reversal
 from inventory.web.trail import Step, above, address, page
 
@@ -34,7 +34,6 @@ def open_to_reversal(posting: Posting) -> bool:
 def posting(request: HttpRequest, pk: int) -> HttpResponse:
     row = get_object_or_404(ledger_read.postings().select_related("delivery__supplier"), pk=pk)
     moved = list(ledger_read.movements(row))
-    act = Act.GOODS if row.kind in (*INWARD, Kind.COUNT) else Act.SHED
     return page(
         request,
         "inventory/ledger/posting.html",
@@ -43,9 +42,8 @@ def posting(request: HttpRequest, pk: int) -> HttpResponse:
         posting=row,
         lines=[(each, ledger_read.movement_cost(each)) for each in moved],
         total=sum((each.value for each in moved), ZERO),
-        remark="" if row.reason.casefold() == row.get_kind_display().casefold() else row.reason,
         put_in_work=row.kind == Kind.USE,
-        may_take_back=open_to_reversal(row) and may(request.user, act),
+        may_take_back=open_to_reversal(row) and may(request.user, ledger.reversed_by(row)),
     )
 
 

@@ -130,9 +130,11 @@ class MaterialForm(GroupedForm):
         places=6, required=False, label="Usual pack", help_text="How much one pack holds, in the material's unit."
     )
     lead_days = WholeField(
-        "Lead time, days", most=MOST_DAYS, required=False, help_text="From the order to the delivery."
+        "Lead time, days", most=MOST_DAYS, required=False, empty=0, help_text="From the order to the delivery."
     )
-    safety_days = WholeField("Safety days", most=MOST_DAYS, required=False, help_text="Ordered this much earlier.")
+    safety_days = WholeField(
+        "Safety days", most=MOST_DAYS, required=False, empty=0, help_text="Ordered this much earlier."
+    )
     shelf_life_days = WholeField("Shelf life, days", least=1, most=MOST_DAYS, required=False)
     hazard_note = NoteField(
         "Caution",
@@ -204,8 +206,11 @@ class CountForm(MeasuredForm):
 class StockOutForm(MeasuredForm):
     """Goods that leave the shelf for no piece."""
 
-    kind = forms.ChoiceField(
-        label="Why", widget=forms.RadioSelect, choices=[(kind.value, kind.label) for kind in OUTWARD_REASONS]
+    kind = forms.TypedChoiceField(
+        label="Why",
+        widget=forms.RadioSelect,
+        coerce=Kind,
+        choices=[(kind.value, kind.label) for kind in OUTWARD_REASONS],
     )
     quantity = FigureField(label="How much")
     on = DayField(label="Day")

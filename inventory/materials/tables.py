@@ -63,9 +63,4 @@ class HistoryTable(ListTable):
         """The measure as typed says more than the amount only where it differs: `2 x 25 kg`, `2.5 us cup`."""
         same = units.show(abs(record.quantity), self.unit)
         typed = record.typed.replace("_", " ")
-        kind, reason = record.get_kind_display(), record.posting.reason
-        return {
-            "unit": self.unit,
-            "typed": "" if typed == same else typed,
-            "reason": "" if reason.casefold() == kind.casefold() else reason,
-        }
+        return {"unit": self.unit, "typed": "" if typed == same else typed}

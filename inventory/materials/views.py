@@ -15,7 +15,7 @@ from inventory.base import selectors as workshop
 from inventory.errors import Refused
 from inventory.ledger import selectors as ledger_read
 from inventory.ledger import services as ledger
-from inventory.ledger.models import Kind, Posting
+from inventory.ledger.models import Posting
 from inventory.materials import selectors as materials_read
 from inventory.materials import services as materials
 from inventory.materials.forms import (
@@ -59,10 +59,8 @@ class MaterialNew(EntryView):
     def enter(self, form: NewMaterialForm) -> Material:
         found = self.sent(form)
         with transaction.atomic():
-            details = _details(found, by=self.request.user)
-            return materials.create(
-                code=found["code"], details=details, by=self.request.user, request_key=found["request_key"]
-            )
+            code, key = found.pop("code"), found.pop("request_key")
+            return materials.create(code=code, details=_details(**found), by=self.request.user, request_key=key)
 
 
 class MaterialEdit(OfMaterial):
@@ -79,7 +77,7 @@ class MaterialEdit(OfMaterial):
 
     def enter(self, form: MaterialForm) -> Material:
         with transaction.atomic():
-            details = _details(form.cleaned_data, by=self.request.user, density=self.thing.density_g_per_ml)
+            details = _details(**self.given(form), density_g_per_ml=self.thing.density_g_per_ml)
             return materials.change(material=self.thing, details=details, by=self.request.user)
 
     def get_context_data(self, **more: Any) -> dict[str, Any]:
@@ -170,10 +168,14 @@ class _Measured(OfMaterial):
     def form_options(self) -> dict[str, Any]:
         return {"material": self.thing}
 
-    def based(self, found: dict[str, Any], field: str) -> Decimal:
-        """The typed measure in the base unit, its sign judged before the conversion so that the refusal names the right box."""
-        amount = checks.not_negative(found[field], "The amount", field=field)
-        return materials.to_base(self.thing, amount, found["unit"])
+    def measured(self, form: Any, field: str) -> tuple[Decimal, str, dict[str, Any]]:
+        """The amount in the base unit, the measure as it was typed, and all else that was sent.
+
+        Its sign is judged before the conversion, so that the refusal names the right box.
+        """
+        found = self.sent(form)
+        amount, unit = checks.not_negative(found.pop(field), "The amount", field=field), found.pop("unit")
+        return materials.to_base(self.thing, amount, unit), typed(amount, unit), found
 
     def moved(self) -> tuple[str, str, Decimal]:
         """The one movement of what was made: its amount and its value in words, and how much it is (signed)."""
@@ -199,11 +201,8 @@ class Count(_Measured):
     lead = "Count or weigh what is really there and type it. The difference is posted and shown with its value."
 
     def enter(self, form: CountForm) -> Posting | None:
-        found = self.sent(form)
-        words = typed(found["counted"], found.pop("unit"))
-        found["counted"] = self.based(form.cleaned_data, "counted")
-        found["reason"] = checks.text(found["reason"], "The remark", field="reason", longest=200)
-        return ledger.count(material=self.thing, typed=words, **found)
+        counted, words, found = self.measured(form, "counted")
+        return ledger.count(material=self.thing, counted=counted, typed=words, **found)
 
     def get_success_url(self) -> str:
         return address(self.made) if self.made else self.get_cancel_url()
@@ -234,9 +233,9 @@ class StockOut(_Measured):
         form = self.get_form()
         if WORTH not in request.POST or not form.is_valid():
             return super().post(request, *args, **kwargs)
-        found = form.cleaned_data
         try:
-            quantity = checks.positive(self.based(found, "quantity"), "The amount", field="quantity")
+            quantity, _, found = self.measured(form, "quantity")
+            checks.positive(quantity, "The amount", field="quantity")
         except Refused as refusal:
             self.point(form, refusal)
             return self.form_invalid(form)
@@ -247,33 +246,13 @@ class StockOut(_Measured):
         return super().get_context_data(worth=self.worth, **more)
 
     def enter(self, form: StockOutForm) -> Posting:
-        found = form.cleaned_data
-        words = typed(found["quantity"], found["unit"])
-        return ledger.issue(
-            kind=Kind(found["kind"]),
-            on=found["on"],
-            draws=[ledger.Draw(self.thing, self.based(found, "quantity"), words)],
-            reason=checks.text(found["reason"], "The remark", field="reason", longest=200),
-            by=self.request.user,
-            request_key=found["request_key"],
-        )
+        quantity, words, found = self.measured(form, "quantity")
+        return ledger.issue(draws=[ledger.Draw(self.thing, quantity, words)], **found)
 
     def get_success_message(self) -> str:
         amount, worth, _ = self.moved()
         return f"{amount} of {self.thing.name}, worth {worth}, left the shelf: {self.made.get_kind_display().lower()}."
 
 
-def _details(data: dict[str, Any], *, by: Person, density: Any = None) -> materials.Details:
-    return materials.Details(
-        name=data["name"],
-        unit=data["unit"],
-        substance=data["substance"],
-        density_g_per_ml=density,
-        pack_quantity=data["pack_quantity"],
-        lead_days=data["lead_days"] or 0,
-        safety_days=data["safety_days"] or 0,
-        shelf_life_days=data["shelf_life_days"],
-        hazard_note=data["hazard_note"],
-        supplier=named_supplier(data["supplier"], by=by),
-        place=data.get("place"),
-    )
+def _details(*, by: Person, supplier: str, **said: Any) -> materials.Details:
+    return materials.Details(**said, supplier=named_supplier(supplier, by=by))

@@ -37,8 +37,6 @@ class PlaceForm(EntryForm):
         least=1,
         most=1000,
         required=False,
+        empty=1,
         help_text="Batches in a tub, skins on frames; empty: one.",
     )
-
-    def clean_holds(self) -> int:
-        return self.cleaned_data["holds"] or 1
