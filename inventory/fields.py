@@ -31,10 +31,6 @@ from django.utils.functional import cached_property
 from inventory.money import from_steps, to_steps
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
-
-    from django.db.backends.base.base import BaseDatabaseWrapper
-
     # Django's Field takes type arguments only in its stubs; these let the type checker see nullable columns.
     _ST = TypeVar("_ST", contravariant=True)
     _GT = TypeVar("_GT", covariant=True)

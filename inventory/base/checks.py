@@ -103,6 +103,11 @@ def held(value: Decimal, *, field: str) -> Decimal:
     return value
 
 
+def measured(value: Decimal | None, what: str, *, field: str) -> Decimal | None:
+    """A quantity as it is kept, or None where it was not measured."""
+    return None if value is None else held(positive(value, what, field=field), field=field)
+
+
 def sized(value: Decimal, what: str, *, field: str) -> Decimal:
     """Within what a workshop of people can hold, and what the database's integers carry."""
     if abs(value) > Decimal("1e12"):

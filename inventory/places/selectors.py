@@ -1,7 +1,4 @@
-"""Reads of the shelf for its pages: what stands there, what it is worth, how full, how long it lasts, and how it came.
-
-How long it lasts is by own average use only; what planned batches need is joined upstairs.
-"""
+"""Places as they are listed, with what is there."""
 
 from django.db.models import Count, Q, QuerySet
 

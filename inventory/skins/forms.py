@@ -24,6 +24,7 @@ class SkinFinder(Finder):
 
 WEIGHTS = ("kg", "lb", "g")
 AREAS = ("dm2", "sq_ft", "cm2")
+PLAIN = ("species", "sex_age", "customer", "source", "defects")
 FINE = 6  # what is kept to a thousandth of a gram must be shown and sent back whole when it is spoken of in kilograms
 
 
@@ -56,7 +57,7 @@ class SkinForm(GroupedForm):
     dry_area = FigureField(places=FINE, required=False, label="Area, dry", help_text="As finished.")
     area_unit = UnitField(label="Areas measured in", of=labelled(*AREAS), required=False)
 
-    def measured(self) -> dict[str, Decimal | None]:
+    def measured(self) -> dict[str, Any]:
         """The measures in base units, as the service takes them."""
         data = self.cleaned_data
         area_unit = data["area_unit"] or AREAS[0]
@@ -69,9 +70,8 @@ class SkinForm(GroupedForm):
     @classmethod
     def written(cls, skin: Skin) -> dict[str, Any]:
         """The form's first content for a skin that is there."""
-        plain = ("species", "sex_age", "customer", "source", "defects")
         return {
-            **{name: getattr(skin, name) for name in plain},
+            **{name: getattr(skin, name) for name in PLAIN},
             "supplier": skin.supplier.name if skin.supplier else "",
             "green_weight": _typed(skin.green_weight, WEIGHTS[0]),
             "wet_area": _typed(skin.wet_area, AREAS[0]),

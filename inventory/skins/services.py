@@ -6,9 +6,7 @@ from decimal import Decimal
 
 from django.dispatch import Signal
 
-from inventory import units
 from inventory.base import checks
-from inventory.base.checks import coins
 from inventory.base.services import service
 from inventory.errors import Refused, Taken
 from inventory.permits import Act, Person
@@ -100,7 +98,7 @@ def lock(tags: list[str]) -> list[Skin]:
 
 
 def _price(details: Details) -> Decimal:
-    price = coins(details.price, "The price", field="price")
+    price = checks.coins(details.price, "The price", field="price")
     if details.owner == Skin.Owner.CUSTOMER and price:
         raise Refused(
             "A customer's skin is not stock, so it has no price here. Leave the price empty, or make the skin your own.",
@@ -120,11 +118,4 @@ def _describe(skin: Skin, details: Details) -> None:
     skin.defects = checks.text(details.defects, "The defects", field="defects", longest=300)
     skin.supplier = details.supplier
     for name in ("green_weight", "wet_area", "dry_area"):
-        amount = getattr(details, name)
-        if amount is not None:
-            checks.held(checks.positive(amount, f"The {name.replace('_', ' ')}", field=name), field=name)
-        setattr(skin, name, amount)
-
-
-def grams(kilograms: Decimal | None) -> Decimal | None:
-    return None if kilograms is None else units.to_base(kilograms, "kg", "g")
+        setattr(skin, name, checks.measured(getattr(details, name), f"The {name.replace('_', ' ')}", field=name))

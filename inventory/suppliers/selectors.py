@@ -1,10 +1,19 @@
-"""Reads of the shelf for its pages: what stands there, what it is worth, how full, how long it lasts, and how it came.
+"""Suppliers: their names, and what each of them brought."""
 
-How long it lasts is by own average use only; what planned batches need is joined upstairs.
-"""
+from django.db.models import Count, Max, Q, QuerySet
 
 from inventory.suppliers.models import Supplier
 
 
 def supplier_names() -> list[str]:
     return list(Supplier.objects.order_by("name").values_list("name", flat=True))
+
+
+def suppliers() -> QuerySet[Supplier]:
+    """Suppliers with how often and when they last delivered (what was taken back left out) and how many skins came."""
+    standing = Q(deliveries__posting__reversed_by__isnull=True, deliveries__isnull=False)
+    return Supplier.objects.annotate(
+        brought=Count("deliveries", filter=standing, distinct=True),
+        last=Max("deliveries__on", filter=standing),
+        hides=Count("skins", distinct=True),
+    ).order_by("name")

@@ -63,7 +63,14 @@ class Move(models.Model):
     def __str__(self) -> str:
         return f"{self.why} on {self.on}"
 
+    @property
+    def thing(self) -> Article | Skin | Material:
+        """The database lets no move be of nothing."""
+        return next(thing for thing in (self.article, self.skin, self.material) if thing is not None)
 
+
+# What a sale, a job or a credit writes, and only they take back.
+WITH_PAPER = (Move.Why.SOLD, Move.Why.DELIVERED, Move.Why.RETURNED)
 OUT = (
     Move.Why.SOLD,
     Move.Why.DELIVERED,
