@@ -19,34 +19,3 @@ from costing.sell.pricing.channels.models import Channel
 from costing.sell.sales.models import Sale, SaleLine
 from costing.sell.sales.numbering.models import Series
 from costing.sell.sales.terms.models import Terms
-
-__all__ = [
-    "ArticleCost",
-    "Batch",
-    "BatchSkin",
-    "CalendarLink",
-    "Channel",
-    "Customer",
-    "Expense",
-    "Fair",
-    "FairPiece",
-    "Job",
-    "LabourLine",
-    "Payment",
-    "PlannedAmount",
-    "Rates",
-    "Reading",
-    "Recipe",
-    "RecipeLine",
-    "RecipeStep",
-    "RecipeVersion",
-    "Sale",
-    "SaleLine",
-    "Series",
-    "SideHours",
-    "Sitting",
-    "SittingSkin",
-    "StepMark",
-    "Terms",
-    "Use",
-]
