@@ -44,10 +44,6 @@ class Substance:
     co2_per_mol: int = 0
 
 
-def _table(*rows: Substance) -> dict[str, Substance]:
-    return {row.slug: row for row in rows}
-
-
 def _sulphate(slug: str, water: int, mass: str) -> Substance:
     name = f"Aluminium sulphate, {water} water" if water else "Aluminium sulphate, anhydrous"
     formula = f"Al2(SO4)3·{water}H2O" if water else "Al2(SO4)3"
@@ -62,7 +58,7 @@ def _soda(slug: str, name: str, formula: str, mass: str) -> Substance:
     return Substance(slug, name, formula, Decimal(mass), _SODA, alkali_per_mol=2, co2_per_mol=1)
 
 
-SUBSTANCES: dict[str, Substance] = _table(
+_ROWS = (
     _sulphate("aluminium_sulphate_anhydrous", 0, "342.1311"),
     _sulphate("aluminium_sulphate_14", 14, "594.3411"),
     _sulphate("aluminium_sulphate_16", 16, "630.3711"),
@@ -78,6 +74,7 @@ SUBSTANCES: dict[str, Substance] = _table(
     Substance("hydrated_lime", "Hydrated lime", "Ca(OH)2", Decimal("74.0920"), _LIME, alkali_per_mol=2),
     Substance("citric_acid", "Citric acid, anhydrous", "C6H8O7", Decimal("192.1230"), _CITRIC),
 )
+SUBSTANCES = {row.slug: row for row in _ROWS}
 
 _SULPHATES = ("aluminium_sulphate_14", "aluminium_sulphate_16", "aluminium_sulphate_18", "aluminium_sulphate_anhydrous")
 _CARBONATES = ("washing_soda_crystals", "soda_ash", "soda_monohydrate")

@@ -30,14 +30,6 @@ class Line:
     unit: str
 
 
-def landed(prices: Sequence[Decimal], carriage: Decimal, places: int) -> list[Decimal]:
-    """Each line's share of the carriage, by value; by equal parts when everything was free. The shares add up to it."""
-    if not carriage:
-        return [Decimal(0)] * len(prices)
-    weights = prices if any(prices) else [Decimal(1)] * len(prices)
-    return money.allocate(carriage, weights, places)
-
-
 @service(Act.GOODS, makes=Delivery)
 def record(
     *,
@@ -49,7 +41,10 @@ def record(
     by: Person = None,
     request_key: str | None = None,
 ) -> Delivery:
-    """Write a delivery. Line value = packs x price, rounded to the coin, plus its share of the carriage."""
+    """Write a delivery. Line value = packs x price, rounded to the coin, plus its share of the carriage.
+
+    The carriage is shared by value; by equal parts when everything was free.
+    """
     if not lines:
         raise Refused("The delivery has no lines. Enter at least one material.")
     ref = checks.text(ref, "The reference", field="ref", longest=40)
@@ -59,7 +54,7 @@ def record(
     places = workshop_read.places()
     amounts = each_row(lines, delivered)
     prices = [money.half_up(line.packs * line.pack_price, places) for line in lines]
-    shares = landed(prices, carriage, places)
+    shares = money.allocate(carriage, prices if any(prices) else [1] * len(prices), places)
     arrivals = [
         ledger.Arrival(
             line.material,

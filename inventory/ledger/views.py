@@ -50,6 +50,7 @@ def posting(request: HttpRequest, pk: int) -> HttpResponse:
 class PostingReversal(Reversal[Posting]):
     template_name = "inventory/ledger/reverse.html"
     asks = (ON, REASON)
+    opens_made = True
     success_message = "The entry of {self.thing.on} is reversed; both stay in the books, linked."
 
     def things(self) -> QuerySet[Posting]:
@@ -67,9 +68,6 @@ class PostingReversal(Reversal[Posting]):
                 "This was added to a batch or a skin. Reverse it there, so that the cost leaves the skins, too."
             )
         return ledger.reverse(posting=self.thing, **self.sent(form))
-
-    def get_success_url(self) -> str:
-        return address(self.made)
 
     def get_context_data(self, **more: Any) -> dict[str, Any]:
         back = [

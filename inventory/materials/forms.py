@@ -145,7 +145,7 @@ class MaterialForm(GroupedForm):
     def __init__(self, *args: Any, **options: Any) -> None:
         super().__init__(*args, **options)
         own = self.get_initial_for_field(self.fields["unit"], "unit")
-        if own and own not in units.known():
+        if own and own not in units.KNOWN:
             unit_field(self).choices = [(own, units.label(own)), *unit_choices()]
 
     def clean_hazard_note(self) -> str:

@@ -37,7 +37,7 @@ from inventory.substances import SUBSTANCES
 from inventory.suppliers.services import named_supplier
 from inventory.web.lists import ListPage, allowed
 from inventory.web.tables import coins
-from inventory.web.trail import above, address, page
+from inventory.web.trail import above, page
 from inventory.web.views import About, EntryView
 
 
@@ -198,14 +198,12 @@ class Count(_Measured):
     form_class = CountForm
     title = "Stocktake of {self.thing.name}"
     submit = "Post the stocktake"
+    opens_made = True
     lead = "Count or weigh what is really there and type it. The difference is posted and shown with its value."
 
     def enter(self, form: CountForm) -> Posting | None:
         counted, words, found = self.measured(form, "counted")
         return ledger.count(material=self.thing, counted=counted, typed=words, **found)
-
-    def get_success_url(self) -> str:
-        return address(self.made) if self.made else self.get_cancel_url()
 
     def get_success_message(self) -> str:
         if self.made is None:

@@ -41,7 +41,7 @@ GROUPS = {"g": "By weight", "mL": "By volume", "mm": "By length", "cm2": "By are
 @cache
 def _by_base() -> dict[str, list[tuple[str, str]]]:
     found: dict[str, list[tuple[str, str]]] = {base: [] for base in GROUPS}
-    for unit in units.known():
+    for unit in units.KNOWN:
         found[units.base_of(unit)].append((unit, units.label(unit)))
     return found
 

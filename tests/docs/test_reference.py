@@ -39,11 +39,11 @@ def test_every_unit_offered_stands_on_its_page_with_its_exact_factor_and_spellin
         amount, base = one.split(maxsplit=1)
         told[unit] = (Decimal(amount), units.canonical(base))
         assert {units.canonical(word) for word in spellings.split(", ") if word} <= {unit}
-    assert told == {unit: (units.factor(unit), units.base_of(unit)) for unit in units.known()}
+    assert told == {unit: (units.factor(unit), units.base_of(unit)) for unit in units.KNOWN}
 
 
 def test_every_unit_understood_but_not_offered_is_told() -> None:
-    extra = set(units._spellings().values()) - set(units.known())
+    extra = set(units._spellings().values()) - set(units.KNOWN)
     assert extra <= set(pages.ticked(pages.text("reference/units.md")))
 
 

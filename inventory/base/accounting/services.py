@@ -30,11 +30,8 @@ def set_up(*, by: Person = None, currency: str | None = None, cost_flow: str | N
     """
     row = _row()
     for name, value in texts.items():
-        setattr(
-            row,
-            name,
-            checks.text(value, name.replace("_", " "), field=name, longest=TEXTS[name], needed=name == "name"),
-        )
+        what = name.replace("_", " ")
+        setattr(row, name, checks.text(value, what, field=name, longest=TEXTS[name], needed=name == "name"))
     if currency is not None and currency != row.currency:
         money.digits(currency)
         if ledger.has_any() or any(found for _, found in money_sought.send(sender=Workshop)):

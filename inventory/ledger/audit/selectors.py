@@ -25,13 +25,8 @@ from inventory.places.moves.models import OUT
 
 def findings() -> Iterator[str]:
     """Every difference on the ground floor; nothing when the books are clean."""
-    yield from _balances()
-    yield from _chains()
-    yield from _draws()
-    yield from _lots()
-    yield from _reversals()
-    yield from _deliveries()
-    yield from _gone()
+    for check in (_balances, _chains, _draws, _lots, _reversals, _deliveries, _gone):
+        yield from check()
 
 
 def _balances() -> Iterator[str]:
