@@ -9,7 +9,7 @@ from fractions import Fraction
 from inventory.articles.models import Article, ArticleSkin, Method, Regrade
 from inventory.base import checks
 from inventory.base.services import service
-from inventory.errors import Refused, Taken
+from inventory.errors import Refused
 from inventory.permits import Act, Person, author
 from inventory.places.models import Place
 from inventory.skins.models import Skin
@@ -31,17 +31,10 @@ class Piece:
 
 def create(*, piece: Piece, skins: Sequence[Skin], finished_on: date, book_cost: Decimal) -> Article:
     """For `costing.services.articles`, inside its transaction."""
-    number = checks.code(piece.number, "The article number", field="number")
-    if Article.objects.filter(number__iexact=number).exists():
-        raise Taken("The article number", number, field="number")
-    if piece.method not in Method.values:
-        raise Refused(
-            f"Method {piece.method!r} is not known; choose one of {', '.join(Method.values)}.", field="method"
-        )
     article = Article.objects.create(
-        number=number,
+        number=checks.new_code(piece.number, "The article number", Article, field="number"),
         kind=checks.text(piece.kind, "The kind of article", field="kind", longest=60, needed=True),
-        method=piece.method,
+        method=checks.choice(piece.method, Method.values, "method", field="method"),
         finished_on=finished_on,
         area=checks.measured(piece.area, "The area", field="area"),
         grade=checks.text(piece.grade, "The grade", field="grade", longest=12),

@@ -22,8 +22,6 @@ from inventory.materials.models import Material
 from inventory.money import half_up
 from inventory.skins.models import Skin
 
-Draw = tuple[Material, Decimal]
-
 
 @dataclass
 class _Shelf:
@@ -32,27 +30,18 @@ class _Shelf:
     days: list[Balance]
     layers: list[Balance] = field(default_factory=list)
 
-    @property
-    def there(self) -> Decimal:
-        return min(day.quantity for day in self.days)
 
-
-def worth(draws: Sequence[Draw], on: date) -> list[Decimal | None]:
+def worth(draws: Sequence[tuple[Material, Decimal]], on: date) -> list[Decimal | None]:
     """The value each draw (material, quantity in its base unit) would leave with on `on`, one after the other.
 
     More than the shelf holds is priced at what is there, value × quantity ÷ on hand; None where nothing is there to price
     it by. At most two queries, however many draws.
     """
-    shelves, places = _shelves([material for material, _ in draws], on), workshop.places()
-    return [_leave(shelves[material.pk], quantity, places) for material, quantity in draws]
-
-
-def _shelves(materials: Iterable[Material], on: date) -> dict[int, _Shelf]:
-    shelves = {pk: _Shelf(days) for pk, days in _days(materials, on).items()}
+    shelves = {pk: _Shelf(days) for pk, days in _days((material for material, _ in draws), on).items()}
     if workshop.current().cost_flow == CostFlow.FIFO:
         for lot in Lot.objects.filter(material__in=shelves, quantity__gt=0).order_by("on", "pk"):
             shelves[lot.material_id].layers.append(Balance(lot.quantity, lot.value))
-    return shelves
+    return [_leave(shelves[material.pk], quantity, workshop.places()) for material, quantity in draws]
 
 
 def _days(materials: Iterable[Material], on: date) -> dict[int, list[Balance]]:
@@ -66,7 +55,7 @@ def _days(materials: Iterable[Material], on: date) -> dict[int, list[Balance]]:
 
 
 def _leave(shelf: _Shelf, quantity: Decimal, places: int) -> Decimal | None:
-    if quantity > shelf.there:
+    if quantity > min(day.quantity for day in shelf.days):
         first = shelf.days[-1]
         if not first.quantity:
             return None

@@ -10,7 +10,7 @@ from django.db import transaction
 from inventory import money, substances, units
 from inventory.base import checks
 from inventory.base.services import service
-from inventory.errors import Refused, Taken
+from inventory.errors import Refused
 from inventory.ledger import services as ledger
 from inventory.ledger.models import Kind, Posting
 from inventory.materials.models import Material
@@ -43,10 +43,7 @@ class Details:
 @service(Act.GOODS, makes=Material)
 def create(*, code: str, details: Details, by: Person = None, request_key: str | None = None) -> Material:
     """A new material with nothing on the shelf."""
-    code = checks.code(code, "The code", field="code")
-    if Material.objects.filter(code__iexact=code).exists():
-        raise Taken("The code", code, field="code")
-    material = Material(code=code)
+    material = Material(code=checks.new_code(code, "The code", Material, field="code"))
     _describe(material, details)
     material.place = details.place
     material.save()

@@ -57,9 +57,7 @@ def owner() -> User:
 
 
 def _give(person: User, role: str) -> None:
-    if role not in ROLES:
-        raise Refused(f"Role {role!r} is not known; choose one of {', '.join(ROLES)}.", field="role")
-    group, _ = Group.objects.get_or_create(name=role)
+    group, _ = Group.objects.get_or_create(name=checks.choice(role, ROLES, "role", field="role"))
     person.groups.set([group])
 
 

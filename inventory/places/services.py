@@ -58,10 +58,7 @@ def change(
 
 def _describe(row: Place, name: str, kind: str, litres: Decimal | None, holds: int) -> None:
     name = checks.text(name, "The place", field="name", longest=60, needed=True)
-    if kind not in Place.Kind.values:
-        raise Refused(
-            f"{kind!r} is not a known kind of place; choose one of {', '.join(Place.Kind.values)}.", field="kind"
-        )
+    checks.choice(kind, Place.Kind.values, "kind of place", field="kind")
     if Place.objects.filter(name=name).exclude(pk=row.pk).exists():
         raise Taken("The place", name, field="name")
     if litres is not None and kind != Place.Kind.TUB:

@@ -8,7 +8,7 @@ from django.dispatch import Signal
 
 from inventory.base import checks
 from inventory.base.services import service
-from inventory.errors import Refused, Taken
+from inventory.errors import Refused
 from inventory.permits import Act, Person
 from inventory.places import services as places
 from inventory.places.models import Place
@@ -41,11 +41,8 @@ class Details:
 @service(Act.SHED, makes=Skin)
 def take_in(*, tag: str, details: Details, by: Person = None, request_key: str | None = None) -> Skin:
     """Register a skin under a tag that nobody has."""
-    tag = checks.code(tag, "The tag", field="tag")
-    if Skin.objects.filter(tag__iexact=tag).exists():
-        raise Taken("The tag", tag, field="tag")
+    skin = Skin(tag=checks.new_code(tag, "The tag", Skin, field="tag"))
     checks.day(details.date_in, field="date_in")
-    skin = Skin(tag=tag)
     _describe(skin, details)
     skin.price = _price(details)
     skin.date_in, skin.place = details.date_in, details.place
@@ -108,9 +105,7 @@ def _price(details: Details) -> Decimal:
 
 
 def _describe(skin: Skin, details: Details) -> None:
-    if details.owner not in Skin.Owner.values:
-        raise Refused(f"Owner {details.owner!r} is not known; write mine or customer.", field="owner")
-    skin.owner = details.owner
+    skin.owner = checks.choice(details.owner, Skin.Owner.values, "owner", field="owner")
     skin.species = checks.text(details.species, "The species", field="species", longest=60, needed=True)
     skin.sex_age = checks.text(details.sex_age, "Sex and age", field="sex_age", longest=40)
     skin.customer = checks.text(details.customer, "The customer", field="customer", longest=80)

@@ -39,9 +39,7 @@ def take(
     request_key: str | None = None,
 ) -> Job:
     """Agree on work. The skin must be a customer's: the maker's own is no job. `deposit` is what is asked before it begins."""
-    number = checks.code(number, "The job number", field="number")
-    if Job.objects.filter(number__iexact=number).exists():
-        raise Taken("The job number", number, field="number")
+    number = checks.new_code(number, "The job number", Job, field="number")
     row = skins.lock([skin.tag])[0]
     if not row.theirs:
         raise Refused(f"{row.tag} is your own; a job is work on a customer's skin.", field="skin")

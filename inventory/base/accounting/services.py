@@ -58,8 +58,7 @@ def _row() -> Workshop:
 
 def _change_cost_flow(row: Workshop, cost_flow: str) -> None:
     """From average to first in, first out, what is on the shelf is spread over its lots by quantity; the total stays."""
-    if cost_flow not in CostFlow.values:
-        raise Refused(f"Cost flow {cost_flow!r} is not known; choose average or fifo.", field="cost_flow")
+    checks.choice(cost_flow, CostFlow.values, "cost flow", field="cost_flow")
     for material in Material.objects.select_for_update().order_by("pk"):
         lots = list(ledger.open_lots(material).select_for_update())
         values: list[Decimal] = [Decimal(0)] * len(lots)
