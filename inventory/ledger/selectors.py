@@ -121,9 +121,9 @@ def history(material: Material) -> QuerySet[Movement]:
 
 
 def postings() -> QuerySet[Posting]:
-    return Posting.objects.select_related("reverses", "reversed_by", "written_by").prefetch_related(
-        "movements__material"
-    )
+    """Every entry, ready to show with what it moved and whom it came from."""
+    rows = Posting.objects.select_related("reverses", "reversed_by", "written_by", "delivery__supplier")
+    return rows.prefetch_related("movements__material")
 
 
 def has_any() -> bool:

@@ -63,15 +63,9 @@ def receive(
     request_key: str | None = None,
 ) -> Posting:
     """Put arrivals on the shelf, each as a lot of its own. Refuses nothing, negatives, closed days."""
-    checks.day(on)
-    if not arrivals:
-        raise Refused("Nothing was entered. Give at least one material and its amount.")
+    rows = _judged(on, arrivals)
     posting = Posting.objects.create(kind=kind, on=on, reason=_reason(reason), written_by=author(by))
-    rows = lock(arrival.material for arrival in arrivals)
-    for at, arrival in enumerate(arrivals):
-        with in_row(at):
-            checks.positive(arrival.quantity, f"The quantity of {arrival.material.name}", field="quantity")
-            checks.not_negative(arrival.value, f"The value of {arrival.material.name}", field="value")
+    for arrival in arrivals:
         _take_in(posting, rows[arrival.material.pk], arrival.quantity, arrival.value, arrival.typed)
     return posting
 
@@ -91,13 +85,7 @@ def issue(
 
     `also` is a further way out that the caller knows (a smaller batch), added to the refusal's text.
     """
-    checks.day(on)
-    if not draws:
-        raise Refused("Nothing was entered. Give at least one material and its amount.")
-    for at, draw in enumerate(draws):
-        with in_row(at):
-            checks.positive(draw.quantity, f"The quantity of {draw.material.name}", field="quantity")
-    rows = lock(draw.material for draw in draws)
+    rows = _judged(on, draws)
     _refuse_short(rows, draws, on, also)
     posting = Posting.objects.create(kind=kind, on=on, reason=_reason(reason), written_by=author(by))
     for draw in draws:
@@ -166,6 +154,19 @@ def reverse(
     for movement in movements:
         _take_back(back, rows[movement.material_id], movement)
     return back
+
+
+def _judged(on: date, entered: Sequence[Arrival | Draw]) -> dict[int, Material]:
+    """Refuses a closed day, nothing, and a row of nothing; answers the materials, locked."""
+    checks.day(on)
+    if not entered:
+        raise Refused("Nothing was entered. Give at least one material and its amount.")
+    for at, each in enumerate(entered):
+        with in_row(at):
+            checks.positive(each.quantity, f"The quantity of {each.material.name}", field="quantity")
+            if isinstance(each, Arrival):
+                checks.not_negative(each.value, f"The value of {each.material.name}", field="value")
+    return lock(each.material for each in entered)
 
 
 def _reason(text: str, *, needed: bool = False) -> str:

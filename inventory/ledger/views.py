@@ -2,7 +2,6 @@
 
 from typing import Any
 
-from django.db.models import QuerySet
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404
 from django.views.decorators.http import require_safe
@@ -32,7 +31,7 @@ def open_to_reversal(posting: Posting) -> bool:
 
 @require_safe
 def posting(request: HttpRequest, pk: int) -> HttpResponse:
-    row = get_object_or_404(ledger_read.postings().select_related("delivery__supplier"), pk=pk)
+    row = get_object_or_404(ledger_read.postings(), pk=pk)
     moved = list(ledger_read.movements(row))
     return page(
         request,
@@ -48,13 +47,11 @@ def posting(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 class PostingReversal(Reversal[Posting]):
+    things = staticmethod(ledger_read.postings)
     template_name = "inventory/ledger/reverse.html"
     asks = (ON, REASON)
     opens_made = True
     success_message = "The entry of {self.thing.on} is reversed; both stay in the books, linked."
-
-    def things(self) -> QuerySet[Posting]:
-        return ledger_read.postings().select_related("delivery__supplier")
 
     def get_title(self) -> str:
         return f"Reverse: {name(self.thing).lower()}"

@@ -61,7 +61,6 @@ def _give(person: User, role: str) -> None:
     person.groups.set([group])
 
 
-@transaction.atomic
 def set_password(*, person: User, password: str) -> User:
     """A person's own password; the caller has checked that it is a good one and that it is theirs."""
     person.set_password(password)

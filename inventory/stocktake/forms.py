@@ -1,6 +1,6 @@
 """The form of a whole stocktake: what was found of each material, blind; later a reason for each difference."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from decimal import Decimal, InvalidOperation
 from functools import cache
 from typing import Any
@@ -66,12 +66,7 @@ class CountSheetForm(EntryForm):
                     raise Refused("The page came back changed. Look at the differences again.") from None
         return found
 
-    def places(self) -> Iterator[tuple[str, list[tuple[Material, forms.BoundField, forms.BoundField]]]]:
+    def places(self) -> list[tuple[str, list[tuple[Material, forms.BoundField, forms.BoundField]]]]:
         """Bound fields by place, as the sheet is printed."""
-        groups: dict[str, list[tuple[Material, forms.BoundField, forms.BoundField]]] = {}
-        for material in self.materials:
-            place = material.place.name if material.place else ""
-            row = (material, self[entry("count", material)], self[entry("unit", material)])
-            groups.setdefault(place, []).append(row)
-        for place in sorted(groups, key=lambda name: (not name, name.casefold())):
-            yield place or NO_PLACE, groups[place]
+        rows = [(row.place, (row, self[entry("count", row)], self[entry("unit", row)])) for row in self.materials]
+        return [(place or NO_PLACE, found) for place, found in stocktake.grouped(rows)]

@@ -1,14 +1,19 @@
 """What is to be counted and where it is kept, without a figure of the books: who counts must not be led by them."""
 
 from collections import defaultdict
+from collections.abc import Iterable
 from dataclasses import dataclass
+from typing import TypeVar
 
 from django.db.models import QuerySet
 
 from inventory.articles.models import Article
 from inventory.ledger.models import Kind, Posting
 from inventory.materials.models import Material
+from inventory.places.models import Place
 from inventory.skins.models import Skin
+
+T = TypeVar("T")
 
 
 @dataclass(frozen=True)
@@ -45,13 +50,18 @@ def said(row: Skin | Article) -> str:
 
 
 def by_place() -> list[tuple[str, list[Thing]]]:
-    """By place, those without one last: materials, then skins that are not finished or lost, then pieces not gone."""
+    """By place: materials, then skins that are not finished or lost, then pieces not gone."""
     things = [(row.place, Thing(row.code, row.name, row.unit)) for row in materials()]
     rows: list[Skin | Article] = [*skins(), *pieces()]
     things += [(row.place, Thing(str(row), said(row))) for row in rows]
-    found: dict[str, list[Thing]] = defaultdict(list)
-    for place, thing in things:
-        found[str(place or "")].append(thing)
+    return grouped(things)
+
+
+def grouped(rows: Iterable[tuple[Place | None, T]]) -> list[tuple[str, list[T]]]:
+    """By the name of their place; those without one last."""
+    found: dict[str, list[T]] = defaultdict(list)
+    for place, row in rows:
+        found[str(place or "")].append(row)
     return sorted(found.items(), key=lambda each: (not each[0], each[0].casefold()))
 
 

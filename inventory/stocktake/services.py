@@ -47,7 +47,6 @@ class Difference:
     held: Decimal
     counted: Decimal
     value: Decimal
-    typed: str = ""
 
     @property
     def quantity(self) -> Decimal:
@@ -67,7 +66,7 @@ def look(*, on: date, counted: Sequence[Counted], by: Person = None) -> list[Dif
         worth = [posting.movements.aggregate(value=Sum("value"))["value"] or ZERO for posting in postings]
         transaction.set_rollback(True)
     return [
-        Difference(each.material, held, each.quantity, value, each.typed)
+        Difference(each.material, held, each.quantity, value)
         for (each, held), value in zip(differing, worth, strict=True)
     ]
 
