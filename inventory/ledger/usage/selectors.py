@@ -2,7 +2,6 @@
 
 import re
 from collections import defaultdict
-from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
@@ -75,12 +74,9 @@ def flows(month: int) -> list[Flow]:
     return [flow for flow in found if not flow.still]
 
 
-def used_by_month(first: int, last: int, materials: Iterable[Material] | None = None) -> dict[int, Decimal]:
+def used_by_month(first: int, last: int) -> dict[int, Decimal]:
     """Value used in each month from `first` to `last`, months without use included."""
-    rows = Movement.objects.filter(month__gte=first, month__lte=last, kind=Kind.USE)
-    if materials is not None:
-        rows = rows.filter(material__in=materials)
-    moved = ledger.sums(rows, "month")
+    moved = ledger.sums(Movement.objects.filter(month__gte=first, month__lte=last, kind=Kind.USE), "month")
     return {month: -moved.get(month, Balance()).value for month in range(first, last + 1)}
 
 

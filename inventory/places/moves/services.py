@@ -33,10 +33,7 @@ def move(
 
 def shift(*, thing: Thing, to: Place | None, on: date, note: str = "", writer: User | None) -> Move:
     """For services that move things, inside their transaction."""
-    row = lock(thing)
-    if isinstance(row, Article):
-        _refuse_gone(row)
-    return _write(row, on=on, why=Move.Why.MOVED, to=to, note=note, writer=writer)
+    return _write(lock(thing), on=on, why=Move.Why.MOVED, to=to, note=note, writer=writer)
 
 
 @service(Act.PRICES, makes=Move)
@@ -54,9 +51,7 @@ def out(
 
 def leave(*, article: Article, on: date, why: str, note: str = "", writer: User | None) -> Move:
     """For services that let a piece go, inside their transaction. Refuses what is gone, or not finished yet."""
-    row = lock(article)
-    _refuse_gone(row)
-    return _write(row, on=on, why=why, to=None, note=note, writer=writer)
+    return _write(lock(article), on=on, why=why, to=None, note=note, writer=writer)
 
 
 def come_back(*, article: Article, on: date, to: Place | None, note: str = "", writer: User | None) -> Move:
@@ -94,7 +89,9 @@ def lock(thing: T) -> T:
 
 
 def _write(thing: Thing, *, on: date, why: str, to: Place | None, note: str, writer: User | None) -> Move:
-    """The move of a locked thing; its row follows."""
+    """The move of a locked thing; its row follows. What is gone can only come back."""
+    if isinstance(thing, Article) and why != Move.Why.RETURNED:
+        _refuse_gone(thing)
     _refuse_before(thing, on)
     written = Move.objects.create(
         **{str(thing._meta.model_name): thing},
