@@ -31,11 +31,6 @@ class Flow:
     def closing(self) -> Balance:
         return self.opening.plus(*self.received).less(*self.used).less(*self.other)
 
-    @property
-    def still(self) -> bool:
-        """Nothing there and nothing moved."""
-        return not any(each.quantity for each in (self.opening, self.received, self.used, self.other))
-
 
 def month_number(text: str) -> int:
     """ "2025-01" -> 24300 (year x 12 + month - 1)."""
@@ -71,7 +66,9 @@ def flows(month: int) -> list[Flow]:
         )
         for material in Material.objects.order_by("name", "code")
     ]
-    return [flow for flow in found if not flow.still]
+    return [
+        flow for flow in found if any(each.quantity for each in (flow.opening, flow.received, flow.used, flow.other))
+    ]
 
 
 def used_by_month(first: int, last: int) -> dict[int, Decimal]:

@@ -71,11 +71,4 @@ class Move(models.Model):
 
 # What a sale, a job or a credit writes, and only they take back.
 WITH_PAPER = (Move.Why.SOLD, Move.Why.DELIVERED, Move.Why.RETURNED)
-OUT = (
-    Move.Why.SOLD,
-    Move.Why.DELIVERED,
-    Move.Why.GIVEN,
-    Move.Why.OWN_USE,
-    Move.Why.SPOILED,
-    Move.Why.MISSING,
-)
+OUT = tuple(why for why in Move.Why if why not in (Move.Why.MOVED, Move.Why.RETURNED))
