@@ -143,19 +143,9 @@ class Table:
         """The rows that fit."""
         return replace(self, rows=tuple(row for row in self.rows if fits(row)))
 
-    def split(self, key: str) -> dict[str, Table]:
-        """A table for each value of a column, which the tables then do without, in the order of the rows."""
-        columns = tuple(column for column in self.columns if column.key != key)
-        values = dict.fromkeys(str(row[key]) for row in self.rows)
-        return {
-            value: replace(self, columns=columns, rows=tuple(row for row in self.rows if row[key] == value))
-            for value in values
-        }
-
-    def sums(self, rows: Iterable[Cells] | None = None) -> dict[str, Decimal]:
-        """What the summed columns come to, over all rows or some."""
-        counted = self.rows if rows is None else list(rows)
-        return {key: sum((_signed(row, key) for row in counted), ZERO) for key in self.summed}
+    def sums(self) -> dict[str, Decimal]:
+        """What the summed columns come to."""
+        return {key: sum((_signed(row, key) for row in self.rows), ZERO) for key in self.summed}
 
 
 def _signed(row: Cells, part: str) -> Decimal:

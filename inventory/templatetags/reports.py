@@ -1,6 +1,5 @@
 """A report's tables on a page: typed cells as people read them, with the links and sums of the report."""
 
-from collections.abc import Mapping
 from dataclasses import replace
 from datetime import date
 from decimal import Decimal
@@ -22,11 +21,6 @@ class ShownCell(NamedTuple):
     text: str
     classes: str
     heads_row: bool = False
-
-
-class ShownRow(NamedTuple):
-    cells: list[ShownCell]
-    is_sum: bool = False
 
 
 def shown(cell: Cell, column: Column, row: Cells) -> str:
@@ -61,7 +55,7 @@ def classes(column: Column) -> str:
 def report_table(table: Table, label: str = "") -> dict[str, Any]:
     """The rows under their head, then what they come to. Numbers stand to the right, the first cell names its row."""
     columns = table.of(Form.PAGE)
-    rows = [ShownRow(_cells(columns, row), at in table.totals) for at, row in enumerate(table.rows)]
+    rows = [(_cells(columns, row), at in table.totals) for at, row in enumerate(table.rows)]
     closing: list[tuple[str, Cells]] = [(table.total_title, table.sums()), *table.after] if table.summed else []
     return {
         "label": label or table.title,
@@ -81,16 +75,10 @@ def _cells(columns: tuple[Column, ...], row: Cells) -> list[ShownCell]:
     ]
 
 
-def _closing(columns: tuple[Column, ...], title: str, values: Mapping[str, Cell]) -> list[ShownCell]:
-    first, *rest = columns
-    cells = [
-        ShownCell(
-            shown(values[column.key], replace(column, dash=False), values) if column.key in values else "",
-            classes(column),
-        )
-        for column in rest
-    ]
-    return [ShownCell(title, classes(first), heads_row=True), *cells]
+def _closing(columns: tuple[Column, ...], title: str, values: Cells) -> list[ShownCell]:
+    """A line of sums: a zero is written, and what has no sum is left empty."""
+    plain = tuple(replace(column, dash=False, blank="") for column in columns)
+    return _cells(plain, {**dict.fromkeys([column.key for column in columns]), **values, columns[0].key: title})
 
 
 @register.inclusion_tag("inventory/report/figures.html")

@@ -18,6 +18,7 @@ from costing.report.year import report as year_report
 from costing.report.year.profit import selectors as results
 from costing.sell.sales.lines.rules import of_sales
 from inventory.models import Skin
+from tests.costing.report import figures
 from tests.docs import pages
 from tests.docs.test_shed import words_of_the_program
 
@@ -72,7 +73,7 @@ def test_the_two_profits_and_all_between_them_are_those_of_the_year(demo: None) 
 
 @pytest.mark.slow
 def test_the_hours_paid_best_and_worst_are_told(demo: None) -> None:
-    earned = {sold.what: of_sales([sold]).per_hour for sold in results.pieces(*YEAR)}
+    earned = {sold.what: of_sales([sold]).per_hour for sold in figures.pieces(*YEAR)}
     assert earned["H04"] == max(filter(None, earned.values()))
     assert f"{earned['H04']}" in PROFITS
     assert f"{earned['H07']}" in PROFITS

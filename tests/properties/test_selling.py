@@ -254,7 +254,7 @@ class SellingRules(TestCase):
         begin(tax)
         play(run)
         year = results.year(2025)
-        assert year.conservation.miss == 0
+        assert year.unaccounted == 0
         assert year.bridge.miss == 0
         assert all(numbered(Sale.objects.filter(kind=kind)) for kind in ("sale", "invoice", "credit"))
         assert numbered(Payment.objects)

@@ -12,13 +12,28 @@ from costing.make.cost import selectors as cost_read
 from costing.make.cost.rates import rules as rates, selectors as rates_read
 from costing.make.cost.reallocation import rules as reallocation, selectors as reallocation_read
 from costing.make.cost.rules import Share
+from costing.make.losses.rules import LossRate
 from inventory.base import selectors as workshop
 from inventory.models import Skin
+
+# What is usual is told from the last so many: older hands were slower, and the page stays quick.
+LOOKED_AT = 40
 
 
 def lost(rows: QuerySet[Skin]) -> QuerySet[Skin]:
     """Of these, the ones that slipped or spoiled: what loss rates and their costs are told from."""
     return rows.filter(lost_on__isnull=False).exclude(job__given_back=True)
+
+
+def rate(kind: QuerySet[Skin]) -> LossRate | None:
+    """How many of these were lost, of those that are finished or lost; None before there is one."""
+    gone, done = lost(kind).count(), kind.filter(stage=Skin.Stage.FINISHED).count()
+    return LossRate(gone, gone + done) if gone + done else None
+
+
+def last_finished(kind: QuerySet[Skin]) -> list[Skin]:
+    """Of these the last so many, from which what is usual is told."""
+    return list(kind.filter(stage=Skin.Stage.FINISHED).order_by("-date_in", "-pk")[:LOOKED_AT])
 
 
 def went(on: date) -> set[int]:

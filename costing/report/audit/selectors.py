@@ -22,6 +22,7 @@ from costing.sell.sales.numbering.models import Series
 from costing.sell.sales.numbering.rules import Series as Run, next_number
 from inventory import money as inventory_money
 from inventory.base import selectors as workshop
+from inventory.base.selectors import coins
 from inventory.ledger.audit import selectors as audit
 from inventory.models import Article, ArticleSkin, Kind, Move, Movement, Skin
 from inventory.money import ZERO
@@ -36,19 +37,15 @@ def findings_of_papers() -> Iterator[str]:
     yield from _paid()
 
 
-def _coins(amount: Decimal) -> str:
-    return str(workshop.coins(amount))
-
-
 def _totals() -> Iterator[str]:
     for paper in Sale.objects.prefetch_related("lines").order_by("pk"):
         for name in ("net", "tax", "gross"):
             stands = getattr(paper, name)
             added = sum((getattr(line, name) for line in paper.lines.all()), ZERO)
             if added != stands:
-                yield f"{paper.number} says {_coins(stands)} {name}; its lines add up to {_coins(added)}."
+                yield f"{paper.number} says {coins(stands)} {name}; its lines add up to {coins(added)}."
         if paper.net + paper.tax != paper.gross:
-            yield f"{paper.number}: {_coins(paper.net)} and {_coins(paper.tax)} tax are not {_coins(paper.gross)}."
+            yield f"{paper.number}: {coins(paper.net)} and {coins(paper.tax)} tax are not {coins(paper.gross)}."
 
 
 def _numbers() -> Iterator[str]:
@@ -103,7 +100,7 @@ def _jobs() -> Iterator[str]:
             yield f"{job.number} was handed over on {job.handed_over_on}, and no paper stands for it."
         held = payments.deposit(job)
         if held < 0 or (job.pk not in billed and held > job.price):
-            yield f"{job.number} is agreed at {_coins(job.price)}; {_coins(held)} is paid."
+            yield f"{job.number} is agreed at {coins(job.price)}; {coins(held)} is paid."
 
 
 def _paid() -> Iterator[str]:
@@ -114,14 +111,14 @@ def _paid() -> Iterator[str]:
         paid = sum((row.amount for row in settled if row.how != "deposit"), ZERO)
         due = max(sale.gross - deposits, ZERO)
         if paid > due:
-            yield f"{sale.number}: {_coins(due)} was owed, and {_coins(paid)} is paid."
+            yield f"{sale.number}: {coins(due)} was owed, and {coins(paid)} is paid."
         # What was kept back by a payer never came; a deposit counts while the sale stands that it was set off on.
         came = sum((row.amount for row in settled if row.how != payments.WITHHELD), ZERO)
         if came < 0:
-            yield f"{sale.number}: {_coins(-came)} more is paid back than was ever paid."
+            yield f"{sale.number}: {coins(-came)} more is paid back than was ever paid."
         credited = -sum((credit.gross for credit in sale.credited_by.all()), ZERO)
         if credited > sale.gross:
-            yield f"{sale.number} came to {_coins(sale.gross)}; {_coins(credited)} of it is credited."
+            yield f"{sale.number} came to {coins(sale.gross)}; {coins(credited)} of it is credited."
 
 
 def findings() -> list[str]:
@@ -196,9 +193,9 @@ def _conserved() -> Iterator[str]:
     """Skins bought + materials put in work + paid help = raw + in work + finished + lost, to the rounding of each piece."""
     day = cost_read.NEVER
     value = valuation.at(day)
-    used = Movement.objects.filter(kind=Kind.USE).aggregate(v=Sum("value"))["v"] or Decimal(0)
-    paid = LabourLine.objects.aggregate(v=Sum("paid"))["v"] or Decimal(0)
-    bought = Skin.objects.aggregate(v=Sum("price"))["v"] or Decimal(0)
+    used = Movement.objects.filter(kind=Kind.USE).aggregate(v=Sum("value"))["v"] or ZERO
+    paid = LabourLine.objects.aggregate(v=Sum("paid"))["v"] or ZERO
+    bought = Skin.objects.aggregate(v=Sum("price"))["v"] or ZERO
     held = value.raw_skins + value.in_work + value.finished + value.lost + value.sharing + sum(value.gone.values())
     if bought - used + paid != held:
         yield f"Put into skins: {bought - used + paid}; found in skins, articles and losses: {held}."

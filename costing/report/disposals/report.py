@@ -42,10 +42,6 @@ def year(number: int) -> Report:
 
 
 def _row(row: Unsold) -> Cells:
-    if row.article is not None:
-        what = Link(row.article.number, "article", row.article.number, after=f" {row.article.kind}")
-    elif row.material is not None:
-        what = Link(row.material.name, "material", row.material.code, before=f"{row.amount} ")
     on = f"{row.on.day} {row.on:%b %Y}"
     entered = Link(on, "posting", row.posting) if row.posting else on
-    return {"on": entered, "what": what, "reason": row.reason, "value": row.value}
+    return {"on": entered, "what": row.what, "reason": row.reason, "value": row.value}

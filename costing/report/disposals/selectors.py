@@ -17,9 +17,10 @@ from costing.sell.payments.models import Payment
 from costing.sell.sales.models import Sale, SaleLine
 from inventory import units
 from inventory.base import selectors as workshop
-from inventory.models import Article, Kind, Material, Move, Movement, Skin
+from inventory.models import Kind, Move, Movement, Skin
 from inventory.money import ZERO, half_up
 from inventory.places.moves import selectors as moves
+from inventory.report import Cells, Link
 
 DISCOUNT, CUT, RETURN, GIVEN, OWN_USE, SPOILED, DEPOSIT = (
     "discount", "price cut", "return", "given away", "own use", "spoiled", "deposit taken",
@@ -37,26 +38,14 @@ Entry = tuple[str, str, Decimal]
 
 @dataclass(frozen=True)
 class Unsold:
-    """A piece or a material that left without a sale, at book cost. A material has its amount in words and its posting (id)."""
+    """A piece or a material that left without a sale, at book cost. `posting` is a material's, by its id."""
 
     on: date
     why: str
     reason: str
     value: Decimal
-    article: Article | None = None
-    material: Material | None = None
-    amount: str = ""
+    what: Link
     posting: int | None = None
-
-
-@dataclass(frozen=True)
-class DisposalSum:
-    """`amount` is money off a price (discount, price cut, return: as the paper says it), or book cost of what went."""
-
-    kind: str
-    reason: str
-    count: int
-    amount: Decimal
 
 
 def unsold(first: date, last: date) -> list[Unsold]:
@@ -64,21 +53,26 @@ def unsold(first: date, last: date) -> list[Unsold]:
     return sorted([*_pieces(first, last), *_materials(first, last)], key=lambda row: row.on)
 
 
-def summed(first: date, last: date) -> list[DisposalSum]:
-    """All of it by kind and reason; within a kind the largest first."""
+def summed(first: date, last: date) -> list[Cells]:
+    """All of it by kind and reason, how often and how much; within a kind the largest first.
+
+    An amount is money off a price (discount, price cut, return: as the paper says it), or book cost of what went.
+    """
     found: dict[tuple[str, str], list[Decimal]] = defaultdict(list)
     for each in (_discounts, _credits, _unsold, _lost, _deposits):
         for kind, reason, amount in each(first, last):
             found[(kind, reason)].append(amount)
-    rows = [DisposalSum(kind, reason, len(sums), sum(sums, ZERO)) for (kind, reason), sums in found.items()]
-    return sorted(rows, key=lambda row: (row.kind, -row.amount, row.reason))
+    rows = sorted((kind, -sum(sums, ZERO), reason, len(sums)) for (kind, reason), sums in found.items())
+    return [{"kind": kind, "reason": reason, "count": count, "amount": -less} for kind, less, reason, count in rows]
 
 
 def _pieces(first: date, last: date) -> Iterator[Unsold]:
     """A piece has its book cost, with what came late."""
     for move in moves.standing().filter(why__in=NAMES, on__range=(first, last)).select_related("article"):
         if move.article is not None:
-            yield Unsold(move.on, move.why, move.note, move.article.book_cost, article=move.article)
+            number, kind = move.article.number, move.article.kind
+            what = Link(number, "article", number, after=f" {kind}")
+            yield Unsold(move.on, move.why, move.note, move.article.book_cost, what)
 
 
 def _materials(first: date, last: date) -> Iterator[Unsold]:
@@ -89,16 +83,9 @@ def _materials(first: date, last: date) -> Iterator[Unsold]:
         posting__reversed_by__isnull=True,
     )
     for row in rows.select_related("material", "posting").order_by("on", "posting", "pk"):
-        amount = units.show(-row.quantity, row.material.unit)
-        yield Unsold(
-            row.on,
-            row.kind,
-            row.posting.reason,
-            -row.value,
-            material=row.material,
-            amount=amount,
-            posting=row.posting_id,
-        )
+        amount, material = units.show(-row.quantity, row.material.unit), row.material
+        what = Link(material.name, "material", material.code, before=f"{amount} ")
+        yield Unsold(row.on, row.kind, row.posting.reason, -row.value, what, row.posting_id)
 
 
 def _unsold(first: date, last: date) -> Iterator[Entry]:

@@ -6,7 +6,7 @@ from inventory.money import half_up
 from inventory.report import Column, Form, Kind, Table
 
 COLUMNS = (
-    Column("by", "By", share=1.2),
+    Column("by", "By", forms=Form.DATA | Form.PAPER, share=1.2),
     Column("of_what", "Which", share=3),
     Column("lost", "Lost", Kind.COUNT, share=0.8),
     Column("of", "Of", Kind.COUNT, share=0.8),

@@ -30,8 +30,6 @@ from inventory.units import MINUTES_PER_HOUR
 RAW = "Before a batch"
 UNSAID = "Step not said"
 
-# What is usual is told from the last so many: older hands were slower, and the page stays quick.
-LOOKED_AT = 40
 RATES = (("if none is lost", Fraction(0)), ("at 10 %", Fraction(1, 10)), ("at one in three", Fraction(1, 3)))
 
 
@@ -54,7 +52,8 @@ class Proposal:
 
 def fates() -> list[Fate]:
     """Every skin with the steps it went through and the one it was lost in; one that went home undone was not lost."""
-    stays = BatchSkin.objects.select_related("batch__version").order_by("joined_on", "pk")
+    stays = BatchSkin.objects.select_related("batch__version").prefetch_related("batch__version__steps")
+    stays = stays.order_by("joined_on", "pk")
     skins = list(Skin.objects.select_related("supplier", "job").prefetch_related(Prefetch("stays", queryset=stays)))
     laid = _laid({stay.batch_id: stay.batch for skin in skins for stay in skin.stays.all()})
     return [_fate(skin, laid) for skin in skins]
@@ -64,17 +63,10 @@ def _laid(batches: dict[int, Batch]) -> dict[int, tuple[schedule.Laid, ...]]:
     marks: dict[int, list[StepMark]] = defaultdict(list)
     for mark in StepMark.objects.filter(batch__in=batches, reversed_at__isnull=True).select_related("step"):
         marks[mark.batch_id].append(mark)
-    versions = {
-        row.version_id: row
-        for row in Batch.objects.filter(pk__in=batches).select_related("version").prefetch_related("version__steps")
-    }
     today = workshop.today()
     return {
         pk: schedule.lay_out(
-            steps.as_steps(versions[batch.version_id].version.steps.all(), heads=0),
-            batch.start,
-            steps.as_marks(marks[pk]),
-            today=today,
+            steps.as_steps(batch.version.steps.all(), heads=0), batch.start, steps.as_marks(marks[pk]), today=today
         )
         for pk, batch in batches.items()
         if batch.state != Batch.State.PLANNED
@@ -126,13 +118,12 @@ def proposed(name: str) -> Proposal:
     """What the log says of a species; money per skin without its price, lacings worn included."""
     kind = Skin.objects.filter(species__iexact=name.strip())
     own = kind.filter(owner=Skin.Owner.MINE)
-    done = list(own.filter(stage=Skin.Stage.FINISHED).order_by("-date_in", "-pk")[:LOOKED_AT])
-    lost = list(losses_read.lost(own).order_by("-date_in", "-pk")[:LOOKED_AT])
+    done = losses_read.last_finished(own)
+    lost = list(losses_read.lost(own).order_by("-date_in", "-pk")[: losses_read.LOOKED_AT])
     shares = cost.own_shares([*done, *lost], None)
     before = _leg([shares[skin.tag] for skin in lost])
     whole = _leg([shares[skin.tag] for skin in done])
     nets = _nets(name)
-    gone, all_done = losses_read.lost(kind).count(), kind.filter(stage=Skin.Stage.FINISHED).count()
     if whole is not None and before is None:
         # Nothing was lost yet: reckoned as if it were lost at the very end, which is the dearest point.
         before, after = whole, Leg()
@@ -146,7 +137,7 @@ def proposed(name: str) -> Proposal:
         net=mean(nets) if nets else None,
         before=before,
         after=after,
-        rate=LossRate(gone, gone + all_done) if gone + all_done else None,
+        rate=losses_read.rate(kind),
         sold=len(nets),
         done=len(done),
         lost=len(lost),
@@ -158,8 +149,7 @@ def _leg(shares: Sequence[Share]) -> Leg | None:
     if not shares:
         return None
     wear = rates_read.plain()
-    money = [share.materials + share.paid_help + share.wear(wear) for share in shares]
-    return Leg(mean(money), mean(share.own_hours() for share in shares))
+    return Leg(mean(_money(share, wear) for share in shares), mean(share.own_hours() for share in shares))
 
 
 def _nets(name: str) -> list[Fraction]:
@@ -179,51 +169,40 @@ def _nets(name: str) -> list[Fraction]:
         if alike and taken:
             # Three pouches of a skin are a third each; a cushion of two is half a skin each: per whole skin, both.
             found.append((Fraction(row.sold.taken) - Fraction(row.sold.selling)) / taken)
-    return found[-LOOKED_AT:]
-
-
-@dataclass(frozen=True)
-class Most:
-    """Most to pay for a raw skin `words`: at a rate, half up; below nought not even as a gift."""
-
-    words: str
-    price: Decimal
+    return found[-losses_read.LOOKED_AT :]
 
 
 def most(
     net: Fraction, before: Leg, after: Leg, hourly: Decimal, salvage: Decimal, more: Iterable[tuple[str, Fraction]] = ()
-) -> list[Most]:
-    """At no loss, at one in ten, at one in three, and at the rates given."""
+) -> list[tuple[str, Decimal]]:
+    """The most to pay for a raw skin, in words at which loss, and how much; below nought not even as a gift.
+
+    At no loss, at one in ten, at one in three, and at the rates given.
+    """
     places = workshop.places()
     rows = sorted([*RATES, *more], key=lambda row: row[1])
-    return [Most(words, losses.most_to_pay(net, before, after, hourly, rate, salvage, places)) for words, rate in rows]
+    return [(words, losses.most_to_pay(net, before, after, hourly, rate, salvage, places)) for words, rate in rows]
 
 
 @dataclass(frozen=True)
 class ToCome:
-    """What a skin in work is still expected to take and bring, from finished ones of its kind. None: not known."""
+    """What a skin in work is still expected to take, from finished ones of its kind. None: not known."""
 
-    net: Fraction | None
     minutes: Fraction | None
     money: Fraction | None
-    rate: Fraction
-    rate_of: LossRate | None
+    rate: LossRate | None
 
 
-def to_come(skin: Skin, share: Share, net: Fraction | None) -> ToCome:
-    """Usual cost and minutes of finished skins of the species less what this one bore already; `net` what a sale leaves."""
+def to_come(skin: Skin, share: Share) -> ToCome:
+    """Usual cost and minutes of finished skins of the species less what this one bore already."""
     kind = Skin.objects.filter(species__iexact=skin.species)
-    done = list(kind.filter(stage=Skin.Stage.FINISHED).order_by("-date_in", "-pk")[:LOOKED_AT])
+    done = losses_read.last_finished(kind)
     shares = list(cost.own_shares(done, None).values()) if done else []
     wear = rates_read.plain()
-    lost, all_done = losses_read.lost(kind).count(), kind.filter(stage=Skin.Stage.FINISHED).count()
-    rate = LossRate(lost, lost + all_done) if lost + all_done else None
     return ToCome(
-        net=net,
         minutes=_rest([each.own_minutes for each in shares], share.own_minutes),
         money=_rest([_money(each, wear) for each in shares], _money(share, wear)),
-        rate=rate.rate if rate else Fraction(0),
-        rate_of=rate,
+        rate=losses_read.rate(kind),
     )
 
 
@@ -235,15 +214,11 @@ def _rest(usual: Sequence[Fraction], so_far: Fraction) -> Fraction | None:
     return max(median(usual) - so_far, Fraction(0)) if usual else None
 
 
-def go_on(now: Decimal, finished: Fraction, minutes: Fraction, money: Fraction, rate: Fraction) -> Ahead:
+def go_on(now: Decimal, finished: Fraction, minutes: Fraction, money: Fraction, rate: LossRate | None) -> Ahead:
     """Stop or go: what it is expected to be worth finished against what it is worth now. Hours and money spent are gone."""
+    wage, chance = rates_read.current().wage_per_hour, rate.rate if rate else Fraction(0)
     return losses.stop_or_go(
-        now,
-        finished,
-        Leg(money, minutes / MINUTES_PER_HOUR),
-        rates_read.current().wage_per_hour,
-        rate,
-        places=workshop.places(),
+        now, finished, Leg(money, minutes / MINUTES_PER_HOUR), wage, chance, places=workshop.places()
     )
 
 

@@ -2,6 +2,8 @@
 
 from dataclasses import replace
 from fractions import Fraction
+from itertools import groupby
+from operator import itemgetter
 from typing import Any
 
 from django.http import HttpRequest, HttpResponse
@@ -9,14 +11,14 @@ from django.views.decorators.http import require_safe
 
 from costing.make.cost.rates import selectors as rates
 from costing.make.cost.rules import Share
-from costing.make.losses import rules as losses, selectors as losses_read
+from costing.make.losses import rules as losses
 from costing.make.losses.rules import Leg
 from costing.report.losses import report as losses_report, selectors as read
 from costing.report.losses.forms import GoOnForm, MostForm
 from costing.report.losses.selectors import Proposal
 from inventory.base import selectors as workshop
 from inventory.models import Skin
-from inventory.money import ZERO, half_up
+from inventory.money import ZERO, Exact, half_up
 from inventory.templatetags import figures
 from inventory.units import MINUTES_PER_HOUR
 from inventory.web.trail import page
@@ -34,13 +36,16 @@ TITLES = {"step": "By step", "species": "By species", "supplier": "By supplier"}
 @require_safe
 def overview(request: HttpRequest) -> HttpResponse:
     """Loss rates by step, species and supplier; what a raw skin may cost at most; the last losses."""
-    tables = losses_report.rates().split("by")
+    rates_of = losses_report.rates()
     return page(
         request,
         "costing/report/losses/losses.html",
         "Losses",
         ("books",),
-        tables=[replace(table, title=TITLES[by]) for by, table in tables.items()],
+        tables=[
+            replace(rates_of, title=TITLES[str(by)], rows=tuple(rows))
+            for by, rows in groupby(rates_of.rows, itemgetter("by"))
+        ],
         few=losses.FEW,
         year=workshop.today().year,
         recent=read.recent(),
@@ -63,37 +68,34 @@ def _calculated(form: MostForm, typed: dict[str, Any], log: Proposal) -> dict[st
     if form.is_bound and not form.is_valid():
         return {}
     row = rates.current()
-    net = log.net if typed.get("net") is None else Fraction(typed["net"])
+    net = _known(typed, "net", log.net)
     before = _leg(typed, "before", log.before)
     after = _leg(typed, "after", log.after)
     hourly = row.wage_per_hour + row.overhead_per_hour if typed.get("hourly") is None else typed["hourly"]
     more = [(f"at your own rate, {log.rate.lost} of {log.rate.of} finished or lost", log.rate.rate)] if log.rate else []
     if typed.get("rate") is not None:
         more.append((f"at {typed['rate'].normalize():f} %", Fraction(typed["rate"]) / 100))
-    missing = [
-        words
-        for words, value in (
-            ("what a sale contributes", net),
-            ("money and work until it may be lost", before),
-            ("money and work after it", after),
-        )
-        if value is None
-    ]
-    if missing or net is None or before is None or after is None:
-        return {"missing": missing}
+    if net is None or before is None or after is None:
+        parts = {
+            "what a sale contributes": net,
+            "money and work until it may be lost": before,
+            "money and work after it": after,
+        }
+        return {"missing": [words for words, value in parts.items() if value is None]}
     found = read.most(net, before, after, hourly, typed.get("salvage") or ZERO, more)
-    return {"most": found, "hourly": hourly, "gift": any(each.price < 0 for each in found)}
+    return {"most": found, "hourly": hourly, "gift": any(price < 0 for _, price in found)}
+
+
+def _known(typed: dict[str, Any], name: str, log: Exact | None) -> Fraction | None:
+    """What was typed, else what the log says."""
+    value = log if typed.get(name) is None else typed[name]
+    return None if value is None else Fraction(value)
 
 
 def _leg(typed: dict[str, Any], name: str, log: Leg | None) -> Leg | None:
-    money, minutes = typed.get(f"{name}_money"), typed.get(f"{name}_minutes")
-    if log is None and (money is None or minutes is None):
-        return None
-    known = log or Leg()
-    return Leg(
-        Fraction(known.money) if money is None else Fraction(money),
-        Fraction(known.hours) if minutes is None else Fraction(minutes) / MINUTES_PER_HOUR,
-    )
+    money = _known(typed, f"{name}_money", log.money if log else None)
+    minutes = _known(typed, f"{name}_minutes", log.hours * MINUTES_PER_HOUR if log else None)
+    return None if money is None or minutes is None else Leg(money, minutes / MINUTES_PER_HOUR)
 
 
 def _proposed(log: Proposal) -> list[tuple[str, str]]:
@@ -118,23 +120,14 @@ def _words(leg: Leg) -> str:
     return f"{figures.money(Fraction(leg.money))} and {figures.hours(Fraction(leg.hours) * MINUTES_PER_HOUR)}"
 
 
-def of_lost(row: Skin) -> dict[str, Any]:
-    """Both ways to allocate a loss, and what may be done about it."""
-    both = losses_read.both(row)
-    if both is None:
-        return {}
-    each = [(tag, share.book, share.full) for tag, share in both.found.each.items()]
-    return {"both": both, "each": each, "spread": bool(row.loss_spread and each)}
-
-
 def of_going_on(request: HttpRequest, row: Skin, share: Share, price_left: Fraction | None) -> dict[str, Any]:
     """Stop or go. `?now=` and the rest say what the log does not know."""
     form = GoOnForm(request.GET if {"now", "done", "minutes", "money"} & set(request.GET) else None)
     typed = form.cleaned_data if form.is_bound and form.is_valid() else {}
-    log = read.to_come(row, share, price_left)
-    net = log.net if typed.get("done") is None else Fraction(typed["done"])
-    minutes = log.minutes if typed.get("minutes") is None else Fraction(typed["minutes"])
-    money = log.money if typed.get("money") is None else Fraction(typed["money"])
+    log = read.to_come(row, share)
+    net = _known(typed, "done", price_left)
+    minutes = _known(typed, "minutes", log.minutes)
+    money = _known(typed, "money", log.money)
     found = None
     if net is not None and minutes is not None and money is not None and not form.errors:
         found = read.go_on(typed.get("now") or ZERO, net, minutes, money, log.rate)
@@ -144,5 +137,5 @@ def of_going_on(request: HttpRequest, row: Skin, share: Share, price_left: Fract
         "go_net": net,
         "go_minutes": minutes,
         "go_money": money,
-        "go_rate": f"{log.rate_of.lost} of {log.rate_of.of} of its kind were lost" if log.rate_of else "",
+        "go_rate": f"{log.rate.lost} of {log.rate.of} of its kind were lost" if log.rate else "",
     }

@@ -1,7 +1,6 @@
 """The page of one skin: facts, cost so far with every line, stays, articles; its loss, or whether to go on with it."""
 
 from datetime import date
-from fractions import Fraction
 from typing import Any
 
 from django.http import HttpRequest, HttpResponse
@@ -13,12 +12,12 @@ from django.views.decorators.http import require_safe
 from costing.make.batches.stays import selectors as stays
 from costing.make.cost.rules import Share
 from costing.make.labour.rules import Usual
+from costing.make.losses import selectors as losses_read
 from costing.make.readings import selectors as readings
 from costing.make.readings.rules import Window
 from costing.report.losses import views as losses
 from costing.report.losses.forms import AskedForm
 from costing.report.skins import selectors as skins
-from costing.report.skins.softening import selectors as softening
 from inventory.base import selectors as workshop
 from inventory.models import Skin
 from inventory.permits import Act, may
@@ -31,7 +30,7 @@ from inventory.web.trail import above, page
 def skin(request: HttpRequest, tag: str) -> HttpResponse:
     """`?price=` says at what price the hour's earning is told."""
     row = get_object_or_404(stays.skin_detailed(), tag=tag)
-    cost = skins.cost(row)
+    cost = skins.cost_of(row)
     alive = row.stage in (Skin.Stage.RAW, Skin.Stage.IN_WORK)
     return page(
         request,
@@ -58,36 +57,31 @@ def _ahead(request: HttpRequest, row: Skin, share: Share, *, alive: bool) -> dic
     if job is not None and job.given_back:
         return {}
     if row.lost_on is not None:
-        return {"lost": losses.of_lost(row), "may_spread": may(request.user, Act.PRICES)}
-    if not alive or not _touched(row, share):
+        return {"lost": losses_read.both(row), "may_spread": may(request.user, Act.PRICES)}
+    # Of a raw hide that waits in salt there is nothing to say.
+    if not alive or (row.stage == Skin.Stage.RAW and not share.own_minutes):
         return {}
     found = _softening(request, row, share)
     return {**found, **losses.of_going_on(request, row, share, found["soft"].price_left)}
-
-
-def _touched(row: Skin, share: Share) -> bool:
-    """Whether there is anything to say of softening: a raw hide in salt waits."""
-    return row.stage == Skin.Stage.IN_WORK or bool(share.own_minutes)
 
 
 def _softening(request: HttpRequest, row: Skin, share: Share) -> dict[str, Any]:
     """The state of softening, with the words under its figures."""
     form = AskedForm(request.GET if "price" in request.GET else None)
     price = form.cleaned_data["price"] if form.is_bound and form.is_valid() else None
-    soft = softening.of_skin(row, price, share)
+    soft = skins.of_skin(row, price, share)
     after = soft.earned.after if soft.earned else None
-    window = softening.window_of(row)
+    window = skins.dryings([row])[0].window
     return {
         "soft": soft,
         "asked": form,
         "window": window,
-        "window_state": _stands(window, workshop.today()) if isinstance(window, Window) else "",
+        "window_state": _stands(window, workshop.today()) if window else "",
         "soft_usual": _usual(soft.usual_soft),
         "all_usual": _usual(soft.usual),
         # The earning of an hour of which a few minutes are worked says nothing yet.
-        "earns": soft.earned.now if soft.earned and soft.minutes_so_far >= softening.SITTING_MINUTES else None,
-        "after_one": f"{money(after)} after another {softening.SITTING_MINUTES} minutes" if after is not None else "",
-        "until": hours(Fraction(soft.pays_until)) if soft.pays_until is not None else "",
+        "earns": soft.earned.now if soft.earned and soft.minutes_so_far >= skins.SITTING_MINUTES else None,
+        "after_one": f"{money(after)} after another {skins.SITTING_MINUTES} minutes" if after is not None else "",
     }
 
 

@@ -72,7 +72,7 @@ def month(text: str) -> Report:
         sections=(
             materials,
             Figures("", "", (Column("used_value", "Used", Kind.MONEY),), {"used_value": used}, Form.JSON),
-            batches_table(tuple(_batch_use(use) for use in issues.by_batch(number)), used),
+            batches_table(tuple(issues.by_batch(number)), used),
             used_chart(materials),
         ),
     )
@@ -128,16 +128,6 @@ def batches_table(rows: tuple[Cells, ...], used: Decimal) -> Table:
         after=(("On no batch", {"value": aside}),) if aside and rows else (),
         forms=Form.READ,
     )
-
-
-def _batch_use(use: issues.BatchUse) -> Cells:
-    return {
-        "batch": "raw skins" if use.batch == "skins" else Link(use.batch, "batch", use.batch),
-        "material": use.material.name,
-        "unit": use.material.unit,
-        "quantity": use.quantity,
-        "value": use.value,
-    }
 
 
 def used_chart(materials: Table) -> Chart:

@@ -83,35 +83,37 @@ def at(on: date) -> StockValue:
         used[part.skin_id] += Fraction(part.share_of, part.share_in)
     exact: dict[str, Fraction] = defaultdict(Fraction, in_work=_unshared(on))
     by_tag: dict[str, dict[str, Fraction]] = {"raw": {}, "in_work": {"": exact["in_work"]} if exact["in_work"] else {}}
-    lost, scrapped, delivered, everything = ZERO, ZERO, ZERO, exact["in_work"]
+    gone: dict[str, Decimal] = defaultdict(Decimal)
+    everything = exact["in_work"]
     home = losses.went(on)
     borne = {each.skin.pk for each in reallocation.standing(on)}
     for skin in skins:
         book = shares[skin.tag].book()
         everything += book
+        # Of a cost that is reallocated to the others, the rest is that of the scrap that was sold. The work on a skin that
+        # went home went with it, billed or not.
         if skin.pk in borne:
-            # Its cost is reallocated to the others; what is left is the cost of the scrap that was sold.
-            scrapped += money.half_up(book, places)
-            exact[Move.Why.SOLD] += book
-            continue
-        if skin.pk in home:
-            # The work on it went home with it, billed or not.
-            delivered += money.half_up(book, places)
-            exact[Move.Why.DELIVERED] += book
-            continue
-        if skin.lost_on and skin.lost_on <= on:
-            lost += money.half_up(book, places)
-            exact["lost"] += book
+            why = Move.Why.SOLD.value
+        elif skin.pk in home:
+            why = Move.Why.DELIVERED.value
+        elif skin.lost_on and skin.lost_on <= on:
+            why = "lost"
+        else:
+            why = ""
+        if why:
+            gone[why] += money.half_up(book, places)
+            exact[why] += book
             continue
         part_of = "in_work" if skin.pk in begun or used[skin.pk] else "raw"
         exact[part_of] += book * (1 - used[skin.pk])
         if used[skin.pk] < 1:
             by_tag[part_of][skin.tag] = book * (1 - used[skin.pk])
+    lost = gone.pop("lost", ZERO)
     # What left as a whole skin joins the pieces that left for the same reason.
-    pieces, books, works = _pieces(parts, shares, places, _left(on), exact)
-    for why, left in ((Move.Why.SOLD, scrapped), (Move.Why.DELIVERED, delivered)):
-        if left:
-            pieces[why] = pieces.get(why, ZERO) + left
+    pieces, books, works = _pieces(parts, shares, places, on, exact)
+    for why, cost_of in gone.items():
+        if cost_of:
+            pieces[why] = pieces.get(why, ZERO) + cost_of
     finished = pieces.pop("finished", ZERO)
     raw = money.half_up(exact["raw"], places)
     in_work = money.half_up(exact["in_work"], places) + pieces.pop("customers", ZERO)
@@ -143,20 +145,20 @@ def materials(on: date) -> tuple[Held, ...]:
 
 
 def _pieces(
-    parts: list[ArticleSkin], shares: dict[str, Share], places: int, left: dict[int, str], exact: dict[str, Fraction]
+    parts: list[ArticleSkin], shares: dict[str, Share], places: int, on: date, exact: dict[str, Fraction]
 ) -> tuple[dict[str, Decimal], dict[int, Decimal], dict[int, Decimal]]:
     """Book cost of pieces by where they are: `finished`, `customers` (work on their skins), or why they left.
 
     With it the book cost of each finished piece by its id, and of each piece on a customer's skin. Each split of pieces is
     rounded once, so that its pieces add up; `exact` takes the same before rounding.
     """
-    pieces = cost_read.piece_shares(parts, shares)
+    pieces, gone = cost_read.piece_shares(parts, shares), left(on)
     splits: dict[str, set[int]] = defaultdict(set)
     where: dict[int, str] = {}
     for part in parts:
         splits[part.article.cost.split].add(part.article_id)
         here = "customers" if part.article.customers else "finished"
-        where[part.article_id] = left.get(part.article_id, here)
+        where[part.article_id], _ = gone.get(part.article_id, (here, on))
     found: dict[str, Decimal] = defaultdict(Decimal)
     each: dict[str, dict[int, Decimal]] = {"finished": {}, "customers": {}}
     for articles in splits.values():
@@ -169,12 +171,11 @@ def _pieces(
     return found, each["finished"], each["customers"]
 
 
-def _left(on: date) -> dict[int, str]:
-    """By article id: why it had left by the end of the day."""
-    last: dict[int, str] = {}
-    for article, why in moves.standing().filter(article__isnull=False, on__lte=on).values_list("article", "why"):
-        last[article] = why
-    return {article: why for article, why in last.items() if why in OUT}
+def left(on: date) -> dict[int, tuple[str, date]]:
+    """By article id: why and on which day it had left for good by the end of a day, whatever came back later."""
+    rows = moves.standing().filter(article__isnull=False, on__lte=on).values_list("article", "why", "on")
+    last = {article: (why, day) for article, why, day in rows}
+    return {article: (why, day) for article, (why, day) in last.items() if why in OUT}
 
 
 def _in_work(on: date) -> set[int]:

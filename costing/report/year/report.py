@@ -4,7 +4,7 @@ Owns which table has which columns and which form shows them. Adds nothing up th
 """
 
 from collections.abc import Iterable, Sequence
-from dataclasses import fields
+from dataclasses import asdict
 from decimal import Decimal
 from typing import Any
 
@@ -16,7 +16,7 @@ from costing.report.year.columns import DISPOSALS, EARNED, FAIRS, GROUPED, LIMIT
 from costing.report.year.profit import rules as profit, selectors as profit_read
 from costing.report.year.profit.selectors import GROUPS, Year
 from costing.report.year.throughput import selectors as throughput
-from costing.report.year.turnover import rules as turnover, selectors as turnover_read
+from costing.report.year.turnover import rules as turnover
 from costing.sell.errors import NeverBreaksEven, NothingTaken
 from costing.sell.fairs import rules as fairs_rules, selectors as fairs_read
 from costing.sell.fairs.models import Fair
@@ -39,7 +39,7 @@ def at(number: int, *, files: bool = False) -> Report:
     state = years.state(years.checked(number))
     year = profit_read.year(number)
     last = min(year.last, max(workshop.today(), year.first))
-    limit = turnover_read.standing(last)
+    limit = years.against_limit(last)
     sold = lines(number)
     figures = [*_figures(year), *_limit(limit)]
     sections: list[Section] = [
@@ -47,7 +47,7 @@ def at(number: int, *, files: bool = False) -> Report:
         _summary(number, figures, year.places),
         statements.bridge(year),
         *statements.of(year, limit),
-        _total(sold, year.places),
+        Figures("sold", "What was sold", EARNED[1:], _earned(total(sold)), Form.PAGE),
         pieces(sold),
         *(group(name, sold) for name in GROUPED),
         _fairs(year),
@@ -70,7 +70,7 @@ def at(number: int, *, files: bool = False) -> Report:
             "state": "running" if state.running else "ahead" if state.ahead else "over",
             "written": state.written,
             "stocked": state.stocked,
-            "holds": year.conservation.holds and not year.bridge.miss,
+            "holds": not year.unaccounted and not year.bridge.miss,
             "limit": None,
         },
     )
@@ -126,17 +126,8 @@ def _link(row: SoldLine) -> Cell:
     return row.sold.what if skin is None else Link(row.sold.what, "skin", skin.tag)
 
 
-def _earned(result: PieceResult) -> Cells:
-    return {"lines": result.count, **_values(result, EARNED[1:])}
-
-
-def _values(row: object, columns: Iterable[Column]) -> dict[str, Cell]:
-    return {column.key: getattr(row, column.key) for column in columns}
-
-
-def _total(rows: Iterable[SoldLine], places: int) -> Figures:
-    result = sale_lines.of_sales((row.sold for row in rows), places)
-    return Figures("sold", "What was sold", EARNED[1:], _values(result, EARNED[1:]), Form.PAGE)
+def _earned(result: PieceResult) -> dict[str, Cell]:
+    return {"lines": result.count, **{column.key: getattr(result, column.key) for column in EARNED[1:]}}
 
 
 def _fairs(year: Year) -> Table:
@@ -151,13 +142,12 @@ def _fair(fair: Fair, day: fairs_rules.FairDay, places: int) -> Cells:
         even: Decimal | None = fairs_rules.break_even_of(day, places)
     except (NeverBreaksEven, NothingTaken):
         even = None
-    result = fairs_rules.result(day, places)
-    known = _values(result, [column for column in FAIRS if hasattr(result, column.key)])
-    return {"fair": fair.name, "on": fair.on, **known, "stall_hours": half_up(day.stall_hours, 2), "break_even": even}
+    left = asdict(fairs_rules.result(day, places))
+    return {"fair": fair.name, "on": fair.on, **left, "stall_hours": half_up(day.stall_hours, 2), "break_even": even}
 
 
 def _disposals(year: Year) -> Table:
-    rows = tuple(_values(row, DISPOSALS) for row in disposals.summed(year.first, year.last))
+    rows = tuple(disposals.summed(year.first, year.last))
     empty = "No discount, no return, no gift in this year."
     return Table(
         "given", "Discounts, returns and gifts", DISPOSALS, rows, empty=empty, kept="Let go, brought back, given"
@@ -165,20 +155,11 @@ def _disposals(year: Year) -> Table:
 
 
 def _throughput(found: throughput.Hands) -> list[Table]:
-    waited = tuple(_values(row, WAITED) for row in found.waited)
-    few = tuple(
-        {
-            "tag": row.tag,
-            "species": row.species,
-            "minutes": row.minutes,
-            "usual_low": None if row.usual is None else half_up(row.usual.low, 1),
-        }
-        for row in found.unlogged
-    )
     empty = "No piece was finished or left in this year."
+    waiting, unlogged = "Waiting time and working time", "Hours probably not logged"
     return [
-        Table("waiting", "Waiting time and working time", WAITED, waited, empty=empty, kept="Waiting and hands"),
-        Table("unlogged", "Hours probably not logged", UNLOGGED, few, kept="Hours likely not written"),
+        Table("waiting", waiting, WAITED, tuple(found.waited), empty=empty, kept="Waiting and hands"),
+        Table("unlogged", unlogged, UNLOGGED, tuple(found.unlogged), kept="Hours likely not written"),
     ]
 
 
@@ -189,17 +170,17 @@ def _figures(year: Year) -> list[Figures]:
     hours = {"making": year.making_hours, "stall": year.stall_hours, "other": year.other_hours, "total": year.hours}
     found: dict[str, dict[str, Any]] = {
         "turnover": {"net": year.turnover, "tax": year.tax, "received": year.received},
-        "selling": {**_fields(year.selling), "total": year.selling.total},
-        "overheads": _fields(year.overheads),
+        "selling": {**asdict(year.selling), "total": year.selling.total},
+        "overheads": asdict(year.overheads),
         "profit": {"stock_basis": year.stock_profit, "cash_basis": year.cash_profit},
-        "bridge": _fields(year.bridge),
+        "bridge": asdict(year.bridge),
         "stock": {name: getattr(year.stock, name) for name in stock},
         "stock_parts": {name: getattr(year.parts, name) for name in parts},
         "conservation": {
-            "used": year.conservation.used,
-            **_fields(year.gone),
-            "accounted": year.conservation.accounted,
-            "miss": year.conservation.miss,
+            "used": year.stock.used,
+            **asdict(year.gone),
+            "accounted": year.gone.total,
+            "miss": year.unaccounted,
         },
         "owing": {"deposits": year.deposits, "owed": year.owed},
         "hours": {name: half_up(value, 2) for name, value in hours.items()},
@@ -212,17 +193,11 @@ def _figures(year: Year) -> list[Figures]:
     ]
 
 
-def _fields(row: Any) -> dict[str, Any]:
-    return {part.name: getattr(row, part.name) for part in fields(row)}
-
-
 def _limit(standing: turnover.Standing | None) -> list[Figures]:
     """How turnover stands against the limit of the terms; nothing where none is set."""
     if standing is None:
         return []
-    names = ("turnover", "limit", "left", "used_percent", "passed_on")
-    values = {name: getattr(standing, name) for name in names}
-    values |= {"span": standing.span.value, "from": standing.first}
+    values = {**asdict(standing), "span": standing.span.value, "from": standing.first}
     return [Figures("limit", "Turnover against the limit", LIMIT, values, Form.DATA | Form.PAGE)]
 
 

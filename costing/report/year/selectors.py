@@ -1,16 +1,21 @@
-"""How a year is placed: over, running or ahead, whether anything is entered in it, and which years beside it have entries."""
+"""How a year is placed: over, running or ahead, whether anything is entered in it, which years beside it have entries.
+
+And how its turnover stands against the limit of the terms.
+"""
 
 from dataclasses import dataclass
 from datetime import date
 
-from django.db.models import Max, Min, Model
+from django.db.models import Max, Min, Model, Sum
 
 from costing.make.labour.models import LabourLine
+from costing.report.year.turnover import rules as turnover
 from costing.sell.expenses.hours.models import SideHours
 from costing.sell.expenses.models import Expense
 from costing.sell.fairs.models import Fair
 from costing.sell.payments.models import Payment
 from costing.sell.sales.models import Sale
+from costing.sell.sales.terms import selectors as terms_read
 from inventory.base import selectors as workshop
 from inventory.errors import Refused
 from inventory.models import Article, Movement, Skin
@@ -38,7 +43,6 @@ class YearState:
     may be stock. `before` and `after` are the nearest years worth looking at, None where there is none.
     """
 
-    number: int
     running: bool
     ahead: bool
     written: bool
@@ -77,7 +81,6 @@ def state(number: int) -> YearState:
     low, high = known or (today.year, today.year)
     high = max(high, today.year)
     return YearState(
-        number=number,
         running=date(number, 1, 1) <= today < date(number, 12, 31),
         ahead=number > today.year,
         written=_written(number),
@@ -93,3 +96,15 @@ def _written(number: int) -> bool:
     found = [model._default_manager.filter(**{f"{field}__range": (first, last)}).exists() for model, field in _DAYS]
     months = (number * MONTHS, number * MONTHS + MONTHS - 1)
     return any([*found, Movement.objects.filter(month__range=months).exists()])
+
+
+def against_limit(on: date) -> turnover.Standing | None:
+    """How turnover of the year, or of twelve months running, stands at the end of a day; None without a limit."""
+    terms = terms_read.terms()
+    if terms.turnover_limit is None:
+        return None
+    span = turnover.Span.TWELVE_MONTHS if terms.rolling else turnover.Span.CALENDAR_YEAR
+    # Each day of the span looks back over a span of its own.
+    first = turnover.first_day(span, turnover.first_day(span, on))
+    rows = Sale.objects.filter(on__range=(first, on)).order_by("on").values_list("on").annotate(Sum("net"))
+    return turnover.standing(list(rows), on, terms.turnover_limit, span)

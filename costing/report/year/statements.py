@@ -68,7 +68,7 @@ def _profits(year: Year) -> Table:
 
 def _stock_flow(year: Year) -> Table:
     """opening + bought - closing, and where exactly that went."""
-    gone, held = year.gone, year.conservation
+    gone, miss = year.gone, year.unaccounted
     named = (
         ("sold or handed over, at book cost", gone.sold),
         ("spoiled", gone.spoiled),
@@ -86,12 +86,12 @@ def _stock_flow(year: Year) -> Table:
         ("+ skins bought", year.stock.skins),
         *([("+ help paid, which is in the pieces", help_paid)] if help_paid else []),
         ("− closing stock", -year.stock.closing),
-        ("Left the stock", held.used),
+        ("Left the stock", year.stock.used),
         *((words, value) for words, value in named if value),
-        ("Accounted for", held.accounted),
-        *([] if held.holds else [("Unaccounted for", held.miss)]),
+        ("Accounted for", gone.total),
+        *([("Unaccounted for", miss)] if miss else []),
     ]
-    note = "" if held.holds else "The two do not agree. Run the check of the books."
+    note = "The two do not agree. Run the check of the books." if miss else ""
     totals = {"Left the stock", "Accounted for", "Unaccounted for"}
     return _statement("went", "Where the stock went", lines, totals=totals, note=note)
 

@@ -8,8 +8,10 @@ from fractions import Fraction
 
 from costing.make.cost.rules import Share
 from costing.report.year.profit.rules import Selling, Stock, grouped
-from costing.report.year.profit.selectors import GROUPS, pieces
+from costing.report.year.profit.selectors import GROUPS
 from costing.sell.sales.lines.rules import PieceResult, Sold
+from costing.sell.sales.lines.selectors import lines
+from costing.sell.sales.models import Sale
 from tests.costing.make.cost.test_rules import RATES, demo_share
 
 D = Decimal
@@ -69,6 +71,11 @@ SALES: dict[str, tuple[date, Sold]] = {
     "INV-004": (date(2025, 12, 6), Sold("fur", D("39.90"), D("10.56"), species="rabbit", channel="online")),
     "CN-001": (date(2025, 12, 16), Sold("fur", D("-39.90"), species="rabbit", channel="online")),
 }
+
+
+def pieces(first: date, last: date) -> list[Sold]:
+    """Every piece, job and spoiled skin sold or credited in the time."""
+    return [row.sold for row in lines(Sale.objects.filter(on__range=(first, last)))]
 
 
 def by(group: str, first: date, last: date) -> dict[str, PieceResult]:

@@ -12,7 +12,7 @@ from django.template import Context, Template
 
 from costing.make.restock import selectors as restock
 from costing.models import Batch, Reading
-from costing.report.skins.softening import selectors as softening
+from costing.report.skins import selectors as skins
 from costing.sell.pricing import selectors as prices
 from costing.sell.pricing.channels import selectors as channels_selectors
 from inventory.ledger.usage import selectors as usage
@@ -88,7 +88,7 @@ def test_a_drawing_carries_no_style_and_names_its_own_words(draw: str) -> None:
 
 def test_drying_says_each_weighing_and_the_days_to_soften() -> None:
     skin = Skin.objects.get(tag="H01")
-    title, said, texts = read(drawings.drying(softening.dryings([skin])[0]))
+    title, said, texts = read(drawings.drying(skins.dryings([skin])[0]))
     assert title == "H01 drying: weight over days"
     assert said.startswith("03 Feb 2025")
     assert said.count(" g;") == 3

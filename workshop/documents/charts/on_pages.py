@@ -9,7 +9,7 @@ from decimal import Decimal
 from django.utils.safestring import SafeString, mark_safe
 
 from costing.make.restock.selectors import Line
-from costing.report.skins.softening.selectors import Drying
+from costing.report.skins.selectors import Drying
 from costing.sell.pricing.selectors import Price
 from inventory import money, units
 from inventory.base import selectors as workshop

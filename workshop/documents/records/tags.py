@@ -5,7 +5,7 @@ from datetime import date
 from costing.make.steps import selectors as steps
 from costing.make.steps.schedule import Laid
 from costing.models import Batch
-from costing.report.skins.softening import selectors as softening
+from costing.report.skins import selectors as skin_reads
 from inventory.base import selectors as workshop
 from inventory.errors import Refused
 from inventory.models import Place, Skin
@@ -71,5 +71,5 @@ def _on_frame(row: Batch, today: date) -> Laid:
 def _ready(row: Batch, tags: tuple[str, ...]) -> date | None:
     """The first day on which one of the skins can be softened by its own weighings, where these tell it."""
     skins = [stay.skin for stay in row.stays.all() if stay.skin.tag in tags]
-    windows = (softening.window_of(skin) for skin in skins)
-    return min((window.begins.date() for window in windows if not isinstance(window, Refused)), default=None)
+    windows = (row.window for row in skin_reads.dryings(skins))
+    return min((window.begins.date() for window in windows if window), default=None)

@@ -18,6 +18,7 @@ from costing.make.batches.models import Batch
 from costing.make.baths import selectors as baths
 from costing.make.baths.chemistry import substitution as chemistry
 from inventory.models import Kind, Material, Movement
+from inventory.report import Cells, Link
 
 WEIGHED = ("g", "mL")
 Parts = dict[Material, Decimal]
@@ -81,18 +82,9 @@ def _sort(material: Material) -> str:
     return chemistry.family(material.substance) or f"material {material.pk}"
 
 
-@dataclass(frozen=True)
-class BatchUse:
-    """`batch` is its number, or "skins" for what went straight on raw skins. Quantity in the material's base unit."""
-
-    batch: str
-    material: Material
-    quantity: Decimal
-    value: Decimal
-
-
-def by_batch(month: int) -> list[BatchUse]:
-    """Put in work in the month, by batch and material; a taken-back use cancels within its month."""
+def by_batch(month: int) -> list[Cells]:
+    """Put in work in the month, by batch and material; a reversed use cancels within its month. What went straight on raw
+    skins stands under them. Quantities in the material's base unit."""
     rows = (
         Movement.objects.filter(month=month, kind=Kind.USE)
         .order_by()
@@ -106,9 +98,14 @@ def by_batch(month: int) -> list[BatchUse]:
         cell[0] -= row["q"]
         cell[1] -= row["v"]
     materials = Material.objects.in_bulk({pk for _, pk in sums})
-    found = [
-        BatchUse(batch, materials[pk], quantity, value)
-        for (batch, pk), (quantity, value) in sums.items()
-        if quantity or value
+    found = sorted((batch, materials[pk].name, pk) for (batch, pk), amounts in sums.items() if any(amounts))
+    return [
+        {
+            "batch": "raw skins" if batch == "skins" else Link(batch, "batch", batch),
+            "material": name,
+            "unit": materials[pk].unit,
+            "quantity": sums[batch, pk][0],
+            "value": sums[batch, pk][1],
+        }
+        for batch, name, pk in found
     ]
-    return sorted(found, key=lambda use: (use.batch, use.material.name))

@@ -4,14 +4,14 @@ What another alum or soda brought in place of a recipe's own counts against its 
 """
 
 from collections import defaultdict
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
 from types import MappingProxyType
 
-from costing.make.batches.models import Batch
+from costing.make.batches.models import Batch, BatchSkin
 from costing.make.baths.chemistry import bath as chemistry_bath, substitution as chemistry
 from costing.make.errors import MissingMeasure
 from costing.make.recipes import rules as recipes
@@ -63,15 +63,17 @@ class ShelfAllows:
         return f"{self.litres} L{skins}"
 
 
-def measures(batch: Batch) -> recipes.Measures:
-    """What is known of the batch for scaling. Skins planned but not yet named count by number, not by weight or area."""
-    skins = [stay.skin for stay in batch.stays.all()]
+def measures(batch: Batch, there: Sequence[BatchSkin] = ()) -> recipes.Measures:
+    """What is known of the batch for scaling, by the skins that were `there`, or where none were by all that it has or is
+    planned for. Skins planned but not yet named count by number, not by weight or area."""
+    skins = [stay.skin for stay in there or batch.stays.all()]
+    count = len(there) or max(batch.planned_skins, len(skins))
     weights = [skin.green_weight for skin in skins if skin.green_weight]
     areas = [area for skin in skins if (area := skin.wet_area or skin.dry_area)]
-    whole = bool(skins) and len(skins) >= batch.planned_skins
+    whole = len(skins) == count > 0
     return recipes.Measures(
         litres=batch.litres / ML_PER_LITRE if batch.litres else None,
-        skins=max(batch.planned_skins, len(skins)),
+        skins=count,
         weight_g=sum(weights, Decimal(0)) if whole and len(weights) == len(skins) else None,
         area_cm2=sum(areas, Decimal(0)) if whole and len(areas) == len(skins) else None,
     )

@@ -8,29 +8,11 @@ OpenStax, Principles of Accounting, Volume 2, sec. 8.2 and 8.3.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from dataclasses import dataclass
-from decimal import Decimal
 from fractions import Fraction
 
 from costing.make.errors import NotAbove
-from inventory.money import Exact, half_up
-
-
-@dataclass(frozen=True)
-class Standard:
-    """What should have been used for what was made, and at which price for one unit (or hour)."""
-
-    quantity: Exact
-    price: Exact
-
-
-@dataclass(frozen=True)
-class Actual:
-    """What was used and what that cost in all; the price of one is cost ÷ quantity and never rounded."""
-
-    quantity: Exact
-    cost: Exact
+from inventory.money import Exact
 
 
 @dataclass(frozen=True)
@@ -49,62 +31,22 @@ class Variance:
         return Variance(self.price + other.price, self.usage + other.usage)
 
 
-@dataclass(frozen=True)
-class Shown:
-    """A variance as people read it, each figure rounded once; the two may differ from their total by a coin."""
-
-    price: Decimal
-    usage: Decimal
-    total: Decimal
-
-
 NONE = Variance(Fraction(0), Fraction(0))
 
 
-def variance(standard: Standard, actual: Actual) -> Variance:
-    """Price = actual cost - actual quantity × standard price; usage = (actual - standard quantity) × standard price.
+def variance(*, planned: Exact, price: Exact, used: Exact, cost: Exact) -> Variance:
+    """Price = cost - used × standard price; usage = (used - planned) × standard price.
 
-    One formula for materials (price, usage) and labour (rate, efficiency: quantity in hours). Nothing used at some cost is
-    all price. Raises NotAbove for a quantity or price below zero.
+    `planned` is the standard quantity for what was made, `price` the standard one of a unit, `cost` that of all that was
+    `used`. One formula for materials (price, usage) and labour (rate, efficiency: quantity in hours). Nothing used at some
+    cost is all price. Raises NotAbove for a quantity or price below zero.
 
-    >>> candy = variance(Standard(Decimal("0.25"), Decimal("7.00")), Actual(Decimal("0.50"), Decimal("4.50")))
+    >>> candy = variance(planned=Fraction("0.25"), price=7, used=Fraction("0.50"), cost=Fraction("4.50"))
     >>> candy.price, candy.usage, candy.total
     (Fraction(1, 1), Fraction(7, 4), Fraction(11, 4))
     """
-    for what, value in (
-        ("The standard quantity", standard.quantity),
-        ("The standard price", standard.price),
-        ("The quantity used", actual.quantity),
-    ):
+    for what, value in (("The standard quantity", planned), ("The standard price", price), ("The quantity used", used)):
         if value < 0:
             raise NotAbove(what, value, "correct the entry", zero_too=True)
-    at_standard = Fraction(actual.quantity) * Fraction(standard.price)
-    return Variance(
-        price=Fraction(actual.cost) - at_standard,
-        usage=at_standard - Fraction(standard.quantity) * Fraction(standard.price),
-    )
-
-
-def together(variances: Iterable[Variance]) -> Variance:
-    """Several lines of one batch added up."""
-    return sum(variances, NONE)
-
-
-def shown(found: Variance, places: int = 2) -> Shown:
-    """Each figure half up, once.
-
-    >>> shown(Variance(Fraction(1, 3), Fraction(-1, 8)))
-    Shown(price=Decimal('0.33'), usage=Decimal('-0.13'), total=Decimal('0.21'))
-    """
-    return Shown(half_up(found.price, places), half_up(found.usage, places), half_up(found.total, places))
-
-
-def word(amount: Exact) -> str:
-    """How a variance is called: it costs more, costs less, or is as planned.
-
-    >>> word(Fraction(1, 2)), word(0)
-    ('costs more', 'as planned')
-    """
-    if not amount:
-        return "as planned"
-    return "costs more" if amount > 0 else "costs less"
+    at_standard = Fraction(used) * Fraction(price)
+    return Variance(price=Fraction(cost) - at_standard, usage=at_standard - Fraction(planned) * Fraction(price))

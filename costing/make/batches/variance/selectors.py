@@ -1,33 +1,34 @@
 """Where a batch differs from its recipe in money: materials by price and by amount, work by pay and by time.
 
 The standard is the recipe's own amounts for what really went in, at the average cost on the shelf when the batch began;
-work is the steps' minutes at the wage of that day. The arithmetic is in
-`rules`; the number of queries does not grow with lines.
+work is the steps' minutes at the wage of that day. The arithmetic is in the rules; the number of queries does not grow with
+lines.
 """
 
 from collections import defaultdict
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 from decimal import Decimal
 from fractions import Fraction
 
-from django.db.models import QuerySet
-
 from costing.make.batches.models import Batch, BatchSkin
 from costing.make.batches.requirements import selectors as requirements
-from costing.make.batches.stays import selectors as stays_read
 from costing.make.batches.variance import rules as variance
-from costing.make.batches.variance.rules import Actual, Standard, Variance
+from costing.make.batches.variance.rules import Variance
 from costing.make.cost.rates import selectors as rates
 from costing.make.errors import MissingMeasure
 from costing.make.labour.models import LabourLine
 from costing.make.recipes import rules as recipes
+from costing.make.recipes.models import RecipeStep
 from costing.make.steps import planning as steps_planning, schedule, selectors as steps
 from inventory.ledger import selectors as ledger
 from inventory.models import INWARD, Material, Movement
 from inventory.money import ZERO
 from inventory.units import MINUTES_PER_HOUR
+
+# How much of a material, and what that cost.
+Pair = tuple[Decimal, Decimal]
 
 
 @dataclass(frozen=True)
@@ -67,19 +68,15 @@ class Variances:
 
     @property
     def material_total(self) -> Variance:
-        return variance.together(row.found for row in self.materials if row.found is not None)
+        return sum((row.found for row in self.materials if row.found is not None), variance.NONE)
 
     @property
     def total(self) -> Variance:
         return self.material_total + (self.work.found if self.work else variance.NONE)
 
 
-def detailed() -> QuerySet[Batch]:
-    return stays_read.detailed()
-
-
 def of(batch: Batch) -> Variances:
-    """The variances of a batch (from `detailed()`) as it stands."""
+    """The variances of a batch (from `stays.detailed()`) as it stands."""
     return Variances(_materials(batch), _work(batch))
 
 
@@ -94,24 +91,24 @@ def _materials(batch: Batch) -> tuple[MaterialRow, ...]:
         on = went_in.get(line.material_id)
         there = [stay for stay in stays if on is None or _there(stay, on)] or stays
         try:
-            amount = recipes.scale(line.amount, line.basis, _measures(batch, there), line.material.name)
+            amount = recipes.scale(line.amount, line.basis, requirements.measures(batch, there), line.material.name)
         except MissingMeasure as refusal:
             missing[line.material_id] = str(refusal)
             continue
         planned[line.material_id] += amount
-    prices = _prices(known.values(), batch.start, used)
+    taken: dict[int, Pair] = {}
+    for movement in used:
+        quantity, cost = taken.get(movement.material_id, (ZERO, ZERO))
+        taken[movement.material_id] = quantity - movement.quantity, cost - movement.value
+    prices = _prices(known.values(), batch.start, taken)
     rows = []
     for pk, material in sorted(known.items(), key=lambda item: item[1].name):
-        took = [movement for movement in used if movement.material_id == pk]
-        quantity = -sum((movement.quantity for movement in took), ZERO)
-        cost = -sum((movement.value for movement in took), ZERO)
-        if not took and not planned[pk] and pk not in missing:
-            continue
-        found = None
-        if pk not in missing:
-            found = variance.variance(Standard(planned[pk], prices[pk]), Actual(quantity, cost))
-        stands = None if pk in missing else planned[pk]
-        rows.append(MaterialRow(material, stands, quantity, cost, prices[pk], found, missing.get(pk, "")))
+        quantity, cost = taken.get(pk, (ZERO, ZERO))
+        if pk in missing:
+            rows.append(MaterialRow(material, None, quantity, cost, prices[pk], None, missing[pk]))
+        elif pk in taken or planned[pk]:
+            found = variance.variance(planned=planned[pk], price=prices[pk], used=quantity, cost=cost)
+            rows.append(MaterialRow(material, planned[pk], quantity, cost, prices[pk], found))
     return tuple(rows)
 
 
@@ -129,21 +126,7 @@ def _there(stay: BatchSkin, on: date) -> bool:
     return stay.joined_on <= on and (stay.left_on is None or on <= stay.left_on)
 
 
-def _measures(batch: Batch, there: Sequence[BatchSkin]) -> recipes.Measures:
-    """What the recipe is scaled by: the bath as it was made, and the skins that were there; before any, those planned."""
-    if not there:
-        return requirements.measures(batch)
-    weights = [stay.skin.green_weight for stay in there if stay.skin.green_weight]
-    areas = [area for stay in there if (area := stay.skin.wet_area or stay.skin.dry_area)]
-    return recipes.Measures(
-        litres=batch.litres / requirements.ML_PER_LITRE if batch.litres else None,
-        skins=len(there),
-        weight_g=sum(weights, ZERO) if len(weights) == len(there) else None,
-        area_cm2=sum(areas, ZERO) if len(areas) == len(there) else None,
-    )
-
-
-def _prices(materials: Iterable[Material], start: date, used: Sequence[Movement]) -> dict[int, Fraction]:
+def _prices(materials: Iterable[Material], start: date, taken: Mapping[int, Pair]) -> dict[int, Fraction]:
     """By material: the average of one on the shelf on the eve of the start, with what came in that day.
 
     Of what was not there then, the average of what came in first after; of what never came in, what it was used at.
@@ -165,13 +148,9 @@ def _prices(materials: Iterable[Material], start: date, used: Sequence[Movement]
         pair[0] += row.quantity
         pair[1] += row.value
     found = {}
-    for material in known:
-        took = [row for row in used if row.material_id == material.pk]
-        at_last = (-sum((row.quantity for row in took), ZERO), -sum((row.value for row in took), ZERO))
-        pairs = (held.get(material.pk), later[material.pk][1] if material.pk in later else None, at_last)
-        found[material.pk] = next(
-            (Fraction(pair[1]) / Fraction(pair[0]) for pair in pairs if pair and pair[0]), Fraction(0)
-        )
+    for pk in (material.pk for material in known):
+        pairs = (held.get(pk), later[pk][1] if pk in later else None, taken.get(pk))
+        found[pk] = next((Fraction(pair[1]) / Fraction(pair[0]) for pair in pairs if pair and pair[0]), Fraction(0))
     return found
 
 
@@ -184,9 +163,9 @@ def _work(batch: Batch) -> Work | None:
     wage = history.at(batch.start).wage_per_hour
     logged = sum((line.minutes for line in lines), ZERO)
     cost = sum((_paid(line, history.at(line.on).wage_per_hour) for line in lines), Fraction(0))
-    planned = Decimal(_planned_minutes(batch))
+    planned = Decimal(_planned_minutes(batch, plan))
     found = variance.variance(
-        Standard(Fraction(planned) / MINUTES_PER_HOUR, wage), Actual(Fraction(logged) / MINUTES_PER_HOUR, cost)
+        planned=Fraction(planned) / MINUTES_PER_HOUR, price=wage, used=Fraction(logged) / MINUTES_PER_HOUR, cost=cost
     )
     return Work(planned, logged, cost, wage, found)
 
@@ -196,9 +175,8 @@ def _paid(line: LabourLine, wage: Decimal) -> Fraction:
     return Fraction(line.paid) if line.paid else Fraction(line.minutes) * Fraction(wage) / MINUTES_PER_HOUR
 
 
-def _planned_minutes(batch: Batch) -> int:
+def _planned_minutes(batch: Batch, plan: Sequence[RecipeStep]) -> int:
     """Minutes the steps plan for the skins that were there: of all steps of a batch that is done, else of those that ended."""
-    plan = list(batch.version.steps.all())
     stays = list(batch.stays.all())
     marks = steps.standing_marks(batch)
     laid = schedule.lay_out(steps.as_steps(plan, heads=0), batch.start, marks, today=batch.start)

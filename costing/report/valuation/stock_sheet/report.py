@@ -1,10 +1,11 @@
 """The stock sheet as a report: each thing that was there at the end of a day, at cost and at the lower value."""
 
 from collections.abc import Sequence
+from dataclasses import replace
 from datetime import date
 
 from costing.report.valuation.stock_sheet import selectors as stock_sheet
-from costing.report.valuation.stock_sheet.rules import Group, Sheet, Total, Valued
+from costing.report.valuation.stock_sheet.rules import Counted, Group, Sheet
 from inventory.base import selectors as workshop
 from inventory.money import ZERO, half_up
 from inventory.report import Cells, Column, DoesNotAddUp, Form, Kind, Report, Section, Table
@@ -38,20 +39,20 @@ def things(on: date) -> Table:
     return _things(f"Stock on {on}", stock_sheet.at(on).lines)
 
 
-def _things(title: str, lines: Sequence[Valued]) -> Table:
+def _things(title: str, lines: Sequence[Counted]) -> Table:
     rows = tuple(
         {
-            "part": each.line.group.value,
-            "what": each.line.what,
-            "quantity": each.line.quantity,
-            "unit": each.line.unit,
-            "place": each.line.place,
-            "consigned": "on consignment" if each.line.with_others else "",
-            "value": each.value,
-            "realisable": each.line.realisable,
-            "lower": each.lower,
+            "part": line.group.value,
+            "what": line.what,
+            "quantity": line.quantity,
+            "unit": line.unit,
+            "place": line.place,
+            "consigned": "on consignment" if line.with_others else "",
+            "value": line.value,
+            "realisable": line.realisable,
+            "lower": line.lower,
         }
-        for each in lines
+        for line in lines
     )
     return Table("stock", title, COLUMNS, rows, forms=Form.FILES)
 
@@ -63,20 +64,17 @@ def at(on: date) -> Report:
 def of(sheet: Sheet, on: date) -> Report:
     """Everything at the end of a day: a table for each group, also an empty one, and what they come to."""
     row, places = workshop.current(), workshop.places()
-    added = sum((each.value for each in sheet.lines), ZERO)
+    added = sum((line.value for line in sheet.lines), ZERO)
     if added != sheet.total.value:
         raise DoesNotAddUp("The stock sheet", "value", added, sheet.total.value)
     groups: list[Section] = []
     for group in Group:
-        lines = [each for each in sheet.lines if each.line.group is group]
+        lines = [line for line in sheet.lines if line.group is group]
         title = group.value.capitalize()
-        found = _things(title, lines)
         groups.append(
-            Table(
-                group.name.lower(),
-                title,
-                found.columns,
-                found.rows,
+            replace(
+                _things(title, lines),
+                name=group.name.lower(),
                 summed=("value", "lower"),
                 total_title=f"{title}, {len(lines)} line{'' if len(lines) == 1 else 's'}",
                 empty="None",
@@ -89,7 +87,7 @@ def of(sheet: Sheet, on: date) -> Report:
         period=on.isoformat(),
         currency=row.currency,
         places=places,
-        sections=(*groups, _totals(sheet.groups, sheet.total, sheet.with_others)),
+        sections=(*groups, _totals(sheet)),
         heading=(
             ("End of", f"{on.day} {on:%b %Y}"),
             ("Valuation method", row.get_cost_flow_display().lower()),
@@ -100,20 +98,14 @@ def of(sheet: Sheet, on: date) -> Report:
     )
 
 
-def _totals(groups: dict[Group, Total], total: Total, with_others: Total) -> Table:
-    def row(title: str, sums: Total) -> Cells:
-        return {"group": title, "value": sums.value, "lower": sums.lower}
-
-    rows = (
-        *(row(group.value.capitalize(), sums) for group, sums in groups.items()),
-        row("Total", total),
-        row("of which on consignment", with_others),
+def _totals(sheet: Sheet) -> Table:
+    named = {
+        **{group.value.capitalize(): sums for group, sums in sheet.groups.items()},
+        "Total": sheet.total,
+        "of which on consignment": sheet.with_others,
+    }
+    rows: tuple[Cells, ...] = tuple(
+        {"group": title, "value": sums.value, "lower": sums.lower} for title, sums in named.items()
     )
-    return Table(
-        "totals",
-        "Totals",
-        (Column("group", "Group", share=132), *VALUES),
-        rows,
-        totals=frozenset({len(groups)}),
-        forms=Form.PAPER,
-    )
+    columns = (Column("group", "Group", share=132), *VALUES)
+    return Table("totals", "Totals", columns, rows, totals=frozenset({len(sheet.groups)}), forms=Form.PAPER)

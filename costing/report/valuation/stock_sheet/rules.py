@@ -31,6 +31,10 @@ class Counted:
     """One line as counted: `cost` is its book value, `realisable` what it would bring, None where no price is known.
 
     `with_others` marks what lies at a gallery or elsewhere and is still the maker's.
+
+    >>> line = Counted(Group.FINISHED, "rug", Decimal(1), "piece", Decimal("20.23"), Decimal("15.00"))
+    >>> line.value, line.lower
+    (Decimal('20.23'), Decimal('15.00'))
     """
 
     group: Group
@@ -42,32 +46,30 @@ class Counted:
     place: str = ""
     with_others: bool = False
 
+    @property
+    def value(self) -> Decimal:
+        """What the books hold: its cost, and of a customer's skin nothing."""
+        return ZERO if self.group is Group.CUSTOMERS else self.cost
 
-@dataclass(frozen=True)
-class Valued:
-    """A line with its values: `value` is what the books hold, `lower` the reference, `write_down` the difference."""
-
-    line: Counted
-    value: Decimal
-    lower: Decimal
-    write_down: Decimal
+    @property
+    def lower(self) -> Decimal:
+        """The lower of that and of what it would bring, for reference."""
+        return self.value if self.realisable is None else min(self.value, self.realisable)
 
 
 @dataclass(frozen=True)
 class Total:
     """A group, or the whole sheet, added up."""
 
-    lines: int
     value: Decimal
     lower: Decimal
-    write_down: Decimal
 
 
 @dataclass(frozen=True)
 class Sheet:
     """The sheet: its lines by group, a total of each group, of everything, and of what lies with others."""
 
-    lines: tuple[Valued, ...]
+    lines: tuple[Counted, ...]
     groups: dict[Group, Total]
     total: Total
     with_others: Total
@@ -82,18 +84,6 @@ def realisable(price: Exact, to_complete: Exact = 0, to_sell: Exact = 0, places:
     return half_up(max(Fraction(0), Fraction(price) - Fraction(to_complete) - Fraction(to_sell)), places)
 
 
-def valued(line: Counted) -> Valued:
-    """One line: a customer's skin at nil; else at cost, and beside it the lower of cost and what it would bring.
-
-    >>> valued(Counted(Group.FINISHED, "rug", Decimal(1), "piece", Decimal("20.23"), Decimal("15.00"))).write_down
-    Decimal('5.23')
-    """
-    if line.group is Group.CUSTOMERS:
-        return Valued(line, ZERO, ZERO, ZERO)
-    lower = line.cost if line.realisable is None else min(line.cost, line.realisable)
-    return Valued(line, line.cost, lower, line.cost - lower)
-
-
 def sheet(lines: Iterable[Counted]) -> Sheet:
     """The whole sheet. Every group has a total, also an empty one, so that nil is written and not left out.
 
@@ -103,19 +93,14 @@ def sheet(lines: Iterable[Counted]) -> Sheet:
     (Decimal('9.76'), Decimal('0'))
     """
     order = list(Group)
-    rows = sorted((valued(line) for line in lines), key=lambda row: order.index(row.line.group))
+    rows = sorted(lines, key=lambda line: order.index(line.group))
     return Sheet(
         lines=tuple(rows),
-        groups={group: _added([row for row in rows if row.line.group is group]) for group in order},
+        groups={group: _added([line for line in rows if line.group is group]) for group in order},
         total=_added(rows),
-        with_others=_added([row for row in rows if row.line.with_others]),
+        with_others=_added([line for line in rows if line.with_others]),
     )
 
 
-def _added(rows: Sequence[Valued]) -> Total:
-    return Total(
-        lines=len(rows),
-        value=sum((row.value for row in rows), ZERO),
-        lower=sum((row.lower for row in rows), ZERO),
-        write_down=sum((row.write_down for row in rows), ZERO),
-    )
+def _added(lines: Sequence[Counted]) -> Total:
+    return Total(sum((line.value for line in lines), ZERO), sum((line.lower for line in lines), ZERO))

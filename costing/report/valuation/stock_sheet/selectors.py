@@ -5,6 +5,7 @@ its lines to the coin.
 """
 
 from collections.abc import Mapping
+from dataclasses import replace
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
@@ -25,8 +26,6 @@ from inventory.models import Article, ArticleSkin, Place, Skin
 from inventory.money import ZERO, allocate
 from inventory.places.moves import selectors as moves
 
-ONE = Decimal(1)
-PIECE = "piece"
 NO_SKIN = "In batches, allocated to no skin yet"
 
 
@@ -69,7 +68,7 @@ def _skins(group: Group, exact: Mapping[str, Fraction], total: Decimal, skins: M
     nothing = not any(borne.values())
     costs = [ZERO] * len(borne) if nothing else allocate(total, list(borne.values()), workshop.places())
     return [
-        Counted(group, _named(skins.get(tag)), ONE, PIECE, cost, place=_place(skins.get(tag)))
+        _one(group, _named(skins.get(tag)), cost, _place(skins.get(tag)))
         for tag, cost in zip(borne, costs, strict=True)
     ]
 
@@ -85,20 +84,23 @@ def _theirs(skin: Skin | None) -> bool:
     return skin is not None and skin.theirs
 
 
-def _place(skin: Skin | None) -> str:
-    return skin.place.name if skin is not None and skin.place else ""
+def _place(skin: Skin | None) -> Place | None:
+    return skin.place if skin is not None else None
+
+
+def _one(group: Group, what: str, cost: Decimal, place: Place | None) -> Counted:
+    """A thing of which there is one."""
+    return Counted(group, what, Decimal(1), "piece", cost, place=place.name if place else "")
 
 
 def _works(value: StockValue, where: Mapping[int, Place]) -> list[Counted]:
     """Materials in finished work on customers' skins: in work until it is handed over."""
     return [
-        Counted(
+        _one(
             Group.IN_WORK,
             f"Materials in {article.number}, a customer's",
-            ONE,
-            PIECE,
             value.works[article.pk],
-            place=where[article.pk].name if article.pk in where else "",
+            where.get(article.pk),
         )
         for article in Article.objects.filter(pk__in=value.works).order_by("number")
         if value.works[article.pk]
@@ -116,14 +118,9 @@ def _finished(value: StockValue, where: Mapping[int, Place]) -> list[Counted]:
         channel = channels.get(place.pk, usual) if place else usual
         species = ", ".join(dict.fromkeys(part.skin.species for part in article.parts.all()))
         found.append(
-            Counted(
-                Group.FINISHED,
-                f"{article.number} {article.kind}, {species}",
-                ONE,
-                PIECE,
-                value.books[article.pk],
+            replace(
+                _one(Group.FINISHED, f"{article.number} {article.kind}, {species}", value.books[article.pk], place),
                 realisable=_realisable(article.list_price, channel, vat),
-                place=place.name if place else "",
                 with_others=place is not None and place.kind == Place.Kind.GALLERY,
             )
         )
@@ -143,25 +140,11 @@ def _customers(on: date, value: StockValue, skins: Mapping[str, Skin], where: Ma
     """Customers' skins and what was made of them, while they are here: listed, at nil."""
     here = {tag for part in value.skins.values() for tag in part}
     found = [
-        Counted(
-            Group.CUSTOMERS,
-            f"{tag} {skin.species}, of {skin.customer or 'a customer'}",
-            ONE,
-            PIECE,
-            ZERO,
-            place=_place(skin),
-        )
+        _one(Group.CUSTOMERS, f"{tag} {skin.species}, of {skin.customer or 'a customer'}", ZERO, skin.place)
         for tag, skin in skins.items()
         if skin.theirs and tag in here
     ]
     return found + [
-        Counted(
-            Group.CUSTOMERS,
-            f"{article.number} {article.kind}",
-            ONE,
-            PIECE,
-            ZERO,
-            place=where[article.pk].name if article.pk in where else "",
-        )
+        _one(Group.CUSTOMERS, f"{article.number} {article.kind}", ZERO, where.get(article.pk))
         for article in moves.held_on(on).filter(customers=True).order_by("number")
     ]

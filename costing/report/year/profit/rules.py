@@ -25,17 +25,32 @@ class Stock:
     paid_help: Decimal = ZERO
 
     @property
+    def bought(self) -> Decimal:
+        """Materials, skins, and the paid help that went into pieces."""
+        return self.materials + self.skins + self.paid_help
+
+    @property
     def used(self) -> Decimal:
-        """What left the stock: opening + bought + paid help that went into pieces - closing.
+        """What left the stock: opening + bought - closing.
 
         >>> Stock(Decimal("42.89"), Decimal("236.00"), Decimal("146.00"), Decimal("205.82")).used
         Decimal('219.07')
         """
-        return self.opening + self.materials + self.skins + self.paid_help - self.closing
+        return self.opening + self.bought - self.closing
 
 
 @dataclass(frozen=True)
-class Gone:
+class Added:
+    """Figures that come to a total."""
+
+    @property
+    def total(self) -> Decimal:
+        """All of them together."""
+        return sum((getattr(self, part.name) for part in fields(self)), ZERO)
+
+
+@dataclass(frozen=True)
+class Gone(Added):
     """Where it went, at book cost. `sharing` is what rounding each piece to the coin left over of the exact shares."""
 
     sold: Decimal = ZERO
@@ -47,38 +62,19 @@ class Gone:
     other: Decimal = ZERO
     sharing: Decimal = ZERO
 
-    @property
-    def total(self) -> Decimal:
-        """All of it together."""
-        return sum((getattr(self, part.name) for part in fields(self)), ZERO)
 
-
-@dataclass(frozen=True)
-class Conservation:
-    """Whether nothing got lost: what left the stock, what is accounted for, and what is missing between (nought)."""
-
-    used: Decimal
-    accounted: Decimal
-    miss: Decimal
-
-    @property
-    def holds(self) -> bool:
-        """Nothing is missing, and nothing is counted twice."""
-        return not self.miss
-
-
-def conservation(stock: Stock, gone: Gone) -> Conservation:
-    """opening + bought - closing = all of `gone`, sharing included; the miss is left - right.
+def unaccounted(stock: Stock, gone: Gone) -> Decimal:
+    """opening + bought - closing - all of `gone`, sharing included: nought when nothing is missing or counted twice.
 
     >>> year = Stock(Decimal("42.89"), Decimal("236.00"), Decimal("146.00"), Decimal("205.82"))
-    >>> conservation(year, Gone(Decimal("171.89"), Decimal("36.82"), Decimal("7.97"), Decimal("2.39"))).miss
+    >>> unaccounted(year, Gone(Decimal("171.89"), Decimal("36.82"), Decimal("7.97"), Decimal("2.39")))
     Decimal('0.00')
     """
-    return Conservation(stock.used, gone.total, stock.used - gone.total)
+    return stock.used - gone.total
 
 
 @dataclass(frozen=True)
-class Selling:
+class Selling(Added):
     """What selling cost in money. Boxes are not in it: they come out of the stock."""
 
     fees: Decimal = ZERO
@@ -86,24 +82,6 @@ class Selling:
     pitches: Decimal = ZERO
     fuel: Decimal = ZERO
     other: Decimal = ZERO
-
-    @property
-    def total(self) -> Decimal:
-        """All of it together."""
-        return sum((getattr(self, part.name) for part in fields(self)), ZERO)
-
-
-@dataclass(frozen=True)
-class Change:
-    """A balance at both ends of the time."""
-
-    opening: Decimal = ZERO
-    closing: Decimal = ZERO
-
-    @property
-    def by(self) -> Decimal:
-        """closing - opening."""
-        return self.closing - self.opening
 
 
 @dataclass(frozen=True)
@@ -133,46 +111,39 @@ def stock_basis(
 
 
 def cash_basis(
-    received: Decimal,
-    materials: Decimal,
-    skins: Decimal,
-    selling: Decimal,
-    overheads: Decimal,
-    own_use: Decimal = ZERO,
-    paid_help: Decimal = ZERO,
+    received: Decimal, paid: Stock, selling: Selling, overheads: Decimal, own_use: Decimal = ZERO
 ) -> Decimal:
     """Profit when money counts as it moves: received - paid for materials, skins, help, selling and overheads + own use.
 
-    All are what was received and paid in the time, whatever it was for. Money in and out.
+    `paid` says what was paid in the time for what went into the stock, whenever it came. Money in and out.
 
-    >>> cash_basis(Decimal("1125.90"), Decimal("236.00"), Decimal("146.00"), Decimal("254.42"), Decimal("384.00"))
+    >>> year = Stock(Decimal("42.89"), Decimal("236.00"), Decimal("146.00"), Decimal("205.82"))
+    >>> cash_basis(Decimal("1125.90"), year, Selling(fees=Decimal("254.42")), Decimal("384.00"))
     Decimal('105.48')
     """
-    return received - materials - skins - paid_help - selling - overheads + own_use
-
-
-_STILL = Change()
+    return received - paid.bought - selling.total - overheads + own_use
 
 
 def bridge(
     stock_profit: Decimal,
     cash_profit: Decimal,
-    stock: Change,
-    owed_to_me: Change = _STILL,
-    deposits: Change = _STILL,
-    unpaid_bills: Change = _STILL,
+    stock: Decimal,
+    owed_to_me: Decimal = ZERO,
+    deposits: Decimal = ZERO,
+    unpaid_bills: Decimal = ZERO,
 ) -> Bridge:
     """Why the two profits differ: more stock and more owed to the maker raise the first; deposits and bills lower it.
 
-    difference = stock change + owed change - deposits change - unpaid bills change; the miss is left - right.
+    Each is the change of a balance in the time, closing - opening.
+    difference = stock + owed - deposits - unpaid bills; the miss is left - right.
 
-    >>> across = bridge(Decimal("268.41"), Decimal("105.48"), Change(Decimal("42.89"), Decimal("205.82")))
+    >>> across = bridge(Decimal("268.41"), Decimal("105.48"), Decimal("162.93"))
     >>> across.difference, across.miss
     (Decimal('162.93'), Decimal('0.00'))
     """
     difference = stock_profit - cash_profit
-    explained = stock.by + owed_to_me.by - deposits.by - unpaid_bills.by
-    return Bridge(difference, stock.by, owed_to_me.by, -deposits.by, -unpaid_bills.by, difference - explained)
+    explained = stock + owed_to_me - deposits - unpaid_bills
+    return Bridge(difference, stock, owed_to_me, -deposits, -unpaid_bills, difference - explained)
 
 
 @dataclass(frozen=True)

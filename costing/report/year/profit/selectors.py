@@ -10,7 +10,7 @@ from datetime import date, timedelta
 from decimal import Decimal
 from fractions import Fraction
 
-from django.db.models import QuerySet, Sum
+from django.db.models import Model, QuerySet, Sum
 
 from costing.make.cost.rates import selectors as rates
 from costing.make.labour.models import LabourLine
@@ -21,12 +21,14 @@ from costing.sell.expenses.hours.models import SideHours
 from costing.sell.expenses.models import Expense
 from costing.sell.fairs.models import Fair
 from costing.sell.payments import selectors as payments
-from costing.sell.sales.lines import rules as sale_lines, selectors as sale_lines_read
+from costing.sell.sales.lines import rules as sale_lines
 from costing.sell.sales.models import Sale
 from inventory.base import selectors as workshop
 from inventory.models import Kind, Move, Movement, Skin
 from inventory.money import ZERO, half_up
 from inventory.units import MINUTES_PER_HOUR
+
+Within = tuple[date, date]
 
 SOLD = (Move.Why.SOLD, Move.Why.DELIVERED)
 
@@ -79,9 +81,8 @@ class Year:
         return self.debts[1].owed
 
     @property
-    def conservation(self) -> profit.Conservation:
-        """Whether all that left the stock is accounted for."""
-        return profit.conservation(self.stock, self.gone)
+    def unaccounted(self) -> Decimal:
+        return profit.unaccounted(self.stock, self.gone)
 
     @property
     def stock_profit(self) -> Decimal:
@@ -89,21 +90,13 @@ class Year:
 
     @property
     def cash_profit(self) -> Decimal:
-        stock, spent = self.stock, self.overheads.spent
-        return profit.cash_basis(
-            self.received, stock.materials, stock.skins, self.selling.total, spent, self.gone.own_use, stock.paid_help
-        )
+        return profit.cash_basis(self.received, self.stock, self.selling, self.overheads.spent, self.gone.own_use)
 
     @property
     def bridge(self) -> profit.Bridge:
         was, now = self.debts
-        return profit.bridge(
-            self.stock_profit,
-            self.cash_profit,
-            profit.Change(self.stock.opening, self.stock.closing),
-            profit.Change(was.owed, now.owed),
-            profit.Change(was.held, now.held),
-        )
+        more = self.stock.closing - self.stock.opening
+        return profit.bridge(self.stock_profit, self.cash_profit, more, now.owed - was.owed, now.held - was.held)
 
     @property
     def per_hour(self) -> Decimal | None:
@@ -119,9 +112,12 @@ def year(number: int) -> Year:
     first, last = date(number, 1, 1), date(number, 12, 31)
     eve = first - timedelta(days=1)
     before, after = valuation.at(eve), valuation.at(last)
-    moved, spent = _moved(first, last), _spent(first, last)
-    sales = Sale.objects.filter(on__range=(first, last))
-    making, stall, other = _hours(first, last)
+    within = (first, last)
+    # By kind of posting: value that came onto the shelf, below nought where it left.
+    moved = _by_kind(Movement.objects.filter(on__range=within), "value")
+    spent = _by_kind(Expense.objects.filter(on__range=within), "amount")
+    sales = Sale.objects.filter(on__range=within)
+    making, stall, other = _hours(within)
     was, now = payments.at(eve, last)
     places = workshop.places()
     return Year(
@@ -132,9 +128,9 @@ def year(number: int) -> Year:
         stock=profit.Stock(
             opening=before.total + moved[Kind.OPENING],
             materials=moved[Kind.RECEIPT],
-            skins=_sum(Skin.objects.filter(date_in__range=(first, last)), "price"),
+            skins=_sum(Skin.objects.filter(date_in__range=within), "price"),
             closing=after.total,
-            paid_help=_sum(LabourLine.objects.filter(on__range=(first, last)), "paid"),
+            paid_help=_sum(LabourLine.objects.filter(on__range=within), "paid"),
         ),
         parts=after,
         gone=_gone(moved, before, after),
@@ -145,7 +141,7 @@ def year(number: int) -> Year:
             fuel=spent[Expense.Kind.FUEL],
             other=spent[Expense.Kind.OTHER],
         ),
-        overheads=profit.overheads(_absorbed(first, last), spent[Expense.Kind.OVERHEAD], places),
+        overheads=profit.overheads(_absorbed(within), spent[Expense.Kind.OVERHEAD], places),
         debts=(was, now),
         making_hours=making,
         stall_hours=stall,
@@ -154,14 +150,13 @@ def year(number: int) -> Year:
     )
 
 
-def _sum(rows: QuerySet[Sale] | QuerySet[Skin] | QuerySet[LabourLine], field: str) -> Decimal:
+def _sum(rows: QuerySet[Model], field: str) -> Decimal:
     return rows.aggregate(total=Sum(field))["total"] or ZERO
 
 
-def _moved(first: date, last: date) -> dict[str, Decimal]:
-    """By kind of posting: value that came onto the shelf in the time, below nought where it left."""
-    rows = Movement.objects.filter(on__range=(first, last)).order_by().values_list("kind").annotate(total=Sum("value"))
-    return defaultdict(Decimal, rows)
+def _by_kind(rows: QuerySet[Model], field: str) -> dict[str, Decimal]:
+    """What a field of some entries comes to, by their kind."""
+    return defaultdict(Decimal, rows.order_by().values_list("kind").annotate(total=Sum(field)))
 
 
 def _gone(moved: dict[str, Decimal], before: StockValue, after: StockValue) -> profit.Gone:
@@ -195,31 +190,17 @@ def _rounded(value: StockValue) -> Decimal:
     return value.lost + sum(value.gone.values(), ZERO) + value.sharing
 
 
-def _spent(first: date, last: date) -> dict[str, Decimal]:
-    rows = Expense.objects.filter(on__range=(first, last)).order_by().values_list("kind").annotate(total=Sum("amount"))
-    return defaultdict(Decimal, rows)
-
-
-def _hours(first: date, last: date) -> tuple[Fraction, Fraction, Fraction]:
+def _hours(within: Within) -> list[Fraction]:
     """Own hours on skins, at stalls, and at everything else."""
-    made = LabourLine.objects.filter(on__range=(first, last), paid=0).aggregate(total=Sum("minutes"))["total"]
-    fairs = Fair.objects.filter(on__range=(first, last)).aggregate(total=Sum("stall_minutes"))["total"]
-    side = dict(
-        SideHours.objects.filter(on__range=(first, last)).order_by().values_list("kind").annotate(Sum("minutes"))
-    )
-    stall = side.pop(SideHours.Kind.STALL, ZERO) + (fairs or ZERO)
-    minutes = (made or ZERO, stall, sum(side.values(), ZERO))
-    making, stalls, other = (Fraction(each) / MINUTES_PER_HOUR for each in minutes)
-    return making, stalls, other
+    made = _sum(LabourLine.objects.filter(on__range=within, paid=0), "minutes")
+    fairs = _sum(Fair.objects.filter(on__range=within), "stall_minutes")
+    side = _by_kind(SideHours.objects.filter(on__range=within), "minutes")
+    stall = side.pop(SideHours.Kind.STALL, ZERO) + fairs
+    return [Fraction(each) / MINUTES_PER_HOUR for each in (made, stall, sum(side.values(), ZERO))]
 
 
-def _absorbed(first: date, last: date) -> list[tuple[Fraction, Decimal]]:
+def _absorbed(within: Within) -> list[tuple[Fraction, Decimal]]:
     """Hours of making with the overhead rate of their day; those of paid help absorb it too, as in a piece's full cost."""
-    rows = LabourLine.objects.filter(on__range=(first, last)).order_by().values_list("on")
+    rows = LabourLine.objects.filter(on__range=within).order_by().values_list("on")
     by_day = rates.history().overheads(rows.annotate(total=Sum("minutes")))
     return [(Fraction(minutes) / MINUTES_PER_HOUR, rate) for minutes, rate in by_day]
-
-
-def pieces(first: date, last: date) -> list[sale_lines.Sold]:
-    """Every piece, job and spoiled skin sold or credited in the time, with its share of postage charged and selling costs."""
-    return [row.sold for row in sale_lines_read.lines(Sale.objects.filter(on__range=(first, last)))]

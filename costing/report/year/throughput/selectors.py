@@ -2,52 +2,29 @@
 
 from collections import defaultdict
 from collections.abc import Iterable
-from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
-from fractions import Fraction
+from typing import NamedTuple
 
 from costing.make.cost import selectors as cost
 from costing.make.cost.rules import Share
 from costing.make.labour import rules as labour
-from costing.report.year.throughput import rules as throughput
-from inventory.models import OUT, Article, ArticleSkin, Skin
-from inventory.money import half_up
-from inventory.places.moves import selectors as moves
+from costing.report.valuation import selectors as valuation
+from inventory.models import Article, ArticleSkin, Skin
+from inventory.money import ZERO, half_up
+from inventory.report import Cells
 from inventory.units import MINUTES_PER_HOUR
 
 
-@dataclass(frozen=True)
-class Waited:
-    """A piece of the maker's or work on a customer's skin. Days run from the first of its skins coming in.
-
+class Hands(NamedTuple):
+    """`waited` are pieces of the maker's and work on customers' skins; days run from the first of their skins coming in.
     `left_on` is None while it was still here on the last day looked at; `days` then run up to that day.
+
+    `unlogged` are skins with fewer minutes than their kind ever took, or with none although something was used on them.
     """
 
-    piece: str
-    what: str
-    date_in: date
-    finished_on: date
-    left_on: date | None
-    to_finish: int
-    days: int
-    hours: Decimal
-
-
-@dataclass(frozen=True)
-class Unlogged:
-    """A skin with fewer minutes than its kind ever took, or with none although something was used on it."""
-
-    tag: str
-    species: str
-    minutes: Decimal
-    usual: labour.Usual | None
-
-
-@dataclass(frozen=True)
-class Hands:
-    waited: list[Waited]
-    unlogged: list[Unlogged]
+    waited: list[Cells]
+    unlogged: list[Cells]
 
 
 def hands(first: date, last: date) -> Hands:
@@ -60,66 +37,55 @@ def hands(first: date, last: date) -> Hands:
     return Hands(_waited(parts, shares, first, last), _unlogged(skins, parts, shares, first))
 
 
-def _waited(parts: list[ArticleSkin], shares: dict[str, Share], first: date, last: date) -> list[Waited]:
+def _waited(parts: list[ArticleSkin], shares: dict[str, Share], first: date, last: date) -> list[Cells]:
     pieces = cost.piece_shares(parts, shares)
-    came: dict[int, date] = {}
-    articles: dict[int, Article] = {}
+    came: dict[Article, date] = {}
     for part in parts:
-        articles[part.article_id] = part.article
-        came[part.article_id] = min(part.skin.date_in, came.get(part.article_id, date.max))
-    gone = _gone(last)
-    found = [
-        _of_piece(article, came[pk], pieces[pk].own_minutes, gone.get(pk), last)
-        for pk, article in articles.items()
-        if article.finished_on >= first or gone.get(pk, first) >= first
+        came[part.article] = min(part.skin.date_in, came.get(part.article, date.max))
+    gone = {pk: day for pk, (_, day) in valuation.left(last).items()}
+    lay = {
+        article: gone.get(article.pk, last) - date_in
+        for article, date_in in came.items()
+        if article.finished_on >= first or gone.get(article.pk, first) >= first
+    }
+    return [
+        {
+            "piece": article.number,
+            "what": article.kind,
+            "date_in": came[article],
+            "finished_on": article.finished_on,
+            "left_on": gone.get(article.pk),
+            "to_finish": (article.finished_on - came[article]).days,
+            "days": time.days,
+            "hours": half_up(pieces[article.pk].own_minutes / MINUTES_PER_HOUR, 2),
+        }
+        for article, time in sorted(lay.items(), key=lambda each: (-each[1], each[0].number))
     ]
-    return sorted(found, key=lambda row: (-row.days, row.piece))
-
-
-def _gone(last: date) -> dict[int, date]:
-    """By article: when it had left for good by then, whatever came back later."""
-    found: dict[int, date] = {}
-    for pk, why, on in moves.standing().filter(article__isnull=False, on__lte=last).values_list("article", "why", "on"):
-        if why in OUT:
-            found[pk] = on
-        else:
-            found.pop(pk, None)
-    return found
-
-
-def _of_piece(article: Article, came: date, minutes: Fraction, left: date | None, last: date) -> Waited:
-    return Waited(
-        piece=article.number,
-        what=article.kind,
-        date_in=came,
-        finished_on=article.finished_on,
-        left_on=left,
-        to_finish=(article.finished_on - came).days,
-        days=((left or last) - came).days,
-        hours=half_up(minutes / MINUTES_PER_HOUR, 2),
-    )
 
 
 def _unlogged(
     skins: Iterable[Skin], parts: Iterable[ArticleSkin], shares: dict[str, Share], first: date
-) -> list[Unlogged]:
-    made: dict[str, tuple[str, str]] = {}
-    finished: dict[str, date] = {}
-    for part in parts:
-        made[part.skin.tag] = (part.skin.species.casefold(), part.article.method)
-        finished[part.skin.tag] = part.article.finished_on
+) -> list[Cells]:
+    made = {part.skin.tag: part for part in parts}
     kinds: dict[tuple[str, str], list[str]] = defaultdict(list)
-    for tag, kind in made.items():
-        kinds[kind].append(tag)
-    found = []
+    for tag, part in made.items():
+        kinds[_kind(part)].append(tag)
+    found: list[tuple[Skin, Decimal, Decimal | None]] = []
     for skin in skins:
         minutes, materials = shares[skin.tag].own_minutes, shares[skin.tag].materials
-        if skin.tag not in made:
+        own = made.get(skin.tag)
+        if own is None:
             if materials and not minutes and skin.stage != Skin.Stage.LOST:
-                found.append(Unlogged(skin.tag, skin.species, Decimal(0), None))
+                found.append((skin, ZERO, None))
             continue
-        others = [shares[tag].own_minutes for tag in kinds[made[skin.tag]] if tag != skin.tag]
-        usual = labour.usual(others)
-        if finished[skin.tag] >= first and throughput.looks_unlogged(minutes, usual):
-            found.append(Unlogged(skin.tag, skin.species, half_up(minutes, 1), usual))
-    return found
+        usual = labour.usual([shares[tag].own_minutes for tag in kinds[_kind(own)] if tag != skin.tag])
+        if own.article.finished_on >= first and labour.looks_unlogged(minutes, usual):
+            found.append((skin, half_up(minutes, 1), half_up(usual.low, 1) if usual else None))
+    return [
+        {"tag": skin.tag, "species": skin.species, "minutes": minutes, "usual_low": least}
+        for skin, minutes, least in found
+    ]
+
+
+def _kind(part: ArticleSkin) -> tuple[str, str]:
+    return part.skin.species.casefold(), part.article.method

@@ -87,7 +87,5 @@ def standing(sales: Sequence[Sale], on: date, limit: Decimal, span: Span) -> Sta
 
 
 def _passed_on(sales: Sequence[Sale], first: date, on: date, limit: Decimal, span: Span) -> date | None:
-    for day in sorted({when for when, _ in sales if first <= when <= on}):
-        if turnover(sales, first_day(span, day), day) > limit:
-            return day
-    return None
+    days = sorted({when for when, _ in sales if first <= when <= on})
+    return next((day for day in days if turnover(sales, first_day(span, day), day) > limit), None)

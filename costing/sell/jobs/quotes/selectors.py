@@ -17,9 +17,6 @@ from inventory.base import selectors as workshop
 from inventory.models import Skin
 from inventory.money import ZERO, half_up
 
-# What is usual is told from the last so many: older hands were slower, and the page stays quick.
-LOOKED_AT = 40
-
 
 @dataclass(frozen=True)
 class Asked:
@@ -40,16 +37,14 @@ def quote(species: str, goodwill: Decimal = ZERO) -> Asked | None:
     A lost customer's skin is not paid for: the work in it and `goodwill` are at stake, at the maker's own loss rate.
     """
     kind = Skin.objects.filter(species__iexact=species.strip())
-    done = list(kind.filter(stage=Skin.Stage.FINISHED).order_by("-date_in", "-pk")[:LOOKED_AT])
+    done = losses_read.last_finished(kind)
     shares = [share for share in cost_read.own_shares(done, None).values() if share.own_minutes] if done else []
-    if not shares:
+    if not shares or (losses := losses_read.rate(kind)) is None:
         return None
     rate, places = rates_read.plain(), workshop.places()
     minutes = [share.own_minutes for share in shares]
     spent = [_spent(share, rate) for share in shares]
     lacings = ceil(_median([share.laces for share in shares]))
-    lost, all_done = losses_read.lost(kind).count(), kind.filter(stage=Skin.Stage.FINISHED).count()
-    losses = LossRate(lost, lost + all_done)
     plain = quotes.quote(minutes, spent, rate, lacings=lacings, places=places)
     risk = quotes.Risk(losses.rate, refund=plain.usual, goodwill=goodwill)
     return Asked(

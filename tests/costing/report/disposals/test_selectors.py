@@ -48,8 +48,8 @@ def test_pieces_and_materials_stand_by_kind_with_their_reason_and_value() -> Non
     assert values() == {
         "Own use": D("14.50"), "Given away": D(12), "Spoiled": D(5), "Lost or stolen": D(12),
     }  # fmt: skip
-    (given,) = [row for row in read.unsold(*YEAR) if row.why == "given" and row.article]
-    assert (str(given.article), given.reason) == ("A-H02", "to the neighbour")
+    (given,) = [row for row in read.unsold(*YEAR) if row.why == "given" and row.what.page == "article"]
+    assert (given.what.text, given.reason) == ("A-H02", "to the neighbour")
 
 
 def test_what_was_taken_back_or_is_of_another_year_is_left_out() -> None:

@@ -17,7 +17,6 @@ from costing.make.cost.rates import services as rates
 from costing.make.labour import services as labour
 from costing.make.losses import services as losses
 from costing.models import ArticleCost, Expense, Payment, Sale, SaleLine, Series
-from costing.report.year.profit import selectors as results
 from costing.sell.customers import services as customers_services
 from costing.sell.expenses import services as expenses
 from costing.sell.expenses.services import Cost
@@ -36,6 +35,7 @@ from inventory.ledger import services as ledger
 from inventory.models import Article, Kind, Move, Place, Posting, Skin
 from inventory.places.moves import services as moves
 from tests import factories as make
+from tests.costing.report import figures
 from tests.factories import DAY, days_from, item
 
 pytestmark = pytest.mark.django_db
@@ -158,7 +158,7 @@ def test_a_job_in_two_pieces_is_billed_with_the_cost_of_both() -> None:
     bill = make.sale(job, customer=make.customer())
     assert (bill.lines.get().book, bill.lines.get().own_minutes) == (9, 30)
     assert set(Article.objects.values_list("gone_why", flat=True)) == {"delivered"}
-    (told,) = results.pieces(DAY, DAY)
+    (told,) = figures.pieces(DAY, DAY)
     assert (told.book, told.hours) == (9, D("0.5")), "results read both as well"
 
 

@@ -2,6 +2,7 @@ from __future__ import annotations
 
 from datetime import date
 from decimal import Decimal
+from typing import Any
 
 import pytest
 from django.db import connection
@@ -18,8 +19,8 @@ JAN, FEB = date(2025, 1, 10), date(2025, 2, 10)
 MONTH = ground.month_of(JAN)
 
 
-def rows(month: int) -> list[tuple[str, str, Decimal, Decimal]]:
-    return [(each.batch, each.material.code, each.quantity, each.value) for each in usage.by_batch(month)]
+def rows(month: int) -> list[tuple[Any, ...]]:
+    return [(str(each["batch"]), each["material"], each["quantity"], each["value"]) for each in usage.by_batch(month)]
 
 
 def test_use_stands_by_batch_and_what_went_straight_on_skins_apart() -> None:
@@ -33,11 +34,11 @@ def test_use_stands_by_batch_and_what_went_straight_on_skins_apart() -> None:
     put(None, salt, "0.5", JAN, tags=["H01"])
     take(salt, 1, JAN, Kind.SPOILED)
     assert rows(MONTH) == [
-        ("B1", "SALT", D(3000), D(3)),
-        ("B1", "TAG", D(3), D("0.30")),
-        ("skins", "SALT", D(500), D("0.50")),
+        ("B1", "Material SALT", D(3000), D(3)),
+        ("B1", "Material TAG", D(3), D("0.30")),
+        ("raw skins", "Material SALT", D(500), D("0.50")),
     ]
-    assert rows(MONTH + 1) == [("B2", "SALT", D(1000), D(1))]
+    assert rows(MONTH + 1) == [("B2", "Material SALT", D(1000), D(1))]
 
 
 def test_what_was_taken_back_cancels_or_lowers_the_later_month() -> None:
@@ -46,8 +47,8 @@ def test_what_was_taken_back_cancels_or_lowers_the_later_month() -> None:
     batches.reverse(use=put(bath, salt, 1, JAN), reason="x")
     assert rows(MONTH) == []
     batches.reverse(use=put(bath, salt, 2, JAN), reason="x", on=FEB)
-    assert rows(MONTH) == [("B1", "SALT", D(2000), D(2))]
-    assert rows(MONTH + 1) == [("B1", "SALT", D(-2000), D(-2))]
+    assert rows(MONTH) == [("B1", "Material SALT", D(2000), D(2))]
+    assert rows(MONTH + 1) == [("B1", "Material SALT", D(-2000), D(-2))]
 
 
 def test_batches_add_up_to_what_the_month_used() -> None:
@@ -55,9 +56,8 @@ def test_batches_add_up_to_what_the_month_used() -> None:
     for number in ("B1", "B2", "B3"):
         put(batch(number, start=JAN), salt, "0.777", JAN)
     (flow,) = ground.flows(MONTH)
-    found = usage.by_batch(MONTH)
-    assert sum(each.value for each in found) == flow.used_value
-    assert sum(each.quantity for each in found) == flow.used
+    assert sum(value for *_, value in rows(MONTH)) == flow.used_value
+    assert sum(quantity for *_, quantity, _ in rows(MONTH)) == flow.used
 
 
 @pytest.mark.thorough

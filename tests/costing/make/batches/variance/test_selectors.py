@@ -11,7 +11,9 @@ from django.test import Client
 from django.urls import reverse
 
 from costing.make.batches.issues import services as batches
+from costing.make.batches.stays import selectors as stays
 from costing.make.batches.variance import selectors as variances
+from costing.make.batches.variance.views import in_words
 from costing.make.cost.rates import services as rates
 from costing.make.losses import services as losses
 from costing.make.recipes import services as recipes
@@ -20,6 +22,7 @@ from costing.make.steps import services as marks
 from costing.models import Batch
 from inventory.base.accounting import services as workshop
 from inventory.models import Material, Skin
+from inventory.money import HARD_SPACE
 from tests import factories
 from tests.factories import DAY, batch, material, put, receive, recipe, skin, work
 from tests.inventory.pages import queries, signed_in, text
@@ -44,7 +47,7 @@ def bath(alum: Material, **options: object) -> Batch:
 
 
 def found(number: str = "B1") -> variances.Variances:
-    return variances.of(variances.detailed().get(number=number))
+    return variances.of(stays.detailed().get(number=number))
 
 
 def row(code: str) -> variances.MaterialRow:
@@ -173,6 +176,11 @@ def test_a_recipe_without_steps_plans_no_work() -> None:
     alum = material("ALUMK", on_hand=2, value=10)
     work(batch=bath(alum))
     assert found().work is None
+
+
+def test_a_variance_is_named_by_what_it_does_to_the_cost() -> None:
+    said = [in_words(D(each)).replace(HARD_SPACE, " ") for each in ("2.40", "-0.01", "0")]
+    assert said == ["2.40 € more", "0.01 € less", "as planned"]
 
 
 def test_the_page_says_more_and_less_in_words() -> None:

@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given, settings, strategies as st
 
 from costing.make.errors import NotAbove
-from costing.report.year.turnover import selectors as limit
+from costing.report.year import selectors as years
 from costing.report.year.turnover.rules import Span, first_day, standing
 from costing.sell.sales.credits import services as credits
 from costing.sell.sales.terms import services as terms
@@ -90,14 +90,14 @@ def test_of_the_books_each_day_of_the_twelve_months_looks_back_over_twelve_of_it
     sale = make.sale(make.item(None, 300), on=date(2025, 2, 1))
     credits.credit(sale=sale, on=date(2025, 3, 1), reason="late", amounts={sale.lines.get().pk: D(50)})
     make.sale(make.item(None, 4000), on=date(2026, 1, 1))
-    assert limit.standing(date(2025, 12, 31)) is None
+    assert years.against_limit(date(2025, 12, 31)) is None
     terms.set_terms(turnover_limit=D(500), rolling=True)
-    rolling = limit.standing(date(2025, 12, 31))
+    rolling = years.against_limit(date(2025, 12, 31))
     assert rolling is not None
     assert (rolling.span, rolling.first) == (Span.TWELVE_MONTHS, date(2025, 1, 1))
     assert (rolling.turnover, rolling.left, rolling.passed_on) == (D(250), D(250), date(2025, 2, 1))
     terms.set_terms(turnover_limit=D(500), rolling=False)
-    calendar = limit.standing(date(2025, 12, 31))
+    calendar = years.against_limit(date(2025, 12, 31))
     assert calendar is not None
     assert (calendar.span, calendar.turnover, calendar.passed_on) == (Span.CALENDAR_YEAR, D(250), None)
 

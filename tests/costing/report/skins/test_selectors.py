@@ -16,9 +16,8 @@ from costing.make.cost.rates import services as rates
 from costing.make.labour import rules as worth, services as labour
 from costing.make.readings import rules as drying, services as readings
 from costing.models import LabourLine
-from costing.report.skins.softening import selectors as softening
+from costing.report.skins import selectors as skin_reads
 from costing.sell.pricing.channels import services as channels
-from inventory.errors import Refused
 from inventory.models import Skin
 from tests import factories
 from tests.factories import DAY
@@ -55,7 +54,7 @@ def test_hours_so_far_stand_beside_the_usual_of_the_species_all_of_them_and_at_s
     skin = at_hand(species="sheep")
     factories.work(minutes=90, tags=["H9"], task="flesh+salt")
     factories.work(minutes=40, tags=["H9"], task="Break and stake", kind="soften")
-    found = softening.of_skin(skin)
+    found = skin_reads.of_skin(skin)
     assert (found.minutes_so_far, found.soft_so_far) == (130, 40)
     assert found.usual_soft == worth.Usual(F(205), F(190), F(265), 3)
     assert found.usual == worth.Usual(F(495), F(480), F(555), 3)
@@ -67,13 +66,13 @@ def test_minutes_shared_with_others_count_by_their_share_and_taken_back_ones_not
     factories.work(minutes=50, tags=["H8", "H9"])
     wrong = factories.work(minutes=30, tags=["H9"])
     labour.reverse(line=wrong)
-    assert softening.of_skin(skin).soft_so_far == 25
+    assert skin_reads.of_skin(skin).soft_so_far == 25
 
 
 def test_paid_help_is_no_hour_of_mine() -> None:
     skin = at_hand()
     factories.work(minutes=60, tags=["H9"], who="Aino", paid=D(15))
-    found = softening.of_skin(skin, D(185))
+    found = skin_reads.of_skin(skin, D(185))
     assert (found.minutes_so_far, found.soft_so_far, found.book) == (0, 0, D("27.00"))
     assert found.earned is not None
     assert found.earned.now is None
@@ -82,7 +81,7 @@ def test_paid_help_is_no_hour_of_mine() -> None:
 def test_an_hour_earns_what_the_usual_channel_leaves_less_the_book_cost() -> None:
     skin = at_hand(price="20.23")
     factories.work(minutes=555, tags=["H9"])
-    found = softening.of_skin(skin, D(185))
+    found = skin_reads.of_skin(skin, D(185))
     assert found.channel == "Card fair"
     assert found.price_left == F("181.485")
     assert found.earned == worth.Earned(now=D("17.43"), after=D("16.83"), session=D("0.00"))
@@ -93,9 +92,9 @@ def test_an_hour_earns_what_the_usual_channel_leaves_less_the_book_cost() -> Non
 def test_past_the_last_minute_that_pays_it_says_so() -> None:
     skin = at_hand(price="20.23")
     factories.work(minutes=604, tags=["H9"])
-    assert softening.of_skin(skin, D(185)).no_longer_pays is False
+    assert skin_reads.of_skin(skin, D(185)).no_longer_pays is False
     factories.work(minutes=1, tags=["H9"])
-    assert softening.of_skin(skin, D(185)).no_longer_pays is True
+    assert skin_reads.of_skin(skin, D(185)).no_longer_pays is True
 
 
 def test_tax_on_top_is_no_earning() -> None:
@@ -103,14 +102,14 @@ def test_tax_on_top_is_no_earning() -> None:
     skin = at_hand(price=0)
     factories.work(minutes=60, tags=["H9"])
     # 125.00 holds 25.00 of tax; the fee of 1.9 % is taken of all of it.
-    assert softening.of_skin(skin, D(125)).price_left == F("97.625")
+    assert skin_reads.of_skin(skin, D(125)).price_left == F("97.625")
 
 
 def test_the_price_is_the_middle_one_of_the_finished_of_its_kind() -> None:
     for tag, price in [("H01", "150"), ("H02", "185"), ("H03", "240"), ("H04", None)]:
         sheep(tag, 60, list_price=price)
     sheep("R1", 60, list_price="999", species="Reindeer")
-    found = softening.of_skin(at_hand())
+    found = skin_reads.of_skin(at_hand())
     assert (found.price, found.price_source) == (D("185.00"), "middle list price of the 3 finished")
 
 
@@ -119,18 +118,18 @@ def test_a_skin_cut_into_pieces_is_worth_them_all_and_one_in_a_joined_piece_its_
     factories.work(tags=["H01"])
     thirds = [factories.piece(f"P{n}", F(1, 3), list_price=D(38)) for n in (1, 2, 3)]
     factories.finish("H01", pieces=thirds)
-    assert softening.of_skin(at_hand(species="Goat")).price == D("114.00")
+    assert skin_reads.of_skin(at_hand(species="Goat")).price == D("114.00")
     for tag in ("K1", "K2"):
         factories.skin(tag, species="Rabbit")
     factories.work(tags=["K1", "K2"])
     factories.finish("K1", "K2", pieces=[factories.piece("Cushion", list_price=D(95))])
-    assert softening.of_skin(at_hand("K9", species="Rabbit")).price == D("47.50")
+    assert skin_reads.of_skin(at_hand("K9", species="Rabbit")).price == D("47.50")
 
 
 def test_a_finished_skin_is_judged_by_its_own_list_price_and_not_by_itself() -> None:
     sheep("H01", 100, list_price="150")
     sheep("H02", 200, list_price="300")
-    found = softening.of_skin(Skin.objects.get(tag="H01"))
+    found = skin_reads.of_skin(Skin.objects.get(tag="H01"))
     assert (found.price, found.price_source) == (D("150.00"), "its own list price")
     assert found.usual == worth.Usual(F(200), F(200), F(200), 1)
 
@@ -138,21 +137,21 @@ def test_a_finished_skin_is_judged_by_its_own_list_price_and_not_by_itself() -> 
 def test_a_customers_skin_has_no_list_price_to_go_by() -> None:
     sheep("H01", 100)
     sheep("H02", 100, list_price="500", owner="customer", price=0)
-    found = softening.of_skin(at_hand(owner="customer", price=0))
+    found = skin_reads.of_skin(at_hand(owner="customer", price=0))
     assert (found.price, found.earned, found.pays_until, found.no_longer_pays) == (None, None, None, None)
     assert "Enter the price agreed" in " ".join(found.missing)
-    assert softening.of_skin(at_hand("H8")).price == D("185.00")
+    assert skin_reads.of_skin(at_hand("H8")).price == D("185.00")
 
 
 def test_what_is_not_known_is_said_with_what_to_enter() -> None:
     rates.set_rates(wage_per_hour=D(0))
-    found = softening.of_skin(at_hand())
+    found = skin_reads.of_skin(at_hand())
     said = " ".join(found.missing)
     assert (found.usual, found.usual_soft, found.price, found.earned) == (None, None, None, None)
     assert "No sheep skin is finished yet" in said
     assert "Enter the price you would ask" in said
     assert "Set the wage" in said
-    priced = softening.of_skin(at_hand("H8"), D(185))
+    priced = skin_reads.of_skin(at_hand("H8"), D(185))
     assert priced.earned is not None
     assert (priced.pays_until, priced.no_longer_pays) == (None, None)
 
@@ -164,7 +163,7 @@ def test_many_skins_and_lines_take_as_many_queries_as_few() -> None:
 
     def queries() -> int:
         with CaptureQueriesContext(connection) as seen:
-            softening.of_skin(skin)
+            skin_reads.of_skin(skin)
         return len(seen)
 
     few = queries()
@@ -186,7 +185,7 @@ def weigh(*pairs: tuple[int, int], tag: str = "H9") -> None:
 def test_the_window_is_told_from_the_weighings_of_the_skin() -> None:
     skin = at_hand()
     weigh((10, 3000), (12, 2000), (14, 1500))
-    found = softening.window_of(skin)
+    found = skin_reads.dryings([skin])[0].window
     assert isinstance(found, drying.Window)
     assert (found.begins.date().isoformat(), found.ends.date().isoformat()) == ("2025-03-13", "2025-03-15")
     assert found.dry_g == 1000
@@ -197,7 +196,7 @@ def test_weighings_before_the_last_lacing_do_not_count() -> None:
     weigh((5, 4000), (8, 900))
     factories.work(DAY + timedelta(days=6), task="lace", tags=["H9"])
     weigh((10, 3000), (12, 2000), (14, 1500))
-    found = softening.window_of(skin)
+    found = skin_reads.dryings([skin])[0].window
     assert isinstance(found, drying.Window)
     assert found.dry_g == 1000
 
@@ -210,9 +209,9 @@ def test_a_lacing_of_the_whole_batch_counts_for_the_skins_in_it_that_day() -> No
     factories.work(day, task="to the frames", kind="lace", batch=bath)
     other = Skin.objects.get(tag="H8")
     weigh((5, 4000), (12, 900))
-    assert [len(each.weighed) for each in softening.dryings([skin, other])] == [1, 0]
+    assert [len(each.weighed) for each in skin_reads.dryings([skin, other])] == [1, 0]
     labour.reverse(line=LabourLine.objects.get(laced=True))
-    assert len(softening.dryings([skin])[0].weighed) == 2
+    assert len(skin_reads.dryings([skin])[0].weighed) == 2
 
 
 def test_of_several_skins_each_counts_from_its_own_lacing_in_as_many_queries_as_one() -> None:
@@ -228,9 +227,9 @@ def test_of_several_skins_each_counts_from_its_own_lacing_in_as_many_queries_as_
         weigh((10, 850), (12, 820), (14, 805), tag=tag)
     skins = list(Skin.objects.order_by("tag"))
     with CaptureQueriesContext(connection) as one:
-        softening.dryings(skins[:1])
+        skin_reads.dryings(skins[:1])
     with CaptureQueriesContext(connection) as three:
-        found = softening.dryings(skins)
+        found = skin_reads.dryings(skins)
     assert len(one) == len(three)
     assert [(row.skin.tag, len(row.weighed)) for row in found] == [("H1", 3), ("H2", 5), ("H3", 5)]
 
@@ -239,7 +238,7 @@ def test_a_weighing_taken_back_does_not_count() -> None:
     skin = at_hand()
     weigh((10, 3000), (12, 2000), (14, 1500))
     readings.reverse(reading=readings.note(tags=["H9"], weight=D(9000), at=at(15)))
-    assert isinstance(softening.window_of(skin), drying.Window)
+    assert isinstance(skin_reads.dryings([skin])[0].window, drying.Window)
 
 
 @pytest.mark.parametrize(
@@ -253,6 +252,6 @@ def test_a_weighing_taken_back_does_not_count() -> None:
 def test_what_tells_no_window_says_why(pairs: tuple[tuple[int, int], ...], said: str) -> None:
     skin = at_hand()
     weigh(*pairs)
-    found = softening.window_of(skin)
-    assert isinstance(found, Refused)
-    assert said in str(found)
+    (found,) = skin_reads.dryings([skin])
+    assert found.window is None
+    assert said in found.missing
