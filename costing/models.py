@@ -16,8 +16,7 @@ from costing.sell.fairs.models import Fair, FairPiece
 from costing.sell.jobs.models import Job
 from costing.sell.payments.models import Payment
 from costing.sell.pricing.channels.models import Channel
-from costing.sell.sales.models import Sale, SaleLine
-from costing.sell.sales.numbering.models import Series
+from costing.sell.sales.models import Sale, SaleLine, Series
 from costing.sell.sales.terms.models import Terms
 
 __all__ = [

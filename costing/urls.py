@@ -35,8 +35,6 @@ from costing.sell.pricing.articles import views as articles
 from costing.sell.pricing.channels import views as channels
 from costing.sell.sales import views as sales
 from costing.sell.sales.credits import views as credits
-from costing.sell.sales.numbering import views as numbering
-from costing.sell.sales.offers import views as offers
 from costing.sell.sales.terms import views as terms
 
 urlpatterns: list[URLPattern] = [
@@ -87,7 +85,7 @@ urlpatterns: list[URLPattern] = [
     path("articles/<code:number>/price/", articles.ArticlePrice.as_view(), name="article_price"),
     path("sales/", sales.SaleList.as_view(), name="sales"),
     path("sales/new/", sales.SaleNew.as_view(), name="sale_new"),
-    path("sales/earned/", offers.earned, name="sale_earned"),
+    path("sales/earned/", sales.earned, name="sale_earned"),
     path("sales/owed/", payments.owed, name="owed"),
     path("sales/<code:number>/", sales.sale, name="sale"),
     path("sales/<code:number>/credit/", credits.SaleCredit.as_view(), name="sale_credit"),
@@ -128,5 +126,5 @@ urlpatterns: list[URLPattern] = [
     path("jobs/<code:number>/give-up/", cancellations.JobCancel.as_view(), name="job_give_up"),
     path("jobs/<code:number>/give-up/take-back/", cancellations.JobReopen.as_view(), name="job_goes_on"),
     path("setup/terms/", terms.TermsPage.as_view(), name="setup_terms"),
-    path("setup/series/", numbering.SeriesPage.as_view(), name="setup_series"),
+    path("setup/series/", terms.SeriesPage.as_view(), name="setup_series"),
 ]

@@ -11,10 +11,10 @@ from inventory.money import half_up
 NAMED = 5  # so many of a long list are named in a sentence
 
 
-def some(words: Sequence[str], count: int | None = None) -> str:
+def some(words: Sequence[str], count: int | None = None, *, named: int = NAMED) -> str:
     """A long list shortened for a sentence: the first few and how many more. `count` where only some are at hand."""
-    more = (len(words) if count is None else count) - NAMED
-    return ", ".join(words[:NAMED]) + (f" and {more} more" if more > 0 else "")
+    more = (len(words) if count is None else count) - named
+    return ", ".join(words[:named]) + (f" and {more} more" if more > 0 else "")
 
 
 def coin(value: Decimal) -> str:

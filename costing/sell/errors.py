@@ -35,13 +35,5 @@ class NothingTaken(Refused):
     """A share of the takings that cannot be told because nothing was taken."""
 
 
-class SeriesRefused(Refused):
-    """A way of writing one series that cannot be; `kind` says which."""
-
-    def __init__(self, kind: str, message: str, *, field: str = "prefix") -> None:
-        super().__init__(message, field=field)
-        self.kind = kind
-
-
 class StepNotUsable(Refused):
     """A price step that is not a positive whole number of the currency's smallest coins."""

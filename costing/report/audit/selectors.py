@@ -17,8 +17,7 @@ from costing.sell.errors import NumberRefused
 from costing.sell.jobs.models import Job
 from costing.sell.payments import selectors as payments
 from costing.sell.payments.models import Payment
-from costing.sell.sales.models import Sale, SaleLine
-from costing.sell.sales.numbering.models import Series
+from costing.sell.sales.models import Sale, SaleLine, Series
 from costing.sell.sales.numbering.rules import Series as Run, next_number
 from inventory import money as inventory_money
 from inventory.base import selectors as workshop

@@ -2,7 +2,6 @@
 
 from collections import defaultdict
 from collections.abc import Iterable
-from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 
@@ -13,18 +12,9 @@ from costing.sell.customers.models import Customer
 from costing.sell.jobs.models import Job
 from costing.sell.payments import selectors as payments
 from costing.sell.payments.models import Payment
-from costing.sell.payments.rules import Balance
 from costing.sell.sales.models import Sale
 from inventory.models import Skin
 from inventory.money import ZERO
-
-
-@dataclass(frozen=True)
-class Paper:
-    """One paper of a customer and how it stands; a credit has no balance of its own."""
-
-    sale: Sale
-    balance: Balance | None
 
 
 def listed() -> QuerySet[Customer]:
@@ -49,12 +39,10 @@ def owed_by(customers: Iterable[Customer], on: date) -> dict[int, Decimal]:
     return left
 
 
-def papers_of(customer: Customer, on: date) -> list[Paper]:
-    """Sales and credits, the last one first."""
-    return [
-        Paper(sale, None if sale.kind == Sale.Kind.CREDIT else payments.balance(sale, on))
-        for sale in payments.settled().filter(customer=customer).order_by("-on", "-pk")
-    ]
+def papers_of(customer: Customer, on: date) -> list[payments.Owed]:
+    """Sales and credits, the last one first; of a credit nothing is left."""
+    rows = payments.settled().filter(customer=customer).order_by("-on", "-pk")
+    return [payments.Owed(sale, payments.balance(sale, on)) for sale in rows]
 
 
 def deposits_of(customer: Customer) -> Decimal:

@@ -2,13 +2,12 @@
 
 from django.db import IntegrityError, transaction
 
+from costing.make.errors import some
 from costing.sell.customers.models import Customer
 from inventory.base import checks
 from inventory.base.services import service
 from inventory.errors import Refused, Taken
 from inventory.permits import Act, Person
-
-NAMED = 3
 
 
 @service(Act.GOODS, makes=Customer)
@@ -51,12 +50,13 @@ def named(*, name: str, postal_address: str = "", electronic_address: str = "", 
     """The customer of that name, however it is spelled in capitals; made when new. What is given fills in or replaces."""
     given = checks.text(name, "The name", field="name", longest=80, needed=True)
     row = Customer.objects.filter(name__iexact=given).order_by("pk").first()
+    kept = row or Customer(name=given)
     return write(
-        name=row.name if row else given,
-        postal_address=postal_address or (row.postal_address if row else ""),
-        electronic_address=electronic_address or (row.electronic_address if row else ""),
-        tax_number=row.tax_number if row else "",
-        note=row.note if row else "",
+        name=kept.name,
+        postal_address=postal_address or kept.postal_address,
+        electronic_address=electronic_address or kept.electronic_address,
+        tax_number=kept.tax_number,
+        note=kept.note,
         customer=row,
         by=by,
     )
@@ -79,11 +79,9 @@ def remove(*, customer: Customer, by: Person = None) -> None:
 
 def papers_of(customer: Customer) -> str:
     """What names the customer, in words: "INV-001, J-01 and 2 more"; empty when nothing does."""
-    named_on = [
+    papers = [
         *customer.jobs.order_by("taken_on", "pk").values_list("number", flat=True),
         *customer.sales.order_by("on", "pk").values_list("number", flat=True),
         *customer.payments.order_by("on", "pk").values_list("number", flat=True),
     ]
-    if len(named_on) > NAMED:
-        return f"{', '.join(named_on[:NAMED])} and {len(named_on) - NAMED} more"
-    return ", ".join(named_on)
+    return some(papers, named=3)

@@ -49,7 +49,7 @@ def customer(request: HttpRequest, pk: int) -> HttpResponse:
         above(row),
         customer=row,
         papers=papers,
-        owes=sum(paper.balance.left for paper in papers if paper.balance),
+        owes=sum(paper.balance.left for paper in papers),
         bought=sum(paper.sale.gross for paper in papers),
         held=customers_read.deposits_of(row),
         standings=list(jobs.standings(theirs, today).values()),

@@ -6,12 +6,10 @@ from typing import Any
 from django import forms
 
 from costing.sell.fairs.models import Fair
-from costing.sell.sales.offers.forms import ChannelField, PickField, piece_words
-from inventory.base.checks import coins
-from inventory.errors import Refused
+from costing.sell.sales.offers.forms import ChannelField, PickField, PriceBox, piece_words
 from inventory.models import Article, Place
 from inventory.places.forms import place_field
-from inventory.web.fields import MoneyBox, Suggest
+from inventory.web.fields import Suggest
 from inventory.web.filters import Finder, search
 from inventory.web.forms import DayField, EntryForm, FigureField, NoteField
 
@@ -43,17 +41,10 @@ class PackForm(EntryForm):
 class FairSellForm(EntryForm):
     """The price in the box is the sale price; the list price stands beside it, if it is higher."""
 
-    price = MoneyBox(label="Price")
+    price = PriceBox(label="Price")
     on = DayField(label="Day")
     cash = ChannelField(label="Cash goes through")
     card = ChannelField(label="A card goes through", help_text="The fee is recorded as a cost.")
-
-    def clean_price(self) -> Any:
-        price = self.cleaned_data["price"]
-        try:
-            return coins(price, "The price", field="price")
-        except Refused as refusal:
-            raise forms.ValidationError(str(refusal)) from None
 
 
 class CloseForm(EntryForm):

@@ -24,7 +24,6 @@ from costing.sell.sales.models import Sale
 from costing.sell.sales.offers import selectors as offers
 from costing.sell.sales.offers.forms import taken_of
 from costing.sell.sales.offers.services import Item
-from costing.sell.sales.offers.views import channel_of
 from inventory.base import selectors as workshop
 from inventory.errors import Refused
 from inventory.models import Article
@@ -192,7 +191,7 @@ class FairSell(_OfFair):
         context = super().get_context_data(**more)
         form = context["form"]
         price = taken_of({"asked": str(form["price"].value() or "")})
-        haggling = offers.haggling(self.piece, channel_of(form["card"].value()), price)
+        haggling = offers.haggling(self.piece, offers.channel_of(form["card"].value()), price)
         return {**context, "piece": self.piece, "haggling": haggling, "may_prices": may(self.request.user, Act.PRICES)}
 
 

@@ -1,5 +1,6 @@
 """Reads of galleries: what one holds on sale or return, and what it owes for what it sold."""
 
+from collections import defaultdict
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
@@ -15,13 +16,8 @@ from inventory.models import Article, Move, Place
 from inventory.money import ZERO
 from inventory.places.moves import selectors as moves
 
-
-@dataclass(frozen=True)
-class Held:
-    """A piece at a place, and the move that brought it there (None: it was there when its moves began)."""
-
-    article: Article
-    came: Move | None
+# A piece at a place, and the move that brought it there (None: it was there when its moves began).
+Held = tuple[Article, Move | None]
 
 
 def held(place: Place) -> list[Held]:
@@ -40,7 +36,7 @@ def held_on(place: Place, on: date) -> list[Held]:
 def _with_moves(place: Place, rows: list[Article], on: date = date.max) -> list[Held]:
     brought = moves.standing().filter(article__in=rows, to=place, on__lte=on)
     came = {move.article_id: move for move in brought}
-    return [Held(row, came.get(row.pk)) for row in rows]
+    return [(row, came.get(row.pk)) for row in rows]
 
 
 @dataclass(frozen=True)
@@ -56,23 +52,16 @@ class Statement:
 
 
 def statement(place: Place, channel: Channel | None, first: date, last: date) -> Statement:
-    """`left` is that of the end of the time."""
+    """`left` is that of the end of the time; of a credit nothing is left."""
     papers = (
         payments.settled().filter(channel=channel, on__range=(first, last)).order_by("on", "pk")
         if channel
         else Sale.objects.none()
     )
-    fees: dict[int, Decimal] = {}
+    fees: dict[int, Decimal] = defaultdict(Decimal)
     for row in Expense.objects.filter(sale__in=papers, kind=Expense.Kind.FEE):
-        fees[row.sale_id or 0] = fees.get(row.sale_id or 0, ZERO) + row.amount
-    rows = [
-        (
-            paper,
-            fees.get(paper.pk, ZERO),
-            ZERO if paper.kind == Sale.Kind.CREDIT else payments.balance(paper, last).left,
-        )
-        for paper in papers
-    ]
+        fees[row.sale_id or 0] += row.amount
+    rows = [(paper, fees[paper.pk], payments.balance(paper, last).left) for paper in papers]
     moved = moves.standing().filter(article__isnull=False, on__range=(first, last)).select_related("article", "to")
     return Statement(
         rows=rows,

@@ -14,8 +14,6 @@ from inventory.models import Place
 from inventory.permits import Act, may
 from inventory.web.trail import page
 
-MONTHS = 12
-
 
 @require_safe
 def gallery(request: HttpRequest, pk: int) -> HttpResponse:
@@ -48,13 +46,10 @@ def month_of(text: str, today: date) -> tuple[date, date]:
     >>> month_of("2025-09", date(2025, 12, 31))
     (datetime.date(2025, 9, 1), datetime.date(2025, 9, 30))
     """
-    if not text:
-        text = f"{today:%Y-%m}"
     try:
-        first = date.fromisoformat(f"{text}-01")
+        first = date.fromisoformat(f"{text or format(today, '%Y-%m')}-01")
         if not 1970 <= first.year <= 9000:
             raise ValueError(text)
     except ValueError:
         raise Refused(f"“{text[:20]}” is not a month. Write year and month as 2025-01.") from None
-    after = date(first.year + first.month // MONTHS, first.month % MONTHS + 1, 1)
-    return first, after - timedelta(days=1)
+    return first, (first + timedelta(days=31)).replace(day=1) - timedelta(days=1)

@@ -15,9 +15,8 @@ from costing.sell.jobs.models import Job
 from costing.sell.payments import selectors as payments
 from costing.sell.payments.models import Payment
 from costing.sell.sales.invoices import selectors as invoices
-from costing.sell.sales.models import Sale
+from costing.sell.sales.models import Sale, Series
 from costing.sell.sales.numbering import services as numbering
-from costing.sell.sales.numbering.models import Series
 from inventory.base import checks, services as entries
 from inventory.base.checks import coins
 from inventory.base.selectors import coins as coins_of

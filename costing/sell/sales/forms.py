@@ -6,17 +6,35 @@ from django import forms
 from django.db.models import Q, QuerySet
 
 from costing.sell.customers.models import Customer
+from costing.sell.expenses.services import Cost
 from costing.sell.fairs.models import Fair
 from costing.sell.pricing.channels.models import Channel
 from costing.sell.sales import selectors as sales
 from costing.sell.sales.models import Sale, SaleLine
-from costing.sell.sales.offers.forms import HOW, BoxField, ChannelField
+from costing.sell.sales.offers.forms import HOW, ChannelField
 from inventory.models import Material
 from inventory.web.fields import MoneyBox
 from inventory.web.filters import Finder, one_of, record_of, search, year_of
 from inventory.web.forms import DayField, EntryForm, FigureField, NoteField
 
 NOW, BEFORE = "now", "before"
+
+# The parts of the page, some of them folded, and the fields that are filled in without anybody saying so.
+PARTS = {
+    "selling": ("how", "channel", "keeps"),
+    "more": ("fee", "withheld", "amount"),
+    "parcel": ("postage", "posted", "box", "boxes"),
+    "paper": ("kind", "customer", "on", "fair"),
+    "rest": ("other", "other_price", "note"),
+}
+FILLED = ("boxes", *PARTS["paper"])
+
+
+class BoxField(forms.ChoiceField):
+    """A material on the shelf (`now:BOX`) or a posting that took one (`before:12`); which of them is there the service judges."""
+
+    def valid_value(self, value: str) -> bool:
+        return "\x00" not in value
 
 
 class SaleForm(EntryForm):
@@ -46,7 +64,7 @@ class SaleForm(EntryForm):
     )
     postage = MoneyBox(required=False, label="Postage charged", help_text="A line of the paper.")
     posted = MoneyBox(required=False, label="Postage paid", help_text="What the post took.")
-    box = forms.ChoiceField(required=False, label="Box", help_text="It leaves the shelf with the sale.")
+    box = BoxField(required=False, label="Box", help_text="It leaves the shelf with the sale.")
     boxes = FigureField(required=False, label="Quantity", initial=1)
     other = NoteField("Something else sold")
     other_price = MoneyBox(required=False, label="Its price")
@@ -58,15 +76,13 @@ class SaleForm(EntryForm):
         shelf = [(f"{NOW}:{row.code}", row.name) for row in pieces]
         loose = [(f"{BEFORE}:{row.pk}", f"{words} taken {row.on}") for row, words in sales.loose_boxes()]
         groups = [(label, rows) for label, rows in (("From the shelf now", shelf), ("Taken before", loose)) if rows]
-        self.fields["box"] = BoxField(groups, help_text="It leaves the shelf with the sale.")
+        self.fields["box"].choices = [("", "No box of mine"), *groups]  # type: ignore[attr-defined]
         if not Fair.objects.exists():
             del self.fields["fair"]
 
     def clean(self) -> dict[str, Any]:
         found = super().clean() or self.cleaned_data
-        if found.get("fee") is not None and found.get("keeps"):
-            found["keeps"] = False
-        if found.get("keeps") and not found.get("channel"):
+        if found.get("fee") is not None or not found.get("channel"):
             found["keeps"] = False
         if found.get("amount") is not None and not found.get("how"):
             self.add_error("how", "Say how it was paid, or clear how much.")
@@ -79,44 +95,24 @@ class SaleForm(EntryForm):
         return found
 
     @property
-    def selling(self) -> list[forms.BoundField]:
-        return self._bound("how", "channel", "keeps")
+    def parts(self) -> dict[str, list[forms.BoundField]]:
+        return {part: [self[name] for name in names if name in self.fields] for part, names in PARTS.items()}
 
     @property
-    def more(self) -> list[forms.BoundField]:
-        return self._bound("fee", "withheld", "amount")
+    def unfolded(self) -> set[str]:
+        """The parts to be shown unfolded: something stands in them, or is wrong. A receipt of today needs no word on its paper."""
+        found = {
+            part
+            for part, fields in self.parts.items()
+            if any(field.errors or (field.name not in FILLED and field.value()) for field in fields)
+        }
+        return found | {"paper"} if self["kind"].value() == Sale.Kind.INVOICE else found
 
-    @property
-    def parcel(self) -> list[forms.BoundField]:
-        return self._bound("postage", "posted", "box", "boxes")
-
-    @property
-    def paper(self) -> list[forms.BoundField]:
-        return self._bound("kind", "customer", "on", "fair")
-
-    @property
-    def rest(self) -> list[forms.BoundField]:
-        return self._bound("other", "other_price", "note")
-
-    @property
-    def more_open(self) -> bool:
-        return any(field.errors or field.value() for field in self.more)
-
-    @property
-    def parcel_open(self) -> bool:
-        return any(field.errors or (field.name != "boxes" and field.value()) for field in self.parcel)
-
-    @property
-    def paper_open(self) -> bool:
-        """An invoice shows to whom; a receipt of today needs nothing."""
-        return self["kind"].value() == Sale.Kind.INVOICE or any(field.errors for field in self.paper)
-
-    @property
-    def rest_open(self) -> bool:
-        return any(field.errors or field.value() for field in self.rest)
-
-    def _bound(self, *names: str) -> list[forms.BoundField]:
-        return [self[name] for name in names if name in self.fields]
+    def spent(self) -> list[Cost]:
+        """The fee as it was typed or as the channel keeps it, and what the post took."""
+        found = self.cleaned_data
+        fee = [Cost("fee", found["fee"] or None, withheld=found["withheld"])] if found["keeps"] or found["fee"] else []
+        return [*fee, Cost("postage", found["posted"])] if found["posted"] else fee
 
 
 class SaleFinder(Finder):

@@ -4,6 +4,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
+from typing import Any
 
 from django.db.models import Exists, OuterRef, Prefetch, Q, QuerySet, Sum
 
@@ -12,21 +13,11 @@ from costing.sell.payments import rules as payments_rules, selectors as payments
 from costing.sell.payments.models import Payment
 from costing.sell.pricing.channels.models import Channel
 from costing.sell.sales.lines import selectors as sale_lines
-from costing.sell.sales.lines.rules import PieceResult, Sold, of_sales
+from costing.sell.sales.lines.rules import PieceResult, of_sales
 from costing.sell.sales.models import Sale, SaleLine
 from inventory.base import selectors as workshop
 from inventory.models import Kind, Movement, Posting
 from inventory.money import ZERO
-
-
-@dataclass(frozen=True)
-class Totals:
-    """What the papers of a list come to."""
-
-    count: int
-    net: Decimal
-    tax: Decimal
-    gross: Decimal
 
 
 @dataclass(frozen=True)
@@ -46,21 +37,17 @@ class Money:
         """Of what is paid too much, the part that never came: who pays us kept it."""
         return max(self.balance.overpaid - self.back, ZERO)
 
-    @property
-    def spent(self) -> Decimal:
-        """Selling costs that stand, without the box."""
-        return sum((row.amount for row in self.expenses), ZERO)
-
 
 def listed() -> QuerySet[Sale]:
     """Papers with everything that a row shows, their balance among it."""
     return payments_read.settled().select_related("customer", "channel", "fair", "credits")
 
 
-def totals(rows: QuerySet[Sale]) -> Totals:
+def totals(rows: QuerySet[Sale]) -> dict[str, Decimal]:
+    """What the papers of a list come to."""
     plain = Sale.objects.filter(pk__in=rows.order_by().values("pk"))
-    found = plain.aggregate(net=Sum("net"), tax=Sum("tax"), gross=Sum("gross"))
-    return Totals(plain.count(), *(found[name] or ZERO for name in ("net", "tax", "gross")))
+    found = plain.aggregate(net=Sum("net"), gross=Sum("gross"))
+    return {name: value or ZERO for name, value in found.items()}
 
 
 def found(number: str) -> QuerySet[Sale]:
@@ -83,6 +70,7 @@ def stands(sale: Sale, on: date) -> Money:
         row for line in settled.lines.all() if line.job is not None for row in line.job.payments.all() if line.standing
     ]
     spent = Expense.objects.filter(sale=sale).select_related("reversed_by").order_by("on", "pk")
+    sold = sale_lines.lines(Sale.objects.filter(Q(pk=sale.pk) | Q(credits=sale.pk)))
     return Money(
         balance=payments_read.balance(settled, on),
         back=payments_read.owed_back(settled, on),
@@ -90,13 +78,8 @@ def stands(sale: Sale, on: date) -> Money:
         deposits=deposits,
         expenses=list(spent),
         box=-sum((row.value for row in sale.packing.movements.all()), ZERO) if sale.packing else ZERO,
-        result=of_sales(_sold(sale), workshop.places()),
+        result=of_sales((row.sold for row in sold), workshop.places()),
     )
-
-
-def _sold(sale: Sale) -> list[Sold]:
-    """Its things, and what its credits brought back of them."""
-    return [row.sold for row in sale_lines.lines(Sale.objects.filter(Q(pk=sale.pk) | Q(credits=sale.pk)))]
 
 
 def selling_line(article_ids: Iterable[int]) -> dict[int, SaleLine]:
@@ -119,27 +102,15 @@ def loose_boxes() -> list[tuple[Posting, str]]:
     return [(row, ", ".join(each.material.name for each in row.movements.all())) for row in rows]
 
 
-@dataclass(frozen=True)
-class Habit:
-    """How the last sale through a channel was written: what is proposed for the next."""
-
-    kind: str = Sale.Kind.SALE
-    how: str = Payment.How.CASH
-    customer: int | None = None
-
-
-def habit(channel: Channel | None) -> Habit:
-    """Of a gallery the buyer, too, for it is the same every time; and it pays later."""
+def habit(channel: Channel | None) -> dict[str, Any]:
+    """How the last sale through a channel was written, for the next: its paper, how it was paid, and of a gallery the buyer,
+    for it is the same every time; and it pays later."""
+    usual = {"kind": Sale.Kind.SALE, "how": Payment.How.CASH, "customer": None}
     if channel is None:
-        return Habit()
-    last = (
-        Sale.objects.filter(channel=channel)
-        .exclude(kind=Sale.Kind.CREDIT)
-        .prefetch_related("payments")
-        .order_by("-pk")
-        .first()
-    )
+        return usual
+    sold = Sale.objects.filter(channel=channel).exclude(kind=Sale.Kind.CREDIT)
+    last = sold.prefetch_related("payments").order_by("-pk").first()
     if last is None:
-        return Habit(Sale.Kind.INVOICE, "") if channel.place_id else Habit()
+        return {**usual, "kind": Sale.Kind.INVOICE, "how": ""} if channel.place_id else usual
     how = next((row.how for row in last.payments.all() if row.amount > 0 and row.on == last.on), "")
-    return Habit(last.kind, how, last.customer_id if channel.place_id else None)
+    return {"kind": last.kind, "how": how, "customer": last.customer_id if channel.place_id else None}

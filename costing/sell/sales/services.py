@@ -86,18 +86,14 @@ def sell(
         kind=kind,
         on=on,
         issued_on=issued_on,
-        due_on=frozen.due_on,
         customer=customer,
         channel=channel,
         fair=fair,
         packing=box if isinstance(box, Posting) else None,
         note=checks.text(note, "The note", field="note", longest=200),
         currency=workshop_read.current().currency,
-        seller=frozen.seller,
-        buyer=frozen.buyer,
-        taxed=frozen.taxed,
-        prices_with_tax=frozen.prices_with_tax,
         written_by=author(by),
+        **vars(frozen),
     )
     lines = _offered(paper, items, box, taken_over=as_issued is not None)
     total = papers.totals(paper, lines)
@@ -124,7 +120,7 @@ def _as_issued_now(kind: str, issued_on: date, customer: Customer | None, terms:
     return AsIssued(
         seller=invoices_read.seller(),
         buyer=invoices_read.buyer(customer),
-        taxed=terms_read.mode(terms) is tax.Mode.REGISTERED,
+        taxed=terms.taxed,
         prices_with_tax=terms.prices_with_tax,
         due_on=payments_rules.due(issued_on, terms.payment_days) if kind == Sale.Kind.INVOICE else None,
     )
@@ -164,15 +160,8 @@ def _refuse_long(paper: Sale, total: tax.Summary, terms: Terms) -> None:
 def _spend(cost: Cost, sale: Sale) -> None:
     amount = fee(sale.gross, sale.channel) if cost.amount is None else cost.amount
     if amount or cost.amount is not None:
-        expenses.write(
-            kind=cost.kind,
-            amount=amount,
-            on=cost.on or sale.on,
-            words=cost.words,
-            sale=sale,
-            withheld=cost.withheld,
-            writer=sale.written_by,
-        )
+        said = {**vars(cost), "amount": amount, "on": cost.on or sale.on}
+        expenses.write(**said, sale=sale, writer=sale.written_by)
 
 
 def fee(gross: Decimal, channel: Channel | None) -> Decimal:

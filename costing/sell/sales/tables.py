@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import date
+from decimal import Decimal
 from typing import Any
 
 import django_tables2 as tables
@@ -15,8 +16,6 @@ from inventory.web.tables import FAR, FAR_NUMBER, Cell, DayColumn, Figure, ListT
 
 def due(table: SaleTable, record: Sale) -> str:
     """The balance due of today; nothing where nothing is, and for a credit."""
-    if record.kind == Sale.Kind.CREDIT:
-        return ""
     balance = payments.balance(record, table.today).left
     return figures.money(balance) if balance else ""
 
@@ -25,7 +24,7 @@ class SaleTable(ListTable):
     """`totals` and `today` are given by the view."""
 
     caption = "Sales"
-    totals: Any = None
+    totals: dict[str, Decimal]
     today: date
 
     number = TagColumn("sale", "Paper", order_by=("number", "pk"), footer="Total")
@@ -35,8 +34,10 @@ class SaleTable(ListTable):
     channel = tables.Column(
         "Through", accessor="channel__name", attrs=FAR, default="–", order_by=("channel__name", "pk")
     )
-    net = Figure("Net", attrs=FAR_NUMBER, order_by=("net", "pk"), footer=lambda table: figures.money(table.totals.net))
-    gross = Figure("Price", order_by=("gross", "pk"), footer=lambda table: figures.money(table.totals.gross))
+    net = Figure(
+        "Net", attrs=FAR_NUMBER, order_by=("net", "pk"), footer=lambda table: figures.money(table.totals["net"])
+    )
+    gross = Figure("Price", order_by=("gross", "pk"), footer=lambda table: figures.money(table.totals["gross"]))
     left = Figure("Balance due", write=str, attrs=FAR_NUMBER, of=due)
 
     def about(self, record: Sale) -> dict[str, Any]:

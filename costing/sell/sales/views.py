@@ -1,10 +1,11 @@
 """Pages of sales: the list, selling in few taps, one paper with its money."""
 
+from collections.abc import Sequence
 from typing import Any
 
 from django import forms
-from django.http import HttpRequest, HttpResponse
-from django.shortcuts import get_object_or_404
+from django.http import Http404, HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, render
 from django.urls import reverse
 from django.utils.functional import cached_property
 from django.views.decorators.http import require_safe
@@ -17,12 +18,10 @@ from costing.sell.sales.forms import BEFORE, NOW, SaleFinder, SaleForm
 from costing.sell.sales.invoices import rules as invoices, selectors as invoices_read
 from costing.sell.sales.models import Sale
 from costing.sell.sales.offers import selectors as offers
-from costing.sell.sales.offers.forms import LineForm, PickForm
+from costing.sell.sales.offers.forms import LineForm, PickForm, taken_of
 from costing.sell.sales.offers.selectors import Thing
 from costing.sell.sales.offers.services import Item
-from costing.sell.sales.offers.views import ADD, LOOK, Offered, channel_of, costs, haggled, item, storage
 from costing.sell.sales.tables import SaleTable
-from costing.sell.sales.tax import rules as tax
 from costing.sell.sales.terms import selectors as terms
 from inventory import units
 from inventory.base import selectors as workshop
@@ -35,6 +34,8 @@ from inventory.web.forms import MOST, as_typed
 from inventory.web.lists import ListPage, asked_number
 from inventory.web.trail import above, page
 from inventory.web.views import EntryView
+
+ADD, LOOK = "more", "look"  # buttons that sell nothing
 
 
 class SaleList(ListPage):
@@ -75,34 +76,32 @@ class SaleNew(EntryView):
     cancel_page = "sales"
     opens_made = True
     made: Sale
-    keys: list[str]
-    rows: dict[str, int] = {}
+    things: list[Thing]
+    rows: dict[str, int]
     lines: list[LineForm]
     missing = ""
 
     def get(self, request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponse:
         asked = request.GET
         named = (("piece", offers.ARTICLE), ("job", offers.JOB), ("skin", offers.SKIN))
-        self.keys = [f"{kind}:{name}" for field, kind in named for name in asked.getlist(field)][:MOST]
+        self.things, self.rows = [], {}
+        self.add([f"{kind}:{name}" for field, kind in named for name in asked.getlist(field)][:MOST])
         if words := asked.get("find", "").strip():
-            self.add(words)
+            self.look_up(words)
         if self.missing or not (self.things or asked.get("other")):
             return self.pick()
-        self.lines = [self.line(place, {"asked": thing.asked}) for place, thing in enumerate(self.things)]
+        self.lines = [self.line(thing) for thing in self.things]
         return super().get(request, *args, **kwargs)
 
     def post(self, request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponse:
         sent = request.POST
         named = {row: sent[name] for row in range(MOST) if (name := f"line-{row}-thing") in sent}
-        self.keys = list(named.values())
         # A key's first row is its own, whatever else was sent: a price must never be read from another thing's row.
         self.rows = {key: row for row, key in reversed(named.items())}
+        self.things = offers.things(list(named.values()))
         if ADD in sent or LOOK in sent:
-            before = len(self.things)
-            if ADD in sent:
-                self.add(sent.get("find", ""))
-            return self.again(before)
-        self.lines = [self.line(place, data=sent) for place in range(len(self.things))]
+            return self.again(self.look_up(sent.get("find", "")) if ADD in sent else [])
+        self.lines = [self.line(thing, data=sent) for thing in self.things]
         form = self.get_form()
         valid = [form.is_valid(), *(line.is_valid() for line in self.lines)]
         if all(valid):
@@ -113,28 +112,36 @@ class SaleNew(EntryView):
                     form.add_error(None, f"{line.about.name}, {line[name].label.lower()}: {error}")
         return self.form_invalid(form)
 
-    def add(self, words: str) -> None:
+    def add(self, keys: Sequence[str]) -> list[Thing]:
+        """The things of these keys that are not there yet, each in a row of its own below all others."""
+        added = offers.things([key for key in keys if key not in self.rows])
+        first = max(self.rows.values(), default=-1) + 1
+        self.rows |= {thing.key: row for row, thing in enumerate(added, start=first)}
+        self.things += added
+        return added
+
+    def look_up(self, words: str) -> list[Thing]:
+        """What a number or a tag names, added."""
         found = offers.keys_for(words)
-        self.keys = list(dict.fromkeys([*self.keys, *found]))
-        self.__dict__.pop("things", None)
         if not found:
             self.missing = (
                 f"Nothing is numbered or tagged {words.strip()!r}. Look it up in Articles."
                 if words.strip()
                 else "Type a number or a tag first."
             )
+        return self.add(found)
 
-    def again(self, before: int) -> HttpResponse:
+    def again(self, added: Sequence[Thing]) -> HttpResponse:
         """The page as typed, with what was added; nothing is judged and nothing written."""
-        sent = self.request.POST
+        sent, new = self.request.POST, {thing.key for thing in added}
         self.lines = [
             self.line(
-                place,
-                as_typed(LineForm.base_fields, sent, self.prefix_of(place))
-                if place < before
-                else {"asked": thing.asked},
+                thing,
+                initial={}
+                if thing.key in new
+                else as_typed(LineForm.base_fields, sent, f"line-{self.rows[thing.key]}"),
             )
-            for place, thing in enumerate(self.things)
+            for thing in self.things
         ]
         return self.render_to_response(self.get_context_data(form=self.form_as_typed(sent)))
 
@@ -150,25 +157,12 @@ class SaleNew(EntryView):
         )
 
     @cached_property
-    def things(self) -> list[Thing]:
-        return offers.things(self.keys)
-
-    def prefix_of(self, place: int) -> str:
-        """The row that a thing was sent in; those that are new stand below all others, each in one of its own."""
-        key, before = self.things[place].key, self.things[:place]
-        below = max(self.rows.values(), default=-1) + 1
-        return f"line-{self.rows.get(key, below + sum(thing.key not in self.rows for thing in before))}"
-
-    @cached_property
     def taxed(self) -> bool:
-        return terms.mode(terms.terms()) is tax.Mode.REGISTERED
+        return terms.terms().taxed
 
-    def line(self, place: int, initial: dict[str, Any] | None = None, data: Any = None) -> LineForm:
-        thing = self.things[place]
-        given = {**(initial or {}), "thing": thing.key}
-        return LineForm(
-            data, prefix=self.prefix_of(place), initial=given, about=thing, taxed=self.taxed, only=len(self.things) == 1
-        )
+    def line(self, thing: Thing, **given: Any) -> LineForm:
+        only = len(self.things) == 1
+        return LineForm(row=self.rows[thing.key], about=thing, taxed=self.taxed, only=only, **given)
 
     def chosen(self) -> Channel | None:
         """The channel asked for by address, the gallery that has a piece, else the usual one."""
@@ -181,38 +175,31 @@ class SaleNew(EntryView):
 
     def get_initial(self) -> dict[str, Any]:
         channel = self.chosen()
-        habit = sales_read.habit(channel)
         job = next((thing.job for thing in self.things if thing.job), None)
         return {
+            **sales_read.habit(channel),
+            **({"kind": Sale.Kind.INVOICE, "customer": job.customer_id} if job else {}),
             "channel": channel.pk if channel else None,
             "keeps": bool(channel and channel.fee_percent),
             "withheld": bool(channel and channel.place_id),
-            "kind": Sale.Kind.INVOICE if job else habit.kind,
-            "how": habit.how,
-            "customer": job.customer_id if job else habit.customer,
             "fair": asked_number(self.request, "fair") or None,
         }
 
-    def enter(self, form: forms.Form) -> Sale:
+    def enter(self, form: SaleForm) -> Sale:
         found = form.cleaned_data
+        as_sent = ("on", "kind", "customer", "channel", "fair", "note", "request_key")
         return sales.sell(
-            on=found["on"],
             items=self.items(found),
-            kind=found["kind"],
-            customer=found["customer"],
-            channel=found["channel"],
-            fair=found.get("fair"),
             paid=[Paid(found["amount"], found["how"])] if found["how"] else [],
-            spent=costs(found),
+            spent=form.spent(),
             box=self.box(form),
-            note=found["note"],
             by=self.request.user,
-            request_key=found["request_key"],
+            **{name: found[name] for name in as_sent if name in found},
         )
 
     def items(self, found: dict[str, Any]) -> list[Item]:
-        items = [item(line) for line in self.lines if not line.left_out]
-        items += [storage(line, charge) for line in self.lines if (charge := line.stored()) is not None]
+        sold = [line for line in self.lines if not line.left_out]
+        items = [line.item() for line in sold] + [charge for line in sold if (charge := line.stored()) is not None]
         if found["other"]:
             items.append(Item("other", found["other_price"], words=found["other"]))
         if found["postage"]:
@@ -246,14 +233,32 @@ class SaleNew(EntryView):
 
     def get_context_data(self, **more: Any) -> dict[str, Any]:
         context = super().get_context_data(**more)
-        where, rate = channel_of(context["form"]["channel"].value()), rates.current()
+        where, rate = offers.channel_of(context["form"]["channel"].value()), rates.current()
+        for line in self.lines:
+            if piece := line.about.piece:
+                line.haggling = offers.haggling(piece, where, line.price(), rate)
         return {
             **context,
-            "lines": [Offered(line, line.about, haggled(line, where, rate)) for line in self.lines],
+            "lines": self.lines,
             "missing": self.missing,
             "find": self.request.POST.get("find", "") if self.missing else "",
             "may_prices": may(self.request.user, Act.PRICES),
         }
+
+
+@require_safe
+def earned(request: HttpRequest) -> HttpResponse:
+    """The haggling line alone, for a price that is being typed: `?line=0`, with the fields of that line and the channel."""
+    place = request.GET.get("line", "0")
+    if not (place.isascii() and place.isdigit() and len(place) < 3):
+        raise Http404
+    prefix = f"line-{place}"
+    found = offers.things([request.GET.get(f"{prefix}-thing", "")])
+    if not found or found[0].piece is None:
+        raise Http404
+    values = as_typed(LineForm.base_fields, request.GET, prefix)
+    haggling = offers.haggling(found[0].piece, offers.channel_of(request.GET.get("channel")), taken_of(values))
+    return render(request, "costing/sell/sales/offers/earned.html", {"haggling": haggling})
 
 
 @require_safe

@@ -179,8 +179,7 @@ def sold_from() -> None:
                 pieces=[Piece(f"A{number}", "rug", "bark", list_price=D(90), place=shelf)],
             )
     losses.lose(skin=Skin.objects.get(tag="H8"), on=day(1, 20), reason="slipped")
-    series.change(kind="sale", prefix="", digits=4)
-    series.change(kind="invoice", prefix="S-", digits=2)
+    series.change_all(written={"sale": ("", 4), "invoice": ("S-", 2)})
     ann = customers.write(name="Ann", postal_address="Hill 1")
     job = jobs.take(
         number="J-1",

@@ -18,7 +18,7 @@ from inventory import money
 from inventory.base import selectors as workshop
 from inventory.errors import Refused
 from inventory.ledger.usage import selectors as usage
-from inventory.models import Article, Place
+from inventory.models import Article, Move, Place
 from workshop.documents.kit import wording
 from workshop.documents.kit.letter import Party
 from workshop.documents.records.invoices import party
@@ -116,7 +116,7 @@ def gallery_paper(place: Place, *, on: date | None = None, month: str = "") -> G
         seller=party(invoices.seller()),
         gallery=Party(place.name),
         on=on,
-        held=tuple(_held(each, fee) for each in galleries.held_on(place, on)),
+        held=tuple(_held(article, came, fee) for article, came in galleries.held_on(place, on)),
         currency=workshop.current().currency,
         fee_percent=fee,
         month=month,
@@ -133,9 +133,8 @@ def _days(month: str) -> tuple[date, date]:
     return date(year, of_year + 1, 1), date(year, of_year + 1, calendar.monthrange(year, of_year + 1)[1])
 
 
-def _held(each: galleries.Held, percent: Decimal) -> GalleryPiece:
-    article = each.article
-    since, price = each.came.on if each.came else None, article.list_price
+def _held(article: Article, came: Move | None, percent: Decimal) -> GalleryPiece:
+    since, price = came.on if came else None, article.list_price
     if price is None:
         return GalleryPiece(article.number, _described(article), since)
     fee = money.half_up(Fraction(price) * Fraction(percent) / 100, workshop.places())

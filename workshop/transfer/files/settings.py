@@ -8,7 +8,6 @@ from typing import Any
 from costing.make.cost.rates import selectors as rates_read, services as rates
 from costing.make.cost.rates.models import EVER
 from costing.models import Series
-from costing.sell.errors import SeriesRefused
 from costing.sell.sales.numbering import services as numbering
 from costing.sell.sales.terms import selectors as terms_read, services as terms
 from inventory.base import selectors as workshop
@@ -115,8 +114,8 @@ def _set_series(session: ImportSession, rows: Sequence[CsvRow]) -> None:
     try:
         if written:
             numbering.change_all(written=written)
-    except SeriesRefused as refusal:
-        named = [row for row in rows if row["key"] == f"{refusal.kind}_{refusal.field}"]
+    except Refused as refusal:
+        named = [row for row in rows if row["key"] == refusal.field]
         session.complain((named or list(rows))[-1], str(refusal), "value")
 
 

@@ -1,7 +1,6 @@
 """Credit notes: the only way to change an issued paper. Pieces that come back are stock again at the book cost they had."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
 from datetime import date
 from decimal import Decimal
 from typing import Any
@@ -21,7 +20,6 @@ from inventory.base.checks import coins
 from inventory.base.services import service
 from inventory.errors import Refused
 from inventory.models import Article, Place
-from inventory.money import ZERO
 from inventory.permits import Act, Person, author
 from inventory.places.moves import services as moves
 
@@ -130,16 +128,14 @@ def _closing(total: tax.Summary, rest: tax.Summary, *, with_tax: bool) -> tax.Su
     """The last credit of a rate takes exactly what is left at it, to the coin that rounding earlier ones moved."""
     if not total.rates:
         return total
-    there = {rate.key: rate for rate in tax.mirrored(rest).rates}
+    there = {rate.key: -rate for rate in rest.rates}
 
     def fitted(rate: tax.RateTotal) -> tax.RateTotal:
         last = there.get(rate.key, rate)
         ends = rate.gross == last.gross if with_tax else rate.taxable == last.taxable
         return last if ends else rate
 
-    rates = tuple(fitted(rate) for rate in total.rates)
-    net, due = (sum((getattr(rate, name) for rate in rates), ZERO) for name in ("taxable", "tax"))
-    return replace(total, rates=rates, net=net, tax=due, gross=net + due)
+    return tax.of_rates(total.mode, total.amounts, map(fitted, total.rates), workshop_read.places())
 
 
 def _hold(rows: Sequence[SaleLine]) -> None:
@@ -181,11 +177,10 @@ def _bring_back(row: SaleLine, paper: Sale, back_to: Place | None) -> None:
     on, writer = paper.on, paper.written_by
     row.standing = False
     row.save(update_fields=["standing"])
-    if row.article is not None:
-        moves.come_back(article=row.article, on=on, to=back_to, note=paper.number, writer=writer)
+    back = [row.article] if row.article is not None else []
     if row.job is not None:
         row.job.handed_over_on = None
         row.job.save(update_fields=["handed_over_on"])
-        for article in row.job.skin.parts.select_related("article"):
-            if article.article.gone_on is not None:
-                moves.come_back(article=article.article, on=on, to=back_to, note=paper.number, writer=writer)
+        back += Article.objects.filter(parts__skin=row.job.skin, gone_on__isnull=False).order_by("pk")
+    for article in back:
+        moves.come_back(article=article, on=on, to=back_to, note=paper.number, writer=writer)

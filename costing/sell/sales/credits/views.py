@@ -13,7 +13,6 @@ from costing.sell.sales.credits.forms import CreditForm
 from costing.sell.sales.models import Sale
 from costing.sell.sales.offers import selectors as offers
 from inventory.templatetags import figures
-from inventory.web.trail import address
 from inventory.web.views import About
 
 
@@ -23,6 +22,7 @@ class SaleCredit(About[Sale]):
     title = "Credit {self.thing.number}"
     submit = "Credit it"
     danger = True
+    opens_made = True
     lead = (
         "The paper stays as it is. A credit note with a number of its own credits lines, or an amount off them; a"
         " piece of a whole line is stock again at the cost it always had."
@@ -34,7 +34,7 @@ class SaleCredit(About[Sale]):
 
     @cached_property
     def lines(self) -> Sequence[Any]:
-        return [line for line in self.thing.lines.all() if line.standing and self.thing.kind != Sale.Kind.CREDIT]
+        return [line for line in self.thing.lines.all() if line.standing]
 
     def form_options(self) -> dict[str, Any]:
         return {"lines": self.lines}
@@ -46,18 +46,12 @@ class SaleCredit(About[Sale]):
         found = form.cleaned_data
         return credits.credit(
             sale=self.thing,
-            on=found["on"],
-            reason=found["reason"],
             lines=None if form.cuts() else form.whole(),
             amounts=form.cuts() or None,
-            back_to=found["back_to"],
             refund=Paid(found["amount"], found["how"]) if found["how"] else None,
             by=self.request.user,
-            request_key=found["request_key"],
+            **{name: found[name] for name in ("on", "reason", "back_to", "request_key")},
         )
-
-    def get_success_url(self) -> str:
-        return address(self.made)
 
     def get_success_message(self) -> str:
         return f"{self.made.number} credits {figures.money(-self.made.gross)} of {self.thing.number}."

@@ -1,4 +1,4 @@
-"""What an invoice, a credit note or a receipt must carry before it may be issued, by tax mode and by whose law.
+"""What an invoice, a credit note or a receipt over the counter must carry before it may be issued, by tax mode and by whose law.
 
 Owns the list of required fields with its sources, and says what is missing. Must not know a database, a page or a
 printer. It helps a maker not to forget, and is no advice: local law decides, and such lists change.
@@ -15,6 +15,7 @@ from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 from enum import StrEnum
+from operator import attrgetter
 
 from costing.make.errors import some
 from costing.sell.sales.tax.rules import Mode, PaperLine, Summary
@@ -31,7 +32,6 @@ class Kind(StrEnum):
     INVOICE = "invoice"
     SIMPLIFIED = "simplified invoice"
     CREDIT = "credit note"
-    RECEIPT = "receipt"
 
 
 class Law(StrEnum):
@@ -52,10 +52,9 @@ class Party:
 
 @dataclass(frozen=True)
 class Paper:
-    """All that a paper says. `supplied_on` None means the day of issue; a receipt has no lines.
+    """All that a paper says. `supplied_on` None means the day of issue.
 
-    A credit note names the invoice it `corrects` and that invoice's day. `received`, `paid_how` and `what_for` are a
-    receipt's.
+    A credit note names the invoice it `corrects` and that invoice's day.
     """
 
     kind: Kind
@@ -71,18 +70,6 @@ class Paper:
     reason: str = ""
     note: str = ""
     reverse_charge: bool = False
-    received: Decimal | None = None
-    paid_how: str = ""
-    what_for: str = ""
-
-
-@dataclass(frozen=True)
-class Missing:
-    """A field to fill before a paper may be issued: its name, what to enter, and who asks for it."""
-
-    field: str
-    says: str
-    source: str
 
 
 def _art(point: str) -> str:
@@ -95,7 +82,8 @@ def _reg(point: str) -> str:
 
 @dataclass(frozen=True)
 class Duty:
-    """A required field of some kinds of paper. `eu` and `uk` name the rule for a registered seller, `plain` for another.
+    """A required field of some kinds of paper, and what to enter in it. `eu` and `uk` name the rule for a registered seller,
+    `plain` for another.
 
     An empty source means that nobody asks for it there.
     """
@@ -119,41 +107,29 @@ class Duty:
         return _reg("15C") if kind is Kind.CREDIT and self.uk.startswith(_reg("")) else self.uk
 
 
-def _described(paper: Paper) -> bool:
-    return bool(paper.lines) and all(line.what.strip() for line in paper.lines)
-
-
-# How each field is seen to be filled.
+# How a field is seen to be filled that needs more than to be there.
 _FILLED: dict[str, Callable[[Paper], bool]] = {
-    "number": lambda paper: bool(paper.number.strip()),
-    "issued_on": lambda paper: paper.issued_on is not None,
-    "supplied_on": lambda paper: paper.supplied_on is not None,
-    "seller.name": lambda paper: bool(paper.seller.name.strip()),
-    "seller.address": lambda paper: bool(paper.seller.address.strip()),
-    "seller.tax_number": lambda paper: bool(paper.seller.tax_number.strip()),
-    "buyer.name": lambda paper: bool(paper.buyer.name.strip()),
-    "buyer.address": lambda paper: bool(paper.buyer.address.strip()),
     "buyer.tax_number": lambda paper: bool(paper.buyer.tax_number.strip()) or not paper.reverse_charge,
-    "lines": _described,
+    "lines": lambda paper: bool(paper.lines) and all(line.what.strip() for line in paper.lines),
     "rates": lambda paper: paper.summary is not None and bool(paper.summary.rates),
     "total": lambda paper: paper.summary is not None,
     "relief": lambda paper: paper.reverse_charge or all(line.relief.strip() for line in paper.lines if line.rate == 0),
     "reverse_charge": lambda paper: not paper.reverse_charge or REVERSE_CHARGE_WORDS.lower() in paper.note.lower(),
-    "note": lambda paper: bool(paper.note.strip()),
-    "corrects": lambda paper: bool(paper.corrects.strip()),
-    "corrects_on": lambda paper: paper.corrects_on is not None,
-    "reason": lambda paper: bool(paper.reason.strip()),
-    "received": lambda paper: paper.received is not None and paper.received > 0,
-    "paid_how": lambda paper: bool(paper.paid_how.strip()),
-    "what_for": lambda paper: bool(paper.what_for.strip()),
 }
+
+
+def _filled(paper: Paper, field: str) -> bool:
+    if judge := _FILLED.get(field):
+        return judge(paper)
+    value = attrgetter(field)(paper)
+    return bool(value.strip() if isinstance(value, str) else value)
+
 
 _INVOICE = (Kind.INVOICE,)
 _FULL = (Kind.INVOICE, Kind.CREDIT)
 _SHORT = (Kind.SIMPLIFIED,)
 _SOLD = (*_FULL, *_SHORT)
 _CREDIT = (Kind.CREDIT,)
-_RECEIPT = (Kind.RECEIPT,)
 
 DUTIES = (
     Duty(_FULL, "number", "its number", _art("226(2)"), _reg("14(1)(a)"), PRACTICE),
@@ -183,34 +159,22 @@ DUTIES = (
     Duty(_CREDIT, "corrects", "the number of the invoice it changes", _art("219"), _reg("15C"), PRACTICE),
     Duty(_CREDIT, "corrects_on", "the day of the invoice it changes", "", _reg("15C")),
     Duty(_CREDIT, "reason", "why it is credited", PRACTICE, PRACTICE, PRACTICE),
-    Duty(_RECEIPT, "number", "its number", PRACTICE, PRACTICE, PRACTICE),
-    Duty(_RECEIPT, "issued_on", "the day of payment", PRACTICE, PRACTICE, PRACTICE),
-    Duty(_RECEIPT, "seller.name", "your name", PRACTICE, PRACTICE, PRACTICE),
-    Duty(_RECEIPT, "buyer.name", "who paid", PRACTICE, PRACTICE, PRACTICE),
-    Duty(_RECEIPT, "received", "the amount", PRACTICE, PRACTICE, PRACTICE),
-    Duty(_RECEIPT, "what_for", "what it was paid for", PRACTICE, PRACTICE, PRACTICE),
-    Duty(_RECEIPT, "paid_how", "how it was paid", PRACTICE, PRACTICE, PRACTICE),
 )
 
 
-def missing(paper: Paper, mode: Mode, law: Law = Law.EU) -> tuple[Missing, ...]:
+def missing(paper: Paper, mode: Mode, law: Law = Law.EU) -> list[Duty]:
     """Each field that the paper still needs, in the order of the list; empty when it may be issued.
 
     A seller who is not registered needs less, and words that no tax is charged (`NO_TAX_WORDS` serve, if local law has
     no others). `ValueError` when the paper's totals were worked out under another tax mode: that is a fault in the
     program, not in the paper.
 
-    >>> [field.field for field in missing(Paper(Kind.RECEIPT, number="R-001", received=Decimal(66)), Mode.NOT_REGISTERED)]
-    ['issued_on', 'seller.name', 'buyer.name', 'what_for', 'paid_how']
+    >>> [duty.field for duty in missing(Paper(Kind.SIMPLIFIED, number="S-001", seller=Party("K. Routamo")), Mode.NOT_REGISTERED)]
+    ['issued_on', 'seller.address', 'lines', 'total', 'note']
     """
     if paper.summary is not None and paper.summary.mode is not mode:
         raise ValueError(f"the totals of {paper.number or 'the paper'} are of mode {paper.summary.mode}, not {mode}")
-    found = []
-    for duty in DUTIES:
-        source = duty.source(paper.kind, mode, law)
-        if source and not _FILLED[duty.field](paper):
-            found.append(Missing(duty.field, duty.says, source))
-    return tuple(found)
+    return [duty for duty in DUTIES if duty.source(paper.kind, mode, law) and not _filled(paper, duty.field)]
 
 
 def refuse_incomplete(paper: Paper, mode: Mode, law: Law = Law.EU) -> None:

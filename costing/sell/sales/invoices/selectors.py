@@ -7,11 +7,12 @@ from costing.sell.customers.models import Customer
 from costing.sell.sales.invoices import rules as invoices
 from costing.sell.sales.models import Sale, SaleLine
 from costing.sell.sales.tax import rules as tax
-from costing.sell.sales.terms.selectors import mode, terms
+from costing.sell.sales.terms.selectors import terms
 from inventory.base import selectors as workshop
-from inventory.money import ZERO, half_up
+from inventory.money import half_up
 
-PEOPLE = ("name", "address", "tax_number", "electronic")
+# What a paper says of a buyer, and where it is written down.
+BUYER = {"name": "name", "address": "postal_address", "electronic": "electronic_address", "tax_number": "tax_number"}
 
 
 def line(row: SaleLine, sale: Sale) -> tax.PaperLine:
@@ -34,22 +35,13 @@ def summary(sale: Sale, lines: Iterable[SaleLine] | None = None) -> tax.Summary:
     def coins(amount: Decimal) -> Decimal:
         return half_up(amount, places)
 
-    rates: dict[tuple[Decimal, str], list[SaleLine]] = {}
-    for row in rows if sale.taxed else ():
-        rates.setdefault((row.tax_percent, row.relief), []).append(row)
+    rates = (
+        tax.RateTotal(row.tax_percent, coins(row.net), coins(row.tax), coins(row.gross), row.relief) for row in rows
+    )
     return tax.Summary(
-        mode(sale),
+        tax.mode(sale.taxed),
         tuple(coins(_priced(row, sale)) for row in rows),
-        tuple(
-            tax.RateTotal(
-                rate,
-                coins(sum((row.net for row in rates[rate, relief]), ZERO)),
-                coins(sum((row.tax for row in rates[rate, relief]), ZERO)),
-                coins(sum((row.gross for row in rates[rate, relief]), ZERO)),
-                relief,
-            )
-            for rate, relief in sorted(rates, reverse=True)
-        ),
+        tax.added(rates) if sale.taxed else (),
         coins(sale.net),
         coins(sale.tax) if sale.taxed else None,
         coins(sale.gross),
@@ -88,14 +80,7 @@ def seller() -> dict[str, str]:
 
 def buyer(customer: Customer | None) -> dict[str, str]:
     """The buyer as a paper says it; nobody by name over the counter."""
-    if customer is None:
-        return dict.fromkeys(PEOPLE, "")
-    return {
-        "name": customer.name,
-        "address": customer.postal_address,
-        "electronic": customer.electronic_address,
-        "tax_number": customer.tax_number,
-    }
+    return {said: getattr(customer, name) if customer else "" for said, name in BUYER.items()}
 
 
 def party(frozen: dict[str, str]) -> invoices.Party:

@@ -11,7 +11,6 @@ from costing.sell.sales.invoices import rules as invoices, selectors as invoices
 from costing.sell.sales.models import Sale, SaleLine
 from costing.sell.sales.numbering import services as numbering
 from costing.sell.sales.tax import rules as tax
-from costing.sell.sales.terms import selectors as terms_read
 from costing.sell.sales.terms.models import Terms
 from inventory.base import selectors as workshop
 from inventory.money import ZERO, allocate
@@ -22,7 +21,7 @@ def said(paper: Sale, lines: Sequence[SaleLine]) -> list[tax.PaperLine]:
 
 
 def totals(paper: Sale, lines: Sequence[SaleLine]) -> tax.Summary:
-    return tax.summary(said(paper, lines), terms_read.mode(paper), workshop.places())
+    return tax.summary(said(paper, lines), tax.mode(paper.taxed), workshop.places())
 
 
 def refuse_incomplete(paper: Sale, lines: Sequence[SaleLine], total: tax.Summary, terms: Terms) -> None:
@@ -71,8 +70,6 @@ def _amounts(lines: Sequence[tax.PaperLine], total: tax.Summary) -> list[Taxed]:
     """What each line comes to, so that the lines add up to the paper: net by the rules of tax, tax shared within a rate."""
     places = workshop.places()
     nets = tax.line_nets(lines, total, places)
-    if total.mode is tax.Mode.NOT_REGISTERED:
-        return [Taxed(net, ZERO, net) for net in nets]
     if any(line.includes_tax for line in lines):
         return [Taxed(net, gross - net, gross) for net, gross in zip(nets, total.amounts, strict=True)]
     taxes = [ZERO] * len(lines)

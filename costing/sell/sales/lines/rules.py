@@ -64,10 +64,10 @@ def of_sales(sales: Iterable[Sold], places: int = 2) -> PieceResult:
     (Decimal('149.77'), Decimal('18.15'), Decimal('-16.75'))
     """
     rows = list(sales)
-    taken = sum((Fraction(row.taken) for row in rows), Fraction(0))
-    selling = sum((Fraction(row.selling) for row in rows), Fraction(0))
-    book = sum((row.book for row in rows), Fraction(0))
-    hours = sum((row.hours for row in rows), Fraction(0))
+    taken, selling, book, full, hours = (
+        sum((Fraction(getattr(row, name)) for row in rows), Fraction(0))
+        for name in ("taken", "selling", "book", "full", "hours")
+    )
     left = taken - selling - book
     return PieceResult(
         count=len(rows),
@@ -77,5 +77,5 @@ def of_sales(sales: Iterable[Sold], places: int = 2) -> PieceResult:
         left=half_up(left, places),
         hours=half_up(hours, 2),
         per_hour=per_hour(left, hours, places),
-        against_full=half_up(taken - selling - sum((row.full for row in rows), Fraction(0)), places),
+        against_full=half_up(taken - selling - full, places),
     )

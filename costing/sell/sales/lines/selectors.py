@@ -27,7 +27,13 @@ class SoldLine:
 def lines(rows: QuerySet[Sale]) -> list[SoldLine]:
     """The things of these sales and credits, the earliest first. The number of queries does not grow with them."""
     papers = rows.select_related("channel", "fair", "packing__reversed_by").prefetch_related(
-        "packing__movements", *_LINES
+        "packing__movements",
+        "expenses",
+        Prefetch(
+            "lines", queryset=SaleLine.objects.select_related("article__cost", "job", "skin").order_by("position")
+        ),
+        "lines__article__parts__skin",
+        "lines__job__skin__parts__article__cost",
     )
     sales = list(papers.order_by("on", "pk"))
     borne = _borne({piece.pk for sale in sales for line in sale.lines.all() for piece in _pieces(line)})
@@ -39,13 +45,6 @@ def _borne(pieces: set[int]) -> Borne:
     parts = list(ArticleSkin.objects.filter(article__in=pieces).select_related("skin")) if pieces else []
     return cost_read.piece_shares(parts, cost_read.skin_shares({part.skin for part in parts})) if parts else {}
 
-
-_LINES = (
-    "expenses",
-    Prefetch("lines", queryset=SaleLine.objects.select_related("article__cost", "job", "skin").order_by("position")),
-    "lines__article__parts__skin",
-    "lines__job__skin__parts__article__cost",
-)
 
 _THINGS = (SaleLine.Kind.ARTICLE, SaleLine.Kind.WORK, SaleLine.Kind.SCRAP)
 
@@ -72,24 +71,18 @@ def _of_sale(sale: Sale, borne: Borne) -> list[SoldLine]:
 
 def _sold(sale: Sale, line: SaleLine, taken: Fraction, selling: Fraction, borne: Borne) -> sale_lines.Sold:
     book, full, minutes = _exact(line, borne)
-    skins = _skins(line)
     return sale_lines.Sold(
-        what=_name(line),
+        what=str(line.article or line.job or line.skin or line.words),
         taken=taken,
         selling=selling,
         book=book,
         full=full,
         hours=minutes / MINUTES_PER_HOUR,
-        species=", ".join(dict.fromkeys(skin.species for skin in skins)),
-        method=_method(line),
+        species=", ".join(dict.fromkeys(skin.species for skin in _skins(line))),
+        method=next((piece.get_method_display() for piece in _pieces(line)), ""),
         channel=sale.channel.name if sale.channel else "",
         fair=str(sale.fair) if sale.fair else "",
     )
-
-
-def _name(line: SaleLine) -> str:
-    thing = line.article or line.job or line.skin
-    return str(thing) if thing is not None else line.words
 
 
 def _exact(line: SaleLine, borne: Borne) -> tuple[Fraction, Fraction, Fraction]:
@@ -107,11 +100,9 @@ def _exact(line: SaleLine, borne: Borne) -> tuple[Fraction, Fraction, Fraction]:
         return Fraction(line.book), Fraction(line.full), Fraction(line.own_minutes)
     book, full, minutes = Fraction(0), Fraction(0), Fraction(0)
     for piece in pieces:
-        cost = piece.cost
-        share = borne[piece.pk]
-        rate = rates.Rates(cost.wage_per_hour, cost.overhead_per_hour, cost.frame_wear)
+        cost, share = piece.cost, borne[piece.pk]
         book += share.book()
-        full += share.full(rate)
+        full += share.full(rates.Rates(cost.wage_per_hour, cost.overhead_per_hour, cost.frame_wear))
         minutes += share.own_minutes
     return sign * book, sign * full, sign * minutes
 
@@ -128,7 +119,3 @@ def _skins(line: SaleLine) -> list[Skin]:
         return [part.skin for part in line.article.parts.all()]
     thing = line.job.skin if line.job is not None else line.skin
     return [thing] if thing is not None else []
-
-
-def _method(line: SaleLine) -> str:
-    return next((piece.get_method_display() for piece in _pieces(line)), "")

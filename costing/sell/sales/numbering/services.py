@@ -3,12 +3,8 @@
 from collections.abc import Mapping, Sequence
 from itertools import combinations
 
-from django.db import transaction
-
-from costing.sell.errors import SeriesRefused
 from costing.sell.payments.models import Payment
-from costing.sell.sales.models import Sale
-from costing.sell.sales.numbering.models import Series
+from costing.sell.sales.models import Sale, Series
 from costing.sell.sales.numbering.rules import Series as Run
 from inventory.base import checks
 from inventory.base.services import service
@@ -27,22 +23,16 @@ def take(kind: str) -> tuple[int, str]:
     return row.last, Run(row.prefix, row.digits).write(row.last)
 
 
-@transaction.atomic
-def change(*, kind: str, prefix: str, digits: int = DIGITS, by: Person = None) -> Series:
-    """How one series is written; see `change_all`."""
-    return change_all(written={kind: (prefix, digits)}, by=by)[kind]
-
-
 @service(Act.SETUP)
 def change_all(*, written: Mapping[str, tuple[str, int]], by: Person = None) -> dict[str, Series]:
     """How series are written (kind: prefix, least digits), each while it has no paper yet: afterwards its numbers would not
-    follow each other. They are judged together, so that two can change places."""
+    follow each other. They are judged together, so that two can change places. A refusal names `sale_prefix` and the like."""
     for kind in written:
         if kind not in Series.Kind.values:
             raise Refused(f"There is no series {kind!r}; choose one of {', '.join(Series.Kind.values)}.", field="kind")
     there = {*written, *Series.objects.values_list("kind", flat=True)}
     # Locked in the order in which a sale takes them: its own series, then that of receipts.
-    rows = {kind: _row(kind) if kind in there else _usual(kind) for kind in Series.Kind.values}
+    rows = {kind: _row(kind) if kind in there else usual(kind) for kind in Series.Kind.values}
     for kind, (prefix, digits) in written.items():
         _write(rows[kind], prefix, digits)
     _refuse_mixed([row for kind, row in rows.items() if kind != Series.Kind.RECEIPT], list(written))
@@ -52,15 +42,13 @@ def change_all(*, written: Mapping[str, tuple[str, int]], by: Person = None) -> 
 
 
 def _write(row: Series, prefix: str, digits: int) -> None:
-    try:
-        prefix = checks.code(prefix, "The prefix", field="prefix", longest=8) if prefix else ""
-    except Refused as refusal:
-        raise SeriesRefused(row.kind, str(refusal)) from None
+    field = f"{row.kind}_prefix"
+    prefix = checks.code(prefix, "The prefix", field=field, longest=8) if prefix else ""
     if not 1 <= digits <= MOST_DIGITS:
-        raise SeriesRefused(row.kind, f"A number has 1 to {MOST_DIGITS} digits; {digits} were given.", field="digits")
+        raise Refused(f"A number has 1 to {MOST_DIGITS} digits; {digits} were given.", field=f"{row.kind}_digits")
     if row.last and (prefix, digits) != (row.prefix, row.digits):
         used = Run(row.prefix, row.digits).write(row.last)
-        raise SeriesRefused(row.kind, f"{used} is issued already, so its series stays as it is written.")
+        raise Refused(f"{used} is issued already, so its series stays as it is written.", field=field)
     row.prefix, row.digits = prefix, digits
 
 
@@ -70,15 +58,15 @@ def _refuse_mixed(rows: Sequence[Series], changed: Sequence[str]) -> None:
         rest = other.prefix.lower().removeprefix(one.prefix.lower())
         if len(rest) == len(other.prefix) - len(one.prefix) and (not rest or rest.isdigit()):
             kind = other.kind if other.kind in changed else one.kind
-            raise SeriesRefused(
-                kind,
+            raise Refused(
                 f"{one.get_kind_display()} begins {one.prefix or 'with figures'} and {other.get_kind_display().lower()} "
                 f"{other.prefix or 'with figures'}, so two papers could carry one number. "
                 "Choose another prefix.",
+                field=f"{kind}_prefix",
             )
 
 
-def _usual(kind: str) -> Series:
+def usual(kind: str) -> Series:
     """A series that nobody used or set yet, as it would be written (not saved)."""
     return Series(kind=kind, prefix=USUAL[Series.Kind(kind)], digits=DIGITS)
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from decimal import Decimal
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from django import forms
 
@@ -12,38 +12,42 @@ from costing.sell.jobs.quotes.rules import Storage
 from costing.sell.payments.models import Payment
 from costing.sell.pricing.channels.models import Channel
 from costing.sell.sales.offers import selectors as offers
-from costing.sell.sales.offers.selectors import Thing
+from costing.sell.sales.offers.selectors import Haggling, Thing
+from costing.sell.sales.offers.services import Item
 from inventory.base.checks import coins
 from inventory.errors import Refused
 from inventory.models import Article
+from inventory.money import ZERO
 from inventory.templatetags import figures
 from inventory.web.fields import MoneyBox
 from inventory.web.forms import FigureField, NoteField
 
-HIDDEN = forms.HiddenInput(attrs={"autocomplete": "off"})
 NOT_YET = ""
+KIND_OF = {offers.ARTICLE: "article", offers.JOB: "work", offers.SKIN: "scrap"}
 HOW = [(NOT_YET, "Not yet"), *Payment.How.choices]
 MOST = Decimal(10) ** 9
 
 
-def channel_words(row: Channel) -> str:
-    """The channel with its fee: "Online, fee 6.5 %"."""
-    return f"{row.name}, fee {row.fee_percent.normalize():f} %" if row.fee_percent else row.name
+class ChannelField(forms.ModelChoiceField):  # type: ignore[type-arg]  # takes it in the stubs only
+    """The channels with their fees: "Online, fee 6.5 %"."""
 
-
-if TYPE_CHECKING:
-    _ChannelChoice = forms.ModelChoiceField[Channel]
-else:
-    _ChannelChoice = forms.ModelChoiceField  # takes its type argument in the stubs only
-
-
-class ChannelField(_ChannelChoice):
     def __init__(self, **options: Any) -> None:
         options = {"label": "Sold through", "required": False, "empty_label": "Direct sale", **options}
         super().__init__(Channel.objects.order_by("-usual", "name"), **options)
 
     def label_from_instance(self, obj: Any) -> str:
-        return channel_words(obj)
+        return f"{obj.name}, fee {obj.fee_percent.normalize():f} %" if obj.fee_percent else str(obj.name)
+
+
+class PriceBox(MoneyBox):
+    """A price that can be paid in coins."""
+
+    def clean(self, value: Any) -> Any:
+        price = super().clean(value)
+        try:
+            return price if price is None else coins(price, "The price", field="")
+        except Refused as refusal:
+            raise forms.ValidationError(str(refusal)) from None
 
 
 class PickField(forms.MultipleChoiceField):
@@ -89,21 +93,26 @@ def piece_words(row: Article) -> str:
 
 
 class LineForm(forms.Form):
-    """One thing with its list price, and either the discount or the sale price."""
+    """One thing with its list price, and either the discount or the sale price. `haggling`: what its price leaves, once read."""
 
-    thing = forms.CharField(widget=HIDDEN, max_length=60)
-    asked = MoneyBox(label="List price")
-    taken = MoneyBox(label="Sale price", required=False)
-    discount = MoneyBox(label="Discount", required=False)
+    haggling: Haggling | None = None
+
+    thing = forms.CharField(widget=forms.HiddenInput(attrs={"autocomplete": "off"}), max_length=60)
+    asked = PriceBox(label="List price")
+    taken = PriceBox(label="Sale price", required=False)
+    discount = PriceBox(label="Discount", required=False)
     out = forms.BooleanField(required=False, label="Leave it out")
     tax_percent = FigureField(label="Tax", unit="%", required=False)
     relief = NoteField("Tax exemption reason", longest=120)
     store = forms.BooleanField(required=False, label="Charge the storage")
-    storage = MoneyBox(required=False, label="Storage")
+    storage = PriceBox(required=False, label="Storage")
 
-    def __init__(self, *args: Any, about: Thing, taxed: bool, only: bool, **options: Any) -> None:
-        self.about = about
-        super().__init__(*args, **options)
+    def __init__(
+        self, *, row: int, about: Thing, taxed: bool, only: bool, initial: Mapping[str, Any] = {}, **options: Any
+    ) -> None:
+        self.row, self.about = row, about
+        given = {"asked": about.asked, **initial, "thing": about.key}
+        super().__init__(prefix=f"line-{row}", initial=given, **options)
         if not taxed:
             del self.fields["tax_percent"], self.fields["relief"]
         if only:
@@ -120,11 +129,32 @@ class LineForm(forms.Form):
     def left_out(self) -> bool:
         return bool(self.cleaned_data.get("out"))
 
+    def price(self) -> Decimal | None:
+        """The price as it stands in the boxes; see `taken_of`."""
+        return taken_of({name: self[name].value() for name in ("asked", "taken", "discount")})
+
+    def item(self) -> Item:
+        thing, found = self.about, self.cleaned_data
+        off = found["discount"] if found["taken"] is None else found["asked"] - found["taken"]
+        return Item(
+            KIND_OF[thing.kind],
+            found["asked"],
+            **{thing.kind: getattr(thing, thing.kind)},
+            discount=off or ZERO,
+            tax_percent=found.get("tax_percent"),
+            relief=found.get("relief", ""),
+        )
+
+    def stored(self) -> Item | None:
+        """What is charged for waiting; None where that was not ticked."""
+        found = self.cleaned_data
+        if not found.get("store") or not found.get("storage"):
+            return None
+        words = f"Storage of {self.about.name}"
+        return Item("other", found["storage"], words=words, tax_percent=found.get("tax_percent"))
+
     def clean(self) -> dict[str, Any]:
         found = super().clean() or self.cleaned_data
-        for name in ("asked", "taken", "discount", "storage"):
-            if (value := found.get(name)) is not None:
-                self._judge(name, value)
         if found.get("store") and not found.get("storage") and "storage" not in self.errors:
             self.add_error("storage", "Say what the storage comes to, or take the tick out.")
         asked, taken, off = (found.get(name) for name in ("asked", "taken", "discount"))
@@ -138,24 +168,6 @@ class LineForm(forms.Form):
             self.add_error("discount", f"{off} off {asked} leaves nothing. Take off less.")
         return found
 
-    def _judge(self, name: str, value: Decimal) -> None:
-        try:
-            coins(value, "The price", field=name)
-        except Refused as refusal:
-            self.add_error(name, str(refusal))
-
-    def stored(self) -> Decimal | None:
-        """What is charged for waiting; None where that was not ticked."""
-        found = self.cleaned_data
-        return found.get("storage") if found.get("store") and not self.left_out else None
-
-    def off(self) -> Decimal:
-        """Money off the list price."""
-        found = self.cleaned_data
-        if found["taken"] is not None:
-            return Decimal(found["asked"] - found["taken"])
-        return Decimal(found["discount"] or 0)
-
 
 def storage_words(found: Storage) -> str:
     """How a charge was calculated, for whoever decides whether to ask it."""
@@ -164,7 +176,7 @@ def storage_words(found: Storage) -> str:
     return f"{days} after {until}, by your terms, come to {figures.money(found.charge)}. A line of its own on the bill."
 
 
-def taken_of(values: Mapping[str, Any], initial: Decimal | None = None) -> Decimal | None:
+def taken_of(values: Mapping[str, Any]) -> Decimal | None:
     """The price in a line's boxes as they stand, for the haggling line; None where they cannot be read."""
 
     def read(name: str) -> Decimal | None:
@@ -175,18 +187,6 @@ def taken_of(values: Mapping[str, Any], initial: Decimal | None = None) -> Decim
         return found if found is not None and found.is_finite() and abs(found) < MOST else None
 
     asked, taken, off = read("asked"), read("taken"), read("discount")
-    if taken is not None:
-        return taken if taken > 0 else None
-    asked = initial if asked is None and "asked" not in values else asked
-    left = None if asked is None else asked - (off or 0)
-    return left if left is not None and left > 0 else None
-
-
-class BoxField(forms.ChoiceField):
-    """A material on the shelf (`now:BOX`) or a posting that took one (`before:12`); which of them is there the service judges."""
-
-    def __init__(self, groups: Sequence[tuple[str, list[tuple[str, str]]]], **options: Any) -> None:
-        super().__init__(choices=[("", "No box of mine"), *groups], required=False, label="Box", **options)
-
-    def valid_value(self, value: str) -> bool:
-        return "\x00" not in value
+    if taken is None and asked is not None:
+        taken = asked - (off or 0)
+    return taken if taken is not None and taken > 0 else None

@@ -7,7 +7,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 
-from django.db.models import Prefetch, Q, QuerySet
+from django.db.models import Prefetch, QuerySet
 
 from costing.make.cost.rates import selectors as rates
 from costing.make.cost.rates.models import Rates
@@ -16,7 +16,7 @@ from costing.sell.jobs import selectors as jobs_read
 from costing.sell.jobs.models import Job
 from costing.sell.jobs.quotes import rules as quotes
 from costing.sell.pricing import rules as pricing, selectors as pricing_read
-from costing.sell.pricing.channels import rules as channels
+from costing.sell.pricing.channels import rules as channels, selectors as channels_read
 from costing.sell.pricing.channels.models import Channel
 from costing.sell.sales.models import SaleLine
 from inventory.base import selectors as workshop
@@ -25,7 +25,6 @@ from inventory.money import half_up
 from inventory.places.moves import selectors as moves
 
 ARTICLE, JOB, SKIN = "article", "job", "skin"
-KINDS = (ARTICLE, JOB, SKIN)
 LADDER = (0, 5, 10, 15, 20, 25)  # percent off the price in the box
 WHOLE = Decimal(100)
 
@@ -105,7 +104,7 @@ def keys_for(words: str) -> list[str]:
     words = words.strip()
     if not words or "\x00" in words:
         return []
-    pieces = Article.objects.filter(Q(number__iexact=words)).order_by("pk")
+    pieces = Article.objects.filter(number__iexact=words).order_by("pk")
     made_of = Article.objects.filter(parts__skin__tag__iexact=words, gone_on__isnull=True, customers=False)
     named = [f"{ARTICLE}:{row.number}" for row in pieces] or [f"{ARTICLE}:{row.number}" for row in made_of]
     if named:
@@ -119,7 +118,7 @@ def keys_for(words: str) -> list[str]:
 
 def things(keys: Sequence[str]) -> list[Thing]:
     """The things of these keys in their order, each once; unknown ones are left out. Queries do not grow with them."""
-    named: dict[str, list[str]] = {kind: [] for kind in KINDS}
+    named: dict[str, list[str]] = {kind: [] for kind in _READ}
     for key in dict.fromkeys(keys):
         kind, _, name = key.partition(":")
         if kind in named and name and "\x00" not in name:
@@ -135,10 +134,8 @@ def _articles(numbers: Iterable[str]) -> list[Thing]:
         .select_related("place__channel", "cost")
         .prefetch_related(Prefetch("parts", queryset=made_of))
     )
-    sold = {
-        line.article_id: line
-        for line in SaleLine.objects.filter(article__in=rows, standing=True).select_related("sale")
-    }
+    standing = SaleLine.objects.filter(article__in=rows, standing=True).select_related("sale")
+    sold = {line.article_id: line for line in standing}
     return [
         Thing(
             ARTICLE,
@@ -212,6 +209,13 @@ def _lower(taken: Decimal, off: int, step: Decimal) -> Decimal:
         return min(pricing.round_to_step(price, step or Decimal(1), places), half_up(taken, places))
     except StepNotUsable:
         return half_up(price, places)
+
+
+def channel_of(value: object) -> channels.Channel:
+    """The channel that a box holds, whatever was typed into it; none where it names none."""
+    text = str(value or "")
+    row = Channel.objects.filter(pk=text).first() if text.isascii() and text.isdigit() else None
+    return channels_read.plain(row) if row else channels_read.NO_CHANNEL
 
 
 def ways() -> list[Channel]:

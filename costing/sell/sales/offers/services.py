@@ -80,37 +80,41 @@ def refuse_unsold(item: Item, paper: Sale, *, taken_over: bool = False) -> None:
     checks.held(checks.positive(item.quantity, "The quantity", field="quantity"), field="quantity")
     checks.sized(item.asked * item.quantity, "The price", field="asked")
     _refuse_other_things(item)
-    if item.kind == Kind.ARTICLE:
-        _refuse_article(item, paper, taken_over=taken_over)
-    elif item.kind == Kind.WORK:
-        _refuse_job(item, paper)
-    elif item.kind == Kind.SCRAP:
-        _refuse_scrap(item, paper.on)
-    elif item.kind == Kind.OTHER and not item.words.strip():
+    if item.article is not None:
+        _refuse_article(item.article, paper, taken_over=taken_over)
+    if item.job is not None:
+        _refuse_job(item.job, paper)
+    if item.skin is not None:
+        _refuse_scrap(item.skin, paper.on)
+    if item.kind == Kind.OTHER and not item.words.strip():
         raise Refused("Say what was sold.", field="words")
 
 
-_NAMED = {Kind.ARTICLE: "article", Kind.WORK: "job", Kind.SCRAP: "skin"}
+_NAMED = {
+    Kind.ARTICLE: ("article", "the piece that was sold"),
+    Kind.WORK: ("job", "the job whose work is billed"),
+    Kind.SCRAP: ("skin", "the skin that was sold as it was"),
+}
 
 
 def _refuse_other_things(item: Item) -> None:
     """A line stands for the one thing that its kind says, whole."""
     if item.kind not in Kind.values:
         raise Refused(f"{item.kind!r} is nothing that is sold; choose one of {', '.join(Kind.values)}.", field="kind")
-    own = _NAMED.get(Kind(item.kind))
+    own, called = _NAMED.get(Kind(item.kind), ("", ""))
     for name in ("article", "job", "skin"):
         thing = getattr(item, name)
         if thing is not None and name != own:
             raise Refused(f"{thing} cannot be on a line of kind {item.kind}. Give it a line of its own.", field=name)
     thing = getattr(item, own) if own else None
+    if own and thing is None:
+        raise Refused(f"Name {called}.", field=own)
     if thing is not None and item.quantity != 1:
         raise Refused(f"{thing} is one of a kind; its quantity is 1.", field="quantity")
 
 
-def _refuse_article(item: Item, paper: Sale, *, taken_over: bool) -> None:
-    if item.article is None:
-        raise Refused("Name the piece that was sold.", field="article")
-    article = moves.lock(item.article)
+def _refuse_article(article: Article, paper: Sale, *, taken_over: bool) -> None:
+    article = moves.lock(article)
     if article.customers:
         raise Refused(f"{article.number} is a customer's own. Bill the work on it by its job.", field="article")
     if article.gone_on is not None:
@@ -150,10 +154,8 @@ def _refuse_elsewhere(article: Article, channel: Channel | None) -> None:
         )
 
 
-def _refuse_job(item: Item, paper: Sale) -> None:
-    if item.job is None:
-        raise Refused("Name the job whose work is billed.", field="job")
-    job, on, customer = item.job, paper.on, paper.customer
+def _refuse_job(job: Job, paper: Sale) -> None:
+    on, customer = paper.on, paper.customer
     job.refresh_from_db(from_queryset=Job.objects.select_for_update())
     if job.handed_over_on is not None:
         raise Refused(f"{job.number} was handed over on {job.handed_over_on} and is billed already.", field="job")
@@ -179,10 +181,7 @@ def _refuse_job(item: Item, paper: Sale) -> None:
         )
 
 
-def _refuse_scrap(item: Item, on: date) -> None:
-    if item.skin is None:
-        raise Refused("Name the skin that was sold as it was.", field="skin")
-    skin = item.skin
+def _refuse_scrap(skin: Skin, on: date) -> None:
     skin.refresh_from_db(from_queryset=Skin.objects.select_for_update())
     if skin.stage != Skin.Stage.LOST:
         raise Refused(
@@ -214,25 +213,17 @@ def refuse_packing(box: Posting | None) -> None:
 
 def line(item: Item, paper: Sale) -> SaleLine:
     """What the paper says of it and what it had borne, not saved. Where no tax rate is said, that of the sale's day."""
-    words, rate, cost = _words(item), item.tax_percent, item.borne or borne(item, paper.on)
+    words, rate = _words(item), item.tax_percent
     if rate is not None:
         _refuse_rate(rate, item, words, paper)
     elif paper.taxed:
         rate = rates.at(paper.on).vat_percent
     return SaleLine(
-        kind=item.kind,
-        article=item.article,
-        job=item.job,
-        skin=item.skin,
         words=words,
-        quantity=item.quantity,
-        asked=item.asked,
-        discount=item.discount,
         tax_percent=rate or ZERO,
         relief=checks.text(item.relief, "The reason for 0 %", field="relief", longest=120),
-        book=cost.book,
-        full=cost.full,
-        own_minutes=cost.own_minutes,
+        **{name: getattr(item, name) for name in ("kind", "article", "job", "skin", "quantity", "asked", "discount")},
+        **vars(item.borne or borne(item, paper.on)),
     )
 
 

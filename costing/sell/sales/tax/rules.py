@@ -10,11 +10,13 @@ total tax = their sum (BR-CO-14); total with tax = net + tax (BR-CO-15). Where p
 buyer pays is kept and the net is taken out of it; such a net × rate may miss the tax by the smallest coin.
 """
 
+from collections import defaultdict
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
 from enum import StrEnum
 from fractions import Fraction
+from typing import Self
 
 from costing.make.errors import NotAbove
 from costing.sell.pricing.rules import refuse_rate, with_vat, without_vat
@@ -27,6 +29,10 @@ class Mode(StrEnum):
 
     NOT_REGISTERED = "not_registered"
     REGISTERED = "registered"
+
+
+def mode(taxed: bool) -> Mode:
+    return Mode.REGISTERED if taxed else Mode.NOT_REGISTERED
 
 
 @dataclass(frozen=True)
@@ -60,6 +66,13 @@ class RateTotal:
     def key(self) -> tuple[Decimal, str]:
         """Totals of one key may be added: the rate and, at zero, its reason."""
         return self.rate, self.relief
+
+    def __add__(self, other: Self) -> Self:
+        taxable, tax, gross = self.taxable + other.taxable, self.tax + other.tax, self.gross + other.gross
+        return replace(self, taxable=taxable, tax=tax, gross=gross)
+
+    def __neg__(self) -> Self:
+        return replace(self, taxable=_turned(self.taxable), tax=_turned(self.tax), gross=_turned(self.gross))
 
 
 @dataclass(frozen=True)
@@ -119,8 +132,15 @@ def summary(lines: Sequence[PaperLine], mode: Mode, places: int = 2) -> Summary:
         total = half_up(sum(amounts, ZERO), places)
         return Summary(mode, amounts, (), total, None, total)
     _refuse_mixed(lines)
-    rates = tuple(_of_rate(key, lines, amounts, places) for key in dict.fromkeys(each_row(lines, _key)))
-    return _totals(mode, amounts, sorted(rates, key=lambda rate: rate.key, reverse=True), places)
+    priced = without_vat if any(line.includes_tax for line in lines) else with_vat
+    totals: dict[tuple[Decimal, str], Decimal] = defaultdict(Decimal)
+    for key, amount in zip(each_row(lines, _key), amounts, strict=True):
+        totals[key] += amount
+    rates = []
+    for (rate, relief), total in sorted(totals.items(), reverse=True):
+        found = priced(total, rate, places)
+        rates.append(RateTotal(rate, found.net, found.vat, found.gross, relief))
+    return of_rates(mode, amounts, rates, places)
 
 
 def _refuse_taxed(line: PaperLine) -> None:
@@ -147,25 +167,16 @@ def _key(line: PaperLine) -> tuple[Decimal, str]:
 
 
 def _refuse_mixed(lines: Sequence[PaperLine]) -> None:
-    with_tax = next((line for line in lines if line.includes_tax), None)
-    without = next((line for line in lines if not line.includes_tax), None)
-    if with_tax and without:
+    first = {line.includes_tax: line.what for line in reversed(lines)}
+    if len(first) > 1:
         raise Refused(
-            f"“{with_tax.what}” is priced with tax and “{without.what}” without; price all lines of one paper the same way.",
+            f"“{first[True]}” is priced with tax and “{first[False]}” without; price all lines of one paper the same way.",
             field="includes_tax",
         )
 
 
-def _of_rate(
-    key: tuple[Decimal, str], lines: Sequence[PaperLine], amounts: Sequence[Decimal], places: int
-) -> RateTotal:
-    mine = [(line, amount) for line, amount in zip(lines, amounts, strict=True) if _key(line) == key]
-    priced = without_vat if mine[0][0].includes_tax else with_vat
-    taxed = priced(sum((amount for _, amount in mine), ZERO), key[0], places)
-    return RateTotal(key[0], taxed.net, taxed.vat, taxed.gross, key[1])
-
-
-def _totals(mode: Mode, amounts: tuple[Decimal, ...], rates: Iterable[RateTotal], places: int) -> Summary:
+def of_rates(mode: Mode, amounts: tuple[Decimal, ...], rates: Iterable[RateTotal], places: int = 2) -> Summary:
+    """The totals of a paper whose rates are known: their sums."""
     rates = tuple(rates)
     net = half_up(sum((rate.taxable for rate in rates), ZERO), places)
     tax = half_up(sum((rate.tax for rate in rates), ZERO), places)
@@ -182,10 +193,7 @@ def mirrored(paper: Summary) -> Summary:
     return Summary(
         paper.mode,
         tuple(_turned(amount) for amount in paper.amounts),
-        tuple(
-            RateTotal(rate.rate, _turned(rate.taxable), _turned(rate.tax), _turned(rate.gross), rate.relief)
-            for rate in paper.rates
-        ),
+        tuple(-rate for rate in paper.rates),
         _turned(paper.net),
         None if paper.tax is None else _turned(paper.tax),
         _turned(paper.gross),
@@ -197,23 +205,16 @@ def _turned(amount: Decimal) -> Decimal:
     return -amount if amount else amount
 
 
-def added(papers: Iterable[Summary]) -> tuple[RateTotal, ...]:
-    """Rate totals over several papers, credits with their own sign: what a period owes by rate. No rounding left to do.
+def added(rates: Iterable[RateTotal]) -> tuple[RateTotal, ...]:
+    """Totals of lines or papers by rate, credits with their own sign, the highest rate first. No rounding left to do.
 
-    >>> paper = summary([PaperLine("rug", Decimal(1), Decimal("62.75"), Decimal("25.5"))], Mode.REGISTERED)
-    >>> added([paper, paper, mirrored(paper)])[0].tax
+    >>> [sold] = summary([PaperLine("rug", Decimal(1), Decimal("62.75"), Decimal("25.5"))], Mode.REGISTERED).rates
+    >>> added([sold, sold, -sold])[0].tax
     Decimal('12.75')
     """
     found: dict[tuple[Decimal, str], RateTotal] = {}
-    for rate in (rate for paper in papers for rate in paper.rates):
-        so_far = found.get(rate.key)
-        found[rate.key] = (
-            rate
-            if so_far is None
-            else RateTotal(
-                rate.rate, so_far.taxable + rate.taxable, so_far.tax + rate.tax, so_far.gross + rate.gross, rate.relief
-            )
-        )
+    for rate in rates:
+        found[rate.key] = found[rate.key] + rate if rate.key in found else rate
     return tuple(sorted(found.values(), key=lambda rate: rate.key, reverse=True))
 
 
@@ -234,7 +235,7 @@ def rest(invoice: Summary, credits: Sequence[Summary]) -> Summary:
     return Summary(
         invoice.mode,
         (),
-        added(papers),
+        added(rate for paper in papers for rate in paper.rates),
         sum((paper.net for paper in papers), ZERO),
         sum(taxes, ZERO) if taxes else None,
         sum((paper.gross for paper in papers), ZERO),

@@ -1,12 +1,15 @@
-"""The form of the terms of selling."""
+"""Forms of the terms of selling, and of how the numbers of papers are written."""
+
+from typing import Any
 
 from django import forms
 
+from costing.sell.sales.models import Series
+from costing.sell.sales.numbering.services import MOST_DIGITS
 from costing.sell.sales.terms.models import Terms
+from costing.sell.sales.terms.services import LONGEST_DAYS
 from inventory.web.fields import MoneyBox
 from inventory.web.forms import FigureField, GroupedForm, NoteField, WholeField
-
-MOST_DAYS = 3650
 
 
 class TermsForm(GroupedForm):
@@ -35,14 +38,33 @@ class TermsForm(GroupedForm):
         label="A short paper up to",
         help_text="Up to this sum a sale needs no invoice with the buyer's name. Your law sets it; empty: never.",
     )
-    payment_days = WholeField("Days to pay an invoice", most=MOST_DAYS)
+    payment_days = WholeField("Days to pay an invoice", most=LONGEST_DAYS)
     payment_words = NoteField("How to pay", help_text="Account and reference, as invoices say it.")
     deposit_percent = FigureField(label="Deposit before a job", unit="%", help_text="Of the agreed price.")
     storage_free_days = WholeField(
-        "Free days of storage", most=MOST_DAYS, help_text="From the day on which you tell that a job is ready."
+        "Free days of storage", most=LONGEST_DAYS, help_text="From the day on which you tell that a job is ready."
     )
     storage_per_day = MoneyBox(label="Storage a day after that", help_text="0 for none. Say it before you take a job.")
     turnover_limit = MoneyBox(
         required=False, label="Turnover to watch", help_text="Where you would have to register for tax, if any."
     )
     rolling = forms.BooleanField(required=False, label="Watch it over any twelve months, not the calendar year")
+
+
+class SeriesForm(GroupedForm):
+    """Prefix and digits of each series; those with a paper are shown and cannot be written."""
+
+    def __init__(self, *args: Any, rows: dict[str, Series], **options: Any) -> None:
+        super().__init__(*args, **options)
+        self.legends = {str(label): (f"{kind}_prefix", f"{kind}_digits") for kind, label in Series.Kind.choices}
+        for kind, row in rows.items():
+            self.fields[f"{kind}_prefix"] = forms.CharField(
+                max_length=8, required=False, label="Begins with", initial=row.prefix, disabled=bool(row.last)
+            )
+            self.fields[f"{kind}_digits"] = forms.IntegerField(
+                min_value=1, max_value=MOST_DIGITS, label="Digits", initial=row.digits, disabled=bool(row.last)
+            )
+
+    def written(self) -> dict[str, tuple[str, int]]:
+        given = self.cleaned_data
+        return {kind: (given[f"{kind}_prefix"], given[f"{kind}_digits"]) for kind in Series.Kind.values}

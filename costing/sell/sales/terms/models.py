@@ -42,3 +42,8 @@ class Terms(models.Model):
 
     def __str__(self) -> str:
         return "Terms"
+
+    @property
+    def taxed(self) -> bool:
+        """Whether a paper of today carries tax: who has a tax number is registered."""
+        return bool(self.tax_number)

@@ -62,6 +62,4 @@ def set_terms(
 
 
 def _limit(value: Decimal | None, what: str, field: str) -> Decimal | None:
-    if value is None:
-        return None
-    return coins(checks.positive(value, what, field=field), what, field=field)
+    return None if value is None else coins(checks.positive(value, what, field=field), what, field=field)

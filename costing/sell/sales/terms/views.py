@@ -1,12 +1,14 @@
-"""The page of the terms of selling. It is the owner's."""
+"""The pages of the terms of selling, and of how the numbers of papers are written. They are the owner's."""
 
-from decimal import Decimal
 from typing import Any
 
 from django import forms
 
+from costing.sell.sales.models import Series
+from costing.sell.sales.numbering import services as numbering
+from costing.sell.sales.numbering.rules import Series as Run
 from costing.sell.sales.terms import selectors as terms_read, services as terms
-from costing.sell.sales.terms.forms import TermsForm
+from costing.sell.sales.terms.forms import SeriesForm, TermsForm
 from costing.sell.sales.terms.models import Terms
 from inventory.permits import Act
 from inventory.web.views import EntryView
@@ -27,6 +29,33 @@ class TermsPage(EntryView):
         return {name: getattr(row, name) for name in TermsForm.base_fields if name != "request_key"}
 
     def enter(self, form: forms.Form) -> Terms:
-        found = self.given(form)
-        found["storage_per_day"] = found["storage_per_day"] or Decimal(0)
-        return terms.set_terms(**found)
+        return terms.set_terms(**self.given(form))
+
+
+class SeriesPage(EntryView):
+    form_class = SeriesForm
+    template_name = "costing/sell/sales/terms/series.html"
+    title = "Numbers of papers"
+    trail = ("setup", "setup_terms")
+    needs = Act.SETUP
+    lead = "Each kind of paper has a run of its own, without a gap. How it is written can be changed until its first paper."
+    cancel_page = "setup_terms"
+    success_message = "The numbers are set."
+
+    def form_options(self) -> dict[str, Any]:
+        return {"rows": self.series()}
+
+    def enter(self, form: SeriesForm) -> object:
+        return numbering.change_all(written=form.written(), by=self.request.user)
+
+    def get_context_data(self, **more: Any) -> dict[str, Any]:
+        found = [
+            (row.get_kind_display(), Run(row.prefix, row.digits).write(row.last + 1), row.last)
+            for row in self.series().values()
+        ]
+        return super().get_context_data(found=found, **more)
+
+    def series(self) -> dict[str, Series]:
+        """Every series as it is written, in the order of its kinds; the usual way (not saved) where none was used yet."""
+        there = {row.kind: row for row in Series.objects.all()}
+        return {kind: there.get(kind) or numbering.usual(kind) for kind in Series.Kind.values}

@@ -288,7 +288,7 @@ def test_a_gallery_shows_what_it_holds_since_when_and_what_it_sold(client: Clien
     answer = client.get(reverse("gallery", args=[place.pk]), {"month": "2025-03"})
     statement = answer.context["statement"]
     assert (statement.gross, statement.fees, statement.left) == (D(140), D(49), D(91))
-    assert [(row.article.number, row.came.on) for row in answer.context["held"]] == [("H03", date(2025, 3, 5))]
+    assert [(piece.number, came.on) for piece, came in answer.context["held"]] == [("H03", date(2025, 3, 5))]
     page = text(answer)
     for words in ("INV-001", "5 Mar 2025", "?month=2025-02", "?month=2025-04", "?piece=H03"):
         assert words in page

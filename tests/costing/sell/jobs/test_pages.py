@@ -526,7 +526,7 @@ def test_the_bill_offers_storage_so_far_and_adds_it_only_when_ticked(client: Cli
     address = reverse("sale_new") + "?job=J-01"
     page = client.get(address)
     assert "4 days after 20 May 2025, by your terms, come to 6.00 €." in text(page)
-    line = page.context["lines"][0].form
+    line = page.context["lines"][0]
     assert (line["store"].value(), line["storage"].value()) == (None, "6")
     client.post(address, billed(job))
     assert [row.words for row in Job.objects.get().sale_lines.get().sale.lines.all()] == ["J-01 tawed, hair on"]
@@ -565,4 +565,4 @@ def test_a_given_up_job_bills_no_agreed_price_and_names_its_day(client: Client) 
     cancellations.cancel(job=take(), on=IN, reason="moves away")
     page = client.get(reverse("sale_new") + "?job=J-01")
     assert "Bill what you keep for the work until 2 Mar 2025" in text(page)
-    assert page.context["lines"][0].form["asked"].value() is None
+    assert page.context["lines"][0]["asked"].value() is None

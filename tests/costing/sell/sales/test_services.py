@@ -379,11 +379,11 @@ def test_numbers_follow_each_other_and_a_refusal_takes_none() -> None:
 
 
 def test_a_series_in_use_stays_as_it_is_written() -> None:
-    series.change(kind="sale", prefix="K/", digits=2)
+    series.change_all(written={"sale": ("K/", 2)})
     make.sale(make.article())
     assert Sale.objects.get().number == "K/01"
     with pytest.raises(Refused, match="K/01 is issued already"):
-        series.change(kind="sale", prefix="X-")
+        series.change_all(written={"sale": ("X-", 3)})
 
 
 def test_an_invoice_says_all_that_its_law_asks() -> None:

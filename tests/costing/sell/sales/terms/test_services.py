@@ -8,7 +8,6 @@ from typing import Any
 import pytest
 
 from costing.models import Terms
-from costing.sell.sales.tax import rules as tax
 from costing.sell.sales.terms import selectors as papers, services as terms
 from inventory.errors import NotAllowed, Refused
 from tests import factories as make
@@ -36,7 +35,7 @@ ALL: dict[str, Any] = {
 def test_terms_nobody_set_are_plain_and_not_written() -> None:
     row = papers.terms()
     assert (row.tax_number, row.payment_days, row.deposit_percent, row.storage_per_day) == ("", 14, D(40), D(0))
-    assert papers.mode(row) is tax.Mode.NOT_REGISTERED
+    assert not row.taxed
     assert not Terms.objects.exists()
 
 
@@ -45,7 +44,7 @@ def test_all_terms_are_kept_as_set_and_stay_one_row() -> None:
         terms.set_terms(**ALL)
     row = Terms.objects.get()
     assert {name: getattr(row, name) for name in ALL} == ALL
-    assert papers.mode(papers.terms()) is tax.Mode.REGISTERED
+    assert papers.terms().taxed
 
 
 def test_words_left_empty_are_the_usual_ones() -> None:
