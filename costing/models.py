@@ -10,8 +10,7 @@ from costing.make.recipes.models import Recipe, RecipeLine, RecipeStep, RecipeVe
 from costing.make.steps.calendar.models import CalendarLink
 from costing.make.steps.models import StepMark
 from costing.sell.customers.models import Customer
-from costing.sell.expenses.hours.models import SideHours
-from costing.sell.expenses.models import Expense
+from costing.sell.expenses.models import Expense, SideHours
 from costing.sell.fairs.models import Fair, FairPiece
 from costing.sell.jobs.models import Job
 from costing.sell.payments.models import Payment

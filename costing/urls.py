@@ -24,7 +24,6 @@ from costing.report.losses import views as losses_views
 from costing.report.skins import views as skins
 from costing.sell.customers import views as customers
 from costing.sell.expenses import views as expenses
-from costing.sell.expenses.hours import views as hours
 from costing.sell.fairs import views as fairs
 from costing.sell.galleries import views as galleries
 from costing.sell.jobs import views as jobs
@@ -96,9 +95,9 @@ urlpatterns: list[URLPattern] = [
     path("expenses/", expenses.ExpenseList.as_view(), name="expenses"),
     path("expenses/new/", expenses.ExpenseNew.as_view(), name="expense_new"),
     path("expenses/<int:pk>/take-back/", expenses.ExpenseReversal.as_view(), name="expense_reverse"),
-    path("hours/", hours.HoursList.as_view(), name="hours"),
-    path("hours/new/", hours.HoursNew.as_view(), name="hours_new"),
-    path("hours/<int:pk>/take-back/", hours.HoursReversal.as_view(), name="hours_reverse"),
+    path("hours/", expenses.HoursList.as_view(), name="hours"),
+    path("hours/new/", expenses.HoursNew.as_view(), name="hours_new"),
+    path("hours/<int:pk>/take-back/", expenses.HoursReversal.as_view(), name="hours_reverse"),
     path("fairs/", fairs.FairList.as_view(), name="fairs"),
     path("fairs/new/", fairs.FairNew.as_view(), name="fair_new"),
     path("fairs/<int:pk>/", fairs.fair, name="fair"),

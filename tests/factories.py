@@ -20,9 +20,10 @@ from costing.make.finishing import services as finishing
 from costing.make.labour import services as labour
 from costing.make.recipes import services as recipes
 from costing.make.recipes.models import TaskKind
-from costing.models import Batch, Customer, Job, LabourLine, RecipeVersion, Sale, Use
+from costing.models import Batch, Channel, Customer, Job, LabourLine, RecipeVersion, Sale, Use
 from costing.sell.customers import services as customers
 from costing.sell.jobs import services as jobs
+from costing.sell.pricing.channels import services as channels
 from costing.sell.sales import services as selling
 from costing.sell.sales.offers.services import Item
 from costing.sell.sales.terms import services as terms
@@ -150,6 +151,13 @@ def article(number: str = "A1", *, on: date = DAY, price: str | int = 12, **deta
     """A piece made of one whole skin that cost `price`."""
     skin(f"H-{number}", date_in=on, price=price)
     return finish(f"H-{number}", on=on, pieces=[piece(number, **details)])[0]
+
+
+def sells_through(channel: Channel, place: Place | None) -> Channel:
+    """The channel as it is, for the pieces that a gallery holds."""
+    channel.refresh_from_db()
+    same = {name: getattr(channel, name) for name in ("name", "fee_percent", "fixed_cost", "usual")}
+    return channels.save(channel=channel, place=place, **same)
 
 
 def customer(name: str = "Ann Hill", **details: str) -> Customer:

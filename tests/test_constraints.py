@@ -46,7 +46,6 @@ from costing.models import (
     WorkSession,
 )
 from costing.sell.expenses import services as expenses
-from costing.sell.expenses.hours import services as hours
 from costing.sell.fairs import services as fairs
 from costing.sell.payments.services import Paid
 from costing.sell.pricing.channels import services as channels
@@ -280,7 +279,7 @@ def sold() -> None:
     losses.lose(skin=skin("H09"), on=DAY, reason="slipped")
     make.sale(Skin.objects.get(tag="H09"), asked=3)
     expenses.spend(kind="pitch", amount=Decimal(35), on=DAY, fair=fair)
-    hours.write(kind="papers", minutes=Decimal(60), on=DAY)
+    expenses.spend_hours(kind="papers", minutes=Decimal(60), on=DAY)
     Terms.objects.create(pk=1)
 
 

@@ -7,6 +7,7 @@ from functools import cache
 from typing import Any
 
 from django import forms
+from django.db.models import Model
 
 from inventory import money, units
 from inventory.base import selectors as workshop
@@ -80,6 +81,16 @@ class MoneyBox(FigureField):
     def get_bound_field(self, form: forms.BaseForm, field_name: str) -> Any:
         self.unit = money.sign(workshop.current().currency)
         return super().get_bound_field(form, field_name)
+
+
+def used(model: type[Model], column: str) -> Callable[[], list[str]]:
+    """The words that stand in a column of a table, each once: what `Suggest` may offer."""
+
+    def words() -> list[str]:
+        rows = model._default_manager.exclude(**{column: ""}).order_by(column)
+        return list(rows.values_list(column, flat=True).distinct()[:60])
+
+    return words
 
 
 class Suggest(forms.TextInput):

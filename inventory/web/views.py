@@ -25,7 +25,7 @@ from inventory.base import services as entries
 from inventory.errors import NotAllowed, Refused, SentBefore
 from inventory.permits import Act, require
 from inventory.web import forms as web_forms, offline
-from inventory.web.trail import Step, above, address, frame, has_page
+from inventory.web.trail import Step, address, frame, has_page, to
 
 M = TypeVar("M", bound=Model)
 
@@ -139,7 +139,17 @@ class EntryView(Framed, Page):
         """Where to go after: what was made where it has a page that is to be opened, else back."""
         return address(self.made) if self.opens_made else self.get_cancel_url()
 
+    def whose(self) -> Model | None:
+        """What has the page that the entry begins and ends on; None where that is a list."""
+        return None
+
+    def get_trail(self) -> tuple[Step, ...]:
+        whose = self.whose()
+        return self.trail if whose is None else to(whose)
+
     def get_cancel_url(self) -> str:
+        if (whose := self.whose()) is not None:
+            return address(whose)
         return reverse(self.cancel_page) if self.cancel_page else ""
 
     def get_submit(self) -> str:
@@ -211,16 +221,7 @@ class About(EntryView, Generic[M]):
         return get_object_or_404(self.things(), **{name: code})
 
     def whose(self) -> Model | None:
-        """What has the page that the entry begins and ends on; None where that is a list."""
         return self.thing if has_page(self.thing) else None
-
-    def get_trail(self) -> tuple[Step, ...]:
-        whose = self.whose()
-        return self.trail if whose is None else (*above(whose), whose)
-
-    def get_cancel_url(self) -> str:
-        whose = self.whose()
-        return super().get_cancel_url() if whose is None else address(whose)
 
     def get_initial(self) -> dict[str, Any]:
         return {name: getattr(self.thing, name) for name in self.prefilled}

@@ -14,7 +14,6 @@ from costing.make.labour import services as labour
 from costing.make.losses import services as losses
 from costing.models import Fair, Sale
 from costing.sell.expenses import services as expenses
-from costing.sell.expenses.hours import services as hours
 from costing.sell.expenses.services import Cost
 from costing.sell.fairs import services as fairs
 from costing.sell.jobs import services as jobs
@@ -71,7 +70,7 @@ def enter(number: int) -> None:
     make.sale(packed[0], fair=stall, on=on, paid=[Paid(D(100))])
     expenses.spend(kind="pitch", amount=D(20), on=on, fair=stall)
     expenses.spend(kind="overhead", amount=D(30), on=on, words="power")
-    hours.write(kind="papers", minutes=D(30), on=on)
+    expenses.spend_hours(kind="papers", minutes=D(30), on=on)
     for letter, billed in (("J", True), ("K", False)):
         job = make.job(f"{letter}-{nn}", on=on, customer=buyer, deposit=D(40))
         payments.receive(job=job, amount=D(40), on=on)

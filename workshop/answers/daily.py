@@ -6,7 +6,6 @@ from datetime import date
 from costing.make.restock import selectors as restock
 from costing.make.steps.agenda import selectors as agenda
 from costing.sell.pricing import rules as pricing, selectors as pricing_read
-from costing.sell.pricing.channels import selectors as channels
 from costing.sell.pricing.selectors import Price
 from inventory import money, units
 from inventory.base import selectors as workshop
@@ -47,7 +46,7 @@ def restock_lines(found: Shape) -> Iterable[str]:
 
 
 def price_answer(number: str, channel: str | None) -> Shape:
-    return price_shape(pricing_read.find(number, channels.channel(channel)))
+    return price_shape(pricing_read.find(number, pricing_read.channel(channel)))
 
 
 def price_shape(price: Price) -> Shape:
@@ -61,8 +60,7 @@ def price_shape(price: Price) -> Shape:
         "hours": f"{price.cost.hours:f}",
         "parts": _parts(price),
         "area": _area(price),
-        "per_sq_ft": {"book": coins(price.per_sq_ft(price.book)), "full": coins(price.per_sq_ft(price.full))},
-        "per_dm2": {"book": coins(price.per_dm2(price.book)), "full": coins(price.per_dm2(price.full))},
+        **{f"per_{unit}": {name: coins(cost) for name, cost in price.per(unit).items()} for unit in ("sq_ft", "dm2")},
         "floors": _floors(price.floors),
         "list_price": coins(price.list_price),
         "earned_per_hour": coins(price.earned_per_hour),

@@ -24,13 +24,12 @@ from costing.make.losses import selectors as losses
 from costing.make.readings import rules as readings, selectors as readings_read
 from costing.make.recipes.models import TaskKind
 from costing.sell.pricing import rules as pricing, selectors as pricing_read
-from costing.sell.pricing.channels import selectors as channels
 from inventory.base import selectors as workshop
 from inventory.errors import Refused
 from inventory.models import Article, ArticleSkin, Skin
 from inventory.money import half_up
 
-SITTING_MINUTES = 20
+SESSION_MINUTES = 20
 
 
 @dataclass(frozen=True)
@@ -45,7 +44,7 @@ class SkinCost:
 def cost_of(skin: Skin) -> SkinCost:
     """Cost so far at the rates of today, with its parts and lines."""
     share = cost.skin_shares([skin])[skin.tag]
-    price = pricing_read.of_skin(skin, share, channels.NO_CHANNEL)
+    price = pricing_read.of_skin(skin, share, pricing_read.NO_CHANNEL)
     entries = breakdown.of_skins([skin])[skin.tag]
     parts = breakdown.of(share, price.rates, price.cost, breakdown.sources([skin], entries))
     return SkinCost(price, parts, entries)
@@ -86,7 +85,7 @@ def of_skin(skin: Skin, price: Decimal | None = None, share: Share | None = None
     asked, source = (price, "entered") if price is not None else _price(skin, peers, places)
     where, left = _left(asked, places)
     wage = rates.current().wage_per_hour
-    earned = None if left is None else labour.earned(left, left, book, share.own_minutes, SITTING_MINUTES, places)
+    earned = None if left is None else labour.earned(left, left, book, share.own_minutes, SESSION_MINUTES, places)
     known = left if wage > 0 else None
     return Softening(
         minutes_so_far=share.own_minutes,
@@ -207,7 +206,7 @@ def _listed(skins: Sequence[Skin]) -> dict[int, Fraction]:
 
 def _left(asked: Decimal | None, places: int) -> tuple[str, Fraction | None]:
     """The usual channel, and what it leaves of a price without tax."""
-    where = channels.channel()
+    where = pricing_read.channel()
     if asked is None:
         return where.name, None
     vat = rates.current().vat_percent

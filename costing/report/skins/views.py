@@ -80,8 +80,8 @@ def _softening(request: HttpRequest, row: Skin, share: Share) -> dict[str, Any]:
         "soft_usual": _usual(soft.usual_soft),
         "all_usual": _usual(soft.usual),
         # The earning of an hour of which a few minutes are worked says nothing yet.
-        "earns": soft.earned.now if soft.earned and soft.minutes_so_far >= skins.SITTING_MINUTES else None,
-        "after_one": f"{money(after)} after another {skins.SITTING_MINUTES} minutes" if after is not None else "",
+        "earns": soft.earned.now if soft.earned and soft.minutes_so_far >= skins.SESSION_MINUTES else None,
+        "after_one": f"{money(after)} after another {skins.SESSION_MINUTES} minutes" if after is not None else "",
     }
 
 

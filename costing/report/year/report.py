@@ -17,9 +17,9 @@ from costing.report.year.profit import rules as profit, selectors as profit_read
 from costing.report.year.profit.selectors import GROUPS, Year
 from costing.report.year.throughput import selectors as throughput
 from costing.report.year.turnover import rules as turnover
-from costing.sell.errors import NeverBreaksEven, NothingTaken
-from costing.sell.fairs import rules as fairs_rules, selectors as fairs_read
+from costing.sell.fairs import selectors as fairs_read
 from costing.sell.fairs.models import Fair
+from costing.sell.fairs.rules import FairResult
 from costing.sell.sales.lines import rules as sale_lines, selectors as sale_lines_read
 from costing.sell.sales.lines.rules import PieceResult
 from costing.sell.sales.lines.selectors import SoldLine
@@ -131,19 +131,13 @@ def _earned(result: PieceResult) -> dict[str, Cell]:
 
 
 def _fairs(year: Year) -> Table:
-    days = fairs_read.fair_days(Fair.objects.filter(on__range=(year.first, year.last)))
-    rows = tuple(_fair(fair, day, year.places) for fair, day in days)
+    days = fairs_read.days(Fair.objects.filter(on__range=(year.first, year.last)))
+    rows = tuple(_fair(fair, day) for fair, day in days.items())
     return Table("fairs", "Fairs", FAIRS, rows, empty="No fair in this year.")
 
 
-def _fair(fair: Fair, day: fairs_rules.FairDay, places: int) -> Cells:
-    """Break-even takings are unknown where nothing was taken or no takings would do."""
-    try:
-        even: Decimal | None = fairs_rules.break_even_of(day, places)
-    except (NeverBreaksEven, NothingTaken):
-        even = None
-    left = asdict(fairs_rules.result(day, places))
-    return {"fair": fair.name, "on": fair.on, **left, "stall_hours": half_up(day.stall_hours, 2), "break_even": even}
+def _fair(fair: Fair, day: FairResult) -> Cells:
+    return {"fair": fair.name, "on": fair.on, "stall_hours": half_up(day.money.stall_hours, 2), **asdict(day)}
 
 
 def _disposals(year: Year) -> Table:

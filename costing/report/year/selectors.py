@@ -10,8 +10,7 @@ from django.db.models import Max, Min, Model, Sum
 
 from costing.make.labour.models import LabourLine
 from costing.report.year.turnover import rules as turnover
-from costing.sell.expenses.hours.models import SideHours
-from costing.sell.expenses.models import Expense
+from costing.sell.expenses.models import Expense, SideHours
 from costing.sell.fairs.models import Fair
 from costing.sell.payments.models import Payment
 from costing.sell.sales.models import Sale

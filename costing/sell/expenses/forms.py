@@ -1,14 +1,13 @@
-"""The form of a cost, and what the list can be narrowed by."""
+"""The forms of a cost and of non-production hours, and what their lists can be narrowed by."""
 
 from typing import Any
 
 from django import forms
 
-from costing.sell.expenses import selectors as expenses
-from costing.sell.expenses.models import Expense
-from inventory.web.fields import MoneyBox, Suggest
+from costing.sell.expenses.models import Expense, SideHours
+from inventory.web.fields import MoneyBox, Suggest, used
 from inventory.web.filters import Finder, one_of, search, year_of
-from inventory.web.forms import DayField, EntryForm, NoteField
+from inventory.web.forms import DayField, EntryForm, FigureField, NoteField
 
 FOR_A_FAIR = [Expense.Kind.PITCH, Expense.Kind.FUEL, Expense.Kind.FEE, Expense.Kind.OTHER]
 FOR_A_SALE = [Expense.Kind.FEE, Expense.Kind.POSTAGE, Expense.Kind.OTHER]
@@ -19,7 +18,7 @@ class ExpenseForm(EntryForm):
     kind = forms.ChoiceField(label="For", widget=forms.RadioSelect)
     amount = MoneyBox()
     on = DayField(label="Paid on")
-    words = NoteField("What it was", widget=Suggest(expenses.spent_words))
+    words = NoteField("What it was", widget=Suggest(used(Expense, "words")))
     withheld = forms.BooleanField(
         required=False,
         label="Fee deducted before payout",
@@ -40,3 +39,21 @@ class ExpenseFinder(Finder):
     words = search("Words, paper or fair")
     year = year_of(Expense)
     kind = one_of(Expense.Kind.choices, "For")
+
+
+class HoursForm(EntryForm):
+    kind = forms.ChoiceField(
+        choices=SideHours.Kind.choices, label="At", widget=forms.RadioSelect, initial=SideHours.Kind.PAPERS
+    )
+    minutes = FigureField(
+        label="Minutes", unit="min", help_text="Of one day, or of a whole month or year: 22 h are 1320."
+    )
+    on = DayField(label="Day", help_text="Of more than one day, the last.")
+    words = NoteField("What you did", longest=80)
+
+
+class HoursFinder(Finder):
+    looks_in = ("words",)
+    words = search("What you did")
+    year = year_of(SideHours)
+    kind = one_of(SideHours.Kind.choices, "At")

@@ -1,4 +1,4 @@
-"""Pages of costs: of a sale, of a fair, of the year. Nothing is changed; it is reversed."""
+"""Pages of costs (of a sale, of a fair, of the year) and of non-production hours. Nothing is changed; it is reversed."""
 
 from typing import Any
 
@@ -8,9 +8,17 @@ from django.shortcuts import get_object_or_404
 from django.utils.functional import cached_property
 
 from costing.sell.expenses import selectors as expenses_read, services as expenses
-from costing.sell.expenses.forms import FOR_A_FAIR, FOR_A_SALE, FOR_THE_YEAR, ExpenseFinder, ExpenseForm
-from costing.sell.expenses.models import Expense
-from costing.sell.expenses.tables import ExpenseTable
+from costing.sell.expenses.forms import (
+    FOR_A_FAIR,
+    FOR_A_SALE,
+    FOR_THE_YEAR,
+    ExpenseFinder,
+    ExpenseForm,
+    HoursFinder,
+    HoursForm,
+)
+from costing.sell.expenses.models import Expense, SideHours
+from costing.sell.expenses.tables import ExpenseTable, HoursTable
 from costing.sell.fairs.models import Fair
 from costing.sell.sales.models import Sale
 from inventory.base import selectors as workshop
@@ -18,7 +26,6 @@ from inventory.permits import Act
 from inventory.templatetags import figures
 from inventory.web.lists import ListPage, asked_for, asked_number
 from inventory.web.reversals import Reversal
-from inventory.web.trail import Step, address, to
 from inventory.web.views import EntryView
 
 
@@ -45,7 +52,6 @@ class ExpenseNew(EntryView):
     """`?sale=` or `?fair=` (id) says what it belongs to; without either it is a cost of the year."""
 
     form_class = ExpenseForm
-    title = "A cost of {self.whose}"
     trail = ("sales", "expenses")
     cancel_page = "expenses"
     submit = "Record cost"
@@ -61,29 +67,26 @@ class ExpenseNew(EntryView):
         pk = asked_number(self.request, "fair")
         return None if pk is None else get_object_or_404(Fair, pk=pk)
 
-    @property
-    def whose(self) -> Sale | Fair | str:
-        return self.sale or self.fair or "the year"
+    def whose(self) -> Sale | Fair | None:
+        return self.sale or self.fair
 
-    def get_trail(self) -> tuple[Step, ...]:
-        of = self.sale or self.fair
-        return to(of) if of else self.trail
+    @property
+    def kinds(self) -> list[Expense.Kind]:
+        """The usual one first."""
+        return FOR_A_SALE if self.sale else FOR_A_FAIR if self.fair else FOR_THE_YEAR
+
+    def get_title(self) -> str:
+        return f"A cost of {self.whose() or 'the year'}"
 
     def form_options(self) -> dict[str, Any]:
-        kinds = FOR_A_SALE if self.sale else FOR_A_FAIR if self.fair else FOR_THE_YEAR
-        return {"kinds": kinds, "of_sale": self.sale is not None}
+        return {"kinds": self.kinds, "of_sale": self.sale is not None}
 
     def get_initial(self) -> dict[str, Any]:
-        kind = "fee" if self.sale else "pitch" if self.fair else "overhead"
-        of = self.fair or self.sale
-        return {"on": of.on if of else workshop.today(), "kind": kind}
+        of = self.whose()
+        return {"on": of.on if of else workshop.today(), "kind": self.kinds[0].value}
 
     def enter(self, form: forms.Form) -> Expense:
         return expenses.spend(sale=self.sale, fair=self.fair, **self.sent(form))
-
-    def get_cancel_url(self) -> str:
-        of = self.sale or self.fair
-        return address(of) if of else super().get_cancel_url()
 
     def get_success_message(self) -> str:
         return f"{self.made.get_kind_display()} of {figures.money(self.made.amount)} is recorded."
@@ -106,3 +109,47 @@ class ExpenseReversal(Reversal[Expense]):
 
     def enter(self, form: forms.Form) -> Expense:
         return expenses.reverse(expense=self.thing, **self.sent(form))
+
+
+class HoursList(ListPage):
+    table_class = HoursTable
+    finder_class = HoursFinder
+    rows = staticmethod(expenses_read.hours)
+    title = "Non-production hours"
+    trail = ("sales",)
+    totals = "minutes"
+    lead = "Stall, buying, photos, papers: allocated to no skin, but they count when you ask what an hour earned."
+    links = ("expenses",)
+    action = ("Enter hours", "hours_new")
+    needs = Act.BOOKS
+    empty_title = "No hours yet"
+    empty_text = "Enter what the papers, the buying and the photos took; the hours at a fair are with the fair."
+
+
+class HoursNew(EntryView):
+    form_class = HoursForm
+    title = "Non-production hours"
+    trail = ("sales", "hours")
+    submit = "Record hours"
+    cancel_page = "hours"
+    made: SideHours
+
+    def enter(self, form: forms.Form) -> SideHours:
+        return expenses.spend_hours(**self.sent(form))
+
+    def get_success_message(self) -> str:
+        return f"{figures.hours(self.made.minutes)} are recorded."
+
+
+class HoursReversal(Reversal[SideHours]):
+    things = staticmethod(expenses_read.hours)
+    title = "Reverse these hours?"
+    trail = ("sales", "hours")
+    cancel_page = "hours"
+
+    def get_lead(self) -> str:
+        row = self.thing
+        return f"{figures.hours(row.minutes)}, {row.get_kind_display().lower()}, on {row.on.day} {row.on:%b %Y}."
+
+    def enter(self, form: forms.Form) -> SideHours:
+        return expenses.reverse_hours(row=self.thing, **self.sent(form))

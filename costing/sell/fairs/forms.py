@@ -9,18 +9,13 @@ from costing.sell.fairs.models import Fair
 from costing.sell.sales.offers.forms import ChannelField, PickField, PriceBox, piece_words
 from inventory.models import Article, Place
 from inventory.places.forms import place_field
-from inventory.web.fields import Suggest
+from inventory.web.fields import Suggest, used
 from inventory.web.filters import Finder, search
 from inventory.web.forms import DayField, EntryForm, FigureField, NoteField
 
 
-def names() -> list[str]:
-    """Fairs of before: the same name every year."""
-    return list(Fair.objects.order_by("name").values_list("name", flat=True).distinct()[:60])
-
-
 class FairForm(EntryForm):
-    name = forms.CharField(max_length=80, widget=Suggest(names))
+    name = forms.CharField(max_length=80, widget=Suggest(used(Fair, "name")))
     on = DayField(label="Day")
     place = place_field(
         "Packed into",

@@ -1,22 +1,20 @@
 """Reads of fairs: what is packed, and what a day left."""
 
 from collections import defaultdict
-from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
 
 from django.db.models import Count, Exists, OuterRef, Prefetch, QuerySet, Sum
 
-from costing.sell.errors import NeverBreaksEven
 from costing.sell.expenses.models import Expense
-from costing.sell.fairs import rules as fairs_rules
 from costing.sell.fairs.models import Fair, FairPiece
-from costing.sell.fairs.rules import FairDay, FairResult
+from costing.sell.fairs.rules import FairDay, FairResult, result
 from costing.sell.payments import selectors as payments
 from costing.sell.payments.models import Payment
 from costing.sell.pricing.channels.models import Channel
+from costing.sell.sales import selectors as sales_read
 from costing.sell.sales.lines import rules as sale_lines, selectors as sale_lines_read
-from costing.sell.sales.models import Sale, SaleLine
+from costing.sell.sales.models import Sale
 from costing.sell.sales.offers import selectors as offers
 from inventory.base import selectors as workshop
 from inventory.models import Article, Place
@@ -24,22 +22,23 @@ from inventory.money import ZERO
 from inventory.units import MINUTES_PER_HOUR
 
 
-def fair_days(rows: QuerySet[Fair]) -> list[tuple[Fair, fairs_rules.FairDay]]:
-    """The money of these fairs, the earliest first."""
+def days(rows: QuerySet[Fair]) -> dict[Fair, FairResult]:
+    """What these fairs left, the earliest first; the number of queries does not grow with them."""
     things: dict[int, list[sale_lines.Sold]] = defaultdict(list)
     fairs = list(rows.prefetch_related("expenses").order_by("on", "pk"))
     sales = Sale.objects.filter(fair__in=fairs)
     for row in sale_lines_read.lines(sales):
         things[row.sale.fair_id or 0].append(row.sold)
     taken: dict[int, Decimal] = dict(sales.order_by().values_list("fair").annotate(Sum("net")))
-    return [(fair, _fair_day(fair, taken.get(fair.pk, ZERO), things[fair.pk])) for fair in fairs]
+    places = workshop.places()
+    return {fair: result(_money(fair, taken.get(fair.pk, ZERO), things[fair.pk]), places) for fair in fairs}
 
 
-def _fair_day(fair: Fair, taken: Decimal, things: list[sale_lines.Sold]) -> fairs_rules.FairDay:
+def _money(fair: Fair, taken: Decimal, things: list[sale_lines.Sold]) -> FairDay:
     spent: dict[str, Decimal] = defaultdict(Decimal)
     for row in fair.expenses.all():
         spent[row.kind] += row.amount
-    return fairs_rules.FairDay(
+    return FairDay(
         takings=taken,
         goods=sum((row.book for row in things), Fraction(0)),
         pitch=spent[Expense.Kind.PITCH],
@@ -50,35 +49,8 @@ def _fair_day(fair: Fair, taken: Decimal, things: list[sale_lines.Sold]) -> fair
     )
 
 
-@dataclass(frozen=True)
-class Day:
-    """A fair's money and what it left. `even`: the least takings that pay for the day; None where nothing tells it."""
-
-    money: FairDay
-    result: FairResult
-    even: Decimal | None
-    never: str = ""
-
-
 def listed() -> QuerySet[Fair]:
     return Fair.objects.select_related("place").annotate(packed=Count("pieces"))
-
-
-def days(fairs: list[Fair]) -> dict[int, Day]:
-    """By fair id; the number of queries does not grow with them."""
-    rows = fair_days(Fair.objects.filter(pk__in=[fair.pk for fair in fairs]))
-    return {fair.pk: _day(found) for fair, found in rows}
-
-
-def _day(found: FairDay) -> Day:
-    places = workshop.places()
-    result = fairs_rules.result(found, places)
-    if found.takings <= 0:
-        return Day(found, result, None)
-    try:
-        return Day(found, result, fairs_rules.break_even_of(found, places))
-    except NeverBreaksEven as refusal:
-        return Day(found, result, None, str(refusal))
 
 
 def pieces(fair: Fair) -> list[FairPiece]:
@@ -88,14 +60,10 @@ def pieces(fair: Fair) -> list[FairPiece]:
         .prefetch_related(Prefetch("article__parts", queryset=offers.made_of()))
         .order_by("article__number")
     )
-    sold = {
-        line.article_id: line
-        for line in SaleLine.objects.filter(
-            article__in=[row.article_id for row in rows], standing=True, sale__fair=fair
-        ).select_related("sale")
-    }
+    sold = sales_read.selling_line(row.article_id for row in rows)
     for row in rows:
-        row.sold_by = sold.get(row.article_id)  # type: ignore[attr-defined]  # read once for the whole list
+        line = sold.get(row.article_id)
+        row.sold_by = line if line and line.sale.fair_id == fair.pk else None  # type: ignore[attr-defined]  # read once for the whole list
     return rows
 
 

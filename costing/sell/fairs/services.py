@@ -75,9 +75,8 @@ def close(
         raise Refused(f"{fair.name} is on {fair.on}; nothing can be back from it on {on}.", field="on")
     packed = list(fair.pieces.select_related("article").order_by("article__number"))
     sold = [piece.article.number for piece in packed if piece.article.gone_on is not None]
-    counted = fairs.count_back([piece.article.number for piece in packed], sold, [article.number for article in back])
-    if not counted.fits:
-        raise Refused(_told(counted), field="back")
+    if amiss := fairs.amiss([piece.article.number for piece in packed], sold, [article.number for article in back]):
+        raise Refused(amiss, field="back")
     for article in sorted(back, key=lambda each: each.pk):
         moves.shift(thing=article, to=to, on=on, note=fair.name, writer=writer)
     fair.pieces.filter(article__in=back).update(back=True)
@@ -114,20 +113,6 @@ def take_over(
     return fair
 
 
-def _told(counted: fairs.CountBack) -> str:
-    said = []
-    if counted.missing:
-        said.append(
-            f"{', '.join(counted.missing)} went to the fair and is neither sold nor back: "
-            "enter its sale, tick it, or write it off as spoiled."
-        )
-    if counted.strangers:
-        said.append(f"{', '.join(counted.strangers)} is ticked as back but was not packed.")
-    if counted.twice:
-        said.append(f"{', '.join(counted.twice)} is sold and ticked as back; it cannot be both.")
-    return " ".join(said)
-
-
 def _hold(fair: Fair) -> None:
     fair.refresh_from_db(from_queryset=Fair.objects.select_for_update())
     if fair.closed_on is not None:
@@ -145,16 +130,9 @@ def _pack(fair: Fair, article: Article, on: date, writer: User | None) -> None:
         raise Refused(f"{row.number} is at {row.place} on sale or return. Move it back first.", field="articles")
     if on < row.finished_on:
         raise Refused(f"{row.number} was finished on {row.finished_on}, after {on}. Check the day.", field="on")
-    if FairPiece.objects.filter(fair=fair, article=row).exists():
-        raise Refused(f"{row.number} is on the list already.", field="articles")
-    other = (
-        FairPiece.objects.filter(article=row, back=False, fair__closed_on__isnull=True).select_related("fair").first()
-    )
-    if other:
-        raise Refused(
-            f"{row.number} is on the list of {other.fair}, which is not counted back yet. Count it back first.",
-            field="articles",
-        )
+    if other := Fair.objects.filter(pieces__article=row, pieces__back=False, closed_on__isnull=True).first():
+        which = "already" if other == fair else f"of {other}, which is not counted back yet. Count it back first"
+        raise Refused(f"{row.number} is on the list {which}.", field="articles")
     FairPiece.objects.create(fair=fair, article=row)
     if fair.place is not None:
         moves.shift(thing=row, to=fair.place, on=on, note=fair.name, writer=writer)

@@ -4,29 +4,28 @@ from collections.abc import Mapping
 from typing import Any
 
 import django_tables2 as tables
-from django.template.loader import get_template
 
 from costing.sell.fairs.models import Fair
-from costing.sell.fairs.selectors import Day
-from inventory.web.tables import FAR, FAR_NUMBER, DayColumn, Figure, ListTable
+from costing.sell.fairs.rules import FairResult
+from inventory.web.tables import FAR, FAR_NUMBER, Cell, DayColumn, Figure, ListTable
 
 
 class FairTable(ListTable):
-    """`days` (by fair id) and `today` are given by the view for the rows of the page shown."""
+    """`days` (by fair) and `today` are given by the view for the rows of the page shown."""
 
     caption = "Fairs"
-    days: Mapping[int, Day] = {}
+    days: Mapping[Fair, FairResult] = {}
     today: Any = None
 
-    name = tables.Column(order_by=("name", "on"))
+    name = Cell("costing/sell/fairs/name.html", "Name", order_by=("name", "on"))
     on = DayColumn(order_by=("on", "pk"), attrs=FAR)
     packed = tables.Column("Packed", attrs=FAR_NUMBER, order_by=("packed", "pk"))
-    takings = Figure(of=lambda table, row: table.days[row.pk].result.takings)
-    left = Figure("Contribution", of=lambda table, row: table.days[row.pk].result.left)
-    hour = Figure("Profit per hour", attrs=FAR_NUMBER, of=lambda table, row: table.days[row.pk].result.per_stall_hour)
+    takings = Figure(of=lambda table, row: table.days[row].takings)
+    left = Figure("Contribution", of=lambda table, row: table.days[row].left)
+    hour = Figure("Profit per hour", attrs=FAR_NUMBER, of=lambda table, row: table.days[row].per_stall_hour)
 
-    def render_name(self, record: Fair) -> str:
-        return get_template("costing/sell/fairs/name.html").render({"record": record, "today": self.today})
+    def about(self, record: Fair) -> dict[str, Any]:
+        return {"today": self.today}
 
     class Meta:
         empty_text = "No fair matches. Search for less, or clear the filter."

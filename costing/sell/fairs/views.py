@@ -7,6 +7,7 @@ from typing import Any
 from django import forms
 from django.db.models import QuerySet
 from django.http import HttpRequest, HttpResponse
+from django.http.response import HttpResponseBase
 from django.shortcuts import get_object_or_404
 from django.urls import reverse
 from django.utils.functional import cached_property
@@ -25,7 +26,6 @@ from costing.sell.sales.offers import selectors as offers
 from costing.sell.sales.offers.forms import taken_of
 from costing.sell.sales.offers.services import Item
 from inventory.base import selectors as workshop
-from inventory.errors import Refused
 from inventory.models import Article
 from inventory.permits import Act, may
 from inventory.templatetags import figures
@@ -33,8 +33,6 @@ from inventory.units import MINUTES_PER_HOUR
 from inventory.web.lists import ListPage, asked_for
 from inventory.web.trail import above, page, to
 from inventory.web.views import About, EntryView
-
-HOWS = (Payment.How.CASH, Payment.How.CARD)
 
 
 class FairList(ListPage):
@@ -50,7 +48,7 @@ class FairList(ListPage):
     empty_text = "Plan the next one: pack for it, sell there in three touches, close it, and see the profit per hour at the stall."
 
     def prepare(self, table: Any) -> None:
-        table.days = fairs_read.days(table.shown())
+        table.days = fairs_read.days(Fair.objects.filter(pk__in=[row.pk for row in table.shown()]))
         table.today = workshop.today()
 
 
@@ -77,12 +75,11 @@ def fair(request: HttpRequest, pk: int) -> HttpResponse:
         row.name,
         above(row),
         fair=row,
-        day=fairs_read.days([row])[row.pk],
+        day=fairs_read.days(Fair.objects.filter(pk=pk))[row],
         pieces=pieces,
         unsold=[piece for piece in pieces if piece.article.gone_on is None and not piece.back],
         sales=fairs_read.sales(row),
         costs=fairs_read.costs(row),
-        stall=Decimal(row.stall_minutes),
         may_prices=may(request.user, Act.PRICES),
         may_books=may(request.user, Act.BOOKS),
     )
@@ -131,17 +128,13 @@ class FairSell(_OfFair):
     called = dict.fromkeys(("article", "asked", "discount", "kind"), "price")
     made: Sale
 
-    def get(self, request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponse:
-        return super().get(request, *args, **kwargs) if self.wanted else self.choose()
-
-    def post(self, request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponse:
-        return super().post(request, *args, **kwargs) if self.wanted else self.choose()
+    def dispatch(self, request: HttpRequest, *args: Any, **options: Any) -> HttpResponseBase:
+        return super().dispatch(request, *args, **options) if asked_for(request, "piece") else self.choose()
 
     @cached_property
-    def wanted(self) -> Article | None:
-        number = asked_for(self.request, "piece")
+    def piece(self) -> Article:
         rows = Article.objects.select_related("cost", "place")
-        return get_object_or_404(rows, number=number) if number else None
+        return get_object_or_404(rows, number=asked_for(self.request, "piece"))
 
     def choose(self) -> HttpResponse:
         return page(
@@ -154,14 +147,8 @@ class FairSell(_OfFair):
             may_prices=may(self.request.user, Act.PRICES),
         )
 
-    @property
-    def piece(self) -> Article:
-        if self.wanted is None:
-            raise Refused("Choose the piece first.")
-        return self.wanted
-
     def get_initial(self) -> dict[str, Any]:
-        ways = {how.value: fairs_read.channel_for(how) for how in HOWS}
+        ways = {how.value: fairs_read.channel_for(how) for how in (Payment.How.CASH, Payment.How.CARD)}
         given = {name: row.pk for name, row in ways.items() if row}
         return {"price": self.piece.list_price, "on": self.thing.on, **given}
 

@@ -1,6 +1,6 @@
 """Jobs as they stand: where the skin is, what is due on it next, the money, the waiting after the notice.
 
-The arithmetic is `costing.sell.jobs.quotes.rules` and `costing.sell.payments.rules`. The number of queries does not grow with jobs.
+The number of queries does not grow with jobs.
 """
 
 import re
@@ -10,7 +10,7 @@ from datetime import date, timedelta
 from decimal import Decimal
 from fractions import Fraction
 
-from django.db.models import Exists, OuterRef, Prefetch, Q, QuerySet
+from django.db.models import Case, Prefetch, QuerySet, Value, When
 
 from costing.make.batches.models import Batch, BatchSkin
 from costing.make.cost import selectors as cost
@@ -23,14 +23,13 @@ from costing.sell.jobs.models import Job
 from costing.sell.jobs.quotes import rules as quotes
 from costing.sell.payments import selectors as payments
 from costing.sell.pricing import selectors as pricing
-from costing.sell.pricing.channels import selectors as channels
 from costing.sell.sales.invoices import selectors as invoices
 from costing.sell.sales.models import Sale, SaleLine
 from costing.sell.sales.terms import selectors as terms_read
 from costing.sell.sales.terms.models import Terms
 from inventory.base import selectors as workshop
 from inventory.models import Article, ArticleSkin, Place, Skin
-from inventory.money import ZERO, half_up
+from inventory.money import ZERO
 from inventory.templatetags.figures import money as money_of_notices
 
 # By state: its mark, and what the maker calls it. The order is that of the work.
@@ -43,6 +42,17 @@ STATES = {
     "lost": "Lost",
     "given": "Cancelled",
 }
+ENDED = ("over", "lost", "given")
+
+STATE = Case(
+    When(given_up_on__isnull=False, then=Value("given")),
+    When(handed_over_on__isnull=False, then=Value("over")),
+    When(skin__stage=Skin.Stage.LOST, then=Value("lost")),
+    When(skin__stage=Skin.Stage.RAW, then=Value("raw")),
+    When(skin__stage=Skin.Stage.FINISHED, ready_on__isnull=False, then=Value("told")),
+    When(skin__stage=Skin.Stage.FINISHED, then=Value("done")),
+    default=Value("work"),
+)
 
 
 @dataclass(frozen=True)
@@ -83,7 +93,8 @@ def listed() -> QuerySet[Job]:
     stays = BatchSkin.objects.filter(left_on__isnull=True).select_related("batch")
     made = ArticleSkin.objects.select_related("article__place", "article__cost").order_by("article__pk")
     return (
-        Job.objects.select_related("customer", "skin__place")
+        Job.objects.annotate(state=STATE)
+        .select_related("customer", "skin__place")
         .prefetch_related(Prefetch("skin__stays", queryset=stays, to_attr="open_stays"))
         .prefetch_related(Prefetch("skin__parts", queryset=made), "payments")
         .order_by("-taken_on", "-pk")
@@ -92,20 +103,8 @@ def listed() -> QuerySet[Job]:
 
 def in_state(rows: QuerySet[Job], state: str) -> QuerySet[Job]:
     """Jobs of one of `STATES`; `open` for all that were neither handed over, nor lost, nor cancelled."""
-    going_on = Q(given_up_on__isnull=True)
-    here = going_on & Q(handed_over_on__isnull=True)
-    finished = Q(skin__stage=Skin.Stage.FINISHED)
-    asked = {
-        "open": here & ~Q(skin__stage=Skin.Stage.LOST),
-        "raw": here & Q(skin__stage=Skin.Stage.RAW),
-        "work": here & Q(skin__stage=Skin.Stage.IN_WORK),
-        "done": here & finished & Q(ready_on__isnull=True),
-        "told": here & finished & Q(ready_on__isnull=False),
-        "over": going_on & Q(handed_over_on__isnull=False),
-        "given": ~going_on,
-        "lost": here & Q(skin__stage=Skin.Stage.LOST),
-    }
-    return rows.filter(asked[state]) if state in asked else rows
+    rows = rows.annotate(state=STATE)
+    return rows.exclude(state__in=ENDED) if state == "open" else rows.filter(state=state)
 
 
 def standings(jobs: Iterable[Job], on: date) -> dict[int, Standing]:
@@ -122,7 +121,7 @@ def standing(job: Job, on: date) -> Standing:
 
 
 def _standing(job: Job, on: date, next_up: dict[int, Ahead], sale: Sale | None, terms: Terms) -> Standing:
-    state = _state(job)
+    state: str = job.state  # type: ignore[attr-defined]  # annotated by `listed()`
     paid = payments.deposit(job)
     pieces = tuple(part.article for part in job.skin.parts.all())
     batch = next((stay.batch for stay in _stays(job)), None)
@@ -143,17 +142,6 @@ def _standing(job: Job, on: date, next_up: dict[int, Ahead], sale: Sale | None, 
         late=(on - job.ready_by).days if waiting and job.ready_by else 0,
         sale=sale,
     )
-
-
-def _state(job: Job) -> str:
-    if job.given_up_on is not None:
-        return "given"
-    if job.handed_over_on is not None:
-        return "over"
-    stage = job.skin.stage
-    if stage == Skin.Stage.FINISHED:
-        return "told" if job.ready_on else "done"
-    return {Skin.Stage.RAW.value: "raw", Skin.Stage.LOST.value: "lost"}.get(stage, "work")
 
 
 def _stays(job: Job) -> list[BatchSkin]:
@@ -205,28 +193,23 @@ class Earning:
 
 def earning(stands: Standing) -> Earning:
     """Frozen and late costs of what was made of the skin; while it is in work, its cost so far at the rates of today."""
-    job, places = stands.job, workshop.places()
-    terms = terms_read.terms()
+    job, terms, where = stands.job, terms_read.terms(), pricing.NO_CHANNEL
     vat = rates.current().vat_percent if terms.tax_number and terms.prices_with_tax else ZERO
-    if stands.pieces:
-        share = sum((pricing.frozen_share(piece.cost) for piece in stands.pieces), Share())
-        book = sum((piece.book_cost for piece in stands.pieces), ZERO)
-        full = sum((piece.cost.full + piece.cost.late_full for piece in stands.pieces), ZERO)
-    else:
-        share = cost.lost_shares([job.skin])[job.skin.tag]
-        book, full = half_up(share.book(), places), half_up(share.full(rates.plain()), places)
-    hours = share.own_hours()
+    made = [pricing.of_article(piece, where) for piece in stands.pieces]
+    costs = made or [pricing.of_skin(job.skin, cost.lost_shares([job.skin])[job.skin.tag], where)]
+    share = sum((each.share for each in costs), Share())
+    book, full = sum((each.book for each in costs), ZERO), sum((each.full for each in costs), ZERO)
     price = job.price
     if stands.state == "given":
         price = stands.sale.gross if stands.sale else ZERO
-    per_hour = pricing.earned(price, book, hours, channels.NO_CHANNEL, vat, places) if hours else None
+    per_hour = pricing.earned(price, book, share.own_hours(), where, vat)
     return Earning(book, full, share.own_minutes, price, price - full, per_hour)
 
 
 def waiting_skins() -> QuerySet[Skin]:
     """Customers' skins that are here without a job."""
     here = Skin.objects.filter(owner=Skin.Owner.CUSTOMER).exclude(stage=Skin.Stage.LOST)
-    return here.filter(~Exists(Job.objects.filter(skin=OuterRef("pk")))).order_by("tag")
+    return here.filter(job__isnull=True).order_by("tag")
 
 
 def next_number() -> str:
@@ -246,29 +229,23 @@ def ready_words(stands: Standing, on: date) -> str:
     seller, terms, job = invoices.seller(), terms_read.terms(), stands.job
     where = seller["address"] or workshop.current().name
     lines = [
-        seller["name"],
-        seller["address"],
-        seller["electronic"],
+        *filter(None, (seller["name"], seller["address"], seller["electronic"])),
         "",
         f"{job.customer.name},",
         "",
         f"your {job.skin.species.lower()} skin ({job.number}, tag {job.skin.tag}: {job.work}) is ready since {_day(on)}.",
-        f"It can be fetched from {_in_one_line(where)}.",
+        f"It can be fetched from {', '.join(part.strip() for part in where.splitlines() if part.strip())}.",
         _owed(stands),
         _storage(on, terms),
     ]
-    return "\n".join(line for place, line in enumerate(lines) if line or place in (3, 5)).strip()
+    return "\n".join(lines).strip()
 
 
 def _owed(stands: Standing) -> str:
     if not stands.left:
         return "The balance due is zero."
-    held = (
-        f": {money_of_notices(stands.job.price)} agreed, less {money_of_notices(stands.deposit)} paid before"
-        if stands.deposit
-        else ""
-    )
-    return f"Still to pay: {money_of_notices(stands.left)}{held}."
+    agreed, paid, left = (money_of_notices(sum_) for sum_ in (stands.job.price, stands.deposit, stands.left))
+    return f"Still to pay: {left}{f': {agreed} agreed, less {paid} paid before' if stands.deposit else ''}."
 
 
 def _storage(on: date, terms: Terms) -> str:
@@ -277,10 +254,6 @@ def _storage(on: date, terms: Terms) -> str:
         return f"Please fetch it by {_day(until)}."
     charged = f"from {_day(until + timedelta(days=1))} on it costs {money_of_notices(terms.storage_per_day)} a day"
     return f"Storage is free until {_day(until)}; {charged}." if terms.storage_free_days else f"For storage, {charged}."
-
-
-def _in_one_line(address: str) -> str:
-    return ", ".join(part.strip() for part in address.splitlines() if part.strip())
 
 
 def _day(on: date) -> str:

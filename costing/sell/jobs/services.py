@@ -5,6 +5,7 @@ The hand-over itself is the sale of the work (`selling.sell`), so that no skin l
 
 from datetime import date
 from decimal import Decimal
+from typing import Required, TypedDict, Unpack
 
 from django.db import IntegrityError, transaction
 
@@ -18,8 +19,20 @@ from inventory.base.selectors import coins as said
 from inventory.base.services import service
 from inventory.errors import Refused, Taken
 from inventory.models import Skin
+from inventory.money import ZERO
 from inventory.permits import Act, Person
 from inventory.skins import services as skins
+
+
+class Agreed(TypedDict, total=False):
+    """What is agreed. `condition` is what was seen on the skin; `deposit` is what is asked before the work begins."""
+
+    work: Required[str]
+    price: Required[Decimal]
+    deposit: Decimal
+    condition: str
+    ready_by: date | None
+    note: str
 
 
 @service(Act.PRICES, makes=Job)
@@ -28,17 +41,12 @@ def take(
     number: str,
     customer: Customer,
     skin: Skin,
-    work: str,
-    price: Decimal,
     taken_on: date,
-    deposit: Decimal = Decimal(0),
-    condition: str = "",
-    ready_by: date | None = None,
-    note: str = "",
     by: Person = None,
     request_key: str | None = None,
+    **agreed: Unpack[Agreed],
 ) -> Job:
-    """Agree on work. The skin must be a customer's: the maker's own is no job. `deposit` is what is asked before it begins."""
+    """Agree on work. The skin must be a customer's: the maker's own is no job."""
     number = checks.code(number, "The job number", field="number")
     if Job.objects.filter(number__iexact=number).exists():
         raise Taken("The job number", number, field="number")
@@ -54,7 +62,7 @@ def take(
     if row.lost_on is not None and row.lost_on < taken_on:
         raise Refused(f"{row.tag} was lost on {row.lost_on}; no work can be agreed on it after.", field="skin")
     job = Job(number=number, customer=customer, skin=row, taken_on=taken_on)
-    _describe(job, work, price, deposit, condition, ready_by, note)
+    _describe(job, **agreed)
     try:
         with transaction.atomic():
             job.save()
@@ -66,24 +74,14 @@ def take(
 
 
 @service(Act.PRICES)
-def change(
-    *,
-    job: Job,
-    work: str,
-    price: Decimal,
-    deposit: Decimal,
-    condition: str = "",
-    ready_by: date | None = None,
-    note: str = "",
-    by: Person = None,
-) -> Job:
+def change(*, job: Job, by: Person = None, **agreed: Unpack[Agreed]) -> Job:
     """What was agreed, put right while the skin is still here. No price below what is paid towards it already."""
-    _refuse_ended(job)
-    _describe(job, work, price, deposit, condition, ready_by, note)
+    refuse_ended(job)
+    _describe(job, **agreed)
     paid = payments.deposit(job)
-    if price < paid:
+    if job.price < paid:
         raise Refused(
-            f"{said(paid)} is paid towards {job.number} already, more than a price of {said(price)}. "
+            f"{said(paid)} is paid towards {job.number} already, more than a price of {said(job.price)}. "
             "Pay the rest back first.",
             field="price",
         )
@@ -94,7 +92,7 @@ def change(
 @service(Act.SHED)
 def ready(*, job: Job, on: date, by: Person = None) -> Job:
     """The customer was told that it is ready: from here the free days of storage run. Said again, the new day counts."""
-    _refuse_ended(job)
+    refuse_ended(job)
     checks.day(on, posts=False)
     if job.skin.stage != Skin.Stage.FINISHED:
         raise Refused(f"{job.skin.tag} is not finished yet. Finish it, then tell the customer.", field="on")
@@ -106,16 +104,24 @@ def ready(*, job: Job, on: date, by: Person = None) -> Job:
     return job
 
 
-def _refuse_ended(job: Job) -> None:
+def refuse_ended(job: Job) -> None:
+    """For services, inside their transaction: the job, locked, is neither handed over nor cancelled."""
     job.refresh_from_db(from_queryset=Job.objects.select_for_update())
     if job.handed_over_on is not None:
         raise Refused(f"{job.number} was handed over on {job.handed_over_on}. Credit its invoice to change it.")
     if job.given_up_on is not None:
-        raise Refused(f"{job.number} was cancelled on {job.given_up_on}. Reopen it first.")
+        raise Refused(f"{job.number} was cancelled on {job.given_up_on} already. Reopen it first.")
 
 
 def _describe(
-    job: Job, work: str, price: Decimal, deposit: Decimal, condition: str, ready_by: date | None, note: str
+    job: Job,
+    *,
+    work: str,
+    price: Decimal,
+    deposit: Decimal = ZERO,
+    condition: str = "",
+    ready_by: date | None = None,
+    note: str = "",
 ) -> None:
     job.work = checks.text(work, "The work", field="work", longest=200, needed=True)
     job.condition = checks.text(condition, "The condition", field="condition", longest=500)

@@ -1,14 +1,14 @@
 """The list of jobs."""
 
 from collections.abc import Mapping
+from typing import Any
 
 import django_tables2 as tables
-from django.template.loader import get_template
 from django.utils.safestring import SafeString
 
 from costing.sell.jobs.models import Job
 from costing.sell.jobs.selectors import Standing
-from inventory.web.tables import FAR, FAR_NUMBER, DayColumn, Figure, ListTable, TagColumn, link_to
+from inventory.web.tables import FAR, FAR_NUMBER, Cell, DayColumn, Figure, ListTable, TagColumn, link_to
 
 
 class JobTable(ListTable):
@@ -20,7 +20,7 @@ class JobTable(ListTable):
     number = TagColumn("job", "Job")
     customer = tables.Column(order_by=("customer__name", "pk"))
     skin = TagColumn("skin", "Skin", accessor="skin__tag", order_by=("skin__tag",), attrs=FAR)
-    state = tables.Column("Status", accessor="pk", orderable=False)
+    state = Cell("costing/sell/jobs/state.html", "Status", accessor="pk", orderable=False)
     ready_by = DayColumn("Ready by", attrs=FAR, order_by=("ready_by", "pk"), default="–")
     price = Figure("Agreed", attrs=FAR_NUMBER, order_by=("price", "pk"))
     held = Figure("Deposit held", attrs=FAR_NUMBER, of=lambda table, row: table.standings[row.pk].deposit)
@@ -29,8 +29,8 @@ class JobTable(ListTable):
     def render_customer(self, record: Job) -> SafeString:
         return link_to(record.customer, record.customer.name)
 
-    def render_state(self, record: Job) -> str:
-        return get_template("costing/sell/jobs/state.html").render({"stands": self.standings[record.pk]})
+    def about(self, record: Job) -> dict[str, Any]:
+        return {"stands": self.standings[record.pk]}
 
     class Meta:
         empty_text = "No job matches. Search for less, or clear the filter."

@@ -45,7 +45,7 @@ def job(request: HttpRequest, number: str) -> HttpResponse:
     """One job: where the skin is, what it costs against the price, the money, the notice, the hand-over."""
     row = get_object_or_404(jobs_read.listed(), number=number)
     stands = jobs_read.standing(row, workshop.today())
-    shut = stands.state in ("over", "lost", "given")
+    shut = stands.state in jobs_read.ENDED
     return page(
         request,
         "costing/sell/jobs/job.html",

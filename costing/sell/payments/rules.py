@@ -1,12 +1,11 @@
-"""Who owes whom: what is paid on an invoice, what is left of it, since when, and whose deposits are held.
+"""Who owes whom: what is paid on an invoice, what is left of it, and since when.
 
-Owns the arithmetic of part payments, credits and deposits. Must not know a database or how money arrives. A deposit is a
-debt of the maker until the work is handed over; only then is it the maker's own.
+Owns the arithmetic of part payments and credits. Must not know a database or how money arrives.
 """
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from datetime import date, timedelta
+from datetime import date
 from decimal import Decimal
 
 from costing.make.errors import NotAbove
@@ -36,27 +35,6 @@ class Balance:
     overpaid: Decimal
     due_on: date
     days_late: int
-
-
-@dataclass(frozen=True)
-class Deposit:
-    """Money taken before the work: `ends_on` is the day it was handed over or the money given back, None until then."""
-
-    job: str
-    on: date
-    amount: Decimal
-    ends_on: date | None = None
-
-
-def due(issued_on: date, days: int) -> date:
-    """The day up to which an invoice may be paid. Raises NotAbove for days below zero.
-
-    >>> due(date(2025, 9, 20), 20)
-    datetime.date(2025, 10, 10)
-    """
-    if days < 0:
-        raise NotAbove("The days to pay", days, "enter 0 for at once", field="days", zero_too=True)
-    return issued_on + timedelta(days=days)
 
 
 def balance(
@@ -90,18 +68,6 @@ def balance(
     )
 
 
-def deposits_held(deposits: Iterable[Deposit], on: date) -> Decimal:
-    """Deposits taken by the end of a day whose work is not handed over and whose money is not given back by then.
-
-    >>> taken = [Deposit("J-01", date(2025, 3, 2), Decimal("66.00"), date(2025, 5, 24))]
-    >>> deposits_held(taken, date(2025, 4, 1)), deposits_held(taken, date(2025, 5, 24))
-    (Decimal('66.00'), Decimal('0'))
-    """
-    return sum(
-        (taken.amount for taken in deposits if taken.on <= on and (taken.ends_on is None or on < taken.ends_on)), ZERO
-    )
-
-
 def refuse_credit(number: str, invoice: Summary, credits: Sequence[Summary], asked: Summary) -> None:
     """Raise CreditTooLarge if a credit is more than is left of its invoice, in whole or at one rate.
 
@@ -122,4 +88,4 @@ def refuse_credit(number: str, invoice: Summary, credits: Sequence[Summary], ask
             ("tax", -rate.tax, mine.tax),
         ):
             if wanted > kept:
-                raise CreditTooLarge(number, wanted, kept, f"at {rate.rate} %, {name}")
+                raise CreditTooLarge(f"{number} (at {rate.rate} %, {name})", wanted, kept)

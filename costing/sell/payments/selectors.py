@@ -134,25 +134,14 @@ def deposit(job: Job) -> Decimal:
 
 
 def deposits_held(on: date) -> Decimal:
-    """Money taken for work not handed over by the end of a day."""
-    rows = Payment.objects.filter(job__isnull=False).select_related("job")
-    return payments_rules.deposits_held(_deposits(rows.prefetch_related("job__sale_lines__sale")), on)
+    """Money taken for work that no paper bills at the end of a day. It is a debt until the hand-over, and again from its credit."""
+    rows = Payment.objects.filter(job__isnull=False, on__lte=on).select_related("job")
+    rows = rows.prefetch_related("job__sale_lines__sale")
+    return sum((row.amount for row in rows if row.job and not _billed(row.job, on)), ZERO)
 
 
-def _deposits(rows: Iterable[Payment]) -> list[payments_rules.Deposit]:
-    """Each payment for as long as it was a deposit: until the hand-over, and again from a credit to the next one."""
-    found = []
-    for row in rows:
-        if row.job is None:
-            continue
-        begins: date | None = row.on
-        for paper, until in billings(row.job):
-            if begins is not None:
-                found.append(payments_rules.Deposit(row.job.number, begins, row.amount, paper.on))
-            begins = None if until is None else max(until, row.on)
-        if begins is not None:
-            found.append(payments_rules.Deposit(row.job.number, begins, row.amount))
-    return found
+def _billed(job: Job, on: date) -> bool:
+    return any(paper.on <= on and (until is None or on < until) for paper, until in billings(job))
 
 
 @dataclass(frozen=True)
@@ -263,15 +252,13 @@ def of_job(job: Job) -> QuerySet[Payment]:
     return job.payments.annotate(taken=Exists(back)).order_by("on", "pk")
 
 
-def expected(sale: Sale | None, job: Job | None, on: date) -> Decimal:
-    """The money that is due next: the balance of a sale, else what is missing of the deposit of a job."""
-    if sale is not None:
-        return balance(sale, on).left
-    return ZERO if job is None else max(job.deposit - deposit(job), ZERO)
+def expected(of: Sale | Job, on: date) -> Decimal:
+    """The money that is due next: the balance of a sale, or what is missing of the deposit of a job."""
+    return balance(of, on).left if isinstance(of, Sale) else max(of.deposit - deposit(of), ZERO)
 
 
-def owed_back_on(sale: Sale | None, job: Job | None, on: date) -> Decimal:
-    """What may be paid back: what was paid too much on a sale, else the deposit held for a job not handed over."""
-    if sale is not None:
-        return owed_back(sale, on)
-    return ZERO if job is None or job.handed_over_on else least_held(job, on)
+def owed_back_on(of: Sale | Job, on: date) -> Decimal:
+    """What may be paid back: what was paid too much on a sale, or the deposit held for a job not handed over."""
+    if isinstance(of, Sale):
+        return owed_back(of, on)
+    return ZERO if of.handed_over_on else least_held(of, on)

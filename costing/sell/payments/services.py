@@ -56,53 +56,50 @@ class Money(TypedDict, total=False):
     sale: Sale | None
     job: Job | None
     note: str
-    as_issued: Frozen | None
 
 
 @service(Act.BOOKS, makes=Payment)
-def receive(*, by: Person = None, request_key: str | None = None, **money: Unpack[Money]) -> Payment:
+def receive(
+    *, as_issued: Frozen | None = None, by: Person = None, request_key: str | None = None, **money: Unpack[Money]
+) -> Payment:
     """Money received for a sale, or before delivery for a job: a deposit, owed until the work is handed over."""
-    return write(**money, writer=author(by))
+    return write(**money, as_issued=as_issued, writer=author(by))
 
 
 @service(Act.BOOKS, makes=Payment)
-def refund(*, by: Person = None, request_key: str | None = None, **money: Unpack[Money]) -> Payment:
+def refund(
+    *, as_issued: Frozen | None = None, by: Person = None, request_key: str | None = None, **money: Unpack[Money]
+) -> Payment:
     """Money paid back: what was paid too much on a sale, or a deposit while its job is not handed over; also in parts."""
-    return write(**money, back=True, writer=author(by))
+    return write(**money, as_issued=as_issued, back=True, writer=author(by))
 
 
 def write(
-    *,
-    amount: Decimal,
-    on: date,
-    how: str = Payment.How.CASH,
-    sale: Sale | None = None,
-    job: Job | None = None,
-    note: str = "",
-    as_issued: Frozen | None = None,
-    back: bool = False,
-    writer: User | None,
+    *, as_issued: Frozen | None = None, back: bool = False, writer: User | None, **money: Unpack[Money]
 ) -> Payment:
     """For services that take money or pay it back inside their transaction. What is paid `back` is negative.
 
     Either has a receipt with a number. Nothing refuses after that, and what the receipt says is settled for good.
     """
-    checks.day(on)
-    checks.positive(coins(amount, "The amount", field="amount"), "The amount", field="amount")
-    if how not in Payment.How.values:
-        raise Refused(f"{how!r} is not a way to pay; choose one of {', '.join(Payment.How.values)}.", field="how")
+    row = Payment(**money, written_by=writer)
+    sale, job = row.sale, row.job
+    checks.day(row.on)
+    checks.positive(coins(row.amount, "The amount", field="amount"), "The amount", field="amount")
+    if row.how not in Payment.How.values:
+        raise Refused(f"{row.how!r} is not a way to pay; choose one of {', '.join(Payment.How.values)}.", field="how")
     of = sale or job
     if of is None or (sale and job):
         raise Refused("Name either the sale or the job that the money is for.", field="sale")
-    note = checks.text(note, "The note", field="note", longest=200)
+    row.customer = of.customer
+    row.note = checks.text(row.note, "The note", field="note", longest=200)
     if sale is not None and back:
-        _refuse_more_than_overpaid(sale, amount, on)
+        _refuse_more_than_overpaid(sale, row.amount, row.on)
     elif sale is not None:
-        refuse_more_than_owed(sale, amount)
+        refuse_more_than_owed(sale, row.amount)
     elif job is not None:
-        (_refuse_more_than_held if back else _refuse_more_than_agreed)(job, amount, on)
-    signed = -amount if back else amount
-    row = Payment(on=on, amount=signed, how=how, sale=sale, job=job, customer=of.customer, note=note, written_by=writer)
+        (_refuse_more_than_held if back else _refuse_more_than_agreed)(job, row.amount, row.on)
+    if back:
+        row.amount = -row.amount
     _frozen(row, as_issued).save()
     return row
 
@@ -117,13 +114,8 @@ def reverse(
     request_key: str | None = None,
 ) -> Payment:
     """A payment that never came, or was never paid back: a linked one of the same size with a number of its own."""
-    return entries.reverse(
-        payment,
-        partial(_mirrored, as_issued=as_issued),
-        already="This payment is reversed already.",
-        on=on,
-        writer=author(by),
-    )
+    already = "This payment is reversed already."
+    return entries.reverse(payment, partial(_mirrored, as_issued=as_issued), already=already, on=on, writer=author(by))
 
 
 def _mirrored(row: Payment, on: date, *, as_issued: Frozen | None) -> Payment:
@@ -132,16 +124,8 @@ def _mirrored(row: Payment, on: date, *, as_issued: Frozen | None) -> Payment:
     elif row.job is not None:
         row.job.refresh_from_db(from_queryset=Job.objects.select_for_update())
         _refuse_beyond_price(row.job, -row.amount)
-    back = Payment(
-        on=on,
-        amount=-row.amount,
-        how=row.how,
-        sale=row.sale,
-        job=row.job,
-        customer=row.customer,
-        note=f"reverses {row.number}",
-    )
-    return _frozen(back, as_issued)
+    same = {name: getattr(row, name) for name in ("how", "sale", "job", "customer")}
+    return _frozen(Payment(on=on, amount=-row.amount, note=f"reverses {row.number}", **same), as_issued)
 
 
 def _frozen(row: Payment, as_issued: Frozen | None) -> Payment:

@@ -21,7 +21,7 @@ from inventory.permits import Act, may
 from inventory.templatetags import figures
 from inventory.web.lists import ListPage, asked_for
 from inventory.web.reversals import Reversal
-from inventory.web.trail import Step, address, page, to
+from inventory.web.trail import page
 from inventory.web.views import EntryView
 
 
@@ -56,8 +56,6 @@ class _ForOneThing(EntryView):
     """`?sale=` or `?job=` says what the money is for."""
 
     form_class: type[forms.Form] = PaymentForm
-    trail = ("sales", "payments")
-    cancel_page = "payments"
     made: Payment
 
     @cached_property
@@ -71,34 +69,34 @@ class _ForOneThing(EntryView):
         return get_object_or_404(Job.objects.select_related("customer"), number=number) if number else None
 
     @property
-    def of(self) -> Sale | Job | None:
-        return self.sale or self.job
+    def of(self) -> Sale | Job:
+        if (of := self.sale or self.job) is None:
+            raise Http404
+        return of
 
-    def get_trail(self) -> tuple[Step, ...]:
-        return to(self.of) if self.of else self.trail
-
-    def get_cancel_url(self) -> str:
-        return address(self.of) if self.of else super().get_cancel_url()
+    def whose(self) -> Model:
+        return self.of
 
 
 class PaymentNew(_ForOneThing):
     title = "Money for {self.of}"
     submit = "Record payment"
 
+    @cached_property
+    def due(self) -> Decimal:
+        return payments_read.expected(self.of, workshop.today())
+
     def get_lead(self) -> str:
-        if self.sale:
-            due = payments_read.balance(self.sale, workshop.today()).left
-            return f"The balance due is {figures.money(due)}."
-        if self.job is None:
-            raise Http404
-        held = payments_read.deposit(self.job)
+        of = self.of
+        if isinstance(of, Sale):
+            return f"The balance due is {figures.money(self.due)}."
         return (
-            f"Agreed with {self.job.customer} at {figures.money(self.job.price)}; {figures.money(held)} is paid."
+            f"Agreed with {of.customer} at {figures.money(of.price)}; {figures.money(payments_read.deposit(of))} is paid."
             " Until the skin is handed over it is a deposit, owed back."
         )
 
     def get_initial(self) -> dict[str, Any]:
-        return {"amount": payments_read.expected(self.sale, self.job, workshop.today()) or None}
+        return {"amount": self.due or None}
 
     def enter(self, form: forms.Form) -> Payment:
         return payments.receive(sale=self.sale, job=self.job, **self.sent(form))
@@ -116,9 +114,7 @@ class PaymentBack(_ForOneThing):
 
     @cached_property
     def owed(self) -> Decimal:
-        if self.of is None:
-            raise Http404
-        return payments_read.owed_back_on(self.sale, self.job, workshop.today())
+        return payments_read.owed_back_on(self.of, workshop.today())
 
     def get_lead(self) -> str:
         if not self.owed:

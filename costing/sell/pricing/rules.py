@@ -8,12 +8,17 @@ from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
 
-from costing.sell.errors import StepNotUsable
-from costing.sell.pricing.channels.rules import Channel
 from inventory.errors import Refused
-from inventory.money import ceil_to, half_up
+from inventory.money import Exact, ceil_to, half_up
 
-Exact = Decimal | Fraction
+
+@dataclass(frozen=True)
+class Channel:
+    """A way of selling: it keeps `fee_percent` of the price; each sale also costs `fixed_cost` (postage, box)."""
+
+    name: str
+    fee_percent: Decimal = Decimal(0)
+    fixed_cost: Decimal = Decimal(0)
 
 
 @dataclass(frozen=True)
@@ -63,8 +68,7 @@ def floor(cost: Exact, channel: Channel, places: int) -> Decimal:
     >>> floor(Decimal("206.75"), Channel("gallery", Decimal(35)), 2)
     Decimal('318.08')
     """
-    kept = _kept(channel)
-    return ceil_to(max(Fraction(0), Fraction(cost) + Fraction(channel.fixed_cost)) / kept, places)
+    return price_for_margin(cost, Decimal(0), channel, places)
 
 
 def floors(book: Exact, own_hours: Exact, wage: Decimal, full: Exact, channel: Channel, places: int) -> Floors:
@@ -106,15 +110,6 @@ def price_for_margin(cost: Exact, margin_percent: Decimal, channel: Channel, pla
             field="margin_percent",
         )
     return ceil_to(max(Fraction(0), Fraction(cost) + Fraction(channel.fixed_cost)) / kept, places)
-
-
-def price_for_hourly(book: Exact, hours: Exact, hourly: Decimal, channel: Channel, places: int) -> Decimal:
-    """Least price at which an hour earns at least `hourly`: the floor of book + hours × hourly.
-
-    >>> price_for_hourly(Decimal(20), Decimal(5), Decimal(16), Channel("cash"), 2)
-    Decimal('100.00')
-    """
-    return floor(Fraction(book) + Fraction(hours) * Fraction(hourly), channel, places)
 
 
 def on_net(channel: Channel, vat_percent: Decimal) -> Channel:
@@ -164,14 +159,14 @@ def refuse_rate(rate_percent: Decimal) -> None:
 def round_to_step(price: Exact, step: Decimal, places: int) -> Decimal:
     """The next price up that is a whole number of steps (a ticket price of 0.50 or 5.00 steps).
 
-    Raises StepNotUsable when the step is not a positive multiple of the smallest coin.
+    Refused when the step is not a positive multiple of the smallest coin.
 
     >>> round_to_step(Decimal("171.49"), Decimal(5), 2)
     Decimal('175.00')
     """
     smallest = Decimal(1).scaleb(-places)
     if step <= 0 or Fraction(step) % Fraction(smallest):
-        raise StepNotUsable(
+        raise Refused(
             f"Prices cannot go up in steps of {step}; enter a step that is a whole multiple of {smallest}.",
             field="step",
         )

@@ -5,7 +5,7 @@ Issued papers are frozen. The way back is `credits.credit`, which has a paper an
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, timedelta
 from decimal import Decimal
 from fractions import Fraction
 
@@ -14,7 +14,7 @@ from costing.sell.customers.models import Customer
 from costing.sell.expenses import services as expenses
 from costing.sell.expenses.services import Cost
 from costing.sell.fairs.models import Fair
-from costing.sell.payments import rules as payments_rules, selectors as payments_read, services as payments
+from costing.sell.payments import selectors as payments_read, services as payments
 from costing.sell.payments.services import Paid
 from costing.sell.pricing.channels.models import Channel
 from costing.sell.sales.invoices import rules as invoices, selectors as invoices_read, services as papers
@@ -122,7 +122,7 @@ def _as_issued_now(kind: str, issued_on: date, customer: Customer | None, terms:
         buyer=invoices_read.buyer(customer),
         taxed=terms.taxed,
         prices_with_tax=terms.prices_with_tax,
-        due_on=payments_rules.due(issued_on, terms.payment_days) if kind == Sale.Kind.INVOICE else None,
+        due_on=issued_on + timedelta(days=terms.payment_days) if kind == Sale.Kind.INVOICE else None,
     )
 
 

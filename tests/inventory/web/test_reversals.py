@@ -10,7 +10,7 @@ from django.test import Client
 from django.urls import reverse
 
 from costing.models import SideHours
-from costing.sell.expenses.hours import services as hours
+from costing.sell.expenses import services as expenses
 from inventory.base.accounting import services as accounting
 from inventory.web.reversals import ON, REASON, ReversalForm
 from tests import factories
@@ -21,7 +21,7 @@ DAY = date(2025, 3, 4)
 
 @pytest.fixture
 def row(db: None) -> SideHours:
-    return hours.write(kind="papers", minutes=Decimal(60), on=DAY, by=factories.owner())
+    return expenses.spend_hours(kind="papers", minutes=Decimal(60), on=DAY, by=factories.owner())
 
 
 @pytest.mark.parametrize("asks", [(), (ON,), (ON, REASON)])

@@ -10,8 +10,7 @@ import pytest
 
 from costing.make.cost.rates.rules import Rates
 from costing.make.cost.rules import Line, Share, Stay, rounded, share_out
-from costing.sell.pricing.channels.rules import Channel
-from costing.sell.pricing.rules import floors
+from costing.sell.pricing.rules import Channel, floors
 
 DAY = date(2025, 1, 1)
 

@@ -9,7 +9,7 @@ import pytest
 
 from costing.report.valuation.stock_sheet.rules import Counted, Group, realisable, sheet
 from costing.report.year.profit.rules import Gone, Selling, Stock, overheads, stock_basis, unaccounted
-from costing.sell.fairs.rules import FairDay, break_even, break_even_of, result
+from costing.sell.fairs.rules import FairDay, break_even, result
 
 D = Decimal
 NONE = Selling()
@@ -53,7 +53,7 @@ def test_overhead_short_and_over_of_sec_4_6(spent: str, hours: str, rate: str, s
 def test_break_even_of_sec_3_2() -> None:
     # Source: OpenStax, Volume 2, sec. 3.2: price 100, variable cost 20, fixed cost 18,000: 225 units, 22,500.
     assert break_even(D(18_000), Fraction(20, 100)) == D("22500.00")
-    assert break_even_of(FairDay(D(100), 20, pitch=D(18_000))) == D("22500.00")
+    assert result(FairDay(D(100), 20, pitch=D(18_000))).break_even == D("22500.00")
 
 
 @pytest.mark.parametrize(("units", "income"), [(225, "0"), (175, "-4000")])

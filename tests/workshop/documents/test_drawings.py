@@ -14,7 +14,6 @@ from costing.make.restock import selectors as restock
 from costing.models import Batch, Reading
 from costing.report.skins import selectors as skins
 from costing.sell.pricing import selectors as prices
-from costing.sell.pricing.channels import selectors as channels_selectors
 from inventory.ledger.usage import selectors as usage
 from inventory.models import Material, Skin, Workshop
 from workshop.documents.charts import on_pages as drawings
@@ -40,7 +39,7 @@ def test_use_by_month_draws_every_month_and_says_every_figure() -> None:
 
 
 def test_cost_parts_leave_nothing_out_and_add_up() -> None:
-    price = prices.find("H03", channels_selectors.channel())
+    price = prices.find("H03", prices.channel())
     title, said, texts = read(drawings.cost_parts(price))
     assert title == "Full cost of H03 by part"
     assert said == "Skin 12.00; Materials 8.23; My time 148.00; Overhead 37.00; Frame wear 1.52"
@@ -76,7 +75,7 @@ def test_names_in_a_drawing_are_escaped() -> None:
 def test_a_drawing_carries_no_style_and_names_its_own_words(draw: str) -> None:
     first = usage.month_number("2025-01")
     svg = {
-        "cost": lambda: drawings.cost_parts(prices.find("H03", channels_selectors.channel())),
+        "cost": lambda: drawings.cost_parts(prices.find("H03", prices.channel())),
         "month": lambda: drawings.use_by_month(usage.used_by_month(first, first + 11)),
         "ahead": lambda: drawings.projected_stock(restock.alerts(date(2025, 12, 31))[0]),
     }[draw]()
@@ -133,6 +132,6 @@ def test_a_currency_without_cents_is_drawn_without_them() -> None:
 def test_pages_of_the_floors_get_their_chart_by_a_tag() -> None:
     page = Template("{% load charts %}{% cost_chart price %}{% outlook material %}")
     alum = Material.objects.get(code="ALUMK")
-    html = page.render(Context({"price": prices.find("H03", channels_selectors.channel()), "material": alum}))
+    html = page.render(Context({"price": prices.find("H03", prices.channel()), "material": alum}))
     assert html.count("<svg") >= 2
     assert "B5 needs 1.92" in html

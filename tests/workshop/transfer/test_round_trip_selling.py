@@ -34,7 +34,6 @@ from costing.models import (
 from costing.report.year import report as year_report
 from costing.sell.customers import services as customers
 from costing.sell.expenses import services as expenses
-from costing.sell.expenses.hours import services as hours
 from costing.sell.fairs import services as fairs
 from costing.sell.jobs import services as jobs
 from costing.sell.jobs.cancellations import services as cancellations
@@ -57,6 +56,7 @@ from inventory.models import Article, Kind, Material, Move, Place, Skin
 from inventory.places import services as places
 from inventory.places.moves import services as moves
 from inventory.skins import services as skins
+from tests import factories as make
 from tests.workshop.transfer.test_round_trip import DEMO, day, passing, texts
 from workshop.reports import answers as answers_results
 from workshop.transfer.format.columns import FILES
@@ -242,7 +242,7 @@ def sold_from() -> None:
             Item("other", D(10), words="book", tax_percent=D(0), relief="book"),
         ],
     )
-    channels.set_place(channel=channel, place=gallery)
+    make.sells_through(channel, gallery)
     withheld = expenses.spend(kind="fee", amount=D(20), on=day(4, 1), sale=sent, withheld=True)
     expenses.reverse(expense=withheld, on=date(2026, 1, 5))
     credits.credit(sale=sent, on=day(4, 2), reason="scratch", amounts={sent.lines.get(position=1).pk: D("9.99")})
@@ -257,8 +257,10 @@ def sold_from() -> None:
     moves.move(thing=a(6), to=van, on=day(4, 13))
     moves.move(thing=Skin.objects.get(tag="H7"), to=van, on=day(4, 13))
     moves.move(thing=Material.objects.get(code="BOX"), to=van, on=day(4, 13))
-    hours.reverse(row=hours.write(kind="papers", minutes=D(90), on=day(5, 1), words="tax"), on=date(2026, 1, 4))
-    hours.write(kind="stall", minutes=D("45.5"), on=day(5, 1))
+    expenses.reverse_hours(
+        row=expenses.spend_hours(kind="papers", minutes=D(90), on=day(5, 1), words="tax"), on=date(2026, 1, 4)
+    )
+    expenses.spend_hours(kind="stall", minutes=D("45.5"), on=day(5, 1))
     expenses.spend(kind="overhead", amount=D(50), on=day(5, 1), words="power")
     given_up(ann)
     workshop.close_books(to=day(3, 31))

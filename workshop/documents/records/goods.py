@@ -10,7 +10,6 @@ from costing.models import Fair, FairPiece, Payment, Sale, SaleLine
 from costing.sell.fairs import selectors as fairs
 from costing.sell.galleries import selectors as galleries
 from costing.sell.pricing import selectors as pricing
-from costing.sell.pricing.channels import selectors as channels
 from costing.sell.sales import selectors as sales
 from costing.sell.sales.invoices import selectors as invoices
 from costing.sell.sales.terms import selectors as terms
@@ -86,7 +85,7 @@ def _fair_piece(piece: FairPiece, vat: Decimal, ways: dict[int, list[str]]) -> P
     """The least to take pays what was spent and my hours in full; no fee is reckoned with, for cash costs none."""
     article: Article = piece.article
     sold: SaleLine | None = piece.sold_by  # type: ignore[attr-defined]  # put there by the selector
-    least = pricing.of_article(article, article.cost, channels.NO_CHANNEL, vat).floors.wage
+    least = pricing.of_article(article, pricing.NO_CHANNEL, vat).floors.wage
     return PackedPiece(
         number=article.number,
         description=_described(article),

@@ -4,7 +4,6 @@ from collections.abc import Sequence
 
 from costing.models import Payment, Sale
 from costing.sell.expenses import services as expenses
-from costing.sell.expenses.hours import services as hours
 from costing.sell.payments import services as payments
 from inventory.errors import Refused
 from workshop.transfer.files.sales import parties, refuse_other_number
@@ -56,6 +55,6 @@ def spend(session: ImportSession, rows: Sequence[CsvRow]) -> None:
 def write_hours(session: ImportSession, rows: Sequence[CsvRow]) -> None:
     (row,) = rows
     with session.writing(row):
-        made = hours.write(**session.arguments(row))
+        made = expenses.spend_hours(**session.arguments(row))
         if row["taken_back"]:
-            hours.reverse(row=made, on=row["taken_back"])
+            expenses.reverse_hours(row=made, on=row["taken_back"])

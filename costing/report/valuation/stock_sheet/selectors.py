@@ -17,8 +17,7 @@ from costing.report.valuation import selectors as valuation
 from costing.report.valuation.selectors import StockValue
 from costing.report.valuation.stock_sheet import rules as stock_sheet
 from costing.report.valuation.stock_sheet.rules import Counted, Group, Sheet
-from costing.sell.pricing import rules as pricing
-from costing.sell.pricing.channels import rules as channels_rules, selectors as channels_read
+from costing.sell.pricing import rules as pricing, selectors as pricing_read
 from costing.sell.pricing.channels.models import Channel
 from inventory import units
 from inventory.base import selectors as workshop
@@ -110,8 +109,8 @@ def _works(value: StockValue, where: Mapping[int, Place]) -> list[Counted]:
 def _finished(value: StockValue, where: Mapping[int, Place]) -> list[Counted]:
     """Beside the cost what a list price would bring after the selling costs of the place's channel, or the usual one."""
     made = Prefetch("parts", queryset=ArticleSkin.objects.select_related("skin").order_by("skin__tag"))
-    channels = {row.place_id: channels_read.plain(row) for row in Channel.objects.filter(place__isnull=False)}
-    usual, vat = channels_read.channel(), rates.at(value.on).vat_percent
+    channels = {row.place_id: pricing_read.plain(row) for row in Channel.objects.filter(place__isnull=False)}
+    usual, vat = pricing_read.channel(), rates.at(value.on).vat_percent
     found = []
     for article in Article.objects.filter(pk__in=value.books).prefetch_related(made).order_by("number"):
         place = where.get(article.pk)
@@ -127,7 +126,7 @@ def _finished(value: StockValue, where: Mapping[int, Place]) -> list[Counted]:
     return found
 
 
-def _realisable(price: Decimal | None, channel: channels_rules.Channel, vat: Decimal) -> Decimal | None:
+def _realisable(price: Decimal | None, channel: pricing.Channel, vat: Decimal) -> Decimal | None:
     if price is None:
         return None
     places = workshop.places()

@@ -17,8 +17,7 @@ from costing.make.labour.models import LabourLine
 from costing.report.valuation import selectors as valuation
 from costing.report.valuation.selectors import StockValue
 from costing.report.year.profit import rules as profit
-from costing.sell.expenses.hours.models import SideHours
-from costing.sell.expenses.models import Expense
+from costing.sell.expenses.models import Expense, SideHours
 from costing.sell.fairs.models import Fair
 from costing.sell.payments import selectors as payments
 from costing.sell.sales.lines import rules as sale_lines

@@ -4,18 +4,19 @@ from typing import Any
 
 from django import forms
 
-from costing.sell.jobs.forms import usual_ends
 from costing.sell.payments.models import Payment
 from costing.sell.sales.models import Sale
 from inventory.web.fields import MoneyBox, Suggest
 from inventory.web.forms import DayField, EntryForm
+
+ENDS = ["the customer wants it back as it is", "not worth going on", "nothing of it is left"]
 
 
 class CancelForm(EntryForm):
     """The work ends undone: the day, why, what is kept of the money and, where the page `asks` it, what goes back."""
 
     on = DayField(label="Cancelled on", help_text="The skin goes home that day and takes no cost after it.")
-    reason = forms.CharField(max_length=200, widget=Suggest(usual_ends))
+    reason = forms.CharField(max_length=200, widget=Suggest(lambda: ENDS))
     kept = MoneyBox(
         required=False,
         min_value=0,

@@ -11,6 +11,7 @@ from django.contrib.auth.models import User
 from django.db import transaction
 
 from costing.make.losses import services as losses
+from costing.sell.jobs import services as jobs
 from costing.sell.jobs.models import Job
 from costing.sell.payments import selectors as payments_read, services as payments
 from costing.sell.payments.services import Paid
@@ -98,16 +99,15 @@ def reopen(*, job: Job, by: Person = None, request_key: str | None = None) -> Jo
     _write(job, None, "", back=False)
     if back:
         losses.reverse(skin=skin, by=by)
-        _bring_back(job, skin, on, by)
+        last = moves_read.of(skin).last()
+        # Where it stood before it went home, unless its trail went on since.
+        if last is not None and (last.to, last.on, last.note) == (None, on, job.number):
+            moves.reverse(move=last, by=by)
     return job
 
 
 def _refuse_unfit(job: Job, skin: Skin, on: date) -> None:
-    job.refresh_from_db(from_queryset=Job.objects.select_for_update())
-    if job.handed_over_on is not None:
-        raise Refused(f"{job.number} was handed over on {job.handed_over_on}. Credit its invoice to change it.")
-    if job.given_up_on is not None:
-        raise Refused(f"{job.number} was cancelled on {job.given_up_on} already.")
+    jobs.refuse_ended(job)
     if on < job.taken_on:
         raise Refused(f"{job.number} was taken on {job.taken_on}, after {on}. Check the day.", field="on")
     if skin.parts.exists():
@@ -144,10 +144,3 @@ def _refuse_held(job: Job, bill: Sale | None) -> None:
             f"{said(held)} of {job.customer}'s money would stay here. Pay it back, or bill what you keep of it.",
             field="amount",
         )
-
-
-def _bring_back(job: Job, skin: Skin, on: date, by: Person) -> None:
-    """Where it stood before it went home, unless its trail went on since."""
-    last = moves_read.of(skin).last()
-    if last is not None and (last.to, last.on, last.note) == (None, on, job.number):
-        moves.reverse(move=last, by=by)

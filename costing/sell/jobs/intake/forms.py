@@ -1,19 +1,38 @@
 """The form of a job that is taken at the door, in one go."""
 
-from decimal import Decimal
 from typing import Any
 
 from django import forms
 
+from costing.make.batches.stays.forms import told_apart
 from costing.make.readings.forms import PhotoField
 from costing.sell.customers import selectors as customers
-from costing.sell.jobs.forms import COMES_IN, AgreedForm, SkinHereField
+from costing.sell.jobs import selectors as jobs
+from costing.sell.jobs.forms import AgreedForm
 from costing.sell.payments.models import Payment
 from inventory.models import Skin
 from inventory.places.forms import place_field
 from inventory.skins import forms as skin_forms, selectors as skins
 from inventory.web.fields import MoneyBox, Suggest
 from inventory.web.forms import DayField, FigureField, GroupedForm, NoteField
+
+# No tag can begin so.
+COMES_IN = "~now"
+
+
+class SkinHereField(forms.ChoiceField):
+    """A customer's skin that is here without a job. Whether it may be named is the service's to judge, so that a form
+    sent twice is answered with what its first sending made."""
+
+    def __init__(self, **options: Any) -> None:
+        super().__init__(choices=self.offered, **options)
+
+    @staticmethod
+    def offered() -> list[tuple[str, str]]:
+        return [(COMES_IN, "It comes in now"), *((skin.tag, told_apart(skin)) for skin in jobs.waiting_skins())]
+
+    def valid_value(self, value: str) -> bool:
+        return True
 
 
 class JobForm(AgreedForm, GroupedForm):
@@ -59,6 +78,3 @@ class JobForm(AgreedForm, GroupedForm):
         if row is None:
             raise forms.ValidationError("There is no such skin. Choose another, or let it come in now.")
         return row
-
-    def grams(self) -> Decimal | None:
-        return skin_forms.grams(self.cleaned_data["green_weight"], self.cleaned_data["weight_unit"])

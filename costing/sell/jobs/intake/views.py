@@ -10,13 +10,11 @@ from costing.sell.customers.models import Customer
 from costing.sell.jobs import selectors as jobs
 from costing.sell.jobs.intake import services as intake
 from costing.sell.jobs.intake.forms import JobForm
-from costing.sell.jobs.intake.services import Agreed, Brought, Who
 from costing.sell.jobs.models import Job
 from costing.sell.jobs.quotes import selectors as quotes
-from costing.sell.payments.services import Paid
 from costing.sell.sales.terms import selectors as terms
 from inventory.models import Skin
-from inventory.skins import selectors as skins
+from inventory.skins import forms as skin_forms, selectors as skins
 from inventory.skins.services import Details
 from inventory.web.lists import asked_number
 from inventory.web.views import EntryView
@@ -57,26 +55,14 @@ class JobNew(EntryView):
         return self.render_to_response(self.get_context_data(form=self.form_as_typed(request.POST)))
 
     def enter(self, form: JobForm) -> Job:
-        found = form.cleaned_data
-        species = found["skin"].species if found["skin"] else found["species"]
-        return intake.take(
-            number=found["number"],
-            who=Who(found["customer"], found["postal_address"], found["electronic_address"]),
-            skin=found["skin"] or _brought(form),
-            agreed=Agreed(
-                work=found["work"],
-                price=found["price"],
-                deposit=quotes.deposit_of(found["deposit"], found["price"], species),
-                condition=found["condition"],
-                photo=found["photo"],
-                ready_by=found["ready_by"],
-                note=found["note"],
-            ),
-            on=found["taken_on"],
-            received=Paid(found["amount"], found["how"] or "cash") if found["amount"] else None,
-            by=self.request.user,
-            request_key=found["request_key"],
-        )
+        found = self.sent(form)
+        comes = {
+            name: found.pop(name) for name in ("tag", "species", "sex_age", "green_weight", "weight_unit", "place")
+        }
+        species = found["skin"].species if found["skin"] else comes["species"]
+        found["deposit"] = quotes.deposit_of(found["deposit"], found["price"], species)
+        found["skin"] = found["skin"] or (comes["tag"], _brought(form.cleaned_data))
+        return intake.take(**found)
 
     def get_context_data(self, **more: Any) -> dict[str, Any]:
         context = super().get_context_data(**more)
@@ -87,7 +73,7 @@ class JobNew(EntryView):
             "species": species,
             "asked": asked,
             "share": Decimal(terms.terms().deposit_percent),
-            "deposit": quotes.usual_deposit(asked),
+            "deposit": quotes.deposit_for(asked.quote.usual, asked) if asked else None,
         }
 
     def _species(self, form: forms.Form) -> str:
@@ -98,15 +84,14 @@ class JobNew(EntryView):
         return row.species if row else "" if "\x00" in typed else typed
 
 
-def _brought(form: JobForm) -> Brought:
-    found = form.cleaned_data
-    details = Details(
+def _brought(found: dict[str, Any]) -> Details:
+    """The skin that comes in with the job. Its owner is the customer, so it has no price."""
+    return Details(
         species=found["species"],
         date_in=found["taken_on"],
         owner=Skin.Owner.CUSTOMER,
         customer=found["customer"],
-        green_weight=form.grams(),
+        green_weight=skin_forms.grams(found["green_weight"], found["weight_unit"]),
         sex_age=found["sex_age"],
         place=found["place"],
     )
-    return Brought(found["tag"], details)

@@ -14,41 +14,23 @@ from costing.make.cost.rates.rules import Rates
 from costing.make.errors import LossRateOutOfRange, NotAbove
 from costing.make.labour.rules import Usual, usual
 from inventory.errors import Refused
-from inventory.money import ZERO, Exact, ceil_to
+from inventory.money import Exact, ceil_to
 from inventory.units import MINUTES_PER_HOUR
 
 
 @dataclass(frozen=True)
-class Risk:
-    """What losing a customer's skin would cost, `refund` and `goodwill`, and how likely that is, 0 to 1."""
-
-    chance: Exact
-    refund: Decimal = ZERO
-    goodwill: Decimal = ZERO
-
-    def price(self) -> Fraction:
-        """chance × (refund + goodwill): what each job puts aside for the one that fails. Raises LossRateOutOfRange.
-
-        >>> Risk(Fraction(1, 20), Decimal(66), Decimal(100)).price()
-        Fraction(83, 10)
-        """
-        if not 0 <= self.chance <= 1:
-            raise LossRateOutOfRange(self.chance)
-        return Fraction(self.chance) * (Fraction(self.refund) + Fraction(self.goodwill))
-
-
-NO_RISK = Risk(0)
-
-
-@dataclass(frozen=True)
 class Quote:
-    """Least prices that cover the job if it goes as fast as ever, as usual, and as slow as ever, with what they rest on."""
+    """Least prices that cover the job if it goes as fast as ever, as usual, and as slow as ever, with what they rest on.
+
+    Nobody pays for a lost skin: `at_stake` is the work in it, and `risk` is what each job puts aside for the one that fails.
+    """
 
     low: Decimal
     usual: Decimal
     high: Decimal
     hours: Usual
     materials: Fraction
+    at_stake: Decimal
     risk: Fraction
 
 
@@ -58,14 +40,14 @@ def quote(
     rates: Rates,
     *,
     lacings: int = 0,
-    risk: Risk = NO_RISK,
+    loss_rate: Exact = 0,
     places: int = 2,
 ) -> Quote:
     """A price from own history: minutes ÷ 60 × (wage + overhead) + median materials + lacings × wear + risk, rounded up.
 
     `minutes` and `materials` (money) are those of the maker's own finished skins of this kind; low, usual and high take
-    the least, the median and the most minutes. Refused without any; raises LossRateOutOfRange, and NotAbove for
-    lacings below zero.
+    the least, the median and the most minutes. Risk = loss rate (0 to 1) × the usual price without it. Refused without
+    minutes; raises LossRateOutOfRange, and NotAbove for lacings below zero.
 
     >>> rates = Rates(Decimal(16), Decimal(4), Decimal("1.52"))
     >>> asked = quote([495, 480, 555], [Fraction("8.23")], rates, lacings=1)
@@ -80,13 +62,16 @@ def quote(
         )
     if lacings < 0:
         raise NotAbove("The lacings", lacings, "enter how often it is laced", zero_too=True)
+    if not 0 <= loss_rate <= 1:
+        raise LossRateOutOfRange(loss_rate)
     paid = bought.median if bought else Fraction(0)
     hourly = Fraction(rates.wage_per_hour) + Fraction(rates.overhead_per_hour)
-    fixed = paid + lacings * Fraction(rates.frame_wear) + risk.price()
-    low, middle, high = (
-        ceil_to(spent * hourly / MINUTES_PER_HOUR + fixed, places) for spent in (hours.low, hours.median, hours.high)
-    )
-    return Quote(low, middle, high, hours, paid, risk.price())
+    fixed = paid + lacings * Fraction(rates.frame_wear)
+    costs = [spent * hourly / MINUTES_PER_HOUR + fixed for spent in (hours.low, hours.median, hours.high)]
+    at_stake = ceil_to(costs[1], places)
+    risk = Fraction(loss_rate) * Fraction(at_stake)
+    low, middle, high = (ceil_to(cost + risk, places) for cost in costs)
+    return Quote(low, middle, high, hours, paid, at_stake, risk)
 
 
 def deposit(price: Decimal, share_percent: Decimal, cash_cost: Exact, places: int = 2) -> Decimal:

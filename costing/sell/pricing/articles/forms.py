@@ -6,7 +6,7 @@ from typing import Any
 from django import forms
 from django.db.models import QuerySet
 
-from costing.sell.pricing.channels.rules import Channel
+from costing.sell.pricing.rules import Channel
 from inventory.models import Method
 from inventory.web.fields import MoneyBox
 from inventory.web.filters import Finder, one_of, search

@@ -1,6 +1,5 @@
-"""Reads of articles: the list, one with its parts, floors by channel, and the price that reaches an aim."""
+"""Reads of articles: the list, one with its parts, and the price that reaches an aim."""
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
@@ -10,9 +9,9 @@ from django.db.models import Prefetch, QuerySet
 from costing.make.cost.breakdown import selectors as breakdown
 from costing.make.cost.breakdown.selectors import Part
 from costing.make.cost.rates import selectors as rates
-from costing.sell.pricing import rules as pricing, selectors as pricing_read
-from costing.sell.pricing.channels import rules as channels_rules
+from costing.sell.pricing import rules as pricing
 from costing.sell.pricing.selectors import Price
+from inventory.base import selectors as workshop
 from inventory.models import Article, ArticleSkin, Skin
 from inventory.money import ZERO
 
@@ -32,9 +31,7 @@ def listed() -> QuerySet[Article]:
 
 def detailed() -> QuerySet[Article]:
     made_of = ArticleSkin.objects.select_related("skin__supplier").order_by("skin__tag")
-    return Article.objects.select_related("cost", "place").prefetch_related(
-        Prefetch("parts", queryset=made_of), "regrades"
-    )
+    return listed().prefetch_related(Prefetch("parts", queryset=made_of), "regrades")
 
 
 def cost_parts(article: Article, price: Price) -> list[Part]:
@@ -49,18 +46,13 @@ def cost_parts(article: Article, price: Price) -> list[Part]:
     return breakdown.of(price.share, price.rates, price.cost, said) + breakdown.late(price.late_book, price.late_full)
 
 
-def floors(article: Article, channels: Sequence[channels_rules.Channel], vat: Decimal) -> list[Price]:
-    """Least prices on each channel as a customer pays them: with `vat` percent of tax on top."""
-    return [pricing_read.of_article(article, article.cost, channel, vat) for channel in channels]
-
-
 def ask(price: Price, *, margin_percent: Decimal | None = None, hourly: Decimal = ZERO) -> Asked:
     """The price for a margin over full cost, where one is given; else for an hour's pay over book cost."""
-    where, step = pricing.on_net(price.channel, price.vat), rates.current().price_step
+    where, step, places = pricing.on_net(price.channel, price.vat), rates.current().price_step, workshop.places()
     if margin_percent is not None:
-        net = pricing.price_for_margin(price.full, margin_percent, where, price.places)
+        net = pricing.price_for_margin(price.full, margin_percent, where, places)
     else:
-        net = pricing.price_for_hourly(price.book, price.share.own_hours(), hourly, where, price.places)
+        net = pricing.floor(Fraction(price.book) + price.share.own_hours() * Fraction(hourly), where, places)
     taxed = price.with_tax(net)
-    ticket = pricing.round_to_step(taxed.gross, step, price.places) if step else taxed.gross
+    ticket = pricing.round_to_step(taxed.gross, step, places) if step else taxed.gross
     return Asked(taxed, ticket, price.earned(ticket))

@@ -1,7 +1,6 @@
 """The list of articles."""
 
 from collections.abc import Mapping
-from decimal import Decimal
 
 import django_tables2 as tables
 from django.template.loader import get_template
@@ -10,10 +9,6 @@ from costing.sell.pricing.selectors import Price
 from inventory.models import Article, Move
 from inventory.templatetags import figures
 from inventory.web.tables import FAR, FAR_NUMBER, Figure, ListTable, TagColumn
-
-
-def square_decimetres(value: Decimal) -> str:
-    return figures.figure(value, "dm2")
 
 
 class ArticleTable(ListTable):
@@ -25,7 +20,13 @@ class ArticleTable(ListTable):
     number = TagColumn("article", "Article")
     kind = tables.Column(order_by=("kind", "number"))
     method = tables.Column(attrs=FAR, order_by=("method", "number"))
-    area = Figure("dm²", write=square_decimetres, attrs=FAR_NUMBER, order_by=("area", "number"), default="–")
+    area = Figure(
+        "dm²",
+        write=lambda value: figures.figure(value, "dm2"),
+        attrs=FAR_NUMBER,
+        order_by=("area", "number"),
+        default="–",
+    )
     book_cost = Figure("Book", attrs=FAR_NUMBER, order_by=("book_cost", "number"))
     full = Figure(
         "Full",
@@ -35,14 +36,10 @@ class ArticleTable(ListTable):
         orderable=True,
         order_by=("cost__full", "number"),
     )
-    per_foot = Figure("Full a sq ft", attrs=FAR_NUMBER, of=lambda table, row: table.per_foot_of(row))
+    per_foot = Figure("Full a sq ft", attrs=FAR_NUMBER, of=lambda table, row: table.prices[row.pk].per("sq_ft")["full"])
     list_price = Figure("List price", order_by=("list_price", "number"), default="–")
     place = tables.Column("Location", order_by=("gone_on", "place__name", "number"), empty_values=())
     hour = Figure("An hour earns", attrs=FAR_NUMBER, of=lambda table, row: table.prices[row.pk].earned_per_hour)
-
-    def per_foot_of(self, record: Article) -> Decimal | None:
-        price = self.prices[record.pk]
-        return price.per_sq_ft(price.full)
 
     def render_place(self, record: Article) -> str:
         if record.gone_on is not None:

@@ -12,7 +12,6 @@ from costing.sell.pricing import selectors as pricing
 from costing.sell.pricing.articles import selectors as articles_read
 from costing.sell.pricing.articles.forms import ArticleFinder, PriceForm, TargetForm
 from costing.sell.pricing.articles.tables import ArticleTable
-from costing.sell.pricing.channels import selectors as channels_read
 from costing.sell.pricing.selectors import Price
 from costing.sell.sales import selectors as sales
 from inventory.articles import services as articles
@@ -38,21 +37,21 @@ class ArticleList(ListPage):
     empty_text = "When a skin is done, finish it here: its cost is frozen, and the page says what to ask for the piece."
 
     def prepare(self, table: Any) -> None:
-        where = channels_read.channel()
+        where = pricing.channel()
         self.where = where.name
         vat = rates.current().vat_percent
-        table.prices = {row.pk: pricing.of_article(row, row.cost, where, vat) for row in table.shown()}
+        table.prices = {row.pk: pricing.of_article(row, where, vat) for row in table.shown()}
 
 
 @require_safe
 def article(request: HttpRequest, number: str) -> HttpResponse:
     row = get_object_or_404(articles_read.detailed(), number=number)
-    channels = channels_read.channels() or [channels_read.NO_CHANNEL]
+    channels = pricing.channels() or [pricing.NO_CHANNEL]
     form = TargetForm(request.GET or None, channels=channels)
     chosen = form.cleaned_data.get("channel") if form.is_valid() else ""
     where = next((each for each in channels if each.name == chosen), channels[0])
     vat = rates.current().vat_percent
-    price = pricing.of_article(row, row.cost, where, vat)
+    price = pricing.of_article(row, where, vat)
     return page(
         request,
         "costing/sell/pricing/articles/article.html",
@@ -61,17 +60,11 @@ def article(request: HttpRequest, number: str) -> HttpResponse:
         article=row,
         price=price,
         parts=articles_read.cost_parts(row, price),
-        book_feet=price.per_sq_ft(price.book),
-        full_feet=price.per_sq_ft(price.full),
-        book_dm2=price.per_dm2(price.book),
-        full_dm2=price.per_dm2(price.full),
+        a_foot=price.per("sq_ft"),
+        a_dm2=price.per("dm2"),
         form=form,
-        where=where,
-        floors=price.floors,
-        elsewhere=articles_read.floors(row, [each for each in channels if each != where], vat),
-        earned=price.earned_per_hour,
+        elsewhere=[pricing.of_article(row, each, vat) for each in channels if each != where],
         asked=_for_target(form, price),
-        vat=vat,
         may_price=may(request.user, Act.PRICES),
         may_shed=may(request.user, Act.SHED),
         sold=sales.selling_line([row.pk]).get(row.pk),

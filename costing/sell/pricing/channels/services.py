@@ -1,7 +1,6 @@
 """Channels: where pieces are sold, with their fee and fixed cost. One of them is the usual one."""
 
 from decimal import Decimal
-from types import EllipsisType
 
 from costing.sell.pricing.channels.models import Channel
 from inventory.base import checks
@@ -19,36 +18,28 @@ def save(
     fee_percent: Decimal,
     fixed_cost: Decimal,
     usual: bool = False,
-    place: Place | EllipsisType | None = ...,
+    place: Place | None = None,
     channel: Channel | None = None,
     by: Person = None,
     request_key: str | None = None,
 ) -> Channel:
-    """A new channel, or a changed one. Making one usual takes the word from the other. Its `place` stays unless one is given."""
+    """A new channel, or a changed one. Making one usual takes the word from the other.
+
+    `place`: the gallery whose pieces, on sale or return, are sold through this channel and no other; None for nowhere.
+    """
     name = checks.text(name, "The channel's name", field="name", longest=60, needed=True)
-    if Channel.objects.filter(name__iexact=name).exclude(pk=channel.pk if channel else 0).exists():
+    own = channel.pk if channel else 0
+    if Channel.objects.filter(name__iexact=name).exclude(pk=own).exists():
         raise Taken("The channel", name, field="name")
     checks.held(checks.not_negative(fee_percent, "The selling fee", field="fee_percent"), field="fee_percent")
     if fee_percent >= 100:
         raise Refused(f"A selling fee of {fee_percent} % leaves nothing. Enter less than 100.", field="fee_percent")
+    if place is not None and (other := Channel.objects.filter(place=place).exclude(pk=own).first()):
+        raise Refused(f"{place} sells through {other} already. Take it off there first.", field="place")
     if usual:
         Channel.objects.filter(usual=True).update(usual=False)
     row = channel or Channel()
-    row.name, row.fee_percent, row.usual = name, fee_percent, usual
+    row.name, row.fee_percent, row.usual, row.place = name, fee_percent, usual, place
     row.fixed_cost = coins(fixed_cost, "The fixed cost", field="fixed_cost")
     row.save()
-    if not isinstance(place, EllipsisType):
-        set_place(channel=row, place=place, by=by)
     return row
-
-
-@service(Act.SETUP)
-def set_place(*, channel: Channel, place: Place | None, by: Person = None) -> Channel:
-    """The gallery whose pieces, on sale or return, are sold through this channel and no other; None for nowhere."""
-    if place is not None:
-        other = Channel.objects.filter(place=place).exclude(pk=channel.pk).first()
-        if other:
-            raise Refused(f"{place} sells through {other} already. Take it off there first.", field="place")
-    channel.place = place
-    channel.save(update_fields=["place"])
-    return channel

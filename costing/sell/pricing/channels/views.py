@@ -25,17 +25,13 @@ class ChannelNew(EntryView):
     success_message = "{self.made} is saved."
 
     def enter(self, form: forms.Form) -> Channel:
-        return channels.save(channel=None, **self.sent(form))
+        return channels.save(**self.sent(form))
 
 
-class ChannelEdit(About[Channel]):
+class ChannelEdit(About[Channel], ChannelNew):
     model = Channel
-    form_class = ChannelForm
     title = "Change a channel"
-    trail = ("setup", "channels")
-    cancel_page = "channels"
     prefilled = ("name", "fee_percent", "fixed_cost", "usual", "place")
-    success_message = "{self.made} is saved."
 
     def enter(self, form: forms.Form) -> Channel:
         return channels.save(channel=self.thing, **self.sent(form))

@@ -164,7 +164,7 @@ def _cut(row: SaleLine, amount: Decimal, sale: Sale, remaining: Decimal) -> Sale
     """Money off a line. Its cost stays with the piece that stays sold."""
     checks.positive(coins(amount, "The amount", field="amount"), "The amount", field="amount")
     if amount > remaining:
-        raise CreditTooLarge(sale.number, amount, remaining, f"“{row.words}”")
+        raise CreditTooLarge(f"{sale.number} (“{row.words}”)", amount, remaining)
     return _taking_back(row, words=invoices_read.cut_words(row), quantity=Decimal(-1), asked=amount)
 
 

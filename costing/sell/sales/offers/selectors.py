@@ -11,15 +11,14 @@ from django.db.models import Prefetch, QuerySet
 
 from costing.make.cost.rates import selectors as rates
 from costing.make.cost.rates.models import Rates
-from costing.sell.errors import StepNotUsable
 from costing.sell.jobs import selectors as jobs_read
 from costing.sell.jobs.models import Job
 from costing.sell.jobs.quotes import rules as quotes
 from costing.sell.pricing import rules as pricing, selectors as pricing_read
-from costing.sell.pricing.channels import rules as channels, selectors as channels_read
 from costing.sell.pricing.channels.models import Channel
 from costing.sell.sales.models import SaleLine
 from inventory.base import selectors as workshop
+from inventory.errors import Refused
 from inventory.models import Article, ArticleSkin, Place, Skin
 from inventory.money import half_up
 from inventory.places.moves import selectors as moves
@@ -59,7 +58,7 @@ class Haggling:
 
     taken: Decimal | None
     earned: Decimal | None
-    channel: channels.Channel
+    channel: pricing.Channel
     floors: pricing.Floors
     ladder: tuple[tuple[Decimal, Decimal | None], ...]
 
@@ -185,10 +184,10 @@ def _skins(tags: Iterable[str]) -> list[Thing]:
 _READ = {ARTICLE: _articles, JOB: _jobs, SKIN: _skins}
 
 
-def haggling(piece: Article, where: channels.Channel, taken: Decimal | None, rate: Rates | None = None) -> Haggling:
+def haggling(piece: Article, where: pricing.Channel, taken: Decimal | None, rate: Rates | None = None) -> Haggling:
     """What a price leaves for an hour, on one channel, with the floors of the piece. `rate`: the row, if it was read."""
     rate = rate or rates.current()
-    price = pricing_read.of_article(piece, piece.cost, where, rate.vat_percent)
+    price = pricing_read.of_article(piece, where, rate.vat_percent)
     steps = tuple(dict.fromkeys(_lower(taken, off, rate.price_step) for off in LADDER)) if taken else ()
     return Haggling(
         taken,
@@ -207,15 +206,15 @@ def _lower(taken: Decimal, off: int, step: Decimal) -> Decimal:
     price = taken * (WHOLE - off) / WHOLE
     try:
         return min(pricing.round_to_step(price, step or Decimal(1), places), half_up(taken, places))
-    except StepNotUsable:
+    except Refused:
         return half_up(price, places)
 
 
-def channel_of(value: object) -> channels.Channel:
+def channel_of(value: object) -> pricing.Channel:
     """The channel that a box holds, whatever was typed into it; none where it names none."""
     text = str(value or "")
     row = Channel.objects.filter(pk=text).first() if text.isascii() and text.isdigit() else None
-    return channels_read.plain(row) if row else channels_read.NO_CHANNEL
+    return pricing_read.plain(row) if row else pricing_read.NO_CHANNEL
 
 
 def ways() -> list[Channel]:

@@ -11,7 +11,6 @@ from costing.models import ArticleCost
 from costing.report.audit import selectors as audit
 from costing.report.valuation import selectors as stock_value
 from costing.sell.pricing import selectors as prices
-from costing.sell.pricing.channels import selectors as channels_selectors
 from inventory.ledger import services as ledger
 from inventory.models import Article
 from tests.factories import DAY, batch, days_from, finish, material, piece, put, skin, work
@@ -109,7 +108,7 @@ def test_floors_stand_on_the_cost_with_what_came_late() -> None:
     skin("H01", price=12)
     finish("H01")
     put(None, material(on_hand=1, value="1.25"), 1, day(1), tags=["H01"])
-    price = prices.find("A-H01", channels_selectors.NO_CHANNEL)
+    price = prices.find("A-H01", prices.NO_CHANNEL)
     assert (price.cost.book, price.late_book, price.book, price.floors.cash) == (
         D(12),
         D("1.25"),
@@ -125,7 +124,7 @@ def test_the_floors_that_pay_hours_and_overhead_stand_on_late_work_too() -> None
     finish("H01")
     work(day(1), 30, tags=["H01"])
     work(day(1), 60, tags=["H01"], paid=D(8))
-    price = prices.find("A-H01", channels_selectors.NO_CHANNEL)
+    price = prices.find("A-H01", prices.NO_CHANNEL)
     # Late: 8 of help, half an hour of the owner's at 16, and an hour and a half of overhead at 4.
     assert (price.cost.full, price.late_book, price.late_full, price.full) == (D(32), D(8), D(22), D(54))
     assert (price.floors.cash, price.floors.full) == (D(20), D(54))

@@ -91,9 +91,7 @@ def test_a_job_for_somebody_else_is_not_taken_on_a_skin_that_is_joined() -> None
         jobs.take(number="J-01", customer=customer("Bo Dale"), skin=first, work="taw", price=Decimal(1), taken_on=DAY)
     assert refused.value.field == "customer"
     with pytest.raises(Refused, match="H01 is Bo Dale's"):
-        intake.take(
-            number="J-01", who=intake.Who("Bo Dale"), skin=first, agreed=intake.Agreed("taw", Decimal(1)), on=DAY
-        )
+        intake.take(number="J-01", customer="Bo Dale", skin=first, work="taw", price=Decimal(1), taken_on=DAY)
     jobs.take(number="J-01", customer=customer(), skin=first, work="taw", price=Decimal(1), taken_on=DAY)
 
 

@@ -273,7 +273,7 @@ def test_a_gallery_shows_what_it_holds_since_when_and_what_it_sold(client: Clien
     page = text(client.get(reverse("gallery", args=[place.pk])))
     assert "No way to sell is tied to this gallery yet" in page
     channel = channels.save(name="Craft Room", fee_percent=D(35), fixed_cost=D(0))
-    channels.set_place(channel=channel, place=place)
+    factories.sells_through(channel, place)
     for number in ("H03", "H07"):
         moves.move(thing=rug(number, "140"), to=place, on=date(2025, 3, 5))
     who = customers.named(name="Craft Room", postal_address="High street 1")
@@ -308,7 +308,7 @@ def test_an_odd_month_is_answered_in_words(client: Client, month: str) -> None:
 def test_pages_take_as_many_queries_for_thirty_rows_as_for_one(client: Client) -> None:
     channel = channels.save(name="Craft Room", fee_percent=D(35), fixed_cost=D(0))
     place = factories.place("Craft Room", Place.Kind.GALLERY)
-    channels.set_place(channel=channel, place=place)
+    factories.sells_through(channel, place)
     made = fair("H01", "H02")
     third = rug("H03")
     moves.move(thing=third, to=place, on=DAY)

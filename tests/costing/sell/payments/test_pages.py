@@ -13,7 +13,6 @@ from django.urls import reverse
 from costing.models import Expense, Payment, Sale, SideHours
 from costing.sell.customers import services as customers
 from costing.sell.expenses import services as expenses
-from costing.sell.expenses.hours import services as hours
 from costing.sell.expenses.services import Cost
 from costing.sell.jobs import services as jobs
 from costing.sell.payments import services as payments
@@ -61,7 +60,7 @@ def test_pages_open_for_the_owner(client: Client) -> None:
     paper, work = invoice(), job()
     paid = payments.receive(sale=paper, amount=D(40), on=TODAY)
     cost = expenses.spend(kind="overhead", amount=D(96), on=TODAY, words="phone")
-    row = hours.write(kind="papers", minutes=D(120), on=TODAY)
+    row = expenses.spend_hours(kind="papers", minutes=D(120), on=TODAY)
     addresses = [reverse(name) for name in ("owed", "payments", "expenses", "hours", "expense_new", "hours_new")]
     addresses += [reverse("payment_new") + f"?sale={paper.number}", reverse("payment_new") + f"?job={work.number}"]
     addresses += [reverse("payment_reverse", args=[paid.pk]), reverse("expense_reverse", args=[cost.pk])]
@@ -184,7 +183,7 @@ def test_lists_are_narrowed_and_say_what_they_come_to(client: Client) -> None:
     expenses.spend(kind="fee", amount=D(4), on=TODAY, sale=paper)
     for asked, expected in (({}, 100), ({"kind": "fee"}, 4), ({"words": "phone"}, 96), ({"words": "INV"}, 4)):
         assert client.get(reverse("expenses"), asked).context["table"].total == expected
-    hours.write(kind="papers", minutes=D(60), on=TODAY, words="photos")
+    expenses.spend_hours(kind="papers", minutes=D(60), on=TODAY, words="photos")
     for asked, expected in (({"kind": "papers"}, 60), ({"kind": "stall"}, 0), ({"words": "photo"}, 60)):
         assert client.get(reverse("hours"), asked).context["table"].total == expected
 
@@ -199,7 +198,7 @@ def test_lists_take_as_many_queries_for_thirty_rows_as_for_one(client: Client) -
         payments.receive(job=work, amount=D(1), on=TODAY)
         cost = expenses.spend(kind="fee", amount=D(1), on=TODAY, sale=paper)
         expenses.reverse(expense=cost)
-        hours.write(kind="papers", minutes=D(1), on=TODAY)
+        expenses.spend_hours(kind="papers", minutes=D(1), on=TODAY)
 
     names = ("owed", "payments", "expenses", "hours")
     enter(0)

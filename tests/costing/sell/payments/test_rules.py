@@ -1,4 +1,4 @@
-"""What is left of an invoice, what may still be credited, and whose deposits are held."""
+"""What is left of an invoice, and what may still be credited."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ from hypothesis import given, settings, strategies as st
 
 from costing.make.errors import NotAbove
 from costing.sell.errors import CreditTooLarge
-from costing.sell.payments.rules import Deposit, Payment, balance, deposits_held, due, refuse_credit
+from costing.sell.payments.rules import Payment, balance, refuse_credit
 from costing.sell.sales.tax.rules import Mode, PaperLine, mirrored, rest, summary
 from tests.costing.sell.sales.tax.credited import mirrored_lines
 from tests.properties import FURTHER
@@ -70,28 +70,6 @@ def test_total_is_always_paid_credited_left_or_overpaid(
     assert min(found.left, found.overpaid) == 0
 
 
-def test_an_invoice_is_due_so_many_days_after_its_issue() -> None:
-    assert due(DAY, 0) == DAY
-    with pytest.raises(NotAbove):
-        due(DAY, -1)
-
-
-def test_the_deposit_of_the_year_is_held_from_its_payment_to_the_day_before_delivery() -> None:
-    taken = [
-        Deposit("J-01", date(2025, 3, 2), D("66.00"), date(2025, 5, 24)),
-        Deposit("J-02", date(2025, 6, 1), D("20")),
-    ]
-    days = [
-        date(2025, 3, 1),
-        date(2025, 3, 2),
-        date(2025, 4, 1),
-        date(2025, 5, 23),
-        date(2025, 5, 24),
-        date(2026, 1, 1),
-    ]
-    assert [deposits_held(taken, day) for day in days] == [0, 66, 66, 66, 0, 20]
-
-
 ROWS = [PaperLine("rug", D(1), D("185.00"), D("25.5")), PaperLine("book", D(3), D("0.35"), D("13.5"))]
 INVOICE = summary(ROWS, Mode.REGISTERED)
 
@@ -147,7 +125,7 @@ def test_with_tax_in_the_prices_single_credits_fit_in_all_but_may_miss_in_part(
     refuse_credit("INV-1", invoice, [], single)
     with pytest.raises(CreditTooLarge) as caught:
         refuse_credit("INV-1", invoice, [single], single)
-    assert caught.value.part == f"at {rate} %, {part}"
+    assert caught.value.of == f"INV-1 (at {rate} %, {part})"
     refuse_credit("INV-1", invoice, [single], mirrored(rest(invoice, [single])))
 
 

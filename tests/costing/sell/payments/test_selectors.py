@@ -9,7 +9,7 @@ import pytest
 from django.db import connection
 from django.test.utils import CaptureQueriesContext
 
-from costing.models import Payment, Sale
+from costing.models import Job, Payment, Sale
 from costing.sell.expenses import services as expenses
 from costing.sell.expenses.services import Cost
 from costing.sell.payments import selectors as cash, selectors as money, services as payments
@@ -75,6 +75,13 @@ def test_deposits_are_held_until_the_hand_over_and_again_after_its_credit() -> N
     assert [money.deposits_held(day(nth)) for nth in (0, 1, 4, 5, 7, 8, 9, 11, 12)] == [0, 66, 66, 0, 0, 66, 86, 86, 0]
     assert [left(first, nth)[:2] for nth in (5, 8)] == [(99, 0), (0, 0)]
     assert left(second, 12)[0] == 79
+
+
+def test_each_deposit_is_held_as_long_as_its_own_work_is_not_handed_over() -> None:
+    for number, amount, taken in (("J-01", 66, 0), ("J-02", 20, 4)):
+        payments.receive(amount=D(amount), on=day(taken), job=make.job(number, price=165))
+    make.sale(item(Job.objects.get(number="J-01"), 165), customer=make.customer(), on=day(3))
+    assert [money.deposits_held(day(nth)) for nth in range(6)] == [66, 66, 66, 0, 20, 20]
 
 
 def test_a_price_cut_of_billed_work_leaves_its_deposit_where_it_is() -> None:

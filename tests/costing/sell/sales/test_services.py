@@ -173,7 +173,7 @@ def test_a_spoiled_skin_is_scrap_and_sold_once() -> None:
 def test_a_piece_from_a_gallery_is_sold_through_it() -> None:
     room = make.place("Room", Place.Kind.GALLERY)
     gallery = channels.save(name="Savupirtti", fee_percent=D(35), fixed_cost=D(0))
-    channels.set_place(channel=gallery, place=room)
+    make.sells_through(gallery, room)
     rug, other = make.article("A1", place=room), make.article("A2")
     refused(lambda: make.sale(rug), "at Room on sale or return. Sell it through Savupirtti, or move it back", "article")
     refused(lambda: make.sale(other, channel=gallery), "A2 is not at Room.*Move it there first", "article")

@@ -10,7 +10,6 @@ import pytest
 
 from costing.models import Channel, Fair, Sale, Terms
 from costing.sell.fairs import services as fairs
-from costing.sell.pricing.channels import services as channels
 from costing.sell.sales import services as selling
 from costing.sell.sales.credits import services as credits
 from costing.sell.sales.offers.services import Borne
@@ -62,7 +61,7 @@ def test_the_tax_of_then_is_kept_and_todays_terms_are_not_touched() -> None:
 
 def test_through_which_channel_a_gallery_sells_may_have_been_settled_since() -> None:
     gallery = Place.objects.create(name="Gallery", kind="gallery")
-    channels.set_place(channel=Channel.objects.create(name="Gallery"), place=gallery)
+    make.sells_through(Channel.objects.create(name="Gallery"), gallery)
     article = make.article("A1")
     moves.move(thing=article, to=gallery, on=DAY)
     with pytest.raises(Refused, match="on sale or return"):
@@ -79,11 +78,11 @@ def test_packing_is_what_left_the_shelf_as_sold() -> None:
 def test_a_gallery_sells_through_one_channel() -> None:
     gallery = Place.objects.create(name="Gallery", kind="gallery")
     first, second = Channel.objects.create(name="First"), Channel.objects.create(name="Second")
-    channels.set_place(channel=first, place=gallery)
+    make.sells_through(first, gallery)
     with pytest.raises(Refused, match="sells through First already"):
-        channels.set_place(channel=second, place=gallery)
-    channels.set_place(channel=first, place=None)
-    assert channels.set_place(channel=second, place=gallery).place == gallery
+        make.sells_through(second, gallery)
+    make.sells_through(first, None)
+    assert make.sells_through(second, gallery).place == gallery
 
 
 def test_a_pack_list_is_taken_over_without_a_move_and_closed_for_good() -> None:

@@ -318,7 +318,7 @@ def test_every_cost_of_a_fair_has_its_place_and_postage_is_among_the_others(db: 
     fair = fairs.plan(name="Spring fair", on=on(5, 1))
     for kind, amount in (("pitch", 35), ("fuel", 12), ("fee", 4), ("postage", 3), ("other", 2)):
         expenses.spend(kind=kind, amount=D(amount), on=on(5, 1), words="at the fair", fair=fair)
-    ((_, day),) = fairs_read.fair_days(Fair.objects.all())
+    day = fairs_read.days(Fair.objects.all())[fair].money
     assert (day.pitch, day.fuel, day.card_fees, day.other) == (D(35), D(12), D(4), D(5))
 
 

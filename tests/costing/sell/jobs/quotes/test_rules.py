@@ -11,7 +11,7 @@ from hypothesis import given, settings, strategies as st
 
 from costing.make.cost.rates.rules import Rates
 from costing.make.errors import LossRateOutOfRange, NotAbove
-from costing.sell.jobs.quotes.rules import Risk, Storage, deposit, quote, storage
+from costing.sell.jobs.quotes.rules import Storage, deposit, quote, storage
 from inventory.errors import Refused
 from inventory.money import half_up
 from tests.costing.make.cost.test_rules import RATES, demo_share
@@ -50,16 +50,16 @@ def test_materials_without_history_are_nought_and_hours_without_are_refused() ->
 
 
 def test_the_risk_of_losing_it_is_in_every_price() -> None:
-    risk = Risk(Fraction(1, 3), refund=D("66.00"), goodwill=D("84.00"))
-    plain, risky = quote([60, 120], [5], RATES), quote([60, 120], [5], RATES, risk=risk)
-    assert [risky.low - plain.low, risky.usual - plain.usual, risky.high - plain.high] == [D("50.00")] * 3
-    assert risky.risk == 50
+    plain, risky = quote([60, 120], [3], RATES), quote([60, 120], [3], RATES, loss_rate=Fraction(1, 3))
+    assert [risky.low - plain.low, risky.usual - plain.usual, risky.high - plain.high] == [D("11.00")] * 3
+    assert (risky.at_stake, risky.risk) == (33, 11)
+    assert (plain.at_stake, plain.risk) == (33, 0)
 
 
 @pytest.mark.parametrize("chance", ["-0.01", "1.01"])
 def test_a_chance_outside_nought_to_one_is_refused(chance: str) -> None:
     with pytest.raises(LossRateOutOfRange):
-        quote([60], [5], RATES, risk=Risk(D(chance)))
+        quote([60], [5], RATES, loss_rate=D(chance))
 
 
 def test_a_skin_cannot_be_laced_less_than_never() -> None:

@@ -73,16 +73,14 @@ def test_paid_help_is_in_the_money_with_the_overheads_of_its_hours_and_none_of_m
     assert asked.cash == D(6)
 
 
-def test_the_own_loss_rate_puts_aside_the_work_and_the_goodwill_of_the_one_that_fails() -> None:
+def test_the_own_loss_rate_puts_aside_the_work_in_the_one_that_fails() -> None:
     for number in range(3):
         done(f"H0{number}", 600)
     losses.lose(skin=make.skin("H09", date_in=IN, species="Reindeer"), on=IN, reason="slipped")
-    plain, kind = asking.quote("reindeer"), asking.quote("reindeer", goodwill=D(40))
-    assert plain is not None
-    assert kind is not None
-    assert (plain.loss.lost, plain.loss.of, plain.at_stake) == (1, 4, D(200))
-    assert plain.quote.usual == D(250)
-    assert (kind.at_stake, kind.quote.usual) == (D(240), D(260))
+    asked = asking.quote("reindeer")
+    assert asked is not None
+    assert (asked.loss.lost, asked.loss.of) == (1, 4)
+    assert (asked.quote.at_stake, asked.quote.risk, asked.quote.usual) == (D(200), D(50), D(250))
 
 
 def test_other_species_and_skins_in_work_tell_nothing() -> None:
@@ -100,12 +98,12 @@ def test_a_finished_skin_without_hours_is_no_history() -> None:
 
 
 def test_the_deposit_is_the_share_of_the_terms_and_at_least_what_is_paid_out() -> None:
-    assert asking.deposit_for(D(165), "reindeer") == D(66)
+    assert asking.deposit_of(None, D(165), "reindeer") == D(66)
     done("H01", 60, "90.00")
-    assert asking.deposit_for(D(165), "reindeer") == D(90)
-    assert asking.deposit_for(D(80), "reindeer") == D(80)
+    assert asking.deposit_of(None, D(165), "reindeer") == D(90)
+    assert asking.deposit_of(None, D(80), "reindeer") == D(80)
     terms.set_terms(deposit_percent=D("33.3"))
-    assert asking.deposit_for(D(100)) == D("33.30")
+    assert asking.deposit_of(None, D(100), "") == D("33.30")
 
 
 def test_a_quote_of_many_skins_takes_as_many_queries_as_of_one() -> None:

@@ -5,9 +5,9 @@ from decimal import Decimal
 import pytest
 
 from costing.make.cost.rates import services as rates
-from costing.sell.pricing import rules as pricing_rules, selectors as prices
+from costing.sell.pricing import rules as pricing, selectors as prices
 from costing.sell.pricing.articles import selectors as articles
-from costing.sell.pricing.channels import rules as pricing, selectors as channels_selectors, services as channels
+from costing.sell.pricing.channels import services as channels
 from inventory.errors import Refused
 from inventory.models import Article
 from tests.factories import DAY, finish, material, piece, put, skin, work
@@ -31,7 +31,7 @@ def rug() -> str:
 def test_floors_of_the_demo_rug_on_a_card_fair_and_in_the_gallery(rug: str) -> None:
     price = prices.find(rug, CARD)
     assert (price.book, price.full) == (D("20.23"), D("206.75"))
-    assert price.floors == pricing_rules.Floors(cash=D("20.63"), wage=D("171.49"), full=D("210.76"))
+    assert price.floors == pricing.Floors(cash=D("20.63"), wage=D("171.49"), full=D("210.76"))
     assert prices.find(rug, GALLERY).floors.full == D("318.08")
 
 
@@ -45,13 +45,13 @@ def test_a_finished_piece_has_the_floors_that_its_skin_had(rug: str) -> None:
 def test_cost_is_shown_per_square_foot_and_per_square_decimetre(rug: str) -> None:
     price = prices.find(rug, CARD)
     # 20.23 over 101 dm2: 0.2003 a dm2; 929.0304 / 10100 sq ft of it: 1.8608
-    assert (price.per_dm2(price.book), price.per_sq_ft(price.book)) == (D("0.20"), D("1.86"))
+    assert (price.per("dm2")["book"], price.per("sq_ft")["book"]) == (D("0.20"), D("1.86"))
 
 
 def test_without_an_area_there_is_no_cost_per_area() -> None:
     skin("H01")
     price = prices.find("H01", CARD)
-    assert (price.per_dm2(price.book), price.per_sq_ft(price.book)) == (None, None)
+    assert price.per("dm2") == price.per("sq_ft") == {"book": None, "full": None}
 
 
 def test_a_skin_in_work_has_its_dry_area_or_else_its_wet_one() -> None:
@@ -63,9 +63,9 @@ def test_a_skin_in_work_has_its_dry_area_or_else_its_wet_one() -> None:
 def test_a_channel_named_in_full_is_found_though_another_holds_its_name() -> None:
     for name in ("Card", "Card reader", "Gallery"):
         channels.save(name=name, fee_percent=D(2), fixed_cost=D(0))
-    assert [channels_selectors.channel(name).name for name in ("card", "reader")] == ["Card", "Card reader"]
+    assert [prices.channel(name).name for name in ("card", "reader")] == ["Card", "Card reader"]
     with pytest.raises(Refused, match='"Card", "Card reader"'):
-        channels_selectors.channel("car")
+        prices.channel("car")
 
 
 def test_a_list_price_says_what_an_hour_earns(rug: str) -> None:
@@ -109,8 +109,8 @@ def test_every_channel_has_its_floors(rug: str) -> None:
     channels.save(name="Card", fee_percent=D("1.9"), fixed_cost=D(0), usual=True)
     channels.save(name="Gallery", fee_percent=D(35), fixed_cost=D(0))
     finish(rug)
-    article = Article.objects.select_related("cost").get()
-    found = articles.floors(article, channels_selectors.channels(), D(0))
+    number = Article.objects.get().number
+    found = [prices.find(number, channel) for channel in prices.channels()]
     assert [(floor.channel.name, floor.floors.full) for floor in found] == [
         ("Card", D("210.76")),
         ("Gallery", D("318.08")),
@@ -119,7 +119,7 @@ def test_every_channel_has_its_floors(rug: str) -> None:
 
 def test_a_price_for_an_hours_pay_carries_the_tax_and_steps_up(rug: str) -> None:
     rates.set_rates(vat_percent=D("25.5"), price_step=D(5))
-    found = articles.ask(prices.find(rug, channels_selectors.NO_CHANNEL), hourly=D(16))
+    found = articles.ask(prices.find(rug, prices.NO_CHANNEL), hourly=D(16))
     # 20.23 + 9.25 x 16 = 168.23, tax 42.90
     assert (found.taxed.net, found.taxed.vat, found.taxed.gross, found.ticket) == (
         D("168.23"),

@@ -6,7 +6,8 @@ from typing import Any
 import pytest
 
 from costing.models import Channel
-from costing.sell.pricing.channels import selectors as prices, services as channels
+from costing.sell.pricing import selectors as prices
+from costing.sell.pricing.channels import services as channels
 from inventory.errors import Refused, Taken
 
 pytestmark = pytest.mark.django_db

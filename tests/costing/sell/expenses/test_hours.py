@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 
 from costing.models import SideHours
-from costing.sell.expenses.hours import services as hours
+from costing.sell.expenses import services as expenses
 from inventory.errors import Refused
 from tests.costing.sell.payments.test_services import day
 from tests.factories import DAY
@@ -18,12 +18,12 @@ D = Decimal
 
 
 def test_hours_that_made_nothing_are_written_and_taken_back() -> None:
-    row = hours.write(kind="papers", minutes=D(1320), on=DAY, words="the year's papers")
-    back = hours.reverse(row=row, on=day(1))
+    row = expenses.spend_hours(kind="papers", minutes=D(1320), on=DAY, words="the year's papers")
+    back = expenses.reverse_hours(row=row, on=day(1))
     assert (back.minutes, back.reverses) == (-1320, row)
     for each in (row, back):
         with pytest.raises(Refused, match="reversed already"):
-            hours.reverse(row=each)
+            expenses.reverse_hours(row=each)
 
 
 @pytest.mark.parametrize(
@@ -38,5 +38,5 @@ def test_hours_that_made_nothing_are_written_and_taken_back() -> None:
 )
 def test_hours_that_cannot_be_are_refused(given: dict[str, Any], match: str) -> None:
     with pytest.raises(Refused, match=match):
-        hours.write(**{"kind": "papers", "minutes": D(1), "on": DAY, **given})
+        expenses.spend_hours(**{"kind": "papers", "minutes": D(1), "on": DAY, **given})
     assert not SideHours.objects.exists()
