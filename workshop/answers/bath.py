@@ -6,142 +6,108 @@ from typing import Any
 
 from costing.make.baths import selectors as baths
 from costing.make.baths.selectors import Bath, BathLine
+from costing.make.errors import VesselTooSmall, plain
 from costing.models import Recipe, RecipeVersion
 from inventory import units
 from inventory.base import selectors as workshop
 from inventory.errors import Refused
 from inventory.models import Material, Place
-from workshop.answers.plain import Shape, amount, coins
+from workshop.answers.plain import Shape, amount, coins, said, shape
 
 MOST = Decimal(1_000_000)
 GRAMS = Decimal(1000)
 HELD = {"ok": "dissolves", "near": "near the limit", "over": "too much for the water", "unknown": "not known"}
 
 
-def bath_answer(asked: Mapping[str, Any]) -> Shape:
-    """A bath by the words of a command line, not yet judged: by their names there; None for what was not said."""
-    version = _version(asked["recipe"], whole(asked["recipe_version"], "The version", "version"))
-    vessel = _place(asked["vessel"])
-    weight = figure(asked["weight"], "The weight of the skins", "weight_g")
+def bath_answer(options: Mapping[str, Any]) -> Shape:
+    """`options`: the words of the command line by their names, not yet judged."""
+    version = _version(options["recipe"], _whole(options, "recipe_version", "The version"))
+    vessel = _place(options["vessel"])
+    weight = _figure(options, "weight", "The weight of the skins")
     weight_g = None if weight is None else weight * GRAMS
-    celsius = figure(asked["celsius"], "The temperature", "celsius")
+    celsius = _figure(options, "celsius", "The temperature")
     litres = baths.litres_of(
         version,
-        litres=figure(asked["litres"], "The litres", "litres"),
+        litres=_figure(options, "litres", "The litres"),
         weight_g=weight_g,
-        float_ratio=figure(asked["float"], "The float", "float_ratio"),
+        float_ratio=_figure(options, "float", "The float"),
         place=vessel,
     )
-    found = baths.bath(
-        version,
-        litres,
-        skins=whole(asked["skins"], "The number of skins", "skins"),
-        weight_g=weight_g,
-        use=[_material(code) for code in asked["use"]],
-        vessel=vessel,
-        day=whole(asked["day"], "The day", "day"),
-        **({} if celsius is None else {"celsius": celsius}),
+    return _shape(
+        baths.bath(
+            version,
+            litres,
+            skins=_whole(options, "skins", "The number of skins"),
+            weight_g=weight_g,
+            use=[_material(code) for code in options["use"]],
+            vessel=vessel,
+            day=_whole(options, "day", "The day"),
+            **({} if celsius is None else {"celsius": celsius}),
+        )
     )
-    return bath_shape(found)
 
 
-def bath_shape(found: Bath) -> Shape:
+def _shape(found: Bath) -> Shape:
     facts = found.facts
+    # One for each line whose grams are known, in the order of the lines.
+    strengths = iter(facts.strengths)
     return {
         "recipe": found.version.recipe.code,
         "version": str(found.version.number),
         "day": str(found.day),
         "litres": plain(found.litres),
         "celsius": plain(found.celsius),
-        "skins": None if found.skins is None else str(found.skins),
+        "skins": said(found.skins),
         "currency": workshop.current().currency,
-        "lines": [_line(line, found) for line in found.lines],
-        "aluminium": {"mol": f"{facts.aluminium_mol:f}", "g": f"{facts.aluminium_g:f}"},
-        "alkalis": [
-            {"substance": row.substance, "mol": f"{row.mol:f}", "hydroxide_mol": f"{row.hydroxide_mol:f}"}
-            for row in facts.alkalis
-        ],
-        "basicity": None if facts.basicity is None else f"{facts.basicity:f}",
-        "gas": f"{facts.co2_litres:f}",
-        "headroom": f"{facts.headroom_litres:f}",
+        "lines": [_line(line, None if line.grams is None else next(strengths).g_per_litre) for line in found.lines],
+        "aluminium": {"mol": said(facts.aluminium_mol), "g": said(facts.aluminium_g)},
+        "alkalis": [shape(row, "substance", "mol", "hydroxide_mol") for row in facts.alkalis],
+        "basicity": said(facts.basicity),
+        "gas": said(facts.co2_litres),
+        "headroom": said(facts.headroom_litres),
         "froth": facts.froth_warning,
-        "saturation": [
-            {
-                "substance": row.substance,
-                "g_per_litre": f"{row.g_per_litre:f}",
-                "held": None if row.held is None else f"{row.held:f}",
-                "verdict": row.verdict,
-            }
-            for row in facts.saturation
-        ],
-        "offer": _offer(found),
+        "saturation": [shape(row, "substance", "g_per_litre", "held", "verdict") for row in facts.saturation],
+        "offer": found.offer and shape(found.offer, "alum", "aluminium_g_per_kg", "alum_g_per_kg"),
         "cost": {
             "total": coins(found.cost),
             "per_litre": coins(found.cost_per_litre),
             "per_skin": coins(found.cost_per_skin),
             "unpriced": list(found.unpriced),
         },
-        "shelf": _shelf(found),
-        "vessel": _vessel(found),
+        "shelf": found.allows
+        and {**shape(found.allows, "litres", "skins", "limited_by"), "litres": plain(found.allows.litres)},
+        "vessel": found.vessel and _vessel(found.vessel, found.too_small),
         "cautions": _cautions(found),
     }
 
 
-def _line(line: BathLine, found: Bath) -> Shape:
-    instead = line.instead_of
-    strength = next(
-        (row for row, each in zip(found.facts.strengths, _weighed(found), strict=True) if each is line), None
-    )
+def _line(line: BathLine, strength: Decimal | None) -> Shape:
+    material = line.material
     return {
-        "material": line.material.code,
-        "name": line.material.name,
-        "substance": line.material.substance or None,
-        "instead_of": None if instead is None else instead.code,
+        "material": material.code,
+        "name": material.name,
+        "substance": material.substance or None,
+        "instead_of": line.instead_of and line.instead_of.code,
         "asked": line.asked,
         "measure": line.measure,
-        "quantity": amount(line.quantity, line.material),
+        "quantity": amount(line.quantity, material),
         "weight": line.weight,
-        "unit": line.material.unit,
-        "strength": None if strength is None else f"{strength.g_per_litre:f}",
-        "on_hand": amount(line.material.on_hand, line.material),
-        "short": amount(line.short, line.material),
+        "unit": material.unit,
+        "strength": said(strength),
+        "on_hand": amount(material.on_hand, material),
+        "short": amount(line.short, material),
         "value": coins(line.value),
     }
 
 
-def _weighed(found: Bath) -> list[BathLine]:
-    """The lines whose grams are known, as the chemistry lists their strengths."""
-    return [line for line in found.lines if line.grams is not None]
-
-
-def _offer(found: Bath) -> Shape | None:
-    if found.offer is None:
-        return None
+def _vessel(vessel: Place, small: VesselTooSmall | None) -> Shape:
+    holds = vessel.litres
     return {
-        "alum": found.offer.alum,
-        "aluminium_g_per_kg": f"{found.offer.aluminium_g_per_kg:f}",
-        "alum_g_per_kg": f"{found.offer.alum_g_per_kg:f}",
-    }
-
-
-def _shelf(found: Bath) -> Shape | None:
-    allows = found.allows
-    if allows is None:
-        return None
-    skins = None if allows.skins is None else str(allows.skins)
-    return {"litres": plain(allows.litres), "skins": skins, "limited_by": allows.limited_by}
-
-
-def _vessel(found: Bath) -> Shape | None:
-    if found.vessel is None:
-        return None
-    small = found.too_small
-    return {
-        "place": found.vessel.name,
-        "holds": None if found.vessel.litres is None else units.number(found.vessel.litres, "L"),
-        "fits": None if found.vessel.litres is None else small is None,
-        "largest": None if small is None else plain(small.largest),
-        "said": "" if small is None else str(small),
+        "place": vessel.name,
+        "holds": None if holds is None else units.number(holds, "L"),
+        "fits": None if holds is None else small is None,
+        "largest": small and plain(small.largest),
+        "said": str(small or ""),
     }
 
 
@@ -205,30 +171,27 @@ def _money(found: Shape) -> Iterable[str]:
         yield f"The shelf allows {shelf['litres']} L{skins}; {shelf['limited_by']} is what ends first."
 
 
-def figure(text: str | None, what: str, field: str) -> Decimal | None:
+def _figure(options: Mapping[str, Any], name: str, what: str) -> Decimal | None:
     """A decimal as makers type it, 1,5 or 1.5; nothing is None."""
-    if text is None or not text.strip():
+    text = options[name]
+    if not (text or "").strip():
         return None
     try:
         value = Decimal(text.strip().replace(",", "."))
     except InvalidOperation:
-        raise Refused(f"{what} “{text}” cannot be read as a number. Write it like 18 or 7.5.", field=field) from None
+        raise Refused(f"{what} “{text}” cannot be read as a number. Write it like 18 or 7.5.", field=name) from None
     if not value.is_finite() or abs(value) > MOST:
-        raise Refused(f"{what} {text} is larger than any workshop holds. Check it.", field=field)
+        raise Refused(f"{what} {text} is larger than any workshop holds. Check it.", field=name)
     return value
 
 
-def whole(text: str | None, what: str, field: str) -> int | None:
-    value = figure(text, what, field)
+def _whole(options: Mapping[str, Any], name: str, what: str) -> int | None:
+    value = _figure(options, name, what)
     if value is None:
         return None
     if value < 0 or value != value.to_integral_value():
-        raise Refused(f"{what} must be a whole number that is not negative; {text} was given.", field=field)
+        raise Refused(f"{what} must be a whole number that is not negative; {options[name]} was given.", field=name)
     return int(value)
-
-
-def plain(value: Decimal) -> str:
-    return f"{value.normalize():f}"
 
 
 def _version(code: str, number: int | None) -> RecipeVersion:

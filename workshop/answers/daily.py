@@ -5,11 +5,13 @@ from datetime import date
 
 from costing.make.restock import selectors as restock
 from costing.make.steps.agenda import selectors as agenda
-from costing.sell.pricing import rules as pricing, selectors as pricing_read
+from costing.sell.pricing import selectors as pricing_read
 from costing.sell.pricing.selectors import Price
 from inventory import money, units
 from inventory.base import selectors as workshop
-from workshop.answers.plain import Shape, amount, coins
+from workshop.answers.plain import Shape, amount, coins, shape
+
+PARTS = ("skin_price", "materials", "paid_help", "own_time", "overhead", "frame_wear")
 
 
 def restock_answer(on: date) -> Shape:
@@ -25,8 +27,7 @@ def _alert(line: restock.Line) -> Shape:
         "unit": material.unit,
         "needed": amount(seen.needed, material),
         "short": amount(seen.short, material),
-        "runs_out_on": seen.runs_out_on.isoformat() if seen.runs_out_on else None,
-        "order_by": seen.order_by.isoformat() if seen.order_by else None,
+        **shape(seen, "runs_out_on", "order_by"),
         "packs": str(seen.packs),
         "pack": amount(material.pack_quantity, material) if material.pack_quantity else None,
         "reason": line.words(),
@@ -46,10 +47,7 @@ def restock_lines(found: Shape) -> Iterable[str]:
 
 
 def price_answer(number: str, channel: str | None) -> Shape:
-    return price_shape(pricing_read.find(number, pricing_read.channel(channel)))
-
-
-def price_shape(price: Price) -> Shape:
+    price = pricing_read.find(number, pricing_read.channel(channel))
     return {
         "article": price.number,
         "currency": workshop.current().currency,
@@ -58,18 +56,13 @@ def price_shape(price: Price) -> Shape:
         "full_cost": coins(price.full),
         "late_cost": {"book": coins(price.late_book), "full": coins(price.late_full)},
         "hours": f"{price.cost.hours:f}",
-        "parts": _parts(price),
+        "parts": {name: coins(getattr(price.cost, name)) for name in PARTS},
         "area": _area(price),
         **{f"per_{unit}": {name: coins(cost) for name, cost in price.per(unit).items()} for unit in ("sq_ft", "dm2")},
-        "floors": _floors(price.floors),
+        "floors": {name: coins(getattr(price.floors, name)) for name in ("cash", "wage", "full")},
         "list_price": coins(price.list_price),
         "earned_per_hour": coins(price.earned_per_hour),
     }
-
-
-def _parts(price: Price) -> Shape:
-    names = ("skin_price", "materials", "paid_help", "own_time", "overhead", "frame_wear")
-    return {name: coins(getattr(price.cost, name)) for name in names}
 
 
 def _area(price: Price) -> Shape | None:
@@ -77,10 +70,6 @@ def _area(price: Price) -> Shape | None:
         return None
     feet = money.half_up(units.from_base(price.area, "sq_ft"), 2)
     return {"dm2": units.number(price.area, "dm2"), "sq_ft": f"{feet:f}"}
-
-
-def _floors(floors: pricing.Floors) -> Shape:
-    return {"cash": coins(floors.cash), "wage": coins(floors.wage), "full": coins(floors.full)}
 
 
 def price_lines(found: Shape) -> Iterable[str]:

@@ -12,6 +12,19 @@ from inventory.models import Material
 Shape = dict[str, Any]
 
 
+def shape(record: Any, *names: str) -> Shape:
+    """Attributes of a record by their names, numbers as texts and days as ISO dates."""
+    return {name: said(getattr(record, name)) for name in names}
+
+
+def said(value: Any) -> Any:
+    if isinstance(value, Decimal):
+        return f"{value:f}"
+    if isinstance(value, date):
+        return value.isoformat()
+    return str(value) if isinstance(value, int) and not isinstance(value, bool) else value
+
+
 def coins(value: Decimal | None) -> str | None:
     """Money to the currency's digits, without its sign."""
     return None if value is None else f"{money.half_up(value, workshop.places()):f}"

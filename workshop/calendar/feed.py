@@ -5,7 +5,6 @@ named: whoever holds the link reads it, and so do the makers of the calendar the
 """
 
 import uuid
-from collections.abc import Iterable
 from datetime import date, datetime, timedelta
 
 from icalendar import Calendar, Event
@@ -25,14 +24,8 @@ _NAMES = uuid.uuid5(uuid.NAMESPACE_URL, "urn:tawery:calendar")
 
 
 def write(on: date, now: datetime) -> bytes:
-    """Everything live and planned batches ask for from a day on, 60 days ahead. `now` is the moment of writing."""
+    """All-day events of what live and planned batches ask for from a day on, 60 days ahead. `now` is the moment of writing."""
     shop = workshop.current().name
-    content: bytes = calendar(plans.coming(on, AHEAD_DAYS), shop, now).to_ical()
-    return content
-
-
-def calendar(rows: Iterable[Ahead], shop: str, now: datetime) -> Calendar:
-    """One all-day event for each row."""
     made = Calendar()
     made.add("PRODID", PRODID)
     made.add("VERSION", "2.0")
@@ -43,9 +36,10 @@ def calendar(rows: Iterable[Ahead], shop: str, now: datetime) -> Calendar:
     # Not of a standard, but what most programs show as the calendar's name.
     made.add("X-WR-CALNAME", f"{shop}: the shed")
     made.add("REFRESH-INTERVAL", LOOK_AGAIN, parameters={"VALUE": "DURATION"})
-    for row in rows:
+    for row in plans.coming(on, AHEAD_DAYS):
         made.add_component(_event(row, shop, now))
-    return made
+    content: bytes = made.to_ical()
+    return content
 
 
 def uid(row: Ahead, shop: str) -> str:

@@ -13,7 +13,6 @@ from django.views.decorators.http import require_safe
 from costing.make.steps.calendar import services as calendar
 from costing.models import CalendarLink
 from inventory.base import selectors as workshop
-from inventory.errors import Refused
 from inventory.permits import Act
 from inventory.web.views import About, EntryView
 from workshop.setup.forms import CalendarForm
@@ -54,12 +53,14 @@ class CalendarLinks(EntryView):
             **more,
         )
 
+    def enter(self, form: Any) -> object:
+        return calendar.make(by=self._person(), **form.cleaned_data)
+
     def form_valid(self, form: Any) -> HttpResponse:
-        try:
-            link, token = calendar.make(by=self._person(), **form.cleaned_data)
-        except Refused as refusal:
-            self.point(form, refusal)
-            return self.form_invalid(form)
+        answer = super().form_valid(form)
+        if self.made is None:
+            return answer
+        link, token = self.made
         address = self.request.build_absolute_uri(reverse("calendar", args=[token]))
         webcal = f"webcal:{address.partition(':')[2]}"
         return shown_once(

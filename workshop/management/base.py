@@ -3,7 +3,7 @@
 import json
 import os
 from argparse import ArgumentParser
-from collections.abc import Mapping
+from collections.abc import Callable, Iterable, Mapping
 from contextlib import suppress
 from pathlib import Path
 from typing import Any
@@ -13,15 +13,22 @@ from django.db import OperationalError, ProgrammingError
 
 from inventory.base import selectors as workshop
 from inventory.errors import Refused
+from inventory.report import Report
+
+# Of each command that writes one paper.
+OUTPUT = {"-o --output": {"required": True, "metavar": "FILE.pdf", "help": "where to write it"}}
 
 
 class Answer(BaseCommand):
-    """A command that answers: `answer()` returns the JSON shape, `lines()` says it in words."""
+    """A command that answers: `answer()` returns the JSON shape, `lines()` says it in words. `takes` are its arguments."""
 
     requires_system_checks: list[str] = []
+    takes: Mapping[str, Mapping[str, Any]] = {}
 
     def add_arguments(self, parser: ArgumentParser) -> None:
         parser.add_argument("--json", action="store_true", help="answer as JSON: numbers as strings, dates ISO")
+        for names, how in self.takes.items():
+            parser.add_argument(*names.split(), **how)
 
     def handle(self, *args: Any, **options: Any) -> None:
         try:
@@ -42,13 +49,14 @@ class Answer(BaseCommand):
     def answer(self, options: dict[str, Any]) -> dict[str, Any]:
         raise NotImplementedError
 
-    def lines(self, found: dict[str, Any]) -> list[str]:
+    def lines(self, found: dict[str, Any]) -> Iterable[str]:
         raise NotImplementedError
 
 
-def write(path: str, content: bytes) -> Path:
-    """Write a file whole or not at all, into a folder that exists."""
-    return write_all({path: content})[0]
+def written(path: str, content: bytes, **about: str) -> dict[str, str]:
+    """Write one file; what a command answers about it."""
+    (target,) = write_all({path: content})
+    return {**about, "file": str(target), "bytes": str(len(content))}
 
 
 def write_all(files: Mapping[str, bytes]) -> list[Path]:
@@ -64,6 +72,14 @@ def write_all(files: Mapping[str, bytes]) -> list[Path]:
                 part.unlink()
             raise Refused(f"{target} cannot be written: {fault.strerror}. Name another place.") from None
     return targets
+
+
+def write_asked(options: Mapping[str, Any], found: Report, **forms: Callable[[Report], bytes]) -> None:
+    """A report in each form for which an option names a file."""
+    paths = {name: options[name] for name in forms if options[name] is not None}
+    if len(set(paths.values())) < len(paths):
+        raise Refused("One file is named for two forms, and would hold only the last. Name a file for each.")
+    write_all({path: forms[name](found) for name, path in paths.items()})
 
 
 def _target(path: str) -> Path:

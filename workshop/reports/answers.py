@@ -1,28 +1,24 @@
 """Reports as commands answer them: plain data for JSON, and in words. Numbers are strings: no reader shall make floats of them."""
 
 from collections.abc import Iterable, Iterator
-from typing import Any
 
 from costing.report.year.columns import GROUPED
 from inventory import report as reports
-from inventory.report import Figures, Form, Report, Table
-
-Shape = dict[str, Any]
+from inventory.report import Chart, Form, Report, Table
+from workshop.answers.plain import Shape
 
 
 def shape(report: Report) -> Shape:
     """Figures by their name, tables as lists of rows; figures without a name stand beside the facts."""
     found: Shape = dict(report.facts or {})
     for section in report.sections:
-        if Form.JSON not in section.forms:
+        if Form.JSON not in section.forms or isinstance(section, Chart):
             continue
+        columns = [column for column in section.columns if Form.JSON in column.forms]
         if isinstance(section, Table):
-            columns = section.of(Form.JSON)
             found[section.name] = [reports.record(columns, row, report.places) for row in section.rows]
-        elif isinstance(section, Figures):
-            values = reports.record(
-                (column for column in section.columns if Form.JSON in column.forms), section.values, report.places
-            )
+        else:
+            values = reports.record(columns, section.values, report.places)
             found.update({section.name: values} if section.name else values)
     return found
 
@@ -44,7 +40,8 @@ def year_lines(found: Shape) -> Iterable[str]:
     yield from _stock_flow(found)
     hours, earned, over = found["hours"], found["earned"], found["overheads"]
     yield f"Hours {hours['total']}: {hours['making']} making, {hours['stall']} at stalls, {hours['other']} other."
-    yield f"Profit per hour {_known(earned['per_hour'])}, per hour of making {_known(earned['per_making_hour'])}."
+    hour, making = (earned[name] or "not known" for name in ("per_hour", "per_making_hour"))
+    yield f"Profit per hour {hour}, per hour of making {making}."
     absorbed = (
         f"{over['recovered']} absorbed by the hours, {over['short']} under-absorbed, {over['over']} over-absorbed"
     )
@@ -69,10 +66,6 @@ def _state(found: Shape) -> Iterator[str]:
         yield f"{found['year']} has not begun."
     if not found["written"]:
         yield f"Nothing is entered in {found['year']}."
-
-
-def _known(figure: str | None) -> str:
-    return figure or "not known"
 
 
 def _named(row: Shape, names: Iterable[str]) -> str:

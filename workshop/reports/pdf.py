@@ -78,7 +78,11 @@ class _Laid:
         # A unit that has a place of its own is not said again beside each figure.
         self.units_apart = any(column.kind is Kind.UNIT for column in shown)
         self.values_under = any(column.kind is Kind.MONEY and column.under for column in shown)
-        self.digits = {column.key: _written(row[column.key] for row in table.rows) for column in shown}
+        # The most decimals that any figure of a column is written with.
+        self.digits = {
+            column.key: wording.written(cell for row in table.rows if isinstance(cell := row[column.key], Decimal))
+            for column in shown
+        }
 
     def fits(self, width: float) -> bool:
         """Whether every figure that has another under it has room at its full size."""
@@ -87,8 +91,7 @@ class _Laid:
         return all(
             fonts.width(text, fonts.BOLD, flow.SIZE) + 3 * mm <= width * column.share / whole
             for column in columns
-            for cells in [*(self._cell(column, row) for row in self.table.rows), self._sum(column)]
-            for text in cells
+            for text in [*(text for row in self.table.rows for text in self._cell(column, row)), self._sum(column)]
         )
 
     def story(self) -> flow.Story:
@@ -109,7 +112,8 @@ class _Laid:
     def _head(self, column: Column) -> kit.Column[Any]:
         """The currency is named where sums of it are carried over."""
         title = f"{column.title}, {self.report.currency}" if column.key in self.table.summed else column.title
-        carried = _brought_by_rows if self._summed(column) else None
+        # That sums of it are carried over; the amounts come with the rows.
+        carried = (lambda item: None) if self._summed(column) else None
         if self.values_under and column is self.columns[0]:
             title += f" · amount, value in {self.report.currency}"
         bold = self.values_under and bool(self.under[column.key])
@@ -118,7 +122,7 @@ class _Laid:
     def _rows(self) -> list[kit.TableRow]:
         return [
             kit.TableRow(
-                [_joined(self._cell(column, row)) for column in self.columns],
+                [self._cell(column, row) for column in self.columns],
                 bold=at in self.table.totals,
                 amounts=self._amounts(row),
             )
@@ -136,15 +140,15 @@ class _Laid:
     def _closing(self) -> list[kit.TableRow]:
         if not self.table.summed:
             return []
-        total = [self.table.total_title, *(_joined(self._sum(column)) for column in self.columns[1:])]
+        total = [self.table.total_title, *(self._sum(column) for column in self.columns[1:])]
         after = [
             kit.TableRow([title, *(self._money(values.get(column.key)) for column in self.columns[1:])])
             for title, values in self.table.after
         ]
         return [kit.TableRow(total, bold=True), *after]
 
-    def _sum(self, column: Column) -> tuple[str, str]:
-        return self._money(self.table.sums().get(self._summed(column))), ""
+    def _sum(self, column: Column) -> str:
+        return self._money(self.table.sums().get(self._summed(column)))
 
     def _money(self, value: Cell) -> str:
         places = self.report.places
@@ -178,17 +182,3 @@ class _Laid:
         """Quantities beside each other have the same decimals."""
         values = (row[column.key] for column in self.columns if column.kind is Kind.QUANTITY)
         return wording.places(units.from_base(value, unit) for value in values if isinstance(value, Decimal))
-
-
-def _brought_by_rows(item: object) -> Decimal | None:
-    """Tells that sums of a column are carried over; the amounts come with the rows."""
-    return None
-
-
-def _joined(cell: tuple[str, str]) -> Any:
-    return cell if cell[1] else cell[0]
-
-
-def _written(cells: Any) -> int:
-    """The most decimals that any figure of a column is written with."""
-    return wording.written([cell for cell in cells if isinstance(cell, Decimal)])

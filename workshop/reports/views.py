@@ -52,22 +52,19 @@ def books(request: HttpRequest) -> HttpResponse:
     number = usage.month_number(asked) if asked else latest
     found = usage_report.month(usage.month_text(number))
     materials = found.table("lines")
-    return render(
+    return _page(
         request,
         "workshop/reports/books.html",
-        {
-            "section": "Books",
-            "month": found.period,
-            "first_day": date(number // YEAR, number % YEAR + 1, 1),
-            "months": [usage.month_text(each) for each in known],
-            "year": number // YEAR,
-            "before": usage.month_text(number - 1) if number > FIRST_MONTH else "",
-            "after": usage.month_text(number + 1) if number < LAST_MONTH else "",
-            "materials": materials,
-            "totals": materials.sums(),
-            "by_batch": found.table("by_batch"),
-            "chart": drawings.use_by_month(usage.used_by_month(number - YEAR + 1, number)),
-        },
+        month=found.period,
+        first_day=date(number // YEAR, number % YEAR + 1, 1),
+        months=[usage.month_text(each) for each in known],
+        year=number // YEAR,
+        before=usage.month_text(number - 1) if number > FIRST_MONTH else "",
+        after=usage.month_text(number + 1) if number < LAST_MONTH else "",
+        materials=materials,
+        totals=materials.sums(),
+        by_batch=found.table("by_batch"),
+        chart=drawings.use_by_month(usage.used_by_month(number - YEAR + 1, number)),
     )
 
 
@@ -86,32 +83,25 @@ def worth(request: HttpRequest) -> HttpResponse:
     found = worth_report.at(on)
     sums = next(each for each in found.figures(Form.PAGE) if not each.name)
     materials, gone = found.table("materials"), found.values("aside")
-    return render(
-        request,
-        "workshop/reports/worth.html",
-        {"section": "Books", "on": on, "sums": sums, "materials": materials, "gone": gone},
-    )
+    return _page(request, "workshop/reports/worth.html", on=on, sums=sums, materials=materials, gone=gone)
 
 
 @require_safe
 def check(request: HttpRequest) -> HttpResponse:
     """Every balance and cost recomputed from the entries."""
-    return render(request, "workshop/reports/check.html", {"section": "Books", "findings": audit.findings()})
+    return _page(request, "workshop/reports/check.html", findings=audit.findings())
 
 
 @require_safe
 def use_of_year(request: HttpRequest, number: int) -> HttpResponse:
     """A year's material use, materials down and months across."""
-    return render(
+    return _page(
         request,
         "workshop/reports/use_of_year.html",
-        {
-            "section": "Books",
-            "year": number,
-            "before": number - 1 if number > date.min.year else None,
-            "after": number + 1 if number < date.max.year else None,
-            "table": _use_of_year(number).table("by_month"),
-        },
+        year=number,
+        before=number - 1 if number > date.min.year else None,
+        after=number + 1 if number < date.max.year else None,
+        table=_use_of_year(number).table("by_month"),
     )
 
 
@@ -132,26 +122,23 @@ def results(request: HttpRequest, number: int) -> HttpResponse:
     found, state = year_report.at(number), years.state(number)
     (bridge,) = found.charts(Form.PAGE)
     limit = found.values("limit")
-    return render(
+    return _page(
         request,
         "workshop/reports/year.html",
-        {
-            "section": "Books",
-            "number": number,
-            "state": state,
-            "found": found,
-            "figures": {each.name: each.values for each in found.sections if isinstance(each, Figures)},
-            "sold": next(each for each in found.figures(Form.PAGE) if each.name == "sold"),
-            "statements": {table.name: table for table in found.tables(Form.READ) if table.totals},
-            "unlogged": found.table("unlogged").rows,
-            "last_day": date(number, 12, 31),
-            "bridge": bridge,
-            "chart": drawings.bridge(bridge),
-            "chart_rows": [(name, figures.money(value)) for name, value in bridge.points],
-            "limit": limit,
-            **_limit(limit),
-            "briefs": [_brief(found.table(name)) for name in BRIEF],
-        },
+        number=number,
+        state=state,
+        found=found,
+        figures={each.name: each.values for each in found.sections if isinstance(each, Figures)},
+        sold=next(each for each in found.figures(Form.PAGE) if each.name == "sold"),
+        statements={table.name: table for table in found.tables(Form.READ) if table.totals},
+        unlogged=found.table("unlogged").rows,
+        last_day=date(number, 12, 31),
+        bridge=bridge,
+        chart=drawings.bridge(bridge),
+        chart_rows=[(name, figures.money(value)) for name, value in bridge.points],
+        limit=limit,
+        **_limit(limit),
+        briefs=[_brief(found.table(name)) for name in BRIEF],
     )
 
 
@@ -176,20 +163,17 @@ def results_table(request: HttpRequest, number: int, table: str) -> HttpResponse
     if table not in BRIEF:
         raise Http404(f"There is no table {table} of results.")
     form, found, total = _narrowed(request, number, table)
-    return render(
+    return _page(
         request,
         "workshop/reports/year_table.html",
-        {
-            "section": "Books",
-            "number": number,
-            "trail": [("Books", reverse("books")), (f"Results {number}", reverse("results", args=[number]))],
-            "name": table,
-            "title": found.title,
-            "narrow": form,
-            "clear": request.path if request.GET else "",
-            "total": total,
-            "table": report_tables.sortable(found).opened(request),
-        },
+        number=number,
+        trail=[("Books", reverse("books")), (f"Results {number}", reverse("results", args=[number]))],
+        name=table,
+        title=found.title,
+        narrow=form,
+        clear=request.path if request.GET else "",
+        total=total,
+        table=report_tables.sortable(found).opened(request),
     )
 
 
@@ -222,3 +206,7 @@ def _file(content: bytes, ending: str, name: str) -> HttpResponse:
     answer = HttpResponse(content, content_type=KINDS[ending])
     answer["Content-Disposition"] = f'attachment; filename="{name}.{ending}"'
     return answer
+
+
+def _page(request: HttpRequest, template: str, /, **told: Any) -> HttpResponse:
+    return render(request, template, {"section": "Books", **told})

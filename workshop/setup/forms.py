@@ -8,10 +8,6 @@ from inventory.permits import ROLES
 from inventory.web.forms import DayField, EntryForm, NoteField
 
 
-def currencies() -> list[tuple[str, str]]:
-    return [(code, code) for code in money.currencies()]
-
-
 class WorkshopForm(EntryForm):
     name = forms.CharField(label="Name of the workshop", max_length=80)
     maker = NoteField("Maker", longest=80, help_text="Printed on labels.")
@@ -19,7 +15,9 @@ class WorkshopForm(EntryForm):
     electronic_address = NoteField(
         "Electronic address", longest=120, help_text="E-mail or web address. Labels must carry it."
     )
-    currency = forms.ChoiceField(choices=currencies, label="Currency", help_text="Fixed by the first entry of money.")
+    currency = forms.ChoiceField(
+        choices=lambda: [(code, code) for code in money.currencies()], help_text="Fixed by the first entry of money."
+    )
     cost_flow = forms.ChoiceField(
         label="Stock valuation method",
         choices=CostFlow.choices,

@@ -23,17 +23,15 @@ from inventory.permits import Act, require
 from inventory.web.views import About, EntryView
 from workshop.setup.forms import CloseForm, OwnPasswordForm, PersonForm, WorkshopForm
 
-# For a page that shows a key: neither the browser nor anybody on the way keeps it. Not "no-referrer" as well: the page's own
-# forms would then come back without their origin, and be refused as forged.
-SHOWN_ONCE = {"Cache-Control": "private, no-store"}
 FIELDS = ("name", "maker", "postal_address", "electronic_address", "currency", "cost_flow")
 
 
 def shown_once(request: HttpRequest, template: str, section: str, **context: Any) -> HttpResponse:
     """A page with a key that is never shown again."""
     answer = render(request, template, {"section": section, **context})
-    for name, value in SHOWN_ONCE.items():
-        answer[name] = value
+    # Neither the browser nor anybody on the way keeps it. Not "no-referrer" as well: the page's own forms would then come
+    # back without their origin, and be refused as forged.
+    answer["Cache-Control"] = "private, no-store"
     return answer
 
 
@@ -44,12 +42,15 @@ def setup(request: HttpRequest) -> HttpResponse:
     return render(request, "workshop/setup/setup.html", {"section": "Setup", "people": people_rows})
 
 
-class Workshop(EntryView):
-    form_class = WorkshopForm
-    title = "The workshop"
+class _OfSetup(EntryView):
     trail = ("setup",)
     needs = Act.SETUP
     cancel_page = "setup"
+
+
+class Workshop(_OfSetup):
+    form_class = WorkshopForm
+    title = "The workshop"
     success_message = "Saved."
 
     def get_initial(self) -> dict[str, Any]:
@@ -80,12 +81,9 @@ class CloseBooks(EntryView):
         return accounting.close_books(**self.given(form))
 
 
-class PersonNew(EntryView):
+class PersonNew(_OfSetup):
     form_class = PersonForm
     title = "A new person"
-    trail = ("setup",)
-    needs = Act.SETUP
-    cancel_page = "setup"
     submit = "Add"
     success_message = "{self.made} can sign in with a one-time link: make one below."
 
@@ -93,12 +91,8 @@ class PersonNew(EntryView):
         return people.add(**self.given(form))
 
 
-class _OfPerson(About[User]):
+class _OfPerson(_OfSetup, About[User]):
     """An entry about one person who may sign in."""
-
-    trail = ("setup",)
-    needs = Act.SETUP
-    cancel_page = "setup"
 
     def things(self) -> QuerySet[User]:
         return User.objects.filter(is_active=True)

@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 
-from costing.make.steps.agenda.selectors import Group, Stake, Task
+from costing.make.steps.agenda.selectors import Task
 from costing.make.steps.schedule import Due
 from inventory.web.forms import fresh_key
 
@@ -54,20 +54,6 @@ class Line:
     @property
     def coming(self) -> bool:
         return self.task.due.state == "coming"
-
-
-@dataclass(frozen=True)
-class Place:
-    """The lines at one place, with what a delay there risks and its parts."""
-
-    name: str
-    stake: Stake
-    lines: tuple[Line, ...]
-
-
-def places(groups: Sequence[Group], on: date) -> list[Place]:
-    """The groups of the dues as Today shows them."""
-    return [Place(group.place, group.stake, tuple(line(task, on) for task in group.tasks)) for group in groups]
 
 
 def line(task: Task, on: date) -> Line:

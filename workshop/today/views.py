@@ -1,6 +1,5 @@
 """Today: what needs the hands, what runs out, what is in work, what waits."""
 
-from collections.abc import Sequence
 from datetime import date
 from typing import Any
 
@@ -11,6 +10,7 @@ from django.views.decorators.http import require_safe
 from costing.make.labour.sessions import selectors as sessions
 from costing.make.restock import selectors as restock
 from costing.make.steps.agenda import selectors as agenda
+from costing.models import Batch
 from inventory.base import selectors as workshop
 from inventory.permits import Act, may
 from workshop.today import selectors as today_read, today_text
@@ -24,7 +24,6 @@ NEXT_DAYS = 3650
 @require_safe
 def today(request: HttpRequest) -> HttpResponse:
     day = workshop.today()
-    work = today_read.work()
     return render(
         request,
         "workshop/today/today.html",
@@ -36,10 +35,10 @@ def today(request: HttpRequest) -> HttpResponse:
             "may_log": may(request.user, Act.SHED),
             "running": sessions.running(),
             "alerts": restock.alerts(day),
-            "in_work": work.in_work,
-            "planned": [(batch, (batch.start - day).days) for batch in work.planned],
-            "waiting": work.waiting[:SHOWN],
-            "unpriced": work.unpriced[:SHOWN],
+            "in_work": today_read.batches(Batch.State.IN_WORK),
+            "planned": [(batch, (batch.start - day).days) for batch in today_read.batches(Batch.State.PLANNED)],
+            "waiting": today_read.waiting()[:SHOWN],
+            "unpriced": today_read.unpriced()[:SHOWN],
             **_hands(day),
         },
     )
@@ -50,13 +49,9 @@ def _hands(day: date) -> dict[str, Any]:
     groups = agenda.groups(day)
     needed = sum(task.due.state != "coming" for group in groups for task in group.tasks)
     return {
-        "places": today_text.places(groups, day),
+        "places": [(group, [today_text.line(task, day) for task in group.tasks]) for group in groups],
         "needed": needed,
         "heading": today_text.heading(needed),
         "about": today_text.minutes(sum(group.minutes for group in groups)),
-        "next": None if groups else _next(agenda.tasks(day, ahead_days=NEXT_DAYS)),
+        "next": None if groups else min(agenda.tasks(day, NEXT_DAYS), key=lambda task: task.due.due, default=None),
     }
-
-
-def _next(tasks: Sequence[agenda.Task]) -> agenda.Task | None:
-    return min(tasks, key=lambda task: task.due.due, default=None)

@@ -4,8 +4,6 @@
 below; nothing here knows a rule of stock or cost.
 """
 
-from workshop.transfer.format.problems import FolderRefused, Problem
-from workshop.transfer.loading import Loaded, load
-from workshop.transfer.saving import Saved, save
+from workshop.transfer.loading import load
 
-__all__ = ["FolderRefused", "Loaded", "Problem", "Saved", "load", "save"]
+__all__ = ["load"]

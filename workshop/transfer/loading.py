@@ -14,10 +14,8 @@ from inventory.models import Article, Material, Move, Place, Posting, Skin, Supp
 from inventory.places import services as places
 from workshop.transfer.files import batches, masters, recipes, selling, settings, stock, work
 from workshop.transfer.format.album import Album
-from workshop.transfer.format.columns import FILES
 from workshop.transfer.format.problems import SHOWN, FolderRefused
-from workshop.transfer.format.reading import read_folder
-from workshop.transfer.format.rows import TypedFile, parse, refused_header
+from workshop.transfer.format.rows import read_folder
 from workshop.transfer.format.session import ImportSession
 
 _MUST_BE_EMPTY: tuple[type[models.Model], ...] = (
@@ -36,7 +34,7 @@ class Loaded:
 
 def load(folder: Path, *, dry_run: bool = False) -> Loaded:
     """Write a folder into an empty workshop. `FolderRefused` names every problem; then nothing is written."""
-    session, album, written = ImportSession(read(folder)), Album(folder), False
+    session, album = ImportSession(read_folder(folder)), Album(folder)
     try:
         with workshop.remembered(), transaction.atomic():
             refuse_filled()
@@ -46,21 +44,9 @@ def load(folder: Path, *, dry_run: bool = False) -> Loaded:
                 raise FolderRefused(session.problems, unchecked=session.unchecked)
             if dry_run:
                 transaction.set_rollback(True)
-        written = not dry_run
     finally:
-        if not written:
-            album.forget()
+        album.forget_unheld()
     return Loaded(dict(session.written), dry_run)
-
-
-def read(folder: Path) -> dict[str, TypedFile]:
-    """The typed rows of each file. A file that cannot be read, or has the wrong columns, stops here: others depend on it."""
-    raws, problems = read_folder(folder, FILES)
-    for file, raw in raws.items():
-        problems += refused_header(raw, FILES[file])
-    if problems:
-        raise FolderRefused(problems)
-    return {file: parse(raw, FILES[file]) for file, raw in raws.items()}
 
 
 def refuse_filled() -> None:

@@ -12,8 +12,8 @@ from django.db import transaction
 from costing.models import Channel, Customer, LabourLine, Payment, Reading, RecipeStep, Sale, StepMark
 from inventory.base import selectors as workshop
 from inventory.errors import Refused
-from inventory.models import Place, Supplier
-from workshop.transfer.files import batches, jobs, masters, recipes, settings, work
+from inventory.models import Move, Place, Posting, Supplier
+from workshop.transfer.files import batches, masters, recipes, settings, work
 from workshop.transfer.files.selling import SavedSelling
 from workshop.transfer.files.stock import SavedLedger
 from workshop.transfer.format import album
@@ -44,7 +44,7 @@ def save(folder: Path) -> Saved:
         files = {name: rows for name in FILES if (rows := list(found[name]))}
         photos = list(dict.fromkeys(row["photo"] for row in files.get("readings.csv", []) if row["photo"]))
         album.refuse_missing(photos)
-        taken_back = ledger.reversed_entries + batches.reversed_marks_and_readings() + selling.reversed_moves
+        taken_back = _taken_back()
         running = batches.running_timers()
     texts = {file: as_text(FILES[file], rows) for file, rows in files.items()}
     try:
@@ -103,9 +103,16 @@ def _files(ledger: SavedLedger, selling: SavedSelling) -> dict[str, Iterable[Cel
         "losses.csv": masters.saved_losses(),
         "articles.csv": work.saved_articles(first_place),
         "regrades.csv": work.saved_regrades(),
-        "jobs.csv": jobs.saved_jobs(),
-        "fairs.csv": jobs.saved_fairs(),
+        "jobs.csv": masters.saved_jobs(),
+        "fairs.csv": masters.saved_fairs(),
     }
+
+
+def _taken_back() -> int:
+    """Entries that were reversed. The minutes of a mark are labour, which is counted with labour."""
+    reversals = sum(model.objects.filter(reverses__isnull=False).count() for model in (Posting, LabourLine))
+    marks = StepMark.objects.filter(reversed_at__isnull=False, labour__isnull=True).count()
+    return reversals + marks + sum(model.objects.filter(reversed_at__isnull=False).count() for model in (Reading, Move))
 
 
 def _plain() -> Iterator[tuple[Any, ...]]:

@@ -251,6 +251,12 @@ class TestTheCommand:
         assert load_workbook(book).sheetnames[:2] == ["Results 2025", "Pieces"]
         assert paper.read_bytes().startswith(b"%PDF")
 
+    def test_two_forms_in_one_file_are_refused_before_anything_is_written(self, tmp_path: Path) -> None:
+        one = tmp_path / "year"
+        with pytest.raises(CommandError, match="named for two forms"):
+            asked("2025", "--xlsx", str(one), "--pdf", str(one))
+        assert not one.exists()
+
 
 class TestThePages:
     def test_the_year_shows_the_profits_the_bridge_and_the_ledger_that_adds_up(self, client: Client) -> None:

@@ -11,9 +11,16 @@ from django.db.models.fields.reverse_related import ForeignObjectRel
 
 from costing.models import Rates, Series, Terms
 from inventory.models import Workshop
-from workshop.transfer.format.columns import FILES, KEYS, LEFT_OUT
+from workshop.transfer.format.columns import FILES, KEYS, sections
 
 Named = tuple[str, str]
+
+# Why each field is left out, by its model and name.
+LEFT_OUT: dict[Named, str] = {
+    (model, name): why
+    for model, names, why in (map(str.strip, line.split("|")) for line in sections()["fields that no column carries"])
+    for name in names.split()
+}
 _HEADS: dict[str, type[Model]] = {"workshop": Workshop, "rates": Rates, "terms": Terms, "series": Series}
 
 

@@ -16,7 +16,7 @@ from costing.sell.sales.invoices import selectors as papers
 from inventory.models import Skin
 from tests.workshop.transfer import carried, folders
 from workshop.transfer.format import kinds
-from workshop.transfer.format.columns import FILES, LEFT_OUT, Column
+from workshop.transfer.format.columns import FILES, Column
 from workshop.transfer.format.rows import CsvRow
 from workshop.transfer.loading import load
 
@@ -43,7 +43,7 @@ def test_a_new_field_that_nobody_accounts_for_is_found(whim: None) -> None:
 
 
 def test_a_new_field_with_a_reason_is_accounted_for(whim: None, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setitem(LEFT_OUT, ("Skin", "whim"), "to be seen")
+    monkeypatch.setitem(carried.LEFT_OUT, ("Skin", "whim"), "to be seen")
     assert not carried.not_accounted_for()
 
 
@@ -59,14 +59,14 @@ def test_a_column_that_is_taken_away_leaves_its_field_behind(
 def test_no_field_is_named_that_is_not_there_or_that_is_carried_after_all(monkeypatch: pytest.MonkeyPatch) -> None:
     assert not carried.misnamed()
     for name in ("whim", "tag"):
-        monkeypatch.setitem(LEFT_OUT, ("Skin", name), "to be seen")
+        monkeypatch.setitem(carried.LEFT_OUT, ("Skin", name), "to be seen")
     assert carried.misnamed() == ["Skin.whim", "Skin.tag"]
 
 
 def test_all_models_of_both_floors_are_asked_and_every_reason_is_said() -> None:
     both = {model.__name__ for app in ("inventory", "costing") for model in apps.get_app_config(app).get_models()}
     assert {model for model, _ in carried.fields()} == both
-    assert all(LEFT_OUT.values())
+    assert all(carried.LEFT_OUT.values())
 
 
 @pytest.mark.django_db
@@ -102,7 +102,7 @@ def test_a_load_asks_for_every_column_of_a_folder_but_its_numbers(
 def test_a_column_that_its_service_does_not_take_is_an_error_and_not_lost_on_load(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    whim = Column("whim", kinds.text(20), help="", path="whim", takes="whim")
+    whim = Column("whim", kinds.named("text 20"), help="", path="whim", takes="whim")
     monkeypatch.setitem(FILES, "skins.csv", replace(FILES["skins.csv"], columns=(*FILES["skins.csv"].columns, whim)))
     with pytest.raises(TypeError, match="whim"):
         load(folders.write(tmp_path / "small"))

@@ -12,14 +12,14 @@ from inventory.errors import Refused
 from workshop.transfer.format import problems, reading
 from workshop.transfer.format.columns import FILES
 from workshop.transfer.format.problems import FolderRefused, Problem
-from workshop.transfer.loading import read
+from workshop.transfer.format.rows import read_folder
 
 PLACES = "places.csv"
 
 
 def refused(folder: Path) -> list[Problem]:
     with pytest.raises(FolderRefused) as refusal:
-        read(folder)
+        read_folder(folder)
     return refusal.value.problems
 
 
@@ -30,12 +30,12 @@ def put(folder: Path, data: bytes | str, file: str = PLACES) -> Path:
 
 def test_a_folder_that_is_not_there_a_file_and_an_empty_folder_are_refused_with_what_to_do(tmp_path: Path) -> None:
     with pytest.raises(Refused, match="Check the path"):
-        read(tmp_path / "nowhere")
+        read_folder(tmp_path / "nowhere")
     with pytest.raises(Refused, match="Name the folder"):
-        read(put(tmp_path, "name\n") / PLACES)
+        read_folder(put(tmp_path, "name\n") / PLACES)
     (tmp_path / "empty").mkdir()
     with pytest.raises(Refused, match="nothing to load"):
-        read(tmp_path / "empty")
+        read_folder(tmp_path / "empty")
 
 
 def test_what_the_system_will_not_open_is_refused_by_name(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
@@ -55,7 +55,7 @@ def test_a_folder_that_may_not_be_looked_into_is_refused(tmp_path: Path, monkeyp
 
     monkeypatch.setattr(Path, "iterdir", denied)
     with pytest.raises(Refused, match="Permission denied"):
-        read(tmp_path)
+        read_folder(tmp_path)
 
 
 def test_a_pipe_or_a_folder_in_place_of_a_file_is_not_waited_for(tmp_path: Path) -> None:
@@ -68,7 +68,7 @@ def test_an_unknown_file_is_refused_by_name_and_other_files_are_left_alone(tmp_p
     put(tmp_path, "name\nShelf\n")
     put(tmp_path, "notes", "README.txt")
     put(tmp_path, "lock", ".places.csv")
-    assert list(read(tmp_path)) == [PLACES]
+    assert list(read_folder(tmp_path)) == [PLACES]
     put(tmp_path, "x\n", "wages.csv")
     put(tmp_path, "x\n", "Skins.CSV")
     assert [(problem.file, "not a known file" in problem.reason) for problem in refused(tmp_path)] == [
@@ -79,7 +79,7 @@ def test_an_unknown_file_is_refused_by_name_and_other_files_are_left_alone(tmp_p
 
 def test_a_byte_order_mark_and_windows_line_ends_are_accepted(tmp_path: Path) -> None:
     put(tmp_path, b"\xef\xbb\xbfname,kind\r\nY\xc3\xb6 shelf,shelf\r\n")
-    assert read(tmp_path)[PLACES].rows[0]["name"] == "Yö shelf"
+    assert read_folder(tmp_path)[PLACES].rows[0]["name"] == "Yö shelf"
 
 
 def test_another_encoding_is_refused_with_its_byte_and_row(tmp_path: Path) -> None:
@@ -116,14 +116,14 @@ def test_a_file_that_makes_no_table_is_refused_with_what_is_wrong(tmp_path: Path
 
 def test_rows_count_as_in_a_spreadsheet_also_past_blank_rows_and_broken_lines(tmp_path: Path) -> None:
     put(tmp_path, 'name,note\n"Utuharju",\n\n,\n"Shop","two\nlines"\n=1+1,\n', "suppliers.csv")
-    (parsed,) = read(tmp_path).values()
+    (parsed,) = read_folder(tmp_path).values()
     assert [row.number for row in parsed.rows] == [2, 5]
     assert [problem.row for problem in parsed.problems] == [6]
 
 
 def test_a_row_with_too_many_or_too_few_cells_is_named(tmp_path: Path) -> None:
     put(tmp_path, "name,kind\nShelf\nTub,tub,red\nFrame,frame\n")
-    (parsed,) = read(tmp_path).values()
+    (parsed,) = read_folder(tmp_path).values()
     assert [(problem.row, problem.reason.split(":")[0]) for problem in parsed.problems] == [
         (2, "The row has too few cells"),
         (3, "The row has too many cells"),
@@ -133,7 +133,7 @@ def test_a_row_with_too_many_or_too_few_cells_is_named(tmp_path: Path) -> None:
 
 @pytest.mark.parametrize("cell", ["=1+1", "+cmd", "@SUM(A1)", "-x", "\tx", " =1+1", "|calc"])
 def test_a_cell_that_a_spreadsheet_would_run_is_refused(tmp_path: Path, cell: str) -> None:
-    (parsed,) = read(put(tmp_path, f'name\n"{cell}"\n')).values()
+    (parsed,) = read_folder(put(tmp_path, f'name\n"{cell}"\n')).values()
     (problem,) = parsed.problems
     assert "formula" in problem.reason
     assert (problem.row, problem.column, problem.value) == (2, "name", cell)
@@ -149,7 +149,7 @@ def test_a_hundred_thousand_rows_are_refused_at_once(tmp_path: Path) -> None:
 
 def test_twenty_thousand_rows_are_read(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(reading, "MOST_ROWS", 3)
-    assert len(read(put(tmp_path, "name\na\nb\nc\n"))[PLACES].rows) == 3
+    assert len(read_folder(put(tmp_path, "name\na\nb\nc\n"))[PLACES].rows) == 3
     assert "more than 3 rows" in refused(put(tmp_path, "name\na\nb\nc\nd\n"))[0].reason
 
 

@@ -12,8 +12,7 @@ from inventory.errors import Refused
 from inventory.models import Skin
 from tests.workshop.transfer import folders
 from workshop.transfer.format.columns import FILES
-from workshop.transfer.format.reading import read_folder
-from workshop.transfer.format.rows import parse
+from workshop.transfer.format.rows import read_folder
 from workshop.transfer.loading import load
 from workshop.transfer.saving import save
 
@@ -36,9 +35,7 @@ def test_files_have_every_column_in_order_and_end_their_lines_with_lf(loaded: No
 
 def test_what_is_saved_can_be_read(loaded: None, tmp_path: Path) -> None:
     save(tmp_path / "out")
-    raws, problems = read_folder(tmp_path / "out", FILES)
-    assert not problems
-    assert not [problem for file, raw in raws.items() for problem in parse(raw, FILES[file]).problems]
+    assert not [problem for file in read_folder(tmp_path / "out").values() for problem in file.problems]
 
 
 def test_money_is_written_to_the_coin_of_the_currency(loaded: None, tmp_path: Path) -> None:
@@ -99,6 +96,5 @@ def test_the_queries_do_not_grow_with_the_rows(
 
 
 def test_the_demo_folder_is_plain_and_in_order() -> None:
-    raws, problems = read_folder(settings.BASE_DIR / "fixtures" / "demo", FILES)
-    assert not problems
-    assert not [problem for file, raw in raws.items() for problem in parse(raw, FILES[file]).problems]
+    files = read_folder(settings.BASE_DIR / "fixtures" / "demo")
+    assert not [problem for file in files.values() for problem in file.problems]

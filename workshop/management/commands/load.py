@@ -1,6 +1,5 @@
 """`manage.py load FOLDER`: a folder of plain CSV files into an empty workshop, all or nothing."""
 
-from argparse import ArgumentParser
 from dataclasses import asdict
 from pathlib import Path
 from typing import Any
@@ -11,11 +10,10 @@ from workshop.transfer.loading import load
 
 class Command(commands.Answer):
     help = "Load a folder of plain CSV files into an empty workshop, all or nothing. The files: docs/reference/csv.md."
-
-    def add_arguments(self, parser: ArgumentParser) -> None:
-        super().add_arguments(parser)
-        parser.add_argument("folder", metavar="FOLDER", type=Path, help="the folder that holds the CSV files")
-        parser.add_argument("--dry-run", action="store_true", help="check everything and write nothing")
+    takes = {
+        "folder": {"metavar": "FOLDER", "type": Path, "help": "the folder that holds the CSV files"},
+        "--dry-run": {"action": "store_true", "help": "check everything and write nothing"},
+    }
 
     def answer(self, options: dict[str, Any]) -> dict[str, Any]:
         return asdict(load(options["folder"].expanduser(), dry_run=options["dry_run"]))

@@ -1,6 +1,5 @@
 """`manage.py results YEAR`: what a year brought in."""
 
-from argparse import ArgumentParser
 from typing import Any
 
 from costing.report.year import report as year_report, selectors as years
@@ -12,19 +11,15 @@ class Command(commands.Answer):
     help = (
         "What a year brought in: both profits and the bridge between them, where the stock went, what an hour earned."
     )
-
-    def add_arguments(self, parser: ArgumentParser) -> None:
-        super().add_arguments(parser)
-        parser.add_argument("year", metavar="YEAR", help="the calendar year, for example 2025")
-        parser.add_argument("--xlsx", metavar="FILE", help="write all tables as a workbook too")
-        parser.add_argument("--pdf", metavar="FILE", help="write it as PDF too")
+    takes = {
+        "year": {"metavar": "YEAR", "help": "the calendar year, for example 2025"},
+        "--xlsx": {"metavar": "FILE", "help": "write all tables as a workbook too"},
+        "--pdf": {"metavar": "FILE", "help": "write it as PDF too"},
+    }
+    lines = staticmethod(answers.year_lines)
 
     def answer(self, options: dict[str, Any]) -> dict[str, Any]:
-        wanted = {options["xlsx"]: files.workbook, options["pdf"]: files.paper}
-        wanted.pop(None, None)
-        found = year_report.at(years.number_of(options["year"]), files=bool(wanted))
-        commands.write_all({path: write(found) for path, write in wanted.items()})
+        asked = options["xlsx"] is not None or options["pdf"] is not None
+        found = year_report.at(years.number_of(options["year"]), files=asked)
+        commands.write_asked(options, found, xlsx=files.workbook, pdf=files.paper)
         return answers.year_shape(found)
-
-    def lines(self, found: dict[str, Any]) -> list[str]:
-        return list(answers.year_lines(found))

@@ -1,6 +1,5 @@
 """`manage.py save FOLDER`: the whole workshop as a folder of plain CSV files."""
 
-from argparse import ArgumentParser
 from dataclasses import asdict
 from pathlib import Path
 from typing import Any
@@ -12,10 +11,7 @@ from workshop.transfer.saving import save
 
 class Command(commands.Answer):
     help = "Save the workshop as plain CSV files in a new or empty folder. The files: docs/reference/csv.md."
-
-    def add_arguments(self, parser: ArgumentParser) -> None:
-        super().add_arguments(parser)
-        parser.add_argument("folder", metavar="FOLDER", type=Path, help="a folder that is new or empty")
+    takes = {"folder": {"metavar": "FOLDER", "type": Path, "help": "a folder that is new or empty"}}
 
     def answer(self, options: dict[str, Any]) -> dict[str, Any]:
         return asdict(save(options["folder"].expanduser()))

@@ -8,7 +8,7 @@ from costing.make.batches import services as batches
 from costing.make.batches.stays import services as stays_services
 from costing.make.readings import services as readings
 from costing.make.steps import services as steps_services
-from costing.models import Batch, BatchSkin, LabourLine, Reading, RecipeStep, StepMark, Use, WorkSession
+from costing.models import Batch, BatchSkin, LabourLine, RecipeStep, StepMark, Use, WorkSession
 from inventory.models import Skin
 from workshop.transfer.files.recipes import version_of
 from workshop.transfer.format.album import PHOTOS, Album
@@ -27,12 +27,6 @@ def saved_batches() -> Iterator[Cells]:
     for row in sorted(rows, key=lambda row: (row.start, row.pk)):
         stays = sorted(_stay(row, stay, worked=row.pk in worked) for stay in row.stays.all())
         yield FILES["batches.csv"].cells(row, skins=stays)
-
-
-def reversed_marks_and_readings() -> int:
-    """The minutes of a mark are labour, which is counted with labour."""
-    marks_back = StepMark.objects.filter(reversed_at__isnull=False, labour__isnull=True).count()
-    return marks_back + Reading.objects.filter(reversed_at__isnull=False).count()
 
 
 def running_timers() -> int:
@@ -85,16 +79,16 @@ def load_batches(session: ImportSession) -> None:
                 stays_services.begun(batch)
             stays += [(row, stay) for stay in row["skins"]]
     load_marks(session)
-    stays.sort(key=lambda pair: (*_days(*pair), pair[0].number))
-    for _, group in groupby(stays, key=lambda pair: (*_days(*pair), pair[0].number)):
+    for _, group in groupby(sorted(stays, key=_turn), key=_turn):
         together = list(group)
         row, first = together[0]
         with session.checking(row):
             _stay_together(session, row, first, [stay.tag for _, stay in together])
 
 
-def _days(row: CsvRow, stay: Stay) -> tuple[date, date]:
-    return stay.joined or row["start"], stay.left or date.max
+def _turn(said: tuple[CsvRow, Stay]) -> tuple[date, date, int]:
+    row, stay = said
+    return stay.joined or row["start"], stay.left or date.max, row.number
 
 
 def _stay_together(session: ImportSession, row: CsvRow, days: Stay, tags: Sequence[str]) -> None:
@@ -140,13 +134,8 @@ def load_readings(session: ImportSession, album: Album) -> None:
                 photo=album.content(row["photo"]) if row["photo"] else None,
             )
             album.kept |= {reading.photo} - {""}
-    _complain_of_unnamed(session, album)
-
-
-def _complain_of_unnamed(session: ImportSession, album: Album) -> None:
-    """A photo in the folder that would be dropped unseen; not judged where a row that was refused may have named it."""
     if any(problem.file == "readings.csv" for problem in session.problems):
-        return
+        return  # a row that was refused may have named the photo that would be dropped unseen
     named = {row["photo"] for row in session.rows("readings.csv")}
     session.problems += [
         Problem(f"{PHOTOS}/{name}", "No row of readings.csv names this file. Name it there, or take it out.")

@@ -1,6 +1,6 @@
 """Recipes by version: their lines, and their steps, which are frozen with them."""
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 from typing import Any
 
 from costing.make.recipes import services as recipes
@@ -41,8 +41,9 @@ def load_recipes(session: ImportSession) -> None:
     A version of steps alone has one row, without a material. Its steps are written with it: both are frozen together.
     """
     steps = _steps(session)
-    for key, rows in _by_version(session.rows("recipes.csv")).items():
-        first = rows[0]
+    versions = session.by_name("recipes.csv").values()
+    for rows in sorted(versions, key=lambda rows: (rows[0]["recipe"], rows[0]["version"])):
+        first, key = rows[0], rows[0].name
         bare = key in steps and len(rows) == 1 and not any(first[name] for name in _LINE)
         lines = [] if bare else session.checked(rows, _line)
         if lines is None:
@@ -70,13 +71,6 @@ def load_recipes(session: ImportSession) -> None:
 def version_of(session: ImportSession, row: CsvRow) -> Any:
     """The version that a row of a step or of a batch names by its two columns."""
     return session.find("recipes.csv", f"{row['recipe']} v{row['version']}", "recipe")
-
-
-def _by_version(rows: Iterable[CsvRow]) -> dict[str, list[CsvRow]]:
-    found: dict[str, list[CsvRow]] = {}
-    for row in sorted(rows, key=lambda row: (row["recipe"], row["version"], row.number)):
-        found.setdefault(row.name, []).append(row)
-    return found
 
 
 def _steps(session: ImportSession) -> dict[str, list[recipes.Step]]:

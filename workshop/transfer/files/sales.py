@@ -1,6 +1,6 @@
 """Sales, invoices and credit notes, each with its lines, under the number that its series gives."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from decimal import Decimal
 from typing import Any
 
@@ -31,45 +31,35 @@ def parties(row: CsvRow) -> dict[str, Any]:
 
 
 def saved_sale(sale: Sale, back_to: str) -> list[Cells]:
-    """The rows of one sale. `credited` are the lines that credit notes before this one took back."""
-    if sale.credits:
-        not_said = dict.fromkeys(("issued_on", "customer", "channel", "fair", *LINE))
-        own = {**not_said, "back_to": back_to}
-        return [FILES["sales.csv"].cells(row, **{**own, **line}) for row, line in _credited(sale)]
+    """The rows of one sale; of a credit note which line each takes back, in whole (its words are the same) or how much off it."""
+    file, lines = FILES["sales.csv"], sorted(sale.lines.all(), key=lambda line: line.position)
+    if not sale.credits:
+        return [file.cells(row, tax_percent=row.tax_percent if sale.taxed else None, back_to=back_to) for row in lines]
+    not_said = dict.fromkeys(("issued_on", "customer", "channel", "fair", *LINE))
     return [
-        FILES["sales.csv"].cells(row, tax_percent=row.tax_percent if sale.taxed else None, back_to=back_to)
-        for row in _lines(sale)
+        file.cells(
+            row,
+            **{
+                **not_said,
+                "back_to": back_to,
+                "of_line": row.of_line.position,
+                "off": None if row.words == row.of_line.words else row.asked,
+            },
+        )
+        for row in lines
+        if row.of_line is not None
     ]
-
-
-def _lines(sale: Sale) -> list[SaleLine]:
-    return sorted(sale.lines.all(), key=lambda line: line.position)
-
-
-def _credited(credit: Sale) -> Iterator[tuple[SaleLine, dict[str, Any]]]:
-    """Which line each row takes back, in whole (its words are the same), or how much off it."""
-    for row in _lines(credit):
-        if row.of_line is not None:
-            off = None if row.words == row.of_line.words else row.asked
-            yield row, {"of_line": row.of_line.position, "off": off}
 
 
 def gathered(session: ImportSession) -> dict[str, list[CsvRow]]:
     """The rows of each sale by its number. One whose rows disagree, or that has no day, is named and left out."""
-    found: dict[str, list[CsvRow]] = {}
-    for row in session.rows("sales.csv"):
-        found.setdefault(row["sale"], []).append(row)
-    return {
-        number: rows
-        for number, rows in found.items()
-        if _has_day(session, rows[0]) and session.agree(rows, OWN, "sale")
-    }
-
-
-def _has_day(session: ImportSession, first: CsvRow) -> bool:
-    if first["date"] is None:
-        session.complain(first, "It is missing. The first row of a sale names its day.", "date")
-    return first["date"] is not None
+    found = {}
+    for number, rows in session.by_name("sales.csv").items():
+        if rows[0]["date"] is None:
+            session.complain(rows[0], "It is missing. The first row of a sale names its day.", "date")
+        elif session.agree(rows, OWN, "sale"):
+            found[number] = rows
+    return found
 
 
 def write_sale(session: ImportSession, rows: Sequence[CsvRow]) -> None:

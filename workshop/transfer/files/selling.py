@@ -8,18 +8,27 @@ A payment or cost of a sale never comes before it. With `seq` entries are writte
 paper and receipt must get the number that its row names, because the series are kept without a gap.
 """
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from datetime import date, datetime
 from typing import Any
 
 from costing.models import Expense, Payment, Sale, SideHours
 from costing.sell.customers import services as customers
+from costing.sell.expenses import services as expenses
 from costing.sell.fairs import services as fairs
+from costing.sell.payments import services as payments
+from inventory.errors import Refused
 from inventory.models import Article, Move, Skin
-from workshop.transfer.files.jobs import load_pack_lists, write_job
-from workshop.transfer.files.money import pay, saved_payment, spend, write_hours
+from workshop.transfer.files.masters import load_pack_lists, write_job
 from workshop.transfer.files.moves import SavedMoves, write_move
-from workshop.transfer.files.sales import complain_of_left_over, gathered, saved_sale, write_sale
+from workshop.transfer.files.sales import (
+    complain_of_left_over,
+    gathered,
+    parties,
+    refuse_other_number,
+    saved_sale,
+    write_sale,
+)
 from workshop.transfer.format.columns import FILES, Cells
 from workshop.transfer.format.events import Event, Run, SavedEntry, in_order
 from workshop.transfer.format.rows import CsvRow
@@ -29,14 +38,16 @@ SELLING = ("sales.csv", "payments.csv", "expenses.csv", "hours.csv", "moves.csv"
 
 
 class SavedSelling:
-    """The rows by file; the moves, which know where each thing was before; how many moves were left out."""
+    """The rows by file, and the moves, which know where each thing was before."""
 
     def __init__(self) -> None:
         self.files: dict[str, list[Cells]] = {file: [] for file in SELLING}
-        self.reversed_moves = Move.objects.filter(reversed_at__isnull=False).count()
-        self.moves = SavedMoves(_steady(_all_moves()))
+        moved = Move.objects.filter(reversed_at__isnull=True).select_related(
+            "article__place", "skin__place", "material__place", "origin", "to"
+        )
+        self.moves = SavedMoves(_steady(moved.order_by("pk")))
         self._sold: dict[int, datetime] = {}
-        entries = [*self._sales(), *self._of_sales(), *self._others()]
+        entries = [*self._sales(), *self._others(), *self.moves.entries]
         for number, entry in enumerate(sorted(entries, key=_order), start=1):
             self.files[entry.file] += [{**row, "seq": str(number)} for row in entry.rows]
 
@@ -53,31 +64,21 @@ class SavedSelling:
             back_to = returned.get((sale.number, sale.on), "")
             yield SavedEntry("sales.csv", written, saved_sale(sale, back_to), sale.pk)
 
-    def _of_sales(self) -> Iterator[SavedEntry]:
-        """Payments and expenses: not before the sale they are for, whatever the clock said."""
-        for row, written in _steady(Payment.objects.select_related("sale", "job", "reverses").order_by("pk")):
-            yield SavedEntry("payments.csv", self._after(row.sale, written), [saved_payment(row)], row.pk)
-        costs = Expense.objects.filter(reverses__isnull=True).select_related("sale", "fair", "reversed_by")
-        for row, written in _steady(costs.order_by("pk")):
-            yield SavedEntry("expenses.csv", self._after(row.sale, written), [FILES["expenses.csv"].cells(row)], row.pk)
-
-    def _after(self, sale: Sale | None, written: datetime) -> datetime:
-        return max(written, self._sold[sale.pk]) if sale is not None else written
-
     def _others(self) -> Iterator[SavedEntry]:
-        hours = SideHours.objects.filter(reverses__isnull=True).select_related("reversed_by")
-        for row, written in _steady(hours.order_by("pk")):
-            yield SavedEntry("hours.csv", written, [FILES["hours.csv"].cells(row)], row.pk)
-        yield from self.moves.entries
+        """Payments and expenses: not before the sale they are for, whatever the clock said."""
+        paid = Payment.objects.select_related("sale", "job", "reverses")
+        costs = Expense.objects.filter(reverses__isnull=True).select_related("sale", "fair", "reversed_by")
+        unsold = SideHours.objects.filter(reverses__isnull=True).select_related("reversed_by")
+        for file, rows in (("payments.csv", paid), ("expenses.csv", costs), ("hours.csv", unsold)):
+            for row, written in _steady(rows.order_by("pk")):
+                sale = getattr(row, "sale", None)
+                moment = max(written, self._sold[sale.pk]) if sale else written
+                said = {"note": None} if row.reverses else {}
+                yield SavedEntry(file, moment, [FILES[file].cells(row, **said)], row.pk)
 
 
 def _order(entry: SavedEntry) -> tuple[datetime, int, int]:
     return entry.written, SELLING.index(entry.file), entry.pk
-
-
-def _all_moves() -> Iterable[Move]:
-    rows = Move.objects.filter(reversed_at__isnull=True).order_by("pk")
-    return rows.select_related("article__place", "skin__place", "material__place", "origin", "to")
 
 
 def _steady(rows: Iterable[Any]) -> Iterator[tuple[Any, datetime]]:
@@ -131,3 +132,47 @@ def _events(session: ImportSession) -> Iterator[Event]:
         yield Event(max(on, sold.get(rows[0]["credits"], on)), 2, tuple(rows), write_sale)
     yield from (Event(day(row), 5, (row,), spend) for row in session.rows("expenses.csv"))
     yield from (Event(row["date"], 6, (row,), write_hours) for row in session.rows("hours.csv"))
+
+
+def pay(session: ImportSession, rows: Sequence[CsvRow]) -> None:
+    (row,) = rows
+    with session.writing(row):
+        session.refuse_spoiled(row, "receipts.csv")
+        if row["takes_back"]:
+            taken: Payment = session.named(row, "takes_back")
+            if row["amount"] != -taken.amount:
+                raise Refused(
+                    f"{taken.number} is of {taken.amount}; reversing it is that amount below zero.", field="amount"
+                )
+            payment = payments.reverse(payment=taken, on=row["date"], as_issued=_frozen(session, row, taken.sale))
+        else:
+            said = session.arguments(row)
+            write = payments.refund if said["amount"] < 0 else payments.receive
+            payment = write(**{**said, "amount": abs(said["amount"])}, as_issued=_frozen(session, row, said["sale"]))
+        refuse_other_number(session, row, "receipt", payment.number)
+        session.known["payments.csv"][payment.number] = payment
+
+
+def _frozen(session: ImportSession, row: CsvRow, sale: Sale | None) -> payments.Frozen | None:
+    """As its own row in receipts.csv says; of a folder from before there were any, as the sale that was paid says."""
+    kept = session.waiting["receipts.csv"].get(row["receipt"])
+    if kept is not None:
+        return payments.Frozen(**parties(kept), **session.arguments(kept))
+    return payments.Frozen(sale.seller, sale.buyer) if sale is not None else None
+
+
+def spend(session: ImportSession, rows: Sequence[CsvRow]) -> None:
+    """Reversed in the same breath: nothing in between depends on a cost, and both keep their days."""
+    (row,) = rows
+    with session.writing(row):
+        expense = expenses.spend(**session.arguments(row))
+        if row["taken_back"]:
+            expenses.reverse(expense=expense, on=row["taken_back"])
+
+
+def write_hours(session: ImportSession, rows: Sequence[CsvRow]) -> None:
+    (row,) = rows
+    with session.writing(row):
+        made = expenses.spend_hours(**session.arguments(row))
+        if row["taken_back"]:
+            expenses.reverse_hours(row=made, on=row["taken_back"])

@@ -101,14 +101,13 @@ def _set(row: CsvRow) -> None:
 
 def _set_series(session: ImportSession, rows: Sequence[CsvRow]) -> None:
     """How the series are written, each before it has a paper. Judged together: two may have changed places."""
-    there = {row.kind: (row.prefix, row.digits) for row in Series.objects.all()}
+    usual = {str(kind): (prefix, numbering.DIGITS) for kind, prefix in numbering.USUAL.items()}
+    there = {**usual, **{row.kind: (row.prefix, row.digits) for row in Series.objects.all()}}
     written: dict[str, tuple[str, int]] = {}
     for row in rows:
         with session.writing(row):
             kind, value = _series_of(row["key"]), _value(row)
-            prefix, digits = (
-                written.get(kind) or there.get(kind) or (numbering.USUAL[Series.Kind(kind)], numbering.DIGITS)
-            )
+            prefix, digits = written.get(kind, there[kind])
             is_prefix = row["key"].endswith("_prefix")
             written[kind] = (value or "", digits) if is_prefix else (prefix, _needed(value))
     try:

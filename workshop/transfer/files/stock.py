@@ -17,7 +17,6 @@ from typing import Any
 from django.db.models import Prefetch
 
 from costing.make.batches.issues import services as issues
-from costing.models import LabourLine
 from inventory.base import checks
 from inventory.deliveries import services as deliveries
 from inventory.errors import Refused
@@ -33,7 +32,6 @@ from workshop.transfer.format.session import ImportSession, Leaning
 
 _COUNT_REASON = "count difference"
 LEDGER = ("materials.csv", "openings.csv", "deliveries.csv", "uses.csv", "counts.csv")
-OPENING = ("opening_date", "opening_quantity", "opening_value")
 
 _COMMON = {
     "deliveries.csv": ("date", "supplier", "ref"),
@@ -42,14 +40,11 @@ _COMMON = {
 
 
 class SavedLedger:
-    """The rows by file, and the opening columns of each material by its id. `reversed_entries` (labour too) are left out."""
+    """The rows by file, and the opening columns of each material by its id."""
 
     def __init__(self) -> None:
         self.files: dict[str, list[Cells]] = {file: [] for file in LEDGER[1:]}
         self.openings: dict[int, dict[str, Any]] = {}
-        self.reversed_entries = sum(
-            rows.objects.filter(reverses__isnull=False).count() for rows in (Posting, LabourLine)
-        )
         self._held: dict[int, list[tuple[date, Decimal]]] = defaultdict(list)
         for number, posting in enumerate(_not_reversed(), start=1):
             for movement in posting.movements.all():
@@ -58,33 +53,29 @@ class SavedLedger:
 
     def _add(self, posting: Posting, movement: Movement, number: int) -> None:
         match posting.kind:
+            case Kind.OPENING if movement.material_id not in self.openings:
+                # The first one is in the row of its material, in the material's own unit.
+                self.openings[movement.material_id] = {
+                    "opening_date": movement.on,
+                    "opening_quantity": writers.least(movement.quantity, movement.material.unit),
+                    "opening_value": movement.value,
+                    "seq": number,
+                }
+                return
             case Kind.OPENING:
-                self._add_opening(movement, number)
+                file, worked_out = "openings.csv", _as_typed(movement, movement.quantity)
             case Kind.RECEIPT:
-                self._add_row("deliveries.csv", movement, number, **_delivered(movement))
+                file, worked_out = "deliveries.csv", _delivered(movement)
             case Kind.COUNT:
-                self._add_row("counts.csv", movement, number, **self._counted(posting, movement))
+                file, worked_out = "counts.csv", self._counted(posting, movement)
             case _:
-                self._add_row("uses.csv", movement, number, **_used(posting, movement))
-
-    def _add_row(self, file: str, movement: Movement, number: int, **worked_out: Any) -> None:
+                file, worked_out = "uses.csv", _used(posting, movement)
         self.files[file].append(FILES[file].cells(movement, seq=number, **worked_out))
-
-    def _add_opening(self, movement: Movement, number: int) -> None:
-        """The first one is in the row of its material, in the material's own unit."""
-        if movement.material_id not in self.openings:
-            quantity = writers.least(movement.quantity, movement.material.unit)
-            first = zip(OPENING, (movement.on, quantity, movement.value), strict=True)
-            self.openings[movement.material_id] = {**dict(first), "seq": number}
-            return
-        quantity, unit = writers.typed(movement.typed, movement.quantity, movement.material)
-        self._add_row("openings.csv", movement, number, quantity=quantity, unit=unit)
 
     def _counted(self, posting: Posting, movement: Movement) -> dict[str, Any]:
         counted = sum((moved for on, moved in self._held[movement.material_id] if on <= movement.on), Decimal(0))
-        quantity, unit = writers.typed(movement.typed, counted, movement.material)
         note = "" if posting.reason == _COUNT_REASON else posting.reason
-        return {"quantity": quantity, "unit": unit, "note": note}
+        return {**_as_typed(movement, counted), "note": note}
 
 
 def _not_reversed() -> list[Posting]:
@@ -97,21 +88,25 @@ def _not_reversed() -> list[Posting]:
     )
 
 
+def _as_typed(movement: Movement, moved: Decimal) -> dict[str, Any]:
+    quantity, unit = writers.typed(movement.typed, moved, movement.material)
+    return {"quantity": quantity, "unit": unit}
+
+
 def _delivered(movement: Movement) -> dict[str, Any]:
     unit = movement.material.unit
     return {"pack_quantity": writers.least(movement.delivery_line.pack_quantity, unit), "unit": unit}
 
 
 def _used(posting: Posting, movement: Movement) -> dict[str, Any]:
-    quantity, unit = writers.typed(movement.typed, -movement.quantity, movement.material)
+    typed = _as_typed(movement, -movement.quantity)
     planned = getattr(movement, "planned", None)
-    sales = [sale.number for sale in posting.sales.all()]
+    sale = next(iter(posting.sales.all()), None)
     return {
-        "quantity": quantity,
-        "unit": unit,
+        **typed,
         "reason": None if posting.kind == Kind.USE else posting.kind,
-        "planned": writers.in_unit(planned.quantity, unit, movement.material) if planned else None,
-        "sale": sales[0] if sales else None,
+        "planned": writers.in_unit(planned.quantity, typed["unit"], movement.material) if planned else None,
+        "sale": sale and sale.number,
     }
 
 
@@ -155,17 +150,18 @@ def _dated_openings(session: ImportSession) -> list[CsvRow]:
 def _gathered(rows: Iterable[CsvRow], by_number: bool) -> list[tuple[CsvRow, ...]]:
     """Delivery rows by entry; without a reference only neighbours belong together."""
     groups: dict[object, list[CsvRow]] = {}
-    last: CsvRow | None = None
     key: object = None
+    last: object = None
     for row in rows:
+        entry = _entry(row)
         if by_number:
             key = row["seq"]
         elif row["ref"]:
-            key = _entry(row)
-        elif last is None or _entry(last) != _entry(row):
+            key = entry
+        elif entry != last:
             key = row.number
         groups.setdefault(key, []).append(row)
-        last = row
+        last = entry
     return [tuple(group) for group in groups.values()]
 
 
@@ -235,22 +231,16 @@ def _use(session: ImportSession, rows: Sequence[CsvRow]) -> None:
         return
     with session.writing(*rows, count=len(rows)):
         if first["reason"]:
-            draws = [
-                ledger.Draw(
-                    each.material,
-                    materials.to_base(each.material, each.quantity, each.unit),
-                    _typed(each.quantity, each.unit),
-                )
-                for each in amounts
-            ]
+            draws = [ledger.Draw(each.material, *_base(each.material, each.quantity, each.unit)) for each in amounts]
             posting = ledger.issue(kind=Kind(first["reason"]), on=first["date"], draws=draws, reason=first["note"])
             _set_aside(session, first, posting)
         else:
             issues.issue(**session.arguments(first, "material", "quantity"), amounts=amounts, keeps_start=True)
 
 
-def _typed(quantity: Decimal, unit: str) -> str:
-    return f"{quantity.normalize():f} {unit}"
+def _base(material: Material, quantity: Decimal, unit: str) -> tuple[Decimal, str]:
+    """A quantity in the base unit of its material, and as it was typed."""
+    return materials.to_base(material, quantity, unit), f"{quantity.normalize():f} {unit}"
 
 
 def _set_aside(session: ImportSession, row: CsvRow, posting: Posting) -> None:
@@ -282,5 +272,5 @@ def _count(session: ImportSession, rows: Sequence[CsvRow]) -> None:
     (row,) = rows
     with session.writing(row):
         material, unit = _measured(session, row)
-        counted = materials.to_base(material, row["quantity"], unit)
-        ledger.count(**{**session.arguments(row), "counted": counted}, typed=_typed(row["quantity"], unit))
+        counted, typed = _base(material, row["quantity"], unit)
+        ledger.count(**{**session.arguments(row), "counted": counted}, typed=typed)

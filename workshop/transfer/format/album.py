@@ -42,8 +42,8 @@ class Album:
             return []
         return sorted(file.name for file in self.folder.iterdir() if file.name[0] != "." and file.name not in named)
 
-    def forget(self) -> None:
-        """Nothing was written after all: photos that no reading holds leave the store again."""
+    def forget_unheld(self) -> None:
+        """Photos that no reading holds, because nothing was written after all, leave the store again."""
         held = set(Reading.objects.filter(photo__in=self.kept).values_list("photo", flat=True))
         for name in self.kept - held:
             readings.path(name).unlink(missing_ok=True)

@@ -13,7 +13,6 @@ from operator import attrgetter
 from pathlib import Path
 from typing import Any
 
-from django.apps import apps
 from django.core.exceptions import ObjectDoesNotExist
 from django.db.models import Model
 
@@ -21,9 +20,7 @@ from workshop.transfer.format import kinds
 from workshop.transfer.format.kinds import Kind
 
 Cells = dict[str, str]
-_TABLES = Path(__file__).with_name("files.txt")
-_KEYS = "keys of "
-_LEFT_OUT = "fields that no column carries"
+_KEYS = "keys of workshop.csv"
 _NONE = "-"
 
 
@@ -48,20 +45,18 @@ class Column:
     unwritten: bool = False
     carries: tuple[str, ...] = ()
 
-    @cached_property
-    def steps(self) -> list[str]:
-        return self.path.split(".") if self.path else []
-
     def value(self, record: Any) -> Any:
         """What a saved record holds. Where a step of the path leads nowhere there is no value, and the cell stays empty."""
-        for part in self.steps:
+        if not self.path:
+            return None
+        for part in self.path.split("."):
             try:
                 record = record.get(part) if isinstance(record, dict) else getattr(record, part)
             except ObjectDoesNotExist:
                 return None
             if record is None:
                 return None
-        return record if self.steps else None
+        return record
 
     def cell(self, value: Any) -> str:
         return "" if value is None or (self.unwritten and value == self.empty) else self.kind.write(value)
@@ -116,9 +111,15 @@ class CsvFile:
         return map(self.cells, sorted(records, key=attrgetter(*order)))
 
 
-def _column(line: str, keys: Mapping[str, Column]) -> Column:
+def sections() -> dict[str, list[str]]:
+    """The lines of each section of `files.txt` by its heading."""
+    parts = Path(__file__).with_name("files.txt").read_text("utf-8").split("\n## ")[1:]  # before them: what they mean
+    return {heading: lines for heading, _, *lines in (part.strip().split("\n") for part in parts)}
+
+
+def _column(line: str) -> Column:
     name, needed, kind_name, empty, path, takes, refers, about, *_ = [*map(str.strip, line.split("|")), *[""] * 7]
-    kind = kinds.choice(keys) if kind_name == "key" else kinds.named(kind_name)
+    kind = kinds.choice(KEYS) if kind_name == "key" else kinds.named(kind_name)
     path, *carries = path.split() or [name]
     path = "" if path == _NONE else path
     said, _, unwritten = empty.partition(" ")
@@ -137,41 +138,17 @@ def _column(line: str, keys: Mapping[str, Column]) -> Column:
     )
 
 
-def _file(head: str, columns: Iterable[Column]) -> CsvFile:
-    name, noun, named, models, fields, *_ = [*map(str.strip, head.split("|")), ""]
-    known = {
-        model.__name__: model for app in ("inventory", "costing") for model in apps.get_app_config(app).get_models()
-    }
+def _file(heading: str, lines: Iterable[str]) -> CsvFile:
+    name, noun, named, models, fields, *_ = [*map(str.strip, heading.split("|")), ""]
     return CsvFile(
         name=name,
         noun=noun,
         named=named,
-        models=tuple(known[word] for word in models.split()),
+        models=tuple(kinds.MODELS[word] for word in models.split()),
         fields=dict(pair.split("=") for pair in fields.split()),
-        columns=tuple(columns),
+        columns=tuple(map(_column, lines)),
     )
 
 
-def _left_out(lines: Iterable[str]) -> dict[tuple[str, str], str]:
-    """Why each field is left out, by its model and name."""
-    rows = ([cell.strip() for cell in line.split("|")] for line in lines)
-    return {(model, name): why for model, names, why in rows for name in names.split()}
-
-
-def _read(text: str) -> tuple[dict[str, CsvFile], dict[str, Column], dict[tuple[str, str], str]]:
-    files: dict[str, CsvFile] = {}
-    keys: dict[str, Column] = {}
-    left_out: dict[tuple[str, str], str] = {}
-    for section in text.split("\n## ")[1:]:  # before them: what the table means
-        head, _, *lines = section.strip().split("\n")
-        if head == _LEFT_OUT:
-            left_out = _left_out(lines)
-        elif head.startswith(_KEYS):
-            keys = {column.name: column for column in (_column(line, {}) for line in lines)}
-        else:
-            file = _file(head, (_column(line, keys) for line in lines))
-            files[file.name] = file
-    return files, keys, left_out
-
-
-FILES, KEYS, LEFT_OUT = _read(_TABLES.read_text("utf-8"))
+KEYS = {column.name: column for column in map(_column, sections()[_KEYS])}
+FILES = {file.name: file for file in (_file(*section) for section in sections().items() if "|" in section[0])}

@@ -5,32 +5,27 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
+from django.apps import apps
+
 from costing.make.recipes.models import TaskKind
 from costing.make.recipes.rules import BASES
 from costing.make.recipes.services import MOST_MINUTES
-from costing.models import Batch, Expense, Payment, RecipeStep, Sale, SaleLine, SideHours, StepMark
 from costing.sell.sales.numbering.services import MOST_DIGITS
 from costing.sell.sales.terms.services import LAWS, LONGEST_DAYS
 from inventory import substances, units
-from inventory.models import OUTWARD_REASONS, CostFlow, Method, Move, Place, Skin
+from inventory.models import OUTWARD_REASONS, CostFlow, Method, Move
 from inventory.places.moves.services import BY_HAND
 from workshop.transfer.format import readers, writers
 
 _HELD = readers.HELD_DECIMALS
 
+MODELS: dict[str, Any] = {
+    model.__name__: model for app in ("inventory", "costing") for model in apps.get_app_config(app).get_models()
+}
+# Choices that are not of one record.
 _CHOICES: dict[str, Iterable[str]] = {
-    "Batch.ShareBy": Batch.ShareBy.values,
     "CostFlow": CostFlow.values,
-    "Expense.Kind": Expense.Kind.values,
     "Method": Method.values,
-    "Payment.How": Payment.How.values,
-    "Place.Kind": Place.Kind.values,
-    "RecipeStep.Uses": filter(None, RecipeStep.Uses.values),
-    "Sale.Kind": Sale.Kind.values,
-    "SaleLine.Kind": SaleLine.Kind.values,
-    "SideHours.Kind": SideHours.Kind.values,
-    "Skin.Owner": Skin.Owner.values,
-    "StepMark.Kind": StepMark.Kind.values,
     "TaskKind": TaskKind.values,
     "basis": BASES,
     "law": LAWS,
@@ -54,13 +49,15 @@ class Kind:
     build: Callable[[Any], Any] | None = None
 
 
-def text(longest: int) -> Kind:
-    return Kind(readers.text(longest), empty="")
-
-
 def choice(words: Iterable[str]) -> Kind:
     known = tuple(map(str, words))
     return Kind(readers.choice(known), empty="", words=known)
+
+
+def _of_record(name: str) -> Iterable[str]:
+    """The words of `Sale.Kind`; an empty one is an empty cell."""
+    model, choices = name.split(".")
+    return filter(None, getattr(MODELS[model], choices).values)
 
 
 def whole(least: int = 0, most: int = 3650) -> Kind:
@@ -114,7 +111,7 @@ _NAMED: dict[str, Kind] = {
 }
 
 _WITH: dict[str, Callable[..., Kind]] = {
-    "text": lambda longest: text(int(longest)),
-    "choice": lambda name: choice(_CHOICES[name]),
+    "text": lambda longest: Kind(readers.text(int(longest)), empty=""),
+    "choice": lambda name: choice(_CHOICES[name] if name in _CHOICES else _of_record(name)),
     "whole": lambda *ends: whole(*map(int, ends)),
 }

@@ -40,13 +40,10 @@ class FolderRefused(Refused):
         if len(self.problems) > SHOWN:
             lines.append(f"and {len(self.problems) - SHOWN} more")
         if unchecked:
-            lines.append(f"{_rows(unchecked)} not checked further, because of a row that was refused.")
+            rows = "1 row was" if unchecked == 1 else f"{unchecked} rows were"
+            lines.append(f"{rows} not checked further, because of a row that was refused.")
         lines.append("Nothing was written. Put the rows right and load the folder again.")
         super().__init__("\n".join(lines))
-
-
-def _rows(count: int) -> str:
-    return "1 row was" if count == 1 else f"{count} rows were"
 
 
 def _short(text: str, longest: int) -> str:

@@ -1,13 +1,14 @@
-"""From raw rows to typed ones, by the columns of a file. Pure: knows no database."""
+"""From the rows of a folder to typed ones, by the columns of each file. Knows no database."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from pathlib import Path
 from typing import Any
 
 from inventory.errors import Refused
-from workshop.transfer.format.columns import Column, CsvFile
-from workshop.transfer.format.problems import Problem
-from workshop.transfer.format.reading import RawFile
+from workshop.transfer.format import reading
+from workshop.transfer.format.columns import FILES, Column, CsvFile
+from workshop.transfer.format.problems import FolderRefused, Problem
 
 
 @dataclass(frozen=True)
@@ -44,35 +45,54 @@ class TypedFile:
     spoiled: frozenset[str]
 
 
-def refused_header(raw: RawFile, file: CsvFile) -> list[Problem]:
+def read_folder(folder: Path) -> dict[str, TypedFile]:
+    """The typed rows of each file. One that cannot be read, or has the wrong columns, stops here: others depend on it."""
+    found: dict[str, TypedFile] = {}
+    unreadable: list[Problem] = []
+    headers: list[Problem] = []
+    for path in reading.csv_files(folder):
+        if path.name not in FILES:
+            unreadable.append(Problem(path.name, f"This is not a known file. Files are {', '.join(FILES)}."))
+            continue
+        try:
+            header, found[path.name] = _read(path, FILES[path.name])
+            headers += _refused_header(header, FILES[path.name])
+        except Refused as refusal:
+            unreadable.append(Problem(path.name, refusal.message, refusal.row))
+    if unreadable or headers:
+        raise FolderRefused([*unreadable, *headers])
+    return found
+
+
+def _refused_header(header: Sequence[str], file: CsvFile) -> list[Problem]:
     """Columns that are not known, and needed ones that are not there."""
     known = [column.name for column in file.columns]
-    listed = ", ".join(known)
-    unknown = (name or "(without a name)" for name in raw.header if name not in known)
-    missing = (column.name for column in file.columns if column.needed and column.name not in raw.header)
-    return [
-        *(
-            Problem(raw.name, f"{name} is not a known column of this file. Columns are {listed}.", 1)
-            for name in unknown
-        ),
-        *(Problem(raw.name, f"The column {name} is missing and is needed.", 1) for name in missing),
-    ]
+    unknown = "{} is not a known column of this file. Columns are {}."
+    reasons = [unknown.format(name or "(without a name)", ", ".join(known)) for name in header if name not in known]
+    missing = (column.name for column in file.columns if column.needed and column.name not in header)
+    reasons += [f"The column {name} is missing and is needed." for name in missing]
+    return [Problem(file.name, reason, 1) for reason in reasons]
 
 
-def parse(raw: RawFile, file: CsvFile) -> TypedFile:
-    """Every row of a file whose header is in order."""
+def _read(path: Path, file: CsvFile) -> tuple[Sequence[str], TypedFile]:
+    """The header and every row, what has no columns or runs in a spreadsheet named before what cannot be understood."""
+    records = reading.records(path)
+    header = reading.header(next(records, (1, []))[1])
     rows: list[CsvRow] = []
-    problems = list(raw.problems)
-    spoiled = {file.key_of(dict(zip(raw.header, texts, strict=False))) for texts in raw.refused}
-    for number, texts in raw.rows:
-        cells = dict(zip(raw.header, texts, strict=True))
-        values, bad = _values(file, number, cells)
-        if bad:
-            problems += bad
+    refused: list[Problem] = []
+    problems: list[Problem] = []
+    spoiled = set()
+    for number, texts in records:
+        cells = {name: text.replace("\r\n", "\n").strip() for name, text in zip(header, texts, strict=False)}
+        bad = reading.refused_cells(file.name, number, header, texts)
+        values, wrong = ({}, []) if bad else _values(file, number, cells)
+        refused += bad
+        problems += wrong
+        if bad or wrong:
             spoiled.add(file.key_of(cells))
         else:
             rows.append(CsvRow(file, number, cells, values))
-    return TypedFile(tuple(rows), tuple(problems), frozenset(spoiled))
+    return header, TypedFile(tuple(rows), (*refused, *problems), frozenset(spoiled))
 
 
 def _values(file: CsvFile, number: int, cells: Mapping[str, str]) -> tuple[dict[str, Any], list[Problem]]:

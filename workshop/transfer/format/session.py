@@ -7,6 +7,7 @@ throws the whole away when anything was refused.
 from __future__ import annotations
 
 import difflib
+import itertools
 from collections import Counter, defaultdict
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
@@ -47,6 +48,13 @@ class ImportSession:
         typed = self.files.get(file)
         return typed.rows if typed else ()
 
+    def by_name(self, file: str) -> dict[str, list[CsvRow]]:
+        """The rows of a file that have one name, as of one paper or one recipe's version."""
+        found: dict[str, list[CsvRow]] = {}
+        for row in self.rows(file):
+            found.setdefault(row.name, []).append(row)
+        return found
+
     def once(self, file: str, says: str) -> Iterator[CsvRow]:
         """The rows of a file one by one; one whose name an earlier row has is refused instead."""
         first: dict[str, int] = {}
@@ -63,16 +71,12 @@ class ImportSession:
         Each cell that says another is refused.
         """
         first, *others = rows
-        bad = [
-            (row, name)
-            for row in others
-            for name in names
-            if (on_each or row.cells.get(name)) and row[name] != first[name]
-        ]
         again = ", the same on each row" if on_each else ""
-        for row, name in bad:
-            self.complain(row, f"It differs from row {first.number}. One {noun} has one {name}{again}.", name)
-        return not bad
+        before = len(self.problems)
+        for row, name in itertools.product(others, names):
+            if (on_each or row.cells.get(name)) and row[name] != first[name]:
+                self.complain(row, f"It differs from row {first.number}. One {noun} has one {name}{again}.", name)
+        return len(self.problems) == before
 
     @contextmanager
     def checking(self, *rows: CsvRow) -> Iterator[None]:
@@ -83,7 +87,9 @@ class ImportSession:
             self.unchecked += len(rows)
             self._spoil(rows)
         except Refused as refusal:
-            self._blame(rows, refusal)
+            follows = _FOLLOWS if "ledger" in self.broken and isinstance(refusal, ShortStock) else ""
+            for row in self._blamed(rows, refusal):
+                self.problems.append(row.problem(refusal.message + follows, row.file.column(refusal.field)))
             if not isinstance(refusal, Taken):  # the name is good: it belongs to the earlier row
                 self._spoil(rows)
 
@@ -162,11 +168,6 @@ class ImportSession:
         near = difflib.get_close_matches(name, known, n=1, cutoff=0.6)
         hint = f"did you mean {near[0]}?" if near else "add it there, or check how it is written."
         raise Refused(f"{file} has no {name}; {hint}", field=column)
-
-    def _blame(self, rows: Sequence[CsvRow], refusal: Refused) -> None:
-        follows = _FOLLOWS if "ledger" in self.broken and isinstance(refusal, ShortStock) else ""
-        for row in self._blamed(rows, refusal):
-            self.problems.append(row.problem(refusal.message + follows, row.file.column(refusal.field)))
 
     def _spoil(self, rows: Iterable[CsvRow]) -> None:
         self._spoiled |= {(row.file.name, name) for row in rows if row.file.key for name in (row.name, row.key())}
