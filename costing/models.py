@@ -17,34 +17,3 @@ from costing.sell.payments.models import Payment
 from costing.sell.pricing.channels.models import Channel
 from costing.sell.sales.models import Sale, SaleLine, Series
 from costing.sell.sales.terms.models import Terms
-
-__all__ = [
-    "ArticleCost",
-    "Batch",
-    "BatchSkin",
-    "CalendarLink",
-    "Channel",
-    "Customer",
-    "Expense",
-    "Fair",
-    "FairPiece",
-    "Job",
-    "LabourLine",
-    "Payment",
-    "PlannedAmount",
-    "Rates",
-    "Reading",
-    "Recipe",
-    "RecipeLine",
-    "RecipeStep",
-    "RecipeVersion",
-    "Sale",
-    "SaleLine",
-    "Series",
-    "SessionSkin",
-    "SideHours",
-    "StepMark",
-    "Terms",
-    "Use",
-    "WorkSession",
-]

@@ -5,28 +5,36 @@ balances and books what comes back. Two things hold for both: a value is never n
 balance takes all that is left of its value, so nothing is lost or invented by rounding.
 """
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
+from itertools import accumulate
+from typing import NamedTuple
 
-from inventory.money import half_up
-
-
-@dataclass(frozen=True, slots=True)
-class Layer:
-    """What is left of one delivery: `quantity` in base units, `value` in money."""
-
-    quantity: Decimal
-    value: Decimal
+from inventory.money import ZERO, half_up
 
 
-@dataclass(frozen=True, slots=True)
-class Balance:
-    """What a shelf holds at the end of a day."""
+class Balance(NamedTuple):
+    """What a shelf holds, what is left of one delivery, or what was moved: `quantity` in base units, `value` in money."""
 
-    quantity: Decimal
-    value: Decimal
+    quantity: Decimal = ZERO
+    value: Decimal = ZERO
+
+    def plus(self, quantity: Decimal, value: Decimal) -> "Balance":
+        return Balance(self.quantity + quantity, self.value + value)
+
+    def less(self, quantity: Decimal, value: Decimal) -> "Balance":
+        return Balance(self.quantity - quantity, self.value - value)
+
+
+def days_before(now: Balance, moved: Iterable[Balance]) -> list[Balance]:
+    """The balances that led to `now`, the earliest first and `now` last; `moved` is what each day brought, the latest first.
+
+    >>> days_before(Balance(Decimal(2), Decimal(8)), [Balance(Decimal(-1), Decimal(-4))])[0]
+    Balance(quantity=Decimal('3'), value=Decimal('12'))
+    """
+    return [*accumulate(moved, lambda day, move: day.less(*move), initial=now)][::-1]
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,19 +61,19 @@ def average_issue(on_hand: Decimal, value: Decimal, quantity: Decimal, places: i
     return _share(value, quantity, on_hand, places)
 
 
-def fifo_issue(layers: Sequence[Layer], quantity: Decimal, places: int) -> list[Take]:
+def fifo_issue(layers: Sequence[Balance], quantity: Decimal, places: int) -> list[Take]:
     """What `quantity` draws from `layers`, oldest first (IAS 2, paragraph 25).
 
     Each layer gives its share of value, half up to `places`; a layer that empties gives all it has left.
     `ValueError`: a negative figure, or more than the layers hold together.
 
-    >>> layers = [Layer(Decimal(2), Decimal("5.00")), Layer(Decimal(4), Decimal("9.00"))]
+    >>> layers = [Balance(Decimal(2), Decimal("5.00")), Balance(Decimal(4), Decimal("9.00"))]
     >>> [str(take.value) for take in fifo_issue(layers, Decimal(3), 2)]
     ['5.00', '2.25']
     """
     for layer in layers:
-        _check(layer.quantity, layer.value, Decimal(0))
-    _check(sum((layer.quantity for layer in layers), Decimal(0)), Decimal(0), quantity)
+        _check(*layer, ZERO)
+    _check(sum((layer.quantity for layer in layers), ZERO), ZERO, quantity)
     takes: list[Take] = []
     wanted = quantity
     for index, layer in enumerate(layers):

@@ -16,25 +16,17 @@ divide the sum by the count in Python.
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from decimal import Decimal, InvalidOperation
 from typing import TYPE_CHECKING, Any, TypeVar
 
-from django import forms
 from django.core.exceptions import ValidationError
-from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 from django.db.backends.base.base import BaseDatabaseWrapper
 from django.db.models.expressions import Combinable, CombinedExpression
-from django.utils.functional import cached_property
 
 from inventory.money import from_steps, to_steps
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
-
-    from django.db.backends.base.base import BaseDatabaseWrapper
-
     # Django's Field takes type arguments only in its stubs; these let the type checker see nullable columns.
     _ST = TypeVar("_ST", contravariant=True)
     _GT = TypeVar("_GT", covariant=True)
@@ -52,22 +44,13 @@ else:
     _ST = _GT = None
 
 
-_LARGEST = 2**63 - 1
-
-
 class ThousandthsField(_Base[_ST, _GT]):
     """A `Decimal` with at most three places, held as whole thousandths."""
 
-    description = "Exact decimal held as a whole number"
     places = 3
 
     def get_internal_type(self) -> str:
         return "BigIntegerField"
-
-    @cached_property
-    def validators(self) -> list[Callable[[Any], None]]:
-        largest = from_steps(_LARGEST, self.places)
-        return [*super().validators, MinValueValidator(-largest), MaxValueValidator(largest)]
 
     def to_python(self, value: Any) -> Decimal | None:
         """What was typed or loaded, as a `Decimal` of the column's places."""
@@ -102,15 +85,6 @@ class ThousandthsField(_Base[_ST, _GT]):
             )
         return "%s"
 
-    def value_to_string(self, obj: models.Model) -> str:
-        value = self.value_from_object(obj)
-        return "" if value is None else str(value)
-
-    def formfield(self, **kwargs: Any) -> forms.Field | None:
-        return super().formfield(
-            **{"form_class": forms.DecimalField, "max_digits": 18, "decimal_places": self.places, **kwargs}
-        )
-
     def _steps(self, value: Any) -> int:
         if isinstance(value, str):
             try:
@@ -127,17 +101,12 @@ class ThousandthsField(_Base[_ST, _GT]):
 class MoneyField(ThousandthsField[_ST, _GT]):
     """An amount in the workshop's currency, already rounded to its digits."""
 
-    description = "Amount of money"
-
 
 class QuantityField(ThousandthsField[_ST, _GT]):
     """A quantity in a material's base unit, at three places."""
-
-    description = "Quantity in base units"
 
 
 class ExactField(ThousandthsField[_ST, _GT]):
     """A figure kept far below the cent: a frozen cost part that is rounded only where it is shown."""
 
-    description = "Exact decimal held as a whole number of billionths"
     places = 9

@@ -9,28 +9,3 @@ from inventory.places.models import Place
 from inventory.places.moves.models import OUT, Move
 from inventory.skins.models import Skin
 from inventory.suppliers.models import Supplier
-
-__all__ = [
-    "INWARD",
-    "OUT",
-    "OUTWARD_REASONS",
-    "Article",
-    "ArticleSkin",
-    "CostFlow",
-    "Delivery",
-    "DeliveryLine",
-    "Kind",
-    "Lot",
-    "LotDraw",
-    "Material",
-    "Method",
-    "Move",
-    "Movement",
-    "Place",
-    "Posting",
-    "Regrade",
-    "Request",
-    "Skin",
-    "Supplier",
-    "Workshop",
-]

@@ -37,21 +37,19 @@ SCATTER = Fraction(1, 5)
 
 @dataclass(frozen=True)
 class Table:
-    """Published figures of one dry salt: °C and grams, by 100 g of water or in 100 g of the whole solution."""
+    """Published figures of one dry salt, by its molar mass: °C and the grams that 100 g of water hold."""
 
     dry: Decimal
     source: str
-    by: Literal["water", "solution"]
     points: tuple[tuple[int, Decimal], ...]
-
-    def dry_per_100_water(self) -> list[tuple[int, Decimal]]:
-        if self.by == "water":
-            return list(self.points)
-        return [(celsius, 100 * grams / (100 - grams)) for celsius, grams in self.points]
 
 
 def _table(dry: str, source: str, by: Literal["water", "solution"], **points: str) -> Table:
-    return Table(Decimal(dry), source, by, tuple((int(at[1:]), Decimal(grams)) for at, grams in points.items()))
+    """Of figures by 100 g of water, or in 100 g of the whole solution."""
+    found = [(int(at[1:]), Decimal(grams)) for at, grams in points.items()]
+    if by == "solution":
+        found = [(celsius, 100 * grams / (100 - grams)) for celsius, grams in found]
+    return Table(Decimal(dry), source, tuple(found))
 
 
 # Molar masses of the dry salts by the same weights as `inventory.substances`.
@@ -124,7 +122,7 @@ def _of(slug: str) -> Table:
 
 
 def _dry(slug: str, celsius: Decimal) -> Decimal:
-    points = _of(slug).dry_per_100_water()
+    points = _of(slug).points
     coldest, warmest = points[0][0], points[-1][0]
     if not coldest <= celsius <= warmest:
         raise OutsideTable(SUBSTANCES[substance_slug(slug)].name, celsius, coldest, warmest)

@@ -1,6 +1,6 @@
 """Substances: what a chemical exactly is, and how much of one does the work of another.
 
-Owns the table of exact substances and the four computations on it. "Alum" and "soda" are never one thing: by weight the
+Owns the table of exact substances and the computations on one of them. "Alum" and "soda" are never one thing: by weight the
 aluminium in what is sold as alum differs by a factor of 2.8, the alkali in what is sold as soda by 2.7, so such words
 are refused with the choices named. It must not know recipes, materials or the database, and it judges nothing: equal
 aluminium is not equal tanning, and the supplier's safety data sheet goes before every word here.
@@ -12,6 +12,7 @@ import difflib
 from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
+from typing import Literal
 
 from inventory.errors import AmbiguousSubstance, UnknownSubstance, WrongSubstance
 from inventory.money import half_up
@@ -43,10 +44,6 @@ class Substance:
     co2_per_mol: int = 0
 
 
-def _table(*rows: Substance) -> dict[str, Substance]:
-    return {row.slug: row for row in rows}
-
-
 def _sulphate(slug: str, water: int, mass: str) -> Substance:
     name = f"Aluminium sulphate, {water} water" if water else "Aluminium sulphate, anhydrous"
     formula = f"Al2(SO4)3·{water}H2O" if water else "Al2(SO4)3"
@@ -61,7 +58,7 @@ def _soda(slug: str, name: str, formula: str, mass: str) -> Substance:
     return Substance(slug, name, formula, Decimal(mass), _SODA, alkali_per_mol=2, co2_per_mol=1)
 
 
-SUBSTANCES: dict[str, Substance] = _table(
+_ROWS = (
     _sulphate("aluminium_sulphate_anhydrous", 0, "342.1311"),
     _sulphate("aluminium_sulphate_14", 14, "594.3411"),
     _sulphate("aluminium_sulphate_16", 16, "630.3711"),
@@ -77,6 +74,7 @@ SUBSTANCES: dict[str, Substance] = _table(
     Substance("hydrated_lime", "Hydrated lime", "Ca(OH)2", Decimal("74.0920"), _LIME, alkali_per_mol=2),
     Substance("citric_acid", "Citric acid, anhydrous", "C6H8O7", Decimal("192.1230"), _CITRIC),
 )
+SUBSTANCES = {row.slug: row for row in _ROWS}
 
 _SULPHATES = ("aluminium_sulphate_14", "aluminium_sulphate_16", "aluminium_sulphate_18", "aluminium_sulphate_anhydrous")
 _CARBONATES = ("washing_soda_crystals", "soda_ash", "soda_monohydrate")
@@ -133,7 +131,7 @@ def aluminium_equal(grams: Decimal, from_slug: str, to_slug: str) -> Decimal:
     >>> aluminium_equal(Decimal(1000), "potash_alum", "aluminium_sulphate_14")
     Decimal('626.451')
     """
-    return half_up(Fraction(grams) * _aluminium_mol(from_slug) / _aluminium_mol(to_slug), 3)
+    return half_up(Fraction(grams) * _moles(from_slug, "aluminium") / _moles(to_slug, "aluminium"), 3)
 
 
 def alkali_equal(grams: Decimal, from_slug: str, to_slug: str) -> Decimal:
@@ -144,26 +142,7 @@ def alkali_equal(grams: Decimal, from_slug: str, to_slug: str) -> Decimal:
     >>> alkali_equal(Decimal(100), "soda_ash", "washing_soda_crystals")
     Decimal('269.973')
     """
-    return half_up(Fraction(grams) * _alkali_mol(from_slug) / _alkali_mol(to_slug), 3)
-
-
-def basicity(alum_grams: Decimal, alum_slug: str, soda_grams: Decimal, soda_slug: str) -> Decimal:
-    """How much of the aluminium's valence the soda satisfies, in percent, half up to a tenth.
-
-    100 × n(OH⁻) ÷ (3 × n(Al)): 0 is plain alum, 100 would be the hydroxide, long fallen out as sludge.
-    Source: Schorlemmer's definition as in the scope of ASTM D3897 for chrome liquors, for aluminium by analogy.
-    `WrongSubstance` where the first has no aluminium or the second is no alkali; `ValueError` without alum.
-
-    >>> basicity(Decimal(80), "potash_alum", Decimal(20), "washing_soda_crystals")
-    Decimal('27.6')
-    """
-    if alum_grams <= 0 or soda_grams < 0:
-        raise ValueError(
-            f"{alum_grams} g of alum and {soda_grams} g of soda: there must be alum, and soda not below zero"
-        )
-    hydroxide = Fraction(soda_grams) * _alkali_mol(soda_slug)
-    valence = 3 * Fraction(alum_grams) * _aluminium_mol(alum_slug)
-    return half_up(100 * hydroxide / valence, 1)
+    return half_up(Fraction(grams) * _moles(from_slug, "alkali") / _moles(to_slug, "alkali"), 3)
 
 
 def co2_litres(soda_grams: Decimal, slug: str, celsius: Decimal = Decimal(20)) -> Decimal:
@@ -176,24 +155,14 @@ def co2_litres(soda_grams: Decimal, slug: str, celsius: Decimal = Decimal(20)) -
     >>> co2_litres(Decimal(100), "washing_soda_crystals")
     Decimal('8.407')
     """
-    substance = SUBSTANCES[substance_slug(slug)]
-    if not substance.co2_per_mol:
-        raise WrongSubstance(substance.slug, "carbonate")
-    moles = Fraction(soda_grams) * substance.co2_per_mol / Fraction(substance.molar_mass)
+    moles = Fraction(soda_grams) * _moles(slug, "co2", "carbonate")
     return half_up(moles * _GAS_LITRES_PER_MOL_K * (_KELVIN_AT_0 + Fraction(celsius)), 3)
 
 
-def _aluminium_mol(slug: str) -> Fraction:
-    """Moles of aluminium in a gram."""
+def _moles(slug: str, part: Literal["aluminium", "alkali", "co2"], source: str = "") -> Fraction:
+    """Moles of it that a gram brings; `source` names what it comes from where that is something else."""
     substance = SUBSTANCES[substance_slug(slug)]
-    if not substance.aluminium_per_mol:
-        raise WrongSubstance(substance.slug, "aluminium")
-    return substance.aluminium_per_mol / Fraction(substance.molar_mass)
-
-
-def _alkali_mol(slug: str) -> Fraction:
-    """Moles of hydroxide that a gram stands for."""
-    substance = SUBSTANCES[substance_slug(slug)]
-    if not substance.alkali_per_mol:
-        raise WrongSubstance(substance.slug, "alkali")
-    return substance.alkali_per_mol / Fraction(substance.molar_mass)
+    moles: int = getattr(substance, f"{part}_per_mol")
+    if not moles:
+        raise WrongSubstance(substance.slug, source or part)
+    return moles / Fraction(substance.molar_mass)

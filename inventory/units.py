@@ -32,14 +32,15 @@ HELD_PLACES = 3  # places at which a quantity is kept
 TYPED_PLACES = 6  # places at which an amount in another unit is given back
 _KINDS = {"g": "mass", "mL": "volume", "mm": "length", "cm2": "area", "piece": "number of pieces"}
 
-_FOR_FORMS = [
+# Canonical names of the units offered in forms.
+KNOWN = (
     *("g", "kg", "oz", "lb"),
     *("mL", "dL", "L", "us_gallon", "imperial_gallon", "us_quart", "imperial_quart", "us_pint", "imperial_pint"),
     *("us_cup", "metric_cup", "imperial_cup", "us_tablespoon", "metric_tablespoon", "australian_tablespoon"),
     *("us_teaspoon", "metric_teaspoon", "us_fluid_ounce", "imperial_fluid_ounce"),
     *("mm", "cm", "m", "inch", "foot", "yard"),
     *("cm2", "dm2", "m2", "sq_ft", "piece"),
-]
+)
 
 _FLUID_OUNCES = ("us_fluid_ounce", "imperial_fluid_ounce")
 
@@ -65,15 +66,6 @@ _MEASURE = re.compile(
     r"\s*(?P<unit>[^\W\d].*)",
     re.ASCII,
 )
-
-
-def known() -> list[str]:
-    """Canonical names of the units offered in forms.
-
-    >>> "us_cup" in known(), "cup" in known()
-    (True, False)
-    """
-    return list(_FOR_FORMS)
 
 
 def canonical(unit: str) -> str:

@@ -7,7 +7,6 @@ from inventory.articles import views as articles
 from inventory.deliveries import views as deliveries
 from inventory.ledger import views as ledger
 from inventory.materials import views as materials
-from inventory.materials.shelf import views as shelf
 from inventory.places import views as places
 from inventory.places.moves import views as moves
 from inventory.skins import views as skins
@@ -15,15 +14,15 @@ from inventory.stocktake import views as stocktake
 from inventory.suppliers.purchases import views as purchases
 
 urlpatterns: list[URLPattern | URLResolver] = [
-    path("shelf/", shelf.Shelf.as_view(), name="shelf"),
+    path("shelf/", materials.Shelf.as_view(), name="shelf"),
     path("shelf/new/", materials.MaterialNew.as_view(), name="material_new"),
     path("shelf/count/", stocktake.CountSheet.as_view(), name="count_sheet"),
-    path("shelf/<code:code>/", shelf.material, name="material"),
+    path("shelf/<code:code>/", materials.material, name="material"),
     path("shelf/<code:code>/edit/", materials.MaterialEdit.as_view(), name="material_edit"),
-    path("shelf/<code:code>/opening/", shelf.Opening.as_view(), name="material_open"),
+    path("shelf/<code:code>/opening/", materials.Opening.as_view(), name="material_open"),
     path("shelf/<code:code>/density/", materials.Weigh.as_view(), name="material_weigh"),
-    path("shelf/<code:code>/count/", shelf.Count.as_view(), name="count_new"),
-    path("shelf/<code:code>/out/", shelf.StockOut.as_view(), name="stock_out"),
+    path("shelf/<code:code>/count/", materials.Count.as_view(), name="count_new"),
+    path("shelf/<code:code>/out/", materials.StockOut.as_view(), name="stock_out"),
     path("shelf/<code:code>/move/", moves.MaterialMove.as_view(), name="material_move"),
     path("skins/<code:tag>/move/", moves.SkinMove.as_view(), name="skin_move"),
     path("articles/<code:number>/move/", moves.ArticleMove.as_view(), name="article_move"),

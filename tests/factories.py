@@ -33,7 +33,6 @@ from inventory.base.accounting import services as workshop
 from inventory.deliveries import services as deliveries
 from inventory.ledger import services as ledger
 from inventory.materials import services as materials
-from inventory.materials.shelf import services as shelf_services
 from inventory.models import Article, Delivery, Kind, Material, Place, Posting, Skin, Supplier
 from inventory.places import services as places
 from inventory.skins import services as skins
@@ -74,7 +73,7 @@ def material(
         code=code, details=materials.Details(**{"name": f"Material {code}", "unit": unit, **details})
     )
     if Decimal(on_hand):
-        shelf_services.open_stock(material=made, on=on, quantity=Decimal(on_hand), unit=unit, value=Decimal(value))
+        materials.open_stock(material=made, on=on, quantity=Decimal(on_hand), unit=unit, value=Decimal(value))
         made.refresh_from_db()
     return made
 

@@ -8,9 +8,8 @@ from fractions import Fraction
 
 from inventory.articles.models import Article, ArticleSkin, Method, Regrade
 from inventory.base import checks
-from inventory.base.checks import coins
 from inventory.base.services import service
-from inventory.errors import Refused, Taken
+from inventory.errors import Refused
 from inventory.permits import Act, Person, author
 from inventory.places.models import Place
 from inventory.skins.models import Skin
@@ -32,21 +31,12 @@ class Piece:
 
 def create(*, piece: Piece, skins: Sequence[Skin], finished_on: date, book_cost: Decimal) -> Article:
     """For `costing.make.finishing.services`, inside its transaction."""
-    number = checks.code(piece.number, "The article number", field="number")
-    if Article.objects.filter(number__iexact=number).exists():
-        raise Taken("The article number", number, field="number")
-    if piece.method not in Method.values:
-        raise Refused(
-            f"Method {piece.method!r} is not known; choose one of {', '.join(Method.values)}.", field="method"
-        )
-    if piece.area is not None:
-        checks.held(checks.positive(piece.area, "The area", field="area"), field="area")
     article = Article.objects.create(
-        number=number,
+        number=checks.new_code(piece.number, "The article number", Article, field="number"),
         kind=checks.text(piece.kind, "The kind of article", field="kind", longest=60, needed=True),
-        method=piece.method,
+        method=checks.choice(piece.method, Method.values, "method", field="method"),
         finished_on=finished_on,
-        area=piece.area,
+        area=checks.measured(piece.area, "The area", field="area"),
         grade=checks.text(piece.grade, "The grade", field="grade", longest=12),
         list_price=_asked(piece.list_price),
         place=piece.place,
@@ -92,8 +82,7 @@ def regrade(
             field="on",
         )
     grade = checks.text(grade, "The grade", field="grade", longest=12)
-    if area is not None:
-        checks.held(checks.positive(area, "The area", field="area"), field="area")
+    checks.measured(area, "The area", field="area")
     if (grade, area) == (row.grade, row.area):
         raise Refused(f"{row.number} has that grade and area already. Change one of them.", field="grade")
     written = Regrade.objects.create(
@@ -115,4 +104,4 @@ def _asked(price: Decimal | None) -> Decimal | None:
     if price is None:
         return None
     checks.positive(price, "The list price", field="list_price")
-    return coins(price, "The list price", field="list_price")
+    return checks.coins(price, "The list price", field="list_price")

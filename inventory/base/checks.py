@@ -2,17 +2,19 @@
 
 import re
 import unicodedata
+from collections.abc import Collection
 from datetime import date, datetime, timedelta
 from decimal import Decimal
 
+from django.db.models import Model
 from django.utils import timezone
 
 from inventory import money
 from inventory.base import selectors as workshop
-from inventory.errors import ClosedPeriod, Refused
+from inventory.errors import ClosedPeriod, Refused, Taken
 from inventory.money import half_up
+from inventory.units import HELD_PLACES
 
-HELD_PLACES = 3
 FAR_DAYS = 366
 PLAN_DAYS = 5 * 366
 OLDEST = date(1970, 1, 1)
@@ -64,6 +66,21 @@ def code(value: str, what: str, *, field: str, longest: int = 20) -> str:
     return value
 
 
+def new_code(value: str, what: str, kind: type[Model], *, field: str) -> str:
+    """A code that no record of the kind has yet, whatever its capitals."""
+    value = code(value, what, field=field)
+    if kind._default_manager.filter(**{f"{field}__iexact": value}).exists():
+        raise Taken(what, value, field=field)
+    return value
+
+
+def choice(value: str, known: Collection[str], what: str, *, field: str) -> str:
+    """One of the words that the books know."""
+    if value not in known:
+        raise Refused(f"{value!r} is not a known {what}; choose one of {', '.join(known)}.", field=field)
+    return value
+
+
 def text(value: str, what: str, *, field: str, longest: int, needed: bool = False) -> str:
     """Plain words: trimmed, no control signs but line ends, and nothing that a spreadsheet would run as a formula."""
     # A browser ends the lines of a text box with CR LF; a file may begin with a mark of its byte order.
@@ -101,6 +118,11 @@ def held(value: Decimal, *, field: str) -> Decimal:
     if value != half_up(value, HELD_PLACES):
         raise Refused(f"{value} has more than {HELD_PLACES} decimals. Round it to {HELD_PLACES}.", field=field)
     return value
+
+
+def measured(value: Decimal | None, what: str, *, field: str) -> Decimal | None:
+    """A quantity as it is kept, or None where it was not measured."""
+    return None if value is None else held(positive(value, what, field=field), field=field)
 
 
 def sized(value: Decimal, what: str, *, field: str) -> Decimal:

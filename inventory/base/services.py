@@ -65,17 +65,11 @@ class Maker(Protocol[M]):
     def __call__(self, body: Callable[P, M | None]) -> Callable[P, M | None]: ...
 
 
-class Plain(Protocol):
-    """Wraps a service whatever it answers."""
-
-    def __call__(self, body: Callable[P, R]) -> Callable[P, R]: ...
-
-
 Asks = Act | Callable[..., Act]
 
 
 @overload
-def service(act: Asks) -> Plain: ...
+def service(act: Asks) -> Callable[[Callable[P, R]], Callable[P, R]]: ...
 @overload
 def service(act: Asks, *, makes: type[M]) -> Maker[M]: ...
 def service(act: Asks, *, makes: type[M] | None = None) -> Any:

@@ -1,5 +1,7 @@
 """Goods in: what a supplier brought, in packs, with carriage shared over the lines by value."""
 
+from decimal import Decimal
+
 from django.db import models
 from django.db.models import Q
 
@@ -44,3 +46,8 @@ class DeliveryLine(models.Model):
 
     def __str__(self) -> str:
         return f"{self.packs} packs"
+
+    @property
+    def goods(self) -> Decimal:
+        """What was paid for it, without its share of the carriage."""
+        return self.movement.value - self.carriage_share

@@ -7,7 +7,6 @@ from decimal import Decimal
 
 from inventory import money
 from inventory.base import checks, selectors as workshop_read
-from inventory.base.checks import coins
 from inventory.base.services import service
 from inventory.deliveries.models import Delivery, DeliveryLine
 from inventory.errors import Refused, Taken, each_row
@@ -30,14 +29,6 @@ class Line:
     unit: str
 
 
-def landed(prices: Sequence[Decimal], carriage: Decimal, places: int) -> list[Decimal]:
-    """Each line's share of the carriage, by value; by equal parts when everything was free. The shares add up to it."""
-    if not carriage:
-        return [Decimal(0)] * len(prices)
-    weights = prices if any(prices) else [Decimal(1)] * len(prices)
-    return money.allocate(carriage, weights, places)
-
-
 @service(Act.GOODS, makes=Delivery)
 def record(
     *,
@@ -49,17 +40,20 @@ def record(
     by: Person = None,
     request_key: str | None = None,
 ) -> Delivery:
-    """Write a delivery. Line value = packs x price, rounded to the coin, plus its share of the carriage."""
+    """Write a delivery. Line value = packs x price, rounded to the coin, plus its share of the carriage.
+
+    The carriage is shared by value; by equal parts when everything was free.
+    """
     if not lines:
         raise Refused("The delivery has no lines. Enter at least one material.")
     ref = checks.text(ref, "The reference", field="ref", longest=40)
     if ref and Delivery.objects.filter(supplier=supplier, ref=ref, posting__reversed_by__isnull=True).exists():
         raise Taken(f"A delivery from {supplier.name} with the reference", ref, field="ref")
-    coins(carriage, "The carriage", field="carriage")
+    checks.coins(carriage, "The carriage", field="carriage")
     places = workshop_read.places()
-    amounts = each_row(lines, _delivered)
+    amounts = each_row(lines, delivered)
     prices = [money.half_up(line.packs * line.pack_price, places) for line in lines]
-    shares = landed(prices, carriage, places)
+    shares = money.allocate(carriage, prices if any(prices) else [1] * len(prices), places)
     arrivals = [
         ledger.Arrival(
             line.material,
@@ -83,11 +77,14 @@ def record(
     return delivery
 
 
-def _delivered(line: Line) -> Decimal:
+def delivered(line: Line) -> Decimal:
     """How much came in, in the material's base unit; refuses what no delivery brings."""
     checks.held(checks.positive(line.packs, f"The packs of {line.material.name}", field="packs"), field="packs")
     checks.positive(line.pack_quantity, f"The pack of {line.material.name}", field="pack_quantity")
     pack = to_base(line.material, line.pack_quantity, line.unit)
     checks.positive(pack, f"The pack of {line.material.name} in {line.material.base}", field="pack_quantity")
-    coins(line.pack_price, f"The price of {line.material.name}", field="pack_price")
-    return to_base(line.material, line.packs * line.pack_quantity, line.unit)
+    checks.coins(line.pack_price, f"The price of {line.material.name}", field="pack_price")
+    amount = to_base(line.material, line.packs * line.pack_quantity, line.unit)
+    if amount <= 0:
+        raise Refused(f"That is less than the least amount kept of {line.material.name}.", field="pack_quantity")
+    return amount

@@ -10,11 +10,13 @@ from django.utils.functional import cached_property
 from django.views.decorators.http import require_safe
 
 from inventory.deliveries import selectors as deliveries_read, services as deliveries
-from inventory.deliveries.forms import DeliveryFinder, DeliveryForm, LineRows, material_choices
+from inventory.deliveries.forms import DeliveryFinder, DeliveryForm, LineRows
 from inventory.deliveries.models import Delivery
 from inventory.deliveries.tables import DeliveryTable
 from inventory.ledger import selectors as ledger
+from inventory.materials import selectors as materials_read
 from inventory.materials.models import Material
+from inventory.money import ZERO
 from inventory.suppliers import services as suppliers
 from inventory.web.lists import ListPage, allowed
 from inventory.web.rows import RowsView
@@ -38,17 +40,15 @@ class Deliveries(ListPage):
 def delivery(request: HttpRequest, pk: int) -> HttpResponse:
     """One delivery: its lines, how the carriage was allocated, what each material came to."""
     row = get_object_or_404(deliveries_read.deliveries(), pk=pk)
-    landed = deliveries_read.landed(row)
+    lines = list(deliveries_read.lines(row))
     return page(
         request,
         "inventory/deliveries/delivery.html",
         f"Delivery {row.ref}".strip(),
         above(row),
         delivery=row,
-        landed=landed,
-        lines=[
-            (line, ledger.per_unit(line.value, line.movement.quantity, line.material.unit)) for line in landed.lines
-        ],
+        goods=sum((line.goods for line in lines), ZERO),
+        lines=[(line, line.movement, ledger.movement_cost(line.movement)) for line in lines],
         may=allowed(request),
     )
 
@@ -67,8 +67,8 @@ class DeliveryNew(RowsView):
     opens_made = True
 
     @cached_property
-    def choices(self) -> list[tuple[str, str]]:
-        return material_choices()
+    def materials(self) -> list[Material]:
+        return list(materials_read.shelf())
 
     @cached_property
     def wanted(self) -> Material | None:
@@ -76,7 +76,7 @@ class DeliveryNew(RowsView):
         return Material.objects.filter(code=asked).select_related("supplier").first()
 
     def row_options(self) -> dict[str, Any]:
-        return {"materials": self.choices}
+        return {"materials": self.materials}
 
     def first_rows(self) -> list[dict[str, Any]]:
         return [{"material": self.wanted.pk}] if self.wanted else []
@@ -89,7 +89,7 @@ class DeliveryNew(RowsView):
         with transaction.atomic():
             found["supplier"] = suppliers.named(name=found["supplier"], by=self.request.user)
             found["carriage"] = found["carriage"] or Decimal(0)
-            return deliveries.record(lines=[row.line() for row in self.rows.filled()], **found)
+            return deliveries.record(lines=[deliveries.Line(**row) for row in self.filled()], **found)
 
     def get_success_url(self) -> str:
         """Where the maker came from to record it, else the delivery."""
@@ -99,8 +99,8 @@ class DeliveryNew(RowsView):
         return back_to(self.request, super().get_cancel_url())
 
     def get_success_message(self) -> str:
-        total = coins(deliveries_read.landed(self.made).total)
+        total = coins(sum((row.value for row in ledger.movements(self.made.posting)), ZERO))
         return f"The delivery from {self.made.supplier.name} is on the shelf for {total}."
 
     def get_context_data(self, **more: Any) -> dict[str, Any]:
-        return super().get_context_data(nothing_to_bring=not self.choices, **more)
+        return super().get_context_data(nothing_to_bring=not self.materials, **more)

@@ -42,6 +42,11 @@ class Posting(Entry):
     def __str__(self) -> str:
         return f"{self.get_kind_display()} {self.on}"
 
+    @property
+    def remark(self) -> str:
+        """The reason, where it says more than the kind."""
+        return "" if self.reason.casefold() == self.get_kind_display().casefold() else self.reason
+
 
 class Movement(models.Model):
     """One material in one posting: signed quantity (base unit) and signed value, with the balance it left.

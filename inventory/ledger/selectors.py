@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
+from typing import Any
 
 from django.db.models import QuerySet, Sum
 
@@ -16,56 +17,45 @@ from inventory.articles.models import Article
 from inventory.base import selectors as workshop
 from inventory.base.models import CostFlow
 from inventory.costflow import Balance
-from inventory.ledger.models import Kind, Lot, Movement, Posting
+from inventory.ledger.models import Lot, Movement, Posting
 from inventory.materials.models import Material
 from inventory.money import half_up
 from inventory.skins.models import Skin
-
-Draw = tuple[Material, Decimal]
 
 
 @dataclass
 class _Shelf:
     """One material as the draws before have left it: its day balances, and its lots where those give the value."""
 
-    days: list[costflow.Balance]
-    layers: list[costflow.Layer] = field(default_factory=list)
-
-    @property
-    def there(self) -> Decimal:
-        return min(day.quantity for day in self.days)
+    days: list[Balance]
+    layers: list[Balance] = field(default_factory=list)
 
 
-def worth(draws: Sequence[Draw], on: date) -> list[Decimal | None]:
+def worth(draws: Sequence[tuple[Material, Decimal]], on: date) -> list[Decimal | None]:
     """The value each draw (material, quantity in its base unit) would leave with on `on`, one after the other.
 
     More than the shelf holds is priced at what is there, value × quantity ÷ on hand; None where nothing is there to price
     it by. At most two queries, however many draws.
     """
-    shelves, places = _shelves([material for material, _ in draws], on), workshop.places()
-    return [_leave(shelves[material.pk], quantity, places) for material, quantity in draws]
-
-
-def _shelves(materials: Iterable[Material], on: date) -> dict[int, _Shelf]:
-    known = {material.pk: material for material in materials}
-    later: dict[int, list[tuple[Decimal, Decimal]]] = defaultdict(list)
-    moved = Movement.objects.filter(material__in=known, on__gt=on).order_by("-on").values("material", "on")
-    for row in moved.annotate(q=Sum("quantity"), v=Sum("value")):
-        later[row["material"]].append((row["q"], row["v"]))
-    shelves = {}
-    for pk, material in known.items():
-        days = [costflow.Balance(material.on_hand, material.value)]
-        for quantity, value in later[pk]:
-            days.append(costflow.Balance(days[-1].quantity - quantity, days[-1].value - value))
-        shelves[pk] = _Shelf(days[::-1])
+    shelves = {pk: _Shelf(days) for pk, days in _days((material for material, _ in draws), on).items()}
     if workshop.current().cost_flow == CostFlow.FIFO:
-        for lot in Lot.objects.filter(material__in=known, quantity__gt=0).order_by("on", "pk"):
-            shelves[lot.material_id].layers.append(costflow.Layer(lot.quantity, lot.value))
-    return shelves
+        for lot in Lot.objects.filter(material__in=shelves, quantity__gt=0).order_by("on", "pk"):
+            shelves[lot.material_id].layers.append(Balance(lot.quantity, lot.value))
+    return [_leave(shelves[material.pk], quantity, workshop.places()) for material, quantity in draws]
+
+
+def _days(materials: Iterable[Material], on: date) -> dict[int, list[Balance]]:
+    """By material: the balance at the end of `on` and of each later day on which it moved, walked back from that of now."""
+    known = {material.pk: Balance(material.on_hand, material.value) for material in materials}
+    later: dict[int, list[Balance]] = defaultdict(list)
+    moved = sums(Movement.objects.filter(material__in=known, on__gt=on), "material", "on")
+    for pk, day in sorted(moved, reverse=True):
+        later[pk].append(moved[pk, day])
+    return {pk: costflow.days_before(now, later[pk]) for pk, now in known.items()}
 
 
 def _leave(shelf: _Shelf, quantity: Decimal, places: int) -> Decimal | None:
-    if quantity > shelf.there:
+    if quantity > min(day.quantity for day in shelf.days):
         first = shelf.days[-1]
         if not first.quantity:
             return None
@@ -74,29 +64,16 @@ def _leave(shelf: _Shelf, quantity: Decimal, places: int) -> Decimal | None:
         takes = costflow.fifo_issue(shelf.layers, quantity, places)
         value = sum((take.value for take in takes), Decimal(0))
         for take in takes:
-            layer = shelf.layers[take.index]
-            shelf.layers[take.index] = costflow.Layer(layer.quantity - take.quantity, layer.value - take.value)
+            shelf.layers[take.index] = shelf.layers[take.index].less(take.quantity, take.value)
     else:
         value = costflow.average_issue_on(shelf.days, quantity, places)
-    shelf.days = [costflow.Balance(day.quantity - quantity, day.value - value) for day in shelf.days]
+    shelf.days = [day.less(quantity, value) for day in shelf.days]
     return value
 
 
 def day_balances(material: Material, on: date) -> list[Balance]:
-    """The balance at the end of `on` and of each later day on which the material moved, up to now.
-
-    Walks back from the balance of now; usually nothing moved later and it is the only one.
-    """
-    later = (
-        Movement.objects.filter(material=material, on__gt=on)
-        .order_by("-on")
-        .values("on")
-        .annotate(q=Sum("quantity"), v=Sum("value"))
-    )
-    days = [Balance(material.on_hand, material.value)]
-    for moved in later:
-        days.append(Balance(days[-1].quantity - moved["q"], days[-1].value - moved["v"]))
-    return days[::-1]
+    """The balance at the end of `on` and of each later day on which the material moved, up to now."""
+    return _days([material], on)[material.pk]
 
 
 def available(material: Material, on: date) -> Decimal:
@@ -104,13 +81,18 @@ def available(material: Material, on: date) -> Decimal:
     return min(day.quantity for day in day_balances(material, on))
 
 
-def balances(on: date, materials: Iterable[Material] | None = None) -> dict[int, tuple[Decimal, Decimal]]:
+def sums(rows: QuerySet[Any], *by: str) -> dict[Any, Balance]:
+    """Quantity and value of movements, or of draws on lots, added up by the columns named: by its value, or by theirs."""
+    added = rows.order_by().values_list(*by).annotate(q=Sum("quantity"), v=Sum("value"))
+    return {key[0] if len(by) == 1 else tuple(key): Balance(quantity, value) for *key, quantity, value in added}
+
+
+def balances(on: date, materials: Iterable[Material] | None = None) -> dict[int, Balance]:
     """Quantity and value of each material at the end of `on`, summed from the movements."""
     rows = Movement.objects.filter(on__lte=on)
     if materials is not None:
         rows = rows.filter(material__in=materials)
-    sums = rows.order_by().values("material").annotate(q=Sum("quantity"), v=Sum("value"))
-    return {row["material"]: (row["q"], row["v"]) for row in sums}
+    return sums(rows, "material")
 
 
 def untouched_since(movement: Movement) -> bool:
@@ -123,20 +105,8 @@ def untouched_since(movement: Movement) -> bool:
 
 
 def open_lots(material: Material) -> QuerySet[Lot]:
-    """Lots that still hold something, oldest first."""
+    """What is left of each arrival, oldest first."""
     return Lot.objects.filter(material=material, quantity__gt=0).order_by("on", "pk")
-
-
-def uses(material: Material, since: date, until: date) -> list[tuple[date, Decimal]]:
-    """What was put in work or left with sales in a span, as (day, quantity) with quantity positive; reversals cancel."""
-    rows = (
-        Movement.objects.filter(material=material, kind__in=[Kind.USE, Kind.SOLD], on__gt=since, on__lte=until)
-        .order_by("on")
-        .values("on")
-        .annotate(moved=Sum("quantity"))
-        .values_list("on", "moved")
-    )
-    return [(day, -moved) for day, moved in rows if moved]
 
 
 def history(material: Material) -> QuerySet[Movement]:
@@ -151,9 +121,9 @@ def history(material: Material) -> QuerySet[Movement]:
 
 
 def postings() -> QuerySet[Posting]:
-    return Posting.objects.select_related("reverses", "reversed_by", "written_by").prefetch_related(
-        "movements__material"
-    )
+    """Every entry, ready to show with what it moved and whom it came from."""
+    rows = Posting.objects.select_related("reverses", "reversed_by", "written_by", "delivery__supplier")
+    return rows.prefetch_related("movements__material")
 
 
 def has_any() -> bool:
@@ -181,18 +151,15 @@ def per_unit(value: Decimal, quantity: Decimal, unit: str) -> str:
     return "–" if cost is None else f"{cost:f} {money.sign(workshop.current().currency)}/{units.label(unit)}"
 
 
+def movement_cost(row: Movement) -> str:
+    """What a unit of it cost as it moved, for people."""
+    return per_unit(row.value, row.quantity, row.material.unit)
+
+
 def lots_on_shelf(material: Material) -> QuerySet[Lot]:
-    """What is left of each arrival, oldest first, with the entry it came by."""
-    return (
-        Lot.objects.filter(material=material, quantity__gt=0)
-        .select_related("movement__posting__delivery__supplier")
-        .order_by("on", "pk")
-    )
+    """Open lots with the entry each came by."""
+    return open_lots(material).select_related("movement__posting__delivery__supplier")
 
 
 def movements(posting: Posting) -> QuerySet[Movement]:
     return posting.movements.select_related("material").order_by("pk")
-
-
-def value_moved(rows: Iterable[Movement]) -> Decimal:
-    return sum((row.value for row in rows), Decimal(0))

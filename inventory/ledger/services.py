@@ -61,15 +61,9 @@ def receive(
     request_key: str | None = None,
 ) -> Posting:
     """Put arrivals on the shelf, each as a lot of its own. Refuses nothing, negatives, closed days."""
-    checks.day(on)
-    if not arrivals:
-        raise Refused("Nothing was entered. Give at least one material and its amount.")
+    rows = _judged(on, arrivals)
     posting = Posting.objects.create(kind=kind, on=on, reason=_reason(reason), written_by=author(by))
-    rows = lock(arrival.material for arrival in arrivals)
-    for at, arrival in enumerate(arrivals):
-        with in_row(at):
-            checks.positive(arrival.quantity, f"The quantity of {arrival.material.name}", field="quantity")
-            checks.not_negative(arrival.value, f"The value of {arrival.material.name}", field="value")
+    for arrival in arrivals:
         _take_in(posting, rows[arrival.material.pk], arrival.quantity, arrival.value, arrival.typed)
     return posting
 
@@ -89,13 +83,7 @@ def issue(
 
     `also` is a further way out that the caller knows (a smaller batch), added to the refusal's text.
     """
-    checks.day(on)
-    if not draws:
-        raise Refused("Nothing was entered. Give at least one material and its amount.")
-    for at, draw in enumerate(draws):
-        with in_row(at):
-            checks.positive(draw.quantity, f"The quantity of {draw.material.name}", field="quantity")
-    rows = lock(draw.material for draw in draws)
+    rows = _judged(on, draws)
     _refuse_short(rows, draws, on, also)
     posting = Posting.objects.create(kind=kind, on=on, reason=_reason(reason), written_by=author(by))
     for draw in draws:
@@ -122,7 +110,7 @@ def count(
     checks.not_negative(counted, f"The count of {material.name}", field="counted")
     reason = _reason(reason) or "count difference"
     row = lock([material])[material.pk]
-    held = ledger.balances(on, [row]).get(row.pk, (Decimal(0), Decimal(0)))[0]
+    held = ledger.balances(on, [row]).get(row.pk, costflow.Balance()).quantity
     difference = counted - held
     if difference == 0:
         return None
@@ -139,7 +127,12 @@ def count(
     return posting
 
 
-@service(lambda posting, **_: Act.GOODS if posting.kind in (*INWARD, Kind.COUNT) else Act.SHED, makes=Posting)
+def reversed_by(posting: Posting, **_: object) -> Act:
+    """What somebody must be allowed to do who reverses it."""
+    return Act.GOODS if posting.kind in (*INWARD, Kind.COUNT) else Act.SHED
+
+
+@service(reversed_by, makes=Posting)
 def reverse(
     *, posting: Posting, by: Person = None, reason: str, on: date | None = None, request_key: str | None = None
 ) -> Posting:
@@ -159,6 +152,19 @@ def reverse(
     for movement in movements:
         _put_back(back, rows[movement.material_id], movement)
     return back
+
+
+def _judged(on: date, entered: Sequence[Arrival | Draw]) -> dict[int, Material]:
+    """Refuses a closed day, nothing, and a row of nothing; answers the materials, locked."""
+    checks.day(on)
+    if not entered:
+        raise Refused("Nothing was entered. Give at least one material and its amount.")
+    for at, each in enumerate(entered):
+        with in_row(at):
+            checks.positive(each.quantity, f"The quantity of {each.material.name}", field="quantity")
+            if isinstance(each, Arrival):
+                checks.not_negative(each.value, f"The value of {each.material.name}", field="value")
+    return lock(each.material for each in entered)
 
 
 def _reason(text: str, *, needed: bool = False) -> str:
@@ -219,7 +225,7 @@ def _take_out(posting: Posting, row: Material, quantity: Decimal, typed: str) ->
     """Value by the cost flow; which lots gave the goods is kept under both, oldest first."""
     lots = list(ledger.open_lots(row).select_for_update())
     days = ledger.day_balances(row, posting.on)
-    layers = [costflow.Layer(lot.quantity, lot.value) for lot in lots]
+    layers = [costflow.Balance(lot.quantity, lot.value) for lot in lots]
     takes = costflow.fifo_issue(layers, quantity, workshop_read.places())
     value = (
         sum((take.value for take in takes), Decimal(0))

@@ -2,7 +2,6 @@
 
 from typing import Any
 
-from django.db.models import QuerySet
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404
 from django.views.decorators.http import require_safe
@@ -10,8 +9,9 @@ from django.views.decorators.http import require_safe
 from inventory import units
 from inventory.errors import Refused
 from inventory.ledger import selectors as ledger_read, services as ledger
-from inventory.ledger.models import INWARD, Kind, Posting
-from inventory.permits import Act, may
+from inventory.ledger.models import Kind, Posting
+from inventory.money import ZERO
+from inventory.permits import may
 from inventory.web.reversals import ON, REASON, Reversal
 from inventory.web.trail import Step, above, address, page
 
@@ -30,30 +30,27 @@ def open_to_reversal(posting: Posting) -> bool:
 
 @require_safe
 def posting(request: HttpRequest, pk: int) -> HttpResponse:
-    row = get_object_or_404(ledger_read.postings().select_related("delivery__supplier"), pk=pk)
+    row = get_object_or_404(ledger_read.postings(), pk=pk)
     moved = list(ledger_read.movements(row))
-    act = Act.GOODS if row.kind in (*INWARD, Kind.COUNT) else Act.SHED
     return page(
         request,
         "inventory/ledger/posting.html",
         name(row),
         above(row),
         posting=row,
-        lines=[(each, ledger_read.per_unit(each.value, each.quantity, each.material.unit)) for each in moved],
-        total=ledger_read.value_moved(moved),
-        remark="" if row.reason.casefold() == row.get_kind_display().casefold() else row.reason,
+        lines=[(each, ledger_read.movement_cost(each)) for each in moved],
+        total=sum((each.value for each in moved), ZERO),
         put_in_work=row.kind == Kind.USE,
-        may_reverse=open_to_reversal(row) and may(request.user, act),
+        may_reverse=open_to_reversal(row) and may(request.user, ledger.reversed_by(row)),
     )
 
 
 class PostingReversal(Reversal[Posting]):
+    things = staticmethod(ledger_read.postings)
     template_name = "inventory/ledger/reverse.html"
     asks = (ON, REASON)
+    opens_made = True
     success_message = "The entry of {self.thing.on} is reversed; both stay in the books, linked."
-
-    def things(self) -> QuerySet[Posting]:
-        return ledger_read.postings().select_related("delivery__supplier")
 
     def get_title(self) -> str:
         return f"Reverse: {name(self.thing).lower()}"
@@ -67,9 +64,6 @@ class PostingReversal(Reversal[Posting]):
                 "This was added to a batch or a skin. Reverse it there, so that the cost leaves the skins, too."
             )
         return ledger.reverse(posting=self.thing, **self.sent(form))
-
-    def get_success_url(self) -> str:
-        return address(self.made)
 
     def get_context_data(self, **more: Any) -> dict[str, Any]:
         back = [

@@ -1,4 +1,4 @@
-"""Forms of materials: a row of one with its measure tried at once, what a jar holds, a weighed measure."""
+"""Forms of materials: a row of one with its measure tried at once, what a jar holds, what comes to its stock or leaves it."""
 
 from collections.abc import Sequence
 from decimal import Decimal
@@ -8,23 +8,28 @@ from django import forms
 
 from inventory import units
 from inventory.errors import Refused
+from inventory.ledger.models import OUTWARD_REASONS, Kind
 from inventory.materials.models import Material
 from inventory.materials.services import to_base
 from inventory.places.forms import place_field
+from inventory.places.models import Place
 from inventory.substances import SUBSTANCES
 from inventory.suppliers import selectors as suppliers
-from inventory.web.fields import Choices, Suggest, UnitField, unit_choices
-from inventory.web.forms import EntryForm, FigureField, GroupedForm, NoteField, WholeField
+from inventory.web.fields import Choices, MoneyBox, Suggest, UnitField, unit_choices
+from inventory.web.filters import Finder, record_of, search
+from inventory.web.forms import DayField, EntryForm, FigureField, GroupedForm, NoteField, WholeField
 
 
 class MaterialField(forms.ChoiceField):
     """One of the materials handed in: a set of rows reads the shelf once, not once a row. Cleans to the material, or None."""
 
-    def __init__(self, materials: Sequence[Material] = (), **options: Any) -> None:
+    def __init__(
+        self, materials: Sequence[Material] = (), *, required: bool = False, empty: str = "–", **options: Any
+    ) -> None:
         self.known = {str(material.pk): material for material in materials}
         # The unit beside the name, so that a bare amount is not taken for another.
         named = [(pk, f"{row.name} ({units.label(row.unit)})") for pk, row in self.known.items()]
-        super().__init__(choices=[("", "–"), *named], required=False, **options)
+        super().__init__(choices=[("", empty), *named], required=required, **options)
 
     def prepare_value(self, value: object) -> object:
         return str(value.pk) if isinstance(value, Material) else value
@@ -125,9 +130,11 @@ class MaterialForm(GroupedForm):
         places=6, required=False, label="Usual pack", help_text="How much one pack holds, in the material's unit."
     )
     lead_days = WholeField(
-        "Lead time, days", most=MOST_DAYS, required=False, help_text="From the order to the delivery."
+        "Lead time, days", most=MOST_DAYS, required=False, empty=0, help_text="From the order to the delivery."
     )
-    safety_days = WholeField("Safety days", most=MOST_DAYS, required=False, help_text="Ordered this much earlier.")
+    safety_days = WholeField(
+        "Safety days", most=MOST_DAYS, required=False, empty=0, help_text="Ordered this much earlier."
+    )
     shelf_life_days = WholeField("Shelf life, days", least=1, most=MOST_DAYS, required=False)
     hazard_note = NoteField(
         "Caution",
@@ -138,7 +145,7 @@ class MaterialForm(GroupedForm):
     def __init__(self, *args: Any, **options: Any) -> None:
         super().__init__(*args, **options)
         own = self.get_initial_for_field(self.fields["unit"], "unit")
-        if own and own not in units.known():
+        if own and own not in units.KNOWN:
             unit_field(self).choices = [(own, units.label(own)), *unit_choices()]
 
     def clean_hazard_note(self) -> str:
@@ -170,6 +177,51 @@ class MeasuredForm(EntryForm):
         unit = unit_field(self)
         unit.choices = fitting(material)
         unit.initial = material.unit
+
+
+class ShelfFinder(Finder):
+    looks_in = ("name", "code", "substance")
+    words = search("Name or code")
+    place = record_of(Place, empty_label="Anywhere")
+
+
+class OpeningForm(MeasuredForm):
+    """Opening stock: what was on the shelf when the books began."""
+
+    on = DayField(label="Day")
+    quantity = FigureField(label="On the shelf")
+    value = MoneyBox(label="What it cost", help_text="All of it together, carriage included.")
+    field_order = ("on", "quantity", "unit", "value")
+
+
+class CountForm(MeasuredForm):
+    """What is really there; the books' figure is not shown, so that the eye is not led."""
+
+    on = DayField(label="Day")
+    counted = FigureField(label="Counted", help_text="Weigh or count first, then type. Nothing there is 0.")
+    reason = NoteField("Remark")
+    field_order = ("on", "counted", "unit", "reason")
+
+
+class StockOutForm(MeasuredForm):
+    """Goods that leave the shelf for no piece."""
+
+    kind = forms.TypedChoiceField(
+        label="Why",
+        widget=forms.RadioSelect,
+        coerce=Kind,
+        choices=[(kind.value, kind.label) for kind in OUTWARD_REASONS],
+    )
+    quantity = FigureField(label="How much")
+    on = DayField(label="Day")
+    reason = NoteField("Reason", help_text="What spoiled it, to whom it was given, what it was for.")
+    field_order = ("kind", "quantity", "unit", "on", "reason")
+
+    def clean(self) -> dict[str, Any]:
+        found = super().clean() or self.cleaned_data
+        if found.get("kind") not in (None, "", Kind.SOLD) and not found.get("reason") and "reason" not in self.errors:
+            self.add_error("reason", "Say why: your books may be asked.")
+        return found
 
 
 def unit_field(form: forms.Form) -> forms.ChoiceField:

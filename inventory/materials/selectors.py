@@ -1,14 +1,16 @@
-"""What can be said of a material in words: its substance, how it is measured, bought and kept."""
+"""Materials as they are listed, and what can be said of one in words: its substance, how it is kept, what would leave."""
 
+from datetime import date
+from decimal import Decimal
 from fractions import Fraction
 
 from django.db.models import QuerySet
 
 from inventory import money, units
+from inventory.base import selectors as workshop
+from inventory.ledger import selectors as ledger
 from inventory.materials.models import Material
 from inventory.substances import SUBSTANCES, Substance
-
-MOL = Fraction(1000)  # grams in the kilogram that contents are stated by
 
 
 def substance(material: Material) -> Substance | None:
@@ -38,20 +40,12 @@ def facts(material: Material) -> list[tuple[str, str]]:
 def content(known: Substance) -> list[tuple[str, str]]:
     """Moles of aluminium and of neutralising alkali in a kilogram of the pure substance: n ÷ molar mass × 1000 g.
 
-    >>> from inventory.substances import SUBSTANCES
     >>> content(SUBSTANCES["potash_alum"]), content(SUBSTANCES["soda_ash"])
     ([('Aluminium', '2.108 mol a kg')], [('Alkali', '18.870 mol OH⁻ a kg')])
     """
-    found = []
-    if known.aluminium_per_mol:
-        found.append(("Aluminium", f"{_per_kilogram(known.aluminium_per_mol, known)} mol a kg"))
-    if known.alkali_per_mol:
-        found.append(("Alkali", f"{_per_kilogram(known.alkali_per_mol, known)} mol OH⁻ a kg"))
-    return found
-
-
-def _per_kilogram(moles: int, known: Substance) -> str:
-    return f"{money.half_up(moles * MOL / Fraction(known.molar_mass), 3):f}"
+    parts = (("Aluminium", known.aluminium_per_mol, "mol"), ("Alkali", known.alkali_per_mol, "mol OH⁻"))
+    kilogram = Fraction(1000) / Fraction(known.molar_mass)
+    return [(label, f"{money.half_up(moles * kilogram, 3):f} {unit} a kg") for label, moles, unit in parts if moles]
 
 
 def _density(material: Material) -> str:
@@ -68,3 +62,15 @@ def _days(days: int | None) -> str:
 
 def shelf() -> QuerySet[Material]:
     return Material.objects.select_related("place", "supplier").order_by("name", "code")
+
+
+def leaving(material: Material, quantity: Decimal, on: date) -> str:
+    """What would leave the shelf and what would stay, in words; posts nothing."""
+    amount, there = units.show(quantity, material.unit), ledger.available(material, on)
+    value = ledger.worth([(material, quantity)], on)[0]
+    if value is None or quantity > there:
+        held = units.show(max(there, Decimal(0)), material.unit)
+        return f"{amount} are more than the {held} on the shelf that day."
+    remaining = units.show(there - quantity, material.unit)
+    worth = money.show(value, workshop.current().currency)
+    return f"{amount} would leave the shelf with {worth}; {remaining} would remain. Nothing is posted yet."

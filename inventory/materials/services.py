@@ -1,13 +1,18 @@
-"""Materials: what a jar or sack on the shelf is, exactly. Balances are not written here."""
+"""Materials: what a jar or sack on the shelf is, exactly, and what was in it when the books began, through the ledger."""
 
 from dataclasses import dataclass
+from datetime import date
 from decimal import Decimal
 from fractions import Fraction
+
+from django.db import transaction
 
 from inventory import money, substances, units
 from inventory.base import checks
 from inventory.base.services import service
-from inventory.errors import Refused, Taken
+from inventory.errors import Refused
+from inventory.ledger import services as ledger
+from inventory.ledger.models import Kind, Posting
 from inventory.materials.models import Material
 from inventory.permits import Act, Person
 from inventory.places import services as places
@@ -38,10 +43,7 @@ class Details:
 @service(Act.GOODS, makes=Material)
 def create(*, code: str, details: Details, by: Person = None, request_key: str | None = None) -> Material:
     """A new material with nothing on the shelf."""
-    code = checks.code(code, "The code", field="code")
-    if Material.objects.filter(code__iexact=code).exists():
-        raise Taken("The code", code, field="code")
-    material = Material(code=code)
+    material = Material(code=checks.new_code(code, "The code", Material, field="code"))
     _describe(material, details)
     material.place = details.place
     material.save()
@@ -102,6 +104,27 @@ def to_base(material: Material, quantity: Decimal, unit: str) -> Decimal:
         material.base,
         density_g_per_ml=material.density_g_per_ml,
         name=f"{material.name} ({material.code})",
+    )
+
+
+@transaction.atomic
+def open_stock(
+    *,
+    material: Material,
+    on: date,
+    quantity: Decimal,
+    unit: str,
+    value: Decimal,
+    by: Person = None,
+    request_key: str | None = None,
+) -> Posting:
+    """What was on the shelf when the books began: quantity in `unit`, value in money."""
+    amount = to_base(material, quantity, unit)
+    arrival = ledger.Arrival(
+        material, amount, checks.coins(value, "The opening value", field="value"), f"{quantity} {unit}"
+    )
+    return ledger.receive(
+        kind=Kind.OPENING, on=on, arrivals=[arrival], by=by, reason="opening stock", request_key=request_key
     )
 
 

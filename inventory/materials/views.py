@@ -1,17 +1,40 @@
-"""Pages of what a material is: a new one, its details, a weighed measure of it."""
+"""Pages of materials: the shelf, one material, its details, a weighed measure, and what may be entered about its stock."""
 
+from decimal import Decimal
 from typing import Any
 
 from django.db import transaction
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404
+from django.urls import reverse
+from django.views.decorators.http import require_safe
 
 from inventory import units
+from inventory.base import checks, selectors as workshop
+from inventory.errors import Refused
+from inventory.ledger import selectors as ledger_read, services as ledger
+from inventory.ledger.models import Posting
 from inventory.materials import selectors as materials_read, services as materials
-from inventory.materials.forms import MaterialForm, NewMaterialForm, WeighForm
+from inventory.materials.forms import (
+    CountForm,
+    MaterialForm,
+    NewMaterialForm,
+    OpeningForm,
+    ShelfFinder,
+    StockOutForm,
+    WeighForm,
+    typed,
+)
 from inventory.materials.models import Material
+from inventory.materials.tables import HistoryTable, ShelfTable
 from inventory.permits import Person
 from inventory.places.moves import views as moves
+from inventory.restock import selectors as restock
 from inventory.substances import SUBSTANCES
 from inventory.suppliers.services import named_supplier
+from inventory.web.lists import ListPage, allowed
+from inventory.web.tables import coins
+from inventory.web.trail import above, page
 from inventory.web.views import About, EntryView
 
 
@@ -33,10 +56,8 @@ class MaterialNew(EntryView):
     def enter(self, form: NewMaterialForm) -> Material:
         found = self.sent(form)
         with transaction.atomic():
-            details = _details(found, by=self.request.user)
-            return materials.create(
-                code=found["code"], details=details, by=self.request.user, request_key=found["request_key"]
-            )
+            code, key = found.pop("code"), found.pop("request_key")
+            return materials.create(code=code, details=_details(**found), by=self.request.user, request_key=key)
 
 
 class MaterialEdit(OfMaterial):
@@ -53,7 +74,7 @@ class MaterialEdit(OfMaterial):
 
     def enter(self, form: MaterialForm) -> Material:
         with transaction.atomic():
-            details = _details(form.cleaned_data, by=self.request.user, density=self.thing.density_g_per_ml)
+            details = _details(**self.given(form), density_g_per_ml=self.thing.density_g_per_ml)
             return materials.change(material=self.thing, details=details, by=self.request.user)
 
     def get_context_data(self, **more: Any) -> dict[str, Any]:
@@ -85,17 +106,148 @@ class Weigh(OfMaterial):
         return materials.weigh(material=self.thing, **self.given(form))
 
 
-def _details(data: dict[str, Any], *, by: Person, density: Any = None) -> materials.Details:
-    return materials.Details(
-        name=data["name"],
-        unit=data["unit"],
-        substance=data["substance"],
-        density_g_per_ml=density,
-        pack_quantity=data["pack_quantity"],
-        lead_days=data["lead_days"] or 0,
-        safety_days=data["safety_days"] or 0,
-        shelf_life_days=data["shelf_life_days"],
-        hazard_note=data["hazard_note"],
-        supplier=named_supplier(data["supplier"], by=by),
-        place=data.get("place"),
+class Shelf(ListPage):
+    template_name = "inventory/materials/shelf.html"
+    title = "On the shelf"
+    section = "Shelf"
+    table_class = ShelfTable
+    finder_class = ShelfFinder
+    rows = staticmethod(materials_read.shelf)
+    totals = "value"
+    links = ("deliveries", "suppliers", "places")
+    empty_title = "The shelf is empty"
+    empty_text = "Enter the first material: its name, its exact substance, its unit. Then record what came or is there."
+    action = ("Goods in", "delivery_new")
+
+    def prepare(self, table: ShelfTable) -> None:
+        table.outlooks = restock.looks(table.shown(), workshop.today())
+
+    def get_context_data(self, **more: Any) -> dict[str, Any]:
+        context = super().get_context_data(**more)
+        table = context["table"]
+        count = table.paginator.count
+        context["lead"] = f"{count} material{'' if count == 1 else 's'} worth {coins(table.total)}." if count else ""
+        if context["nothing_yet"] and context["may"]["goods"]:
+            context["action"] = ("New material", reverse("material_new"))
+        return context
+
+
+@require_safe
+def material(request: HttpRequest, code: str) -> HttpResponse:
+    """One material: what is there, what it is, which lots are open, and everything that moved."""
+    row = get_object_or_404(materials_read.shelf(), code=code)
+    history = HistoryTable(ledger_read.history(row), unit=row.unit).opened(request)
+    look = restock.looks([row], workshop.today())[row.pk]
+    return page(
+        request,
+        "inventory/materials/material.html",
+        row.name,
+        above(row),
+        material=row,
+        look=look,
+        level_said=look.words(row.unit),
+        use_said=look.usual(row.unit),
+        unit_cost=ledger_read.per_unit(row.value, row.on_hand, row.unit),
+        facts=materials_read.facts(row),
+        substance=materials_read.substance(row),
+        lots=list(ledger_read.lots_on_shelf(row)),
+        table=history,
+        moved=history.paginator.count,
+        weighable=row.base in ("g", "mL"),
+        may=allowed(request),
+        **moves.whereabouts(row, request.user),
     )
+
+
+class _Measured(OfMaterial):
+    """An entry of an amount of the material; its form offers the units it can be measured in."""
+
+    def form_options(self) -> dict[str, Any]:
+        return {"material": self.thing}
+
+    def measured(self, form: Any, field: str) -> tuple[Decimal, str, dict[str, Any]]:
+        """The amount in the base unit, the measure as it was typed, and all else that was sent.
+
+        Its sign is judged before the conversion, so that the refusal names the right box.
+        """
+        found = self.sent(form)
+        amount, unit = checks.not_negative(found.pop(field), "The amount", field=field), found.pop("unit")
+        return materials.to_base(self.thing, amount, unit), typed(amount, unit), found
+
+    def moved(self) -> tuple[str, str, Decimal]:
+        """The one movement of what was made: its amount and its value in words, and how much it is (signed)."""
+        line = ledger_read.movements(self.made).get()
+        return units.show(abs(line.quantity), self.thing.unit), coins(abs(line.value)), line.quantity
+
+
+class Opening(_Measured):
+    form_class = OpeningForm
+    title = "Opening stock of {self.thing.name}"
+    submit = "Record opening stock"
+    lead = "What was on the shelf when the books began, and what it had cost. For goods that came later, record a delivery."
+    success_message = "{self.thing.name} is in the books from {self.made.on}."
+
+    def enter(self, form: OpeningForm) -> Posting:
+        return materials.open_stock(material=self.thing, **self.sent(form))
+
+
+class Count(_Measured):
+    form_class = CountForm
+    title = "Stocktake of {self.thing.name}"
+    submit = "Post the stocktake"
+    opens_made = True
+    lead = "Count or weigh what is really there and type it. The difference is posted and shown with its value."
+
+    def enter(self, form: CountForm) -> Posting | None:
+        counted, words, found = self.measured(form, "counted")
+        return ledger.count(material=self.thing, counted=counted, typed=words, **found)
+
+    def get_success_message(self) -> str:
+        if self.made is None:
+            return f"{self.thing.name}: the stocktake agrees with the books. Nothing had to be posted."
+        amount, worth, quantity = self.moved()
+        word = "more" if quantity > 0 else "less"
+        return f"{self.thing.name}: {amount} {word} than in the books, worth {worth}. The difference is posted."
+
+
+WORTH = "worth"
+
+
+class StockOut(_Measured):
+    """A second button says what it is worth before anything is posted."""
+
+    form_class = StockOutForm
+    template_name = "inventory/materials/out.html"
+    title = "{self.thing.name}: take out"
+    worth = ""
+    submit = "Take it off the shelf"
+    lead = "For what leaves the shelf and goes into no piece. What goes into a bath is added on the batch's own page."
+    opens_made = True
+
+    def post(self, request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponse:
+        form = self.get_form()
+        if WORTH not in request.POST or not form.is_valid():
+            return super().post(request, *args, **kwargs)
+        try:
+            quantity, _, found = self.measured(form, "quantity")
+            checks.positive(quantity, "The amount", field="quantity")
+        except Refused as refusal:
+            self.point(form, refusal)
+            return self.form_invalid(form)
+        self.worth = materials_read.leaving(self.thing, quantity, found["on"])
+        return self.render_to_response(self.get_context_data(form=form))
+
+    def get_context_data(self, **more: Any) -> dict[str, Any]:
+        return super().get_context_data(worth=self.worth, **more)
+
+    def enter(self, form: StockOutForm) -> Posting:
+        quantity, words, found = self.measured(form, "quantity")
+        return ledger.issue(draws=[ledger.Draw(self.thing, quantity, words)], **found)
+
+    def get_success_message(self) -> str:
+        amount, worth, _ = self.moved()
+        return f"{amount} of {self.thing.name}, worth {worth}, left the shelf: {self.made.get_kind_display().lower()}."
+
+
+def _details(*, by: Person, supplier: str, **said: Any) -> materials.Details:
+    return materials.Details(**said, supplier=named_supplier(supplier, by=by))

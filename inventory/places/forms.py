@@ -33,8 +33,10 @@ class PlaceForm(EntryForm):
         help_text="To the brim. Then a bath that leaves no room for its froth is refused in time.",
     )
     holds = WholeField(
-        "Takes at once", least=1, most=1000, required=False, help_text="Batches in a tub, skins on frames; empty: one."
+        "Takes at once",
+        least=1,
+        most=1000,
+        required=False,
+        empty=1,
+        help_text="Batches in a tub, skins on frames; empty: one.",
     )
-
-    def clean_holds(self) -> int:
-        return self.cleaned_data["holds"] or 1

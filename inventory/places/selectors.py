@@ -1,4 +1,4 @@
-"""Reads of places with what is at each."""
+"""Places as they are listed, with what is there."""
 
 from django.db.models import Count, Q, QuerySet
 

@@ -1,6 +1,7 @@
 """Places: shelves, tubs, frames and galleries as they are entered and described anew."""
 
 from decimal import Decimal
+from typing import Required, TypedDict, Unpack
 
 from inventory import units
 from inventory.base import checks
@@ -22,46 +23,41 @@ def stays_put(thing: Material | Skin, place: Place | None) -> None:
 MOST_HELD = 1000
 
 
+class Said(TypedDict, total=False):
+    """`litres` is what a tub holds to the brim; `holds` how many batches a tub, or skins a set of frames, takes."""
+
+    name: Required[str]
+    kind: Required[str]
+    litres: Decimal | None
+    holds: int
+
+
 @service(Act.GOODS, makes=Place)
-def create(
-    *,
-    name: str,
-    kind: str = Place.Kind.SHELF,
-    litres: Decimal | None = None,
-    holds: int = 1,
-    by: Person = None,
-    request_key: str | None = None,
-) -> Place:
-    """A new place. `litres` is what a tub holds to the brim; `holds` how many batches a tub, or skins a set of frames, takes."""
+def create(*, by: Person = None, request_key: str | None = None, **said: Unpack[Said]) -> Place:
     place = Place()
-    _describe(place, name, kind, litres, holds)
+    _describe(place, **said)
     place.save()
     return place
 
 
 @service(Act.GOODS)
-def change(
-    *, place: Place, name: str, kind: str, litres: Decimal | None = None, holds: int = 1, by: Person = None
-) -> Place:
+def change(*, place: Place, by: Person = None, **said: Unpack[Said]) -> Place:
     """Say it better. The kind stays once something was ever kept there: what stands in a tub does not turn into frames."""
     row = Place.objects.select_for_update().get(pk=place.pk)
-    if kind != row.kind and kind in Place.Kind.values and _in_use(row):
+    if said["kind"] != row.kind and said["kind"] in Place.Kind.values and _in_use(row):
         raise Refused(
             f"{row.name} is a {row.get_kind_display().lower()} with something written on it, so it stays one. "
             "Enter a new place instead.",
             field="kind",
         )
-    _describe(row, name, kind, litres, holds)
+    _describe(row, **said)
     row.save()
     return row
 
 
-def _describe(row: Place, name: str, kind: str, litres: Decimal | None, holds: int) -> None:
+def _describe(row: Place, *, name: str, kind: str, litres: Decimal | None = None, holds: int = 1) -> None:
     name = checks.text(name, "The place", field="name", longest=60, needed=True)
-    if kind not in Place.Kind.values:
-        raise Refused(
-            f"{kind!r} is not a known kind of place; choose one of {', '.join(Place.Kind.values)}.", field="kind"
-        )
+    checks.choice(kind, Place.Kind.values, "kind of place", field="kind")
     if Place.objects.filter(name=name).exclude(pk=row.pk).exists():
         raise Taken("The place", name, field="name")
     if litres is not None and kind != Place.Kind.TUB:

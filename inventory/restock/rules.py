@@ -15,6 +15,8 @@ from typing import Literal
 
 Reason = Literal["planned", "usual_use", "none"]
 COVER_DAYS = 30
+WINDOW_DAYS = 365
+LEAST_WINDOW_DAYS = 30
 
 # A material that lasts longer than this does not run out in any sense a maker plans by (and dates do end).
 FAR_DAYS = 3650
@@ -38,14 +40,14 @@ class Supply:
     """One material's stock and how it is bought. Quantities in base units; `pack` None = bought loose."""
 
     on_hand: Decimal
-    daily_use: Decimal | Fraction = Fraction(0)
+    daily_use: Fraction = Fraction(0)
     lead_days: int = 0
     safety_days: int = 0
     pack: Decimal | None = None
     shelf_life_days: int | None = None
 
     def __post_init__(self) -> None:
-        if min(self.on_hand, self.daily_use, self.lead_days, self.safety_days) < 0:
+        if self.on_hand < 0 or self.daily_use < 0 or self.lead_days < 0 or self.safety_days < 0:
             raise ValueError(f"stock, use, lead and safety days cannot be below zero: {self}")
         if self.pack is not None and self.pack <= 0:
             raise ValueError(f"a pack must hold more than {self.pack}")
@@ -69,18 +71,15 @@ class Outlook:
     spoils: bool
 
 
-def average_daily(uses: Iterable[tuple[date, Decimal]], on: date, window_days: int = 365) -> Fraction:
-    """Own average use a day: what was used in the last `window_days` up to and with `on`, / window_days.
+def average_daily(used: Decimal, since: date, on: date) -> Fraction:
+    """Own average use a day: what was used in the last 365 days up to and with `on`, ÷ those days; not below zero.
 
-    Quantity in, quantity per day out; 0 when nothing was used; ValueError for a window of no days.
+    A shelf younger than that must not look thrifty: its use is spread over the days it has existed `since`, 30 at least.
 
-    >>> average_daily([(date(2025, 1, 20), Decimal(730))], date(2025, 12, 31))
+    >>> average_daily(Decimal(730), date(2020, 1, 1), date(2025, 12, 31))
     Fraction(2, 1)
     """
-    if window_days <= 0:
-        raise ValueError(f"average use needs a window of at least one day, not {window_days}")
-    start = on - timedelta(days=window_days)
-    return sum((Fraction(used) for day, used in uses if start < day <= on), Fraction(0)) / window_days
+    return max(Fraction(0), Fraction(used) / min(WINDOW_DAYS, max(LEAST_WINDOW_DAYS, (on - since).days + 1)))
 
 
 def outlook(supply: Supply, needs: Sequence[Need], on: date, *, look_ahead_days: int = 14) -> Outlook:
@@ -142,7 +141,7 @@ def _run_out(supply: Supply, points: Sequence[tuple[date, Decimal]]) -> tuple[da
     last, left = points[-1]
     if not supply.daily_use:
         return None, "none"
-    days = ceil(Fraction(left) / Fraction(supply.daily_use))
+    days = ceil(Fraction(left) / supply.daily_use)
     if days > FAR_DAYS:
         return None, "none"
     return last + timedelta(days=days), "usual_use"
@@ -155,10 +154,10 @@ def _packs(supply: Supply, short: Decimal, reason: Reason) -> int:
         return ceil(Fraction(short) / Fraction(supply.pack))
     days = supply.lead_days + supply.safety_days + COVER_DAYS
     # There is some use, so this is one pack at least.
-    return ceil(Fraction(supply.daily_use) * days / Fraction(supply.pack))
+    return ceil(supply.daily_use * days / Fraction(supply.pack))
 
 
 def _spoils(supply: Supply) -> bool:
     if supply.pack is None or supply.shelf_life_days is None or not supply.daily_use:
         return False
-    return Fraction(supply.pack) / Fraction(supply.daily_use) > supply.shelf_life_days
+    return Fraction(supply.pack) / supply.daily_use > supply.shelf_life_days

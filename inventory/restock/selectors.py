@@ -1,20 +1,20 @@
-"""How full the shelf is and how long it lasts, by own average use; what planned batches need is joined upstairs."""
+"""How full the shelf is and how long it lasts, by own average use only; what planned batches need is joined upstairs."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date, timedelta
 from decimal import Decimal
 from fractions import Fraction
 
-from django.db.models import Max, Min, Q, Sum
+from django.db.models import Max, Min
 
 from inventory import money, units
+from inventory.costflow import Balance
+from inventory.ledger import selectors as ledger
 from inventory.ledger.models import Kind, Movement
 from inventory.materials.models import Material
+from inventory.money import ZERO
 from inventory.restock import rules as restock
-
-WINDOW_DAYS = 365
-LEAST_WINDOW_DAYS = 30
 
 
 @dataclass(frozen=True)
@@ -50,50 +50,43 @@ class Look:
 def looks(materials: Iterable[Material], on: date) -> dict[int, Look]:
     """How each of the materials stands on `on`, by primary key. Three queries, however many there are."""
     rows = list(materials)
-    used = _used(rows, on)
-    fullest = _by_material(rows, Q(on__gt=on - timedelta(days=WINDOW_DAYS)), Max("quantity_left"))
-    first = _by_material(rows, Q(), Min("on"))
-    return {row.pk: _look(row, on, used.get(row.pk), fullest.get(row.pk), first.get(row.pk)) for row in rows}
+    supplies = supplied({row: row.on_hand for row in rows}, on)
+    window = Movement.objects.filter(material__in=rows, on__gt=on - timedelta(days=restock.WINDOW_DAYS))
+    fullest = dict(window.order_by().values_list("material").annotate(Max("quantity_left")))
+    return {row.pk: _look(supplies[row.pk], max(row.on_hand, fullest.get(row.pk, ZERO)), on) for row in rows}
 
 
-def _by_material(rows: Sequence[Material], wanted: Q, what: Max | Min) -> dict[int, object]:
-    found = Movement.objects.filter(wanted, material__in=rows).order_by().values("material").annotate(found=what)
-    return {row["material"]: row["found"] for row in found}
+def supplied(on_hand: Mapping[Material, Decimal], on: date) -> dict[int, restock.Supply]:
+    """By primary key: what is there of a material, its own average use up to `on`, and how it is bought. Two queries.
 
-
-def _used(rows: Sequence[Material], on: date) -> dict[int, Decimal]:
-    """What was put in work or left with sales in the window; reversals cancel."""
-    moved = (
-        Movement.objects.filter(
-            material__in=rows, kind__in=[Kind.USE, Kind.SOLD], on__gt=on - timedelta(days=WINDOW_DAYS), on__lte=on
+    Used is what was put in work or left with sales; reversals cancel.
+    """
+    moved = Movement.objects.filter(material__in=on_hand).order_by()
+    used = ledger.sums(
+        moved.filter(kind__in=[Kind.USE, Kind.SOLD], on__gt=on - timedelta(days=restock.WINDOW_DAYS), on__lte=on),
+        "material",
+    )
+    first = dict(moved.values_list("material").annotate(Min("on")))
+    return {
+        row.pk: restock.Supply(
+            on_hand=there,
+            daily_use=restock.average_daily(-used.get(row.pk, Balance()).quantity, first.get(row.pk, on), on),
+            lead_days=row.lead_days,
+            safety_days=row.safety_days,
+            pack=row.pack_quantity,
+            shelf_life_days=row.shelf_life_days,
         )
-        .order_by()
-        .values("material")
-        .annotate(moved=Sum("quantity"))
-    )
-    return {row["material"]: -row["moved"] for row in moved}
+        for row, there in on_hand.items()
+    }
 
 
-def _look(row: Material, on: date, used: Decimal | None, fullest: object, first: object) -> Look:
-    # A shelf younger than the window must not look thrifty: its use is spread over the days it has existed.
-    days = (on - first).days + 1 if isinstance(first, date) else WINDOW_DAYS
-    window = min(WINDOW_DAYS, max(LEAST_WINDOW_DAYS, days))
-    daily = max(restock.average_daily([(on, used or Decimal(0))], on, window), Fraction(0))
-    supply = restock.Supply(
-        on_hand=row.on_hand,
-        daily_use=daily,
-        lead_days=row.lead_days,
-        safety_days=row.safety_days,
-        pack=row.pack_quantity,
-        shelf_life_days=row.shelf_life_days,
-    )
-    most = max(row.on_hand, fullest if isinstance(fullest, Decimal) else Decimal(0))
-    level = money.half_up(daily * (row.lead_days + row.safety_days), 3)
+def _look(supply: restock.Supply, most: Decimal, on: date) -> Look:
+    level = money.half_up(supply.daily_use * (supply.lead_days + supply.safety_days), 3)
     return Look(
         outlook=restock.outlook(supply, [], on),
-        daily_use=daily,
+        daily_use=supply.daily_use,
         fullest=most,
-        filled=_percent(row.on_hand, most),
+        filled=_percent(supply.on_hand, most),
         order_level=level,
         need=_percent(min(level, most), most) if level and most else None,
     )

@@ -24,6 +24,13 @@ class SkinFinder(Finder):
 
 WEIGHTS = ("kg", "lb", "g")
 AREAS = ("dm2", "sq_ft", "cm2")
+# By measure: the entry of its unit, the unit where none was chosen, and the one it is kept in.
+MEASURES = {
+    "green_weight": ("weight_unit", WEIGHTS[0], "g"),
+    "wet_area": ("area_unit", AREAS[0], "cm2"),
+    "dry_area": ("area_unit", AREAS[0], "cm2"),
+}
+PLAIN = ("species", "sex_age", "customer", "source", "defects")
 FINE = 6  # what is kept to a thousandth of a gram must be shown and sent back whole when it is spoken of in kilograms
 
 
@@ -44,8 +51,6 @@ class SkinForm(GroupedForm):
         "Where it came from": ("date_in", "supplier", "price", "source"),
         "Size and state": ("green_weight", "weight_unit", "wet_area", "dry_area", "area_unit", "defects", "place"),
     }
-    words = ("species", "sex_age", "customer", "source", "defects")  # kept as they are typed
-
     species = forms.CharField(max_length=60, widget=Suggest(skins.species), help_text="Sheep, reindeer, rabbit.")
     sex_age = NoteField("Sex and age", longest=40, help_text="Ram, cow, yearling.")
     customer = NoteField(longest=80, help_text="Whose it is, if it is not yours.")
@@ -58,26 +63,21 @@ class SkinForm(GroupedForm):
     dry_area = FigureField(places=FINE, required=False, label="Area, dry", help_text="As finished.")
     area_unit = UnitField(label="Areas measured in", of=labelled(*AREAS), required=False)
 
-    def measured(self) -> dict[str, Decimal | None]:
+    def measured(self) -> dict[str, Any]:
         """The measures in base units, as the service takes them."""
         data = self.cleaned_data
-        area_unit = data["area_unit"] or AREAS[0]
-        areas = {
-            name: None if data[name] is None else units.to_base(data[name], area_unit, "cm2")
-            for name in ("wet_area", "dry_area")
+        return {
+            name: None if data[name] is None else units.to_base(data[name], data[unit] or usual, base)
+            for name, (unit, usual, base) in MEASURES.items()
         }
-        return {"green_weight": grams(data["green_weight"], data["weight_unit"]), **areas}
 
     @classmethod
     def written(cls, skin: Skin) -> dict[str, Any]:
         """The form's first content for a skin that is there."""
-        return {
-            **{name: getattr(skin, name) for name in cls.words},
-            "supplier": skin.supplier.name if skin.supplier else "",
-            "green_weight": _typed(skin.green_weight, WEIGHTS[0]),
-            "wet_area": _typed(skin.wet_area, AREAS[0]),
-            "dry_area": _typed(skin.dry_area, AREAS[0]),
-        }
+        known = {name: getattr(skin, name) for name in (*PLAIN, *MEASURES)}
+        for name, (_, usual, _) in MEASURES.items():
+            known[name] = None if known[name] is None else units.from_base(known[name], usual)
+        return {**known, "supplier": skin.supplier.name if skin.supplier else ""}
 
 
 class NewSkinForm(SkinForm):
@@ -87,7 +87,3 @@ class NewSkinForm(SkinForm):
     price = MoneyBox(required=False, help_text="What you paid for it. A customer's skin has none.")
     place = place_field("Location")
     another = forms.BooleanField(required=False, label="Then add another like it")
-
-
-def _typed(amount: Decimal | None, unit: str) -> Decimal | None:
-    return None if amount is None else units.from_base(amount, unit)

@@ -1,6 +1,7 @@
 """Reads of skins for their list and forms. What a skin cost is read upstairs."""
 
 import re
+from itertools import count
 
 from django.db.models import QuerySet
 
@@ -18,12 +19,10 @@ def next_tag() -> str:
     found = re.fullmatch(r"(.*?)(\d{1,9})", last) if last else None
     if found is None:
         return ""
-    stem, number = found[1], found[2]
-    step = int(number) + 1
+    stem, number = found.groups()
     taken = {tag.lower() for tag in Skin.objects.filter(tag__istartswith=stem).values_list("tag", flat=True)}
-    while f"{stem}{step:0{len(number)}d}".lower() in taken:
-        step += 1
-    return f"{stem}{step:0{len(number)}d}"
+    tags = (f"{stem}{step:0{len(number)}d}" for step in count(int(number) + 1))
+    return next(tag for tag in tags if tag.lower() not in taken)
 
 
 def species() -> list[str]:

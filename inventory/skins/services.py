@@ -6,11 +6,9 @@ from decimal import Decimal
 
 from django.dispatch import Signal
 
-from inventory import units
 from inventory.base import checks
-from inventory.base.checks import coins
 from inventory.base.services import service
-from inventory.errors import Refused, Taken
+from inventory.errors import Refused
 from inventory.permits import Act, Person
 from inventory.places import services as places
 from inventory.places.models import Place
@@ -43,11 +41,8 @@ class Details:
 @service(Act.SHED, makes=Skin)
 def take_in(*, tag: str, details: Details, by: Person = None, request_key: str | None = None) -> Skin:
     """Register a skin under a tag that nobody has."""
-    tag = checks.code(tag, "The tag", field="tag")
-    if Skin.objects.filter(tag__iexact=tag).exists():
-        raise Taken("The tag", tag, field="tag")
+    skin = Skin(tag=checks.new_code(tag, "The tag", Skin, field="tag"))
     checks.day(details.date_in, field="date_in")
-    skin = Skin(tag=tag)
     _describe(skin, details)
     skin.price = _price(details)
     skin.date_in, skin.place = details.date_in, details.place
@@ -100,7 +95,7 @@ def lock(tags: list[str]) -> list[Skin]:
 
 
 def _price(details: Details) -> Decimal:
-    price = coins(details.price, "The price", field="price")
+    price = checks.coins(details.price, "The price", field="price")
     if details.owner == Skin.Owner.CUSTOMER and price:
         raise Refused(
             "A customer's skin is not stock, so it has no price here. Leave the price empty, or make the skin your own.",
@@ -110,9 +105,7 @@ def _price(details: Details) -> Decimal:
 
 
 def _describe(skin: Skin, details: Details) -> None:
-    if details.owner not in Skin.Owner.values:
-        raise Refused(f"Owner {details.owner!r} is not known; write mine or customer.", field="owner")
-    skin.owner = details.owner
+    skin.owner = checks.choice(details.owner, Skin.Owner.values, "owner", field="owner")
     skin.species = checks.text(details.species, "The species", field="species", longest=60, needed=True)
     skin.sex_age = checks.text(details.sex_age, "Sex and age", field="sex_age", longest=40)
     skin.customer = checks.text(details.customer, "The customer", field="customer", longest=80)
@@ -120,11 +113,4 @@ def _describe(skin: Skin, details: Details) -> None:
     skin.defects = checks.text(details.defects, "The defects", field="defects", longest=300)
     skin.supplier = details.supplier
     for name in ("green_weight", "wet_area", "dry_area"):
-        amount = getattr(details, name)
-        if amount is not None:
-            checks.held(checks.positive(amount, f"The {name.replace('_', ' ')}", field=name), field=name)
-        setattr(skin, name, amount)
-
-
-def grams(kilograms: Decimal | None) -> Decimal | None:
-    return None if kilograms is None else units.to_base(kilograms, "kg", "g")
+        setattr(skin, name, checks.measured(getattr(details, name), f"The {name.replace('_', ' ')}", field=name))

@@ -6,10 +6,10 @@ from typing import Any
 from django.db import transaction
 from django.urls import reverse
 
-from inventory.permits import Act
+from inventory.permits import Act, Person
 from inventory.places.moves import views as moves
 from inventory.skins import selectors as skins_read, services as skins
-from inventory.skins.forms import NewSkinForm, SkinFinder, SkinForm
+from inventory.skins.forms import PLAIN, NewSkinForm, SkinFinder, SkinForm
 from inventory.skins.models import Skin
 from inventory.skins.tables import SkinTable
 from inventory.suppliers.services import named_supplier
@@ -55,13 +55,8 @@ class SkinNew(EntryView):
         data = form.cleaned_data
         self.another = data["another"]
         with transaction.atomic():
-            details = skins.Details(
-                **_details(form, by=self.request.user),
-                owner=data["owner"],
-                place=data["place"],
-                date_in=data["date_in"],
-                price=data["price"] or Decimal(0),
-            )
+            fixed = {name: data[name] for name in ("owner", "place", "date_in")}
+            details = _details(form, by=self.request.user, **fixed, price=data["price"] or Decimal(0))
             return skins.take_in(
                 tag=data["tag"], details=details, by=self.request.user, request_key=data["request_key"]
             )
@@ -83,23 +78,16 @@ class SkinEdit(About[Skin]):
 
     def enter(self, form: SkinForm) -> Skin:
         with transaction.atomic():
-            details = skins.Details(
-                **_details(form, by=self.request.user),
-                owner=self.thing.owner,
-                date_in=self.thing.date_in,
-                price=self.thing.price,
-            )
+            fixed = {name: getattr(self.thing, name) for name in ("owner", "date_in", "price")}
+            details = _details(form, by=self.request.user, **fixed)
             return skins.describe(skin=self.thing, details=details, by=self.request.user)
 
     def get_context_data(self, **more: Any) -> dict[str, Any]:
         return super().get_context_data(**moves.whereabouts(self.thing, self.request.user), **more)
 
 
-def _details(form: SkinForm, *, by: Any) -> dict[str, Any]:
+def _details(form: SkinForm, *, by: Person, **fixed: Any) -> skins.Details:
     """What both forms ask, as the service takes it."""
-    data = form.cleaned_data
-    return {
-        **{name: data[name] for name in form.words},
-        **form.measured(),
-        "supplier": named_supplier(data["supplier"], by=by),
-    }
+    said = {name: form.cleaned_data[name] for name in PLAIN}
+    supplier = named_supplier(form.cleaned_data["supplier"], by=by)
+    return skins.Details(**said, **form.measured(), **fixed, supplier=supplier)

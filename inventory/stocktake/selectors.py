@@ -1,13 +1,19 @@
 """What is to be counted and where it is kept, without a figure of the books: who counts must not be led by them."""
 
+from collections import defaultdict
+from collections.abc import Iterable
 from dataclasses import dataclass
+from typing import TypeVar
 
 from django.db.models import QuerySet
 
 from inventory.articles.models import Article
 from inventory.ledger.models import Kind, Posting
 from inventory.materials.models import Material
+from inventory.places.models import Place
 from inventory.skins.models import Skin
+
+T = TypeVar("T")
 
 
 @dataclass(frozen=True)
@@ -44,13 +50,18 @@ def said(row: Skin | Article) -> str:
 
 
 def by_place() -> list[tuple[str, list[Thing]]]:
-    """By place, those without one last: materials, then skins that are not finished or lost, then pieces not gone."""
-    found: dict[str, list[Thing]] = {}
-    for material in materials():
-        _add(found, material.place, Thing(material.code, material.name, material.unit))
+    """By place: materials, then skins that are not finished or lost, then pieces not gone."""
+    things = [(row.place, Thing(row.code, row.name, row.unit)) for row in materials()]
     rows: list[Skin | Article] = [*skins(), *pieces()]
-    for row in rows:
-        _add(found, row.place, Thing(str(row), said(row)))
+    things += [(row.place, Thing(str(row), said(row))) for row in rows]
+    return grouped(things)
+
+
+def grouped(rows: Iterable[tuple[Place | None, T]]) -> list[tuple[str, list[T]]]:
+    """By the name of their place; those without one last."""
+    found: dict[str, list[T]] = defaultdict(list)
+    for place, row in rows:
+        found[str(place or "")].append(row)
     return sorted(found.items(), key=lambda each: (not each[0], each[0].casefold()))
 
 
@@ -58,7 +69,3 @@ def reasons() -> list[str]:
     """Words that stood on earlier count differences, to be chosen again."""
     told = Posting.objects.filter(kind=Kind.COUNT, reverses__isnull=True).exclude(reason="")
     return list(told.order_by("reason").values_list("reason", flat=True).distinct()[:50])
-
-
-def _add(found: dict[str, list[Thing]], place: object, thing: Thing) -> None:
-    found.setdefault(str(place) if place else "", []).append(thing)

@@ -7,6 +7,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
+from typing import Literal
 
 from django.db import transaction
 from django.db.models import Sum
@@ -14,6 +15,7 @@ from django.db.models import Sum
 from inventory.base import checks, services as entries
 from inventory.base.models import Request
 from inventory.base.services import service
+from inventory.costflow import Balance
 from inventory.errors import Refused
 from inventory.ledger import selectors as ledger_read, services as ledger
 from inventory.ledger.models import Posting
@@ -43,7 +45,6 @@ class Difference:
     held: Decimal
     counted: Decimal
     value: Decimal
-    typed: str = ""
 
     @property
     def quantity(self) -> Decimal:
@@ -57,15 +58,14 @@ def look(*, on: date, counted: Sequence[Counted], by: Person = None) -> list[Dif
     It is really written and taken away again, so that what is shown is to the coin what is posted, and what would be
     refused is refused here.
     """
-    held = _differing(on, counted)
+    differing = _differing(on, counted)
     with transaction.atomic():
-        postings = [_post(on, each, by, "look", None) for each in counted if each.material.pk in held]
-        worth = {posting.pk: posting.movements.aggregate(value=Sum("value"))["value"] for posting in postings}
+        postings = [_post(on, each, by, "look", None) for each, _ in differing]
+        worth = [posting.movements.aggregate(value=Sum("value"))["value"] or ZERO for posting in postings]
         transaction.set_rollback(True)
-    differing = [each for each in counted if each.material.pk in held]
     return [
-        Difference(each.material, held[each.material.pk], each.quantity, worth[posting.pk] or ZERO, each.typed)
-        for each, posting in zip(differing, postings, strict=True)
+        Difference(each.material, held, each.quantity, value)
+        for (each, held), value in zip(differing, worth, strict=True)
     ]
 
 
@@ -86,22 +86,12 @@ def post(
     if done := entries.find_existing(request_key, Posting, ACT):
         return _made(request_key, done)
     ledger.lock(each.material for each in counted)
-    held = _differing(on, counted)
-    differences = {
-        each.material.pk: each.quantity - held[each.material.pk] for each in counted if each.material.pk in held
-    }
-    _refuse_moved(counted, differences, seen)
+    differing = _differing(on, counted)
+    _refuse_moved(counted, {each.material.pk: each.quantity - held for each, held in differing}, seen)
     postings = []
-    for each in counted:
-        if each.material.pk not in held:
-            continue
-        reason = checks.text(
-            each.reason,
-            f"The reason for {each.material.name}",
-            field=reason_field(each.material),
-            longest=200,
-            needed=True,
-        )
+    for each, _ in differing:
+        what, field = f"The reason for {each.material.name}", entry("reason", each.material)
+        reason = checks.text(each.reason, what, field=field, longest=200, needed=True)
         key = f"{request_key}/{each.material.pk}" if request_key else None
         postings.append(_post(on, each, by, reason, key))
     if not postings:
@@ -111,30 +101,25 @@ def post(
     return postings
 
 
-def reason_field(material: Material) -> str:
-    """The name of the entry that holds the reason for a material's difference."""
-    return f"reason_{material.pk}"
+def entry(said: Literal["count", "unit", "reason", "seen"], material: Material) -> str:
+    """The name of the entry that says this of a material: its count and its unit, why it differs, by how much it was seen to."""
+    return f"{said}_{material.pk}"
 
 
-def count_field(material: Material) -> str:
-    """The name of the entry that holds what was counted of a material."""
-    return f"count_{material.pk}"
-
-
-def _differing(on: date, counted: Sequence[Counted]) -> dict[int, Decimal]:
-    """By material id: what the books hold of each that does not agree. Refuses an empty sheet and what cannot be."""
+def _differing(on: date, counted: Sequence[Counted]) -> list[tuple[Counted, Decimal]]:
+    """Each that does not agree, with what the books hold of it. Refuses an empty sheet and what cannot be."""
     checks.day(on)
     if not counted:
         raise Refused("Nothing was counted. Enter at least one amount; nothing there is 0.")
     ids = [each.material.pk for each in counted]
     for each in counted:
-        field = count_field(each.material)
+        field = entry("count", each.material)
         checks.not_negative(each.quantity, f"The count of {each.material.name}", field=field)
         if ids.count(each.material.pk) > 1:
             raise Refused(f"{each.material.name} is on the sheet twice. Add it up and enter it once.", field=field)
     balances = ledger_read.balances(on, [each.material for each in counted])
-    held = {each.material.pk: balances.get(each.material.pk, (ZERO, ZERO))[0] for each in counted}
-    return {each.material.pk: held[each.material.pk] for each in counted if each.quantity != held[each.material.pk]}
+    found = [(each, balances.get(each.material.pk, Balance()).quantity) for each in counted]
+    return [(each, held) for each, held in found if each.quantity != held]
 
 
 def _refuse_moved(counted: Sequence[Counted], found: Mapping[int, Decimal], seen: Mapping[int, Decimal]) -> None:

@@ -6,8 +6,8 @@ from inventory.ledger.models import Posting
 from inventory.money import ZERO
 from inventory.permits import Act, may
 from inventory.stocktake import selectors as stocktake_read, services as stocktake
-from inventory.stocktake.forms import CountSheetForm, seen_field, unit_field
-from inventory.stocktake.services import Difference, count_field, reason_field
+from inventory.stocktake.forms import CountSheetForm
+from inventory.stocktake.services import Difference, entry
 from inventory.web.rows import Compared
 from inventory.web.tables import coins
 
@@ -29,12 +29,12 @@ class CountSheet(Compared):
         return {"materials": list(stocktake_read.materials())}
 
     def entered(self, form: CountSheetForm) -> set[str]:
-        return {"on", *(name for each in form.materials for name in (count_field(each), unit_field(each)))}
+        return {"on", *_typed(form)}
 
     def enter(self, form: CountSheetForm) -> list[Posting]:
         return stocktake.post(
             on=form.cleaned_data["on"],
-            counted=form.counted(),
+            counted=form.counted,
             seen=form.seen(),
             by=self.request.user,
             request_key=form.cleaned_data["request_key"],
@@ -50,18 +50,24 @@ class CountSheet(Compared):
         return super().get_context_data(may_goods=may(self.request.user, Act.GOODS), **more)
 
     def look(self, form: CountSheetForm) -> list[Difference]:
-        return stocktake.look(on=form.cleaned_data["on"], counted=form.counted(), by=self.request.user)
+        return stocktake.look(on=form.cleaned_data["on"], counted=form.counted, by=self.request.user)
 
     def shown(self, form: CountSheetForm, found: list[Difference]) -> dict[str, Any]:
         for each in found:
-            form.fields[reason_field(each.material)].required = True
+            form.fields[entry("reason", each.material)].required = True
         rows = [
-            (each, form[reason_field(each.material)], seen_field(each.material), str(each.quantity)) for each in found
+            (each, form[entry("reason", each.material)], entry("seen", each.material), str(each.quantity))
+            for each in found
         ]
-        kept = [form[name] for each in form.materials for name in (count_field(each), unit_field(each))]
+        kept = [form[name] for name in _typed(form)]
         return {
             "rows": rows,
             "kept": [field for field in kept if field.value() not in (None, "")],
-            "agreeing": len(form.counted()) - len(found),
+            "agreeing": len(form.counted) - len(found),
             "worth": coins(sum((each.value for each in found), ZERO)),
         }
+
+
+def _typed(form: CountSheetForm) -> list[str]:
+    """The names of the entries of the first step."""
+    return [entry(said, each) for each in form.materials for said in ("count", "unit")]

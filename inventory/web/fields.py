@@ -39,25 +39,21 @@ Choices = list[tuple[str, str | list[tuple[str, str]]]]
 GROUPS = {"g": "By weight", "mL": "By volume", "mm": "By length", "cm2": "By area", "piece": "By the piece"}
 
 
+def labelled(*names: str) -> list[tuple[str, str]]:
+    """Units as choices, in the order given."""
+    return [(name, units.label(name)) for name in names]
+
+
 @cache
-def _by_base() -> dict[str, list[tuple[str, str]]]:
-    found: dict[str, list[tuple[str, str]]] = {base: [] for base in GROUPS}
-    for unit in units.known():
-        found[units.base_of(unit)].append((unit, units.label(unit)))
-    return found
+def _of_base(base: str) -> list[tuple[str, str]]:
+    return labelled(*(unit for unit in units.KNOWN if units.base_of(unit) == base))
 
 
 def unit_choices(*bases: str) -> Choices:
     """Units of these bases, under headings when there is more than one base; all when none is named."""
-    wanted = bases or tuple(GROUPS)
-    if len(wanted) == 1:
-        return [*_by_base()[wanted[0]]]
-    return [(GROUPS[base], _by_base()[base]) for base in wanted]
-
-
-def labelled(*names: str) -> list[tuple[str, str]]:
-    """Units as choices, in the order given."""
-    return [(name, units.label(name)) for name in names]
+    if len(bases) == 1:
+        return [*_of_base(*bases)]
+    return [(GROUPS[base], _of_base(base)) for base in bases or GROUPS]
 
 
 AREAS = labelled("dm2", "sq_ft", "cm2", "m2")

@@ -6,7 +6,7 @@ import uuid
 from collections.abc import Iterator, Mapping
 from datetime import datetime
 from decimal import Decimal
-from typing import TYPE_CHECKING, Any, cast
+from typing import Any, cast
 
 from django import forms
 from django.forms.formsets import BaseFormSet, formset_factory
@@ -37,15 +37,20 @@ class FigureField(forms.DecimalField):
         return f"{value.normalize():f}" if isinstance(value, Decimal) else value
 
 
-def whole_box() -> forms.TextInput:
-    return forms.TextInput(attrs={"inputmode": "numeric", "autocomplete": "off"})
-
-
 class WholeField(forms.IntegerField):
-    """A whole number that is typed."""
+    """A whole number that is typed; `empty` stands for an empty box."""
 
-    def __init__(self, label: str | None = None, *, least: int = 0, most: int, **options: Any) -> None:
-        super().__init__(label=label, min_value=least, max_value=most, widget=whole_box(), **options)
+    widget = forms.TextInput(attrs={"inputmode": "numeric", "autocomplete": "off"})
+
+    def __init__(
+        self, label: str | None = None, *, least: int = 0, most: int, empty: int | None = None, **options: Any
+    ) -> None:
+        super().__init__(label=label, min_value=least, max_value=most, **options)
+        self.empty = empty
+
+    def clean(self, value: object) -> int | None:
+        found: int | None = super().clean(value)
+        return self.empty if found is None else found
 
 
 class NoteField(forms.CharField):
@@ -130,19 +135,13 @@ class GroupedForm(EntryForm):
         ]
 
 
-if TYPE_CHECKING:
-    _Base = BaseFormSet[Any]
-else:
-    _Base = BaseFormSet  # takes its type argument in the stubs only
-
-
 MORE = "more"
 EMPTY_ROWS = 3
 STEP = 3
 MOST = 60
 
 
-class Rows(_Base):
+class Rows(BaseFormSet):  # type: ignore[type-arg]  # takes its argument in the stubs only
     """Rows that may each be left empty, also those that were filled before more were asked for."""
 
     def initial_form_count(self) -> int:

@@ -63,9 +63,6 @@ class ListPage(Framed, TemplateView):
         """The selector's rows, unfiltered."""
         raise NotImplementedError
 
-    def table(self, rows: QuerySet[Any]) -> Any:
-        return self.table_class(rows)
-
     def prepare(self, table: Any) -> None:
         """Read what the shown rows need beside themselves, once for the whole page."""
 
@@ -74,7 +71,7 @@ class ListPage(Framed, TemplateView):
 
     def get_context_data(self, **more: Any) -> dict[str, Any]:
         finder = self.finder_class(self.request.GET, queryset=self.rows())
-        table = self.table(finder.qs).opened(self.request)
+        table = self.table_class(finder.qs).opened(self.request)
         if self.totals:
             table.total = total(finder.qs, self.totals)
         self.prepare(table)

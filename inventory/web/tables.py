@@ -7,7 +7,6 @@ from decimal import Decimal
 from typing import Any
 
 import django_tables2 as tables
-from django.core.paginator import EmptyPage, PageNotAnInteger
 from django.db.models import Model
 from django.http import HttpRequest
 from django.template.loader import get_template
@@ -43,13 +42,8 @@ class ListTable(tables.Table):
         self.request = request
         if order := request.GET.getlist(self.prefixed_order_by_field):
             self.order_by = order
-        wanted = request.GET.get(self.prefixed_page_field, 1)
-        try:
-            self.paginate(page=wanted, per_page=PER_PAGE)
-        except PageNotAnInteger:
-            self.page = self.paginator.page(1)
-        except EmptyPage:
-            self.page = self.paginator.page(self.paginator.num_pages)
+        self.paginate(per_page=PER_PAGE)
+        self.page = self.paginator.get_page(request.GET.get(self.prefixed_page_field))
         return self
 
     def shown(self) -> list[Any]:

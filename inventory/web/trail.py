@@ -4,7 +4,6 @@ Owns the one table of pages that others stand below, and of things that have a p
 the floor above too. Reads nothing.
 """
 
-from dataclasses import dataclass
 from typing import Any
 
 from django.db.models import Model
@@ -42,29 +41,21 @@ LABELS = {
     "channels": "Where you sell",
 }
 
-
-@dataclass(frozen=True)
-class Kind:
-    """A kind of thing with a page: what its address names it by, and the pages above."""
-
-    code: str
-    above: tuple[str, ...]
-
-
-# By the name of the model, which is the name of its page too.
-KINDS = {
-    "skin": Kind("tag", ("skins",)),
-    "batch": Kind("number", ("batches",)),
-    "recipe": Kind("code", ("batches", "recipes")),
-    "material": Kind("code", ("shelf",)),
-    "posting": Kind("pk", ("shelf",)),
-    "delivery": Kind("pk", ("shelf", "deliveries")),
-    "supplier": Kind("pk", ("shelf", "suppliers")),
-    "article": Kind("number", ("articles",)),
-    "sale": Kind("number", ("sales",)),
-    "customer": Kind("pk", ("sales", "customers")),
-    "job": Kind("number", ("sales", "jobs")),
-    "fair": Kind("pk", ("sales", "fairs")),
+# A kind of thing with a page, by the name of its model, which is the name of its page too: what its address names it by, and
+# the pages above.
+KINDS: dict[str, tuple[str, tuple[str, ...]]] = {
+    "skin": ("tag", ("skins",)),
+    "batch": ("number", ("batches",)),
+    "recipe": ("code", ("batches", "recipes")),
+    "material": ("code", ("shelf",)),
+    "posting": ("pk", ("shelf",)),
+    "delivery": ("pk", ("shelf", "deliveries")),
+    "supplier": ("pk", ("shelf", "suppliers")),
+    "article": ("number", ("articles",)),
+    "sale": ("number", ("sales",)),
+    "customer": ("pk", ("sales", "customers")),
+    "job": ("number", ("sales", "jobs")),
+    "fair": ("pk", ("sales", "fairs")),
 }
 
 Step = str | Model | tuple[str, str]
@@ -75,18 +66,16 @@ def has_page(thing: Model) -> bool:
     return thing._meta.model_name in KINDS
 
 
-def kind_of(thing: Model) -> Kind:
-    return KINDS[str(thing._meta.model_name)]
-
-
 def address(thing: Model, name: str = "") -> str:
     """The address called `name` of a thing; its own page without one."""
-    return reverse(name or str(thing._meta.model_name), args=[getattr(thing, kind_of(thing).code)])
+    kind = str(thing._meta.model_name)
+    code, _ = KINDS[kind]
+    return reverse(name or kind, args=[getattr(thing, code)])
 
 
 def above(thing: Model) -> tuple[str, ...]:
     """The pages above a thing's own."""
-    return kind_of(thing).above
+    return KINDS[str(thing._meta.model_name)][1]
 
 
 def crumbs(*steps: Step) -> Crumbs:

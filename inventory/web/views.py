@@ -136,8 +136,8 @@ class EntryView(Framed, Page):
         return kind(**{**options, "initial": {**options["initial"], **typed}})
 
     def get_success_url(self) -> str:
-        """Where to go after: what was made where it has a page that is to be opened, else back."""
-        return address(self.made) if self.opens_made else self.get_cancel_url()
+        """Where to go after: what was made, if anything was and it has a page that is to be opened; else back."""
+        return address(self.made) if self.opens_made and self.made else self.get_cancel_url()
 
     def whose(self) -> Model | None:
         """What has the page that the entry begins and ends on; None where that is a list."""

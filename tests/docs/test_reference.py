@@ -11,6 +11,7 @@ from django.contrib.auth.models import User
 from django.test import Client
 from django.urls import resolve, reverse
 
+from costing.make.baths.chemistry.bath import Line, bath_facts
 from inventory import money, substances, units
 from inventory.errors import AmbiguousSubstance, AmbiguousUnit
 from inventory.permits import ALLOWED, ROLES, Act
@@ -38,11 +39,11 @@ def test_every_unit_offered_stands_on_its_page_with_its_exact_factor_and_spellin
         amount, base = one.split(maxsplit=1)
         told[unit] = (Decimal(amount), units.canonical(base))
         assert {units.canonical(word) for word in spellings.split(", ") if word} <= {unit}
-    assert told == {unit: (units.factor(unit), units.base_of(unit)) for unit in units.known()}
+    assert told == {unit: (units.factor(unit), units.base_of(unit)) for unit in units.KNOWN}
 
 
 def test_every_unit_understood_but_not_offered_is_told() -> None:
-    extra = set(units._spellings().values()) - set(units.known())
+    extra = set(units._spellings().values()) - set(units.KNOWN)
     assert extra <= set(pages.ticked(pages.text("reference/units.md")))
 
 
@@ -92,10 +93,11 @@ def test_every_loose_word_stands_on_the_page_of_substances_with_its_choices() ->
 
 
 def test_examples_of_substances_come_out() -> None:
+    bath = [Line("a", "potash_alum", Decimal(80)), Line("s", "washing_soda_crystals", Decimal(20))]
     worked = [
         substances.aluminium_equal(Decimal(1000), "potash_alum", "aluminium_sulphate_14"),
         substances.alkali_equal(Decimal(100), "soda_ash", "washing_soda_crystals"),
-        substances.basicity(Decimal(80), "potash_alum", Decimal(20), "washing_soda_crystals"),
+        bath_facts(bath, Decimal(1)).basicity,
         substances.co2_litres(Decimal(100), "washing_soda_crystals"),
     ]
     examples = [row[2] for row in pages.rows(SUBSTANCES["What is worked out from it"])]

@@ -9,12 +9,12 @@ import pytest
 from hypothesis import given, settings, strategies as st
 
 from inventory import costflow
-from inventory.costflow import Balance, Layer, Take, average_issue, average_issue_on, fifo_issue
+from inventory.costflow import Balance, Take, average_issue, average_issue_on, fifo_issue
 from inventory.money import from_steps, half_up
 
 layers = st.lists(
     st.builds(
-        Layer,
+        Balance,
         st.integers(0, 50_000).map(lambda steps: from_steps(steps, 3)),
         st.integers(0, 100_000).map(lambda steps: from_steps(steps, 2)),
     ),
@@ -25,19 +25,19 @@ layers = st.lists(
 parts = st.fractions(0, 1, max_denominator=1000)
 
 
-def held(shelf: list[Layer]) -> Decimal:
+def held(shelf: list[Balance]) -> Decimal:
     return sum((layer.quantity for layer in shelf), Decimal(0))
 
 
-def worth(shelf: list[Layer]) -> Decimal:
+def worth(shelf: list[Balance]) -> Decimal:
     return sum((layer.value for layer in shelf), Decimal(0))
 
 
-def some_of(shelf: list[Layer], part: Fraction) -> Decimal:
+def some_of(shelf: list[Balance], part: Fraction) -> Decimal:
     return min(held(shelf), half_up(Fraction(held(shelf)) * part, 3))
 
 
-def gram_by_gram(shelf: list[Layer], quantity: Decimal) -> list[Take]:
+def gram_by_gram(shelf: list[Balance], quantity: Decimal) -> list[Take]:
     """A slow reference: walk thousandths one by one and see which layer each comes from."""
     drawn = [0] * len(shelf)
     left = [int(layer.quantity * 1000) for layer in shelf]
@@ -60,7 +60,7 @@ def gram_by_gram(shelf: list[Layer], quantity: Decimal) -> list[Take]:
 
 small_layers = st.lists(
     st.builds(
-        Layer,
+        Balance,
         st.integers(0, 60).map(lambda steps: from_steps(steps, 3)),
         st.integers(0, 500).map(lambda steps: from_steps(steps, 2)),
     ),
@@ -71,13 +71,13 @@ small_layers = st.lists(
 
 @settings(max_examples=50)
 @given(small_layers, parts)
-def test_fifo_equals_a_slow_reference(shelf: list[Layer], part: Fraction) -> None:
+def test_fifo_equals_a_slow_reference(shelf: list[Balance], part: Fraction) -> None:
     quantity = some_of(shelf, part)
     assert fifo_issue(shelf, quantity, 2) == gram_by_gram(shelf, quantity)
 
 
 @given(layers, parts)
-def test_fifo_draws_what_was_asked_and_never_more_than_a_layer_holds(shelf: list[Layer], part: Fraction) -> None:
+def test_fifo_draws_what_was_asked_and_never_more_than_a_layer_holds(shelf: list[Balance], part: Fraction) -> None:
     quantity = some_of(shelf, part)
     takes = fifo_issue(shelf, quantity, 2)
     assert sum((take.quantity for take in takes), Decimal(0)) == quantity
@@ -88,7 +88,7 @@ def test_fifo_draws_what_was_asked_and_never_more_than_a_layer_holds(shelf: list
 
 @settings(max_examples=40)
 @given(layers, st.lists(parts, max_size=5))
-def test_draws_to_the_end_give_back_all_the_value(shelf: list[Layer], draws: list[Fraction]) -> None:
+def test_draws_to_the_end_give_back_all_the_value(shelf: list[Balance], draws: list[Fraction]) -> None:
     """Both methods: however the shelf is drawn down, the draw that empties it leaves quantity and value at nought."""
     kept = [layer for layer in shelf if layer.quantity]
     whole_value = worth(kept)
@@ -98,7 +98,7 @@ def test_draws_to_the_end_give_back_all_the_value(shelf: list[Layer], draws: lis
         quantity = on_hand if part == 1 else some_of(kept, part)
         for take in fifo_issue(kept, quantity, 2):
             layer = kept[take.index]
-            kept[take.index] = Layer(layer.quantity - take.quantity, layer.value - take.value)
+            kept[take.index] = Balance(layer.quantity - take.quantity, layer.value - take.value)
             by_fifo += take.value
         drawn = average_issue(on_hand, value, quantity, 2)
         on_hand, value, by_average = on_hand - quantity, value - drawn, by_average + drawn
@@ -119,21 +119,21 @@ def test_last_draw_takes_remaining_value() -> None:
 
 def test_the_emptying_draw_takes_even_a_value_finer_than_the_step() -> None:
     assert average_issue(Decimal(2), Decimal("1.005"), Decimal(2), 2) == Decimal("1.005")
-    assert fifo_issue([Layer(Decimal(2), Decimal("1.005"))], Decimal(2), 2)[0].value == Decimal("1.005")
+    assert fifo_issue([Balance(Decimal(2), Decimal("1.005"))], Decimal(2), 2)[0].value == Decimal("1.005")
 
 
 def test_an_emptied_layer_gives_all_it_has_left() -> None:
-    takes = fifo_issue([Layer(Decimal(1), Decimal("0.01")), Layer(Decimal(3), Decimal("1.00"))], Decimal(2), 2)
+    takes = fifo_issue([Balance(Decimal(1), Decimal("0.01")), Balance(Decimal(3), Decimal("1.00"))], Decimal(2), 2)
     assert takes == [Take(0, Decimal(1), Decimal("0.01")), Take(1, Decimal(1), Decimal("0.33"))]
 
 
 def test_an_empty_layer_is_passed_over() -> None:
-    takes = fifo_issue([Layer(Decimal(0), Decimal("0.00")), Layer(Decimal(3), Decimal("1.00"))], Decimal(3), 2)
+    takes = fifo_issue([Balance(Decimal(0), Decimal("0.00")), Balance(Decimal(3), Decimal("1.00"))], Decimal(3), 2)
     assert [take.index for take in takes] == [1]
 
 
 def test_nothing_asked_draws_nothing() -> None:
-    assert fifo_issue([Layer(Decimal(3), Decimal("1.00"))], Decimal(0), 2) == []
+    assert fifo_issue([Balance(Decimal(3), Decimal("1.00"))], Decimal(0), 2) == []
     assert average_issue(Decimal(3), Decimal("1.00"), Decimal(0), 2) == 0
 
 
@@ -142,14 +142,14 @@ def test_more_than_on_hand_or_less_than_nothing_is_refused(quantity: str) -> Non
     with pytest.raises(ValueError, match=r"on hand|negative"):
         average_issue(Decimal(3), Decimal("1.00"), Decimal(quantity), 2)
     with pytest.raises(ValueError, match=r"on hand|negative"):
-        fifo_issue([Layer(Decimal(3), Decimal("1.00"))], Decimal(quantity), 2)
+        fifo_issue([Balance(Decimal(3), Decimal("1.00"))], Decimal(quantity), 2)
 
 
 def test_a_negative_value_is_refused() -> None:
     with pytest.raises(ValueError, match="negative"):
         average_issue(Decimal(3), Decimal("-1.00"), Decimal(1), 2)
     with pytest.raises(ValueError, match="negative"):
-        fifo_issue([Layer(Decimal(3), Decimal("-1.00"))], Decimal(1), 2)
+        fifo_issue([Balance(Decimal(3), Decimal("-1.00"))], Decimal(1), 2)
 
 
 def balances(*days: tuple[str, str]) -> list[Balance]:

@@ -92,13 +92,6 @@ def test_validation_names_the_entry_that_is_no_number(jar: Any, bad: Any) -> Non
     assert list(refusal.value.message_dict) == ["value"]
 
 
-def test_a_value_too_large_for_the_column_is_refused_by_validation(jar: Any) -> None:
-    jar(quantity=Decimal("9223372036854775.807")).full_clean()
-    with pytest.raises(ValidationError) as refusal:
-        jar(quantity=Decimal("9223372036854775.808")).full_clean()
-    assert list(refusal.value.message_dict) == ["quantity"]
-
-
 def test_cleaning_turns_typed_text_into_decimals(jar: Any) -> None:
     typed = jar(value=" 7.5 ", quantity="1440")
     typed.full_clean()
@@ -184,13 +177,11 @@ def test_constraints_are_written_in_the_columns_scale(jar: Any) -> None:
 
 def test_dumped_values_load_unchanged(jar: Any) -> None:
     made = jar.objects.create(value=Decimal("12.34"), quantity=None, part=Decimal("0.123456789"))
-    for kind in ("python", "json"):
-        dumped = serializers.serialize(kind, [made])
-        assert "12.34" in str(dumped)
+    assert all("12.34" in serializers.serialize(kind, [made]) for kind in ("json", "xml"))
+    (dumped,) = serializers.serialize("python", [made])
     fields = {field.attname: field for field in jar._meta.fields}
-    assert fields["value"].to_python(fields["value"].value_to_string(made)) == Decimal("12.340")
-    assert fields["quantity"].to_python(fields["quantity"].value_to_string(made)) is None
-    assert fields["part"].to_python(fields["part"].value_to_string(made)) == Decimal("0.123456789")
+    read = [fields[name].to_python(dumped["fields"][name]) for name in ("value", "quantity", "part")]
+    assert read == [Decimal("12.340"), None, Decimal("0.123456789")]
 
 
 @pytest.mark.parametrize("kind", [MoneyField, QuantityField, ExactField, ThousandthsField])
@@ -200,14 +191,3 @@ def test_migrations_can_rebuild_the_field(kind: type[Any]) -> None:
     assert path == f"inventory.fields.{kind.__name__}"
     assert args == []
     assert kind(**kwargs).deconstruct() == field.deconstruct()
-
-
-@pytest.mark.parametrize(
-    ("kind", "step", "finest"), [(MoneyField, "0.001", "0.001"), (ExactField, "1e-9", "0.000000001")]
-)
-def test_forms_take_decimals_as_fine_as_the_column(kind: type[Any], step: str, finest: str) -> None:
-    field = kind().formfield()
-    assert field.widget.attrs["step"] == step
-    assert field.clean(finest) == Decimal(finest)
-    with pytest.raises(ValidationError):
-        field.clean(f"{finest}1")

@@ -9,7 +9,7 @@ from hypothesis import given, strategies as st
 
 from inventory.errors import AmbiguousSubstance, UnknownSubstance, WrongSubstance
 from inventory.money import from_steps
-from inventory.substances import SUBSTANCES, alkali_equal, aluminium_equal, basicity, co2_litres, substance_slug
+from inventory.substances import SUBSTANCES, alkali_equal, aluminium_equal, co2_litres, substance_slug
 
 ALUMS = [slug for slug, row in SUBSTANCES.items() if row.aluminium_per_mol]
 ALKALIS = [slug for slug, row in SUBSTANCES.items() if row.alkali_per_mol]
@@ -103,25 +103,8 @@ def test_swapping_alkalis_there_and_back_returns_the_weight(weight: Decimal, one
     assert abs(back - weight) <= Decimal("0.004")
 
 
-@given(grams, st.sampled_from(ALUMS), st.sampled_from(ALUMS), st.sampled_from(ALKALIS))
-def test_equal_aluminium_keeps_the_basicity(weight: Decimal, one: str, other: str, soda: str) -> None:
-    weight += 100
-    before = basicity(weight, one, weight / 4, soda)
-    assert abs(basicity(aluminium_equal(weight, one, other), other, weight / 4, soda) - before) <= Decimal("0.1")
-
-
 def test_two_moles_of_baking_soda_do_the_work_of_one_of_soda_ash() -> None:
     assert alkali_equal(Decimal("105.9875"), "soda_ash", "baking_soda") == Decimal("168.012")
-
-
-def test_no_soda_is_basicity_nought() -> None:
-    assert basicity(Decimal(80), "potash_alum", Decimal(0), "soda_ash") == 0
-
-
-@pytest.mark.parametrize(("alum", "soda"), [("0", "1"), ("-1", "1"), ("1", "-1")])
-def test_basicity_without_alum_is_refused(alum: str, soda: str) -> None:
-    with pytest.raises(ValueError, match="there must be alum"):
-        basicity(Decimal(alum), "potash_alum", Decimal(soda), "soda_ash")
 
 
 def test_what_lacks_the_thing_asked_for_is_refused_by_name() -> None:

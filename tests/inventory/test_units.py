@@ -21,7 +21,7 @@ def test_reading_the_module_does_not_load_the_unit_library() -> None:
     assert subprocess.run([sys.executable, "-c", code], check=False).returncode == 0
 
 
-@pytest.mark.parametrize("unit", units.known())
+@pytest.mark.parametrize("unit", units.KNOWN)
 def test_every_offered_unit_reads_back_from_its_name_and_its_label(unit: str) -> None:
     assert units.parse(f"2 {unit}") == units.parse(f"2 {units.label(unit)}") == (Decimal(2), unit)
     assert units.base_of(unit) in units.BASES
@@ -185,7 +185,7 @@ def test_a_base_that_is_none_is_a_fault_of_the_program() -> None:
         units.to_base(Decimal(1), "kg", "kg")
 
 
-larger_units = st.sampled_from([unit for unit in units.known() if units.factor(unit) > 1])
+larger_units = st.sampled_from([unit for unit in units.KNOWN if units.factor(unit) > 1])
 
 
 @given(st.integers(0, 10**9), larger_units)
@@ -195,7 +195,7 @@ def test_an_amount_typed_to_three_places_reads_as_typed_after_storing(thousandth
     assert half_up(units.from_base(kept, unit), 3) == typed
 
 
-@given(st.integers(0, 10**12), st.sampled_from([unit for unit in units.known() if units.factor(unit) <= 1000]))
+@given(st.integers(0, 10**12), st.sampled_from([unit for unit in units.KNOWN if units.factor(unit) <= 1000]))
 def test_a_held_quantity_survives_the_round_trip(thousandths: int, unit: str) -> None:
     """Six places of a unit up to a thousand base units are as fine as three places of the base."""
     held = from_steps(thousandths, 3)

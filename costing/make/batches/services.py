@@ -11,7 +11,7 @@ from costing.make.recipes.models import RecipeVersion
 from inventory import units
 from inventory.base import checks
 from inventory.base.services import service
-from inventory.errors import Refused, Taken
+from inventory.errors import Refused
 from inventory.models import Place
 from inventory.permits import Act, Person
 
@@ -33,9 +33,7 @@ def plan(
     request_key: str | None = None,
 ) -> Batch:
     """A new batch by a recipe version, which it keeps. Skins named join on the start day; `litres` of bath."""
-    number = checks.code(number, "The batch number", field="number")
-    if Batch.objects.filter(number__iexact=number).exists():
-        raise Taken("The batch number", number, field="number")
+    number = checks.new_code(number, "The batch number", Batch, field="number")
     checks.day(start, field="start", plan=True, posts=False)
     if litres is not None:
         checks.positive(litres, "The litres of bath", field="litres")

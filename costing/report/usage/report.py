@@ -61,7 +61,7 @@ def month(text: str) -> Report:
     named, currency = usage.month_text(number), workshop.current().currency
     flows = usage.flows(number)
     materials = materials_table(tuple(_flow(named, flow) for flow in flows))
-    used = sum((flow.used_value for flow in flows), ZERO)
+    used = sum((flow.used.value for flow in flows), ZERO)
     first = date(number // 12, number % 12 + 1, 1)
     return Report(
         title=f"Materials, {first:%B} {first.year}",
@@ -100,18 +100,18 @@ def _flow(month: str, flow: Flow) -> Cells:
         "material": material.code,
         "name": Link(material.name, "material", material.code),
         "unit": material.unit,
-        "opening": flow.opening,
-        "in": flow.received,
-        "used": flow.used,
-        "other": flow.other,
-        "change": -flow.other,
-        "closing": flow.closing,
-        "opening_value": flow.opening_value,
-        "in_value": flow.received_value,
-        "used_value": flow.used_value,
-        "other_value": flow.other_value,
-        "change_value": -flow.other_value,
-        "closing_value": flow.closing_value,
+        "opening": flow.opening.quantity,
+        "in": flow.received.quantity,
+        "used": flow.used.quantity,
+        "other": flow.other.quantity,
+        "change": -flow.other.quantity,
+        "closing": flow.closing.quantity,
+        "opening_value": flow.opening.value,
+        "in_value": flow.received.value,
+        "used_value": flow.used.value,
+        "other_value": flow.other.value,
+        "change_value": -flow.other.value,
+        "closing_value": flow.closing.value,
     }
 
 

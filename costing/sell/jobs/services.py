@@ -47,9 +47,7 @@ def take(
     **agreed: Unpack[Agreed],
 ) -> Job:
     """Agree on work. The skin must be a customer's: the maker's own is no job."""
-    number = checks.code(number, "The job number", field="number")
-    if Job.objects.filter(number__iexact=number).exists():
-        raise Taken("The job number", number, field="number")
+    number = checks.new_code(number, "The job number", Job, field="number")
     row = skins.lock([skin.tag])[0]
     if not row.theirs:
         raise Refused(f"{row.tag} is your own; a job is work on a customer's skin.", field="skin")

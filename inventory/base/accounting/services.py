@@ -29,11 +29,8 @@ def set_up(*, by: Person = None, currency: str | None = None, cost_flow: str | N
     """
     row = _row()
     for name, value in texts.items():
-        setattr(
-            row,
-            name,
-            checks.text(value, name.replace("_", " "), field=name, longest=TEXTS[name], needed=name == "name"),
-        )
+        what = name.replace("_", " ")
+        setattr(row, name, checks.text(value, what, field=name, longest=TEXTS[name], needed=name == "name"))
     if currency is not None and currency != row.currency:
         money.digits(currency)
         if ledger.has_any() or any(found for _, found in money_sought.send(sender=Workshop)):
@@ -60,8 +57,7 @@ def _row() -> Workshop:
 
 def _change_cost_flow(row: Workshop, cost_flow: str) -> None:
     """From average to first in, first out, what is on the shelf is spread over its lots by quantity; the total stays."""
-    if cost_flow not in CostFlow.values:
-        raise Refused(f"Cost flow {cost_flow!r} is not known; choose average or fifo.", field="cost_flow")
+    checks.choice(cost_flow, CostFlow.values, "cost flow", field="cost_flow")
     for material in Material.objects.select_for_update().order_by("pk"):
         lots = list(ledger.open_lots(material).select_for_update())
         values: list[Decimal] = [Decimal(0)] * len(lots)

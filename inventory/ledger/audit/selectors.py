@@ -9,14 +9,13 @@ from datetime import date
 from decimal import Decimal
 from fractions import Fraction
 
-from django.db.models import Sum
-
 from inventory import costflow, money, units
 from inventory.articles.models import Article
 from inventory.base import selectors as workshop
 from inventory.base.models import CostFlow
 from inventory.costflow import Balance
 from inventory.deliveries.models import Delivery
+from inventory.ledger import selectors as ledger
 from inventory.ledger.models import Lot, LotDraw, Movement, Posting
 from inventory.materials.models import Material
 from inventory.money import ZERO
@@ -26,22 +25,14 @@ from inventory.places.moves.models import OUT
 
 def findings() -> Iterator[str]:
     """Every difference on the ground floor; nothing when the books are clean."""
-    yield from _balances()
-    yield from _chains()
-    yield from _draws()
-    yield from _lots()
-    yield from _reversals()
-    yield from _deliveries()
-    yield from _gone()
+    for check in (_balances, _chains, _draws, _lots, _reversals, _deliveries, _gone):
+        yield from check()
 
 
 def _balances() -> Iterator[str]:
-    sums = {
-        row["material"]: (row["q"], row["v"])
-        for row in Movement.objects.order_by().values("material").annotate(q=Sum("quantity"), v=Sum("value"))
-    }
+    moved = ledger.sums(Movement.objects.all(), "material")
     for material in Material.objects.order_by("code"):
-        quantity, value = sums.get(material.pk, (ZERO, ZERO))
+        quantity, value = moved.get(material.pk, Balance())
         if quantity != material.on_hand:
             yield (
                 f"{material.code}: the shelf says {units.show(material.on_hand, material.unit)}, "
@@ -55,37 +46,32 @@ class _Shelf:
     """One material's books as they grew, entry by entry: what each day moved."""
 
     def __init__(self) -> None:
-        self.moved: dict[date, Balance] = {}
-        self.now = Balance(ZERO, ZERO)
+        self.moved: dict[date, Balance] = defaultdict(Balance)
+        self.now = Balance()
 
     def days(self, on: date) -> list[Balance]:
         """Balances at the end of `on` and of the later days written so far."""
-        found = [self.now]
-        for day in sorted((day for day in self.moved if day > on), reverse=True):
-            found.append(
-                Balance(found[-1].quantity - self.moved[day].quantity, found[-1].value - self.moved[day].value)
-            )
-        return found[::-1]
+        later = sorted((day for day in self.moved if day > on), reverse=True)
+        return costflow.days_before(self.now, (self.moved[day] for day in later))
 
     def add(self, row: Movement) -> None:
-        day = self.moved.get(row.on, Balance(ZERO, ZERO))
-        self.moved[row.on] = Balance(day.quantity + row.quantity, day.value + row.value)
-        self.now = Balance(self.now.quantity + row.quantity, self.now.value + row.value)
+        self.moved[row.on] = self.moved[row.on].plus(row.quantity, row.value)
+        self.now = self.now.plus(row.quantity, row.value)
 
 
 def _chains() -> Iterator[str]:
     """Each movement leaves what the one before it left plus itself, and costs what the cost flow says."""
     places = workshop.places()
     shelves: dict[int, _Shelf] = defaultdict(_Shelf)
-    by_lots = dict(LotDraw.objects.order_by().values_list("movement").annotate(v=Sum("value")))
+    by_lots = ledger.sums(LotDraw.objects.all(), "movement")
     rows = Movement.objects.select_related("material", "posting").order_by("pk")
     for row in rows.iterator(chunk_size=2000):
         shelf = shelves[row.material_id]
         name = f"Movement {row.pk} ({row.material.code}, {row.on})"
         if row.quantity < 0 and row.posting.reverses_id is None:
-            yield from _cost(name, row, shelf, by_lots.get(row.pk, ZERO), places)
+            yield from _cost(name, row, shelf, by_lots.get(row.pk, Balance()).value, places)
         shelf.add(row)
-        if (shelf.now.quantity, shelf.now.value) != (row.quantity_left, row.value_left):
+        if shelf.now != (row.quantity_left, row.value_left):
             should = f"{shelf.now.quantity} worth {shelf.now.value}"
             yield f"{name} leaves {row.quantity_left} worth {row.value_left}; it should be {should}."
         if row.month != row.on.year * 12 + row.on.month - 1 or row.on != row.posting.on or row.kind != row.posting.kind:
@@ -119,26 +105,22 @@ def _free(row: Movement, places: int) -> bool:
 
 
 def _draws() -> Iterator[str]:
-    sums = dict(LotDraw.objects.order_by().values_list("movement").annotate(q=Sum("quantity")))
+    drawn = ledger.sums(LotDraw.objects.all(), "movement")
     outward = Movement.objects.filter(quantity__lt=0).select_related("material")
     for row in outward.iterator(chunk_size=2000):
-        if sums.get(row.pk, ZERO) != row.quantity:
-            gave = -sums.get(row.pk, ZERO)
-            yield f"Movement {row.pk} ({row.material.code}, {row.on}) took {-row.quantity}; its lots gave {gave}."
+        gave = drawn.get(row.pk, Balance()).quantity
+        if gave != row.quantity:
+            yield f"Movement {row.pk} ({row.material.code}, {row.on}) took {-row.quantity}; its lots gave {-gave}."
 
 
 def _lots() -> Iterator[str]:
-    drawn = {
-        row["lot"]: (row["q"], row["v"])
-        for row in LotDraw.objects.order_by().values("lot").annotate(q=Sum("quantity"), v=Sum("value"))
-    }
-    held: dict[int, list[Decimal]] = defaultdict(lambda: [ZERO, ZERO])
+    drawn = ledger.sums(LotDraw.objects.all(), "lot")
+    held: dict[int, Balance] = defaultdict(Balance)
     for lot in Lot.objects.select_related("material", "movement"):
-        expected = lot.movement.quantity + drawn.get(lot.pk, (ZERO, ZERO))[0]
+        expected = lot.movement.quantity + drawn.get(lot.pk, Balance()).quantity
         if expected != lot.quantity:
             yield f"Lot {lot.pk} ({lot.material.code}, {lot.on}) holds {lot.quantity}; its draws say {expected}."
-        held[lot.material_id][0] += lot.quantity
-        held[lot.material_id][1] += lot.value
+        held[lot.material_id] = held[lot.material_id].plus(lot.quantity, lot.value)
     fifo = workshop.current().cost_flow == CostFlow.FIFO
     for material in Material.objects.order_by("code"):
         quantity, value = held[material.pk]

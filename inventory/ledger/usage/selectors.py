@@ -2,47 +2,34 @@
 
 import re
 from collections import defaultdict
-from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 
-from django.db.models import Sum
-
+from inventory.costflow import Balance
 from inventory.errors import Refused
+from inventory.ledger import selectors as ledger
 from inventory.ledger.models import Kind, Movement
 from inventory.materials.models import Material
 
-ZEROS = (Decimal(0), Decimal(0))
+# Where a kind of movement stands in the month; every other kind left for no piece.
+COLUMNS = {Kind.OPENING: "opening", Kind.RECEIPT: "received", Kind.USE: "used"}
 
 
 @dataclass(frozen=True)
 class Flow:
-    """One material in one month: quantities in its base unit and values in money. `other` is what left for no piece,
-    count differences included; it is negative when a count found more."""
+    """One material in one month. `other` is what left for no piece, count differences included; it is negative when a count
+    found more."""
 
     material: Material
-    opening: Decimal
-    received: Decimal
-    used: Decimal
-    other: Decimal
-    opening_value: Decimal
-    received_value: Decimal
-    used_value: Decimal
-    other_value: Decimal
+    opening: Balance
+    received: Balance
+    used: Balance
+    other: Balance
 
     @property
-    def closing(self) -> Decimal:
-        return self.opening + self.received - self.used - self.other
-
-    @property
-    def closing_value(self) -> Decimal:
-        return self.opening_value + self.received_value - self.used_value - self.other_value
-
-    @property
-    def still(self) -> bool:
-        """Nothing there and nothing moved."""
-        return not any((self.opening, self.received, self.used, self.other))
+    def closing(self) -> Balance:
+        return self.opening.plus(*self.received).less(*self.used).less(*self.other)
 
 
 def month_number(text: str) -> int:
@@ -63,80 +50,42 @@ def month_of(day: date) -> int:
 
 def flows(month: int) -> list[Flow]:
     """Every material that was there or moved in the month, by name. Opening stock counts as opening in its own month."""
-    before: dict[int, tuple[Decimal, Decimal]] = {
-        row["material"]: (row["q"], row["v"])
-        for row in Movement.objects.filter(month__lt=month)
-        .order_by()
-        .values("material")
-        .annotate(q=Sum("quantity"), v=Sum("value"))
-    }
-    moved: dict[tuple[int, str], tuple[Decimal, Decimal]] = defaultdict(lambda: ZEROS)
-    rows = (
-        Movement.objects.filter(month=month)
-        .order_by()
-        .values("material", "kind")
-        .annotate(q=Sum("quantity"), v=Sum("value"))
-    )
-    for row in rows:
-        key = (row["material"], _column(row["kind"]))
-        moved[key] = (moved[key][0] + row["q"], moved[key][1] + row["v"])
+    moved: dict[tuple[int, str], Balance] = defaultdict(Balance)
+    for pk, brought in ledger.sums(Movement.objects.filter(month__lt=month), "material").items():
+        moved[pk, "opening"] = brought
+    for (pk, kind), change in ledger.sums(Movement.objects.filter(month=month), "material", "kind").items():
+        at = pk, COLUMNS.get(kind, "other")
+        moved[at] = moved[at].plus(*change)
     found = [
-        _flow(material, before.get(material.pk, ZEROS), moved) for material in Material.objects.order_by("name", "code")
+        Flow(
+            material,
+            opening=moved[material.pk, "opening"],
+            received=moved[material.pk, "received"],
+            used=Balance().less(*moved[material.pk, "used"]),
+            other=Balance().less(*moved[material.pk, "other"]),
+        )
+        for material in Material.objects.order_by("name", "code")
     ]
-    return [flow for flow in found if not flow.still]
+    return [
+        flow for flow in found if any(each.quantity for each in (flow.opening, flow.received, flow.used, flow.other))
+    ]
 
 
-def used_by_month(first: int, last: int, materials: Iterable[Material] | None = None) -> dict[int, Decimal]:
+def used_by_month(first: int, last: int) -> dict[int, Decimal]:
     """Value used in each month from `first` to `last`, months without use included."""
-    rows = Movement.objects.filter(month__gte=first, month__lte=last, kind=Kind.USE)
-    if materials is not None:
-        rows = rows.filter(material__in=materials)
-    sums = rows.order_by().values("month").annotate(v=Sum("value"))
-    values = {row["month"]: -row["v"] for row in sums}
-    return {month: values.get(month, Decimal(0)) for month in range(first, last + 1)}
+    moved = ledger.sums(Movement.objects.filter(month__gte=first, month__lte=last, kind=Kind.USE), "month")
+    return {month: -moved.get(month, Balance()).value for month in range(first, last + 1)}
 
 
 def used_cells(first: int, last: int) -> list[tuple[Material, int, Decimal, Decimal]]:
     """(material, month, quantity, value) used, one row for each pair that has any, by material name."""
-    rows = (
-        Movement.objects.filter(month__gte=first, month__lte=last, kind=Kind.USE)
-        .order_by()
-        .values("month", "material")
-        .annotate(q=Sum("quantity"), v=Sum("value"))
-    )
-    cells = [(row["material"], row["month"], -row["q"], -row["v"]) for row in rows if row["q"] or row["v"]]
-    materials = Material.objects.in_bulk({pk for pk, *_ in cells})
-    found = [(materials[pk], month, quantity, value) for pk, month, quantity, value in cells]
+    rows = Movement.objects.filter(month__gte=first, month__lte=last, kind=Kind.USE)
+    moved = {at: each for at, each in ledger.sums(rows, "material", "month").items() if any(each)}
+    materials = Material.objects.in_bulk({pk for pk, _ in moved})
+    found = [(materials[pk], month, -quantity, -value) for (pk, month), (quantity, value) in moved.items()]
     return sorted(found, key=lambda cell: (cell[0].name, cell[0].code, cell[1]))
 
 
 def months_with_entries() -> list[int]:
     """Months in which something moved, newest first."""
     return list(Movement.objects.order_by("-month").values_list("month", flat=True).distinct())
-
-
-def _column(kind: str) -> str:
-    if kind == Kind.OPENING:
-        return "opening"
-    if kind == Kind.RECEIPT:
-        return "received"
-    return "used" if kind == Kind.USE else "other"
-
-
-def _flow(
-    material: Material, opening: tuple[Decimal, Decimal], moved: dict[tuple[int, str], tuple[Decimal, Decimal]]
-) -> Flow:
-    opened, received, used, other = (
-        moved.get((material.pk, column), ZEROS) for column in ("opening", "received", "used", "other")
-    )
-    return Flow(
-        material=material,
-        opening=opening[0] + opened[0],
-        received=received[0],
-        used=-used[0],
-        other=-other[0],
-        opening_value=opening[1] + opened[1],
-        received_value=received[1],
-        used_value=-used[1],
-        other_value=-other[1],
-    )

@@ -55,5 +55,12 @@ class Move(Struck):
     def __str__(self) -> str:
         return f"{self.why} on {self.on}"
 
+    @property
+    def thing(self) -> Article | Skin | Material:
+        """The database lets no move be of nothing."""
+        return next(thing for thing in (self.article, self.skin, self.material) if thing is not None)
 
-OUT = (Move.Why.SOLD, Move.Why.DELIVERED, Move.Why.GIVEN, Move.Why.OWN_USE, Move.Why.SPOILED, Move.Why.MISSING)
+
+# What a sale, a job or a credit writes, and only they take back.
+WITH_PAPER = (Move.Why.SOLD, Move.Why.DELIVERED, Move.Why.RETURNED)
+OUT = tuple(why for why in Move.Why if why not in (Move.Why.MOVED, Move.Why.RETURNED))

@@ -14,7 +14,7 @@ from inventory.materials.models import Material
 from inventory.permits import Act, Person, author
 from inventory.places.models import Place
 from inventory.places.moves import selectors as moves
-from inventory.places.moves.models import OUT, Move
+from inventory.places.moves.models import OUT, WITH_PAPER, Move
 from inventory.skins.models import Skin
 
 Thing = Article | Skin | Material
@@ -33,14 +33,7 @@ def move(
 
 def shift(*, thing: Thing, to: Place | None, on: date, note: str = "", writer: User | None) -> Move:
     """For services that move things, inside their transaction."""
-    row = lock(thing)
-    if isinstance(row, Article):
-        _refuse_gone(row)
-    _refuse_before(row, on)
-    written = _write(row, on=on, why=Move.Why.MOVED, to=to, note=note, writer=writer)
-    row.place = to
-    row.save(update_fields=["place"])
-    return written
+    return _write(lock(thing), on=on, why=Move.Why.MOVED, to=to, note=note, writer=writer)
 
 
 @service(Act.PRICES, makes=Move)
@@ -58,13 +51,7 @@ def out(
 
 def leave(*, article: Article, on: date, why: str, note: str = "", writer: User | None) -> Move:
     """For services that let a piece go, inside their transaction. Refuses what is gone, or not finished yet."""
-    row = lock(article)
-    _refuse_gone(row)
-    _refuse_before(row, on)
-    written = _write(row, on=on, why=why, to=None, note=note, writer=writer)
-    row.gone_on, row.gone_why, row.place = on, why, None
-    row.save(update_fields=["gone_on", "gone_why", "place"])
-    return written
+    return _write(lock(article), on=on, why=why, to=None, note=note, writer=writer)
 
 
 def come_back(*, article: Article, on: date, to: Place | None, note: str = "", writer: User | None) -> Move:
@@ -72,11 +59,7 @@ def come_back(*, article: Article, on: date, to: Place | None, note: str = "", w
     row = lock(article)
     if row.gone_on is None:
         raise Refused(f"{row.number} is here; it cannot come back.", field="article")
-    _refuse_before(row, on)
-    written = _write(row, on=on, why=Move.Why.RETURNED, to=to, note=note, writer=writer)
-    row.gone_on, row.gone_why, row.place = None, "", to
-    row.save(update_fields=["gone_on", "gone_why", "place"])
-    return written
+    return _write(row, on=on, why=Move.Why.RETURNED, to=to, note=note, writer=writer)
 
 
 @service(lambda move, **_: Act.PRICES if move.why in OUT else Act.SHED)
@@ -85,21 +68,16 @@ def reverse(*, move: Move, by: Person = None) -> Move:
     row = Move.objects.select_for_update(of=("self",)).get(pk=move.pk)
     if row.reversed_at is not None:
         raise Refused("This move is reversed already.")
-    if row.why in (Move.Why.SOLD, Move.Why.DELIVERED, Move.Why.RETURNED):
+    if row.why in WITH_PAPER:
         raise Refused("This came with a sale or its credit, and stays with it. Credit the sale instead.")
     checks.day(row.on, posts=row.why in OUT)
-    thing = lock(_thing(row))
+    thing = lock(row.thing)
     last = moves.of(thing).last()
     if last is None or last.pk != row.pk:
         raise Refused(f"{thing} has moved since. Reverse its later moves first, newest first.")
     row.reversed_at, row.reverser = timezone.now(), author(by)
     row.save(update_fields=["reversed_at", "reverser"])
-    thing.place = row.origin
-    if isinstance(thing, Article):
-        thing.gone_on, thing.gone_why = None, ""
-        thing.save(update_fields=["place", "gone_on", "gone_why"])
-    else:
-        thing.save(update_fields=["place"])
+    _stand(thing, row.origin)
     return row
 
 
@@ -110,13 +88,12 @@ def lock(thing: T) -> T:
     return thing
 
 
-def _thing(row: Move) -> Thing:
-    """The database lets no move be of nothing."""
-    return next(thing for thing in (row.article, row.skin, row.material) if thing is not None)
-
-
 def _write(thing: Thing, *, on: date, why: str, to: Place | None, note: str, writer: User | None) -> Move:
-    return Move.objects.create(
+    """The move of a locked thing; its row follows. What is gone can only come back."""
+    if isinstance(thing, Article) and why != Move.Why.RETURNED:
+        _refuse_gone(thing)
+    _refuse_before(thing, on)
+    written = Move.objects.create(
         **{str(thing._meta.model_name): thing},
         on=on,
         why=why,
@@ -125,6 +102,17 @@ def _write(thing: Thing, *, on: date, why: str, to: Place | None, note: str, wri
         note=checks.text(note, "The note", field="note", longest=200),
         written_by=writer,
     )
+    _stand(thing, to, gone=(on, why) if why in OUT else (None, ""))
+    return written
+
+
+def _stand(thing: Thing, place: Place | None, *, gone: tuple[date | None, str] = (None, "")) -> None:
+    changed = ["place"]
+    thing.place = place
+    if isinstance(thing, Article):
+        thing.gone_on, thing.gone_why = gone
+        changed += ["gone_on", "gone_why"]
+    thing.save(update_fields=changed)
 
 
 def _refuse_gone(article: Article) -> None:

@@ -9,7 +9,7 @@ from inventory.materials.models import Material
 from inventory.permits import Act, Person, may
 from inventory.places.moves import selectors as moves_read, services as moves
 from inventory.places.moves.forms import MoveForm, OutForm
-from inventory.places.moves.models import Move
+from inventory.places.moves.models import WITH_PAPER, Move
 from inventory.places.moves.services import Thing
 from inventory.skins.models import Skin
 from inventory.web.reversals import Reversal
@@ -17,8 +17,6 @@ from inventory.web.trail import address
 from inventory.web.views import About
 
 T = TypeVar("T", Article, Skin, Material)
-
-WITH_PAPER = (Move.Why.SOLD, Move.Why.DELIVERED, Move.Why.RETURNED)
 
 
 def whereabouts(thing: Thing, user: Person) -> dict[str, Any]:
@@ -94,8 +92,7 @@ class MoveReversal(Reversal[Move]):
         return Move.objects.select_related("article", "skin", "material", "origin", "to")
 
     def whose(self) -> Model:
-        row = self.thing
-        return next(thing for thing in (row.article, row.skin, row.material) if thing is not None)
+        return self.thing.thing
 
     def get_lead(self) -> str:
         row = self.thing

@@ -8,9 +8,8 @@ from inventory.deliveries import selectors as deliveries
 from inventory.deliveries.tables import DeliveryTable
 from inventory.skins import selectors as skins
 from inventory.skins.tables import SkinTable
-from inventory.suppliers import services as suppliers
+from inventory.suppliers import selectors as suppliers_read, services as suppliers
 from inventory.suppliers.models import Supplier
-from inventory.suppliers.purchases import selectors as purchases
 from inventory.suppliers.purchases.forms import NoteForm, SupplierFinder
 from inventory.suppliers.purchases.tables import SupplierTable
 from inventory.web.lists import ListPage, allowed
@@ -23,7 +22,7 @@ class Suppliers(ListPage):
     trail = ("shelf",)
     table_class = SupplierTable
     finder_class = SupplierFinder
-    rows = staticmethod(purchases.suppliers)
+    rows = staticmethod(suppliers_read.suppliers)
     empty_title = "No supplier yet"
     empty_text = "A supplier is made with the first delivery or skin that names it."
     action = ("Goods in", "delivery_new")

@@ -386,14 +386,6 @@ def test_what_was_typed_stays_beside_what_was_posted() -> None:
     assert [move.typed for move in Movement.objects.order_by("pk")[1:]] == ["1/2 kg", "9" * 60]
 
 
-def test_uses_net_what_was_taken_back() -> None:
-    alum = material(on_hand=5, value=5)
-    take(alum, 1, DAY)
-    ledger.reverse(posting=take(alum, 2, LATER), reason="x")
-    take(alum, "0.5", LATER, Kind.SPOILED)
-    assert read.uses(alum, DAY - timedelta(days=1), LATER) == [(DAY, D(1000))]
-
-
 def test_movement_keeps_its_month_as_a_number() -> None:
     take(material(on_hand=1), 1, date(2025, 12, 31))
     assert Movement.objects.latest("pk").month == 2025 * 12 + 11

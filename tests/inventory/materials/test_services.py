@@ -8,7 +8,6 @@ import pytest
 from inventory.base import checks
 from inventory.errors import AmbiguousSubstance, AmbiguousUnit, DensityNeeded, Refused, Taken
 from inventory.materials import services as materials
-from inventory.materials.shelf import services as shelf_services
 from inventory.models import Kind, Material
 from tests.factories import DAY, material, place, recipe, supplier
 
@@ -138,6 +137,6 @@ def test_a_form_sent_twice_makes_one_material() -> None:
 def test_opening_stock_sent_twice_is_written_once() -> None:
     alum = material()
     for _ in range(2):
-        shelf_services.open_stock(material=alum, on=DAY, quantity=D(1), unit="kg", value=D(4), request_key="k")
+        materials.open_stock(material=alum, on=DAY, quantity=D(1), unit="kg", value=D(4), request_key="k")
     alum.refresh_from_db()
     assert alum.on_hand == D(1000)

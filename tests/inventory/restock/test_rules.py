@@ -46,7 +46,7 @@ def test_an_empty_shelf_that_nobody_uses_is_no_alarm() -> None:
 
 
 def test_average_use_alone_empties_the_shelf_on_its_day() -> None:
-    supply = Supply(Decimal(100), daily_use=Decimal(10), lead_days=3, safety_days=2, pack=Decimal(50))
+    supply = Supply(Decimal(100), daily_use=Fraction(10), lead_days=3, safety_days=2, pack=Decimal(50))
     seen = outlook(supply, [], TODAY)
     assert (seen.runs_out_on, seen.order_by) == (TODAY + timedelta(10), TODAY + timedelta(5))
     assert seen.needed == seen.short == 0
@@ -59,7 +59,7 @@ def test_part_of_a_day_is_the_day_on_which_the_stock_is_gone() -> None:
 
 
 def test_average_use_starts_only_after_the_last_planned_need() -> None:
-    supply = Supply(Decimal(100), daily_use=Decimal(10))
+    supply = Supply(Decimal(100), daily_use=Fraction(10))
     seen = outlook(supply, [need(20, 40), need(30, 40)], TODAY)
     assert (seen.runs_out_on, seen.reason) == (TODAY + timedelta(32), "usual_use")
     assert seen.short == 0
@@ -67,7 +67,7 @@ def test_average_use_starts_only_after_the_last_planned_need() -> None:
 
 @pytest.mark.thorough
 def test_average_use_packs_last_lead_safety_and_thirty_days() -> None:
-    supply = Supply(Decimal(100), daily_use=Decimal(10), lead_days=3, safety_days=2, pack=Decimal(10))
+    supply = Supply(Decimal(100), daily_use=Fraction(10), lead_days=3, safety_days=2, pack=Decimal(10))
     assert outlook(supply, [], TODAY).packs == 3 + 2 + 30
 
 
@@ -77,7 +77,7 @@ def test_average_use_buys_at_least_one_pack() -> None:
 
 
 def test_planned_packs_just_cover_the_shortage() -> None:
-    supply = Supply(Decimal(0), pack=Decimal(1000), daily_use=Decimal(500))
+    supply = Supply(Decimal(0), pack=Decimal(1000), daily_use=Fraction(500))
     assert outlook(supply, [need(3, 2000)], TODAY).packs == 2
     assert outlook(supply, [need(3, "2000.001")], TODAY).packs == 3
 
@@ -93,7 +93,7 @@ def test_a_plan_that_takes_exactly_what_is_there_is_enough() -> None:
 
 
 def test_a_plan_that_takes_all_leaves_usual_use_with_nothing_from_that_day() -> None:
-    seen = outlook(Supply(Decimal(560), daily_use=Decimal(4)), [need(12, 560)], TODAY)
+    seen = outlook(Supply(Decimal(560), daily_use=Fraction(4)), [need(12, 560)], TODAY)
     assert (seen.runs_out_on, seen.reason) == (TODAY + timedelta(12), "usual_use")
 
 
@@ -112,13 +112,13 @@ def test_an_overdue_need_counts_today() -> None:
 
 @pytest.mark.parametrize(("look_ahead", "alert"), [(4, False), (5, True)])
 def test_the_alert_comes_when_the_order_day_is_in_sight(look_ahead: int, alert: bool) -> None:
-    supply = Supply(Decimal(100), daily_use=Decimal(10), lead_days=3, safety_days=2)
+    supply = Supply(Decimal(100), daily_use=Fraction(10), lead_days=3, safety_days=2)
     assert outlook(supply, [], TODAY, look_ahead_days=look_ahead).alert is alert
 
 
 @pytest.mark.parametrize(("days", "alert"), [(14, True), (15, False)])
 def test_unless_told_otherwise_two_weeks_are_in_sight(days: int, alert: bool) -> None:
-    assert outlook(Supply(Decimal(days), daily_use=Decimal(1)), [], TODAY).alert is alert
+    assert outlook(Supply(Decimal(days), daily_use=Fraction(1)), [], TODAY).alert is alert
 
 
 def test_a_pack_that_outlives_its_shelf_life_is_told() -> None:
@@ -134,13 +134,13 @@ def test_stock_for_more_than_ten_years_does_not_run_out() -> None:
     far = outlook(Supply(Decimal(10**9), daily_use=daily, pack=Decimal(1)), [], TODAY)
     assert (far.runs_out_on, far.reason, far.packs, far.alert) == (None, "none", 0, False)
     assert far.points == ((TODAY, Decimal(10**9)),)
-    at_limit = outlook(Supply(Decimal(FAR_DAYS), daily_use=Decimal(1)), [], TODAY)
+    at_limit = outlook(Supply(Decimal(FAR_DAYS), daily_use=Fraction(1)), [], TODAY)
     assert (at_limit.runs_out_on, at_limit.reason) == (TODAY + timedelta(FAR_DAYS), "usual_use")
-    beyond = outlook(Supply(Decimal(FAR_DAYS) + 1, daily_use=Decimal(1)), [], TODAY)
+    beyond = outlook(Supply(Decimal(FAR_DAYS) + 1, daily_use=Fraction(1)), [], TODAY)
     assert (FAR_DAYS, beyond.runs_out_on, beyond.reason) == (3650, None, "none")
 
 
-@pytest.mark.parametrize("wrong", [{"on_hand": Decimal(-1)}, {"daily_use": Decimal(-1)}, {"lead_days": -1}])
+@pytest.mark.parametrize("wrong", [{"on_hand": Decimal(-1)}, {"daily_use": Fraction(-1)}, {"lead_days": -1}])
 def test_a_supply_below_zero_is_an_error(wrong: dict[str, Decimal]) -> None:
     with pytest.raises(ValueError, match="below zero"):
         Supply(**({"on_hand": Decimal(1)} | wrong))  # type: ignore[arg-type]
@@ -153,18 +153,13 @@ def test_an_empty_pack_and_a_negative_need_are_errors() -> None:
         need(1, -1)
 
 
-def test_average_counts_the_window_and_nothing_else() -> None:
-    uses = [
-        (TODAY + timedelta(1), Decimal(1000)),
-        (TODAY, Decimal(365)),
-        (TODAY - timedelta(364), Decimal(365)),
-        (TODAY - timedelta(365), Decimal(1000)),
-    ]
-    assert average_daily(uses, TODAY) == 2
-    assert average_daily([], TODAY) == 0
-    assert average_daily(uses, TODAY, window_days=1) == 365
-    with pytest.raises(ValueError, match="at least one day"):
-        average_daily(uses, TODAY, window_days=0)
+def test_average_is_over_a_year_or_the_life_of_a_younger_shelf_of_thirty_days_at_least() -> None:
+    assert average_daily(Decimal(730), TODAY - timedelta(3650), TODAY) == 2
+    assert average_daily(Decimal(730), TODAY - timedelta(364), TODAY) == 2
+    assert average_daily(Decimal(730), TODAY - timedelta(72), TODAY) == 10
+    assert average_daily(Decimal(60), TODAY, TODAY) == 2
+    assert average_daily(Decimal(0), TODAY, TODAY) == average_daily(Decimal(-5), TODAY, TODAY) == 0
+    assert isinstance(average_daily(Decimal(1), TODAY, TODAY), Fraction)
 
 
 NEEDS = st.lists(st.builds(need, st.integers(-5, 60), st.integers(0, 500)), max_size=5)

@@ -20,6 +20,7 @@ from inventory.web.forms import MOST, with_more
 from tests import factories
 
 pytestmark = pytest.mark.django_db
+D = Decimal
 ON = date(2025, 12, 31)
 
 
@@ -106,9 +107,10 @@ def test_landed_lines_add_up_to_goods_carriage_and_total() -> None:
     came = factories.delivery(
         factories.line(salt, 2, 25, "11.50"), factories.line(alum, 1, 2, "11.60"), carriage="9.90"
     )
-    landed = deliveries_selectors.landed(came)
-    assert [line.carriage for line in landed.lines] == [Decimal("6.58"), Decimal("3.32")]
-    assert (landed.goods, landed.carriage, landed.total) == (Decimal("34.60"), Decimal("9.90"), Decimal("44.50"))
+    lines = list(deliveries_selectors.lines(came))
+    assert [line.carriage_share for line in lines] == [Decimal("6.58"), Decimal("3.32")]
+    row = deliveries_selectors.deliveries().get(pk=came.pk)
+    assert (sum(line.goods for line in lines), row.carriage, row.total) == (D("34.60"), D("9.90"), D("44.50"))
 
 
 @pytest.mark.parametrize(

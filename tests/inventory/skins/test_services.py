@@ -102,8 +102,3 @@ def test_skins_are_locked_in_the_order_asked_and_strangers_are_named() -> None:
     assert [found.tag for found in skins.lock(["H02", "H01"])] == ["H02", "H01"]
     with pytest.raises(Refused, match="No skin has the tag H09, H08"):
         skins.lock(["H09", "H01", "H08"])
-
-
-def test_kilograms_become_grams() -> None:
-    assert skins.grams(D("4.6")) == D(4600)
-    assert skins.grams(None) is None

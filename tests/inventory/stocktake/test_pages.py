@@ -128,8 +128,9 @@ def test_what_moved_meanwhile_is_shown_anew(client: Client, alum: Material) -> N
     assert counts() == 0
 
 
-def test_a_tampered_difference_is_refused(client: Client, alum: Material) -> None:
-    page = text(client.post(address(), posted(alum, "1.5", "half")))
+@pytest.mark.parametrize("difference", ["half", "NaN", "sNaN", "-Infinity"])
+def test_a_tampered_difference_is_refused(client: Client, alum: Material, difference: str) -> None:
+    page = text(client.post(address(), posted(alum, "1.5", difference)))
     assert "The page came back changed" in page
     assert counts() == 0
 

@@ -19,11 +19,11 @@ def test_every_page_of_the_table_is_there(name: str) -> None:
 
 @pytest.mark.parametrize("name", trail.KINDS)
 def test_every_kind_of_thing_is_a_table_with_a_page_below_pages_of_the_table(name: str) -> None:
-    kind = trail.KINDS[name]
+    code, above = trail.KINDS[name]
     (model,) = [model for model in apps.get_models() if model._meta.model_name == name]
-    assert kind.code == "pk" or model._meta.get_field(kind.code).unique
+    assert code == "pk" or model._meta.get_field(code).unique
     assert reverse(name, args=["1"])
-    assert set(kind.above) <= set(trail.LABELS)
+    assert set(above) <= set(trail.LABELS)
 
 
 def test_the_way_to_a_page_below_a_thing_leads_through_its_section_and_its_own_page() -> None:

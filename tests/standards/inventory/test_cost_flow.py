@@ -13,7 +13,7 @@ from decimal import Decimal
 
 import pytest
 
-from inventory.costflow import Layer, average_issue, fifo_issue
+from inventory.costflow import Balance, average_issue, fifo_issue
 
 Event = tuple[int, str | None]
 Method = Callable[[Iterable[Event], int], tuple[list[Decimal], Decimal]]
@@ -34,16 +34,16 @@ GLOBAL_TEXT: list[Event] = [
 
 def by_fifo(events: Iterable[Event], places: int) -> tuple[list[Decimal], Decimal]:
     """Cost of each issue, and the value left."""
-    shelf: list[Layer] = []
+    shelf: list[Balance] = []
     issues = []
     for units, cost in events:
         if cost is not None:
-            shelf.append(Layer(Decimal(units), units * Decimal(cost)))
+            shelf.append(Balance(Decimal(units), units * Decimal(cost)))
             continue
         takes = fifo_issue(shelf, Decimal(-units), places)
         for take in takes:
             layer = shelf[take.index]
-            shelf[take.index] = Layer(layer.quantity - take.quantity, layer.value - take.value)
+            shelf[take.index] = Balance(layer.quantity - take.quantity, layer.value - take.value)
         issues.append(sum((take.value for take in takes), Decimal(0)))
     return issues, sum((layer.value for layer in shelf), Decimal(0))
 

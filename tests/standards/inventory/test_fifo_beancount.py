@@ -14,7 +14,7 @@ from beancount.core.data import Posting, Transaction
 from beancount.core.position import Cost
 from hypothesis import given, settings, strategies as st
 
-from inventory.costflow import Layer, fifo_issue
+from inventory.costflow import Balance, fifo_issue
 
 START = datetime.date(2025, 1, 1)
 receipts = st.tuples(st.integers(1, 40), st.integers(0, 2000))
@@ -55,16 +55,16 @@ def reduction(post: Posting) -> tuple[Decimal, Decimal] | None:
 
 
 def drawn_by_cost_flow(events: list[Event]) -> list[Drawn]:
-    shelf: list[Layer] = []
+    shelf: list[Balance] = []
     drawn: list[Drawn] = []
     for units, cents in events:
         if cents is not None:
-            shelf.append(Layer(Decimal(units), units * Decimal(cents) / 100))
+            shelf.append(Balance(Decimal(units), units * Decimal(cents) / 100))
             continue
         takes = fifo_issue(shelf, Decimal(units), 2)
         for take in takes:
             layer = shelf[take.index]
-            shelf[take.index] = Layer(layer.quantity - take.quantity, layer.value - take.value)
+            shelf[take.index] = Balance(layer.quantity - take.quantity, layer.value - take.value)
         drawn.append([(take.quantity, take.value) for take in takes])
     return drawn
 

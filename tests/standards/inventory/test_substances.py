@@ -13,8 +13,9 @@ from decimal import Decimal
 import molmass
 import pytest
 
+from costing.make.baths.chemistry.bath import Portion, facts
 from inventory import units
-from inventory.substances import SUBSTANCES, alkali_equal, aluminium_equal, basicity, co2_litres
+from inventory.substances import SUBSTANCES, alkali_equal, aluminium_equal, co2_litres
 
 TOLERANCE = Decimal("0.03")
 
@@ -93,7 +94,9 @@ def test_basicity_of_the_published_recipe_depends_on_which_soda_it_is(alum: str,
     """A pound of alum to four ounces of soda: crystals are meant; dry soda would nearly treble it."""
     alum_grams = units.to_base(Decimal(1), "lb", "g")
     soda_grams = units.to_base(Decimal(4), "oz", "g")
-    assert basicity(alum_grams, alum, soda_grams, soda) == Decimal(percent)
+    found = facts([Portion(alum, alum_grams), Portion(soda, soda_grams)])
+    assert found is not None
+    assert found.basicity == Decimal(percent)
 
 
 @pytest.mark.parametrize(

@@ -34,7 +34,6 @@ from inventory.base.accounting import services as workshop
 from inventory.deliveries import services as deliveries
 from inventory.ledger import services as ledger
 from inventory.materials import services as materials
-from inventory.materials.shelf import services as shelf_services
 from inventory.models import Article, Kind, Lot, Material, Movement, Place, Posting, Skin
 from inventory.places import services as places
 from inventory.skins import services as skins
@@ -157,8 +156,8 @@ def lived_in(flow: str) -> None:
         ),
     )
     oil = materials.create(code="OIL", details=materials.Details("Oil", "us_gallon", shelf_life_days=300))
-    shelf_services.open_stock(material=salt, on=day(1, 1), quantity=Decimal(7), unit="kg", value=Decimal("3.10"))
-    shelf_services.open_stock(material=salt, on=day(1, 2), quantity=Decimal(3), unit="us_cup", value=Decimal("0.40"))
+    materials.open_stock(material=salt, on=day(1, 1), quantity=Decimal(7), unit="kg", value=Decimal("3.10"))
+    materials.open_stock(material=salt, on=day(1, 2), quantity=Decimal(3), unit="us_cup", value=Decimal("0.40"))
     shop = suppliers.named(name="Shop")
     line = deliveries.Line
     for on, price in ((day(1, 5), "9.10"), (day(1, 5), "9.90"), (day(2, 5), "12.35")):

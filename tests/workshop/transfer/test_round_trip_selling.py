@@ -51,7 +51,6 @@ from inventory.base.accounting import services as workshop
 from inventory.errors import Refused
 from inventory.ledger import services as ledger
 from inventory.materials import services as materials
-from inventory.materials.shelf import services as shelf_services
 from inventory.models import Article, Kind, Material, Move, Place, Skin
 from inventory.places import services as places
 from inventory.places.moves import services as moves
@@ -158,7 +157,7 @@ def sold_from() -> None:
     gallery = places.create(name="Gallery", kind="gallery")
     channel = channels.save(name="Gallery", fee_percent=D(35), fixed_cost=D(0))
     box = materials.create(code="BOX", details=materials.Details("Box", "piece", place=shelf))
-    shelf_services.open_stock(material=box, on=day(1, 1), quantity=D(9), unit="piece", value=D("9.10"))
+    materials.open_stock(material=box, on=day(1, 1), quantity=D(9), unit="piece", value=D("9.10"))
     for number in range(1, 10):
         theirs = number == 9
         skins.take_in(
@@ -272,7 +271,7 @@ def given_up(ann: Customer) -> None:
     tub = places.create(name="Tub", kind="tub")
     steps = [recipes.Step("alum bath", lasts_days=9, every_days=1, repeat="turn", uses="tub")]
     salt = materials.create(code="SALT", details=materials.Details("Salt", "kg"))
-    shelf_services.open_stock(material=salt, on=day(4, 1), quantity=D(9), unit="kg", value=D("9.10"))
+    materials.open_stock(material=salt, on=day(4, 1), quantity=D(9), unit="kg", value=D("9.10"))
     lines = [recipes.Line(salt, D(1), "kg", "per_bath")]
     for number in (11, 12, 13, 14):
         details = skins.Details(

@@ -22,7 +22,6 @@ from inventory.deliveries import services as deliveries
 from inventory.errors import Refused
 from inventory.ledger import services as ledger
 from inventory.materials import services as materials
-from inventory.materials.shelf import services as shelf
 from inventory.models import Kind, Material, Movement, Posting
 from workshop.transfer.format import writers
 from workshop.transfer.format.columns import FILES, Cells
@@ -185,7 +184,7 @@ def _open(session: ImportSession, rows: Sequence[CsvRow]) -> None:
         material = session.known["materials.csv"].get(row["code"])
         if material is None:  # the material of this very row was refused, so its opening is not judged
             raise Leaning
-        shelf.open_stock(
+        materials.open_stock(
             material=material,
             on=row["opening_date"],
             quantity=row["opening_quantity"],
@@ -198,7 +197,7 @@ def _open_further(session: ImportSession, rows: Sequence[CsvRow]) -> None:
     (row,) = rows
     with session.writing(row, noun="openings"):
         said = session.arguments(row)
-        shelf.open_stock(**said, unit=row["unit"] or said["material"].unit)
+        materials.open_stock(**said, unit=row["unit"] or said["material"].unit)
 
 
 def _deliver(session: ImportSession, rows: Sequence[CsvRow]) -> None:

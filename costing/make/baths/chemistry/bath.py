@@ -68,7 +68,8 @@ def facts(portions: Iterable[Portion]) -> Facts | None:
     """Facts of a bath in which alum and a soda meet; None when one of the two is not in it.
 
     Aluminium: sum of grams ÷ M × Al a mole. Basicity: 100 × n(OH⁻) ÷ (3 × n(Al)) over all alkalis and all alums. Gas: sum
-    over what gives off any. Quantities in grams. Source: see `inventory.substances`.
+    over what gives off any. Quantities in grams. Source of the basicity: Schorlemmer's definition as in the scope of ASTM
+    D3897 for chrome liquors, for aluminium by analogy.
 
     >>> facts([Portion("potash_alum", Decimal(1440)), Portion("washing_soda_crystals", Decimal(360))])
     Facts(aluminium_mol=Decimal('3.036'), aluminium_g=Decimal('81.91'), basicity=Decimal('27.6'), co2_litres=Decimal('30.3'))

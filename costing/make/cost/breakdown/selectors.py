@@ -52,7 +52,7 @@ def measure(movement: Movement) -> str:
     """What was taken in the unit the maker speaks of, with the measure as typed where that was another."""
     own = units.show(abs(movement.quantity), movement.material.unit)
     amount, _, unit = movement.typed.rpartition(" ")
-    known = unit in units.known() and unit != movement.material.unit
+    known = unit in units.KNOWN and unit != movement.material.unit
     return f"{own}, typed {amount} {units.label(unit)}" if known else own
 
 

@@ -2,7 +2,6 @@ from __future__ import annotations
 
 from datetime import date
 from decimal import Decimal
-from fractions import Fraction
 from typing import Any
 
 import pytest
@@ -13,7 +12,6 @@ from costing.make.batches.issues import services as batches
 from costing.make.recipes import services as recipes
 from costing.make.restock import selectors as restock
 from inventory.models import Kind, Material
-from inventory.restock.rules import average_daily
 from tests.factories import batch, days_from, material, put, recipe, skin, take
 
 pytestmark = pytest.mark.django_db
@@ -157,12 +155,6 @@ def test_what_must_be_ordered_first_stands_first() -> None:
         take(of, "0.1", day(-2))
     material("D", on_hand=1, on=day(-29))
     assert [line.material.code for line in restock.outlooks(YEAR_END)] == ["B", "C", "A", "D"]
-
-
-def test_average_is_a_fraction_and_no_float() -> None:
-    alum = material(on_hand=2, on=day(-29))
-    take(alum, "0.1", day(-2))
-    assert isinstance(average_daily([(day(-2), D(100))], YEAR_END, 30), Fraction)
 
 
 @pytest.mark.thorough

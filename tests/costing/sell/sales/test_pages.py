@@ -730,9 +730,9 @@ def test_habits_are_those_of_the_last_sale_through_a_channel() -> None:
 
 def test_a_piece_that_left_without_a_price_asks_for_none_any_more(client: Client) -> None:
     made = rug(price=None)
-    assert list(today.work().unpriced) == [made]
+    assert list(today.unpriced()) == [made]
     sold("H03")
-    assert not today.work().unpriced
+    assert not today.unpriced()
 
 
 def test_a_paper_shows_the_words_it_was_issued_with(client: Client) -> None:

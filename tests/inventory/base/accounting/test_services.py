@@ -58,7 +58,7 @@ def test_the_currency_stays_once_money_is_in_the_books(entry: object) -> None:
 
 
 def test_an_unknown_cost_flow_is_refused() -> None:
-    with pytest.raises(Refused, match="choose average or fifo"):
+    with pytest.raises(Refused, match="choose one of average, fifo"):
         workshop.set_up(cost_flow="lifo")
 
 

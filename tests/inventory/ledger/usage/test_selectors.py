@@ -25,13 +25,7 @@ def flow(of: Material, month: int) -> usage.Flow:
 
 
 def columns(each: usage.Flow) -> list[tuple[Decimal, Decimal]]:
-    return [
-        (each.opening, each.opening_value),
-        (each.received, each.received_value),
-        (each.used, each.used_value),
-        (each.other, each.other_value),
-        (each.closing, each.closing_value),
-    ]
+    return [each.opening, each.received, each.used, each.other, each.closing]
 
 
 def test_a_month_is_a_number_that_counts_on_over_the_year() -> None:
@@ -88,9 +82,9 @@ def test_each_month_closes_where_the_next_opens_and_where_the_ledger_stands() ->
     ledger.reverse(posting=take(alum, "0.3", MAR), reason="x")
     for month, end in ((NEW_YEAR, date(2025, 1, 31)), (NEW_YEAR + 1, date(2025, 2, 28)), (NEW_YEAR + 2, MAR)):
         here = flow(alum, month)
-        assert (here.closing, here.closing_value) == books.balances(end)[alum.pk]
+        assert here.closing == books.balances(end)[alum.pk]
         after = flow(alum, month + 1)
-        assert (here.closing, here.closing_value) == (after.opening, after.opening_value)
+        assert here.closing == after.opening
 
 
 def test_a_material_that_is_not_there_and_did_not_move_is_left_out() -> None:
@@ -107,7 +101,6 @@ def test_use_by_month_names_the_months_without_use() -> None:
     take(alum, "0.5", MAR)
     take(salt, 1, MAR)
     assert usage.used_by_month(NEW_YEAR, NEW_YEAR + 2) == {24300: D("4.00"), 24301: 0, 24302: D("3.00")}
-    assert usage.used_by_month(NEW_YEAR, NEW_YEAR + 2, [alum])[24302] == D("2.00")
     assert usage.months_with_entries() == [24302, 24300]
 
 

@@ -56,8 +56,8 @@ def test_batches_add_up_to_what_the_month_used() -> None:
     for number in ("B1", "B2", "B3"):
         put(batch(number, start=JAN), salt, "0.777", JAN)
     (flow,) = ground.flows(MONTH)
-    assert sum(value for *_, value in rows(MONTH)) == flow.used_value
-    assert sum(quantity for *_, quantity, _ in rows(MONTH)) == flow.used
+    assert sum(value for *_, value in rows(MONTH)) == flow.used.value
+    assert sum(quantity for *_, quantity, _ in rows(MONTH)) == flow.used.quantity
 
 
 @pytest.mark.thorough

@@ -159,6 +159,25 @@ def test_a_bath_made_larger_keeps_its_basicity_and_strengths(alum: int, soda: in
     assert (one.basicity, one.strengths, one.saturation) == (many.basicity, many.strengths, many.saturation)
 
 
+ALUMS = [slug for slug, row in substances.SUBSTANCES.items() if row.aluminium_per_mol]
+ALKALIS = [slug for slug, row in substances.SUBSTANCES.items() if row.alkali_per_mol]
+
+
+@given(st.integers(100, 100000), st.sampled_from(ALUMS), st.sampled_from(ALUMS), st.sampled_from(ALKALIS))
+def test_equal_aluminium_keeps_the_basicity(weight: int, one: str, other: str, soda: str) -> None:
+    def of(alum: str, grams: Decimal) -> Decimal:
+        found = bath_facts([Line("a", alum, grams), Line("s", soda, Decimal(weight) / 4)], LITRES).basicity
+        assert found is not None
+        return found
+
+    equal = substances.aluminium_equal(Decimal(weight), one, other)
+    assert abs(of(other, equal) - of(one, Decimal(weight))) <= Decimal("0.1")
+
+
+def test_no_soda_is_basicity_nought() -> None:
+    assert bath_facts([ALUM], LITRES).basicity == 0
+
+
 def test_offer_falls_with_every_use() -> None:
     first = offer(B1, [Decimal(14200)])
     second = offer(B1, [Decimal(14200), Decimal(14200)])

@@ -19,10 +19,10 @@ class ShelfTable(ListTable):
     caption = "Materials on the shelf"
     outlooks: Mapping[int, restock.Look] = {}
 
-    name = Cell("inventory/materials/shelf/cells/material.html", "Material", order_by=("name", "code"), footer="Total")
-    on_hand = Cell("inventory/materials/shelf/cells/on_hand.html", "On hand", attrs=NUMBER, orderable=False)
-    level = Cell("inventory/materials/shelf/cells/level.html", "Level", attrs=FAR, orderable=False)
-    lasts = Cell("inventory/materials/shelf/cells/runs_out.html", "Runs out", attrs=FAR, orderable=False)
+    name = Cell("inventory/materials/cells/material.html", "Material", order_by=("name", "code"), footer="Total")
+    on_hand = Cell("inventory/materials/cells/on_hand.html", "On hand", attrs=NUMBER, orderable=False)
+    level = Cell("inventory/materials/cells/level.html", "Level", attrs=FAR, orderable=False)
+    lasts = Cell("inventory/materials/cells/runs_out.html", "Runs out", attrs=FAR, orderable=False)
     unit_cost = tables.Column("Unit cost", attrs=FAR_NUMBER, orderable=False, empty_values=())
     value = Figure(order_by=("value", "name"), footer=in_total)
     place = tables.Column("Place", accessor="place__name", attrs=FAR, order_by=("place__name", "name"), default="")
@@ -43,15 +43,13 @@ class HistoryTable(ListTable):
 
     caption = "Stock movements"
 
-    on = Cell("inventory/materials/shelf/cells/day.html", "Date", orderable=False)
-    kind = Cell("inventory/materials/shelf/cells/kind.html", "What", orderable=False)
-    quantity = Cell("inventory/materials/shelf/cells/moved.html", "In or out", attrs=NUMBER, orderable=False)
+    on = Cell("inventory/materials/cells/day.html", "Date", orderable=False)
+    kind = Cell("inventory/materials/cells/kind.html", "What", orderable=False)
+    quantity = Cell("inventory/materials/cells/moved.html", "In or out", attrs=NUMBER, orderable=False)
     value = Figure(attrs=FAR_NUMBER, orderable=False)
-    quantity_left = Cell(
-        "inventory/materials/shelf/cells/stock_after.html", "Stock after", attrs=NUMBER, orderable=False
-    )
+    quantity_left = Cell("inventory/materials/cells/stock_after.html", "Stock after", attrs=NUMBER, orderable=False)
     value_left = Figure("Value after", attrs=FAR_NUMBER, orderable=False)
-    typed = Cell("inventory/materials/shelf/cells/typed.html", "As typed", attrs=FAR, orderable=False)
+    typed = Cell("inventory/materials/cells/typed.html", "As typed", attrs=FAR, orderable=False)
     who = tables.Column("Who", accessor="posting__written_by__username", attrs=FAR, orderable=False, default="")
 
     class Meta:
@@ -65,9 +63,4 @@ class HistoryTable(ListTable):
         """The measure as typed says more than the amount only where it differs: `2 x 25 kg`, `2.5 us cup`."""
         same = units.show(abs(record.quantity), self.unit)
         typed = record.typed.replace("_", " ")
-        kind, reason = record.get_kind_display(), record.posting.reason
-        return {
-            "unit": self.unit,
-            "typed": "" if typed == same else typed,
-            "reason": "" if reason.casefold() == kind.casefold() else reason,
-        }
+        return {"unit": self.unit, "typed": "" if typed == same else typed}
