@@ -55,7 +55,6 @@ COUNTING = (
     *(f"inventory/{name}.py" for name in PURE),
     "costing/make/baths/chemistry/*.py",
     "costing/make/steps/schedule.py",
-    "costing/make/steps/planning.py",
     *(
         f"{app}/*/**/{layer}.py"
         for app in ("inventory", "costing")

@@ -129,12 +129,8 @@ class MaterialForm(GroupedForm):
     pack_quantity = FigureField(
         places=6, required=False, label="Usual pack", help_text="How much one pack holds, in the material's unit."
     )
-    lead_days = WholeField(
-        "Lead time, days", most=MOST_DAYS, required=False, empty=0, help_text="From the order to the delivery."
-    )
-    safety_days = WholeField(
-        "Safety days", most=MOST_DAYS, required=False, empty=0, help_text="Ordered this much earlier."
-    )
+    lead_days = WholeField("Lead time, days", most=MOST_DAYS, empty=0, help_text="From the order to the delivery.")
+    safety_days = WholeField("Safety days", most=MOST_DAYS, empty=0, help_text="Ordered this much earlier.")
     shelf_life_days = WholeField("Shelf life, days", least=1, most=MOST_DAYS, required=False)
     hazard_note = NoteField(
         "Caution",

@@ -33,10 +33,5 @@ class PlaceForm(EntryForm):
         help_text="To the brim. Then a bath that leaves no room for its froth is refused in time.",
     )
     holds = WholeField(
-        "Takes at once",
-        least=1,
-        most=1000,
-        required=False,
-        empty=1,
-        help_text="Batches in a tub, skins on frames; empty: one.",
+        "Takes at once", least=1, most=1000, empty=1, help_text="Batches in a tub, skins on frames; empty: one."
     )

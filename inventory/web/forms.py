@@ -38,14 +38,14 @@ class FigureField(forms.DecimalField):
 
 
 class WholeField(forms.IntegerField):
-    """A whole number that is typed; `empty` stands for an empty box."""
+    """A whole number that is typed; with `empty`, which stands for an empty box, it may be left out."""
 
     widget = forms.TextInput(attrs={"inputmode": "numeric", "autocomplete": "off"})
 
     def __init__(
         self, label: str | None = None, *, least: int = 0, most: int, empty: int | None = None, **options: Any
     ) -> None:
-        super().__init__(label=label, min_value=least, max_value=most, **options)
+        super().__init__(label=label, min_value=least, max_value=most, **{"required": empty is None, **options})
         self.empty = empty
 
     def clean(self, value: object) -> int | None:

@@ -15,7 +15,7 @@ from costing.make.cost import rules as rollup, selectors as costs
 from costing.make.cost.rates import selectors as rates
 from costing.make.labour.sessions.selectors import LONGEST
 from costing.make.readings import services as photos
-from costing.make.steps import planning as schedule, selectors as steps
+from costing.make.steps import schedule, selectors as steps
 from costing.make.steps.agenda import selectors as dues
 from costing.models import Batch, RecipeVersion
 from inventory.base import services as undo

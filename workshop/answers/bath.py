@@ -5,6 +5,7 @@ from decimal import Decimal, InvalidOperation
 from typing import Any
 
 from costing.make.baths import selectors as baths
+from costing.make.baths.chemistry.bath import strength
 from costing.make.baths.selectors import Bath, BathLine
 from costing.make.errors import VesselTooSmall, plain
 from costing.models import Recipe, RecipeVersion
@@ -22,25 +23,17 @@ HELD = {"ok": "dissolves", "near": "near the limit", "over": "too much for the w
 def bath_answer(options: Mapping[str, Any]) -> Shape:
     """`options`: the words of the command line by their names, not yet judged."""
     version = _version(options["recipe"], _whole(options, "recipe_version", "The version"))
-    vessel = _place(options["vessel"])
     weight = _figure(options, "weight", "The weight of the skins")
-    weight_g = None if weight is None else weight * GRAMS
     celsius = _figure(options, "celsius", "The temperature")
-    litres = baths.litres_of(
-        version,
-        litres=_figure(options, "litres", "The litres"),
-        weight_g=weight_g,
-        float_ratio=_figure(options, "float", "The float"),
-        place=vessel,
-    )
     return _shape(
         baths.bath(
             version,
-            litres,
+            vessel=_place(options["vessel"]),
+            litres=_figure(options, "litres", "The litres"),
+            weight_g=None if weight is None else weight * GRAMS,
+            float_ratio=_figure(options, "float", "The float"),
             skins=_whole(options, "skins", "The number of skins"),
-            weight_g=weight_g,
             use=[_material(code) for code in options["use"]],
-            vessel=vessel,
             day=_whole(options, "day", "The day"),
             **({} if celsius is None else {"celsius": celsius}),
         )
@@ -49,8 +42,6 @@ def bath_answer(options: Mapping[str, Any]) -> Shape:
 
 def _shape(found: Bath) -> Shape:
     facts = found.facts
-    # One for each line whose grams are known, in the order of the lines.
-    strengths = iter(facts.strengths)
     return {
         "recipe": found.version.recipe.code,
         "version": str(found.version.number),
@@ -59,7 +50,7 @@ def _shape(found: Bath) -> Shape:
         "celsius": plain(found.celsius),
         "skins": said(found.skins),
         "currency": workshop.current().currency,
-        "lines": [_line(line, None if line.grams is None else next(strengths).g_per_litre) for line in found.lines],
+        "lines": [_line(line, found.litres) for line in found.lines],
         "aluminium": {"mol": said(facts.aluminium_mol), "g": said(facts.aluminium_g)},
         "alkalis": [shape(row, "substance", "mol", "hydroxide_mol") for row in facts.alkalis],
         "basicity": said(facts.basicity),
@@ -81,7 +72,7 @@ def _shape(found: Bath) -> Shape:
     }
 
 
-def _line(line: BathLine, strength: Decimal | None) -> Shape:
+def _line(line: BathLine, litres: Decimal) -> Shape:
     material = line.material
     return {
         "material": material.code,
@@ -93,7 +84,7 @@ def _line(line: BathLine, strength: Decimal | None) -> Shape:
         "quantity": amount(line.quantity, material),
         "weight": line.weight,
         "unit": material.unit,
-        "strength": said(strength),
+        "strength": None if line.grams is None else said(strength(line.grams, litres)),
         "on_hand": amount(material.on_hand, material),
         "short": amount(line.short, material),
         "value": coins(line.value),

@@ -95,7 +95,7 @@ def due_answer(on: date) -> Shape:
         "groups": [
             {
                 "place": group.place,
-                "risk": coins(group.risk),
+                "risk": coins(group.stake.whole),
                 "minutes": str(group.minutes),
                 "tasks": [_task(task) for task in group.tasks],
             }
@@ -118,7 +118,7 @@ def _task(task: agenda.Task) -> Shape:
         "day": str(task.nth),
         "of": str(task.of),
         "minutes": str(task.due.minutes),
-        "risk": coins(task.risk),
+        "risk": coins(task.stake.whole),
         "skins": list(task.skins),
         "cautions": list(task.cautions),
     }

@@ -16,27 +16,11 @@ from inventory.web.filters import Finder, one_of, search
 from inventory.web.forms import DayField, EntryForm, FigureField, NoteField, WholeField
 
 
-class PlanForm(EntryForm):
-    number = forms.CharField(max_length=20)
-    version = forms.ModelChoiceField(recipes.versions(), label="Recipe and version", empty_label="Choose one")
-    start = DayField(help_text="Skins ticked below join on this day.")
+class ChangeForm(EntryForm):
+    start = DayField()
     litres = FigureField(label="Litres of bath", unit="L", required=False)
-    litres_per_skin = FigureField(
-        label="Or litres a skin",
-        unit="L",
-        required=False,
-        help_text="Times the number of skins, when the litres are left empty. Empty: as the recipe says.",
-    )
     planned_skins = WholeField(
-        "Number of skins in total",
-        most=1000,
-        required=False,
-        help_text="If some are still to come; empty: the skins ticked.",
-    )
-    share_by = forms.ChoiceField(
-        choices=Batch.ShareBy.choices,
-        label="Share costs",
-        help_text="How each cost of the batch is allocated to the skins in it.",
+        "Number of skins in total", most=1000, empty=0, help_text="If some are still to come; empty: the skins ticked."
     )
     place = place_field("Tub, or other location", empty_label="–")
     frames = place_field(
@@ -47,10 +31,29 @@ class PlanForm(EntryForm):
     )
     note = NoteField()
 
+
+class PlanForm(ChangeForm):
+    number = forms.CharField(max_length=20)
+    version = forms.ModelChoiceField(recipes.versions(), label="Recipe and version", empty_label="Choose one")
+    start = DayField(help_text="Skins ticked below join on this day.")
+    litres_per_skin = FigureField(
+        label="Or litres a skin",
+        unit="L",
+        required=False,
+        help_text="Times the number of skins, when the litres are left empty. Empty: as the recipe says.",
+    )
+    share_by = forms.ChoiceField(
+        choices=Batch.ShareBy.choices,
+        label="Share costs",
+        help_text="How each cost of the batch is allocated to the skins in it.",
+    )
+
     def __init__(self, *args: Any, skins: Sequence[Skin], **options: Any) -> None:
         super().__init__(*args, **options)
         self.fields["skins"] = SkinsField(skins, label="Skins", help_text=none_free(skins))
-        self.order_fields(["number", "version", "start", "skins", "planned_skins"])
+        self.order_fields(
+            ["number", "version", "start", "skins", "planned_skins", "litres", "litres_per_skin", "share_by"]
+        )
 
     def clean(self) -> dict[str, Any]:
         found = super().clean() or self.cleaned_data
@@ -62,15 +65,6 @@ class PlanForm(EntryForm):
         if found.get("litres") is None and each is not None and heads:
             found["litres"] = each * heads
         return found
-
-
-class ChangeForm(EntryForm):
-    start = DayField()
-    litres = PlanForm.base_fields["litres"]
-    planned_skins = PlanForm.base_fields["planned_skins"]
-    place = PlanForm.base_fields["place"]
-    frames = PlanForm.base_fields["frames"]
-    note = PlanForm.base_fields["note"]
 
 
 class BatchFinder(Finder):

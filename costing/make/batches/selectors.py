@@ -1,4 +1,4 @@
-"""Reads of batches for their list and their plan."""
+"""Reads of batches: their list, the next number, and how they share."""
 
 import re
 

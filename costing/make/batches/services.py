@@ -5,8 +5,8 @@ from datetime import date
 from decimal import Decimal
 
 from costing.make.batches.models import Batch
-from costing.make.batches.stays.services import add_skins, checked_frames, hold
-from costing.make.baths.services import millilitres, refuse_misfit
+from costing.make.batches.stays.services import add_skins, hold
+from costing.make.baths import selectors as baths
 from costing.make.recipes.models import RecipeVersion
 from inventory import units
 from inventory.base import checks
@@ -34,23 +34,10 @@ def plan(
 ) -> Batch:
     """A new batch by a recipe version, which it keeps. Skins named join on the start day; `litres` of bath."""
     number = checks.new_code(number, "The batch number", Batch, field="number")
-    checks.day(start, field="start", plan=True, posts=False)
-    if litres is not None:
-        checks.positive(litres, "The litres of bath", field="litres")
     if share_by not in Batch.ShareBy.values:
         raise Refused(f"Sharing {share_by!r} is not known; choose head, weight or area.", field="share_by")
-    refuse_misfit(version, litres, place, planned_skins or len(tags))
-    batch = Batch.objects.create(
-        number=number,
-        version=version,
-        start=start,
-        litres=None if litres is None else units.to_base(litres, "L", "mL"),
-        planned_skins=planned_skins,
-        share_by=share_by,
-        place=place,
-        frames=checked_frames(frames),
-        note=checks.text(note, "The note", field="note", longest=200),
-    )
+    batch = Batch(number=number, version=version, share_by=share_by, planned_skins=planned_skins, frames=frames)
+    _keep(batch, start, litres, place, note, heads=planned_skins or len(tags))
     if tags:
         add_skins(batch, tags, start)
     return batch
@@ -72,18 +59,26 @@ def change(
     row = Batch.objects.select_for_update(of=("self",)).get(pk=batch.pk)
     if start != row.start and row.state != Batch.State.PLANNED:
         raise Refused(f"{row.number} is in work since {row.start}; its start stays as it is.", field="start")
-    checks.day(start, field="start", plan=True, posts=False)
     if start > row.start:
         row.stays.filter(joined_on__lt=start, left_on__isnull=True).update(joined_on=start)
-    before = (row.litres, row.place)
-    row.start = start
-    row.litres = None if litres is None else millilitres(litres)
-    row.planned_skins, row.place, row.frames = planned_skins, place, checked_frames(frames)
-    if (row.litres, row.place) != before:
-        refuse_misfit(row.version, litres, place, planned_skins)
-    row.note = checks.text(note, "The note", field="note", longest=200)
-    row.save()
+    row.planned_skins, row.frames = planned_skins, frames
+    _keep(row, start, litres, place, note, heads=planned_skins)
     return row
+
+
+def _keep(batch: Batch, start: date, litres: Decimal | None, place: Place | None, note: str, *, heads: int) -> None:
+    """A plan new or changed, judged and saved; the tub is asked again only when it or the bath is another."""
+    checks.day(start, field="start", plan=True, posts=False)
+    before = (batch.litres, batch.place)
+    batch.start, batch.litres, batch.place = start, None if litres is None else millilitres(litres), place
+    if (batch.litres, batch.place) != before:
+        refuse_misfit(batch.version, litres, place, heads)
+    if batch.frames is not None and batch.frames.kind != Place.Kind.FRAME:
+        raise Refused(
+            f"{batch.frames} is no set of frames. Choose a place of that kind, or set one up.", field="frames"
+        )
+    batch.note = checks.text(note, "The note", field="note", longest=200)
+    batch.save()
 
 
 @service(Act.SHED)
@@ -97,3 +92,13 @@ def cancel(*, batch: Batch, by: Person = None) -> None:
         )
     batch.stays.all().delete()
     batch.delete()
+
+
+def millilitres(litres: Decimal) -> Decimal:
+    return units.to_base(checks.positive(litres, "The litres of bath", field="litres"), "L", "mL")
+
+
+def refuse_misfit(version: RecipeVersion, litres: Decimal | None, place: Place | None, skins: int) -> None:
+    """A bath must fit its tub with the room its froth needs; a tub that nobody measured is taken on trust."""
+    if litres is not None and (refusal := baths.misfit(version, litres, place, skins=skins)):
+        raise refusal

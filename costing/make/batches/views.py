@@ -69,7 +69,7 @@ def batch(request: HttpRequest, number: str) -> HttpResponse:
         amounts=[(each, bool(each.short and each.waits(row.state))) for each in requirements.amounts(row)],
         allows=requirements.shelf_allows(row.version),
         hazards=recipes.hazards(lines),
-        gas=any(meeting.facts for meeting in recipes.meetings(lines)),
+        gas=bool(recipes.meetings(lines)),
         uses=breakdown.uses_of(row),
         labour=breakdown.labour_of(row),
         readings=readings.of_batch(row),
@@ -109,7 +109,6 @@ class BatchNew(EntryView):
     def enter(self, form: forms.Form) -> Batch:
         found = self.sent(form)
         del found["litres_per_skin"]
-        found["planned_skins"] = found["planned_skins"] or 0
         return batches.plan(tags=found.pop("skins"), **found)
 
 
@@ -125,9 +124,7 @@ class BatchEdit(OfBatch):
         return {**super().get_initial(), "litres": litres, "planned_skins": row.planned_skins or None}
 
     def enter(self, form: forms.Form) -> Batch:
-        found = self.given(form)
-        found["planned_skins"] = found["planned_skins"] or 0
-        return batches.change(batch=self.thing, **found)
+        return batches.change(batch=self.thing, **self.given(form))
 
 
 class BatchCancel(OfBatch):

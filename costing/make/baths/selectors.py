@@ -10,12 +10,7 @@ from decimal import Decimal
 from fractions import Fraction
 
 from costing.make.batches.requirements import selectors as requirements
-from costing.make.baths.chemistry import (
-    bath as chemistry,
-    cautions,
-    substitution as chemistry_substitution,
-    vessels as vessel,
-)
+from costing.make.baths.chemistry import bath as chemistry, cautions, substitution as chemistry_substitution
 from costing.make.baths.mixing import selectors as mixing
 from costing.make.errors import MissingMeasure, NoBath, ReadingImpossible, VesselTooSmall
 from costing.make.recipes import rules as recipes
@@ -28,28 +23,18 @@ from inventory.models import Material, Place
 
 MILLILITRES = Decimal(1000)
 HOTTEST = 100
-# The kinds of which one may stand in for another.
-ALIKE = ("alum", "soda")
 
 
 @dataclass(frozen=True)
-class BathLine:
-    """One thing that goes in. `asked` is the recipe's own amount in its own measure; `instead_of` what it takes the place of.
+class BathLine(mixing.Mixed):
+    """One thing that goes in. `weight` is in the material's own unit, `short` in its base unit.
 
-    `quantity` and `short` are in the material's base unit, `measure` in the unit the recipe was written in, `weight` in
-    the material's own. `value`: what it would leave the shelf with; None while nothing is there to price it by.
+    `value`: what it would leave the shelf with; None while nothing is there to price it by.
     """
 
-    recipe: RecipeLine
-    material: Material
-    quantity: Decimal
-    measure: str
     weight: str
-    asked: str
-    grams: Decimal | None
     short: Decimal
     value: Decimal | None
-    caution: str
     care: tuple[str, ...]
 
     @property
@@ -66,7 +51,6 @@ class Bath:
     litres: Decimal
     celsius: Decimal
     skins: int | None
-    weight_g: Decimal | None
     day: int
     other_days: tuple[int, ...]
     lines: tuple[BathLine, ...]
@@ -90,10 +74,11 @@ class Bath:
 
 def bath(
     version: RecipeVersion,
-    litres: Decimal,
+    litres: Decimal | None = None,
     *,
     skins: int | None = None,
     weight_g: Decimal | None = None,
+    float_ratio: Decimal | None = None,
     celsius: Decimal = chemistry.SHED_CELSIUS,
     use: Sequence[Material] = (),
     vessel: Place | None = None,
@@ -101,33 +86,51 @@ def bath(
 ) -> Bath:
     """Everything of a bath of a recipe version at the shed's temperature; each of `use` takes the place of its like.
 
-    Skins left out: as many as the litres cover by the version's litres a skin. `NoBath` where nothing goes by the litre,
-    `NotAbove`, `ReadingImpossible`, `MissingMeasure`, `DensityNeeded` for a measure of cups that no weighed jar backs,
-    `NothingToReplace`, and `StrengthUnknown` for a stand-in by volume of which no strength is known.
+    Litres left out: skin weight × float, else the most that a measured vessel holds. Skins left out: as many as the
+    litres cover by the version's litres a skin. `NoBath` where nothing goes by the litre, `NotAbove`,
+    `ReadingImpossible`, `MissingMeasure`, `DensityNeeded` for a measure of cups that no weighed jar backs;
+    refused, too, is a stand-in that replaces nothing, or one by volume of which no strength is known.
     """
+    if litres is None:
+        litres = _litres_of(version, weight_g, float_ratio, vessel)
     _refuse_figures(litres, weight_g, celsius, skins)
-    day, others, rows = mixing.bath_lines(version, day)
+    baths = mixing.by_day(version)
+    if not baths or (day is not None and day not in baths):
+        raise NoBath(str(version.recipe), day, tuple(baths))
+    day = next(iter(baths)) if day is None else day
     heads = skins or _heads(version, litres)
     known = recipes.Measures(litres=litres, skins=heads or 0, weight_g=weight_g)
-    mixed = [mixing.mix(row, known, instead) for row, instead in mixing.with_swaps(rows, use)]
-    facts = chemistry.bath_facts([_counted(each) for each in mixed if each.grams is not None], litres, celsius=celsius)
-    priced = ledger.worth([(each.material, each.quantity) for each in mixed], workshop.today())
-    shorts = _shorts(mixed)
-    lines = tuple(_line(each, short, value, facts) for each, short, value in zip(mixed, shorts, priced, strict=True))
+    mixed = [mixing.mix(row, known, instead) for row, instead in mixing.with_swaps(baths[day], use)]
+    weighed = [
+        chemistry.Line(each.material.name, each.material.substance, each.grams)
+        for each in mixed
+        if each.grams is not None
+    ]
+    facts = chemistry.bath_facts(weighed, litres, celsius=celsius)
+    wanted = [(each.material, each.quantity) for each in mixed]
+    priced = ledger.worth(wanted, workshop.today())
+    lines = tuple(
+        _line(each, short, value, froths=facts.froth_warning)
+        for each, short, value in zip(mixed, mixing.shorts(wanted), priced, strict=True)
+    )
+    rates = [
+        (each.material, Fraction(each.quantity) / Fraction(litres))
+        for each in mixed
+        if each.recipe.basis == "per_litre"
+    ]
     return Bath(
         version=version,
         litres=litres,
         celsius=celsius,
         skins=heads,
-        weight_g=weight_g,
         day=day,
-        other_days=others,
+        other_days=tuple(other for other in baths if other != day),
         lines=lines,
         facts=facts,
-        offer=_offer(mixed, weight_g),
+        offer=None if weight_g is None else chemistry_substitution.offer(weighed, weight_g),
         cost=sum((value for value in priced if value is not None), Decimal(0)),
         unpriced=tuple(line.material.name for line in lines if line.value is None),
-        allows=_allows(version, mixed, litres),
+        allows=requirements.largest(rates, version.litres_per_skin),
         vessel=vessel,
         too_small=_fits(litres, vessel, facts.headroom_litres),
         cautions=cautions.for_substances(each.material.substance for each in mixed if each.material.substance),
@@ -136,51 +139,34 @@ def bath(
 
 def all_of(version: RecipeVersion) -> list[list[RecipeLine]]:
     """The lines of each bath of a recipe, in the order of their days; nothing where nothing goes by the litre."""
-    try:
-        first, others, _ = mixing.bath_lines(version, None)
-    except NoBath:
-        return []
-    return [mixing.bath_lines(version, day)[2] for day in sorted((first, *others))]
+    return [rows for _, rows in sorted(mixing.by_day(version).items())]
 
 
-def litres_of(
-    version: RecipeVersion,
-    *,
-    litres: Decimal | None = None,
-    weight_g: Decimal | None = None,
-    float_ratio: Decimal | None = None,
-    place: Place | None = None,
+def _litres_of(
+    version: RecipeVersion, weight_g: Decimal | None, float_ratio: Decimal | None, place: Place | None
 ) -> Decimal:
-    """How large a bath was asked for: its litres, else skin weight × float, else the most that a measured tub holds.
-
-    Refused where none of the three is told, or the tub holds none at all.
-    """
-    if litres is not None:
-        return litres
     if weight_g is not None and float_ratio is not None:
-        return vessel.litres_from_weight(weight_g, float_ratio)
-    if place is not None and place.litres:
-        found = largest_in(version, place)
-        if found is None:
-            raise _size_needed(f"{place.name} holds no bath by {version.recipe} with room for its froth.")
-        return found
-    unmeasured = f" Nobody has measured how much {place.name} holds." if place is not None else ""
-    raise _size_needed(f"How large the bath is to be is not known.{unmeasured}")
-
-
-def _size_needed(why: str) -> Refused:
+        return chemistry.litres_from_weight(weight_g, float_ratio)
+    why = "How large the bath is to be is not known."
+    if place is not None:
+        if place.litres and (found := largest_in(version, place)):
+            return found
+        none = f"{place.name} holds no bath by {version.recipe} with room for its froth."
+        why = none if place.litres else f"{why} Nobody has measured how much {place.name} holds."
     ways = "Give its litres, or the drained weight of the skins and the litres to each kg, or a tub that was measured."
-    return Refused(f"{why} {ways}", field="litres")
+    raise Refused(f"{why} {ways}", field="litres")
 
 
-def headroom(version: RecipeVersion, litres: Decimal, known: recipes.Measures) -> Decimal:
-    """Litres of room above a bath for its froth; zero where the recipe mixes none. What is not measured yet is left out."""
-    try:
-        _, _, rows = mixing.bath_lines(version, None)
-    except NoBath:
-        return Decimal(0)
+def misfit(version: RecipeVersion, litres: Decimal, place: Place | None, *, skins: int = 0) -> VesselTooSmall | None:
+    """Why a place of known litres does not hold a bath with the room it needs; None where it does or nobody measured it.
+
+    What a recipe line is reckoned by and nobody has measured yet is left out.
+    """
+    if place is None or not place.litres:
+        return None
+    known = recipes.Measures(litres=litres, skins=skins or _heads(version, litres) or 0)
     found = []
-    for row in rows:
+    for row in next(iter(mixing.by_day(version).values()), ()):
         try:
             quantity = recipes.scale(row.amount, row.basis, known, row.material.name)
         except MissingMeasure:
@@ -188,15 +174,7 @@ def headroom(version: RecipeVersion, litres: Decimal, known: recipes.Measures) -
         if row.material.substance and mixing.weighable(row.material):
             grams = mixing.grams(row.material, quantity)
             found.append(chemistry.Line(row.material.name, row.material.substance, grams))
-    return chemistry.bath_facts(found, litres).headroom_litres
-
-
-def misfit(version: RecipeVersion, litres: Decimal, place: Place | None, *, skins: int = 0) -> VesselTooSmall | None:
-    """Why a place of known litres does not hold a bath with the room it needs; None where it does or nobody measured it."""
-    if place is None or not place.litres:
-        return None
-    known = recipes.Measures(litres=litres, skins=skins or _heads(version, litres) or 0)
-    return _fits(litres, place, headroom(version, litres, known))
+    return _fits(litres, place, chemistry.bath_facts(found, litres).headroom_litres)
 
 
 def largest_in(version: RecipeVersion, place: Place) -> Decimal | None:
@@ -212,11 +190,11 @@ def largest_in(version: RecipeVersion, place: Place) -> Decimal | None:
 
 
 def _refuse_figures(litres: Decimal, weight_g: Decimal | None, celsius: Decimal, skins: int | None) -> None:
-    vessel.above("The bath", litres, "enter its litres", "litres")
+    chemistry.above("The bath", litres, "enter its litres", "litres")
     if weight_g is not None:
-        vessel.above("The weight of the skins", weight_g, "weigh them drained", "weight_g")
+        chemistry.above("The weight of the skins", weight_g, "weigh them drained", "weight_g")
     if skins is not None:
-        vessel.above("The number of skins", Decimal(skins), "enter how many, or leave it out", "skins")
+        chemistry.above("The number of skins", Decimal(skins), "enter how many, or leave it out", "skins")
     if not 0 <= celsius <= HOTTEST:
         raise ReadingImpossible("A bath at a temperature (°C)", celsius, "it lies from 0 to 100", field="celsius")
 
@@ -226,68 +204,23 @@ def _heads(version: RecipeVersion, litres: Decimal) -> int | None:
     return recipes.skins_allowed(litres, each / MILLILITRES) or None if each else None
 
 
-def _counted(each: mixing.Mixed) -> chemistry.Line:
-    return chemistry.Line(each.material.name, each.material.substance, each.grams or Decimal(0))
-
-
-def _shorts(mixed: Sequence[mixing.Mixed]) -> list[Decimal]:
-    """What the shelf lacks of each line, earlier lines served first."""
-    left = {each.material.pk: each.material.on_hand for each in mixed}
-    found = []
-    for each in mixed:
-        taken = min(each.quantity, left[each.material.pk])
-        left[each.material.pk] -= taken
-        found.append(each.quantity - taken)
-    return found
-
-
-def _line(each: mixing.Mixed, short: Decimal, value: Decimal | None, facts: chemistry.BathFacts) -> BathLine:
-    froths = facts.froth_warning and chemistry_substitution.family(each.material.substance) == "soda"
-    told = (facts.caution if froths else "", each.material.hazard_note)
-    return BathLine(
-        recipe=each.recipe,
-        material=each.material,
-        quantity=each.quantity,
-        measure=each.measure,
-        weight=mixing.in_measure(each.material, each.quantity, each.material.unit),
-        asked=each.asked,
-        grams=each.grams,
-        short=short,
-        value=value,
-        caution=each.caution,
-        care=tuple(words for words in told if words),
-    )
-
-
-def _offer(mixed: Sequence[mixing.Mixed], weight_g: Decimal | None) -> chemistry_substitution.Offer | None:
-    if weight_g is None:
-        return None
-    return chemistry_substitution.offer([_counted(each) for each in mixed if each.grams is not None], [weight_g])
-
-
-def _allows(version: RecipeVersion, mixed: Sequence[mixing.Mixed], litres: Decimal) -> requirements.ShelfAllows | None:
-    rates = [
-        (each.material, Fraction(each.quantity) / Fraction(litres))
-        for each in mixed
-        if each.recipe.basis == "per_litre"
-    ]
-    return requirements.largest(rates, version.litres_per_skin)
+def _line(each: mixing.Mixed, short: Decimal, value: Decimal | None, *, froths: bool) -> BathLine:
+    soda = chemistry_substitution.family(each.material.substance) == "soda"
+    told = (chemistry.FROTH_CAUTION if froths and soda else "", each.material.hazard_note)
+    weight = mixing.in_measure(each.material, each.quantity, each.material.unit)
+    return BathLine(**vars(each), weight=weight, short=short, value=value, care=tuple(filter(None, told)))
 
 
 def _fits(litres: Decimal, place: Place | None, room: Decimal) -> VesselTooSmall | None:
     if place is None or not place.litres:
         return None
-    return vessel.fits(litres, place.litres / MILLILITRES, room)
+    return chemistry.fits(litres, place.litres / MILLILITRES, room)
 
 
 def kin(lines: Sequence[RecipeLine]) -> dict[str, list[Material]]:
-    """What could stand in, by kind: every other material of a kind that the recipe uses."""
-    poured = [line.material for line in lines if line.basis == "per_litre"]
-    used = {chemistry_substitution.family(row.substance) for row in poured}
-    ours = {row.pk for row in poured}
-    shelf = [row for row in Material.objects.exclude(substance="").order_by("name") if row.pk not in ours]
-    return {
-        kind: [row for row in shelf if chemistry_substitution.family(row.substance) == kind]
-        for kind in ALIKE
-        if kind in used
-    }
+    """What could stand in for lines of a bath, by kind: every other material of a kind that they use."""
+    family = chemistry_substitution.family
+    used = {family(line.material.substance) for line in lines}
+    others = Material.objects.exclude(substance="").exclude(pk__in=[line.material_id for line in lines])
+    shelf = list(others.order_by("name"))
+    return {kind: [row for row in shelf if family(row.substance) == kind] for kind in ("alum", "soda") if kind in used}

@@ -1,6 +1,6 @@
 """The page that works out a bath by a recipe. It asks and shows; nothing is written."""
 
-from dataclasses import dataclass
+from decimal import Decimal
 from typing import Any
 
 from django.http import Http404, HttpRequest, HttpResponse
@@ -25,17 +25,6 @@ VERDICTS = {
 FULL = 100
 
 
-@dataclass(frozen=True)
-class Solubility:
-    """A substance beside what water holds: `filled` percent of it, a mark, and the same in words."""
-
-    name: str
-    filled: int
-    mark: str
-    words: str
-    said: str
-
-
 @require_safe
 def recipe_bath(request: HttpRequest, code: str) -> HttpResponse:
     recipe = get_object_or_404(Recipe, code=code)
@@ -49,7 +38,7 @@ def recipe_bath(request: HttpRequest, code: str) -> HttpResponse:
         version=version,
         form=form,
         bath=found,
-        waters=[_water(row, found.facts) for row in found.facts.saturation] if found else [],
+        waters=[_water(row, found.celsius) for row in found.facts.saturation] if found else [],
     )
 
 
@@ -67,45 +56,33 @@ def _version(recipe: Recipe, asked: str) -> tuple[RecipeVersion, int | None]:
 
 
 def _asked(request: HttpRequest, version: RecipeVersion, number: int | None) -> tuple[BathForm, baths.Bath | None]:
-    lines = list(version.lines.select_related("material"))
-    days = list(dict.fromkeys(line.day for line in lines if line.basis == "per_litre"))
+    lines = [line for line in version.lines.select_related("material") if line.basis == "per_litre"]
+    days = list(dict.fromkeys(line.day for line in lines))
     asks = set(request.GET) - {"version"}
     form = BathForm(request.GET if asks else None, kin=baths.kin(lines), days=days, number=number)
     if not asks or not form.is_valid():
         return form, None
+    asked = form.cleaned_data
     try:
-        return form, _work_out(version, form)
+        return form, baths.bath(
+            version,
+            **{name: asked[name] for name in ("litres", "skins", "float_ratio", "vessel")},
+            weight_g=form.weight_g(),
+            celsius=chemistry.SHED_CELSIUS if asked["celsius"] is None else asked["celsius"],
+            use=form.used(),
+            day=asked.get("day"),
+        )
     except Refused as refusal:
         box = BOXES.get(refusal.field or "", refusal.field)
         form.add_error(box if box in form.fields else None, str(refusal))
         return form, None
 
 
-def _work_out(version: RecipeVersion, form: BathForm) -> baths.Bath:
-    asked: dict[str, Any] = form.cleaned_data
-    weight_g, vessel = form.weight_g(), asked["vessel"]
-    litres = baths.litres_of(
-        version, litres=asked["litres"], weight_g=weight_g, float_ratio=asked["float_ratio"], place=vessel
-    )
-    return baths.bath(
-        version,
-        litres,
-        skins=asked["skins"],
-        weight_g=weight_g,
-        celsius=chemistry.SHED_CELSIUS if asked["celsius"] is None else asked["celsius"],
-        use=form.used(),
-        vessel=vessel,
-        day=asked.get("day"),
-    )
-
-
-def _water(row: chemistry.Saturation, facts: chemistry.BathFacts) -> Solubility:
+def _water(row: chemistry.Saturation, celsius: Decimal) -> dict[str, Any]:
+    """A substance beside what water holds: `filled` percent of it, a mark, and the same in words."""
     mark, words = VERDICTS[row.verdict]
-    if row.held is None:
-        return Solubility(row.name, 0, mark, words, f"{row.g_per_litre.normalize():f} g a litre")
-    filled = min(FULL, int(money.half_up(FULL * row.g_per_litre / row.held, 0)))
-    said = (
-        f"{row.g_per_litre.normalize():f} g a litre, of {row.held} g that plain water holds at"
-        f" {facts.celsius.normalize():f} °C"
-    )
-    return Solubility(row.name, filled, mark, words, said)
+    filled, said = 0, f"{row.g_per_litre.normalize():f} g a litre"
+    if row.held is not None:
+        filled = min(FULL, int(money.half_up(FULL * row.g_per_litre / row.held, 0)))
+        said += f", of {row.held} g that plain water holds at {celsius.normalize():f} °C"
+    return {"name": row.name, "filled": filled, "mark": mark, "words": words, "said": said}

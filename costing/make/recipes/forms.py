@@ -1,7 +1,6 @@
 """Forms of recipes: the head of a version, the rows of lines and of steps; and what the list can be narrowed by."""
 
 import dataclasses
-from collections.abc import Iterable
 from typing import Any, cast
 
 from django import forms
@@ -43,23 +42,24 @@ class RecipeForm(VersionForm):
     field_order = ["code", "name", "method", "litres_per_skin", "note"]
 
 
-class LineForm(MeasureForm):
+class SideBySide(forms.Form):
+    """A row whose boxes stand beside each other as `together` names them."""
+
+    together: tuple[tuple[str, ...], ...]
+
+    def lines(self) -> list[list[forms.BoundField]]:
+        return [[self[name] for name in members] for members in self.together]
+
+
+class LineForm(SideBySide, MeasureForm):
     basis = forms.ChoiceField(choices=[("", "–"), *BASES.items()], required=False, label="Calculated")
     step = NoteField(longest=80)
-    day = WholeField(most=MOST_DAYS, required=False)
+    day = WholeField("Day", most=MOST_DAYS, empty=0)
     needed = {**MeasureForm.needed, "basis": "Choose what the amount is for, or empty the row."}
     together = (("material", "amount", "unit", "basis"), ("step", "day"))
 
-    def lines(self) -> list[list[forms.BoundField]]:
-        return _side_by_side(self, self.together)
-
     def by_measure(self, found: dict[str, Any]) -> bool:
         return bool(found["basis"] != PERCENT)
-
-
-def _side_by_side(form: forms.Form, together: Iterable[Iterable[str]]) -> list[list[forms.BoundField]]:
-    """The boxes of a row as they stand beside each other."""
-    return [[form[name] for name in members] for members in together]
 
 
 LineRows = rows(LineForm, empty=4)
@@ -72,31 +72,21 @@ def line_as_row(line: RecipeLine) -> dict[str, Any]:
     return {**named, "amount": amount, "unit": "" if unit == "%" else unit}
 
 
-class CountField(WholeField):
-    """A whole number of days or minutes, at most `most`; empty is zero."""
-
-    def __init__(self, label: str, *, most: int) -> None:
-        super().__init__(label, most=most, required=False)
-
-    def clean(self, value: Any) -> int:
-        return super().clean(value) or 0
-
-
-class StepRowForm(forms.Form):
+class StepRowForm(SideBySide):
     """One step; a row in which nothing is entered is ignored."""
 
     name = NoteField("Step", longest=40)
     task = NoteField("What is done", longest=80)
     kind = KindField(help_text="")
     uses = forms.ChoiceField(choices=RecipeStep.Uses.choices, required=False, label="Takes up")
-    wait_days = CountField("Waits, days", most=MOST_DAYS)
-    lasts_days = CountField("Lasts, days", most=MOST_DAYS)
-    grace_days = CountField("Safe, days", most=MOST_DAYS)
+    wait_days = WholeField("Waits, days", most=MOST_DAYS, empty=0)
+    lasts_days = WholeField("Lasts, days", most=MOST_DAYS, empty=0)
+    grace_days = WholeField("Safe, days", most=MOST_DAYS, empty=0)
     repeat = NoteField("Repeated meanwhile", longest=40)
-    every_days = CountField("Every, days", most=MOST_DAYS)
-    repeat_minutes = CountField("Minutes each", most=MOST_MINUTES)
-    minutes = CountField("Minutes, batch", most=MOST_MINUTES)
-    minutes_per_skin = CountField("Minutes a skin", most=MOST_MINUTES)
+    every_days = WholeField("Every, days", most=MOST_DAYS, empty=0)
+    repeat_minutes = WholeField("Minutes each", most=MOST_MINUTES, empty=0)
+    minutes = WholeField("Minutes, batch", most=MOST_MINUTES, empty=0)
+    minutes_per_skin = WholeField("Minutes a skin", most=MOST_MINUTES, empty=0)
     caution = NoteField("Safety notes", longest=300, widget=forms.Textarea(attrs={"rows": 2}))
     together = (
         ("name", "task", "kind", "uses"),
@@ -104,9 +94,6 @@ class StepRowForm(forms.Form):
         ("repeat", "every_days", "repeat_minutes"),
         ("caution",),
     )
-
-    def lines(self) -> list[list[forms.BoundField]]:
-        return _side_by_side(self, self.together)
 
     def clean_kind(self) -> str:
         return str(self.cleaned_data["kind"] or TaskKind.OTHER)

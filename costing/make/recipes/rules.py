@@ -8,7 +8,6 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
-from typing import NamedTuple
 
 from costing.make.errors import MissingMeasure
 from inventory.money import half_up
@@ -37,23 +36,15 @@ class Measures:
     edge_mm: Decimal | None = None
 
 
-@dataclass(frozen=True)
-class _Rule:
-    """One basis: the measure it needs, how to ask for it, and how many base units of it make one."""
-
-    measure: str
-    ask: str
-    one: Fraction
-
-
+# Of each basis: the measure it needs, how to ask for it, and how many base units of it make one.
 # 1 ft² = 929.0304 cm² exactly, because the international foot is 30.48 cm.
 _RULES = {
-    "per_litre": _Rule("litres", "the litres of the bath", Fraction(1)),
-    "percent_of_weight": _Rule("weight_g", "the weight of the skins", Fraction(100)),
-    "per_skin": _Rule("skins", "how many skins go in", Fraction(1)),
-    "per_dm2": _Rule("area_cm2", "the area of the skins", Fraction(100)),
-    "per_sq_ft": _Rule("area_cm2", "the area of the skins", Fraction("929.0304")),
-    "per_metre_edge": _Rule("edge_mm", "the length of the edge", Fraction(1000)),
+    "per_litre": ("litres", "the litres of the bath", Fraction(1)),
+    "percent_of_weight": ("weight_g", "the weight of the skins", Fraction(100)),
+    "per_skin": ("skins", "how many skins go in", Fraction(1)),
+    "per_dm2": ("area_cm2", "the area of the skins", Fraction(100)),
+    "per_sq_ft": ("area_cm2", "the area of the skins", Fraction("929.0304")),
+    "per_metre_edge": ("edge_mm", "the length of the edge", Fraction(1000)),
 }
 
 
@@ -71,36 +62,27 @@ def scale(amount: Decimal, basis: str, m: Measures, material_name: str) -> Decim
         return half_up(amount, PLACES)
     if basis not in _RULES:
         raise ValueError(f"no such basis: {basis!r}; use one of {', '.join(BASES)}")
-    rule = _RULES[basis]
-    measure: Decimal | int | None = getattr(m, rule.measure)
+    name, ask, one = _RULES[basis]
+    measure: Decimal | int | None = getattr(m, name)
     if measure is None or measure <= 0:
-        raise MissingMeasure(material_name, BASES[basis], rule.measure, rule.ask)
-    return half_up(Fraction(amount) * Fraction(measure) / rule.one, PLACES)
+        raise MissingMeasure(material_name, BASES[basis], name, ask)
+    return half_up(Fraction(amount) * Fraction(measure) / one, PLACES)
 
 
-class ShelfBath(NamedTuple):
-    """The largest bath the shelf allows, and the material that allows no more."""
-
-    litres: Decimal
-    limited_by: str
-
-
-def largest_bath(stock: Mapping[str, Decimal], per_litre: Mapping[str, Decimal] | Mapping[str, Fraction]) -> ShelfBath:
-    """Litres of bath the shelf allows: least of stock / amount per litre, down to a whole 0.1 L.
+def largest_bath(stock: Mapping[str, Decimal], per_litre: Mapping[str, Fraction]) -> tuple[Decimal, str]:
+    """Litres of bath the shelf allows, and what allows no more: least of stock / amount per litre, down to a whole 0.1 L.
 
     Both by material, in base units and base units per litre. A material not on the shelf counts as none; of equals the
     first named limits. ValueError when no material is calculated per litre.
 
-    >>> largest_bath({"alum": Decimal(560)}, {"alum": Decimal(80)})
-    ShelfBath(litres=Decimal('7.0'), limited_by='alum')
+    >>> largest_bath({"alum": Decimal(560)}, {"alum": Fraction(80)})
+    (Decimal('7.0'), 'alum')
     """
-    allowed = {
-        name: Fraction(stock.get(name, Decimal(0))) / Fraction(rate) for name, rate in per_litre.items() if rate > 0
-    }
+    allowed = {name: Fraction(stock.get(name, 0)) / rate for name, rate in per_litre.items() if rate > 0}
     if not allowed:
         raise ValueError("no material is calculated per litre, so the shelf sets no limit to the bath")
     name = min(allowed, key=lambda each: allowed[each])
-    return ShelfBath(litres=Decimal(int(allowed[name] * 10 // 1)).scaleb(-1), limited_by=name)
+    return Decimal(int(allowed[name] * 10 // 1)).scaleb(-1), name
 
 
 def skins_allowed(litres: Decimal, litres_per_skin: Decimal) -> int:

@@ -2,7 +2,6 @@
 
 from collections import defaultdict
 from collections.abc import Sequence
-from dataclasses import dataclass
 from decimal import Decimal
 
 from django.db.models import Count, Max, Prefetch, QuerySet
@@ -12,38 +11,12 @@ from costing.make.baths.chemistry import bath
 from costing.make.recipes.models import Recipe, RecipeLine, RecipeVersion
 from costing.make.recipes.rules import BASES
 from inventory import substances, units
+from inventory.models import Material
 
 MILD = "No usual hazard"
 
-
-@dataclass(frozen=True)
-class Row:
-    """A recipe line with its measure as people read it, and the same in the material's unit where that differs."""
-
-    line: RecipeLine
-    measure: str
-    same_as: str
-
-
-@dataclass(frozen=True)
-class Group:
-    """The lines reckoned on one basis."""
-
-    basis: str
-    rows: tuple[Row, ...]
-
-
-@dataclass(frozen=True)
-class Meeting:
-    """Alum and soda that go in on one day on one basis: `per` says what the facts are for."""
-
-    per: str
-    day: int
-    facts: bath.Facts
-
-    @property
-    def mol(self) -> str:
-        return f"{self.facts.aluminium_mol} mol"
+# A recipe line, its measure as people read it, and the same in the material's unit where that differs.
+Row = tuple[RecipeLine, str, str]
 
 
 def listed() -> QuerySet[Recipe]:
@@ -73,41 +46,44 @@ def typed(line: RecipeLine) -> tuple[Decimal, str]:
     return (line.amount, "%") if line.basis == "percent_of_weight" else (line.amount, line.material.base)
 
 
-def groups(lines: Sequence[RecipeLine]) -> list[Group]:
-    """Lines by basis, in the order of `scaling.BASES`."""
+def groups(lines: Sequence[RecipeLine]) -> list[tuple[str, list[Row]]]:
+    """Lines by what they are reckoned for, in the order of `BASES`."""
     found: dict[str, list[Row]] = defaultdict(list)
     for line in lines:
         found[line.basis].append(_row(line))
-    return [Group(BASES[basis], tuple(found[basis])) for basis in BASES if basis in found]
+    return [(words, found[basis]) for basis, words in BASES.items() if basis in found]
 
 
-def meetings(lines: Sequence[RecipeLine]) -> list[Meeting]:
-    """Where alum and soda meet in the recipe: lines of one day on one basis, since only those stand in a fixed proportion."""
-    together: dict[tuple[str, int], list[bath.Portion]] = defaultdict(list)
+def meetings(lines: Sequence[RecipeLine]) -> list[tuple[str, int, bath.Facts]]:
+    """Where alum and soda meet in the recipe: for what, on which day, and what they do.
+
+    Lines of one day on one basis meet, since only those stand in a fixed proportion.
+    """
+    together: dict[tuple[str, int], list[bath.Line]] = defaultdict(list)
     for line in lines:
         if line.material.substance and line.material.base == "g" and line.basis != "percent_of_weight":
-            together[(line.basis, line.day)].append(bath.Portion(line.material.substance, line.amount))
-    found = ((basis, day, bath.facts(portions)) for (basis, day), portions in together.items())
-    return [Meeting(BASES[basis], day, facts) for basis, day, facts in found if facts]
+            told = bath.Line(line.material.name, line.material.substance, line.amount)
+            together[line.basis, line.day].append(told)
+    return [(BASES[basis], day, met) for (basis, day), poured in together.items() if (met := bath.facts(poured))]
 
 
 def hazards(lines: Sequence[RecipeLine]) -> list[tuple[str, str]]:
     """Cautions of what goes in, each material once: its substance's usual hazard and the maker's own note."""
-    found: dict[str, str] = {}
-    for line in lines:
-        known = substances.SUBSTANCES.get(line.material.substance)
-        words = [known.hazard] if known and not known.hazard.startswith(MILD) else []
-        if line.material.hazard_note:
-            words.append(line.material.hazard_note)
-        if words:
-            found[line.material.name] = " ".join(words)
-    return list(found.items())
+    materials = {line.material.name: line.material for line in lines}
+    told = ((name, " ".join(filter(None, (usual_hazard(row), row.hazard_note)))) for name, row in materials.items())
+    return [(name, words) for name, words in told if words]
+
+
+def usual_hazard(material: Material) -> str:
+    """Of its substance, where that has any."""
+    known = substances.SUBSTANCES.get(material.substance)
+    return known.hazard if known and not known.hazard.startswith(MILD) else ""
 
 
 def _row(line: RecipeLine) -> Row:
     amount, unit = typed(line)
     if unit == "%":
-        return Row(line, f"{amount.normalize():f} %", "")
+        return line, f"{amount.normalize():f} %", ""
     measure = f"{amount.normalize():f} {units.label(unit)}"
     own = units.show(line.amount, line.material.unit)
-    return Row(line, measure, "" if units.canonical(unit) in (line.material.unit, line.material.base) else own)
+    return line, measure, ("" if units.canonical(unit) in (line.material.unit, line.material.base) else own)

@@ -19,17 +19,15 @@ MOST_STEPS = 60
 MOST_DAYS = 3650
 MOST_MINUTES = 10_000
 
-DAYS = {
-    "wait_days": "The wait before the step",
-    "lasts_days": "The days that the step lasts",
-    "grace_days": "The days for which it is still safe",
-    "every_days": "The days between repeats",
-}
-
-MINUTES = {
-    "minutes": "The minutes of hands",
-    "minutes_per_skin": "The minutes a skin",
-    "repeat_minutes": "The minutes at each repeat",
+# The figures of a step: what each is called, and the most that is believed of it.
+FIGURES = {
+    "wait_days": ("The wait before the step", MOST_DAYS),
+    "lasts_days": ("The days that the step lasts", MOST_DAYS),
+    "grace_days": ("The days for which it is still safe", MOST_DAYS),
+    "every_days": ("The days between repeats", MOST_DAYS),
+    "minutes": ("The minutes of hands", MOST_MINUTES),
+    "minutes_per_skin": ("The minutes a skin", MOST_MINUTES),
+    "repeat_minutes": ("The minutes at each repeat", MOST_MINUTES),
 }
 
 
@@ -106,7 +104,7 @@ def write(
         raise Refused(f"{len(steps)} steps are more than a recipe holds ({MOST_STEPS}). Draw small ones together.")
     _refuse_same_names(steps)
     for position, step in enumerate(steps, start=1):
-        _step(version, position, step)
+        RecipeStep.objects.create(version=version, position=position, **asdict(checked(step)))
     return version
 
 
@@ -138,7 +136,7 @@ def _line(version: RecipeVersion, position: int, line: Line) -> None:
         amount = to_base(line.material, line.amount, line.unit)
     if not amount:
         raise Refused(f"{line.amount} {line.unit} of {line.material.name} is less than can be weighed.", field="amount")
-    if not 0 <= line.day <= 3650:
+    if not 0 <= line.day <= MOST_DAYS:
         raise Refused(f"Day {line.day} of the recipe is not believable.", field="day")
     RecipeLine.objects.create(
         version=version,
@@ -154,24 +152,20 @@ def _line(version: RecipeVersion, position: int, line: Line) -> None:
 
 def _refuse_same_names(steps: Sequence[Step]) -> None:
     names: set[str] = set()
-    for step in steps:
-        name = step.name.strip().casefold()
-        if name in names:
-            raise Refused(
-                f"Two steps are called “{step.name.strip()}”. Give each a name of its own, such as Bath and Second bath.",
-                field="name",
-            )
-        names.add(name)
+    for name in (step.name.strip() for step in steps):
+        if name.casefold() in names:
+            own = "Give each a name of its own, such as Bath and Second bath."
+            raise Refused(f"Two steps are called “{name}”. {own}", field="name")
+        names.add(name.casefold())
 
 
 def checked(step: Step) -> Step:
     """The step as it can be kept, its texts trimmed. Refuses, naming the step, what no batch could be laid out by."""
     name = checks.text(step.name, "The step's name", field="name", longest=40, needed=True)
     repeat = checks.text(step.repeat, "What is repeated", field="repeat", longest=40)
-    for field, what in DAYS.items():
-        _within(getattr(step, field), MOST_DAYS, f"{name}: {what}", field)
-    for field, what in MINUTES.items():
-        _within(getattr(step, field), MOST_MINUTES, f"{name}: {what}", field)
+    for field, (what, most) in FIGURES.items():
+        if not 0 <= (figure := getattr(step, field)) <= most:
+            raise Refused(f"{name}: {what}: {figure} is not believable. Enter 0 to {most}.", field=field)
     if step.kind not in TaskKind.values:
         raise Refused(f"{name}: '{step.kind}' is not a known kind of work; choose one of the list.", field="kind")
     if step.uses not in RecipeStep.Uses.values:
@@ -184,15 +178,6 @@ def checked(step: Step) -> Step:
         task=checks.text(step.task, "What the hands do", field="task", longest=80),
         caution=checks.text(step.caution, "The caution", field="caution", longest=300),
     )
-
-
-def _step(version: RecipeVersion, position: int, step: Step) -> None:
-    RecipeStep.objects.create(version=version, position=position, **asdict(checked(step)))
-
-
-def _within(value: int, most: int, what: str, field: str) -> None:
-    if not 0 <= value <= most:
-        raise Refused(f"{what}: {value} is not believable. Enter 0 to {most}.", field=field)
 
 
 def _refuse_half_a_repeat(step: Step, name: str, repeat: str) -> None:

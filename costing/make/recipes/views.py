@@ -146,7 +146,7 @@ class _Write(RowsView):
 
     def written(self, form: forms.Form) -> dict[str, Any]:
         """What both forms ask, as the service takes it."""
-        return {**self.sent(form), "lines": as_lines(self.filled()), "steps": self.as_steps()}
+        return {**self.sent(form), "lines": [as_line(row) for row in self.filled()], "steps": self.as_steps()}
 
     def get_success_url(self) -> str:
         return address(self.made.recipe)
@@ -185,16 +185,7 @@ class RecipeVersionNew(_Write, About[Recipe]):
         return recipes.write(code=self.thing.code, method=self.thing.method, **self.written(form))
 
 
-def as_lines(rows: list[dict[str, Any]]) -> list[recipes.Line]:
-    """Rows as the service wants them; without a unit it is the material's own, or % for percent of weight."""
-    return [
-        recipes.Line(
-            row["material"],
-            row["amount"],
-            row["unit"] or ("%" if row["basis"] == PERCENT else row["material"].unit),
-            row["basis"],
-            step=row["step"],
-            day=row["day"] or 0,
-        )
-        for row in rows
-    ]
+def as_line(row: dict[str, Any]) -> recipes.Line:
+    """A row as the service wants it; without a unit it is the material's own, or % for percent of weight."""
+    unit = row["unit"] or ("%" if row["basis"] == PERCENT else row["material"].unit)
+    return recipes.Line(**{**row, "unit": unit})

@@ -1,8 +1,7 @@
 """A batch's steps on the calendar: what began, what is due, what is late, what it would take to be done by a date.
 
 Owns the reckoning of days from a recipe's steps and what was logged of them. Must not know recipes, read a database,
-look at the clock or choose how long a step lasts: those days are the maker's own. What holds a place, and whether two
-batches want it at once, is `costing.make.steps.plans.rules`.
+look at the clock or choose how long a step lasts: those days are the maker's own. What holds a place is `plans.rules`.
 
 Steps run one after another. A step begins `wait_days` after the one before it ended, the first after the batch's start.
 With no days to last it is due on the day it begins; otherwise the skins stay in it and it is due to end that much later.
@@ -41,7 +40,6 @@ class Step:
     hands_minutes: int = 0
     repeat_minutes: int = 0
     uses: Uses = ""
-    caution: str = ""
 
     def __post_init__(self) -> None:
         days = (self.lasts_days, self.grace_days, self.wait_days, self.every_days)
@@ -51,6 +49,11 @@ class Step:
             raise ValueError(f"a repeat needs both a name and how many days apart: {self}")
         if self.every_days and not self.lasts_days:
             raise ValueError(f"a step that lasts no days has nothing to repeat: {self}")
+
+    @property
+    def repeats(self) -> int:
+        """How often it repeats by plan, not on the day it ends."""
+        return (self.lasts_days - 1) // self.every_days if self.every_days else 0
 
 
 @dataclass(frozen=True)
@@ -90,8 +93,6 @@ class Due:
     state: State
     is_repeat: bool
     minutes: int
-    caution: str
-    uses: Uses
     to_begin: bool = False
     anyone: bool = True
 
@@ -156,9 +157,8 @@ def dues(
     """What the step that is open on a day asks for, most urgent first: its repeat, and its own doing or taking out.
 
     Overdue after its day, due on it, coming within `ahead_days` before it; nothing when all steps have ended. A repeat
-    has no days of grace. Repeats go on while a step is late, so that skins left in are still turned. Of a
-    batch that has not `begun` nothing is asked but to begin; with nobody (`anyone`) in it, being late harms nothing.
-    Raises `StepNotReady` as `lay_out` does.
+    has no days of grace, and goes on while its step is late, so that skins left in are still turned. Of a batch that has
+    not `begun` nothing is asked but to begin; with nobody (`anyone`) in it, being late harms nothing.
 
     >>> bath = Step("bath", "Take out", lasts_days=11, grace_days=3, every_days=1, repeat_name="Turn")
     >>> [(due.words, due.state, due.late_days) for due in dues([bath], date(2025, 1, 20), [], date(2025, 1, 23))]
@@ -168,11 +168,11 @@ def dues(
     if laid is None:
         return []
     if not begun:
-        first = replace(_to_begin(laid, on), anyone=anyone)
+        first = _to_begin(laid, on, anyone=anyone)
         return [first] if first.due <= on + timedelta(days=ahead_days) else []
-    step, found = laid.step, [_due(laid.step, step_due=laid.due, latest=laid.latest, on=on)]
+    found = [_due(laid.step, laid.due, laid.latest, on)]
     if laid.repeats_due and (laid.repeats_due < laid.due or laid.repeats_due <= on):
-        found.append(_due(step, step_due=laid.repeats_due, latest=laid.repeats_due, on=on, repeat=True))
+        found.append(_due(laid.step, laid.repeats_due, laid.repeats_due, on, repeat=True))
     return sorted((due for due in found if due.due <= on + timedelta(days=ahead_days)), key=urgency)
 
 
@@ -184,36 +184,58 @@ def urgency(due: Due) -> tuple[bool, bool, int, date]:
     return not due.harms, due.state == "coming", (due.latest - due.due).days, due.due
 
 
+def repeat_dates(laid: Laid) -> tuple[date, ...]:
+    """The days on which a step's repeat is planned: none on the day it ends.
+
+    >>> bath = Step("bath", "Alum bath", lasts_days=4, every_days=1, repeat_name="Turn")
+    >>> [day.day for day in repeat_dates(lay_out([bath], date(2025, 1, 20), [])[0])]
+    [21, 22, 23]
+    """
+    return tuple(_after(laid.begins, laid.step.every_days * nth) for nth in range(1, laid.step.repeats + 1))
+
+
+def waiting_days(steps: Iterable[Step]) -> int:
+    """Days from the start to the planned end, no grace spent: the sum of what steps wait and last.
+
+    >>> waiting_days([Step("bath", "Alum bath", lasts_days=11), Step("oil", "Oil", wait_days=1)])
+    12
+    """
+    return sum(step.wait_days + step.lasts_days for step in steps)
+
+
+def hands_minutes_total(steps: Iterable[Step]) -> int:
+    """Minutes of hands that the steps plan, repeats included.
+
+    >>> hands_minutes_total([Step("b", "Bath", 11, every_days=1, repeat_name="Turn", hands_minutes=30, repeat_minutes=6)])
+    90
+    """
+    return sum(step.hands_minutes + step.repeats * step.repeat_minutes for step in steps)
+
+
 def _after(day: date, days: int) -> date:
     return day + timedelta(days=days)
 
 
-def _repeats(step: Step) -> int:
-    return (step.lasts_days - 1) // step.every_days if step.every_days else 0
-
-
-def _due(step: Step, *, step_due: date, latest: date, on: date, repeat: bool = False) -> Due:
-    late = (on - step_due).days
+def _due(step: Step, due: date, latest: date, on: date, *, repeat: bool = False) -> Due:
+    late = (on - due).days
     return Due(
         step=step.key,
         words=step.repeat_name if repeat else step.name,
-        due=step_due,
+        due=due,
         latest=latest,
         late_days=max(0, late),
         state="overdue" if late > 0 else "coming" if late < 0 else "due",
         is_repeat=repeat,
         minutes=step.repeat_minutes if repeat else step.hands_minutes,
-        caution=step.caution,
-        uses=step.uses,
     )
 
 
-def _to_begin(laid: Laid, on: date) -> Due:
+def _to_begin(laid: Laid, on: date, *, anyone: bool) -> Due:
     """The first step of a plan. One that lasts is called by its own name: what its hands do comes at its end."""
-    if not laid.step.lasts_days:
-        return replace(_due(laid.step, step_due=laid.due, latest=laid.latest, on=on), to_begin=True)
-    found = _due(replace(laid.step, name=laid.step.key), step_due=laid.begins, latest=laid.begins, on=on)
-    return replace(found, to_begin=True, minutes=0)
+    step, latest = laid.step, laid.latest
+    if step.lasts_days:
+        step, latest = replace(step, name=step.key, hands_minutes=0), laid.begins
+    return replace(_due(step, laid.begins, latest, on), to_begin=True, anyone=anyone)
 
 
 def _laid(step: Step, free: date, end: Mark | None, repeated: date | None) -> Laid:

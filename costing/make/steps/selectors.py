@@ -4,6 +4,7 @@ from collections import defaultdict
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
+from typing import cast
 
 from django.db.models import Count, Max, Q
 
@@ -11,7 +12,7 @@ from costing.make.batches.models import Batch, BatchSkin
 from costing.make.baths.chemistry import cautions
 from costing.make.labour.sessions.models import WorkSession
 from costing.make.recipes.models import RecipeStep
-from costing.make.steps import planning as steps_planning, schedule
+from costing.make.steps import schedule
 from costing.make.steps.models import StepMark
 
 
@@ -42,11 +43,11 @@ def length(version_steps: Iterable[RecipeStep]) -> Length:
     rows = list(version_steps)
     plan = as_steps(rows, heads=0)
     each = sum(step.minutes_per_skin for step in rows)
-    return Length(steps_planning.waiting_days(plan), steps_planning.hands_minutes_total(plan), each)
+    return Length(schedule.waiting_days(plan), schedule.hands_minutes_total(plan), each)
 
 
 def as_steps(version_steps: Iterable[RecipeStep], heads: int) -> tuple[schedule.Step, ...]:
-    """A version's steps for `heads` skins: the key is the step's name, its name what the hands do, its caution its own words."""
+    """A version's steps for `heads` skins: the key is the step's name, its name what the hands do."""
     return tuple(
         schedule.Step(
             key=step.name,
@@ -58,8 +59,7 @@ def as_steps(version_steps: Iterable[RecipeStep], heads: int) -> tuple[schedule.
             repeat_name=step.repeat,
             hands_minutes=step.minutes + step.minutes_per_skin * heads,
             repeat_minutes=step.repeat_minutes,
-            uses=uses_of(step.uses),
-            caution=step.caution,
+            uses=cast("schedule.Uses", step.uses),
         )
         for step in version_steps
     )
@@ -67,12 +67,14 @@ def as_steps(version_steps: Iterable[RecipeStep], heads: int) -> tuple[schedule.
 
 def as_marks(rows: Iterable[StepMark]) -> list[schedule.Mark]:
     """Rows of marks (their step at hand) in the order in which they happened: by day, then as they were written."""
-    return [
-        schedule.Mark(row.step.name, row.on, kind(row.kind)) for row in sorted(rows, key=lambda row: (row.on, row.pk))
-    ]
+    return [as_mark(row.step, row.on, row.kind) for row in sorted(rows, key=lambda row: (row.on, row.pk))]
 
 
-def has_begun(batch: Batch, stays: Iterable[BatchSkin], plan: Sequence[schedule.Step]) -> bool:
+def as_mark(step: RecipeStep, on: date, kind: str) -> schedule.Mark:
+    return schedule.Mark(step.name, on, cast("schedule.Kind", kind))
+
+
+def has_begun(batch: Batch, plan: Sequence[schedule.Step]) -> bool:
     """Whether a batch is under way: something was written of it.
 
     A plan that names its skins, and whose first step lasts, is taken to begin on its day though nothing was written: they
@@ -80,13 +82,7 @@ def has_begun(batch: Batch, stays: Iterable[BatchSkin], plan: Sequence[schedule.
     """
     if batch.state != Batch.State.PLANNED:
         return True
-    return bool(plan) and plan[0].lasts_days > 0 and any(stay.left_on is None for stay in stays)
-
-
-def counted_from(batch: Batch, stays: Iterable[BatchSkin], plan: Sequence[schedule.Step], on: date) -> date:
-    """The day that the steps are counted from: the start; `on` where a first step that lasts should have begun before it."""
-    late = batch.start < on and not has_begun(batch, stays, plan)
-    return on if late and plan and plan[0].lasts_days else batch.start
+    return bool(plan) and plan[0].lasts_days > 0 and any(stay.left_on is None for stay in batch.stays.all())
 
 
 def standing_rows(batch: Batch, until: date | None = None) -> list[StepMark]:
@@ -101,11 +97,20 @@ def standing_marks(batch: Batch, until: date | None = None) -> list[schedule.Mar
     return as_marks(standing_rows(batch, until))
 
 
-def laid(batch: Batch, today: date) -> tuple[schedule.Laid, ...]:
-    """The batch on the calendar as it stands, seen from `today`: a late open step pushes what follows."""
-    stays = list(batch.stays.all())
-    steps = as_steps(batch.version.steps.all(), heads_of(batch, stays, today))
-    return schedule.lay_out(steps, counted_from(batch, stays, steps, today), standing_marks(batch), today=today)
+def plan_of(batch: Batch, on: date) -> tuple[schedule.Step, ...]:
+    """The steps of a batch for as many skins as the hands have to do with on a day."""
+    return as_steps(batch.version.steps.all(), heads_of(batch, on))
+
+
+def laid(batch: Batch, today: date, marks: Iterable[schedule.Mark] | None = None) -> tuple[schedule.Laid, ...]:
+    """The batch on the calendar as it stands, seen from `today`: a late open step pushes what follows.
+
+    Counted from the start; from `today` where a first step that lasts should have begun before it.
+    """
+    plan = plan_of(batch, today)
+    late = batch.start < today and not has_begun(batch, plan)
+    start = today if late and plan and plan[0].lasts_days else batch.start
+    return schedule.lay_out(plan, start, standing_marks(batch) if marks is None else marks, today=today)
 
 
 def where(batch: Batch, on: date) -> str:
@@ -128,7 +133,7 @@ def calendar(batch: Batch, today: date) -> list[Row]:
         marks[mark.step_id].append(mark)
     found: list[Row] = []
     waiting = batch.state != Batch.State.DONE
-    late = not has_begun(batch, batch.stays.all(), as_steps(batch.version.steps.all(), heads=0)) and batch.start < today
+    late = batch.start < today and not has_begun(batch, plan_of(batch, today))
     for step, each in zip(batch.version.steps.all(), laid(batch, today), strict=True):
         now = waiting and each.ended is None
         stands = "late to begin" if late and now else schedule.standing(each, today, turn=now)
@@ -137,21 +142,20 @@ def calendar(batch: Batch, today: date) -> list[Row]:
     return found
 
 
-def there_on(batch: Batch, stays: Iterable[BatchSkin], on: date) -> list[BatchSkin]:
+def there_on(batch: Batch, on: date) -> list[BatchSkin]:
     """The stays that are open at the end of a day; in a plan, those who are to join."""
     planned = batch.state == Batch.State.PLANNED
     return [
         stay
-        for stay in stays
+        for stay in batch.stays.all()
         if (planned or stay.joined_on <= on) and (stay.left_on is None or (stay.left_on > on and not planned))
     ]
 
 
-def heads_of(batch: Batch, stays: Iterable[BatchSkin], on: date) -> int:
+def heads_of(batch: Batch, on: date) -> int:
     """How many skins the hands have to do with: those there, or as many as were planned while none was named."""
-    stays = list(stays)
-    there = len(there_on(batch, stays, on))
-    return max(there, batch.planned_skins) if batch.state == Batch.State.PLANNED or not stays else there
+    there = len(there_on(batch, on))
+    return max(there, batch.planned_skins) if batch.state == Batch.State.PLANNED or not batch.stays.all() else there
 
 
 def timed(batches: Iterable[Batch]) -> frozenset[int]:
@@ -175,25 +179,16 @@ def timed(batches: Iterable[Batch]) -> frozenset[int]:
     )
 
 
-def uses_of(word: str) -> schedule.Uses:
-    return "tub" if word == "tub" else "frame" if word == "frame" else ""
-
-
-def kind(word: str) -> schedule.Kind:
-    return "done" if word == "done" else "skipped" if word == "skipped" else "repeat"
-
-
 def planned_minutes(batch: Batch, step: RecipeStep, kind: str, on: date) -> int:
     """Minutes of hands that the recipe plans for an entry; none where a session is timed on the batch."""
     if timed([batch]):
         return 0
     if kind == StepMark.Kind.REPEAT:
         return step.repeat_minutes
-    return step.minutes + step.minutes_per_skin * heads_of(batch, batch.stays.all(), on)
+    return step.minutes + step.minutes_per_skin * heads_of(batch, on)
 
 
-def cautions_of(step: RecipeStep) -> list[tuple[str, str]]:
-    """Beside the step that is next: the recipe's own words, then the usual ones."""
+def cautions_of(step: RecipeStep, words: str) -> list[tuple[str, str]]:
+    """Of something done in a step, with their titles: the recipe's own words, then the usual ones by its trade words."""
     own = [("From the recipe", step.caution)] if step.caution else []
-    usual = cautions.for_step(f"{step.name} {step.does} {step.repeat}")
-    return own + [(caution.title, caution.said) for caution in usual]
+    return own + [(caution.title, caution.said) for caution in cautions.for_step(f"{step.name} {words}")]

@@ -44,7 +44,7 @@ def log(
     note = checks.text(note, "The note", field="note", longest=200)
     stays.hold(batch)
     _refuse_closed(batch, step)
-    _refuse_unready(batch, step, schedule.Mark(step.name, day, steps.kind(kind)))
+    _refuse_unready(batch, step, steps.as_mark(step, day, kind))
     line = _labour(batch, step, kind, day, minutes, by)
     mark = StepMark.objects.create(
         batch=batch, step=step, on=day, kind=kind, note=note, labour=line, written_by=author(by)

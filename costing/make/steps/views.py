@@ -38,7 +38,11 @@ def steps(request: HttpRequest, number: str) -> HttpResponse:
         batch=row,
         day=day,
         rows=rows,
-        cautions=[caution for each in rows if each.now for caution in steps_read.cautions_of(each.step)],
+        cautions=[
+            caution
+            for step in (each.step for each in rows if each.now)
+            for caution in steps_read.cautions_of(step, f"{step.does} {step.repeat}")
+        ],
         may_log=may(request.user, Act.SHED),
     )
 

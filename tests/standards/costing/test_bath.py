@@ -15,7 +15,7 @@ import molmass
 import pytest
 
 from costing.make.baths import selectors as baths
-from costing.make.baths.chemistry.bath import Line, bath_facts
+from costing.make.baths.chemistry.bath import Line, bath_facts, strength
 from costing.make.baths.chemistry.substitution import substitute
 from costing.make.recipes import services as recipes
 from inventory import units
@@ -69,13 +69,13 @@ def test_the_published_recipe_has_the_strengths_derived_from_it() -> None:
         Line("soda", "washing_soda_crystals", 4 * ounce),
     ]
     found = bath_facts(lines, litres)
-    assert [row.g_per_litre for row in found.strengths] == [Decimal("79.9"), Decimal("39.9"), Decimal("20.0")]
+    assert [strength(line.grams, litres) for line in lines] == [Decimal("79.9"), Decimal("39.9"), Decimal("20.0")]
     assert found.basicity == Decimal("27.6")
     assert found.co2_litres == Decimal("9.5")
 
 
 def test_potash_alum_for_nine_hundred_grams_of_sulphate() -> None:
-    grams = substitute(Line("sulphate", "aluminium_sulphate_14", Decimal(900)), "potash_alum").grams
+    grams = substitute(Decimal(900), "aluminium_sulphate_14", "potash_alum").grams
     assert round(grams) == 1437
     independent = 900 * 2 / mass("aluminium_sulphate_14") * mass("potash_alum")
     assert float(grams) == pytest.approx(independent, rel=FIVE_DIGITS)
@@ -84,7 +84,7 @@ def test_potash_alum_for_nine_hundred_grams_of_sulphate() -> None:
 @pytest.mark.parametrize(("to", "grams", "each"), [("washing_soda_crystals", "2.70", 1), ("baking_soda", "1.585", 2)])
 def test_a_gram_of_soda_ash_in_other_sodas(to: str, grams: str, each: int) -> None:
     """One carbonate neutralises as much as two bicarbonates."""
-    found = substitute(Line("ash", "soda_ash", Decimal(1000)), to).grams / 1000
+    found = substitute(Decimal(1000), "soda_ash", to).grams / 1000
     assert found == pytest.approx(Decimal(grams), abs=Decimal("0.0005"))
     assert float(found) == pytest.approx(each * mass(to) / mass("soda_ash"), rel=FIVE_DIGITS)
 
@@ -99,7 +99,7 @@ def test_each_alum_brings_the_aluminium_its_formula_has(alum: str) -> None:
 
 def test_baking_soda_in_the_place_of_crystals_gives_twice_the_gas() -> None:
     """One carbonate and two bicarbonates neutralise alike, and each of the three gives one carbon dioxide."""
-    grams = substitute(B1[2], "baking_soda").grams
+    grams = substitute(B1[2].grams, B1[2].substance, "baking_soda").grams
     swapped = bath_facts([*B1[:2], Line("BICARB", "baking_soda", grams)], Decimal(18))
     moles = 2 * 360 / mass("washing_soda_crystals")
     assert float(swapped.co2_litres) == pytest.approx(moles * GAS_LITRES_PER_MOL, abs=0.06)

@@ -12,8 +12,7 @@ from decimal import Decimal
 import pytest
 
 from costing.make.labour.rules import pays_until, usual
-from costing.make.steps.planning import hands_minutes_total, latest_start, repeat_dates, waiting_days
-from costing.make.steps.schedule import Mark, Step, dues, lay_out
+from costing.make.steps.schedule import Mark, Step, dues, hands_minutes_total, lay_out, repeat_dates, waiting_days
 
 START = date(2025, 1, 11)
 
@@ -115,7 +114,7 @@ def test_most_of_the_time_is_waiting_and_the_fair_sets_the_day_to_flesh() -> Non
         Step("finish", "Comb and trim", wait_days=8, hands_minutes=32),
     ]
     fair = date(2025, 4, 12)
-    flesh_by = latest_start(steps, fair)
+    flesh_by = fair - timedelta(days=waiting_days(steps))
     assert flesh_by == date(2025, 3, 4)
     assert lay_out(steps, flesh_by, [])[-1].due == fair
     assert 30 <= waiting_days(steps) <= 90

@@ -13,7 +13,7 @@ from decimal import Decimal
 import molmass
 import pytest
 
-from costing.make.baths.chemistry.bath import Portion, facts
+from costing.make.baths.chemistry.bath import Line, facts
 from inventory import units
 from inventory.substances import SUBSTANCES, alkali_equal, aluminium_equal, co2_litres
 
@@ -94,7 +94,7 @@ def test_basicity_of_the_published_recipe_depends_on_which_soda_it_is(alum: str,
     """A pound of alum to four ounces of soda: crystals are meant; dry soda would nearly treble it."""
     alum_grams = units.to_base(Decimal(1), "lb", "g")
     soda_grams = units.to_base(Decimal(4), "oz", "g")
-    found = facts([Portion(alum, alum_grams), Portion(soda, soda_grams)])
+    found = facts([Line("alum", alum, alum_grams), Line("soda", soda, soda_grams)])
     assert found is not None
     assert found.basicity == Decimal(percent)
 

@@ -11,12 +11,12 @@ from pathlib import Path
 import pytest
 
 from costing.make.baths import selectors as baths
-from costing.make.baths.chemistry import vessels as vessel
+from costing.make.baths.chemistry import bath as vessel
 from costing.make.cost import rules as rollup, selectors as costs
 from costing.make.cost.rates import selectors as rates
 from costing.make.readings import rules as drying
 from costing.make.restock import selectors as batches
-from costing.make.steps import planning as steps_planning, schedule, selectors as steps
+from costing.make.steps import schedule, selectors as steps
 from costing.make.steps.agenda import selectors as dues
 from costing.make.steps.plans import selectors as plans
 from costing.models import Batch, Reading, StepMark
@@ -111,7 +111,7 @@ def test_on_20_january_after_mixing_b1_stands_at_what_the_year_says() -> None:
     day = date(2025, 1, 20)
     (task,) = dues.tasks(day)
     assert (task.batch.number, task.place, task.due.words, task.due.due) == ("B1", "Taw tub", "Turn", date(2025, 1, 21))
-    assert task.risk == dues.risk_of(task.batch, day) == Decimal("193.52")
+    assert task.stake.whole == dues.risk_of(task.batch, day) == Decimal("193.52")
 
 
 @pytest.mark.parametrize("number", ["B1", "B2", "B3", "B4"])
@@ -141,8 +141,8 @@ def test_the_recipe_of_b1_plans_the_minutes_that_b1_took() -> None:
     batch = Batch.objects.get(number="B1")
     plan = steps.as_steps(batch.version.steps.all(), 3)
     logged = sum(line.minutes for line in batch.labour.all())
-    assert steps_planning.hands_minutes_total(plan) == logged == 1530
-    assert steps_planning.waiting_days(plan) == 41
+    assert schedule.hands_minutes_total(plan) == logged == 1530
+    assert schedule.waiting_days(plan) == 41
 
 
 def test_every_bath_fits_its_tub_with_the_room_its_froth_needs() -> None:

@@ -93,7 +93,7 @@ def state() -> dict[str, Any]:
 
 
 def asked(task: dues.Task) -> tuple[object, ...]:
-    return task.batch.number, task.step.name, task.place, task.due, task.nth, task.of, task.skins, task.risk
+    return task.batch.number, task.step.name, task.place, task.due, task.nth, task.of, task.skins, task.stake.whole
 
 
 def texts(folder: Path) -> dict[str, bytes]:

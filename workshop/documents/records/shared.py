@@ -38,9 +38,8 @@ def batch(name: str) -> Batch:
 
 def inside(row: Batch, today: date, then: date) -> tuple[str, ...]:
     """Tags of those in the batch today; of a batch that all have left, of those in it on the day the paper speaks of."""
-    stays = list(row.stays.all())
-    there = steps.there_on(row, stays, today) or [
-        stay for stay in stays if stay.joined_on <= then and (stay.left_on is None or stay.left_on >= then)
+    there = steps.there_on(row, today) or [
+        stay for stay in row.stays.all() if stay.joined_on <= then and (stay.left_on is None or stay.left_on >= then)
     ]
     return tuple(sorted(stay.skin.tag for stay in there))
 

@@ -32,7 +32,7 @@ def stand_in_sheet(on: date) -> StandInSheet:
 
 def _tubs(on: date, currency: str) -> tuple[Tub, ...]:
     """All tubs with a fixed number of queries; only a batch without a step ahead has its risk asked for by itself."""
-    risks = {task.batch.pk: task.risk for task in agenda.tasks(on, AHEAD_DAYS)}
+    risks = {task.batch.pk: task.stake.whole for task in agenda.tasks(on, AHEAD_DAYS)}
     # Tasks come the most urgent first, and so does a batch by the first of its own; one without any comes last.
     turn = {pk: nth for nth, pk in enumerate(risks)}
     live = [batch for batch in agenda.live(on) if _concerns(batch, on)]
@@ -53,7 +53,7 @@ def _tub(batch: Batch, on: date, currency: str, risk: Decimal) -> Tub:
     return Tub(
         place=rows[0].place if rows else (batch.place.name if batch.place else agenda.NOWHERE),
         batch=batch.number,
-        skins=tuple(sorted(stay.skin.tag for stay in steps.there_on(batch, batch.stays.all(), on))),
+        skins=tuple(sorted(stay.skin.tag for stay in steps.there_on(batch, on))),
         recipe=str(batch.version),
         next_steps=tuple(_steps(rows)),
         cautions=tuple(dict.fromkeys(words for row in rows for words in row.cautions)),

@@ -12,7 +12,8 @@ from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 
-from django.db.models import Sum
+from django.db.models import Sum, Value
+from django.db.models.functions import Coalesce
 
 from costing.make.batches.models import Batch
 from costing.make.baths import selectors as baths
@@ -87,25 +88,21 @@ def by_batch(month: int) -> list[Cells]:
     skins stands under them. Quantities in the material's base unit."""
     rows = (
         Movement.objects.filter(month=month, kind=Kind.USE)
+        .annotate(batch=Coalesce(*(f"posting__{by}use__batch__number" for by in ("", "reverses__")), Value("skins")))
         .order_by()
-        .values("posting__use__batch__number", "posting__reverses__use__batch__number", "material")
-        .annotate(q=Sum("quantity"), v=Sum("value"))
+        .values_list("batch", "material")
+        .annotate(Sum("quantity"), Sum("value"))
     )
-    sums: dict[tuple[str, int], list[Decimal]] = {}
-    for row in rows:
-        batch = row["posting__use__batch__number"] or row["posting__reverses__use__batch__number"] or "skins"
-        cell = sums.setdefault((batch, row["material"]), [Decimal(0), Decimal(0)])
-        cell[0] -= row["q"]
-        cell[1] -= row["v"]
-    materials = Material.objects.in_bulk({pk for _, pk in sums})
-    found = sorted((batch, materials[pk].name, pk) for (batch, pk), amounts in sums.items() if any(amounts))
+    sums = [row for row in rows if row[2] or row[3]]
+    materials = Material.objects.in_bulk({material for _, material, *_ in sums})
+    found = sorted((batch, materials[pk].name, pk, -quantity, -value) for batch, pk, quantity, value in sums)
     return [
         {
             "batch": "raw skins" if batch == "skins" else Link(batch, "batch", batch),
             "material": name,
             "unit": materials[pk].unit,
-            "quantity": sums[batch, pk][0],
-            "value": sums[batch, pk][1],
+            "quantity": quantity,
+            "value": value,
         }
-        for batch, name, pk in found
+        for batch, name, pk, quantity, value in found
     ]

@@ -9,8 +9,8 @@ from django.db import transaction
 
 from costing.make.batches.models import Batch, PlannedAmount, Use
 from costing.make.batches.requirements import selectors as requirements
+from costing.make.batches.services import millilitres, refuse_misfit
 from costing.make.batches.stays.services import begin_late, begun, hold, refuse_unfit
-from costing.make.baths.services import millilitres, refuse_misfit
 from costing.make.cost import services as cost
 from inventory.base import checks
 from inventory.base.services import service

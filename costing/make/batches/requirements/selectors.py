@@ -12,7 +12,7 @@ from fractions import Fraction
 from types import MappingProxyType
 
 from costing.make.batches.models import Batch, BatchSkin
-from costing.make.baths.chemistry import bath as chemistry_bath, substitution as chemistry
+from costing.make.baths.chemistry import substitution as chemistry
 from costing.make.errors import MissingMeasure
 from costing.make.recipes import rules as recipes
 from costing.make.recipes.models import RecipeLine, RecipeVersion
@@ -127,18 +127,13 @@ def amounts(batch: Batch, until: date | None = None, taken: Taken | None = None)
             missing = ""
         except MissingMeasure as refusal:
             planned, missing = None, str(refusal)
-        went = _take(sacks.get(line.material_id), planned or Decimal(0))
-        more, instead = _stood_in(line, (planned or Decimal(0)) - went, others)
+        wanted, own, went = planned or Decimal(0), sacks.get(line.material_id), Decimal(0)
+        if own is not None:
+            went = min(own.quantity, wanted)
+            own.quantity -= went
+        more, instead = _stood_in(line, wanted - went, others)
         rows.append(Amount(line, line.material, planned, went + more, missing, instead))
     return rows
-
-
-def _take(sack: Sack | None, wanted: Decimal) -> Decimal:
-    if sack is None:
-        return Decimal(0)
-    went = min(sack.quantity, wanted)
-    sack.quantity -= went
-    return went
 
 
 def _stood_in(line: RecipeLine, wanted: Decimal, others: Iterable[Sack]) -> tuple[Decimal, tuple[str, ...]]:
@@ -150,9 +145,7 @@ def _stood_in(line: RecipeLine, wanted: Decimal, others: Iterable[Sack]) -> tupl
         missing, grams = wanted - went, sack.grams
         if missing <= 0 or not kin or not each or not grams or chemistry.family(sack.substance) != kin:
             continue
-        brings = chemistry.substitute(
-            chemistry_bath.Line(sack.name, sack.substance, grams), line.material.substance
-        ).grams
+        brings = chemistry.substitute(grams, sack.substance, line.material.substance).grams
         worth = half_up(Fraction(brings) / each, recipes.PLACES)
         took = min(worth, missing)
         sack.quantity = half_up(Fraction(sack.quantity) * (1 - Fraction(took) / Fraction(worth)), recipes.PLACES)
@@ -192,6 +185,6 @@ def largest(
         stock[material.name] = material.on_hand + besides.get(material.pk, Decimal(0))
     if not per_litre:
         return None
-    bath = recipes.largest_bath(stock, per_litre)
-    skins = recipes.skins_allowed(bath.litres, each_skin / ML_PER_LITRE) if each_skin else None
-    return ShelfAllows(bath.litres, skins, bath.limited_by)
+    litres, limited_by = recipes.largest_bath(stock, per_litre)
+    skins = recipes.skins_allowed(litres, each_skin / ML_PER_LITRE) if each_skin else None
+    return ShelfAllows(litres, skins, limited_by)

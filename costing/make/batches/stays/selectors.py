@@ -1,4 +1,4 @@
-"""Reads of who is in which batch: the stays of a batch, the stays of a skin, and who is free to join."""
+"""Reads of who is in which batch, and of the skins that can still join one."""
 
 from django.db.models import Exists, OuterRef, Prefetch, QuerySet
 

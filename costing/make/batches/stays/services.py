@@ -10,7 +10,7 @@ from costing.make.cost import services as cost
 from inventory.base import checks
 from inventory.base.services import service
 from inventory.errors import Refused
-from inventory.models import Place, Skin
+from inventory.models import Skin
 from inventory.permits import Act, Person
 from inventory.skins import services as skins_services
 
@@ -142,21 +142,13 @@ def begun(batch: Batch | None) -> None:
 
 
 def settle_state(batch: Batch) -> None:
-    """A batch that had skins and has none left is done."""
+    """A batch in work that had skins and has none left is done; one that has some again is not."""
     stays = batch.stays.all()
-    there = sum(1 for stay in stays if stay.left_on is None)
-    if batch.state == Batch.State.IN_WORK and stays and not there:
-        batch.state = Batch.State.DONE
+    there = any(stay.left_on is None for stay in stays)
+    state = Batch.State.IN_WORK if there else Batch.State.DONE
+    if stays and batch.state not in (Batch.State.PLANNED, state):
+        batch.state = state
         batch.save(update_fields=["state"])
-    elif batch.state == Batch.State.DONE and there:
-        batch.state = Batch.State.IN_WORK
-        batch.save(update_fields=["state"])
-
-
-def checked_frames(place: Place | None) -> Place | None:
-    if place is not None and place.kind != Place.Kind.FRAME:
-        raise Refused(f"{place} is no set of frames. Choose a place of that kind, or set one up.", field="frames")
-    return place
 
 
 def add_skins(batch: Batch, tags: Sequence[str], on: date) -> None:

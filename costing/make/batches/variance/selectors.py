@@ -21,7 +21,7 @@ from costing.make.errors import MissingMeasure
 from costing.make.labour.models import LabourLine
 from costing.make.recipes import rules as recipes
 from costing.make.recipes.models import RecipeStep
-from costing.make.steps import planning as steps_planning, schedule, selectors as steps
+from costing.make.steps import schedule, selectors as steps
 from inventory.ledger import selectors as ledger
 from inventory.models import INWARD, Material, Movement
 from inventory.money import ZERO
@@ -186,5 +186,5 @@ def _planned_minutes(batch: Batch, plan: Sequence[RecipeStep]) -> int:
         if each.ended is None and not done:
             continue
         heads = sum(1 for stay in stays if each.ended is None or _there(stay, each.ended))
-        minutes += steps_planning.hands_minutes_total(steps.as_steps([step], heads))
+        minutes += schedule.hands_minutes_total(steps.as_steps([step], heads))
     return minutes

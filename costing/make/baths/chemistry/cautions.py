@@ -35,11 +35,7 @@ class Caution:
         return f"{self.title}: {self.said}"
 
 
-def _table(*rows: Caution) -> Mapping[str, Caution]:
-    return MappingProxyType({row.key: row for row in rows})
-
-
-CAUTIONS = _table(
+_ALL = (
     Caution(
         "gloves",
         "Gloves",
@@ -126,6 +122,8 @@ CAUTIONS = _table(
     ),
 )
 
+CAUTIONS: Mapping[str, Caution] = MappingProxyType({caution.key: caution for caution in _ALL})
+
 # What stands on every vessel, whatever is in it.
 NOT_FOOD = "Not food or drink. Keep from children and animals."
 PROTECT = "Wear gloves and eye protection."
@@ -154,12 +152,15 @@ _STEPS: tuple[tuple[str, tuple[str, ...]], ...] = (
 
 _SUBSTANCES: Mapping[str, tuple[str, ...]] = MappingProxyType(
     {
-        **dict.fromkeys(
-            ("aluminium_sulphate_anhydrous", "aluminium_sulphate_14", "aluminium_sulphate_16", "aluminium_sulphate_18"),
-            ("eyes", "gloves", "dust"),
-        ),
-        **dict.fromkeys(("potash_alum", "ammonium_alum"), ("eyes", "gloves")),
-        **dict.fromkeys(("soda_ash", "soda_monohydrate", "washing_soda_crystals"), ("eyes", "gas")),
+        "aluminium_sulphate_anhydrous": ("eyes", "gloves", "dust"),
+        "aluminium_sulphate_14": ("eyes", "gloves", "dust"),
+        "aluminium_sulphate_16": ("eyes", "gloves", "dust"),
+        "aluminium_sulphate_18": ("eyes", "gloves", "dust"),
+        "potash_alum": ("eyes", "gloves"),
+        "ammonium_alum": ("eyes", "gloves"),
+        "soda_ash": ("eyes", "gas"),
+        "soda_monohydrate": ("eyes", "gas"),
+        "washing_soda_crystals": ("eyes", "gas"),
         "baking_soda": ("gas",),
         "salt": ("salt_waste",),
         "borax": ("borax",),

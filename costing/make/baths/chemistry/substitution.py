@@ -1,33 +1,30 @@
-"""One alum or soda in place of another: how much of it, and which line of the bath it may stand in for.
+"""What takes the place of what in a bath, and how much alum is on offer to the skins. Must not know recipes or a database."""
 
-Owns the like for like, by metal or by alkali; the chemistry of one substance is `inventory.substances`. Must not know recipes
-or judge whether the swap is good: the maker's trial piece and the supplier's safety data sheet decide that.
-"""
-
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
 from typing import Literal
 
-from costing.make.baths.chemistry.bath import (
-    ALKALI_CAUTION,
-    ALUMINIUM_G_PER_MOL,
-    METAL_CAUTION,
-    Line,
-    _aluminium_mol,
-    _by_substance,
-    _row,
-)
-from costing.make.baths.chemistry.vessels import above
+from costing.make.baths.chemistry.bath import ALUMINIUM_G_PER_MOL, Line, above, aluminium_mol, by_substance, row_of
 from inventory import substances
 from inventory.errors import WrongSubstance
 from inventory.money import half_up
 
+METAL_CAUTION = (
+    "Equal metal is not equal tanning: the acid and the salts that come with it differ, so the bath bites and fills"
+    " differently. Try it on an offcut, and mind the pH."
+)
+
+ALKALI_CAUTION = (
+    "Equal alkali does not come in at equal speed, nor with equal gas: dissolve it by itself, pour it in slowly, and"
+    " measure the pH before adding the rest."
+)
+
 
 @dataclass(frozen=True)
 class Offer:
-    """Grams on offer for each kg of skin put through: of aluminium, and of all alums as grams of the first one."""
+    """Grams on offer for each kg of skin: of aluminium, and of all alums as grams of the first one."""
 
     alum: str
     aluminium_g_per_kg: Decimal
@@ -38,30 +35,25 @@ class Offer:
 class Substitute:
     """Grams of another substance that bring the same metal or the same alkali, and what to mind."""
 
-    substance: str
-    name: str
     grams: Decimal
     caution: str
 
 
-def offer(lines: Iterable[Line], weights_g: Sequence[Decimal]) -> Offer | None:
-    """Alum on offer for each kg of skin over all uses of a bath: everything put in ÷ all drained skin put through.
+def offer(lines: Iterable[Line], weight_g: Decimal) -> Offer | None:
+    """Alum on offer for each kg of skin: everything put in ÷ all drained skin put through, half up to a tenth of a gram.
 
-    `weights_g` is the skin weight of each use; half up to a tenth of a gram. None without alum. `NotAbove` for a weight
-    that is not above zero or no use at all.
+    None without alum. `NotAbove` for a weight that is not above zero.
 
-    >>> offer([Line("alum", "potash_alum", Decimal(1440))], [Decimal(14200), Decimal(4800)])
+    >>> offer([Line("alum", "potash_alum", Decimal(1440))], Decimal(19000))
     Offer(alum='potash_alum', aluminium_g_per_kg=Decimal('4.3'), alum_g_per_kg=Decimal('75.8'))
     """
-    for weight in weights_g or [Decimal(0)]:
-        above("The weight of the skins", weight, "weigh them drained", "weight_g")
-    known = _by_substance(lines)
-    alum = next((slug for slug in known if _row(slug).aluminium_per_mol), None)
+    above("The weight of the skins", weight_g, "weigh them drained", "weight_g")
+    known = by_substance(lines)
+    alum = next((slug for slug in known if row_of(slug).aluminium_per_mol), None)
     if alum is None:
         return None
-    kilograms = sum(map(Fraction, weights_g), Fraction(0)) / 1000
-    aluminium = _aluminium_mol(known)
-    as_first = aluminium * Fraction(_row(alum).molar_mass) / _row(alum).aluminium_per_mol
+    kilograms, aluminium = Fraction(weight_g) / 1000, aluminium_mol(known)
+    as_first = aluminium * Fraction(row_of(alum).molar_mass) / row_of(alum).aluminium_per_mol
     return Offer(alum, half_up(aluminium * ALUMINIUM_G_PER_MOL / kilograms, 1), half_up(as_first / kilograms, 1))
 
 
@@ -73,24 +65,23 @@ def family(slug: str) -> Literal["alum", "soda", ""]:
     """
     if not slug:
         return ""
-    row = _row(slug)
+    row = row_of(slug)
     return "alum" if row.aluminium_per_mol else "soda" if row.co2_per_mol else ""
 
 
-def substitute(line: Line, to_slug: str) -> Substitute:
-    """What replaces a line: by aluminium between alums, by alkali between sodas, half up to a milligram, with its caution.
+def substitute(grams: Decimal, slug: str, to_slug: str) -> Substitute:
+    """What replaces grams of a substance: by aluminium between alums, by alkali between sodas, half up to a milligram.
 
-    `WrongSubstance` where the two are not of one kind; ambiguous and unknown words are refused as in `substance_slug`.
+    With what to mind. `WrongSubstance` where the two are not of one kind; ambiguous and unknown words are refused as in
+    `substance_slug`.
 
-    >>> substitute(Line("sulphate", "aluminium_sulphate_14", Decimal(900)), "potash_alum").grams
+    >>> substitute(Decimal(900), "aluminium_sulphate_14", "potash_alum").grams
     Decimal('1436.665')
     """
-    ours, theirs = _row(line.substance), _row(to_slug)
+    ours, theirs = row_of(slug), row_of(to_slug)
     if ours.aluminium_per_mol:
-        grams = substances.aluminium_equal(line.grams, ours.slug, theirs.slug)
-        return Substitute(theirs.slug, theirs.name, grams, METAL_CAUTION)
+        return Substitute(substances.aluminium_equal(grams, ours.slug, theirs.slug), METAL_CAUTION)
     for row in (ours, theirs):
         if not row.co2_per_mol:
             raise WrongSubstance(row.slug, "carbonate" if ours.co2_per_mol else "aluminium or carbonate")
-    grams = substances.alkali_equal(line.grams, ours.slug, theirs.slug)
-    return Substitute(theirs.slug, theirs.name, grams, ALKALI_CAUTION)
+    return Substitute(substances.alkali_equal(grams, ours.slug, theirs.slug), ALKALI_CAUTION)

@@ -7,12 +7,12 @@ same step on that day (words up to the first comma: “bath” and “bath, diss
 reckoned per litre on several days has as many baths; the first is meant unless a day is named.
 """
 
+from collections import defaultdict
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
 
-from costing.make.baths.chemistry import bath as chemistry_bath, substitution as chemistry
-from costing.make.errors import NoBath
+from costing.make.baths.chemistry import substitution as chemistry
 from costing.make.recipes import rules as recipes, selectors as recipes_read
 from costing.make.recipes.models import RecipeLine, RecipeVersion
 from inventory import money, substances, units
@@ -25,7 +25,10 @@ LARGE = 1000
 
 @dataclass(frozen=True)
 class Mixed:
-    """A line scaled and, where asked, replaced; not yet priced."""
+    """A line scaled and, where asked, replaced; not yet priced. `asked`: the recipe's own amount in its own measure.
+
+    `quantity` is in the material's base unit, `measure` in the unit the recipe was written in.
+    """
 
     recipe: RecipeLine
     material: Material
@@ -36,20 +39,32 @@ class Mixed:
     caution: str
 
 
-def bath_lines(version: RecipeVersion, day: int | None) -> tuple[int, tuple[int, ...], list[RecipeLine]]:
-    """The day of the bath, the days of the recipe's other baths, and the lines in the order of adding."""
+def by_day(version: RecipeVersion) -> dict[int, list[RecipeLine]]:
+    """The lines of each bath of a recipe in the order of adding, by its day; nothing where nothing goes by the litre."""
     rows = list(version.lines.select_related("material").order_by("position"))
-    days = list(dict.fromkeys(row.day for row in rows if row.basis == "per_litre"))
-    if not days or (day is not None and day not in days):
-        raise NoBath(str(version.recipe), day, tuple(days))
-    chosen = days[0] if day is None else day
-    together = {_step(row) for row in rows if row.basis == "per_litre" and row.day == chosen}
-    found = [row for row in rows if row.day == chosen and (row.basis == "per_litre" or _step(row) in together)]
-    return chosen, tuple(each for each in days if each != chosen), found
+    steps: dict[int, set[str]] = defaultdict(set)
+    for row in rows:
+        if row.basis == "per_litre":
+            steps[row.day].add(_step(row))
+    return {
+        day: [row for row in rows if row.day == day and (row.basis == "per_litre" or _step(row) in together)]
+        for day, together in steps.items()
+    }
 
 
 def _step(row: RecipeLine) -> str:
     return row.step.split(",")[0].strip().casefold()
+
+
+def shorts(wanted: Sequence[tuple[Material, Decimal]]) -> list[Decimal]:
+    """What the shelf lacks of each quantity (base unit), earlier ones served first."""
+    left = {material.pk: material.on_hand for material, _ in wanted}
+    found = []
+    for material, quantity in wanted:
+        taken = min(quantity, left[material.pk])
+        left[material.pk] -= taken
+        found.append(quantity - taken)
+    return found
 
 
 def stand_ins(line: RecipeLine, shelf: Sequence[Material]) -> list[Material]:
@@ -64,15 +79,17 @@ def weighable(material: Material) -> bool:
 
 
 def stand_in(line: RecipeLine, quantity: Decimal, instead: Material) -> chemistry.Substitute:
-    """What of another material brings the metal or the alkali of `quantity` (base unit) of a recipe line.
+    """Grams of another material that bring the metal or the alkali of `quantity` (base unit) of a recipe line.
+
+    The same substance out of another sack is no other tanning: then there is nothing to mind.
 
     `Refused` where one of the two is kept by volume and nobody recorded what of its substance that holds.
     """
     for each in (line.material, instead):
         if not weighable(each):
             raise Refused(_no_strength(each), field="use")
-    wanted = chemistry_bath.Line(line.material.name, line.material.substance, grams(line.material, quantity))
-    return chemistry.substitute(wanted, instead.substance)
+    found = chemistry.substitute(grams(line.material, quantity), line.material.substance, instead.substance)
+    return replace(found, caution="") if instead.substance == line.material.substance else found
 
 
 def in_measure(material: Material, quantity: Decimal, unit: str) -> str:
@@ -85,9 +102,7 @@ def in_measure(material: Material, quantity: Decimal, unit: str) -> str:
     """
     if not _measurable(material, unit):
         raise DensityNeeded(units.label(unit), material.base, _named(material))
-    held = units.to_base(
-        quantity, material.base, units.base_of(unit), density_g_per_ml=material.density_g_per_ml, name=_named(material)
-    )
+    held = _weighed(material, quantity, material.base, units.base_of(unit))
     size = units.factor(unit)
     places = 1 if size <= 1 else 2 if size < LARGE else 3
     return f"{money.half_up(units.from_base(held, unit), places).normalize():f} {units.label(unit)}"
@@ -145,13 +160,13 @@ def mix(row: RecipeLine, known: recipes.Measures, instead: Material | None) -> M
     unit = material.unit if unit == "%" else unit
     asked = in_measure(material, quantity, unit)
     if instead is None:
-        return Mixed(row, material, quantity, _weighed(material, quantity), asked, asked, "")
+        # Of eggs or vinegar, neither weighed nor of a known substance, no grams can be told.
+        weighed = grams(material, quantity) if material.base == "g" or material.substance else None
+        return Mixed(row, material, quantity, weighed, asked, asked, "")
     swapped = stand_in(row, quantity, instead)
     quantity = held(instead, swapped.grams)
-    # The same substance out of another sack is no other tanning.
-    caution = "" if instead.substance == material.substance else swapped.caution
     measure = in_measure(instead, quantity, unit if _measurable(instead, unit) else instead.unit)
-    return Mixed(row, instead, quantity, swapped.grams, measure, asked, caution)
+    return Mixed(row, instead, quantity, swapped.grams, measure, asked, swapped.caution)
 
 
 def _measurable(material: Material, unit: str) -> bool:
@@ -159,23 +174,19 @@ def _measurable(material: Material, unit: str) -> bool:
     return units.base_of(unit) == material.base or material.density_g_per_ml is not None
 
 
-def _weighed(material: Material, quantity: Decimal) -> Decimal | None:
-    """Grams; None of what is neither weighed nor of a known substance (eggs, vinegar)."""
-    if material.base == "g" or material.substance:
-        return grams(material, quantity)
-    return None
-
-
 def grams(material: Material, quantity: Decimal) -> Decimal:
     """Grams of a base quantity: of the material, and so of the substance that it names. `DensityNeeded` of an unweighed jar."""
-    density = material.density_g_per_ml
-    return units.to_base(quantity, material.base, "g", density_g_per_ml=density, name=_named(material))
+    return _weighed(material, quantity, material.base, "g")
 
 
 def held(material: Material, grams: Decimal) -> Decimal:
     """Grams in the base unit a material is kept in."""
-    density = material.density_g_per_ml
-    return units.to_base(grams, "g", material.base, density_g_per_ml=density, name=_named(material))
+    return _weighed(material, grams, "g", material.base)
+
+
+def _weighed(material: Material, quantity: Decimal, unit: str, base: str) -> Decimal:
+    """Mass to volume and back by the jar's weighed density."""
+    return units.to_base(quantity, unit, base, density_g_per_ml=material.density_g_per_ml, name=_named(material))
 
 
 def _named(material: Material) -> str:

@@ -7,13 +7,15 @@ from fractions import Fraction
 from typing import Any
 
 from django import forms
+from django.http import QueryDict
 
 from costing.make.batches.issues.forms import IssueForm
 from costing.make.batches.requirements.selectors import Amount, ShelfAllows, largest
 from costing.make.baths.chemistry import bath as chemistry, substitution as chemistry_substitution
 from costing.make.baths.mixing import selectors as mixing
 from costing.make.recipes.models import RecipeLine, RecipeVersion
-from inventory import money, substances, units
+from costing.make.recipes.selectors import usual_hazard
+from inventory import money, units
 from inventory.errors import Refused
 from inventory.materials.forms import check_measure, fitting
 from inventory.materials.services import to_base
@@ -34,8 +36,8 @@ class PourForm(IssueForm):
 class PourLineForm(forms.Form):
     """How much of one recipe line goes in now, or of what stands in for it; nothing entered: not now.
 
-    `goes_in` is that material and `planned` its amount (base unit); `offered` what could stand in. `typed` is what was
-    entered before, in this form's own field names.
+    `typed` is what the page was sent or opened with. `goes_in` is the material, `planned` its amount (base unit), `caution`
+    what to mind where it is something else; `now`: its day is here.
     """
 
     amount = FigureField(required=False)
@@ -43,30 +45,30 @@ class PourLineForm(forms.Form):
     instead = forms.ChoiceField(required=False, widget=HIDDEN)
 
     def __init__(
-        self,
-        *args: Any,
-        wanted: Amount,
-        goes_in: Material,
-        planned: Decimal,
-        offered: Sequence[Material] = (),
-        typed: Mapping[str, str] | None = None,
-        now: bool = True,
-        **options: Any,
+        self, data: QueryDict | None, *, wanted: Amount, shelf: Sequence[Material], typed: Mapping[str, str], now: bool
     ) -> None:
-        self.wanted, self.goes_in, self.planned = wanted, goes_in, planned
-        super().__init__(*args, **options)
-        self.fields["amount"].label = f"Amount of {goes_in.name}"
-        self.fields["unit"] = forms.ChoiceField(choices=fitting(goes_in), label=f"Unit of {goes_in.name}")
+        super().__init__(data, prefix=f"line-{wanted.line.pk}")
+        others = offered(wanted.line, shelf)
+        asked = typed.get(self.add_prefix("instead"))
+        instead = next((row for row in others if str(row.pk) == asked), None)
+        self.wanted, self.now = wanted, now
+        self.goes_in, self.planned, self.caution = goes_in(wanted.line, wanted.left, instead)
+        self.fields["amount"].label = f"Amount of {self.goes_in.name}"
+        self.fields["unit"] = forms.ChoiceField(choices=fitting(self.goes_in), label=f"Unit of {self.goes_in.name}")
         self.fields["instead"] = forms.ChoiceField(
-            choices=[("", ""), *((str(row.pk), row.name) for row in offered)],
+            choices=[("", ""), *((str(row.pk), row.name) for row in others)],
             required=False,
             widget=HIDDEN,
             error_messages={"invalid_choice": "What was to go in instead is of another kind. Open the page again."},
         )
-        self.as_planned = written(planned, goes_in) if planned else None
-        amount, unit = self.as_planned if self.as_planned and now else (None, goes_in.unit)
-        instead = str(goes_in.pk) if goes_in.pk != wanted.material.pk else ""
-        self.initial = {"amount": amount, "unit": unit, "instead": instead, **(typed or {})}
+        self.as_planned = written(self.planned, self.goes_in) if self.planned else None
+        amount, unit = self.as_planned if self.as_planned and now else (None, self.goes_in.unit)
+        entered = {name: typed[key] for name in ("amount", "unit") if (key := self.add_prefix(name)) in typed}
+        self.initial = {"amount": amount, "unit": unit, "instead": str(instead.pk) if instead else "", **entered}
+
+    @property
+    def swapped(self) -> bool:
+        return self.goes_in.pk != self.wanted.material.pk
 
     @property
     def quantity(self) -> Decimal | None:
@@ -76,6 +78,11 @@ class PourLineForm(forms.Form):
             return to_base(self.goes_in, amount, str(self["unit"].value())) if amount else Decimal(0)
         except (forms.ValidationError, Refused, ValueError):
             return None
+
+    @property
+    def fills(self) -> bool:
+        """Whether some of the bath itself goes in now."""
+        return self.now and self.wanted.line.basis == "per_litre" and bool(self.quantity)
 
     @property
     def changed(self) -> bool:
@@ -119,43 +126,23 @@ def written(quantity: Decimal, material: Material) -> tuple[Decimal, str]:
     return units.from_base(quantity, material.base), material.base
 
 
-MILD = "No usual hazard"
-
 # A stand-in is measured out to this many decimals of a gram or a millilitre.
 WEIGHED = 1
 
 
 @dataclass(frozen=True)
-class StandIn:
-    """A material that could go in instead, and how much of it."""
-
-    material: Material
-    measure: str
-
-
-@dataclass(frozen=True)
 class Card:
-    """One line of the recipe at the tub. `short` in the base unit of what goes in; `caution` of a swap, `care` of the thing.
+    """One line of the recipe at the tub. `short` in the base unit of what goes in, `care` what to mind of it.
 
-    `unmeasured`: of its kind and by volume, so that a density or strength must be recorded before it can stand in.
+    `stand_ins`: what could go in instead, and how much of it. `unmeasured`: of its kind and by volume, so that a density or
+    strength must be recorded before it can stand in.
     """
 
     form: PourLineForm
-    wanted: Amount
     short: Decimal
-    caution: str
     care: str
-    stand_ins: tuple[StandIn, ...]
+    stand_ins: tuple[tuple[Material, str], ...]
     unmeasured: tuple[Material, ...]
-    now: bool
-
-    @property
-    def goes_in(self) -> Material:
-        return self.form.goes_in
-
-    @property
-    def swapped(self) -> bool:
-        return self.goes_in.pk != self.wanted.material.pk
 
 
 def now_day(amounts: Sequence[Amount], state: str) -> int | None:
@@ -169,8 +156,7 @@ def goes_in(line: RecipeLine, left: Decimal, instead: Material | None) -> tuple[
     if instead is None or not left:
         return (instead or line.material), (Decimal(0) if instead else left), ""
     found = mixing.stand_in(line, left, instead)
-    caution = "" if instead.substance == line.material.substance else found.caution
-    return instead, money.half_up(mixing.held(instead, found.grams), WEIGHED), caution
+    return instead, money.half_up(mixing.held(instead, found.grams), WEIGHED), found.caution
 
 
 def offered(line: RecipeLine, shelf: Sequence[Material]) -> list[Material]:
@@ -188,49 +174,39 @@ def unmeasured(line: RecipeLine, shelf: Sequence[Material]) -> tuple[Material, .
     return tuple(row for row in kin if row.base == "mL" and row.on_hand and not mixing.weighable(row))
 
 
-def cards(forms: Sequence[tuple[PourLineForm, str, bool]], shelf: Sequence[Material]) -> list[Card]:
-    """A card for each line's form with its caution and whether it goes in now; lines of one material share one shelf."""
-    froths = _froths(form.goes_in for form, _, now in forms if now)
-    left = {form.goes_in.pk: form.goes_in.on_hand for form, _, _ in forms}
-    made = []
-    for form, caution, now in forms:
-        wanted = form.quantity or Decimal(0)
-        taken = min(wanted, left[form.goes_in.pk])
-        left[form.goes_in.pk] -= taken
-        short = wanted - taken
-        made.append(
-            Card(
-                form=form,
-                wanted=form.wanted,
-                short=short,
-                caution=caution,
-                care=_care(form.goes_in, froths and now),
-                stand_ins=_stand_ins(form, shelf) if short else (),
-                unmeasured=unmeasured(form.wanted.line, shelf) if short else (),
-                now=now,
-            )
+def cards(forms: Sequence[PourLineForm], shelf: Sequence[Material]) -> list[Card]:
+    """A card for each line's form; lines of one material share one shelf."""
+    froths = _froths(form.goes_in for form in forms if form.now)
+    shorts = mixing.shorts([(form.goes_in, form.quantity or Decimal(0)) for form in forms])
+    return [
+        Card(
+            form=form,
+            short=short,
+            care=_care(form.goes_in, froths and form.now),
+            stand_ins=_stand_ins(form, shelf) if short else (),
+            unmeasured=unmeasured(form.wanted.line, shelf) if short else (),
         )
-    return made
+        for form, short in zip(forms, shorts, strict=True)
+    ]
 
 
-def smaller(version: RecipeVersion, made: Sequence[Card], litres: Decimal | None) -> ShelfAllows | None:
+def smaller(version: RecipeVersion, poured: Sequence[PourLineForm], litres: Decimal | None) -> ShelfAllows | None:
     """The largest bath that the shelf allows of what is poured now, where that is smaller than the bath wanted."""
     if not litres:
         return None
     rates = []
     besides: dict[int, Decimal] = {}
-    for card in made:
-        each = card.wanted
-        if not card.now or each.line.basis != "per_litre" or not card.form.quantity or not each.left:
-            continue
-        # Of a stand-in: as much as stands in for one litre of the recipe's own.
-        rates.append((card.goes_in, Fraction(each.line.amount) * Fraction(card.form.planned) / Fraction(each.left)))
-        besides[card.goes_in.pk] = each.used if not card.swapped else Decimal(0)
+    for form in poured:
+        each = form.wanted
+        if form.fills and each.left:
+            # Of a stand-in: as much as stands in for one litre of the recipe's own.
+            rates.append((form.goes_in, Fraction(each.line.amount) * Fraction(form.planned) / Fraction(each.left)))
+            besides[form.goes_in.pk] = each.used if not form.swapped else Decimal(0)
     found = largest(rates, version.litres_per_skin, besides)
     return found if found is not None and 0 < found.litres < litres else None
 
 
-def _stand_ins(form: PourLineForm, shelf: Sequence[Material]) -> tuple[StandIn, ...]:
+def _stand_ins(form: PourLineForm, shelf: Sequence[Material]) -> tuple[tuple[Material, str], ...]:
     """What the shelf holds enough of, other than what goes in already and what the recipe asks for."""
     found = []
     for material in offered(form.wanted.line, shelf):
@@ -238,7 +214,7 @@ def _stand_ins(form: PourLineForm, shelf: Sequence[Material]) -> tuple[StandIn, 
             continue
         _, quantity, _ = goes_in(form.wanted.line, form.wanted.left, material)
         if 0 < quantity <= material.on_hand:
-            found.append(StandIn(material, mixing.in_measure(material, quantity, material.unit)))
+            found.append((material, mixing.in_measure(material, quantity, material.unit)))
     return tuple(found)
 
 
@@ -249,14 +225,6 @@ def _froths(poured: Iterable[Material]) -> bool:
 
 
 def _care(material: Material, froths: bool) -> str:
-    known = substances.SUBSTANCES.get(material.substance)
     soda = chemistry_substitution.family(material.substance) == "soda"
-    usual = known.hazard if known and not known.hazard.startswith(MILD) else ""
-    told = (chemistry.FROTH_CAUTION if froths and soda else usual, material.hazard_note)
-    return " ".join(words for words in told if words)
-
-
-def typed(line: RecipeLine, data: Mapping[str, str]) -> dict[str, str]:
-    """What was entered for a line before, in its form's own field names."""
-    prefix = f"line-{line.pk}-"
-    return {name: data[prefix + name] for name in ("amount", "unit") if prefix + name in data}
+    told = (chemistry.FROTH_CAUTION if froths and soda else usual_hazard(material), material.hazard_note)
+    return " ".join(filter(None, told))

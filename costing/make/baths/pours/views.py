@@ -68,31 +68,17 @@ class AddToBatch(Issue, OfBatch):
 
     @cached_property
     def line_forms(self) -> list[PourLineForm]:
-        return [form for form, _, _ in self.lines]
-
-    @cached_property
-    def lines(self) -> list[tuple[PourLineForm, str, bool]]:
-        return [self.line(each) for each in self.wanted]
-
-    def line(self, each: requirements.Amount) -> tuple[PourLineForm, str, bool]:
-        """A line's form with what to mind of a swap, and whether it goes in now."""
-        prefix = f"line-{each.line.pk}"
-        others = pours_forms.offered(each.line, self.materials)
-        asked = self.typed.get(f"{prefix}-instead")
-        instead = next((row for row in others if str(row.pk) == asked), None)
-        material, planned, caution = pours_forms.goes_in(each.line, each.left, instead)
-        now = self.now is None or each.line.day == self.now
-        form = PourLineForm(
-            self.request.POST if self.request.method == "POST" else None,
-            prefix=prefix,
-            wanted=each,
-            goes_in=material,
-            planned=planned,
-            offered=others,
-            typed=pours_forms.typed(each.line, self.typed),
-            now=now,
-        )
-        return form, caution, now
+        sent = self.request.POST if self.request.method == "POST" else None
+        return [
+            PourLineForm(
+                sent,
+                wanted=each,
+                shelf=self.materials,
+                typed=self.typed,
+                now=self.now is None or each.line.day == self.now,
+            )
+            for each in self.wanted
+        ]
 
     def form_options(self) -> dict[str, Any]:
         return {"skins": [stay.skin for stay in self.thing.stays.all()]}
@@ -177,28 +163,28 @@ class AddToBatch(Issue, OfBatch):
         super().point(form, refusal)
 
     def get_context_data(self, **more: Any) -> dict[str, Any]:
-        made = pours_forms.cards(self.lines, self.materials)
+        made = pours_forms.cards(self.line_forms, self.materials)
+        later = [card for card in made if not card.form.now]
         poured = {line.goes_in.pk for line in self.line_forms}
         return {
             **super().get_context_data(**more),
             "batch": self.thing,
             "line_forms": self.line_forms,
-            "cards": [card for card in made if card.now],
-            "later": [card for card in made if not card.now],
-            "later_days": list(dict.fromkeys(card.wanted.line.day for card in made if not card.now)),
+            "cards": [card for card in made if card.form.now],
+            "later": later,
+            "later_days": list(dict.fromkeys(card.form.wanted.line.day for card in later)),
             "rows_open": any(self.rows.filled()) if self.rows.is_bound else len(self.rows) > self.rows_class.extra,
             "litres": self.litres,
             "resized": self.litres != self.planned_litres,
             "planned_litres": self.planned_litres,
-            "smaller": pours_forms.smaller(self.thing.version, made, self.litres),
-            "misfit": self.misfit(made),
+            "smaller": pours_forms.smaller(self.thing.version, self.line_forms, self.litres),
+            "misfit": self.misfit(),
             "short": [row for row in self.short if row.pk not in poured],
         }
 
-    def misfit(self, made: list[pours_forms.Card]) -> VesselTooSmall | None:
+    def misfit(self) -> VesselTooSmall | None:
         """Why the tub does not hold the bath, where any of the bath is to be poured now."""
-        pours = any(card.now and card.wanted.line.basis == "per_litre" and card.form.quantity for card in made)
-        if not pours or not self.litres:
+        if not self.litres or not any(line.fills for line in self.line_forms):
             return None
         heads = max(self.thing.planned_skins, len(self.thing.stays.all()))
         return baths.misfit(self.thing.version, self.litres, self.thing.place, skins=heads)

@@ -13,10 +13,9 @@ from datetime import date
 from decimal import Decimal
 from fractions import Fraction
 
-from django.db.models import Exists, OuterRef, Prefetch, Q, QuerySet
+from django.db.models import Exists, OuterRef, Prefetch, Q
 
 from costing.make.batches.models import Batch, BatchSkin
-from costing.make.baths.chemistry import cautions
 from costing.make.cost import selectors as cost
 from costing.make.cost.rates import rules as rates, selectors as rates_read
 from costing.make.cost.rules import Share
@@ -65,10 +64,6 @@ class Task:
     timed: bool = False
     open: bool = True
 
-    @property
-    def risk(self) -> Decimal:
-        return self.stake.whole
-
 
 @dataclass(frozen=True)
 class Group:
@@ -79,18 +74,16 @@ class Group:
     stake: Stake
     minutes: int
 
-    @property
-    def risk(self) -> Decimal:
-        return self.stake.whole
-
 
 def tasks(on: date, ahead_days: int = schedule.AHEAD_DAYS) -> list[Task]:
     """All that is overdue, due, or coming within `ahead_days`, the most urgent first, as it stood at the end of a day."""
-    found: list[Task] = []
     batches = live(on)
     stakes, timed = _stakes(batches, on), steps.timed(batches)
-    for batch in batches:
-        found += _of_batch(batch, on, ahead_days, stakes[batch.pk], timed=batch.pk in timed)
+    found = (
+        task
+        for batch in batches
+        for task in _of_batch(batch, on, ahead_days, stakes[batch.pk], timed=batch.pk in timed)
+    )
     return sorted(found, key=lambda task: (*schedule.urgency(task.due), task.batch.number))
 
 
@@ -99,14 +92,20 @@ def groups(on: date, ahead_days: int = schedule.AHEAD_DAYS) -> list[Group]:
     at: dict[str, list[Task]] = defaultdict(list)
     for task in tasks(on, ahead_days):
         at[task.place].append(task)
-    return [_group(place, found) for place, found in at.items()]
+    return [
+        Group(
+            place=place,
+            tasks=tuple(found),
+            stake=sum({task.batch.pk: task.stake for task in found}.values(), Stake()),
+            minutes=sum(task.due.minutes for task in found if task.due.state != "coming"),
+        )
+        for place, found in at.items()
+    ]
 
 
 def risk_of(batch: Batch, on: date) -> Decimal:
     """Money and work that a spoiled batch would lose: book cost of the skins in it + the owner's hours on them × wage."""
-    stays = list(BatchSkin.objects.filter(batch=batch).select_related("skin"))
-    shares = cost.skin_shares([stay.skin for stay in steps.there_on(batch, stays, on)], until=on)
-    return _worth(shares.values(), rates_read.plain(), workshop.places()).whole
+    return _stakes([batch], on)[batch.pk].whole
 
 
 def live(on: date) -> list[Batch]:
@@ -119,7 +118,15 @@ def live(on: date) -> list[Batch]:
     )
     unnamed = ~Exists(BatchSkin.objects.filter(batch=OuterRef("pk")))
     there = Q(Exists(open_stay)) | Q(state=Batch.State.PLANNED) | (Q(unnamed) & ~Q(state=Batch.State.DONE))
-    return list(_with_steps(Batch.objects.filter(there), on).order_by("start", "pk"))
+    rows = Batch.objects.filter(there).select_related("version__recipe", "place", "frames")
+    marks = StepMark.objects.filter(reversed_at__isnull=True, on__lte=on).select_related("step")
+    return list(
+        rows.order_by("start", "pk").prefetch_related(
+            Prefetch("version__steps", queryset=RecipeStep.objects.order_by("position")),
+            Prefetch("stays", queryset=BatchSkin.objects.select_related("skin")),
+            Prefetch("marks", queryset=marks),
+        )
+    )
 
 
 def marks_of(batch: Batch) -> list[schedule.Mark]:
@@ -139,27 +146,15 @@ def place_of(batch: Batch, step: RecipeStep) -> str:
 
 
 def minded(step: RecipeStep, words: str) -> tuple[str, ...]:
-    """The cautions of something done in a step: the recipe's own words first, then the usual ones by its trade words."""
-    own = (step.caution,) if step.caution else ()
-    return own + tuple(caution.said for caution in cautions.for_step(f"{step.name} {words}"))
-
-
-def _with_steps(batches: QuerySet[Batch], on: date) -> QuerySet[Batch]:
-    marks = StepMark.objects.filter(reversed_at__isnull=True, on__lte=on).select_related("step")
-    return batches.select_related("version__recipe", "place", "frames").prefetch_related(
-        Prefetch("version__steps", queryset=RecipeStep.objects.order_by("position")),
-        Prefetch("stays", queryset=BatchSkin.objects.select_related("skin")),
-        Prefetch("marks", queryset=marks),
-    )
+    """The cautions of something done in a step, without their titles."""
+    return tuple(said for _, said in steps.cautions_of(step, words))
 
 
 def _of_batch(batch: Batch, on: date, ahead_days: int, stake: Stake, *, timed: bool) -> list[Task]:
     rows = {step.name: step for step in batch.version.steps.all()}
-    stays = list(batch.stays.all())
-    plan = steps.as_steps(rows.values(), steps.heads_of(batch, stays, on))
-    marks = marks_of(batch)
-    tags = tuple(sorted(stay.skin.tag for stay in steps.there_on(batch, stays, on)))
-    begun = steps.has_begun(batch, stays, plan)
+    plan, marks = steps.plan_of(batch, on), marks_of(batch)
+    tags = tuple(sorted(stay.skin.tag for stay in steps.there_on(batch, on)))
+    begun = steps.has_begun(batch, plan)
     begins = {laid.step.key: laid.begins for laid in schedule.lay_out(plan, batch.start, marks)}
     return [
         Task(
@@ -181,25 +176,15 @@ def _of_batch(batch: Batch, on: date, ahead_days: int, stake: Stake, *, timed: b
     ]
 
 
-def _group(place: str, found: Sequence[Task]) -> Group:
-    stakes = {task.batch.pk: task.stake for task in found}
-    return Group(
-        place=place,
-        tasks=tuple(found),
-        stake=sum(stakes.values(), Stake()),
-        minutes=sum(task.due.minutes for task in found if task.due.state != "coming"),
-    )
-
-
 def _stakes(batches: Sequence[Batch], on: date) -> dict[int, Stake]:
-    skins = {batch.pk: [stay.skin for stay in steps.there_on(batch, batch.stays.all(), on)] for batch in batches}
+    skins = {batch.pk: [stay.skin for stay in steps.there_on(batch, on)] for batch in batches}
     shares = cost.skin_shares([skin for there in skins.values() for skin in there], until=on)
     rate, places = rates_read.plain(), workshop.places()
-    return {pk: _worth([shares[skin.tag] for skin in there], rate, places) for pk, there in skins.items()}
+    return {pk: stake_of([shares[skin.tag] for skin in there], rate, places) for pk, there in skins.items()}
 
 
-def _worth(shares: Iterable[Share], rate: rates.Rates, places: int) -> Stake:
-    """Rounded as a whole: the part of the hours is what the whole leaves beside the money paid."""
+def stake_of(shares: Iterable[Share], rate: rates.Rates, places: int) -> Stake:
+    """Money paid and own hours at the wage, rounded as a whole: the part of the hours is what that leaves beside the money."""
     whole = sum(shares, Share())
     paid = money.half_up(whole.book(), places)
     return Stake(paid, money.half_up(whole.book() + whole.own_time(rate), places) - paid, whole.own_minutes)

@@ -13,17 +13,7 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from itertools import pairwise
 
-from costing.make.steps.schedule import Laid, Mark, Step, Uses, lay_out
-
-
-@dataclass(frozen=True)
-class Hold:
-    """A kind of place that a step needs from `begins` up to, not including, `ends`."""
-
-    uses: Uses
-    begins: date
-    ends: date
-    step: str
+from costing.make.steps.schedule import Laid
 
 
 @dataclass(frozen=True)
@@ -55,19 +45,19 @@ class Clash:
     capacity: int
 
 
-def occupancy(
-    steps: Sequence[Step], start: date, marks: Iterable[Mark], *, today: date | None = None
-) -> tuple[Hold, ...]:
-    """What a batch holds and when: begun steps as logged, the others as planned; a late step holds on to `today`.
+def held_until(laid: Laid, today: date) -> date:
+    """When a step that began gives its place free: as logged, else as planned; a late one holds it on to `today`.
 
-    Skipped steps hold nothing. Raises `StepNotReady` as `lay_out` does.
-
-    >>> frame = Step("frame", "Unlace", lasts_days=8, uses="frame")
-    >>> [(hold.uses, hold.begins.day, hold.ends.day) for hold in occupancy([frame], date(2025, 2, 3), [])]
-    [('frame', 3, 11)]
+    >>> from costing.make.steps import schedule
+    >>> frame = schedule.Step("frame", "Unlace", lasts_days=8, uses="frame")
+    >>> [laid] = schedule.lay_out([frame], date(2025, 2, 3), [])
+    >>> [held_until(laid, date(2025, 2, nth)).day for nth in (1, 20)]
+    [11, 21]
     """
-    laid_out = lay_out(steps, start, marks, today=today)
-    return tuple(_hold(laid, today) for laid in laid_out if laid.step.uses and not laid.skipped)
+    next_day = timedelta(days=1)
+    late = laid.ended is None and laid.begins <= today
+    ends = laid.ended or (max(laid.due, today + next_day) if late else laid.due)
+    return max(ends, laid.begins + next_day)
 
 
 def clashes(stays: Iterable[Stay], capacity: Mapping[str, int] | None = None) -> list[Clash]:
@@ -85,14 +75,6 @@ def clashes(stays: Iterable[Stay], capacity: Mapping[str, int] | None = None) ->
     return [
         clash for place in sorted(by_place) for clash in _in(place, by_place[place], (capacity or {}).get(place, 1))
     ]
-
-
-def _hold(laid: Laid, today: date | None) -> Hold:
-    ends = laid.ended
-    if ends is None:
-        still_there = today is not None and laid.begins <= today
-        ends = max(laid.due, today + timedelta(days=1)) if today and still_there else laid.due
-    return Hold(laid.step.uses, laid.begins, max(ends, laid.begins + timedelta(days=1)), laid.step.key)
 
 
 def _in(place: str, stays: Sequence[Stay], holds: int) -> list[Clash]:

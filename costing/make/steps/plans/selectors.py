@@ -12,7 +12,7 @@ from typing import Literal
 
 from costing.make.batches.models import Batch
 from costing.make.recipes.models import RecipeStep, RecipeVersion
-from costing.make.steps import planning as steps_planning, schedule, selectors as steps_read
+from costing.make.steps import schedule, selectors as steps_read
 from costing.make.steps.agenda import selectors as agenda
 from costing.make.steps.plans import rules as plans
 from costing.make.steps.plans.rules import Clash, Stay
@@ -34,14 +34,23 @@ class Ahead:
     kind: Kind
     on: date
     since: date
-    words: str
     minutes: int
-    place: str
-    cautions: tuple[str, ...]
 
     @property
     def late_days(self) -> int:
         return (self.on - self.since).days
+
+    @property
+    def words(self) -> str:
+        return self.step.repeat if self.kind == "repeat" else self.step.does
+
+    @property
+    def place(self) -> str:
+        return agenda.place_of(self.batch, self.step)
+
+    @property
+    def cautions(self) -> tuple[str, ...]:
+        return agenda.minded(self.step, self.words)
 
 
 def coming(on: date, days: int) -> list[Ahead]:
@@ -58,63 +67,39 @@ def coming(on: date, days: int) -> list[Ahead]:
 def of_batch(batch: Batch, marks: Iterable[schedule.Mark], on: date, *, until: date = date.max) -> list[Ahead]:
     """What one batch still asks for, in the order of the days; the steps that follow a late one are counted from `on`."""
     rows = {step.name: step for step in batch.version.steps.all()}
-    stays = list(batch.stays.all())
-    plan = steps_read.as_steps(rows.values(), steps_read.heads_of(batch, stays, on))
-    start = steps_read.counted_from(batch, stays, plan, on)
     found = [
-        _row(batch, rows[laid.step.key], kind, since, on, laid)
-        for laid in schedule.lay_out(plan, start, marks, today=on)
+        Ahead(batch, rows[laid.step.key], kind, max(since, on), since, minutes)
+        for laid in steps_read.laid(batch, on, marks)
         if laid.ended is None
-        for kind, since in _days(laid, on)
+        for kind, since, minutes in _days(laid, on)
     ]
     return sorted((row for row in found if row.on <= until), key=lambda row: (row.on, row.step.position, row.kind))
 
 
-def _days(laid: schedule.Laid, on: date) -> Iterator[tuple[Kind, date]]:
-    """The days on which an open step asks for its repeat, then for its own doing.
+def _days(laid: schedule.Laid, on: date) -> Iterator[tuple[Kind, date, int]]:
+    """The days on which an open step asks for its repeat, then for its own doing, with the minutes of each.
 
     A repeat that was missed is done once, and the next is counted from then. Repeats go on to the day before the step is
     due; of a step that is late, one more stands for today, so that skins left in are still turned.
     """
-    again, every = laid.repeats_due, timedelta(days=laid.step.every_days)
+    again, every, minutes = laid.repeats_due, timedelta(days=laid.step.every_days), laid.step.repeat_minutes
     if again and again < on:
-        yield "repeat", again
+        yield "repeat", again, minutes
         again = on + every
     if again and again == on and laid.due <= on:
-        yield "repeat", again
+        yield "repeat", again, minutes
     while again and again < laid.due:
-        yield "repeat", again
+        yield "repeat", again, minutes
         again += every
-    yield "step", laid.due
-
-
-def _row(batch: Batch, step: RecipeStep, kind: Kind, since: date, on: date, laid: schedule.Laid) -> Ahead:
-    repeat = kind == "repeat"
-    words = step.repeat if repeat else step.does
-    return Ahead(
-        batch=batch,
-        step=step,
-        kind=kind,
-        on=max(since, on),
-        since=since,
-        words=words,
-        minutes=laid.step.repeat_minutes if repeat else laid.step.hands_minutes,
-        place=agenda.place_of(batch, step),
-        cautions=agenda.minded(step, words),
-    )
-
-
-@dataclass(frozen=True)
-class Week:
-    """Hands asked for in the week that begins on a Monday."""
-
-    monday: date
-    minutes: int
+    yield "step", laid.due, laid.step.hands_minutes
 
 
 @dataclass(frozen=True)
 class BackPlan:
-    """Every step at its latest, so that the last one ends by `finish`; grace is not spent. `weeks` without work are left out."""
+    """Every step at its latest, so that the last one ends by `finish`; grace is not spent.
+
+    `weeks`: minutes of hands from a Monday on, those without work left out.
+    """
 
     version: RecipeVersion
     finish: date
@@ -122,7 +107,7 @@ class BackPlan:
     rows: tuple[Laid, ...]
     waiting_days: int
     hands_minutes: int
-    weeks: tuple[Week, ...]
+    weeks: tuple[tuple[date, int], ...]
 
 
 def clashes(on: date) -> list[Clash]:
@@ -143,56 +128,54 @@ def clashes_of(batch: Batch, on: date) -> list[tuple[Clash, str]]:
 def with_ways_out(found: list[Clash]) -> list[tuple[Clash, str]]:
     """Each clash with what is wrong and what may be done about it, in words."""
     frames = set(Place.objects.filter(kind=Place.Kind.FRAME).values_list("name", flat=True))
-    return [(clash, way_out(clash, clash.place in frames)) for clash in found]
+    return [(clash, _way_out(clash, clash.place in frames)) for clash in found]
 
 
-def way_out(clash: Clash, frames: bool) -> str:
-    """What is wrong and what may be done about it."""
-    days = (clash.ends - clash.begins).days
-    wait = f"{days} day{'' if days == 1 else 's'}"
+def _way_out(clash: Clash, frames: bool) -> str:
+    one, days = clash.capacity == 1, (clash.ends - clash.begins).days
+    wait = f"Let one batch wait {days} day{'' if days == 1 else 's'}"
     if frames:
-        holds = f"It holds {clash.capacity} skin{'' if clash.capacity == 1 else 's'} at once, and more are to be laced."
-        return f"{holds} Let one batch wait {wait}, lace fewer, or give it other frames: change its plan."
-    holds = f"It holds {clash.capacity} batch{'' if clash.capacity == 1 else 'es'} at once."
-    return f"{holds} Let one batch wait {wait} or give it another tub: change its plan. Or take one out early."
+        holds = f"It holds {clash.capacity} skin{'' if one else 's'} at once, and more are to be laced."
+        return f"{holds} {wait}, lace fewer, or give it other frames: change its plan."
+    holds = f"It holds {clash.capacity} batch{'' if one else 'es'} at once."
+    return f"{holds} {wait} or give it another tub: change its plan. Or take one out early."
 
 
 def back_plan(version: RecipeVersion, finish: date, heads: int = 1) -> BackPlan:
     """A recipe version laid out backwards from a day, for so many skins."""
     steps = steps_read.as_steps(version.steps.all(), heads)
-    start = steps_planning.latest_start(steps, finish)
+    waiting = schedule.waiting_days(steps)
+    start = finish - timedelta(days=waiting)
     rows = schedule.lay_out(steps, start, [])
     return BackPlan(
         version=version,
         finish=finish,
         start=start,
         rows=rows,
-        waiting_days=steps_planning.waiting_days(steps),
-        hands_minutes=steps_planning.hands_minutes_total(steps),
+        waiting_days=waiting,
+        hands_minutes=schedule.hands_minutes_total(steps),
         weeks=_weeks(rows),
     )
 
 
 def _stays(batch: Batch, on: date) -> Iterable[Stay]:
-    stays = list(batch.stays.all())
-    heads = steps_read.heads_of(batch, stays, on)
-    steps = steps_read.as_steps(batch.version.steps.all(), heads)
-    start = steps_read.counted_from(batch, stays, steps, on)
-    for hold in plans.occupancy(steps, start, agenda.marks_of(batch), today=on):
-        frame = hold.uses == "frame"
+    """Where and when a batch holds its tub or its frames; a step that was skipped holds nothing."""
+    for laid in steps_read.laid(batch, on, agenda.marks_of(batch)):
+        frame = laid.step.uses == "frame"
         place = batch.frames if frame else batch.place
-        if place is not None:
-            yield Stay(batch.number, place.name, hold.begins, hold.ends, takes=max(1, heads) if frame else 1)
+        if laid.step.uses and place is not None and not laid.skipped:
+            takes = max(1, steps_read.heads_of(batch, on)) if frame else 1
+            yield Stay(batch.number, place.name, laid.begins, plans.held_until(laid, on), takes)
 
 
-def _weeks(rows: Iterable[Laid]) -> tuple[Week, ...]:
+def _weeks(rows: Iterable[Laid]) -> tuple[tuple[date, int], ...]:
     """A step's own minutes fall on the day it is due, those of a repeat on each of its days."""
     found: dict[date, int] = defaultdict(int)
     for laid in rows:
         found[_monday(laid.due)] += laid.step.hands_minutes
-        for day in steps_planning.repeat_dates(laid):
+        for day in schedule.repeat_dates(laid):
             found[_monday(day)] += laid.step.repeat_minutes
-    return tuple(Week(monday, minutes) for monday, minutes in sorted(found.items()) if minutes)
+    return tuple((monday, minutes) for monday, minutes in sorted(found.items()) if minutes)
 
 
 def _monday(day: date) -> date:

@@ -1,4 +1,4 @@
-"""What a delay risks, what is usual, and when more hours stop paying."""
+"""What is usual, and when more hours stop paying."""
 
 from __future__ import annotations
 

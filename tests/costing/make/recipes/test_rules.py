@@ -77,29 +77,32 @@ def test_an_unknown_basis_is_an_error() -> None:
 
 
 def test_alum_of_560_g_at_80_g_a_litre_allows_seven_litres_and_one_sheepskin() -> None:
-    bath = largest_bath(
+    litres, limited_by = largest_bath(
         {"potash alum": Decimal(560), "salt": Decimal(60820), "washing-soda crystals": Decimal(1740)},
-        {"potash alum": Decimal(80), "salt": Decimal(40), "washing-soda crystals": Decimal(20)},
+        {"potash alum": Fraction(80), "salt": Fraction(40), "washing-soda crystals": Fraction(20)},
     )
-    assert bath == (Decimal("7.0"), "potash alum")
-    assert skins_allowed(bath.litres, Decimal(6)) == 1
+    assert (litres, limited_by) == (Decimal("7.0"), "potash alum")
+    assert skins_allowed(litres, Decimal(6)) == 1
 
 
 def test_the_bath_goes_down_to_a_tenth_never_up() -> None:
-    assert largest_bath({"alum": Decimal("559.999")}, {"alum": Decimal(80)}).litres == Decimal("6.9")
+    assert largest_bath({"alum": Decimal("559.999")}, {"alum": Fraction(80)})[0] == Decimal("6.9")
 
 
 def test_a_material_not_on_the_shelf_allows_no_bath() -> None:
-    assert largest_bath({"alum": Decimal(560)}, {"alum": Decimal(80), "salt": Decimal(40)}) == (Decimal("0.0"), "salt")
+    assert largest_bath({"alum": Decimal(560)}, {"alum": Fraction(80), "salt": Fraction(40)}) == (
+        Decimal("0.0"),
+        "salt",
+    )
 
 
 def test_of_equal_limits_the_first_named_is_told() -> None:
-    assert largest_bath({"a": Decimal(10), "b": Decimal(20)}, {"a": Decimal(1), "b": Decimal(2)}).limited_by == "a"
+    assert largest_bath({"a": Decimal(10), "b": Decimal(20)}, {"a": Fraction(1), "b": Fraction(2)})[1] == "a"
 
 
 def test_a_recipe_without_amounts_per_litre_has_no_bath_limit() -> None:
     with pytest.raises(ValueError, match="no material is calculated per litre"):
-        largest_bath({"alum": Decimal(560)}, {"alum": Decimal(0)})
+        largest_bath({"alum": Decimal(560)}, {"alum": Fraction(0)})
 
 
 def test_two_skins_need_all_their_litres() -> None:
@@ -116,7 +119,7 @@ THOUSANDTHS = st.integers(1, 10**7).map(lambda n: Decimal(n).scaleb(-3))
 @given(st.dictionaries(st.sampled_from("abc"), st.tuples(THOUSANDTHS, THOUSANDTHS), min_size=1))
 def test_the_shelf_makes_its_largest_bath_and_not_a_tenth_more(shelf: dict[str, tuple[Decimal, Decimal]]) -> None:
     stock = {name: have for name, (have, _) in shelf.items()}
-    rates = {name: rate for name, (_, rate) in shelf.items()}
+    rates = {name: Fraction(rate) for name, (_, rate) in shelf.items()}
     litres, limiting = largest_bath(stock, rates)
-    assert all(Fraction(rates[name]) * Fraction(litres) <= stock[name] for name in shelf)
-    assert Fraction(rates[limiting]) * Fraction(litres + Decimal("0.1")) > stock[limiting]
+    assert all(rates[name] * Fraction(litres) <= stock[name] for name in shelf)
+    assert rates[limiting] * Fraction(litres + Decimal("0.1")) > stock[limiting]

@@ -10,8 +10,7 @@ from hypothesis import given, strategies as st
 
 from costing.make.errors import StepNotReady
 from costing.make.steps import schedule
-from costing.make.steps.planning import hands_minutes_total, latest_start, repeat_dates
-from costing.make.steps.schedule import Due, Mark, Step, dues, lay_out
+from costing.make.steps.schedule import Due, Mark, Step, dues, hands_minutes_total, lay_out, repeat_dates, waiting_days
 from inventory.errors import Refused
 from tests.factories import days_from
 
@@ -27,7 +26,6 @@ BATH = Step(
     hands_minutes=36,
     repeat_minutes=6,
     uses="tub",
-    caution="Gloves.",
 )
 
 OIL = Step("oil", "Oil", wait_days=1, hands_minutes=45)
@@ -132,13 +130,13 @@ def test_lateness_harms_only_beyond_the_days_of_grace() -> None:
 
 def test_a_repeat_has_no_grace_and_carries_its_own_minutes() -> None:
     [turn] = dues(STEPS, START, [], day(2), ahead_days=0)
-    assert (turn.is_repeat, turn.minutes, turn.harms, turn.caution, turn.uses) == (True, 6, True, "Gloves.", "tub")
+    assert (turn.is_repeat, turn.minutes, turn.harms) == (True, 6, True)
 
 
 def due(grace: int, late: int, nth: int) -> Due:
     on = START - timedelta(days=late)
     state = "overdue" if late > 0 else "due" if late == 0 else "coming"
-    return Due(f"s{nth}", "", on, on + timedelta(days=grace), max(late, 0), state, False, 0, "", "")
+    return Due(f"s{nth}", "", on, on + timedelta(days=grace), max(late, 0), state, False, 0)
 
 
 def test_what_harms_stands_first_then_the_most_perishable_then_the_older() -> None:
@@ -188,10 +186,8 @@ def test_two_steps_cannot_share_a_key() -> None:
         lay_out([OIL, OIL], START, [])
 
 
-def test_planning_backwards_undoes_planning_forwards() -> None:
-    finish = lay_out(STEPS, START, [])[-1].due
-    assert finish == day(22)
-    assert latest_start(STEPS, finish) == START
+def test_the_plan_ends_when_its_waiting_is_over() -> None:
+    assert day(waiting_days(STEPS)) == day(22) == lay_out(STEPS, START, [])[-1].due
 
 
 def test_hands_count_once_a_step_and_once_a_repeat() -> None:
@@ -202,6 +198,7 @@ def test_hands_count_once_a_step_and_once_a_repeat() -> None:
 def test_a_batch_without_steps_asks_for_nothing() -> None:
     assert lay_out([], START, []) == ()
     assert dues([], START, [], START) == []
+    assert waiting_days([]) == 0
 
 
 @pytest.mark.parametrize(("grace", "anyone", "harms"), [(0, True, True), (0, False, False), (5, True, False)])

@@ -49,7 +49,7 @@ def log(batch: Batch, name: str, kind: str, nth: int) -> StepMark:
 def test_a_step_of_the_recipe_is_a_step_of_the_schedule_for_so_many_skins() -> None:
     bath, oil = read.as_steps(tub().version.steps.all(), 3)
     assert (bath.key, bath.name, bath.lasts_days, bath.grace_days, bath.wait_days) == ("Bath", "Take out", 11, 3, 0)
-    assert (bath.every_days, bath.repeat_name, bath.uses, bath.caution) == (1, "Turn", "tub", "Salt stings.")
+    assert (bath.every_days, bath.repeat_name, bath.uses) == (1, "Turn", "tub")
     assert (bath.hands_minutes, bath.repeat_minutes) == (36, 6)
     assert (oil.key, oil.name, oil.wait_days, oil.hands_minutes, oil.uses) == ("Oil", "Oil", 1, 45, "")
 
@@ -105,7 +105,7 @@ def test_a_plan_that_names_its_skins_begins_on_its_day_where_they_lie_in_its_fir
 @pytest.mark.parametrize(("planned", "named", "heads"), [(4, 0, 4), (4, 2, 4), (0, 2, 2), (1, 2, 2)])
 def test_a_plan_counts_the_skins_named_or_those_still_to_come(planned: int, named: int, heads: int) -> None:
     bath = tub(*("H01", "H02")[:named], planned_skins=planned)
-    assert read.heads_of(bath, bath.stays.all(), START) == heads
+    assert read.heads_of(bath, START) == heads
 
 
 def test_a_batch_in_work_counts_who_is_in_it_that_day() -> None:
@@ -113,11 +113,11 @@ def test_a_batch_in_work_counts_who_is_in_it_that_day() -> None:
     log(bath, "Bath", "repeat", 1)
     batches.leave(batch=bath, skin=bath.stays.get(skin__tag="H01").skin, on=day(3))
     bath.refresh_from_db()
-    assert [read.heads_of(bath, bath.stays.all(), day(nth)) for nth in (2, 3)] == [2, 1]
+    assert [read.heads_of(bath, day(nth)) for nth in (2, 3)] == [2, 1]
 
 
 def test_a_bath_in_work_whose_skins_were_never_named_counts_those_planned() -> None:
     bath = tub(planned_skins=4)
     log(bath, "Bath", "repeat", 1)
     bath.refresh_from_db()
-    assert (bath.state, read.heads_of(bath, bath.stays.all(), day(2))) == ("in_work", 4)
+    assert (bath.state, read.heads_of(bath, day(2))) == ("in_work", 4)

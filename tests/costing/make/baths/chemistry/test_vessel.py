@@ -7,7 +7,7 @@ from decimal import Decimal
 import pytest
 from hypothesis import given, strategies as st
 
-from costing.make.baths.chemistry.vessels import fits, litres_from_weight
+from costing.make.baths.chemistry.bath import fits, litres_from_weight
 from costing.make.errors import NotAbove
 
 

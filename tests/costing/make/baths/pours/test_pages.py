@@ -56,7 +56,7 @@ def pk(code: str) -> int:
 
 
 def cards(answer: HttpResponse) -> dict[str, Card]:
-    return {card.wanted.material.code: card for card in [*answer.context["cards"], *answer.context["later"]]}
+    return {card.form.wanted.material.code: card for card in [*answer.context["cards"], *answer.context["later"]]}
 
 
 def boxes(client: Client, address: str = HERE, **more: Any) -> dict[str, Any]:
@@ -91,15 +91,15 @@ def moved() -> list[tuple[str, Decimal]]:
 
 def test_the_cards_of_the_bath_stand_in_the_order_of_adding_and_later_ones_wait_empty(client: Client) -> None:
     answer = client.get(HERE)
-    assert [card.wanted.material.code for card in answer.context["cards"]] == ["ALUMK", "SALT", "SODA"]
-    assert [card.wanted.material.code for card in answer.context["later"]] == ["OILN"]
+    assert [card.form.wanted.material.code for card in answer.context["cards"]] == ["ALUMK", "SALT", "SODA"]
+    assert [card.form.wanted.material.code for card in answer.context["later"]] == ["OILN"]
     assert cards(answer)["OILN"].form["amount"].value() is None
     assert 'href="?day=12"' in text(answer)
 
 
 def test_another_day_of_the_recipe_is_put_in_when_it_is_asked_for(client: Client) -> None:
     answer = client.get(HERE, {"day": "12"})
-    assert [card.wanted.material.code for card in answer.context["cards"]] == ["OILN"]
+    assert [card.form.wanted.material.code for card in answer.context["cards"]] == ["OILN"]
     put(client, f"{HERE}?day=12")
     assert moved() == [("OILN", Decimal(-80))]
 
@@ -107,7 +107,7 @@ def test_another_day_of_the_recipe_is_put_in_when_it_is_asked_for(client: Client
 def test_what_is_in_already_makes_the_next_day_of_the_recipe_the_one_poured_now(client: Client, bath: Batch) -> None:
     for code, amount in (("ALUMK", "0.5"), ("SALT", "0.72"), ("SODA", "0.36")):
         factories.put(bath, Material.objects.get(code=code), amount)
-    assert [card.wanted.material.code for card in client.get(HERE).context["cards"]] == ["OILN"]
+    assert [card.form.wanted.material.code for card in client.get(HERE).context["cards"]] == ["OILN"]
 
 
 def test_a_crowd_of_skins_is_folded_so_that_the_button_stays_near(client: Client, bath: Batch) -> None:
@@ -153,7 +153,7 @@ def test_a_solution_of_known_strength_goes_in_instead_and_the_line_asks_no_more(
     assert "Use Alum liquor instead (4.51 L)" in page
     address = take(client, f"use:{pk('ALUMK')}-{other.pk}")
     card = cards(client.get(address))["ALUMK"]
-    assert (card.goes_in, card.form.planned, card.short) == (other, Decimal("4510.4"), Decimal(0))
+    assert (card.form.goes_in, card.form.planned, card.short) == (other, Decimal("4510.4"), Decimal(0))
     assert put(client, address).status_code == 302
     assert moved()[0] == ("ALLIQ", Decimal("-4510.4"))
     row = read.amounts(stays_selectors.detailed().get())[0]
@@ -184,7 +184,7 @@ def test_another_alum_goes_in_instead_and_is_posted_once_as_planned(client: Clie
     address = take(client, f"use:{line}-{other.pk}")
     answer = client.get(address)
     card = cards(answer)["ALUMK"]
-    assert (card.goes_in, card.form.planned, card.short) == (other, Decimal("902.1"), Decimal(0))
+    assert (card.form.goes_in, card.form.planned, card.short) == (other, Decimal("902.1"), Decimal(0))
     assert "Equal metal is not equal tanning" in text(answer)
     assert "Use Potash alum after all" in text(answer)
     form = boxes(client, address)
@@ -200,7 +200,7 @@ def test_the_recipes_own_comes_back_after_all(client: Client) -> None:
     line, other = pk("ALUMK"), Material.objects.get(code="ALSUL")
     there = take(client, f"use:{line}-{other.pk}")
     back = take(client, f"own:{line}", there)
-    assert cards(client.get(back))["ALUMK"].goes_in.code == "ALUMK"
+    assert cards(client.get(back))["ALUMK"].form.goes_in.code == "ALUMK"
 
 
 def test_what_the_shelf_has_too_little_of_is_not_offered_instead(client: Client) -> None:

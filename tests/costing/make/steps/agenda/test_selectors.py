@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from datetime import date
 from decimal import Decimal
+from fractions import Fraction
 from typing import Any
 
 import pytest
@@ -13,6 +14,8 @@ from django.test.utils import CaptureQueriesContext
 
 from costing.make.batches.stays import services as batches
 from costing.make.cost.rates import services as rates
+from costing.make.cost.rates.rules import Rates
+from costing.make.cost.rules import Share
 from costing.make.labour import services as labour
 from costing.make.labour.sessions import services as sessions
 from costing.make.losses import services as losses
@@ -218,13 +221,23 @@ def test_the_risk_has_its_parts_which_add_up_to_it() -> None:
     log(bath, "Bath", "repeat", 1, minutes=50)
     [group] = dues.groups(day(2))
     assert (group.stake.paid, group.stake.mine, group.stake.minutes) == (D("24.00"), D("13.33"), 50)
-    assert group.risk == group.tasks[0].risk == D("37.33") == dues.risk_of(bath, day(2))
+    assert group.stake.whole == group.tasks[0].stake.whole == D("37.33") == dues.risk_of(bath, day(2))
+
+
+def test_what_is_at_risk_is_rounded_once_and_half_up() -> None:
+    def risked(book: Fraction | int, minutes: Fraction | int, wage: str) -> Decimal:
+        share = Share(skin_price=Fraction(book), minutes=Fraction(minutes), own_minutes=Fraction(minutes))
+        return dues.stake_of([share], Rates(D(wage), D(0), D(0)), 2).whole
+
+    assert risked(Fraction(1, 3), Fraction(1, 4), "0.40") == D("0.34")
+    assert risked(0, Fraction(3, 160), "16") == D("0.01")
+    assert risked(36, 0, "16") == D("36.00")
 
 
 def test_the_risk_on_a_task_is_that_of_its_batch_and_no_wage_leaves_the_book() -> None:
     bath = tub("B1", "H01")
     log(bath, "Bath", "repeat", 1, minutes=60)
-    assert one(2).risk == dues.risk_of(bath, day(2)) == D("12.00")
+    assert one(2).stake.whole == dues.risk_of(bath, day(2)) == D("12.00")
 
 
 def test_a_place_counts_the_risk_of_each_batch_once_and_minutes_of_what_is_due() -> None:
@@ -238,7 +251,7 @@ def test_a_place_counts_the_risk_of_each_batch_once_and_minutes_of_what_is_due()
         ("B1", "Take out"),
         ("B2", "Take out"),
     ]
-    assert (group.place, group.risk, group.minutes) == ("Taw tub", D("24.00"), 2 * (6 + 32))
+    assert (group.place, group.stake.whole, group.minutes) == ("Taw tub", D("24.00"), 2 * (6 + 32))
     (soon,) = dues.groups(day(0), ahead_days=1)
     assert ([task.due.state for task in soon.tasks], soon.minutes) == (["coming", "coming"], 0)
 
@@ -282,4 +295,4 @@ def test_a_skin_taken_out_alive_is_no_longer_at_risk_there() -> None:
     bath = tub("B1", "H01", "H02")
     log(bath, "Bath", "repeat", 1)
     batches.leave(batch=bath, skin=bath.stays.get(skin__tag="H02").skin, on=day(2))
-    assert [(one(nth).skins, one(nth).risk) for nth in (2, 3)] == [(("H01",), D("12.00"))] * 2
+    assert [(one(nth).skins, one(nth).stake.whole) for nth in (2, 3)] == [(("H01",), D("12.00"))] * 2

@@ -11,7 +11,7 @@ from django.test.utils import CaptureQueriesContext
 
 from costing.make.losses import services as losses
 from costing.make.recipes.services import Step
-from costing.make.steps import planning as schedule, selectors as steps, services as marks
+from costing.make.steps import schedule, selectors as steps, services as marks
 from costing.make.steps.agenda import selectors as dues
 from costing.make.steps.plans import selectors as ahead
 from costing.make.steps.plans.selectors import Ahead

@@ -7,9 +7,8 @@ from datetime import date, timedelta
 import pytest
 from hypothesis import given, strategies as st
 
-from costing.make.steps.plans import rules as occupancy
-from costing.make.steps.plans.rules import Clash, Hold, Stay, clashes
-from costing.make.steps.schedule import Mark, Step
+from costing.make.steps.plans.rules import Clash, Stay, clashes, held_until
+from costing.make.steps.schedule import Mark, Step, lay_out
 from tests.factories import days_from
 
 START = date(2025, 1, 20)
@@ -21,32 +20,28 @@ STEPS = (SOAK, BATH, OIL, LACE)
 day = days_from(START)
 
 
-def test_only_steps_that_use_a_place_hold_one_and_a_step_of_no_days_holds_its_day() -> None:
-    assert occupancy.occupancy(STEPS, START, []) == (
-        Hold("tub", day(0), day(1), "soak"),
-        Hold("tub", day(1), day(12), "bath"),
-        Hold("frame", day(12), day(13), "lace"),
-    )
+def held(marks: list[Mark], today: date = START) -> list[tuple[str, date, date]]:
+    laid_out = lay_out(STEPS, START, marks, today=today)
+    return [(laid.step.key, laid.begins, held_until(laid, today)) for laid in laid_out]
+
+
+def test_a_place_is_held_as_long_as_its_step_lasts_and_for_its_day_by_a_step_of_no_days() -> None:
+    assert held([]) == [
+        ("soak", day(0), day(1)),
+        ("bath", day(1), day(12)),
+        ("oil", day(12), day(13)),
+        ("lace", day(12), day(13)),
+    ]
 
 
 def test_what_was_logged_goes_before_what_was_planned() -> None:
     marks = [Mark("soak", day(2), "done"), Mark("bath", day(9), "done")]
-    assert [(hold.begins, hold.ends) for hold in occupancy.occupancy(STEPS, START, marks)][:2] == [
-        (day(0), day(2)),
-        (day(2), day(9)),
-    ]
-
-
-def test_a_skipped_step_holds_nothing() -> None:
-    held = occupancy.occupancy(STEPS, START, [Mark("soak", day(0), "skipped")])
-    assert [hold.step for hold in held] == ["bath", "lace"]
+    assert held(marks)[:2] == [("soak", day(0), day(2)), ("bath", day(2), day(9))]
 
 
 def test_a_late_step_holds_its_place_today_still() -> None:
-    held = occupancy.occupancy(STEPS, START, [Mark("soak", day(1), "done")], today=day(15))
-    assert held[0].ends == day(1)
-    assert held[1].ends == day(16)
-    assert held[2].begins == day(15)
+    soak, bath, _, lace = held([Mark("soak", day(1), "done")], today=day(15))
+    assert (soak[2], bath[2], lace[1]) == (day(1), day(16), day(15))
 
 
 def test_a_place_emptied_in_the_morning_is_free_that_day() -> None:

@@ -13,7 +13,6 @@ from costing.make.recipes.services import Step
 from costing.make.steps import services as marks
 from costing.make.steps.plans import selectors as plans
 from costing.make.steps.plans.rules import Clash
-from costing.make.steps.plans.selectors import Week
 from costing.models import Batch
 from inventory.models import Place
 from tests import factories as make
@@ -43,6 +42,13 @@ def test_two_batches_in_one_tub_clash_on_the_days_they_share() -> None:
     plan("B1", place=place)
     plan("B2", 7, place=place)
     assert plans.clashes(START) == [Clash("Taw tub", day(7), day(11), ("B1", "B2"), 1)]
+
+
+def test_a_step_that_was_skipped_holds_nothing() -> None:
+    place = make.place("Taw tub", "tub")
+    skips, _ = plan("B1", place=place), plan("B2", 7, place=place)
+    marks.log(batch=skips, step=skips.version.steps.get(name="Bath"), kind="skipped", on=START)
+    assert plans.clashes(START) == []
 
 
 def test_a_tub_that_holds_two_is_no_clash_for_two() -> None:
@@ -131,8 +137,8 @@ def test_a_plan_back_from_a_day_ends_on_it_and_tells_when_to_begin() -> None:
 def test_hands_are_counted_by_the_week_in_which_they_fall() -> None:
     found = plans.back_plan(make.recipe("R1", steps=[BATH, OIL, FRAME]), day(20), heads=3)
     # Six turns after Monday 20 January, four more and the taking out (day 11) in the next week with the oil (day 12).
-    assert found.weeks == (Week(day(0), 6 * 6), Week(day(7), 4 * 6 + 30 + 45), Week(day(14), 60))
-    assert found.hands_minutes == sum(week.minutes for week in found.weeks)
+    assert found.weeks == ((day(0), 6 * 6), (day(7), 4 * 6 + 30 + 45), (day(14), 60))
+    assert found.hands_minutes == sum(minutes for _, minutes in found.weeks)
 
 
 def test_a_recipe_without_steps_begins_on_the_day_it_ends() -> None:
