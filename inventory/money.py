@@ -85,7 +85,7 @@ def ceil_to(value: Exact, places: int) -> Decimal:
 
 
 def digits(currency: str) -> int:
-    """Digits of the minor unit of an ISO 4217 currency code; `Refused` for anything else.
+    """Digits of the minor unit of an ISO 4217 currency code; anything else is refused.
 
     >>> digits("EUR"), digits("JPY"), digits("KWD")
     (2, 0, 3)
@@ -94,8 +94,8 @@ def digits(currency: str) -> int:
         return _DIGITS[currency]
     except KeyError:
         raise Refused(
-            f"“{currency}” is not a currency in circulation; give its three-letter ISO 4217 code in capitals, such as EUR, GBP or "
-            "USD.",
+            f"“{currency}” is not a currency in circulation; give its three-letter ISO 4217 code in capitals, such as EUR, GBP "
+            "or USD.",
             field="currency",
         ) from None
 

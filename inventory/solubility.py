@@ -81,14 +81,14 @@ def known(slug: str) -> bool:
 
 
 def source(slug: str) -> str:
-    """Where the figures of a substance come from; `Refused` where there are none."""
+    """Where the figures of a substance come from; refused where there are none."""
     return _of(slug).source
 
 
 def dry_per_100_water(slug: str, celsius: Decimal) -> Decimal:
     """Grams of dry salt that 100 g of water hold, half up to a hundredth: log-linear between the table's points.
 
-    `Refused` without a table, `OutsideTable` beyond its ends.
+    Refused without a table, `OutsideTable` beyond its ends.
 
     >>> dry_per_100_water("potash_alum", Decimal(20)), dry_per_100_water("potash_alum", Decimal(10))
     (Decimal('6.01'), Decimal('4.22'))
@@ -114,10 +114,8 @@ def held(slug: str, celsius: Decimal) -> Decimal:
 def _of(slug: str) -> Table:
     slug = substance_slug(slug)
     if slug not in _TABLES:
-        raise Refused(
-            f"How much {SUBSTANCES[slug].name} water holds is not known here; see its safety data sheet.",
-            field="substance",
-        )
+        name = SUBSTANCES[slug].name
+        raise Refused(f"How much {name} water holds is not known here; see its safety data sheet.", field="substance")
     return _TABLES[slug]
 
 
@@ -125,7 +123,11 @@ def _dry(slug: str, celsius: Decimal) -> Decimal:
     points = _of(slug).points
     coldest, warmest = points[0][0], points[-1][0]
     if not coldest <= celsius <= warmest:
-        raise OutsideTable(SUBSTANCES[substance_slug(slug)].name, celsius, coldest, warmest)
+        raise OutsideTable(
+            f"What water holds of {SUBSTANCES[substance_slug(slug)].name} is known from {coldest} to {warmest} °C, not at "
+            f"{celsius} °C; give a temperature between, or see its safety data sheet.",
+            field="celsius",
+        )
     for (low, less), (high, more) in pairwise(points):
         if celsius <= high:
             along = (celsius - low) / (high - low)

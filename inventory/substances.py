@@ -14,7 +14,7 @@ from decimal import Decimal
 from fractions import Fraction
 from typing import Literal
 
-from inventory.errors import AmbiguousSubstance, UnknownSubstance, WrongSubstance
+from inventory.errors import Refused, meant
 from inventory.money import half_up
 
 # Ideal gas at 101.325 kPa: R ÷ p with the exact SI gas constant, in litres a mole and kelvin (24.0551 L/mol at 20 °C).
@@ -105,7 +105,7 @@ _SPELLINGS = {
 
 
 def substance_slug(text: str) -> str:
-    """The exact substance that a word means; `AmbiguousSubstance` or `UnknownSubstance` where it means none.
+    """The exact substance that a word means; refused where it means none, or one of several.
 
     >>> substance_slug("Potash alum"), substance_slug("bicarbonate of soda")
     ('potash_alum', 'baking_soda')
@@ -116,17 +116,27 @@ def substance_slug(text: str) -> str:
     if word in _SPELLINGS:
         return _SPELLINGS[word]
     if word in _CHOICES:
-        raise AmbiguousSubstance(text, _CHOICES[word])
+        raise Refused(
+            f"“{text}” is sold as different things of different strength; read the sack or its safety data sheet and say "
+            f"which: {', '.join(_CHOICES[word])}.",
+            field="substance",
+        )
     close = difflib.get_close_matches(word, [*SUBSTANCES, *_SPELLINGS, *_CHOICES], n=3, cutoff=0.75)
     near = (slug for name in close for slug in _CHOICES.get(name, (_SPELLINGS.get(name, name),)))
-    raise UnknownSubstance(text, tuple(dict.fromkeys(near)))
+    hint = meant(dict.fromkeys(near), "choose one from the list, or leave it empty.")
+    raise Refused(f"“{text}” is not a substance known here; {hint}", field="substance")
+
+
+def wrong_substance(slug: str, wanted: str) -> Refused:
+    """For a caller to raise where a substance has nothing of what is calculated by."""
+    return Refused(f"{slug} carries no {wanted}; choose a substance that does.", field="substance")
 
 
 def aluminium_equal(grams: Decimal, from_slug: str, to_slug: str) -> Decimal:
     """Grams of one alum with the aluminium that `grams` of another bring, half up to a milligram.
 
     grams × (Al₁ ÷ M₁) ÷ (Al₂ ÷ M₂). Equal aluminium, not equal tanning: the acid and the salts that come with it
-    differ, so try a small piece first. `WrongSubstance` where one of the two has no aluminium.
+    differ, so try a small piece first. Refused where one of the two has no aluminium.
 
     >>> aluminium_equal(Decimal(1000), "potash_alum", "aluminium_sulphate_14")
     Decimal('626.451')
@@ -137,7 +147,7 @@ def aluminium_equal(grams: Decimal, from_slug: str, to_slug: str) -> Decimal:
 def alkali_equal(grams: Decimal, from_slug: str, to_slug: str) -> Decimal:
     """Grams of one alkali with the neutralising power of `grams` of another, half up to a milligram.
 
-    grams × (OH₁ ÷ M₁) ÷ (OH₂ ÷ M₂). `WrongSubstance` where one of the two is no alkali.
+    grams × (OH₁ ÷ M₁) ÷ (OH₂ ÷ M₂). Refused where one of the two is no alkali.
 
     >>> alkali_equal(Decimal(100), "soda_ash", "washing_soda_crystals")
     Decimal('269.973')
@@ -150,7 +160,7 @@ def co2_litres(soda_grams: Decimal, slug: str, celsius: Decimal = Decimal(20)) -
 
     grams ÷ M × CO₂ a mole × R × (273.15 + °C) ÷ p: 24.0551 L a mole at 20 °C. The upper bound: what stays
     dissolved is not taken off.
-    `WrongSubstance` where the substance gives off none.
+    Refused where the substance gives off none.
 
     >>> co2_litres(Decimal(100), "washing_soda_crystals")
     Decimal('8.407')
@@ -164,5 +174,5 @@ def _moles(slug: str, part: Literal["aluminium", "alkali", "co2"], source: str =
     substance = SUBSTANCES[substance_slug(slug)]
     moles: int = getattr(substance, f"{part}_per_mol")
     if not moles:
-        raise WrongSubstance(substance.slug, source or part)
+        raise wrong_substance(substance.slug, source or part)
     return moles / Fraction(substance.molar_mass)

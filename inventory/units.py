@@ -19,7 +19,7 @@ from functools import cache
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from inventory.errors import AmbiguousUnit, DensityNeeded, Refused, UnknownUnit
+from inventory.errors import DensityNeeded, Refused, meant
 from inventory.money import half_up
 
 if TYPE_CHECKING:
@@ -69,7 +69,7 @@ _MEASURE = re.compile(
 
 
 def canonical(unit: str) -> str:
-    """The one name kept for a unit, however it is spelt; `UnknownUnit` or `AmbiguousUnit`.
+    """The one name kept for a unit, however it is spelt; refused where it is none, or could be one of several.
 
     >>> canonical("Litres"), canonical("sq. ft"), canonical("US cups")
     ('L', 'sq_ft', 'us_cup')
@@ -114,8 +114,8 @@ def to_base(
 
     amount × factor, and between volume and mass × density (g/mL) or ÷ density. The density is the material's own,
     weighed by its owner; `name` is what a refusal calls the material.
-    `DensityNeeded`, `UnknownUnit` or `AmbiguousUnit`; `ValueError` for a base that is none or a density
-    that is not above zero.
+    `DensityNeeded`; refused where no density could join the two, or as `canonical`; `ValueError` for a base that is none or
+    a density that is not above zero.
 
     >>> to_base(Decimal("0.72"), "kg", "g")
     Decimal('720.000')
@@ -128,9 +128,10 @@ def to_base(
     measured = Fraction(amount) * Fraction(factor(unit))
     if own != base:
         if {own, base} != {"g", "mL"}:
+            kind = _KINDS[base]
             raise Refused(
-                f"{label(unit)} measures {_KINDS[own]}, but {name or 'this'} is kept by {_KINDS[base]} ({label(base)}); give the "
-                f"amount as {_KINDS[base]}.",
+                f"{label(unit)} measures {_KINDS[own]}, but {name or 'this'} is kept by {kind} ({label(base)}); give the amount "
+                f"as {kind}.",
                 field="unit",
             )
         if density_g_per_ml is None:
@@ -173,7 +174,7 @@ def parse(text: str) -> tuple[Decimal, str]:
     """A measure as typed: the amount (fractions to six places) and the canonical unit.
 
     One decimal mark, point or comma, and none between thousands; fractions as 1/2, 2 1/2 or 2½. The sign passes: what
-    may be negative is the caller's rule. `Refused` where it cannot be read, `UnknownUnit` or `AmbiguousUnit`.
+    may be negative is the caller's rule. Refused where it cannot be read, or as `canonical`.
 
     >>> parse("0.72 kg"), parse("2 1/2 us_cup"), parse("1,5kg")
     ((Decimal('0.72'), 'kg'), (Decimal('2.5'), 'us_cup'), (Decimal('1.5'), 'kg'))
@@ -181,8 +182,8 @@ def parse(text: str) -> tuple[Decimal, str]:
     found = _MEASURE.fullmatch(_plain(text))
     if found is None or (found["under"] and int(found["under"]) == 0):
         raise Refused(
-            f"“{text}” cannot be read as an amount and a unit; write it like 0.72 kg, 1,5 L or 2 1/2 us_cup, with nothing between "
-            "the thousands.",
+            f"“{text}” cannot be read as an amount and a unit; write it like 0.72 kg, 1,5 L or 2 1/2 us_cup, with nothing "
+            "between the thousands.",
             field="amount",
         )
     if found["number"]:
@@ -195,13 +196,15 @@ def parse(text: str) -> tuple[Decimal, str]:
 
 @cache
 def _named(word: str) -> str:
+    said = word.replace("_", " ")
     if word in _CHOICES:
-        raise AmbiguousUnit(word.replace("_", " "), _CHOICES[word])
+        raise Refused(f"“{said}” is not one size everywhere; say which: {', '.join(_CHOICES[word])}.", field="unit")
     spellings = _spellings()
     for spelling in (word, word.removesuffix("s")):
         if spelling in spellings:
             return spellings[spelling]
-    raise UnknownUnit(word.replace("_", " "), _near(word))
+    hint = meant(_near(word), "use one of the units in the list, such as kg, L or piece.")
+    raise Refused(f"“{said}” is not a unit known here; {hint}", field="unit")
 
 
 def _plain(text: str) -> str:

@@ -37,7 +37,10 @@ def day(on: date, *, field: str = "on", plan: bool = False, posts: bool = True) 
         raise Refused(f"{on} is before {OLDEST}. Check the year.", field=field)
     closed_to = workshop.current().closed_to
     if posts and closed_to and on <= closed_to:
-        raise ClosedPeriod(str(on), str(closed_to))
+        raise ClosedPeriod(
+            f"The books are closed to {closed_to}, so nothing can be written on {on}. Use a later date, or reopen them in Setup.",
+            field="on",
+        )
     return on
 
 

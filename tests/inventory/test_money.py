@@ -182,9 +182,8 @@ def test_minor_unit_digits(currency: str, digits: int) -> None:
 
 @pytest.mark.parametrize("code", ["eur", "EURO", "", "XAU", "XXX", "CHE", "DEM", "CLF"])
 def test_what_does_not_circulate_is_refused_with_what_to_do(code: str) -> None:
-    with pytest.raises(Refused, match="ISO 4217 code in capitals") as refusal:
+    with pytest.raises(Refused, match=f"^“{code}” is not .* ISO 4217 code in capitals") as refusal:
         money.digits(code)
-    assert f"“{code}”" in str(refusal.value)
     assert refusal.value.field == "currency"
 
 

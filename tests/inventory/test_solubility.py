@@ -7,7 +7,7 @@ from decimal import Decimal
 import pytest
 
 from inventory import solubility
-from inventory.errors import OutsideTable, Refused, UnknownSubstance
+from inventory.errors import OutsideTable, Refused
 from inventory.solubility import dry_per_100_water, held, known, source
 from inventory.substances import SUBSTANCES
 
@@ -53,16 +53,15 @@ def test_a_heavier_crystal_of_one_salt_dissolves_in_more_grams() -> None:
 
 @pytest.mark.parametrize(("slug", "celsius"), [("potash_alum", "-1"), ("potash_alum", "40.1"), ("soda_ash", "31")])
 def test_nothing_is_guessed_outside_the_table(slug: str, celsius: str) -> None:
-    with pytest.raises(OutsideTable, match="give a temperature between") as refusal:
+    with pytest.raises(OutsideTable, match=f"not at {celsius} °C; give a temperature between"):
         held(slug, Decimal(celsius))
-    assert not refusal.value.coldest <= Decimal(celsius) <= refusal.value.warmest
 
 
 def test_a_substance_without_a_table_is_refused_not_guessed() -> None:
     assert not known("citric_acid")
-    with pytest.raises(Refused, match="Citric acid"):
+    with pytest.raises(Refused, match="How much Citric acid, anhydrous water holds is not known here"):
         held("citric_acid", Decimal(20))
-    with pytest.raises(UnknownSubstance):
+    with pytest.raises(Refused, match="is not a substance known here"):
         known("unobtainium")
 
 

@@ -7,7 +7,7 @@ from decimal import Decimal
 import pytest
 from hypothesis import given, strategies as st
 
-from inventory.errors import AmbiguousSubstance, UnknownSubstance, WrongSubstance
+from inventory.errors import Refused
 from inventory.money import from_steps
 from inventory.substances import SUBSTANCES, alkali_equal, aluminium_equal, co2_litres, substance_slug
 
@@ -69,25 +69,24 @@ def test_every_substance_has_its_own_caution_word_for_word() -> None:
     ],
 )
 def test_a_word_for_several_things_is_refused_with_the_choices(word: str, among: set[str]) -> None:
-    with pytest.raises(AmbiguousSubstance, match="read the sack or its safety data sheet") as refusal:
+    with pytest.raises(Refused, match="read the sack or its safety data sheet and say which: ") as refusal:
         substance_slug(word)
-    assert among <= set(refusal.value.choices) <= set(SUBSTANCES)
+    choices = str(refusal.value).rpartition(": ")[2].removesuffix(".").split(", ")
+    assert among <= set(choices) <= set(SUBSTANCES)
 
 
 def test_an_unknown_word_names_near_ones() -> None:
-    with pytest.raises(UnknownSubstance, match="did you mean potash_alum") as refusal:
+    with pytest.raises(Refused, match="“potash alun” is not a substance known here; did you mean potash_alum"):
         substance_slug("potash alun")
-    assert refusal.value.near[0] == "potash_alum"
 
 
 def test_a_word_like_nothing_is_refused_without_a_guess() -> None:
-    with pytest.raises(UnknownSubstance, match="choose one from the list") as refusal:
+    with pytest.raises(Refused, match="known here; choose one from the list, or leave it empty"):
         substance_slug("xyzzy")
-    assert refusal.value.near == ()
 
 
 def test_computing_with_a_bare_word_is_refused() -> None:
-    with pytest.raises(AmbiguousSubstance):
+    with pytest.raises(Refused, match="is sold as different things"):
         aluminium_equal(Decimal(1), "alum", "potash_alum")
 
 
@@ -108,12 +107,11 @@ def test_two_moles_of_baking_soda_do_the_work_of_one_of_soda_ash() -> None:
 
 
 def test_what_lacks_the_thing_asked_for_is_refused_by_name() -> None:
-    with pytest.raises(WrongSubstance, match="salt carries no aluminium") as refusal:
+    with pytest.raises(Refused, match="salt carries no aluminium"):
         aluminium_equal(Decimal(1), "salt", "potash_alum")
-    assert (refusal.value.slug, refusal.value.wanted) == ("salt", "aluminium")
-    with pytest.raises(WrongSubstance, match="potash_alum carries no alkali"):
+    with pytest.raises(Refused, match="potash_alum carries no alkali"):
         alkali_equal(Decimal(1), "soda_ash", "potash_alum")
-    with pytest.raises(WrongSubstance, match="hydrated_lime carries no carbonate"):
+    with pytest.raises(Refused, match="hydrated_lime carries no carbonate"):
         co2_litres(Decimal(1), "hydrated_lime")
 
 

@@ -10,7 +10,7 @@ import pytest
 from hypothesis import given, settings, strategies as st
 
 from inventory import units
-from inventory.errors import AmbiguousUnit, DensityNeeded, Refused, UnknownUnit
+from inventory.errors import DensityNeeded, Refused
 from inventory.money import from_steps, half_up
 
 units.factor("g")  # the registry is built once; inside a property it would look like a slow example
@@ -96,7 +96,8 @@ def test_amounts_are_read_with_either_decimal_mark_and_with_fractions(text: str,
 def test_what_can_be_misread_is_refused(text: str) -> None:
     with pytest.raises(Refused, match="nothing between the thousands") as refusal:
         units.parse(text)
-    assert f"“{text}”" in str(refusal.value)
+    assert str(refusal.value).startswith(f"“{text}” cannot be read")
+    assert refusal.value.field == "amount"
 
 
 @pytest.mark.parametrize(
@@ -116,10 +117,9 @@ def test_what_can_be_misread_is_refused(text: str) -> None:
     ],
 )
 def test_a_bare_word_of_many_sizes_is_refused_with_the_choices(word: str, choices: tuple[str, ...]) -> None:
-    with pytest.raises(AmbiguousUnit, match="say which") as refusal:
+    with pytest.raises(Refused, match=f"is not one size everywhere; say which: {', '.join(choices)}\\.$") as refusal:
         units.parse(f"2 {word}")
-    assert refusal.value.choices == choices
-    assert all(choice in str(refusal.value) for choice in choices)
+    assert refusal.value.field == "unit"
     assert all(units.factor(choice) > 0 for choice in choices)
 
 
@@ -134,22 +134,19 @@ def test_a_bare_word_of_many_sizes_is_refused_with_the_choices(word: str, choice
     ],
 )
 def test_an_unknown_unit_names_near_ones(word: str, near: str) -> None:
-    with pytest.raises(UnknownUnit) as refusal:
+    with pytest.raises(Refused, match=rf"^“{word}” is not a unit known here; did you mean .*\b{near}\b"):
         units.base_of(word)
-    assert refusal.value.word == word
-    assert near in refusal.value.near
 
 
 @pytest.mark.parametrize("word", ["mg", "xyzzy", "g*g", "kg m", "[mass]", "dimensionless", "__class__"])
 def test_only_whole_known_names_are_units(word: str) -> None:
-    with pytest.raises(UnknownUnit):
+    with pytest.raises(Refused, match="is not a unit known here"):
         units.factor(word)
 
 
 def test_a_volume_of_powder_needs_its_own_density() -> None:
-    with pytest.raises(DensityNeeded, match=r"Salt is kept in g.*fill one cup level, weigh") as refusal:
+    with pytest.raises(DensityNeeded, match=r"Salt is kept in g, and US cup becomes g.*fill one cup level, weigh"):
         units.to_base(Decimal(1), "us_cup", "g", name="Salt")
-    assert (refusal.value.unit, refusal.value.base, refusal.value.name) == ("US cup", "g", "Salt")
 
 
 def test_a_weight_of_oil_becomes_volume_by_the_same_density() -> None:

@@ -54,7 +54,5 @@ def drying_of_batch(batch: Batch) -> dict[str, Any]:
 
 def _drawn(row: skins.Drying) -> dict[str, Any]:
     course = row.course
-    figures = [
-        (each.moment, each.grams, None if course is None else course.water_left(each.grams)) for each in row.weighed
-    ]
+    figures = [(each.at, each.grams, None if course is None else course.water_left(each.grams)) for each in row.weighed]
     return {"row": row, "chart": drawings.drying(row), "figures": figures}

@@ -72,7 +72,7 @@ def batch(request: HttpRequest, number: str) -> HttpResponse:
         gas=bool(recipes.meetings(lines)),
         uses=breakdown.uses_of(row),
         labour=breakdown.labour_of(row),
-        readings=readings.of_batch(row),
+        readings=readings.listed(batch=row),
         new_url=reverse("reading_new_batch", args=[row.number]),
         cost=cost,
         parts=breakdown.of(cost.share, cost.rates, cost.cost, breakdown.sources_of_batch(len(members))),

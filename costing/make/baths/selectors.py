@@ -4,7 +4,7 @@ Reads only. The chemistry is in `chemistry.bath`, the room in `chemistry.vessels
 they meet the shelf and its prices.
 """
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
@@ -12,7 +12,7 @@ from fractions import Fraction
 from costing.make.batches.requirements import selectors as requirements
 from costing.make.baths.chemistry import bath as chemistry, cautions, substitution as chemistry_substitution
 from costing.make.baths.mixing import selectors as mixing
-from costing.make.errors import MissingMeasure, NoBath, ReadingImpossible, VesselTooSmall
+from costing.make.errors import MissingMeasure, VesselTooSmall
 from costing.make.recipes import rules as recipes
 from costing.make.recipes.models import RecipeLine, RecipeVersion
 from inventory import money
@@ -87,16 +87,16 @@ def bath(
     """Everything of a bath of a recipe version at the shed's temperature; each of `use` takes the place of its like.
 
     Litres left out: skin weight × float, else the most that a measured vessel holds. Skins left out: as many as the
-    litres cover by the version's litres a skin. `NoBath` where nothing goes by the litre, `NotAbove`,
-    `ReadingImpossible`, `MissingMeasure`, `DensityNeeded` for a measure of cups that no weighed jar backs;
-    refused, too, is a stand-in that replaces nothing, or one by volume of which no strength is known.
+    litres cover by the version's litres a skin. `NotAbove`, `MissingMeasure`, `DensityNeeded` for a measure of cups that no
+    weighed jar backs; refused, too, where nothing goes by the litre, for a temperature that no bath has, a stand-in that
+    replaces nothing, and one by volume of unknown strength.
     """
     if litres is None:
         litres = _litres_of(version, weight_g, float_ratio, vessel)
     _refuse_figures(litres, weight_g, celsius, skins)
     baths = mixing.by_day(version)
     if not baths or (day is not None and day not in baths):
-        raise NoBath(str(version.recipe), day, tuple(baths))
+        raise _no_bath(version, day, baths)
     day = next(iter(baths)) if day is None else day
     heads = skins or _heads(version, litres)
     known = recipes.Measures(litres=litres, skins=heads or 0, weight_g=weight_g)
@@ -140,6 +140,17 @@ def bath(
 def all_of(version: RecipeVersion) -> list[list[RecipeLine]]:
     """The lines of each bath of a recipe, in the order of their days; nothing where nothing goes by the litre."""
     return [rows for _, rows in sorted(mixing.by_day(version).items())]
+
+
+def _no_bath(version: RecipeVersion, day: int | None, days: Iterable[int]) -> Refused:
+    known = " and ".join(map(str, days))
+    if known:
+        said = f"{version.recipe} mixes no bath on day {day}; it does on day {known}. Name one of these."
+        return Refused(said, field="day")
+    return Refused(
+        f"{version.recipe} calculates nothing per litre, so it has no bath to work out. Plan a batch by it: the batch's page "
+        "says how much goes in."
+    )
 
 
 def _litres_of(
@@ -196,7 +207,10 @@ def _refuse_figures(litres: Decimal, weight_g: Decimal | None, celsius: Decimal,
     if skins is not None:
         chemistry.above("The number of skins", Decimal(skins), "enter how many, or leave it out", "skins")
     if not 0 <= celsius <= HOTTEST:
-        raise ReadingImpossible("A bath at a temperature (°C)", celsius, "it lies from 0 to 100", field="celsius")
+        raise Refused(
+            f"A bath at a temperature (°C) of {celsius} cannot be: it lies from 0 to 100. Read it again, or correct the entry.",
+            field="celsius",
+        )
 
 
 def _heads(version: RecipeVersion, litres: Decimal) -> int | None:

@@ -199,14 +199,9 @@ def share_out(
 
 def _whole(line: Line) -> Share:
     """A line before sharing. Frame wear is not in it, because it is not divided."""
-    money = Fraction(line.money)
-    return Share(
-        skin_price=money if line.kind == "skin_price" else NOTHING,
-        materials=money if line.kind == "materials" else NOTHING,
-        paid_help=money if line.kind == "paid_help" else NOTHING,
-        minutes=Fraction(line.minutes),
-        own_minutes=Fraction(line.own_minutes),
-    )
+    # Own time brings no money; every other kind is named after its part.
+    paid = {} if line.kind == "own_time" else {line.kind: Fraction(line.money)}
+    return Share(**paid, minutes=Fraction(line.minutes), own_minutes=Fraction(line.own_minutes))
 
 
 def rounded(share: Share, rates: Rates, places: int) -> RoundedCost:

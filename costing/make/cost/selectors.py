@@ -10,7 +10,7 @@ from fractions import Fraction
 from django.db.models import Prefetch, Q
 
 from costing.make.batches.models import Batch, BatchSkin, Use
-from costing.make.cost import rules as cost_rules, rules as rollup
+from costing.make.cost import rules as cost_rules
 from costing.make.cost.rates import rules as rates_rules, selectors as rates_read
 from costing.make.cost.reallocation import selectors as reallocation
 from costing.make.cost.reallocation.selectors import Spread
@@ -25,29 +25,23 @@ NEVER = date.max
 def skin_shares(skins: Iterable[Skin], until: date | None = None) -> dict[str, Share]:
     """Exact cost of each skin, by tag: its price, its shares of every batch it was in, what was done on it directly, and
     what it bears of skins that were lost beside it. A loss that is spread keeps only what its scrap brought."""
-    skins = list(skins)
-    losses = reallocation.behind((skin.pk for skin in skins), reallocation.standing(until))
-    if not losses:
-        return own_shares(skins, until)
-    everybody = {skin.pk: skin for skin in [*skins, *(each.skin for each in losses)]}
-    shares = own_shares(everybody.values(), until)
-    for each in losses:
-        shares[each.skin.tag], borne = borne_of(each, shares[each.skin.tag])
-        for tag, part in borne.items():
-            if tag in shares:
-                shares[tag] += part
-    return {skin.tag: shares[skin.tag] for skin in skins}
+    return _with_losses(list(skins), until, spread=True)
 
 
 def lost_shares(skins: Iterable[Skin], until: date | None = None) -> dict[str, Share]:
     """What lost skins had cost in all, by tag, as if none of their own losses were spread."""
-    skins = list(skins)
-    own = {skin.pk for skin in skins}
-    losses = reallocation.behind(own, reallocation.standing(until))
+    return _with_losses(list(skins), until, spread=False)
+
+
+def _with_losses(skins: list[Skin], until: date | None, *, spread: bool) -> dict[str, Share]:
+    losses = reallocation.behind((skin.pk for skin in skins), reallocation.standing(until))
     everybody = {skin.pk: skin for skin in [*skins, *(each.skin for each in losses)]}
     shares = own_shares(everybody.values(), until)
     for each in losses:
-        for tag, part in borne_of(each, shares[each.skin.tag])[1].items():
+        stays, borne = borne_of(each, shares[each.skin.tag])
+        if spread:
+            shares[each.skin.tag] = stays
+        for tag, part in borne.items():
             if tag in shares:
                 shares[tag] += part
     return {skin.tag: shares[skin.tag] for skin in skins}
@@ -56,7 +50,7 @@ def lost_shares(skins: Iterable[Skin], until: date | None = None) -> dict[str, S
 def borne_of(each: Spread, cost: Share) -> tuple[Share, dict[str, Share]]:
     """What stays with a lost skin of its `cost`, and by tag what each of the others bears of it, as its batch shares."""
     stays, borne = cost_rules.parted(cost, each.salvage)
-    there = as_stays(each.batch.share_by, list(each.bearers))
+    there = as_stays(each.batch.share_by, each.bearers)
     weights = sum((stay.weight for stay in there), Fraction(0))
     return stays, {stay.skin: borne.times(Fraction(stay.weight) / weights) for stay in there}
 
@@ -84,7 +78,9 @@ def batch_shares(batches: Iterable[Batch], until: date | None = None) -> dict[in
         if until is None or stay.joined_on <= until:
             stays[stay.batch_id].append(stay)
     lines = batch_lines(batches, until)
-    return {batch.pk: rollup.share_out(lines[batch.pk], as_stays(batch.share_by, stays[batch.pk])) for batch in batches}
+    return {
+        batch.pk: cost_rules.share_out(lines[batch.pk], as_stays(batch.share_by, stays[batch.pk])) for batch in batches
+    }
 
 
 def batch_lines(batches: Iterable[Batch], until: date | None = None) -> dict[int, list[Line]]:
@@ -112,7 +108,7 @@ def direct_shares(skins: Iterable[Skin], until: date | None = None) -> dict[str,
     totals: dict[str, Share] = defaultdict(Share)
     for line in direct_lines(skins, until):
         stays = [Stay(tag, line.on) for tag in line.skins]
-        for tag, share in rollup.share_out([line], stays)[0].items():
+        for tag, share in cost_rules.share_out([line], stays)[0].items():
             totals[tag] += share
     return totals
 
@@ -133,7 +129,7 @@ def piece_shares(parts: Iterable[ArticleSkin], shares: dict[str, Share]) -> dict
     return pieces
 
 
-def as_stays(share_by: str, stays: list[BatchSkin]) -> list[Stay]:
+def as_stays(share_by: str, stays: Sequence[BatchSkin]) -> list[Stay]:
     """Stays for the roll-up. One skin without the measure makes the whole batch share by head: a part cannot weigh nothing."""
     weights = [_weight(share_by, stay.skin) for stay in stays]
     if not all(weights):
@@ -209,7 +205,7 @@ def of_batch(batch: Batch) -> BatchCost:
     bought = Share(skin_price=Fraction(sum(prices, Decimal(0))))
     whole = sum(shares.values(), bought + unshared)
     rate = rates_read.plain()
-    return BatchCost(whole, unshared, rollup.rounded(whole, rate, workshop.places()), rate)
+    return BatchCost(whole, unshared, cost_rules.rounded(whole, rate, workshop.places()), rate)
 
 
 def books(batches: Iterable[Batch]) -> dict[int, Decimal]:
@@ -223,9 +219,8 @@ def books(batches: Iterable[Batch]) -> dict[int, Decimal]:
     return totals
 
 
-def with_costs(stays: Sequence[BatchSkin]) -> list[tuple[BatchSkin, dict[str, Decimal]]]:
-    """Each stay in a batch with its skin's whole cost so far, book and full."""
+def with_costs(stays: Sequence[BatchSkin]) -> list[tuple[BatchSkin, RoundedCost]]:
+    """Each stay in a batch with its skin's whole cost so far."""
     shares = skin_shares([stay.skin for stay in stays])
     rate, places = rates_read.plain(), workshop.places()
-    costs = (rollup.rounded(shares[stay.skin.tag], rate, places) for stay in stays)
-    return [(stay, {"book": cost.book, "full": cost.full}) for stay, cost in zip(stays, costs, strict=True)]
+    return [(stay, cost_rules.rounded(shares[stay.skin.tag], rate, places)) for stay in stays]

@@ -8,13 +8,13 @@ from typing import Any
 from django import forms
 
 from costing.make.batches.stays.forms import SkinsField
-from costing.make.errors import AreaTooLarge
 from costing.make.finishing import rules as finishing, selectors as finishing_read
 from costing.make.forms import KindField
 from costing.make.recipes.models import TaskKind
 from inventory import units
 from inventory.errors import Refused
 from inventory.models import Method, Skin
+from inventory.money import ZERO
 from inventory.places.forms import place_field
 from inventory.web.fields import AREAS, MoneyBox, ShareField, Suggest, UnitField
 from inventory.web.forms import DayField, EntryForm, FigureField, rows
@@ -98,15 +98,11 @@ def by_area(
         area = area_in_base(row)
         if area is None:
             raise Refused(f"{row['number']} has no area. Measure it, or type the shares yourself.", field="area")
-        cuts.append(finishing.Cut(row["number"], area, Fraction(row["weight"] or 1)))
+        cuts.append(finishing.Cut(row["number"], area / CM2_A_DM2, Fraction(row["weight"] or 1)))
     measured = [skin.dry_area for skin in skins]
-    whole = sum((Fraction(area) for area in measured if area), Fraction(0)) if all(measured) else None
+    whole = sum((area for area in measured if area), ZERO) / CM2_A_DM2 if all(measured) else None
     names = ", ".join(skin.tag for skin in skins)
-    try:
-        return finishing.split(names, cuts, area=whole, book=book, offcuts=offcuts, free=free)
-    except AreaTooLarge as refusal:
-        # The rule speaks in one unit, whichever; people measure in square decimetres.
-        raise AreaTooLarge(refusal.what, refusal.cut / CM2_A_DM2, refusal.whole / CM2_A_DM2, "dm²") from None
+    return finishing.split(names, cuts, area=whole, book=book, offcuts=offcuts, free=free)
 
 
 class MoreWorkForm(EntryForm):

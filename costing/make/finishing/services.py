@@ -14,6 +14,7 @@ from costing.make.cost.models import ArticleCost
 from costing.make.cost.rates import selectors as rates_read
 from costing.make.cost.rates.rules import Rates
 from costing.make.cost.rules import Share
+from costing.make.finishing.rules import FINEST
 from costing.make.labour import services as labour
 from costing.make.recipes.models import TaskKind
 from costing.make.steps import schedule, selectors as steps
@@ -78,7 +79,6 @@ def _whose(skin: Skin, name: str) -> str:
 
 
 EXACT_PLACES = 9
-FINEST_SHARE = 10_000
 
 
 @service(Act.PRICES)
@@ -104,10 +104,10 @@ def finish(
         raise Refused("Name at least one skin and one piece.", field="skins")
     skins = skins_services.lock(list(dict.fromkeys(tags)))
     for at, piece in enumerate(pieces):
-        if piece.share <= 0 or piece.share.denominator > FINEST_SHARE:
+        if piece.share <= 0 or piece.share.denominator > FINEST:
             raise Refused(
                 f"{piece.number} takes {piece.share} of the skin; write its share as a fraction above 0, such as 1/3, "
-                f"with at most {FINEST_SHARE} parts.",
+                f"with at most {FINEST} parts.",
                 field="share",
                 row=at,
             )
@@ -190,15 +190,8 @@ def _freeze(
     article = articles_services.create(piece=piece, skins=skins, finished_on=on, book_cost=book)
     ArticleCost.objects.create(
         article=article,
-        skin_price=half_up(share.skin_price, EXACT_PLACES),
-        materials=half_up(share.materials, EXACT_PLACES),
-        paid_help=half_up(share.paid_help, EXACT_PLACES),
-        minutes=half_up(share.minutes, EXACT_PLACES),
-        own_minutes=half_up(share.own_minutes, EXACT_PLACES),
-        laces=half_up(share.laces, EXACT_PLACES),
-        wage_per_hour=rates.wage_per_hour,
-        overhead_per_hour=rates.overhead_per_hour,
-        frame_wear=rates.frame_wear,
+        **{part: half_up(value, EXACT_PLACES) for part, value in vars(share).items()},
+        **vars(rates),
         book=book,
         full=cost_rules.rounded(share, rates, workshop_read.places()).full,
         split=split,

@@ -39,11 +39,10 @@ class Ahead:
 
 @dataclass(frozen=True)
 class Earned:
-    """What an hour of the piece earns now, after another session, and what that session earns for itself."""
+    """What an hour of the piece earns now, and after another session."""
 
     now: Decimal | None
-    after: Decimal | None
-    session: Decimal
+    after: Decimal
 
 
 def usual(values: Sequence[Fraction | int]) -> Usual | None:
@@ -90,24 +89,19 @@ def still_pays(
     return Ahead(pays, half_up(gain, places), half_up(gain / hours, places) if hours else None)
 
 
-def earned(
-    price_now: Exact, price_then: Exact, book: Exact, minutes_so_far: Exact, session_minutes: Exact, places: int = 2
-) -> Earned:
-    """Earned an hour if sold now, after one more session, and by that session: (price - book) ÷ hours, each half up.
+def earned(price: Exact, book: Exact, minutes_so_far: Exact, session_minutes: Exact, places: int = 2) -> Earned:
+    """Earned an hour if sold now, and after one more session: (price - book) ÷ hours, each half up.
 
-    Prices are what the sale leaves. `now` is None before the first minute. `NotAbove` unless the session has minutes.
+    `price` is what the sale leaves. `now` is None before the first minute. `NotAbove` unless the session has minutes.
 
-    >>> earned(Decimal(150), Decimal(155), Decimal("20.23"), 480, 20)
-    Earned(now=Decimal('16.22'), after=Decimal('16.17'), session=Decimal('15.00'))
+    >>> earned(Decimal(150), Decimal("20.23"), 480, 20)
+    Earned(now=Decimal('16.22'), after=Decimal('15.57'))
     """
     if session_minutes <= 0:
         raise NotAbove("A session", session_minutes, "enter its minutes", field="minutes")
-    so_far, more = Fraction(minutes_so_far), Fraction(session_minutes)
-    return Earned(
-        now=half_up((Fraction(price_now) - Fraction(book)) * MINUTES_PER_HOUR / so_far, places) if so_far else None,
-        after=half_up((Fraction(price_then) - Fraction(book)) * MINUTES_PER_HOUR / (so_far + more), places),
-        session=half_up((Fraction(price_then) - Fraction(price_now)) * MINUTES_PER_HOUR / more, places),
-    )
+    left, so_far = (Fraction(price) - Fraction(book)) * MINUTES_PER_HOUR, Fraction(minutes_so_far)
+    now = half_up(left / so_far, places) if so_far else None
+    return Earned(now, half_up(left / (so_far + Fraction(session_minutes)), places))
 
 
 def pays_until(price_net: Exact, book: Exact, wage: Decimal) -> int:
@@ -121,14 +115,3 @@ def pays_until(price_net: Exact, book: Exact, wage: Decimal) -> int:
     if wage <= 0:
         raise NotAbove("The wage", wage, "set the wage you want for an hour", field="wage")
     return max(0, int((Fraction(price_net) - Fraction(book)) * MINUTES_PER_HOUR / Fraction(wage) // 1))
-
-
-def no_longer_pays(minutes_so_far: Exact, price_net: Exact, book: Exact, wage: Decimal) -> bool:
-    """Further softening no longer pays: the minutes so far have passed `pays_until`.
-
-    >>> no_longer_pays(617, Decimal(185), Decimal("20.23"), Decimal(16))
-    False
-    >>> no_longer_pays(618, Decimal(185), Decimal("20.23"), Decimal(16))
-    True
-    """
-    return minutes_so_far > pays_until(price_net, book, wage)

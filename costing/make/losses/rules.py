@@ -1,15 +1,19 @@
 """How often skins are lost, and what that means for the next purchase or the next hour.
 
-Owns loss rates, the most to pay for a raw skin, and stop-or-go. Must not know a database, and decides nothing.
+Owns loss rates, a loss written off or reallocated, the most to pay for a raw skin, and stop-or-go. Must not know a database,
+and decides nothing. A usual loss may be reallocated to the good units, an unusual one is written off (cost accounting's normal
+and abnormal spoilage; IAS 2 par. 16 keeps abnormal waste out of cost); which one it was is the maker's to say.
 """
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
+from typing import Literal
 
-from costing.make.errors import LossRateOutOfRange
+from costing.make.errors import NotAbove
 from costing.make.labour import rules as labour
+from inventory.errors import Refused
 from inventory.money import Exact, half_up
 
 FEW = 10  # below so many skins a rate says little; common practice, no source
@@ -67,26 +71,69 @@ def by_stage(fates: Iterable[Fate]) -> dict[str, LossRate]:
     return {stage: LossRate(lost[stage], count) for stage, count in entered.items()}
 
 
-def by_species(fates: Iterable[Fate]) -> dict[str, LossRate]:
-    """Of the skins of each species, how many were lost at any stage."""
-    return _by_key((fate.species, fate) for fate in fates)
-
-
-def by_supplier(fates: Iterable[Fate]) -> dict[str, LossRate]:
-    """Of the skins of each supplier, how many were lost at any stage. A skin without a supplier stands under ""."""
-    return _by_key((fate.supplier, fate) for fate in fates)
-
-
-def _by_key(rows: Iterable[tuple[str, Fate]]) -> dict[str, LossRate]:
+def by_trait(fates: Iterable[Fate], trait: Literal["species", "supplier"]) -> dict[str, LossRate]:
+    """Of the skins of each species or supplier, how many were lost at any stage; those of none stand under ""."""
     counts: dict[str, list[bool]] = {}
-    for key, fate in rows:
-        counts.setdefault(key, []).append(bool(fate.lost_at))
+    for fate in fates:
+        counts.setdefault(getattr(fate, trait), []).append(bool(fate.lost_at))
     return {key: LossRate(sum(lost), len(lost)) for key, lost in sorted(counts.items())}
 
 
-def _checked(rate: Exact) -> Fraction:
+@dataclass(frozen=True)
+class Spread:
+    """What one survivor would bear more, half up from its exact share."""
+
+    book: Decimal
+    full: Decimal
+
+
+@dataclass(frozen=True)
+class Loss:
+    """A lost skin's cost less its salvage, written off whole or spread: both results side by side.
+
+    `each` is empty when nothing survived, so that there is nothing to spread on.
+    """
+
+    book: Decimal
+    full: Decimal
+    each: dict[str, Spread]
+
+
+def reallocate(book: Exact, full: Exact, salvage: Exact, survivors: Mapping[str, Exact], places: int = 2) -> Loss:
+    """A loss written off and spread: loss = cost - salvage, a survivor's share = loss × weight ÷ weights.
+
+    `book` and `full` are the skin's exact costs when it was lost, `salvage` what it still brought; weights are 1 by head,
+    grams or cm². More salvage than cost gives a loss below zero. Raises NotAbove for salvage below zero or a weight
+    that is not above it.
+
+    >>> lost = reallocate(Fraction(11047, 300), Fraction("85.49"), Decimal("10.00"), {"H04": 1, "H06": 1})
+    >>> lost.book, lost.full, lost.each["H04"]
+    (Decimal('26.82'), Decimal('75.49'), Spread(book=Decimal('13.41'), full=Decimal('37.75')))
+    """
+    if salvage < 0:
+        raise NotAbove("The salvage", salvage, "enter what it still brought, or 0", field="salvage", zero_too=True)
+    for skin, weight in survivors.items():
+        if weight <= 0:
+            raise NotAbove(f"The sharing weight of {skin}", weight, "enter its weight or area")
+    book_loss, full_loss = Fraction(book) - Fraction(salvage), Fraction(full) - Fraction(salvage)
+    weights = sum((Fraction(weight) for weight in survivors.values()), Fraction(0))
+    each = {
+        skin: Spread(
+            half_up(book_loss * Fraction(weight) / weights, places),
+            half_up(full_loss * Fraction(weight) / weights, places),
+        )
+        for skin, weight in survivors.items()
+    }
+    return Loss(half_up(book_loss, places), half_up(full_loss, places), each)
+
+
+def chance(rate: Exact) -> Fraction:
+    """A part that is lost as a chance, 0 to 1; refused outside of that."""
     if not 0 <= rate <= 1:
-        raise LossRateOutOfRange(rate)
+        raise Refused(
+            f"A loss rate of {rate} cannot be; enter the part that is lost, from 0 for none to 1 for all.",
+            field="loss_rate",
+        )
     return Fraction(rate)
 
 
@@ -109,15 +156,15 @@ def most_to_pay(
 
     (1 - p) × (net - cost after the loss point) + p × salvage - cost before it, half up. `net` is what a sale leaves after
     its fees, `hourly` the money an hour has to earn (wage and overhead), p the part that is lost.
-    Raises LossRateOutOfRange.
+    Refused for a rate outside 0 to 1.
 
     >>> before, after = Leg(Fraction("1.82"), Fraction("2.43")), Leg(Fraction("9.40"), Fraction("6.88"))
     >>> most_to_pay(Decimal("235.44"), before, after, Decimal(20), Fraction(1, 10))
     Decimal('29.18')
     """
-    chance = _checked(loss_rate)
-    kept = (1 - chance) * (Fraction(net) - after.at(hourly))
-    return half_up(kept + chance * Fraction(salvage) - before.at(hourly), places)
+    lost = chance(loss_rate)
+    kept = (1 - lost) * (Fraction(net) - after.at(hourly))
+    return half_up(kept + lost * Fraction(salvage) - before.at(hourly), places)
 
 
 def stop_or_go(
@@ -127,11 +174,11 @@ def stop_or_go(
 
     `now` and `finished` are what a sale leaves; `ahead` is only what is still to come. What was spent so far is no
     argument of this function, because it is gone whatever is done. Expected = (1 - p) × finished + p × salvage - money to
-    come; then `costing.make.labour.rules.still_pays`. Raises LossRateOutOfRange, NotAbove for hours below zero.
+    come; then `still_pays` of labour. NotAbove for hours below zero; refused for a rate outside 0 to 1.
 
     >>> stop_or_go(Decimal(10), Decimal(170), Leg(Decimal("3.00"), 4), Decimal(16), Fraction(1, 10), Decimal(10))
     Ahead(pays=True, gain=Decimal('141.00'), per_hour=Decimal('35.25'))
     """
-    chance = _checked(loss_rate)
-    expected = (1 - chance) * Fraction(finished) + chance * Fraction(salvage) - Fraction(ahead.money)
+    lost = chance(loss_rate)
+    expected = (1 - lost) * Fraction(finished) + lost * Fraction(salvage) - Fraction(ahead.money)
     return labour.still_pays(now, expected, ahead.hours, wage, places)

@@ -1,18 +1,16 @@
-"""Reads of lost skins: which they are, what each loss comes to both ways, and the steps that one may be lost in."""
+"""Which skins were lost, and not taken home undone by their customer; and what a loss costs, written off or spread."""
 
 from dataclasses import dataclass
 from datetime import date
-from decimal import Decimal
 from fractions import Fraction
 
 from django.db.models import QuerySet
 
 from costing.make.batches.models import Batch
 from costing.make.cost import selectors as cost_read
-from costing.make.cost.rates import rules as rates, selectors as rates_read
-from costing.make.cost.reallocation import rules as reallocation, selectors as reallocation_read
-from costing.make.cost.rules import Share
-from costing.make.losses.rules import LossRate
+from costing.make.cost.rates import selectors as rates_read
+from costing.make.cost.reallocation import selectors as reallocation
+from costing.make.losses import rules as losses
 from inventory.base import selectors as workshop
 from inventory.models import Skin
 
@@ -25,10 +23,10 @@ def lost(rows: QuerySet[Skin]) -> QuerySet[Skin]:
     return rows.filter(lost_on__isnull=False).exclude(job__given_back=True)
 
 
-def rate(kind: QuerySet[Skin]) -> LossRate | None:
+def rate(kind: QuerySet[Skin]) -> losses.LossRate | None:
     """How many of these were lost, of those that are finished or lost; None before there is one."""
     gone, done = lost(kind).count(), kind.filter(stage=Skin.Stage.FINISHED).count()
-    return LossRate(gone, gone + done) if gone + done else None
+    return losses.LossRate(gone, gone + done) if gone + done else None
 
 
 def last_finished(kind: QuerySet[Skin]) -> list[Skin]:
@@ -45,7 +43,7 @@ def went(on: date) -> set[int]:
 class Both:
     """A loss as it would be written off and as it would be spread, side by side; `batch` None where nobody could bear it."""
 
-    found: reallocation.Loss
+    found: losses.Loss
     salvage: Fraction
     batch: Batch | None
 
@@ -55,21 +53,13 @@ def both(skin: Skin) -> Both | None:
     if skin.lost_on is None:
         return None
     cost = cost_read.lost_shares([skin])[skin.tag]
-    rate = rates_read.plain(skin.lost_on)
-    brought = min(reallocation_read.salvage([skin]).get(skin.pk, Fraction(0)), cost.book())
-    borne = reallocation_read.if_spread(skin)
-    weights = {}
-    if borne is not None:
-        there = cost_read.as_stays(borne.batch.share_by, list(borne.bearers))
-        weights = {stay.skin: stay.weight for stay in there}
-    return Both(_reallocated(cost, brought, weights, rate), brought, borne.batch if borne else None)
-
-
-def _reallocated(cost: Share, brought: Fraction, weights: dict[str, Fraction], rate: rates.Rates) -> reallocation.Loss:
-    """Salvage is money and exact to the coin, or all that the skin had cost."""
-    places = workshop.places()
-    book, full = cost.book() - brought, cost.full(rate) - brought
-    return reallocation.reallocate(book, full, Decimal(0), weights, places)
+    full = cost.full(rates_read.plain(skin.lost_on))
+    brought = min(reallocation.salvage([skin]).get(skin.pk, Fraction(0)), cost.book())
+    borne = reallocation.if_spread(skin)
+    there = cost_read.as_stays(borne.batch.share_by, borne.bearers) if borne else []
+    weights = {stay.skin: stay.weight for stay in there}
+    found = losses.reallocate(cost.book(), full, brought, weights, workshop.places())
+    return Both(found, brought, borne.batch if borne else None)
 
 
 def steps_of(skin: Skin) -> list[str]:

@@ -10,12 +10,12 @@ usual textbook approximation of the falling-rate period). It fits shade and stea
 import math
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from datetime import UTC, date, datetime, time, timedelta
+from datetime import UTC, datetime, timedelta
 from decimal import Decimal
 from fractions import Fraction
 from itertools import pairwise
 
-from costing.make.errors import DryingUnclear, ReadingImpossible
+from inventory.errors import Refused
 from inventory.money import half_up
 
 LEAST_READINGS = 3
@@ -41,17 +41,13 @@ _TOO_FEW = (
 
 @dataclass(frozen=True)
 class Reading:
-    """One weighing in grams. A bare date counts as noon."""
+    """One weighing in grams, at a moment that knows its zone."""
 
-    at: datetime | date
+    at: datetime
     grams: Decimal
 
     def __post_init__(self) -> None:
         check_weight(self.grams)
-
-    @property
-    def moment(self) -> datetime:
-        return self.at if isinstance(self.at, datetime) else datetime.combine(self.at, time(12))
 
 
 @dataclass(frozen=True)
@@ -76,7 +72,8 @@ class Course:
     def water_left(self, grams: Decimal) -> Decimal:
         """Percent of the first weighing's water that a weight still holds, half up: 0 at the dry weight.
 
-        >>> weights = [Reading(date(2025, 2, day), Decimal(grams)) for day, grams in [(3, 3000), (5, 2000), (7, 1500)]]
+        >>> noons = [datetime(2025, 2, day, 12, tzinfo=UTC) for day in (3, 5, 7)]
+        >>> weights = [Reading(noon, Decimal(grams)) for noon, grams in zip(noons, (3000, 2000, 1500))]
         >>> course(weights).water_left(Decimal(1500))
         Decimal('25')
         """
@@ -101,7 +98,7 @@ class _Curve:
 
 
 def check_ph(value: Decimal) -> Decimal:
-    """A pH from 0 to 14, or `ReadingImpossible`.
+    """A pH from 0 to 14; refused outside of that.
 
     >>> check_ph(Decimal("4.2"))
     Decimal('4.2')
@@ -110,60 +107,48 @@ def check_ph(value: Decimal) -> Decimal:
 
 
 def check_celsius(value: Decimal) -> Decimal:
-    """A temperature of bath or shed from -20 to 80 °C, or `ReadingImpossible`."""
+    """A temperature of bath or shed from -20 to 80 °C; refused outside of that."""
     return _between("A temperature", value, -20, 80, " °C", "celsius")
 
 
 def check_weight(grams: Decimal) -> Decimal:
-    """A weight above zero, or `ReadingImpossible`."""
+    """A weight above zero; refused if it is not."""
     if not grams.is_finite() or grams <= 0:
-        raise ReadingImpossible("A weight", grams, "it must be above 0 g", field="weight")
+        raise _impossible("A weight", grams, "it must be above 0 g", "weight")
     return grams
 
 
-def course(
-    readings: Sequence[Reading],
-    *,
-    dry_g: Decimal | None = None,
-    damp_from: Fraction | Decimal = DAMP_FROM,
-    damp_until: Fraction | Decimal = DAMP_UNTIL,
-) -> Course:
-    """The drying told from weighings; the window is when the water left passes `damp_from` and `damp_until` of what the
+def course(readings: Sequence[Reading]) -> Course:
+    """The drying told from weighings; the window is when the water left passes `DAMP_FROM` and `DAMP_UNTIL` of what the
     first weighing held, to the minute.
 
-    ln(w - dry) = ln A - k t by least squares; t(f) = (ln A - ln(f × (first - dry))) ÷ k. The dry weight is `dry_g`, or
-    that which makes the squared misses of the curve least. Weights in grams, times in and out alike.
-    `DryingUnclear`: fewer than three weighings, two at one moment, a weight that rises or does not fall, a dry weight not
-    below the last weighing, or a fall still too straight to end anywhere. `ValueError`: shares not 1 > from > until > 0.
-    Days are passed hours ÷ 24, so a night when the clock changes dries no skin faster.
+    ln(w - dry) = ln A - k t by least squares; t(f) = (ln A - ln(f × (first - dry))) ÷ k. The dry weight is that which makes
+    the squared misses of the curve least. Weights in grams, times in and out alike.
+    Refused: fewer than three weighings, two at one moment, a weight that rises or does not fall, or a fall still too straight
+    to end anywhere. Days are passed hours ÷ 24, so a night when the clock changes dries no skin faster.
 
-    >>> weights = [Reading(date(2025, 2, day), Decimal(grams)) for day, grams in [(3, 3000), (5, 2000), (7, 1500)]]
-    >>> found = course(weights)
+    >>> noons = [datetime(2025, 2, day, 12, tzinfo=UTC) for day in (3, 5, 7)]
+    >>> found = course([Reading(noon, Decimal(grams)) for noon, grams in zip(noons, (3000, 2000, 1500))])
     >>> found.line[0][1], found.line[-1][1]
     (Decimal('3000'), Decimal('1400'))
+    >>> found.window.dry_g, found.window.begins.date().isoformat(), found.window.ends.date().isoformat()
+    (Decimal('1000'), '2025-02-06', '2025-02-08')
     """
-    if not 1 > damp_from > damp_until > 0:
-        raise ValueError(f"shares of water must fall from below 1 to above 0, got {damp_from} and {damp_until}")
     ordered = _checked(readings)
-    first = ordered[0].moment
-    days = [_days_between(first, each.moment) for each in ordered]
+    first = ordered[0].at
+    days = [_days_between(first, each.at) for each in ordered]
     grams = [float(each.grams) for each in ordered]
-    if dry_g is not None and float(check_weight(dry_g)) >= grams[-1]:
-        raise DryingUnclear(
-            f"a dry weight of {dry_g} g is not below the last weighing of {ordered[-1].grams} g",
-            "Set a lower dry weight, or leave it out.",
-        )
-    curve = _fit(days, grams, float(dry_g)) if dry_g is not None else _best(days, grams)
+    curve = _best(days, grams)
     water = grams[0] - curve.dry
-    if curve.days_to(float(damp_until) * water) > _FARTHEST_DAYS:
-        raise DryingUnclear("at this pace it would take more than a year", "Weigh again when it has dried on.")
-    begins, ends = (curve.days_to(float(share) * water) for share in (damp_from, damp_until))
-    at_begin, at_end = (curve.dry + float(share) * water for share in (damp_from, damp_until))
+    damp = float(DAMP_FROM) * water, float(DAMP_UNTIL) * water
+    begins, ends = map(curve.days_to, damp)
+    if ends > _FARTHEST_DAYS:
+        raise _unclear("at this pace it would take more than a year", "Weigh again when it has dried on.")
     window = Window(
         begins=_minute(_later(first, begins)),
         ends=_minute(_later(first, ends)),
-        begins_g=_gram(at_begin),
-        ends_g=_gram(at_end),
+        begins_g=_gram(curve.dry + damp[0]),
+        ends_g=_gram(curve.dry + damp[1]),
         dry_g=_gram(curve.dry),
     )
     far = max(ends, days[-1])
@@ -175,37 +160,43 @@ def course(
 
 def _days_between(first: datetime, then: datetime) -> float:
     """Passed days. Two times of one zone are apart by their clocks, so they are read in one that never changes."""
-    if first.tzinfo is not None:
-        first, then = first.astimezone(UTC), then.astimezone(UTC)
-    return (then - first).total_seconds() / _SECONDS_A_DAY
+    return (then.astimezone(UTC) - first.astimezone(UTC)).total_seconds() / _SECONDS_A_DAY
 
 
 def _later(first: datetime, days: float) -> datetime:
-    if first.tzinfo is None:
-        return first + timedelta(days=days)
     return (first.astimezone(UTC) + timedelta(days=days)).astimezone(first.tzinfo)
 
 
 def _between(what: str, value: Decimal, low: int, high: int, unit: str, field: str) -> Decimal:
     if not value.is_finite() or not low <= value <= high:
-        raise ReadingImpossible(what, value, f"it lies between {low} and {high}{unit}", field=field)
+        raise _impossible(what, value, f"it lies between {low} and {high}{unit}", field)
     return value
 
 
+def _impossible(what: str, value: Decimal, possible: str, field: str) -> Refused:
+    """A reading that no skin, bath or shed can give."""
+    return Refused(f"{what} of {value} cannot be: {possible}. Read it again, or correct the entry.", field=field)
+
+
+def _unclear(why: str, remedy: str) -> Refused:
+    """Weighings from which no drying can be told."""
+    return Refused(f"No softening day can be calculated: {why}. {remedy}", field="weight")
+
+
 def _checked(readings: Sequence[Reading]) -> list[Reading]:
-    ordered = sorted(readings, key=lambda each: each.moment)
+    ordered = sorted(readings, key=lambda each: each.at)
     if len(ordered) < LEAST_READINGS:
-        raise DryingUnclear(_TOO_FEW[len(ordered)], "Weigh it when it is laced, then every day or two.")
+        raise _unclear(_TOO_FEW[len(ordered)], "Weigh it when it is laced, then every day or two.")
     for before, after in pairwise(ordered):
-        if before.moment == after.moment:
-            raise DryingUnclear(f"two weights are noted for {after.at}", "Keep one of them.")
+        if before.at == after.at:
+            raise _unclear(f"two weights are noted for {after.at}", "Keep one of them.")
         if after.grams > before.grams:
-            raise DryingUnclear(
+            raise _unclear(
                 f"the weight rose from {before.grams} g on {before.at} to {after.grams} g on {after.at}",
                 "If the skin was wetted back, begin with the weighing after that; else correct the entry.",
             )
     if ordered[0].grams == ordered[-1].grams:
-        raise DryingUnclear(f"the weight has stayed at {ordered[0].grams} g", "Weigh again when it has dried on.")
+        raise _unclear(f"the weight has stayed at {ordered[0].grams} g", "Weigh again when it has dried on.")
     return ordered
 
 
@@ -227,9 +218,7 @@ def _best(days: Sequence[float], grams: Sequence[float]) -> _Curve:
     low, high = top * max(0, coarse - 1) / steps, top * min(steps, coarse + 1) / steps
     curve = _fit(days, grams, _least(lambda dry: _fit(days, grams, dry).miss, low, high))
     if curve.dry < _LEAST_DRY * grams[-1]:
-        raise DryingUnclear(
-            "the weight still falls in a straight line", "Weigh again tomorrow, or set the dry weight by hand."
-        )
+        raise _unclear("the weight still falls in a straight line", "Weigh again tomorrow.")
     return curve
 
 

@@ -9,20 +9,13 @@ from costing.make.readings.models import Reading
 from inventory.models import Skin
 
 
-def listed() -> QuerySet[Reading]:
-    """Taken-back ones too, the newest first."""
-    return Reading.objects.select_related("batch", "skin", "written_by", "reverser").order_by("-at", "-pk")
-
-
-def of_batch(batch: Batch) -> QuerySet[Reading]:
-    return listed().filter(batch=batch)
-
-
-def of_skin(skin: Skin) -> QuerySet[Reading]:
-    return listed().filter(skin=skin)
+def listed(**of: Batch | Skin) -> QuerySet[Reading]:
+    """Those of a `batch` or of a `skin`, reversed ones too, the newest first."""
+    rows = Reading.objects.select_related("batch", "skin", "written_by", "reverser")
+    return rows.filter(**of).order_by("-at", "-pk")
 
 
 def weighings_of(skins: Iterable[Skin]) -> QuerySet[Reading]:
-    """Those that are not reversed and say a weight, the oldest first."""
+    """Those of these skins that stand and say a weight, the oldest first."""
     found = Reading.objects.filter(skin__in=list(skins), weight__isnull=False, reversed_at__isnull=True)
     return found.order_by("at", "pk")

@@ -181,7 +181,12 @@ def note(
     `at` may lie long ago, in the pencilled card, but not ahead. Refused beside its field: what no bath, shed or skin can show.
     """
     moment = _moment(at)
-    ph, celsius, weight = _checked(ph, celsius, weight)
+    if ph is not None:
+        checks.held(readings.check_ph(ph), field="ph")
+    if celsius is not None:
+        checks.held(readings.check_celsius(celsius), field="celsius")
+    if weight is not None:
+        checks.held(checks.sized(readings.check_weight(weight), "The weight", field="weight"), field="weight")
     text = checks.text(note, "The note", field="note", longest=500)
     if not text and photo is None and ph is celsius is weight is None:
         raise Refused("Nothing is noted. Enter a pH, a temperature, a weight, words or a photo.")
@@ -230,18 +235,6 @@ def _moment(at: datetime | None) -> datetime:
     if timezone.localtime(at).date() < checks.OLDEST:
         raise Refused(f"{at:%Y-%m-%d} is before {checks.OLDEST}. Check the year.", field="at")
     return min(at, now)
-
-
-def _checked(
-    ph: Decimal | None, celsius: Decimal | None, weight: Decimal | None
-) -> tuple[Decimal | None, Decimal | None, Decimal | None]:
-    if ph is not None:
-        checks.held(readings.check_ph(ph), field="ph")
-    if celsius is not None:
-        checks.held(readings.check_celsius(celsius), field="celsius")
-    if weight is not None:
-        checks.held(checks.sized(readings.check_weight(weight), "The weight", field="weight"), field="weight")
-    return ph, celsius, weight
 
 
 def _refuse_strangers(batch: Batch | None, skins: Sequence[Skin], on: date) -> None:

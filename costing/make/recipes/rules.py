@@ -65,7 +65,7 @@ def scale(amount: Decimal, basis: str, m: Measures, material_name: str) -> Decim
     name, ask, one = _RULES[basis]
     measure: Decimal | int | None = getattr(m, name)
     if measure is None or measure <= 0:
-        raise MissingMeasure(material_name, BASES[basis], name, ask)
+        raise MissingMeasure(f"{material_name} is calculated {BASES[basis]}: enter {ask}.", field=name)
     return half_up(Fraction(amount) * Fraction(measure) / one, PLACES)
 
 

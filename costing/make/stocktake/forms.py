@@ -1,6 +1,6 @@
 """The form of a stocktake of skins and pieces at one place: ticks and tags, blind; later what to do about each difference."""
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
 from typing import Any
 
 from django import forms
@@ -8,28 +8,13 @@ from django.forms.boundfield import BoundField
 
 from costing.make.stocktake import selectors as stocktake
 from costing.make.stocktake.selectors import Thing
-from costing.make.stocktake.services import (
-    AGAIN,
-    LEAVE,
-    LOST,
-    MISSING,
-    MOVE,
-    Differences,
-    Doing,
-    move_field,
-    reason_field,
-    way_field,
-)
+from costing.make.stocktake.services import AGAIN, LEAVE, LOST, MISSING, MOVE, Differences, Doing
 from inventory.models import Move, Skin
 from inventory.places.moves.services import BY_HAND
 from inventory.web.fields import Suggest
 from inventory.web.forms import DayField, EntryForm, NoteField
 
 SEEN = "seen_"
-AGAIN_WORDS = "Look again: nothing is written"
-LOST_WORDS = "It is lost: written off, with its cost so far"
-MOVE_WORDS = "Write its move to here"
-LEAVE_WORDS = "Leave the books as they are"
 
 
 def usual_reasons() -> list[str]:
@@ -111,18 +96,18 @@ class StocktakeForm(EntryForm):
         for thing in differences.elsewhere:
             self._ask(thing, missing=False).required = True
             # A form that was sent shows what was sent: the offer is made where nothing was said yet.
-            data.setdefault(move_field(thing), self._ways_elsewhere()[0][0])
+            data.setdefault(thing.entry("move"), self._ways_elsewhere()[0][0])
         self.data = data
 
     def questions(self, thing: Thing) -> tuple[BoundField | None, BoundField | None]:
         """What about a missing thing, and how it went. A customer's own has neither; one that may only be sought no second."""
-        names = (way_field(thing), reason_field(thing))
+        names = (thing.entry("way"), thing.entry("reason"))
         way, reason = (self[name] if name in self.fields else None for name in names)
         return way, reason
 
     def _ask(self, thing: Thing, *, missing: bool) -> forms.Field:
         """The choice about a thing. It is not required of the form, so that the service's own words ask for it."""
-        name = way_field(thing) if missing else move_field(thing)
+        name = thing.entry("way") if missing else thing.entry("move")
         if name in self.fields:
             return self.fields[name]
         ways = self._ways_missing(thing) if missing else self._ways_elsewhere()
@@ -130,23 +115,18 @@ class StocktakeForm(EntryForm):
             choices=ways, required=False, widget=forms.RadioSelect, label=f"What about {thing.code}?"
         )
         if missing and len(ways) > 1:
-            self.fields[reason_field(thing)] = NoteField(
+            self.fields[thing.entry("reason")] = NoteField(
                 f"How {thing.code} went", widget=Suggest(usual_reasons), help_text="Needed if it is gone."
             )
         return self.fields[name]
 
     def _ways_missing(self, thing: Thing) -> list[tuple[str, str]]:
-        again = [(AGAIN, AGAIN_WORDS)]
+        again = [(AGAIN, "Look again: nothing is written")]
         if isinstance(thing.row, Skin):
-            return again + ([(LOST, LOST_WORDS)] if self.may_shed else [])
+            return again + ([(LOST, "It is lost: written off, with its cost so far")] if self.may_shed else [])
         # What a stocktake finds gone is most often lost; the other ways follow.
         ways: Sequence[Move.Why] = sorted(BY_HAND, key=lambda why: why != Move.Why.MISSING)
         return again + ([(why.value, f"It is gone: {why.label.lower()}") for why in ways] if self.may_price else [])
 
     def _ways_elsewhere(self) -> list[tuple[str, str]]:
-        return [*([(MOVE, MOVE_WORDS)] if self.may_shed else []), (LEAVE, LEAVE_WORDS)]
-
-
-def seen_fields(signs: Mapping[str, str]) -> list[tuple[str, str]]:
-    """The hidden entries that bring the differences back."""
-    return [(f"{SEEN}{key}", sign) for key, sign in signs.items()]
+        return [*([(MOVE, "Write its move to here")] if self.may_shed else []), (LEAVE, "Leave the books as they are")]

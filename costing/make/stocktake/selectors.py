@@ -5,6 +5,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
+from typing import Any
 
 from django.db.models import Max, Q, QuerySet
 from django.db.models.functions import Lower
@@ -30,6 +31,10 @@ class Thing:
     def key(self) -> str:
         """Tells it from everything else on the page: a skin and its piece may bear the same number."""
         return f"{self.row._meta.model_name}-{self.row.pk}"
+
+    def entry(self, what: str) -> str:
+        """The name of an entry of the form about it: its `way` or the `reason` where it is missing, else its `move`."""
+        return f"{what}_{self.key}"
 
     @property
     def code(self) -> str:
@@ -68,17 +73,15 @@ def at(place: Place | None, on: date | None = None) -> list[Thing]:
     return [thing for thing in map(Thing, rows) if on is None or thing.began <= on]
 
 
-def places() -> list[tuple[Place, bool]]:
-    """Every place by name, and whether a skin or a piece is written there."""
+def places() -> dict[str, Any]:
+    """The places where a skin or a piece is written and the `others`, by name; and whether one has no place written."""
     used = {*stocktake.skins().values_list("place", flat=True), *stocktake.pieces().values_list("place", flat=True)}
-    return [(place, place.pk in used) for place in Place.objects.order_by("name")]
-
-
-def placeless() -> bool:
-    """Whether a skin or a piece has no place written."""
-    return any(
-        (stocktake.skins().filter(place__isnull=True).exists(), stocktake.pieces().filter(place__isnull=True).exists())
-    )
+    rows = list(Place.objects.order_by("name"))
+    return {
+        "used": [place for place in rows if place.pk in used],
+        "others": [place for place in rows if place.pk not in used],
+        "placeless": None in used,
+    }
 
 
 def by_keys(keys: Iterable[str]) -> dict[str, Thing]:
@@ -150,27 +153,20 @@ def facts(things: Sequence[Thing]) -> Mapping[str, Facts]:
     shares = cost.skin_shares(mine) if mine else {}
     stays = BatchSkin.objects.filter(skin__in=skins, left_on__isnull=True).exclude(batch__state=Batch.State.PLANNED)
     batches = {stay.skin_id: stay.batch for stay in stays.select_related("batch__place")}
-    by_skin = {
-        skin.pk: skin.job
-        for skin in Skin.objects.filter(pk__in=[skin.pk for skin in skins], job__isnull=False).select_related(
-            "job__customer"
-        )
-    }
+    ordered = Skin.objects.filter(pk__in=[skin.pk for skin in skins], job__isnull=False)
+    jobs = {Thing(skin).key: skin.job for skin in ordered.select_related("job__customer")}
     customers = [row.pk for row in rows if isinstance(row, Article) and row.customers]
     parts = ArticleSkin.objects.filter(article__in=customers, skin__job__isnull=False)
-    by_piece = {part.article_id: part.skin.job for part in parts.select_related("skin__job__customer")}
+    jobs |= {f"article-{part.article_id}": part.skin.job for part in parts.select_related("skin__job__customer")}
     found = {}
     for thing in things:
-        row = thing.row
+        row, job, batch = thing.row, jobs.get(thing.key), None
         if isinstance(row, Skin):
             worth = half_up(shares[row.tag].book(), workshop.places()) if row.tag in shares else None
-            job = by_skin.get(row.pk)
-            whose = job.customer.name if job else row.customer
-            found[thing.key] = Facts(worth, batches.get(row.pk), whose, job.number if job else "")
+            batch, whose = batches.get(row.pk), row.customer
         else:
-            job = by_piece.get(row.pk)
-            whose = job.customer.name if job else ""
-            found[thing.key] = Facts(None if row.customers else row.book_cost, None, whose, job.number if job else "")
+            worth, whose = None if row.customers else row.book_cost, ""
+        found[thing.key] = Facts(worth, batch, job.customer.name if job else whose, job.number if job else "")
     return found
 
 

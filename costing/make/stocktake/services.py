@@ -94,7 +94,7 @@ def post(
     for thing in differences.missing:
         _decide(thing, doing.get(thing.key, Doing()), on, by, _key(request_key, thing), written)
     for thing in differences.elsewhere:
-        if _way(thing, doing.get(thing.key, Doing()), (MOVE, LEAVE), field=move_field(thing)) == MOVE:
+        if _way(thing, doing.get(thing.key, Doing()), (MOVE, LEAVE), field=thing.entry("move")) == MOVE:
             key = _key(request_key, thing)
             written.moved.append(moves.move(thing=thing.row, to=place, on=on, note=NOTE, by=by, request_key=key))
     if written.moved or written.gone or written.lost:
@@ -102,21 +102,6 @@ def post(
     else:
         entries.release(request_key)
     return written
-
-
-def way_field(thing: Thing) -> str:
-    """The name of the entry that holds what is to be done about a missing thing."""
-    return f"way_{thing.key}"
-
-
-def move_field(thing: Thing) -> str:
-    """The name of the entry that says whether the move of a thing that was found here is written."""
-    return f"move_{thing.key}"
-
-
-def reason_field(thing: Thing) -> str:
-    """The name of the entry that holds how a missing thing went."""
-    return f"reason_{thing.key}"
 
 
 def _compare(place: Place | None, on: date, found: Sequence[Thing]) -> Differences:
@@ -176,11 +161,11 @@ def _decide(thing: Thing, doing: Doing, on: date, by: Person, key: str | None, w
             raise Refused(f"{thing.code} is a customer's own. A stocktake writes nothing of it; see its own page.")
         written.again.append(thing.code)
         return
-    way = _way(thing, doing, WAYS_OF_SKIN if isinstance(thing.row, Skin) else WAYS_OF_PIECE, field=way_field(thing))
+    way = _way(thing, doing, WAYS_OF_SKIN if isinstance(thing.row, Skin) else WAYS_OF_PIECE, field=thing.entry("way"))
     if way == AGAIN:
         written.again.append(thing.code)
         return
-    reason = checks.text(doing.reason, f"How {thing.code} went", field=reason_field(thing), longest=200, needed=True)
+    reason = checks.text(doing.reason, f"How {thing.code} went", field=thing.entry("reason"), longest=200, needed=True)
     try:
         if isinstance(thing.row, Skin):
             written.lost.append(losses.lose(skin=thing.row, on=on, reason=reason, by=by, request_key=key))
@@ -191,7 +176,7 @@ def _decide(thing: Thing, doing: Doing, on: date, by: Person, key: str | None, w
     except Refused as refusal:
         if refusal.field in ("on", None):
             raise
-        raise Refused(str(refusal), field=way_field(thing)) from refusal
+        raise Refused(str(refusal), field=thing.entry("way")) from refusal
 
 
 def _way(thing: Thing, doing: Doing, ways: Sequence[str], *, field: str) -> str:

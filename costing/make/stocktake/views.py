@@ -9,8 +9,8 @@ from django.utils.functional import cached_property
 from django.views.decorators.http import require_safe
 
 from costing.make.stocktake import selectors as stocktake_read, services as stocktake
-from costing.make.stocktake.forms import StocktakeForm, seen_fields
-from costing.make.stocktake.services import Differences, Written, move_field
+from costing.make.stocktake.forms import SEEN, StocktakeForm
+from costing.make.stocktake.services import Differences, Written
 from inventory.models import Place
 from inventory.permits import Act, may
 from inventory.web.rows import Compared
@@ -27,17 +27,8 @@ def _codes(things: Sequence[object]) -> str:
 @require_safe
 def places(request: HttpRequest) -> HttpResponse:
     """Where to count. How much should be there is not said."""
-    rows = stocktake_read.places()
-    used = [place for place, in_use in rows if in_use]
-    return page(
-        request,
-        "costing/make/stocktake/places.html",
-        "Stocktake of skins and pieces",
-        WAY,
-        used=used,
-        others=[place for place, in_use in rows if not in_use],
-        placeless=stocktake_read.placeless(),
-    )
+    title = "Stocktake of skins and pieces"
+    return page(request, "costing/make/stocktake/places.html", title, WAY, **stocktake_read.places())
 
 
 class PlaceStocktake(Compared):
@@ -77,9 +68,9 @@ class PlaceStocktake(Compared):
         facts = stocktake_read.facts([*found.missing, *found.elsewhere])
         return {
             "missing": [(each, facts[each.key], *form.questions(each)) for each in found.missing],
-            "elsewhere": [(each, facts[each.key], form[move_field(each)]) for each in found.elsewhere],
+            "elsewhere": [(each, facts[each.key], form[each.entry("move")]) for each in found.elsewhere],
             "agreeing": found.agreeing,
-            "seen": seen_fields(found.signs),
+            "seen": [(f"{SEEN}{key}", sign) for key, sign in found.signs.items()],
         }
 
     def enter(self, form: StocktakeForm) -> Written:

@@ -13,12 +13,11 @@ from costing.make.cost.models import ArticleCost
 from costing.make.cost.rates import rules as rates_rules
 from costing.make.labour.models import LabourLine
 from costing.report.valuation import selectors as valuation
-from costing.sell.errors import NumberRefused
 from costing.sell.jobs.models import Job
 from costing.sell.payments import selectors as payments
 from costing.sell.payments.models import Payment
 from costing.sell.sales.models import Sale, SaleLine, Series
-from costing.sell.sales.numbering.rules import Series as Run, next_number
+from costing.sell.sales.numbering.rules import NumberRefused, Series as Run, next_number
 from inventory import money as inventory_money
 from inventory.base import selectors as workshop
 from inventory.base.selectors import coins

@@ -20,8 +20,8 @@ def rates() -> Table:
     fates = losses_read.fates()
     tables = {
         "step": losses.by_stage(fates),
-        "species": losses.by_species(fates),
-        "supplier": losses.by_supplier(fates),
+        "species": losses.by_trait(fates, "species"),
+        "supplier": losses.by_trait(fates, "supplier"),
     }
     rows = tuple(
         {

@@ -69,8 +69,11 @@ class Softening:
     price_left: Fraction | None
     earned: labour.Earned | None
     pays_until: int | None
-    no_longer_pays: bool | None
     missing: tuple[str, ...]
+
+    @property
+    def no_longer_pays(self) -> bool | None:
+        return None if self.pays_until is None else self.minutes_so_far > self.pays_until
 
 
 def of_skin(skin: Skin, price: Decimal | None = None, share: Share | None = None) -> Softening:
@@ -85,8 +88,7 @@ def of_skin(skin: Skin, price: Decimal | None = None, share: Share | None = None
     asked, source = (price, "entered") if price is not None else _price(skin, peers, places)
     where, left = _left(asked, places)
     wage = rates.current().wage_per_hour
-    earned = None if left is None else labour.earned(left, left, book, share.own_minutes, SESSION_MINUTES, places)
-    known = left if wage > 0 else None
+    earned = None if left is None else labour.earned(left, book, share.own_minutes, SESSION_MINUTES, places)
     return Softening(
         minutes_so_far=share.own_minutes,
         soft_so_far=minutes[skin.tag][1],
@@ -98,8 +100,7 @@ def of_skin(skin: Skin, price: Decimal | None = None, share: Share | None = None
         channel=where,
         price_left=left,
         earned=earned,
-        pays_until=None if known is None else labour.pays_until(known, book, wage),
-        no_longer_pays=None if known is None else labour.no_longer_pays(share.own_minutes, known, book, wage),
+        pays_until=labour.pays_until(left, book, wage) if left is not None and wage > 0 else None,
         missing=tuple(_missing(skin, peers, asked, wage)),
     )
 

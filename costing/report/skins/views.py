@@ -43,7 +43,7 @@ def skin(request: HttpRequest, tag: str) -> HttpResponse:
         alive=alive,
         job=getattr(row, "job", None) if row.theirs else None,
         may_finish=may(request.user, Act.PRICES),
-        readings=readings.of_skin(row),
+        readings=readings.listed(skin=row),
         new_url=reverse("reading_new_skin", args=[row.tag]),
         **moves.whereabouts(row, request.user),
         **_ahead(request, row, cost.price.share, alive=alive),

@@ -58,7 +58,7 @@ def job(request: HttpRequest, number: str) -> HttpResponse:
         price_note="at what was billed of it" if stands.state == "given" else "at the agreed price",
         may_end=stands.state in ("raw", "work", "lost") and may(request.user, Act.PRICES),
         payments=payments.of_job(row),
-        readings=readings.of_skin(row.skin),
+        readings=readings.listed(skin=row.skin),
         new_url=reverse("reading_new_skin", args=[row.skin.tag]),
         notice=jobs_read.ready_words(stands, row.ready_on) if row.ready_on and not shut else "",
         notice_caution=jobs_read.CAUTION,

@@ -8,10 +8,10 @@ from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 
-from costing.make.errors import NotAbove
-from costing.sell.errors import CreditTooLarge
+from costing.make.errors import NotAbove, coin
 from costing.sell.sales.tax import rules as tax
 from costing.sell.sales.tax.rules import RateTotal, Summary
+from inventory.errors import Refused
 from inventory.money import ZERO
 
 
@@ -69,7 +69,7 @@ def balance(
 
 
 def refuse_credit(number: str, invoice: Summary, credits: Sequence[Summary], asked: Summary) -> None:
-    """Raise CreditTooLarge if a credit is more than is left of its invoice, in whole or at one rate.
+    """Refuse a credit that is more than is left of its invoice, in whole or at one rate.
 
     `credits` are those issued already; `asked`, like them, has figures below zero. A credit may not even take a coin
     more tax than is left; `tax.rest` is what the last one may take. `NotAbove` for a credit that credits nothing.
@@ -78,7 +78,7 @@ def refuse_credit(number: str, invoice: Summary, credits: Sequence[Summary], ask
         raise NotAbove("The credit", -asked.gross, "enter what is credited", field="amount")
     left = tax.rest(invoice, credits)
     if -asked.gross > left.gross:
-        raise CreditTooLarge(number, -asked.gross, left.gross)
+        raise credit_too_large(number, -asked.gross, left.gross)
     there = {rate.key: rate for rate in left.rates}
     for rate in asked.rates:
         mine = there.get(rate.key, RateTotal(rate.rate, ZERO, ZERO, ZERO, rate.relief))
@@ -88,4 +88,13 @@ def refuse_credit(number: str, invoice: Summary, credits: Sequence[Summary], ask
             ("tax", -rate.tax, mine.tax),
         ):
             if wanted > kept:
-                raise CreditTooLarge(f"{number} (at {rate.rate} %, {name})", wanted, kept)
+                raise credit_too_large(f"{number} (at {rate.rate} %, {name})", wanted, kept)
+
+
+def credit_too_large(of: str, amount: Decimal, remaining: Decimal) -> Refused:
+    """Of an invoice, or of a part of it that `of` names too."""
+    return Refused(
+        f"A credit of {coin(amount)} is more than the {coin(remaining)} that is left of {of}; credit at most that, or credit "
+        "the rest of the invoice.",
+        field="amount",
+    )

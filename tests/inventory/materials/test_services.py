@@ -6,7 +6,7 @@ from typing import Any
 import pytest
 
 from inventory.base import checks
-from inventory.errors import AmbiguousSubstance, AmbiguousUnit, DensityNeeded, Refused, Taken
+from inventory.errors import DensityNeeded, Refused, Taken
 from inventory.materials import services as materials
 from inventory.models import Kind, Material
 from tests.factories import DAY, material, place, recipe, supplier
@@ -25,12 +25,12 @@ def test_a_new_material_is_kept_in_its_base_unit_with_nothing_on_the_shelf() -> 
 
 
 def test_an_alum_must_be_named_exactly() -> None:
-    with pytest.raises(AmbiguousSubstance):
+    with pytest.raises(Refused, match="is sold as different things"):
         materials.create(code="A", details=details(substance="alum"))
 
 
 def test_a_unit_must_be_one_size_everywhere() -> None:
-    with pytest.raises(AmbiguousUnit):
+    with pytest.raises(Refused, match="is not one size everywhere"):
         materials.create(code="A", details=details(unit="cup"))
 
 

@@ -5,9 +5,9 @@ from __future__ import annotations
 from decimal import Decimal
 from fractions import Fraction
 
-from costing.make.cost.reallocation.rules import reallocate
 from costing.make.cost.rules import Share, split_books
 from costing.make.finishing.rules import Cut, split
+from costing.make.losses.rules import reallocate
 from inventory.money import allocate
 
 D = Decimal

@@ -136,7 +136,7 @@ def _value(row: CsvRow) -> Any:
     try:
         return KEYS[row["key"]].kind.read(row["value"]) if row["value"] else None
     except Refused as refusal:
-        raise Refused(refusal.message, field="value") from refusal
+        raise Refused(str(refusal), field="value") from refusal
 
 
 def _needed(value: Any) -> Any:

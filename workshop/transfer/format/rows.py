@@ -58,7 +58,7 @@ def read_folder(folder: Path) -> dict[str, TypedFile]:
             header, found[path.name] = _read(path, FILES[path.name])
             headers += _refused_header(header, FILES[path.name])
         except Refused as refusal:
-            unreadable.append(Problem(path.name, refusal.message, refusal.row))
+            unreadable.append(Problem(path.name, str(refusal), refusal.row))
     if unreadable or headers:
         raise FolderRefused([*unreadable, *headers])
     return found
@@ -103,7 +103,7 @@ def _values(file: CsvFile, number: int, cells: Mapping[str, str]) -> tuple[dict[
         try:
             values[column.name] = _value(column, cell)
         except Refused as refusal:
-            problems.append(Problem(file.name, refusal.message, number, column.name, cell))
+            problems.append(Problem(file.name, str(refusal), number, column.name, cell))
     return values, problems
 
 

@@ -89,7 +89,7 @@ class ImportSession:
         except Refused as refusal:
             follows = _FOLLOWS if "ledger" in self.broken and isinstance(refusal, ShortStock) else ""
             for row in self._blamed(rows, refusal):
-                self.problems.append(row.problem(refusal.message + follows, row.file.column(refusal.field)))
+                self.problems.append(row.problem(str(refusal) + follows, row.file.column(refusal.field)))
             if not isinstance(refusal, Taken):  # the name is good: it belongs to the earlier row
                 self._spoil(rows)
 
@@ -179,5 +179,5 @@ class ImportSession:
             codes = {code for code, material in self.known["materials.csv"].items() if material.name in short}
             return [row for row in rows if row["material"] in codes]
         column = rows[0].file.column(refusal.field)
-        named = [row for row in rows if row.cells.get(column) and row.cells[column] in refusal.message.split()]
+        named = [row for row in rows if row.cells.get(column) and row.cells[column] in str(refusal).split()]
         return named[:1] or rows[:1]

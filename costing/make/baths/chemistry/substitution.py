@@ -8,7 +8,6 @@ from typing import Literal
 
 from costing.make.baths.chemistry.bath import ALUMINIUM_G_PER_MOL, Line, above, aluminium_mol, by_substance, row_of
 from inventory import substances
-from inventory.errors import WrongSubstance
 from inventory.money import half_up
 
 METAL_CAUTION = (
@@ -72,7 +71,7 @@ def family(slug: str) -> Literal["alum", "soda", ""]:
 def substitute(grams: Decimal, slug: str, to_slug: str) -> Substitute:
     """What replaces grams of a substance: by aluminium between alums, by alkali between sodas, half up to a milligram.
 
-    With what to mind. `WrongSubstance` where the two are not of one kind; ambiguous and unknown words are refused as in
+    With what to mind. Refused where the two are not of one kind; ambiguous and unknown words are refused as in
     `substance_slug`.
 
     >>> substitute(Decimal(900), "aluminium_sulphate_14", "potash_alum").grams
@@ -83,5 +82,5 @@ def substitute(grams: Decimal, slug: str, to_slug: str) -> Substitute:
         return Substitute(substances.aluminium_equal(grams, ours.slug, theirs.slug), METAL_CAUTION)
     for row in (ours, theirs):
         if not row.co2_per_mol:
-            raise WrongSubstance(row.slug, "carbonate" if ours.co2_per_mol else "aluminium or carbonate")
+            raise substances.wrong_substance(row.slug, "carbonate" if ours.co2_per_mol else "aluminium or carbonate")
     return Substitute(substances.alkali_equal(grams, ours.slug, theirs.slug), ALKALI_CAUTION)

@@ -83,13 +83,30 @@ def stand_in(line: RecipeLine, quantity: Decimal, instead: Material) -> chemistr
 
     The same substance out of another sack is no other tanning: then there is nothing to mind.
 
-    `Refused` where one of the two is kept by volume and nobody recorded what of its substance that holds.
+    Refused where one of the two is kept by volume and nobody recorded what of its substance that holds.
     """
     for each in (line.material, instead):
         if not weighable(each):
-            raise Refused(_no_strength(each), field="use")
+            raise _strength_unknown(each)
     found = chemistry.substitute(grams(line.material, quantity), line.material.substance, instead.substance)
     return replace(found, caution="") if instead.substance == line.material.substance else found
+
+
+def _strength_unknown(material: Material) -> Refused:
+    if material.base == "mL":
+        substance = substances.SUBSTANCES[material.substance].name.lower()
+        why = f"how many grams of {substance} a litre of it holds is not recorded"
+        way = (
+            "On its page, under “Weigh a cup”, enter what a level cup of the dry stuff weighs or, of a solution, the grams "
+            "dissolved in so much of it"
+        )
+    else:
+        why, way = f"it is kept by the {material.base}, and its weight is not known", "Keep it by weight or by volume"
+    return Refused(
+        f"{material.name} ({material.code}) is compared with its like by weight, and {why}. {way}; or use what is kept by "
+        "weight.",
+        field="use",
+    )
 
 
 def in_measure(material: Material, quantity: Decimal, unit: str) -> str:
@@ -131,8 +148,8 @@ def with_swaps(rows: Sequence[RecipeLine], use: Sequence[Material]) -> list[tupl
         kin = chemistry.family(material.substance)
         if not kin:
             raise Refused(
-                f"{material.name} can take the place of nothing: only an alum stands in for an alum and a soda for a soda, and"
-                " the material must name its exact substance.",
+                f"{material.name} can take the place of nothing: only an alum stands in for an alum and a soda for a soda, and "
+                "the material must name its exact substance.",
                 field="use",
             )
         if not any(chemistry.family(row.material.substance) == kin for row in rows):

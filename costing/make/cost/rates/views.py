@@ -10,8 +10,6 @@ from costing.make.cost.rates.forms import RatesForm
 from costing.make.cost.rates.models import EVER, Rates
 from inventory.web.views import EntryView
 
-NAMES = ("wage_per_hour", "overhead_per_hour", "frame_wear", "price_step", "vat_percent")
-
 
 class RatesPage(EntryView):
     form_class = RatesForm
@@ -23,7 +21,7 @@ class RatesPage(EntryView):
 
     def get_initial(self) -> dict[str, Any]:
         row = rates_read.current()
-        return {name: getattr(row, name) for name in NAMES}
+        return {name: getattr(row, name) for name in rates.FIGURES}
 
     def enter(self, form: forms.Form) -> Rates:
         return rates.set_rates(**self.sent(form))

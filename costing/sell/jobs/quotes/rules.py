@@ -11,8 +11,9 @@ from decimal import Decimal
 from fractions import Fraction
 
 from costing.make.cost.rates.rules import Rates
-from costing.make.errors import LossRateOutOfRange, NotAbove
+from costing.make.errors import NotAbove
 from costing.make.labour.rules import Usual, usual
+from costing.make.losses import rules as losses
 from inventory.errors import Refused
 from inventory.money import Exact, ceil_to
 from inventory.units import MINUTES_PER_HOUR
@@ -47,7 +48,7 @@ def quote(
 
     `minutes` and `materials` (money) are those of the maker's own finished skins of this kind; low, usual and high take
     the least, the median and the most minutes. Risk = loss rate (0 to 1) × the usual price without it. Refused without
-    minutes; raises LossRateOutOfRange, and NotAbove for lacings below zero.
+    minutes and for a rate outside 0 to 1; raises NotAbove for lacings below zero.
 
     >>> rates = Rates(Decimal(16), Decimal(4), Decimal("1.52"))
     >>> asked = quote([495, 480, 555], [Fraction("8.23")], rates, lacings=1)
@@ -62,14 +63,12 @@ def quote(
         )
     if lacings < 0:
         raise NotAbove("The lacings", lacings, "enter how often it is laced", zero_too=True)
-    if not 0 <= loss_rate <= 1:
-        raise LossRateOutOfRange(loss_rate)
     paid = bought.median if bought else Fraction(0)
     hourly = Fraction(rates.wage_per_hour) + Fraction(rates.overhead_per_hour)
     fixed = paid + lacings * Fraction(rates.frame_wear)
     costs = [spent * hourly / MINUTES_PER_HOUR + fixed for spent in (hours.low, hours.median, hours.high)]
     at_stake = ceil_to(costs[1], places)
-    risk = Fraction(loss_rate) * Fraction(at_stake)
+    risk = losses.chance(loss_rate) * Fraction(at_stake)
     low, middle, high = (ceil_to(cost + risk, places) for cost in costs)
     return Quote(low, middle, high, hours, paid, at_stake, risk)
 

@@ -8,7 +8,6 @@ from typing import Any
 from django.db.models import Q
 
 from costing.make.cost import services as cost
-from costing.sell.errors import CreditTooLarge
 from costing.sell.payments import rules as payments_rules, selectors as payments_read, services as payments
 from costing.sell.payments.services import Paid
 from costing.sell.sales.invoices import selectors as invoices_read, services as papers
@@ -164,7 +163,7 @@ def _cut(row: SaleLine, amount: Decimal, sale: Sale, remaining: Decimal) -> Sale
     """Money off a line. Its cost stays with the piece that stays sold."""
     checks.positive(coins(amount, "The amount", field="amount"), "The amount", field="amount")
     if amount > remaining:
-        raise CreditTooLarge(f"{sale.number} (“{row.words}”)", amount, remaining)
+        raise payments_rules.credit_too_large(f"{sale.number} (“{row.words}”)", amount, remaining)
     return _taking_back(row, words=invoices_read.cut_words(row), quantity=Decimal(-1), asked=amount)
 
 

@@ -11,7 +11,11 @@ from dataclasses import dataclass
 from itertools import islice, pairwise
 
 from costing.make.errors import NAMED, some
-from costing.sell.errors import NumberRefused
+from inventory.errors import Refused
+
+
+class NumberRefused(Refused):
+    """A series that is not whole: a number that is not its own, one on two papers, or numbers that no paper carries."""
 
 
 @dataclass(frozen=True)

@@ -10,7 +10,7 @@ from django.db import connection
 from django.test.utils import CaptureQueriesContext
 
 from costing.make.baths import selectors as baths
-from costing.make.errors import MissingMeasure, NoBath, ReadingImpossible
+from costing.make.errors import MissingMeasure
 from costing.make.recipes import services as recipes
 from costing.models import RecipeVersion
 from inventory.base.accounting import services as workshop
@@ -89,14 +89,14 @@ def test_a_recipe_by_the_litre_on_two_days_has_two_baths() -> None:
     first, second = baths.bath(version, Decimal(10)), baths.bath(version, Decimal(10), day=31)
     assert (first.day, first.other_days, first.lines[0].quantity) == (12, (31,), Decimal(2000))
     assert (second.day, second.other_days, second.lines[0].quantity) == (31, (12,), Decimal(1500))
-    with pytest.raises(NoBath, match="no bath on day 5; it does on day 12 and 31"):
+    with pytest.raises(Refused, match="no bath on day 5; it does on day 12 and 31"):
         baths.bath(version, Decimal(10), day=5)
 
 
 def test_a_recipe_that_reckons_nothing_per_litre_has_no_bath() -> None:
     flour = factories.material("FLOUR")
     version = factories.recipe("R2", recipes.Line(flour, Decimal(480), "g", "per_skin"))
-    with pytest.raises(NoBath, match="Plan a batch by it"):
+    with pytest.raises(Refused, match="Plan a batch by it"):
         baths.bath(version, LITRES)
 
 
@@ -340,7 +340,7 @@ def test_no_bath_fits_a_thimble(taw: RecipeVersion) -> None:
 
 @pytest.mark.parametrize("celsius", ["-1", "101"])
 def test_water_is_water_only_between_ice_and_steam(taw: RecipeVersion, celsius: str) -> None:
-    with pytest.raises(ReadingImpossible) as refusal:
+    with pytest.raises(Refused, match=f"of {celsius} cannot be: it lies from 0 to 100") as refusal:
         baths.bath(taw, LITRES, celsius=Decimal(celsius))
     assert refusal.value.field == "celsius"
 

@@ -8,10 +8,20 @@ from fractions import Fraction
 import pytest
 from hypothesis import given, settings, strategies as st
 
-from costing.make.cost.reallocation.rules import Spread, reallocate
 from costing.make.cost.rules import Share, parted
-from costing.make.errors import LossRateOutOfRange, NotAbove
-from costing.make.losses.rules import Fate, Leg, LossRate, by_species, by_stage, by_supplier, most_to_pay, stop_or_go
+from costing.make.errors import NotAbove
+from costing.make.losses.rules import (
+    Fate,
+    Leg,
+    LossRate,
+    Spread,
+    by_stage,
+    by_trait,
+    most_to_pay,
+    reallocate,
+    stop_or_go,
+)
+from inventory.errors import Refused
 from tests.costing.make.cost.test_rules import RATES, demo_share
 from tests.properties import FURTHER
 
@@ -39,9 +49,13 @@ def test_a_stage_is_judged_by_the_skins_that_reached_it() -> None:
 
 
 def test_species_and_suppliers_are_judged_by_all_their_skins() -> None:
-    assert by_species(FATES) == {"goat": LossRate(0, 1), "reindeer": LossRate(1, 3)}
-    assert by_supplier(FATES) == {"": LossRate(0, 1), "Kelokangas": LossRate(1, 2), "Pöllöpuro": LossRate(0, 1)}
-    assert list(by_species(FATES)) == ["goat", "reindeer"], "by name, whichever skin came first"
+    assert by_trait(FATES, "species") == {"goat": LossRate(0, 1), "reindeer": LossRate(1, 3)}
+    assert by_trait(FATES, "supplier") == {
+        "": LossRate(0, 1),
+        "Kelokangas": LossRate(1, 2),
+        "Pöllöpuro": LossRate(0, 1),
+    }
+    assert list(by_trait(FATES, "species")) == ["goat", "reindeer"], "by name, whichever skin came first"
 
 
 def test_a_skin_that_goes_through_a_stage_twice_counts_once() -> None:
@@ -134,9 +148,9 @@ def test_a_loss_rate_outside_nought_to_one_is_refused(chance: str) -> None:
         lambda: most_to_pay(net, before, after, D(20), D(chance)),
         lambda: stop_or_go(10, 170, after, D(16), D(chance)),
     ):
-        with pytest.raises(LossRateOutOfRange) as caught:
+        with pytest.raises(Refused, match=f"A loss rate of {chance} cannot be") as caught:
             ask()
-        assert caught.value.rate == D(chance)
+        assert caught.value.field == "loss_rate"
 
 
 def test_going_on_pays_from_exactly_the_wage_and_materials_to_come() -> None:

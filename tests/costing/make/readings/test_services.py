@@ -13,7 +13,6 @@ from django.utils import timezone
 from PIL import Image
 from pytest_django import Settings
 
-from costing.make.errors import ReadingImpossible
 from costing.make.losses import services as losses
 from costing.make.readings import services as photos, services as readings
 from costing.models import Batch, Reading
@@ -69,7 +68,7 @@ def test_a_photo_is_kept_in_the_store_and_named_on_the_row() -> None:
 
 
 def test_a_refused_reading_keeps_no_photo() -> None:
-    with pytest.raises(ReadingImpossible):
+    with pytest.raises(Refused, match="A pH of 19 cannot be"):
         readings.note(tags=["H01"], ph=D(19), photo=photo())
     assert not photos.folder().exists()
 

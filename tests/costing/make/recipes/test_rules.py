@@ -57,9 +57,8 @@ def test_an_amount_rounds_half_up_at_three_places() -> None:
 def test_a_missing_measure_is_asked_for_by_name(basis: str, measure: str, asked: str) -> None:
     with pytest.raises(MissingMeasure, match=asked) as caught:
         scale(Decimal(80), basis, Measures(), "potash alum")
-    assert (caught.value.field, caught.value.measure) == (measure, measure)
-    assert caught.value.material == "potash alum"
-    assert "potash alum" in caught.value.message
+    assert caught.value.field == measure
+    assert "potash alum" in str(caught.value)
 
 
 def test_a_measure_of_zero_is_missing_too() -> None:

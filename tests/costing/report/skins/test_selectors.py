@@ -84,7 +84,7 @@ def test_an_hour_earns_what_the_usual_channel_leaves_less_the_book_cost() -> Non
     found = skin_reads.of_skin(skin, D(185))
     assert found.channel == "Card fair"
     assert found.price_left == F("181.485")
-    assert found.earned == worth.Earned(now=D("17.43"), after=D("16.83"), session=D("0.00"))
+    assert found.earned == worth.Earned(now=D("17.43"), after=D("16.83"))
     assert (found.pays_until, found.no_longer_pays) == (604, False)
     assert found.price_source == "entered"
 

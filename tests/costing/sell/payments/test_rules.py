@@ -9,9 +9,9 @@ import pytest
 from hypothesis import given, settings, strategies as st
 
 from costing.make.errors import NotAbove
-from costing.sell.errors import CreditTooLarge
 from costing.sell.payments.rules import Payment, balance, refuse_credit
 from costing.sell.sales.tax.rules import Mode, PaperLine, mirrored, rest, summary
+from inventory.errors import Refused
 from tests.costing.sell.sales.tax.credited import mirrored_lines
 from tests.properties import FURTHER
 
@@ -76,29 +76,27 @@ INVOICE = summary(ROWS, Mode.REGISTERED)
 
 def test_a_whole_invoice_may_be_credited_once() -> None:
     refuse_credit("INV-002", INVOICE, [], mirrored(INVOICE))
-    with pytest.raises(
-        CreditTooLarge, match=r"A credit of 186\.05 is more than the 0\.00 that is left of INV-002"
-    ) as caught:
+    with pytest.raises(Refused, match=r"A credit of 186\.05 is more than the 0\.00 that is left of INV-002") as caught:
         refuse_credit("INV-002", INVOICE, [mirrored(INVOICE)], mirrored(INVOICE))
-    assert (caught.value.amount, caught.value.remaining, caught.value.field) == (D("186.05"), D("0.00"), "amount")
+    assert caught.value.field == "amount"
 
 
 def test_lines_may_be_credited_one_by_one() -> None:
     first, second = (summary(mirrored_lines([row]), Mode.REGISTERED) for row in ROWS)
     refuse_credit("INV-002", INVOICE, [], first)
     refuse_credit("INV-002", INVOICE, [first], second)
-    with pytest.raises(CreditTooLarge):
+    with pytest.raises(Refused, match="that is left of"):
         refuse_credit("INV-002", INVOICE, [first, second], second)
 
 
 def test_a_credit_at_one_rate_may_not_eat_into_another() -> None:
     dear = summary([PaperLine("book", D(-2), D("0.60"), D("13.5"))], Mode.REGISTERED)
-    with pytest.raises(CreditTooLarge, match=r"at 13\.5 %, with tax"):
+    with pytest.raises(Refused, match=r"at 13\.5 %, with tax"):
         refuse_credit("INV-002", INVOICE, [], dear)
 
 
 def test_a_rate_that_the_invoice_never_had_cannot_be_credited() -> None:
-    with pytest.raises(CreditTooLarge, match=r"more than the 0.00 that is left"):
+    with pytest.raises(Refused, match=r"more than the 0.00 that is left"):
         refuse_credit("INV-002", INVOICE, [], summary([PaperLine("x", D(-1), D("1.00"), D(10))], Mode.REGISTERED))
 
 
@@ -108,7 +106,7 @@ def test_a_credit_takes_no_cent_more_tax_than_is_left_and_the_rest_settles_it() 
     invoice = summary(rows, Mode.REGISTERED)
     first, second = (summary(mirrored_lines([row]), Mode.REGISTERED) for row in rows)
     refuse_credit("INV-1", invoice, [], first)
-    with pytest.raises(CreditTooLarge, match=r"credit the rest"):
+    with pytest.raises(Refused, match=r"credit the rest"):
         refuse_credit("INV-1", invoice, [first], second)
     last = mirrored(rest(invoice, [first]))
     refuse_credit("INV-1", invoice, [first], last)
@@ -123,9 +121,8 @@ def test_with_tax_in_the_prices_single_credits_fit_in_all_but_may_miss_in_part(
     row = PaperLine("pouch", D(1), D(price), D(rate))
     invoice, single = summary([row, row], Mode.REGISTERED), summary(mirrored_lines([row]), Mode.REGISTERED)
     refuse_credit("INV-1", invoice, [], single)
-    with pytest.raises(CreditTooLarge) as caught:
+    with pytest.raises(Refused, match=rf"that is left of INV-1 \(at {rate} %, {part}\)"):
         refuse_credit("INV-1", invoice, [single], single)
-    assert caught.value.of == f"INV-1 (at {rate} %, {part})"
     refuse_credit("INV-1", invoice, [single], mirrored(rest(invoice, [single])))
 
 
@@ -136,14 +133,13 @@ def test_a_credit_counts_from_its_own_day() -> None:
 def test_a_credit_credits_something() -> None:
     nothing = summary([PaperLine("rug", D(-1), D("0.00"), D("25.5"))], Mode.REGISTERED)
     for asked in (INVOICE, nothing):
-        with pytest.raises(NotAbove, match="The credit") as caught:
+        with pytest.raises(NotAbove, match=f"The credit must be above zero, not {-asked.gross}:"):
             refuse_credit("INV-002", INVOICE, [], asked)
-        assert caught.value.value == -asked.gross
 
 
 def test_without_registration_only_the_total_binds() -> None:
     invoice = summary([PaperLine("fur", D(1), D("39.90"))], Mode.NOT_REGISTERED)
     part = summary([PaperLine("fur", D(-1), D("20.00"))], Mode.NOT_REGISTERED)
     refuse_credit("INV-004", invoice, [part], summary([PaperLine("fur", D(-1), D("19.90"))], Mode.NOT_REGISTERED))
-    with pytest.raises(CreditTooLarge):
+    with pytest.raises(Refused, match="that is left of"):
         refuse_credit("INV-004", invoice, [part], summary([PaperLine("fur", D(-1), D("19.91"))], Mode.NOT_REGISTERED))

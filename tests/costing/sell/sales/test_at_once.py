@@ -10,7 +10,6 @@ import pytest
 
 from costing.models import Job, Payment, Sale, Series
 from costing.report.audit import selectors as audit
-from costing.sell.errors import CreditTooLarge
 from costing.sell.jobs.cancellations import services as cancellations
 from costing.sell.payments import services as payments
 from costing.sell.payments.services import Paid
@@ -127,7 +126,7 @@ def test_two_price_cuts_at_once_take_no_more_than_there_is() -> None:
         return credits.credit(sale=found, on=DAY, reason="x", amounts={line.pk: D(60)})
 
     answers = together(cut, cut)
-    assert sum(isinstance(answer, CreditTooLarge) for answer in answers) == 1
+    assert sum("more than the" in str(answer) for answer in answers) == 1
     assert (numbers("credit"), audit.findings()) == (["CN-001"], [])
 
 

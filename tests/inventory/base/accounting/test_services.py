@@ -39,7 +39,7 @@ def test_texts_that_cannot_be_kept_are_refused(texts: dict[str, str]) -> None:
 
 
 def test_an_unknown_currency_is_refused() -> None:
-    with pytest.raises(Refused):
+    with pytest.raises(Refused, match="is not a currency in circulation"):
         workshop.set_up(currency="XAU")
 
 

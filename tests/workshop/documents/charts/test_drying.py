@@ -24,7 +24,7 @@ def told(*grams: int, apart: float = 2.5) -> Course:
 def drawn(found: Course, today: date | None = None, width: float = 340) -> Drawing:
     window = found.window
     band = Band(window.begins, window.ends, window.begins_g, window.ends_g)
-    return drying([(each.moment, each.grams) for each in found.weighed], found.line, band, today=today, width=width)
+    return drying([(each.at, each.grams) for each in found.weighed], found.line, band, today=today, width=width)
 
 
 @pytest.mark.parametrize("width", [340, 700])

@@ -11,7 +11,7 @@ from costing.make.baths.chemistry.bath import FROTH_CAUTION, BathFacts, Line, ba
 from costing.make.baths.chemistry.substitution import offer, substitute
 from costing.make.errors import NotAbove
 from inventory import substances
-from inventory.errors import AmbiguousSubstance, UnknownSubstance, WrongSubstance
+from inventory.errors import Refused
 
 ALUM = Line("ALUMK", "potash_alum", Decimal(1440))
 SALT = Line("SALT", "salt", Decimal(720))
@@ -136,9 +136,9 @@ def test_an_empty_bath_and_negative_grams_are_refused() -> None:
 
 
 def test_a_word_that_names_no_one_substance_is_refused() -> None:
-    with pytest.raises(AmbiguousSubstance):
+    with pytest.raises(Refused, match="is sold as different things"):
         bath_facts([Line("alum", "alum", Decimal(80))], LITRES)
-    with pytest.raises(UnknownSubstance):
+    with pytest.raises(Refused, match="is not a substance known here"):
         bath_facts([Line("x", "unobtainium", Decimal(80))], LITRES)
 
 
@@ -223,5 +223,5 @@ def test_a_substitute_substituted_back_is_the_same_to_a_milligram_or_two(slug: s
     ],
 )
 def test_unlike_things_do_not_replace_each_other(ours: str, theirs: str, carries: str) -> None:
-    with pytest.raises(WrongSubstance, match=carries):
+    with pytest.raises(Refused, match=carries):
         substitute(Decimal(10), ours, theirs)

@@ -216,7 +216,7 @@ def test_alone_a_loss_can_only_be_written_off() -> None:
         losses.lose(skin=one, on=day(1), reason="slipped", spread=True)
     assert get("A").stage == "raw"
     losses.lose(skin=one, on=day(1), reason="slipped")
-    with pytest.raises(Refused):
+    with pytest.raises(Refused, match="can only be written off"):
         losses.spread(skin=one, spread=True)
     assert stock_value.at(day(1)).lost == 7
 

@@ -10,7 +10,7 @@ import pytest
 from hypothesis import given, settings, strategies as st
 
 from costing.make.cost.rates.rules import Rates
-from costing.make.errors import LossRateOutOfRange, NotAbove
+from costing.make.errors import NotAbove
 from costing.sell.jobs.quotes.rules import Storage, deposit, quote, storage
 from inventory.errors import Refused
 from inventory.money import half_up
@@ -58,7 +58,7 @@ def test_the_risk_of_losing_it_is_in_every_price() -> None:
 
 @pytest.mark.parametrize("chance", ["-0.01", "1.01"])
 def test_a_chance_outside_nought_to_one_is_refused(chance: str) -> None:
-    with pytest.raises(LossRateOutOfRange):
+    with pytest.raises(Refused, match=f"A loss rate of {chance} cannot be"):
         quote([60], [5], RATES, loss_rate=D(chance))
 
 

@@ -5,8 +5,7 @@ from __future__ import annotations
 import pytest
 from hypothesis import given, settings, strategies as st
 
-from costing.sell.errors import NumberRefused
-from costing.sell.sales.numbering.rules import Series, next_number
+from costing.sell.sales.numbering.rules import NumberRefused, Series, next_number
 from tests.properties import FURTHER
 
 INVOICES = Series("INV-")
