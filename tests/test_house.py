@@ -168,6 +168,24 @@ def test_a_breach_would_be_seen(rule: object, code: str) -> None:
     assert list(rule(ast.parse(code)))  # type: ignore[operator]
 
 
+def unexplained(name: str, tree: ast.Module) -> Iterator[str]:
+    """Imports within functions that say neither on their line, nor above, nor on top of the module why they wait."""
+    text = (ROOT / name).read_text().split("\n")
+    if "imports what" in (ast.get_docstring(tree) or ""):
+        return
+    for function in ast.walk(tree):
+        if not isinstance(function, ast.FunctionDef):
+            continue
+        late = [node.lineno for node in ast.walk(function) if isinstance(node, ast.Import | ast.ImportFrom)]
+        # One reason holds for imports that stand together.
+        if late and "#" not in text[late[0] - 1] and not text[late[0] - 2].lstrip().startswith("#"):
+            yield f"{name}:{late[0]}"
+
+
+def test_an_import_that_waits_says_why() -> None:
+    assert [place for name, tree in trees(*FLOORS, "workshop/**/*.py") for place in unexplained(name, tree)] == []
+
+
 def test_every_module_says_what_it_owns() -> None:
     silent = [
         name

@@ -67,6 +67,7 @@ def workbook(report: Report) -> bytes:
 
 
 def _fill(page: Any, table: Table, places: int) -> None:
+    # As above.
     from openpyxl.styles import Alignment, Font
     from openpyxl.utils import get_column_letter
 

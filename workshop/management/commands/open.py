@@ -48,6 +48,7 @@ class Command(BaseCommand):
             self.stdout.write(line)
 
     def _serve(self, host: str, port: int, address: str) -> None:
+        # The server and the application it serves, of which a command that serves nothing needs neither.
         from waitress import serve
 
         from workshop.wsgi import application
