@@ -59,6 +59,14 @@ def unit_choices(*bases: str) -> Choices:
 AREAS = labelled("dm2", "sq_ft", "cm2", "m2")
 
 
+class Judged:
+    """A choice that may have left its list since the page was opened: whether it may be taken the service judges, so that a
+    form sent twice is answered with what its first sending made. First among the bases of a field."""
+
+    def valid_value(self, value: str) -> bool:
+        return "\x00" not in value
+
+
 class UnitField(forms.ChoiceField):
     """A unit out of those given; `own` as first choice stands for the material's own unit."""
 

@@ -11,7 +11,7 @@ from costing.make.stocktake.selectors import Thing
 from costing.make.stocktake.services import AGAIN, LEAVE, LOST, MISSING, MOVE, Differences, Doing
 from inventory.models import Move, Skin
 from inventory.places.moves.services import BY_HAND
-from inventory.web.fields import Suggest
+from inventory.web.fields import Judged, Suggest
 from inventory.web.forms import DayField, EntryForm, NoteField
 
 SEEN = "seen_"
@@ -21,13 +21,10 @@ def usual_reasons() -> list[str]:
     return ["not found anywhere", "stolen", "eaten by beetle or mouse", "thrown out", "given away and not recorded"]
 
 
-class Ticks(forms.MultipleChoiceField):
-    """Which of them were found. One that left the list since the page was opened is judged by the service."""
+class Ticks(Judged, forms.MultipleChoiceField):
+    """Which of them were found."""
 
     widget = forms.CheckboxSelectMultiple
-
-    def valid_value(self, value: str) -> bool:
-        return True
 
 
 class StocktakeForm(EntryForm):

@@ -13,7 +13,7 @@ from costing.sell.sales import selectors as sales
 from costing.sell.sales.models import Sale, SaleLine
 from costing.sell.sales.offers.forms import HOW, ChannelField
 from inventory.models import Material
-from inventory.web.fields import MoneyBox
+from inventory.web.fields import Judged, MoneyBox
 from inventory.web.filters import Finder, one_of, record_of, search, year_of
 from inventory.web.forms import DayField, EntryForm, FigureField, NoteField
 
@@ -30,11 +30,8 @@ PARTS = {
 FILLED = ("boxes", *PARTS["paper"])
 
 
-class BoxField(forms.ChoiceField):
-    """A material on the shelf (`now:BOX`) or a posting that took one (`before:12`); which of them is there the service judges."""
-
-    def valid_value(self, value: str) -> bool:
-        return "\x00" not in value
+class BoxField(Judged, forms.ChoiceField):
+    """A material on the shelf (`now:BOX`) or a posting that took one (`before:12`)."""
 
 
 class SaleForm(EntryForm):

@@ -70,6 +70,7 @@ def test_card_writes_the_batch_card(tmp_path: Path) -> None:
         (("label", "jar", "SALT", "--litres", "much"), r"^'much' is not a number\. Write the litres"),
         (("label", "jar", "SALT", "--litres", "0"), r"0 L is no volume"),
         (("label", "jar", "SALT", "--litres", "NaN"), r"NaN L is no volume"),
+        (("label", "jar", "SALT", "--litres", "1e30"), r"1E\+30 L is no volume\. Enter the litres, at most 1000000"),
         (("label", "shelf", "Attic"), r"^There is no place Attic"),
         (("label", "tag", "H03", "--litres", "2"), r"^Only a jar is asked for its litres"),
         (("label", "tag", "H03", "--copies", "201"), r"^201 copies were asked for\. Ask for 1 to 200"),

@@ -57,6 +57,8 @@ SIZES = (
     Size(Paper(148, 210), Decimal("Infinity"), 46, 18),
 )
 
+MOST_LITRES = 1_000_000
+
 
 def sizes_for(litres: Decimal) -> tuple[Size, ...]:
     """The size for a vessel that holds so many litres, then the larger ones.
@@ -64,9 +66,9 @@ def sizes_for(litres: Decimal) -> tuple[Size, ...]:
     >>> [size.paper.width_mm for size in sizes_for(Decimal(50))]
     [74, 105, 148]
     """
-    if not litres.is_finite() or litres <= 0:
+    if not litres.is_finite() or not 0 < litres <= MOST_LITRES:
         raise Refused(
-            f"A label is sized by what its vessel holds, and {litres} L is no volume. Enter the litres, more than nothing.",
+            f"A label is sized by what its vessel holds, and {litres} L is no volume. Enter the litres, at most {MOST_LITRES}.",
             field="litres",
         )
     return tuple(size for size in SIZES if litres <= size.up_to)

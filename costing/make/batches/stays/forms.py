@@ -7,14 +7,12 @@ from django import forms
 
 from inventory import units
 from inventory.models import Skin
+from inventory.web.fields import Judged
 from inventory.web.forms import DayField, EntryForm
 
 
-class SkinsField(forms.MultipleChoiceField):
-    """Skins to tick, each with what tells it apart. Cleans to their tags.
-
-    Which skins may be named is the service's to judge: a form sent twice names skins that its first sending took.
-    """
+class SkinsField(Judged, forms.MultipleChoiceField):
+    """Skins to tick, each with what tells it apart. Cleans to their tags."""
 
     def __init__(self, skins: Iterable[Skin] = (), *, needed: bool = False, **options: Any) -> None:
         options.setdefault("widget", forms.CheckboxSelectMultiple)
@@ -24,9 +22,6 @@ class SkinsField(forms.MultipleChoiceField):
             error_messages={"required": "No skin was chosen. Tick at least one."},
             **options,
         )
-
-    def valid_value(self, value: str) -> bool:
-        return True
 
 
 def told_apart(skin: Skin) -> str:

@@ -13,16 +13,15 @@ from costing.sell.payments.models import Payment
 from inventory.models import Skin
 from inventory.places.forms import place_field
 from inventory.skins import forms as skin_forms, selectors as skins
-from inventory.web.fields import MoneyBox, Suggest
+from inventory.web.fields import Judged, MoneyBox, Suggest
 from inventory.web.forms import DayField, FigureField, GroupedForm, NoteField
 
 # No tag can begin so.
 COMES_IN = "~now"
 
 
-class SkinHereField(forms.ChoiceField):
-    """A customer's skin that is here without a job. Whether it may be named is the service's to judge, so that a form
-    sent twice is answered with what its first sending made."""
+class SkinHereField(Judged, forms.ChoiceField):
+    """A customer's skin that is here without a job."""
 
     def __init__(self, **options: Any) -> None:
         super().__init__(choices=self.offered, **options)
@@ -30,9 +29,6 @@ class SkinHereField(forms.ChoiceField):
     @staticmethod
     def offered() -> list[tuple[str, str]]:
         return [(COMES_IN, "It comes in now"), *((skin.tag, told_apart(skin)) for skin in jobs.waiting_skins())]
-
-    def valid_value(self, value: str) -> bool:
-        return True
 
 
 class JobForm(AgreedForm, GroupedForm):
@@ -74,7 +70,7 @@ class JobForm(AgreedForm, GroupedForm):
         tag = self.cleaned_data["skin"]
         if tag == COMES_IN:
             return None
-        row = Skin.objects.filter(tag=tag).first() if "\x00" not in tag else None
+        row = Skin.objects.filter(tag=tag).first()
         if row is None:
             raise forms.ValidationError("There is no such skin. Choose another, or let it come in now.")
         return row

@@ -19,7 +19,7 @@ from inventory.errors import Refused
 from inventory.models import Article
 from inventory.money import ZERO
 from inventory.templatetags import figures
-from inventory.web.fields import MoneyBox
+from inventory.web.fields import Judged, MoneyBox
 from inventory.web.forms import FigureField, NoteField
 
 NOT_YET = ""
@@ -50,14 +50,11 @@ class PriceBox(MoneyBox):
             raise forms.ValidationError(str(refusal)) from None
 
 
-class PickField(forms.MultipleChoiceField):
-    """Things to tick, by their keys. What may be sold is the service's to judge."""
+class PickField(Judged, forms.MultipleChoiceField):
+    """Things to tick, by their keys."""
 
     def __init__(self, choices: Sequence[tuple[str, str]] = (), **options: Any) -> None:
         super().__init__(choices=[*choices], required=False, widget=forms.CheckboxSelectMultiple, **options)
-
-    def valid_value(self, value: str) -> bool:
-        return "\x00" not in value
 
 
 class PickForm(forms.Form):
