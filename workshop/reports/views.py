@@ -56,7 +56,7 @@ def books(request: HttpRequest) -> HttpResponse:
         request,
         "workshop/reports/books.html",
         month=found.period,
-        first_day=date(number // YEAR, number % YEAR + 1, 1),
+        first_day=usage.month_days(number)[0],
         months=[usage.month_text(each) for each in known],
         year=number // YEAR,
         before=usage.month_text(number - 1) if number > FIRST_MONTH else "",

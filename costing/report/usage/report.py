@@ -1,6 +1,5 @@
 """The reports of material use: a month by material and by batch, a year by material and month."""
 
-from datetime import date
 from decimal import Decimal
 
 from costing.make.batches.issues import selectors as issues
@@ -62,7 +61,7 @@ def month(text: str) -> Report:
     flows = usage.flows(number)
     materials = materials_table(tuple(_flow(named, flow) for flow in flows))
     used = sum((flow.used.value for flow in flows), ZERO)
-    first = date(number // 12, number % 12 + 1, 1)
+    first, _ = usage.month_days(number)
     return Report(
         title=f"Materials, {first:%B} {first.year}",
         period=named,

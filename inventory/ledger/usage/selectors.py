@@ -1,5 +1,6 @@
 """Monthly material use: opening + in - used - other = closing, in quantity and money, read from the month index."""
 
+import calendar
 import re
 from collections import defaultdict
 from dataclasses import dataclass
@@ -46,6 +47,16 @@ def month_text(number: int) -> str:
 
 def month_of(day: date) -> int:
     return day.year * 12 + day.month - 1
+
+
+def month_days(number: int) -> tuple[date, date]:
+    """Its first and its last day.
+
+    >>> month_days(month_number("2024-02"))
+    (datetime.date(2024, 2, 1), datetime.date(2024, 2, 29))
+    """
+    year, month = number // 12, number % 12 + 1
+    return date(year, month, 1), date(year, month, calendar.monthrange(year, month)[1])
 
 
 def flows(month: int) -> list[Flow]:

@@ -1,6 +1,5 @@
 """Papers of pieces on their way: the packing slip of a sale, a fair's pack list and day sheet, what a gallery holds and owes."""
 
-import calendar
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
@@ -106,7 +105,7 @@ def gallery_paper(place: Place, *, on: date | None = None, month: str = "") -> G
     sold: tuple[GalleryPiece, ...] = ()
     due, on = ZERO, on or workshop.today()
     if month:
-        first, last = _days(month)
+        first, last = usage.month_days(usage.month_number(month))
         statement = galleries.statement(place, channel, first, last)
         sold, due = tuple(_sold(row, kept) for row, kept, _ in statement.rows), statement.left
         on = last
@@ -124,12 +123,6 @@ def gallery_paper(place: Place, *, on: date | None = None, month: str = "") -> G
         due=due,
         digits=workshop.places(),
     )
-
-
-def _days(month: str) -> tuple[date, date]:
-    number = usage.month_number(month)
-    year, of_year = divmod(number, 12)
-    return date(year, of_year + 1, 1), date(year, of_year + 1, calendar.monthrange(year, of_year + 1)[1])
 
 
 def _held(article: Article, came: Move | None, percent: Decimal) -> GalleryPiece:

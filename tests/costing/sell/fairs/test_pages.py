@@ -303,6 +303,12 @@ def test_an_odd_month_is_answered_in_words(client: Client, month: str) -> None:
     assert "is not a month" in text(answer)
 
 
+@pytest.mark.parametrize("month", ["0001-01", "9999-12"])
+def test_the_first_and_the_last_month_of_all_are_shown(client: Client, month: str) -> None:
+    place = factories.place("Craft Room", Place.Kind.GALLERY)
+    assert client.get(reverse("gallery", args=[place.pk]), {"month": month}).status_code == 200
+
+
 @pytest.mark.thorough
 @pytest.mark.slow
 def test_pages_take_as_many_queries_for_thirty_rows_as_for_one(client: Client) -> None:
