@@ -1,5 +1,7 @@
 """Batches: skins treated together by one frozen recipe version, with the dates each skin was in it."""
 
+from datetime import date
+
 from django.db import models
 from django.db.models import Q
 
@@ -67,6 +69,9 @@ class BatchSkin(models.Model):
 
     def __str__(self) -> str:
         return f"{self.skin_id} in {self.batch_id}"
+
+    def covers(self, day: date) -> bool:
+        return self.joined_on <= day and (self.left_on is None or day <= self.left_on)
 
 
 class Use(models.Model):

@@ -38,9 +38,7 @@ def batch(name: str) -> Batch:
 
 def inside(row: Batch, today: date, then: date) -> tuple[str, ...]:
     """Tags of those in the batch today; of a batch that all have left, of those in it on the day the paper speaks of."""
-    there = steps.there_on(row, today) or [
-        stay for stay in row.stays.all() if stay.joined_on <= then and (stay.left_on is None or stay.left_on >= then)
-    ]
+    there = steps.there_on(row, today) or [stay for stay in row.stays.all() if stay.covers(then)]
     return tuple(sorted(stay.skin.tag for stay in there))
 
 

@@ -12,7 +12,7 @@ from datetime import date, timedelta
 from decimal import Decimal
 from fractions import Fraction
 
-from costing.make.batches.models import Batch, BatchSkin
+from costing.make.batches.models import Batch
 from costing.make.batches.requirements import selectors as requirements
 from costing.make.batches.variance import rules as variance
 from costing.make.batches.variance.rules import Variance
@@ -89,7 +89,7 @@ def _materials(batch: Batch) -> tuple[MaterialRow, ...]:
     for line in batch.version.lines.all():
         known[line.material_id] = line.material
         on = went_in.get(line.material_id)
-        there = [stay for stay in stays if on is None or _there(stay, on)] or stays
+        there = [stay for stay in stays if on is None or stay.covers(on)] or stays
         try:
             amount = recipes.scale(line.amount, line.basis, requirements.measures(batch, there), line.material.name)
         except MissingMeasure as refusal:
@@ -120,10 +120,6 @@ def _used(batch: Batch) -> tuple[list[Movement], dict[int, date]]:
     last = {row.material_id: row.on for row in found}
     asked = {row.material_id: row.on for row in reversed(found) if hasattr(row, "planned")}
     return found, last | asked
-
-
-def _there(stay: BatchSkin, on: date) -> bool:
-    return stay.joined_on <= on and (stay.left_on is None or on <= stay.left_on)
 
 
 def _prices(materials: Iterable[Material], start: date, taken: Mapping[int, Pair]) -> dict[int, Fraction]:
@@ -185,6 +181,6 @@ def _planned_minutes(batch: Batch, plan: Sequence[RecipeStep]) -> int:
     for step, each in zip(plan, laid, strict=True):
         if each.ended is None and not done:
             continue
-        heads = sum(1 for stay in stays if each.ended is None or _there(stay, each.ended))
+        heads = sum(1 for stay in stays if each.ended is None or stay.covers(each.ended))
         minutes += schedule.hands_minutes_total(steps.as_steps([step], heads))
     return minutes

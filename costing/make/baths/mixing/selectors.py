@@ -125,22 +125,6 @@ def in_measure(material: Material, quantity: Decimal, unit: str) -> str:
     return f"{money.half_up(units.from_base(held, unit), places).normalize():f} {units.label(unit)}"
 
 
-def _no_strength(row: Material) -> str:
-    """Why it cannot be compared by weight: nobody recorded how many grams of its substance a measure of it holds."""
-    if row.base == "mL":
-        substance = substances.SUBSTANCES[row.substance].name.lower()
-        why = f"how many grams of {substance} a litre of it holds is not recorded"
-        way = (
-            "On its page, under “Weigh a cup”, enter what a level cup of the dry stuff weighs or, of a solution, the grams"
-            " dissolved in so much of it"
-        )
-    else:
-        why, way = f"it is kept by the {row.base}, and its weight is not known", "Keep it by weight or by volume"
-    return (
-        f"{row.name} ({row.code}) is compared with its like by weight, and {why}. {way}; or use what is kept by weight."
-    )
-
-
 def with_swaps(rows: Sequence[RecipeLine], use: Sequence[Material]) -> list[tuple[RecipeLine, Material | None]]:
     """Each line with what goes in instead, if anything."""
     chosen: dict[str, Material] = {}

@@ -93,5 +93,4 @@ def _with_bearers(lost: list[Skin], until: date | None) -> list[Spread]:
 
 
 def _bears(stay: BatchSkin, on: date) -> bool:
-    here = stay.joined_on <= on and (stay.left_on is None or on <= stay.left_on)
-    return here and (stay.skin.lost_on is None or stay.skin.lost_on > on)
+    return stay.covers(on) and (stay.skin.lost_on is None or stay.skin.lost_on > on)
