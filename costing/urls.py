@@ -3,6 +3,7 @@
 from django.urls import URLPattern, path
 
 import inventory.web.paths  # noqa: F401
+from costing.make.additions import views as additions
 from costing.make.batches import views as batches
 from costing.make.batches.issues import views as issues
 from costing.make.batches.stays import views as stays
@@ -16,7 +17,7 @@ from costing.make.labour.sessions import views as sessions
 from costing.make.losses import views as losses
 from costing.make.readings import views as readings
 from costing.make.recipes import views as recipes
-from costing.make.steps import views as steps
+from costing.make.steps.marks import views as steps
 from costing.make.steps.plans import views as plans
 from costing.make.stocktake import views as stocktake
 from costing.report.disposals import views as disposals
@@ -53,10 +54,14 @@ urlpatterns: list[URLPattern] = [
     path("batches/<code:number>/variance/", variance.variances, name="variances"),
     path("batches/<code:number>/steps/", steps.steps, name="steps"),
     path("batches/<code:number>/steps/<int:step>/log/", steps.StepLog.as_view(), name="step_log"),
+    path("batches/<code:number>/lines/<int:line>/add/", pours.AdditionAdd.as_view(), name="addition_add"),
+    path("batches/<code:number>/lines/<int:line>/skip/", additions.AdditionSkip.as_view(), name="addition_skip"),
+    path("skipped/<int:pk>/reverse/", additions.SkipReversal.as_view(), name="skip_reverse"),
     path("marks/<int:pk>/undo/", steps.MarkUndo.as_view(), name="mark_undo"),
     path("marks/<int:pk>/take-back/", steps.MarkReversal.as_view(), name="mark_reverse"),
     path("plan/", plans.plan, name="plan"),
     path("uses/<int:pk>/take-back/", issues.IssueReversal.as_view(), name="use_reverse"),
+    path("uses/<int:pk>/undo/", issues.IssueUndo.as_view(), name="use_undo"),
     path("labour/", labour.LabourList.as_view(), name="labour"),
     path("labour/new/", labour.LabourNew.as_view(), name="labour_new"),
     path("labour/<int:pk>/take-back/", labour.LabourReversal.as_view(), name="labour_reverse"),

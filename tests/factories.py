@@ -100,8 +100,10 @@ def skin(tag: str = "H01", *, date_in: date = DAY, price: str | int = 12, **deta
 
 
 def recipe(code: str = "R1", *lines: recipes.Line, **options: Any) -> RecipeVersion:
-    """80 g of a material of its own per litre, unless lines are given."""
-    wanted = lines or [recipes.Line(material(f"M{next(_next)}"), Decimal(80), "g", "per_litre")]
+    """80 g of a material of its own per litre, unless lines or steps are given."""
+    wanted = list(lines)
+    if not lines and not options.get("steps"):
+        wanted = [recipes.Line(material(f"M{next(_next)}"), Decimal(80), "g", "per_litre")]
     return recipes.write(code=code, **{"method": "alum_tawed", "lines": wanted, **options})
 
 

@@ -14,12 +14,13 @@ from django.db.models import CheckConstraint, Model, UniqueConstraint
 from django.utils import timezone
 from pytest_django import DjangoDbBlocker
 
+from costing.make.additions import services as additions
 from costing.make.cost.rates import services as rates
 from costing.make.labour.sessions import services as sessions
 from costing.make.losses import services as losses
 from costing.make.readings import services as readings
 from costing.make.recipes import services as recipes
-from costing.make.steps import services as marks
+from costing.make.steps.marks import services as marks
 from costing.models import (
     Batch,
     BatchSkin,
@@ -41,6 +42,7 @@ from costing.models import (
     Series,
     SessionSkin,
     SideHours,
+    SkippedAddition,
     StepMark,
     Terms,
     WorkSession,
@@ -126,6 +128,7 @@ CHECKS: dict[str, tuple[type[Model], dict[str, Any]]] = {
     "place_holds_something": (Place, {"holds": 0}),
     "recipe_step_uses_known": (RecipeStep, {"uses": "box"}),
     "recipe_step_repeat_whole": (RecipeStep, {"repeat": ""}),
+    "addition_skipped_with_a_reason": (SkippedAddition, {"reason": ""}),
     "step_mark_kind_known": (StepMark, {"kind": "lost"}),
     "sitting_stops_after_it_starts": (WorkSession, {"stopped_at": START - timedelta(days=1)}),
     "sitting_stopped_has_minutes": (WorkSession, {"labour": None}),
@@ -189,6 +192,7 @@ TWICE: dict[str, tuple[Callable[[], None], tuple[str, ...]]] = {
     ),
     "recipe_step_name_once": (lambda: second(RecipeStep.objects.all()[0], position=9), ("version_id", "name")),
     "step_ends_once": (lambda: second(StepMark.objects.get(kind="done"), kind="skipped"), ("batch_id", "step_id")),
+    "addition_skipped_once": (lambda: second(SkippedAddition.objects.get(), reason="again"), ("batch_id", "line_id")),
     "person_has_one_timer": (lambda: second(running(), key="another"), ("who_id",)),
     "skin_has_one_timer": (
         lambda: second(running().at_hand.get(), session=WorkSession.objects.get(key="dropped")),
@@ -246,6 +250,7 @@ def stock_and_skins() -> None:
     skin("H02")
     bath = batch("B1", version=recipe("R1"), tags=["H01", "H02"], litres=Decimal(12))
     put(bath, salt, 1)
+    additions.skip(batch=bath, line=bath.version.lines.get(), reason="none left")
     work(batch=bath)
     made = finish("H01", pieces=[piece("A1", area=Decimal(100), list_price=Decimal(90))])[0]
     articles.regrade(article=made, grade="B", area=Decimal(90), on=DAY)

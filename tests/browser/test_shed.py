@@ -68,7 +68,7 @@ def recipe(workshop: Workshop) -> Recipe:
     page = workshop.page()
     salt = re.search(r'value="(\d+)"[^>]*>Salt', page.request.get("/recipes/new/").text())
     assert salt
-    line = {"material": salt[1], "amount": "10", "unit": "g", "basis": "per_litre"}
+    line = {"material": salt[1], "amount": "10", "unit": "g", "basis": "per_litre", "step": "Bath"}
     bath = {"name": "Bath", "task": "Take out", "lasts_days": "11", "grace_days": "3"}
     turned = {"repeat": "Turn", "every_days": "1", "repeat_minutes": "6", "caution": "Open every fold."}
     fields = {"rows-TOTAL_FORMS": "1", "rows-INITIAL_FORMS": "0", "steps-TOTAL_FORMS": "2", "steps-INITIAL_FORMS": "0"}
@@ -361,10 +361,11 @@ def conflict(phone: playwright.Page, bath: Bath) -> None:
     """The phone logs the end of the bath without a network, while another device has logged it."""
     phone.goto(f"{bath.log}?kind=done")
     cut(phone)
+    phone.get_by_label("Why it is left out").fill("none left")
     phone.get_by_label("Note").fill("from the shed")
     phone.get_by_role("button", name="Done", exact=True).tap()
     see(waiting(phone)).to_be_visible()
-    post(phone, bath.log, kind="done", on=TODAY, note="from the desk")
+    post(phone, bath.log, kind="done", on=TODAY, note="from the desk", without="none left")
     join(phone)
     see(phone.locator("#not-taken")).to_be_visible()
 

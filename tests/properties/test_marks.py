@@ -12,8 +12,9 @@ from hypothesis import given, settings, strategies as st
 from hypothesis.extra.django import TestCase
 
 from costing.make.recipes.services import Step
-from costing.make.steps import schedule, selectors as read, services as marks
+from costing.make.steps import schedule, selectors as read
 from costing.make.steps.agenda import selectors as dues
+from costing.make.steps.marks import services as marks
 from costing.make.steps.plans import selectors as plans
 from costing.models import Batch, LabourLine, StepMark
 from inventory.errors import Refused

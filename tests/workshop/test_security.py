@@ -28,6 +28,7 @@ from costing.models import (
     Payment,
     Reading,
     SideHours,
+    SkippedAddition,
     StepMark,
     Use,
     WorkSession,
@@ -39,7 +40,16 @@ pytestmark = [pytest.mark.usefixtures("demo", "type_is_cut")]
 
 # The only forms that take a file, and the pages of a batch whose names do not say so.
 WITH_PHOTO = ("reading_new_batch", "reading_new_skin", "job_new")
-ON_BATCH = ("put_in_work", "bath_label", "frame_tag", "steps", "step_log", "reading_new_batch")
+ON_BATCH = (
+    "put_in_work",
+    "addition_add",
+    "addition_skip",
+    "bath_label",
+    "frame_tag",
+    "steps",
+    "step_log",
+    "reading_new_batch",
+)
 OPEN = {"sign_in", "sign_in_link", "light", "calendar"}
 
 POLICY = {
@@ -93,6 +103,8 @@ def arguments(name: str) -> dict[str, object]:
         given["pk"] = row(name)
     if "step" in keys:
         given["step"] = Batch.objects.get(number="B5").version.steps.values_list("pk", flat=True)[0]
+    if "line" in keys:
+        given["line"] = Batch.objects.get(number="B5").version.lines.values_list("pk", flat=True)[0]
     assert set(given) == keys, f"{name} needs {keys - set(given)}"
     return given
 
@@ -120,11 +132,12 @@ def row(name: str) -> int:
         "hours": SideHours,
         "reading": Reading,
         "session": WorkSession,
+        "skip": SkippedAddition,
     }
     model = rows[name.split("_")[0]]
     found = model._default_manager.order_by("pk").values_list("pk", flat=True).first()
-    # The demonstration has no calendar link and no session; their pages must stay shut all the same.
-    assert found or model in (CalendarLink, WorkSession)
+    # The demonstration has no calendar link, no session and nothing skipped; their pages must stay shut all the same.
+    assert found or model in (CalendarLink, WorkSession, SkippedAddition)
     return int(found or 1)
 
 

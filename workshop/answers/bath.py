@@ -88,6 +88,7 @@ def _line(line: BathLine, litres: Decimal) -> Shape:
         "on_hand": amount(material.on_hand, material),
         "short": amount(line.short, material),
         "value": coins(line.value),
+        "day": str(line.recipe.day),
     }
 
 
@@ -113,7 +114,8 @@ def bath_lines(found: Shape) -> Iterable[str]:
     heads = "" if skins is None else f", {skins} skin{'' if skins == '1' else 's'}"
     yield f"{found['recipe']} version {found['version']}: {found['litres']} L at {found['celsius']} °C{heads}. In this order:"
     for number, line in enumerate(found["lines"], start=1):
-        yield f"  {number}. {_line_words(line, cur)}"
+        later = "" if line["day"] == found["day"] else f", on day {line['day']}"
+        yield f"  {number}. {_line_words(line, cur)}{later}"
     yield from _chemistry(found)
     yield from _money(found)
     if found["vessel"]:

@@ -3,6 +3,8 @@
 from collections.abc import Iterable
 from datetime import date
 
+from costing.make.additions.selectors import Addition
+from costing.make.errors import plain
 from costing.make.restock import selectors as restock
 from costing.make.steps.agenda import selectors as agenda
 from costing.sell.pricing import selectors as pricing_read
@@ -106,9 +108,10 @@ def due_answer(on: date) -> Shape:
 
 def _task(task: agenda.Task) -> Shape:
     return {
+        "kind": task.kind,
         "place": task.place,
         "batch": task.batch.number,
-        "step": task.step.name,
+        "step": task.step.name if task.step else "",
         "words": task.due.words,
         "state": task.due.state,
         "since": task.due.due.isoformat(),
@@ -121,6 +124,17 @@ def _task(task: agenda.Task) -> Shape:
         "risk": coins(task.stake.whole),
         "skins": list(task.skins),
         "cautions": list(task.cautions),
+        **(_addition(task.addition) if task.addition else {}),
+    }
+
+
+def _addition(addition: Addition) -> Shape:
+    """What is to go in, in the maker's own measure; no quantity where a measure of the batch is missing."""
+    known = addition.quantity is not None
+    return {
+        "material": addition.material.code,
+        "quantity": plain(addition.quantity) if addition.quantity is not None else None,
+        "unit": addition.unit if known else None,
     }
 
 
@@ -130,7 +144,7 @@ def due_lines(found: Shape) -> Iterable[str]:
     for group in found["groups"]:
         for task in group["tasks"]:
             how_long = "" if task["of"] == "0" or task["to_begin"] else f", day {task['day']} of {task['of']}"
-            step = "" if task["step"] == task["words"] else f" ({task['step']}{how_long})"
+            step = "" if task["step"] in ("", task["words"]) else f" ({task['step']}{how_long})"
             yield (
                 f"{task['place']}: {task['batch']} {task['words']}{step or how_long}, {_when(task)}; "
                 f"{task['risk']} {found['currency']} at risk."

@@ -43,8 +43,11 @@ def write(on: date, now: datetime) -> bytes:
 
 
 def uid(row: Ahead, shop: str) -> str:
-    """One name for a batch's step, its kind and the day it was due: what is late keeps it while it moves from day to day."""
-    about = "/".join((shop, row.batch.number, row.step.name, row.kind, row.since.isoformat()))
+    """One name for a batch's step, its kind or addition, and the day it was due: what is late keeps it from day to day."""
+    what = [row.step.name if row.step else "", row.kind]
+    if row.addition:
+        what.append(str(row.addition.line.position))
+    about = "/".join((shop, row.batch.number, *what, row.since.isoformat()))
     return str(uuid.uuid5(_NAMES, about))
 
 
@@ -67,7 +70,7 @@ def _event(row: Ahead, shop: str, now: datetime) -> Event:
 
 def _summary(row: Ahead) -> str:
     late = f", late since {wording.day(row.since)}" if row.late_days else ""
-    return f"{row.words} {row.batch.number} · {row.place}{late}"
+    return f"{row.words}{' to' if row.addition else ''} {row.batch.number} · {row.place}{late}"
 
 
 def _told(row: Ahead) -> list[str]:

@@ -34,12 +34,12 @@ class Line:
 
     @property
     def cautions(self) -> tuple[str, ...]:
-        """What stands under the task: the first, which is the recipe's own where it has one."""
-        return () if self.coming else self.task.cautions[:1]
+        """What stands under the task: the first, which is the recipe's own where it has one. Those of what goes in are folded."""
+        return () if self.coming or self.task.addition else self.task.cautions[:1]
 
     @property
     def more_cautions(self) -> tuple[str, ...]:
-        return self.task.cautions[1:]
+        return self.task.cautions[len(self.cautions) :]
 
     @property
     def skins(self) -> str:
@@ -49,7 +49,7 @@ class Line:
     @property
     def to_pour(self) -> bool:
         """A step that lasts begins when something is put in work: a tap that logs it done would end it."""
-        return self.task.due.to_begin and self.task.of > 0
+        return self.task.due.to_begin and self.task.of > 0 and not self.task.addition
 
     @property
     def coming(self) -> bool:
@@ -63,13 +63,21 @@ def line(task: Task, on: date) -> Line:
         task=task,
         mark=mark,
         mark_word=word,
-        when=" · ".join(filter(None, (when(task.due, on), "" if task.due.to_begin else nth(task.nth, task.of)))),
+        when=" · ".join(filter(None, (_when(task, on), "" if task.due.to_begin else nth(task.nth, task.of)))),
         entry=f"{task.due.words}, {task.batch.number}",
         kind="repeat" if task.due.is_repeat else "done",
         # Nobody in the batch could bear minutes, or a timer writes them: the step is logged without them.
         minutes=task.due.minutes if task.skins and not task.timed else 0,
         request_key=fresh_key(),
     )
+
+
+def _when(task: Task, on: date) -> str:
+    """An addition that is late is late; what that does to the bath is not known here."""
+    late = task.due.late_days
+    if task.addition and late and not task.due.to_begin:
+        return "a day late" if late == 1 else f"{late} days late"
+    return when(task.due, on)
 
 
 def when(due: Due, on: date) -> str:

@@ -9,7 +9,7 @@ from typing import Any
 
 from django.db import transaction
 
-from costing.models import Channel, Customer, LabourLine, Payment, Reading, RecipeStep, Sale, StepMark
+from costing.models import Channel, Customer, LabourLine, Payment, Reading, RecipeStep, Sale, SkippedAddition, StepMark
 from inventory.base import selectors as workshop
 from inventory.errors import Refused
 from inventory.models import Move, Place, Posting, Supplier
@@ -112,7 +112,8 @@ def _taken_back() -> int:
     """Entries that were reversed. The minutes of a mark are labour, which is counted with labour."""
     reversals = sum(model.objects.filter(reverses__isnull=False).count() for model in (Posting, LabourLine))
     marks = StepMark.objects.filter(reversed_at__isnull=False, labour__isnull=True).count()
-    return reversals + marks + sum(model.objects.filter(reversed_at__isnull=False).count() for model in (Reading, Move))
+    struck = (Reading, Move, SkippedAddition)
+    return reversals + marks + sum(model.objects.filter(reversed_at__isnull=False).count() for model in struck)
 
 
 def _plain() -> Iterator[tuple[Any, ...]]:
@@ -126,6 +127,8 @@ def _plain() -> Iterator[tuple[Any, ...]]:
     yield "channels.csv", Channel.objects.select_related("place"), "name"
     yield "steps.csv", steps, "version.recipe.code", "version.number", "position"
     yield "marks.csv", marks.select_related("batch", "step"), "on", "pk"
+    skipped = SkippedAddition.objects.filter(reversed_at__isnull=True).select_related("batch", "line")
+    yield "skipped.csv", skipped, "on", "pk"
     yield "readings.csv", readings.select_related("batch", "skin"), "at", "pk"
     yield "labour.csv", labour.select_related("batch").prefetch_related("skins"), "on", "pk"
     yield "customers.csv", Customer.objects.all(), "name"

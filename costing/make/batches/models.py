@@ -5,7 +5,7 @@ from datetime import date
 from django.db import models
 from django.db.models import Q
 
-from costing.make.recipes.models import RecipeVersion
+from costing.make.recipes.models import RecipeLine, RecipeVersion
 from inventory.fields import QuantityField
 from inventory.models import Movement, Place, Posting, Skin
 
@@ -86,10 +86,14 @@ class Use(models.Model):
 
 
 class PlannedAmount(models.Model):
-    """What the recipe asked for beside what was really put in: planned and actual stay comparable."""
+    """What the recipe asked for beside what was really put in, and in which `line`: planned and actual stay comparable.
+
+    `quantity` None: how much the line wants was not known.
+    """
 
     movement = models.OneToOneField(Movement, on_delete=models.PROTECT, related_name="planned")
-    quantity = QuantityField()
+    quantity = QuantityField(null=True)
+    line = models.ForeignKey(RecipeLine, on_delete=models.PROTECT, null=True, related_name="planned_amounts")
 
     def __str__(self) -> str:
         return str(self.quantity)

@@ -4,6 +4,7 @@ import re
 
 from django.db.models import Count, Q, QuerySet
 
+from costing.make.additions.models import SkippedAddition
 from costing.make.batches.models import Batch
 
 
@@ -23,6 +24,12 @@ def next_number() -> str:
     """The number after the highest B<n> in use."""
     numbers = (re.fullmatch(r"[Bb](\d{1,6})", number) for number in Batch.objects.values_list("number", flat=True))
     return f"B{max((int(found[1]) for found in numbers if found), default=0) + 1}"
+
+
+def skipped(batch: Batch) -> QuerySet[SkippedAddition]:
+    """What was left out of it, reversed or not, in the order in which that was said."""
+    rows = batch.skipped.select_related("line__material", "written_by", "reverser")
+    return rows.order_by("on", "pk")
 
 
 def shared_by_head(batch: Batch) -> bool:

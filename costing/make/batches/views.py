@@ -8,6 +8,7 @@ from django.shortcuts import get_object_or_404
 from django.urls import reverse
 from django.views.decorators.http import require_safe
 
+from costing.make.additions import selectors as additions
 from costing.make.batches import selectors as batches_read, services as batches
 from costing.make.batches.forms import BatchFinder, ChangeForm, PlanForm
 from costing.make.batches.models import Batch
@@ -58,6 +59,7 @@ def batch(request: HttpRequest, number: str) -> HttpResponse:
     members = list(row.stays.all())
     cost = cost_read.of_batch(row)
     lines = list(row.version.lines.all())
+    account = requirements.account(row)
     return page(
         request,
         "costing/make/batches/batch.html",
@@ -66,7 +68,10 @@ def batch(request: HttpRequest, number: str) -> HttpResponse:
         batch=row,
         stays=cost_read.with_costs(members),
         there=[stay for stay in members if stay.left_on is None],
-        amounts=[(each, bool(each.short and each.waits(row.state))) for each in requirements.amounts(row)],
+        amounts=additions.rows(row, account.amounts),
+        besides=requirements.besides(account),
+        skipped=batches_read.skipped(row),
+        may_log=may(request.user, Act.SHED),
         allows=requirements.shelf_allows(row.version),
         hazards=recipes.hazards(lines),
         gas=bool(recipes.meetings(lines)),

@@ -1,6 +1,7 @@
 """Forms of recipes: the head of a version, the rows of lines and of steps; and what the list can be narrowed by."""
 
 import dataclasses
+from collections.abc import Mapping
 from typing import Any, cast
 
 from django import forms
@@ -9,8 +10,9 @@ from django.forms.formsets import formset_factory
 from costing.make.forms import KindField
 from costing.make.recipes import selectors as recipes
 from costing.make.recipes.models import RecipeLine, RecipeStep, TaskKind
-from costing.make.recipes.rules import BASES
+from costing.make.recipes.rules import BASES, Span, spans, tie
 from costing.make.recipes.services import MOST_DAYS, MOST_MINUTES, MOST_STEPS, Step
+from inventory.errors import Refused
 from inventory.materials.forms import MeasureForm
 from inventory.models import Method
 from inventory.web.filters import Finder, one_of, search
@@ -53,10 +55,12 @@ class SideBySide(forms.Form):
 
 class LineForm(SideBySide, MeasureForm):
     basis = forms.ChoiceField(choices=[("", "–"), *BASES.items()], required=False, label="Calculated")
-    step = NoteField(longest=80)
-    day = WholeField("Day", most=MOST_DAYS, empty=0)
+    step = NoteField("Step", longest=40, help_text="As it is named below.")
+    day = WholeField("Day", most=MOST_DAYS, required=False, help_text="Of the step. Empty: as it begins.")
+    at_end = forms.BooleanField(required=False, label="As the step ends")
+    how = NoteField("How", longest=80, help_text="Dissolved, and slowly.")
     needed = {**MeasureForm.needed, "basis": "Choose what the amount is for, or empty the row."}
-    together = (("material", "amount", "unit", "basis"), ("step", "day"))
+    together = (("material", "amount", "unit", "basis"), ("step", "day", "at_end"), ("how",))
 
     def by_measure(self, found: dict[str, Any]) -> bool:
         return bool(found["basis"] != PERCENT)
@@ -68,8 +72,33 @@ LineRows = rows(LineForm, empty=4)
 def line_as_row(line: RecipeLine) -> dict[str, Any]:
     """A line as it stands in the row of the next version."""
     amount, unit = recipes.typed(line)
-    named = {name: getattr(line, name) for name in ("material", "basis", "step", "day")}
-    return {**named, "amount": amount, "unit": "" if unit == "%" else unit}
+    found = {"material": line.material, "basis": line.basis, "how": line.how, "amount": amount}
+    return {**found, "unit": "" if unit == "%" else unit, **_when_as_row(line)}
+
+
+def _when_as_row(line: RecipeLine) -> dict[str, Any]:
+    """In the days of its step, so that it stays in its place when the steps before it are changed."""
+    if line.step is None:
+        return {"step": "", "day": line.day or None, "at_end": False}
+    begins, ends = spans(line.version.steps.all())[line.step.name]
+    at_end = begins < ends == line.day
+    return {"step": line.step.name, "day": None if at_end else line.day - begins or None, "at_end": at_end}
+
+
+def when(row: Mapping[str, Any], known: Mapping[str, Span]) -> tuple[str, int | None]:
+    """The step that a row names and the day of the recipe that it means; `Refused` where the row cannot mean one."""
+    name, day, at_end = row["step"], row["day"], row["at_end"]
+    if not name:
+        if known or at_end:
+            there = f": {', '.join(known)}." if known else ", and add it among the steps below."
+            raise Refused(f"Name the step in which {row['material'].name} goes in{there}", field="step")
+        return "", day
+    name, begins = tie(name, None, known)
+    ends = known[name][1]
+    if day is not None and (day > ends - begins or at_end):
+        lasts = f"{name} lasts {ends - begins} days" if ends > begins else f"{name} is done in a day"
+        raise Refused(f"{lasts}: enter a day of it, or tick that it goes in as the step ends, not both.", field="day")
+    return name, ends if at_end else begins + (day or 0)
 
 
 class StepRowForm(SideBySide):

@@ -54,7 +54,11 @@ class TaskKind(models.TextChoices):
 
 
 class RecipeLine(models.Model):
-    """`amount`: the material's base unit per what `basis` names, or percent of skin weight. `typed`: the maker's measure."""
+    """`amount`: the material's base unit per what `basis` names, or percent of skin weight. `typed`: the maker's measure.
+
+    It goes in during `step`, on `day` of the recipe, counted from its first; without steps the day alone says when. `how`
+    are words on the way of adding it.
+    """
 
     version = models.ForeignKey(RecipeVersion, on_delete=models.CASCADE, related_name="lines")
     position = models.PositiveSmallIntegerField()
@@ -62,7 +66,8 @@ class RecipeLine(models.Model):
     amount = QuantityField()
     basis = models.CharField(max_length=20, choices=list(BASES.items()))
     typed = models.CharField(max_length=60, blank=True)
-    step = models.CharField(max_length=80, blank=True)
+    step = models.ForeignKey("RecipeStep", on_delete=models.PROTECT, null=True, blank=True, related_name="lines")
+    how = models.CharField(max_length=80, blank=True)
     day = models.PositiveSmallIntegerField(default=0)
 
     class Meta:
@@ -75,6 +80,11 @@ class RecipeLine(models.Model):
 
     def __str__(self) -> str:
         return f"{self.material_id} {self.typed}"
+
+    @property
+    def words(self) -> str:
+        """In which step, and how: “Bath, dissolved and slowly”."""
+        return ", ".join(filter(None, (self.step.name if self.step else "", self.how)))
 
 
 class RecipeStep(models.Model):

@@ -1,15 +1,17 @@
-"""Recipe lines to amounts: how much of a material this bath, these skins, this edge take; and what the shelf allows.
+"""Recipe lines to amounts and days: how much of a material goes in, in which step, and what the shelf allows.
 
-Owns the bases on which a recipe line is calculated. Must not hold any recipe's figures (those are the maker's) or know
-units other than the base units g, mL, mm, cm² and piece.
+Owns the bases on which a recipe line is calculated, and the days of a recipe. Must not hold any recipe's figures (those are
+the maker's) or know units other than the base units g, mL, mm, cm² and piece.
 """
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
+from typing import Protocol
 
 from costing.make.errors import MissingMeasure
+from inventory.errors import Refused
 from inventory.money import half_up
 
 PLACES = 3
@@ -94,3 +96,74 @@ def skins_allowed(litres: Decimal, litres_per_skin: Decimal) -> int:
     if litres_per_skin <= 0:
         raise ValueError(f"litres per skin must be above zero, not {litres_per_skin}")
     return int(Fraction(litres) / Fraction(litres_per_skin) // 1)
+
+
+class Timed(Protocol):
+    """A step as far as its days go."""
+
+    @property
+    def name(self) -> str: ...
+    @property
+    def wait_days(self) -> int: ...
+    @property
+    def lasts_days(self) -> int: ...
+
+
+# By step: the day of the recipe on which it begins and the one on which it ends, the first day of the recipe being 0.
+Span = tuple[int, int]
+
+
+def spans(steps: Iterable[Timed]) -> dict[str, Span]:
+    """The days of each step by its name, in their order, no grace spent."""
+    found, free = {}, 0
+    for step in steps:
+        begins = free + step.wait_days
+        free = begins + step.lasts_days
+        found[step.name] = (begins, free)
+    return found
+
+
+def tie(name: str, day: int | None, known: Mapping[str, Span]) -> tuple[str, int]:
+    """The step and the day of the recipe on which something goes in, from its step's name, its day, or both.
+
+    A step alone: as it begins. A day alone: the step that begins then, else the one that runs. `Refused` names both where
+    they disagree, and says what there is where the step or its day is unknown.
+
+    >>> bath = {"Mix": (9, 9), "Bath": (9, 20), "Oil": (21, 21)}
+    >>> tie("bath", None, bath), tie("", 9, bath), tie("", 20, bath)
+    (('Bath', 9), ('Mix', 9), ('Bath', 20))
+    """
+    if not name:
+        return _running(day or 0, known), day or 0
+    found = next((each for each in known if each.casefold() == name.casefold()), None)
+    if found is None:
+        there = f"Its steps are {', '.join(known)}." if known else "It has none."
+        raise Refused(
+            f"The recipe has no step “{name}”. {there} Words on how it is added go under “how”.", field="step"
+        )
+    begins, ends = known[found]
+    if day is not None and not begins <= day <= ends:
+        runs = f"on day {begins}" if begins == ends else f"from day {begins} to day {ends}"
+        raise Refused(
+            f"Day {day} and the step {found} do not agree: {found} runs {runs}, counted from the first day of the recipe. "
+            "Correct one of them, or leave the day empty: it then goes in as the step begins.",
+            field="day",
+        )
+    return found, begins if day is None else day
+
+
+def _running(day: int, known: Mapping[str, Span]) -> str:
+    """The step of a day; empty where the recipe has no steps. Refused for a day on which none runs."""
+    if not known:
+        return ""
+    starts = (name for name, (begins, _) in known.items() if begins == day)
+    runs = (name for name, (begins, ends) in known.items() if begins < day <= ends)
+    if found := next(starts, None) or next(runs, None):
+        return found
+    later = next((f"{name} begins on day {begins}" for name, (begins, _) in known.items() if begins > day), "")
+    last = list(known)[-1]
+    raise Refused(
+        f"No step runs on day {day} of the recipe: {later or f'its last step, {last}, ends on day {known[last][1]}'}. "
+        "Name the step instead, or enter another day.",
+        field="day",
+    )

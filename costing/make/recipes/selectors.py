@@ -1,15 +1,16 @@
 """Reads of recipes: the list, one with its versions and lines, where it was used, and what meets in its bath."""
 
 from collections import defaultdict
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from decimal import Decimal
+from itertools import groupby
 
 from django.db.models import Count, Max, Prefetch, QuerySet
 
 from costing.make.batches.models import Batch
 from costing.make.baths.chemistry import bath
-from costing.make.recipes.models import Recipe, RecipeLine, RecipeVersion
-from costing.make.recipes.rules import BASES
+from costing.make.recipes.models import Recipe, RecipeLine, RecipeStep, RecipeVersion
+from costing.make.recipes.rules import BASES, spans
 from inventory import substances, units
 from inventory.models import Material
 
@@ -26,7 +27,7 @@ def listed() -> QuerySet[Recipe]:
 
 
 def detailed() -> QuerySet[Recipe]:
-    lines = RecipeLine.objects.select_related("material").order_by("position")
+    lines = RecipeLine.objects.select_related("material", "step").order_by("position")
     versions = RecipeVersion.objects.prefetch_related(
         Prefetch("lines", queryset=lines), "steps", Prefetch("batches", queryset=Batch.objects.order_by("start", "pk"))
     ).order_by("-number")
@@ -54,16 +55,49 @@ def groups(lines: Sequence[RecipeLine]) -> list[tuple[str, list[Row]]]:
     return [(words, found[basis]) for basis, words in BASES.items() if basis in found]
 
 
-def meetings(lines: Sequence[RecipeLine]) -> list[tuple[str, int, bath.Facts]]:
-    """Where alum and soda meet in the recipe: for what, on which day, and what they do.
+def fillings(lines: Iterable[RecipeLine]) -> list[list[RecipeLine]]:
+    """What goes by the litre, apart by the fillings of a tub: a bath, and what is added to it on later days.
 
-    Lines of one day on one basis meet, since only those stand in a fixed proportion.
+    A later line tops the bath up while the skins lie in it: its step takes the tub, and no step out of the tub lies between.
+    Where nobody said which steps take a tub, it is taken to. What is in the bath already and goes in again fills another one.
     """
+    found: list[list[RecipeLine]] = []
+    by_litre = sorted((line for line in lines if line.basis == "per_litre"), key=lambda line: (line.day, line.position))
+    for _, group in groupby(by_litre, key=lambda line: line.day):
+        of_day = list(group)
+        there = {line.material_id for line in found[-1]} if found else set()
+        again = there & {line.material_id for line in of_day}
+        if found and not again and _in_one_tub(found[-1][-1], of_day[0]):
+            found[-1] += of_day
+        else:
+            found.append(of_day)
+    return found
+
+
+def _in_one_tub(before: RecipeLine, line: RecipeLine) -> bool:
+    if before.step is None or line.step is None:
+        return True
+    steps, tub = list(line.version.steps.all()), RecipeStep.Uses.TUB
+    if all(step.uses != tub for step in steps):
+        return True
+    between = [step for step in steps if before.step.position < step.position < line.step.position]
+    begins, _ = spans(steps)[line.step.name]
+    runs = line.day > begins or before.step.uses == tub
+    return line.step.uses == tub and runs and all(step.uses == tub for step in between)
+
+
+def meetings(lines: Sequence[RecipeLine]) -> list[tuple[str, int, bath.Facts]]:
+    """Where alum and soda meet in the recipe: for what, from which day on, and what they do.
+
+    By the litre they meet in their tub, on whichever day each goes in; else lines of one day on one basis meet, since only
+    those stand in a fixed proportion.
+    """
+    first = {line.pk: filling[0].day for filling in fillings(lines) for line in filling}
     together: dict[tuple[str, int], list[bath.Line]] = defaultdict(list)
     for line in lines:
         if line.material.substance and line.material.base == "g" and line.basis != "percent_of_weight":
             told = bath.Line(line.material.name, line.material.substance, line.amount)
-            together[line.basis, line.day].append(told)
+            together[line.basis, first.get(line.pk, line.day)].append(told)
     return [(BASES[basis], day, met) for (basis, day), poured in together.items() if (met := bath.facts(poured))]
 
 

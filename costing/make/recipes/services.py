@@ -33,14 +33,18 @@ FIGURES = {
 
 @dataclass(frozen=True)
 class Line:
-    """`amount` `unit` of a material per what `basis` names; for percent of weight the unit is "%"."""
+    """`amount` `unit` of a material per what `basis` names; for percent of weight the unit is "%".
+
+    It goes in during the `step` of that name, on `day` of the recipe (counted from 0); of the two one will do.
+    """
 
     material: Material
     amount: Decimal
     unit: str
     basis: str
     step: str = ""
-    day: int = 0
+    day: int | None = None
+    how: str = ""
 
 
 @dataclass(frozen=True)
@@ -97,14 +101,16 @@ def write(
         else units.to_base(checks.positive(litres_per_skin, "Litres a skin", field="litres_per_skin"), "L", "mL"),
         note=checks.text(note, "The note", field="note", longest=200),
     )
-    for position, line in enumerate(lines, start=1):
-        with in_row(position - 1):
-            _line(version, position, line)
     if len(steps) > MOST_STEPS:
         raise Refused(f"{len(steps)} steps are more than a recipe holds ({MOST_STEPS}). Draw small ones together.")
     _refuse_same_names(steps)
-    for position, step in enumerate(steps, start=1):
+    written = [
         RecipeStep.objects.create(version=version, position=position, **asdict(checked(step)))
+        for position, step in enumerate(steps, start=1)
+    ]
+    for position, line in enumerate(lines, start=1):
+        with in_row(position - 1):
+            _line(version, position, line, written)
     return version
 
 
@@ -124,7 +130,7 @@ def _recipe(code: str, name: str, method: str) -> Recipe:
     return recipe
 
 
-def _line(version: RecipeVersion, position: int, line: Line) -> None:
+def _line(version: RecipeVersion, position: int, line: Line, steps: Sequence[RecipeStep]) -> None:
     if line.basis not in recipes.BASES:
         raise Refused(f"Basis {line.basis!r} is not known; choose one of {', '.join(recipes.BASES)}.", field="basis")
     checks.positive(line.amount, f"The amount of {line.material.name}", field="amount")
@@ -136,8 +142,11 @@ def _line(version: RecipeVersion, position: int, line: Line) -> None:
         amount = to_base(line.material, line.amount, line.unit)
     if not amount:
         raise Refused(f"{line.amount} {line.unit} of {line.material.name} is less than can be weighed.", field="amount")
-    if not 0 <= line.day <= MOST_DAYS:
+    if line.day is not None and not 0 <= line.day <= MOST_DAYS:
         raise Refused(f"Day {line.day} of the recipe is not believable.", field="day")
+    name, day = recipes.tie(
+        checks.text(line.step, "The step", field="step", longest=80), line.day, recipes.spans(steps)
+    )
     RecipeLine.objects.create(
         version=version,
         position=position,
@@ -145,8 +154,9 @@ def _line(version: RecipeVersion, position: int, line: Line) -> None:
         amount=amount,
         basis=line.basis,
         typed=f"{line.amount.normalize():f} {line.unit}",
-        step=checks.text(line.step, "The step", field="step", longest=80),
-        day=line.day,
+        step=next((step for step in steps if step.name == name), None),
+        how=checks.text(line.how, "How it is added", field="how", longest=80),
+        day=day,
     )
 
 

@@ -1,5 +1,6 @@
 """Pages of recipes: the list, one with its versions, a new recipe, a new version."""
 
+from collections.abc import Mapping
 from typing import Any
 
 from django import forms
@@ -18,12 +19,14 @@ from costing.make.recipes.forms import (
     VersionForm,
     line_as_row,
     step_as_row,
+    when,
 )
 from costing.make.recipes.models import Recipe, RecipeVersion
+from costing.make.recipes.rules import Span, spans
 from costing.make.recipes.services import MOST_STEPS
 from costing.make.recipes.tables import RecipeTable
 from costing.make.steps import selectors as steps_read
-from inventory.errors import Refused
+from inventory.errors import Refused, in_row
 from inventory.models import Material
 from inventory.permits import Act
 from inventory.web.forms import MORE, STEP, Rows, with_more
@@ -146,7 +149,13 @@ class _Write(RowsView):
 
     def written(self, form: forms.Form) -> dict[str, Any]:
         """What both forms ask, as the service takes it."""
-        return {**self.sent(form), "lines": [as_line(row) for row in self.filled()], "steps": self.as_steps()}
+        steps = self.as_steps()
+        known = spans(steps)
+        lines = []
+        for number, row in enumerate(self.filled()):
+            with in_row(number):
+                lines.append(as_line(row, known))
+        return {**self.sent(form), "lines": lines, "steps": steps}
 
     def get_success_url(self) -> str:
         return address(self.made.recipe)
@@ -185,7 +194,8 @@ class RecipeVersionNew(_Write, About[Recipe]):
         return recipes.write(code=self.thing.code, method=self.thing.method, **self.written(form))
 
 
-def as_line(row: dict[str, Any]) -> recipes.Line:
+def as_line(row: dict[str, Any], known: Mapping[str, Span]) -> recipes.Line:
     """A row as the service wants it; without a unit it is the material's own, or % for percent of weight."""
+    step, day = when(row, known)
     unit = row["unit"] or ("%" if row["basis"] == PERCENT else row["material"].unit)
-    return recipes.Line(**{**row, "unit": unit})
+    return recipes.Line(row["material"], row["amount"], unit, row["basis"], step, day, row["how"])

@@ -3,11 +3,12 @@
 from collections import defaultdict
 from collections.abc import Iterable
 from dataclasses import dataclass
-from datetime import date, timedelta
+from datetime import date
 from decimal import Decimal
 
+from costing.make.batches.logs.selectors import logs
 from costing.make.batches.models import Batch
-from costing.make.batches.requirements.selectors import amounts, used
+from costing.make.batches.requirements.selectors import amounts
 from costing.make.batches.stays.selectors import detailed
 from inventory import units
 from inventory.costflow import Balance
@@ -19,18 +20,17 @@ from inventory.restock.selectors import supplied
 
 
 def needs(on: date) -> dict[int, list[Need]]:
-    """By material: what batches that are not done still need from `on`, on the day each recipe line falls due.
+    """By material: what batches that are not done still need from `on`, on the day each addition falls due as they stand.
 
     Once a line of a batch in work was put in, its rest is no need any more: the maker used what it took.
     """
     batches = list(detailed().exclude(state=Batch.State.DONE).order_by("start", "pk"))
-    taken = used(batches, on)
+    written = logs(batches, on)
     ahead: dict[int, list[Need]] = defaultdict(list)
     for batch in batches:
-        for amount in amounts(batch, taken=taken):
+        for amount in amounts(batch, on, written[batch.pk]):
             if amount.left and amount.waits(batch.state):
-                day = max(on, batch.start + timedelta(days=amount.line.day))
-                ahead[amount.material.pk].append(Need(day, amount.left, batch.number))
+                ahead[amount.material.pk].append(Need(max(on, amount.due), amount.left, batch.number))
     return ahead
 
 

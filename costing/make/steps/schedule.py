@@ -216,18 +216,18 @@ def _after(day: date, days: int) -> date:
     return day + timedelta(days=days)
 
 
-def _due(step: Step, due: date, latest: date, on: date, *, repeat: bool = False) -> Due:
+def asked(key: str, words: str, due: date, latest: date, on: date) -> Due:
+    """One thing as it stands on a day: overdue after its day, due on it, coming before it."""
     late = (on - due).days
+    state: State = "overdue" if late > 0 else "coming" if late < 0 else "due"
     return Due(
-        step=step.key,
-        words=step.repeat_name if repeat else step.name,
-        due=due,
-        latest=latest,
-        late_days=max(0, late),
-        state="overdue" if late > 0 else "coming" if late < 0 else "due",
-        is_repeat=repeat,
-        minutes=step.repeat_minutes if repeat else step.hands_minutes,
+        step=key, words=words, due=due, latest=latest, late_days=max(0, late), state=state, is_repeat=False, minutes=0
     )
+
+
+def _due(step: Step, due: date, latest: date, on: date, *, repeat: bool = False) -> Due:
+    words, minutes = (step.repeat_name, step.repeat_minutes) if repeat else (step.name, step.hands_minutes)
+    return replace(asked(step.key, words, due, latest, on), is_repeat=repeat, minutes=minutes)
 
 
 def _to_begin(laid: Laid, on: date, *, anyone: bool) -> Due:

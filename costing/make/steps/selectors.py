@@ -85,6 +85,12 @@ def has_begun(batch: Batch, plan: Sequence[schedule.Step]) -> bool:
     return bool(plan) and plan[0].lasts_days > 0 and any(stay.left_on is None for stay in batch.stays.all())
 
 
+def standing(batches: Iterable[Batch], until: date) -> list[StepMark]:
+    """The marks of batches that were not reversed, up to a day, in the order in which they happened."""
+    rows = StepMark.objects.filter(batch__in=list(batches), reversed_at__isnull=True, on__lte=until)
+    return list(rows.select_related("step").order_by("on", "pk"))
+
+
 def standing_rows(batch: Batch, until: date | None = None) -> list[StepMark]:
     """The batch's marks that were not reversed, up to a day, in the order in which they happened."""
     rows = StepMark.objects.filter(batch=batch, reversed_at__isnull=True)

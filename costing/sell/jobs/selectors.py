@@ -12,6 +12,7 @@ from fractions import Fraction
 
 from django.db.models import Case, Prefetch, QuerySet, Value, When
 
+from costing.make.batches.logs.selectors import logs
 from costing.make.batches.models import Batch, BatchSkin
 from costing.make.cost import selectors as cost
 from costing.make.cost.rates import selectors as rates
@@ -153,11 +154,10 @@ def _next_up(batches: set[int], on: date) -> dict[int, Ahead]:
     """By batch id: the first thing that it still asks of the hands."""
     if not batches:
         return {}
-    first: dict[int, Ahead] = {}
-    for batch in agenda.live(on):
-        if batch.pk in batches and (found := plans.of_batch(batch, agenda.marks_of(batch), on)):
-            first[batch.pk] = found[0]
-    return first
+    live = [batch for batch in agenda.live(on) if batch.pk in batches]
+    written = logs(live, on)
+    ahead = {batch.pk: plans.of_batch(batch, written[batch.pk], on) for batch in live}
+    return {pk: found[0] for pk, found in ahead.items() if found}
 
 
 def _invoices(jobs: Iterable[Job]) -> dict[int, Sale]:

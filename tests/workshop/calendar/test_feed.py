@@ -12,8 +12,8 @@ from django.urls import reverse
 from icalendar import Calendar, Event
 
 from costing.make.recipes.services import Step
-from costing.make.steps import services as marks
 from costing.make.steps.calendar import services as calendar
+from costing.make.steps.marks import services as marks
 from costing.models import Batch, CalendarLink
 from inventory.base.accounting import services as workshop
 from inventory.models import Place

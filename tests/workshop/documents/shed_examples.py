@@ -52,6 +52,7 @@ def bath_label(**changed: Any) -> BathLabel:
         "contents": BATH,
         "litres": Decimal(18),
         "made_on": date(2025, 1, 20),
+        "added_on": date(2025, 1, 20),
         "vessel": "Tub 2",
         "who_is_in_it": ("H01", "H02", "H03"),
         "hazards": DANGER,

@@ -17,8 +17,8 @@ from costing.make.batches.issues import services as issues_services
 from costing.make.batches.stays import services as stays_services
 from costing.make.readings import services as readings
 from costing.make.recipes.services import Line
-from costing.make.steps import services as marks
 from costing.make.steps.agenda import selectors as dues
+from costing.make.steps.marks import services as marks
 from costing.models import Batch, RecipeVersion
 from inventory.base import selectors as selector
 from inventory.base.accounting import services as workshop
@@ -127,9 +127,9 @@ def test_skipped_frames_have_no_tag(bath: Batch) -> None:
 def test_a_bath_label_says_what_went_in_by_the_litre_on_which_day(bath: Batch) -> None:
     label = vessels.bath_label("B6")
     assert label.contents == (
-        ("Potash alum", "80 g/L"),
-        ("Salt, fine, non-iodised", "40 g/L"),
-        ("Washing soda crystals", "20 g/L"),
+        ("Potash alum", "0.48 kg · 80 g/L"),
+        ("Salt, fine, non-iodised", "0.24 kg · 40 g/L"),
+        ("Washing soda crystals", "0.12 kg · 20 g/L"),
     )
     assert (label.litres, label.made_on, label.vessel, label.who_is_in_it) == (6, BEGIN, "Taw tub", ("H13", "H14"))
     assert label.vessel_litres == 45
@@ -138,14 +138,14 @@ def test_a_bath_label_says_what_went_in_by_the_litre_on_which_day(bath: Batch) -
 def test_the_label_of_the_demonstrations_bath_leaves_out_the_curing_salt_and_what_neutralised() -> None:
     label = vessels.bath_label("B1")
     assert (label.made_on, label.litres, label.who_is_in_it) == (date(2025, 1, 20), 18, ("H01", "H02", "H03"))
-    assert [strength for _, strength in label.contents] == ["80 g/L", "40 g/L", "20 g/L"]
+    assert [told for _, told in label.contents] == ["1.44 kg · 80 g/L", "0.72 kg · 40 g/L", "0.36 kg · 20 g/L"]
 
 
 def test_a_strength_is_what_went_in_and_not_what_was_planned(bath: Batch) -> None:
     more = [issues_services.Amount(Material.objects.get(code="ALUMK"), D("0.01"), "kg")]
     issues_services.issue(batch=bath, on=date(2026, 1, 12), amounts=more)
     # 490 g ÷ 6 L.
-    assert vessels.bath_label("B6").contents[0] == ("Potash alum", "81.67 g/L")
+    assert vessels.bath_label("B6").contents[0] == ("Potash alum", "0.49 kg · 81.67 g/L")
 
 
 def test_who_left_the_bath_is_not_on_its_label(bath: Batch) -> None:
@@ -307,10 +307,10 @@ def test_a_card_says_who_is_in_it_and_the_planned_amounts_in_the_makers_measure(
     assert (card.recipe, card.vessel, card.litres) == ("R1 v1 Alum taw bath, hair on", "Taw tub", "6 L")
     assert [(skin.tag, skin.weight) for skin in card.skins] == [("H13", "2.2 kg"), ("H14", "2.5 kg")]
     assert [(amount.material, amount.planned) for amount in card.amounts][:2] == [
-        ("Potash alum (bath)", "480 g"),
-        ("Salt, fine, non-iodised (bath)", "240 g"),
+        ("Potash alum (Mix bath, first, with the salt)", "0.48 kg"),
+        ("Salt, fine, non-iodised (Mix bath)", "0.24 kg"),
     ]
-    assert card.amounts[-1].planned == "160 mL"
+    assert card.amounts[-1].planned == "0.16 L"
 
 
 def test_a_measure_of_cups_stands_on_the_card_with_its_weight() -> None:
@@ -344,8 +344,8 @@ def test_a_batch_without_steps_still_has_its_amounts_and_grids() -> None:
     version = make.recipe("R9", Line(Material.objects.get(code="SALT"), D(40), "g", "per_litre"))
     make.batch("B9", version=version, start=BEGIN, litres=D(10))
     card = batch_cards.batch_card("B9")
-    assert card.days == ()
-    assert card.amounts[0].planned == "400 g"
+    assert [day.step for day in card.days] == ["Add 0.4 kg Salt, fine, non-iodised"]
+    assert card.amounts[0].planned == "0.4 kg"
     said = reading.words(printing.paper("card", "B9"))
     assert "Hours" in said
     assert "Readings" in said
@@ -388,9 +388,9 @@ def test_the_batch_that_bears_least_delay_stands_first_on_the_sheet(bath: Batch)
 
 
 def test_a_plan_for_later_than_a_fortnight_is_nobodys_care_yet() -> None:
-    assert stand_in_sheets.stand_in_sheet(date(2025, 12, 20)).tubs == ()
+    assert stand_in_sheets.stand_in_sheet(date(2025, 12, 19)).tubs == ()
     assert [tub.batch for tub in stand_in_sheets.stand_in_sheet(date(2025, 12, 31)).tubs] == ["B5"]
-    assert "No tub or frame is in use" in reading.words(printing.paper("stand-in", date(2025, 12, 20)))
+    assert "No tub or frame is in use" in reading.words(printing.paper("stand-in", date(2025, 12, 19)))
 
 
 def test_what_is_late_is_said_with_its_day(bath: Batch) -> None:
@@ -404,7 +404,8 @@ def test_a_batch_without_steps_still_stands_on_the_sheet(bath: Batch) -> None:
     skins.take_in(tag="H15", details=skins.Details(species="sheep", date_in=BEGIN))
     make.batch("B9", version=version, start=BEGIN, tags=["H15"])
     sheet = stand_in_sheets.stand_in_sheet(date(2026, 1, 14))
-    assert next(tub for tub in sheet.tubs if tub.batch == "B9").next_steps == ()
+    (told,) = next(tub for tub in sheet.tubs if tub.batch == "B9").next_steps
+    assert told[1] == "Add 40 g per litre of bath Salt, fine, non-iodised, late since 10 Jan 2026"
 
 
 @pytest.mark.thorough

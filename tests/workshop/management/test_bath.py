@@ -155,7 +155,7 @@ def test_alum_on_offer_to_a_kilogram_of_skin() -> None:
         (["R1", "--litres", "18", "--vessel", "Pond"], "There is no place Pond"),
         (["R1", "--vessel", "Salt crate"], "Salt crate is a shed and holds no bath"),
         (["R1", "--litres", "18", "--recipe-version", "7"], "has no version 7"),
-        (["R1", "--litres", "18", "--day", "3"], "no bath on day 3; it does on day 0"),
+        (["R1", "--litres", "18", "--day", "3"], "no bath on day 3; it does on day 9"),
     ],
 )
 def test_a_refusal_says_what_to_do(words: list[str], says: str) -> None:

@@ -14,7 +14,7 @@ from django.core.management import call_command
 from costing.make.baths.chemistry import cautions
 from costing.make.cost.rates import services as rates
 from costing.make.recipes.services import Step
-from costing.make.steps import services as marks
+from costing.make.steps.marks import services as marks
 from costing.models import Batch
 from tests import factories as make
 from tests.factories import days_from
@@ -70,6 +70,7 @@ def test_the_answer_names_place_batch_step_since_and_risk() -> None:
                 "minutes": "6",
                 "tasks": [
                     {
+                        "kind": "step",
                         "place": "Taw tub",
                         "batch": "B1",
                         "step": "Bath",

@@ -13,7 +13,7 @@ from django.test import Client
 from costing.make.labour.sessions import services as sessions
 from costing.make.recipes import services as recipes
 from costing.make.recipes.services import Step
-from costing.make.steps import services as marks
+from costing.make.steps.marks import services as marks
 from costing.models import Batch, StepMark
 from inventory.base.accounting import services as workshop_service
 from inventory.models import Place

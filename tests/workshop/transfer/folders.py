@@ -41,10 +41,10 @@ FLOUR,Flour,,kg,,2,,,,2025-01-01,4,2.00
     "openings.csv": """date,material,quantity,unit,value
 2025-01-02,OILN,500,mL,6.75
 """,
-    "recipes.csv": """recipe,version,name,method,litres_per_skin,material,amount,unit,basis,step,day,note
-R1,1,Bath,alum_tawed,6,SALT,40,g,per_litre,bath,0,
-R1,1,,,,OILN,80,mL,per_skin,oil,12,
-R1,2,Bath,alum_tawed,6,SALT,40,%,percent_of_weight,cure,0,drier
+    "recipes.csv": """recipe,version,name,method,litres_per_skin,material,amount,unit,basis,step,day,how,note
+R1,1,Bath,alum_tawed,6,SALT,40,g,per_litre,Bath,1,,
+R1,1,,,,OILN,80,mL,per_skin,Frame,12,warm,
+R1,2,Bath,alum_tawed,6,SALT,40,%,percent_of_weight,Cure,0,,drier
 """,
     "steps.csv": """\
 recipe,version,name,task,wait_days,lasts_days,grace_days,every_days,repeat,minutes,minutes_per_skin,repeat_minutes,uses,caution
@@ -186,6 +186,7 @@ def widened(text: str, row: int, **cells: str) -> str:
 
 
 FULL = SELLING | {
+    "skipped.csv": "date,batch,line,reason\n2025-01-20,B2,1,came salted\n",
     "skins.csv": SELLING["skins.csv"] + "H05,sheep,,customer,Mrs T,2025-01-11,3,,,,70,\n",
     "losses.csv": SELLING["losses.csv"] + "2025-02-01,H05,slipped\n",
     "jobs.csv": widened(

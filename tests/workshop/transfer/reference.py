@@ -13,12 +13,11 @@ import django
 from django.apps import apps
 from django.conf import settings
 
-from workshop.transfer.format.columns import FILES, KEYS, Column
-
 if not apps.ready:  # called by itself
     os.environ.setdefault("DJANGO_SETTINGS_MODULE", "workshop.settings")
     django.setup()
 
+from workshop.transfer.format.columns import FILES, KEYS, Column
 
 PAGE = settings.BASE_DIR / "docs" / "reference" / "csv.md"
 _SECTION = re.compile(r"^## (\S+\.csv)\n(.*?)(?=^## |\Z)", re.MULTILINE | re.DOTALL)

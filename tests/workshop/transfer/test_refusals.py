@@ -269,7 +269,7 @@ def test_a_refused_step_leaves_what_leans_on_its_recipe_unjudged(small: Path) ->
 
 
 def test_a_version_of_steps_alone_has_one_row_without_a_material(small: Path) -> None:
-    folders.add(small, "recipes.csv", "R2,1,Scrape and dry,bark,,,,,,,,")
+    folders.add(small, "recipes.csv", "R2,1,Scrape and dry,bark,,,,,,,,,")
     folders.add(small, "steps.csv", "R2,1,Scrape,,,,,,,30,,,,")
     load(small)
     version = RecipeVersion.objects.get(recipe__code="R2")
@@ -277,7 +277,7 @@ def test_a_version_of_steps_alone_has_one_row_without_a_material(small: Path) ->
 
 
 def test_without_steps_a_row_without_a_material_is_refused(small: Path) -> None:
-    folders.add(small, "recipes.csv", "R2,1,Scrape and dry,bark,,,,,,,,")
+    folders.add(small, "recipes.csv", "R2,1,Scrape and dry,bark,,,,,,,,,")
     only(small, "recipes.csv", 5, "material", "missing")
 
 
@@ -467,3 +467,20 @@ def test_a_late_cost_is_in_the_article_because_articles_are_made_last(small: Pat
     assert article.book_cost == article.cost.book
     assert LabourLine.objects.filter(on__gt=article.finished_on).exists()
     assert Skin.objects.get(tag="H02").stage == "finished"
+
+
+def test_a_day_and_a_step_that_disagree_are_refused_with_both_named(small: Path) -> None:
+    folders.change(small, "recipes.csv", 2, "day", "0")
+    only(small, "recipes.csv", 2, "day", "Day 0 and the step Bath do not agree: Bath runs from day 1 to day 12")
+
+
+def test_a_day_on_which_no_step_runs_is_refused(small: Path) -> None:
+    folders.change(small, "recipes.csv", 3, "step", "")
+    folders.change(small, "recipes.csv", 3, "day", "40")
+    only(small, "recipes.csv", 3, "day", "No step runs on day 40")
+
+
+def test_a_line_that_is_not_in_the_recipe_is_refused(small: Path) -> None:
+    folders.add(small, "skipped.csv", "date,batch,line,reason")
+    folders.add(small, "skipped.csv", "2025-01-20,B2,7,came salted")
+    only(small, "skipped.csv", 2, "line", "no line 7")

@@ -14,6 +14,7 @@ import pytest
 from django.conf import settings
 from django.db import transaction
 
+from costing.make.additions import services as additions
 from costing.make.batches import services as batches
 from costing.make.batches.issues import services as issues_services
 from costing.make.batches.stays import services as stays_services
@@ -25,9 +26,9 @@ from costing.make.labour.sessions import services as sessions
 from costing.make.losses import services as losses
 from costing.make.readings import services as readings
 from costing.make.recipes import services as recipes
-from costing.make.steps import services as marks
 from costing.make.steps.agenda import selectors as dues
-from costing.models import Batch, BatchSkin, RecipeStep, StepMark
+from costing.make.steps.marks import services as marks
+from costing.models import Batch, BatchSkin, PlannedAmount, RecipeLine, RecipeStep, SkippedAddition, StepMark
 from costing.sell.pricing.channels import services as channels
 from inventory.articles.services import Piece
 from inventory.base.accounting import services as workshop
@@ -93,7 +94,8 @@ def state() -> dict[str, Any]:
 
 
 def asked(task: dues.Task) -> tuple[object, ...]:
-    return task.batch.number, task.step.name, task.place, task.due, task.nth, task.of, task.skins, task.stake.whole
+    what = task.addition.words if task.addition else task.step and task.step.name
+    return task.batch.number, what, task.place, task.due, task.nth, task.of, task.skins, task.stake.whole
 
 
 def texts(folder: Path) -> dict[str, bytes]:
@@ -176,7 +178,7 @@ def lived_in(flow: str) -> None:
         method="alum_tawed",
         litres_per_skin=Decimal(6),
         lines=[
-            recipes.Line(salt, Decimal("2.5"), "us_cup", "per_litre", "bath", 0),
+            recipes.Line(salt, Decimal("2.5"), "us_cup", "per_litre", how="bath", day=0),
             recipes.Line(salt, Decimal(40), "%", "percent_of_weight", "cure", 3),
         ],
         steps=[
@@ -224,7 +226,11 @@ def lived_in(flow: str) -> None:
 
     steps = {step.name: step for step in RecipeStep.objects.filter(version=bath)}
     marks.log(batch=first, step=steps["Cure"], kind="repeat", on=day(1, 13), note="drained twice")
-    marks.log(batch=first, step=steps["Cure"], kind="done", on=day(1, 20), minutes=Decimal("24.5"))
+    salts = list(bath.lines.filter(step=steps["Cure"]))
+    additions.reverse(skipped=additions.skip(batch=first, line=salts[0], reason="not so", on=day(1, 13)))
+    additions.skip(batch=first, line=salts[0], reason="salted at the farm", on=day(1, 14))
+    cured = {"kind": "done", "on": day(1, 20), "without": "was salted"}
+    marks.log(batch=first, step=steps["Cure"], minutes=Decimal("24.5"), **cured)
     marks.log(batch=first, step=steps["Bath"], kind="repeat", on=day(1, 21), minutes=Decimal(6))
     marks.reverse(mark=marks.log(batch=first, step=steps["Bath"], kind="repeat", on=day(1, 22)))
     marks.log(batch=second, step=steps["Cure"], kind="skipped", on=day(1, 20), note="came cured")
@@ -281,7 +287,7 @@ def test_a_workshop_that_was_lived_in_comes_back_the_same(tmp_path: Path, flow: 
     assert before == after
     uses = (tmp_path / "A" / "uses.csv").read_text("utf-8")
     assert ",2.5,us_cup," in uses  # as it was typed
-    assert "\nR2,1,,bark,,,,,,,,\n" in (tmp_path / "A" / "recipes.csv").read_text("utf-8")  # steps alone
+    assert "\nR2,1,,bark,,,,,,,,,\n" in (tmp_path / "A" / "recipes.csv").read_text("utf-8")  # steps alone
     assert "H03@2025-01-11..2025-01-18" in (tmp_path / "A" / "batches.csv").read_text("utf-8")
 
 
@@ -296,8 +302,8 @@ def test_what_was_taken_back_is_left_out_and_said(tmp_path: Path) -> None:
     with passing():
         make()
         saved = save(tmp_path / "said")
-        # Of each a posting, a line of work, a turn that was only ticked, a reading; and a turn together with its minutes.
-        assert saved.taken_back == 5
+        # Of each a posting, a line of work, a turn that was only ticked, a reading, a skip; and a turn with its minutes.
+        assert saved.taken_back == 6
     assert "to a friend" not in (tmp_path / "said" / "uses.csv").read_text("utf-8")
     assert "Aino" not in (tmp_path / "said" / "labour.csv").read_text("utf-8")
     before, after = round_trip(make, tmp_path)
@@ -364,3 +370,38 @@ def test_a_stopped_session_is_its_minutes_and_a_running_one_is_said_and_left_out
 
 def _labour(saved: Saved) -> list[str]:
     return (Path(saved.folder) / "labour.csv").read_text("utf-8").splitlines()
+
+
+@pytest.mark.parametrize(
+    ("cells", "tied"),
+    [
+        ({"step": "bath", "day": ""}, ("Bath", 1, "")),
+        ({"step": "", "day": "4"}, ("Bath", 4, "")),
+        ({"step": "bath, dissolved", "day": "3"}, ("Bath", 3, "dissolved")),
+        ({"step": "into the tub", "day": "12", "how": "slowly"}, ("Frame", 12, "into the tub, slowly")),
+    ],
+    ids=["its step", "its day alone", "words of an older folder", "words that name no step"],
+)
+def test_a_line_is_tied_to_the_step_that_it_names_or_that_runs_on_its_day(
+    tmp_path: Path, cells: dict[str, str], tied: tuple[str, int, str]
+) -> None:
+    folder = folders.write(tmp_path / "small")
+    for name, value in cells.items():
+        folders.change(folder, "recipes.csv", 2, name, value)
+    load(folder)
+    line = RecipeLine.objects.get(version__recipe__code="R1", version__number=1, position=1)
+    assert (line.step and line.step.name, line.day, line.how) == tied
+
+
+def test_what_was_put_in_for_a_line_and_what_was_skipped_come_back(tmp_path: Path) -> None:
+    files = folders.FULL | {"uses.csv": folders.widened(folders.FULL["uses.csv"], 2, line="1")}
+    with passing():
+        load(folders.write(tmp_path / "small", files))
+        save(tmp_path / "saved")
+    with passing():
+        load(tmp_path / "saved")
+        planned = PlannedAmount.objects.exclude(line=None).get()
+        assert planned.line
+        assert (planned.line.position, planned.quantity) == (1, None)
+        skipped = SkippedAddition.objects.get()
+        assert (skipped.batch.number, skipped.line.position, skipped.reason) == ("B2", 1, "came salted")

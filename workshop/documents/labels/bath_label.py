@@ -21,7 +21,8 @@ NO_HAZARDS = "No hazard words were given for this bath: look in the safety data 
 
 @dataclass(frozen=True)
 class BathLabel:
-    """One bath. `contents` are names with a strength each ("80 g/L"); `litres` is the bath, `vessel_litres` the tub.
+    """One bath. `contents` are names, each with its amount and strength ("1.44 kg · 80 g/L"); `litres` is the bath,
+    `vessel_litres` the tub; `added_on` the day of the last addition.
 
     `hazards` is the signal word, if there is one, then the sentences, from the suppliers' safety data sheets.
     """
@@ -30,6 +31,7 @@ class BathLabel:
     contents: tuple[tuple[str, str], ...]
     litres: Decimal
     made_on: date
+    added_on: date
     vessel: str
     who_is_in_it: tuple[str, ...]
     hazards: tuple[str, ...]
@@ -56,7 +58,9 @@ def render(label: BathLabel, copies: int = 1, sheet: Paper | None = None) -> byt
 
 
 def _facts(label: BathLabel) -> tuple[Para, ...]:
-    made = f"Batch {label.batch} · {label.vessel} · {number(label.litres)} L · made {day(label.made_on)}"
+    made = f"Batch {label.batch} · {label.vessel} · {number(label.litres)} L · filled {day(label.made_on)}"
+    if label.added_on != label.made_on:
+        made += f" · last addition {day(label.added_on)}"
     inside = ", ".join(label.who_is_in_it)
     return (
         Para(made),

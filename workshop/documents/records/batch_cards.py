@@ -1,22 +1,23 @@
 """The batch card from records: the recipe's steps laid on the calendar, with boxes to tick, amounts and cautions."""
 
 from collections.abc import Iterable
+from dataclasses import replace
 from datetime import date
+from decimal import Decimal
 
+from costing.make.additions import selectors as additions
+from costing.make.batches.logs.selectors import logs
 from costing.make.batches.requirements import selectors as requirements
 from costing.make.batches.requirements.selectors import Amount as Planned
 from costing.make.batches.stays import selectors as stays_read
 from costing.make.baths.chemistry import cautions
 from costing.make.baths.mixing import selectors as mixing
-from costing.make.recipes import selectors as recipes
-from costing.make.recipes.rules import BASES
 from costing.make.steps import selectors as steps
 from costing.make.steps.plans import selectors as plans
 from costing.make.steps.plans.selectors import Ahead
 from costing.models import Batch, StepMark
 from inventory import money, units
 from inventory.base import selectors as workshop
-from inventory.errors import DensityNeeded
 from workshop.documents.kit import wording
 from workshop.documents.records import shared
 from workshop.documents.shed.batch_card import Amount, BatchCard, CardDay, CardSkin
@@ -62,7 +63,8 @@ def _skins(row: Batch) -> tuple[CardSkin, ...]:
 
 def _amounts(row: Batch) -> tuple[Amount, ...]:
     full = stays_read.detailed().get(pk=row.pk)
-    return tuple(Amount(_named(planned), _measure(planned), _put_in(planned)) for planned in requirements.amounts(full))
+    amounts = requirements.amounts(full)
+    return tuple(Amount(_named(planned), _measure(full, planned), _put_in(planned)) for planned in amounts)
 
 
 def _put_in(planned: Planned) -> str:
@@ -70,28 +72,20 @@ def _put_in(planned: Planned) -> str:
     if not planned.used:
         return ""
     instead = f", as {', '.join(planned.instead)}" if planned.instead else ""
-    return mixing.in_measure(planned.material, planned.used, planned.material.unit) + instead
+    return additions.in_own(planned.line, planned.used) + instead
 
 
 def _named(planned: Planned) -> str:
-    step = planned.line.step
-    return f"{planned.material.name} ({step})" if step else planned.material.name
+    words = planned.line.words
+    return f"{planned.material.name} ({words})" if words else planned.material.name
 
 
-def _measure(planned: Planned) -> str:
+def _measure(row: Batch, planned: Planned) -> str:
     """The planned amount in the unit the recipe line was typed in; the shelf's own measure beside a cup or spoon."""
-    line, material = planned.line, planned.material
-    _, unit = recipes.typed(line)
-    if planned.planned is None:
-        return f"{line.typed} of skin weight" if unit == "%" else f"{line.typed} {BASES[line.basis]}"
-    base = mixing.in_measure(material, planned.planned, material.unit)
-    if unit == "%":
-        return base
-    try:
-        measure = mixing.in_measure(material, planned.planned, unit)
-    except DensityNeeded:
-        return base
-    return measure if units.base_of(unit) == material.base else f"{measure} ({base})"
+    asked = additions.as_addition(row, replace(planned, used=Decimal(0)))
+    if planned.planned is None or units.base_of(asked.unit) == planned.material.base:
+        return asked.figure
+    return f"{asked.figure} ({mixing.in_measure(planned.material, planned.planned, planned.material.unit)})"
 
 
 def _logged(row: Batch) -> tuple[CardDay, ...]:
@@ -114,23 +108,31 @@ def _ahead(row: Batch, today: date) -> tuple[CardDay, ...]:
     """A row for each thing to do. Of a batch that all skins have left nothing is ahead."""
     if row.state == Batch.State.DONE:
         return ()
-    rows = plans.of_batch(row, steps.standing_marks(row), today)
+    full = stays_read.detailed().select_related("frames").get(pk=row.pk)
+    rows = plans.of_batch(full, logs([full], today)[full.pk], today)
     cautioned = _cautions(rows)
-    return tuple(CardDay(one.on, _words(one), 1, one.minutes, cautioned[one.step.pk, one.kind]) for one in rows)
+    return tuple(CardDay(one.on, _words(one), 1, one.minutes, cautioned[_thing(one)]) for one in rows)
+
+
+def _thing(one: Ahead) -> tuple[int, str]:
+    """What a row is of: an addition, a step's repeat, or the step itself."""
+    if one.addition:
+        return one.addition.line.pk, one.kind
+    return one.step.pk if one.step else 0, one.kind
 
 
 def _cautions(rows: Iterable[Ahead]) -> dict[tuple[int, str], str]:
-    """By step and kind. What an earlier row of the card said in full is named by its title afterwards."""
+    """By what they are of. What an earlier row of the card said in full is named by its title afterwards."""
     titles = {caution.said: caution.title for caution in cautions.CAUTIONS.values()}
     printed: set[str] = set()
     by_step: dict[tuple[int, str], str] = {}
     for one in rows:
-        if (one.step.pk, one.kind) in by_step:
+        if _thing(one) in by_step:
             continue
         full = [words for words in one.cautions if words not in printed]
         again = [titles[words].lower() for words in one.cautions if words in printed and words in titles]
         printed.update(words for words in full if words in titles)
-        by_step[one.step.pk, one.kind] = "\n".join([*full, *([f"As before: {', '.join(again)}."] if again else [])])
+        by_step[_thing(one)] = "\n".join([*full, *([f"As before: {', '.join(again)}."] if again else [])])
     return by_step
 
 

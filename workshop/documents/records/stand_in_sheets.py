@@ -5,6 +5,7 @@ from datetime import date, timedelta
 from decimal import Decimal
 from itertools import groupby
 
+from costing.make.batches.logs.selectors import Log, logs
 from costing.make.steps import selectors as steps
 from costing.make.steps.agenda import selectors as agenda
 from costing.make.steps.plans import selectors as plans
@@ -37,8 +38,11 @@ def _tubs(on: date, currency: str) -> tuple[Tub, ...]:
     turn = {pk: nth for nth, pk in enumerate(risks)}
     live = [batch for batch in agenda.live(on) if _concerns(batch, on)]
     batches = sorted(live, key=lambda batch: turn.get(batch.pk, len(turn)))
+    written = logs(batches, on)
     return tuple(
-        _tub(batch, on, currency, risks[batch.pk] if batch.pk in risks else agenda.risk_of(batch, on))
+        _tub(
+            batch, written[batch.pk], on, currency, risks[batch.pk] if batch.pk in risks else agenda.risk_of(batch, on)
+        )
         for batch in batches
     )
 
@@ -48,8 +52,8 @@ def _concerns(batch: Batch, on: date) -> bool:
     return batch.state != Batch.State.PLANNED or batch.start <= on + timedelta(days=AHEAD_DAYS)
 
 
-def _tub(batch: Batch, on: date, currency: str, risk: Decimal) -> Tub:
-    rows = plans.of_batch(batch, agenda.marks_of(batch), on, until=on + timedelta(days=AHEAD_DAYS))
+def _tub(batch: Batch, log: Log, on: date, currency: str, risk: Decimal) -> Tub:
+    rows = plans.of_batch(batch, log, on, until=on + timedelta(days=AHEAD_DAYS))
     return Tub(
         place=rows[0].place if rows else (batch.place.name if batch.place else agenda.NOWHERE),
         batch=batch.number,
@@ -63,11 +67,11 @@ def _tub(batch: Batch, on: date, currency: str, risk: Decimal) -> Tub:
 
 def _steps(rows: Iterable[Ahead]) -> Iterable[tuple[date, str]]:
     """Repeats of one step in a row are one line, so that the sheet stays a page."""
-    for _, found in groupby(rows, key=lambda row: (row.step.pk, row.kind)):
+    for _, found in groupby(rows, key=lambda row: (row.step, row.kind, row.addition)):
         group = list(found)
         first, last = group[0], group[-1]
         words = f"{first.words}, late since {wording.day(first.since)}" if first.late_days else first.words
-        if last is not first:
+        if last is not first and first.step:
             apart = first.step.every_days
             often = "every day" if apart == 1 else f"every {apart} days"
             words = f"{words}, then {often} to {wording.weekday(last.on)}"

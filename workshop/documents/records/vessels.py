@@ -3,8 +3,9 @@
 from decimal import Decimal
 from fractions import Fraction
 
+from costing.make.additions import selectors as additions
 from costing.make.batches.issues import selectors as issues
-from costing.make.batches.issues.selectors import Filling
+from costing.make.batches.issues.selectors import Content, Filling
 from costing.models import Batch
 from inventory import money, units
 from inventory.base import selectors as workshop
@@ -23,7 +24,8 @@ TO_WRITE = "________"
 
 
 def bath_label(batch: str) -> BathLabel:
-    """The bath of a batch as it was made: what really went in, by the litre. Not what the recipe would want."""
+    """The bath of a batch as it is now: all that really went in since it was filled, in the maker's measure and by the litre.
+    Not what the recipe would want."""
     row = shared.batch(batch)
     filling = _filling(row)
     if row.litres is None:
@@ -35,15 +37,21 @@ def bath_label(batch: str) -> BathLabel:
     place = row.place
     return BathLabel(
         batch=row.number,
-        contents=tuple((material.name, strength(material, amount, litres)) for material, amount in filling.contents),
+        contents=tuple((each.material.name, _told(each, litres)) for each in filling.contents),
         litres=litres,
         made_on=filling.made_on,
+        added_on=filling.added_on,
         vessel=place.name if place else NO_TUB,
         who_is_in_it=shared.inside(row, workshop.today(), filling.made_on),
-        hazards=shared.hazard_words(material for material, _ in filling.contents),
+        hazards=shared.hazard_words(each.material for each in filling.contents),
         vessel_litres=place.litres / ML_PER_LITRE if place and place.litres else None,
         workshop=workshop.current().name,
     )
+
+
+def _told(each: Content, litres: Decimal) -> str:
+    amount = additions.in_own(each.line, each.quantity) if each.line else units.show(each.quantity, each.material.unit)
+    return f"{amount} · {strength(each.material, each.quantity, litres)}"
 
 
 def strength(material: Material, amount: Decimal, litres: Decimal) -> str:

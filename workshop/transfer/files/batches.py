@@ -4,13 +4,14 @@ from collections.abc import Iterator, Sequence
 from datetime import date
 from itertools import groupby
 
+from costing.make.additions import services as additions
 from costing.make.batches import services as batches
 from costing.make.batches.stays import services as stays_services
 from costing.make.readings import services as readings
-from costing.make.steps import services as steps_services
-from costing.models import Batch, BatchSkin, LabourLine, RecipeStep, StepMark, Use, WorkSession
+from costing.make.steps.marks import services as marks
+from costing.models import Batch, BatchSkin, LabourLine, RecipeStep, SkippedAddition, StepMark, Use, WorkSession
 from inventory.models import Skin
-from workshop.transfer.files.recipes import version_of
+from workshop.transfer.files.recipes import line_of, version_of
 from workshop.transfer.format.album import PHOTOS, Album
 from workshop.transfer.format.columns import FILES, Cells
 from workshop.transfer.format.problems import Problem
@@ -39,7 +40,8 @@ def _worked() -> set[int]:
     uses = Use.objects.filter(posting__reverses__isnull=True, posting__reversed_by__isnull=True)
     labour = LabourLine.objects.filter(reverses__isnull=True, reversed_by__isnull=True)
     logged = StepMark.objects.filter(reversed_at__isnull=True)
-    return {pk for rows in (uses, labour, logged) for pk in rows.values_list("batch", flat=True) if pk}
+    skipped = SkippedAddition.objects.filter(reversed_at__isnull=True)
+    return {pk for rows in (uses, labour, logged, skipped) for pk in rows.values_list("batch", flat=True) if pk}
 
 
 def _stay(batch: Batch, stay: BatchSkin, *, worked: bool) -> str:
@@ -69,7 +71,9 @@ def load_batches(session: ImportSession) -> None:
 
     A batch with entries, or that a skin left, is in work from the start: out of a mere plan a skin would leave no trace.
     """
-    worked = {row["batch"] for file in ("uses.csv", "labour.csv", "marks.csv") for row in session.rows(file)}
+    worked = {
+        row["batch"] for file in ("uses.csv", "labour.csv", "marks.csv", "skipped.csv") for row in session.rows(file)
+    }
     stays: list[tuple[CsvRow, Stay]] = []
     for row in session.rows("batches.csv"):
         with session.writing(row):
@@ -119,9 +123,15 @@ def load_marks(session: ImportSession) -> None:
             version = session.named(row, "batch").version
             if version.pk not in steps:
                 steps[version.pk] = {step.name: step for step in version.steps.all()}
-            steps_services.log(
-                step=session.find("steps.csv", row["step"], "step", steps[version.pk]), **session.arguments(row)
+            marks.log(
+                step=session.find("steps.csv", row["step"], "step", steps[version.pk]),
+                without=None,
+                **session.arguments(row),
             )
+    for row in session.rows("skipped.csv"):
+        with session.writing(row):
+            session.refuse_spoiled(row)
+            additions.skip(line=line_of(session, row), **session.arguments(row))
 
 
 def load_readings(session: ImportSession, album: Album) -> None:

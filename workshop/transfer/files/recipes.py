@@ -1,9 +1,11 @@
 """Recipes by version: their lines, and their steps, which are frozen with them."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
+from functools import partial
 from typing import Any
 
 from costing.make.recipes import services as recipes
+from costing.make.recipes.rules import Span, spans, tie
 from costing.models import RecipeLine, RecipeVersion
 from inventory.errors import Refused
 from inventory.materials import services as materials
@@ -20,7 +22,7 @@ _DESCRIBES = ("name", "method", "litres_per_skin", "note")
 
 def saved_recipes() -> Iterator[Cells]:
     """A version of steps alone has one row, which only describes it."""
-    versions = RecipeVersion.objects.select_related("recipe").prefetch_related("lines__material")
+    versions = RecipeVersion.objects.select_related("recipe").prefetch_related("lines__material", "lines__step")
     for version in sorted(versions, key=lambda version: (version.recipe.code, version.number)):
         lines = sorted(version.lines.all(), key=lambda line: line.position)
         for line in lines:
@@ -45,7 +47,8 @@ def load_recipes(session: ImportSession) -> None:
     for rows in sorted(versions, key=lambda rows: (rows[0]["recipe"], rows[0]["version"])):
         first, key = rows[0], rows[0].name
         bare = key in steps and len(rows) == 1 and not any(first[name] for name in _LINE)
-        lines = [] if bare else session.checked(rows, _line)
+        known = spans(steps.get(key, ()))
+        lines = [] if bare else session.checked(rows, partial(_line, known))
         if lines is None:
             continue
         if not first["method"]:
@@ -56,7 +59,7 @@ def load_recipes(session: ImportSession) -> None:
         with session.writing(*rows, count=len(lines)):
             session.refuse_spoiled(first, "steps.csv")
             version = recipes.write(
-                **session.arguments(first, *_LINE, "step", "day"), lines=lines, steps=steps.get(key, ())
+                **session.arguments(first, *_LINE, "step", "day", "how"), lines=lines, steps=steps.get(key, ())
             )
             session.keep(first, version)
             if key in steps:
@@ -73,6 +76,15 @@ def version_of(session: ImportSession, row: CsvRow) -> Any:
     return session.find("recipes.csv", f"{row['recipe']} v{row['version']}", "recipe")
 
 
+def line_of(session: ImportSession, row: CsvRow) -> RecipeLine:
+    """The line that a row of a batch names by its number."""
+    batch = session.named(row, "batch")
+    found = RecipeLine.objects.filter(version=batch and batch.version, position=row["line"]).first()
+    if found is None:
+        raise Refused(f"The recipe of the batch has no line {row['line']}. Number them from 1.", field="line")
+    return found
+
+
 def _steps(session: ImportSession) -> dict[str, list[recipes.Step]]:
     """The steps of each version. A bad one is named by its own row, and its version is not judged then."""
     found: dict[str, list[recipes.Step]] = {}
@@ -87,9 +99,13 @@ def _steps(session: ImportSession) -> dict[str, list[recipes.Step]]:
     return found
 
 
-def _line(session: ImportSession, row: CsvRow) -> recipes.Line:
-    """A line that can be weighed out."""
+def _line(known: Mapping[str, Span], session: ImportSession, row: CsvRow) -> recipes.Line:
+    """A line that can be weighed out, in the step that it names or that runs on its day.
+
+    Folders from before steps were named here may say “bath, slowly” for the step Bath, or only how it is added.
+    """
     session.refuse_spoiled(row)
+    session.refuse_spoiled(row, "steps.csv")
     for name in _LINE:
         if not row[name]:
             raise Refused("It is missing and is needed.", field=name)
@@ -97,5 +113,8 @@ def _line(session: ImportSession, row: CsvRow) -> recipes.Line:
     unit = row["unit"] or ("%" if row["basis"] == _OF_WEIGHT else material.unit)
     if row["basis"] != _OF_WEIGHT:
         materials.to_base(material, row["amount"], unit)
-    described = session.arguments(row, "recipe", "version", *_DESCRIBES)
-    return recipes.Line(**{**described, "material": material, "unit": unit})
+    words, comma, rest = row["step"].partition(",")
+    step = next((name for name in known if name.casefold() == words.strip().casefold()), "")
+    how = ", ".join(filter(None, ((rest if comma else "").strip() if step else row["step"], row["how"])))
+    step, day = tie(step, row["day"], known)
+    return recipes.Line(material, row["amount"], unit, row["basis"], step, day, how)

@@ -17,12 +17,14 @@ from typing import Any
 from django.db.models import Prefetch
 
 from costing.make.batches.issues import services as issues
+from costing.models import PlannedAmount
 from inventory.base import checks
 from inventory.deliveries import services as deliveries
 from inventory.errors import Refused
 from inventory.ledger import services as ledger
 from inventory.materials import services as materials
 from inventory.models import Kind, Material, Movement, Posting
+from workshop.transfer.files.recipes import line_of
 from workshop.transfer.format import writers
 from workshop.transfer.format.columns import FILES, Cells
 from workshop.transfer.format.events import Event, Run, in_order
@@ -78,7 +80,7 @@ class SavedLedger:
 
 
 def _not_reversed() -> list[Posting]:
-    movements = Movement.objects.select_related("material", "planned", "delivery_line").order_by("pk")
+    movements = Movement.objects.select_related("material", "planned__line", "delivery_line").order_by("pk")
     return list(
         Posting.objects.filter(reverses__isnull=True, reversed_by__isnull=True)
         .select_related("delivery__supplier", "use__batch")
@@ -104,9 +106,14 @@ def _used(posting: Posting, movement: Movement) -> dict[str, Any]:
     return {
         **typed,
         "reason": None if posting.kind == Kind.USE else posting.kind,
-        "planned": writers.in_unit(planned.quantity, typed["unit"], movement.material) if planned else None,
+        "planned": _planned(planned, typed["unit"], movement.material),
         "sale": sale and sale.number,
     }
+
+
+def _planned(planned: PlannedAmount | None, unit: str, material: Material) -> Decimal | None:
+    asked = planned.quantity if planned else None
+    return None if asked is None else writers.in_unit(asked, unit, material)
 
 
 def load_ledger(session: ImportSession) -> None:
@@ -264,7 +271,7 @@ def _amount(session: ImportSession, row: CsvRow) -> issues.Amount:
         raise Refused("Packing of a sale leaves the shelf with the reason sold.", field="sale")
     materials.to_base(material, row["quantity"], unit)
     planned = None if row["planned"] is None else materials.to_base(material, row["planned"], unit)
-    return issues.Amount(material, row["quantity"], unit, planned)
+    return issues.Amount(material, row["quantity"], unit, planned, row["line"] and line_of(session, row))
 
 
 def _count(session: ImportSession, rows: Sequence[CsvRow]) -> None:

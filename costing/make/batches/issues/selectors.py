@@ -1,13 +1,15 @@
-"""The bath that a batch is in, told from what was really put in work for it: when it was made, and what went in.
+"""The bath that a batch is in, told from what was really put in work for it: when it was filled, and what is in it.
 
-Owns which uses filled a bath. Which recipe lines are one is `costing.make.baths.selectors`, what it would need is scaling.
+Owns which uses filled a bath. Which recipe lines are one is `costing.make.baths.mixing.selectors`.
 
-A bath was made on the first day on which more than half of its materials were put in work, so that curing with salt is not
-yet a bath of alum, salt and soda. One alum may stand for another there, and one soda for another. All that is weighed or
-measured on that day went in; what is put in later of the same materials tops it up, until the next bath is made.
+A bath was filled on the first day on which more than half of what fills it was put in work, so that curing with salt is not
+yet a bath of alum, salt and soda. One alum may stand for another there, and one soda for another. In it is all that was
+weighed or measured out that day, what was added since of the same or for a line of the bath, and, while its skins lie in it,
+what the recipe does not name at all.
 """
 
 from collections import defaultdict
+from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
@@ -18,19 +20,30 @@ from django.db.models.functions import Coalesce
 from costing.make.batches.models import Batch
 from costing.make.baths import selectors as baths
 from costing.make.baths.chemistry import substitution as chemistry
+from costing.make.recipes.models import RecipeLine, RecipeStep
+from costing.make.steps import selectors as steps
 from inventory.models import Kind, Material, Movement
 from inventory.report import Cells, Link
 
 WEIGHED = ("g", "mL")
-Parts = dict[Material, Decimal]
+
+
+@dataclass(frozen=True)
+class Content:
+    """One material in a bath: how much (base unit), and the recipe line that asks for it, if one does."""
+
+    material: Material
+    quantity: Decimal
+    line: RecipeLine | None
 
 
 @dataclass(frozen=True)
 class Filling:
-    """One bath as made. `contents`: materials with what went in (base unit), in the order of the recipe."""
+    """One bath as made, its contents in the order of the recipe. `added_on`: the last day on which something went in."""
 
     made_on: date
-    contents: tuple[tuple[Material, Decimal], ...]
+    added_on: date
+    contents: tuple[Content, ...]
 
 
 def has_bath(batch: Batch) -> bool:
@@ -39,43 +52,62 @@ def has_bath(batch: Batch) -> bool:
 
 
 def last(batch: Batch) -> Filling | None:
-    """The bath that was made last, or None when nothing was put in for one."""
+    """The bath that was filled last, or None when nothing was put in for one."""
     used = _by_day(batch)
-    made: list[tuple[date, list[Material]]] = []
+    made: list[tuple[date, list[RecipeLine]]] = []
     for lines in baths.all_of(batch.version):
-        bath = list(dict.fromkeys(line.material for line in lines))
+        first = [line.material for line in lines if line.day == lines[0].day]
         after = made[-1][0] if made else date.min
-        day = next((day for day in sorted(used) if day > after and _fills(used[day], bath)), None)
+        day = next((day for day in sorted(used) if day > after and _fills(used[day], first)), None)
         if day:
-            made.append((day, bath))
-    if not made:
-        return None
-    day, bath = made[-1]
-    return Filling(day, tuple(_contents(used, day, bath).items()))
+            made.append((day, lines))
+    return _filling(batch, *made[-1], used) if made else None
 
 
-def _by_day(batch: Batch) -> dict[date, Parts]:
+def _by_day(batch: Batch) -> dict[date, list[Movement]]:
     """What stands as put in work for a batch, by day, of all that is weighed or measured."""
     rows = Movement.objects.filter(
         posting__use__batch=batch, posting__reversed_by__isnull=True, material__base__in=WEIGHED
     )
-    used: dict[date, Parts] = defaultdict(lambda: defaultdict(Decimal))
-    for row in rows.select_related("material").order_by("on", "pk"):
-        used[row.on][row.material] -= row.quantity
+    used: dict[date, list[Movement]] = defaultdict(list)
+    for row in rows.select_related("material", "planned").order_by("on", "pk"):
+        used[row.on].append(row)
     return used
 
 
-def _fills(there: Parts, bath: list[Material]) -> bool:
-    wanted = {_sort(material) for material in bath}
-    return 2 * len(wanted & {_sort(material) for material in there}) > len(wanted)
+def _fills(there: Iterable[Movement], first: list[Material]) -> bool:
+    wanted = {_sort(material) for material in first}
+    return 2 * len(wanted & {_sort(row.material) for row in there}) > len(wanted)
 
 
-def _contents(used: dict[date, Parts], made_on: date, bath: list[Material]) -> Parts:
-    """What went in on the day it was made, in the order of the recipe, with what was added later of the same."""
-    first = used[made_on]
-    order = [*(material for material in bath if material in first), *(each for each in first if each not in bath)]
-    later = [used[day] for day in used if day >= made_on]
-    return {material: sum((day.get(material, Decimal(0)) for day in later), Decimal(0)) for material in order}
+def _filling(batch: Batch, made_on: date, lines: list[RecipeLine], used: dict[date, list[Movement]]) -> Filling:
+    order = {line.material_id: place for place, line in enumerate(lines)}
+    mine, first = {line.pk for line in lines}, {row.material_id for row in used[made_on]}
+    named = {line.material_id for line in batch.version.lines.all()}
+    ends = _ends(batch, lines)
+    found: dict[Material, Decimal] = defaultdict(Decimal)
+    added_on = made_on
+    for day in sorted(day for day in used if day >= made_on):
+        for row in used[day]:
+            line = row.planned.line_id if hasattr(row, "planned") else None
+            beside = row.material_id not in named and day < ends
+            if day != made_on and (
+                line not in mine if line else row.material_id not in {*first, *order} and not beside
+            ):
+                continue
+            found[row.material] -= row.quantity
+            added_on = day
+    asked = {line.material_id: line for line in reversed(lines)}
+    ordered = sorted(found, key=lambda material: order.get(material.pk, len(order)))
+    return Filling(made_on, added_on, tuple(Content(each, found[each], asked.get(each.pk)) for each in ordered))
+
+
+def _ends(batch: Batch, lines: list[RecipeLine]) -> date:
+    """The day that the skins left the bath; of one that they lie in, or that no step speaks of, no day."""
+    tubs = [step for step in batch.version.steps.all() if step.uses == RecipeStep.Uses.TUB]
+    last_of = [step for step in tubs if lines[-1].step and step.position >= lines[-1].step.position]
+    ended = {mark.step: mark.on for mark in steps.standing_marks(batch) if mark.kind != "repeat"}
+    return ended.get(last_of[0].name, date.max) if last_of else date.max
 
 
 def _sort(material: Material) -> str:

@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, datetime
 from decimal import Decimal
 
 from django.db import transaction
@@ -11,32 +11,36 @@ from costing.make.batches.models import Batch, PlannedAmount, Use
 from costing.make.batches.requirements import selectors as requirements
 from costing.make.batches.services import millilitres, refuse_misfit
 from costing.make.batches.stays.services import begin_late, begun, hold, refuse_unfit
+from costing.make.baths.chemistry import substitution
 from costing.make.cost import services as cost
-from inventory.base import checks
-from inventory.base.services import service
-from inventory.errors import each_row
+from costing.make.recipes.models import RecipeLine
+from inventory.base import checks, selectors as workshop
+from inventory.base.services import refuse_late, service
+from inventory.errors import Refused, each_row, in_row
 from inventory.ledger import services as ledger
 from inventory.materials.services import to_base
 from inventory.models import Kind, Material, Posting
-from inventory.permits import Act, Person
+from inventory.permits import Act, Person, author
 from inventory.skins import services as skins_services
 
 
 @dataclass(frozen=True)
 class Amount:
-    """What really goes in: a typed measure, and the recipe's amount (base unit) where there is one."""
+    """What really goes in: a typed measure, the recipe's `line` that it is put in for, and what that asks (base unit), if known."""
 
     material: Material
     quantity: Decimal
     unit: str
     planned: Decimal | None = None
+    line: RecipeLine | None = None
 
 
 @service(Act.SHED, makes=Use)
 def issue(
     *,
     batch: Batch | None,
-    on: date,
+    on: date | None = None,
+    at: datetime | None = None,
     amounts: Sequence[Amount],
     tags: Sequence[str] = (),
     by: Person = None,
@@ -45,17 +49,20 @@ def issue(
     litres: Decimal | None = None,
     keeps_start: bool = False,
 ) -> Use:
-    """Take materials from the shelf for a batch, or straight for named skins. Costs go to the named skins, else to those
-    in the batch on the day. Short stock refuses the whole and says what size of bath the shelf allows.
+    """Take materials from the shelf on a day, or at the moment of a tap, for a batch or straight for named skins. Costs go to
+    the named skins, else to those in the batch on the day. Short stock refuses the whole and says what size of bath the
+    shelf allows.
 
     `litres`: the bath decided on at the tub, which the batch has from then on. A plan whose first step lasts begins on the
     day that its first entry puts something in, where that is later than planned; `keeps_start`: its start is known."""
+    on = on if on is not None else workshop.day_of(checks.moment(at))
     skins = skins_services.lock(list(tags))
     hold(batch)
     if not keeps_start:
         begin_late(batch, on)
     refuse_unfit(batch, skins, on)
     _size(batch, litres, amounts)
+    _refuse_other_lines(batch, amounts)
     draws = each_row(amounts, _draw)
     also = ""
     if batch is not None and (allowed := requirements.shelf_allows(batch.version)):
@@ -64,8 +71,8 @@ def issue(
     use = Use.objects.create(posting=posting, batch=batch)
     use.skins.set(skins)
     for amount, movement in zip(amounts, posting.movements.order_by("pk"), strict=True):
-        if amount.planned is not None:
-            PlannedAmount.objects.create(movement=movement, quantity=amount.planned)
+        if amount.planned is not None or amount.line is not None:
+            PlannedAmount.objects.create(movement=movement, quantity=amount.planned, line=amount.line)
     begun(batch)
     cost.refresh(batch, skins)
     return use
@@ -79,6 +86,27 @@ def reverse(
     back = ledger.reverse(posting=use.posting, by=by, reason=reason, on=on, request_key=request_key)
     cost.refresh(use.batch, list(use.skins.all()))
     return back
+
+
+@service(Act.SHED)
+def undo(*, use: Use, by: Person = None) -> Posting:
+    """Reverse what one's own hand wrote a moment ago. After the ten seconds: `reverse`, from the batch's page."""
+    if use.posting.written_by != author(by):
+        raise Refused("Somebody else wrote this entry. Reverse it on the batch's page instead.")
+    refuse_late(use.posting.written_at)
+    return reverse(use=use, reason="Undone at once", on=use.posting.on, by=by)
+
+
+def _refuse_other_lines(batch: Batch | None, amounts: Sequence[Amount]) -> None:
+    """A line is of the batch's own recipe version, and what is put in for it is of its kind."""
+    for row, line in ((row, amount.line) for row, amount in enumerate(amounts) if amount.line is not None):
+        material = amounts[row].material
+        kin = substitution.family(material.substance)
+        with in_row(row):
+            if batch is None or line.version_id != batch.version_id:
+                raise Refused("The line is not one of the batch's own recipe version.", field="line")
+            if material.pk != line.material_id and (not kin or kin != substitution.family(line.material.substance)):
+                raise Refused(f"{material.name} cannot take the place of {line.material.name}.", field="line")
 
 
 def _draw(amount: Amount) -> ledger.Draw:

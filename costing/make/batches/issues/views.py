@@ -5,6 +5,7 @@ from typing import Any
 
 from django import forms
 from django.db.models import Model, QuerySet
+from django.urls import reverse
 from django.utils.functional import cached_property
 
 from costing.make.batches.issues import services as issues
@@ -84,7 +85,7 @@ class IssueToSkins(Issue, About[Skin]):
 
 
 class IssueReversal(Reversal[Use]):
-    asks = (ON, REASON)
+    asks: tuple[str, ...] = (ON, REASON)
     title = "Reverse this?"
     lead = (
         "The materials go back on the shelf at the value they left with, and the cost leaves the skins. "
@@ -103,3 +104,17 @@ class IssueReversal(Reversal[Use]):
 
     def enter(self, form: forms.Form) -> object:
         return issues.reverse(use=self.thing, **self.sent(form))
+
+
+class IssueUndo(IssueReversal):
+    """The same by one tap within ten seconds."""
+
+    asks = ()
+    title = "Undo this entry?"
+    submit = "Undo"
+
+    def enter(self, form: forms.Form) -> object:
+        return issues.undo(use=self.thing, by=self.request.user)
+
+    def get_success_url(self) -> str:
+        return reverse("today")

@@ -1,4 +1,4 @@
-"""What a batch needs: scaled amounts, what is still to be put in, and what the shelf allows.
+"""What a batch needs: scaled amounts with their days, what is still to be put in, and what the shelf allows.
 
 What another alum or soda brought in place of a recipe's own counts against its line, by metal or by alkali.
 """
@@ -6,36 +6,46 @@ What another alum or soda brought in place of a recipe's own counts against its 
 from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
-from datetime import date
+from datetime import date, timedelta
 from decimal import Decimal
 from fractions import Fraction
 from types import MappingProxyType
 
+from costing.make.batches.logs.selectors import Log, Sack, logs
 from costing.make.batches.models import Batch, BatchSkin
 from costing.make.baths.chemistry import substitution as chemistry
 from costing.make.errors import MissingMeasure
 from costing.make.recipes import rules as recipes
 from costing.make.recipes.models import RecipeLine, RecipeVersion
-from inventory.models import Material, Movement
+from costing.make.steps import schedule, selectors as steps
+from costing.make.steps.models import StepMark
+from inventory.base import selectors as workshop
+from inventory.models import Material
 from inventory.money import half_up
 
 ML_PER_LITRE = Decimal(1000)
 WEIGHED_OUT = Decimal("0.001")
+ONE_DAY = timedelta(days=1)
 
 
 @dataclass(frozen=True)
 class Amount:
     """A recipe line scaled to a batch, in the material's base unit. `planned` None: a measure is missing, see `missing`.
 
-    `used` counts what stood in for it, too; `instead` names that.
+    `used` counts what stood in for it, too; `instead` names that. It is `due` on its day of the calendar and safe until
+    `latest`; `skipped`: the maker left it out and said why; `over`: its step has ended.
     """
 
     line: RecipeLine
     material: Material
     planned: Decimal | None
     used: Decimal
-    missing: str = ""
-    instead: tuple[str, ...] = ()
+    missing: str
+    instead: tuple[str, ...]
+    due: date
+    latest: date
+    skipped: bool
+    over: bool
 
     @property
     def left(self) -> Decimal:
@@ -46,8 +56,18 @@ class Amount:
         return max(Decimal(0), self.left - self.material.on_hand)
 
     def waits(self, state: str) -> bool:
-        """Whether the rest is still to come: once a line of a batch in work was put in, the maker used what it took."""
-        return state == Batch.State.PLANNED or (state == Batch.State.IN_WORK and not self.used)
+        """Whether it is still to come: once a line of a batch in work was put in, the maker used what it took."""
+        if self.skipped or self.over or state == Batch.State.DONE:
+            return False
+        return state == Batch.State.PLANNED or not self.used
+
+
+@dataclass(frozen=True)
+class Account:
+    """The lines of a batch, and by material (its key) what went in besides them, in base units."""
+
+    amounts: list[Amount]
+    besides: Mapping[int, Decimal]
 
 
 @dataclass(frozen=True)
@@ -79,80 +99,156 @@ def measures(batch: Batch, there: Sequence[BatchSkin] = ()) -> recipes.Measures:
     )
 
 
-@dataclass
-class Sack:
-    """What a batch took of one material, in its base unit, and what that is."""
-
-    name: str
-    substance: str
-    base: str
-    density: Decimal | None = None
-    quantity: Decimal = Decimal(0)
-
-    @property
-    def grams(self) -> Decimal | None:
-        """Of its substance; None of what is neither weighed nor has a density or strength."""
-        each = _grams_each(self.base, self.density)
-        return None if each is None else half_up(Fraction(self.quantity) * each, recipes.PLACES)
+def amounts(batch: Batch, until: date | None = None, log: Log | None = None) -> list[Amount]:
+    """The scaled lines of a batch (from `detailed()`), each with what went in for it and its day, in the recipe's order."""
+    return account(batch, until, log).amounts
 
 
-Taken = dict[int, dict[int, Sack]]
+def account(batch: Batch, until: date | None = None, log: Log | None = None) -> Account:
+    """Everything a batch took, counted once: against the line it was put in for, else by the day it went in.
 
-
-def used(batches: Iterable[Batch], until: date | None = None) -> Taken:
-    """By batch and material: what was put in work by `until`, taken-back amounts left out."""
-    totals: Taken = defaultdict(dict)
-    rows = Movement.objects.filter(posting__use__batch__in=list(batches))
-    if until is not None:
-        rows = rows.filter(on__lte=until).exclude(posting__reversed_by__on__lte=until)
-    else:
-        rows = rows.filter(posting__reversed_by__isnull=True)
-    named = ("material__name", "material__substance", "material__base", "material__density_g_per_ml")
-    for batch, material, quantity, *sack in rows.values_list("posting__use__batch", "material", "quantity", *named):
-        totals[batch].setdefault(material, Sack(*sack)).quantity -= quantity
-    return totals
-
-
-def amounts(batch: Batch, until: date | None = None, taken: Taken | None = None) -> list[Amount]:
-    """The scaled list of a batch (from `detailed()`), what was used counted against the earliest lines of a material first."""
-    if taken is None:
-        taken = used([batch], until)
-    sacks = {pk: replace(sack) for pk, sack in taken.get(batch.pk, {}).items()}
-    known, lines = measures(batch), list(batch.version.lines.all())
-    others = [sack for pk, sack in sacks.items() if pk not in {line.material_id for line in lines}]
-    rows = []
+    By the day it counts for the lines of its material that were open then, the earliest first up to what they want and the
+    rest for the last of them. A line is open from the end of the step before its own, so that salt for curing is not yet the
+    salt of the bath. What finds no line stands beside the recipe.
+    """
+    on = workshop.today() if until is None else until
+    log = log or logs([batch], on)[batch.pk]
+    lines = sorted(batch.version.lines.all(), key=lambda line: (line.day, line.position))
+    days = _days(batch, lines, on, log.marks)
+    known = measures(batch)
+    wanted, missing = {}, {}
     for line in lines:
         try:
-            planned: Decimal | None = recipes.scale(line.amount, line.basis, known, line.material.name)
-            missing = ""
+            wanted[line.pk] = recipes.scale(line.amount, line.basis, known, line.material.name)
         except MissingMeasure as refusal:
-            planned, missing = None, str(refusal)
-        wanted, own, went = planned or Decimal(0), sacks.get(line.material_id), Decimal(0)
-        if own is not None:
-            went = min(own.quantity, wanted)
-            own.quantity -= went
-        more, instead = _stood_in(line, wanted - went, others)
-        rows.append(Amount(line, line.material, planned, went + more, missing, instead))
-    return rows
+            missing[line.pk] = str(refusal)
+    went: dict[int, Decimal] = {line.pk: Decimal(0) for line in lines}
+    sacks = {pk: replace(sack, parts=list(sack.parts)) for pk, sack in log.sacks.items()}
+    for pk, sack in sacks.items():
+        _count_own([line for line in lines if line.material_id == pk], days, wanted, went, sack)
+    instead = {line.pk: _count_stand_ins(line, days[line.pk], wanted, went, sacks) for line in lines}
+    found = [
+        Amount(
+            line=line,
+            material=line.material,
+            planned=wanted.get(line.pk),
+            used=went[line.pk],
+            missing=missing.get(line.pk, ""),
+            instead=instead[line.pk],
+            due=days[line.pk].due,
+            latest=days[line.pk].latest,
+            skipped=line.pk in log.skipped,
+            over=days[line.pk].over,
+        )
+        for line in sorted(lines, key=lambda line: line.position)
+    ]
+    beside = {pk: sum((part.quantity for part in sack.parts), Decimal(0)) for pk, sack in sacks.items()}
+    return Account(found, {pk: quantity for pk, quantity in beside.items() if quantity})
 
 
-def _stood_in(line: RecipeLine, wanted: Decimal, others: Iterable[Sack]) -> tuple[Decimal, tuple[str, ...]]:
-    """How much of a line was put in as something else of its kind, and as what."""
-    went, names = Decimal(0), []
+def besides(found: Account) -> list[tuple[Material, Decimal]]:
+    """What went in besides the recipe, by name."""
+    rows = Material.objects.in_bulk(found.besides).values()
+    return sorted(((row, found.besides[row.pk]) for row in rows), key=lambda pair: pair[0].name)
+
+
+@dataclass(frozen=True)
+class _Days:
+    """When a line's material counts for it (from `opens` on), when it is due, until when that is safe; its step is `over`."""
+
+    opens: date
+    due: date
+    latest: date
+    over: bool
+
+
+def _days(batch: Batch, lines: Iterable[RecipeLine], on: date, rows: Sequence[StepMark]) -> dict[int, _Days]:
+    plan = list(batch.version.steps.all())
+    marks = steps.as_marks(rows)
+    spans = recipes.spans(plan)
+    ahead = {laid.step.key: laid for laid in steps.laid(batch, on, marks)}
+    # When it opens must not wait for steps that nobody logged.
+    logged = {laid.step.key: laid for laid in schedule.lay_out(steps.as_steps(plan, 0), batch.start, marks)}
+    found = {}
+    for line in lines:
+        if line.step is None:
+            due = batch.start + timedelta(days=line.day)
+            found[line.pk] = _Days(batch.start + ONE_DAY if line.day else date.min, due, due, over=False)
+            continue
+        laid, nth = ahead[line.step.name], line.day - spans[line.step.name][0]
+        before, first = logged[line.step.name], line.step.pk == plan[0].pk
+        opens = before.begins + ONE_DAY if nth else before.begins - timedelta(days=line.step.wait_days)
+        due, latest = _due(laid, nth)
+        found[line.pk] = _Days(date.min if first and not nth else opens, due, latest, over=laid.ended is not None)
+    return found
+
+
+def _due(laid: schedule.Laid, nth: int) -> tuple[date, date]:
+    """When something is due that goes in on the `nth` day of a step, and until when that is safe.
+
+    What goes in as a lasting step ends moves with its end and shares its days of grace; within it a day is a day.
+    """
+    if nth >= laid.step.lasts_days:
+        return laid.due, laid.latest
+    day = laid.begins + timedelta(days=nth)
+    return day, day
+
+
+def _count_own(
+    lines: Sequence[RecipeLine],
+    days: Mapping[int, _Days],
+    wanted: Mapping[int, Decimal],
+    went: dict[int, Decimal],
+    sack: Sack,
+) -> None:
+    """Against the lines that ask for this very material; what is left stays in the sack."""
+    own = {line.pk for line in lines}
+    left = []
+    for part in sack.parts:
+        if part.line in own:
+            went[part.line] += part.quantity
+            continue
+        open_ = [line.pk for line in lines if days[line.pk].opens <= part.on] if part.line is None else []
+        if not open_:
+            left.append(part)
+            continue
+        rest = part.quantity
+        for pk in open_:
+            took = min(rest, max(Decimal(0), wanted.get(pk, Decimal(0)) - went[pk]))
+            went[pk] += took
+            rest -= took
+        went[open_[-1]] += rest
+    sack.parts = left
+
+
+def _count_stand_ins(
+    line: RecipeLine, days: _Days, wanted: Mapping[int, Decimal], went: dict[int, Decimal], sacks: Mapping[int, Sack]
+) -> tuple[str, ...]:
+    """What was put in for a line as something else of its kind, by metal or by alkali, and as what."""
+    names = []
     each = _grams_each(line.material.base, line.material.density_g_per_ml)
     kin = chemistry.family(line.material.substance) if each else ""
-    for sack in others:
-        missing, grams = wanted - went, sack.grams
-        if missing <= 0 or not kin or not each or not grams or chemistry.family(sack.substance) != kin:
+    for pk, sack in sacks.items():
+        missing = wanted.get(line.pk, Decimal(0)) - went[line.pk]
+        grams_each = _grams_each(sack.base, sack.density)
+        alike = pk != line.material_id and kin and chemistry.family(sack.substance) == kin
+        if not alike or missing <= 0 or each is None or grams_each is None:
+            continue
+        mine = [part for part in sack.parts if part.line == line.pk or (part.line is None and days.opens <= part.on)]
+        quantity = sum((part.quantity for part in mine), Decimal(0))
+        grams = half_up(Fraction(quantity) * grams_each, recipes.PLACES)
+        if not grams:
             continue
         brings = chemistry.substitute(grams, sack.substance, line.material.substance).grams
         worth = half_up(Fraction(brings) / each, recipes.PLACES)
         took = min(worth, missing)
-        sack.quantity = half_up(Fraction(sack.quantity) * (1 - Fraction(took) / Fraction(worth)), recipes.PLACES)
+        rest = half_up(Fraction(quantity) * (1 - Fraction(took) / Fraction(worth)), recipes.PLACES)
+        others = [part for part in sack.parts if part not in mine]
+        sack.parts = [*others, *([replace(mine[-1], quantity=rest)] if rest else [])]
         # It was weighed out to a tenth of a gram: what that leaves open is no rest still to be put in.
-        went += missing if missing - took <= missing * WEIGHED_OUT else took
+        went[line.pk] += missing if missing - took <= missing * WEIGHED_OUT else took
         names.append(sack.name)
-    return went, tuple(names)
+    return tuple(names)
 
 
 def _grams_each(base: str, density: Decimal | None) -> Fraction | None:

@@ -2,12 +2,12 @@
 
 Reads only, and neither prices nor judges; `costing.make.baths.selectors` makes the whole bath of it.
 
-Which lines of a recipe are one bath: those reckoned per litre on one day, and lines on another basis that stand in the
-same step on that day (words up to the first comma: “bath” and “bath, dissolved and slowly” are one). A recipe that is
-reckoned per litre on several days has as many baths; the first is meant unless a day is named.
+Which lines of a recipe are one bath: those by the litre that fill a tub and top it up (`recipes.selectors.fillings`), and
+lines on another basis that go in with one of them on its day (in its step or, where the recipe has none, by the words up to
+the first comma: “bath” and “bath, slowly” are one). A recipe may have several baths, each called by the day that it is filled
+on; the first is meant unless a day is named.
 """
 
-from collections import defaultdict
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
@@ -40,20 +40,22 @@ class Mixed:
 
 
 def by_day(version: RecipeVersion) -> dict[int, list[RecipeLine]]:
-    """The lines of each bath of a recipe in the order of adding, by its day; nothing where nothing goes by the litre."""
-    rows = list(version.lines.select_related("material").order_by("position"))
-    steps: dict[int, set[str]] = defaultdict(set)
+    """The lines of each bath of a recipe in the order of adding, by the day it is filled on; nothing where nothing goes by
+    the litre."""
+    rows = list(version.lines.select_related("material", "step").order_by("day", "position"))
     for row in rows:
-        if row.basis == "per_litre":
-            steps[row.day].add(_step(row))
-    return {
-        day: [row for row in rows if row.day == day and (row.basis == "per_litre" or _step(row) in together)]
-        for day, together in steps.items()
-    }
+        row.version = version
+    found = {}
+    for filling in recipes_read.fillings(rows):
+        with_it = {(row.day, _step(row)) for row in filling}
+        found[filling[0].day] = [
+            row for row in rows if row in filling or (row.basis != "per_litre" and (row.day, _step(row)) in with_it)
+        ]
+    return found
 
 
 def _step(row: RecipeLine) -> str:
-    return row.step.split(",")[0].strip().casefold()
+    return row.step.name if row.step else row.how.split(",")[0].strip().casefold()
 
 
 def shorts(wanted: Sequence[tuple[Material, Decimal]]) -> list[Decimal]:
@@ -110,6 +112,11 @@ def _strength_unknown(material: Material) -> Refused:
 
 
 def in_measure(material: Material, quantity: Decimal, unit: str) -> str:
+    """A quantity (base unit) in the maker's own measure, with its unit; see `measured`."""
+    return f"{measured(material, quantity, unit).normalize():f} {units.label(unit)}"
+
+
+def measured(material: Material, quantity: Decimal, unit: str) -> Decimal:
     """A quantity (base unit) in the maker's own measure; cups and spoons through the jar's weighed density.
 
     Half up to what a shed's scale and cups can tell: a tenth of a gram or millilitre, a hundredth of an ounce or a cup, a
@@ -117,12 +124,12 @@ def in_measure(material: Material, quantity: Decimal, unit: str) -> str:
 
     `DensityNeeded` names the material where the measure and the shelf differ in kind and the jar was never weighed.
     """
-    if not _measurable(material, unit):
+    if not measurable(material, unit):
         raise DensityNeeded(units.label(unit), material.base, _named(material))
     held = _weighed(material, quantity, material.base, units.base_of(unit))
     size = units.factor(unit)
     places = 1 if size <= 1 else 2 if size < LARGE else 3
-    return f"{money.half_up(units.from_base(held, unit), places).normalize():f} {units.label(unit)}"
+    return money.half_up(units.from_base(held, unit), places)
 
 
 def with_swaps(rows: Sequence[RecipeLine], use: Sequence[Material]) -> list[tuple[RecipeLine, Material | None]]:
@@ -166,11 +173,11 @@ def mix(row: RecipeLine, known: recipes.Measures, instead: Material | None) -> M
         return Mixed(row, material, quantity, weighed, asked, asked, "")
     swapped = stand_in(row, quantity, instead)
     quantity = held(instead, swapped.grams)
-    measure = in_measure(instead, quantity, unit if _measurable(instead, unit) else instead.unit)
+    measure = in_measure(instead, quantity, unit if measurable(instead, unit) else instead.unit)
     return Mixed(row, instead, quantity, swapped.grams, measure, asked, swapped.caution)
 
 
-def _measurable(material: Material, unit: str) -> bool:
+def measurable(material: Material, unit: str) -> bool:
     """Whether the jar can be measured out in a unit; a recipe line is of mass or volume wherever the two differ."""
     return units.base_of(unit) == material.base or material.density_g_per_ml is not None
 

@@ -1,4 +1,4 @@
-"""Forms of adding a batch's materials: its head, and one line of the recipe with what may go in instead."""
+"""Forms of adding a batch's materials: one addition, the head of many, and one line of the recipe with what may go in instead."""
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
@@ -9,6 +9,8 @@ from typing import Any
 from django import forms
 from django.http import QueryDict
 
+from costing.make.additions import selectors as additions
+from costing.make.additions.forms import TapForm
 from costing.make.batches.issues.forms import IssueForm
 from costing.make.batches.requirements.selectors import Amount, ShelfAllows, largest
 from costing.make.baths.chemistry import bath as chemistry, substitution as chemistry_substitution
@@ -31,6 +33,26 @@ class PourForm(IssueForm):
 
     litres = FigureField(required=False, widget=HIDDEN)
     day = forms.IntegerField(required=False, widget=HIDDEN)
+
+
+class AddForm(TapForm):
+    amount = FigureField(label="Amount")
+    unit = forms.ChoiceField()
+    again = forms.BooleanField(required=False, label="More goes in, besides what is in already")
+    field_order = ["amount", "unit", "again", "on"]
+
+    def __init__(self, *args: Any, line: RecipeLine, asks_again: bool, **options: Any) -> None:
+        super().__init__(*args, **options)
+        self.line = line
+        self.fields["unit"] = forms.ChoiceField(choices=fitting(line.material))
+        if not asks_again:
+            self.fields["again"].widget = forms.HiddenInput()
+
+    def clean(self) -> dict[str, Any]:
+        found = super().clean() or self.cleaned_data
+        if not self.errors:
+            check_measure(self, self.line.material, found["amount"], found["unit"])
+        return found
 
 
 class PourLineForm(forms.Form):
@@ -61,7 +83,7 @@ class PourLineForm(forms.Form):
             widget=HIDDEN,
             error_messages={"invalid_choice": "What was to go in instead is of another kind. Open the page again."},
         )
-        self.as_planned = written(self.planned, self.goes_in) if self.planned else None
+        self.as_planned = written(self.planned, self.goes_in, wanted.line) if self.planned else None
         amount, unit = self.as_planned if self.as_planned and now else (None, self.goes_in.unit)
         entered = {name: typed[key] for name in ("amount", "unit") if (key := self.add_prefix(name)) in typed}
         self.initial = {"amount": amount, "unit": unit, "instead": str(instead.pk) if instead else "", **entered}
@@ -115,11 +137,14 @@ class PourLineForm(forms.Form):
         return found
 
 
-def written(quantity: Decimal, material: Material) -> tuple[Decimal, str]:
-    """A planned amount as it may be typed: in the material's own unit if three decimals say it whole, else in the base unit.
+def written(quantity: Decimal, material: Material, line: RecipeLine) -> tuple[Decimal, str]:
+    """A planned amount as it may be typed: as the maker measures the line; of what stands in for it, in the material's own
+    unit if three decimals say it whole, else in the base unit.
 
     The box takes three decimals; 183.75 g would not fit into it as kilograms.
     """
+    if material.pk == line.material_id:
+        return additions.own_measure(line, quantity)
     own = units.from_base(quantity, material.unit)
     if own == money.half_up(own, TYPED_PLACES):
         return own, material.unit

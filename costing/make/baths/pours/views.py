@@ -11,6 +11,7 @@ from django.shortcuts import redirect
 from django.urls import reverse
 from django.utils.functional import cached_property
 
+from costing.make.additions.views import OfLine
 from costing.make.batches.issues import services as issues
 from costing.make.batches.issues.services import Amount
 from costing.make.batches.issues.views import Issue, short_words
@@ -18,8 +19,8 @@ from costing.make.batches.models import Use
 from costing.make.batches.requirements import selectors as requirements
 from costing.make.batches.stays.views import OfBatch
 from costing.make.baths import selectors as baths
-from costing.make.baths.pours import forms as pours_forms
-from costing.make.baths.pours.forms import PourForm, PourLineForm
+from costing.make.baths.pours import forms as pours_forms, services as pours
+from costing.make.baths.pours.forms import AddForm, PourForm, PourLineForm
 from costing.make.errors import VesselTooSmall
 from inventory.errors import Refused
 from inventory.web.forms import MOST as MOST_ROWS, FigureField
@@ -145,7 +146,13 @@ class AddToBatch(Issue, OfBatch):
 
     def line_amounts(self) -> list[Amount]:
         return [
-            Amount(line.goes_in, line.cleaned_data["amount"], line.cleaned_data["unit"], line.planned or None)
+            Amount(
+                line.goes_in,
+                line.cleaned_data["amount"],
+                line.cleaned_data["unit"],
+                line.planned or None,
+                line.wanted.line,
+            )
             for line in self.line_forms
             if line.cleaned_data["amount"]
         ]
@@ -188,6 +195,31 @@ class AddToBatch(Issue, OfBatch):
             return None
         heads = max(self.thing.planned_skins, len(self.thing.stays.all()))
         return baths.misfit(self.thing.version, self.litres, self.thing.place, skins=heads)
+
+
+class AdditionAdd(OfLine):
+    """One tap on Today posts here too."""
+
+    form_class = AddForm
+    title = "Add {self.line.material.name} to {self.thing.number}"
+    submit = "Add it"
+
+    def form_options(self) -> dict[str, Any]:
+        return {"line": self.line, "asks_again": bool(self.addition.amount.used)}
+
+    def get_initial(self) -> dict[str, Any]:
+        asked = self.addition
+        known = {"amount": asked.quantity if asked.amount.left else None, "unit": asked.unit}
+        return {**super().get_initial(), **(known if asked.quantity is not None else {})}
+
+    def enter(self, form: forms.Form) -> Use:
+        return pours.add(batch=self.thing, line=self.line, **self.sent(form))
+
+    def get_success_message(self) -> str:
+        return f"{self.line.material.name}, {self.thing.number}: added."
+
+    def undo_url(self) -> str:
+        return reverse("use_undo", args=[self.made.pk])
 
 
 def _figure(text: str | None) -> Decimal | None:

@@ -1,4 +1,4 @@
-"""What is due in the shed on a day: over all live batches, by place, with what each delay puts at risk.
+"""What is due in the shed on a day, steps and additions: over all live batches, by place, with what each delay puts at risk.
 
 Owns which batches are live and what is at risk in them; the days come from `costing.make.steps.schedule`. The number of
 queries does not grow with the number of batches.
@@ -8,18 +8,22 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
-from datetime import date
+from dataclasses import dataclass, replace
+from datetime import date, timedelta
 from decimal import Decimal
 from fractions import Fraction
 
 from django.db.models import Exists, OuterRef, Prefetch, Q
 
+from costing.make.additions import selectors as additions
+from costing.make.additions.selectors import Addition
+from costing.make.batches.logs.selectors import Log, logs
 from costing.make.batches.models import Batch, BatchSkin
+from costing.make.batches.requirements import selectors as requirements
 from costing.make.cost import selectors as cost
 from costing.make.cost.rates import rules as rates, selectors as rates_read
 from costing.make.cost.rules import Share
-from costing.make.recipes.models import RecipeStep
+from costing.make.recipes.models import RecipeLine, RecipeStep
 from costing.make.steps import schedule, selectors as steps
 from costing.make.steps.models import StepMark
 from inventory import money
@@ -50,10 +54,12 @@ class Task:
 
     `cautions`: the recipe's own words first, then the usual ones. `stake`: what is at risk in the whole batch. `timed`: a
     session writes its minutes, so logging the step must not bring them again. `open`: it may be logged, for its day is here.
+    With an `addition` it is that which is to go in, in its step (none where the recipe has no steps). `lacks`: the step
+    cannot be called done yet, for something did not go in.
     """
 
     batch: Batch
-    step: RecipeStep
+    step: RecipeStep | None
     place: str
     due: schedule.Due
     nth: int
@@ -63,6 +69,12 @@ class Task:
     stake: Stake = Stake()
     timed: bool = False
     open: bool = True
+    addition: Addition | None = None
+    lacks: bool = False
+
+    @property
+    def kind(self) -> str:
+        return "addition" if self.addition else "step"
 
 
 @dataclass(frozen=True)
@@ -78,12 +90,10 @@ class Group:
 def tasks(on: date, ahead_days: int = schedule.AHEAD_DAYS) -> list[Task]:
     """All that is overdue, due, or coming within `ahead_days`, the most urgent first, as it stood at the end of a day."""
     batches = live(on)
-    stakes, timed = _stakes(batches, on), steps.timed(batches)
-    found = (
-        task
-        for batch in batches
-        for task in _of_batch(batch, on, ahead_days, stakes[batch.pk], timed=batch.pk in timed)
-    )
+    stakes, timed, written = _stakes(batches, on), steps.timed(batches), logs(batches, on)
+    found: list[Task] = []
+    for batch in batches:
+        found += _of_batch(batch, written[batch.pk], on, ahead_days, stakes[batch.pk], timed=batch.pk in timed)
     return sorted(found, key=lambda task: (*schedule.urgency(task.due), task.batch.number))
 
 
@@ -111,7 +121,7 @@ def risk_of(batch: Batch, on: date) -> Decimal:
 def live(on: date) -> list[Batch]:
     """Batches with work ahead on a day: a skin was in it at its end, or it is planned, or its skins were never named.
 
-    With their steps, stays and the marks that stood on that day at hand.
+    With their steps, lines, stays and the marks that stood on that day at hand.
     """
     open_stay = BatchSkin.objects.filter(batch=OuterRef("pk"), joined_on__lte=on).filter(
         Q(left_on__isnull=True) | Q(left_on__gt=on)
@@ -123,6 +133,9 @@ def live(on: date) -> list[Batch]:
     return list(
         rows.order_by("start", "pk").prefetch_related(
             Prefetch("version__steps", queryset=RecipeStep.objects.order_by("position")),
+            Prefetch(
+                "version__lines", queryset=RecipeLine.objects.select_related("material", "step").order_by("position")
+            ),
             Prefetch("stays", queryset=BatchSkin.objects.select_related("skin")),
             Prefetch("marks", queryset=marks),
         )
@@ -134,12 +147,12 @@ def marks_of(batch: Batch) -> list[schedule.Mark]:
     return steps.as_marks(batch.marks.all())
 
 
-def place_of(batch: Batch, step: RecipeStep) -> str:
+def place_of(batch: Batch, step: RecipeStep | None) -> str:
     """Frames for a step on frames, the tub for one in a tub; for the others, where the steps before left the skins."""
     uses = ""
-    for before in batch.version.steps.all():
+    for before in batch.version.steps.all() if step else ():
         uses = before.uses or uses
-        if before.pk == step.pk:
+        if before == step:
             break
     where = batch.frames if uses == RecipeStep.Uses.FRAME and batch.frames else batch.place
     return where.name if where else NOWHERE
@@ -150,30 +163,44 @@ def minded(step: RecipeStep, words: str) -> tuple[str, ...]:
     return tuple(said for _, said in steps.cautions_of(step, words))
 
 
-def _of_batch(batch: Batch, on: date, ahead_days: int, stake: Stake, *, timed: bool) -> list[Task]:
+def _of_batch(batch: Batch, log: Log, on: date, ahead_days: int, stake: Stake, *, timed: bool) -> list[Task]:
+    """What goes into the step that is open, and what that step asks of the hands."""
     rows = {step.name: step for step in batch.version.steps.all()}
     plan, marks = steps.plan_of(batch, on), marks_of(batch)
     tags = tuple(sorted(stay.skin.tag for stay in steps.there_on(batch, on)))
     begun = steps.has_begun(batch, plan)
-    begins = {laid.step.key: laid.begins for laid in schedule.lay_out(plan, batch.start, marks)}
+    anyone = begun or bool(tags)
+    laid = next((each for each in schedule.lay_out(plan, batch.start, marks) if each.ended is None), None)
+    open_ = rows[laid.step.key] if laid else None
+    absent = [each for each in additions.of(batch, requirements.amounts(batch, on, log)) if each.step == open_]
+    near = [each for each in absent if each.amount.due <= on + timedelta(days=ahead_days)]
+    asked: list[tuple[schedule.Due, Addition | None]] = [(_due(each, on, begun, anyone), each) for each in near]
+    for due in schedule.dues(plan, batch.start, marks, on, ahead_days=ahead_days, begun=begun, anyone=anyone):
+        asked.append((due, None))
     return [
         Task(
             batch=batch,
-            step=rows[due.step],
-            place=place_of(batch, rows[due.step]),
+            step=open_,
+            place=place_of(batch, open_),
             due=due,
-            nth=max(0, (on - begins[due.step]).days),
-            of=rows[due.step].lasts_days,
+            nth=max(0, (on - laid.begins).days) if laid else 0,
+            of=laid.step.lasts_days if laid else 0,
             skins=tags,
-            cautions=minded(rows[due.step], due.words),
+            cautions=addition.cautions if addition else minded(open_, due.words) if open_ else (),
             stake=stake,
             timed=timed,
-            open=begins[due.step] <= on,
+            open=laid is None or laid.begins <= on,
+            addition=addition,
+            lacks=bool(absent) and not addition and not due.is_repeat,
         )
-        for due in schedule.dues(
-            plan, batch.start, marks, on, ahead_days=ahead_days, begun=begun, anyone=begun or bool(tags)
-        )
+        for due, addition in asked
     ]
+
+
+def _due(addition: Addition, on: date, begun: bool, anyone: bool) -> schedule.Due:
+    step, amount = addition.step, addition.amount
+    due = schedule.asked(step.name if step else "", addition.words, amount.due, amount.latest, on)
+    return replace(due, to_begin=not begun, anyone=anyone)
 
 
 def _stakes(batches: Sequence[Batch], on: date) -> dict[int, Stake]:

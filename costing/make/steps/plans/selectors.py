@@ -10,7 +10,11 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import Literal
 
+from costing.make.additions import selectors as additions
+from costing.make.additions.selectors import Addition
+from costing.make.batches.logs.selectors import Log, logs
 from costing.make.batches.models import Batch
+from costing.make.batches.requirements import selectors as requirements
 from costing.make.recipes.models import RecipeStep, RecipeVersion
 from costing.make.steps import schedule, selectors as steps_read
 from costing.make.steps.agenda import selectors as agenda
@@ -19,22 +23,23 @@ from costing.make.steps.plans.rules import Clash, Stay
 from costing.make.steps.schedule import Laid
 from inventory.models import Place
 
-Kind = Literal["step", "repeat"]
+Kind = Literal["step", "repeat", "addition"]
 
 
 @dataclass(frozen=True)
 class Ahead:
     """One thing for the hands on a day. `since` is the day it was due: earlier than `on` for what is late and stands on today.
 
-    `cautions`: the recipe's own words first, then the usual ones.
+    `cautions`: the recipe's own words first, then the usual ones. `step` is none for what goes in by a recipe without steps.
     """
 
     batch: Batch
-    step: RecipeStep
+    step: RecipeStep | None
     kind: Kind
     on: date
     since: date
-    minutes: int
+    minutes: int = 0
+    addition: Addition | None = None
 
     @property
     def late_days(self) -> int:
@@ -42,7 +47,15 @@ class Ahead:
 
     @property
     def words(self) -> str:
+        if self.addition or self.step is None:
+            return self.addition.words if self.addition else ""
         return self.step.repeat if self.kind == "repeat" else self.step.does
+
+    @property
+    def turn(self) -> tuple[date, int, bool, int, str]:
+        """By the day, then as the recipe has it: what goes into a step before what ends it."""
+        position = self.step.position if self.step else 0
+        return self.on, position, not self.addition, self.addition.line.position if self.addition else 0, self.kind
 
     @property
     def place(self) -> str:
@@ -50,6 +63,8 @@ class Ahead:
 
     @property
     def cautions(self) -> tuple[str, ...]:
+        if self.addition or self.step is None:
+            return self.addition.cautions if self.addition else ()
         return agenda.minded(self.step, self.words)
 
 
@@ -59,21 +74,27 @@ def coming(on: date, days: int) -> list[Ahead]:
     What is late stands on `on`. The number of queries does not grow with the number of batches.
     """
     found: list[Ahead] = []
-    for batch in agenda.live(on):
-        found += of_batch(batch, agenda.marks_of(batch), on, until=on + timedelta(days=days))
-    return sorted(found, key=lambda row: (row.on, row.since, row.batch.number, row.step.position))
+    batches = agenda.live(on)
+    written = logs(batches, on)
+    for batch in batches:
+        found += of_batch(batch, written[batch.pk], on, until=on + timedelta(days=days))
+    return sorted(found, key=lambda row: (row.on, row.since, row.batch.number, row.turn))
 
 
-def of_batch(batch: Batch, marks: Iterable[schedule.Mark], on: date, *, until: date = date.max) -> list[Ahead]:
+def of_batch(batch: Batch, log: Log, on: date, *, until: date = date.max) -> list[Ahead]:
     """What one batch still asks for, in the order of the days; the steps that follow a late one are counted from `on`."""
     rows = {step.name: step for step in batch.version.steps.all()}
+    marks = steps_read.as_marks(log.marks)
     found = [
         Ahead(batch, rows[laid.step.key], kind, max(since, on), since, minutes)
         for laid in steps_read.laid(batch, on, marks)
         if laid.ended is None
         for kind, since, minutes in _days(laid, on)
     ]
-    return sorted((row for row in found if row.on <= until), key=lambda row: (row.on, row.step.position, row.kind))
+    for addition in additions.of(batch, requirements.amounts(batch, on, log)):
+        due = addition.amount.due
+        found.append(Ahead(batch, addition.step, "addition", max(due, on), due, addition=addition))
+    return sorted((row for row in found if row.on <= until), key=lambda row: row.turn)
 
 
 def _days(laid: schedule.Laid, on: date) -> Iterator[tuple[Kind, date, int]]:

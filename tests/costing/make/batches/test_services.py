@@ -453,8 +453,10 @@ def test_amounts_scale_to_the_batch_and_count_what_went_in() -> None:
     bath = batch(version=version, litres=D(10))
     put(bath, alum, "0.85")
     first, second = read.amounts(stays_selectors.detailed().get())
-    assert (first.planned, first.used, first.left, first.short) == (D(800), D(800), 0, 0)
-    assert (second.planned, second.used, second.left) == (D(100), D(50), D(50))
+    assert (first.planned, first.used, first.left, first.short) == (D(800), D(850), 0, 0)
+    assert (second.planned, second.used, second.left) == (D(100), D(0), D(100))
+    put(bath, alum, "0.05", day(3))
+    assert [row.used for row in read.amounts(stays_selectors.detailed().get())] == [D(850), D(50)]
 
 
 def test_a_line_whose_measure_is_unknown_says_what_to_enter() -> None:

@@ -31,8 +31,8 @@ def taw() -> RecipeVersion:
     soda = factories.material("SODACRYS", on_hand="2", value="5.00", substance="washing_soda_crystals")
     return factories.recipe(
         "R1",
-        recipes.Line(alum, Decimal(80), "g", "per_litre", step="bath"),
-        recipes.Line(soda, Decimal(20), "g", "per_litre", step="bath, dissolved and slowly"),
+        recipes.Line(alum, Decimal(80), "g", "per_litre", how="bath"),
+        recipes.Line(soda, Decimal(20), "g", "per_litre", how="bath, dissolved and slowly"),
         litres_per_skin=Decimal(6),
     )
 

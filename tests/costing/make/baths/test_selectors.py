@@ -36,10 +36,10 @@ def taw() -> RecipeVersion:
     mild = factories.material("BICARB", on_hand="1", value="3.20", substance="baking_soda")
     return factories.recipe(
         "R1",
-        recipes.Line(alum, Decimal(80), "g", "per_litre", step="bath"),
-        recipes.Line(salt, Decimal(40), "g", "per_litre", step="bath"),
-        recipes.Line(soda, Decimal(20), "g", "per_litre", step="bath, dissolved and slowly"),
-        recipes.Line(mild, Decimal(150), "g", "per_bath", step="neutralise", day=11),
+        recipes.Line(alum, Decimal(80), "g", "per_litre", how="bath"),
+        recipes.Line(salt, Decimal(40), "g", "per_litre", how="bath"),
+        recipes.Line(soda, Decimal(20), "g", "per_litre", how="bath, dissolved and slowly"),
+        recipes.Line(mild, Decimal(150), "g", "per_bath", how="neutralise", day=11),
         litres_per_skin=Decimal(6),
     )
 
@@ -69,9 +69,9 @@ def test_a_line_on_another_basis_in_the_same_step_belongs_to_the_bath() -> None:
     oil, flour = factories.material("OIL", "L", on_hand=1), factories.material("FLOUR", on_hand=9)
     version = factories.recipe(
         "R9",
-        recipes.Line(oil, Decimal(20), "mL", "per_skin", step="Bath, last of all"),
-        recipes.Line(alum, Decimal(80), "g", "per_litre", step="bath"),
-        recipes.Line(flour, Decimal(480), "g", "per_skin", step="paste"),
+        recipes.Line(oil, Decimal(20), "mL", "per_skin", how="Bath, last of all"),
+        recipes.Line(alum, Decimal(80), "g", "per_litre", how="bath"),
+        recipes.Line(flour, Decimal(480), "g", "per_skin", how="paste"),
     )
     found = baths.bath(version, Decimal(10), skins=2)
     assert [(line.material.code, line.weight) for line in found.lines] == [("OIL", "0.04 L"), ("ALUMK", "0.8 kg")]
@@ -83,8 +83,8 @@ def test_a_recipe_by_the_litre_on_two_days_has_two_baths() -> None:
     bark = factories.material("BARK", on_hand=20)
     version = factories.recipe(
         "R3",
-        recipes.Line(bark, Decimal(200), "g", "per_litre", step="liquor", day=12),
-        recipes.Line(bark, Decimal(150), "g", "per_litre", step="liquor", day=31),
+        recipes.Line(bark, Decimal(200), "g", "per_litre", how="liquor", day=12),
+        recipes.Line(bark, Decimal(150), "g", "per_litre", how="liquor", day=31),
     )
     first, second = baths.bath(version, Decimal(10)), baths.bath(version, Decimal(10), day=31)
     assert (first.day, first.other_days, first.lines[0].quantity) == (12, (31,), Decimal(2000))
@@ -207,8 +207,8 @@ def test_a_jar_by_volume_counts_for_the_froth_of_a_tub() -> None:
     soda = factories.material("SODA", substance="washing_soda_crystals")
     version = factories.recipe(
         "R9",
-        recipes.Line(alum, Decimal(80), "mL", "per_litre", step="bath"),
-        recipes.Line(soda, Decimal(20), "g", "per_litre", step="bath"),
+        recipes.Line(alum, Decimal(80), "mL", "per_litre", how="bath"),
+        recipes.Line(soda, Decimal(20), "g", "per_litre", how="bath"),
     )
     assert baths.misfit(version, LITRES, tub("20")) is not None
     assert baths.misfit(version, LITRES, tub("30", "Large tub")) is None
@@ -324,8 +324,8 @@ def test_the_largest_bath_minds_gas_that_does_not_shrink_with_it() -> None:
     mild = factories.material("BICARB", substance="baking_soda")
     version = factories.recipe(
         "R1",
-        recipes.Line(alum, Decimal(80), "g", "per_litre", step="bath"),
-        recipes.Line(mild, Decimal(20), "g", "per_bath", step="bath"),
+        recipes.Line(alum, Decimal(80), "g", "per_litre", how="bath"),
+        recipes.Line(mild, Decimal(20), "g", "per_bath", how="bath"),
     )
     place = tub("20")
     litres = baths.largest_in(version, place)

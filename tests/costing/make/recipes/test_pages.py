@@ -52,12 +52,12 @@ def test_no_recipe_yet_says_what_to_do_first(client: Client) -> None:
 
 def test_a_recipe_is_written_once_though_sent_twice(client: Client) -> None:
     alum, salt = factories.material("ALUMK"), factories.material("SALT")
-    sent = HEAD | lines(row(alum, "80", step="bath", day="9"), {}, row(salt, "0,04", "kg"))
+    sent = HEAD | lines(row(alum, "80", how="bath", day="9"), {}, row(salt, "0,04", "kg"))
     for _ in range(2):
         assert client.post(reverse("recipe_new"), sent)["location"] == reverse("recipe", args=["R1"])
     version = RecipeVersion.objects.get()
     assert (version.number, version.litres_per_skin) == (1, Decimal(6000))
-    assert list(version.lines.values_list("material__code", "amount", "basis", "step", "day")) == [
+    assert list(version.lines.values_list("material__code", "amount", "basis", "how", "day")) == [
         ("ALUMK", Decimal(80), "per_litre", "bath", 9),
         ("SALT", Decimal(40), "per_litre", "", 0),
     ]
@@ -155,15 +155,23 @@ def test_alum_and_soda_show_their_facts_with_a_caution(client: Client) -> None:
     assert "read the supplier's safety data sheet" in page
 
 
-def test_alum_and_soda_of_different_days_do_not_meet(client: Client) -> None:
+@pytest.mark.parametrize(
+    ("step", "day", "met"),
+    [("Bath", 3, True), ("Bath", 11, True), ("Rinse", None, False)],
+    ids=["on the third day of the bath", "as it ends", "in a rinse after it"],
+)
+def test_alum_and_soda_meet_in_one_tub_on_whichever_day_each_goes_in(
+    client: Client, step: str, day: int | None, met: bool
+) -> None:
     alum = factories.material("ALUMK", substance="potash_alum")
     soda = factories.material("BICARB", substance="baking_soda")
     factories.recipe(
         "R1",
-        recipes.Line(alum, Decimal(80), "g", "per_litre"),
-        recipes.Line(soda, Decimal(10), "g", "per_litre", day=11),
+        recipes.Line(alum, Decimal(80), "g", "per_litre", "Bath"),
+        recipes.Line(soda, Decimal(10), "g", "per_litre", step, day),
+        steps=[recipes.Step("Bath", lasts_days=11, uses="tub"), recipes.Step("Rinse")],
     )
-    assert "Where alum and soda meet" not in text(client.get(reverse("recipe", args=["R1"])))
+    assert ("Where alum and soda meet" in text(client.get(reverse("recipe", args=["R1"])))) == met
 
 
 def test_the_page_names_the_batches_that_used_it(client: Client) -> None:
@@ -212,7 +220,7 @@ MINUTES = {"minutes": "30", "minutes_per_skin": "2", "repeat_minutes": "6"}
 
 
 def test_a_recipe_is_written_with_its_steps_in_order(client: Client) -> None:
-    sent = HEAD | lines(row(factories.material(), "80"))
+    sent = HEAD | lines(row(factories.material(), "80", step="bath", day="3"))
     sent |= step_rows(
         BATH | MINUTES | {"uses": "tub", "caution": "Mind the folds."}, {}, {"name": "Oil", "wait_days": "1"}
     )
@@ -220,6 +228,7 @@ def test_a_recipe_is_written_with_its_steps_in_order(client: Client) -> None:
     bath, oil = RecipeVersion.objects.get().steps.all()
     assert (bath.name, bath.task, bath.lasts_days, bath.grace_days, bath.every_days) == ("Bath", "Take out", 11, 3, 1)
     assert (bath.minutes, bath.minutes_per_skin, bath.repeat_minutes, bath.uses) == (30, 2, 6, "tub")
+    assert bath.lines.get().day == 3
     assert (bath.caution, oil.position, oil.name, oil.wait_days) == ("Mind the folds.", 2, "Oil", 1)
 
 
@@ -289,7 +298,7 @@ def test_the_next_version_opens_with_the_last_ones_steps_and_writes_them_again(c
         assert shown in page
     assert 'name="steps-TOTAL_FORMS" value="3"' in page
     sent = {"name": "", "litres_per_skin": "", "note": "", "request_key": "k2"}
-    sent |= lines(row(factories.material(), "80")) | step_rows({"name": "Bath", "lasts_days": "9"})
+    sent |= lines(row(factories.material(), "80", step="Bath")) | step_rows({"name": "Bath", "lasts_days": "9"})
     assert client.post(reverse("recipe_version_new", args=["R1"]), sent).status_code == 302
     assert [version.steps.get().lasts_days for version in RecipeVersion.objects.order_by("number")] == [11, 9]
     assert first.steps.get().task == "Take out"
@@ -331,3 +340,64 @@ def test_every_box_of_a_step_reaches_the_page() -> None:
 
 def test_every_box_of_a_line_reaches_the_page() -> None:
     assert sorted(name for members in LineForm.together for name in members) == sorted(LineForm.base_fields)
+
+
+TUB = {"name": "Bath", "lasts_days": "11", "uses": "tub"}
+
+
+@pytest.mark.parametrize(
+    ("typed", "day"),
+    [({}, 2), ({"day": "3"}, 5), ({"at_end": "on"}, 13), ({"day": "11"}, 13)],
+    ids=["as it begins", "on its third day", "as it ends", "on its last day"],
+)
+def test_a_line_is_written_in_the_days_of_its_step(client: Client, typed: dict[str, str], day: int) -> None:
+    sent = HEAD | lines(row(factories.material(), "80", step="bath", **typed))
+    sent |= step_rows({"name": "Cure", "lasts_days": "2"}, TUB)
+    assert client.post(reverse("recipe_new"), sent).status_code == 302
+    (line,) = RecipeVersion.objects.get().lines.all()
+    assert (line.step and line.step.name, line.day) == ("Bath", day)
+
+
+@pytest.mark.parametrize(
+    ("typed", "field", "words"),
+    [
+        ({}, "step", "Name the step in which Material ALUMK goes in: Cure, Bath."),
+        ({"step": "Bth"}, "step", "no step “Bth”"),
+        ({"step": "Bath", "day": "12"}, "day", "Bath lasts 11 days: enter a day of it"),
+        ({"step": "Bath", "day": "3", "at_end": "on"}, "day", "not both"),
+        ({"step": "Cure", "day": "1"}, "day", "Cure is done in a day"),
+    ],
+)
+def test_a_line_that_names_no_day_of_a_step_is_refused_beside_its_box(
+    client: Client, typed: dict[str, str], field: str, words: str
+) -> None:
+    fine = row(factories.material("SALT"), "40", step="Bath")
+    sent = HEAD | lines(fine, row(factories.material(), "80", **typed)) | step_rows({"name": "Cure"}, TUB)
+    answer = client.post(reverse("recipe_new"), sent)
+    assert words in text(answer)
+    assert words in str(answer.context["rows"].forms[1].errors[field])
+    assert not RecipeVersion.objects.exists()
+
+
+def test_the_next_version_keeps_a_line_in_its_place_when_the_steps_before_it_grow(client: Client) -> None:
+    alum = factories.material()
+    steps = [recipes.Step("Cure", lasts_days=2), recipes.Step("Bath", lasts_days=11)]
+    written = [recipes.Line(alum, Decimal(80), "g", "per_litre", "Bath", day, "slowly") for day in (2, 5, 13)]
+    factories.recipe("R1", *written, steps=steps)
+    page = client.get(reverse("recipe_version_new", args=["R1"]))
+    given = [form.initial for form in page.context["rows"].forms[:3]]
+    assert [(row["step"], row["day"], row["at_end"], row["how"]) for row in given] == [
+        ("Bath", None, False, "slowly"),
+        ("Bath", 3, False, "slowly"),
+        ("Bath", None, True, "slowly"),
+    ]
+    typed = [
+        row(alum, "80", **{name: value for name, value in shown.items() if name in ("step", "day", "at_end") and value})
+        for shown in given
+    ]
+    sent = {"name": "", "litres_per_skin": "", "note": "", "request_key": "k2"} | lines(*typed)
+    client.post(
+        reverse("recipe_version_new", args=["R1"]),
+        sent | step_rows({"name": "Cure", "lasts_days": "9"}, {"name": "Bath", "lasts_days": "20"}),
+    )
+    assert list(RecipeVersion.objects.get(number=2).lines.values_list("day", flat=True)) == [9, 12, 29]

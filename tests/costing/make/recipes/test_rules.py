@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from decimal import Decimal
 from fractions import Fraction
+from typing import NamedTuple
 
 import pytest
 from hypothesis import given, settings, strategies as st
 
 from costing.make.errors import MissingMeasure
-from costing.make.recipes.rules import BASES, Measures, largest_bath, scale, skins_allowed
+from costing.make.recipes.rules import BASES, Measures, largest_bath, scale, skins_allowed, spans, tie
+from inventory.errors import Refused
 
 FULL = Measures(
     litres=Decimal(18), skins=3, weight_g=Decimal(14200), area_cm2=Decimal(27100), edge_mm=Decimal("5250.5")
@@ -122,3 +124,61 @@ def test_the_shelf_makes_its_largest_bath_and_not_a_tenth_more(shelf: dict[str, 
     litres, limiting = largest_bath(stock, rates)
     assert all(rates[name] * Fraction(litres) <= stock[name] for name in shelf)
     assert rates[limiting] * Fraction(litres + Decimal("0.1")) > stock[limiting]
+
+
+class Days(NamedTuple):
+    name: str
+    wait_days: int = 0
+    lasts_days: int = 0
+
+
+TAW = spans([Days("Cure", 0, 8), Days("Mix", 1), Days("Bath", 0, 11), Days("Oil", 1)])
+
+
+def test_days_of_a_recipe_are_counted_from_its_first() -> None:
+    assert TAW == {"Cure": (0, 8), "Mix": (9, 9), "Bath": (9, 20), "Oil": (21, 21)}
+
+
+@pytest.mark.parametrize(
+    ("name", "day", "tied"),
+    [
+        ("bath", None, ("Bath", 9)),
+        ("Bath", 9, ("Bath", 9)),
+        ("Bath", 20, ("Bath", 20)),
+        ("", 9, ("Mix", 9)),
+        ("", 12, ("Bath", 12)),
+        ("", 20, ("Bath", 20)),
+        ("", 21, ("Oil", 21)),
+        ("", None, ("Cure", 0)),
+    ],
+)
+def test_a_line_is_tied_by_its_step_or_by_its_day(name: str, day: int | None, tied: tuple[str, int]) -> None:
+    assert tie(name, day, TAW) == tied
+
+
+def test_without_steps_the_day_stands_alone() -> None:
+    assert tie("", 12, {}) == ("", 12)
+    assert tie("", None, {}) == ("", 0)
+
+
+@pytest.mark.parametrize(
+    ("name", "day", "field", "words"),
+    [
+        ("Bath", 0, "day", "Day 0 and the step Bath do not agree: Bath runs from day 9 to day 20"),
+        ("Oil", 20, "day", "Day 20 and the step Oil do not agree: Oil runs on day 21"),
+        ("Bth", None, "step", "no step “Bth”. Its steps are Cure, Mix, Bath, Oil"),
+        ("", 22, "day", "No step runs on day 22 of the recipe: its last step, Oil, ends on day 21"),
+    ],
+)
+def test_what_does_not_agree_or_is_not_there_is_refused_with_both_named(
+    name: str, day: int | None, field: str, words: str
+) -> None:
+    with pytest.raises(Refused, match=words) as refusal:
+        tie(name, day, TAW)
+    assert refusal.value.field == field
+
+
+def test_a_day_between_two_steps_names_the_next() -> None:
+    apart = spans([Days("Salt"), Days("Bath", 5, 3)])
+    with pytest.raises(Refused, match="No step runs on day 2 of the recipe: Bath begins on day 5"):
+        tie("", 2, apart)

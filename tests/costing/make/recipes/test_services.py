@@ -1,9 +1,11 @@
 from __future__ import annotations
 
 from decimal import Decimal
+from importlib import import_module
 from typing import Any
 
 import pytest
+from django.apps import apps
 
 from costing.make.recipes import selectors as read, services as recipes
 from costing.models import Recipe, RecipeLine, RecipeVersion
@@ -196,3 +198,20 @@ def test_a_recipe_holds_no_more_steps_than_its_form_has_rows_for() -> None:
     with pytest.raises(Refused, match="61 steps are more than a recipe holds"):
         write(line(), steps=[recipes.Step(f"Step {nth}") for nth in range(61)])
     assert not Recipe.objects.exists()
+
+
+def test_lines_from_before_steps_were_named_get_theirs_by_words_and_by_the_calendar_they_were_counted_in() -> None:
+    """Bath and oil were counted from the bath, which begins on day 9."""
+    old = import_module("costing.migrations.0011_lines_name_their_step")
+    steps = [
+        recipes.Step("Cure", lasts_days=8),
+        recipes.Step("Bath", wait_days=1, lasts_days=11),
+        recipes.Step("Oil", wait_days=1),
+    ]
+    version = write(line(), line(material=material("SODA")), line(material=material("OIL")), steps=steps)
+    words = [("bath", 0), ("neutralise in 15 L", 11), ("oil, with as much water", 0)]
+    for row, (how, day) in zip(version.lines.all(), words, strict=True):
+        RecipeLine.objects.filter(pk=row.pk).update(step=None, how=how, day=day)
+    old.by_words_or_day(apps, None)
+    tied = [(row.step and row.step.name, row.day, row.how) for row in version.lines.all()]
+    assert tied == [("Bath", 9, ""), ("Bath", 20, "neutralise in 15 L"), ("Oil", 21, "with as much water")]

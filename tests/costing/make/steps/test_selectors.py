@@ -9,7 +9,8 @@ import pytest
 
 from costing.make.batches.stays import services as batches
 from costing.make.recipes.services import Step
-from costing.make.steps import selectors as read, services as marks
+from costing.make.steps import selectors as read
+from costing.make.steps.marks import services as marks
 from costing.make.steps.schedule import Mark
 from costing.models import Batch, StepMark
 from tests import factories as make

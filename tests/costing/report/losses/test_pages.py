@@ -15,7 +15,7 @@ from costing.make.losses import rules as losses_rules, services as losses
 from costing.make.losses.rules import by_stage
 from costing.make.recipes import services as recipes
 from costing.make.recipes.services import Step
-from costing.make.steps import services as marks
+from costing.make.steps.marks import services as marks
 from costing.report.losses import selectors as read
 from costing.sell.expenses import services as expenses_services
 from costing.sell.sales import services as selling
@@ -136,7 +136,7 @@ def test_rates_count_those_that_entered_a_step_and_say_when_they_are_few(client:
 
 
 def test_a_step_that_ended_on_the_day_is_where_it_was_lost() -> None:
-    version = recipe("R1", recipes.Line(material("SALT"), D(1), "g", "per_litre"), steps=[Step("Cure"), Step("Bath")])
+    version = recipe("R1", steps=[Step("Cure"), Step("Bath")])
     for tag in ("A", "B", "C"):
         skin(tag)
     made = batch(version=version, tags=["A", "B", "C"])

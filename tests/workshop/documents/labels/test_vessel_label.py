@@ -85,7 +85,7 @@ def test_a_bath_label_says_contents_strength_date_batch_and_who_is_in_it() -> No
     said = reading.words(bath.render(bath_label()))
     for name, strength in BATH:
         assert f"{name} {strength}" in said or (name in said and strength in said)
-    for text in ("B1", "Tub 2 · 18 L · made 20 Jan 2025", "In it: H01, H02, H03"):
+    for text in ("B1", "Tub 2 · 18 L · filled 20 Jan 2025", "In it: H01, H02, H03"):
         assert text in said
 
 

@@ -10,7 +10,7 @@ import pytest
 
 from costing.make.batches.issues import selectors as fillings, services as batches
 from costing.make.batches.stays import services as stays_services
-from costing.make.recipes.services import Line
+from costing.make.recipes.services import Line, Step
 from costing.models import Batch, Use
 from inventory.models import Material
 from tests import factories as make
@@ -44,10 +44,10 @@ def jars(db: None) -> dict[str, Material]:
 def batch(jars: dict[str, Material]) -> Batch:
     version = make.recipe(
         "R1",
-        Line(jars["ALUM"], D(80), "g", "per_litre", "bath"),
-        Line(jars["SALT"], D(40), "g", "per_litre", "bath"),
-        Line(jars["SODA"], D(20), "g", "per_litre", "bath, slowly"),
-        Line(jars["BICARB"], D(150), "g", "per_bath", "neutralise", 11),
+        Line(jars["ALUM"], D(80), "g", "per_litre", how="bath"),
+        Line(jars["SALT"], D(40), "g", "per_litre", how="bath"),
+        Line(jars["SODA"], D(20), "g", "per_litre", how="bath, slowly"),
+        Line(jars["BICARB"], D(150), "g", "per_bath", how="neutralise", day=11),
     )
     make.skin("H01", date_in=START)
     return make.batch("B1", version=version, start=START, litres=D(18), tags=["H01"])
@@ -61,7 +61,7 @@ def put(batch: Batch, jars: dict[str, Material], nth: int, **kilograms: str) -> 
 def told(batch: Batch) -> tuple[Any, ...]:
     found = fillings.last(batch)
     assert found
-    return (found.made_on - START).days, [(material.code, f"{amount:f}") for material, amount in found.contents]
+    return (found.made_on - START).days, [(each.material.code, f"{each.quantity:f}") for each in found.contents]
 
 
 MIXED = {"ALUM": "1.44", "SALT": "0.72", "SODA": "0.36"}
@@ -112,10 +112,11 @@ def test_what_was_taken_back_is_not_in_the_bath(batch: Batch, jars: dict[str, Ma
 def test_of_two_baths_the_label_is_of_the_one_made_last(jars: dict[str, Material]) -> None:
     version = make.recipe(
         "R2",
-        Line(jars["SALT"], D(60), "g", "per_litre", "pickle"),
-        Line(jars["BICARB"], D(5), "g", "per_litre", "rinse", 4),
-        Line(jars["ALUM"], D(80), "g", "per_litre", "taw", 6),
-        Line(jars["SALT"], D(40), "g", "per_litre", "taw", 6),
+        Line(jars["SALT"], D(60), "g", "per_litre", "Pickle"),
+        Line(jars["BICARB"], D(5), "g", "per_litre", "Rinse"),
+        Line(jars["ALUM"], D(80), "g", "per_litre", "Taw"),
+        Line(jars["SALT"], D(40), "g", "per_litre", "Taw"),
+        steps=[Step("Pickle", lasts_days=4, uses="tub"), Step("Rinse"), Step("Taw", wait_days=2, uses="tub")],
     )
     batch = make.batch("B2", version=version, start=START, litres=D(10), planned_skins=1)
     make.skin("H02", date_in=START)
@@ -136,7 +137,7 @@ def test_gloves_and_other_pieces_are_in_no_bath(batch: Batch, jars: dict[str, Ma
 
 
 def test_a_recipe_without_a_line_by_the_litre_makes_no_bath(jars: dict[str, Material]) -> None:
-    version = make.recipe("R3", Line(jars["ALUM"], D(300), "g", "per_skin", "paste"))
+    version = make.recipe("R3", Line(jars["ALUM"], D(300), "g", "per_skin", how="paste"))
     batch = make.batch("B3", version=version, start=START, planned_skins=1)
     assert not fillings.has_bath(batch)
     assert fillings.last(batch) is None

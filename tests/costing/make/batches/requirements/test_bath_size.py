@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import date
+from datetime import date, timedelta
 from decimal import Decimal
 
 import pytest
@@ -37,9 +37,9 @@ def taw() -> RecipeVersion:
     oil = factories.material("OILN", "L", on_hand=1, value="12.00")
     return factories.recipe(
         "R1",
-        recipes.Line(alum, Decimal(80), "g", "per_litre", step="bath"),
-        recipes.Line(soda, Decimal(20), "g", "per_litre", step="bath"),
-        recipes.Line(oil, Decimal(80), "mL", "per_skin", step="oil", day=12),
+        recipes.Line(alum, Decimal(80), "g", "per_litre", how="bath"),
+        recipes.Line(soda, Decimal(20), "g", "per_litre", how="bath"),
+        recipes.Line(oil, Decimal(80), "mL", "per_skin", how="oil", day=12),
         litres_per_skin=Decimal(6),
     )
 
@@ -179,7 +179,7 @@ def test_one_stand_in_counts_only_once_for_two_lines_of_its_kind() -> None:
     two = [recipes.Line(alum, Decimal(10), "g", "per_litre"), recipes.Line(alum, Decimal(10), "g", "per_litre", day=5)]
     other = factories.material("ALNH4", on_hand=2, value="4.00", substance="ammonium_alum")
     batch = factories.batch("B1", version=factories.recipe("R1", *two), litres=Decimal(10))
-    factories.put(batch, other, "0.14334")  # as much metal as 150 g of potash alum
+    factories.put(batch, other, "0.14334", on=DAY + timedelta(days=5))  # as much metal as 150 g of potash alum
     first, second = read.amounts(stays_selectors.detailed().get())
     assert first.left == Decimal(0)
     assert second.left == pytest.approx(Decimal(50), abs=Decimal("0.01"))

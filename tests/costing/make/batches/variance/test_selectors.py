@@ -18,7 +18,7 @@ from costing.make.cost.rates import services as rates
 from costing.make.losses import services as losses
 from costing.make.recipes import services as recipes
 from costing.make.recipes.services import Step
-from costing.make.steps import services as marks
+from costing.make.steps.marks import services as marks
 from costing.models import Batch
 from inventory.base.accounting import services as workshop
 from inventory.models import Material, Skin

@@ -42,10 +42,10 @@ def bath() -> Batch:
     factories.skin("H01")
     version = factories.recipe(
         "R1",
-        recipes.Line(alum, Decimal(80), "g", "per_litre", step="bath"),
-        recipes.Line(salt, Decimal(40), "g", "per_litre", step="bath"),
-        recipes.Line(soda, Decimal(20), "g", "per_litre", step="bath, slowly"),
-        recipes.Line(oil, Decimal(80), "mL", "per_skin", step="oil", day=12),
+        recipes.Line(alum, Decimal(80), "g", "per_litre", how="bath"),
+        recipes.Line(salt, Decimal(40), "g", "per_litre", how="bath"),
+        recipes.Line(soda, Decimal(20), "g", "per_litre", how="bath, slowly"),
+        recipes.Line(oil, Decimal(80), "mL", "per_skin", how="oil", day=12),
         litres_per_skin=Decimal(6),
     )
     return factories.batch("B1", version=version, litres=Decimal(18), tags=["H01"])
@@ -171,7 +171,7 @@ def test_a_solution_of_unknown_strength_is_not_offered_but_says_what_to_record(c
 def test_a_line_by_volume_without_a_density_says_that_it_cannot_be_reckoned_against_another(client: Client) -> None:
     liquor(None)
     version = factories.recipe(
-        "R2", recipes.Line(Material.objects.get(code="ALLIQ"), Decimal(1), "L", "per_litre", step="bath")
+        "R2", recipes.Line(Material.objects.get(code="ALLIQ"), Decimal(1), "L", "per_litre", how="bath")
     )
     factories.batch("B2", version=version, litres=Decimal(18))
     page = text(client.get("/batches/B2/put-in-work/"))

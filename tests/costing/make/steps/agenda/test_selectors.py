@@ -20,9 +20,9 @@ from costing.make.labour import services as labour
 from costing.make.labour.sessions import services as sessions
 from costing.make.losses import services as losses
 from costing.make.recipes.services import Step
-from costing.make.steps import services as marks
 from costing.make.steps.agenda import selectors as dues
 from costing.make.steps.agenda.selectors import NOWHERE, Task
+from costing.make.steps.marks import services as marks
 from costing.models import Batch, BatchSkin, LabourLine, StepMark
 from inventory.base import selectors as workshop
 from inventory.models import Skin
@@ -172,9 +172,9 @@ def test_a_bath_in_work_without_named_skins_is_turned_all_the_same() -> None:
     assert asked(2) == [("B1", "Turn", "due")]
 
 
-def test_a_recipe_without_steps_asks_for_nothing() -> None:
+def test_a_recipe_without_steps_asks_for_its_additions_alone() -> None:
     tub("B1", "H01", steps=())
-    assert asked(1, ahead_days=30) == []
+    assert [task.kind for task in dues.tasks(day(1), 30)] == ["addition"]
 
 
 def test_the_place_is_the_tub_the_frames_or_where_the_last_step_left_the_skins() -> None:

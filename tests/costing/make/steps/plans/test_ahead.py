@@ -9,10 +9,12 @@ import pytest
 from django.db import connection
 from django.test.utils import CaptureQueriesContext
 
+from costing.make.batches.logs.selectors import logs
 from costing.make.losses import services as losses
 from costing.make.recipes.services import Step
-from costing.make.steps import schedule, selectors as steps, services as marks
+from costing.make.steps import schedule, selectors as steps
 from costing.make.steps.agenda import selectors as dues
+from costing.make.steps.marks import services as marks
 from costing.make.steps.plans import selectors as ahead
 from costing.make.steps.plans.selectors import Ahead
 from costing.models import Batch
@@ -58,7 +60,7 @@ def told(rows: list[Ahead]) -> list[tuple[int, str]]:
 
 def of(batch: Batch, nth: int) -> list[Ahead]:
     row = next(found for found in dues.live(day(nth)) if found.pk == batch.pk)
-    return ahead.of_batch(row, dues.marks_of(row), day(nth))
+    return ahead.of_batch(row, logs([row], day(nth))[row.pk], day(nth))
 
 
 def test_a_batch_just_begun_asks_for_each_repeat_and_each_step_on_its_day() -> None:
@@ -130,10 +132,10 @@ def test_a_batch_whose_skins_are_all_gone_asks_for_nothing() -> None:
     assert ahead.coming(day(3), 60) == []
 
 
-def test_a_recipe_without_steps_asks_for_nothing() -> None:
+def test_a_recipe_without_steps_asks_for_its_additions_alone() -> None:
     make.skin("H01", date_in=START)
     make.batch("B1", start=START, tags=["H01"])
-    assert ahead.coming(START, 60) == []
+    assert [row.kind for row in ahead.coming(START, 60)] == ["addition"]
 
 
 @pytest.mark.thorough

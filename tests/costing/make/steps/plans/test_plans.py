@@ -10,7 +10,7 @@ from django.db import connection
 from django.test.utils import CaptureQueriesContext
 
 from costing.make.recipes.services import Step
-from costing.make.steps import services as marks
+from costing.make.steps.marks import services as marks
 from costing.make.steps.plans import selectors as plans
 from costing.make.steps.plans.rules import Clash
 from costing.models import Batch

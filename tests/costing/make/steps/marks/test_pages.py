@@ -14,7 +14,7 @@ from django.utils import timezone
 from costing.make.labour.sessions import services as sessions
 from costing.make.losses import services as losses
 from costing.make.recipes.services import Step
-from costing.make.steps import services as marks
+from costing.make.steps.marks import services as marks
 from costing.models import Batch, LabourLine, StepMark
 from inventory.base.accounting import services as workshop
 from tests import factories as make

@@ -15,7 +15,7 @@ from costing.make.finishing import services as articles
 from costing.make.labour import services as labour
 from costing.make.losses import services as losses
 from costing.make.recipes.services import Step
-from costing.make.steps import services as marks
+from costing.make.steps.marks import services as marks
 from costing.models import Batch, LabourLine, RecipeStep, StepMark
 from inventory.base.accounting import services as workshop
 from inventory.errors import ClosedPeriod, NotAllowed, Refused

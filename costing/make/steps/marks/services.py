@@ -6,6 +6,7 @@ from decimal import Decimal
 
 from django.utils import timezone
 
+from costing.make.additions import services as additions
 from costing.make.batches.models import Batch
 from costing.make.batches.stays import services as stays
 from costing.make.errors import StepNotReady
@@ -30,13 +31,15 @@ def log(
     at: datetime | None = None,
     minutes: Decimal | None = None,
     note: str = "",
+    without: str | None = "",
     by: Person = None,
     request_key: str | None = None,
 ) -> StepMark:
     """Log a step of a batch on a day, or at the moment of a tap: `done` and `skipped` end it, `repeat` is its turn or drain.
 
     `minutes` above zero are written as labour for all who are in the batch that day. The first entry puts a planned
-    batch in work. Raises `StepNotReady` for what cannot have happened.
+    batch in work. Raises `StepNotReady` for what cannot have happened, and `AdditionsMissing` where a step would be done
+    without what goes into it and `without` does not say why (None: an entry that stood before, so that is not judged).
     """
     day = checks.day(on if on is not None else workshop_read.day_of(checks.moment(at)), posts=False)
     if kind not in StepMark.Kind.values:
@@ -45,6 +48,8 @@ def log(
     stays.hold(batch)
     _refuse_closed(batch, step)
     _refuse_unready(batch, step, steps.as_mark(step, day, kind))
+    if kind == StepMark.Kind.DONE and without is not None:
+        additions.leave_out(batch, step, day, without, by)
     line = _labour(batch, step, kind, day, minutes, by)
     mark = StepMark.objects.create(
         batch=batch, step=step, on=day, kind=kind, note=note, labour=line, written_by=author(by)
@@ -55,7 +60,7 @@ def log(
 
 @service(Act.SHED, makes=StepMark)
 def reverse(*, mark: StepMark, by: Person = None, request_key: str | None = None) -> StepMark:
-    """Take a mark back, its labour line too. Not while a later step is logged on the strength of it."""
+    """Take a mark back, its labour line and what was skipped with it too. Not while a later step is logged on its strength."""
     stays.hold(mark.batch)
     row = StepMark.objects.select_for_update(of=("self",)).select_related("step", "labour").get(pk=mark.pk)
     if row.reversed_at:
@@ -63,6 +68,8 @@ def reverse(*, mark: StepMark, by: Person = None, request_key: str | None = None
     _refuse_built_upon(row)
     row.reversed_at, row.reverser = timezone.now(), author(by)
     row.save(update_fields=["reversed_at", "reverser"])
+    if row.kind == StepMark.Kind.DONE:
+        additions.ask_again(row.batch, row.step, row.on, by)
     if row.labour and not LabourLine.objects.filter(reverses=row.labour).exists():
         labour.reverse(line=row.labour, by=by)
     return row

@@ -10,11 +10,13 @@ from django.urls import reverse
 from django.utils.functional import cached_property
 from django.views.decorators.http import require_safe
 
+from costing.make.additions import selectors as additions
 from costing.make.batches.stays import selectors as stays
 from costing.make.batches.stays.views import OfBatch
 from costing.make.recipes.models import RecipeStep
-from costing.make.steps import selectors as steps_read, services as steps_services
-from costing.make.steps.forms import StepForm
+from costing.make.steps import selectors as steps_read
+from costing.make.steps.marks import services as marks
+from costing.make.steps.marks.forms import StepForm
 from costing.make.steps.models import StepMark
 from inventory.base import selectors as workshop
 from inventory.permits import Act, may
@@ -32,7 +34,7 @@ def steps(request: HttpRequest, number: str) -> HttpResponse:
     rows = steps_read.calendar(row, day)
     return page(
         request,
-        "costing/make/steps/steps.html",
+        "costing/make/steps/marks/steps.html",
         f"Steps of {row.number}",
         to(row),
         batch=row,
@@ -50,7 +52,7 @@ def steps(request: HttpRequest, number: str) -> HttpResponse:
 class StepLog(OfBatch):
     """A step of a batch done, skipped (`?kind=skipped`) or repeated (`?kind=repeat`); one tap on Today posts here too."""
 
-    template_name = "costing/make/steps/log.html"
+    template_name = "costing/make/steps/marks/log.html"
     form_class = StepForm
     title = "{self.what}, {self.thing.number}"
     keeps = True
@@ -79,7 +81,9 @@ class StepLog(OfBatch):
         return to(self.thing, ("Steps", reverse("steps", args=[self.thing.number])))
 
     def form_options(self) -> dict[str, Any]:
-        return {"kind": self.kind}
+        done = self.kind == StepMark.Kind.DONE
+        absent = additions.missing(self.thing, self.step, workshop.today()) if done else []
+        return {"kind": self.kind, "missing": additions.told(absent)}
 
     def get_initial(self) -> dict[str, Any]:
         return {
@@ -91,7 +95,7 @@ class StepLog(OfBatch):
     def enter(self, form: forms.Form) -> StepMark:
         found = self.sent(form)
         del found["next"]
-        return steps_services.log(batch=self.thing, step=self.step, minutes=found.pop("minutes", None), **found)
+        return marks.log(batch=self.thing, step=self.step, minutes=found.pop("minutes", None), **found)
 
     def get_success_url(self) -> str:
         return back_to(self.request, reverse("today"))
@@ -114,7 +118,7 @@ class StepLog(OfBatch):
 class MarkReversal(Reversal[StepMark]):
     """An entry that was not so."""
 
-    template_name = "costing/make/steps/sure.html"
+    template_name = "costing/make/steps/marks/sure.html"
     asks = ()
     title = "Reverse this entry?"
     success_message = "The entry is reversed."
@@ -135,7 +139,7 @@ class MarkReversal(Reversal[StepMark]):
         return back_to(self.request, reverse("steps", args=[self.thing.batch.number]))
 
     def enter(self, form: forms.Form) -> StepMark:
-        return steps_services.reverse(mark=self.thing, **self.sent(form))
+        return marks.reverse(mark=self.thing, **self.sent(form))
 
 
 class MarkUndo(MarkReversal):
@@ -146,7 +150,7 @@ class MarkUndo(MarkReversal):
     success_message = "The entry is undone."
 
     def enter(self, form: forms.Form) -> StepMark:
-        return steps_services.undo(mark=self.thing, by=self.request.user)
+        return marks.undo(mark=self.thing, by=self.request.user)
 
     def get_context_data(self, **more: Any) -> dict[str, Any]:
         return super().get_context_data(otherwise=reverse("mark_reverse", args=[self.thing.pk]), **more)

@@ -1,0 +1,201 @@
+"""What is to go in is the same on Today, in `due --json`, in the calendar, on the batch card, the stand-in sheet and the label."""
+
+from __future__ import annotations
+
+import html
+import json
+import re
+from datetime import UTC, date, datetime, timedelta
+from decimal import Decimal
+from io import StringIO
+
+import pytest
+from django.core.management import call_command
+from django.test import Client
+from django.urls import reverse
+from django.utils import timezone
+
+from costing.make.recipes.services import Line, Step
+from costing.models import Batch, SkippedAddition, Use
+from inventory.base.accounting import services as workshop
+from inventory.models import Material
+from tests import factories as make
+from tests.factories import days_from
+from tests.inventory.pages import signed_in, text
+from workshop.calendar import feed
+from workshop.documents.records import batch_cards, stand_in_sheets, vessels
+
+pytestmark = pytest.mark.django_db
+D = Decimal
+START = date(2025, 1, 20)
+day = days_from(START)
+
+
+@pytest.fixture
+def client(db: None) -> Client:
+    workshop.pin_today(on=START)
+    return signed_in()
+
+
+@pytest.fixture
+def batch(client: Client) -> Batch:
+    """A recipe in cups, pounds and grams: alum and salt as the bath is mixed, soda on its third day, oil after it."""
+    alum = make.material("ALUM", on_hand=9, value=9, on=START, substance="potash_alum", density_g_per_ml=D("0.9"))
+    salt = make.material("SALT", "lb", on_hand=9, value=9, on=START, substance="salt")
+    soda = make.material("SODA", on_hand=9, value=9, on=START, substance="washing_soda_crystals")
+    oil = make.material("OIL", "L", on_hand=9, value=9, on=START)
+    version = make.recipe(
+        "R1",
+        Line(alum, D("0.25"), "us_cup", "per_litre", "Bath"),
+        Line(salt, D(2), "lb", "per_bath", "Bath"),
+        Line(soda, D(25), "g", "per_litre", "Bath", 3),
+        Line(oil, D(80), "mL", "per_skin", "Oil"),
+        steps=[Step("Bath", "Take out", lasts_days=5, uses="tub"), Step("Oil")],
+    )
+    make.skin("H01", date_in=START)
+    tub = make.place("Blue tub", "tub")
+    return make.batch("B3", version=version, start=START, litres=D(27), tags=["H01"], place=tub)
+
+
+def due(on: date) -> dict[str, str]:
+    out = StringIO()
+    call_command("due", "--on", on.isoformat(), "--json", stdout=out)
+    tasks = [task for group in json.loads(out.getvalue())["groups"] for task in group["tasks"]]
+    assert {task["kind"] for task in tasks} <= {"step", "addition"}
+    return {task["material"]: f"{task['quantity']} {task['unit']}" for task in tasks if task["kind"] == "addition"}
+
+
+def asked(page: str) -> list[str]:
+    return re.findall(r"<b>Add ([^<]+)</b>", page)
+
+
+def tap(client: Client, material: str) -> None:
+    """Press “Added” under a material on Today."""
+    page = html.unescape(text(client.get("/")))
+    forms = re.findall(r'<form method="post" action="([^"]+/add/)".*?</form>', page)
+    found = re.findall(r'<form method="post" action="[^"]+/add/".*?</form>', page)
+    (sent,) = (each for each in found if material in each)
+    fields = dict(re.findall(r'name="(\w+)" value="([^"]*)"', sent))
+    assert client.post(forms[found.index(sent)], fields).status_code == 302
+
+
+WANTED = {"ALUM": "6.75 US cup", "SALT": "2 lb", "SODA": "0.675 kg"}
+
+
+def test_every_place_names_the_same_additions_with_the_same_amounts(client: Client, batch: Batch) -> None:
+    names = {code: f"{amount} Material {code}" for code, amount in WANTED.items()}
+    assert due(START) == {"ALUM": "6.75 us_cup", "SALT": "2 lb", "SODA": "0.675 kg"}
+    assert asked(text(client.get("/"))) == list(names.values())
+    ahead = [*names.values(), "0.08 L Material OIL"]
+    card = batch_cards.batch_card("B3")
+    assert [row.step.removeprefix("Add ") for row in card.days if row.step.startswith("Add ")] == ahead
+    assert [amount.planned.split(" (")[0] for amount in card.amounts] == [*WANTED.values(), "0.08 L"]
+    (tub,) = stand_in_sheets.stand_in_sheet(START).tubs
+    assert [(on, said) for on, said in tub.next_steps if said.startswith("Add ")] == [
+        (START, f"Add {names['ALUM']}"),
+        (START, f"Add {names['SALT']}"),
+        (day(3), f"Add {names['SODA']}"),
+        (day(5), f"Add {ahead[-1]}"),
+    ]
+    said = feed.write(START, datetime(2025, 1, 20, 8, tzinfo=UTC)).decode().replace("\r\n ", "")
+    assert re.findall(r"SUMMARY:Add (.+?) to B3", said) == ahead
+    tap(client, "ALUM")
+    tap(client, "SALT")
+    assert due(START) == {"SODA": "0.675 kg"}
+    workshop.pin_today(on=day(3))
+    tap(client, "SODA")
+    label = vessels.bath_label("B3")
+    assert {name: told.split(" · ")[0] for name, told in label.contents} == {
+        f"Material {code}": amount for code, amount in WANTED.items()
+    }
+    assert (label.made_on, label.added_on) == (START, day(3))
+    assert due(day(3)) == {}
+    assert [amount.put_in for amount in batch_cards.batch_card("B3").amounts] == ["6.75 US cup", "2 lb", "0.675 kg", ""]
+
+
+def test_one_tap_takes_it_from_the_shelf_and_can_be_undone(client: Client, batch: Batch) -> None:
+    tap(client, "SALT")
+    salt = Material.objects.get(code="SALT")
+    assert "Material SALT, B3: added." in (page := text(client.get("/")))
+    assert salt.on_hand < D(3200)
+    client.post(reverse("use_undo", args=[Use.objects.get().pk]), {"request_key": "undo"})
+    salt.refresh_from_db()
+    assert "Undo" in page
+    assert salt.on_hand == D("4082.331")
+    assert "2 lb Material SALT" in asked(text(client.get("/")))
+
+
+def test_a_step_with_something_missing_is_not_one_tap_away_from_done(client: Client, batch: Batch) -> None:
+    workshop.pin_today(on=day(5))
+    assert "Take out: done" not in text(client.get("/"))
+    step = batch.version.steps.get(name="Bath")
+    path = reverse("step_log", args=["B3", step.pk])
+    assert "Not in yet: 6.75 US cup Material ALUM, 2 lb Material SALT, 0.675 kg Material SODA." in text(
+        client.get(path)
+    )
+    answer = client.post(path, {"kind": "done", "request_key": "k1", "without": ""})
+    assert "are not in B3 yet" in text(answer)
+    assert client.post(path, {"kind": "done", "request_key": "k2", "without": "tub leaked"}).status_code == 302
+    assert SkippedAddition.objects.count() == 3
+    shown = text(client.get(reverse("batch", args=["B3"])))
+    assert shown.count("tub leaked") == 3
+    assert "Material SODA skipped" in shown
+
+
+def test_an_addition_is_skipped_with_a_reason_and_that_is_reversed(client: Client, batch: Batch) -> None:
+    line = batch.version.lines.get(material__code="SODA")
+    path = reverse("addition_skip", args=["B3", line.pk])
+    assert (
+        "Enter" in text(client.post(path, {"request_key": "k1", "reason": ""})) or not SkippedAddition.objects.exists()
+    )
+    client.post(path, {"request_key": "k2", "reason": "enough basicity"})
+    skipped = SkippedAddition.objects.get()
+    assert "SODA" not in due(day(3))
+    client.post(reverse("skip_reverse", args=[skipped.pk]), {"request_key": "k3"})
+    assert "SODA" in due(day(3))
+
+
+def test_another_amount_is_typed_and_a_second_tap_of_an_old_page_asks(client: Client, batch: Batch) -> None:
+    line = batch.version.lines.get(material__code="SODA")
+    path = reverse("addition_add", args=["B3", line.pk])
+    page = client.get(path)
+    assert page.context["form"].initial["amount"] == D("0.675")
+    sent = {"amount": "0.7", "unit": "kg", "on": day(0).isoformat()}
+    assert client.post(path, sent | {"request_key": "k1"}).status_code == 302
+    again = client.post(path, sent | {"request_key": "k2"})
+    assert "0.7 kg of Material SODA are in B3 already" in text(again)
+    assert client.post(path, sent | {"request_key": "k3", "again": "on"}).status_code == 302
+    shown = text(client.get(reverse("batch", args=["B3"])))
+    assert "1.4 kg" in shown
+    assert "more than planned" in shown
+
+
+def test_what_the_shelf_lacks_is_said_with_the_way_to_all_ways_out(client: Client, batch: Batch) -> None:
+    line = batch.version.lines.get(material__code="SODA")
+    path = reverse("addition_add", args=["B3", line.pk])
+    answer = text(client.post(path, {"amount": "99", "unit": "kg", "request_key": "k1"}))
+    assert "Material SODA" in answer
+    assert f"{reverse('put_in_work', args=['B3'])}?day=3" in answer
+    assert not Use.objects.exists()
+
+
+def test_who_may_not_log_sees_no_tap(client: Client, batch: Batch) -> None:
+    keeper = Client()
+    keeper.force_login(make.person("bookkeeper"))
+    page = text(keeper.get("/"))
+    assert asked(page)
+    assert ">Added" not in page
+    line = batch.version.lines.get(material__code="SODA")
+    sent = {"amount": "675", "unit": "g", "request_key": "k1"}
+    assert keeper.post(reverse("addition_add", args=["B3", line.pk]), sent).status_code == 403
+
+
+def test_a_tap_that_waited_for_a_signal_is_written_for_the_day_that_it_was_made_on(
+    client: Client, batch: Batch
+) -> None:
+    workshop.pin_today(on=None)
+    line = batch.version.lines.get(material__code="SODA")
+    at = timezone.now() - timedelta(days=2)
+    sent = {"amount": "675", "unit": "g", "request_key": "k1", "at": at.isoformat()}
+    client.post(reverse("addition_add", args=["B3", line.pk]), sent)
+    assert Use.objects.get().posting.on == timezone.localtime(at).date()
