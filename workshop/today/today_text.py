@@ -8,6 +8,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 
+from costing.make.recipes.models import TaskKind
 from costing.make.steps.agenda.selectors import Task
 from costing.make.steps.schedule import Due
 from inventory.web.forms import fresh_key
@@ -50,6 +51,12 @@ class Line:
     def to_pour(self) -> bool:
         """A step that lasts begins when something is put in work: a tap that logs it done would end it."""
         return self.task.due.to_begin and self.task.of > 0 and not self.task.addition
+
+    @property
+    def to_time(self) -> bool:
+        """Softening that is due: the timer answers it."""
+        step = self.task.step
+        return step is not None and step.kind == TaskKind.SOFTEN and not self.coming
 
     @property
     def coming(self) -> bool:

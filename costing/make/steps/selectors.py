@@ -11,7 +11,7 @@ from django.db.models import Count, Max, Q
 from costing.make.batches.models import Batch, BatchSkin
 from costing.make.baths.chemistry import cautions
 from costing.make.labour.sessions.models import WorkSession
-from costing.make.recipes.models import RecipeStep
+from costing.make.recipes.models import RecipeStep, TaskKind
 from costing.make.steps import schedule
 from costing.make.steps.models import StepMark
 
@@ -164,30 +164,34 @@ def heads_of(batch: Batch, on: date) -> int:
     return max(there, batch.planned_skins) if batch.state == Batch.State.PLANNED or not batch.stays.all() else there
 
 
-def timed(batches: Iterable[Batch]) -> frozenset[int]:
-    """Batches (by id) on which a session was timed, or runs, since their last entry on a step. Two queries.
+def timed(batches: Iterable[Batch]) -> frozenset[tuple[int, str]]:
+    """Batches (by id) and kinds of work of which a session was timed, or runs, since the last entry on a step of that kind.
+    Two queries.
 
     The timer writes those minutes by itself: a tap that brought the planned ones too would pay the same hour twice.
     """
     ids = [batch.pk for batch in batches]
-    marks = StepMark.objects.filter(batch__in=ids, reversed_at__isnull=True).order_by().values("batch")
-    last = dict(marks.annotate(last=Max("written_at")).values_list("batch", "last"))
+    marks = StepMark.objects.filter(batch__in=ids, reversed_at__isnull=True).order_by().values("batch", "step__kind")
+    last = {
+        (batch, kind): written
+        for batch, kind, written in marks.annotate(last=Max("written_at")).values_list("batch", "step__kind", "last")
+    }
     sat = WorkSession.objects.filter(batch__in=ids, dropped_at__isnull=True, labour__reversed_by__isnull=True)
+    sat = sat.exclude(kind=TaskKind.OTHER)  # of other work nobody can say which step it was
     found = (
         sat.order_by()
-        .values("batch")
+        .values("batch", "kind")
         .annotate(written=Max("labour__written_at"), running=Count("pk", filter=Q(stopped_at__isnull=True)))
     )
+    keys = {(row["batch"], row["kind"]): row for row in found}
     return frozenset(
-        row["batch"]
-        for row in found
-        if row["running"] or row["batch"] not in last or row["written"] > last[row["batch"]]
+        key for key, row in keys.items() if row["running"] or key not in last or row["written"] > last[key]
     )
 
 
 def planned_minutes(batch: Batch, step: RecipeStep, kind: str, on: date) -> int:
-    """Minutes of hands that the recipe plans for an entry; none where a session is timed on the batch."""
-    if timed([batch]):
+    """Minutes of hands that the recipe plans for an entry; none where a session of that work is timed on the batch."""
+    if (batch.pk, step.kind) in timed([batch]):
         return 0
     if kind == StepMark.Kind.REPEAT:
         return step.repeat_minutes

@@ -183,10 +183,10 @@ def test_a_batch_without_skins_is_logged_without_minutes(client: Client) -> None
 
 
 def test_a_step_whose_session_was_timed_is_logged_without_minutes_so_that_none_counts_twice(client: Client) -> None:
-    batch("B1", Step("Soften", minutes_per_skin=60))
+    batch("B1", Step("Comb", minutes_per_skin=60, kind="finish"))
     on(START)
     assert tap(text(client.get("/")))["minutes"] == "60"
-    sessions.start(tags=["H01"], request_key="start")
+    sessions.start(tags=["H01"], kind="finish", request_key="start")
     sessions.stop(key="start", minutes=Decimal(25))
     fields = tap(text(client.get("/")))
     assert fields["minutes"] == ""

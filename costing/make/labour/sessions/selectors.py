@@ -11,6 +11,7 @@ from costing.make.batches.models import Batch, BatchSkin
 from costing.make.batches.stays import selectors as stays_read
 from costing.make.labour.sessions.models import SessionSkin, WorkSession
 from costing.make.recipes.models import TaskKind
+from costing.make.steps.models import StepMark
 from inventory.models import Skin
 
 # Nobody works half a day on end: a timer that says so was forgotten.
@@ -74,6 +75,14 @@ def of(session: WorkSession) -> Running:
     """One session, as of now."""
     row = detailed().get(pk=session.pk)
     return _running(row, (row.stopped_at or row.dropped_at or timezone.now()) - row.started_at)
+
+
+def answered(session: WorkSession) -> str:
+    """What of a step was done with it, in the words of the recipe; empty where nothing was."""
+    mark = StepMark.objects.filter(labour=session.labour, reversed_at__isnull=True).select_related("step").first()
+    if mark is None:
+        return ""
+    return mark.step.repeat if mark.kind == StepMark.Kind.REPEAT else mark.step.does
 
 
 def _running(row: WorkSession, ran: timedelta) -> Running:

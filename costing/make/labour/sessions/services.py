@@ -22,6 +22,8 @@ from costing.make.labour.models import LabourLine
 from costing.make.labour.sessions.models import SessionSkin, WorkSession
 from costing.make.labour.sessions.selectors import LONGEST
 from costing.make.recipes.models import TaskKind
+from costing.make.steps.marks import services as marks
+from costing.make.steps.models import StepMark
 from inventory.base import checks, selectors as workshop_read
 from inventory.base.services import refuse_late, service
 from inventory.errors import ClosedPeriod, NotAllowed, Refused
@@ -87,7 +89,8 @@ def stop(
     by: Person = None,
     request_key: str | None = None,
 ) -> WorkSession:
-    """Stop the timer of this key and log its minutes on the day it began, for the skins that can bear them.
+    """Stop the timer of this key and log its minutes on the day it began, for the skins that can bear them. Softening that
+    was due that day in their batch is done with it.
 
     Minutes are whole, half up, at least one; `minutes` says instead what was really worked. Refused, and the timer goes on:
     a stop before the start, more than twelve hours without `minutes`, no skin left to bear them.
@@ -113,6 +116,8 @@ def stop(
     row.stopped_at = max(stopped_at, row.started_at)
     row.save(update_fields=["labour", "stopped_at"])
     row.at_hand.update(running=False)
+    if row.labour.batch:
+        marks.fulfil(batch=row.labour.batch, line=row.labour, by=by)
     return row
 
 
@@ -133,7 +138,8 @@ def drop(*, key: str, by: Person = None) -> WorkSession:
 
 @service(Act.SHED)
 def undo_stop(*, session: WorkSession, by: Person = None) -> WorkSession:
-    """Within the ten seconds, by the one who stopped it: the line is reversed and the timer runs on as if never stopped."""
+    """Within the ten seconds, by the one who stopped it: the line, and what it answered of a step, is reversed and the timer
+    runs on as if never stopped."""
     row, skins = _held(session.key)
     line = row.labour
     if line is None:
@@ -142,7 +148,10 @@ def undo_stop(*, session: WorkSession, by: Person = None) -> WorkSession:
         raise NotAllowed("undo what somebody else has stopped")
     refuse_late(line.written_at)
     _refuse_running(row.who, skins)
-    labour.reverse(line=line, by=by)
+    if mark := StepMark.objects.filter(labour=line, reversed_at__isnull=True).first():
+        marks.reverse(mark=mark, by=by)
+    else:
+        labour.reverse(line=line, by=by)
     row.stopped_at, row.labour = None, None
     try:
         with transaction.atomic():

@@ -130,7 +130,9 @@ class SessionStop(_OfSession):
         of = sessions_read.of(self.made)
         if of.session.labour is None:  # its stop was undone meanwhile, and this is the old tap once more
             return ""
-        return f"{of.session.labour.minutes.normalize():f} min {of.session.task} on {', '.join(of.tags)} are logged."
+        done = sessions_read.answered(of.session)
+        answered = f" {done}: done." if done else ""
+        return f"{of.session.labour.minutes.normalize():f} min {of.session.task} on {', '.join(of.tags)} are logged.{answered}"
 
     def undo_url(self) -> str:
         return reverse("session_undo", args=[self.made.pk])

@@ -7,7 +7,7 @@ queries does not grow with the number of batches.
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable, Sequence
+from collections.abc import Container, Iterable, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from decimal import Decimal
@@ -93,7 +93,8 @@ def tasks(on: date, ahead_days: int = schedule.AHEAD_DAYS) -> list[Task]:
     stakes, timed, written = _stakes(batches, on), steps.timed(batches), logs(batches, on)
     found: list[Task] = []
     for batch in batches:
-        found += _of_batch(batch, written[batch.pk], on, ahead_days, stakes[batch.pk], timed=batch.pk in timed)
+        kinds = {kind for pk, kind in timed if pk == batch.pk}
+        found += _of_batch(batch, written[batch.pk], on, ahead_days, stakes[batch.pk], kinds)
     return sorted(found, key=lambda task: (*schedule.urgency(task.due), task.batch.number))
 
 
@@ -163,8 +164,8 @@ def minded(step: RecipeStep, words: str) -> tuple[str, ...]:
     return tuple(said for _, said in steps.cautions_of(step, words))
 
 
-def _of_batch(batch: Batch, log: Log, on: date, ahead_days: int, stake: Stake, *, timed: bool) -> list[Task]:
-    """What goes into the step that is open, and what that step asks of the hands."""
+def _of_batch(batch: Batch, log: Log, on: date, ahead_days: int, stake: Stake, timed: Container[str]) -> list[Task]:
+    """What goes into the step that is open, and what that step asks of the hands; `timed`: kinds of work that were timed."""
     rows = {step.name: step for step in batch.version.steps.all()}
     plan, marks = steps.plan_of(batch, on), marks_of(batch)
     tags = tuple(sorted(stay.skin.tag for stay in steps.there_on(batch, on)))
@@ -188,7 +189,7 @@ def _of_batch(batch: Batch, log: Log, on: date, ahead_days: int, stake: Stake, *
             skins=tags,
             cautions=addition.cautions if addition else minded(open_, due.words) if open_ else (),
             stake=stake,
-            timed=timed,
+            timed=open_ is not None and open_.kind in timed,
             open=laid is None or laid.begins <= on,
             addition=addition,
             lacks=bool(absent) and not addition and not due.is_repeat,

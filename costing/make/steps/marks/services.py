@@ -6,7 +6,7 @@ from decimal import Decimal
 
 from django.utils import timezone
 
-from costing.make.additions import services as additions
+from costing.make.additions import selectors as additions_read, services as additions
 from costing.make.batches.models import Batch
 from costing.make.batches.stays import services as stays
 from costing.make.errors import StepNotReady
@@ -58,6 +58,23 @@ def log(
     return mark
 
 
+@service(Act.SHED)
+def fulfil(*, batch: Batch, line: LabourLine, by: Person = None) -> StepMark | None:
+    """Log what timed softening answers of the step that is open: its repeat that is due, or the whole of a due step when all
+    skins were under the hands. The minutes are those of the session's own line. None where nothing of that kind is due."""
+    rows = {step.name: step for step in batch.version.steps.all()}
+    laid = schedule.lay_out(steps.plan_of(batch, line.on), batch.start, steps.standing_marks(batch))
+    open_ = next((each for each in laid if each.ended is None), None)
+    if line.kind != TaskKind.SOFTEN or open_ is None or rows[open_.step.key].kind != line.kind:
+        return None
+    kind, step = _answered(open_, line.on), rows[open_.step.key]
+    there = {stay.skin_id for stay in steps.there_on(batch, line.on)}
+    some = kind == "done" and not there <= {skin.pk for skin in line.skins.all()}
+    if kind is None or some or (kind == "done" and additions_read.missing(batch, step, line.on)):
+        return None
+    return StepMark.objects.create(batch=batch, step=step, on=line.on, kind=kind, labour=line, written_by=author(by))
+
+
 @service(Act.SHED, makes=StepMark)
 def reverse(*, mark: StepMark, by: Person = None, request_key: str | None = None) -> StepMark:
     """Take a mark back, its labour line and what was skipped with it too. Not while a later step is logged on its strength."""
@@ -82,6 +99,15 @@ def undo(*, mark: StepMark, by: Person = None) -> StepMark:
         raise Refused("Somebody else wrote this entry. Reverse it on the batch's page of steps instead.")
     refuse_late(mark.written_at)
     return reverse(mark=mark, by=by)
+
+
+def _answered(laid: schedule.Laid, on: date) -> schedule.Kind | None:
+    """What work of a day answers of the open step: its repeat that is due, else the step itself once it is due."""
+    if on < laid.begins:
+        return None
+    if laid.step.every_days:
+        return "repeat" if laid.repeats_due and laid.repeats_due <= on else None
+    return "done" if laid.due <= on else None
 
 
 def _refuse_closed(batch: Batch, step: RecipeStep) -> None:

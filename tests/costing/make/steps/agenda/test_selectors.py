@@ -37,6 +37,7 @@ FLESH = Step("Flesh and salt", minutes=30)
 BATH = Step(
     "Bath",
     task="Take out",
+    kind="bath",
     lasts_days=11,
     grace_days=3,
     every_days=1,
@@ -87,7 +88,7 @@ def test_a_session_since_the_last_entry_says_that_its_minutes_are_written() -> N
     log(other, "Bath", "repeat", 1)
     log(bath, "Bath", "repeat", 1)
     assert [task.timed for task in dues.tasks(day(2), 0)] == [False, False]
-    sessions.start(tags=["H01"], batch=bath, request_key="one")
+    sessions.start(tags=["H01"], kind="bath", batch=bath, request_key="one")
     assert {task.batch.number: task.timed for task in dues.tasks(day(2), 0)} == {"B1": True, "B2": False}
     stopped = sessions.stop(key="one", minutes=D(20))
     assert {task.batch.number: task.timed for task in dues.tasks(day(2), 0)} == {"B1": True, "B2": False}
@@ -97,6 +98,12 @@ def test_a_session_since_the_last_entry_says_that_its_minutes_are_written() -> N
     assert one_of("B1", 3).timed
     assert stopped.labour is not None
     labour.reverse(line=stopped.labour)
+    assert not one_of("B1", 3).timed
+
+
+def test_other_work_that_was_timed_says_nothing_of_a_step() -> None:
+    bath = tub("B1", "H01")
+    sessions.start(tags=["H01"], kind="other", batch=bath, request_key="one")
     assert not one_of("B1", 3).timed
 
 

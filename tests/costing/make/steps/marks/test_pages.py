@@ -28,6 +28,7 @@ START = date(2025, 1, 20)
 BATH = Step(
     "Bath",
     task="Take out",
+    kind="bath",
     lasts_days=11,
     grace_days=3,
     every_days=1,
@@ -194,7 +195,7 @@ def test_the_form_holds_the_day_and_the_minutes_of_the_plan(
 
 def test_the_form_holds_no_minutes_when_a_timer_wrote_them(client: Client) -> None:
     bath = tub()
-    sessions.start(tags=["H01"], request_key="one")
+    sessions.start(tags=["H01"], kind="bath", request_key="one")
     assert 'name="minutes" value' not in text(client.get(log_url(bath)))
     sessions.drop(key="one")
     assert 'value="34"' in text(client.get(log_url(bath)))
