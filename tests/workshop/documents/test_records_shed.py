@@ -290,9 +290,9 @@ def test_a_card_says_the_minutes_that_were_logged_and_what_went_in(bath: Batch) 
     assert ("2026-01-12", "Turn: logged", 0, 7) in rows(batch_cards.batch_card("B6"))
     first = batch_cards.batch_card("B1")
     assert [(amount.planned, amount.put_in) for amount in first.amounts][:3] == [
-        ("1440 g", "1.44 kg"),
-        ("720 g", "0.72 kg"),
-        ("360 g", "0.36 kg"),
+        ("1.44 kg", "1.44 kg"),
+        ("0.72 kg", "0.72 kg"),
+        ("0.36 kg", "0.36 kg"),
     ]
     assert {amount.put_in for amount in batch_cards.batch_card("B5").amounts} == {""}
 

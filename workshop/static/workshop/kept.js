@@ -8,6 +8,9 @@
 // (the page that shows what the books have), data-then (a <template> shown after it was kept; its [data-from=key|at|words]
 // take that from the entry). What stands in [data-once] leaves the page when its entry is kept. [data-moment] gets the moment
 // of the tap. A button with data-plain sends as without this file.
+//
+// What is asked for waits once: while an entry waits, the form that would make it again is disarmed until something else is
+// typed into it, on this page and on the next.
 
 const SECOND = 1000;
 const PATIENCE = 20 * SECOND; // for one sending; an answer lost after that is asked for again under the same key
@@ -168,7 +171,8 @@ document.addEventListener("submit", (event) => {
   if (!form.matches("form[data-keep]") || passed.has(form) || !person) return;
   if (event.submitter?.matches("[data-plain], [name=more], [formaction]")) return;
   event.preventDefault();
-  if (!sending.has(form)) take(form, event.submitter);
+  if (form.dataset.waits) say(`${form.dataset.words || "This"} waits already. A second tap writes nothing.`);
+  else if (!sending.has(form)) take(form, event.submitter);
 });
 
 async function take(form, sender) {
@@ -186,6 +190,7 @@ async function take(form, sender) {
   const entry = { key: data.get("request_key"), action: there, words: words(form, data), page: form.dataset.page || location.pathname, at, state: "waiting" };
   try {
     entry.fields = [...data].filter(([, value]) => !(value instanceof File));
+    entry.sign = sign(there, entry.fields);
     if (!photo) keep([...kept(), entry]);
     await (photo ? straight(form, sender, there, data, "nofile") : throughStore(form, sender, entry));
   } catch {
@@ -193,7 +198,8 @@ async function take(form, sender) {
   }
   if (leaving) return;
   sending.delete(form);
-  busy(sender, false);
+  if (form.dataset.waits) sender?.removeAttribute("aria-busy");
+  else busy(sender, false);
 }
 
 async function throughStore(form, sender, entry) {
@@ -241,6 +247,7 @@ function release(form, entry) {
   for (const field of form.querySelectorAll("[data-moment]")) field.value = "";
   for (const field of form.querySelectorAll("[name=request_key]")) field.value = freshKey();
   typed = false;
+  disarm(form, entry);
   if (follow) form.after(filled(follow, entry));
   const once = form.closest("[data-once]");
   if (once) {
@@ -250,6 +257,40 @@ function release(form, entry) {
   show();
   if (follow) form.nextElementSibling.scrollIntoView({ block: "nearest" });
   say(`${entry.words}: kept on this device until there is a signal.`);
+}
+
+// What an entry is, whichever request brings it: the same again is the same tap.
+function sign(action, fields) {
+  const apart = ["request_key", "csrfmiddlewaretoken", "at", "next"];
+  return JSON.stringify([action, fields.filter(([name, value]) => !apart.includes(name) && typeof value === "string")]);
+}
+
+function disarm(form, entry) {
+  form.dataset.waits = entry.key;
+  for (const button of armed(form)) button.setAttribute("aria-disabled", "true");
+  const note = part("kept-waits").content.cloneNode(true);
+  note.querySelector("[data-when]").textContent = clock(entry.at);
+  form.append(note);
+}
+
+function arm(form) {
+  if (!form.dataset.waits) return;
+  delete form.dataset.waits;
+  form.querySelector(".kept-note")?.remove();
+  for (const button of armed(form)) button.removeAttribute("aria-disabled");
+}
+
+function armed(form) {
+  return form.querySelectorAll("button:not([data-plain], [name=more], [formaction], [hidden])");
+}
+
+function disarmAll() {
+  const there = new Map(kept().filter((entry) => entry.state === "waiting").map((entry) => [entry.sign, entry]));
+  for (const form of there.size ? document.querySelectorAll("form[data-keep]") : []) {
+    const action = new URL(form.getAttribute("action") || location.href, location.href);
+    const entry = there.get(sign(action.pathname + action.search, [...new FormData(form)]));
+    if (entry && !form.dataset.waits) disarm(form, entry);
+  }
 }
 
 function filled(template, entry) {
@@ -336,7 +377,12 @@ document.addEventListener("submit", (event) => {
   if (count && !confirm(asked("kept-leave").replace("{count}", count))) event.preventDefault();
 }, true);
 
-document.addEventListener("input", (event) => { if (event.target.form?.getAttribute("method") === "post") typed = true; });
+document.addEventListener("input", (event) => {
+  const form = event.target.form;
+  if (form?.getAttribute("method") !== "post") return;
+  typed = true;
+  arm(form);
+});
 window.addEventListener("online", flushAndTell);
 window.addEventListener("storage", show);
 document.addEventListener("visibilitychange", () => { if (!document.hidden) flushAndTell(); });
@@ -345,5 +391,6 @@ window.addEventListener("pageshow", (event) => {
   // A page from the browser's memory shows what was due before: read it anew, unless something is being typed.
   if (event.persisted && !typed && document.querySelector("form[data-keep]")) location.reload();
 });
+disarmAll();
 show();
 flushAndTell();
