@@ -78,8 +78,9 @@ _ALL = (
     Caution(
         "raw_hide",
         "Raw skins",
-        "A raw skin can carry disease and ticks. Cover cuts, keep food and drink away, wash hands, knives and the bench, and"
-        " take fleshings where raw animal waste may go.",
+        "A raw skin can carry disease and ticks. Gloves, cuts covered, food and drink away; a mask that fits where dry salt or"
+        " hair is shaken off. Wash hands, knives and the bench, and take fleshings where raw animal waste may go. With a"
+        " fever or a sore see a doctor, and say what you work with.",
         RULES,
     ),
     Caution(
@@ -115,6 +116,46 @@ _ALL = (
         RULES,
     ),
     Caution(
+        "solvent",
+        "Solvents",
+        "Petrol, white spirit and their like burn, and their vapour creeps along the floor to any flame or switch. Outdoors, no"
+        " flame, spark or smoking, gloves that they do not go through; no skin or rag is shut in while it smells.",
+        SHEET_AND_RULES,
+    ),
+    Caution(
+        "bleach",
+        "Bleach",
+        "Bleach with acid, vinegar or alum gives off chlorine, and with ammonia other poison gas. Nothing else in the vessel,"
+        " moving air, closed eye protection and gloves; peroxide burns the skin as well.",
+        SHEET,
+    ),
+    Caution(
+        "ammonia",
+        "Ammonia",
+        "Ammonium alum with lime or strong soda gives off ammonia, which bites eyes and lungs. Outdoors or in a strong draught,"
+        " a little at a time, and step back.",
+        SHEET,
+    ),
+    Caution(
+        "strain",
+        "Strain",
+        "Breaking and staking wear out wrists and shoulders. Short sessions, both hands in turn, the blade's edge away from you.",
+        MEDIC,
+    ),
+    Caution(
+        "mould",
+        "Mould",
+        "Mould on a skin throws spores. A mask that fits, outdoors, brushed off damp and not dry; people with asthma leave it.",
+        MEDIC,
+    ),
+    Caution(
+        "old_skin",
+        "Old skins",
+        "An old or antique skin or mount may hold arsenic or mercury. Without a test by somebody who can: do not shake, brush, wet"
+        " or work it; gloves, a bag, and children away.",
+        RULES,
+    ),
+    Caution(
         "borax",
         "Borax",
         "Borax may harm fertility and an unborn child. Gloves, no dust, locked away from children.",
@@ -138,15 +179,22 @@ _STEPS: tuple[tuple[str, tuple[str, ...]], ...] = (
     (r"delim", ("eyes", "acid")),
     (r"salt|cure|shake", ("raw_hide", "salt_waste")),
     (r"soak|wash|rinse|degrease", ("raw_hide", "lifting")),
-    (r"\bmix|\bbath|\btaw|top.?up|paste", ("eyes", "gloves", "gas")),
-    (r"pickl|acid", ("acid", "eyes", "gloves")),
+    (r"\bmix|\bbath|\btaw|top.?up|paste", ("eyes", "gloves")),
+    # Where lime is mixed, no soda foams.
+    (r"^(?!.*\blim(e|ed|ing)\b).*(\bmix|\bbath|\btaw|top.?up|paste)", ("gas",)),
+    (r"pickl|acid|vinegar", ("acid", "eyes", "gloves")),
+    (r"bleach|peroxide", ("bleach", "eyes", "gloves")),
     (r"bark|liquor", ("gloves", "dust")),
     (r"turn|handle", ("gloves", "lifting")),
+    (r"take out|lift out", ("gloves", "lifting", "salt_waste")),
     (r"drain|drip|empty", ("salt_waste", "lifting")),
     (r"neutrali[sz]", ("gas", "eyes")),
     (r"\boil|grease|dress", ("rags",)),
-    (r"sand|comb|brush", ("dust",)),
-    (r"trim|\bcut", ("knife",)),
+    (r"petrol|white spirit|solvent|naphtha", ("solvent",)),
+    (r"sand|comb|brush|tumbl", ("dust",)),
+    (r"trim|\bcut|shav", ("knife",)),
+    (r"\bstak|\bbreak", ("strain",)),
+    (r"mou?ld", ("mould",)),
     (r"smok", ("smoke",)),
 )
 
@@ -170,6 +218,10 @@ _SUBSTANCES: Mapping[str, tuple[str, ...]] = MappingProxyType(
 )
 
 
+# Strong enough to drive ammonia out of ammonium alum.
+_DRIVES_OUT_AMMONIA = {"hydrated_lime", "soda_ash", "soda_monohydrate", "washing_soda_crystals"}
+
+
 def for_step(words: str) -> tuple[Caution, ...]:
     """The cautions for a step by the trade words in its name; none where no word is known.
 
@@ -186,8 +238,12 @@ def for_substances(slugs: Iterable[str]) -> tuple[Caution, ...]:
 
     >>> [caution.title for caution in for_substances(["potash_alum", "washing_soda_crystals"])]
     ['Eyes', 'Gloves', 'Foam and gas']
+    >>> for_substances(["ammonium_alum", "hydrated_lime"])[0].title
+    'Ammonia'
     """
-    return _told(key for slug in slugs for key in _SUBSTANCES.get(slug, ()))
+    known = set(slugs := list(slugs))
+    meets = ("ammonia",) if "ammonium_alum" in known and known & _DRIVES_OUT_AMMONIA else ()
+    return _told([*meets, *(key for slug in slugs for key in _SUBSTANCES.get(slug, ()))])
 
 
 def _told(keys: Iterable[str]) -> tuple[Caution, ...]:

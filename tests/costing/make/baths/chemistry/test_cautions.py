@@ -37,6 +37,16 @@ def test_every_caution_gives_way_to_the_data_sheet_local_rules_or_a_doctor() -> 
         ("Oil and rest", {"Oily rags"}),
         ("Pickle", {"Acid", "Eyes", "Gloves"}),
         ("Soften", set()),
+        ("Mix the lime, put the skins in", {"Lime", "Eyes", "Gloves", "Salt and waste liquor"}),
+        ("Take out", {"Gloves", "Lifting", "Salt and waste liquor"}),
+        ("Stake", {"Strain"}),
+        ("Break over the beam", {"Strain"}),
+        ("Bleach", {"Bleach", "Eyes", "Gloves"}),
+        ("Vinegar dip", {"Acid", "Eyes", "Gloves"}),
+        ("Shave the thick parts", {"Knife"}),
+        ("Tumble in sawdust", {"Dust"}),
+        ("Degrease with white spirit", {"Raw skins", "Lifting", "Oily rags", "Solvents"}),
+        ("Brush off mould", {"Dust", "Mould"}),
     ],
 )
 def test_a_step_names_what_hurts_in_it(step: str, titles: set[str]) -> None:
