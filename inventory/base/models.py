@@ -62,6 +62,7 @@ class Workshop(models.Model):
     maker = models.CharField(max_length=80, blank=True)
     postal_address = models.CharField(max_length=200, blank=True)
     electronic_address = models.CharField(max_length=120, blank=True)
+    stand_in = models.CharField(max_length=120, blank=True)
     currency = models.CharField(max_length=3, default="EUR")
     cost_flow = models.CharField(max_length=8, choices=CostFlow.choices, default=CostFlow.AVERAGE)
     closed_to = models.DateField(null=True, blank=True)

@@ -15,6 +15,11 @@ class WorkshopForm(EntryForm):
     electronic_address = NoteField(
         "Electronic address", longest=120, help_text="E-mail or web address. Labels must carry it."
     )
+    stand_in = NoteField(
+        "Whom to call when you are ill",
+        longest=120,
+        help_text="Name and telephone of somebody who knows the tubs. Printed on the stand-in sheet.",
+    )
     currency = forms.ChoiceField(
         choices=lambda: [(code, code) for code in money.currencies()], help_text="Fixed by the first entry of money."
     )

@@ -23,7 +23,7 @@ from inventory.permits import Act, require
 from inventory.web.views import About, EntryView
 from workshop.setup.forms import CloseForm, OwnPasswordForm, PersonForm, WorkshopForm
 
-FIELDS = ("name", "maker", "postal_address", "electronic_address", "currency", "cost_flow")
+FIELDS = ("name", "maker", "postal_address", "electronic_address", "stand_in", "currency", "cost_flow")
 
 
 def shown_once(request: HttpRequest, template: str, section: str, **context: Any) -> HttpResponse:

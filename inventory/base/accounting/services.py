@@ -18,14 +18,14 @@ from inventory.permits import Act, Person
 
 # Sent before the currency is changed; who holds money on a floor above answers whether there is any.
 money_sought = Signal()
-TEXTS = {"name": 80, "maker": 80, "postal_address": 200, "electronic_address": 120}
+TEXTS = {"name": 80, "maker": 80, "postal_address": 200, "electronic_address": 120, "stand_in": 120}
 
 
 @service(Act.SETUP)
 def set_up(*, by: Person = None, currency: str | None = None, cost_flow: str | None = None, **texts: str) -> Workshop:
     """Change what is given, keep the rest. The currency is fixed by the first entry of money.
 
-    Texts: name, maker, postal_address, electronic_address.
+    Texts: name, maker, postal_address, electronic_address, and `stand_in`: whom to call when the maker is ill.
     """
     row = _row()
     for name, value in texts.items():

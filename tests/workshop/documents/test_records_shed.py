@@ -16,7 +16,7 @@ from costing.make.batches import services as batches
 from costing.make.batches.issues import services as issues_services
 from costing.make.batches.stays import services as stays_services
 from costing.make.readings import services as readings
-from costing.make.recipes.services import Line
+from costing.make.recipes.services import Line, Step
 from costing.make.steps.agenda import selectors as dues
 from costing.make.steps.marks import services as marks
 from costing.models import Batch, RecipeVersion
@@ -24,7 +24,7 @@ from inventory.base import selectors as selector
 from inventory.base.accounting import services as workshop
 from inventory.errors import Refused
 from inventory.ledger import services as ledger
-from inventory.models import Material, Place, Skin, Workshop
+from inventory.models import Material, Place, Skin
 from inventory.skins import services as skins
 from tests import factories as make
 from tests.workshop.documents import reading
@@ -366,17 +366,29 @@ def test_the_sheet_of_20_january_says_who_is_in_what_what_is_next_and_what_is_at
     assert [(tub.batch, tub.place, tub.skins) for tub in sheet.tubs] == [("B1", "Taw tub", ("H01", "H02", "H03"))]
     tub = sheet.tubs[0]
     assert tub.risk.replace("\u00a0", " ") == "193.52 €"
-    assert tub.next_steps[0] == (date(2025, 1, 21), "Turn, then every day to Thu 30 Jan 2025")
+    assert tub.next_steps[0] == (
+        date(2025, 1, 21),
+        "Turn, then every day to Thu 30 Jan 2025. Open every fold: where skin lies on skin it stays raw.",
+    )
     assert tub.next_steps[1][0] == date(2025, 1, 31)
     assert max(when for when, _ in tub.next_steps) <= date(2025, 2, 3)
     assert any("gloves" in caution for caution in tub.cautions)
 
 
-def test_the_sheet_names_whom_to_ask_or_leaves_a_line() -> None:
-    assert stand_in_sheets.stand_in_sheet(date(2025, 1, 20)).contacts == ("K. Routamo, workshop@example.org",)
-    Workshop.objects.update(electronic_address="")
-    selector.forget()
+def test_the_sheet_names_whom_to_call_and_never_the_maker_who_is_ill() -> None:
     assert stand_in_sheets.stand_in_sheet(date(2025, 1, 20)).contacts == ()
+    workshop.set_up(stand_in="The neighbour, 555 0100")
+    assert stand_in_sheets.stand_in_sheet(date(2025, 1, 20)).contacts == ("The neighbour, 555 0100",)
+
+
+def test_the_sheet_looks_to_the_end_of_a_step_that_runs_longer_than_a_fortnight(bath: Batch) -> None:
+    long = make.recipe("R9", steps=[Step("Bark", "Take out of the bark", lasts_days=60, caution="No iron near it.")])
+    skins.take_in(tag="H15", details=skins.Details(species="sheep", date_in=BEGIN))
+    make.batch("B9", version=long, start=BEGIN, tags=["H15"])
+    tub = next(tub for tub in stand_in_sheets.stand_in_sheet(BEGIN).tubs if tub.batch == "B9")
+    assert tub.next_steps == ((BEGIN + timedelta(days=60), "Take out of the bark. No iron near it."),)
+    assert not any("No iron" in words for words in tub.cautions)
+    assert any("Waterproof gloves" in words for words in tub.cautions)
 
 
 def test_the_batch_that_bears_least_delay_stands_first_on_the_sheet(bath: Batch) -> None:
@@ -396,7 +408,10 @@ def test_a_plan_for_later_than_a_fortnight_is_nobodys_care_yet() -> None:
 def test_what_is_late_is_said_with_its_day(bath: Batch) -> None:
     workshop.pin_today(on=date(2026, 1, 14))
     tub = next(tub for tub in stand_in_sheets.stand_in_sheet(date(2026, 1, 14)).tubs if tub.batch == "B6")
-    assert tub.next_steps[0] == (date(2026, 1, 14), "Turn, late since 12 Jan 2026, then every day to Tue 20 Jan 2026")
+    assert tub.next_steps[0] == (
+        date(2026, 1, 14),
+        "Turn, late since 12 Jan 2026, then every day to Tue 20 Jan 2026. Open every fold: where skin lies on skin it stays raw.",
+    )
 
 
 def test_a_batch_without_steps_still_stands_on_the_sheet(bath: Batch) -> None:

@@ -20,14 +20,10 @@ AHEAD_DAYS = 14
 
 
 def stand_in_sheet(on: date) -> StandInSheet:
-    """The sheet as of a day, for the fortnight after it."""
+    """The sheet as of a day, for the fortnight after it, and to the end of each step that runs."""
     row = workshop.current()
-    ask = ", ".join(filter(None, (row.maker or row.name, row.electronic_address)))
     return StandInSheet(
-        workshop=row.name,
-        printed_on=on,
-        tubs=_tubs(on, row.currency),
-        contacts=(ask,) if row.electronic_address else (),
+        workshop=row.name, printed_on=on, tubs=_tubs(on, row.currency), contacts=(row.stand_in,) if row.stand_in else ()
     )
 
 
@@ -53,20 +49,29 @@ def _concerns(batch: Batch, on: date) -> bool:
 
 
 def _tub(batch: Batch, log: Log, on: date, currency: str, risk: Decimal) -> Tub:
-    rows = plans.of_batch(batch, log, on, until=on + timedelta(days=AHEAD_DAYS))
+    rows = plans.of_batch(batch, log, on, until=_horizon(batch, log, on))
     return Tub(
         place=rows[0].place if rows else (batch.place.name if batch.place else agenda.NOWHERE),
         batch=batch.number,
         skins=tuple(sorted(stay.skin.tag for stay in steps.there_on(batch, on))),
         recipe=str(batch.version),
         next_steps=tuple(_steps(rows)),
-        cautions=tuple(dict.fromkeys(words for row in rows for words in row.cautions)),
+        cautions=tuple(dict.fromkeys(words for row in rows for words in row.hazards)),
         risk=money.show(risk, currency) if risk else "",
     )
 
 
+def _horizon(batch: Batch, log: Log, on: date) -> date:
+    """A fortnight on, or the end of the step that runs where that is later."""
+    laid = steps.laid(batch, on, steps.as_marks(log.marks))
+    runs = [each.due for each in laid if each.ended is None and each.begins <= on]
+    return max([on + timedelta(days=AHEAD_DAYS), *runs[:1]])
+
+
 def _steps(rows: Iterable[Ahead]) -> Iterable[tuple[date, str]]:
-    """Repeats of one step in a row are one line, so that the sheet stays a page."""
+    """Repeats of one step in a row are one line, so that the sheet stays a page. What the recipe itself says of a step, of
+    hurt or of good work, stands with it once."""
+    said = set()
     for _, found in groupby(rows, key=lambda row: (row.step, row.kind, row.addition)):
         group = list(found)
         first, last = group[0], group[-1]
@@ -75,4 +80,8 @@ def _steps(rows: Iterable[Ahead]) -> Iterable[tuple[date, str]]:
             apart = first.step.every_days
             often = "every day" if apart == 1 else f"every {apart} days"
             words = f"{words}, then {often} to {wording.weekday(last.on)}"
+        own = first.step.caution if first.step and not first.addition else ""
+        if own and own not in said:
+            said.add(own)
+            words = f"{words}. {own}"
         yield first.on, words

@@ -62,6 +62,12 @@ class Ahead:
         return agenda.place_of(self.batch, self.step)
 
     @property
+    def hazards(self) -> tuple[str, ...]:
+        """The cautions without the recipe's own words, which may be advice on good work."""
+        own = self.step.caution if self.step and not self.addition else ""
+        return tuple(words for words in self.cautions if words != own)
+
+    @property
     def cautions(self) -> tuple[str, ...]:
         if self.addition or self.step is None:
             return self.addition.cautions if self.addition else ()
