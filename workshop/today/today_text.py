@@ -82,8 +82,8 @@ def line(task: Task, on: date) -> Line:
 def _when(task: Task, on: date) -> str:
     """An addition that is late is late; what that does to the bath is not known here."""
     late = task.due.late_days
-    if task.addition and late and not task.due.to_begin:
-        return "a day late" if late == 1 else f"{late} days late"
+    if task.addition and late:
+        return f"{'a day' if late == 1 else f'{late} days'} late{' to begin' if task.due.to_begin else ''}"
     return when(task.due, on)
 
 

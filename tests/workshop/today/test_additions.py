@@ -199,3 +199,15 @@ def test_a_tap_that_waited_for_a_signal_is_written_for_the_day_that_it_was_made_
     sent = {"amount": "675", "unit": "g", "request_key": "k1", "at": at.isoformat()}
     client.post(reverse("addition_add", args=["B3", line.pk]), sent)
     assert Use.objects.get().posting.on == timezone.localtime(at).date()
+
+
+def test_what_is_late_to_go_in_is_late_and_no_harm_is_claimed(client: Client, batch: Batch) -> None:
+    salt = Material.objects.get(code="SALT")
+    make.skin("H02", date_in=START)
+    plain = make.recipe("R2", Line(salt, D(2), "lb", "per_bath"))
+    make.batch("B4", version=plain, start=START, tags=["H02"])
+    workshop.pin_today(on=day(2))
+    page = text(client.get("/"))
+    assert "<b>Add 2 lb Material SALT</b>, 2 days late · day 2 of 5<" in page
+    assert "<b>Add 2 lb Material SALT</b>, 2 days late to begin<" in page
+    assert "it does harm now" not in page
