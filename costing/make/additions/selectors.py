@@ -72,9 +72,13 @@ class Addition:
         return tuple(filter(None, told))
 
 
-def of(batch: Batch, amounts: Iterable[Amount]) -> list[Addition]:
-    """What of a batch's amounts is still to come, by the day it is due and then as the recipe has it."""
-    waiting = (amount for amount in amounts if amount.waits(batch.state) and amount.planned != 0)
+def of(batch: Batch, amounts: Iterable[Amount], *, live: bool = False) -> list[Addition]:
+    """What of a batch's amounts is still to come, by the day it is due and then as the recipe has it.
+
+    `live`: the batch was under way on the day that the amounts are of, also where it is done by now.
+    """
+    state = Batch.State.IN_WORK if live and batch.state == Batch.State.DONE else batch.state
+    waiting = (amount for amount in amounts if amount.waits(state) and amount.planned != 0)
     found = [as_addition(batch, amount) for amount in waiting]
     return sorted(found, key=lambda addition: (addition.amount.due, addition.line.position))
 

@@ -115,9 +115,9 @@ def account(batch: Batch, until: date | None = None, log: Log | None = None) -> 
     log = log or logs([batch], on)[batch.pk]
     lines = sorted(batch.version.lines.all(), key=lambda line: (line.day, line.position))
     days = _days(batch, lines, on, log.marks)
-    known = measures(batch)
     wanted, missing = {}, {}
     for line in lines:
+        known = measures(batch, _there(batch, days[line.pk].measured))
         try:
             wanted[line.pk] = recipes.scale(line.amount, line.basis, known, line.material.name)
         except MissingMeasure as refusal:
@@ -154,12 +154,16 @@ def besides(found: Account) -> list[tuple[Material, Decimal]]:
 
 @dataclass(frozen=True)
 class _Days:
-    """When a line's material counts for it (from `opens` on), when it is due, until when that is safe; its step is `over`."""
+    """When a line's material counts for it (from `opens` on), when it is due, until when that is safe; its step is `over`.
+
+    It is `measured` by the skins that are there now, or were when its step ended.
+    """
 
     opens: date
     due: date
     latest: date
     over: bool
+    measured: date
 
 
 def _days(batch: Batch, lines: Iterable[RecipeLine], on: date, rows: Sequence[StepMark]) -> dict[int, _Days]:
@@ -173,14 +177,20 @@ def _days(batch: Batch, lines: Iterable[RecipeLine], on: date, rows: Sequence[St
     for line in lines:
         if line.step is None:
             due = batch.start + timedelta(days=line.day)
-            found[line.pk] = _Days(batch.start + ONE_DAY if line.day else date.min, due, due, over=False)
+            found[line.pk] = _Days(batch.start + ONE_DAY if line.day else date.min, due, due, over=False, measured=on)
             continue
         laid, nth = ahead[line.step.name], line.day - spans[line.step.name][0]
         before, first = logged[line.step.name], line.step.pk == plan[0].pk
         opens = before.begins + ONE_DAY if nth else before.begins - timedelta(days=line.step.wait_days)
         due, latest = _due(laid, nth)
-        found[line.pk] = _Days(date.min if first and not nth else opens, due, latest, over=laid.ended is not None)
+        opens = date.min if first and not nth else opens
+        found[line.pk] = _Days(opens, due, latest, over=laid.ended is not None, measured=laid.ended or on)
     return found
+
+
+def _there(batch: Batch, on: date) -> list[BatchSkin]:
+    """Whom a line is measured by: those in the batch on a day. Of a plan, and where nobody is left, all that it has."""
+    return [] if batch.state == Batch.State.PLANNED else steps.there_on(batch, on)
 
 
 def _due(laid: schedule.Laid, nth: int) -> tuple[date, date]:

@@ -173,7 +173,8 @@ def _of_batch(batch: Batch, log: Log, on: date, ahead_days: int, stake: Stake, t
     anyone = begun or bool(tags)
     laid = next((each for each in schedule.lay_out(plan, batch.start, marks) if each.ended is None), None)
     open_ = rows[laid.step.key] if laid else None
-    absent = [each for each in additions.of(batch, requirements.amounts(batch, on, log)) if each.step == open_]
+    waiting = additions.of(batch, requirements.amounts(batch, on, log), live=True)
+    absent = [each for each in waiting if each.step == open_]
     near = [each for each in absent if each.amount.due <= on + timedelta(days=ahead_days)]
     asked: list[tuple[schedule.Due, Addition | None]] = [(_due(each, on, begun, anyone), each) for each in near]
     for due in schedule.dues(plan, batch.start, marks, on, ahead_days=ahead_days, begun=begun, anyone=anyone):

@@ -97,7 +97,7 @@ def of_batch(batch: Batch, log: Log, on: date, *, until: date = date.max) -> lis
         if laid.ended is None
         for kind, since, minutes in _days(laid, on)
     ]
-    for addition in additions.of(batch, requirements.amounts(batch, on, log)):
+    for addition in additions.of(batch, requirements.amounts(batch, on, log), live=True):
         due = addition.amount.due
         found.append(Ahead(batch, addition.step, "addition", max(due, on), due, addition=addition))
     return sorted((row for row in found if row.on <= until), key=lambda row: row.turn)

@@ -15,6 +15,7 @@ from costing.make.batches.stays import selectors as stays
 from costing.make.baths.chemistry.bath import FROTH_CAUTION
 from costing.make.baths.pours import services as pours
 from costing.make.errors import AdditionsMissing
+from costing.make.losses import services as losses
 from costing.make.recipes.services import Line, Step
 from costing.make.restock import selectors as restock
 from costing.make.steps.agenda import selectors as agenda
@@ -22,7 +23,7 @@ from costing.make.steps.marks import services as marks
 from costing.models import Batch, SkippedAddition, StepMark
 from inventory.base.accounting import services as workshop
 from inventory.errors import Refused
-from inventory.models import Material
+from inventory.models import Material, Skin
 from tests import factories as make
 from tests.factories import days_from
 
@@ -310,3 +311,29 @@ def test_queries_are_as_many_for_thirty_batches_as_for_one(batch: Batch, django_
         make.batch(f"C{nth}", version=batch.version, start=START, litres=D(10))
     with django_assert_max_num_queries(20):
         assert len({task.batch.number for task in agenda.tasks(day(4))}) == 30
+
+
+def test_what_goes_in_by_the_skin_is_for_those_that_are_still_there(jars: dict[str, Material]) -> None:
+    """One is lost while they cure: the paste is for the others, and what went in stays measured by those who had it."""
+    paste = Line(jars["ALUM"], D(300), "g", "per_skin", "Paste")
+    version = make.recipe("R2", paste, steps=[Step("Cure", lasts_days=4), Step("Paste"), Step("Rest")])
+    tags = ["H11", "H12", "H13"]
+    for tag in tags:
+        make.skin(tag, date_in=START)
+    batch = make.batch("B4", version=version, start=START, tags=tags, planned_skins=4)
+    assert [amount.planned for amount in requirements.amounts(stays.detailed().get(number="B4"))] == [D(1200)]
+    log(batch, "Cure", 4)
+    losses.lose(skin=Skin.objects.get(tag="H12"), on=day(4), reason="slipped")
+    assert asked(4) == [("Add 0.6 kg Material ALUM", "due")]
+    put(batch, jars["ALUM"], "0.6", 4)
+    log(batch, "Paste", 4)
+    losses.lose(skin=Skin.objects.get(tag="H13"), on=day(6), reason="slipped")
+    (amount,) = requirements.amounts(stays.detailed().get(number="B4"))
+    assert (amount.planned, amount.used) == (D(600), D(600))
+
+
+def test_a_past_day_of_a_batch_that_is_done_shows_what_was_asked_then(batch: Batch) -> None:
+    began(batch)
+    Batch.objects.update(state=Batch.State.DONE)
+    assert ("Add 0.675 kg Material SODA", "due") in asked(7)
+    assert read.of(stays.detailed().get(), requirements.amounts(stays.detailed().get())) == []
