@@ -85,23 +85,13 @@ def source(slug: str) -> str:
     return _of(slug).source
 
 
-def dry_per_100_water(slug: str, celsius: Decimal) -> Decimal:
-    """Grams of dry salt that 100 g of water hold, half up to a hundredth: log-linear between the table's points.
-
-    Refused without a table, `OutsideTable` beyond its ends.
-
-    >>> dry_per_100_water("potash_alum", Decimal(20)), dry_per_100_water("potash_alum", Decimal(10))
-    (Decimal('6.01'), Decimal('4.22'))
-    """
-    return half_up(_dry(slug, celsius), 2)
-
-
 def held(slug: str, celsius: Decimal) -> Decimal:
     """Grams of the substance as it lies in the sack that one litre of water holds, half up to a whole gram.
 
     With S g of dry salt to 100 g of water and f the dry part of the crystal by weight, h g of crystals bring h × f of dry
     salt and h × (1 - f) of water: h × f = S ÷ 100 × (1000 + h × (1 - f)), so h = 1000 S ÷ (100 f - S (1 - f)).
-    One litre of water is taken as a kilogram (0.8 % off at 40 °C). Errors as `dry_per_100_water`.
+    One litre of water is taken as a kilogram (0.8 % off at 40 °C). Log-linear between the table's points. Refused
+    without a table, `OutsideTable` beyond its ends.
 
     >>> held("potash_alum", Decimal(20)), held("washing_soda_crystals", Decimal(20)), held("salt", Decimal(5))
     (Decimal('116'), Decimal('935'), Decimal('357'))

@@ -51,10 +51,6 @@ class StepNotReady(Refused, ValueError):  # noqa: N818 - named like the other re
         self.step, self.name, self.on, self.why = step, name, on, why
 
 
-class AdditionsMissing(Refused):
-    """A step cannot be called done: something of it did not go in, and nobody said why."""
-
-
 class NotAbove(Refused):
     """A figure that must be above zero (or not below it) is not."""
 

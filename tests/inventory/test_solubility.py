@@ -8,10 +8,16 @@ import pytest
 
 from inventory import solubility
 from inventory.errors import OutsideTable, Refused
-from inventory.solubility import dry_per_100_water, held, known, source
+from inventory.money import half_up
+from inventory.solubility import _dry, held, known, source
 from inventory.substances import SUBSTANCES
 
 TABLED = [slug for slug in SUBSTANCES if known(slug)]
+
+
+def dry_per_100_water(slug: str, celsius: Decimal) -> Decimal:
+    """Grams of dry salt that 100 g of water hold, half up to a hundredth."""
+    return half_up(_dry(slug, celsius), 2)
 
 
 @pytest.mark.parametrize("slug", TABLED)

@@ -130,12 +130,11 @@ def _task(task: agenda.Task) -> Shape:
 
 def _addition(addition: Addition) -> Shape:
     """What is to go in, in the maker's own measure; no quantity where a measure of the batch is missing."""
-    known = addition.quantity is not None
-    return {
-        "material": addition.material.code,
-        "quantity": plain(addition.quantity) if addition.quantity is not None else None,
-        "unit": addition.unit if known else None,
-    }
+    quantity = addition.quantity
+    measure = (
+        {"quantity": None, "unit": None} if quantity is None else {"quantity": plain(quantity), "unit": addition.unit}
+    )
+    return {"material": addition.material.code, **measure}
 
 
 def due_lines(found: Shape) -> Iterable[str]:

@@ -91,13 +91,14 @@ def as_addition(batch: Batch, amount: Amount) -> Addition:
 
 
 def own_measure(line: RecipeLine, quantity: Decimal) -> tuple[Decimal, str]:
-    """A quantity (base unit) of a line as the maker measures it out: amount and unit.
+    """A quantity (base unit) of a line as the maker measures it out: amount and unit of the recipe; see `measured_out`."""
+    return measured_out(line.material, quantity, recipes.typed(line)[1])
 
-    In the recipe's cups or pounds; in the shelf's own unit where both weigh alike (grams by the litre of what is kept by the
-    kilogram), finer where three decimals do not say it whole, and where the recipe's cannot be measured.
+
+def measured_out(material: Material, quantity: Decimal, unit: str) -> tuple[Decimal, str]:
+    """A quantity (base unit) in a recipe's cups or pounds; in the shelf's own unit where both weigh alike (grams by the litre of
+    what is kept by the kilogram), finer where three decimals do not say it whole, and where the recipe's cannot be measured.
     """
-    material = line.material
-    _, unit = recipes.typed(line)
     if unit == "%" or not mixing.measurable(material, unit):
         unit = material.unit
     if any({unit, material.unit} <= system for system in ALIKE):

@@ -9,7 +9,6 @@ from costing.make.additions import selectors as additions
 from costing.make.additions.models import SkippedAddition
 from costing.make.batches.models import Batch
 from costing.make.batches.stays import services as stays
-from costing.make.errors import AdditionsMissing
 from costing.make.recipes.models import RecipeLine, RecipeStep
 from inventory.base import checks, selectors as workshop
 from inventory.base.services import service
@@ -58,7 +57,7 @@ def leave_out(batch: Batch, step: RecipeStep, on: date, reason: str, by: Person)
     reason = checks.text(reason, "The reason", field="without", longest=200)
     if absent and not reason:
         verb = "is" if len(absent) == 1 else "are"
-        raise AdditionsMissing(
+        raise Refused(
             f"{additions.told(absent)} {verb} not in {batch.number} yet. Add it first, or say why it is left out.",
             field="without",
         )

@@ -16,7 +16,6 @@ from costing.make.batches.requirements import selectors as requirements
 from costing.make.batches.stays.views import OfBatch
 from costing.make.recipes.models import RecipeLine
 from inventory.web.reversals import Reversal
-from inventory.web.trail import Step, to
 from inventory.web.views import back_to
 
 
@@ -85,12 +84,6 @@ class SkipReversal(Reversal[SkippedAddition]):
             f"{self.thing.batch.number}: {self.thing.line.material.name} was skipped on {self.thing.on:%Y-%m-%d}. "
             "The entry stays to be seen, struck out, and the addition is asked for again unless its step is over."
         )
-
-    def get_trail(self) -> tuple[Step, ...]:
-        return to(self.thing.batch, ("Steps", reverse("steps", args=[self.thing.batch.number])))
-
-    def get_cancel_url(self) -> str:
-        return back_to(self.request, reverse("steps", args=[self.thing.batch.number]))
 
     def enter(self, form: forms.Form) -> SkippedAddition:
         return additions.reverse(skipped=self.thing, **self.sent(form))

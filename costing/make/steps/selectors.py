@@ -88,15 +88,12 @@ def has_begun(batch: Batch, plan: Sequence[schedule.Step]) -> bool:
 def standing(batches: Iterable[Batch], until: date) -> list[StepMark]:
     """The marks of batches that were not reversed, up to a day, in the order in which they happened."""
     rows = StepMark.objects.filter(batch__in=list(batches), reversed_at__isnull=True, on__lte=until)
-    return list(rows.select_related("step").order_by("on", "pk"))
+    return list(rows.select_related("step", "labour").order_by("on", "pk"))
 
 
 def standing_rows(batch: Batch, until: date | None = None) -> list[StepMark]:
     """The batch's marks that were not reversed, up to a day, in the order in which they happened."""
-    rows = StepMark.objects.filter(batch=batch, reversed_at__isnull=True)
-    if until is not None:
-        rows = rows.filter(on__lte=until)
-    return list(rows.select_related("step", "labour").order_by("on", "pk"))
+    return standing([batch], until or date.max)
 
 
 def standing_marks(batch: Batch, until: date | None = None) -> list[schedule.Mark]:

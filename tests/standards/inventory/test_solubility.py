@@ -15,8 +15,14 @@ import molmass
 import pytest
 
 from inventory.errors import OutsideTable
-from inventory.solubility import _TABLES, SCATTER, dry_per_100_water, held, known, source
+from inventory.money import half_up
+from inventory.solubility import _TABLES, SCATTER, _dry, held, known, source
 from inventory.substances import SUBSTANCES
+
+
+def dry_per_100_water(slug: str, celsius: Decimal) -> Decimal:
+    """Grams of dry salt that 100 g of water hold, half up to a hundredth."""
+    return half_up(_dry(slug, celsius), 2)
 
 
 @pytest.mark.parametrize(

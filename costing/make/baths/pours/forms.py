@@ -25,7 +25,6 @@ from inventory.models import Material
 from inventory.web.forms import FigureField
 
 HIDDEN = forms.HiddenInput(attrs={"autocomplete": "off"})
-TYPED_PLACES = 3
 
 
 class PourForm(IssueForm):
@@ -83,7 +82,9 @@ class PourLineForm(forms.Form):
             widget=HIDDEN,
             error_messages={"invalid_choice": "What was to go in instead is of another kind. Open the page again."},
         )
-        self.as_planned = written(self.planned, self.goes_in, wanted.line) if self.planned else None
+        of = (self.goes_in, self.planned, self.goes_in.unit)
+        own = additions.own_measure(wanted.line, self.planned) if instead is None else additions.measured_out(*of)
+        self.as_planned = own if self.planned else None
         amount, unit = self.as_planned if self.as_planned and now else (None, self.goes_in.unit)
         entered = {name: typed[key] for name in ("amount", "unit") if (key := self.add_prefix(name)) in typed}
         self.initial = {"amount": amount, "unit": unit, "instead": str(instead.pk) if instead else "", **entered}
@@ -135,20 +136,6 @@ class PourLineForm(forms.Form):
         if found.get("amount") and found.get("unit"):
             check_measure(self, self.goes_in, found["amount"], found["unit"])
         return found
-
-
-def written(quantity: Decimal, material: Material, line: RecipeLine) -> tuple[Decimal, str]:
-    """A planned amount as it may be typed: as the maker measures the line; of what stands in for it, in the material's own
-    unit if three decimals say it whole, else in the base unit.
-
-    The box takes three decimals; 183.75 g would not fit into it as kilograms.
-    """
-    if material.pk == line.material_id:
-        return additions.own_measure(line, quantity)
-    own = units.from_base(quantity, material.unit)
-    if own == money.half_up(own, TYPED_PLACES):
-        return own, material.unit
-    return units.from_base(quantity, material.base), material.base
 
 
 # A stand-in is measured out to this many decimals of a gram or a millilitre.

@@ -38,8 +38,8 @@ def log(
     """Log a step of a batch on a day, or at the moment of a tap: `done` and `skipped` end it, `repeat` is its turn or drain.
 
     `minutes` above zero are written as labour for all who are in the batch that day. The first entry puts a planned
-    batch in work. Raises `StepNotReady` for what cannot have happened, and `AdditionsMissing` where a step would be done
-    without what goes into it and `without` does not say why (None: an entry that stood before, so that is not judged).
+    batch in work. Raises `StepNotReady` for what cannot have happened. Refused, too, where a step would be done without what
+    goes into it and `without` does not say why (None: an entry that stood before, so that is not judged).
     """
     day = checks.day(on if on is not None else workshop_read.day_of(checks.moment(at)), posts=False)
     if kind not in StepMark.Kind.values:

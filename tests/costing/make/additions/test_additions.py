@@ -14,7 +14,6 @@ from costing.make.batches.requirements import selectors as requirements
 from costing.make.batches.stays import selectors as stays
 from costing.make.baths.chemistry.bath import FROTH_CAUTION
 from costing.make.baths.pours import services as pours
-from costing.make.errors import AdditionsMissing
 from costing.make.losses import services as losses
 from costing.make.recipes.services import Line, Step
 from costing.make.restock import selectors as restock
@@ -176,7 +175,7 @@ def test_a_step_is_not_done_over_what_is_missing_unless_it_is_said_why(batch: Ba
     put(batch, jars["ALUM"], "0.2", 4)
     put(batch, jars["SALT"], "1.08", 4)
     put(batch, jars["SALT"], "1", 14)
-    with pytest.raises(AdditionsMissing, match=r"0\.675 kg Material SODA is not in B3 yet") as refusal:
+    with pytest.raises(Refused, match=r"0\.675 kg Material SODA is not in B3 yet") as refusal:
         log(batch, "Bath", 14)
     assert refusal.value.field == "without"
     assert not SkippedAddition.objects.exists()
