@@ -73,10 +73,8 @@ class Addition:
 
 
 def of(batch: Batch, amounts: Iterable[Amount], *, live: bool = False) -> list[Addition]:
-    """What of a batch's amounts is still to come, by the day it is due and then as the recipe has it.
-
-    `live`: the batch was under way on the day that the amounts are of, also where it is done by now.
-    """
+    """What of a batch's amounts is still to come, by the day it is due and then as the recipe has it. `live`: the batch was
+    under way on the day that the amounts are of, also where it is done by now."""
     state = Batch.State.IN_WORK if live and batch.state == Batch.State.DONE else batch.state
     waiting = (amount for amount in amounts if amount.waits(state) and amount.planned != 0)
     found = [as_addition(batch, amount) for amount in waiting]
@@ -97,8 +95,7 @@ def own_measure(line: RecipeLine, quantity: Decimal) -> tuple[Decimal, str]:
 
 def measured_out(material: Material, quantity: Decimal, unit: str) -> tuple[Decimal, str]:
     """A quantity (base unit) in a recipe's cups or pounds; in the shelf's own unit where both weigh alike (grams by the litre of
-    what is kept by the kilogram), finer where three decimals do not say it whole, and where the recipe's cannot be measured.
-    """
+    what is kept by the kilogram), finer where three decimals do not say it whole, and where the recipe's cannot be measured."""
     if unit == "%" or not mixing.measurable(material, unit):
         unit = material.unit
     if any({unit, material.unit} <= system for system in ALIKE):

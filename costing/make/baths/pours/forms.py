@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from datetime import date
 from decimal import Decimal
 from fractions import Fraction
 from typing import Any
@@ -12,6 +13,7 @@ from django.http import QueryDict
 from costing.make.additions import selectors as additions
 from costing.make.additions.forms import TapForm
 from costing.make.batches.issues.forms import IssueForm
+from costing.make.batches.models import Batch
 from costing.make.batches.requirements.selectors import Amount, ShelfAllows, largest
 from costing.make.baths.chemistry import bath as chemistry, substitution as chemistry_substitution
 from costing.make.baths.mixing import selectors as mixing
@@ -157,10 +159,15 @@ class Card:
     unmeasured: tuple[Material, ...]
 
 
-def now_day(amounts: Sequence[Amount], state: str) -> int | None:
-    """The day of the recipe whose lines come next: the earliest on which something still waits to be put in."""
-    waiting = [each.line.day for each in amounts if each.left and each.waits(state)]
-    return min(waiting, default=None)
+NOT_TODAY = -1
+
+
+def now_day(amounts: Sequence[Amount], state: str, on: date) -> int | None:
+    """The day of the recipe whose lines go in now: the earliest of what waits and is due, the first of a plan. `NOT_TODAY`: what
+    waits is for later days, and no oil shall stand ready in the middle of a bath. None: nothing waits."""
+    waiting = [each for each in amounts if each.left and each.waits(state)]
+    due = [each.line.day for each in waiting if each.due <= on or state == Batch.State.PLANNED]
+    return min(due, default=NOT_TODAY if waiting else None)
 
 
 def goes_in(line: RecipeLine, left: Decimal, instead: Material | None) -> tuple[Material, Decimal, str]:

@@ -22,6 +22,7 @@ from costing.make.baths import selectors as baths
 from costing.make.baths.pours import forms as pours_forms, services as pours
 from costing.make.baths.pours.forms import AddForm, PourForm, PourLineForm
 from costing.make.errors import VesselTooSmall
+from inventory.base import selectors as workshop
 from inventory.errors import Refused
 from inventory.web.forms import MOST as MOST_ROWS, FigureField
 from inventory.web.rows import PREFIX
@@ -65,7 +66,7 @@ class AddToBatch(Issue, OfBatch):
     def now(self) -> int | None:
         asked = self.typed.get("day", "")
         known = {str(each.line.day): each.line.day for each in self.wanted}
-        return known[asked] if asked in known else pours_forms.now_day(self.wanted, self.thing.state)
+        return known[asked] if asked in known else pours_forms.now_day(self.wanted, self.thing.state, workshop.today())
 
     @cached_property
     def line_forms(self) -> list[PourLineForm]:
@@ -179,6 +180,9 @@ class AddToBatch(Issue, OfBatch):
             "line_forms": self.line_forms,
             "cards": [card for card in made if card.form.now],
             "later": later,
+            "next": min(
+                (card.form.wanted.due for card in later if card.form.wanted.waits(self.thing.state)), default=None
+            ),
             "later_days": list(dict.fromkeys(card.form.wanted.line.day for card in later)),
             "rows_open": any(self.rows.filled()) if self.rows.is_bound else len(self.rows) > self.rows_class.extra,
             "litres": self.litres,

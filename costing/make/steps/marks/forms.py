@@ -9,10 +9,8 @@ from inventory.web.forms import DayField, EntryForm, FigureField, MomentField, N
 
 
 class StepForm(EntryForm):
-    """One tap sends kind, minutes and the moment; the form with the details sends the day instead of the moment.
-
-    `missing`: what of the step did not go in, in words.
-    """
+    """One tap sends kind, minutes and the moment; the form with the details sends the day instead of the moment. `missing`: what
+    of the step did not go in, in words."""
 
     on = DayField(required=False, label="Day", help_text="Empty: today.")
     minutes = FigureField(

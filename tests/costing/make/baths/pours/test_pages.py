@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import date
+from datetime import date, timedelta
 from decimal import Decimal
 from typing import Any
 from urllib.parse import parse_qs, urlsplit
@@ -20,6 +20,7 @@ from costing.models import Batch, PlannedAmount, Use
 from inventory.base.accounting import services as workshop
 from inventory.models import Material, Movement, Place
 from tests import factories
+from tests.factories import DAY
 from tests.inventory.pages import lines, queries, signed_in, text
 
 pytestmark = pytest.mark.django_db
@@ -108,6 +109,18 @@ def test_what_is_in_already_makes_the_next_day_of_the_recipe_the_one_poured_now(
     for code, amount in (("ALUMK", "0.5"), ("SALT", "0.72"), ("SODA", "0.36")):
         factories.put(bath, Material.objects.get(code=code), amount)
     assert [card.form.wanted.material.code for card in client.get(HERE).context["cards"]] == ["OILN"]
+
+
+def test_what_is_due_on_a_later_day_does_not_stand_ready_today(client: Client, bath: Batch) -> None:
+    """Oil is for the twelfth day: a tap in the bath must not take it."""
+    for code, amount in (("ALUMK", "0.5"), ("SALT", "0.72"), ("SODA", "0.36")):
+        factories.put(bath, Material.objects.get(code=code), amount)
+    workshop.pin_today(on=DAY + timedelta(days=3))
+    answer = client.get(HERE)
+    assert answer.context["cards"] == []
+    assert cards(answer)["OILN"].form["amount"].value() is None
+    assert "the next is due on Sun 16 March" in text(answer)
+    assert "Day 12 now" in text(answer)
 
 
 def test_a_crowd_of_skins_is_folded_so_that_the_button_stays_near(client: Client, bath: Batch) -> None:
