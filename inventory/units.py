@@ -170,6 +170,15 @@ def show(amount_base: Decimal, unit: str) -> str:
     return f"{number(amount_base, unit)} {label(unit)}"
 
 
+def told(amount: Decimal, unit: str) -> str:
+    """An amount that is in a unit already, as people read it.
+
+    >>> told(Decimal("1.440"), "kg")
+    '1.44 kg'
+    """
+    return f"{amount.normalize():f} {label(unit)}"
+
+
 def parse(text: str) -> tuple[Decimal, str]:
     """A measure as typed: the amount (fractions to six places) and the canonical unit.
 

@@ -58,6 +58,11 @@ def moment(at: datetime | None, *, field: str = "at") -> datetime:
     return min(at, now)
 
 
+def tapped(on: date | None, at: datetime | None) -> date:
+    """The day that is given, else that of the tap, as a device knew it."""
+    return workshop.day_of(moment(at)) if on is None else on
+
+
 def code(value: str, what: str, *, field: str, longest: int = 20) -> str:
     """A tag, code or number: letters a to z, figures and . _ / - so that it prints as a barcode and fits a file name."""
     value = value.strip()

@@ -39,7 +39,7 @@ class Look:
     def usual(self, unit: str) -> str:
         """The usual use said for a month of 30 days, to two figures."""
         exact = self.daily_use * 30 / Fraction(units.factor(unit))
-        return f"{money.half_up(exact, two_figures(exact)).normalize():f} {units.label(unit)} in 30 days"
+        return f"{units.told(money.half_up(exact, two_figures(exact)), unit)} in 30 days"
 
     def words(self, unit: str) -> str:
         """The level said: what the drawn jar shows, for those who do not see it."""
@@ -101,7 +101,7 @@ def about(amount: Fraction | Decimal, unit: str) -> str:
     """
     exact = Fraction(amount) / Fraction(units.factor(unit))
     places = 0 if unit == "piece" else two_figures(exact)
-    return f"{money.ceil_to(exact, places).normalize():f} {units.label(unit)}"
+    return units.told(money.ceil_to(exact, places), unit)
 
 
 def two_figures(exact: Fraction) -> int:

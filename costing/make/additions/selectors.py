@@ -13,7 +13,7 @@ from costing.make.batches.models import Batch
 from costing.make.batches.requirements import selectors as requirements
 from costing.make.batches.requirements.selectors import Amount
 from costing.make.batches.stays import selectors as stays
-from costing.make.baths.chemistry import bath as chemistry, substitution
+from costing.make.baths.chemistry import bath as chemistry
 from costing.make.baths.mixing import selectors as mixing
 from costing.make.recipes import selectors as recipes
 from costing.make.recipes.models import RecipeLine, RecipeStep
@@ -53,7 +53,7 @@ class Addition:
         """“0.675 kg”, or what the recipe says of it: “2 % of skin weight”."""
         if self.quantity is None:
             return f"{self.line.typed} {'of skin weight' if self.unit == '%' else BASES[self.line.basis]}"
-        return _said(self.quantity, self.unit)
+        return units.told(self.quantity, self.unit)
 
     @property
     def what(self) -> str:
@@ -66,10 +66,8 @@ class Addition:
     @property
     def cautions(self) -> tuple[str, ...]:
         """Of the material: what it does in this bath, else its usual hazard, and the maker's own note."""
-        soda = substitution.family(self.material.substance) == "soda"
-        froths = soda and any(_sour(line.material.substance) for line in self.batch.version.lines.all())
-        told = (chemistry.FROTH_CAUTION if froths else recipes.usual_hazard(self.material), self.material.hazard_note)
-        return tuple(filter(None, told))
+        meets = (line.material.substance for line in self.batch.version.lines.all())
+        return recipes.care(self.material, froths=any(map(chemistry.sour, meets)))
 
 
 def of(batch: Batch, amounts: Iterable[Amount], *, live: bool = False) -> list[Addition]:
@@ -132,11 +130,7 @@ def rows(batch: Batch, amounts: Iterable[Amount]) -> list[Row]:
 
 def in_own(line: RecipeLine, quantity: Decimal) -> str:
     """A quantity (base unit) of a line in the maker's own measure, with its unit."""
-    return _said(*own_measure(line, quantity))
-
-
-def _said(quantity: Decimal, unit: str) -> str:
-    return f"{quantity.normalize():f} {units.label(unit)}"
+    return units.told(*own_measure(line, quantity))
 
 
 def missing(batch: Batch, step: RecipeStep, on: date) -> list[Addition]:
@@ -148,7 +142,3 @@ def missing(batch: Batch, step: RecipeStep, on: date) -> list[Addition]:
 def told(additions: Sequence[Addition]) -> str:
     """Their amounts in a sentence."""
     return ", ".join(addition.what for addition in additions)
-
-
-def _sour(slug: str) -> bool:
-    return slug in chemistry.ACIDS or substitution.family(slug) == "alum"

@@ -10,7 +10,7 @@ from costing.make.additions.models import SkippedAddition
 from costing.make.batches.models import Batch
 from costing.make.batches.stays import services as stays
 from costing.make.recipes.models import RecipeLine, RecipeStep
-from inventory.base import checks, selectors as workshop
+from inventory.base import checks
 from inventory.base.services import service
 from inventory.errors import Refused
 from inventory.permits import Act, Person, author
@@ -28,7 +28,7 @@ def skip(
     request_key: str | None = None,
 ) -> SkippedAddition:
     """A line of the batch's recipe is left out, on a day or at the moment of a tap; from then on it is not asked for."""
-    day = checks.day(on if on is not None else workshop.day_of(checks.moment(at)), posts=False)
+    day = checks.day(checks.tapped(on, at), posts=False)
     stays.hold(batch)
     if line.version_id != batch.version_id:
         raise Refused(f"{batch.number} is made by {batch.version}, which has no such line.", field="line")

@@ -8,7 +8,7 @@ from itertools import groupby
 from django.db.models import Count, Max, Prefetch, QuerySet
 
 from costing.make.batches.models import Batch
-from costing.make.baths.chemistry import bath
+from costing.make.baths.chemistry import bath, substitution
 from costing.make.recipes.models import Recipe, RecipeLine, RecipeStep, RecipeVersion
 from costing.make.recipes.rules import BASES, spans
 from inventory import substances, units
@@ -104,20 +104,22 @@ def meetings(lines: Sequence[RecipeLine]) -> list[tuple[str, int, bath.Facts]]:
 def hazards(lines: Sequence[RecipeLine]) -> list[tuple[str, str]]:
     """Cautions of what goes in, each material once: its substance's usual hazard and the maker's own note."""
     materials = {line.material.name: line.material for line in lines}
-    told = ((name, " ".join(filter(None, (usual_hazard(row), row.hazard_note)))) for name, row in materials.items())
+    told = ((name, " ".join(care(row))) for name, row in materials.items())
     return [(name, words) for name, words in told if words]
 
 
-def usual_hazard(material: Material) -> str:
-    """Of its substance, where that has any."""
+def care(material: Material, *, froths: bool = False) -> tuple[str, ...]:
+    """What to mind of a material: what it does where soda `froths`, else its substance's usual hazard; then the maker's note."""
     known = substances.SUBSTANCES.get(material.substance)
-    return known.hazard if known and not known.hazard.startswith(MILD) else ""
+    usual = known.hazard if known and not known.hazard.startswith(MILD) else ""
+    soda = substitution.family(material.substance) == "soda"
+    return tuple(filter(None, (bath.FROTH_CAUTION if froths and soda else usual, material.hazard_note)))
 
 
 def _row(line: RecipeLine) -> Row:
     amount, unit = typed(line)
     if unit == "%":
         return line, f"{amount.normalize():f} %", ""
-    measure = f"{amount.normalize():f} {units.label(unit)}"
+    measure = units.told(amount, unit)
     own = units.show(line.amount, line.material.unit)
     return line, measure, ("" if units.canonical(unit) in (line.material.unit, line.material.base) else own)

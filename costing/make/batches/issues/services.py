@@ -14,7 +14,7 @@ from costing.make.batches.stays.services import begin_late, begun, hold, refuse_
 from costing.make.baths.chemistry import substitution
 from costing.make.cost import services as cost
 from costing.make.recipes.models import RecipeLine
-from inventory.base import checks, selectors as workshop
+from inventory.base import checks
 from inventory.base.services import refuse_late, service
 from inventory.errors import Refused, each_row, in_row
 from inventory.ledger import services as ledger
@@ -55,7 +55,7 @@ def issue(
 
     `litres`: the bath decided on at the tub, which the batch has from then on. A plan whose first step lasts begins on the
     day that its first entry puts something in, where that is later than planned; `keeps_start`: its start is known."""
-    on = on if on is not None else workshop.day_of(checks.moment(at))
+    on = checks.tapped(on, at)
     skins = skins_services.lock(list(tags))
     hold(batch)
     if not keeps_start:

@@ -207,8 +207,13 @@ def aluminium_mol(known: Mapping[str, Decimal]) -> Fraction:
     return sum((_mol(slug, grams) * row_of(slug).aluminium_per_mol for slug, grams in known.items()), Fraction(0))
 
 
+def sour(slug: str) -> bool:
+    """Whether soda foams with it: an acid or an alum; what names no substance is taken for neither."""
+    return bool(slug) and (slug in ACIDS or row_of(slug).aluminium_per_mol > 0)
+
+
 def _gas(known: Mapping[str, Decimal], celsius: Decimal) -> Decimal:
-    if not any(slug in ACIDS or row_of(slug).aluminium_per_mol for slug in known):
+    if not any(map(sour, known)):
         return Decimal(0)
     sodas = [(slug, grams) for slug, grams in known.items() if row_of(slug).co2_per_mol]
     return sum((substances.co2_litres(grams, slug, celsius) for slug, grams in sodas), Decimal(0))

@@ -113,7 +113,7 @@ def _strength_unknown(material: Material) -> Refused:
 
 def in_measure(material: Material, quantity: Decimal, unit: str) -> str:
     """A quantity (base unit) in the maker's own measure, with its unit; see `measured`."""
-    return f"{measured(material, quantity, unit).normalize():f} {units.label(unit)}"
+    return units.told(measured(material, quantity, unit), unit)
 
 
 def measured(material: Material, quantity: Decimal, unit: str) -> Decimal:

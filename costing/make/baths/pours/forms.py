@@ -1,6 +1,6 @@
 """Forms of adding a batch's materials: one addition, the head of many, and one line of the recipe with what may go in instead."""
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
@@ -15,10 +15,10 @@ from costing.make.additions.forms import TapForm
 from costing.make.batches.issues.forms import IssueForm
 from costing.make.batches.models import Batch
 from costing.make.batches.requirements.selectors import Amount, ShelfAllows, largest
-from costing.make.baths.chemistry import bath as chemistry, substitution as chemistry_substitution
+from costing.make.baths.chemistry import bath as chemistry
 from costing.make.baths.mixing import selectors as mixing
 from costing.make.recipes.models import RecipeLine, RecipeVersion
-from costing.make.recipes.selectors import usual_hazard
+from costing.make.recipes.selectors import care
 from inventory import money, units
 from inventory.errors import Refused
 from inventory.materials.forms import check_measure, fitting
@@ -117,10 +117,7 @@ class PourLineForm(forms.Form):
     @property
     def planned_words(self) -> str:
         """The planned amount as it is weighed out; empty where there is none."""
-        if self.as_planned is None:
-            return ""
-        amount, unit = self.as_planned
-        return f"{amount.normalize():f} {units.label(unit)}"
+        return units.told(*self.as_planned) if self.as_planned else ""
 
     @property
     def is_open(self) -> bool:
@@ -195,13 +192,13 @@ def unmeasured(line: RecipeLine, shelf: Sequence[Material]) -> tuple[Material, .
 
 def cards(forms: Sequence[PourLineForm], shelf: Sequence[Material]) -> list[Card]:
     """A card for each line's form; lines of one material share one shelf."""
-    froths = _froths(form.goes_in for form in forms if form.now)
+    froths = any(chemistry.sour(form.goes_in.substance) for form in forms if form.now)
     shorts = mixing.shorts([(form.goes_in, form.quantity or Decimal(0)) for form in forms])
     return [
         Card(
             form=form,
             short=short,
-            care=_care(form.goes_in, froths and form.now),
+            care=" ".join(care(form.goes_in, froths=froths and form.now)),
             stand_ins=_stand_ins(form, shelf) if short else (),
             unmeasured=unmeasured(form.wanted.line, shelf) if short else (),
         )
@@ -235,15 +232,3 @@ def _stand_ins(form: PourLineForm, shelf: Sequence[Material]) -> tuple[tuple[Mat
         if 0 < quantity <= material.on_hand:
             found.append((material, mixing.in_measure(material, quantity, material.unit)))
     return tuple(found)
-
-
-def _froths(poured: Iterable[Material]) -> bool:
-    known = [row.substance for row in poured if row.substance]
-    sour = any(slug in chemistry.ACIDS or chemistry_substitution.family(slug) == "alum" for slug in known)
-    return sour and any(chemistry_substitution.family(slug) == "soda" for slug in known)
-
-
-def _care(material: Material, froths: bool) -> str:
-    soda = chemistry_substitution.family(material.substance) == "soda"
-    told = (chemistry.FROTH_CAUTION if froths and soda else usual_hazard(material), material.hazard_note)
-    return " ".join(filter(None, told))

@@ -25,9 +25,8 @@ class StepForm(EntryForm):
     def __init__(self, *args: Any, kind: str, missing: str, **options: Any) -> None:
         super().__init__(*args, **options)
         if missing:
-            self.fields[
-                "without"
-            ].help_text = f"Not in yet: {missing}. Add it first, or say why the step is done without."
+            said = f"Not in yet: {missing}. Add it first, or say why the step is done without."
+            self.fields["without"].help_text = said
         else:
             del self.fields["without"]
         if kind == StepMark.Kind.SKIPPED:

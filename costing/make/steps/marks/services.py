@@ -15,7 +15,7 @@ from costing.make.labour.models import LabourLine
 from costing.make.recipes.models import RecipeStep, TaskKind
 from costing.make.steps import schedule, selectors as steps
 from costing.make.steps.models import StepMark
-from inventory.base import checks, selectors as workshop_read
+from inventory.base import checks
 from inventory.base.services import refuse_late, service
 from inventory.errors import Refused
 from inventory.permits import Act, Person, author
@@ -41,7 +41,7 @@ def log(
     batch in work. Raises `StepNotReady` for what cannot have happened. Refused, too, where a step would be done without what
     goes into it and `without` does not say why (None: an entry that stood before, so that is not judged).
     """
-    day = checks.day(on if on is not None else workshop_read.day_of(checks.moment(at)), posts=False)
+    day = checks.day(checks.tapped(on, at), posts=False)
     if kind not in StepMark.Kind.values:
         raise Refused(f"A step cannot be {kind!r}; log it as done, skipped or repeat.", field="kind")
     note = checks.text(note, "The note", field="note", longest=200)
