@@ -56,8 +56,11 @@ def _version(recipe: Recipe, asked: str) -> tuple[RecipeVersion, int | None]:
 
 
 def _asked(request: HttpRequest, version: RecipeVersion, number: int | None) -> tuple[BathForm, baths.Bath | None]:
-    lines = [line for line in version.lines.select_related("material") if line.basis == "per_litre"]
-    days = list(dict.fromkeys(line.day for line in lines))
+    known = baths.all_of(version)
+    days, lines = (
+        [rows[0].day for rows in known],
+        [line for rows in known for line in rows if line.basis == "per_litre"],
+    )
     asks = set(request.GET) - {"version"}
     form = BathForm(request.GET if asks else None, kin=baths.kin(lines), days=days, number=number)
     if not asks or not form.is_valid():

@@ -155,6 +155,15 @@ def test_an_addition_is_skipped_with_a_reason_and_that_is_reversed(client: Clien
     assert "SODA" in due(day(3))
 
 
+def test_each_page_of_an_addition_leads_to_the_other(client: Client, batch: Batch) -> None:
+    line = batch.version.lines.get(material__code="SODA")
+    add, skip = (reverse(name, args=["B3", line.pk]) for name in ("addition_add", "addition_skip"))
+    told, left_out = text(client.get(add)), text(client.get(skip))
+    assert f'href="{skip}' in told
+    assert f'href="{skip}' not in left_out
+    assert f'href="{add}' in left_out
+
+
 def test_another_amount_is_typed_and_a_second_tap_of_an_old_page_asks(client: Client, batch: Batch) -> None:
     line = batch.version.lines.get(material__code="SODA")
     path = reverse("addition_add", args=["B3", line.pk])

@@ -157,6 +157,16 @@ def test_a_recipe_of_two_baths_asks_which(client: Client) -> None:
     assert answer.context["bath"].lines[0].quantity == Decimal(1500)
 
 
+def test_what_tops_a_bath_up_on_a_later_day_is_no_bath_to_choose(client: Client) -> None:
+    soda, acid = factories.material("SODA9", on_hand=9), factories.material("ACID9", on_hand=9)
+    topped = [recipes.Line(of, Decimal(20), "g", "per_litre", day=day) for of, day in ((acid, 0), (soda, 3))]
+    factories.recipe("R9", *topped)
+    answer = client.get(reverse("recipe_bath", args=["R9"]), {"litres": "10"})
+    assert "day" not in answer.context["form"].fields
+    assert [line.material.code for line in answer.context["bath"].lines] == ["ACID9", "SODA9"]
+    assert "on day 3" in text(answer)
+
+
 def test_looking_writes_nothing_and_a_post_is_not_taken(client: Client) -> None:
     before = Movement.objects.count()
     asked(client, litres="18")
