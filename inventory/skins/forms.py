@@ -47,10 +47,10 @@ class SkinForm(GroupedForm):
     """What may be said better later; where it is is said by a move. `measured` gives weight in grams and areas in cm2."""
 
     legends = {
-        "The skin": ("tag", "species", "sex_age", "owner", "customer"),
-        "Where it came from": ("date_in", "supplier", "price", "source"),
-        "Size and state": ("green_weight", "weight_unit", "wet_area", "dry_area", "area_unit", "defects", "place"),
+        "The skin": ("tag", "species", "green_weight", "weight_unit", "place"),
+        "Where it came from": ("date_in", "supplier", "price"),
     }
+    more = ("owner", "customer", "sex_age", "source", "wet_area", "dry_area", "area_unit", "defects")
     species = forms.CharField(max_length=60, widget=Suggest(skins.species), help_text="Sheep, reindeer, rabbit.")
     sex_age = NoteField("Sex and age", longest=40, help_text="Ram, cow, yearling.")
     customer = NoteField(longest=80, help_text="Whose it is, if it is not yours.")

@@ -59,6 +59,12 @@ def unit_choices(*bases: str) -> Choices:
 AREAS = labelled("dm2", "sq_ft", "cm2", "m2")
 
 
+def halved(field: Any) -> Any:
+    """The field as half a row: two such stand side by side."""
+    field.half = True
+    return field
+
+
 class Judged:
     """A choice that may have left its list since the page was opened: whether it may be taken the service judges, so that a
     form sent twice is answered with what its first sending made. First among the bases of a field."""
@@ -69,6 +75,8 @@ class Judged:
 
 class UnitField(forms.ChoiceField):
     """A unit out of those given; `own` as first choice stands for the material's own unit."""
+
+    half = True
 
     def __init__(self, *, of: Iterable[Any] = (), own: str = "", **options: Any) -> None:
         options.setdefault("label", "Unit")

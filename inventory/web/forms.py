@@ -21,6 +21,8 @@ def fresh_key() -> str:
 class FigureField(forms.DecimalField):
     """A decimal as makers type it: 1,5 or 1.5; no thousands signs. `unit` is shown beside the box."""
 
+    half = True
+
     def __init__(self, *, unit: str = "", places: int = 3, **options: Any) -> None:
         self.unit = unit
         options.setdefault("widget", forms.TextInput(attrs={"inputmode": "decimal", "autocomplete": "off"}))
@@ -40,6 +42,7 @@ class FigureField(forms.DecimalField):
 class WholeField(forms.IntegerField):
     """A whole number that is typed; with `empty`, which stands for an empty box, it may be left out."""
 
+    half = True
     widget = forms.TextInput(attrs={"inputmode": "numeric", "autocomplete": "off"})
 
     def __init__(
@@ -115,7 +118,12 @@ def renew_key(form: forms.Form) -> None:
 
 
 class EntryForm(forms.Form):
-    """A form whose sending is safe to repeat: the hidden key makes the second one answer with the first."""
+    """A form whose sending is safe to repeat: the hidden key makes the second one answer with the first.
+
+    `more` names the fields that most entries leave as they are: they stand folded under "More details".
+    """
+
+    more: tuple[str, ...] = ()
 
     # No autocomplete: a browser that fills old forms in again would send the old key, and the new entry would be taken for it.
     request_key = forms.CharField(
@@ -135,6 +143,12 @@ class GroupedForm(EntryForm):
         ]
 
 
+def entered(box: forms.BoundField) -> bool:
+    """Whether a box holds anything but what it opens with."""
+    first = [key for key, _ in list(getattr(box.field, "choices", ()))[:1]]
+    return box.value() not in (None, "", False, box.field.initial, *first)
+
+
 MORE = "more"
 EMPTY_ROWS = 3
 STEP = 3
@@ -144,12 +158,23 @@ MOST = 60
 class Rows(BaseFormSet):  # type: ignore[type-arg]  # takes its argument in the stubs only
     """Rows that may each be left empty, also those that were filled before more were asked for."""
 
+    first_open = True
+
     def initial_form_count(self) -> int:
         return 0
 
     def filled(self) -> Iterator[Any]:
         """The forms in which something was entered, in order."""
         return (form for form in self.forms if form.has_changed())
+
+    def shown(self) -> list[tuple[Any, bool]]:
+        """Each row, and whether it stands open: one that is wrong, one that was begun unless it is `told` in a line, or,
+        where nothing was begun, the first (`first_open`)."""
+        begun = [any(entered(form[name]) for name in form.fields) for form in self.forms]
+        return [
+            (form, bool(form.errors) or (here and not getattr(form, "told", "")) or (self.first_open and not (number or any(begun))))
+            for number, (form, here) in enumerate(zip(self.forms, begun, strict=True))
+        ]
 
     def complaints(self, word: str = "Line") -> list[str]:
         """Every fault with the row it stands in, called `word`, for the summary above the form."""

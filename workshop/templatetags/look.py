@@ -1,5 +1,6 @@
 """Words and choices that only the page frame needs. Figures and dates are spelled by the ground floor."""
 
+from dataclasses import dataclass
 from datetime import timedelta
 
 from django import template
@@ -51,8 +52,35 @@ def in_words(span: timedelta | None) -> str:
     return f"{count} {word}" if count == 1 else f"{count} {word}s"
 
 
+@dataclass(frozen=True)
+class Layout:
+    """How a form's seen fields stand on its page: under legends, in no group, and folded away until they are wanted."""
+
+    groups: list[tuple[str, list[BoundField]]]
+    loose: list[BoundField]
+    more: list[BoundField]
+    wanted: bool
+
+    @property
+    def named(self) -> str:
+        """What is folded away, so that nobody opens it in vain."""
+        return ", ".join(str(field.label).lower() for field in self.more)
+
+
 @register.filter
-def loose(form: BaseForm) -> list[BoundField]:
-    """The seen fields that stand in none of the form's `groups`: a field forgotten there must still reach the page."""
-    grouped = {field.name for _, members in getattr(form, "groups", ()) for field in members}
-    return [field for field in form.visible_fields() if field.name not in grouped]
+def laid_out(form: BaseForm) -> Layout:
+    """Each seen field once: a field forgotten in the form's groups must still reach the page.
+
+    What the form names in `more` is folded away, but not while an entry in it is wrong or was typed.
+    """
+    names = [name for name in getattr(form, "more", ()) if name in form.fields]
+    more = [form[name] for name in names]
+    groups = [
+        (legend, kept)
+        for legend, members in getattr(form, "groups", ())
+        if (kept := [field for field in members if field.name not in names])
+    ]
+    placed = {*names, *(field.name for _, members in groups for field in members)}
+    loose = [field for field in form.visible_fields() if field.name not in placed]
+    typed = form.is_bound and any(name in form.changed_data for name in names)
+    return Layout(groups, loose, more, typed or any(field.errors for field in more))

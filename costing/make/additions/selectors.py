@@ -128,6 +128,11 @@ def rows(batch: Batch, amounts: Iterable[Amount]) -> list[Row]:
     ]
 
 
+def ready(amounts: Iterable[Amount], on: date) -> bool:
+    """Whether the day of something that did not go in yet is here."""
+    return any(amount.left and not amount.skipped and amount.due <= on for amount in amounts)
+
+
 def in_own(line: RecipeLine, quantity: Decimal) -> str:
     """A quantity (base unit) of a line in the maker's own measure, with its unit."""
     return units.told(*own_measure(line, quantity))

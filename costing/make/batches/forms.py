@@ -33,6 +33,7 @@ class ChangeForm(EntryForm):
 
 
 class PlanForm(ChangeForm):
+    more = ("planned_skins", "litres_per_skin", "share_by", "frames", "note")
     number = forms.CharField(max_length=20)
     version = forms.ModelChoiceField(recipes.versions(), label="Recipe and version", empty_label="Choose one")
     start = DayField(help_text="Skins ticked below join on this day.")

@@ -20,6 +20,7 @@ from costing.make.cost import selectors as cost_read
 from costing.make.cost.breakdown import selectors as breakdown
 from costing.make.readings import selectors as readings
 from costing.make.recipes import selectors as recipes
+from costing.make.steps import selectors as steps
 from costing.make.steps.plans import selectors as plans
 from inventory import money
 from inventory.base import selectors as workshop
@@ -60,6 +61,8 @@ def batch(request: HttpRequest, number: str) -> HttpResponse:
     cost = cost_read.of_batch(row)
     lines = list(row.version.lines.all())
     account = requirements.account(row)
+    day = workshop.today()
+    rows = steps.calendar(row, day)
     return page(
         request,
         "costing/make/batches/batch.html",
@@ -68,7 +71,10 @@ def batch(request: HttpRequest, number: str) -> HttpResponse:
         batch=row,
         stays=cost_read.with_costs(members),
         there=[stay for stay in members if stay.left_on is None],
+        rows=rows,
+        now=next((each for each in rows if each.now), None),
         amounts=additions.rows(row, account.amounts),
+        ready=additions.ready(account.amounts, day),
         besides=requirements.besides(account),
         skipped=batches_read.skipped(row),
         may_log=may(request.user, Act.SHED),
@@ -85,7 +91,7 @@ def batch(request: HttpRequest, number: str) -> HttpResponse:
         sharing=SHARING[Batch.ShareBy(row.share_by)],
         by_head=batches_read.shared_by_head(row),
         may_finish=may(request.user, Act.PRICES),
-        clashes=plans.clashes_of(row, workshop.today()),
+        clashes=plans.clashes_of(row, day),
     )
 
 

@@ -31,6 +31,7 @@ class LabourFinder(Finder):
 
 
 class LabourForm(EntryForm):
+    more = ("who", "paid", "laced")
     on = DayField(label="Day")
     kind = KindField()
     task = forms.CharField(

@@ -6,6 +6,7 @@ from typing import Any, cast
 
 from django import forms
 from django.forms.formsets import formset_factory
+from django.utils.choices import flatten_choices
 
 from costing.make.forms import KindField
 from costing.make.recipes import selectors as recipes
@@ -16,7 +17,7 @@ from inventory.errors import Refused
 from inventory.materials.forms import MeasureForm
 from inventory.models import Method
 from inventory.web.filters import Finder, one_of, search
-from inventory.web.forms import EntryForm, FigureField, NoteField, Rows, WholeField, rows
+from inventory.web.forms import EntryForm, FigureField, NoteField, Rows, WholeField, entered, rows
 
 
 class RecipeFinder(Finder):
@@ -31,6 +32,7 @@ PERCENT = "percent_of_weight"
 class VersionForm(EntryForm):
     """The next version: code and method stay what they are."""
 
+    more = ("name", "litres_per_skin", "note")
     name = NoteField("What it is for", longest=80, help_text="Potash-alum bath, hair on.")
     litres_per_skin = FigureField(
         label="Litres a skin", unit="L", required=False, help_text="Lets the shelf say how many skins it allows."
@@ -45,12 +47,36 @@ class RecipeForm(VersionForm):
 
 
 class SideBySide(forms.Form):
-    """A row whose boxes stand beside each other as `together` names them."""
+    """A row whose boxes stand beside each other as `together` names them; those of `besides` are folded away while empty.
+    Folded itself it is `told` in a line, by what stands in the boxes of `told_by`."""
 
-    together: tuple[tuple[str, ...], ...]
+    Boxes = tuple[tuple[str, ...], ...]
+    together: Boxes
+    besides: Boxes
+    told_by: tuple[str, ...]
 
     def lines(self) -> list[list[forms.BoundField]]:
         return [[self[name] for name in members] for members in self.together]
+
+    def more_lines(self) -> list[list[forms.BoundField]]:
+        return [[self[name] for name in members] for members in self.besides]
+
+    def more_named(self) -> str:
+        return ", ".join(str(field.label).lower() for members in self.more_lines() for field in members)
+
+    def more_wanted(self) -> bool:
+        boxes = [field for members in self.more_lines() for field in members]
+        return any(field.errors or entered(field) for field in boxes)
+
+    @property
+    def told(self) -> str:
+        return " ".join(words for name in self.told_by if (words := self._said(name)))
+
+    def _said(self, name: str) -> str:
+        """What stands in a box, in words; nothing for an empty one."""
+        value = str(self[name].value() or "")
+        field = self.fields[name]
+        return str(dict(flatten_choices(field.choices)).get(value, "")) if value and hasattr(field, "choices") else value
 
 
 class LineForm(SideBySide, MeasureForm):
@@ -60,13 +86,15 @@ class LineForm(SideBySide, MeasureForm):
     at_end = forms.BooleanField(required=False, label="As the step ends")
     how = NoteField("How", longest=80, help_text="Dissolved, and slowly.")
     needed = {**MeasureForm.needed, "basis": "Choose what the amount is for, or empty the row."}
-    together = (("material", "amount", "unit", "basis"), ("step", "day", "at_end"), ("how",))
+    together = (("material", "amount", "unit", "basis"), ("step",))
+    besides = (("day", "at_end"), ("how",))
+    told_by = ("material", "amount", "unit", "basis", "step")
 
     def by_measure(self, found: dict[str, Any]) -> bool:
         return bool(found["basis"] != PERCENT)
 
 
-LineRows = rows(LineForm, empty=4)
+LineRows = rows(LineForm, empty=3)
 
 
 def line_as_row(line: RecipeLine) -> dict[str, Any]:
@@ -117,12 +145,14 @@ class StepRowForm(SideBySide):
     minutes = WholeField("Minutes, batch", most=MOST_MINUTES, empty=0)
     minutes_per_skin = WholeField("Minutes a skin", most=MOST_MINUTES, empty=0)
     caution = NoteField("Safety notes", longest=300, widget=forms.Textarea(attrs={"rows": 2}))
-    together = (
-        ("name", "task", "kind", "uses"),
-        ("wait_days", "lasts_days", "grace_days", "minutes", "minutes_per_skin"),
+    together = (("name",), ("wait_days", "lasts_days", "grace_days"))
+    besides = (
+        ("task", "kind", "uses"),
+        ("minutes", "minutes_per_skin"),
         ("repeat", "every_days", "repeat_minutes"),
         ("caution",),
     )
+    told_by = ("name",)
 
     def clean_kind(self) -> str:
         return str(self.cleaned_data["kind"] or TaskKind.OTHER)
@@ -144,6 +174,8 @@ def step_as_row(step: RecipeStep) -> dict[str, Any]:
 
 
 class _StepRows(Rows):
+    first_open = False
+
     def clean(self) -> None:
         """The marks of a batch go by the step's name, so no two may have the same."""
         seen: set[str] = set()

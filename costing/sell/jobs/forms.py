@@ -17,16 +17,16 @@ class AgreedForm(EntryForm):
         label="Work agreed",
         max_length=200,
         widget=Suggest(used(Job, "work")),
-        help_text="What you will do: taw with the hair on, repair, comb.",
+        help_text="Taw with the hair on, repair, comb.",
     )
-    price = MoneyBox(help_text="For the whole work, as you agree on it.")
-    deposit = MoneyBox(required=False, help_text="Asked before you begin. Empty: the share in your terms; 0 for none.")
+    price = MoneyBox(help_text="For the whole work.")
+    deposit = MoneyBox(required=False, help_text="Empty: as in your terms.")
     ready_by = DayField(required=False, initial=None, label="Ready by")
     condition = NoteField(
         "Condition on receipt",
         longest=500,
-        widget=forms.Textarea(attrs={"rows": 3}),
-        help_text="What you saw with the customer: slipping hair, cuts, beetle, and what you do not promise.",
+        widget=forms.Textarea(attrs={"rows": 2}),
+        help_text="What you both saw, and what you do not promise.",
     )
     note = NoteField()
 

@@ -19,7 +19,33 @@ document.addEventListener("DOMContentLoaded", () => {
   document.querySelector(".summary")?.focus();
   const here = document.querySelector(".rooms [aria-current]");
   if (here) here.parentElement.scrollLeft = here.offsetLeft - 24;
+  const step = document.querySelector(".track [aria-current]");
+  if (step) step.closest(".scroll").scrollLeft = step.offsetLeft - 24;
 });
+
+// The menu "More" shuts again by Escape and by a tap beside it.
+const shut = (but) => document.querySelectorAll("details.more[open]").forEach((menu) => { if (!menu.contains(but)) menu.open = false; });
+document.addEventListener("click", (event) => shut(event.target));
+document.addEventListener("keydown", (event) => {
+  if (event.key !== "Escape") return;
+  event.target.closest?.("details.more[open]")?.querySelector("summary").focus();
+  shut(null);
+});
+
+// A caution is read once a day, and once on a page: after that it is one line, and opens for whoever wants it again.
+document.addEventListener("DOMContentLoaded", () => {
+  const day = new Date().toDateString();
+  let read = { day, words: [] };
+  try { const kept = JSON.parse(localStorage.getItem("cautions")); if (kept?.day === day) read = kept; } catch { /* none kept */ }
+  document.querySelectorAll("details[data-once]").forEach((caution) => {
+    const words = caution.textContent.replace(/\s+/g, " ").trim();
+    if (read.words.includes(words)) caution.open = false;
+    else read.words.push(words);
+  });
+  try { localStorage.setItem("cautions", JSON.stringify(read)); } catch { /* a full or shut store: all stay open */ }
+});
+
+window.addEventListener("beforeprint", () => document.querySelectorAll("details[data-once]").forEach((caution) => { caution.open = true; }));
 
 // An undo is offered for ten seconds, and the server refuses a later one. A hand that is on the button is never robbed of it.
 const UNDO = 10000;

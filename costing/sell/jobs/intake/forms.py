@@ -13,8 +13,8 @@ from costing.sell.payments.models import Payment
 from inventory.models import Skin
 from inventory.places.forms import place_field
 from inventory.skins import forms as skin_forms, selectors as skins
-from inventory.web.fields import Judged, MoneyBox, Suggest
-from inventory.web.forms import DayField, FigureField, GroupedForm, NoteField
+from inventory.web.fields import Judged, MoneyBox, Suggest, halved
+from inventory.web.forms import DayField, FigureField, NoteField
 
 # No tag can begin so.
 COMES_IN = "~now"
@@ -31,37 +31,39 @@ class SkinHereField(Judged, forms.ChoiceField):
         return [(COMES_IN, "It comes in now"), *((skin.tag, told_apart(skin)) for skin in jobs.waiting_skins())]
 
 
-class JobForm(AgreedForm, GroupedForm):
+class JobForm(AgreedForm):
     """Everything at the door in one go."""
 
-    legends = {
-        "Who": ("customer", "postal_address", "electronic_address"),
-        "The skin": ("skin", "tag", "species", "sex_age", "green_weight", "weight_unit", "place"),
-        "Condition on receipt": ("condition", "photo"),
-        "Work agreed": ("work", "price", "deposit", "ready_by"),
-        "Money now": ("amount", "how"),
-        "On paper": ("number", "taken_on", "note"),
-    }
+    field_order = (
+        *("customer", "electronic_address", "skin", "tag", "species", "condition"),
+        *("work", "price", "deposit", "ready_by"),
+    )
+    more = (
+        *("amount", "how", "green_weight", "weight_unit", "photo", "sex_age", "place"),
+        *("postal_address", "number", "taken_on", "note"),
+    )
     customer = forms.CharField(
         max_length=80, widget=Suggest(customers.names), help_text="A name used before is the same customer."
     )
     postal_address = NoteField("Address")
     electronic_address = NoteField("Phone or mail", longest=120)
     skin = SkinHereField(initial=COMES_IN)
-    tag = forms.CharField(max_length=20, help_text="What you tie to it.")
-    species = forms.CharField(max_length=60, widget=Suggest(skins.species))
+    tag = halved(forms.CharField(max_length=20))
+    species = halved(forms.CharField(max_length=60, widget=Suggest(skins.species)))
     sex_age = NoteField("Sex and age", longest=40)
     green_weight = FigureField(places=skin_forms.FINE, required=False, label="Weight on receipt")
     weight_unit = skin_forms.weight_unit_field()
     place = place_field("Location")
     photo = PhotoField(required=False, help_text="Of the skin as it came.")
     amount = MoneyBox(required=False, min_value=0, label="Received now", help_text="Towards the deposit.")
-    how = forms.ChoiceField(choices=Payment.How.choices, label="Paid by")
+    how = halved(forms.ChoiceField(choices=Payment.How.choices, label="Paid by"))
     number = forms.CharField(max_length=20, label="Job number")
     taken_on = DayField(label="Taken on")
 
     def __init__(self, *args: Any, **options: Any) -> None:
         super().__init__(*args, **options)
+        if not jobs.waiting_skins():
+            self.fields["skin"].widget = forms.HiddenInput()
         if self["skin"].value() not in (COMES_IN, None, ""):
             self.fields["tag"].required = self.fields["species"].required = False
 

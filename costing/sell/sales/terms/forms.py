@@ -8,11 +8,15 @@ from costing.sell.sales.models import Series
 from costing.sell.sales.numbering.services import MOST_DIGITS
 from costing.sell.sales.terms.models import Terms
 from costing.sell.sales.terms.services import LONGEST_DAYS
-from inventory.web.fields import MoneyBox
+from inventory.web.fields import MoneyBox, halved
 from inventory.web.forms import FigureField, GroupedForm, NoteField, WholeField
 
 
 class TermsForm(GroupedForm):
+    more = (
+        *("business_number", "law", "untaxed_words", "short_limit", "storage_free_days", "storage_per_day"),
+        *("turnover_limit", "rolling"),
+    )
     legends = {
         "Tax": ("tax_number", "business_number", "law", "prices_with_tax", "untaxed_words", "short_limit"),
         "Getting paid": ("payment_days", "payment_words"),
@@ -58,11 +62,15 @@ class SeriesForm(GroupedForm):
         super().__init__(*args, **options)
         self.legends = {str(label): (f"{kind}_prefix", f"{kind}_digits") for kind, label in Series.Kind.choices}
         for kind, row in rows.items():
-            self.fields[f"{kind}_prefix"] = forms.CharField(
-                max_length=8, required=False, label="Begins with", initial=row.prefix, disabled=bool(row.last)
+            self.fields[f"{kind}_prefix"] = halved(
+                forms.CharField(
+                    max_length=8, required=False, label="Begins with", initial=row.prefix, disabled=bool(row.last)
+                )
             )
-            self.fields[f"{kind}_digits"] = forms.IntegerField(
-                min_value=1, max_value=MOST_DIGITS, label="Digits", initial=row.digits, disabled=bool(row.last)
+            self.fields[f"{kind}_digits"] = halved(
+                forms.IntegerField(
+                    min_value=1, max_value=MOST_DIGITS, label="Digits", initial=row.digits, disabled=bool(row.last)
+                )
             )
 
     def written(self) -> dict[str, tuple[str, int]]:
