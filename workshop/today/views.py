@@ -47,9 +47,12 @@ def today(request: HttpRequest) -> HttpResponse:
 def _hands(day: date) -> dict[str, Any]:
     """The places with something to do, the heading, and what comes next where nothing is near."""
     groups = agenda.groups(day)
-    needed = sum(task.due.state != "coming" for group in groups for task in group.tasks)
+    lines = [(group, [today_text.line(task, day) for task in group.tasks]) for group in groups]
+    due = [(group, [line for line in of if not line.coming]) for group, of in lines]
+    needed = sum(len(of) for _, of in due)
     return {
-        "places": [(group, [today_text.line(task, day) for task in group.tasks]) for group in groups],
+        "places": [(group, of) for group, of in due if of],
+        "coming": [line for _, of in lines for line in of if line.coming],
         "needed": needed,
         "heading": today_text.heading(needed),
         "about": today_text.minutes(sum(group.minutes for group in groups)),

@@ -37,15 +37,15 @@ document.addEventListener("DOMContentLoaded", () => {
   const day = new Date().toDateString();
   let read = { day, words: [] };
   try { const kept = JSON.parse(localStorage.getItem("cautions")); if (kept?.day === day) read = kept; } catch { /* none kept */ }
-  document.querySelectorAll("details[data-once]").forEach((caution) => {
-    const words = caution.textContent.replace(/\s+/g, " ").trim();
+  document.querySelectorAll("details[data-daily]").forEach((caution) => {
+    const words = [...caution.querySelectorAll("p")].map((line) => line.textContent).join(" ").replace(/\s+/g, " ").trim();
     if (read.words.includes(words)) caution.open = false;
     else read.words.push(words);
   });
   try { localStorage.setItem("cautions", JSON.stringify(read)); } catch { /* a full or shut store: all stay open */ }
 });
 
-window.addEventListener("beforeprint", () => document.querySelectorAll("details[data-once]").forEach((caution) => { caution.open = true; }));
+window.addEventListener("beforeprint", () => document.querySelectorAll("details[data-daily]").forEach((caution) => { caution.open = true; }));
 
 // An undo is offered for ten seconds, and the server refuses a later one. A hand that is on the button is never robbed of it.
 const UNDO = 10000;
