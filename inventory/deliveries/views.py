@@ -18,7 +18,7 @@ from inventory.materials import selectors as materials_read
 from inventory.materials.models import Material
 from inventory.money import ZERO
 from inventory.suppliers import services as suppliers
-from inventory.web.lists import ListPage, allowed
+from inventory.web.lists import ListPage, allowed, asked_number
 from inventory.web.rows import RowsView
 from inventory.web.tables import coins
 from inventory.web.trail import above, page
@@ -54,7 +54,7 @@ def delivery(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 class DeliveryNew(RowsView):
-    """`?material=CODE` opens the page with that material in its first line."""
+    """`?material=CODE` opens the page with that material in its first line, `&packs=N` with so many of its usual packs."""
 
     title = "Goods in"
     trail = ("shelf", "deliveries")
@@ -79,7 +79,8 @@ class DeliveryNew(RowsView):
         return {"materials": self.materials}
 
     def first_rows(self) -> list[dict[str, Any]]:
-        return [{"material": self.wanted.pk}] if self.wanted else []
+        packs = asked_number(self.request, "packs") or None
+        return [{"material": self.wanted.pk, "packs": packs}] if self.wanted else []
 
     def get_initial(self) -> dict[str, Any]:
         return {"supplier": self.wanted.supplier.name} if self.wanted and self.wanted.supplier else {}

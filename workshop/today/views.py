@@ -33,6 +33,7 @@ def today(request: HttpRequest) -> HttpResponse:
             "day": day,
             "shed_under_a_finger": True,
             "may_log": may(request.user, Act.SHED),
+            "may_goods": may(request.user, Act.GOODS),
             "running": sessions.running(),
             "alerts": restock.alerts(day),
             "in_work": today_read.batches(Batch.State.IN_WORK),
