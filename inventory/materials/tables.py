@@ -19,12 +19,21 @@ class ShelfTable(ListTable):
     caption = "Materials on the shelf"
     outlooks: Mapping[int, restock.Look] = {}
 
-    name = Cell("inventory/materials/cells/material.html", "Material", order_by=("name", "code"), footer="Total")
-    on_hand = Cell("inventory/materials/cells/on_hand.html", "On hand", attrs=NUMBER, orderable=False)
+    # A phone has room for three: what it is and how it stands, how much is there, when it runs out. The total goes with the value.
+    name = Cell(
+        "inventory/materials/cells/material.html",
+        "Material",
+        attrs={"tf": FAR["tf"]},
+        order_by=("name", "code"),
+        footer="Total",
+    )
+    on_hand = Cell(
+        "inventory/materials/cells/on_hand.html", "On hand", attrs=NUMBER | {"tf": FAR["tf"]}, orderable=False
+    )
     level = Cell("inventory/materials/cells/level.html", "Level", attrs=FAR, orderable=False)
-    lasts = Cell("inventory/materials/cells/runs_out.html", "Runs out", attrs=FAR, orderable=False)
+    lasts = Cell("inventory/materials/cells/runs_out.html", "Runs out", attrs={"tf": FAR["tf"]}, orderable=False)
     unit_cost = tables.Column("Unit cost", attrs=FAR_NUMBER, orderable=False, empty_values=())
-    value = Figure(order_by=("value", "name"), footer=in_total)
+    value = Figure(attrs=FAR_NUMBER, order_by=("value", "name"), footer=in_total)
     place = tables.Column("Place", accessor="place__name", attrs=FAR, order_by=("place__name", "name"), default="")
 
     class Meta:

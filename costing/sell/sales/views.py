@@ -39,7 +39,6 @@ ADD, LOOK = "more", "look"  # buttons that sell nothing
 
 
 class SaleList(ListPage):
-    template_name = "costing/sell/sales/list.html"
     table_class = SaleTable
     finder_class = SaleFinder
     rows = staticmethod(sales_read.listed)

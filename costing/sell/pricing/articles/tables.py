@@ -8,7 +8,7 @@ from django.template.loader import get_template
 from costing.sell.pricing.selectors import Price
 from inventory.models import Article, Move
 from inventory.templatetags import figures
-from inventory.web.tables import FAR, FAR_NUMBER, Figure, ListTable, TagColumn
+from inventory.web.tables import FAR, FAR_NUMBER, Cell, Figure, ListTable
 
 
 class ArticleTable(ListTable):
@@ -17,8 +17,8 @@ class ArticleTable(ListTable):
     caption = "Articles"
     prices: Mapping[int, Price] = {}
 
-    number = TagColumn("article", "Article")
-    kind = tables.Column(order_by=("kind", "number"))
+    number = Cell("costing/sell/pricing/articles/number.html", "Article")
+    kind = tables.Column(attrs=FAR, order_by=("kind", "number"))
     method = tables.Column(attrs=FAR, order_by=("method", "number"))
     area = Figure(
         "dm²",
