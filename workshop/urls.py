@@ -7,8 +7,10 @@ from django.urls import include, path, re_path
 import inventory.web.paths  # noqa: F401
 from workshop.calendar import views as calendar
 from workshop.documents import views as papers
+from workshop.help import views as helping
 from workshop.look import views as look
 from workshop.reports import views as reports
+from workshop.search import views as searching
 from workshop.setup import views as setup
 from workshop.today import views as today
 
@@ -21,6 +23,8 @@ urlpatterns = [
     ),
     path("sign-in/link/", login_not_required(setup.ByLink.as_view()), name="sign_in_link"),
     path("sign-out/", LogoutView.as_view(), name="sign_out"),
+    path("search/", searching.search, name="search"),
+    path("help/", helping.help_page, name="help"),
     path("look/", look.look, name="look"),
     path("light/", look.set_light, name="light"),
     path("books/", reports.books, name="books"),

@@ -2,6 +2,7 @@
 
 from django.db.models import QuerySet, Sum
 
+from inventory.base.finding import hits
 from inventory.deliveries.models import Delivery, DeliveryLine
 
 
@@ -17,3 +18,8 @@ def deliveries() -> QuerySet[Delivery]:
 def lines(delivery: Delivery) -> QuerySet[DeliveryLine]:
     """With what each put on the shelf: its movement is worth the goods and their share of the carriage."""
     return delivery.lines.select_related("movement__material").order_by("pk")
+
+
+def search(words: str) -> QuerySet[Delivery]:
+    """Deliveries by the number on the supplier's paper."""
+    return hits(Delivery.objects.select_related("supplier"), words, ("ref",))

@@ -8,6 +8,7 @@ from django.db.models import QuerySet
 
 from inventory import money, units
 from inventory.base import selectors as workshop
+from inventory.base.finding import hits
 from inventory.ledger import selectors as ledger
 from inventory.materials.models import Material
 from inventory.substances import SUBSTANCES, Substance
@@ -74,3 +75,8 @@ def leaving(material: Material, quantity: Decimal, on: date) -> str:
     remaining = units.show(there - quantity, material.unit)
     worth = money.show(value, workshop.current().currency)
     return f"{amount} would leave the shelf with {worth}; {remaining} would remain. Nothing is posted yet."
+
+
+def search(words: str) -> QuerySet[Material]:
+    """Materials by code, name and exact substance."""
+    return hits(Material.objects.all(), words, ("code", "name", "substance"))

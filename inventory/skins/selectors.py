@@ -5,6 +5,7 @@ from itertools import count
 
 from django.db.models import QuerySet
 
+from inventory.base.finding import hits
 from inventory.skins.models import Skin
 
 
@@ -28,3 +29,8 @@ def next_tag() -> str:
 def species() -> list[str]:
     """The words used for species so far."""
     return list(Skin.objects.order_by("species").values_list("species", flat=True).distinct())
+
+
+def search(words: str) -> QuerySet[Skin]:
+    """Skins by tag, species, and whose they are."""
+    return hits(Skin.objects.select_related("supplier"), words, ("tag", "species", "sex_age", "customer"))

@@ -2,6 +2,7 @@
 
 from django.db.models import Count, Max, Q, QuerySet
 
+from inventory.base.finding import hits
 from inventory.suppliers.models import Supplier
 
 
@@ -17,3 +18,7 @@ def suppliers() -> QuerySet[Supplier]:
         last=Max("deliveries__on", filter=standing),
         hides=Count("skins", distinct=True),
     ).order_by("name")
+
+
+def search(words: str) -> QuerySet[Supplier]:
+    return hits(Supplier.objects.all(), words, ("name", "note"))

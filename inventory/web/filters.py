@@ -4,7 +4,9 @@ from typing import Any
 
 import django_filters
 from django import forms
-from django.db.models import Model, Q, QuerySet
+from django.db.models import Model, QuerySet
+
+from inventory.base.finding import matching
 
 
 class Finder(django_filters.FilterSet):
@@ -13,12 +15,7 @@ class Finder(django_filters.FilterSet):
     looks_in: tuple[str, ...] = ()
 
     def by_words(self, rows: QuerySet[Any], _name: str, value: str) -> QuerySet[Any]:
-        for word in value.split():
-            found = Q()
-            for column in self.looks_in:
-                found |= Q(**{f"{column}__icontains": word})
-            rows = rows.filter(found)
-        return rows
+        return matching(rows, value, self.looks_in)
 
 
 def search(label: str) -> Any:

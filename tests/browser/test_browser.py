@@ -99,21 +99,12 @@ def test_axe_sees_a_planted_fault_on_a_page_under_the_content_policy(fresh: Work
     assert {fault.split(":")[0] for fault in axe.faults(page, rules=[axe.COLOURS])} == {"color-contrast"}
 
 
-def unfold(page: playwright.Page) -> None:
-    """In the shed the rooms lie folded behind one big target."""
-    fold = page.locator("header details:not([open]) > summary")
-    if fold.is_visible():
-        fold.tap()
-
-
 def test_every_room_is_in_the_frame_and_marked_when_entered(fresh: Workshop) -> None:
     page = fresh.page(**PHONE)
     page.goto("/")
     for room in ROOMS:
-        unfold(page)
         with page.expect_navigation():
-            page.get_by_role("navigation", name="Menu").get_by_role("link", name=room, exact=True).tap()
-        unfold(page)
+            page.get_by_role("navigation", name="Sections").get_by_role("link", name=room, exact=True).tap()
         entered = page.locator("nav.rooms [aria-current]:visible")
         playwright.expect(entered).to_have_text(room)
         playwright.expect(entered).to_be_in_viewport()

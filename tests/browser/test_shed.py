@@ -453,6 +453,7 @@ def test_who_signs_out_with_entries_waiting_is_told(phone: playwright.Page, bath
     see(waiting(phone)).to_be_visible()
     asked: list[str] = []
     phone.once("dialog", lambda dialog: (asked.append(dialog.message), dialog.dismiss()))
+    phone.get_by_label("Menu of").tap()
     phone.get_by_role("button", name="Sign out").tap()
     assert asked == [
         "Entries not in the books yet: 1. They stay on this device and are sent when you sign in here again. Sign out now?"

@@ -299,7 +299,7 @@ def test_setup_is_the_owners(role: str, name: str) -> None:
 
 def test_a_helper_closes_no_books_and_is_shown_no_setup(helper: Client) -> None:
     assert helper.get(reverse("close_books")).status_code == 403
-    rooms = helper.get("/").content.decode().split('aria-label="Menu"')[1].split("</nav>")[0]
+    rooms = helper.get("/").content.decode().split('aria-label="Sections"')[1].split("</nav>")[0]
     assert "Setup" not in rooms
     assert "Books" in rooms
 

@@ -162,7 +162,8 @@ def test_a_stranger_is_sent_to_sign_in(name: str, method: str) -> None:
 
 def test_the_sign_in_page_tells_a_stranger_nothing_of_the_books() -> None:
     page = Client().get(reverse("sign_in")).content.decode()
-    assert 'aria-label="Menu"' not in page
+    assert 'aria-label="Sections"' not in page
+    assert 'aria-label="Search"' not in page
     assert "Potash" not in page
 
 

@@ -17,8 +17,8 @@ from django.views.decorators.http import require_POST, require_safe
 from workshop.look import samples as look_samples
 
 TOKENS = Path(__file__).resolve().parent.parent / "static" / "workshop" / "tokens.css"
-COOKIE = "light"
-CHOICES = ("day", "dark")
+# What a device keeps for itself: the light of its pages, and whether the key / leads into the search.
+CHOICES = {"light": ("day", "dark"), "slash": ("off",)}
 ONE_YEAR = 365 * 24 * 60 * 60
 
 
@@ -51,13 +51,14 @@ def look(request: HttpRequest) -> HttpResponse:
 @login_not_required
 @require_POST
 def set_light(request: HttpRequest) -> HttpResponse:
-    """Keep the chosen light in a cookie of this device and go back to the page; an unknown light follows the device."""
+    """Keep what was chosen in a cookie of this device and go back to the page; a choice that is none forgets the cookie."""
     back = request.POST.get("next", "")
     safe = url_has_allowed_host_and_scheme(back, allowed_hosts={request.get_host()}, require_https=request.is_secure())
     answer = HttpResponseRedirect(back if safe else "/")
-    choice = request.POST.get(COOKIE)
-    if choice in CHOICES:
-        answer.set_cookie(COOKIE, choice, max_age=ONE_YEAR, httponly=True, samesite="Lax", secure=request.is_secure())
+    name = next((name for name in CHOICES if name in request.POST), "light")
+    choice = request.POST.get(name)
+    if choice in CHOICES[name]:
+        answer.set_cookie(name, choice, max_age=ONE_YEAR, httponly=True, samesite="Lax", secure=request.is_secure())
     else:
-        answer.delete_cookie(COOKIE, samesite="Lax")
+        answer.delete_cookie(name, samesite="Lax")
     return answer

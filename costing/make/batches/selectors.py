@@ -6,6 +6,7 @@ from django.db.models import Count, Q, QuerySet
 
 from costing.make.additions.models import SkippedAddition
 from costing.make.batches.models import Batch
+from inventory.base.finding import hits
 
 
 def listed() -> QuerySet[Batch]:
@@ -40,3 +41,9 @@ def shared_by_head(batch: Batch) -> bool:
     if batch.share_by == Batch.ShareBy.AREA:
         return not all(skin.wet_area or skin.dry_area for skin in skins)
     return False
+
+
+def search(words: str) -> QuerySet[Batch]:
+    """Batches by number, recipe, place and note."""
+    rows = Batch.objects.select_related("version__recipe")
+    return hits(rows, words, ("number", "version__recipe__code", "version__recipe__name", "place__name", "note"))

@@ -12,6 +12,7 @@ from costing.make.baths.chemistry import bath, substitution
 from costing.make.recipes.models import Recipe, RecipeLine, RecipeStep, RecipeVersion
 from costing.make.recipes.rules import BASES, spans
 from inventory import substances, units
+from inventory.base.finding import hits
 from inventory.models import Material
 
 MILD = "No usual hazard"
@@ -123,3 +124,7 @@ def _row(line: RecipeLine) -> Row:
     measure = units.told(amount, unit)
     own = units.show(line.amount, line.material.unit)
     return line, measure, ("" if units.canonical(unit) in (line.material.unit, line.material.base) else own)
+
+
+def search(words: str) -> QuerySet[Recipe]:
+    return hits(Recipe.objects.all(), words, ("code", "name"))

@@ -13,6 +13,7 @@ from costing.sell.jobs.models import Job
 from costing.sell.payments import selectors as payments
 from costing.sell.payments.models import Payment
 from costing.sell.sales.models import Sale
+from inventory.base.finding import hits
 from inventory.models import Skin
 from inventory.money import ZERO
 
@@ -59,3 +60,7 @@ def tags_of(customer: Customer) -> list[str]:
     """Tags of the skins on which the name of a customer is written."""
     named = Skin.objects.filter(owner=Skin.Owner.CUSTOMER, customer__iexact=customer.name).order_by("tag")
     return list(named.values_list("tag", flat=True))
+
+
+def search(words: str) -> QuerySet[Customer]:
+    return hits(Customer.objects.all(), words, ("name", "postal_address", "electronic_address", "note"))

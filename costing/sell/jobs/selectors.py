@@ -29,6 +29,7 @@ from costing.sell.sales.models import Sale, SaleLine
 from costing.sell.sales.terms import selectors as terms_read
 from costing.sell.sales.terms.models import Terms
 from inventory.base import selectors as workshop
+from inventory.base.finding import hits
 from inventory.models import Article, ArticleSkin, Place, Skin
 from inventory.money import ZERO
 from inventory.templatetags.figures import money as money_of_notices
@@ -258,3 +259,9 @@ def _storage(on: date, terms: Terms) -> str:
 
 def _day(on: date) -> str:
     return f"{on.day} {on:%B %Y}"
+
+
+def search(words: str) -> QuerySet[Job]:
+    """Jobs by number, customer, skin and work."""
+    rows = Job.objects.select_related("customer", "skin")
+    return hits(rows, words, ("number", "customer__name", "skin__tag", "skin__species", "work"))

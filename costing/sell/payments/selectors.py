@@ -20,6 +20,7 @@ from costing.sell.payments import rules as payments_rules
 from costing.sell.payments.models import Payment
 from costing.sell.sales.models import Sale, SaleLine
 from inventory.base import selectors as workshop
+from inventory.base.finding import hits
 from inventory.money import ZERO, half_up
 
 WITHHELD = "withheld"
@@ -262,3 +263,8 @@ def owed_back_on(of: Sale | Job, on: date) -> Decimal:
     if isinstance(of, Sale):
         return owed_back(of, on)
     return ZERO if of.handed_over_on else least_held(of, on)
+
+
+def search(words: str) -> QuerySet[Payment]:
+    """Receipts by number, and by the paper or job that was paid."""
+    return hits(payments(), words, ("number", "sale__number", "job__number", "note"))

@@ -16,6 +16,7 @@ from costing.sell.sales.lines import selectors as sale_lines
 from costing.sell.sales.lines.rules import PieceResult, of_sales
 from costing.sell.sales.models import Sale, SaleLine
 from inventory.base import selectors as workshop
+from inventory.base.finding import hits
 from inventory.models import Kind, Movement, Posting
 from inventory.money import ZERO
 
@@ -114,3 +115,8 @@ def habit(channel: Channel | None) -> dict[str, Any]:
         return {**usual, "kind": Sale.Kind.INVOICE, "how": ""} if channel.place_id else usual
     how = next((row.how for row in last.payments.all() if row.amount > 0 and row.on == last.on), "")
     return {"kind": last.kind, "how": how, "customer": last.customer_id if channel.place_id else None}
+
+
+def search(words: str) -> QuerySet[Sale]:
+    """Papers by number, buyer and note."""
+    return hits(Sale.objects.select_related("customer"), words, ("number", "customer__name", "note"))

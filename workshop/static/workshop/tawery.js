@@ -18,17 +18,26 @@ window.addEventListener("pageshow", (event) => {
 document.addEventListener("DOMContentLoaded", () => {
   document.querySelector(".summary")?.focus();
   const here = document.querySelector(".rooms [aria-current]");
-  if (here) here.parentElement.scrollLeft = here.offsetLeft - 24;
+  if (here) here.parentElement.scrollLeft = here.offsetLeft - here.parentElement.firstElementChild.offsetWidth - 8;
   const step = document.querySelector(".track [aria-current]");
   if (step) step.closest(".scroll").scrollLeft = step.offsetLeft - 24;
 });
 
-// The menu "More" shuts again by Escape and by a tap beside it.
-const shut = (but) => document.querySelectorAll("details.more[open]").forEach((menu) => { if (!menu.contains(but)) menu.open = false; });
+// The search is one key away, unless somebody types or has turned the key off (in Help).
+document.addEventListener("keydown", (event) => {
+  const field = document.querySelector("[data-find]");
+  const typing = event.target.closest?.("input, textarea, select, [contenteditable]");
+  if (event.key !== "/" || event.ctrlKey || event.altKey || event.metaKey || typing || !field || document.body.dataset.slash) return;
+  event.preventDefault();
+  field.select();
+});
+
+// The menu "More" and the person's shut again by Escape and by a tap beside them.
+const shut = (but) => document.querySelectorAll("details:is(.more, .me)[open]").forEach((menu) => { if (!menu.contains(but)) menu.open = false; });
 document.addEventListener("click", (event) => shut(event.target));
 document.addEventListener("keydown", (event) => {
   if (event.key !== "Escape") return;
-  event.target.closest?.("details.more[open]")?.querySelector("summary").focus();
+  event.target.closest?.("details:is(.more, .me)[open]")?.querySelector("summary").focus();
   shut(null);
 });
 
