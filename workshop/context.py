@@ -2,6 +2,7 @@
 
 from typing import Any
 
+from django.conf import settings
 from django.http import HttpRequest
 from django.utils.functional import SimpleLazyObject
 
@@ -22,11 +23,18 @@ ROOMS = (
 
 def frame(request: HttpRequest) -> dict[str, Any]:
     """Lazy, so that a page that shows no frame (a PDF, an error) asks the database nothing."""
+    rooms: Any = SimpleLazyObject(lambda: _rooms(request))
     return {
         "workshop": SimpleLazyObject(workshop.current),
         "today": SimpleLazyObject(workshop.today),
-        "rooms": SimpleLazyObject(lambda: _rooms(request)),
+        "rooms": rooms,
+        "zone_wanted": SimpleLazyObject(lambda: _zone_unknown() and ROOMS[-1] in rooms),
     }
+
+
+def _zone_unknown() -> bool:
+    """Whether nobody has said yet where the workshop stands: neither in Setup nor where the server was started."""
+    return not workshop.current().time_zone and settings.TIME_ZONE == "UTC"
 
 
 def _rooms(request: HttpRequest) -> tuple[tuple[str, str], ...]:

@@ -1,4 +1,5 @@
-"""Turns a refusal that no form caught into a page or message that says what to do; keeps the workshop's row for one request.
+"""Turns a refusal that no form caught into a page or message that says what to do; keeps the workshop's row for one request,
+in which days and times are those of the place where the workshop stands.
 
 Asks a stranger to sign in: with the sign-in page, or in few words where a page waits with an entry.
 """
@@ -35,7 +36,7 @@ class Refusals:
         self.get_response = get_response
 
     def __call__(self, request: HttpRequest) -> HttpResponse:
-        with workshop.remembered():
+        with workshop.remembered(), workshop.at_home():
             return self.get_response(request)
 
     def process_exception(self, request: HttpRequest, exception: Exception) -> HttpResponse | None:

@@ -5,6 +5,8 @@ import unicodedata
 from collections.abc import Collection
 from datetime import date, datetime, timedelta
 from decimal import Decimal
+from functools import cache
+from zoneinfo import available_timezones
 
 from django.db.models import Model
 from django.utils import timezone
@@ -61,6 +63,24 @@ def moment(at: datetime | None, *, field: str = "at") -> datetime:
 def tapped(on: date | None, at: datetime | None) -> date:
     """The day that is given, else that of the tap, as a device knew it."""
     return workshop.day_of(moment(at)) if on is None else on
+
+
+@cache
+def zones() -> frozenset[str]:
+    """The IANA names of time zones, without those that only shift the clock."""
+    return frozenset(
+        name for name in available_timezones() if name == "UTC" or ("/" in name and not name.startswith("Etc/"))
+    )
+
+
+def zone(name: str, *, field: str) -> str:
+    """A time zone by its IANA name, or nothing: the server's own."""
+    name = name.strip()
+    if name and name not in zones():
+        raise Refused(
+            f"{name[:40]!r} is no time zone. Name its place, like Europe/Helsinki or America/Chicago.", field=field
+        )
+    return name
 
 
 def code(value: str, what: str, *, field: str, longest: int = 20) -> str:

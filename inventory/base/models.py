@@ -56,13 +56,17 @@ class CostFlow(models.TextChoices):
 
 
 class Workshop(models.Model):
-    """One row. `today` pins the calendar of a demonstration; empty means the real day."""
+    """One row. `today` pins the calendar of a demonstration; empty means the real day.
+
+    `time_zone` is an IANA name, such as Europe/Helsinki; empty means the server's own.
+    """
 
     name = models.CharField(max_length=80, default="My workshop")
     maker = models.CharField(max_length=80, blank=True)
     postal_address = models.CharField(max_length=200, blank=True)
     electronic_address = models.CharField(max_length=120, blank=True)
     stand_in = models.CharField(max_length=120, blank=True)
+    time_zone = models.CharField(max_length=64, blank=True)
     currency = models.CharField(max_length=3, default="EUR")
     cost_flow = models.CharField(max_length=8, choices=CostFlow.choices, default=CostFlow.AVERAGE)
     closed_to = models.DateField(null=True, blank=True)

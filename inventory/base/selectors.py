@@ -1,10 +1,11 @@
 """The workshop's own row and its calendar."""
 
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, nullcontext
 from contextvars import ContextVar
 from datetime import date, datetime
 from decimal import Decimal
+from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 from django.utils import timezone
 
@@ -40,6 +41,17 @@ def current() -> Workshop:
     if kept is not None:
         kept.append(row)
     return row
+
+
+@contextmanager
+def at_home() -> Iterator[None]:
+    """Within this block days and times are those of the place where the workshop stands, not those of the server."""
+    try:
+        home = ZoneInfo(current().time_zone) if current().time_zone else None
+    except ZoneInfoNotFoundError:  # a zone that this machine's tables do not have yet
+        home = None
+    with timezone.override(home) if home else nullcontext():
+        yield
 
 
 def today() -> date:

@@ -131,6 +131,21 @@ def test_the_menu_and_the_search_work_without_javascript(fresh: Workshop) -> Non
     page.wait_for_url("**/shelf/ALUMK/")
 
 
+def test_the_owners_device_tells_where_the_workshop_stands_while_nobody_has_said_so(fresh: Workshop) -> None:
+    page = fresh.page(timezone_id="America/Chicago", **PHONE)
+    page.goto("/setup/workshop/")
+    zone = page.get_by_label("Time zone")
+    see(zone).not_to_have_value("America/Chicago")  # the device that came first was believed
+    zone.fill("")
+    with page.expect_response("**/setup/zone/") as told:
+        page.get_by_role("button", name="Save", exact=True).tap()
+    assert told.value.status == 204
+    page.goto("/setup/workshop/")
+    see(zone).to_have_value("America/Chicago")
+    assert page.locator("body[data-zone]").count() == 0
+    assert fresh.told == []
+
+
 def test_the_slash_leads_into_the_search_unless_somebody_types_or_has_turned_it_off(fresh: Workshop) -> None:
     page = fresh.page(**DESK)
     page.goto("/books/")

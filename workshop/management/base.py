@@ -32,7 +32,7 @@ class Answer(BaseCommand):
 
     def handle(self, *args: Any, **options: Any) -> None:
         try:
-            with workshop.remembered():
+            with workshop.remembered(), workshop.at_home():
                 found = self.answer(options)
                 said = (
                     json.dumps(found, ensure_ascii=False, indent=2) if options["json"] else "\n".join(self.lines(found))

@@ -3,8 +3,10 @@
 from django import forms
 
 from inventory import money
+from inventory.base import checks
 from inventory.models import CostFlow
 from inventory.permits import ROLES
+from inventory.web.fields import Suggest
 from inventory.web.forms import DayField, EntryForm, NoteField
 
 
@@ -19,6 +21,12 @@ class WorkshopForm(EntryForm):
         "Whom to call when you are ill",
         longest=120,
         help_text="Name and telephone of somebody who knows the tubs. Printed on the stand-in sheet.",
+    )
+    time_zone = NoteField(
+        "Time zone",
+        longest=64,
+        widget=Suggest(lambda: sorted(checks.zones())),
+        help_text="Where the workshop stands, such as Europe/Helsinki. It decides when a day begins. Empty: the server's own.",
     )
     currency = forms.ChoiceField(
         choices=lambda: [(code, code) for code in money.currencies()], help_text="Fixed by the first entry of money."

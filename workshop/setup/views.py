@@ -11,7 +11,7 @@ from django.db.models import QuerySet
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.urls import reverse
-from django.views.decorators.http import require_safe
+from django.views.decorators.http import require_POST, require_safe
 from sesame.utils import get_query_string
 from sesame.views import LoginView
 
@@ -23,7 +23,7 @@ from inventory.permits import Act, require
 from inventory.web.views import About, EntryView
 from workshop.setup.forms import CloseForm, OwnPasswordForm, PersonForm, WorkshopForm
 
-FIELDS = ("name", "maker", "postal_address", "electronic_address", "stand_in", "currency", "cost_flow")
+FIELDS = ("name", "maker", "postal_address", "electronic_address", "stand_in", "time_zone", "currency", "cost_flow")
 
 
 def shown_once(request: HttpRequest, template: str, section: str, **context: Any) -> HttpResponse:
@@ -62,6 +62,13 @@ class Workshop(_OfSetup):
         with transaction.atomic():
             accounting.set_up(by=self.request.user, **{name: found[name] for name in FIELDS})
             return accounting.pin_today(on=found["on"], by=self.request.user)
+
+
+@require_POST
+def guess_zone(request: HttpRequest) -> HttpResponse:
+    """What the owner's device says of its time zone; sent by the page itself, so the answer is empty."""
+    accounting.guess_time_zone(zone=request.POST.get("zone", ""), by=request.user)
+    return HttpResponse(status=204)
 
 
 class CloseBooks(EntryView):

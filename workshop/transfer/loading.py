@@ -62,6 +62,12 @@ def refuse_filled() -> None:
 def _write(session: ImportSession, album: Album) -> None:
     """A file after those that it names. Most are a call of a service a row; the others need more."""
     settings.load_settings(session)
+    with workshop.at_home():
+        _write_events(session, album)
+    settings.load_last(session)
+
+
+def _write_events(session: ImportSession, album: Album) -> None:
     session.each("suppliers.csv", masters.write_supplier)
     session.each("places.csv", places.create)
     session.each("channels.csv", channels.save)
@@ -77,4 +83,3 @@ def _write(session: ImportSession, album: Album) -> None:
     work.load_regrades(session)
     batches.settle(session)
     selling.load_selling(session)
-    settings.load_last(session)

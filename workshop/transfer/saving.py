@@ -38,7 +38,7 @@ class Saved:
 def save(folder: Path) -> Saved:
     """Write every file that has rows. A folder that holds anything is refused, so nothing is ever overwritten."""
     refuse_filled(folder)
-    with workshop.remembered(), transaction.atomic():
+    with workshop.remembered(), workshop.at_home(), transaction.atomic():
         ledger, selling = SavedLedger(), SavedSelling()
         found = _files(ledger, selling)
         files = {name: rows for name in FILES if (rows := list(found[name]))}

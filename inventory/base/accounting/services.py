@@ -22,7 +22,14 @@ TEXTS = {"name": 80, "maker": 80, "postal_address": 200, "electronic_address": 1
 
 
 @service(Act.SETUP)
-def set_up(*, by: Person = None, currency: str | None = None, cost_flow: str | None = None, **texts: str) -> Workshop:
+def set_up(
+    *,
+    by: Person = None,
+    currency: str | None = None,
+    cost_flow: str | None = None,
+    time_zone: str | None = None,
+    **texts: str,
+) -> Workshop:
     """Change what is given, keep the rest. The currency is fixed by the first entry of money.
 
     Texts: name, maker, postal_address, electronic_address, and `stand_in`: whom to call when the maker is ill.
@@ -31,6 +38,8 @@ def set_up(*, by: Person = None, currency: str | None = None, cost_flow: str | N
     for name, value in texts.items():
         what = name.replace("_", " ")
         setattr(row, name, checks.text(value, what, field=name, longest=TEXTS[name], needed=name == "name"))
+    if time_zone is not None:
+        row.time_zone = checks.zone(time_zone, field="time_zone")
     if currency is not None and currency != row.currency:
         money.digits(currency)
         if ledger.has_any() or any(found for _, found in money_sought.send(sender=Workshop)):
@@ -43,6 +52,16 @@ def set_up(*, by: Person = None, currency: str | None = None, cost_flow: str | N
     row.save()
     if cost_flow is not None and cost_flow != row.cost_flow:
         _change_cost_flow(row, cost_flow)
+    return row
+
+
+@service(Act.SETUP)
+def guess_time_zone(*, zone: str, by: Person = None) -> Workshop:
+    """Take what the owner's device says its time zone is, unless one was chosen; a name that is none is passed over."""
+    row = _row()
+    if not row.time_zone and zone in checks.zones():
+        row.time_zone = zone
+        row.save()
     return row
 
 

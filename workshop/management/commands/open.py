@@ -30,7 +30,7 @@ class Command(BaseCommand):
             loaded = opening.prepare(empty=options["empty"])
             if not options["no_serve"]:
                 opening.refuse_taken(options["listen"], options["port"])
-            with workshop.remembered():
+            with workshop.remembered(), workshop.at_home():
                 self._say(loaded)
         except Refused as refusal:
             raise CommandError(str(refusal)) from None

@@ -32,6 +32,15 @@ document.addEventListener("keydown", (event) => {
   field.select();
 });
 
+// The owner's first page tells where the workshop stands; Setup may say something else, and is then asked no more.
+const { zone } = document.body.dataset;
+if (zone) fetch(zone, {
+  method: "POST",
+  keepalive: true,
+  headers: { "X-CSRFToken": JSON.parse(document.body.getAttribute("hx-headers"))["X-CSRFToken"] },
+  body: new URLSearchParams({ zone: Intl.DateTimeFormat().resolvedOptions().timeZone }),
+}).catch(() => { /* without a signal, the next page asks again */ });
+
 // The menu "More" and the person's shut again by Escape and by a tap beside them.
 const shut = (but) => document.querySelectorAll("details:is(.more, .me)[open]").forEach((menu) => { if (!menu.contains(but)) menu.open = false; });
 document.addEventListener("click", (event) => shut(event.target));
