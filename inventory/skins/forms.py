@@ -10,7 +10,7 @@ from inventory.places.forms import place_field
 from inventory.skins import selectors as skins
 from inventory.skins.models import Skin
 from inventory.suppliers import selectors as suppliers
-from inventory.web.fields import MoneyBox, Suggest, UnitField, labelled
+from inventory.web.fields import MoneyBox, Suggest, UnitField, halved, labelled
 from inventory.web.filters import Finder, one_of, search
 from inventory.web.forms import DayField, FigureField, GroupedForm, NoteField
 
@@ -51,7 +51,7 @@ class SkinForm(GroupedForm):
         "Where it came from": ("date_in", "supplier", "price"),
     }
     more = ("owner", "customer", "sex_age", "source", "wet_area", "dry_area", "area_unit", "defects")
-    species = forms.CharField(max_length=60, widget=Suggest(skins.species), help_text="Sheep, reindeer, rabbit.")
+    species = halved(forms.CharField(max_length=60, widget=Suggest(skins.species), help_text="Sheep, reindeer."))
     sex_age = NoteField("Sex and age", longest=40, help_text="Ram, cow, yearling.")
     customer = NoteField(longest=80, help_text="Whose it is, if it is not yours.")
     supplier = NoteField("From", longest=80, widget=Suggest(suppliers.supplier_names))
@@ -81,7 +81,7 @@ class SkinForm(GroupedForm):
 
 
 class NewSkinForm(SkinForm):
-    tag = forms.CharField(max_length=20, help_text="What is tied to the skin. Nobody else may have it.")
+    tag = halved(forms.CharField(max_length=20, help_text="As tied to the skin."))
     owner = forms.ChoiceField(choices=Skin.Owner.choices, initial=Skin.Owner.MINE, widget=forms.RadioSelect)
     date_in = DayField(label="Received on")
     price = MoneyBox(required=False, help_text="What you paid for it. A customer's skin has none.")

@@ -172,7 +172,12 @@ class Rows(BaseFormSet):  # type: ignore[type-arg]  # takes its argument in the 
         where nothing was begun, the first (`first_open`)."""
         begun = [any(entered(form[name]) for name in form.fields) for form in self.forms]
         return [
-            (form, bool(form.errors) or (here and not getattr(form, "told", "")) or (self.first_open and not (number or any(begun))))
+            (
+                form,
+                bool(form.errors)
+                or (here and not getattr(form, "told", ""))
+                or (self.first_open and not (number or any(begun))),
+            )
             for number, (form, here) in enumerate(zip(self.forms, begun, strict=True))
         ]
 

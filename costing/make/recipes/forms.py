@@ -16,6 +16,7 @@ from costing.make.recipes.services import MOST_DAYS, MOST_MINUTES, MOST_STEPS, S
 from inventory.errors import Refused
 from inventory.materials.forms import MeasureForm
 from inventory.models import Method
+from inventory.web.fields import halved
 from inventory.web.filters import Finder, one_of, search
 from inventory.web.forms import EntryForm, FigureField, NoteField, Rows, WholeField, entered, rows
 
@@ -41,9 +42,9 @@ class VersionForm(EntryForm):
 
 
 class RecipeForm(VersionForm):
-    code = forms.CharField(max_length=20, help_text="Short, as you write it on the tub: R1.")
-    method = forms.ChoiceField(choices=Method.choices, help_text="Decides the words of the care label.")
-    field_order = ["code", "name", "method", "litres_per_skin", "note"]
+    code = halved(forms.CharField(max_length=20, help_text="As on the tub: R1."))
+    method = halved(forms.ChoiceField(choices=Method.choices, help_text="For the care label."))
+    field_order = ["code", "method", "name", "litres_per_skin", "note"]
 
 
 class SideBySide(forms.Form):
@@ -76,7 +77,9 @@ class SideBySide(forms.Form):
         """What stands in a box, in words; nothing for an empty one."""
         value = str(self[name].value() or "")
         field = self.fields[name]
-        return str(dict(flatten_choices(field.choices)).get(value, "")) if value and hasattr(field, "choices") else value
+        return (
+            str(dict(flatten_choices(field.choices)).get(value, "")) if value and hasattr(field, "choices") else value
+        )
 
 
 class LineForm(SideBySide, MeasureForm):

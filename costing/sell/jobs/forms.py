@@ -13,20 +13,15 @@ from inventory.web.forms import DayField, EntryForm, NoteField
 class AgreedForm(EntryForm):
     """What may be put right until the hand-over."""
 
-    work = forms.CharField(
-        label="Work agreed",
-        max_length=200,
-        widget=Suggest(used(Job, "work")),
-        help_text="Taw with the hair on, repair, comb.",
-    )
+    work = forms.CharField(label="Work agreed", max_length=200, widget=Suggest(used(Job, "work")))
     price = MoneyBox(help_text="For the whole work.")
-    deposit = MoneyBox(required=False, help_text="Empty: as in your terms.")
+    deposit = MoneyBox(required=False, help_text="Empty: your terms.")
     ready_by = DayField(required=False, initial=None, label="Ready by")
     condition = NoteField(
         "Condition on receipt",
         longest=500,
         widget=forms.Textarea(attrs={"rows": 2}),
-        help_text="What you both saw, and what you do not promise.",
+        help_text="What you both saw; what is not promised.",
     )
     note = NoteField()
 

@@ -43,7 +43,7 @@ class JobForm(AgreedForm):
         *("postal_address", "number", "taken_on", "note"),
     )
     customer = forms.CharField(
-        max_length=80, widget=Suggest(customers.names), help_text="A name used before is the same customer."
+        max_length=80, widget=Suggest(customers.names), help_text="A name used before is the same one."
     )
     postal_address = NoteField("Address")
     electronic_address = NoteField("Phone or mail", longest=120)
