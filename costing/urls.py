@@ -17,6 +17,7 @@ from costing.make.labour.sessions import views as sessions
 from costing.make.losses import views as losses
 from costing.make.readings import views as readings
 from costing.make.recipes import views as recipes
+from costing.make.recipes.outlines import views as outlines
 from costing.make.steps.marks import views as steps
 from costing.make.steps.plans import views as plans
 from costing.make.stocktake import views as stocktake
@@ -40,6 +41,7 @@ from costing.sell.sales.terms import views as terms
 urlpatterns: list[URLPattern] = [
     path("recipes/", recipes.RecipeList.as_view(), name="recipes"),
     path("recipes/new/", recipes.RecipeNew.as_view(), name="recipe_new"),
+    path("recipe-outlines/", outlines.listed, name="recipe_outlines"),
     path("recipes/<code:code>/", recipes.recipe, name="recipe"),
     path("recipes/<code:code>/new/", recipes.RecipeVersionNew.as_view(), name="recipe_version_new"),
     path("recipes/<code:code>/bath/", baths.recipe_bath, name="recipe_bath"),

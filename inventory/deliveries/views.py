@@ -22,7 +22,6 @@ from inventory.web.lists import ListPage, allowed, asked_number
 from inventory.web.rows import RowsView
 from inventory.web.tables import coins
 from inventory.web.trail import above, page
-from inventory.web.views import back_to
 
 
 class Deliveries(ListPage):
@@ -91,13 +90,6 @@ class DeliveryNew(RowsView):
             found["supplier"] = suppliers.named(name=found["supplier"], by=self.request.user)
             found["carriage"] = found["carriage"] or Decimal(0)
             return deliveries.record(lines=[deliveries.Line(**row) for row in self.filled()], **found)
-
-    def get_success_url(self) -> str:
-        """Where the maker came from to record it, else the delivery."""
-        return back_to(self.request, super().get_success_url())
-
-    def get_cancel_url(self) -> str:
-        return back_to(self.request, super().get_cancel_url())
 
     def get_success_message(self) -> str:
         total = coins(sum((row.value for row in ledger.movements(self.made.posting)), ZERO))

@@ -53,6 +53,14 @@ class MaterialNew(EntryView):
     opens_made = True
     success_message = "{self.made.name} is on the list. Record a delivery, or what is there already."
 
+    def get_initial(self) -> dict[str, Any]:
+        """An address may bring what a recipe asks for."""
+        return {
+            name: self.request.GET.get(name)
+            for name in ("code", "name", "unit", "substance")
+            if name in self.request.GET
+        }
+
     def enter(self, form: NewMaterialForm) -> Material:
         found = self.sent(form)
         with transaction.atomic():

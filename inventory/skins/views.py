@@ -2,6 +2,7 @@
 
 from decimal import Decimal
 from typing import Any
+from urllib.parse import urlencode
 
 from django.db import transaction
 from django.urls import reverse
@@ -14,7 +15,7 @@ from inventory.skins.models import Skin
 from inventory.skins.tables import SkinTable
 from inventory.suppliers.services import named_supplier
 from inventory.web.lists import ListPage
-from inventory.web.views import About, EntryView
+from inventory.web.views import About, EntryView, back_to
 
 LIKE = ("species", "sex_age", "customer", "source", "supplier")
 
@@ -62,7 +63,10 @@ class SkinNew(EntryView):
             )
 
     def get_success_url(self) -> str:
-        return f"{reverse('skin_new')}?like={self.made.tag}" if self.another else super().get_success_url()
+        if not self.another:
+            return super().get_success_url()
+        further = {"like": self.made.tag, "next": back_to(self.request, "")}
+        return f"{reverse('skin_new')}?{urlencode({name: value for name, value in further.items() if value})}"
 
 
 class SkinEdit(About[Skin]):

@@ -22,6 +22,7 @@ LABELS = {
     "books": "Books",
     "setup": "Setup",
     "recipes": "Recipes",
+    "recipe_outlines": "Outlines",
     "labour": "Work",
     "plan": "Plan ahead",
     "sessions": "Softening sessions",

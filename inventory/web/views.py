@@ -136,8 +136,8 @@ class EntryView(Framed, Page):
         return kind(**{**options, "initial": {**options["initial"], **typed}})
 
     def get_success_url(self) -> str:
-        """Where to go after: what was made, if anything was and it has a page that is to be opened; else back."""
-        return address(self.made) if self.opens_made and self.made else self.get_cancel_url()
+        """Where the maker came from to enter it (`next`); else what was made, if it has a page to be opened; else back."""
+        return back_to(self.request, address(self.made) if self.opens_made and self.made else self.get_cancel_url())
 
     def whose(self) -> Model | None:
         """What has the page that the entry begins and ends on; None where that is a list."""
@@ -194,7 +194,7 @@ class EntryView(Framed, Page):
         context = {
             "submit": self.get_submit(),
             "danger": self.danger,
-            "cancel": self.get_cancel_url(),
+            "cancel": back_to(self.request, self.get_cancel_url()),
             "keeps": self.keeps,
             "words": self.waiting_words() if self.keeps else "",
             "words_of": self.words_of,

@@ -23,7 +23,7 @@ from inventory.templatetags import figures
 from inventory.web.fields import AREAS
 from inventory.web.rows import PREFIX, RowsView
 from inventory.web.trail import address, page
-from inventory.web.views import About
+from inventory.web.views import About, back_to
 
 SHARES = "shares"
 OFFCUTS = "offcuts"
@@ -170,7 +170,7 @@ class ArticleFinish(RowsView):
         )
 
     def get_success_url(self) -> str:
-        return address(self.made[0])
+        return back_to(self.request, address(self.made[0]))
 
     def get_success_message(self) -> str:
         numbers = ", ".join(piece.number for piece in self.made)

@@ -1,7 +1,7 @@
 """Forms of recipes: the head of a version, the rows of lines and of steps; and what the list can be narrowed by."""
 
 import dataclasses
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from typing import Any, cast
 
 from django import forms
@@ -11,11 +11,12 @@ from django.utils.choices import flatten_choices
 from costing.make.forms import KindField
 from costing.make.recipes import selectors as recipes
 from costing.make.recipes.models import RecipeLine, RecipeStep, TaskKind
+from costing.make.recipes.outlines.rules import Ingredient
 from costing.make.recipes.rules import BASES, Span, spans, tie
 from costing.make.recipes.services import MOST_DAYS, MOST_MINUTES, MOST_STEPS, Step
 from inventory.errors import Refused
 from inventory.materials.forms import MeasureForm
-from inventory.models import Method
+from inventory.models import Material, Method
 from inventory.web.fields import halved
 from inventory.web.filters import Finder, one_of, search
 from inventory.web.forms import EntryForm, FigureField, NoteField, Rows, WholeField, entered, rows
@@ -88,10 +89,20 @@ class LineForm(SideBySide, MeasureForm):
     day = WholeField("Day", most=MOST_DAYS, required=False, help_text="Of the step. Empty: as it begins.")
     at_end = forms.BooleanField(required=False, label="As the step ends")
     how = NoteField("How", longest=80, help_text="Dissolved, and slowly.")
+    wanted = NoteField(longest=80, widget=forms.HiddenInput)
     needed = {**MeasureForm.needed, "basis": "Choose what the amount is for, or empty the row."}
     together = (("material", "amount", "unit", "basis"), ("step",))
     besides = (("day", "at_end"), ("how",))
     told_by = ("material", "amount", "unit", "basis", "step")
+
+    def __init__(self, *args: Any, **options: Any) -> None:
+        super().__init__(*args, **options)
+        if wanted := self["wanted"].value():
+            self.fields["material"].help_text = f"The outline means: {wanted}."
+
+    def has_changed(self) -> bool:
+        """Without material and amount a row says nothing, whatever an outline or the maker put beside them."""
+        return bool({"material", "amount"} & set(self.changed_data))
 
     def by_measure(self, found: dict[str, Any]) -> bool:
         return bool(found["basis"] != PERCENT)
@@ -105,6 +116,12 @@ def line_as_row(line: RecipeLine) -> dict[str, Any]:
     amount, unit = recipes.typed(line)
     found = {"material": line.material, "basis": line.basis, "how": line.how, "amount": amount}
     return {**found, "unit": "" if unit == "%" else unit, **_when_as_row(line)}
+
+
+def ingredient_as_row(line: Ingredient, shelf: Iterable[Material]) -> dict[str, Any]:
+    """A line of an outline as it stands in a row: all but the amount, and the material where the shelf has it."""
+    found = {"material": line.among(shelf), "basis": line.basis, "step": line.goes_in, "day": line.day}
+    return {**found, "at_end": line.at_end, "how": line.how, "wanted": line.material}
 
 
 def _when_as_row(line: RecipeLine) -> dict[str, Any]:

@@ -17,11 +17,13 @@ from costing.make.recipes.forms import (
     RecipeForm,
     StepRows,
     VersionForm,
+    ingredient_as_row,
     line_as_row,
     step_as_row,
     when,
 )
 from costing.make.recipes.models import Recipe, RecipeVersion
+from costing.make.recipes.outlines.rules import Outline, outlines
 from costing.make.recipes.rules import Span, spans
 from costing.make.recipes.services import MOST_STEPS
 from costing.make.recipes.tables import RecipeTable
@@ -33,7 +35,7 @@ from inventory.web.forms import MORE, STEP, Rows, with_more
 from inventory.web.lists import ListPage
 from inventory.web.rows import RowsView
 from inventory.web.trail import above, address, page
-from inventory.web.views import About
+from inventory.web.views import About, back_to
 
 STEPS = "steps"
 # A sender that knows nothing of steps (a page opened long ago) sends none.
@@ -48,11 +50,13 @@ class RecipeList(ListPage):
     trail = ("batches",)
     lead = "Your own amounts, in versions. A batch keeps the version that it was made by."
     action = ("Write a recipe", "recipe_new")
+    links = ("recipe_outlines",)
     needs = Act.SHED
     empty_title = "No recipe yet"
     empty_text = (
         "Write down what you put in: a material, how much, and what the amount is for (a litre of bath, a skin, "
-        "a share of the weight). The materials must be on the shelf first, if only with nothing in them."
+        "a share of the weight). The materials must be on the shelf first, if only with nothing in them. An outline brings "
+        "the steps of common practice, and leaves the amounts to you."
     )
 
 
@@ -158,13 +162,48 @@ class _Write(RowsView):
         return {**self.sent(form), "lines": lines, "steps": steps}
 
     def get_success_url(self) -> str:
-        return address(self.made.recipe)
+        return back_to(self.request, address(self.made.recipe))
 
 
 class RecipeNew(_Write):
+    """`?outline=` fills the rows from an outline of common practice; amounts are left to the maker."""
+
     title = "Write a recipe"
     lead = "Amounts are yours. Name the exact material: potash alum and aluminium sulphate are not the same by weight."
     form_class = RecipeForm
+    template_name = "costing/make/recipes/new.html"
+
+    @cached_property
+    def outline(self) -> Outline | None:
+        return outlines().get(self.request.GET.get("outline", ""))
+
+    def get_initial(self) -> dict[str, Any]:
+        return (
+            {"code": self.outline.code, "name": self.outline.title, "method": self.outline.method}
+            if self.outline
+            else {}
+        )
+
+    def first_rows(self) -> list[dict[str, Any]]:
+        return [ingredient_as_row(line, self.materials) for line in self.outline.lines] if self.outline else []
+
+    def rows_of(self, data: QueryDict | None = None, **options: Any) -> Rows:
+        made = super().rows_of(data, **options)
+        made.extra = 0 if self.outline and data is None else made.extra
+        return made
+
+    def first_steps(self) -> list[dict[str, Any]]:
+        return [dict(step) for step in self.outline.steps] if self.outline else []
+
+    def get_success_message(self) -> str:
+        """Names what an outline asked for and the maker left out."""
+        rows = (row for row in self.rows.forms if not row.has_changed())
+        left_out = dict.fromkeys(wanted for row in rows if (wanted := row["wanted"].value()))
+        return super().get_success_message() + (f" Left out: {', '.join(left_out)}." if left_out else "")
+
+    def get_context_data(self, **more_context: Any) -> dict[str, Any]:
+        missing = self.outline.missing(self.materials) if self.outline else []
+        return super().get_context_data(outline=self.outline, missing=missing, **more_context)
 
     def enter(self, form: forms.Form) -> RecipeVersion:
         return recipes.write(number=1, **self.written(form))
