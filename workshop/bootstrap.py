@@ -21,6 +21,7 @@ from inventory.models import Article, Workshop
 from inventory.people import services as people
 from workshop import transfer
 from workshop.answers import daily as answers
+from workshop.phone import addresses
 from workshop.reports import answers as reports
 
 DEMO = settings.BASE_DIR / "fixtures" / "demo"
@@ -59,13 +60,21 @@ def address(host: str, port: int) -> str:
     return f"http://{name}:{port}"
 
 
+def answer_on_network(host: str) -> None:
+    """A server that listens to all answers to this machine's own address in its network, too, so that a phone finds it."""
+    own = addresses.own_address() if host in EVERYWHERE else ""
+    if own and own not in settings.ALLOWED_HOSTS:
+        settings.ALLOWED_HOSTS.append(own)
+
+
 def hint(host: str, port: int) -> str:
     """How another device gets in, when the server listens to all of them."""
     if host not in EVERYWHERE:
         return ""
     names = [name for name in settings.ALLOWED_HOSTS if name not in OWN_NAMES]
     if names:
-        return "From a phone: " + " or ".join(f"http://{name}:{port}" for name in names)
+        found = " or ".join(f"http://{name}:{port}" for name in names)
+        return f"From a phone: {found}. A code for its camera: the menu at the top right, Connect a phone."
     return (
         "A phone is refused until the server knows its own name there: "
         "set TAWERY_HOSTS to this machine's name or address in your network and open again."
@@ -84,7 +93,7 @@ def lines() -> Iterator[str]:
     yield from answers.restock_lines(answers.restock_answer(workshop.today()))
     article = _article()
     if article is None:
-        yield "No article is finished yet. Start in Setup, then take goods in on Shelf and skins in on Skins."
+        yield "No article is finished yet. Today shows the six steps to a first price."
         return
     yield from answers.price_lines(answers.price_answer(article.number, None))
     yield _label(article)

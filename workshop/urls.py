@@ -7,8 +7,10 @@ from django.urls import include, path, re_path
 import inventory.web.paths  # noqa: F401
 from workshop.calendar import views as calendar
 from workshop.documents import views as papers
+from workshop.first_steps import views as first_steps
 from workshop.help import views as helping
 from workshop.look import views as look
+from workshop.phone import views as phone
 from workshop.reports import views as reports
 from workshop.search import views as searching
 from workshop.setup import views as setup
@@ -16,11 +18,13 @@ from workshop.today import views as today
 
 urlpatterns = [
     path("", today.today, name="today"),
+    path("first-steps/over/", first_steps.put_away, name="first_steps_over"),
     path(
         "sign-in/",
         LoginView.as_view(template_name="workshop/setup/sign_in.html", redirect_authenticated_user=True),
         name="sign_in",
     ),
+    path("sign-in/phone/", login_not_required(phone.ByCode.as_view()), name="phone_link"),
     path("sign-in/link/", login_not_required(setup.ByLink.as_view()), name="sign_in_link"),
     path("sign-out/", LogoutView.as_view(), name="sign_out"),
     path("search/", searching.search, name="search"),
@@ -45,6 +49,8 @@ urlpatterns = [
     path("setup/people/<int:pk>/role/", setup.PersonRole.as_view(), name="person_role"),
     path("setup/people/<int:pk>/out/", setup.PersonShutOut.as_view(), name="person_shut_out"),
     path("setup/people/<int:pk>/link/", setup.PersonLink.as_view(), name="person_link"),
+    path("setup/phone/", phone.Phone.as_view(), name="phone"),
+    path("setup/name/", setup.OwnName.as_view(), name="own_name"),
     path("setup/password/", setup.OwnPassword.as_view(), name="own_password"),
     path("setup/calendar/", calendar.CalendarLinks.as_view(), name="calendar_links"),
     path("setup/calendar/<int:pk>/end/", calendar.CalendarEnd.as_view(), name="calendar_end"),

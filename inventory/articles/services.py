@@ -7,7 +7,8 @@ from decimal import Decimal
 from fractions import Fraction
 
 from inventory.articles.models import Article, ArticleSkin, Method, Regrade
-from inventory.base import checks
+from inventory.base import checks, selectors as workshop
+from inventory.base.accounting import services as accounting
 from inventory.base.services import service
 from inventory.errors import Refused
 from inventory.permits import Act, Person, author
@@ -47,6 +48,7 @@ def create(*, piece: Piece, skins: Sequence[Skin], finished_on: date, book_cost:
         ArticleSkin(article=article, skin=skin, share_of=piece.share.numerator, share_in=piece.share.denominator)
         for skin in skins
     )
+    _first_price(article)
     return article
 
 
@@ -55,7 +57,14 @@ def set_price(*, article: Article, list_price: Decimal | None, by: Person = None
     """The asked price, tax included where there is one; None takes it off."""
     article.list_price = _asked(list_price)
     article.save(update_fields=["list_price"])
+    _first_price(article)
     return article
+
+
+def _first_price(article: Article) -> None:
+    """A newcomer who has set a price has done the first steps; Today asks nothing about them from then on."""
+    if article.list_price is not None and not workshop.current().first_steps_over:
+        accounting.end_first_steps()
 
 
 @service(Act.PRICES, makes=Regrade)

@@ -59,6 +59,7 @@ class Workshop(models.Model):
     """One row. `today` pins the calendar of a demonstration; empty means the real day.
 
     `time_zone` is an IANA name, such as Europe/Helsinki; empty means the server's own.
+    `first_steps_over`: Today shows a newcomer's list no more, because a first price was set or the maker put it away.
     """
 
     name = models.CharField(max_length=80, default="My workshop")
@@ -71,6 +72,7 @@ class Workshop(models.Model):
     cost_flow = models.CharField(max_length=8, choices=CostFlow.choices, default=CostFlow.AVERAGE)
     closed_to = models.DateField(null=True, blank=True)
     today = models.DateField(null=True, blank=True)
+    first_steps_over = models.BooleanField(default=False)
 
     class Meta:
         constraints = [

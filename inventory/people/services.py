@@ -8,14 +8,14 @@ from inventory.base.services import service
 from inventory.errors import Refused, Taken
 from inventory.permits import OWNER, ROLES, Act, Person
 
+# What the first owner is called until they choose a sign-in name of their own.
+FIRST_NAME = "owner"
+
 
 @service(Act.SETUP)
 def add(*, name: str, role: str, by: Person = None) -> User:
     """A person with one role, able to sign in by a one-time link."""
-    name = checks.code(name, "The sign-in name", field="name", longest=30)
-    if User.objects.filter(username__iexact=name).exists():
-        raise Taken("The sign-in name", name, field="name")
-    person = User.objects.create_user(name)
+    person = User.objects.create_user(_free_name(name))
     person.set_unusable_password()
     person.save()
     _give(person, role)
@@ -53,12 +53,29 @@ def _refuse_last_owner(person: User) -> None:
 def owner() -> User:
     """The first owner, made when there is none: for `manage.py open`."""
     found = User.objects.filter(groups__name=OWNER, is_active=True).order_by("pk").first()
-    return found or add(name="owner", role=OWNER)
+    return found or add(name=FIRST_NAME, role=OWNER)
 
 
 def _give(person: User, role: str) -> None:
     group, _ = Group.objects.get_or_create(name=checks.choice(role, ROLES, "role", field="role"))
     person.groups.set([group])
+
+
+@transaction.atomic
+def rename(*, person: User, name: str) -> User:
+    """Another sign-in name; the caller has checked that it is the person's own. Sessions and entries stay theirs."""
+    person.username = _free_name(name, apart=person)
+    person.save(update_fields=["username"])
+    return person
+
+
+def _free_name(name: str, apart: User | None = None) -> str:
+    """A sign-in name that nobody else has, whatever the case of its letters."""
+    name = checks.code(name, "The sign-in name", field="name", longest=30)
+    others = User.objects.exclude(pk=apart.pk) if apart else User.objects.all()
+    if others.filter(username__iexact=name).exists():
+        raise Taken("The sign-in name", name, field="name")
+    return name
 
 
 def set_password(*, person: User, password: str) -> User:

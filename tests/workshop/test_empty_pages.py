@@ -14,8 +14,7 @@ pytestmark = [pytest.mark.django_db, pytest.mark.usefixtures("type_is_cut")]
 @pytest.mark.parametrize(
     ("path", "words"),
     [
-        ("/", "Nothing presses today"),
-        ("/", "No batch is planned. A plan tells the shelf what it must hold."),
+        ("/", "Six steps to your first price"),
         ("/books/", "Nothing was on the shelf, and nothing came in or was used."),
         ("/books/year/2025/", "No material was used in 2025."),
         ("/books/worth/", "The shelf was empty that day."),

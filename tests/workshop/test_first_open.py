@@ -41,7 +41,7 @@ def test_the_first_opening_loads_the_demonstration_and_answers_the_four_question
 @pytest.mark.django_db
 def test_an_empty_opening_says_where_to_start_and_stays_empty(data: Path) -> None:
     said = opened("--empty")
-    assert "No article is finished yet. Start in Setup" in said
+    assert "No article is finished yet. Today shows the six steps to a first price." in said
     assert (Workshop.objects.count(), Material.objects.count()) == (1, 0)
     assert "demonstration" not in opened()
     assert Material.objects.count() == 0

@@ -132,7 +132,23 @@ def test_listening_everywhere_says_what_a_phone_needs(settings: Settings) -> Non
     assert opening.hint("127.0.0.1", 8000) == ""
     assert "TAWERY_HOSTS" in opening.hint("0.0.0.0", 8000)  # noqa: S104
     settings.ALLOWED_HOSTS = [*opening.OWN_NAMES, "shed.example"]
-    assert opening.hint("0.0.0.0", 8000) == "From a phone: http://shed.example:8000"  # noqa: S104
+    assert opening.hint("0.0.0.0", 8000).startswith("From a phone: http://shed.example:8000. A code")  # noqa: S104
+
+
+def test_a_server_that_listens_to_all_answers_to_the_machine_s_own_address(
+    settings: Settings, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    settings.ALLOWED_HOSTS = [*opening.OWN_NAMES]
+    monkeypatch.setattr(opening.addresses, "own_address", lambda: "192.0.2.20")
+    opening.answer_on_network("127.0.0.1")
+    assert [*opening.OWN_NAMES] == settings.ALLOWED_HOSTS
+    for _ in range(2):
+        opening.answer_on_network("0.0.0.0")  # noqa: S104
+    assert [*opening.OWN_NAMES, "192.0.2.20"] == settings.ALLOWED_HOSTS
+    assert opening.hint("0.0.0.0", 8000).startswith("From a phone: http://192.0.2.20:8000.")  # noqa: S104
+    monkeypatch.setattr(opening.addresses, "own_address", lambda: "")
+    opening.answer_on_network("0.0.0.0")  # noqa: S104
+    assert [*opening.OWN_NAMES, "192.0.2.20"] == settings.ALLOWED_HOSTS
 
 
 def ask(port: int, path: str, **headers: str) -> tuple[int, dict[str, str], str]:

@@ -407,6 +407,35 @@ def test_anybody_sets_their_own_password_and_stays_signed_in(helper: Client, set
     assert door["Location"] == "/"
 
 
+def test_anybody_chooses_their_own_sign_in_name_and_stays_signed_in(helper: Client) -> None:
+    assert helper.post(reverse("own_name"), {**POSTED, "name": "Jane_D"})["Location"] == "/"
+    page = helper.get("/")
+    assert "Your sign-in name is Jane_D." in text(page)
+    assert page.context["user"].username == "Jane_D"
+    assert helper.post(reverse("own_name"), {**POSTED, "name": "jane_d"}).status_code == 302
+
+
+@pytest.mark.parametrize(
+    ("name", "refusal"),
+    [
+        ("OWNER", "The sign-in name OWNER is used already. Choose another"),
+        ("two words", "no spaces"),
+        ("", "This field is required"),
+        ("x" * 31, "at most 30"),
+    ],
+)
+def test_a_sign_in_name_that_cannot_be_had_is_refused_beside_its_field(helper: Client, name: str, refusal: str) -> None:
+    before = helper.get("/").context["user"].username
+    assert refusal in text(helper.post(reverse("own_name"), {**POSTED, "name": name}))
+    assert helper.get("/").context["user"].username == before
+
+
+def test_a_renamed_owner_is_the_one_whom_the_next_opening_lets_in(client: Client, owner: User) -> None:
+    client.post(reverse("own_name"), {**POSTED, "name": "kaisa"})
+    assert (people.owner().pk, people.owner().username) == (owner.pk, "kaisa")
+    assert User.objects.filter(groups__name="owner").count() == 1
+
+
 @pytest.mark.parametrize(("password", "refusal"), [("xk3-9", "too short"), ("password123", "too common")])
 def test_a_weak_password_is_refused_beside_its_field(client: Client, password: str, refusal: str) -> None:
     answer = client.post(reverse("own_password"), {**POSTED, "password": password})

@@ -50,7 +50,7 @@ ON_BATCH = (
     "step_log",
     "reading_new_batch",
 )
-OPEN = {"sign_in", "sign_in_link", "light", "calendar"}
+OPEN = {"sign_in", "sign_in_link", "phone_link", "light", "calendar"}
 
 POLICY = {
     "default-src": "'self'",

@@ -58,6 +58,15 @@ class PersonForm(EntryForm):
     )
 
 
+class OwnNameForm(EntryForm):
+    name = forms.CharField(
+        label="Sign-in name",
+        max_length=30,
+        help_text="Letters a to z, figures, . _ / and -. Your entries show it; what you wrote before shows the new one too.",
+        widget=forms.TextInput(attrs={"autocomplete": "username"}),
+    )
+
+
 class OwnPasswordForm(EntryForm):
     password = forms.CharField(
         label="New password",

@@ -21,7 +21,7 @@ from inventory.errors import Refused
 from inventory.people import services as people
 from inventory.permits import Act, require
 from inventory.web.views import About, EntryView
-from workshop.setup.forms import CloseForm, OwnPasswordForm, PersonForm, WorkshopForm
+from workshop.setup.forms import CloseForm, OwnNameForm, OwnPasswordForm, PersonForm, WorkshopForm
 
 FIELDS = ("name", "maker", "postal_address", "electronic_address", "stand_in", "time_zone", "currency", "cost_flow")
 
@@ -149,6 +149,22 @@ class PersonLink(_OfPerson):
     def form_valid(self, form: Any) -> HttpResponse:
         link = self.request.build_absolute_uri(reverse("sign_in_link")) + get_query_string(self.thing)
         return shown_once(self.request, "workshop/setup/link.html", "Setup", person=self.thing, link=link)
+
+
+class OwnName(EntryView):
+    form_class = OwnNameForm
+    title = "My sign-in name"
+    lead = "You stay signed in, and your links and password stay good: only the name that you sign in with is another."
+    cancel_page = "today"
+    success_message = "Your sign-in name is {self.made.username}."
+
+    def get_initial(self) -> dict[str, Any]:
+        return {"name": self.request.user.get_username()}
+
+    def enter(self, form: OwnNameForm) -> User:
+        user = self.request.user
+        assert isinstance(user, User)  # noqa: S101 - the page needs sign-in
+        return people.rename(person=user, name=form.cleaned_data["name"])
 
 
 class OwnPassword(EntryView):

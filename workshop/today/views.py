@@ -13,6 +13,7 @@ from costing.make.steps.agenda import selectors as agenda
 from costing.models import Batch
 from inventory.base import selectors as workshop
 from inventory.permits import Act, may
+from workshop.first_steps import views as first_steps
 from workshop.today import selectors as today_read, today_text
 
 SHOWN = 8
@@ -24,6 +25,15 @@ NEXT_DAYS = 3650
 @require_safe
 def today(request: HttpRequest) -> HttpResponse:
     day = workshop.today()
+    there = {
+        "running": sessions.running(),
+        "alerts": restock.alerts(day),
+        "in_work": today_read.batches(Batch.State.IN_WORK),
+        "planned": [(batch, (batch.start - day).days) for batch in today_read.batches(Batch.State.PLANNED)],
+        "waiting": today_read.waiting()[:SHOWN],
+        "unpriced": today_read.unpriced()[:SHOWN],
+    }
+    newcomer = first_steps.shown(request.user)
     return render(
         request,
         "workshop/today/today.html",
@@ -34,13 +44,10 @@ def today(request: HttpRequest) -> HttpResponse:
             "shed_under_a_finger": True,
             "may_log": may(request.user, Act.SHED),
             "may_goods": may(request.user, Act.GOODS),
-            "running": sessions.running(),
-            "alerts": restock.alerts(day),
-            "in_work": today_read.batches(Batch.State.IN_WORK),
-            "planned": [(batch, (batch.start - day).days) for batch in today_read.batches(Batch.State.PLANNED)],
-            "waiting": today_read.waiting()[:SHOWN],
-            "unpriced": today_read.unpriced()[:SHOWN],
+            **there,
             **_hands(day),
+            **newcomer,
+            "only_first_steps": bool(newcomer) and not any(there.values()),
         },
     )
 

@@ -89,6 +89,15 @@ def _change_cost_flow(row: Workshop, cost_flow: str) -> None:
     row.save(update_fields=["cost_flow"])
 
 
+@service(Act.SETUP)
+def end_first_steps(*, by: Person = None) -> Workshop:
+    """Today shows a newcomer's list no more: a first price is set, the maker put it away, or a folder was loaded."""
+    row = _row()
+    row.first_steps_over = True
+    row.save()
+    return row
+
+
 @service(Act.BOOKS)
 def close_books(*, to: date | None, by: Person = None) -> Workshop:
     """Nothing is posted on or before `to` from now on; an earlier day, or None, opens the books again."""

@@ -35,6 +35,7 @@ class Command(BaseCommand):
         except Refused as refusal:
             raise CommandError(str(refusal)) from None
         address = opening.address(options["listen"], options["port"])
+        opening.answer_on_network(options["listen"])
         self.stdout.write(f"\nSign in, works once, today: {opening.link(address)}\n")
         if not options["no_serve"]:
             self._serve(options["listen"], options["port"], address)

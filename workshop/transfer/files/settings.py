@@ -44,7 +44,7 @@ def saved_rates() -> Iterator[Cells]:
 
 def load_settings(session: ImportSession) -> None:
     """All but the two that would be in the way of the events: they come last."""
-    accounting.set_up()  # the row itself: a workshop that was loaded is set up, also when the file says nothing of it
+    accounting.end_first_steps()  # the row itself: a workshop that was loaded is set up, also when the file says nothing of it
     if session.rows("rates.csv") or any(_head(row["key"]) == "rates" for row in session.rows("workshop.csv")):
         rates.clear()  # what was set up before would hold beside them
     runs: list[CsvRow] = []
