@@ -10,7 +10,7 @@ import pytest
 from tests.browser.conftest import PHONE, opened, playwright
 from tests.browser.walking import PROBE
 
-pytestmark = [pytest.mark.browser, pytest.mark.slow]
+pytestmark = [pytest.mark.browser, pytest.mark.slow, pytest.mark.thorough]
 see = playwright.expect
 
 # Links and buttons pressed from the empty workshop to the price, typing and choosing apart; a change that asks more is seen.

@@ -100,6 +100,11 @@ class LineForm(SideBySide, MeasureForm):
         if wanted := self["wanted"].value():
             self.fields["material"].help_text = f"The outline means: {wanted}."
 
+    @property
+    def told(self) -> str:
+        """A line of an outline stands open until its amount is entered."""
+        return "" if self["wanted"].value() and not self["amount"].value() else super().told
+
     def has_changed(self) -> bool:
         """Without material and amount a row says nothing, whatever an outline or the maker put beside them."""
         return bool({"material", "amount"} & set(self.changed_data))
