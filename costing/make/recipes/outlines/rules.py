@@ -76,7 +76,7 @@ class Outline:
     @property
     def materials(self) -> tuple[Ingredient, ...]:
         """Each material once, in its order."""
-        return tuple({line.material: line for line in reversed(self.lines)}.values())[::-1]
+        return tuple({line.material: line for line in self.lines}.values())
 
     def missing(self, shelf: Iterable[OnShelf]) -> list[Ingredient]:
         """The materials that the shelf does not know."""
