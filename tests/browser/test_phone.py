@@ -7,6 +7,7 @@ from django.urls import URLPattern, URLResolver, get_resolver
 
 from inventory.web.lists import ListPage
 from tests.browser.conftest import DESK, PHONE, Workshop
+from tests.browser.walking import STILL, looked_at, on_phone
 
 playwright = pytest.importorskip("playwright.sync_api")
 pytestmark = [pytest.mark.browser, pytest.mark.slow]
@@ -106,11 +107,26 @@ def test_every_page_has_the_header_and_nothing_at_its_foot(fresh: Workshop, path
     fresh.told.clear()  # of the page that is not there
 
 
+@pytest.mark.parametrize("path", ["/search/?q=a", "/search/?q=zebra", "/help/"], ids=["found", "nothing", "help"])
+def test_search_and_help_serve_thumb_keyboard_and_reader(fresh: Workshop, path: str) -> None:
+    page = fresh.page(**STILL)
+    page.goto(path)
+    assert looked_at(page) == []
+
+
+@pytest.mark.parametrize("path", ["/books/", "/batches/B5/steps/"], ids=["desk", "shed"])
+def test_the_open_menu_serves_thumb_and_reader(fresh: Workshop, path: str) -> None:
+    page = fresh.page(**STILL)
+    page.goto(path)
+    page.get_by_label("Menu of owner").tap()
+    assert on_phone(page) == []
+
+
 @pytest.mark.parametrize("path", ["/setup/", "/batches/B5/steps/"])
 def test_today_is_one_tap_away_however_far_the_sections_are_scrolled(fresh: Workshop, path: str) -> None:
     page = fresh.page(**NARROW)
     page.goto(path)
-    page.locator("nav.rooms").evaluate("rooms => { rooms.scrollLeft = rooms.scrollWidth; }")
+    page.locator("nav.rooms > div").evaluate("rooms => { rooms.scrollLeft = rooms.scrollWidth; }")
     today = page.get_by_role("link", name="Today", exact=True)
     see(today).to_be_in_viewport(ratio=1)
     see(page.get_by_role("link", name="Setup", exact=True)).to_be_in_viewport()

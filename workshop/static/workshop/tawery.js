@@ -18,7 +18,7 @@ window.addEventListener("pageshow", (event) => {
 document.addEventListener("DOMContentLoaded", () => {
   document.querySelector(".summary")?.focus();
   const here = document.querySelector(".rooms [aria-current]");
-  if (here) here.parentElement.scrollLeft = here.offsetLeft - here.parentElement.firstElementChild.offsetWidth - 8;
+  if (here) here.parentElement.scrollLeft = here.offsetLeft - 24;
   const step = document.querySelector(".track [aria-current]");
   if (step) step.closest(".scroll").scrollLeft = step.offsetLeft - 24;
 });
