@@ -20,42 +20,63 @@ from inventory.money import half_up
 # Ideal gas at 101.325 kPa: R ÷ p with the exact SI gas constant, in litres a mole and kelvin (24.0551 L/mol at 20 °C).
 _GAS_LITRES_PER_MOL_K = Fraction("8.31446261815324") / Fraction("101.325")
 _KELVIN_AT_0 = Fraction("273.15")
-_SHEET = "Check the supplier's safety data sheet."
-_MILD = f"No usual hazard; keep dust out of the eyes. {_SHEET}"
-_ALUM = f"Serious eye damage from dust and splashes, acid in water: eye protection and gloves. {_SHEET}"
-_SODA = f"Irritates the eyes; foams and gives off carbon dioxide with alum or acid: add slowly, open vessel. {_SHEET}"
-_BICARB = f"No usual hazard; foams and gives off carbon dioxide with alum or acid: add slowly, open vessel. {_SHEET}"
-_BORAX = f"May harm fertility and the unborn child: no dust, gloves, locked away from children. {_SHEET}"
-_LIME = f"Burns the eyes, irritates skin and airways: eye protection, gloves, no dust. {_SHEET}"
-_CITRIC = f"Irritates the eyes: eye protection. {_SHEET}"
+SHEET = "Check the supplier's safety data sheet."
+FROM_MEMORY = "From memory: check the supplier's safety data sheet."
+_MILD = "No usual hazard; keep dust out of the eyes."
+_ALUM = "Serious eye damage from dust and splashes, acid in water: eye protection and gloves."
+_SODA = "Irritates the eyes; foams and gives off carbon dioxide with alum or acid: add slowly, open vessel."
+_BICARB = "No usual hazard; foams and gives off carbon dioxide with alum or acid: add slowly, open vessel."
+_BORAX = "May harm fertility and the unborn child: no dust, gloves, locked away from children."
+_LIME = "Burns the eyes, irritates skin and airways: eye protection, gloves, no dust."
+_CITRIC = "Irritates the eyes: eye protection."
+
+# Who classified it so, and with which statements; what is not here is from memory. Of the others the sheets disagree, or none
+# was read.
+_NOTIFIED = "EU classification and labelling inventory, leading joint notification for CAS 10043-01-3 (H290, H318)"
+_CARD = "International Chemical Safety Card 1135, April 2024 (serious eye irritation)"
+_PRODUCER = "registrants of hydrated lime, in a UK producer's sheet of 2013 (H315, H318, H335)"
+_SUPPLIERS = "suppliers' sheets of 2015 and 2018 under Regulation (EC) 1272/2008 (H319)"
 
 
 @dataclass(frozen=True, slots=True)
 class Substance:
-    """One exact substance. Molar mass in g/mol; equivalents are moles of Al, OH⁻ and CO₂ that one mole brings."""
+    """One exact substance. Molar mass in g/mol; equivalents are moles of Al, OH⁻ and CO₂ that one mole brings.
+
+    `warns` are the usual words of caution; `source` names the published classification they come from: empty, from memory.
+    """
 
     slug: str
     name: str
     formula: str
     molar_mass: Decimal
-    hazard: str
+    warns: str
     aluminium_per_mol: int = 0
     alkali_per_mol: int = 0
     co2_per_mol: int = 0
+    source: str = ""
+
+    @property
+    def defers(self) -> str:
+        return SHEET if self.source else FROM_MEMORY
+
+    @property
+    def hazard(self) -> str:
+        """The usual caution, and how far it may be trusted."""
+        return f"{self.warns} {self.defers}"
 
 
 def _sulphate(slug: str, water: int, mass: str) -> Substance:
     name = f"Aluminium sulphate, {water} water" if water else "Aluminium sulphate, anhydrous"
     formula = f"Al2(SO4)3·{water}H2O" if water else "Al2(SO4)3"
-    return Substance(slug, name, formula, Decimal(mass), _ALUM, aluminium_per_mol=2)
+    return Substance(slug, name, formula, Decimal(mass), _ALUM, aluminium_per_mol=2, source=_NOTIFIED)
 
 
 def _alum(slug: str, name: str, formula: str, mass: str) -> Substance:
     return Substance(slug, name, formula, Decimal(mass), _MILD, aluminium_per_mol=1)
 
 
-def _soda(slug: str, name: str, formula: str, mass: str) -> Substance:
-    return Substance(slug, name, formula, Decimal(mass), _SODA, alkali_per_mol=2, co2_per_mol=1)
+def _soda(slug: str, name: str, formula: str, mass: str, source: str = "") -> Substance:
+    return Substance(slug, name, formula, Decimal(mass), _SODA, alkali_per_mol=2, co2_per_mol=1, source=source)
 
 
 _ROWS = (
@@ -65,14 +86,16 @@ _ROWS = (
     _sulphate("aluminium_sulphate_18", 18, "666.4011"),
     _alum("potash_alum", "Potash alum", "KAl(SO4)2·12H2O", "474.3718"),
     _alum("ammonium_alum", "Ammonium alum", "NH4Al(SO4)2·12H2O", "453.3125"),
-    _soda("soda_ash", "Soda ash, anhydrous", "Na2CO3", "105.9875"),
+    _soda("soda_ash", "Soda ash, anhydrous", "Na2CO3", "105.9875", _CARD),
     _soda("soda_monohydrate", "Soda, monohydrate", "Na2CO3·H2O", "124.0025"),
     _soda("washing_soda_crystals", "Washing soda crystals", "Na2CO3·10H2O", "286.1375"),
     Substance("baking_soda", "Baking soda", "NaHCO3", Decimal("84.0058"), _BICARB, alkali_per_mol=1, co2_per_mol=1),
     Substance("salt", "Salt", "NaCl", Decimal("58.4398"), _MILD),
     Substance("borax", "Borax", "Na2B4O7·10H2O", Decimal("381.3625"), _BORAX, alkali_per_mol=2),
-    Substance("hydrated_lime", "Hydrated lime", "Ca(OH)2", Decimal("74.0920"), _LIME, alkali_per_mol=2),
-    Substance("citric_acid", "Citric acid, anhydrous", "C6H8O7", Decimal("192.1230"), _CITRIC),
+    Substance(
+        "hydrated_lime", "Hydrated lime", "Ca(OH)2", Decimal("74.0920"), _LIME, alkali_per_mol=2, source=_PRODUCER
+    ),
+    Substance("citric_acid", "Citric acid, anhydrous", "C6H8O7", Decimal("192.1230"), _CITRIC, source=_SUPPLIERS),
 )
 SUBSTANCES = {row.slug: row for row in _ROWS}
 

@@ -13,6 +13,7 @@ from __future__ import annotations
 import difflib
 import re
 import unicodedata
+from collections.abc import Callable
 from decimal import Decimal
 from fractions import Fraction
 from functools import cache
@@ -29,6 +30,7 @@ if TYPE_CHECKING:
 BASES = ("g", "mL", "mm", "cm2", "piece")
 MINUTES_PER_HOUR = 60
 HELD_PLACES = 3  # places at which a quantity is kept
+MOST_PLACES = 9  # of a figure that leads back to what is kept
 TYPED_PLACES = 6  # places at which an amount in another unit is given back
 _KINDS = {"g": "mass", "mL": "volume", "mm": "length", "cm2": "area", "piece": "number of pieces"}
 
@@ -150,6 +152,25 @@ def from_base(amount: Decimal, unit: str) -> Decimal:
     (Decimal('0.56'), Decimal('3000'))
     """
     return _trimmed(half_up(Fraction(amount) / Fraction(factor(unit)), TYPED_PLACES))
+
+
+def least(amount: Decimal, unit: str) -> Decimal:
+    """A quantity kept in the base unit of `unit`, with the fewest decimals that lead back to it.
+
+    >>> least(Decimal("18927.059"), "us_gallon"), least(Decimal("18000.000"), "us_gallon")
+    (Decimal('5'), Decimal('4.7550942'))
+    """
+    base = base_of(unit)
+    return fewest(Fraction(amount) / Fraction(factor(unit)), lambda short: to_base(short, unit, base) == amount)
+
+
+def fewest(exact: Fraction, leads_back: Callable[[Decimal], bool]) -> Decimal:
+    """A figure with the fewest decimals, rounded half up, that still `leads_back` to what is kept; ValueError if none does."""
+    for decimals in range(MOST_PLACES + 1):
+        short = half_up(exact, decimals)
+        if leads_back(short):
+            return short
+    raise ValueError(f"{exact} cannot be written with {MOST_PLACES} decimals")
 
 
 def number(amount_base: Decimal, unit: str) -> str:

@@ -1,6 +1,8 @@
 """Refusals of making that somebody tells apart, and how figures stand in the sentences of any; see `inventory.errors`."""
 
-from collections.abc import Sequence
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
@@ -26,6 +28,11 @@ def coin(value: Decimal) -> str:
 def plain(value: Decimal) -> str:
     """Without needless zeros: 6.500 -> "6.5"."""
     return f"{value.normalize():f}"
+
+
+def in_litres(value: Decimal) -> str:
+    """A volume for a sentence."""
+    return f"{plain(value)} L"
 
 
 def number(value: Fraction) -> str:
@@ -71,11 +78,22 @@ class NotAbove(Refused):
 class VesselTooSmall(Refused):
     """A bath and the room its froth needs do not fit the vessel. `largest` is the bath that would."""
 
-    def __init__(self, litres: Decimal, headroom: Decimal, vessel_litres: Decimal, largest: Decimal) -> None:
-        room = f" with {plain(headroom)} L of room above it" if headroom else ""
-        way = f"make at most {plain(largest)} L, or" if largest > 0 else "no bath of this kind does:"
+    def __init__(
+        self,
+        litres: Decimal,
+        headroom: Decimal,
+        vessel_litres: Decimal,
+        largest: Decimal,
+        said: Callable[[Decimal], str] = in_litres,
+    ) -> None:
+        room = f" with {said(headroom)} of room above it" if headroom else ""
+        way = f"make at most {said(largest)}, or" if largest > 0 else "no bath of this kind does:"
         super().__init__(
-            f"A bath of {plain(litres)} L{room} does not fit a vessel of {plain(vessel_litres)} L; {way} take a larger vessel.",
+            f"A bath of {said(litres)}{room} does not fit a vessel of {said(vessel_litres)}; {way} take a larger vessel.",
             field="litres",
         )
-        self.largest = largest
+        self.litres, self.headroom, self.vessel_litres, self.largest = litres, headroom, vessel_litres, largest
+
+    def told(self, said: Callable[[Decimal], str], within: Callable[[Decimal], Decimal]) -> VesselTooSmall:
+        """The same in the workshop's own measure: how litres are `said`, and the largest whole figure of it `within` so many."""
+        return VesselTooSmall(self.litres, self.headroom, self.vessel_litres, within(self.largest), said)

@@ -55,6 +55,8 @@ def create(*, piece: Piece, skins: Sequence[Skin], finished_on: date, book_cost:
 @service(Act.PRICES)
 def set_price(*, article: Article, list_price: Decimal | None, by: Person = None) -> Article:
     """The asked price, tax included where there is one; None takes it off."""
+    if article.customers and list_price is not None:
+        raise Refused(f"{article.number} is a customer's own skin: its job has the price.", field="list_price")
     article.list_price = _asked(list_price)
     article.save(update_fields=["list_price"])
     _first_price(article)

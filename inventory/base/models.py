@@ -55,11 +55,23 @@ class CostFlow(models.TextChoices):
     FIFO = "fifo", "First in, first out"
 
 
+class BathUnit(models.TextChoices):
+    LITRES = "L", "Litres"
+    US_GALLONS = "us_gallon", "US gallons"
+    IMPERIAL_GALLONS = "imperial_gallon", "Imperial gallons"
+
+
+class Degrees(models.TextChoices):
+    CELSIUS = "C", "Celsius (°C)"
+    FAHRENHEIT = "F", "Fahrenheit (°F)"
+
+
 class Workshop(models.Model):
     """One row. `today` pins the calendar of a demonstration; empty means the real day.
 
-    `time_zone` is an IANA name, such as Europe/Helsinki; empty means the server's own.
-    `first_steps_over`: Today shows a newcomer's list no more, because a first price was set or the maker put it away.
+    `time_zone` is an IANA name, such as Europe/Helsinki; empty means the server's own. `bath_unit` and `degrees`: what baths and
+    temperatures are entered and shown in, however they are kept. `first_steps_over`: Today shows a newcomer's list no more,
+    because a first price was set or the maker put it away.
     """
 
     name = models.CharField(max_length=80, default="My workshop")
@@ -70,6 +82,8 @@ class Workshop(models.Model):
     time_zone = models.CharField(max_length=64, blank=True)
     currency = models.CharField(max_length=3, default="EUR")
     cost_flow = models.CharField(max_length=8, choices=CostFlow.choices, default=CostFlow.AVERAGE)
+    bath_unit = models.CharField(max_length=16, choices=BathUnit.choices, default=BathUnit.LITRES)
+    degrees = models.CharField(max_length=1, choices=Degrees.choices, default=Degrees.CELSIUS)
     closed_to = models.DateField(null=True, blank=True)
     today = models.DateField(null=True, blank=True)
     first_steps_over = models.BooleanField(default=False)
@@ -78,6 +92,8 @@ class Workshop(models.Model):
         constraints = [
             models.CheckConstraint(condition=models.Q(pk=1), name="workshop_is_one"),
             models.CheckConstraint(condition=models.Q(cost_flow__in=CostFlow.values), name="workshop_cost_flow_known"),
+            models.CheckConstraint(condition=models.Q(bath_unit__in=BathUnit.values), name="workshop_bath_unit_known"),
+            models.CheckConstraint(condition=models.Q(degrees__in=Degrees.values), name="workshop_degrees_known"),
         ]
 
     def __str__(self) -> str:

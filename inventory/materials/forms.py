@@ -115,7 +115,7 @@ class MaterialForm(GroupedForm):
     legends = {
         "What it is": ("code", "name", "unit", "substance", "place"),
         "How it is bought": ("supplier", "pack_quantity", "lead_days", "safety_days", "shelf_life_days"),
-        "Care": ("hazard_note",),
+        "Care": ("hazard_note", "sheet", "sheet_on"),
     }
     more = ("safety_days", "shelf_life_days", "hazard_note", "place")
     name = forms.CharField(max_length=80)
@@ -138,6 +138,13 @@ class MaterialForm(GroupedForm):
         widget=forms.Textarea(attrs={"rows": 2}),
         help_text="What the supplier's safety data sheet asks for: gloves, eyes, dust.",
     )
+
+    sheet = NoteField(
+        "Safety data sheet you have read",
+        longest=120,
+        help_text="Whose it is and where it lies. Labels then say by whose words they warn; without one they say “from memory”.",
+    )
+    sheet_on = DayField(label="Date of that sheet", required=False, initial=None, help_text="As printed on it.")
 
     def __init__(self, *args: Any, **options: Any) -> None:
         super().__init__(*args, **options)

@@ -11,7 +11,11 @@ from inventory.suppliers.models import Supplier
 
 
 class Material(models.Model):
-    """`unit` is how the maker speaks of it (kg); `base` is how quantity is kept (g). Quantities are in `base`."""
+    """`unit` is how the maker speaks of it (kg); `base` is how quantity is kept (g). Quantities are in `base`.
+
+    `weighed_in` is the cup or spoon of it that the maker weighed. `sheet` says whose safety data sheet the maker has read and
+    where it lies, `sheet_on` its date.
+    """
 
     code = models.CharField(max_length=20, unique=True)
     name = models.CharField(max_length=80)
@@ -19,11 +23,14 @@ class Material(models.Model):
     unit = models.CharField(max_length=24)
     base = models.CharField(max_length=8)
     density_g_per_ml = QuantityField(null=True, blank=True)
+    weighed_in = models.CharField(max_length=24, blank=True)
     pack_quantity = QuantityField(null=True, blank=True)
     lead_days = models.PositiveSmallIntegerField(default=0)
     safety_days = models.PositiveSmallIntegerField(default=0)
     shelf_life_days = models.PositiveSmallIntegerField(null=True, blank=True)
     hazard_note = models.CharField(max_length=200, blank=True)
+    sheet = models.CharField(max_length=120, blank=True)
+    sheet_on = models.DateField(null=True, blank=True)
     supplier = models.ForeignKey(Supplier, on_delete=models.PROTECT, null=True, blank=True, related_name="materials")
     place = models.ForeignKey(Place, on_delete=models.PROTECT, null=True, blank=True, related_name="materials")
     on_hand = QuantityField(default=0)
@@ -38,6 +45,12 @@ class Material(models.Model):
             models.CheckConstraint(condition=Q(base__in=["g", "mL", "mm", "cm2", "piece"]), name="material_base_known"),
             models.CheckConstraint(condition=~Q(pack_quantity__lte=0), name="material_pack_positive"),
             models.CheckConstraint(condition=~Q(density_g_per_ml__lte=0), name="material_density_positive"),
+            models.CheckConstraint(
+                condition=Q(weighed_in="") | Q(density_g_per_ml__isnull=False), name="material_weighed_has_density"
+            ),
+            models.CheckConstraint(
+                condition=Q(sheet_on__isnull=True) | ~Q(sheet=""), name="material_sheet_date_has_sheet"
+            ),
         ]
 
     def __str__(self) -> str:

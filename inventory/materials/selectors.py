@@ -13,9 +13,40 @@ from inventory.ledger import selectors as ledger
 from inventory.materials.models import Material
 from inventory.substances import SUBSTANCES, Substance
 
+MILD = "No usual hazard"
+
 
 def substance(material: Material) -> Substance | None:
     return SUBSTANCES.get(material.substance)
+
+
+def sheet(material: Material) -> str:
+    """The maker's own safety data sheet of it in words: “your data sheet of 3 Mar 2025”; empty where none was named."""
+    if not material.sheet:
+        return ""
+    return f"your data sheet of {_day(material.sheet_on)}" if material.sheet_on else "your data sheet"
+
+
+def warned_by(material: Material) -> str:
+    """Whose words of caution on a material are, for papers: of the maker's sheet, where its own words were noted from it."""
+    known, own = substance(material), sheet(material)
+    if own:
+        return f"by {own}" if material.hazard_note else f"check {own}"
+    if material.hazard_note:
+        return "from your note, check the SDS"
+    return "usual words, check the SDS" if known and known.source else "from memory, check the SDS"
+
+
+def cautions(material: Material) -> tuple[str, ...]:
+    """The usual caution of its substance and the maker's own note, each with what it gives way to. Words noted from the maker's
+    own sheet stand alone."""
+    known, own, note = substance(material), sheet(material), material.hazard_note
+    usual = known if known and not known.warns.startswith(MILD) else None
+    if own and note:
+        return (f"{note.rstrip('.')}, by {own}.",)
+    if usual is None:
+        return (note,) if note else ()
+    return tuple(filter(None, (f"{usual.warns} Check {own}." if own else usual.hazard, note)))
 
 
 def facts(material: Material) -> list[tuple[str, str]]:
@@ -33,6 +64,10 @@ def facts(material: Material) -> list[tuple[str, str]]:
         ("Lead time", _days(material.lead_days)),
         ("Safety days", _days(material.safety_days)),
         ("It keeps", _days(material.shelf_life_days)),
+        (
+            "Safety data sheet",
+            ", ".join(filter(None, (material.sheet, _day(material.sheet_on) if material.sheet_on else ""))),
+        ),
         ("Place", material.place.name if material.place else ""),
     ]
     return [(label, value) for label, value in told if value]
@@ -53,8 +88,13 @@ def _density(material: Material) -> str:
     density = material.density_g_per_ml
     if density is None:
         return ""
-    cup = units.to_base(money.half_up(1, 0), "us_cup", "g", density_g_per_ml=density)
-    return f"{density.normalize():f} g/mL; a level US cup is {money.half_up(cup, 0):f} g"
+    unit = material.weighed_in or "us_cup"
+    cup = units.to_base(money.half_up(1, 0), unit, "g", density_g_per_ml=density)
+    return f"{density.normalize():f} g/mL; a level {units.label(unit)} is {money.half_up(cup, 0):f} g"
+
+
+def _day(on: date) -> str:
+    return f"{on.day} {on:%b %Y}"
 
 
 def _days(days: int | None) -> str:

@@ -22,10 +22,14 @@ from inventory.suppliers.models import Supplier
 # The heaviest that a shelf of powders and liquids could hold is far below mercury; above it the scale stood in another unit.
 HEAVIEST = Decimal(10)
 
+# Measures of volume in which nobody doses a powder by hand.
+METRIC = ("mL", "dL", "L")
+
 
 @dataclass(frozen=True)
 class Details:
-    """All that can be said of a material. Amounts are in its own `unit`; density in g per mL, weighed by the maker."""
+    """All that can be said of a material. Amounts are in its own `unit`; density in g per mL, weighed by the maker,
+    and `weighed_in` which cup or spoon; `sheet` and `sheet_on`: whose safety data sheet the maker has, and its date."""
 
     name: str
     unit: str
@@ -36,6 +40,9 @@ class Details:
     safety_days: int = 0
     shelf_life_days: int | None = None
     hazard_note: str = ""
+    weighed_in: str = ""
+    sheet: str = ""
+    sheet_on: date | None = None
     supplier: Supplier | None = None
     place: Place | None = None
 
@@ -71,7 +78,8 @@ def change(*, material: Material, details: Details, by: Person = None) -> Materi
 
 @service(Act.GOODS)
 def weigh(*, material: Material, measure: Decimal, unit: str, grams: Decimal, by: Person = None) -> Material:
-    """Keep the density of a levelled measure that was weighed: grams ÷ millilitres, half up to three places.
+    """Keep the density of a levelled measure that was weighed: grams ÷ millilitres, half up to three places; and which cup or
+    spoon that was.
 
     What was posted before stays as it was weighed then.
     """
@@ -91,8 +99,9 @@ def weigh(*, material: Material, measure: Decimal, unit: str, grams: Decimal, by
             "of the workshop weighs. Check the measure and the unit of the scale.",
             field="grams",
         )
-    row.density_g_per_ml = density
-    row.save(update_fields=["density_g_per_ml"])
+    measured = units.canonical(unit)
+    row.density_g_per_ml, row.weighed_in = density, "" if measured in METRIC else measured
+    row.save(update_fields=["density_g_per_ml", "weighed_in"])
     return row
 
 
@@ -147,5 +156,17 @@ def _describe(row: Material, details: Details) -> None:
         if days is not None and not 0 <= days <= 3650:
             raise Refused(f"{name.replace('_', ' ').capitalize()} must be 0 to 3650; {days} was given.", field=name)
         setattr(row, name, days)
+    row.weighed_in = units.canonical(details.weighed_in) if details.weighed_in else ""
+    if row.weighed_in and (units.base_of(row.weighed_in) != "mL" or row.density_g_per_ml is None):
+        raise Refused(
+            f"{units.label(row.weighed_in)} says which cup was weighed: name a measure of volume, and the density found by it.",
+            field="weighed_in",
+        )
+    row.sheet = checks.text(details.sheet, "The safety data sheet", field="sheet", longest=120)
+    if details.sheet_on is not None:
+        checks.day(details.sheet_on, field="sheet_on", posts=False)
+        if not row.sheet:
+            raise Refused("A date needs its safety data sheet: enter whose it is.", field="sheet")
+    row.sheet_on = details.sheet_on
     row.hazard_note = checks.text(details.hazard_note, "The hazard note", field="hazard_note", longest=200)
     row.supplier = details.supplier

@@ -73,7 +73,10 @@ class MaterialEdit(OfMaterial):
     form_class = MaterialForm
     title = "Edit {self.thing.name}"
     success_message = "{self.made.name} is changed."
-    prefilled = ("name", "unit", "substance", "lead_days", "safety_days", "shelf_life_days", "hazard_note")
+    prefilled = (
+        *("name", "unit", "substance", "lead_days", "safety_days", "shelf_life_days"),
+        *("hazard_note", "sheet", "sheet_on"),
+    )
 
     def get_initial(self) -> dict[str, Any]:
         row = self.thing
@@ -82,7 +85,8 @@ class MaterialEdit(OfMaterial):
 
     def enter(self, form: MaterialForm) -> Material:
         with transaction.atomic():
-            details = _details(**self.given(form), density_g_per_ml=self.thing.density_g_per_ml)
+            weighed = {name: getattr(self.thing, name) for name in ("density_g_per_ml", "weighed_in")}
+            details = _details(**self.given(form), **weighed)
             return materials.change(material=self.thing, details=details, by=self.request.user)
 
     def get_context_data(self, **more: Any) -> dict[str, Any]:

@@ -6,8 +6,9 @@ from django import forms
 from django.db.models import QuerySet
 
 from inventory.places.models import Place
+from inventory.web.fields import BathField
 from inventory.web.filters import Finder, one_of, search
-from inventory.web.forms import EntryForm, FigureField, WholeField
+from inventory.web.forms import EntryForm, WholeField
 
 
 def place_field(label: str, *, among: QuerySet[Place] | None = None, **options: Any) -> Any:
@@ -26,9 +27,8 @@ class PlaceFinder(Finder):
 class PlaceForm(EntryForm):
     name = forms.CharField(max_length=60, help_text="Shelf by the door, tub 1, gallery in town.")
     kind = forms.ChoiceField(choices=Place.Kind.choices, initial=Place.Kind.SHELF)
-    litres = FigureField(
-        label="A tub holds",
-        unit="L",
+    litres = BathField(
+        "A tub holds",
         required=False,
         help_text="To the brim. Then a bath that leaves no room for its froth is refused in time.",
     )

@@ -6,7 +6,7 @@ from fractions import Fraction
 from django import template
 
 from inventory import money as moneys, units
-from inventory.base import selectors as workshop
+from inventory.base import measures, selectors as workshop
 
 register = template.Library()
 
@@ -33,6 +33,24 @@ def quantity(value: Decimal | None, unit: str) -> str:
 def figure(value: Decimal | None, unit: str) -> str:
     """A base quantity as a bare figure in a unit; the unit stands in the heading."""
     return "–" if value is None else units.number(value, unit)
+
+
+@register.filter
+def bath(litres: Decimal | None) -> str:
+    """Litres in the workshop's own measure of a bath: "18 L"."""
+    return "–" if litres is None else measures.bath(litres)
+
+
+@register.filter
+def volume(millilitres: Decimal | None) -> str:
+    """As `bath`, of what is kept in millilitres."""
+    return "–" if millilitres is None else measures.volume(millilitres)
+
+
+@register.filter
+def warmth(celsius: Decimal) -> str:
+    """Degrees Celsius in the workshop's own degrees: "20 °C"."""
+    return measures.warmth(celsius)
 
 
 @register.filter

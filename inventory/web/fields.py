@@ -2,6 +2,7 @@
 
 import re
 from collections.abc import Callable, Iterable
+from decimal import Decimal
 from fractions import Fraction
 from functools import cache
 from typing import Any
@@ -10,7 +11,7 @@ from django import forms
 from django.db.models import Model
 
 from inventory import money, units
-from inventory.base import selectors as workshop
+from inventory.base import measures, selectors as workshop
 from inventory.web.forms import FigureField
 
 SHARE = re.compile(r"(\d{1,6})\s*/\s*(\d{1,6})|(\d{1,6}(?:[.,]\d{1,6})?|[.,]\d{1,6})")
@@ -93,6 +94,41 @@ class MoneyBox(FigureField):
     def get_bound_field(self, form: forms.BaseForm, field_name: str) -> Any:
         self.unit = money.sign(workshop.current().currency)
         return super().get_bound_field(form, field_name)
+
+
+class BathField(FigureField):
+    """The size of a bath or tub in the workshop's own measure, which stands beside the box; cleans to litres. In its label `{}`
+    stands for the measure: “{} of bath”, “Or {} a skin”."""
+
+    def __init__(self, label: str, **options: Any) -> None:
+        super().__init__(places=units.MOST_PLACES, label=label, **options)
+
+    def get_bound_field(self, form: forms.BaseForm, field_name: str) -> Any:
+        self.unit = units.label(measures.unit())
+        self.label = measures.named(str(self.label))
+        return super().get_bound_field(form, field_name)
+
+    def prepare_value(self, value: object) -> object:
+        return super().prepare_value(measures.figure(value) if isinstance(value, Decimal) else value)
+
+    def clean(self, value: object) -> Decimal | None:
+        found: Decimal | None = super().clean(value)
+        return found if found is None else measures.in_litres(found)
+
+
+class DegreesField(FigureField):
+    """A temperature in the workshop's own degrees, whose sign stands beside the box; cleans to degrees Celsius."""
+
+    def get_bound_field(self, form: forms.BaseForm, field_name: str) -> Any:
+        self.unit = measures.degrees_sign()
+        return super().get_bound_field(form, field_name)
+
+    def prepare_value(self, value: object) -> object:
+        return super().prepare_value(measures.degrees_figure(value) if isinstance(value, Decimal) else value)
+
+    def clean(self, value: object) -> Decimal | None:
+        found: Decimal | None = super().clean(value)
+        return found if found is None else measures.celsius(found)
 
 
 def used(model: type[Model], column: str) -> Callable[[], list[str]]:

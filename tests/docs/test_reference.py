@@ -18,6 +18,7 @@ from inventory.permits import ALLOWED, ROLES, Act
 from tests.docs import pages
 from workshop.answers import daily as answers
 from workshop.context import ROOMS
+from workshop.documents.labels import hazards
 
 UNITS = pages.sections(pages.text("reference/units.md"))
 SUBSTANCES = pages.sections(pages.text("reference/substances.md"))
@@ -68,6 +69,18 @@ def test_every_substance_stands_on_its_page_with_its_contents_and_caution() -> N
             gas(substance),
         ]
         assert cautions[substance.name] == substance.hazard
+
+
+def test_the_words_that_labels_print_by_themselves_stand_with_whose_they_are() -> None:
+    """A published classification by its name, or from memory; and the codes it names are those of the words."""
+    told = {name: (words, source) for name, words, source in pages.rows(SUBSTANCES["Whose words a label carries"])}
+    assert list(told) == [substance.name for substance in substances.SUBSTANCES.values()]
+    for slug, substance in substances.SUBSTANCES.items():
+        words, source = told[substance.name]
+        assert words == (" ".join(hazards.WORDS[slug]) or "–")
+        assert source.casefold() == (substance.source or "From memory").casefold()
+        named = set(re.findall(r"H\d{3}", substance.source))
+        assert not named or named == set(re.findall(r"H\d{3}", words))
 
 
 def gas(substance: substances.Substance) -> str:

@@ -4,6 +4,7 @@ from django import forms
 
 from inventory import money
 from inventory.base import checks
+from inventory.base.models import BathUnit, Degrees
 from inventory.models import CostFlow
 from inventory.permits import ROLES
 from inventory.web.fields import Suggest
@@ -36,6 +37,12 @@ class WorkshopForm(EntryForm):
         choices=CostFlow.choices,
         help_text="Weighted average mixes prices; first in, first out takes the oldest lot's. Keep one for a whole year.",
     )
+    bath_unit = forms.ChoiceField(
+        label="Baths in",
+        choices=BathUnit.choices,
+        help_text="How tubs and baths are entered and shown; a recipe may go by either.",
+    )
+    degrees = forms.ChoiceField(label="Temperatures in", choices=Degrees.choices)
     on = DayField(
         label="Fixed date (demonstration only)", required=False, initial=None, help_text="Empty: the real day."
     )

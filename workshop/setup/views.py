@@ -23,7 +23,10 @@ from inventory.permits import Act, require
 from inventory.web.views import About, EntryView
 from workshop.setup.forms import CloseForm, OwnNameForm, OwnPasswordForm, PersonForm, WorkshopForm
 
-FIELDS = ("name", "maker", "postal_address", "electronic_address", "stand_in", "time_zone", "currency", "cost_flow")
+FIELDS = (
+    *("name", "maker", "postal_address", "electronic_address", "stand_in", "time_zone"),
+    *("currency", "cost_flow", "bath_unit", "degrees"),
+)
 
 
 def shown_once(request: HttpRequest, template: str, section: str, **context: Any) -> HttpResponse:

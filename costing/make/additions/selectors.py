@@ -50,10 +50,10 @@ class Addition:
 
     @property
     def figure(self) -> str:
-        """“0.675 kg”, or what the recipe says of it: “2 % of skin weight”."""
+        """“0.675 kg”, “680 g (about 2.5 US cup)” of a weighed jar, or what the recipe says of it: “2 % of skin weight”."""
         if self.quantity is None:
             return f"{self.line.typed} {'of skin weight' if self.unit == '%' else BASES[self.line.basis]}"
-        return units.told(self.quantity, self.unit)
+        return units.told(self.quantity, self.unit) + cups(self.material, self.quantity, self.unit)
 
     @property
     def what(self) -> str:
@@ -102,6 +102,14 @@ def measured_out(material: Material, quantity: Decimal, unit: str) -> tuple[Deci
             if told == money.half_up(told, TYPED_PLACES) and any({each, unit} <= system for system in ALIKE):
                 return told, each
     return mixing.measured(material, quantity, unit), unit
+
+
+def cups(material: Material, quantity: Decimal, unit: str) -> str:
+    """The same in the cup or spoon of it that the maker weighed, beside a weight: “ (about 2.5 US cup)”; else nothing."""
+    if material.base != "g" or not material.weighed_in or units.base_of(unit) != "g":
+        return ""
+    grams = units.to_base(quantity, unit, "g")
+    return f" (about {mixing.in_measure(material, grams, material.weighed_in)})"
 
 
 @dataclass(frozen=True)

@@ -12,13 +12,14 @@ from costing.make.batches.stays.forms import SkinsField, none_free
 from costing.make.recipes import selectors as recipes
 from inventory.models import Place, Skin
 from inventory.places.forms import place_field
+from inventory.web.fields import BathField
 from inventory.web.filters import Finder, one_of, search
-from inventory.web.forms import DayField, EntryForm, FigureField, NoteField, WholeField
+from inventory.web.forms import DayField, EntryForm, NoteField, WholeField
 
 
 class ChangeForm(EntryForm):
     start = DayField()
-    litres = FigureField(label="Litres of bath", unit="L", required=False)
+    litres = BathField("{} of bath", required=False)
     planned_skins = WholeField(
         "Number of skins in total", most=1000, empty=0, help_text="If some are still to come; empty: the skins ticked."
     )
@@ -37,9 +38,8 @@ class PlanForm(ChangeForm):
     number = forms.CharField(max_length=20)
     version = forms.ModelChoiceField(recipes.versions(), label="Recipe and version", empty_label="Choose one")
     start = DayField(help_text="Skins ticked below join on this day.")
-    litres_per_skin = FigureField(
-        label="Or litres a skin",
-        unit="L",
+    litres_per_skin = BathField(
+        "Or {} a skin",
         required=False,
         help_text="Times the number of skins, when the litres are left empty. Empty: as the recipe says.",
     )

@@ -12,10 +12,6 @@ from inventory.templatetags import figures
 from inventory.web.tables import FAR, FAR_NUMBER, DayColumn, Figure, ListTable, TagColumn
 
 
-def litres(value: Decimal) -> str:
-    return figures.figure(value, "L")
-
-
 class BatchTable(ListTable):
     """`books` (by batch id) is given by the view for the rows of the page shown."""
 
@@ -28,7 +24,7 @@ class BatchTable(ListTable):
     state = tables.Column(order_by=("state", "-start"))
     there = tables.Column("Skins now", attrs=FAR_NUMBER, order_by=("there", "pk"))
     heads = tables.Column("Skins in total", attrs=FAR_NUMBER, order_by=("heads", "pk"))
-    litres = Figure("Litres", write=litres, attrs=FAR_NUMBER, order_by=("litres", "pk"), default="–")
+    litres = Figure("Bath", write=figures.volume, attrs=FAR_NUMBER, order_by=("litres", "pk"), default="–")
     place = tables.Column("Location", attrs=FAR, default="–", order_by=("place__name", "pk"))
     book = Figure("Book so far", of=lambda table, row: table.books.get(row.pk, ZERO))
 

@@ -10,6 +10,7 @@ from costing.make.baths.chemistry import bath
 from inventory import units
 from inventory.models import Material, Place
 from inventory.places.forms import place_field
+from inventory.web.fields import BathField, DegreesField
 from inventory.web.forms import FigureField, WholeField
 
 ALIKE = {"alum": "Alum", "soda": "Soda"}
@@ -22,7 +23,7 @@ BOXES = {"weight_g": "weight"}
 class BathForm(forms.Form):
     """`kin` are the materials that could stand in, by kind; `days` those on which the recipe mixes a bath."""
 
-    litres = FigureField(label="Litres of bath", unit="L", required=False)
+    litres = BathField("{} of bath", required=False)
     weight = FigureField(label="Or drained weight of the skins", unit="kg", required=False)
     float_ratio = FigureField(label="times the float", unit="L/kg", required=False, help_text="Litres to a kg of skin.")
     vessel = place_field(
@@ -32,9 +33,7 @@ class BathForm(forms.Form):
         help_text="Alone: the most that it holds with room for the froth.",
     )
     skins = WholeField("Skins", least=1, most=1000, required=False, help_text="Empty: by the recipe's litres a skin.")
-    celsius = FigureField(
-        label="Temperature of the bath", unit="°C", places=1, required=False, initial=bath.SHED_CELSIUS
-    )
+    celsius = DegreesField(label="Temperature of the bath", places=1, required=False, initial=bath.SHED_CELSIUS)
 
     def __init__(
         self,

@@ -13,10 +13,10 @@ from costing.make.batches.requirements import selectors as requirements
 from costing.make.baths.chemistry import bath as chemistry, cautions, substitution as chemistry_substitution
 from costing.make.baths.mixing import selectors as mixing
 from costing.make.errors import MissingMeasure, VesselTooSmall
-from costing.make.recipes import rules as recipes
+from costing.make.recipes import rules as recipes, selectors as recipes_read
 from costing.make.recipes.models import RecipeLine, RecipeVersion
 from inventory import money
-from inventory.base import selectors as workshop
+from inventory.base import measures, selectors as workshop
 from inventory.errors import Refused
 from inventory.ledger import selectors as ledger
 from inventory.models import Material, Place
@@ -68,6 +68,11 @@ class Bath:
         return money.half_up(Fraction(self.cost) / Fraction(self.litres), workshop.places())
 
     @property
+    def cost_of_one(self) -> Decimal:
+        """Cost of one of the workshop's own measure."""
+        return money.half_up(measures.of_one(self.cost, self.litres), workshop.places())
+
+    @property
     def cost_per_skin(self) -> Decimal | None:
         return money.half_up(Fraction(self.cost) / self.skins, workshop.places()) if self.skins else None
 
@@ -116,7 +121,7 @@ def bath(
     rates = [
         (each.material, Fraction(each.quantity) / Fraction(litres))
         for each in mixed
-        if each.recipe.basis == "per_litre"
+        if each.recipe.basis in recipes.BY_BATH
     ]
     return Bath(
         version=version,
@@ -179,7 +184,7 @@ def misfit(version: RecipeVersion, litres: Decimal, place: Place | None, *, skin
     found = []
     for row in next(iter(mixing.by_day(version).values()), ()):
         try:
-            quantity = recipes.scale(row.amount, row.basis, known, row.material.name)
+            quantity = recipes.scale(recipes_read.exact(row), row.basis, known, row.material.name)
         except MissingMeasure:
             continue
         if row.material.substance and mixing.weighable(row.material):
@@ -228,7 +233,8 @@ def _line(each: mixing.Mixed, short: Decimal, value: Decimal | None, *, froths: 
 def _fits(litres: Decimal, place: Place | None, room: Decimal) -> VesselTooSmall | None:
     if place is None or not place.litres:
         return None
-    return chemistry.fits(litres, place.litres / MILLILITRES, room)
+    found = chemistry.fits(litres, place.litres / MILLILITRES, room)
+    return found and found.told(measures.bath, measures.within)
 
 
 def kin(lines: Sequence[RecipeLine]) -> dict[str, list[Material]]:

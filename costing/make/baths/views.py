@@ -11,7 +11,9 @@ from costing.make.baths import selectors as baths
 from costing.make.baths.chemistry import bath as chemistry
 from costing.make.baths.forms import BOXES, BathForm
 from costing.make.recipes.models import Recipe, RecipeVersion
+from costing.make.recipes.rules import BY_BATH
 from inventory import money
+from inventory.base import measures
 from inventory.errors import Refused
 from inventory.web.trail import page, to
 
@@ -23,6 +25,7 @@ VERDICTS = {
 }
 
 FULL = 100
+ONE_LITRE = Decimal(1)
 
 
 @require_safe
@@ -38,6 +41,7 @@ def recipe_bath(request: HttpRequest, code: str) -> HttpResponse:
         version=version,
         form=form,
         bath=found,
+        each=measures.each(),
         waters=[_water(row, found.celsius) for row in found.facts.saturation] if found else [],
     )
 
@@ -57,10 +61,7 @@ def _version(recipe: Recipe, asked: str) -> tuple[RecipeVersion, int | None]:
 
 def _asked(request: HttpRequest, version: RecipeVersion, number: int | None) -> tuple[BathForm, baths.Bath | None]:
     known = baths.all_of(version)
-    days, lines = (
-        [rows[0].day for rows in known],
-        [line for rows in known for line in rows if line.basis == "per_litre"],
-    )
+    days, lines = ([rows[0].day for rows in known], [line for rows in known for line in rows if line.basis in BY_BATH])
     asks = set(request.GET) - {"version"}
     form = BathForm(request.GET if asks else None, kin=baths.kin(lines), days=days, number=number)
     if not asks or not form.is_valid():
@@ -84,8 +85,9 @@ def _asked(request: HttpRequest, version: RecipeVersion, number: int | None) -> 
 def _water(row: chemistry.Saturation, celsius: Decimal) -> dict[str, Any]:
     """A substance beside what water holds: `filled` percent of it, a mark, and the same in words."""
     mark, words = VERDICTS[row.verdict]
-    filled, said = 0, f"{row.g_per_litre.normalize():f} g a litre"
+    each = measures.each()
+    filled, said = 0, f"{measures.in_one(row.g_per_litre, 'g', ONE_LITRE)} {each[:1].lower()}{each[1:]}"
     if row.held is not None:
         filled = min(FULL, int(money.half_up(FULL * row.g_per_litre / row.held, 0)))
-        said += f", of {row.held} g that plain water holds at {celsius.normalize():f} °C"
+        said += f", of {measures.in_one(row.held, 'g', ONE_LITRE)} that plain water holds at {measures.warmth(celsius)}"
     return {"name": row.name, "filled": filled, "mark": mark, "words": words, "said": said}

@@ -7,8 +7,8 @@ Must not read a database, know a currency, or round on the way.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, fields
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field, fields
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
@@ -40,7 +40,10 @@ class Stay:
 
 @dataclass(frozen=True)
 class Line:
-    """One cost or piece of work on a batch. `skins` empty = everybody there on the day; `laced` = put on a frame."""
+    """One cost or piece of work on a batch. `skins` empty = everybody there on the day; `laced` = put on a frame.
+
+    `weights`: sharing weights of its own, by skin, in place of those of the stays; one of nothing makes it go by head.
+    """
 
     kind: Kind
     on: date
@@ -49,6 +52,7 @@ class Line:
     skins: tuple[str, ...] = ()
     laced: bool = False
     own: bool = True
+    weights: Mapping[str, Fraction] = field(default_factory=dict, hash=False)
 
     def __post_init__(self) -> None:
         if self.kind == "own_time" and self.money:
@@ -190,11 +194,19 @@ def share_out(
         bearers = takers(stays, line)
         if not bearers:
             unshared += whole
-        weights = sum((stay.weight for stay in bearers), NOTHING)
+        weights = _weights(line, bearers)
+        all_of_them = sum(weights, NOTHING)
         lacing = Share(laces=Fraction(1 if line.laced else 0))
-        for stay in bearers:
-            shares[stay.skin] += whole.times(Fraction(stay.weight) / weights) + lacing
+        for stay, weight in zip(bearers, weights, strict=True):
+            shares[stay.skin] += whole.times(weight / all_of_them) + lacing
     return shares, unshared
+
+
+def _weights(line: Line, bearers: Sequence[Stay]) -> list[Fraction]:
+    if not line.weights:
+        return [Fraction(stay.weight) for stay in bearers]
+    own = [line.weights.get(stay.skin, NOTHING) for stay in bearers]
+    return own if all(own) else [Fraction(1)] * len(own)
 
 
 def _whole(line: Line) -> Share:

@@ -7,7 +7,7 @@ from datetime import date
 from decimal import Decimal
 from fractions import Fraction
 
-from django.db.models import Prefetch, Q
+from django.db.models import Prefetch, Q, prefetch_related_objects
 
 from costing.make.batches.models import Batch, BatchSkin, Use
 from costing.make.cost import rules as cost_rules
@@ -104,7 +104,8 @@ def anything_after(batch: Batch, on: date) -> bool:
 
 
 def direct_shares(skins: Iterable[Skin], until: date | None = None) -> dict[str, Share]:
-    """By tag: what was used or done on these skins by name outside any batch, shared by head among all that were named."""
+    """By tag: what was used or done on these skins by name outside any batch, shared among all that were named, by head unless the
+    entry says otherwise."""
     totals: dict[str, Share] = defaultdict(Share)
     for line in direct_lines(skins, until):
         stays = [Stay(tag, line.on) for tag in line.skins]
@@ -148,9 +149,21 @@ def _weight(share_by: str, skin: Skin) -> Fraction:
 
 
 def use_lines(use: Use) -> Iterator[Line]:
-    tags = tuple(skin.tag for skin in use.skins.all())
+    named = list(use.skins.all())
+    tags = tuple(skin.tag for skin in named)
+    weights = {}
+    if use.share_by:
+        sharers = named or [stay.skin for stay in use.batch.stays.all()] if use.batch else named
+        weights = {skin.tag: _weight(use.share_by, skin) for skin in sharers}
     for movement in use.posting.movements.all():
-        yield Line("materials", movement.on, money=-movement.value, skins=tags)
+        yield Line("materials", movement.on, money=-movement.value, skins=tags, weights=weights)
+
+
+def with_sharers(uses: Iterable[Use]) -> list[Use]:
+    """Uses, those that are shared in a way of their own with the skins of their batch at hand."""
+    found = list(uses)
+    prefetch_related_objects([use for use in found if use.share_by], "batch__stays__skin")
+    return found
 
 
 def labour_line(labour: LabourLine) -> Line:
@@ -170,7 +183,7 @@ def labour_line(labour: LabourLine) -> Line:
 def _uses(which: Q, until: date | None) -> Iterable[Use]:
     """Uses that stand on `until`: not reversed by then."""
     day = until or NEVER
-    return (
+    return with_sharers(
         Use.objects.filter(which, posting__on__lte=day)
         .exclude(posting__reversed_by__on__lte=day)
         .select_related("posting")

@@ -5,7 +5,9 @@ Frozen parts stay as they were; `late_book` and the article's book cost follow. 
 
 from collections.abc import Iterable, Sequence
 
-from costing.make.batches.models import Batch
+from django.db.models import Q
+
+from costing.make.batches.models import Batch, Use
 from costing.make.cost import rules as cost, selectors as cost_read
 from costing.make.cost.models import ArticleCost
 from costing.make.cost.rates import rules as rates_rules
@@ -34,8 +36,11 @@ def refresh_skins(skins: Iterable[int]) -> None:
 
 def skin_described(skin: Skin, **_signal: object) -> None:
     """Its weight or area may have been put right: what it bears of baths shared by them moves with it."""
-    for batch in Batch.objects.filter(stays__skin=skin).exclude(share_by=Batch.ShareBy.HEAD):
+    own = Q(uses__share_by__in=(Batch.ShareBy.WEIGHT, Batch.ShareBy.AREA))
+    for batch in Batch.objects.filter(~Q(share_by=Batch.ShareBy.HEAD) | own, stays__skin=skin).distinct():
         refresh_batch(batch)
+    direct = Use.objects.filter(skins=skin, batch__isnull=True).exclude(share_by="")
+    refresh_skins(Skin.objects.filter(uses__in=direct).values_list("pk", flat=True))
 
 
 def _refresh(articles: Iterable[Article]) -> None:

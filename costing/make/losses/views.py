@@ -6,6 +6,7 @@ from django import forms
 
 from costing.make.losses import selectors as losses_read, services as losses
 from costing.make.losses.forms import LoseForm
+from costing.make.steps.agenda import selectors as agenda
 from inventory.models import Skin
 from inventory.permits import Act, may
 from inventory.templatetags import figures
@@ -23,6 +24,12 @@ class SkinLose(About[Skin]):
         "For a skin that slipped, spoiled or is gone. What it cost until that day is its loss; what comes after is "
         "allocated to the others in the batch."
     )
+
+    def get_lead(self) -> str:
+        price = agenda.agreed([self.thing]).get(self.thing.pk)
+        if price is None:
+            return self.lead
+        return f"{self.lead} It is a customer's: the {figures.money(price)} agreed for the job would not be paid."
 
     def form_options(self) -> dict[str, Any]:
         return {"steps": losses_read.steps_of(self.thing), "may_spread": may(self.request.user, Act.PRICES)}

@@ -8,6 +8,7 @@ from django.core.files.uploadedfile import UploadedFile
 from costing.make.readings import services as readings
 from inventory.errors import Refused
 from inventory.skins import forms as skin_forms
+from inventory.web.fields import DegreesField
 from inventory.web.forms import EntryForm, FigureField, MomentField
 
 
@@ -35,7 +36,7 @@ class ReadingForm(EntryForm):
 
     tap = MomentField(required=False)
     ph = FigureField(label="pH", required=False)
-    celsius = FigureField(label="Temperature", unit="°C", required=False)
+    celsius = DegreesField(label="Temperature", required=False)
     weight = FigureField(places=skin_forms.FINE, required=False, help_text="Of the skin as it is, to see how it dries.")
     weight_unit = skin_forms.weight_unit_field()
     note = forms.CharField(max_length=500, required=False, widget=forms.Textarea(attrs={"rows": 3}))

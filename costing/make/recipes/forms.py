@@ -17,9 +17,9 @@ from costing.make.recipes.services import MOST_DAYS, MOST_MINUTES, MOST_STEPS, S
 from inventory.errors import Refused
 from inventory.materials.forms import MeasureForm
 from inventory.models import Material, Method
-from inventory.web.fields import halved
+from inventory.web.fields import BathField, halved
 from inventory.web.filters import Finder, one_of, search
-from inventory.web.forms import EntryForm, FigureField, NoteField, Rows, WholeField, entered, rows
+from inventory.web.forms import EntryForm, NoteField, Rows, WholeField, entered, rows
 
 
 class RecipeFinder(Finder):
@@ -36,9 +36,7 @@ class VersionForm(EntryForm):
 
     more = ("name", "litres_per_skin", "note")
     name = NoteField("What it is for", longest=80, help_text="Potash-alum bath, hair on.")
-    litres_per_skin = FigureField(
-        label="Litres a skin", unit="L", required=False, help_text="Lets the shelf say how many skins it allows."
-    )
+    litres_per_skin = BathField("{} a skin", required=False, help_text="Lets the shelf say how many skins it allows.")
     note = NoteField(help_text="What is new in this version.")
 
 

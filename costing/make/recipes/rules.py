@@ -12,12 +12,14 @@ from typing import Protocol
 
 from costing.make.errors import MissingMeasure
 from inventory.errors import Refused
-from inventory.money import half_up
+from inventory.money import Exact, half_up
 
 PLACES = 3
 
 BASES: dict[str, str] = {
     "per_litre": "per litre of bath",
+    "per_us_gallon": "per US gallon of bath",
+    "per_imperial_gallon": "per imperial gallon of bath",
     "percent_of_weight": "as % of skin weight",
     "per_skin": "per skin",
     "per_dm2": "per dm²",
@@ -38,10 +40,18 @@ class Measures:
     edge_mm: Decimal | None = None
 
 
+# By the size of the bath: litres that one of it is, exactly.
+BY_BATH: dict[str, Fraction] = {
+    "per_litre": Fraction(1),
+    "per_us_gallon": Fraction("3.785411784"),
+    "per_imperial_gallon": Fraction("4.54609"),
+}
+_GALLON_PLACES = 6
+
 # Of each basis: the measure it needs, how to ask for it, and how many base units of it make one.
 # 1 ft² = 929.0304 cm² exactly, because the international foot is 30.48 cm.
 _RULES = {
-    "per_litre": ("litres", "the litres of the bath", Fraction(1)),
+    **{basis: ("litres", "the litres of the bath", one) for basis, one in BY_BATH.items()},
     "percent_of_weight": ("weight_g", "the weight of the skins", Fraction(100)),
     "per_skin": ("skins", "how many skins go in", Fraction(1)),
     "per_dm2": ("area_cm2", "the area of the skins", Fraction(100)),
@@ -50,15 +60,17 @@ _RULES = {
 }
 
 
-def scale(amount: Decimal, basis: str, m: Measures, material_name: str) -> Decimal:
+def scale(amount: Exact, basis: str, m: Measures, material_name: str) -> Decimal:
     """Amount of a material in base units, half up to three places: amount × measure / one unit of the basis.
 
-    `amount` is base units per litre, per skin, per dm², per sq ft or per metre; for `percent_of_weight` base units per
-    100 g of skin; `per_bath` is taken as it stands. Raises MissingMeasure (a measure of zero is missing too);
-    ValueError for a basis that does not exist.
+    `amount` is base units per litre, per gallon, per skin, per dm², per sq ft or per metre; for `percent_of_weight` base units
+    per 100 g of skin; `per_bath` is taken as it stands. Gallons are taken to six places, so that five that were typed and kept
+    in millilitres are five. Raises MissingMeasure (a measure of zero is missing too); ValueError for a basis that does not exist.
 
     >>> scale(Decimal(80), "per_litre", Measures(litres=Decimal(18)), "potash alum")
     Decimal('1440.000')
+    >>> scale(Fraction("453.59237"), "per_us_gallon", Measures(litres=Decimal("18.927059")), "salt")
+    Decimal('2267.962')
     """
     if basis == "per_bath":
         return half_up(amount, PLACES)
@@ -68,7 +80,10 @@ def scale(amount: Decimal, basis: str, m: Measures, material_name: str) -> Decim
     measure: Decimal | int | None = getattr(m, name)
     if measure is None or measure <= 0:
         raise MissingMeasure(f"{material_name} is calculated {BASES[basis]}: enter {ask}.", field=name)
-    return half_up(Fraction(amount) * Fraction(measure) / one, PLACES)
+    times = Fraction(measure) / one
+    if basis in BY_BATH and one != 1:
+        times = Fraction(half_up(times, _GALLON_PLACES))
+    return half_up(Fraction(amount) * times, PLACES)
 
 
 def largest_bath(stock: Mapping[str, Decimal], per_litre: Mapping[str, Fraction]) -> tuple[Decimal, str]:

@@ -3,6 +3,7 @@
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
 from decimal import Decimal
+from fractions import Fraction
 from itertools import groupby
 
 from django.db.models import Count, Max, Prefetch, QuerySet
@@ -10,12 +11,11 @@ from django.db.models import Count, Max, Prefetch, QuerySet
 from costing.make.batches.models import Batch
 from costing.make.baths.chemistry import bath, substitution
 from costing.make.recipes.models import Recipe, RecipeLine, RecipeStep, RecipeVersion
-from costing.make.recipes.rules import BASES, spans
-from inventory import substances, units
+from costing.make.recipes.rules import BASES, BY_BATH, PLACES, spans
+from inventory import money, units
 from inventory.base.finding import hits
+from inventory.materials import selectors as materials
 from inventory.models import Material
-
-MILD = "No usual hazard"
 
 # A recipe line, its measure as people read it, and the same in the material's unit where that differs.
 Row = tuple[RecipeLine, str, str]
@@ -48,6 +48,20 @@ def typed(line: RecipeLine) -> tuple[Decimal, str]:
     return (line.amount, "%") if line.basis == "percent_of_weight" else (line.amount, line.material.base)
 
 
+def exact(line: RecipeLine) -> Fraction:
+    """Base units for one of what a line is reckoned by, as typed: the amount kept is rounded to a thousandth, which a large bath
+    would multiply. What was measured by the cup is as it weighed then."""
+    amount, unit = typed(line)
+    if unit == "%" or units.base_of(unit) != line.material.base:
+        return Fraction(line.amount)
+    return Fraction(amount) * Fraction(units.factor(unit))
+
+
+def per_litre(line: RecipeLine) -> Fraction:
+    """Base units of a line by the bath for each litre of it."""
+    return exact(line) / BY_BATH[line.basis]
+
+
 def groups(lines: Sequence[RecipeLine]) -> list[tuple[str, list[Row]]]:
     """Lines by what they are reckoned for, in the order of `BASES`."""
     found: dict[str, list[Row]] = defaultdict(list)
@@ -57,13 +71,13 @@ def groups(lines: Sequence[RecipeLine]) -> list[tuple[str, list[Row]]]:
 
 
 def fillings(lines: Iterable[RecipeLine]) -> list[list[RecipeLine]]:
-    """What goes by the litre, apart by the fillings of a tub: a bath, and what is added to it on later days.
+    """What goes by the litre or gallon, apart by the fillings of a tub: a bath, and what is added to it on later days.
 
     A later line tops the bath up while the skins lie in it: its step takes the tub, and no step out of the tub lies between.
     Where nobody said which steps take a tub, it is taken to. What is in the bath already and goes in again fills another one.
     """
     found: list[list[RecipeLine]] = []
-    by_litre = sorted((line for line in lines if line.basis == "per_litre"), key=lambda line: (line.day, line.position))
+    by_litre = sorted((line for line in lines if line.basis in BY_BATH), key=lambda line: (line.day, line.position))
     for _, group in groupby(by_litre, key=lambda line: line.day):
         of_day = list(group)
         there = {line.material_id for line in found[-1]} if found else set()
@@ -93,12 +107,16 @@ def meetings(lines: Sequence[RecipeLine]) -> list[tuple[str, int, bath.Facts]]:
     By the litre they meet in their tub, on whichever day each goes in; else lines of one day on one basis meet, since only
     those stand in a fixed proportion.
     """
+    by_bath = {line.basis for line in lines if line.basis in BY_BATH}
     first = {line.pk: filling[0].day for filling in fillings(lines) for line in filling}
     together: dict[tuple[str, int], list[bath.Line]] = defaultdict(list)
     for line in lines:
         if line.material.substance and line.material.base == "g" and line.basis != "percent_of_weight":
-            told = bath.Line(line.material.name, line.material.substance, line.amount)
-            together[line.basis, first.get(line.pk, line.day)].append(told)
+            basis, amount = line.basis, line.amount
+            if basis in by_bath and len(by_bath) > 1:
+                basis, amount = "per_litre", money.half_up(per_litre(line), PLACES)
+            told = bath.Line(line.material.name, line.material.substance, amount)
+            together[basis, first.get(line.pk, line.day)].append(told)
     return [(BASES[basis], day, met) for (basis, day), poured in together.items() if (met := bath.facts(poured))]
 
 
@@ -111,10 +129,9 @@ def hazards(lines: Sequence[RecipeLine]) -> list[tuple[str, str]]:
 
 def care(material: Material, *, froths: bool = False) -> tuple[str, ...]:
     """What to mind of a material: what it does where soda `froths`, else its substance's usual hazard; then the maker's note."""
-    known = substances.SUBSTANCES.get(material.substance)
-    usual = known.hazard if known and not known.hazard.startswith(MILD) else ""
-    soda = substitution.family(material.substance) == "soda"
-    return tuple(filter(None, (bath.FROTH_CAUTION if froths and soda else usual, material.hazard_note)))
+    if froths and substitution.family(material.substance) == "soda":
+        return tuple(filter(None, (bath.FROTH_CAUTION, material.hazard_note)))
+    return materials.cautions(material)
 
 
 def _row(line: RecipeLine) -> Row:

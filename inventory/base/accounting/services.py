@@ -8,7 +8,7 @@ from django.utils import timezone
 
 from inventory import money
 from inventory.base import checks, selectors as workshop
-from inventory.base.models import CostFlow, Workshop
+from inventory.base.models import BathUnit, CostFlow, Degrees, Workshop
 from inventory.base.services import service
 from inventory.errors import Refused
 from inventory.ledger import selectors as ledger
@@ -28,9 +28,13 @@ def set_up(
     currency: str | None = None,
     cost_flow: str | None = None,
     time_zone: str | None = None,
+    bath_unit: str | None = None,
+    degrees: str | None = None,
     **texts: str,
 ) -> Workshop:
     """Change what is given, keep the rest. The currency is fixed by the first entry of money.
+
+    `bath_unit` and `degrees`: what baths and temperatures are entered and shown in; what is kept stays as it is.
 
     Texts: name, maker, postal_address, electronic_address, and `stand_in`: whom to call when the maker is ill.
     """
@@ -49,6 +53,10 @@ def set_up(
                 field="currency",
             )
         row.currency = currency
+    if bath_unit is not None:
+        row.bath_unit = checks.choice(bath_unit, BathUnit.values, "measure of baths", field="bath_unit")
+    if degrees is not None:
+        row.degrees = checks.choice(degrees, Degrees.values, "temperature scale", field="degrees")
     row.save()
     if cost_flow is not None and cost_flow != row.cost_flow:
         _change_cost_flow(row, cost_flow)

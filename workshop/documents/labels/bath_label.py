@@ -22,9 +22,10 @@ NO_HAZARDS = "No hazard words were given for this bath: look in the safety data 
 @dataclass(frozen=True)
 class BathLabel:
     """One bath. `contents` are names, each with its amount and strength ("1.44 kg · 80 g/L"); `litres` is the bath,
-    `vessel_litres` the tub; `added_on` the day of the last addition.
+    `volume` the same in the maker's measure (empty: in litres), `vessel_litres` the tub; `added_on` the day of the last addition.
 
-    `hazards` is the signal word, if there is one, then the sentences, from the suppliers' safety data sheets.
+    `hazards` is the signal word, if there is one, then the sentences, and `warned_by` says
+    whose words these are: “Words by your data sheet of 3 Mar 2025.”
     """
 
     batch: str
@@ -35,8 +36,10 @@ class BathLabel:
     vessel: str
     who_is_in_it: tuple[str, ...]
     hazards: tuple[str, ...]
+    warned_by: str = ""
     precautions: tuple[str, ...] = PRECAUTIONS
     vessel_litres: Decimal | None = None
+    volume: str = ""
     workshop: str = ""
 
 
@@ -47,6 +50,7 @@ def render(label: BathLabel, copies: int = 1, sheet: Paper | None = None) -> byt
         name=label.batch,
         facts=_facts(label),
         hazards=label.hazards,
+        warned_by=label.warned_by,
         precautions=label.precautions,
         standing=STANDING,
         no_hazards=NO_HAZARDS,
@@ -58,7 +62,8 @@ def render(label: BathLabel, copies: int = 1, sheet: Paper | None = None) -> byt
 
 
 def _facts(label: BathLabel) -> tuple[Para, ...]:
-    made = f"Batch {label.batch} · {label.vessel} · {number(label.litres)} L · filled {day(label.made_on)}"
+    volume = label.volume or f"{number(label.litres)} L"
+    made = f"Batch {label.batch} · {label.vessel} · {volume} · filled {day(label.made_on)}"
     if label.added_on != label.made_on:
         made += f" · last addition {day(label.added_on)}"
     inside = ", ".join(label.who_is_in_it)

@@ -3,8 +3,8 @@
 Defaults only: the supplier's safety data sheet is right where it differs, and a label takes other words instead. Must not draw,
 and must not classify a mixture: a bath gets the words of what went in, undiluted, which errs on the safe side.
 
-Codes for aluminium sulphate and sodium carbonate: notifications to the EU's inventory and producers' safety data sheets, as kept
-in the reference table of labelling. The others, and the statutory wording, are from memory.
+Which of them come from a published classification, and from which, `inventory.substances` says beside each substance; the rest
+and the statutory wording are from memory, and the label says so. No words stand here for what sheets disagree on.
 """
 
 from collections.abc import Iterable, Mapping

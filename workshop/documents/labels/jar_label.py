@@ -27,7 +27,7 @@ NO_HAZARDS = "No hazard words were given: look in the safety data sheet before y
 class JarLabel:
     """One jar of `litres`. `density` such as "1 us_cup = 292 g, weighed 3 Mar"; `tare` such as "412 g with lid".
 
-    `hazards` is the signal word, if there is one, then the sentences, from the supplier's safety data sheet.
+    `hazards` is the signal word, if there is one, then the sentences, and `warned_by` says whose words these are.
     """
 
     name: str
@@ -39,6 +39,7 @@ class JarLabel:
     tare: str
     hazards: tuple[str, ...]
     litres: Decimal = Decimal(1)
+    warned_by: str = ""
     precautions: tuple[str, ...] = PRECAUTIONS
     workshop: str = ""
 
@@ -50,6 +51,7 @@ def render(label: JarLabel, copies: int = 1, sheet: Paper | None = None) -> byte
         name=label.name,
         facts=_facts(label),
         hazards=label.hazards,
+        warned_by=label.warned_by,
         precautions=label.precautions,
         standing=(cautions.PROTECT, *STANDING) if any(label.hazards) else STANDING,
         no_hazards=NO_HAZARDS,

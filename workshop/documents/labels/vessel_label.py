@@ -76,7 +76,7 @@ def sizes_for(litres: Decimal) -> tuple[Size, ...]:
 
 @dataclass(frozen=True)
 class VesselLabel:
-    """What a label says: its name, what is known of the contents, then hazards, precautions and standing lines.
+    """What a label says: its name, what is known of the contents, hazards, whose words they are, precautions, standing lines.
 
     `litres` is what the vessel holds; `tall` sets the name, a number, as large as its strip.
     """
@@ -85,6 +85,7 @@ class VesselLabel:
     name: str
     facts: tuple[Para, ...]
     hazards: tuple[str, ...]
+    warned_by: str
     precautions: tuple[str, ...]
     standing: tuple[str, ...]
     no_hazards: str
@@ -131,6 +132,7 @@ def _hazards(label: VesselLabel) -> Sequence[Para]:
     return (
         Para(signal.upper(), bold=True, larger=3, before=5, ruled=True),
         Para(own, bold=label.hazardous, before=0 if signal else 5, ruled=not signal),
+        Para(label.warned_by if label.hazardous else "", before=0.5),
         Para(" ".join(label.precautions) if label.hazardous else "", before=1.5),
         Para(" ".join(label.standing), before=1.5),
         Para(SHEET, bold=True, before=1.5),

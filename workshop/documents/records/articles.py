@@ -25,6 +25,8 @@ def care_label(number: str) -> CareLabel:
 
 def price_ticket(number: str) -> PriceTicket:
     article = _article(number)
+    if article.customers:
+        raise Refused(f"{article.number} is a customer's own skin and not for sale; it has no price ticket.")
     if article.list_price is None:
         raise Refused(f"{article.number} has no list price yet. Set it on the article's page, then print the ticket.")
     currency = workshop.current().currency

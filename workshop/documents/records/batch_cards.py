@@ -17,7 +17,7 @@ from costing.make.steps.plans import selectors as plans
 from costing.make.steps.plans.selectors import Ahead
 from costing.models import Batch, StepMark
 from inventory import money, units
-from inventory.base import selectors as workshop
+from inventory.base import measures, selectors as workshop
 from workshop.documents.kit import wording
 from workshop.documents.records import shared
 from workshop.documents.shed.batch_card import Amount, BatchCard, CardDay, CardSkin
@@ -37,7 +37,8 @@ def batch_card(batch: str) -> BatchCard:
         recipe=f"{row.version} {row.version.recipe.name}".strip(),
         start=row.start,
         vessel=row.place.name if row.place else "",
-        litres=units.show(row.litres, "L") if row.litres else "",
+        litres=measures.volume(row.litres) if row.litres else "",
+        degrees=measures.degrees_sign(),
         skins=_skins(row),
         amounts=_amounts(row),
         days=(*_logged(row), *_ahead(row, workshop.today())),

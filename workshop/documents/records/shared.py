@@ -9,6 +9,7 @@ from django.db.models import Prefetch
 from costing.make.steps import selectors as steps
 from costing.models import Batch, BatchSkin, RecipeStep
 from inventory.errors import Refused
+from inventory.materials import selectors as read
 from inventory.models import Material, Place
 from workshop.documents.labels import hazards
 
@@ -51,6 +52,17 @@ def hazard_words(materials: Iterable[Material]) -> tuple[str, ...]:
     notes = [_note(row.hazard_note) for row in rows]
     default = hazards.for_substances(row.substance for row in rows if not _FROM_SHEET.search(row.hazard_note))
     return hazards.together(*notes, default)
+
+
+def warned_by(materials: Iterable[Material]) -> str:
+    """Whose words those are: of the maker's own sheet and its date, or from memory; each material by name where they differ."""
+    said: dict[str, list[str]] = {}
+    for row in materials:
+        if hazard_words([row]):
+            said.setdefault(read.warned_by(row), []).append(row.name)
+    if len(said) < 2:
+        return "".join(f"Words {whose}." for whose in said)
+    return " ".join(f"{', '.join(names)}: {whose}." for whose, names in said.items())
 
 
 def _note(note: str) -> tuple[str, ...]:

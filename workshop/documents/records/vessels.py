@@ -1,24 +1,21 @@
 """Labels of vessels from records: the bath in a tub, and the jar that something was decanted into."""
 
 from decimal import Decimal
-from fractions import Fraction
 
 from costing.make.additions import selectors as additions
 from costing.make.batches.issues import selectors as issues
 from costing.make.batches.issues.selectors import Content, Filling
 from costing.models import Batch
 from inventory import money, units
-from inventory.base import selectors as workshop
+from inventory.base import measures, selectors as workshop
 from inventory.errors import Refused
 from inventory.materials import selectors as materials
 from inventory.models import DeliveryLine, Material
-from workshop.documents.kit import wording
 from workshop.documents.labels.bath_label import BathLabel
 from workshop.documents.labels.jar_label import JarLabel
 from workshop.documents.records import shared
 
 ML_PER_LITRE = Decimal(1000)
-STRENGTH_PLACES = 2
 NO_TUB = "tub not named"
 TO_WRITE = "________"
 
@@ -39,11 +36,13 @@ def bath_label(batch: str) -> BathLabel:
         batch=row.number,
         contents=tuple((each.material.name, _told(each, litres)) for each in filling.contents),
         litres=litres,
+        volume=measures.volume(row.litres),
         made_on=filling.made_on,
         added_on=filling.added_on,
         vessel=place.name if place else NO_TUB,
         who_is_in_it=shared.inside(row, workshop.today(), filling.made_on),
         hazards=shared.hazard_words(each.material for each in filling.contents),
+        warned_by=shared.warned_by(each.material for each in filling.contents),
         vessel_litres=place.litres / ML_PER_LITRE if place and place.litres else None,
         workshop=workshop.current().name,
     )
@@ -51,12 +50,7 @@ def bath_label(batch: str) -> BathLabel:
 
 def _told(each: Content, litres: Decimal) -> str:
     amount = additions.in_own(each.line, each.quantity) if each.line else units.show(each.quantity, each.material.unit)
-    return f"{amount} · {strength(each.material, each.quantity, litres)}"
-
-
-def strength(material: Material, amount: Decimal, litres: Decimal) -> str:
-    """Grams (or millilitres) in a litre of bath: amount ÷ litres, half up to two places."""
-    return f"{wording.number(money.half_up(Fraction(amount) / Fraction(litres), STRENGTH_PLACES))} {material.base}/L"
+    return f"{amount} · {measures.strength(each.quantity, each.material.base, litres)}"
 
 
 def jar_label(code: str, litres: Decimal = Decimal(1)) -> JarLabel:
@@ -76,6 +70,7 @@ def jar_label(code: str, litres: Decimal = Decimal(1)) -> JarLabel:
         density=_density(row),
         tare=f"{TO_WRITE} g",
         hazards=shared.hazard_words([row]),
+        warned_by=shared.warned_by([row]),
         litres=litres,
         workshop=workshop.current().name,
     )
@@ -108,5 +103,6 @@ def _density(row: Material) -> str:
     """What a level cup weighs. The day is not in the books, so it is left to be written."""
     if row.density_g_per_ml is None or row.base not in ("g", "mL"):
         return ""
-    cup = units.to_base(Decimal(1), "us_cup", "g", density_g_per_ml=row.density_g_per_ml)
-    return f"1 {units.label('us_cup')}, level = {money.half_up(cup, 0):f} g, weighed {TO_WRITE}"
+    unit = row.weighed_in or "us_cup"
+    cup = units.to_base(Decimal(1), unit, "g", density_g_per_ml=row.density_g_per_ml)
+    return f"1 {units.label(unit)}, level = {money.half_up(cup, 0):f} g, weighed {TO_WRITE}"

@@ -83,6 +83,7 @@ class BatchCard:
     amounts: tuple[Amount, ...]
     days: tuple[CardDay, ...]
     notes: str = ""
+    degrees: str = "°C"
 
 
 def _minutes(one: CardDay) -> Any:
@@ -126,7 +127,6 @@ _DAYS: list[Column[CardDay]] = [
 ]
 
 _HOURS = {"Date": 16, "Work": 34, "Skins": 18, "From": 11, "To": 11, "Minutes": 12}
-_READINGS = {"Date, time": 18, "pH": 9, "°C": 9, "Weight": 14, "What I saw": 50}
 
 
 def render(card: BatchCard, size: Paper = A4) -> bytes:
@@ -137,7 +137,7 @@ def render(card: BatchCard, size: Paper = A4) -> bytes:
         *([_table("Amounts, in the order they go in", _AMOUNTS, card.amounts)] if card.amounts else []),
         *([_table("Day by day", _DAYS, _days(card.days))] if card.days else []),
         _empty("Hours", _HOURS, HOURS_ROWS),
-        _empty("Readings", _READINGS, READINGS_ROWS),
+        _empty("Readings", {"Date, time": 18, "pH": 9, card.degrees: 9, "Weight": 14, "What I saw": 50}, READINGS_ROWS),
         flow.heading("Notes"),
         *flow.paragraphs([card.notes]),
         flow.together(*(flow.line() for _ in range(NOTE_LINES))),

@@ -9,11 +9,11 @@ from costing.models import Fair, Job
 from costing.sell.fairs import services as fairs
 from costing.sell.jobs import services as jobs
 from costing.sell.jobs.cancellations import services as cancellations
+from inventory import units
 from inventory.materials import services as materials
 from inventory.models import Article, Material, Skin
 from inventory.skins import services as skins
 from inventory.suppliers import services as suppliers
-from workshop.transfer.format import writers
 from workshop.transfer.format.columns import FILES, Cells
 from workshop.transfer.format.session import ImportSession
 
@@ -23,7 +23,7 @@ FirstPlace = Callable[[Article | Skin | Material], str]
 def saved_materials(openings: dict[int, dict[str, Any]], first_place: FirstPlace) -> Iterator[Cells]:
     """`openings`: the opening columns of each material that has an opening, by its id."""
     for row in sorted(Material.objects.select_related("supplier", "place"), key=lambda row: row.code):
-        pack = None if row.pack_quantity is None else writers.least(row.pack_quantity, row.unit)
+        pack = None if row.pack_quantity is None else units.least(row.pack_quantity, row.unit)
         opening = openings.get(row.pk, {})
         yield FILES["materials.csv"].cells(row, pack_quantity=pack, place=first_place(row), **opening)
 

@@ -18,6 +18,7 @@ from django.db.models import Prefetch
 
 from costing.make.batches.issues import services as issues
 from costing.models import PlannedAmount
+from inventory import units
 from inventory.base import checks
 from inventory.deliveries import services as deliveries
 from inventory.errors import Refused
@@ -36,7 +37,7 @@ LEDGER = ("materials.csv", "openings.csv", "deliveries.csv", "uses.csv", "counts
 
 _COMMON = {
     "deliveries.csv": ("date", "supplier", "ref"),
-    "uses.csv": ("date", "batch", "skins", "reason", "sale", "note"),
+    "uses.csv": ("date", "batch", "skins", "share_by", "reason", "sale", "note"),
 }
 
 
@@ -58,7 +59,7 @@ class SavedLedger:
                 # The first one is in the row of its material, in the material's own unit.
                 self.openings[movement.material_id] = {
                     "opening_date": movement.on,
-                    "opening_quantity": writers.least(movement.quantity, movement.material.unit),
+                    "opening_quantity": units.least(movement.quantity, movement.material.unit),
                     "opening_value": movement.value,
                     "seq": number,
                 }
@@ -96,7 +97,7 @@ def _as_typed(movement: Movement, moved: Decimal) -> dict[str, Any]:
 
 def _delivered(movement: Movement) -> dict[str, Any]:
     unit = movement.material.unit
-    return {"pack_quantity": writers.least(movement.delivery_line.pack_quantity, unit), "unit": unit}
+    return {"pack_quantity": units.least(movement.delivery_line.pack_quantity, unit), "unit": unit}
 
 
 def _used(posting: Posting, movement: Movement) -> dict[str, Any]:

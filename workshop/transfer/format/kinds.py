@@ -13,6 +13,7 @@ from costing.make.recipes.services import MOST_MINUTES
 from costing.sell.sales.numbering.services import MOST_DIGITS
 from costing.sell.sales.terms.services import LAWS, LONGEST_DAYS
 from inventory import substances, units
+from inventory.base.models import BathUnit, Degrees
 from inventory.models import OUTWARD_REASONS, CostFlow, Method, Move
 from inventory.places.moves.services import BY_HAND
 from workshop.transfer.format import readers, writers
@@ -24,7 +25,9 @@ MODELS: dict[str, Any] = {
 }
 # Choices that are not of one record.
 _CHOICES: dict[str, Iterable[str]] = {
+    "BathUnit": BathUnit.values,
     "CostFlow": CostFlow.values,
+    "Degrees": Degrees.values,
     "Method": Method.values,
     "TaskKind": TaskKind.values,
     "basis": BASES,

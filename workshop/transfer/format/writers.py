@@ -14,8 +14,6 @@ from inventory.errors import Refused
 from inventory.materials.services import to_base
 from inventory.models import Material
 
-_MOST_DECIMALS = 9
-
 
 def number(value: Decimal | int) -> str:
     """A plain number.
@@ -53,13 +51,7 @@ def measure(unit: str) -> Callable[[Decimal], str]:
     >>> measure("lb")(Decimal("453.592")), measure("kg")(Decimal("560.000"))
     ('1', '0.56')
     """
-    return lambda base_amount: number(least(base_amount, unit))
-
-
-def least(base_amount: Decimal, unit: str) -> Decimal:
-    """A quantity kept in the base unit of `unit`, with the fewest decimals that lead back to it."""
-    base = units.base_of(unit)
-    return _fewest(base_amount, Fraction(units.factor(unit)), lambda short: units.to_base(short, unit, base))
+    return lambda base_amount: number(units.least(base_amount, unit))
 
 
 def in_unit(base_amount: Decimal, unit: str, material: Material) -> Decimal:
@@ -68,7 +60,7 @@ def in_unit(base_amount: Decimal, unit: str, material: Material) -> Decimal:
     if units.base_of(unit) != material.base:
         density = Fraction(material.density_g_per_ml or 1)
         one = one * density if material.base == "g" else one / density
-    return _fewest(base_amount, one, lambda short: to_base(material, short, unit))
+    return units.fewest(Fraction(base_amount) / one, lambda short: to_base(material, short, unit) == base_amount)
 
 
 def typed(text: str, base_amount: Decimal, material: Material) -> tuple[Decimal, str]:
@@ -79,13 +71,4 @@ def typed(text: str, base_amount: Decimal, material: Material) -> tuple[Decimal,
             return amount, unit
     except Refused:
         pass
-    return least(base_amount, material.unit), material.unit
-
-
-def _fewest(base_amount: Decimal, one: Fraction, back: Callable[[Decimal], Decimal]) -> Decimal:
-    exact = Fraction(base_amount) / one
-    for decimals in range(_MOST_DECIMALS + 1):
-        short = money.half_up(exact, decimals)
-        if back(short) == base_amount:
-            return short
-    raise ValueError(f"{base_amount} cannot be written in steps of {one} with {_MOST_DECIMALS} decimals")
+    return units.least(base_amount, material.unit), material.unit

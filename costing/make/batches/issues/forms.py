@@ -3,6 +3,9 @@
 from collections.abc import Sequence
 from typing import Any
 
+from django import forms
+
+from costing.make.batches.models import Batch
 from costing.make.batches.stays.forms import SkinsField
 from inventory.materials.forms import MeasureForm
 from inventory.models import Skin
@@ -22,6 +25,14 @@ class IssueForm(EntryForm):
         elif skins:
             note = "None ticked: shared among the skins in the batch that day."
             self.fields["skins"] = SkinsField(skins, label="Only for these skins", help_text=note)
+        if len(skins) > 1:
+            usual = "In equal parts" if needed else "As the batch shares its costs"
+            self.fields["share_by"] = forms.ChoiceField(
+                choices=[("", usual), *Batch.ShareBy.choices[needed:]],
+                required=False,
+                label="Share this entry",
+                help_text="Salt goes by weight: a heavy hide takes more of it.",
+            )
 
 
 FreeRows = rows(MeasureForm)

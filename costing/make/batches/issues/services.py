@@ -10,16 +10,17 @@ from django.db import transaction
 from costing.make.batches.models import Batch, PlannedAmount, Use
 from costing.make.batches.requirements import selectors as requirements
 from costing.make.batches.services import millilitres, refuse_misfit
-from costing.make.batches.stays.services import begin_late, begun, hold, refuse_unfit
+from costing.make.batches.stays.services import begin_late, begun, hold, refuse_unfit, refuse_unmeasured
 from costing.make.baths.chemistry import substitution
 from costing.make.cost import services as cost
 from costing.make.recipes.models import RecipeLine
+from costing.make.recipes.rules import BY_BATH
 from inventory.base import checks
 from inventory.base.services import refuse_late, service
 from inventory.errors import Refused, each_row, in_row
 from inventory.ledger import services as ledger
 from inventory.materials.services import to_base
-from inventory.models import Kind, Material, Posting
+from inventory.models import Kind, Material, Posting, Skin
 from inventory.permits import Act, Person, author
 from inventory.skins import services as skins_services
 
@@ -48,19 +49,23 @@ def issue(
     request_key: str | None = None,
     litres: Decimal | None = None,
     keeps_start: bool = False,
+    share_by: str = "",
 ) -> Use:
     """Take materials from the shelf on a day, or at the moment of a tap, for a batch or straight for named skins. Costs go to
     the named skins, else to those in the batch on the day. Short stock refuses the whole and says what size of bath the
     shelf allows.
 
     `litres`: the bath decided on at the tub, which the batch has from then on. A plan whose first step lasts begins on the
-    day that its first entry puts something in, where that is later than planned; `keeps_start`: its start is known."""
+    day that its first entry puts something in, where that is later than planned; `keeps_start`: its start is known.
+
+    `share_by`: how this entry is shared (salt by the weight it is rubbed on); empty: as the batch, and without one by head."""
     on = checks.tapped(on, at)
     skins = skins_services.lock(list(tags))
     hold(batch)
     if not keeps_start:
         begin_late(batch, on)
     refuse_unfit(batch, skins, on)
+    _refuse_sharing(share_by, batch, skins, on)
     _size(batch, litres, amounts)
     _refuse_other_lines(batch, amounts)
     draws = each_row(amounts, _draw)
@@ -68,7 +73,7 @@ def issue(
     if batch is not None and (allowed := requirements.shelf_allows(batch.version)):
         also = f", or make a smaller bath: the shelf allows {allowed.words()}"
     posting = ledger.issue(kind=Kind.USE, on=on, draws=draws, by=by, reason=reason, also=also)
-    use = Use.objects.create(posting=posting, batch=batch)
+    use = Use.objects.create(posting=posting, batch=batch, share_by=share_by)
     use.skins.set(skins)
     for amount, movement in zip(amounts, posting.movements.order_by("pk"), strict=True):
         if amount.planned is not None or amount.line is not None:
@@ -97,6 +102,14 @@ def undo(*, use: Use, by: Person = None) -> Posting:
     return reverse(use=use, reason="Undone at once", on=use.posting.on, by=by)
 
 
+def _refuse_sharing(share_by: str, batch: Batch | None, skins: Sequence[Skin], on: date) -> None:
+    if not share_by:
+        return
+    checks.choice(share_by, Batch.ShareBy.values, "sharing", field="share_by")
+    there = batch.stays.select_related("skin") if batch and not skins else []
+    refuse_unmeasured(share_by, [*skins, *(stay.skin for stay in there if stay.covers(on))], "The entry")
+
+
 def _refuse_other_lines(batch: Batch | None, amounts: Sequence[Amount]) -> None:
     """A line is of the batch's own recipe version, and what is put in for it is of its kind."""
     for row, line in ((row, amount.line) for row, amount in enumerate(amounts) if amount.line is not None):
@@ -122,7 +135,7 @@ def _size(batch: Batch | None, litres: Decimal | None, amounts: Sequence[Amount]
     if litres is not None and (held := millilitres(litres)) != batch.litres:
         batch.litres = held
         batch.save(update_fields=["litres"])
-    poured = set(batch.version.lines.filter(basis="per_litre").values_list("material", flat=True))
+    poured = set(batch.version.lines.filter(basis__in=BY_BATH).values_list("material", flat=True))
     if batch.litres and any(amount.material.pk in poured for amount in amounts):
         heads = max(batch.planned_skins, batch.stays.count())
         refuse_misfit(batch.version, batch.litres / requirements.ML_PER_LITRE, batch.place, heads)

@@ -69,7 +69,7 @@ class IssueToSkins(Issue, About[Skin]):
     submit = "Add to skin"
     rows_title = "What goes on"
     rows_note = "salt, a tag; empty rows are ignored"
-    lead = "Straight on the skin, outside a batch: salt on a raw hide, a tag. Ticked skins share it in equal parts."
+    lead = "Straight on the skin, outside a batch: salt on a raw hide, a tag. Ticked skins share it, in equal parts or by weight."
     success_message = "Recorded on {self.thing.tag}."
 
     def form_options(self) -> dict[str, Any]:

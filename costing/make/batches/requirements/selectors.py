@@ -15,11 +15,11 @@ from costing.make.batches.logs.selectors import Log, Sack, logs
 from costing.make.batches.models import Batch, BatchSkin
 from costing.make.baths.chemistry import substitution as chemistry
 from costing.make.errors import MissingMeasure
-from costing.make.recipes import rules as recipes
+from costing.make.recipes import rules as recipes, selectors as recipes_read
 from costing.make.recipes.models import RecipeLine, RecipeVersion
 from costing.make.steps import schedule, selectors as steps
 from costing.make.steps.models import StepMark
-from inventory.base import selectors as workshop
+from inventory.base import measures as own_measures, selectors as workshop
 from inventory.models import Material
 from inventory.money import half_up
 
@@ -78,9 +78,14 @@ class ShelfAllows:
     skins: int | None
     limited_by: str
 
+    @property
+    def offered(self) -> Decimal:
+        """The largest whole figure of the workshop's own measure within it, in litres."""
+        return own_measures.within(self.litres)
+
     def words(self) -> str:
         skins = "" if self.skins is None else f", {self.skins} skin{'' if self.skins == 1 else 's'}"
-        return f"{self.litres} L{skins}"
+        return f"{own_measures.tenths(self.litres)}{skins}"
 
 
 def measures(batch: Batch, there: Sequence[BatchSkin] = ()) -> recipes.Measures:
@@ -119,7 +124,7 @@ def account(batch: Batch, until: date | None = None, log: Log | None = None) -> 
     for line in lines:
         known = measures(batch, _there(batch, days[line.pk].measured))
         try:
-            wanted[line.pk] = recipes.scale(line.amount, line.basis, known, line.material.name)
+            wanted[line.pk] = recipes.scale(recipes_read.exact(line), line.basis, known, line.material.name)
         except MissingMeasure as refusal:
             missing[line.pk] = str(refusal)
     went: dict[int, Decimal] = {line.pk: Decimal(0) for line in lines}
@@ -271,7 +276,7 @@ def _grams_each(base: str, density: Decimal | None) -> Fraction | None:
 def shelf_allows(version: RecipeVersion) -> ShelfAllows | None:
     """The largest bath of this recipe from what is on the shelf; None when nothing in it goes by the litre."""
     lines = version.lines.select_related("material")
-    rates = [(line.material, Fraction(line.amount)) for line in lines if line.basis == "per_litre"]
+    rates = [(line.material, recipes_read.per_litre(line)) for line in lines if line.basis in recipes.BY_BATH]
     return largest(rates, version.litres_per_skin)
 
 

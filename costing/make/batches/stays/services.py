@@ -1,6 +1,6 @@
 """Skins join a batch and leave it, and the batch goes from planned to in work to done with them."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from datetime import date
 
 from django.db.models import Q
@@ -172,15 +172,17 @@ def add_skins(batch: Batch, tags: Sequence[str], on: date) -> None:
             )
         if batch.stays.filter(skin=skin).exists():
             raise Refused(f"{skin.tag} was in {batch.number} before and left; plan a new batch for it.", field="skins")
-        _refuse_unmeasured(batch, skin)
+        refuse_unmeasured(batch.share_by, [skin], batch.number)
         BatchSkin.objects.create(batch=batch, skin=skin, joined_on=on)
         if batch.state != Batch.State.PLANNED:
             skins_services.set_stage(skin, Skin.Stage.IN_WORK)
     settle_state(batch)
 
 
-def _refuse_unmeasured(batch: Batch, skin: Skin) -> None:
-    if batch.share_by == Batch.ShareBy.WEIGHT and not skin.green_weight:
-        raise Refused(f"{batch.number} shares by green weight and {skin.tag} has none. Weigh it first.", field="skins")
-    if batch.share_by == Batch.ShareBy.AREA and not (skin.wet_area or skin.dry_area):
-        raise Refused(f"{batch.number} shares by area and {skin.tag} has none. Measure it first.", field="skins")
+def refuse_unmeasured(share_by: str, skins: Iterable[Skin], what: str) -> None:
+    """Whatever shares by weight or area needs that of each skin that is to bear it."""
+    for skin in skins:
+        if share_by == Batch.ShareBy.WEIGHT and not skin.green_weight:
+            raise Refused(f"{what} shares by green weight and {skin.tag} has none. Weigh it first.", field="skins")
+        if share_by == Batch.ShareBy.AREA and not (skin.wet_area or skin.dry_area):
+            raise Refused(f"{what} shares by area and {skin.tag} has none. Measure it first.", field="skins")

@@ -21,8 +21,10 @@ from inventory.money import half_up
 ALUMINIUM_G_PER_MOL = Fraction("26.982")
 SHED_CELSIUS = Decimal(20)
 
-# Room above a frothing bath, as a part of its litres. Common practice, no source.
+# Room above a frothing bath, as a part of its litres; more where the froth needs more: soda goes in by four portions at least,
+# and the gas of one stands in the froth until the next. Common practice, no source.
 FROTH_ROOM = Fraction(1, 2)
+PORTION = Fraction(1, 4)
 
 # Gas below this part of the bath's litres is a fizz and not a froth. Common practice, no source.
 FROTH_FROM = Fraction(1, 10)
@@ -110,7 +112,8 @@ def bath_facts(lines: Sequence[Line], litres: Decimal, *, celsius: Decimal = SHE
     """All facts of a bath of `litres` at the shed's temperature. Grams in, litres of gas at that temperature out.
 
     Aluminium and basicity as in `facts`; gas R T ÷ p a mole, if all of the soda reacts, and none where it meets neither
-    alum nor acid. Headroom: half of the litres, but never more than the gas itself. `NotAbove` for a bath of nothing.
+    alum nor acid. Headroom: half of the litres, or a quarter of the gas where that is more, but never more than the gas itself.
+    `NotAbove` for a bath of nothing.
 
     >>> b1 = [Line("alum", "potash_alum", Decimal(1440)), Line("soda", "washing_soda_crystals", Decimal(360))]
     >>> found = bath_facts(b1, Decimal(18))
@@ -123,7 +126,7 @@ def bath_facts(lines: Sequence[Line], litres: Decimal, *, celsius: Decimal = SHE
     return BathFacts(
         **vars(_facts(known, celsius)),
         alkalis=tuple(_alkali(slug, grams) for slug, grams in known.items() if row_of(slug).alkali_per_mol),
-        headroom_litres=half_up(min(gas, FROTH_ROOM * Fraction(litres)), 1),
+        headroom_litres=half_up(min(gas, max(FROTH_ROOM * Fraction(litres), PORTION * gas)), 1),
         froth_warning=gas > FROTH_FROM * Fraction(litres),
         saturation=tuple(
             _saturation(slug, grams, litres, celsius) for slug, grams in known.items() if solubility.known(slug)

@@ -2,7 +2,7 @@
 
 Reads only, and neither prices nor judges; `costing.make.baths.selectors` makes the whole bath of it.
 
-Which lines of a recipe are one bath: those by the litre that fill a tub and top it up (`recipes.selectors.fillings`), and
+Which lines of a recipe are one bath: those by the litre or gallon that fill a tub and top it up (`recipes.selectors.fillings`), and
 lines on another basis that go in with one of them on its day (in its step or, where the recipe has none, by the words up to
 the first comma: “bath” and “bath, slowly” are one). A recipe may have several baths, each called by the day that it is filled
 on; the first is meant unless a day is named.
@@ -49,7 +49,9 @@ def by_day(version: RecipeVersion) -> dict[int, list[RecipeLine]]:
     for filling in recipes_read.fillings(rows):
         with_it = {(row.day, _step(row)) for row in filling}
         found[filling[0].day] = [
-            row for row in rows if row in filling or (row.basis != "per_litre" and (row.day, _step(row)) in with_it)
+            row
+            for row in rows
+            if row in filling or (row.basis not in recipes.BY_BATH and (row.day, _step(row)) in with_it)
         ]
     return found
 
@@ -163,7 +165,7 @@ def with_swaps(rows: Sequence[RecipeLine], use: Sequence[Material]) -> list[tupl
 
 def mix(row: RecipeLine, known: recipes.Measures, instead: Material | None) -> Mixed:
     material = row.material
-    quantity = recipes.scale(row.amount, row.basis, known, material.name)
+    quantity = recipes.scale(recipes_read.exact(row), row.basis, known, material.name)
     _, unit = recipes_read.typed(row)
     unit = material.unit if unit == "%" else unit
     asked = in_measure(material, quantity, unit)

@@ -18,8 +18,10 @@ from costing.make.batches.requirements.selectors import Amount, ShelfAllows, lar
 from costing.make.baths.chemistry import bath as chemistry
 from costing.make.baths.mixing import selectors as mixing
 from costing.make.recipes.models import RecipeLine, RecipeVersion
-from costing.make.recipes.selectors import care
+from costing.make.recipes.rules import BY_BATH
+from costing.make.recipes.selectors import care, per_litre
 from inventory import money, units
+from inventory.base.measures import LITRE_PLACES
 from inventory.errors import Refused
 from inventory.materials.forms import check_measure, fitting
 from inventory.materials.services import to_base
@@ -32,7 +34,7 @@ HIDDEN = forms.HiddenInput(attrs={"autocomplete": "off"})
 class PourForm(IssueForm):
     """`litres`: the bath decided on here, where it is another than was planned. `day`: the day of the recipe poured now."""
 
-    litres = FigureField(required=False, widget=HIDDEN)
+    litres = FigureField(places=LITRE_PLACES, required=False, widget=HIDDEN)
     day = forms.IntegerField(required=False, widget=HIDDEN)
 
 
@@ -107,7 +109,7 @@ class PourLineForm(forms.Form):
     @property
     def fills(self) -> bool:
         """Whether some of the bath itself goes in now."""
-        return self.now and self.wanted.line.basis == "per_litre" and bool(self.quantity)
+        return self.now and self.wanted.line.basis in BY_BATH and bool(self.quantity)
 
     @property
     def changed(self) -> bool:
@@ -117,7 +119,7 @@ class PourLineForm(forms.Form):
     @property
     def planned_words(self) -> str:
         """The planned amount as it is weighed out; empty where there is none."""
-        return units.told(*self.as_planned) if self.as_planned else ""
+        return units.told(*self.as_planned) + additions.cups(self.goes_in, *self.as_planned) if self.as_planned else ""
 
     @property
     def is_open(self) -> bool:
@@ -216,7 +218,7 @@ def smaller(version: RecipeVersion, poured: Sequence[PourLineForm], litres: Deci
         each = form.wanted
         if form.fills and each.left:
             # Of a stand-in: as much as stands in for one litre of the recipe's own.
-            rates.append((form.goes_in, Fraction(each.line.amount) * Fraction(form.planned) / Fraction(each.left)))
+            rates.append((form.goes_in, per_litre(each.line) * Fraction(form.planned) / Fraction(each.left)))
             besides[form.goes_in.pk] = each.used if not form.swapped else Decimal(0)
     found = largest(rates, version.litres_per_skin, besides)
     return found if found is not None and 0 < found.litres < litres else None

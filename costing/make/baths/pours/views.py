@@ -22,7 +22,9 @@ from costing.make.baths import selectors as baths
 from costing.make.baths.pours import forms as pours_forms, services as pours
 from costing.make.baths.pours.forms import AddForm, PourForm, PourLineForm
 from costing.make.errors import VesselTooSmall
+from costing.make.recipes.rules import BY_BATH
 from inventory.base import selectors as workshop
+from inventory.base.measures import LITRE_PLACES
 from inventory.errors import Refused
 from inventory.web.forms import MOST as MOST_ROWS, FigureField
 from inventory.web.rows import PREFIX
@@ -119,7 +121,7 @@ class AddToBatch(Issue, OfBatch):
         elif what == "litres":
             kept["litres"] = which
             for each in self.wanted:
-                if each.line.basis == "per_litre":
+                if each.line.basis in BY_BATH:
                     _forget(kept, str(each.line.pk))
         here = f"{reverse('put_in_work', args=[self.thing.number])}?{kept.urlencode()}"
         if what == "deliver":
@@ -229,7 +231,7 @@ class AdditionAdd(OfLine):
 def _figure(text: str | None) -> Decimal | None:
     """A figure above zero out of an address; anything else is none."""
     try:
-        value = FigureField(required=False).clean(text)
+        value = FigureField(places=LITRE_PLACES, required=False).clean(text)
     except forms.ValidationError:
         return None
     return value if value is not None and value > 0 else None

@@ -106,7 +106,7 @@ def _lines(batches: dict[int, Batch], skins: Sequence[Skin]) -> Iterator[tuple[L
     direct = Q(batch__isnull=True)
     stands = Q(posting__reversed_by__isnull=True, posting__reverses__isnull=True)
     named_uses = Use.objects.filter(skins__in=skins).values("pk")
-    for use in _uses(stands & (Q(batch__in=batches) | direct & Q(pk__in=named_uses))):
+    for use in cost_read.with_sharers(_uses(stands & (Q(batch__in=batches) | direct & Q(pk__in=named_uses)))):
         for line, movement in zip(cost_read.use_lines(use), use.posting.movements.all(), strict=True):
             batch = batches.get(use.batch_id or 0)
             name, said = movement.material.name, measure(movement)

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Container, Iterable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, fields, replace
 from datetime import date, timedelta
 from decimal import Decimal
 from fractions import Fraction
@@ -28,24 +28,27 @@ from costing.make.steps import schedule, selectors as steps
 from costing.make.steps.models import StepMark
 from inventory import money
 from inventory.base import selectors as workshop
+from inventory.models import Skin
 
 NOWHERE = "No place named"
 
 
 @dataclass(frozen=True)
 class Stake:
-    """What is at risk in its parts: money paid for skins and what went into them, and own `minutes` on them at the wage."""
+    """What is at risk in its parts: money paid for skins and what went into them, and own `minutes` on them at the wage; of
+    customers' skins, whatever went into them, the price `agreed` for their jobs, which nobody pays for a spoiled one."""
 
     paid: Decimal = Decimal(0)
     mine: Decimal = Decimal(0)
     minutes: Fraction = Fraction(0)
+    agreed: Decimal = Decimal(0)
 
     @property
     def whole(self) -> Decimal:
-        return self.paid + self.mine
+        return self.paid + self.mine + self.agreed
 
     def __add__(self, other: Stake) -> Stake:
-        return Stake(self.paid + other.paid, self.mine + other.mine, self.minutes + other.minutes)
+        return Stake(*(getattr(self, part.name) + getattr(other, part.name) for part in fields(self)))
 
 
 @dataclass(frozen=True)
@@ -115,7 +118,8 @@ def groups(on: date, ahead_days: int = schedule.AHEAD_DAYS) -> list[Group]:
 
 
 def risk_of(batch: Batch, on: date) -> Decimal:
-    """Money and work that a spoiled batch would lose: book cost of the skins in it + the owner's hours on them × wage."""
+    """What a spoiled batch would lose: book cost of the skins in it + the owner's hours on them × wage, and the agreed price of
+    customers' skins."""
     return _stakes([batch], on)[batch.pk].whole
 
 
@@ -209,7 +213,21 @@ def _stakes(batches: Sequence[Batch], on: date) -> dict[int, Stake]:
     skins = {batch.pk: [stay.skin for stay in steps.there_on(batch, on)] for batch in batches}
     shares = cost.skin_shares([skin for there in skins.values() for skin in there], until=on)
     rate, places = rates_read.plain(), workshop.places()
-    return {pk: stake_of([shares[skin.tag] for skin in there], rate, places) for pk, there in skins.items()}
+    prices = agreed(skin for there in skins.values() for skin in there)
+    return {
+        pk: stake_of([shares[skin.tag] for skin in there if skin.pk not in prices], rate, places)
+        + Stake(agreed=sum((prices.get(skin.pk, Decimal(0)) for skin in there), Decimal(0)))
+        for pk, there in skins.items()
+    }
+
+
+def agreed(skins: Iterable[Skin]) -> dict[int, Decimal]:
+    """By skin id: the price agreed for the job on a customer's skin, of jobs that were not cancelled."""
+    theirs = [skin.pk for skin in skins if skin.theirs]
+    if not theirs:
+        return {}
+    rows = Skin.objects.filter(pk__in=theirs, job__given_up_on__isnull=True, job__isnull=False)
+    return dict(rows.values_list("pk", "job__price"))
 
 
 def stake_of(shares: Iterable[Share], rate: rates.Rates, places: int) -> Stake:

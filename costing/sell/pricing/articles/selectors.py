@@ -30,7 +30,7 @@ def listed() -> QuerySet[Article]:
 
 
 def detailed() -> QuerySet[Article]:
-    made_of = ArticleSkin.objects.select_related("skin__supplier").order_by("skin__tag")
+    made_of = ArticleSkin.objects.select_related("skin__supplier", "skin__job").order_by("skin__tag")
     return listed().prefetch_related(Prefetch("parts", queryset=made_of), "regrades")
 
 

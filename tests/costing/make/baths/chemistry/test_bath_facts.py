@@ -86,6 +86,13 @@ def test_soda_in_a_sour_pickle_froths_without_any_alum() -> None:
     assert found.froth_warning
 
 
+def test_headroom_grows_with_the_gas_once_a_quarter_of_it_is_more_than_half_the_bath() -> None:
+    """80 g potash alum and 100 g soda ash a litre of 10 L give 227 L of gas: 56.7 L, and not the 5 L of half the bath."""
+    strong = [Line("ALUM", "potash_alum", Decimal(800)), Line("SODA", "soda_ash", Decimal(1000))]
+    found = bath_facts(strong, Decimal(10))
+    assert (found.co2_litres, found.headroom_litres) == (Decimal("227.0"), Decimal("56.7"))
+
+
 def test_headroom_is_half_the_bath_but_never_more_than_the_gas() -> None:
     assert bath_facts(B1, LITRES).headroom_litres == Decimal("9.0")
     little = [ALUM, Line("SODACRYS", "washing_soda_crystals", Decimal(36))]

@@ -1,0 +1,123 @@
+"""A bath in the workshop's own measure, litres or gallons, and its warmth in degrees Celsius or Fahrenheit.
+
+Owns how both are shown and what is meant by what is typed. Everything is kept in millilitres and degrees Celsius, rounded once
+as it is entered; a figure is shown with the fewest decimals that lead back to what is kept, so as it was typed.
+"""
+
+from decimal import Decimal
+from fractions import Fraction
+
+from inventory import units
+from inventory.base import selectors as workshop
+from inventory.base.models import BathUnit
+from inventory.money import half_up
+
+ML_PER_LITRE = 1000
+LITRE_PLACES = 6  # of what is kept to a thousandth of a millilitre
+TOLD_PLACES = 3
+ROUGH_PLACES = 2
+STRENGTH_PLACES = 2
+DEGREES = {"C": "°C", "F": "°F"}
+
+_EACH = {"L": "A litre", "us_gallon": "A US gallon", "imperial_gallon": "An imperial gallon"}
+
+# Of each measure of a bath: what is weighed and measured out into one of it.
+_INTO = {
+    "L": {"g": "g", "mL": "mL"},
+    "us_gallon": {"g": "oz", "mL": "us_fluid_ounce"},
+    "imperial_gallon": {"g": "oz", "mL": "imperial_fluid_ounce"},
+}
+
+
+def unit() -> str:
+    """The unit that baths are measured in here."""
+    return workshop.current().bath_unit
+
+
+def named(label: str) -> str:
+    """A label with the measure in the place of `{}`: “{} of bath” is “US gallons of bath”."""
+    name = BathUnit(unit()).label
+    inside = name if name.startswith("US") else name[:1].lower() + name[1:]
+    return label.format(name if label.startswith("{") else inside)
+
+
+def each() -> str:
+    """One of them, over a figure: “A litre”."""
+    return _EACH[unit()]
+
+
+def of_one(amount: Decimal, litres: Decimal) -> Fraction:
+    """What of an amount for a bath of so many litres falls to one of the measure, exactly."""
+    return Fraction(amount) / (Fraction(litres) * ML_PER_LITRE) * Fraction(units.factor(unit()))
+
+
+def in_litres(typed: Decimal) -> Decimal:
+    """A bath as it was typed, in litres."""
+    return half_up(Fraction(typed) * Fraction(units.factor(unit())) / ML_PER_LITRE, LITRE_PLACES)
+
+
+def figure(litres: Decimal) -> Decimal:
+    """The figure to type for a bath of so many litres."""
+    return units.least(half_up(Fraction(litres) * ML_PER_LITRE, units.HELD_PLACES), unit())
+
+
+def bath(litres: Decimal) -> str:
+    """A bath for people: “18 L”, “5 US gallon”; what comes out at no short figure of the measure to two places."""
+    found = figure(litres)
+    if unit() != "L" and found != half_up(found, TOLD_PLACES):
+        found = half_up(found, ROUGH_PLACES)
+    return units.told(found, unit())
+
+
+def tenths(litres: Decimal) -> str:
+    """The largest bath of whole tenths within so many litres, its tenth always said: “7.0 L”."""
+    found = half_up(figure(within(litres)), 1)
+    return f"{found} {units.label(unit())}"
+
+
+def volume(millilitres: Decimal) -> str:
+    """As `bath`, of what is kept in millilitres."""
+    return bath(millilitres / ML_PER_LITRE)
+
+
+def within(litres: Decimal) -> Decimal:
+    """The largest bath of whole tenths of the measure that is no more than so many litres, in litres."""
+    tenths = int(Fraction(litres) * ML_PER_LITRE / Fraction(units.factor(unit())) * 10 // 1)
+    return in_litres(Decimal(tenths).scaleb(-1))
+
+
+def in_one(amount: Decimal, base: str, litres: Decimal) -> str:
+    """How much (base unit g or mL) is in one of the measure: “80 g”, “16 oz”, half up to two places."""
+    weighed = _INTO[unit()].get(base, base)
+    found = half_up(of_one(amount, litres) / Fraction(units.factor(weighed)), STRENGTH_PLACES)
+    return units.told(found, weighed)
+
+
+def strength(amount: Decimal, base: str, litres: Decimal) -> str:
+    """How strong a bath is: “80 g/L”, “16 oz/US gallon”."""
+    return f"{in_one(amount, base, litres)}/{units.label(unit())}"
+
+
+def degrees_sign() -> str:
+    return DEGREES[workshop.current().degrees]
+
+
+def celsius(typed: Decimal) -> Decimal:
+    """A temperature as it was typed, in degrees Celsius: (°F - 32) × 5 ÷ 9, half up to three places."""
+    return typed if workshop.current().degrees == "C" else _from_fahrenheit(typed)
+
+
+def degrees_figure(celsius: Decimal) -> Decimal:
+    """The figure to type for a temperature in degrees Celsius."""
+    if workshop.current().degrees == "C":
+        return celsius
+    return units.fewest(Fraction(celsius) * 9 / 5 + 32, lambda short: _from_fahrenheit(short) == celsius)
+
+
+def warmth(celsius: Decimal) -> str:
+    """A temperature for people: “20 °C”, “68 °F”."""
+    return f"{degrees_figure(celsius).normalize():f} {degrees_sign()}"
+
+
+def _from_fahrenheit(typed: Decimal) -> Decimal:
+    return half_up((Fraction(typed) - 32) * 5 / 9, units.HELD_PLACES)
