@@ -31,10 +31,10 @@ def warned_by(material: Material) -> str:
     """Whose words of caution on a material are, for papers: of the maker's sheet, where its own words were noted from it."""
     known, own = substance(material), sheet(material)
     if own:
-        return f"by {own}" if material.hazard_note else f"check {own}"
+        return f"by {own}" if material.hazard_note else f"to be checked with {own}"
     if material.hazard_note:
-        return "from your note, check the SDS"
-    return "usual words, check the SDS" if known and known.source else "from memory, check the SDS"
+        return "from your note: check the SDS"
+    return "as usually classified: check the SDS" if known and known.source else "from memory, check the SDS"
 
 
 def cautions(material: Material) -> tuple[str, ...]:

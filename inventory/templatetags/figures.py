@@ -42,6 +42,12 @@ def bath(litres: Decimal | None) -> str:
 
 
 @register.filter
+def within(litres: Decimal) -> Decimal:
+    """The largest bath of whole tenths of the workshop's own measure that is no more, in litres."""
+    return measures.within(litres)
+
+
+@register.filter
 def volume(millilitres: Decimal | None) -> str:
     """As `bath`, of what is kept in millilitres."""
     return "–" if millilitres is None else measures.volume(millilitres)

@@ -46,7 +46,9 @@ class Boxes(forms.Form):
         ("imperial_gallon", "5", "22.73045", "5 imperial gallon"),
     ],
 )
-def test_a_bath_is_kept_in_litres_and_told_as_it_was_typed(own: Any, unit: str, typed: str, kept: str, told: str) -> None:
+def test_a_bath_is_kept_in_litres_and_told_as_it_was_typed(
+    own: Any, unit: str, typed: str, kept: str, told: str
+) -> None:
     own(unit)
     assert BathField("{} of bath").clean(typed) == D(kept)
     assert measures.bath(D(kept)) == told

@@ -241,6 +241,33 @@ def test_a_note_stands_before_the_default_words_and_one_with_codes_instead_of_th
     assert shared.hazard_words([made]) == told
 
 
+@pytest.mark.parametrize(
+    ("details", "told"),
+    [
+        ({"substance": "borax"}, "Words from memory, check the SDS."),
+        ({"substance": "hydrated_lime"}, "Words as usually classified: check the SDS."),
+        ({"substance": "borax", "hazard_note": "Danger: H360FD."}, "Words from your note: check the SDS."),
+        (
+            {"substance": "borax", "hazard_note": "H360FD.", "sheet": "Shop", "sheet_on": date(2025, 3, 3)},
+            "Words by your data sheet of 3 Mar 2025.",
+        ),
+        ({"substance": "borax", "sheet": "Shop"}, "Words to be checked with your data sheet."),
+        ({"substance": "salt"}, ""),
+    ],
+)
+def test_a_label_says_whose_its_words_of_hazard_are(details: dict[str, Any], told: str) -> None:
+    assert shared.warned_by([make.material("X", **details)]) == told
+
+
+def test_a_bath_says_of_each_thing_in_it_whose_words_they_are() -> None:
+    lime = make.material("LIME2", substance="hydrated_lime", name="Lime")
+    borax = make.material("BORAX", substance="borax", name="Borax")
+    assert (
+        shared.warned_by([lime, borax])
+        == "Lime: as usually classified: check the SDS. Borax: from memory, check the SDS."
+    )
+
+
 def test_a_jar_is_labelled_by_what_it_holds() -> None:
     small, large = (printing.label("jar", "SALT", litres=D(litres)) for litres in (1, 10))
     assert reading.size_mm(small)[0] < reading.size_mm(large)[0]

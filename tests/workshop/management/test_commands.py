@@ -337,7 +337,7 @@ def test_json_holds_numbers_as_text_only(words: tuple[str, ...]) -> None:
         (("price", "H03", "--channel", "market"), r"No single channel fits .*Fair, cash"),
         (("price", "H03", "--channel", "fair"), r'"Fair, card", "Fair, cash"\.$'),
         (("label", "care", "H99", "-o", "{tmp}/paper.pdf"), r"^There is no article H99"),
-        (("label", "ticket", "H06", "-o", "{tmp}/paper.pdf"), r"^H06 has no list price yet"),
+        (("label", "ticket", "H06", "-o", "{tmp}/paper.pdf"), r"^H06 is a customer's own skin and not for sale"),
         (("label", "care", "H03", "-o", "{tmp}/none/paper.pdf"), r"^There is no folder .*none\. Make it first"),
         (("label", "care", "H03", "-o", "{tmp}"), r"is a folder\. Name a file in it"),
         (("usage", "2025-01", "--csv", "{tmp}/use.csv", "--pdf", "{tmp}/none/use.pdf"), r"^There is no folder"),

@@ -18,6 +18,7 @@ from django.utils import timezone
 from costing.make.recipes.services import Line, Step
 from costing.models import Batch, SkippedAddition, Use
 from inventory.base.accounting import services as workshop
+from inventory.materials import services as materials
 from inventory.models import Material
 from tests import factories as make
 from tests.factories import days_from
@@ -220,3 +221,65 @@ def test_what_is_late_to_go_in_is_late_and_no_harm_is_claimed(client: Client, ba
     assert "<b>Add 2 lb Material SALT</b>, 2 days late · day 2 of 5<" in page
     assert "<b>Add 2 lb Material SALT</b>, 2 days late to begin<" in page
     assert "it does harm now" not in page
+
+
+def test_a_recipe_by_the_gallon_is_asked_for_in_pounds_wherever_it_stands(client: Client) -> None:
+    """A pound to the US gallon, in a bath of five: five pounds, to the thousandth of a gram, on Today, card and label."""
+    workshop.set_up(bath_unit="us_gallon", degrees="F")
+    alum = make.material("ALUM", "lb", on_hand=20, value=9, on=START, substance="potash_alum")
+    version = make.recipe(
+        "R1", Line(alum, D(1), "lb", "per_us_gallon", "Bath"), steps=[Step("Bath", lasts_days=5, uses="tub")]
+    )
+    make.skin("H01", date_in=START)
+    sent = {
+        "number": "B3",
+        "version": version.pk,
+        "start": START.isoformat(),
+        "litres": "5",
+        "skins": ["H01"],
+        "share_by": "head",
+        "request_key": "k",
+    }
+    assert client.post(reverse("batch_new"), sent).status_code == 302
+    assert due(START) == {"ALUM": "5 lb"}
+    assert asked(text(client.get("/"))) == ["5 lb Material ALUM"]
+    assert "5 US gallon" in text(client.get(reverse("batch", args=["B3"])))
+    assert "5 US gallon" in text(client.get(reverse("put_in_work", args=["B3"])))
+    card = batch_cards.batch_card("B3")
+    assert (card.litres, card.degrees, card.amounts[0].planned) == ("5 US gallon", "°F", "5 lb")
+    tap(client, "ALUM")
+    assert Use.objects.get().posting.movements.get().quantity == D("-2267.962")
+    label = vessels.bath_label("B3")
+    assert (label.volume, label.contents) == ("5 US gallon", (("Material ALUM", "5 lb · 16 oz/US gallon"),))
+    form = client.get(reverse("batch_edit", args=["B3"]))
+    assert 'name="litres" value="5"' in text(form)
+
+
+def test_a_bath_by_the_gallon_is_worked_out_in_the_workshops_own_measure(client: Client) -> None:
+    workshop.set_up(bath_unit="us_gallon", degrees="F")
+    alum = make.material("ALUM", "lb", on_hand=20, value=9, on=START, substance="potash_alum")
+    make.recipe("R1", Line(alum, D(1), "lb", "per_us_gallon"))
+    page = text(client.get(reverse("recipe_bath", args=["R1"]), {"litres": "5", "celsius": "68"}))
+    assert "5 US gallon at 68 °F" in page
+    assert "16 oz a US gallon" in page
+    assert ">5 lb<" in page
+    assert "A US gallon" in page
+
+
+def test_a_weighed_jar_is_offered_in_its_own_cup_beside_grams(client: Client) -> None:
+    """292 g to the level US cup: 730 g are two and a half, on Today and at the tub; the soda nobody weighed stays in grams."""
+    salt = make.material("SALT", on_hand=9, value=9, on=START)
+    materials.weigh(material=salt, measure=D(1), unit="us_cup", grams=D(292))
+    salt.refresh_from_db()
+    soda = make.material("SODA", on_hand=9, value=9, on=START)
+    version = make.recipe(
+        "R1",
+        Line(salt, D(730), "g", "per_bath", "Bath"),
+        Line(soda, D(360), "g", "per_bath", "Bath"),
+        steps=[Step("Bath", lasts_days=5, uses="tub")],
+    )
+    make.skin("H01", date_in=START)
+    make.batch("B3", version=version, start=START, tags=["H01"])
+    assert asked(text(client.get("/"))) == ["0.73 kg (about 2.5 US cup) Material SALT", "0.36 kg Material SODA"]
+    assert "0.73 kg (about 2.5 US cup)" in text(client.get(reverse("put_in_work", args=["B3"])))
+    assert due(START) == {"SALT": "0.73 kg", "SODA": "0.36 kg"}

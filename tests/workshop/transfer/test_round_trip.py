@@ -147,6 +147,7 @@ def test_the_small_workshop_comes_back_the_same(tmp_path: Path, flow: str) -> No
 def lived_in(flow: str) -> None:
     """A workshop kept in the pages: typed measures, late and back-dated entries, moves between batches, changed rates."""
     workshop.set_up(name="Lived in", postal_address="Lane 1\n99999 Utuharju", currency="EUR", cost_flow=flow)
+    workshop.set_up(bath_unit="us_gallon", degrees="F")
     rates.set_rates(wage_per_hour=Decimal(16), overhead_per_hour=Decimal(4), frame_wear=Decimal("1.52"))
     channels.save(name="Fair", fee_percent=Decimal("1.9"), fixed_cost=Decimal(0), usual=True)
     tub = places.create(name="Tub", kind="tub", litres=Decimal("45.25"))
@@ -154,7 +155,12 @@ def lived_in(flow: str) -> None:
     salt = materials.create(
         code="SALT",
         details=materials.Details(
-            "Salt", "lb", "salt", density_g_per_ml=Decimal("1.217"), pack_quantity=Decimal("55.1")
+            *("Salt", "lb", "salt"),
+            density_g_per_ml=Decimal("1.217"),
+            weighed_in="us_cup",
+            pack_quantity=Decimal("55.1"),
+            sheet="Shop, red folder",
+            sheet_on=day(1, 1),
         ),
     )
     oil = materials.create(code="OIL", details=materials.Details("Oil", "us_gallon", shelf_life_days=300))
@@ -180,6 +186,7 @@ def lived_in(flow: str) -> None:
         lines=[
             recipes.Line(salt, Decimal("2.5"), "us_cup", "per_litre", how="bath", day=0),
             recipes.Line(salt, Decimal(40), "%", "percent_of_weight", "cure", 3),
+            recipes.Line(oil, Decimal("0.5"), "us_fluid_ounce", "per_us_gallon", "bath"),
         ],
         steps=[
             recipes.Step(
@@ -222,7 +229,14 @@ def lived_in(flow: str) -> None:
 
     def put(batch: Batch | None, on: date, of: Material, quantity: str, unit: str, *named: str) -> object:
         amounts = [issues_services.Amount(of, Decimal(quantity), unit, Decimal("100.5") if named else None)]
-        return issues_services.issue(batch=batch, on=on, amounts=amounts, tags=named, reason="bath" if named else "")
+        return issues_services.issue(
+            batch=batch,
+            on=on,
+            amounts=amounts,
+            tags=named,
+            reason="bath" if named else "",
+            share_by="weight" if named else "",
+        )
 
     steps = {step.name: step for step in RecipeStep.objects.filter(version=bath)}
     marks.log(batch=first, step=steps["Cure"], kind="repeat", on=day(1, 13), note="drained twice")

@@ -78,11 +78,6 @@ class ShelfAllows:
     skins: int | None
     limited_by: str
 
-    @property
-    def offered(self) -> Decimal:
-        """The largest whole figure of the workshop's own measure within it, in litres."""
-        return own_measures.within(self.litres)
-
     def words(self) -> str:
         skins = "" if self.skins is None else f", {self.skins} skin{'' if self.skins == 1 else 's'}"
         return f"{own_measures.tenths(self.litres)}{skins}"

@@ -12,10 +12,13 @@ from django.test.utils import CaptureQueriesContext
 
 from costing.make.batches.stays import services as batches
 from costing.make.cost import selectors as costs
+from costing.make.cost.breakdown import selectors as breakdown
 from costing.make.cost.rules import Share
 from costing.models import Batch
+from inventory.errors import Refused
 from inventory.models import Material, Skin
-from tests.factories import DAY, batch, material, put, skin, work
+from inventory.skins import services as skins
+from tests.factories import DAY, batch, finish, material, put, skin, work
 
 pytestmark = pytest.mark.django_db
 D, F = Decimal, Fraction
@@ -118,3 +121,59 @@ def test_shares_take_as_many_queries_for_thirty_batches_as_for_one() -> None:
         assert len(costs.batch_shares(Batch.objects.all())) == 31
         assert len(costs.skin_shares(Skin.objects.all())) == 31
     assert len(many) == len(one)
+
+
+def elk_and_sheep() -> None:
+    skin("ELK", price=0, green_weight=D(14500))
+    skin("SHEEP", price=0, green_weight=D(5000))
+
+
+def test_an_entry_shared_by_weight_falls_on_each_skin_by_its_weight_in_a_batch_that_shares_by_head() -> None:
+    """39.00 of salt on 14.5 kg of elk and 5 kg of sheep: 29.00 and 10.00; what else goes in is shared in halves."""
+    elk_and_sheep()
+    both, of = batch(tags=["ELK", "SHEEP"]), salt()
+    put(both, of, 39, share_by="weight")
+    put(both, of, 1)
+    shares = costs.skin_shares(Skin.objects.all())
+    assert (shares["ELK"].materials, shares["SHEEP"].materials) == (29 + F(1, 2), 10 + F(1, 2))
+    assert [str(entry.share.materials) for entry in breakdown.of_skins(Skin.objects.filter(tag="ELK"))["ELK"]] == [
+        "29",
+        "1/2",
+    ]
+
+
+def test_salt_straight_on_named_skins_may_go_by_their_weight() -> None:
+    elk_and_sheep()
+    put(None, salt(), 39, tags=["ELK", "SHEEP"], share_by="weight")
+    shares = costs.skin_shares(Skin.objects.all())
+    assert (shares["ELK"].materials, shares["SHEEP"].materials) == (29, 10)
+
+
+def test_an_entry_by_weight_is_refused_for_a_skin_that_was_never_weighed() -> None:
+    elk_and_sheep()
+    skin("NEW", price=0)
+    with pytest.raises(Refused, match="shares by green weight and NEW has none"):
+        put(batch(tags=["ELK", "NEW"]), salt(), 39, share_by="weight")
+
+
+def test_a_weight_put_right_moves_the_late_cost_of_a_finished_piece_with_it() -> None:
+    elk_and_sheep()
+    put(None, salt(), 39, tags=["ELK", "SHEEP"], share_by="weight")
+    (piece,) = finish("ELK")
+    sheep = Skin.objects.get(tag="SHEEP")
+    skins.describe(skin=sheep, details=skins.Details(species="Sheep", date_in=DAY, green_weight=D(14500)))
+    piece.refresh_from_db()
+    assert piece.book_cost == D("19.50")
+
+
+def test_entries_shared_by_weight_take_as_many_queries_for_ten_as_for_one() -> None:
+    elk_and_sheep()
+    both, of = batch(tags=["ELK", "SHEEP"]), salt()
+    counts = []
+    for _ in range(2):
+        for _ in range(5):
+            put(both, of, 1, share_by="weight")
+        with CaptureQueriesContext(connection) as found:
+            costs.skin_shares(Skin.objects.all())
+        counts.append(len(found))
+    assert counts[0] == counts[1]

@@ -303,3 +303,21 @@ def test_a_skin_taken_out_alive_is_no_longer_at_risk_there() -> None:
     log(bath, "Bath", "repeat", 1)
     batches.leave(batch=bath, skin=bath.stays.get(skin__tag="H02").skin, on=day(2))
     assert [(one(nth).skins, one(nth).stake.whole) for nth in (2, 3)] == [(("H01",), D("12.00"))] * 2
+
+
+def test_a_customers_hide_puts_the_agreed_price_of_its_job_at_stake() -> None:
+    """Not the 1.15 of alum that went on it: nobody pays for a spoiled one."""
+    make.job("J-01", price=140, on=START, finished=False)
+    make.skin("H01", date_in=START, price=12)
+    both = make.batch("B1", version=make.recipe("R-1", steps=[BATH]), start=START, tags=["H-J-01", "H01"])
+    make.put(both, make.material(on_hand=1, value="2.30", on=START), 1, on=START)
+    (task, *_) = dues.tasks(day(0), 12)
+    assert (task.stake.paid, task.stake.agreed, task.stake.whole) == (D("13.15"), 140, D("153.15"))
+    assert dues.risk_of(both, day(0)) == D("153.15")
+
+
+def test_a_job_that_was_cancelled_puts_no_price_at_stake() -> None:
+    job = make.job("J-01", price=140, on=START, finished=False)
+    job.given_up_on, job.given_up_why = START, "changed her mind"
+    job.save()
+    assert dues.agreed([job.skin]) == {}

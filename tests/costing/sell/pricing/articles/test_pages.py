@@ -403,3 +403,15 @@ def test_more_than_the_whole_skin_is_refused(client: Client) -> None:
     pieces = [{"kind": "bag", "number": f"P{at}", "share": "0.6"} for at in (1, 2)]
     assert "add up to 1 at most" in text(client.post(reverse("article_finish") + "?skin=H08", finish_form(*pieces)))
     assert not Article.objects.exists()
+
+
+def test_the_page_of_a_customers_piece_has_its_job_and_nothing_of_a_sale(client: Client) -> None:
+    factories.job("J-01", price=140, on=DAY)
+    page = text(client.get(reverse("article", args=["A-J-01"])))
+    assert "J-01" in page
+    assert "140.00 €" in page
+    for word in ("Price ticket", "list price", "Least price", "Price for a target", "Sell it"):
+        assert word not in page
+    sent = client.post(reverse("article_price", args=["A-J-01"]), {"list_price": "90", "request_key": "k"})
+    assert "its job has the price" in text(sent)
+    assert Article.objects.get().list_price is None
