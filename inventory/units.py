@@ -146,12 +146,19 @@ def to_base(
 
 
 def from_base(amount: Decimal, unit: str) -> Decimal:
-    """`amount` base units in `unit`, half up to six places, without trailing zeros.
+    """`amount` base units in `unit`, without trailing zeros: the shortest figure of at most six places that leads back to it, so
+    that 20 lb stay 20; else half up to six places.
 
-    >>> from_base(Decimal("560.000"), "kg"), from_base(Decimal("3000.000"), "g")
-    (Decimal('0.56'), Decimal('3000'))
+    >>> from_base(Decimal("560.000"), "kg"), from_base(Decimal("3000.000"), "g"), from_base(Decimal("9071.847"), "lb")
+    (Decimal('0.56'), Decimal('3000'), Decimal('20'))
     """
-    return _trimmed(half_up(Fraction(amount) / Fraction(factor(unit)), TYPED_PLACES))
+    one = Fraction(factor(unit))
+    exact = Fraction(amount) / one
+    for places in range(TYPED_PLACES):
+        short = half_up(exact, places)
+        if half_up(Fraction(short) * one, HELD_PLACES) == amount:
+            return _trimmed(short)
+    return _trimmed(half_up(exact, TYPED_PLACES))
 
 
 def least(amount: Decimal, unit: str) -> Decimal:

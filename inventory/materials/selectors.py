@@ -37,13 +37,19 @@ def warned_by(material: Material) -> str:
     return "as usually classified: check the SDS" if known and known.source else "from memory, check the SDS"
 
 
+def noted(material: Material) -> str:
+    """The maker's own note of caution, with the sheet that it is from."""
+    own, note = sheet(material), material.hazard_note
+    return f"{note.rstrip('.')}, by {own}." if own and note else note
+
+
 def cautions(material: Material) -> tuple[str, ...]:
     """The usual caution of its substance and the maker's own note, each with what it gives way to. Words noted from the maker's
     own sheet stand alone."""
-    known, own, note = substance(material), sheet(material), material.hazard_note
+    known, own, note = substance(material), sheet(material), noted(material)
     usual = known if known and not known.warns.startswith(MILD) else None
     if own and note:
-        return (f"{note.rstrip('.')}, by {own}.",)
+        return (note,)
     if usual is None:
         return (note,) if note else ()
     return tuple(filter(None, (f"{usual.warns} Check {own}." if own else usual.hazard, note)))

@@ -162,6 +162,7 @@ def material(request: HttpRequest, code: str) -> HttpResponse:
         unit_cost=ledger_read.per_unit(row.value, row.on_hand, row.unit),
         facts=materials_read.facts(row),
         substance=materials_read.substance(row),
+        noted=materials_read.noted(row),
         lots=list(ledger_read.lots_on_shelf(row)),
         table=history,
         moved=history.paginator.count,

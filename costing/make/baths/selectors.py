@@ -19,6 +19,7 @@ from inventory import money
 from inventory.base import measures, selectors as workshop
 from inventory.errors import Refused
 from inventory.ledger import selectors as ledger
+from inventory.materials import selectors as materials
 from inventory.models import Material, Place
 
 MILLILITRES = Decimal(1000)
@@ -225,7 +226,7 @@ def _heads(version: RecipeVersion, litres: Decimal) -> int | None:
 
 def _line(each: mixing.Mixed, short: Decimal, value: Decimal | None, *, froths: bool) -> BathLine:
     soda = chemistry_substitution.family(each.material.substance) == "soda"
-    told = (chemistry.FROTH_CAUTION if froths and soda else "", each.material.hazard_note)
+    told = (chemistry.FROTH_CAUTION if froths and soda else "", materials.noted(each.material))
     weight = mixing.in_measure(each.material, each.quantity, each.material.unit)
     return BathLine(**vars(each), weight=weight, short=short, value=value, care=tuple(filter(None, told)))
 

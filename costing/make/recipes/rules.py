@@ -103,14 +103,16 @@ def largest_bath(stock: Mapping[str, Decimal], per_litre: Mapping[str, Fraction]
 
 
 def skins_allowed(litres: Decimal, litres_per_skin: Decimal) -> int:
-    """Whole skins a bath covers: litres / litres per skin, rounded down. ValueError unless the latter is above zero.
+    """Whole skins a bath covers: litres / litres per skin, to six places and then down: three gallons at one and a half are two.
 
-    >>> skins_allowed(Decimal("7.0"), Decimal(6))
-    1
+    ValueError unless the latter is above zero.
+
+    >>> skins_allowed(Decimal("7.0"), Decimal(6)), skins_allowed(Decimal("11.356235"), Decimal("5.678118"))
+    (1, 2)
     """
     if litres_per_skin <= 0:
         raise ValueError(f"litres per skin must be above zero, not {litres_per_skin}")
-    return int(Fraction(litres) / Fraction(litres_per_skin) // 1)
+    return int(half_up(Fraction(litres) / Fraction(litres_per_skin), _GALLON_PLACES))
 
 
 class Timed(Protocol):

@@ -130,7 +130,7 @@ def hazards(lines: Sequence[RecipeLine]) -> list[tuple[str, str]]:
 def care(material: Material, *, froths: bool = False) -> tuple[str, ...]:
     """What to mind of a material: what it does where soda `froths`, else its substance's usual hazard; then the maker's note."""
     if froths and substitution.family(material.substance) == "soda":
-        return tuple(filter(None, (bath.FROTH_CAUTION, material.hazard_note)))
+        return tuple(filter(None, (bath.FROTH_CAUTION, materials.noted(material))))
     return materials.cautions(material)
 
 

@@ -107,7 +107,7 @@ def test_a_material_shows_its_substance_lots_and_history(client: Client) -> None
     assert "KAl(SO4)2·12H2O" in page
     assert "2.108 mol a kg" in page
     assert "Gloves." in page
-    assert "Check the supplier's safety data sheet" in page
+    assert "check the supplier's safety data sheet" in page
     assert "past" in page
     assert "11 Dec 2025" in page
     assert reverse("posting", args=[brought.posting_id]) in page
