@@ -7,7 +7,7 @@ class Migration(migrations.Migration):
 
     dependencies = [
         ('costing', '0012_additions'),
-        ('inventory', '0012_measures_and_sheets'),
+        ('inventory', '0013_measures_and_sheets'),
     ]
 
     operations = [

@@ -6,7 +6,7 @@ from django.db import migrations, models
 class Migration(migrations.Migration):
 
     dependencies = [
-        ('inventory', '0011_time_zone'),
+        ('inventory', '0012_first_steps'),
     ]
 
     operations = [
