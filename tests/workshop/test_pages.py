@@ -25,7 +25,7 @@ from costing.models import RecipeVersion
 from costing.report.usage import report as usage_report
 from costing.report.valuation import report as worth_report
 from inventory.base.accounting import services as service
-from inventory.models import Material, Workshop
+from inventory.models import Article, Material, Workshop
 from inventory.people import services as people
 from tests import factories
 from tests.inventory.pages import signed_in
@@ -211,10 +211,11 @@ def test_an_articles_papers_are_shown_in_the_browser(client: Client, paper: str)
 
 
 def test_a_paper_that_cannot_be_made_says_why_on_the_page_it_came_from(client: Client) -> None:
-    back = "http://testserver" + reverse("article", args=["H06"])
-    answer = client.get(reverse("label_ticket", args=["H06"]), headers={"referer": back}, follow=True)
+    Article.objects.filter(number="H03").update(list_price=None)
+    back = "http://testserver" + reverse("article", args=["H03"])
+    answer = client.get(reverse("label_ticket", args=["H03"]), headers={"referer": back}, follow=True)
     assert answer.redirect_chain == [(back, 302)]
-    assert "H06 has no list price yet. Set it on the article's page, then print the ticket." in text(answer)
+    assert "H03 has no list price yet. Set it on the article's page, then print the ticket." in text(answer)
 
 
 def changed(**fields: str) -> dict[str, str]:
@@ -225,6 +226,8 @@ def changed(**fields: str) -> dict[str, str]:
         "electronic_address": "workshop@example.org",
         "currency": "EUR",
         "cost_flow": "average",
+        "bath_unit": "L",
+        "degrees": "C",
         "on": "2025-12-31",
     }
     return {**POSTED, **kept, **fields}

@@ -16,7 +16,7 @@ from django.utils.html import escape
 
 from workshop.look import views as look
 from workshop.look.samples import DeliveryForm
-from workshop.templatetags.look import in_words, inside, loose
+from workshop.templatetags.look import in_words, inside, laid_out
 
 ROOT = Path(look.__file__).resolve().parents[2]
 TEMPLATES = sorted(path for app in ("workshop", "costing", "inventory") for path in (ROOT / app).rglob("*.html"))
@@ -179,7 +179,25 @@ def test_a_form_sends_exactly_one_request_key(rf: RequestFactory) -> None:
 
 
 def test_a_field_left_out_of_the_groups_still_reaches_the_page() -> None:
-    assert [field.name for field in loose(DeliveryForm())] == ["note", "checked"]
+    assert [field.name for field in laid_out(DeliveryForm()).loose] == ["note", "checked"]
+
+
+def test_what_is_rarely_entered_is_folded_and_opens_where_it_was_typed_or_is_wrong() -> None:
+    class Folded(DeliveryForm):
+        more = ("note", "weight")
+
+    empty = laid_out(Folded())
+    assert ([field.name for field in empty.more], empty.named, empty.wanted) == (
+        ["note", "weight"],
+        "note, weight",
+        False,
+    )
+    assert [field.name for field in empty.loose] == ["checked"]
+    assert "weight" not in [field.name for _, members in empty.groups for field in members]
+    sent = {"supplier": "1", "came_on": "2025-12-31", "carriage_by": "value", "request_key": "k1"}
+    assert not laid_out(Folded({**sent, "weight": ""})).more[0].errors
+    assert laid_out(Folded({**sent, "note": "two sacks", "weight": "4"})).wanted
+    assert laid_out(Folded({**sent, "weight": "a lot"})).wanted
 
 
 @pytest.mark.django_db

@@ -216,7 +216,7 @@ def test_the_quote_says_how_it_was_calculated(client: Client) -> None:
 
 def test_a_species_without_history_says_so(client: Client) -> None:
     assert "No moose skin with hours is finished yet" in text(client.get(reverse("job_new"), {"species": "moose"}))
-    assert "enter its species" in text(client.get(reverse("job_new")))
+    assert "Least price" not in text(client.get(reverse("job_new")))
 
 
 def test_working_out_a_price_keeps_what_was_typed_and_writes_nothing(client: Client) -> None:
