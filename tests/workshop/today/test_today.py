@@ -63,7 +63,7 @@ def test_what_is_late_is_named_by_place_with_day_risk_and_caution(client: Client
     assert "12.00 € at risk" in page
     assert "€ paid" not in page
     assert "Open every fold." in page
-    assert page.index("Tub 1</h2>") < page.index("In work</h2>")
+    assert page.index("Tub 1</h2>") < page.index('class="tools"')
 
 
 def test_the_heading_counts_what_is_due_and_not_what_is_coming(client: Client) -> None:
