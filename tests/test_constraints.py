@@ -106,6 +106,7 @@ CHECKS: dict[str, tuple[type[Model], dict[str, Any]]] = {
     "skin_of_customer_has_no_price": (Skin, {"owner": "customer"}),
     "skin_owner_known": (Skin, {"owner": "nobody", "price": 0}),
     "skin_weight_positive": (Skin, {"green_weight": 0}),
+    "skin_dry_weight_positive": (Skin, {"dry_weight": 0}),
     "skin_area_positive": (Skin, {"dry_area": 0}),
     "skin_lost_has_a_date": (Skin, {"stage": "lost"}),
     "article_cost_not_negative": (Article, {"book_cost": -1}),

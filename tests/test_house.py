@@ -138,7 +138,7 @@ def test_migrations_say_what_the_models_say() -> None:
 
 def test_no_binary_fraction_comes_near_money_or_quantity() -> None:
     # A drying curve is fitted to weights that a scale rounded; nothing is booked by it.
-    fitted = "costing/make/readings/rules.py"
+    fitted = "costing/make/readings/drying/rules.py"
     assert [place for place in found(floats, *COUNTING) if not place.startswith(fitted)] == []
 
 

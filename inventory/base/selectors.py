@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from contextlib import contextmanager, nullcontext
 from contextvars import ContextVar
-from datetime import date, datetime
+from datetime import date, datetime, time
 from decimal import Decimal
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
@@ -57,6 +57,12 @@ def at_home() -> Iterator[None]:
 def today() -> date:
     """The day the workshop lives in: the pinned day of a demonstration, else the real one."""
     return current().today or timezone.localdate()
+
+
+def now() -> datetime:
+    """The moment the workshop lives in: noon of the pinned day of a demonstration, else the real one."""
+    pinned = current().today
+    return timezone.make_aware(datetime.combine(pinned, time(12))) if pinned else timezone.localtime()
 
 
 def day_of(moment: datetime) -> date:

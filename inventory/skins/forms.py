@@ -27,6 +27,7 @@ AREAS = ("dm2", "sq_ft", "cm2")
 # By measure: the entry of its unit, the unit where none was chosen, and the one it is kept in.
 MEASURES = {
     "green_weight": ("weight_unit", WEIGHTS[0], "g"),
+    "dry_weight": ("weight_unit", WEIGHTS[0], "g"),
     "wet_area": ("area_unit", AREAS[0], "cm2"),
     "dry_area": ("area_unit", AREAS[0], "cm2"),
 }
@@ -50,7 +51,7 @@ class SkinForm(GroupedForm):
         "The skin": ("tag", "species", "green_weight", "weight_unit", "place"),
         "Where it came from": ("date_in", "supplier", "price"),
     }
-    more = ("owner", "customer", "sex_age", "source", "wet_area", "dry_area", "area_unit", "defects")
+    more = ("owner", "customer", "sex_age", "source", "dry_weight", "wet_area", "dry_area", "area_unit", "defects")
     species = halved(forms.CharField(max_length=60, widget=Suggest(skins.species), help_text="Sheep, reindeer."))
     sex_age = NoteField("Sex and age", longest=40, help_text="Ram, cow, yearling.")
     customer = NoteField(longest=80, help_text="Whose it is, if it is not yours.")
@@ -58,6 +59,9 @@ class SkinForm(GroupedForm):
     source = NoteField("How it was got", help_text="Slaughter, hunt, licence or consignment number.")
     defects = NoteField(longest=300, help_text="Holes, scars, bald spots, slipping hair.")
     green_weight = FigureField(places=FINE, required=False, help_text="Fresh, before salting.")
+    dry_weight = FigureField(
+        places=FINE, required=False, help_text="As you expect it, so that its weighings say when it is dry."
+    )
     weight_unit = weight_unit_field()
     wet_area = FigureField(places=FINE, required=False, label="Area, wet")
     dry_area = FigureField(places=FINE, required=False, label="Area, dry", help_text="As finished.")

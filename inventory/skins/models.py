@@ -9,7 +9,10 @@ from inventory.suppliers.models import Supplier
 
 
 class Skin(models.Model):
-    """`loss_spread`: what a lost skin had cost is borne by those that were with it, instead of being written off."""
+    """`dry_weight`: what the maker expects it to weigh when it is dry.
+
+    `loss_spread`: what a lost skin had cost is borne by those that were with it, instead of being written off.
+    """
 
     class Owner(models.TextChoices):
         MINE = "mine", "Mine"
@@ -30,6 +33,7 @@ class Skin(models.Model):
     source = models.CharField(max_length=200, blank=True)
     date_in = models.DateField()
     green_weight = QuantityField(null=True, blank=True)
+    dry_weight = QuantityField(null=True, blank=True)
     price = MoneyField(default=0)
     place = models.ForeignKey(Place, on_delete=models.PROTECT, null=True, blank=True, related_name="skins")
     defects = models.CharField(max_length=300, blank=True)
@@ -48,6 +52,7 @@ class Skin(models.Model):
             models.CheckConstraint(condition=Q(owner="mine") | Q(price=0), name="skin_of_customer_has_no_price"),
             models.CheckConstraint(condition=Q(owner__in=["mine", "customer"]), name="skin_owner_known"),
             models.CheckConstraint(condition=~Q(green_weight__lte=0), name="skin_weight_positive"),
+            models.CheckConstraint(condition=~Q(dry_weight__lte=0), name="skin_dry_weight_positive"),
             models.CheckConstraint(condition=~Q(wet_area__lte=0) & ~Q(dry_area__lte=0), name="skin_area_positive"),
             models.CheckConstraint(
                 condition=Q(stage="lost", lost_on__isnull=False) | (~Q(stage="lost") & Q(lost_on__isnull=True)),

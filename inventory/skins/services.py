@@ -36,6 +36,7 @@ class Details:
     defects: str = ""
     wet_area: Decimal | None = None
     dry_area: Decimal | None = None
+    dry_weight: Decimal | None = None
 
 
 @service(Act.SHED, makes=Skin)
@@ -112,5 +113,5 @@ def _describe(skin: Skin, details: Details) -> None:
     skin.source = checks.text(details.source, "The source", field="source", longest=200)
     skin.defects = checks.text(details.defects, "The defects", field="defects", longest=300)
     skin.supplier = details.supplier
-    for name in ("green_weight", "wet_area", "dry_area"):
+    for name in ("green_weight", "dry_weight", "wet_area", "dry_area"):
         setattr(skin, name, checks.measured(getattr(details, name), f"The {name.replace('_', ' ')}", field=name))

@@ -1,14 +1,18 @@
 """Figures as people read them: money in the workshop's currency, quantities in a unit, areas both ways."""
 
+from datetime import datetime
 from decimal import Decimal
 from fractions import Fraction
 
 from django import template
+from django.utils import timezone
 
 from inventory import money as moneys, units
 from inventory.base import measures, selectors as workshop
 
 register = template.Library()
+
+PARTS = ((6, "night"), (12, "morning"), (18, "afternoon"), (24, "evening"))
 
 
 @register.filter
@@ -76,6 +80,14 @@ def square_feet(value: Decimal) -> str:
 def hours(minutes: Decimal | Fraction | None) -> str:
     """Minutes -> "9.25 h"."""
     return "–" if minutes is None else f"{moneys.half_up(Fraction(minutes) / 60, 2)} h"
+
+
+@register.filter
+def part_of_day(at: datetime) -> str:
+    """A moment that nobody knows to the hour: "Thu 6 Feb, afternoon"."""
+    here = timezone.localtime(at)
+    part = next(word for until, word in PARTS if here.hour < until)
+    return f"{here:%a} {here.day} {here:%b}, {part}"
 
 
 @register.filter

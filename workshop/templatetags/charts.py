@@ -5,7 +5,7 @@ from typing import Any
 from django import template
 from django.utils.safestring import SafeString
 
-from costing.make.readings.rules import DAMP_FROM, DAMP_UNTIL
+from costing.make.readings.drying.rules import DAMP_FROM, DAMP_UNTIL
 from costing.make.restock import selectors as restock
 from costing.models import Batch
 from costing.report.skins import selectors as skins
@@ -39,7 +39,7 @@ def outlook(material: Material) -> dict[str, Any]:
 def drying(skin: Skin) -> dict[str, Any]:
     """How a skin dries: drawn, in figures, or what is missing. Nothing of a skin that never came so far."""
     row = skins.dryings([skin])[0]
-    asked = bool(row.weighed) or skin.stage == Skin.Stage.IN_WORK
+    asked = bool(row.rows) or skin.stage == Skin.Stage.IN_WORK
     return {"rows": [_drawn(row)] if asked else [], "one": True, **DAMP}
 
 
@@ -48,11 +48,11 @@ def drying_of_batch(batch: Batch) -> dict[str, Any]:
     """The same of all skins of a batch (its stays and their skins at hand) that were weighed."""
     stays = list(batch.stays.all())
     here = [stay.skin for stay in stays if stay.left_on is None] or [stay.skin for stay in stays]
-    rows = [_drawn(row) for row in skins.dryings(sorted(here, key=lambda skin: skin.tag)) if row.weighed]
+    rows = [_drawn(row) for row in skins.dryings(sorted(here, key=lambda skin: skin.tag)) if row.rows]
     return {"rows": rows, "one": False, "open": len(rows) <= SHOWN_OPEN, **DAMP}
 
 
 def _drawn(row: skins.Drying) -> dict[str, Any]:
     course = row.course
-    figures = [(each.at, each.grams, None if course is None else course.water_left(each.grams)) for each in row.weighed]
-    return {"row": row, "chart": drawings.drying(row), "figures": figures}
+    figures = [(each, None if course is None else course.water_left(each.weight)) for each in row.rows if each.weight]
+    return {"row": row, "chart": drawings.drying(row), "figures": figures, "ahead": skins.ahead(row)}

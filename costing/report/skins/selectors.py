@@ -5,7 +5,7 @@ Gathers minutes, prices and weighings; the arithmetic is in the rules of labour,
 
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
@@ -21,7 +21,9 @@ from costing.make.cost.rules import Share
 from costing.make.labour import rules as labour
 from costing.make.labour.models import LabourLine
 from costing.make.losses import selectors as losses
-from costing.make.readings import rules as readings, selectors as readings_read
+from costing.make.readings import selectors as readings_read
+from costing.make.readings.drying import rules as drying, spans
+from costing.make.readings.models import Reading
 from costing.make.recipes.models import TaskKind
 from costing.sell.pricing import rules as pricing, selectors as pricing_read
 from inventory.base import selectors as workshop
@@ -107,15 +109,17 @@ def of_skin(skin: Skin, price: Decimal | None = None, share: Share | None = None
 
 @dataclass(frozen=True)
 class Drying:
-    """A skin's weighings since it was last laced, the oldest first, and the course they tell or why they tell none."""
+    """A skin's weighings since it was last laced, the oldest first, and the course they tell; the range while they tell no
+    course yet; or why they tell neither. `rows` are the entries of the weighings."""
 
     skin: Skin
-    weighed: tuple[readings.Reading, ...]
-    course: readings.Course | None
+    rows: tuple[Reading, ...] = ()
+    course: drying.Course | None = None
+    estimate: drying.Estimate | None = None
     missing: str = ""
 
     @property
-    def window(self) -> readings.Window | None:
+    def window(self) -> drying.Window | None:
         """When the skin will be ready."""
         return self.course.window if self.course else None
 
@@ -127,8 +131,29 @@ def dryings(skins: Sequence[Skin]) -> list[Drying]:
         at = timezone.localtime(row.at)
         last = last_laced.get(row.skin_id or 0)
         if row.weight is not None and (last is None or at.date() >= last):
-            found[row.skin_id].append(readings.Reading(at, row.weight))
+            found[row.skin_id].append(row)
     return [_drying(skin, found[skin.pk]) for skin in skins]
+
+
+@dataclass(frozen=True)
+class Ahead:
+    """How far off softening and dryness are from now, in words."""
+
+    soft: str
+    dry: str
+
+
+def ahead(row: Drying) -> Ahead | None:
+    """Of a skin whose weighings tell it, by the workshop's clock."""
+    now = workshop.now()
+    if (window := row.window) is not None:
+        begins, ends = (window.begins, window.begins), (window.ends, window.ends)
+    elif row.estimate is not None:
+        begins, ends = row.estimate.begins, row.estimate.ends
+    else:
+        return None
+    soft, dry = (spans.from_now(soonest - now, latest - now) for soonest, latest in (begins, ends))
+    return Ahead(soft, dry)
 
 
 def _laced(skins: Sequence[Skin]) -> dict[int, date]:
@@ -144,11 +169,17 @@ def _laced(skins: Sequence[Skin]) -> dict[int, date]:
     return found
 
 
-def _drying(skin: Skin, weighed: Sequence[readings.Reading]) -> Drying:
+def _drying(skin: Skin, rows: Sequence[Reading]) -> Drying:
+    weighed = [drying.Reading(timezone.localtime(row.at), row.weight) for row in rows if row.weight is not None]
+    found = Drying(skin, tuple(rows))
     try:
-        return Drying(skin, tuple(weighed), readings.course(weighed))
+        return replace(found, course=drying.course(weighed, skin.dry_weight))
     except Refused as refusal:
-        return Drying(skin, tuple(weighed), None, str(refusal))
+        found = replace(found, missing=str(refusal))
+    try:
+        return replace(found, estimate=drying.estimate(weighed, skin.dry_weight))
+    except Refused as refusal:
+        return replace(found, missing=str(refusal)) if len(rows) < drying.LEAST_READINGS else found
 
 
 def _finished(skin: Skin) -> list[Skin]:

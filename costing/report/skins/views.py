@@ -14,7 +14,7 @@ from costing.make.cost.rules import Share
 from costing.make.labour.rules import Usual
 from costing.make.losses import selectors as losses_read
 from costing.make.readings import selectors as readings
-from costing.make.readings.rules import Window
+from costing.make.readings.drying.rules import Window
 from costing.report.losses import views as losses
 from costing.report.losses.forms import AskedForm
 from costing.report.skins import selectors as skins

@@ -9,6 +9,7 @@ from xml.etree import ElementTree as ET
 
 import pytest
 from django.template import Context, Template
+from django.urls import reverse
 
 from costing.make.restock import selectors as restock
 from costing.models import Batch, Reading
@@ -101,8 +102,20 @@ def test_a_skin_weighed_too_seldom_has_no_drawing_and_says_what_is_missing() -> 
     Reading.objects.filter(skin=skin).exclude(weight=4100).delete()
     html = page.render(Context({"skin": skin}))
     assert "<svg" not in html
-    assert "it was weighed once, and it takes three weighings" in html
+    assert "it was weighed once, and it takes two weighings for a first estimate" in html
     assert "4.1 kg" in html
+
+
+def test_two_weighings_are_told_as_a_range_in_whole_days_and_each_can_be_reversed() -> None:
+    page = Template("{% load charts %}{% drying skin %}")
+    skin = Skin.objects.get(tag="H01")
+    kept = [row.pk for row in Reading.objects.filter(skin=skin).order_by("at")[:2]]
+    Reading.objects.filter(skin=skin).exclude(pk__in=kept).delete()
+    html = " ".join(page.render(Context({"skin": skin})).split())
+    assert "<svg" not in html
+    assert "Two weighings tell no more; a third draws the curve." in html
+    assert re.search(r"Softening begins between \w+ \d+ Feb, \w+ and \w+ \d+ Feb, \w+, if it weighs", html)
+    assert [reverse("reading_reverse", args=[pk]) in html for pk in kept] == [True, True]
 
 
 def test_a_raw_skin_that_was_never_weighed_shows_nothing_of_drying() -> None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import UTC, datetime, timedelta
+from datetime import UTC, date, datetime, timedelta
 from decimal import Decimal
 from fractions import Fraction
 from typing import Any
@@ -14,10 +14,12 @@ from django.test.utils import CaptureQueriesContext
 from costing.make.batches.stays import services as batches
 from costing.make.cost.rates import services as rates
 from costing.make.labour import rules as worth, services as labour
-from costing.make.readings import rules as drying, services as readings
+from costing.make.readings import services as readings
+from costing.make.readings.drying import rules as drying
 from costing.models import LabourLine
 from costing.report.skins import selectors as skin_reads
 from costing.sell.pricing.channels import services as channels
+from inventory.base.accounting import services as accounting
 from inventory.models import Skin
 from tests import factories
 from tests.factories import DAY
@@ -209,9 +211,9 @@ def test_a_lacing_of_the_whole_batch_counts_for_the_skins_in_it_that_day() -> No
     factories.work(day, task="to the frames", kind="lace", batch=bath)
     other = Skin.objects.get(tag="H8")
     weigh((5, 4000), (12, 900))
-    assert [len(each.weighed) for each in skin_reads.dryings([skin, other])] == [1, 0]
+    assert [len(each.rows) for each in skin_reads.dryings([skin, other])] == [1, 0]
     labour.reverse(line=LabourLine.objects.get(laced=True))
-    assert len(skin_reads.dryings([skin])[0].weighed) == 2
+    assert len(skin_reads.dryings([skin])[0].rows) == 2
 
 
 def test_of_several_skins_each_counts_from_its_own_lacing_in_as_many_queries_as_one() -> None:
@@ -231,7 +233,7 @@ def test_of_several_skins_each_counts_from_its_own_lacing_in_as_many_queries_as_
     with CaptureQueriesContext(connection) as three:
         found = skin_reads.dryings(skins)
     assert len(one) == len(three)
-    assert [(row.skin.tag, len(row.weighed)) for row in found] == [("H1", 3), ("H2", 5), ("H3", 5)]
+    assert [(row.skin.tag, len(row.rows)) for row in found] == [("H1", 3), ("H2", 5), ("H3", 5)]
 
 
 def test_a_weighing_taken_back_does_not_count() -> None:
@@ -244,7 +246,8 @@ def test_a_weighing_taken_back_does_not_count() -> None:
 @pytest.mark.parametrize(
     ("pairs", "said"),
     [
-        ((), "not weighed yet, and it takes three"),
+        ((), "not weighed yet, and it takes two"),
+        (((10, 3000), (11, 2990)), "which a scale may be off by"),
         (((10, 3000), (12, 3100), (13, 3000)), "rose from"),
         (((10, 3000),) * 3, "two weights"),
     ],
@@ -255,3 +258,39 @@ def test_what_tells_no_window_says_why(pairs: tuple[tuple[int, int], ...], said:
     (found,) = skin_reads.dryings([skin])
     assert found.window is None
     assert said in found.missing
+
+
+def test_two_weighings_are_a_range_and_the_third_a_curve() -> None:
+    skin = at_hand()
+    weigh((10, 3000), (12, 2000))
+    (found,) = skin_reads.dryings([skin])
+    assert found.window is None
+    assert found.estimate is not None
+    assert found.estimate.begins[0] < found.estimate.begins[1]
+    weigh((14, 1500))
+    (found,) = skin_reads.dryings([skin])
+    assert (found.estimate, found.missing) == (None, "")
+    assert found.window is not None
+
+
+def test_a_straight_line_stays_a_range_until_the_maker_says_the_dry_weight() -> None:
+    skin = at_hand()
+    weigh((10, 3000), (11, 2500), (12, 2000), (13, 1500))
+    (found,) = skin_reads.dryings([skin])
+    assert (found.window, found.estimate is None) == (None, False)
+    skin.dry_weight = D(1200)
+    window = skin_reads.dryings([skin])[0].window
+    assert window is not None
+    assert window.dry_g == 1200
+
+
+def test_what_is_ahead_is_told_by_the_workshops_clock() -> None:
+    skin = at_hand()
+    assert skin_reads.ahead(skin_reads.dryings([skin])[0]) is None
+    weigh((10, 3000), (12, 2000))
+    accounting.pin_today(on=date(2025, 3, 12))
+    found = skin_reads.ahead(skin_reads.dryings([skin])[0])
+    assert found is not None
+    assert (found.soft, found.dry) == ("within about 23 hours", "within about 4 days")
+    accounting.pin_today(on=date(2025, 4, 1))
+    assert skin_reads.ahead(skin_reads.dryings([skin])[0]) == skin_reads.Ahead("now", "now")

@@ -8,7 +8,7 @@ from decimal import Decimal
 import pytest
 from reportlab.graphics.shapes import Circle, Drawing, Line, PolyLine
 
-from costing.make.readings.rules import Course, Reading, course
+from costing.make.readings.drying.rules import Course, Reading, course
 from tests.workshop.documents.charts.test_charts import assert_inside_and_apart, said
 from workshop.documents.charts import svg
 from workshop.documents.charts.drying import Band, drying
