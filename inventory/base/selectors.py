@@ -75,6 +75,11 @@ def places() -> int:
     return money.digits(current().currency)
 
 
+def shown(value: Decimal) -> str:
+    """Money in a sentence for people, with its sign."""
+    return money.show(value, current().currency)
+
+
 def coins(value: Decimal) -> str:
     """Money in the words of a refusal: to the currency's own places, however many it is kept at."""
     return money.amount(value, current().currency)

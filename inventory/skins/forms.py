@@ -4,6 +4,7 @@ from decimal import Decimal
 from typing import Any
 
 from django import forms
+from django.forms import BoundField
 
 from inventory import units
 from inventory.places.forms import place_field
@@ -74,6 +75,12 @@ class SkinForm(GroupedForm):
             name: None if data[name] is None else units.to_base(data[name], data[unit] or usual, base)
             for name, (unit, usual, base) in MEASURES.items()
         }
+
+    def odd(self, species: str, but: Skin | None = None) -> tuple[BoundField, str | None]:
+        """The green weight, and what is to be asked of it."""
+        unit = self.cleaned_data["weight_unit"] or WEIGHTS[0]
+        grams = self.measured()["green_weight"]
+        return self["green_weight"], skins.odd_weight(species, grams, unit, but)
 
     @classmethod
     def written(cls, skin: Skin) -> dict[str, Any]:

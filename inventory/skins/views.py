@@ -1,5 +1,6 @@
 """Pages of skins on the ground floor: the list, a new one, a changed one. The page of one skin is upstairs."""
 
+from collections.abc import Iterable
 from decimal import Decimal
 from typing import Any
 from urllib.parse import urlencode
@@ -15,6 +16,7 @@ from inventory.skins.models import Skin
 from inventory.skins.tables import SkinTable
 from inventory.suppliers.services import named_supplier
 from inventory.web.lists import ListPage
+from inventory.web.questions import Odd
 from inventory.web.views import About, EntryView, back_to
 
 LIKE = ("species", "sex_age", "customer", "source", "supplier")
@@ -52,6 +54,10 @@ class SkinNew(EntryView):
             initial |= {"place": like.place, "another": True}
         return initial
 
+    def odd(self, form: NewSkinForm) -> Iterable[Odd]:
+        species = form.cleaned_data["species"]
+        return form.odd(species), (form["price"], skins_read.odd_price(species, form.cleaned_data["price"]))
+
     def enter(self, form: NewSkinForm) -> Skin:
         data = form.cleaned_data
         self.another = data["another"]
@@ -79,6 +85,9 @@ class SkinEdit(About[Skin]):
 
     def get_initial(self) -> dict[str, Any]:
         return SkinForm.written(self.thing)
+
+    def odd(self, form: SkinForm) -> Iterable[Odd]:
+        return [form.odd(form.cleaned_data["species"], self.thing)] if "green_weight" in form.changed_data else []
 
     def enter(self, form: SkinForm) -> Skin:
         with transaction.atomic():

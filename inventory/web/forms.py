@@ -10,8 +10,10 @@ from typing import Any, cast
 
 from django import forms
 from django.forms.formsets import BaseFormSet, formset_factory
+from django.utils import timezone
 
 from inventory.base import selectors as workshop
+from inventory.web.questions import SURE, Asked
 
 
 def fresh_key() -> str:
@@ -97,9 +99,10 @@ class MomentField(forms.Field):
 def sent_words(form: forms.Form) -> str:
     """All that a form was sent with, as one text: the same for the same entry sent again.
 
-    Without its key and its token, and without the moment of the tap, which a second tap on the same form sets anew.
+    Without its key and its token, without the answer to a question, and without the moment of the tap, which a second tap on
+    the same form sets anew.
     """
-    apart = {"request_key", "csrfmiddlewaretoken"}
+    apart = {"request_key", "csrfmiddlewaretoken", SURE}
     apart |= {name for name, field in form.fields.items() if isinstance(field, MomentField)}
     data, files = _sent(form.data), _sent(form.files)
     words = [(name, data[name]) for name in sorted(data.keys() - apart)]
@@ -117,13 +120,25 @@ def renew_key(form: forms.Form) -> None:
     data["request_key"] = fresh_key()
 
 
+def hold_moment(form: forms.Form) -> None:
+    """Keep the moment of this sending in the form as it is shown again: what is asked first still happened then."""
+    data: Any = form.data
+    form.data = data = data.copy()
+    for name, field in form.fields.items():
+        if isinstance(field, MomentField):
+            data[form.add_prefix(name)] = data.get(form.add_prefix(name)) or timezone.now().isoformat()
+            field.widget = forms.HiddenInput(attrs={"autocomplete": "off"})
+
+
 class EntryForm(forms.Form):
     """A form whose sending is safe to repeat: the hidden key makes the second one answer with the first.
 
-    `more` names the fields that most entries leave as they are: they stand folded under "More details".
+    `more` names the fields that most entries leave as they are: they stand folded under "More details". `asked`: what is to be
+    answered before it is kept.
     """
 
     more: tuple[str, ...] = ()
+    asked: Asked | None = None
 
     # No autocomplete: a browser that fills old forms in again would send the old key, and the new entry would be taken for it.
     request_key = forms.CharField(

@@ -13,11 +13,17 @@ from django.forms import BaseForm
 from django.http import HttpRequest, JsonResponse
 
 HEADER = "X-Kept"
+NOW, WAITED = "1", "waited"
 
 
 def asked(request: HttpRequest) -> bool:
     """Whether the page keeps the entry until it hears that it is written."""
-    return request.headers.get(HEADER) == "1"
+    return request.headers.get(HEADER) in (NOW, WAITED)
+
+
+def waited(request: HttpRequest) -> bool:
+    """Whether the entry waited on the device: whoever made it has gone on, and can be asked nothing before it is written."""
+    return request.headers.get(HEADER) == WAITED
 
 
 def written(said: str, then: str) -> JsonResponse:

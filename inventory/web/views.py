@@ -6,7 +6,7 @@ decide anything; what a page shows besides its form comes from selectors.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from typing import TYPE_CHECKING, Any, Generic, TypeVar
 
 from django.contrib import messages
@@ -24,7 +24,8 @@ from django.views.generic.base import ContextMixin
 from inventory.base import services as entries
 from inventory.errors import NotAllowed, Refused, SentBefore
 from inventory.permits import Act, require
-from inventory.web import forms as web_forms, offline
+from inventory.web import forms as web_forms, offline, questions
+from inventory.web.questions import Asked, Odd
 from inventory.web.trail import Step, address, frame, has_page, to
 
 M = TypeVar("M", bound=Model)
@@ -82,6 +83,8 @@ class EntryView(Framed, Page):
     `keeps`: the entry waits on the device while there is no signal, under the words of `waiting_words()` and what is chosen
     in the fields that `words_of` names (with spaces); see `offline.py`.
     `called`: what the form calls a field that the service calls otherwise.
+    `odd(form)`: figures to be asked about before they are kept; `buttons`: names of the page's own buttons whose value is a part
+    of the entry.
     `undo_url()`: the address that takes the entry back by one tap, offered for ten seconds beside the message after.
     """
 
@@ -96,6 +99,7 @@ class EntryView(Framed, Page):
     keeps = False
     words_of = ""
     called: Mapping[str, str] = {}
+    buttons: tuple[str, ...] = ()
     made: Any = None
 
     def dispatch(self, request: HttpRequest, *args: Any, **options: Any) -> HttpResponseBase:
@@ -121,6 +125,10 @@ class EntryView(Framed, Page):
     def enter(self, form: Any) -> object:
         """Call the one service; what it returns is kept in `self.made`."""
         raise NotImplementedError
+
+    def odd(self, form: Any) -> Iterable[Odd]:
+        """Boxes with what is to be asked about their figures, once the form can be read; None is an ordinary figure."""
+        return ()
 
     def point(self, form: Form, refusal: Refused) -> None:
         """Put a refusal beside the field it names, else above the form."""
@@ -168,6 +176,10 @@ class EntryView(Framed, Page):
         return self.get_title()
 
     def form_valid(self, form: Any) -> HttpResponse:
+        asked = questions.asked(self.odd(form), self.request.POST, self.buttons)
+        unanswered = asked if asked and not asked.answered(self.request.POST) else None
+        if unanswered and not offline.waited(self.request):
+            return self.ask(form, unanswered)
         try:
             with entries.saying(web_forms.sent_words(form)):
                 self.made = self.enter(form)
@@ -178,12 +190,22 @@ class EntryView(Framed, Page):
                 web_forms.renew_key(form)
             self.point(form, refusal)
             return self.form_invalid(form)
+        for sentence in unanswered.sentences if unanswered else ():
+            messages.warning(self.request, f"It waited, so it is kept as you entered it: {sentence}")
         if message := self.get_success_message():
             undo = self.undo_url()
             messages.success(self.request, message, extra_tags=UNDO + undo if undo else "")
         if offline.asked(self.request):
             return offline.written(message, self.get_success_url())
         return super().form_valid(form)
+
+    def ask(self, form: Any, asked: Asked) -> HttpResponse:
+        """The page as typed with the question above it. One that keeps its entries is told, and then comes for the page."""
+        if offline.asked(self.request):
+            return offline.refused(asked.sentences)
+        web_forms.hold_moment(form)
+        form.asked = asked
+        return self.render_to_response(self.get_context_data(form=form))
 
     def form_invalid(self, form: Any) -> HttpResponse:
         if offline.asked(self.request):

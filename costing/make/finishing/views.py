@@ -1,6 +1,6 @@
 """Pages of finishing: choosing skins, the pieces they become, and more work on a piece."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from decimal import Decimal
 from fractions import Fraction
 from typing import Any
@@ -16,11 +16,13 @@ from costing.make.batches.stays import selectors as stays_read
 from costing.make.finishing import selectors as finishing_read, services as finishing
 from costing.make.finishing.forms import ChooseForm, FinishForm, MoreWorkForm, PieceRows, area_in_base, by_area, shares
 from inventory import units
+from inventory.articles import selectors as pieces
 from inventory.articles.services import Piece
 from inventory.errors import Refused
 from inventory.models import Article, Skin
 from inventory.templatetags import figures
 from inventory.web.fields import AREAS
+from inventory.web.questions import Odd
 from inventory.web.rows import PREFIX, RowsView
 from inventory.web.trail import address, page
 from inventory.web.views import About, back_to
@@ -145,6 +147,13 @@ class ArticleFinish(RowsView):
                 "area": None if area is None else units.from_base(area, "dm2"),
             }
         ]
+
+    def odd(self, form: forms.Form) -> Iterable[Odd]:
+        species = {skin.species for skin in self.skins}
+        for row in self.rows.filled():
+            piece = row.cleaned_data
+            price = pieces.odd_price(piece["number"], piece["list_price"], kind=piece["kind"], species=species)
+            yield row["list_price"], price
 
     def enter(self, form: forms.Form) -> list[Article]:
         found, rows = form.cleaned_data, self.filled()

@@ -13,7 +13,7 @@ from decimal import Decimal
 from fractions import Fraction
 from statistics import median
 
-from costing.make.errors import NotAbove
+from costing.make.errors import NotAbove, plain
 from inventory.money import Exact, half_up
 from inventory.units import MINUTES_PER_HOUR
 
@@ -115,3 +115,31 @@ def pays_until(price_net: Exact, book: Exact, wage: Decimal) -> int:
     if wage <= 0:
         raise NotAbove("The wage", wage, "set the wage you want for an hour", field="wage")
     return max(0, int((Fraction(price_net) - Fraction(book)) * MINUTES_PER_HOUR / Fraction(wage) // 1))
+
+
+# Hands seldom do more than this at one thing on end. Common practice, no source.
+LONG_MINUTES = 6 * MINUTES_PER_HOUR
+DAY_MINUTES = 24 * MINUTES_PER_HOUR
+
+
+def odd_minutes(minutes: Decimal, logged: Sequence[Decimal], planned: int = 0, ran: bool = False) -> str | None:
+    """What to ask of minutes in one entry, beside those logged before; None for ordinary ones.
+
+    Ordinary are those up to six hours, up to twice what was `planned`, and what was logged three times before. More than a
+    day has are refused, not asked about. `ran`: a timer's.
+
+    >>> odd_minutes(Decimal(450), [Decimal(20), Decimal(45), Decimal(90)])
+    '450 min (7 h 30 min) is entered in one go; what was logged so far took mostly about 45 min.'
+    >>> odd_minutes(Decimal(662), [], ran=True)
+    'The timer ran 662 min (11 h 02 min) on end; more than 6 h at one thing is rare.'
+    >>> odd_minutes(Decimal(450), [], planned=300), odd_minutes(Decimal(360), [])
+    (None, None)
+    """
+    if not max(LONG_MINUTES, 2 * planned) < minutes <= DAY_MINUTES or sum(each >= minutes for each in logged) >= 3:
+        return None
+    hours, rest = divmod(int(minutes), MINUTES_PER_HOUR)
+    long = f"{plain(minutes)} min ({hours} h {rest:02d} min)"
+    entered = f"The timer ran {long} on end" if ran else f"{long} is entered in one go"
+    if logged:
+        return f"{entered}; what was logged so far took mostly about {half_up(median(logged), 0)} min."
+    return f"{entered}; more than {LONG_MINUTES // MINUTES_PER_HOUR} h at one thing is rare."

@@ -8,6 +8,7 @@ from costing.make.batches.models import Batch
 from costing.make.batches.stays import services as stays
 from costing.make.cost import services as cost
 from costing.make.labour.models import LabourLine
+from costing.make.labour.rules import DAY_MINUTES
 from costing.make.recipes.models import TaskKind
 from inventory.base import checks, services as entries
 from inventory.base.checks import coins
@@ -16,8 +17,6 @@ from inventory.errors import Refused
 from inventory.models import Skin
 from inventory.permits import Act, Person, author
 from inventory.skins import services as skins_services
-
-DAY_MINUTES = 24 * 60
 
 
 def known_kind(kind: str) -> TaskKind:

@@ -1,5 +1,6 @@
 """Pages of labour: the log, logging minutes, reversing a line."""
 
+from collections.abc import Iterable
 from decimal import Decimal
 from typing import Any
 
@@ -15,6 +16,7 @@ from costing.make.labour.models import LabourLine
 from costing.make.labour.tables import LabourTable
 from inventory.permits import Act
 from inventory.web.lists import ListPage
+from inventory.web.questions import Odd
 from inventory.web.reversals import Reversal
 from inventory.web.trail import Step, address, to
 from inventory.web.views import EntryView
@@ -63,6 +65,9 @@ class LabourNew(EntryView):
 
     def get_initial(self) -> dict[str, Any]:
         return {"batch": self.batch.number if self.batch else None, "skins": self.request.GET.getlist("skin")}
+
+    def odd(self, form: forms.Form) -> Iterable[Odd]:
+        yield form["minutes"], labour_read.odd_minutes(form.cleaned_data["minutes"])
 
     def enter(self, form: forms.Form) -> LabourLine:
         found = self.sent(form)

@@ -6,6 +6,7 @@ Must not read a database.
 from decimal import Decimal
 
 from inventory.errors import Refused
+from inventory.skins.rules import weight
 
 
 def check_ph(value: Decimal) -> Decimal:
@@ -38,3 +39,20 @@ def _between(what: str, value: Decimal, low: int, high: int, unit: str, field: s
 def _impossible(what: str, value: Decimal, possible: str, field: str) -> Refused:
     """A reading that no skin, bath or shed can give."""
     return Refused(f"{what} of {value} cannot be: {possible}. Read it again, or correct the entry.", field=field)
+
+
+# A skin that is soaked through may weigh three times what it weighed salted or dry; one that dries from dripping wet loses
+# five sixths at most. Common practice, no source.
+HEAVIER, LIGHTER = 3, 6
+
+
+def odd_weighing(tag: str, grams: Decimal, last: Decimal, when: str, unit: str) -> str | None:
+    """What to ask of a weighing, beside what the skin weighed last (in grams) and when; None for an ordinary one.
+
+    >>> odd_weighing("H01", Decimal(22_000), Decimal(5_000), "on 3 Feb", "kg")
+    '22 kg is entered for H01, which weighed 5 kg on 3 Feb.'
+    >>> odd_weighing("H01", Decimal(2_200), Decimal(5_000), "green", "kg")
+    """
+    if last / LIGHTER <= grams <= HEAVIER * last:
+        return None
+    return f"{weight(grams, unit)} is entered for {tag}, which weighed {weight(last, unit)} {when}."

@@ -1,5 +1,6 @@
 """Pages of readings: note one of a batch or a skin, undo it, and the photos themselves."""
 
+from collections.abc import Iterable
 from typing import Any
 
 from django import forms
@@ -8,10 +9,12 @@ from django.http import Http404, HttpRequest, HttpResponse
 from django.views.decorators.http import require_safe
 
 from costing.make.batches.models import Batch
-from costing.make.readings import services as readings
+from costing.make.readings import selectors as readings_read, services as readings
 from costing.make.readings.forms import ReadingForm
 from costing.make.readings.models import Reading
 from inventory.models import Skin
+from inventory.skins.forms import WEIGHTS
+from inventory.web.questions import Odd
 from inventory.web.reversals import Reversal
 from inventory.web.views import About, M
 
@@ -43,6 +46,11 @@ class ReadingNewBatch(_ReadingNew[Batch]):
 class ReadingNewSkin(_ReadingNew[Skin]):
     model = Skin
     words_of = "weight weight_unit ph celsius note"
+
+    def odd(self, form: Any) -> Iterable[Odd]:
+        grams, unit = form.measured()["weight"], form.cleaned_data["weight_unit"] or WEIGHTS[0]
+        if grams is not None and grams > 0:
+            yield form["weight"], readings_read.odd_weighings({self.thing: grams}, unit)[self.thing]
 
     def enter(self, form: forms.Form) -> Reading:
         return self.note(form, tags=[self.thing.tag])

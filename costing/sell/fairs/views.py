@@ -1,5 +1,6 @@
 """Pages of fairs: plan, pack, sell in three touches, close, what the day contributed."""
 
+from collections.abc import Iterable
 from datetime import timedelta
 from decimal import Decimal
 from typing import Any
@@ -25,12 +26,14 @@ from costing.sell.sales.models import Sale
 from costing.sell.sales.offers import selectors as offers
 from costing.sell.sales.offers.forms import taken_of
 from costing.sell.sales.offers.services import Item
+from inventory.articles import selectors as pieces
 from inventory.base import selectors as workshop
 from inventory.models import Article
 from inventory.permits import Act, may
 from inventory.templatetags import figures
 from inventory.units import MINUTES_PER_HOUR
 from inventory.web.lists import ListPage, asked_for
+from inventory.web.questions import Odd
 from inventory.web.trail import above, page, to
 from inventory.web.views import About, EntryView
 
@@ -126,6 +129,7 @@ class FairSell(_OfFair):
     template_name = "costing/sell/fairs/sell.html"
     title = "Sell at {self.thing.name}"
     called = dict.fromkeys(("article", "asked", "discount", "kind"), "price")
+    buttons = ("how",)
     made: Sale
 
     def dispatch(self, request: HttpRequest, *args: Any, **options: Any) -> HttpResponseBase:
@@ -151,6 +155,9 @@ class FairSell(_OfFair):
         ways = {how.value: fairs_read.channel_for(how) for how in (Payment.How.CASH, Payment.How.CARD)}
         given = {name: row.pk for name, row in ways.items() if row}
         return {"price": self.piece.list_price, "on": self.thing.on, **given}
+
+    def odd(self, form: forms.Form) -> Iterable[Odd]:
+        yield form["price"], pieces.odd_sale(self.piece, form.cleaned_data["price"])
 
     def enter(self, form: forms.Form) -> Sale:
         found = form.cleaned_data

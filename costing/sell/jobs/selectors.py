@@ -20,6 +20,7 @@ from costing.make.cost.rules import Share
 from costing.make.steps.agenda import selectors as agenda
 from costing.make.steps.plans import selectors as plans
 from costing.make.steps.plans.selectors import Ahead
+from costing.sell.jobs import rules
 from costing.sell.jobs.models import Job
 from costing.sell.jobs.quotes import rules as quotes
 from costing.sell.payments import selectors as payments
@@ -44,6 +45,9 @@ STATES = {
     "lost": "Lost",
     "given": "Cancelled",
 }
+# So many jobs, the last, say what is usual.
+COMPARED = 60
+
 ENDED = ("over", "lost", "given")
 
 STATE = Case(
@@ -217,6 +221,14 @@ def next_number() -> str:
     """The number after the highest J-<n> in use."""
     found = (re.fullmatch(r"[Jj]-(\d{1,6})", number) for number in Job.objects.values_list("number", flat=True))
     return f"J-{max((int(match[1]) for match in found if match), default=0) + 1:02d}"
+
+
+def odd_price(species: str, price: Decimal, but: Job | None = None) -> str | None:
+    """What to ask of an agreed price, beside those of other jobs on skins of the species."""
+    rows = Job.objects.filter(skin__species__iexact=species.strip(), price__gt=0).order_by("-pk")
+    if but is not None:
+        rows = rows.exclude(pk=but.pk)
+    return rules.odd_price(species, price, list(rows.values_list("price", flat=True)[:COMPARED]), workshop.shown)
 
 
 CAUTION = (

@@ -1,5 +1,6 @@
 """Pages of jobs: the list, one as it is, what was agreed, telling that it is ready."""
 
+from collections.abc import Iterable
 from typing import Any
 
 from django import forms
@@ -19,6 +20,7 @@ from inventory.base import selectors as workshop
 from inventory.models import Skin
 from inventory.permits import Act, may
 from inventory.web.lists import ListPage
+from inventory.web.questions import Odd
 from inventory.web.trail import above, page
 from inventory.web.views import About
 
@@ -78,6 +80,11 @@ class JobEdit(OfJob):
     lead = "Customer and skin stay. What was paid stays too; it is paid back from the page of the job."
     prefilled = ("work", "price", "deposit", "ready_by", "condition", "note")
     success_message = "What was agreed is changed."
+
+    def odd(self, form: forms.Form) -> Iterable[Odd]:
+        if "price" in form.changed_data:
+            species, price = self.thing.skin.species, form.cleaned_data["price"]
+            yield form["price"], jobs_read.odd_price(species, price, self.thing)
 
     def enter(self, form: forms.Form) -> Job:
         found = self.given(form)

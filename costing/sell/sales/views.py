@@ -1,6 +1,6 @@
 """Pages of sales: the list, selling in few taps, one paper with its money."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from typing import Any
 
 from django import forms
@@ -24,6 +24,7 @@ from costing.sell.sales.offers.services import Item
 from costing.sell.sales.tables import SaleTable
 from costing.sell.sales.terms import selectors as terms
 from inventory import units
+from inventory.articles import selectors as pieces
 from inventory.base import selectors as workshop
 from inventory.errors import Refused
 from inventory.ledger.services import Draw
@@ -32,6 +33,7 @@ from inventory.permits import Act, may
 from inventory.templatetags import figures
 from inventory.web.forms import MOST, as_typed
 from inventory.web.lists import ListPage, asked_number
+from inventory.web.questions import Odd
 from inventory.web.trail import above, page
 from inventory.web.views import EntryView
 
@@ -183,6 +185,13 @@ class SaleNew(EntryView):
             "withheld": bool(channel and channel.place_id),
             "fair": asked_number(self.request, "fair") or None,
         }
+
+    def odd(self, form: SaleForm) -> Iterable[Odd]:
+        for line in self.lines:
+            price = line.price()
+            if line.about.article is not None and price is not None and not line.left_out:
+                box = line["asked"] if line.cleaned_data["taken"] is None else line["taken"]
+                yield box, pieces.odd_sale(line.about.article, price)
 
     def enter(self, form: SaleForm) -> Sale:
         found = form.cleaned_data

@@ -160,3 +160,48 @@ def test_the_list_takes_as_many_queries_for_thirty_rows_as_for_one(client: Clien
     for number in range(29):
         factories.skin(f"H{number}", supplier=factories.supplier(f"S{number}"), place=factories.place(f"P{number}"))
     assert queries(client, reverse("skins")) == one
+
+
+def asked(client: Client, address: str, **sent: str) -> str:
+    """What the page asks before it keeps this; empty where it kept it."""
+    answer = client.post(address, sent)
+    return (
+        "" if answer.status_code == 302 else text(answer).partition("<h2>Is this right?</h2>")[2].partition("<div")[0]
+    )
+
+
+def test_a_rabbit_of_380_kg_is_asked_about(client: Client) -> None:
+    rabbit = NEW | {"species": "Rabbit", "price": "3"}
+    assert "hardly any hide weighs more than 80 kg" in asked(
+        client, reverse("skin_new"), **rabbit | {"green_weight": "380"}
+    )
+    for number, weight in enumerate(("0.38", "0.61")):
+        assert not asked(
+            client, reverse("skin_new"), **rabbit | {"tag": f"R{number}", "green_weight": weight, "request_key": weight}
+        )
+    heavy = rabbit | {"tag": "R9", "green_weight": "380", "request_key": "k9"}
+    assert asked(client, reverse("skin_new"), **heavy) == (
+        "<p>380 kg is entered for a rabbit skin; those taken in so far weighed 0.38 kg to 0.61 kg.</p>"
+    )
+    assert "837.76 lb is entered for a rabbit skin; those taken in so far weighed 0.838 lb to 1.34 lb." in asked(
+        client, reverse("skin_new"), **heavy | {"green_weight": "837.756", "weight_unit": "lb"}
+    )
+
+
+def test_a_price_ten_times_that_of_its_species_is_asked_about(client: Client) -> None:
+    factories.skin("H01", species="Sheep", price=12)
+    sheep = NEW | {"tag": "H02"}
+    assert "120.00 € is entered as the price of a sheep skin" in asked(
+        client, reverse("skin_new"), **sheep | {"price": "120"}
+    )
+    assert not asked(client, reverse("skin_new"), **sheep | {"price": "40"})
+
+
+def test_a_weight_that_is_corrected_is_asked_about_and_one_that_stays_is_not(client: Client) -> None:
+    factories.skin("H01", species="Rabbit", green_weight=Decimal(500))
+    factories.skin("H02", species="Rabbit", green_weight=Decimal(90_000))
+    stays = {"species": "Rabbit", "green_weight": "90", "weight_unit": "kg", "area_unit": "dm2"}
+    assert not asked(client, reverse("skin_edit", args=["H02"]), **stays, request_key="a")
+    assert "weighed 0.5 kg." in asked(
+        client, reverse("skin_edit", args=["H02"]), **stays | {"green_weight": "50"}, request_key="b"
+    )

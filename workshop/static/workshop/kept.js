@@ -77,11 +77,11 @@ function token() {
   return JSON.parse(document.body.getAttribute("hx-headers"))["X-CSRFToken"];
 }
 
-async function post(action, body) {
+async function post(action, body, waited = false) {
   try {
     const answer = await fetch(action, {
       method: "POST",
-      headers: { "X-Kept": "1", "X-CSRFToken": token() },
+      headers: { "X-Kept": waited ? "waited" : "1", "X-CSRFToken": token() },
       body,
       redirect: "manual",
       signal: AbortSignal.timeout?.(PATIENCE),
@@ -113,7 +113,7 @@ async function sendAll() {
   for (;;) {
     const entry = kept().find((each) => each.state === "waiting");
     if (!entry) return;
-    const answer = await post(entry.action, new URLSearchParams(entry.fields));
+    const answer = await post(entry.action, new URLSearchParams(entry.fields), entry.tried);
     outcomes.set(entry.key, answer);
     if (answer.state === "written") {
       drop(entry.key);
@@ -261,7 +261,7 @@ function release(form, entry) {
 
 // What an entry is, whichever request brings it: the same again is the same tap.
 function sign(action, fields) {
-  const apart = ["request_key", "csrfmiddlewaretoken", "at", "next"];
+  const apart = ["request_key", "csrfmiddlewaretoken", "at", "next", "sure"];
   return JSON.stringify([action, fields.filter(([name, value]) => !apart.includes(name) && typeof value === "string")]);
 }
 
@@ -363,7 +363,7 @@ document.addEventListener("click", (event) => {
   if (!button) return;
   if (button.matches("[data-drop]") && !confirm(asked("kept-drop"))) return;
   if (button.matches("[data-drop]")) drop(button.dataset.key);
-  if (button.matches("[data-again]")) change(button.dataset.key, { state: "waiting", errors: [] });
+  if (button.matches("[data-again]")) change(button.dataset.key, { state: "waiting", errors: [], tried: true });
   flushAndTell();
 });
 

@@ -2,13 +2,15 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import timedelta
+from datetime import datetime, timedelta
+from decimal import Decimal
 
 from django.db.models import Max, Prefetch, QuerySet
 from django.utils import timezone
 
 from costing.make.batches.models import Batch, BatchSkin
 from costing.make.batches.stays import selectors as stays_read
+from costing.make.labour import selectors as labour_read
 from costing.make.labour.sessions.models import SessionSkin, WorkSession
 from costing.make.recipes.models import TaskKind
 from costing.make.steps.models import StepMark
@@ -88,6 +90,19 @@ def answered(session: WorkSession) -> str:
 def _running(row: WorkSession, ran: timedelta) -> Running:
     skins = tuple(hand.skin for hand in row.at_hand.all())
     return Running(row, skins, max(0, ran // timedelta(minutes=1)), row.runs and ran > LONGEST)
+
+
+def odd_stop(row: WorkSession, at: datetime | None, typed: Decimal | None) -> str | None:
+    """What to ask of the minutes of a stop: those that were typed, else those that the timer ran until `at` (None: now).
+
+    One that ran so long that the stop is refused is not asked about, nor one that has ended.
+    """
+    if not row.runs:
+        return None
+    if typed is not None:
+        return labour_read.odd_minutes(typed)
+    ran = (at or timezone.now()) - row.started_at
+    return labour_read.odd_minutes(Decimal(ran // timedelta(minutes=1)), ran=True) if ran <= LONGEST else None
 
 
 def choices(now: Sequence[Running]) -> list[tuple[Batch | None, list[Choice]]]:

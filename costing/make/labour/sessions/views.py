@@ -1,5 +1,6 @@
 """Pages of timed sessions: what runs now, starting a timer on skins, stopping, dropping and undoing it."""
 
+from collections.abc import Iterable
 from typing import Any
 
 from django import forms
@@ -13,6 +14,7 @@ from django.views.decorators.http import require_POST
 from costing.make.labour.sessions import selectors as sessions_read, services as sessions
 from costing.make.labour.sessions.forms import DropForm, StartForm, StopForm
 from costing.make.labour.sessions.models import WorkSession
+from inventory.web.questions import Odd
 from inventory.web.views import EntryView, back_to
 
 
@@ -117,6 +119,11 @@ class SessionStop(_OfSession):
     def get_initial(self) -> dict[str, Any]:
         # A stop that waited may come before its start was taken: then the service says so, in words.
         return {} if self.request.method == "POST" else super().get_initial()
+
+    def odd(self, form: forms.Form) -> Iterable[Odd]:
+        if self.session is not None:
+            typed, at = form.cleaned_data["minutes"], form.cleaned_data["at"]
+            yield form["minutes"], sessions_read.odd_stop(self.session, at, typed)
 
     def enter(self, form: forms.Form) -> WorkSession:
         found = self.sent(form)

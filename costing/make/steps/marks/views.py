@@ -1,5 +1,6 @@
 """Pages of a batch's steps: its calendar, logging a step with its details, undoing an entry."""
 
+from collections.abc import Iterable
 from typing import Any
 
 from django import forms
@@ -13,6 +14,7 @@ from django.views.decorators.http import require_safe
 from costing.make.additions import selectors as additions
 from costing.make.batches.stays import selectors as stays
 from costing.make.batches.stays.views import OfBatch
+from costing.make.labour import selectors as labour
 from costing.make.recipes.models import RecipeStep
 from costing.make.steps import selectors as steps_read
 from costing.make.steps.marks import services as marks
@@ -20,6 +22,7 @@ from costing.make.steps.marks.forms import StepForm
 from costing.make.steps.models import StepMark
 from inventory.base import selectors as workshop
 from inventory.permits import Act, may
+from inventory.web.questions import Odd
 from inventory.web.reversals import Reversal
 from inventory.web.trail import Step, page, to
 from inventory.web.views import back_to
@@ -91,6 +94,11 @@ class StepLog(OfBatch):
             "minutes": steps_read.planned_minutes(self.thing, self.step, self.kind, workshop.today()) or None,
             "next": self.request.GET.get("next", ""),
         }
+
+    def odd(self, form: forms.Form) -> Iterable[Odd]:
+        if "minutes" in form.fields:
+            planned = steps_read.planned_minutes(self.thing, self.step, self.kind, workshop.today())
+            yield form["minutes"], labour.odd_minutes(form.cleaned_data["minutes"], planned)
 
     def enter(self, form: forms.Form) -> StepMark:
         found = self.sent(form)

@@ -1,5 +1,6 @@
 """The page that takes a job at the door, in one go."""
 
+from collections.abc import Iterable
 from decimal import Decimal
 from typing import Any
 
@@ -17,6 +18,7 @@ from inventory.models import Skin
 from inventory.skins import forms as skin_forms, selectors as skins
 from inventory.skins.services import Details
 from inventory.web.lists import asked_number
+from inventory.web.questions import Odd
 from inventory.web.views import EntryView
 
 CALCULATE = "calculate"  # the button that asks for a price alone
@@ -53,6 +55,15 @@ class JobNew(EntryView):
         if CALCULATE not in request.POST:
             return super().post(request, *args, **kwargs)
         return self.render_to_response(self.get_context_data(form=self.form_as_typed(request.POST)))
+
+    def odd(self, form: JobForm) -> Iterable[Odd]:
+        found = form.cleaned_data
+        species = found["skin"].species if found["skin"] else found["species"]
+        if not found["skin"]:
+            unit = found["weight_unit"] or skin_forms.WEIGHTS[0]
+            grams = skin_forms.grams(found["green_weight"], unit)
+            yield form["green_weight"], skins.odd_weight(species, grams, unit)
+        yield form["price"], jobs.odd_price(species, found["price"])
 
     def enter(self, form: JobForm) -> Job:
         found = self.sent(form)

@@ -1,5 +1,6 @@
 """Pages of articles: the list, one with its cost and prices, the list price."""
 
+from collections.abc import Iterable
 from typing import Any
 
 from django import forms
@@ -14,13 +15,14 @@ from costing.sell.pricing.articles.forms import ArticleFinder, PriceForm, Target
 from costing.sell.pricing.articles.tables import ArticleTable
 from costing.sell.pricing.selectors import Price
 from costing.sell.sales import selectors as sales
-from inventory.articles import services as articles
+from inventory.articles import selectors as pieces, services as articles
 from inventory.errors import Refused
 from inventory.models import Article, Move
 from inventory.money import ZERO
 from inventory.permits import Act, may
 from inventory.places.moves import views as moves
 from inventory.web.lists import ListPage
+from inventory.web.questions import Odd
 from inventory.web.trail import above, page
 from inventory.web.views import About
 
@@ -93,6 +95,10 @@ class ArticlePrice(About[Article]):
     title = "List price of {self.thing.number}"
     prefilled = ("list_price",)
     success_message = "The list price is set."
+
+    def odd(self, form: forms.Form) -> Iterable[Odd]:
+        if "list_price" in form.changed_data:
+            yield form["list_price"], pieces.odd_for(self.thing, form.cleaned_data["list_price"])
 
     def enter(self, form: forms.Form) -> Article:
         return articles.set_price(article=self.thing, **self.given(form))

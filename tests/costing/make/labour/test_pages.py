@@ -153,3 +153,13 @@ def test_the_list_takes_as_many_queries_for_thirty_rows_as_for_one(client: Clien
     for number in range(29):
         factories.work(DAY, 5, task=f"task {number}", tags=["H01", "H02"])
     assert queries(client, reverse("labour")) == one
+
+
+def test_450_minutes_in_one_go_are_asked_about_unless_they_are_usual(client: Client) -> None:
+    page = text(client.post(reverse("labour_new"), sent(minutes="450")))
+    assert "450 min (7 h 30 min) is entered in one go; more than 6 h at one thing is rare." in page
+    assert LabourLine.objects.count() == 0
+    assert client.post(reverse("labour_new"), sent(minutes="360")).status_code == 302
+    for _ in range(3):
+        factories.work(DAY, 460, tags=["H01"])
+    assert client.post(reverse("labour_new"), sent(minutes="450", request_key="k2")).status_code == 302

@@ -219,3 +219,17 @@ def test_many_readings_take_as_many_queries_as_one(client: Client, page: str, of
     for _ in range(6):
         readings.note(batch=bath, tags=["H01"], ph=D(4), by=factories.owner("anna"), weight=D(900))
     assert queries(client, reverse(page, args=[of])) == one
+
+
+def test_22_kg_on_a_skin_of_5_kg_is_asked_about(client: Client) -> None:
+    readings.note(tags=["H01"], weight=D(5000), at=datetime(2025, 3, 5, 9, tzinfo=UTC))
+    page = text(send(client, weight="22", weight_unit="kg"))
+    assert "22 kg is entered for H01, which weighed 5 kg on 5 Mar 2025." in page
+    assert Reading.objects.count() == 1
+    assert send(client, weight="2,2", weight_unit="kg").status_code == 302
+
+
+def test_the_first_weighing_is_held_against_the_green_weight(client: Client) -> None:
+    factories.skin("H02", green_weight=D(5000))
+    assert "which weighed 5 kg green." in text(send(client, ("reading_new_skin", "H02"), weight="22"))
+    assert send(client, weight="22").status_code == 302

@@ -348,3 +348,13 @@ def test_pages_take_as_many_queries_for_thirty_rows_as_for_one(client: Client) -
     for number in range(10):
         fairs.plan(name=f"Fair {number}", on=FAIR_DAY)
     assert [queries(client, address) for address in addresses] == one
+
+
+def test_a_price_ten_times_the_list_price_is_asked_about_and_the_answer_is_paid_as_it_was(client: Client) -> None:
+    ways()
+    made = fair("H01")
+    address = reverse("fair_sell", args=[made.pk]) + "?piece=H01"
+    page = text(client.post(address, sale_form(price="1850", how="card")))
+    assert "1 850.00 € is entered as the price of H01; its list price is 185.00 €." in page
+    assert '<input type="hidden" name="how" value="card">' in page
+    assert not Sale.objects.exists()

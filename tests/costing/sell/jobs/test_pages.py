@@ -566,3 +566,19 @@ def test_a_given_up_job_bills_no_agreed_price_and_names_its_day(client: Client) 
     page = client.get(reverse("sale_new") + "?job=J-01")
     assert "Bill what you keep for the work until 2 Mar 2025" in text(page)
     assert page.context["lines"][0]["asked"].value() is None
+
+
+def test_an_agreed_price_ten_times_the_usual_and_a_weight_that_no_skin_has_are_asked_about_together(
+    client: Client,
+) -> None:
+    assert client.post(reverse("job_new"), DOOR).status_code == 302
+    page = text(
+        client.post(
+            reverse("job_new"),
+            DOOR | {"price": "1650", "green_weight": "480", "number": "J-02", "tag": "H07", "request_key": "k9"},
+        )
+    )
+    assert "1 650.00 € is entered as the price of work on a reindeer skin; it was agreed at 165.00 € so far." in page
+    assert "480 kg is entered for a reindeer skin" in page
+    assert page.count("Keep it") == 1
+    assert Job.objects.count() == 1

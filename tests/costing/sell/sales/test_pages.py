@@ -741,3 +741,11 @@ def test_a_paper_shows_the_words_it_was_issued_with(client: Client) -> None:
     page = text(client.get(reverse("sale", args=[row.number])))
     assert "Words of another year." not in page
     assert documents.NO_TAX_WORDS in page
+
+
+def test_a_price_ten_times_the_list_price_is_asked_about_beside_its_line(client: Client) -> None:
+    rug()
+    page = text(sell(client, "article:H03", line__0__asked="1850"))
+    assert "1 850.00 € is entered as the price of H03; its list price is 185.00 €." in page
+    assert 'href="#id_line-0-asked">Change it' in page
+    assert not Sale.objects.exists()

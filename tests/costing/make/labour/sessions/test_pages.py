@@ -296,7 +296,7 @@ def test_the_skins_page_says_how_softening_stands(client: Client) -> None:
 def test_a_skin_in_work_that_was_never_weighed_says_so_with_the_way_to_weigh_it(client: Client) -> None:
     Skin.objects.filter(tag="H01").update(stage=Skin.Stage.IN_WORK)
     page = text(client.get(reverse("skin", args=["H01"])))
-    assert "it was not weighed yet, and it takes three weighings" in page
+    assert "it was not weighed yet, and it takes two weighings for a first estimate" in page
     assert f'<a href="{reverse("reading_new_skin", args=["H01"])}">Weigh it</a>' in page
 
 
@@ -340,3 +340,23 @@ def test_a_raw_hide_and_a_finished_skin_have_nothing_to_say_of_softening(client:
     factories.work(tags=["H03"])
     factories.finish("H03")
     assert "Softened so far" not in text(client.get(reverse("skin", args=["H03"])))
+
+
+def test_a_timer_that_ran_eleven_hours_is_asked_about_and_runs_on(client: Client) -> None:
+    begin(client)
+    ran(662)
+    page = text(stop(client))
+    assert "The timer ran 662 min (11 h 02 min) on end; more than 6 h at one thing is rare." in page
+    assert WorkSession.objects.get().runs
+    assert 'name="key" value="s1"' in page
+    assert stop(client, minutes="40").status_code == 302
+    assert LabourLine.objects.get().minutes == 40
+
+
+def test_a_stop_that_waited_is_written_and_marked(client: Client) -> None:
+    begin(client)
+    ran(662)
+    answer = client.post(reverse("session_stop"), {"key": "s1", "request_key": "k"}, HTTP_X_KEPT="waited")
+    assert answer.json()["state"] == "written"
+    assert LabourLine.objects.get().minutes == 662
+    assert "It waited, so it is kept as you entered it: The timer ran 662 min" in text(client.get(reverse("sessions")))

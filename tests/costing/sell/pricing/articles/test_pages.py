@@ -415,3 +415,26 @@ def test_the_page_of_a_customers_piece_has_its_job_and_nothing_of_a_sale(client:
     sent = client.post(reverse("article_price", args=["A-J-01"]), {"list_price": "90", "request_key": "k"})
     assert "its job has the price" in text(sent)
     assert Article.objects.get().list_price is None
+
+
+def test_a_list_price_ten_times_the_usual_is_asked_about_when_it_is_set_and_when_a_piece_is_finished(
+    client: Client,
+) -> None:
+    ram_rug(kind="rug")
+    for number in ("H04", "H05"):
+        factories.skin(number)
+    factories.finish("H04", pieces=[factories.piece("H04", kind="rug")])
+    address = reverse("article_price", args=["H04"])
+    page = text(client.post(address, {"list_price": "1850", "request_key": "a"}))
+    assert "1 850.00 € is entered as the price of H04; others of its kind are listed at 185.00 €." in page
+    assert Article.objects.get(number="H04").list_price is None
+    assert client.post(address, {"list_price": "240", "request_key": "b"}).status_code == 302
+    finishing = reverse("article_finish") + "?skin=H05"
+    page = text(client.post(finishing, finish_form({"kind": "rug", "number": "H05", "list_price": "18.50"})))
+    assert "18.50 € is entered as the price of H05; others of its kind are listed at 185.00 € to 240.00 €." in page
+    assert 'href="#id_rows-0-list_price">Change it' in page
+    # A pouch may cost a tenth of a rug, and none was priced before.
+    assert (
+        client.post(finishing, finish_form({"kind": "pouch", "number": "H05", "list_price": "18.50"})).status_code
+        == 302
+    )
