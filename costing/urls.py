@@ -73,6 +73,7 @@ urlpatterns: list[URLPattern] = [
     path("sittings/drop/", sessions.SessionDrop.as_view(), name="session_drop"),
     path("sittings/<int:pk>/undo/", sessions.undo, name="session_undo"),
     path("batches/<code:number>/read/", readings.ReadingNewBatch.as_view(), name="reading_new_batch"),
+    path("batches/<code:number>/weigh/", readings.BatchWeigh.as_view(), name="batch_weigh"),
     path("skins/<code:tag>/read/", readings.ReadingNewSkin.as_view(), name="reading_new_skin"),
     path("readings/<int:pk>/take-back/", readings.ReadingReversal.as_view(), name="reading_reverse"),
     path("photos/<str:name>", readings.photo, name="photo"),

@@ -206,8 +206,8 @@ class Rows(BaseFormSet):  # type: ignore[type-arg]  # takes its argument in the 
         return found
 
 
-def rows(form: type[forms.Form], *, empty: int = EMPTY_ROWS) -> type[Rows]:
-    made = formset_factory(form, formset=Rows, extra=empty, max_num=MOST, absolute_max=MOST)
+def rows(form: type[forms.Form], *, empty: int = EMPTY_ROWS, most: int = MOST) -> type[Rows]:
+    made = formset_factory(form, formset=Rows, extra=empty, max_num=most, absolute_max=most)
     return cast("type[Rows]", made)
 
 

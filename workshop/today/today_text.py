@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 
-from costing.make.recipes.models import TaskKind
+from costing.make.recipes.models import RecipeStep, TaskKind
 from costing.make.steps.agenda.selectors import Task
 from costing.make.steps.schedule import Due
 from inventory.web.forms import fresh_key
@@ -57,6 +57,12 @@ class Line:
         """Softening that is due: the timer answers it."""
         step = self.task.step
         return step is not None and step.kind == TaskKind.SOFTEN and not self.coming
+
+    @property
+    def to_weigh(self) -> bool:
+        """Skins that hang on frames: their weight tells when they are dry."""
+        step = self.task.step
+        return step is not None and step.uses == RecipeStep.Uses.FRAME and bool(self.task.skins)
 
     @property
     def coming(self) -> bool:

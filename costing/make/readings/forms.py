@@ -1,5 +1,6 @@
 """Forms of readings: what was measured or seen, with a photo."""
 
+from collections.abc import Mapping
 from typing import Any
 
 from django import forms
@@ -9,7 +10,7 @@ from costing.make.readings import services as readings
 from inventory.errors import Refused
 from inventory.skins import forms as skin_forms
 from inventory.web.fields import DegreesField
-from inventory.web.forms import EntryForm, FigureField, MomentField
+from inventory.web.forms import EntryForm, FigureField, MomentField, rows
 
 
 class PhotoField(forms.FileField):
@@ -61,3 +62,28 @@ class ReadingForm(EntryForm):
         found.pop("tap", None)
         weight, unit = found.pop("weight", None), found.pop("weight_unit", "")
         return {**found, "weight": skin_forms.grams(weight, unit)}
+
+
+class SheetForm(EntryForm):
+    """The head of the sheet on which the skins of a batch are weighed."""
+
+    tap = MomentField(required=False)
+    weight_unit = skin_forms.weight_unit_field()
+
+
+class SheetRow(forms.Form):
+    """One skin. `known`: by its tag, what is said beside the box. One that is left empty was not weighed."""
+
+    tag = forms.CharField(max_length=20, widget=forms.HiddenInput)
+    weight = FigureField(places=skin_forms.FINE, required=False)
+
+    def __init__(self, *args: Any, known: Mapping[str, str], **options: Any) -> None:
+        super().__init__(*args, **options)
+        tag = str(self["tag"].value() or "")
+        self.fields["weight"].label, self.fields["weight"].help_text = tag, known.get(tag, "")
+
+    def has_changed(self) -> bool:
+        return "weight" in self.changed_data
+
+
+SheetRows = rows(SheetRow, empty=0, most=300)

@@ -10,6 +10,7 @@ from django.utils import timezone
 from costing.make.batches.models import Batch
 from costing.make.readings import rules
 from costing.make.readings.models import Reading
+from inventory import units
 from inventory.models import Skin
 
 
@@ -42,6 +43,14 @@ def last_weights(skins: Iterable[Skin]) -> dict[int, Weighed]:
             at = timezone.localtime(row.at)
             found[row.skin_id] = Weighed(row.weight, f"on {at.day} {at:%b %Y}")
     return found
+
+
+def sheet(batch: Batch) -> dict[str, tuple[Skin, str]]:
+    """By tag: the skins that are in a batch, each with its species and what it weighed last, in words."""
+    rows = Skin.objects.filter(stays__batch=batch, stays__left_on__isnull=True).order_by("tag").distinct()
+    last = last_weights(rows)
+    words = {pk: f"{units.show(each.grams, 'kg')} {each.when}" for pk, each in last.items()}
+    return {skin.tag: (skin, ", ".join(filter(None, (skin.species, words.get(skin.pk))))) for skin in rows}
 
 
 def odd_weighings(weighed: Mapping[Skin, Decimal], unit: str) -> dict[Skin, str | None]:

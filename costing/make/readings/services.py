@@ -22,6 +22,7 @@ from costing.make.batches.models import Batch
 from costing.make.batches.stays import services as stays
 from costing.make.readings import rules as readings
 from costing.make.readings.models import Reading
+from inventory import errors
 from inventory.base import checks
 from inventory.base.services import service
 from inventory.errors import Refused
@@ -213,6 +214,26 @@ def note(
         for skin in each
     ]
     return made[0]
+
+
+@service(Act.SHED, makes=Reading)
+def weigh(
+    *,
+    weights: Sequence[tuple[str, Decimal]],
+    at: datetime | None = None,
+    by: Person = None,
+    request_key: str | None = None,
+) -> Reading:
+    """Several skins on one scale, one after the other: each by its tag with its grams; the first one's row is answered.
+
+    All of them or none. Refused as `note` is, with the row that is at fault.
+    """
+    if not weights:
+        raise Refused("No weight is entered. Enter those that you weighed; the others stay empty.")
+    # All at once and in id order, as everywhere; `note` locks each again within this transaction.
+    skins_services.lock(list(dict.fromkeys(tag for tag, _ in weights)))
+    moment = _moment(at)
+    return errors.each_row(weights, lambda row: note(tags=[row[0]], weight=row[1], at=moment, by=by))[0]
 
 
 @service(Act.SHED, makes=Reading)

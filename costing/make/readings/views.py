@@ -1,21 +1,26 @@
 """Pages of readings: note one of a batch or a skin, undo it, and the photos themselves."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
+from decimal import Decimal
 from typing import Any
 
 from django import forms
 from django.db.models import Model, QuerySet
 from django.http import Http404, HttpRequest, HttpResponse
+from django.utils.functional import cached_property
 from django.views.decorators.http import require_safe
 
 from costing.make.batches.models import Batch
 from costing.make.readings import selectors as readings_read, services as readings
-from costing.make.readings.forms import ReadingForm
+from costing.make.readings.forms import ReadingForm, SheetForm, SheetRows
 from costing.make.readings.models import Reading
 from inventory.models import Skin
 from inventory.skins.forms import WEIGHTS
+from inventory.units import to_base
 from inventory.web.questions import Odd
 from inventory.web.reversals import Reversal
+from inventory.web.rows import RowsView
+from inventory.web.trail import address
 from inventory.web.views import About, M
 
 
@@ -54,6 +59,58 @@ class ReadingNewSkin(_ReadingNew[Skin]):
 
     def enter(self, form: forms.Form) -> Reading:
         return self.note(form, tags=[self.thing.tag])
+
+
+class BatchWeigh(RowsView, About[Batch]):
+    """The skins of a batch on one sheet, one box each."""
+
+    model = Batch
+    form_class = SheetForm
+    rows_class = SheetRows
+    template_name = "costing/make/readings/sheet.html"
+    title = "Weigh the skins of {self.thing}"
+    submit = "Save weights"
+    row_word = "Skin"
+    keeps = True
+    made: Reading
+
+    @cached_property
+    def there(self) -> dict[str, tuple[Skin, str]]:
+        return readings_read.sheet(self.thing)
+
+    def first_rows(self) -> Sequence[dict[str, Any]]:
+        return [{"tag": tag} for tag in self.there]
+
+    def row_options(self) -> dict[str, Any]:
+        return {"known": {tag: words for tag, (_, words) in self.there.items()}}
+
+    def unit(self, form: Any) -> str:
+        return str(form.cleaned_data["weight_unit"] or WEIGHTS[0])
+
+    def weights(self, form: Any) -> list[tuple[str, Decimal]]:
+        """By tag, in grams."""
+        return [(row["tag"], to_base(row["weight"], self.unit(form), "g")) for row in self.filled()]
+
+    def complaints(self) -> list[str]:
+        boxes = (row["weight"] for row in self.rows.forms)
+        return [f"{box.label}: {error}" for box in boxes for error in box.errors]
+
+    def odd(self, form: Any) -> Iterable[Odd]:
+        boxes = {row.cleaned_data["tag"]: row["weight"] for row in self.rows.filled()}
+        known = {self.there[tag][0]: grams for tag, grams in self.weights(form) if tag in self.there and grams > 0}
+        for skin, words in readings_read.odd_weighings(known, self.unit(form)).items():
+            yield boxes[skin.tag], words
+
+    def enter(self, form: Any) -> Reading:
+        key, tap = form.cleaned_data["request_key"], form.cleaned_data["tap"]
+        return readings.weigh(weights=self.weights(form), at=tap, by=self.request.user, request_key=key)
+
+    def get_success_message(self) -> str:
+        count = len(self.filled())
+        return f"{count} skin{'' if count == 1 else 's'} of {self.thing} {'is' if count == 1 else 'are'} weighed."
+
+    def get_success_url(self) -> str:
+        return f"{address(self.thing)}#drying"
 
 
 class ReadingReversal(Reversal[Reading]):

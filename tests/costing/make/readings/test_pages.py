@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from datetime import UTC, datetime, timedelta
 from decimal import Decimal
 from io import BytesIO
@@ -16,8 +17,10 @@ from django.utils import timezone
 from PIL import Image
 from pytest_django import Settings
 
+from costing.make.batches.stays import services as stays
 from costing.make.readings import services as photos, services as readings
 from costing.models import Batch, Reading
+from inventory.models import Skin
 from tests import factories
 from tests.inventory.pages import queries, signed_in, text
 
@@ -233,3 +236,107 @@ def test_the_first_weighing_is_held_against_the_green_weight(client: Client) -> 
     factories.skin("H02", green_weight=D(5000))
     assert "which weighed 5 kg green." in text(send(client, ("reading_new_skin", "H02"), weight="22"))
     assert send(client, weight="22").status_code == 302
+
+
+@pytest.fixture
+def three() -> str:
+    """Three skins in one batch; the address of their sheet."""
+    for tag, grams in (("S1", 3000), ("S2", 4000), ("S3", 5000)):
+        factories.skin(tag, green_weight=D(grams))
+    factories.batch("B3", tags=["S1", "S2", "S3"])
+    return reverse("batch_weigh", args=["B3"])
+
+
+def weighed(*weights: str, **more: Any) -> dict[str, Any]:
+    """The sheet as a browser sends it: a box for each skin."""
+    boxes = {f"rows-{at}-{name}": value for at, weight in enumerate(weights) for name, value in _row(at, weight)}
+    return {"rows-TOTAL_FORMS": len(weights), "rows-INITIAL_FORMS": 0, "request_key": "k"} | boxes | more
+
+
+def _row(at: int, weight: str) -> list[tuple[str, str]]:
+    return [("tag", f"S{at + 1}"), ("weight", weight)]
+
+
+def made() -> list[tuple[str, Decimal]]:
+    rows = Reading.objects.order_by("pk").values_list("skin__tag", "weight")
+    return [(tag, weight) for tag, weight in rows if tag and weight is not None]
+
+
+def test_the_sheet_has_a_box_for_each_skin_with_what_it_weighed_last(client: Client, three: str) -> None:
+    readings.note(tags=["S2"], weight=D(2900), at=datetime(2025, 3, 6, 9, tzinfo=UTC))
+    page = text(client.get(three))
+    assert page.count('inputmode="decimal"') == 3
+    assert "Sheep, 3 kg green" in page
+    assert "Sheep, 2.9 kg on 6 Mar 2025" in page
+    assert "data-keep" in page
+
+
+def test_many_skins_are_weighed_in_one_go_once_though_sent_twice_and_empty_boxes_are_skipped(
+    client: Client, three: str
+) -> None:
+    for _ in range(2):
+        answer = client.post(three, weighed("2,5", "", "3.75"))
+        assert answer["location"] == reverse("batch", args=["B3"]) + "#drying"
+    assert made() == [("S1", D(2500)), ("S3", D(3750))]
+    assert len(set(Reading.objects.values_list("at", flat=True))) == 1
+    assert "2 skins of B3 are weighed." in text(client.get(reverse("batch", args=["B3"])))
+
+
+def test_one_unit_serves_the_whole_sheet(client: Client, three: str) -> None:
+    client.post(three, weighed("5", "6", "", weight_unit="lb"))
+    assert made() == [("S1", D("2267.962")), ("S2", D("2721.554"))]
+
+
+@pytest.mark.parametrize(
+    ("weights", "said"),
+    [
+        (("2", "heavy", "3"), "S2: Enter a number."),
+        (("2", "3", "-1"), "A weight of -1000.000 cannot be: it must be above 0 g"),
+        (("", "", ""), "No weight is entered."),
+    ],
+)
+def test_a_wrong_box_keeps_all_from_being_written(
+    client: Client, three: str, weights: tuple[str, ...], said: str
+) -> None:
+    answer = client.post(three, weighed(*weights))
+    assert answer.status_code == 200
+    assert said in text(answer)
+    assert made() == []
+
+
+def test_a_refused_weight_is_said_beside_its_box(client: Client, three: str) -> None:
+    answer = client.post(three, weighed("2", "-1", "3"))
+    assert [bool(row.errors) for row in answer.context["rows"]] == [False, True, False]
+
+
+def test_odd_weights_are_asked_about_together_and_kept_by_one_answer(client: Client, three: str) -> None:
+    sent = weighed("25", "3", "40")
+    page = text(client.post(three, sent))
+    assert "25 kg is entered for S1, which weighed 3 kg green." in page
+    assert "40 kg is entered for S3, which weighed 5 kg green." in page
+    assert 'href="#id_rows-0-weight">Change it' in page
+    assert made() == []
+    sure = page.partition('name="sure" value="')[2].partition('"')[0]
+    assert client.post(three, sent | {"sure": sure}).status_code == 302
+    assert len(made()) == 3
+
+
+def test_a_skin_that_left_meanwhile_is_weighed_all_the_same(client: Client, three: str) -> None:
+    sent = weighed("2", "3", "4")
+    stays.leave(batch=Batch.objects.get(number="B3"), skin=Skin.objects.get(tag="S3"), on=timezone.localdate())
+    assert client.post(three, sent).status_code == 302
+    assert len(made()) == 3
+
+
+def test_a_batch_without_skins_says_so(client: Client) -> None:
+    factories.batch("B4")
+    assert "No skin is in this batch." in text(client.get(reverse("batch_weigh", args=["B4"])))
+
+
+def test_the_sheet_is_two_taps_from_today(client: Client, three: str) -> None:
+    """The link on Today, and the sheet's one button."""
+    stays.begun(Batch.objects.get(number="B3"))
+    assert f'<a class="btn quiet" href="{three}">' in text(client.get(reverse("today")))
+    page = text(client.get(three))
+    sheet = page[page.index("rows-TOTAL_FORMS") : page.index("</form>", page.index("rows-TOTAL_FORMS"))]
+    assert re.findall(r"<button[^>]*>([^<]*)<", sheet) == ["Save weights"]
