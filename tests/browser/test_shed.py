@@ -567,3 +567,64 @@ def test_what_waits_is_disarmed_on_every_page_until_something_else_is_typed(phon
     phone.unroute("**/*")
     phone.get_by_role("button", name="Send now").tap()
     see(waiting(phone)).to_be_hidden()
+
+
+def weighings(page: playwright.Page, of: Bath) -> int:
+    return page.request.get(f"/skins/{of.skin}/").text().count("/readings/")
+
+
+def weigh(page: playwright.Page, kilos: str) -> None:
+    page.get_by_label("Weight (optional)").fill(kilos)
+    page.get_by_role("button", name="Save reading").tap()
+
+
+def test_an_odd_weight_is_asked_about_and_answered_by_one_tap(phone: playwright.Page, bath: Bath) -> None:
+    phone.goto(f"/skins/{bath.skin}/read/")
+    weigh(phone, "5")
+    see(phone.locator(".told .done")).to_be_visible()
+    before = weighings(phone, bath)
+    phone.goto(f"/skins/{bath.skin}/read/")
+    weigh(phone, "22")
+    see(phone.get_by_text(f"22 kg is entered for {bath.skin}, which weighed 5 kg")).to_be_visible()
+    assert weighings(phone, bath) == before
+    phone.get_by_role("link", name="Change it").tap()
+    see(phone.get_by_label("Weight (optional)")).to_be_focused()
+    phone.get_by_role("button", name="Keep it").tap()
+    see(phone.locator(".told .done")).to_be_visible()
+    assert weighings(phone, bath) > before
+    see(waiting(phone)).to_be_hidden()
+    see(phone.locator("#not-taken")).to_be_hidden()
+
+
+def test_an_odd_weight_that_waited_for_a_signal_is_kept_and_marked(phone: playwright.Page, bath: Bath) -> None:
+    phone.goto(f"/skins/{bath.skin}/read/")
+    weigh(phone, "5")
+    see(phone.locator(".told .done")).to_be_visible()
+    before = weighings(phone, bath)
+    phone.goto(f"/skins/{bath.skin}/read/")
+    cut(phone)
+    weigh(phone, "22")
+    see(waiting(phone)).to_be_visible()
+    join(phone)
+    see(waiting(phone)).to_be_hidden()
+    see(phone.locator(".told .look")).to_contain_text(f"it is kept as you entered it: 22 kg is entered for {bath.skin}")
+    assert weighings(phone, bath) > before
+
+
+@pytest.mark.thorough
+def test_an_odd_weight_whose_question_came_too_late_stays_on_the_device_and_is_kept_when_sent_again(
+    phone: playwright.Page, bath: Bath
+) -> None:
+    phone.goto(f"/skins/{bath.skin}/read/")
+    weigh(phone, "5")
+    see(phone.locator(".told .done")).to_be_visible()
+    before = weighings(phone, bath)
+    phone.goto(f"/skins/{bath.skin}/read/")
+    phone.route("**/read/", lambda route: (phone.wait_for_timeout(4000), route.continue_()))
+    weigh(phone, "22")
+    see(phone.locator("#not-taken")).to_contain_text(f"22 kg is entered for {bath.skin}")
+    phone.unroute("**/read/")
+    phone.get_by_role("button", name="Send again").tap()
+    see(phone.locator("#not-taken")).to_be_hidden()
+    see(waiting(phone)).to_be_hidden()
+    assert weighings(phone, bath) > before

@@ -80,7 +80,7 @@ def test_an_odd_figure_is_asked_about_before_anything_is_written(client: Client)
     page = text(answer)
     assert (answer.status_code, kept()) == (200, 0)
     assert page.count(SAID) == 1
-    assert re.search(r'<button class="btn" type="submit" name="sure" value="\w+">Keep it</button>', page)
+    assert re.search(r'<button class="btn quiet" type="submit" name="sure" value="\w+">Keep it</button>', page)
     assert '<a class="btn quiet" href="#id_skins">Change it</a>' in page
     assert 'value="38"' in page
     assert 'name="request_key" value="k"' in page
