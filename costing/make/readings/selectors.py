@@ -10,8 +10,8 @@ from django.utils import timezone
 from costing.make.batches.models import Batch
 from costing.make.readings import rules
 from costing.make.readings.models import Reading
-from inventory import units
 from inventory.models import Skin
+from inventory.skins.rules import weight
 
 
 def listed(**of: Batch | Skin) -> QuerySet[Reading]:
@@ -49,7 +49,7 @@ def sheet(batch: Batch) -> dict[str, tuple[Skin, str]]:
     """By tag: the skins that are in a batch, each with its species and what it weighed last, in words."""
     rows = Skin.objects.filter(stays__batch=batch, stays__left_on__isnull=True).order_by("tag").distinct()
     last = last_weights(rows)
-    words = {pk: f"{units.show(each.grams, 'kg')} {each.when}" for pk, each in last.items()}
+    words = {pk: f"{weight(each.grams, 'kg')} {each.when}" for pk, each in last.items()}
     return {skin.tag: (skin, ", ".join(filter(None, (skin.species, words.get(skin.pk))))) for skin in rows}
 
 
