@@ -61,7 +61,9 @@ class SkinForm(GroupedForm):
     defects = NoteField(longest=300, help_text="Holes, scars, bald spots, slipping hair.")
     green_weight = FigureField(places=FINE, required=False, help_text="Fresh, before salting.")
     dry_weight = FigureField(
-        places=FINE, required=False, help_text="As you expect it, so that its weighings say when it is dry."
+        places=FINE,
+        required=False,
+        help_text="As you expect it, in the unit above: its weighings then say when it is dry.",
     )
     weight_unit = weight_unit_field()
     wet_area = FigureField(places=FINE, required=False, label="Area, wet")

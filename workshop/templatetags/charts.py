@@ -49,7 +49,7 @@ def drying_of_batch(batch: Batch) -> dict[str, Any]:
     stays = list(batch.stays.all())
     here = [stay.skin for stay in stays if stay.left_on is None] or [stay.skin for stay in stays]
     rows = [_drawn(row) for row in skins.dryings(sorted(here, key=lambda skin: skin.tag)) if row.rows]
-    return {"rows": rows, "one": False, "open": len(rows) <= SHOWN_OPEN, **DAMP}
+    return {"rows": rows, "one": False, "batch": batch if rows else None, "open": len(rows) <= SHOWN_OPEN, **DAMP}
 
 
 def _drawn(row: skins.Drying) -> dict[str, Any]:

@@ -79,7 +79,8 @@ def drying(row: Drying) -> SafeString:
     from workshop.documents.charts import drying as paper
 
     window = course.window
-    weighed = [(each.at, each.grams) for each in course.weighed]
+    # Pounds become thousandths of a gram, which no scale of a shed tells.
+    weighed = [(each.at, money.half_up(each.grams, 0)) for each in course.weighed]
     band = paper.Band(window.begins, window.ends, window.begins_g, window.ends_g)
     drawing = paper.drying(weighed, course.line, band, today=workshop.today())
     desc = "; ".join(f"{at:%d %b %Y %H:%M} {grams} g" for at, grams in weighed)

@@ -336,7 +336,7 @@ def test_a_batch_without_skins_says_so(client: Client) -> None:
 def test_the_sheet_is_two_taps_from_today(client: Client, three: str) -> None:
     """The link on Today, and the sheet's one button."""
     stays.begun(Batch.objects.get(number="B3"))
-    assert f'<a class="btn quiet" href="{three}">' in text(client.get(reverse("today")))
+    assert f'<a class="btn quiet small" href="{three}">' in text(client.get(reverse("today")))
     page = text(client.get(three))
     sheet = page[page.index("rows-TOTAL_FORMS") : page.index("</form>", page.index("rows-TOTAL_FORMS"))]
     assert re.findall(r"<button[^>]*>([^<]*)<", sheet) == ["Save weights"]
