@@ -5,6 +5,7 @@ What the page does with the answers is `workshop/static/workshop/kept.js`; decis
 
 200 `{"state": "written", "said": "…", "next": "/…/"}` · 401 `{"state": "signed_out"}` · 422, or 403 where the role does not
 reach, `{"state": "refused", "errors": ["…"]}`. Every other answer means that the entry did not reach the books.
+The header says "1" of an entry that is sent as it is made, "waited" of one that comes later: that one is asked no question.
 """
 
 from collections.abc import Sequence

@@ -11,6 +11,8 @@
 //
 // What is asked for waits once: while an entry waits, the form that would make it again is disarmed until something else is
 // typed into it, on this page and on the next.
+//
+// An entry that waited says so: its hand is gone, so the server keeps an odd figure and marks it instead of asking.
 
 const SECOND = 1000;
 const PATIENCE = 20 * SECOND; // for one sending; an answer lost after that is asked for again under the same key
