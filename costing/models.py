@@ -4,6 +4,7 @@ from costing.make.additions.models import SkippedAddition
 from costing.make.batches.models import Batch, BatchSkin, PlannedAmount, Use
 from costing.make.cost.models import ArticleCost
 from costing.make.cost.rates.models import Rates
+from costing.make.frames.models import Frame, Lacing, Repair
 from costing.make.labour.models import LabourLine
 from costing.make.labour.sessions.models import SessionSkin, WorkSession
 from costing.make.readings.models import Reading

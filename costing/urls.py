@@ -12,6 +12,8 @@ from costing.make.baths import views as baths
 from costing.make.baths.pours import views as pours
 from costing.make.cost.rates import views as rates
 from costing.make.finishing import views as finishing
+from costing.make.frames.lacings import views as lacings
+from costing.make.frames.making import views as frames
 from costing.make.labour import views as labour
 from costing.make.labour.sessions import views as sessions
 from costing.make.losses import views as losses
@@ -66,6 +68,16 @@ urlpatterns: list[URLPattern] = [
     path("uses/<int:pk>/undo/", issues.IssueUndo.as_view(), name="use_undo"),
     path("labour/", labour.LabourList.as_view(), name="labour"),
     path("labour/new/", labour.LabourNew.as_view(), name="labour_new"),
+    path("labour/<int:pk>/frames/", lacings.LineFrames.as_view(), name="line_frames"),
+    path("lacings/<int:pk>/off/", lacings.TakeOff.as_view(), name="lacing_off"),
+    path("frames/", frames.FrameList.as_view(), name="frames"),
+    path("frames/new/", frames.FrameNew.as_view(), name="frame_new"),
+    path("frames/<code:number>/", frames.frame, name="frame"),
+    path("frames/<code:number>/edit/", frames.FrameEdit.as_view(), name="frame_edit"),
+    path("frames/<code:number>/repair/", frames.FrameRepair.as_view(), name="frame_repair"),
+    path("frames/<code:number>/broken/", frames.FrameBreak.as_view(), name="frame_break"),
+    path("frames/<code:number>/whole/", frames.FrameMend.as_view(), name="frame_mend"),
+    path("repairs/<int:pk>/take-back/", frames.RepairReversal.as_view(), name="repair_reverse"),
     path("labour/<int:pk>/take-back/", labour.LabourReversal.as_view(), name="labour_reverse"),
     path("sittings/", sessions.SessionStart.as_view(), name="sessions"),
     path("sittings/start/", sessions.SessionStart.as_view(), name="session_start"),

@@ -39,7 +39,7 @@ KNOWN = (
     *("g", "kg", "oz", "lb"),
     *("mL", "dL", "L", "us_gallon", "imperial_gallon", "us_quart", "imperial_quart", "us_pint", "imperial_pint"),
     *("us_cup", "metric_cup", "imperial_cup", "us_tablespoon", "metric_tablespoon", "australian_tablespoon"),
-    *("us_teaspoon", "metric_teaspoon", "us_fluid_ounce", "imperial_fluid_ounce"),
+    *("us_teaspoon", "metric_teaspoon", "us_fluid_ounce", "imperial_fluid_ounce", "board_foot"),
     *("mm", "cm", "m", "inch", "foot", "yard"),
     *("cm2", "dm2", "m2", "sq_ft", "piece"),
 )

@@ -16,6 +16,8 @@ from pytest_django import DjangoDbBlocker
 
 from costing.make.additions import services as additions
 from costing.make.cost.rates import services as rates
+from costing.make.frames.lacings import services as lacings
+from costing.make.frames.making import services as frames
 from costing.make.labour.sessions import services as sessions
 from costing.make.losses import services as losses
 from costing.make.readings import services as readings
@@ -29,14 +31,17 @@ from costing.models import (
     Expense,
     Fair,
     FairPiece,
+    Frame,
     Job,
     LabourLine,
+    Lacing,
     Payment,
     Rates,
     Reading,
     RecipeLine,
     RecipeStep,
     RecipeVersion,
+    Repair,
     Sale,
     SaleLine,
     Series,
@@ -83,6 +88,11 @@ def a_skin() -> models.Subquery:
     return models.Subquery(Skin.objects.order_by("pk").values("pk")[:1])
 
 
+def a_frame() -> models.Subquery:
+    """Read when the row is changed."""
+    return models.Subquery(Frame.objects.order_by("pk").values("pk")[:1])
+
+
 # One changed row each: what a slip of a script or of a hand in the database could write.
 CHECKS: dict[str, tuple[type[Model], dict[str, Any]]] = {
     "regrade_area_positive": (Regrade, {"area": 0}),
@@ -126,6 +136,11 @@ CHECKS: dict[str, tuple[type[Model], dict[str, Any]]] = {
     "stay_ends_after_it_began": (BatchSkin, {"left_on": date(2000, 1, 1)}),
     "channel_fee_below_hundred": (Channel, {"fee_percent": 100}),
     "channel_fixed_cost_not_negative": (Channel, {"fixed_cost": -1}),
+    "use_of_one_thing": (Use, {"frame": a_frame()}),
+    "frame_laced_once_at_least": (Frame, {"lacings": 0}),
+    "frame_cost_not_negative": (Frame, {"cost": -1}),
+    "frame_breaks_after_it_was_made": (Frame, {"broken_on": date(2000, 1, 1)}),
+    "repair_adds_unless_reversed": (Repair, {"cost": -1}),
     "labour_positive_unless_taken_back": (LabourLine, {"minutes": -1}),
     "labour_kind_known": (LabourLine, {"kind": "tan"}),
     "recipe_step_kind_known": (RecipeStep, {"kind": "tan"}),
@@ -200,6 +215,11 @@ TWICE: dict[str, tuple[Callable[[], None], tuple[str, ...]]] = {
     "recipe_step_name_once": (lambda: second(RecipeStep.objects.all()[0], position=9), ("version_id", "name")),
     "step_ends_once": (lambda: second(StepMark.objects.get(kind="done"), kind="skipped"), ("batch_id", "step_id")),
     "addition_skipped_once": (lambda: second(SkippedAddition.objects.get(), reason="again"), ("batch_id", "line_id")),
+    "lacing_once_a_skin": (
+        lambda: second(Lacing.objects.get(), frame=frames.build(number="F2", on=DAY)),
+        ("line_id", "skin_id"),
+    ),
+    "lacing_once_a_frame": (lambda: second(Lacing.objects.get(), skin=skin("H08")), ("line_id", "frame_id")),
     "person_has_one_timer": (lambda: second(running(), key="another"), ("who_id",)),
     "skin_has_one_timer": (
         lambda: second(running().at_hand.get(), session=WorkSession.objects.get(key="dropped")),
@@ -259,6 +279,9 @@ def stock_and_skins() -> None:
     put(bath, salt, 1)
     additions.skip(batch=bath, line=bath.version.lines.get(), reason="none left")
     work(batch=bath)
+    frame = frames.build(number="F1", on=DAY, lacings=12)
+    frames.repair(frame=frame, on=DAY, what="a rail")
+    lacings.name(line=work(task="lace", tags=["H01"]), on_frames={"H01": "F1"})
     made = finish("H01", pieces=[piece("A1", area=Decimal(100), list_price=Decimal(90))])[0]
     articles.regrade(article=made, grade="B", area=Decimal(90), on=DAY)
 

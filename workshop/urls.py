@@ -60,6 +60,7 @@ urlpatterns = [
     path("skins/<code:tag>/tag.pdf", papers.label, {"which": "tag"}, name="skin_tag"),
     path("batches/<code:number>/bath.pdf", papers.label, {"which": "bath"}, name="bath_label"),
     path("batches/<code:number>/frame.pdf", papers.label, {"which": "frame"}, name="frame_tag"),
+    path("frames/<code:number>/label.pdf", papers.label, {"which": "number"}, name="frame_label"),
     path("batches/<code:number>/card.pdf", papers.batch_card, name="batch_card"),
     path("shelf/<code:code>/jar.pdf", papers.label, {"which": "jar"}, name="jar_label"),
     path("places/<int:pk>/shelf.pdf", papers.shelf_label, name="shelf_label"),

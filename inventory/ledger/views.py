@@ -23,8 +23,8 @@ def name(posting: Posting) -> str:
 
 
 def open_to_reversal(posting: Posting) -> bool:
-    """Whether this page offers to reverse the entry. What was added to a batch is reversed on its batch or skin, where
-    the cost leaves the skins with it."""
+    """Whether this page offers to reverse the entry. What was added to a batch is reversed on its batch, skin or frame,
+    where the cost leaves the skins with it."""
     return posting.kind != Kind.USE and not posting.reverses_id and not hasattr(posting, "reversed_by")
 
 

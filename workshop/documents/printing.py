@@ -36,7 +36,7 @@ class Kind:
     draw: Callable[..., bytes]
 
 
-# Of an article, a skin, a batch, a material or a place, by its number or name.
+# Of an article, a skin, a batch, a material, a frame or a place, by its number or name.
 ARTICLE_LABELS = {
     "care": Kind(articles.care_label, care_card.render),
     "ticket": Kind(articles.price_ticket, price_ticket.render),
@@ -48,6 +48,7 @@ LABELS = {
     "bath": Kind(vessels.bath_label, bath_label.render),
     "jar": Kind(vessels.jar_label, jar_label.render),
     "frame": Kind(tags.frame_tag, tag.render_frames),
+    "number": Kind(tags.frame_label, tag.render_numbers),
     "shelf": Kind(shelves.shelf_label, shelf_label.render),
 }
 
@@ -65,7 +66,8 @@ PAPERS = {
 
 
 def label(which: str, name: str, *, copies: int = 1, sheet: str = "", litres: Decimal | None = None) -> bytes:
-    """A label as PDF. `name`: an article, a skin, a batch, a material or a place, as the label wants it.
+    """A label as PDF. `name`: an article, a skin, a batch, a material, a frame or a place, as the label
+    wants it.
 
     `sheet`: laid on that paper to cut apart, else each copy a page of its own size. `litres`: what a jar holds.
     """

@@ -5,8 +5,23 @@ from pathlib import Path
 
 from django.db import models, transaction
 
+from costing.make.frames.making import services as frames
 from costing.make.losses import services as losses
-from costing.models import Batch, Channel, Customer, Expense, Fair, Job, LabourLine, Payment, Recipe, Sale, SideHours
+from costing.make.vessels import services as vessels
+from costing.models import (
+    Batch,
+    Channel,
+    Customer,
+    Expense,
+    Fair,
+    Frame,
+    Job,
+    LabourLine,
+    Payment,
+    Recipe,
+    Sale,
+    SideHours,
+)
 from costing.sell.pricing.channels import services as channels
 from inventory.base import selectors as workshop
 from inventory.errors import Refused
@@ -19,7 +34,7 @@ from workshop.transfer.format.rows import read_folder
 from workshop.transfer.format.session import ImportSession
 
 _MUST_BE_EMPTY: tuple[type[models.Model], ...] = (
-    *(Material, Recipe, Skin, Batch, Posting, LabourLine, Article, Supplier, Place),
+    *(Material, Recipe, Skin, Batch, Posting, LabourLine, Article, Supplier, Place, Frame),
     *(Channel, Customer, Job, Fair, Sale, Payment, Expense, SideHours, Move),
 )
 
@@ -36,7 +51,7 @@ def load(folder: Path, *, dry_run: bool = False) -> Loaded:
     """Write a folder into an empty workshop. `FolderRefused` names every problem; then nothing is written."""
     session, album = ImportSession(read_folder(folder)), Album(folder)
     try:
-        with workshop.remembered(), transaction.atomic():
+        with workshop.remembered(), vessels.moves_told(), transaction.atomic():
             refuse_filled()
             if len(session.problems) < SHOWN:
                 _write(session, album)
@@ -76,10 +91,13 @@ def _write_events(session: ImportSession, album: Album) -> None:
     session.each("skins.csv", masters.write_skin)
     batches.load_batches(session)
     batches.load_readings(session, album)
+    session.each("frames.csv", frames.build)
     stock.load_ledger(session)
+    session.each("repairs.csv", frames.repair)
     session.each("losses.csv", losses.lose)
-    session.each("labour.csv", work.log_labour)
+    work.load_labour(session)
     work.load_articles(session)
+    work.load_broken(session)
     work.load_regrades(session)
     batches.settle(session)
     selling.load_selling(session)

@@ -9,7 +9,19 @@ from typing import Any
 
 from django.db import transaction
 
-from costing.models import Channel, Customer, LabourLine, Payment, Reading, RecipeStep, Sale, SkippedAddition, StepMark
+from costing.models import (
+    Channel,
+    Customer,
+    Frame,
+    LabourLine,
+    Payment,
+    Reading,
+    RecipeStep,
+    Repair,
+    Sale,
+    SkippedAddition,
+    StepMark,
+)
 from inventory.base import selectors as workshop
 from inventory.errors import Refused
 from inventory.models import Move, Place, Posting, Supplier
@@ -100,6 +112,7 @@ def _files(ledger: SavedLedger, selling: SavedSelling) -> dict[str, Iterable[Cel
         "recipes.csv": recipes.saved_recipes(),
         "skins.csv": masters.saved_skins(first_place),
         "batches.csv": batches.saved_batches(),
+        "labour.csv": work.saved_labour(),
         "losses.csv": masters.saved_losses(),
         "articles.csv": work.saved_articles(first_place),
         "regrades.csv": work.saved_regrades(),
@@ -110,7 +123,7 @@ def _files(ledger: SavedLedger, selling: SavedSelling) -> dict[str, Iterable[Cel
 
 def _taken_back() -> int:
     """Entries that were reversed. The minutes of a mark are labour, which is counted with labour."""
-    reversals = sum(model.objects.filter(reverses__isnull=False).count() for model in (Posting, LabourLine))
+    reversals = sum(model.objects.filter(reverses__isnull=False).count() for model in (Posting, LabourLine, Repair))
     marks = StepMark.objects.filter(reversed_at__isnull=False, labour__isnull=True).count()
     struck = (Reading, Move, SkippedAddition)
     return reversals + marks + sum(model.objects.filter(reversed_at__isnull=False).count() for model in struck)
@@ -120,7 +133,6 @@ def _plain() -> Iterator[tuple[Any, ...]]:
     """Files whose rows are records as they are: the records, and the paths they are sorted by. What was reversed is left out."""
     marks = StepMark.objects.filter(reversed_at__isnull=True)
     readings = Reading.objects.filter(reversed_at__isnull=True)
-    labour = LabourLine.objects.filter(reverses__isnull=True, reversed_by__isnull=True)
     steps = RecipeStep.objects.select_related("version__recipe")
     yield "suppliers.csv", Supplier.objects.all(), "name"
     yield "places.csv", Place.objects.all(), "name"
@@ -130,7 +142,9 @@ def _plain() -> Iterator[tuple[Any, ...]]:
     skipped = SkippedAddition.objects.filter(reversed_at__isnull=True).select_related("batch", "line")
     yield "skipped.csv", skipped, "on", "pk"
     yield "readings.csv", readings.select_related("batch", "skin"), "at", "pk"
-    yield "labour.csv", labour.select_related("batch").prefetch_related("skins"), "on", "pk"
+    repairs = Repair.objects.filter(reverses__isnull=True, reversed_by__isnull=True)
+    yield "frames.csv", Frame.objects.select_related("place"), "number"
+    yield "repairs.csv", repairs.select_related("frame"), "on", "pk"
     yield "customers.csv", Customer.objects.all(), "name"
     yield "papers.csv", Sale.objects.exclude(kind=Sale.Kind.CREDIT), "pk"  # a credit note says what its sale says
     yield "receipts.csv", Payment.objects.all(), "sequence"

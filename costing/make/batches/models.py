@@ -75,19 +75,22 @@ class BatchSkin(models.Model):
 
 
 class Use(models.Model):
-    """Materials put in work for a batch, or straight on named skins (salt on a raw hide). The posting holds the amounts.
+    """Materials put in work for a batch, straight on named skins (salt on a raw hide), or into a frame. The posting holds the
+    amounts.
 
     `share_by`: how this entry is shared; empty: as its batch, and without one by head.
     """
 
     posting = models.OneToOneField(Posting, on_delete=models.PROTECT, related_name="use")
     batch = models.ForeignKey(Batch, on_delete=models.PROTECT, null=True, blank=True, related_name="uses")
+    frame = models.ForeignKey("costing.Frame", on_delete=models.PROTECT, null=True, blank=True, related_name="uses")
     skins = models.ManyToManyField(Skin, blank=True, related_name="uses")
     share_by = models.CharField(max_length=6, choices=Batch.ShareBy.choices, blank=True)
 
     class Meta:
         constraints = [
-            models.CheckConstraint(condition=Q(share_by__in=["", "head", "weight", "area"]), name="use_share_by_known")
+            models.CheckConstraint(condition=Q(share_by__in=["", "head", "weight", "area"]), name="use_share_by_known"),
+            models.CheckConstraint(condition=Q(frame__isnull=True) | Q(batch__isnull=True), name="use_of_one_thing"),
         ]
 
     def __str__(self) -> str:

@@ -43,7 +43,7 @@ class BatchList(ListPage):
     title = "Batches"
     action = ("Plan a batch", "batch_new")
     needs = Act.SHED
-    links = ("recipes", "labour", "plan")
+    links = ("recipes", "labour", "plan", "frames")
     empty_title = "No batch yet"
     empty_text = (
         "A batch gathers skins that share a bath. Write the recipe first, add the skins, then plan the batch: "

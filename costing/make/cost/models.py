@@ -19,6 +19,8 @@ class ArticleCost(models.Model):
     minutes = ExactField()
     own_minutes = ExactField()
     laces = ExactField()
+    framed = ExactField(default=0)
+    worn = ExactField(default=0)
     wage_per_hour = MoneyField()
     overhead_per_hour = MoneyField()
     frame_wear = MoneyField()

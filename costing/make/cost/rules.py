@@ -43,6 +43,7 @@ class Line:
     """One cost or piece of work on a batch. `skins` empty = everybody there on the day; `laced` = put on a frame.
 
     `weights`: sharing weights of its own, by skin, in place of those of the stays; one of nothing makes it go by head.
+    `worn`: of the skins whose frame was named, what lacing them wore off it, in money; the others wear at the workshop's rate.
     """
 
     kind: Kind
@@ -53,6 +54,7 @@ class Line:
     laced: bool = False
     own: bool = True
     weights: Mapping[str, Fraction] = field(default_factory=dict, hash=False)
+    worn: Mapping[str, Decimal] = field(default_factory=dict, hash=False)
 
     def __post_init__(self) -> None:
         if self.kind == "own_time" and self.money:
@@ -68,7 +70,10 @@ class Line:
 
 @dataclass(frozen=True)
 class Share:
-    """What one skin (or article) has borne, exactly. Shares add up, and split by a fraction."""
+    """What one skin (or article) has borne, exactly. Shares add up, and split by a fraction.
+
+    `laces` are lacings at the workshop's rate, `framed` those on frames of their own, which wore off `worn` in money.
+    """
 
     skin_price: Fraction = NOTHING
     materials: Fraction = NOTHING
@@ -76,6 +81,8 @@ class Share:
     minutes: Fraction = NOTHING
     own_minutes: Fraction = NOTHING
     laces: Fraction = NOTHING
+    framed: Fraction = NOTHING
+    worn: Fraction = NOTHING
 
     def __add__(self, other: Share) -> Share:
         return Share(*(getattr(self, part.name) + getattr(other, part.name) for part in fields(self)))
@@ -109,8 +116,8 @@ class Share:
         return self.hours() * Fraction(rates.overhead_per_hour)
 
     def wear(self, rates: Rates) -> Fraction:
-        """Lacings × frame wear per lacing, in money."""
-        return self.laces * Fraction(rates.frame_wear)
+        """Lacings × frame wear per lacing + what was worn off frames that were named, in money."""
+        return self.laces * Fraction(rates.frame_wear) + self.worn
 
     def full(self, rates: Rates) -> Fraction:
         """Book + own time + overhead + frame wear, in money.
@@ -196,9 +203,8 @@ def share_out(
             unshared += whole
         weights = _weights(line, bearers)
         all_of_them = sum(weights, NOTHING)
-        lacing = Share(laces=Fraction(1 if line.laced else 0))
         for stay, weight in zip(bearers, weights, strict=True):
-            shares[stay.skin] += whole.times(weight / all_of_them) + lacing
+            shares[stay.skin] += whole.times(weight / all_of_them) + _lacing(line, stay.skin)
     return shares, unshared
 
 
@@ -214,6 +220,13 @@ def _whole(line: Line) -> Share:
     # Own time brings no money; every other kind is named after its part.
     paid = {} if line.kind == "own_time" else {line.kind: Fraction(line.money)}
     return Share(**paid, minutes=Fraction(line.minutes), own_minutes=Fraction(line.own_minutes))
+
+
+def _lacing(line: Line, skin: str) -> Share:
+    """What one skin is charged of being laced: the wear of the frame named for it, else one at the workshop's rate."""
+    if skin in line.worn:
+        return Share(framed=Fraction(1), worn=Fraction(line.worn[skin]))
+    return Share(laces=Fraction(1 if line.laced else 0))
 
 
 def rounded(share: Share, rates: Rates, places: int) -> RoundedCost:

@@ -1,7 +1,7 @@
 """What batches have cost so far: the price of their skins and every line written on them."""
 
 from collections import defaultdict
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
@@ -15,6 +15,7 @@ from costing.make.cost.rates import rules as rates_rules, selectors as rates_rea
 from costing.make.cost.reallocation import selectors as reallocation
 from costing.make.cost.reallocation.selectors import Spread
 from costing.make.cost.rules import Line, RoundedCost, Share, Stay
+from costing.make.frames import selectors as frames
 from costing.make.labour.models import LabourLine
 from inventory.base import selectors as workshop
 from inventory.models import ArticleSkin, Movement, Skin
@@ -89,8 +90,8 @@ def batch_lines(batches: Iterable[Batch], until: date | None = None) -> dict[int
     lines: dict[int, list[Line]] = defaultdict(list)
     for use in _uses(Q(batch__in=batches), until):
         lines[use.batch_id or 0].extend(use_lines(use))
-    for labour in _labour(Q(batch__in=batches), until):
-        lines[labour.batch_id or 0].append(labour_line(labour))
+    for labour, line in labour_lines(_labour(Q(batch__in=batches), until)):
+        lines[labour.batch_id or 0].append(line)
     return lines
 
 
@@ -118,8 +119,8 @@ def direct_lines(skins: Iterable[Skin], until: date | None = None) -> Iterator[L
     named = Q(skins__in=list(skins))
     for use in _uses(Q(batch__isnull=True, pk__in=Use.objects.filter(named).values("pk")), until):
         yield from use_lines(use)
-    for labour in _labour(Q(batch__isnull=True, pk__in=LabourLine.objects.filter(named).values("pk")), until):
-        yield labour_line(labour)
+    work = _labour(Q(batch__isnull=True, pk__in=LabourLine.objects.filter(named).values("pk")), until)
+    yield from (line for _, line in labour_lines(work))
 
 
 def piece_shares(parts: Iterable[ArticleSkin], shares: dict[str, Share]) -> dict[int, Share]:
@@ -166,7 +167,14 @@ def with_sharers(uses: Iterable[Use]) -> list[Use]:
     return found
 
 
-def labour_line(labour: LabourLine) -> Line:
+def labour_lines(rows: Iterable[LabourLine]) -> list[tuple[LabourLine, Line]]:
+    """Lines of work as the roll-up takes them, with what lacing wore off the frames that were named."""
+    found = list(rows)
+    worn = frames.worn(row.pk for row in found if row.laced)
+    return [(row, _labour_line(row, worn.get(row.pk, {}))) for row in found]
+
+
+def _labour_line(labour: LabourLine, worn: Mapping[str, Decimal]) -> Line:
     tags = tuple(skin.tag for skin in labour.skins.all())
     own = not labour.paid
     return Line(
@@ -177,6 +185,7 @@ def labour_line(labour: LabourLine) -> Line:
         skins=tags,
         laced=labour.laced,
         own=own,
+        worn=worn,
     )
 
 

@@ -12,6 +12,7 @@ from costing.make.cost import rules as cost, selectors as cost_read
 from costing.make.cost.models import ArticleCost
 from costing.make.cost.rates import rules as rates_rules
 from costing.make.cost.reallocation import selectors as reallocation
+from costing.make.frames.models import Frame, Lacing
 from inventory import money
 from inventory.base import selectors as workshop
 from inventory.models import Article, ArticleSkin, Skin
@@ -23,6 +24,11 @@ def refresh(batch: Batch | None, skins: Sequence[Skin]) -> None:
         refresh_batch(batch)
     else:
         refresh_skins(skin.pk for skin in skins)
+
+
+def refresh_frame(frame: Frame) -> None:
+    """What goes into a frame, or one lacing of it, moves the wear of its other lacings."""
+    refresh_skins(Lacing.objects.filter(frame=frame).values_list("skin", flat=True))
 
 
 def refresh_batch(batch: Batch) -> None:

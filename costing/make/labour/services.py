@@ -7,9 +7,11 @@ from decimal import Decimal
 from costing.make.batches.models import Batch
 from costing.make.batches.stays import services as stays
 from costing.make.cost import services as cost
+from costing.make.frames.models import Frame
 from costing.make.labour.models import LabourLine
 from costing.make.labour.rules import DAY_MINUTES
 from costing.make.recipes.models import TaskKind
+from costing.make.vessels import services as vessels
 from inventory.base import checks, services as entries
 from inventory.base.checks import coins
 from inventory.base.services import service
@@ -87,6 +89,9 @@ def reverse(
     skins: list[Skin] = list(line.skins.all())
     back.skins.set(skins)
     cost.refresh(back.batch, skins)
+    for frame in Frame.objects.filter(laced__line=line):
+        cost.refresh_frame(frame)
+    vessels.settle(Skin.objects.filter(lacings__line=line), back.on, by, undone=True)
     return back
 
 

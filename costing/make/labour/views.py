@@ -7,9 +7,11 @@ from typing import Any
 from django import forms
 from django.db.models import Model, QuerySet
 from django.shortcuts import get_object_or_404
+from django.urls import reverse
 from django.utils.functional import cached_property
 
 from costing.make.batches.models import Batch
+from costing.make.frames import selectors as frames
 from costing.make.labour import selectors as labour_read, services as labour
 from costing.make.labour.forms import LabourFinder, LabourForm
 from costing.make.labour.models import LabourLine
@@ -75,6 +77,8 @@ class LabourNew(EntryView):
         return labour.log(tags=found.pop("skins"), **found)
 
     def get_success_url(self) -> str:
+        if self.made.laced and frames.whole().exists():
+            return reverse("line_frames", args=[self.made.pk])
         return address(self.made.batch or self.made.skins.all()[0])
 
     def get_cancel_url(self) -> str:

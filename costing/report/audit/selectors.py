@@ -11,6 +11,9 @@ from costing.make.batches.models import Batch
 from costing.make.cost import rules as cost, selectors as cost_read
 from costing.make.cost.models import ArticleCost
 from costing.make.cost.rates import rules as rates_rules
+from costing.make.frames import selectors as frames
+from costing.make.frames.lacings import selectors as lacings_read
+from costing.make.frames.models import Frame
 from costing.make.labour.models import LabourLine
 from costing.report.valuation import selectors as valuation
 from costing.sell.jobs.models import Job
@@ -121,7 +124,16 @@ def _paid() -> Iterator[str]:
 
 def findings() -> list[str]:
     """Every difference in the books, ground floor first; an empty list when they are clean."""
-    return [*audit.findings(), *_articles(), *_stages(), *_states(), *_labour(), *_conserved(), *findings_of_papers()]
+    return [
+        *audit.findings(),
+        *_articles(),
+        *_stages(),
+        *_states(),
+        *_labour(),
+        *_frames(),
+        *_conserved(),
+        *findings_of_papers(),
+    ]
 
 
 def _articles() -> Iterator[str]:
@@ -187,11 +199,40 @@ def _labour() -> Iterator[str]:
             yield f"Labour line {back.pk} does not reverse exactly what line {line.pk} wrote."
 
 
+def _frames() -> Iterator[str]:
+    """A frame holds one skin and no more than went into it: counted in whole coins, lacing by lacing, without the split."""
+    places = workshop.places()
+    for account in frames.accounts(Frame.objects.all()).values():
+        frame, left, lacings = account.frame, 0, 0
+        days = [(put.on, 0, inventory_money.to_steps(put.full, places), put.lacings) for put in account.puts]
+        days += [(row.line.on, 1, row.pk, 0) for row, _ in account.lacings]
+        wears = {row.pk: inventory_money.to_steps(wear, places) for row, wear in account.lacings}
+        for _, laced, coins_or_key, more in sorted(days):
+            if not laced:
+                left, lacings = left + coins_or_key, lacings + more
+                continue
+            expected = left // lacings if lacings > 1 else left
+            if wears[coins_or_key] != expected:
+                yield f"Frame {frame}: a lacing wore off {wears[coins_or_key]} coins; its entries say {expected}."
+            left, lacings = left - wears[coins_or_key], max(lacings - 1, 0)
+        if left != inventory_money.to_steps(account.left, places) or account.worn + account.left != account.full:
+            stands = f"{coins(account.worn)} worn off and {coins(account.left)} left"
+            yield f"Frame {frame} cost {coins(account.full)}; {stands} do not add up to it."
+        for row, _ in account.lacings:
+            if not row.line.laced or row.line.on < frame.made_on or (frame.broken_on or row.line.on) < row.line.on:
+                yield f"Frame {frame}: {row.skin} was laced to it on {row.line.on}, when it could not be."
+            if row.skin.tag not in lacings_read.bearers(row.line):
+                yield f"Frame {frame}: {row.skin} was laced to it on {row.line.on} by work that was not on that skin."
+
+
 def _conserved() -> Iterator[str]:
-    """Skins bought + materials put in work + paid help = raw + in work + finished + lost, to the rounding of each piece."""
+    """Skins bought + materials put in work + paid help = raw + in work + finished + lost, to the rounding of each piece.
+
+    What went into frames went into no skin."""
     day = cost_read.NEVER
     value = valuation.at(day)
     used = Movement.objects.filter(kind=Kind.USE).aggregate(v=Sum("value"))["v"] or ZERO
+    used += frames.into_frames(Movement.objects.all())
     paid = LabourLine.objects.aggregate(v=Sum("paid"))["v"] or ZERO
     bought = Skin.objects.aggregate(v=Sum("price"))["v"] or ZERO
     held = value.raw_skins + value.in_work + value.finished + value.lost + value.sharing + sum(value.gone.values())

@@ -11,6 +11,7 @@ from django.views.decorators.http import require_safe
 
 from costing.make.batches.stays import selectors as stays
 from costing.make.cost.rules import Share
+from costing.make.frames import selectors as frames
 from costing.make.labour.rules import Usual
 from costing.make.losses import selectors as losses_read
 from costing.make.readings import selectors as readings
@@ -41,6 +42,7 @@ def skin(request: HttpRequest, tag: str) -> HttpResponse:
         cost=cost,
         here=next((stay for stay in row.stays.all() if stay.left_on is None), None),
         alive=alive,
+        on_frame=frames.still_on().filter(skin=row).first(),
         job=getattr(row, "job", None) if row.theirs else None,
         may_finish=may(request.user, Act.PRICES),
         readings=readings.listed(skin=row),

@@ -77,6 +77,7 @@ def _stock_flow(year: Year) -> Table:
         ("own use", gone.own_use),
         ("given away", gone.given),
         ("other", gone.other),
+        ("built into frames", gone.frames),
         ("rounding piece by piece", gone.sharing),
     )
     help_paid = year.stock.paid_help

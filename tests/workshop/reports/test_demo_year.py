@@ -197,7 +197,7 @@ def test_the_most_to_pay_for_a_raw_reindeer_skin(chance: Fraction, most: str) ->
     before = loss.Leg(shares["H05"].materials, shares["H05"].own_hours())
     rate = rates.plain()
     after = loss.Leg(
-        shares["H04"].materials - shares["H05"].materials + shares["H04"].laces * Fraction(rate.frame_wear),
+        shares["H04"].materials - shares["H05"].materials + shares["H04"].wear(rate),
         shares["H04"].own_hours() - shares["H05"].own_hours(),
     )
     sale = Sale.objects.get(number="S-003")

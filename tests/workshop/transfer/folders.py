@@ -186,6 +186,11 @@ def widened(text: str, row: int, **cells: str) -> str:
 
 
 FULL = SELLING | {
+    "frames.csv": """frame,made_on,lacings,cost,minutes,place,note,broken_on,broken_why
+F1,2025-01-02,12,18.24,30,Shelf,spruce,,
+F2,2025-01-02,12,18.24,,,,2025-03-01,fell
+""",
+    "repairs.csv": "date,frame,what,lacings,cost,minutes\n2025-01-20,F1,a rail,2,1.50,10\n",
     "skipped.csv": "date,batch,line,reason\n2025-01-20,B2,1,came salted\n",
     "skins.csv": SELLING["skins.csv"] + "H05,sheep,,customer,Mrs T,2025-01-11,3,,,,70,\n",
     "losses.csv": SELLING["losses.csv"] + "2025-02-01,H05,slipped\n",

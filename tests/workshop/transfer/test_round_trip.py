@@ -21,6 +21,9 @@ from costing.make.batches.stays import services as stays_services
 from costing.make.cost import selectors as costs
 from costing.make.cost.rates import selectors as read_rates, services as rates
 from costing.make.finishing import services as articles
+from costing.make.frames import selectors as frames_read
+from costing.make.frames.lacings import services as lacings
+from costing.make.frames.making import services as making
 from costing.make.labour import services as labour
 from costing.make.labour.sessions import services as sessions
 from costing.make.losses import services as losses
@@ -28,14 +31,14 @@ from costing.make.readings import services as readings
 from costing.make.recipes import services as recipes
 from costing.make.steps.agenda import selectors as dues
 from costing.make.steps.marks import services as marks
-from costing.models import Batch, BatchSkin, PlannedAmount, RecipeLine, RecipeStep, SkippedAddition, StepMark
+from costing.models import Batch, BatchSkin, Frame, PlannedAmount, RecipeLine, RecipeStep, SkippedAddition, StepMark
 from costing.sell.pricing.channels import services as channels
 from inventory.articles.services import Piece
 from inventory.base.accounting import services as workshop
 from inventory.deliveries import services as deliveries
 from inventory.ledger import services as ledger
 from inventory.materials import services as materials
-from inventory.models import Article, Kind, Lot, Material, Movement, Place, Posting, Skin
+from inventory.models import Article, Kind, Lot, Material, Move, Movement, Place, Posting, Skin
 from inventory.places import services as places
 from inventory.skins import services as skins
 from inventory.suppliers import services as suppliers
@@ -79,6 +82,11 @@ def state() -> dict[str, Any]:
         "stays": sorted(map(str, BatchSkin.objects.values_list("batch__number", "skin__tag", "joined_on", "left_on"))),
         "places": sorted(Place.objects.values_list("name", "kind", "litres", "holds")),
         "due": {on: [asked(task) for task in dues.tasks(on)] for on in LOOKED_AT},
+        "frames": [
+            (each.frame.number, each.frame.broken_on, each.full, each.worn, each.left, each.lacings_left)
+            for each in frames_read.accounts(Frame.objects.order_by("number")).values()
+        ],
+        "moves": sorted(map(str, Move.objects.filter(reversed_at=None).values_list("skin__tag", "on", "to__name"))),
         "rates": [read_rates.plain(on) for on in (date(1999, 1, 1), *LOOKED_AT)],
         "articles": {
             a.number: (
@@ -265,6 +273,7 @@ def lived_in(flow: str) -> None:
     labour.log(
         on=day(1, 30), task="soften", minutes=Decimal(60), tags=["H01", "H02"], who="Aino", paid=Decimal("15.01")
     )
+    with_frames(salt, frames)
     losses.lose(skin=Skin.objects.get(tag="H04"), on=day(1, 25), reason="slipped; too warm")
     put(first, day(2, 10), salt, "1.111", "kg")
     # Written late: before the second delivery by date, after it by writing.
@@ -294,6 +303,32 @@ def lived_in(flow: str) -> None:
     workshop.pin_today(on=day(12, 31))
 
 
+def with_frames(salt: Material, racks: Place) -> None:
+    """One made of the shelf, repaired and laced three times; one bought, and broken; a repair that was reversed."""
+    first = making.build(
+        number="F1",
+        on=day(1, 20),
+        lacings=3,
+        minutes=Decimal(12),
+        amounts=[issues_services.Amount(salt, Decimal("0.25"), "kg")],
+        place=racks,
+    )
+    making.build(number="F2", on=day(1, 1), lacings=12, cost=Decimal("18.24"), note="90 × 70 cm")
+    making.repair(
+        frame=first, on=day(1, 26), what="a rail", amounts=[issues_services.Amount(salt, Decimal(90), "g")], lacings=2
+    )
+    again = making.repair(frame=first, on=day(1, 27), what="not so", minutes=Decimal(30))
+    making.reverse(repair=again, reason="not so")
+    laced = labour.log(on=day(1, 24), kind="lace", minutes=Decimal(40), tags=["H01", "H02"])
+    lacings.name(line=laced, on_frames={"H01": "F1", "H02": "F2"})
+    for lacing in laced.lacings.all():
+        lacings.take_off(lacing=lacing, on=day(1, 28))
+    lacings.name(
+        line=labour.log(on=day(1, 29), kind="lace", minutes=Decimal(20), tags=["H02"]), on_frames={"H02": "F1"}
+    )
+    making.write_off(frame=Frame.objects.get(number="F2"), on=day(2, 1), why="fell")
+
+
 @pytest.mark.thorough
 @pytest.mark.parametrize("flow", ["average", "fifo"])
 def test_a_workshop_that_was_lived_in_comes_back_the_same(tmp_path: Path, flow: str) -> None:
@@ -310,14 +345,14 @@ def test_what_was_taken_back_is_left_out_and_said(tmp_path: Path) -> None:
         lived_in("average")
         workshop.close_books(to=None)
         ledger.reverse(posting=Posting.objects.filter(kind=Kind.GIVEN).get(), reason="not given")
-        labour.reverse(line=Skin.objects.get(tag="H01").labour.get())
+        labour.reverse(line=Skin.objects.get(tag="H01").labour.get(task="soften"))
         marks.reverse(mark=StepMark.objects.get(step__name="Bath", labour__isnull=False))
 
     with passing():
         make()
         saved = save(tmp_path / "said")
-        # Of each a posting, a line of work, a turn that was only ticked, a reading, a skip; and a turn with its minutes.
-        assert saved.taken_back == 6
+        # Of each a posting, a line of work, a turn that was only ticked, a reading, a skip, a repair; and a turn with its minutes.
+        assert saved.taken_back == 7
     assert "to a friend" not in (tmp_path / "said" / "uses.csv").read_text("utf-8")
     assert "Aino" not in (tmp_path / "said" / "labour.csv").read_text("utf-8")
     before, after = round_trip(make, tmp_path)

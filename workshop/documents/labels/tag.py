@@ -1,4 +1,4 @@
-"""Owns the tags that go wet: the skin tag with its hole code, and the frame tag. Must not read any record.
+"""Owns the tags that go wet: the skin tag with its hole code, the frame tag, and a frame's own number. Must not read any record.
 
 Both are printed on waterproof sheet and tied on through the hole at the left. Ink wears off in liquor; on a skin tag the
 printed rings are punched, and the holes still say which skin it is (see `punch` for the code and how it is read).
@@ -58,6 +58,16 @@ class FrameTag:
     workshop: str = ""
 
 
+@dataclass(frozen=True)
+class FrameLabel:
+    """A frame's own number, with where it hangs and what it is, either of which may be empty."""
+
+    number: str
+    place: str = ""
+    note: str = ""
+    workshop: str = ""
+
+
 def render(tags: SkinTag | Sequence[SkinTag], copies: int = 1, sheet: Paper | None = None) -> bytes:
     """Skin tags as PDF: a page of 90 × 48 mm each, or laid on `sheet` (A4 takes twelve) to cut apart."""
     given = (tags,) if isinstance(tags, SkinTag) else tuple(tags)
@@ -73,6 +83,15 @@ def render_frames(tags: FrameTag | Sequence[FrameTag], copies: int = 1, sheet: P
     title = f"Frames {_names([one.frame for one in given])}"
     return page.cards(
         [partial(_frame, tag=one) for one in given], TAG, copies=copies, sheet=sheet, title=title, author="Tawery"
+    )
+
+
+def render_numbers(labels: FrameLabel | Sequence[FrameLabel], copies: int = 1, sheet: Paper | None = None) -> bytes:
+    """Labels with the numbers of frames as PDF, of the same size as skin tags."""
+    given = (labels,) if isinstance(labels, FrameLabel) else tuple(labels)
+    title = f"Frames {_names([one.number for one in given])}"
+    return page.cards(
+        [partial(_number, label=one) for one in given], TAG, copies=copies, sheet=sheet, title=title, author="Tawery"
     )
 
 
@@ -106,6 +125,15 @@ def _frame(on: Any, place: Box, tag: FrameTag) -> None:
         Para(tag.workshop, larger=-1.5),
     ]
     _words(on, _tied(on, place, tag.frame, "frame"), paras, "skins on the frame")
+
+
+def _number(on: Any, place: Box, label: FrameLabel) -> None:
+    paras = [
+        Para("Frame", bold=True),
+        *(Para(words) for words in (label.note, label.place) if words),
+        Para(label.workshop, larger=-1.5),
+    ]
+    _words(on, _tied(on, place, label.number, "number of the frame"), paras, "words about the frame")
 
 
 def _words(on: Any, box: Box, paras: list[Para], whole: str) -> None:

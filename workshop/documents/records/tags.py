@@ -1,15 +1,15 @@
-"""Tags from records: a skin's, and the frame's that a batch hangs on."""
+"""Tags from records: a skin's, the frames' that a batch hangs on, and a frame's own number."""
 
 from datetime import date
 
 from costing.make.steps import selectors as steps
 from costing.make.steps.schedule import Laid
-from costing.models import Batch
+from costing.models import Batch, Frame
 from costing.report.skins import selectors as skin_reads
 from inventory.base import selectors as workshop
 from inventory.errors import Refused
 from inventory.models import Place, Skin
-from workshop.documents.labels.tag import OWN, FrameTag, SkinTag
+from workshop.documents.labels.tag import OWN, FrameLabel, FrameTag, SkinTag
 from workshop.documents.records import shared
 
 
@@ -53,6 +53,14 @@ def frame_tag(batch: str) -> FrameTag:
         ready_about=_ready(row, tags) or laid.due,
         workshop=workshop.current().name,
     )
+
+
+def frame_label(number: str) -> FrameLabel:
+    """A frame by its own number."""
+    row = Frame.objects.filter(number__iexact=number).select_related("place").first()
+    if row is None:
+        raise Refused(f"There is no frame {number}. Frames are listed under Batches.", field="frame")
+    return FrameLabel(row.number, row.place.name if row.place else "", row.note, workshop.current().name)
 
 
 def _on_frame(row: Batch, today: date) -> Laid:

@@ -1,4 +1,4 @@
-"""`manage.py label PAPER NAME -o FILE.pdf`: print a label of an article, skin, batch, material or place."""
+"""`manage.py label PAPER NAME -o FILE.pdf`: print a label of an article, skin, batch, material, frame or place."""
 
 from decimal import Decimal, InvalidOperation
 from typing import Any
@@ -14,9 +14,10 @@ class Command(commands.Answer):
     takes = {
         "paper": {
             "choices": printing.LABELS,
-            "help": "care, ticket: of an article; tag: of a skin; bath, frame: of a batch; jar: of a material; shelf: of a place",
+            "help": "care, ticket: of an article; tag: of a skin; bath, frame: of a batch; jar: of a material; "
+            "number: of a frame; shelf: of a place",
         },
-        "name": {"metavar": "NAME", "help": "the article's or batch's number, tag, code, or the place's name"},
+        "name": {"metavar": "NAME", "help": "the article's, batch's or frame's number, tag, code, or the place's name"},
         **commands.OUTPUT,
         "--copies": {"type": int, "default": 1, "metavar": "N", "help": "how many; 1 if not given"},
         "--sheet": {"choices": page.SHEETS, "default": "", "help": "laid on sheets to cut apart"},

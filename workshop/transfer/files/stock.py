@@ -37,7 +37,7 @@ LEDGER = ("materials.csv", "openings.csv", "deliveries.csv", "uses.csv", "counts
 
 _COMMON = {
     "deliveries.csv": ("date", "supplier", "ref"),
-    "uses.csv": ("date", "batch", "skins", "share_by", "reason", "sale", "note"),
+    "uses.csv": ("date", "batch", "skins", "share_by", "frame", "reason", "sale", "note"),
 }
 
 
@@ -84,7 +84,7 @@ def _not_reversed() -> list[Posting]:
     movements = Movement.objects.select_related("material", "planned__line", "delivery_line").order_by("pk")
     return list(
         Posting.objects.filter(reverses__isnull=True, reversed_by__isnull=True)
-        .select_related("delivery__supplier", "use__batch")
+        .select_related("delivery__supplier", "use__batch", "use__frame")
         .prefetch_related(Prefetch("movements", queryset=movements), "use__skins", "sales")
         .order_by("pk")
     )
@@ -262,11 +262,12 @@ def _set_aside(session: ImportSession, row: CsvRow, posting: Posting) -> None:
 
 def _amount(session: ImportSession, row: CsvRow) -> issues.Amount:
     material, unit = _measured(session, row)
-    if row["reason"] and (row["batch"] or row["skins"]):
+    went_into = row["batch"] or row["skins"] or row["frame"]
+    if row["reason"] and went_into:
         raise Refused(
             "A reason is for goods that went into no batch and on no skin. Leave one of them empty.", field="reason"
         )
-    if not (row["reason"] or row["batch"] or row["skins"]):
+    if not (row["reason"] or went_into):
         raise Refused("Name the batch or the skins it was for, or the reason it left the shelf.", field="reason")
     if row["sale"] and row["reason"] != Kind.SOLD:
         raise Refused("Packing of a sale leaves the shelf with the reason sold.", field="sale")

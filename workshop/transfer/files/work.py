@@ -7,16 +7,21 @@ from fractions import Fraction
 from itertools import groupby
 from typing import Any
 
+from django.db.models import Prefetch
+
 from costing.make.cost.rates import services as rates
 from costing.make.finishing import services as finishing
+from costing.make.frames.lacings import selectors as lacings_read, services as lacings
+from costing.make.frames.making import services as making
 from costing.make.labour import services as labour
 from costing.make.recipes.models import TaskKind
-from costing.models import ArticleCost, LabourLine
+from costing.models import ArticleCost, LabourLine, Lacing
 from inventory import units
 from inventory.articles import services as articles
 from inventory.articles.services import Piece
 from inventory.models import Article, Regrade
 from workshop.transfer.files.masters import FirstPlace
+from workshop.transfer.format import readers
 from workshop.transfer.format.columns import FILES, Cells
 from workshop.transfer.format.rows import CsvRow
 from workshop.transfer.format.session import ImportSession
@@ -36,8 +41,42 @@ def kind_known(said: dict[str, Any]) -> dict[str, Any]:
     return {**said, "kind": said["kind"] or by_words}
 
 
-def log_labour(**said: Any) -> LabourLine:
-    return labour.log(**kind_known(said))
+def load_labour(session: ImportSession) -> None:
+    for row in session.rows("labour.csv"):
+        with session.writing(row):
+            line = labour.log(**kind_known(session.arguments(row)))
+            _name_frames(session, row, line)
+
+
+def _name_frames(session: ImportSession, row: CsvRow, line: LabourLine) -> None:
+    if not row["frames"]:
+        return
+    for each in row["frames"]:
+        session.find("frames.csv", each.frame, "frames")
+    lacings.name(line=line, on_frames={each.tag: each.frame for each in row["frames"]})
+    off = {each.tag: each.off for each in row["frames"]}
+    for lacing in line.lacings.select_related("skin"):
+        if (day := off[lacing.skin.tag]) is not None:
+            lacings.take_off(lacing=lacing, on=day)
+
+
+def saved_labour() -> Iterator[Cells]:
+    lines = LabourLine.objects.filter(reverses__isnull=True, reversed_by__isnull=True).select_related("batch")
+    named = Prefetch("lacings", queryset=Lacing.objects.select_related("skin", "frame").order_by("skin__tag"))
+    for row in sorted(lines.prefetch_related("skins", named), key=lambda row: (row.on, row.pk)):
+        on_frames = [
+            readers.LacedTo(each.skin.tag, each.frame.number, lacings_read.ended(each)) for each in row.lacings.all()
+        ]
+        yield FILES["labour.csv"].cells(row, frames=on_frames)
+
+
+def load_broken(session: ImportSession) -> None:
+    """After the pieces: a frame breaks when no skin is on it any more."""
+    for row in session.rows("frames.csv"):
+        if row["broken_on"]:
+            with session.checking(row):
+                frame = session.find("frames.csv", row.name, "frame")
+                making.write_off(frame=frame, on=row["broken_on"], why=row["broken_why"])
 
 
 def saved_articles(first_place: FirstPlace) -> Iterator[Cells]:

@@ -86,6 +86,7 @@ _NAMED: dict[str, Kind] = {
     "yes_no": Kind(readers.yes_no, writers.yes_no),
     "tags": Kind(readers.tags, writers.tags, ()),
     "stays": Kind(readers.stays, writers.tags, ()),
+    "lacings": Kind(readers.lacings, lambda each: " ".join(map(str, each)), ()),
     "share": Kind(readers.share),
     "substance": Kind(substances.substance_slug, empty=""),
     "unit": Kind(units.canonical, empty=""),

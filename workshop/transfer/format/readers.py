@@ -151,6 +151,31 @@ def stays(cell: str, *, plain: bool = False) -> tuple[Stay, ...]:
     return found
 
 
+@dataclass(frozen=True)
+class LacedTo:
+    """A skin by its tag, the frame it was laced to by its number, and the day it came off, if that is known."""
+
+    tag: str
+    frame: str
+    off: date | None = None
+
+    def __str__(self) -> str:
+        return f"{self.tag}@{self.frame}" + (f"..{self.off}" if self.off else "")
+
+
+def lacings(cell: str) -> tuple[LacedTo, ...]:
+    """Skins with the frames they were laced to, a space between."""
+    return tuple(_laced(word) for word in cell.split())
+
+
+def _laced(word: str) -> LacedTo:
+    tag, _, rest = word.partition("@")
+    frame, dots, off = rest.partition("..")
+    checks.code(tag, "The tag", field="")
+    checks.code(frame, "The frame's number", field="")
+    return LacedTo(tag, frame, day(off) if dots else None)
+
+
 def _stay(word: str, plain: bool) -> Stay:
     tag, at, days = word.partition("@")
     if at and plain:

@@ -117,24 +117,38 @@ def _sort(material: Material) -> str:
 
 def by_batch(month: int) -> list[Cells]:
     """Put in work in the month, by batch and material; a reversed use cancels within its month. What went straight on raw
-    skins stands under them. Quantities in the material's base unit."""
+    skins stands under them, what went into a frame under its number. Quantities in the material's base unit."""
     rows = (
         Movement.objects.filter(month=month, kind=Kind.USE)
-        .annotate(batch=Coalesce(*(f"posting__{by}use__batch__number" for by in ("", "reverses__")), Value("skins")))
+        .annotate(batch=_number_of("batch"), frame=_number_of("frame"))
         .order_by()
-        .values_list("batch", "material")
+        .values_list("batch", "frame", "material")
         .annotate(Sum("quantity"), Sum("value"))
     )
-    sums = [row for row in rows if row[2] or row[3]]
-    materials = Material.objects.in_bulk({material for _, material, *_ in sums})
-    found = sorted((batch, materials[pk].name, pk, -quantity, -value) for batch, pk, quantity, value in sums)
+    sums = [row for row in rows if row[3] or row[4]]
+    materials = Material.objects.in_bulk({material for *_, material, _, _ in sums})
+    found = sorted(
+        (not batch, frame, batch, materials[pk].name, pk, -quantity, -value)
+        for batch, frame, pk, quantity, value in sums
+    )
     return [
         {
-            "batch": "raw skins" if batch == "skins" else Link(batch, "batch", batch),
+            "batch": _used_for(batch, frame),
             "material": name,
             "unit": materials[pk].unit,
             "quantity": quantity,
             "value": value,
         }
-        for batch, name, pk, quantity, value in found
+        for _, frame, batch, name, pk, quantity, value in found
     ]
+
+
+def _number_of(name: str) -> Coalesce:
+    """The number of the batch or frame that a use was for, or that which a reversal took back; empty for none."""
+    return Coalesce(f"posting__use__{name}__number", f"posting__reverses__use__{name}__number", Value(""))
+
+
+def _used_for(batch: str, frame: str) -> Link | str:
+    if frame:
+        return Link(f"frame {frame}", "frame", frame)
+    return Link(batch, "batch", batch) if batch else "raw skins"

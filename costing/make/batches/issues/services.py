@@ -1,4 +1,4 @@
-"""Materials issued to a batch or straight to skins, and put back on the shelf; the costs follow."""
+"""Materials issued to a batch, straight to skins or into a frame, and put back on the shelf; the costs follow."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -13,8 +13,10 @@ from costing.make.batches.services import millilitres, refuse_misfit
 from costing.make.batches.stays.services import begin_late, begun, hold, refuse_unfit, refuse_unmeasured
 from costing.make.baths.chemistry import substitution
 from costing.make.cost import services as cost
+from costing.make.frames.models import Frame
 from costing.make.recipes.models import RecipeLine
 from costing.make.recipes.rules import BY_BATH
+from costing.make.vessels import services as vessels
 from inventory.base import checks
 from inventory.base.services import refuse_late, service
 from inventory.errors import Refused, each_row, in_row
@@ -50,22 +52,28 @@ def issue(
     litres: Decimal | None = None,
     keeps_start: bool = False,
     share_by: str = "",
+    frame: Frame | None = None,
 ) -> Use:
-    """Take materials from the shelf on a day, or at the moment of a tap, for a batch or straight for named skins. Costs go to
-    the named skins, else to those in the batch on the day. Short stock refuses the whole and says what size of bath the
-    shelf allows.
+    """Take materials from the shelf on a day, or at the moment of a tap, for a batch, straight for named skins, or for a frame.
+    Costs go to the named skins, else to those in the batch on the day; those of a frame to the skins laced to it. Short
+    stock refuses the whole and says what size of bath the shelf allows.
 
     `litres`: the bath decided on at the tub, which the batch has from then on. A plan whose first step lasts begins on the
     day that its first entry puts something in, where that is later than planned; `keeps_start`: its start is known.
 
     `share_by`: how this entry is shared (salt by the weight it is rubbed on); empty: as the batch, and without one by head."""
     on = checks.tapped(on, at)
-    skins = skins_services.lock(list(tags))
+    there = batch.stays.filter(left_on__isnull=True).values_list("skin__tag", flat=True) if batch else ()
+    locked = {skin.tag: skin for skin in skins_services.lock(list({*tags, *there}))}
+    skins = [locked[tag] for tag in tags]
     hold(batch)
     if not keeps_start:
         begin_late(batch, on)
-    refuse_unfit(batch, skins, on)
-    _refuse_sharing(share_by, batch, skins, on)
+    if frame is None:
+        refuse_unfit(batch, skins, on)
+        _refuse_sharing(share_by, batch, skins, on)
+    else:
+        _refuse_beside(frame, batch, skins, on)
     _size(batch, litres, amounts)
     _refuse_other_lines(batch, amounts)
     draws = each_row(amounts, _draw)
@@ -73,13 +81,14 @@ def issue(
     if batch is not None and (allowed := requirements.shelf_allows(batch.version)):
         also = f", or make a smaller bath: the shelf allows {allowed.words()}"
     posting = ledger.issue(kind=Kind.USE, on=on, draws=draws, by=by, reason=reason, also=also)
-    use = Use.objects.create(posting=posting, batch=batch, share_by=share_by)
+    use = Use.objects.create(posting=posting, batch=batch, share_by=share_by, frame=frame)
     use.skins.set(skins)
     for amount, movement in zip(amounts, posting.movements.order_by("pk"), strict=True):
         if amount.planned is not None or amount.line is not None:
             PlannedAmount.objects.create(movement=movement, quantity=amount.planned, line=amount.line)
     begun(batch)
-    cost.refresh(batch, skins)
+    _refresh(use, skins)
+    vessels.follow(batch, on, by)
     return use
 
 
@@ -89,7 +98,8 @@ def reverse(
 ) -> Posting:
     """Put the materials of a use back on the shelf by a linked reversal; the costs leave the skins again."""
     back = ledger.reverse(posting=use.posting, by=by, reason=reason, on=on, request_key=request_key)
-    cost.refresh(use.batch, list(use.skins.all()))
+    _refresh(use, list(use.skins.all()))
+    vessels.follow(use.batch, back.on, by, undone=True)
     return back
 
 
@@ -108,6 +118,19 @@ def _refuse_sharing(share_by: str, batch: Batch | None, skins: Sequence[Skin], o
     checks.choice(share_by, Batch.ShareBy.values, "sharing", field="share_by")
     there = batch.stays.select_related("skin") if batch and not skins else []
     refuse_unmeasured(share_by, [*skins, *(stay.skin for stay in there if stay.covers(on))], "The entry")
+def _refresh(use: Use, skins: Sequence[Skin]) -> None:
+    if use.frame is None:
+        cost.refresh(use.batch, skins)
+    else:
+        cost.refresh_frame(use.frame)
+
+
+def _refuse_beside(frame: Frame, batch: Batch | None, skins: Sequence[Skin], on: date) -> None:
+    """What goes into a frame goes into nothing else, and not before the frame was begun."""
+    if batch is not None or skins:
+        raise Refused(f"What goes into {frame} goes into no batch and on no skin. Enter it apart.", field="frame")
+    if on < frame.made_on:
+        raise Refused(f"{frame} was made on {frame.made_on}; nothing went into it on {on}.", field="on")
 
 
 def _refuse_other_lines(batch: Batch | None, amounts: Sequence[Amount]) -> None:

@@ -94,10 +94,10 @@ class IssueReversal(Reversal[Use]):
     success_message = "Reversed. The materials are on the shelf again."
 
     def things(self) -> QuerySet[Use]:
-        return Use.objects.select_related("posting", "batch").prefetch_related("skins")
+        return Use.objects.select_related("posting", "batch", "frame").prefetch_related("skins")
 
     def whose(self) -> Model:
-        return self.thing.batch or self.thing.skins.all()[0]
+        return self.thing.frame or self.thing.batch or self.thing.skins.all()[0]
 
     def happened(self) -> Any:
         return self.thing.posting.on

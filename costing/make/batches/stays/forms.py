@@ -7,6 +7,7 @@ from django import forms
 
 from inventory import units
 from inventory.models import Skin
+from inventory.places.forms import place_field
 from inventory.web.fields import Judged
 from inventory.web.forms import DayField, EntryForm
 
@@ -40,6 +41,7 @@ class JoinForm(EntryForm):
 
 class LeaveForm(EntryForm):
     on = DayField(label="Taken out on", help_text="Costs of this day still count, later ones do not.")
+    to = place_field("It goes to", empty_label="Back where it was")
 
 
 def none_free(skins: Sequence[Skin]) -> str:

@@ -7,10 +7,11 @@ from django.db.models import Q
 
 from costing.make.batches.models import Batch, BatchSkin
 from costing.make.cost import services as cost
+from costing.make.vessels import services as vessels
 from inventory.base import checks
 from inventory.base.services import service
 from inventory.errors import Refused
-from inventory.models import Skin
+from inventory.models import Place, Skin
 from inventory.permits import Act, Person
 from inventory.skins import services as skins_services
 
@@ -25,14 +26,18 @@ def join(*, batch: Batch, tags: Sequence[str], on: date, by: Person = None, requ
         raise Refused("No skin was chosen. Tick at least one.", field="skins")
     add_skins(batch, tags, on)
     cost.refresh_batch(batch)
+    vessels.follow(batch, on, by)
     return batch
 
 
 @service(Act.SHED, makes=BatchSkin)
-def leave(*, batch: Batch, skin: Skin, on: date, by: Person = None, request_key: str | None = None) -> BatchSkin:
+def leave(
+    *, batch: Batch, skin: Skin, on: date, to: Place | None = None, by: Person = None, request_key: str | None = None
+) -> BatchSkin:
     """A skin is taken out of the batch, alive: the day counts, later costs do not. It may join another batch.
 
-    Nothing has happened in a planned batch, so there the skin is only crossed off the list, on whatever day.
+    `to`: where it goes; else back where it was before the tub or the frames. Nothing has happened in a planned batch, so
+    there the skin is only crossed off the list, on whatever day.
     """
     skins_services.lock([skin.tag])
     hold(batch)
@@ -45,7 +50,14 @@ def leave(*, batch: Batch, skin: Skin, on: date, by: Person = None, request_key:
     for left in end_stays(skin, on):
         stay.left_on = on
         cost.refresh_batch(left)
+        vessels.out(skin, to, on, by)
     return stay
+
+
+def hold_skins(batch: Batch) -> None:
+    """The batch with all that are in it, skins first: for entries that may move them."""
+    skins_services.lock(sorted(batch.stays.filter(left_on__isnull=True).values_list("skin__tag", flat=True)))
+    hold(batch)
 
 
 def hold(batch: Batch | None) -> None:

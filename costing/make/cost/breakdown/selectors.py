@@ -14,6 +14,7 @@ from costing.make.cost import rules as cost_rules, selectors as cost_read
 from costing.make.cost.rates.rules import Rates
 from costing.make.cost.reallocation import selectors as reallocation
 from costing.make.cost.rules import Line, RoundedCost, Share, Stay
+from costing.make.frames.models import Lacing
 from costing.make.labour.models import LabourLine
 from inventory import money, units
 from inventory.base import selectors as workshop
@@ -112,8 +113,8 @@ def _lines(batches: dict[int, Batch], skins: Sequence[Skin]) -> Iterator[tuple[L
             name, said = movement.material.name, measure(movement)
             yield line, Entry(use.posting.on, "materials", name, said, batch, use.posting_id, None, Share())
     named_work = LabourLine.objects.filter(skins__in=skins).values("pk")
-    for labour in _labour(Q(reversed_by__isnull=True) & (Q(batch__in=batches) | direct & Q(pk__in=named_work))):
-        line = cost_read.labour_line(labour)
+    work = _labour(Q(reversed_by__isnull=True) & (Q(batch__in=batches) | direct & Q(pk__in=named_work)))
+    for labour, line in cost_read.labour_lines(work):
         batch = batches.get(labour.batch_id or 0)
         minutes = f"{labour.minutes.normalize():f} min"
         yield line, Entry(labour.on, line.kind, labour.task, minutes, batch, None, labour, Share())
@@ -133,7 +134,7 @@ def _labour(which: Q) -> QuerySet[LabourLine]:
     return (
         LabourLine.objects.filter(which, reverses__isnull=True)
         .select_related("reversed_by", "written_by")
-        .prefetch_related("skins")
+        .prefetch_related("skins", Prefetch("lacings", queryset=Lacing.objects.select_related("frame", "skin")))
         .order_by("on", "pk")
     )
 
@@ -160,7 +161,7 @@ class Sources:
 def of(share: Share, rates: Rates, cost: RoundedCost, sources: Sources) -> list[Part]:
     """Skin, materials, paid help, own time, overhead and frame wear; what is nothing and has no source is left out."""
     currency = workshop.current().currency
-    hours, own, laces = share.hours(), share.own_hours(), share.laces
+    hours, own = share.hours(), share.own_hours()
 
     def text(value: Decimal) -> str:
         return money.amount(value, currency)
@@ -173,7 +174,7 @@ def of(share: Share, rates: Rates, cost: RoundedCost, sources: Sources) -> list[
     unpaid = [
         ("My time", cost.own_time, f"{_figure(own)} h at {text(rates.wage_per_hour)} an hour" if own else ""),
         ("Overhead", cost.overhead, f"{_figure(hours)} h at {text(rates.overhead_per_hour)} an hour" if hours else ""),
-        ("Frame wear", cost.frame_wear, f"{_lacings(laces)} at {text(rates.frame_wear)}" if laces else ""),
+        ("Frame wear", cost.frame_wear, _worn(share, text(rates.frame_wear))),
     ]
     return [Part(name, text(value), text(value), source) for name, value, source in paid if value or source] + [
         Part(name, None, text(value), source) for name, value, source in unpaid if value or source
@@ -226,6 +227,13 @@ def _counted(entries: Sequence[Entry], of_it: str) -> str:
 
 def _figure(value: Fraction) -> str:
     return f"{money.half_up(value, 2)}"
+
+
+def _worn(share: Share, rate: str) -> str:
+    """Where frame wear comes from: the workshop's rate, frames that were named, or both."""
+    at_rate = [f"{_lacings(share.laces)} at {rate}"] if share.laces else []
+    named = [f"{_lacings(share.framed)} on numbered frames"] if share.framed else []
+    return "; ".join([*at_rate, *named])
 
 
 def _lacings(laces: Fraction) -> str:

@@ -15,6 +15,7 @@ from costing.make.labour.models import LabourLine
 from costing.make.recipes.models import RecipeStep, TaskKind
 from costing.make.steps import schedule, selectors as steps
 from costing.make.steps.models import StepMark
+from costing.make.vessels import services as vessels
 from inventory.base import checks
 from inventory.base.services import refuse_late, service
 from inventory.errors import Refused
@@ -45,7 +46,7 @@ def log(
     if kind not in StepMark.Kind.values:
         raise Refused(f"A step cannot be {kind!r}; log it as done, skipped or repeat.", field="kind")
     note = checks.text(note, "The note", field="note", longest=200)
-    stays.hold(batch)
+    stays.hold_skins(batch)
     _refuse_closed(batch, step)
     _refuse_unready(batch, step, steps.as_mark(step, day, kind))
     if kind == StepMark.Kind.DONE and without is not None:
@@ -55,6 +56,7 @@ def log(
         batch=batch, step=step, on=day, kind=kind, note=note, labour=line, written_by=author(by)
     )
     stays.begun(batch)
+    vessels.follow(batch, day, by)
     return mark
 
 
@@ -72,13 +74,15 @@ def fulfil(*, batch: Batch, line: LabourLine, by: Person = None) -> StepMark | N
     some = kind == "done" and not there <= {skin.pk for skin in line.skins.all()}
     if kind is None or some or (kind == "done" and additions_read.missing(batch, step, line.on)):
         return None
-    return StepMark.objects.create(batch=batch, step=step, on=line.on, kind=kind, labour=line, written_by=author(by))
+    mark = StepMark.objects.create(batch=batch, step=step, on=line.on, kind=kind, labour=line, written_by=author(by))
+    vessels.follow(batch, line.on, by)
+    return mark
 
 
 @service(Act.SHED, makes=StepMark)
 def reverse(*, mark: StepMark, by: Person = None, request_key: str | None = None) -> StepMark:
     """Take a mark back, its labour line and what was skipped with it too. Not while a later step is logged on its strength."""
-    stays.hold(mark.batch)
+    stays.hold_skins(mark.batch)
     row = StepMark.objects.select_for_update(of=("self",)).select_related("step", "labour").get(pk=mark.pk)
     if row.reversed_at:
         raise Refused(f"This entry on “{row.step}” is reversed already.")
@@ -89,6 +93,7 @@ def reverse(*, mark: StepMark, by: Person = None, request_key: str | None = None
         additions.ask_again(row.batch, row.step, row.on, by)
     if row.labour and not LabourLine.objects.filter(reverses=row.labour).exists():
         labour.reverse(line=row.labour, by=by)
+    vessels.follow(row.batch, row.on, by, undone=True)
     return row
 
 

@@ -51,7 +51,8 @@ class Added:
 
 @dataclass(frozen=True)
 class Gone(Added):
-    """Where it went, at book cost. `sharing` is what rounding each piece to the coin left over of the exact shares."""
+    """Where it went, at book cost. `frames` is what was built into them; `sharing` is what rounding each piece to the coin
+    left over of the exact shares."""
 
     sold: Decimal = ZERO
     spoiled: Decimal = ZERO
@@ -60,6 +61,7 @@ class Gone(Added):
     own_use: Decimal = ZERO
     given: Decimal = ZERO
     other: Decimal = ZERO
+    frames: Decimal = ZERO
     sharing: Decimal = ZERO
 
 

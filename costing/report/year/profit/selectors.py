@@ -13,6 +13,7 @@ from fractions import Fraction
 from django.db.models import Model, QuerySet, Sum
 
 from costing.make.cost.rates import selectors as rates
+from costing.make.frames import selectors as frames
 from costing.make.labour.models import LabourLine
 from costing.report.valuation import selectors as valuation
 from costing.report.valuation.selectors import StockValue
@@ -132,7 +133,7 @@ def year(number: int) -> Year:
             paid_help=_sum(LabourLine.objects.filter(on__range=within), "paid"),
         ),
         parts=after,
-        gone=_gone(moved, before, after),
+        gone=_gone(moved, before, after, frames.into_frames(Movement.objects.filter(on__range=within))),
         selling=profit.Selling(
             fees=spent[Expense.Kind.FEE],
             postage=spent[Expense.Kind.POSTAGE],
@@ -158,7 +159,7 @@ def _by_kind(rows: QuerySet[Model], field: str) -> dict[str, Decimal]:
     return defaultdict(Decimal, rows.order_by().values_list("kind").annotate(total=Sum(field)))
 
 
-def _gone(moved: dict[str, Decimal], before: StockValue, after: StockValue) -> profit.Gone:
+def _gone(moved: dict[str, Decimal], before: StockValue, after: StockValue, built: Decimal) -> profit.Gone:
     """Where it went in the time. Pieces and losses at their exact cost, rounded once a heading."""
     places = workshop.places()
 
@@ -180,6 +181,7 @@ def _gone(moved: dict[str, Decimal], before: StockValue, after: StockValue) -> p
         own_use=own_use - moved[Kind.OWN_USE],
         given=given - moved[Kind.GIVEN],
         other=-moved[Kind.OTHER],
+        frames=built,
         sharing=rounded - gone - lost - spoiled - own_use - given,
     )
 
@@ -190,12 +192,12 @@ def _rounded(value: StockValue) -> Decimal:
 
 
 def _hours(within: Within) -> list[Fraction]:
-    """Own hours on skins, at stalls, and at everything else."""
+    """Own hours on skins, at stalls, and at everything else, frames among it."""
     made = _sum(LabourLine.objects.filter(on__range=within, paid=0), "minutes")
     fairs = _sum(Fair.objects.filter(on__range=within), "stall_minutes")
     side = _by_kind(SideHours.objects.filter(on__range=within), "minutes")
     stall = side.pop(SideHours.Kind.STALL, ZERO) + fairs
-    return [Fraction(each) / MINUTES_PER_HOUR for each in (made, stall, sum(side.values(), ZERO))]
+    return [Fraction(each) / MINUTES_PER_HOUR for each in (made, stall, sum(side.values(), frames.minutes(within)))]
 
 
 def _absorbed(within: Within) -> list[tuple[Fraction, Decimal]]:

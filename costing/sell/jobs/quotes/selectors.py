@@ -40,7 +40,7 @@ def quote(species: str) -> Asked | None:
     rate, places = rates_read.plain(), workshop.places()
     minutes = [share.own_minutes for share in shares]
     spent = [_spent(share, rate) for share in shares]
-    lacings = ceil(median([share.laces for share in shares]))
+    lacings = ceil(median([share.laces + share.framed for share in shares]))
     return Asked(
         species=done[0].species,
         quote=quotes.quote(minutes, spent, rate, lacings=lacings, loss_rate=losses.rate, places=places),

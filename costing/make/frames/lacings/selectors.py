@@ -1,0 +1,43 @@
+"""Reads of lacings: whom a line of work laced, and until when a skin was on its frame."""
+
+from datetime import date
+
+from costing.make.batches.models import BatchSkin
+from costing.make.cost import rules as cost, selectors as cost_read
+from costing.make.cost.rules import Line
+from costing.make.frames import selectors as frames
+from costing.make.frames.models import Lacing
+from costing.make.labour.models import LabourLine
+from inventory.models import Skin
+
+
+def bearers(line: LabourLine) -> dict[str, Skin]:
+    """By tag, in their order: the skins that are charged a lacing by the line, as its cost is shared."""
+    named = {skin.tag: skin for skin in line.skins.order_by("tag")}
+    if line.batch is None:
+        return named
+    rows = list(BatchSkin.objects.filter(batch=line.batch).select_related("skin").order_by("skin__tag"))
+    stays = cost_read.as_stays(line.batch.share_by, rows)
+    taken = cost.takers(stays, Line("own_time", line.on, skins=tuple(named)))
+    found: set[str] = {stay.skin for stay in taken}
+    return {row.skin.tag: row.skin for row in rows if row.skin.tag in found}
+
+
+def ended(lacing: Lacing) -> date | None:
+    """The day on which a skin came off: as said, or laced elsewhere, finished or lost, what came first; None while it is on."""
+    skin = lacing.skin
+    own = list(frames.standing().filter(skin=skin))
+    after = [each.line.on for each in own if (each.line.on, each.pk) > (lacing.line.on, lacing.pk)]
+    days = [lacing.off_on, skin.lost_on, *after]
+    if skin.stage == Skin.Stage.FINISHED:
+        days += [part.article.finished_on for part in skin.parts.select_related("article")]
+    return min((day for day in days if day is not None), default=None)
+
+
+def offered() -> list[tuple[str, str]]:
+    """Whole frames to choose from, each with the skin that is on it."""
+    held = {lacing.frame_id: lacing.skin.tag for lacing in frames.still_on()}
+    return [
+        (frame.number, f"{frame.number} (holds {held[frame.pk]})" if frame.pk in held else frame.number)
+        for frame in frames.whole()
+    ]
