@@ -25,8 +25,10 @@ from costing.models import (
     Expense,
     Fair,
     LabourLine,
+    Lacing,
     Payment,
     Reading,
+    Repair,
     SideHours,
     SkippedAddition,
     StepMark,
@@ -95,6 +97,7 @@ def arguments(name: str) -> dict[str, object]:
     numbers |= {name: 2025 for name in NAMES if name.startswith("results")}
     numbers |= dict.fromkeys(("sale", "sale_credit", "sale_pdf", "packing_pdf"), "INV-002") | {"payment_pdf": "R-001"}
     numbers |= {name: "J-01" for name in NAMES if name.startswith("job")}
+    numbers |= {name: "F1" for name in NAMES if name.startswith("frame") and name not in ON_BATCH}
     given: dict[str, object] = {key: kept[key] for key in keys if key in kept}
     if "number" in keys:
         batch_page = name.startswith("batch") or name in ON_BATCH
@@ -118,6 +121,9 @@ def row(name: str) -> int:
         "channel": Channel,
         "use": Use,
         "labour": LabourLine,
+        "line": LabourLine,
+        "lacing": Lacing,
+        "repair": Repair,
         "shelf": Place,
         "place": Place,
         "calendar": CalendarLink,

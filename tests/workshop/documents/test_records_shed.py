@@ -117,6 +117,13 @@ def test_a_frame_tag_without_frames_or_step_or_skin_is_refused(bath: Batch) -> N
         tags.frame_tag("B9")
 
 
+def test_a_frames_own_label_says_its_number_size_and_place() -> None:
+    label = tags.frame_label("f1")
+    assert (label.number, label.note, label.place) == ("F1", "140 × 110 cm, spruce", "Frames")
+    with pytest.raises(Refused, match="no frame F9"):
+        tags.frame_label("F9")
+
+
 def test_skipped_frames_have_no_tag(bath: Batch) -> None:
     for name in ("Bath", "Oil", "Rest", "Frame"):
         log(bath, name, "skipped", date(2026, 1, 12))
@@ -481,7 +488,14 @@ def test_a_shelf_of_thirty_takes_as_many_queries_as_one() -> None:
 @pytest.mark.thorough
 @pytest.mark.slow
 def test_every_paper_of_the_shed_can_be_printed_and_repeats_byte_for_byte(bath: Batch) -> None:
-    wanted = [("tag", "H06"), ("bath", "B6"), ("frame", "B6"), ("shelf", "Chemical shelf"), ("shelf", "Frames")]
+    wanted = [
+        ("tag", "H06"),
+        ("bath", "B6"),
+        ("frame", "B6"),
+        ("number", "F1"),
+        ("shelf", "Chemical shelf"),
+        ("shelf", "Frames"),
+    ]
     wanted += [("jar", code) for code in Material.objects.values_list("code", flat=True)]
     for which, name in wanted:
         paper = printing.label(which, name)
@@ -492,7 +506,9 @@ def test_every_paper_of_the_shed_can_be_printed_and_repeats_byte_for_byte(bath: 
     assert printing.paper("stand-in", date(2026, 1, 12)) == printing.paper("stand-in", date(2026, 1, 12))
 
 
-@pytest.mark.parametrize(("which", "name"), [("tag", "H01"), ("bath", "B1"), ("frame", "B1"), ("shelf", "Frames")])
+@pytest.mark.parametrize(
+    ("which", "name"), [("tag", "H01"), ("bath", "B1"), ("frame", "B1"), ("number", "F4"), ("shelf", "Frames")]
+)
 def test_copies_are_laid_on_a_sheet(which: str, name: str) -> None:
     sheet = printing.label(which, name, copies=2, sheet="a4")
     width, height = reading.size_mm(sheet)
@@ -504,7 +520,9 @@ def test_copies_are_laid_on_a_sheet(which: str, name: str) -> None:
 
 
 def test_an_unknown_label_or_sheet_is_refused() -> None:
-    with pytest.raises(Refused, match="no label 'poster'; choose one of care, ticket, tag, bath, jar, frame, shelf"):
+    with pytest.raises(
+        Refused, match="no label 'poster'; choose one of care, ticket, tag, bath, jar, frame, number, shelf"
+    ):
         printing.label("poster", "H01")
     with pytest.raises(Refused, match="no sheet 'a3'; choose one of a4, letter"):
         printing.label("tag", "H01", sheet="a3")

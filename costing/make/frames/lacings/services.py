@@ -14,6 +14,7 @@ from inventory.base.services import service
 from inventory.errors import Refused
 from inventory.models import Skin
 from inventory.permits import Act, Person
+from inventory.skins import services as skins
 
 
 @service(Act.SHED, makes=LabourLine)
@@ -24,6 +25,8 @@ def name(
 
     A named frame bears the wear of that lacing instead of the workshop's rate. A skin comes off the frame that it was on.
     """
+    # Skins before everything else, as everywhere: naming moves them.
+    skins.lock(sorted(lacings.bearers(line)))
     row = LabourLine.objects.select_for_update(of=("self",)).get(pk=line.pk)
     if not row.laced or row.reverses_id or hasattr(row, "reversed_by"):
         raise Refused("Frames are named for work that laced skins, and was not reversed.", field="frames")

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
+from dataclasses import replace
 from datetime import timedelta
 from decimal import Decimal
 from typing import Any
@@ -12,16 +13,19 @@ from django.db import connection, transaction
 from django.test.utils import CaptureQueriesContext
 from pytest_django import DjangoDbBlocker
 
+from costing.make.frames import rules, selectors as frames_read
+from costing.make.frames.lacings import services as lacings
+from costing.make.frames.making import services as making
 from costing.make.labour import services as labour
 from costing.make.losses import services as losses
-from costing.models import ArticleCost, Batch, BatchSkin, LabourLine, Use
+from costing.models import ArticleCost, Batch, BatchSkin, Frame, LabourLine, Lacing, Use
 from costing.report.audit import selectors as audit
 from inventory.models import Article, ArticleSkin, Material, Movement, Skin
 from tests.factories import DAY, batch, finish, material, piece, put, skin, work
 
 pytestmark = pytest.mark.django_db
 D = Decimal
-LATER = DAY + timedelta(days=1)
+LATER, EVE = DAY + timedelta(days=1), DAY - timedelta(days=1)
 
 
 @pytest.fixture(scope="module")
@@ -47,6 +51,8 @@ def write_books() -> None:
     put(bath, salt, 1)
     work(batch=bath, paid=D("8.00"))
     labour.reverse(line=work(batch=bath, paid=D("5.00")))
+    making.build(number="F1", on=DAY, lacings=3, cost=D("10.00"))
+    lacings.name(line=work(task="lace", minutes=5, tags=["H03"]), on_frames={"H03": "F1"})
     losses.lose(skin=Skin.objects.get(tag="H04"), on=DAY, reason="slip")
     finish("H01", on=LATER)
     put(None, salt, 1, LATER, tags=["H01"])
@@ -97,6 +103,18 @@ BREAKS: dict[str, tuple[Callable[[], object], str]] = {
     "labour pay": (change(LabourLine, {"paid": D(8)}, paid=D("9.00")), "its skins' lines say"),
     "a movement's value": (change(Movement, {"kind": "use", "on": DAY}, value=D("-2.00")), "is worth -2.000"),
     "a balance": (change(Material, {"code": "SALT"}, value=D("1.00")), "SALT: the shelf is worth 1.000"),
+    "a frame broken before it was laced": (
+        change(Frame, {"number": "F1"}, made_on=EVE, broken_on=EVE),
+        f"Frame F1: H03 was laced to it on {DAY}, when it could not be.",
+    ),
+    "a frame on work that laced nothing": (
+        change(LabourLine, {"kind": "lace"}, laced=False),
+        f"Frame F1: H03 was laced to it on {DAY}, when it could not be.",
+    ),
+    "a frame on another's work": (
+        lambda: Lacing.objects.update(skin=Skin.objects.get(tag="H05")),
+        f"Frame F1: H05 was laced to it on {DAY} by work that was not on that skin.",
+    ),
     "a skin's price": (change(Skin, {"tag": "H01"}, price=D(13)), "Article A-H01 stands at"),
 }
 
@@ -145,3 +163,18 @@ def test_the_audit_takes_as_many_queries_for_thirty_articles_as_for_one() -> Non
     with CaptureQueriesContext(connection) as many:
         assert audit.findings() == []
     assert len(many) == len(one)
+
+
+@pytest.mark.parametrize(
+    ("said", "finding"),
+    [
+        (lambda found: replace(found, wears={key: D("3.34") for key in found.wears}), "a lacing wore off 334 coins"),
+        (lambda found: replace(found, left=found.left + 1), "Frame F1 cost 10.00; 3.33 worn off and 7.67 left"),
+    ],
+)
+def test_a_split_that_lost_a_coin_would_be_found(
+    books: None, monkeypatch: pytest.MonkeyPatch, said: Callable[[rules.Worn], rules.Worn], finding: str
+) -> None:
+    plain = rules.worn
+    monkeypatch.setattr(frames_read.rules, "worn", lambda *given: said(plain(*given)))
+    assert any(finding in found for found in audit.findings())

@@ -148,6 +148,14 @@ def test_a_frame_without_a_date_is_to_be_looked_at_daily() -> None:
     assert "look daily" in reading.words(tag.render_frames(frame_tag(ready_about=None)))
 
 
+@pytest.mark.parametrize("number", ["F2", LONG_NUMBER])
+def test_a_frames_own_number_reads_back_and_its_words_fit(number: str) -> None:
+    paper = tag.render_numbers(tag.FrameLabel(number, "Drying loft", "W" * 24 + " " + "n" * 90, LONG_MAKER["maker"]))
+    reading.assert_printable(paper, margin_mm=2)
+    assert reading.barcodes(paper) == [number]
+    assert "Drying loft" in reading.words(paper)
+
+
 def test_skins_that_have_no_room_on_the_frame_tag_are_refused_not_cut() -> None:
     with pytest.raises(TextTooLong, match="skins on the frame"):
         tag.render_frames(frame_tag(skins=(UNBROKEN,) * 30))
