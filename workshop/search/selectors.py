@@ -7,6 +7,7 @@ from typing import Any
 from django.db.models import Model
 
 from costing.make.batches import selectors as batches
+from costing.make.frames import selectors as frames
 from costing.make.recipes import selectors as recipes
 from costing.sell.customers import selectors as customers
 from costing.sell.jobs import selectors as jobs
@@ -45,6 +46,7 @@ KINDS = (
     Kind("Articles", articles.search, "number", lambda row: f"{row.kind}{', gone' if row.gone_on else ''}"),
     Kind("Skins", skins.search, "tag", lambda row: f"{row.species}, {row.get_stage_display().lower()}"),
     Kind("Batches", batches.search, "number", lambda row: f"{row.version}, {row.get_state_display().lower()}"),
+    Kind("Frames", frames.search, "number", lambda row: str(row.note)),
     Kind("Materials", materials.search, "code", lambda row: str(row.name)),
     Kind("Jobs", jobs.search, "number", lambda row: f"{row.customer}: {row.work}"),
     Kind(

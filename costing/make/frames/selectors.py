@@ -18,6 +18,7 @@ from costing.make.frames import rules
 from costing.make.frames.models import Frame, Lacing, Repair
 from inventory import money, units
 from inventory.base import selectors as workshop
+from inventory.base.finding import hits
 from inventory.models import Movement, Skin
 from inventory.money import ZERO
 from inventory.units import MINUTES_PER_HOUR
@@ -103,6 +104,11 @@ def listed() -> QuerySet[Frame]:
 def whole() -> QuerySet[Frame]:
     """Frames that can be laced."""
     return Frame.objects.filter(broken_on__isnull=True).order_by("number")
+
+
+def search(words: str) -> QuerySet[Frame]:
+    """Frames by number, place and note."""
+    return hits(Frame.objects.select_related("place"), words, ("number", "place__name", "note"))
 
 
 def accounts(frames: Iterable[Frame]) -> dict[int, Account]:

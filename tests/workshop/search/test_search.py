@@ -43,6 +43,7 @@ def found(client: Client, words: str) -> dict[str, list[str]]:
         ("INV-002", "/sales/INV-002/"),
         ("R-001", "/payments/?words=R-001"),
         ("R1", "/recipes/R1/"),
+        ("F1", "/frames/F1/"),
     ],
 )
 def test_what_is_called_just_so_opens_at_once(client: Client, words: str, address: str) -> None:
