@@ -42,10 +42,12 @@ class FrameForm(DescribeForm):
     number = forms.CharField(max_length=20, help_text="Its own, cut or painted on it.")
     on = DayField(label="Made on")
 
+    more = ("cost", "place", "note")
     field_order = ("number", "on", "lacings", "minutes", "cost", "place", "note")
 
 
 class RepairForm(EntryForm):
+    more = ("cost", "lacings")
     on = DayField()
     what = forms.CharField(label="What was done", max_length=120, help_text="A split rail replaced.")
     minutes = FigureField(label="Minutes", unit="min", required=False, help_text=MINUTES)
