@@ -118,6 +118,8 @@ def _refuse_sharing(share_by: str, batch: Batch | None, skins: Sequence[Skin], o
     checks.choice(share_by, Batch.ShareBy.values, "sharing", field="share_by")
     there = batch.stays.select_related("skin") if batch and not skins else []
     refuse_unmeasured(share_by, [*skins, *(stay.skin for stay in there if stay.covers(on))], "The entry")
+
+
 def _refresh(use: Use, skins: Sequence[Skin]) -> None:
     if use.frame is None:
         cost.refresh(use.batch, skins)

@@ -9,7 +9,7 @@ from django.db import migrations, models
 class Migration(migrations.Migration):
 
     dependencies = [
-        ('costing', '0012_additions'),
+        ('costing', "0013_gallons_and_shared_uses"),
         ('inventory', '0010_stand_in'),
         migrations.swappable_dependency(settings.AUTH_USER_MODEL),
     ]
