@@ -29,6 +29,11 @@ class DeliveryForm(EntryForm):
         required=False,
         help_text="Postage, freight and duty for the whole delivery. It is allocated to the lines by value.",
     )
+    again = forms.BooleanField(required=False, label="Both came: keep both", widget=forms.HiddenInput)
+
+    def ask_again(self) -> None:
+        """Ask whether one that looks like another came, too."""
+        self.fields["again"].widget = forms.CheckboxInput()
 
 
 class LineForm(forms.Form):

@@ -1,9 +1,14 @@
-"""Deliveries as they are listed, and the lines of one."""
+"""Deliveries as they are listed, the lines of one, and one that another looks like."""
+
+from collections.abc import Iterable
+from datetime import date
+from decimal import Decimal
 
 from django.db.models import QuerySet, Sum
 
 from inventory.base.finding import hits
 from inventory.deliveries.models import Delivery, DeliveryLine
+from inventory.suppliers.models import Supplier
 
 
 def deliveries() -> QuerySet[Delivery]:
@@ -23,3 +28,19 @@ def lines(delivery: Delivery) -> QuerySet[DeliveryLine]:
 def search(words: str) -> QuerySet[Delivery]:
     """Deliveries by the number on the supplier's paper."""
     return hits(Delivery.objects.select_related("supplier"), words, ("ref",))
+
+
+def standing() -> QuerySet[Delivery]:
+    """Those that were not reversed."""
+    return Delivery.objects.filter(posting__reversed_by__isnull=True)
+
+
+def alike(supplier: Supplier, on: date, brought: Iterable[tuple[int, Decimal, Decimal]]) -> Delivery | None:
+    """The last that stands of this supplier and day with the same lines: material (id), quantity (base unit), goods (money)."""
+    wanted = sorted(brought)
+    rows = standing().filter(supplier=supplier, on=on).prefetch_related("lines__movement").order_by("-pk")
+    for row in rows:
+        lines = [(line.movement.material_id, line.movement.quantity, line.goods) for line in row.lines.all()]
+        if sorted(lines) == wanted:
+            return row
+    return None

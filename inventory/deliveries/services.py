@@ -5,9 +5,12 @@ from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 
+from django.utils import timezone
+
 from inventory import money
 from inventory.base import checks, selectors as workshop_read
 from inventory.base.services import service
+from inventory.deliveries import selectors as deliveries
 from inventory.deliveries.models import Delivery, DeliveryLine
 from inventory.errors import Refused, Taken, each_row
 from inventory.ledger import services as ledger
@@ -29,6 +32,18 @@ class Line:
     unit: str
 
 
+class Alike(Refused):
+    """One like `delivery` is to be kept, and nobody said that both came."""
+
+    def __init__(self, delivery: Delivery) -> None:
+        written = timezone.localtime(delivery.posting.written_at)
+        super().__init__(
+            f"The same delivery from {delivery.supplier} was entered on {written:%Y-%m-%d}. Open it to see, or tick that both came.",
+            field="again",
+        )
+        self.delivery = delivery
+
+
 @service(Act.GOODS, makes=Delivery)
 def record(
     *,
@@ -37,22 +52,28 @@ def record(
     lines: Sequence[Line],
     ref: str = "",
     carriage: Decimal = Decimal(0),
+    again: bool = True,
     by: Person = None,
     request_key: str | None = None,
 ) -> Delivery:
     """Write a delivery. Line value = packs x price, rounded to the coin, plus its share of the carriage.
 
-    The carriage is shared by value; by equal parts when everything was free.
+    The carriage is shared by value; by equal parts when everything was free. One with the supplier, day and lines of another
+    is refused unless it is meant (`again`).
     """
     if not lines:
         raise Refused("The delivery has no lines. Enter at least one material.")
     ref = checks.text(ref, "The reference", field="ref", longest=40)
-    if ref and Delivery.objects.filter(supplier=supplier, ref=ref, posting__reversed_by__isnull=True).exists():
-        raise Taken(f"A delivery from {supplier.name} with the reference", ref, field="ref")
     checks.coins(carriage, "The carriage", field="carriage")
     places = workshop_read.places()
     amounts = each_row(lines, delivered)
     prices = [money.half_up(line.packs * line.pack_price, places) for line in lines]
+    ledger.lock(line.material for line in lines)  # of two phones at once, the second is to see what the first wrote
+    brought = [(line.material.pk, amount, price) for line, amount, price in zip(lines, amounts, prices, strict=True)]
+    if not again and (there := deliveries.alike(supplier, on, brought)) is not None:
+        raise Alike(there)
+    if ref and deliveries.standing().filter(supplier=supplier, ref=ref).exists():
+        raise Taken(f"A delivery from {supplier.name} with the reference", ref, field="ref")
     shares = money.allocate(carriage, prices if any(prices) else [1] * len(prices), places)
     arrivals = [
         ledger.Arrival(

@@ -13,6 +13,7 @@ from inventory.deliveries import selectors as deliveries_read, services as deliv
 from inventory.deliveries.forms import DeliveryFinder, DeliveryForm, LineRows
 from inventory.deliveries.models import Delivery
 from inventory.deliveries.tables import DeliveryTable
+from inventory.errors import Refused
 from inventory.ledger import selectors as ledger
 from inventory.materials import selectors as materials_read
 from inventory.materials.models import Material
@@ -64,6 +65,7 @@ class DeliveryNew(RowsView):
     submit = "Record delivery"
     cancel_page = "deliveries"
     opens_made = True
+    alike: Delivery | None = None
 
     @cached_property
     def materials(self) -> list[Material]:
@@ -91,9 +93,15 @@ class DeliveryNew(RowsView):
             found["carriage"] = found["carriage"] or Decimal(0)
             return deliveries.record(lines=[deliveries.Line(**row) for row in self.filled()], **found)
 
+    def point(self, form: DeliveryForm, refusal: Refused) -> None:  # type: ignore[override]
+        super().point(form, refusal)
+        if isinstance(refusal, deliveries.Alike):
+            self.alike = refusal.delivery
+            form.ask_again()
+
     def get_success_message(self) -> str:
         total = coins(sum((row.value for row in ledger.movements(self.made.posting)), ZERO))
         return f"The delivery from {self.made.supplier.name} is on the shelf for {total}."
 
     def get_context_data(self, **more: Any) -> dict[str, Any]:
-        return super().get_context_data(nothing_to_bring=not self.materials, **more)
+        return super().get_context_data(nothing_to_bring=not self.materials, alike=self.alike, **more)

@@ -214,3 +214,26 @@ def test_a_delivery_leads_nowhere_outside_the_workshop(client: Client, foreign: 
     form = HEAD | lines(row(salt, "1", "25", "11.50"))
     answer = client.post(f"{reverse('delivery_new')}?{urlencode({'next': foreign})}", form)
     assert answer["location"] == reverse("delivery", args=[Delivery.objects.get().pk])
+
+
+def test_the_same_delivery_is_asked_about_with_a_way_to_the_one_that_is_there(client: Client) -> None:
+    salt = factories.material("SALT")
+    first = HEAD | {"ref": ""} | lines(row(salt, "2", "25", "11.50"))
+    client.post(reverse("delivery_new"), first)
+    there = Delivery.objects.get()
+    second = first | {"request_key": "k2"}
+    asked = client.post(reverse("delivery_new"), second)
+    page = text(asked)
+    assert "The same delivery from Utuharju Chemicals was entered on" in page
+    assert reverse("delivery", args=[there.pk]) in page
+    assert 'type="checkbox" name="again"' in page
+    assert 'value="k2"' in page
+    assert Delivery.objects.count() == 1
+    for _ in range(2):
+        client.post(reverse("delivery_new"), second | {"again": "on"})
+    assert Delivery.objects.count() == 2
+
+
+def test_a_delivery_like_no_other_is_not_asked_about(client: Client) -> None:
+    factories.material("SALT")
+    assert 'type="checkbox"' not in text(client.get(reverse("delivery_new")))

@@ -10,6 +10,7 @@ from inventory.errors import Refused, Taken
 from inventory.ledger import services as ledger
 from inventory.ledger.audit import selectors as audit
 from inventory.models import Delivery, DeliveryLine, Kind, Lot, Posting
+from tests.at_once import together
 from tests.factories import DAY, delivery, line, material, supplier
 
 pytestmark = pytest.mark.django_db
@@ -135,3 +136,48 @@ def test_a_currency_without_small_coins_shares_whole_ones() -> None:
 def test_a_reference_that_cannot_be_kept_is_refused(ref: str) -> None:
     with pytest.raises(Refused, match="The reference"):
         delivery(line(material()), ref=ref)
+
+
+def test_one_like_another_is_asked_about_and_kept_when_both_came() -> None:
+    alum, soda = material("ALUMK"), material("SODA")
+    there = delivery(line(alum, 2, 1, "5.00"), line(soda, 1, 1, "3.00"), carriage="1.00")
+    same = [line(soda, 1, 1, "3.00"), line(alum, 1, 2, "10.00")]  # in another order, and as one larger pack
+    with pytest.raises(deliveries.Alike, match="was entered on") as refusal:
+        deliveries.record(supplier=supplier(), on=DAY, lines=same, again=False)
+    assert (refusal.value.delivery, refusal.value.field) == (there, "again")
+    deliveries.record(supplier=supplier(), on=DAY, lines=same, again=True)
+    assert Delivery.objects.count() == 2
+
+
+@pytest.mark.parametrize("other", ["supplier", "day", "packs", "price", "a line more"])
+def test_one_that_differs_is_not_asked_about(other: str) -> None:
+    alum = material()
+    delivery(line(alum, 2, 1, "5.00"))
+    asked = line(alum, 3 if other == "packs" else 2, 1, "6.00" if other == "price" else "5.00")
+    made = deliveries.record(
+        supplier=supplier("Another") if other == "supplier" else supplier(),
+        on=DAY.replace(day=5) if other == "day" else DAY,
+        lines=[asked, asked] if other == "a line more" else [asked],
+        again=False,
+    )
+    assert made.pk
+
+
+def test_one_that_was_reversed_is_no_reason_to_ask() -> None:
+    alum = material()
+    there = delivery(line(alum))
+    ledger.reverse(posting=there.posting, reason="wrong")
+    assert deliveries.record(supplier=supplier(), on=DAY, lines=[line(alum)], again=False).pk
+
+
+@pytest.mark.slow
+@pytest.mark.usefixtures("shared_database")
+def test_of_two_phones_at_once_the_second_is_asked() -> None:
+    alum = material()
+    of, lines = supplier(), [line(alum)]
+
+    def enter() -> Delivery:
+        return deliveries.record(supplier=of, on=DAY, lines=lines, again=False)
+
+    answers = together(enter, enter)
+    assert sorted(type(answer).__name__ for answer in answers) == ["Alike", "Delivery"]
