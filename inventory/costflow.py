@@ -94,8 +94,24 @@ def average_issue_on(days: Sequence[Balance], quantity: Decimal, places: int) ->
     >>> average_issue_on([before, after], Decimal(1), 2)
     Decimal('4.00')
     """
-    emptied = [day.value for day in days if day.quantity == quantity]
     own = average_issue(days[0].quantity, days[0].value, quantity, places)
+    return _within(days, quantity, own)
+
+
+def taken_out_again(days: Sequence[Balance], came: Balance, quantity: Decimal, places: int) -> Decimal:
+    """Value of `quantity` taken out again of goods that came in as `came` by mistake, by moving average.
+
+    came value × quantity ÷ came quantity, so that what was bought is told as if it had never come; but no more than any day
+    is worth, and all that a day is worth if it empties it. `days` as in `average_issue_on`.
+
+    >>> taken_out_again([Balance(Decimal(3), Decimal("14.00"))], Balance(Decimal(2), Decimal("10.00")), Decimal(1), 2)
+    Decimal('5.00')
+    """
+    return _within(days, quantity, _share(came.value, quantity, came.quantity, places))
+
+
+def _within(days: Sequence[Balance], quantity: Decimal, own: Decimal) -> Decimal:
+    emptied = [day.value for day in days if day.quantity == quantity]
     return min([*(emptied or [own]), *(day.value for day in days)])
 
 

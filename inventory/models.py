@@ -2,6 +2,7 @@
 
 from inventory.articles.models import Article, ArticleSkin, Method, Regrade
 from inventory.base.models import CostFlow, Request, Workshop
+from inventory.deliveries.corrections.models import CorrectedLine
 from inventory.deliveries.models import Delivery, DeliveryLine
 from inventory.ledger.models import INWARD, OUTWARD_REASONS, Kind, Lot, LotDraw, Movement, Posting
 from inventory.materials.models import Material

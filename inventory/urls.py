@@ -5,6 +5,7 @@ from django.urls import URLPattern, URLResolver, path
 import inventory.web.paths  # noqa: F401
 from inventory.articles import views as articles
 from inventory.deliveries import views as deliveries
+from inventory.deliveries.corrections import views as corrections
 from inventory.ledger import views as ledger
 from inventory.materials import views as materials
 from inventory.places import views as places
@@ -32,6 +33,7 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("deliveries/", deliveries.Deliveries.as_view(), name="deliveries"),
     path("deliveries/new/", deliveries.DeliveryNew.as_view(), name="delivery_new"),
     path("deliveries/<int:pk>/", deliveries.delivery, name="delivery"),
+    path("deliveries/<int:pk>/correct/", corrections.DeliveryCorrection.as_view(), name="delivery_correct"),
     path("postings/<int:pk>/", ledger.posting, name="posting"),
     path("postings/<int:pk>/take-back/", ledger.PostingReversal.as_view(), name="posting_reverse"),
     path("suppliers/", purchases.Suppliers.as_view(), name="suppliers"),

@@ -4,18 +4,23 @@ from collections.abc import Iterable
 from datetime import date
 from decimal import Decimal
 
-from django.db.models import QuerySet, Sum
+from django.db.models import Exists, OuterRef, QuerySet, Sum
 
 from inventory.base.finding import hits
+from inventory.deliveries.corrections.models import CorrectedLine
 from inventory.deliveries.models import Delivery, DeliveryLine
+from inventory.ledger.models import Posting
 from inventory.suppliers.models import Supplier
 
 
 def deliveries() -> QuerySet[Delivery]:
-    """Every delivery with `total`, its landed value, newest first."""
+    """Every delivery with `total`, its landed value, and whether it is `corrected`, newest first."""
     return (
         Delivery.objects.select_related("supplier", "posting__reversed_by")
-        .annotate(total=Sum("posting__movements__value"))
+        .annotate(
+            total=Sum("posting__movements__value"),
+            corrected=Exists(_corrections().filter(line__delivery=OuterRef("pk"))),
+        )
         .order_by("-on", "-pk")
     )
 
@@ -30,9 +35,20 @@ def search(words: str) -> QuerySet[Delivery]:
     return hits(Delivery.objects.select_related("supplier"), words, ("ref",))
 
 
+def _corrections() -> QuerySet[CorrectedLine]:
+    return CorrectedLine.objects.filter(movement__posting__reversed_by__isnull=True)
+
+
+def correction(delivery: Delivery) -> Posting | None:
+    """The entry that took out again what was left of it, where one stands."""
+    row = _corrections().filter(line__delivery=delivery).select_related("movement__posting").first()
+    return row.movement.posting if row else None
+
+
 def standing() -> QuerySet[Delivery]:
-    """Those that were not reversed."""
-    return Delivery.objects.filter(posting__reversed_by__isnull=True)
+    """Those that were neither reversed nor corrected."""
+    rows = Delivery.objects.filter(posting__reversed_by__isnull=True)
+    return rows.exclude(pk__in=_corrections().values("line__delivery"))
 
 
 def alike(supplier: Supplier, on: date, brought: Iterable[tuple[int, Decimal, Decimal]]) -> Delivery | None:

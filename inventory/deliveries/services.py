@@ -38,7 +38,8 @@ class Alike(Refused):
     def __init__(self, delivery: Delivery) -> None:
         written = timezone.localtime(delivery.posting.written_at)
         super().__init__(
-            f"The same delivery from {delivery.supplier} was entered on {written:%Y-%m-%d}. Open it to see, or tick that both came.",
+            f"The same delivery from {delivery.supplier} was entered on {written:%Y-%m-%d}. Open it to see, or tick that both "
+            "came.",
             field="again",
         )
         self.delivery = delivery

@@ -47,6 +47,7 @@ def delivery(request: HttpRequest, pk: int) -> HttpResponse:
         f"Delivery {row.ref}".strip(),
         above(row),
         delivery=row,
+        correction=deliveries_read.correction(row),
         goods=sum((line.goods for line in lines), ZERO),
         lines=[(line, line.movement, ledger.movement_cost(line.movement)) for line in lines],
         may=allowed(request),

@@ -11,7 +11,8 @@ from inventory.materials.models import Material
 
 
 class Kind(models.TextChoices):
-    """Why stock moved. `USE` is issued to a batch or skins; the others that go out are not part of any piece."""
+    """Why stock moved. `USE` is issued to a batch or skins; the others that go out are not part of any piece. `CORRECTED` takes
+    out again what never came."""
 
     OPENING = "opening", "Opening stock"
     RECEIPT = "receipt", "Delivery"
@@ -22,6 +23,7 @@ class Kind(models.TextChoices):
     GIVEN = "given", "Given away"
     OTHER = "other", "Other"
     COUNT = "count", "Count difference"
+    CORRECTED = "correct", "Delivery corrected"
 
 
 INWARD = (Kind.OPENING, Kind.RECEIPT)

@@ -37,14 +37,14 @@ def worth(draws: Sequence[tuple[Material, Decimal]], on: date) -> list[Decimal |
     More than the shelf holds is priced at what is there, value × quantity ÷ on hand; None where nothing is there to price
     it by. At most two queries, however many draws.
     """
-    shelves = {pk: _Shelf(days) for pk, days in _days((material for material, _ in draws), on).items()}
+    shelves = {pk: _Shelf(moved) for pk, moved in days((material for material, _ in draws), on).items()}
     if workshop.current().cost_flow == CostFlow.FIFO:
         for lot in Lot.objects.filter(material__in=shelves, quantity__gt=0).order_by("on", "pk"):
             shelves[lot.material_id].layers.append(Balance(lot.quantity, lot.value))
     return [_leave(shelves[material.pk], quantity, workshop.places()) for material, quantity in draws]
 
 
-def _days(materials: Iterable[Material], on: date) -> dict[int, list[Balance]]:
+def days(materials: Iterable[Material], on: date) -> dict[int, list[Balance]]:
     """By material: the balance at the end of `on` and of each later day on which it moved, walked back from that of now."""
     known = {material.pk: Balance(material.on_hand, material.value) for material in materials}
     later: dict[int, list[Balance]] = defaultdict(list)
@@ -73,7 +73,7 @@ def _leave(shelf: _Shelf, quantity: Decimal, places: int) -> Decimal | None:
 
 def day_balances(material: Material, on: date) -> list[Balance]:
     """The balance at the end of `on` and of each later day on which the material moved, up to now."""
-    return _days([material], on)[material.pk]
+    return days([material], on)[material.pk]
 
 
 def available(material: Material, on: date) -> Decimal:

@@ -14,6 +14,7 @@ from fractions import Fraction
 from inventory import costflow, units
 from inventory.base import checks, selectors as workshop_read, services as entries
 from inventory.base.models import CostFlow
+from inventory.base.selectors import places
 from inventory.base.services import service
 from inventory.errors import Refused, ShortStock, in_row
 from inventory.ledger import selectors as ledger
@@ -23,6 +24,7 @@ from inventory.money import allocate, half_up
 from inventory.permits import Act, Person, author
 
 TYPED_LONGEST = 60
+Parts = Sequence[tuple[Lot, Decimal, Decimal]]  # quantity and value
 
 
 @dataclass(frozen=True)
@@ -119,17 +121,15 @@ def count(
     posting = Posting.objects.create(kind=Kind.COUNT, on=on, reason=reason, written_by=author(by))
     if difference < 0:
         _take_out(posting, row, -difference, typed)
-    else:
-        worth = Decimal(0)
-        if row.on_hand:
-            worth = half_up(Fraction(row.value) * Fraction(difference) / Fraction(row.on_hand), workshop_read.places())
-        _take_in(posting, row, difference, worth, typed)
+        return posting
+    worth = Fraction(row.value) * Fraction(difference) / Fraction(row.on_hand) if row.on_hand else Fraction(0)
+    _take_in(posting, row, difference, half_up(worth, places()), typed)
     return posting
 
 
 def reversed_by(posting: Posting, **_: object) -> Act:
     """What somebody must be allowed to do who reverses it."""
-    return Act.GOODS if posting.kind in (*INWARD, Kind.COUNT) else Act.SHED
+    return Act.GOODS if posting.kind in (*INWARD, Kind.COUNT, Kind.CORRECTED) else Act.SHED
 
 
 @service(reversed_by, makes=Posting)
@@ -225,25 +225,30 @@ def _take_out(posting: Posting, row: Material, quantity: Decimal, typed: str) ->
     """Value by the cost flow; which lots gave the goods is kept under both, oldest first."""
     lots = list(ledger.open_lots(row).select_for_update())
     days = ledger.day_balances(row, posting.on)
-    layers = [costflow.Balance(lot.quantity, lot.value) for lot in lots]
-    takes = costflow.fifo_issue(layers, quantity, workshop_read.places())
-    value = (
-        sum((take.value for take in takes), Decimal(0))
-        if _fifo()
-        else costflow.average_issue_on(days, quantity, workshop_read.places())
-    )
+    takes = costflow.fifo_issue([costflow.Balance(lot.quantity, lot.value) for lot in lots], quantity, places())
+    by_lots = sum((each.value for each in takes), Decimal(0))
+    value = by_lots if _fifo() else costflow.average_issue_on(days, quantity, places())
+    take(posting, row, [(lots[each.index], each.quantity, each.value) for each in takes], value, days, typed)
+
+
+def take(
+    posting: Posting, row: Material, parts: Parts, value: Decimal, days: Sequence[costflow.Balance], typed: str
+) -> Movement:
+    """For services that hold the lock: what leaves at a `value` worked out on the rows as they stand, and each lot's part of
+    it. Refuses what one of the `days` (`ledger.day_balances`) cannot bear."""
+    quantity = sum((part for _, part, _ in parts), Decimal(0))
     _refuse_misfit(row, days, quantity, value)
     movement = _move(posting, row, -quantity, -value, typed)
-    _draw(movement, [(lots[take.index], -take.quantity, -take.value) for take in takes])
+    _draw(movement, [(lot, -part, -worth) for lot, part, worth in parts])
+    return movement
 
 
 def _put_back(back: Posting, row: Material, movement: Movement) -> None:
     if movement.quantity > 0:
         lot = Lot.objects.select_for_update().get(movement=movement)
         _refuse_used(row, movement, lot)
-        _refuse_misfit(row, ledger.day_balances(row, back.on), movement.quantity, movement.value)
-        written = _move(back, row, -movement.quantity, -movement.value, movement.typed)
-        _draw(written, [(lot, -lot.quantity, -lot.value)])
+        days = ledger.day_balances(row, back.on)
+        take(back, row, [(lot, lot.quantity, lot.value)], movement.value, days, movement.typed)
         return
     written = _move(back, row, -movement.quantity, -movement.value, movement.typed)
     draws = list(movement.draws.select_related("lot").order_by("pk"))
@@ -251,7 +256,7 @@ def _put_back(back: Posting, row: Material, movement: Movement) -> None:
     _draw(written, [(draw.lot, -draw.quantity, value) for draw, value in zip(draws, values, strict=True)])
 
 
-def _draw(movement: Movement, parts: Sequence[tuple[Lot, Decimal, Decimal]]) -> None:
+def _draw(movement: Movement, parts: Parts) -> None:
     """Write what each lot bore of a movement: quantity and value as they change the lot."""
     for lot, quantity, value in parts:
         lot.quantity += quantity
@@ -267,7 +272,7 @@ def _values_back(draws: Sequence[LotDraw], value: Decimal) -> list[Decimal]:
     if not _fifo():
         return [Decimal(0)] * len(draws)
     gave = [-draw.value for draw in draws]
-    return gave if sum(gave) == value else allocate(value, [-draw.quantity for draw in draws], workshop_read.places())
+    return gave if sum(gave) == value else allocate(value, [-draw.quantity for draw in draws], places())
 
 
 def _refuse_misfit(row: Material, days: Sequence[costflow.Balance], quantity: Decimal, value: Decimal) -> None:
@@ -285,8 +290,8 @@ def _refuse_used(row: Material, movement: Movement, lot: Lot) -> None:
     """Under the average a receipt mixes with the rest as soon as anything moves; first in, first out asks for a whole lot."""
     if lot.quantity != movement.quantity or (not _fifo() and not ledger.untouched_since(movement)):
         raise Refused(
-            f"{row.name} was moved after this entry, so it cannot be reversed as if it never came. "
-            "Reverse the later entries first, newest first, or correct the shelf with a stocktake."
+            f"{row.name} was moved after this entry, so it cannot be reversed as if it never came. Reverse the later entries "
+            "first, newest first, correct the delivery on its page, or correct the shelf with a stocktake."
         )
     if _fifo() and lot.value != movement.value:
         raise Refused(

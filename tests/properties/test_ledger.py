@@ -12,10 +12,12 @@ from hypothesis import given, settings, strategies as st
 from hypothesis.extra.django import TestCase
 
 from inventory.base.accounting import services as workshop
+from inventory.deliveries import services as deliveries
+from inventory.deliveries.corrections import services as corrections
 from inventory.errors import Refused
 from inventory.ledger import selectors as read, services as ledger
 from inventory.ledger.audit import selectors as audit
-from inventory.models import CostFlow, Kind, Lot, Material, Movement, Posting
+from inventory.models import CostFlow, Delivery, Kind, Lot, Material, Movement, Posting
 from tests import factories
 from tests.properties import FURTHER
 
@@ -65,6 +67,16 @@ def _post(material: Material, event: Event) -> bool:
             )
         elif event.kind == "count":
             ledger.count(on=on, material=material, counted=amount)
+        elif event.kind == "deliver":
+            cents = Decimal(event.cents) / 100
+            line = deliveries.Line(material, Decimal(1), amount, cents, "g")
+            deliveries.record(supplier=factories.supplier(), on=on, lines=[line, line], carriage=cents)
+        elif event.kind == "correct":
+            came = list(Delivery.objects.order_by("pk"))
+            if not came:
+                return False
+            wrong = came[event.pick % len(came)]
+            corrections.correct(delivery=wrong, on=max(on, wrong.on), reason="wrong")
         elif event.kind == "flow":
             workshop.set_up(cost_flow=CostFlow.values[event.pick % 2])
         else:
@@ -107,7 +119,17 @@ class LedgerRules(TestCase):
     def test_first_in_first_out_conserves_quantity_and_value(self, run: list[Event]) -> None:
         self.check(CostFlow.FIFO, run)
 
-    @given(events("receive", "issue", "empty", "count", "reverse", "flow"))
+    @given(events("deliver", "issue", "correct", "issue", "count", "reverse"))
+    @settings(max_examples=10 * FURTHER)
+    def test_average_holds_when_deliveries_are_corrected_late(self, run: list[Event]) -> None:
+        self.check(CostFlow.AVERAGE, run)
+
+    @given(events("deliver", "issue", "correct", "issue", "count", "reverse"))
+    @settings(max_examples=10 * FURTHER)
+    def test_first_in_first_out_holds_when_deliveries_are_corrected_late(self, run: list[Event]) -> None:
+        self.check(CostFlow.FIFO, run)
+
+    @given(events("receive", "issue", "empty", "count", "deliver", "correct", "reverse", "flow"))
     @settings(max_examples=10 * FURTHER)
     def test_changes_of_the_cost_flow_between_conserve_quantity_and_value(self, run: list[Event]) -> None:
         self.check(CostFlow.AVERAGE, run)

@@ -16,7 +16,7 @@ from inventory.base.models import CostFlow
 from inventory.costflow import Balance
 from inventory.deliveries.models import Delivery
 from inventory.ledger import selectors as ledger
-from inventory.ledger.models import Lot, LotDraw, Movement, Posting
+from inventory.ledger.models import Kind, Lot, LotDraw, Movement, Posting
 from inventory.materials.models import Material
 from inventory.money import ZERO
 from inventory.places.moves import selectors as moves
@@ -25,7 +25,7 @@ from inventory.places.moves.models import OUT
 
 def findings() -> Iterator[str]:
     """Every difference on the ground floor; nothing when the books are clean."""
-    for check in (_balances, _chains, _draws, _lots, _reversals, _deliveries, _gone):
+    for check in (_balances, _chains, _draws, _lots, _reversals, _deliveries, _corrected, _gone):
         yield from check()
 
 
@@ -64,7 +64,7 @@ def _chains() -> Iterator[str]:
     places = workshop.places()
     shelves: dict[int, _Shelf] = defaultdict(_Shelf)
     by_lots = ledger.sums(LotDraw.objects.all(), "movement")
-    rows = Movement.objects.select_related("material", "posting").order_by("pk")
+    rows = Movement.objects.select_related("material", "posting", "corrects__line__movement").order_by("pk")
     for row in rows.iterator(chunk_size=2000):
         shelf = shelves[row.material_id]
         name = f"Movement {row.pk} ({row.material.code}, {row.on})"
@@ -80,6 +80,8 @@ def _chains() -> Iterator[str]:
 
 def _cost(name: str, row: Movement, shelf: _Shelf, by_lots: Decimal, places: int) -> Iterator[str]:
     """A draw is worth what its lots gave; what gave no value by lots was drawn by the average, or from goods that were free."""
+    if row.kind == Kind.CORRECTED and not hasattr(row, "corrects"):
+        return  # `_corrected` says so
     if by_lots:
         if by_lots != row.value:
             yield f"{name} is worth {row.value}; its lots say {by_lots}."
@@ -88,7 +90,11 @@ def _cost(name: str, row: Movement, shelf: _Shelf, by_lots: Decimal, places: int
     if -row.quantity > min(day.quantity for day in days) or min(day.value for day in days) < 0:
         yield f"{name} took {-row.quantity}; that day or a later one did not hold it."
         return
-    expected = costflow.average_issue_on(days, -row.quantity, places)
+    if row.kind == Kind.CORRECTED:
+        came = row.corrects.line.movement
+        expected = costflow.taken_out_again(days, Balance(came.quantity, came.value), -row.quantity, places)
+    else:
+        expected = costflow.average_issue_on(days, -row.quantity, places)
     if expected != -row.value and not (row.value == 0 and _free(row, places)):
         yield f"{name} is worth {row.value}; by the average it is {-expected}."
 
@@ -154,6 +160,22 @@ def _deliveries() -> Iterator[str]:
             if expected != line.movement.value:
                 name = f"Delivery {delivery}, {line.movement.material.code}"
                 yield f"{name}: came in at {line.movement.value}; packs and carriage say {expected}."
+
+
+def _corrected() -> Iterator[str]:
+    """What was taken out of a delivery is a correction of it that stands alone, and no more of a line than came."""
+    standing: dict[int, list[Movement]] = defaultdict(list)
+    for row in Movement.objects.filter(kind=Kind.CORRECTED, posting__reverses__isnull=True).select_related(
+        "posting__reversed_by", "corrects__line__movement"
+    ):
+        if not hasattr(row, "corrects"):
+            yield f"Movement {row.pk} corrects a delivery, and no line of one names it."
+        elif not hasattr(row.posting, "reversed_by"):
+            standing[row.corrects.line_id].append(row)
+    for rows in standing.values():
+        came = rows[0].corrects.line.movement
+        if len(rows) > 1 or -rows[0].quantity > came.quantity or rows[0].material_id != came.material_id:
+            yield f"Movement {came.pk} brought {came.quantity}; {-sum(row.quantity for row in rows)} of it is taken out again."
 
 
 def _gone() -> Iterator[str]:

@@ -14,7 +14,7 @@ from inventory.ledger.models import Kind, Movement
 from inventory.materials.models import Material
 
 # Where a kind of movement stands in the month; every other kind left for no piece.
-COLUMNS = {Kind.OPENING: "opening", Kind.RECEIPT: "received", Kind.USE: "used"}
+COLUMNS = {Kind.OPENING: "opening", Kind.RECEIPT: "received", Kind.CORRECTED: "received", Kind.USE: "used"}
 
 
 @dataclass(frozen=True)

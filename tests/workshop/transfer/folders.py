@@ -202,6 +202,9 @@ F2,2025-01-02,12,18.24,,,,2025-03-01,fell
         given_back="no",
     ),
     "sales.csv": widened(SELLING["sales.csv"], 2, book="7.00", full="30.00", own_minutes="90"),
+    "corrections.csv": """date,delivery,line,quantity,note
+2025-02-26,4,1,2,two too many
+""",
     "regrades.csv": """date,article,grade,area,unit,note
 2025-02-25,H01-1,B,11,dm2,a stain
 """,

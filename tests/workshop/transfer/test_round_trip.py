@@ -36,12 +36,14 @@ from costing.sell.pricing.channels import services as channels
 from inventory.articles.services import Piece
 from inventory.base.accounting import services as workshop
 from inventory.deliveries import services as deliveries
+from inventory.deliveries.corrections import services as corrections
 from inventory.ledger import services as ledger
 from inventory.materials import services as materials
 from inventory.models import Article, Kind, Lot, Material, Move, Movement, Place, Posting, Skin
 from inventory.places import services as places
 from inventory.skins import services as skins
 from inventory.suppliers import services as suppliers
+from tests import factories
 from tests.workshop.transfer import folders
 from workshop.transfer.loading import load
 from workshop.transfer.saving import Saved, save
@@ -142,6 +144,22 @@ def test_a_saved_folder_has_the_rows_of_the_folder_it_came_from(tmp_path: Path) 
     assert saved.rows.pop("receipts.csv") == lines["payments.csv"]
     del saved.rows["workshop.csv"], lines["workshop.csv"]
     assert saved.rows == lines
+
+
+def _corrected(flow: str) -> None:
+    workshop.set_up(cost_flow=flow)
+    alum, soda = factories.material("ALUMK"), factories.material("SODA")
+    for _ in range(2):
+        came = factories.delivery(factories.line(alum, 1, 2, "10.00"), factories.line(soda), carriage=1)
+    factories.put(factories.batch(), alum, 3)
+    corrections.correct(delivery=came, on=factories.DAY, reason="entered twice")
+
+
+@pytest.mark.parametrize("flow", ["average", "fifo"])
+def test_a_corrected_delivery_comes_back_the_same(tmp_path: Path, flow: str) -> None:
+    before, after = round_trip(lambda: _corrected(flow), tmp_path)
+    assert before == after
+    assert [moved[1] for moved in after["movements"]].count("correct") == 2
 
 
 @pytest.mark.parametrize("flow", ["average", "fifo"])

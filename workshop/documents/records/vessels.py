@@ -8,6 +8,7 @@ from costing.make.batches.issues.selectors import Content, Filling
 from costing.models import Batch
 from inventory import money, units
 from inventory.base import measures, selectors as workshop
+from inventory.deliveries import selectors as deliveries
 from inventory.errors import Refused
 from inventory.materials import selectors as materials
 from inventory.models import DeliveryLine, Material
@@ -93,10 +94,8 @@ def _filling(row: Batch) -> Filling:
 
 
 def _last_delivery(row: Material) -> DeliveryLine | None:
-    standing = DeliveryLine.objects.filter(
-        movement__material=row, delivery__posting__reversed_by__isnull=True
-    ).select_related("delivery__supplier")
-    return standing.order_by("-delivery__on", "-pk").first()
+    lines = DeliveryLine.objects.filter(movement__material=row, delivery__in=deliveries.standing())
+    return lines.select_related("delivery__supplier").order_by("-delivery__on", "-pk").first()
 
 
 def _density(row: Material) -> str:

@@ -1,10 +1,10 @@
-"""The stock ledger as files: openings, deliveries, uses and counts.
+"""The stock ledger as files: openings, deliveries, uses, counts and corrections.
 
 Saved, every entry is numbered in the order it was written. What was reversed is left out. A count is written as what must have
 been counted: the balance of its day at that moment, over the entries that are saved.
 
-Loaded without `seq` the order is by date, then opening, delivery, use, count, then file row. With it, entries are written in
-the order of their numbers, and rows that share a number are one entry.
+Loaded without `seq` the order is by date, then opening, delivery, use, count, correction, then file row. With it, entries are
+written in the order of their numbers, and rows that share a number are one entry.
 """
 
 from collections import defaultdict
@@ -25,6 +25,7 @@ from inventory.errors import Refused
 from inventory.ledger import services as ledger
 from inventory.materials import services as materials
 from inventory.models import Kind, Material, Movement, Posting
+from workshop.transfer.files import corrections
 from workshop.transfer.files.recipes import line_of
 from workshop.transfer.format import writers
 from workshop.transfer.format.columns import FILES, Cells
@@ -33,10 +34,11 @@ from workshop.transfer.format.rows import CsvRow
 from workshop.transfer.format.session import ImportSession, Leaning
 
 _COUNT_REASON = "count difference"
-LEDGER = ("materials.csv", "openings.csv", "deliveries.csv", "uses.csv", "counts.csv")
+LEDGER = ("materials.csv", "openings.csv", "deliveries.csv", "uses.csv", "counts.csv", corrections.FILE)
 
 _COMMON = {
     "deliveries.csv": ("date", "supplier", "ref"),
+    corrections.FILE: ("date", "delivery", "note"),
     "uses.csv": ("date", "batch", "skins", "share_by", "frame", "reason", "sale", "note"),
 }
 
@@ -47,8 +49,10 @@ class SavedLedger:
     def __init__(self) -> None:
         self.files: dict[str, list[Cells]] = {file: [] for file in LEDGER[1:]}
         self.openings: dict[int, dict[str, Any]] = {}
+        self._numbers: dict[int, int] = {}
         self._held: dict[int, list[tuple[date, Decimal]]] = defaultdict(list)
         for number, posting in enumerate(_not_reversed(), start=1):
+            self._numbers[posting.pk] = number
             for movement in posting.movements.all():
                 self._held[movement.material_id].append((movement.on, movement.quantity))
                 self._add(posting, movement, number)
@@ -70,6 +74,8 @@ class SavedLedger:
                 file, worked_out = "deliveries.csv", _delivered(movement)
             case Kind.COUNT:
                 file, worked_out = "counts.csv", self._counted(posting, movement)
+            case Kind.CORRECTED:
+                file, worked_out = corrections.FILE, corrections.saved(movement, self._numbers)
             case _:
                 file, worked_out = "uses.csv", _used(posting, movement)
         self.files[file].append(FILES[file].cells(movement, seq=number, **worked_out))
@@ -81,7 +87,9 @@ class SavedLedger:
 
 
 def _not_reversed() -> list[Posting]:
-    movements = Movement.objects.select_related("material", "planned__line", "delivery_line").order_by("pk")
+    movements = Movement.objects.select_related(
+        "material", "planned__line", "delivery_line", "corrects__line__delivery"
+    ).order_by("pk")
     return list(
         Posting.objects.filter(reverses__isnull=True, reversed_by__isnull=True)
         .select_related("delivery__supplier", "use__batch", "use__frame")
@@ -141,6 +149,7 @@ def _events(session: ImportSession, by_number: bool) -> list[Event]:
         *(Event(rows[0]["date"], 2, rows, _deliver) for rows in _gathered(session.rows("deliveries.csv"), by_number)),
         *(Event(row["date"], 3, (row,), _use) for row in session.rows("uses.csv")),
         *(Event(row["date"], 4, (row,), _count) for row in session.rows("counts.csv")),
+        *corrections.events(session.rows(corrections.FILE), 5),
     ]
 
 
@@ -215,7 +224,7 @@ def _deliver(session: ImportSession, rows: Sequence[CsvRow]) -> None:
         return
     with session.writing(*rows, count=len(rows)):
         delivery = session.arguments(first, "material", "packs", "pack_quantity", "pack_price")
-        deliveries.record(**delivery, lines=lines)
+        session.known["deliveries.csv"][str(first["seq"] or first.number)] = deliveries.record(**delivery, lines=lines)
 
 
 def _delivery_line(session: ImportSession, row: CsvRow) -> deliveries.Line:

@@ -127,7 +127,7 @@ def year(number: int) -> Year:
         tax=_sum(sales, "tax"),
         stock=profit.Stock(
             opening=before.total + moved[Kind.OPENING],
-            materials=moved[Kind.RECEIPT],
+            materials=moved[Kind.RECEIPT] + moved[Kind.CORRECTED],
             skins=_sum(Skin.objects.filter(date_in__range=within), "price"),
             closing=after.total,
             paid_help=_sum(LabourLine.objects.filter(on__range=within), "paid"),
