@@ -1,7 +1,7 @@
 """What the upper floor remembers."""
 
 from costing.make.additions.models import SkippedAddition
-from costing.make.batches.models import Batch, BatchSkin, PlannedAmount, Use
+from costing.make.batches.models import Batch, BatchSkin, PlannedAmount, StruckStay, Use
 from costing.make.cost.models import ArticleCost
 from costing.make.cost.rates.models import Rates
 from costing.make.frames.models import Frame, Lacing, Repair

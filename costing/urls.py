@@ -54,6 +54,7 @@ urlpatterns: list[URLPattern] = [
     path("batches/<code:number>/cancel/", batches.BatchCancel.as_view(), name="batch_cancel"),
     path("batches/<code:number>/join/", stays.BatchJoin.as_view(), name="batch_join"),
     path("batches/<code:number>/leave/<code:tag>/", stays.BatchLeave.as_view(), name="batch_leave"),
+    path("batches/<code:number>/never/<code:tag>/", stays.StayStrike.as_view(), name="stay_strike"),
     path("batches/<code:number>/put-in-work/", pours.AddToBatch.as_view(), name="put_in_work"),
     path("batches/<code:number>/variance/", variance.variances, name="variances"),
     path("batches/<code:number>/steps/", steps.steps, name="steps"),

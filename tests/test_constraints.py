@@ -15,6 +15,7 @@ from django.utils import timezone
 from pytest_django import DjangoDbBlocker
 
 from costing.make.additions import services as additions
+from costing.make.batches.stays import services as stays
 from costing.make.cost.rates import services as rates
 from costing.make.frames.lacings import services as lacings
 from costing.make.frames.making import services as frames
@@ -49,6 +50,7 @@ from costing.models import (
     SideHours,
     SkippedAddition,
     StepMark,
+    StruckStay,
     Terms,
     Use,
     WorkSession,
@@ -150,6 +152,8 @@ CHECKS: dict[str, tuple[type[Model], dict[str, Any]]] = {
     "place_holds_something": (Place, {"holds": 0}),
     "recipe_step_uses_known": (RecipeStep, {"uses": "box"}),
     "recipe_step_repeat_whole": (RecipeStep, {"repeat": ""}),
+    "stay_struck_after_it_began": (StruckStay, {"on": DAY - timedelta(days=1)}),
+    "stay_struck_with_a_reason": (StruckStay, {"reason": ""}),
     "addition_skipped_with_a_reason": (SkippedAddition, {"reason": ""}),
     "step_mark_kind_known": (StepMark, {"kind": "lost"}),
     "sitting_stops_after_it_starts": (WorkSession, {"stopped_at": START - timedelta(days=1)}),
@@ -275,8 +279,10 @@ def stock_and_skins() -> None:
     delivery(line(salt))
     skin("H01")
     skin("H02")
-    bath = batch("B1", version=recipe("R1"), tags=["H01", "H02"], litres=Decimal(12))
+    never = skin("H04")
+    bath = batch("B1", version=recipe("R1"), tags=["H01", "H02", "H04"], litres=Decimal(12))
     put(bath, salt, 1)
+    stays.strike(batch=bath, skin=never, on=DAY, reason="wrong tag")
     additions.skip(batch=bath, line=bath.version.lines.get(), reason="none left")
     work(batch=bath)
     frame = frames.build(number="F1", on=DAY, lacings=12)

@@ -6,6 +6,7 @@ from django.db import models
 from django.db.models import Q
 
 from costing.make.recipes.models import RecipeLine, RecipeVersion
+from inventory.base.models import Written
 from inventory.fields import QuantityField
 from inventory.models import Movement, Place, Posting, Skin
 
@@ -72,6 +73,30 @@ class BatchSkin(models.Model):
 
     def covers(self, day: date) -> bool:
         return self.joined_on <= day and (self.left_on is None or day <= self.left_on)
+
+
+class StruckStay(Written):
+    """A skin that was never in a batch, although it was written that it was: from `on` its shares are those of the others.
+
+    What was worked out of days before `on` counts it as it stood then.
+    """
+
+    batch = models.ForeignKey(Batch, on_delete=models.PROTECT, related_name="struck")
+    skin = models.ForeignKey(Skin, on_delete=models.PROTECT, related_name="struck")
+    joined_on = models.DateField()
+    left_on = models.DateField(null=True, blank=True)
+    on = models.DateField()
+    reason = models.CharField(max_length=200)
+
+    class Meta:
+        ordering = ["on", "pk"]
+        constraints = [
+            models.CheckConstraint(condition=Q(on__gte=models.F("joined_on")), name="stay_struck_after_it_began"),
+            models.CheckConstraint(condition=~Q(reason=""), name="stay_struck_with_a_reason"),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.skin_id} never in {self.batch_id}"
 
 
 class Use(models.Model):

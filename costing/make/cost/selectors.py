@@ -60,7 +60,10 @@ def own_shares(skins: Iterable[Skin], until: date | None = None) -> dict[str, Sh
     """Exact cost of each skin without what it may bear of others that were lost: what it took itself."""
     skins = list(skins)
     totals = {skin.tag: Share(skin_price=Fraction(skin.price)) for skin in skins}
-    batches = Batch.objects.filter(stays__skin__in=skins).distinct()
+    there = Q(stays__skin__in=skins)
+    if until is not None:
+        there |= Q(struck__skin__in=skins, struck__on__gt=until)
+    batches = Batch.objects.filter(there).distinct()
     for shares, _ in batch_shares(batches, until).values():
         for tag, share in shares.items():
             if tag in totals:
@@ -75,7 +78,7 @@ def batch_shares(batches: Iterable[Batch], until: date | None = None) -> dict[in
     """By batch id: the exact share of each of its skins by tag, and what no skin could bear yet."""
     batches = list(batches)
     stays: dict[int, list[BatchSkin]] = defaultdict(list)
-    for stay in BatchSkin.objects.filter(batch__in=batches).select_related("skin"):
+    for stay in reallocation.stays(batches, until):
         if until is None or stay.joined_on <= until:
             stays[stay.batch_id].append(stay)
     lines = batch_lines(batches, until)

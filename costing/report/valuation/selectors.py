@@ -10,7 +10,7 @@ from datetime import date
 from decimal import Decimal
 from fractions import Fraction
 
-from costing.make.batches.models import Batch, BatchSkin
+from costing.make.batches.models import Batch, BatchSkin, StruckStay
 from costing.make.cost import rules as cost, selectors as cost_read
 from costing.make.cost.reallocation import selectors as reallocation
 from costing.make.cost.rules import Share
@@ -180,10 +180,12 @@ def left(on: date) -> dict[int, tuple[str, date]]:
 
 def _in_work(on: date) -> set[int]:
     """Skins that were put into a batch by then in which something was written for a day up to then."""
-    rows = BatchSkin.objects.filter(joined_on__lte=on)
-    used = rows.filter(batch__uses__posting__on__lte=on).values_list("skin", flat=True)
-    worked = rows.filter(batch__labour__on__lte=on).values_list("skin", flat=True)
-    return {*used, *worked}
+    found: set[int] = set()
+    for rows in (BatchSkin.objects.all(), StruckStay.objects.filter(on__gt=on)):
+        there = rows.filter(joined_on__lte=on)
+        found |= {*there.filter(batch__uses__posting__on__lte=on).values_list("skin", flat=True)}
+        found |= {*there.filter(batch__labour__on__lte=on).values_list("skin", flat=True)}
+    return found
 
 
 def _unshared(on: date) -> Fraction:

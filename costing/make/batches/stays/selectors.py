@@ -1,9 +1,16 @@
-"""Reads of who is in which batch, and of the skins that can still join one."""
+"""Reads of who is in which batch, of the skins that can still join one, and of what striking one from it would move."""
+
+from dataclasses import dataclass
+from datetime import date
 
 from django.db.models import Exists, OuterRef, Prefetch, QuerySet
 
-from costing.make.batches.models import Batch, BatchSkin
+from costing.make.batches.models import Batch, BatchSkin, StruckStay
+from costing.make.cost import rules as cost_rules, selectors as cost_read
+from costing.make.cost.rates import selectors as rates_read
+from costing.make.cost.rules import RoundedCost, Share
 from costing.make.recipes.models import RecipeLine
+from inventory.base import selectors as workshop
 from inventory.models import ArticleSkin, Skin
 
 
@@ -32,3 +39,43 @@ def skin_detailed() -> QuerySet[Skin]:
     return Skin.objects.select_related("supplier", "place", "job").prefetch_related(
         Prefetch("stays", queryset=stays), Prefetch("parts", queryset=made)
     )
+
+
+def first_day(batch: Batch, skin: Skin, stay: BatchSkin | StruckStay) -> date:
+    """The first day from which the skin can be taken for one that never was there: its own first, or the last on which an
+    entry that names it was reversed."""
+    used = skin.uses.filter(batch=batch).values_list("posting__reversed_by__on", flat=True)
+    worked = skin.labour.filter(batch=batch, reverses__isnull=True).values_list("reversed_by__on", flat=True)
+    return max([stay.joined_on, *(day for day in (*used, *worked) if day)])
+
+
+def strikeable_on(batch: Batch, skin: Skin, stay: BatchSkin | StruckStay) -> date:
+    """The day offered: the first that can be, or today where that is closed."""
+    closed, first = workshop.current().closed_to, first_day(batch, skin, stay)
+    return max(workshop.today(), first) if closed and first <= closed else first
+
+
+@dataclass(frozen=True)
+class Shift:
+    """What one skin has borne of a batch, and what it bears without the one that is struck: book cost and hours."""
+
+    tag: str
+    before: RoundedCost
+    after: RoundedCost
+
+
+def without(batch: Batch, skin: Skin) -> list[Shift]:
+    """What everybody's share of the batch becomes, the struck skin's own first. Writes nothing."""
+    lines = cost_read.batch_lines([batch])[batch.pk]
+    everybody = list(BatchSkin.objects.filter(batch=batch).select_related("skin").order_by("pk"))
+    others = [stay for stay in everybody if stay.skin_id != skin.pk]
+    before, after = (
+        cost_rules.share_out(lines, cost_read.as_stays(batch.share_by, stays))[0] for stays in (everybody, others)
+    )
+    rates, places = rates_read.plain(), workshop.places()
+
+    def seen(share: Share) -> RoundedCost:
+        return cost_rules.rounded(share, rates, places)
+
+    tags = [skin.tag, *(stay.skin.tag for stay in others)]
+    return [Shift(tag, seen(before.get(tag, Share())), seen(after.get(tag, Share()))) for tag in tags]

@@ -5,14 +5,16 @@ from datetime import date
 
 from django.db.models import Q
 
-from costing.make.batches.models import Batch, BatchSkin
+from costing.make.batches.models import Batch, BatchSkin, StruckStay
+from costing.make.batches.stays.selectors import first_day
 from costing.make.cost import services as cost
+from costing.make.labour.sessions.models import SessionSkin
 from costing.make.vessels import services as vessels
 from inventory.base import checks
 from inventory.base.services import service
 from inventory.errors import Refused
 from inventory.models import Place, Skin
-from inventory.permits import Act, Person
+from inventory.permits import Act, Person, author
 from inventory.skins import services as skins_services
 
 
@@ -58,6 +60,63 @@ def hold_skins(batch: Batch) -> None:
     """The batch with all that are in it, skins first: for entries that may move them."""
     skins_services.lock(sorted(batch.stays.filter(left_on__isnull=True).values_list("skin__tag", flat=True)))
     hold(batch)
+
+
+@service(Act.SHED, makes=StruckStay)
+def strike(
+    *, batch: Batch, skin: Skin, on: date, reason: str, by: Person = None, request_key: str | None = None
+) -> StruckStay:
+    """The skin was never in the batch: what it had borne there goes to those who were. Its stay is kept as struck.
+
+    From `on` everything is worked out without it; what is told of days before stays as it was.
+    """
+    row = skins_services.lock([skin.tag])[0]
+    hold(batch)
+    checks.day(on)
+    reason = checks.text(reason, "The reason", field="reason", longest=200, needed=True)
+    stay = batch.stays.filter(skin=row).first()
+    if stay is None:
+        raise Refused(f"{row.tag} is not written as having been in {batch.number}.")
+    _refuse_bound(batch, row, stay, on)
+    days = {"joined_on": stay.joined_on, "left_on": stay.left_on}
+    struck = StruckStay.objects.create(batch=batch, skin=row, on=on, reason=reason, written_by=author(by), **days)
+    stay.delete()
+    settle_state(batch)
+    begun_elsewhere = row.stays.exclude(batch__state=Batch.State.PLANNED).exists()
+    if row.stage == Skin.Stage.IN_WORK and not begun_elsewhere and not row.parts.exists():
+        skins_services.set_stage(row, Skin.Stage.RAW)
+    cost.refresh_skins([row.pk, *batch.stays.values_list("skin", flat=True)])
+    return struck
+
+
+def _refuse_bound(batch: Batch, skin: Skin, stay: BatchSkin, on: date) -> None:
+    """What only a skin in the batch can bear is put right first, and somebody must be left to bear the rest."""
+    if batch.state == Batch.State.PLANNED:
+        raise Refused(f"Nothing happened in {batch.number} yet. Take {skin.tag} out of it instead.")
+    if skin.lost_on and skin.lost_on == stay.left_on:
+        raise Refused(f"{skin.tag} was lost in {batch.number} on {skin.lost_on}. Reverse its loss first, on its page.")
+    uses = Q(batch=batch, posting__reverses__isnull=True)
+    lines = Q(batch=batch, reverses__isnull=True)
+    named = [
+        *skin.uses.filter(uses, posting__reversed_by__isnull=True).values_list("posting__on", flat=True),
+        *skin.labour.filter(lines, reversed_by__isnull=True).values_list("on", flat=True),
+    ]
+    if named:
+        raise Refused(
+            f"Work or materials of {min(named)} in {batch.number} name {skin.tag}. Correct or reverse these entries first."
+        )
+    if SessionSkin.objects.filter(session__batch=batch, skin=skin, running=True).exists():
+        raise Refused(f"A timer runs for {skin.tag} in {batch.number}. Stop or drop it first.")
+    if not batch.stays.exclude(skin=skin).exists():
+        raise Refused(
+            f"No other skin was in {batch.number} to bear what was used there. Put in those that were, or correct its entries "
+            "onto the right batch."
+        )
+    if on < (first := first_day(batch, skin, stay)):
+        raise Refused(
+            f"{skin.tag} is in {batch.number} from {first}, as the entries say. Choose that day or a later one.",
+            field="on",
+        )
 
 
 def hold(batch: Batch | None) -> None:

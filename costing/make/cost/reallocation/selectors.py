@@ -12,7 +12,7 @@ from fractions import Fraction
 
 from django.db.models import Q, Sum
 
-from costing.make.batches.models import Batch, BatchSkin
+from costing.make.batches.models import Batch, BatchSkin, StruckStay
 from inventory.models import Skin
 from inventory.money import ZERO
 
@@ -39,6 +39,18 @@ def standing(until: date | None = None) -> list[Spread]:
 def if_spread(skin: Skin) -> Spread | None:
     """How the loss of this skin would be borne if it were spread; None where nobody is left to bear it."""
     return next(iter(_with_bearers([skin], None)), None) if skin.lost_on else None
+
+
+def stays(batches: Iterable[Batch], until: date | None = None) -> list[BatchSkin]:
+    """Who was in these batches, with skin and batch at hand, as it was written at the end of a day: with those that were struck
+    from them only later."""
+    batches = list(batches)
+    found = list(BatchSkin.objects.filter(batch__in=batches).select_related("skin", "batch").order_by("pk"))
+    later = StruckStay.objects.none() if until is None else StruckStay.objects.filter(batch__in=batches, on__gt=until)
+    for struck in later.select_related("skin", "batch"):
+        days = {"joined_on": struck.joined_on, "left_on": struck.left_on}
+        found.append(BatchSkin(batch=struck.batch, skin=struck.skin, **days))
+    return found
 
 
 def salvage(skins: Iterable[Skin], until: date | None = None) -> dict[int, Fraction]:
@@ -75,18 +87,17 @@ def _with_bearers(lost: list[Skin], until: date | None) -> list[Spread]:
     left = Q()
     for skin in lost:
         left |= Q(stays__skin=skin, stays__left_on=skin.lost_on)
-    stays: dict[int, list[BatchSkin]] = defaultdict(list)
-    rows = BatchSkin.objects.filter(batch__in=Batch.objects.filter(left).values("pk"))
-    for stay in rows.select_related("skin", "batch").order_by("pk"):
-        stays[stay.batch_id].append(stay)
+    there_were: dict[int, list[BatchSkin]] = defaultdict(list)
+    for stay in stays(Batch.objects.filter(left).distinct(), until):
+        there_were[stay.batch_id].append(stay)
     brought = salvage(lost, until)
     found = []
     for skin in lost:
         on = skin.lost_on or NEVER
-        own = [stay for each in stays.values() for stay in each if stay.skin_id == skin.pk and stay.left_on == on]
+        own = [stay for each in there_were.values() for stay in each if stay.skin_id == skin.pk and stay.left_on == on]
         if not own:
             continue
-        there = tuple(stay for stay in stays[own[-1].batch_id] if stay.skin_id != skin.pk and _bears(stay, on))
+        there = tuple(stay for stay in there_were[own[-1].batch_id] if stay.skin_id != skin.pk and _bears(stay, on))
         if there:
             found.append(Spread(skin, own[-1].batch, on, there, brought.get(skin.pk, Fraction(0))))
     return found
