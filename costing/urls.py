@@ -66,6 +66,7 @@ urlpatterns: list[URLPattern] = [
     path("marks/<int:pk>/take-back/", steps.MarkReversal.as_view(), name="mark_reverse"),
     path("plan/", plans.plan, name="plan"),
     path("uses/<int:pk>/take-back/", issues.IssueReversal.as_view(), name="use_reverse"),
+    path("uses/<int:pk>/correct/", issues.IssueCorrection.as_view(), name="use_correct"),
     path("uses/<int:pk>/undo/", issues.IssueUndo.as_view(), name="use_undo"),
     path("labour/", labour.LabourList.as_view(), name="labour"),
     path("labour/new/", labour.LabourNew.as_view(), name="labour_new"),

@@ -46,7 +46,7 @@ class Event:
 
 KINDS = (
     *("use", "on skins", "work", "paid", "lose", "finish", "finish a part", "leave", "join", "weigh"),
-    *("take back", "take back later", "take back work"),
+    *("take back", "take back later", "take back work", "correct", "never there", "never there"),
 )
 
 EVENT = st.builds(
@@ -87,6 +87,12 @@ def _do(batch: Batch, event: Event, number: int) -> None:
         for use in Use.objects.order_by("-pk")[:1]:
             later = max(on, use.posting.on) if event.kind == "take back later" else None
             batches.reverse(use=use, reason="wrong", on=later)
+    elif event.kind == "correct":
+        for use in Use.objects.order_by("-pk")[:1]:
+            batches.correct(use=use, batch=batch, on=on, amounts=amounts, tags=event.tags, wrong="mistaken")
+    elif event.kind == "never there" and first:
+        skin = Skin.objects.get(tag=first[0])
+        stays_services.strike(batch=batch, skin=skin, on=on, reason="wrong tag")
     elif event.kind == "take back work":
         for line in LabourLine.objects.filter(reverses__isnull=True).order_by("-pk")[:1]:
             labour.reverse(line=line)

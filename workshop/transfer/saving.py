@@ -21,6 +21,7 @@ from costing.models import (
     Sale,
     SkippedAddition,
     StepMark,
+    StruckStay,
 )
 from inventory.base import selectors as workshop
 from inventory.errors import Refused
@@ -126,7 +127,12 @@ def _taken_back() -> int:
     reversals = sum(model.objects.filter(reverses__isnull=False).count() for model in (Posting, LabourLine, Repair))
     marks = StepMark.objects.filter(reversed_at__isnull=False, labour__isnull=True).count()
     struck = (Reading, Move, SkippedAddition)
-    return reversals + marks + sum(model.objects.filter(reversed_at__isnull=False).count() for model in struck)
+    return (
+        reversals
+        + marks
+        + StruckStay.objects.count()
+        + sum(model.objects.filter(reversed_at__isnull=False).count() for model in struck)
+    )
 
 
 def _plain() -> Iterator[tuple[Any, ...]]:

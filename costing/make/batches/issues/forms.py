@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from typing import Any
 
 from django import forms
+from django.db.models import QuerySet
 
 from costing.make.batches.models import Batch
 from costing.make.batches.stays.forms import SkinsField
@@ -33,6 +34,23 @@ class IssueForm(EntryForm):
                 label="Share this entry",
                 help_text="Salt goes by weight: a heavy hide takes more of it.",
             )
+
+
+class CorrectForm(IssueForm):
+    """What is true instead, and what was wrong."""
+
+    reason = NoteField("Note on the new entry")
+    wrong = forms.CharField(
+        max_length=200, label="What was wrong", help_text="Stays in the books beside the old entry."
+    )
+
+    def __init__(self, *args: Any, batches: QuerySet[Batch], **options: Any) -> None:
+        super().__init__(*args, **options)
+        self.fields["batch"] = forms.ModelChoiceField(
+            batches, required=False, to_field_name="number", empty_label="No batch: only the skins ticked"
+        )
+        self.fields["on"].label = "Went in on"
+        self.order_fields(["batch", "on", "wrong", "reason", "skins"])
 
 
 FreeRows = rows(MeasureForm)

@@ -11,21 +11,24 @@ what the recipe does not name at all.
 from collections import defaultdict
 from collections.abc import Iterable
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, timedelta
 from decimal import Decimal
 
-from django.db.models import Sum, Value
+from django.db.models import Q, QuerySet, Sum, Value
 from django.db.models.functions import Coalesce
 
-from costing.make.batches.models import Batch
+from costing.make.batches.models import Batch, Use
 from costing.make.baths import selectors as baths
 from costing.make.baths.chemistry import substitution as chemistry
 from costing.make.recipes.models import RecipeLine, RecipeStep
 from costing.make.steps import selectors as steps
-from inventory.models import Kind, Material, Movement
+from inventory import units
+from inventory.errors import Refused
+from inventory.models import Kind, Material, Movement, Skin
 from inventory.report import Cells, Link
 
 WEIGHED = ("g", "mL")
+AROUND = timedelta(days=180)
 
 
 @dataclass(frozen=True)
@@ -152,3 +155,43 @@ def _used_for(batch: str, frame: str) -> Link | str:
     if frame:
         return Link(f"frame {frame}", "frame", frame)
     return Link(batch, "batch", batch) if batch else "raw skins"
+
+
+def moved(use: Use) -> list[Movement]:
+    """What a use took, in its order, with the recipe line of each."""
+    return list(use.posting.movements.select_related("material", "planned__line__material").order_by("pk"))
+
+
+def typed(movement: Movement) -> tuple[Decimal, str]:
+    """What a use took as it was typed where that still says it, else in the material's own unit."""
+    material = movement.material
+    try:
+        amount, unit = units.parse(movement.typed)
+        known = material.density_g_per_ml
+        if units.to_base(amount, unit, material.base, density_g_per_ml=known) == -movement.quantity:
+            return amount, unit
+    except Refused:
+        pass
+    return units.from_base(-movement.quantity, material.unit), material.unit
+
+
+def told(rows: Iterable[Movement]) -> list[tuple[Movement, str, Decimal, RecipeLine | None]]:
+    """Each with its measure, its value, and the recipe line that it was put in for."""
+    return [
+        (row, units.told(*typed(row)), -row.value, row.planned.line if hasattr(row, "planned") else None)
+        for row in rows
+    ]
+
+
+def batches_for(use: Use) -> QuerySet[Batch]:
+    """Those that a use may have been meant for: what is planned or in work, what began around its day, and its own."""
+    near = Q(start__range=(use.posting.on - AROUND, use.posting.on + AROUND))
+    rows = Batch.objects.filter(~Q(state=Batch.State.DONE) | near | Q(pk=use.batch_id))
+    return rows.order_by("-start", "-pk")
+
+
+def skins_for(use: Use) -> list[Skin]:
+    """Those it may have been meant for: what is raw or in work, those of its batch, and those that it names."""
+    open_ = Q(stage__in=[Skin.Stage.RAW, Skin.Stage.IN_WORK]) | Q(uses=use)
+    rows = Skin.objects.filter(open_ | Q(stays__batch=use.batch_id) if use.batch_id else open_)
+    return list(rows.distinct().order_by("tag"))

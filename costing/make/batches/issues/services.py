@@ -1,7 +1,7 @@
 """Materials issued to a batch, straight to skins or into a frame, and put back on the shelf; the costs follow."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime
 from decimal import Decimal
 
@@ -17,7 +17,7 @@ from costing.make.frames.models import Frame
 from costing.make.recipes.models import RecipeLine
 from costing.make.recipes.rules import BY_BATH
 from costing.make.vessels import services as vessels
-from inventory.base import checks
+from inventory.base import checks, selectors as workshop
 from inventory.base.services import refuse_late, service
 from inventory.errors import Refused, each_row, in_row
 from inventory.ledger import services as ledger
@@ -103,6 +103,36 @@ def reverse(
     return back
 
 
+@service(Act.SHED, makes=Use)
+def correct(
+    *,
+    use: Use,
+    batch: Batch | None,
+    on: date,
+    amounts: Sequence[Amount],
+    tags: Sequence[str] = (),
+    wrong: str,
+    reason: str = "",
+    by: Person = None,
+    request_key: str | None = None,
+) -> Use:
+    """What was used was another thing, another measure, or went into another batch: it is reversed, because of what was
+    `wrong`, and what is true is entered, both or neither. `reason` is the note of the new entry.
+
+    It is reversed on its own day, or on `on` where that is closed. An amount keeps the line that it was put in for while the
+    batch is of that recipe and the material of that kind; else its line is asked for again.
+    """
+    closed, day = workshop.current().closed_to, use.posting.on
+    skins_services.lock(sorted({*tags, *(skin.tag for skin in use.skins.all())}))
+    for each in sorted({row for row in (use.batch, batch) if row is not None}, key=lambda row: row.pk):
+        hold(each)
+    moved = [movement.material for movement in use.posting.movements.select_related("material")]
+    ledger.lock([*moved, *(amount.material for amount in amounts)])
+    reverse(use=use, reason=wrong, on=on if closed and day <= closed else day, by=by)
+    kept = [amount if _fits_its_line(batch, amount) else replace(amount, line=None, planned=None) for amount in amounts]
+    return issue(batch=batch, on=on, amounts=kept, tags=tags, reason=reason, by=by, keeps_start=batch == use.batch)
+
+
 @service(Act.SHED)
 def undo(*, use: Use, by: Person = None) -> Posting:
     """Reverse what one's own hand wrote a moment ago. After the ten seconds: `reverse`, from the batch's page."""
@@ -138,13 +168,20 @@ def _refuse_beside(frame: Frame, batch: Batch | None, skins: Sequence[Skin], on:
 def _refuse_other_lines(batch: Batch | None, amounts: Sequence[Amount]) -> None:
     """A line is of the batch's own recipe version, and what is put in for it is of its kind."""
     for row, line in ((row, amount.line) for row, amount in enumerate(amounts) if amount.line is not None):
-        material = amounts[row].material
-        kin = substitution.family(material.substance)
         with in_row(row):
             if batch is None or line.version_id != batch.version_id:
                 raise Refused("The line is not one of the batch's own recipe version.", field="line")
-            if material.pk != line.material_id and (not kin or kin != substitution.family(line.material.substance)):
-                raise Refused(f"{material.name} cannot take the place of {line.material.name}.", field="line")
+            if not _fits_its_line(batch, amounts[row]):
+                name = amounts[row].material.name
+                raise Refused(f"{name} cannot take the place of {line.material.name}.", field="line")
+
+
+def _fits_its_line(batch: Batch | None, amount: Amount) -> bool:
+    """Whether it can stand for the line it is put in for: of the batch's recipe version, and of its kind."""
+    line, kin = amount.line, substitution.family(amount.material.substance)
+    if line is None or batch is None or line.version_id != batch.version_id:
+        return False
+    return amount.material.pk == line.material_id or (bool(kin) and kin == substitution.family(line.material.substance))
 
 
 def _draw(amount: Amount) -> ledger.Draw:

@@ -1,4 +1,4 @@
-"""Pages that issue materials straight to skins, and reverse what was issued; the batch's own is at the tub."""
+"""Pages that issue materials straight to skins, and correct or reverse what was issued; the batch's own is at the tub."""
 
 from collections.abc import Sequence
 from typing import Any
@@ -8,16 +8,17 @@ from django.db.models import Model, QuerySet
 from django.urls import reverse
 from django.utils.functional import cached_property
 
-from costing.make.batches.issues import services as issues
-from costing.make.batches.issues.forms import FreeRows, IssueForm
+from costing.make.batches.issues import selectors as issues_read, services as issues
+from costing.make.batches.issues.forms import CorrectForm, FreeRows, IssueForm
 from costing.make.batches.issues.services import Amount
 from costing.make.batches.models import Use
 from costing.make.batches.stays import selectors as stays
 from inventory.errors import Refused, ShortStock
-from inventory.models import Material, Skin
+from inventory.models import Material, Movement, Skin
 from inventory.permits import Act, may
 from inventory.web.reversals import ON, REASON, Reversal
 from inventory.web.rows import RowsView
+from inventory.web.trail import address
 from inventory.web.views import About
 
 
@@ -82,6 +83,71 @@ class IssueToSkins(Issue, About[Skin]):
     def enter(self, form: forms.Form) -> Use:
         found = self.sent(form)
         return issues.issue(batch=None, amounts=self.amounts(), tags=found.pop("skins"), **found)
+
+
+class IssueCorrection(Issue, About[Use]):
+    """What stands, and what is to stand instead, opened with the same: change what was wrong."""
+
+    form_class = CorrectForm
+    template_name = "costing/make/batches/issues/correct.html"
+    needs = Act.SHED
+    title = "Correct this entry"
+    lead = "Change what was wrong. The old entry is reversed and the new one written, both at once; both stay in the books."
+    submit = "Correct it"
+    rows_title = "What went in"
+    rows_note = "as it was; empty a row that was not so"
+    success_message = "Corrected: the old entry is reversed, and the new one stands."
+
+    def things(self) -> QuerySet[Use]:
+        return Use.objects.select_related("posting", "batch").prefetch_related("skins")
+
+    def whose(self) -> Model:
+        return self.thing.batch or self.thing.skins.all()[0]
+
+    @cached_property
+    def moved(self) -> list[Movement]:
+        return issues_read.moved(self.thing)
+
+    def form_options(self) -> dict[str, Any]:
+        return {"skins": issues_read.skins_for(self.thing), "batches": issues_read.batches_for(self.thing)}
+
+    def get_initial(self) -> dict[str, Any]:
+        use = self.thing
+        return {
+            "batch": use.batch.number if use.batch else None,
+            "on": use.posting.on,
+            "reason": use.posting.reason,
+            "skins": [skin.tag for skin in use.skins.all()],
+        }
+
+    def first_rows(self) -> list[dict[str, Any]]:
+        found = []
+        for row in self.moved:
+            amount, unit = issues_read.typed(row)
+            found.append({"material": row.material_id, "amount": amount, "unit": unit})
+        return found
+
+    def amounts(self) -> list[Amount]:
+        """A row in the place of an old one is put in for what the old one was put in for."""
+        found = []
+        for at, row in enumerate(self.rows.forms):
+            if row.has_changed():
+                entered = row.cleaned_data
+                old = getattr(self.moved[at], "planned", None) if at < len(self.moved) else None
+                unit = entered["unit"] or entered["material"].unit
+                asked = (old.quantity, old.line) if old else (None, None)
+                found.append(Amount(entered["material"], entered["amount"], unit, *asked))
+        return found
+
+    def enter(self, form: forms.Form) -> Use:
+        found = self.sent(form)
+        return issues.correct(use=self.thing, amounts=self.amounts(), tags=found.pop("skins", []), **found)
+
+    def get_success_url(self) -> str:
+        return address(self.made.batch or self.made.skins.all()[0])
+
+    def get_context_data(self, **more: Any) -> dict[str, Any]:
+        return super().get_context_data(use=self.thing, moved=issues_read.told(self.moved), **more)
 
 
 class IssueReversal(Reversal[Use]):
