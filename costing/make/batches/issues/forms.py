@@ -54,3 +54,4 @@ class CorrectForm(IssueForm):
 
 
 FreeRows = rows(MeasureForm)
+CorrectRows = rows(MeasureForm, empty=1)

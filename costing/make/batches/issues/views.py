@@ -9,7 +9,7 @@ from django.urls import reverse
 from django.utils.functional import cached_property
 
 from costing.make.batches.issues import selectors as issues_read, services as issues
-from costing.make.batches.issues.forms import CorrectForm, FreeRows, IssueForm
+from costing.make.batches.issues.forms import CorrectForm, CorrectRows, FreeRows, IssueForm
 from costing.make.batches.issues.services import Amount
 from costing.make.batches.models import Use
 from costing.make.batches.stays import selectors as stays
@@ -89,6 +89,7 @@ class IssueCorrection(Issue, About[Use]):
     """What stands, and what is to stand instead, opened with the same: change what was wrong."""
 
     form_class = CorrectForm
+    rows_class = CorrectRows
     template_name = "costing/make/batches/issues/correct.html"
     needs = Act.SHED
     title = "Correct this entry"
