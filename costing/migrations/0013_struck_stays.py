@@ -10,7 +10,7 @@ class Migration(migrations.Migration):
 
     dependencies = [
         ('costing', '0012_additions'),
-        ('inventory', '0011_corrected_deliveries'),
+        ('inventory', '0012_corrected_deliveries'),
         migrations.swappable_dependency(settings.AUTH_USER_MODEL),
     ]
 

@@ -5,7 +5,7 @@ import re
 from django.db.models import Count, Q, QuerySet
 
 from costing.make.additions.models import SkippedAddition
-from costing.make.batches.models import Batch
+from costing.make.batches.models import Batch, StruckStay
 from inventory.base.finding import hits
 
 
@@ -31,6 +31,11 @@ def skipped(batch: Batch) -> QuerySet[SkippedAddition]:
     """What was left out of it, reversed or not, in the order in which that was said."""
     rows = batch.skipped.select_related("line__material", "written_by", "reverser")
     return rows.order_by("on", "pk")
+
+
+def struck(batch: Batch) -> QuerySet[StruckStay]:
+    """The skins that were never in it, although it was written that they were."""
+    return batch.struck.select_related("skin").order_by("on", "pk")
 
 
 def shared_by_head(batch: Batch) -> bool:

@@ -70,6 +70,7 @@ def batch(request: HttpRequest, number: str) -> HttpResponse:
         above(row),
         batch=row,
         stays=cost_read.with_costs(members),
+        struck=batches_read.struck(row),
         there=[stay for stay in members if stay.left_on is None],
         rows=rows,
         now=next((each for each in rows if each.now), None),

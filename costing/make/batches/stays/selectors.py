@@ -37,7 +37,7 @@ def skin_detailed() -> QuerySet[Skin]:
     stays = BatchSkin.objects.select_related("batch__version__recipe").order_by("joined_on", "pk")
     made = ArticleSkin.objects.select_related("article").order_by("article__number")
     return Skin.objects.select_related("supplier", "place", "job").prefetch_related(
-        Prefetch("stays", queryset=stays), Prefetch("parts", queryset=made)
+        Prefetch("stays", queryset=stays), Prefetch("parts", queryset=made), "struck__batch"
     )
 
 
