@@ -165,7 +165,7 @@ def least(amount: Decimal, unit: str) -> Decimal:
     """A quantity kept in the base unit of `unit`, with the fewest decimals that lead back to it.
 
     >>> least(Decimal("18927.059"), "us_gallon"), least(Decimal("18000.000"), "us_gallon")
-    (Decimal('5'), Decimal('4.7550942'))
+    (Decimal('5'), Decimal('4.755097'))
     """
     base = base_of(unit)
     return fewest(Fraction(amount) / Fraction(factor(unit)), lambda short: to_base(short, unit, base) == amount)

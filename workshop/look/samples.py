@@ -12,6 +12,8 @@ from django.contrib.messages.storage.base import Message
 from django.forms.boundfield import BoundField
 from django.http import HttpRequest
 
+from inventory.web.questions import Asked
+
 
 @dataclass(frozen=True)
 class Part:
@@ -150,6 +152,9 @@ def context(request: HttpRequest) -> dict[str, Any]:
             ("Green weight", "5.4 kg"),
             ("Grade", "B, two holes patched"),
         ],
+        "asked": Asked(
+            ("A rabbit skin of 380 kg is far more than usual.",), DeliveryForm(auto_id="fresh_%s")["weight"]
+        ),
         "trail": [("Shelf", "#tables"), ("Potash alum", "#figures")],
         "marks": [
             ("late", "late", "a day past its time, or order now"),

@@ -72,7 +72,13 @@ def test_a_currency_without_a_sign_is_said_by_its_code() -> None:
 
 
 def test_a_ticket_without_a_list_price_is_refused() -> None:
-    with pytest.raises(Refused, match="H06 has no list price yet"):
+    Article.objects.filter(number="H03").update(list_price=None)
+    with pytest.raises(Refused, match="H03 has no list price yet"):
+        printing.label("ticket", "H03")
+
+
+def test_a_ticket_for_a_customers_own_skin_is_refused() -> None:
+    with pytest.raises(Refused, match="H06 is a customer's own skin and not for sale"):
         printing.label("ticket", "H06")
 
 

@@ -98,7 +98,15 @@ def test_setup_keeps_and_changes_the_zone_and_refuses_what_is_none(client: Clien
     accounting.set_up(name="Shop", time_zone="Europe/Helsinki")
     page = client.get(reverse("setup_workshop")).content.decode()
     assert 'value="Europe/Helsinki"' in page
-    sent = {"request_key": "k", "name": "Shop", "currency": "EUR", "cost_flow": "average", "on": ""}
+    sent = {
+        "request_key": "k",
+        "name": "Shop",
+        "currency": "EUR",
+        "cost_flow": "average",
+        "bath_unit": "L",
+        "degrees": "C",
+        "on": "",
+    }
     client.post(reverse("setup_workshop"), {**sent, "time_zone": "America/Chicago"})
     assert Workshop.objects.get().time_zone == "America/Chicago"
     assert "time of America/Chicago" in " ".join(client.get(reverse("setup")).content.decode().split())

@@ -5,12 +5,12 @@ from collections.abc import Iterable, Sequence
 from itertools import groupby
 from typing import Any
 
+from inventory import units
 from inventory.deliveries import selectors as deliveries
 from inventory.deliveries.corrections import services as corrections
 from inventory.errors import Refused
 from inventory.materials.services import to_base
 from inventory.models import Movement
-from workshop.transfer.format import writers
 from workshop.transfer.format.events import Event
 from workshop.transfer.format.rows import CsvRow
 from workshop.transfer.format.session import ImportSession
@@ -25,7 +25,7 @@ def saved(movement: Movement, numbers: dict[int, int]) -> dict[str, Any]:
     return {
         "delivery": numbers[line.delivery.posting_id],
         "line": lines.index(line.pk) + 1,
-        "quantity": writers.least(-movement.quantity, movement.material.unit),
+        "quantity": units.least(-movement.quantity, movement.material.unit),
     }
 
 

@@ -111,6 +111,7 @@ def correct(
     on: date,
     amounts: Sequence[Amount],
     tags: Sequence[str] = (),
+    share_by: str = "",
     wrong: str,
     reason: str = "",
     by: Person = None,
@@ -122,6 +123,8 @@ def correct(
     It is reversed on its own day, or on `on` where that is closed. An amount keeps the line that it was put in for while the
     batch is of that recipe and the material of that kind; else its line is asked for again.
     """
+    if use.frame is not None:
+        raise Refused(f"This went into {use.frame}. Reverse it on the page of the frame, and enter it anew there.")
     closed, day = workshop.current().closed_to, use.posting.on
     skins_services.lock(sorted({*tags, *(skin.tag for skin in use.skins.all())}))
     for each in sorted({row for row in (use.batch, batch) if row is not None}, key=lambda row: row.pk):
@@ -130,7 +133,16 @@ def correct(
     ledger.lock([*moved, *(amount.material for amount in amounts)])
     reverse(use=use, reason=wrong, on=on if closed and day <= closed else day, by=by)
     kept = [amount if _fits_its_line(batch, amount) else replace(amount, line=None, planned=None) for amount in amounts]
-    return issue(batch=batch, on=on, amounts=kept, tags=tags, reason=reason, by=by, keeps_start=batch == use.batch)
+    return issue(
+        batch=batch,
+        on=on,
+        amounts=kept,
+        tags=tags,
+        share_by=share_by,
+        reason=reason,
+        by=by,
+        keeps_start=batch == use.batch,
+    )
 
 
 @service(Act.SHED)

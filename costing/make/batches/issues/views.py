@@ -100,7 +100,7 @@ class IssueCorrection(Issue, About[Use]):
     success_message = "Corrected: the old entry is reversed, and the new one stands."
 
     def things(self) -> QuerySet[Use]:
-        return Use.objects.select_related("posting", "batch").prefetch_related("skins")
+        return Use.objects.filter(frame__isnull=True).select_related("posting", "batch").prefetch_related("skins")
 
     def whose(self) -> Model:
         return self.thing.batch or self.thing.skins.all()[0]
@@ -118,6 +118,7 @@ class IssueCorrection(Issue, About[Use]):
             "batch": use.batch.number if use.batch else None,
             "on": use.posting.on,
             "reason": use.posting.reason,
+            "share_by": use.share_by,
             "skins": [skin.tag for skin in use.skins.all()],
         }
 

@@ -227,3 +227,26 @@ def test_short_stock_is_told_beside_its_row(
     page = text(client.post(reverse("use_correct", args=[use.pk]), sent(row)))
     assert "50 kg wanted, 10 kg on the shelf." in page
     assert Use.objects.count() == 1
+
+
+def test_what_is_shared_by_weight_stays_so_when_it_is_corrected(
+    two: tuple[Batch, Batch], shelf: dict[str, Material]
+) -> None:
+    for tag, weight in (("H01", 14_500), ("H02", 5_000)):
+        Skin.objects.filter(tag=tag).update(green_weight=weight)
+    asked = [Amount(shelf["SALT"], D(2), "kg")]
+    use = issues.issue(batch=None, on=DAY, amounts=asked, tags=["H01", "H02"], share_by="weight")
+    made = correct(use, None, [Amount(shelf["SALT"], D(3), "kg")], tags=["H01", "H02"], share_by="weight")
+    assert made.share_by == "weight"
+    assert audit.findings() == []
+
+
+def test_what_went_into_a_frame_is_no_entry_of_a_batch(
+    client: Client, two: tuple[Batch, Batch], shelf: dict[str, Material]
+) -> None:
+    made = make.frame("F1")
+    use = issues.issue(batch=None, on=made.made_on, amounts=[Amount(shelf["SALT"], D(1), "kg")], frame=made)
+    with pytest.raises(Refused, match="Reverse it on the page of the frame"):
+        correct(use, two[0], [Amount(shelf["SALT"], D(1), "kg")])
+    assert client.get(reverse("use_correct", args=[use.pk])).status_code == 404
+    assert "/correct/" not in text(client.get(reverse("posting", args=[use.posting_id])))

@@ -9,7 +9,7 @@ from django.db import migrations, models
 class Migration(migrations.Migration):
 
     dependencies = [
-        ('inventory', '0011_time_zone'),
+        ('inventory', '0014_dry_weight'),
     ]
 
     operations = [

@@ -9,8 +9,8 @@ from django.db import migrations, models
 class Migration(migrations.Migration):
 
     dependencies = [
-        ('costing', '0012_additions'),
-        ('inventory', '0012_corrected_deliveries'),
+        ('costing', '0014_frames'),
+        ('inventory', '0015_corrected_deliveries'),
         migrations.swappable_dependency(settings.AUTH_USER_MODEL),
     ]
 
