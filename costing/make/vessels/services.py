@@ -11,6 +11,7 @@ from datetime import date
 
 from costing.make.batches.models import Batch, BatchSkin
 from costing.make.frames import selectors as frames
+from costing.make.recipes.rules import BY_BATH
 from costing.make.steps import schedule, selectors as steps
 from costing.make.vessels import rules
 from inventory.models import Move, Movement, Place, Skin
@@ -73,7 +74,7 @@ def _place(batch: Batch, on: date) -> Place | None:
     used = Movement.objects.filter(posting__use__batch=batch, posting__reversed_by__isnull=True, on__lte=on)
     tub = batch.place if batch.place is not None and batch.place.kind == Place.Kind.TUB else None
     if not plan:
-        poured = batch.version.lines.filter(basis="per_litre").values("material")
+        poured = batch.version.lines.filter(basis__in=BY_BATH).values("material")
         return tub if used.filter(material__in=poured).exists() else None
     laid = schedule.lay_out(plan, batch.start, steps.standing_marks(batch, on), today=on)
     open_ = next((each.step.key for each in laid if each.ended is None), "")

@@ -125,9 +125,10 @@ def test_a_plan_moves_nothing_and_neither_does_a_batch_without_a_tub(bath: Batch
     assert where() == ["Crate", "Crate"]
 
 
-def test_a_recipe_without_steps_has_its_skins_in_the_tub_once_it_is_filled(alum: Material) -> None:
+@pytest.mark.parametrize("basis", ["per_litre", "per_us_gallon"])
+def test_a_recipe_without_steps_has_its_skins_in_the_tub_once_it_is_filled(alum: Material, basis: str) -> None:
     skin("H05", place=place("Crate"))
-    version = recipe("R2", Line(alum, Decimal(80), "g", "per_litre"))
+    version = recipe("R2", Line(alum, Decimal(80), "g", basis))
     plain = batch("B2", version=version, tags=["H05"], litres=Decimal(6), place=place("Tub", Place.Kind.TUB))
     work(day(0), 20, batch=plain)
     assert where("H05") == ["Crate"]
