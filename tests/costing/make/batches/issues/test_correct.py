@@ -16,6 +16,7 @@ from costing.make.batches.issues.services import Amount
 from costing.make.batches.requirements import selectors as requirements
 from costing.make.batches.stays import selectors as stays
 from costing.make.cost import selectors as costs
+from costing.make.frames.making import services as making
 from costing.make.recipes.services import Line
 from costing.models import Batch, RecipeLine, Use
 from costing.report.audit import selectors as audit
@@ -244,7 +245,7 @@ def test_what_is_shared_by_weight_stays_so_when_it_is_corrected(
 def test_what_went_into_a_frame_is_no_entry_of_a_batch(
     client: Client, two: tuple[Batch, Batch], shelf: dict[str, Material]
 ) -> None:
-    made = make.frame("F1")
+    made = making.build(number="F1", on=DAY, lacings=12, cost=D("18.24"))
     use = issues.issue(batch=None, on=made.made_on, amounts=[Amount(shelf["SALT"], D(1), "kg")], frame=made)
     with pytest.raises(Refused, match="Reverse it on the page of the frame"):
         correct(use, two[0], [Amount(shelf["SALT"], D(1), "kg")])
