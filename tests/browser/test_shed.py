@@ -540,7 +540,7 @@ def test_on_today_every_target_is_15_mm(phone: playwright.Page, bath: Bath) -> N
     cut(phone)
     turn(phone, bath).tap()
     waiting(phone).locator("summary").tap()
-    phone.locator("details.fold summary").tap()
+    phone.locator("header details summary").tap()
     assert BIG(phone) == []
     join(phone)
     see(waiting(phone)).to_be_hidden()

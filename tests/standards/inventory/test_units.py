@@ -91,7 +91,6 @@ def test_every_offered_unit_is_checked_here() -> None:
         ("imperial_gallon", "4546.09"),
         ("imperial_pint", "568.26125"),
         ("imperial_fluid_ounce", "28.4130625"),
-        ("board_foot", "2359.737216"),
     ],
 )
 def test_defined_factors_are_exact(unit: str, exactly: str) -> None:
