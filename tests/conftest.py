@@ -160,6 +160,8 @@ def shared_database(transactional_db: None, tmp_path: Path) -> Iterator[None]:
     file = tmp_path / "shared.sqlite3"
     with closing(sqlite3.connect(file)) as target:
         connection.connection.backup(target)
+        # As a file in use is: of threads that open it for the first time, only one could change how it is journalled.
+        target.execute("PRAGMA journal_mode=WAL")
     in_memory, name = connections["default"], settings.DATABASES["default"]["NAME"]
     connections.settings["default"]["NAME"] = str(file)
     connections["default"] = connections.create_connection("default")

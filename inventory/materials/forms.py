@@ -117,7 +117,7 @@ class MaterialForm(GroupedForm):
         "How it is bought": ("supplier", "pack_quantity", "lead_days", "safety_days", "shelf_life_days"),
         "Care": ("hazard_note", "sheet", "sheet_on"),
     }
-    more = ("safety_days", "shelf_life_days", "hazard_note", "place")
+    more = ("safety_days", "shelf_life_days", "hazard_note", "sheet", "sheet_on", "place")
     name = forms.CharField(max_length=80)
     unit = UnitField(label="Unit", initial="kg", help_text="The one you speak of it in, such as kg or L.")
     substance = forms.ChoiceField(

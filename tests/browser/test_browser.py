@@ -241,6 +241,7 @@ def plan_and_put_in_work(page: playwright.Page) -> None:
     page.get_by_label("H13").check()
     page.get_by_label("Litres of bath").fill("10")
     send(page, "Plan it", "B6 is planned.")
+    page.locator("details.more > summary").tap()
     page.get_by_role("link", name="Add to batch", exact=True).tap()
     assert page.locator("#id_line-1-amount").input_value() == "0.8"
     send(page, "Add to batch", "Recorded on B6.")

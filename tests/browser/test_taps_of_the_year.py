@@ -23,7 +23,7 @@ def test_an_alerted_delivery_is_recorded_with_two_taps(demo: Hand) -> None:
     demo.link(re.compile("Goods in.*Potash alum"))
     demo.page.get_by_label("Price a pack").first.fill("13.10")
     demo.button("Record delivery")
-    demo.told("Potash alum")
+    demo.told("is on the shelf for 13.10")
     assert demo.taps == 2
 
 

@@ -7,11 +7,12 @@ from inventory.base import checks
 from inventory.base.models import BathUnit, Degrees
 from inventory.models import CostFlow
 from inventory.permits import ROLES
-from inventory.web.fields import Suggest
+from inventory.web.fields import Suggest, halved
 from inventory.web.forms import DayField, EntryForm, NoteField
 
 
 class WorkshopForm(EntryForm):
+    more = ("stand_in", "time_zone", "bath_unit", "degrees", "on")
     name = forms.CharField(label="Name of the workshop", max_length=80)
     maker = NoteField("Maker", longest=80, help_text="Printed on labels.")
     postal_address = NoteField("Postal address", help_text="On one line. Labels must carry it.")
@@ -37,12 +38,8 @@ class WorkshopForm(EntryForm):
         choices=CostFlow.choices,
         help_text="Weighted average mixes prices; first in, first out takes the oldest lot's. Keep one for a whole year.",
     )
-    bath_unit = forms.ChoiceField(
-        label="Baths in",
-        choices=BathUnit.choices,
-        help_text="How tubs and baths are entered and shown; a recipe may go by either.",
-    )
-    degrees = forms.ChoiceField(label="Temperatures in", choices=Degrees.choices)
+    bath_unit = halved(forms.ChoiceField(label="Baths in", choices=BathUnit.choices))
+    degrees = halved(forms.ChoiceField(label="Temperatures in", choices=Degrees.choices))
     on = DayField(
         label="Fixed date (demonstration only)", required=False, initial=None, help_text="Empty: the real day."
     )

@@ -111,7 +111,7 @@ class LineForm(SideBySide, MeasureForm):
         return bool(found["basis"] != PERCENT)
 
 
-LineRows = rows(LineForm, empty=3)
+LineRows = rows(LineForm, empty=2)
 
 
 def line_as_row(line: RecipeLine) -> dict[str, Any]:
