@@ -40,7 +40,14 @@ def post(page: playwright.Page, path: str, **fields: str) -> str:
 
 def on(page: playwright.Page, nth: int) -> None:
     """The day that the workshop lives in, and its first page."""
-    shop = {"name": "Creek Hides", "currency": "USD", "cost_flow": "average", "bath_unit": "L", "degrees": "C", "maker": "J. Doe"}
+    shop = {
+        "name": "Creek Hides",
+        "currency": "USD",
+        "cost_flow": "average",
+        "bath_unit": "L",
+        "degrees": "C",
+        "maker": "J. Doe",
+    }
     post(page, "/setup/workshop/", **shop, on=str(START + timedelta(days=nth)))
     page.goto("/")
 
