@@ -11,7 +11,7 @@ from costing.make.batches.models import Batch
 from costing.make.readings import rules
 from costing.make.readings.models import Reading
 from inventory.models import Skin
-from inventory.skins.rules import weight
+from inventory.skins.rules import odd_weight, weight
 
 
 def listed(**of: Batch | Skin) -> QuerySet[Reading]:
@@ -59,6 +59,6 @@ def odd_weighings(weighed: Mapping[Skin, Decimal], unit: str) -> dict[Skin, str 
     return {
         skin: rules.odd_weighing(skin.tag, grams, last[skin.pk].grams, last[skin.pk].when, unit)
         if skin.pk in last
-        else None
+        else odd_weight(skin.species, grams, (), unit)
         for skin, grams in weighed.items()
     }

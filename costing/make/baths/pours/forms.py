@@ -117,6 +117,16 @@ class PourLineForm(forms.Form):
         return self.as_planned is None or self.quantity != to_base(self.goes_in, *self.as_planned)
 
     @property
+    def wanted_words(self) -> str:
+        """What the recipe asks for, in the maker's own measure."""
+        return additions.in_own(self.wanted.line, self.wanted.planned or Decimal(0))
+
+    @property
+    def used_words(self) -> str:
+        """What is in already, in the same."""
+        return additions.in_own(self.wanted.line, self.wanted.used)
+
+    @property
     def planned_words(self) -> str:
         """The planned amount as it is weighed out; empty where there is none."""
         return units.told(*self.as_planned) + additions.cups(self.goes_in, *self.as_planned) if self.as_planned else ""

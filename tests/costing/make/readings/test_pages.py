@@ -321,6 +321,13 @@ def test_odd_weights_are_asked_about_together_and_kept_by_one_answer(client: Cli
     assert len(made()) == 3
 
 
+def test_a_first_weight_that_no_hide_has_is_asked_about(client: Client, three: str) -> None:
+    Skin.objects.filter(tag="S1").update(green_weight=None)
+    page = text(client.post(three, weighed("380", "", "")))
+    assert "380 kg is entered for a sheep skin; hardly any hide weighs more than 80 kg." in page
+    assert made() == []
+
+
 def test_a_skin_that_left_meanwhile_is_weighed_all_the_same(client: Client, three: str) -> None:
     sent = weighed("2", "3", "4")
     stays.leave(batch=Batch.objects.get(number="B3"), skin=Skin.objects.get(tag="S3"), on=timezone.localdate())

@@ -384,3 +384,13 @@ def test_the_page_takes_as_many_queries_for_many_lines_as_for_few(client: Client
     ]
     factories.batch("B2", version=factories.recipe("R2", *many), litres=Decimal(18), tags=[factories.skin("H02").tag])
     assert queries(client, "/batches/B2/put-in-work/") == few
+
+
+def test_what_is_in_already_is_told_in_the_recipes_own_measure(client: Client) -> None:
+    salt = Material.objects.get(code="SALT")
+    version = factories.recipe("R2", recipes.Line(salt, Decimal("0.25"), "lb", "per_litre", how="bath"))
+    made = factories.batch("B2", version=version, litres=Decimal(10))
+    factories.put(made, salt, "1.133981")
+    page = text(client.get(reverse("put_in_work", args=["B2"])))
+    assert "All 2.5 lb are in" in page
+    assert "2.5 lb in already" in page
