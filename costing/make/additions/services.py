@@ -29,7 +29,7 @@ def skip(
 ) -> SkippedAddition:
     """A line of the batch's recipe is left out, on a day or at the moment of a tap; from then on it is not asked for."""
     day = checks.day(checks.tapped(on, at), posts=False)
-    stays.hold(batch)
+    stays.hold_skins(batch)
     if line.version_id != batch.version_id:
         raise Refused(f"{batch.number} is made by {batch.version}, which has no such line.", field="line")
     if batch.state == Batch.State.DONE:

@@ -18,7 +18,6 @@ from inventory.base.services import service
 from inventory.errors import Refused
 from inventory.models import Skin
 from inventory.permits import Act, Person, author
-from inventory.skins import services as skins_services
 
 
 def known_kind(kind: str) -> TaskKind:
@@ -60,8 +59,7 @@ def log(
             f"{minutes} minutes are more than a day has ({DAY_MINUTES}). Enter each day by itself.", field="minutes"
         )
     coins(paid, "The pay", field="paid")
-    skins = skins_services.lock(list(tags))
-    stays.hold(batch)
+    skins = stays.hold_skins(batch, tags)
     stays.refuse_unfit(batch, skins, on)
     line = LabourLine.objects.create(
         on=on,

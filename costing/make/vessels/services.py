@@ -37,8 +37,10 @@ def follow(batch: Batch | None, on: date, by: Person, *, undone: bool = False) -
     move that came with it on that day never was."""
     if batch is None or batch.state == Batch.State.PLANNED:
         return
-    rows = BatchSkin.objects.filter(batch=batch, left_on__isnull=True, joined_on__lte=on)
-    settle([stay.skin for stay in rows.select_related("skin").order_by("skin")], on, by, undone=undone)
+    there = BatchSkin.objects.filter(batch=batch, left_on__isnull=True, joined_on__lte=on).values("skin")
+    # Whoever holds one of them waits for the batch, which is held here, and brings it along himself: to wait for him is a deadlock.
+    free = Skin.objects.select_for_update(skip_locked=True, of=("self",)).filter(pk__in=there)
+    settle(free.select_related("place").order_by("pk"), on, by, undone=undone)
 
 
 def settle(skins: Iterable[Skin], on: date, by: Person, *, undone: bool = False) -> None:

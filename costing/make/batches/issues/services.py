@@ -10,7 +10,15 @@ from django.db import transaction
 from costing.make.batches.models import Batch, PlannedAmount, Use
 from costing.make.batches.requirements import selectors as requirements
 from costing.make.batches.services import millilitres, refuse_misfit
-from costing.make.batches.stays.services import begin_late, begun, hold, refuse_unfit, refuse_unmeasured
+from costing.make.batches.stays.services import (
+    begin_late,
+    begun,
+    hold,
+    hold_skins,
+    refuse_unfit,
+    refuse_unmeasured,
+    tags_in,
+)
 from costing.make.baths.chemistry import substitution
 from costing.make.cost import services as cost
 from costing.make.frames.models import Frame
@@ -63,10 +71,7 @@ def issue(
 
     `share_by`: how this entry is shared (salt by the weight it is rubbed on); empty: as the batch, and without one by head."""
     on = checks.tapped(on, at)
-    there = batch.stays.filter(left_on__isnull=True).values_list("skin__tag", flat=True) if batch else ()
-    locked = {skin.tag: skin for skin in skins_services.lock(list({*tags, *there}))}
-    skins = [locked[tag] for tag in tags]
-    hold(batch)
+    skins = hold_skins(batch, tags)
     if not keeps_start:
         begin_late(batch, on)
     if frame is None:
@@ -126,7 +131,8 @@ def correct(
     if use.frame is not None:
         raise Refused(f"This went into {use.frame}. Reverse it on the page of the frame, and enter it anew there.")
     closed, day = workshop.current().closed_to, use.posting.on
-    skins_services.lock(sorted({*tags, *(skin.tag for skin in use.skins.all())}))
+    named = (skin.tag for skin in use.skins.all())
+    skins_services.lock(sorted({*tags, *named, *tags_in(use.batch), *tags_in(batch)}))
     for each in sorted({row for row in (use.batch, batch) if row is not None}, key=lambda row: row.pk):
         hold(each)
     moved = [movement.material for movement in use.posting.movements.select_related("material")]

@@ -21,8 +21,7 @@ from inventory.skins import services as skins_services
 @service(Act.SHED, makes=Batch)
 def join(*, batch: Batch, tags: Sequence[str], on: date, by: Person = None, request_key: str | None = None) -> Batch:
     """Skins go into the batch on a day and share its costs from then on."""
-    skins_services.lock(list(tags))
-    hold(batch)
+    hold_skins(batch, tags)
     checks.day(on, plan=batch.state == Batch.State.PLANNED, posts=False)
     if not tags:
         raise Refused("No skin was chosen. Tick at least one.", field="skins")
@@ -56,10 +55,17 @@ def leave(
     return stay
 
 
-def hold_skins(batch: Batch) -> None:
-    """The batch with all that are in it, skins first: for entries that may move them."""
-    skins_services.lock(sorted(batch.stays.filter(left_on__isnull=True).values_list("skin__tag", flat=True)))
+def hold_skins(batch: Batch | None, tags: Sequence[str] = ()) -> list[Skin]:
+    """These skins, those that are in the batch, then the batch, all locked: for entries that may begin it or move its skins.
+    Answers the skins of `tags`, in their order."""
+    locked = {skin.tag: skin for skin in skins_services.lock(sorted({*tags, *tags_in(batch)}))}
     hold(batch)
+    return [locked[tag] for tag in tags]
+
+
+def tags_in(batch: Batch | None) -> list[str]:
+    """Who is in it now."""
+    return [] if batch is None else list(batch.stays.filter(left_on__isnull=True).values_list("skin__tag", flat=True))
 
 
 @service(Act.SHED, makes=StruckStay)

@@ -31,7 +31,7 @@ def add(
 
     What is in already is not added a second time by an old page or another phone: refused, unless it is meant (`again`).
     """
-    stays.hold(batch)
+    stays.hold_skins(batch)
     row = batches.detailed().get(pk=batch.pk)
     wanted = next((each for each in requirements.amounts(row) if each.line == line), None)
     if wanted is None:
