@@ -248,6 +248,7 @@ def plan_and_put_in_work(page: playwright.Page) -> None:
 
 
 def soften(page: playwright.Page) -> None:
+    page.locator("details.more > summary").tap()
     page.get_by_role("link", name="Log work", exact=True).tap()
     page.get_by_label("Task").fill("soften")
     page.get_by_label("Minutes").fill("120")
@@ -266,6 +267,7 @@ def finish_and_price(page: playwright.Page) -> None:
 
 def label(page: playwright.Page) -> None:
     page.goto("/articles/H13/")
+    page.locator("details.more > summary").tap()
     for name in ("Care label", "Price ticket"):
         href = page.get_by_role("link", name=name).first.get_attribute("href")
         assert href
