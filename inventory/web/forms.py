@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import uuid
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from datetime import datetime
 from decimal import Decimal
 from typing import Any, cast
@@ -156,6 +156,11 @@ class GroupedForm(EntryForm):
         return [
             (legend, [self[name] for name in names if name in self.fields]) for legend, names in self.legends.items()
         ]
+
+
+def named(boxes: Iterable[forms.BoundField]) -> str:
+    """What a fold holds, beside its handle, so that nobody opens it in vain."""
+    return ", ".join(str(box.label).lower() for box in boxes)
 
 
 def entered(box: forms.BoundField) -> bool:

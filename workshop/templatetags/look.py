@@ -63,8 +63,7 @@ class Layout:
 
     @property
     def named(self) -> str:
-        """What is folded away, so that nobody opens it in vain."""
-        return ", ".join(str(field.label).lower() for field in self.more)
+        return entry.named(self.more)
 
 
 @register.filter

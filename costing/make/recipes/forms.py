@@ -19,7 +19,7 @@ from inventory.materials.forms import MeasureForm
 from inventory.models import Material, Method
 from inventory.web.fields import BathField, halved
 from inventory.web.filters import Finder, one_of, search
-from inventory.web.forms import EntryForm, NoteField, Rows, WholeField, entered, rows
+from inventory.web.forms import EntryForm, NoteField, Rows, WholeField, entered, named, rows
 
 
 class RecipeFinder(Finder):
@@ -62,7 +62,7 @@ class SideBySide(forms.Form):
         return [[self[name] for name in members] for members in self.besides]
 
     def more_named(self) -> str:
-        return ", ".join(str(field.label).lower() for members in self.more_lines() for field in members)
+        return named(field for members in self.more_lines() for field in members)
 
     def more_wanted(self) -> bool:
         boxes = [field for members in self.more_lines() for field in members]

@@ -5,6 +5,7 @@ from typing import Any
 
 from django import forms
 
+from costing.make.frames.making.services import MOST_LACINGS
 from inventory.places.forms import place_field
 from inventory.web.fields import MoneyBox
 from inventory.web.filters import Finder, search
@@ -22,7 +23,7 @@ class DescribeForm(EntryForm):
     lacings = WholeField(
         "Lacings it is good for",
         least=1,
-        most=1000,
+        most=MOST_LACINGS,
         help_text="How many skins it will hold, one after the other, until it is worn out.",
     )
     cost = MoneyBox(
@@ -53,7 +54,11 @@ class RepairForm(EntryForm):
     minutes = FigureField(label="Minutes", unit="min", required=False, help_text=MINUTES)
     cost = MoneyBox(required=False, label="Paid", help_text="Besides what came off the shelf.")
     lacings = WholeField(
-        "More lacings", least=0, most=1000, empty=0, help_text="On top of those it was still good for; empty: none."
+        "More lacings",
+        least=0,
+        most=MOST_LACINGS,
+        empty=0,
+        help_text="On top of those it was still good for; empty: none.",
     )
 
     def clean(self) -> dict[str, Any]:

@@ -7,7 +7,7 @@ from typing import TypedDict, Unpack
 
 from costing.make.batches.issues import services as issues
 from costing.make.batches.issues.services import Amount
-from costing.make.cost import services as cost_services
+from costing.make.cost import services as costs
 from costing.make.frames import selectors as frames
 from costing.make.frames.models import Frame, Repair
 from inventory.base import checks, services as entries
@@ -52,10 +52,10 @@ def build(
 @service(Act.SHED)
 def describe(*, frame: Frame, by: Person = None, **said: Unpack[Said]) -> Frame:
     """Say it better: the lacings it is good for, its cost, its minutes, its place. What lacings wore off follows."""
-    row = Frame.objects.select_for_update(of=("self",)).get(pk=frame.pk)
+    row = _held(frame)
     _describe(row, **said)
     row.save()
-    _refresh(row)
+    costs.refresh_frame(row)
     return row
 
 
@@ -90,7 +90,7 @@ def repair(
         lacings=_lacings(lacings, least=0),
         written_by=author(by),
     )
-    _refresh(row)
+    costs.refresh_frame(row)
     return made
 
 
@@ -102,7 +102,7 @@ def reverse(
     back = entries.reverse(repair, _mirrored, already="This repair is reversed already.", on=on, writer=author(by))
     if repair.use is not None and not hasattr(repair.use.posting, "reversed_by"):
         issues.reverse(use=repair.use, reason=reason, on=on, by=by)
-    _refresh(back.frame)
+    costs.refresh_frame(back.frame)
     return back
 
 
@@ -143,11 +143,6 @@ def _held(frame: Frame) -> Frame:
 def _refuse_broken(row: Frame, on: date) -> None:
     if row.broken_on is not None and on > row.broken_on:
         raise Refused(f"{row} broke on {row.broken_on}. If it was mended, reverse that first.", field="on")
-
-
-def _refresh(row: Frame) -> None:
-    """What its lacings wore off moves with what goes into it."""
-    cost_services.refresh_frame(row)
 
 
 def _mirrored(row: Repair, on: date) -> Repair:
