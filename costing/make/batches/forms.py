@@ -41,7 +41,7 @@ class PlanForm(ChangeForm):
     litres_per_skin = BathField(
         "Or {} a skin",
         required=False,
-        help_text="Times the number of skins, when the litres are left empty. Empty: as the recipe says.",
+        help_text="Times the number of skins, when the bath is left empty. Empty: as the recipe says.",
     )
     share_by = forms.ChoiceField(
         choices=Batch.ShareBy.choices,

@@ -92,6 +92,7 @@ def strike(
     if row.stage == Skin.Stage.IN_WORK and not begun_elsewhere and not row.parts.exists():
         skins_services.set_stage(row, Skin.Stage.RAW)
     cost.refresh_skins([row.pk, *batch.stays.values_list("skin", flat=True)])
+    vessels.settle([row], on, by)
     return struck
 
 

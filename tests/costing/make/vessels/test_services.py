@@ -166,3 +166,13 @@ def test_a_folder_that_tells_its_moves_is_not_second_guessed(bath: Batch) -> Non
         mark(bath, "Salt", day(0))
         mark(bath, "Mix", day(1))
     assert where() == ["Crate", "Crate"]
+
+
+def test_a_skin_that_was_never_in_the_batch_is_back_where_it_was(bath: Batch) -> None:
+    skin("H03", place=place("Freezer", Place.Kind.FREEZER))
+    mark(bath, "Salt", day(0))
+    mark(bath, "Mix", day(1))
+    stays.join(batch=bath, tags=["H03"], on=day(2))
+    assert where("H03") == ["Tub"]
+    stays.strike(batch=bath, skin=Skin.objects.get(tag="H03"), on=day(2), reason="mistaken")
+    assert where("H01", "H02", "H03") == ["Tub", "Tub", "Freezer"]
