@@ -160,7 +160,8 @@ class GroupedForm(EntryForm):
 
 def named(boxes: Iterable[forms.BoundField]) -> str:
     """What a fold holds, beside its handle, so that nobody opens it in vain."""
-    return ", ".join(str(box.label).lower() for box in boxes)
+    labels = (str(box.label) for box in boxes)
+    return ", ".join(label if label[:2].isupper() else label[:1].lower() + label[1:] for label in labels)
 
 
 def entered(box: forms.BoundField) -> bool:

@@ -180,6 +180,15 @@ def test_a_bath_that_is_none_has_no_label(number: str, refusal: str) -> None:
         vessels.bath_label(number)
 
 
+def test_a_bath_that_is_half_filled_is_not_said_to_be_empty() -> None:
+    alum, salt = (Material.objects.get(code=code) for code in ("ALUMK", "SALT"))
+    version = make.recipe("HALF", Line(alum, Decimal(5), "g", "per_litre"), Line(salt, Decimal(5), "g", "per_litre"))
+    made = make.batch("B7", version=version, start=selector.today(), litres=Decimal(10))
+    make.put(made, salt, "0.05", on=selector.today())
+    with pytest.raises(Refused, match="Half or more of what goes into the bath of B7 first is still to come"):
+        vessels.bath_label("B7")
+
+
 def test_a_bath_without_litres_or_tub(bath: Batch) -> None:
     Batch.objects.filter(number="B6").update(place=None)
     assert vessels.bath_label("B6").vessel == "tub not named"

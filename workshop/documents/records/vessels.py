@@ -85,11 +85,10 @@ def _filling(row: Batch) -> Filling:
         )
     found = issues.last(row)
     if found is None:
-        raise Refused(
-            f"Nothing was added to the bath of {row.number} yet. A label says what is in the tub: add it to the batch, "
-            "then print.",
-            field="batch",
-        )
+        there = f"Half or more of what goes into the bath of {row.number} first is still to come"
+        if not issues.anything(row):
+            there = f"Nothing was added to the bath of {row.number} yet"
+        raise Refused(f"{there}. A label says what is in the tub: add it to the batch, then print.", field="batch")
     return found
 
 

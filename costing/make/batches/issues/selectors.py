@@ -54,6 +54,11 @@ def has_bath(batch: Batch) -> bool:
     return bool(baths.all_of(batch.version))
 
 
+def anything(batch: Batch) -> bool:
+    """Whether something stands as put in work for a batch."""
+    return bool(_by_day(batch))
+
+
 def last(batch: Batch) -> Filling | None:
     """The bath that was filled last, or None when nothing was put in for one."""
     used = _by_day(batch)
