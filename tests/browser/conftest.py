@@ -18,6 +18,7 @@ from tests.serving import serving
 playwright = pytest.importorskip("playwright.sync_api")
 LINK = re.compile(r"http://\S+sesame=\S+")
 PHONE = {"viewport": {"width": 390, "height": 844}, "has_touch": True, "is_mobile": True}
+LEFT = "net::ERR_ABORTED"
 DESK = {"viewport": {"width": 1280, "height": 900}}
 
 # Long enough for a machine that does other work beside; only what fails waits so long.
@@ -35,13 +36,19 @@ class Workshop:
     told: list[str] = field(default_factory=list)
 
     def page(self, **options: object) -> playwright.Page:
-        """A page that notes every complaint of the browser in `told`: faults, refusals of the content policy, lost files."""
+        """A page that notes every complaint of the browser in `told`: faults, refusals of the content policy, lost files.
+
+        A file still under way when the page is left was given up by the browser itself, not lost.
+        """
         context = self.browser.new_context(base_url=self.home, storage_state=self.session, locale="en-GB", **options)
         page = context.new_page()
         page.set_default_timeout(PATIENCE)
         page.on("console", lambda said: self.told.append(f"{page.url}: {said.text}") if said.type == "error" else None)
         page.on("pageerror", lambda fault: self.told.append(f"{page.url}: {fault}"))
-        page.on("requestfailed", lambda lost: self.told.append(f"{page.url} lost {lost.url}"))
+        page.on(
+            "requestfailed",
+            lambda lost: self.told.append(f"{page.url} lost {lost.url}: {lost.failure}") if lost.failure != LEFT else None,
+        )
         return page
 
 
