@@ -47,7 +47,9 @@ class Workshop:
         page.on("pageerror", lambda fault: self.told.append(f"{page.url}: {fault}"))
         page.on(
             "requestfailed",
-            lambda lost: self.told.append(f"{page.url} lost {lost.url}: {lost.failure}") if lost.failure != LEFT else None,
+            lambda lost: (
+                self.told.append(f"{page.url} lost {lost.url}: {lost.failure}") if lost.failure != LEFT else None
+            ),
         )
         return page
 
