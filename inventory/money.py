@@ -9,12 +9,11 @@ from collections.abc import Sequence
 from decimal import Decimal
 from fractions import Fraction
 
+from inventory import formats
 from inventory.errors import Refused
 
 Exact = Decimal | Fraction | int
 ZERO = Decimal(0)
-NARROW_SPACE = "\u202f"
-HARD_SPACE = "\u00a0"
 _WIDEST = 1000  # powers of ten
 
 # ISO 4217 minor units of the currencies in circulation; funds, metals and test codes are left out on purpose.
@@ -33,8 +32,6 @@ _THREE_DIGITS = "BHD IQD JOD KWD LYD OMR TND"
 _DIGITS = {
     code: digits for digits, codes in ((0, _NO_DIGITS), (2, _TWO_DIGITS), (3, _THREE_DIGITS)) for code in codes.split()
 }
-
-_SIGNS = {"EUR": "€", "GBP": "£", "USD": "$"}
 
 
 def from_steps(steps: int, places: int) -> Decimal:
@@ -145,13 +142,21 @@ def amount(value: Exact, currency: str) -> str:
 
 
 def show(value: Exact, currency: str) -> str:
-    """An amount for people: thousands apart by a narrow no-break space, the sign (or the code) after a no-break space.
+    """An amount for people, in the currency's own places, as the style that holds here writes it.
 
-    >>> show(Decimal("-1234.5"), "EUR") == "-1\u202f234.50\u00a0€"
+    >>> show(Decimal("-1234.5"), "EUR") == "−1\u202f234.50\u00a0€"
     True
     """
-    grouped = f"{round_money(value, currency):,f}".replace(",", NARROW_SPACE)
-    return f"{grouped}{HARD_SPACE}{sign(currency)}"
+    return formats.current().money(round_money(value, currency), currency)
+
+
+def figure(value: Exact, currency: str) -> str:
+    """As `show`, without the sign: for a column whose heading names the currency.
+
+    >>> figure(Decimal("1234.5"), "EUR") == "1\u202f234.50"
+    True
+    """
+    return formats.current().number(round_money(value, currency))
 
 
 def sign(currency: str) -> str:
@@ -160,7 +165,7 @@ def sign(currency: str) -> str:
     >>> sign("EUR"), sign("SEK")
     ('€', 'SEK')
     """
-    return _SIGNS.get(currency, currency)
+    return formats.current().sign(currency)
 
 
 def _ratio(value: Exact) -> tuple[int, int]:

@@ -20,6 +20,7 @@ from functools import cache
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from inventory import formats
 from inventory.errors import DensityNeeded, Refused, meant
 from inventory.money import half_up
 
@@ -64,7 +65,7 @@ _CHOICES: dict[str, tuple[str, ...]] = {
 _MEASURE = re.compile(
     r"(?P<sign>[-+]?)\s*"
     r"(?:(?:(?P<whole>\d{1,12})\s+)?(?P<over>\d{1,12})/(?P<under>\d{1,12})"
-    r"|(?P<number>\d{1,12}(?:[.,]\d{1,12})?|[.,]\d{1,12}))"
+    r"|(?P<number>\d[\d.,' ]{0,24}?|[.,]\d{1,12}))"
     r"\s*(?P<unit>[^\W\d].*)",
     re.ASCII,
 )
@@ -189,11 +190,25 @@ def number(amount_base: Decimal, unit: str) -> str:
     return f"{from_base(amount_base, unit):f}"
 
 
+def figure(amount_base: Decimal, unit: str) -> str:
+    """As `number`, for people: as the style that holds here writes figures."""
+    return formats.current().number(number(amount_base, unit))
+
+
 def show(amount_base: Decimal, unit: str) -> str:
     """A quantity for people.
 
     >>> show(Decimal("560.000"), "kg")
     '0.56 kg'
+    """
+    return f"{figure(amount_base, unit)} {label(unit)}"
+
+
+def kept(amount_base: Decimal, unit: str) -> str:
+    """A quantity in words that are kept, whatever the style: `parse` has it back.
+
+    >>> kept(Decimal("1560.000"), "kg")
+    '1.56 kg'
     """
     return f"{number(amount_base, unit)} {label(unit)}"
 
@@ -204,14 +219,28 @@ def told(amount: Decimal, unit: str) -> str:
     >>> told(Decimal("1.440"), "kg")
     '1.44 kg'
     """
-    return f"{amount.normalize():f} {label(unit)}"
+    return f"{formats.current().number(f'{amount.normalize():f}')} {label(unit)}"
 
 
-def parse(text: str) -> tuple[Decimal, str]:
+def said(typed: str) -> str:
+    """A measure as it is kept, for people; what is no plain figure stays as it was typed.
+
+    >>> said("2.5 us_cup"), said("2 1/2 us_cup")
+    ('2.5 US cup', '2 1/2 US cup')
+    """
+    amount, _, unit = typed.rpartition(" ")
+    if unit not in KNOWN:
+        return typed.replace("_", " ")
+    plain = re.fullmatch(r"\d{1,12}(?:\.\d{1,12})?", amount, re.ASCII)
+    return f"{formats.figure(amount) if plain else amount} {label(unit)}"
+
+
+def parse(text: str, style: formats.Style | None = None) -> tuple[Decimal, str]:
     """A measure as typed: the amount (fractions to six places) and the canonical unit.
 
-    One decimal mark, point or comma, and none between thousands; fractions as 1/2, 2 1/2 or 2½. The sign passes: what
-    may be negative is the caller's rule. Refused where it cannot be read, or as `canonical`.
+    The figure is read as the `style` writes them, that which holds here unless one is given (`formats.PLAIN` for words that are
+    kept); fractions as 1/2, 2 1/2 or 2½. The sign passes: what may be negative is the caller's rule. Refused where it cannot be
+    read, or as `canonical`.
 
     >>> parse("0.72 kg"), parse("2 1/2 us_cup"), parse("1,5kg")
     ((Decimal('0.72'), 'kg'), (Decimal('2.5'), 'us_cup'), (Decimal('1.5'), 'kg'))
@@ -219,12 +248,11 @@ def parse(text: str) -> tuple[Decimal, str]:
     found = _MEASURE.fullmatch(_plain(text))
     if found is None or (found["under"] and int(found["under"]) == 0):
         raise Refused(
-            f"“{text}” cannot be read as an amount and a unit; write it like 0.72 kg, 1,5 L or 2 1/2 us_cup, with nothing "
-            "between the thousands.",
+            f"“{text}” cannot be read as an amount and a unit; write it like 0.72 kg, 1,5 L or 2 1/2 us_cup.",
             field="amount",
         )
     if found["number"]:
-        amount = Decimal(found["number"].replace(",", "."))
+        amount = (style or formats.current()).read(found["number"], field="amount")
     else:
         exact = int(found["whole"] or 0) + Fraction(int(found["over"]), int(found["under"]))
         amount = _trimmed(half_up(exact, TYPED_PLACES))

@@ -7,6 +7,7 @@ from datetime import date
 from decimal import Decimal
 from fractions import Fraction
 
+from inventory import formats
 from inventory.errors import Refused
 from inventory.money import half_up
 
@@ -20,14 +21,14 @@ def some(words: Sequence[str], count: int | None = None, *, named: int = NAMED) 
 
 
 def coin(value: Decimal) -> str:
-    """Money for a sentence, whatever places it was kept at: two at least, and no zero beyond them."""
+    """Money for a sentence, whatever places it was kept at: none for whole coins, else two at least and no zero beyond them."""
     digits = -int(value.normalize().as_tuple().exponent)
-    return f"{value:.{max(2, digits)}f}"
+    return formats.figure(f"{value:.{max(2, digits) if digits > 0 else 0}f}")
 
 
 def plain(value: Decimal) -> str:
     """Without needless zeros: 6.500 -> "6.5"."""
-    return f"{value.normalize():f}"
+    return formats.plain(value)
 
 
 def in_litres(value: Decimal) -> str:

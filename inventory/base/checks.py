@@ -11,7 +11,7 @@ from zoneinfo import available_timezones
 from django.db.models import Model
 from django.utils import timezone
 
-from inventory import money
+from inventory import formats, money
 from inventory.base import selectors as workshop
 from inventory.errors import ClosedPeriod, Refused, Taken
 from inventory.money import half_up
@@ -52,10 +52,13 @@ def moment(at: datetime | None, *, field: str = "at") -> datetime:
     if at is None:
         return now
     if at > now + CLOCK_APART:
-        raise Refused(f"{at:%Y-%m-%d %H:%M} has not come yet. Set the clock of your device right.", field=field)
+        raise Refused(
+            f"{formats.day(at)} {at:%H:%M} has not come yet. Set the clock of your device right.", field=field
+        )
     if at < now - LONGEST_KEPT:
         raise Refused(
-            f"{at:%Y-%m-%d %H:%M} is more than {LONGEST_KEPT.days} days ago. Enter it by its day instead.", field=field
+            f"{formats.day(at)} {at:%H:%M} is more than {LONGEST_KEPT.days} days ago. Enter it by its day instead.",
+            field=field,
         )
     return min(at, now)
 

@@ -7,9 +7,9 @@ as it is entered; a figure is shown with the fewest decimals that lead back to w
 from decimal import Decimal
 from fractions import Fraction
 
-from inventory import units
+from inventory import formats, units
 from inventory.base import selectors as workshop
-from inventory.base.models import BathUnit
+from inventory.base.models import BathUnit, Measures
 from inventory.money import half_up
 
 ML_PER_LITRE = 1000
@@ -72,7 +72,7 @@ def bath(litres: Decimal) -> str:
 def tenths(litres: Decimal) -> str:
     """The largest bath of whole tenths within so many litres, its tenth always said: “7.0 L”."""
     found = half_up(figure(within(litres)), 1)
-    return f"{found} {units.label(unit())}"
+    return f"{formats.figure(found)} {units.label(unit())}"
 
 
 def volume(millilitres: Decimal) -> str:
@@ -98,6 +98,22 @@ def strength(amount: Decimal, base: str, litres: Decimal) -> str:
     return f"{in_one(amount, base, litres)}/{units.label(unit())}"
 
 
+def area_unit() -> str:
+    """The unit that areas are told in first here: square feet, or square decimetres where the units are metric."""
+    return "dm2" if workshop.current().units == Measures.METRIC else "sq_ft"
+
+
+def area(cm2: Decimal) -> str:
+    """An area both ways, the workshop's own first: “101 dm² (10.87 sq ft)”."""
+    metric, feet = units.show(cm2, "dm2"), f"{square_feet(cm2)} {units.label('sq_ft')}"
+    return f"{metric} ({feet})" if area_unit() == "dm2" else f"{feet} ({metric})"
+
+
+def square_feet(cm2: Decimal) -> str:
+    """Square feet, half up to two places."""
+    return formats.figure(half_up(Fraction(cm2) / Fraction(units.factor("sq_ft")), ROUGH_PLACES))
+
+
 def degrees_sign() -> str:
     return DEGREES[workshop.current().degrees]
 
@@ -116,7 +132,7 @@ def degrees_figure(celsius: Decimal) -> Decimal:
 
 def warmth(celsius: Decimal) -> str:
     """A temperature for people: “20 °C”, “68 °F”."""
-    return f"{degrees_figure(celsius).normalize():f} {degrees_sign()}"
+    return f"{formats.plain(degrees_figure(celsius))} {degrees_sign()}"
 
 
 def _from_fahrenheit(typed: Decimal) -> Decimal:

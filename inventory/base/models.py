@@ -66,12 +66,24 @@ class Degrees(models.TextChoices):
     FAHRENHEIT = "F", "Fahrenheit (°F)"
 
 
+class Measures(models.TextChoices):
+    METRIC = "metric", "Metric"
+    US = "us", "US"
+    IMPERIAL = "imperial", "Imperial"
+
+
+class Sheet(models.TextChoices):
+    A4 = "a4", "A4"
+    LETTER = "letter", "US Letter"
+
+
 class Workshop(models.Model):
     """One row. `today` pins the calendar of a demonstration; empty means the real day.
 
     `time_zone` is an IANA name, such as Europe/Helsinki; empty means the server's own. `bath_unit` and `degrees`: what baths and
-    temperatures are entered and shown in, however they are kept. `first_steps_over`: Today shows a newcomer's list no more,
-    because a first price was set or the maker put it away.
+    temperatures are entered and shown in, however they are kept. `locale`: how figures and days are written, such as de-DE; empty:
+    nobody has chosen. `units` come first in forms and areas, `paper` is what is printed on, `tax_name` what the tax is called.
+    `first_steps_over`: Today shows a newcomer's list no more, because a first price was set or the maker put it away.
     """
 
     name = models.CharField(max_length=80, default="My workshop")
@@ -84,6 +96,10 @@ class Workshop(models.Model):
     cost_flow = models.CharField(max_length=8, choices=CostFlow.choices, default=CostFlow.AVERAGE)
     bath_unit = models.CharField(max_length=16, choices=BathUnit.choices, default=BathUnit.LITRES)
     degrees = models.CharField(max_length=1, choices=Degrees.choices, default=Degrees.CELSIUS)
+    locale = models.CharField(max_length=16, blank=True)
+    units = models.CharField(max_length=8, choices=Measures.choices, default=Measures.METRIC)
+    paper = models.CharField(max_length=6, choices=Sheet.choices, default=Sheet.A4)
+    tax_name = models.CharField(max_length=20, blank=True)
     closed_to = models.DateField(null=True, blank=True)
     today = models.DateField(null=True, blank=True)
     first_steps_over = models.BooleanField(default=False)
@@ -94,6 +110,8 @@ class Workshop(models.Model):
             models.CheckConstraint(condition=models.Q(cost_flow__in=CostFlow.values), name="workshop_cost_flow_known"),
             models.CheckConstraint(condition=models.Q(bath_unit__in=BathUnit.values), name="workshop_bath_unit_known"),
             models.CheckConstraint(condition=models.Q(degrees__in=Degrees.values), name="workshop_degrees_known"),
+            models.CheckConstraint(condition=models.Q(units__in=Measures.values), name="workshop_units_known"),
+            models.CheckConstraint(condition=models.Q(paper__in=Sheet.values), name="workshop_paper_known"),
         ]
 
     def __str__(self) -> str:

@@ -9,7 +9,8 @@ from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 from django.utils import timezone
 
-from inventory import money
+from inventory import formats, money
+from inventory.base import locales
 from inventory.base.models import Workshop
 
 # A page asks for the currency dozens of times; within one request (or one load) the row is read once.
@@ -45,12 +46,13 @@ def current() -> Workshop:
 
 @contextmanager
 def at_home() -> Iterator[None]:
-    """Within this block days and times are those of the place where the workshop stands, not those of the server."""
+    """Within this block days and times are those of the place where the workshop stands, not those of the server, and figures
+    and days are written as its locale has them."""
     try:
         home = ZoneInfo(current().time_zone) if current().time_zone else None
     except ZoneInfoNotFoundError:  # a zone that this machine's tables do not have yet
         home = None
-    with timezone.override(home) if home else nullcontext():
+    with timezone.override(home) if home else nullcontext(), formats.using(locales.style(current().locale)):
         yield
 
 
@@ -82,4 +84,4 @@ def shown(value: Decimal) -> str:
 
 def coins(value: Decimal) -> str:
     """Money in the words of a refusal: to the currency's own places, however many it is kept at."""
-    return money.amount(value, current().currency)
+    return money.figure(value, current().currency)

@@ -12,7 +12,7 @@ from typing import Any
 
 from django.db.models import QuerySet, Sum
 
-from inventory import costflow, money, units
+from inventory import costflow, formats, money, units
 from inventory.articles.models import Article
 from inventory.base import selectors as workshop
 from inventory.base.models import CostFlow
@@ -148,7 +148,7 @@ def unit_cost(value: Decimal, quantity: Decimal, unit: str) -> Decimal | None:
 def per_unit(value: Decimal, quantity: Decimal, unit: str) -> str:
     """Money per unit for people, or a dash where nothing is there."""
     cost = unit_cost(value, quantity, unit)
-    return "–" if cost is None else f"{cost:f} {money.sign(workshop.current().currency)}/{units.label(unit)}"
+    return "–" if cost is None else f"{formats.current().money(cost, workshop.current().currency)}/{units.label(unit)}"
 
 
 def movement_cost(row: Movement) -> str:

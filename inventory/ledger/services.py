@@ -200,7 +200,7 @@ def _move(posting: Posting, row: Material, quantity: Decimal, value: Decimal, ty
         value=value,
         quantity_left=row.on_hand,
         value_left=row.value,
-        typed=(typed or units.show(abs(quantity), row.unit))[:TYPED_LONGEST],
+        typed=(typed or units.kept(abs(quantity), row.unit))[:TYPED_LONGEST],
     )
 
 
@@ -279,8 +279,8 @@ def _refuse_misfit(row: Material, days: Sequence[costflow.Balance], quantity: De
     """Entries that were written out of the order of their days can leave a day between without the value to bear this one."""
     if not costflow.fits(days, quantity, value):
         raise Refused(
-            f"{row.name} moved on later days at another cost, and {units.show(quantity, row.unit)} worth {value} cannot be "
-            "taken out before them. Reverse the later entries first, newest first, and write them again in the order "
+            f"{row.name} moved on later days at another cost, and {units.show(quantity, row.unit)} worth "
+            f"{workshop_read.coins(value)} cannot be taken out before them. Reverse the later entries first, newest first, and write them again in the order "
             "of their days.",
             field="on",
         )
@@ -295,6 +295,6 @@ def _refuse_used(row: Material, movement: Movement, lot: Lot) -> None:
         )
     if _fifo() and lot.value != movement.value:
         raise Refused(
-            f"{row.name} of {lot.on} came in at {movement.value} and was revalued at {lot.value} when the valuation method was "
-            "changed, so it cannot be reversed as if it never came. Correct the shelf with a stocktake."
+            f"{row.name} of {lot.on} came in at {workshop_read.coins(movement.value)} and was revalued at "
+            f"{workshop_read.coins(lot.value)} when the valuation method was changed, so it cannot be reversed as if it never came. Correct the shelf with a stocktake."
         )

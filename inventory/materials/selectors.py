@@ -6,7 +6,7 @@ from fractions import Fraction
 
 from django.db.models import QuerySet
 
-from inventory import money, units
+from inventory import formats, money, units
 from inventory.base import selectors as workshop
 from inventory.base.finding import hits
 from inventory.ledger import selectors as ledger
@@ -87,7 +87,11 @@ def content(known: Substance) -> list[tuple[str, str]]:
     """
     parts = (("Aluminium", known.aluminium_per_mol, "mol"), ("Alkali", known.alkali_per_mol, "mol OH⁻"))
     kilogram = Fraction(1000) / Fraction(known.molar_mass)
-    return [(label, f"{money.half_up(moles * kilogram, 3):f} {unit} a kg") for label, moles, unit in parts if moles]
+    return [
+        (label, f"{formats.figure(money.half_up(moles * kilogram, 3))} {unit} a kg")
+        for label, moles, unit in parts
+        if moles
+    ]
 
 
 def _density(material: Material) -> str:
@@ -96,11 +100,11 @@ def _density(material: Material) -> str:
         return ""
     unit = material.weighed_in or "us_cup"
     cup = units.to_base(money.half_up(1, 0), unit, "g", density_g_per_ml=density)
-    return f"{density.normalize():f} g/mL; a level {units.label(unit)} is {money.half_up(cup, 0):f} g"
+    return f"{formats.plain(density)} g/mL; a level {units.label(unit)} is {formats.figure(money.half_up(cup, 0))} g"
 
 
 def _day(on: date) -> str:
-    return f"{on.day} {on:%b %Y}"
+    return formats.day(on)
 
 
 def _days(days: int | None) -> str:

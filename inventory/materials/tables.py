@@ -70,6 +70,5 @@ class HistoryTable(ListTable):
 
     def about(self, record: Movement) -> dict[str, Any]:
         """The measure as typed says more than the amount only where it differs: `2 x 25 kg`, `2.5 us cup`."""
-        same = units.show(abs(record.quantity), self.unit)
-        typed = record.typed.replace("_", " ")
-        return {"unit": self.unit, "typed": "" if typed == same else typed}
+        same = record.typed.replace("_", " ") == units.kept(abs(record.quantity), self.unit)
+        return {"unit": self.unit, "typed": "" if same else units.said(record.typed)}

@@ -9,7 +9,7 @@ from django.shortcuts import get_object_or_404
 from django.urls import reverse
 from django.views.decorators.http import require_safe
 
-from inventory import units
+from inventory import formats, units
 from inventory.base import checks, selectors as workshop
 from inventory.errors import Refused
 from inventory.ledger import selectors as ledger_read, services as ledger
@@ -105,7 +105,7 @@ class Weigh(OfMaterial):
 
     @property
     def grams(self) -> str:
-        return f"{self.made.density_g_per_ml.normalize():f}"
+        return formats.plain(self.made.density_g_per_ml)
 
     def get_lead(self) -> str:
         if self.thing.base != "mL" or not self.thing.substance:

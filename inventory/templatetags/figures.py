@@ -1,13 +1,13 @@
 """Figures as people read them: money in the workshop's currency, quantities in a unit, areas both ways."""
 
-from datetime import datetime
+from datetime import date, datetime
 from decimal import Decimal
 from fractions import Fraction
 
 from django import template
 from django.utils import timezone
 
-from inventory import money as moneys, units
+from inventory import formats, money as moneys, units
 from inventory.base import measures, selectors as workshop
 
 register = template.Library()
@@ -24,7 +24,7 @@ def money(value: Decimal | Fraction | None) -> str:
 @register.filter
 def amount(value: Decimal | Fraction | None) -> str:
     """Money without its sign, for columns whose heading names the currency."""
-    return "–" if value is None else moneys.amount(value, workshop.current().currency)
+    return "–" if value is None else moneys.figure(value, workshop.current().currency)
 
 
 @register.filter
@@ -36,7 +36,7 @@ def quantity(value: Decimal | None, unit: str) -> str:
 @register.filter
 def figure(value: Decimal | None, unit: str) -> str:
     """A base quantity as a bare figure in a unit; the unit stands in the heading."""
-    return "–" if value is None else units.number(value, unit)
+    return "–" if value is None else units.figure(value, unit)
 
 
 @register.filter
@@ -65,21 +65,19 @@ def warmth(celsius: Decimal) -> str:
 
 @register.filter
 def area(value: Decimal | None) -> str:
-    """cm2 -> "101 dm² (10.87 sq ft)"."""
-    if value is None:
-        return "–"
-    return f"{units.number(value, 'dm2')} dm² ({square_feet(value)} sq ft)"
+    """cm2 -> "101 dm² (10.87 sq ft)"; the other way round where the workshop's units are feet."""
+    return "–" if value is None else measures.area(value)
 
 
 @register.filter
 def square_feet(value: Decimal) -> str:
-    return str(moneys.half_up(units.from_base(value, "sq_ft"), 2))
+    return measures.square_feet(value)
 
 
 @register.filter
 def hours(minutes: Decimal | Fraction | None) -> str:
     """Minutes -> "9.25 h"."""
-    return "–" if minutes is None else f"{moneys.half_up(Fraction(minutes) / 60, 2)} h"
+    return "–" if minutes is None else f"{formats.figure(moneys.half_up(Fraction(minutes) / 60, 2))} h"
 
 
 @register.filter
@@ -87,10 +85,18 @@ def part_of_day(at: datetime) -> str:
     """A moment that nobody knows to the hour: "Thu 6 Feb, afternoon"."""
     here = timezone.localtime(at)
     part = next(word for until, word in PARTS if here.hour < until)
-    return f"{here:%a} {here.day} {here:%b}, {part}"
+    return f"{formats.day(here, weekday=True, year=False)}, {part}"
+
+
+@register.filter(expects_localtime=True)
+def day(when: date | None, how: str = "") -> str:
+    """A day as the workshop writes it; `how` may be words of: weekday, long (the month in full), short (without its year)."""
+    if not when:
+        return ""
+    return formats.day(when, weekday="weekday" in how, full="long" in how, year="short" not in how)
 
 
 @register.filter
 def plain(value: Decimal | None) -> str:
     """A decimal without needless zeros: 1.900 -> "1.9"."""
-    return "–" if value is None else f"{value.normalize():f}"
+    return "–" if value is None else formats.plain(value)

@@ -7,10 +7,9 @@ from typing import Any, NamedTuple
 
 from django import template
 from django.urls import reverse
-from django.utils.dateformat import format as format_date
 from django.utils.html import format_html
 
-from inventory import units
+from inventory import formats, units
 from inventory.report import Cell, Cells, Column, Figures, Form, Kind, Link, Table
 from inventory.templatetags import figures
 
@@ -33,7 +32,7 @@ def shown(cell: Cell, column: Column, row: Cells) -> str:
     if column.kind is Kind.UNIT:
         return units.label(str(cell))
     if isinstance(cell, date):
-        return format_date(cell, "j M Y")
+        return formats.day(cell)
     if isinstance(cell, Decimal):
         return _number(cell, column, row)
     return str(cell)
@@ -44,7 +43,7 @@ def _number(value: Decimal, column: Column, row: Cells) -> str:
         return figures.amount(value)
     if column.kind is Kind.QUANTITY:
         return units.show(value, str(row["unit"]))
-    return f"{figures.plain(value)} %" if column.kind is Kind.PERCENT else f"{value:f}"
+    return f"{figures.plain(value)} %" if column.kind is Kind.PERCENT else formats.figure(value)
 
 
 def classes(column: Column) -> str:

@@ -10,8 +10,9 @@ from typing import Any
 from django import forms
 from django.db.models import Model
 
-from inventory import money, units
+from inventory import formats, money, units
 from inventory.base import measures, selectors as workshop
+from inventory.errors import Refused
 from inventory.web.forms import FigureField
 
 SHARE = re.compile(r"(\d{1,6})\s*/\s*(\d{1,6})|(\d{1,6}(?:[.,]\d{1,6})?|[.,]\d{1,6})")
@@ -30,10 +31,16 @@ class ShareField(forms.CharField):
         found = SHARE.fullmatch(text)
         if found is None or (found[2] and int(found[2]) == 0):
             raise forms.ValidationError(f"“{text}” is not a share. Write it like 1/3, 0.5 or 1.")
-        share = Fraction(int(found[1]), int(found[2])) if found[1] else Fraction(found[3].replace(",", "."))
+        share = Fraction(int(found[1]), int(found[2])) if found[1] else Fraction(self._figure(found[3]))
         if not 0 < share <= 1:
             raise forms.ValidationError(f"A share lies above 0 and is 1 at most; {text} was given.")
         return share
+
+    def _figure(self, text: str) -> Decimal:
+        try:
+            return formats.current().read(text)
+        except Refused as refusal:
+            raise forms.ValidationError(str(refusal)) from None
 
 
 Choices = list[tuple[str, str | list[tuple[str, str]]]]

@@ -12,7 +12,9 @@ from django import forms
 from django.forms.formsets import BaseFormSet, formset_factory
 from django.utils import timezone
 
+from inventory import formats
 from inventory.base import selectors as workshop
+from inventory.errors import Refused
 from inventory.web.questions import SURE, Asked
 
 
@@ -21,24 +23,30 @@ def fresh_key() -> str:
 
 
 class FigureField(forms.DecimalField):
-    """A decimal as makers type it: 1,5 or 1.5; no thousands signs. `unit` is shown beside the box."""
+    """A decimal as makers type it, read and shown as the workshop writes figures. `unit` is shown beside the box.
+
+    `plain`: it comes out of an address that the program wrote, with a decimal point.
+    """
 
     half = True
 
-    def __init__(self, *, unit: str = "", places: int = 3, **options: Any) -> None:
-        self.unit = unit
+    def __init__(self, *, unit: str = "", places: int = 3, plain: bool = False, **options: Any) -> None:
+        self.unit, self.plain = unit, plain
         options.setdefault("widget", forms.TextInput(attrs={"inputmode": "decimal", "autocomplete": "off"}))
         super().__init__(max_digits=15, decimal_places=places, **options)
 
     def to_python(self, value: Any) -> Any:
-        if isinstance(value, str):
-            value = value.strip().replace("\u202f", "").replace("\u00a0", "")
-            if value.count(",") == 1 and "." not in value:
-                value = value.replace(",", ".")
+        if isinstance(value, str) and value.strip():
+            try:
+                value = (formats.PLAIN if self.plain else formats.current()).read(value)
+            except Refused as refusal:
+                raise forms.ValidationError(str(refusal)) from None
+            if -int(value.as_tuple().exponent) > (self.decimal_places or 0):
+                value = Decimal(f"{value.normalize():f}")  # noughts at the end are no finer figure
         return super().to_python(value)
 
     def prepare_value(self, value: object) -> object:
-        return f"{value.normalize():f}" if isinstance(value, Decimal) else value
+        return formats.current().typed(value) if isinstance(value, Decimal) else value
 
 
 class WholeField(forms.IntegerField):

@@ -194,6 +194,6 @@ def test_rounding_follows_the_currency() -> None:
 
 def test_amounts_are_shown_with_sign_behind_and_thousands_apart() -> None:
     assert money.show(Decimal("1234567.5"), "EUR") == "1\u202f234\u202f567.50\u00a0€"
-    assert money.show(Decimal(-5), "GBP") == "-5.00\u00a0£"
+    assert money.show(Decimal(-5), "GBP") == "−5.00\u00a0£"
     assert money.show(Decimal("1234.5"), "JPY") == "1\u202f235\u00a0JPY"
     assert money.amount(Decimal("1234567.5"), "EUR") == "1234567.50"

@@ -12,6 +12,7 @@ from django.contrib.messages.storage.base import Message
 from django.forms.boundfield import BoundField
 from django.http import HttpRequest
 
+from inventory import formats
 from inventory.web.questions import Asked
 
 
@@ -164,5 +165,5 @@ def context(request: HttpRequest) -> dict[str, Any]:
             ("ok", "done", "finished, enough, paid"),
         ],
         "chart": alum_chart(),
-        "chart_rows": [(f"{day.day} {day:%b}", f"{left} kg") for day, left in ALUM_LEFT],
+        "chart_rows": [(formats.day(day, year=False), f"{left} kg") for day, left in ALUM_LEFT],
     }

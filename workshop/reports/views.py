@@ -13,6 +13,7 @@ from costing.report.usage import report as usage_report
 from costing.report.valuation import report as worth_report
 from costing.report.year import report as year_report, selectors as years
 from costing.report.year.columns import GROUPED
+from inventory import formats
 from inventory.base import selectors as workshop
 from inventory.errors import Refused
 from inventory.ledger.usage import selectors as usage
@@ -147,7 +148,7 @@ def _limit(limit: Any) -> dict[str, Any]:
     if not limit:
         return {}
     used = f"{figures.money(limit['turnover'])} of {figures.money(limit['limit'])}"
-    words = f"{used}, {limit['used_percent']:f} % of the limit ({limit['span']} from {limit['from']})"
+    words = f"{used}, {formats.figure(limit['used_percent'])} % of the limit ({limit['span']} from {formats.day(limit['from'])})"
     return {"filled": min(FULL, max(0, int(limit["used_percent"]))), "limit_words": words}
 
 

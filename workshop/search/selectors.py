@@ -13,6 +13,7 @@ from costing.sell.customers import selectors as customers
 from costing.sell.jobs import selectors as jobs
 from costing.sell.payments import selectors as payments
 from costing.sell.sales import selectors as sales
+from inventory import formats
 from inventory.articles import selectors as articles
 from inventory.base.finding import HITS as HITS
 from inventory.deliveries import selectors as deliveries
@@ -53,7 +54,7 @@ KINDS = (
         "Papers",
         sales.search,
         "number",
-        lambda row: f"{row.get_kind_display()}, {row.customer or 'over the counter'}, {row.on:%-d %b %Y}",
+        lambda row: f"{row.get_kind_display()}, {row.customer or 'over the counter'}, {formats.day(row.on)}",
     ),
     Kind(
         "Receipts",
@@ -62,7 +63,7 @@ KINDS = (
         lambda row: f"{figures.money(row.amount)} for {row.sale or row.job or row.customer}",
     ),
     Kind("Recipes", recipes.search, "code", lambda row: str(row.name)),
-    Kind("Deliveries", deliveries.search, "ref", lambda row: f"{row.supplier}, {row.on:%-d %b %Y}"),
+    Kind("Deliveries", deliveries.search, "ref", lambda row: f"{row.supplier}, {formats.day(row.on)}"),
     Kind("Customers", customers.search, "", lambda row: str(row.electronic_address or row.postal_address)),
     Kind("Suppliers", suppliers.search, "", lambda row: str(row.note)),
 )

@@ -11,6 +11,7 @@ from datetime import date, timedelta
 from costing.make.recipes.models import RecipeStep, TaskKind
 from costing.make.steps.agenda.selectors import Task
 from costing.make.steps.schedule import Due
+from inventory import formats
 from inventory.web.forms import fresh_key
 
 NUMBERS = ("No", "One", "Two", "Three", "Four", "Five", "Six", "Seven", "Eight", "Nine", "Ten", "Eleven", "Twelve")
@@ -164,4 +165,4 @@ def minutes(count: int) -> str:
 
 def day(on: date) -> str:
     """A day as the pages write it: Wed 22 January."""
-    return f"{on:%a} {on.day} {on:%B}"
+    return formats.day(on, weekday=True, full=True, year=False)

@@ -15,6 +15,7 @@ from costing.make.additions.selectors import Addition
 from costing.make.batches.requirements import selectors as requirements
 from costing.make.batches.stays.views import OfBatch
 from costing.make.recipes.models import RecipeLine
+from inventory import formats
 from inventory.web.reversals import Reversal
 from inventory.web.views import back_to
 
@@ -81,7 +82,7 @@ class SkipReversal(Reversal[SkippedAddition]):
 
     def get_lead(self) -> str:
         return (
-            f"{self.thing.batch.number}: {self.thing.line.material.name} was skipped on {self.thing.on:%Y-%m-%d}. "
+            f"{self.thing.batch.number}: {self.thing.line.material.name} was skipped on {formats.day(self.thing.on)}. "
             "The entry stays to be seen, struck out, and the addition is asked for again unless its step is over."
         )
 

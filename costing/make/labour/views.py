@@ -16,6 +16,7 @@ from costing.make.labour import selectors as labour_read, services as labour
 from costing.make.labour.forms import LabourFinder, LabourForm
 from costing.make.labour.models import LabourLine
 from costing.make.labour.tables import LabourTable
+from inventory import formats
 from inventory.permits import Act
 from inventory.web.lists import ListPage
 from inventory.web.questions import Odd
@@ -56,7 +57,7 @@ class LabourNew(EntryView):
 
     @property
     def minutes(self) -> str:
-        return f"{self.made.minutes.normalize():f}"
+        return formats.plain(self.made.minutes)
 
     def get_trail(self) -> tuple[Step, ...]:
         return to(self.batch) if self.batch else ("batches", "labour")
@@ -99,7 +100,7 @@ class LabourReversal(Reversal[LabourLine]):
 
     def get_lead(self) -> str:
         line = self.thing
-        what = f"{line.minutes.normalize():f} min {line.task} on {line.on.day} {line.on:%b %Y}"
+        what = f"{formats.plain(line.minutes)} min {line.task} on {formats.day(line.on)}"
         return f"{what}. Both lines stay in the log; the cost leaves the skins."
 
     def enter(self, form: forms.Form) -> LabourLine:

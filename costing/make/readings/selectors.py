@@ -10,6 +10,7 @@ from django.utils import timezone
 from costing.make.batches.models import Batch
 from costing.make.readings import rules
 from costing.make.readings.models import Reading
+from inventory import formats
 from inventory.models import Skin
 from inventory.skins.rules import odd_weight, weight
 
@@ -41,7 +42,7 @@ def last_weights(skins: Iterable[Skin]) -> dict[int, Weighed]:
     for row in weighings_of(rows):
         if row.weight is not None and row.skin_id is not None:
             at = timezone.localtime(row.at)
-            found[row.skin_id] = Weighed(row.weight, f"on {at.day} {at:%b %Y}")
+            found[row.skin_id] = Weighed(row.weight, f"on {formats.day(at)}")
     return found
 
 

@@ -12,7 +12,7 @@ from costing.make.batches.models import Batch
 from costing.make.baths.chemistry import bath, substitution
 from costing.make.recipes.models import Recipe, RecipeLine, RecipeStep, RecipeVersion
 from costing.make.recipes.rules import BASES, BY_BATH, PLACES, spans
-from inventory import money, units
+from inventory import formats, money, units
 from inventory.base.finding import hits
 from inventory.materials import selectors as materials
 from inventory.models import Material
@@ -137,7 +137,7 @@ def care(material: Material, *, froths: bool = False) -> tuple[str, ...]:
 def _row(line: RecipeLine) -> Row:
     amount, unit = typed(line)
     if unit == "%":
-        return line, f"{amount.normalize():f} %", ""
+        return line, f"{formats.plain(amount)} %", ""
     measure = units.told(amount, unit)
     own = units.show(line.amount, line.material.unit)
     return line, measure, ("" if units.canonical(unit) in (line.material.unit, line.material.base) else own)

@@ -4,6 +4,7 @@ from datetime import date
 
 from costing.report.disposals import selectors as disposals
 from costing.report.disposals.selectors import Unsold
+from inventory import formats
 from inventory.base import selectors as workshop
 from inventory.models import Move
 from inventory.report import Cells, Column, Form, Kind, Link, Report, Table
@@ -42,6 +43,6 @@ def year(number: int) -> Report:
 
 
 def _row(row: Unsold) -> Cells:
-    on = f"{row.on.day} {row.on:%b %Y}"
+    on = formats.day(row.on)
     entered = Link(on, "posting", row.posting) if row.posting else on
     return {"on": entered, "what": row.what, "reason": row.reason, "value": row.value}

@@ -16,6 +16,7 @@ from costing.make.losses.rules import Leg
 from costing.report.losses import report as losses_report, selectors as read
 from costing.report.losses.forms import GoOnForm, MostForm
 from costing.report.losses.selectors import Proposal
+from inventory import formats
 from inventory.base import selectors as workshop
 from inventory.models import Skin
 from inventory.money import ZERO, Exact, half_up
@@ -74,7 +75,7 @@ def _calculated(form: MostForm, typed: dict[str, Any], log: Proposal) -> dict[st
     hourly = row.wage_per_hour + row.overhead_per_hour if typed.get("hourly") is None else typed["hourly"]
     more = [(f"at your own rate, {log.rate.lost} of {log.rate.of} finished or lost", log.rate.rate)] if log.rate else []
     if typed.get("rate") is not None:
-        more.append((f"at {typed['rate'].normalize():f} %", Fraction(typed["rate"]) / 100))
+        more.append((f"at {formats.plain(typed['rate'])} %", Fraction(typed["rate"]) / 100))
     if net is None or before is None or after is None:
         parts = {
             "what a sale contributes": net,

@@ -4,6 +4,7 @@ from decimal import Decimal
 
 from costing.report.year.profit.selectors import Year
 from costing.report.year.turnover import rules as turnover
+from inventory import formats
 from inventory.base import selectors as workshop
 from inventory.money import half_up
 from inventory.report import Chart, Column, Form, Kind, Table
@@ -147,9 +148,9 @@ def _limit(standing: turnover.Standing | None) -> list[Table]:
         ("The limit in the terms", standing.limit),
         ("Remaining", standing.left),
     ]
-    note = f"{standing.used_percent:f} % used, {standing.span.value} from {standing.first}."
+    note = f"{formats.figure(standing.used_percent)} % used, {standing.span.value} from {formats.day(standing.first)}."
     if standing.passed_on:
-        note += f" Passed on {standing.passed_on}."
+        note += f" Passed on {formats.day(standing.passed_on)}."
     return [_statement("limit", "Turnover against the limit", lines, totals={"Remaining"}, note=note)]
 
 

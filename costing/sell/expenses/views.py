@@ -21,6 +21,7 @@ from costing.sell.expenses.models import Expense, SideHours
 from costing.sell.expenses.tables import ExpenseTable, HoursTable
 from costing.sell.fairs.models import Fair
 from costing.sell.sales.models import Sale
+from inventory import formats
 from inventory.base import selectors as workshop
 from inventory.permits import Act
 from inventory.templatetags import figures
@@ -104,7 +105,7 @@ class ExpenseReversal(Reversal[Expense]):
     def get_lead(self) -> str:
         row = self.thing
         words = f", {row.words}" if row.words else ""
-        what = f"{row.get_kind_display()}{words}: {figures.money(row.amount)} on {row.on.day} {row.on:%b %Y}"
+        what = f"{row.get_kind_display()}{words}: {figures.money(row.amount)} on {formats.day(row.on)}"
         return f"{what}. Both entries stay in the books."
 
     def enter(self, form: forms.Form) -> Expense:
@@ -149,7 +150,7 @@ class HoursReversal(Reversal[SideHours]):
 
     def get_lead(self) -> str:
         row = self.thing
-        return f"{figures.hours(row.minutes)}, {row.get_kind_display().lower()}, on {row.on.day} {row.on:%b %Y}."
+        return f"{figures.hours(row.minutes)}, {row.get_kind_display().lower()}, on {formats.day(row.on)}."
 
     def enter(self, form: forms.Form) -> SideHours:
         return expenses.reverse_hours(row=self.thing, **self.sent(form))

@@ -29,6 +29,7 @@ from costing.sell.sales.invoices import selectors as invoices
 from costing.sell.sales.models import Sale, SaleLine
 from costing.sell.sales.terms import selectors as terms_read
 from costing.sell.sales.terms.models import Terms
+from inventory import formats
 from inventory.base import selectors as workshop
 from inventory.base.finding import hits
 from inventory.models import Article, ArticleSkin, Place, Skin
@@ -270,7 +271,7 @@ def _storage(on: date, terms: Terms) -> str:
 
 
 def _day(on: date) -> str:
-    return f"{on.day} {on:%B %Y}"
+    return formats.day(on, full=True)
 
 
 def search(words: str) -> QuerySet[Job]:

@@ -16,6 +16,7 @@ from costing.sell.jobs.models import Job
 from costing.sell.jobs.quotes import selectors as quotes
 from costing.sell.jobs.tables import JobTable
 from costing.sell.payments import selectors as payments
+from inventory import formats
 from inventory.base import selectors as workshop
 from inventory.models import Skin
 from inventory.permits import Act, may
@@ -101,7 +102,7 @@ class JobReady(OfJob):
 
     def get_lead(self) -> str:
         before = self.thing.ready_on
-        return f"Told before on {before.day} {before:%B %Y}; a new day counts from then on." if before else ""
+        return f"Told before on {formats.day(before, full=True)}; a new day counts from then on." if before else ""
 
     def enter(self, form: forms.Form) -> Job:
         return jobs.ready(job=self.thing, **self.given(form))

@@ -16,6 +16,7 @@ from costing.sell.payments.forms import PaymentFinder, PaymentForm, RefundForm
 from costing.sell.payments.models import Payment
 from costing.sell.payments.tables import PaymentTable
 from costing.sell.sales.models import Sale
+from inventory import formats
 from inventory.base import selectors as workshop
 from inventory.permits import Act, may
 from inventory.templatetags import figures
@@ -144,7 +145,7 @@ class PaymentReversal(Reversal[Payment]):
 
     def get_lead(self) -> str:
         row = self.thing
-        of = f"for {row.sale or row.job} on {row.on.day} {row.on:%b %Y}"
+        of = f"for {row.sale or row.job} on {formats.day(row.on)}"
         if row.amount < 0:
             return (
                 f"{row.number}: {figures.money(-row.amount)} paid back {of}. For money that did not go back after all."

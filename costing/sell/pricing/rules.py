@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
 
+from inventory import formats
 from inventory.errors import Refused
 from inventory.money import Exact, ceil_to, half_up
 
@@ -43,7 +44,7 @@ def _kept(channel: Channel) -> Fraction:
     """The part of the price that the channel leaves: 1 - fee / 100. Refuses a channel that cannot be."""
     if not 0 <= channel.fee_percent < 100:
         raise Refused(
-            f"{channel.name}: a selling fee of {channel.fee_percent.normalize():f} % cannot be; enter a fee of at least 0 and"
+            f"{channel.name}: a selling fee of {formats.plain(channel.fee_percent)} % cannot be; enter a fee of at least 0 and"
             " less than 100 %.",
             field="fee_percent",
         )
@@ -104,9 +105,9 @@ def price_for_margin(cost: Exact, margin_percent: Decimal, channel: Channel, pla
     kept = _kept(channel) - Fraction(margin_percent) / 100
     if margin_percent < 0 or kept <= 0:
         raise Refused(
-            f"{channel.name} takes {channel.fee_percent.normalize():f} % of the price, so a margin of"
-            f" {margin_percent.normalize():f} % cannot be had; enter a margin of at least 0 and less than"
-            f" {(100 - channel.fee_percent).normalize():f} %.",
+            f"{channel.name} takes {formats.plain(channel.fee_percent)} % of the price, so a margin of"
+            f" {formats.plain(margin_percent)} % cannot be had; enter a margin of at least 0 and less than"
+            f" {formats.plain(100 - channel.fee_percent)} %.",
             field="margin_percent",
         )
     return ceil_to(max(Fraction(0), Fraction(cost) + Fraction(channel.fixed_cost)) / kept, places)
@@ -151,7 +152,7 @@ def without_vat(gross: Decimal, rate_percent: Decimal, places: int) -> Taxed:
 def refuse_rate(rate_percent: Decimal) -> None:
     if rate_percent < 0:
         raise Refused(
-            f"A tax rate of {rate_percent.normalize():f} % cannot be; enter 0 or the rate that applies.",
+            f"A tax rate of {formats.plain(rate_percent)} % cannot be; enter 0 or the rate that applies.",
             field="rate_percent",
         )
 

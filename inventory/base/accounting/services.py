@@ -7,8 +7,8 @@ from django.dispatch import Signal
 from django.utils import timezone
 
 from inventory import money
-from inventory.base import checks, selectors as workshop
-from inventory.base.models import BathUnit, CostFlow, Degrees, Workshop
+from inventory.base import checks, locales, selectors as workshop
+from inventory.base.models import BathUnit, CostFlow, Degrees, Measures, Sheet, Workshop
 from inventory.base.services import service
 from inventory.errors import Refused
 from inventory.ledger import selectors as ledger
@@ -18,7 +18,13 @@ from inventory.permits import Act, Person
 
 # Sent before the currency is changed; who holds money on a floor above answers whether there is any.
 money_sought = Signal()
-TEXTS = {"name": 80, "maker": 80, "postal_address": 200, "electronic_address": 120, "stand_in": 120}
+TEXTS = {"name": 80, "maker": 80, "postal_address": 200, "electronic_address": 120, "stand_in": 120, "tax_name": 20}
+CHOICES = {
+    "bath_unit": (BathUnit.values, "measure of baths"),
+    "degrees": (Degrees.values, "temperature scale"),
+    "units": (Measures.values, "system of units"),
+    "paper": (Sheet.values, "paper"),
+}
 
 
 @service(Act.SETUP)
@@ -28,18 +34,22 @@ def set_up(
     currency: str | None = None,
     cost_flow: str | None = None,
     time_zone: str | None = None,
-    bath_unit: str | None = None,
-    degrees: str | None = None,
+    locale: str | None = None,
     **texts: str,
 ) -> Workshop:
     """Change what is given, keep the rest. The currency is fixed by the first entry of money.
 
-    `bath_unit` and `degrees`: what baths and temperatures are entered and shown in; what is kept stays as it is.
+    `bath_unit` and `degrees`: what baths and temperatures are entered and shown in; what is kept stays as it is. So are figures and
+    days by the `locale`, whose name is refused when it is none; `units` and `paper` are what forms and papers begin with.
 
-    Texts: name, maker, postal_address, electronic_address, and `stand_in`: whom to call when the maker is ill.
+    Texts: name, maker, postal_address, electronic_address, `tax_name`, and `stand_in`: whom to call when the maker is ill.
     """
     row = _row()
     for name, value in texts.items():
+        if name in CHOICES:
+            known, what = CHOICES[name]
+            setattr(row, name, checks.choice(value, known, what, field=name))
+            continue
         what = name.replace("_", " ")
         setattr(row, name, checks.text(value, what, field=name, longest=TEXTS[name], needed=name == "name"))
     if time_zone is not None:
@@ -53,10 +63,8 @@ def set_up(
                 field="currency",
             )
         row.currency = currency
-    if bath_unit is not None:
-        row.bath_unit = checks.choice(bath_unit, BathUnit.values, "measure of baths", field="bath_unit")
-    if degrees is not None:
-        row.degrees = checks.choice(degrees, Degrees.values, "temperature scale", field="degrees")
+    if locale is not None:
+        row.locale = locales.known(locale) if locale.strip() else ""
     row.save()
     if cost_flow is not None and cost_flow != row.cost_flow:
         _change_cost_flow(row, cost_flow)

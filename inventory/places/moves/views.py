@@ -4,6 +4,7 @@ from typing import Any, TypeVar
 
 from django.db.models import Model, QuerySet
 
+from inventory import formats
 from inventory.articles.models import Article
 from inventory.materials.models import Material
 from inventory.permits import Act, Person, may
@@ -98,7 +99,7 @@ class MoveReversal(Reversal[Move]):
         row = self.thing
         where = f" to {row.to}" if row.to else ""
         back = f"; {self.whose()} is at {row.origin} again" if row.origin else ""
-        return f"{row.get_why_display()}{where} on {row.on.day} {row.on:%b %Y}. It stays on record as reversed{back}."
+        return f"{row.get_why_display()}{where} on {formats.day(row.on)}. It stays on record as reversed{back}."
 
     def enter(self, form: Any) -> Move:
         return moves.reverse(move=self.thing, by=self.request.user)

@@ -60,7 +60,7 @@ def test_degrees_fahrenheit_are_shown_as_they_were_typed(own: Any, typed: str) -
     kept = DegreesField().clean(typed)
     assert kept is not None
     assert kept == kept.quantize(D("0.001"))
-    assert measures.warmth(kept) == f"{typed} °F"
+    assert measures.warmth(kept) == f"{typed} °F".replace("-", "−")
 
 
 def test_twenty_degrees_celsius_are_sixty_eight_fahrenheit(own: Any) -> None:

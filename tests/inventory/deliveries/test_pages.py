@@ -88,7 +88,7 @@ def test_an_empty_pack_size_means_the_usual_pack(client: Client) -> None:
 
 def test_a_refusal_is_beside_its_own_row_where_another_holds_a_part_of_its_figure(client: Client) -> None:
     salt = factories.material("SALT")
-    sent = HEAD | lines(row(salt, "1", "25", "1", "kg"), row(salt, "1", "25", "1.005", "kg"))
+    sent = HEAD | lines(row(salt, "1", "25", "1", "kg"), row(salt, "1", "25", "1.0050", "kg"))
     first, second = client.post(reverse("delivery_new"), sent).context["rows"].forms[:2]
     assert not first.errors
     assert "more than 2 decimals" in second.errors["pack_price"][0]
@@ -103,7 +103,7 @@ def test_a_refusal_is_beside_its_own_row_where_another_holds_a_part_of_its_figur
         ({"pack_quantity": "0.0001"}, "pack_quantity", "no more than 3 decimal places"),
         ({"unit": "L"}, "unit", "density"),
         ({"unit": "m"}, "unit", "measures length"),
-        ({"pack_price": "1.005"}, "pack_price", "more than 2 decimals"),
+        ({"pack_price": "1.0050"}, "pack_price", "more than 2 decimals"),
         ({"pack_price": "-1"}, "pack_price", "cannot be negative"),
         ({"material": ""}, "material", "required"),
     ],

@@ -30,8 +30,8 @@ def test_an_entry_shows_what_moved_and_what_it_was_worth(client: Client) -> None
     entry = factories.take(factories.material("ALUMK", on_hand=1, value="5.00"), "0.5", kind=Kind.SPOILED)
     page = text(client.get(reverse("posting", args=[entry.pk])))
     assert "<h1>Spoiled</h1>" in page
-    assert "-0.5 kg" in page
-    assert "-2.50 €" in page
+    assert "−0.5 kg" in page
+    assert "−2.50 €" in page
     assert reverse("posting_reverse", args=[entry.pk]) in page
 
 

@@ -172,7 +172,7 @@ def test_opening_stock_is_posted_once_with_a_comma_for_the_point(client: Client)
 
 def test_a_value_finer_than_a_coin_is_refused_beside_its_box(client: Client) -> None:
     factories.material("SALT")
-    sent = {"on": "2025-01-01", "quantity": "1", "unit": "kg", "value": "5.405", "request_key": "k"}
+    sent = {"on": "2025-01-01", "quantity": "1", "unit": "kg", "value": "5.4050", "request_key": "k"}
     answer = client.post(reverse("material_open", args=["SALT"]), sent)
     assert "more than 2 decimals" in answer.context["form"].errors["value"][0]
     assert not Posting.objects.exists()

@@ -184,7 +184,7 @@ def test_a_rabbit_of_380_kg_is_asked_about(client: Client) -> None:
         "<p>380 kg is entered for a rabbit skin; those taken in so far weighed 0.38 kg to 0.61 kg.</p>"
     )
     assert "837.76 lb is entered for a rabbit skin; those taken in so far weighed 0.838 lb to 1.34 lb." in asked(
-        client, reverse("skin_new"), **heavy | {"green_weight": "837.756", "weight_unit": "lb"}
+        client, reverse("skin_new"), **heavy | {"green_weight": "837.7560", "weight_unit": "lb"}
     )
 
 

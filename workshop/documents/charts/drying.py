@@ -12,8 +12,9 @@ from decimal import Decimal
 from reportlab.graphics.shapes import Circle, Drawing, Line, PolyLine, String
 from reportlab.lib.colors import black
 
+from inventory import formats
 from workshop.documents.charts import ink
-from workshop.documents.kit.wording import WEEKDAYS, day, number, places
+from workshop.documents.kit.wording import number, places
 
 _KILO = Decimal(1000)
 _HATCH = 7.0
@@ -120,7 +121,7 @@ def _midnights(first: datetime, last: datetime) -> Iterator[datetime]:
 
 
 def _short(at: datetime) -> str:
-    return f"{WEEKDAYS[at.weekday()]} {day(at.date()).rsplit(' ', 1)[0]}"
+    return formats.day(at, weekday=True, year=False)
 
 
 def _seconds(at: datetime) -> float:

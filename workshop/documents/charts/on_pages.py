@@ -11,7 +11,7 @@ from django.utils.safestring import SafeString, mark_safe
 from costing.make.restock.selectors import Line
 from costing.report.skins.selectors import Drying
 from costing.sell.pricing.selectors import Price
-from inventory import money, units
+from inventory import formats, money, units
 from inventory.base import selectors as workshop
 from inventory.ledger.usage import selectors as usage
 from inventory.report import Chart
@@ -30,7 +30,7 @@ def _svg(drawing: object, title: str, desc: str, ident: str) -> SafeString:
 def _desc(rows: Iterable[tuple[str, Decimal]]) -> str:
     """Every figure of a chart in words, for who cannot see it."""
     currency = workshop.current().currency
-    return "; ".join(f"{name} {money.amount(value, currency)}" for name, value in rows)
+    return "; ".join(f"{name} {money.show(value, currency)}" for name, value in rows)
 
 
 def use_by_month(values: Mapping[int, Decimal]) -> SafeString:
@@ -57,9 +57,18 @@ def cost_parts(price: Price) -> SafeString:
         ("Frame wear", cost.frame_wear),
         ("Late costs", price.late_full),
     )
-    rows = [(name, value) for name, value in named if value]
+    rows = _apportioned([(name, value) for name, value in named if value], currency)
     drawing = charts.cost_parts(rows, unit=currency)
     return _svg(drawing, f"Full cost of {price.number} by part", _desc(rows), "cost-parts")
+
+
+def _apportioned(rows: list[tuple[str, Decimal]], currency: str) -> list[tuple[str, Decimal]]:
+    """Parts in the currency's own places that add up to their sum in them; where one takes away, each by itself."""
+    if not rows or min(value for _, value in rows) < 0:
+        return [(name, money.round_money(value, currency)) for name, value in rows]
+    values = [value for _, value in rows]
+    shares = money.allocate(money.round_money(sum(values, money.ZERO), currency), values, money.digits(currency))
+    return list(zip((name for name, _ in rows), shares, strict=True))
 
 
 def bridge(chart: Chart) -> SafeString:
@@ -83,10 +92,12 @@ def drying(row: Drying) -> SafeString:
     weighed = [(each.at, money.half_up(each.grams, 0)) for each in course.weighed]
     band = paper.Band(window.begins, window.ends, window.begins_g, window.ends_g)
     drawing = paper.drying(weighed, course.line, band, today=workshop.today())
-    desc = "; ".join(f"{at:%d %b %Y %H:%M} {grams} g" for at, grams in weighed)
-    desc += (
-        f". Soften from {weekday(window.begins)} at {window.begins_g} g to {weekday(window.ends)} at {window.ends_g} g."
+    desc = "; ".join(f"{formats.day(at)} {at:%H:%M} {formats.figure(grams)} g" for at, grams in weighed)
+    begins, ends = (
+        f"{weekday(on)} at {formats.figure(grams)} g"
+        for on, grams in ((window.begins, window.begins_g), (window.ends, window.ends_g))
     )
+    desc += f". Soften from {begins} to {ends}."
     return _svg(drawing, f"{row.skin.tag} drying: weight over days", desc, f"drying-{row.skin.pk}")
 
 
@@ -98,6 +109,6 @@ def projected_stock(line: Line) -> SafeString:
     points = [(day, units.from_base(quantity, material.unit)) for day, quantity in seen.points]
     if len(points) < 2:
         return SafeString("")
-    desc = "; ".join(f"{day:%d %b %Y}: {quantity:f}" for day, quantity in points)
+    desc = "; ".join(f"{formats.day(day)}: {formats.figure(quantity)}" for day, quantity in points)
     drawing = charts.projected_stock(points, unit=units.label(material.unit), order_by=seen.order_by)
     return _svg(drawing, f"{material.name} ahead", desc, f"ahead-{material.pk}")

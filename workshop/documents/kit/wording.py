@@ -5,17 +5,12 @@ from collections.abc import Iterable
 from datetime import date
 from decimal import Decimal
 
-MINUS = "−"
+from inventory import formats
+
 _POWER = re.compile(r"\b([dcmk]?m)([23])\b")
 _COUNT = re.compile(r"(?<=[A-Za-z)])[0-9]+")
 _LOWERED = str.maketrans("0123456789", "₀₁₂₃₄₅₆₇₈₉")
 _RAISED = {"2": "²", "3": "³"}
-WEEKDAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
-
-MONTHS = (
-    *("January", "February", "March", "April", "May", "June"),
-    *("July", "August", "September", "October", "November", "December"),
-)
 
 
 def places(values: Iterable[Decimal]) -> int:
@@ -39,13 +34,13 @@ def written(values: Iterable[Decimal]) -> int:
 def number(value: Decimal, digits: int | None = None) -> str:
     """The exact value, thousands set off, with at least `digits` decimals; none is ever dropped.
 
-    >>> number(Decimal("-1125.9"), 2)
-    '−1,125.90'
+    >>> number(Decimal("-1125.9"), 2) == "−1\u202f125.90"
+    True
     >>> number(Decimal("0.3605"), 2)
     '0.3605'
     """
     shown = max(digits or 0, _needed(value))
-    return f"{value:,.{shown}f}".replace("-", MINUS)
+    return formats.figure(f"{value:.{shown}f}")
 
 
 def raised(text: str) -> str:
@@ -88,12 +83,12 @@ def opened(text: str) -> str:
 
 
 def day(when: date) -> str:
-    """A date that reads the same everywhere.
+    """A day as the workshop writes it.
 
     >>> day(date(2026, 1, 7))
     '7 Jan 2026'
     """
-    return f"{when.day} {MONTHS[when.month - 1][:3]} {when.year}"
+    return formats.day(when)
 
 
 def weekday(when: date) -> str:
@@ -102,7 +97,7 @@ def weekday(when: date) -> str:
     >>> weekday(date(2025, 1, 20))
     'Mon 20 Jan 2025'
     """
-    return f"{WEEKDAYS[when.weekday()]} {day(when)}"
+    return formats.day(when, weekday=True)
 
 
 def month(text: str) -> str:
@@ -111,8 +106,7 @@ def month(text: str) -> str:
     >>> month("2025-01")
     'January 2025'
     """
-    year, _, which = text.partition("-")
-    return f"{MONTHS[int(which) - 1]} {int(year)}"
+    return formats.month(date.fromisoformat(f"{text}-01"))
 
 
 def _needed(value: Decimal) -> int:

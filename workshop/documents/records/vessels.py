@@ -6,7 +6,7 @@ from costing.make.additions import selectors as additions
 from costing.make.batches.issues import selectors as issues
 from costing.make.batches.issues.selectors import Content, Filling
 from costing.models import Batch
-from inventory import money, units
+from inventory import formats, money, units
 from inventory.base import measures, selectors as workshop
 from inventory.deliveries import selectors as deliveries
 from inventory.errors import Refused
@@ -103,4 +103,4 @@ def _density(row: Material) -> str:
         return ""
     unit = row.weighed_in or "us_cup"
     cup = units.to_base(Decimal(1), unit, "g", density_g_per_ml=row.density_g_per_ml)
-    return f"1 {units.label(unit)}, level = {money.half_up(cup, 0):f} g, weighed {TO_WRITE}"
+    return f"1 {units.label(unit)}, level = {formats.figure(money.half_up(cup, 0))} g, weighed {TO_WRITE}"

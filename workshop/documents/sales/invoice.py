@@ -75,8 +75,8 @@ class Invoice:
         for (what, stated), added in zip(stated_sums, _sums(self.lines), strict=True):
             if added != stated:
                 raise Refused(
-                    f"The lines of {self.number} come to a {what} of {added}, but the paper says {stated}. Nothing was printed;"
-                    " check the books before you hand it out.",
+                    f"The lines of {self.number} come to a {what} of {self.money(added)}, but the paper says "
+                    f"{self.money(stated)}. Nothing was printed; check the books before you hand it out.",
                     field="number",
                 )
 

@@ -8,7 +8,7 @@ from typing import Any
 
 from django.utils import timezone
 
-from inventory import money, units
+from inventory import formats, money, units
 from inventory.base import selectors as workshop
 from inventory.errors import Refused
 from inventory.materials.services import to_base
@@ -66,7 +66,7 @@ def in_unit(base_amount: Decimal, unit: str, material: Material) -> Decimal:
 def typed(text: str, base_amount: Decimal, material: Material) -> tuple[Decimal, str]:
     """Amount and unit as the maker typed them where that still is the same quantity, else in the material's own unit."""
     try:
-        amount, unit = units.parse(text)
+        amount, unit = units.parse(text, formats.PLAIN)
         if to_base(material, amount, unit) == base_amount:
             return amount, unit
     except Refused:

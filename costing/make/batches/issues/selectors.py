@@ -22,7 +22,7 @@ from costing.make.baths import selectors as baths
 from costing.make.baths.chemistry import substitution as chemistry
 from costing.make.recipes.models import RecipeLine, RecipeStep
 from costing.make.steps import selectors as steps
-from inventory import units
+from inventory import formats, units
 from inventory.errors import Refused
 from inventory.models import Kind, Material, Movement, Skin
 from inventory.report import Cells, Link
@@ -171,7 +171,7 @@ def typed(movement: Movement) -> tuple[Decimal, str]:
     """What a use took as it was typed where that still says it, else in the material's own unit."""
     material = movement.material
     try:
-        amount, unit = units.parse(movement.typed)
+        amount, unit = units.parse(movement.typed, formats.PLAIN)
         known = material.density_g_per_ml
         if units.to_base(amount, unit, material.base, density_g_per_ml=known) == -movement.quantity:
             return amount, unit

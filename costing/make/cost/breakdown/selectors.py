@@ -16,7 +16,7 @@ from costing.make.cost.reallocation import selectors as reallocation
 from costing.make.cost.rules import Line, RoundedCost, Share, Stay
 from costing.make.frames.models import Lacing
 from costing.make.labour.models import LabourLine
-from inventory import money, units
+from inventory import formats, money, units
 from inventory.base import selectors as workshop
 from inventory.models import Movement, Skin
 
@@ -52,9 +52,9 @@ def uses_of(batch: Batch) -> list[Used]:
 def measure(movement: Movement) -> str:
     """What was taken in the unit the maker speaks of, with the measure as typed where that was another."""
     own = units.show(abs(movement.quantity), movement.material.unit)
-    amount, _, unit = movement.typed.rpartition(" ")
+    unit = movement.typed.rpartition(" ")[2]
     known = unit in units.KNOWN and unit != movement.material.unit
-    return f"{own}, typed {amount} {units.label(unit)}" if known else own
+    return f"{own}, typed {units.said(movement.typed)}" if known else own
 
 
 def labour_of(batch: Batch) -> QuerySet[LabourLine]:
@@ -116,7 +116,7 @@ def _lines(batches: dict[int, Batch], skins: Sequence[Skin]) -> Iterator[tuple[L
     work = _labour(Q(reversed_by__isnull=True) & (Q(batch__in=batches) | direct & Q(pk__in=named_work)))
     for labour, line in cost_read.labour_lines(work):
         batch = batches.get(labour.batch_id or 0)
-        minutes = f"{labour.minutes.normalize():f} min"
+        minutes = f"{formats.plain(labour.minutes)} min"
         yield line, Entry(labour.on, line.kind, labour.task, minutes, batch, None, labour, Share())
 
 
@@ -211,7 +211,7 @@ def _bought(skin: Skin) -> str:
     if skin.owner == Skin.Owner.CUSTOMER:
         return f"{skin.tag}, a customer's own"
     whence = f" from {skin.supplier.name}" if skin.supplier else ""
-    return f"{skin.tag}{whence}, {skin.date_in.day} {skin.date_in:%b %Y}"
+    return f"{skin.tag}{whence}, {formats.day(skin.date_in)}"
 
 
 def _counted(entries: Sequence[Entry], of_it: str) -> str:

@@ -3,11 +3,11 @@
 from typing import Any
 
 from django import forms
-from django.utils.formats import date_format
 
 from costing.make.cost.rates import selectors as rates_read, services as rates
 from costing.make.cost.rates.forms import RatesForm
 from costing.make.cost.rates.models import EVER, Rates
+from inventory import formats
 from inventory.web.views import EntryView
 
 
@@ -29,7 +29,7 @@ class RatesPage(EntryView):
     def get_success_message(self) -> str:
         if self.made.since == EVER:
             return "The rates are set, for all days before too."
-        return f"The rates hold from {date_format(self.made.since, 'j F Y')}."
+        return f"The rates hold from {formats.day(self.made.since, full=True)}."
 
     def get_context_data(self, **more: Any) -> dict[str, Any]:
         held = rates_read.history().held()

@@ -10,6 +10,7 @@ from costing.make.frames.lacings import selectors as lacings_read, services as l
 from costing.make.frames.lacings.forms import NamesForm, OffForm
 from costing.make.frames.models import Lacing
 from costing.make.labour.models import LabourLine
+from inventory import formats
 from inventory.models import Skin
 from inventory.web.views import About
 
@@ -29,7 +30,7 @@ class LineFrames(About[LabourLine]):
 
     def get_lead(self) -> str:
         line = self.thing
-        return f"{line.task.capitalize()} on {line.on.day} {line.on:%b %Y}. A named frame bears the wear of its lacing."
+        return f"{line.task.capitalize()} on {formats.day(line.on)}. A named frame bears the wear of its lacing."
 
     def whose(self) -> Model | None:
         return self.thing.batch or next(iter(self.bearers.values()), None)

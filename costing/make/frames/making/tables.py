@@ -7,6 +7,7 @@ from django.utils.safestring import SafeString
 
 from costing.make.frames.models import Frame
 from costing.make.frames.selectors import Account
+from inventory import formats
 from inventory.web.tables import FAR, FAR_NUMBER, NUMBER, Figure, ListTable, TagColumn, link_to
 
 
@@ -26,7 +27,7 @@ class FrameTable(ListTable):
 
     def render_holds(self, record: Frame) -> SafeString | str:
         if record.broken_on:
-            return f"broken {record.broken_on.day} {record.broken_on:%b %Y}"
+            return f"broken {formats.day(record.broken_on)}"
         held = self.accounts[record.pk].holds
         return link_to(held.skin, held.skin.tag) if held else "–"
 

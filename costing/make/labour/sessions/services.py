@@ -24,6 +24,7 @@ from costing.make.labour.sessions.selectors import LONGEST
 from costing.make.recipes.models import TaskKind
 from costing.make.steps.marks import services as marks
 from costing.make.steps.models import StepMark
+from inventory import formats
 from inventory.base import checks, selectors as workshop_read
 from inventory.base.services import refuse_late, service
 from inventory.errors import ClosedPeriod, NotAllowed, Refused
@@ -97,7 +98,7 @@ def stop(
     """
     row, skins = _held(key)
     if row.stopped_at:
-        took = f"{row.labour.minutes.normalize():f} min " if row.labour else ""
+        took = f"{formats.plain(row.labour.minutes)} min " if row.labour else ""
         raise Refused(f"This timer was stopped at {clock(row.stopped_at)} already, {took}are logged. Drop this entry.")
     if row.dropped_at:
         raise Refused("This timer was dropped as started by mistake. Log the minutes by hand if you did work.")
@@ -267,4 +268,4 @@ def _named(skins: Sequence[Skin]) -> str:
 
 def _since(moment: datetime) -> str:
     here = timezone.localtime(moment)
-    return f"{here:%H:%M} on {here.day} {here:%b %Y}"
+    return f"{here:%H:%M} on {formats.day(here)}"

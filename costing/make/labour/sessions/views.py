@@ -14,6 +14,7 @@ from django.views.decorators.http import require_POST
 from costing.make.labour.sessions import selectors as sessions_read, services as sessions
 from costing.make.labour.sessions.forms import DropForm, StartForm, StopForm
 from costing.make.labour.sessions.models import WorkSession
+from inventory import formats
 from inventory.web.questions import Odd
 from inventory.web.views import EntryView, back_to
 
@@ -139,7 +140,7 @@ class SessionStop(_OfSession):
             return ""
         done = sessions_read.answered(of.session)
         answered = f" {done}: done." if done else ""
-        return f"{of.session.labour.minutes.normalize():f} min {of.session.task} on {', '.join(of.tags)} are logged.{answered}"
+        return f"{formats.plain(of.session.labour.minutes)} min {of.session.task} on {', '.join(of.tags)} are logged.{answered}"
 
     def undo_url(self) -> str:
         return reverse("session_undo", args=[self.made.pk])

@@ -17,6 +17,7 @@ from fractions import Fraction
 from itertools import pairwise
 
 from costing.make.readings.rules import check_weight
+from inventory import formats
 from inventory.errors import Refused
 from inventory.money import half_up
 
@@ -170,7 +171,7 @@ def estimate(readings: Sequence[Reading], dry: Decimal | None = None) -> Estimat
     first, last = ordered[0], ordered[-1]
     heavy, light, off = float(first.grams), float(last.grams), float(SCALE_WITHIN * Fraction(first.grams))
     if heavy - light <= 2 * off:
-        lost = f"it has lost {first.grams - last.grams:f} g so far, which a scale may be off by"
+        lost = f"it has lost {formats.figure(first.grams - last.grams)} g so far, which a scale may be off by"
         raise _unclear(lost, "Weigh again tomorrow.")
     low, high = _dry_between(heavy, light - off, None if dry is None else float(dry))
     days = _days_between(first.at, last.at)
@@ -225,20 +226,24 @@ def _checked(readings: Sequence[Reading], least: int, dry: Decimal | None) -> li
             raise _unclear(f"two weights are noted for {_when(after)}", "Reverse one of them.")
         if after.grams > before.grams:
             raise _unclear(
-                f"the weight rose from {before.grams:f} g on {_when(before)} to {after.grams:f} g on {_when(after)}",
+                f"the weight rose from {formats.figure(before.grams)} g on {_when(before)} to "
+                f"{formats.figure(after.grams)} g on {_when(after)}",
                 "If the skin was wetted back, begin with the weighing after that and reverse those before; else reverse the "
                 "one that is wrong.",
             )
     last = ordered[-1].grams
     if ordered[0].grams == last:
-        raise _unclear(f"the weight has stayed at {last:f} g", "Weigh again when it has dried on.")
+        raise _unclear(f"the weight has stayed at {formats.figure(last)} g", "Weigh again when it has dried on.")
     if dry is not None and last <= dry:
-        raise Refused(f"It weighs {last:f} g: dry, by the dry weight of {dry:f} g that you set.", field="weight")
+        raise Refused(
+            f"It weighs {formats.figure(last)} g: dry, by the dry weight of {formats.figure(dry)} g that you set.",
+            field="weight",
+        )
     return ordered
 
 
 def _when(reading: Reading) -> str:
-    return f"{reading.at:%a} {reading.at.day} {reading.at:%b %H:%M}"
+    return f"{formats.day(reading.at, weekday=True, year=False)} {reading.at:%H:%M}"
 
 
 def _fit(days: Sequence[float], grams: Sequence[float], dry: float) -> _Curve:

@@ -20,6 +20,7 @@ from costing.make.steps import selectors as steps_read
 from costing.make.steps.marks import services as marks
 from costing.make.steps.marks.forms import StepForm
 from costing.make.steps.models import StepMark
+from inventory import formats
 from inventory.base import selectors as workshop
 from inventory.permits import Act, may
 from inventory.web.questions import Odd
@@ -113,8 +114,8 @@ class StepLog(OfBatch):
 
     def get_success_message(self) -> str:
         mark = self.made
-        minutes = f", {mark.labour.minutes.normalize():f} min" if mark.labour else ""
-        return f"{self.what}, {self.thing.number}: logged for {mark.on.day} {mark.on:%b %Y}{minutes}."
+        minutes = f", {formats.plain(mark.labour.minutes)} min" if mark.labour else ""
+        return f"{self.what}, {self.thing.number}: logged for {formats.day(mark.on)}{minutes}."
 
     def undo_url(self) -> str:
         return reverse("mark_undo", args=[self.made.pk])
@@ -140,8 +141,10 @@ class MarkReversal(Reversal[StepMark]):
     def get_lead(self) -> str:
         mark = self.thing
         word = mark.step.repeat if mark.kind == StepMark.Kind.REPEAT else f"{mark.step.name}, {mark.kind}"
-        minutes = f" Its {mark.labour.minutes.normalize():f} min are reversed too." if mark.labour else ""
-        return f"{mark.batch.number}: {word} on {mark.on.day} {mark.on:%b %Y}. The entry stays to be seen, struck out.{minutes}"
+        minutes = f" Its {formats.plain(mark.labour.minutes)} min are reversed too." if mark.labour else ""
+        return (
+            f"{mark.batch.number}: {word} on {formats.day(mark.on)}. The entry stays to be seen, struck out.{minutes}"
+        )
 
     def get_cancel_url(self) -> str:
         return back_to(self.request, reverse("steps", args=[self.thing.batch.number]))

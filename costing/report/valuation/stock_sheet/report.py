@@ -6,6 +6,7 @@ from datetime import date
 
 from costing.report.valuation.stock_sheet import selectors as stock_sheet
 from costing.report.valuation.stock_sheet.rules import Counted, Group, Sheet
+from inventory import formats
 from inventory.base import selectors as workshop
 from inventory.money import ZERO, half_up
 from inventory.report import Cells, Column, DoesNotAddUp, Form, Kind, Report, Section, Table
@@ -81,7 +82,7 @@ def of(sheet: Sheet, on: date) -> Report:
                 forms=Form.PAPER,
             )
         )
-    total = f"{half_up(sheet.total.value, places):,f} {row.currency}"
+    total = f"{formats.figure(half_up(sheet.total.value, places))} {row.currency}"
     return Report(
         title="Stock sheet",
         period=on.isoformat(),
@@ -89,7 +90,7 @@ def of(sheet: Sheet, on: date) -> Report:
         places=places,
         sections=(*groups, _totals(sheet)),
         heading=(
-            ("End of", f"{on.day} {on:%b %Y}"),
+            ("End of", formats.day(on)),
             ("Valuation method", row.get_cost_flow_display().lower()),
             ("Value at cost", total),
         ),

@@ -7,6 +7,7 @@ from django import forms
 from django.db.models import QuerySet
 
 from costing.sell.pricing.rules import Channel
+from inventory import formats
 from inventory.models import Method
 from inventory.web.fields import MoneyBox
 from inventory.web.filters import Finder, one_of, search
@@ -32,7 +33,7 @@ class TargetForm(forms.Form):
         super().__init__(*args, **options)
         self.fields["channel"] = forms.ChoiceField(
             required=False,
-            choices=[(each.name, f"{each.name}, {each.fee_percent.normalize():f} %") for each in channels],
+            choices=[(each.name, f"{each.name}, {formats.plain(each.fee_percent)} %") for each in channels],
         )
 
     def clean(self) -> dict[str, Any]:

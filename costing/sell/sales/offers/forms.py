@@ -14,6 +14,7 @@ from costing.sell.pricing.channels.models import Channel
 from costing.sell.sales.offers import selectors as offers
 from costing.sell.sales.offers.selectors import Haggling, Thing
 from costing.sell.sales.offers.services import Item
+from inventory import formats
 from inventory.base.checks import coins
 from inventory.errors import Refused
 from inventory.models import Article
@@ -36,7 +37,7 @@ class ChannelField(forms.ModelChoiceField):  # type: ignore[type-arg]  # takes i
         super().__init__(Channel.objects.order_by("-usual", "name"), **options)
 
     def label_from_instance(self, obj: Any) -> str:
-        return f"{obj.name}, fee {obj.fee_percent.normalize():f} %" if obj.fee_percent else str(obj.name)
+        return f"{obj.name}, fee {formats.plain(obj.fee_percent)} %" if obj.fee_percent else str(obj.name)
 
 
 class PriceBox(MoneyBox):
@@ -169,7 +170,7 @@ class LineForm(forms.Form):
 def storage_words(found: Storage) -> str:
     """How a charge was calculated, for whoever decides whether to ask it."""
     days = f"{found.charged_days} day{'' if found.charged_days == 1 else 's'}"
-    until = f"{found.free_until.day} {found.free_until:%b %Y}"
+    until = formats.day(found.free_until)
     return f"{days} after {until}, by your terms, come to {figures.money(found.charge)}. A line of its own on the bill."
 
 
