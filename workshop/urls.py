@@ -44,6 +44,7 @@ urlpatterns = [
     re_path(r"^books/(?P<month>\d{4}-\d{2})\.(?P<ending>csv|pdf)$", reports.month_file, name="month_file"),
     path("setup/", setup.setup, name="setup"),
     path("setup/workshop/", setup.Workshop.as_view(), name="setup_workshop"),
+    path("setup/where/", setup.WhereYouWork.as_view(), name="setup_where"),
     path("setup/zone/", setup.guess_zone, name="guess_zone"),
     path("setup/people/new/", setup.PersonNew.as_view(), name="person_new"),
     path("setup/people/<int:pk>/role/", setup.PersonRole.as_view(), name="person_role"),

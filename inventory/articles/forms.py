@@ -2,13 +2,14 @@
 
 from django import forms
 
-from inventory.web.fields import AREAS, UnitField
+from inventory.base import measures
+from inventory.web.fields import UnitField, areas
 from inventory.web.forms import DayField, EntryForm, FigureField, NoteField
 
 
 class RegradeForm(EntryForm):
     grade = forms.CharField(max_length=12, required=False)
     area = FigureField(required=False, min_value=0)
-    area_unit = UnitField(of=AREAS, initial="dm2", label="Measured in")
+    area_unit = UnitField(of=areas, initial=measures.area_unit, label="Measured in")
     on = DayField(label="Day")
     note = NoteField("Why", help_text="A hole came through, measured again.")

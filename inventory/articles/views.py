@@ -6,6 +6,7 @@ from inventory import units
 from inventory.articles import services as articles
 from inventory.articles.forms import RegradeForm
 from inventory.articles.models import Article, Regrade
+from inventory.base import measures
 from inventory.web.views import About
 
 
@@ -19,7 +20,10 @@ class ArticleRegrade(About[Article]):
 
     def get_initial(self) -> dict[str, Any]:
         area = self.thing.area
-        return {"grade": self.thing.grade, "area": None if area is None else units.from_base(area, "dm2")}
+        return {
+            "grade": self.thing.grade,
+            "area": None if area is None else units.from_base(area, measures.area_unit()),
+        }
 
     def enter(self, form: RegradeForm) -> Regrade:
         found = self.sent(form)

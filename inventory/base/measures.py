@@ -98,6 +98,16 @@ def strength(amount: Decimal, base: str, litres: Decimal) -> str:
     return f"{in_one(amount, base, litres)}/{units.label(unit())}"
 
 
+def weight_unit() -> str:
+    """The unit that a skin is weighed in here, unless another is chosen."""
+    return "kg" if workshop.current().units == Measures.METRIC else "lb"
+
+
+def first(own: str, *names: str) -> list[str]:
+    """Units with the workshop's own before the others."""
+    return [own, *(name for name in names if name != own)]
+
+
 def area_unit() -> str:
     """The unit that areas are told in first here: square feet, or square decimetres where the units are metric."""
     return "dm2" if workshop.current().units == Measures.METRIC else "sq_ft"

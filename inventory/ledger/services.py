@@ -280,7 +280,8 @@ def _refuse_misfit(row: Material, days: Sequence[costflow.Balance], quantity: De
     if not costflow.fits(days, quantity, value):
         raise Refused(
             f"{row.name} moved on later days at another cost, and {units.show(quantity, row.unit)} worth "
-            f"{workshop_read.coins(value)} cannot be taken out before them. Reverse the later entries first, newest first, and write them again in the order "
+            f"{workshop_read.coins(value)} cannot be taken out before them. "
+            "Reverse the later entries first, newest first, and write them again in the order "
             "of their days.",
             field="on",
         )
@@ -296,5 +297,6 @@ def _refuse_used(row: Material, movement: Movement, lot: Lot) -> None:
     if _fifo() and lot.value != movement.value:
         raise Refused(
             f"{row.name} of {lot.on} came in at {workshop_read.coins(movement.value)} and was revalued at "
-            f"{workshop_read.coins(lot.value)} when the valuation method was changed, so it cannot be reversed as if it never came. Correct the shelf with a stocktake."
+            f"{workshop_read.coins(lot.value)} when the valuation method was changed, "
+            "so it cannot be reversed as if it never came. Correct the shelf with a stocktake."
         )

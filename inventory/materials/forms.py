@@ -7,6 +7,7 @@ from typing import Any, cast
 from django import forms
 
 from inventory import units
+from inventory.base import measures
 from inventory.errors import Refused
 from inventory.ledger.models import OUTWARD_REASONS, Kind
 from inventory.materials.models import Material
@@ -119,7 +120,9 @@ class MaterialForm(GroupedForm):
     }
     more = ("safety_days", "shelf_life_days", "hazard_note", "sheet", "sheet_on", "place")
     name = forms.CharField(max_length=80)
-    unit = UnitField(label="Unit", initial="kg", help_text="The one you speak of it in, such as kg or L.")
+    unit = UnitField(
+        label="Unit", initial=measures.weight_unit, help_text="The one you speak of it in, such as kg or L."
+    )
     substance = forms.ChoiceField(
         choices=substance_choices,
         required=False,

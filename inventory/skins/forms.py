@@ -7,6 +7,7 @@ from django import forms
 from django.forms import BoundField
 
 from inventory import units
+from inventory.base import measures
 from inventory.places.forms import place_field
 from inventory.skins import selectors as skins
 from inventory.skins.models import Skin
@@ -25,24 +26,32 @@ class SkinFinder(Finder):
 
 WEIGHTS = ("kg", "lb", "g")
 AREAS = ("dm2", "sq_ft", "cm2")
-# By measure: the entry of its unit, the unit where none was chosen, and the one it is kept in.
+# By measure: the entry of its unit, the workshop's own unit where none was chosen, and the one it is kept in.
 MEASURES = {
-    "green_weight": ("weight_unit", WEIGHTS[0], "g"),
-    "dry_weight": ("weight_unit", WEIGHTS[0], "g"),
-    "wet_area": ("area_unit", AREAS[0], "cm2"),
-    "dry_area": ("area_unit", AREAS[0], "cm2"),
+    "green_weight": ("weight_unit", measures.weight_unit, "g"),
+    "dry_weight": ("weight_unit", measures.weight_unit, "g"),
+    "wet_area": ("area_unit", measures.area_unit, "cm2"),
+    "dry_area": ("area_unit", measures.area_unit, "cm2"),
 }
 PLAIN = ("species", "sex_age", "customer", "source", "defects")
 FINE = 6  # what is kept to a thousandth of a gram must be shown and sent back whole when it is spoken of in kilograms
 
 
+def _areas() -> list[tuple[str, str]]:
+    return labelled(*measures.first(measures.area_unit(), *AREAS))
+
+
+def _weights() -> list[tuple[str, str]]:
+    return labelled(*measures.first(measures.weight_unit(), *WEIGHTS))
+
+
 def weight_unit_field() -> UnitField:
-    return UnitField(label="Weighed in", of=labelled(*WEIGHTS), required=False)
+    return UnitField(label="Weighed in", of=_weights, required=False)
 
 
 def grams(amount: Decimal | None, unit: str) -> Decimal | None:
-    """A weight as it was typed; without a unit it is in the first of them."""
-    return None if amount is None else units.to_base(amount, unit or WEIGHTS[0], "g")
+    """A weight as it was typed; without a unit it is in the workshop's own."""
+    return None if amount is None else units.to_base(amount, unit or measures.weight_unit(), "g")
 
 
 class SkinForm(GroupedForm):
@@ -68,19 +77,19 @@ class SkinForm(GroupedForm):
     weight_unit = weight_unit_field()
     wet_area = FigureField(places=FINE, required=False, label="Area, wet")
     dry_area = FigureField(places=FINE, required=False, label="Area, dry", help_text="As finished.")
-    area_unit = UnitField(label="Areas measured in", of=labelled(*AREAS), required=False)
+    area_unit = UnitField(label="Areas measured in", of=_areas, required=False)
 
     def measured(self) -> dict[str, Any]:
         """The measures in base units, as the service takes them."""
         data = self.cleaned_data
         return {
-            name: None if data[name] is None else units.to_base(data[name], data[unit] or usual, base)
+            name: None if data[name] is None else units.to_base(data[name], data[unit] or usual(), base)
             for name, (unit, usual, base) in MEASURES.items()
         }
 
     def odd(self, species: str, but: Skin | None = None) -> tuple[BoundField, str | None]:
         """The green weight, and what is to be asked of it."""
-        unit = self.cleaned_data["weight_unit"] or WEIGHTS[0]
+        unit = self.cleaned_data["weight_unit"] or measures.weight_unit()
         grams = self.measured()["green_weight"]
         return self["green_weight"], skins.odd_weight(species, grams, unit, but)
 
@@ -89,7 +98,7 @@ class SkinForm(GroupedForm):
         """The form's first content for a skin that is there."""
         known = {name: getattr(skin, name) for name in (*PLAIN, *MEASURES)}
         for name, (_, usual, _) in MEASURES.items():
-            known[name] = None if known[name] is None else units.from_base(known[name], usual)
+            known[name] = None if known[name] is None else units.from_base(known[name], usual())
         return {**known, "supplier": skin.supplier.name if skin.supplier else ""}
 
 

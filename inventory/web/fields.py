@@ -64,7 +64,9 @@ def unit_choices(*bases: str) -> Choices:
     return [(GROUPS[base], _of_base(base)) for base in bases or GROUPS]
 
 
-AREAS = labelled("dm2", "sq_ft", "cm2", "m2")
+def areas() -> list[tuple[str, str]]:
+    """Units of area, the workshop's own first."""
+    return labelled(*measures.first(measures.area_unit(), "dm2", "sq_ft", "cm2", "m2"))
 
 
 def halved(field: Any) -> Any:
@@ -86,8 +88,11 @@ class UnitField(forms.ChoiceField):
 
     half = True
 
-    def __init__(self, *, of: Iterable[Any] = (), own: str = "", **options: Any) -> None:
+    def __init__(self, *, of: Iterable[Any] | Callable[[], Iterable[Any]] = (), own: str = "", **options: Any) -> None:
         options.setdefault("label", "Unit")
+        if callable(of):
+            super().__init__(choices=of, **options)
+            return
         choices = [*of] or unit_choices()
         super().__init__(choices=[("", own), *choices] if own else choices, **options)
 
@@ -101,6 +106,22 @@ class MoneyBox(FigureField):
     def get_bound_field(self, form: forms.BaseForm, field_name: str) -> Any:
         self.unit = money.sign(workshop.current().currency)
         return super().get_bound_field(form, field_name)
+
+
+class WeightField(FigureField):
+    """A weight of skins in the workshop's own unit, which stands beside the box; cleans to grams."""
+
+    def get_bound_field(self, form: forms.BaseForm, field_name: str) -> Any:
+        self.unit = units.label(measures.weight_unit())
+        return super().get_bound_field(form, field_name)
+
+    def prepare_value(self, value: object) -> object:
+        own = units.from_base(value, measures.weight_unit()) if isinstance(value, Decimal) else value
+        return super().prepare_value(own)
+
+    def clean(self, value: object) -> Decimal | None:
+        found: Decimal | None = super().clean(value)
+        return found if found is None else units.to_base(found, measures.weight_unit(), "g")
 
 
 class BathField(FigureField):

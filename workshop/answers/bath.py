@@ -1,7 +1,7 @@
 """The bath as plain data for JSON, and in words. Numbers are strings: no reader shall make floats of them."""
 
 from collections.abc import Iterable, Mapping
-from decimal import Decimal, InvalidOperation
+from decimal import Decimal
 from typing import Any
 
 from costing.make.baths import selectors as baths
@@ -9,7 +9,7 @@ from costing.make.baths.chemistry.bath import strength
 from costing.make.baths.selectors import Bath, BathLine
 from costing.make.errors import VesselTooSmall, plain
 from costing.models import Recipe, RecipeVersion
-from inventory import units
+from inventory import formats, units
 from inventory.base import selectors as workshop
 from inventory.errors import Refused
 from inventory.models import Material, Place
@@ -170,10 +170,10 @@ def _figure(options: Mapping[str, Any], name: str, what: str) -> Decimal | None:
     if not (text or "").strip():
         return None
     try:
-        value = Decimal(text.strip().replace(",", "."))
-    except InvalidOperation:
-        raise Refused(f"{what} “{text}” cannot be read as a number. Write it like 18 or 7.5.", field=name) from None
-    if not value.is_finite() or abs(value) > MOST:
+        value = formats.current().read(text)
+    except Refused as refusal:
+        raise Refused(f"{what} cannot be read: {refusal}", field=name) from None
+    if abs(value) > MOST:
         raise Refused(f"{what} {text} is larger than any workshop holds. Check it.", field=name)
     return value
 

@@ -14,7 +14,7 @@ class PaperForm(forms.Form):
 
     copies = forms.IntegerField(required=False)
     sheet = forms.CharField(required=False)
-    litres = FigureField(required=False)
+    litres = FigureField(required=False, plain=True)
 
     @classmethod
     def options(cls, given: QueryDict) -> dict[str, Any]:

@@ -9,6 +9,7 @@ from decimal import Decimal
 from typing import Any
 
 from costing.models import Payment
+from inventory.base import selectors as workshop
 from inventory.errors import Refused
 from workshop.documents.kit import page
 from workshop.documents.labels import bath_label, care_card, jar_label, price_ticket, shelf_label, tag
@@ -52,6 +53,8 @@ LABELS = {
     "shelf": Kind(shelves.shelf_label, shelf_label.render),
 }
 
+OWN = "own"
+
 PAPERS = {
     "sale": Kind(invoices.invoice, invoice.render),
     "payment": Kind(invoices.receipt, receipt.render),
@@ -65,17 +68,23 @@ PAPERS = {
 }
 
 
+def own_sheet() -> page.Paper:
+    """The paper that the workshop prints on."""
+    return page.SHEETS[workshop.current().paper]
+
+
 def label(which: str, name: str, *, copies: int = 1, sheet: str = "", litres: Decimal | None = None) -> bytes:
     """A label as PDF. `name`: an article, a skin, a batch, a material, a frame or a place, as the label
     wants it.
 
-    `sheet`: laid on that paper to cut apart, else each copy a page of its own size. `litres`: what a jar holds.
+    `sheet`: laid on that paper (`own`: the workshop's) to cut apart, else each copy a page of its own size. `litres`: what a
+    jar holds.
     """
     if litres is not None and which != "jar":
         raise Refused(
             "Only a jar is asked for its litres; the other labels know theirs. Leave them out.", field="litres"
         )
-    laid = page.sheet_of(sheet)
+    laid = own_sheet() if sheet == OWN else page.sheet_of(sheet)
     if which not in LABELS:
         raise Refused(f"There is no label {which!r}; choose one of {', '.join(LABELS)}.", field="paper")
     kind = LABELS[which]
@@ -83,9 +92,9 @@ def label(which: str, name: str, *, copies: int = 1, sheet: str = "", litres: De
 
 
 def paper(which: str, *of: object, sheet: str = "", **options: object) -> bytes:
-    """A paper as PDF, of what its reader asks for; on A4 where no sheet is named."""
+    """A paper as PDF, of what its reader asks for; on the workshop's own paper where no sheet is named."""
     kind = PAPERS[which]
-    return kind.draw(kind.read(*of, **options), page.sheet_of(sheet) or page.A4)
+    return kind.draw(kind.read(*of, **options), page.sheet_of(sheet) or own_sheet())
 
 
 def numbered(which: str, number: str, sheet: str = "") -> bytes:

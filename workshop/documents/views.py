@@ -86,7 +86,7 @@ def _label(request: HttpRequest, which: str, name: str, file: str = "") -> HttpR
 
 
 def _paper(request: HttpRequest, which: str, *of: object, file: str, **options: object) -> HttpResponse:
-    """On the sheet that the address asks for, ?sheet=letter; A4 if it asks for none."""
+    """On the sheet that the address asks for, ?sheet=letter; the workshop's own if it asks for none."""
     from workshop.documents import printing  # brings in the drawing library
 
     return _shown(printing.paper(which, *of, sheet=request.GET.get("sheet", ""), **options), file)

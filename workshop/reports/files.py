@@ -25,7 +25,7 @@ def paper(report: Report, size: Paper | None = None) -> bytes:
     # The drawing library takes long to load; what prints nothing does not wait for it.
     from workshop.reports import pdf
 
-    return pdf.render(report, size) if size else pdf.render(report)
+    return pdf.render(report, size or pdf.own_sheet())
 
 
 def table_csv(report: Report, name: str) -> bytes:

@@ -16,9 +16,14 @@ from inventory.report import Cell, Cells, Chart, Column, Form, Kind, Report, Tab
 from workshop.documents.charts import charts
 from workshop.documents.kit import flow, fonts, letter, table as kit, wording
 from workshop.documents.kit.letter import Party
-from workshop.documents.kit.page import A4, Paper
+from workshop.documents.kit.page import A4, SHEETS, Paper
 
 WIDEST_CHART = 182 * mm
+
+
+def own_sheet() -> Paper:
+    """The paper that the workshop prints on."""
+    return SHEETS[workshop.current().paper]
 
 
 def render(report: Report, size: Paper = A4) -> bytes:

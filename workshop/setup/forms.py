@@ -2,17 +2,18 @@
 
 from django import forms
 
+from costing.sell.sales.terms.models import LAWS
 from inventory import money
-from inventory.base import checks
-from inventory.base.models import BathUnit, Degrees
+from inventory.base import checks, locales
+from inventory.base.models import BathUnit, Degrees, Measures, Sheet
 from inventory.models import CostFlow
 from inventory.permits import ROLES
 from inventory.web.fields import Suggest, halved
-from inventory.web.forms import DayField, EntryForm, NoteField
+from inventory.web.forms import DayField, EntryForm, GroupedForm, NoteField
 
 
 class WorkshopForm(EntryForm):
-    more = ("stand_in", "time_zone", "bath_unit", "degrees", "on")
+    more = ("stand_in", "on")
     name = forms.CharField(label="Name of the workshop", max_length=80)
     maker = NoteField("Maker", longest=80, help_text="Printed on labels.")
     postal_address = NoteField("Postal address", help_text="On one line. Labels must carry it.")
@@ -24,12 +25,6 @@ class WorkshopForm(EntryForm):
         longest=120,
         help_text="Name and telephone of somebody who knows the tubs. Printed on the stand-in sheet.",
     )
-    time_zone = NoteField(
-        "Time zone",
-        longest=64,
-        widget=Suggest(lambda: sorted(checks.zones())),
-        help_text="Where the workshop stands, such as Europe/Helsinki. It decides when a day begins. Empty: the server's own.",
-    )
     currency = forms.ChoiceField(
         choices=lambda: [(code, code) for code in money.currencies()], help_text="Fixed by the first entry of money."
     )
@@ -38,10 +33,38 @@ class WorkshopForm(EntryForm):
         choices=CostFlow.choices,
         help_text="Weighted average mixes prices; first in, first out takes the oldest lot's. Keep one for a whole year.",
     )
-    bath_unit = halved(forms.ChoiceField(label="Baths in", choices=BathUnit.choices))
-    degrees = halved(forms.ChoiceField(label="Temperatures in", choices=Degrees.choices))
     on = DayField(
         label="Fixed date (demonstration only)", required=False, initial=None, help_text="Empty: the real day."
+    )
+
+
+class WhereForm(GroupedForm):
+    legends = {
+        "Figures and days": ("locale",),
+        "Measures and paper": ("units", "paper", "bath_unit", "degrees"),
+        "Time and tax": ("time_zone", "tax_name", "law"),
+    }
+    locale = NoteField(
+        "Language and country",
+        longest=16,
+        widget=Suggest(lambda: [name for name, _ in locales.locales()]),
+        help_text="Such as en-US or de-DE: marks of figures and the order of a date; the words stay English. Empty: not chosen.",
+    )
+    units = halved(forms.ChoiceField(label="Units", choices=Measures.choices, help_text="First in forms and in areas."))
+    paper = halved(forms.ChoiceField(label="Paper", choices=Sheet.choices, help_text="Of all that is printed."))
+    bath_unit = halved(forms.ChoiceField(label="Baths in", choices=BathUnit.choices))
+    degrees = halved(forms.ChoiceField(label="Temperatures in", choices=Degrees.choices))
+    time_zone = NoteField(
+        "Time zone",
+        longest=64,
+        widget=Suggest(lambda: sorted(checks.zones())),
+        help_text="Where the workshop stands, such as Europe/Helsinki. It decides when a day begins. Empty: the server's own.",
+    )
+    tax_name = NoteField("What the tax is called", longest=20, help_text="VAT, sales tax, GST. Empty: tax.")
+    law = forms.ChoiceField(
+        choices=LAWS,
+        label="Whose list of invoice fields",
+        help_text="What an invoice must say. Ask your tax office when you are under none of them.",
     )
 
 

@@ -15,18 +15,18 @@ from django.views.decorators.http import require_POST, require_safe
 from sesame.utils import get_query_string
 from sesame.views import LoginView
 
+from costing.sell.sales.terms import selectors as terms_read, services as terms
 from inventory.base import selectors as workshop
 from inventory.base.accounting import services as accounting
 from inventory.errors import Refused
 from inventory.people import services as people
 from inventory.permits import Act, require
 from inventory.web.views import About, EntryView
-from workshop.setup.forms import CloseForm, OwnNameForm, OwnPasswordForm, PersonForm, WorkshopForm
+from workshop.setup import suggestions
+from workshop.setup.forms import CloseForm, OwnNameForm, OwnPasswordForm, PersonForm, WhereForm, WorkshopForm
 
-FIELDS = (
-    *("name", "maker", "postal_address", "electronic_address", "stand_in", "time_zone"),
-    *("currency", "cost_flow", "bath_unit", "degrees"),
-)
+FIELDS = (*("name", "maker", "postal_address", "electronic_address", "stand_in"), *("currency", "cost_flow"))
+WHERE = ("locale", "units", "paper", "bath_unit", "degrees", "time_zone", "tax_name")
 
 
 def shown_once(request: HttpRequest, template: str, section: str, **context: Any) -> HttpResponse:
@@ -65,6 +65,39 @@ class Workshop(_OfSetup):
         with transaction.atomic():
             accounting.set_up(by=self.request.user, **{name: found[name] for name in FIELDS})
             return accounting.pin_today(on=found["on"], by=self.request.user)
+
+
+class WhereYouWork(_OfSetup):
+    """A country's own ways, each of which may be changed; `propose` fills the page in from the locale and keeps nothing yet."""
+
+    form_class = WhereForm
+    template_name = "workshop/setup/where.html"
+    title = "Where you work"
+    lead = "How figures, days and measures are written, and what is printed on. What is in the books stays as it is."
+    success_message = "Saved. From now on every page and paper is written so."
+
+    def get_initial(self) -> dict[str, Any]:
+        row = workshop.current()
+        return {**{name: getattr(row, name) for name in WHERE}, "law": terms_read.terms().law}
+
+    def post(self, request: HttpRequest, *args: Any, **options: Any) -> HttpResponse:
+        if "propose" not in request.POST:
+            return super().post(request, *args, **options)
+        typed = self.form_as_typed(request.POST)
+        try:
+            found = suggestions.of(request.POST.get("locale", ""))
+        except Refused as refusal:
+            form = self.get_form()
+            self.point(form, refusal)
+            return self.form_invalid(form)
+        typed.initial = {**typed.initial, **found}
+        return self.render_to_response(self.get_context_data(form=typed, proposed=found.get("locale")))
+
+    def enter(self, form: WhereForm) -> object:
+        found = form.cleaned_data
+        with transaction.atomic():
+            terms.set_law(law=found["law"], by=self.request.user)
+            return accounting.set_up(by=self.request.user, **{name: found[name] for name in WHERE})
 
 
 @require_POST

@@ -10,11 +10,10 @@ from costing.make.baths.chemistry import bath
 from inventory import units
 from inventory.models import Material, Place
 from inventory.places.forms import place_field
-from inventory.web.fields import BathField, DegreesField
+from inventory.web.fields import BathField, DegreesField, WeightField
 from inventory.web.forms import FigureField, WholeField
 
 ALIKE = {"alum": "Alum", "soda": "Soda"}
-GRAMS = Decimal(1000)
 
 # Where a refusal speaks of a value under another name than its box has here.
 BOXES = {"weight_g": "weight"}
@@ -24,7 +23,7 @@ class BathForm(forms.Form):
     """`kin` are the materials that could stand in, by kind; `days` those on which the recipe mixes a bath."""
 
     litres = BathField("{} of bath", required=False)
-    weight = FigureField(label="Or drained weight of the skins", unit="kg", required=False)
+    weight = WeightField(label="Or drained weight of the skins", required=False)
     float_ratio = FigureField(label="times the float", unit="L/kg", required=False, help_text="Litres to a kg of skin.")
     vessel = place_field(
         "Tub",
@@ -58,7 +57,7 @@ class BathForm(forms.Form):
 
     def weight_g(self) -> Decimal | None:
         weight: Decimal | None = self.cleaned_data["weight"]
-        return None if weight is None else weight * GRAMS
+        return weight
 
     def used(self) -> list[Material]:
         found = (self.cleaned_data.get(kind) for kind in ALIKE)

@@ -12,11 +12,12 @@ from costing.make.finishing import rules as finishing, selectors as finishing_re
 from costing.make.forms import KindField
 from costing.make.recipes.models import TaskKind
 from inventory import units
+from inventory.base import measures
 from inventory.errors import Refused
 from inventory.models import Method, Skin
 from inventory.money import ZERO
 from inventory.places.forms import place_field
-from inventory.web.fields import AREAS, MoneyBox, ShareField, Suggest, UnitField
+from inventory.web.fields import MoneyBox, ShareField, Suggest, UnitField, areas
 from inventory.web.forms import DayField, EntryForm, FigureField, rows
 
 CM2_A_DM2 = 100
@@ -51,7 +52,7 @@ class PieceForm(forms.Form):
     kind = forms.CharField(max_length=60, widget=Suggest(finishing_read.kinds))
     number = forms.CharField(max_length=20)
     area = FigureField(required=False)
-    area_unit = UnitField(of=AREAS, initial="dm2", label="Measured in")
+    area_unit = UnitField(of=areas, initial=measures.area_unit, label="Measured in")
     grade = forms.CharField(max_length=12, required=False)
     weight = FigureField(required=False, label="Grade weighs", help_text="")
     list_price = MoneyBox(required=False, label="List price")

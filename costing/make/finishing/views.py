@@ -18,10 +18,10 @@ from costing.make.finishing.forms import ChooseForm, FinishForm, MoreWorkForm, P
 from inventory import units
 from inventory.articles import selectors as pieces
 from inventory.articles.services import Piece
+from inventory.base import measures
 from inventory.errors import Refused
 from inventory.models import Article, Skin
 from inventory.templatetags import figures
-from inventory.web.fields import AREAS
 from inventory.web.questions import Odd
 from inventory.web.rows import PREFIX, RowsView
 from inventory.web.trail import address, page
@@ -89,12 +89,13 @@ class ArticleFinish(RowsView):
         if not share:
             for at in rows:
                 for name, field in self.rows_class.form.base_fields.items():
-                    data[f"{PREFIX}-{at}-{name}"] = field.initial or ""
+                    usual = field.initial() if callable(field.initial) else field.initial
+                    data[f"{PREFIX}-{at}-{name}"] = usual or ""
             return
         free = (at for at, row in enumerate(self.rows.forms) if not row.has_changed())
         at = rows[0] if rows else next(free, self.rows.total_form_count())
         number = data.get(f"{PREFIX}-{at}-number") or f"{self.skins[0].tag}-offcuts"[:20]
-        unit = data.get(f"{PREFIX}-{at}-area_unit") or AREAS[0][0]
+        unit = data.get(f"{PREFIX}-{at}-area_unit") or measures.area_unit()
         for name, value in (("kind", OFFCUTS), ("number", number), ("area_unit", unit), ("share", str(share))):
             data[f"{PREFIX}-{at}-{name}"] = value
         data[f"{PREFIX}-TOTAL_FORMS"] = str(max(at + 1, self.rows.total_form_count()))
@@ -144,7 +145,7 @@ class ArticleFinish(RowsView):
         return [
             {
                 "number": joined if len(joined) <= 20 else self.skins[0].tag,
-                "area": None if area is None else units.from_base(area, "dm2"),
+                "area": None if area is None else units.from_base(area, measures.area_unit()),
             }
         ]
 

@@ -14,8 +14,8 @@ from costing.make.batches.models import Batch
 from costing.make.readings import selectors as readings_read, services as readings
 from costing.make.readings.forms import ReadingForm, SheetForm, SheetRows
 from costing.make.readings.models import Reading
+from inventory.base import measures
 from inventory.models import Skin
-from inventory.skins.forms import WEIGHTS
 from inventory.units import to_base
 from inventory.web.questions import Odd
 from inventory.web.reversals import Reversal
@@ -53,7 +53,7 @@ class ReadingNewSkin(_ReadingNew[Skin]):
     words_of = "weight weight_unit ph celsius note"
 
     def odd(self, form: Any) -> Iterable[Odd]:
-        grams, unit = form.measured()["weight"], form.cleaned_data["weight_unit"] or WEIGHTS[0]
+        grams, unit = form.measured()["weight"], form.cleaned_data["weight_unit"] or measures.weight_unit()
         if grams is not None and grams > 0:
             yield form["weight"], readings_read.odd_weighings({self.thing: grams}, unit)[self.thing]
 
@@ -85,7 +85,7 @@ class BatchWeigh(RowsView, About[Batch]):
         return {"known": {tag: words for tag, (_, words) in self.there.items()}}
 
     def unit(self, form: Any) -> str:
-        return str(form.cleaned_data["weight_unit"] or WEIGHTS[0])
+        return str(form.cleaned_data["weight_unit"] or measures.weight_unit())
 
     def weights(self, form: Any) -> list[tuple[str, Decimal]]:
         """By tag, in grams."""

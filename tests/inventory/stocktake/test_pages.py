@@ -143,7 +143,9 @@ def test_a_negative_count_is_refused_beside_its_box(client: Client, alum: Materi
     assert counts() == 0
 
 
-@pytest.mark.parametrize(("amount", "said"), [("x", "“x” is not a figure."), ("1e40", "“1e40” is not a figure."), ("9" * 40, "digits")])
+@pytest.mark.parametrize(
+    ("amount", "said"), [("x", "“x” is not a figure."), ("1e40", "“1e40” is not a figure."), ("9" * 40, "digits")]
+)
 def test_what_is_no_figure_is_refused(client: Client, alum: Material, amount: str, said: str) -> None:
     page = text(client.post(address(), entered(alum, amount)))
     assert said in page

@@ -12,9 +12,10 @@ from costing.make.restock.selectors import Line
 from costing.report.skins.selectors import Drying
 from costing.sell.pricing.selectors import Price
 from inventory import formats, money, units
-from inventory.base import selectors as workshop
+from inventory.base import measures, selectors as workshop
 from inventory.ledger.usage import selectors as usage
 from inventory.report import Chart
+from inventory.skins.rules import weight
 from workshop.documents.kit.wording import weekday
 
 MONTHS = ["Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"]
@@ -91,14 +92,20 @@ def drying(row: Drying) -> SafeString:
     # Pounds become thousandths of a gram, which no scale of a shed tells.
     weighed = [(each.at, money.half_up(each.grams, 0)) for each in course.weighed]
     band = paper.Band(window.begins, window.ends, window.begins_g, window.ends_g)
-    drawing = paper.drying(weighed, course.line, band, today=workshop.today())
-    desc = "; ".join(f"{formats.day(at)} {at:%H:%M} {formats.figure(grams)} g" for at, grams in weighed)
+    drawing = paper.drying(
+        weighed, course.line, band, today=workshop.today(), unit="lb" if measures.weight_unit() == "lb" else ""
+    )
+    desc = "; ".join(f"{formats.day(at)} {at:%H:%M} {_weight(grams)}" for at, grams in weighed)
     begins, ends = (
-        f"{weekday(on)} at {formats.figure(grams)} g"
+        f"{weekday(on)} at {_weight(grams)}"
         for on, grams in ((window.begins, window.begins_g), (window.ends, window.ends_g))
     )
     desc += f". Soften from {begins} to {ends}."
     return _svg(drawing, f"{row.skin.tag} drying: weight over days", desc, f"drying-{row.skin.pk}")
+
+
+def _weight(grams: Decimal) -> str:
+    return weight(grams, "lb") if measures.weight_unit() == "lb" else units.told(grams, "g")
 
 
 def projected_stock(line: Line) -> SafeString:

@@ -54,7 +54,7 @@ def _skins(row: Batch) -> tuple[CardSkin, ...]:
         CardSkin(
             skin.tag,
             ", ".join(filter(None, (skin.species, skin.sex_age))),
-            units.show(skin.green_weight, "kg") if skin.green_weight else "",
+            units.show(skin.green_weight, measures.weight_unit()) if skin.green_weight else "",
         )
         for skin in there
     ]

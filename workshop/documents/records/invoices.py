@@ -80,6 +80,7 @@ def invoice(sale: Sale) -> Invoice:
         due=None if corrected else sale.gross - sum((amount for _, amount in settled), ZERO),
         notes=_notes(sale),
         digits=money.digits(sale.currency),
+        tax_name=sale.seller.get("tax_name", ""),
     )
 
 

@@ -69,6 +69,7 @@ class Invoice:
     due: Decimal | None = None
     notes: tuple[str, ...] = ()
     digits: int = 2
+    tax_name: str = ""
 
     def __post_init__(self) -> None:
         stated_sums = ("net", self.net), ("tax", self.tax), ("total", self.gross)
@@ -86,6 +87,11 @@ class Invoice:
         return [
             (*key, *_sums([line for line in self.lines if (line.rate or ZERO, line.exemption) == key])) for key in keys
         ]
+
+    @property
+    def tax_word(self) -> str:
+        """What the tax is called, as it stands at the beginning of a column's head."""
+        return wording.opened(self.tax_name or "tax")
 
     def money(self, value: Decimal) -> str:
         return wording.number(value, self.digits)
@@ -133,7 +139,7 @@ def _lines(invoice: Invoice) -> Table:
     if taxed:
         columns += [
             Column("Unit price, net", 22, lambda each: invoice.money(each[1].net_price), figure=True),
-            Column("Tax, %", 12, lambda each: wording.number(each[1].rate or ZERO), figure=True),
+            Column(f"{invoice.tax_word}, %", 12, lambda each: wording.number(each[1].rate or ZERO), figure=True),
             Column(f"Net, {currency}", 25, amount=lambda each: each[1].net),
             Column(f"Gross, {currency}", 25, amount=lambda each: each[1].gross),
         ]
@@ -143,7 +149,7 @@ def _lines(invoice: Invoice) -> Table:
             Column(f"Amount, {currency}", 30, amount=lambda each: each[1].gross),
         ]
     total = "Credited" if invoice.corrects else "Total"
-    sums = [("Net", invoice.net), ("Tax", invoice.tax), (f"{total} gross", invoice.gross)]
+    sums = [("Net", invoice.net), (invoice.tax_word, invoice.tax), (f"{total} gross", invoice.gross)]
     named = [
         (f"{label}, {currency}", invoice.money(amount))
         for label, amount in (sums if taxed else [(total, invoice.gross)])
@@ -156,12 +162,16 @@ def _tax_summary(invoice: Invoice) -> Table:
     """What each rate comes to; a rate of zero with its reason."""
     money = invoice.money
     columns: list[Column[tuple[Decimal, str, Decimal, Decimal, Decimal]]] = [
-        Column("Tax rate", 60, lambda each: ", ".join(filter(None, (f"{wording.number(each[0])} %", each[1])))),
+        Column(
+            f"{invoice.tax_word} rate",
+            60,
+            lambda each: ", ".join(filter(None, (f"{wording.number(each[0])} %", each[1]))),
+        ),
         Column(f"Net, {invoice.currency}", 32, lambda each: money(each[2]), figure=True),
-        Column(f"Tax, {invoice.currency}", 32, lambda each: money(each[3]), figure=True),
+        Column(f"{invoice.tax_word}, {invoice.currency}", 32, lambda each: money(each[3]), figure=True),
         Column(f"Gross, {invoice.currency}", 32, lambda each: money(each[4]), figure=True),
     ]
-    return Table(columns, invoice.rates(), title="Tax summary")
+    return Table(columns, invoice.rates(), title=f"{invoice.tax_word} summary")
 
 
 def _settled(invoice: Invoice) -> flow.Story:

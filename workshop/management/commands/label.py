@@ -1,8 +1,9 @@
 """`manage.py label PAPER NAME -o FILE.pdf`: print a label of an article, skin, batch, material, frame or place."""
 
-from decimal import Decimal, InvalidOperation
+from decimal import Decimal
 from typing import Any
 
+from inventory import formats
 from inventory.errors import Refused
 from workshop.documents import printing
 from workshop.documents.kit import page
@@ -20,7 +21,7 @@ class Command(commands.Answer):
         "name": {"metavar": "NAME", "help": "the article's, batch's or frame's number, tag, code, or the place's name"},
         **commands.OUTPUT,
         "--copies": {"type": int, "default": 1, "metavar": "N", "help": "how many; 1 if not given"},
-        "--sheet": {"choices": page.SHEETS, "default": "", "help": "laid on sheets to cut apart"},
+        "--sheet": {"choices": [*page.SHEETS, printing.OWN], "default": "", "help": "laid on sheets to cut apart"},
         "--litres": {"metavar": "N", "help": "what the jar holds; 1 if not given"},
     }
 
@@ -37,6 +38,6 @@ class Command(commands.Answer):
 
 def _litres(text: str) -> Decimal:
     try:
-        return Decimal(text.replace(",", "."))
-    except InvalidOperation:
-        raise Refused(f"{text!r} is not a number. Write the litres as 1 or 0.5.", field="litres") from None
+        return formats.current().read(text, field="litres")
+    except Refused as refusal:
+        raise Refused(f"The litres cannot be read: {refusal}", field="litres") from None

@@ -16,7 +16,11 @@ class Command(commands.Answer):
             "help": "receipt: of a sale over the counter, or of a payment or deposit",
         },
         "number": {"metavar": "NUMBER", "help": "the paper's number"},
-        "--sheet": {"choices": page.SHEETS, "default": "a4", "help": "the paper it is printed on"},
+        "--sheet": {
+            "choices": page.SHEETS,
+            "default": "",
+            "help": "the paper it is printed on; left out: the workshop's own",
+        },
         **commands.OUTPUT,
     }
 

@@ -95,7 +95,7 @@ def _set(row: CsvRow) -> None:
         _set_term(key, value)
     elif key in ("currency", "cost_flow"):
         accounting.set_up(by=None, **{key: _needed(value)})
-    else:
+    elif value is not None or key not in accounting.CHOICES:  # an empty choice is the usual one
         accounting.set_up(by=None, **{key: value or ""})
 
 

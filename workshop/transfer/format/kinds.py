@@ -13,7 +13,7 @@ from costing.make.recipes.services import MOST_MINUTES
 from costing.sell.sales.numbering.services import MOST_DIGITS
 from costing.sell.sales.terms.services import LAWS, LONGEST_DAYS
 from inventory import substances, units
-from inventory.base.models import BathUnit, Degrees
+from inventory.base.models import BathUnit, Degrees, Measures, Sheet
 from inventory.models import OUTWARD_REASONS, CostFlow, Method, Move
 from inventory.places.moves.services import BY_HAND
 from workshop.transfer.format import readers, writers
@@ -28,6 +28,8 @@ _CHOICES: dict[str, Iterable[str]] = {
     "BathUnit": BathUnit.values,
     "CostFlow": CostFlow.values,
     "Degrees": Degrees.values,
+    "Measures": Measures.values,
+    "Sheet": Sheet.values,
     "Method": Method.values,
     "TaskKind": TaskKind.values,
     "basis": BASES,

@@ -6,6 +6,7 @@ from typing import Any
 from django import forms
 
 from inventory import units
+from inventory.base import measures
 from inventory.models import Skin
 from inventory.places.forms import place_field
 from inventory.web.fields import Judged
@@ -26,7 +27,7 @@ class SkinsField(Judged, forms.MultipleChoiceField):
 
 
 def told_apart(skin: Skin) -> str:
-    weight = f", {units.show(skin.green_weight, 'kg')} green" if skin.green_weight else ""
+    weight = f", {units.show(skin.green_weight, measures.weight_unit())} green" if skin.green_weight else ""
     theirs = f", {skin.customer or 'a customer'}'s own" if skin.owner == Skin.Owner.CUSTOMER else ""
     return f"{skin.tag}: {skin.species}{weight}{theirs}"
 

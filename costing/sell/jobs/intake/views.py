@@ -14,6 +14,7 @@ from costing.sell.jobs.intake.forms import JobForm
 from costing.sell.jobs.models import Job
 from costing.sell.jobs.quotes import selectors as quotes
 from costing.sell.sales.terms import selectors as terms
+from inventory.base import measures
 from inventory.models import Skin
 from inventory.skins import forms as skin_forms, selectors as skins
 from inventory.skins.services import Details
@@ -60,7 +61,7 @@ class JobNew(EntryView):
         found = form.cleaned_data
         species = found["skin"].species if found["skin"] else found["species"]
         if not found["skin"]:
-            unit = found["weight_unit"] or skin_forms.WEIGHTS[0]
+            unit = found["weight_unit"] or measures.weight_unit()
             grams = skin_forms.grams(found["green_weight"], unit)
             yield form["green_weight"], skins.odd_weight(species, grams, unit)
         yield form["price"], jobs.odd_price(species, found["price"])

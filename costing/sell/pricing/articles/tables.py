@@ -6,8 +6,8 @@ import django_tables2 as tables
 from django.template.loader import get_template
 
 from costing.sell.pricing.selectors import Price
+from inventory.base import measures
 from inventory.models import Article, Move
-from inventory.templatetags import figures
 from inventory.web.tables import FAR, FAR_NUMBER, Cell, Figure, ListTable
 
 
@@ -21,8 +21,8 @@ class ArticleTable(ListTable):
     kind = tables.Column(attrs=FAR, order_by=("kind", "number"))
     method = tables.Column(attrs=FAR, order_by=("method", "number"))
     area = Figure(
-        "dm²",
-        write=lambda value: figures.figure(value, "dm2"),
+        "Area",
+        write=lambda value: measures.area(value).partition(" (")[0],
         attrs=FAR_NUMBER,
         order_by=("area", "number"),
         default="–",

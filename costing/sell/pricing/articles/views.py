@@ -15,7 +15,9 @@ from costing.sell.pricing.articles.forms import ArticleFinder, PriceForm, Target
 from costing.sell.pricing.articles.tables import ArticleTable
 from costing.sell.pricing.selectors import Price
 from costing.sell.sales import selectors as sales
+from inventory import units
 from inventory.articles import selectors as pieces, services as articles
+from inventory.base import measures
 from inventory.errors import Refused
 from inventory.models import Article, Move
 from inventory.money import ZERO
@@ -62,8 +64,7 @@ def article(request: HttpRequest, number: str) -> HttpResponse:
         article=row,
         price=price,
         parts=articles_read.cost_parts(row, price),
-        a_foot=price.per("sq_ft"),
-        a_dm2=price.per("dm2"),
+        a_unit=[(units.label(unit), price.per(unit)) for unit in measures.first(measures.area_unit(), "sq_ft", "dm2")],
         form=form,
         elsewhere=[pricing.of_article(row, each, vat) for each in channels if each != where],
         asked=_for_target(form, price),

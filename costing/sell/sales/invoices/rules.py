@@ -39,6 +39,7 @@ class Law(StrEnum):
 
     EU = "EU"
     UK = "UK"
+    US = "US"
 
 
 @dataclass(frozen=True)
@@ -103,6 +104,9 @@ class Duty:
             return self.plain
         if law is Law.EU:
             return self.eu
+        if law is Law.US:
+            # No statute lists the fields: what is usual, and no words that no tax is charged.
+            return "" if self.field == "note" else self.plain
         # A credit note has a list of its own there; the Union treats it as an invoice (art. 219).
         return _reg("15C") if kind is Kind.CREDIT and self.uk.startswith(_reg("")) else self.uk
 

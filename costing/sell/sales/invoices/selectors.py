@@ -73,6 +73,7 @@ def seller() -> dict[str, str]:
         "electronic": row.electronic_address,
         "tax_number": own.tax_number,
         "business_number": own.business_number,
+        "tax_name": row.tax_name,
         "untaxed_words": "" if own.tax_number else own.untaxed_words,
         "payment_words": own.payment_words,
     }

@@ -6,7 +6,6 @@ from django import forms
 
 from costing.sell.sales.models import Series
 from costing.sell.sales.numbering.services import MOST_DIGITS
-from costing.sell.sales.terms.models import Terms
 from costing.sell.sales.terms.services import LONGEST_DAYS
 from inventory.web.fields import MoneyBox, halved
 from inventory.web.forms import FigureField, GroupedForm, NoteField, WholeField
@@ -14,11 +13,11 @@ from inventory.web.forms import FigureField, GroupedForm, NoteField, WholeField
 
 class TermsForm(GroupedForm):
     more = (
-        *("business_number", "law", "untaxed_words", "short_limit", "storage_free_days", "storage_per_day"),
+        *("business_number", "untaxed_words", "short_limit", "storage_free_days", "storage_per_day"),
         *("turnover_limit", "rolling"),
     )
     legends = {
-        "Tax": ("tax_number", "business_number", "law", "prices_with_tax", "untaxed_words", "short_limit"),
+        "Tax": ("tax_number", "business_number", "prices_with_tax", "untaxed_words", "short_limit"),
         "Getting paid": ("payment_days", "payment_words"),
         "Jobs": ("deposit_percent", "storage_free_days", "storage_per_day"),
         "Turnover": ("turnover_limit", "rolling"),
@@ -30,11 +29,6 @@ class TermsForm(GroupedForm):
         help_text="Empty: you are not registered, and no paper shows a tax. The rate is set in Rates.",
     )
     business_number = NoteField("Your business number", longest=40)
-    law = forms.ChoiceField(
-        choices=Terms._meta.get_field("law").choices or (),
-        label="Whose list of invoice fields",
-        help_text="What an invoice must say. Ask your tax office when you are under neither.",
-    )
     prices_with_tax = forms.BooleanField(required=False, label="My prices have the tax in them")
     untaxed_words = NoteField("Words when no tax is shown", longest=120, help_text="Empty: the usual words.")
     short_limit = MoneyBox(

@@ -5,6 +5,8 @@ from django.db.models import Q
 
 from inventory.fields import MoneyField, QuantityField
 
+LAWS = [("EU", "European Union"), ("UK", "United Kingdom"), ("US", "None (United States and others)")]
+
 
 class Terms(models.Model):
     """The maker's own. `tax_number` empty: not registered, no paper shows a tax. `deposit_percent` of an agreed price.
@@ -16,7 +18,7 @@ class Terms(models.Model):
 
     tax_number = models.CharField(max_length=40, blank=True)
     business_number = models.CharField(max_length=40, blank=True)
-    law = models.CharField(max_length=2, choices=[("EU", "European Union"), ("UK", "United Kingdom")], default="EU")
+    law = models.CharField(max_length=2, choices=LAWS, default="EU")
     short_limit = MoneyField(null=True, blank=True)
     prices_with_tax = models.BooleanField(default=True)
     untaxed_words = models.CharField(max_length=120, default="No tax is charged: the seller is not registered for it.")

@@ -3,7 +3,7 @@
 from decimal import Decimal
 
 from costing.sell.sales.terms import selectors as terms
-from costing.sell.sales.terms.models import Terms
+from costing.sell.sales.terms.models import LAWS as CHOICES, Terms
 from inventory.base import checks
 from inventory.base.checks import coins
 from inventory.base.services import service
@@ -11,7 +11,7 @@ from inventory.errors import Refused
 from inventory.permits import Act, Person
 
 HUNDRED = Decimal(100)
-LAWS = ("EU", "UK")
+LAWS = tuple(name for name, _ in CHOICES)
 LONGEST_DAYS = 3650
 
 
@@ -34,8 +34,7 @@ def set_terms(
     by: Person = None,
 ) -> Terms:
     """Set them all. Issued papers keep the terms of their day."""
-    if law not in LAWS:
-        raise Refused(f"{law!r} is not a law known here; choose one of {', '.join(LAWS)}.", field="law")
+    _refuse_unknown(law)
     for days, name in ((payment_days, "payment_days"), (storage_free_days, "storage_free_days")):
         if not 0 <= days <= LONGEST_DAYS:
             raise Refused(f"{days} days cannot be; enter 0 to {LONGEST_DAYS}.", field=name)
@@ -59,6 +58,22 @@ def set_terms(
     row.storage_per_day = coins(storage_per_day, "The charge for storage", field="storage_per_day")
     row.save()
     return row
+
+
+@service(Act.SETUP)
+def set_law(*, law: str, by: Person = None) -> Terms:
+    """Whose list of fields an invoice must fill; the other terms stay."""
+    _refuse_unknown(law)
+    row = terms.terms()
+    if row.law != law:
+        row.law = law
+        row.save()
+    return row
+
+
+def _refuse_unknown(law: str) -> None:
+    if law not in LAWS:
+        raise Refused(f"{law!r} is not a law known here; choose one of {', '.join(LAWS)}.", field="law")
 
 
 def _limit(value: Decimal | None, what: str, field: str) -> Decimal | None:

@@ -29,7 +29,7 @@ class TermsPage(EntryView):
         return {name: getattr(row, name) for name in TermsForm.base_fields if name != "request_key"}
 
     def enter(self, form: forms.Form) -> Terms:
-        return terms.set_terms(**self.given(form))
+        return terms.set_terms(law=terms_read.terms().law, **self.given(form))
 
 
 class SeriesPage(EntryView):
