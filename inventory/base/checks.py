@@ -23,7 +23,6 @@ OLDEST = date(1970, 1, 1)
 CLOCK_APART = timedelta(minutes=5)
 LONGEST_KEPT = timedelta(days=31)
 CODE = re.compile(r"[A-Za-z0-9][A-Za-z0-9._/-]*")
-FORMULA_START = ("=", "+", "@", "-", "\t", "\r", "|")
 UNPRINTED = frozenset({"Cc", "Cs", "Zl", "Zp"})
 
 # Signs that turn the reading direction of what stands beside them: an amount on a paper would read backwards.
@@ -113,20 +112,14 @@ def choice(value: str, known: Collection[str], what: str, *, field: str) -> str:
 
 
 def text(value: str, what: str, *, field: str, longest: int, needed: bool = False) -> str:
-    """Plain words: trimmed, no control signs but line ends, and nothing that a spreadsheet would run as a formula."""
+    """Plain words: trimmed, no control signs but line ends. They may begin like a formula, as a telephone number does: a file for
+    a spreadsheet marks them (`inventory.base.spreadsheets`)."""
     # A browser ends the lines of a text box with CR LF; a file may begin with a mark of its byte order.
     value = unicodedata.normalize("NFC", value).replace("\ufeff", "").strip().replace("\r\n", "\n")
     if needed and not value:
         raise Refused(f"{what} is missing.", field=field)
     if len(value) > longest:
         raise Refused(f"{what} is longer than {longest} characters.", field=field)
-    # Some spreadsheets take the wide forms of these signs for the signs themselves.
-    if unicodedata.normalize("NFKC", value[:1]).startswith(FORMULA_START):
-        raise Refused(
-            f"{what} {value[:20]!r} starts with {value[0]!r}, which a spreadsheet would run as a formula. "
-            "Start with a letter or a figure.",
-            field=field,
-        )
     if any(sign != "\n" and (unicodedata.category(sign) in UNPRINTED or sign in TURNING) for sign in value):
         raise Refused(f"{what} contains a control character; retype it.", field=field)
     return value

@@ -1,7 +1,7 @@
 """Reading a typed figure and writing one: what is read in one way only is taken, what may be two things is asked about."""
 
 from datetime import date
-from decimal import Decimal as D
+from decimal import Decimal
 
 import pytest
 from hypothesis import given, strategies as st
@@ -11,6 +11,7 @@ from inventory.base import locales
 from inventory.errors import Refused
 from inventory.formats import PLAIN, STYLE
 
+D = Decimal
 SPACES = " \u00a0\u2009\u202f"
 
 

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any
 
 from inventory import report as reports
 from inventory.base import checks
+from inventory.base.spreadsheets import formula_start, marked
 from inventory.errors import Refused
 from inventory.money import half_up
 from inventory.report import Cell, Cells, Column, Form, Kind, Link, Report, Table
@@ -29,7 +30,7 @@ def paper(report: Report, size: Paper | None = None) -> bytes:
 
 
 def table_csv(report: Report, name: str) -> bytes:
-    """One table, UTF-8 with a header, figures with a decimal point. Empty is what is not known."""
+    """One table, UTF-8 with a header, figures with a decimal point, no text that runs as a formula. Empty: not known."""
     known = {table.name: table for table in report.tables(Form.CSV)}
     if name not in known:
         raise Refused(f"There is no table {name}; there is {', '.join(known)}.", field="table")
@@ -39,12 +40,12 @@ def table_csv(report: Report, name: str) -> bytes:
     writer.writerow([column.key for column in columns])
     for row in known[name].rows:
         texts = reports.record(columns, row, report.places)
-        writer.writerow([_safe(texts[column.key] or "", row[column.key]) for column in columns])
+        writer.writerow([marked(_safe(texts[column.key] or "", row[column.key])) for column in columns])
     return out.getvalue().encode("utf-8")
 
 
 def _safe(text: str, cell: Cell) -> str:
-    """Texts cannot start a formula: no entry takes one. Should one have got in behind the services, nothing is written."""
+    """No control signs; should one have got in behind the services, nothing is written."""
     if isinstance(cell, str | Link):
         checks.text(text, "A text of this table", field="table", longest=len(text) or 1)
     return text
@@ -100,6 +101,7 @@ def _put(place: Any, cell: str | int | Decimal | date | None, font: Any = None) 
     if isinstance(cell, str):
         # The writer takes a text that begins with an equals sign for a formula unless it is told.
         place.data_type = "s"
+        place.quotePrefix = bool(formula_start(cell))
     if font is not None:
         place.font = font
 

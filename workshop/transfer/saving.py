@@ -24,6 +24,7 @@ from costing.models import (
     StruckStay,
 )
 from inventory.base import selectors as workshop
+from inventory.base.spreadsheets import marked
 from inventory.errors import Refused
 from inventory.models import Move, Place, Posting, Supplier
 from workshop.transfer.files import batches, masters, recipes, settings, work
@@ -31,7 +32,6 @@ from workshop.transfer.files.selling import SavedSelling
 from workshop.transfer.files.stock import SavedLedger
 from workshop.transfer.format import album
 from workshop.transfer.format.columns import FILES, Cells, CsvFile
-from workshop.transfer.format.reading import formula_start
 
 
 @dataclass(frozen=True)
@@ -85,19 +85,13 @@ def refuse_filled(folder: Path) -> None:
 
 
 def as_text(file: CsvFile, rows: Iterable[Cells]) -> str:
-    """A file as CSV with every column in its order, lines ended by LF. Refuses a cell that a spreadsheet would run."""
+    """A file as CSV with every column in its order, lines ended by LF. A text that a spreadsheet would run is marked."""
     text = io.StringIO(newline="")
     writer = csv.writer(text, lineterminator="\n")
     names = [column.name for column in file.columns]
     writer.writerow(names)
     for row in rows:
-        cells = [row.get(name, "") for name in names]
-        for name, cell in zip(names, cells, strict=True):
-            if formula_start(cell):
-                raise Refused(
-                    f"{file.name}: {name} “{cell}” would run as a formula in a spreadsheet. Change this text first."
-                )
-        writer.writerow(cells)
+        writer.writerow([marked(row.get(name, "")) for name in names])
     return text.getvalue()
 
 

@@ -48,7 +48,7 @@ def test_what_it_was_stays_and_its_cost_does_not_move() -> None:
         ({"grade": "A", "area": D(8800)}, "that grade and area already"),
         ({"area": D(0)}, "The area"),
         ({"on": DAY - timedelta(days=1)}, "R1 was finished on 2025-03-04"),
-        ({"grade": "=1"}, "formula"),
+        ({"grade": "a\x07"}, "control character"),
     ],
 )
 def test_what_cannot_be_is_refused_and_nothing_is_written(wrong: dict[str, object], said: str) -> None:

@@ -132,7 +132,7 @@ def test_a_currency_without_small_coins_shares_whole_ones() -> None:
     assert made.posting.kind == Kind.RECEIPT
 
 
-@pytest.mark.parametrize("ref", ["=1+1", "x" * 41])
+@pytest.mark.parametrize("ref", ["a\x07", "x" * 41])
 def test_a_reference_that_cannot_be_kept_is_refused(ref: str) -> None:
     with pytest.raises(Refused, match="The reference"):
         delivery(line(material()), ref=ref)

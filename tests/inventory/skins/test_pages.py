@@ -96,7 +96,7 @@ def test_a_customers_skin_has_no_price(client: Client) -> None:
         ({"green_weight": "-1"}, "green_weight"),
         ({"date_in": "2925-01-11"}, "date_in"),
         ({"price": "-1"}, "price"),
-        ({"source": "=1"}, "source"),
+        ({"source": "a\x07"}, "source"),
     ],
 )
 def test_a_wrong_entry_is_refused_beside_its_box_and_nothing_is_written(

@@ -5,13 +5,14 @@ supplemental/measurementData.json), Unicode licence. Where the program goes anot
 """
 
 from datetime import date
-from decimal import Decimal as D
+from decimal import Decimal
 
 import pytest
 
 from inventory import formats, money
 from inventory.base import locales
 
+D = Decimal
 HARD, NARROW = "\u00a0", "\u202f"
 
 # locale, 1234.5, 1234567.891, the currency, 1234.5 of it, the day 2026-03-05 (CLDR's medium date; names of months stay English),

@@ -30,6 +30,7 @@ from costing.report.year.throughput import selectors as waiting
 from costing.sell.payments import selectors as money
 from costing.sell.sales.lines.rules import of_sales
 from costing.sell.sales.terms import services as terms
+from inventory.base.spreadsheets import formula_start
 from inventory.errors import Refused
 from inventory.models import Kind, Movement
 from inventory.report import Report
@@ -363,11 +364,22 @@ class TestTheFiles:
         assert b"<v>268.41</v>" in archive.read("xl/worksheets/sheet1.xml")
 
     @pytest.mark.parametrize("write", [files.workbook, lambda found: files.table_csv(found, "given")])
-    def test_a_text_that_is_a_formula_is_never_written(self, write: Callable[[Report], bytes]) -> None:
+    def test_a_text_with_a_control_sign_is_never_written(self, write: Callable[[Report], bytes]) -> None:
         # No service takes such a text; a row changed behind them must not reach a spreadsheet.
-        Sale.objects.filter(kind="credit").update(reason="=1+1")
-        with pytest.raises(Refused, match="would run as a formula"):
+        Sale.objects.filter(kind="credit").update(reason="a\x07")
+        with pytest.raises(Refused, match="control character"):
             write(year_report.at(2025, files=True))
+
+    def test_a_text_that_is_a_formula_is_marked_as_text(self) -> None:
+        Sale.objects.filter(kind="credit").update(reason="=1+1")
+        found = year_report.at(2025, files=True)
+        lines = files.table_csv(found, "given").decode().splitlines()
+        assert any("'=1+1" in line for line in lines)
+        assert not [cell for row in csv.reader(lines) for cell in row if formula_start(cell)]
+        book = load_workbook(BytesIO(files.workbook(found)))
+        said = [cell for sheet in book for row in sheet.iter_rows() for cell in row if cell.value == "=1+1"]
+        assert said
+        assert {(cell.data_type, cell.quotePrefix) for cell in said} == {("s", True)}
 
     def test_a_csv_says_what_the_page_says(self, client: Client) -> None:
         lines = client.get("/books/results/2025/fairs.csv").content.decode().splitlines()

@@ -1,13 +1,15 @@
-"""Saving never overwrites, never writes a formula, and says where the files are."""
+"""Saving never overwrites, marks what a spreadsheet would run, and says where the files are."""
 
 from __future__ import annotations
 
+import csv
 from pathlib import Path
 
 import pytest
 from django.conf import settings
 
 from costing.models import Batch
+from inventory.base.spreadsheets import formula_start
 from inventory.errors import Refused
 from inventory.models import Skin
 from tests.workshop.transfer import folders
@@ -75,11 +77,19 @@ def test_a_disk_that_will_not_take_it_is_refused_in_words(
         save(tmp_path / "out")
 
 
-def test_a_text_that_a_spreadsheet_would_run_is_never_written(loaded: None, tmp_path: Path) -> None:
-    Skin.objects.filter(tag="H01").update(source="=HYPERLINK(1)")
-    with pytest.raises(Refused, match=r"skins\.csv: source “=HYPERLINK\(1\)” would run as a formula"):
-        save(tmp_path / "out")
-    assert not (tmp_path / "out").exists()
+@pytest.mark.parametrize(
+    "text",
+    ["=HYPERLINK(1)", "+358 40 123 4567", "- from a friend", "@home", "|x", "＝1+1", "'=1", "''+1", "'tis", "+5"],
+)
+def test_a_text_that_a_spreadsheet_would_run_is_marked_and_read_back_exactly(
+    loaded: None, tmp_path: Path, text: str
+) -> None:
+    Skin.objects.filter(tag="H01").update(source=text)
+    save(tmp_path / "out")
+    rows = csv.reader((tmp_path / "out" / "skins.csv").read_text("utf-8").splitlines())
+    assert not [cell for row in rows for cell in row if formula_start(cell)]
+    (row,) = (row for row in read_folder(tmp_path / "out")["skins.csv"].rows if row["tag"] == "H01")
+    assert row["source"] == text
 
 
 def test_a_new_workshop_saves_its_settings_only(tmp_path: Path) -> None:

@@ -42,7 +42,7 @@ def drying(
     width: float = ink.PHONE,
     height: float = 250,
 ) -> Drawing:
-    """Weight over days, in grams, told in `unit`: a dot for each weighing, the curve whole as far as it was weighed and broken on."""
+    """Weight over days, in grams, told in `unit`: a dot for each weighing, the curve whole as far as it goes and broken on."""
     curve_end = max(curve[-1][0], weighed[-1][0])
     first = _seconds(weighed[0][0])
     span = _seconds(curve_end) - first or 1.0

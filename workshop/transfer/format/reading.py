@@ -6,18 +6,16 @@ file of a hundred thousand rows is turned away at once. The row of a refusal is 
 
 import csv
 import io
-import re
 from collections.abc import Iterator, Sequence
 from itertools import count
 from pathlib import Path
 
+from inventory.base.spreadsheets import formula_start
 from inventory.errors import Refused
 from workshop.transfer.format.problems import Problem
 
 MOST_ROWS = 20_000
 MOST_BYTES = 10 * 1024 * 1024
-FORMULA_START = ("=", "+", "@", "-", "\t", "\r", "|")
-_NUMBER = re.compile(r"[-+]?\d+([.,]\d+)?", re.ASCII)
 _SMALLER = "Load a year at a time."
 
 
@@ -103,21 +101,12 @@ def refused_cells(file: str, number: int, names: Sequence[str], cells: Sequence[
         much = "many" if len(cells) > len(names) else "few"
         reason = f"The row has too {much} cells: {len(cells)}, and the header has {len(names)}."
         return [Problem(file, f"{reason} A text with a comma in it needs quotation marks.", number)]
-    formula = "A cell that starts with {!r} is a formula to a spreadsheet. Write plain text or a number."
+    formula = (
+        "A cell that starts with {!r} is a formula to a spreadsheet. Write plain text or a number; an apostrophe before it says "
+        "that it is text."
+    )
     return [
         Problem(file, formula.format(start), number, name, cell)
         for name, cell in zip(names, cells, strict=True)
         if (start := formula_start(cell))
     ]
-
-
-def formula_start(cell: str) -> str:
-    """The character that would make a spreadsheet run the cell, or an empty text; a plain signed number has none.
-
-    >>> formula_start("=1+1"), formula_start("-5"), formula_start("alum")
-    ('=', '', '')
-    """
-    for text in (cell, cell.strip()):
-        if text.startswith(FORMULA_START) and not _NUMBER.fullmatch(text):
-            return text[0]
-    return ""

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
+from inventory.base.spreadsheets import unmarked
 from inventory.errors import Refused
 from workshop.transfer.format import reading
 from workshop.transfer.format.columns import FILES, Column, CsvFile
@@ -83,7 +84,7 @@ def _read(path: Path, file: CsvFile) -> tuple[Sequence[str], TypedFile]:
     problems: list[Problem] = []
     spoiled = set()
     for number, texts in records:
-        cells = {name: text.replace("\r\n", "\n").strip() for name, text in zip(header, texts, strict=False)}
+        cells = {name: unmarked(text.replace("\r\n", "\n").strip()) for name, text in zip(header, texts, strict=False)}
         bad = reading.refused_cells(file.name, number, header, texts)
         values, wrong = ({}, []) if bad else _values(file, number, cells)
         refused += bad

@@ -130,7 +130,7 @@ def test_litres_are_named_or_reckoned_from_the_skins(
         ({"skins": ["H99"]}, "skins", "No skin has the tag H99"),
         ({"skins": ["H02"]}, "skins", "is in B7"),
         ({"share_by": "weight", "skins": ["H01"]}, "skins", "Weigh it first"),
-        ({"note": "=1"}, "note", "formula"),
+        ({"note": "a\x07"}, "note", "control character"),
         ({"share_by": "luck"}, "share_by", "not one of the available"),
     ],
 )

@@ -86,7 +86,7 @@ def test_a_refused_reading_keeps_no_photo() -> None:
         ({"weight": D(-5)}, "weight", "above 0 g"),
         ({"weight": D("1.0005")}, "weight", "decimals"),
         ({"weight": D("1e13")}, "weight", "larger than any workshop"),
-        ({"note": "=HYPERLINK()"}, "note", "formula"),
+        ({"note": "a\x07"}, "note", "control character"),
         ({"note": "x" * 501}, "note", "longer than 500"),
         ({"photo": b"turned twice"}, "photo", "no photo"),
         ({}, None, "Nothing is noted"),

@@ -248,7 +248,7 @@ def test_a_recipe_of_steps_alone_is_written(client: Client) -> None:
     ("wrong", "field", "words"),
     [
         ({"name": ""}, "name", "Name the step, or empty the row"),
-        ({"name": "=1"}, "name", "formula"),
+        ({"name": "a\x07"}, "name", "control character"),
         ({"lasts_days": "x"}, "lasts_days", "whole number"),
         ({"lasts_days": "9999"}, "lasts_days", "less than or equal to 3650"),
         ({"wait_days": "-1"}, "wait_days", "greater than or equal to 0"),

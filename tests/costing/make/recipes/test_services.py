@@ -85,7 +85,7 @@ def test_a_version_does_not_change_the_method() -> None:
     [
         ({"code": "R 1"}, "code"),
         ({"method": "magic"}, "method"),
-        ({"name": "=1"}, "name"),
+        ({"name": "a\x07"}, "name"),
         ({"note": "x" * 201}, "note"),
         ({"litres_per_skin": D(0)}, "litres_per_skin"),
         ({"number": 0}, "version"),
@@ -113,7 +113,7 @@ def test_a_recipe_that_cannot_be_is_refused_beside_its_field(given: dict[str, An
         ({"unit": "%"}, "unit"),
         ({"day": -1}, "day"),
         ({"day": 3651}, "day"),
-        ({"step": "@x"}, "step"),
+        ({"step": "a\x07"}, "step"),
     ],
 )
 def test_a_line_that_cannot_be_refuses_the_whole_recipe(given: dict[str, Any], field: str) -> None:
@@ -164,9 +164,9 @@ def test_a_recipe_may_have_steps_alone() -> None:
     [
         ({"name": " "}, "name", "name is missing"),
         ({"name": "x" * 41}, "name", "longer than 40"),
-        ({"name": "=1"}, "name", "formula"),
+        ({"name": "a\x07"}, "name", "control character"),
         ({"task": "x" * 81}, "task", "longer than 80"),
-        ({"caution": "@x"}, "caution", "formula"),
+        ({"caution": "a\x07"}, "caution", "control character"),
         ({"repeat": "x" * 41}, "repeat", "longer than 40"),
         ({"lasts_days": 3651}, "lasts_days", "3651 is not believable. Enter 0 to 3650"),
         ({"wait_days": -1}, "wait_days", "not believable"),

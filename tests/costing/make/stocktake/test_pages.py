@@ -138,7 +138,7 @@ def test_the_offer_of_a_move_may_be_left(client: Client, crate: Place) -> None:
     [
         ({}, "Say what is to be done about H02."),
         ({"way": "lost"}, "How H02 went is missing."),
-        ({"way": "lost", "reason": "=1"}, "formula"),
+        ({"way": "lost", "reason": "a\x07"}, "control character"),
         ({"way": "sold"}, "valid choice"),
     ],
 )

@@ -37,7 +37,7 @@ def test_costs_stand_with_a_sale_a_fair_or_the_year() -> None:
         ({"amount": D(0)}, "more than nothing"),
         ({"amount": D("0.001")}, "decimals"),
         ({"withheld": True}, "name the sale"),
-        ({"words": "@x"}, "formula"),
+        ({"words": "a\x07"}, "control character"),
     ],
 )
 def test_a_cost_that_cannot_be_is_refused(given: dict[str, Any], match: str) -> None:

@@ -58,7 +58,7 @@ def test_a_fair_is_planned_ahead_and_once_a_day() -> None:
     ("given", "match", "field"),
     [
         ({"name": " "}, "The name is missing", "name"),
-        ({"name": "=x"}, "formula", "name"),
+        ({"name": "a\x07"}, "control character", "name"),
         ({"on": date(2999, 1, 1)}, "too far in the future", "on"),
         ({"stall_minutes": D(-1)}, "negative", "stall_minutes"),
         ({"stall_minutes": D("0.0001")}, "decimals", "stall_minutes"),

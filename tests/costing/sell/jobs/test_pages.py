@@ -164,7 +164,7 @@ def test_a_deposit_left_empty_is_the_share_of_the_terms_and_nought_is_none(clien
     ("wrong", "field", "said"),
     [
         ({"customer": ""}, "customer", "required"),
-        ({"customer": "=x"}, "customer", "formula"),
+        ({"customer": "a\x07"}, "customer", "control character"),
         ({"tag": ""}, "tag", "required"),
         ({"tag": "H 6"}, "tag", "cannot be used"),
         ({"species": ""}, "species", "required"),

@@ -112,7 +112,7 @@ def test_a_jobs_payment_is_a_deposit(client: Client) -> None:
         ({"how": "shells"}, "how", "valid choice"),
         ({"on": ""}, "on", "required"),
         ({"on": "2099-01-01"}, "on", "too far"),
-        ({"note": "=1"}, "note", "formula"),
+        ({"note": "a\x07"}, "note", "control character"),
     ],
 )
 def test_a_wrong_payment_is_refused_beside_its_box(

@@ -81,7 +81,7 @@ def test_skins_and_materials_are_moved_too(client: Client) -> None:
         ({"on": "2025-03-01"}, "on", "was finished on 2025-03-04"),
         ({"on": "2099-01-01"}, "on", "too far"),
         ({"to": "999"}, "to", "valid choice"),
-        ({"note": "=1"}, "note", "formula"),
+        ({"note": "a\x07"}, "note", "control character"),
     ],
 )
 def test_a_wrong_move_is_refused_beside_its_box(client: Client, wrong: dict[str, str], field: str, said: str) -> None:
@@ -112,7 +112,7 @@ def test_a_piece_leaves_once_though_sent_twice(client: Client, why: str) -> None
         ({"why": "sold"}, "why", "valid choice"),
         ({"why": ""}, "why", "required"),
         ({"on": "2025-03-01"}, "on", "was finished"),
-        ({"note": "=1"}, "note", "formula"),
+        ({"note": "a\x07"}, "note", "control character"),
     ],
 )
 def test_a_wrong_leaving_is_refused_beside_its_box(

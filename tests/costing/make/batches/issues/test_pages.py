@@ -200,7 +200,7 @@ def test_materials_go_straight_on_raw_skins_in_equal_parts(client: Client) -> No
         ({"skins": []}, "No skin was chosen"),
         ({"on": "2025-03-01"}, "came in on 2025-03-04"),
         ({"rows-0-amount": "13"}, "13 kg of Material SALT wanted, 12 kg on the shelf"),
-        ({"reason": "=1"}, "formula"),
+        ({"reason": "a\x07"}, "control character"),
     ],
 )
 def test_a_wrong_entry_on_skins_is_refused_and_nothing_is_written(

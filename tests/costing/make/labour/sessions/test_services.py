@@ -158,7 +158,7 @@ def test_a_stop_without_a_start_says_what_to_do() -> None:
         ({"tags": []}, "No skin was chosen", "skins"),
         ({"tags": ["H99"]}, "No skin has the tag H99", "skins"),
         ({"kind": "tan"}, "not a known kind of work", "kind"),
-        ({"task": "=1"}, "formula", "task"),
+        ({"task": "a\x07"}, "control character", "task"),
         ({"task": "x" * 81}, "longer than 80", "task"),
         ({"at": datetime(2999, 1, 1, tzinfo=UTC)}, "has not come yet", "at"),
         ({"at": datetime(2020, 1, 1, tzinfo=UTC)}, "31 days ago", "at"),

@@ -131,7 +131,7 @@ def test_a_channel_can_be_changed(client: Client) -> None:
     ("wrong", "field", "said"),
     [
         ({"name": "gallery"}, "name", "is used already"),
-        ({"name": "@home"}, "name", "formula"),
+        ({"name": "a\x07"}, "name", "control character"),
         ({"fee_percent": "100"}, "fee_percent", "leaves nothing"),
         ({"fee_percent": "-1"}, "fee_percent", "cannot be negative"),
         ({"fixed_cost": "1.005"}, "fixed_cost", "decimals"),

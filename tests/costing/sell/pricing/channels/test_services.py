@@ -48,7 +48,7 @@ def test_one_channel_is_the_usual_one() -> None:
     ("given", "field"),
     [
         ({"name": ""}, "name"),
-        ({"name": "=1"}, "name"),
+        ({"name": "a\x07"}, "name"),
         ({"fee": "-1"}, "fee_percent"),
         ({"fee": "100"}, "fee_percent"),
         ({"fee": "NaN"}, "fee_percent"),

@@ -82,7 +82,7 @@ def test_terms_are_set_and_shown_again(client: Client) -> None:
         ({"deposit_percent": "101"}, "deposit_percent", "more than the price"),
         ({"storage_per_day": "-1"}, "storage_per_day", "negative"),
         ({"short_limit": "0"}, "short_limit", "more than nothing"),
-        ({"tax_number": "@x"}, "tax_number", "formula"),
+        ({"tax_number": "a\x07"}, "tax_number", "control character"),
     ],
 )
 def test_a_wrong_term_is_refused_beside_its_box_and_nothing_is_written(
