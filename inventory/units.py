@@ -1,65 +1,41 @@
 """Units: what an amount typed by hand is worth in the base unit its material is kept in.
 
-Owns reading a measure, the exact factor of every unit, and the passage from volume to mass. The factors come from
-`units.txt` beside this file, through one `pint` registry that is built on first use and asked once per unit; the rest
-is plain exact arithmetic. It must not know materials or the database: a density is handed in, never kept here, because
-the same cup of a coarse and of a fine powder weighs differently.
-
-Bare words that mean different sizes (cup, gallon, ounce, ton ...) are refused with the choices named.
+Owns reading a measure, and the passage from volume to mass and between systems. Each
+system counts in a base of its own (pounds in ounces), so that what is typed in it is kept exactly; only what passes from
+one to another is rounded, once. The units and their factors are in `factors`. It must not know materials or the database: a
+density is handed in, never kept here, because the same cup of a coarse and of a fine powder weighs differently.
 """
 
 from __future__ import annotations
 
-import difflib
 import re
 import unicodedata
 from collections.abc import Callable
 from decimal import Decimal
 from fractions import Fraction
-from functools import cache
-from pathlib import Path
-from typing import TYPE_CHECKING
 
 from inventory import formats
-from inventory.errors import DensityNeeded, Refused, meant
+from inventory.errors import DensityNeeded, Refused
+from inventory.factors import (
+    BASES as BASES,
+    KNOWN as KNOWN,
+    METRIC as METRIC,
+    base_of as base_of,
+    canonical as canonical,
+    factor as factor,
+    label as label,
+    metric_of as metric_of,
+    trimmed,
+)
 from inventory.money import half_up
 
-if TYPE_CHECKING:
-    import pint
-
-
-BASES = ("g", "mL", "mm", "cm2", "piece")
 MINUTES_PER_HOUR = 60
 HELD_PLACES = 3  # places at which a quantity is kept
 MOST_PLACES = 9  # of a figure that leads back to what is kept
 TYPED_PLACES = 6  # places at which an amount in another unit is given back
-_KINDS = {"g": "mass", "mL": "volume", "mm": "length", "cm2": "area", "piece": "number of pieces"}
-
-# Canonical names of the units offered in forms.
-KNOWN = (
-    *("g", "kg", "oz", "lb"),
-    *("mL", "dL", "L", "us_gallon", "imperial_gallon", "us_quart", "imperial_quart", "us_pint", "imperial_pint"),
-    *("us_cup", "metric_cup", "imperial_cup", "us_tablespoon", "metric_tablespoon", "australian_tablespoon"),
-    *("us_teaspoon", "metric_teaspoon", "us_fluid_ounce", "imperial_fluid_ounce", "board_foot"),
-    *("mm", "cm", "m", "inch", "foot", "yard"),
-    *("cm2", "dm2", "m2", "sq_ft", "piece"),
-)
-
-_FLUID_OUNCES = ("us_fluid_ounce", "imperial_fluid_ounce")
-
-_CHOICES: dict[str, tuple[str, ...]] = {
-    **dict.fromkeys(("gallon", "gallons", "gal"), ("us_gallon", "imperial_gallon")),
-    **dict.fromkeys(("quart", "quarts", "qt"), ("us_quart", "imperial_quart")),
-    **dict.fromkeys(("pint", "pints", "pt"), ("us_pint", "imperial_pint")),
-    **dict.fromkeys(("cup", "cups"), ("us_cup", "metric_cup", "imperial_cup")),
-    **dict.fromkeys(
-        ("tablespoon", "tablespoons", "tbsp"), ("us_tablespoon", "metric_tablespoon", "australian_tablespoon")
-    ),
-    **dict.fromkeys(("teaspoon", "teaspoons", "tsp"), ("us_teaspoon", "metric_teaspoon")),
-    **dict.fromkeys(("fluid_ounce", "fluid_ounces", "fl_oz", "floz"), _FLUID_OUNCES),
-    **dict.fromkeys(("ounce", "ounces"), ("oz", *_FLUID_OUNCES)),
-    **dict.fromkeys(("ton", "tons"), ("tonne", "short_ton", "long_ton")),
-}
+EXACT_PLACES = 12  # at which any thousandth of an ounce is a plain part of a pound or a gallon
+TOLD_PLACES = 3  # of what people read, and figures of what is less than a tenth
+_KINDS = dict(zip(METRIC, ("mass", "volume", "length", "area", "number of pieces"), strict=True))
 
 # A whole number and a fraction, a fraction, or a number with one decimal mark; then the unit.
 _MEASURE = re.compile(
@@ -71,105 +47,75 @@ _MEASURE = re.compile(
 )
 
 
-def canonical(unit: str) -> str:
-    """The one name kept for a unit, however it is spelt; refused where it is none, or could be one of several.
+def ratio(unit: str, base: str = "") -> Fraction:
+    """How many of `base`, else of its own base, one `unit` is, exactly. Both measure the same.
 
-    >>> canonical("Litres"), canonical("sq. ft"), canonical("US cups")
-    ('L', 'sq_ft', 'us_cup')
+    >>> ratio("lb"), ratio("us_gallon"), ratio("inch", "mm")
+    (Fraction(16, 1), Fraction(128, 1), Fraction(127, 5))
     """
-    return _named("_".join(re.split(r"[\s._]+", unicodedata.normalize("NFKC", unit).casefold().strip(" ._\t\r\n"))))
-
-
-def label(unit: str) -> str:
-    """A unit's name as people read it; `parse` reads it back.
-
-    >>> label("us_cup"), label("dm2"), label("sq_ft"), label("piece")
-    ('US cup', 'dm²', 'sq ft', 'pc')
-    """
-    name = canonical(unit)
-    if name == "piece":
-        return "pc"
-    return re.sub(r"2$", "²", name).replace("_", " ").replace("us ", "US ")
-
-
-def base_of(unit: str) -> str:
-    """The base unit of a unit's dimension.
-
-    >>> base_of("kg"), base_of("sq ft"), base_of("pcs")
-    ('g', 'cm2', 'piece')
-    """
-    return _measured(canonical(unit))[0]
-
-
-def factor(unit: str) -> Decimal:
-    """How many base units one `unit` is, exactly.
-
-    >>> factor("kg"), factor("sq_ft"), factor("us_gallon")
-    (Decimal('1000'), Decimal('929.0304'), Decimal('3785.411784'))
-    """
-    return _measured(canonical(unit))[1]
+    return Fraction(factor(unit)) / Fraction(factor(base or base_of(unit)))
 
 
 def to_base(
     amount: Decimal, unit: str, base: str, *, density_g_per_ml: Decimal | None = None, name: str = ""
 ) -> Decimal:
-    """`amount` of `unit` in the base unit `base`, half up to three places.
+    """`amount` of `unit` in the base unit `base`, of whichever system, half up to three places.
 
     amount × factor, and between volume and mass × density (g/mL) or ÷ density. The density is the material's own,
     weighed by its owner; `name` is what a refusal calls the material.
     `DensityNeeded`; refused where no density could join the two, or as `canonical`; `ValueError` for a base that is none or
     a density that is not above zero.
 
-    >>> to_base(Decimal("0.72"), "kg", "g")
-    Decimal('720.000')
+    >>> to_base(Decimal("0.72"), "kg", "g"), to_base(Decimal("2.5"), "lb", "oz"), to_base(Decimal(1), "kg", "oz")
+    (Decimal('720.000'), Decimal('40.000'), Decimal('35.274'))
     >>> to_base(Decimal(1), "us_cup", "g", density_g_per_ml=Decimal("1.234"))
     Decimal('291.950')
     """
     if base not in BASES:
         raise ValueError(f"{base} is not a base unit; the base units are {', '.join(BASES)}")
-    own = base_of(unit)
+    own, kept = metric_of(unit), metric_of(base)
     measured = Fraction(amount) * Fraction(factor(unit))
-    if own != base:
-        if {own, base} != {"g", "mL"}:
-            kind = _KINDS[base]
+    if own != kept:
+        if {own, kept} != {"g", "mL"}:
+            kind = _KINDS[kept]
             raise Refused(
                 f"{label(unit)} measures {_KINDS[own]}, but {name or 'this'} is kept by {kind} ({label(base)}); give the amount "
                 f"as {kind}.",
                 field="unit",
             )
         if density_g_per_ml is None:
-            raise DensityNeeded(label(unit), base, name)
+            raise DensityNeeded(label(unit), label(base), name)
         if density_g_per_ml <= 0:
             raise ValueError(f"a density must be above zero, got {density_g_per_ml} g/mL")
         density = Fraction(density_g_per_ml)
-        measured = measured * density if base == "g" else measured / density
-    return half_up(measured, HELD_PLACES)
+        measured = measured * density if kept == "g" else measured / density
+    return half_up(measured / Fraction(factor(base)), HELD_PLACES)
 
 
-def from_base(amount: Decimal, unit: str) -> Decimal:
-    """`amount` base units in `unit`, without trailing zeros: the shortest figure of at most six places that leads back to it, so
-    that 20 lb stay 20; else half up to six places.
+def from_base(amount: Decimal, unit: str, base: str = "") -> Decimal:
+    """`amount` of `base`, else of the unit's own base, in `unit`, without trailing zeros: the shortest figure of at most six
+    places that leads back to it, so that 20 lb stay 20; else half up to six places.
 
-    >>> from_base(Decimal("560.000"), "kg"), from_base(Decimal("3000.000"), "g"), from_base(Decimal("9071.847"), "lb")
-    (Decimal('0.56'), Decimal('3000'), Decimal('20'))
+    >>> from_base(Decimal("560.000"), "kg"), from_base(Decimal("320.000"), "lb"), from_base(Decimal("9071.847"), "lb", "g")
+    (Decimal('0.56'), Decimal('20'), Decimal('20'))
     """
-    one = Fraction(factor(unit))
+    one = ratio(unit, base)
     exact = Fraction(amount) / one
     for places in range(TYPED_PLACES):
         short = half_up(exact, places)
         if half_up(Fraction(short) * one, HELD_PLACES) == amount:
-            return _trimmed(short)
-    return _trimmed(half_up(exact, TYPED_PLACES))
+            return trimmed(short)
+    return trimmed(half_up(exact, TYPED_PLACES))
 
 
-def least(amount: Decimal, unit: str) -> Decimal:
-    """A quantity kept in the base unit of `unit`, with the fewest decimals that lead back to it.
+def least(amount: Decimal, unit: str, base: str = "") -> Decimal:
+    """A quantity of `base`, else of the unit's own base, with the fewest decimals that lead back to it.
 
-    >>> least(Decimal("18927.059"), "us_gallon"), least(Decimal("18000.000"), "us_gallon")
+    >>> least(Decimal("640.000"), "us_gallon"), least(Decimal("18000.000"), "us_gallon", "mL")
     (Decimal('5'), Decimal('4.755097'))
     """
-    base = base_of(unit)
-    return fewest(Fraction(amount) / Fraction(factor(unit)), lambda short: to_base(short, unit, base) == amount)
+    one = ratio(unit, base)
+    return fewest(Fraction(amount) / one, lambda short: half_up(Fraction(short) * one, HELD_PLACES) == amount)
 
 
 def fewest(exact: Fraction, leads_back: Callable[[Decimal], bool]) -> Decimal:
@@ -181,36 +127,49 @@ def fewest(exact: Fraction, leads_back: Callable[[Decimal], bool]) -> Decimal:
     raise ValueError(f"{exact} cannot be written with {MOST_PLACES} decimals")
 
 
-def number(amount_base: Decimal, unit: str) -> str:
-    """The canonical plain text of a quantity in `unit`: no exponent, no trailing zeros.
+def number(amount_base: Decimal, unit: str, base: str = "") -> str:
+    """The plain text of a quantity for programs, exact wherever decimals can say it: no exponent, no trailing zeros.
 
-    >>> number(Decimal("560.000"), "kg")
-    '0.56'
+    >>> number(Decimal("560.000"), "kg"), number(Decimal("5.333"), "lb")
+    ('0.56', '0.3333125')
     """
-    return f"{from_base(amount_base, unit):f}"
+    short, exact = from_base(amount_base, unit, base), Fraction(amount_base) / ratio(unit, base)
+    long = half_up(exact, EXACT_PLACES)
+    return f"{short if short == half_up(short, TOLD_PLACES) or Fraction(long) != exact else trimmed(long):f}"
 
 
-def figure(amount_base: Decimal, unit: str) -> str:
-    """As `number`, for people: as the style that holds here writes figures."""
-    return formats.current().number(number(amount_base, unit))
+def figure(amount_base: Decimal, unit: str, base: str = "") -> str:
+    """As `read`, as the style that holds here writes figures."""
+    return formats.current().number(read(amount_base, unit, base))
 
 
-def show(amount_base: Decimal, unit: str) -> str:
-    """A quantity for people.
+def read(amount_base: Decimal, unit: str, base: str = "") -> Decimal:
+    """A quantity in `unit` as people read it: as typed, else to three decimals, or three figures of what is less than a tenth.
 
-    >>> show(Decimal("560.000"), "kg")
-    '0.56 kg'
+    >>> read(Decimal("320.000"), "lb"), read(Decimal("4082.331"), "kg"), read(Decimal("0.033"), "kg")
+    (Decimal('20'), Decimal('4.082'), Decimal('0.000033'))
     """
-    return f"{figure(amount_base, unit)} {label(unit)}"
+    found = from_base(amount_base, unit, base)
+    places = TOLD_PLACES if abs(found) * 10 >= 1 else TOLD_PLACES - 1 - found.adjusted()
+    return trimmed(half_up(found, places))
 
 
-def kept(amount_base: Decimal, unit: str) -> str:
+def show(amount_base: Decimal, unit: str, base: str = "") -> str:
+    """A quantity for people; see `read`.
+
+    >>> show(Decimal("560.000"), "kg"), show(Decimal("5.333"), "lb")
+    ('0.56 kg', '0.333 lb')
+    """
+    return told(read(amount_base, unit, base), unit)
+
+
+def kept(amount_base: Decimal, unit: str, base: str = "") -> str:
     """A quantity in words that are kept, whatever the style: `parse` has it back.
 
     >>> kept(Decimal("1560.000"), "kg")
     '1.56 kg'
     """
-    return f"{number(amount_base, unit)} {label(unit)}"
+    return f"{number(amount_base, unit, base)} {label(unit)}"
 
 
 def told(amount: Decimal, unit: str) -> str:
@@ -255,61 +214,11 @@ def parse(text: str, style: formats.Style | None = None) -> tuple[Decimal, str]:
         amount = (style or formats.current()).read(found["number"], field="amount")
     else:
         exact = int(found["whole"] or 0) + Fraction(int(found["over"]), int(found["under"]))
-        amount = _trimmed(half_up(exact, TYPED_PLACES))
+        amount = trimmed(half_up(exact, TYPED_PLACES))
     return (-amount if found["sign"] == "-" else amount), canonical(found["unit"])
-
-
-@cache
-def _named(word: str) -> str:
-    said = word.replace("_", " ")
-    if word in _CHOICES:
-        raise Refused(f"“{said}” is not one size everywhere; say which: {', '.join(_CHOICES[word])}.", field="unit")
-    spellings = _spellings()
-    for spelling in (word, word.removesuffix("s")):
-        if spelling in spellings:
-            return spellings[spelling]
-    hint = meant(_near(word), "use one of the units in the list, such as kg, L or piece.")
-    raise Refused(f"“{said}” is not a unit known here; {hint}", field="unit")
 
 
 def _plain(text: str) -> str:
     """Typed text with ½ as 1/2 (2½ as 2 1/2), a true minus as a hyphen, and full forms for compatibility characters."""
     spread = "".join(f" {char}" if unicodedata.decomposition(char).startswith("<fraction>") else char for char in text)
     return unicodedata.normalize("NFKC", spread).replace("\u2044", "/").replace("\u2212", "-").strip()
-
-
-def _trimmed(value: Decimal) -> Decimal:
-    """`value` without trailing zeros or exponent, untouched by the caller's decimal context."""
-    text = f"{value:f}"
-    return Decimal(text.rstrip("0").rstrip(".") if "." in text else text)
-
-
-def _near(word: str) -> tuple[str, ...]:
-    """Names that a mistyped or incomplete word may have meant, an ambiguous one spread into its choices."""
-    spellings = _spellings()
-    close = difflib.get_close_matches(word, [*spellings, *_CHOICES], n=3, cutoff=0.75)
-    last = word.rsplit("_", 1)[-1]
-    names = (name for near in [*close, last] for name in _CHOICES.get(near, (spellings.get(near, ""),)))
-    return tuple(dict.fromkeys(name for name in names if name))[:4]
-
-
-@cache
-def _registry() -> pint.UnitRegistry[Decimal]:
-    import pint  # a quarter of a second to load and build: only when a unit is first asked for
-
-    return pint.UnitRegistry(Path(__file__).with_name("units.txt"), non_int_type=Decimal, cache_folder=None)
-
-
-@cache
-def _spellings() -> dict[str, str]:
-    registry = _registry()
-    return {spelling.casefold(): registry.get_name(spelling) for spelling in registry}
-
-
-@cache
-def _measured(name: str) -> tuple[str, Decimal]:
-    one = _registry().Quantity(Decimal(1), name)
-    for base in BASES:
-        if one.is_compatible_with(base):
-            return base, _trimmed(one.to(base).magnitude)
-    raise AssertionError(f"units.txt defines {name} outside the base units {BASES}")

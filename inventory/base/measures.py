@@ -58,7 +58,7 @@ def in_litres(typed: Decimal) -> Decimal:
 
 def figure(litres: Decimal) -> Decimal:
     """The figure to type for a bath of so many litres."""
-    return units.least(half_up(Fraction(litres) * ML_PER_LITRE, units.HELD_PLACES), unit())
+    return units.least(half_up(Fraction(litres) * ML_PER_LITRE, units.HELD_PLACES), unit(), "mL")
 
 
 def bath(litres: Decimal) -> str:
@@ -87,9 +87,9 @@ def within(litres: Decimal) -> Decimal:
 
 
 def in_one(amount: Decimal, base: str, litres: Decimal) -> str:
-    """How much (base unit g or mL) is in one of the measure: “80 g”, “16 oz”, half up to two places."""
-    weighed = _INTO[unit()].get(base, base)
-    found = half_up(of_one(amount, litres) / Fraction(units.factor(weighed)), STRENGTH_PLACES)
+    """How much of an amount (in a base unit of any system) is in one of the measure: “80 g”, “16 oz”, half up to two places."""
+    weighed = _INTO[unit()].get(units.metric_of(base), base)
+    found = half_up(of_one(amount, litres) * units.ratio(base, weighed), STRENGTH_PLACES)
     return units.told(found, weighed)
 
 
@@ -101,6 +101,11 @@ def strength(amount: Decimal, base: str, litres: Decimal) -> str:
 def weight_unit() -> str:
     """The unit that a skin is weighed in here, unless another is chosen."""
     return "kg" if workshop.current().units == Measures.METRIC else "lb"
+
+
+def weight(grams: Decimal) -> str:
+    """A skin's weight for people, in the workshop's own unit: “4.6 kg”, “12 lb”."""
+    return units.show(grams, weight_unit(), "g")
 
 
 def first(own: str, *names: str) -> list[str]:

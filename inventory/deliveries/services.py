@@ -7,7 +7,7 @@ from decimal import Decimal
 
 from django.utils import timezone
 
-from inventory import money
+from inventory import money, units
 from inventory.base import checks, selectors as workshop_read
 from inventory.base.services import service
 from inventory.deliveries import selectors as deliveries
@@ -104,7 +104,9 @@ def delivered(line: Line) -> Decimal:
     checks.held(checks.positive(line.packs, f"The packs of {line.material.name}", field="packs"), field="packs")
     checks.positive(line.pack_quantity, f"The pack of {line.material.name}", field="pack_quantity")
     pack = to_base(line.material, line.pack_quantity, line.unit)
-    checks.positive(pack, f"The pack of {line.material.name} in {line.material.base}", field="pack_quantity")
+    checks.positive(
+        pack, f"The pack of {line.material.name} in {units.label(line.material.base)}", field="pack_quantity"
+    )
     checks.coins(line.pack_price, f"The price of {line.material.name}", field="pack_price")
     amount = to_base(line.material, line.packs * line.pack_quantity, line.unit)
     if amount <= 0:

@@ -139,7 +139,7 @@ def unit_cost(value: Decimal, quantity: Decimal, unit: str) -> Decimal | None:
     """
     if not quantity:
         return None
-    exact = Fraction(value) / Fraction(quantity) * Fraction(units.factor(unit))
+    exact = Fraction(value) / Fraction(quantity) * units.ratio(unit)
     places = workshop.places()
     coins, fine = money.half_up(exact, places), money.half_up(exact, places + 2)
     return fine if exact < Fraction(1, 10) and fine != coins else coins

@@ -84,10 +84,11 @@ def check_measure(form: forms.Form, material: Material, amount: Decimal, unit: s
 
 
 def fitting(material: Material) -> Choices:
-    """The units this material can be measured in: its own dimension, and mass or volume once its density is known."""
-    if material.base in ("g", "mL") and material.density_g_per_ml is not None:
+    """The units this material can be measured in: what measures the same, and mass or volume once its density is known."""
+    kind = units.metric_of(material.base)
+    if kind in ("g", "mL") and material.density_g_per_ml is not None:
         return unit_choices("g", "mL")
-    choices = unit_choices(material.base)
+    choices = unit_choices(kind)
     named = [name for name, _ in choices]
     # A unit outside the usual list (a tonne) may be the material's own.
     return choices if material.unit in named else [(material.unit, units.label(material.unit)), *choices]

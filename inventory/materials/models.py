@@ -5,13 +5,15 @@ The balance is written by `services.ledger` only; the constraints below are the 
 from django.db import models
 from django.db.models import Q
 
+from inventory.factors import BASES
 from inventory.fields import MoneyField, QuantityField
 from inventory.places.models import Place
 from inventory.suppliers.models import Supplier
 
 
 class Material(models.Model):
-    """`unit` is how the maker speaks of it (kg); `base` is how quantity is kept (g). Quantities are in `base`.
+    """`unit` is how the maker speaks of it (kg, lb); `base` is what it is counted in (g, oz), of the same system. Quantities are in
+    `base`.
 
     `weighed_in` is the cup or spoon of it that the maker weighed. `sheet` says whose safety data sheet the maker has read and
     where it lies, `sheet_on` its date.
@@ -21,7 +23,7 @@ class Material(models.Model):
     name = models.CharField(max_length=80)
     substance = models.CharField(max_length=40, blank=True)
     unit = models.CharField(max_length=24)
-    base = models.CharField(max_length=8)
+    base = models.CharField(max_length=24)
     density_g_per_ml = QuantityField(null=True, blank=True)
     weighed_in = models.CharField(max_length=24, blank=True)
     pack_quantity = QuantityField(null=True, blank=True)
@@ -42,7 +44,7 @@ class Material(models.Model):
             models.CheckConstraint(condition=Q(on_hand__gte=0), name="material_never_below_nothing"),
             models.CheckConstraint(condition=Q(value__gte=0), name="material_value_never_negative"),
             models.CheckConstraint(condition=~Q(on_hand=0) | Q(value=0), name="material_empty_holds_no_value"),
-            models.CheckConstraint(condition=Q(base__in=["g", "mL", "mm", "cm2", "piece"]), name="material_base_known"),
+            models.CheckConstraint(condition=Q(base__in=BASES), name="material_base_known"),
             models.CheckConstraint(condition=~Q(pack_quantity__lte=0), name="material_pack_positive"),
             models.CheckConstraint(condition=~Q(density_g_per_ml__lte=0), name="material_density_positive"),
             models.CheckConstraint(

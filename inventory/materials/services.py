@@ -59,7 +59,7 @@ def create(*, code: str, details: Details, by: Person = None, request_key: str |
 
 @service(Act.GOODS)
 def change(*, material: Material, details: Details, by: Person = None) -> Material:
-    """Say it better. The unit may change within its dimension (kg to g); the base never does once something moved.
+    """Say it better. The unit may change within its system (kg to g, lb to oz); the base never does once something moved.
 
     Where it is changes by `services.moves` alone, so that its places are known day by day.
     """
@@ -69,7 +69,8 @@ def change(*, material: Material, details: Details, by: Person = None) -> Materi
     _describe(row, details)
     if row.base != base and (row.movements.exists() or row.recipe_lines.exists()):
         raise Refused(
-            f"{row.name} is kept in {base} and entries exist, so it cannot become {row.base}. Make a new material instead.",
+            f"{row.name} is kept in {units.label(base)} and entries exist, so it cannot become {units.label(row.base)}. Leave its "
+            "unit: amounts may be entered in any that measures the same. Or make a new material.",
             field="unit",
         )
     row.save()
@@ -84,9 +85,11 @@ def weigh(*, material: Material, measure: Decimal, unit: str, grams: Decimal, by
     What was posted before stays as it was weighed then.
     """
     row = Material.objects.select_for_update().get(pk=material.pk)
-    if row.base not in ("g", "mL"):
-        raise Refused(f"{row.name} is kept in {row.base}; a density would join mass and volume only.", field="unit")
-    if units.base_of(unit) != "mL":
+    if units.metric_of(row.base) not in ("g", "mL"):
+        raise Refused(
+            f"{row.name} is kept in {units.label(row.base)}; a density would join mass and volume only.", field="unit"
+        )
+    if units.metric_of(unit) != "mL":
         raise Refused(
             f"{units.label(unit)} is not a measure of volume; choose a cup, a spoon or millilitres.", field="unit"
         )
@@ -150,14 +153,14 @@ def _describe(row: Material, details: Details) -> None:
     if details.pack_quantity is not None:
         checks.positive(details.pack_quantity, "The pack", field="pack_quantity")
         row.pack_quantity = units.to_base(details.pack_quantity, row.unit, row.base, name=row.name)
-        checks.positive(row.pack_quantity, f"The pack in {row.base}", field="pack_quantity")
+        checks.positive(row.pack_quantity, f"The pack in {units.label(row.base)}", field="pack_quantity")
     for name in ("lead_days", "safety_days", "shelf_life_days"):
         days = getattr(details, name)
         if days is not None and not 0 <= days <= 3650:
             raise Refused(f"{name.replace('_', ' ').capitalize()} must be 0 to 3650; {days} was given.", field=name)
         setattr(row, name, days)
     row.weighed_in = units.canonical(details.weighed_in) if details.weighed_in else ""
-    if row.weighed_in and (units.base_of(row.weighed_in) != "mL" or row.density_g_per_ml is None):
+    if row.weighed_in and (units.metric_of(row.weighed_in) != "mL" or row.density_g_per_ml is None):
         raise Refused(
             f"{units.label(row.weighed_in)} says which cup was weighed: name a measure of volume, and the density found by it.",
             field="weighed_in",

@@ -108,7 +108,7 @@ class Weigh(OfMaterial):
         return formats.plain(self.made.density_g_per_ml)
 
     def get_lead(self) -> str:
-        if self.thing.base != "mL" or not self.thing.substance:
+        if units.metric_of(self.thing.base) != "mL" or not self.thing.substance:
             return self.lead
         # A solution is weighed by what is dissolved in it.
         named = SUBSTANCES[self.thing.substance].name.lower()
@@ -166,7 +166,7 @@ def material(request: HttpRequest, code: str) -> HttpResponse:
         lots=list(ledger_read.lots_on_shelf(row)),
         table=history,
         moved=history.paginator.count,
-        weighable=row.base in ("g", "mL"),
+        weighable=units.metric_of(row.base) in ("g", "mL"),
         may=allowed(request),
         **moves.whereabouts(row, request.user),
     )

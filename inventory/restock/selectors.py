@@ -38,7 +38,7 @@ class Look:
 
     def usual(self, unit: str) -> str:
         """The usual use said for a month of 30 days, to two figures."""
-        exact = self.daily_use * 30 / Fraction(units.factor(unit))
+        exact = self.daily_use * 30 / units.ratio(unit)
         return f"{units.told(money.half_up(exact, two_figures(exact)), unit)} in 30 days"
 
     def words(self, unit: str) -> str:
@@ -99,7 +99,7 @@ def about(amount: Fraction | Decimal, unit: str) -> str:
     >>> about(Decimal("67.068"), "kg"), about(Decimal("0.477"), "piece"), about(Decimal(120400), "kg")
     ('0.068 kg', '1 pc', '121 kg')
     """
-    exact = Fraction(amount) / Fraction(units.factor(unit))
+    exact = Fraction(amount) / units.ratio(unit)
     places = 0 if unit == "piece" else two_figures(exact)
     return units.told(money.ceil_to(exact, places), unit)
 

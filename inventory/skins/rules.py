@@ -17,7 +17,7 @@ def weight(grams: Decimal, unit: str) -> str:
     >>> weight(Decimal("380000.25"), "lb"), weight(Decimal(380), "kg"), weight(Decimal(4), "kg")
     ('837.76 lb', '0.38 kg', '0.004 kg')
     """
-    amount = units.from_base(grams, unit)
+    amount = units.from_base(grams, unit, "g")
     return units.told(half_up(amount, 2 if amount >= 1 else 3), unit)
 
 

@@ -64,6 +64,12 @@ def warmth(celsius: Decimal) -> str:
 
 
 @register.filter
+def weight(grams: Decimal) -> str:
+    """A skin's weight in the workshop's own unit."""
+    return measures.weight(grams)
+
+
+@register.filter
 def area(value: Decimal | None) -> str:
     """cm2 -> "101 dm² (10.87 sq ft)"; the other way round where the workshop's units are feet."""
     return "–" if value is None else measures.area(value)

@@ -54,11 +54,11 @@ def labelled(*names: str) -> list[tuple[str, str]]:
 
 @cache
 def _of_base(base: str) -> list[tuple[str, str]]:
-    return labelled(*(unit for unit in units.KNOWN if units.base_of(unit) == base))
+    return labelled(*(unit for unit in units.KNOWN if units.metric_of(unit) == base))
 
 
 def unit_choices(*bases: str) -> Choices:
-    """Units of these bases, under headings when there is more than one base; all when none is named."""
+    """Units that measure what these metric bases do, under headings when there is more than one base; all when none is named."""
     if len(bases) == 1:
         return [*_of_base(*bases)]
     return [(GROUPS[base], _of_base(base)) for base in bases or GROUPS]
@@ -116,7 +116,7 @@ class WeightField(FigureField):
         return super().get_bound_field(form, field_name)
 
     def prepare_value(self, value: object) -> object:
-        own = units.from_base(value, measures.weight_unit()) if isinstance(value, Decimal) else value
+        own = units.from_base(value, measures.weight_unit(), "g") if isinstance(value, Decimal) else value
         return super().prepare_value(own)
 
     def clean(self, value: object) -> Decimal | None:

@@ -12,7 +12,7 @@ from django.test import Client
 from django.urls import resolve, reverse
 
 from costing.make.baths.chemistry.bath import Line, bath_facts
-from inventory import money, substances, units
+from inventory import factors, money, substances, units
 from inventory.errors import Refused
 from inventory.permits import ALLOWED, ROLES, Act
 from tests.docs import pages
@@ -35,22 +35,22 @@ def unit_rows() -> list[list[str]]:
 
 def test_every_unit_offered_stands_on_its_page_with_its_exact_factor_and_spellings() -> None:
     told = {}
-    for name, one, spellings in unit_rows():
+    for name, one, counted, spellings in unit_rows():
         unit = name.strip("`")
         amount, base = one.split(maxsplit=1)
-        told[unit] = (Decimal(amount), units.canonical(base))
+        told[unit] = (Decimal(amount), units.canonical(base), units.canonical(counted))
         assert {units.canonical(word) for word in spellings.split(", ") if word} <= {unit}
-    assert told == {unit: (units.factor(unit), units.base_of(unit)) for unit in units.KNOWN}
+    assert told == {unit: (units.factor(unit), units.metric_of(unit), units.base_of(unit)) for unit in units.KNOWN}
 
 
 def test_every_unit_understood_but_not_offered_is_told() -> None:
-    extra = set(units._spellings().values()) - set(units.KNOWN)
+    extra = set(factors._spellings().values()) - set(units.KNOWN)
     assert extra <= set(pages.ticked(pages.text("reference/units.md")))
 
 
 def test_every_word_refused_stands_on_the_page_of_units_with_its_choices() -> None:
     told = {word: row[1] for row in pages.rows(UNITS["Words that are refused"]) for word in row[0].split(", ")}
-    assert {word.replace(" ", "_") for word in told} == set(units._CHOICES)
+    assert {word.replace(" ", "_") for word in told} == set(factors._CHOICES)
     for word, cell in told.items():
         with pytest.raises(Refused, match=f"say which: {', '.join(choices(cell))}\\.$"):
             units.canonical(word)

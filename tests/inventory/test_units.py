@@ -31,7 +31,7 @@ def test_every_offered_unit_reads_back_from_its_name_and_its_label(unit: str) ->
 @pytest.mark.parametrize("base", units.BASES)
 def test_a_base_unit_is_one_of_itself(base: str) -> None:
     assert units.base_of(base) == base
-    assert units.factor(base) == 1
+    assert units.ratio(base) == 1
 
 
 @pytest.mark.parametrize(
@@ -49,6 +49,9 @@ def test_a_base_unit_is_one_of_itself(base: str) -> None:
         ("dm²", "dm2"),
         ("sq ft", "sq_ft"),
         ("sq. ft", "sq_ft"),
+        ("sq in", "sq_inch"),
+        ("square inches", "sq_inch"),
+        ("cu. in.", "cubic_inch"),
         ("ft2", "sq_ft"),
         ("ft²", "sq_ft"),
         ("square feet", "sq_ft"),
@@ -195,7 +198,7 @@ def test_a_base_that_is_none_is_a_fault_of_the_program() -> None:
         units.to_base(Decimal(1), "kg", "kg")
 
 
-larger_units = st.sampled_from([unit for unit in units.KNOWN if units.factor(unit) > 1])
+larger_units = st.sampled_from([unit for unit in units.KNOWN if units.ratio(unit) >= 1])
 
 
 @given(st.integers(0, 10**9), larger_units)
@@ -216,7 +219,54 @@ def test_a_held_quantity_survives_the_round_trip(thousandths: int, unit: str) ->
 @given(st.integers(0, 10**9), st.sampled_from(["g", "kg", "oz", "lb"]), st.sampled_from(["g", "kg", "oz", "lb"]))
 def test_more_is_never_less_in_another_unit(grams: int, first: str, second: str) -> None:
     smaller, larger = sorted((first, second), key=units.factor)
-    assert units.from_base(Decimal(grams), smaller) >= units.from_base(Decimal(grams), larger)
+    assert units.from_base(Decimal(grams), smaller, "g") >= units.from_base(Decimal(grams), larger, "g")
+
+
+@given(st.integers(1, 10**7), st.integers(0, 3), st.sampled_from(units.KNOWN))
+def test_what_was_typed_in_the_own_system_comes_back_as_typed(figure: int, places: int, unit: str) -> None:
+    """For every unit of the system that a material is kept in, to three decimals; of a spoon, which is less than its base, two."""
+    typed = from_steps(figure, places if units.ratio(unit) >= 1 else min(places, 2))
+    kept = units.to_base(typed, unit, units.base_of(unit))
+    assert units.from_base(kept, unit) == units.least(kept, unit) == Decimal(units.number(kept, unit)) == typed
+    assert units.read(kept, unit) == typed or len(f"{typed.normalize():f}".partition(".")[2]) > 2
+
+
+@pytest.mark.parametrize("unit", units.KNOWN)
+def test_an_ordinary_figure_of_any_unit_is_shown_as_typed(unit: str) -> None:
+    for figure in ("1", "10", "2.5", "0.25", "24", "110", "1.5", "3", "0.75"):
+        kept = units.to_base(Decimal(figure), unit, units.base_of(unit))
+        assert units.show(kept, unit) == f"{figure} {units.label(unit)}"
+
+
+@given(st.lists(st.integers(-(10**6), 10**6), min_size=1, max_size=12), st.sampled_from(["lb", "us_gallon"]))
+def test_what_is_said_to_programs_adds_up_in_pounds_and_gallons(steps: list[int], unit: str) -> None:
+    held = [from_steps(step, 3) for step in steps]
+    said = sum((Decimal(units.number(each, unit)) for each in held), Decimal(0))
+    assert said == Decimal(units.number(sum(held, Decimal(0)), unit))
+
+
+@pytest.mark.parametrize(
+    ("amount", "unit", "base", "shown"),
+    [
+        ("4082.331", "kg", "", "4.082 kg"),
+        ("9290.304", "dm2", "", "92.903 dm²"),
+        ("3225.87", "g", "", "3225.87 g"),
+        ("0.001", "kg", "", "0.000001 kg"),
+        ("0", "lb", "", "0 lb"),
+        ("399.999", "lb", "", "25 lb"),
+        ("-5.333", "lb", "", "-0.333 lb"),
+        ("4082.331", "lb", "g", "9 lb"),
+    ],
+)
+def test_what_is_read_is_no_finer_than_it_is_spoken_of(amount: str, unit: str, base: str, shown: str) -> None:
+    assert units.show(Decimal(amount), unit, base) == shown
+
+
+def test_a_unit_of_one_system_is_kept_in_another_by_one_rounding() -> None:
+    assert units.to_base(Decimal(1), "kg", "oz") == Decimal("35.274")
+    assert units.to_base(Decimal(10), "lb", "g") == Decimal("4535.924")
+    assert units.to_base(Decimal(1), "imperial_gallon", "us_fluid_ounce") == Decimal("153.722")
+    assert units.to_base(Decimal(1), "us_cup", "oz", density_g_per_ml=Decimal("1.234")) == Decimal("10.298")
 
 
 def test_numbers_are_plain_without_exponent_or_trailing_noughts() -> None:
@@ -224,4 +274,4 @@ def test_numbers_are_plain_without_exponent_or_trailing_noughts() -> None:
     assert units.number(Decimal("0.001"), "kg") == "0.000001"
     assert units.number(Decimal("0.000"), "kg") == "0"
     assert units.number(Decimal("-560.000"), "kg") == "-0.56"
-    assert units.show(Decimal("9290.304"), "sq_ft") == "10 sq ft"
+    assert units.show(Decimal("9290.304"), "sq_ft", "cm2") == "10 sq ft"

@@ -70,7 +70,7 @@ def price_answer(number: str, channel: str | None) -> Shape:
 def _area(price: Price) -> Shape | None:
     if price.area is None:
         return None
-    feet = money.half_up(units.from_base(price.area, "sq_ft"), 2)
+    feet = money.half_up(units.from_base(price.area, "sq_ft", "cm2"), 2)
     return {"dm2": units.number(price.area, "dm2"), "sq_ft": f"{feet:f}"}
 
 

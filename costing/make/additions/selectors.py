@@ -106,10 +106,10 @@ def measured_out(material: Material, quantity: Decimal, unit: str) -> tuple[Deci
 
 def cups(material: Material, quantity: Decimal, unit: str) -> str:
     """The same in the cup or spoon of it that the maker weighed, beside a weight: “ (about 2.5 US cup)”; else nothing."""
-    if material.base != "g" or not material.weighed_in or units.base_of(unit) != "g":
+    if {units.metric_of(material.base), units.metric_of(unit)} != {"g"} or not material.weighed_in:
         return ""
-    grams = units.to_base(quantity, unit, "g")
-    return f" (about {mixing.in_measure(material, grams, material.weighed_in)})"
+    held = units.to_base(quantity, unit, material.base)
+    return f" (about {mixing.in_measure(material, held, material.weighed_in)})"
 
 
 @dataclass(frozen=True)

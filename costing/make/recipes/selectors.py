@@ -50,11 +50,15 @@ def typed(line: RecipeLine) -> tuple[Decimal, str]:
 
 def exact(line: RecipeLine) -> Fraction:
     """Base units for one of what a line is reckoned by, as typed: the amount kept is rounded to a thousandth, which a large bath
-    would multiply. What was measured by the cup is as it weighed then."""
+    would multiply. What was measured by the cup is as it weighed then. Of a hundred grams of skin a percent is one gram or
+    millilitre."""
     amount, unit = typed(line)
-    if unit == "%" or units.base_of(unit) != line.material.base:
+    base = line.material.base
+    if unit == "%":
+        return Fraction(line.amount) * units.ratio(units.metric_of(base), base)
+    if units.metric_of(unit) != units.metric_of(base):
         return Fraction(line.amount)
-    return Fraction(amount) * Fraction(units.factor(unit))
+    return Fraction(amount) * units.ratio(unit, base)
 
 
 def per_litre(line: RecipeLine) -> Fraction:
@@ -111,11 +115,13 @@ def meetings(lines: Sequence[RecipeLine]) -> list[tuple[str, int, bath.Facts]]:
     first = {line.pk: filling[0].day for filling in fillings(lines) for line in filling}
     together: dict[tuple[str, int], list[bath.Line]] = defaultdict(list)
     for line in lines:
-        if line.material.substance and line.material.base == "g" and line.basis != "percent_of_weight":
-            basis, amount = line.basis, line.amount
+        weighed = units.metric_of(line.material.base) == "g"
+        if line.material.substance and weighed and line.basis != "percent_of_weight":
+            basis, amount = line.basis, Fraction(line.amount)
             if basis in by_bath and len(by_bath) > 1:
-                basis, amount = "per_litre", money.half_up(per_litre(line), PLACES)
-            told = bath.Line(line.material.name, line.material.substance, amount)
+                basis, amount = "per_litre", per_litre(line)
+            grams = money.half_up(amount * units.ratio(line.material.base, "g"), PLACES)
+            told = bath.Line(line.material.name, line.material.substance, grams)
             together[basis, first.get(line.pk, line.day)].append(told)
     return [(BASES[basis], day, met) for (basis, day), poured in together.items() if (met := bath.facts(poured))]
 

@@ -22,6 +22,8 @@ from inventory.money import ZERO
 from inventory.places.moves import selectors as moves
 from inventory.places.moves.models import OUT
 
+THOUSANDTH = Decimal("0.001")
+
 
 def findings() -> Iterator[str]:
     """Every difference on the ground floor; nothing when the books are clean."""
@@ -92,11 +94,30 @@ def _cost(name: str, row: Movement, shelf: _Shelf, by_lots: Decimal, places: int
         return
     if row.kind == Kind.CORRECTED:
         came = row.corrects.line.movement
-        expected = costflow.taken_out_again(days, Balance(came.quantity, came.value), -row.quantity, places)
+        of = Balance(came.quantity, came.value)
+        expected = costflow.taken_out_again(days, of, -row.quantity, places)
     else:
+        of = days[0]
         expected = costflow.average_issue_on(days, -row.quantity, places)
-    if expected != -row.value and not (row.value == 0 and _free(row, places)):
+    if expected == -row.value or _counted_anew(row, of, places):
+        return
+    if not (row.value == 0 and _free(row, places)):
         yield f"{name} is worth {row.value}; by the average it is {-expected}."
+
+
+def _counted_anew(row: Movement, of: Balance, places: int) -> bool:
+    """Pounds were reckoned in thousandths of a gram before they were counted in ounces: what was taken then may be worth what a
+    thousandth more or less of it is."""
+    if row.material.base in units.METRIC:
+        return False
+    least, most = (
+        money.half_up(Fraction(of.value) * Fraction(taken) / Fraction(whole), places)
+        for taken, whole in (
+            (-row.quantity - THOUSANDTH, of.quantity + THOUSANDTH),
+            (-row.quantity + THOUSANDTH, max(of.quantity - THOUSANDTH, THOUSANDTH)),
+        )
+    )
+    return least <= -row.value <= most
 
 
 def _free(row: Movement, places: int) -> bool:

@@ -213,7 +213,7 @@ def test_what_is_counted_by_the_piece_has_no_density(client: Client) -> None:
     answer = client.post(
         reverse("material_weigh", args=["TAG"]), {"measure": "1", "unit": "us_cup", "grams": "5", "request_key": "k"}
     )
-    assert "kept in piece" in answer.context["form"].errors["unit"][0]
+    assert "kept in pc" in answer.context["form"].errors["unit"][0]
 
 
 def test_a_count_is_typed_blind_and_says_the_difference_with_its_value(client: Client) -> None:

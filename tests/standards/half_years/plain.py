@@ -190,7 +190,9 @@ class HalfYear:
                 self.minutes[tag] += Fraction(spent, len(who))
                 self.own[tag] += Fraction(0 if paid else spent, len(who))
                 self.laced[tag] += row.kind == "lace"
-        wage, overhead, wear = (Fraction(self.keys[name]) for name in ("wage_per_hour", "overhead_per_hour", "frame_wear"))
+        wage, overhead, wear = (
+            Fraction(self.keys[name]) for name in ("wage_per_hour", "overhead_per_hour", "frame_wear")
+        )
         self.wage, self.piece = wage, dict[str, Record]()
         together: dict[tuple[str, str], list[Record]] = defaultdict(list)
         for row in rows(self.folder, "articles"):
@@ -287,7 +289,9 @@ class HalfYear:
 
     def received(self) -> int:
         """What came without its tax, a deposit with all of it: tax belongs to the paper, rounded once a paper."""
-        jobs = {line.thing: number for number, paper in self.papers.items() for line in paper.lines if line.kind == "work"}
+        jobs = {
+            line.thing: number for number, paper in self.papers.items() for line in paper.lines if line.kind == "work"
+        }
         came: dict[str, int] = defaultdict(int)
         for row in rows(self.folder, "payments"):
             came[row.sale or jobs.get(row.job, row.job)] += coins(row.amount)

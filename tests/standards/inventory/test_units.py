@@ -8,6 +8,7 @@ for the imperial gallon (both located, their digits read through `pint`).
 from __future__ import annotations
 
 from decimal import Decimal
+from fractions import Fraction
 from typing import Any
 
 import pint
@@ -50,7 +51,10 @@ NAMES = {
     "cm2": "centimeter ** 2",
     "dm2": "decimeter ** 2",
     "m2": "meter ** 2",
+    "sq_inch": "square_inch",
     "sq_ft": "square_foot",
+    "sq_yard": "square_yard",
+    "cubic_inch": "cubic_inch",
 }
 
 BASES = {"g": "gram", "mL": "milliliter", "mm": "millimeter", "cm2": "centimeter ** 2"}
@@ -66,13 +70,17 @@ def registry() -> Any:
 
 @pytest.mark.parametrize("unit", NAMES)
 def test_factors_agree_with_an_independent_registry(registry: Any, unit: str) -> None:
-    theirs = registry.Quantity(Decimal(1), NAMES[unit]).to(BASES[units.base_of(unit)]).magnitude
+    theirs = registry.Quantity(Decimal(1), NAMES[unit]).to(BASES[units.metric_of(unit)]).magnitude
     # Their chain of divisions rounds at the 28th digit; ours is built from whole steps.
     assert abs(units.factor(unit) - theirs) <= theirs * Decimal("1e-24")
 
 
 def test_every_offered_unit_is_checked_here() -> None:
-    assert {*units.KNOWN, "tonne", "short_ton", "long_ton", "cL"} == {*NAMES, *METRIC_KITCHEN, "piece"}
+    assert {*units.KNOWN, "tonne", "short_ton", "long_ton", "cL", "sq_yard", "cubic_inch"} == {
+        *NAMES,
+        *METRIC_KITCHEN,
+        "piece",
+    }
 
 
 @pytest.mark.parametrize(
@@ -95,6 +103,57 @@ def test_every_offered_unit_is_checked_here() -> None:
 )
 def test_defined_factors_are_exact(unit: str, exactly: str) -> None:
     assert units.factor(unit) == Decimal(exactly)
+
+
+# Base units of the systems that are not metric, and how many of the metric base unit each is. Read in the data of the Unicode
+# Common Locale Data Repository, version 48 (units.json); the square inch is derived from its inch.
+COUNTED = {
+    "oz": Fraction(45359237, 1600000),
+    "us_fluid_ounce": Fraction(473176473, 16000000),
+    "imperial_fluid_ounce": Fraction(454609, 16000),
+    "cubic_inch": Fraction(2048383, 125000),
+    "inch": Fraction(127, 5),
+    "sq_inch": Fraction(16129, 2500),
+}
+# How many of its base unit one is, a whole number or a plain part: 1 lb = 16 oz, 1 US gallon = 128 US fluid ounces.
+WHOLE = {
+    "lb": ("oz", 16),
+    "short_ton": ("oz", 32_000),
+    "long_ton": ("oz", 35_840),
+    "us_gallon": ("us_fluid_ounce", 128),
+    "us_quart": ("us_fluid_ounce", 32),
+    "us_pint": ("us_fluid_ounce", 16),
+    "us_cup": ("us_fluid_ounce", 8),
+    "us_tablespoon": ("us_fluid_ounce", Fraction(1, 2)),
+    "us_teaspoon": ("us_fluid_ounce", Fraction(1, 6)),
+    "imperial_gallon": ("imperial_fluid_ounce", 160),
+    "imperial_quart": ("imperial_fluid_ounce", 40),
+    "imperial_pint": ("imperial_fluid_ounce", 20),
+    "imperial_cup": ("imperial_fluid_ounce", 10),
+    "board_foot": ("cubic_inch", 144),
+    "foot": ("inch", 12),
+    "yard": ("inch", 36),
+    "sq_ft": ("sq_inch", 144),
+    "sq_yard": ("sq_inch", 1296),
+}
+
+
+@pytest.mark.parametrize("base", units.BASES)
+def test_every_base_unit_is_exact(base: str) -> None:
+    assert Fraction(units.factor(base)) == COUNTED.get(base, 1)
+    assert units.base_of(base) == base
+
+
+@pytest.mark.parametrize("unit", WHOLE)
+def test_a_unit_is_so_many_of_its_base_exactly(unit: str) -> None:
+    base, number = WHOLE[unit]
+    assert (units.base_of(unit), units.ratio(unit)) == (base, number)
+    assert Fraction(units.to_base(Decimal(24), unit, base)) == 24 * number
+
+
+def test_every_unit_is_counted_in_its_own_system() -> None:
+    others = {*WHOLE, *COUNTED}
+    assert all(units.base_of(unit) in units.METRIC for unit in {*NAMES, *METRIC_KITCHEN, "piece"} - others)
 
 
 @pytest.mark.parametrize(("unit", "millilitres"), METRIC_KITCHEN.items())

@@ -54,7 +54,7 @@ def _skins(row: Batch) -> tuple[CardSkin, ...]:
         CardSkin(
             skin.tag,
             ", ".join(filter(None, (skin.species, skin.sex_age))),
-            units.show(skin.green_weight, measures.weight_unit()) if skin.green_weight else "",
+            measures.weight(skin.green_weight) if skin.green_weight else "",
         )
         for skin in there
     ]
@@ -84,7 +84,7 @@ def _named(planned: Planned) -> str:
 def _measure(row: Batch, planned: Planned) -> str:
     """The planned amount in the unit the recipe line was typed in; the shelf's own measure beside a cup or spoon."""
     asked = additions.as_addition(row, replace(planned, used=Decimal(0)))
-    if planned.planned is None or units.base_of(asked.unit) == planned.material.base:
+    if planned.planned is None or units.metric_of(asked.unit) == units.metric_of(planned.material.base):
         return asked.figure
     return f"{asked.figure} ({mixing.in_measure(planned.material, planned.planned, planned.material.unit)})"
 

@@ -34,5 +34,5 @@ def _kept(row: Place) -> tuple[Kept, ...]:
 
 def _amount(amount: Decimal, material: Material) -> str:
     """In the material's own unit; below a tenth of it in the base unit, where 0.0076 kg is easier read as 7.6 g."""
-    small = 10 * amount < units.factor(material.unit)
+    small = 10 * amount < units.ratio(material.unit)
     return restock.about(amount, material.base if small else material.unit)

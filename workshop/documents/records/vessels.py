@@ -99,7 +99,7 @@ def _last_delivery(row: Material) -> DeliveryLine | None:
 
 def _density(row: Material) -> str:
     """What a level cup weighs. The day is not in the books, so it is left to be written."""
-    if row.density_g_per_ml is None or row.base not in ("g", "mL"):
+    if row.density_g_per_ml is None or units.metric_of(row.base) not in ("g", "mL"):
         return ""
     unit = row.weighed_in or "us_cup"
     cup = units.to_base(Decimal(1), unit, "g", density_g_per_ml=row.density_g_per_ml)

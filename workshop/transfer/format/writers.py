@@ -48,7 +48,7 @@ def tags(things: Any) -> str:
 def measure(unit: str) -> Callable[[Decimal], str]:
     """A writer of quantities that are kept in the base of `unit`.
 
-    >>> measure("lb")(Decimal("453.592")), measure("kg")(Decimal("560.000"))
+    >>> measure("lb")(Decimal("16.000")), measure("kg")(Decimal("560.000"))
     ('1', '0.56')
     """
     return lambda base_amount: number(units.least(base_amount, unit))
@@ -56,10 +56,11 @@ def measure(unit: str) -> Callable[[Decimal], str]:
 
 def in_unit(base_amount: Decimal, unit: str, material: Material) -> Decimal:
     """A quantity of a material in any unit it can be measured by: a volume of a powder through its own density."""
-    one = Fraction(units.factor(unit))
-    if units.base_of(unit) != material.base:
+    one, own, kept = Fraction(units.factor(unit)), units.metric_of(unit), units.metric_of(material.base)
+    if own != kept:
         density = Fraction(material.density_g_per_ml or 1)
-        one = one * density if material.base == "g" else one / density
+        one = one * density if kept == "g" else one / density
+    one /= Fraction(units.factor(material.base))
     return units.fewest(Fraction(base_amount) / one, lambda short: to_base(material, short, unit) == base_amount)
 
 

@@ -27,7 +27,7 @@ from inventory.errors import Refused
 from inventory.models import Kind, Material, Movement, Skin
 from inventory.report import Cells, Link
 
-WEIGHED = ("g", "mL")
+WEIGHED = ("g", "oz", "mL", "us_fluid_ounce", "imperial_fluid_ounce", "cubic_inch")
 AROUND = timedelta(days=180)
 
 

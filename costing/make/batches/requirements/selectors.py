@@ -19,6 +19,7 @@ from costing.make.recipes import rules as recipes, selectors as recipes_read
 from costing.make.recipes.models import RecipeLine, RecipeVersion
 from costing.make.steps import schedule, selectors as steps
 from costing.make.steps.models import StepMark
+from inventory import units
 from inventory.base import measures as own_measures, selectors as workshop
 from inventory.models import Material
 from inventory.money import half_up
@@ -263,9 +264,9 @@ def _count_stand_ins(
 
 def _grams_each(base: str, density: Decimal | None) -> Fraction | None:
     """Grams that one base unit weighs; None where that is not known."""
-    if base == "g":
-        return Fraction(1)
-    return Fraction(density) if base == "mL" and density else None
+    kind = units.metric_of(base)
+    each = Fraction(1) if kind == "g" else Fraction(density) if kind == "mL" and density else None
+    return each and each * units.ratio(base, kind)
 
 
 def shelf_allows(version: RecipeVersion) -> ShelfAllows | None:

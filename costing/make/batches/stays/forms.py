@@ -27,7 +27,7 @@ class SkinsField(Judged, forms.MultipleChoiceField):
 
 
 def told_apart(skin: Skin) -> str:
-    weight = f", {units.show(skin.green_weight, measures.weight_unit())} green" if skin.green_weight else ""
+    weight = f", {measures.weight(skin.green_weight)} green" if skin.green_weight else ""
     theirs = f", {skin.customer or 'a customer'}'s own" if skin.owner == Skin.Owner.CUSTOMER else ""
     return f"{skin.tag}: {skin.species}{weight}{theirs}"
 

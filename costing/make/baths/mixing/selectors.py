@@ -79,7 +79,8 @@ def stand_ins(line: RecipeLine, shelf: Sequence[Material]) -> list[Material]:
 
 def weighable(material: Material) -> bool:
     """Whether grams of its substance can be told of it: kept by weight, or by volume with a known density or strength."""
-    return material.base == "g" or (material.base == "mL" and material.density_g_per_ml is not None)
+    kind = units.metric_of(material.base)
+    return kind == "g" or (kind == "mL" and material.density_g_per_ml is not None)
 
 
 def stand_in(line: RecipeLine, quantity: Decimal, instead: Material) -> chemistry.Substitute:
@@ -97,7 +98,7 @@ def stand_in(line: RecipeLine, quantity: Decimal, instead: Material) -> chemistr
 
 
 def _strength_unknown(material: Material) -> Refused:
-    if material.base == "mL":
+    if units.metric_of(material.base) == "mL":
         substance = substances.SUBSTANCES[material.substance].name.lower()
         why = f"how many grams of {substance} a litre of it holds is not recorded"
         way = (
@@ -105,7 +106,10 @@ def _strength_unknown(material: Material) -> Refused:
             "dissolved in so much of it"
         )
     else:
-        why, way = f"it is kept by the {material.base}, and its weight is not known", "Keep it by weight or by volume"
+        why, way = (
+            f"it is kept by the {material.base.replace('_', ' ')}, and its weight is not known",
+            "Keep it by weight or by volume",
+        )
     return Refused(
         f"{material.name} ({material.code}) is compared with its like by weight, and {why}. {way}; or use what is kept by "
         "weight.",
@@ -127,7 +131,7 @@ def measured(material: Material, quantity: Decimal, unit: str) -> Decimal:
     `DensityNeeded` names the material where the measure and the shelf differ in kind and the jar was never weighed.
     """
     if not measurable(material, unit):
-        raise DensityNeeded(units.label(unit), material.base, _named(material))
+        raise DensityNeeded(units.label(unit), units.label(material.base), _named(material))
     held = _weighed(material, quantity, material.base, units.base_of(unit))
     size = units.factor(unit)
     places = 1 if size <= 1 else 2 if size < LARGE else 3
@@ -171,7 +175,8 @@ def mix(row: RecipeLine, known: recipes.Measures, instead: Material | None) -> M
     asked = in_measure(material, quantity, unit)
     if instead is None:
         # Of eggs or vinegar, neither weighed nor of a known substance, no grams can be told.
-        weighed = grams(material, quantity) if material.base == "g" or material.substance else None
+        by_weight = units.metric_of(material.base) == "g"
+        weighed = grams(material, quantity) if by_weight or material.substance else None
         return Mixed(row, material, quantity, weighed, asked, asked, "")
     swapped = stand_in(row, quantity, instead)
     quantity = held(instead, swapped.grams)
@@ -181,7 +186,7 @@ def mix(row: RecipeLine, known: recipes.Measures, instead: Material | None) -> M
 
 def measurable(material: Material, unit: str) -> bool:
     """Whether the jar can be measured out in a unit; a recipe line is of mass or volume wherever the two differ."""
-    return units.base_of(unit) == material.base or material.density_g_per_ml is not None
+    return units.metric_of(unit) == units.metric_of(material.base) or material.density_g_per_ml is not None
 
 
 def grams(material: Material, quantity: Decimal) -> Decimal:

@@ -149,7 +149,7 @@ class PourLineForm(forms.Form):
         return found
 
 
-# A stand-in is measured out to this many decimals of a gram or a millilitre.
+# A stand-in is measured out to this many decimals of a gram or a millilitre, or as finely as ounces are kept.
 WEIGHED = 1
 
 
@@ -184,7 +184,8 @@ def goes_in(line: RecipeLine, left: Decimal, instead: Material | None) -> tuple[
     if instead is None or not left:
         return (instead or line.material), (Decimal(0) if instead else left), ""
     found = mixing.stand_in(line, left, instead)
-    return instead, money.half_up(mixing.held(instead, found.grams), WEIGHED), found.caution
+    places = WEIGHED if instead.base in units.METRIC else units.HELD_PLACES
+    return instead, money.half_up(mixing.held(instead, found.grams), places), found.caution
 
 
 def offered(line: RecipeLine, shelf: Sequence[Material]) -> list[Material]:
@@ -198,8 +199,12 @@ def unmeasured(line: RecipeLine, shelf: Sequence[Material]) -> tuple[Material, .
     """What is of the kind of a line, stands on the shelf by volume, and lacks the density or strength to stand in by."""
     kin = mixing.stand_ins(line, shelf)
     if not mixing.weighable(line.material):
-        return (line.material,) if kin and line.material.base == "mL" else ()
-    return tuple(row for row in kin if row.base == "mL" and row.on_hand and not mixing.weighable(row))
+        return (line.material,) if kin and by_volume(line.material) else ()
+    return tuple(row for row in kin if by_volume(row) and row.on_hand and not mixing.weighable(row))
+
+
+def by_volume(material: Material) -> bool:
+    return units.metric_of(material.base) == "mL"
 
 
 def cards(forms: Sequence[PourLineForm], shelf: Sequence[Material]) -> list[Card]:
