@@ -6,11 +6,12 @@ database, or what a page looks like.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 from decimal import Decimal
 from enum import Flag, StrEnum, auto
+from fractions import Fraction
 from typing import NamedTuple
 
 from inventory import units
@@ -147,8 +148,46 @@ class Table:
         """What the summed columns come to."""
         return {key: sum((_signed(row, key) for row in self.rows), ZERO) for key in self.summed}
 
+    def read(self, row: Cells) -> dict[str, Decimal]:
+        """The quantities of a row in its unit as people read them (`units.read`), all to the most decimals that one of them
+        has. Where they add up, they do so as they are read: what is rounded is shared out to those that moved, the one that
+        was rounded away most first.
+        """
+        unit = str(row.get("unit", ""))
+        held = {
+            column.key: value
+            for column in self.columns
+            if column.kind is Kind.QUANTITY and isinstance(value := row[column.key], Decimal)
+        }
+        places = max((units.decimals(units.read(value, unit)) for value in held.values()), default=0)
+        exact = {key: Fraction(value) / units.ratio(unit) for key, value in held.items()}
+        found = {key: half_up(value, places) for key, value in exact.items()}
+        for first, *parts, result in self.adds_up:
+            if result in found:
+                _share_out(exact, found, [part for part in parts if exact[part.removeprefix("-")]], first, result)
+        return found
 
-def _signed(row: Cells, part: str) -> Decimal:
+
+def _share_out(
+    exact: Mapping[str, Fraction], found: dict[str, Decimal], parts: Sequence[str], first: str, result: str
+) -> None:
+    """Moves parts by a last digit until `first` and they come to `result` as they are read."""
+    while miss := found[result] - sum((_signed(found, part) for part in parts), found[first]):
+        up = miss > 0
+        lost = {part: _lost(exact, found, part) for part in parts}
+        part = max(parts, key=lambda each: lost[each] if up else -lost[each])
+        digit = Decimal(1).scaleb(-units.decimals(found[result]))
+        found[part.removeprefix("-")] += digit if up != part.startswith("-") else -digit
+
+
+def _lost(exact: Mapping[str, Fraction], found: Mapping[str, Decimal], part: str) -> Fraction:
+    """What rounding took of a part, by its sign."""
+    key = part.removeprefix("-")
+    lost = exact[key] - Fraction(found[key])
+    return -lost if part != key else lost
+
+
+def _signed(row: Mapping[str, Cell], part: str) -> Decimal:
     value = row[part.removeprefix("-")]
     if not isinstance(value, Decimal):
         return ZERO

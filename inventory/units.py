@@ -154,6 +154,15 @@ def read(amount_base: Decimal, unit: str, base: str = "") -> Decimal:
     return trimmed(half_up(found, places))
 
 
+def decimals(value: Decimal) -> int:
+    """How many decimals a figure has.
+
+    >>> decimals(Decimal("7.333")), decimals(Decimal("1E+2"))
+    (3, 0)
+    """
+    return max(0, -int(value.as_tuple().exponent))
+
+
 def show(amount_base: Decimal, unit: str, base: str = "") -> str:
     """A quantity for people; see `read`.
 

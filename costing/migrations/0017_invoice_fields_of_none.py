@@ -6,7 +6,7 @@ from django.db import migrations, models
 class Migration(migrations.Migration):
 
     dependencies = [
-        ('costing', '0015_struck_stays'),
+        ('costing', '0016_own_bases'),
     ]
 
     operations = [

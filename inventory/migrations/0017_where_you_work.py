@@ -6,7 +6,7 @@ from django.db import migrations, models
 class Migration(migrations.Migration):
 
     dependencies = [
-        ('inventory', '0015_corrected_deliveries'),
+        ('inventory', '0016_own_bases'),
     ]
 
     operations = [

@@ -1,5 +1,6 @@
 """A report's tables on a page: typed cells as people read them, with the links and sums of the report."""
 
+from collections.abc import Mapping
 from dataclasses import replace
 from datetime import date
 from decimal import Decimal
@@ -22,8 +23,12 @@ class ShownCell(NamedTuple):
     heads_row: bool = False
 
 
-def shown(cell: Cell, column: Column, row: Cells) -> str:
-    """A cell as a page says it: money without its sign, a quantity in its unit, a dash for what is not known."""
+Read = Mapping[str, Decimal]
+
+
+def shown(cell: Cell, column: Column, row: Cells, read: Read = {}) -> str:  # noqa: B006 - only read
+    """A cell as a page says it: money without its sign, a quantity in its unit (`read`: as its table reads it), a dash for what
+    is not known."""
     if cell is None or cell == "" or (column.dash and not cell):
         return column.blank
     if isinstance(cell, Link):
@@ -34,15 +39,16 @@ def shown(cell: Cell, column: Column, row: Cells) -> str:
     if isinstance(cell, date):
         return formats.day(cell)
     if isinstance(cell, Decimal):
-        return _number(cell, column, row)
+        return _number(cell, column, row, read)
     return str(cell)
 
 
-def _number(value: Decimal, column: Column, row: Cells) -> str:
+def _number(value: Decimal, column: Column, row: Cells, read: Read) -> str:
     if column.kind is Kind.MONEY:
         return figures.amount(value)
     if column.kind is Kind.QUANTITY:
-        return units.show(value, str(row["unit"]))
+        unit = str(row["unit"])
+        return units.told(read[column.key], unit) if column.key in read else units.show(value, unit)
     return f"{figures.plain(value)} %" if column.kind is Kind.PERCENT else formats.figure(value)
 
 
@@ -54,7 +60,7 @@ def classes(column: Column) -> str:
 def report_table(table: Table, label: str = "") -> dict[str, Any]:
     """The rows under their head, then what they come to. Numbers stand to the right, the first cell names its row."""
     columns = table.of(Form.PAGE)
-    rows = [(_cells(columns, row), at in table.totals) for at, row in enumerate(table.rows)]
+    rows = [(_cells(columns, row, table.read(row)), at in table.totals) for at, row in enumerate(table.rows)]
     closing: list[tuple[str, Cells]] = [(table.total_title, table.sums()), *table.after] if table.summed else []
     return {
         "label": label or table.title,
@@ -67,9 +73,9 @@ def report_table(table: Table, label: str = "") -> dict[str, Any]:
     }
 
 
-def _cells(columns: tuple[Column, ...], row: Cells) -> list[ShownCell]:
+def _cells(columns: tuple[Column, ...], row: Cells, read: Read = {}) -> list[ShownCell]:  # noqa: B006 - only read
     return [
-        ShownCell(shown(row[column.key], column, row), classes(column), heads_row=at == 0)
+        ShownCell(shown(row[column.key], column, row, read), classes(column), heads_row=at == 0)
         for at, column in enumerate(columns)
     ]
 

@@ -178,12 +178,8 @@ class _Laid:
             return self._money(value)
         unit = str(row.get("unit", ""))
         if column.kind is Kind.QUANTITY:
-            text = wording.number(units.from_base(value, unit), self._places(row, unit))
+            read = self.table.read(row)  # quantities beside each other have the same decimals
+            text = wording.number(read[column.key], units.decimals(read[column.key]))
         else:
             text = wording.number(value, 0 if unit else self.digits[column.key])
         return f"{text} {units.label(unit)}" if unit and not self.units_apart else text
-
-    def _places(self, row: Cells, unit: str) -> int:
-        """Quantities beside each other have the same decimals."""
-        values = (row[column.key] for column in self.columns if column.kind is Kind.QUANTITY)
-        return wording.places(units.from_base(value, unit) for value in values if isinstance(value, Decimal))

@@ -5,14 +5,18 @@ from __future__ import annotations
 import json
 from datetime import date
 from decimal import Decimal
+from fractions import Fraction
 from io import StringIO
 
 import pytest
 from django.core.management import call_command
+from hypothesis import given, settings, strategies as st
 
 from costing.report.usage import report as usage_report
+from inventory import units
 from inventory.base.accounting import services as workshop
-from inventory.report import Cells
+from inventory.money import ZERO, from_steps
+from inventory.report import Cell, Cells, Table
 from inventory.units import from_base
 from tests import factories as make
 from tests.workshop.documents import reading
@@ -71,3 +75,36 @@ def test_the_answer_for_programs_says_pounds_exactly() -> None:
     salt = next(row for row in json.loads(out.getvalue())["lines"] if row["material"] == "SALT")
     assert (salt["opening"], salt["in"], salt["used"], salt["closing"]) == ("40", "40.5", "7.333", "73.167")
     assert salt["unit"] == "lb"
+
+
+KINDS = ("lb", "oz", "us_gallon", "foot", "kg", "yard", "us_teaspoon", "piece")
+held = st.integers(0, 10**8)
+
+
+@settings(deadline=None)
+@given(st.sampled_from(KINDS), held, held, st.integers(0, 10**8), st.integers(-(10**5), 10**5))
+def test_what_a_month_shows_of_a_material_adds_up_as_shown(
+    unit: str, opening: int, came: int, used: int, other: int
+) -> None:
+    """opening + received - used - other = closing, in what is printed, and nothing is further from the exact than a digit."""
+    amounts = [from_steps(each, 3) for each in (opening, came, used, other)]
+    row: dict[str, Cell] = {
+        "opening": amounts[0],
+        "in": amounts[1],
+        "used": amounts[2],
+        "other": amounts[3],
+        "change": -amounts[3],
+        "closing": amounts[0] + amounts[1] - amounts[2] - amounts[3],
+        "unit": unit,
+    }
+    money = {key: ZERO for rule in usage_report.ADDS_UP for part in rule if (key := part.removeprefix("-")) not in row}
+    table = Table("lines", "", usage_report.FLOWS, (), adds_up=usage_report.ADDS_UP)
+    read = table.read({**row, **money})
+    assert read["opening"] + read["in"] - read["used"] - read["other"] == read["closing"]
+    assert read["opening"] + read["in"] - read["used"] + read["change"] == read["closing"]
+    places = units.decimals(read["closing"])
+    assert {units.decimals(each) for each in read.values()} == {places}
+    for key, each in read.items():
+        value = row[key]
+        assert isinstance(value, Decimal)
+        assert abs(Fraction(value) / units.ratio(unit) - Fraction(each)) < 2 * Fraction(1, 10**places)
