@@ -103,11 +103,6 @@ def weight_unit() -> str:
     return "kg" if workshop.current().units == Measures.METRIC else "lb"
 
 
-def weight(grams: Decimal) -> str:
-    """A skin's weight for people, in the workshop's own unit: “4.6 kg”, “12 lb”."""
-    return units.show(grams, weight_unit(), "g")
-
-
 def first(own: str, *names: str) -> list[str]:
     """Units with the workshop's own before the others."""
     return [own, *(name for name in names if name != own)]
@@ -120,7 +115,11 @@ def area_unit() -> str:
 
 def area(cm2: Decimal) -> str:
     """An area both ways, the workshop's own first: “101 dm² (10.87 sq ft)”."""
-    metric, feet = units.show(cm2, "dm2"), f"{square_feet(cm2)} {units.label('sq_ft')}"
+    # No tape tells more than a hundredth.
+    metric, feet = (
+        units.told(half_up(units.from_base(cm2, "dm2"), ROUGH_PLACES), "dm2"),
+        f"{square_feet(cm2)} {units.label('sq_ft')}",
+    )
     return f"{metric} ({feet})" if area_unit() == "dm2" else f"{feet} ({metric})"
 
 

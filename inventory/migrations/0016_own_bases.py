@@ -4,6 +4,9 @@ Every quantity of such a material is worked out anew: from the measure as it was
 kept, else from the shortest figure in its unit that does, else exactly, to a thousandth. A reversal takes back what it took
 back. What the draws leave of each lot, and each balance, is added up again. Money stays as it is. Where a shelf would come
 below nothing, or an entry to nothing (a few hundredths of a gram), the material stays in grams and is spoken of in kilograms.
+
+Weights and areas of skins get the unit they are spoken of in: kilograms and square decimetres, or pounds and square feet where
+that is the shorter figure.
 """
 
 import re
@@ -176,6 +179,23 @@ def _alike(before, now):
     return now >= 0 and (before == 0) == (now == 0)
 
 
+def speak(apps, schema_editor):
+    """A skin that weighs 4082.331 g was told as 9 lb."""
+    for skin in apps.get_model("inventory", "Skin").objects.all():
+        skin.weight_unit = _shorter(("kg", "lb"), "g", skin.green_weight, skin.dry_weight)
+        skin.area_unit = _shorter(("dm2", "sq_ft"), "cm2", skin.wet_area, skin.dry_area)
+        skin.save(update_fields=["weight_unit", "area_unit"])
+
+
+def _shorter(choices, base, *amounts):
+    """Only where the usual unit cannot have been typed: it needs more decimals than anybody writes, and the other does not."""
+    usual, other = (
+        max((units.decimals(units.from_base(amount, unit, base)) for amount in amounts if amount), default=0)
+        for unit in choices
+    )
+    return choices[usual > PLAIN >= other]
+
+
 class Migration(migrations.Migration):
 
     dependencies = [
@@ -187,12 +207,23 @@ class Migration(migrations.Migration):
             model_name='material',
             name='material_base_known',
         ),
+        migrations.AddField(
+            model_name='skin',
+            name='weight_unit',
+            field=models.CharField(default='kg', max_length=24),
+        ),
+        migrations.AddField(
+            model_name='skin',
+            name='area_unit',
+            field=models.CharField(default='dm2', max_length=24),
+        ),
         migrations.AlterField(
             model_name='material',
             name='base',
             field=models.CharField(max_length=24),
         ),
         migrations.RunPython(recount),
+        migrations.RunPython(speak),
         migrations.AddConstraint(
             model_name='material',
             constraint=models.CheckConstraint(condition=models.Q(('base__in', BASES)), name='material_base_known'),

@@ -80,12 +80,14 @@ class SkinForm(GroupedForm):
     area_unit = UnitField(label="Areas measured in", of=_areas, required=False)
 
     def measured(self) -> dict[str, Any]:
-        """The measures in base units, as the service takes them."""
+        """The measures in base units, and the units they were told in, as the service takes them."""
         data = self.cleaned_data
-        return {
-            name: None if data[name] is None else units.to_base(data[name], data[unit] or usual(), base)
-            for name, (unit, usual, base) in MEASURES.items()
+        told = {unit: data[unit] or usual() for unit, usual, _ in MEASURES.values()}
+        held = {
+            name: None if data[name] is None else units.to_base(data[name], told[unit], base)
+            for name, (unit, _, base) in MEASURES.items()
         }
+        return {**told, **held}
 
     def odd(self, species: str, but: Skin | None = None) -> tuple[BoundField, str | None]:
         """The green weight, and what is to be asked of it."""
@@ -97,8 +99,9 @@ class SkinForm(GroupedForm):
     def written(cls, skin: Skin) -> dict[str, Any]:
         """The form's first content for a skin that is there."""
         known = {name: getattr(skin, name) for name in (*PLAIN, *MEASURES)}
-        for name, (_, usual, _) in MEASURES.items():
-            known[name] = None if known[name] is None else units.from_base(known[name], usual())
+        for name, (unit, _, base) in MEASURES.items():
+            known[unit] = getattr(skin, unit)
+            known[name] = None if known[name] is None else units.from_base(known[name], known[unit], base)
         return {**known, "supplier": skin.supplier.name if skin.supplier else ""}
 
 

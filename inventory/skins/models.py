@@ -9,7 +9,8 @@ from inventory.suppliers.models import Supplier
 
 
 class Skin(models.Model):
-    """`dry_weight`: what the maker expects it to weigh when it is dry.
+    """`dry_weight`: what the maker expects it to weigh when it is dry. Weights are kept in grams and areas in cm2, and spoken of
+    in `weight_unit` and `area_unit`, in which they were told.
 
     `loss_spread`: what a lost skin had cost is borne by those that were with it, instead of being written off.
     """
@@ -34,11 +35,13 @@ class Skin(models.Model):
     date_in = models.DateField()
     green_weight = QuantityField(null=True, blank=True)
     dry_weight = QuantityField(null=True, blank=True)
+    weight_unit = models.CharField(max_length=24, default="kg")
     price = MoneyField(default=0)
     place = models.ForeignKey(Place, on_delete=models.PROTECT, null=True, blank=True, related_name="skins")
     defects = models.CharField(max_length=300, blank=True)
     wet_area = QuantityField(null=True, blank=True)
     dry_area = QuantityField(null=True, blank=True)
+    area_unit = models.CharField(max_length=24, default="dm2")
     stage = models.CharField(max_length=8, choices=Stage.choices, default=Stage.RAW)
     lost_on = models.DateField(null=True, blank=True)
     lost_reason = models.CharField(max_length=200, blank=True)

@@ -6,6 +6,7 @@ from decimal import Decimal
 
 from django.dispatch import Signal
 
+from inventory import units
 from inventory.base import checks
 from inventory.base.services import service
 from inventory.errors import Refused
@@ -21,7 +22,8 @@ described = Signal()
 
 @dataclass(frozen=True)
 class Details:
-    """What is known of a skin. Weight in grams, areas in cm2; price 0 for a customer's skin."""
+    """What is known of a skin. Weight in grams, areas in cm2, and the units in which they were told; price 0 for a customer's
+    skin."""
 
     species: str
     date_in: date
@@ -37,6 +39,8 @@ class Details:
     wet_area: Decimal | None = None
     dry_area: Decimal | None = None
     dry_weight: Decimal | None = None
+    weight_unit: str = "kg"
+    area_unit: str = "dm2"
 
 
 @service(Act.SHED, makes=Skin)
@@ -115,3 +119,8 @@ def _describe(skin: Skin, details: Details) -> None:
     skin.supplier = details.supplier
     for name in ("green_weight", "dry_weight", "wet_area", "dry_area"):
         setattr(skin, name, checks.measured(getattr(details, name), f"The {name.replace('_', ' ')}", field=name))
+    for name, what, base in (("weight_unit", "weight", "g"), ("area_unit", "area", "cm2")):
+        unit = units.canonical(getattr(details, name))
+        if units.metric_of(unit) != base:
+            raise Refused(f"{units.label(unit)} does not measure {what}; choose a unit that does.", field=name)
+        setattr(skin, name, unit)

@@ -34,6 +34,12 @@ def quantity(value: Decimal | None, unit: str) -> str:
 
 
 @register.filter
+def weight(grams: Decimal | None, unit: str) -> str:
+    """Grams of a skin in the unit it is spoken of in: 4082.331 -> "9 lb"."""
+    return "–" if grams is None else units.show(grams, unit, "g")
+
+
+@register.filter
 def figure(value: Decimal | None, unit: str) -> str:
     """A base quantity as a bare figure in a unit; the unit stands in the heading."""
     return "–" if value is None else units.figure(value, unit)
@@ -61,12 +67,6 @@ def volume(millilitres: Decimal | None) -> str:
 def warmth(celsius: Decimal) -> str:
     """Degrees Celsius in the workshop's own degrees: "20 °C"."""
     return measures.warmth(celsius)
-
-
-@register.filter
-def weight(grams: Decimal) -> str:
-    """A skin's weight in the workshop's own unit."""
-    return measures.weight(grams)
 
 
 @register.filter

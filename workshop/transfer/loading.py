@@ -88,7 +88,7 @@ def _write_events(session: ImportSession, album: Album) -> None:
     session.each("channels.csv", channels.save)
     session.each("materials.csv", masters.write_material)
     recipes.load_recipes(session)
-    session.each("skins.csv", masters.write_skin)
+    masters.load_skins(session)
     batches.load_batches(session)
     batches.load_readings(session, album)
     session.each("frames.csv", frames.build)

@@ -11,7 +11,6 @@ from costing.make.batches.models import Batch
 from costing.make.readings import rules
 from costing.make.readings.models import Reading
 from inventory import formats
-from inventory.base import measures
 from inventory.models import Skin
 from inventory.skins.rules import odd_weight, weight
 
@@ -51,7 +50,7 @@ def sheet(batch: Batch) -> dict[str, tuple[Skin, str]]:
     """By tag: the skins that are in a batch, each with its species and what it weighed last, in words."""
     rows = Skin.objects.filter(stays__batch=batch, stays__left_on__isnull=True).order_by("tag").distinct()
     last = last_weights(rows)
-    words = {pk: f"{weight(each.grams, measures.weight_unit())} {each.when}" for pk, each in last.items()}
+    words = {row.pk: f"{weight(each.grams, row.weight_unit)} {each.when}" for row in rows if (each := last.get(row.pk))}
     return {skin.tag: (skin, ", ".join(filter(None, (skin.species, words.get(skin.pk))))) for skin in rows}
 
 

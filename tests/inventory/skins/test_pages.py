@@ -10,6 +10,7 @@ from django.test import Client
 from django.urls import reverse
 
 from inventory.base.accounting import services as workshop
+from inventory.errors import Refused
 from inventory.models import Skin, Supplier
 from tests import factories
 from tests.inventory.pages import queries, text
@@ -205,3 +206,32 @@ def test_a_weight_that_is_corrected_is_asked_about_and_one_that_stays_is_not(cli
     assert "weighed 0.5 kg." in asked(
         client, reverse("skin_edit", args=["H02"]), **stays | {"green_weight": "50"}, request_key="b"
     )
+
+
+def test_a_weight_in_pounds_and_an_area_in_square_feet_come_back_as_typed(client: Client) -> None:
+    """Kept in grams and cm², they are shown and sent back in the unit that was chosen."""
+    sent = {
+        **NEW,
+        "green_weight": "9",
+        "dry_weight": "2.25",
+        "weight_unit": "lb",
+        "wet_area": "10",
+        "area_unit": "sq_ft",
+    }
+    client.post(reverse("skin_new"), sent)
+    assert Skin.objects.get().green_weight == Decimal("4082.331")
+    assert "9 lb" in text(client.get(reverse("skins")))
+    page = text(client.get(reverse("skin", args=["H01"])))
+    assert "9 lb" in page
+    assert "2.25 lb" in page
+    assert "92.9 dm² (10.00 sq ft)" in page
+    assert not [odd for odd in ("4.082", "92.90304", "kg") if odd in page]
+    first = client.get(reverse("skin_edit", args=["H01"])).context["form"].initial
+    assert (first["green_weight"], first["weight_unit"]) == (Decimal(9), "lb")
+    assert (first["wet_area"], first["area_unit"]) == (Decimal(10), "sq_ft")
+
+
+def test_a_weight_in_square_feet_is_refused() -> None:
+    with pytest.raises(Refused, match="sq ft does not measure weight") as refused:
+        factories.skin("H01", weight_unit="sq_ft")
+    assert refused.value.field == "weight_unit"

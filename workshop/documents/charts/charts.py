@@ -160,7 +160,7 @@ def _stock_plot(
     high, low = max([*amounts, keep or Decimal(0), Decimal(0)]) or Decimal(1), min([*amounts, Decimal(0)])
     digits = places([high, low, amounts[-1]])
     named = sorted({high, Decimal(0), low, amounts[-1]}, key=abs)
-    ticks = [(amount, f"{number(amount, digits)} {unit}") for amount in named]
+    ticks = [(amount, f"{number(amount, digits if amount else 0)} {unit}") for amount in named]
     left = max(ink.width_of(text) for _, text in ticks) + 6
     return ink.Plot(low, high, left, width, 38.0, height - 44), ticks
 

@@ -8,6 +8,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, time, timedelta
 from decimal import Decimal
+from fractions import Fraction
 
 from reportlab.graphics.shapes import Circle, Drawing, Line, PolyLine, String
 from reportlab.lib.colors import black
@@ -17,8 +18,9 @@ from inventory.money import half_up
 from workshop.documents.charts import ink
 from workshop.documents.kit.wording import number, places
 
-SCALES = {"kg": Decimal(1000), "g": Decimal(1), "lb": Decimal("453.59237")}
+_KILO = Decimal(1000)
 _HATCH = 7.0
+_MOST_DIGITS = 3
 Point = tuple[datetime, Decimal]
 
 
@@ -37,16 +39,20 @@ def drying(
     curve: Sequence[Point],
     band: Band,
     *,
+    own: tuple[str, Decimal] | None = None,
     today: date | None = None,
     unit: str = "",
     width: float = ink.PHONE,
     height: float = 250,
 ) -> Drawing:
-    """Weight over days, in grams, told in `unit`: a dot for each weighing, the curve whole as far as it goes and broken on."""
+    """Weight over days, in grams: a dot for each weighing, the curve whole as far as it was weighed and broken beyond.
+
+    `own` is another unit to read the weights in, and how many grams one is.
+    """
     curve_end = max(curve[-1][0], weighed[-1][0])
     first = _seconds(weighed[0][0])
     span = _seconds(curve_end) - first or 1.0
-    plot, ticks = _plot(weighed, curve, band, width, height, unit)
+    plot, ticks = _plot(weighed, curve, band, own, width, height)
 
     def x(at: datetime) -> float:
         return plot.left + (plot.right - plot.left) * min(max((_seconds(at) - first) / span, 0.0), 1.0)
@@ -79,16 +85,20 @@ def drying(
 
 
 def _plot(
-    weighed: Sequence[Point], curve: Sequence[Point], band: Band, width: float, height: float, unit: str
+    weighed: Sequence[Point],
+    curve: Sequence[Point],
+    band: Band,
+    own: tuple[str, Decimal] | None,
+    width: float,
+    height: float,
 ) -> tuple[ink.Plot, list[tuple[Decimal, str]]]:
     """The plot with a row of words above it and days below it, and its figures in grams, or kilograms where they are large."""
     grams = [weight for _, weight in (*weighed, *curve)]
-    unit = unit or ("kg" if max(grams) >= SCALES["kg"] else "g")
-    size = SCALES[unit]
+    unit, size = own or (("kg", _KILO) if max(grams) >= _KILO else ("g", Decimal(1)))
     # What is to be weighed for goes before what was weighed: where two would overlap, the later one gives way.
     order = list(dict.fromkeys([band.begins_g, band.ends_g, weighed[0][1], weighed[-1][1]]))
-    shown = [weight / size if unit != "lb" else half_up(weight / size, 2) for weight in order]
-    ticks = [(weight, f"{number(each, places(shown))} {unit}") for weight, each in zip(order, shown, strict=True)]
+    shown = [half_up(Fraction(weight) / Fraction(size), _MOST_DIGITS) for weight in order]
+    ticks = [(weight, f"{number(figure, places(shown))} {unit}") for weight, figure in zip(order, shown, strict=True)]
     left = max(ink.width_of(text) for _, text in ticks) + 6
     return ink.Plot(min(grams), max(grams), left, width, 38.0, height - 24), ticks
 

@@ -12,12 +12,12 @@ from costing.make.restock.selectors import Line
 from costing.report.skins.selectors import Drying
 from costing.sell.pricing.selectors import Price
 from inventory import formats, money, units
-from inventory.base import measures, selectors as workshop
+from inventory.base import selectors as workshop
 from inventory.ledger.usage import selectors as usage
 from inventory.report import Chart
-from inventory.skins.rules import weight
 from workshop.documents.kit.wording import weekday
 
+METRIC = ("g", "kg")
 MONTHS = ["Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"]
 
 
@@ -89,23 +89,21 @@ def drying(row: Drying) -> SafeString:
     from workshop.documents.charts import drying as paper
 
     window = course.window
+    unit = row.skin.weight_unit
     # Pounds become thousandths of a gram, which no scale of a shed tells.
     weighed = [(each.at, money.half_up(each.grams, 0)) for each in course.weighed]
     band = paper.Band(window.begins, window.ends, window.begins_g, window.ends_g)
-    drawing = paper.drying(
-        weighed, course.line, band, today=workshop.today(), unit="lb" if measures.weight_unit() == "lb" else ""
-    )
-    desc = "; ".join(f"{formats.day(at)} {at:%H:%M} {_weight(grams)}" for at, grams in weighed)
-    begins, ends = (
-        f"{weekday(on)} at {_weight(grams)}"
-        for on, grams in ((window.begins, window.begins_g), (window.ends, window.ends_g))
-    )
-    desc += f". Soften from {begins} to {ends}."
+    own = None if unit in METRIC else (units.label(unit), units.factor(unit))
+    drawing = paper.drying(weighed, course.line, band, own=own, today=workshop.today())
+    said = [(each.at, _weight(each.grams, unit)) for each in course.weighed]
+    desc = "; ".join(f"{formats.day(at)} {at:%H:%M} {weight}" for at, weight in said)
+    begins, ends = _weight(window.begins_g, unit), _weight(window.ends_g, unit)
+    desc += f". Soften from {weekday(window.begins)} at {begins} to {weekday(window.ends)} at {ends}."
     return _svg(drawing, f"{row.skin.tag} drying: weight over days", desc, f"drying-{row.skin.pk}")
 
 
-def _weight(grams: Decimal) -> str:
-    return weight(grams, "lb") if measures.weight_unit() == "lb" else units.told(grams, "g")
+def _weight(grams: Decimal, unit: str) -> str:
+    return units.told(money.half_up(grams, 0), "g") if unit in METRIC else units.show(grams, unit, "g")
 
 
 def projected_stock(line: Line) -> SafeString:
@@ -113,7 +111,7 @@ def projected_stock(line: Line) -> SafeString:
     from workshop.documents.charts import charts
 
     material, seen = line.material, line.outlook
-    points = [(day, units.from_base(quantity, material.unit)) for day, quantity in seen.points]
+    points = [(day, units.read(quantity, material.unit)) for day, quantity in seen.points]
     if len(points) < 2:
         return SafeString("")
     desc = "; ".join(f"{formats.day(day)}: {formats.figure(quantity)}" for day, quantity in points)

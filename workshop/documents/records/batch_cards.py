@@ -54,7 +54,7 @@ def _skins(row: Batch) -> tuple[CardSkin, ...]:
         CardSkin(
             skin.tag,
             ", ".join(filter(None, (skin.species, skin.sex_age))),
-            measures.weight(skin.green_weight) if skin.green_weight else "",
+            units.show(skin.green_weight, skin.weight_unit, "g") if skin.green_weight else "",
         )
         for skin in there
     ]

@@ -10,12 +10,16 @@ from costing.sell.fairs import services as fairs
 from costing.sell.jobs import services as jobs
 from costing.sell.jobs.cancellations import services as cancellations
 from inventory import units
+from inventory.errors import Refused
 from inventory.materials import services as materials
 from inventory.models import Article, Material, Skin
 from inventory.skins import services as skins
 from inventory.suppliers import services as suppliers
 from workshop.transfer.format.columns import FILES, Cells
 from workshop.transfer.format.session import ImportSession
+
+# Weights of a skin, and the column of each in kilograms.
+WEIGHTS = {"green_weight": "green_kg", "dry_weight": "dry_kg"}
 
 FirstPlace = Callable[[Article | Skin | Material], str]
 
@@ -32,7 +36,18 @@ def saved_skins(first_place: FirstPlace) -> Iterator[Cells]:
     rows = Skin.objects.select_related("place", "supplier")
     for row in sorted(rows, key=lambda row: (row.date_in, row.tag)):
         price = row.price if row.owner == Skin.Owner.MINE else None
-        yield FILES["skins.csv"].cells(row, price=price, place=first_place(row))
+        yield FILES["skins.csv"].cells(row, price=price, place=first_place(row), **_as_told(row))
+
+
+def _as_told(skin: Skin) -> dict[str, Any]:
+    """Weights that were not told in kilograms, in the unit they were."""
+    unit = skin.weight_unit
+    if unit == "kg":
+        return {}
+    return {
+        **dict.fromkeys(WEIGHTS.values()),
+        **{name: units.least(held, unit, "g") for name in WEIGHTS if (held := getattr(skin, name)) is not None},
+    }
 
 
 def saved_losses() -> Iterator[Cells]:
@@ -53,8 +68,17 @@ def write_material(*, code: str, **details: Any) -> Material:
     return materials.create(code=code, details=materials.Details(**details))
 
 
-def write_skin(*, tag: str, **details: Any) -> Skin:
-    return skins.take_in(tag=tag, details=skins.Details(**details))
+def load_skins(session: ImportSession) -> None:
+    """A weight is in kilograms under its old heading, or in the unit of the row."""
+    for row in session.rows("skins.csv"):
+        with session.writing(row):
+            said = session.arguments(row)
+            for name, kilograms in WEIGHTS.items():
+                if row[name] is not None and row[kilograms] is not None:
+                    raise Refused(f"One weight is enough: leave {kilograms} or {name} empty.", field=name)
+                if row[name] is not None:
+                    said[name] = units.to_base(row[name], row["unit"], "g", name=row["tag"])
+            session.keep(row, skins.take_in(tag=said.pop("tag"), details=skins.Details(**said)))
 
 
 def saved_jobs() -> Iterator[Cells]:

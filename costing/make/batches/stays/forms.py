@@ -6,7 +6,6 @@ from typing import Any
 from django import forms
 
 from inventory import units
-from inventory.base import measures
 from inventory.models import Skin
 from inventory.places.forms import place_field
 from inventory.web.fields import Judged
@@ -27,7 +26,7 @@ class SkinsField(Judged, forms.MultipleChoiceField):
 
 
 def told_apart(skin: Skin) -> str:
-    weight = f", {measures.weight(skin.green_weight)} green" if skin.green_weight else ""
+    weight = f", {units.show(skin.green_weight, skin.weight_unit, 'g')} green" if skin.green_weight else ""
     theirs = f", {skin.customer or 'a customer'}'s own" if skin.owner == Skin.Owner.CUSTOMER else ""
     return f"{skin.tag}: {skin.species}{weight}{theirs}"
 

@@ -104,6 +104,7 @@ def _brought(found: dict[str, Any]) -> Details:
         owner=Skin.Owner.CUSTOMER,
         customer=found["customer"],
         green_weight=skin_forms.grams(found["green_weight"], found["weight_unit"]),
+        weight_unit=found["weight_unit"] or skin_forms.WEIGHTS[0],
         sex_age=found["sex_age"],
         place=found["place"],
     )
