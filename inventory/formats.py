@@ -36,6 +36,7 @@ _FIGURE = re.compile(r"\d{0,40}(?:\.\d{1,40})?", re.ASCII)
 _UNCERTAIN = re.compile(r"([1-9]\d{0,2})[.,](\d{3})", re.ASCII)
 _ONE_MARK = re.compile(r"(\d{0,40})[.,](\d{1,40})", re.ASCII)
 _CANONICAL = re.compile(r"-?(?:\d{1,40}(?:\.\d{1,40})?|\.\d{1,40})", re.ASCII)
+_ISO_DAY = re.compile(r"\b\d{4}-\d{2}-\d{2}\b(?!T)", re.ASCII)
 _PART = re.compile(r"'[^']*'|d+|M+|L+|y+|[^dMLy']+")
 
 
@@ -267,6 +268,22 @@ def day(when: date, *, weekday: bool = False, full: bool = False, year: bool = T
     '7 Jan 2026'
     """
     return current().date(when, weekday=weekday, full=full, year=year)
+
+
+def dated(sentence: str) -> str:
+    """A refusal as a page says it: its days, which commands and files write year first, as the chosen locale has them.
+
+    >>> dated("It moved on 2026-03-05.")
+    'It moved on 2026-03-05.'
+    """
+    return _ISO_DAY.sub(_told_day, sentence) if current().locale else sentence
+
+
+def _told_day(found: re.Match[str]) -> str:
+    try:
+        return day(date.fromisoformat(found[0]))
+    except ValueError:  # it quotes what is no day
+        return found[0]
 
 
 def month(when: date) -> str:

@@ -13,6 +13,7 @@ from django.shortcuts import redirect, render
 from django.urls import reverse
 from django.utils.http import url_has_allowed_host_and_scheme
 
+from inventory import formats
 from inventory.base import selectors as workshop
 from inventory.errors import NotAllowed, Refused
 from inventory.web import offline as kept
@@ -41,9 +42,11 @@ class Refusals:
 
     def process_exception(self, request: HttpRequest, exception: Exception) -> HttpResponse | None:
         if isinstance(exception, Refused) and kept.asked(request):
-            return kept.refused([str(exception)], status=403 if isinstance(exception, NotAllowed) else 422)
+            return kept.refused(
+                [formats.dated(str(exception))], status=403 if isinstance(exception, NotAllowed) else 422
+            )
         if isinstance(exception, NotAllowed):
-            return render(request, "403.html", {"refusal": str(exception)}, status=403)
+            return render(request, "403.html", {"refusal": formats.dated(str(exception))}, status=403)
         if not isinstance(exception, Refused):
             return None
         back = request.headers.get("referer", "")
@@ -52,6 +55,6 @@ class Refusals:
             back = request.build_absolute_uri(reverse("today"))
         if request.method in ("GET", "HEAD") and back == here:
             # Sent back to itself, the page would refuse again without end.
-            return render(request, "400.html", {"refusal": str(exception)}, status=400)
-        messages.error(request, str(exception))
+            return render(request, "400.html", {"refusal": formats.dated(str(exception))}, status=400)
+        messages.error(request, formats.dated(str(exception)))
         return redirect(back)

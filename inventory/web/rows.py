@@ -6,6 +6,7 @@ from typing import Any
 from django import forms
 from django.http import HttpRequest, HttpResponse, QueryDict
 
+from inventory import formats
 from inventory.errors import NotAllowed, Refused
 from inventory.web.forms import MORE, Rows, with_more
 from inventory.web.views import EntryView
@@ -80,7 +81,7 @@ class RowsView(EntryView):
         written = list(self.rows.filled())
         at = 0 if refusal.row is None and len(written) == 1 else refusal.row
         if at is not None and 0 <= at < len(written) and refusal.field in written[at].fields:
-            written[at].add_error(refusal.field, str(refusal))
+            written[at].add_error(refusal.field, formats.dated(str(refusal)))
 
     def get_context_data(self, **more: Any) -> dict[str, Any]:
         return super().get_context_data(

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from datetime import date, datetime
 from decimal import Decimal
 from typing import Any
 
@@ -11,15 +12,15 @@ from django.db.models import Model
 from django.http import HttpRequest
 from django.template.loader import get_template
 from django.urls import reverse
+from django.utils import timezone
 from django.utils.html import format_html
 from django.utils.safestring import SafeString
 
-from inventory import money
+from inventory import formats, money
 from inventory.base import selectors as workshop
 from inventory.web.trail import address
 
 PER_PAGE = 25
-DAY = "j M Y"  # DateColumn does not read DATE_FORMAT
 
 
 def cell(classes: str) -> dict[str, dict[str, str]]:
@@ -82,9 +83,12 @@ class TagColumn(tables.Column):
         return format_html('<a class="tag" href="{}">{}</a>', reverse(self.page, args=[value]), value)
 
 
-class DayColumn(tables.DateColumn):
+class DayColumn(tables.Column):
     def __init__(self, header: str = "Day", **options: Any) -> None:
-        super().__init__(verbose_name=header, format=DAY, **options)
+        super().__init__(verbose_name=header, **options)
+
+    def render(self, value: date) -> str:
+        return formats.day(timezone.localtime(value) if isinstance(value, datetime) else value)
 
 
 class Figure(tables.Column):

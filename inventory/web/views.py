@@ -21,6 +21,7 @@ from django.utils.http import url_has_allowed_host_and_scheme
 from django.views.generic import FormView
 from django.views.generic.base import ContextMixin
 
+from inventory import formats
 from inventory.base import services as entries
 from inventory.errors import NotAllowed, Refused, SentBefore
 from inventory.permits import Act, require
@@ -133,7 +134,7 @@ class EntryView(Framed, Page):
     def point(self, form: Form, refusal: Refused) -> None:
         """Put a refusal beside the field it names, else above the form."""
         field = self.called.get(refusal.field or "", refusal.field)
-        form.add_error(field if field in form.fields else None, str(refusal))
+        form.add_error(field if field in form.fields else None, formats.dated(str(refusal)))
 
     def form_as_typed(self, data: QueryDict) -> Form:
         """The form as it was typed, unjudged: to show it again."""

@@ -50,8 +50,8 @@ class WhereForm(GroupedForm):
         widget=Suggest(lambda: [name for name, _ in locales.locales()]),
         help_text="Such as en-US or de-DE: marks of figures and the order of a date; the words stay English. Empty: not chosen.",
     )
-    units = halved(forms.ChoiceField(label="Units", choices=Measures.choices, help_text="First in forms and in areas."))
-    paper = halved(forms.ChoiceField(label="Paper", choices=Sheet.choices, help_text="Of all that is printed."))
+    units = halved(forms.ChoiceField(label="Units", choices=Measures.choices))
+    paper = halved(forms.ChoiceField(label="Paper", choices=Sheet.choices))
     bath_unit = halved(forms.ChoiceField(label="Baths in", choices=BathUnit.choices))
     degrees = halved(forms.ChoiceField(label="Temperatures in", choices=Degrees.choices))
     time_zone = NoteField(

@@ -14,6 +14,7 @@ from fractions import Fraction
 from statistics import median
 
 from costing.make.errors import NotAbove, plain
+from inventory import formats
 from inventory.money import Exact, half_up
 from inventory.units import MINUTES_PER_HOUR
 
@@ -141,5 +142,5 @@ def odd_minutes(minutes: Decimal, logged: Sequence[Decimal], planned: int = 0, r
     long = f"{plain(minutes)} min ({hours} h {rest:02d} min)"
     entered = f"The timer ran {long} on end" if ran else f"{long} is entered in one go"
     if logged:
-        return f"{entered}; what was logged so far took mostly about {half_up(median(logged), 0)} min."
+        return f"{entered}; what was logged so far took mostly about {formats.figure(half_up(median(logged), 0))} min."
     return f"{entered}; more than {LONG_MINUTES // MINUTES_PER_HOUR} h at one thing is rare."

@@ -10,7 +10,7 @@ from costing.make.batches.logs.selectors import logs
 from costing.make.batches.models import Batch
 from costing.make.batches.requirements.selectors import amounts
 from costing.make.batches.stays.selectors import detailed
-from inventory import units
+from inventory import formats, units
 from inventory.costflow import Balance
 from inventory.ledger import selectors as ledger
 from inventory.models import Material
@@ -52,7 +52,8 @@ class Line:
             need = units.show(self.outlook.needed, unit)
             verb = "need" if ", " in who else "needs"
             return f"{have} left; {who} {verb} {need}, {units.show(self.outlook.short, unit)} short."
-        return f"{have} left; at your usual use it lasts to {self.outlook.runs_out_on}."
+        ends = self.outlook.runs_out_on and formats.day(self.outlook.runs_out_on)
+        return f"{have} left; at your usual use it lasts to {ends}."
 
 
 def outlooks(on: date, materials: Iterable[Material] | None = None) -> list[Line]:

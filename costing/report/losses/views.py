@@ -28,7 +28,7 @@ EARLIEST = 1970
 
 
 def percent(rate: Fraction) -> str:
-    return f"{half_up(rate * 100, 1).normalize():f} %"
+    return f"{formats.plain(half_up(rate * 100, 1))} %"
 
 
 TITLES = {"step": "By step", "species": "By species", "supplier": "By supplier"}

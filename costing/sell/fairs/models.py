@@ -3,6 +3,7 @@
 from django.db import models
 from django.db.models import Q
 
+from inventory import formats
 from inventory.fields import QuantityField
 from inventory.models import Article, Place
 
@@ -25,7 +26,7 @@ class Fair(models.Model):
         ]
 
     def __str__(self) -> str:
-        return f"{self.name} {self.on}"
+        return f"{self.name} {formats.day(self.on)}"
 
 
 class FairPiece(models.Model):

@@ -12,6 +12,7 @@ from costing.sell.pricing.channels.models import Channel
 from costing.sell.sales import selectors as sales
 from costing.sell.sales.models import Sale, SaleLine
 from costing.sell.sales.offers.forms import HOW, ChannelField
+from inventory import formats
 from inventory.models import Material
 from inventory.web.fields import Judged, MoneyBox
 from inventory.web.filters import Finder, one_of, record_of, search, year_of
@@ -71,7 +72,7 @@ class SaleForm(EntryForm):
         super().__init__(*args, **options)
         pieces = Material.objects.filter(base="piece", on_hand__gt=0)
         shelf = [(f"{NOW}:{row.code}", row.name) for row in pieces]
-        loose = [(f"{BEFORE}:{row.pk}", f"{words} taken {row.on}") for row, words in sales.loose_boxes()]
+        loose = [(f"{BEFORE}:{row.pk}", f"{words} taken {formats.day(row.on)}") for row, words in sales.loose_boxes()]
         groups = [(label, rows) for label, rows in (("From the shelf now", shelf), ("Taken before", loose)) if rows]
         self.fields["box"].choices = [("", "No box of mine"), *groups]  # type: ignore[attr-defined]
         if not Fair.objects.exists():

@@ -147,8 +147,9 @@ def _offered(paper: Sale, items: Sequence[Item], box: Posting | Draw | None, *, 
 
 
 def _refuse_long(paper: Sale, total: tax.Summary, terms: Terms) -> None:
-    """A sale over the counter has the short paper, as far as the maker's limit goes."""
-    if paper.kind != Sale.Kind.SALE or not paper.taxed or invoices.may_be_simplified(total.gross, terms.short_limit):
+    """A sale over the counter has the short paper, as far as the maker's limit goes; where no law lists fields, none is."""
+    limited = paper.kind == Sale.Kind.SALE and paper.taxed and terms.law != invoices.Law.US
+    if not limited or invoices.may_be_simplified(total.gross, terms.short_limit):
         return
     raise Refused(
         f"{workshop_read.coins(total.gross)} is more than a short paper may come to. "

@@ -23,7 +23,7 @@ from costing.sell.sales.offers.selectors import Thing
 from costing.sell.sales.offers.services import Item
 from costing.sell.sales.tables import SaleTable
 from costing.sell.sales.terms import selectors as terms
-from inventory import units
+from inventory import formats, units
 from inventory.articles import selectors as pieces
 from inventory.base import selectors as workshop
 from inventory.errors import Refused
@@ -232,7 +232,7 @@ class SaleNew(EntryView):
         sold = [line for line in self.lines if not line.left_out]
         at = 0 if refusal.row is None and len(self.lines) == 1 else refusal.row
         if at is not None and at < len(sold) and field in sold[at].fields:
-            sold[at].add_error(field, str(refusal))
+            sold[at].add_error(field, formats.dated(str(refusal)))
         of_buyer = (refusal.field or "").split(".")[0] == "buyer"
         super().point(form, Refused(str(refusal), field="customer" if of_buyer else refusal.field))
 

@@ -5,6 +5,7 @@ from typing import Any
 
 from django.core.management.base import BaseCommand, CommandError
 
+from inventory import formats
 from inventory.base import selectors as workshop
 from inventory.errors import Refused
 from workshop import bootstrap as opening
@@ -43,7 +44,7 @@ class Command(BaseCommand):
     def _say(self, loaded: bool) -> None:
         row = workshop.current()
         self.stdout.write(
-            f"{row.name}, {workshop.today():%d %B %Y}{' (demonstration, loaded just now)' if loaded else ''}\n"
+            f"{row.name}, {formats.day(workshop.today(), full=True)}{' (demonstration, loaded just now)' if loaded else ''}\n"
         )
         for line in opening.lines():
             self.stdout.write(line)

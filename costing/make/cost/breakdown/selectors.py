@@ -164,7 +164,7 @@ def of(share: Share, rates: Rates, cost: RoundedCost, sources: Sources) -> list[
     hours, own = share.hours(), share.own_hours()
 
     def text(value: Decimal) -> str:
-        return money.amount(value, currency)
+        return money.figure(value, currency)
 
     paid = [
         ("Skin", cost.skin_price, sources.skin),
@@ -186,7 +186,7 @@ def late(book: Decimal, full: Decimal) -> list[Part]:
     if not book and not full:
         return []
     currency = workshop.current().currency
-    return [Part("Late", money.amount(book, currency), money.amount(full, currency), "written after it was finished")]
+    return [Part("Late", money.figure(book, currency), money.figure(full, currency), "written after it was finished")]
 
 
 def sources(skins: Sequence[Skin], entries: Iterable[Entry], part: Fraction = Fraction(1)) -> Sources:
@@ -226,7 +226,7 @@ def _counted(entries: Sequence[Entry], of_it: str) -> str:
 
 
 def _figure(value: Fraction) -> str:
-    return f"{money.half_up(value, 2)}"
+    return formats.figure(money.half_up(value, 2))
 
 
 def _worn(share: Share, rate: str) -> str:

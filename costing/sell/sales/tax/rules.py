@@ -20,6 +20,7 @@ from typing import Self
 
 from costing.make.errors import NotAbove
 from costing.sell.pricing.rules import refuse_rate, with_vat, without_vat
+from inventory import formats
 from inventory.errors import Refused, each_row
 from inventory.money import ZERO, allocate, half_up
 
@@ -106,7 +107,8 @@ def line_amount(line: PaperLine, places: int) -> Decimal:
     whole = Fraction(line.quantity) * Fraction(line.unit_price)
     if not min(whole, Fraction(0)) <= Fraction(line.discount) <= max(whole, Fraction(0)):
         raise Refused(
-            f"A discount of {line.discount} on “{line.what}” cannot be; enter 0 up to its amount of {half_up(whole, places)}.",
+            f"A discount of {line.discount} on “{line.what}” cannot be; enter 0 up to its amount of "
+            f"{formats.figure(half_up(whole, places))}.",
             field="discount",
         )
     return half_up(whole - Fraction(line.discount), places)
