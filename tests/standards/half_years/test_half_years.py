@@ -1,4 +1,4 @@
-"""Two invented half-years, one of the United States and one of the European Union, against a plain script that knows only their files.
+"""Two invented half-years, of the United States and of the European Union, against a plain script that knows only their files.
 
 The maker in the US keeps the average cost, weighs in pounds and puts sales tax on top; the one in the EU keeps first in, first
 out, is registered and has the tax in the prices.
