@@ -9,6 +9,7 @@ from django.utils.safestring import SafeString, mark_safe
 
 register = template.Library()
 
+SPACES = re.compile(r"[ \t\r\n]+")  # and none of those that hold a sum and its sign together
 BEFORE_A_STOP = re.compile(r"\s+(?=[,.;:](?:\s|$|<))")
 
 
@@ -19,7 +20,7 @@ class Sentence(template.Node):
         self.clauses = clauses
 
     def render(self, context: Context) -> SafeString:
-        joined = " ".join(self.clauses.render(context).split())
+        joined = SPACES.sub(" ", self.clauses.render(context)).strip(" ")
         return mark_safe(BEFORE_A_STOP.sub("", joined))  # noqa: S308 - rendered already, each value escaped
 
 
