@@ -1,6 +1,9 @@
 """The upper floor: recipes, batches, labour, cost of a piece, prices."""
 
 from django.apps import AppConfig
+from django.db import connection
+from django.db.migrations.executor import MigrationExecutor
+from django.db.models.signals import post_migrate
 
 
 class CostingConfig(AppConfig):
@@ -18,3 +21,13 @@ class CostingConfig(AppConfig):
         skins.described.connect(cost.skin_described, dispatch_uid="late costs follow a skin put right")
         skins.described.connect(finishing.skin_described, dispatch_uid="a joined piece keeps one owner")
         accounting.money_sought.connect(payments.holds_money, dispatch_uid="money up here keeps the currency")
+        post_migrate.connect(_brought_up, sender=self)
+
+
+def _brought_up(plan: object = None, **_signal: object) -> None:
+    """After `migrate`, once nothing is left to apply: figures that only the program itself can work out for older rows."""
+    # Models exist only from here on.
+    from costing.make.cost import services as cost
+
+    if plan is not None and not (left := MigrationExecutor(connection)).migration_plan(left.loader.graph.leaf_nodes()):
+        cost.fill_late()

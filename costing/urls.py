@@ -34,6 +34,7 @@ from costing.sell.jobs import views as jobs
 from costing.sell.jobs.cancellations import views as cancellations
 from costing.sell.jobs.intake import views as intake
 from costing.sell.payments import views as payments
+from costing.sell.pricing import views as prices
 from costing.sell.pricing.articles import views as articles
 from costing.sell.pricing.channels import views as channels
 from costing.sell.sales import views as sales
@@ -106,6 +107,7 @@ urlpatterns: list[URLPattern] = [
     path("articles/<code:number>/price/", articles.ArticlePrice.as_view(), name="article_price"),
     path("sales/", sales.SaleList.as_view(), name="sales"),
     path("sales/new/", sales.SaleNew.as_view(), name="sale_new"),
+    path("prices/meaning/", prices.meaning, name="price_meaning"),
     path("sales/earned/", sales.earned, name="sale_earned"),
     path("sales/owed/", payments.owed, name="owed"),
     path("sales/<code:number>/", sales.sale, name="sale"),

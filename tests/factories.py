@@ -157,7 +157,8 @@ def article(number: str = "A1", *, on: date = DAY, price: str | int = 12, **deta
 def sells_through(channel: Channel, place: Place | None) -> Channel:
     """The channel as it is, for the pieces that a gallery holds."""
     channel.refresh_from_db()
-    same = {name: getattr(channel, name) for name in ("name", "fee_percent", "fixed_cost", "usual")}
+    kept = ("name", "fee_percent", "fee_fixed", "fixed_cost", "usual", "resells", "relief")
+    same = {name: getattr(channel, name) for name in kept}
     return channels.save(channel=channel, place=place, **same)
 
 

@@ -138,6 +138,8 @@ CHECKS: dict[str, tuple[type[Model], dict[str, Any]]] = {
     "stay_ends_after_it_began": (BatchSkin, {"left_on": date(2000, 1, 1)}),
     "channel_fee_below_hundred": (Channel, {"fee_percent": 100}),
     "channel_fixed_cost_not_negative": (Channel, {"fixed_cost": -1}),
+    "channel_fixed_fee_not_negative": (Channel, {"fee_fixed": -1}),
+    "channel_relief_is_a_resellers": (Channel, {"relief": "Sale for resale"}),
     "use_of_one_thing": (Use, {"frame": a_frame()}),
     "frame_laced_once_at_least": (Frame, {"lacings": 0}),
     "frame_cost_not_negative": (Frame, {"cost": -1}),

@@ -2,12 +2,14 @@
 
 from collections.abc import Iterable
 from datetime import date
+from decimal import Decimal
 
 from costing.make.additions.selectors import Addition
 from costing.make.errors import plain
 from costing.make.restock import selectors as restock
 from costing.make.steps.agenda import selectors as agenda
 from costing.sell.pricing import selectors as pricing_read
+from costing.sell.pricing.rules import Meaning
 from costing.sell.pricing.selectors import Price
 from inventory import money, units
 from inventory.base import selectors as workshop
@@ -57,14 +59,22 @@ def price_answer(number: str, channel: str | None) -> Shape:
         "book_cost": coins(price.book),
         "full_cost": coins(price.full),
         "late_cost": {"book": coins(price.late_book), "full": coins(price.late_full)},
-        "hours": f"{price.cost.hours:f}",
+        "hours": f"{price.hours:f}",
         "parts": {name: coins(getattr(price.cost, name)) for name in PARTS},
         "area": _area(price),
         **{f"per_{unit}": {name: coins(cost) for name, cost in price.per(unit).items()} for unit in ("sq_ft", "dm2")},
         "floors": {name: coins(getattr(price.floors, name)) for name in ("cash", "wage", "full")},
         "list_price": coins(price.list_price),
+        "tax": {"percent": f"{price.footing.percent.normalize():f}", "in_price": price.footing.included},
+        "at_list_price": _sums(price.at_list),
         "earned_per_hour": coins(price.earned_per_hour),
     }
+
+
+def _sums(sums: Meaning | None) -> Shape | None:
+    if sums is None:
+        return None
+    return {"buyer_pays": coins(sums.pays), "tax": coins(sums.tax), "fee": coins(sums.fee), "kept": coins(sums.kept)}
 
 
 def _area(price: Price) -> Shape | None:
@@ -88,6 +98,8 @@ def price_lines(found: Shape) -> Iterable[str]:
     )
     if found["list_price"] and found["earned_per_hour"]:
         yield f"At the list price of {found['list_price']} {cur} it earns {found['earned_per_hour']} {cur} an hour."
+    if (sums := found["at_list_price"]) and Decimal(sums["tax"]):
+        yield f"The buyer pays {sums['buyer_pays']} {cur}, {sums['tax']} {cur} of it tax; you keep {sums['kept']} {cur}."
 
 
 def due_answer(on: date) -> Shape:

@@ -20,6 +20,7 @@ from inventory.units import MINUTES_PER_HOUR
 
 Kind = Literal["skin_price", "materials", "paid_help", "own_time"]
 NOTHING = Fraction(0)
+EXACT_PLACES = 9  # of frozen parts
 
 
 @dataclass(frozen=True)

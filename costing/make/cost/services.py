@@ -1,10 +1,14 @@
 """Late costs: what is written on a skin after its article was finished is shown as late, never dropped.
 
-Frozen parts stay as they were; `late_book` and the article's book cost follow. Other services call this inside theirs.
+Frozen parts stay as they were; late money, late minutes and the article's book cost follow. Other services call this inside
+theirs.
 """
 
 from collections.abc import Iterable, Sequence
+from decimal import Decimal
+from fractions import Fraction
 
+from django.db import transaction
 from django.db.models import Q
 
 from costing.make.batches.models import Batch, Use
@@ -40,6 +44,12 @@ def refresh_skins(skins: Iterable[int]) -> None:
     _refresh(Article.objects.filter(parts__skin__in=reallocation.reached(skins)).distinct())
 
 
+def fill_late() -> None:
+    """Work out late minutes in rows that are older than the columns."""
+    with transaction.atomic():
+        _refresh(Article.objects.filter(cost__late_minutes__isnull=True))
+
+
 def skin_described(skin: Skin, **_signal: object) -> None:
     """Its weight or area may have been put right: what it bears of baths shared by them moves with it."""
     own = Q(uses__share_by__in=(Batch.ShareBy.WEIGHT, Batch.ShareBy.AREA))
@@ -47,6 +57,10 @@ def skin_described(skin: Skin, **_signal: object) -> None:
         refresh_batch(batch)
     direct = Use.objects.filter(skins=skin, batch__isnull=True).exclude(share_by="")
     refresh_skins(Skin.objects.filter(uses__in=direct).values_list("pk", flat=True))
+
+
+def _late(minutes: Fraction, frozen: Decimal) -> Decimal:
+    return money.half_up(minutes, cost.EXACT_PLACES) - frozen
 
 
 def _refresh(articles: Iterable[Article]) -> None:
@@ -65,8 +79,11 @@ def _refresh(articles: Iterable[Article]) -> None:
         for row, book in zip(group, books, strict=True):
             rates = rates_rules.Rates(row.wage_per_hour, row.overhead_per_hour, row.frame_wear)
             row.late_book = book - row.book
-            row.late_full = money.half_up(pieces[row.article_id].full(rates), places) - row.full
-            row.save(update_fields=["late_book", "late_full"])
+            whole = pieces[row.article_id]
+            row.late_full = money.half_up(whole.full(rates), places) - row.full
+            row.late_minutes = _late(whole.minutes, row.minutes)
+            row.late_own_minutes = _late(whole.own_minutes, row.own_minutes)
+            row.save(update_fields=["late_book", "late_full", "late_minutes", "late_own_minutes"])
             if row.article.book_cost != book:
                 row.article.book_cost = book
                 row.article.save(update_fields=["book_cost"])

@@ -78,9 +78,6 @@ def _whose(skin: Skin, name: str) -> str:
     return f"{skin.tag} is {name}'s" if name else f"{skin.tag} is a customer's"
 
 
-EXACT_PLACES = 9
-
-
 @service(Act.PRICES)
 def finish(
     *,
@@ -190,10 +187,12 @@ def _freeze(
     article = articles_services.create(piece=piece, skins=skins, finished_on=on, book_cost=book)
     ArticleCost.objects.create(
         article=article,
-        **{part: half_up(value, EXACT_PLACES) for part, value in vars(share).items()},
+        **{part: half_up(value, cost_rules.EXACT_PLACES) for part, value in vars(share).items()},
         **vars(rates),
         book=book,
         full=cost_rules.rounded(share, rates, workshop_read.places()).full,
+        late_minutes=0,
+        late_own_minutes=0,
         split=split,
     )
     return article

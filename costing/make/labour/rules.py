@@ -1,7 +1,7 @@
 """What an hour at a skin earns, and whether more hours on it still pay.
 
 Must not know where prices and minutes come from, and decides nothing. Prices are what a sale leaves after its fees
-(`costing.sell.pricing.rules.left_after_selling`), so that nothing is counted twice. Two rules answer two questions:
+(`costing.sell.pricing.rules.meaning`), so that nothing is counted twice. Two rules answer two questions:
 - `still_pays` looks only ahead, for hours already spent are gone whatever is done: go on with this skin, or stop?
 - `pays_until` looks at the whole piece: from how many minutes on the price, less what was paid out, earns less than the
   wage for every hour in it. Past that each further session lowers the hourly earning unless it raises the price.

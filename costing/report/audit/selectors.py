@@ -100,7 +100,7 @@ def _jobs() -> Iterator[str]:
         elif job.pk not in billed and job.handed_over_on is not None:
             yield f"{job.number} was handed over on {job.handed_over_on}, and no paper stands for it."
         held = payments.deposit(job)
-        if held < 0 or (job.pk not in billed and held > job.price):
+        if held < 0 or (job.pk not in billed and held > job.price and held > payments.most_due(job)):
             yield f"{job.number} is agreed at {coins(job.price)}; {coins(held)} is paid."
 
 
@@ -155,6 +155,9 @@ def _articles() -> Iterator[str]:
             full = inventory_money.half_up(pieces[row.article_id].full(rates), places)
             if row.full + row.late_full != full:
                 yield f"Article {number} has a full cost of {row.full + row.late_full}; its skins' lines say {full}."
+            minutes = inventory_money.half_up(pieces[row.article_id].own_minutes, cost.EXACT_PLACES)
+            if (own := row.own_minutes + (row.late_own_minutes or 0)) != minutes:
+                yield f"Article {number} has {own:f} minutes of your own; its skins' lines say {minutes:f}."
 
 
 def _stages() -> Iterator[str]:

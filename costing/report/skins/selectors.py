@@ -25,7 +25,7 @@ from costing.make.readings import selectors as readings_read
 from costing.make.readings.drying import rules as drying, spans
 from costing.make.readings.models import Reading
 from costing.make.recipes.models import TaskKind
-from costing.sell.pricing import rules as pricing, selectors as pricing_read
+from costing.sell.pricing import selectors as pricing_read
 from inventory.base import selectors as workshop
 from inventory.errors import Refused
 from inventory.models import Article, ArticleSkin, Skin
@@ -88,7 +88,7 @@ def of_skin(skin: Skin, price: Decimal | None = None, share: Share | None = None
     minutes = _minutes([skin, *peers])
     places, book = workshop.places(), half_up(share.book(), workshop.places())
     asked, source = (price, "entered") if price is not None else _price(skin, peers, places)
-    where, left = _left(asked, places)
+    where, left = _left(asked)
     wage = rates.current().wage_per_hour
     earned = None if left is None else labour.earned(left, book, share.own_minutes, SESSION_MINUTES, places)
     return Softening(
@@ -236,14 +236,12 @@ def _listed(skins: Sequence[Skin]) -> dict[int, Fraction]:
     return {pk: value for pk, value in values.items() if pk not in unpriced}
 
 
-def _left(asked: Decimal | None, places: int) -> tuple[str, Fraction | None]:
+def _left(asked: Decimal | None) -> tuple[str, Fraction | None]:
     """The usual channel, and what it leaves of a price without tax."""
     where = pricing_read.channel()
     if asked is None:
         return where.name, None
-    vat = rates.current().vat_percent
-    net = pricing.without_vat(asked, vat, places).net
-    return where.name, pricing.left_after_selling(net, pricing.on_net(where, vat))
+    return where.name, Fraction(pricing_read.meaning(asked, where).left)
 
 
 def _missing(skin: Skin, peers: Sequence[Skin], asked: Decimal | None, wage: Decimal) -> Iterable[str]:

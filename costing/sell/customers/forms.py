@@ -10,7 +10,12 @@ class CustomerForm(EntryForm):
     name = forms.CharField(max_length=80)
     postal_address = NoteField("Address", widget=forms.Textarea(attrs={"rows": 3}), help_text="An invoice names it.")
     electronic_address = NoteField("Phone or mail", longest=120)
-    tax_number = NoteField(longest=40, help_text="Of a business that buys from you.")
+    tax_number = NoteField(longest=40, help_text="Of a business that buys from you, or of its certificate.")
+    relief = NoteField(
+        "Tax exemption reason",
+        longest=120,
+        help_text="Such as “Resale certificate”: no tax is charged to them, and their papers say why.",
+    )
     note = NoteField(help_text="Keep only what you need: they may ask what you know of them.")
 
 

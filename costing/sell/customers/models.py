@@ -4,10 +4,15 @@ from django.db import models
 
 
 class Customer(models.Model):
+    """`relief`: why no tax is charged to them (a resale certificate, export), empty where it is. `tax_number` may be that of a
+    certificate.
+    """
+
     name = models.CharField(max_length=80, unique=True)
     postal_address = models.CharField(max_length=200, blank=True)
     electronic_address = models.CharField(max_length=120, blank=True)
     tax_number = models.CharField(max_length=40, blank=True)
+    relief = models.CharField(max_length=120, blank=True)
     note = models.CharField(max_length=200, blank=True)
 
     class Meta:

@@ -17,12 +17,16 @@ def write(
     postal_address: str = "",
     electronic_address: str = "",
     tax_number: str = "",
+    relief: str = "",
     note: str = "",
     customer: Customer | None = None,
     by: Person = None,
     request_key: str | None = None,
 ) -> Customer:
-    """A new customer, or one described again. Papers that are issued keep the name and address they were made out to."""
+    """A new customer, or one described again. Papers that are issued keep the name and address they were made out to.
+
+    `relief`: why no tax is charged to them; each sale to them then says so, unless it says otherwise.
+    """
     name = checks.text(name, "The name", field="name", longest=80, needed=True)
     row = customer or Customer()
     if customer is not None:
@@ -35,6 +39,7 @@ def write(
         electronic_address, "The electronic address", field="electronic_address", longest=120
     )
     row.tax_number = checks.text(tax_number, "The tax number", field="tax_number", longest=40)
+    row.relief = checks.text(relief, "The reason", field="relief", longest=120)
     row.note = checks.text(note, "The note", field="note", longest=200)
     try:
         with transaction.atomic():
@@ -56,6 +61,7 @@ def named(*, name: str, postal_address: str = "", electronic_address: str = "", 
         postal_address=postal_address or kept.postal_address,
         electronic_address=electronic_address or kept.electronic_address,
         tax_number=kept.tax_number,
+        relief=kept.relief,
         note=kept.note,
         customer=row,
         by=by,

@@ -75,7 +75,7 @@ def _mirrored(row: Expense, on: date) -> Expense:
 class Cost:
     """What this sale cost: fee, postage. `withheld` was kept back by who pays us, and counts as paid by the buyer.
 
-    No `amount`: what the sale's channel keeps of the whole, in percent; nothing is written where that is nothing.
+    No `amount`: what the sale's channel keeps, percent and fixed fee; nothing is written where that is nothing.
     """
 
     kind: str

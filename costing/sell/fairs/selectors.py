@@ -97,5 +97,5 @@ def channel_for(how: str) -> Channel | None:
     if last is not None and last.sale is not None:
         return last.sale.channel
     ways = [row for row in offers.ways() if row.place_id is None and not row.fixed_cost]
-    wanted = (row for row in ways if bool(row.fee_percent) == (how == Payment.How.CARD))
+    wanted = (row for row in ways if bool(row.fee_percent or row.fee_fixed) == (how == Payment.How.CARD))
     return next(wanted, None)

@@ -185,7 +185,7 @@ class FairSell(_OfFair):
         context = super().get_context_data(**more)
         form = context["form"]
         price = taken_of({"asked": str(form["price"].value() or "")})
-        haggling = offers.haggling(self.piece, offers.channel_of(form["card"].value()), price)
+        haggling = offers.haggling(self.piece, offers.terms(form["card"].value()), price)
         return {**context, "piece": self.piece, "haggling": haggling, "may_prices": may(self.request.user, Act.PRICES)}
 
 

@@ -5,6 +5,7 @@ from django.db.models import QuerySet
 
 from costing.sell.jobs import selectors as jobs
 from costing.sell.jobs.models import Job
+from costing.sell.pricing.forms import TypedPrice
 from inventory.web.fields import MoneyBox, Suggest, used
 from inventory.web.filters import Finder, one_of, search
 from inventory.web.forms import DayField, EntryForm, NoteField
@@ -14,7 +15,7 @@ class AgreedForm(EntryForm):
     """What may be put right until the hand-over."""
 
     work = forms.CharField(label="Work agreed", max_length=200, widget=Suggest(used(Job, "work")))
-    price = MoneyBox(help_text="For the whole work.")
+    price = TypedPrice(usual=False, help_text="For the whole work.")
     deposit = MoneyBox(required=False, help_text="Empty: your terms.")
     ready_by = DayField(required=False, initial=None, label="Ready by")
     condition = NoteField(

@@ -15,8 +15,6 @@ from django.db.models import Case, Prefetch, QuerySet, Value, When
 from costing.make.batches.logs.selectors import logs
 from costing.make.batches.models import Batch, BatchSkin
 from costing.make.cost import selectors as cost
-from costing.make.cost.rates import selectors as rates
-from costing.make.cost.rules import Share
 from costing.make.steps.agenda import selectors as agenda
 from costing.make.steps.plans import selectors as plans
 from costing.make.steps.plans.selectors import Ahead
@@ -25,6 +23,7 @@ from costing.sell.jobs.models import Job
 from costing.sell.jobs.quotes import rules as quotes
 from costing.sell.payments import selectors as payments
 from costing.sell.pricing import selectors as pricing
+from costing.sell.pricing.rules import Footing, Meaning
 from costing.sell.sales.invoices import selectors as invoices
 from costing.sell.sales.models import Sale, SaleLine
 from costing.sell.sales.terms import selectors as terms_read
@@ -33,8 +32,9 @@ from inventory import formats
 from inventory.base import selectors as workshop
 from inventory.base.finding import hits
 from inventory.models import Article, ArticleSkin, Place, Skin
-from inventory.money import ZERO
+from inventory.money import ZERO, half_up
 from inventory.templatetags.figures import money as money_of_notices
+from inventory.units import MINUTES_PER_HOUR
 
 # By state: its mark, and what the maker calls it. The order is that of the work.
 STATES = {
@@ -64,7 +64,8 @@ STATE = Case(
 
 @dataclass(frozen=True)
 class Standing:
-    """One job at the end of a day. `left` is still to pay: of the agreed price, or of its invoice once that is written.
+    """One job at the end of a day. `sums` is what the agreed price comes to; `left` is still to pay: of that, or of its invoice
+    once that is written.
 
     `next` is what its batch asks for next. `late` counts days past the day promised while the skin is not finished.
     """
@@ -76,6 +77,7 @@ class Standing:
     next: Ahead | None
     pieces: tuple[Article, ...]
     deposit: Decimal
+    sums: Meaning
     left: Decimal
     storage: quotes.Storage | None
     late: int
@@ -119,20 +121,22 @@ def standings(jobs: Iterable[Job], on: date) -> dict[int, Standing]:
     rows = list(jobs)
     next_up = _next_up({stay.batch_id for job in rows for stay in _stays(job)}, on)
     sales = _invoices(rows)
-    terms = terms_read.terms()
-    return {job.pk: _standing(job, on, next_up, sales.get(job.pk), terms) for job in rows}
+    terms, footed = terms_read.terms(), pricing.footing()
+    return {job.pk: _standing(job, on, next_up, sales.get(job.pk), terms, footed) for job in rows}
 
 
 def standing(job: Job, on: date) -> Standing:
     return standings([job], on)[job.pk]
 
 
-def _standing(job: Job, on: date, next_up: dict[int, Ahead], sale: Sale | None, terms: Terms) -> Standing:
+def _standing(
+    job: Job, on: date, next_up: dict[int, Ahead], sale: Sale | None, terms: Terms, footed: Footing
+) -> Standing:
     state: str = job.state  # type: ignore[attr-defined]  # annotated by `listed()`
-    paid = payments.deposit(job)
+    paid, sums = payments.deposit(job), payments.comes_to(job, footed)
     pieces = tuple(part.article for part in job.skin.parts.all())
     batch = next((stay.batch for stay in _stays(job)), None)
-    owed = payments.balance(sale, on).left if sale is not None else max(job.price - paid, ZERO)
+    owed = payments.balance(sale, on).left if sale is not None else max(sums.pays - paid, ZERO)
     waiting = job.ready_by is not None and state in ("raw", "work") and on > job.ready_by
     nothing_due = state == "lost" or (state == "given" and sale is None)
     place = next((piece.place for piece in pieces if piece.gone_on is None), None) if pieces else job.skin.place
@@ -144,6 +148,7 @@ def _standing(job: Job, on: date, next_up: dict[int, Ahead], sale: Sale | None, 
         next=next_up.get(batch.pk) if batch else None,
         pieces=pieces,
         deposit=ZERO if job.handed_over_on else paid,
+        sums=sums,
         left=ZERO if nothing_due else owed,
         storage=storage(job, on, terms),
         late=(on - job.ready_by).days if waiting and job.ready_by else 0,
@@ -186,7 +191,7 @@ def storage(job: Job, on: date, terms: Terms | None = None) -> quotes.Storage | 
 class Earning:
     """What the work cost so far against the agreed price, or against what was billed of it when it was cancelled.
 
-    `per_hour` None while no hour is in it; `over` = price - full.
+    `price` is without tax; `per_hour` None while no hour is in it; `over` = price - full.
     """
 
     book: Decimal
@@ -199,17 +204,16 @@ class Earning:
 
 def earning(stands: Standing) -> Earning:
     """Frozen and late costs of what was made of the skin; while it is in work, its cost so far at the rates of today."""
-    job, terms, where = stands.job, terms_read.terms(), pricing.NO_CHANNEL
-    vat = rates.current().vat_percent if terms.tax_number and terms.prices_with_tax else ZERO
+    job, where = stands.job, pricing.NO_CHANNEL
     made = [pricing.of_article(piece, where) for piece in stands.pieces]
     costs = made or [pricing.of_skin(job.skin, cost.lost_shares([job.skin])[job.skin.tag], where)]
-    share = sum((each.share for each in costs), Share())
+    minutes = sum((each.own_hours() for each in costs), Fraction(0)) * MINUTES_PER_HOUR
     book, full = sum((each.book for each in costs), ZERO), sum((each.full for each in costs), ZERO)
-    price = job.price
+    price = stands.sums.net
     if stands.state == "given":
-        price = stands.sale.gross if stands.sale else ZERO
-    per_hour = pricing.earned(price, book, share.own_hours(), where, vat)
-    return Earning(book, full, share.own_minutes, price, price - full, per_hour)
+        price = stands.sale.net if stands.sale else ZERO
+    per_hour = half_up(Fraction(price - book) * MINUTES_PER_HOUR / minutes, workshop.places()) if minutes else None
+    return Earning(book, full, minutes, price, price - full, per_hour)
 
 
 def waiting_skins() -> QuerySet[Skin]:
@@ -258,8 +262,11 @@ def ready_words(stands: Standing, on: date) -> str:
 def _owed(stands: Standing) -> str:
     if not stands.left:
         return "The balance due is zero."
-    agreed, paid, left = (money_of_notices(sum_) for sum_ in (stands.job.price, stands.deposit, stands.left))
-    return f"Still to pay: {left}{f': {agreed} agreed, less {paid} paid before' if stands.deposit else ''}."
+    sums = stands.sums
+    agreed, tax, paid, left = map(money_of_notices, (stands.job.price, sums.tax, stands.deposit, stands.left))
+    on_top = f" and {tax} tax" if sums.pays != sums.typed else ""
+    less = f", less {paid} paid before" if stands.deposit else ""
+    return f"Still to pay: {left}{f': {agreed} agreed{on_top}{less}' if on_top or less else ''}."
 
 
 def _storage(on: date, terms: Terms) -> str:

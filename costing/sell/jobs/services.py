@@ -77,9 +77,9 @@ def change(*, job: Job, by: Person = None, **agreed: Unpack[Agreed]) -> Job:
     refuse_ended(job)
     _describe(job, **agreed)
     paid = payments.deposit(job)
-    if job.price < paid:
+    if (most := payments.comes_to(job).pays) < paid:
         raise Refused(
-            f"{said(paid)} is paid towards {job.number} already, more than a price of {said(job.price)}. "
+            f"{said(paid)} is paid towards {job.number} already, more than a price of {said(most)}. "
             "Pay the rest back first.",
             field="price",
         )

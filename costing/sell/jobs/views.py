@@ -16,10 +16,12 @@ from costing.sell.jobs.models import Job
 from costing.sell.jobs.quotes import selectors as quotes
 from costing.sell.jobs.tables import JobTable
 from costing.sell.payments import selectors as payments
+from costing.sell.pricing.rules import Meaning
 from inventory import formats
 from inventory.base import selectors as workshop
 from inventory.models import Skin
 from inventory.permits import Act, may
+from inventory.templatetags import figures
 from inventory.web.lists import ListPage
 from inventory.web.questions import Odd
 from inventory.web.trail import above, page
@@ -58,6 +60,7 @@ def job(request: HttpRequest, number: str) -> HttpResponse:
         stands=stands,
         shut=shut,
         earning=jobs_read.earning(stands),
+        agreed_note=_taxed(stands.sums),
         price_note="at what was billed of it" if stands.state == "given" else "at the agreed price",
         may_end=stands.state in ("raw", "work", "lost") and may(request.user, Act.PRICES),
         payments=payments.of_job(row),
@@ -69,6 +72,12 @@ def job(request: HttpRequest, number: str) -> HttpResponse:
         may_book=may(request.user, Act.BOOKS),
         may_shed=may(request.user, Act.SHED),
     )
+
+
+def _taxed(sums: Meaning) -> str:
+    """What the customer pays and the maker keeps, where that is not the price as agreed."""
+    pays = f"{figures.money(sums.pays)} with tax" if sums.pays != sums.typed else ""
+    return pays or (f"{figures.money(sums.net)} yours, {figures.money(sums.tax)} tax" if sums.tax else "")
 
 
 class OfJob(About[Job]):
@@ -86,6 +95,11 @@ class JobEdit(OfJob):
         if "price" in form.changed_data:
             species, price = self.thing.skin.species, form.cleaned_data["price"]
             yield form["price"], jobs_read.odd_price(species, price, self.thing)
+
+    def get_form(self, form_class: Any = None) -> Any:
+        form = super().get_form(form_class)
+        form.fields["price"].relief = self.thing.customer.relief  # type: ignore[attr-defined]
+        return form
 
     def enter(self, form: forms.Form) -> Job:
         found = self.given(form)

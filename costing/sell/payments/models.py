@@ -14,7 +14,7 @@ class Payment(Entry):
     """Money received for a sale or, before delivery, for a job (a deposit, owed until then). A refund is negative.
 
     Its receipt is an issued paper: `seller` and `buyer` are as they were when it was written, and so are of a deposit the
-    `work` and the price `agreed` on.
+    `work` and the price `agreed` on, its tax with it.
     """
 
     class How(models.TextChoices):

@@ -13,11 +13,14 @@ from typing import Any
 
 from django.db.models import Exists, OuterRef, Prefetch, QuerySet
 
+from costing.make.cost.rates import selectors as rates
 from costing.make.labour.models import LabourLine
 from costing.sell.expenses.models import Expense
 from costing.sell.jobs.models import Job
 from costing.sell.payments import rules as payments_rules
 from costing.sell.payments.models import Payment
+from costing.sell.pricing import selectors as pricing
+from costing.sell.pricing.rules import Footing, Meaning, with_vat
 from costing.sell.sales.models import Sale, SaleLine
 from inventory.base import selectors as workshop
 from inventory.base.finding import hits
@@ -132,6 +135,17 @@ def open_sales(on: date) -> list[Owed]:
 def deposit(job: Job) -> Decimal:
     """What is paid towards a job so far."""
     return sum((row.amount for row in job.payments.all()), ZERO)
+
+
+def comes_to(job: Job, footed: Footing | None = None) -> Meaning:
+    """What the agreed price of a job comes to today: its tax with it where prices are without, none for an exempt customer."""
+    return pricing.meaning(job.price, relief=job.customer.relief, footed=footed)
+
+
+def most_due(job: Job) -> Decimal:
+    """The most that a job can have come to, whatever the tax was when money was paid for it."""
+    highest = max((row.vat_percent for row in rates.history().rows), default=ZERO)
+    return with_vat(job.price, highest, workshop.places()).gross
 
 
 def deposits_held(on: date) -> Decimal:

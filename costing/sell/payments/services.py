@@ -27,7 +27,7 @@ from inventory.permits import Act, Person, author
 
 @dataclass(frozen=True)
 class Frozen:
-    """What a receipt says that may change later: whom it names, and of a deposit the work and the price agreed on.
+    """What a receipt says that may change later: whom it names, and of a deposit the work and what it comes to, tax included.
 
     Given for a receipt that was written before it came here; else it says what is so now, as it does where `agreed` is None.
     """
@@ -97,7 +97,10 @@ def write(
     elif sale is not None:
         refuse_more_than_owed(sale, row.amount)
     elif job is not None:
-        (_refuse_more_than_held if back else _refuse_more_than_agreed)(job, row.amount, row.on)
+        if back:
+            _refuse_more_than_held(job, row.amount, row.on)
+        else:
+            _refuse_more_than_agreed(job, row.amount, row.on, as_issued=as_issued)
     if back:
         row.amount = -row.amount
     _frozen(row, as_issued).save()
@@ -123,7 +126,7 @@ def _mirrored(row: Payment, on: date, *, as_issued: Frozen | None) -> Payment:
         _refuse_paid_back(row, on)
     elif row.job is not None:
         row.job.refresh_from_db(from_queryset=Job.objects.select_for_update())
-        _refuse_beyond_price(row.job, -row.amount)
+        _refuse_beyond_price(row.job, -row.amount, as_issued=as_issued)
     same = {name: getattr(row, name) for name in ("how", "sale", "job", "customer")}
     return _frozen(Payment(on=on, amount=-row.amount, note=f"reverses {row.number}", **same), as_issued)
 
@@ -132,7 +135,7 @@ def _frozen(row: Payment, as_issued: Frozen | None) -> Payment:
     row.seller = as_issued.seller if as_issued else invoices.seller()
     row.buyer = as_issued.buyer if as_issued else invoices.buyer(row.customer)
     if row.job is not None:
-        row.work, row.agreed = row.job.work, row.job.price
+        row.work, row.agreed = row.job.work, payments.comes_to(row.job).pays
         if as_issued and as_issued.agreed is not None:
             row.work, row.agreed = as_issued.work, as_issued.agreed
     row.sequence, row.number = numbering.take(Series.Kind.RECEIPT)
@@ -172,7 +175,7 @@ def _refuse_more_than_overpaid(sale: Sale, amount: Decimal, on: date) -> None:
         )
 
 
-def _refuse_more_than_agreed(job: Job, amount: Decimal, on: date) -> None:
+def _refuse_more_than_agreed(job: Job, amount: Decimal, on: date, *, as_issued: Frozen | None) -> None:
     _refuse_billed(job)
     if on < job.taken_on:
         raise Refused(f"{job.number} was taken on {job.taken_on}, after {on}.", field="on")
@@ -182,14 +185,17 @@ def _refuse_more_than_agreed(job: Job, amount: Decimal, on: date) -> None:
             "Bill what is still to pay, and enter the money there.",
             field="on",
         )
-    _refuse_beyond_price(job, amount)
+    _refuse_beyond_price(job, amount, as_issued=as_issued)
 
 
-def _refuse_beyond_price(job: Job, amount: Decimal) -> None:
-    held = payments.deposit(job)
-    if job.handed_over_on is None and held + amount > job.price:
+def _refuse_beyond_price(job: Job, amount: Decimal, *, as_issued: Frozen | None) -> None:
+    """Of money that came before it was entered here, the tax of its day is not known any more."""
+    held, sums = payments.deposit(job), payments.comes_to(job)
+    most = sums.pays if as_issued is None else max(sums.pays, payments.most_due(job))
+    if job.handed_over_on is None and held + amount > most:
+        with_tax = f" ({coins_of(sums.pays)} with tax)" if sums.pays != job.price else ""
         raise Refused(
-            f"{job.number} is agreed at {coins_of(job.price)} and {coins_of(held)} is paid; "
+            f"{job.number} is agreed at {coins_of(job.price)}{with_tax} and {coins_of(held)} is paid; "
             f"{coins_of(amount)} is more than the rest.",
             field="amount",
         )

@@ -91,8 +91,10 @@ class PaymentNew(_ForOneThing):
         of = self.of
         if isinstance(of, Sale):
             return f"The balance due is {figures.money(self.due)}."
+        sums = payments_read.comes_to(of)
+        tax = f", {figures.money(sums.pays)} with tax" if sums.pays != sums.typed else ""
         return (
-            f"Agreed with {of.customer} at {figures.money(of.price)}; {figures.money(payments_read.deposit(of))} is paid."
+            f"Agreed with {of.customer} at {figures.money(of.price)}{tax}; {figures.money(payments_read.deposit(of))} is paid."
             " Until the skin is handed over it is a deposit, owed back."
         )
 

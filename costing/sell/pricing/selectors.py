@@ -1,8 +1,9 @@
 """What a piece cost and what to ask for it: figures of an article, or of a skin still in work, for one channel; and the
-channels as that arithmetic takes them.
+channels and the workshop's footing (tax in the price, on top of it, or none) as that arithmetic takes them.
 """
 
 from dataclasses import dataclass, fields
+from datetime import date
 from decimal import Decimal
 from fractions import Fraction
 from functools import cached_property
@@ -15,6 +16,8 @@ from costing.make.cost.rates import rules as rates_rules, selectors as rates_rea
 from costing.make.cost.rules import RoundedCost, Share
 from costing.sell.pricing import rules as pricing
 from costing.sell.pricing.channels.models import Channel
+from costing.sell.pricing.rules import Footing, Meaning
+from costing.sell.sales.terms import selectors as terms_read
 from inventory import money, units
 from inventory.base import selectors as workshop
 from inventory.errors import Refused
@@ -22,13 +25,15 @@ from inventory.models import Article, Skin
 from inventory.money import ZERO
 
 NO_CHANNEL = pricing.Channel("No selling cost")
+NO_TAX = Footing()
 
 
 @dataclass(frozen=True)
 class Price:
-    """`share` is exact, `cost` rounded once. `area` in cm2. `list_price` and what an hour earns at it are None when not set.
+    """`share` is exact, `cost` rounded once; minutes written late stand beside late money. `area` in cm2. `list_price` and what
+    an hour earns at it are None when not set.
 
-    Floors are prices as a customer pays them, `vat` percent of tax on top; an hour earns what is left without it.
+    `footing` is that of a sale on `channel`. Floors are prices as the maker types them; `meaning` says what one comes to.
     """
 
     number: str
@@ -37,27 +42,56 @@ class Price:
     cost: RoundedCost
     area: Decimal | None
     channel: pricing.Channel
-    vat: Decimal
+    footing: Footing = NO_TAX
     late_book: Decimal = ZERO
     late_full: Decimal = ZERO
+    late_minutes: Fraction = Fraction(0)
+    late_own_minutes: Fraction = Fraction(0)
     list_price: Decimal | None = None
 
     @cached_property
     def floors(self) -> pricing.Floors:
-        hours, where = self.share.own_hours(), pricing.on_net(self.channel, self.vat)
-        least = pricing.floors(self.book, hours, self.rates.wage_per_hour, self.full, where, workshop.places())
-        return pricing.Floors(*(self.with_tax(each).gross for each in (least.cash, least.wage, least.full)))
+        where, places = pricing.on_net(self.channel, self.footing.percent), workshop.places()
+        least = pricing.floors(self.book, self.own_hours(), self.rates.wage_per_hour, self.full, where, places)
+        return pricing.Floors(*(self.typed(net) for net in (least.cash, least.wage, least.full)))
+
+    @property
+    def least(self) -> list[tuple[str, Meaning]]:
+        """The floors by what they cover, each with what it comes to."""
+        return [(words, self.meaning(getattr(self.floors, name))) for name, words in pricing.FLOORS.items()]
+
+    def own_hours(self) -> Fraction:
+        """The owner's own hours, with those written late."""
+        return self.share.own_hours() + self.late_own_minutes / units.MINUTES_PER_HOUR
+
+    @property
+    def hours(self) -> Decimal:
+        """All hours, for show."""
+        return money.half_up(self.share.hours() + self.late_minutes / units.MINUTES_PER_HOUR, 2)
+
+    @property
+    def shown_own_hours(self) -> Decimal:
+        return money.half_up(self.own_hours(), 2)
 
     @property
     def earned_per_hour(self) -> Decimal | None:
         return None if self.list_price is None else self.earned(self.list_price)
 
-    def earned(self, price: Decimal) -> Decimal | None:
-        """What an hour of the owner earns at a price with tax; None without hours."""
-        return earned(price, self.book, self.share.own_hours(), self.channel, self.vat)
+    @property
+    def at_list(self) -> Meaning | None:
+        """What the list price comes to here; None without one."""
+        return None if self.list_price is None else self.meaning(self.list_price)
 
-    def with_tax(self, net: Decimal) -> pricing.Taxed:
-        return pricing.with_vat(net, self.vat, workshop.places())
+    def earned(self, price: Decimal) -> Decimal | None:
+        """What an hour of the owner earns at a typed price; None without hours."""
+        return pricing.earned_per_hour(self.meaning(price), self.book, self.own_hours(), workshop.places())
+
+    def meaning(self, price: Decimal) -> Meaning:
+        return pricing.meaning(price, self.footing, self.channel, workshop.places())
+
+    def typed(self, net: Decimal) -> Decimal:
+        """The price to type that leaves so much once its tax is paid."""
+        return pricing.typed(net, self.footing, workshop.places())
 
     @property
     def book(self) -> Decimal:
@@ -86,18 +120,40 @@ def find(number: str, where: pricing.Channel) -> Price:
         .first()
     )
     if article is not None:
-        return of_article(article, where, rates_read.current().vat_percent)
+        return of_article(article, where, footing())
     skin = Skin.objects.filter(tag__iexact=number).first()
     if skin is None:
         raise Refused(
             f"There is no article {number} and no skin with that tag. Articles and Skins list what there is.",
             field="article",
         )
-    return of_skin(skin, cost_read.skin_shares([skin])[skin.tag], where, rates_read.current().vat_percent)
+    return of_skin(skin, cost_read.skin_shares([skin])[skin.tag], where, footing())
 
 
-def of_article(article: Article, where: pricing.Channel, vat: Decimal = ZERO) -> Price:
-    """Of the frozen cost and the frozen rates; late costs are added to the floors and shown apart."""
+def own_minutes(frozen: ArticleCost) -> Fraction:
+    """The owner's minutes in a piece, with those written late."""
+    return Fraction(frozen.own_minutes) + Fraction(frozen.late_own_minutes or 0)
+
+
+def footing(on: date | None = None) -> Footing:
+    """How prices are typed, and the tax that a sale of a day (today) carries: none while the maker has no tax number."""
+    terms = terms_read.terms()
+    if not terms.taxed:
+        return Footing(included=terms.prices_with_tax)
+    rate = rates_read.current() if on is None else rates_read.at(on)
+    return Footing(rate.vat_percent, terms.prices_with_tax)
+
+
+def meaning(
+    price: Decimal, where: pricing.Channel = NO_CHANNEL, *, relief: str = "", footed: Footing | None = None
+) -> Meaning:
+    """What a typed price comes to today; `relief` is a buyer's reason to pay no tax, `footed` the footing, if it was read."""
+    footed = footed or footing()
+    return pricing.meaning(price, footed.untaxed() if relief else footed, where, workshop.places())
+
+
+def of_article(article: Article, where: pricing.Channel, footed: Footing = NO_TAX) -> Price:
+    """Of the frozen cost and the frozen rates; late costs and hours are added to the floors and shown apart."""
     frozen: ArticleCost = article.cost
     share = frozen_share(frozen)
     rate = rates_rules.Rates(frozen.wage_per_hour, frozen.overhead_per_hour, frozen.frame_wear)
@@ -111,29 +167,24 @@ def of_article(article: Article, where: pricing.Channel, vat: Decimal = ZERO) ->
         cost=cost,
         area=article.area,
         channel=where,
-        vat=vat,
+        footing=footed.through(where),
         late_book=frozen.late_book,
         late_full=frozen.late_full,
+        late_minutes=Fraction(frozen.late_minutes or 0),
+        late_own_minutes=own_minutes(frozen) - share.own_minutes,
         list_price=article.list_price,
     )
 
 
-def of_skin(skin: Skin, share: Share, where: pricing.Channel, vat: Decimal = ZERO) -> Price:
+def of_skin(skin: Skin, share: Share, where: pricing.Channel, footed: Footing = NO_TAX) -> Price:
     """Of the cost so far, at the rates of today."""
     rate = rates_read.plain()
     cost = cost_rules.rounded(share, rate, workshop.places())
-    return Price(skin.tag, share, rate, cost, skin.dry_area or skin.wet_area, where, vat)
+    return Price(skin.tag, share, rate, cost, skin.dry_area or skin.wet_area, where, footed.through(where))
 
 
 def frozen_share(frozen: ArticleCost) -> Share:
     return Share(**{part.name: Fraction(getattr(frozen, part.name)) for part in fields(Share)})
-
-
-def earned(asked: Decimal, book: Decimal, hours: Fraction, where: pricing.Channel, vat: Decimal) -> Decimal | None:
-    """What an hour of the owner earns at an asked price, tax taken out first; None without hours."""
-    places = workshop.places()
-    net = pricing.without_vat(asked, vat, places).net
-    return pricing.earned_per_hour(net, book, hours, pricing.on_net(where, vat), places)
 
 
 def channel(name: str | None = None) -> pricing.Channel:
@@ -154,4 +205,4 @@ def channels() -> list[pricing.Channel]:
 
 
 def plain(row: Channel) -> pricing.Channel:
-    return pricing.Channel(row.name, row.fee_percent, row.fixed_cost)
+    return pricing.Channel(row.name, row.fee_percent, row.fixed_cost, row.fee_fixed, row.resells, row.relief)

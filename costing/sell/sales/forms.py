@@ -11,7 +11,7 @@ from costing.sell.fairs.models import Fair
 from costing.sell.pricing.channels.models import Channel
 from costing.sell.sales import selectors as sales
 from costing.sell.sales.models import Sale, SaleLine
-from costing.sell.sales.offers.forms import HOW, ChannelField
+from costing.sell.sales.offers.forms import HOW, ChannelField, UntaxedField
 from inventory import formats
 from inventory.models import Material
 from inventory.web.fields import Judged, MoneyBox
@@ -24,9 +24,9 @@ NOW, BEFORE = "now", "before"
 PARTS = {
     "selling": ("how", "channel", "keeps"),
     "more": ("fee", "withheld", "amount"),
-    "parcel": ("postage", "posted", "box", "boxes"),
+    "parcel": ("postage", "postage_relief", "posted", "box", "boxes"),
     "paper": ("kind", "customer", "on", "fair"),
-    "rest": ("other", "other_price", "note"),
+    "rest": ("other", "other_price", "other_relief", "note"),
 }
 FILLED = ("boxes", *PARTS["paper"])
 
@@ -52,7 +52,7 @@ class SaleForm(EntryForm):
     )
     amount = MoneyBox(required=False, label="How much was paid", help_text="Empty: all of it.")
     keeps = forms.BooleanField(
-        required=False, label="Record its fee as a cost", help_text="The percent of what it is sold through."
+        required=False, label="Record its fee as a cost", help_text="Whole: the percent and the fixed part."
     )
     fee = MoneyBox(required=False, label="Or this much")
     withheld = forms.BooleanField(
@@ -61,14 +61,16 @@ class SaleForm(EntryForm):
         help_text="As a gallery does. Else it is paid apart, as to a card reader.",
     )
     postage = MoneyBox(required=False, label="Postage charged", help_text="A line of the paper.")
+    postage_relief = UntaxedField("Postage without tax, because")
     posted = MoneyBox(required=False, label="Postage paid", help_text="What the post took.")
     box = BoxField(required=False, label="Box", help_text="It leaves the shelf with the sale.")
     boxes = FigureField(required=False, label="Quantity", initial=1)
     other = NoteField("Something else sold")
     other_price = MoneyBox(required=False, label="Its price")
+    other_relief = UntaxedField("It is without tax, because")
     note = NoteField(help_text="For yourself; not on the paper.")
 
-    def __init__(self, *args: Any, **options: Any) -> None:
+    def __init__(self, *args: Any, taxed: bool = False, **options: Any) -> None:
         super().__init__(*args, **options)
         pieces = Material.objects.filter(base="piece", on_hand__gt=0)
         shelf = [(f"{NOW}:{row.code}", row.name) for row in pieces]
@@ -77,6 +79,8 @@ class SaleForm(EntryForm):
         self.fields["box"].choices = [("", "No box of mine"), *groups]  # type: ignore[attr-defined]
         if not Fair.objects.exists():
             del self.fields["fair"]
+        if not taxed:
+            del self.fields["postage_relief"], self.fields["other_relief"]
 
     def clean(self) -> dict[str, Any]:
         found = super().clean() or self.cleaned_data

@@ -109,7 +109,8 @@ def habit(channel: Channel | None) -> dict[str, Any]:
     usual = {"kind": Sale.Kind.SALE, "how": Payment.How.CASH, "customer": None}
     if channel is None:
         return usual
-    sold = Sale.objects.filter(channel=channel).exclude(kind=Sale.Kind.CREDIT)
+    # A job is billed to its customer, whatever it is paid through; that says nothing of the next sale over the counter.
+    sold = Sale.objects.filter(channel=channel).exclude(kind=Sale.Kind.CREDIT).exclude(lines__job__isnull=False)
     last = sold.prefetch_related("payments").order_by("-pk").first()
     if last is None:
         return {**usual, "kind": Sale.Kind.INVOICE, "how": ""} if channel.place_id else usual

@@ -7,7 +7,6 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 from decimal import Decimal
-from fractions import Fraction
 
 from costing.make.cost import services as cost_services
 from costing.sell.customers.models import Customer
@@ -16,6 +15,7 @@ from costing.sell.expenses.services import Cost
 from costing.sell.fairs.models import Fair
 from costing.sell.payments import selectors as payments_read, services as payments
 from costing.sell.payments.services import Paid
+from costing.sell.pricing import rules as pricing, selectors as pricing_read
 from costing.sell.pricing.channels.models import Channel
 from costing.sell.sales.invoices import rules as invoices, selectors as invoices_read, services as papers
 from costing.sell.sales.models import Sale, SaleLine
@@ -30,7 +30,7 @@ from inventory.errors import Refused, each_row
 from inventory.ledger import services as ledger
 from inventory.ledger.services import Draw
 from inventory.models import Article, Kind as StockKind, Move, Posting
-from inventory.money import ZERO, half_up
+from inventory.money import ZERO
 from inventory.permits import Act, Person, author
 from inventory.places.moves import services as moves
 
@@ -159,16 +159,17 @@ def _refuse_long(paper: Sale, total: tax.Summary, terms: Terms) -> None:
 
 
 def _spend(cost: Cost, sale: Sale) -> None:
-    amount = fee(sale.gross, sale.channel) if cost.amount is None else cost.amount
+    amount = fee(sale) if cost.amount is None else cost.amount
     if amount or cost.amount is not None:
         said = {**vars(cost), "amount": amount, "on": cost.on or sale.on}
         expenses.write(**said, sale=sale, writer=sale.written_by)
 
 
-def fee(gross: Decimal, channel: Channel | None) -> Decimal:
-    """What a channel keeps of what the buyer pays: gross × its percent, half up."""
-    kept = Fraction(gross) * Fraction(channel.fee_percent) / 100 if channel is not None else ZERO
-    return half_up(kept, workshop_read.places())
+def fee(sale: Sale) -> Decimal:
+    """What the channel of a sale keeps of it, its fixed fee with it; nothing of a direct one."""
+    if sale.channel is None:
+        return ZERO
+    return pricing.fee(sale.net, sale.gross, pricing_read.plain(sale.channel), workshop_read.places())
 
 
 def _receive(paid: Paid, sale: Sale) -> None:

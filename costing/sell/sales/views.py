@@ -10,7 +10,6 @@ from django.urls import reverse
 from django.utils.functional import cached_property
 from django.views.decorators.http import require_safe
 
-from costing.make.cost.rates import selectors as rates
 from costing.sell.payments.services import Paid
 from costing.sell.pricing.channels.models import Channel
 from costing.sell.sales import selectors as sales_read, services as sales
@@ -165,6 +164,9 @@ class SaleNew(EntryView):
         only = len(self.things) == 1
         return LineForm(row=self.rows[thing.key], about=thing, taxed=self.taxed, only=only, **given)
 
+    def form_options(self) -> dict[str, Any]:
+        return {"taxed": self.taxed}
+
     def chosen(self) -> Channel | None:
         """The channel asked for by address, the gallery that has a piece, else the usual one."""
         if wanted := asked_number(self.request, "channel"):
@@ -181,7 +183,7 @@ class SaleNew(EntryView):
             **sales_read.habit(channel),
             **({"kind": Sale.Kind.INVOICE, "customer": job.customer_id} if job else {}),
             "channel": channel.pk if channel else None,
-            "keeps": bool(channel and channel.fee_percent),
+            "keeps": True,
             "withheld": bool(channel and channel.place_id),
             "fair": asked_number(self.request, "fair") or None,
         }
@@ -209,9 +211,11 @@ class SaleNew(EntryView):
         sold = [line for line in self.lines if not line.left_out]
         items = [line.item() for line in sold] + [charge for line in sold if (charge := line.stored()) is not None]
         if found["other"]:
-            items.append(Item("other", found["other_price"], words=found["other"]))
+            items.append(
+                Item("other", found["other_price"], words=found["other"], relief=found.get("other_relief", ""))
+            )
         if found["postage"]:
-            items.append(Item("postage", found["postage"]))
+            items.append(Item("postage", found["postage"], relief=found.get("postage_relief", "")))
         return items
 
     def box(self, form: Any) -> Posting | Draw | None:
@@ -241,10 +245,12 @@ class SaleNew(EntryView):
 
     def get_context_data(self, **more: Any) -> dict[str, Any]:
         context = super().get_context_data(**more)
-        where, rate = offers.channel_of(context["form"]["channel"].value()), rates.current()
+        form = context["form"]
+        on = offers.terms(form["channel"].value(), form["customer"].value(), keeps=bool(form["keeps"].value()))
         for line in self.lines:
-            if piece := line.about.piece:
-                line.haggling = offers.haggling(piece, where, line.price(), rate)
+            piece, price = line.about.piece, line.price()
+            line.haggling = offers.haggling(piece, on, price) if piece else None
+            line.sums = None if piece else offers.sums(on, price)
         return {
             **context,
             "lines": self.lines,
@@ -256,7 +262,7 @@ class SaleNew(EntryView):
 
 @require_safe
 def earned(request: HttpRequest) -> HttpResponse:
-    """The haggling line alone, for a price that is being typed: `?line=0`, with the fields of that line and the channel."""
+    """The haggling line alone, for a price being typed: `?line=0` with its fields, channel, whether it keeps its fee, buyer."""
     place = request.GET.get("line", "0")
     if not (place.isascii() and place.isdigit() and len(place) < 3):
         raise Http404
@@ -265,7 +271,9 @@ def earned(request: HttpRequest) -> HttpResponse:
     if not found or found[0].piece is None:
         raise Http404
     values = as_typed(LineForm.base_fields, request.GET, prefix)
-    haggling = offers.haggling(found[0].piece, offers.channel_of(request.GET.get("channel")), taken_of(values))
+    asked = request.GET
+    on = offers.terms(asked.get("channel"), asked.get("customer"), keeps="keeps" in asked)
+    haggling = offers.haggling(found[0].piece, on, taken_of(values))
     return render(request, "costing/sell/sales/offers/earned.html", {"haggling": haggling})
 
 

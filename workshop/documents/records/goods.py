@@ -2,17 +2,14 @@
 
 from datetime import date
 from decimal import Decimal
-from fractions import Fraction
 
-from costing.make.cost.rates import selectors as rates
 from costing.models import Fair, FairPiece, Payment, Sale, SaleLine
 from costing.sell.fairs import selectors as fairs
 from costing.sell.galleries import selectors as galleries
 from costing.sell.pricing import selectors as pricing
+from costing.sell.pricing.rules import Channel, Footing
 from costing.sell.sales import selectors as sales
 from costing.sell.sales.invoices import selectors as invoices
-from costing.sell.sales.terms import selectors as terms
-from inventory import money
 from inventory.base import selectors as workshop
 from inventory.errors import Refused
 from inventory.ledger.usage import selectors as usage
@@ -61,35 +58,37 @@ def _packed(line: SaleLine) -> PackedItem:
 def fair_day(fair: Fair) -> FairDay:
     """The pack list as it stands: what is sold there is printed as sold."""
     row = workshop.current()
-    vat = rates.current().vat_percent if terms.terms().tax_number else ZERO
     return FairDay(
         workshop=row.name,
         name=fair.name,
         on=fair.on,
-        pieces=_fair_pieces(fair, vat),
+        pieces=_fair_pieces(fair),
         currency=row.currency,
         place=fair.place.name if fair.place else "",
         digits=workshop.places(),
     )
 
 
-def _fair_pieces(fair: Fair, vat: Decimal) -> tuple[PackedPiece, ...]:
+def _fair_pieces(fair: Fair) -> tuple[PackedPiece, ...]:
     ways: dict[int, list[str]] = {}
     for payment in Payment.objects.filter(sale__fair=fair, amount__gt=0).order_by("pk"):
         ways.setdefault(payment.sale_id or 0, []).append(payment.get_how_display().lower())
-    return tuple(_fair_piece(piece, vat, ways) for piece in fairs.pieces(fair))
+    footing = pricing.footing()
+    return tuple(_fair_piece(piece, footing, ways) for piece in fairs.pieces(fair))
 
 
-def _fair_piece(piece: FairPiece, vat: Decimal, ways: dict[int, list[str]]) -> PackedPiece:
+def _fair_piece(piece: FairPiece, footing: Footing, ways: dict[int, list[str]]) -> PackedPiece:
     """The least to take pays what was spent and my hours in full; no fee is reckoned with, for cash costs none."""
     article: Article = piece.article
     sold: SaleLine | None = piece.sold_by  # type: ignore[attr-defined]  # put there by the selector
-    least = pricing.of_article(article, pricing.NO_CHANNEL, vat).floors.wage
+    price = pricing.of_article(article, pricing.NO_CHANNEL, footing)
+    at_list = price.at_list
     return PackedPiece(
         number=article.number,
         description=_described(article),
         list_price=article.list_price,
-        least=least,
+        pays=at_list.pays if at_list and footing.on_top else None,
+        least=price.floors.wage,
         sold=sold.gross if sold else None,
         how=", ".join(dict.fromkeys(ways.get(sold.sale_id, []))) if sold else "",
         back=piece.back,
@@ -101,7 +100,7 @@ def gallery_paper(place: Place, *, on: date | None = None, month: str = "") -> G
     if place.kind != Place.Kind.GALLERY:
         raise Refused(f"{place.name} is no gallery. A sale-or-return list is of pieces at a gallery.", field="place")
     channel = getattr(place, "channel", None)
-    fee = channel.fee_percent if channel else ZERO
+    terms, footing = pricing.plain(channel) if channel else pricing.NO_CHANNEL, pricing.footing()
     sold: tuple[GalleryPiece, ...] = ()
     due, on = ZERO, on or workshop.today()
     if month:
@@ -114,9 +113,11 @@ def gallery_paper(place: Place, *, on: date | None = None, month: str = "") -> G
         seller=party(invoices.seller()),
         gallery=Party(place.name),
         on=on,
-        held=tuple(_held(article, came, fee) for article, came in galleries.held_on(place, on)),
+        held=tuple(_held(article, came, terms, footing) for article, came in galleries.held_on(place, on)),
         currency=workshop.current().currency,
-        fee_percent=fee,
+        fee_percent=terms.fee_percent,
+        fee_fixed=terms.fee_fixed,
+        of_net=terms.resells,
         month=month,
         sold=sold,
         paid=payable - due,
@@ -125,12 +126,12 @@ def gallery_paper(place: Place, *, on: date | None = None, month: str = "") -> G
     )
 
 
-def _held(article: Article, came: Move | None, percent: Decimal) -> GalleryPiece:
+def _held(article: Article, came: Move | None, terms: Channel, footing: Footing) -> GalleryPiece:
     since, price = came.on if came else None, article.list_price
     if price is None:
         return GalleryPiece(article.number, _described(article), since)
-    fee = money.half_up(Fraction(price) * Fraction(percent) / 100, workshop.places())
-    return GalleryPiece(article.number, _described(article), since, price, fee, price - fee)
+    sums = pricing.meaning(price, terms, footed=footing)
+    return GalleryPiece(article.number, _described(article), since, sums.pays, sums.fee, sums.pays - sums.fee)
 
 
 def _sold(sale: Sale, fee: Decimal) -> GalleryPiece:

@@ -17,7 +17,7 @@ CAUTIONS = ("raw_hide", "gloves")
 def job_card(job: Job) -> JobCard:
     """The card with the money of now; the words of risk are the kit's, those of storage follow the terms of now."""
     terms, row = terms_read.terms(), workshop.current()
-    skin = job.skin
+    skin, sums = job.skin, payments.comes_to(job)
     stored = storage(terms.storage_free_days, terms.storage_per_day, row.currency, workshop.places())
     return JobCard(
         workshop=party(invoices.seller()),
@@ -38,4 +38,5 @@ def job_card(job: Job) -> JobCard:
         cautions=tuple(cautions.CAUTIONS[key].short for key in CAUTIONS),
         note=job.note,
         digits=workshop.places(),
+        tax=sums.pays - sums.typed,
     )

@@ -26,7 +26,8 @@ DAY = (
 
 @dataclass(frozen=True)
 class PackedPiece:
-    """A piece on the list. `least` is the least to take, None where it is not known; `sold` and `how` once it is sold."""
+    """A piece on the list. `pays` is the list price with the tax that comes on top of it, None where none does; `least` the least
+    to take, None where it is not known; `sold` and `how` once it is sold."""
 
     number: str
     description: str
@@ -35,6 +36,7 @@ class PackedPiece:
     sold: Decimal | None = None
     how: str = ""
     back: bool = False
+    pays: Decimal | None = None
 
 
 @dataclass(frozen=True)
@@ -81,11 +83,16 @@ def render(fair: FairDay, size: Paper = A4) -> bytes:
 def _pieces(fair: FairDay) -> object:
     if not fair.pieces:
         return flow.words("Nothing is packed yet.", bold=True, before=12)
+    on_top = any(piece.pays is not None for piece in fair.pieces)
+    with_tax: list[Column[PackedPiece]] = [
+        Column(f"With tax, {fair.currency}", 22, lambda piece: fair.money(piece.pays), figure=True)
+    ]
     columns: list[Column[PackedPiece]] = [
         Column("Out", 7, tick=True),
-        Column("Number", 30, lambda piece: piece.number, code=True),
-        Column("Piece", 46, lambda piece: piece.description),
+        Column("Number", 22 if on_top else 30, lambda piece: piece.number, code=True),
+        Column("Piece", 32 if on_top else 46, lambda piece: piece.description),
         Column(f"List price, {fair.currency}", 22, lambda piece: fair.money(piece.list_price), figure=True),
+        *(with_tax if on_top else []),
         Column("Code", 13, lambda piece: "" if piece.least is None else backwards(piece.least), figure=True),
         Column(f"Sold for, {fair.currency}", 24, lambda piece: fair.money(piece.sold), figure=True, write=True),
         Column("Paid by", 18, lambda piece: piece.how, write=True),

@@ -16,9 +16,10 @@ from workshop.documents.kit.letter import Party
 from workshop.documents.kit.page import A4, Paper
 from workshop.documents.kit.table import Column, Table
 
+OF = "what the buyer pays"
 TERMS = (
     "Sale or return: the pieces stay mine until they are sold, and come back when either of us asks.",
-    "You keep the selling fee of what the buyer pays and pay the rest to me. Prices are changed only when we both agree.",
+    f"You keep the selling fee of {OF} and pay the rest to me. Prices are changed only when we both agree.",
     "While they are with you, loss and damage are yours to insure and to make good.",
 )
 
@@ -44,7 +45,8 @@ class GalleryPiece:
 class GalleryPaper:
     """The list of a day, or with `month` ("2025-09") the statement of it: what was sold, then what is in stock.
 
-    `paid` came for the sold pieces by the end of the month, `due` is left of them then.
+    `paid` came for the sold pieces by the end of the month, `due` is left of them then. `of_net`: the gallery sells to the public
+    itself, and its fee is of the price without tax.
     """
 
     seller: Party
@@ -58,6 +60,8 @@ class GalleryPaper:
     paid: Decimal = Decimal(0)
     due: Decimal = Decimal(0)
     digits: int = 2
+    fee_fixed: Decimal = Decimal(0)
+    of_net: bool = False
 
     @property
     def title(self) -> str:
@@ -73,20 +77,21 @@ class GalleryPaper:
 
 def render(paper: GalleryPaper, size: Paper = A4) -> bytes:
     """The list or the statement as PDF."""
-    facts = [
-        ("Date", wording.day(paper.on)),
-        ("Selling fee", f"{wording.number(paper.fee_percent)} %"),
-        ("Pieces in stock", str(len(paper.held))),
-    ]
+    facts = [("Date", wording.day(paper.on)), ("Selling fee", _fee(paper)), ("Pieces in stock", str(len(paper.held)))]
     signing = flow.blanks("For the workshop", "Date", tall=20 * mm)
     story = [
         letter.head(paper.title, paper.seller, paper.gallery, facts, to="Held by"),
         *(_sold(paper) if paper.month else []),
         *_held(paper),
-        *([signing] if paper.month else _terms()),
+        *([signing] if paper.month else _terms(paper)),
     ]
     foot = f"{paper.seller.name} · {paper.gallery.name} · {paper.title} · {wording.day(paper.on)}"
     return flow.document(story, size, title=paper.title, author=paper.seller.name, foot=foot)
+
+
+def _fee(paper: GalleryPaper) -> str:
+    fixed = f" + {paper.money(paper.fee_fixed)} {paper.currency}" if paper.fee_fixed else ""
+    return f"{wording.number(paper.fee_percent)} %{fixed}{', price without tax' if paper.of_net else ''}"
 
 
 def _sold(paper: GalleryPaper) -> flow.Story:
@@ -137,7 +142,8 @@ def _sum(amounts: Iterable[Decimal | None]) -> Decimal:
     return sum((amount or Decimal(0) for amount in amounts), Decimal(0))
 
 
-def _terms() -> flow.Story:
-    *terms, last = flow.paragraphs(TERMS, first=5 * mm)
+def _terms(paper: GalleryPaper) -> flow.Story:
+    said = [each.replace(OF, "the price without tax") if paper.of_net else each for each in TERMS]
+    *terms, last = flow.paragraphs(said, first=5 * mm)
     signing = flow.blanks("For the workshop", "Date", "For the gallery", "Date", tall=20 * mm)
     return [*terms, flow.together(last, flow.blanks("Paid by which day of the month", "Insured by"), signing)]

@@ -25,7 +25,9 @@ LAW_FIRST = "Where your law gives you more than these words, the law counts."
 
 @dataclass(frozen=True)
 class JobCard:
-    """One job. `paid` of the deposit so far; `terms` are the maker's own words; `photos` how many were kept on arrival."""
+    """One job. `tax` comes on top of the price; `paid` of the deposit so far.
+
+    `terms` are the maker's own words; `photos` how many were kept on arrival."""
 
     workshop: Party
     customer: Party
@@ -45,6 +47,7 @@ class JobCard:
     cautions: tuple[str, ...] = ()
     note: str = ""
     digits: int = 2
+    tax: Decimal = Decimal(0)
 
 
 def storage(free_days: int, per_day: Decimal, currency: str, digits: int = 2) -> str:
@@ -75,9 +78,10 @@ def render(card: JobCard, size: Paper = A4) -> bytes:
     to_write = [] if card.condition else [flow.line(), flow.line()]
     agreed = (
         ("Price", card.price),
+        *((("Tax", card.tax),) if card.tax else ()),
         ("Deposit before the work", card.deposit),
         ("Paid so far", card.paid),
-        ("Balance due on handover", card.price - card.paid),
+        ("Balance due on handover", card.price + card.tax - card.paid),
     )
     money = [(f"{label}, {card.currency}", wording.number(amount, card.digits)) for label, amount in agreed]
     story = [

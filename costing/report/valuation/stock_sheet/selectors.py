@@ -12,7 +12,6 @@ from fractions import Fraction
 
 from django.db.models import Prefetch
 
-from costing.make.cost.rates import selectors as rates
 from costing.report.valuation import selectors as valuation
 from costing.report.valuation.selectors import StockValue
 from costing.report.valuation.stock_sheet import rules as stock_sheet
@@ -110,7 +109,7 @@ def _finished(value: StockValue, where: Mapping[int, Place]) -> list[Counted]:
     """Beside the cost what a list price would bring after the selling costs of the place's channel, or the usual one."""
     made = Prefetch("parts", queryset=ArticleSkin.objects.select_related("skin").order_by("skin__tag"))
     channels = {row.place_id: pricing_read.plain(row) for row in Channel.objects.filter(place__isnull=False)}
-    usual, vat = pricing_read.channel(), rates.at(value.on).vat_percent
+    usual, footing = pricing_read.channel(), pricing_read.footing(value.on)
     found = []
     for article in Article.objects.filter(pk__in=value.books).prefetch_related(made).order_by("number"):
         place = where.get(article.pk)
@@ -119,20 +118,18 @@ def _finished(value: StockValue, where: Mapping[int, Place]) -> list[Counted]:
         found.append(
             replace(
                 _one(Group.FINISHED, f"{article.number} {article.kind}, {species}", value.books[article.pk], place),
-                realisable=_realisable(article.list_price, channel, vat),
+                realisable=_realisable(article.list_price, channel, footing),
                 with_others=place is not None and place.kind == Place.Kind.GALLERY,
             )
         )
     return found
 
 
-def _realisable(price: Decimal | None, channel: pricing.Channel, vat: Decimal) -> Decimal | None:
+def _realisable(price: Decimal | None, channel: pricing.Channel, footing: pricing.Footing) -> Decimal | None:
     if price is None:
         return None
-    places = workshop.places()
-    net = pricing.without_vat(price, vat, places).net
-    fee = Fraction(price) * Fraction(channel.fee_percent) / 100 + Fraction(channel.fixed_cost)
-    return stock_sheet.realisable(net, to_sell=fee, places=places)
+    sold = pricing_read.meaning(price, channel, footed=footing)
+    return stock_sheet.realisable(sold.net, to_sell=sold.fee + sold.own_cost, places=workshop.places())
 
 
 def _customers(on: date, value: StockValue, skins: Mapping[str, Skin], where: Mapping[int, Place]) -> list[Counted]:

@@ -5,7 +5,9 @@ from typing import Any
 from django import forms
 
 from costing.sell.payments.models import Payment
+from costing.sell.pricing.forms import TypedPrice
 from costing.sell.sales.models import Sale
+from costing.sell.sales.offers.forms import UntaxedField
 from inventory.web.fields import MoneyBox, Suggest
 from inventory.web.forms import DayField, EntryForm
 
@@ -17,12 +19,14 @@ class CancelForm(EntryForm):
 
     on = DayField(label="Cancelled on", help_text="The skin goes home that day and takes no cost after it.")
     reason = forms.CharField(max_length=200, widget=Suggest(lambda: ENDS))
-    kept = MoneyBox(
+    kept = TypedPrice(
+        usual=False,
         required=False,
         min_value=0,
         label="Kept for the work so far",
         help_text="It is billed, and what was paid before is set off. Empty: nothing is kept.",
     )
+    relief = UntaxedField("It is without tax, because")
     paper = forms.ChoiceField(
         choices=[(Sale.Kind.INVOICE, "Invoice"), (Sale.Kind.SALE, "Receipt over the counter")],
         label="Bill for what is kept",
@@ -37,8 +41,11 @@ class CancelForm(EntryForm):
     )
     amount = MoneyBox(required=False, label="How much goes back", help_text="Empty: all that is then theirs.")
 
-    def __init__(self, *args: Any, asks: bool, **options: Any) -> None:
+    def __init__(self, *args: Any, asks: bool, taxed: bool, exempt: str, **options: Any) -> None:
         super().__init__(*args, **options)
+        self.fields["kept"].relief = exempt  # type: ignore[attr-defined]
+        if not taxed:
+            del self.fields["relief"]
         if not asks:
             del self.fields["how"], self.fields["amount"]
 

@@ -37,6 +37,7 @@ def cancel(
     on: date,
     reason: str,
     kept: Decimal = ZERO,
+    relief: str = "",
     paper: str = Sale.Kind.INVOICE,
     refund: Paid | None = None,
     by: Person = None,
@@ -44,7 +45,8 @@ def cancel(
 ) -> Job:
     """The work ends on a day. A skin that is still here goes home that day and takes no cost after it.
 
-    `kept` is billed for the work so far, by a `paper` of that kind; what was paid before is set off against it. `refund` is
+    `kept` is billed for the work so far, by a `paper` of that kind, without tax where `relief` says why; what was paid before is
+    set off against it. `refund` is
     what is paid back; one without an amount pays back all that is then the customer's.
     """
     writer = author(by)
@@ -61,7 +63,8 @@ def cancel(
     _write(job, on, reason, back=back)
     bill = None
     if kept:
-        bill = sales.sell(on=on, kind=paper, customer=job.customer, items=[Item("work", kept, job=job)], by=by)
+        item = Item("work", kept, job=job, relief=relief)
+        bill = sales.sell(on=on, kind=paper, customer=job.customer, items=[item], by=by)
     if refund is not None:
         _pay_back(job, bill, refund, on, writer)
     _refuse_held(job, bill)

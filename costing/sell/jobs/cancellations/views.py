@@ -14,6 +14,7 @@ from costing.sell.payments import selectors as payments
 from costing.sell.payments.models import Payment
 from costing.sell.payments.services import Paid
 from costing.sell.sales.models import Sale
+from costing.sell.sales.terms import selectors as terms
 from inventory.templatetags import figures
 from inventory.web.reversals import Reversal
 
@@ -40,7 +41,8 @@ class JobCancel(OfJob):
 
     def form_options(self) -> dict[str, Any]:
         # What was sent is read whole: the first of two sendings may have paid back all that was held.
-        return {"asks": bool(self.held) or self.request.method == "POST"}
+        asks = bool(self.held) or self.request.method == "POST"
+        return {"asks": asks, "taxed": terms.terms().taxed, "exempt": self.thing.customer.relief}
 
     def get_initial(self) -> dict[str, Any]:
         return {"paper": Sale.Kind.INVOICE, "how": Payment.How.CASH, "reason": self.thing.skin.lost_reason}

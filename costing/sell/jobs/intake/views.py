@@ -85,7 +85,7 @@ class JobNew(EntryView):
             "species": species,
             "asked": asked,
             "share": Decimal(terms.terms().deposit_percent),
-            "deposit": quotes.deposit_for(asked.quote.usual, asked) if asked else None,
+            "deposit": quotes.deposit_for(asked.usual.typed, asked) if asked else None,
         }
 
     def _species(self, form: forms.Form) -> str:

@@ -12,6 +12,8 @@ from costing.make.cost.rules import Share
 from costing.make.losses import selectors as losses_read
 from costing.make.losses.rules import LossRate
 from costing.sell.jobs.quotes import rules as quotes
+from costing.sell.pricing import selectors as pricing
+from costing.sell.pricing.rules import Meaning, typed
 from costing.sell.sales.terms import selectors as terms
 from inventory.base import selectors as workshop
 from inventory.models import Skin
@@ -20,10 +22,14 @@ from inventory.money import half_up
 
 @dataclass(frozen=True)
 class Asked:
-    """A price from the log: the quote, the loss rate in it, the money that it takes."""
+    """A price from the log: the quote, which is without tax, the prices to type for it, the loss rate in it, the money that it
+    takes."""
 
     species: str
     quote: quotes.Quote
+    low: Meaning
+    usual: Meaning
+    high: Meaning
     loss: LossRate
     lacings: int
     hourly: Decimal
@@ -41,9 +47,17 @@ def quote(species: str) -> Asked | None:
     minutes = [share.own_minutes for share in shares]
     spent = [_spent(share, rate) for share in shares]
     lacings = ceil(median([share.laces + share.framed for share in shares]))
+    found = quotes.quote(minutes, spent, rate, lacings=lacings, loss_rate=losses.rate, places=places)
+    footed = pricing.footing()
+    low, usual, high = (
+        pricing.meaning(typed(net, footed, places), footed=footed) for net in (found.low, found.usual, found.high)
+    )
     return Asked(
         species=done[0].species,
-        quote=quotes.quote(minutes, spent, rate, lacings=lacings, loss_rate=losses.rate, places=places),
+        quote=found,
+        low=low,
+        usual=usual,
+        high=high,
         loss=losses,
         lacings=lacings,
         hourly=rate.wage_per_hour + rate.overhead_per_hour,

@@ -6,20 +6,18 @@ from typing import Any
 from django import forms
 from django.db.models import QuerySet
 
+from costing.sell.pricing.forms import TypedPrice, fee_words
 from costing.sell.pricing.rules import Channel
-from inventory import formats
 from inventory.models import Method
 from inventory.web.fields import MoneyBox
 from inventory.web.filters import Finder, one_of, search
 from inventory.web.forms import EntryForm, FigureField
 
+AIMS = ("hourly", "markup", "margin")
+
 
 class PriceForm(EntryForm):
-    list_price = MoneyBox(
-        required=False,
-        label="List price",
-        help_text="What you ask, tax included where there is one. Empty takes it off.",
-    )
+    list_price = TypedPrice(required=False, label="List price", help_text="What you ask. Empty takes it off.")
 
 
 class TargetForm(forms.Form):
@@ -27,20 +25,24 @@ class TargetForm(forms.Form):
 
     channel = forms.ChoiceField(required=False)
     hourly = MoneyBox(required=False, label="An hour should earn")
-    margin = FigureField(required=False, unit="%", label="Or margin over full cost", help_text="")
+    markup = FigureField(required=False, unit="%", label="Or markup on full cost")
+    margin = FigureField(required=False, unit="%", label="Or margin on the price")
 
     def __init__(self, *args: Any, channels: Sequence[Channel], **options: Any) -> None:
         super().__init__(*args, **options)
         self.fields["channel"] = forms.ChoiceField(
             required=False,
-            choices=[(each.name, f"{each.name}, {formats.plain(each.fee_percent)} %") for each in channels],
+            choices=[
+                (each.name, f"{each.name}, {fee_words(each)}" if fee_words(each) else each.name) for each in channels
+            ],
         )
 
     def clean(self) -> dict[str, Any]:
         found = super().clean() or self.cleaned_data
-        if found.get("hourly") is not None and found.get("margin") is not None:
-            self.add_error("margin", "One of the two: clear the margin, or the pay of an hour.")
-        for name in ("hourly", "margin"):
+        given = [name for name in AIMS if found.get(name) is not None]
+        if len(given) > 1:
+            self.add_error(given[-1], "One aim at a time: clear the others.")
+        for name in AIMS:
             if (value := found.get(name)) is not None and value < 0:
                 self.add_error(name, f"It cannot be less than nothing; {value} was given.")
         return found

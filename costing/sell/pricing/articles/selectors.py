@@ -18,10 +18,11 @@ from inventory.money import ZERO
 
 @dataclass(frozen=True)
 class Asked:
-    """Least price that reaches an aim, with tax; `ticket` is it rounded up to the price step, `earned` what that leaves an hour."""
+    """`least` is the least price that reaches an aim, `ask` that price rounded up to the price step, both with what they come to;
+    `earned` is what the second leaves an hour."""
 
-    taxed: pricing.Taxed
-    ticket: Decimal
+    least: pricing.Meaning
+    ask: pricing.Meaning
     earned: Decimal | None
 
 
@@ -46,13 +47,23 @@ def cost_parts(article: Article, price: Price) -> list[Part]:
     return breakdown.of(price.share, price.rates, price.cost, said) + breakdown.late(price.late_book, price.late_full)
 
 
-def ask(price: Price, *, margin_percent: Decimal | None = None, hourly: Decimal = ZERO) -> Asked:
-    """The price for a margin over full cost, where one is given; else for an hour's pay over book cost."""
-    where, step, places = pricing.on_net(price.channel, price.vat), rates.current().price_step, workshop.places()
-    if margin_percent is not None:
+def ask(
+    price: Price,
+    *,
+    markup_percent: Decimal | None = None,
+    margin_percent: Decimal | None = None,
+    hourly: Decimal = ZERO,
+) -> Asked:
+    """The price for a markup on full cost, or for a margin on the price without tax above full cost, where one is given; else
+    for an hour's pay over book cost."""
+    step, places = rates.current().price_step, workshop.places()
+    where = pricing.on_net(price.channel, price.footing.percent)
+    if markup_percent is not None:
+        net = pricing.price_for_markup(price.full, markup_percent, where, places)
+    elif margin_percent is not None:
         net = pricing.price_for_margin(price.full, margin_percent, where, places)
     else:
-        net = pricing.floor(Fraction(price.book) + price.share.own_hours() * Fraction(hourly), where, places)
-    taxed = price.with_tax(net)
-    ticket = pricing.round_to_step(taxed.gross, step, places) if step else taxed.gross
-    return Asked(taxed, ticket, price.earned(ticket))
+        net = pricing.floor(Fraction(price.book) + price.own_hours() * Fraction(hourly), where, places)
+    least = price.typed(net)
+    ticket = pricing.round_to_step(least, step, places) if step else least
+    return Asked(price.meaning(least), price.meaning(ticket), price.earned(ticket))

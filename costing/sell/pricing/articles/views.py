@@ -8,11 +8,11 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404
 from django.views.decorators.http import require_safe
 
-from costing.make.cost.rates import selectors as rates
 from costing.sell.pricing import selectors as pricing
 from costing.sell.pricing.articles import selectors as articles_read
-from costing.sell.pricing.articles.forms import ArticleFinder, PriceForm, TargetForm
+from costing.sell.pricing.articles.forms import AIMS, ArticleFinder, PriceForm, TargetForm
 from costing.sell.pricing.articles.tables import ArticleTable
+from costing.sell.pricing.forms import fee_words
 from costing.sell.pricing.selectors import Price
 from costing.sell.sales import selectors as sales
 from inventory import units
@@ -43,8 +43,8 @@ class ArticleList(ListPage):
     def prepare(self, table: Any) -> None:
         where = pricing.channel()
         self.where = where.name
-        vat = rates.current().vat_percent
-        table.prices = {row.pk: pricing.of_article(row, where, vat) for row in table.shown()}
+        footing = pricing.footing()
+        table.prices = {row.pk: pricing.of_article(row, where, footing) for row in table.shown()}
 
 
 @require_safe
@@ -54,8 +54,8 @@ def article(request: HttpRequest, number: str) -> HttpResponse:
     form = TargetForm(request.GET or None, channels=channels)
     chosen = form.cleaned_data.get("channel") if form.is_valid() else ""
     where = next((each for each in channels if each.name == chosen), channels[0])
-    vat = rates.current().vat_percent
-    price = pricing.of_article(row, where, vat)
+    footing = pricing.footing()
+    price = pricing.of_article(row, where, footing)
     return page(
         request,
         "costing/sell/pricing/articles/article.html",
@@ -63,10 +63,11 @@ def article(request: HttpRequest, number: str) -> HttpResponse:
         above(row),
         article=row,
         price=price,
+        fee=fee_words(where),
         parts=articles_read.cost_parts(row, price),
         a_unit=[(units.label(unit), price.per(unit)) for unit in measures.first(measures.area_unit(), "sq_ft", "dm2")],
         form=form,
-        elsewhere=[pricing.of_article(row, each, vat) for each in channels if each != where],
+        elsewhere=[pricing.of_article(row, each, footing) for each in channels if each != where],
         asked=_for_target(form, price),
         may_price=may(request.user, Act.PRICES),
         may_shed=may(request.user, Act.SHED),
@@ -80,13 +81,14 @@ def _for_target(form: TargetForm, price: Price) -> articles_read.Asked | None:
     """The price that reaches the target; a refusal comes back beside its field."""
     if not form.is_valid():
         return None
-    margin, hourly = form.cleaned_data["margin"], form.cleaned_data["hourly"]
-    if margin is None and hourly is None:
+    given = next((name for name in AIMS if form.cleaned_data[name] is not None), None)
+    if given is None:
         return None
+    markup, margin, hourly = (form.cleaned_data[name] for name in ("markup", "margin", "hourly"))
     try:
-        return articles_read.ask(price, margin_percent=margin, hourly=hourly or ZERO)
+        return articles_read.ask(price, markup_percent=markup, margin_percent=margin, hourly=hourly or ZERO)
     except Refused as refusal:
-        form.add_error("margin" if margin is not None else "hourly", str(refusal))
+        form.add_error(given, str(refusal))
         return None
 
 

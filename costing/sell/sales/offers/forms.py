@@ -11,6 +11,9 @@ from django import forms
 from costing.sell.jobs.quotes.rules import Storage
 from costing.sell.payments.models import Payment
 from costing.sell.pricing.channels.models import Channel
+from costing.sell.pricing.forms import fee_words
+from costing.sell.pricing.rules import Meaning
+from costing.sell.sales.models import SaleLine
 from costing.sell.sales.offers import selectors as offers
 from costing.sell.sales.offers.selectors import Haggling, Thing
 from costing.sell.sales.offers.services import Item
@@ -20,7 +23,7 @@ from inventory.errors import Refused
 from inventory.models import Article
 from inventory.money import ZERO
 from inventory.templatetags import figures
-from inventory.web.fields import Judged, MoneyBox
+from inventory.web.fields import Judged, MoneyBox, Suggest, used
 from inventory.web.forms import FigureField, NoteField
 
 NOT_YET = ""
@@ -37,7 +40,14 @@ class ChannelField(forms.ModelChoiceField):  # type: ignore[type-arg]  # takes i
         super().__init__(Channel.objects.order_by("-usual", "name"), **options)
 
     def label_from_instance(self, obj: Any) -> str:
-        return f"{obj.name}, fee {formats.plain(obj.fee_percent)} %" if obj.fee_percent else str(obj.name)
+        return f"{obj.name}, fee {fee}" if (fee := fee_words(obj)) else str(obj.name)
+
+
+class UntaxedField(NoteField):
+    """Why a line bears no tax: the reason stands on the paper. Empty: it bears what the others do."""
+
+    def __init__(self, label: str) -> None:
+        super().__init__(label, longest=120, widget=Suggest(used(SaleLine, "relief")))
 
 
 class PriceBox(MoneyBox):
@@ -91,9 +101,11 @@ def piece_words(row: Article) -> str:
 
 
 class LineForm(forms.Form):
-    """One thing with its list price, and either the discount or the sale price. `haggling`: what its price leaves, once read."""
+    """One thing with its list price, and either the discount or the sale price. `haggling`: what its price leaves, once read;
+    of what carries no cost `sums`, what it comes to."""
 
     haggling: Haggling | None = None
+    sums: Meaning | None = None
 
     thing = forms.CharField(widget=forms.HiddenInput(attrs={"autocomplete": "off"}), max_length=60)
     asked = PriceBox(label="List price")
@@ -101,7 +113,7 @@ class LineForm(forms.Form):
     discount = PriceBox(label="Discount", required=False)
     out = forms.BooleanField(required=False, label="Leave it out")
     tax_percent = FigureField(label="Tax", unit="%", required=False)
-    relief = NoteField("Tax exemption reason", longest=120)
+    relief = UntaxedField("Tax exemption reason")
     store = forms.BooleanField(required=False, label="Charge the storage")
     storage = PriceBox(required=False, label="Storage")
 
@@ -149,7 +161,8 @@ class LineForm(forms.Form):
         if not found.get("store") or not found.get("storage"):
             return None
         words = f"Storage of {self.about.name}"
-        return Item("other", found["storage"], words=words, tax_percent=found.get("tax_percent"))
+        tax, relief = found.get("tax_percent"), found.get("relief", "")
+        return Item("other", found["storage"], words=words, tax_percent=tax, relief=relief)
 
     def clean(self) -> dict[str, Any]:
         found = super().clean() or self.cleaned_data

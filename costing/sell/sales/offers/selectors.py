@@ -4,13 +4,13 @@ Reads only. What may be sold is judged by `offers.services`; the ways out named 
 """
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
 
 from django.db.models import Prefetch, QuerySet
 
 from costing.make.cost.rates import selectors as rates
-from costing.make.cost.rates.models import Rates
+from costing.sell.customers.models import Customer
 from costing.sell.jobs import selectors as jobs_read
 from costing.sell.jobs.models import Job
 from costing.sell.jobs.quotes import rules as quotes
@@ -20,7 +20,7 @@ from costing.sell.sales.models import SaleLine
 from inventory.base import selectors as workshop
 from inventory.errors import Refused
 from inventory.models import Article, ArticleSkin, Place, Skin
-from inventory.money import half_up
+from inventory.money import ZERO, half_up
 from inventory.places.moves import selectors as moves
 
 ARTICLE, JOB, SKIN = "article", "job", "skin"
@@ -54,13 +54,17 @@ class Thing:
 
 @dataclass(frozen=True)
 class Haggling:
-    """At `taken` an hour earns `earned` (None without hours). `ladder` are lower prices with what they leave an hour."""
+    """At `taken` an hour earns `earned` (None without hours), and `sums` says who pays and keeps what. `ladder` are lower prices
+    with what they come to and leave an hour."""
 
     taken: Decimal | None
     earned: Decimal | None
+    sums: pricing.Meaning | None
     channel: pricing.Channel
+    footing: pricing.Footing
     floors: pricing.Floors
-    ladder: tuple[tuple[Decimal, Decimal | None], ...]
+    least: list[tuple[str, pricing.Meaning]]
+    ladder: tuple[tuple[pricing.Meaning, Decimal | None], ...]
 
     @property
     def below(self) -> str:
@@ -184,18 +188,44 @@ def _skins(tags: Iterable[str]) -> list[Thing]:
 _READ = {ARTICLE: _articles, JOB: _jobs, SKIN: _skins}
 
 
-def haggling(piece: Article, where: pricing.Channel, taken: Decimal | None, rate: Rates | None = None) -> Haggling:
-    """What a price leaves for an hour, on one channel, with the floors of the piece. `rate`: the row, if it was read."""
-    rate = rate or rates.current()
-    price = pricing_read.of_article(piece, where, rate.vat_percent)
-    steps = tuple(dict.fromkeys(_lower(taken, off, rate.price_step) for off in LADDER)) if taken else ()
+@dataclass(frozen=True)
+class Terms:
+    """How something is about to be sold: the channel, the footing of the price, and the step that prices go by."""
+
+    where: pricing.Channel
+    footing: pricing.Footing
+    step: Decimal
+
+
+def terms(channel: object, customer: object = None, *, keeps: bool = True) -> Terms:
+    """By what boxes hold, whatever was typed into them: ids of a channel and a customer. `keeps`: its fee is written."""
+    where, text = channel_of(channel), str(customer or "")
+    if not keeps:
+        where = replace(where, fee_percent=ZERO, fee_fixed=ZERO)
+    row = Customer.objects.filter(pk=text).first() if text.isascii() and text.isdigit() else None
+    footing = pricing_read.footing()
+    return Terms(where, footing.untaxed() if row and row.relief else footing, rates.current().price_step)
+
+
+def haggling(piece: Article, on: Terms, taken: Decimal | None) -> Haggling:
+    """What a price leaves for an hour, sold so, with the floors of the piece."""
+    price = pricing_read.of_article(piece, on.where, on.footing)
+    steps = tuple(dict.fromkeys(_lower(taken, off, on.step) for off in LADDER)) if taken else ()
     return Haggling(
         taken,
         None if taken is None else price.earned(taken),
-        where,
+        None if taken is None else price.meaning(taken),
+        on.where,
+        price.footing,
         price.floors,
-        tuple((each, price.earned(each)) for each in steps if each > 0),
+        price.least,
+        tuple((price.meaning(each), price.earned(each)) for each in steps if each > 0),
     )
+
+
+def sums(on: Terms, taken: Decimal | None) -> pricing.Meaning | None:
+    """What a price comes to, sold so, of what carries no cost."""
+    return None if taken is None else pricing_read.meaning(taken, on.where, footed=on.footing)
 
 
 def _lower(taken: Decimal, off: int, step: Decimal) -> Decimal:

@@ -36,7 +36,8 @@ class Borne:
 
 @dataclass(frozen=True)
 class Item:
-    """What is sold. `asked` is the price of one, `discount` money off the line; `tax_percent` None takes the usual rate.
+    """What is sold. `asked` is the price of one, `discount` money off the line. `tax_percent` None takes the usual rate, or 0 where
+    a reason is said: in `relief`, else as the buyer or the channel has one.
 
     `borne` only for a paper that was issued before it came here; else it is worked out.
     """
@@ -212,19 +213,27 @@ def refuse_packing(box: Posting | None) -> None:
 
 
 def line(item: Item, paper: Sale) -> SaleLine:
-    """What the paper says of it and what it had borne, not saved. Where no tax rate is said, that of the sale's day."""
+    """What the paper says of it and what it had borne, not saved. Where no tax rate is said, that of the sale's day, or none where
+    the line, the buyer or the channel has a reason for that."""
     words, rate = _words(item), item.tax_percent
+    relief = checks.text(item.relief, "The reason for 0 %", field="relief", longest=120)
     if rate is not None:
         _refuse_rate(rate, item, words, paper)
     elif paper.taxed:
-        rate = rates.at(paper.on).vat_percent
+        relief = relief or usual_relief(paper)
+        rate = ZERO if relief else rates.at(paper.on).vat_percent
     return SaleLine(
         words=words,
         tax_percent=rate or ZERO,
-        relief=checks.text(item.relief, "The reason for 0 %", field="relief", longest=120),
+        relief=relief,
         **{name: getattr(item, name) for name in ("kind", "article", "job", "skin", "quantity", "asked", "discount")},
         **vars(item.borne or borne(item, paper.on)),
     )
+
+
+def usual_relief(paper: Sale) -> str:
+    """Why the buyer, or who resells it, is charged no tax; empty where it is."""
+    return (paper.customer.relief if paper.customer else "") or (paper.channel.relief if paper.channel else "")
 
 
 def _refuse_rate(rate: Decimal, item: Item, words: str, paper: Sale) -> None:
@@ -259,7 +268,7 @@ def borne(item: Item, on: date) -> Borne:
     if item.job is not None:
         articles = list(Article.objects.filter(parts__skin=item.job.skin).select_related("cost").order_by("pk"))
     if articles:
-        own = [pricing.frozen_share(article.cost).own_minutes for article in articles]
+        own = [pricing.own_minutes(article.cost) for article in articles]
         return Borne(
             sum((article.book_cost for article in articles), ZERO),
             sum((article.cost.full + article.cost.late_full for article in articles), ZERO),

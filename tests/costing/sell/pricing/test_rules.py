@@ -11,14 +11,17 @@ from hypothesis import given, settings, strategies as st
 from costing.sell.pricing.rules import (
     Channel,
     Floors,
+    Footing,
     Taxed,
     earned_per_hour,
     floor,
     floors,
-    left_after_selling,
+    meaning,
     on_net,
     price_for_margin,
+    price_for_markup,
     round_to_step,
+    typed,
     with_vat,
     without_vat,
 )
@@ -42,7 +45,23 @@ CHANNELS = st.builds(
     name=st.just("any"),
     fee_percent=st.integers(0, 999).map(lambda tenths: Decimal(tenths).scaleb(-1)),
     fixed_cost=money(0, 40_00),
+    fee_fixed=money(0, 5_00),
+    resells=st.booleans(),
+    relief=st.sampled_from(["", "", "Sale for resale"]),
 )
+FOOTINGS = st.builds(
+    Footing, percent=st.integers(0, 3000).map(lambda hundredths: Decimal(hundredths).scaleb(-2)), included=st.booleans()
+)
+
+
+def left_after_selling(price: Decimal, channel: Channel) -> Fraction:
+    """Without tax and exactly, beside the rule that rounds a fee to coins."""
+    each = Fraction(channel.fixed_cost) + Fraction(channel.fee_fixed)
+    return Fraction(price) * (1 - Fraction(channel.fee_percent) / 100) - each
+
+
+def an_hour(price: Decimal, book: Decimal, hours: Decimal | Fraction, channel: Channel) -> Decimal | None:
+    return earned_per_hour(meaning(price, Footing(), channel, 2), book, hours, 2)
 
 
 def test_floors_of_the_ram_skin_at_a_card_fair() -> None:
@@ -85,25 +104,25 @@ def test_an_impossible_fee_is_refused_with_what_to_do(fee: str) -> None:
 
 def test_a_negative_fixed_cost_is_refused() -> None:
     with pytest.raises(Refused, match=r"post: a fixed selling cost of -1\.00 cannot be") as caught:
-        earned_per_hour(Decimal(10), Decimal(1), Decimal(1), Channel("post", Decimal(0), Decimal("-1.00")), 2)
+        floor(Decimal(10), Channel("post", Decimal(0), Decimal("-1.00")), 2)
     assert caught.value.field == "fixed_cost"
 
 
 def test_the_ram_skin_at_185_by_card_earns_17_43_an_hour() -> None:
-    assert earned_per_hour(Decimal(185), Decimal("20.23"), Decimal("9.25"), CARD, 2) == Decimal("17.43")
+    assert an_hour(Decimal(185), Decimal("20.23"), Decimal("9.25"), CARD) == Decimal("17.43")
 
 
 def test_reindeer_rug_at_240_by_card_earns_20_49_an_hour() -> None:
     minutes = Fraction(300 + 48 + 90, 3) + Fraction(80 + 45 + 60 + 90 + 50, 2) + 250
-    assert earned_per_hour(Decimal(240), Decimal("44.70"), minutes / 60, CARD, 2) == Decimal("20.49")
+    assert an_hour(Decimal(240), Decimal("44.70"), minutes / 60, CARD) == Decimal("20.49")
 
 
 def test_without_hours_there_is_no_hourly_figure() -> None:
-    assert earned_per_hour(Decimal(185), Decimal("20.23"), Decimal(0), CARD, 2) is None
+    assert an_hour(Decimal(185), Decimal("20.23"), Decimal(0), CARD) is None
 
 
 def test_a_sale_below_book_earns_less_than_nothing_an_hour() -> None:
-    assert earned_per_hour(Decimal(10), Decimal(20), Decimal(4), CASH, 2) == Decimal("-2.50")
+    assert an_hour(Decimal(10), Decimal(20), Decimal(4), CASH) == Decimal("-2.50")
 
 
 def test_margin_is_of_the_price() -> None:
@@ -183,8 +202,71 @@ def test_the_floor_covers_its_cost_and_one_cent_less_does_not(cost: Decimal, cha
 @given(money(), CHANNELS)
 def test_the_floor_still_covers_when_the_fee_is_charged_in_whole_cents(cost: Decimal, channel: Channel) -> None:
     price = floor(cost, channel, 2)
-    fee = half_up(Fraction(price) * Fraction(channel.fee_percent) / 100, 2)
-    assert price - fee - channel.fixed_cost >= cost
+    assert not price or meaning(price, Footing(), channel, 2).left >= cost
+
+
+@settings(max_examples=300, deadline=None)
+@given(money(), FOOTINGS, CHANNELS, st.sampled_from([0, 2, 3]))
+def test_the_buyer_pays_what_is_kept_and_the_fee_and_the_tax(
+    price: Decimal, footing: Footing, channel: Channel, places: int
+) -> None:
+    sums = meaning(price, footing, channel, places)
+    assert sums.pays == sums.kept + sums.fee + sums.tax
+    assert sums.left == sums.kept - sums.own_cost
+    assert all(half_up(each, places) == each for each in (sums.pays, sums.net, sums.tax, sums.fee, sums.kept))
+    assert (sums.pays if footing.included else sums.net) == sums.typed == half_up(price, places)
+    if channel.relief or not footing.percent:
+        assert (sums.tax, sums.pays) == (0, sums.typed)
+
+
+@settings(max_examples=200, deadline=None)
+@given(money(), FOOTINGS, CHANNELS)
+def test_a_floor_as_it_is_typed_covers_its_cost_after_tax_and_fee(
+    cost: Decimal, footing: Footing, channel: Channel
+) -> None:
+    footing = footing.through(channel)
+    where = on_net(channel, footing.percent)
+    if where.fee_percent >= 100:
+        return
+    net = floor(cost, where, 2)
+    price = typed(net, footing, 2)
+    sums = meaning(price, footing, channel, 2)
+    assert sums.net == net
+    assert not price or sums.left >= cost
+
+
+def test_a_fee_has_a_fixed_part_and_a_resellers_is_of_the_price_without_tax() -> None:
+    """A US maker: 6.25 % on top of 185.00. Card 2.6 % + 0.10 of 196.56; a gallery that sells itself keeps 40 % of 185.00."""
+    on_top = Footing(Decimal("6.25"), included=False)
+    card = meaning(Decimal(185), on_top, Channel("card", Decimal("2.6"), fee_fixed=Decimal("0.10")), 2)
+    assert (card.pays, card.tax, card.fee, card.kept) == (
+        Decimal("196.56"),
+        Decimal("11.56"),
+        Decimal("5.21"),
+        Decimal("179.79"),
+    )
+    resold = meaning(Decimal(185), on_top, Channel("gallery", Decimal(40), resells=True, relief="Sale for resale"), 2)
+    assert (resold.pays, resold.tax, resold.fee, resold.kept) == (185, 0, 74, 111)
+    # The maker's VAT inside 185.00 is no part of what a retailer's percent is of: 185.00 / 1.255 = 147.41, 40 % of it.
+    taxed = meaning(Decimal(185), Footing(Decimal("25.5")), Channel("gallery", Decimal(40), resells=True), 2)
+    assert (taxed.net, taxed.tax, taxed.fee, taxed.kept) == (
+        Decimal("147.41"),
+        Decimal("37.59"),
+        Decimal("58.96"),
+        Decimal("88.45"),
+    )
+
+
+def test_nothing_is_kept_of_a_sale_for_nothing() -> None:
+    assert meaning(Decimal(0), Footing(), Channel("card", Decimal("2.6"), fee_fixed=Decimal("0.10")), 2).fee == 0
+
+
+def test_a_markup_is_of_the_cost_and_a_margin_of_the_price() -> None:
+    assert price_for_markup(Decimal("206.75"), Decimal(20), CASH, 2) == Decimal("248.10")
+    assert price_for_margin(Decimal("206.75"), Decimal(20), CASH, 2) == Decimal("258.44")
+    with pytest.raises(Refused, match="markup of -1 %") as caught:
+        price_for_markup(Decimal(1), Decimal(-1), CASH, 2)
+    assert caught.value.field == "markup_percent"
 
 
 @settings(max_examples=60, deadline=None)

@@ -21,6 +21,7 @@ DAY = date(2025, 3, 4)
 
 @pytest.fixture
 def rug() -> str:
+    factories.registered()
     rates.set_rates(wage_per_hour=Decimal(16), overhead_per_hour=Decimal(4), vat_percent=Decimal(25))
     channels.save(name="Card", fee_percent=Decimal(2), fixed_cost=Decimal("1.00"), usual=True)
     factories.skin("H01", price=20)

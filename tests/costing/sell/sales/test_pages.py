@@ -180,7 +180,10 @@ def test_the_haggling_line_answers_alone_while_a_price_is_typed(client: Client) 
     card = way()
     rug()
     asked = {"line": "1", "line-1-thing": "article:H03", "line-1-asked": "185", "line-1-taken": "", "channel": card.pk}
+    asked["keeps"] = "on"
     assert "17.43 €" in text(client.get(reverse("sale_earned"), asked))
+    # 185.00 less 20.23, over 9.25 h: the fee is not written, so the sale will not show it either.
+    assert "17.81 €" in text(client.get(reverse("sale_earned"), {**asked, "keeps": ""} | {"channel": ""}))
     assert "16.19 €" in text(client.get(reverse("sale_earned"), asked | {"line-1-taken": "170,00", "channel": ""}))
     for odd in ("NaN", "1e999", "-5", "x", ""):
         page = text(client.get(reverse("sale_earned"), asked | {"line-1-asked": odd}))

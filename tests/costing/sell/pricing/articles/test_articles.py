@@ -10,7 +10,7 @@ from costing.sell.pricing.articles import selectors as articles
 from costing.sell.pricing.channels import services as channels
 from inventory.errors import Refused
 from inventory.models import Article
-from tests.factories import DAY, finish, material, piece, put, skin, work
+from tests.factories import DAY, finish, material, piece, put, registered, skin, work
 
 pytestmark = pytest.mark.django_db
 D = Decimal
@@ -118,10 +118,11 @@ def test_every_channel_has_its_floors(rug: str) -> None:
 
 
 def test_a_price_for_an_hours_pay_carries_the_tax_and_steps_up(rug: str) -> None:
+    registered()
     rates.set_rates(vat_percent=D("25.5"), price_step=D(5))
     found = articles.ask(prices.find(rug, prices.NO_CHANNEL), hourly=D(16))
     # 20.23 + 9.25 x 16 = 168.23, tax 42.90
-    assert (found.taxed.net, found.taxed.vat, found.taxed.gross, found.ticket) == (
+    assert (found.least.net, found.least.tax, found.least.pays, found.ask.typed) == (
         D("168.23"),
         D("42.90"),
         D("211.13"),
@@ -134,7 +135,7 @@ def test_a_price_for_an_hours_pay_carries_the_tax_and_steps_up(rug: str) -> None
 def test_a_price_for_a_margin_leaves_it_after_the_fee(rug: str) -> None:
     found = articles.ask(prices.find(rug, GALLERY), margin_percent=D(10))
     # 206.75 / (1 - 0.35 - 0.10), rounded up
-    assert (found.taxed.gross, found.ticket) == (D("375.91"), D("375.91"))
+    assert (found.least.typed, found.ask.typed) == (D("375.91"), D("375.91"))
 
 
 def test_a_margin_out_of_reach_is_refused(rug: str) -> None:

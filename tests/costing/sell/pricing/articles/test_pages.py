@@ -106,7 +106,7 @@ def test_an_hours_pay_is_turned_into_a_price_on_the_step(client: Client) -> None
     page = text(answer)
     assert "209.21 €" in page
     assert "210.00 €" in page
-    assert answer.context["asked"].ticket == Decimal("210.00")
+    assert answer.context["asked"].ask.typed == Decimal("210.00")
 
 
 def test_a_margin_is_turned_into_a_price(client: Client) -> None:
@@ -114,19 +114,20 @@ def test_a_margin_is_turned_into_a_price(client: Client) -> None:
     card()
     ram_rug()
     answer = client.get(reverse("article", args=["H03"]), {"channel": "Fair, card", "margin": "20"})
-    assert answer.context["asked"].ticket == Decimal("264.73")
+    assert answer.context["asked"].ask.typed == Decimal("264.73")
 
 
 def test_tax_stands_on_top_of_floors_and_aims_and_is_taken_out_of_the_list_price(client: Client) -> None:
     """25.5 % on 206.75 are 52.72: 259.47. 185.00 with tax are 147.41 net: (147.41 - 20.23) ÷ 9.25 = 13.75 an hour."""
+    factories.registered()
     rates.set_rates(vat_percent=Decimal("25.5"))
     ram_rug()
     answer = client.get(reverse("article", args=["H03"]), {"hourly": "10"})
     page = text(answer)
     assert "259.47 €" in page
     assert "13.75 €" in page
-    taxed = answer.context["asked"].taxed
-    assert (taxed.net, taxed.vat, taxed.gross) == (Decimal("112.73"), Decimal("28.75"), Decimal("141.48"))
+    least = answer.context["asked"].least
+    assert (least.net, least.tax, least.pays) == (Decimal("112.73"), Decimal("28.75"), Decimal("141.48"))
 
 
 @pytest.mark.parametrize(
@@ -135,7 +136,7 @@ def test_tax_stands_on_top_of_floors_and_aims_and_is_taken_out_of_the_list_price
         ({"margin": "98.1"}, "margin", "cannot be had"),
         ({"margin": "-1"}, "margin", "less than nothing"),
         ({"hourly": "-1"}, "hourly", "less than nothing"),
-        ({"hourly": "20", "margin": "20"}, "margin", "One of the two"),
+        ({"hourly": "20", "margin": "20"}, "margin", "One aim at a time"),
         ({"hourly": "much"}, "hourly", "Enter a number"),
         ({"channel": "Moon"}, "channel", "not one of the available"),
     ],
