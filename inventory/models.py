@@ -1,6 +1,7 @@
 """What the ground floor remembers."""
 
 from inventory.articles.models import Article, ArticleSkin, Method, Regrade
+from inventory.base.accounting.models import Closing, CostFlowChange
 from inventory.base.models import CostFlow, Request, Workshop
 from inventory.deliveries.corrections.models import CorrectedLine
 from inventory.deliveries.models import Delivery, DeliveryLine

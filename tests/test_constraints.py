@@ -66,6 +66,8 @@ from inventory.base.accounting import services as workshop
 from inventory.models import (
     Article,
     ArticleSkin,
+    Closing,
+    CostFlowChange,
     Delivery,
     DeliveryLine,
     Lot,
@@ -129,6 +131,9 @@ CHECKS: dict[str, tuple[type[Model], dict[str, Any]]] = {
     "workshop_cost_flow_known": (Workshop, {"cost_flow": "lifo"}),
     "workshop_bath_unit_known": (Workshop, {"bath_unit": "bucket"}),
     "workshop_degrees_known": (Workshop, {"degrees": "K"}),
+    "cost_flow_change_known": (CostFlowChange, {"cost_flow": "lifo"}),
+    "cost_flow_change_is_one": (CostFlowChange, {"cost_flow": "average"}),
+    "closing_opened_for_a_reason": (Closing, {"to": None}),
     "recipe_version_from_one": (RecipeVersion, {"number": 0}),
     "recipe_line_positive": (RecipeLine, {"amount": 0}),
     "recipe_line_basis_known": (RecipeLine, {"basis": "per_moon"}),
@@ -324,6 +329,8 @@ def sold() -> None:
     expenses.spend(kind="pitch", amount=Decimal(35), on=DAY, fair=fair)
     expenses.spend_hours(kind="papers", minutes=Decimal(60), on=DAY)
     Terms.objects.create(pk=1)
+    workshop.bring_closing(at=START, who="", was=date(2023, 12, 31), to=date(2024, 12, 31), reason="")
+    workshop.set_up(cost_flow="fifo")
 
 
 def named() -> dict[str, models.BaseConstraint]:

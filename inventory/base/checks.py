@@ -39,8 +39,9 @@ def day(on: date, *, field: str = "on", plan: bool = False, posts: bool = True) 
     closed_to = workshop.current().closed_to
     if posts and closed_to and on <= closed_to:
         raise ClosedPeriod(
-            f"The books are closed to {closed_to}, so nothing can be written on {on}. Use a later date, or reopen them in Setup.",
-            field="on",
+            f"The books are closed to {closed_to}, so nothing can be written on {on}. Use a later date, or reopen them under "
+            "Books, Close the books to a day.",
+            field=field,
         )
     return on
 

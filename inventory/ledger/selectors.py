@@ -132,6 +132,11 @@ def has_any() -> bool:
     return any(each.exists() for each in rows)
 
 
+def any_posting() -> bool:
+    """Whether anything was posted at all."""
+    return Posting.objects.exists()
+
+
 def unit_cost(value: Decimal, quantity: Decimal, unit: str) -> Decimal | None:
     """Money per `unit`: value ÷ quantity × base units in one, to the coin, or two places finer below a tenth.
 

@@ -49,6 +49,7 @@ class Draw:
 def lock(materials: Iterable[Material]) -> dict[int, Material]:
     """The rows to write, locked in id order: two postings that share materials then wait for each other and never deadlock."""
     ids = {material.pk for material in materials}
+    workshop_read.forget()  # the valuation method may be changed while this waits
     return {row.pk: row for row in Material.objects.select_for_update().filter(pk__in=ids).order_by("pk")}
 
 
@@ -211,13 +212,9 @@ def _fifo() -> bool:
 def _take_in(posting: Posting, row: Material, quantity: Decimal, value: Decimal, typed: str) -> None:
     movement = _move(posting, row, quantity, value, typed)
     expires = posting.on + timedelta(days=row.shelf_life_days) if row.shelf_life_days else None
+    worth = value if _fifo() else Decimal(0)
     Lot.objects.create(
-        material=row,
-        movement=movement,
-        on=posting.on,
-        expires_on=expires,
-        quantity=quantity,
-        value=value if _fifo() else Decimal(0),
+        material=row, movement=movement, on=posting.on, expires_on=expires, quantity=quantity, value=worth
     )
 
 

@@ -23,8 +23,8 @@ from django.views.generic.base import ContextMixin
 
 from inventory import formats
 from inventory.base import services as entries
-from inventory.errors import NotAllowed, Refused, SentBefore
-from inventory.permits import Act, require
+from inventory.errors import ClosedPeriod, NotAllowed, Refused, SentBefore
+from inventory.permits import Act, may, require
 from inventory.web import forms as web_forms, offline, questions
 from inventory.web.questions import Asked, Odd
 from inventory.web.trail import Step, address, frame, has_page, to
@@ -189,6 +189,8 @@ class EntryView(Framed, Page):
         except Refused as refusal:
             if isinstance(refusal, SentBefore):
                 web_forms.renew_key(form)
+            # Who may not open the books has no use for the way there.
+            form.closed = isinstance(refusal, ClosedPeriod) and may(self.request.user, Act.BOOKS)
             self.point(form, refusal)
             return self.form_invalid(form)
         for sentence in unanswered.sentences if unanswered else ():

@@ -262,8 +262,14 @@ def test_what_the_workshop_cannot_be_is_said_beside_the_field(
     assert Workshop.objects.values().get() == before
 
 
-def test_first_in_first_out_is_taken_over_from_the_setup_page(client: Client) -> None:
-    client.post(reverse("setup_workshop"), changed(cost_flow="fifo"))
+def test_another_valuation_method_is_asked_about_and_taken_over_from_the_setup_page(client: Client) -> None:
+    asked = client.post(reverse("setup_workshop"), changed(cost_flow="fifo"))
+    assert Workshop.objects.get().cost_flow == "average"
+    assert "From 31 December 2025 stock is valued by first in, first out instead of weighted average." in text(asked)
+    assert "What left the shelf before keeps its cost" in text(asked)
+    assert "tell your accountant" in text(asked)
+    client.post(reverse("setup_workshop"), {**changed(cost_flow="fifo"), "sure": asked.context["form"].asked.sure})
+    assert "first in, first out, since 31 Dec 2025" in text(client.get(reverse("setup")))
     assert Workshop.objects.get().cost_flow == "fifo"
     assert "The books are clean" in text(client.get(reverse("check_books")))
 
@@ -272,8 +278,24 @@ def test_the_bookkeeper_closes_the_books_and_opens_them_again(bookkeeper: Client
     assert bookkeeper.get(reverse("close_books")).status_code == 200
     bookkeeper.post(reverse("close_books"), {**POSTED, "to": "2025-12-31"})
     assert Workshop.objects.get().closed_to == date(2025, 12, 31)
-    bookkeeper.post(reverse("close_books"), {"request_key": "k2", "to": ""})
+    refused = bookkeeper.post(reverse("close_books"), {"request_key": "k2", "to": ""})
+    assert "Say why" in text(refused)
+    assert Workshop.objects.get().closed_to == date(2025, 12, 31)
+    bookkeeper.post(reverse("close_books"), {"request_key": "k2", "to": "", "reason": "a bill of May was missing"})
     assert Workshop.objects.get().closed_to is None
+    assert "a bill of May was missing" in text(bookkeeper.get(reverse("close_books")))
+
+
+def test_what_is_refused_for_closed_books_leads_those_who_may_to_where_they_are_opened(
+    client: Client, helper: Client
+) -> None:
+    service.close_books(to=date(2025, 12, 30))
+    entry = {**POSTED, "on": "2025-12-30", "quantity": "1", "unit": "kg", "kind": "spoiled", "reason": "wet"}
+    address = reverse("stock_out", args=["SALT"])
+    refused = client.post(address, entry)
+    assert "The books are closed to 2025-12-30" in text(refused)
+    assert f'href="{reverse("close_books")}"' in refused.content.decode()
+    assert f'href="{reverse("close_books")}"' not in helper.post(address, entry).content.decode()
 
 
 def test_a_day_in_the_far_future_is_no_day_to_close_to(client: Client) -> None:

@@ -31,7 +31,8 @@ class WorkshopForm(EntryForm):
     cost_flow = forms.ChoiceField(
         label="Stock valuation method",
         choices=CostFlow.choices,
-        help_text="Weighted average mixes prices; first in, first out takes the oldest lot's. Keep one for a whole year.",
+        help_text="Weighted average mixes prices; first in, first out takes the oldest lot's. Another one holds from today on; "
+        "past costs stay. Keep one for whole years.",
     )
     on = DayField(
         label="Fixed date (demonstration only)", required=False, initial=None, help_text="Empty: the real day."
@@ -74,6 +75,9 @@ class CloseForm(EntryForm):
         required=False,
         initial=None,
         help_text="Nothing can be written on or before this day. Empty opens the books.",
+    )
+    reason = NoteField(
+        "Reason", help_text="Needed where closed days are opened again. It is kept with the day and your name."
     )
 
 

@@ -1,5 +1,6 @@
 """Setup: the workshop, closing the books, people and their one-time links."""
 
+from collections.abc import Iterable
 from typing import Any
 
 from django.contrib.auth import update_session_auth_hash
@@ -17,10 +18,11 @@ from sesame.views import LoginView
 
 from costing.sell.sales.terms import selectors as terms_read, services as terms
 from inventory.base import selectors as workshop
-from inventory.base.accounting import services as accounting
+from inventory.base.accounting import selectors as accounting_read, services as accounting
 from inventory.errors import Refused
 from inventory.people import services as people
 from inventory.permits import Act, require
+from inventory.web.questions import Odd
 from inventory.web.views import About, EntryView
 from workshop.setup import suggestions
 from workshop.setup.forms import CloseForm, OwnNameForm, OwnPasswordForm, PersonForm, WhereForm, WorkshopForm
@@ -42,7 +44,8 @@ def shown_once(request: HttpRequest, template: str, section: str, **context: Any
 def setup(request: HttpRequest) -> HttpResponse:
     require(request.user, Act.SETUP)
     people_rows = User.objects.prefetch_related("groups").order_by("-is_active", "username")
-    return render(request, "workshop/setup/setup.html", {"section": "Setup", "people": people_rows})
+    method = accounting_read.method_words(workshop.today())
+    return render(request, "workshop/setup/setup.html", {"section": "Setup", "people": people_rows, "method": method})
 
 
 class _OfSetup(EntryView):
@@ -59,6 +62,9 @@ class Workshop(_OfSetup):
     def get_initial(self) -> dict[str, Any]:
         row = workshop.current()
         return {**{name: getattr(row, name) for name in FIELDS}, "on": row.today}
+
+    def odd(self, form: WorkshopForm) -> Iterable[Odd]:
+        yield form["cost_flow"], accounting_read.asked_of_cost_flow(form.cleaned_data["cost_flow"])
 
     def enter(self, form: WorkshopForm) -> object:
         found = form.cleaned_data
@@ -109,6 +115,7 @@ def guess_zone(request: HttpRequest) -> HttpResponse:
 
 class CloseBooks(EntryView):
     form_class = CloseForm
+    template_name = "workshop/setup/closings.html"
     title = "Close the books"
     trail = ("books",)
     needs = Act.BOOKS
@@ -122,6 +129,9 @@ class CloseBooks(EntryView):
 
     def enter(self, form: CloseForm) -> object:
         return accounting.close_books(**self.given(form))
+
+    def get_context_data(self, **more: Any) -> dict[str, Any]:
+        return super().get_context_data(closings=accounting_read.closings(), **more)
 
 
 class PersonNew(_OfSetup):

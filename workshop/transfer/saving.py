@@ -103,6 +103,7 @@ def _files(ledger: SavedLedger, selling: SavedSelling) -> dict[str, Iterable[Cel
         **selling.files,
         "workshop.csv": settings.saved_settings(),
         "rates.csv": settings.saved_rates(),
+        "closings.csv": settings.saved_closings(),
         "materials.csv": masters.saved_materials(ledger.openings, first_place),
         "recipes.csv": recipes.saved_recipes(),
         "skins.csv": masters.saved_skins(first_place),

@@ -1,6 +1,6 @@
-"""The workshop's own row: set up, choose the cost flow, close the books."""
+"""The workshop's own row: set up, choose the cost flow, close the books and open them again."""
 
-from datetime import date, timedelta
+from datetime import date, datetime, timedelta
 from decimal import Decimal
 
 from django.dispatch import Signal
@@ -8,13 +8,14 @@ from django.utils import timezone
 
 from inventory import money
 from inventory.base import checks, locales, selectors as workshop
+from inventory.base.accounting.models import Closing, CostFlowChange
 from inventory.base.models import BathUnit, CostFlow, Degrees, Measures, Sheet, Workshop
 from inventory.base.services import service
 from inventory.errors import Refused
 from inventory.ledger import selectors as ledger
-from inventory.ledger.models import Lot
+from inventory.ledger.models import Lot, Posting
 from inventory.materials.models import Material
-from inventory.permits import Act, Person
+from inventory.permits import Act, Person, author
 
 # Sent before the currency is changed; who holds money on a floor above answers whether there is any.
 money_sought = Signal()
@@ -37,7 +38,8 @@ def set_up(
     locale: str | None = None,
     **texts: str,
 ) -> Workshop:
-    """Change what is given, keep the rest. The currency is fixed by the first entry of money.
+    """Change what is given, keep the rest. The currency is fixed by the first entry of money; another `cost_flow` holds from
+    today on.
 
     `bath_unit` and `degrees`: what baths and temperatures are entered and shown in; what is kept stays as it is. So are figures and
     days by the `locale`, whose name is refused when it is none; `units` and `paper` are what forms and papers begin with.
@@ -65,9 +67,22 @@ def set_up(
         row.currency = currency
     if locale is not None:
         row.locale = locales.known(locale) if locale.strip() else ""
-    row.save()
+    _keep(row)
     if cost_flow is not None and cost_flow != row.cost_flow:
-        _change_cost_flow(row, cost_flow)
+        _change_cost_flow(row, cost_flow, workshop.today(), by)
+    return row
+
+
+@service(Act.SETUP)
+def change_cost_flow(*, cost_flow: str, since: date, by: Person = None) -> Workshop:
+    """Value stock by another method from a day on; what was posted before keeps its value.
+
+    Raises Refused for a day of the closed period, one before the last change, and a method that holds already.
+    """
+    row = _row()
+    if cost_flow == row.cost_flow:
+        raise Refused(f"Stock is valued by {row.get_cost_flow_display().lower()} already.", field="cost_flow")
+    _change_cost_flow(row, cost_flow, since, by)
     return row
 
 
@@ -77,7 +92,7 @@ def guess_time_zone(*, zone: str, by: Person = None) -> Workshop:
     row = _row()
     if not row.time_zone and zone in checks.zones():
         row.time_zone = zone
-        row.save()
+        _keep(row)
     return row
 
 
@@ -90,10 +105,33 @@ def _row() -> Workshop:
     return Workshop.objects.select_for_update().first() or Workshop(pk=1)
 
 
-def _change_cost_flow(row: Workshop, cost_flow: str) -> None:
-    """From average to first in, first out, what is on the shelf is spread over its lots by quantity; the total stays."""
+def _keep(row: Workshop) -> None:
+    """Save it whole. A check between reading and writing may have read what was there before: that is forgotten, too."""
+    row.save()
+    workshop.forget()
+
+
+def _change_cost_flow(row: Workshop, cost_flow: str, since: date, by: Person) -> None:
+    """From average to first in, first out, what is on the shelf is spread over its lots by quantity; the total stays.
+
+    Before the first posting there is nothing that another method was used for, and so no change to be kept.
+    """
     checks.choice(cost_flow, CostFlow.values, "cost flow", field="cost_flow")
-    for material in Material.objects.select_for_update().order_by("pk"):
+    # Locked before it is asked what was posted last: a posting that waits for its shelf is written under the new method.
+    materials = list(Material.objects.select_for_update().order_by("pk"))
+    last = Posting.objects.order_by("-pk").first()
+    if last is not None:
+        checks.day(since, field="cost_flow")
+        before = CostFlowChange.objects.order_by("pk").last()
+        if before is not None and since < before.since:
+            raise Refused(
+                f"The method was changed on {before.since} already, so the next change is of that day or later.",
+                field="since",
+            )
+        CostFlowChange.objects.create(
+            since=since, was=row.cost_flow, cost_flow=cost_flow, after=last, written_by=author(by)
+        )
+    for material in materials:
         lots = list(ledger.open_lots(material).select_for_update())
         values: list[Decimal] = [Decimal(0)] * len(lots)
         if cost_flow == CostFlow.FIFO and lots:
@@ -102,7 +140,7 @@ def _change_cost_flow(row: Workshop, cost_flow: str) -> None:
             lot.value = value
         Lot.objects.bulk_update(lots, ["value"])
     row.cost_flow = cost_flow
-    row.save(update_fields=["cost_flow"])
+    _keep(row)
 
 
 @service(Act.SETUP)
@@ -110,19 +148,53 @@ def end_first_steps(*, by: Person = None) -> Workshop:
     """Today shows a newcomer's list no more: a first price is set, the maker put it away, or a folder was loaded."""
     row = _row()
     row.first_steps_over = True
-    row.save()
+    _keep(row)
     return row
 
 
 @service(Act.BOOKS)
-def close_books(*, to: date | None, by: Person = None) -> Workshop:
-    """Nothing is posted on or before `to` from now on; an earlier day, or None, opens the books again."""
+def close_books(*, to: date | None, reason: str = "", by: Person = None) -> Workshop:
+    """Nothing is posted on or before `to` from now on; an earlier day, or None, opens the books again, for a reason.
+
+    Each change is kept with who made it and when.
+    """
     if to is not None:
         checks.day(to, field="to", posts=False)
     row = _row()
+    last = Closing.objects.order_by("pk").last()
+    if to != (last.to if last else None):
+        person = author(by)
+        _log(timezone.now(), person.get_username() if person else "", last.to if last else row.closed_to, to, reason)
     row.closed_to = to
-    row.save()
+    _keep(row)
     return row
+
+
+@service(Act.BOOKS)
+def bring_closing(
+    *, at: datetime, who: str, was: date | None, to: date | None, reason: str, by: Person = None
+) -> Closing:
+    """Keep a closing of books that were kept elsewhere, in its order. It closes nothing: `close_books` does that."""
+    last = Closing.objects.order_by("pk").last()
+    if last is not None and (at < last.at or was != last.to):
+        raise Refused(
+            f"The closing before it is of {last.at:%Y-%m-%d %H:%M} and leaves {last}. Closings are in their order, and each "
+            "begins as the one before it left the books.",
+            field="at" if at < last.at else "was",
+        )
+    return _log(at, checks.text(who, "The name", field="who", longest=150), was, to, reason)
+
+
+def _log(at: datetime, who: str, was: date | None, to: date | None, reason: str) -> Closing:
+    closing = Closing(at=at, who=who, was=was, to=to)
+    closing.reason = checks.text(reason, "The reason", field="reason", longest=200)
+    if closing.opened and not closing.reason:
+        raise Refused(
+            f"This opens days again that are closed to {was}. Say why: the reason is kept beside the day and the name.",
+            field="reason",
+        )
+    closing.save()
+    return closing
 
 
 @service(Act.SETUP)
@@ -135,5 +207,5 @@ def pin_today(*, on: date | None, by: Person = None) -> Workshop:
             raise Refused(f"The date can be fixed between {checks.OLDEST} and {latest}, not on {on}.", field="on")
     row = _row()
     row.today = on
-    row.save()
+    _keep(row)
     return row

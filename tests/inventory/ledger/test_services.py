@@ -2,10 +2,12 @@ from __future__ import annotations
 
 from datetime import date, timedelta
 from decimal import Decimal
+from unittest.mock import patch
 
 import pytest
 from django.utils import timezone
 
+from inventory.base import selectors as workshop_read
 from inventory.base.accounting import services as workshop
 from inventory.errors import ClosedPeriod, Refused, ShortStock
 from inventory.ledger import selectors as read, services as ledger
@@ -389,3 +391,14 @@ def test_what_was_typed_stays_beside_what_was_posted() -> None:
 def test_movement_keeps_its_month_as_a_number() -> None:
     take(material(on_hand=1), 1, date(2025, 12, 31))
     assert Movement.objects.latest("pk").month == 2025 * 12 + 11
+
+
+def test_a_posting_that_waited_for_its_shelf_is_valued_by_the_method_that_was_chosen_meanwhile() -> None:
+    alum = material(on_hand=1, value="4.00")
+    receive(alum, 1, "9.00")
+    with workshop_read.remembered():
+        assert workshop_read.current().cost_flow == "average"
+        with patch.object(workshop_read, "forget"):  # in another process, which cannot make this one forget
+            workshop.set_up(cost_flow="fifo")
+        posting = take(alum, "0.5")
+    assert [draw.value for draw in LotDraw.objects.filter(movement__posting=posting)] == [D("-3.25")]

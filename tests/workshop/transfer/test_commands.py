@@ -70,7 +70,7 @@ def test_save_says_where_and_what_is_left_out(tmp_path: Path) -> None:
 def test_save_says_which_timers_still_run_and_where_the_photos_are(tmp_path: Path, settings: Settings) -> None:
     settings.DATA_DIR = tmp_path / "data"
     run("load", folders.write(tmp_path / "small"))
-    workshop.close_books(to=None)
+    workshop.close_books(to=None, reason="one bill more")
     skins.take_in(tag="H09", details=skins.Details("sheep", date(2025, 1, 11)))
     sessions.start(tags=["H09"], task="flesh", request_key="runs")
     picture = BytesIO()

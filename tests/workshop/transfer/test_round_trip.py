@@ -361,7 +361,7 @@ def test_a_workshop_that_was_lived_in_comes_back_the_same(tmp_path: Path, flow: 
 def test_what_was_taken_back_is_left_out_and_said(tmp_path: Path) -> None:
     def make() -> None:
         lived_in("average")
-        workshop.close_books(to=None)
+        workshop.close_books(to=None, reason="one bill more")
         ledger.reverse(posting=Posting.objects.filter(kind=Kind.GIVEN).get(), reason="not given")
         labour.reverse(line=Skin.objects.get(tag="H01").labour.get(task="soften"))
         marks.reverse(mark=StepMark.objects.get(step__name="Bath", labour__isnull=False))
@@ -381,7 +381,7 @@ def test_what_was_taken_back_is_left_out_and_said(tmp_path: Path) -> None:
 def test_a_batch_whose_entries_were_all_taken_back_keeps_the_stays_of_its_skins(tmp_path: Path) -> None:
     def make() -> None:
         load(folders.write(tmp_path / "small"))
-        workshop.close_books(to=None)
+        workshop.close_books(to=None, reason="one bill more")
         for posting in Posting.objects.filter(use__batch__number="B2"):
             ledger.reverse(posting=posting, reason="never happened")
         marks.reverse(mark=StepMark.objects.get(batch__number="B2"))
@@ -423,7 +423,7 @@ def test_a_step_and_its_minutes_come_back_as_two_entries(tmp_path: Path) -> None
 def test_a_stopped_session_is_its_minutes_and_a_running_one_is_said_and_left_out(tmp_path: Path) -> None:
     with passing():
         lived_in("average")
-        workshop.close_books(to=None)
+        workshop.close_books(to=None, reason="one bill more")
         Skin.objects.filter(tag="H05").update(stage="in_work")
         sessions.start(tags=["H05"], task="soften", request_key="stopped")
         sessions.stop(key="stopped", minutes=Decimal(20))

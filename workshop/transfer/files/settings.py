@@ -1,4 +1,4 @@
-"""The workshop's own settings, a key and its value a row, and the rates by the day they begin."""
+"""The workshop's own settings, a key and its value a row, the rates by the day they begin, and how the books were closed."""
 
 from collections.abc import Iterator, Sequence
 from decimal import Decimal
@@ -11,7 +11,7 @@ from costing.models import Series
 from costing.sell.sales.numbering import services as numbering
 from costing.sell.sales.terms import selectors as terms_read, services as terms
 from inventory.base import selectors as workshop
-from inventory.base.accounting import services as accounting
+from inventory.base.accounting import selectors as accounting_read, services as accounting
 from inventory.errors import Refused
 from workshop.transfer.format.columns import FILES, KEYS, Cells
 from workshop.transfer.format.rows import CsvRow
@@ -21,7 +21,8 @@ LAST = ("closed_to", "today")
 
 
 def saved_settings() -> Iterator[Cells]:
-    """With the rates that hold before any of `rates.csv`. An empty prefix is written too: it is not the usual one."""
+    """With the rates that hold before any of `rates.csv`, and the valuation method before any of `valuation.csv`. An empty
+    prefix is written too: it is not the usual one."""
     row = SimpleNamespace(
         workshop=workshop.current(),
         rates=rates_read.at(EVER),
@@ -29,7 +30,7 @@ def saved_settings() -> Iterator[Cells]:
         series={one.kind: one for one in Series.objects.all()},
     )
     for key, column in KEYS.items():
-        value = column.value(row)
+        value = accounting_read.first_cost_flow() if key == "cost_flow" else column.value(row)
         cell = column.cell(value)
         if cell or (_series_of(key) and value is not None):
             yield {"key": key, "value": cell}
@@ -40,6 +41,10 @@ def saved_rates() -> Iterator[Cells]:
     for held in reversed(rates_read.history().held()):
         if held.row.since > EVER and not held.replaced:
             yield FILES["rates.csv"].cells(held.row)
+
+
+def saved_closings() -> Iterator[Cells]:
+    yield from map(FILES["closings.csv"].cells, reversed(accounting_read.closings()))
 
 
 def load_settings(session: ImportSession) -> None:
@@ -71,7 +76,11 @@ def load_rates(session: ImportSession) -> None:
 
 
 def load_last(session: ImportSession) -> None:
-    """The closed period and the pinned day, when everything else is written."""
+    """The closed period and the pinned day, when everything else is written. The log of closings goes before: the books are not
+    closed once more to where it leaves them."""
+    for row in session.rows("closings.csv"):
+        with session.writing(row):
+            accounting.bring_closing(**session.arguments(row))
     for row in session.rows("workshop.csv"):
         if row["key"] in LAST:
             with session.writing(row):

@@ -1,17 +1,17 @@
-"""The stock ledger as files: openings, deliveries, uses, counts and corrections.
+"""The stock ledger as files: openings, deliveries, uses, counts, corrections, and the method by which they are valued.
 
 Saved, every entry is numbered in the order it was written. What was reversed is left out. A count is written as what must have
 been counted: the balance of its day at that moment, over the entries that are saved.
 
-Loaded without `seq` the order is by date, then opening, delivery, use, count, correction, then file row. With it, entries are
-written in the order of their numbers, and rows that share a number are one entry.
+Loaded without `seq` the order is by date, then change of the valuation method, opening, delivery, use, count, correction, then
+file row. With it, entries are written in the order of their numbers, and rows that share a number are one entry.
 """
 
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
 from datetime import date
 from decimal import Decimal
-from itertools import groupby
+from itertools import count, groupby
 from typing import Any
 
 from django.db.models import Prefetch
@@ -25,7 +25,7 @@ from inventory.errors import Refused
 from inventory.ledger import services as ledger
 from inventory.materials import services as materials
 from inventory.models import Kind, Material, Movement, Posting
-from workshop.transfer.files import corrections
+from workshop.transfer.files import corrections, valuation
 from workshop.transfer.files.recipes import line_of
 from workshop.transfer.format import writers
 from workshop.transfer.format.columns import FILES, Cells
@@ -34,7 +34,7 @@ from workshop.transfer.format.rows import CsvRow
 from workshop.transfer.format.session import ImportSession, Leaning
 
 _COUNT_REASON = "count difference"
-LEDGER = ("materials.csv", "openings.csv", "deliveries.csv", "uses.csv", "counts.csv", corrections.FILE)
+LEDGER = ("materials.csv", "openings.csv", "deliveries.csv", "uses.csv", "counts.csv", corrections.FILE, valuation.FILE)
 
 _COMMON = {
     "deliveries.csv": ("date", "supplier", "ref"),
@@ -51,11 +51,16 @@ class SavedLedger:
         self.openings: dict[int, dict[str, Any]] = {}
         self._numbers: dict[int, int] = {}
         self._held: dict[int, list[tuple[date, Decimal]]] = defaultdict(list)
-        for number, posting in enumerate(_not_reversed(), start=1):
+        numbers = count(1)
+        changes = valuation.Saved(numbers)
+        for posting in _not_reversed():
+            self.files[valuation.FILE] += changes.before(posting.pk)
+            number = next(numbers)
             self._numbers[posting.pk] = number
             for movement in posting.movements.all():
                 self._held[movement.material_id].append((movement.on, movement.quantity))
                 self._add(posting, movement, number)
+        self.files[valuation.FILE] += changes.rest()
 
     def _add(self, posting: Posting, movement: Movement, number: int) -> None:
         match posting.kind:
@@ -144,6 +149,7 @@ def _entry(row: CsvRow) -> tuple[object, ...]:
 
 def _events(session: ImportSession, by_number: bool) -> list[Event]:
     return [
+        *valuation.events(session.rows(valuation.FILE), -1),
         *(Event(row["opening_date"], 0, (row,), _open) for row in _dated_openings(session)),
         *(Event(row["date"], 1, (row,), _open_further) for row in session.rows("openings.csv")),
         *(Event(rows[0]["date"], 2, rows, _deliver) for rows in _gathered(session.rows("deliveries.csv"), by_number)),

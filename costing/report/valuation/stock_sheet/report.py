@@ -8,6 +8,7 @@ from costing.report.valuation.stock_sheet import selectors as stock_sheet
 from costing.report.valuation.stock_sheet.rules import Counted, Group, Sheet
 from inventory import formats
 from inventory.base import selectors as workshop
+from inventory.base.accounting import selectors as accounting
 from inventory.money import ZERO, half_up
 from inventory.report import Cells, Column, DoesNotAddUp, Form, Kind, Report, Section, Table
 
@@ -91,7 +92,7 @@ def of(sheet: Sheet, on: date) -> Report:
         sections=(*groups, _totals(sheet)),
         heading=(
             ("End of", formats.day(on)),
-            ("Valuation method", row.get_cost_flow_display().lower()),
+            ("Valuation method", accounting.method_words(on)),
             ("Value at cost", total),
         ),
         closing=BASIS,

@@ -6,18 +6,25 @@ from decimal import Decimal
 from typing import Any
 
 import pytest
+from django.contrib.auth.models import User
 from django.utils import timezone
 
 from inventory.base import checks, selectors as read
-from inventory.base.accounting import services as workshop
+from inventory.base.accounting import selectors as accounting, services as workshop
 from inventory.errors import ClosedPeriod, Refused
 from inventory.ledger.audit import selectors as audit
-from inventory.models import Lot, Workshop
+from inventory.models import Closing, CostFlowChange, Lot, Movement, Posting, Workshop
+from inventory.people import services as people
 from tests.at_once import together
 from tests.factories import DAY, material, receive, skin, take
 
 pytestmark = pytest.mark.django_db
 D = Decimal
+
+
+@pytest.fixture
+def bookkeeper() -> User:
+    return people.add(name="beata", role="bookkeeper")
 
 
 def test_a_new_workshop_keeps_euros_by_the_average_and_is_not_yet_written() -> None:
@@ -99,9 +106,9 @@ def test_closed_books_open_again_by_an_earlier_day_or_none() -> None:
     workshop.close_books(to=DAY + timedelta(days=5))
     with pytest.raises(ClosedPeriod):
         take(alum, "0.1", DAY + timedelta(days=5))
-    workshop.close_books(to=DAY)
+    workshop.close_books(to=DAY, reason="one bill more")
     take(alum, "0.1", DAY + timedelta(days=5))
-    workshop.close_books(to=None)
+    workshop.close_books(to=None, reason="one more")
     take(alum, "0.1", DAY)
 
 
@@ -137,4 +144,74 @@ def test_books_closed_while_the_workshop_is_described_stay_closed(shared_databas
         answers = together(lambda: workshop.set_up(name="After"), lambda: workshop.close_books(to=DAY))
     assert [type(answer).__name__ for answer in answers] == ["Workshop", "Workshop"]
     row = Workshop.objects.get()
-    assert (row.name, row.closed_to, closed) == ("After", DAY, ["name"])
+    assert (row.name, row.closed_to, "name" in closed) == ("After", DAY, True)
+
+
+def test_another_method_holds_from_today_on_and_past_costs_stay() -> None:
+    workshop.pin_today(on=DAY)
+    alum = material(on_hand=1, value="4.00")
+    receive(alum, 1, "9.00")
+    before = list(Movement.objects.order_by("pk").values_list("value", flat=True))
+    workshop.set_up(cost_flow="fifo")
+    change = CostFlowChange.objects.get()
+    assert (change.since, change.was, change.cost_flow, change.after) == (
+        DAY,
+        "average",
+        "fifo",
+        Posting.objects.order_by("pk").last(),
+    )
+    assert list(Movement.objects.order_by("pk").values_list("value", flat=True)) == before
+    assert accounting.method_words(DAY - timedelta(days=1)) == "weighted average"
+    assert accounting.method_words(DAY).startswith("first in, first out, since")
+
+
+def test_before_anything_is_posted_there_is_no_change_to_keep() -> None:
+    material()
+    workshop.set_up(cost_flow="fifo")
+    assert not CostFlowChange.objects.exists()
+    assert accounting.first_cost_flow() == "fifo"
+
+
+def test_a_method_of_the_closed_period_stays() -> None:
+    workshop.pin_today(on=DAY)
+    material(on_hand=1)
+    workshop.close_books(to=DAY)
+    with pytest.raises(ClosedPeriod) as refusal:
+        workshop.set_up(cost_flow="fifo")
+    assert refusal.value.field == "cost_flow"
+    assert read.current().cost_flow == "average"
+
+
+def test_changes_of_the_method_are_in_the_order_of_their_days() -> None:
+    material(on_hand=1)
+    workshop.change_cost_flow(cost_flow="fifo", since=DAY)
+    with pytest.raises(Refused, match="so the next change is of that day or later"):
+        workshop.change_cost_flow(cost_flow="average", since=DAY - timedelta(days=1))
+    with pytest.raises(Refused, match="first in, first out already"):
+        workshop.change_cost_flow(cost_flow="fifo", since=DAY)
+
+
+def test_each_closing_and_opening_is_kept_with_who_and_why(bookkeeper: User) -> None:
+    workshop.close_books(to=DAY, by=bookkeeper)
+    workshop.close_books(to=DAY, by=bookkeeper)  # the same day again changes nothing
+    for earlier in (DAY - timedelta(days=1), None):
+        with pytest.raises(Refused, match="Say why") as refusal:
+            workshop.close_books(to=earlier, by=bookkeeper)
+        assert refusal.value.field == "reason"
+    assert read.current().closed_to == DAY
+    workshop.close_books(to=None, reason="the March bill was missing", by=bookkeeper)
+    kept = list(Closing.objects.order_by("pk").values_list("who", "was", "to", "reason"))
+    assert kept == [
+        (bookkeeper.username, None, DAY, ""),
+        (bookkeeper.username, DAY, None, "the March bill was missing"),
+    ]
+
+
+def test_a_closing_that_is_brought_begins_as_the_one_before_it_left_the_books() -> None:
+    at = timezone.now()
+    workshop.bring_closing(at=at, who="Aino", was=None, to=DAY, reason="")
+    for later, was in ((at, None), (at - timedelta(days=1), DAY)):
+        with pytest.raises(Refused, match="Closings are in their order"):
+            workshop.bring_closing(at=later, who="", was=was, to=DAY, reason="")
+    with pytest.raises(Refused, match="Say why"):
+        workshop.bring_closing(at=at, who="", was=DAY, to=None, reason="")

@@ -130,7 +130,7 @@ def test_nothing_leaves_into_closed_books_and_what_is_gone_stays_gone(client: Cl
     form = {"why": "given", "on": "2025-03-20", "request_key": "k1"}
     answer = client.post(reverse("article_out", args=["H03"]), form)
     assert "books are closed" in answer.context["form"].errors["on"][0]
-    workshop.close_books(to=None)
+    workshop.close_books(to=None, reason="one bill more")
     client.post(reverse("article_out", args=["H03"]), form | {"request_key": "k2"})
     answer = client.post(reverse("article_move", args=["H03"]), sent(factories.place(), request_key="k3"))
     assert "It must come back first" in text(answer)
