@@ -14,13 +14,18 @@ class CostingConfig(AppConfig):
         # Models exist only from here on.
         from costing.make.cost import services as cost
         from costing.make.finishing import services as finishing
+        from costing.sell.accounts import selectors as accounts
+        from costing.sell.bills import services as bills
         from costing.sell.payments import selectors as payments
+        from inventory.base import services as entries
         from inventory.base.accounting import services as accounting
         from inventory.skins import services as skins
 
         skins.described.connect(cost.skin_described, dispatch_uid="late costs follow a skin put right")
         skins.described.connect(finishing.skin_described, dispatch_uid="a joined piece keeps one owner")
         accounting.money_sought.connect(payments.holds_money, dispatch_uid="money up here keeps the currency")
+        accounting.money_sought.connect(accounts.holds_money, dispatch_uid="accounts keep the currency")
+        entries.reversing.connect(bills.refuse_paid, dispatch_uid="what is paid is not reversed")
         post_migrate.connect(_brought_up, sender=self)
 
 

@@ -11,9 +11,12 @@ from costing.make.readings.models import Reading
 from costing.make.recipes.models import Recipe, RecipeLine, RecipeStep, RecipeVersion
 from costing.make.steps.calendar.models import CalendarLink
 from costing.make.steps.models import StepMark
+from costing.sell.accounts.models import OpeningBalance, Transfer
+from costing.sell.bills.models import BillPayment
 from costing.sell.customers.models import Customer
 from costing.sell.expenses.models import Expense, SideHours
 from costing.sell.fairs.models import Fair, FairPiece
+from costing.sell.headings.models import CostHeading, CostKind
 from costing.sell.jobs.models import Job
 from costing.sell.payments.models import Payment
 from costing.sell.pricing.channels.models import Channel

@@ -26,10 +26,13 @@ from costing.make.stocktake import views as stocktake
 from costing.report.disposals import views as disposals
 from costing.report.losses import views as losses_views
 from costing.report.skins import views as skins
+from costing.sell.accounts import views as accounts
+from costing.sell.bills import views as bills
 from costing.sell.customers import views as customers
 from costing.sell.expenses import views as expenses
 from costing.sell.fairs import views as fairs
 from costing.sell.galleries import views as galleries
+from costing.sell.headings import views as headings
 from costing.sell.jobs import views as jobs
 from costing.sell.jobs.cancellations import views as cancellations
 from costing.sell.jobs.intake import views as intake
@@ -119,6 +122,19 @@ urlpatterns: list[URLPattern] = [
     path("expenses/", expenses.ExpenseList.as_view(), name="expenses"),
     path("expenses/new/", expenses.ExpenseNew.as_view(), name="expense_new"),
     path("expenses/<int:pk>/take-back/", expenses.ExpenseReversal.as_view(), name="expense_reverse"),
+    path("owing/", bills.payables, name="payables"),
+    path("owing/pay/", bills.BillPay.as_view(), name="bill_pay"),
+    path("owing/<int:pk>/reverse/", bills.BillPaymentReversal.as_view(), name="bill_payment_reverse"),
+    path("accounts/opening/", accounts.OpeningSet.as_view(), name="account_opening"),
+    path("accounts/move/", accounts.TransferNew.as_view(), name="transfer_new"),
+    path("accounts/<int:pk>/reverse/", accounts.TransferReversal.as_view(), name="transfer_reverse"),
+    path("setup/costs/", headings.cost_kinds, name="cost_kinds"),
+    path("setup/costs/form/", headings.FormChoose.as_view(), name="tax_form"),
+    path("setup/costs/headings/new/", headings.HeadingNew.as_view(), name="cost_heading_new"),
+    path("setup/costs/headings/<int:position>/", headings.HeadingEdit.as_view(), name="cost_heading"),
+    path("setup/costs/headings/<int:position>/delete/", headings.HeadingDrop.as_view(), name="cost_heading_drop"),
+    path("setup/costs/kinds/new/", headings.KindNew.as_view(), name="cost_kind_new"),
+    path("setup/costs/kinds/<code:code>/", headings.KindEdit.as_view(), name="cost_kind"),
     path("hours/", expenses.HoursList.as_view(), name="hours"),
     path("hours/new/", expenses.HoursNew.as_view(), name="hours_new"),
     path("hours/<int:pk>/take-back/", expenses.HoursReversal.as_view(), name="hours_reverse"),

@@ -86,8 +86,8 @@ def place(name: str = "Shed shelf", kind: str = Place.Kind.SHELF, **sizes: Any) 
     return Place.objects.filter(name=name).first() or places.create(name=name, kind=kind, **sizes)
 
 
-def delivery(*lines: deliveries.Line, carriage: str | int = 0, on: date = DAY, ref: str = "") -> Delivery:
-    return deliveries.record(supplier=supplier(), on=on, lines=lines, ref=ref, carriage=Decimal(carriage))
+def delivery(*lines: deliveries.Line, carriage: str | int = 0, on: date = DAY, ref: str = "", **paid: Any) -> Delivery:
+    return deliveries.record(supplier=supplier(), on=on, lines=lines, ref=ref, carriage=Decimal(carriage), **paid)
 
 
 def line(of: Material, packs: str | int = 1, pack: str | int = 2, price: str = "11.60") -> deliveries.Line:

@@ -27,8 +27,11 @@ from costing.make.steps.marks import services as marks
 from costing.models import (
     Batch,
     BatchSkin,
+    BillPayment,
     CalendarLink,
     Channel,
+    CostHeading,
+    CostKind,
     Expense,
     Fair,
     FairPiece,
@@ -36,6 +39,7 @@ from costing.models import (
     Job,
     LabourLine,
     Lacing,
+    OpeningBalance,
     Payment,
     Rates,
     Reading,
@@ -52,11 +56,15 @@ from costing.models import (
     StepMark,
     StruckStay,
     Terms,
+    Transfer,
     Use,
     WorkSession,
 )
+from costing.sell.accounts import services as accounts
+from costing.sell.bills import services as bills
 from costing.sell.expenses import services as expenses
 from costing.sell.fairs import services as fairs
+from costing.sell.headings import services as headings
 from costing.sell.payments.services import Paid
 from costing.sell.pricing.channels import services as channels
 from costing.sell.sales.credits import services as credits
@@ -191,7 +199,19 @@ CHECKS: dict[str, tuple[type[Model], dict[str, Any]]] = {
     "payment_for_one_thing": (Payment, {"sale": None}),
     "payment_how_known": (Payment, {"how": "gold"}),
     "expense_positive_unless_taken_back": (Expense, {"amount": -1}),
-    "expense_kind_known": (Expense, {"kind": "bribe"}),
+    "expense_kind_named": (Expense, {"kind": ""}),
+    "expense_paid_due_or_withheld": (Expense, {"how": "cash", "due_on": DAY}),
+    "expense_distance_at_a_rate": (Expense, {"rate": 1}),
+    "expense_life_positive": (Expense, {"life_years": 0}),
+    "cost_kind_place_known": (CostKind, {"place": "moon"}),
+    "cost_kind_rate_positive": (CostKind, {"rate": 0}),
+    "bill_payment_positive_unless_reversed": (BillPayment, {"amount": -1}),
+    "bill_payment_for_one_bill": (BillPayment, {"delivery": None}),
+    "bill_payment_how_known": (BillPayment, {"how": "gold"}),
+    "delivery_paid_or_due": (Delivery, {"how": "cash", "due_on": DAY}),
+    "opening_account_known": (OpeningBalance, {"account": "sock"}),
+    "transfer_positive_unless_reversed": (Transfer, {"amount": -1}),
+    "transfer_between_two": (Transfer, {"source": "bank", "target": "bank"}),
     "expense_withheld_from_a_sale": (Expense, {"withheld": True}),
     "side_hours_positive_unless_taken_back": (SideHours, {"minutes": -1}),
 }
@@ -249,6 +269,7 @@ TWICE: dict[str, tuple[Callable[[], None], tuple[str, ...]]] = {
     ),
     "article_sold_once": (lambda: second(stands("article"), position=9), ("article_id",)),
     "job_billed_once": (lambda: second(stands("work"), position=9), ("job_id",)),
+    "cost_heading_one_for_stock": (lambda: second(CostHeading.objects.get(stock=True), words="Twice"), ("stock",)),
     "skin_scrapped_once": (lambda: second(stands("scrap"), position=9), ("skin_id",)),
 }
 
@@ -331,6 +352,11 @@ def sold() -> None:
     Terms.objects.create(pk=1)
     workshop.bring_closing(at=START, who="", was=date(2023, 12, 31), to=date(2024, 12, 31), reason="")
     workshop.set_up(cost_flow="fifo")
+    headings.begin()
+    accounts.open_account(account="cash", on=DAY, amount=Decimal(5))
+    accounts.move(amount=Decimal(1), on=DAY, source="cash", target="bank")
+    tools = delivery(line(material("TOOL")), due_on=DAY)
+    bills.pay(amount=Decimal(1), on=DAY, delivery=tools)
 
 
 def named() -> dict[str, models.BaseConstraint]:

@@ -11,7 +11,7 @@ from workshop.first_steps import views as first_steps
 from workshop.help import views as helping
 from workshop.look import views as look
 from workshop.phone import views as phone
-from workshop.reports import views as reports
+from workshop.reports import cashbook, views as reports
 from workshop.search import views as searching
 from workshop.setup import views as setup
 from workshop.today import views as today
@@ -40,6 +40,13 @@ urlpatterns = [
     re_path(r"^books/results/(?P<number>\d{1,4})\.(?P<ending>xlsx|pdf)$", reports.results_file, name="results_file"),
     path("books/results/<int:number>/<slug:table>/", reports.results_table, name="results_table"),
     path("books/results/<int:number>/<slug:table>.csv", reports.results_csv, name="results_csv"),
+    path("books/cash/", cashbook.now, name="cash_book_now"),
+    path("books/cash/<int:number>/", cashbook.cash_book, name="cash_book"),
+    re_path(
+        r"^books/cash/(?P<number>\d{1,4})/(?P<table>months|entries|all)\.(?P<ending>csv|xlsx|pdf)$",
+        cashbook.cash_book_file,
+        name="cash_book_file",
+    ),
     path("books/close/", setup.CloseBooks.as_view(), name="close_books"),
     re_path(r"^books/(?P<month>\d{4}-\d{2})\.(?P<ending>csv|pdf)$", reports.month_file, name="month_file"),
     path("setup/", setup.setup, name="setup"),

@@ -164,3 +164,13 @@ def coins(value: Decimal, what: str, *, field: str) -> Decimal:
     if value != money.half_up(value, places):
         raise Refused(f"{what} {value} has more than {places} decimals. Enter it to the cent.", field=field)
     return value
+
+
+def refuse_paid_and_due(how: str, due_on: date | None, on: date) -> None:
+    """Something bought was paid as it came, is due on a day and paid by an entry of its own, or nobody said."""
+    if due_on is None:
+        return
+    if how:
+        raise Refused("It was paid, or it is due later. Leave one of the two empty.", field="due_on")
+    if due_on < on:
+        raise Refused(f"It cannot be due on {due_on}, before its own day, {on}.", field="due_on")

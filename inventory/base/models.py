@@ -50,6 +50,15 @@ class Request(models.Model):
         return self.key
 
 
+class How(models.TextChoices):
+    """How money moved, and the account that it moved in. Empty: not said."""
+
+    CASH = "cash", "Cash"
+    BANK = "bank", "Bank"
+    CARD = "card", "Card"
+    OTHER = "other", "Otherwise"
+
+
 class CostFlow(models.TextChoices):
     AVERAGE = "average", "Weighted average"
     FIFO = "fifo", "First in, first out"

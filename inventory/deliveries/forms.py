@@ -12,12 +12,13 @@ from inventory.materials.forms import MaterialField
 from inventory.materials.models import Material
 from inventory.suppliers import selectors as suppliers
 from inventory.suppliers.models import Supplier
-from inventory.web.fields import MoneyBox, Suggest, UnitField
+from inventory.web.fields import DueField, HowField, MoneyBox, Suggest, UnitField
 from inventory.web.filters import Finder, record_of, search
 from inventory.web.forms import DayField, EntryForm, FigureField, NoteField, rows
 
 
 class DeliveryForm(EntryForm):
+    more = ("how", "due_on")
     supplier = forms.CharField(
         max_length=80,
         widget=Suggest(suppliers.supplier_names),
@@ -29,6 +30,8 @@ class DeliveryForm(EntryForm):
         required=False,
         help_text="Postage, freight and duty for the whole delivery. It is allocated to the lines by value.",
     )
+    how = HowField()
+    due_on = DueField()
     again = forms.BooleanField(required=False, label="Both came: keep both", widget=forms.HiddenInput)
 
     def ask_again(self) -> None:

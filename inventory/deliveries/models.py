@@ -5,21 +5,29 @@ from decimal import Decimal
 from django.db import models
 from django.db.models import Q
 
+from inventory.base.models import How
 from inventory.fields import MoneyField, QuantityField
 from inventory.ledger.models import Movement, Posting
 from inventory.suppliers.models import Supplier
 
 
 class Delivery(models.Model):
+    """`how` it was paid as it came, where that was said; `due_on`: it was not, and is paid by entries of their own."""
+
     supplier = models.ForeignKey(Supplier, on_delete=models.PROTECT, related_name="deliveries")
     posting = models.OneToOneField(Posting, on_delete=models.PROTECT, related_name="delivery")
     on = models.DateField()
     ref = models.CharField(max_length=40, blank=True)
     carriage = MoneyField(default=0)
+    how = models.CharField(max_length=5, choices=How.choices, blank=True)
+    due_on = models.DateField(null=True, blank=True)
 
     class Meta:
         ordering = ["-on", "-pk"]
-        constraints = [models.CheckConstraint(condition=Q(carriage__gte=0), name="delivery_carriage_not_negative")]
+        constraints = [
+            models.CheckConstraint(condition=Q(carriage__gte=0), name="delivery_carriage_not_negative"),
+            models.CheckConstraint(condition=Q(how="") | Q(due_on__isnull=True), name="delivery_paid_or_due"),
+        ]
 
     def __str__(self) -> str:
         return self.ref or f"Delivery {self.on}"

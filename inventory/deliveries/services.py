@@ -9,6 +9,7 @@ from django.utils import timezone
 
 from inventory import money, units
 from inventory.base import checks, selectors as workshop_read
+from inventory.base.models import How
 from inventory.base.services import service
 from inventory.deliveries import selectors as deliveries
 from inventory.deliveries.models import Delivery, DeliveryLine
@@ -53,6 +54,8 @@ def record(
     lines: Sequence[Line],
     ref: str = "",
     carriage: Decimal = Decimal(0),
+    how: str = "",
+    due_on: date | None = None,
     again: bool = True,
     by: Person = None,
     request_key: str | None = None,
@@ -60,12 +63,15 @@ def record(
     """Write a delivery. Line value = packs x price, rounded to the coin, plus its share of the carriage.
 
     The carriage is shared by value; by equal parts when everything was free. One with the supplier, day and lines of another
-    is refused unless it is meant (`again`).
+    is refused unless it is meant (`again`). `how` it was paid, or `due_on` where it is paid later; neither: not said.
     """
     if not lines:
         raise Refused("The delivery has no lines. Enter at least one material.")
     ref = checks.text(ref, "The reference", field="ref", longest=40)
     checks.coins(carriage, "The carriage", field="carriage")
+    if how:
+        checks.choice(how, How.values, "way to pay", field="how")
+    checks.refuse_paid_and_due(how, due_on, on)
     places = workshop_read.places()
     amounts = each_row(lines, delivered)
     prices = [money.half_up(line.packs * line.pack_price, places) for line in lines]
@@ -86,7 +92,9 @@ def record(
         for line, amount, price, share in zip(lines, amounts, prices, shares, strict=True)
     ]
     posting = ledger.receive(kind=Kind.RECEIPT, on=on, arrivals=arrivals, by=by, reason=f"delivery {ref}".strip())
-    delivery = Delivery.objects.create(supplier=supplier, posting=posting, on=on, ref=ref, carriage=carriage)
+    delivery = Delivery.objects.create(
+        supplier=supplier, posting=posting, on=on, ref=ref, carriage=carriage, how=how, due_on=due_on
+    )
     for line, movement, share in zip(lines, posting.movements.order_by("pk"), shares, strict=True):
         DeliveryLine.objects.create(
             delivery=delivery,

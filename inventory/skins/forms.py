@@ -12,7 +12,7 @@ from inventory.places.forms import place_field
 from inventory.skins import selectors as skins
 from inventory.skins.models import Skin
 from inventory.suppliers import selectors as suppliers
-from inventory.web.fields import MoneyBox, Suggest, UnitField, halved, labelled
+from inventory.web.fields import HowField, MoneyBox, Suggest, UnitField, halved, labelled
 from inventory.web.filters import Finder, one_of, search
 from inventory.web.forms import DayField, FigureField, GroupedForm, NoteField
 
@@ -61,7 +61,18 @@ class SkinForm(GroupedForm):
         "The skin": ("tag", "species", "green_weight", "weight_unit", "place"),
         "Where it came from": ("date_in", "supplier", "price"),
     }
-    more = ("owner", "customer", "sex_age", "source", "dry_weight", "wet_area", "dry_area", "area_unit", "defects")
+    more = (
+        "owner",
+        "how",
+        "customer",
+        "sex_age",
+        "source",
+        "dry_weight",
+        "wet_area",
+        "dry_area",
+        "area_unit",
+        "defects",
+    )
     species = halved(forms.CharField(max_length=60, widget=Suggest(skins.species), help_text="Sheep, reindeer."))
     sex_age = NoteField("Sex and age", longest=40, help_text="Ram, cow, yearling.")
     customer = NoteField(longest=80, help_text="Whose it is, if it is not yours.")
@@ -110,5 +121,6 @@ class NewSkinForm(SkinForm):
     owner = forms.ChoiceField(choices=Skin.Owner.choices, initial=Skin.Owner.MINE, widget=forms.RadioSelect)
     date_in = DayField(label="Received on")
     price = MoneyBox(required=False, help_text="What you paid for it. A customer's skin has none.")
+    how = HowField()
     place = place_field("Location")
     another = forms.BooleanField(required=False, label="Then add another like it")

@@ -3,6 +3,7 @@
 from django.db import models
 from django.db.models import Q
 
+from inventory.base.models import How
 from inventory.fields import MoneyField, QuantityField
 from inventory.places.models import Place
 from inventory.suppliers.models import Supplier
@@ -37,6 +38,7 @@ class Skin(models.Model):
     dry_weight = QuantityField(null=True, blank=True)
     weight_unit = models.CharField(max_length=24, default="kg")
     price = MoneyField(default=0)
+    how = models.CharField(max_length=5, choices=How.choices, blank=True)
     place = models.ForeignKey(Place, on_delete=models.PROTECT, null=True, blank=True, related_name="skins")
     defects = models.CharField(max_length=300, blank=True)
     wet_area = QuantityField(null=True, blank=True)

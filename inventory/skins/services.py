@@ -8,6 +8,7 @@ from django.dispatch import Signal
 
 from inventory import units
 from inventory.base import checks
+from inventory.base.models import How
 from inventory.base.services import service
 from inventory.errors import Refused
 from inventory.permits import Act, Person
@@ -41,6 +42,7 @@ class Details:
     dry_weight: Decimal | None = None
     weight_unit: str = "kg"
     area_unit: str = "dm2"
+    how: str = ""
 
 
 @service(Act.SHED, makes=Skin)
@@ -50,6 +52,7 @@ def take_in(*, tag: str, details: Details, by: Person = None, request_key: str |
     checks.day(details.date_in, field="date_in")
     _describe(skin, details)
     skin.price = _price(details)
+    skin.how = checks.choice(details.how, ["", *How.values], "way to pay", field="how")
     skin.date_in, skin.place = details.date_in, details.place
     skin.save()
     return skin

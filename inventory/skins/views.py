@@ -50,7 +50,7 @@ class SkinNew(EntryView):
         if like:
             written = SkinForm.written(like)
             initial |= {name: written[name] for name in LIKE}
-            initial |= {"owner": like.owner, "date_in": like.date_in, "price": like.price or None}
+            initial |= {"owner": like.owner, "how": like.how, "date_in": like.date_in, "price": like.price or None}
             initial |= {"place": like.place, "another": True}
         return initial
 
@@ -62,7 +62,7 @@ class SkinNew(EntryView):
         data = form.cleaned_data
         self.another = data["another"]
         with transaction.atomic():
-            fixed = {name: data[name] for name in ("owner", "place", "date_in")}
+            fixed = {name: data[name] for name in ("owner", "place", "date_in", "how")}
             details = _details(form, by=self.request.user, **fixed, price=data["price"] or Decimal(0))
             return skins.take_in(
                 tag=data["tag"], details=details, by=self.request.user, request_key=data["request_key"]

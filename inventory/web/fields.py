@@ -12,8 +12,9 @@ from django.db.models import Model
 
 from inventory import formats, money, units
 from inventory.base import measures, selectors as workshop
+from inventory.base.models import How
 from inventory.errors import Refused
-from inventory.web.forms import FigureField
+from inventory.web.forms import DayField, FigureField
 
 SHARE = re.compile(r"(\d{1,6})\s*/\s*(\d{1,6})|(\d{1,6}(?:[.,]\d{1,6})?|[.,]\d{1,6})")
 
@@ -69,6 +70,9 @@ def areas() -> list[tuple[str, str]]:
     return labelled(*measures.first(measures.area_unit(), "dm2", "sq_ft", "cm2", "m2"))
 
 
+ACCOUNT = "From which account, for the cash book."
+
+
 def halved(field: Any) -> Any:
     """The field as half a row: two such stand side by side."""
     field.half = True
@@ -122,6 +126,23 @@ class WeightField(FigureField):
     def clean(self, value: object) -> Decimal | None:
         found: Decimal | None = super().clean(value)
         return found if found is None else units.to_base(found, measures.weight_unit(), "g")
+
+
+class HowField(forms.ChoiceField):
+    """How something bought was paid as it came; empty: not said."""
+
+    def __init__(self) -> None:
+        choices = [("", "Not said"), *How.choices]
+        super().__init__(label="Paid", required=False, choices=choices, help_text=ACCOUNT)
+
+
+class DueField(DayField):
+    """The day a bill is due on that is not paid yet."""
+
+    def __init__(self) -> None:
+        super().__init__(
+            label="Or due on", required=False, initial=None, help_text="Not paid yet: it stands under I owe."
+        )
 
 
 class BathField(FigureField):

@@ -38,6 +38,8 @@ LABELS = {
     "payments": "Payments",
     "owed": "Owed to me",
     "expenses": "Costs",
+    "payables": "I owe",
+    "cost_kinds": "Kinds of cost",
     "hours": "Non-production hours",
     "setup_terms": "Terms of selling",
     "channels": "Where you sell",

@@ -30,6 +30,7 @@ ASKED = {
     "usage": ["usage", "2025-01"],
     "stock_value": ["stock_value"],
     "results": ["results", "2025"],
+    "cashbook": ["cashbook", "2025"],
     "check_books": ["check_books"],
     "card": ["card", "B5", "--output", "card.pdf"],
     "paper": ["paper", "invoice", "INV-001", "--output", "paper.pdf"],

@@ -47,7 +47,10 @@ def year_lines(found: Shape) -> Iterable[str]:
     )
     yield f"Overheads {over['spent']}: {absorbed}."
     owing = found["owing"]
+    for row in found["costs"]:
+        yield f"  {row['heading']}: {row['amount']} with stock, {row['paid']} on the cash basis"
     yield f"Selling cost {found['selling']['total']}. Deposits held {owing['deposits']}; owed to you {owing['owed']}."
+    yield f"Bills you have not paid {owing['bills']}."
     if limit := found["limit"]:
         yield f"Turnover is at {limit['used_percent']} % of the limit of {limit['limit']} ({limit['span']})."
     for group, rows in found["by"].items():
@@ -81,6 +84,13 @@ def _stock_flow(found: Shape) -> Iterator[str]:
     names = ("sold", "spoiled", "boxes", "differences", "own_use", "given", "other", "sharing")
     held = "all of it is accounted for" if found["holds"] else f"{gone['miss']} is unaccounted for; run check_books"
     yield f"Of that{_named(gone, names)}: {held}."
+
+
+def cashbook_lines(found: Shape) -> Iterable[str]:
+    yield f"Cash book {found['year']}, in {found['currency']}:"
+    for row in found["months"]:
+        moved = f"{row['opening']} + {row['in']} - {row['out']} = {row['closing']}"
+        yield f"  {row['account']:<8} {row['month']}: {moved}"
 
 
 def month_lines(found: Shape) -> Iterable[str]:

@@ -66,7 +66,7 @@ def _drawn(section: object, report: Report, paper: Paper) -> flow.Story:
     room = flow.room(paper)
     if section.shape == "steps":
         start, *steps, end = section.points
-        return [charts.bridge(start, steps, end, unit=report.currency, width=room.width)]
+        return flow.part(section.title, [charts.bridge(start, steps, end, unit=report.currency, width=room.width)])
     drawing = charts.bars(section.points, unit=report.currency, width=min(room.width, WIDEST_CHART), money=True)
     drawing.renderScale = min(1.0, (room.height - 18 * mm) / drawing.height)
     return flow.part(section.title, [drawing])

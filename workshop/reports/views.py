@@ -8,15 +8,17 @@ from django.shortcuts import render
 from django.urls import reverse
 from django.views.decorators.http import require_safe
 
+from costing.make.cost.rates import selectors as rates
 from costing.report.audit import selectors as audit
 from costing.report.usage import report as usage_report
 from costing.report.valuation import report as worth_report
-from costing.report.year import report as year_report, selectors as years
+from costing.report.year import look_again, report as year_report, selectors as years
 from costing.report.year.columns import GROUPED
 from inventory import formats
 from inventory.base import selectors as workshop
 from inventory.errors import Refused
 from inventory.ledger.usage import selectors as usage
+from inventory.money import half_up
 from inventory.report import Figures, Form, Report, Table
 from inventory.templatetags import figures
 from workshop.answers import plain as commands
@@ -74,7 +76,7 @@ def month_file(request: HttpRequest, month: str, ending: str) -> HttpResponse:
     """The month's use as a file: csv or pdf."""
     found = usage_report.month(month)
     content = files.table_csv(found, "lines") if ending == "csv" else files.paper(found)
-    return _file(content, ending, f"material-use-{found.period}")
+    return attachment(content, ending, f"material-use-{found.period}")
 
 
 @require_safe
@@ -108,7 +110,7 @@ def use_of_year(request: HttpRequest, number: int) -> HttpResponse:
 
 @require_safe
 def use_of_year_csv(request: HttpRequest, number: int) -> HttpResponse:
-    return _file(files.table_csv(_use_of_year(number), "cells"), "csv", f"material-use-{number}")
+    return attachment(files.table_csv(_use_of_year(number), "cells"), "csv", f"material-use-{number}")
 
 
 def _use_of_year(number: int) -> Report:
@@ -121,7 +123,10 @@ def _use_of_year(number: int) -> Report:
 def results(request: HttpRequest, number: int) -> HttpResponse:
     """The year at a glance; each table has a page of its own where it is sorted and searched."""
     found, state = year_report.at(number), years.state(number)
-    (bridge,) = found.charts(Form.PAGE)
+    charts = {each.name: each for each in found.charts(Form.PAGE)}
+    bridge, fall = charts["bridge"], charts["fall"]
+    wage = half_up(rates.at(date(number, 12, 31)).wage_per_hour, found.places)
+    earned = year_report.earned_by_method(found)
     limit = found.values("limit")
     return _page(
         request,
@@ -132,7 +137,13 @@ def results(request: HttpRequest, number: int) -> HttpResponse:
         figures={each.name: each.values for each in found.sections if isinstance(each, Figures)},
         sold=next(each for each in found.figures(Form.PAGE) if each.name == "sold"),
         statements={table.name: table for table in found.tables(Form.READ) if table.totals},
-        unlogged=found.table("unlogged").rows,
+        doubts=list(look_again.doubts(found, wage)),
+        wage=wage,
+        costs=[found.table(name) for name in ("costs", "equipment", "contractors") if found.table(name).rows],
+        fall_chart=drawings.steps(fall, "From sales to profit"),
+        fall_rows=[(name, figures.money(value)) for name, value in fall.points],
+        earned_chart=drawings.per_hour(earned, wage) if earned else "",
+        earned_rows=[(name, figures.money(value)) for name, value in earned],
         last_day=date(number, 12, 31),
         bridge=bridge,
         chart=drawings.bridge(bridge),
@@ -193,17 +204,17 @@ def _narrowed(request: HttpRequest, number: int, name: str) -> tuple[WordsForm, 
 @require_safe
 def results_csv(request: HttpRequest, number: int, table: str) -> HttpResponse:
     content = files.table_csv(year_report.at(number, files=True), table)
-    return _file(content, "csv", f"results-{number}-{table.replace('_', '-')}")
+    return attachment(content, "csv", f"results-{number}-{table.replace('_', '-')}")
 
 
 @require_safe
 def results_file(request: HttpRequest, number: str, ending: str) -> HttpResponse:
     found = year_report.at(int(number), files=True)
     content = files.paper(found) if ending == "pdf" else files.workbook(found)
-    return _file(content, ending, f"results-{number}")
+    return attachment(content, ending, f"results-{number}")
 
 
-def _file(content: bytes, ending: str, name: str) -> HttpResponse:
+def attachment(content: bytes, ending: str, name: str) -> HttpResponse:
     answer = HttpResponse(content, content_type=KINDS[ending])
     answer["Content-Disposition"] = f'attachment; filename="{name}.{ending}"'
     return answer

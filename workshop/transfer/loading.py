@@ -10,24 +10,29 @@ from costing.make.losses import services as losses
 from costing.make.vessels import services as vessels
 from costing.models import (
     Batch,
+    BillPayment,
     Channel,
+    CostHeading,
+    CostKind,
     Customer,
     Expense,
     Fair,
     Frame,
     Job,
     LabourLine,
+    OpeningBalance,
     Payment,
     Recipe,
     Sale,
     SideHours,
+    Transfer,
 )
 from costing.sell.pricing.channels import services as channels
 from inventory.base import selectors as workshop
 from inventory.errors import Refused
 from inventory.models import Article, Material, Move, Place, Posting, Skin, Supplier
 from inventory.places import services as places
-from workshop.transfer.files import batches, masters, recipes, selling, settings, stock, work
+from workshop.transfer.files import accounts, batches, masters, recipes, selling, settings, stock, work
 from workshop.transfer.format.album import Album
 from workshop.transfer.format.problems import SHOWN, FolderRefused
 from workshop.transfer.format.rows import read_folder
@@ -36,6 +41,7 @@ from workshop.transfer.format.session import ImportSession
 _MUST_BE_EMPTY: tuple[type[models.Model], ...] = (
     *(Material, Recipe, Skin, Batch, Posting, LabourLine, Article, Supplier, Place, Frame),
     *(Channel, Customer, Job, Fair, Sale, Payment, Expense, SideHours, Move),
+    *(CostHeading, CostKind, OpeningBalance, Transfer, BillPayment),
 )
 
 
@@ -100,4 +106,6 @@ def _write_events(session: ImportSession, album: Album) -> None:
     work.load_broken(session)
     work.load_regrades(session)
     batches.settle(session)
+    accounts.load_headings(session)
     selling.load_selling(session)
+    accounts.load_accounts(session)

@@ -27,7 +27,7 @@ from inventory.base import selectors as workshop
 from inventory.base.spreadsheets import marked
 from inventory.errors import Refused
 from inventory.models import Move, Place, Posting, Supplier
-from workshop.transfer.files import batches, masters, recipes, settings, work
+from workshop.transfer.files import accounts, batches, masters, recipes, settings, work
 from workshop.transfer.files.selling import SavedSelling
 from workshop.transfer.files.stock import SavedLedger
 from workshop.transfer.format import album
@@ -101,6 +101,7 @@ def _files(ledger: SavedLedger, selling: SavedSelling) -> dict[str, Iterable[Cel
         **{name: FILES[name].rows(records, *order) for name, records, *order in _plain()},
         **ledger.files,
         **selling.files,
+        **accounts.saved(ledger.numbers, selling.costs),
         "workshop.csv": settings.saved_settings(),
         "rates.csv": settings.saved_rates(),
         "closings.csv": settings.saved_closings(),

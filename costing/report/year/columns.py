@@ -65,6 +65,23 @@ UNLOGGED = (
     Column("minutes", "Minutes", Kind.HOURS, share=1.2),
     Column("usual_low", "Least usual", Kind.HOURS, share=1.2),
 )
+COSTS = (
+    Column("label", "Heading", forms=Form.READ, share=4),
+    Column("line", "Line", forms=Form.DATA),
+    Column("heading", "Heading", forms=Form.DATA),
+    Column("amount", "With stock", Kind.MONEY, share=1.2),
+    Column("paid", "Cash basis", Kind.MONEY, share=1.2),
+)
+EQUIPMENT = (
+    Column("what", "What", share=2.4),
+    Column("on", "Bought", Kind.DAY, share=1.6, far=True),
+    Column("life", "Years", Kind.COUNT, share=0.8, far=True),
+    Column("price", "Price", Kind.MONEY, share=1.2, far=True),
+    Column("before", "Before", Kind.MONEY, share=1.2, far=True),
+    Column("share", "This year", Kind.MONEY, share=1.2),
+    Column("left", "Not written off", Kind.MONEY, share=1.4),
+)
+CONTRACTORS = (Column("person", "Person", share=3), Column("amount", "Amount", Kind.MONEY, share=1.2))
 SUMMARY = (
     Column("part", "Part"),
     Column("figure", "Figure"),

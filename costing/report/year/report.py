@@ -11,7 +11,7 @@ from typing import Any
 from costing.report.disposals import selectors as disposals
 from costing.report.losses import report as losses
 from costing.report.valuation.stock_sheet import report as stock_sheet
-from costing.report.year import selectors as years, statements
+from costing.report.year import selectors as years, spending, statements
 from costing.report.year.columns import DISPOSALS, EARNED, FAIRS, GROUPED, LIMIT, PIECES, SUMMARY, UNLOGGED, WAITED
 from costing.report.year.profit import rules as profit, selectors as profit_read
 from costing.report.year.profit.selectors import GROUPS, Year
@@ -45,8 +45,10 @@ def at(number: int, *, files: bool = False) -> Report:
     sections: list[Section] = [
         *figures,
         _summary(number, figures, year.places),
+        statements.fall(year),
         statements.bridge(year),
         *statements.of(year, limit),
+        *spending.of(year),
         Figures("sold", "What was sold", EARNED[1:], _earned(total(sold)), Form.PAGE),
         pieces(sold),
         *(group(name, sold) for name in GROUPED),
@@ -98,6 +100,12 @@ def pieces(rows: Sequence[SoldLine]) -> Table:
         mine.setdefault(GROUPS["piece"](line.sold), []).append(line)
     found = tuple(_piece(mine[name], result) for name, result in _by("piece", rows).items())
     return Table("pieces", "Pieces", PIECES, found, empty=NOT_SOLD)
+
+
+def earned_by_method(found: Report) -> list[tuple[str, Decimal]]:
+    """What an hour earned with each method that has hours, the best paid first."""
+    rows = found.table("by_method").rows
+    return [(str(row["method"]) or "no method", value) for row in rows if isinstance(value := row["per_hour"], Decimal)]
 
 
 def _by(name: str, rows: Iterable[SoldLine]) -> dict[str, PieceResult]:
@@ -163,7 +171,13 @@ def _figures(year: Year) -> list[Figures]:
     stock = ("opening", "materials", "skins", "paid_help", "closing", "used")
     hours = {"making": year.making_hours, "stall": year.stall_hours, "other": year.other_hours, "total": year.hours}
     found: dict[str, dict[str, Any]] = {
-        "turnover": {"net": year.turnover, "tax": year.tax, "received": year.received},
+        "turnover": {
+            "gross": year.gross,
+            "returns": year.returns,
+            "net": year.turnover,
+            "tax": year.tax,
+            "received": year.received,
+        },
         "selling": {**asdict(year.selling), "total": year.selling.total},
         "overheads": asdict(year.overheads),
         "profit": {"stock_basis": year.stock_profit, "cash_basis": year.cash_profit},
@@ -176,7 +190,7 @@ def _figures(year: Year) -> list[Figures]:
             "accounted": year.gone.total,
             "miss": year.unaccounted,
         },
-        "owing": {"deposits": year.deposits, "owed": year.owed},
+        "owing": {"deposits": year.deposits, "owed": year.owed, "bills": year.unpaid[1]},
         "hours": {name: half_up(value, 2) for name, value in hours.items()},
         "earned": {"per_hour": year.per_hour, "per_making_hour": year.per_making_hour},
     }

@@ -14,7 +14,15 @@ FIRST, SECOND = "value", "other"
 
 
 def of(year: Year, limit: turnover.Standing | None) -> list[Table]:
-    return [_profits(year), _stock_flow(year), _stock(year), _hours(year), _overheads(year), *_limit(limit)]
+    return [
+        _receipts(year),
+        _profits(year),
+        _stock_flow(year),
+        _stock(year),
+        _hours(year),
+        _overheads(year),
+        *_limit(limit),
+    ]
 
 
 def _statement(
@@ -42,19 +50,30 @@ def _statement(
     )
 
 
+def _receipts(year: Year) -> Table:
+    """Gross receipts apart from what was taken back or given off after."""
+    lines: list[Line] = [
+        ("Gross receipts", year.gross),
+        ("Returns and credits", year.returns),
+        ("Turnover after credits", year.turnover),
+    ]
+    return _statement("receipts", "Receipts", lines, totals={"Turnover after credits"}, note="Without tax.")
+
+
 def _profits(year: Year) -> Table:
     """The two profits side by side, each from its own figures down to its sum."""
-    stock, own_use, spent = year.stock, year.gone.own_use, year.overheads.spent
+    stock, own_use = year.stock, year.gone.own_use
+    paid, paid_selling, paid_overheads = year.paid
     lines: list[Line] = [
         ("Turnover after credits", year.turnover, None),
         ("Money received, with what was withheld", None, year.received),
         ("Stock that left, without own use", own_use - stock.used, None),
-        ("Materials bought", None, -stock.materials),
-        ("Skins bought", None, -stock.skins),
-        *([("Help paid", None, -stock.paid_help)] if stock.paid_help else []),
+        ("Materials bought", None, -paid.materials),
+        ("Skins bought", None, -paid.skins),
+        *([("Help paid", None, -paid.paid_help)] if paid.paid_help else []),
         *([("Own use, at book cost", None, own_use)] if own_use else []),
-        ("Selling costs", -year.selling.total, -year.selling.total),
-        ("Overheads", -spent, -spent),
+        ("Selling costs", -year.selling.total, -paid_selling.total),
+        ("Overheads", -year.overheads.spent, -paid_overheads),
         ("Profit", year.stock_profit, year.cash_profit),
     ]
     return _statement(
@@ -109,6 +128,8 @@ def _stock(year: Year) -> Table:
         ("Closing stock", held.total),
         ("Owed to me by buyers, less what I owe back", year.owed),
         ("Deposits and money paid ahead that I hold", year.deposits),
+        *([("Bills not paid yet, equipment apart", year.unpaid[1])] if year.unpaid[1] else []),
+        *([("Equipment not written off yet", left)] if (left := year.spent.not_written_off) else []),
     ]
     note = "At book cost; customers' skins count nothing."
     return _statement("closing_stock", "Closing stock and debts", lines, totals={"Closing stock"}, note=note)
@@ -152,6 +173,19 @@ def _limit(standing: turnover.Standing | None) -> list[Table]:
     if standing.passed_on:
         note += f" Passed on {formats.day(standing.passed_on)}."
     return [_statement("limit", "Turnover against the limit", lines, totals={"Remaining"}, note=note)]
+
+
+def fall(year: Year) -> Chart:
+    """From sales to the profit with stock: what each kind of cost takes away. The steps come to it exactly."""
+    points = (
+        ("Sales", year.turnover),
+        ("Stock used", year.gone.own_use - year.stock.used),
+        ("Selling costs", -year.selling.total),
+        ("Overheads", -year.overheads.spent),
+        ("Profit", year.stock_profit),
+    )
+    rounded = tuple((name, half_up(value, year.places)) for name, value in points)
+    return Chart("fall", "From sales to profit", "steps", rounded)
 
 
 def bridge(year: Year) -> Chart:

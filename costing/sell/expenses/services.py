@@ -12,23 +12,40 @@ from django.contrib.auth.models import User
 
 from costing.sell.expenses.models import Expense, SideHours
 from costing.sell.fairs.models import Fair
+from costing.sell.headings import selectors as headings
+from costing.sell.headings.models import CostKind
 from costing.sell.payments import services as payments
 from costing.sell.sales.models import Sale
-from inventory.base import checks, services as entries
-from inventory.base.checks import coins
+from inventory.base import checks, selectors as workshop, services as entries
+from inventory.base.checks import coins, refuse_paid_and_due
+from inventory.base.models import How
+from inventory.base.selectors import coins as coins_of
 from inventory.base.services import service
 from inventory.errors import Refused
+from inventory.money import half_up
 from inventory.permits import Act, Person, author
 
 YEAR_MINUTES = 366 * 24 * 60
+LONGEST_LIFE = 50
 
 
 class Spent(TypedDict, total=False):
-    """What is said of a cost. `withheld`: kept back by who pays for the sale, such as a gallery's fee."""
+    """What is said of a cost. `withheld`: kept back by who pays for the sale, such as a gallery's fee.
+
+    `how` it was paid, or the day it is `due_on` where it is paid later; neither: not said. A `distance` (of the kind's `unit`, at
+    the kind's `rate` unless another is named) makes the amount: leave it out. `life_years` of equipment, `person` of a contractor.
+    """
 
     kind: Required[str]
-    amount: Required[Decimal]
     on: Required[date]
+    amount: Decimal | None
+    how: str
+    due_on: date | None
+    distance: Decimal | None
+    unit: str
+    rate: Decimal | None
+    life_years: int | None
+    person: str
     words: str
     sale: Sale | None
     fair: Fair | None
@@ -43,13 +60,13 @@ def spend(*, by: Person = None, request_key: str | None = None, **spent: Unpack[
 
 def write(*, writer: User | None, **spent: Unpack[Spent]) -> Expense:
     """For services that book a cost with a sale, inside their transaction."""
-    row = Expense(**spent, written_by=writer)
+    row = Expense(**{"amount": None, **spent}, written_by=writer)
     checks.day(row.on)
+    known = headings.kinds()
+    if row.kind not in known:
+        raise Refused(f"{row.kind!r} is not a known kind of cost; choose one of {', '.join(known)}.", field="kind")
+    _describe(row, known[row.kind])
     checks.positive(coins(row.amount, "The amount", field="amount"), "The amount", field="amount")
-    if row.kind not in Expense.Kind.values:
-        raise Refused(
-            f"{row.kind!r} is not a known kind of cost; choose one of {', '.join(Expense.Kind.values)}.", field="kind"
-        )
     if row.withheld:
         if row.sale is None:
             raise Refused("Money is withheld from a sale; name the sale.", field="sale")
@@ -67,8 +84,69 @@ def reverse(*, expense: Expense, on: date | None = None, by: Person = None, requ
 
 
 def _mirrored(row: Expense, on: date) -> Expense:
-    same = {name: getattr(row, name) for name in ("kind", "words", "sale", "fair", "withheld")}
-    return Expense(on=on, amount=-row.amount, **same)
+    return Expense(on=on, amount=-row.amount, **{name: getattr(row, name) for name in _SAME})
+
+
+_SAME = (
+    "kind",
+    "words",
+    "sale",
+    "fair",
+    "withheld",
+    "how",
+    "due_on",
+    "distance",
+    "unit",
+    "rate",
+    "life_years",
+    "person",
+)
+
+
+def _describe(row: Expense, kind: CostKind) -> None:
+    """What this kind of cost is entered by, and how it was or will be paid."""
+    asks = kind.asks
+    if asks == CostKind.Asks.DISTANCE:
+        _drive(row, kind)
+    elif row.distance is not None or row.rate is not None or row.unit:
+        raise Refused(f"{kind} is not entered by distance. Leave distance and rate empty.", field="distance")
+    elif row.amount is None:
+        raise Refused("The amount is missing. Enter what it cost.", field="amount")
+    if asks == CostKind.Asks.LIFE:
+        if row.life_years is None or not 1 <= row.life_years <= LONGEST_LIFE:
+            raise Refused(f"How many years does it last? Enter 1 to {LONGEST_LIFE}.", field="life_years")
+    elif row.life_years is not None:
+        raise Refused(f"{kind} counts in the year it was spent. Leave its life in years empty.", field="life_years")
+    needed = asks == CostKind.Asks.PERSON
+    row.person = checks.text(row.person, "The person", field="person", longest=80, needed=needed)
+    if row.how:
+        checks.choice(row.how, How.values, "way to pay", field="how")
+    refuse_paid_and_due(row.how, row.due_on, row.on)
+    if row.withheld and (row.how or row.due_on):
+        raise Refused("What was deducted before the payout is paid already. Leave how and due empty.", field="how")
+
+
+def _drive(row: Expense, kind: CostKind) -> None:
+    """distance x rate, rounded half up to the coin once. An amount that is given must be that."""
+    if row.distance is None:
+        raise Refused(f"How far was it? Enter the distance in {row.unit or kind.unit or 'km or mi'}.", field="distance")
+    checks.held(checks.positive(row.distance, "The distance", field="distance"), field="distance")
+    row.unit, row.rate = row.unit or kind.unit, kind.rate if row.rate is None else row.rate
+    if row.rate is None:
+        raise Refused(f"{kind} has no rate yet. Set it under Setup, Kinds of cost, or enter it here.", field="rate")
+    if row.unit not in CostKind.Unit.values:
+        raise Refused("Say whether the distance is in km or mi.", field="unit")
+    checks.held(checks.positive(row.rate, "The rate", field="rate"), field="rate")
+    amount = half_up(row.distance * row.rate, workshop.places())
+    if row.amount is not None and row.amount != amount:
+        raise Refused(
+            f"{row.distance.normalize():f} {row.unit} at {row.rate.normalize():f} are {coins_of(amount)}, not {row.amount}. "
+            "Leave the amount empty.",
+            field="amount",
+        )
+    if row.how or row.due_on:
+        raise Refused("A distance at a rate moves no money. Leave how and due empty.", field="how")
+    row.amount = amount
 
 
 @dataclass(frozen=True)

@@ -9,17 +9,20 @@ from django.utils.functional import cached_property
 
 from costing.sell.expenses import selectors as expenses_read, services as expenses
 from costing.sell.expenses.forms import (
+    BESIDE_THE_YEAR,
     FOR_A_FAIR,
     FOR_A_SALE,
-    FOR_THE_YEAR,
     ExpenseFinder,
     ExpenseForm,
     HoursFinder,
     HoursForm,
+    kinds_of,
 )
 from costing.sell.expenses.models import Expense, SideHours
 from costing.sell.expenses.tables import ExpenseTable, HoursTable
 from costing.sell.fairs.models import Fair
+from costing.sell.headings import selectors as headings
+from costing.sell.headings.models import CostKind
 from costing.sell.sales.models import Sale
 from inventory import formats
 from inventory.base import selectors as workshop
@@ -40,7 +43,7 @@ class ExpenseList(ListPage):
     lead = (
         "What selling cost, and what the year cost whatever was sold. Materials and skins are not here: they are stock."
     )
-    links = ("hours",)
+    links = ("hours", "payables", "cost_kinds")
     action = ("Enter a cost", "expense_new")
     needs = Act.BOOKS
     empty_title = "No cost yet"
@@ -50,12 +53,13 @@ class ExpenseList(ListPage):
 
 
 class ExpenseNew(EntryView):
-    """`?sale=` or `?fair=` (id) says what it belongs to; without either it is a cost of the year."""
+    """`?sale=` or `?fair=` (id) says what it belongs to; without either it is a cost of the year. `?kind=` opens it for a kind."""
 
     form_class = ExpenseForm
     trail = ("sales", "expenses")
     cancel_page = "expenses"
     submit = "Record cost"
+    template_name = "costing/sell/expenses/new.html"
     made: Expense
 
     @cached_property
@@ -71,20 +75,34 @@ class ExpenseNew(EntryView):
     def whose(self) -> Sale | Fair | None:
         return self.sale or self.fair
 
-    @property
-    def kinds(self) -> list[Expense.Kind]:
+    @cached_property
+    def kinds(self) -> list[tuple[str, str]]:
         """The usual one first."""
-        return FOR_A_SALE if self.sale else FOR_A_FAIR if self.fair else FOR_THE_YEAR
+        if self.whose():
+            return kinds_of(FOR_A_SALE if self.sale else FOR_A_FAIR, CostKind.Place.SELLING)
+        return kinds_of(BESIDE_THE_YEAR, CostKind.Place.YEAR)
+
+    @property
+    def kind(self) -> str:
+        """The one that is asked for or was sent; else the usual one."""
+        asked = self.request.POST.get("kind") or asked_for(self.request, "kind")
+        return asked if asked in dict(self.kinds) else next((code for code, _ in self.kinds), "")
 
     def get_title(self) -> str:
         return f"A cost of {self.whose() or 'the year'}"
 
     def form_options(self) -> dict[str, Any]:
-        return {"kinds": self.kinds, "of_sale": self.sale is not None}
+        known = headings.kind(self.kind)
+        of = "sale" if self.sale else "fair" if self.fair else ""
+        return {"kinds": self.kinds, "of": of, "asks": known.asks if known else ""}
 
     def get_initial(self) -> dict[str, Any]:
         of = self.whose()
-        return {"on": of.on if of else workshop.today(), "kind": self.kinds[0].value}
+        return {"on": of.on if of else workshop.today(), "kind": self.kind}
+
+    def get_context_data(self, **more: Any) -> dict[str, Any]:
+        asking = [] if self.whose() else [row for row in headings.offered(CostKind.Place.YEAR) if row.asks]
+        return super().get_context_data(asking=asking, kind=self.kind, **more)
 
     def enter(self, form: forms.Form) -> Expense:
         return expenses.spend(sale=self.sale, fair=self.fair, **self.sent(form))

@@ -263,12 +263,13 @@ class TestThePages:
     def test_the_year_shows_the_profits_the_bridge_and_the_ledger_that_adds_up(self, client: Client) -> None:
         page = client.get("/books/results/2025/")
         said = told(page)
-        assert "Profit 268.41 € on the accrual basis, 105.48 € on the cash basis." in said
+        assert "Your year made 268.41 € of profit with stock counted, 105.48 € in cash." in said
+        assert "An hour earned 2.30 €. The making hour 3.80 €." in said
         assert "Turnover after credits 1125.90 –" in said.replace("1 125.90", "1125.90")
         assert "Left the stock 219.07" in said
         assert "Accounted for 219.07" in said
         assert "Finished, on consignment 20.23" in said
-        assert "difference 162.93 €" in said
+        assert "the bridge: 162.93 € between them" in said
         assert 'id="bridge-title"' in page.content.decode()
         assert "do not agree" not in said
 

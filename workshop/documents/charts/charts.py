@@ -37,11 +37,18 @@ def usage_by_month(rows: Sequence[Bar], *, unit: str, width: float = ink.PHONE, 
 
 
 def bars(
-    rows: Sequence[Bar], *, unit: str = "", width: float = ink.PHONE, total: str = "", money: bool = False
+    rows: Sequence[Bar],
+    *,
+    unit: str = "",
+    width: float = ink.PHONE,
+    total: str = "",
+    money: bool = False,
+    mark: Bar | None = None,
 ) -> Drawing:
     """Lying bars in the order given, each with its words and its figure; `total` names a last, hollow bar of the sum.
 
-    `money` keeps the cents as they are written; a quantity drops the zeros that nobody needs.
+    `money` keeps the cents as they are written; a quantity drops the zeros that nobody needs. `mark`: a figure to hold the bars
+    against, as a dashed line named above them.
     """
     if not rows:
         return _nothing("Nothing to show", width)
@@ -50,20 +57,27 @@ def bars(
     labels = max(ink.width_of(label) for label, _ in everything)
     tall = labels > width * _LABEL_SHARE
     row = _TALL_ROW if tall else _ROW
-    drawing = ink.sheet(width, row * len(everything))
+    drawing = ink.sheet(width, row * len(everything) + (_ROW if mark else 0))
     left = 0.0 if tall else labels + _GAP
     right = width - (0.0 if tall else max(ink.width_of(text) for text in figures) + _GAP)
-    zero, scale = _scale([value for _, value in everything], left, right)
+    zero, scale = _scale([*(value for _, value in everything), *([mark[1]] if mark else [])], left, right)
+    top = drawing.height - (_ROW if mark else 0)
     for index, ((label, value), figure) in enumerate(zip(everything, figures, strict=True)):
-        y = drawing.height - (index + 1) * row
+        y = top - (index + 1) * row
         hollow = bool(total) and index == len(rows)
         room = width - ink.width_of(figure) - _GAP if tall else left
         drawing.add(ink.words(0, y + (21 if tall else 5), _clipped(label, room), bold=hollow))
         drawing.add(ink.words(width, y + (21 if tall else 5), figure, anchor="end", bold=hollow))
         drawing.add(_bar(zero, y + 4, scale * float(value), 11, hollow=hollow))
-    drawing.add(
-        ink.line(zero, 0, zero, drawing.height, thick=0.8) if not tall else ink.line(zero, 2, zero, 17, thick=0.8)
-    )
+        if mark:
+            # Beside the bars only, so that it crosses no words.
+            x = zero + scale * float(mark[1])
+            drawing.add(ink.line(x, y + 2, x, y + 17, thick=1.4, dash=[3, 2]))
+    if mark:
+        named = f"{mark[0]} {_figures([mark[1]], money=money)[0]} {unit}".strip()
+        at, wide = zero + scale * float(mark[1]), ink.width_of(named)
+        drawing.add(ink.words(min(max(at - wide / 2, 0), width - wide), drawing.height - 13, named))
+    drawing.add(ink.line(zero, 0, zero, top, thick=0.8) if not tall else ink.line(zero, 2, zero, 17, thick=0.8))
     return drawing
 
 

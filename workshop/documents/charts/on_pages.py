@@ -63,6 +63,10 @@ def cost_parts(price: Price) -> SafeString:
     return _svg(drawing, f"Full cost of {price.number} by part", _desc(rows), "cost-parts")
 
 
+def per_hour(rows: Iterable[tuple[str, Decimal]], wage: Decimal) -> SafeString:
+    """What an hour earned, each against the maker's wage."""
+
+
 def _apportioned(rows: list[tuple[str, Decimal]], currency: str) -> list[tuple[str, Decimal]]:
     """Parts in the currency's own places that add up to their sum in them; where one takes away, each by itself."""
     if not rows or min(value for _, value in rows) < 0:
@@ -76,9 +80,23 @@ def bridge(chart: Chart) -> SafeString:
     """How the one profit comes to the other."""
     from workshop.documents.charts import charts
 
-    start, *steps, end = chart.points
-    drawing = charts.bridge(start, steps, end, unit=workshop.current().currency)
-    return _svg(drawing, "The two profits and the bridge between them", _desc(chart.points), "bridge")
+    shown, unit = list(rows), f"{workshop.current().currency}/h"
+    drawing = charts.bars(shown, unit=unit, money=True, mark=("your wage", wage) if wage else None)
+    return _svg(drawing, "What an hour earned by method", _desc([*shown, ("your wage", wage)]), "per-hour")
+
+
+def steps(chart: Chart, title: str) -> SafeString:
+    """How one sum comes to another."""
+    from workshop.documents.charts import charts
+
+    start, *between, end = chart.points
+    drawing = charts.bridge(start, between, end, unit=workshop.current().currency)
+    return _svg(drawing, title, _desc(chart.points), chart.name)
+
+
+def bridge(chart: Chart) -> SafeString:
+    """How the one profit comes to the other."""
+    return steps(chart, "The two profits and the bridge between them")
 
 
 def drying(row: Drying) -> SafeString:

@@ -19,6 +19,7 @@ from costing.sell.fairs import services as fairs
 from costing.sell.payments import services as payments
 from inventory.errors import Refused
 from inventory.models import Article, Move, Skin
+from workshop.transfer.files.accounts import LATER
 from workshop.transfer.files.masters import load_pack_lists, write_job
 from workshop.transfer.files.moves import SavedMoves, write_move
 from workshop.transfer.files.sales import (
@@ -47,9 +48,12 @@ class SavedSelling:
         )
         self.moves = SavedMoves(_steady(moved.order_by("pk")))
         self._sold: dict[int, datetime] = {}
+        self.costs: dict[int, str] = {}
         entries = [*self._sales(), *self._others(), *self.moves.entries]
         for number, entry in enumerate(sorted(entries, key=_order), start=1):
             self.files[entry.file] += [{**row, "seq": str(number)} for row in entry.rows]
+            if entry.file == "expenses.csv":
+                self.costs[entry.pk] = str(number)
 
     def _sales(self) -> Iterator[SavedEntry]:
         returned = {
@@ -162,11 +166,15 @@ def _frozen(session: ImportSession, row: CsvRow, sale: Sale | None) -> payments.
 
 
 def spend(session: ImportSession, rows: Sequence[CsvRow]) -> None:
-    """Reversed in the same breath: nothing in between depends on a cost, and both keep their days."""
+    """Reversed in the same breath, unless bills were paid in between: nothing else depends on a cost, and both keep their days."""
     (row,) = rows
     with session.writing(row):
         expense = expenses.spend(**session.arguments(row))
-        if row["taken_back"]:
+        name = str(row["seq"] or row.number)
+        session.known["expenses.csv"][name] = expense
+        if row["taken_back"] and row["due_on"]:
+            session.waiting[LATER][name] = row
+        elif row["taken_back"]:
             expenses.reverse(expense=expense, on=row["taken_back"])
 
 

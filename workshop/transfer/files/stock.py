@@ -49,14 +49,14 @@ class SavedLedger:
     def __init__(self) -> None:
         self.files: dict[str, list[Cells]] = {file: [] for file in LEDGER[1:]}
         self.openings: dict[int, dict[str, Any]] = {}
-        self._numbers: dict[int, int] = {}
+        self.numbers: dict[int, int] = {}
         self._held: dict[int, list[tuple[date, Decimal]]] = defaultdict(list)
         numbers = count(1)
         changes = valuation.Saved(numbers)
         for posting in _not_reversed():
             self.files[valuation.FILE] += changes.before(posting.pk)
             number = next(numbers)
-            self._numbers[posting.pk] = number
+            self.numbers[posting.pk] = number
             for movement in posting.movements.all():
                 self._held[movement.material_id].append((movement.on, movement.quantity))
                 self._add(posting, movement, number)
@@ -80,7 +80,7 @@ class SavedLedger:
             case Kind.COUNT:
                 file, worked_out = "counts.csv", self._counted(posting, movement)
             case Kind.CORRECTED:
-                file, worked_out = corrections.FILE, corrections.saved(movement, self._numbers)
+                file, worked_out = corrections.FILE, corrections.saved(movement, self.numbers)
             case _:
                 file, worked_out = "uses.csv", _used(posting, movement)
         self.files[file].append(FILES[file].cells(movement, seq=number, **worked_out))
@@ -227,6 +227,8 @@ def _deliver(session: ImportSession, rows: Sequence[CsvRow]) -> None:
     first = rows[0]
     lines = session.checked(rows, _delivery_line)
     if lines is None or not session.agree(rows, ("carriage",), "delivery", on_each=True):
+        return
+    if not session.agree(rows, ("how", "due_on"), "delivery"):
         return
     with session.writing(*rows, count=len(rows)):
         delivery = session.arguments(first, "material", "packs", "pack_quantity", "pack_price")

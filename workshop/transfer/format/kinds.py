@@ -13,7 +13,7 @@ from costing.make.recipes.services import MOST_MINUTES
 from costing.sell.sales.numbering.services import MOST_DIGITS
 from costing.sell.sales.terms.services import LAWS, LONGEST_DAYS
 from inventory import substances, units
-from inventory.base.models import BathUnit, Degrees, Measures, Sheet
+from inventory.base.models import BathUnit, Degrees, How, Measures, Sheet
 from inventory.models import OUTWARD_REASONS, CostFlow, Method, Move
 from inventory.places.moves.services import BY_HAND
 from workshop.transfer.format import readers, writers
@@ -30,6 +30,7 @@ _CHOICES: dict[str, Iterable[str]] = {
     "Degrees": Degrees.values,
     "Measures": Measures.values,
     "Sheet": Sheet.values,
+    "How": How.values,
     "Method": Method.values,
     "TaskKind": TaskKind.values,
     "basis": BASES,
@@ -98,6 +99,7 @@ _NAMED: dict[str, Kind] = {
     "money": Kind(readers.number(decimals=_HELD, zero=True), writers.coins),
     "price": Kind(readers.number(decimals=_HELD), writers.coins),
     "in_or_out": Kind(readers.number(decimals=_HELD, signed=True), writers.coins),
+    "balance": Kind(readers.number(decimals=_HELD, signed=True, zero=True), writers.coins),
     "number": Kind(readers.number(decimals=_HELD), writers.number),
     "number_or_zero": Kind(readers.number(decimals=_HELD, zero=True), writers.number),
     "signed": Kind(readers.number(decimals=_HELD, signed=True), writers.number),

@@ -4,8 +4,8 @@ Every figure comes from the entries themselves. The number of queries does not g
 """
 
 from collections import defaultdict
-from collections.abc import Callable
-from dataclasses import dataclass
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from decimal import Decimal
 from fractions import Fraction
@@ -17,9 +17,15 @@ from costing.make.frames import selectors as frames
 from costing.make.labour.models import LabourLine
 from costing.report.valuation import selectors as valuation
 from costing.report.valuation.selectors import StockValue
+from costing.report.year.costs import selectors as costs
+from costing.report.year.costs.selectors import ByKind, Spent
 from costing.report.year.profit import rules as profit
+from costing.sell.bills import selectors as bills
+from costing.sell.bills.rules import Bill
 from costing.sell.expenses.models import Expense, SideHours
 from costing.sell.fairs.models import Fair
+from costing.sell.headings import selectors as headings
+from costing.sell.headings.models import CostKind
 from costing.sell.payments import selectors as payments
 from costing.sell.sales.lines import rules as sale_lines
 from costing.sell.sales.models import Sale
@@ -30,6 +36,8 @@ from inventory.units import MINUTES_PER_HOUR
 
 Within = tuple[date, date]
 
+OF_YEAR = CostKind.Place.YEAR
+_NAMED = (Expense.Kind.FEE, Expense.Kind.POSTAGE, Expense.Kind.PITCH, Expense.Kind.FUEL)
 SOLD = (Move.Why.SOLD, Move.Why.DELIVERED)
 
 GROUPS: dict[str, Callable[[sale_lines.Sold], str]] = {
@@ -45,6 +53,9 @@ GROUPS: dict[str, Callable[[sale_lines.Sold], str]] = {
 class Year:
     """Results from `first` to `last`: what was entered and read; what follows from it is worked out by the rules.
 
+    `gross` and `returns` make up the turnover. `paid` is what was paid in the time for stock, selling and overheads, whenever it
+    came; `unpaid` are the bills not paid on the eve and on the last day. `spent` is all of it by kind of cost.
+
     `gone` says where the stock went; `parts` is the stock at the end. `debts` are the payments' balances on the eve and on
     the last day: what was received so far, what buyers owe (without tax), what is held for things not handed over.
     """
@@ -52,12 +63,17 @@ class Year:
     first: date
     last: date
     turnover: Decimal
+    gross: Decimal
+    returns: Decimal
     tax: Decimal
     stock: profit.Stock
     parts: StockValue
     gone: profit.Gone
     selling: profit.Selling
     overheads: profit.Overheads
+    spent: Spent
+    paid: tuple[profit.Stock, profit.Selling, Decimal]
+    unpaid: tuple[Decimal, Decimal]
     debts: tuple[payments.Cash, payments.Cash]
     making_hours: Fraction
     stall_hours: Fraction
@@ -90,13 +106,15 @@ class Year:
 
     @property
     def cash_profit(self) -> Decimal:
-        return profit.cash_basis(self.received, self.stock, self.selling, self.overheads.spent, self.gone.own_use)
+        return profit.cash_basis(self.received, *self.paid, self.gone.own_use)
 
     @property
     def bridge(self) -> profit.Bridge:
         was, now = self.debts
         more = self.stock.closing - self.stock.opening
-        return profit.bridge(self.stock_profit, self.cash_profit, more, now.owed - was.owed, now.held - was.held)
+        unpaid = self.unpaid[1] - self.unpaid[0]
+        owed, held = now.owed - was.owed, now.held - was.held
+        return profit.bridge(self.stock_profit, self.cash_profit, more, owed, held, unpaid)
 
     @property
     def per_hour(self) -> Decimal | None:
@@ -115,39 +133,57 @@ def year(number: int) -> Year:
     within = (first, last)
     # By kind of posting: value that came onto the shelf, below nought where it left.
     moved = _by_kind(Movement.objects.filter(on__range=within), "value")
-    spent = _by_kind(Expense.objects.filter(on__range=within), "amount")
+    kinds, due = headings.kinds(), bills.bills()
+    spent = costs.within(number)
     sales = Sale.objects.filter(on__range=within)
     making, stall, other = _hours(within)
     was, now = payments.at(eve, last)
     places = workshop.places()
+    returned = _sum(sales.filter(kind=Sale.Kind.CREDIT), "net")
+    turnover = _sum(sales, "net")
+    stock = profit.Stock(
+        opening=before.total + moved[Kind.OPENING],
+        materials=moved[Kind.RECEIPT] + moved[Kind.CORRECTED],
+        skins=_sum(Skin.objects.filter(date_in__range=within), "price"),
+        closing=after.total,
+        paid_help=_sum(LabourLine.objects.filter(on__range=within), "paid"),
+    )
     return Year(
         first=first,
         last=last,
-        turnover=_sum(sales, "net"),
+        turnover=turnover,
+        gross=turnover - returned,
+        returns=returned,
         tax=_sum(sales, "tax"),
-        stock=profit.Stock(
-            opening=before.total + moved[Kind.OPENING],
-            materials=moved[Kind.RECEIPT] + moved[Kind.CORRECTED],
-            skins=_sum(Skin.objects.filter(date_in__range=within), "price"),
-            closing=after.total,
-            paid_help=_sum(LabourLine.objects.filter(on__range=within), "paid"),
-        ),
+        stock=stock,
         parts=after,
         gone=_gone(moved, before, after, frames.into_frames(Movement.objects.filter(on__range=within))),
-        selling=profit.Selling(
-            fees=spent[Expense.Kind.FEE],
-            postage=spent[Expense.Kind.POSTAGE],
-            pitches=spent[Expense.Kind.PITCH],
-            fuel=spent[Expense.Kind.FUEL],
-            other=spent[Expense.Kind.OTHER],
-        ),
-        overheads=profit.overheads(_absorbed(within), spent[Expense.Kind.OVERHEAD], places),
+        selling=_selling(spent.incurred, kinds),
+        overheads=profit.overheads(_absorbed(within), costs.at_place(spent.incurred, kinds, OF_YEAR), places),
+        spent=spent,
+        paid=(_paid_for(stock, due, within), _selling(spent.paid, kinds), costs.at_place(spent.paid, kinds, OF_YEAR)),
+        unpaid=(costs.unpaid(due, eve), costs.unpaid(due, last)),
         debts=(was, now),
         making_hours=making,
         stall_hours=stall,
         other_hours=other,
         places=places,
     )
+
+
+def _selling(spent: ByKind, kinds: Mapping[str, CostKind]) -> profit.Selling:
+    """Kinds of selling that the maker made are among the others."""
+    named = [spent.get(kind, ZERO) for kind in _NAMED]
+    fees, postage, pitches, fuel = named
+    rest = costs.at_place(spent, kinds, CostKind.Place.SELLING) - sum(named, ZERO)
+    return profit.Selling(fees, postage, pitches, fuel, rest)
+
+
+def _paid_for(stock: profit.Stock, due: Iterable[Bill], within: Within) -> profit.Stock:
+    """What was paid for goods: of bills what was paid on them, of all else what came."""
+    goods = [bill for bill in due if bill.delivery is not None]
+    later = sum((bill.paid_within(*within) - bill.incurred_within(*within) for bill in goods), ZERO)
+    return replace(stock, materials=stock.materials + later)
 
 
 def _sum(rows: QuerySet[Model], field: str) -> Decimal:

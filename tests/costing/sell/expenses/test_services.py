@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import date
 from decimal import Decimal
 from typing import Any
 
@@ -38,6 +39,20 @@ def test_costs_stand_with_a_sale_a_fair_or_the_year() -> None:
         ({"amount": D("0.001")}, "decimals"),
         ({"withheld": True}, "name the sale"),
         ({"words": "a\x07"}, "control character"),
+        ({"words": "@x"}, "formula"),
+        ({"kind": "vehicle", "amount": None}, "How far was it"),
+        ({"kind": "vehicle", "amount": None, "distance": D(-5), "unit": "mi", "rate": D("0.7")}, "more than nothing"),
+        ({"kind": "vehicle", "amount": None, "distance": D(5), "unit": "mi"}, "has no rate yet"),
+        ({"kind": "vehicle", "amount": D(9), "distance": D(5), "unit": "mi", "rate": D(2)}, r"5 mi at 2 are 10\.00"),
+        ({"kind": "rent", "distance": D(5)}, "not entered by distance"),
+        ({"kind": "equipment"}, "How many years"),
+        ({"kind": "equipment", "life_years": 51}, "1 to 50"),
+        ({"kind": "rent", "life_years": 5}, "counts in the year"),
+        ({"kind": "contractor"}, "The person is missing"),
+        ({"kind": "rent", "amount": None}, "amount is missing"),
+        ({"how": "gold"}, "not a known way to pay"),
+        ({"how": "cash", "due_on": DAY}, "Leave one of the two empty"),
+        ({"due_on": date(2020, 1, 1)}, "before its own day"),
     ],
 )
 def test_a_cost_that_cannot_be_is_refused(given: dict[str, Any], match: str) -> None:
