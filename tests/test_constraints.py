@@ -213,6 +213,17 @@ CHECKS: dict[str, tuple[type[Model], dict[str, Any]]] = {
     "transfer_positive_unless_reversed": (Transfer, {"amount": -1}),
     "transfer_between_two": (Transfer, {"source": "bank", "target": "bank"}),
     "expense_withheld_from_a_sale": (Expense, {"withheld": True}),
+    "delivery_tax_has_a_rate": (Delivery, {"tax": 1}),
+    "delivery_original_sum_has_a_currency": (Delivery, {"original_sum": 10}),
+    "delivery_line_tax_has_a_rate": (DeliveryLine, {"tax": 1}),
+    "skin_tax_has_a_rate": (Skin, {"tax": 1}),
+    "skin_original_sum_has_a_currency": (Skin, {"original_currency": "USD"}),
+    "skin_of_customer_has_no_tax": (Skin, {"owner": "customer", "price": 0, "tax": 1, "tax_percent": 10}),
+    "expense_tax_has_a_rate": (Expense, {"tax": 1}),
+    "expense_original_sum_has_a_currency": (Expense, {"original_sum": 0, "original_currency": "USD"}),
+    "payment_tax_of_a_deposit": (Payment, {"tax_percent": 10}),
+    "sale_tax_rounding_known": (Sale, {"tax_way": "up"}),
+    "terms_tax_rounding_allowed": (Terms, {"tax_way": "down"}),
     "side_hours_positive_unless_taken_back": (SideHours, {"minutes": -1}),
 }
 

@@ -47,6 +47,12 @@ urlpatterns = [
         cashbook.cash_book_file,
         name="cash_book_file",
     ),
+    path("books/tax/", reports.tax, name="tax"),
+    re_path(
+        r"^books/tax/(?P<first>\d{4}-\d{2}-\d{2})\.\.(?P<last>\d{4}-\d{2}-\d{2})\.(?P<ending>csv|xlsx|pdf)$",
+        reports.tax_file,
+        name="tax_file",
+    ),
     path("books/close/", setup.CloseBooks.as_view(), name="close_books"),
     re_path(r"^books/(?P<month>\d{4}-\d{2})\.(?P<ending>csv|pdf)$", reports.month_file, name="month_file"),
     path("setup/", setup.setup, name="setup"),

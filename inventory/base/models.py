@@ -3,6 +3,8 @@
 from django.conf import settings
 from django.db import models
 
+from inventory.fields import MoneyField, QuantityField
+
 
 class Written(models.Model):
     """A row says who wrote it and when; nobody stands for the owner's commands."""
@@ -35,6 +37,32 @@ class Struck(Written):
 
     class Meta:
         abstract = True
+
+
+class Bought(models.Model):
+    """What is bought. Amounts beside it are without the deductible `tax` (at `tax_percent`; none: nothing is deducted) and in
+    the workshop's currency; `original_sum` is what was paid in another."""
+
+    tax_percent = QuantityField(null=True, blank=True)
+    tax = MoneyField(default=0)
+    original_sum = MoneyField(null=True, blank=True)
+    original_currency = models.CharField(max_length=3, blank=True)
+
+    class Meta:
+        abstract = True
+
+
+def bought(name: str) -> list[models.CheckConstraint]:
+    """What must hold of a row that is `Bought`."""
+    tax, original = models.Q(tax=0) | models.Q(tax_percent__gt=0), models.Q(original_sum__gt=0)
+    return [
+        models.CheckConstraint(condition=tax & ~models.Q(tax_percent__lt=0), name=f"{name}_tax_has_a_rate"),
+        models.CheckConstraint(
+            condition=models.Q(original_sum__isnull=True, original_currency="")
+            | (original & ~models.Q(original_currency="")),
+            name=f"{name}_original_sum_has_a_currency",
+        ),
+    ]
 
 
 class Request(models.Model):
@@ -92,6 +120,7 @@ class Workshop(models.Model):
     `time_zone` is an IANA name, such as Europe/Helsinki; empty means the server's own. `bath_unit` and `degrees`: what baths and
     temperatures are entered and shown in, however they are kept. `locale`: how figures and days are written, such as de-DE; empty:
     nobody has chosen. `units` come first in forms and areas, `paper` is what is printed on, `tax_name` what the tax is called.
+    `deducts_tax`: the tax on what is bought comes back, so goods, skins and costs ask for it and count without it.
     `first_steps_over`: Today shows a newcomer's list no more, because a first price was set or the maker put it away.
     """
 
@@ -109,6 +138,7 @@ class Workshop(models.Model):
     units = models.CharField(max_length=8, choices=Measures.choices, default=Measures.METRIC)
     paper = models.CharField(max_length=6, choices=Sheet.choices, default=Sheet.A4)
     tax_name = models.CharField(max_length=20, blank=True)
+    deducts_tax = models.BooleanField(default=False)
     closed_to = models.DateField(null=True, blank=True)
     today = models.DateField(null=True, blank=True)
     first_steps_over = models.BooleanField(default=False)

@@ -6,19 +6,33 @@ from typing import Any
 from django import forms
 
 from inventory import units
+from inventory.base import selectors as workshop
 from inventory.deliveries import services as deliveries
 from inventory.errors import Refused
 from inventory.materials.forms import MaterialField
 from inventory.materials.models import Material
 from inventory.suppliers import selectors as suppliers
 from inventory.suppliers.models import Supplier
+from inventory.web.bills import BillField, Buys, with_bill
 from inventory.web.fields import DueField, HowField, MoneyBox, Suggest, UnitField
 from inventory.web.filters import Finder, record_of, search
-from inventory.web.forms import DayField, EntryForm, FigureField, NoteField, rows
+from inventory.web.forms import DayField, FigureField, NoteField, rows
 
 
-class DeliveryForm(EntryForm):
-    more = ("how", "due_on")
+class DeliveryForm(Buys):
+    more = ("how", "due_on", "original_sum", "original_currency", "bill")
+    of_tax = ("tax_percent", "with_tax")
+    field_order = ("request_key", "supplier", "on", "ref", "carriage", "tax_percent", "with_tax")
+
+    tax_percent = FigureField(
+        label="Tax on their bill",
+        unit="%",
+        required=False,
+        help_text="It is deducted. A line may have a rate of its own.",
+    )
+    tax_percent.half = False
+    with_tax = forms.BooleanField(required=False, label="The prices below have the tax in them")
+    bill = BillField(required=False)
     supplier = forms.CharField(
         max_length=80,
         widget=Suggest(suppliers.supplier_names),
@@ -47,9 +61,12 @@ class LineForm(forms.Form):
     pack_quantity = FigureField(required=False, label="Pack holds")
     unit = UnitField(own="own unit", required=False)
     pack_price = MoneyBox(label="Price a pack")
+    tax_percent = FigureField(required=False, label="Other tax rate", unit="%")
 
     def __init__(self, *args: Any, materials: Sequence[Material] = (), **options: Any) -> None:
         super().__init__(*args, **options)
+        if not workshop.current().deducts_tax:
+            del self.fields["tax_percent"]
         self.fields["material"] = MaterialField(materials, required=True, empty="Choose")
 
     def clean(self) -> dict[str, Any]:
@@ -78,3 +95,4 @@ class DeliveryFinder(Finder):
     looks_in = ("ref", "supplier__name")
     words = search("Reference or supplier")
     supplier = record_of(Supplier, empty_label="Anybody")
+    bill = with_bill()

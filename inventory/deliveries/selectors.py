@@ -30,6 +30,11 @@ def lines(delivery: Delivery) -> QuerySet[DeliveryLine]:
     return delivery.lines.select_related("movement__material").order_by("pk")
 
 
+def paid(delivery: Delivery, lines: Iterable[DeliveryLine]) -> Decimal:
+    """All that its bill came to: goods, carriage and the tax that is deducted."""
+    return sum((line.goods + line.tax for line in lines), delivery.freight + delivery.tax)
+
+
 def search(words: str) -> QuerySet[Delivery]:
     """Deliveries by the number on the supplier's paper."""
     return hits(Delivery.objects.select_related("supplier"), words, ("ref",))

@@ -8,7 +8,7 @@ from decimal import Decimal
 from django.utils import timezone
 
 from inventory import money, units
-from inventory.base import checks, selectors as workshop_read
+from inventory.base import bills, bought, checks, selectors as workshop_read
 from inventory.base.models import How
 from inventory.base.services import service
 from inventory.deliveries import selectors as deliveries
@@ -24,13 +24,14 @@ from inventory.suppliers.models import Supplier
 
 @dataclass(frozen=True)
 class Line:
-    """`packs` of `pack_quantity` `unit` each, at `pack_price` a pack."""
+    """`packs` of `pack_quantity` `unit` each, at `pack_price` a pack. `tax_percent`: empty, as the delivery says."""
 
     material: Material
     packs: Decimal
     pack_quantity: Decimal
     pack_price: Decimal
     unit: str
+    tax_percent: Decimal | None = None
 
 
 class Alike(Refused):
@@ -56,14 +57,21 @@ def record(
     carriage: Decimal = Decimal(0),
     how: str = "",
     due_on: date | None = None,
+    tax_percent: Decimal | None = None,
+    with_tax: bool = False,
+    original_sum: Decimal | None = None,
+    original_currency: str = "",
+    bill: bytes | None = None,
     again: bool = True,
     by: Person = None,
     request_key: str | None = None,
 ) -> Delivery:
     """Write a delivery. Line value = packs x price, rounded to the coin, plus its share of the carriage.
 
-    The carriage is shared by value; by equal parts when everything was free. One with the supplier, day and lines of another
-    is refused unless it is meant (`again`). `how` it was paid, or `due_on` where it is paid later; neither: not said.
+    Tax at `tax_percent` is deducted: it is no part of the value, whether the prices have it in them (`with_tax`) or not.
+    `bill` is the content of the supplier's paper. The carriage is shared by value; by equal parts when everything was free. One
+    with the supplier, day and lines of another is refused unless it is meant (`again`). `how` it was paid, or `due_on` where it is
+    paid later; neither: not said.
     """
     if not lines:
         raise Refused("The delivery has no lines. Enter at least one material.")
@@ -74,14 +82,19 @@ def record(
     checks.refuse_paid_and_due(how, due_on, on)
     places = workshop_read.places()
     amounts = each_row(lines, delivered)
-    prices = [money.half_up(line.packs * line.pack_price, places) for line in lines]
+    bought.check_rate(tax_percent)
+    each_row(lines, lambda line: bought.check_rate(line.tax_percent))
+    rates = [tax_percent if line.tax_percent is None else line.tax_percent for line in lines]
+    typed = [money.half_up(line.packs * line.pack_price, places) for line in lines]
+    *parts, freight = bought.parts([*typed, carriage], [*rates, tax_percent], with_tax=with_tax, places=places)
+    prices = [part.net for part in parts]
     ledger.lock(line.material for line in lines)  # of two phones at once, the second is to see what the first wrote
     brought = [(line.material.pk, amount, price) for line, amount, price in zip(lines, amounts, prices, strict=True)]
     if not again and (there := deliveries.alike(supplier, on, brought)) is not None:
         raise Alike(there)
     if ref and deliveries.standing().filter(supplier=supplier, ref=ref).exists():
         raise Taken(f"A delivery from {supplier.name} with the reference", ref, field="ref")
-    shares = money.allocate(carriage, prices if any(prices) else [1] * len(prices), places)
+    shares = money.allocate(freight.net, prices if any(prices) else [1] * len(prices), places)
     arrivals = [
         ledger.Arrival(
             line.material,
@@ -92,10 +105,15 @@ def record(
         for line, amount, price, share in zip(lines, amounts, prices, shares, strict=True)
     ]
     posting = ledger.receive(kind=Kind.RECEIPT, on=on, arrivals=arrivals, by=by, reason=f"delivery {ref}".strip())
-    delivery = Delivery.objects.create(
-        supplier=supplier, posting=posting, on=on, ref=ref, carriage=carriage, how=how, due_on=due_on
-    )
-    for line, movement, share in zip(lines, posting.movements.order_by("pk"), shares, strict=True):
+    delivery = Delivery(supplier=supplier, posting=posting, on=on, ref=ref, carriage=carriage, with_tax=with_tax)
+    delivery.how, delivery.due_on = how, due_on
+    delivery.tax_percent, delivery.tax = tax_percent, freight.tax
+    total = sum((part.net + part.tax for part in (*parts, freight)), Decimal(0))
+    bought.say_foreign(delivery, total, original_sum, original_currency)
+    delivery.bill = bills.keep(bill) if bill is not None else ""
+    delivery.save()
+    rows = zip(lines, posting.movements.order_by("pk"), shares, rates, parts, strict=True)
+    for line, movement, share, rate, part in rows:
         DeliveryLine.objects.create(
             delivery=delivery,
             movement=movement,
@@ -103,8 +121,19 @@ def record(
             pack_quantity=to_base(line.material, line.pack_quantity, line.unit),
             pack_price=line.pack_price,
             carriage_share=share,
+            tax_percent=rate,
+            tax=part.tax,
         )
     return delivery
+
+
+@service(Act.GOODS)
+def attach(*, delivery: Delivery, bill: bytes, by: Person = None) -> Delivery:
+    """Keep the supplier's paper of a delivery, in place of one that was kept before."""
+    row = Delivery.objects.select_for_update(of=("self",)).get(pk=delivery.pk)
+    row.bill = bills.keep(bill)
+    row.save(update_fields=["bill"])
+    return row
 
 
 def delivered(line: Line) -> Decimal:

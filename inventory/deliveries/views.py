@@ -9,6 +9,7 @@ from django.shortcuts import get_object_or_404
 from django.utils.functional import cached_property
 from django.views.decorators.http import require_safe
 
+from inventory.base import bought
 from inventory.deliveries import selectors as deliveries_read, services as deliveries
 from inventory.deliveries.forms import DeliveryFinder, DeliveryForm, LineRows
 from inventory.deliveries.models import Delivery
@@ -18,11 +19,14 @@ from inventory.ledger import selectors as ledger
 from inventory.materials import selectors as materials_read
 from inventory.materials.models import Material
 from inventory.money import ZERO
+from inventory.permits import Act, require
 from inventory.suppliers import services as suppliers
+from inventory.web import bills
 from inventory.web.lists import ListPage, allowed, asked_number
 from inventory.web.rows import RowsView
 from inventory.web.tables import coins
 from inventory.web.trail import above, page
+from inventory.web.views import About
 
 
 class Deliveries(ListPage):
@@ -49,9 +53,30 @@ def delivery(request: HttpRequest, pk: int) -> HttpResponse:
         delivery=row,
         correction=deliveries_read.correction(row),
         goods=sum((line.goods for line in lines), ZERO),
+        tax=sum((line.tax for line in lines), row.tax),
+        foreign=bought.foreign(row, deliveries_read.paid(row, lines)),
         lines=[(line, line.movement, ledger.movement_cost(line.movement)) for line in lines],
         may=allowed(request),
     )
+
+
+@require_safe
+def bill(request: HttpRequest, pk: int) -> HttpResponse:
+    """The supplier's paper, for those who may record goods in."""
+    require(request.user, Act.GOODS)
+    return bills.answer(get_object_or_404(Delivery, pk=pk).bill)
+
+
+class DeliveryBill(About[Delivery]):
+    model = Delivery
+    form_class = bills.BillForm
+    needs = Act.GOODS
+    title = "Their bill for {self.thing}"
+    submit = "Keep it"
+    success_message = "The bill is kept with the delivery."
+
+    def enter(self, form: bills.BillForm) -> Delivery:
+        return deliveries.attach(delivery=self.thing, bill=form.cleaned_data["bill"], by=self.request.user)
 
 
 class DeliveryNew(RowsView):

@@ -12,6 +12,7 @@ from inventory.places.forms import place_field
 from inventory.skins import selectors as skins
 from inventory.skins.models import Skin
 from inventory.suppliers import selectors as suppliers
+from inventory.web.bills import Buys
 from inventory.web.fields import HowField, MoneyBox, Suggest, UnitField, halved, labelled
 from inventory.web.filters import Finder, one_of, search
 from inventory.web.forms import DayField, FigureField, GroupedForm, NoteField
@@ -61,7 +62,7 @@ class SkinForm(GroupedForm):
         "The skin": ("tag", "species", "green_weight", "weight_unit", "place"),
         "Where it came from": ("date_in", "supplier", "price"),
     }
-    more = (
+    more: tuple[str, ...] = (
         "owner",
         "how",
         "customer",
@@ -116,7 +117,10 @@ class SkinForm(GroupedForm):
         return {**known, "supplier": skin.supplier.name if skin.supplier else ""}
 
 
-class NewSkinForm(SkinForm):
+class NewSkinForm(SkinForm, Buys):
+    legends = {**SkinForm.legends, "Where it came from": ("date_in", "supplier", "price", "tax_percent")}
+    more = (*SkinForm.more, "original_sum", "original_currency")
+
     tag = halved(forms.CharField(max_length=20, help_text="As tied to the skin."))
     owner = forms.ChoiceField(choices=Skin.Owner.choices, initial=Skin.Owner.MINE, widget=forms.RadioSelect)
     date_in = DayField(label="Received on")

@@ -1,17 +1,19 @@
 """A skin: one of a kind, tagged, the maker's own or a customer's. A customer's skin has no stock value."""
 
+from decimal import Decimal
+
 from django.db import models
 from django.db.models import Q
 
-from inventory.base.models import How
+from inventory.base.models import Bought, How, bought
 from inventory.fields import MoneyField, QuantityField
 from inventory.places.models import Place
 from inventory.suppliers.models import Supplier
 
 
-class Skin(models.Model):
-    """`dry_weight`: what the maker expects it to weigh when it is dry. Weights are kept in grams and areas in cm2, and spoken of
-    in `weight_unit` and `area_unit`, in which they were told.
+class Skin(Bought):
+    """`price`: without the tax that is deducted. `dry_weight`: what the maker expects it to weigh when it is dry. Weights are kept
+    in grams and areas in cm2, and spoken of in `weight_unit` and `area_unit`, in which they were told.
 
     `loss_spread`: what a lost skin had cost is borne by those that were with it, instead of being written off.
     """
@@ -64,10 +66,17 @@ class Skin(models.Model):
                 name="skin_lost_has_a_date",
             ),
             models.CheckConstraint(condition=Q(loss_spread=False) | Q(stage="lost"), name="skin_spreads_only_a_loss"),
+            models.CheckConstraint(condition=Q(owner="mine") | Q(tax=0), name="skin_of_customer_has_no_tax"),
+            *bought("skin"),
         ]
 
     def __str__(self) -> str:
         return self.tag
+
+    @property
+    def paid(self) -> Decimal:
+        """What was paid for it, tax and all."""
+        return self.price + self.tax
 
     @property
     def theirs(self) -> bool:

@@ -7,7 +7,7 @@ from decimal import Decimal
 from django.dispatch import Signal
 
 from inventory import units
-from inventory.base import checks
+from inventory.base import bought, checks
 from inventory.base.models import How
 from inventory.base.services import service
 from inventory.errors import Refused
@@ -24,7 +24,11 @@ described = Signal()
 @dataclass(frozen=True)
 class Details:
     """What is known of a skin. Weight in grams, areas in cm2, and the units in which they were told; price 0 for a customer's
-    skin."""
+    skin.
+
+    `with_tax`: the price has the tax at `tax_percent` in it, which is deducted. `tax`: that tax as it is known, beside it. Both,
+    like the original sum, are said when it comes in and stay.
+    """
 
     species: str
     date_in: date
@@ -43,6 +47,11 @@ class Details:
     weight_unit: str = "kg"
     area_unit: str = "dm2"
     how: str = ""
+    tax_percent: Decimal | None = None
+    with_tax: bool = False
+    tax: Decimal | None = None
+    original_sum: Decimal | None = None
+    original_currency: str = ""
 
 
 @service(Act.SHED, makes=Skin)
@@ -51,6 +60,9 @@ def take_in(*, tag: str, details: Details, by: Person = None, request_key: str |
     skin = Skin(tag=checks.new_code(tag, "The tag", Skin, field="tag"))
     checks.day(details.date_in, field="date_in")
     _describe(skin, details)
+    skin.tax_percent = details.tax_percent
+    skin.price = bought.taken_out(skin, _price(details), details.tax, with_tax=details.with_tax)
+    bought.say_foreign(skin, skin.price + skin.tax, details.original_sum, details.original_currency)
     skin.price = _price(details)
     skin.how = checks.choice(details.how, ["", *How.values], "way to pay", field="how")
     skin.date_in, skin.place = details.date_in, details.place

@@ -63,7 +63,9 @@ class SkinNew(EntryView):
         self.another = data["another"]
         with transaction.atomic():
             fixed = {name: data[name] for name in ("owner", "place", "date_in", "how")}
-            details = _details(form, by=self.request.user, **fixed, price=data["price"] or Decimal(0))
+            bought = {name: data.get(name) for name in ("tax_percent", "original_sum")}
+            bought |= {"with_tax": True, "original_currency": data["original_currency"]}
+            details = _details(form, by=self.request.user, **fixed, **bought, price=data["price"] or Decimal(0))
             return skins.take_in(
                 tag=data["tag"], details=details, by=self.request.user, request_key=data["request_key"]
             )

@@ -3,12 +3,13 @@
 from datetime import date, datetime
 from decimal import Decimal
 from fractions import Fraction
+from typing import Any
 
 from django import template
 from django.utils import timezone
 
 from inventory import formats, money as moneys, units
-from inventory.base import measures, selectors as workshop
+from inventory.base import bought, measures, selectors as workshop
 
 register = template.Library()
 
@@ -19,6 +20,12 @@ PARTS = ((6, "night"), (12, "morning"), (18, "afternoon"), (24, "evening"))
 def money(value: Decimal | Fraction | None) -> str:
     """12.5 -> "12.50 €"; nothing stays a dash."""
     return "–" if value is None else moneys.show(value, workshop.current().currency)
+
+
+@register.filter
+def foreign(record: Any) -> str:
+    """What was paid for something in another currency, at the rate that it came to."""
+    return bought.foreign(record, record.paid)
 
 
 @register.filter

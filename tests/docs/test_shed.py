@@ -14,11 +14,10 @@ from django.core.management import call_command
 from costing.make.cost import rules as rollup, selectors as costs
 from costing.make.cost.rates import selectors as rates
 from costing.make.labour.sessions.selectors import LONGEST
-from costing.make.readings import services as photos
 from costing.make.steps import schedule, selectors as steps
 from costing.make.steps.agenda import selectors as dues
 from costing.models import Batch, RecipeVersion
-from inventory.base import services as undo
+from inventory.base import pictures, services as undo
 from inventory.models import Skin
 from tests.docs import pages
 from tests.docs.test_demo_year import quoted
@@ -63,7 +62,7 @@ def test_seconds_hours_and_megabytes_are_those_of_the_program() -> None:
     assert f"{numbers[undo.SECONDS]} seconds" in SITTING
     assert f"more than {numbers[LONGEST // timedelta(hours=1)]} hours" in pages.one_line(SITTING)
     assert f"more than {numbers[LONGEST // timedelta(hours=1)]} hours" in SHED
-    assert f"at most {photos.LARGEST // photos.MEGABYTE} MB" in pages.one_line(pages.text("reference/csv.md"))
+    assert f"at most {pictures.LARGEST // pictures.MEGABYTE} MB" in pages.one_line(pages.text("reference/csv.md"))
 
 
 @pytest.mark.slow

@@ -108,3 +108,15 @@ def worth_lines(found: Shape) -> Iterable[str]:
         yield f"  {line['material']:<10} {line['quantity']:>10} {line['unit']:<6} {line['value']:>10} {cur}"
     for name in ("consumables", "raw_skins", "in_work", "finished", "total"):
         yield f"  {name.replace('_', ' '):<28} {found[name]:>10} {cur}"
+
+
+def tax_lines(found: Shape) -> Iterable[str]:
+    cur = found["currency"]
+    yield f"Tax from {found['from']} to {found['to']}, in {cur}:"
+    for name, words in (("sales", "sold"), ("purchases", "bought")):
+        for row in found[name]:
+            reason = f" ({row['reason']})" if row["reason"] else ""
+            yield f"  {words} at {row['rate']} %{reason}: {row['net']} and {row['tax']} tax, {row['gross']} together"
+    if found["exempt"]:
+        yield f"  papers without tax: {', '.join(dict.fromkeys(row['number'] for row in found['exempt']))}"
+    yield f"Tax on sales {found['collected']}, deducted {found['deductible']}, due {found['due']} {cur}."

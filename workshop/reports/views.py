@@ -10,6 +10,7 @@ from django.views.decorators.http import require_safe
 
 from costing.make.cost.rates import selectors as rates
 from costing.report.audit import selectors as audit
+from costing.report.tax import report as tax_report, rules as tax_rules, selectors as tax_read
 from costing.report.usage import report as usage_report
 from costing.report.valuation import report as worth_report
 from costing.report.year import look_again, report as year_report, selectors as years
@@ -212,6 +213,37 @@ def results_file(request: HttpRequest, number: str, ending: str) -> HttpResponse
     found = year_report.at(int(number), files=True)
     content = files.paper(found) if ending == "pdf" else files.workbook(found)
     return attachment(content, ending, f"results-{number}")
+
+
+@require_safe
+def tax(request: HttpRequest) -> HttpResponse:
+    """The tax report of ?from=2025-01&to=2025-03; of this quarter where nothing is asked."""
+    asked, complaint = tax_rules.quarter_of(workshop.today()), ""
+    if request.GET.get("from"):
+        try:
+            asked = tax_rules.period(request.GET["from"], request.GET.get("to", ""))
+        except Refused as refusal:
+            complaint = str(refusal)
+    before, after = tax_rules.beside(asked)
+    found = tax_report.of(asked)
+    return _page(
+        request,
+        "workshop/reports/tax.html",
+        span=asked,
+        complaint=complaint,
+        found=found,
+        due=found.table("due").rows[0],
+        near=[("Before", "prev", before), ("After", "next", after)],
+        tables=[found.table(name) for name in ("sales", "purchases", "credits", "exempt", "places", "bills")],
+        without_bill=tax_read.without_bill(asked),
+    )
+
+
+@require_safe
+def tax_file(request: HttpRequest, first: str, last: str, ending: str) -> HttpResponse:
+    found = tax_report.of(tax_rules.period(first, last))
+    write = {"csv": lambda report: files.table_csv(report, "sales"), "pdf": files.paper, "xlsx": files.workbook}
+    return attachment(write[ending](found), ending, f"tax-{first}-{last}")
 
 
 def attachment(content: bytes, ending: str, name: str) -> HttpResponse:

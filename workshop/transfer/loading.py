@@ -33,7 +33,7 @@ from inventory.errors import Refused
 from inventory.models import Article, Material, Move, Place, Posting, Skin, Supplier
 from inventory.places import services as places
 from workshop.transfer.files import accounts, batches, masters, recipes, selling, settings, stock, work
-from workshop.transfer.format.album import Album
+from workshop.transfer.format.album import BILLS, Album
 from workshop.transfer.format.problems import SHOWN, FolderRefused
 from workshop.transfer.format.rows import read_folder
 from workshop.transfer.format.session import ImportSession
@@ -56,6 +56,7 @@ class Loaded:
 def load(folder: Path, *, dry_run: bool = False) -> Loaded:
     """Write a folder into an empty workshop. `FolderRefused` names every problem; then nothing is written."""
     session, album = ImportSession(read_folder(folder)), Album(folder)
+    session.bills = Album(folder, BILLS)
     try:
         with workshop.remembered(), vessels.moves_told(), transaction.atomic():
             refuse_filled()
@@ -67,6 +68,7 @@ def load(folder: Path, *, dry_run: bool = False) -> Loaded:
                 transaction.set_rollback(True)
     finally:
         album.forget_unheld()
+        session.bills.forget_unheld()
     return Loaded(dict(session.written), dry_run)
 
 
@@ -109,3 +111,4 @@ def _write_events(session: ImportSession, album: Album) -> None:
     accounts.load_headings(session)
     selling.load_selling(session)
     accounts.load_accounts(session)
+    selling.complain_of_bills(session)

@@ -36,7 +36,7 @@ from workshop.transfer.format.columns import FILES, Cells, CsvFile
 
 @dataclass(frozen=True)
 class Saved:
-    """Where the files are, the rows of each, how many photos lie beside them, and what could not come along.
+    """Where the files are, the rows of each, how many photos and bills lie beside them, and what could not come along.
 
     `taken_back` entries were reversed and left out; so were `running` timers, whose minutes nobody knows before they stop.
     """
@@ -44,6 +44,7 @@ class Saved:
     folder: str
     rows: dict[str, int]
     photos: int
+    bills: int
     taken_back: int
     running: int
 
@@ -55,8 +56,9 @@ def save(folder: Path) -> Saved:
         ledger, selling = SavedLedger(), SavedSelling()
         found = _files(ledger, selling)
         files = {name: rows for name in FILES if (rows := list(found[name]))}
-        photos = list(dict.fromkeys(row["photo"] for row in files.get("readings.csv", []) if row["photo"]))
+        photos, bills = album.PHOTOS.named(files), album.BILLS.named(files)
         album.refuse_missing(photos)
+        album.refuse_missing_bills(bills)
         taken_back = _taken_back()
         running = batches.running_timers()
     texts = {file: as_text(FILES[file], rows) for file, rows in files.items()}
@@ -64,13 +66,14 @@ def save(folder: Path) -> Saved:
         folder.mkdir(exist_ok=True)
         for file, text in texts.items():
             (folder / file).write_text(text, encoding="utf-8", newline="\n")
-        album.copy(photos, folder)
+        album.copy(album.PHOTOS, photos, folder)
+        album.copy(album.BILLS, bills, folder)
     except OSError as error:
         raise Refused(
             f"{folder} cannot be written: {error.strerror}. Free some room or name another folder."
         ) from error
     counts = {file: len(rows) for file, rows in files.items()}
-    return Saved(str(folder), counts, len(photos), taken_back, running)
+    return Saved(str(folder), counts, len(photos), len(bills), taken_back, running)
 
 
 def refuse_filled(folder: Path) -> None:

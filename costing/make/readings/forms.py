@@ -6,7 +6,7 @@ from typing import Any
 from django import forms
 from django.core.files.uploadedfile import UploadedFile
 
-from costing.make.readings import services as readings
+from inventory.base import pictures
 from inventory.errors import Refused
 from inventory.skins import forms as skin_forms
 from inventory.web.fields import DegreesField
@@ -26,7 +26,7 @@ class PhotoField(forms.FileField):
         if not isinstance(file, UploadedFile):
             return None
         try:
-            readings.refuse_large(file.size or 0)
+            pictures.refuse_large(file.size or 0)
         except Refused as refusal:
             raise forms.ValidationError(str(refusal)) from None
         return bytes(file.read())

@@ -33,19 +33,19 @@ def _spent() -> Iterator[Entry]:
     for row in expenses.expenses():
         if row.pays:
             words = ", ".join(filter(None, (row.get_kind_display(), row.person, row.words)))
-            yield Entry(row.on, row.how, -row.amount, words)
+            yield Entry(row.on, row.how, -row.paid, words)
 
 
 def _goods() -> Iterator[Entry]:
     paid = {row.pk: row for row in Delivery.objects.filter(due_on__isnull=True).select_related("supplier")}
-    for pk, on, value in bills.goods_moved():
-        if (row := paid.get(pk)) and value:
-            yield Entry(on, row.how, -value, f"Goods, {row.supplier}{f', {row.ref}' if row.ref else ''}")
+    for goods in bills.goods_moved():
+        if (row := paid.get(goods.delivery)) and goods.gross:
+            yield Entry(goods.on, row.how, -goods.gross, f"Goods, {row.supplier}{f', {row.ref}' if row.ref else ''}")
 
 
 def _skins() -> Iterator[Entry]:
     for row in Skin.objects.filter(price__gt=0):
-        yield Entry(row.date_in, row.how, -row.price, f"Skin {row.tag}")
+        yield Entry(row.date_in, row.how, -(row.price + row.tax), f"Skin {row.tag}")
 
 
 def _help() -> Iterator[Entry]:

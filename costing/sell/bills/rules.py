@@ -7,8 +7,9 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
+from fractions import Fraction
 
-from inventory.money import ZERO
+from inventory.money import ZERO, half_up
 
 Moved = tuple[date, Decimal]
 
@@ -21,7 +22,8 @@ def _within(moved: Iterable[Moved], first: date, last: date) -> Decimal:
 class Bill:
     """`incurred` is what it came to and what was taken off it since, `paid` what was paid, each on its day.
 
-    `delivery` or `expense` is its id. `kind` is the code of the cost, empty of goods; `life` says that it is equipment.
+    `tax` is what of it is deducted. `delivery` or `expense` is its id. `kind` is the code of the cost, empty of goods; `life` says
+    that it is equipment.
     """
 
     name: str
@@ -32,6 +34,7 @@ class Bill:
     life: bool = False
     delivery: int | None = None
     expense: int | None = None
+    tax: tuple[Moved, ...] = ()
 
     @property
     def on(self) -> date:
@@ -51,11 +54,24 @@ class Bill:
         """
         return self.total(on) - _within(self.paid, date.min, on)
 
-    def incurred_within(self, first: date, last: date) -> Decimal:
-        return _within(self.incurred, first, last)
+    def net(self, on: date) -> Decimal:
+        """What it comes to without the tax that is deducted, at the end of a day."""
+        return self.total(on) - _within(self.tax, date.min, on)
 
-    def paid_within(self, first: date, last: date) -> Decimal:
-        return _within(self.paid, first, last)
+    def paid_net(self, on: date, places: int) -> Decimal:
+        """Of what was paid until a day, the part that is no deducted tax: paid x net / total, rounded once.
+
+        >>> bill = Bill("alum", date(2025, 4, 1), ((date(2025, 3, 1), Decimal("12.55")),), ((date(2025, 4, 3), Decimal("12.55")),),
+        ...     tax=((date(2025, 3, 1), Decimal("2.55")),))
+        >>> bill.paid_net(date(2025, 4, 3), 2)
+        Decimal('10.00')
+        """
+        paid, total = _within(self.paid, date.min, on), self.total(on)
+        return half_up(Fraction(paid) * Fraction(self.net(on)) / Fraction(total), places) if total else paid
+
+    def left_net(self, on: date, places: int) -> Decimal:
+        """As `left`, without the tax that is deducted."""
+        return self.net(on) - self.paid_net(on, places)
 
     def days_late(self, on: date) -> int:
         """Days after it was due while something is left."""

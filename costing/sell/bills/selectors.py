@@ -11,7 +11,7 @@ from django.db.models import QuerySet, Sum
 from costing.sell.bills.models import BillPayment
 from costing.sell.bills.rules import Bill, Moved
 from costing.sell.expenses import selectors as expenses
-from inventory.models import CorrectedLine, Delivery, Kind, Movement
+from inventory.models import CorrectedLine, Delivery, Kind, Movement, Posting
 from inventory.money import ZERO
 
 
@@ -20,8 +20,59 @@ def bills() -> list[Bill]:
     return sorted([*_of_goods(), *_of_costs()], key=lambda bill: (bill.due_on, bill.name))
 
 
-def goods_moved() -> Iterator[tuple[int, date, Decimal]]:
-    """What each delivery came to and what was taken off it again: its id, the day, the value."""
+@dataclass(frozen=True)
+class Goods:
+    """What a delivery came to on a day, or what was taken off it again, and the deducted tax beside it."""
+
+    delivery: int
+    on: date
+    net: Decimal
+    tax: Decimal
+
+    @property
+    def gross(self) -> Decimal:
+        return self.net + self.tax
+
+
+def goods_moved() -> list[Goods]:
+    """Of every delivery, by day."""
+    found: dict[tuple[int, date], tuple[Decimal, Decimal]] = defaultdict(lambda: (ZERO, ZERO))
+    for key, net, tax in [
+        *((key, value, ZERO) for key, value in _values()),
+        *((key, ZERO, tax) for key, tax in _taxes()),
+    ]:
+        found[key] = (found[key][0] + net, found[key][1] + tax)
+    return [Goods(*key, net, tax) for key, (net, tax) in found.items()]
+
+
+def undone() -> dict[int, list[tuple[date, bool]]]:
+    """By delivery: the days on which it was taken out whole (True), or put back by reversing its correction (False)."""
+    found: dict[int, set[tuple[int, date, bool]]] = {}
+    for pk, back, on in Delivery.objects.filter(posting__reversed_by__isnull=False).values_list(
+        "pk", "posting__reversed_by", "posting__reversed_by__on"
+    ):
+        found.setdefault(pk, set()).add((back, on, True))
+    postings = Posting.objects.in_bulk(set(CorrectedLine.objects.values_list("movement__posting", flat=True)))
+    again = {row.reverses_id: row for row in Posting.objects.filter(reverses__in=postings)}
+    for delivery, pk in set(CorrectedLine.objects.values_list("line__delivery", "movement__posting")):
+        found.setdefault(delivery, set()).add((pk, postings[pk].on, True))
+        if pk in again:
+            found[delivery].add((again[pk].pk, again[pk].on, False))
+    return {pk: [(on, gone) for _, on, gone in sorted(days)] for pk, days in found.items()}
+
+
+def _taxes() -> Iterator[tuple[tuple[int, date], Decimal]]:
+    """The deducted tax of each delivery, on the day it came and on those it was taken out or put back."""
+    rows = Delivery.objects.annotate(of_lines=Sum("lines__tax")).values_list("pk", "on", "tax", "of_lines")
+    taxed = {pk: (on, tax + (lines or ZERO)) for pk, on, tax, lines in rows if tax or lines}
+    back = undone() if taxed else {}
+    for pk, (on, tax) in taxed.items():
+        yield (pk, on), tax
+        for day, gone in back.get(pk, ()):
+            yield (pk, day), -tax if gone else tax
+
+
+def _values() -> Iterator[tuple[tuple[int, date], Decimal]]:
     of_posting = dict(Delivery.objects.values_list("posting_id", "pk"))
     of_posting |= dict(CorrectedLine.objects.values_list("movement__posting_id", "line__delivery_id"))
     rows = Movement.objects.filter(kind__in=(Kind.RECEIPT, Kind.CORRECTED)).order_by("posting_id")
@@ -29,19 +80,19 @@ def goods_moved() -> Iterator[tuple[int, date, Decimal]]:
     for posting, reverses, on, value in summed:
         delivery = of_posting.get(posting) or of_posting.get(reverses or 0)
         if delivery is not None:
-            yield delivery, on, value
+            yield (delivery, on), value
 
 
 def _of_goods() -> Iterator[Bill]:
     due = {row.pk: row for row in Delivery.objects.filter(due_on__isnull=False).select_related("supplier")}
-    moved: dict[int, list[Moved]] = defaultdict(list)
-    if due:
-        for delivery, on, value in goods_moved():
-            moved[delivery].append((on, value))
+    moved: dict[int, list[Goods]] = defaultdict(list)
+    for goods in goods_moved() if due else ():
+        moved[goods.delivery].append(goods)
     paid = _paid("delivery_id")
     for pk, row in due.items():
         name = f"{row.supplier}, {row.ref}" if row.ref else str(row.supplier)
-        yield Bill(name, _day(row.due_on), tuple(moved[pk]), tuple(paid[pk]), delivery=pk)
+        came, tax = (tuple((row.on, getattr(row, part)) for row in moved[pk]) for part in ("gross", "tax"))
+        yield Bill(name, _day(row.due_on), came, tuple(paid[pk]), delivery=pk, tax=tax)
 
 
 def _of_costs() -> Iterator[Bill]:
@@ -49,16 +100,17 @@ def _of_costs() -> Iterator[Bill]:
     paid = _paid("expense_id")
     for row in rows:
         back = getattr(row, "reversed_by", None)
-        moved = [(row.on, row.amount), *([(back.on, back.amount)] if back else [])]
+        moved = [row, *([back] if back else [])]
         name = ", ".join(filter(None, (row.get_kind_display(), row.person, row.words)))
         yield Bill(
             name,
             _day(row.due_on),
-            tuple(moved),
+            tuple((each.on, each.paid) for each in moved),
             tuple(paid[row.pk]),
             row.kind,
             row.life_years is not None,
             expense=row.pk,
+            tax=tuple((each.on, each.tax) for each in moved),
         )
 
 

@@ -10,6 +10,7 @@ from costing.sell.headings import selectors as headings
 from costing.sell.headings.models import CostKind
 from costing.sell.headings.shipped import KINDS
 from inventory.base.models import How
+from inventory.web.bills import BillField, Buys, with_bill
 from inventory.web.fields import DueField, HowField, MoneyBox, Suggest, used
 from inventory.web.filters import Finder, one_of, search, year_of
 from inventory.web.forms import DayField, EntryForm, FigureField, NoteField, WholeField
@@ -46,10 +47,12 @@ FEW = 6
 WITH_A_KIND = ("person", "life_years", "distance", "unit", "rate")
 
 
-class ExpenseForm(EntryForm):
+class ExpenseForm(Buys):
     """`asks`: what the kind is entered by; only that is asked. A kind chosen after is asked for when it is sent."""
 
-    more = ("due_on",)
+    more = ("due_on", "original_sum", "original_currency", "bill")
+
+    bill = BillField(required=False)
     kind = forms.ChoiceField(label="For", widget=forms.RadioSelect)
     amount = MoneyBox()
     on = DayField(label="Paid on", help_text="Of a bill that is due later, its own day.")
@@ -83,10 +86,10 @@ class ExpenseForm(EntryForm):
         for name in shown[:1]:
             self.fields[name].required = True
         if asks == CostKind.Asks.DISTANCE:  # it moves no money, and the rate makes the amount
-            for name in ("amount", "how", "due_on"):
-                del self.fields[name]
+            for name in ("amount", "how", "due_on", "tax_percent", "original_sum", "original_currency", "bill"):
+                self.fields.pop(name, None)
             self.fields["on"].label, self.fields["on"].help_text = "Driven on", ""
-        self.order_fields(["kind", *shown, "amount", "on", "words", "how"])
+        self.order_fields(["request_key", "kind", *shown, "amount", "tax_percent", "on", "words", "how"])
 
 
 class ExpenseFinder(Finder):
@@ -95,6 +98,7 @@ class ExpenseFinder(Finder):
     year = year_of(Expense)
     kind = one_of(every_kind, "For")
     how = one_of(How.choices, "Paid")
+    bill = with_bill()
 
 
 class HoursForm(EntryForm):

@@ -1,5 +1,7 @@
 """Costs that are not stock, and hours that no skin bears."""
 
+from decimal import Decimal
+
 from django.db import models
 from django.db.models import Q
 
@@ -7,15 +9,16 @@ from costing.sell.fairs.models import Fair
 from costing.sell.headings.models import CostKind
 from costing.sell.headings.shipped import KINDS
 from costing.sell.sales.models import Sale
-from inventory.base.models import Entry, How
+from inventory.base.models import Bought, Entry, How, bought
 from inventory.fields import MoneyField, QuantityField
 
 
-class Expense(Entry):
+class Expense(Entry, Bought):
     """What selling cost or the year cost, of a kind that the list of kinds has. `withheld`: kept back by who paid us.
 
     `how` it was paid as it came, where that was said; `due_on`: it was not, and is paid by entries of their own. A `distance`
-    driven at a `rate` moves no money. Equipment has a life in years, a contractor is a `person`.
+    driven at a `rate` moves no money. Equipment has a life in years, a contractor is a `person`. `amount` is without the tax that
+    is deducted. `bill`: the paper that says it, by its name in the store.
     """
 
     class Kind(models.TextChoices):
@@ -40,6 +43,7 @@ class Expense(Entry):
     rate = MoneyField(null=True, blank=True)
     life_years = models.PositiveSmallIntegerField(null=True, blank=True)
     person = models.CharField(max_length=80, blank=True)
+    bill = models.CharField(max_length=40, blank=True)
 
     class Meta:
         ordering = ["-on", "-pk"]
@@ -69,6 +73,7 @@ class Expense(Entry):
             models.CheckConstraint(
                 condition=Q(withheld=False) | Q(sale__isnull=False), name="expense_withheld_from_a_sale"
             ),
+            *bought("expense"),
         ]
 
     def __str__(self) -> str:
@@ -85,6 +90,11 @@ class Expense(Entry):
     def pays(self) -> bool:
         """Whether money of the maker's moved for it on its day."""
         return not self.withheld and self.due_on is None and self.distance is None
+
+    @property
+    def paid(self) -> Decimal:
+        """What was paid or kept back, tax and all."""
+        return self.amount + self.tax
 
 
 class SideHours(Entry):

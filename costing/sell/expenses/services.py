@@ -16,7 +16,7 @@ from costing.sell.headings import selectors as headings
 from costing.sell.headings.models import CostKind
 from costing.sell.payments import services as payments
 from costing.sell.sales.models import Sale
-from inventory.base import checks, selectors as workshop, services as entries
+from inventory.base import bills, bought, checks, selectors as workshop, services as entries
 from inventory.base.checks import coins, refuse_paid_and_due
 from inventory.base.models import How
 from inventory.base.selectors import coins as coins_of
@@ -34,6 +34,8 @@ class Spent(TypedDict, total=False):
 
     `how` it was paid, or the day it is `due_on` where it is paid later; neither: not said. A `distance` (of the kind's `unit`, at
     the kind's `rate` unless another is named) makes the amount: leave it out. `life_years` of equipment, `person` of a contractor.
+    `with_tax`: the amount has the tax at `tax_percent` in it, which is deducted. `tax`: that tax as it is known, beside it.
+    `bill`: the content of the paper that says it, a photo or a PDF.
     """
 
     kind: Required[str]
@@ -50,6 +52,12 @@ class Spent(TypedDict, total=False):
     sale: Sale | None
     fair: Fair | None
     withheld: bool
+    tax_percent: Decimal | None
+    with_tax: bool
+    tax: Decimal | None
+    original_sum: Decimal | None
+    original_currency: str
+    bill: bytes | None
 
 
 @service(Act.BOOKS, makes=Expense)
@@ -60,6 +68,8 @@ def spend(*, by: Person = None, request_key: str | None = None, **spent: Unpack[
 
 def write(*, writer: User | None, **spent: Unpack[Spent]) -> Expense:
     """For services that book a cost with a sale, inside their transaction."""
+    tax, with_tax, bill = spent.pop("tax", None), spent.pop("with_tax", False), spent.pop("bill", None)
+    foreign, currency = spent.pop("original_sum", None), spent.pop("original_currency", "")
     row = Expense(**{"amount": None, **spent}, written_by=writer)
     checks.day(row.on)
     known = headings.kinds()
@@ -67,13 +77,25 @@ def write(*, writer: User | None, **spent: Unpack[Spent]) -> Expense:
         raise Refused(f"{row.kind!r} is not a known kind of cost; choose one of {', '.join(known)}.", field="kind")
     _describe(row, known[row.kind])
     checks.positive(coins(row.amount, "The amount", field="amount"), "The amount", field="amount")
+    row.amount = bought.taken_out(row, row.amount, tax, with_tax=with_tax)
+    bought.say_foreign(row, row.paid, foreign, currency)
     if row.withheld:
         if row.sale is None:
             raise Refused("Money is withheld from a sale; name the sale.", field="sale")
-        payments.refuse_more_than_owed(row.sale, row.amount)
+        payments.refuse_more_than_owed(row.sale, row.paid)
     row.words = checks.text(row.words, "The words", field="words", longest=200)
     row.fair = row.fair or (row.sale.fair if row.sale else None)
+    row.bill = bills.keep(bill) if bill is not None else ""
     row.save()
+    return row
+
+
+@service(Act.BOOKS)
+def attach(*, expense: Expense, bill: bytes, by: Person = None) -> Expense:
+    """Keep the paper of a cost, in place of one that was kept before."""
+    row = Expense.objects.select_for_update(of=("self",)).get(pk=expense.pk)
+    row.bill = bills.keep(bill)
+    row.save(update_fields=["bill"])
     return row
 
 
@@ -84,7 +106,8 @@ def reverse(*, expense: Expense, on: date | None = None, by: Person = None, requ
 
 
 def _mirrored(row: Expense, on: date) -> Expense:
-    return Expense(on=on, amount=-row.amount, **{name: getattr(row, name) for name in _SAME})
+    same = {name: getattr(row, name) for name in _SAME}
+    return Expense(on=on, amount=-row.amount, **bought.same(row), **same)
 
 
 _SAME = (

@@ -4,8 +4,10 @@ from typing import Any
 
 from django import forms
 from django.db.models import Model
+from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404
 from django.utils.functional import cached_property
+from django.views.decorators.http import require_safe
 
 from costing.sell.expenses import selectors as expenses_read, services as expenses
 from costing.sell.expenses.forms import (
@@ -26,11 +28,12 @@ from costing.sell.headings.models import CostKind
 from costing.sell.sales.models import Sale
 from inventory import formats
 from inventory.base import selectors as workshop
-from inventory.permits import Act
+from inventory.permits import Act, require
 from inventory.templatetags import figures
+from inventory.web import bills
 from inventory.web.lists import ListPage, asked_for, asked_number
 from inventory.web.reversals import Reversal
-from inventory.web.views import EntryView
+from inventory.web.views import About, EntryView
 
 
 class ExpenseList(ListPage):
@@ -105,10 +108,34 @@ class ExpenseNew(EntryView):
         return super().get_context_data(asking=asking, kind=self.kind, **more)
 
     def enter(self, form: forms.Form) -> Expense:
-        return expenses.spend(sale=self.sale, fair=self.fair, **self.sent(form))
+        return expenses.spend(sale=self.sale, fair=self.fair, with_tax=True, **self.sent(form))
 
     def get_success_message(self) -> str:
         return f"{self.made.get_kind_display()} of {figures.money(self.made.amount)} is recorded."
+
+
+@require_safe
+def expense_bill(request: HttpRequest, pk: int) -> HttpResponse:
+    """The paper of a cost, for those who write money."""
+    require(request.user, Act.BOOKS)
+    return bills.answer(get_object_or_404(Expense, pk=pk).bill)
+
+
+class ExpenseBill(About[Expense]):
+    things = staticmethod(expenses_read.expenses)
+    form_class = bills.BillForm
+    needs = Act.BOOKS
+    title = "The bill of a cost"
+    submit = "Keep it"
+    trail = ("sales", "expenses")
+    cancel_page = "expenses"
+    success_message = "The bill is kept with the cost."
+
+    def get_lead(self) -> str:
+        return expenses_read.in_words(self.thing)
+
+    def enter(self, form: bills.BillForm) -> Expense:
+        return expenses.attach(expense=self.thing, bill=form.cleaned_data["bill"], by=self.request.user)
 
 
 class ExpenseReversal(Reversal[Expense]):
@@ -121,10 +148,7 @@ class ExpenseReversal(Reversal[Expense]):
         return self.thing.sale or self.thing.fair
 
     def get_lead(self) -> str:
-        row = self.thing
-        words = f", {row.words}" if row.words else ""
-        what = f"{row.get_kind_display()}{words}: {figures.money(row.amount)} on {formats.day(row.on)}"
-        return f"{what}. Both entries stay in the books."
+        return f"{expenses_read.in_words(self.thing)}. Both entries stay in the books."
 
     def enter(self, form: forms.Form) -> Expense:
         return expenses.reverse(expense=self.thing, **self.sent(form))

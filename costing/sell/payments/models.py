@@ -7,14 +7,15 @@ from costing.sell.customers.models import Customer
 from costing.sell.jobs.models import Job
 from costing.sell.sales.models import Sale
 from inventory.base.models import Entry
-from inventory.fields import MoneyField
+from inventory.fields import MoneyField, QuantityField
 
 
 class Payment(Entry):
     """Money received for a sale or, before delivery, for a job (a deposit, owed until then). A refund is negative.
 
     Its receipt is an issued paper: `seller` and `buyer` are as they were when it was written, and so are of a deposit the
-    `work` and the price `agreed` on, its tax with it.
+    `work` and the price `agreed` on, its tax with it. `tax_percent`: of a deposit, the rate of the tax that fell due when it came;
+    empty: it falls due with the paper that bills the work.
     """
 
     class How(models.TextChoices):
@@ -35,6 +36,7 @@ class Payment(Entry):
     buyer = models.JSONField(default=dict)
     work = models.CharField(max_length=200, blank=True)
     agreed = MoneyField(null=True, blank=True)
+    tax_percent = QuantityField(null=True, blank=True)
     note = models.CharField(max_length=200, blank=True)
 
     class Meta:
@@ -46,6 +48,10 @@ class Payment(Entry):
                 name="payment_for_one_thing",
             ),
             models.CheckConstraint(condition=Q(how__in=["cash", "card", "bank", "other"]), name="payment_how_known"),
+            models.CheckConstraint(
+                condition=Q(tax_percent__isnull=True) | Q(tax_percent__gte=0, job__isnull=False),
+                name="payment_tax_of_a_deposit",
+            ),
         ]
 
     def __str__(self) -> str:

@@ -22,6 +22,7 @@ from costing.sell.payments.models import Payment
 from costing.sell.pricing import selectors as pricing
 from costing.sell.pricing.rules import Footing, Meaning, with_vat
 from costing.sell.sales.models import Sale, SaleLine
+from costing.sell.sales.terms.selectors import terms
 from inventory.base import selectors as workshop
 from inventory.base.finding import hits
 from inventory.money import ZERO, half_up
@@ -55,7 +56,7 @@ def balance(sale: Sale, on: date) -> payments_rules.Balance:
 def settlements(sale: Sale) -> list[payments_rules.Payment]:
     """What settled it, each on its day; a deposit counts from the hand-over, until a credit takes the hand-over back."""
     found = [payments_rules.Payment(row.on, row.amount, row.how) for row in sale.payments.all()]
-    found += [payments_rules.Payment(row.on, row.amount, WITHHELD) for row in sale.expenses.all() if row.withheld]
+    found += [payments_rules.Payment(row.on, row.paid, WITHHELD) for row in sale.expenses.all() if row.withheld]
     for line in sale.lines.all():
         if line.job is not None:
             found += deposits_for(sale, line.job)
@@ -83,6 +84,18 @@ def billings(job: Job) -> list[tuple[Sale, date | None]]:
         back = [other.sale.on for other in lines if other.sale.credits_id == line.sale_id]
         found.append((line.sale, None if line.standing else max(back, default=None)))
     return found
+
+
+def deposit_tax(job: Job, on: date, *, back: bool) -> Decimal | None:
+    """The rate of the tax that falls due with money for a job; None where it falls due with the paper that bills the work.
+
+    Money paid back has the rate of what came before it, so that the two cancel out.
+    """
+    if back:
+        came = job.payments.filter(amount__gt=0, on__lte=on).order_by("-on", "-pk").first()
+        return came.tax_percent if came else None
+    own = terms()
+    return rates.at(on).vat_percent if own.taxed and own.deposit_tax else None
 
 
 def least_paid(sale: Sale, on: date) -> Decimal:

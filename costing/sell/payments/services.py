@@ -48,7 +48,10 @@ class Paid:
 
 
 class Money(TypedDict, total=False):
-    """What is said of money that moves: how much, when, how, and either the sale or the job that it is for."""
+    """What is said of money that moves: how much, when, how, and either the sale or the job that it is for.
+
+    `tax_percent`: of a deposit whose tax fell due when it came, its rate; not said at all, as the terms have it.
+    """
 
     amount: Required[Decimal]
     on: Required[date]
@@ -56,6 +59,7 @@ class Money(TypedDict, total=False):
     sale: Sale | None
     job: Job | None
     note: str
+    tax_percent: Decimal | None
 
 
 @service(Act.BOOKS, makes=Payment)
@@ -103,6 +107,10 @@ def write(
             _refuse_more_than_agreed(job, row.amount, row.on, as_issued=as_issued)
     if back:
         row.amount = -row.amount
+    if job is not None and "tax_percent" not in money:
+        row.tax_percent = payments.deposit_tax(job, row.on, back=back)
+    elif sale is not None and row.tax_percent is not None:
+        raise Refused("Tax falls due with the money of a deposit only.", field="tax_percent")
     _frozen(row, as_issued).save()
     return row
 
@@ -127,7 +135,7 @@ def _mirrored(row: Payment, on: date, *, as_issued: Frozen | None) -> Payment:
     elif row.job is not None:
         row.job.refresh_from_db(from_queryset=Job.objects.select_for_update())
         _refuse_beyond_price(row.job, -row.amount, as_issued=as_issued)
-    same = {name: getattr(row, name) for name in ("how", "sale", "job", "customer")}
+    same = {name: getattr(row, name) for name in ("how", "sale", "job", "customer", "tax_percent")}
     return _frozen(Payment(on=on, amount=-row.amount, note=f"reverses {row.number}", **same), as_issued)
 
 

@@ -7,6 +7,7 @@ from costing.sell.customers.models import Customer
 from costing.sell.fairs.models import Fair
 from costing.sell.jobs.models import Job
 from costing.sell.pricing.channels.models import Channel
+from costing.sell.sales.tax.rounding import LEVELS, WAYS, Level, Rounding, Way
 from inventory.base.models import Written
 from inventory.fields import ExactField, MoneyField, QuantityField
 from inventory.models import Article, Posting, Skin
@@ -41,6 +42,8 @@ class Sale(Written):
     buyer = models.JSONField()
     taxed = models.BooleanField(default=False)
     prices_with_tax = models.BooleanField(default=True)
+    tax_level = models.CharField(max_length=4, choices=LEVELS, default=Level.RATE.value)
+    tax_way = models.CharField(max_length=9, choices=WAYS, default=Way.HALF_UP.value)
     net = MoneyField()
     tax = MoneyField(default=0)
     gross = MoneyField()
@@ -55,10 +58,19 @@ class Sale(Written):
                 name="sale_sign_fits_its_kind",
             ),
             models.CheckConstraint(condition=Q(taxed=True) | Q(tax=0), name="sale_untaxed_has_no_tax"),
+            models.CheckConstraint(
+                condition=Q(tax_level__in=[name for name, _ in LEVELS], tax_way__in=[name for name, _ in WAYS]),
+                name="sale_tax_rounding_known",
+            ),
         ]
 
     def __str__(self) -> str:
         return self.number
+
+    @property
+    def rounding(self) -> Rounding:
+        """How its tax was rounded, frozen with it."""
+        return Rounding(Level(self.tax_level), Way(self.tax_way))
 
 
 class SaleLine(models.Model):

@@ -22,6 +22,7 @@ from costing.sell.sales.models import Sale, SaleLine
 from costing.sell.sales.offers import services as offers
 from costing.sell.sales.offers.services import Item
 from costing.sell.sales.tax import rules as tax
+from costing.sell.sales.tax.rounding import Level, Way
 from costing.sell.sales.terms import selectors as terms_read
 from costing.sell.sales.terms.models import Terms
 from inventory.base import checks, selectors as workshop_read
@@ -46,6 +47,8 @@ class AsIssued:
     buyer: dict[str, str]
     taxed: bool = False
     prices_with_tax: bool = True
+    tax_level: str = Level.RATE
+    tax_way: str = Way.HALF_UP
     due_on: date | None = None
 
 
@@ -122,6 +125,8 @@ def _as_issued_now(kind: str, issued_on: date, customer: Customer | None, terms:
         buyer=invoices_read.buyer(customer),
         taxed=terms.taxed,
         prices_with_tax=terms.prices_with_tax,
+        tax_level=terms.tax_level,
+        tax_way=terms.tax_way,
         due_on=issued_on + timedelta(days=terms.payment_days) if kind == Sale.Kind.INVOICE else None,
     )
 

@@ -36,6 +36,7 @@ def set_up(
     cost_flow: str | None = None,
     time_zone: str | None = None,
     locale: str | None = None,
+    deducts_tax: bool | None = None,
     **texts: str,
 ) -> Workshop:
     """Change what is given, keep the rest. The currency is fixed by the first entry of money; another `cost_flow` holds from
@@ -67,6 +68,8 @@ def set_up(
         row.currency = currency
     if locale is not None:
         row.locale = locales.known(locale) if locale.strip() else ""
+    if deducts_tax is not None:
+        row.deducts_tax = deducts_tax
     _keep(row)
     if cost_flow is not None and cost_flow != row.cost_flow:
         _change_cost_flow(row, cost_flow, workshop.today(), by)

@@ -174,10 +174,11 @@ def _deliveries() -> Iterator[str]:
     for delivery in Delivery.objects.prefetch_related("lines__movement__material"):
         lines = list(delivery.lines.all())
         shared = sum((line.carriage_share for line in lines), ZERO)
-        if shared != delivery.carriage:
-            yield f"Delivery {delivery} has carriage {delivery.carriage}; its lines share {shared}."
+        if shared != delivery.freight:
+            yield f"Delivery {delivery} has carriage {delivery.freight}; its lines share {shared}."
         for line in lines:
-            expected = money.half_up(line.packs * line.pack_price, places) + line.carriage_share
+            goods = money.half_up(line.packs * line.pack_price, places) - (line.tax if delivery.with_tax else 0)
+            expected = goods + line.carriage_share
             if expected != line.movement.value:
                 name = f"Delivery {delivery}, {line.movement.material.code}"
                 yield f"{name}: came in at {line.movement.value}; packs and carriage say {expected}."

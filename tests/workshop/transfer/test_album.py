@@ -14,6 +14,7 @@ from pytest_django import Settings
 
 from costing.make.readings import services as photos, services as readings
 from costing.models import Reading
+from inventory.base import pictures
 from inventory.errors import Refused
 from tests.workshop.transfer import folders
 from workshop.transfer.format.problems import FolderRefused
@@ -96,7 +97,7 @@ def broken_off(folder: Path) -> None:
 
 def far_too_large(folder: Path) -> None:
     with (folder / "photos" / "neck.jpg").open("wb") as file:
-        file.truncate(photos.LARGEST + 1)
+        file.truncate(pictures.LARGEST + 1)
 
 
 def a_folder(folder: Path) -> None:

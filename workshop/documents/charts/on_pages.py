@@ -65,6 +65,11 @@ def cost_parts(price: Price) -> SafeString:
 
 def per_hour(rows: Iterable[tuple[str, Decimal]], wage: Decimal) -> SafeString:
     """What an hour earned, each against the maker's wage."""
+    from workshop.documents.charts import charts
+
+    shown, unit = list(rows), f"{workshop.current().currency}/h"
+    drawing = charts.bars(shown, unit=unit, money=True, mark=("your wage", wage) if wage else None)
+    return _svg(drawing, "What an hour earned by method", _desc([*shown, ("your wage", wage)]), "per-hour")
 
 
 def _apportioned(rows: list[tuple[str, Decimal]], currency: str) -> list[tuple[str, Decimal]]:
@@ -74,15 +79,6 @@ def _apportioned(rows: list[tuple[str, Decimal]], currency: str) -> list[tuple[s
     values = [value for _, value in rows]
     shares = money.allocate(money.round_money(sum(values, money.ZERO), currency), values, money.digits(currency))
     return list(zip((name for name, _ in rows), shares, strict=True))
-
-
-def bridge(chart: Chart) -> SafeString:
-    """How the one profit comes to the other."""
-    from workshop.documents.charts import charts
-
-    shown, unit = list(rows), f"{workshop.current().currency}/h"
-    drawing = charts.bars(shown, unit=unit, money=True, mark=("your wage", wage) if wage else None)
-    return _svg(drawing, "What an hour earned by method", _desc([*shown, ("your wage", wage)]), "per-hour")
 
 
 def steps(chart: Chart, title: str) -> SafeString:

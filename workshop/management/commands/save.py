@@ -5,7 +5,7 @@ from pathlib import Path
 from typing import Any
 
 from workshop.management import base as commands
-from workshop.transfer.format.album import PHOTOS
+from workshop.transfer.format.album import BILLS, PHOTOS
 from workshop.transfer.saving import save
 
 
@@ -19,7 +19,9 @@ class Command(commands.Answer):
     def lines(self, found: dict[str, Any]) -> list[str]:
         lines = [f"{count:6} rows in {file}" for file, count in found["rows"].items()]
         if found["photos"]:
-            lines.append(f"{found['photos']:6} photos in {PHOTOS}/")
+            lines.append(f"{found['photos']:6} photos in {PHOTOS.name}/")
+        if found["bills"]:
+            lines.append(f"{found['bills']:6} bills in {BILLS.name}/")
         if found["running"]:
             lines.append(
                 f"Timers that still run, and are not saved: {found['running']}. Minutes are written when a timer stops; stop "

@@ -148,6 +148,6 @@ def load_readings(session: ImportSession, album: Album) -> None:
         return  # a row that was refused may have named the photo that would be dropped unseen
     named = {row["photo"] for row in session.rows("readings.csv")}
     session.problems += [
-        Problem(f"{PHOTOS}/{name}", "No row of readings.csv names this file. Name it there, or take it out.")
+        Problem(f"{PHOTOS.name}/{name}", "No row of readings.csv names this file. Name it there, or take it out.")
         for name in album.unnamed(named)
     ]

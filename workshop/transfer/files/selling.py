@@ -30,8 +30,10 @@ from workshop.transfer.files.sales import (
     saved_sale,
     write_sale,
 )
+from workshop.transfer.format.album import BILLS
 from workshop.transfer.format.columns import FILES, Cells
 from workshop.transfer.format.events import Event, Run, SavedEntry, in_order
+from workshop.transfer.format.problems import Problem
 from workshop.transfer.format.rows import CsvRow
 from workshop.transfer.format.session import ImportSession
 
@@ -169,7 +171,8 @@ def spend(session: ImportSession, rows: Sequence[CsvRow]) -> None:
     """Reversed in the same breath, unless bills were paid in between: nothing else depends on a cost, and both keep their days."""
     (row,) = rows
     with session.writing(row):
-        expense = expenses.spend(**session.arguments(row))
+        expense = expenses.spend(**session.arguments(row), bill=session.bill(row))
+        session.keep_bill(expense.bill)
         name = str(row["seq"] or row.number)
         session.known["expenses.csv"][name] = expense
         if row["taken_back"] and row["due_on"]:
@@ -184,3 +187,12 @@ def write_hours(session: ImportSession, rows: Sequence[CsvRow]) -> None:
         made = expenses.spend_hours(**session.arguments(row))
         if row["taken_back"]:
             expenses.reverse_hours(row=made, on=row["taken_back"])
+
+
+def complain_of_bills(session: ImportSession) -> None:
+    """Bills that lie there and that no row names; judged once everything is read, for they are of two files."""
+    if session.bills is None or any(problem.file in BILLS.files for problem in session.problems):
+        return
+    named = {row["bill"] for file in BILLS.files for row in session.rows(file)}
+    words = "No row of deliveries.csv or expenses.csv names this file. Name it there, or take it out."
+    session.problems += [Problem(f"{BILLS.name}/{name}", words) for name in session.bills.unnamed(named)]

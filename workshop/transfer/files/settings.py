@@ -102,10 +102,13 @@ def _set(row: CsvRow) -> None:
         accounting.pin_today(on=value)
     elif _head(key) == "terms":
         _set_term(key, value)
+    elif key == "deducts_tax":
+        accounting.set_up(by=None, deducts_tax=bool(_needed(value)))
     elif key in ("currency", "cost_flow"):
         accounting.set_up(by=None, **{key: _needed(value)})
     elif value is not None or key not in accounting.CHOICES:  # an empty choice is the usual one
-        accounting.set_up(by=None, **{key: value or ""})
+        text: dict[str, Any] = {key: value or ""}
+        accounting.set_up(by=None, **text)
 
 
 def _set_series(session: ImportSession, rows: Sequence[CsvRow]) -> None:

@@ -19,7 +19,7 @@ from django.db.models import Prefetch
 from costing.make.batches.issues import services as issues
 from costing.models import PlannedAmount
 from inventory import units
-from inventory.base import checks
+from inventory.base import bought, checks
 from inventory.deliveries import services as deliveries
 from inventory.errors import Refused
 from inventory.ledger import services as ledger
@@ -41,6 +41,7 @@ _COMMON = {
     corrections.FILE: ("date", "delivery", "note"),
     "uses.csv": ("date", "batch", "skins", "share_by", "frame", "reason", "sale", "note"),
 }
+_OF_THE_WHOLE = ("carriage", "carriage_tax_percent", "with_tax", "original_sum", "original_currency", "bill")
 
 
 class SavedLedger:
@@ -226,20 +227,25 @@ def _open_further(session: ImportSession, rows: Sequence[CsvRow]) -> None:
 def _deliver(session: ImportSession, rows: Sequence[CsvRow]) -> None:
     first = rows[0]
     lines = session.checked(rows, _delivery_line)
-    if lines is None or not session.agree(rows, ("carriage",), "delivery", on_each=True):
+    if lines is None or not session.agree(rows, _OF_THE_WHOLE, "delivery", on_each=True):
         return
     if not session.agree(rows, ("how", "due_on"), "delivery"):
         return
     with session.writing(*rows, count=len(rows)):
-        delivery = session.arguments(first, "material", "packs", "pack_quantity", "pack_price")
-        session.known["deliveries.csv"][str(first["seq"] or first.number)] = deliveries.record(**delivery, lines=lines)
+        said = session.arguments(first, "material", "packs", "pack_quantity", "pack_price", "tax_percent")
+        said |= {"tax_percent": first["carriage_tax_percent"], "bill": session.bill(first)}
+        made = deliveries.record(**said, lines=lines)
+        session.known["deliveries.csv"][str(first["seq"] or first.number)] = made
+        session.keep_bill(made.bill)
 
 
 def _delivery_line(session: ImportSession, row: CsvRow) -> deliveries.Line:
     material, unit = _measured(session, row)
     materials.to_base(material, row["packs"] * row["pack_quantity"], unit)
     checks.coins(row["pack_price"], f"The price of {material.name}", field="pack_price")
-    return deliveries.Line(material, row["packs"], row["pack_quantity"], row["pack_price"], unit)
+    return deliveries.Line(
+        material, row["packs"], row["pack_quantity"], row["pack_price"], unit, bought.check_rate(row["tax_percent"])
+    )
 
 
 def _measured(session: ImportSession, row: CsvRow) -> tuple[Material, str]:

@@ -1,52 +1,103 @@
-"""Photos beside the files: a sub-folder of pictures that readings.csv names. Reads them warily; writes only copies.
+"""Photos and bills beside the files: a sub-folder of each, whose files are named by rows. Reads them warily; writes only copies.
 
-Owns which file of the folder is meant and that none is ignored. What a photo may be, and what is kept of it, is the
-photo store's (`costing.make.readings.services`).
+Owns which file of the folder is meant and that none is ignored. What a photo or a bill may be, and what is kept of it, is
+its store's (`costing.make.readings.services`, `inventory.base.bills`).
 """
 
-from collections.abc import Collection, Iterable
+from collections.abc import Callable, Collection, Iterable, Mapping
+from dataclasses import dataclass
 from pathlib import Path
 
 from costing.make.readings import services as readings
-from costing.models import Reading
+from costing.models import Expense, Reading
+from inventory.base import bills, pictures
 from inventory.errors import Refused
+from inventory.models import Delivery
 
-PHOTOS = "photos"
+
+@dataclass(frozen=True)
+class Store:
+    """A store of files by its sub-folder: the files that name what is in it, the column, and how it is called."""
+
+    name: str
+    files: tuple[str, ...]
+    column: str
+    path: Callable[[str], Path]
+    refuse_large: Callable[[int], None]
+    held: Callable[[Collection[str]], set[str]]
+
+    def named(self, rows: Mapping[str, Iterable[Mapping[str, str]]]) -> list[str]:
+        """The names in rows that are to be saved, each once."""
+        found = [row[self.column] for file in self.files for row in rows.get(file, ()) if row[self.column]]
+        return list(dict.fromkeys(found))
+
+
+def _held_photos(names: Collection[str]) -> set[str]:
+    return set(Reading.objects.filter(photo__in=names).values_list("photo", flat=True))
+
+
+def _held_bills(names: Collection[str]) -> set[str]:
+    return {
+        name
+        for model in (Delivery, Expense)
+        for name in model._default_manager.filter(bill__in=names).values_list("bill", flat=True)
+    }
+
+
+PHOTOS = Store("photos", ("readings.csv",), "photo", readings.path, pictures.refuse_large, _held_photos)
+BILLS = Store("bills", ("deliveries.csv", "expenses.csv"), "bill", bills.path, bills.refuse_large, _held_bills)
 
 
 class Album:
-    """The photos of a folder that is being loaded. `kept` are the names under which the store took them in."""
+    """The photos, or the bills, of a folder that is being loaded. `kept` are the names under which the store took them in."""
 
-    def __init__(self, folder: Path) -> None:
-        self.folder = folder / PHOTOS
+    def __init__(self, folder: Path, store: Store = PHOTOS) -> None:
+        self.store = store
+        self.folder = folder / store.name
         self.kept: set[str] = set()
 
     def content(self, name: str) -> bytes:
         """The file of that name. Refuses one that is missing, too large, or leads out of the folder."""
-        file = self.folder / name
+        file, own = self.folder / name, self.store.name
         if self.folder.is_symlink() or file.is_symlink():
-            raise Refused(f"{PHOTOS}/{name} only points to another file. Put the photo itself there.", field="photo")
+            raise Refused(
+                f"{own}/{name} only points to another file. Put the {self.store.column} itself there.",
+                field=self.store.column,
+            )
         if not file.is_file():
-            raise Refused(f"{PHOTOS}/{name} is missing. Put the photo there, or leave the cell empty.", field="photo")
+            raise Refused(
+                f"{own}/{name} is missing. Put the {self.store.column} there, or leave the cell empty.",
+                field=self.store.column,
+            )
         try:
-            readings.refuse_large(file.stat().st_size)
+            self.store.refuse_large(file.stat().st_size)
             return file.read_bytes()
         except OSError as error:
             raise Refused(
-                f"{PHOTOS}/{name} cannot be read: {error.strerror}. Check its permissions.", field="photo"
+                f"{own}/{name} cannot be read: {error.strerror}. Check its permissions.", field=self.store.column
             ) from error
 
     def unnamed(self, named: Collection[str]) -> list[str]:
-        """Photos that lie there and that no reading names. Hidden files, which systems leave behind, are ignored."""
+        """Files that lie there and that no row names. Hidden files, which systems leave behind, are ignored."""
         if not self.folder.is_dir():
             return []
         return sorted(file.name for file in self.folder.iterdir() if file.name[0] != "." and file.name not in named)
 
     def forget_unheld(self) -> None:
-        """Photos that no reading holds, because nothing was written after all, leave the store again."""
-        held = set(Reading.objects.filter(photo__in=self.kept).values_list("photo", flat=True))
-        for name in self.kept - held:
-            readings.path(name).unlink(missing_ok=True)
+        """Files that no record holds, because nothing was written after all, leave the store again."""
+        for name in self.kept - self.store.held(self.kept):
+            self.store.path(name).unlink(missing_ok=True)
+
+
+def refuse_missing_bills(names: Iterable[str]) -> None:
+    for name in names:
+        try:
+            bills.path(name)
+        except FileNotFoundError:
+            raise Refused(
+                f"The bill {name} is missing in the data folder. Put it back from a backup, or keep another in its place; "
+                "then save again."
+            ) from None
 
 
 def refuse_missing(names: Iterable[str]) -> None:
@@ -62,10 +113,10 @@ def refuse_missing(names: Iterable[str]) -> None:
             ) from None
 
 
-def copy(names: Collection[str], folder: Path) -> None:
-    """The photos as they are kept, in the sub-folder. Raises `OSError` where the disk will not take them."""
+def copy(store: Store, names: Collection[str], folder: Path) -> None:
+    """The files as they are kept, in their sub-folder. Raises `OSError` where the disk will not take them."""
     if not names:
         return
-    (folder / PHOTOS).mkdir()
+    (folder / store.name).mkdir()
     for name in names:
-        (folder / PHOTOS / name).write_bytes(readings.path(name).read_bytes())
+        (folder / store.name / name).write_bytes(store.path(name).read_bytes())

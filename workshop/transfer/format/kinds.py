@@ -11,6 +11,7 @@ from costing.make.recipes.models import TaskKind
 from costing.make.recipes.rules import BASES
 from costing.make.recipes.services import MOST_MINUTES
 from costing.sell.sales.numbering.services import MOST_DIGITS
+from costing.sell.sales.tax.rounding import Level, Way
 from costing.sell.sales.terms.services import LAWS, LONGEST_DAYS
 from inventory import substances, units
 from inventory.base.models import BathUnit, Degrees, How, Measures, Sheet
@@ -31,8 +32,10 @@ _CHOICES: dict[str, Iterable[str]] = {
     "Measures": Measures.values,
     "Sheet": Sheet.values,
     "How": How.values,
+    "Level": tuple(Level),
     "Method": Method.values,
     "TaskKind": TaskKind.values,
+    "Way": tuple(Way),
     "basis": BASES,
     "law": LAWS,
     "moved": (Move.Why.MOVED.value, *(why.value for why in BY_HAND)),

@@ -18,6 +18,7 @@ from django.db import transaction
 from inventory.errors import Refused, ShortStock, Taken
 from inventory.models import Posting
 from inventory.suppliers import services as suppliers
+from workshop.transfer.format.album import Album
 from workshop.transfer.format.columns import Column
 from workshop.transfer.format.problems import Problem
 from workshop.transfer.format.rows import CsvRow, TypedFile
@@ -41,6 +42,7 @@ class ImportSession:
         self.known: defaultdict[str, dict[str, Any]] = defaultdict(dict)
         self.waiting: defaultdict[str, dict[str, CsvRow]] = defaultdict(dict)
         self.packing: dict[str, tuple[CsvRow, Posting]] = {}
+        self.bills: Album | None = None
         self.broken: set[str] = set()
         self._spoiled: set[tuple[str, str]] = {(file, name) for file, typed in files.items() for name in typed.spoiled}
 
@@ -134,6 +136,16 @@ class ImportSession:
     def keep(self, row: CsvRow, record: Any) -> None:
         if row.file.key:
             self.known[row.file.name][row.name] = record
+
+    def bill(self, row: CsvRow) -> bytes | None:
+        """The content of the bill that a row names."""
+        name = row["bill"]
+        return self.bills.content(name) if name and self.bills else None
+
+    def keep_bill(self, name: str) -> None:
+        """The name under which the store took a bill in."""
+        if self.bills and name:
+            self.bills.kept.add(name)
 
     def complain(self, row: CsvRow, reason: str, column: str = "") -> None:
         self.problems.append(row.problem(reason, column))

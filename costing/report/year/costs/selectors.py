@@ -13,7 +13,6 @@ from django.db.models import Sum
 
 from costing.report.year.costs import rules
 from costing.report.year.costs.rules import WrittenOff
-from costing.sell.bills.models import BillPayment
 from costing.sell.bills.rules import Bill
 from costing.sell.expenses import selectors as expenses
 from costing.sell.expenses.models import Expense
@@ -46,15 +45,15 @@ class Spent:
         return sum((row.written_off.left for row in self.equipment), ZERO)
 
 
-def within(year: int) -> Spent:
-    """Of a calendar year."""
+def within(year: int, bills: Iterable[Bill]) -> Spent:
+    """Of a calendar year, without deducted tax; of `bills` those of costs count as they are paid."""
     rows = Expense.objects.filter(on__year=year, life_years__isnull=True).order_by()
     incurred = _by(rows.values_list("kind").annotate(Sum("amount")))
     at_once = rows.filter(due_on__isnull=True).values_list("kind").annotate(Sum("amount"))
-    later = BillPayment.objects.filter(
-        on__year=year, expense__life_years__isnull=True, expense__isnull=False
-    ).order_by()
-    paid = _by([*at_once, *later.values_list("expense__kind").annotate(Sum("amount"))])
+    eve, last, places = date(year - 1, 12, 31), date(year, 12, 31), workshop.places()
+    of_costs = (bill for bill in bills if bill.expense is not None and not bill.life)
+    later = ((bill.kind, bill.paid_net(last, places) - bill.paid_net(eve, places)) for bill in of_costs)
+    paid = _by([*at_once, *later])
     equipment = [row for row in _equipment(year) if row[1].written_off.share or row[1].written_off.left]
     for kind, row in equipment:
         incurred[kind] += row.written_off.share
@@ -65,7 +64,8 @@ def within(year: int) -> Spent:
 
 def unpaid(bills: Iterable[Bill], on: date) -> Decimal:
     """What is left at the end of a day of bills that count in the year they came; equipment counts by its share."""
-    return sum((bill.left(on) for bill in bills if not bill.life), ZERO)
+    places = workshop.places()
+    return sum((bill.left_net(on, places) for bill in bills if not bill.life), ZERO)
 
 
 def at_place(spent: ByKind, kinds: Mapping[str, CostKind], place: str) -> Decimal:

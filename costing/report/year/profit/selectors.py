@@ -134,7 +134,7 @@ def year(number: int) -> Year:
     # By kind of posting: value that came onto the shelf, below nought where it left.
     moved = _by_kind(Movement.objects.filter(on__range=within), "value")
     kinds, due = headings.kinds(), bills.bills()
-    spent = costs.within(number)
+    spent = costs.within(number, due)
     sales = Sale.objects.filter(on__range=within)
     making, stall, other = _hours(within)
     was, now = payments.at(eve, last)
@@ -181,8 +181,9 @@ def _selling(spent: ByKind, kinds: Mapping[str, CostKind]) -> profit.Selling:
 
 def _paid_for(stock: profit.Stock, due: Iterable[Bill], within: Within) -> profit.Stock:
     """What was paid for goods: of bills what was paid on them, of all else what came."""
+    places, eve, last = workshop.places(), within[0] - timedelta(days=1), within[1]
     goods = [bill for bill in due if bill.delivery is not None]
-    later = sum((bill.paid_within(*within) - bill.incurred_within(*within) for bill in goods), ZERO)
+    later = sum((bill.left_net(eve, places) - bill.left_net(last, places) for bill in goods), ZERO)
     return replace(stock, materials=stock.materials + later)
 
 

@@ -76,7 +76,10 @@ def credit(
     return paper
 
 
-_OF_THE_SALE = ("customer", "channel", "fair", "currency", "seller", "buyer", "taxed", "prices_with_tax")
+_OF_THE_SALE = (
+    *("customer", "channel", "fair", "currency", "seller", "buyer", "taxed", "prices_with_tax"),
+    *("tax_level", "tax_way"),
+)
 
 
 def _judged(paper: Sale, sale: Sale, rows: Sequence[SaleLine], *, cut: bool) -> tax.Summary:
@@ -134,7 +137,8 @@ def _closing(total: tax.Summary, rest: tax.Summary, *, with_tax: bool) -> tax.Su
         ends = rate.gross == last.gross if with_tax else rate.taxable == last.taxable
         return last if ends else rate
 
-    return tax.of_rates(total.mode, total.amounts, map(fitted, total.rates), workshop_read.places())
+    rates = map(fitted, total.rates)
+    return tax.of_rates(total.mode, total.amounts, rates, workshop_read.places(), total.rounding)
 
 
 def _hold(rows: Sequence[SaleLine]) -> None:

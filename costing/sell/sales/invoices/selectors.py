@@ -45,6 +45,7 @@ def summary(sale: Sale, lines: Iterable[SaleLine] | None = None) -> tax.Summary:
         coins(sale.net),
         coins(sale.tax) if sale.taxed else None,
         coins(sale.gross),
+        sale.rounding,
     )
 
 

@@ -6,14 +6,13 @@ be credited.
 
 from collections.abc import Sequence
 
-from costing.sell.pricing.rules import Taxed
 from costing.sell.sales.invoices import rules as invoices, selectors as invoices_read
 from costing.sell.sales.models import Sale, SaleLine
 from costing.sell.sales.numbering import services as numbering
-from costing.sell.sales.tax import rules as tax
+from costing.sell.sales.tax import lines as tax_lines, rules as tax
 from costing.sell.sales.terms.models import Terms
 from inventory.base import selectors as workshop
-from inventory.money import ZERO, allocate
+from inventory.money import ZERO
 
 
 def said(paper: Sale, lines: Sequence[SaleLine]) -> list[tax.PaperLine]:
@@ -21,7 +20,7 @@ def said(paper: Sale, lines: Sequence[SaleLine]) -> list[tax.PaperLine]:
 
 
 def totals(paper: Sale, lines: Sequence[SaleLine]) -> tax.Summary:
-    return tax.summary(said(paper, lines), tax.mode(paper.taxed), workshop.places())
+    return tax.summary(said(paper, lines), tax.mode(paper.taxed), workshop.places(), paper.rounding)
 
 
 def refuse_incomplete(paper: Sale, lines: Sequence[SaleLine], total: tax.Summary, terms: Terms) -> None:
@@ -59,24 +58,9 @@ def issue(paper: Sale, lines: Sequence[SaleLine], total: tax.Summary) -> Sale:
     paper.sequence, paper.number = numbering.take(paper.kind)
     paper.net, paper.tax, paper.gross = total.net, total.tax or ZERO, total.gross
     paper.save(force_insert=True)
-    for position, (line, amount) in enumerate(zip(lines, _amounts(said(paper, lines), total), strict=True), start=1):
+    amounts = tax_lines.lines_taxed(said(paper, lines), total, workshop.places())
+    for position, (line, amount) in enumerate(zip(lines, amounts, strict=True), start=1):
         line.sale, line.position = paper, position
         line.net, line.tax, line.gross = amount.net, amount.vat, amount.gross
     SaleLine.objects.bulk_create(lines)
     return paper
-
-
-def _amounts(lines: Sequence[tax.PaperLine], total: tax.Summary) -> list[Taxed]:
-    """What each line comes to, so that the lines add up to the paper: net by the rules of tax, tax shared within a rate."""
-    places = workshop.places()
-    nets = tax.line_nets(lines, total, places)
-    if any(line.includes_tax for line in lines):
-        return [Taxed(net, gross - net, gross) for net, gross in zip(nets, total.amounts, strict=True)]
-    taxes = [ZERO] * len(lines)
-    for rate in total.rates:
-        mine = [place for place, line in enumerate(lines) if (line.rate, line.relief) == rate.key]
-        weights = [abs(nets[place]) for place in mine]
-        if any(weights):
-            for place, share in zip(mine, allocate(rate.tax, weights, places), strict=True):
-                taxes[place] = share
-    return [Taxed(net, share, net + share) for net, share in zip(nets, taxes, strict=True)]

@@ -3,11 +3,10 @@
 Owns line amounts, the summary by rate, its mirror image for a credit, and what is left of a paper to credit. Must not
 know which rate applies, when a seller has to register, or how a paper looks. Rates are percent and the maker's own entry.
 
-Rounding. The Court of Justice left rules and methods of rounding to each country, within neutrality and proportionality
-(C-484/06, Ahold, 10 July 2008, operative part). Here tax is worked out on the total of each rate, not line by line, and
-rounded half up once, as EN 16931 has it: category tax = category taxable amount × rate ÷ 100, to two decimals (BR-CO-17);
-total tax = their sum (BR-CO-14); total with tax = net + tax (BR-CO-15). Where prices include tax, the total that the
-buyer pays is kept and the net is taken out of it; such a net × rate may miss the tax by the smallest coin.
+Rounding is the maker's setting (`rounding`). Usually tax is worked out on the total of each rate and rounded half up once,
+as EN 16931 has it: category tax = category taxable amount × rate ÷ 100, to two decimals (BR-CO-17); total tax = their sum
+(BR-CO-14); total with tax = net + tax (BR-CO-15). Where prices include tax, the total that the buyer pays is kept and the
+net is taken out of it; such a net × rate may miss the tax by the smallest coin.
 """
 
 from collections import defaultdict
@@ -19,7 +18,8 @@ from fractions import Fraction
 from typing import Self
 
 from costing.make.errors import NotAbove
-from costing.sell.pricing.rules import refuse_rate, with_vat, without_vat
+from costing.sell.pricing.rules import refuse_rate
+from costing.sell.sales.tax.rounding import USUAL, Level, Rounding
 from inventory import formats
 from inventory.errors import Refused, each_row
 from inventory.money import ZERO, allocate, half_up
@@ -86,6 +86,7 @@ class Summary:
     net: Decimal
     tax: Decimal | None
     gross: Decimal
+    rounding: Rounding = USUAL
 
 
 def line_amount(line: PaperLine, places: int) -> Decimal:
@@ -114,8 +115,8 @@ def line_amount(line: PaperLine, places: int) -> Decimal:
     return half_up(whole - Fraction(line.discount), places)
 
 
-def summary(lines: Sequence[PaperLine], mode: Mode, places: int = 2) -> Summary:
-    """The totals of a paper by rate, each rounded once; the module says by which rule.
+def summary(lines: Sequence[PaperLine], mode: Mode, places: int = 2, rounding: Rounding = USUAL) -> Summary:
+    """The totals of a paper by rate, each rounded once or the sum of rounded lines; the module says by which rule.
 
     Prices without tax: tax = taxable × rate ÷ 100. Prices with tax: net = gross ÷ (1 + rate ÷ 100), tax the rest.
     Refuses a rate while not registered (whoever writes tax on a paper owes it), none while registered, one below 0 %,
@@ -134,15 +135,17 @@ def summary(lines: Sequence[PaperLine], mode: Mode, places: int = 2) -> Summary:
         total = half_up(sum(amounts, ZERO), places)
         return Summary(mode, amounts, (), total, None, total)
     _refuse_mixed(lines)
-    priced = without_vat if any(line.includes_tax for line in lines) else with_vat
-    totals: dict[tuple[Decimal, str], Decimal] = defaultdict(Decimal)
-    for key, amount in zip(each_row(lines, _key), amounts, strict=True):
-        totals[key] += amount
+    parts: dict[tuple[Decimal, str], list[Decimal]] = defaultdict(list)
+    for key, amount in zip(each_row(lines, key_of), amounts, strict=True):
+        parts[key].append(amount)
+    with_tax = any(line.includes_tax for line in lines)
     rates = []
-    for (rate, relief), total in sorted(totals.items(), reverse=True):
-        found = priced(total, rate, places)
-        rates.append(RateTotal(rate, found.net, found.vat, found.gross, relief))
-    return of_rates(mode, amounts, rates, places)
+    for (rate, relief), each in sorted(parts.items(), reverse=True):
+        rounds = each if rounding.level is Level.LINE else [sum(each, ZERO)]
+        found = [rounding.taxed(part, rate, places, includes_tax=with_tax) for part in rounds]
+        net, vat = sum((part.net for part in found), ZERO), sum((part.vat for part in found), ZERO)
+        rates.append(RateTotal(rate, net, vat, net + vat, relief))
+    return of_rates(mode, amounts, rates, places, rounding)
 
 
 def _refuse_taxed(line: PaperLine) -> None:
@@ -158,7 +161,7 @@ def not_registered(what: str, rate: Decimal) -> Refused:
     )
 
 
-def _key(line: PaperLine) -> tuple[Decimal, str]:
+def key_of(line: PaperLine) -> tuple[Decimal, str]:
     if line.rate is None:
         raise Refused(
             f"“{line.what}” has no tax rate; enter the rate that applies, 0 with the reason if none is due.",
@@ -177,12 +180,14 @@ def _refuse_mixed(lines: Sequence[PaperLine]) -> None:
         )
 
 
-def of_rates(mode: Mode, amounts: tuple[Decimal, ...], rates: Iterable[RateTotal], places: int = 2) -> Summary:
+def of_rates(
+    mode: Mode, amounts: tuple[Decimal, ...], rates: Iterable[RateTotal], places: int = 2, rounding: Rounding = USUAL
+) -> Summary:
     """The totals of a paper whose rates are known: their sums."""
     rates = tuple(rates)
     net = half_up(sum((rate.taxable for rate in rates), ZERO), places)
     tax = half_up(sum((rate.tax for rate in rates), ZERO), places)
-    return Summary(mode, amounts, rates, net, tax, net + tax)
+    return Summary(mode, amounts, rates, net, tax, net + tax, rounding)
 
 
 def mirrored(paper: Summary) -> Summary:
@@ -199,6 +204,7 @@ def mirrored(paper: Summary) -> Summary:
         _turned(paper.net),
         None if paper.tax is None else _turned(paper.tax),
         _turned(paper.gross),
+        paper.rounding,
     )
 
 
@@ -241,11 +247,12 @@ def rest(invoice: Summary, credits: Sequence[Summary]) -> Summary:
         sum((paper.net for paper in papers), ZERO),
         sum(taxes, ZERO) if taxes else None,
         sum((paper.gross for paper in papers), ZERO),
+        invoice.rounding,
     )
 
 
 def line_nets(lines: Sequence[PaperLine], paper: Summary, places: int = 2) -> list[Decimal]:
-    """Each line's amount without tax, so that lines of a rate add up to its taxable amount: what a paper prints.
+    """Each line's amount without tax, so that lines of a rate rounded once add up to it: what a paper prints.
 
     Prices without tax: the amounts themselves. Prices with tax: the taxable amount of the rate shared over its lines by
     their amounts, largest remainder; lines credited share apart from lines sold. Needed by UK VAT Regulations 1995
@@ -271,13 +278,14 @@ def _sides(lines: Sequence[PaperLine], paper: Summary, rate: RateTotal, places: 
 
     The larger side is rounded and the smaller takes the rest, so that a credit mirrors its invoice line by line.
     """
-    mine = [place for place, line in enumerate(lines) if _key(line) == rate.key]
+    mine = [place for place, line in enumerate(lines) if key_of(line) == rate.key]
     sold = [place for place in mine if paper.amounts[place] > 0]
     back = [place for place in mine if paper.amounts[place] < 0]
     more, less = (sold, back) if rate.gross >= 0 else (back, sold)
     if not less:
         return [(more, rate.taxable)] if more else []
-    total = without_vat(sum((paper.amounts[place] for place in more), ZERO), rate.rate, places).net
+    amount = sum((paper.amounts[place] for place in more), ZERO)
+    total = paper.rounding.taxed(amount, rate.rate, places, includes_tax=True).net
     return [(more, total), (less, rate.taxable - total)]
 
 

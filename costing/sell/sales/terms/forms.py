@@ -6,6 +6,7 @@ from django import forms
 
 from costing.sell.sales.models import Series
 from costing.sell.sales.numbering.services import MOST_DIGITS
+from costing.sell.sales.tax.rounding import LEVELS, WAYS
 from costing.sell.sales.terms.services import LONGEST_DAYS
 from inventory.web.fields import MoneyBox, halved
 from inventory.web.forms import FigureField, GroupedForm, NoteField, WholeField
@@ -15,9 +16,11 @@ class TermsForm(GroupedForm):
     more = (
         *("business_number", "untaxed_words", "short_limit", "storage_free_days", "storage_per_day"),
         *("turnover_limit", "rolling"),
+        *("tax_level", "tax_way", "deposit_tax", "deducts_tax"),
     )
     legends = {
         "Tax": ("tax_number", "business_number", "prices_with_tax", "untaxed_words", "short_limit"),
+        "Tax, in detail": ("tax_level", "tax_way", "deposit_tax", "deducts_tax"),
         "Getting paid": ("payment_days", "payment_words"),
         "Jobs": ("deposit_percent", "storage_free_days", "storage_per_day"),
         "Turnover": ("turnover_limit", "rolling"),
@@ -30,6 +33,23 @@ class TermsForm(GroupedForm):
     )
     business_number = NoteField("Your business number", longest=40)
     prices_with_tax = forms.BooleanField(required=False, label="My prices have the tax in them")
+    tax_level = forms.ChoiceField(
+        required=False, choices=LEVELS, label="Tax is rounded for", help_text="Keep to one for a whole tax period."
+    )
+    tax_way = forms.ChoiceField(
+        required=False,
+        choices=WAYS,
+        label="Which way it is rounded",
+        help_text="As your country has it; half up where it says nothing.",
+    )
+    deposit_tax = forms.BooleanField(
+        required=False, label="Tax on a deposit is due when the money comes", help_text="As in most of Europe."
+    )
+    deducts_tax = forms.BooleanField(
+        required=False,
+        label="I deduct the tax on what I buy",
+        help_text="Goods, skins and costs then ask for the tax in them, and count without it.",
+    )
     untaxed_words = NoteField("Words when no tax is shown", longest=120, help_text="Empty: the usual words.")
     short_limit = MoneyBox(
         required=False,

@@ -3,6 +3,7 @@
 from django.db import models
 from django.db.models import Q
 
+from costing.sell.sales.tax.rounding import LEVELS, WAYS, Level, Way
 from inventory.fields import MoneyField, QuantityField
 
 LAWS = [("EU", "European Union"), ("UK", "United Kingdom"), ("US", "None (United States and others)")]
@@ -13,6 +14,8 @@ class Terms(models.Model):
 
     `law` says whose list of fields an invoice must fill; up to `short_limit` the short form will do (empty: never).
 
+    `tax_level` and `tax_way`: how the tax of a paper is rounded. `deposit_tax`: the tax of a deposit is due when it comes.
+
     `turnover_limit` is watched over the calendar year, or over any twelve months where `rolling`.
     """
 
@@ -21,6 +24,9 @@ class Terms(models.Model):
     law = models.CharField(max_length=2, choices=LAWS, default="EU")
     short_limit = MoneyField(null=True, blank=True)
     prices_with_tax = models.BooleanField(default=True)
+    tax_level = models.CharField(max_length=4, choices=LEVELS, default=Level.RATE.value)
+    tax_way = models.CharField(max_length=9, choices=WAYS, default=Way.HALF_UP.value)
+    deposit_tax = models.BooleanField(default=False)
     untaxed_words = models.CharField(max_length=120, default="No tax is charged: the seller is not registered for it.")
     payment_days = models.PositiveSmallIntegerField(default=14)
     payment_words = models.CharField(max_length=200, blank=True)
@@ -39,6 +45,11 @@ class Terms(models.Model):
                 & ~Q(turnover_limit__lte=0)
                 & ~Q(short_limit__lte=0),
                 name="terms_believable",
+            ),
+            models.CheckConstraint(
+                condition=Q(tax_level__in=[name for name, _ in LEVELS], tax_way__in=[name for name, _ in WAYS])
+                & (~Q(tax_way=Way.DOWN.value) | Q(tax_level=Level.RATE.value, prices_with_tax=False)),
+                name="terms_tax_rounding_allowed",
             ),
         ]
 

@@ -2,6 +2,7 @@
 
 from decimal import Decimal
 
+from costing.sell.sales.tax.rounding import Level, Way
 from costing.sell.sales.terms import selectors as terms
 from costing.sell.sales.terms.models import LAWS as CHOICES, Terms
 from inventory.base import checks
@@ -23,6 +24,9 @@ def set_terms(
     law: str = "EU",
     short_limit: Decimal | None = None,
     prices_with_tax: bool = True,
+    tax_level: str = Level.RATE,
+    tax_way: str = Way.HALF_UP,
+    deposit_tax: bool = False,
     untaxed_words: str = "",
     payment_days: int = 14,
     payment_words: str = "",
@@ -33,7 +37,7 @@ def set_terms(
     rolling: bool = False,
     by: Person = None,
 ) -> Terms:
-    """Set them all. Issued papers keep the terms of their day."""
+    """Set them all. No `tax_level` or `tax_way`: each rate, half up. Issued papers keep the terms of their day."""
     _refuse_unknown(law)
     for days, name in ((payment_days, "payment_days"), (storage_free_days, "storage_free_days")):
         if not 0 <= days <= LONGEST_DAYS:
@@ -43,7 +47,10 @@ def set_terms(
         raise Refused(
             f"A deposit of {deposit_percent} % is more than the price; enter 0 to 100.", field="deposit_percent"
         )
+    tax_level, tax_way = tax_level or Level.RATE, tax_way or Way.HALF_UP
+    _refuse_rounding(tax_level, tax_way, prices_with_tax)
     row = terms.terms()
+    row.tax_level, row.tax_way, row.deposit_tax = tax_level, tax_way, deposit_tax
     row.tax_number = checks.text(tax_number, "The tax number", field="tax_number", longest=40)
     row.business_number = checks.text(business_number, "The business number", field="business_number", longest=40)
     row.law, row.prices_with_tax, row.rolling = law, prices_with_tax, rolling
@@ -78,3 +85,15 @@ def _refuse_unknown(law: str) -> None:
 
 def _limit(value: Decimal | None, what: str, field: str) -> Decimal | None:
     return None if value is None else coins(checks.positive(value, what, field=field), what, field=field)
+
+
+def _refuse_rounding(level: str, way: str, prices_with_tax: bool) -> None:
+    """Down is for the total of prices without tax: nobody may round each line down, nor take less out of a price."""
+    checks.choice(level, list(Level), "level of rounding", field="tax_level")
+    checks.choice(way, list(Way), "way of rounding", field="tax_way")
+    if way == Way.DOWN and (level == Level.LINE or prices_with_tax):
+        raise Refused(
+            "Tax is rounded down only on the total of a rate, and only where prices have no tax in them. Choose half up, or"
+            " change the other two.",
+            field="tax_way",
+        )

@@ -3,6 +3,7 @@
 from typing import Any
 
 from django import forms
+from django.db import transaction
 
 from costing.sell.sales.models import Series
 from costing.sell.sales.numbering import services as numbering
@@ -10,6 +11,8 @@ from costing.sell.sales.numbering.rules import Series as Run
 from costing.sell.sales.terms import selectors as terms_read, services as terms
 from costing.sell.sales.terms.forms import SeriesForm, TermsForm
 from costing.sell.sales.terms.models import Terms
+from inventory.base import selectors as workshop
+from inventory.base.accounting import services as accounting
 from inventory.permits import Act
 from inventory.web.views import EntryView
 
@@ -26,10 +29,14 @@ class TermsPage(EntryView):
 
     def get_initial(self) -> dict[str, Any]:
         row = terms_read.terms()
-        return {name: getattr(row, name) for name in TermsForm.base_fields if name != "request_key"}
+        own = [name for name in TermsForm.base_fields if name not in ("request_key", "deducts_tax")]
+        return {**{name: getattr(row, name) for name in own}, "deducts_tax": workshop.current().deducts_tax}
 
     def enter(self, form: forms.Form) -> Terms:
-        return terms.set_terms(law=terms_read.terms().law, **self.given(form))
+        given = self.given(form)
+        with transaction.atomic():
+            accounting.set_up(by=self.request.user, deducts_tax=given.pop("deducts_tax"))
+            return terms.set_terms(law=terms_read.terms().law, **given)
 
 
 class SeriesPage(EntryView):

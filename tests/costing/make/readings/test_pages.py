@@ -20,6 +20,7 @@ from pytest_django import Settings
 from costing.make.batches.stays import services as stays
 from costing.make.readings import services as photos, services as readings
 from costing.models import Batch, Reading
+from inventory.base import pictures
 from inventory.models import Skin
 from tests import factories
 from tests.inventory.pages import queries, signed_in, text
@@ -175,7 +176,7 @@ def test_a_photo_of_40_mb_gets_a_page_that_says_so_and_is_not_read(
     client: Client, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setattr(photos, "keep", lambda _: pytest.fail("it was read"))
-    answer = send(client, ph="4", photo=photo("large.jpg", b"\xff\xd8" + b"\0" * (40 * photos.MEGABYTE)))
+    answer = send(client, ph="4", photo=photo("large.jpg", b"\xff\xd8" + b"\0" * (40 * pictures.MEGABYTE)))
     assert answer.status_code == 200
     assert "A photo of 40 MB is too large; at most 20 MB" in text(answer)
     assert not Reading.objects.exists()

@@ -12,6 +12,7 @@ from PIL import Image, ImageCms, PngImagePlugin
 from pytest_django import Settings
 
 from costing.make.readings import services as photos
+from inventory.base import pictures
 from inventory.errors import Refused
 
 GPS = {1: "N", 2: (65.0, 1.0, 2.0), 3: "E", 4: (25.0, 28.0, 9.0)}
@@ -220,9 +221,9 @@ def test_what_is_no_whole_photo_is_refused_in_words_and_nothing_is_kept(content:
 
 
 def test_a_photo_of_40_mb_is_refused_by_its_size(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(photos, "_opened", lambda _: pytest.fail("it was opened"))
+    monkeypatch.setattr(pictures, "opened", lambda *_: pytest.fail("it was opened"))
     with pytest.raises(Refused, match="A photo of 40 MB is too large; at most 20 MB") as refusal:
-        photos.keep(b"\xff" * (40 * photos.MEGABYTE))
+        photos.keep(b"\xff" * (40 * pictures.MEGABYTE))
     assert refusal.value.field == "photo"
 
 
@@ -237,7 +238,7 @@ def test_only_names_that_the_store_made_lead_to_a_file(name: str, store: Path) -
 
 
 def test_a_photo_that_cannot_be_written_leaves_no_half_of_it(store: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(photos.os, "fsync", lambda _: (_ for _ in ()).throw(OSError("disk full")))
+    monkeypatch.setattr(pictures.os, "fsync", lambda _: (_ for _ in ()).throw(OSError("disk full")))
     with pytest.raises(OSError, match="disk full"):
         photos.keep(from_a_phone())
     assert list(store.iterdir()) == []

@@ -1,0 +1,128 @@
+"""Files that people send: pictures opened warily and written anew, and a file written all or nothing. No request, no table.
+
+A picture is opened, checked, turned upright, made small and written anew, so that nothing of the camera comes along: no place,
+no time, no name. What the file's name or the browser says about it counts for nothing.
+"""
+
+import os
+import re
+import tempfile
+from io import BytesIO
+from pathlib import Path
+
+from PIL import Image, ImageOps, UnidentifiedImageError
+
+from inventory.errors import Refused
+
+MEGABYTE = 1024 * 1024
+LARGEST = 20 * MEGABYTE
+
+# A phone takes 12 to 50 million pixels. Far more from a small file is made to fill the memory.
+MOST_PIXELS = 80_000_000
+QUALITY = 82
+FORMATS = ("JPEG", "PNG", "WEBP")
+
+# Segments of a JPEG that hold the picture: frames, tables, scans, restart interval, and the JFIF head.
+PICTURE_DATA = frozenset({0xC0, 0xC2, 0xC4, 0xDA, 0xDB, 0xDD, 0xE0})
+
+# What the many ways of a broken or wicked file raise in the reader.
+_BROKEN = (OSError, SyntaxError, ValueError, TypeError, EOFError, KeyError, IndexError, ArithmeticError)
+
+
+def anew(content: bytes, longest: int) -> bytes:
+    """The picture as it is kept, no side longer than so many pixels. One that came from here stays as it is, byte by byte."""
+    refuse_large(len(content))
+    image = opened(content, longest)
+    ours = is_plain(content) and max(image.size) <= longest
+    return content if ours else small(image, longest)
+
+
+def refuse_large(size: int) -> None:
+    """By its size alone, before a byte of it is looked at."""
+    if size > LARGEST:
+        raise Refused(
+            f"A photo of {size / MEGABYTE:.0f} MB is too large; at most {LARGEST // MEGABYTE} MB. Take it with fewer pixels, "
+            "or send it smaller.",
+            field="photo",
+        )
+
+
+def opened(content: bytes, longest: int) -> Image.Image:
+    """The picture, wholly read and turned upright."""
+    try:
+        found = Image.open(BytesIO(content), formats=FORMATS)
+        if found.width * found.height > MOST_PIXELS:
+            raise _too_many(f"{found.width} × {found.height} pixels")
+        found.verify()  # leaves the picture unusable, hence opened again
+        image = Image.open(BytesIO(content), formats=FORMATS)
+        image.draft("RGB", (longest * 2, longest * 2))  # a JPEG is read at half or quarter size, sparing memory
+        upright = ImageOps.exif_transpose(image)
+        if upright.mode.startswith(
+            "I;16"
+        ):  # grey in 65,536 steps, of which the reader would cut off all but the darkest
+            upright = upright.point(lambda grey: grey * (1 / 256))
+        see_through = "A" in upright.getbands() or "transparency" in upright.info
+        return upright.convert("RGBA" if see_through else "RGB")
+    except (Image.DecompressionBombError, Image.DecompressionBombWarning):
+        raise _too_many("more pixels than any camera takes") from None
+    except UnidentifiedImageError:
+        raise Refused(
+            "This file is no photo: what is in it is neither JPEG, PNG nor WebP. Take the photo again, or choose another.",
+            field="photo",
+        ) from None
+    except _BROKEN:
+        raise Refused("This photo is broken off or damaged. Take it again, or choose another.", field="photo") from None
+
+
+def _too_many(pixels: str) -> Refused:
+    return Refused(f"This photo has {pixels}, more than can be read here. Take it with fewer.", field="photo")
+
+
+def small(image: Image.Image, longest: int) -> bytes:
+    image.thumbnail((longest, longest), Image.Resampling.LANCZOS)
+    # Painted onto a new sheet: no word that the old file carried can come along.
+    clean = Image.new("RGB", image.size, "white")
+    clean.paste(image, mask=image.getchannel("A") if image.mode == "RGBA" else None)
+    written = BytesIO()
+    clean.save(written, "JPEG", quality=QUALITY, optimize=True)
+    return written.getvalue()
+
+
+def is_plain(content: bytes) -> bool:
+    """A JPEG of picture data alone: no segment that could hold words, and nothing after its end.
+
+    Markers by ITU-T T.81, annex B: of the application segments only the bare 16-byte JFIF head, no comment.
+    """
+    if not content.startswith(b"\xff\xd8"):
+        return False
+    place = 2
+    while place + 4 <= len(content) and content[place] == 0xFF:
+        marker, length = content[place + 1], int.from_bytes(content[place + 2 : place + 4], "big")
+        if marker not in PICTURE_DATA or length < 2 or (marker == 0xE0 and length != 16):
+            return False
+        place += 2 + length
+        if marker == 0xDA:
+            after = re.compile(rb"\xff[^\x00\xd0-\xd7]").search(content, place)
+            if after is None:
+                return False
+            place = after.start()
+            if content[place + 1] == 0xD9:
+                return place + 2 == len(content)
+    return False
+
+
+def write(file: Path, content: bytes) -> None:
+    """All or nothing, readable by the workshop alone. The same content is there already under its name."""
+    if file.is_file():
+        return
+    file.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
+    handle, draft = tempfile.mkstemp(dir=file.parent, suffix=".part")  # mode 0600
+    try:
+        with os.fdopen(handle, "wb") as out:
+            out.write(content)
+            out.flush()
+            os.fsync(out.fileno())
+        Path(draft).replace(file)
+    except BaseException:
+        Path(draft).unlink(missing_ok=True)
+        raise
