@@ -69,11 +69,11 @@ class Migration(migrations.Migration):
         ),
         migrations.AddConstraint(
             model_name='expense',
-            constraint=models.CheckConstraint(condition=models.Q(models.Q(('tax', 0), ('tax_percent__gt', 0), _connector='OR'), models.Q(('tax_percent__lt', 0), _negated=True)), name='expense_tax_has_a_rate'),
+            constraint=models.CheckConstraint(condition=models.Q(models.Q(('tax', 0), models.Q(('tax_percent__gt', 0), ('tax_percent__isnull', False)), _connector='OR'), models.Q(('tax_percent__lt', 0), _negated=True)), name='expense_tax_has_a_rate'),
         ),
         migrations.AddConstraint(
             model_name='expense',
-            constraint=models.CheckConstraint(condition=models.Q(models.Q(('original_currency', ''), ('original_sum__isnull', True)), models.Q(('original_sum__gt', 0), models.Q(('original_currency', ''), _negated=True)), _connector='OR'), name='expense_original_sum_has_a_currency'),
+            constraint=models.CheckConstraint(condition=models.Q(models.Q(('original_currency', ''), ('original_sum__isnull', True)), models.Q(('original_sum__gt', 0), ('original_sum__isnull', False), models.Q(('original_currency', ''), _negated=True)), _connector='OR'), name='expense_original_sum_has_a_currency'),
         ),
         migrations.AddConstraint(
             model_name='payment',

@@ -54,15 +54,20 @@ class Bought(models.Model):
 
 def bought(name: str) -> list[models.CheckConstraint]:
     """What must hold of a row that is `Bought`."""
-    tax, original = models.Q(tax=0) | models.Q(tax_percent__gt=0), models.Q(original_sum__gt=0)
+    original = models.Q(original_sum__isnull=False, original_sum__gt=0) & ~models.Q(original_currency="")
     return [
-        models.CheckConstraint(condition=tax & ~models.Q(tax_percent__lt=0), name=f"{name}_tax_has_a_rate"),
+        models.CheckConstraint(condition=tax_has_a_rate(), name=f"{name}_tax_has_a_rate"),
         models.CheckConstraint(
-            condition=models.Q(original_sum__isnull=True, original_currency="")
-            | (original & ~models.Q(original_currency="")),
+            condition=models.Q(original_sum__isnull=True, original_currency="") | original,
             name=f"{name}_original_sum_has_a_currency",
         ),
     ]
+
+
+def tax_has_a_rate() -> models.Q:
+    # Without the question for NULL an empty rate would make the whole unknown, which no database refuses.
+    rated = models.Q(tax=0) | models.Q(tax_percent__isnull=False, tax_percent__gt=0)
+    return rated & ~models.Q(tax_percent__lt=0)
 
 
 class Request(models.Model):

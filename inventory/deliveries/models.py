@@ -5,7 +5,7 @@ from decimal import Decimal
 from django.db import models
 from django.db.models import Q
 
-from inventory.base.models import Bought, How, bought
+from inventory.base.models import Bought, How, bought, tax_has_a_rate
 from inventory.fields import MoneyField, QuantityField
 from inventory.ledger.models import Movement, Posting
 from inventory.suppliers.models import Supplier
@@ -63,10 +63,7 @@ class DeliveryLine(models.Model):
                 condition=Q(packs__gt=0, pack_quantity__gt=0, pack_price__gte=0, carriage_share__gte=0),
                 name="delivery_line_positive",
             ),
-            models.CheckConstraint(
-                condition=(Q(tax=0) | Q(tax_percent__gt=0)) & Q(tax__gte=0) & ~Q(tax_percent__lt=0),
-                name="delivery_line_tax_has_a_rate",
-            ),
+            models.CheckConstraint(condition=tax_has_a_rate() & Q(tax__gte=0), name="delivery_line_tax_has_a_rate"),
         ]
 
     def __str__(self) -> str:

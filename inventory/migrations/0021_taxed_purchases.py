@@ -78,15 +78,15 @@ class Migration(migrations.Migration):
         ),
         migrations.AddConstraint(
             model_name='delivery',
-            constraint=models.CheckConstraint(condition=models.Q(models.Q(('tax', 0), ('tax_percent__gt', 0), _connector='OR'), models.Q(('tax_percent__lt', 0), _negated=True)), name='delivery_tax_has_a_rate'),
+            constraint=models.CheckConstraint(condition=models.Q(models.Q(('tax', 0), models.Q(('tax_percent__gt', 0), ('tax_percent__isnull', False)), _connector='OR'), models.Q(('tax_percent__lt', 0), _negated=True)), name='delivery_tax_has_a_rate'),
         ),
         migrations.AddConstraint(
             model_name='delivery',
-            constraint=models.CheckConstraint(condition=models.Q(models.Q(('original_currency', ''), ('original_sum__isnull', True)), models.Q(('original_sum__gt', 0), models.Q(('original_currency', ''), _negated=True)), _connector='OR'), name='delivery_original_sum_has_a_currency'),
+            constraint=models.CheckConstraint(condition=models.Q(models.Q(('original_currency', ''), ('original_sum__isnull', True)), models.Q(('original_sum__gt', 0), ('original_sum__isnull', False), models.Q(('original_currency', ''), _negated=True)), _connector='OR'), name='delivery_original_sum_has_a_currency'),
         ),
         migrations.AddConstraint(
             model_name='deliveryline',
-            constraint=models.CheckConstraint(condition=models.Q(models.Q(('tax', 0), ('tax_percent__gt', 0), _connector='OR'), ('tax__gte', 0), models.Q(('tax_percent__lt', 0), _negated=True)), name='delivery_line_tax_has_a_rate'),
+            constraint=models.CheckConstraint(condition=models.Q(models.Q(('tax', 0), models.Q(('tax_percent__gt', 0), ('tax_percent__isnull', False)), _connector='OR'), models.Q(('tax_percent__lt', 0), _negated=True), ('tax__gte', 0)), name='delivery_line_tax_has_a_rate'),
         ),
         migrations.AddConstraint(
             model_name='skin',
@@ -94,10 +94,10 @@ class Migration(migrations.Migration):
         ),
         migrations.AddConstraint(
             model_name='skin',
-            constraint=models.CheckConstraint(condition=models.Q(models.Q(('tax', 0), ('tax_percent__gt', 0), _connector='OR'), models.Q(('tax_percent__lt', 0), _negated=True)), name='skin_tax_has_a_rate'),
+            constraint=models.CheckConstraint(condition=models.Q(models.Q(('tax', 0), models.Q(('tax_percent__gt', 0), ('tax_percent__isnull', False)), _connector='OR'), models.Q(('tax_percent__lt', 0), _negated=True)), name='skin_tax_has_a_rate'),
         ),
         migrations.AddConstraint(
             model_name='skin',
-            constraint=models.CheckConstraint(condition=models.Q(models.Q(('original_currency', ''), ('original_sum__isnull', True)), models.Q(('original_sum__gt', 0), models.Q(('original_currency', ''), _negated=True)), _connector='OR'), name='skin_original_sum_has_a_currency'),
+            constraint=models.CheckConstraint(condition=models.Q(models.Q(('original_currency', ''), ('original_sum__isnull', True)), models.Q(('original_sum__gt', 0), ('original_sum__isnull', False), models.Q(('original_currency', ''), _negated=True)), _connector='OR'), name='skin_original_sum_has_a_currency'),
         ),
     ]

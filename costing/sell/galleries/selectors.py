@@ -60,7 +60,7 @@ def statement(place: Place, channel: Channel | None, first: date, last: date) ->
     )
     fees: dict[int, Decimal] = defaultdict(Decimal)
     for row in Expense.objects.filter(sale__in=papers, kind=Expense.Kind.FEE):
-        fees[row.sale_id or 0] += row.amount
+        fees[row.sale_id or 0] += row.paid
     rows = [(paper, fees[paper.pk], payments.balance(paper, last).left) for paper in papers]
     moved = moves.standing().filter(article__isnull=False, on__range=(first, last)).select_related("article", "to")
     return Statement(
