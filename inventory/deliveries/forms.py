@@ -31,7 +31,7 @@ class DeliveryForm(Buys):
         help_text="It is deducted. A line may have a rate of its own.",
     )
     tax_percent.half = False
-    with_tax = forms.BooleanField(required=False, label="The prices below have the tax in them")
+    with_tax = forms.BooleanField(required=False, label="Carriage and prices have the tax in them")
     bill = BillField(required=False)
     supplier = forms.CharField(
         max_length=80,

@@ -50,7 +50,8 @@ class SkinNew(EntryView):
         if like:
             written = SkinForm.written(like)
             initial |= {name: written[name] for name in LIKE}
-            initial |= {"owner": like.owner, "how": like.how, "date_in": like.date_in, "price": like.price or None}
+            initial |= {"owner": like.owner, "how": like.how, "date_in": like.date_in, "price": like.paid or None}
+            initial["tax_percent"] = like.tax_percent
             initial |= {"place": like.place, "another": True}
         return initial
 

@@ -31,6 +31,7 @@ ASKED = {
     "stock_value": ["stock_value"],
     "results": ["results", "2025"],
     "cashbook": ["cashbook", "2025"],
+    "tax": ["tax", "2025-Q1"],
     "check_books": ["check_books"],
     "card": ["card", "B5", "--output", "card.pdf"],
     "paper": ["paper", "invoice", "INV-001", "--output", "paper.pdf"],

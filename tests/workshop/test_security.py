@@ -88,6 +88,8 @@ def arguments(name: str) -> dict[str, object]:
         "code": "R1" if name.startswith("recipe") else "ALUMK",
         "tag": "H13",
         "month": "2025-01",
+        "first": "2025-01-01",
+        "last": "2025-03-31",
         "ending": "pdf" if name.startswith("results") else "csv",
         "token": "forged",
         "name": f"{'0' * 32}.jpg",

@@ -20,7 +20,7 @@ from inventory.base import bills, pictures
 from inventory.base.accounting import services as workshop
 from inventory.deliveries import services as deliveries
 from inventory.errors import NotAllowed, Refused
-from inventory.models import Delivery
+from inventory.models import Delivery, Skin
 from tests import factories
 from tests.inventory.pages import signed_in, text
 from workshop.transfer.format import album
@@ -229,3 +229,10 @@ def test_cost_and_skin_are_entered_with_the_tax_in_them() -> None:
     cost = Expense.objects.get()
     assert (cost.amount, cost.tax, cost.original_currency) == (Decimal("10.00"), Decimal("2.55"), "SEK")
     assert "150.00 SEK × 0.083667 = 12.55 €" in text(client.get("/expenses/"))
+    said = {"tag": "H01", "species": "Sheep", "owner": "mine", "date_in": "2025-03-04", "price": "22.80", "tax_percent": "14"}
+    answer = client.post("/skins/new/", {**said, "another": "on", "request_key": "b"})
+    skin = Skin.objects.get()
+    assert (skin.price, skin.tax) == (Decimal("20.00"), Decimal("2.80"))
+    like = text(client.get(answer["Location"]))
+    assert 'value="22.8"' in like
+    assert 'value="14"' in like
