@@ -41,7 +41,10 @@ from inventory.people import services as people
 pytestmark = [pytest.mark.usefixtures("demo", "type_is_cut")]
 
 # The only forms that take a file, and the pages of a batch whose names do not say so.
-WITH_PHOTO = ("reading_new_batch", "reading_new_skin", "job_new")
+WITH_FILE = (
+    *("reading_new_batch", "reading_new_skin", "job_new"),
+    *("delivery_new", "delivery_bill_new", "expense_new", "expense_bill_new"),
+)
 ON_BATCH = (
     "put_in_work",
     "addition_add",
@@ -195,7 +198,7 @@ def test_every_page_carries_the_policy_and_nothing_that_it_would_refuse(client: 
         page = answer.content.decode()
         found = INLINE.search(page)
         assert found is None, found
-        assert name in WITH_PHOTO or 'type="file"' not in page, "no other form of the workshop takes a file"
+        assert name in WITH_FILE or 'type="file"' not in page, "no other form of the workshop takes a file"
         ids = re.findall(r'\sid="([^"]+)"', page)
         assert sorted(ids) == sorted(set(ids))
         assert page.count("<h1") == (1 if page else 0)
