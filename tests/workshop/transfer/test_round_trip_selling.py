@@ -330,7 +330,7 @@ def test_what_the_round_trip_covers_is_there(tmp_path: Path) -> None:
 def test_every_word_of_a_frozen_seller_and_buyer_has_its_column() -> None:
     columns = {column.name for column in FILES["papers.csv"].columns}
     frozen = {f"seller_{part}" for part in papers.seller()} | {f"buyer_{part}" for part in papers.buyer(None)}
-    assert columns == frozen | {"sale", "taxed", "prices_with_tax", "due_on"}
+    assert columns == frozen | {"sale", "taxed", "prices_with_tax", "tax_level", "tax_way", "due_on"}
     assert {column.name for column in FILES["receipts.csv"].columns} == frozen | {"receipt", "work", "agreed"}
 
 
