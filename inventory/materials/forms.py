@@ -16,7 +16,7 @@ from inventory.places.forms import place_field
 from inventory.places.models import Place
 from inventory.substances import SUBSTANCES
 from inventory.suppliers import selectors as suppliers
-from inventory.web.fields import Choices, MoneyBox, Suggest, UnitField, unit_choices
+from inventory.web.fields import Choices, MoneyBox, Suggest, UnitField, halved, labelled, unit_choices
 from inventory.web.filters import Finder, record_of, search
 from inventory.web.forms import DayField, EntryForm, FigureField, GroupedForm, NoteField, WholeField
 
@@ -172,7 +172,8 @@ class WeighForm(EntryForm):
 
     measure = FigureField(label="Number of measures, filled level", initial=1)
     unit = UnitField(label="Of which measure", of=unit_choices("mL"), initial="us_cup")
-    grams = FigureField(label="Weight of the contents", unit="g", help_text="Without the cup.")
+    grams = halved(FigureField(label="Weight of the contents", help_text="Without the cup."))
+    scale = UnitField(label="Weighed in", of=labelled("g", "oz"), required=False)
 
 
 class MeasuredForm(EntryForm):

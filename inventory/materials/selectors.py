@@ -99,8 +99,14 @@ def _density(material: Material) -> str:
     if density is None:
         return ""
     unit = material.weighed_in or "us_cup"
-    cup = units.to_base(money.half_up(1, 0), unit, "g", density_g_per_ml=density)
-    return f"{formats.plain(density)} g/mL; a level {units.label(unit)} is {formats.figure(money.half_up(cup, 0))} g"
+    return f"{formats.plain(density)} g/mL; a level {units.label(unit)} is {level(material, unit)}"
+
+
+def level(material: Material, unit: str) -> str:
+    """What a level cup or spoon of it weighs: in grams, or in ounces where it is kept by a unit that is not metric."""
+    own = "g" if material.base in units.METRIC else "oz"
+    weighs = units.to_base(money.half_up(1, 0), unit, own, density_g_per_ml=material.density_g_per_ml)
+    return units.told(money.half_up(weighs, 0 if own == "g" else 1), own)
 
 
 def _day(on: date) -> str:

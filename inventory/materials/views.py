@@ -103,6 +103,9 @@ class Weigh(OfMaterial):
         "become grams by its own weight. A coarser or finer sack weighs differently: weigh it again."
     )
 
+    def get_initial(self) -> dict[str, Any]:
+        return {"scale": "g" if self.thing.base in units.METRIC else "oz"}
+
     @property
     def grams(self) -> str:
         return formats.plain(self.made.density_g_per_ml)
@@ -115,7 +118,9 @@ class Weigh(OfMaterial):
         return f"{self.lead} Of a solution, enter the grams of {named} dissolved in so much of it, not what the liquid weighs."
 
     def enter(self, form: WeighForm) -> Material:
-        return materials.weigh(material=self.thing, **self.given(form))
+        found = self.given(form)
+        found["grams"] = units.to_base(found["grams"], found.pop("scale") or "g", "g")
+        return materials.weigh(material=self.thing, **found)
 
 
 class Shelf(ListPage):

@@ -229,7 +229,14 @@ def test_cost_and_skin_are_entered_with_the_tax_in_them() -> None:
     cost = Expense.objects.get()
     assert (cost.amount, cost.tax, cost.original_currency) == (Decimal("10.00"), Decimal("2.55"), "SEK")
     assert "150.00 SEK × 0.083667 = 12.55 €" in text(client.get("/expenses/"))
-    said = {"tag": "H01", "species": "Sheep", "owner": "mine", "date_in": "2025-03-04", "price": "22.80", "tax_percent": "14"}
+    said = {
+        "tag": "H01",
+        "species": "Sheep",
+        "owner": "mine",
+        "date_in": "2025-03-04",
+        "price": "22.80",
+        "tax_percent": "14",
+    }
     answer = client.post("/skins/new/", {**said, "another": "on", "request_key": "b"})
     skin = Skin.objects.get()
     assert (skin.price, skin.tax) == (Decimal("20.00"), Decimal("2.80"))

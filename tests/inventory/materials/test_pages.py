@@ -322,3 +322,22 @@ def test_a_bookkeeper_sees_no_button_that_would_be_refused_and_is_refused() -> N
     sent = {"kind": "given", "quantity": "1", "unit": "kg", "on": "2025-12-31", "reason": "to Aino", "request_key": "k"}
     assert client.post(reverse("stock_out", args=["SALT"]), sent).status_code == 403
     assert Posting.objects.count() == 1
+
+
+def test_a_cup_is_weighed_in_ounces_where_the_shelf_is_in_pounds(client: Client) -> None:
+    factories.material("SALT", "lb")
+    address = reverse("material_weigh", args=["SALT"])
+    assert client.get(address).context["form"].initial["scale"] == "oz"
+    client.post(address, {"measure": "1", "unit": "us_cup", "grams": "10.3", "scale": "oz", "request_key": "k"})
+    assert Material.objects.get().density_g_per_ml == Decimal("1.234")
+    assert "a level US cup is 10.3 oz" in text(client.get(reverse("material", args=["SALT"])))
+
+
+def test_a_unit_of_another_system_is_refused_once_something_moved(client: Client) -> None:
+    """Pounds counted in ounces cannot become grams without a rounding in every entry."""
+    factories.material("SALT", "lb", on_hand=10, value=5)
+    sent = {"name": "Salt", "unit": "kg", "lead_days": "0", "safety_days": "0", "request_key": "k"}
+    answer = client.post(reverse("material_edit", args=["SALT"]), sent)
+    assert "kept in oz" in str(answer.context["form"].errors["unit"])
+    client.post(reverse("material_edit", args=["SALT"]), {**sent, "unit": "oz", "request_key": "k2"})
+    assert Material.objects.get().unit == "oz"

@@ -6,7 +6,7 @@ from costing.make.additions import selectors as additions
 from costing.make.batches.issues import selectors as issues
 from costing.make.batches.issues.selectors import Content, Filling
 from costing.models import Batch
-from inventory import formats, money, units
+from inventory import units
 from inventory.base import measures, selectors as workshop
 from inventory.deliveries import selectors as deliveries
 from inventory.errors import Refused
@@ -102,5 +102,4 @@ def _density(row: Material) -> str:
     if row.density_g_per_ml is None or units.metric_of(row.base) not in ("g", "mL"):
         return ""
     unit = row.weighed_in or "us_cup"
-    cup = units.to_base(Decimal(1), unit, "g", density_g_per_ml=row.density_g_per_ml)
-    return f"1 {units.label(unit)}, level = {formats.figure(money.half_up(cup, 0))} g, weighed {TO_WRITE}"
+    return f"1 {units.label(unit)}, level = {materials.level(row, unit)}, weighed {TO_WRITE}"
