@@ -100,10 +100,10 @@ def known(locale: str) -> str:
     if usual := _in_usual_script(said):
         return usual
     language = said.partition("-")[0].casefold()
-    near = difflib.get_close_matches(said.casefold(), names, n=4, cutoff=0.6)
-    if len(said) > len("en"):
+    same = [name for name in names if name.startswith(f"{language}-")]
+    near = difflib.get_close_matches(said.casefold(), same or names, n=4, cutoff=0.6)
+    if len(said) > len("en") and not same:
         near = [name.casefold() for name, title in locales() if said.casefold() in title.casefold()][:4] or near
-    near += [name for name in names if name.startswith(f"{language}-") and name not in near][: 4 - len(near)]
     hint = meant(tuple(names[name] for name in near), "write a language and a country, such as en-US or de-DE.")
     raise Refused(f"“{locale}” is not a locale known here; {hint}", field="locale")
 
