@@ -101,6 +101,11 @@ class Migration(migrations.Migration):
             field=models.DateField(blank=True, null=True),
         ),
         migrations.AddField(
+            model_name='labourline',
+            name='how',
+            field=models.CharField(blank=True, choices=[('cash', 'Cash'), ('bank', 'Bank'), ('card', 'Card'), ('other', 'Otherwise')], max_length=5),
+        ),
+        migrations.AddField(
             model_name='expense',
             name='how',
             field=models.CharField(blank=True, choices=[('cash', 'Cash'), ('bank', 'Bank'), ('card', 'Card'), ('other', 'Otherwise')], max_length=5),

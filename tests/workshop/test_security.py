@@ -19,6 +19,7 @@ from sesame.utils import get_query_string
 
 from costing.models import (
     Batch,
+    BillPayment,
     CalendarLink,
     Channel,
     Customer,
@@ -32,6 +33,7 @@ from costing.models import (
     SideHours,
     SkippedAddition,
     StepMark,
+    Transfer,
     Use,
     WorkSession,
 )
@@ -88,7 +90,7 @@ def arguments(name: str) -> dict[str, object]:
     pattern = next(pattern for pattern in patterns() if pattern.name == name)
     keys = set(pattern.pattern.regex.groupindex) - set(pattern.default_args or {})
     kept = {
-        "code": "R1" if name.startswith("recipe") else "ALUMK",
+        "code": "R1" if name.startswith("recipe") else "vehicle" if name == "cost_kind" else "ALUMK",
         "tag": "H13",
         "month": "2025-01",
         "first": "2025-01-01",
@@ -96,10 +98,11 @@ def arguments(name: str) -> dict[str, object]:
         "ending": "pdf" if name.startswith("results") else "csv",
         "token": "forged",
         "name": f"{'0' * 32}.jpg",
-        "table": "pieces",
+        "table": "months" if name.startswith("cash") else "pieces",
+        "position": 1,
     }
     numbers: dict[str, object] = dict.fromkeys(("year", "year_file", "let_go"), 2025)
-    numbers |= {name: 2025 for name in NAMES if name.startswith("results")}
+    numbers |= {name: 2025 for name in NAMES if name.startswith(("results", "cash_book"))}
     numbers |= dict.fromkeys(("sale", "sale_credit", "sale_pdf", "packing_pdf"), "INV-002") | {"payment_pdf": "R-001"}
     numbers |= {name: "J-01" for name in NAMES if name.startswith("job")}
     numbers |= {name: "F1" for name in NAMES if name.startswith("frame") and name not in ON_BATCH}
@@ -140,6 +143,8 @@ def row(name: str) -> int:
         "customer": Customer,
         "payment": Payment,
         "expense": Expense,
+        "bill": BillPayment,
+        "transfer": Transfer,
         "hours": SideHours,
         "reading": Reading,
         "session": WorkSession,
@@ -147,8 +152,8 @@ def row(name: str) -> int:
     }
     model = rows[name.split("_")[0]]
     found = model._default_manager.order_by("pk").values_list("pk", flat=True).first()
-    # The demonstration has no calendar link, no session and nothing skipped; their pages must stay shut all the same.
-    assert found or model in (CalendarLink, WorkSession, SkippedAddition)
+    # The demonstration has no calendar link, no session, no bill and nothing skipped; their pages must stay shut all the same.
+    assert found or model in (CalendarLink, WorkSession, SkippedAddition, BillPayment, Transfer)
     return int(found or 1)
 
 

@@ -11,7 +11,7 @@ from costing.make.batches.stays.forms import SkinsField
 from costing.make.forms import KindField
 from costing.make.labour import selectors as labour
 from inventory.models import Skin
-from inventory.web.fields import MoneyBox, Suggest
+from inventory.web.fields import HowField, MoneyBox, Suggest
 from inventory.web.filters import Finder, one_of, record_of, search
 from inventory.web.forms import DayField, EntryForm, FigureField, NoteField
 
@@ -31,7 +31,7 @@ class LabourFinder(Finder):
 
 
 class LabourForm(EntryForm):
-    more = ("who", "paid", "laced")
+    more = ("who", "paid", "how", "laced")
     on = DayField(label="Day")
     kind = KindField()
     task = forms.CharField(
@@ -45,6 +45,7 @@ class LabourForm(EntryForm):
     paid = MoneyBox(
         required=False, help_text="Money given for it makes it book cost. Your own time is never book cost."
     )
+    how = HowField()
     laced = forms.BooleanField(
         required=False,
         label="Skins were laced to frames",

@@ -5,13 +5,14 @@ from django.db.models import Q
 
 from costing.make.batches.models import Batch
 from costing.make.recipes.models import TaskKind
-from inventory.base.models import Entry
+from inventory.base.models import Entry, How
 from inventory.fields import MoneyField, QuantityField
 from inventory.models import Skin
 
 
 class LabourLine(Entry):
     """`who` empty is the owner. `paid` is money really paid to a helper and makes the line book cost. `laced` uses a frame.
+    `how` it was paid; empty: not said.
 
     `task` is in the maker's own words, `kind` is what it counts as.
     """
@@ -24,6 +25,7 @@ class LabourLine(Entry):
     minutes = QuantityField()
     who = models.CharField(max_length=80, blank=True)
     paid = MoneyField(default=0)
+    how = models.CharField(max_length=5, choices=How.choices, blank=True)
     laced = models.BooleanField(default=False)
 
     class Meta:

@@ -14,6 +14,7 @@ from costing.make.recipes.models import TaskKind
 from costing.make.vessels import services as vessels
 from inventory.base import checks, services as entries
 from inventory.base.checks import coins
+from inventory.base.models import How
 from inventory.base.services import service
 from inventory.errors import Refused
 from inventory.models import Skin
@@ -41,11 +42,12 @@ def log(
     tags: Sequence[str] = (),
     who: str = "",
     paid: Decimal = Decimal(0),
+    how: str = "",
     laced: bool | None = None,
     by: Person = None,
     request_key: str | None = None,
 ) -> LabourLine:
-    """Minutes at a task, for the named skins, else for all in the batch that day. `paid` is money given for it.
+    """Minutes at a task, for the named skins, else for all in the batch that day. `paid` is money given for it, `how` it was paid.
 
     `kind` says what the work counts as: lacing puts skins on frames unless `laced` says otherwise. `task` is the maker's own
     word for it; empty is the kind's.
@@ -69,6 +71,7 @@ def log(
         minutes=minutes,
         who=checks.text(who, "Who", field="who", longest=80),
         paid=paid,
+        how=checks.choice(how, ["", *How.values], "way to pay", field="how"),
         laced=what is TaskKind.LACE if laced is None else laced,
         written_by=author(by),
     )
@@ -94,5 +97,5 @@ def reverse(
 
 
 def _mirrored(row: LabourLine, on: date) -> LabourLine:
-    same = {name: getattr(row, name) for name in ("batch", "kind", "task", "who", "laced")}
+    same = {name: getattr(row, name) for name in ("batch", "kind", "task", "who", "how", "laced")}
     return LabourLine(on=on, minutes=-row.minutes, paid=-row.paid, **same)

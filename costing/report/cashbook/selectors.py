@@ -50,7 +50,7 @@ def _skins() -> Iterator[Entry]:
 
 def _help() -> Iterator[Entry]:
     for row in LabourLine.objects.exclude(paid=0):
-        yield Entry(row.on, "", -row.paid, f"Help, {row.who}" if row.who else "Help")
+        yield Entry(row.on, row.how, -row.paid, f"Help, {row.who}" if row.who else "Help")
 
 
 def _bills() -> Iterator[Entry]:

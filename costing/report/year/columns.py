@@ -81,7 +81,12 @@ EQUIPMENT = (
     Column("share", "This year", Kind.MONEY, share=1.2),
     Column("left", "Not written off", Kind.MONEY, share=1.4),
 )
-CONTRACTORS = (Column("person", "Person", share=3), Column("amount", "Amount", Kind.MONEY, share=1.2))
+CONTRACTORS = (
+    Column("person", "Person", share=3),
+    Column("costs", "As a cost", Kind.MONEY, share=1.2, far=True),
+    Column("help", "Help in pieces", Kind.MONEY, share=1.2, far=True),
+    Column("amount", "Total", Kind.MONEY, share=1.2),
+)
 SUMMARY = (
     Column("part", "Part"),
     Column("figure", "Figure"),

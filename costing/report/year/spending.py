@@ -74,5 +74,16 @@ def _equipment(year: Year) -> Table:
 
 
 def _contractors(year: Year) -> Table:
-    rows: tuple[Cells, ...] = tuple({"person": name, "amount": amount} for name, amount in year.spent.people.items())
-    return Table("contractors", "Contractors by person", CONTRACTORS, rows, summed=("amount",))
+    rows: tuple[Cells, ...] = tuple(
+        {"person": name, "costs": costs, "help": helped, "amount": costs + helped}
+        for name, (costs, helped) in year.spent.people.items()
+    )
+    return Table(
+        "contractors",
+        "Contractors by person",
+        CONTRACTORS,
+        rows,
+        summed=("costs", "help", "amount"),
+        adds_up=(("costs", "help", "amount"),),
+        named_by=("person",),
+    )

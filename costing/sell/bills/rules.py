@@ -37,6 +37,11 @@ class Bill:
     tax: tuple[Moved, ...] = ()
 
     @property
+    def address(self) -> str:
+        """How an address names it."""
+        return f"delivery={self.delivery}" if self.delivery is not None else f"expense={self.expense}"
+
+    @property
     def on(self) -> date:
         """The day it was incurred."""
         return min(day for day, _ in self.incurred)

@@ -16,7 +16,7 @@ from costing.sell.bills import services as bills
 from costing.sell.expenses import services as expenses
 from costing.sell.headings import services as headings
 from inventory.base.accounting import services as workshop
-from tests.factories import DAY, delivery, line, material, skin
+from tests.factories import DAY, delivery, line, material, skin, work
 from tests.workshop.transfer.test_round_trip import passing, round_trip
 from workshop.transfer.loading import load
 
@@ -31,6 +31,7 @@ def lived_in() -> None:
     headings.save_heading(words="Feed and bedding", line="11a")
     headings.save_kind(code="van", name="Van", asks="distance", unit="mi", rate=D("0.45"))
     skin("A", price=12, how="cash")
+    work(DAY, 30, tags=["A"], who="Ann Lee", paid=D(4), how="cash")
     came = delivery(line(material("SALT")), due_on=DAY, ref="R1")
     delivery(line(material("ALUM")), how="bank")
     bills.pay(amount=D(5), on=DAY, how="card", delivery=came, note="part")
@@ -53,5 +54,5 @@ def test_what_was_paid_and_is_due_comes_back_the_same(tmp_path: Path) -> None:
         assert BillPayment.objects.count() == 5
         assert CostKind.objects.get(code="van").rate == D("0.45")
         closing = {row["account"]: row["closing"] for row in cashbook.at(2025).table("months").rows}
-        assert closing == {"Cash": -12, "Bank": D("-24.10"), "Card": -105}
+        assert closing == {"Cash": -16, "Bank": D("-24.10"), "Card": -105}
         assert year_report.at(2025).facts["holds"]  # type: ignore[index]

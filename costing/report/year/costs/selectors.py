@@ -11,6 +11,7 @@ from decimal import Decimal
 
 from django.db.models import Sum
 
+from costing.make.labour.models import LabourLine
 from costing.report.year.costs import rules
 from costing.report.year.costs.rules import WrittenOff
 from costing.sell.bills.rules import Bill
@@ -33,12 +34,15 @@ class Equipment:
 
 @dataclass(frozen=True)
 class Spent:
-    """By kind of cost. `equipment` is all that has a share or a rest in the year; `people` what each person cost."""
+    """By kind of cost. `equipment` is all that has a share or a rest in the year.
+
+    `people` what each person was paid: as a cost, and for help that is in pieces.
+    """
 
     incurred: ByKind
     paid: ByKind
     equipment: list[Equipment]
-    people: ByKind
+    people: Mapping[str, tuple[Decimal, Decimal]]
 
     @property
     def not_written_off(self) -> Decimal:
@@ -59,7 +63,10 @@ def within(year: int, bills: Iterable[Bill]) -> Spent:
         incurred[kind] += row.written_off.share
         paid[kind] += row.written_off.share
     people = _by(rows.exclude(person="").values_list("person").annotate(Sum("amount")))
-    return Spent(incurred, paid, [row for _, row in equipment], dict(sorted(people.items())))
+    helped = LabourLine.objects.filter(on__year=year).exclude(who="").exclude(paid=0).order_by()
+    helpers = _by(helped.values_list("who").annotate(Sum("paid")))
+    named = {name: (people.get(name, ZERO), helpers.get(name, ZERO)) for name in sorted({*people, *helpers})}
+    return Spent(incurred, paid, [row for _, row in equipment], named)
 
 
 def unpaid(bills: Iterable[Bill], on: date) -> Decimal:

@@ -16,7 +16,7 @@ from costing.sell.expenses import services as expenses
 from costing.sell.headings import services as headings
 from costing.sell.payments.services import Paid
 from inventory.base.accounting import services as workshop
-from tests.factories import DAY, article, delivery, line, material, sale
+from tests.factories import DAY, article, delivery, line, material, sale, skin, work
 
 D = Decimal
 YEAR = DAY.year
@@ -52,6 +52,8 @@ def lived_in() -> None:
     expenses.spend(kind="contractor", amount=D(60), on=DAY, person="Ann Lee")
     expenses.spend(kind="contractor", amount=D("40.50"), on=DAY, person="Ann Lee")
     expenses.spend(kind="feed", amount=D(3), on=DAY)
+    skin("S1", price=0)
+    work(DAY, 30, tags=["S1"], who="Ann Lee", paid=D(9), how="cash")
 
 
 @pytest.mark.django_db
@@ -70,7 +72,9 @@ def test_costs_by_heading_are_turnover_less_profit_both_ways_and_bills_are_in_th
     assert (year.bridge.unpaid_bills, year.bridge.miss) == (-(20 + 110), 0)
     assert found.values("owing")["bills"] == 130
     assert found.table("equipment").rows[0]["left"] == D("1040.00")
-    assert found.table("contractors").rows == ({"person": "Ann Lee", "amount": D("100.50")},)
+    assert found.table("contractors").rows == (
+        {"person": "Ann Lee", "costs": D("100.50"), "help": 9, "amount": D("109.50")},
+    )
     assert any("Feed" in doubt.words for doubt in look_again.doubts(found, D(16)))
 
 
