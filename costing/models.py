@@ -14,6 +14,8 @@ from costing.make.steps.models import StepMark
 from costing.sell.accounts.models import OpeningBalance, Transfer
 from costing.sell.bills.models import BillPayment
 from costing.sell.customers.models import Customer
+from costing.sell.debts.reminders.models import Reminder
+from costing.sell.debts.write_offs.models import WriteOff
 from costing.sell.expenses.models import Expense, SideHours
 from costing.sell.fairs.models import Fair, FairPiece
 from costing.sell.headings.models import CostHeading, CostKind

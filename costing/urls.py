@@ -29,6 +29,9 @@ from costing.report.skins import views as skins
 from costing.sell.accounts import views as accounts
 from costing.sell.bills import views as bills
 from costing.sell.customers import views as customers
+from costing.sell.debts.reminders import views as reminders
+from costing.sell.debts.statements import views as statements
+from costing.sell.debts.write_offs import views as write_offs
 from costing.sell.expenses import views as expenses
 from costing.sell.fairs import views as fairs
 from costing.sell.galleries import views as galleries
@@ -37,6 +40,7 @@ from costing.sell.jobs import views as jobs
 from costing.sell.jobs.cancellations import views as cancellations
 from costing.sell.jobs.intake import views as intake
 from costing.sell.payments import views as payments
+from costing.sell.payments.barter import views as barter
 from costing.sell.pricing import views as prices
 from costing.sell.pricing.articles import views as articles
 from costing.sell.pricing.channels import views as channels
@@ -115,6 +119,12 @@ urlpatterns: list[URLPattern] = [
     path("sales/owed/", payments.owed, name="owed"),
     path("sales/<code:number>/", sales.sale, name="sale"),
     path("sales/<code:number>/credit/", credits.SaleCredit.as_view(), name="sale_credit"),
+    path("sales/<code:number>/remind/", reminders.SaleRemind.as_view(), name="sale_remind"),
+    path("sales/<code:number>/write-off/", write_offs.SaleWriteOff.as_view(), name="sale_write_off"),
+    path("sales/<code:number>/barter/", barter.SaleBarter.as_view(), name="sale_barter"),
+    path("reminders/<int:pk>/reverse/", reminders.ReminderReversal.as_view(), name="reminder_reverse"),
+    path("write-offs/<int:pk>/reverse/", write_offs.WriteOffReversal.as_view(), name="write_off_reverse"),
+    path("customers/<int:pk>/statement/", statements.statement, name="statement"),
     path("payments/", payments.PaymentList.as_view(), name="payments"),
     path("payments/new/", payments.PaymentNew.as_view(), name="payment_new"),
     path("payments/back/", payments.PaymentBack.as_view(), name="payment_back"),

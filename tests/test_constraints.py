@@ -46,6 +46,7 @@ from costing.models import (
     RecipeLine,
     RecipeStep,
     RecipeVersion,
+    Reminder,
     Repair,
     Sale,
     SaleLine,
@@ -59,9 +60,12 @@ from costing.models import (
     Transfer,
     Use,
     WorkSession,
+    WriteOff,
 )
 from costing.sell.accounts import services as accounts
 from costing.sell.bills import services as bills
+from costing.sell.debts.reminders import services as reminders
+from costing.sell.debts.write_offs import services as write_offs
 from costing.sell.expenses import services as expenses
 from costing.sell.fairs import services as fairs
 from costing.sell.headings import services as headings
@@ -184,6 +188,11 @@ CHECKS: dict[str, tuple[type[Model], dict[str, Any]]] = {
     "move_only_an_article_leaves": (Move, {"why": "sold", "article": None, "skin": a_skin()}),
     "terms_are_one": (Terms, {"id": 2}),
     "terms_believable": (Terms, {"deposit_percent": 101}),
+    "terms_interest_believable": (Terms, {"late_interest_percent": 101}),
+    "write_off_positive_unless_reversed": (WriteOff, {"amount": -1}),
+    "write_off_has_a_reason": (WriteOff, {"reason": ""}),
+    "reminder_tone_known": (Reminder, {"tone": "rude"}),
+    "reminder_of_something_owed": (Reminder, {"amount": 0}),
     "job_price_believable": (Job, {"deposit": 9999}),
     "job_handed_over_after_taken": (Job, {"handed_over_on": date(2000, 1, 1)}),
     "job_given_up_after_taken": (Job, {"given_up_on": date(2000, 1, 1), "given_up_why": "changed their mind"}),
@@ -368,6 +377,9 @@ def sold() -> None:
     accounts.move(amount=Decimal(1), on=DAY, source="cash", target="bank")
     tools = delivery(line(material("TOOL")), due_on=DAY)
     bills.pay(amount=Decimal(1), on=DAY, delivery=tools)
+    late = make.sale(offers_services.Item("tip", Decimal(5)), customer=make.customer("Late Payer"))
+    reminders.remind(sale=late, on=DAY + timedelta(days=30), tone="firm")
+    write_offs.write_off(sale=late, amount=Decimal(5), on=DAY + timedelta(days=60), reason="gone")
 
 
 def named() -> dict[str, models.BaseConstraint]:

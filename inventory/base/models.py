@@ -84,12 +84,18 @@ class Request(models.Model):
 
 
 class How(models.TextChoices):
-    """How money moved, and the account that it moved in. Empty: not said."""
+    """How something was paid; but for barter the account that the money moved in. Empty: not said."""
 
     CASH = "cash", "Cash"
     BANK = "bank", "Bank"
     CARD = "card", "Card"
+    BARTER = "barter", "Barter"
     OTHER = "other", "Otherwise"
+
+    @classmethod
+    def in_money(cls) -> list[tuple[str, str]]:
+        """Without barter, which has a page of its own and moves no money."""
+        return [(str(value), label) for value, label in cls.choices if value != cls.BARTER]
 
 
 class CostFlow(models.TextChoices):

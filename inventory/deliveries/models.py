@@ -21,7 +21,7 @@ class Delivery(Bought):
     on = models.DateField()
     ref = models.CharField(max_length=40, blank=True)
     carriage = MoneyField(default=0)
-    how = models.CharField(max_length=5, choices=How.choices, blank=True)
+    how = models.CharField(max_length=6, choices=How.choices, blank=True)
     due_on = models.DateField(null=True, blank=True)
     with_tax = models.BooleanField(default=False)
     bill = models.CharField(max_length=40, blank=True)

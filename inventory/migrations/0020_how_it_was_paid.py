@@ -18,12 +18,12 @@ class Migration(migrations.Migration):
         migrations.AddField(
             model_name='delivery',
             name='how',
-            field=models.CharField(blank=True, choices=[('cash', 'Cash'), ('bank', 'Bank'), ('card', 'Card'), ('other', 'Otherwise')], max_length=5),
+            field=models.CharField(blank=True, choices=[('cash', 'Cash'), ('bank', 'Bank'), ('card', 'Card'), ('barter', 'Barter'), ('other', 'Otherwise')], max_length=6),
         ),
         migrations.AddField(
             model_name='skin',
             name='how',
-            field=models.CharField(blank=True, choices=[('cash', 'Cash'), ('bank', 'Bank'), ('card', 'Card'), ('other', 'Otherwise')], max_length=5),
+            field=models.CharField(blank=True, choices=[('cash', 'Cash'), ('bank', 'Bank'), ('card', 'Card'), ('barter', 'Barter'), ('other', 'Otherwise')], max_length=6),
         ),
         migrations.AddConstraint(
             model_name='delivery',

@@ -40,7 +40,7 @@ class Skin(Bought):
     dry_weight = QuantityField(null=True, blank=True)
     weight_unit = models.CharField(max_length=24, default="kg")
     price = MoneyField(default=0)
-    how = models.CharField(max_length=5, choices=How.choices, blank=True)
+    how = models.CharField(max_length=6, choices=How.choices, blank=True)
     place = models.ForeignKey(Place, on_delete=models.PROTECT, null=True, blank=True, related_name="skins")
     defects = models.CharField(max_length=300, blank=True)
     wet_area = QuantityField(null=True, blank=True)

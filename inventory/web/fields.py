@@ -132,7 +132,7 @@ class HowField(forms.ChoiceField):
     """How something bought was paid as it came; empty: not said."""
 
     def __init__(self) -> None:
-        choices = [("", "Not said"), *How.choices]
+        choices = [("", "Not said"), *How.in_money()]
         super().__init__(label="Paid", required=False, choices=choices, help_text=ACCOUNT)
 
 

@@ -29,6 +29,7 @@ from costing.models import (
     Lacing,
     Payment,
     Reading,
+    Reminder,
     Repair,
     SideHours,
     SkippedAddition,
@@ -36,6 +37,7 @@ from costing.models import (
     Transfer,
     Use,
     WorkSession,
+    WriteOff,
 )
 from inventory.models import Delivery, Material, Move, Place, Posting, Supplier
 from inventory.people import services as people
@@ -103,7 +105,8 @@ def arguments(name: str) -> dict[str, object]:
     }
     numbers: dict[str, object] = dict.fromkeys(("year", "year_file", "let_go"), 2025)
     numbers |= {name: 2025 for name in NAMES if name.startswith(("results", "cash_book"))}
-    numbers |= dict.fromkeys(("sale", "sale_credit", "sale_pdf", "packing_pdf"), "INV-002") | {"payment_pdf": "R-001"}
+    papers = ("sale", "sale_credit", "sale_remind", "sale_write_off", "sale_barter", "sale_pdf", "packing_pdf")
+    numbers |= dict.fromkeys(papers, "INV-002") | {"payment_pdf": "R-001"}
     numbers |= {name: "J-01" for name in NAMES if name.startswith("job")}
     numbers |= {name: "F1" for name in NAMES if name.startswith("frame") and name not in ON_BATCH}
     given: dict[str, object] = {key: kept[key] for key in keys if key in kept}
@@ -149,11 +152,14 @@ def row(name: str) -> int:
         "reading": Reading,
         "session": WorkSession,
         "skip": SkippedAddition,
+        "statement": Customer,
+        "reminder": Reminder,
+        "write": WriteOff,
     }
     model = rows[name.split("_")[0]]
     found = model._default_manager.order_by("pk").values_list("pk", flat=True).first()
-    # The demonstration has no calendar link, no session, no bill and nothing skipped; their pages must stay shut all the same.
-    assert found or model in (CalendarLink, WorkSession, SkippedAddition, BillPayment, Transfer)
+    # Of some the demonstration has none; their pages must stay shut all the same.
+    assert found or model in (CalendarLink, WorkSession, SkippedAddition, BillPayment, Transfer, Reminder, WriteOff)
     return int(found or 1)
 
 

@@ -16,6 +16,7 @@ from workshop.documents.labels import bath_label, care_card, jar_label, price_ti
 from workshop.documents.records import (
     articles,
     batch_cards,
+    debts,
     goods,
     invoices,
     jobs,
@@ -25,7 +26,7 @@ from workshop.documents.records import (
     tags,
     vessels,
 )
-from workshop.documents.sales import fair_day, gallery, invoice, packing_slip, receipt
+from workshop.documents.sales import fair_day, gallery, invoice, packing_slip, receipt, reminder, statement
 from workshop.documents.shed import batch_card, job_card, stand_in_sheet, stocktake_sheet
 
 
@@ -58,6 +59,8 @@ OWN = "own"
 PAPERS = {
     "sale": Kind(invoices.invoice, invoice.render),
     "payment": Kind(invoices.receipt, receipt.render),
+    "reminder": Kind(debts.reminder, reminder.render),
+    "statement": Kind(debts.statement, statement.render),
     "packing": Kind(goods.packing_slip, packing_slip.render),
     "fair": Kind(goods.fair_day, fair_day.render),
     "gallery": Kind(goods.gallery_paper, gallery.render),

@@ -4,8 +4,9 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404
 from django.views.decorators.http import require_safe
 
-from costing.models import Fair, Job, Payment, Sale
+from costing.models import Customer, Fair, Job, Payment, Reminder, Sale
 from costing.report.valuation.stock_sheet import report as stock_report
+from costing.sell.debts.statements import forms as periods, report as statement_report, selectors as statements
 from inventory.base import selectors as workshop
 from inventory.models import Place
 from workshop.answers import plain as commands
@@ -16,6 +17,7 @@ from workshop.reports import files
 OF_RECORDS = {
     "sale": (Sale.objects.all(), "{0.number}"),
     "payment": (Payment.objects.all(), "{0.number}"),
+    "reminder": (Reminder.objects.select_related("sale"), "reminder-{0.sale.number}-{0.on}"),
     "packing": (Sale.objects.all(), "packing-{0.number}"),
     "fair": (Fair.objects.select_related("place"), "fair-{0.on}"),
     "job": (Job.objects.select_related("customer", "skin").prefetch_related("payments"), "job-{0.number}"),
@@ -41,6 +43,22 @@ def of_record(request: HttpRequest, which: str, **key: object) -> HttpResponse:
     rows, file = OF_RECORDS[which]
     row = get_object_or_404(rows, **key)
     return _paper(request, which, row, file=file.format(row))
+
+
+@require_safe
+def statement(request: HttpRequest, pk: int) -> HttpResponse:
+    """A customer's account, ?since=2025-01-01&until=2025-03-31; this year up to today where none is named."""
+    row, period = get_object_or_404(Customer, pk=pk), periods.period(request.GET)
+    return _paper(request, "statement", row, period=period, file=f"statement-{pk}-{period[1]}")
+
+
+@require_safe
+def statement_csv(request: HttpRequest, pk: int) -> HttpResponse:
+    row, period = get_object_or_404(Customer, pk=pk), periods.period(request.GET)
+    found = statement_report.of(row, statements.account(row, *period))
+    answer = HttpResponse(files.table_csv(found, "account"), content_type="text/csv; charset=utf-8")
+    answer["Content-Disposition"] = f'attachment; filename="statement-{pk}-{period[1]}.csv"'
+    return answer
 
 
 @require_safe

@@ -23,9 +23,11 @@ from costing.models import (
     OpeningBalance,
     Payment,
     Recipe,
+    Reminder,
     Sale,
     SideHours,
     Transfer,
+    WriteOff,
 )
 from costing.sell.pricing.channels import services as channels
 from inventory.base import selectors as workshop
@@ -40,7 +42,7 @@ from workshop.transfer.format.session import ImportSession
 
 _MUST_BE_EMPTY: tuple[type[models.Model], ...] = (
     *(Material, Recipe, Skin, Batch, Posting, LabourLine, Article, Supplier, Place, Frame),
-    *(Channel, Customer, Job, Fair, Sale, Payment, Expense, SideHours, Move),
+    *(Channel, Customer, Job, Fair, Sale, Payment, WriteOff, Reminder, Expense, SideHours, Move),
     *(CostHeading, CostKind, OpeningBalance, Transfer, BillPayment),
 )
 

@@ -17,6 +17,7 @@ from costing.models import (
     Payment,
     Reading,
     RecipeStep,
+    Reminder,
     Repair,
     Sale,
     SkippedAddition,
@@ -125,7 +126,7 @@ def _taken_back() -> int:
     """Entries that were reversed. The minutes of a mark are labour, which is counted with labour."""
     reversals = sum(model.objects.filter(reverses__isnull=False).count() for model in (Posting, LabourLine, Repair))
     marks = StepMark.objects.filter(reversed_at__isnull=False, labour__isnull=True).count()
-    struck = (Reading, Move, SkippedAddition)
+    struck = (Reading, Move, SkippedAddition, Reminder)
     return (
         reversals
         + marks
@@ -152,4 +153,6 @@ def _plain() -> Iterator[tuple[Any, ...]]:
     yield "repairs.csv", repairs.select_related("frame"), "on", "pk"
     yield "customers.csv", Customer.objects.all(), "name"
     yield "papers.csv", Sale.objects.exclude(kind=Sale.Kind.CREDIT), "pk"  # a credit note says what its sale says
+    reminded = Reminder.objects.filter(reversed_at__isnull=True).select_related("sale")
+    yield "reminders.csv", reminded, "on", "pk"
     yield "receipts.csv", Payment.objects.all(), "sequence"

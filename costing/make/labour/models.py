@@ -25,7 +25,7 @@ class LabourLine(Entry):
     minutes = QuantityField()
     who = models.CharField(max_length=80, blank=True)
     paid = MoneyField(default=0)
-    how = models.CharField(max_length=5, choices=How.choices, blank=True)
+    how = models.CharField(max_length=6, choices=How.choices, blank=True)
     laced = models.BooleanField(default=False)
 
     class Meta:

@@ -118,6 +118,9 @@ def _paid() -> Iterator[str]:
         if came < 0:
             yield f"{sale.number}: {coins(-came)} more is paid back than was ever paid."
         credited = -sum((credit.gross for credit in sale.credited_by.all()), ZERO)
+        lost = sum((row.amount for row in sale.write_offs.all()), ZERO)
+        if not 0 <= lost <= max(due - paid, ZERO):
+            yield f"{sale.number}: {coins(lost)} is written off, and the balance due was {coins(max(due - paid, ZERO))}."
         if credited > sale.gross:
             yield f"{sale.number} came to {coins(sale.gross)}; {coins(credited)} of it is credited."
 

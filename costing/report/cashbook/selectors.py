@@ -1,6 +1,7 @@
 """Everything that moved money, gathered from the entries themselves, by account.
 
-Not in it: what a payer kept back (it never came), a distance at a rate, equipment's share of a year, what is due and not paid.
+Not in it: barter, what a payer kept back (it never came), a distance at a rate, equipment's share of a year, what is due and
+not paid.
 """
 
 from collections.abc import Iterator
@@ -11,13 +12,14 @@ from costing.sell.accounts import selectors as accounts
 from costing.sell.bills import selectors as bills
 from costing.sell.expenses import selectors as expenses
 from costing.sell.payments import selectors as payments
+from inventory.base.models import How
 from inventory.models import Delivery, Skin
 
 
 def entries() -> list[Entry]:
     """All of them by day. The number of queries does not grow with them."""
     found = [*_received(), *_spent(), *_goods(), *_skins(), *_help(), *_bills(), *_transfers()]
-    return sorted(found, key=lambda row: row.on)
+    return sorted((row for row in found if row.account != How.BARTER), key=lambda row: row.on)
 
 
 def openings() -> dict[str, Opening]:

@@ -175,6 +175,7 @@ def _figures(year: Year) -> list[Figures]:
             "gross": year.gross,
             "returns": year.returns,
             "net": year.turnover,
+            "tips": year.tips,
             "tax": year.tax,
             "received": year.received,
         },
@@ -190,7 +191,7 @@ def _figures(year: Year) -> list[Figures]:
             "accounted": year.gone.total,
             "miss": year.unaccounted,
         },
-        "owing": {"deposits": year.deposits, "owed": year.owed, "bills": year.unpaid[1]},
+        "owing": {"deposits": year.deposits, "owed": year.owed, "bills": year.unpaid[1], "bad_debts": year.bad_debts},
         "hours": {name: half_up(value, 2) for name, value in hours.items()},
         "earned": {"per_hour": year.per_hour, "per_making_hour": year.per_making_hour},
     }

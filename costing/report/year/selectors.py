@@ -10,6 +10,7 @@ from django.db.models import Max, Min, Model, Sum
 
 from costing.make.labour.models import LabourLine
 from costing.report.year.turnover import rules as turnover
+from costing.sell.debts.write_offs.models import WriteOff
 from costing.sell.expenses.models import Expense, SideHours
 from costing.sell.fairs.models import Fair
 from costing.sell.payments.models import Payment
@@ -28,6 +29,7 @@ _DAYS: tuple[tuple[type[Model], str], ...] = (
     (Article, "finished_on"),
     (Sale, "on"),
     (Payment, "on"),
+    (WriteOff, "on"),
     (Expense, "on"),
     (Fair, "on"),
     (SideHours, "on"),

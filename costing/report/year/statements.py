@@ -65,7 +65,8 @@ def _profits(year: Year) -> Table:
     stock, own_use = year.stock, year.gone.own_use
     paid, paid_selling, paid_overheads = year.paid
     lines: list[Line] = [
-        ("Turnover after credits", year.turnover, None),
+        ("Turnover after credits", year.turnover - year.tips, None),
+        *([("Tips", year.tips, None)] if year.tips else []),
         ("Money received, with what was withheld", None, year.received),
         ("Stock that left, without own use", own_use - stock.used, None),
         ("Materials bought", None, -paid.materials),
@@ -74,6 +75,7 @@ def _profits(year: Year) -> Table:
         *([("Own use, at book cost", None, own_use)] if own_use else []),
         ("Selling costs", -year.selling.total, -paid_selling.total),
         ("Overheads", -year.overheads.spent, -paid_overheads),
+        *([("Bad debts", -year.bad_debts, None)] if year.bad_debts else []),
         ("Profit", year.stock_profit, year.cash_profit),
     ]
     return _statement(
@@ -196,6 +198,7 @@ def bridge(year: Year) -> Chart:
         ("More owed to me" if across.owed_to_me >= 0 else "Less owed to me", across.owed_to_me),
         ("Deposits held" if across.deposits < 0 else "Deposits earned", across.deposits),
         ("Bills not paid yet", across.unpaid_bills),
+        ("Bad debts" if across.bad_debts < 0 else "Bad debts recovered", across.bad_debts),
         ("Unexplained", across.miss),
     )
     points = (

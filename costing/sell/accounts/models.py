@@ -6,17 +6,19 @@ from django.db.models import F, Q
 from inventory.base.models import Entry, How
 from inventory.fields import MoneyField
 
+ACCOUNTS = [account for account, _ in How.in_money()]
+
 
 class OpeningBalance(models.Model):
     """What was in an account before the first entry of a day. Below zero: it was overdrawn."""
 
-    account = models.CharField(max_length=5, choices=How.choices, unique=True)
+    account = models.CharField(max_length=5, choices=How.in_money(), unique=True)
     on = models.DateField()
     amount = MoneyField()
 
     class Meta:
         ordering = ["account"]
-        constraints = [models.CheckConstraint(condition=Q(account__in=How.values), name="opening_account_known")]
+        constraints = [models.CheckConstraint(condition=Q(account__in=ACCOUNTS), name="opening_account_known")]
 
     def __str__(self) -> str:
         return f"{self.account} {self.amount}"
@@ -27,8 +29,8 @@ class Transfer(Entry):
 
     on = models.DateField()
     amount = MoneyField()
-    source = models.CharField(max_length=5, choices=How.choices, blank=True)
-    target = models.CharField(max_length=5, choices=How.choices, blank=True)
+    source = models.CharField(max_length=5, choices=How.in_money(), blank=True)
+    target = models.CharField(max_length=5, choices=How.in_money(), blank=True)
     words = models.CharField(max_length=200, blank=True)
 
     class Meta:

@@ -3,9 +3,8 @@
 from datetime import date
 from decimal import Decimal
 
-from costing.sell.accounts.models import OpeningBalance, Transfer
+from costing.sell.accounts.models import ACCOUNTS, OpeningBalance, Transfer
 from inventory.base import checks, selectors as workshop, services as entries
-from inventory.base.models import How
 from inventory.base.services import service
 from inventory.errors import Refused
 from inventory.money import half_up
@@ -17,7 +16,7 @@ def open_account(
     *, account: str, on: date, amount: Decimal, by: Person = None, request_key: str | None = None
 ) -> OpeningBalance:
     """What was in an account before the first entry of a day; said again, it replaces what was said. Below zero: overdrawn."""
-    checks.choice(account, How.values, "account", field="account")
+    checks.choice(account, ACCOUNTS, "account", field="account")
     checks.day(on)
     checks.sized(amount, "The balance", field="amount")
     if amount != half_up(amount, workshop.places()):
@@ -43,7 +42,7 @@ def move(
     checks.day(on)
     checks.positive(checks.coins(amount, "The amount", field="amount"), "The amount", field="amount")
     for name, account in (("source", source), ("target", target)):
-        checks.choice(account, ["", *How.values], "account", field=name)
+        checks.choice(account, ["", *ACCOUNTS], "account", field=name)
     if source == target:
         raise Refused("Money moves from one place to another. Choose two that differ.", field="target")
     words = checks.text(words, "The words", field="words", longest=200)

@@ -9,6 +9,6 @@ from inventory.web.forms import DayField, EntryForm, NoteField
 
 class BillPaymentForm(EntryForm):
     amount = MoneyBox()
-    how = forms.ChoiceField(choices=How.choices, label="How", widget=forms.RadioSelect, initial=How.BANK)
+    how = forms.ChoiceField(choices=How.in_money(), label="How", widget=forms.RadioSelect, initial=How.BANK)
     on = DayField(label="Paid on")
     note = NoteField()

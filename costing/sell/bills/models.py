@@ -14,7 +14,7 @@ class BillPayment(Entry):
 
     on = models.DateField()
     amount = MoneyField()
-    how = models.CharField(max_length=5, choices=How.choices, default=How.BANK)
+    how = models.CharField(max_length=5, choices=How.in_money(), default=How.BANK)
     delivery = models.ForeignKey(Delivery, on_delete=models.PROTECT, null=True, blank=True, related_name="payments")
     expense = models.ForeignKey(Expense, on_delete=models.PROTECT, null=True, blank=True, related_name="payments")
     note = models.CharField(max_length=200, blank=True)
@@ -31,7 +31,9 @@ class BillPayment(Entry):
                 | Q(delivery__isnull=True, expense__isnull=False),
                 name="bill_payment_for_one_bill",
             ),
-            models.CheckConstraint(condition=Q(how__in=How.values), name="bill_payment_how_known"),
+            models.CheckConstraint(
+                condition=Q(how__in=[how for how, _ in How.in_money()]), name="bill_payment_how_known"
+            ),
         ]
 
     def __str__(self) -> str:

@@ -35,7 +35,7 @@ def pay(
     """
     checks.day(on)
     checks.positive(checks.coins(amount, "The amount", field="amount"), "The amount", field="amount")
-    checks.choice(how, How.values, "way to pay", field="how")
+    checks.choice(how, [each for each, _ in How.in_money()], "way to pay", field="how")
     note = checks.text(note, "The note", field="note", longest=200)
     # Of two phones at once, the second is to see what the first paid.
     if delivery is not None:

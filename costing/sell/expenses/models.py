@@ -36,7 +36,7 @@ class Expense(Entry, Bought):
     sale = models.ForeignKey(Sale, on_delete=models.PROTECT, null=True, blank=True, related_name="expenses")
     fair = models.ForeignKey(Fair, on_delete=models.PROTECT, null=True, blank=True, related_name="expenses")
     withheld = models.BooleanField(default=False)
-    how = models.CharField(max_length=5, choices=How.choices, blank=True)
+    how = models.CharField(max_length=6, choices=How.choices, blank=True)
     due_on = models.DateField(null=True, blank=True)
     distance = QuantityField(null=True, blank=True)
     unit = models.CharField(max_length=2, choices=CostKind.Unit.choices, blank=True)

@@ -10,7 +10,7 @@ from inventory.web.forms import DayField, EntryForm, NoteField
 
 class PaymentForm(EntryForm):
     amount = MoneyBox()
-    how = forms.ChoiceField(choices=Payment.How.choices, label="How", widget=forms.RadioSelect, initial="cash")
+    how = forms.ChoiceField(choices=Payment.How.in_money(), label="How", widget=forms.RadioSelect, initial="cash")
     on = DayField(label="Received on")
     note = NoteField()
 

@@ -6,7 +6,7 @@ from django.db.models import Q
 from costing.sell.customers.models import Customer
 from costing.sell.jobs.models import Job
 from costing.sell.sales.models import Sale
-from inventory.base.models import Entry
+from inventory.base.models import Entry, How
 from inventory.fields import MoneyField, QuantityField
 
 
@@ -18,17 +18,13 @@ class Payment(Entry):
     empty: it falls due with the paper that bills the work.
     """
 
-    class How(models.TextChoices):
-        CASH = "cash", "Cash"
-        CARD = "card", "Card"
-        BANK = "bank", "Bank"
-        OTHER = "other", "Otherwise"
+    How = How
 
     number = models.CharField(max_length=20, unique=True)
     sequence = models.PositiveIntegerField(unique=True)
     on = models.DateField()
     amount = MoneyField()
-    how = models.CharField(max_length=5, choices=How.choices, default=How.CASH)
+    how = models.CharField(max_length=6, choices=How.choices, default=How.CASH)
     sale = models.ForeignKey(Sale, on_delete=models.PROTECT, null=True, blank=True, related_name="payments")
     job = models.ForeignKey(Job, on_delete=models.PROTECT, null=True, blank=True, related_name="payments")
     customer = models.ForeignKey(Customer, on_delete=models.PROTECT, null=True, blank=True, related_name="payments")
@@ -47,7 +43,7 @@ class Payment(Entry):
                 condition=Q(sale__isnull=False, job__isnull=True) | Q(sale__isnull=True, job__isnull=False),
                 name="payment_for_one_thing",
             ),
-            models.CheckConstraint(condition=Q(how__in=["cash", "card", "bank", "other"]), name="payment_how_known"),
+            models.CheckConstraint(condition=Q(how__in=How.values), name="payment_how_known"),
             models.CheckConstraint(
                 condition=Q(tax_percent__isnull=True) | Q(tax_percent__gte=0, job__isnull=False),
                 name="payment_tax_of_a_deposit",

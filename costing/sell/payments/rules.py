@@ -26,7 +26,10 @@ class Payment:
 
 @dataclass(frozen=True)
 class Balance:
-    """How an invoice stands on a day. `left` is still owed to the maker; `overpaid` the maker owes back."""
+    """How an invoice stands on a day. `left` is still owed to the maker; `overpaid` the maker owes back.
+
+    `written_off` as bad debt is neither owed nor paid.
+    """
 
     total: Decimal
     credited: Decimal
@@ -35,17 +38,19 @@ class Balance:
     overpaid: Decimal
     due_on: date
     days_late: int
+    written_off: Decimal = ZERO
 
 
 def balance(
     total: Decimal,
     payments: Iterable[Payment] = (),
     credits: Iterable[tuple[date, Decimal]] = (),
+    written_off: Iterable[tuple[date, Decimal]] = (),
     *,
     due_on: date,
     on: date,
 ) -> Balance:
-    """What is left of an invoice on a day: total - credits - payments, of those up to that day.
+    """What is left of an invoice on a day: total - credits - payments - bad debts, of those up to that day.
 
     `credits` are (day, gross) with their own sign, below zero. Late are the days after `due_on` while something is left.
 
@@ -56,7 +61,8 @@ def balance(
     """
     credited = -sum((amount for when, amount in credits if when <= on), ZERO)
     paid = sum((payment.amount for payment in payments if payment.on <= on), ZERO)
-    open_ = total - credited - paid
+    lost = sum((amount for when, amount in written_off if when <= on), ZERO)
+    open_ = total - credited - paid - lost
     return Balance(
         total=total,
         credited=credited,
@@ -65,6 +71,7 @@ def balance(
         overpaid=max(-open_, ZERO),
         due_on=due_on,
         days_late=max(0, (on - due_on).days) if open_ > 0 else 0,
+        written_off=lost,
     )
 
 

@@ -35,6 +35,7 @@ def settled() -> QuerySet[Sale]:
     return Sale.objects.select_related("customer").prefetch_related(
         "payments",
         "credited_by",
+        "write_offs",
         Prefetch("expenses", queryset=Expense.objects.filter(withheld=True)),
         Prefetch("lines", queryset=SaleLine.objects.select_related("job").order_by("position")),
         "lines__job__payments",
@@ -43,11 +44,12 @@ def settled() -> QuerySet[Sale]:
 
 
 def balance(sale: Sale, on: date) -> payments_rules.Balance:
-    """How a sale stands at the end of a day: total less payments, deposits of its jobs, what was withheld, and credits."""
+    """How a sale stands at the end of a day: total less payments, deposits of its jobs, what was withheld, credits, bad debts."""
     return payments_rules.balance(
         sale.gross,
         settlements(sale),
         [(credit.on, credit.gross) for credit in sale.credited_by.all()],
+        [(row.on, row.amount) for row in sale.write_offs.all()],
         due_on=sale.due_on or sale.on,
         on=on,
     )
@@ -177,12 +179,13 @@ class Cash:
     """Up to the end of a day. `received` counts deposits in full and the rest without tax, with what payers withheld.
 
     `owed` is what buyers owe, less what is owed back to them, without tax. `held` is a debt: deposits on work not handed
-    over, and money paid for a sale before its day.
+    over, and money paid for a sale before its day. `lost` is what was written off as bad debt, without tax.
     """
 
     received: Decimal
     owed: Decimal
     held: Decimal
+    lost: Decimal = ZERO
 
 
 def at(*days: date) -> list[Cash]:
@@ -193,17 +196,22 @@ def at(*days: date) -> list[Cash]:
 
 def _at(papers: Iterable[Sale], day: date, places: int) -> Cash:
     deposits = deposits_held(day)
-    received, owed, early = deposits, ZERO, ZERO
+    received, owed, early, lost = deposits, ZERO, ZERO, ZERO
     for paper in papers:
         paid = sum((row.amount for row in settlements(paper) if row.on <= day), ZERO)
         if paper.on > day:
             early += paid
             continue
         net, gross = _stands(paper, day)
-        mine = half_up(Fraction(paid) * _own_part(paper, net, gross), places)
+        own = _own_part(paper, net, gross)
+        mine = half_up(Fraction(paid) * own, places)
+        given_up = sum((row.amount for row in paper.write_offs.all() if row.on <= day), ZERO)
+        # Rounded together with what was paid, so that nothing is left owed of a paper that is settled.
+        bad = half_up(Fraction(paid + given_up) * own, places) - mine if given_up else ZERO
         received += mine
-        owed += net - mine
-    return Cash(received + early, owed, deposits + early)
+        lost += bad
+        owed += net - mine - bad
+    return Cash(received + early, owed, deposits + early, lost)
 
 
 def _stands(paper: Sale, day: date) -> tuple[Decimal, Decimal]:

@@ -155,10 +155,12 @@ def refuse_more_than_owed(sale: Sale, amount: Decimal) -> None:
     sale.refresh_from_db(from_queryset=Sale.objects.select_for_update())
     if sale.kind == Sale.Kind.CREDIT:
         raise Refused(f"{sale.number} is a credit note; pay it back instead.", field="sale")
-    left = payments.balance(sale, date.max).left
+    balance = payments.balance(sale, date.max)
+    left, lost = balance.left, balance.written_off
     if amount > left:
+        told = f"{coins_of(lost)} of it is written off as bad debt: reverse that first. " if lost else ""
         raise Refused(
-            f"{coins_of(left)} is the balance due on {sale.number}; {coins_of(amount)} is more. "
+            f"{coins_of(left)} is the balance due on {sale.number}; {coins_of(amount)} is more. {told}"
             "Enter what was paid for it, and the rest where it belongs.",
             field="amount",
         )

@@ -26,7 +26,7 @@ PARTS = {
     "more": ("fee", "withheld", "amount"),
     "parcel": ("postage", "postage_relief", "posted", "box", "boxes"),
     "paper": ("kind", "customer", "on", "fair"),
-    "rest": ("other", "other_price", "other_relief", "note"),
+    "rest": ("other", "other_price", "other_relief", "note", "tip", "tip_taxed"),
 }
 FILLED = ("boxes", *PARTS["paper"])
 
@@ -68,6 +68,8 @@ class SaleForm(EntryForm):
     other = NoteField("Something else sold")
     other_price = MoneyBox(required=False, label="Its price")
     other_relief = UntaxedField("It is without tax, because")
+    tip = MoneyBox(required=False, help_text="In no price, and not taxed.")
+    tip_taxed = forms.BooleanField(required=False, label="Tax is due on the tip")
     note = NoteField(help_text="For yourself; not on the paper.")
 
     def __init__(self, *args: Any, taxed: bool = False, **options: Any) -> None:
@@ -80,7 +82,7 @@ class SaleForm(EntryForm):
         if not Fair.objects.exists():
             del self.fields["fair"]
         if not taxed:
-            del self.fields["postage_relief"], self.fields["other_relief"]
+            del self.fields["postage_relief"], self.fields["other_relief"], self.fields["tip_taxed"]
 
     def clean(self) -> dict[str, Any]:
         found = super().clean() or self.cleaned_data

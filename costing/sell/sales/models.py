@@ -86,6 +86,7 @@ class SaleLine(models.Model):
         WORK = "work", "Work on a customer's skin"
         SCRAP = "scrap", "A spoiled skin"
         POSTAGE = "postage", "Postage"
+        TIP = "tip", "Tip"
         OTHER = "other", "Something else"
 
     sale = models.ForeignKey(Sale, on_delete=models.PROTECT, related_name="lines")
@@ -120,7 +121,7 @@ class SaleLine(models.Model):
                 condition=Q(kind="article", article__isnull=False)
                 | Q(kind="work", job__isnull=False)
                 | Q(kind="scrap", skin__isnull=False)
-                | Q(kind__in=["postage", "other"], article__isnull=True, job__isnull=True, skin__isnull=True),
+                | Q(kind__in=["postage", "tip", "other"], article__isnull=True, job__isnull=True, skin__isnull=True),
                 name="sale_line_names_its_thing",
             ),
             models.CheckConstraint(condition=Q(asked__gte=0, tax_percent__gte=0), name="sale_line_not_negative"),

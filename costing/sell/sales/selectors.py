@@ -8,6 +8,9 @@ from typing import Any
 
 from django.db.models import Exists, OuterRef, Prefetch, Q, QuerySet, Sum
 
+from costing.sell.debts.reminders import selectors as reminders
+from costing.sell.debts.reminders.models import Reminder
+from costing.sell.debts.write_offs.models import WriteOff
 from costing.sell.expenses.models import Expense
 from costing.sell.payments import rules as payments_rules, selectors as payments_read
 from costing.sell.payments.models import Payment
@@ -32,6 +35,14 @@ class Money:
     expenses: list[Expense]
     box: Decimal
     result: PieceResult
+    write_offs: list[WriteOff]
+    reminders: list[Reminder]
+
+    @property
+    def settled(self) -> bool:
+        """Whether anything settled a part of it, if only for a time."""
+        found = self.payments or self.deposits or self.write_offs or self.balance.paid or self.balance.credited
+        return bool(found)
 
     @property
     def kept_back(self) -> Decimal:
@@ -80,6 +91,8 @@ def stands(sale: Sale, on: date) -> Money:
         expenses=list(spent),
         box=-sum((row.value for row in sale.packing.movements.all()), ZERO) if sale.packing else ZERO,
         result=of_sales((row.sold for row in sold), workshop.places()),
+        write_offs=list(sale.write_offs.select_related("reversed_by").order_by("on", "pk")),
+        reminders=list(reminders.standing(sale)),
     )
 
 

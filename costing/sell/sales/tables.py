@@ -16,8 +16,10 @@ from inventory.web.tables import FAR, FAR_NUMBER, Cell, DayColumn, Figure, ListT
 
 def due(table: SaleTable, record: Sale) -> str:
     """The balance due of today; nothing where nothing is, and for a credit."""
-    balance = payments.balance(record, table.today).left
-    return figures.money(balance) if balance else ""
+    balance = payments.balance(record, table.today)
+    if balance.left:
+        return figures.money(balance.left)
+    return "written off" if balance.written_off else ""
 
 
 class SaleTable(ListTable):

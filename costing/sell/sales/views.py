@@ -10,6 +10,7 @@ from django.urls import reverse
 from django.utils.functional import cached_property
 from django.views.decorators.http import require_safe
 
+from costing.make.cost.rates import selectors as rates
 from costing.sell.payments.services import Paid
 from costing.sell.pricing.channels.models import Channel
 from costing.sell.sales import selectors as sales_read, services as sales
@@ -216,6 +217,9 @@ class SaleNew(EntryView):
             )
         if found["postage"]:
             items.append(Item("postage", found["postage"], relief=found.get("postage_relief", "")))
+        if found["tip"]:
+            rate = rates.at(found["on"]).vat_percent if found.get("tip_taxed") else None
+            items.append(Item("tip", found["tip"], tax_percent=rate))
         return items
 
     def box(self, form: Any) -> Posting | Draw | None:

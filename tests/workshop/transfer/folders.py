@@ -205,6 +205,12 @@ F2,2025-01-02,12,18.24,,,,2025-03-01,fell
     "corrections.csv": """date,delivery,line,quantity,note
 2025-02-26,4,1,2,two too many
 """,
+    "write_offs.csv": """date,sale,amount,reason,taken_back
+2025-05-01,INV-001,50.00,moved away,2025-05-02
+""",
+    "reminders.csv": """date,sale,tone,amount,percent,interest,words
+2025-04-15,INV-001,firm,56.10,8,0.32,Please pay.
+""",
     "regrades.csv": """date,article,grade,area,unit,note
 2025-02-25,H01-1,B,11,dm2,a stain
 """,

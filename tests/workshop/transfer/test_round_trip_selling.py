@@ -25,19 +25,24 @@ from costing.models import (
     FairPiece,
     Job,
     Payment,
+    Reminder,
     Sale,
     SaleLine,
     Series,
     SideHours,
     Terms,
+    WriteOff,
 )
 from costing.report.year import report as year_report
 from costing.sell.customers import services as customers
+from costing.sell.debts.reminders import services as reminders
+from costing.sell.debts.write_offs import services as write_offs
 from costing.sell.expenses import services as expenses
 from costing.sell.fairs import services as fairs
 from costing.sell.jobs import services as jobs
 from costing.sell.jobs.cancellations import services as cancellations
 from costing.sell.payments import selectors as money, services as payments
+from costing.sell.payments.barter import services as barter
 from costing.sell.payments.services import Paid
 from costing.sell.pricing.channels import services as channels
 from costing.sell.sales import services as selling
@@ -102,6 +107,8 @@ def state() -> dict[str, Any]:
         ),
         "payments": rows(Payment, "sequence"),
         "expenses": sorted(map(str, Expense.objects.values_list("on", "kind", "amount", "words", "sale__number"))),
+        "write-offs": sorted(map(str, WriteOff.objects.values_list("on", "amount", "reason", "sale__number"))),
+        "reminders": list(map(plain, Reminder.objects.filter(reversed_at__isnull=True).order_by("on"))),
         "hours": sorted(map(str, SideHours.objects.values_list("on", "kind", "minutes", "words"))),
         "channels": sorted(Channel.objects.values_list("name", "place__name")),
         "gone": sorted(Article.objects.values_list("number", "gone_on", "gone_why", "place__name")),
@@ -140,6 +147,28 @@ def test_a_credit_of_one_of_two_lines_in_the_same_words_is_of_that_line_again(tm
     before, after = round_trip(two_in_the_same_words, tmp_path)
     assert before == after
     assert [row[3] for row in after["taken back"]] == [2, 1, 2]
+
+
+def late_payers() -> None:
+    """Reminded in every tone, one letter struck; written off, reversed and paid; written off again; a tip and a barter."""
+    terms.set_terms(late_interest_percent=D(8), reminder_firm="Pay, please.")
+    bill, other = (make.sale(make.item(None, 1000), Item("tip", D(5)), customer=make.customer(name)) for name in "AB")
+    for nth, tone in enumerate(("friendly", "firm", "final")):
+        last = reminders.remind(sale=bill, on=day(6, 1 + nth), tone=tone)
+    reminders.reverse(reminder=last)
+    row = write_offs.write_off(sale=bill, amount=D(1005), on=day(7, 1), reason="gone")
+    write_offs.reverse(write_off=row, on=day(8, 1))
+    payments.receive(sale=bill, amount=D(5), on=day(8, 2))
+    write_offs.write_off(sale=bill, amount=D(1000), on=day(9, 1), reason="gone for good")
+    barter.trade(sale=other, amount=D(600), on=day(6, 1), words="photos", kind="overhead")
+
+
+def test_late_payers_come_back_with_their_letters_and_debts(tmp_path: Path) -> None:
+    before, after = round_trip(late_payers, tmp_path)
+    assert before == after
+    assert len(before["write-offs"]) == 3
+    assert [row["interest"] for row in before["reminders"]] == [D("16.52"), D("16.74")]
+    assert before["balances"]["INV-001"].written_off == 1000
 
 
 def test_the_demo_year_sells_the_same_again(tmp_path: Path) -> None:

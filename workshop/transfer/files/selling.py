@@ -12,8 +12,10 @@ from collections.abc import Iterable, Iterator, Sequence
 from datetime import date, datetime
 from typing import Any
 
-from costing.models import Expense, Payment, Sale, SideHours
+from costing.models import Expense, Payment, Sale, SideHours, WriteOff
 from costing.sell.customers import services as customers
+from costing.sell.debts.reminders import services as reminders
+from costing.sell.debts.write_offs import services as write_offs
 from costing.sell.expenses import services as expenses
 from costing.sell.fairs import services as fairs
 from costing.sell.payments import services as payments
@@ -37,7 +39,7 @@ from workshop.transfer.format.problems import Problem
 from workshop.transfer.format.rows import CsvRow
 from workshop.transfer.format.session import ImportSession
 
-SELLING = ("sales.csv", "payments.csv", "expenses.csv", "hours.csv", "moves.csv")
+SELLING = ("sales.csv", "payments.csv", "write_offs.csv", "expenses.csv", "hours.csv", "moves.csv")
 
 
 class SavedSelling:
@@ -75,7 +77,12 @@ class SavedSelling:
         paid = Payment.objects.select_related("sale", "job", "reverses")
         costs = Expense.objects.filter(reverses__isnull=True).select_related("sale", "fair", "reversed_by")
         unsold = SideHours.objects.filter(reverses__isnull=True).select_related("reversed_by")
-        for file, rows in (("payments.csv", paid), ("expenses.csv", costs), ("hours.csv", unsold)):
+        lost = WriteOff.objects.filter(reverses__isnull=True).select_related("sale", "reversed_by")
+        entries = (
+            *(("payments.csv", paid), ("write_offs.csv", lost)),
+            *(("expenses.csv", costs), ("hours.csv", unsold)),
+        )
+        for file, rows in entries:
             for row, written in _steady(rows.order_by("pk")):
                 sale = getattr(row, "sale", None)
                 moment = max(written, self._sold[sale.pk]) if sale else written
@@ -109,6 +116,7 @@ def load_selling(session: ImportSession) -> None:
     if by_number is None:
         return
     run.write(session, in_order(_events(session), by_number=by_number))
+    session.each("reminders.csv", reminders.remind)
     complain_of_left_over(session)
     load_pack_lists(session)
 
@@ -136,6 +144,7 @@ def _events(session: ImportSession) -> Iterator[Event]:
     for rows in sales.values():
         on: date = rows[0]["date"]
         yield Event(max(on, sold.get(rows[0]["credits"], on)), 2, tuple(rows), write_sale)
+    yield from (Event(day(row), 5, (row,), write_off) for row in session.rows("write_offs.csv"))
     yield from (Event(day(row), 5, (row,), spend) for row in session.rows("expenses.csv"))
     yield from (Event(row["date"], 6, (row,), write_hours) for row in session.rows("hours.csv"))
 
@@ -179,6 +188,14 @@ def spend(session: ImportSession, rows: Sequence[CsvRow]) -> None:
             session.waiting[LATER][name] = row
         elif row["taken_back"]:
             expenses.reverse(expense=expense, on=row["taken_back"])
+
+
+def write_off(session: ImportSession, rows: Sequence[CsvRow]) -> None:
+    (row,) = rows
+    with session.writing(row):
+        made = write_offs.write_off(**session.arguments(row))
+        if row["taken_back"]:
+            write_offs.reverse(write_off=made, on=row["taken_back"])
 
 
 def write_hours(session: ImportSession, rows: Sequence[CsvRow]) -> None:

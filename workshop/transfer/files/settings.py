@@ -140,7 +140,9 @@ def _set_term(key: str, value: Any) -> None:
     """One of the terms, the others as they are."""
     row = terms_read.terms()
     now = {name: getattr(row, name) for name in KEYS if _head(name) == "terms"}
-    now |= {name: Decimal(now[name]) for name in ("deposit_percent", "storage_per_day")}  # plain defaults until saved
+    now |= {
+        name: Decimal(now[name]) for name in ("deposit_percent", "storage_per_day", "late_interest_percent")
+    }  # plain defaults until saved
     terms.set_terms(**{**now, key: (value or "") if isinstance(now[key], str) else _needed(value)})
 
 

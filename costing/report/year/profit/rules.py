@@ -95,21 +95,28 @@ class Bridge:
     owed_to_me: Decimal
     deposits: Decimal
     unpaid_bills: Decimal
+    bad_debts: Decimal
     miss: Decimal
 
 
 def stock_basis(
-    turnover: Decimal, stock: Stock, selling: Selling, overheads: Decimal, own_use: Decimal = ZERO
+    turnover: Decimal,
+    stock: Stock,
+    selling: Selling,
+    overheads: Decimal,
+    own_use: Decimal = ZERO,
+    bad_debts: Decimal = ZERO,
 ) -> Decimal:
-    """Profit when goods cost something as they leave: turnover - used - selling - overheads + own use.
+    """Profit when goods cost something as they leave: turnover - used - selling - overheads - bad debts + own use.
 
-    `own_use` is what the maker took, at book cost: it left the stock, but it is no cost of the business. Money in and out.
+    `own_use` is what the maker took, at book cost: it left the stock, but it is no cost of the business. `bad_debts` is what was
+    written off in the time, without tax, less what was recovered. Money in and out.
 
     >>> year = Stock(Decimal("42.89"), Decimal("236.00"), Decimal("146.00"), Decimal("205.82"))
     >>> stock_basis(Decimal("1125.90"), year, Selling(fees=Decimal("254.42")), Decimal("384.00"))
     Decimal('268.41')
     """
-    return turnover - (stock.used - own_use) - selling.total - overheads
+    return turnover - (stock.used - own_use) - selling.total - overheads - bad_debts
 
 
 def cash_basis(
@@ -133,19 +140,21 @@ def bridge(
     owed_to_me: Decimal = ZERO,
     deposits: Decimal = ZERO,
     unpaid_bills: Decimal = ZERO,
+    bad_debts: Decimal = ZERO,
 ) -> Bridge:
-    """Why the two profits differ: more stock and more owed to the maker raise the first; deposits and bills lower it.
+    """Why the two profits differ: more stock and more owed to the maker raise the first; deposits, bills and bad debts lower it.
 
-    Each is the change of a balance in the time, closing - opening.
-    difference = stock + owed - deposits - unpaid bills; the miss is left - right.
+    Each is the change of a balance in the time, closing - opening; `owed_to_me` as it would be with nothing written off.
+    difference = stock + owed - deposits - unpaid bills - bad debts; the miss is left - right.
 
     >>> across = bridge(Decimal("268.41"), Decimal("105.48"), Decimal("162.93"))
     >>> across.difference, across.miss
     (Decimal('162.93'), Decimal('0.00'))
     """
     difference = stock_profit - cash_profit
-    explained = stock + owed_to_me - deposits - unpaid_bills
-    return Bridge(difference, stock, owed_to_me, -deposits, -unpaid_bills, difference - explained)
+    explained = stock + owed_to_me - deposits - unpaid_bills - bad_debts
+    miss = difference - explained
+    return Bridge(difference, stock, owed_to_me, -deposits, -unpaid_bills, -bad_debts, miss)
 
 
 @dataclass(frozen=True)

@@ -28,7 +28,7 @@ from costing.sell.headings import selectors as headings
 from costing.sell.headings.models import CostKind
 from costing.sell.payments import selectors as payments
 from costing.sell.sales.lines import rules as sale_lines
-from costing.sell.sales.models import Sale
+from costing.sell.sales.models import Sale, SaleLine
 from inventory.base import selectors as workshop
 from inventory.models import Kind, Move, Movement, Skin
 from inventory.money import ZERO, half_up
@@ -53,11 +53,12 @@ GROUPS: dict[str, Callable[[sale_lines.Sold], str]] = {
 class Year:
     """Results from `first` to `last`: what was entered and read; what follows from it is worked out by the rules.
 
-    `gross` and `returns` make up the turnover. `paid` is what was paid in the time for stock, selling and overheads, whenever it
-    came; `unpaid` are the bills not paid on the eve and on the last day. `spent` is all of it by kind of cost.
+    `gross` and `returns` make up the turnover, `tips` are a part of it. `paid` is what was paid in the time for stock, selling and
+    overheads, whenever it came; `unpaid` are the bills not paid on the eve and on the last day. `spent` is all by kind of cost.
 
     `gone` says where the stock went; `parts` is the stock at the end. `debts` are the payments' balances on the eve and on
-    the last day: what was received so far, what buyers owe (without tax), what is held for things not handed over.
+    the last day: what was received so far, what buyers owe (without tax), what is held for things not handed over, what was
+    written off.
     """
 
     first: date
@@ -65,6 +66,7 @@ class Year:
     turnover: Decimal
     gross: Decimal
     returns: Decimal
+    tips: Decimal
     tax: Decimal
     stock: profit.Stock
     parts: StockValue
@@ -97,12 +99,18 @@ class Year:
         return self.debts[1].owed
 
     @property
+    def bad_debts(self) -> Decimal:
+        """Written off in the year without tax, less what was recovered."""
+        return self.debts[1].lost - self.debts[0].lost
+
+    @property
     def unaccounted(self) -> Decimal:
         return profit.unaccounted(self.stock, self.gone)
 
     @property
     def stock_profit(self) -> Decimal:
-        return profit.stock_basis(self.turnover, self.stock, self.selling, self.overheads.spent, self.gone.own_use)
+        given = (self.turnover, self.stock, self.selling, self.overheads.spent, self.gone.own_use, self.bad_debts)
+        return profit.stock_basis(*given)
 
     @property
     def cash_profit(self) -> Decimal:
@@ -113,8 +121,8 @@ class Year:
         was, now = self.debts
         more = self.stock.closing - self.stock.opening
         unpaid = self.unpaid[1] - self.unpaid[0]
-        owed, held = now.owed - was.owed, now.held - was.held
-        return profit.bridge(self.stock_profit, self.cash_profit, more, owed, held, unpaid)
+        owed, held = now.owed - was.owed + self.bad_debts, now.held - was.held
+        return profit.bridge(self.stock_profit, self.cash_profit, more, owed, held, unpaid, self.bad_debts)
 
     @property
     def per_hour(self) -> Decimal | None:
@@ -154,6 +162,7 @@ def year(number: int) -> Year:
         turnover=turnover,
         gross=turnover - returned,
         returns=returned,
+        tips=_sum(SaleLine.objects.filter(sale__on__range=within, kind=SaleLine.Kind.TIP), "net"),
         tax=_sum(sales, "tax"),
         stock=stock,
         parts=after,

@@ -34,7 +34,7 @@ class CancelForm(EntryForm):
         required=False,
     )
     how = forms.ChoiceField(
-        choices=[("", "No money goes back"), *Payment.How.choices],
+        choices=[("", "No money goes back"), *Payment.How.in_money()],
         required=False,
         label="Paid back",
         widget=forms.RadioSelect,

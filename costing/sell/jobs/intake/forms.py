@@ -56,7 +56,7 @@ class JobForm(AgreedForm):
     place = place_field("Location")
     photo = PhotoField(required=False, help_text="Of the skin as it came.")
     amount = MoneyBox(required=False, min_value=0, label="Received now", help_text="Towards the deposit.")
-    how = halved(forms.ChoiceField(choices=Payment.How.choices, label="Paid by"))
+    how = halved(forms.ChoiceField(choices=Payment.How.in_money(), label="Paid by"))
     number = forms.CharField(max_length=20, label="Job number")
     taken_on = DayField(label="Taken on")
 

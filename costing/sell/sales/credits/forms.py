@@ -22,7 +22,7 @@ class CreditForm(EntryForm):
     reason = forms.CharField(max_length=200, help_text="It is printed on the credit note.")
     back_to = place_field("Pieces come back to", among=offers.places_held())
     how = forms.ChoiceField(
-        choices=[(NOT_YET, "No money went back"), *Payment.How.choices],
+        choices=[(NOT_YET, "No money went back"), *Payment.How.in_money()],
         required=False,
         label="Paid back",
         widget=forms.RadioSelect,

@@ -16,9 +16,11 @@ from costing.sell.sales.tax import rules as tax
 from costing.sell.sales.terms import selectors as terms_read
 from inventory.base import checks, selectors as workshop_read
 from inventory.base.checks import coins
+from inventory.base.selectors import coins as coins_of
 from inventory.base.services import service
 from inventory.errors import Refused
 from inventory.models import Article, Place
+from inventory.money import ZERO
 from inventory.permits import Act, Person, author
 from inventory.places.moves import services as moves
 
@@ -50,6 +52,12 @@ def credit(
         raise Refused(f"{sale.number} is a credit note. Write a new sale instead of crediting it.", field="sale")
     if on < sale.on:
         raise Refused(f"{sale.number} is of {sale.on}; it cannot be credited on {on}, before it.", field="on")
+    if lost := sum(sale.write_offs.values_list("amount", flat=True), ZERO):
+        raise Refused(
+            f"{coins_of(lost)} of {sale.number} is written off as bad debt. Reverse that first, then credit it, and write off"
+            " what is still left.",
+            field="sale",
+        )
     whole, cut = _chosen(sale, lines, amounts or {})
     remaining = invoices_read.uncredited(sale)
     rows = [_mirror(row, sale, remaining[row.pk]) for row in whole]

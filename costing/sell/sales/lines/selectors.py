@@ -52,9 +52,10 @@ _THINGS = (SaleLine.Kind.ARTICLE, SaleLine.Kind.WORK, SaleLine.Kind.SCRAP)
 def _of_sale(sale: Sale, borne: Borne) -> list[SoldLine]:
     """Its things, or its other lines where it sold none.
 
-    What was charged besides (postage) and what selling cost are shared over them by what they took.
+    What was charged besides (postage) and what selling cost are shared over them by what they took. A tip is no part of any
+    price: it is left out.
     """
-    lines = list(sale.lines.all())
+    lines = [line for line in sale.lines.all() if line.kind != SaleLine.Kind.TIP]
     things = [line for line in lines if line.kind in _THINGS] or lines
     extra = sum((Fraction(line.net) for line in lines if line not in things), Fraction(0))
     cost = sum((Fraction(row.amount) for row in sale.expenses.all()), Fraction(0))

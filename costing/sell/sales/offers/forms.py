@@ -28,7 +28,7 @@ from inventory.web.forms import FigureField, NoteField
 
 NOT_YET = ""
 KIND_OF = {offers.ARTICLE: "article", offers.JOB: "work", offers.SKIN: "scrap"}
-HOW = [(NOT_YET, "Not yet"), *Payment.How.choices]
+HOW = [(NOT_YET, "Not yet"), *Payment.How.in_money()]
 MOST = Decimal(10) ** 9
 
 

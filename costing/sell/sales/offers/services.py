@@ -22,6 +22,7 @@ from inventory.places.moves import services as moves
 
 EXACT_PLACES = 9
 MOST_PERCENT = 100
+TIP_RELIEF = "a tip, freely given"
 Kind = SaleLine.Kind
 
 
@@ -37,7 +38,7 @@ class Borne:
 @dataclass(frozen=True)
 class Item:
     """What is sold. `asked` is the price of one, `discount` money off the line. `tax_percent` None takes the usual rate, or 0 where
-    a reason is said: in `relief`, else as the buyer or the channel has one.
+    a reason is said: in `relief`, else as the buyer or the channel has one; and none for a tip.
 
     `borne` only for a paper that was issued before it came here; else it is worked out.
     """
@@ -217,6 +218,8 @@ def line(item: Item, paper: Sale) -> SaleLine:
     the line, the buyer or the channel has a reason for that."""
     words, rate = _words(item), item.tax_percent
     relief = checks.text(item.relief, "The reason for 0 %", field="relief", longest=120)
+    if paper.taxed and item.kind == Kind.TIP and not rate:
+        relief = relief or TIP_RELIEF
     if rate is not None:
         _refuse_rate(rate, item, words, paper)
     elif paper.taxed:
@@ -260,7 +263,7 @@ def _words(item: Item) -> str:
         return f"{item.job.number} {what}"[:200]
     if item.skin is not None:
         return f"{item.skin.tag} {item.skin.species}, spoiled"[:200]
-    return "Postage"
+    return "Tip" if item.kind == Kind.TIP else "Postage"
 
 
 def borne(item: Item, on: date) -> Borne:

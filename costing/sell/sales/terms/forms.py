@@ -7,21 +7,29 @@ from django import forms
 from costing.sell.sales.models import Series
 from costing.sell.sales.numbering.services import MOST_DIGITS
 from costing.sell.sales.tax.rounding import LEVELS, WAYS
+from costing.sell.sales.terms.rules import LONGEST
 from costing.sell.sales.terms.services import LONGEST_DAYS
 from inventory.web.fields import MoneyBox, halved
 from inventory.web.forms import FigureField, GroupedForm, NoteField, WholeField
 
 
+def reminder_field(label: str) -> NoteField:
+    return NoteField(
+        label, longest=LONGEST, widget=forms.Textarea(attrs={"rows": 4}), help_text="Empty: the usual words."
+    )
+
+
 class TermsForm(GroupedForm):
     more = (
         *("business_number", "untaxed_words", "short_limit", "storage_free_days", "storage_per_day"),
-        *("turnover_limit", "rolling"),
+        *("turnover_limit", "rolling", "late_interest_percent", "reminder_friendly", "reminder_firm", "reminder_final"),
         *("tax_level", "tax_way", "deposit_tax", "deducts_tax"),
     )
     legends = {
         "Tax": ("tax_number", "business_number", "prices_with_tax", "untaxed_words", "short_limit"),
         "Tax, in detail": ("tax_level", "tax_way", "deposit_tax", "deducts_tax"),
         "Getting paid": ("payment_days", "payment_words"),
+        "Late payers": ("late_interest_percent", "reminder_friendly", "reminder_firm", "reminder_final"),
         "Jobs": ("deposit_percent", "storage_free_days", "storage_per_day"),
         "Turnover": ("turnover_limit", "rolling"),
     }
@@ -58,6 +66,15 @@ class TermsForm(GroupedForm):
     )
     payment_days = WholeField("Days to pay an invoice", most=LONGEST_DAYS)
     payment_words = NoteField("How to pay", help_text="Account and reference, as invoices say it.")
+    late_interest_percent = FigureField(
+        required=False,
+        label="Interest on what is overdue",
+        unit="% a year",
+        help_text="Empty or 0: none. A reminder asks for it and the books do not. Your law may limit it.",
+    )
+    reminder_friendly = reminder_field("Friendly reminder")
+    reminder_firm = reminder_field("Firm reminder")
+    reminder_final = reminder_field("Final reminder")
     deposit_percent = FigureField(label="Deposit before a job", unit="%", help_text="Of the agreed price.")
     storage_free_days = WholeField(
         "Free days of storage", most=LONGEST_DAYS, help_text="From the day on which you tell that a job is ready."

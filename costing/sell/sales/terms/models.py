@@ -4,6 +4,7 @@ from django.db import models
 from django.db.models import Q
 
 from costing.sell.sales.tax.rounding import LEVELS, WAYS, Level, Way
+from costing.sell.sales.terms.rules import LONGEST, USUAL, Tone
 from inventory.fields import MoneyField, QuantityField
 
 LAWS = [("EU", "European Union"), ("UK", "United Kingdom"), ("US", "None (United States and others)")]
@@ -15,6 +16,7 @@ class Terms(models.Model):
     `law` says whose list of fields an invoice must fill; up to `short_limit` the short form will do (empty: never).
 
     `tax_level` and `tax_way`: how the tax of a paper is rounded. `deposit_tax`: the tax of a deposit is due when it comes.
+    `late_interest_percent` a year is asked for in reminders of what is overdue (0: none), whose words are `reminder_` and the tone.
 
     `turnover_limit` is watched over the calendar year, or over any twelve months where `rolling`.
     """
@@ -30,6 +32,10 @@ class Terms(models.Model):
     untaxed_words = models.CharField(max_length=120, default="No tax is charged: the seller is not registered for it.")
     payment_days = models.PositiveSmallIntegerField(default=14)
     payment_words = models.CharField(max_length=200, blank=True)
+    late_interest_percent = QuantityField(default=0)
+    reminder_friendly = models.CharField(max_length=LONGEST, default=USUAL[Tone.FRIENDLY])
+    reminder_firm = models.CharField(max_length=LONGEST, default=USUAL[Tone.FIRM])
+    reminder_final = models.CharField(max_length=LONGEST, default=USUAL[Tone.FINAL])
     deposit_percent = QuantityField(default=40)
     storage_free_days = models.PositiveSmallIntegerField(default=30)
     storage_per_day = MoneyField(default=0)
@@ -51,6 +57,10 @@ class Terms(models.Model):
                 & (~Q(tax_way=Way.DOWN.value) | Q(tax_level=Level.RATE.value, prices_with_tax=False)),
                 name="terms_tax_rounding_allowed",
             ),
+            models.CheckConstraint(
+                condition=Q(late_interest_percent__gte=0, late_interest_percent__lte=100),
+                name="terms_interest_believable",
+            ),
         ]
 
     def __str__(self) -> str:
@@ -60,3 +70,8 @@ class Terms(models.Model):
     def taxed(self) -> bool:
         """Whether a paper of today carries tax: who has a tax number is registered."""
         return bool(self.tax_number)
+
+    def reminder_words(self, tone: str) -> str:
+        """What a reminder of that tone says."""
+        words: str = getattr(self, f"reminder_{tone}")
+        return words

@@ -5,6 +5,7 @@ from decimal import Decimal
 from costing.sell.sales.tax.rounding import Level, Way
 from costing.sell.sales.terms import selectors as terms
 from costing.sell.sales.terms.models import LAWS as CHOICES, Terms
+from costing.sell.sales.terms.rules import LONGEST, USUAL, Tone
 from inventory.base import checks
 from inventory.base.checks import coins
 from inventory.base.services import service
@@ -30,6 +31,10 @@ def set_terms(
     untaxed_words: str = "",
     payment_days: int = 14,
     payment_words: str = "",
+    late_interest_percent: Decimal = Decimal(0),
+    reminder_friendly: str = "",
+    reminder_firm: str = "",
+    reminder_final: str = "",
     deposit_percent: Decimal = Decimal(40),
     storage_free_days: int = 30,
     storage_per_day: Decimal = Decimal(0),
@@ -37,7 +42,9 @@ def set_terms(
     rolling: bool = False,
     by: Person = None,
 ) -> Terms:
-    """Set them all. No `tax_level` or `tax_way`: each rate, half up. Issued papers keep the terms of their day."""
+    """Set them all. No `tax_level` or `tax_way`: each rate, half up; empty words of a reminder are the usual ones. Issued papers
+    keep the terms of their day.
+    """
     _refuse_unknown(law)
     for days, name in ((payment_days, "payment_days"), (storage_free_days, "storage_free_days")):
         if not 0 <= days <= LONGEST_DAYS:
@@ -49,6 +56,7 @@ def set_terms(
         )
     tax_level, tax_way = tax_level or Level.RATE, tax_way or Way.HALF_UP
     _refuse_rounding(tax_level, tax_way, prices_with_tax)
+    _refuse_interest(late_interest_percent)
     row = terms.terms()
     row.tax_level, row.tax_way, row.deposit_tax = tax_level, tax_way, deposit_tax
     row.tax_number = checks.text(tax_number, "The tax number", field="tax_number", longest=40)
@@ -61,6 +69,10 @@ def set_terms(
     )
     row.payment_days, row.storage_free_days = payment_days, storage_free_days
     row.payment_words = checks.text(payment_words, "How to pay", field="payment_words", longest=200)
+    row.late_interest_percent = late_interest_percent
+    for tone, said in zip(Tone, (reminder_friendly, reminder_firm, reminder_final), strict=True):
+        field = f"reminder_{tone}"
+        setattr(row, field, checks.text(said, "The words", field=field, longest=LONGEST) or USUAL[tone])
     row.deposit_percent = deposit_percent
     row.storage_per_day = coins(storage_per_day, "The charge for storage", field="storage_per_day")
     row.save()
@@ -81,6 +93,13 @@ def set_law(*, law: str, by: Person = None) -> Terms:
 def _refuse_unknown(law: str) -> None:
     if law not in LAWS:
         raise Refused(f"{law!r} is not a law known here; choose one of {', '.join(LAWS)}.", field="law")
+
+
+def _refuse_interest(percent: Decimal) -> None:
+    field = "late_interest_percent"
+    checks.held(checks.not_negative(percent, "The interest", field=field), field=field)
+    if percent > HUNDRED:
+        raise Refused(f"Interest of {percent} % a year is not believable; enter 0 to 100.", field=field)
 
 
 def _limit(value: Decimal | None, what: str, field: str) -> Decimal | None:

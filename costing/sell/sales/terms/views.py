@@ -1,5 +1,6 @@
 """The pages of the terms of selling, and of how the numbers of papers are written. They are the owner's."""
 
+from decimal import Decimal
 from typing import Any
 
 from django import forms
@@ -33,10 +34,11 @@ class TermsPage(EntryView):
         return {**{name: getattr(row, name) for name in own}, "deducts_tax": workshop.current().deducts_tax}
 
     def enter(self, form: forms.Form) -> Terms:
-        given = self.given(form)
+        found = self.given(form)
+        found["late_interest_percent"] = found["late_interest_percent"] or Decimal(0)
         with transaction.atomic():
-            accounting.set_up(by=self.request.user, deducts_tax=given.pop("deducts_tax"))
-            return terms.set_terms(law=terms_read.terms().law, **given)
+            accounting.set_up(by=self.request.user, deducts_tax=found.pop("deducts_tax"))
+            return terms.set_terms(law=terms_read.terms().law, **found)
 
 
 class SeriesPage(EntryView):
