@@ -163,7 +163,7 @@ def _what_for(payment: Payment) -> str:
 
 
 def _open_after(payment: Payment) -> Decimal | None:
-    """What was due of the sale, or of the job's price, once this money had come; what came or was credited later is left out."""
+    """What was due of the sale, or of the job's price, once this money had come. What happened later is left out."""
     if payment.job is not None:
         # Paid back, it may be because the job ends here: what would be left to pay is not for this paper to say.
         if payment.amount < 0 or payment.agreed is None:
@@ -174,9 +174,10 @@ def _open_after(payment: Payment) -> Decimal | None:
     sale = payments.settled().get(pk=payment.sale.pk)
     later = sale.payments.filter(pk__gt=payment.pk, on__lte=payment.on)
     credited = sale.credited_by.filter(written_at__gt=payment.written_at, on__lte=payment.on)
+    lost = sale.write_offs.filter(written_at__gt=payment.written_at, on__lte=payment.on)
     balance = payments.balance(sale, payment.on)
     after = _sum(later.values_list("amount", flat=True)) - _sum(credited.values_list("gross", flat=True))
-    return balance.left - balance.overpaid + after
+    return balance.left - balance.overpaid + after + _sum(lost.values_list("amount", flat=True))
 
 
 def _upto(job: Job, payment: Payment) -> Iterable[Decimal]:

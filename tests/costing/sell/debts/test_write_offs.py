@@ -22,6 +22,7 @@ from inventory.errors import NotAllowed, Refused
 from tests import factories as make
 from tests.factories import DAY, days_from, item
 from tests.inventory.pages import signed_in, text
+from workshop.documents.records import invoices
 
 pytestmark = pytest.mark.django_db
 D = Decimal
@@ -151,6 +152,13 @@ def test_while_it_stands_no_payment_and_no_credit_is_taken() -> None:
     assert money.balance(bill, day(61)).left == 0
     with pytest.raises(Refused, match="reversed already"):
         write_offs.reverse(write_off=row, on=day(61))
+
+
+def test_a_receipt_says_what_was_due_before_the_rest_was_written_off_that_day() -> None:
+    bill = owed()
+    paid = payments.receive(sale=bill, amount=D(30), on=day(60))
+    lose(bill, 70)
+    assert invoices.receipt(paid).balance == 70
 
 
 def test_a_key_writes_off_once_and_a_helper_may_not() -> None:
