@@ -76,7 +76,7 @@ class Migration(migrations.Migration):
         migrations.AlterField(
             model_name='payment',
             name='how',
-            field=models.CharField(choices=[('cash', 'Cash'), ('card', 'Card'), ('bank', 'Bank'), ('barter', 'Barter'), ('other', 'Otherwise')], default='cash', max_length=6),
+            field=models.CharField(choices=[('cash', 'Cash'), ('bank', 'Bank'), ('card', 'Card'), ('barter', 'Barter'), ('other', 'Otherwise')], default='cash', max_length=6),
         ),
         migrations.AlterField(
             model_name='saleline',
@@ -85,7 +85,7 @@ class Migration(migrations.Migration):
         ),
         migrations.AddConstraint(
             model_name='payment',
-            constraint=models.CheckConstraint(condition=models.Q(('how__in', ['cash', 'card', 'bank', 'barter', 'other'])), name='payment_how_known'),
+            constraint=models.CheckConstraint(condition=models.Q(('how__in', ['cash', 'bank', 'card', 'barter', 'other'])), name='payment_how_known'),
         ),
         migrations.AddConstraint(
             model_name='saleline',
