@@ -9,5 +9,6 @@ from inventory.ledger.models import INWARD, OUTWARD_REASONS, Kind, Lot, LotDraw,
 from inventory.materials.models import Material
 from inventory.places.models import Place
 from inventory.places.moves.models import OUT, Move
+from inventory.sheets.models import BroughtRow, SheetHeads, WaitingSheet
 from inventory.skins.models import Skin
 from inventory.suppliers.models import Supplier

@@ -78,6 +78,7 @@ from inventory.base.accounting import services as workshop
 from inventory.models import (
     Article,
     ArticleSkin,
+    BroughtRow,
     Closing,
     CostFlowChange,
     Delivery,
@@ -89,9 +90,12 @@ from inventory.models import (
     Place,
     Posting,
     Regrade,
+    SheetHeads,
     Skin,
+    WaitingSheet,
     Workshop,
 )
+from inventory.sheets import services as sheets
 from tests import factories as make
 from tests.factories import DAY, batch, delivery, finish, line, material, owner, piece, place, put, recipe, skin, work
 
@@ -135,6 +139,10 @@ CHECKS: dict[str, tuple[type[Model], dict[str, Any]]] = {
     "skin_dry_weight_positive": (Skin, {"dry_weight": 0}),
     "skin_area_positive": (Skin, {"dry_area": 0}),
     "skin_lost_has_a_date": (Skin, {"stage": "lost"}),
+    "skin_minutes_before_are_of_an_opening": (Skin, {"minutes_before": 1}),
+    "sheet_heads_named": (SheetHeads, {"heads": ""}),
+    "brought_row_named": (BroughtRow, {"row": ""}),
+    "waiting_sheet_has_a_key": (WaitingSheet, {"key": ""}),
     "article_cost_not_negative": (Article, {"book_cost": -1}),
     "article_area_positive": (Article, {"area": 0}),
     "article_price_positive": (Article, {"list_price": 0}),
@@ -198,6 +206,7 @@ CHECKS: dict[str, tuple[type[Model], dict[str, Any]]] = {
     "job_given_up_after_taken": (Job, {"given_up_on": date(2000, 1, 1), "given_up_why": "changed their mind"}),
     "job_given_up_has_a_reason": (Job, {"given_back": True}),
     "fair_minutes_not_negative": (Fair, {"stall_minutes": -1}),
+    "series_begins_at_one_or_later": (Series, {"first": 0}),
     "series_known": (Series, {"kind": "quote"}),
     "sale_sign_fits_its_kind": (Sale, {"gross": -1}),
     "sale_untaxed_has_no_tax": (Sale, {"tax": 1}),
@@ -206,6 +215,7 @@ CHECKS: dict[str, tuple[type[Model], dict[str, Any]]] = {
     "sale_line_credit_names_its_line": (SaleLine, {"quantity": -1}),
     "payment_of_something": (Payment, {"amount": 0}),
     "payment_for_one_thing": (Payment, {"sale": None}),
+    "payment_opening_is_a_deposit": (Payment, {"opening": True}),
     "payment_how_known": (Payment, {"how": "gold"}),
     "expense_positive_unless_taken_back": (Expense, {"amount": -1}),
     "expense_kind_named": (Expense, {"kind": ""}),
@@ -380,6 +390,9 @@ def sold() -> None:
     late = make.sale(offers_services.Item("tip", Decimal(5)), customer=make.customer("Late Payer"))
     reminders.remind(sale=late, on=DAY + timedelta(days=30), tone="firm")
     write_offs.write_off(sale=late, amount=Decimal(5), on=DAY + timedelta(days=60), reason="gone")
+    sheets.remember(heads="h", answers={})
+    sheets.mark(rows=["r"], on=DAY)
+    sheets.wait(name="a.csv", content=b"x")
 
 
 def named() -> dict[str, models.BaseConstraint]:

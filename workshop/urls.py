@@ -14,6 +14,8 @@ from workshop.phone import views as phone
 from workshop.reports import cashbook, views as reports
 from workshop.search import views as searching
 from workshop.setup import views as setup
+from workshop.setup.bring import views as bringing
+from workshop.setup.moving import views as moving
 from workshop.today import views as today
 
 urlpatterns = [
@@ -66,6 +68,14 @@ urlpatterns = [
     path("setup/phone/", phone.Phone.as_view(), name="phone"),
     path("setup/name/", setup.OwnName.as_view(), name="own_name"),
     path("setup/password/", setup.OwnPassword.as_view(), name="own_password"),
+    path("setup/moving-in/", moving.moving_in, name="moving_in"),
+    path("setup/moving-in/piece/", moving.PieceMoved.as_view(), name="moving_piece"),
+    path("setup/moving-in/skin/", moving.SkinMoved.as_view(), name="moving_skin"),
+    path("setup/moving-in/invoice/", moving.DebtorMoved.as_view(), name="moving_debtor"),
+    path("setup/moving-in/deposit/", moving.DepositMoved.as_view(), name="moving_deposit"),
+    path("setup/moving-in/numbers/", moving.NumbersMoved.as_view(), name="moving_numbers"),
+    path("setup/bring/", bringing.SendIn.as_view(), name="bring"),
+    path("setup/bring/<slug:key>/", bringing.answers, name="bring_answers"),
     path("setup/calendar/", calendar.CalendarLinks.as_view(), name="calendar_links"),
     path("setup/calendar/<int:pk>/end/", calendar.CalendarEnd.as_view(), name="calendar_end"),
     path("calendar/<slug:token>.ics", calendar.feed, name="calendar"),

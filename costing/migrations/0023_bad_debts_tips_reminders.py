@@ -9,7 +9,7 @@ from django.db import migrations, models
 class Migration(migrations.Migration):
 
     dependencies = [
-        ('costing', '0021_taxed_purchases'),
+        ('costing', '0022_moving_in'),
         ('inventory', '0015_corrected_deliveries'),
         migrations.swappable_dependency(settings.AUTH_USER_MODEL),
     ]

@@ -15,6 +15,8 @@ class Skin(Bought):
     """`price`: without the tax that is deducted. `dry_weight`: what the maker expects it to weigh when it is dry. Weights are kept
     in grams and areas in cm2, and spoken of in `weight_unit` and `area_unit`, in which they were told.
 
+    `opening`: it was there when the books began, at `price`, with `minutes_before` of the maker's own work in it.
+
     `loss_spread`: what a lost skin had cost is borne by those that were with it, instead of being written off.
     """
 
@@ -41,6 +43,8 @@ class Skin(Bought):
     weight_unit = models.CharField(max_length=24, default="kg")
     price = MoneyField(default=0)
     how = models.CharField(max_length=6, choices=How.choices, blank=True)
+    opening = models.BooleanField(default=False)
+    minutes_before = QuantityField(default=0)
     place = models.ForeignKey(Place, on_delete=models.PROTECT, null=True, blank=True, related_name="skins")
     defects = models.CharField(max_length=300, blank=True)
     wet_area = QuantityField(null=True, blank=True)
@@ -64,6 +68,10 @@ class Skin(Bought):
             models.CheckConstraint(
                 condition=Q(stage="lost", lost_on__isnull=False) | (~Q(stage="lost") & Q(lost_on__isnull=True)),
                 name="skin_lost_has_a_date",
+            ),
+            models.CheckConstraint(
+                condition=Q(minutes_before=0) | Q(opening=True, minutes_before__gt=0),
+                name="skin_minutes_before_are_of_an_opening",
             ),
             models.CheckConstraint(condition=Q(loss_spread=False) | Q(stage="lost"), name="skin_spreads_only_a_loss"),
             models.CheckConstraint(condition=Q(owner="mine") | Q(tax=0), name="skin_of_customer_has_no_tax"),

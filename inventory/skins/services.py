@@ -27,7 +27,8 @@ class Details:
     skin.
 
     `with_tax`: the price has the tax at `tax_percent` in it, which is deducted. `tax`: that tax as it is known, beside it. Both,
-    like the original sum, are said when it comes in and stay.
+    like the original sum, are said when it comes in and stay. `opening`: it was there when the books began. Its price is then all
+    that it had cost in money, and `minutes_before` the maker's own work in it; neither belongs to the year in which it is entered.
     """
 
     species: str
@@ -52,6 +53,8 @@ class Details:
     tax: Decimal | None = None
     original_sum: Decimal | None = None
     original_currency: str = ""
+    opening: bool = False
+    minutes_before: Decimal = Decimal(0)
 
 
 @service(Act.SHED, makes=Skin)
@@ -65,6 +68,7 @@ def take_in(*, tag: str, details: Details, by: Person = None, request_key: str |
     bought.say_foreign(skin, skin.price + skin.tax, details.original_sum, details.original_currency)
     skin.price = _price(details)
     skin.how = checks.choice(details.how, ["", *How.values], "way to pay", field="how")
+    skin.opening, skin.minutes_before = details.opening, _before(details)
     skin.date_in, skin.place = details.date_in, details.place
     skin.save()
     return skin
@@ -122,6 +126,17 @@ def _price(details: Details) -> Decimal:
             field="price",
         )
     return price
+
+
+def _before(details: Details) -> Decimal:
+    minutes = checks.not_negative(details.minutes_before, "The minutes", field="minutes_before")
+    checks.held(minutes, field="minutes_before")
+    if minutes and not details.opening:
+        raise Refused(
+            "Minutes from before the books began are of a skin that was there then. Log other work where it was done.",
+            field="minutes_before",
+        )
+    return minutes
 
 
 def _describe(skin: Skin, details: Details) -> None:

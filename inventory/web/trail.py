@@ -43,6 +43,8 @@ LABELS = {
     "hours": "Non-production hours",
     "setup_terms": "Terms of selling",
     "channels": "Where you sell",
+    "moving_in": "Moving in",
+    "bring": "Bring in a spreadsheet",
 }
 
 # A kind of thing with a page, by the name of its model, which is the name of its page too: what its address names it by, and

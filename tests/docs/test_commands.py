@@ -24,6 +24,7 @@ SECTIONS = pages.sections(pages.text("reference/commands.md"))
 
 ASKED = {
     "bath": ["bath", "R1", "--litres=18", "--weight=14.2", "--vessel=Taw tub", "--use=BICARB"],
+    "bring": ["bring", str(pages.ROOT / "fixtures" / "demo" / "customers.csv"), "--into", "customers", "--dry-run"],
     "restock": ["restock"],
     "due": ["due", "--on", "2025-01-23"],
     "price": ["price", "H03"],

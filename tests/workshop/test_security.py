@@ -46,7 +46,7 @@ pytestmark = [pytest.mark.usefixtures("demo", "type_is_cut")]
 
 # The only forms that take a file, and the pages of a batch whose names do not say so.
 WITH_FILE = (
-    *("reading_new_batch", "reading_new_skin", "job_new"),
+    *("reading_new_batch", "reading_new_skin", "job_new", "bring"),
     *("delivery_new", "delivery_bill_new", "expense_new", "expense_bill_new"),
 )
 ON_BATCH = (
@@ -103,6 +103,7 @@ def arguments(name: str) -> dict[str, object]:
         "table": "months" if name.startswith("cash") else "pieces",
         "position": 1,
     }
+    kept |= {"key": "0" * 32}
     numbers: dict[str, object] = dict.fromkeys(("year", "year_file", "let_go"), 2025)
     numbers |= {name: 2025 for name in NAMES if name.startswith(("results", "cash_book"))}
     papers = ("sale", "sale_credit", "sale_remind", "sale_write_off", "sale_barter", "sale_pdf", "packing_pdf")

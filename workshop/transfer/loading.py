@@ -32,8 +32,9 @@ from costing.models import (
 from costing.sell.pricing.channels import services as channels
 from inventory.base import selectors as workshop
 from inventory.errors import Refused
-from inventory.models import Article, Material, Move, Place, Posting, Skin, Supplier
+from inventory.models import Article, BroughtRow, Material, Move, Place, Posting, SheetHeads, Skin, Supplier
 from inventory.places import services as places
+from inventory.sheets import services as sheets
 from workshop.transfer.files import accounts, batches, masters, recipes, selling, settings, stock, work
 from workshop.transfer.format.album import BILLS, Album
 from workshop.transfer.format.problems import SHOWN, FolderRefused
@@ -43,7 +44,7 @@ from workshop.transfer.format.session import ImportSession
 _MUST_BE_EMPTY: tuple[type[models.Model], ...] = (
     *(Material, Recipe, Skin, Batch, Posting, LabourLine, Article, Supplier, Place, Frame),
     *(Channel, Customer, Job, Fair, Sale, Payment, WriteOff, Reminder, Expense, SideHours, Move),
-    *(CostHeading, CostKind, OpeningBalance, Transfer, BillPayment),
+    *(CostHeading, CostKind, OpeningBalance, Transfer, BillPayment, SheetHeads, BroughtRow),
 )
 
 
@@ -93,6 +94,8 @@ def _write(session: ImportSession, album: Album) -> None:
 
 
 def _write_events(session: ImportSession, album: Album) -> None:
+    session.each("sheets.csv", sheets.take_over)
+    session.each("brought.csv", sheets.mark_one)
     session.each("suppliers.csv", masters.write_supplier)
     session.each("places.csv", places.create)
     session.each("channels.csv", channels.save)

@@ -27,7 +27,7 @@ from costing.models import (
 from inventory.base import selectors as workshop
 from inventory.base.spreadsheets import marked
 from inventory.errors import Refused
-from inventory.models import Move, Place, Posting, Supplier
+from inventory.models import BroughtRow, Move, Place, Posting, SheetHeads, Supplier
 from workshop.transfer.files import accounts, batches, masters, recipes, settings, work
 from workshop.transfer.files.selling import SavedSelling
 from workshop.transfer.files.stock import SavedLedger
@@ -109,6 +109,7 @@ def _files(ledger: SavedLedger, selling: SavedSelling) -> dict[str, Iterable[Cel
         "workshop.csv": settings.saved_settings(),
         "rates.csv": settings.saved_rates(),
         "closings.csv": settings.saved_closings(),
+        "debtors.csv": masters.saved_debtors(),
         "materials.csv": masters.saved_materials(ledger.openings, first_place),
         "recipes.csv": recipes.saved_recipes(),
         "skins.csv": masters.saved_skins(first_place),
@@ -152,7 +153,10 @@ def _plain() -> Iterator[tuple[Any, ...]]:
     yield "frames.csv", Frame.objects.select_related("place"), "number"
     yield "repairs.csv", repairs.select_related("frame"), "on", "pk"
     yield "customers.csv", Customer.objects.all(), "name"
-    yield "papers.csv", Sale.objects.exclude(kind=Sale.Kind.CREDIT), "pk"  # a credit note says what its sale says
+    # A credit note says what its sale says, and the papers of the old books are not ours.
+    yield "papers.csv", Sale.objects.exclude(kind__in=(Sale.Kind.CREDIT, Sale.Kind.OPENING)), "pk"
     reminded = Reminder.objects.filter(reversed_at__isnull=True).select_related("sale")
     yield "reminders.csv", reminded, "on", "pk"
     yield "receipts.csv", Payment.objects.all(), "sequence"
+    yield "sheets.csv", SheetHeads.objects.all(), "heads"
+    yield "brought.csv", BroughtRow.objects.all(), "on", "row"

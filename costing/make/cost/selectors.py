@@ -59,7 +59,7 @@ def borne_of(each: Spread, cost: Share) -> tuple[Share, dict[str, Share]]:
 def own_shares(skins: Iterable[Skin], until: date | None = None) -> dict[str, Share]:
     """Exact cost of each skin without what it may bear of others that were lost: what it took itself."""
     skins = list(skins)
-    totals = {skin.tag: Share(skin_price=Fraction(skin.price)) for skin in skins}
+    totals = {skin.tag: brought_along(skin) for skin in skins}
     there = Q(stays__skin__in=skins)
     if until is not None:
         there |= Q(struck__skin__in=skins, struck__on__gt=until)
@@ -72,6 +72,12 @@ def own_shares(skins: Iterable[Skin], until: date | None = None) -> dict[str, Sh
         if tag in totals:
             totals[tag] += share
     return totals
+
+
+def brought_along(skin: Skin) -> Share:
+    """What a skin came with: its price, and of one that was there when the books began the own minutes in it."""
+    minutes = Fraction(skin.minutes_before)
+    return Share(skin_price=Fraction(skin.price), minutes=minutes, own_minutes=minutes)
 
 
 def batch_shares(batches: Iterable[Batch], until: date | None = None) -> dict[int, tuple[dict[str, Share], Share]]:

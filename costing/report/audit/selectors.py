@@ -62,7 +62,7 @@ def _numbers() -> Iterator[str]:
             if used[kind]:
                 yield f"{used[kind][0][1]} is issued, and its series ({kind}) is not there."
             continue
-        run = Run(row.prefix, row.digits)
+        run = Run(row.prefix, row.digits, row.first)
         try:
             following = next_number(run, [number for _, number in used[kind]])
         except NumberRefused as problem:

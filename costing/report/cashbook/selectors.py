@@ -1,7 +1,7 @@
 """Everything that moved money, gathered from the entries themselves, by account.
 
 Not in it: barter, what a payer kept back (it never came), a distance at a rate, equipment's share of a year, what is due and
-not paid.
+not paid, and what the old books had taken in or paid before these began.
 """
 
 from collections.abc import Iterator
@@ -27,7 +27,7 @@ def openings() -> dict[str, Opening]:
 
 
 def _received() -> Iterator[Entry]:
-    for row in payments.payments():
+    for row in payments.payments().filter(opening=False):
         yield Entry(row.on, row.how, row.amount, f"{row.number}, {row.sale or row.job}")
 
 
@@ -46,7 +46,7 @@ def _goods() -> Iterator[Entry]:
 
 
 def _skins() -> Iterator[Entry]:
-    for row in Skin.objects.filter(price__gt=0):
+    for row in Skin.objects.filter(price__gt=0, opening=False):
         yield Entry(row.date_in, row.how, -(row.price + row.tax), f"Skin {row.tag}")
 
 

@@ -46,12 +46,15 @@ def sold(span: Span) -> list[Told]:
     """What each paper comes to at each rate; credits below zero."""
     rows = (
         SaleLine.objects.filter(sale__on__range=(span.first, span.last))
+        .exclude(sale__kind=Sale.Kind.OPENING)
         .order_by()
         .values_list("sale", "tax_percent", "relief")
         .annotate(net=Sum("net"), tax=Sum("tax"), gross=Sum("gross"))
     )
-    papers = Sale.objects.filter(on__range=(span.first, span.last)).select_related(
-        "customer", "channel", "fair", "credits"
+    papers = (
+        Sale.objects.filter(on__range=(span.first, span.last))
+        .exclude(kind=Sale.Kind.OPENING)
+        .select_related("customer", "channel", "fair", "credits")
     )
     known = {paper.pk: paper for paper in papers.order_by("on", "pk")}
     place = {pk: number for number, pk in enumerate(known)}
@@ -138,7 +141,8 @@ def _goods(span: Span) -> Iterator[Purchase]:
 
 
 def _skins(span: Span) -> Iterator[Purchase]:
-    rows = Skin.objects.filter(owner=Skin.Owner.MINE, date_in__range=(span.first, span.last)).select_related("supplier")
+    came = Skin.objects.filter(owner=Skin.Owner.MINE, opening=False, date_in__range=(span.first, span.last))
+    rows = came.select_related("supplier")
     for row in rows.order_by("date_in", "tag"):
         whom = row.supplier.name if row.supplier else ""
         yield Purchase(row.date_in, "skins", whom, row.tag, _rate(row.tax_percent), row.price, row.tax)

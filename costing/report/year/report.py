@@ -80,7 +80,7 @@ def at(number: int, *, files: bool = False) -> Report:
 
 def lines(number: int) -> list[SoldLine]:
     """What was sold and credited in a calendar year."""
-    return sale_lines_read.lines(Sale.objects.filter(on__year=years.checked(number)))
+    return sale_lines_read.lines(Sale.objects.filter(on__year=years.checked(number)).exclude(kind=Sale.Kind.OPENING))
 
 
 def total(rows: Iterable[SoldLine]) -> PieceResult:

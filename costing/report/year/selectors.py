@@ -107,5 +107,6 @@ def against_limit(on: date) -> turnover.Standing | None:
     span = turnover.Span.TWELVE_MONTHS if terms.rolling else turnover.Span.CALENDAR_YEAR
     # Each day of the span looks back over a span of its own.
     first = turnover.first_day(span, turnover.first_day(span, on))
-    rows = Sale.objects.filter(on__range=(first, on)).order_by("on").values_list("on").annotate(Sum("net"))
+    sales = Sale.objects.filter(on__range=(first, on)).exclude(kind=Sale.Kind.OPENING)
+    rows = sales.order_by("on").values_list("on").annotate(Sum("net"))
     return turnover.standing(list(rows), on, terms.turnover_limit, span)

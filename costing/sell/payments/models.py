@@ -15,7 +15,8 @@ class Payment(Entry):
 
     Its receipt is an issued paper: `seller` and `buyer` are as they were when it was written, and so are of a deposit the
     `work` and the price `agreed` on, its tax with it. `tax_percent`: of a deposit, the rate of the tax that fell due when it came;
-    empty: it falls due with the paper that bills the work.
+    empty: it falls due with the paper that bills the work. `opening`: a deposit that the old books had taken in; no money of these
+    came with it.
     """
 
     How = How
@@ -33,6 +34,7 @@ class Payment(Entry):
     work = models.CharField(max_length=200, blank=True)
     agreed = MoneyField(null=True, blank=True)
     tax_percent = QuantityField(null=True, blank=True)
+    opening = models.BooleanField(default=False)
     note = models.CharField(max_length=200, blank=True)
 
     class Meta:
@@ -47,6 +49,9 @@ class Payment(Entry):
             models.CheckConstraint(
                 condition=Q(tax_percent__isnull=True) | Q(tax_percent__gte=0, job__isnull=False),
                 name="payment_tax_of_a_deposit",
+            ),
+            models.CheckConstraint(
+                condition=Q(opening=False) | Q(job__isnull=False), name="payment_opening_is_a_deposit"
             ),
         ]
 

@@ -11,7 +11,7 @@ from fractions import Fraction
 from itertools import accumulate
 from typing import Any
 
-from django.db.models import Exists, OuterRef, Prefetch, QuerySet
+from django.db.models import Exists, OuterRef, Prefetch, Q, QuerySet
 
 from costing.make.cost.rates import selectors as rates
 from costing.make.labour.models import LabourLine
@@ -164,8 +164,11 @@ def most_due(job: Job) -> Decimal:
 
 
 def deposits_held(on: date) -> Decimal:
-    """Money taken for work that no paper bills at the end of a day. It is a debt until the hand-over, and again from its credit."""
-    rows = Payment.objects.filter(job__isnull=False, on__lte=on).select_related("job")
+    """Money taken for work that no paper bills at the end of a day. It is a debt until the hand-over, and again from its credit.
+
+    One from before the books began was held on every day of theirs.
+    """
+    rows = Payment.objects.filter(Q(opening=True) | Q(on__lte=on), job__isnull=False).select_related("job")
     rows = rows.prefetch_related("job__sale_lines__sale")
     return sum((row.amount for row in rows if row.job and not _billed(row.job, on)), ZERO)
 
@@ -199,7 +202,7 @@ def _at(papers: Iterable[Sale], day: date, places: int) -> Cash:
     received, owed, early, lost = deposits, ZERO, ZERO, ZERO
     for paper in papers:
         paid = sum((row.amount for row in settlements(paper) if row.on <= day), ZERO)
-        if paper.on > day:
+        if paper.on > day and paper.kind != Sale.Kind.OPENING:  # which was owed before these books began
             early += paid
             continue
         net, gross = _stands(paper, day)

@@ -60,6 +60,7 @@ class Money(TypedDict, total=False):
     job: Job | None
     note: str
     tax_percent: Decimal | None
+    opening: bool
 
 
 @service(Act.BOOKS, makes=Payment)
@@ -91,6 +92,8 @@ def write(
     checks.positive(coins(row.amount, "The amount", field="amount"), "The amount", field="amount")
     if row.how not in Payment.How.values:
         raise Refused(f"{row.how!r} is not a way to pay; choose one of {', '.join(Payment.How.values)}.", field="how")
+    if row.opening and (job is None or back):
+        raise Refused("Only a deposit for a job is taken over from the old books.", field="opening")
     of = sale or job
     if of is None or (sale and job):
         raise Refused("Name either the sale or the job that the money is for.", field="sale")
@@ -107,7 +110,7 @@ def write(
             _refuse_more_than_agreed(job, row.amount, row.on, as_issued=as_issued)
     if back:
         row.amount = -row.amount
-    if job is not None and "tax_percent" not in money:
+    if job is not None and not row.opening and "tax_percent" not in money:
         row.tax_percent = payments.deposit_tax(job, row.on, back=back)
     elif sale is not None and row.tax_percent is not None:
         raise Refused("Tax falls due with the money of a deposit only.", field="tax_percent")
@@ -135,7 +138,7 @@ def _mirrored(row: Payment, on: date, *, as_issued: Frozen | None) -> Payment:
     elif row.job is not None:
         row.job.refresh_from_db(from_queryset=Job.objects.select_for_update())
         _refuse_beyond_price(row.job, -row.amount, as_issued=as_issued)
-    same = {name: getattr(row, name) for name in ("how", "sale", "job", "customer", "tax_percent")}
+    same = {name: getattr(row, name) for name in ("how", "sale", "job", "customer", "tax_percent", "opening")}
     return _frozen(Payment(on=on, amount=-row.amount, note=f"reverses {row.number}", **same), as_issued)
 
 

@@ -16,6 +16,9 @@ from inventory.models import Article, Posting, Skin
 class Sale(Written):
     """What was sold or credited, with its paper. Amounts of a credit are negative; `seller` and `buyer` are as they were then.
 
+    An opening is what was still to be paid of an invoice when the books began: no turnover of theirs, and its number is of no
+    series here.
+
     `on` is the day of supply, `issued_on` that of the paper. `packing` is the posting that took the box from the shelf.
     """
 
@@ -23,6 +26,7 @@ class Sale(Written):
         SALE = "sale", "Sale"
         INVOICE = "invoice", "Invoice"
         CREDIT = "credit", "Credit note"
+        OPENING = "opening", "Invoice of the old books"
 
     kind = models.CharField(max_length=7, choices=Kind.choices)
     sequence = models.PositiveIntegerField()
@@ -54,7 +58,7 @@ class Sale(Written):
             models.UniqueConstraint(fields=["kind", "sequence"], name="sale_number_used_once"),
             models.CheckConstraint(
                 condition=Q(kind="credit", credits__isnull=False, gross__lte=0)
-                | Q(kind__in=["sale", "invoice"], credits__isnull=True, gross__gte=0),
+                | Q(kind__in=["sale", "invoice", "opening"], credits__isnull=True, gross__gte=0),
                 name="sale_sign_fits_its_kind",
             ),
             models.CheckConstraint(condition=Q(taxed=True) | Q(tax=0), name="sale_untaxed_has_no_tax"),
@@ -136,7 +140,8 @@ class SaleLine(models.Model):
 
 
 class Series(models.Model):
-    """A run of paper numbers without a gap. `last` is the last number given; taken under a lock, inside the sale's transaction."""
+    """A run of paper numbers without a gap, from `first` on. `last` is the last number given; taken under a lock, inside the
+    sale's transaction."""
 
     class Kind(models.TextChoices):
         SALE = "sale", "Sale over the counter"
@@ -147,12 +152,14 @@ class Series(models.Model):
     kind = models.CharField(max_length=7, choices=Kind.choices, unique=True)
     prefix = models.CharField(max_length=8)
     digits = models.PositiveSmallIntegerField(default=3)
+    first = models.PositiveIntegerField(default=1)
     last = models.PositiveIntegerField(default=0)
 
     class Meta:
         verbose_name_plural = "series"
         constraints = [
-            models.CheckConstraint(condition=Q(kind__in=["sale", "invoice", "credit", "receipt"]), name="series_known")
+            models.CheckConstraint(condition=Q(kind__in=["sale", "invoice", "credit", "receipt"]), name="series_known"),
+            models.CheckConstraint(condition=Q(first__gte=1), name="series_begins_at_one_or_later"),
         ]
 
     def __str__(self) -> str:

@@ -43,6 +43,8 @@ def numbered(paper: str, number: str) -> Sale | Payment:
             where = "Sales, and of payments under Payments" if paper == "receipt" else "Sales"
             raise Refused(f"There is no {paper} {number}. The numbers are under {where}.", field="number")
         return payment
+    if sale.kind == Sale.Kind.OPENING:
+        raise Refused(f"{sale.number} is of the old books, and so is its paper.", field="number")
     if PAPERS[paper] != sale.kind:
         right = next(name for name, kind in PAPERS.items() if kind == sale.kind)
         raise Refused(
@@ -55,6 +57,8 @@ def numbered(paper: str, number: str) -> Sale | Payment:
 def invoice(sale: Sale) -> Invoice:
     """What a sale's paper says, whatever its kind, out of its frozen rows."""
     sale = payments.settled().select_related("customer", "credits").get(pk=sale.pk)
+    if sale.kind == Sale.Kind.OPENING:
+        raise Refused(f"{sale.number} is of the old books, and so is its paper.", field="number")
     corrected = sale.credits
     settled = () if corrected else _settled(sale)
     return Invoice(

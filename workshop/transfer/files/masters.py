@@ -5,10 +5,11 @@ from datetime import date
 from typing import Any
 
 from costing.make.cost.reallocation import selectors as reallocation
-from costing.models import Fair, Job
+from costing.models import Fair, Job, Sale
 from costing.sell.fairs import services as fairs
 from costing.sell.jobs import services as jobs
 from costing.sell.jobs.cancellations import services as cancellations
+from costing.sell.payments.debtors import services as debtors
 from inventory import units
 from inventory.errors import Refused
 from inventory.materials import services as materials
@@ -107,6 +108,22 @@ def write_job(
     if given_up_on:
         cancellations.take_over(job=job, on=given_up_on, reason=given_up_why, back=given_back)
     return job
+
+
+def saved_debtors() -> Iterator[Cells]:
+    rows = Sale.objects.filter(kind=Sale.Kind.OPENING).select_related("customer").prefetch_related("lines")
+    for row in rows.order_by("pk"):
+        (line,) = row.lines.all()
+        yield FILES["debtors.csv"].cells(row, amount=row.gross, tax_percent=line.tax_percent)
+
+
+def load_debtors(session: ImportSession) -> None:
+    """Payments and credits name them as they name any other paper."""
+    for row in session.rows("debtors.csv"):
+        with session.writing(row):
+            made = debtors.take_over(**session.arguments(row))
+            session.keep(row, made)
+            session.known["sales.csv"][made.number] = made
 
 
 def load_pack_lists(session: ImportSession) -> None:

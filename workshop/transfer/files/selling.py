@@ -22,7 +22,7 @@ from costing.sell.payments import services as payments
 from inventory.errors import Refused
 from inventory.models import Article, Move, Skin
 from workshop.transfer.files.accounts import LATER
-from workshop.transfer.files.masters import load_pack_lists, write_job
+from workshop.transfer.files.masters import load_debtors, load_pack_lists, write_job
 from workshop.transfer.files.moves import SavedMoves, write_move
 from workshop.transfer.files.sales import (
     complain_of_left_over,
@@ -64,8 +64,10 @@ class SavedSelling:
             (move.note, move.on): move.to.name if move.to else ""
             for move in Move.objects.filter(why=Move.Why.RETURNED).select_related("to").order_by("pk")
         }
-        rows = Sale.objects.select_related("customer", "channel", "fair", "credits").prefetch_related(
-            "lines__article", "lines__job", "lines__skin", "lines__of_line"
+        rows = (
+            Sale.objects.exclude(kind=Sale.Kind.OPENING)
+            .select_related("customer", "channel", "fair", "credits")
+            .prefetch_related("lines__article", "lines__job", "lines__skin", "lines__of_line")
         )
         for sale, written in _steady(rows.order_by("pk")):
             self._sold[sale.pk] = written
@@ -85,7 +87,7 @@ class SavedSelling:
         for file, rows in entries:
             for row, written in _steady(rows.order_by("pk")):
                 sale = getattr(row, "sale", None)
-                moment = max(written, self._sold[sale.pk]) if sale else written
+                moment = max(written, self._sold.get(sale.pk, written)) if sale else written
                 said = {"note": None} if row.reverses else {}
                 yield SavedEntry(file, moment, [FILES[file].cells(row, **said)], row.pk)
 
@@ -107,6 +109,7 @@ def load_selling(session: ImportSession) -> None:
     session.known["articles.csv"] = {article.number: article for article in Article.objects.all()}
     session.known["skins.csv"] = {skin.tag: skin for skin in Skin.objects.all()}
     session.each("customers.csv", customers.write)
+    load_debtors(session)
     session.each("jobs.csv", write_job)
     session.each("fairs.csv", fairs.plan)
     for file in ("papers.csv", "receipts.csv"):  # what they say waits for its sale or payment

@@ -116,17 +116,22 @@ def _set_series(session: ImportSession, rows: Sequence[CsvRow]) -> None:
     usual = {str(kind): (prefix, numbering.DIGITS) for kind, prefix in numbering.USUAL.items()}
     there = {**usual, **{row.kind: (row.prefix, row.digits) for row in Series.objects.all()}}
     written: dict[str, tuple[str, int]] = {}
+    first: dict[str, int] = {}
     for row in rows:
         with session.writing(row):
             kind, value = _series_of(row["key"]), _value(row)
+            if row["key"].endswith("_first"):
+                first[kind] = _needed(value)
+                continue
             prefix, digits = written.get(kind, there[kind])
             is_prefix = row["key"].endswith("_prefix")
             written[kind] = (value or "", digits) if is_prefix else (prefix, _needed(value))
     try:
         if written:
             numbering.change_all(written=written)
+        numbering.begin(at=first)
     except Refused as refusal:
-        named = [row for row in rows if row["key"] == refusal.field]
+        named = [row for row in rows if row["key"] == (refusal.field or "").replace("_next", "_first")]
         session.complain((named or list(rows))[-1], str(refusal), "value")
 
 

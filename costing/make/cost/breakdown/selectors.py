@@ -57,6 +57,9 @@ def measure(movement: Movement) -> str:
     return f"{own}, typed {units.said(movement.typed)}" if known else own
 
 
+BEFORE = "Work before the books began"
+
+
 def labour_of(batch: Batch) -> QuerySet[LabourLine]:
     """Every labour line of a batch but the ones that only take another back, newest first."""
     return _labour(Q(batch=batch)).order_by("-on", "-pk")
@@ -82,6 +85,11 @@ def of_skins(skins: Iterable[Skin]) -> dict[str, list[Entry]]:
                 found[tag].append(Entry(**{**vars(source), "share": shares[tag]}))
     for tag, entry in _losses(wanted):
         found[tag].append(entry)
+    for skin in wanted:
+        if skin.minutes_before:
+            before = cost_read.brought_along(skin) + Share(skin_price=-Fraction(skin.price))
+            said = f"{skin.minutes_before.normalize():f} min"
+            found[skin.tag].append(Entry(skin.date_in, "own_time", BEFORE, said, None, None, None, before))
     return {tag: sorted(entries, key=lambda entry: entry.on) for tag, entries in found.items()}
 
 

@@ -143,16 +143,17 @@ def year(number: int) -> Year:
     moved = _by_kind(Movement.objects.filter(on__range=within), "value")
     kinds, due = headings.kinds(), bills.bills()
     spent = costs.within(number, due)
-    sales = Sale.objects.filter(on__range=within)
+    sales = Sale.objects.filter(on__range=within).exclude(kind=Sale.Kind.OPENING)
+    came = Skin.objects.filter(date_in__range=within)
     making, stall, other = _hours(within)
     was, now = payments.at(eve, last)
     places = workshop.places()
     returned = _sum(sales.filter(kind=Sale.Kind.CREDIT), "net")
     turnover = _sum(sales, "net")
     stock = profit.Stock(
-        opening=before.total + moved[Kind.OPENING],
+        opening=before.total + moved[Kind.OPENING] + _sum(came.filter(opening=True), "price"),
         materials=moved[Kind.RECEIPT] + moved[Kind.CORRECTED],
-        skins=_sum(Skin.objects.filter(date_in__range=within), "price"),
+        skins=_sum(came.filter(opening=False), "price"),
         closing=after.total,
         paid_help=_sum(LabourLine.objects.filter(on__range=within), "paid"),
     )

@@ -5,7 +5,7 @@ from itertools import combinations
 
 from costing.sell.payments.models import Payment
 from costing.sell.sales.models import Sale, Series
-from costing.sell.sales.numbering.rules import Series as Run
+from costing.sell.sales.numbering.rules import NumberRefused, Series as Run
 from inventory.base import checks
 from inventory.base.services import service
 from inventory.errors import Refused
@@ -41,12 +41,52 @@ def change_all(*, written: Mapping[str, tuple[str, int]], by: Person = None) -> 
     return rows
 
 
+@service(Act.SETUP)
+def begin(*, at: Mapping[str, int], by: Person = None) -> None:
+    """Which number each series (by its kind) begins with, where older books gave those before it; until its first paper."""
+    for kind, count in at.items():
+        if kind not in Series.Kind.values:
+            raise Refused(f"There is no series {kind!r}; choose one of {', '.join(Series.Kind.values)}.", field="kind")
+        row, field = _row(kind), f"{kind}_next"
+        if not 1 <= count < 10**MOST_DIGITS:
+            raise Refused(f"The next number is 1 to {10**MOST_DIGITS - 1}; {count} was given.", field=field)
+        if count == row.last + 1:
+            continue
+        run = Run(row.prefix, row.digits)
+        if row.last >= row.first:
+            raise Refused(
+                f"{run.write(row.last)} is issued already, so {run.write(row.last + 1)} is the next of its series.",
+                field=field,
+            )
+        _refuse_given(run, count, field)
+        row.first, row.last = count, count - 1
+        row.save(update_fields=["first", "last"])
+
+
+def _refuse_given(run: Run, count: int, field: str) -> None:
+    """An unpaid invoice of the old books has a number that the series would give again."""
+    for number in Sale.objects.filter(kind=Sale.Kind.OPENING).values_list("number", flat=True):
+        if counted(run, number) >= count:
+            raise Refused(
+                f"{number} is an invoice of the old books; begin after it, at {counted(run, number) + 1} or later.",
+                field=field,
+            )
+
+
+def counted(run: Run, number: str) -> int:
+    """The count of a number in a series, 0 where the series would not write it."""
+    try:
+        return run.read(number)
+    except NumberRefused:
+        return 0
+
+
 def _write(row: Series, prefix: str, digits: int) -> None:
     field = f"{row.kind}_prefix"
     prefix = checks.code(prefix, "The prefix", field=field, longest=8) if prefix else ""
     if not 1 <= digits <= MOST_DIGITS:
         raise Refused(f"A number has 1 to {MOST_DIGITS} digits; {digits} were given.", field=f"{row.kind}_digits")
-    if row.last and (prefix, digits) != (row.prefix, row.digits):
+    if row.last >= row.first and (prefix, digits) != (row.prefix, row.digits):
         used = Run(row.prefix, row.digits).write(row.last)
         raise Refused(f"{used} is issued already, so its series stays as it is written.", field=field)
     row.prefix, row.digits = prefix, digits

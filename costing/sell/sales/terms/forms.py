@@ -95,12 +95,20 @@ class SeriesForm(GroupedForm):
         for kind, row in rows.items():
             self.fields[f"{kind}_prefix"] = halved(
                 forms.CharField(
-                    max_length=8, required=False, label="Begins with", initial=row.prefix, disabled=bool(row.last)
+                    max_length=8,
+                    required=False,
+                    label="Begins with",
+                    initial=row.prefix,
+                    disabled=row.last >= row.first,
                 )
             )
             self.fields[f"{kind}_digits"] = halved(
                 forms.IntegerField(
-                    min_value=1, max_value=MOST_DIGITS, label="Digits", initial=row.digits, disabled=bool(row.last)
+                    min_value=1,
+                    max_value=MOST_DIGITS,
+                    label="Digits",
+                    initial=row.digits,
+                    disabled=row.last >= row.first,
                 )
             )
 

@@ -59,7 +59,7 @@ class SeriesPage(EntryView):
 
     def get_context_data(self, **more: Any) -> dict[str, Any]:
         found = [
-            (row.get_kind_display(), Run(row.prefix, row.digits).write(row.last + 1), row.last)
+            (row.get_kind_display(), Run(row.prefix, row.digits).write(row.last + 1), row.last - row.first + 1)
             for row in self.series().values()
         ]
         return super().get_context_data(found=found, **more)
