@@ -113,3 +113,9 @@ def day(when: date | None, how: str = "") -> str:
 def plain(value: Decimal | None) -> str:
     """A decimal without needless zeros: 1.900 -> "1.9"."""
     return "–" if value is None else formats.plain(value)
+
+
+@register.filter
+def typed(value: Decimal) -> str:
+    """A figure as a box reads it back, for what a button or an address carries."""
+    return formats.current().typed(value)
