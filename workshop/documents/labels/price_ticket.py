@@ -18,7 +18,9 @@ _SHORT_NUMBER = 12  # signs; a longer article number takes room from the price, 
 
 @dataclass(frozen=True)
 class PriceTicket:
-    """One article's ticket. `price_text` is what the buyer pays; `currency` is set beside it unless it is in it."""
+    """One article's ticket. `price_text` is what is asked, with "+ tax" after it where tax comes on top; `currency` is set beside
+    it unless it is in it.
+    """
 
     article: str
     kind: str
@@ -30,11 +32,13 @@ class PriceTicket:
     postal: str
     electronic: str
     currency: str
+    on_top: bool = False
 
     @property
     def price(self) -> str:
         price = self.price_text.strip()
-        return price if not self.currency or self.currency in price else f"{price} {self.currency}"
+        asked = price if not self.currency or self.currency in price else f"{price} {self.currency}"
+        return f"{asked} + tax" if self.on_top else asked
 
 
 def render(ticket: PriceTicket, copies: int = 1, sheet: Paper | None = None) -> bytes:

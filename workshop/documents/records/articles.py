@@ -1,6 +1,7 @@
 """Papers of an article from its records: care label and price ticket."""
 
 from costing.models import Batch
+from costing.sell.pricing import selectors as pricing
 from inventory import money
 from inventory.base import selectors as workshop
 from inventory.errors import Refused
@@ -38,6 +39,7 @@ def price_ticket(number: str) -> PriceTicket:
         area_text=area_text(article.area) if article.area else "",
         price_text=money.show(article.list_price, currency),
         currency=money.sign(currency),
+        on_top=pricing.footing().on_top,
         **_maker(),
     )
 

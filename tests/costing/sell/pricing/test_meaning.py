@@ -8,11 +8,11 @@ from decimal import Decimal
 from typing import Any
 
 import pytest
+from django.core.management import call_command
 from django.http import HttpResponse
 from django.test import Client
 from django.urls import reverse
 
-from costing.make.cost import services as cost
 from costing.make.cost.rates import services as rates
 from costing.models import ArticleCost, Channel, Customer, Expense, Job, Sale, SaleLine
 from costing.report.audit import selectors as audit
@@ -33,7 +33,7 @@ from tests import factories
 from tests.factories import DAY
 from tests.inventory.pages import text
 from workshop.answers import daily as answers
-from workshop.documents.records import goods, invoices, jobs as cards
+from workshop.documents.records import articles as labels, goods, invoices, jobs as cards
 
 pytestmark = pytest.mark.django_db
 D = Decimal
@@ -58,7 +58,13 @@ def rug(number: str = "H03", price: str = "185", **details: Any) -> Article:
 def us() -> None:
     """USD, 6.25 % sales tax on top of every price."""
     workshop.pin_today(on=TODAY)
-    workshop.set_up(name="Cold Creek Hides", maker="J. Poole", postal_address="Creek Road 4", currency="USD")
+    workshop.set_up(
+        name="Cold Creek Hides",
+        maker="J. Poole",
+        postal_address="Creek Road 4",
+        electronic_address="j@cold.example",
+        currency="USD",
+    )
     rates.set_rates(wage_per_hour=D(16), overhead_per_hour=D(4), frame_wear=D("1.52"), vat_percent=D("6.25"))
     factories.registered(prices_with_tax=False, short_limit=D(1000))
 
@@ -67,7 +73,13 @@ def us() -> None:
 def eu() -> None:
     """EUR, 25.5 % inside every price."""
     workshop.pin_today(on=TODAY)
-    workshop.set_up(name="Routamo Skins", maker="K. Routamo", postal_address="Kanervapolku 7", currency="EUR")
+    workshop.set_up(
+        name="Routamo Skins",
+        maker="K. Routamo",
+        postal_address="Kanervapolku 7",
+        electronic_address="k@routamo.example",
+        currency="EUR",
+    )
     rates.set_rates(wage_per_hour=D(16), overhead_per_hour=D(4), frame_wear=D("1.52"), vat_percent=D("25.5"))
     factories.registered(short_limit=D(1000))
 
@@ -162,6 +174,16 @@ def test_the_stall_says_it_too_and_books_the_whole_fee(us: None, client: Client)
     client.post(address, form)
     assert Expense.objects.get().amount == D("5.21")
     assert Sale.objects.get().gross == D("196.56")
+
+
+def test_a_ticket_says_that_tax_comes_on_top(us: None) -> None:
+    rug()
+    assert words(labels.price_ticket("H03").price) == "185.00 $ + tax"
+
+
+def test_a_ticket_of_a_price_with_its_tax_says_the_price(eu: None) -> None:
+    rug()
+    assert words(labels.price_ticket("H03").price) == "185.00 €"
 
 
 def test_a_gallery_that_sells_itself_is_charged_no_sales_tax_and_keeps_its_part_of_the_price(us: None) -> None:
@@ -405,7 +427,7 @@ def test_hours_of_rows_older_than_their_columns_are_worked_out_and_checked() -> 
     ArticleCost.objects.update(late_minutes=None, late_own_minutes=None)
     [said] = audit.findings()
     assert "H03 has 555.000000000 minutes of your own; its skins' lines say 675" in said
-    cost.fill_late()
+    call_command("migrate", verbosity=0)
     assert [*ArticleCost.objects.values_list("late_minutes", "late_own_minutes")] == [(120, 120)]
     assert list(audit.findings()) == []
 
