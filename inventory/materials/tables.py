@@ -69,6 +69,6 @@ class HistoryTable(ListTable):
         self.unit = unit
 
     def about(self, record: Movement) -> dict[str, Any]:
-        """The measure as typed says more than the amount only where it differs: `2 x 25 kg`, `2.5 us cup`."""
-        same = record.typed.replace("_", " ") == units.kept(abs(record.quantity), self.unit)
-        return {"unit": self.unit, "typed": "" if same else units.said(record.typed)}
+        """The measure as typed says more than the amount only where it differs: `2 x 25 kg`, `2.5 US cup`."""
+        typed = units.said(record.typed)
+        return {"unit": self.unit, "typed": "" if typed == units.show(abs(record.quantity), self.unit) else typed}

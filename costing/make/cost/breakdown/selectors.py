@@ -50,11 +50,11 @@ def uses_of(batch: Batch) -> list[Used]:
 
 
 def measure(movement: Movement) -> str:
-    """What was taken in the unit the maker speaks of, with the measure as typed where that was another."""
+    """What was taken as it was typed, with what that is in the unit the maker speaks of where that is another."""
     own = units.show(abs(movement.quantity), movement.material.unit)
     unit = movement.typed.rpartition(" ")[2]
     known = unit in units.KNOWN and unit != movement.material.unit
-    return f"{own}, typed {units.said(movement.typed)}" if known else own
+    return f"{units.said(movement.typed)} ({own})" if known else own
 
 
 BEFORE = "Work before the books began"
