@@ -24,6 +24,7 @@ from inventory.models import Material
 # Units of one system, of which the shelf's own is as good to weigh by as the recipe's.
 ALIKE = ({"g", "kg"}, {"mL", "L"}, {"oz", "lb"})
 TYPED_PLACES = 3
+MUCH = 100
 
 
 @dataclass(frozen=True)
@@ -99,7 +100,9 @@ def measured_out(material: Material, quantity: Decimal, unit: str) -> tuple[Deci
     if any({unit, material.unit} <= system for system in ALIKE):
         for each in (material.unit, material.base):
             told = units.from_base(quantity, each)
-            if told == money.half_up(told, TYPED_PLACES) and any({each, unit} <= system for system in ALIKE):
+            # Of much, no scale of a shed tells hundredths of a gram.
+            places = TYPED_PLACES if each == material.unit or told < MUCH else 1
+            if told == money.half_up(told, places) and any({each, unit} <= system for system in ALIKE):
                 return told, each
     return mixing.measured(material, quantity, unit), unit
 

@@ -50,7 +50,10 @@ class Amount:
 
     @property
     def left(self) -> Decimal:
-        return max(Decimal(0), (self.planned or Decimal(0)) - self.used)
+        """What is still to be put in: not the last digits that nobody could weigh out."""
+        planned = self.planned or Decimal(0)
+        rest = max(Decimal(0), planned - self.used)
+        return Decimal(0) if self.used and rest <= planned * WEIGHED_OUT else rest
 
     @property
     def short(self) -> Decimal:

@@ -111,3 +111,18 @@ def test_the_strength_of_a_bath_is_told_in_the_workshops_own_measure(batch: Batc
     workshop.set_up(bath_unit="us_gallon")
     assert measures.strength(D(80), "oz", litres) == "16 oz/US gallon"
     assert measures.strength(units.to_base(D(5), "lb", "g"), "g", litres) == "16 oz/US gallon"
+
+
+def test_what_a_scale_cannot_tell_is_neither_asked_for_nor_missed() -> None:
+    """3.22587 kg is asked for as 3225.9 g; nothing of it is then left to put in."""
+    salt = factories.material("SALT", on_hand=10, value=5)
+    version = factories.recipe("R3", recipes.Line(salt, D("151.2"), "g", "per_litre"))
+    batch = factories.batch("B3", version=version, litres=D("21.335"))
+    asked = amounts(batch)["SALT"]
+    assert asked.planned == D("3225.852")
+    quantity, unit = additions.own_measure(asked.line, asked.planned)
+    assert (quantity, unit) == (D("3225.9"), "g")
+    for put in (quantity, D("3225.8")):
+        use = issues.issue(batch=batch, on=factories.DAY, amounts=[issues.Amount(salt, put, unit)])
+        assert amounts(batch)["SALT"].left == 0
+        issues.reverse(use=use, reason="again", on=factories.DAY)
