@@ -17,6 +17,7 @@ from costing.sell.sales import selectors as sales_read, services as sales
 from costing.sell.sales.forms import BEFORE, NOW, SaleFinder, SaleForm
 from costing.sell.sales.invoices import rules as invoices, selectors as invoices_read
 from costing.sell.sales.models import Sale
+from costing.sell.sales.numbering import selectors as numbering
 from costing.sell.sales.offers import selectors as offers
 from costing.sell.sales.offers.forms import LineForm, PickForm, taken_of
 from costing.sell.sales.offers.selectors import Thing
@@ -195,6 +196,7 @@ class SaleNew(EntryView):
             if line.about.article is not None and price is not None and not line.left_out:
                 box = line["asked"] if line.cleaned_data["taken"] is None else line["taken"]
                 yield box, pieces.odd_sale(line.about.article, price)
+        yield form["on"], numbering.odd_day(form.cleaned_data["kind"], form.cleaned_data["on"])
 
     def enter(self, form: SaleForm) -> Sale:
         found = form.cleaned_data

@@ -1,5 +1,6 @@
 """Pages of a job that is cancelled, and of one that is reopened."""
 
+from collections.abc import Iterable
 from decimal import Decimal
 from typing import Any
 
@@ -14,8 +15,10 @@ from costing.sell.payments import selectors as payments
 from costing.sell.payments.models import Payment
 from costing.sell.payments.services import Paid
 from costing.sell.sales.models import Sale
+from costing.sell.sales.numbering import selectors as numbering
 from costing.sell.sales.terms import selectors as terms
 from inventory.templatetags import figures
+from inventory.web.questions import Odd
 from inventory.web.reversals import Reversal
 
 
@@ -46,6 +49,11 @@ class JobCancel(OfJob):
 
     def get_initial(self) -> dict[str, Any]:
         return {"paper": Sale.Kind.INVOICE, "how": Payment.How.CASH, "reason": self.thing.skin.lost_reason}
+
+    def odd(self, form: forms.Form) -> Iterable[Odd]:
+        found = form.cleaned_data
+        if found["kept"]:
+            yield form["on"], numbering.odd_day(found["paper"] or Sale.Kind.INVOICE, found["on"])
 
     def enter(self, form: forms.Form) -> Job:
         found = self.sent(form)

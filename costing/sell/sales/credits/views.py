@@ -1,6 +1,6 @@
 """The page that credits a paper."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from typing import Any
 
 from django.db.models import QuerySet
@@ -11,8 +11,10 @@ from costing.sell.sales import selectors as sales
 from costing.sell.sales.credits import services as credits
 from costing.sell.sales.credits.forms import CreditForm
 from costing.sell.sales.models import Sale
+from costing.sell.sales.numbering import selectors as numbering
 from costing.sell.sales.offers import selectors as offers
 from inventory.templatetags import figures
+from inventory.web.questions import Odd
 from inventory.web.views import About
 
 
@@ -41,6 +43,9 @@ class SaleCredit(About[Sale]):
 
     def get_initial(self) -> dict[str, Any]:
         return {"back_to": offers.came_from(self.lines)}
+
+    def odd(self, form: Any) -> Iterable[Odd]:
+        yield form["on"], numbering.odd_day(Sale.Kind.CREDIT, form.cleaned_data["on"])
 
     def enter(self, form: Any) -> Sale:
         found = form.cleaned_data

@@ -468,6 +468,17 @@ def test_work_on_a_customers_skin_is_billed_and_its_deposit_set_off(client: Clie
     assert Article.objects.get().gone_why == Move.Why.DELIVERED
 
 
+def test_an_invoice_that_is_dated_before_the_last_is_asked_about_and_then_written(client: Client) -> None:
+    made = job()
+    sold("H03", kind="invoice", customer=buyer("A shop"))
+    more = {"kind": "invoice", "customer": made.customer_id, "on": "2025-03-19"}
+    asked = sell(client, "job:J-01", line__0__asked="165", **more)
+    assert "get the number after INV-001" in text(asked)
+    assert Sale.objects.count() == 1
+    sell(client, "job:J-01", line__0__asked="165", sure=asked.context["form"].asked.sure, **more)
+    assert Sale.objects.order_by("pk").last().number == "INV-002"  # type: ignore[union-attr]
+
+
 def test_a_job_is_refused_for_another_buyer_and_when_it_is_handed_over(client: Client) -> None:
     made = job()
     other = buyer("Somebody else")
