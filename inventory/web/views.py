@@ -22,7 +22,7 @@ from django.views.generic import FormView
 from django.views.generic.base import ContextMixin
 
 from inventory import formats
-from inventory.base import services as entries
+from inventory.base import selectors as workshop, services as entries
 from inventory.errors import ClosedPeriod, NotAllowed, Refused, SentBefore
 from inventory.permits import Act, may, require
 from inventory.web import forms as web_forms, offline, questions
@@ -187,6 +187,7 @@ class EntryView(Framed, Page):
         except NotAllowed:
             raise
         except Refused as refusal:
+            self.look_again()
             if isinstance(refusal, SentBefore):
                 web_forms.renew_key(form)
             # Who may not open the books has no use for the way there.
@@ -201,6 +202,12 @@ class EntryView(Framed, Page):
         if offline.asked(self.request):
             return offline.written(message, self.get_success_url())
         return super().form_valid(form)
+
+    def look_again(self) -> None:
+        """What was refused is undone in the database, and not in the rows that were read of it: they are read anew."""
+        workshop.forget()
+        for name in [each for each in vars(self) if isinstance(getattr(type(self), each, None), cached_property)]:
+            del vars(self)[name]
 
     def ask(self, form: Any, asked: Asked) -> HttpResponse:
         """The page as typed with the question above it. One that keeps its entries is told, and then comes for the page."""

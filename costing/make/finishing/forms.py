@@ -13,9 +13,10 @@ from costing.make.forms import KindField
 from costing.make.recipes.models import TaskKind
 from inventory import units
 from inventory.base import measures
+from inventory.base.selectors import coins, places
 from inventory.errors import Refused
 from inventory.models import Method, Skin
-from inventory.money import ZERO
+from inventory.money import ZERO, from_steps, half_up
 from inventory.places.forms import place_field
 from inventory.web.fields import MoneyBox, ShareField, Suggest, UnitField, areas
 from inventory.web.forms import DayField, EntryForm, FigureField, rows
@@ -104,6 +105,31 @@ def by_area(
     whole = sum((area for area in measured if area), ZERO) / CM2_A_DM2 if all(measured) else None
     names = ", ".join(skin.tag for skin in skins)
     return finishing.split(names, cuts, area=whole, book=book, offcuts=offcuts, free=free)
+
+
+def refuse_unused(rows: Sequence[dict[str, Any]], offcuts: Decimal | None, book: Fraction | None, *, kind: str) -> None:
+    """Refuses what counts for shares by area alone and was typed without them: a grade's weight, a value of the offcuts.
+
+    `book` is what the skins cost. Offcuts in a row of their own, of that `kind`, are charged what was typed to the coin.
+    """
+    press = "Press “Shares by area”"
+    for at, row in enumerate(rows):
+        if row["weight"] is not None and row["share"] is None:
+            raise Refused(
+                f"The grade's weight counts for shares by area. {press}, or clear it.", field="weight", row=at
+            )
+    if not offcuts:
+        return
+    charged = [row["share"] for row in rows if row["kind"] == kind and row["share"] is not None]
+    said = coins(offcuts)
+    if not charged:
+        raise Refused(f"Offcuts worth {said} are no piece yet. {press}, or clear their value.", field="offcuts")
+    now = half_up((book or Fraction(0)) * sum(charged, Fraction(0)), places())
+    if abs(now - offcuts) > from_steps(1, places()):
+        raise Refused(
+            f"Offcuts worth {said} are wanted, and their piece is charged {coins(now)}. {press} again, or clear their value.",
+            field="offcuts",
+        )
 
 
 class MoreWorkForm(EntryForm):

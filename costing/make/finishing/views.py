@@ -14,7 +14,16 @@ from django.utils.functional import cached_property
 from costing.make.batches.issues.views import Issue
 from costing.make.batches.stays import selectors as stays_read
 from costing.make.finishing import selectors as finishing_read, services as finishing
-from costing.make.finishing.forms import ChooseForm, FinishForm, MoreWorkForm, PieceRows, area_in_base, by_area, shares
+from costing.make.finishing.forms import (
+    ChooseForm,
+    FinishForm,
+    MoreWorkForm,
+    PieceRows,
+    area_in_base,
+    by_area,
+    refuse_unused,
+    shares,
+)
 from inventory import units
 from inventory.articles import selectors as pieces
 from inventory.articles.services import Piece
@@ -158,6 +167,8 @@ class ArticleFinish(RowsView):
 
     def enter(self, form: forms.Form) -> list[Article]:
         found, rows = form.cleaned_data, self.filled()
+        book = finishing_read.book_of(self.skins) if found["offcuts"] is not None else None
+        refuse_unused(rows, found["offcuts"], book, kind=OFFCUTS)
         borne = shares([row["share"] for row in rows], self.free)
         return finishing.finish(
             on=found["on"],

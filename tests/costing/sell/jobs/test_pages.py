@@ -471,7 +471,9 @@ def test_what_cannot_be_given_up_so_is_refused_beside_its_box(
 ) -> None:
     payments.receive(job=take(), amount=D(66), on=IN)
     sent = {"on": "2025-03-20", "reason": "moves away", "paper": "invoice", "how": "cash", "request_key": "g", **wrong}
-    form = client.post(at("job_give_up"), sent).context["form"]
+    answer = client.post(at("job_give_up"), sent)
+    form = answer.context["form"]
+    assert "H06 goes home to Mrs Tuohiköngäs undone. You hold 66.00 € of their money." in text(answer)
     assert said.lower() in str(form.errors.get(field or "__all__")).lower(), form.errors
     assert Job.objects.get().given_up_on is None
 

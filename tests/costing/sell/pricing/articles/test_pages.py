@@ -380,6 +380,28 @@ def test_offcuts_of_a_stated_value_become_a_piece_and_all_adds_up(client: Client
     assert Skin.objects.get().stage == "finished"
 
 
+def test_what_counts_for_shares_by_area_alone_is_not_passed_over_by_finish(client: Client) -> None:
+    factories.skin("H08", price=40)
+    address = reverse("article_finish") + "?skin=H08"
+    pouch = {"kind": "pouch", "number": "P1", "area": "12"}
+    answer = client.post(address, finish_form(pouch, offcuts="4"))
+    assert "Offcuts worth 4.00 are no piece yet. Press “Shares by area”" in text(answer)
+    assert "The grade's weight counts for shares by area" in text(
+        client.post(address, finish_form({**pouch, "weight": "0.5"}))
+    )
+    answer = client.post(address, finish_form(pouch, shares="1", offcuts="4"))
+    rows = [
+        {name: row[name].value() or "" for name in row.fields} for row in answer.context["rows"] if row["kind"].value()
+    ]
+    answer = client.post(address, finish_form(*rows, offcuts="8"))
+    assert "Offcuts worth 8.00 are wanted, and their piece is charged 4.00." in text(answer)
+    assert not Article.objects.exists()
+    client.post(address, finish_form(*rows, offcuts="4"))
+    assert list(Article.objects.order_by("number").values_list("number", "book_cost")) == [
+        ("H08-offcuts", Decimal(4)), ("P1", Decimal(36)),
+    ]  # fmt: skip
+
+
 @pytest.mark.parametrize(
     ("pieces", "more", "said"),
     [
