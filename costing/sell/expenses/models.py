@@ -87,6 +87,20 @@ class Expense(Entry, Bought):
         return named or str(CostKind.objects.filter(code=self.kind).first() or self.kind)
 
     @property
+    def about(self) -> str:
+        """Who, how far, for how long, how it was paid: what of it was said, in words."""
+        found = [
+            self.person,
+            f"{self.distance.normalize():f} {self.unit} at {self.rate.normalize():f}"
+            if self.distance and self.rate
+            else "",
+            f"over {self.life_years} years" if self.life_years else "",
+            self.get_how_display().lower() if self.how else "",
+            f"due {self.due_on:%-d %b %Y}" if self.due_on else "",
+        ]
+        return ", ".join(filter(None, found))
+
+    @property
     def pays(self) -> bool:
         """Whether money of the maker's moved for it on its day."""
         return not self.withheld and self.due_on is None and self.distance is None

@@ -10,7 +10,7 @@ class ExpenseTable(ListTable):
     caption = "Costs of selling and of the year"
 
     on = DayColumn(order_by=("on", "pk"), footer="Total")
-    kind = tables.Column(attrs=FAR, order_by=("kind", "pk"))
+    kind = tables.Column("Kind", accessor="get_kind_display", attrs=FAR, order_by=("kind", "pk"))
     what = Cell("costing/sell/expenses/spent_for.html", "For", accessor="pk", orderable=False)
     amount = Figure(order_by=("amount", "pk"), footer=in_total)
 

@@ -34,6 +34,10 @@ def days(rows: QuerySet[Fair]) -> dict[Fair, FairResult]:
     return {fair: result(_money(fair, taken.get(fair.pk, ZERO), things[fair.pk]), places) for fair in fairs}
 
 
+# What stands by itself in the result of a day, and what is of the year; all other kinds come together.
+_NAMED = (Expense.Kind.PITCH, Expense.Kind.FUEL, Expense.Kind.FEE, Expense.Kind.OVERHEAD)
+
+
 def _money(fair: Fair, taken: Decimal, things: list[sale_lines.Sold]) -> FairDay:
     spent: dict[str, Decimal] = defaultdict(Decimal)
     for row in fair.expenses.all():
@@ -43,7 +47,7 @@ def _money(fair: Fair, taken: Decimal, things: list[sale_lines.Sold]) -> FairDay
         goods=sum((row.book for row in things), Fraction(0)),
         pitch=spent[Expense.Kind.PITCH],
         fuel=spent[Expense.Kind.FUEL],
-        other=spent[Expense.Kind.OTHER] + spent[Expense.Kind.POSTAGE],
+        other=sum((amount for kind, amount in spent.items() if kind not in _NAMED), ZERO),
         card_fees=spent[Expense.Kind.FEE],
         stall_hours=Fraction(fair.stall_minutes) / MINUTES_PER_HOUR,
     )

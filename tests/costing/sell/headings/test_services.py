@@ -9,8 +9,9 @@ import pytest
 from django.test import Client
 from django.urls import reverse
 
-from costing.models import CostHeading, CostKind, Expense
+from costing.models import CostHeading, CostKind, Expense, Fair
 from costing.sell.expenses import services as expenses
+from costing.sell.fairs import selectors as fairs
 from costing.sell.headings import selectors as read, services as headings
 from inventory.errors import Refused
 from tests.factories import DAY
@@ -73,7 +74,18 @@ def test_an_own_kind_is_spent_and_named_on_the_list(client: Client) -> None:
     headings.save_kind(code="feed", name="Feed", place="selling")
     expenses.spend(kind="feed", amount=Decimal(3), on=DAY)
     assert Expense.objects.get().get_kind_display() == "Feed"
-    assert "Feed" in text(client.get(reverse("expenses")))
+    expenses.spend(kind="contractor", amount=Decimal(3), on=DAY, person="Ann Lee", words="splitting", how="bank")
+    page = text(client.get(reverse("expenses")))
+    assert "Feed" in page
+    assert ">Ann Lee, bank<" in page
+    assert page.count("Contractor") > page.count("contractor"), "a kind is named, not its code"
+
+
+def test_an_own_kind_counts_at_the_fair_it_was_for() -> None:
+    headings.save_kind(code="tent", name="Tent", place="selling")
+    fair = Fair.objects.create(name="Spring fair", on=DAY)
+    expenses.spend(kind="tent", amount=Decimal(12), on=DAY, fair=fair)
+    assert fairs.days(Fair.objects.all())[fair].costs == 12
 
 
 def test_pages_of_kinds_and_headings_work_from_nothing(client: Client) -> None:
