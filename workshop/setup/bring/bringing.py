@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 from datetime import date
 from decimal import Decimal
 
-from django.db import transaction
+from django.db import IntegrityError, transaction
 
 from inventory.base import selectors as workshop
 from inventory.errors import NotAllowed, Refused
@@ -15,13 +15,20 @@ from inventory.sheets import selectors as sheets_read, services as sheets
 from workshop.setup.bring import reading as rows_of
 from workshop.setup.bring.book import opened
 from workshop.setup.bring.others import Customers, Sales, Skins
+from workshop.setup.bring.payments import Payments
 from workshop.setup.bring.purchases import Purchases
 from workshop.setup.bring.questions import COLUMNS, LEAVE, MEND, Doubt, Question, unanswered
 from workshop.setup.bring.reading import Reading, Row
 from workshop.setup.bring.values import Measure
 from workshop.setup.bring.writing import Writer
 
-WRITERS: Mapping[str, type[Writer]] = {"purchases": Purchases, "skins": Skins, "sales": Sales, "customers": Customers}
+WRITERS: Mapping[str, type[Writer]] = {
+    "purchases": Purchases,
+    "skins": Skins,
+    "sales": Sales,
+    "customers": Customers,
+    "payments": Payments,
+}
 FIRST_ROWS = 8
 _DOUBTFUL = Question(
     "doubtful",
@@ -93,27 +100,31 @@ def bring(
             reading = rows_of.read(sheets_there, given, currency=currency, into=into)
         found = _brought(reading, given, dry_run=dry_run, by=by, remembered=bool(earlier))
         if found.done and not dry_run:
-            kept = {one.name: one.preset for one in found.questions if one.preset and one.name != _DOUBTFUL.name}
+            apart = (_DOUBTFUL.name, *WRITERS[found.into].once)
+            kept = {one.name: one.preset for one in found.questions if one.preset and not one.name.startswith(apart)}
             sheets.remember(heads=heads, answers=kept, by=by)
         return found
 
 
 def _brought(reading: Reading, given: Mapping[str, str], *, dry_run: bool, by: Person, remembered: bool) -> Brought:
-    writer = WRITERS[reading.kind.name](reading.rows, given, by)
+    kind = WRITERS[reading.kind.name]
+    keyed = _keys(kind, (row for row in reading.rows if not row.waits)) if not reading.faults else {}
+    before = sheets_read.brought(keyed)
+    fresh = {key: row for key, row in keyed.items() if key not in before}
+    waiting = [row for row in reading.rows if row.waits and not reading.faults]
+    writer = kind([*fresh.values(), *waiting], given, by)
     mapped = not reading.faults
     questions = [*reading.questions, *(writer.questions() if mapped else [])]
     _refuse_unknown(questions, given)
-    doubts, rows, not_wanted = list(reading.doubts), [], 0
-    for row in reading.rows if mapped else []:
-        faults = [] if row.waits or writer.passes(row) else writer.faults(row)
-        doubts += [row.doubt(why, name) for name, why in faults]
-        not_wanted += writer.passes(row)
-        if not (faults or row.waits or writer.passes(row)):
-            rows.append(row)
+    doubts, new, not_wanted = list(reading.doubts), dict[str, Row](), 0
+    for key, row in fresh.items():
+        if writer.passes(row):
+            not_wanted += 1
+        elif faults := writer.faults(row):
+            doubts += [row.doubt(why, name) for name, why in faults]
+        else:
+            new[key] = row
     leave = given.get(_DOUBTFUL.name) == LEAVE
-    keyed = _keys(writer, rows)
-    before = sheets_read.brought(keyed)
-    new = {key: row for key, row in keyed.items() if key not in before}
     open_ = unanswered(questions) or not mapped
     written, there = 0, 0
     if not open_:
@@ -174,7 +185,12 @@ def _written(
                     refused.append(row.doubt(str(refusal), _named(row, refusal.field)))
             if dry_run or (refused and not leave):
                 raise _Stop
-            sheets.mark(rows=written, on=workshop.today(), by=by)
+            try:
+                sheets.mark(rows=written, on=workshop.today(), by=by)
+            except IntegrityError:
+                raise Refused(
+                    "The same rows were brought in at this moment from somewhere else. Nothing was written; send it once more."
+                ) from None
     except _Stop:
         workshop.forget()
     return len(written), there, refused
@@ -198,14 +214,12 @@ def _named(row: Row, name: str | None) -> str:
     return called if called in row.cells else ""
 
 
-def _keys(writer: Writer, rows: Iterable[Row]) -> dict[str, Row]:
+def _keys(kind: type[Writer], rows: Iterable[Row]) -> dict[str, Row]:
     """The rows by what stands in them and how many alike stand before: two alike are two, and the same file again is the same."""
     seen: Counter[str] = Counter()
     found = {}
     for row in rows:
-        print_ = sheets.fingerprint(
-            type(writer).__name__, *(_same(row.found.get(name, "")) for name in writer.identity)
-        )
+        print_ = sheets.fingerprint(kind.__name__, *(_same(row.found.get(name, "")) for name in kind.identity))
         seen[print_] += 1
         found[sheets.fingerprint(print_, seen[print_])] = row
     return found

@@ -16,7 +16,10 @@ UNITS = tuple((unit, unit.replace("_", " ").replace("us ", "US ")) for unit in u
 
 @dataclass(frozen=True)
 class Question:
-    """`choices` empty: words are typed. `preset` is what stands there; `needed`: must be answered before anything is brought in."""
+    """`choices` empty: words are typed. `preset` is what stands there; `needed`: must be answered before anything is brought in.
+
+    `unconfirmed`: what stands there is only proposed, and counts when it was answered.
+    """
 
     name: str
     label: str
@@ -25,10 +28,11 @@ class Question:
     help: str = ""
     needed: bool = False
     group: str = ""
+    unconfirmed: bool = False
 
     @property
     def open(self) -> bool:
-        return self.needed and not self.preset
+        return self.needed and (self.unconfirmed or not self.preset)
 
 
 @dataclass(frozen=True)

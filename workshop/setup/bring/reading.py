@@ -251,6 +251,8 @@ def _value(value: Value, each: Field, style: Style, head: str, hand: _Hand) -> R
         return values.day(value, style)
     if each.holds == "money":
         return values.money(value, style, hand.currency)
+    if each.holds == "moved":
+        return values.moved(value, style, hand.currency)
     if each.holds == "count":
         return values.measure(value, style, hand.words).amount
     if each.holds == "amount":

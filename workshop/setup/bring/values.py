@@ -121,10 +121,19 @@ def money(value: Value, style: Style, currency: str) -> Decimal:
     >>> money("$1,200.00", Style("."), "USD"), money("35 €", Style(), "EUR")
     (Decimal('1200.00'), Decimal('35'))
     """
+    return _not_below(moved(value, style, currency), str(value))
+
+
+def moved(value: Value, style: Style, currency: str) -> Decimal:
+    """A sum in the books' currency with its sign, as a bank writes it.
+
+    >>> moved("(12.50)", Style(), "EUR"), moved("12,50-", Style(), "EUR")
+    (Decimal('-12.50'), Decimal('-12.50'))
+    """
     if isinstance(value, date):
         raise Unread("a date where money should be")
     if isinstance(value, Decimal):
-        return _not_below(value, str(value))
+        return value
     text = unicodedata.normalize("NFKC", value).replace("\u2212", "-").strip()
     below = text.startswith("(") and text.endswith(")")
     bare = text.strip("()").strip()
@@ -143,7 +152,7 @@ def money(value: Value, style: Style, currency: str) -> Decimal:
     if not any(sign.isdigit() for sign in figure):
         raise Unread(f"“{value}” is not a sum of money")
     amount = number(figure.rstrip(".,"), style)
-    return _not_below(-abs(amount) if below else amount, value)
+    return -abs(amount) if below else amount
 
 
 def currency_of(text: str) -> str:

@@ -27,11 +27,14 @@ SHOWN_DOUBTS = 100
 class SendIn(EntryView):
     form_class = FileForm
     title = TITLE
-    lead = "Your own list of purchases, skins, sales or customers, as it is. First you see what would be kept."
+    lead = "Your own list of purchases, skins, sales or customers, or a bank's file, as it is. First you see what would be kept."
     trail = TRAIL
     needs = Act.GOODS
     cancel_page = "moving_in"
     submit = "Read it"
+
+    def get_initial(self) -> dict[str, Any]:
+        return {"into": self.request.GET.get("into", "")}
 
     def enter(self, form: FileForm) -> object:
         name, content = form.content()

@@ -13,10 +13,14 @@ _CODE_LONGEST = 12
 
 
 class Writer:
-    """`heads`: how `shown` heads its columns; `identity`: the fields that tell one row from another when a file comes again."""
+    """`heads`: how `shown` heads its columns; `identity`: the fields that tell one row from another when a file comes again.
+
+    `once`: how questions begin whose answers are of this file alone, and are not remembered.
+    """
 
     heads: ClassVar[tuple[str, ...]]
     identity: ClassVar[tuple[str, ...]]
+    once: ClassVar[tuple[str, ...]] = ()
 
     def __init__(self, rows: Sequence[Row], answers: Mapping[str, str], by: Person) -> None:
         self.rows, self.answers, self.by = rows, answers, by

@@ -8,6 +8,7 @@ import pytest
 
 from costing.models import Customer, Payment, Sale
 from costing.report.audit import selectors as audit
+from costing.sell.sales.numbering import services as numbering
 from inventory.base.accounting import services as workshop
 from inventory.models import Skin
 from tests import factories as make
@@ -57,6 +58,51 @@ def test_a_piece_that_is_here_leaves_by_its_number() -> None:
     assert bring(rows, "sales.csv", into="sales", answers={"paid": "cash"}).done
     piece.refresh_from_db()
     assert piece.gone_why == "sold"
+
+
+BANK = (
+    ("Booking date", "Payer", "Reference", "Amount"),
+    ("2025-06-02", "ANN LEE", "Invoice inv 118, thanks", "60.00"),
+    ("2025-06-03", "Rent Ltd", "June", "-250.00"),
+    ("2025-06-04", "BO HILL", "", "40.00"),
+    ("2025-06-05", "Somebody", "?", "12.34"),
+)
+
+
+def test_a_banks_rows_are_matched_and_each_is_confirmed() -> None:
+    numbering.begin(at={"invoice": 118})
+    make.sale(make.article("A1"), kind="invoice", customer=make.customer("Ann Lee"), asked=100)
+    make.sale(make.article("A2"), kind="invoice", customer=make.customer("Bo Hill"), asked=40)
+    found = bring(as_csv(*BANK), "bank.csv", into="payments")
+    asked = {one.name: (one.preset, one.help) for one in found.questions if one.group == "Payments"}
+    assert asked == {
+        "pay:2": ("INV-118", "by its number"),
+        "pay:4": ("INV-119", "by name and amount"),
+        "pay:5": ("-", "nothing is owed that fits"),
+    }
+    assert [one.name for one in found.open] == ["how", "pay:2", "pay:4"]  # what is proposed is not yet confirmed
+    given = {"how": "bank", "pay:2": "INV-118", "pay:4": "-"}
+    done = bring(as_csv(*BANK), "bank.csv", into="payments", answers=given)
+    assert (done.done, done.written, done.not_wanted) == (True, 1, 3)
+    paid = Payment.objects.get()
+    assert (paid.sale and paid.sale.number, paid.amount, paid.how, str(paid.on)) == (
+        "INV-118",
+        60,
+        "bank",
+        "2025-06-02",
+    )
+    again = bring(as_csv(*BANK), "bank.csv", into="payments", as_before=True)
+    assert (again.done, again.written, again.before) == (False, 0, 1)
+    assert [one.name for one in again.open] == ["pay:4"]  # only what came in is not asked about again
+    assert audit.findings() == []
+
+
+def test_more_than_is_owed_is_a_doubtful_row() -> None:
+    make.sale(make.article("A1"), kind="invoice", customer=make.customer("Ann Lee"), asked=50)
+    found = bring(as_csv(*BANK[:2]), "bank.csv", into="payments", answers={"how": "bank", "pay:2": "INV-001"})
+    assert not found.done
+    assert "is the balance due on INV-001" in found.doubts[0].why
+    assert not Payment.objects.exists()
 
 
 def test_customers_come_once_with_address_and_telephone() -> None:
