@@ -49,7 +49,7 @@ def test_a_fallow_sized_hide_of_five_kilograms_takes_about_two_of_salt_to_cure()
     two_fifths = Decimal(40)
     assert scale(two_fifths, "percent_of_weight", Measures(weight_g=grams("5 kg")), "salt") == grams("2 kg")
     in_pounds = scale(two_fifths, "percent_of_weight", Measures(weight_g=grams("11 lb")), "salt")
-    assert abs(units.from_base(in_pounds, "lb") - Decimal("4.4")) < Decimal("0.0001")
+    assert abs(units.from_base(in_pounds, "lb", "g") - Decimal("4.4")) < Decimal("0.0001")
 
 
 def test_oil_one_to_one_with_water_makes_twice_the_oil() -> None:
