@@ -190,25 +190,11 @@ def told(amount: Decimal, unit: str) -> str:
     return f"{formats.current().number(f'{amount.normalize():f}')} {label(unit)}"
 
 
-def said(typed: str) -> str:
-    """A measure as it is kept, for people; what is no plain figure stays as it was typed.
-
-    >>> said("2.5 us_cup"), said("2 1/2 us_cup")
-    ('2.5 US cup', '2 1/2 US cup')
-    """
-    amount, _, unit = typed.rpartition(" ")
-    if unit not in KNOWN:
-        return typed.replace("_", " ")
-    plain = re.fullmatch(r"\d{1,12}(?:\.\d{1,12})?", amount, re.ASCII)
-    return f"{formats.figure(amount) if plain else amount} {label(unit)}"
-
-
 def parse(text: str, style: formats.Style | None = None) -> tuple[Decimal, str]:
     """A measure as typed: the amount (fractions to six places) and the canonical unit.
 
-    The figure is read as the `style` writes them, that which holds here unless one is given (`formats.PLAIN` for words that are
-    kept); fractions as 1/2, 2 1/2 or 2½. The sign passes: what may be negative is the caller's rule. Refused where it cannot be
-    read, or as `canonical`.
+    The figure is read by the `style` that holds here unless one is given (`formats.PLAIN` for words that are kept); fractions as
+    1/2, 2 1/2 or 2½. A sign passes: it is the caller's rule. Refused where it cannot be read, or as `canonical`.
 
     >>> parse("0.72 kg"), parse("2 1/2 us_cup"), parse("1,5kg")
     ((Decimal('0.72'), 'kg'), (Decimal('2.5'), 'us_cup'), (Decimal('1.5'), 'kg'))
@@ -216,8 +202,7 @@ def parse(text: str, style: formats.Style | None = None) -> tuple[Decimal, str]:
     found = _MEASURE.fullmatch(_plain(text))
     if found is None or (found["under"] and int(found["under"]) == 0):
         raise Refused(
-            f"“{text}” cannot be read as an amount and a unit; write it like 0.72 kg, 1,5 L or 2 1/2 us_cup.",
-            field="amount",
+            f"“{text}” cannot be read as an amount and a unit; write it like 0.72 kg or 2 1/2 us_cup.", field="amount"
         )
     if found["number"]:
         amount = (style or formats.current()).read(found["number"], field="amount")

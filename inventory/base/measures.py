@@ -4,6 +4,7 @@ Owns how both are shown and what is meant by what is typed. Everything is kept i
 as it is entered; a figure is shown with the fewest decimals that lead back to what is kept, so as it was typed.
 """
 
+import re
 from decimal import Decimal
 from fractions import Fraction
 
@@ -101,6 +102,19 @@ def strength(amount: Decimal, base: str, litres: Decimal) -> str:
 def weight_unit() -> str:
     """The unit that a skin is weighed in here, unless another is chosen."""
     return "kg" if workshop.current().units == Measures.METRIC else "lb"
+
+
+def said(typed: str) -> str:
+    """A measure as it is kept, for people; what is no plain figure stays as it was typed.
+
+    >>> said("2.5 us_cup"), said("2 1/2 us_cup")
+    ('2.5 US cup', '2 1/2 US cup')
+    """
+    amount, _, unit = typed.rpartition(" ")
+    if unit not in units.KNOWN:
+        return typed.replace("_", " ")
+    plain = re.fullmatch(r"\d{1,12}(?:\.\d{1,12})?", amount, re.ASCII)
+    return f"{formats.figure(amount) if plain else amount} {units.label(unit)}"
 
 
 def first(own: str, *names: str) -> list[str]:

@@ -14,7 +14,7 @@ from fractions import Fraction
 from inventory import costflow, units
 from inventory.base import checks, selectors as workshop_read, services as entries
 from inventory.base.models import CostFlow
-from inventory.base.selectors import places
+from inventory.base.selectors import coins, places
 from inventory.base.services import service
 from inventory.errors import Refused, ShortStock, in_row
 from inventory.ledger import selectors as ledger
@@ -276,9 +276,8 @@ def _refuse_misfit(row: Material, days: Sequence[costflow.Balance], quantity: De
     """Entries that were written out of the order of their days can leave a day between without the value to bear this one."""
     if not costflow.fits(days, quantity, value):
         raise Refused(
-            f"{row.name} moved on later days at another cost, and {units.show(quantity, row.unit)} worth "
-            f"{workshop_read.coins(value)} cannot be taken out before them. "
-            "Reverse the later entries first, newest first, and write them again in the order "
+            f"{row.name} moved on later days at another cost, and {units.show(quantity, row.unit)} worth {coins(value)} "
+            "cannot be taken out before them. Reverse the later entries first, newest first, and write them again in the order "
             "of their days.",
             field="on",
         )
@@ -293,7 +292,6 @@ def _refuse_used(row: Material, movement: Movement, lot: Lot) -> None:
         )
     if _fifo() and lot.value != movement.value:
         raise Refused(
-            f"{row.name} of {lot.on} came in at {workshop_read.coins(movement.value)} and was revalued at "
-            f"{workshop_read.coins(lot.value)} when the valuation method was changed, "
-            "so it cannot be reversed as if it never came. Correct the shelf with a stocktake."
+            f"{row.name} of {lot.on} came in at {coins(movement.value)} and was revalued at {coins(lot.value)} "
+            "when the valuation method was changed, so it cannot be reversed. Correct the shelf with a stocktake."
         )

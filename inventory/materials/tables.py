@@ -6,6 +6,7 @@ from typing import Any
 import django_tables2 as tables
 
 from inventory import units
+from inventory.base import measures
 from inventory.ledger import selectors as ledger
 from inventory.ledger.models import Movement
 from inventory.materials.models import Material
@@ -70,5 +71,5 @@ class HistoryTable(ListTable):
 
     def about(self, record: Movement) -> dict[str, Any]:
         """The measure as typed says more than the amount only where it differs: `2 x 25 kg`, `2.5 US cup`."""
-        typed = units.said(record.typed)
+        typed = measures.said(record.typed)
         return {"unit": self.unit, "typed": "" if typed == units.show(abs(record.quantity), self.unit) else typed}

@@ -90,9 +90,9 @@ def test_drying_says_each_weighing_and_the_days_to_soften() -> None:
     skin = Skin.objects.get(tag="H01")
     title, said, texts = read(drawings.drying(skins.dryings([skin])[0]))
     assert title == "H01 drying: weight over days"
-    assert said.startswith("03 Feb 2025")
+    assert said.startswith("3 Feb 2025")
     assert said.count(" g;") == 3
-    assert "Soften from Tue 11 Feb 2025 at 2562 g to Tue 18 Feb 2025 at 2050 g." in said
+    assert "Soften from Tue 11 Feb 2025 at 2\u202f562 g to Tue 18 Feb 2025 at 2\u202f050 g." in said
     assert "soften Tue 11 Feb to Tue 18 Feb" in texts
 
 

@@ -31,7 +31,7 @@ def _svg(drawing: object, title: str, desc: str, ident: str) -> SafeString:
 def _desc(rows: Iterable[tuple[str, Decimal]]) -> str:
     """Every figure of a chart in words, for who cannot see it."""
     currency = workshop.current().currency
-    return "; ".join(f"{name} {money.show(value, currency)}" for name, value in rows)
+    return "; ".join(f"{name} {money.figure(value, currency)}" for name, value in rows)
 
 
 def use_by_month(values: Mapping[int, Decimal]) -> SafeString:

@@ -17,7 +17,7 @@ from costing.make.cost.rules import Line, RoundedCost, Share, Stay
 from costing.make.frames.models import Lacing
 from costing.make.labour.models import LabourLine
 from inventory import formats, money, units
-from inventory.base import selectors as workshop
+from inventory.base import measures, selectors as workshop
 from inventory.models import Movement, Skin
 
 
@@ -54,7 +54,7 @@ def measure(movement: Movement) -> str:
     own = units.show(abs(movement.quantity), movement.material.unit)
     unit = movement.typed.rpartition(" ")[2]
     known = unit in units.KNOWN and unit != movement.material.unit
-    return f"{units.said(movement.typed)} ({own})" if known else own
+    return f"{measures.said(movement.typed)} ({own})" if known else own
 
 
 BEFORE = "Work before the books began"

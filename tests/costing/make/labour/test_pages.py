@@ -82,7 +82,7 @@ def test_work_may_be_on_skins_alone(client: Client) -> None:
         ({"minutes": "long"}, "minutes", "Enter a number"),
         ({"kind": "tan"}, "kind", "Select a valid choice"),
         ({"task": "a\x07"}, "task", "control character"),
-        ({"paid": "1.005"}, "paid", "decimals"),
+        ({"paid": "1.0050"}, "paid", "decimals"),
         ({"batch": ""}, "skins", "Name a batch or at least one skin"),
         ({"batch": "B9"}, "batch", "not one of the available"),
         ({"skins": ["H99"]}, "skins", "No skin has the tag H99"),

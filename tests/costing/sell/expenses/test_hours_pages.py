@@ -30,7 +30,7 @@ def test_hours_are_entered_once_though_sent_twice_and_taken_back(client: Client)
 
 
 @pytest.mark.parametrize(
-    ("minutes", "said"), [("0", "more than nothing"), ("999999", "than a year has"), ("x", "number")]
+    ("minutes", "said"), [("0", "more than nothing"), ("999999", "than a year has"), ("x", "figure")]
 )
 def test_wrong_hours_are_refused_beside_their_box(client: Client, minutes: str, said: str) -> None:
     form = {"kind": "papers", "minutes": minutes, "on": "2025-03-31", "request_key": "k1"}

@@ -54,7 +54,7 @@ def test_a_cost_stands_with_its_sale_or_fair(client: Client) -> None:
     [
         ({"kind": "pitch"}, "kind", "valid choice"),
         ({"amount": "0"}, "amount", "more than nothing"),
-        ({"amount": "1.005"}, "amount", "decimals"),
+        ({"amount": "1.0050"}, "amount", "decimals"),
         ({"words": "a\x07"}, "words", "control character"),
         ({"on": "1900-01-01"}, "on", "before"),
     ],

@@ -173,7 +173,7 @@ def test_a_deposit_left_empty_is_the_share_of_the_terms_and_nought_is_none(clien
         ({"work": ""}, "work", "required"),
         ({"price": ""}, "price", "required"),
         ({"price": "-1"}, "price", "negative"),
-        ({"price": "1.005"}, "price", "decimals"),
+        ({"price": "1.0050"}, "price", "decimals"),
         ({"price": "0", "deposit": "1"}, "deposit", "more than the price"),
         ({"deposit": "166"}, "deposit", "more than the price"),
         ({"amount": "166"}, "amount", "more than the rest"),

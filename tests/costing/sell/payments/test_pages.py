@@ -108,7 +108,7 @@ def test_a_jobs_payment_is_a_deposit(client: Client) -> None:
         ({"amount": "0"}, "amount", "more than nothing"),
         ({"amount": "-5"}, "amount", "negative"),
         ({"amount": "140.01"}, "amount", "140.00 is the balance due"),
-        ({"amount": "1.005"}, "amount", "decimals"),
+        ({"amount": "1.0050"}, "amount", "decimals"),
         ({"how": "shells"}, "how", "valid choice"),
         ({"on": ""}, "on", "required"),
         ({"on": "2099-01-01"}, "on", "too far"),

@@ -95,7 +95,7 @@ def test_bars_are_as_tall_as_their_figures() -> None:
 def test_bars_lie_down_when_figures_do_not_fit_side_by_side() -> None:
     drawing = charts.usage_by_month([(m, v * 1000) for m, v in MONTHS * 2], unit="g")
     assert len({bar.height for bar in bars_of(drawing)}) == 1
-    assert "6,720 g" in said(drawing)
+    assert "6\u202f720 g" in said(drawing)
 
 
 def test_a_negative_bar_reaches_the_other_way() -> None:
