@@ -21,9 +21,9 @@ def some(words: Sequence[str], count: int | None = None, *, named: int = NAMED) 
 
 
 def coin(value: Decimal) -> str:
-    """Money for a sentence, whatever places it was kept at: none for whole coins, else two at least and no zero beyond them."""
+    """Money for a sentence, whatever places it was kept at: two at least, and no zero beyond them."""
     digits = -int(value.normalize().as_tuple().exponent)
-    return formats.figure(f"{value:.{max(2, digits) if digits > 0 else 0}f}")
+    return formats.figure(f"{value:.{max(2, digits)}f}")
 
 
 def plain(value: Decimal) -> str:
