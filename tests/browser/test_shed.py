@@ -407,7 +407,7 @@ def test_with_a_network_a_refusal_meets_its_form_and_nothing_waits(phone: playwr
     phone.goto(f"{bath.log}?kind=repeat")
     phone.get_by_label("Minutes").fill("many")
     phone.get_by_role("button", name="Log it", exact=True).tap()
-    see(phone.locator(".field.wrong")).to_contain_text("Enter a number")
+    see(phone.locator(".field.wrong")).to_contain_text("is not a figure")
     see(waiting(phone)).to_be_hidden()
     see(phone.locator("#not-taken")).to_be_hidden()
     assert marks(phone, bath) == []

@@ -105,7 +105,7 @@ def test_a_cold_shed_is_warned(client: Client) -> None:
     [
         ({"skins": "3"}, "litres", "Give its litres"),
         ({"litres": "0"}, "litres", "above zero"),
-        ({"litres": "much"}, "litres", "Enter a number"),
+        ({"litres": "much"}, "litres", "is not a figure"),
         ({"litres": "18", "weight": "-1"}, "weight", "above zero"),
         ({"weight": "2", "float_ratio": "0"}, "float_ratio", "above zero"),
         ({"litres": "18", "celsius": "140"}, "celsius", "from 0 to 100"),

@@ -79,7 +79,7 @@ def test_work_may_be_on_skins_alone(client: Client) -> None:
         ({"minutes": "0"}, "minutes", "more than nothing"),
         ({"minutes": "-5"}, "minutes", "more than nothing"),
         ({"minutes": "1500"}, "minutes", "more than a day"),
-        ({"minutes": "long"}, "minutes", "Enter a number"),
+        ({"minutes": "long"}, "minutes", "is not a figure"),
         ({"kind": "tan"}, "kind", "Select a valid choice"),
         ({"task": "a\x07"}, "task", "control character"),
         ({"paid": "1.0050"}, "paid", "decimals"),

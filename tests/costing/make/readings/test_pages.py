@@ -95,7 +95,7 @@ def test_a_bath_is_read_on_the_batchs_page_and_not_weighed(client: Client) -> No
     ("wrong", "field", "said"),
     [
         ({"ph": "19"}, "ph", "A pH of 19 cannot be"),
-        ({"ph": "sour"}, "ph", "Enter a number"),
+        ({"ph": "sour"}, "ph", "is not a figure"),
         ({"celsius": "300"}, "celsius", "between -20 and 80"),
         ({"weight": "0"}, "weight", "above 0 g"),
         ({"weight": "-1"}, "weight", "above 0 g"),
@@ -291,7 +291,7 @@ def test_one_unit_serves_the_whole_sheet(client: Client, three: str) -> None:
 @pytest.mark.parametrize(
     ("weights", "said"),
     [
-        (("2", "heavy", "3"), "S2: Enter a number."),
+        (("2", "heavy", "3"), "S2: “heavy” is not a figure."),
         (("2", "3", "-1"), "A weight of -1000.000 cannot be: it must be above 0 g"),
         (("", "", ""), "No weight is entered."),
     ],

@@ -75,7 +75,7 @@ def test_without_a_unit_the_amount_is_in_the_unit_of_the_shelf_or_percent(client
     [
         ({"amount": "0"}, "amount", "Enter how much"),
         ({"amount": "-80"}, "amount", "more than nothing"),
-        ({"amount": "much"}, "amount", "Enter a number"),
+        ({"amount": "much"}, "amount", "is not a figure"),
         ({"unit": "m"}, "unit", "measures length"),
         ({"unit": "us_cup"}, "unit", "density"),
         ({"material": ""}, "material", "Choose the material"),

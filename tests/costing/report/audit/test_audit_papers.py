@@ -125,7 +125,7 @@ BREAKS: dict[str, tuple[Callable[[], object], str]] = {
     "a paper's tax": (change(Sale, {"number": "INV-003"}, tax=D(1)), "140.00 and 1.00 tax are not 175.70"),
     "a credit's total": (
         change(Sale, {"number": "CN-001"}, net=D(-8)),
-        "CN-001 says -8.00 net; its lines add up to -7",
+        "CN-001 says −8.00 net; its lines add up to −7",
     ),
     "a line that is gone": (lambda: SaleLine.objects.filter(words="Postage").delete(), "S-001 says 34.32 net"),
     "a paper without a number": (change(Sale, {"number": "INV-002"}, number="INV-2"), "Series invoice: "),

@@ -122,7 +122,7 @@ def test_a_short_shelf_refuses_the_whole_and_offers_the_ways_out(client: Client,
     ("amount", "unit", "field", "said"),
     [
         ("-1", "kg", "amount", "less than nothing"),
-        ("much", "kg", "amount", "Enter a number"),
+        ("much", "kg", "amount", "is not a figure"),
         ("1", "L", "unit", "not one of the available"),
         ("0.0001", "g", "amount", "no more than 3 decimal places"),
     ],

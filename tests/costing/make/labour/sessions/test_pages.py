@@ -307,7 +307,7 @@ def test_at_a_price_that_is_asked_the_page_says_when_softening_no_longer_pays(cl
     cheap = text(client.get(reverse("skin", args=["H01"]), {"price": "150"}))
     assert "It still pays." in dear
     assert "Further softening no longer pays." in cheap
-    assert "Enter a number" in text(client.get(reverse("skin", args=["H01"]), {"price": "much"}))
+    assert "is not a figure" in text(client.get(reverse("skin", args=["H01"]), {"price": "much"}))
 
 
 @pytest.mark.parametrize(

@@ -137,7 +137,7 @@ def test_tax_stands_on_top_of_floors_and_aims_and_is_taken_out_of_the_list_price
         ({"margin": "-1"}, "margin", "less than nothing"),
         ({"hourly": "-1"}, "hourly", "less than nothing"),
         ({"hourly": "20", "margin": "20"}, "margin", "One aim at a time"),
-        ({"hourly": "much"}, "hourly", "Enter a number"),
+        ({"hourly": "much"}, "hourly", "is not a figure"),
         ({"channel": "Moon"}, "channel", "not one of the available"),
     ],
 )

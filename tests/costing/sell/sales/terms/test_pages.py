@@ -20,7 +20,6 @@ D = Decimal
 TERMS: dict[str, Any] = {
     "tax_number": "FI12345678",
     "business_number": "",
-    "law": "EU",
     "short_limit": "100",
     "prices_with_tax": "on",
     "untaxed_words": "",
@@ -78,7 +77,6 @@ def test_terms_are_set_and_shown_again(client: Client) -> None:
     [
         ({"payment_days": "-1"}, "payment_days", "greater than or equal"),
         ({"payment_days": ""}, "payment_days", "required"),
-        ({"law": "XX"}, "law", "not one of"),
         ({"deposit_percent": "101"}, "deposit_percent", "more than the price"),
         ({"storage_per_day": "-1"}, "storage_per_day", "negative"),
         ({"short_limit": "0"}, "short_limit", "more than nothing"),
