@@ -154,6 +154,8 @@ CHECKS: dict[str, tuple[type[Model], dict[str, Any]]] = {
     "cost_flow_change_known": (CostFlowChange, {"cost_flow": "lifo"}),
     "cost_flow_change_is_one": (CostFlowChange, {"cost_flow": "average"}),
     "closing_opened_for_a_reason": (Closing, {"to": None}),
+    "workshop_units_known": (Workshop, {"units": "ells"}),
+    "workshop_paper_known": (Workshop, {"paper": "a5"}),
     "recipe_version_from_one": (RecipeVersion, {"number": 0}),
     "recipe_line_positive": (RecipeLine, {"amount": 0}),
     "recipe_line_basis_known": (RecipeLine, {"basis": "per_moon"}),
