@@ -3,7 +3,6 @@
 from django.db import models
 from django.db.models import Q
 
-from inventory import formats
 from inventory.fields import QuantityField
 from inventory.models import Article, Place
 
@@ -26,7 +25,7 @@ class Fair(models.Model):
         ]
 
     def __str__(self) -> str:
-        return f"{self.name} {formats.day(self.on)}"
+        return f"{self.name} {self.on}"
 
 
 class FairPiece(models.Model):
