@@ -56,8 +56,8 @@ def cost_of(skin: Skin) -> SkinCost:
 class Softening:
     """Own minutes of a skin, exact. None where nothing is known; `missing` says in words what to enter.
 
-    `usual` and `usual_soft` are of finished skins of the species: all own minutes, and those at softening. `price` is what a
-    buyer pays, `price_source` where it comes from; `price_left` what a sale on `channel` leaves of it without tax.
+    `usual` and `usual_soft` are of finished skins of the species: all own minutes, and those at softening. `price` is a
+    price as it is typed, `price_source` where it comes from; `price_left` what a sale on `channel` leaves of it without tax.
     """
 
     minutes_so_far: Fraction

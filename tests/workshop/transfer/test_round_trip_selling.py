@@ -110,7 +110,8 @@ def state() -> dict[str, Any]:
         "write-offs": sorted(map(str, WriteOff.objects.values_list("on", "amount", "reason", "sale__number"))),
         "reminders": list(map(plain, Reminder.objects.filter(reversed_at__isnull=True).order_by("on"))),
         "hours": sorted(map(str, SideHours.objects.values_list("on", "kind", "minutes", "words"))),
-        "channels": sorted(Channel.objects.values_list("name", "place__name")),
+        "channels": [plain(row) | {"place": str(row.place or "")} for row in Channel.objects.order_by("name")],
+        "customers": rows(Customer, "name"),
         "gone": sorted(Article.objects.values_list("number", "gone_on", "gone_why", "place__name")),
         "skins": sorted(Skin.objects.values_list("tag", "place__name")),
         "materials": sorted(Material.objects.values_list("code", "place__name")),
@@ -185,6 +186,9 @@ def sold_from() -> None:
     van = places.create(name="Van", kind="van")
     gallery = places.create(name="Gallery", kind="gallery")
     channel = channels.save(name="Gallery", fee_percent=D(35), fixed_cost=D(0))
+    resale = {"fee_fixed": D("0.10"), "resells": True, "relief": "Sale for resale"}
+    channels.save(name="Shop", fee_percent=D(40), fixed_cost=D("4.00"), **resale)
+    customers.write(name="Museum", tax_number="E-1", relief="Public collection")
     box = materials.create(code="BOX", details=materials.Details("Box", "piece", place=shelf))
     materials.open_stock(material=box, on=day(1, 1), quantity=D(9), unit="piece", value=D("9.10"))
     for number in range(1, 10):
