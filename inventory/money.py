@@ -132,6 +132,29 @@ def allocate(total: Decimal, weights: Sequence[Exact], places: int) -> list[Deci
     return [from_steps(-part if steps < 0 else part, places) for part in parts]
 
 
+def parts_of(total: Decimal, exact: Sequence[Exact], places: int) -> list[Decimal]:
+    """Exact parts as people read them: rounded so that they add up to the `total` that stands below them.
+
+    Each part is cut down to a step; the steps that are missing of the total go one each to the largest cut-off remainders, among
+    equal ones to the later part, and to a part of nothing never. Parts may be below nothing. Where the total is told otherwise
+    than by rounding their sum, what no part can take is left over: parts of nothing add up to nothing.
+
+    >>> [str(part) for part in parts_of(Decimal("1.00"), [Fraction(1, 3), Fraction(1, 3), Fraction(1, 3)], 2)]
+    ['0.33', '0.33', '0.34']
+    >>> [str(part) for part in parts_of(Decimal("4.64"), [0, Fraction("4.645")], 2)]
+    ['0.00', '4.64']
+    """
+    scaled = [Fraction(*_ratio(part)) * _scale(places) for part in exact]
+    steps = [part.numerator // part.denominator for part in scaled]
+    order = sorted(
+        (at for at, part in enumerate(scaled) if part), key=lambda at: (steps[at] - scaled[at], -at)
+    )  # the largest remainder first
+    left = to_steps(total, places) - sum(steps)
+    for turn in range(abs(left) if order else 0):
+        steps[order[turn % len(order)] if left > 0 else order[-1 - turn % len(order)]] += 1 if left > 0 else -1
+    return [from_steps(part, places) for part in steps]
+
+
 def amount(value: Exact, currency: str) -> str:
     """The canonical plain text of an amount, for files and commands: no sign, no grouping.
 

@@ -197,3 +197,13 @@ def test_amounts_are_shown_with_sign_behind_and_thousands_apart() -> None:
     assert money.show(Decimal(-5), "GBP") == "−5.00\u00a0£"
     assert money.show(Decimal("1234.5"), "JPY") == "1\u202f235\u00a0JPY"
     assert money.amount(Decimal("1234567.5"), "EUR") == "1234567.50"
+
+
+@given(exact=st.lists(st.fractions(-500, 500, max_denominator=89), min_size=1, max_size=8), off=st.integers(-3, 3))
+def test_parts_add_up_to_the_total_that_stands_below_them(exact: list[Fraction], off: int) -> None:
+    total = money.half_up(sum(exact, Fraction(0)), 2) + Decimal(off).scaleb(-2)
+    parts = money.parts_of(total, exact, 2)
+    assert sum(parts) == total or not any(exact)
+    assert all(part == 0 for part, each in zip(parts, exact, strict=True) if not each)
+    if not off:
+        assert all(abs(Fraction(part) - each) < Fraction(2, 100) for part, each in zip(parts, exact, strict=True))

@@ -15,7 +15,7 @@ from fractions import Fraction
 from typing import Literal
 
 from costing.make.cost.rates.rules import Rates
-from inventory.money import Exact, allocate, half_up
+from inventory.money import Exact, allocate, half_up, parts_of
 from inventory.units import MINUTES_PER_HOUR
 
 Kind = Literal["skin_price", "materials", "paid_help", "own_time"]
@@ -132,7 +132,7 @@ class Share:
 
 @dataclass(frozen=True)
 class RoundedCost:
-    """A share as people read it. `book` and `full` round the exact sums; shown parts may differ by cents."""
+    """A share as people read it: `book` and `full` round the exact sums, and the parts are apportioned to add up to them."""
 
     skin_price: Decimal
     materials: Decimal
@@ -144,6 +144,12 @@ class RoundedCost:
     full: Decimal
     hours: Decimal
     own_hours: Decimal
+
+    @property
+    def left_over(self) -> Decimal:
+        """What `full` is beside all its parts: nought, or a step that rounding pieces of one skin left to this one."""
+        paid = self.skin_price + self.materials + self.paid_help
+        return self.full - paid - self.own_time - self.overhead - self.frame_wear
 
 
 def present(stays: Iterable[Stay], on: date) -> list[Stay]:
@@ -230,17 +236,25 @@ def _lacing(line: Line, skin: str) -> Share:
     return Share(laces=Fraction(1 if line.laced else 0))
 
 
-def rounded(share: Share, rates: Rates, places: int) -> RoundedCost:
-    """Round a share once, half up: each part for show, `book` and `full` from the exact sums; hours at two places."""
+def rounded(share: Share, rates: Rates, places: int, frozen: tuple[Decimal, Decimal] | None = None) -> RoundedCost:
+    """Round a share once, half up: `book` and `full` from the exact sums, or as they were `frozen`; hours at two places.
+
+    The parts add up to them as they are shown: skin, materials and paid help to `book`, and with the other three to `full`. Where
+    a frozen `full` is a step apart from `book` and there is no other part, `RoundedCost.left_over` is that step.
+    """
+    book, full = frozen or (half_up(share.book(), places), half_up(share.full(rates), places))
+    skin_price, materials, paid_help = parts_of(book, [share.skin_price, share.materials, share.paid_help], places)
+    unpaid = [share.own_time(rates), share.overhead(rates), share.wear(rates)]
+    own_time, overhead, frame_wear = parts_of(full - book, unpaid, places)
     return RoundedCost(
-        skin_price=half_up(share.skin_price, places),
-        materials=half_up(share.materials, places),
-        paid_help=half_up(share.paid_help, places),
-        own_time=half_up(share.own_time(rates), places),
-        overhead=half_up(share.overhead(rates), places),
-        frame_wear=half_up(share.wear(rates), places),
-        book=half_up(share.book(), places),
-        full=half_up(share.full(rates), places),
+        skin_price=skin_price,
+        materials=materials,
+        paid_help=paid_help,
+        own_time=own_time,
+        overhead=overhead,
+        frame_wear=frame_wear,
+        book=book,
+        full=full,
         hours=half_up(share.hours(), 2),
         own_hours=half_up(share.own_hours(), 2),
     )

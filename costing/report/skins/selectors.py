@@ -40,7 +40,7 @@ class SkinCost:
 
     price: pricing_read.Price
     parts: list[breakdown.Part]
-    entries: list[breakdown.Entry]
+    entries: list[tuple[breakdown.Entry, Decimal]]
 
 
 def cost_of(skin: Skin) -> SkinCost:
@@ -49,7 +49,7 @@ def cost_of(skin: Skin) -> SkinCost:
     price = pricing_read.of_skin(skin, share, pricing_read.NO_CHANNEL)
     entries = breakdown.of_skins([skin])[skin.tag]
     parts = breakdown.of(share, price.rates, price.cost, breakdown.sources([skin], entries))
-    return SkinCost(price, parts, entries)
+    return SkinCost(price, parts, breakdown.told(entries, share, price.cost))
 
 
 @dataclass(frozen=True)

@@ -11,7 +11,7 @@ from fractions import Fraction
 
 from costing.make.errors import NotAbove, percent
 from inventory.errors import Refused
-from inventory.money import ZERO, Exact, ceil_to, half_up
+from inventory.money import ZERO, Exact, ceil_to, half_up, parts_of
 
 
 @dataclass(frozen=True)
@@ -50,7 +50,8 @@ class FairResult:
 
 
 def result(day: FairDay, places: int = 2) -> FairResult:
-    """left = takings - goods at book - pitch - fuel - other - card fees; per stall hour = left ÷ hours. Half up, once.
+    """left = takings - goods at book - pitch - fuel - other - card fees; per stall hour = left ÷ hours. Half up, once; the
+    goods are then shown so that the line adds up: takings - goods - costs = left.
 
     Broken even is at the share that goods and card fees had of what the day took. Raises NotAbove for hours below zero.
 
@@ -70,12 +71,13 @@ def result(day: FairDay, places: int = 2) -> FairResult:
             even = break_even(day.fixed, share, places)
         except Refused as refusal:
             never = str(refusal)
+    taken, spent, over = (half_up(value, places) for value in (day.takings, costs, left))
     return FairResult(
         money=day,
-        takings=half_up(day.takings, places),
-        goods=half_up(day.goods, places),
-        costs=half_up(costs, places),
-        left=half_up(left, places),
+        takings=taken,
+        goods=parts_of(taken - spent - over, [day.goods], places)[0],
+        costs=spent,
+        left=over,
         per_stall_hour=half_up(left / hours, places) if hours else None,
         break_even=even,
         never=never,

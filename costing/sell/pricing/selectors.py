@@ -157,9 +157,8 @@ def of_article(article: Article, where: pricing.Channel, footed: Footing = NO_TA
     frozen: ArticleCost = article.cost
     share = frozen_share(frozen)
     rate = rates_rules.Rates(frozen.wage_per_hour, frozen.overhead_per_hour, frozen.frame_wear)
-    cost = cost_rules.rounded(share, rate, workshop.places())
     # The frozen sums are the ledger's: pieces of one skin share the last cent, so they may differ from a piece's own rounding.
-    cost = RoundedCost(**{**vars(cost), "book": frozen.book, "full": frozen.full})
+    cost = cost_rules.rounded(share, rate, workshop.places(), (frozen.book, frozen.full))
     return Price(
         number=article.number,
         share=share,

@@ -56,6 +56,7 @@ def cost_parts(price: Price) -> SafeString:
         ("My time", cost.own_time),
         ("Overhead", cost.overhead),
         ("Frame wear", cost.frame_wear),
+        ("Rounding", cost.left_over),
         ("Late costs", price.late_full),
     )
     rows = _apportioned([(name, value) for name, value in named if value], currency)

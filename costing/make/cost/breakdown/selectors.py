@@ -184,6 +184,8 @@ def of(share: Share, rates: Rates, cost: RoundedCost, sources: Sources) -> list[
         ("Overhead", cost.overhead, f"{_figure(hours)} h at {text(rates.overhead_per_hour)} an hour" if hours else ""),
         ("Frame wear", cost.frame_wear, _worn(share, text(rates.frame_wear))),
     ]
+    if cost.left_over:
+        unpaid.append(("Rounding", cost.left_over, "of pieces finished together"))
     return [Part(name, text(value), text(value), source) for name, value, source in paid if value or source] + [
         Part(name, None, text(value), source) for name, value, source in unpaid if value or source
     ]
@@ -195,6 +197,20 @@ def late(book: Decimal, full: Decimal) -> list[Part]:
         return []
     currency = workshop.current().currency
     return [Part("Late", money.figure(book, currency), money.figure(full, currency), "written after it was finished")]
+
+
+def told(entries: Sequence[Entry], share: Share, cost: RoundedCost) -> list[tuple[Entry, Decimal]]:
+    """Each line with the money to show of it: lines of materials and of paid help add up to those parts of the cost, unless the
+    loss of another skin is in them too."""
+    places = workshop.places()
+    shown = [money.half_up(entry.share.book(), places) for entry in entries]
+    for kind in ("materials", "paid_help"):
+        rows = [at for at, entry in enumerate(entries) if entry.kind == kind]
+        exact: list[Fraction] = [getattr(entries[at].share, kind) for at in rows]
+        if sum(exact, Fraction(0)) == getattr(share, kind):
+            for at, value in zip(rows, money.parts_of(getattr(cost, kind), exact, places), strict=True):
+                shown[at] = value
+    return list(zip(entries, shown, strict=True))
 
 
 def sources(skins: Sequence[Skin], entries: Iterable[Entry], part: Fraction = Fraction(1)) -> Sources:

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
 
-from inventory.money import ZERO, Exact, half_up
+from inventory.money import ZERO, Exact, half_up, parts_of
 
 
 def per_hour(money: Exact, hours: Exact, places: int = 2) -> Decimal | None:
@@ -56,7 +56,8 @@ class PieceResult:
 def of_sales(sales: Iterable[Sold], places: int = 2) -> PieceResult:
     """Sales together: left = taken - selling costs - book; an hour earns left ÷ hours; against full = taken - selling - full.
 
-    Every figure is rounded once, half up, from the exact sum.
+    Every figure is rounded once, half up, from the exact sum; selling costs and book cost are then apportioned, so that what is
+    shown adds up: taken - selling - book = left.
 
     >>> rug = Sold("rug", Decimal("170.00"), book=Fraction("20.23"), full=Fraction("186.75"), hours=Fraction(33, 4))
     >>> result = of_sales([rug])
@@ -69,12 +70,14 @@ def of_sales(sales: Iterable[Sold], places: int = 2) -> PieceResult:
         for name in ("taken", "selling", "book", "full", "hours")
     )
     left = taken - selling - book
+    shown, over = half_up(taken, places), half_up(left, places)
+    costs = parts_of(shown - over, [selling, book], places)
     return PieceResult(
         count=len(rows),
-        taken=half_up(taken, places),
-        selling=half_up(selling, places),
-        book=half_up(book, places),
-        left=half_up(left, places),
+        taken=shown,
+        selling=costs[0],
+        book=costs[1],
+        left=over,
         hours=half_up(hours, 2),
         per_hour=per_hour(left, hours, places),
         against_full=half_up(taken - selling - full, places),

@@ -15,6 +15,7 @@ from hypothesis import given, settings, strategies as st
 from costing.make.cost import rules as rollup
 from costing.make.cost.rates.rules import Rates
 from costing.make.cost.rules import Kind, Line, Share, Stay, present, rounded, share_out, takers
+from inventory.money import half_up
 
 DATA = Path(__file__).parent / "data"
 RATES = Rates(wage_per_hour=Decimal("16.00"), overhead_per_hour=Decimal("4.00"), frame_wear=Decimal("1.52"))
@@ -104,11 +105,35 @@ def test_spreading_a_slipped_skin_adds_half_its_loss_to_each_survivor() -> None:
     assert rounded(half, RATES, 2).full == Decimal("37.75")
 
 
-def test_book_is_the_rounded_sum_not_the_sum_of_rounded_parts() -> None:
+def test_book_is_the_rounded_sum_and_its_parts_are_apportioned_to_it() -> None:
+    """Each rounded by itself the three would be 1.01, and 3.03 together."""
     share = Share(skin_price=Fraction("1.005"), materials=Fraction("1.005"), paid_help=Fraction("1.005"))
     cost = rounded(share, RATES, 2)
-    assert cost.skin_price + cost.materials + cost.paid_help == Decimal("3.03")
+    assert (cost.skin_price, cost.materials, cost.paid_help) == (Decimal("1.00"), Decimal("1.01"), Decimal("1.01"))
     assert cost.book == Decimal("3.02")
+
+
+def test_a_step_that_pieces_of_one_skin_left_to_this_one_is_left_over_by_its_parts() -> None:
+    share = Share(skin_price=Fraction("12.625"))
+    cost = rounded(share, RATES, 2, (Decimal("12.62"), Decimal("12.63")))
+    assert (cost.skin_price, cost.left_over) == (Decimal("12.62"), Decimal("0.01"))
+
+
+MONEY = st.fractions(min_value=0, max_value=5000, max_denominator=997)
+
+
+@given(paid=st.tuples(MONEY, MONEY, MONEY), own=MONEY, more=MONEY, laces=MONEY, places=st.sampled_from([0, 2, 3]))
+def test_what_is_shown_of_a_cost_adds_up_to_what_is_shown(
+    paid: tuple[Fraction, ...], own: Fraction, more: Fraction, laces: Fraction, places: int
+) -> None:
+    share = Share(*paid, minutes=own + more, own_minutes=own, laces=laces)
+    cost = rounded(share, RATES, places)
+    exact = [*paid, share.own_time(RATES), share.overhead(RATES), share.wear(RATES)]
+    shown = [cost.skin_price, cost.materials, cost.paid_help, cost.own_time, cost.overhead, cost.frame_wear]
+    assert sum(shown[:3]) == cost.book == half_up(share.book(), places)
+    assert sum(shown) + cost.left_over == cost.full == half_up(share.full(RATES), places)
+    assert not cost.left_over or not any(exact[3:])
+    assert all(abs(Fraction(said) - part) < Fraction(2, 10**places) for said, part in zip(shown, exact, strict=True))
 
 
 def test_every_shown_part_is_its_own_figure() -> None:

@@ -112,3 +112,9 @@ def test_whatever_else_a_fair_costs_comes_off_and_has_to_be_taken() -> None:
     assert result(day).break_even == D("80.00")
     with_fees = result(FairDay(D(200), 50, pitch=D(40), fuel=D(12), other=D(8), card_fees=D(5)))
     assert (with_fees.costs, with_fees.left) == (D("65.00"), D("85.00"))
+
+
+@given(takings=st.decimals(0, 900, places=2), goods=st.fractions(0, 900, max_denominator=97))
+def test_what_is_shown_of_a_fair_adds_up_to_what_is_shown(takings: Decimal, goods: Fraction) -> None:
+    found = result(FairDay(takings, goods, pitch=Decimal("35.05"), card_fees=Decimal("1.37")))
+    assert found.takings - found.goods - found.costs == found.left

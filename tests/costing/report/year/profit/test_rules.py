@@ -199,3 +199,26 @@ def test_too_few_minutes_are_noticed_from_just_below_the_part() -> None:
 def test_each_hour_bears_the_rate_of_its_day_and_the_sum_is_rounded_once() -> None:
     found = overheads([(Fraction(1, 3), D("4.00")), (Fraction(1, 3), D("5.00"))], D("2.00"))
     assert (found.recovered, found.over) == (D("3.00"), D("1.00")), "1.333… and 1.666… are 3"
+
+
+@given(
+    rows=st.lists(
+        st.tuples(
+            st.decimals(-900, 900, places=2),
+            st.fractions(0, 99, max_denominator=97),
+            st.fractions(0, 900, max_denominator=97),
+        ),
+        max_size=6,
+    )
+)
+def test_what_is_shown_of_sales_adds_up_to_what_is_shown(rows: list[tuple[Decimal, Fraction, Fraction]]) -> None:
+    found = of_sales([Sold("x", taken, selling=selling, book=book) for taken, selling, book in rows])
+    assert found.taken - found.selling - found.book == found.left
+    exact = sum((Fraction(taken) - selling - book for taken, selling, book in rows), Fraction(0))
+    assert found.left == half_up(exact, 2)
+
+
+def test_nine_of_the_demonstration_reads_as_it_adds_up() -> None:
+    """A book cost of 4.645 exactly: 32.00 - 4.64 = 27.36, where each rounded by itself would read 4.65."""
+    found = of_sales([Sold("H09", D("32.00"), book=Fraction("4.645"))])
+    assert (found.taken, found.selling, found.book, found.left) == (D("32.00"), D("0.00"), D("4.64"), D("27.36"))
