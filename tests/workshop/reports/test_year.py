@@ -272,6 +272,9 @@ class TestThePages:
         assert "the bridge: 162.93 € between them" in said
         assert 'id="bridge-title"' in page.content.decode()
         assert "do not agree" not in said
+        assert "Check with your accountant" in said
+        rows = client.get("/books/results/2025/costs.csv").content.decode().splitlines()
+        assert rows[:2] == ["line,heading,amount,paid", ",Stock used,219.07,382.00"]
 
     def test_figures_that_do_not_agree_are_not_hidden(self, client: Client) -> None:
         # Behind the services' back: what was put in work is called a box, and the skins bear it all the same.
