@@ -30,6 +30,9 @@ WRITERS: Mapping[str, type[Writer]] = {
     "payments": Payments,
 }
 FIRST_ROWS = 8
+
+# A page that only looks does not wait longer than some seconds.
+TRIED_ROWS = 500
 _DOUBTFUL = Question(
     "doubtful",
     "Rows with a doubtful cell",
@@ -81,11 +84,13 @@ def bring(
     answers: Mapping[str, str] | None = None,
     as_before: bool = False,
     dry_run: bool = False,
+    quick: bool = False,
     by: Person = None,
 ) -> Brought:
     """Bring a file in with the answers given, or say what is still to be asked and write nothing.
 
     `as_before`: what was answered the last time about the same heads counts where nothing else is answered.
+    `quick`: of a long file in a dry run, the services are not asked about each row.
     """
     require(by, Act.GOODS)
     given = dict(answers or {})
@@ -98,7 +103,7 @@ def bring(
         if earlier and as_before:
             given = {**earlier, **given}
             reading = rows_of.read(sheets_there, given, currency=currency, into=into)
-        found = _brought(reading, given, dry_run=dry_run, by=by, remembered=bool(earlier))
+        found = _brought(reading, given, dry_run=dry_run, quick=quick and dry_run, by=by, remembered=bool(earlier))
         if found.done and not dry_run:
             apart = (_DOUBTFUL.name, *WRITERS[found.into].once)
             kept = {one.name: one.preset for one in found.questions if one.preset and not one.name.startswith(apart)}
@@ -106,7 +111,15 @@ def bring(
         return found
 
 
-def _brought(reading: Reading, given: Mapping[str, str], *, dry_run: bool, by: Person, remembered: bool) -> Brought:
+def refuse_unreadable(content: bytes, name: str, *, into: str = "") -> None:
+    """Refuse a file that is no spreadsheet, or has no row of heads; nothing of it is kept or tried."""
+    with workshop.remembered(), workshop.at_home():
+        rows_of.read(opened(content, name), {}, currency=workshop.current().currency, into=into)
+
+
+def _brought(
+    reading: Reading, given: Mapping[str, str], *, dry_run: bool, quick: bool, by: Person, remembered: bool
+) -> Brought:
     kind = WRITERS[reading.kind.name]
     keyed = _keys(kind, (row for row in reading.rows if not row.waits)) if not reading.faults else {}
     before = sheets_read.brought(keyed)
@@ -127,7 +140,9 @@ def _brought(reading: Reading, given: Mapping[str, str], *, dry_run: bool, by: P
     leave = given.get(_DOUBTFUL.name) == LEAVE
     open_ = unanswered(questions) or not mapped
     written, there = 0, 0
-    if not open_:
+    if not open_ and quick and len(new) > TRIED_ROWS:
+        written = len(new)
+    elif not open_:
         written, there, refused = _written(
             writer, new, dry_run=dry_run or (bool(doubts) and not leave), leave=leave, by=by
         )

@@ -13,7 +13,7 @@ from inventory.permits import Act, require
 from inventory.sheets import services as sheets
 from inventory.web.trail import frame
 from inventory.web.views import EntryView
-from workshop.setup.bring.bringing import Brought, bring
+from workshop.setup.bring.bringing import Brought, bring, refuse_unreadable
 from workshop.setup.bring.forms import AnswersForm, FileForm, answers_in
 from workshop.setup.bring.questions import Question
 
@@ -40,7 +40,7 @@ class SendIn(EntryView):
         name, content = form.content()
         into = form.cleaned_data["into"]
         # Read before it is kept: what cannot be read is refused here, beside the file.
-        bring(content, name, into=into, as_before=True, dry_run=True, by=self.request.user)
+        refuse_unreadable(content, name, into=into)
         self.into = into
         return sheets.wait(name=name, content=content, by=self.request.user)
 
@@ -74,6 +74,7 @@ def answers(request: HttpRequest, key: str) -> HttpResponse:
             answers=given,
             as_before=not given or other,
             dry_run=only_look,
+            quick=True,
             by=request.user,
         )
     except Refused as refusal:
@@ -81,7 +82,7 @@ def answers(request: HttpRequest, key: str) -> HttpResponse:
             messages.error(request, str(refusal))
             return redirect("bring")
         problem = str(refusal)
-        found = bring(bytes(waiting.content), waiting.name, as_before=True, dry_run=True, by=request.user)
+        found = bring(bytes(waiting.content), waiting.name, as_before=True, dry_run=True, quick=True, by=request.user)
     if found.done and not only_look and not problem:
         sheets.forget(key=key, by=request.user)
         messages.success(request, told(found))

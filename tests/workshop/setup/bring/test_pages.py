@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from datetime import date
 from io import StringIO
 from pathlib import Path
 
@@ -18,6 +19,7 @@ from inventory.models import Delivery, SheetHeads, WaitingSheet
 from tests import factories as make
 from tests.inventory.pages import signed_in
 from tests.workshop.setup.bring.sheets import as_csv, messy
+from workshop.setup.bring import bringing
 from workshop.setup.bring.bringing import bring
 from workshop.transfer.loading import load
 from workshop.transfer.saving import save
@@ -140,3 +142,15 @@ def test_what_came_and_what_was_answered_survive_save_and_load(page: Client, tmp
     load(tmp_path / "saved")
     again = bring(as_csv(*ROWS), "a.csv", as_before=True)
     assert (again.done, again.written, again.before) == (True, 0, 1)
+
+
+def test_a_long_file_is_tried_row_by_row_only_when_it_is_brought_in(
+    page: Client, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(bringing, "TRIED_ROWS", 0)
+    workshop.close_books(to=date(2024, 1, 31))
+    at = _send(page, as_csv(ROWS[0], ("2024-01-05", "Alum", "15 lb", "3", "Ann")), "a.csv")
+    assert "closed to" not in page.get(at).content.decode()
+    sent = page.post(at, {"was": "purchases", "answer:into": "purchases"})
+    assert "closed to 2024-01-31" in sent.content.decode()
+    assert not Delivery.objects.exists()
