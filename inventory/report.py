@@ -151,7 +151,7 @@ class Table:
     def read(self, row: Cells) -> dict[str, Decimal]:
         """The quantities of a row in its unit as people read them (`units.read`), all to the most decimals that one of them
         has. Where they add up, they do so as they are read: what is rounded is shared out to those that moved, the one that
-        was rounded away most first.
+        was rounded away most first; what an earlier sum has settled stays.
         """
         unit = str(row.get("unit", ""))
         held = {
@@ -162,20 +162,28 @@ class Table:
         places = max((units.decimals(units.read(value, unit)) for value in held.values()), default=0)
         exact = {key: Fraction(value) / units.ratio(unit) for key, value in held.items()}
         found = {key: half_up(value, places) for key, value in exact.items()}
+        settled: set[str] = set()
         for first, *parts, result in self.adds_up:
             if result in found:
-                _share_out(exact, found, [part for part in parts if exact[part.removeprefix("-")]], first, result)
+                _share_out(exact, found, parts, settled, first, result)
+                settled |= {part.removeprefix("-") for part in parts}
         return found
 
 
 def _share_out(
-    exact: Mapping[str, Fraction], found: dict[str, Decimal], parts: Sequence[str], first: str, result: str
+    exact: Mapping[str, Fraction],
+    found: dict[str, Decimal],
+    parts: Sequence[str],
+    settled: set[str],
+    first: str,
+    result: str,
 ) -> None:
-    """Moves parts by a last digit until `first` and they come to `result` as they are read."""
+    """Moves parts that moved and are not settled by a last digit until `first` and all of them come to `result` as read."""
+    free = [part for part in parts if exact[key := part.removeprefix("-")] and key not in settled]
     while miss := found[result] - sum((_signed(found, part) for part in parts), found[first]):
         up = miss > 0
-        lost = {part: _lost(exact, found, part) for part in parts}
-        part = max(parts, key=lambda each: lost[each] if up else -lost[each])
+        lost = {part: _lost(exact, found, part) for part in free}
+        part = max(free, key=lambda each: lost[each] if up else -lost[each])
         digit = Decimal(1).scaleb(-units.decimals(found[result]))
         found[part.removeprefix("-")] += digit if up != part.startswith("-") else -digit
 

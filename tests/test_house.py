@@ -22,7 +22,7 @@ from grimp import build_graph
 from importlinter import cli
 
 ROOT = Path(settings.BASE_DIR)
-PURE = ("money", "costflow", "units", "substances")
+PURE = ("money", "ledger/costflow", "units", "substances")
 
 WRITES = {
     "save",

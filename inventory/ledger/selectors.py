@@ -12,11 +12,12 @@ from typing import Any
 
 from django.db.models import QuerySet, Sum
 
-from inventory import costflow, formats, money, units
+from inventory import formats, money, units
 from inventory.articles.models import Article
 from inventory.base import selectors as workshop
 from inventory.base.models import CostFlow
-from inventory.costflow import Balance
+from inventory.ledger import costflow
+from inventory.ledger.costflow import Balance
 from inventory.ledger.models import Lot, Movement, Posting
 from inventory.materials.models import Material
 from inventory.money import half_up

@@ -1,8 +1,8 @@
 """The stock ledger's only pen: receive, issue, count, reverse.
 
 Every function is one transaction, locks the materials it touches in id order, and writes movements that are never edited.
-Value follows the workshop's cost flow (`inventory.costflow`); the last draw from a shelf takes the value that remains. No day,
-past or present, is left with less than nothing, and no empty shelf with a value.
+Value follows the workshop's cost flow (`costflow`); the last draw from a shelf takes the value that remains. No day, past or
+present, is left with less than nothing, and no empty shelf with a value.
 """
 
 from collections.abc import Iterable, Sequence
@@ -11,13 +11,13 @@ from datetime import date, timedelta
 from decimal import Decimal
 from fractions import Fraction
 
-from inventory import costflow, units
+from inventory import units
 from inventory.base import checks, selectors as workshop_read, services as entries
 from inventory.base.models import CostFlow
 from inventory.base.selectors import coins, places
 from inventory.base.services import service
 from inventory.errors import Refused, ShortStock, in_row
-from inventory.ledger import selectors as ledger
+from inventory.ledger import costflow, selectors as ledger
 from inventory.ledger.models import INWARD, Kind, Lot, LotDraw, Movement, Posting
 from inventory.materials.models import Material
 from inventory.money import allocate, half_up

@@ -9,8 +9,8 @@ from fractions import Fraction
 from django.db.models import Max, Min
 
 from inventory import money, units
-from inventory.costflow import Balance
 from inventory.ledger import selectors as ledger
+from inventory.ledger.costflow import Balance
 from inventory.ledger.models import Kind, Movement
 from inventory.materials.models import Material
 from inventory.money import ZERO

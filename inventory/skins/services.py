@@ -66,7 +66,6 @@ def take_in(*, tag: str, details: Details, by: Person = None, request_key: str |
     skin.tax_percent = details.tax_percent
     skin.price = bought.taken_out(skin, _price(details), details.tax, with_tax=details.with_tax)
     bought.say_foreign(skin, skin.price + skin.tax, details.original_sum, details.original_currency)
-    skin.price = _price(details)
     skin.how = checks.choice(details.how, ["", *How.values], "way to pay", field="how")
     skin.opening, skin.minutes_before = details.opening, _before(details)
     skin.date_in, skin.place = details.date_in, details.place

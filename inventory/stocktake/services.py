@@ -15,9 +15,9 @@ from django.db.models import Sum
 from inventory.base import checks, services as entries
 from inventory.base.models import Request
 from inventory.base.services import service
-from inventory.costflow import Balance
 from inventory.errors import Refused
 from inventory.ledger import selectors as ledger_read, services as ledger
+from inventory.ledger.costflow import Balance
 from inventory.ledger.models import Posting
 from inventory.materials.models import Material
 from inventory.money import ZERO

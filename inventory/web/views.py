@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Any, Generic, TypeVar
 
 from django.contrib import messages
 from django.db.models import Model, QuerySet
-from django.forms import Form
+from django.forms import BaseForm, BaseFormSet, Form
 from django.http import HttpRequest, HttpResponse, QueryDict
 from django.http.response import HttpResponseBase
 from django.shortcuts import get_object_or_404
@@ -204,10 +204,18 @@ class EntryView(Framed, Page):
         return super().form_valid(form)
 
     def look_again(self) -> None:
-        """What was refused is undone in the database, and not in the rows that were read of it: they are read anew."""
+        """What was refused is undone in the database, and not in the rows that were read of it: they are read anew. What was typed
+        stays as it was judged.
+        """
         workshop.forget()
-        for name in [each for each in vars(self) if isinstance(getattr(type(self), each, None), cached_property)]:
-            del vars(self)[name]
+        kept = {
+            name: value
+            for name, value in vars(self).items()
+            if isinstance(getattr(type(self), name, None), cached_property)
+        }
+        for name, value in kept.items():
+            if not _typed(value):
+                del vars(self)[name]
 
     def ask(self, form: Any, asked: Asked) -> HttpResponse:
         """The page as typed with the question above it. One that keeps its entries is told, and then comes for the page."""
@@ -257,3 +265,9 @@ class About(EntryView, Generic[M]):
 
     def get_initial(self) -> dict[str, Any]:
         return {name: getattr(self.thing, name) for name in self.prefilled}
+
+
+def _typed(value: object) -> bool:
+    """Whether something holds entries that were typed: a form, a set of rows, or a list of them."""
+    each = value[0] if isinstance(value, list) and value else value
+    return isinstance(each, BaseForm | BaseFormSet)

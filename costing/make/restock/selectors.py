@@ -11,8 +11,8 @@ from costing.make.batches.models import Batch
 from costing.make.batches.requirements.selectors import amounts
 from costing.make.batches.stays.selectors import detailed
 from inventory import formats, units
-from inventory.costflow import Balance
 from inventory.ledger import selectors as ledger
+from inventory.ledger.costflow import Balance
 from inventory.models import Material
 from inventory.restock import rules as restock
 from inventory.restock.rules import Need, Outlook

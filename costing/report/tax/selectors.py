@@ -17,8 +17,8 @@ from costing.sell.expenses.models import Expense
 from costing.sell.jobs.models import Job
 from costing.sell.payments import selectors as payments
 from costing.sell.payments.models import Payment
+from costing.sell.rounding.rules import USUAL
 from costing.sell.sales.models import Sale, SaleLine
-from costing.sell.sales.tax.rounding import USUAL
 from costing.sell.sales.tax.rules import RateTotal, added
 from inventory.base import selectors as workshop
 from inventory.models import Delivery, Skin

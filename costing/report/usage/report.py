@@ -36,6 +36,7 @@ FLOWS = (
 )
 ADDS_UP = (
     ("opening", "in", "-used", "-other", "closing"),
+    ("opening", "in", "-used", "change", "closing"),
     ("opening_value", "in_value", "-used_value", "-other_value", "closing_value"),
 )
 BATCHES = (

@@ -20,7 +20,8 @@ from costing.sell.jobs.models import Job
 from costing.sell.payments import rules as payments_rules
 from costing.sell.payments.models import Payment
 from costing.sell.pricing import selectors as pricing
-from costing.sell.pricing.rules import Footing, Meaning, with_vat
+from costing.sell.pricing.rules import Footing, Meaning
+from costing.sell.rounding.rules import with_vat
 from costing.sell.sales.models import Sale, SaleLine
 from costing.sell.sales.terms.selectors import terms
 from inventory.base import selectors as workshop

@@ -9,6 +9,7 @@ from dataclasses import dataclass, replace
 from decimal import Decimal
 from fractions import Fraction
 
+from costing.sell.rounding.rules import USUAL, Rounding, refuse_rate, with_vat
 from inventory import formats
 from inventory.errors import Refused
 from inventory.money import Exact, ceil_to, half_up
@@ -31,10 +32,13 @@ class Channel:
 
 @dataclass(frozen=True)
 class Footing:
-    """What tax a typed price carries: `percent`, inside the price where `included`, else on top of it. 0: none is charged."""
+    """What tax a typed price carries: `percent`, inside the price where `included`, else on top of it. 0: none is charged.
+
+    `rounding`: as the maker's papers round it."""
 
     percent: Decimal = Decimal(0)
     included: bool = True
+    rounding: Rounding = USUAL
 
     def through(self, channel: Channel) -> "Footing":
         """The footing of a sale through a channel, which may be one without tax."""
@@ -89,15 +93,6 @@ class Floors:
 FLOORS = {"cash": "Covers cash", "wage": "Covers my wage", "full": "Covers everything"}
 
 
-@dataclass(frozen=True)
-class Taxed:
-    """An amount with its tax; net + vat == gross, always."""
-
-    net: Decimal
-    vat: Decimal
-    gross: Decimal
-
-
 def _kept(channel: Channel) -> Fraction:
     """The part of the price that the channel leaves: 1 - fee / 100. Refuses a channel that cannot be."""
     if not 0 <= channel.fee_percent < 100:
@@ -144,7 +139,7 @@ def meaning(price: Decimal, footing: Footing, channel: Channel, places: int) -> 
     (Decimal('196.56'), Decimal('11.56'), Decimal('5.11'), Decimal('179.89'))
     """
     footing = footing.through(channel)
-    taxed = (without_vat if footing.included else with_vat)(price, footing.percent, places)
+    taxed = footing.rounding.taxed(half_up(price, places), footing.percent, places, includes_tax=footing.included)
     kept_back = fee(taxed.net, taxed.gross, channel, places)
     return Meaning(half_up(price, places), taxed.net, taxed.vat, kept_back, half_up(channel.fixed_cost, places))
 
@@ -238,38 +233,6 @@ def on_net(channel: Channel, vat_percent: Decimal) -> Channel:
     if channel.resells:
         return channel
     return replace(channel, fee_percent=channel.fee_percent * (100 + vat_percent) / 100)
-
-
-def with_vat(net: Decimal, rate_percent: Decimal, places: int) -> Taxed:
-    """Tax on top of a net amount: vat = net × rate / 100, half up. Refuses a rate below 0 %.
-
-    >>> with_vat(Decimal("10.00"), Decimal("25.5"), 2)
-    Taxed(net=Decimal('10.00'), vat=Decimal('2.55'), gross=Decimal('12.55'))
-    """
-    refuse_rate(rate_percent)
-    net = half_up(net, places)
-    vat = half_up(Fraction(net) * Fraction(rate_percent) / 100, places)
-    return Taxed(net=net, vat=vat, gross=net + vat)
-
-
-def without_vat(gross: Decimal, rate_percent: Decimal, places: int) -> Taxed:
-    """Tax inside a gross amount: net = gross / (1 + rate / 100), half up; vat is the rest.
-
-    >>> without_vat(Decimal("12.55"), Decimal("25.5"), 2)
-    Taxed(net=Decimal('10.00'), vat=Decimal('2.55'), gross=Decimal('12.55'))
-    """
-    refuse_rate(rate_percent)
-    gross = half_up(gross, places)
-    net = half_up(Fraction(gross) / (1 + Fraction(rate_percent) / 100), places)
-    return Taxed(net=net, vat=gross - net, gross=gross)
-
-
-def refuse_rate(rate_percent: Decimal) -> None:
-    if rate_percent < 0:
-        raise Refused(
-            f"A tax rate of {formats.plain(rate_percent)} % cannot be; enter 0 or the rate that applies.",
-            field="rate_percent",
-        )
 
 
 def round_to_step(price: Exact, step: Decimal, places: int) -> Decimal:

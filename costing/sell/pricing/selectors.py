@@ -17,6 +17,7 @@ from costing.make.cost.rules import RoundedCost, Share
 from costing.sell.pricing import rules as pricing
 from costing.sell.pricing.channels.models import Channel
 from costing.sell.pricing.rules import Footing, Meaning
+from costing.sell.rounding.rules import Level, Rounding, Way
 from costing.sell.sales.terms import selectors as terms_read
 from inventory import money, units
 from inventory.base import selectors as workshop
@@ -141,7 +142,8 @@ def footing(on: date | None = None) -> Footing:
     if not terms.taxed:
         return Footing(included=terms.prices_with_tax)
     rate = rates_read.current() if on is None else rates_read.at(on)
-    return Footing(rate.vat_percent, terms.prices_with_tax)
+    rounding = Rounding(Level(terms.tax_level), Way(terms.tax_way))
+    return Footing(rate.vat_percent, terms.prices_with_tax, rounding)
 
 
 def meaning(

@@ -7,7 +7,7 @@ from costing.sell.customers.models import Customer
 from costing.sell.fairs.models import Fair
 from costing.sell.jobs.models import Job
 from costing.sell.pricing.channels.models import Channel
-from costing.sell.sales.tax.rounding import LEVELS, WAYS, Level, Rounding, Way
+from costing.sell.rounding.rules import LEVELS, WAYS, Level, Rounding, Way
 from inventory.base.models import Written
 from inventory.fields import ExactField, MoneyField, QuantityField
 from inventory.models import Article, Posting, Skin

@@ -17,12 +17,12 @@ from costing.sell.payments import selectors as payments_read, services as paymen
 from costing.sell.payments.services import Paid
 from costing.sell.pricing import rules as pricing, selectors as pricing_read
 from costing.sell.pricing.channels.models import Channel
+from costing.sell.rounding.rules import Level, Way
 from costing.sell.sales.invoices import rules as invoices, selectors as invoices_read, services as papers
 from costing.sell.sales.models import Sale, SaleLine
 from costing.sell.sales.offers import services as offers
 from costing.sell.sales.offers.services import Item
 from costing.sell.sales.tax import rules as tax
-from costing.sell.sales.tax.rounding import Level, Way
 from costing.sell.sales.terms import selectors as terms_read
 from costing.sell.sales.terms.models import Terms
 from inventory.base import checks, selectors as workshop_read

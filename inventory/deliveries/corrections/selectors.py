@@ -9,12 +9,11 @@ from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 
-from inventory import costflow
 from inventory.base import selectors as workshop
 from inventory.base.models import CostFlow
-from inventory.costflow import Balance
 from inventory.deliveries.models import Delivery, DeliveryLine
-from inventory.ledger import selectors as ledger
+from inventory.ledger import costflow, selectors as ledger
+from inventory.ledger.costflow import Balance
 from inventory.ledger.models import Lot, Movement
 from inventory.materials.models import Material
 from inventory.money import ZERO

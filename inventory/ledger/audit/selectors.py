@@ -9,13 +9,13 @@ from datetime import date
 from decimal import Decimal
 from fractions import Fraction
 
-from inventory import costflow, money, units
+from inventory import money, units
 from inventory.articles.models import Article
 from inventory.base import selectors as workshop
 from inventory.base.models import CostFlow
-from inventory.costflow import Balance
 from inventory.deliveries.models import Delivery
-from inventory.ledger import selectors as ledger
+from inventory.ledger import costflow, selectors as ledger
+from inventory.ledger.costflow import Balance
 from inventory.ledger.models import Kind, Lot, LotDraw, Movement, Posting
 from inventory.materials.models import Material
 from inventory.money import ZERO

@@ -7,9 +7,9 @@ from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 
-from inventory.costflow import Balance
 from inventory.errors import Refused
 from inventory.ledger import selectors as ledger
+from inventory.ledger.costflow import Balance
 from inventory.ledger.models import Kind, Movement
 from inventory.materials.models import Material
 

@@ -11,8 +11,8 @@ from fractions import Fraction
 import pytest
 from hypothesis import given, strategies as st
 
+from costing.sell.rounding.rules import USUAL, Level, Rounding, Way, rounded
 from costing.sell.sales.tax.lines import lines_taxed
-from costing.sell.sales.tax.rounding import USUAL, Level, Rounding, Way, rounded
 from costing.sell.sales.tax.rules import Mode, PaperLine, Summary, mirrored, rest, summary
 
 US_ITEM, US_INVOICE = Rounding(Level.LINE, Way.THIRD), Rounding(Level.RATE, Way.THIRD)

@@ -13,7 +13,7 @@ from decimal import Decimal
 
 import pytest
 
-from inventory.costflow import Balance, average_issue, fifo_issue
+from inventory.ledger.costflow import Balance, average_issue, fifo_issue
 
 Event = tuple[int, str | None]
 Method = Callable[[Iterable[Event], int], tuple[list[Decimal], Decimal]]

@@ -14,7 +14,7 @@ from beancount.core.data import Posting, Transaction
 from beancount.core.position import Cost
 from hypothesis import given, settings, strategies as st
 
-from inventory.costflow import Balance, fifo_issue
+from inventory.ledger.costflow import Balance, fifo_issue
 
 START = datetime.date(2025, 1, 1)
 receipts = st.tuples(st.integers(1, 40), st.integers(0, 2000))

@@ -10,8 +10,8 @@ from django.apps import apps
 from costing.make.recipes.models import TaskKind
 from costing.make.recipes.rules import BASES
 from costing.make.recipes.services import MOST_MINUTES
+from costing.sell.rounding.rules import Level, Way
 from costing.sell.sales.numbering.services import MOST_DIGITS
-from costing.sell.sales.tax.rounding import Level, Way
 from costing.sell.sales.terms.services import LAWS, LONGEST_DAYS
 from inventory import substances, units
 from inventory.base.models import BathUnit, Degrees, How, Measures, Sheet

@@ -2,8 +2,7 @@
 
 from collections.abc import Sequence
 
-from costing.sell.pricing.rules import Taxed
-from costing.sell.sales.tax.rounding import Level
+from costing.sell.rounding.rules import Level, Taxed
 from costing.sell.sales.tax.rules import Mode, PaperLine, Summary, key_of, line_nets
 from inventory.money import allocate, half_up
 

@@ -18,8 +18,7 @@ from fractions import Fraction
 from typing import Self
 
 from costing.make.errors import NotAbove
-from costing.sell.pricing.rules import refuse_rate
-from costing.sell.sales.tax.rounding import USUAL, Level, Rounding
+from costing.sell.rounding.rules import USUAL, Level, Rounding, refuse_rate
 from inventory import formats
 from inventory.errors import Refused, each_row
 from inventory.money import ZERO, allocate, half_up

@@ -4,9 +4,9 @@ from typing import Any
 
 from django import forms
 
+from costing.sell.rounding.rules import LEVELS, WAYS
 from costing.sell.sales.models import Series
 from costing.sell.sales.numbering.services import MOST_DIGITS
-from costing.sell.sales.tax.rounding import LEVELS, WAYS
 from costing.sell.sales.terms.rules import LONGEST
 from costing.sell.sales.terms.services import LONGEST_DAYS
 from inventory.web.fields import MoneyBox, halved

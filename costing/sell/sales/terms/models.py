@@ -3,7 +3,7 @@
 from django.db import models
 from django.db.models import Q
 
-from costing.sell.sales.tax.rounding import LEVELS, WAYS, Level, Way
+from costing.sell.rounding.rules import LEVELS, WAYS, Level, Way
 from costing.sell.sales.terms.rules import LONGEST, USUAL, Tone
 from inventory.fields import MoneyField, QuantityField
 

@@ -2,7 +2,7 @@
 
 from decimal import Decimal
 
-from costing.sell.sales.tax.rounding import Level, Way
+from costing.sell.rounding.rules import Level, Way
 from costing.sell.sales.terms import selectors as terms
 from costing.sell.sales.terms.models import LAWS as CHOICES, Terms
 from costing.sell.sales.terms.rules import LONGEST, USUAL, Tone

@@ -12,7 +12,6 @@ from costing.sell.pricing.rules import (
     Channel,
     Floors,
     Footing,
-    Taxed,
     earned_per_hour,
     floor,
     floors,
@@ -22,9 +21,8 @@ from costing.sell.pricing.rules import (
     price_for_markup,
     round_to_step,
     typed,
-    with_vat,
-    without_vat,
 )
+from costing.sell.rounding.rules import Rounding, Way
 from inventory.errors import Refused
 from inventory.money import half_up
 
@@ -50,7 +48,10 @@ CHANNELS = st.builds(
     relief=st.sampled_from(["", "", "Sale for resale"]),
 )
 FOOTINGS = st.builds(
-    Footing, percent=st.integers(0, 3000).map(lambda hundredths: Decimal(hundredths).scaleb(-2)), included=st.booleans()
+    Footing,
+    percent=st.integers(0, 3000).map(lambda hundredths: Decimal(hundredths).scaleb(-2)),
+    included=st.booleans(),
+    rounding=st.sampled_from([Rounding(way=way) for way in Way if way is not Way.DOWN]),
 )
 
 
@@ -139,37 +140,12 @@ def test_a_margin_that_no_price_leaves_is_refused(margin: str) -> None:
     assert caught.value.field == "margin_percent"
 
 
-def test_tax_on_top_rounds_half_up_and_adds_up() -> None:
-    assert with_vat(Decimal("0.10"), Decimal(25), 2) == Taxed(Decimal("0.10"), Decimal("0.03"), Decimal("0.13"))
-    assert with_vat(Decimal("99.99"), Decimal(0), 2) == Taxed(Decimal("99.99"), Decimal("0.00"), Decimal("99.99"))
-
-
-def test_an_amount_finer_than_the_smallest_coin_is_rounded_before_its_tax() -> None:
-    assert with_vat(Decimal("10.005"), Decimal(0), 2) == Taxed(Decimal("10.01"), Decimal("0.00"), Decimal("10.01"))
-    assert without_vat(Decimal("12.545"), Decimal("25.5"), 2) == Taxed(
-        Decimal("10.00"), Decimal("2.55"), Decimal("12.55")
-    )
-
-
 def test_a_channel_on_a_price_without_tax_keeps_its_name_and_fixed_cost() -> None:
     assert on_net(ONLINE, Decimal(20)) == Channel("online", Decimal("7.8"), Decimal("14.00"))
 
 
 def test_a_cost_below_zero_has_no_price_below_nothing_for_a_margin() -> None:
     assert price_for_margin(Decimal("-20.00"), Decimal(30), ONLINE, 2) == 0
-
-
-def test_a_credit_mirrors_its_sale() -> None:
-    sale, credit = with_vat(Decimal("0.10"), Decimal(25), 2), with_vat(Decimal("-0.10"), Decimal(25), 2)
-    assert (credit.net, credit.vat, credit.gross) == (-sale.net, -sale.vat, -sale.gross)
-
-
-@pytest.mark.parametrize("function", [with_vat, without_vat])
-def test_a_negative_tax_rate_is_refused(function: object) -> None:
-    assert callable(function)
-    with pytest.raises(Refused, match="A tax rate of -1 % cannot be") as caught:
-        function(Decimal(1), Decimal("-1"), 2)
-    assert caught.value.field == "rate_percent"
 
 
 @pytest.mark.parametrize(
@@ -302,15 +278,6 @@ def test_the_price_for_a_margin_leaves_it_and_a_cent_less_does_not(
     short = price - CENT
     assert left_after_selling(price, channel) - Fraction(cost) >= Fraction(price) * margin / 100
     assert left_after_selling(short, channel) - Fraction(cost) < Fraction(short) * margin / 100
-
-
-@settings(max_examples=60, deadline=None)
-@given(money(-500_00), st.integers(0, 300).map(lambda tenths: Decimal(tenths).scaleb(-1)))
-def test_tax_parts_always_add_up_both_ways(amount: Decimal, rate: Decimal) -> None:
-    added, taken = with_vat(amount, rate, 2), without_vat(amount, rate, 2)
-    assert added.net + added.vat == added.gross
-    assert taken.net + taken.vat == taken.gross == amount
-    assert without_vat(added.gross, rate, 2).net == amount
 
 
 @settings(max_examples=60, deadline=None)

@@ -11,11 +11,11 @@ from costing.models import Batch, Use
 from costing.report.audit import selectors as audit
 from costing.report.year.profit import selectors as profit
 from inventory.base.accounting import services as workshop
-from inventory.costflow import Balance
 from inventory.deliveries import selectors as deliveries_read
 from inventory.deliveries.corrections import selectors as read, services as corrections
 from inventory.errors import ClosedPeriod, NotAllowed, Refused
 from inventory.ledger import selectors as ledger_read, services as ledger
+from inventory.ledger.costflow import Balance
 from inventory.ledger.usage import selectors as usage
 from inventory.models import CorrectedLine, Delivery, Kind, Lot, Material, Posting
 from inventory.suppliers import selectors as suppliers

@@ -20,7 +20,8 @@ from decimal import Decimal
 from enum import StrEnum
 from fractions import Fraction
 
-from costing.sell.pricing.rules import Taxed, refuse_rate, with_vat, without_vat
+from inventory import formats
+from inventory.errors import Refused
 from inventory.money import from_steps, half_up
 
 
@@ -47,6 +48,15 @@ WAYS = [
     (Way.DOWN.value, "Always down"),
     (Way.THIRD.value, "One place more kept, then half up"),
 ]
+
+
+@dataclass(frozen=True)
+class Taxed:
+    """An amount with its tax; net + vat == gross, always."""
+
+    net: Decimal
+    vat: Decimal
+    gross: Decimal
 
 
 @dataclass(frozen=True)
@@ -95,3 +105,35 @@ def rounded(exact: Fraction, places: int, way: Way) -> Decimal:
         kept = Fraction((coins * 10).__floor__(), 10) if way is Way.THIRD else coins
         steps = int(half_up(kept, 0))
     return from_steps(sign * steps, places) if steps else from_steps(0, places)
+
+
+def with_vat(net: Decimal, rate_percent: Decimal, places: int) -> Taxed:
+    """Tax on top of a net amount: vat = net × rate / 100, half up. Refuses a rate below 0 %.
+
+    >>> with_vat(Decimal("10.00"), Decimal("25.5"), 2)
+    Taxed(net=Decimal('10.00'), vat=Decimal('2.55'), gross=Decimal('12.55'))
+    """
+    refuse_rate(rate_percent)
+    net = half_up(net, places)
+    vat = half_up(Fraction(net) * Fraction(rate_percent) / 100, places)
+    return Taxed(net=net, vat=vat, gross=net + vat)
+
+
+def without_vat(gross: Decimal, rate_percent: Decimal, places: int) -> Taxed:
+    """Tax inside a gross amount: net = gross / (1 + rate / 100), half up; vat is the rest.
+
+    >>> without_vat(Decimal("12.55"), Decimal("25.5"), 2)
+    Taxed(net=Decimal('10.00'), vat=Decimal('2.55'), gross=Decimal('12.55'))
+    """
+    refuse_rate(rate_percent)
+    gross = half_up(gross, places)
+    net = half_up(Fraction(gross) / (1 + Fraction(rate_percent) / 100), places)
+    return Taxed(net=net, vat=gross - net, gross=gross)
+
+
+def refuse_rate(rate_percent: Decimal) -> None:
+    if rate_percent < 0:
+        raise Refused(
+            f"A tax rate of {formats.plain(rate_percent)} % cannot be; enter 0 or the rate that applies.",
+            field="rate_percent",
+        )

@@ -8,8 +8,8 @@ from fractions import Fraction
 import pytest
 from hypothesis import given, settings, strategies as st
 
-from inventory import costflow
-from inventory.costflow import Balance, Take, average_issue, average_issue_on, fifo_issue
+from inventory.ledger import costflow
+from inventory.ledger.costflow import Balance, Take, average_issue, average_issue_on, fifo_issue
 from inventory.money import from_steps, half_up
 
 layers = st.lists(
