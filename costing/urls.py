@@ -46,6 +46,7 @@ from costing.sell.pricing.articles import views as articles
 from costing.sell.pricing.channels import views as channels
 from costing.sell.sales import views as sales
 from costing.sell.sales.credits import views as credits
+from costing.sell.sales.offers import views as offers
 from costing.sell.sales.terms import views as terms
 
 urlpatterns: list[URLPattern] = [
@@ -115,7 +116,7 @@ urlpatterns: list[URLPattern] = [
     path("sales/", sales.SaleList.as_view(), name="sales"),
     path("sales/new/", sales.SaleNew.as_view(), name="sale_new"),
     path("prices/meaning/", prices.meaning, name="price_meaning"),
-    path("sales/earned/", sales.earned, name="sale_earned"),
+    path("sales/earned/", offers.earned, name="sale_earned"),
     path("sales/owed/", payments.owed, name="owed"),
     path("sales/<code:number>/", sales.sale, name="sale"),
     path("sales/<code:number>/credit/", credits.SaleCredit.as_view(), name="sale_credit"),

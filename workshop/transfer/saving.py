@@ -29,8 +29,8 @@ from inventory.base.spreadsheets import marked
 from inventory.errors import Refused
 from inventory.models import BroughtRow, Move, Place, Posting, SheetHeads, Supplier
 from workshop.transfer.files import accounts, batches, masters, recipes, settings, work
+from workshop.transfer.files.saved_stock import SavedLedger
 from workshop.transfer.files.selling import SavedSelling
-from workshop.transfer.files.stock import SavedLedger
 from workshop.transfer.format import album
 from workshop.transfer.format.columns import FILES, Cells, CsvFile
 

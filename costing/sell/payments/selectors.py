@@ -1,13 +1,9 @@
-"""How all money stood at the end of a day: what had come, what is owed, what is held for others. Tax is left out.
-
-Worked out paper by paper and rounded once a paper, so that what came and what is owed always make up what was sold.
-"""
+"""What settles a paper and what is left of it, what is held for a job, who owes and is owed."""
 
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
-from fractions import Fraction
 from itertools import accumulate
 from typing import Any
 
@@ -26,7 +22,7 @@ from costing.sell.sales.models import Sale, SaleLine
 from costing.sell.sales.terms.selectors import terms
 from inventory.base import selectors as workshop
 from inventory.base.finding import hits
-from inventory.money import ZERO, half_up
+from inventory.money import ZERO
 
 WITHHELD = "withheld"
 
@@ -176,59 +172,6 @@ def deposits_held(on: date) -> Decimal:
 
 def _billed(job: Job, on: date) -> bool:
     return any(paper.on <= on and (until is None or on < until) for paper, until in billings(job))
-
-
-@dataclass(frozen=True)
-class Cash:
-    """Up to the end of a day. `received` counts deposits in full and the rest without tax, with what payers withheld.
-
-    `owed` is what buyers owe, less what is owed back to them, without tax. `held` is a debt: deposits on work not handed
-    over, and money paid for a sale before its day. `lost` is what was written off as bad debt, without tax.
-    """
-
-    received: Decimal
-    owed: Decimal
-    held: Decimal
-    lost: Decimal = ZERO
-
-
-def at(*days: date) -> list[Cash]:
-    """How it stood at the end of each of the days."""
-    papers = list(settled().exclude(kind=Sale.Kind.CREDIT))
-    return [_at(papers, day, workshop.places()) for day in days]
-
-
-def _at(papers: Iterable[Sale], day: date, places: int) -> Cash:
-    deposits = deposits_held(day)
-    received, owed, early, lost = deposits, ZERO, ZERO, ZERO
-    for paper in papers:
-        paid = sum((row.amount for row in settlements(paper) if row.on <= day), ZERO)
-        if paper.on > day and paper.kind != Sale.Kind.OPENING:  # which was owed before these books began
-            early += paid
-            continue
-        net, gross = _stands(paper, day)
-        own = _own_part(paper, net, gross)
-        mine = half_up(Fraction(paid) * own, places)
-        given_up = sum((row.amount for row in paper.write_offs.all() if row.on <= day), ZERO)
-        # Rounded together with what was paid, so that nothing is left owed of a paper that is settled.
-        bad = half_up(Fraction(paid + given_up) * own, places) - mine if given_up else ZERO
-        received += mine
-        lost += bad
-        owed += net - mine - bad
-    return Cash(received + early, owed, deposits + early, lost)
-
-
-def _stands(paper: Sale, day: date) -> tuple[Decimal, Decimal]:
-    """Without and with tax: what a paper comes to with its credits up to the day."""
-    rows = [paper, *(credit for credit in paper.credited_by.all() if credit.on <= day)]
-    return sum((row.net for row in rows), ZERO), sum((row.gross for row in rows), ZERO)
-
-
-def _own_part(paper: Sale, net: Decimal, gross: Decimal) -> Fraction:
-    """The part of what is paid for a paper that is no tax; of one credited in full, the part it had."""
-    if gross:
-        return Fraction(net) / Fraction(gross)
-    return Fraction(paper.net) / Fraction(paper.gross) if paper.gross else Fraction(1)
 
 
 def payments() -> QuerySet[Payment]:

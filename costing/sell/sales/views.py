@@ -4,8 +4,8 @@ from collections.abc import Iterable, Sequence
 from typing import Any
 
 from django import forms
-from django.http import Http404, HttpRequest, HttpResponse
-from django.shortcuts import get_object_or_404, render
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404
 from django.urls import reverse
 from django.utils.functional import cached_property
 from django.views.decorators.http import require_safe
@@ -19,7 +19,7 @@ from costing.sell.sales.invoices import rules as invoices, selectors as invoices
 from costing.sell.sales.models import Sale
 from costing.sell.sales.numbering import selectors as numbering
 from costing.sell.sales.offers import selectors as offers
-from costing.sell.sales.offers.forms import LineForm, PickForm, taken_of
+from costing.sell.sales.offers.forms import LineForm, PickForm
 from costing.sell.sales.offers.selectors import Thing
 from costing.sell.sales.offers.services import Item
 from costing.sell.sales.tables import SaleTable
@@ -264,23 +264,6 @@ class SaleNew(EntryView):
             "find": self.request.POST.get("find", "") if self.missing else "",
             "may_prices": may(self.request.user, Act.PRICES),
         }
-
-
-@require_safe
-def earned(request: HttpRequest) -> HttpResponse:
-    """The haggling line alone, for a price being typed: `?line=0` with its fields, channel, whether it keeps its fee, buyer."""
-    place = request.GET.get("line", "0")
-    if not (place.isascii() and place.isdigit() and len(place) < 3):
-        raise Http404
-    prefix = f"line-{place}"
-    found = offers.things([request.GET.get(f"{prefix}-thing", "")])
-    if not found or found[0].piece is None:
-        raise Http404
-    values = as_typed(LineForm.base_fields, request.GET, prefix)
-    asked = request.GET
-    on = offers.terms(asked.get("channel"), asked.get("customer"), keeps="keeps" in asked)
-    haggling = offers.haggling(found[0].piece, on, taken_of(values))
-    return render(request, "costing/sell/sales/offers/earned.html", {"haggling": haggling})
 
 
 @require_safe

@@ -116,7 +116,7 @@ def test_a_measure_that_is_none_is_refused(own: Any) -> None:
 
 def test_the_choice_is_made_in_setup_and_a_tub_is_entered_by_it(own: Any) -> None:
     client = signed_in()
-    page = text(client.get(reverse("setup_workshop")))
+    page = text(client.get(reverse("setup_where")))
     assert "Baths in" in page
     own("us_gallon")
     sent = {"name": "Tub", "kind": "tub", "litres": "12", "holds": "", "request_key": "k"}

@@ -178,7 +178,7 @@ def test_a_negative_value_is_refused() -> None:
         receive(material(), 1, "-0.01")
 
 
-@pytest.mark.parametrize("reason", ["=SUM(A1)", "x" * 201, "a\x00b"])
+@pytest.mark.parametrize("reason", ["a\x07", "x" * 201, "a\x00b"])
 def test_a_reason_that_cannot_be_kept_is_refused(reason: str) -> None:
     alum = material(on_hand=2, value=8)
     posting = take(alum, 1)

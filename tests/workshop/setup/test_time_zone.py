@@ -96,21 +96,21 @@ def test_a_helper_and_a_server_with_a_zone_of_its_own_are_not_asked(client: Clie
 
 def test_setup_keeps_and_changes_the_zone_and_refuses_what_is_none(client: Client) -> None:
     accounting.set_up(name="Shop", time_zone="Europe/Helsinki")
-    page = client.get(reverse("setup_workshop")).content.decode()
+    page = client.get(reverse("setup_where")).content.decode()
     assert 'value="Europe/Helsinki"' in page
     sent = {
         "request_key": "k",
-        "name": "Shop",
-        "currency": "EUR",
-        "cost_flow": "average",
+        "locale": "",
+        "units": "metric",
+        "paper": "a4",
         "bath_unit": "L",
         "degrees": "C",
-        "on": "",
+        "law": "EU",
     }
-    client.post(reverse("setup_workshop"), {**sent, "time_zone": "America/Chicago"})
+    client.post(reverse("setup_where"), {**sent, "time_zone": "America/Chicago"})
     assert Workshop.objects.get().time_zone == "America/Chicago"
     assert "time of America/Chicago" in " ".join(client.get(reverse("setup")).content.decode().split())
-    refused = client.post(reverse("setup_workshop"), {**sent, "request_key": "k2", "time_zone": "Chicago"})
+    refused = client.post(reverse("setup_where"), {**sent, "request_key": "k2", "time_zone": "Chicago"})
     assert 'id="id_time_zone_error"' in refused.content.decode()
     assert Workshop.objects.get().time_zone == "America/Chicago"
 

@@ -7,33 +7,24 @@ Loaded without `seq` the order is by date, then change of the valuation method, 
 file row. With it, entries are written in the order of their numbers, and rows that share a number are one entry.
 """
 
-from collections import defaultdict
 from collections.abc import Iterable, Sequence
-from datetime import date
 from decimal import Decimal
-from itertools import count, groupby
-from typing import Any
-
-from django.db.models import Prefetch
+from itertools import groupby
 
 from costing.make.batches.issues import services as issues
-from costing.models import PlannedAmount
-from inventory import units
 from inventory.base import bought, checks
 from inventory.deliveries import services as deliveries
 from inventory.errors import Refused
 from inventory.ledger import services as ledger
 from inventory.materials import services as materials
-from inventory.models import Kind, Material, Movement, Posting
+from inventory.models import Kind, Material, Posting
 from workshop.transfer.files import corrections, valuation
 from workshop.transfer.files.recipes import line_of
-from workshop.transfer.format import writers
-from workshop.transfer.format.columns import FILES, Cells
 from workshop.transfer.format.events import Event, Run, in_order
 from workshop.transfer.format.rows import CsvRow
 from workshop.transfer.format.session import ImportSession, Leaning
 
-_COUNT_REASON = "count difference"
+COUNT_REASON = "count difference"
 LEDGER = ("materials.csv", "openings.csv", "deliveries.csv", "uses.csv", "counts.csv", corrections.FILE, valuation.FILE)
 
 _COMMON = {
@@ -42,93 +33,6 @@ _COMMON = {
     "uses.csv": ("date", "batch", "skins", "share_by", "frame", "reason", "sale", "note"),
 }
 _OF_THE_WHOLE = ("carriage", "carriage_tax_percent", "with_tax", "original_sum", "original_currency", "bill")
-
-
-class SavedLedger:
-    """The rows by file, and the opening columns of each material by its id."""
-
-    def __init__(self) -> None:
-        self.files: dict[str, list[Cells]] = {file: [] for file in LEDGER[1:]}
-        self.openings: dict[int, dict[str, Any]] = {}
-        self.numbers: dict[int, int] = {}
-        self._held: dict[int, list[tuple[date, Decimal]]] = defaultdict(list)
-        numbers = count(1)
-        changes = valuation.Saved(numbers)
-        for posting in _not_reversed():
-            self.files[valuation.FILE] += changes.before(posting.pk)
-            number = next(numbers)
-            self.numbers[posting.pk] = number
-            for movement in posting.movements.all():
-                self._held[movement.material_id].append((movement.on, movement.quantity))
-                self._add(posting, movement, number)
-        self.files[valuation.FILE] += changes.rest()
-
-    def _add(self, posting: Posting, movement: Movement, number: int) -> None:
-        match posting.kind:
-            case Kind.OPENING if movement.material_id not in self.openings:
-                # The first one is in the row of its material, in the material's own unit.
-                self.openings[movement.material_id] = {
-                    "opening_date": movement.on,
-                    "opening_quantity": units.least(movement.quantity, movement.material.unit),
-                    "opening_value": movement.value,
-                    "seq": number,
-                }
-                return
-            case Kind.OPENING:
-                file, worked_out = "openings.csv", _as_typed(movement, movement.quantity)
-            case Kind.RECEIPT:
-                file, worked_out = "deliveries.csv", _delivered(movement)
-            case Kind.COUNT:
-                file, worked_out = "counts.csv", self._counted(posting, movement)
-            case Kind.CORRECTED:
-                file, worked_out = corrections.FILE, corrections.saved(movement, self.numbers)
-            case _:
-                file, worked_out = "uses.csv", _used(posting, movement)
-        self.files[file].append(FILES[file].cells(movement, seq=number, **worked_out))
-
-    def _counted(self, posting: Posting, movement: Movement) -> dict[str, Any]:
-        counted = sum((moved for on, moved in self._held[movement.material_id] if on <= movement.on), Decimal(0))
-        note = "" if posting.reason == _COUNT_REASON else posting.reason
-        return {**_as_typed(movement, counted), "note": note}
-
-
-def _not_reversed() -> list[Posting]:
-    movements = Movement.objects.select_related(
-        "material", "planned__line", "delivery_line", "corrects__line__delivery"
-    ).order_by("pk")
-    return list(
-        Posting.objects.filter(reverses__isnull=True, reversed_by__isnull=True)
-        .select_related("delivery__supplier", "use__batch", "use__frame")
-        .prefetch_related(Prefetch("movements", queryset=movements), "use__skins", "sales")
-        .order_by("pk")
-    )
-
-
-def _as_typed(movement: Movement, moved: Decimal) -> dict[str, Any]:
-    quantity, unit = writers.typed(movement.typed, moved, movement.material)
-    return {"quantity": quantity, "unit": unit}
-
-
-def _delivered(movement: Movement) -> dict[str, Any]:
-    unit = movement.material.unit
-    return {"pack_quantity": units.least(movement.delivery_line.pack_quantity, unit), "unit": unit}
-
-
-def _used(posting: Posting, movement: Movement) -> dict[str, Any]:
-    typed = _as_typed(movement, -movement.quantity)
-    planned = getattr(movement, "planned", None)
-    sale = next(iter(posting.sales.all()), None)
-    return {
-        **typed,
-        "reason": None if posting.kind == Kind.USE else posting.kind,
-        "planned": _planned(planned, typed["unit"], movement.material),
-        "sale": sale and sale.number,
-    }
-
-
-def _planned(planned: PlannedAmount | None, unit: str, material: Material) -> Decimal | None:
-    asked = planned.quantity if planned else None
-    return None if asked is None else writers.in_unit(asked, unit, material)
 
 
 def load_ledger(session: ImportSession) -> None:

@@ -26,7 +26,8 @@ from costing.sell.expenses.models import Expense, SideHours
 from costing.sell.fairs.models import Fair
 from costing.sell.headings import selectors as headings
 from costing.sell.headings.models import CostKind
-from costing.sell.payments import selectors as payments
+from costing.sell.payments.cash import selectors as cash
+from costing.sell.payments.cash.selectors import Cash
 from costing.sell.sales.lines import rules as sale_lines
 from costing.sell.sales.models import Sale, SaleLine
 from inventory.base import selectors as workshop
@@ -76,7 +77,7 @@ class Year:
     spent: Spent
     paid: tuple[profit.Stock, profit.Selling, Decimal]
     unpaid: tuple[Decimal, Decimal]
-    debts: tuple[payments.Cash, payments.Cash]
+    debts: tuple[Cash, Cash]
     making_hours: Fraction
     stall_hours: Fraction
     other_hours: Fraction
@@ -146,7 +147,7 @@ def year(number: int) -> Year:
     sales = Sale.objects.filter(on__range=within).exclude(kind=Sale.Kind.OPENING)
     came = Skin.objects.filter(date_in__range=within)
     making, stall, other = _hours(within)
-    was, now = payments.at(eve, last)
+    was, now = cash.at(eve, last)
     places = workshop.places()
     returned = _sum(sales.filter(kind=Sale.Kind.CREDIT), "net")
     turnover = _sum(sales, "net")

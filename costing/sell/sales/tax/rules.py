@@ -92,8 +92,7 @@ def line_amount(line: PaperLine, places: int) -> Decimal:
     """What a line comes to as it is priced: quantity × unit price - discount, half up. Money out.
 
     Raises NotAbove for a quantity of zero or a price below it; refuses a discount that is not between zero and the
-    amount. Source: EN 16931-1, net amount of a line, from memory; a line's own rounding to two decimals
-    is BR-DEC-23.
+    amount. Source: EN 16931-1, net amount of a line, from memory; its rounding to two decimals is BR-DEC-23.
 
     >>> line_amount(PaperLine("pouch", Decimal(2), Decimal("38.00"), discount=Decimal("1.00")), 2)
     Decimal('75.00')

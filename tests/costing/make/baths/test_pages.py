@@ -56,7 +56,7 @@ def test_the_page_opens_for_the_owner_and_stands_on_the_recipe(client: Client) -
 
 def test_a_bath_shows_its_amounts_in_order_with_froth_beside_the_soda(client: Client) -> None:
     page = text(asked(client, litres="18"))
-    alum, soda = page.index('<b class="as-title">1440 g</b>'), page.index('<b class="as-title">360 g</b>')
+    alum, soda = page.index('<b class="as-title">1 440 g</b>'), page.index('<b class="as-title">360 g</b>')
     froth = page.index("Never close the vessel")
     assert alum < soda < froth < page.index("What meets in it")
     assert "27.6" in page
@@ -85,7 +85,7 @@ def test_another_alum_is_offered_and_used_with_its_caution(client: Client) -> No
     factories.material("ALSUL", on_hand=1, value="4.00", substance="aluminium_sulphate_14")
     assert "Material ALSUL, 1 kg there" in text(asked(client))
     page = text(asked(client, litres="18", alum="ALSUL"))
-    assert "Instead of 1440 g of Potash alum." in page
+    assert "Instead of 1 440 g of Potash alum." in page
     assert "Equal metal is not equal tanning" in page
     assert "Equal metal" not in text(asked(client, litres="18"))
 

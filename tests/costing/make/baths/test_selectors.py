@@ -51,7 +51,7 @@ def tub(litres: str, name: str = "Tub") -> Place:
 def test_the_bath_of_eighteen_litres(taw: RecipeVersion) -> None:
     found = baths.bath(taw, LITRES)
     assert [(line.material.code, line.quantity, line.measure, line.weight) for line in found.lines] == [
-        ("ALUMK", Decimal(1440), "1440 g", "1.44 kg"),
+        ("ALUMK", Decimal(1440), "1\u202f440 g", "1.44 kg"),
         ("SALT", Decimal(720), "720 g", "0.72 kg"),
         ("SODACRYS", Decimal(360), "360 g", "0.36 kg"),
     ]
@@ -127,7 +127,7 @@ def test_another_alum_brings_the_same_metal_and_its_caution(taw: RecipeVersion) 
     found = baths.bath(taw, LITRES, use=[sulphate])
     line = found.lines[0]
     assert (line.material.code, line.quantity, line.measure) == ("ALSUL", Decimal("902.089"), "902.1 g")
-    assert (line.asked, line.instead_of) == ("1440 g", Material.objects.get(code="ALUMK"))
+    assert (line.asked, line.instead_of) == ("1\u202f440 g", Material.objects.get(code="ALUMK"))
     assert "Equal metal is not equal tanning" in line.caution
     assert (found.facts.aluminium_mol, found.facts.basicity) == (Decimal("3.036"), Decimal("27.6"))
     assert not found.lines[1].caution

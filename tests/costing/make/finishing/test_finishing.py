@@ -196,7 +196,7 @@ def test_nothing_is_finished_on_a_closed_day() -> None:
     [
         ({"number": "A 1"}, "number"),
         ({"kind": ""}, "kind"),
-        ({"kind": "=rug"}, "kind"),
+        ({"kind": "a\x07"}, "kind"),
         ({"method": "magic"}, "method"),
         ({"area": D(0)}, "area"),
         ({"area": D("1.2345")}, "area"),

@@ -39,7 +39,6 @@ def test_costs_stand_with_a_sale_a_fair_or_the_year() -> None:
         ({"amount": D("0.001")}, "decimals"),
         ({"withheld": True}, "name the sale"),
         ({"words": "a\x07"}, "control character"),
-        ({"words": "@x"}, "formula"),
         ({"kind": "vehicle", "amount": None}, "How far was it"),
         ({"kind": "vehicle", "amount": None, "distance": D(-5), "unit": "mi", "rate": D("0.7")}, "more than nothing"),
         ({"kind": "vehicle", "amount": None, "distance": D(5), "unit": "mi"}, "has no rate yet"),

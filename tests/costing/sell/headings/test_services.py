@@ -60,7 +60,7 @@ def test_the_stock_used_comes_under_one_heading() -> None:
         ({"code": "van", "name": "Van", "asks": "distance", "rate": Decimal(1)}, "kilometre or a mile"),
         ({"code": "van", "name": "Van", "asks": "distance", "unit": "km", "rate": Decimal(-1)}, "more than nothing"),
         ({"code": "a b", "name": "Van"}, "no spaces"),
-        ({"code": "van", "name": "=1"}, "formula"),
+        ({"code": "van", "name": "a\x07"}, "control character"),
         ({"code": "van", "name": "Van", "place": "moon"}, "not a known place"),
     ],
 )

@@ -12,7 +12,8 @@ from django.test.utils import CaptureQueriesContext
 from costing.models import Job, Payment, Sale
 from costing.sell.expenses import services as expenses
 from costing.sell.expenses.services import Cost
-from costing.sell.payments import selectors as cash, selectors as money, services as payments
+from costing.sell.payments import selectors as money, services as payments
+from costing.sell.payments.cash import selectors as cash
 from costing.sell.payments.services import Paid
 from costing.sell.sales.credits import services as credits
 from tests import factories as make

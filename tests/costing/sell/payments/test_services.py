@@ -49,7 +49,7 @@ def test_an_invoice_is_paid_in_parts_each_with_a_number() -> None:
         ({"amount": D(-5)}, "negative", "amount"),
         ({"amount": D("1.001")}, "decimals", "amount"),
         ({"amount": D("Infinity")}, "negative", "amount"),
-        ({"how": "gold"}, "choose one of cash, card, bank, barter, other", "how"),
+        ({"how": "gold"}, "choose one of cash, bank, card, barter, other", "how"),
         ({"on": date(2999, 1, 1)}, "too far in the future", "on"),
         ({"note": "a\x07"}, "control character", "note"),
         ({"sale": None}, "Name either the sale or the job", "sale"),

@@ -96,10 +96,10 @@ def test_a_cost_below_zero_has_a_floor_of_nothing() -> None:
     assert floor(Decimal("-5.00"), CARD, 2) == 0
 
 
-@pytest.mark.parametrize("fee", ["100", "100.1", "-0.1"])
+@pytest.mark.parametrize("fee", ["100", "100.1", "−0.1"])
 def test_an_impossible_fee_is_refused_with_what_to_do(fee: str) -> None:
     with pytest.raises(Refused, match=f"gallery: a selling fee of {fee} % .* at least 0 and less than 100") as caught:
-        floor(Decimal(10), Channel("gallery", Decimal(fee)), 2)
+        floor(Decimal(10), Channel("gallery", Decimal(fee.replace("−", "-"))), 2)
     assert caught.value.field == "fee_percent"
 
 
@@ -131,12 +131,12 @@ def test_margin_is_of_the_price() -> None:
     assert price_for_margin(Decimal(46), Decimal("33.5"), ONLINE, 2) == Decimal("100.00")
 
 
-@pytest.mark.parametrize("margin", ["65", "90", "-1"])
+@pytest.mark.parametrize("margin", ["65", "90", "−1"])
 def test_a_margin_that_no_price_leaves_is_refused(margin: str) -> None:
     with pytest.raises(
         Refused, match=f"takes 35 % .* a margin of {margin} % cannot be had; .* less than 65 %"
     ) as caught:
-        price_for_margin(Decimal(10), Decimal(margin), GALLERY, 2)
+        price_for_margin(Decimal(10), Decimal(margin.replace("−", "-")), GALLERY, 2)
     assert caught.value.field == "margin_percent"
 
 
@@ -240,7 +240,7 @@ def test_nothing_is_kept_of_a_sale_for_nothing() -> None:
 def test_a_markup_is_of_the_cost_and_a_margin_of_the_price() -> None:
     assert price_for_markup(Decimal("206.75"), Decimal(20), CASH, 2) == Decimal("248.10")
     assert price_for_margin(Decimal("206.75"), Decimal(20), CASH, 2) == Decimal("258.44")
-    with pytest.raises(Refused, match="markup of -1 %") as caught:
+    with pytest.raises(Refused, match="markup of −1 %") as caught:
         price_for_markup(Decimal(1), Decimal(-1), CASH, 2)
     assert caught.value.field == "markup_percent"
 

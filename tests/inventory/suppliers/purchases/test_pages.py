@@ -45,12 +45,12 @@ def test_a_supplier_shows_its_deliveries_and_skins(client: Client) -> None:
     assert "H02" not in page
 
 
-def test_a_note_is_kept_and_a_formula_in_it_refused(client: Client) -> None:
+def test_a_note_is_kept_and_a_control_character_in_it_refused(client: Client) -> None:
     pk = factories.supplier().pk
     address = reverse("supplier_note", args=[pk])
     assert client.post(address, {"note": "Nine days by carrier", "request_key": "k"}).status_code == 302
     refused = client.post(address, {"note": "a\x07", "request_key": "k2"})
-    assert "spreadsheet" in refused.context["form"].errors["note"][0]
+    assert "control character" in refused.context["form"].errors["note"][0]
     assert Supplier.objects.get().note == "Nine days by carrier"
 
 

@@ -21,8 +21,8 @@ from costing.make.recipes.services import Step
 from costing.make.steps.marks import services as marks
 from costing.models import Batch
 from inventory.base.accounting import services as workshop
+from inventory.formats import HARD_SPACE
 from inventory.models import Material, Skin
-from inventory.money import HARD_SPACE
 from tests import factories
 from tests.factories import DAY, batch, material, put, receive, recipe, skin, work
 from tests.inventory.pages import queries, signed_in, text

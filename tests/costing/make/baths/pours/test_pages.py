@@ -340,7 +340,7 @@ def test_a_tub_too_small_for_the_bath_does_not_stand_in_the_way_of_oil(client: C
 def test_a_planned_amount_finer_than_the_box_is_offered_in_grams(client: Client) -> None:
     form = cards(client.get(HERE, {"litres": "4.5930"}))["SODA"].form
     assert (form["amount"].value(), form["unit"].value()) == ("91.86", "g")
-    assert put(client, f"{HERE}?litres=4.593").status_code == 302
+    assert put(client, f"{HERE}?litres=4.5930").status_code == 302
     assert moved()[-1] == ("SODA", Decimal("-91.86"))
 
 

@@ -101,8 +101,8 @@ def test_fewer_than_three_weighings_tell_nothing() -> None:
 @pytest.mark.parametrize(
     ("weights", "words"),
     [
-        ([3000, 2500, 2600], "the weight rose from 2500 g"),
-        ([3000, 3000, 3000], "stayed at 3000 g"),
+        ([3000, 2500, 2600], "the weight rose from 2\u202f500 g"),
+        ([3000, 3000, 3000], "stayed at 3\u202f000 g"),
         ([3000, 2500, 2000, 1500], "straight line"),
         ([3000, 2800, 2300, 1500], "straight line"),
     ],
@@ -191,5 +191,7 @@ def test_the_dry_weight_that_the_maker_expects_bends_the_curve() -> None:
 
 def test_a_skin_is_dry_at_the_weight_that_the_maker_said() -> None:
     for tell in (course, estimate):
-        with pytest.raises(Refused, match="It weighs 1500 g: dry, by the dry weight of 1500 g that you set"):
+        with pytest.raises(
+            Refused, match="It weighs 1\u202f500 g: dry, by the dry weight of 1\u202f500 g that you set"
+        ):
             tell(daily(3000, 2000, 1500), Decimal(1500))

@@ -139,7 +139,7 @@ def test_a_step_whose_day_is_to_come_says_its_day_and_offers_no_button_that_is_r
     page = text(client.get(reverse("steps", args=["B1"])))
     assert "Coming" in page
     assert "Next</span>" not in page
-    assert "It begins on Monday 20 January, so it cannot be logged before. To begin earlier, change the plan." in page
+    assert "It begins on Mon 20 January, so it cannot be logged before. To begin earlier, change the plan." in page
     assert reverse("batch_edit", args=["B1"]) in page
     assert log_url(bath, "Flesh") not in page
     workshop.pin_today(on=day(2))

@@ -110,7 +110,7 @@ def test_prices_with_and_without_tax_do_not_stand_on_one_paper() -> None:
 
 
 def test_a_rate_below_nought_is_refused() -> None:
-    with pytest.raises(Refused, match="A tax rate of -1 % cannot be"):
+    with pytest.raises(Refused, match="A tax rate of −1 % cannot be"):
         summary([line("1.00", "-1")], FULL)
 
 
