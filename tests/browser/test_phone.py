@@ -149,7 +149,7 @@ def test_the_menu_and_the_search_work_without_javascript(fresh: Workshop) -> Non
 
 def test_the_owners_device_tells_where_the_workshop_stands_while_nobody_has_said_so(fresh: Workshop) -> None:
     page = fresh.page(timezone_id="America/Chicago", **PHONE)
-    page.goto("/setup/workshop/")
+    page.goto("/setup/where/")
     page.locator("details.more-fields > summary").tap()
     zone = page.get_by_label("Time zone")
     see(zone).not_to_have_value("America/Chicago")  # the device that came first was believed
@@ -157,7 +157,7 @@ def test_the_owners_device_tells_where_the_workshop_stands_while_nobody_has_said
     with page.expect_response("**/setup/zone/") as told:
         page.get_by_role("button", name="Save", exact=True).tap()
     assert told.value.status == 204
-    page.goto("/setup/workshop/")
+    page.goto("/setup/where/")
     see(zone).to_have_value("America/Chicago")
     assert page.locator("body[data-zone]").count() == 0
     assert fresh.told == []
