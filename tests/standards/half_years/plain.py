@@ -113,19 +113,34 @@ class HalfYear:
         return sorted(found, key=lambda event: (event[0], RANK[event[1]]))
 
     def _landed(self) -> dict[tuple[str, str], list[int]]:
-        """By delivery: the value of each of its lines with its share of the carriage."""
+        """By delivery: the value of each of its lines with its share of the carriage, without the tax that is deducted."""
         lines: dict[tuple[str, str], list[Record]] = defaultdict(list)
         for row in rows(self.folder, "deliveries"):
             lines[row.date, row.ref].append(row)
         found = {}
         for key, each in lines.items():
-            goods = [cents(Fraction(row.packs) * Fraction(row.pack_price)) for row in each]
-            carriage = split(coins(each[0].carriage), [Fraction(line) for line in goods])
+            typed = [cents(Fraction(row.packs) * Fraction(row.pack_price)) for row in each]
+            rates = [getattr(row, "tax_percent", "") for row in each] + [getattr(each[0], "carriage_tax_percent", "")]
+            *goods, freight = self._deducted([*typed, coins(each[0].carriage)], rates)
+            carriage = split(freight, [Fraction(line) for line in goods])
             found[key] = [line + part for line, part in zip(goods, carriage, strict=True)]
+        return found
+
+    def _deducted(self, amounts: list[int], rates: list[str]) -> list[int]:
+        """Amounts of one bill, tax in them, without it: the tax of each rate is worked out once and split by the amounts."""
+        found = list(amounts)
+        for rate in sorted({rate for rate in rates if rate}):
+            mine = [at for at, each in enumerate(rates) if each == rate and amounts[at]]
+            whole = sum(amounts[at] for at in mine)
+            net = cents(Fraction(whole, 100) * 100 / (100 + Fraction(rate)))
+            self.deducted[rate] += whole - net
+            for at, part in zip(mine, split(whole - net, [Fraction(amounts[at]) for at in mine]), strict=True):
+                found[at] -= part
         return found
 
     def _stock(self) -> None:
         fifo = self.keys.get("cost_flow") == "fifo"
+        self.deducted: dict[str, int] = defaultdict(int)  # by rate, on goods, skins and costs
         landed = self._landed()
         self.shelf = {code: Shelf(fifo) for code in self.unit}
         self.opening = self.bought = 0
@@ -172,7 +187,8 @@ class HalfYear:
         def there(batch: str, on: str) -> list[str]:
             return [tag for tag in batches[batch].skins.split() if batches[batch].start <= on <= left[tag]]
 
-        self.book = {tag: Fraction(coins(row.price), 100) for tag, row in self.skins.items()}
+        self.price = {tag: self._beside(coins(row.price), row) for tag, row in self.skins.items()}
+        self.book = {tag: Fraction(price, 100) for tag, price in self.price.items()}
         self.minutes: dict[str, Fraction] = defaultdict(Fraction)
         self.own: dict[str, Fraction] = defaultdict(Fraction)
         self.laced: dict[str, int] = defaultdict(int)
@@ -209,6 +225,33 @@ class HalfYear:
             for piece, book in zip(pieces, split(total, [piece.exact for piece in pieces]), strict=True):
                 piece.book = book
 
+    def _beside(self, amount: int, row: Record) -> int:
+        """An amount of a file of skins or costs, which stands without its tax; the tax is worked out beside it."""
+        if rate := getattr(row, "tax_percent", ""):
+            self.deducted[rate] += cents(Fraction(amount, 100) * Fraction(rate) / 100)
+        return amount
+
+    def floors(self, number: str) -> dict[str, int]:
+        """Least prices through the usual channel as the maker types them: what is left after fee and tax covers the cost."""
+        piece, where = self.piece[number], self.channel
+        percent, each = Fraction(where.fee_percent or 0) / 100, Fraction(where.fixed_cost or 0)
+        each += Fraction(getattr(where, "fee_fixed", "") or 0)
+        tax = Fraction(self.keys["vat_percent"]) / 100 if self.keys.get("tax_number") else Fraction(0)
+        shown = {
+            "cash": Fraction(piece.book, 100),
+            "wage": Fraction(cents(Fraction(piece.book, 100) + piece.own * self.wage), 100),
+            "full": Fraction(piece.full, 100),
+        }
+        found = {}
+        for name, cost in shown.items():
+            exact = (
+                (cost + each) * 100 / (1 - percent * (1 + tax))
+            )  # a fee is taken from what the buyer pays, tax included
+            net = -(-exact.numerator // exact.denominator)
+            inside = self.keys.get("prices_with_tax") != "no"
+            found[name] = net + cents(Fraction(net, 100) * tax) if inside else net
+        return found
+
     # Selling
 
     def _sales(self) -> None:
@@ -244,10 +287,11 @@ class HalfYear:
                 found = self.by_rate[rate, reason]
                 found.net, found.tax, found.gross = found.net + net, found.tax + tax, found.gross + net + tax
                 paper.net, paper.tax = paper.net + net, paper.tax + tax
+        self.channel = next(row for row in rows(self.folder, "channels") if row.usual == "yes")
         self.spent: dict[str, int] = defaultdict(int)
         self.of_paper: dict[str, int] = defaultdict(int)
         for row in rows(self.folder, "expenses"):
-            self.spent[row.kind] += coins(row.amount)
+            self.spent[row.kind] += self._beside(coins(row.amount), row)
             self.of_paper[row.sale] += coins(row.amount)
         self.net = sum(paper.net for paper in self.papers.values())
         self.tax = sum(paper.tax for paper in self.papers.values())
@@ -268,14 +312,14 @@ class HalfYear:
     def stock_at_the_end(self) -> Record:
         materials = sum(shelf.value for shelf in self.shelf.values())
         worked = {tag for piece in self.piece.values() for tag in piece.tags} | set(self.lost)
-        raw = sum(coins(row.price) for tag, row in self.skins.items() if tag not in worked)
+        raw = sum(price for tag, price in self.price.items() if tag not in worked)
         jobs = {row.job: row.skin for row in rows(self.folder, "jobs")}
         sold = {jobs.get(thing, thing) for thing in self.standing()}
         finished = sum(piece.book for number, piece in self.piece.items() if number not in sold)
         return Record(consumables=materials, raw_skins=raw, finished=finished, total=materials + raw + finished)
 
     def profit(self) -> Record:
-        skins = sum(coins(row.price) for row in self.skins.values())
+        skins = sum(self.price.values())
         bought = self.bought + skins + self.helped
         closing = self.stock_at_the_end().total
         selling = sum(value for kind, value in self.spent.items() if kind != "overhead")

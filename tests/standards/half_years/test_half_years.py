@@ -5,6 +5,7 @@ out, is registered and has the tax in the prices.
 """
 
 import json
+from collections.abc import Iterator
 from fractions import Fraction
 from io import StringIO
 from pathlib import Path
@@ -12,6 +13,8 @@ from typing import Any
 
 import pytest
 from django.core.management import call_command
+from django.db import transaction
+from pytest_django import DjangoDbBlocker
 
 from tests.standards.half_years.plain import HalfYear, cents, money
 from workshop import transfer
@@ -20,10 +23,15 @@ HERE = Path(__file__).parent
 MAKERS = ("us", "eu")
 
 
-@pytest.fixture(params=MAKERS)
-def half(request: pytest.FixtureRequest, db: None) -> HalfYear:
-    transfer.load(HERE / request.param)
-    return HalfYear(HERE / request.param)
+@pytest.fixture(scope="module", params=MAKERS)
+def half(
+    request: pytest.FixtureRequest, django_db_setup: None, django_db_blocker: DjangoDbBlocker
+) -> Iterator[HalfYear]:
+    """Loaded once and only read; nothing of it stays."""
+    with django_db_blocker.unblock(), transaction.atomic():
+        transfer.load(HERE / request.param)
+        yield HalfYear(HERE / request.param)
+        transaction.set_rollback(True)
 
 
 def asked(*words: str) -> Any:
@@ -76,3 +84,29 @@ def test_what_an_hour_earned(half: HalfYear) -> None:
     earned = {row["piece"]: row["per_hour"] for row in asked("results", "2026")["pieces"] if row["lines"] != "0"}
     for thing, per_hour in half.per_hour().items():
         assert earned[thing] == money(per_hour), thing
+
+
+def test_what_a_piece_must_bring(half: HalfYear) -> None:
+    for number in half.piece:
+        found = asked("price", number)
+        if found["list_price"] is not None:
+            assert found["floors"] == {name: money(least) for name, least in half.floors(number).items()}, number
+
+
+def test_the_tax_of_the_half_year(half: HalfYear) -> None:
+    found = asked("tax", "2026-01-01", "2026-06-30")
+    plain = {
+        (rate, reason): tuple(money(getattr(total, part)) for part in ("net", "tax", "gross"))
+        for (rate, reason), total in half.by_rate.items()
+    }
+    assert {
+        (Fraction(row["rate"]), row["reason"]): (row["net"], row["tax"], row["gross"]) for row in found["sales"]
+    } == plain
+    deducted = {Fraction(row["rate"]): row["tax"] for row in found["purchases"] if Fraction(row["rate"])}
+    assert deducted == {Fraction(rate): money(tax) for rate, tax in half.deducted.items()}
+    collected, deductible = half.tax, sum(half.deducted.values())
+    assert (found["collected"], found["deductible"], found["due"]) == (
+        money(collected),
+        money(deductible),
+        money(collected - deductible),
+    )
