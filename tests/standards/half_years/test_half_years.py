@@ -19,6 +19,8 @@ from pytest_django import DjangoDbBlocker
 from tests.standards.half_years.plain import HalfYear, cents, money
 from workshop import transfer
 
+pytestmark = pytest.mark.django_db
+
 HERE = Path(__file__).parent
 MAKERS = ("us", "eu")
 
