@@ -11,7 +11,7 @@ from decimal import Decimal
 from fractions import Fraction
 from typing import Any
 
-from inventory import money
+from inventory import formats, money
 from inventory.base import checks, selectors as workshop
 from inventory.base.models import Bought
 from inventory.errors import Refused
@@ -57,7 +57,9 @@ def check_rate(rate: Decimal | None, *, field: str = "tax_percent") -> Decimal |
     if rate is not None:
         checks.held(checks.not_negative(rate, "The tax rate", field=field), field=field)
         if rate >= HUNDRED:
-            raise Refused(f"A tax of {rate.normalize():f} % cannot be; enter the rate that the bill says.", field=field)
+            raise Refused(
+                f"A tax of {formats.plain(rate)} % cannot be; enter the rate that the bill says.", field=field
+            )
     return rate
 
 

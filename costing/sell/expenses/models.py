@@ -9,6 +9,7 @@ from costing.sell.fairs.models import Fair
 from costing.sell.headings.models import CostKind
 from costing.sell.headings.shipped import KINDS
 from costing.sell.sales.models import Sale
+from inventory import formats
 from inventory.base.models import Bought, Entry, How, bought
 from inventory.fields import MoneyField, QuantityField
 
@@ -91,12 +92,12 @@ class Expense(Entry, Bought):
         """Who, how far, for how long, how it was paid: what of it was said, in words."""
         found = [
             self.person,
-            f"{self.distance.normalize():f} {self.unit} at {self.rate.normalize():f}"
+            f"{formats.plain(self.distance)} {self.unit} at {formats.plain(self.rate)}"
             if self.distance and self.rate
             else "",
             f"over {self.life_years} years" if self.life_years else "",
             self.get_how_display().lower() if self.how else "",
-            f"due {self.due_on:%-d %b %Y}" if self.due_on else "",
+            f"due {formats.day(self.due_on)}" if self.due_on else "",
         ]
         return ", ".join(filter(None, found))
 

@@ -4,6 +4,7 @@ from django.db.models import OuterRef, QuerySet, Subquery
 
 from costing.sell.expenses.models import Expense, SideHours
 from costing.sell.headings.models import CostKind
+from inventory import formats
 from inventory.base import selectors as workshop
 
 
@@ -15,7 +16,7 @@ def expenses() -> QuerySet[Expense]:
 
 def in_words(row: Expense) -> str:
     words = f", {row.words}" if row.words else ""
-    return f"{row.get_kind_display()}{words}: {workshop.shown(row.paid)} on {row.on.day} {row.on:%b %Y}"
+    return f"{row.get_kind_display()}{words}: {workshop.shown(row.paid)} on {formats.day(row.on)}"
 
 
 def hours() -> QuerySet[SideHours]:

@@ -16,6 +16,7 @@ from costing.sell.headings import selectors as headings
 from costing.sell.headings.models import CostKind
 from costing.sell.payments import services as payments
 from costing.sell.sales.models import Sale
+from inventory import formats
 from inventory.base import bills, bought, checks, selectors as workshop, services as entries
 from inventory.base.checks import coins, refuse_paid_and_due
 from inventory.base.models import How
@@ -163,7 +164,7 @@ def _drive(row: Expense, kind: CostKind) -> None:
     amount = half_up(row.distance * row.rate, workshop.places())
     if row.amount is not None and row.amount != amount:
         raise Refused(
-            f"{row.distance.normalize():f} {row.unit} at {row.rate.normalize():f} are {coins_of(amount)}, not {row.amount}. "
+            f"{formats.plain(row.distance)} {row.unit} at {formats.plain(row.rate)} are {coins_of(amount)}, not {row.amount}. "
             "Leave the amount empty.",
             field="amount",
         )

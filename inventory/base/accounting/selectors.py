@@ -4,6 +4,7 @@ from datetime import date
 
 from django.db.models import QuerySet
 
+from inventory import formats
 from inventory.base import selectors as workshop
 from inventory.base.accounting.models import Closing, CostFlowChange
 from inventory.base.models import CostFlow
@@ -28,7 +29,7 @@ def method_words(on: date) -> str:
         return CostFlow(first_cost_flow()).label.lower()
     last = known[-1]
     before = last.get_was_display().lower()
-    return f"{last.get_cost_flow_display().lower()}, since {last.since.day} {last.since:%b %Y}; {before} before"
+    return f"{last.get_cost_flow_display().lower()}, since {formats.day(last.since)}; {before} before"
 
 
 def asked_of_cost_flow(cost_flow: str) -> str | None:
@@ -39,7 +40,7 @@ def asked_of_cost_flow(cost_flow: str) -> str | None:
     today = workshop.today()
     spread = " What is on the shelves is spread over its deliveries by quantity." if cost_flow == CostFlow.FIFO else ""
     return (
-        f"From {today.day} {today:%B %Y} stock is valued by {CostFlow(cost_flow).label.lower()} instead of "
+        f"From {formats.day(today)} stock is valued by {CostFlow(cost_flow).label.lower()} instead of "
         f"{row.get_cost_flow_display().lower()}.{spread} What left the shelf before keeps its cost, and the stock its value. "
         "A method is kept from year to year: tell your accountant, and the reason."
     )

@@ -3,6 +3,7 @@
 from datetime import date
 
 from costing.sell.sales.models import Sale
+from inventory import formats
 
 _NAMED = {str(Sale.Kind.INVOICE): "invoice", str(Sale.Kind.CREDIT): "credit note"}
 
@@ -19,6 +20,6 @@ def odd_day(kind: str, on: date) -> str | None:
         return None
     issued = later.issued_on
     return (
-        f"This {_NAMED[kind]} would be of {on.day} {on:%B %Y} and get the number after {later.number}, which is of "
-        f"{issued.day} {issued:%B %Y}: numbers and days would not run together, and you may be asked why."
+        f"This {_NAMED[kind]} would be of {formats.day(on)} and get the number after {later.number}, which is of "
+        f"{formats.day(issued)}: numbers and days would not run together, and you may be asked why."
     )
