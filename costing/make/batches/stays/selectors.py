@@ -49,6 +49,18 @@ def first_day(batch: Batch, skin: Skin, stay: BatchSkin | StruckStay) -> date:
     return max([stay.joined_on, *(day for day in (*used, *worked) if day)])
 
 
+def named(batch: Batch, skin: Skin) -> str:
+    """Why it cannot be struck while entries of the batch that stand name it, in words; empty where none does."""
+    uses = skin.uses.filter(batch=batch, posting__reverses__isnull=True, posting__reversed_by__isnull=True)
+    lines = skin.labour.filter(batch=batch, reverses__isnull=True, reversed_by__isnull=True)
+    days = [*uses.values_list("posting__on", flat=True), *lines.values_list("on", flat=True)]
+    if not days:
+        return ""
+    return (
+        f"Work or materials of {min(days)} in {batch.number} name {skin.tag}. Correct or reverse these entries first."
+    )
+
+
 def strikeable_on(batch: Batch, skin: Skin, stay: BatchSkin | StruckStay) -> date:
     """The day offered: the first that can be, or today where that is closed."""
     closed, first = workshop.current().closed_to, first_day(batch, skin, stay)
@@ -65,7 +77,9 @@ class Shift:
 
 
 def without(batch: Batch, skin: Skin) -> list[Shift]:
-    """What everybody's share of the batch becomes, the struck skin's own first. Writes nothing."""
+    """What everybody's share of the batch becomes, the struck skin's own first; nothing to see while entries name it."""
+    if named(batch, skin):
+        return []
     lines = cost_read.batch_lines([batch])[batch.pk]
     everybody = list(BatchSkin.objects.filter(batch=batch).select_related("skin").order_by("pk"))
     others = [stay for stay in everybody if stay.skin_id != skin.pk]

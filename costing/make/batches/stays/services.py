@@ -6,7 +6,7 @@ from datetime import date
 from django.db.models import Q
 
 from costing.make.batches.models import Batch, BatchSkin, StruckStay
-from costing.make.batches.stays.selectors import first_day
+from costing.make.batches.stays.selectors import first_day, named
 from costing.make.cost import services as cost
 from costing.make.labour.sessions.models import SessionSkin
 from costing.make.vessels import services as vessels
@@ -102,16 +102,8 @@ def _refuse_bound(batch: Batch, skin: Skin, stay: BatchSkin, on: date) -> None:
         raise Refused(f"Nothing happened in {batch.number} yet. Take {skin.tag} out of it instead.")
     if skin.lost_on and skin.lost_on == stay.left_on:
         raise Refused(f"{skin.tag} was lost in {batch.number} on {skin.lost_on}. Reverse its loss first, on its page.")
-    uses = Q(batch=batch, posting__reverses__isnull=True)
-    lines = Q(batch=batch, reverses__isnull=True)
-    named = [
-        *skin.uses.filter(uses, posting__reversed_by__isnull=True).values_list("posting__on", flat=True),
-        *skin.labour.filter(lines, reversed_by__isnull=True).values_list("on", flat=True),
-    ]
-    if named:
-        raise Refused(
-            f"Work or materials of {min(named)} in {batch.number} name {skin.tag}. Correct or reverse these entries first."
-        )
+    if told := named(batch, skin):
+        raise Refused(told)
     if SessionSkin.objects.filter(session__batch=batch, skin=skin, running=True).exists():
         raise Refused(f"A timer runs for {skin.tag} in {batch.number}. Stop or drop it first.")
     if not batch.stays.exclude(skin=skin).exists():

@@ -78,6 +78,9 @@ class StayStrike(Reversal[Any]):
     def happened(self) -> date:
         return stays_read.strikeable_on(self.thing.batch, self.thing.skin, self.thing)
 
+    def get_lead(self) -> str:
+        return stays_read.named(self.thing.batch, self.thing.skin)
+
     def enter(self, form: forms.Form) -> object:
         return stays.strike(batch=self.thing.batch, skin=self.thing.skin, **self.sent(form))
 

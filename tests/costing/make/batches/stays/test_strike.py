@@ -198,3 +198,10 @@ def test_the_page_shows_who_bears_what_now_and_then_and_a_double_tap_strikes_onc
         assert client.post(address, data)["location"] == reverse("batch", args=["B1"])
     assert StruckStay.objects.count() == 1
     assert "never in it" in text(client.get(reverse("batch", args=["B1"])))
+
+
+def test_the_page_of_a_skin_that_work_names_says_what_to_do_first(client: Client, three: Batch) -> None:
+    work(day(2), 30, batch=three, tags=["H03"])
+    page = text(client.get(reverse("stay_strike", args=["B1", "H03"])))
+    assert f"Work or materials of {day(2)} in B1 name H03. Correct or reverse these entries first." in page
+    assert "What will happen" not in page
