@@ -15,9 +15,8 @@ from costing.report.tax.rules import Span
 from costing.sell.bills import selectors as bills
 from costing.sell.expenses.models import Expense
 from costing.sell.jobs.models import Job
-from costing.sell.payments import selectors as payments
+from costing.sell.payments import rules as payment_rules, selectors as payments
 from costing.sell.payments.models import Payment
-from costing.sell.rounding.rules import USUAL
 from costing.sell.sales.models import Sale, SaleLine
 from costing.sell.sales.tax.rules import RateTotal, added
 from inventory.base import selectors as workshop
@@ -90,7 +89,7 @@ def deposits(span: Span) -> list[RateTotal]:
 
 def _part(row: Payment, reason: str) -> RateTotal:
     rate = row.tax_percent or ZERO
-    found = USUAL.taxed(row.amount, rate, workshop.places(), includes_tax=True)
+    found = payment_rules.deposit_taxed(row.amount, rate, workshop.places())
     return RateTotal(rate.normalize(), found.net, found.vat, found.gross, reason)
 
 

@@ -9,6 +9,7 @@ from datetime import date
 from decimal import Decimal
 
 from costing.make.errors import NotAbove, coin
+from costing.sell.rounding.rules import USUAL, Taxed
 from costing.sell.sales.tax import rules as tax
 from costing.sell.sales.tax.rules import RateTotal, Summary
 from inventory.errors import Refused
@@ -73,6 +74,15 @@ def balance(
         days_late=max(0, (on - due_on).days) if open_ > 0 else 0,
         written_off=lost,
     )
+
+
+def deposit_taxed(amount: Decimal, rate_percent: Decimal, places: int) -> Taxed:
+    """A deposit with the tax in it that fell due when it came: net = amount / (1 + rate / 100), half up; tax the rest.
+
+    >>> deposit_taxed(Decimal("100.40"), Decimal("25.5"), 2).vat
+    Decimal('20.40')
+    """
+    return USUAL.taxed(amount, rate_percent, places, includes_tax=True)
 
 
 def refuse_credit(number: str, invoice: Summary, credits: Sequence[Summary], asked: Summary) -> None:

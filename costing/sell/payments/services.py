@@ -110,7 +110,9 @@ def write(
             _refuse_more_than_agreed(job, row.amount, row.on, as_issued=as_issued)
     if back:
         row.amount = -row.amount
-    if job is not None and not row.opening and "tax_percent" not in money:
+    # Whose reason to pay no tax is known has none in a deposit; money paid back follows what came.
+    taxable = job is not None and not row.opening and (back or not job.customer.relief)
+    if job is not None and taxable and "tax_percent" not in money:
         row.tax_percent = payments.deposit_tax(job, row.on, back=back)
     elif sale is not None and row.tax_percent is not None:
         raise Refused("Tax falls due with the money of a deposit only.", field="tax_percent")

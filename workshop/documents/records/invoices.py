@@ -9,7 +9,7 @@ from dataclasses import fields
 from decimal import Decimal
 
 from costing.models import Job, Payment, Sale, SaleLine
-from costing.sell.payments import selectors as payments
+from costing.sell.payments import rules as payment_rules, selectors as payments
 from costing.sell.sales.invoices import rules as invoices, selectors as invoices_read
 from costing.sell.sales.tax import rules as tax
 from inventory import money
@@ -97,6 +97,7 @@ def receipt(payment: Payment) -> Receipt:
     """A receipt for money, with what was still open after it."""
     sale, job = payment.sale, payment.job
     currency = sale.currency if sale else workshop.current().currency
+    rate, places = payment.tax_percent, money.digits(currency)
     return Receipt(
         number=payment.number,
         on=payment.on,
@@ -110,7 +111,10 @@ def receipt(payment: Payment) -> Receipt:
         held=_sum(_upto(job, payment)) if job and payment.amount < 0 else None,
         deposit=job is not None,
         note=payment.note,
-        digits=money.digits(currency),
+        digits=places,
+        rate=rate,
+        tax=payment_rules.deposit_taxed(payment.amount, rate, places).vat if rate else None,
+        tax_name=payment.seller.get("tax_name", ""),
     )
 
 

@@ -17,7 +17,8 @@ DEPOSIT = "A deposit stays yours until the work is handed over; it is then set o
 class Receipt:
     """Money received, or refunded where `amount` is negative. `balance` is what was due after it, None where unknown.
 
-    `held` is what is still held of a deposit after a part of it was refunded.
+    `held` is what is still held of a deposit after a part of it was refunded. `tax` is what of the amount is tax that fell due
+    with it, at `rate` percent; None where none did.
     """
 
     number: str
@@ -33,6 +34,9 @@ class Receipt:
     deposit: bool = False
     note: str = ""
     digits: int = 2
+    rate: Decimal | None = None
+    tax: Decimal | None = None
+    tax_name: str = ""
 
 
 def render(receipt: Receipt, size: Paper = A4) -> bytes:
@@ -50,6 +54,9 @@ def render(receipt: Receipt, size: Paper = A4) -> bytes:
         letter.head(title, receipt.seller, receipt.buyer, facts, to="Paid to" if refund else "Received from"),
         _sum(receipt, "Refunded" if refund else "Received", abs(receipt.amount), before=6 * mm),
     ]
+    if receipt.tax and receipt.rate:
+        label = f"{wording.opened(receipt.tax_name or 'tax')} in it at {wording.number(receipt.rate)} %"
+        story.append(_sum(receipt, label, abs(receipt.tax), bold=False))
     if receipt.balance is not None:
         label = "Overpaid" if receipt.balance < 0 else "Balance due after this payment"
         story.append(_sum(receipt, label, abs(receipt.balance), bold=False))
