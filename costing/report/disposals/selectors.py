@@ -125,5 +125,6 @@ def _lost(first: date, last: date) -> Iterator[Entry]:
 
 
 def _deposits(first: date, last: date) -> Iterator[Entry]:
-    for row in Payment.objects.filter(job__isnull=False, on__range=(first, last)).select_related("job"):
+    taken = Payment.objects.filter(job__isnull=False, opening=False, on__range=(first, last))
+    for row in taken.select_related("job"):
         yield DEPOSIT, row.job.work if row.job else "", row.amount
