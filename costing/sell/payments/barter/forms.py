@@ -8,6 +8,7 @@ from costing.sell.expenses.forms import BESIDE_THE_YEAR, kinds_of
 from costing.sell.headings import selectors as headings
 from costing.sell.headings.models import CostKind
 from costing.sell.payments.barter.services import SKINS, Goods
+from inventory.base import selectors as workshop
 from inventory.materials.forms import MaterialField
 from inventory.models import Material
 from inventory.web.fields import MoneyBox, UnitField
@@ -37,9 +38,14 @@ class BarterForm(EntryForm):
     material = MaterialField(empty="No material")
     quantity = FigureField(required=False)
     unit = UnitField(own="own unit", required=False)
+    tax_percent = FigureField(
+        label="Tax in it", unit="%", required=False, help_text="On their bill. It is deducted; empty for none."
+    )
 
     def __init__(self, *args: Any, **options: Any) -> None:
         super().__init__(*args, **options)
+        if not workshop.current().deducts_tax:
+            del self.fields["tax_percent"]
         self.fields["material"] = MaterialField(list(Material.objects.order_by("name")), empty="No material")
 
     def clean(self) -> dict[str, Any]:
@@ -53,6 +59,7 @@ class BarterForm(EntryForm):
     def traded(self) -> dict[str, Any]:
         """What came in, as the service takes it."""
         found = self.cleaned_data
+        tax = {"tax_percent": found.get("tax_percent")}
         if found["kind"] != GOODS:
-            return {"kind": found["kind"]}
-        return {"goods": Goods(found["material"], found["quantity"], found["unit"] or found["material"].unit)}
+            return {"kind": found["kind"], **tax}
+        return {**tax, "goods": Goods(found["material"], found["quantity"], found["unit"] or found["material"].unit)}

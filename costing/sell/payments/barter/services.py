@@ -39,6 +39,7 @@ def trade(
     words: str,
     goods: Goods | None = None,
     kind: str = "",
+    tax_percent: Decimal | None = None,
     by: Person = None,
     request_key: str | None = None,
 ) -> Payment:
@@ -46,10 +47,13 @@ def trade(
     adds at that price.
 
     The payment counts as income and the other side as goods in or a cost, both at the agreed value and on the same day.
+    `tax_percent`: of what came in, the tax in the agreed value that is deducted.
     """
     words = checks.text(words, "What you got", field="words", longest=120, needed=True)
     if (goods is None) == (not kind):
         raise Refused("Say what came in: a material with its quantity, a kind of cost, or skins.", field="kind")
+    if tax_percent and kind == SKINS:
+        raise Refused("Enter the tax with the skins, when you add them.", field="tax_percent")
     payment = payments.write(
         sale=sale, amount=amount, on=on, how=Payment.How.BARTER, note=f"for {words}", writer=author(by)
     )
@@ -61,9 +65,20 @@ def trade(
             lines=[deliveries.Line(goods.material, Decimal(1), goods.quantity, amount, goods.unit)],
             ref=f"barter {payment.number}",
             how=How.BARTER,
+            tax_percent=tax_percent,
+            with_tax=True,
             by=by,
         )
     elif kind != SKINS:
         said = f"Barter, {sale.number}: {words}"
-        expenses.write(kind=kind, amount=amount, on=on, words=said, how=How.BARTER, writer=author(by))
+        expenses.write(
+            kind=kind,
+            amount=amount,
+            on=on,
+            words=said,
+            how=How.BARTER,
+            tax_percent=tax_percent,
+            with_tax=True,
+            writer=author(by),
+        )
     return payment

@@ -8,8 +8,14 @@ from typing import Any
 import pytest
 from django.urls import reverse
 
+from costing.make.cost.rates import services as rates
 from costing.models import Expense, Payment, Sale
+from costing.report.audit import selectors as audit
+from costing.report.cashbook import selectors as cashbook
+from costing.report.tax import report as tax_report
+from costing.report.tax.rules import period
 from costing.report.year.profit import selectors as results
+from costing.sell.bills import selectors as bills
 from costing.sell.payments import selectors as money
 from costing.sell.payments.barter import services as barter
 from costing.sell.payments.barter.services import Goods
@@ -55,6 +61,30 @@ def test_goods_got_for_a_piece_stand_on_the_shelf_at_the_agreed_value() -> None:
     assert (year.stock.materials, year.stock_profit, year.cash_profit, year.bridge.stock) == (100, 100, 0, 100)
 
 
+def test_a_barter_moves_no_money_is_never_due_and_stands_on_both_sides_of_the_tax_report() -> None:
+    rates.set_rates(vat_percent=D("25.5"))
+    make.registered()
+    workshop.set_up(deducts_tax=True)
+    bill = make.sale(item(None, "251.00"), customer=make.customer())
+    trade(bill, amount=D("125.50"), kind="overhead", tax_percent=D("25.5"))
+    trade(bill, amount=D("125.50"), goods=Goods(make.material(), D(4), "kg"), words="alum", tax_percent=D("25.5"))
+    skin = make.skin("H1", price="12.55", tax_percent=D("25.5"), with_tax=True, how="barter")
+    make.work(DAY, 30, tags=["H1"], who="Lee", paid=D(4), how="barter")
+    assert (Expense.objects.get().amount, Delivery.objects.get().lines.get().tax, skin.price) == (100, D("25.50"), 10)
+    assert cashbook.entries() == []
+    assert bills.payables(DAY).open == []
+    told = tax_report.of(period(f"{DAY:%Y-%m}")).values("")
+    assert (told["collected"], told["deductible"]) == (D("51.00"), D("53.55"))
+    year = results.year(DAY.year)
+    assert (year.received, year.paid[0].materials, year.paid[2], year.bridge.miss) == (200, 100, 100, 0)
+    assert audit.findings() == []
+
+
+def test_tax_of_skins_is_entered_with_the_skins() -> None:
+    with pytest.raises(Refused, match="Enter the tax with the skins"):
+        trade(owed(), kind=barter.SKINS, tax_percent=D(14))
+
+
 def test_skins_are_left_to_the_maker_to_add() -> None:
     trade(owed(), kind=barter.SKINS, words="two hides")
     assert not Expense.objects.exists()
@@ -95,6 +125,9 @@ def test_both_sides_by_the_page() -> None:
     assert "R-001: 100.00 € by barter." in shown
     alum.refresh_from_db()
     assert alum.value == 100
+    assert "Tax in it" not in client.get(address).content.decode()
+    workshop.set_up(deducts_tax=True)
+    assert "Tax in it" in client.get(address).content.decode()
 
 
 def test_no_form_where_money_moves_offers_a_barter() -> None:
