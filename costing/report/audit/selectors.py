@@ -15,6 +15,7 @@ from costing.make.frames import selectors as frames
 from costing.make.frames.lacings import selectors as lacings_read
 from costing.make.frames.models import Frame
 from costing.make.labour.models import LabourLine
+from costing.report.audit.money import selectors as audit_of_money
 from costing.report.valuation import selectors as valuation
 from costing.sell.jobs.models import Job
 from costing.sell.payments import selectors as payments
@@ -136,6 +137,7 @@ def findings() -> list[str]:
         *_frames(),
         *_conserved(),
         *findings_of_papers(),
+        *audit_of_money.findings(),
     ]
 
 

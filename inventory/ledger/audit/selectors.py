@@ -11,9 +11,9 @@ from fractions import Fraction
 
 from inventory import money, units
 from inventory.articles.models import Article
-from inventory.base import selectors as workshop
+from inventory.base import bought, selectors as workshop
 from inventory.base.models import CostFlow
-from inventory.deliveries.models import Delivery
+from inventory.deliveries.models import Delivery, DeliveryLine
 from inventory.ledger import costflow, selectors as ledger
 from inventory.ledger.costflow import Balance
 from inventory.ledger.models import Kind, Lot, LotDraw, Movement, Posting
@@ -176,12 +176,26 @@ def _deliveries() -> Iterator[str]:
         shared = sum((line.carriage_share for line in lines), ZERO)
         if shared != delivery.freight:
             yield f"Delivery {delivery} has carriage {delivery.freight}; its lines share {shared}."
+        yield from _input_tax(delivery, lines, places)
         for line in lines:
             goods = money.half_up(line.packs * line.pack_price, places) - (line.tax if delivery.with_tax else 0)
             expected = goods + line.carriage_share
             if expected != line.movement.value:
                 name = f"Delivery {delivery}, {line.movement.material.code}"
                 yield f"{name}: came in at {line.movement.value}; packs and carriage say {expected}."
+
+
+def _input_tax(delivery: Delivery, lines: list[DeliveryLine], places: int) -> Iterator[str]:
+    """The deducted tax of each line and of the carriage is what prices and rates say, rounded once a rate."""
+    typed = [money.half_up(line.packs * line.pack_price, places) for line in lines]
+    rates = [line.tax_percent for line in lines]
+    parts = bought.parts(
+        [*typed, delivery.carriage], [*rates, delivery.tax_percent], with_tax=delivery.with_tax, places=places
+    )
+    stands, expected = [*(line.tax for line in lines), delivery.tax], [part.tax for part in parts]
+    if stands != expected:
+        deducted, due = (workshop.coins(sum(each, ZERO)) for each in (stands, expected))
+        yield f"Delivery {delivery} deducts {deducted} of tax; its prices and rates say {due}."
 
 
 def _corrected() -> Iterator[str]:
