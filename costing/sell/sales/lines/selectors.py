@@ -7,6 +7,7 @@ from django.db.models import Prefetch, QuerySet
 
 from costing.make.cost import rules as cost_rules, selectors as cost_read
 from costing.make.cost.rates import rules as rates
+from costing.sell.expenses.models import Expense
 from costing.sell.sales.lines import rules as sale_lines
 from costing.sell.sales.models import Sale, SaleLine
 from inventory.models import Article, ArticleSkin, Skin
@@ -53,12 +54,12 @@ def _of_sale(sale: Sale, borne: Borne) -> list[SoldLine]:
     """Its things, or its other lines where it sold none.
 
     What was charged besides (postage) and what selling cost are shared over them by what they took. A tip is no part of any
-    price: it is left out.
+    price: it is left out, and so is its part of the fee, which the channel took of all that the buyer paid.
     """
     lines = [line for line in sale.lines.all() if line.kind != SaleLine.Kind.TIP]
     things = [line for line in lines if line.kind in _THINGS] or lines
     extra = sum((Fraction(line.net) for line in lines if line not in things), Fraction(0))
-    cost = sum((Fraction(row.amount) for row in sale.expenses.all()), Fraction(0))
+    cost = sum((_borne_by_things(row, sale) for row in sale.expenses.all()), Fraction(0))
     if sale.packing is not None and not hasattr(sale.packing, "reversed_by"):
         cost -= sum((Fraction(movement.value) for movement in sale.packing.movements.all()), Fraction(0))
     whole = sum((abs(Fraction(line.net)) for line in things), Fraction(0))
@@ -68,6 +69,14 @@ def _of_sale(sale: Sale, borne: Borne) -> list[SoldLine]:
         sold = _sold(sale, line, Fraction(line.net) + extra * share, cost * share, borne)
         found.append(SoldLine(sale, line, sold))
     return found
+
+
+def _borne_by_things(row: Expense, sale: Sale) -> Fraction:
+    """Of a fee the part without that of tips; of any other cost all."""
+    tips = sum((Fraction(line.gross) for line in sale.lines.all() if line.kind == SaleLine.Kind.TIP), Fraction(0))
+    if row.kind != Expense.Kind.FEE or not tips or not sale.gross:
+        return Fraction(row.amount)
+    return Fraction(row.amount) * (1 - tips / Fraction(sale.gross))
 
 
 def _sold(sale: Sale, line: SaleLine, taken: Fraction, selling: Fraction, borne: Borne) -> sale_lines.Sold:

@@ -12,8 +12,11 @@ from hypothesis import given as over, settings, strategies as st
 
 from costing.models import Sale, WriteOff
 from costing.report.audit import selectors as audit
+from costing.report.tax import selectors as taxes
+from costing.report.tax.rules import period
 from costing.report.year import report as year_report, statements
 from costing.report.year.profit import selectors as results
+from costing.sell.debts.statements import selectors as statements_of_account
 from costing.sell.debts.write_offs import services as write_offs
 from costing.sell.payments import rules as payment_rules, selectors as money, services as payments
 from costing.sell.payments.cash import selectors as cash
@@ -153,6 +156,44 @@ def test_while_it_stands_no_payment_and_no_credit_is_taken() -> None:
     assert money.balance(bill, day(61)).left == 0
     with pytest.raises(Refused, match="reversed already"):
         write_offs.reverse(write_off=row, on=day(61))
+
+
+@pytest.mark.parametrize("way", ["paid, credited, lost", "paid, lost, back, credited, paid back"])
+def test_part_payment_credit_and_bad_debt_close_the_account_and_leave_the_tax_report(way: str) -> None:
+    """106.25 with its tax: 40.00 is paid, the rest is lost or credited, over two years."""
+    bill, buyer = taxed(), make.customer()
+    payments.receive(sale=bill, amount=D(40), on=day(10))
+
+    def collected(*, of: int) -> Decimal:
+        return sum((row.total.tax for row in taxes.sold(period(str(of)))), D(0))
+
+    if way == "paid, credited, lost":
+        [line] = bill.lines.all()
+        credits.credit(sale=bill, on=day(20), reason="scratched", amounts={line.pk: D("21.25")})
+        before = collected(of=2025)
+        write_offs.write_off(sale=bill, amount=D(45), on=date(2026, 2, 1), reason="moved away")
+        lost, tax_of_credits = (D("42.35"), D(0)), D("-1.25")
+    else:
+        row = write_offs.write_off(sale=bill, amount=D("66.25"), on=day(30), reason="moved away")
+        before = collected(of=2025)
+        with pytest.raises(Refused, match="Reverse that first, then credit it"):
+            credits.credit(sale=bill, on=date(2026, 2, 1), reason="came back")
+        write_offs.reverse(write_off=row, on=date(2026, 2, 1))
+        credits.credit(sale=bill, on=date(2026, 2, 1), reason="came back")
+        payments.refund(sale=bill, amount=D(40), on=date(2026, 2, 2))
+        lost, tax_of_credits = (D("62.35"), D("-62.35")), D(0)
+    assert before == D("6.25") + tax_of_credits
+    assert collected(of=2025) == before
+    account = statements_of_account.account(buyer, date(2025, 1, 1), date(2026, 12, 31))
+    assert account.closing == 0
+    assert account.charged - account.settled == 0
+    assert money.owing(date(2026, 12, 31)).open == []
+    years = [results.year(number) for number in (2025, 2026)]
+    assert [year.bridge.miss for year in years] == [0, 0]
+    assert sum((year.bad_debts for year in years), D(0)) == lost[0] + lost[1]
+    assert audit.findings() == []
+    workshop.pin_today(on=date(2026, 12, 31))
+    assert bill.number not in text(signed_in().get(reverse("owed")))
 
 
 def test_a_receipt_says_what_was_due_before_the_rest_was_written_off_that_day() -> None:

@@ -8,10 +8,13 @@ import pytest
 from django.urls import reverse
 
 from costing.make.cost.rates import services as rates
-from costing.models import Sale, SaleLine
+from costing.models import Expense, Fair, Sale, SaleLine
 from costing.report.year import report as year_report, statements
 from costing.report.year.profit import selectors as results
+from costing.sell.expenses.services import Cost
+from costing.sell.fairs import selectors as fairs_read, services as fairs
 from costing.sell.payments.services import Paid
+from costing.sell.pricing.channels import services as channels
 from costing.sell.sales import selectors as sales_read
 from costing.sell.sales.offers.services import TIP_RELIEF, Item
 from inventory.base.accounting import services as workshop
@@ -46,6 +49,37 @@ def test_a_tip_is_income_and_no_part_of_the_price() -> None:
     lines = {row["line"]: row["value"] for row in profits.rows}
     assert (lines["Turnover after credits"], lines["Tips"]) == (200, 15)
     assert year_report.total(year_report.lines(DAY.year)).taken == 200
+
+
+@pytest.mark.parametrize("included", [True, False])
+@pytest.mark.parametrize("relief", ["", "resale certificate 7"])
+def test_a_tip_changes_nothing_of_the_piece_though_the_channel_keeps_its_part(*, included: bool, relief: str) -> None:
+    make.registered(prices_with_tax=included)
+    rates.set_rates(vat_percent=D("6.25"))
+    card = channels.save(name="Card", fee_percent=D("2.5"), fixed_cost=D(0))
+    buyer = make.customer("Lee", relief=relief)
+    more = {"customer": buyer, "channel": card, "asked": 160, "spent": [Cost("fee")], "paid": [Paid()]}
+    alone = make.sale(make.article("A1"), **more)
+    sale = make.sale(make.article("A2"), make.item(None, 8), Item("tip", D(16)), **more)
+    plain = make.sale(make.article("A3"), make.item(None, 8), **more)
+    assert (tip_of(sale).tax, tip_of(sale).gross) == (0, 16)
+    assert bool(sale.tax) is not bool(relief)
+    with_tip, without = (sales_read.stands(each, DAY).result for each in (sale, plain))
+    assert with_tip == without
+    assert sale.gross - plain.gross == 16
+    fees = [Expense.objects.get(sale=each).amount for each in (alone, plain, sale)]
+    assert fees[2] - fees[1] == D("0.40")
+    assert results.year(DAY.year).selling.fees == sum(fees)
+    assert results.year(DAY.year).bridge.miss == 0
+
+
+def test_a_tip_at_a_fair_is_taken_and_in_no_price() -> None:
+    fair = fairs.plan(name="Autumn fair", on=DAY)
+    make.sale(make.article("A1"), Item("tip", D(15)), fair=fair, paid=[Paid()])
+    (day,) = fairs_read.days(Fair.objects.all()).values()
+    assert day.takings == 115
+    [line] = year_report.lines(DAY.year)
+    assert (line.sold.taken, line.sold.fair) == (100, str(fair))
 
 
 def test_a_tip_is_never_taxed_and_says_why() -> None:
