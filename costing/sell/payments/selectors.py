@@ -161,13 +161,15 @@ def most_due(job: Job) -> Decimal:
 
 
 def deposits_held(on: date) -> Decimal:
-    """Money taken for work that no paper bills at the end of a day. It is a debt until the hand-over, and again from its credit.
+    """Money taken for work that no paper bills at the end of a day. It is a debt until the hand-over, and again from its credit."""
+    return sum((row.amount for row in held(on)), ZERO)
 
-    One from before the books began was held on every day of theirs.
-    """
+
+def held(on: date) -> list[Payment]:
+    """The deposits of it, and what was paid back of them. One from before the books began was held on every day of theirs."""
     rows = Payment.objects.filter(Q(opening=True) | Q(on__lte=on), job__isnull=False).select_related("job")
     rows = rows.prefetch_related("job__sale_lines__sale")
-    return sum((row.amount for row in rows if row.job and not _billed(row.job, on)), ZERO)
+    return [row for row in rows if row.job and not _billed(row.job, on)]
 
 
 def _billed(job: Job, on: date) -> bool:

@@ -9,7 +9,8 @@ from datetime import date
 from decimal import Decimal
 from fractions import Fraction
 
-from costing.sell.payments import selectors as payments
+from costing.sell.payments import rules, selectors as payments
+from costing.sell.payments.models import Payment
 from costing.sell.sales.models import Sale
 from inventory.base import selectors as workshop
 from inventory.money import ZERO, half_up
@@ -17,7 +18,8 @@ from inventory.money import ZERO, half_up
 
 @dataclass(frozen=True)
 class Cash:
-    """Up to the end of a day. `received` counts deposits in full and the rest without tax, with what payers withheld.
+    """Up to the end of a day. `received` counts deposits in full but for tax that fell due with them, and the rest without tax,
+    with what payers withheld.
 
     `owed` is what buyers owe, less what is owed back to them, without tax. `held` is a debt: deposits on work not handed
     over, and money paid for a sale before its day. `lost` is what was written off as bad debt, without tax.
@@ -36,7 +38,7 @@ def at(*days: date) -> list[Cash]:
 
 
 def _at(papers: Iterable[Sale], day: date, places: int) -> Cash:
-    deposits = payments.deposits_held(day)
+    deposits = sum((_without_tax(row, places) for row in payments.held(day)), ZERO)
     received, owed, early, lost = deposits, ZERO, ZERO, ZERO
     for paper in papers:
         paid = sum((row.amount for row in payments.settlements(paper) if row.on <= day), ZERO)
@@ -53,6 +55,10 @@ def _at(papers: Iterable[Sale], day: date, places: int) -> Cash:
         lost += bad
         owed += net - mine - bad
     return Cash(received + early, owed, deposits + early, lost)
+
+
+def _without_tax(row: Payment, places: int) -> Decimal:
+    return rules.deposit_taxed(row.amount, row.tax_percent, places).net if row.tax_percent else row.amount
 
 
 def _stands(paper: Sale, day: date) -> tuple[Decimal, Decimal]:

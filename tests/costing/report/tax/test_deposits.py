@@ -12,8 +12,9 @@ from costing.models import Job
 from costing.report.audit import selectors as audit
 from costing.report.tax import selectors as taxes
 from costing.report.tax.rules import period
+from costing.report.year.profit import selectors as profit
 from costing.sell.debts.write_offs import services as write_offs
-from costing.sell.payments import services as payments
+from costing.sell.payments import selectors as owing, services as payments
 from costing.sell.sales.credits import services as credits
 from inventory.base.accounting import services as workshop
 from tests import factories
@@ -100,3 +101,15 @@ def test_reversal_bad_debt_and_credit_leave_each_tax_once() -> None:
     assert tax(8) == D("-20.40")
     assert sum(map(tax, range(1, 13))) == 0
     assert audit.findings() == []
+
+
+def test_tax_that_fell_due_is_no_money_received_in_the_year_of_the_deposit_or_of_the_bill() -> None:
+    job = work()
+    payments.receive(job=job, amount=D("100.40"), on=on(12, 10))
+    bill = factories.sale(job, asked="251.00", on=date(2026, 1, 8), customer=job.customer)
+    payments.receive(sale=bill, amount=D("150.60"), on=date(2026, 1, 9))
+    years = [profit.year(number) for number in (2025, 2026)]
+    assert [year.received for year in years] == [D("80.00"), D("120.00")]
+    assert [year.deposits for year in years] == [D("80.00"), 0]
+    assert [year.bridge.miss for year in years] == [0, 0]
+    assert owing.deposits_held(on(12, 31)) == D("100.40")  # all of it would be paid back
