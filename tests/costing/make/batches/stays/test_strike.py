@@ -205,3 +205,4 @@ def test_the_page_of_a_skin_that_work_names_says_what_to_do_first(client: Client
     page = text(client.get(reverse("stay_strike", args=["B1", "H03"])))
     assert f"Work or materials of {day(2)} in B1 name H03. Correct or reverse these entries first." in page
     assert "What will happen" not in page
+    assert "Move its shares away" not in page
