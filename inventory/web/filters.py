@@ -6,6 +6,7 @@ import django_filters
 from django import forms
 from django.db.models import Model, QuerySet
 
+from inventory import formats
 from inventory.base.finding import matching
 
 
@@ -30,11 +31,20 @@ def one_of(choices: Any, label: str | None = None, **options: Any) -> Any:
     return django_filters.ChoiceFilter(**{"choices": choices, "label": label, "empty_label": "Any", **options})
 
 
+class _RecordField(django_filters.fields.ModelChoiceField):
+    """A record whose name has a day in it is called as the workshop writes days."""
+
+    def label_from_instance(self, record: Any) -> str:
+        return formats.dated(str(record))
+
+
+class _RecordFilter(django_filters.ModelChoiceFilter):
+    field_class = _RecordField
+
+
 def record_of(model: type[Model], label: str | None = None, **options: Any) -> Any:
     """One of the records of a kind, or any."""
-    return django_filters.ModelChoiceFilter(
-        **{"queryset": model._default_manager.all(), "label": label, "empty_label": "Any", **options}
-    )
+    return _RecordFilter(**{"queryset": model._default_manager.all(), "label": label, "empty_label": "Any", **options})
 
 
 def year_of(model: type[Model]) -> Any:

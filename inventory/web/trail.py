@@ -11,6 +11,8 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.urls import reverse
 
+from inventory import formats
+
 # The label of a page by the name of its address. Those of the menu come first.
 LABELS = {
     "today": "Today",
@@ -92,7 +94,7 @@ def crumbs(*steps: Step) -> Crumbs:
         if isinstance(step, tuple)
         else (LABELS[step], reverse(step))
         if isinstance(step, str)
-        else (str(step), address(step))
+        else (formats.dated(str(step)), address(step))
         for step in steps
     ]
 

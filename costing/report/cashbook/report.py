@@ -3,6 +3,7 @@
 from costing.report.cashbook import rules, selectors as cashbook
 from costing.report.cashbook.rules import Entry, Period
 from costing.report.year import selectors as years
+from inventory import formats
 from inventory.base import selectors as workshop
 from inventory.base.models import How
 from inventory.report import Cells, Column, Form, Kind, Report, Section, Table
@@ -57,7 +58,7 @@ def _months(name: str, title: str, found: list[Period], forms: Form, note: str =
         name,
         title,
         MONTHS,
-        tuple(map(_month, found)),
+        tuple(_month(row, read=forms is Form.READ) for row in found),
         note=note,
         aside="opening + in − out = closing" if forms is Form.READ else "",
         forms=forms,
@@ -66,10 +67,10 @@ def _months(name: str, title: str, found: list[Period], forms: Form, note: str =
     )
 
 
-def _month(row: Period) -> Cells:
+def _month(row: Period, *, read: bool) -> Cells:
     return {
         "account": ACCOUNTS[row.account],
-        "month": f"{row.first:%Y-%m}",
+        "month": formats.MONTHS[row.first.month - 1] if read else f"{row.first:%Y-%m}",
         "opening": row.opening,
         "in": row.money_in,
         "out": row.money_out,

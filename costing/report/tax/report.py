@@ -10,6 +10,7 @@ from costing.report.tax import selectors as taxes
 from costing.report.tax.rules import Span
 from costing.report.tax.selectors import Told
 from costing.sell.sales.tax.rules import RateTotal, added
+from inventory import formats
 from inventory.base import selectors as workshop
 from inventory.formats import HARD_SPACE
 from inventory.money import ZERO
@@ -64,7 +65,7 @@ def of(span: Span) -> Report:
         period=f"{span.first}..{span.last}",
         currency=currency,
         places=workshop.places(),
-        heading=(("Period", f"{span}"),),
+        heading=(("Period", f"{formats.day(span.first)} to {formats.day(span.last)}"),),
         facts={"from": f"{span.first}", "to": f"{span.last}", "currency": currency},
         sections=(
             Table("due", "What is due", DUE, (due,), forms=Form.READ | Form.FILES),

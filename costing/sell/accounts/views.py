@@ -5,7 +5,6 @@ from django import forms
 from costing.sell.accounts import selectors as accounts_read, services as accounts
 from costing.sell.accounts.forms import OpeningForm, TransferForm
 from costing.sell.accounts.models import OpeningBalance, Transfer
-from inventory import formats
 from inventory.permits import Act
 from inventory.templatetags import figures
 from inventory.web.reversals import Reversal
@@ -50,7 +49,7 @@ class TransferReversal(Reversal[Transfer]):
 
     def get_lead(self) -> str:
         row = self.thing
-        return f"{figures.money(row.amount)} on {formats.day(row.on)}. For money that never moved."
+        return f"{figures.money(row.amount)} on {figures.day(row.on)}. For money that never moved."
 
     def enter(self, form: forms.Form) -> Transfer:
         return accounts.reverse(transfer=self.thing, **self.sent(form))

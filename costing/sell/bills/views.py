@@ -13,7 +13,6 @@ from costing.sell.bills.forms import BillPaymentForm
 from costing.sell.bills.models import BillPayment
 from costing.sell.bills.rules import Bill
 from costing.sell.expenses.models import Expense
-from inventory import formats
 from inventory.base import selectors as workshop
 from inventory.models import Delivery
 from inventory.money import ZERO
@@ -65,7 +64,7 @@ class BillPay(EntryView):
 
     def get_lead(self) -> str:
         left = figures.money(self.bill.left(workshop.today()))
-        return f"The balance is {left}, due on {formats.day(self.bill.due_on)}. It may be paid in parts."
+        return f"The balance is {left}, due on {figures.day(self.bill.due_on)}. It may be paid in parts."
 
     def get_initial(self) -> dict[str, Any]:
         return {"amount": max(self.bill.left(workshop.today()), ZERO) or None}
@@ -88,7 +87,7 @@ class BillPaymentReversal(Reversal[BillPayment]):
 
     def get_lead(self) -> str:
         row = self.thing
-        return f"{figures.money(row.amount)} on {formats.day(row.on)}. For money that never went out."
+        return f"{figures.money(row.amount)} on {figures.day(row.on)}. For money that never went out."
 
     def enter(self, form: forms.Form) -> BillPayment:
         return bills.reverse(payment=self.thing, **self.sent(form))

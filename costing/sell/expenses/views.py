@@ -92,7 +92,7 @@ class ExpenseNew(EntryView):
         return asked if asked in dict(self.kinds) else next((code for code, _ in self.kinds), "")
 
     def get_title(self) -> str:
-        return f"A cost of {self.whose() or 'the year'}"
+        return formats.dated(f"A cost of {self.whose() or 'the year'}")
 
     def form_options(self) -> dict[str, Any]:
         known = headings.kind(self.kind)

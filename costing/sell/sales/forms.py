@@ -79,6 +79,7 @@ class SaleForm(EntryForm):
         loose = [(f"{BEFORE}:{row.pk}", f"{words} taken {formats.day(row.on)}") for row, words in sales.loose_boxes()]
         groups = [(label, rows) for label, rows in (("From the shelf now", shelf), ("Taken before", loose)) if rows]
         self.fields["box"].choices = [("", "No box of mine"), *groups]  # type: ignore[attr-defined]
+        self.fields["fair"].label_from_instance = lambda fair: formats.dated(str(fair))  # type: ignore[attr-defined]
         if not Fair.objects.exists():
             del self.fields["fair"]
         if not taxed:

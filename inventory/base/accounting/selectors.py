@@ -40,7 +40,7 @@ def asked_of_cost_flow(cost_flow: str) -> str | None:
     today = workshop.today()
     spread = " What is on the shelves is spread over its deliveries by quantity." if cost_flow == CostFlow.FIFO else ""
     return (
-        f"From {formats.day(today)} stock is valued by {CostFlow(cost_flow).label.lower()} instead of "
+        f"From {formats.day(today, full=True)} stock is valued by {CostFlow(cost_flow).label.lower()} instead of "
         f"{row.get_cost_flow_display().lower()}.{spread} What left the shelf before keeps its cost, and the stock its value. "
         "A method is kept from year to year: tell your accountant, and the reason."
     )

@@ -20,6 +20,6 @@ def odd_day(kind: str, on: date) -> str | None:
         return None
     issued = later.issued_on
     return (
-        f"This {_NAMED[kind]} would be of {formats.day(on)} and get the number after {later.number}, which is of "
-        f"{formats.day(issued)}: numbers and days would not run together, and you may be asked why."
+        f"This {_NAMED[kind]} would be of {formats.day(on, full=True)} and get the number after {later.number}, which is of "
+        f"{formats.day(issued, full=True)}: numbers and days would not run together, and you may be asked why."
     )

@@ -26,5 +26,5 @@ def test_an_invoice_before_one_of_an_earlier_number_is_asked_about() -> None:
     assert numbering.odd_day("invoice", DAY + timedelta(days=2)) is None
     asked = numbering.odd_day("invoice", DAY + timedelta(days=1))
     assert asked is not None
-    assert "get the number after INV-001, which is of 6 Mar 2025" in asked
+    assert "get the number after INV-001, which is of 6 March 2025" in asked
     assert [numbering.odd_day(kind, DAY) for kind in ("sale", "credit")] == [None, None]
