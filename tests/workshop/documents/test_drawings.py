@@ -34,7 +34,7 @@ def test_use_by_month_draws_every_month_and_says_every_figure() -> None:
     first = usage.month_number("2025-01")
     title, said, texts = read(drawings.use_by_month(usage.used_by_month(first, first + 11)))
     assert title == "Material used by month"
-    assert said.startswith("2025-01 17.27; 2025-02 7.43; ")
+    assert said.startswith("Jan 2025 17.27\xa0€; Feb 2025 7.43\xa0€; ")
     assert len(said.split("; ")) == 12
     assert {"Jan", "Dec"} <= set(texts)
 
@@ -43,7 +43,10 @@ def test_cost_parts_leave_nothing_out_and_add_up() -> None:
     price = prices.find("H03", prices.channel())
     title, said, texts = read(drawings.cost_parts(price))
     assert title == "Full cost of H03 by part"
-    assert said == "Skin 12.00; Materials 8.23; My time 148.00; Overhead 37.00; Frame wear 1.52"
+    assert (
+        said.replace("\xa0", " ")
+        == "Skin 12.00 €; Materials 8.23 €; My time 148.00 €; Overhead 37.00 €; Frame wear 1.52 €"
+    )
     assert any("206.75" in text for text in texts)
 
 
@@ -139,7 +142,7 @@ def test_a_batch_draws_each_of_its_skins_that_was_weighed_with_the_figures_besid
 def test_a_currency_without_cents_is_drawn_without_them() -> None:
     Workshop.objects.update(currency="ISK")
     _, said, _ = read(drawings.use_by_month({usage.month_number("2025-01"): Decimal(17)}))
-    assert said == "2025-01 17"
+    assert said == "Jan 2025 17\xa0ISK"
 
 
 def test_pages_of_the_floors_get_their_chart_by_a_tag() -> None:

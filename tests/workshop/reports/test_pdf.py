@@ -172,7 +172,7 @@ def test_a_month_stands_upright_and_lies_down_for_wide_figures() -> None:
 def test_a_months_chart_is_vector() -> None:
     paper = pdf.render(month())
     assert "Used, by value" in reading.words(paper)
-    assert "9.60 EUR" in reading.words(paper)
+    assert "9.60 €" in reading.words(paper)
     assert not reading.pictures(paper)
 
 

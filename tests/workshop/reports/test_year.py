@@ -446,9 +446,9 @@ class TestTheFiles:
         said = " ".join(" ".join(pages).split())
         for words in (
             "Results 2025",
-            "105.48 EUR",
-            "+162.93 EUR",
-            "268.41 EUR",
+            "105.48 €",
+            "+162.93 €",
+            "268.41 €",
             "Accounted for 219.07",
             "Closing stock 205.82",
         ):

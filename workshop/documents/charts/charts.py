@@ -12,6 +12,7 @@ from itertools import pairwise
 from reportlab.graphics.shapes import Circle, Drawing, Line, Polygon, PolyLine, Rect, String
 from reportlab.lib.colors import black
 
+from inventory import formats
 from workshop.documents.charts import ink
 from workshop.documents.kit.text import fit
 from workshop.documents.kit.wording import day, number, places, written
@@ -24,15 +25,17 @@ _TREAD = 16.0
 Bar = tuple[str, Decimal]
 
 
-def usage_by_month(rows: Sequence[Bar], *, unit: str, width: float = ink.PHONE, height: float = 190) -> Drawing:
-    """Bars of one material's use, a month each, oldest first; lying bars where the figures do not fit side by side."""
+def usage_by_month(
+    rows: Sequence[Bar], *, unit: str, width: float = ink.PHONE, height: float = 190, money: bool = False
+) -> Drawing:
+    """Bars of what was used, a month each, oldest first; lying bars where the figures do not fit side by side. `money` as below."""
     if not rows:
         return _nothing("Nothing used yet", width)
     shown = [text if value else "0" for (_, value), text in zip(rows, _figures([v for _, v in rows]), strict=True)]
     slot = width / len(rows)
     widest = max(ink.width_of(text) for pair in zip(shown, (label for label, _ in rows), strict=True) for text in pair)
     if widest + 3 > slot:
-        return bars(rows, unit=unit, width=width)
+        return bars(rows, unit=unit, width=width, money=money)
     return _standing(rows, shown, unit, width, height)
 
 
@@ -47,13 +50,13 @@ def bars(
 ) -> Drawing:
     """Lying bars in the order given, each with its words and its figure; `total` names a last, hollow bar of the sum.
 
-    `money` keeps the cents as they are written; a quantity drops the zeros that nobody needs. `mark`: a figure to hold the bars
-    against, as a dashed line named above them.
+    `money` keeps the cents as they are written, in the currency `unit`; a quantity drops the zeros that nobody needs. `mark`: a
+    figure to hold the bars against, as a dashed line named above them.
     """
     if not rows:
         return _nothing("Nothing to show", width)
     everything = [*rows, (total, sum((value for _, value in rows), Decimal(0)))] if total else list(rows)
-    figures = [f"{text} {unit}".strip() for text in _figures([value for _, value in everything], money=money)]
+    figures = _figures([value for _, value in everything], unit, money=money)
     labels = max(ink.width_of(label) for label, _ in everything)
     tall = labels > width * _LABEL_SHARE
     row = _TALL_ROW if tall else _ROW
@@ -74,7 +77,7 @@ def bars(
             x = zero + scale * float(mark[1])
             drawing.add(ink.line(x, y + 2, x, y + 17, thick=1.4, dash=[3, 2]))
     if mark:
-        named = f"{mark[0]} {_figures([mark[1]], money=money)[0]} {unit}".strip()
+        named = f"{mark[0]} {_figures([mark[1]], unit, money=money)[0]}"
         at, wide = zero + scale * float(mark[1]), ink.width_of(named)
         drawing.add(ink.words(min(max(at - wide / 2, 0), width - wide), drawing.height - 13, named))
     drawing.add(ink.line(zero, 0, zero, top, thick=0.8) if not tall else ink.line(zero, 2, zero, 17, thick=0.8))
@@ -89,10 +92,9 @@ def cost_parts(parts: Sequence[Bar], *, unit: str, width: float = ink.PHONE) -> 
 def bridge(start: Bar, steps: Sequence[Bar], end: Bar, *, unit: str, width: float = ink.PHONE) -> Drawing:
     """How one sum comes to another: a bar for each of them, and between them a hollow bar for each step, where it leads."""
     rows = [start, *steps, end]
-    digits = written([value for _, value in rows])
     figures = [
-        f"{'+' if 0 < at < len(rows) - 1 and value > 0 else ''}{number(value, digits)} {unit}"
-        for at, (_, value) in enumerate(rows)
+        f"+{text}" if 0 < at < len(rows) - 1 and rows[at][1] > 0 else text
+        for at, text in enumerate(_figures([value for _, value in rows], unit, money=True))
     ]
     drawing = ink.sheet(width, _TALL_ROW * len(rows))
     edges = _edges(start[1], [value for _, value in steps], end[1])
@@ -219,9 +221,15 @@ def _scale(values: Sequence[Decimal], low: float, high: float) -> tuple[float, f
     return low - scale * float(least), scale
 
 
-def _figures(values: Sequence[Decimal], *, money: bool = False) -> list[str]:
-    digits = written(values) if money else places(values)
-    return [number(value, digits) for value in values]
+def _figures(values: Sequence[Decimal], unit: str = "", *, money: bool = False) -> list[str]:
+    """Figures of one chart, with as many places each. `unit` behind them; of money a currency, or one a time: USD/h."""
+    if not money:
+        return [f"{number(value, places(values))} {unit}".strip() for value in values]
+    digits, (currency, stroke, time) = written(values), unit.partition("/")
+    if not currency:
+        return [number(value, digits) for value in values]
+    sums = [value.quantize(Decimal(1).scaleb(-digits)) for value in values]
+    return [f"{formats.current().money(value, currency)}{stroke}{time}" for value in sums]
 
 
 def _nothing(words: str, width: float) -> Drawing:

@@ -13,7 +13,6 @@ from costing.report.skins.selectors import Drying
 from costing.sell.pricing.selectors import Price
 from inventory import formats, money, units
 from inventory.base import selectors as workshop
-from inventory.ledger.usage import selectors as usage
 from inventory.report import Chart
 from workshop.documents.kit.wording import weekday
 
@@ -31,7 +30,7 @@ def _svg(drawing: object, title: str, desc: str, ident: str) -> SafeString:
 def _desc(rows: Iterable[tuple[str, Decimal]]) -> str:
     """Every figure of a chart in words, for who cannot see it."""
     currency = workshop.current().currency
-    return "; ".join(f"{name} {money.figure(value, currency)}" for name, value in rows)
+    return "; ".join(f"{name} {money.show(value, currency)}" for name, value in rows)
 
 
 def use_by_month(values: Mapping[int, Decimal]) -> SafeString:
@@ -40,8 +39,8 @@ def use_by_month(values: Mapping[int, Decimal]) -> SafeString:
 
     currency = workshop.current().currency
     rows = [(MONTHS[number % 12], money.half_up(value, workshop.places())) for number, value in values.items()]
-    desc = _desc((usage.month_text(number), value) for number, value in values.items())
-    return _svg(charts.usage_by_month(rows, unit=currency), "Material used by month", desc, "use-by-month")
+    desc = _desc((f"{MONTHS[number % 12]} {number // 12}", value) for number, value in values.items())
+    return _svg(charts.usage_by_month(rows, unit=currency, money=True), "Material used by month", desc, "use-by-month")
 
 
 def cost_parts(price: Price) -> SafeString:

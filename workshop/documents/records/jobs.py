@@ -18,7 +18,7 @@ def job_card(job: Job) -> JobCard:
     """The card with the money of now; the words of risk are the kit's, those of storage follow the terms of now."""
     terms, row = terms_read.terms(), workshop.current()
     skin, sums = job.skin, payments.comes_to(job)
-    stored = storage(terms.storage_free_days, terms.storage_per_day, row.currency, workshop.places())
+    stored = storage(terms.storage_free_days, terms.storage_per_day, row.currency)
     return JobCard(
         workshop=party(invoices.seller()),
         customer=party(invoices.buyer(job.customer)),

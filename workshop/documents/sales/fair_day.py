@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 
+from inventory import money
 from workshop.documents.kit import flow, letter, wording
 from workshop.documents.kit.letter import Party
 from workshop.documents.kit.page import A4, Paper
@@ -72,7 +73,7 @@ def render(fair: FairDay, size: Paper = A4) -> bytes:
         ("Date", wording.weekday(fair.on)),
         ("Location", fair.place),
         ("Pieces", str(len(fair.pieces))),
-        ("Total of list prices", f"{fair.money(sum(prices, Decimal(0)))} {fair.currency}" if prices else ""),
+        ("Total of list prices", money.show(sum(prices, Decimal(0)), fair.currency) if prices else ""),
     ]
     title = f"Pack list, {fair.name}"
     story = [letter.head(title, Party(fair.workshop), Party(), facts), _pieces(fair), *_day_sheet(fair)]

@@ -11,6 +11,7 @@ from typing import Any
 
 from reportlab.lib.units import mm
 
+from inventory import money
 from workshop.documents.kit import flow, letter, wording
 from workshop.documents.kit.letter import Party
 from workshop.documents.kit.page import A4, Paper
@@ -90,7 +91,7 @@ def render(paper: GalleryPaper, size: Paper = A4) -> bytes:
 
 
 def _fee(paper: GalleryPaper) -> str:
-    fixed = f" + {paper.money(paper.fee_fixed)} {paper.currency}" if paper.fee_fixed else ""
+    fixed = f" + {money.show(paper.fee_fixed, paper.currency)}" if paper.fee_fixed else ""
     return f"{wording.number(paper.fee_percent)} %{fixed}{', price without tax' if paper.of_net else ''}"
 
 

@@ -9,6 +9,7 @@ from decimal import Decimal
 
 from reportlab.lib.units import mm
 
+from inventory import money as moneys
 from workshop.documents.kit import flow, letter, wording
 from workshop.documents.kit.letter import Party
 from workshop.documents.kit.page import A4, Paper
@@ -50,18 +51,17 @@ class JobCard:
     tax: Decimal = Decimal(0)
 
 
-def storage(free_days: int, per_day: Decimal, currency: str, digits: int = 2) -> str:
+def storage(free_days: int, per_day: Decimal, currency: str) -> str:
     """What it costs to leave a finished skin here, in words.
 
     >>> storage(30, Decimal("1.00"), "EUR")
-    'I tell you when it is ready. From that day it lies here free for 30 days; after that it costs 1.00 EUR a day.'
+    'I tell you when it is ready. From that day it lies here free for 30 days; after that it costs 1.00\xa0€ a day.'
     """
     if not per_day:
         return NO_STORAGE
     free = f"free for {free_days} days; after that it" if free_days else "at your cost: it"
     return (
-        f"I tell you when it is ready. From that day it lies here {free} costs {wording.number(per_day, digits)} {currency}"
-        " a day."
+        f"I tell you when it is ready. From that day it lies here {free} costs {moneys.show(per_day, currency)} a day."
     )
 
 

@@ -6,10 +6,10 @@ from datetime import date
 
 from costing.report.valuation.stock_sheet import selectors as stock_sheet
 from costing.report.valuation.stock_sheet.rules import Counted, Group, Sheet
-from inventory import formats
+from inventory import formats, money
 from inventory.base import selectors as workshop
 from inventory.base.accounting import selectors as accounting
-from inventory.money import ZERO, half_up
+from inventory.money import ZERO
 from inventory.report import Cells, Column, DoesNotAddUp, Form, Kind, Report, Section, Table
 
 BASIS = (
@@ -83,7 +83,7 @@ def of(sheet: Sheet, on: date) -> Report:
                 forms=Form.PAPER,
             )
         )
-    total = f"{formats.figure(half_up(sheet.total.value, places))} {row.currency}"
+    total = money.show(sheet.total.value, row.currency)
     return Report(
         title="Stock sheet",
         period=on.isoformat(),
