@@ -154,6 +154,9 @@ def heading(text: str) -> Any:
 
 
 def part(title: str, body: Story) -> Story:
+    if body and isinstance(body[0], KeepTogether):
+        # The library parts a heading from what is kept together.
+        return [together(heading(title), *body[0]._content), *body[1:]]
     return [heading(title), *body] if body else []
 
 

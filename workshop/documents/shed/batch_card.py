@@ -138,9 +138,7 @@ def render(card: BatchCard, size: Paper = A4) -> bytes:
         *([_table("Day by day", _DAYS, _days(card.days))] if card.days else []),
         _empty("Hours", _HOURS, HOURS_ROWS),
         _empty("Readings", {"Date, time": 18, "pH": 9, card.degrees: 9, "Weight": 14, "What I saw": 50}, READINGS_ROWS),
-        flow.heading("Notes"),
-        *flow.paragraphs([card.notes]),
-        flow.together(*(flow.line() for _ in range(NOTE_LINES))),
+        *flow.part("Notes", [*flow.paragraphs([card.notes]), flow.together(*(flow.line() for _ in range(NOTE_LINES)))]),
     ]
     foot = f"{card.workshop} · Batch card {card.batch} · start {day(card.start)}"
     return flow.document(story, size, title=f"Batch card {card.batch}", author=card.workshop, foot=foot)

@@ -105,3 +105,10 @@ def test_what_no_page_holds_is_refused_by_its_name() -> None:
     tall = flow.beside([[flow.words("word " * 9000)]], [1])
     with pytest.raises(TextTooLong, match=r"A part of the list does not fit in 182 × 261 mm"):
         flow.document([tall], A4, title="Paper", author="", foot="", whole="list")
+
+
+@pytest.mark.parametrize("lines", range(40, 60))
+def test_a_heading_stays_with_lines_that_are_kept_together(lines: int) -> None:
+    to_write = flow.together(*(flow.line() for _ in range(6)))
+    *_, last = pages([*(flow.words("line") for _ in range(lines)), *flow.part("Notes", [to_write])])
+    assert "Notes" in last
