@@ -39,6 +39,15 @@ KNOWN = (
     *("cm2", "dm2", "m2", "sq_inch", "sq_ft", "piece"),
 )
 
+# What stands beside many figures is written short, so that a row of a table fits a phone.
+_SHORT = {
+    "piece": "pc",
+    "us_gallon": "US gal",
+    "imperial_gallon": "imp gal",
+    "us_fluid_ounce": "US fl oz",
+    "imperial_fluid_ounce": "imp fl oz",
+}
+
 _FLUID_OUNCES = ("us_fluid_ounce", "imperial_fluid_ounce")
 
 _CHOICES: dict[str, tuple[str, ...]] = {
@@ -68,12 +77,12 @@ def canonical(unit: str) -> str:
 def label(unit: str) -> str:
     """A unit's name as people read it; `parse` reads it back.
 
-    >>> label("us_cup"), label("dm2"), label("sq_ft"), label("piece")
-    ('US cup', 'dm²', 'sq ft', 'pc')
+    >>> label("us_cup"), label("dm2"), label("us_gallon"), label("piece")
+    ('US cup', 'dm²', 'US gal', 'pc')
     """
     name = canonical(unit)
-    if name == "piece":
-        return "pc"
+    if name in _SHORT:
+        return _SHORT[name]
     return re.sub(r"2$", "²", name).replace("_", " ").replace("us ", "US ")
 
 

@@ -29,6 +29,12 @@ _INTO = {
     "imperial_gallon": {"g": "oz", "mL": "imperial_fluid_ounce"},
 }
 
+_SPOKEN: dict[str, dict[str, str]] = {
+    Measures.METRIC: {},
+    Measures.US: {"kg": "lb", "L": "us_fluid_ounce"},
+    Measures.IMPERIAL: {"kg": "lb", "L": "imperial_fluid_ounce"},
+}
+
 
 def unit() -> str:
     """The unit that baths are measured in here."""
@@ -63,7 +69,7 @@ def figure(litres: Decimal) -> Decimal:
 
 
 def bath(litres: Decimal) -> str:
-    """A bath for people: “18 L”, “5 US gallon”; what comes out at no short figure of the measure to two places."""
+    """A bath for people: “18 L”, “5 US gal”; what comes out at no short figure of the measure to two places."""
     found = figure(litres)
     if unit() != "L" and found != half_up(found, TOLD_PLACES):
         found = half_up(found, ROUGH_PLACES)
@@ -95,8 +101,46 @@ def in_one(amount: Decimal, base: str, litres: Decimal) -> str:
 
 
 def strength(amount: Decimal, base: str, litres: Decimal) -> str:
-    """How strong a bath is: “80 g/L”, “16 oz/US gallon”."""
+    """How strong a bath is: “80 g/L”, “16 oz/US gal”."""
     return f"{in_one(amount, base, litres)}/{units.label(unit())}"
+
+
+def spoken(unit: str) -> str:
+    """What a kilogram or a litre that is only suggested becomes here."""
+    return _SPOKEN[workshop.current().units].get(unit, unit)
+
+
+def chemical(grams: Decimal) -> str:
+    """A substance in a bath, weighed: “25.8 g”, “0.91 oz”."""
+    return units.told(half_up(grams, STRENGTH_PLACES), "g") if weight_unit() == "kg" else _ounces(grams)
+
+
+def offered(g_per_kg: Decimal) -> str:
+    """What is offered to each weight of skin: “64 g/kg”, “1.02 oz/lb”."""
+    if weight_unit() == "kg":
+        return f"{units.told(g_per_kg, 'g')}/kg"
+    return f"{_ounces(Fraction(g_per_kg) * Fraction(units.factor('lb')) / Fraction(units.factor('kg')))}/lb"
+
+
+def density(g_per_ml: Decimal) -> str:
+    """How much a measure of a material weighs: “1.23 g a millilitre”, “10.27 oz a US cup”."""
+    if weight_unit() == "kg":
+        return f"{units.told(g_per_ml, 'g')} a millilitre"
+    return f"{_ounces(Fraction(g_per_ml) * Fraction(units.factor('us_cup')))} a {units.label('us_cup')}"
+
+
+def _ounces(grams: Decimal | Fraction) -> str:
+    return units.told(half_up(Fraction(grams) * units.ratio("g", "oz"), STRENGTH_PLACES), "oz")
+
+
+def float_unit() -> str:
+    """What a float is told in here: “L/kg”, “US gal/lb”."""
+    return f"{units.label(unit())}/{units.label(weight_unit())}"
+
+
+def float_size() -> Fraction:
+    """How many litres to a kilogram one of that unit is."""
+    return Fraction(units.factor(unit())) / Fraction(units.factor(weight_unit()))
 
 
 def weight_unit() -> str:

@@ -7,7 +7,7 @@ from fractions import Fraction
 from django.db.models import QuerySet
 
 from inventory import formats, money, units
-from inventory.base import selectors as workshop
+from inventory.base import measures, selectors as workshop
 from inventory.base.finding import hits
 from inventory.ledger import selectors as ledger
 from inventory.materials.models import Material
@@ -62,7 +62,7 @@ def facts(material: Material) -> list[tuple[str, str]]:
     told = [
         ("Code", material.code),
         ("Substance", f"{known.name}, {known.formula}" if known else ""),
-        *(content(known) if known else []),
+        *(content(known, measures.weight_unit()) if known else []),
         ("Unit", units.label(material.unit)),
         ("Density", _density(material)),
         ("Usual pack", "" if pack is None else units.show(pack, material.unit)),
@@ -79,17 +79,18 @@ def facts(material: Material) -> list[tuple[str, str]]:
     return [(label, value) for label, value in told if value]
 
 
-def content(known: Substance) -> list[tuple[str, str]]:
-    """Moles of aluminium and of neutralising alkali in a kilogram of the pure substance: n ÷ molar mass × 1000 g.
+def content(known: Substance, unit: str = "kg") -> list[tuple[str, str]]:
+    """Moles of aluminium and of neutralising alkali in a kilogram, or another weight, of the pure substance: n ÷ molar mass ×
+    its grams.
 
     >>> content(SUBSTANCES["potash_alum"]), content(SUBSTANCES["soda_ash"])
     ([('Aluminium', '2.108 mol a kg')], [('Alkali', '18.870 mol OH⁻ a kg')])
     """
     parts = (("Aluminium", known.aluminium_per_mol, "mol"), ("Alkali", known.alkali_per_mol, "mol OH⁻"))
-    kilogram = Fraction(1000) / Fraction(known.molar_mass)
+    weight = Fraction(units.factor(unit)) / Fraction(known.molar_mass)
     return [
-        (label, f"{formats.figure(money.half_up(moles * kilogram, 3))} {unit} a kg")
-        for label, moles, unit in parts
+        (label, f"{formats.figure(money.half_up(moles * weight, 3))} {mole} a {units.label(unit)}")
+        for label, moles, mole in parts
         if moles
     ]
 
@@ -99,7 +100,8 @@ def _density(material: Material) -> str:
     if density is None:
         return ""
     unit = material.weighed_in or "us_cup"
-    return f"{formats.plain(density)} g/mL; a level {units.label(unit)} is {level(material, unit)}"
+    known = f"{formats.plain(density)} g/mL; " if measures.weight_unit() == "kg" else ""
+    return f"{known}a level {units.label(unit)} is {level(material, unit)}"
 
 
 def level(material: Material, unit: str) -> str:

@@ -9,8 +9,8 @@ from django.shortcuts import get_object_or_404
 from django.urls import reverse
 from django.views.decorators.http import require_safe
 
-from inventory import formats, units
-from inventory.base import checks, selectors as workshop
+from inventory import units
+from inventory.base import checks, measures, selectors as workshop
 from inventory.errors import Refused
 from inventory.ledger import selectors as ledger_read, services as ledger
 from inventory.ledger.models import Posting
@@ -97,18 +97,19 @@ class Weigh(OfMaterial):
     form_class = WeighForm
     title = "Weigh a cup of {self.thing.name}"
     submit = "Save density"
-    success_message = "{self.made.name} weighs {self.grams} g a millilitre."
+    success_message = "{self.made.name} weighs {self.weighs}."
     lead = (
-        "Fill the measure loosely, strike it level, weigh what is in it. From then on cups and spoons of this material "
-        "become grams by its own weight. A coarser or finer sack weighs differently: weigh it again."
+        "Fill the measure loosely, strike it level, weigh what is in it. From then on a cup or a spoon of this material "
+        "counts with its own weight. A coarser or finer sack weighs differently: weigh it again."
     )
 
     def get_initial(self) -> dict[str, Any]:
         return {"scale": "g" if self.thing.base in units.METRIC else "oz"}
 
     @property
-    def grams(self) -> str:
-        return formats.plain(self.made.density_g_per_ml)
+    def weighs(self) -> str:
+        density = self.made.density_g_per_ml
+        return "" if density is None else measures.density(density)
 
     def get_lead(self) -> str:
         if units.metric_of(self.thing.base) != "mL" or not self.thing.substance:

@@ -61,7 +61,9 @@ def _describe(row: Place, *, name: str, kind: str, litres: Decimal | None = None
     if Place.objects.filter(name=name).exclude(pk=row.pk).exists():
         raise Taken("The place", name, field="name")
     if litres is not None and kind != Place.Kind.TUB:
-        raise Refused("Litres are what a tub holds; leave them empty for any other place.", field="litres")
+        raise Refused(
+            "How much bath it holds is asked of a tub only; leave it empty for any other place.", field="litres"
+        )
     if holds != 1 and kind not in (Place.Kind.TUB, Place.Kind.FRAME):
         raise Refused("Only a tub or frames take so many at once; leave it at 1 for any other place.", field="holds")
     if not 1 <= holds <= MOST_HELD:

@@ -111,8 +111,10 @@ class SkinForm(GroupedForm):
     def written(cls, skin: Skin) -> dict[str, Any]:
         """The form's first content for a skin that is there."""
         known = {name: getattr(skin, name) for name in (*PLAIN, *MEASURES)}
-        for name, (unit, _, base) in MEASURES.items():
-            known[unit] = getattr(skin, unit)
+        spoken = {unit for name, (unit, *_) in MEASURES.items() if known[name] is not None}
+        for name, (unit, usual, base) in MEASURES.items():
+            # What was never measured has no unit of its own yet.
+            known[unit] = getattr(skin, unit) if unit in spoken else usual()
             known[name] = None if known[name] is None else units.from_base(known[name], known[unit], base)
         return {**known, "supplier": skin.supplier.name if skin.supplier else ""}
 

@@ -77,6 +77,18 @@ def warmth(celsius: Decimal) -> str:
 
 
 @register.filter
+def chemical(grams: Decimal) -> str:
+    """A substance in a bath, weighed: "25.8 g" or "0.91 oz"."""
+    return measures.chemical(grams)
+
+
+@register.filter
+def offered(g_per_kg: Decimal) -> str:
+    """What is offered to each weight of skin: "64 g/kg" or "1.02 oz/lb"."""
+    return measures.offered(g_per_kg)
+
+
+@register.filter
 def area(value: Decimal | None) -> str:
     """cm2 -> "101 dm² (10.87 sq ft)"; the other way round where the workshop's units are feet."""
     return "–" if value is None else measures.area(value)

@@ -14,6 +14,7 @@ from inventory import formats, money, units
 from inventory.base import measures, selectors as workshop
 from inventory.base.models import How
 from inventory.errors import Refused
+from inventory.money import half_up
 from inventory.web.forms import DayField, FigureField
 
 SHARE = re.compile(r"(\d{1,6})\s*/\s*(\d{1,6})|(\d{1,6}(?:[.,]\d{1,6})?|[.,]\d{1,6})")
@@ -163,6 +164,18 @@ class BathField(FigureField):
     def clean(self, value: object) -> Decimal | None:
         found: Decimal | None = super().clean(value)
         return found if found is None else measures.in_litres(found)
+
+
+class FloatField(FigureField):
+    """Bath to a weight of skin in the workshop's own measures; cleans to litres to a kilogram."""
+
+    def get_bound_field(self, form: forms.BaseForm, field_name: str) -> Any:
+        self.unit = measures.float_unit()
+        return super().get_bound_field(form, field_name)
+
+    def clean(self, value: object) -> Decimal | None:
+        found: Decimal | None = super().clean(value)
+        return found if found is None else half_up(Fraction(found) * measures.float_size(), units.MOST_PLACES)
 
 
 class DegreesField(FigureField):

@@ -60,7 +60,9 @@ class PlanForm(ChangeForm):
         found = super().clean() or self.cleaned_data
         each, heads = found.get("litres_per_skin"), found.get("planned_skins") or len(found.get("skins", []))
         if each is not None and not heads:
-            self.add_error("litres_per_skin", "Litres a skin need skins: tick some, or enter how many there will be.")
+            self.add_error(
+                "litres_per_skin", "A bath by the skin needs skins: tick some, or enter how many there will be."
+            )
         if each is None and (version := found.get("version")) and version.litres_per_skin:
             each = version.litres_per_skin / ML_PER_LITRE
         if found.get("litres") is None and each is not None and heads:

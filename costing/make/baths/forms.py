@@ -10,8 +10,8 @@ from costing.make.baths.chemistry import bath
 from inventory import units
 from inventory.models import Material, Place
 from inventory.places.forms import place_field
-from inventory.web.fields import BathField, DegreesField, WeightField
-from inventory.web.forms import FigureField, WholeField
+from inventory.web.fields import BathField, DegreesField, FloatField, WeightField
+from inventory.web.forms import WholeField
 
 ALIKE = {"alum": "Alum", "soda": "Soda"}
 
@@ -24,14 +24,14 @@ class BathForm(forms.Form):
 
     litres = BathField("{} of bath", required=False)
     weight = WeightField(label="Or drained weight of the skins", required=False)
-    float_ratio = FigureField(label="times the float", unit="L/kg", required=False, help_text="Litres to a kg of skin.")
+    float_ratio = FloatField(label="times the float", required=False, help_text="Bath to the weight of the skins.")
     vessel = place_field(
         "Tub",
         among=Place.objects.filter(kind=Place.Kind.TUB),
         empty_label="–",
         help_text="Alone: the most that it holds with room for the froth.",
     )
-    skins = WholeField("Skins", least=1, most=1000, required=False, help_text="Empty: by the recipe's litres a skin.")
+    skins = WholeField("Skins", least=1, most=1000, required=False, help_text="Empty: by the recipe's bath for a skin.")
     celsius = DegreesField(label="Temperature of the bath", places=1, required=False, initial=bath.SHED_CELSIUS)
 
     def __init__(

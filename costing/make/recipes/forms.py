@@ -12,8 +12,10 @@ from costing.make.forms import KindField
 from costing.make.recipes import selectors as recipes
 from costing.make.recipes.models import RecipeLine, RecipeStep, TaskKind
 from costing.make.recipes.outlines.rules import Ingredient
-from costing.make.recipes.rules import BASES, Span, spans, tie
+from costing.make.recipes.rules import BASES, BY_BATH, Span, spans, tie
 from costing.make.recipes.services import MOST_DAYS, MOST_MINUTES, MOST_STEPS, Step
+from inventory.base import measures
+from inventory.base.models import BathUnit
 from inventory.errors import Refused
 from inventory.materials.forms import MeasureForm
 from inventory.models import Material, Method
@@ -81,6 +83,10 @@ class SideBySide(forms.Form):
         )
 
 
+# What an outline that goes by the bath is calculated by, in each measure of a bath.
+BATHS = dict(zip(BathUnit.values, BY_BATH, strict=True))
+
+
 class LineForm(SideBySide, MeasureForm):
     basis = forms.ChoiceField(choices=[("", "–"), *BASES.items()], required=False, label="Calculated")
     step = NoteField("Step", longest=40, help_text="As it is named below.")
@@ -123,7 +129,8 @@ def line_as_row(line: RecipeLine) -> dict[str, Any]:
 
 def ingredient_as_row(line: Ingredient, shelf: Iterable[Material]) -> dict[str, Any]:
     """A line of an outline as it stands in a row: all but the amount, and the material where the shelf has it."""
-    found = {"material": line.among(shelf), "basis": line.basis, "step": line.goes_in, "day": line.day}
+    basis = BATHS[measures.unit()] if line.basis in BY_BATH else line.basis
+    found = {"material": line.among(shelf), "basis": basis, "step": line.goes_in, "day": line.day}
     return {**found, "at_end": line.at_end, "how": line.how, "wanted": line.material}
 
 

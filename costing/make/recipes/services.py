@@ -98,7 +98,7 @@ def write(
         number=number,
         litres_per_skin=None
         if litres_per_skin is None
-        else units.to_base(checks.positive(litres_per_skin, "Litres a skin", field="litres_per_skin"), "L", "mL"),
+        else units.to_base(checks.positive(litres_per_skin, "The bath for a skin", field="litres_per_skin"), "L", "mL"),
         note=checks.text(note, "The note", field="note", longest=200),
     )
     if len(steps) > MOST_STEPS:

@@ -1,6 +1,7 @@
 """Pages of recipes: the list, one with its versions, a new recipe, a new version."""
 
 from collections.abc import Mapping
+from dataclasses import replace
 from typing import Any
 
 from django import forms
@@ -9,6 +10,7 @@ from django.shortcuts import get_object_or_404
 from django.utils.functional import cached_property
 from django.views.decorators.http import require_safe
 
+from costing.make.baths.chemistry.bath import SHED_CELSIUS
 from costing.make.recipes import selectors as recipes_read, services as recipes
 from costing.make.recipes.forms import (
     PERCENT,
@@ -28,6 +30,7 @@ from costing.make.recipes.rules import Span, spans
 from costing.make.recipes.services import MOST_STEPS
 from costing.make.recipes.tables import RecipeTable
 from costing.make.steps import selectors as steps_read
+from inventory.base import measures
 from inventory.errors import Refused, in_row
 from inventory.models import Material
 from inventory.permits import Act
@@ -54,7 +57,7 @@ class RecipeList(ListPage):
     needs = Act.SHED
     empty_title = "No recipe yet"
     empty_text = (
-        "Write down what you put in: a material, how much, and what the amount is for (a litre of bath, a skin, "
+        "Write down what you put in: a material, how much, and what the amount is for (so much bath, a skin, "
         "a share of the weight). The materials must be on the shelf first, if only with nothing in them. An outline brings "
         "the steps of common practice, and leaves the amounts to you."
     )
@@ -77,6 +80,7 @@ def recipe(request: HttpRequest, code: str) -> HttpResponse:
         steps=list(newest.steps.all()) if newest else [],
         length=steps_read.length(newest.steps.all()) if newest else None,
         meetings=recipes_read.meetings(lines),
+        shed=measures.warmth(SHED_CELSIUS),
         hazards=recipes_read.hazards(lines),
         older=[
             (version, recipes_read.groups(list(version.lines.all())), list(version.steps.all()))
@@ -202,7 +206,8 @@ class RecipeNew(_Write):
         return super().get_success_message() + (f" Left out: {', '.join(left_out)}." if left_out else "")
 
     def get_context_data(self, **more_context: Any) -> dict[str, Any]:
-        missing = self.outline.missing(self.materials) if self.outline else []
+        wanted = self.outline.missing(self.materials) if self.outline else []
+        missing = [replace(line, unit=measures.spoken(line.unit)) for line in wanted]
         return super().get_context_data(outline=self.outline, missing=missing, **more_context)
 
     def enter(self, form: forms.Form) -> RecipeVersion:

@@ -10,6 +10,7 @@ from django import forms
 from django.urls import reverse
 from hypothesis import given, strategies as st
 
+from inventory import money
 from inventory.base import measures, selectors as workshop
 from inventory.base.accounting import services as accounting
 from inventory.base.models import Workshop
@@ -40,10 +41,10 @@ class Boxes(forms.Form):
     ("unit", "typed", "kept", "told"),
     [
         ("L", "18", "18", "18 L"),
-        ("us_gallon", "5", "18.927059", "5 US gallon"),
-        ("us_gallon", "7", "26.497882", "7 US gallon"),
-        ("us_gallon", "0.125", "0.473176", "0.125 US gallon"),
-        ("imperial_gallon", "5", "22.73045", "5 imperial gallon"),
+        ("us_gallon", "5", "18.927059", "5 US gal"),
+        ("us_gallon", "7", "26.497882", "7 US gal"),
+        ("us_gallon", "0.125", "0.473176", "0.125 US gal"),
+        ("imperial_gallon", "5", "22.73045", "5 imp gal"),
     ],
 )
 def test_a_bath_is_kept_in_litres_and_told_as_it_was_typed(
@@ -93,8 +94,8 @@ def test_boxes_name_the_workshops_own_measure(own: Any) -> None:
     own("us_gallon", "F")
     form = Boxes()
     assert [(box.label, box.field.unit) for box in form] == [
-        ("US gallons of bath", "US gallon"),
-        ("Or US gallons a skin", "US gallon"),
+        ("US gallons of bath", "US gal"),
+        ("Or US gallons a skin", "US gal"),
         ("Temperature", "°F"),
     ]
     own("L", "C")
@@ -105,7 +106,7 @@ def test_a_strength_is_told_by_the_measure(own: Any) -> None:
     pound = D("453.592")
     assert measures.strength(D(1440), "g", D(18)) == "80 g/L"
     own("us_gallon")
-    assert measures.strength(5 * pound, "g", D("18.927059")) == "16 oz/US gallon"
+    assert measures.strength(5 * pound, "g", D("18.927059")) == "16 oz/US gal"
 
 
 def test_a_measure_that_is_none_is_refused(own: Any) -> None:
@@ -122,4 +123,26 @@ def test_the_choice_is_made_in_setup_and_a_tub_is_entered_by_it(own: Any) -> Non
     sent = {"name": "Tub", "kind": "tub", "litres": "12", "holds": "", "request_key": "k"}
     assert client.post(reverse("place_new"), sent).status_code == 302
     assert Place.objects.get().litres == D("45424.941")
-    assert "12 US gallon" in text(client.get(reverse("places")))
+    assert "12 US gal" in text(client.get(reverse("places")))
+
+
+@pytest.mark.django_db
+def test_chemistry_is_weighed_in_the_units_of_the_workshop() -> None:
+    """By hand: 1 oz = 28.349523125 g, 1 lb = 16 oz, a US cup 236.5882365 mL, a US gallon 3.785411784 L (NIST Handbook 44, C)."""
+    assert (measures.chemical(D("25.8")), measures.offered(D(64)), measures.density(D("1.234"))) == (
+        "25.8 g",
+        "64 g/kg",
+        "1.234 g a millilitre",
+    )
+    assert (measures.float_unit(), measures.float_size()) == ("L/kg", 1)
+    accounting.set_up(bath_unit="us_gallon")
+    Workshop.objects.update(units="us", bath_unit="us_gallon")
+    workshop.forget()
+    assert (measures.chemical(D("25.8")), measures.offered(D(64)), measures.density(D("1.234"))) == (
+        "0.91 oz",
+        "1.02 oz/lb",
+        "10.3 oz a US cup",
+    )
+    assert measures.float_unit() == "US gal/lb"
+    assert money.half_up(measures.float_size(), 6) == D("8.345404"), "3.785411784 L to 0.45359237 kg"
+    assert [measures.spoken(unit) for unit in ("kg", "L", "piece")] == ["lb", "us_fluid_ounce", "piece"]

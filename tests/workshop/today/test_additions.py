@@ -243,14 +243,14 @@ def test_a_recipe_by_the_gallon_is_asked_for_in_pounds_wherever_it_stands(client
     assert client.post(reverse("batch_new"), sent).status_code == 302
     assert due(START) == {"ALUM": "5 lb"}
     assert asked(text(client.get("/"))) == ["5 lb Material ALUM"]
-    assert "5 US gallon" in text(client.get(reverse("batch", args=["B3"])))
-    assert "5 US gallon" in text(client.get(reverse("put_in_work", args=["B3"])))
+    assert "5 US gal" in text(client.get(reverse("batch", args=["B3"])))
+    assert "5 US gal" in text(client.get(reverse("put_in_work", args=["B3"])))
     card = batch_cards.batch_card("B3")
-    assert (card.litres, card.degrees, card.amounts[0].planned) == ("5 US gallon", "°F", "5 lb")
+    assert (card.litres, card.degrees, card.amounts[0].planned) == ("5 US gal", "°F", "5 lb")
     tap(client, "ALUM")
     assert Use.objects.get().posting.movements.get().quantity == D(-80)
     label = vessels.bath_label("B3")
-    assert (label.volume, label.contents) == ("5 US gallon", (("Material ALUM", "5 lb · 16 oz/US gallon"),))
+    assert (label.volume, label.contents) == ("5 US gal", (("Material ALUM", "5 lb · 16 oz/US gal"),))
     form = client.get(reverse("batch_edit", args=["B3"]))
     assert 'name="litres" value="5"' in text(form)
 
@@ -260,7 +260,7 @@ def test_a_bath_by_the_gallon_is_worked_out_in_the_workshops_own_measure(client:
     alum = make.material("ALUM", "lb", on_hand=20, value=9, on=START, substance="potash_alum")
     make.recipe("R1", Line(alum, D(1), "lb", "per_us_gallon"))
     page = text(client.get(reverse("recipe_bath", args=["R1"]), {"litres": "5", "celsius": "68"}))
-    assert "5 US gallon at 68 °F" in page
+    assert "5 US gal at 68 °F" in page
     assert "16 oz a US gallon" in page
     assert ">5 lb<" in page
     assert "A US gallon" in page

@@ -100,10 +100,10 @@ def stand_in(line: RecipeLine, quantity: Decimal, instead: Material) -> chemistr
 def _strength_unknown(material: Material) -> Refused:
     if units.metric_of(material.base) == "mL":
         substance = substances.SUBSTANCES[material.substance].name.lower()
-        why = f"how many grams of {substance} a litre of it holds is not recorded"
+        why = f"how much {substance} it holds is not recorded"
         way = (
-            "On its page, under “Weigh a cup”, enter what a level cup of the dry stuff weighs or, of a solution, the grams "
-            "dissolved in so much of it"
+            "On its page, under “Weigh a cup”, enter what a level cup of the dry stuff weighs or, of a solution, what "
+            "is dissolved in so much of it"
         )
     else:
         why, way = (

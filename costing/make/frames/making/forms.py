@@ -33,7 +33,7 @@ class DescribeForm(EntryForm):
     )
     minutes = FigureField(label="Minutes", unit="min", required=False, help_text=MINUTES)
     place = place_field("Where its skins dry", empty_label="–", help_text="Laced to it, a skin is moved there.")
-    note = NoteField(longest=120, help_text="Its size and wood: 140 × 110 cm, spruce.")
+    note = NoteField(longest=120, help_text="Its size and wood.")
 
     def clean(self) -> dict[str, Any]:
         return nothing_for_empty(super().clean() or self.cleaned_data)

@@ -193,7 +193,7 @@ def test_a_powder_kept_by_the_cup_is_replaced_through_its_density() -> None:
 
 def test_a_stand_in_of_unknown_strength_is_refused_with_what_to_record(taw: RecipeVersion) -> None:
     liquor = factories.material("ALLIQ", "L", on_hand=20, value="8.00", substance="potash_alum", name="Alum liquor")
-    with pytest.raises(Refused, match=r"Alum liquor \(ALLIQ\) .* how many grams of potash alum a litre") as told:
+    with pytest.raises(Refused, match=r"Alum liquor \(ALLIQ\) .* how much potash alum it holds") as told:
         baths.bath(taw, LITRES, use=[liquor])
     assert "Weigh a cup" in str(told.value)
     assert told.value.field == "use"

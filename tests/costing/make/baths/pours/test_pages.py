@@ -177,7 +177,7 @@ def test_a_solution_of_unknown_strength_is_not_offered_but_says_what_to_record(c
     liquor(None)
     page = text(client.get(HERE))
     assert "Use Alum liquor instead" not in page
-    assert "Alum liquor is of its kind, but how many grams of its substance it holds is not recorded" in page
+    assert "Alum liquor is of its kind, but how much of its substance it holds is not recorded" in page
     assert reverse("material_weigh", args=["ALLIQ"]) in page
 
 
