@@ -70,7 +70,7 @@ def _months(name: str, title: str, found: list[Period], forms: Form, note: str =
 def _month(row: Period, *, read: bool) -> Cells:
     return {
         "account": ACCOUNTS[row.account],
-        "month": formats.MONTHS[row.first.month - 1] if read else f"{row.first:%Y-%m}",
+        "month": formats.MONTHS[row.first.month - 1][:3] if read else f"{row.first:%Y-%m}",
         "opening": row.opening,
         "in": row.money_in,
         "out": row.money_out,
