@@ -234,7 +234,7 @@ class HalfYear:
     def floors(self, number: str) -> dict[str, int]:
         """Least prices through the usual channel as the maker types them: what is left after fee and tax covers the cost."""
         piece, where = self.piece[number], self.channel
-        percent, each = Fraction(where.fee_percent or 0) / 100, Fraction(where.fixed_cost or 0)
+        percent, each = Fraction(where.fee_percent or 0) / 100, Fraction(getattr(where, "fixed_cost", "") or 0)
         each += Fraction(getattr(where, "fee_fixed", "") or 0)
         tax = Fraction(self.keys["vat_percent"]) / 100 if self.keys.get("tax_number") else Fraction(0)
         shown = {
