@@ -25,11 +25,12 @@ from pytest_django import DjangoDbBlocker
 from costing.make.batches.issues import services as issues
 from costing.make.readings import services as readings
 from costing.make.steps.marks import services as steps
-from costing.models import RecipeVersion, Sale
+from costing.models import Batch, RecipeVersion, Sale
 from costing.sell.debts.reminders import services as reminders
 from costing.sell.fairs import services as fairs
-from inventory import formats
+from inventory import formats, units
 from inventory.base.accounting import services as workshop
+from inventory.errors import Refused
 from inventory.materials import services as materials
 from inventory.models import Article, Material, Place
 from tests import factories
@@ -221,3 +222,19 @@ def test_what_the_buyer_pays_and_the_maker_keeps_is_the_same_everywhere(maker: N
         assert "$121.45" in page, name
     ticket = pypdf.PdfReader(BytesIO(client.get("/articles/D05-2/ticket.pdf").content)).pages[0].extract_text()
     assert "$125.00 + tax" in ticket
+
+
+@pytest.mark.parametrize("pounds", [("7.9",), ("7.99", "8.2"), ("8",), ("6.5",), ("6.5", "5.6"), ("7.999",)])
+def test_a_drying_skin_is_told_in_pounds(maker: None, pounds: tuple[str, ...]) -> None:
+    """It weighed 8 lb on the 30th of July; then less each day, or no less, or more."""
+    for day, weight in enumerate(pounds):
+        at = timezone.make_aware(datetime(2026, 7, 31 - len(pounds) + day + 1, 18, 0))  # noqa: DTZ001 - of the workshop
+        readings.note(tags=["D07"], at=at, weight=units.to_base(Decimal(weight), "lb", "g"))
+    client = signed_in()
+    for address in ("/skins/D07/", "/batches/B4/"):
+        assert surprises(read(client.get(address).content.decode())) == []
+
+
+def test_what_cannot_be_read_off_a_thermometer_is_refused_in_its_degrees(maker: None) -> None:
+    with pytest.raises(Refused, match=r"A temperature of 230 °F cannot be: it lies between −4 °F and 176 °F"):
+        readings.note(batch=Batch.objects.get(number="B4"), celsius=Decimal(110))

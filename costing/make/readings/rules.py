@@ -3,6 +3,7 @@
 Must not read a database.
 """
 
+from collections.abc import Callable
 from decimal import Decimal
 
 from inventory.errors import Refused
@@ -15,28 +16,34 @@ def check_ph(value: Decimal) -> Decimal:
     >>> check_ph(Decimal("4.2"))
     Decimal('4.2')
     """
-    return _between("A pH", value, 0, 14, "", "ph")
+    return _between("A pH", value, 0, 14, str, "ph")
 
 
-def check_celsius(value: Decimal) -> Decimal:
-    """A temperature of bath or shed from -20 to 80 °C; refused outside of that."""
-    return _between("A temperature", value, -20, 80, " °C", "celsius")
+def in_celsius(value: Decimal) -> str:
+    """A temperature for a sentence."""
+    return f"{value} °C"
+
+
+def check_celsius(value: Decimal, said: Callable[[Decimal], str] = in_celsius) -> Decimal:
+    """A temperature of bath or shed from -20 to 80 °C; refused outside of that, as it is `said` here."""
+    return _between("A temperature", value, -20, 80, said, "celsius")
 
 
 def check_weight(grams: Decimal) -> Decimal:
     """A weight above zero; refused if it is not."""
     if not grams.is_finite() or grams <= 0:
-        raise _impossible("A weight", grams, "it must be above 0 g", "weight")
+        raise _impossible("A weight", str(grams), "it must be above 0", "weight")
     return grams
 
 
-def _between(what: str, value: Decimal, low: int, high: int, unit: str, field: str) -> Decimal:
+def _between(what: str, value: Decimal, low: int, high: int, said: Callable[[Decimal], str], field: str) -> Decimal:
     if not value.is_finite() or not low <= value <= high:
-        raise _impossible(what, value, f"it lies between {low} and {high}{unit}", field)
+        shown = said(value) if value.is_finite() else str(value)
+        raise _impossible(what, shown, f"it lies between {said(Decimal(low))} and {said(Decimal(high))}", field)
     return value
 
 
-def _impossible(what: str, value: Decimal, possible: str, field: str) -> Refused:
+def _impossible(what: str, value: str, possible: str, field: str) -> Refused:
     """A reading that no skin, bath or shed can give."""
     return Refused(f"{what} of {value} cannot be: {possible}. Read it again, or correct the entry.", field=field)
 

@@ -18,7 +18,7 @@ from costing.make.batches.stays import services as stays
 from costing.make.readings import rules as readings
 from costing.make.readings.models import Reading
 from inventory import errors
-from inventory.base import checks, pictures
+from inventory.base import checks, measures, pictures
 from inventory.base.services import service
 from inventory.errors import Refused
 from inventory.models import Skin
@@ -71,7 +71,7 @@ def note(
     if ph is not None:
         checks.held(readings.check_ph(ph), field="ph")
     if celsius is not None:
-        checks.held(readings.check_celsius(celsius), field="celsius")
+        checks.held(readings.check_celsius(celsius, measures.warmth), field="celsius")
     if weight is not None:
         checks.held(checks.sized(readings.check_weight(weight), "The weight", field="weight"), field="weight")
     text = checks.text(note, "The note", field="note", longest=500)

@@ -9,6 +9,7 @@ from dataclasses import dataclass, replace
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
+from functools import partial
 from statistics import median
 
 from django.db.models import F, Q
@@ -26,6 +27,7 @@ from costing.make.readings.drying import rules as drying, spans
 from costing.make.readings.models import Reading
 from costing.make.recipes.models import TaskKind
 from costing.sell.pricing import selectors as pricing_read
+from inventory import units
 from inventory.base import selectors as workshop
 from inventory.errors import Refused
 from inventory.models import Article, ArticleSkin, Skin
@@ -172,12 +174,13 @@ def _laced(skins: Sequence[Skin]) -> dict[int, date]:
 def _drying(skin: Skin, rows: Sequence[Reading]) -> Drying:
     weighed = [drying.Reading(timezone.localtime(row.at), row.weight) for row in rows if row.weight is not None]
     found = Drying(skin, tuple(rows))
+    said = drying.in_grams if skin.weight_unit in ("g", "kg") else partial(units.show, unit=skin.weight_unit, base="g")
     try:
-        return replace(found, course=drying.course(weighed, skin.dry_weight))
+        return replace(found, course=drying.course(weighed, skin.dry_weight, said))
     except Refused as refusal:
         found = replace(found, missing=str(refusal))
     try:
-        return replace(found, estimate=drying.estimate(weighed, skin.dry_weight))
+        return replace(found, estimate=drying.estimate(weighed, skin.dry_weight, said))
     except Refused as refusal:
         return replace(found, missing=str(refusal)) if len(rows) < drying.LEAST_READINGS else found
 

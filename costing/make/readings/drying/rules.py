@@ -114,15 +114,23 @@ class _Curve:
         return self.dry + math.exp(self.log_a - self.k * day)
 
 
-def course(readings: Sequence[Reading], dry: Decimal | None = None) -> Course:
+Said = Callable[[Decimal], str]
+
+
+def in_grams(grams: Decimal) -> str:
+    """A weight for a sentence."""
+    return f"{formats.figure(grams)} g"
+
+
+def course(readings: Sequence[Reading], dry: Decimal | None = None, said: Said = in_grams) -> Course:
     """The drying told from weighings; the window is when the water left passes `DAMP_FROM` and `DAMP_UNTIL` of what the
     first weighing held, to the minute.
 
     ln(w - dry) = ln A - k t by least squares; t(f) = (ln A - ln(f × (first - dry))) ÷ k. The dry weight is the one that the
     maker expects (`dry`), else that which makes the squared misses of the curve least. Weights in grams, times in and out
-    alike. Refused: fewer than three weighings, two at one moment, a weight that rises or does not fall, one that is dry by
-    the maker's word, or a fall still too straight to end anywhere. Days are passed hours ÷ 24, so a night when the clock
-    changes dries no skin faster.
+    alike; `said` is how a refusal tells a weight. Refused: fewer than three weighings, two at one moment, a weight that rises
+    or does not fall, one that is dry by the maker's word, or a fall still too straight to end anywhere. Days are passed
+    hours ÷ 24, so a night when the clock changes dries no skin faster.
 
     >>> noons = [datetime(2025, 2, day, 12, tzinfo=UTC) for day in (3, 5, 7)]
     >>> found = course([Reading(noon, Decimal(grams)) for noon, grams in zip(noons, (3000, 2000, 1500))])
@@ -131,7 +139,7 @@ def course(readings: Sequence[Reading], dry: Decimal | None = None) -> Course:
     >>> found.window.dry_g, found.window.begins.date().isoformat(), found.window.ends.date().isoformat()
     (Decimal('1000'), '2025-02-06', '2025-02-08')
     """
-    ordered = _checked(readings, LEAST_READINGS, dry)
+    ordered = _checked(readings, LEAST_READINGS, dry, said)
     first = ordered[0].at
     days = [_days_between(first, each.at) for each in ordered]
     grams = [float(each.grams) for each in ordered]
@@ -154,7 +162,7 @@ def course(readings: Sequence[Reading], dry: Decimal | None = None) -> Course:
     return Course(tuple(ordered), line, window)
 
 
-def estimate(readings: Sequence[Reading], dry: Decimal | None = None) -> Estimate:
+def estimate(readings: Sequence[Reading], dry: Decimal | None = None, said: Said = in_grams) -> Estimate:
     """The window as two weighings tell it, the first and the last: a range, for neither the dry weight nor the scale is sure.
 
     k = ln((first - dry) ÷ (last - dry)) ÷ days, t(f) = ln(1 ÷ f) ÷ k, once for the slowest and once for the fastest drying
@@ -167,11 +175,11 @@ def estimate(readings: Sequence[Reading], dry: Decimal | None = None) -> Estimat
     >>> [f"{at:%d %b}" for at in (*found.begins, *found.ends)]
     ['05 Feb', '07 Feb', '06 Feb', '09 Feb']
     """
-    ordered = _checked(readings, 2, dry)
+    ordered = _checked(readings, 2, dry, said)
     first, last = ordered[0], ordered[-1]
     heavy, light, off = float(first.grams), float(last.grams), float(SCALE_WITHIN * Fraction(first.grams))
     if heavy - light <= 2 * off:
-        lost = f"it has lost {formats.figure(first.grams - last.grams)} g so far, which a scale may be off by"
+        lost = f"it has lost {said(first.grams - last.grams)} so far, which a scale may be off by"
         raise _unclear(lost, "Weigh again tomorrow.")
     low, high = _dry_between(heavy, light - off, None if dry is None else float(dry))
     days = _days_between(first.at, last.at)
@@ -216,7 +224,7 @@ def _unclear(why: str, remedy: str) -> Refused:
     return Refused(f"No softening day can be calculated: {why}. {remedy}", field="weight")
 
 
-def _checked(readings: Sequence[Reading], least: int, dry: Decimal | None) -> list[Reading]:
+def _checked(readings: Sequence[Reading], least: int, dry: Decimal | None, said: Said) -> list[Reading]:
     ordered = sorted(readings, key=lambda each: each.at)
     if len(ordered) < least:
         why = f"{_TIMES[len(ordered)]}, and it takes {_TAKES[least]}"
@@ -226,19 +234,16 @@ def _checked(readings: Sequence[Reading], least: int, dry: Decimal | None) -> li
             raise _unclear(f"two weights are noted for {_when(after)}", "Reverse one of them.")
         if after.grams > before.grams:
             raise _unclear(
-                f"the weight rose from {formats.figure(before.grams)} g on {_when(before)} to "
-                f"{formats.figure(after.grams)} g on {_when(after)}",
+                f"the weight rose from {said(before.grams)} on {_when(before)} to "
+                f"{said(after.grams)} on {_when(after)}",
                 "If the skin was wetted back, begin with the weighing after that and reverse those before; else reverse the "
                 "one that is wrong.",
             )
     last = ordered[-1].grams
     if ordered[0].grams == last:
-        raise _unclear(f"the weight has stayed at {formats.figure(last)} g", "Weigh again when it has dried on.")
+        raise _unclear(f"the weight has stayed at {said(last)}", "Weigh again when it has dried on.")
     if dry is not None and last <= dry:
-        raise Refused(
-            f"It weighs {formats.figure(last)} g: dry, by the dry weight of {formats.figure(dry)} g that you set.",
-            field="weight",
-        )
+        raise Refused(f"It weighs {said(last)}: dry, by the dry weight of {said(dry)} that you set.", field="weight")
     return ordered
 
 

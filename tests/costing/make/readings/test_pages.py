@@ -96,9 +96,9 @@ def test_a_bath_is_read_on_the_batchs_page_and_not_weighed(client: Client) -> No
     [
         ({"ph": "19"}, "ph", "A pH of 19 cannot be"),
         ({"ph": "sour"}, "ph", "is not a figure"),
-        ({"celsius": "300"}, "celsius", "between -20 and 80"),
-        ({"weight": "0"}, "weight", "above 0 g"),
-        ({"weight": "-1"}, "weight", "above 0 g"),
+        ({"celsius": "300"}, "celsius", "between −20 °C and 80"),
+        ({"weight": "0"}, "weight", "above 0"),
+        ({"weight": "-1"}, "weight", "above 0"),
         ({"weight": "2", "weight_unit": "stone"}, "weight_unit", "not one of the available"),
         ({"note": "a\x07"}, "note", "control character"),
         ({"note": "x" * 501}, "note", "at most 500"),
@@ -292,7 +292,7 @@ def test_one_unit_serves_the_whole_sheet(client: Client, three: str) -> None:
     ("weights", "said"),
     [
         (("2", "heavy", "3"), "S2: “heavy” is not a figure."),
-        (("2", "3", "-1"), "A weight of -1000.000 cannot be: it must be above 0 g"),
+        (("2", "3", "-1"), "A weight of -1000.000 cannot be: it must be above 0"),
         (("", "", ""), "No weight is entered."),
     ],
 )

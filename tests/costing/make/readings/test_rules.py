@@ -21,9 +21,9 @@ def test_every_ph_from_nought_to_fourteen_can_be(value: str) -> None:
         (check_ph, "19", "A pH of 19 cannot be: it lies between 0 and 14"),
         (check_ph, "-0.1", "A pH"),
         (check_ph, "NaN", "A pH"),
-        (check_celsius, "81", "between -20 and 80 °C"),
+        (check_celsius, "81", "between -20 °C and 80 °C"),
         (check_celsius, "-21", "A temperature"),
-        (check_weight, "0", "it must be above 0 g"),
+        (check_weight, "0", "it must be above 0"),
         (check_weight, "Infinity", "A weight"),
     ],
 )

@@ -125,7 +125,7 @@ def test_a_skin_that_hardly_dries_has_no_day() -> None:
 
 
 def test_a_reading_without_weight_cannot_be_written() -> None:
-    with pytest.raises(Refused, match="it must be above 0 g"):
+    with pytest.raises(Refused, match="it must be above 0"):
         Reading(UP, Decimal(-5))
 
 
