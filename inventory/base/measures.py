@@ -181,6 +181,12 @@ def area(cm2: Decimal) -> str:
     return f"{metric} ({feet})" if area_unit() == "dm2" else f"{feet} ({metric})"
 
 
+def own_area(cm2: Decimal | Fraction) -> str:
+    """An area for a sentence, in the workshop's own unit alone: “101 dm²”."""
+    unit = area_unit()
+    return units.told(half_up(Fraction(cm2) / Fraction(units.factor(unit)), ROUGH_PLACES), unit)
+
+
 def square_feet(cm2: Decimal) -> str:
     """Square feet, half up to two places."""
     return formats.figure(half_up(Fraction(cm2) / Fraction(units.factor("sq_ft")), ROUGH_PLACES))

@@ -23,12 +23,15 @@ from django.utils import timezone
 from pytest_django import DjangoDbBlocker
 
 from costing.make.batches.issues import services as issues
+from costing.make.finishing.forms import told
+from costing.make.finishing.rules import Cut, split
 from costing.make.readings import services as readings
 from costing.make.steps.marks import services as steps
 from costing.models import Batch, RecipeVersion, Sale
 from costing.sell.debts.reminders import services as reminders
 from costing.sell.fairs import services as fairs
 from inventory import formats, units
+from inventory.base import measures
 from inventory.base.accounting import services as workshop
 from inventory.errors import Refused
 from inventory.materials import services as materials
@@ -238,3 +241,9 @@ def test_a_drying_skin_is_told_in_pounds(maker: None, pounds: tuple[str, ...]) -
 def test_what_cannot_be_read_off_a_thermometer_is_refused_in_its_degrees(maker: None) -> None:
     with pytest.raises(Refused, match=r"A temperature of 230 °F cannot be: it lies between −4 °F and 176 °F"):
         readings.note(batch=Batch.objects.get(number="B4"), celsius=Decimal(110))
+
+
+def test_pieces_larger_than_the_skin_are_refused_in_square_feet(maker: None) -> None:
+    assert measures.own_area(Decimal("9290.304")) == "10 sq ft"
+    with pytest.raises(Refused, match=r"add up to an area of 11 sq ft, but D07 measures 10 sq ft"):
+        split("D07", [Cut("rug", Decimal("102.193344"))], area=Decimal("92.90304"), said=told)

@@ -170,7 +170,7 @@ def _litres_of(
             return found
         none = f"{place.name} holds no bath by {version.recipe} with room for its froth."
         why = none if place.litres else f"{why} Nobody has measured how much {place.name} holds."
-    ways = "Give its litres, or the drained weight of the skins and the litres to each kg, or a tub that was measured."
+    ways = "Give its size, or the drained weight of the skins and the float, or a tub that was measured."
     raise Refused(f"{why} {ways}", field="litres")
 
 
@@ -207,7 +207,7 @@ def largest_in(version: RecipeVersion, place: Place) -> Decimal | None:
 
 
 def _refuse_figures(litres: Decimal, weight_g: Decimal | None, celsius: Decimal, skins: int | None) -> None:
-    chemistry.above("The bath", litres, "enter its litres", "litres")
+    chemistry.above("The bath", litres, "enter its size", "litres")
     if weight_g is not None:
         chemistry.above("The weight of the skins", weight_g, "weigh them drained", "weight_g")
     if skins is not None:

@@ -104,7 +104,12 @@ def by_area(
     measured = [skin.dry_area for skin in skins]
     whole = sum((area for area in measured if area), ZERO) / CM2_A_DM2 if all(measured) else None
     names = ", ".join(skin.tag for skin in skins)
-    return finishing.split(names, cuts, area=whole, book=book, offcuts=offcuts, free=free)
+    return finishing.split(names, cuts, area=whole, book=book, offcuts=offcuts, free=free, said=told)
+
+
+def told(dm2: Fraction) -> str:
+    """An area in dm² for a sentence, in the workshop's own unit."""
+    return measures.own_area(dm2 * Fraction(CM2_A_DM2))
 
 
 def refuse_unused(rows: Sequence[dict[str, Any]], offcuts: Decimal | None, book: Fraction | None, *, kind: str) -> None:

@@ -4,7 +4,7 @@ Owns the shares that pieces take of a skin. Must not know a database or freeze a
 shares into coins. A grade weight says what an equal area of that grade is worth beside the best (1); it is the maker's own.
 """
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
@@ -38,6 +38,11 @@ class Split:
         return sum(self.pieces, Fraction(0)) + self.offcuts
 
 
+def in_dm2(area: Fraction) -> str:
+    """An area in dm² for a sentence."""
+    return f"{number(area)} dm²"
+
+
 def split(
     skin: str,
     cuts: Sequence[Cut],
@@ -46,14 +51,15 @@ def split(
     book: Exact = 0,
     offcuts: Decimal = Decimal(0),
     free: Fraction = Fraction(1),
+    said: Callable[[Fraction], str] = in_dm2,
 ) -> Split:
     """The free part of a skin's cost over its pieces by area × grade weight; offcuts keep a stated value, nil by default.
 
     share = (free - offcut share) × area × weight ÷ sum of them; offcut share = offcuts ÷ book, where `book` is the whole
     skin's book cost. Shares with more than 10 000 parts to the whole are brought to equal steps of about that fineness by
     largest remainder: they still add up, and the offcuts' value may then miss the stated one by half a step of the book.
-    NotAbove for an area or weight not above zero; refused if the pieces measure more than `area` (dm²), when nothing is free,
-    for offcuts at as much as the skin came to, and for a piece too small to be written.
+    NotAbove for an area or weight not above zero; refused if the pieces measure more than `area` (dm², told as it is `said`),
+    when nothing is free, for offcuts at as much as the skin came to, and for a piece too small to be written.
 
     >>> split("H08", [Cut("pouch", 12), Cut("pouch", 12), Cut("pouch", 12)], area=56).pieces[0]
     Fraction(1, 3)
@@ -75,7 +81,7 @@ def split(
     cut_area = sum((Fraction(cut.area) for cut in cuts), Fraction(0))
     if area is not None and cut_area > area:
         raise Refused(
-            f"Pieces and offcuts add up to an area of {number(cut_area)} dm², but {skin} measures {number(Fraction(area))} dm²;"
+            f"Pieces and offcuts add up to an area of {said(cut_area)}, but {skin} measures {said(Fraction(area))};"
             " measure again, or leave a piece out.",
             field="area",
         )

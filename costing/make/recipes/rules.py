@@ -51,7 +51,7 @@ _GALLON_PLACES = 6
 # Of each basis: the measure it needs, how to ask for it, and how many base units of it make one.
 # 1 ft² = 929.0304 cm² exactly, because the international foot is 30.48 cm.
 _RULES = {
-    **{basis: ("litres", "the litres of the bath", one) for basis, one in BY_BATH.items()},
+    **{basis: ("litres", "the size of the bath", one) for basis, one in BY_BATH.items()},
     "percent_of_weight": ("weight_g", "the weight of the skins", Fraction(100)),
     "per_skin": ("skins", "how many skins go in", Fraction(1)),
     "per_dm2": ("area_cm2", "the area of the skins", Fraction(100)),

@@ -144,8 +144,8 @@ def test_alum_on_offer_to_a_kilogram_of_skin() -> None:
     [
         (["R9", "--litres", "18"], "There is no recipe R9; there is R1, R2, R3, R4."),
         (["R2", "--litres", "18"], "calculates nothing per litre"),
-        (["R1"], "Give its litres, or the drained weight"),
-        (["R1", "--weight", "14"], "Give its litres, or the drained weight"),
+        (["R1"], "Give its size, or the drained weight"),
+        (["R1", "--weight", "14"], "Give its size, or the drained weight"),
         (["R1", "--litres", "much"], "is not a figure"),
         (["R1", "--litres", "NaN"], "is not a figure"),
         (["R1", "--litres", "1e9"], "is not a figure"),

@@ -120,7 +120,7 @@ def bath_facts(lines: Sequence[Line], litres: Decimal, *, celsius: Decimal = SHE
     >>> found.aluminium_mol, found.alkalis[0].mol, found.basicity, found.co2_litres, found.headroom_litres
     (Decimal('3.036'), Decimal('1.258'), Decimal('27.6'), Decimal('30.3'), Decimal('9.0'))
     """
-    above("The bath", litres, "enter its litres", "litres")
+    above("The bath", litres, "enter its size", "litres")
     known = by_substance(lines)
     gas = Fraction(_gas(known, celsius))
     return BathFacts(
@@ -148,7 +148,7 @@ def litres_from_weight(weight_g: Decimal, float_ratio: Decimal) -> Decimal:
     Decimal('21.300')
     """
     above("The weight of the skins", weight_g, "weigh them drained", "weight_g")
-    above("The float", float_ratio, "enter litres of bath to a kg of skin", "float_ratio")
+    above("The float", float_ratio, "enter how much bath there is to the weight of the skins", "float_ratio")
     return half_up(Fraction(weight_g) / 1000 * Fraction(float_ratio), 3)
 
 
@@ -161,7 +161,7 @@ def fits(litres: Decimal, vessel_litres: Decimal, headroom: Decimal = Decimal(0)
     A bath of 18 L with 9 L of room above it does not fit a vessel of 20 L; make at most 13.3 L, or take a larger vessel.
     >>> fits(Decimal(18), Decimal(30), Decimal(9))
     """
-    above("The bath", litres, "enter its litres", "litres")
+    above("The bath", litres, "enter its size", "litres")
     above("The vessel", vessel_litres, "enter how much it holds to the brim", "vessel_litres")
     if litres + headroom <= vessel_litres:
         return None

@@ -167,7 +167,7 @@ def test_the_scaled_list_marks_what_the_shelf_lacks_and_what_it_allows(client: C
 def test_a_line_whose_measure_is_missing_asks_for_it(client: Client) -> None:
     factories.batch("B5", version=taw())
     page = text(client.get(reverse("batch", args=["B5"])))
-    assert "enter the litres of the bath" in page
+    assert "enter the size of the bath" in page
 
 
 def test_a_done_batch_calls_nothing_short(client: Client) -> None:

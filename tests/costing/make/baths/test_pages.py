@@ -103,7 +103,7 @@ def test_a_cold_shed_is_warned(client: Client) -> None:
 @pytest.mark.parametrize(
     ("words", "box", "said"),
     [
-        ({"skins": "3"}, "litres", "Give its litres"),
+        ({"skins": "3"}, "litres", "Give its size"),
         ({"litres": "0"}, "litres", "above zero"),
         ({"litres": "much"}, "litres", "is not a figure"),
         ({"litres": "18", "weight": "-1"}, "weight", "above zero"),

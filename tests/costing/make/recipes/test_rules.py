@@ -48,7 +48,7 @@ def test_an_amount_rounds_half_up_at_three_places() -> None:
 @pytest.mark.parametrize(
     ("basis", "measure", "asked"),
     [
-        ("per_litre", "litres", "enter the litres of the bath"),
+        ("per_litre", "litres", "enter the size of the bath"),
         ("percent_of_weight", "weight_g", "enter the weight of the skins"),
         ("per_skin", "skins", "enter how many skins go in"),
         ("per_dm2", "area_cm2", "enter the area of the skins"),
@@ -64,7 +64,7 @@ def test_a_missing_measure_is_asked_for_by_name(basis: str, measure: str, asked:
 
 
 def test_a_measure_of_zero_is_missing_too() -> None:
-    with pytest.raises(MissingMeasure, match="litres of the bath"):
+    with pytest.raises(MissingMeasure, match="size of the bath"):
         scale(Decimal(80), "per_litre", Measures(litres=Decimal(0)), "potash alum")
 
 
