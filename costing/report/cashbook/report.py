@@ -29,20 +29,24 @@ _ADDS_UP = (("opening", "in", "-out", "closing"),)
 
 
 def at(number: int) -> Report:
-    """Of a calendar year. Raises Refused for a year off the calendar."""
+    """Of a calendar year; of one that still runs, up to this month, or the last that anything is entered in. Raises Refused for a
+    year off the calendar.
+    """
     years.checked(number)
     moved, openings = cashbook.entries(), cashbook.openings()
+    within = [row for row in moved if row.on.year == number]
+    today = workshop.today()
+    last = rules.MONTHS if today.year != number else max([today.month, *(row.on.month for row in within)])
     tables: list[Section] = []
     periods: list[Period] = []
     for account, title in ACCOUNTS.items():
         mine = [row for row in moved if row.account == account]
         if not mine and account not in openings:
             continue
-        found = rules.months(account, mine, openings.get(account), number)
+        found = rules.months(account, mine, openings.get(account), number)[:last]
         periods += found
         shown = [row for at, row in enumerate(found) if at in (0, len(found) - 1) or row.money_in or row.money_out]
         tables.append(_months(f"account_{account or 'unsaid'}", title, shown, Form.READ, "" if account else UNSAID))
-    within = [row for row in moved if row.on.year == number]
     return Report(
         title=f"Cash book {number}",
         period=str(number),
