@@ -10,6 +10,7 @@ import pytest
 from costing.report.valuation.stock_sheet.rules import Counted, Group, realisable, sheet
 from costing.report.year.profit.rules import Gone, Selling, Stock, overheads, stock_basis, unaccounted
 from costing.sell.fairs.rules import FairDay, break_even, result
+from costing.sell.pricing.rules import Channel, Footing, earned_per_hour, meaning
 
 D = Decimal
 NONE = Selling()
@@ -60,6 +61,18 @@ def test_break_even_of_sec_3_2() -> None:
 def test_income_of_sec_3_2_is_what_a_day_leaves(units: int, income: str) -> None:
     # Source: OpenStax, Volume 2, sec. 3.2: 225 units leave 0, 175 units lose 4,000.
     assert result(FairDay(D(100 * units), 20 * units, pitch=D(18_000))).left == D(income)
+
+
+@pytest.mark.parametrize("variable_cost", ["0", "100", "2750.50"])
+@pytest.mark.parametrize(("contribution", "hours", "per_hour"), [("400", "4", "100"), ("150", "1", "150")])
+def test_what_an_hour_earns_ranks_as_the_contribution_per_hour_of_a_scarce_resource(
+    contribution: str, hours: str, per_hour: str, variable_cost: str
+) -> None:
+    # Source: K. Heisinger and J. B. Hoyle, Accounting for Managers (v. 1.0), sec. 6.5, read in a public copy: a unit that takes
+    # 4 labour hours brings 100 an hour, one that takes 1 hour 150, and is made first though it brings less a unit. The
+    # contribution of a unit is derived (4 x 100 and 1 x 150); its price and variable cost are not asserted.
+    sold = meaning(D(contribution) + D(variable_cost), Footing(), Channel("direct"), 2)
+    assert earned_per_hour(sold, D(variable_cost), Fraction(hours), 2) == D(per_hour)
 
 
 def test_lower_of_cost_and_net_realisable_value_is_taken_item_by_item() -> None:
