@@ -23,7 +23,7 @@ def test_the_shelf_is_counted_on_a_phone(fresh: Workshop) -> None:
     page.get_by_role("button", name="Show the differences").tap()
     shown = page.locator("main")
     playwright.expect(shown).to_contain_text("1 difference, 1 agrees with the books")
-    playwright.expect(shown).to_contain_text("-0.06 kg, worth -0.39")
+    playwright.expect(shown).to_contain_text("−0.06 kg, worth −0.39")
     assert page.evaluate(PROBE) == []
     page.get_by_role("button", name="Post the differences").tap()
     playwright.expect(page.get_by_role("alert").first).to_contain_text("The reason for Potash alum is missing")

@@ -205,7 +205,14 @@ def asked(*words: str) -> str:
 class TestTheCommand:
     def test_json_carries_every_golden_figure_as_a_string(self) -> None:
         found = json.loads(asked("2025", "--json"))
-        assert found["turnover"] == {"net": "1125.90", "tax": "0.00", "received": "1125.90"}
+        assert found["turnover"] == {
+            "gross": "1165.80",
+            "returns": "-39.90",
+            "net": "1125.90",
+            "tips": "0.00",
+            "tax": "0.00",
+            "received": "1125.90",
+        }
         assert found["selling"]["total"] == "254.42"
         assert found["profit"] == {"stock_basis": "268.41", "cash_basis": "105.48"}
         assert (found["bridge"]["difference"], found["bridge"]["stock"], found["holds"]) == ("162.93", "162.93", True)
@@ -249,7 +256,7 @@ class TestTheCommand:
     def test_files_are_written_beside_the_answer(self, tmp_path: Path) -> None:
         book, paper = tmp_path / "y.xlsx", tmp_path / "y.pdf"
         asked("2025", "--xlsx", str(book), "--pdf", str(paper))
-        assert load_workbook(book).sheetnames[:2] == ["Results 2025", "Pieces"]
+        assert load_workbook(book).sheetnames[:3] == ["Results 2025", "Costs by heading", "Pieces"]
         assert paper.read_bytes().startswith(b"%PDF")
 
     def test_two_forms_in_one_file_are_refused_before_anything_is_written(self, tmp_path: Path) -> None:
@@ -284,7 +291,7 @@ class TestThePages:
         assert year.unaccounted == row.value < 0
         page = told(client.get("/books/results/2025/"))
         assert "These figures do not agree with each other." in page
-        assert f"Unaccounted for {year.unaccounted:.2f}" in page
+        assert f"Unaccounted for −{-year.unaccounted:.2f}" in page
 
     def test_books_lead_to_the_results_of_the_year_shown(self, client: Client) -> None:
         assert 'href="/books/results/2025/"' in client.get("/books/?month=2025-04").content.decode()
@@ -305,9 +312,9 @@ class TestThePages:
     @pytest.mark.parametrize(
         ("table", "row"),
         [
-            ("by_species", "goat 3 216.00 51.60 63.09 101.31 12.61 8.03 -153.45"),
+            ("by_species", "goat 3 216.00 51.60 63.09 101.31 12.61 8.03 −153.45"),
             ("by_method", "Bark-tanned 3 216.00"),
-            ("by_channel", "Savupirtti Craft Room 1 140.00 51.60 37.86 50.55 6.50 7.78 -80.98"),
+            ("by_channel", "Savupirtti Craft Room 1 140.00 51.60 37.85 50.55 6.50 7.78 −80.98"),
             ("by_fair", "Spring fair 2025-04-12 1 170.00"),
             ("fairs", "Spring fair 12 Apr 2025 170.00 20.23 47.00 102.77 7.00 14.68 53.35"),
             ("given", "discount Spring fair 1 15.00"),
@@ -335,7 +342,7 @@ class TestThePages:
     def test_the_limit_is_drawn_and_said(self, client: Client) -> None:
         terms.set_terms(turnover_limit=D(1000))
         said = told(client.get("/books/results/2025/"))
-        assert "112.6 % of the limit (calendar year from 2025-01-01)" in said
+        assert "112.6 % of the limit (calendar year from 1 Jan 2025)" in said
         assert "limit passed on 29 November 2025" in said
 
     @pytest.mark.parametrize("path", ["books/results/1999/", "books/results/1999/pieces/", "books/results/1999.pdf"])
@@ -428,7 +435,7 @@ class TestTheFiles:
         } <= set(summary)
         paper = pypdf.PdfReader(BytesIO(client.get("/books/results/2025.pdf").content))
         said = " ".join(" ".join(page.extract_text() for page in paper.pages).split())
-        assert "Turnover against the limit 112.6 % used, calendar year from 2025-01-01. Passed on 2025-11-29." in said
+        assert "Turnover against the limit 112.6 % used, calendar year from 1 Jan 2025. Passed on 29 Nov 2025." in said
         book = load_workbook(BytesIO(client.get("/books/results/2025.xlsx").content))
         figures = {(row[0].value, row[1].value): row[2].value for row in book["Results 2025"].iter_rows(min_row=2)}
         assert figures[("limit", "passed_on")].date() == on(11, 29)
@@ -436,7 +443,7 @@ class TestTheFiles:
         assert "limit," not in client.get("/books/results/2025/summary.csv").content.decode()
 
     def test_an_unknown_csv_names_those_there_are(self, client: Client) -> None:
-        assert "there is summary, pieces, by_species" in told(
+        assert "there is summary, costs, equipment, contractors, pieces, by_species" in told(
             client.get("/books/results/2025/nothing.csv", follow=True)
         )
 

@@ -168,7 +168,7 @@ def test_a_workshop_that_is_set_up_and_empty_is_filled(small: Path) -> None:
         ("readings.csv", 2, "ph", "19", "between 0 and 14"),
         ("readings.csv", 2, "ph", "-1", "between 0 and 14"),
         ("readings.csv", 2, "ph", "3,4", "decimal comma"),
-        ("readings.csv", 2, "celsius", "99", "between -20 and 80"),
+        ("readings.csv", 2, "celsius", "99", "between −20 °C and 80 °C"),
         ("readings.csv", 4, "weight_g", "0", "more than zero"),
         ("readings.csv", 3, "skin", "H05", "skins.csv has no H05"),
         ("deliveries.csv", 2, "material", "SLAT", "did you mean SALT"),
@@ -343,7 +343,7 @@ def test_nothing_is_posted_into_a_closed_period(small: Path) -> None:
     with pytest.raises(FolderRefused) as refusal:
         load(small)
     assert "closed to 2025-01-11" in str(refusal.value)
-    assert written() == {"Workshop": 1}
+    assert written() == {"Workshop": 1, "Closing": 1}
 
 
 def test_every_bad_row_is_named_in_one_run(small: Path) -> None:

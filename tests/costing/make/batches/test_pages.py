@@ -123,7 +123,7 @@ def test_litres_are_named_or_reckoned_from_the_skins(
         ({"number": "B 1"}, "number", "cannot be used"),
         ({"number": "b7"}, "number", "is used already"),
         ({"litres": "0"}, "litres", "more than nothing"),
-        ({"litres": "", "litres_per_skin": "6"}, "litres_per_skin", "need skins"),
+        ({"litres": "", "litres_per_skin": "6"}, "litres_per_skin", "needs skins"),
         ({"start": "2125-01-01"}, "start", "too far in the future"),
         ({"start": "soon"}, "start", "valid date"),
         ({"version": ""}, "version", "required"),

@@ -135,7 +135,7 @@ def test_a_pack_list_names_list_price_code_and_what_was_sold() -> None:
     assert "H09 fur, rabbit 32.00 03 32.00 cash" in said
     assert "H12 fur, rabbit 34.00 92" in said
     assert "29.10" not in said
-    assert "Total of list prices 66.00 EUR" in said
+    assert "Total of list prices 66.00 €" in said
     for words in ("Float in the box, morning", "Float in the box, evening", "Pitch", "Fuel"):
         assert words in said
 
@@ -204,8 +204,8 @@ def test_a_skin_that_nobody_described_leaves_room_to_write() -> None:
     ("free", "charge", "words"),
     [
         (30, "0", "Please come for it soon"),
-        (30, "1.50", "free for 30 days; after that it costs 1.50 EUR"),
-        (0, "2", "at your cost: it costs 2.00 EUR"),
+        (30, "1.50", "free for 30 days; after that it costs 1.50\u00a0€"),
+        (0, "2", "at your cost: it costs 2.00\u00a0€"),
     ],
 )
 def test_storage_is_said_in_the_terms_of_the_workshop(free: int, charge: str, words: str) -> None:
