@@ -256,7 +256,7 @@ class TestTheCommand:
     def test_files_are_written_beside_the_answer(self, tmp_path: Path) -> None:
         book, paper = tmp_path / "y.xlsx", tmp_path / "y.pdf"
         asked("2025", "--xlsx", str(book), "--pdf", str(paper))
-        assert load_workbook(book).sheetnames[:3] == ["Results 2025", "Costs by heading", "Pieces"]
+        assert load_workbook(book).sheetnames[:2] == ["Results 2025", "Costs by heading"]
         assert paper.read_bytes().startswith(b"%PDF")
 
     def test_two_forms_in_one_file_are_refused_before_anything_is_written(self, tmp_path: Path) -> None:
