@@ -69,7 +69,7 @@ def test_what_a_page_of_a_place_refuses_stands_beside_its_box(client: Client) ->
     shelf = factories.place("By the door")
     form = {"name": "By the door", "kind": "shelf", "litres": "20", "holds": "", "request_key": "k"}
     answer = client.post(reverse("place_edit", args=[shelf.pk]), form)
-    assert "what a tub holds" in answer.context["form"].errors["litres"][0]
+    assert "asked of a tub only" in answer.context["form"].errors["litres"][0]
     shelf.refresh_from_db()
     assert shelf.litres is None
 

@@ -14,7 +14,13 @@ from django.db import models
 from costing.models import Sale
 from costing.sell.sales.invoices import selectors as papers
 from inventory.models import Skin
-from tests.workshop.transfer import carried, folders
+from tests.workshop.transfer import (
+    carried,
+    folders,
+    test_round_trip_accounts as accounts,
+    test_round_trip_money as money,
+)
+from tests.workshop.transfer.test_round_trip import round_trip
 from workshop.transfer.format import kinds
 from workshop.transfer.format.columns import FILES, Column
 from workshop.transfer.format.rows import CsvRow
@@ -77,6 +83,14 @@ def test_each_part_of_seller_and_buyer_that_a_paper_freezes_has_its_column(file:
     assert {part for side, part in sides if side == "seller"} == set(papers.seller())
 
 
+# What neither folder nor workshop of the round trips has.
+BESIDE = {
+    "closings.csv": "at,who,was,to,reason\n2025-01-01T08:00+00:00,,2024-12-31,,a bill came late\n",
+    "sheets.csv": "heads,answers\nh,{}\n",
+    "brought.csv": "row,on\nr,2025-01-01\n",
+}
+
+
 @pytest.mark.django_db
 @pytest.mark.thorough
 def test_a_load_asks_for_every_column_of_a_folder_but_its_numbers(
@@ -91,7 +105,10 @@ def test_a_load_asks_for_every_column_of_a_folder_but_its_numbers(
         return plain(row, column)
 
     monkeypatch.setattr(CsvRow, "__getitem__", asking)
-    load(folders.write(tmp_path / "all", folders.FULL))
+    for name, lived_in in (("money", money.lived_in), ("accounts", accounts.lived_in)):
+        (tmp_path / name).mkdir()
+        round_trip(lived_in, tmp_path / name)
+    load(folders.write(tmp_path / "all", folders.FULL | BESIDE))
     assert Sale.objects.exists()
     columns = {(file.name, column.name) for file in FILES.values() for column in file.columns}
     keys = {(file.name, name) for file in FILES.values() for name in file.key}  # the row is found again by them

@@ -40,7 +40,8 @@ from costing.sell.expenses import services as expenses
 from costing.sell.expenses.services import Cost
 from costing.sell.fairs import selectors as fairs_read, services as fairs
 from costing.sell.jobs import services as jobs
-from costing.sell.payments import selectors as cash, selectors as money, services as payments
+from costing.sell.payments import selectors as money, services as payments
+from costing.sell.payments.cash import selectors as cash
 from costing.sell.payments.services import Paid
 from costing.sell.sales import services as selling
 from costing.sell.sales.credits import services as credits
