@@ -213,7 +213,7 @@ def test_every_page_carries_the_policy_and_nothing_that_it_would_refuse(client: 
         assert name in WITH_FILE or 'type="file"' not in page, "no other form of the workshop takes a file"
         ids = re.findall(r'\sid="([^"]+)"', page)
         assert sorted(ids) == sorted(set(ids))
-        assert page.count("<h1") == (1 if page else 0)
+        assert page.count("<h1") == (1 if "<html" in page else 0)  # a part of a page has none
 
 
 @pytest.mark.parametrize(
