@@ -154,7 +154,7 @@ def test_terms_and_series_are_set_before_anything_is_sold(selling: Path) -> None
         ("payments.csv", 3, "sale", "", "either the sale or the job"),
         ("payments.csv", 3, "amount", "38.01", "38.00 is the balance due"),
         ("payments.csv", 3, "amount", "0", "more than nothing"),
-        ("payments.csv", 3, "how", "shells", "cash, card, bank, other"),
+        ("payments.csv", 3, "how", "shells", "cash, bank, card, barter, other"),
         ("payments.csv", 2, "amount", "-30", "0.00 is held for J-1"),
         ("receipts.csv", 2, "receipt", "R-009", "payments.csv has no R-009"),
         ("payments.csv", 5, "amount", "-10", "0.00 was paid too much"),
@@ -188,7 +188,7 @@ def test_a_bad_cell_is_named_with_its_file_row_and_reason(
     ("line", "column", "says"),
     [
         ("workshop.csv:deposit_percent,101", "value", "more than the price"),
-        ("workshop.csv:law,US", "value", "EU, UK"),
+        ("workshop.csv:law,FR", "value", "EU, UK, US"),
         ("workshop.csv:short_limit,", "value", "missing"),
         ("workshop.csv:invoice_prefix,=1", "value", "formula"),
         ("workshop.csv:credit_prefix,a b", "value", "no spaces"),
