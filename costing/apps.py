@@ -14,11 +14,13 @@ class CostingConfig(AppConfig):
         # Models exist only from here on.
         from costing.make.cost import services as cost
         from costing.make.finishing import services as finishing
+        from costing.make.foresight import selectors as plans
         from costing.sell.accounts import selectors as accounts
         from costing.sell.bills import services as bills
         from costing.sell.payments import selectors as payments
         from inventory.base import services as entries
         from inventory.base.accounting import services as accounting
+        from inventory.foresight import selectors as foresight
         from inventory.skins import services as skins
 
         skins.described.connect(cost.skin_described, dispatch_uid="late costs follow a skin put right")
@@ -26,6 +28,7 @@ class CostingConfig(AppConfig):
         accounting.money_sought.connect(payments.holds_money, dispatch_uid="money up here keeps the currency")
         accounting.money_sought.connect(accounts.holds_money, dispatch_uid="accounts keep the currency")
         entries.reversing.connect(bills.refuse_paid, dispatch_uid="what is paid is not reversed")
+        foresight.demand_sought.connect(plans.demand, dispatch_uid="what the shed asks of the shelf")
         post_migrate.connect(_brought_up, sender=self)
 
 

@@ -36,7 +36,21 @@ def may(by: Person, act: Act) -> bool:
         return False
     if by.is_superuser:
         return True
-    return any(act in ALLOWED[name] for name in by.groups.values_list("name", flat=True) if name in ALLOWED)
+    return any(act in ALLOWED[name] for name in _roles(by) if name in ALLOWED)
+
+
+def _roles(by: User) -> frozenset[str]:
+    """Asked once of each person that a page has loaded: it asks for every button."""
+    held: frozenset[str] | None = getattr(by, "_held_roles", None)
+    if held is None:
+        held = frozenset(by.groups.values_list("name", flat=True))
+        by._held_roles = held  # type: ignore[attr-defined]
+    return held
+
+
+def forget(person: User) -> None:
+    """The person's role has changed."""
+    person.__dict__.pop("_held_roles", None)
 
 
 def require(by: Person, act: Act) -> User | None:

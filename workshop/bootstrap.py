@@ -20,7 +20,7 @@ from inventory.ledger.usage import selectors as usage
 from inventory.models import Article, Workshop
 from inventory.people import services as people
 from workshop import transfer
-from workshop.answers import daily as answers
+from workshop.answers import daily as answers, restock
 from workshop.phone import addresses
 from workshop.reports import answers as reports
 
@@ -90,7 +90,7 @@ def behind_tls() -> dict[str, object]:
 
 def lines() -> Iterator[str]:
     """The four answers in a few lines; for an empty workshop, what to do first."""
-    yield from answers.restock_lines(answers.restock_answer(workshop.today()))
+    yield from restock.restock_lines(restock.restock_answer(workshop.today()))
     article = _article()
     if article is None:
         yield "No article is finished yet. Today shows the six steps to a first price."

@@ -7,10 +7,11 @@ import django_tables2 as tables
 
 from inventory import units
 from inventory.base import measures
+from inventory.foresight import words
+from inventory.foresight.selectors import Outlook
 from inventory.ledger import selectors as ledger
 from inventory.ledger.models import Movement
 from inventory.materials.models import Material
-from inventory.restock import selectors as restock
 from inventory.web.tables import FAR, FAR_NUMBER, NUMBER, Cell, Figure, ListTable, in_total
 
 
@@ -18,7 +19,7 @@ class ShelfTable(ListTable):
     """Materials as they are. `outlooks` (by primary key) are given by the view for the rows of the page shown."""
 
     caption = "Materials on the shelf"
-    outlooks: Mapping[int, restock.Look] = {}
+    outlooks: Mapping[int, Outlook] = {}
 
     # A phone has room for three: what it is and how it stands, how much is there, when it runs out. The total goes with the value.
     name = Cell(
@@ -41,8 +42,7 @@ class ShelfTable(ListTable):
         empty_text = "No material matches. Clear the filter, or enter a new one."
 
     def about(self, record: Material) -> dict[str, Any]:
-        look = self.outlooks.get(record.pk)
-        return {"look": look, "said": look.words(record.unit) if look else ""}
+        return words.told(self.outlooks[record.pk])
 
     def render_unit_cost(self, record: Material) -> str:
         return ledger.per_unit(record.value, record.on_hand, record.unit)

@@ -12,6 +12,8 @@ from django.views.decorators.http import require_safe
 from inventory import units
 from inventory.base import checks, measures, selectors as workshop
 from inventory.errors import Refused
+from inventory.foresight import selectors as foresight, words
+from inventory.foresight.advice import advices
 from inventory.ledger import selectors as ledger_read, services as ledger
 from inventory.ledger.models import Posting
 from inventory.materials import selectors as materials_read, services as materials
@@ -29,7 +31,6 @@ from inventory.materials.models import Material
 from inventory.materials.tables import HistoryTable, ShelfTable
 from inventory.permits import Person
 from inventory.places.moves import views as moves
-from inventory.restock import selectors as restock
 from inventory.substances import SUBSTANCES
 from inventory.suppliers.services import named_supplier
 from inventory.web.lists import ListPage, allowed
@@ -138,7 +139,7 @@ class Shelf(ListPage):
     action = ("Goods in", "delivery_new")
 
     def prepare(self, table: ShelfTable) -> None:
-        table.outlooks = restock.looks(table.shown(), workshop.today())
+        table.outlooks = foresight.by_material(workshop.today(), table.shown())
 
     def get_context_data(self, **more: Any) -> dict[str, Any]:
         context = super().get_context_data(**more)
@@ -155,16 +156,14 @@ def material(request: HttpRequest, code: str) -> HttpResponse:
     """One material: what is there, what it is, which lots are open, and everything that moved."""
     row = get_object_or_404(materials_read.shelf(), code=code)
     history = HistoryTable(ledger_read.history(row), unit=row.unit).opened(request)
-    look = restock.looks([row], workshop.today())[row.pk]
+    (outlook,) = foresight.outlooks(workshop.today(), [row])
     return page(
         request,
         "inventory/materials/material.html",
         row.name,
         above(row),
         material=row,
-        look=look,
-        level_said=look.words(row.unit),
-        use_said=look.usual(row.unit),
+        **words.told(outlook, advices([outlook])[row.pk], workshop.current().currency),
         unit_cost=ledger_read.per_unit(row.value, row.on_hand, row.unit),
         facts=materials_read.facts(row),
         substance=materials_read.substance(row),

@@ -3,6 +3,7 @@
 from django.contrib.auth.models import Group, User
 from django.db import transaction
 
+from inventory import permits
 from inventory.base import checks
 from inventory.base.services import service
 from inventory.errors import Refused, Taken
@@ -59,6 +60,7 @@ def owner() -> User:
 def _give(person: User, role: str) -> None:
     group, _ = Group.objects.get_or_create(name=checks.choice(role, ROLES, "role", field="role"))
     person.groups.set([group])
+    permits.forget(person)
 
 
 @transaction.atomic

@@ -6,48 +6,15 @@ from decimal import Decimal
 
 from costing.make.additions.selectors import Addition
 from costing.make.errors import plain
-from costing.make.restock import selectors as restock
 from costing.make.steps.agenda import selectors as agenda
 from costing.sell.pricing import selectors as pricing_read
 from costing.sell.pricing.rules import Meaning
 from costing.sell.pricing.selectors import Price
 from inventory import money, units
 from inventory.base import selectors as workshop
-from workshop.answers.plain import Shape, amount, coins, shape
+from workshop.answers.plain import Shape, coins
 
 PARTS = ("skin_price", "materials", "paid_help", "own_time", "overhead", "frame_wear")
-
-
-def restock_answer(on: date) -> Shape:
-    return {"on": on.isoformat(), "alerts": [_alert(line) for line in restock.alerts(on)]}
-
-
-def _alert(line: restock.Line) -> Shape:
-    seen, material = line.outlook, line.material
-    return {
-        "material": material.code,
-        "name": material.name,
-        "on_hand": amount(line.on_hand, material),
-        "unit": material.unit,
-        "needed": amount(seen.needed, material),
-        "short": amount(seen.short, material),
-        **shape(seen, "runs_out_on", "order_by"),
-        "packs": str(seen.packs),
-        "pack": amount(material.pack_quantity, material) if material.pack_quantity else None,
-        "reason": line.words(),
-    }
-
-
-def restock_lines(found: Shape) -> Iterable[str]:
-    if not found["alerts"]:
-        yield f"Nothing runs out soon (as of {found['on']})."
-    for alert in found["alerts"]:
-        buy = (
-            f" Buy {alert['packs']} x {alert['pack']} {alert['unit']}."
-            if alert["pack"] and alert["packs"] != "0"
-            else ""
-        )
-        yield f"{alert['name']}: {alert['reason']} Order by {alert['order_by']}.{buy}"
 
 
 def price_answer(number: str, channel: str | None) -> Shape:

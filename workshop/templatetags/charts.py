@@ -6,12 +6,11 @@ from django import template
 from django.utils.safestring import SafeString
 
 from costing.make.readings.drying.rules import DAMP_FROM, DAMP_UNTIL
-from costing.make.restock import selectors as restock
 from costing.models import Batch
 from costing.report.skins import selectors as skins
 from costing.sell.pricing.selectors import Price
-from inventory.base import selectors as workshop
-from inventory.models import Material, Skin
+from inventory.foresight.selectors import Outlook
+from inventory.models import Skin
 from inventory.money import half_up
 from workshop.documents.charts import on_pages as drawings
 
@@ -28,11 +27,10 @@ def cost_chart(price: Price) -> SafeString:
     return drawings.cost_parts(price)
 
 
-@register.inclusion_tag("workshop/documents/outlook.html")
-def outlook(material: Material) -> dict[str, Any]:
-    """How long a material lasts, by planned batches and usual use, with the drawing."""
-    line = restock.outlooks(workshop.today(), [material])[0]
-    return {"line": line, "chart": drawings.projected_stock(line)}
+@register.simple_tag
+def stock_ahead(outlook: Outlook) -> SafeString:
+    """A material's stock from today on."""
+    return drawings.projected_stock(outlook)
 
 
 @register.inclusion_tag("workshop/documents/drying.html")

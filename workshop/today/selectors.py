@@ -1,9 +1,15 @@
 """What the first page shows of the work: batches in work and planned, skins waiting, pieces without a price."""
 
+from datetime import date
+from typing import Any
+
 from django.db.models import QuerySet
 
 from costing.make.batches import selectors as batches_read
 from costing.models import Batch
+from inventory.base import selectors as workshop
+from inventory.foresight import selectors as foresight, words
+from inventory.foresight.advice import advices
 from inventory.models import Article, Skin
 
 
@@ -22,3 +28,10 @@ def unpriced() -> QuerySet[Article]:
     """Own finished pieces that are here without a list price."""
     mine = Article.objects.filter(list_price__isnull=True, customers=False, gone_on__isnull=True)
     return mine.order_by("finished_on", "number")
+
+
+def to_order(on: date) -> list[dict[str, Any]]:
+    """Materials about which something must be done, and what."""
+    found = foresight.alerts(on)
+    buys, currency = advices(found), workshop.current().currency
+    return [words.told(each, buys[each.material.pk], currency) for each in found]

@@ -8,7 +8,6 @@ from django.shortcuts import render
 from django.views.decorators.http import require_safe
 
 from costing.make.labour.sessions import selectors as sessions
-from costing.make.restock import selectors as restock
 from costing.make.steps.agenda import selectors as agenda
 from costing.models import Batch
 from inventory.base import selectors as workshop
@@ -27,7 +26,7 @@ def today(request: HttpRequest) -> HttpResponse:
     day = workshop.today()
     there = {
         "running": sessions.running(),
-        "alerts": restock.alerts(day),
+        "alerts": today_read.to_order(day),
         "in_work": today_read.batches(Batch.State.IN_WORK),
         "planned": [(batch, (batch.start - day).days) for batch in today_read.batches(Batch.State.PLANNED)],
         "waiting": today_read.waiting()[:SHOWN],

@@ -4,15 +4,18 @@ A page without a chart does not wait for the drawing library: each function impo
 """
 
 from collections.abc import Iterable, Mapping
+from datetime import timedelta
 from decimal import Decimal
+from fractions import Fraction
+from itertools import pairwise
 
 from django.utils.safestring import SafeString, mark_safe
 
-from costing.make.restock.selectors import Line
 from costing.report.skins.selectors import Drying
 from costing.sell.pricing.selectors import Price
 from inventory import formats, money, units
 from inventory.base import selectors as workshop
+from inventory.foresight.selectors import Outlook
 from inventory.report import Chart
 from workshop.documents.kit.wording import weekday
 
@@ -120,14 +123,14 @@ def _weight(grams: Decimal, unit: str) -> str:
     return units.told(money.half_up(grams, 0), "g") if unit in METRIC else units.show(grams, unit, "g")
 
 
-def projected_stock(line: Line) -> SafeString:
+def projected_stock(outlook: Outlook) -> SafeString:
     """A material's stock from today on, by plan and usual use."""
     from workshop.documents.charts import charts
 
-    material, seen = line.material, line.outlook
-    points = [(day, units.read(quantity, material.unit)) for day, quantity in seen.points]
-    if len(points) < 2:
-        return SafeString("")
-    desc = "; ".join(f"{formats.day(day)}: {formats.figure(quantity)}" for day, quantity in points)
-    drawing = charts.projected_stock(points, unit=units.label(material.unit), order_by=seen.order_by)
+    material, seen = outlook.material, outlook.forecast
+    middle = [row[0] for row in seen.paths().bands([Fraction(1, 2)])]
+    points = [(seen.on + timedelta(days=day), units.read(value, material.unit)) for day, value in enumerate(middle)]
+    kept = [points[0], *(point for before, point in pairwise(points) if point[1] != before[1]), points[-1]]
+    desc = "; ".join(f"{formats.day(day)}: {formats.figure(quantity)}" for day, quantity in kept)
+    drawing = charts.projected_stock(kept, unit=units.label(material.unit), order_by=seen.order_by)
     return _svg(drawing, f"{material.name} ahead", desc, f"ahead-{material.pk}")

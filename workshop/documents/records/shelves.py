@@ -5,16 +5,17 @@ from decimal import Decimal
 from inventory import units
 from inventory.base import selectors as workshop
 from inventory.errors import Refused
+from inventory.foresight import selectors as foresight
+from inventory.foresight.words import about
 from inventory.materials import selectors as materials
 from inventory.models import Material, Place
-from inventory.restock import selectors as restock
 from workshop.documents.labels import hazards
 from workshop.documents.labels.shelf_label import Kept, ShelfLabel
 from workshop.documents.records import shared
 
 
 def shelf_label(place: str) -> ShelfLabel:
-    """A place by its name. The level to reorder at is what goes while an order is on its way, by own use of the past year."""
+    """A place by its name. The level to reorder at is the forecast's: never below one usual batch."""
     row = Place.objects.filter(name__iexact=place).first()
     if row is None:
         raise Refused(f"There is no place {place}. Places are listed under Shelf, Places.", field="place")
@@ -23,10 +24,10 @@ def shelf_label(place: str) -> ShelfLabel:
 
 def _kept(row: Place) -> tuple[Kept, ...]:
     rows: list[Material] = list(materials.shelf().filter(place=row))
-    looks = restock.looks(rows, workshop.today())
+    outlooks = foresight.by_material(workshop.today(), rows)
     kept = []
     for material in rows:
-        level = looks[material.pk].order_level
+        level = outlooks[material.pk].forecast.reorder_point
         signal, _ = hazards.split(shared.hazard_words([material]))
         kept.append(Kept(material.name, _amount(level, material) if level else "", signal))
     return tuple(kept)
@@ -35,4 +36,4 @@ def _kept(row: Place) -> tuple[Kept, ...]:
 def _amount(amount: Decimal, material: Material) -> str:
     """In the material's own unit; below a tenth of it in the base unit, where 0.0076 kg is easier read as 7.6 g."""
     small = 10 * amount < units.ratio(material.unit)
-    return restock.about(amount, material.base if small else material.unit)
+    return about(amount, material.base if small else material.unit)

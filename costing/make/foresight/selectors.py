@@ -1,0 +1,60 @@
+"""What the shed asks of the shelf: what planned and running batches still need, and what was used, by the batch it was for."""
+
+from collections import defaultdict
+from collections.abc import Sequence
+from datetime import date, timedelta
+from typing import Any
+
+from django.db.models import Sum
+
+from costing.make.batches.logs.selectors import Log, logs
+from costing.make.batches.models import Batch
+from costing.make.batches.requirements.selectors import amounts
+from costing.make.batches.stays.selectors import detailed
+from inventory.foresight.selectors import Demand
+from inventory.foresight.supply import Need
+from inventory.ledger.models import Kind, Movement
+from inventory.models import Material
+
+# What counts finds counts as use; a gain is taken off again.
+USES = (Kind.USE, Kind.SOLD, Kind.COUNT)
+HISTORY_DAYS = 3 * 365
+
+# Of a plan nothing is written yet.
+UNWRITTEN = Log({}, (), frozenset())
+
+
+def demand(sender: object, *, materials: Sequence[Material], on: date, **_: Any) -> Demand:
+    """The answer to what is asked about materials on a day."""
+    found = Demand()
+    wanted = {row.pk for row in materials}
+    for pk, needs_of in needs(on).items():
+        if pk in wanted:
+            found.needs[pk] = needs_of
+    used = Movement.objects.filter(
+        material__in=wanted,
+        kind__in=USES,
+        on__gt=on - timedelta(days=HISTORY_DAYS),
+        on__lte=on,
+        posting__reverses__isnull=True,
+        posting__reversed_by__isnull=True,
+    )
+    by_day = used.order_by("on").values_list("material", "on", "posting__use__batch")
+    for pk, day, batch, quantity in by_day.annotate(Sum("quantity")):
+        found.uses[pk].append((day, -quantity, batch))
+    return found
+
+
+def needs(on: date) -> dict[int, list[Need]]:
+    """By material: what batches that are not done still need from `on`, on the day each addition falls due as they stand.
+
+    Once a line of a batch in work was put in, its rest is no need any more: the maker used what it took.
+    """
+    batches = list(detailed().exclude(state=Batch.State.DONE).order_by("start", "pk"))
+    written = logs([batch for batch in batches if batch.state != Batch.State.PLANNED], on)
+    ahead: dict[int, list[Need]] = defaultdict(list)
+    for batch in batches:
+        for amount in amounts(batch, on, written.get(batch.pk, UNWRITTEN)):
+            if amount.left and amount.waits(batch.state):
+                ahead[amount.material.pk].append(Need(max(on, amount.due), amount.left, batch.number))
+    return ahead

@@ -1,0 +1,78 @@
+"""How much to buy of a material, from whom and for about how much: the forecast's need in packs, at the last price paid."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from decimal import Decimal
+from fractions import Fraction
+
+from django.db.models import Max
+
+from inventory.base import selectors as workshop
+from inventory.deliveries.models import DeliveryLine
+from inventory.foresight import lot_size
+from inventory.foresight.selectors import Outlook
+from inventory.materials import breaks
+from inventory.materials.models import Material
+from inventory.suppliers.models import Supplier
+
+YEAR_DAYS = 365
+
+
+@dataclass(frozen=True)
+class Advice:
+    """What to order. `goods` is the price of the lot, None where none is known; `carriage` None where it is not known."""
+
+    lot: lot_size.Lot
+    supplier: Supplier | None
+    carriage: Decimal | None
+
+    @property
+    def cost(self) -> Decimal | None:
+        """Goods and carriage; without the carriage where that is not known."""
+        return None if self.lot.cost is None else self.lot.cost + (self.carriage or 0)
+
+
+def advices(outlooks: Iterable[Outlook]) -> dict[int, Advice]:
+    """By material what to buy when the day to order comes. One query."""
+    rows = list(outlooks)
+    paid = last_prices(each.material for each in rows)
+    return {each.material.pk: _advice(each, paid.get(each.material.pk)) for each in rows}
+
+
+def _advice(outlook: Outlook, paid: Fraction | None) -> Advice:
+    row, seen = outlook.material, outlook.forecast
+    places = workshop.places()
+    pack = row.pack_quantity
+    supplier = row.supplier
+    price = None if paid is None else paid * (Fraction(pack) if pack else 1)
+    lot = lot_size.advise(
+        seen.wanted,
+        yearly=seen.use.rate * YEAR_DAYS,
+        order_cost=supplier.carriage if supplier else None,
+        pack=pack,
+        price=price,
+        breaks=[(each.packs, each.price) for each in breaks.parse(row.price_breaks, places)],
+        further=row.breaks_on == Material.BreaksOn.FURTHER,
+        min_order=row.min_order or Decimal(0),
+        most=seen.keeps,
+        places=places,
+    )
+    return Advice(lot, supplier, carriage(supplier, lot.cost))
+
+
+def carriage(supplier: Supplier | None, goods: Decimal | None) -> Decimal | None:
+    """What bringing goods costs, by what was said of the supplier; from a worth on nothing."""
+    if supplier is None or supplier.carriage is None:
+        return None
+    free = supplier.carriage_free_from
+    return Decimal(0) if free is not None and goods is not None and goods >= free else supplier.carriage
+
+
+def last_prices(materials: Iterable[Material]) -> dict[int, Fraction]:
+    """By material what a base unit cost at its last delivery, without carriage and deducted tax. One query."""
+    last = DeliveryLine.objects.filter(
+        movement__material__in=list(materials), movement__posting__reversed_by__isnull=True
+    )
+    newest = last.order_by().values("movement__material").annotate(pk=Max("pk")).values("pk")
+    rows = DeliveryLine.objects.filter(pk__in=newest).select_related("movement")
+    return {row.movement.material_id: Fraction(row.goods) / Fraction(row.movement.quantity) for row in rows}

@@ -1,0 +1,178 @@
+"""The forecast of materials from the books: own use of the past, lots, orders under way, and what the floors above have planned."""
+
+from collections import defaultdict
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from datetime import date, timedelta
+from decimal import Decimal
+from fractions import Fraction
+from types import MappingProxyType
+from zlib import crc32
+
+from django.db.models import Max, Min, Q, Sum, Value
+from django.dispatch import Signal
+
+from inventory.base import selectors as workshop
+from inventory.foresight import demand, rules
+from inventory.foresight.supply import Coming, Lead, Need, Parcel, Supply, lead
+from inventory.ledger import selectors as ledger
+from inventory.ledger.models import Lot, Movement
+from inventory.materials.models import Material
+from inventory.money import ZERO, half_up
+from inventory.orders import selectors as orders
+
+FULLEST_DAYS = 365
+
+# Asked with `materials` and `on`; each answer is a `Demand`.
+demand_sought = Signal()
+Extra = Mapping[int, Sequence[Need]]
+NO_EXTRA: Extra = MappingProxyType({})
+PRESSING = {state: place for place, state in enumerate(rules.State)}
+
+
+@dataclass
+class Demand:
+    """By material (its key): what is planned, and what was used (day, quantity in the base unit, the batch it was for)."""
+
+    needs: dict[int, list[Need]] = field(default_factory=lambda: defaultdict(list))
+    uses: dict[int, list[demand.Use]] = field(default_factory=lambda: defaultdict(list))
+
+    def add(self, other: "Demand") -> None:
+        for pk, needs in other.needs.items():
+            self.needs[pk].extend(needs)
+        for pk, uses in other.uses.items():
+            self.uses[pk].extend(uses)
+
+
+@dataclass(frozen=True)
+class Outlook:
+    """One material and its forecast. `fullest` is the most that was there within a year, in the base unit."""
+
+    material: Material
+    forecast: rules.Forecast
+    fullest: Decimal
+
+    @property
+    def filled(self) -> int:
+        """The level of its jar: what is there, in whole percent of the most."""
+        return _percent(self.material.on_hand, self.fullest)
+
+    @property
+    def need(self) -> int | None:
+        """The reorder point on the same scale."""
+        level = self.forecast.reorder_point
+        return _percent(min(level, self.fullest), self.fullest) if level and self.fullest else None
+
+
+def outlooks(
+    on: date,
+    materials: Iterable[Material] | None = None,
+    *,
+    service: Fraction = rules.SERVICE,
+    extra: Extra = NO_EXTRA,
+    slower: int = 1,
+) -> list[Outlook]:
+    """How each material stands on a day: what to do about it first at the top.
+
+    For a "what if": needs `extra` by material, and orders that take so many times longer.
+    """
+    rows = list(Material.objects.select_related("supplier") if materials is None else materials)
+    asked = _asked(rows, on)
+    parcels, coming, takes = _parcels(rows, on), orders.coming(on), orders.lead_times(on)
+    known = _known(rows, on)
+    found = []
+    for row in rows:
+        first, fullest = known.get(row.pk, (on, ZERO))
+        stated = lead(row.lead_days, takes.get(row.supplier_id or 0, ()))
+        supply = Supply(
+            parcels=parcels[row.pk],
+            coming=tuple(_due(each, stated) for each in coming.get(row.pk, ())),
+            lead=replace(stated, days=tuple(day * slower for day in stated.days)),
+            safety_days=row.safety_days,
+            pack=row.pack_quantity,
+            shelf_life_days=row.shelf_life_days,
+        )
+        needs = tuple(sorted((*asked.needs.get(row.pk, ()), *extra.get(row.pk, ())), key=_day))
+        use = _use(asked.uses.get(row.pk, ()), first, on)
+        # The same paths again for the same material, on any day and database.
+        seen = rules.forecast(supply, needs, use, on, service=service, seed=crc32(row.code.encode()))
+        found.append(Outlook(row, seen, max(row.on_hand, fullest)))
+    return sorted(found, key=_pressing)
+
+
+def alerts(on: date) -> list[Outlook]:
+    """Only those about which something must be done."""
+    return [each for each in outlooks(on) if each.forecast.alert]
+
+
+def _pressing(outlook: Outlook) -> tuple[int, date, str]:
+    seen = outlook.forecast
+    return PRESSING[seen.state], seen.order_by or date.max, outlook.material.name
+
+
+def _day(need: Need) -> date:
+    return need.on
+
+
+def by_material(on: date, materials: Iterable[Material]) -> dict[int, Outlook]:
+    return {each.material.pk: each for each in outlooks(on, materials)}
+
+
+def _asked(materials: Sequence[Material], on: date) -> Demand:
+    asked = Demand()
+    for _, answer in demand_sought.send(None, materials=materials, on=on):
+        asked.add(answer)
+    return asked
+
+
+def _use(uses: Iterable[demand.Use], first: date, on: date) -> rules.Usual:
+    events = demand.events(uses)
+    batches = [event for event in events if event.batch]
+    besides = [event for event in events if not event.batch]
+    return rules.Usual(
+        batches=demand.habit(batches, first, on),
+        besides=demand.habit(besides, first, on),
+        season=demand.season(events, on),
+        usual_batch=demand.usual_batch(events),
+    )
+
+
+def _due(order: orders.Coming, takes: Lead) -> Coming:
+    """When an order is to come: on its stated day, else after the usual time."""
+    return Coming(order.quantity, order.due or order.ordered + timedelta(days=takes.usual), order.order, order.ordered)
+
+
+def _known(materials: Sequence[Material], on: date) -> dict[int, tuple[date, Decimal]]:
+    """By material the day of its first movement and the most that was there within a year."""
+    year = Q(on__gt=on - timedelta(days=FULLEST_DAYS))
+    rows = Movement.objects.filter(material__in=materials).order_by().values_list("material")
+    return {
+        pk: (first, fullest or ZERO)
+        for pk, first, fullest in rows.annotate(Min("on"), fullest=Max("quantity_left", filter=year))
+    }
+
+
+def _parcels(materials: Sequence[Material], on: date) -> dict[int, tuple[Parcel, ...]]:
+    """What was there at the end of a day: by best-before day where one is known, the rest as one parcel that keeps."""
+    lots = Lot.objects.filter(material__in=materials, expires_on__isnull=False, on__lte=on)
+    if on >= workshop.today():
+        there = {row.pk: row.on_hand for row in materials}
+        lots = lots.filter(quantity__gt=0).annotate(later=Value(ZERO))
+    else:
+        there = {pk: balance.quantity for pk, balance in ledger.balances(on, materials).items()}
+        later = Sum("draws__quantity", filter=Q(draws__movement__on__gt=on))
+        lots = lots.annotate(later=later)
+    dated: dict[int, list[Parcel]] = defaultdict(list)
+    for pk, last, quantity, taken_later in lots.values_list("material", "expires_on", "quantity", "later"):
+        if (then := quantity - (taken_later or ZERO)) > 0:
+            dated[pk].append(Parcel(then, last))
+    found = {}
+    for row in materials:
+        own = dated[row.pk]
+        rest = there.get(row.pk, ZERO) - sum((parcel.quantity for parcel in own), ZERO)
+        found[row.pk] = (*own, Parcel(max(ZERO, rest)))
+    return found
+
+
+def _percent(part: Decimal, whole: Decimal) -> int:
+    return int(half_up(Fraction(100) * Fraction(part) / Fraction(whole), 0)) if whole else 0

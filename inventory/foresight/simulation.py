@@ -1,0 +1,189 @@
+"""A material's stock day by day on many paths it may take: plans on their days, usual use drawn from its own past.
+
+Owns the drawing. Must not judge: what the paths mean for the maker is in `rules.py`. Cells are thousandths of the base unit, whole
+numbers in floating cells (exact up to 2^53), so that what is planned comes out to the last thousandth.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date, timedelta
+from decimal import Decimal
+from fractions import Fraction
+from math import ceil, sqrt
+
+import numpy as np
+from numpy.typing import NDArray
+
+from inventory.foresight.demand import Habit
+from inventory.foresight.supply import LEARNED_FROM, Coming, Need, Parcel
+
+PATHS = 1000
+SCALE = 1000
+HALF = Fraction(1, 2)
+Cells = NDArray[np.float64]
+Days = NDArray[np.int64]
+
+
+@dataclass(frozen=True)
+class Stream:
+    """One kind of usual use.
+
+    `clock`: for each day from tomorrow on, how much of an ordinary day it is: 0 where a plan stands in for it, else by season.
+    `fresh`: the pause before the first use begins anew, as it does after a planned batch.
+    """
+
+    habit: Habit
+    clock: Sequence[float]
+    fresh: bool = False
+
+
+@dataclass(frozen=True)
+class Run:
+    """Stock and use up to the end of each day, `[day, path]`; day 0 is today. Stock below nothing is what is lacking. There is one
+    path where nothing is uncertain. `spoils`: what goes past its day in the middle of the paths."""
+
+    on: date
+    stock: Cells
+    used: Cells
+    spoils: tuple[tuple[date, Decimal], ...]
+
+    @property
+    def days(self) -> int:
+        return len(self.stock) - 1
+
+    def first_lack(self) -> Days:
+        """By path the day (counted from today) on which something is lacking first; `days + 1` where nothing is."""
+        short = self.stock < 0
+        found: Days = np.where(short.any(axis=0), short.argmax(axis=0), self.days + 1)
+        return found
+
+    def lacking(self, until: int, service: Fraction) -> Decimal:
+        """What has to come for nothing to be lacking up to a day, on that share of the paths."""
+        return max(Decimal(0), amount(quantile(-self.stock[: until + 1].min(axis=0), service)))
+
+    def stock_on(self, day: int) -> Decimal:
+        """The middle of the paths."""
+        return amount(quantile(self.stock[min(day, self.days)], HALF))
+
+    def used_by(self, day: int) -> Decimal:
+        return amount(quantile(self.used[min(day, self.days)], HALF))
+
+    def bands(self, shares: Sequence[Fraction]) -> list[tuple[Decimal, ...]]:
+        """By day the stock that each share of the paths stays at or below."""
+        ordered = np.sort(self.stock, axis=1)
+        ranks = [rank(share, ordered.shape[1]) for share in shares]
+        return [tuple(map(amount, row)) for row in ordered[:, ranks].tolist()]
+
+
+def run(
+    parcels: Sequence[Parcel],
+    coming: Sequence[Coming],
+    needs: Sequence[Need],
+    streams: Sequence[Stream],
+    on: date,
+    days: int,
+    *,
+    seed: int,
+    paths: int = PATHS,
+) -> Run:
+    """Look `days` ahead from `on`. The same seed draws the same use, whatever the stock and the lead time are."""
+    live = [(number, stream) for number, stream in enumerate(streams) if stream.habit.gaps and any(stream.clock[:days])]
+    width = paths if live else 1
+    used = np.zeros((days + 2, width))  # the last row takes what lies beyond the last day
+    for number, stream in live:
+        cells, sizes = _drawn(stream, on, days, paths, (seed, number))
+        used += np.bincount(cells, sizes, minlength=used.size).reshape(used.shape)
+    for need in needs:
+        used[_day(need.on, on)] += scaled(need.quantity)
+    np.cumsum(used, axis=0, out=used)
+    used = used[:-1]
+    there = np.full((days + 1, 1), scaled(sum((parcel.quantity for parcel in parcels), Decimal(0))))
+    for order in coming:
+        there[_day(order.due, on) :] += scaled(order.quantity)
+    stock = there - used
+    return Run(on, stock, used, tuple(_spoil(stock, used, parcels, on)))
+
+
+def _drawn(stream: Stream, on: date, days: int, paths: int, seed: tuple[int, int]) -> tuple[Days, Cells]:
+    """Uses that might be: the cell of each, by day and path, and its amount.
+
+    Pauses and amounts are drawn from those there were, each by itself; pauses count on the clock.
+    """
+    habit = stream.habit
+    chance, which, much, goes_on = (np.random.default_rng([*seed, what]) for what in range(4))
+    gaps = np.array(habit.gaps)
+    ticks = np.concatenate([[0.0], np.cumsum(stream.clock[:days])])
+    last = int(ticks[-1])
+    shape = (_enough(last, gaps), paths)
+    pauses = gaps[which.integers(len(gaps), size=shape)]
+    if not stream.fresh:
+        pauses[0] = _first(habit, gaps, on, chance.random(paths))
+    # A pause that ends beyond the last tick ends after the last day.
+    day_of = np.append(np.searchsorted(ticks, np.arange(last + 1)), days + 1)
+    at = day_of[np.minimum(np.cumsum(pauses, axis=0, out=pauses), last + 1)]
+    sizes = np.array([scaled(size) for size in habit.sizes])[much.integers(len(habit.sizes), size=shape)]
+    if habit.alive < 1:
+        sizes *= goes_on.random(paths) < float(habit.alive)
+    return (at * paths + np.arange(paths)).ravel(), sizes.ravel()
+
+
+def _first(habit: Habit, gaps: Days, on: date, chance: Cells) -> Days:
+    """The days to the next use: a pause longer than the silence so far, less the silence.
+
+    Where none was so long, or there are too few to tell a rhythm, it is a part of any.
+    """
+    silence = (on - habit.last).days if habit.last else 0
+    longer = gaps[gaps > silence] if len(gaps) >= LEARNED_FROM else gaps[:0]
+    pick = (chance * (len(longer) or len(gaps))).astype(int)
+    if len(longer):
+        return np.asarray(longer[pick] - silence)
+    part = (chance * len(gaps)) % 1
+    return np.maximum(1, np.ceil(part * gaps[pick])).astype(int)
+
+
+def _enough(ticks: int, gaps: Days) -> int:
+    """So many pauses fill the clock on practically every path; never more than would fill it with the shortest."""
+    mean, spread = float(gaps.mean()), float(gaps.std())
+    likely = ticks / mean + 6 * sqrt(ticks * max(spread, mean / 8) ** 2 / mean**3) + 4
+    return min(ticks // int(gaps.min()) + 1, ceil(likely))
+
+
+def _spoil(stock: Cells, used: Cells, parcels: Sequence[Parcel], on: date) -> list[tuple[date, Decimal]]:
+    """Take off the stock what is left of each parcel the day after its last good one; the first to spoil is used first."""
+    days = len(stock) - 1
+    there, gone, told = 0.0, np.zeros(stock.shape[1]), []
+    for parcel in sorted(parcels, key=lambda each: each.best_before or date.max):
+        last = parcel.best_before
+        there += scaled(parcel.quantity)
+        if last is None or last >= on + timedelta(days=days):
+            break
+        by_then = used[(last - on).days] if last >= on else 0.0
+        rest = np.maximum(0.0, there - gone - by_then)
+        stock[_day(last + timedelta(days=1), on) :] -= rest
+        gone += rest
+        if middle := amount(quantile(rest, HALF)):
+            told.append((last, middle))
+    return told
+
+
+def _day(day: date, on: date) -> int:
+    """Days from today; what is past counts today."""
+    return max(0, (day - on).days)
+
+
+def quantile(values: Cells, share: Fraction) -> float:
+    """The least value that so large a share of the values does not exceed."""
+    place = rank(share, len(values))
+    return float(np.partition(values, place)[place])
+
+
+def rank(share: Fraction, count: int) -> int:
+    return max(0, ceil(share * count) - 1)
+
+
+def scaled(quantity: Decimal) -> float:
+    return float(quantity * SCALE)
+
+
+def amount(cell: float) -> Decimal:
+    return Decimal(round(cell)) / SCALE

@@ -1,0 +1,134 @@
+"""What must be ordered, by when and how much, as plain data for JSON and in words. Numbers are strings."""
+
+from collections.abc import Iterable
+from datetime import date, timedelta
+from decimal import Decimal, InvalidOperation
+from fractions import Fraction
+from typing import Any
+
+from inventory.base import selectors as workshop
+from inventory.errors import Refused
+from inventory.foresight import selectors as foresight, words
+from inventory.foresight.advice import Advice, advices
+from inventory.foresight.rules import SERVICE
+from inventory.foresight.selectors import NO_EXTRA, Extra, Outlook
+from inventory.models import Material
+from inventory.money import half_up
+from workshop.answers.plain import Shape, amount, coins, shape
+
+BANDS = {"p10": Fraction(1, 10), "p50": Fraction(1, 2), "p90": Fraction(9, 10)}
+SHARE_PLACES = 3
+
+
+def restock_answer(
+    on: date, *, material: str = "", service: str = "", everything: bool = False, extra: Extra = NO_EXTRA
+) -> Shape:
+    """What needs doing, or of the named material, or `everything`; each with its forecast from `on`."""
+    rows = [_material(material)] if material else None
+    found = foresight.outlooks(on, rows, service=_service(service), extra=extra)
+    if not (material or everything):
+        found = [each for each in found if each.forecast.alert]
+    buys = advices(found)
+    return {
+        "on": on.isoformat(),
+        "currency": workshop.current().currency,
+        "alerts": [_alert(each, buys[each.material.pk]) for each in found],
+    }
+
+
+def _material(code: str) -> Material:
+    row = Material.objects.select_related("supplier").filter(code__iexact=code).first()
+    if row is None:
+        raise Refused(f"There is no material {code}. `manage.py restock --all` lists every code.", field="material")
+    return row
+
+
+def _service(said: str) -> Fraction:
+    """A share above 0 and below 1, as 0.95 or 95 %."""
+    if not said:
+        return SERVICE
+    try:
+        share = Decimal(said.removesuffix("%").strip())
+        share = share / 100 if said.endswith("%") else share
+        if not share.is_finite() or not 0 < share < 1:
+            raise ValueError
+    except (InvalidOperation, ValueError):
+        raise Refused(
+            f"{said!r} is no service level. Write how often an order should come in time, as 0.95 or 95%.",
+            field="service",
+        ) from None
+    return Fraction(share)
+
+
+def _alert(each: Outlook, buy: Advice) -> Shape:
+    seen, material = each.forecast, each.material
+    return {
+        "material": material.code,
+        "name": material.name,
+        "on_hand": amount(seen.supply.on_hand, material),
+        "unit": material.unit,
+        "needed": amount(seen.needed, material),
+        "short": amount(seen.short, material),
+        **shape(seen, "runs_out_on", "order_by"),
+        "packs": str(buy.lot.packs),
+        "pack": amount(material.pack_quantity, material) if material.pack_quantity else None,
+        "reason": words.reason(each),
+        "state": str(seen.state),
+        "action": words.action(each, buy),
+        "overdue_days": str(seen.overdue_days),
+        "risk": _share(seen.risk),
+        "risk_in_a_week": _share(seen.risk_in_a_week),
+        "service": _share(seen.service),
+        "advice": _advice(buy, material),
+        "band": _band(each),
+        "demand": {"planned": amount(seen.needed, material), "usual": _usual(each)},
+        "on_order": [_order(order, material) for order in seen.supply.coming],
+        "reorder_point": amount(seen.reorder_point, material),
+        "why": words.why(each),
+    }
+
+
+def _advice(buy: Advice, material: Material) -> Shape:
+    return {
+        "packs": str(buy.lot.packs),
+        "quantity": amount(buy.lot.quantity, material),
+        "cost": coins(buy.cost),
+        "carriage": coins(buy.carriage),
+        "supplier": buy.supplier.name if buy.supplier else None,
+        "why": buy.lot.why,
+    }
+
+
+def _order(order: Any, material: Material) -> Shape:
+    return {"order": order.order, "quantity": amount(order.quantity, material), **shape(order, "ordered", "due")}
+
+
+def _band(each: Outlook) -> list[Shape]:
+    """The stock of each day: what a tenth, half and nine tenths of the paths stay at or below, in the material's unit."""
+    seen = each.forecast
+    rows = seen.paths().bands(tuple(BANDS.values()))
+    return [
+        {
+            "day": (seen.on + timedelta(days=day)).isoformat(),
+            **{name: amount(value, each.material) for name, value in zip(BANDS, row, strict=True)},
+        }
+        for day, row in enumerate(rows)
+    ]
+
+
+def _usual(each: Outlook) -> str:
+    """Usual use in 30 days, in the material's unit."""
+    return amount(half_up(each.forecast.use.rate * words.MONTH, 3), each.material)
+
+
+def _share(share: Fraction) -> str:
+    return f"{half_up(share, SHARE_PLACES).normalize():f}"
+
+
+def restock_lines(found: Shape) -> Iterable[str]:
+    if not found["alerts"]:
+        yield f"Nothing runs out soon (as of {found['on']})."
+    for alert in found["alerts"]:
+        cost = alert["advice"]["cost"]
+        about = f" About {cost} {found['currency']}." if cost and alert["advice"]["quantity"] != "0" else ""
+        yield f"{alert['name']}: {alert['action']}. {alert['why']}{about}"
