@@ -185,8 +185,16 @@ class FairSell(_OfFair):
         context = super().get_context_data(**more)
         form = context["form"]
         price = taken_of({"asked": str(form["price"].value() or "")})
-        haggling = offers.haggling(self.piece, offers.terms(form["card"].value()), price)
-        return {**context, "piece": self.piece, "haggling": haggling, "may_prices": may(self.request.user, Act.PRICES)}
+        haggling, in_cash = (
+            offers.haggling(self.piece, offers.terms(form[way].value()), price) for way in ("card", "cash")
+        )
+        return {
+            **context,
+            "piece": self.piece,
+            "haggling": haggling,
+            "in_cash": None if in_cash.sums == haggling.sums else in_cash,
+            "may_prices": may(self.request.user, Act.PRICES),
+        }
 
 
 class FairClose(_OfFair):

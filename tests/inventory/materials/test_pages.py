@@ -56,6 +56,21 @@ def test_the_shelf_shows_quantity_unit_cost_value_and_the_total_of_all_pages(cli
     assert "Next page" in page
 
 
+@pytest.mark.parametrize(("unit", "label"), [("lb", "lb"), ("oz", "oz"), ("us_gallon", "US gal")])
+def test_twelve_tens_less_ten_are_a_hundred_and_ten_in_any_system(client: Client, unit: str, label: str) -> None:
+    """Pounds were 110.000016 lb while the shelf was counted in grams."""
+    salt = factories.material("SALT", unit)
+    for _ in range(12):
+        factories.receive(salt, 10, 5)
+    for _ in range(10):
+        factories.take(salt, 1)
+    for address in (reverse("shelf"), reverse("material", args=["SALT"])):
+        page = text(client.get(address))
+        assert f"110 {label}" in page
+        assert "110.0" not in page
+        assert "109.9" not in page
+
+
 def test_the_shelf_is_narrowed_by_words_and_place_and_the_total_follows(client: Client) -> None:
     here = factories.place("By the door")
     factories.material("ALUMK", on_hand=1, value="4.00", place=here)

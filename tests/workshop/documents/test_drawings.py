@@ -17,6 +17,7 @@ from costing.report.skins import selectors as skins
 from costing.sell.pricing import selectors as prices
 from inventory.ledger.usage import selectors as usage
 from inventory.models import Material, Skin, Workshop
+from tests import factories
 from workshop.documents.charts import on_pages as drawings
 
 pytestmark = pytest.mark.usefixtures("demo", "type_is_cut")
@@ -48,6 +49,14 @@ def test_cost_parts_leave_nothing_out_and_add_up() -> None:
         == "Skin 12.00 €; Materials 8.23 €; My time 148.00 €; Overhead 37.00 €; Frame wear 1.52 €"
     )
     assert any("206.75" in text for text in texts)
+
+
+def test_a_late_cost_is_drawn_in_the_currencys_own_places() -> None:
+    """It is kept in thousandths; with it every part stood in three places, 8.230 EUR."""
+    factories.work(date(2025, 12, 30), 120, tags=["H03"])
+    _title, said, texts = read(drawings.cost_parts(prices.find("H03", prices.channel())))
+    assert {"8.23\xa0€", "40.00\xa0€", "246.75\xa0€"} <= set(texts)
+    assert "Late costs 40.00\xa0€" in said
 
 
 def test_stock_ahead_marks_the_day_to_order() -> None:

@@ -162,6 +162,15 @@ def test_a_fee_that_is_not_written_is_not_promised_either(us: None, client: Clie
     assert "17.25 $" in words(client.get(reverse("sale_earned"), asked | {"keeps": "on"}))
 
 
+def test_the_fee_of_a_way_that_is_not_the_usual_one_is_written_too(us: None, client: Client) -> None:
+    """It is chosen by hand after the page opened, and nobody ticks anything."""
+    card = channels.save(name="Card", fee_percent=D("2.6"), fee_fixed=D("0.10"), fixed_cost=D(0))
+    rug()
+    assert client.get(reverse("sale_new"), {"piece": "H03"}).context["form"]["keeps"].value() is True
+    sell(client, channel=card.pk, how="card")
+    assert Expense.objects.get().amount == D("5.21")
+
+
 def test_the_stall_says_it_too_and_books_the_whole_fee(us: None, client: Client) -> None:
     card = reader()
     fair = fairs.plan(name="Spring fair", on=TODAY, place=factories.place("Fair box", Place.Kind.FAIR))
@@ -174,6 +183,21 @@ def test_the_stall_says_it_too_and_books_the_whole_fee(us: None, client: Client)
     client.post(address, form)
     assert Expense.objects.get().amount == D("5.21")
     assert Sale.objects.get().gross == D("196.56")
+
+
+def test_the_stall_says_what_cash_leaves_where_no_fee_is_taken_of_it(us: None, client: Client) -> None:
+    """(185.00 - 20.23) ÷ 9.25 h = 17.81, as the sale for cash then shows; by card 17.25."""
+    reader()
+    cash = channels.save(name="Stall, cash", fee_percent=D(0), fixed_cost=D(0))
+    fair = fairs.plan(name="Spring fair", on=TODAY, place=factories.place("Fair box", Place.Kind.FAIR))
+    fairs.pack(fair=fair, articles=[rug()], on=TODAY)
+    address = reverse("fair_sell", args=[fair.pk]) + "?piece=H03"
+    page = words(client.get(address))
+    assert "you keep 179.79 $ after a fee of 5.21 $." in page
+    assert "For cash you keep 185.00 $, and an hour earns 17.81 $." in page
+    client.post(address, {"price": "185", "on": "2025-03-20", "how": "cash", "cash": cash.pk, "request_key": "s1"})
+    assert not Expense.objects.exists()
+    assert sales.stands(Sale.objects.get(), TODAY).result.per_hour == D("17.81")
 
 
 def test_a_ticket_says_that_tax_comes_on_top(us: None) -> None:

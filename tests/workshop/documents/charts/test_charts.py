@@ -140,6 +140,11 @@ def test_stock_that_reaches_nought_exactly_is_not_called_short() -> None:
     assert not [text for text in said(drawing) if text.startswith("short")]
 
 
+def test_an_empty_shelf_is_nought_without_places() -> None:
+    drawing = charts.projected_stock([(date(2026, 1, 1), D("4.082")), (date(2026, 1, 9), D(0))], unit="kg")
+    assert {"4.082 kg", "0 kg"} <= set(said(drawing))
+
+
 def test_an_order_day_before_the_first_point_is_still_on_the_chart() -> None:
     drawing = charts.projected_stock(ALUM, unit="kg", order_by=date(2025, 12, 1))
     assert_inside_and_apart(drawing)
