@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from io import BytesIO
 
+import numpy as np
 from django.db import connection, transaction
 
 POSTING = (
@@ -62,3 +63,9 @@ def empty_page() -> bytes:
     canvas.showPage()
     canvas.save()
     return out.getvalue()
+
+
+def draw(materials: int, days: int, paths: int) -> None:
+    """A number for every day of every path, added up by day."""
+    for number in range(materials):
+        np.random.default_rng(number).random((days, paths)).cumsum(axis=0)

@@ -7,12 +7,17 @@ import time
 from collections.abc import Callable, Iterator
 from datetime import date
 from decimal import Decimal
+from fractions import Fraction
 from itertools import islice
 from pathlib import Path
 
 from django.conf import settings
 
 from inventory.base import selectors as row
+from inventory.foresight import simulation
+from inventory.foresight.demand import Habit
+from inventory.foresight.simulation import Stream
+from inventory.foresight.supply import Parcel
 from inventory.ledger import services as ledger
 from inventory.ledger.usage import selectors as usage
 from inventory.materials import selectors as stock
@@ -25,6 +30,8 @@ Case = tuple[str, float, float, str]
 DAY = date(2025, 6, 2)
 MONTH = usage.month_of(DAY)
 YEARS = 10
+HALF_YEAR = 180
+SIZES = tuple(Decimal(grams) for grams in (3, 5, 8, 12))
 SUMS = "SELECT material_id, SUM(quantity), SUM(value) FROM inventory_movement GROUP BY material_id"
 BEFORE = f"{SUMS.replace('GROUP', 'WHERE month < %s GROUP')}"
 WITHIN = "SELECT material_id, kind, SUM(quantity), SUM(value) FROM inventory_movement WHERE month = %s GROUP BY material_id, kind"
@@ -38,6 +45,7 @@ def run(folder: Path, *, smoke: bool) -> Iterator[Case]:
     yield shelf()
     yield month()
     yield label()
+    yield ahead(20 if smoke else 1000)
 
 
 def loading(folder: Path, uses: int) -> Case:
@@ -78,6 +86,21 @@ def label() -> Case:
     with row.remembered():
         ours = seconds(lambda: printing.label("care", "H03"), 20)
     return "print a care label", ours, seconds(bare.empty_page, 20), "an empty page of the same library"
+
+
+def ahead(materials: int) -> Case:
+    """Half a year of stock on 1,000 paths for each of many materials, used every few days; below four is asked for."""
+    rhythm = [Habit(tuple(range(1, most + 1)), SIZES, DAY, Fraction(1), Fraction(1)) for most in (3, 7, 14, 28)]
+    streams = [[Stream(habit, [1.0] * HALF_YEAR)] for habit in rhythm]
+    there = [Parcel(Decimal(500))]
+
+    def ours() -> None:
+        for number in range(materials):
+            simulation.run(there, (), (), streams[number % len(streams)], DAY, HALF_YEAR, seed=number)
+
+    ours_time = seconds(ours, 1)
+    bare_time = seconds(lambda: bare.draw(materials, HALF_YEAR, simulation.PATHS), 1)
+    return f"{materials:,} materials, half a year ahead", ours_time, bare_time, "draw and cumulative sum"
 
 
 def seconds(work: Callable[[], object], times: int) -> float:

@@ -88,47 +88,93 @@ def leaves(shape: object) -> list[object]:
     return [shape]
 
 
+# What every reader of the answer may count on; the rest is beside it.
+ALUM = {
+    "material": "ALUMK",
+    "name": "Potash alum",
+    "on_hand": "0.56",
+    "unit": "kg",
+    "needed": "1.92",
+    "short": "1.36",
+    "runs_out_on": "2026-01-12",
+    "order_by": "2025-12-31",
+    "packs": "1",
+    "pack": "2",
+    "reason": "0.56 kg left; B5 needs 1.92 kg, 1.36 kg short.",
+    "state": "order_now",
+    "action": "Order one 2 kg pack today",
+    "overdue_days": "0",
+    "risk": "0",
+    "risk_in_a_week": "1",
+    "service": "0.95",
+    "on_order": [],
+    "reorder_point": "1.02",
+}
+
+
 def test_restock_names_the_alum_alone_and_the_day_to_order() -> None:
-    assert answer("restock") == {
-        "on": "2025-12-31",
-        "alerts": [
-            {
-                "material": "ALUMK",
-                "name": "Potash alum",
-                "on_hand": "0.56",
-                "unit": "kg",
-                "needed": "1.92",
-                "short": "1.36",
-                "runs_out_on": "2026-01-12",
-                "order_by": "2025-12-31",
-                "packs": "1",
-                "pack": "2",
-                "reason": "0.56 kg left; B5 needs 1.92 kg, 1.36 kg short.",
-            }
-        ],
+    found = answer("restock")
+    (alum,) = found["alerts"]
+    assert found["on"] == "2025-12-31"
+    assert {name: alum[name] for name in ALUM} == ALUM
+    assert alum["advice"] == {
+        "packs": "1",
+        "quantity": "2",
+        "cost": "11.60",
+        "carriage": None,
+        "supplier": "Utuharju Chemicals",
+        "why": "wanted",
     }
+    assert alum["demand"]["planned"] == "1.92"
+    assert set(alum["band"][12]) == {"day", "p10", "p50", "p90"}
+    assert [alum["band"][at]["p50"] for at in (0, 11, 12)] == ["0.56", "0.56", "-1.36"]
+    assert alum["band"][12]["day"] == "2026-01-12"
 
 
 def test_restock_in_words_says_what_to_buy_and_by_when() -> None:
     assert said("restock") == (
-        "Potash alum: 0.56 kg left; B5 needs 1.92 kg, 1.36 kg short. Order by 2025-12-31. Buy 1 x 2 kg.\n"
+        "Potash alum: Order one 2 kg pack today. 0.56 kg left; B5 needs 1.92 kg, 1.36 kg short. "
+        "Delivery takes 9 days, 3 days to spare: order by 31 Dec 2025. About 11.60 EUR.\n"
     )
 
 
-def test_restock_without_the_plan_asks_for_nothing() -> None:
+def test_restock_without_the_plan_goes_by_the_reorder_point() -> None:
     Batch.objects.get(number="B5").delete()
-    assert answer("restock") == {"on": "2025-12-31", "alerts": []}
-    assert said("restock") == "Nothing runs out soon (as of 2025-12-31).\n"
+    (alum,) = answer("restock")["alerts"]
+    assert (alum["material"], alum["short"], alum["reorder_point"]) == ("ALUMK", "0", "1.02")
+    assert alum["reason"] == "0.56 kg left; the reorder point is 1.1 kg: one usual batch."
+
+
+def test_restock_tells_all_or_one_material() -> None:
+    every = answer("restock", "--all")["alerts"]
+    assert len(every) == Material.objects.count()
+    assert {row["state"] for row in every} == {"order_now", "fine"}
+    assert answer("restock", "--material", "salt")["alerts"] == [row for row in every if row["material"] == "SALT"]
+
+
+@pytest.mark.parametrize(
+    ("words", "names"),
+    [
+        (("--material", "NOPE"), "There is no material NOPE"),
+        (("--service", "1"), "no service level"),
+        (("--service", "often"), "no service level"),
+        (("--on", "tomorrow"), "is not a day"),
+    ],
+)
+def test_restock_refuses_what_it_cannot_read(words: tuple[str, ...], names: str) -> None:
+    with pytest.raises(CommandError, match=names):
+        said("restock", *words)
+
+
+def test_a_higher_service_never_orders_later() -> None:
+    often = {row["material"]: row["order_by"] for row in answer("restock", "--all")["alerts"]}
+    surer = {row["material"]: row["order_by"] for row in answer("restock", "--all", "--service", "99%")["alerts"]}
+    assert all((surer[code] or "9999") <= (often[code] or "9999") for code in often)
 
 
 def test_restock_seen_from_another_day_reads_the_shelf_of_that_day() -> None:
-    alum = answer("restock", "--on", "2025-01-05")["alerts"][0]
-    assert (alum["material"], alum["on_hand"], alum["short"], alum["order_by"]) == (
-        "ALUMK",
-        "0.6",
-        "1.32",
-        "2025-12-31",
-    )
+    alum = next(row for row in answer("restock", "--on", "2025-01-05", "--all")["alerts"] if row["material"] == "ALUMK")
+    assert (alum["on_hand"], alum["short"], alum["order_by"]) == ("0.6", "1.32", "2025-12-31")
 
 
 def test_value_at_risk_in_the_taw_tub_after_mixing_is_book_and_own_hours() -> None:
