@@ -55,6 +55,7 @@ COUNTING = (
     *(f"inventory/{name}.py" for name in PURE),
     "costing/make/baths/chemistry/*.py",
     "costing/make/steps/schedule.py",
+    *(f"inventory/foresight/{name}.py" for name in ("demand", "intermittent")),
     *(
         f"{app}/*/**/{layer}.py"
         for app in ("inventory", "costing")

@@ -8,10 +8,10 @@ from decimal import Decimal
 from xml.etree import ElementTree as ET
 
 import pytest
+from costing.make.restock import selectors as restock
 from django.template import Context, Template
 from django.urls import reverse
 
-from costing.make.restock import selectors as restock
 from costing.models import Batch, Reading
 from costing.report.skins import selectors as skins
 from costing.sell.pricing import selectors as prices

@@ -7,6 +7,7 @@ from datetime import date
 from decimal import Decimal
 
 import pytest
+from costing.make.restock import selectors as restock
 
 from costing.make.additions import selectors as read, services as additions
 from costing.make.batches.issues import services as issues
@@ -16,7 +17,6 @@ from costing.make.baths.chemistry.bath import FROTH_CAUTION
 from costing.make.baths.pours import services as pours
 from costing.make.losses import services as losses
 from costing.make.recipes.services import Line, Step
-from costing.make.restock import selectors as restock
 from costing.make.steps.agenda import selectors as agenda
 from costing.make.steps.marks import services as marks
 from costing.models import Batch, SkippedAddition, StepMark

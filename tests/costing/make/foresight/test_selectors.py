@@ -9,8 +9,8 @@ from django.db import connection
 from django.test.utils import CaptureQueriesContext
 
 from costing.make.batches.issues import services as batches
-from costing.make.recipes import services as recipes
 from costing.make.foresight import selectors as plans
+from costing.make.recipes import services as recipes
 from inventory.foresight import selectors as foresight, words
 from inventory.foresight.rules import Forecast, State
 from inventory.ledger import services as ledger
@@ -46,7 +46,13 @@ def test_the_demo_years_alum_is_short_for_the_next_batch() -> None:
     alum = material("ALUMK", on_hand="0.56", value="3.67", on=day(-300), lead_days=9, safety_days=3, pack_quantity=D(2))
     bath_of(alum, "B5", 24, date(2026, 1, 12))
     seen = only()
-    assert (seen.needed, seen.short, seen.wanted, seen.order_by, seen.reason) == (D(1920), D(1360), D(1360), YEAR_END, "planned")
+    assert (seen.needed, seen.short, seen.wanted, seen.order_by, seen.reason) == (
+        D(1920),
+        D(1360),
+        D(1360),
+        YEAR_END,
+        "planned",
+    )
     assert seen.state == State.ORDER_NOW
     assert words.reason(line()) == "0.56 kg left; B5 needs 1.92 kg, 1.36 kg short."
     assert [each.material for each in foresight.alerts(YEAR_END)] == [alum]
@@ -82,7 +88,7 @@ def test_what_is_sold_is_used_and_what_spoils_is_not() -> None:
     for days in (-29, -22, -15):
         take(alum, "0.3", day(days), Kind.SOLD)
         take(alum, "0.7", day(days + 1), Kind.SPOILED)
-    assert {size for size in only().use.besides.sizes} == {D(300)}
+    assert set(only().use.besides.sizes) == {D(300)}
 
 
 def test_what_a_count_finds_missing_is_use_and_a_gain_is_taken_off_again() -> None:

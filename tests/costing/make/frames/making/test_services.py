@@ -7,6 +7,7 @@ from decimal import Decimal
 from typing import Any
 
 import pytest
+from inventory.restock import selectors as restock
 
 from costing.make.batches.issues import services as issues
 from costing.make.batches.issues.services import Amount
@@ -20,7 +21,6 @@ from costing.report.year.profit import selectors as year
 from inventory.base.accounting import services as workshop
 from inventory.errors import ClosedPeriod, NotAllowed, Refused, ShortStock, Taken
 from inventory.models import Material, Movement
-from inventory.restock import selectors as restock
 from tests.factories import DAY, material, person, skin
 
 pytestmark = pytest.mark.django_db
