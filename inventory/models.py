@@ -3,12 +3,13 @@
 from inventory.articles.models import Article, ArticleSkin, Method, Regrade
 from inventory.base.accounting.models import Closing, CostFlowChange
 from inventory.base.models import CostFlow, Request, Workshop
+from inventory.base.sheets.models import BroughtRow, SheetHeads, WaitingSheet
 from inventory.deliveries.corrections.models import CorrectedLine
 from inventory.deliveries.models import Delivery, DeliveryLine
 from inventory.ledger.models import INWARD, OUTWARD_REASONS, Kind, Lot, LotDraw, Movement, Posting
 from inventory.materials.models import Material
+from inventory.orders.models import Order, OrderLine
 from inventory.places.models import Place
 from inventory.places.moves.models import OUT, Move
-from inventory.sheets.models import BroughtRow, SheetHeads, WaitingSheet
 from inventory.skins.models import Skin
 from inventory.suppliers.models import Supplier

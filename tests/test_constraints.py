@@ -75,6 +75,7 @@ from costing.sell.sales.credits import services as credits
 from costing.sell.sales.offers import services as offers_services
 from inventory.articles import services as articles
 from inventory.base.accounting import services as workshop
+from inventory.base.sheets import services as sheets
 from inventory.models import (
     Article,
     ArticleSkin,
@@ -87,15 +88,18 @@ from inventory.models import (
     Material,
     Move,
     Movement,
+    Order,
+    OrderLine,
     Place,
     Posting,
     Regrade,
     SheetHeads,
     Skin,
+    Supplier,
     WaitingSheet,
     Workshop,
 )
-from inventory.sheets import services as sheets
+from inventory.orders import services as orders
 from tests import factories as make
 from tests.factories import DAY, batch, delivery, finish, line, material, owner, piece, place, put, recipe, skin, work
 
@@ -130,6 +134,13 @@ CHECKS: dict[str, tuple[type[Model], dict[str, Any]]] = {
     "movement_one_direction": (Movement, {"quantity": 1, "value": -1}),
     "lot_never_below_nothing": (Lot, {"quantity": -1}),
     "lot_empty_holds_no_value": (Lot, {"quantity": 0, "value": 1}),
+    "material_min_order_positive": (Material, {"min_order": 0}),
+    "material_breaks_on_known": (Material, {"breaks_on": "some"}),
+    "supplier_carriage_not_negative": (Supplier, {"carriage": -1}),
+    "order_due_after_ordered": (Order, {"due_on": DAY - timedelta(days=1)}),
+    "order_closed_has_a_reason": (Order, {"closed_on": DAY}),
+    "order_closed_after_ordered": (Order, {"closed_on": DAY - timedelta(days=1), "closed_why": "sold out"}),
+    "order_line_positive": (OrderLine, {"packs": 0}),
     "delivery_carriage_not_negative": (Delivery, {"carriage": -1}),
     "delivery_line_positive": (DeliveryLine, {"packs": 0}),
     "skin_price_not_negative": (Skin, {"price": -1}),
@@ -336,7 +347,8 @@ def stock_and_skins() -> None:
     rates.set_rates(wage_per_hour=Decimal(16))
     channels.save(name="Fair", fee_percent=Decimal(2), fixed_cost=Decimal(0), usual=True)
     salt = material("SALT")
-    delivery(line(salt))
+    order = orders.place(supplier=make.supplier(), on=DAY, lines=[orders.Line(salt, Decimal(1), Decimal(2), "kg")])
+    delivery(line(salt), order=order)
     skin("H01")
     skin("H02")
     never = skin("H04")
@@ -437,6 +449,7 @@ def test_a_row_that_must_stand_alone_is_refused_by_the_database(rows: None, name
         (Article, "number"),
         (Batch, "number"),
         (CalendarLink, "digest"),
+        (Order, "number"),
         (Series, "kind"),
     ],
 )
@@ -465,7 +478,8 @@ def test_a_session_is_known_by_its_key_alone(rows: None) -> None:
 
 
 @pytest.mark.parametrize(
-    "model", [Posting, Movement, Material, Skin, Lot, Delivery, Batch, RecipeVersion, Article, Sale, Job]
+    "model",
+    [Posting, Movement, Material, Skin, Lot, Delivery, Order, Supplier, Batch, RecipeVersion, Article, Sale, Job],
 )
 def test_what_others_stand_on_is_not_deleted(rows: None, model: type[Model]) -> None:
     with pytest.raises(models.ProtectedError):

@@ -8,15 +8,17 @@ from django.db.models import Q
 from inventory.base.models import Bought, How, bought, tax_has_a_rate
 from inventory.fields import MoneyField, QuantityField
 from inventory.ledger.models import Movement, Posting
+from inventory.orders.models import Order
 from inventory.suppliers.models import Supplier
 
 
 class Delivery(Bought):
     """`carriage`, like the price of a pack, is as it was typed: `with_tax` says whether the tax was in it. Rate and tax are those
     of the carriage. `bill`: the supplier's paper, by its name in the store. `how` it was paid as it came, where that was said;
-    `due_on`: it was not, and is paid by entries of their own."""
+    `due_on`: it was not, and is paid by entries of their own. `order`: what it was ordered by, where that was written down."""
 
     supplier = models.ForeignKey(Supplier, on_delete=models.PROTECT, related_name="deliveries")
+    order = models.ForeignKey(Order, on_delete=models.PROTECT, null=True, blank=True, related_name="deliveries")
     posting = models.OneToOneField(Posting, on_delete=models.PROTECT, related_name="delivery")
     on = models.DateField()
     ref = models.CharField(max_length=40, blank=True)

@@ -7,7 +7,7 @@ from decimal import Decimal
 
 from django.utils import timezone
 
-from inventory import money, units
+from inventory import money
 from inventory.base import bills, bought, checks, selectors as workshop_read
 from inventory.base.models import How
 from inventory.base.services import service
@@ -17,7 +17,8 @@ from inventory.errors import Refused, Taken, each_row
 from inventory.ledger import services as ledger
 from inventory.ledger.models import Kind
 from inventory.materials.models import Material
-from inventory.materials.services import to_base
+from inventory.materials.services import packed, to_base
+from inventory.orders.models import Order
 from inventory.permits import Act, Person
 from inventory.suppliers.models import Supplier
 
@@ -62,6 +63,7 @@ def record(
     original_sum: Decimal | None = None,
     original_currency: str = "",
     bill: bytes | None = None,
+    order: Order | None = None,
     again: bool = True,
     by: Person = None,
     request_key: str | None = None,
@@ -71,7 +73,7 @@ def record(
     Tax at `tax_percent` is deducted: it is no part of the value, whether the prices have it in them (`with_tax`) or not.
     `bill` is the content of the supplier's paper. The carriage is shared by value; by equal parts when everything was free. One
     with the supplier, day and lines of another is refused unless it is meant (`again`). `how` it was paid, or `due_on` where it is
-    paid later; neither: not said.
+    paid later; neither: not said. `order`: what it was ordered by; it may bring more or less than that, and other goods.
     """
     if not lines:
         raise Refused("The delivery has no lines. Enter at least one material.")
@@ -80,6 +82,7 @@ def record(
     if how:
         checks.choice(how, How.values, "way to pay", field="how")
     checks.refuse_paid_and_due(how, due_on, on)
+    order = order and _awaiting(order, supplier, on)
     places = workshop_read.places()
     amounts = each_row(lines, delivered)
     bought.check_rate(tax_percent)
@@ -106,7 +109,7 @@ def record(
     ]
     posting = ledger.receive(kind=Kind.RECEIPT, on=on, arrivals=arrivals, by=by, reason=f"delivery {ref}".strip())
     delivery = Delivery(supplier=supplier, posting=posting, on=on, ref=ref, carriage=carriage, with_tax=with_tax)
-    delivery.how, delivery.due_on = how, due_on
+    delivery.how, delivery.due_on, delivery.order = how, due_on, order
     delivery.tax_percent, delivery.tax = tax_percent, freight.tax
     total = sum((part.net + part.tax for part in (*parts, freight)), Decimal(0))
     bought.say_foreign(delivery, total, original_sum, original_currency)
@@ -136,16 +139,23 @@ def attach(*, delivery: Delivery, bill: bytes, by: Person = None) -> Delivery:
     return row
 
 
+def _awaiting(order: Order, supplier: Supplier, on: date) -> Order:
+    """The order, locked, where goods of this supplier and day can have come by it."""
+    row = Order.objects.select_for_update(of=("self",)).select_related("supplier").get(pk=order.pk)
+    if row.supplier_id != supplier.pk:
+        raise Refused(
+            f"Order {row} went to {row.supplier}, and this came from {supplier}. Choose an order of theirs, or none.",
+            field="order",
+        )
+    if on < row.on:
+        raise Refused(f"Order {row} is of {row.on}, so nothing can have come by it on {on}.", field="on")
+    if row.closed_on is not None:
+        raise Refused(f"Order {row} is closed since {row.closed_on}. Reopen it first.", field="order")
+    return row
+
+
 def delivered(line: Line) -> Decimal:
     """How much came in, in the material's base unit; refuses what no delivery brings."""
-    checks.held(checks.positive(line.packs, f"The packs of {line.material.name}", field="packs"), field="packs")
-    checks.positive(line.pack_quantity, f"The pack of {line.material.name}", field="pack_quantity")
-    pack = to_base(line.material, line.pack_quantity, line.unit)
-    checks.positive(
-        pack, f"The pack of {line.material.name} in {units.label(line.material.base)}", field="pack_quantity"
-    )
+    amount = packed(line.material, line.packs, line.pack_quantity, line.unit)
     checks.coins(line.pack_price, f"The price of {line.material.name}", field="pack_price")
-    amount = to_base(line.material, line.packs * line.pack_quantity, line.unit)
-    if amount <= 0:
-        raise Refused(f"That is less than the least amount kept of {line.material.name}.", field="pack_quantity")
     return amount

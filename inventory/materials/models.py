@@ -16,8 +16,13 @@ class Material(models.Model):
     `base`.
 
     `weighed_in` is the cup or spoon of it that the maker weighed. `sheet` says whose safety data sheet the maker has read and
-    where it lies, `sheet_on` its date.
+    where it lies, `sheet_on` its date. `min_order` is the least the supplier sends; `price_breaks` says what a pack costs from so
+    many on (`inventory.materials.breaks`), for the packs that `breaks_on` names.
     """
+
+    class BreaksOn(models.TextChoices):
+        ALL = "all", "All packs of the order"
+        FURTHER = "further", "Only the packs beyond it"
 
     code = models.CharField(max_length=20, unique=True)
     name = models.CharField(max_length=80)
@@ -27,6 +32,9 @@ class Material(models.Model):
     density_g_per_ml = QuantityField(null=True, blank=True)
     weighed_in = models.CharField(max_length=24, blank=True)
     pack_quantity = QuantityField(null=True, blank=True)
+    min_order = QuantityField(null=True, blank=True)
+    price_breaks = models.CharField(max_length=200, blank=True)
+    breaks_on = models.CharField(max_length=7, choices=BreaksOn.choices, default=BreaksOn.ALL)
     lead_days = models.PositiveSmallIntegerField(default=0)
     safety_days = models.PositiveSmallIntegerField(default=0)
     shelf_life_days = models.PositiveSmallIntegerField(null=True, blank=True)
@@ -46,6 +54,8 @@ class Material(models.Model):
             models.CheckConstraint(condition=~Q(on_hand=0) | Q(value=0), name="material_empty_holds_no_value"),
             models.CheckConstraint(condition=Q(base__in=BASES), name="material_base_known"),
             models.CheckConstraint(condition=~Q(pack_quantity__lte=0), name="material_pack_positive"),
+            models.CheckConstraint(condition=~Q(min_order__lte=0), name="material_min_order_positive"),
+            models.CheckConstraint(condition=Q(breaks_on__in=("all", "further")), name="material_breaks_on_known"),
             models.CheckConstraint(condition=~Q(density_g_per_ml__lte=0), name="material_density_positive"),
             models.CheckConstraint(
                 condition=Q(weighed_in="") | Q(density_g_per_ml__isnull=False), name="material_weighed_has_density"

@@ -8,11 +8,12 @@ from fractions import Fraction
 from django.db import transaction
 
 from inventory import money, substances, units
-from inventory.base import checks
+from inventory.base import checks, selectors as workshop
 from inventory.base.services import service
 from inventory.errors import Refused
 from inventory.ledger import services as ledger
 from inventory.ledger.models import Kind, Posting
+from inventory.materials import breaks
 from inventory.materials.models import Material
 from inventory.permits import Act, Person
 from inventory.places import services as places
@@ -29,13 +30,17 @@ METRIC = ("mL", "dL", "L")
 @dataclass(frozen=True)
 class Details:
     """All that can be said of a material. Amounts are in its own `unit`; density in g per mL, weighed by the maker,
-    and `weighed_in` which cup or spoon; `sheet` and `sheet_on`: whose safety data sheet the maker has, and its date."""
+    and `weighed_in` which cup or spoon; `price_breaks` as
+    `breaks.parse` reads them in a file; `sheet` and `sheet_on`: whose safety data sheet the maker has, and its date."""
 
     name: str
     unit: str
     substance: str = ""
     density_g_per_ml: Decimal | None = None
     pack_quantity: Decimal | None = None
+    min_order: Decimal | None = None
+    price_breaks: str = ""
+    breaks_on: str = Material.BreaksOn.ALL
     lead_days: int = 0
     safety_days: int = 0
     shelf_life_days: int | None = None
@@ -67,7 +72,7 @@ def change(*, material: Material, details: Details, by: Person = None) -> Materi
     base = row.base
     places.stays_put(row, details.place)
     _describe(row, details)
-    if row.base != base and (row.movements.exists() or row.recipe_lines.exists()):
+    if row.base != base and (row.movements.exists() or row.recipe_lines.exists() or row.order_lines.exists()):
         raise Refused(
             f"{row.name} is kept in {units.label(base)} and entries exist, so it cannot become {units.label(row.base)}. Leave its "
             "unit: amounts may be entered in any that measures the same. Or make a new material.",
@@ -119,6 +124,18 @@ def to_base(material: Material, quantity: Decimal, unit: str) -> Decimal:
     )
 
 
+def packed(material: Material, packs: Decimal, pack_quantity: Decimal, unit: str) -> Decimal:
+    """How much so many packs of `pack_quantity` `unit` hold, in the base unit; refuses what cannot be bought."""
+    checks.held(checks.positive(packs, f"The packs of {material.name}", field="packs"), field="packs")
+    checks.positive(pack_quantity, f"The pack of {material.name}", field="pack_quantity")
+    pack = to_base(material, pack_quantity, unit)
+    checks.positive(pack, f"The pack of {material.name} in {units.label(material.base)}", field="pack_quantity")
+    amount = to_base(material, packs * pack_quantity, unit)
+    if amount <= 0:
+        raise Refused(f"That is less than the least amount kept of {material.name}.", field="pack_quantity")
+    return checks.sized(amount, f"So much {material.name} as", field="packs")
+
+
 @transaction.atomic
 def open_stock(
     *,
@@ -154,6 +171,16 @@ def _describe(row: Material, details: Details) -> None:
         checks.positive(details.pack_quantity, "The pack", field="pack_quantity")
         row.pack_quantity = units.to_base(details.pack_quantity, row.unit, row.base, name=row.name)
         checks.positive(row.pack_quantity, f"The pack in {units.label(row.base)}", field="pack_quantity")
+    row.min_order = None
+    if details.min_order is not None:
+        checks.positive(details.min_order, "The minimum order", field="min_order")
+        row.min_order = units.to_base(details.min_order, row.unit, row.base, name=row.name)
+        checks.positive(row.min_order, f"The minimum order in {units.label(row.base)}", field="min_order")
+    digits = workshop.places()
+    row.price_breaks = breaks.written(breaks.parse(details.price_breaks, digits), digits)
+    row.breaks_on = checks.choice(
+        details.breaks_on, Material.BreaksOn.values, "way that price breaks hold", field="breaks_on"
+    )
     for name in ("lead_days", "safety_days", "shelf_life_days"):
         days = getattr(details, name)
         if days is not None and not 0 <= days <= 3650:

@@ -1,4 +1,6 @@
-"""Suppliers: made by name, once."""
+"""Suppliers: made by name, once, and described."""
+
+from decimal import Decimal
 
 from inventory.base import checks
 from inventory.base.services import service
@@ -15,9 +17,25 @@ def named(*, name: str, by: Person = None) -> Supplier:
 
 
 @service(Act.GOODS)
-def note(*, supplier: Supplier, text: str, by: Person = None) -> Supplier:
-    supplier.note = checks.text(text, "The note", field="note", longest=200)
-    supplier.save(update_fields=["note"])
+def describe(
+    *,
+    supplier: Supplier,
+    note: str,
+    carriage: Decimal | None = None,
+    carriage_free_from: Decimal | None = None,
+    by: Person = None,
+) -> Supplier:
+    """The note, what an order usually costs to bring, and from which worth of goods it is brought free; none: not known."""
+    supplier.note = checks.text(note, "The note", field="note", longest=200)
+    if carriage is not None:
+        checks.coins(carriage, "The carriage", field="carriage")
+    if carriage_free_from is not None:
+        what = "The worth from which they bring it free"
+        checks.coins(
+            checks.positive(carriage_free_from, what, field="carriage_free_from"), what, field="carriage_free_from"
+        )
+    supplier.carriage, supplier.carriage_free_from = carriage, carriage_free_from
+    supplier.save(update_fields=["note", "carriage", "carriage_free_from"])
     return supplier
 
 

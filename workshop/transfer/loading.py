@@ -31,11 +31,11 @@ from costing.models import (
 )
 from costing.sell.pricing.channels import services as channels
 from inventory.base import selectors as workshop
+from inventory.base.sheets import services as sheets
 from inventory.errors import Refused
-from inventory.models import Article, BroughtRow, Material, Move, Place, Posting, SheetHeads, Skin, Supplier
+from inventory.models import Article, BroughtRow, Material, Move, Order, Place, Posting, SheetHeads, Skin, Supplier
 from inventory.places import services as places
-from inventory.sheets import services as sheets
-from workshop.transfer.files import accounts, batches, masters, recipes, selling, settings, stock, work
+from workshop.transfer.files import accounts, batches, masters, orders, recipes, selling, settings, stock, work
 from workshop.transfer.format.album import BILLS, Album
 from workshop.transfer.format.problems import SHOWN, FolderRefused
 from workshop.transfer.format.rows import read_folder
@@ -44,7 +44,7 @@ from workshop.transfer.format.session import ImportSession
 _MUST_BE_EMPTY: tuple[type[models.Model], ...] = (
     *(Material, Recipe, Skin, Batch, Posting, LabourLine, Article, Supplier, Place, Frame),
     *(Channel, Customer, Job, Fair, Sale, Payment, WriteOff, Reminder, Expense, SideHours, Move),
-    *(CostHeading, CostKind, OpeningBalance, Transfer, BillPayment, SheetHeads, BroughtRow),
+    *(CostHeading, CostKind, OpeningBalance, Transfer, BillPayment, SheetHeads, BroughtRow, Order),
 )
 
 
@@ -105,7 +105,9 @@ def _write_events(session: ImportSession, album: Album) -> None:
     batches.load_batches(session)
     batches.load_readings(session, album)
     session.each("frames.csv", frames.build)
+    orders.load(session)
     stock.load_ledger(session)
+    orders.close(session)
     session.each("repairs.csv", frames.repair)
     session.each("losses.csv", losses.lose)
     work.load_labour(session)

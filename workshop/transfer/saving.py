@@ -28,7 +28,7 @@ from inventory.base import selectors as workshop
 from inventory.base.spreadsheets import marked
 from inventory.errors import Refused
 from inventory.models import BroughtRow, Move, Place, Posting, SheetHeads, Supplier
-from workshop.transfer.files import accounts, batches, masters, recipes, settings, work
+from workshop.transfer.files import accounts, batches, masters, orders, recipes, settings, work
 from workshop.transfer.files.saved_stock import SavedLedger
 from workshop.transfer.files.selling import SavedSelling
 from workshop.transfer.format import album
@@ -111,6 +111,7 @@ def _files(ledger: SavedLedger, selling: SavedSelling) -> dict[str, Iterable[Cel
         "closings.csv": settings.saved_closings(),
         "debtors.csv": masters.saved_debtors(),
         "materials.csv": masters.saved_materials(ledger.openings, first_place),
+        "orders.csv": orders.saved(),
         "recipes.csv": recipes.saved_recipes(),
         "skins.csv": masters.saved_skins(first_place),
         "batches.csv": batches.saved_batches(),

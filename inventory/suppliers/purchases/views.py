@@ -1,4 +1,4 @@
-"""Pages of suppliers: the list, one with what it brought, the note about it."""
+"""Pages of suppliers: the list, one with what it brought, what is known about it."""
 
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404
@@ -10,7 +10,7 @@ from inventory.skins import selectors as skins
 from inventory.skins.tables import SkinTable
 from inventory.suppliers import selectors as suppliers_read, services as suppliers
 from inventory.suppliers.models import Supplier
-from inventory.suppliers.purchases.forms import NoteForm, SupplierFinder
+from inventory.suppliers.purchases.forms import SupplierFinder, SupplierForm
 from inventory.suppliers.purchases.tables import SupplierTable
 from inventory.web.lists import ListPage, allowed
 from inventory.web.trail import above, page
@@ -47,12 +47,11 @@ def supplier(request: HttpRequest, pk: int) -> HttpResponse:
     )
 
 
-class Note(About[Supplier]):
+class SupplierEdit(About[Supplier]):
     model = Supplier
-    form_class = NoteForm
-    title = "Note on {self.thing.name}"
-    submit = "Save note"
-    prefilled = ("note",)
+    form_class = SupplierForm
+    title = "Edit {self.thing.name}"
+    prefilled = ("note", "carriage", "carriage_free_from")
 
-    def enter(self, form: NoteForm) -> Supplier:
-        return suppliers.note(supplier=self.thing, text=form.cleaned_data["note"], by=self.request.user)
+    def enter(self, form: SupplierForm) -> Supplier:
+        return suppliers.describe(supplier=self.thing, **self.given(form))

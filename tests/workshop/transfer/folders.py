@@ -19,8 +19,8 @@ today,2025-12-31
 2025-11-01,,4.50,,,
 2025-12-01,18.00,,,,5.00
 """,
-    "suppliers.csv": """name,note
-Utuharju Chemicals,by post
+    "suppliers.csv": """name,note,carriage,carriage_free_from
+Utuharju Chemicals,by post,9.90,150.00
 """,
     "places.csv": """name,kind,litres,holds
 Shelf,shelf,,
@@ -32,11 +32,12 @@ Frames,frame,,3
 Online,6.5,14.00,no
 """,
     "materials.csv": """\
-code,name,substance,unit,density_g_per_ml,pack_quantity,lead_days,place,supplier,opening_date,opening_quantity,opening_value
-SALT,Salt,salt,kg,1.2,25,9,Shelf,Utuharju Chemicals,2025-01-01,12,5.40
-TAG,Tags,,piece,,,,,,2025-01-01,30,2.10
-OILN,Oil,,L,,1,,Shelf,,,,
-FLOUR,Flour,,kg,,2,,,,2025-01-01,4,2.00
+code,name,substance,unit,density_g_per_ml,pack_quantity,lead_days,place,supplier,opening_date,opening_quantity,opening_value\
+,min_order,price_breaks,breaks_on
+SALT,Salt,salt,kg,1.2,25,9,Shelf,Utuharju Chemicals,2025-01-01,12,5.40,50,4 11.00; 10 10.20,further
+TAG,Tags,,piece,,,,,,2025-01-01,30,2.10,,,
+OILN,Oil,,L,,1,,Shelf,,,,,,,
+FLOUR,Flour,,kg,,2,,,,2025-01-01,4,2.00,,,all
 """,
     "openings.csv": """date,material,quantity,unit,value
 2025-01-02,OILN,500,mL,6.75
@@ -74,10 +75,15 @@ B2,R1,2,2025-01-15,,1,H04,head,,,
 2025-02-03T17:00:30.25Z,B1,H01,,,4100.5,,
 2025-02-05T17:00Z,,H02,,,3650,,
 """,
-    "deliveries.csv": """date,ref,supplier,carriage,material,packs,pack_quantity,unit,pack_price
-2025-01-07,P-1,Utuharju Chemicals,9.90,SALT,2,25,kg,11.50
-2025-01-07,P-1,Utuharju Chemicals,9.90,OILN,1,1,L,11.60
-2025-01-09,,Shop,0,TAG,1,10,,1.00
+    "orders.csv": """order,supplier,date,due_on,ref,note,material,packs,pack_quantity,unit,pack_price,closed_on,closed_why
+O1,Utuharju Chemicals,2025-01-02,2025-01-08,A-7,by post,SALT,4,25,kg,11.50,2025-02-01,sold out
+O1,Utuharju Chemicals,2025-01-02,,,,OILN,1,1000,mL,,,
+O2,Shop,2025-03-02,,,,TAG,2,10,,1.00,,
+""",
+    "deliveries.csv": """date,ref,supplier,carriage,material,packs,pack_quantity,unit,pack_price,order
+2025-01-07,P-1,Utuharju Chemicals,9.90,SALT,2,25,kg,11.50,O1
+2025-01-07,P-1,Utuharju Chemicals,9.90,OILN,1,1,L,11.60,O1
+2025-01-09,,Shop,0,TAG,1,10,,1.00,
 """,
     "uses.csv": """date,batch,material,quantity,unit,reason,skins,planned,note
 2025-01-11,B1,SALT,6.0,kg,,,7,

@@ -9,9 +9,9 @@ from decimal import Decimal
 from django.db import IntegrityError, transaction
 
 from inventory.base import selectors as workshop
+from inventory.base.sheets import selectors as sheets_read, services as sheets
 from inventory.errors import NotAllowed, Refused
 from inventory.permits import Act, Person, require
-from inventory.sheets import selectors as sheets_read, services as sheets
 from workshop.setup.bring import reading as rows_of
 from workshop.setup.bring.book import opened
 from workshop.setup.bring.others import Customers, Sales, Skins

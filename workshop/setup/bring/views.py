@@ -8,9 +8,9 @@ from django.shortcuts import redirect, render
 from django.urls import reverse
 from django.views.decorators.http import require_http_methods
 
+from inventory.base.sheets import services as sheets
 from inventory.errors import Refused
 from inventory.permits import Act, require
-from inventory.sheets import services as sheets
 from inventory.web.trail import frame
 from inventory.web.views import EntryView
 from workshop.setup.bring.bringing import Brought, bring, refuse_unreadable

@@ -13,7 +13,7 @@ from costing.sell.payments.debtors import services as debtors
 from inventory import units
 from inventory.errors import Refused
 from inventory.materials import services as materials
-from inventory.models import Article, Material, Skin
+from inventory.models import Article, Material, Skin, Supplier
 from inventory.skins import services as skins
 from inventory.suppliers import services as suppliers
 from workshop.transfer.format.columns import FILES, Cells
@@ -29,8 +29,9 @@ def saved_materials(openings: dict[int, dict[str, Any]], first_place: FirstPlace
     """`openings`: the opening columns of each material that has an opening, by its id."""
     for row in sorted(Material.objects.select_related("supplier", "place"), key=lambda row: row.code):
         pack = None if row.pack_quantity is None else units.least(row.pack_quantity, row.unit)
+        least = None if row.min_order is None else units.least(row.min_order, row.unit)
         opening = openings.get(row.pk, {})
-        yield FILES["materials.csv"].cells(row, pack_quantity=pack, place=first_place(row), **opening)
+        yield FILES["materials.csv"].cells(row, pack_quantity=pack, min_order=least, place=first_place(row), **opening)
 
 
 def saved_skins(first_place: FirstPlace) -> Iterator[Cells]:
@@ -58,10 +59,8 @@ def saved_losses() -> Iterator[Cells]:
         yield FILES["losses.csv"].cells(skin, spread=skin.pk in allocated)
 
 
-def write_supplier(*, name: str, note: str) -> None:
-    supplier = suppliers.named(name=name)
-    if note:
-        suppliers.note(supplier=supplier, text=note)
+def write_supplier(*, name: str, **said: Any) -> Supplier:
+    return suppliers.describe(supplier=suppliers.named(name=name), **said)
 
 
 def write_material(*, code: str, **details: Any) -> Material:

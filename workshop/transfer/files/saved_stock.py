@@ -74,7 +74,7 @@ def _not_reversed() -> list[Posting]:
     ).order_by("pk")
     return list(
         Posting.objects.filter(reverses__isnull=True, reversed_by__isnull=True)
-        .select_related("delivery__supplier", "use__batch", "use__frame")
+        .select_related("delivery__supplier", "delivery__order", "use__batch", "use__frame")
         .prefetch_related(Prefetch("movements", queryset=movements), "use__skins", "sales")
         .order_by("pk")
     )

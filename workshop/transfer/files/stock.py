@@ -133,7 +133,7 @@ def _deliver(session: ImportSession, rows: Sequence[CsvRow]) -> None:
     lines = session.checked(rows, _delivery_line)
     if lines is None or not session.agree(rows, _OF_THE_WHOLE, "delivery", on_each=True):
         return
-    if not session.agree(rows, ("how", "due_on"), "delivery"):
+    if not session.agree(rows, ("how", "due_on", "order"), "delivery"):
         return
     with session.writing(*rows, count=len(rows)):
         said = session.arguments(first, "material", "packs", "pack_quantity", "pack_price", "tax_percent")

@@ -1,6 +1,8 @@
-"""Pages of suppliers: the list, one with what it brought, its note."""
+"""Pages of suppliers: the list, one with what it brought, what is known about it."""
 
 from __future__ import annotations
+
+from decimal import Decimal
 
 import pytest
 from django.test import Client
@@ -16,7 +18,7 @@ pytestmark = pytest.mark.django_db
 
 def test_pages_open_for_the_owner(client: Client) -> None:
     pk = factories.supplier().pk
-    for address in (reverse("suppliers"), reverse("supplier", args=[pk]), reverse("supplier_note", args=[pk])):
+    for address in (reverse("suppliers"), reverse("supplier", args=[pk]), reverse("supplier_edit", args=[pk])):
         assert client.get(address).status_code == 200
 
 
@@ -47,11 +49,34 @@ def test_a_supplier_shows_its_deliveries_and_skins(client: Client) -> None:
 
 def test_a_note_is_kept_and_a_control_character_in_it_refused(client: Client) -> None:
     pk = factories.supplier().pk
-    address = reverse("supplier_note", args=[pk])
+    address = reverse("supplier_edit", args=[pk])
     assert client.post(address, {"note": "Nine days by carrier", "request_key": "k"}).status_code == 302
     refused = client.post(address, {"note": "a\x07", "request_key": "k2"})
     assert "control character" in refused.context["form"].errors["note"][0]
     assert Supplier.objects.get().note == "Nine days by carrier"
+
+
+def test_what_an_order_costs_to_bring_is_kept_and_shown(client: Client) -> None:
+    pk = factories.supplier().pk
+    said = {"note": "", "carriage": "9,90", "carriage_free_from": "150", "request_key": "k"}
+    assert client.post(reverse("supplier_edit", args=[pk]), said).status_code == 302
+    kept = Supplier.objects.get()
+    assert (kept.carriage, kept.carriage_free_from) == (Decimal("9.90"), Decimal(150))
+    assert "Carriage of an order 9.90 €, free from 150.00 €" in text(client.get(reverse("supplier", args=[pk])))
+
+
+@pytest.mark.parametrize(
+    ("field", "typed", "said"),
+    [
+        ("carriage", "-1", "cannot be negative"),
+        ("carriage", "9.9050", "more than 2 decimals"),
+        ("carriage_free_from", "0", "must be more than nothing"),
+    ],
+)
+def test_a_carriage_that_cannot_be_is_refused_beside_its_box(client: Client, field: str, typed: str, said: str) -> None:
+    pk = factories.supplier().pk
+    answer = client.post(reverse("supplier_edit", args=[pk]), {field: typed, "request_key": "k"})
+    assert said in answer.context["form"].errors[field][0]
 
 
 @pytest.mark.thorough

@@ -9,9 +9,9 @@ from datetime import date, timedelta
 from django.utils import timezone
 
 from inventory.base.services import service
+from inventory.base.sheets.models import BroughtRow, SheetHeads, WaitingSheet
 from inventory.errors import Refused
 from inventory.permits import Act, Person, author
-from inventory.sheets.models import BroughtRow, SheetHeads, WaitingSheet
 
 WAITS = timedelta(days=1)
 

@@ -3,7 +3,7 @@
 import json
 from collections.abc import Collection
 
-from inventory.sheets.models import BroughtRow, SheetHeads
+from inventory.base.sheets.models import BroughtRow, SheetHeads
 
 _AT_ONCE = 500
 
