@@ -41,7 +41,8 @@ class Event:
 class Habit:
     """How a material is usually used. Quantities in base units.
 
-    `gaps` are the days from one day of use to the next (1 at least), `sizes` what a day of use took, `last` the last one.
+    `gaps` are the days from one day of use to the next (1 at least) and a silence beyond them, `sizes` what a day of use
+    took, `last` the last one.
     `rate` is what is used a day; `alive` (1 to 0) how much of it is still believed and already in it. `assumed` says what
     the records do not.
     """
@@ -108,7 +109,8 @@ def habit(events: Iterable[Event], since: date, on: date) -> Habit:
 
     rate = SBA by days × alive, from the means of sizes and intervals on; from the first of each on, a material that is used
     for the first time on the day it came would seem used daily for years. Windows end at the last use and not at `on`, so
-    that silence alone never raises the rate. A gap counts 365 days at most: after them use began anew.
+    that silence alone never raises the rate. A gap counts 365 days at most: after them use began anew. A silence that is
+    longer than all of them is one more gap already: two uses in spring are no rhythm at the year's end.
 
     A single use is no habit yet, as the libraries refuse a series of one demand.
 
@@ -142,6 +144,8 @@ def habit(events: Iterable[Event], since: date, on: date) -> Habit:
         share = half_up(100 * alive, 0)
         fades = f"not used for {silence} days, {max(gaps)} at most before: counted at {share} %"
         assumed = "; ".join(filter(None, (assumed, fades)))
+    if silence > max(intervals):
+        gaps, intervals = (*gaps, silence), (*intervals, silence)
     return Habit(gaps, sizes, days[-1], _rate(sizes, intervals) * alive, alive, assumed)
 
 
