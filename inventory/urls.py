@@ -6,6 +6,7 @@ import inventory.web.paths  # noqa: F401
 from inventory.articles import views as articles
 from inventory.deliveries import views as deliveries
 from inventory.deliveries.corrections import views as corrections
+from inventory.foresight.shelf import views as shelf
 from inventory.ledger import views as ledger
 from inventory.materials import views as materials
 from inventory.places import views as places
@@ -15,10 +16,10 @@ from inventory.stocktake import views as stocktake
 from inventory.suppliers.purchases import views as purchases
 
 urlpatterns: list[URLPattern | URLResolver] = [
-    path("shelf/", materials.Shelf.as_view(), name="shelf"),
+    path("shelf/", shelf.Shelf.as_view(), name="shelf"),
     path("shelf/new/", materials.MaterialNew.as_view(), name="material_new"),
     path("shelf/count/", stocktake.CountSheet.as_view(), name="count_sheet"),
-    path("shelf/<code:code>/", materials.material, name="material"),
+    path("shelf/<code:code>/", shelf.material, name="material"),
     path("shelf/<code:code>/edit/", materials.MaterialEdit.as_view(), name="material_edit"),
     path("shelf/<code:code>/opening/", materials.Opening.as_view(), name="material_open"),
     path("shelf/<code:code>/density/", materials.Weigh.as_view(), name="material_weigh"),

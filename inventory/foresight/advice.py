@@ -73,6 +73,6 @@ def last_prices(materials: Iterable[Material]) -> dict[int, Fraction]:
     last = DeliveryLine.objects.filter(
         movement__material__in=list(materials), movement__posting__reversed_by__isnull=True
     )
-    newest = last.order_by().values("movement__material").annotate(pk=Max("pk")).values("pk")
+    newest = last.order_by().values("movement__material").annotate(newest=Max("pk")).values("newest")
     rows = DeliveryLine.objects.filter(pk__in=newest).select_related("movement")
     return {row.movement.material_id: Fraction(row.goods) / Fraction(row.movement.quantity) for row in rows}

@@ -11,12 +11,10 @@ from decimal import Decimal
 from enum import StrEnum
 from fractions import Fraction
 from functools import lru_cache
-from math import ceil, floor
-
-import numpy as np
+from math import ceil
 
 from inventory.foresight.demand import Habit
-from inventory.foresight.simulation import HALF, Days, Run, Stream, amount, quantile, run
+from inventory.foresight.simulation import Run, Stream, run
 from inventory.foresight.supply import Coming, Need, Supply
 from inventory.money import half_up
 
@@ -162,9 +160,8 @@ def forecast(
     if not 0 < service < 1:
         raise ValueError(f"a service level lies between 0 and 1, not at {service}")
     seen = _paths(supply, needs, use, on, seed)
-    out = seen.first_lack()
-    runs_out = _tail(seen, quantile(out, HALF), use.rate)
-    order_in = _order_in(supply, out, seen, runs_out, service)
+    runs_out = _runs_out(seen, use.rate)
+    order_in = _order_in(supply, seen, runs_out, service)
     first_short = _first_short(supply, needs, on)
     needed = sum((need.quantity for need in needs), Decimal(0))
     short = max(Decimal(0), needed - supply.on_hand - supply.on_order)
@@ -195,8 +192,8 @@ def forecast(
         first_short=first_short,
         wanted=wanted,
         keeps=_keeps(supply, seen, use, arrives),
-        risk=_risk(supply, out, 0),
-        risk_in_a_week=_risk(supply, out, WEEK),
+        risk=seen.risk(supply.lead.days),
+        risk_in_a_week=seen.risk(supply.lead.days, WEEK),
         reorder_point=reorder_point,
         late=next((order for order in supply.coming if order.due < on), None),
         spoiling=seen.spoils,
@@ -218,7 +215,7 @@ def _horizon(supply: Supply, needs: Sequence[Need], on: date) -> int:
 
 def _streams(use: Usual, needs: Sequence[Need], on: date, days: int) -> tuple[Stream, Stream]:
     """The two kinds of usual use on their clocks. Before a plan the clock of batches stands: the plan is that use."""
-    season = [float(use.season[(on + timedelta(days=day)).month - 1]) for day in range(1, days + 1)]
+    season = _season(use, on, days)
     besides = Stream(use.besides, season)
     if not needs:
         return Stream(use.batches, season), besides
@@ -227,45 +224,31 @@ def _streams(use: Usual, needs: Sequence[Need], on: date, days: int) -> tuple[St
     for need in needs:
         last = (need.on - on).days
         for day in range(max(1, last - back), min(last, days) + 1):
-            clock[day - 1] = 0.0
+            clock[day - 1] = Fraction(0)
     # A plan shows that its use goes on. Where it stands in from now on, the next use comes a whole pause after it.
     stands_in = (needs[0].on - on).days <= back
     return Stream(replace(use.batches, alive=Fraction(1)), clock, fresh=stands_in), besides
 
 
-def _tail(seen: Run, middle: float, rate: Fraction) -> int | None:
-    """The day, counted from today, on which it runs out: on the paths, or beyond their end by the usual rate."""
-    if middle <= seen.days:
-        return int(middle)
-    if not rate:
-        return None
+def _season(use: Usual, on: date, days: int) -> list[Fraction]:
+    """For each day from tomorrow on, how much of an ordinary day of use it is."""
+    return [use.season[(on + timedelta(days=day)).month - 1] for day in range(1, days + 1)]
+
+
+def _runs_out(seen: Run, rate: Fraction) -> int | None:
+    """Days from today until it runs out: on the paths, or beyond their end by the usual rate."""
+    if seen.middle_lack is not None or not rate:
+        return seen.middle_lack
     days = seen.days + max(1, ceil(Fraction(seen.stock_on(seen.days)) / rate))
     return days if days <= FAR_DAYS else None
 
 
-def _order_in(supply: Supply, out: Days, seen: Run, runs_out: int | None, service: Fraction) -> int | None:
+def _order_in(supply: Supply, seen: Run, runs_out: int | None, service: Fraction) -> int | None:
     """Days from today to the latest day to order; below nothing where it is past. None: nothing runs out."""
-    out, takes = _pairs(supply, out)
-    spare = np.where(out <= seen.days, out - takes, np.inf)
-    place = floor((1 - service) * len(spare))
-    latest = float(np.partition(spare, place)[place])
-    if np.isfinite(latest):
-        return int(latest) - supply.safety_days
-    if runs_out is None:
-        return None
-    slowest = max(supply.lead.days)
-    return max(runs_out, seen.days + 1) - slowest - supply.safety_days
-
-
-def _pairs(supply: Supply, out: Days) -> tuple[Days, Days]:
-    """By path the day of the first lack and how long an order takes: each of the known times as often as the others."""
-    count = max(len(out), len(supply.lead.days))
-    return np.resize(out, count), np.resize(np.array(supply.lead.days), count)
-
-
-def _risk(supply: Supply, out: Days, later: int) -> Fraction:
-    out, takes = _pairs(supply, out)
-    return Fraction(int((out < takes + later).sum()), len(out))
+    latest = seen.order_in(supply.lead.days, service)
+    if latest is None and runs_out is not None:
+        latest = max(runs_out, seen.days + 1) - max(supply.lead.days)
+    return None if latest is None else latest - supply.safety_days
 
 
 def _first_short(supply: Supply, needs: Sequence[Need], on: date) -> Need | None:
@@ -308,7 +291,7 @@ def _reorder_point(
     batch = use.usual_batch or max((need.quantity for need in needs), default=Decimal(0))
     if not days or not use.rate:
         return batch if use.rate or needs else Decimal(0)
-    season = [float(use.season[(on + timedelta(days=day)).month - 1]) for day in range(1, days + 1)]
+    season = _season(use, on, days)
     streams = [Stream(habit, season, fresh=True) for habit in (use.batches, use.besides)]
     seen = run((), (), (), streams, on, days, seed=seed)
-    return max(batch, amount(quantile(seen.used[-1], service)))
+    return max(batch, seen.used_by(days, service))

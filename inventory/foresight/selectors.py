@@ -121,7 +121,8 @@ def by_material(on: date, materials: Iterable[Material]) -> dict[int, Outlook]:
 def _asked(materials: Sequence[Material], on: date) -> Demand:
     asked = Demand()
     for _, answer in demand_sought.send(None, materials=materials, on=on):
-        asked.add(answer)
+        if isinstance(answer, Demand):
+            asked.add(answer)
     return asked
 
 

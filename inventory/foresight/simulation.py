@@ -9,7 +9,8 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from decimal import Decimal
 from fractions import Fraction
-from math import ceil, sqrt
+from functools import cached_property
+from math import ceil, floor, sqrt
 
 import numpy as np
 from numpy.typing import NDArray
@@ -33,7 +34,7 @@ class Stream:
     """
 
     habit: Habit
-    clock: Sequence[float]
+    clock: Sequence[Fraction]
     fresh: bool = False
 
 
@@ -51,11 +52,39 @@ class Run:
     def days(self) -> int:
         return len(self.stock) - 1
 
-    def first_lack(self) -> Days:
+    @cached_property
+    def lack(self) -> Days:
         """By path the day (counted from today) on which something is lacking first; `days + 1` where nothing is."""
         short = self.stock < 0
         found: Days = np.where(short.any(axis=0), short.argmax(axis=0), self.days + 1)
         return found
+
+    @property
+    def middle_lack(self) -> int | None:
+        """The day by which something is lacking on half of the paths; None where that is after the last day."""
+        day = int(quantile(self.lack, HALF))
+        return day if day <= self.days else None
+
+    def order_in(self, lead: Sequence[int], service: Fraction) -> int | None:
+        """The latest day to order for the share `service` of the paths to lack nothing before it comes.
+
+        Below nothing where that day is past. None where too few run out at all.
+        """
+        lack, takes = self._pairs(lead)
+        spare = np.where(lack <= self.days, lack - takes, np.inf)
+        place = floor((1 - service) * len(spare))
+        latest = float(np.partition(spare, place)[place])
+        return int(latest) if np.isfinite(latest) else None
+
+    def risk(self, lead: Sequence[int], later: int = 0) -> Fraction:
+        """The share of paths on which something is lacking before what is ordered so many days later comes."""
+        lack, takes = self._pairs(lead)
+        return Fraction(int((lack < takes + later).sum()), len(lack))
+
+    def _pairs(self, lead: Sequence[int]) -> tuple[Days, Days]:
+        """Paths with the days an order takes: each of the known times as often as the others."""
+        count = max(len(self.lack), len(lead))
+        return np.resize(self.lack, count), np.resize(np.array(lead), count)
 
     def lacking(self, until: int, service: Fraction) -> Decimal:
         """What has to come for nothing to be lacking up to a day, on that share of the paths."""
@@ -65,8 +94,9 @@ class Run:
         """The middle of the paths."""
         return amount(quantile(self.stock[min(day, self.days)], HALF))
 
-    def used_by(self, day: int) -> Decimal:
-        return amount(quantile(self.used[min(day, self.days)], HALF))
+    def used_by(self, day: int, share: Fraction = HALF) -> Decimal:
+        """What is used up to a day on that share of the paths at most."""
+        return amount(quantile(self.used[min(day, self.days)], share))
 
     def bands(self, shares: Sequence[Fraction]) -> list[tuple[Decimal, ...]]:
         """By day the stock that each share of the paths stays at or below."""
@@ -112,7 +142,7 @@ def _drawn(stream: Stream, on: date, days: int, paths: int, seed: tuple[int, int
     habit = stream.habit
     chance, which, much, goes_on = (np.random.default_rng([*seed, what]) for what in range(4))
     gaps = np.array(habit.gaps)
-    ticks = np.concatenate([[0.0], np.cumsum(stream.clock[:days])])
+    ticks = np.concatenate([[0.0], np.cumsum([float(tick) for tick in stream.clock[:days]])])
     last = int(ticks[-1])
     shape = (_enough(last, gaps), paths)
     pauses = gaps[which.integers(len(gaps), size=shape)]
@@ -138,7 +168,7 @@ def _first(habit: Habit, gaps: Days, on: date, chance: Cells) -> Days:
     if len(longer):
         return np.asarray(longer[pick] - silence)
     part = (chance * len(gaps)) % 1
-    return np.maximum(1, np.ceil(part * gaps[pick])).astype(int)
+    return np.asarray(np.maximum(1, np.ceil(part * gaps[pick])), dtype=int)
 
 
 def _enough(ticks: int, gaps: Days) -> int:
@@ -171,7 +201,7 @@ def _day(day: date, on: date) -> int:
     return max(0, (day - on).days)
 
 
-def quantile(values: Cells, share: Fraction) -> float:
+def quantile(values: Cells | Days, share: Fraction) -> float:
     """The least value that so large a share of the values does not exceed."""
     place = rank(share, len(values))
     return float(np.partition(values, place)[place])

@@ -5,15 +5,10 @@ from typing import Any
 
 from django.db import transaction
 from django.http import HttpRequest, HttpResponse
-from django.shortcuts import get_object_or_404
-from django.urls import reverse
-from django.views.decorators.http import require_safe
 
 from inventory import units
-from inventory.base import checks, measures, selectors as workshop
+from inventory.base import checks, measures
 from inventory.errors import Refused
-from inventory.foresight import selectors as foresight, words
-from inventory.foresight.advice import advices
 from inventory.ledger import selectors as ledger_read, services as ledger
 from inventory.ledger.models import Posting
 from inventory.materials import selectors as materials_read, services as materials
@@ -22,20 +17,16 @@ from inventory.materials.forms import (
     MaterialForm,
     NewMaterialForm,
     OpeningForm,
-    ShelfFinder,
     StockOutForm,
     WeighForm,
     typed,
 )
 from inventory.materials.models import Material
-from inventory.materials.tables import HistoryTable, ShelfTable
 from inventory.permits import Person
 from inventory.places.moves import views as moves
 from inventory.substances import SUBSTANCES
 from inventory.suppliers.services import named_supplier
-from inventory.web.lists import ListPage, allowed
 from inventory.web.tables import coins
-from inventory.web.trail import above, page
 from inventory.web.views import About, EntryView
 
 
@@ -123,58 +114,6 @@ class Weigh(OfMaterial):
         found = self.given(form)
         found["grams"] = units.to_base(found["grams"], found.pop("scale") or "g", "g")
         return materials.weigh(material=self.thing, **found)
-
-
-class Shelf(ListPage):
-    template_name = "inventory/materials/shelf.html"
-    title = "On the shelf"
-    section = "Shelf"
-    table_class = ShelfTable
-    finder_class = ShelfFinder
-    rows = staticmethod(materials_read.shelf)
-    totals = "value"
-    links = ("deliveries", "suppliers", "places")
-    empty_title = "The shelf is empty"
-    empty_text = "Enter the first material: its name, its exact substance, its unit. Then record what came or is there."
-    action = ("Goods in", "delivery_new")
-
-    def prepare(self, table: ShelfTable) -> None:
-        table.outlooks = foresight.by_material(workshop.today(), table.shown())
-
-    def get_context_data(self, **more: Any) -> dict[str, Any]:
-        context = super().get_context_data(**more)
-        table = context["table"]
-        count = table.paginator.count
-        context["lead"] = f"{count} material{'' if count == 1 else 's'} worth {coins(table.total)}." if count else ""
-        if context["nothing_yet"] and context["may"]["goods"]:
-            context["action"] = ("New material", reverse("material_new"))
-        return context
-
-
-@require_safe
-def material(request: HttpRequest, code: str) -> HttpResponse:
-    """One material: what is there, what it is, which lots are open, and everything that moved."""
-    row = get_object_or_404(materials_read.shelf(), code=code)
-    history = HistoryTable(ledger_read.history(row), unit=row.unit).opened(request)
-    (outlook,) = foresight.outlooks(workshop.today(), [row])
-    return page(
-        request,
-        "inventory/materials/material.html",
-        row.name,
-        above(row),
-        material=row,
-        **words.told(outlook, advices([outlook])[row.pk], workshop.current().currency),
-        unit_cost=ledger_read.per_unit(row.value, row.on_hand, row.unit),
-        facts=materials_read.facts(row),
-        substance=materials_read.substance(row),
-        noted=materials_read.noted(row),
-        lots=list(ledger_read.lots_on_shelf(row)),
-        table=history,
-        moved=history.paginator.count,
-        weighable=units.metric_of(row.base) in ("g", "mL"),
-        may=allowed(request),
-        **moves.whereabouts(row, request.user),
-    )
 
 
 class _Measured(OfMaterial):

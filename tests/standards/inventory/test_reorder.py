@@ -13,7 +13,8 @@ from math import isclose, sqrt
 
 import pytest
 
-from inventory.foresight import lot_size, normal
+from inventory.foresight import lot_size
+from tests.standards.inventory import normal
 from tests.standards.inventory.answered import answers
 
 # Examples 5.1 to 5.6: 1300 a year with a spread of 150, a month to wait; h 0.225, p 7.5, K 8.

@@ -446,7 +446,7 @@ def machine(tmp_path_factory: pytest.TempPathFactory, type_is_cut: None) -> Mach
 @pytest.mark.parametrize(
     ("words", "beginning"),
     [
-        (("restock",), "Potash alum: 0.56 kg left"),
+        (("restock",), "Potash alum: Order one 2 kg pack today. 0.56 kg left"),
         (("price", "H03"), "H03: book cost 20.23 EUR"),
         (("usage", "2025-01"), "Used in 2025-01: 17.27 EUR."),
         (("stock_value", "--json"), '{\n  "on": "2025-12-31"'),

@@ -7,7 +7,7 @@ from math import isclose
 import pytest
 from hypothesis import given, strategies as st
 
-from inventory.foresight import normal
+from tests.standards.inventory import normal
 
 COSTS = normal.Costs(order=8, holding=0.225, short=7.5, demand=1300)
 MONTH = normal.during(1300, 150, 1 / 12)
