@@ -9,7 +9,7 @@ from fractions import Fraction
 from types import MappingProxyType
 from zlib import crc32
 
-from django.db.models import Max, Min, Q, Sum, Value
+from django.db.models import Max, Min, OuterRef, Q, QuerySet, Subquery, Sum, Value
 from django.dispatch import Signal
 
 from inventory.base import selectors as workshop
@@ -17,6 +17,7 @@ from inventory.foresight import demand, rules
 from inventory.foresight.supply import Coming, Lead, Need, Parcel, Supply, lead
 from inventory.ledger import selectors as ledger
 from inventory.ledger.models import Lot, Movement
+from inventory.materials import selectors as materials_read
 from inventory.materials.models import Material
 from inventory.money import ZERO, half_up
 from inventory.orders import selectors as orders
@@ -64,6 +65,18 @@ class Outlook:
         return _percent(min(level, self.fullest), self.fullest) if level and self.fullest else None
 
 
+def shelf(on: date | None = None) -> QuerySet[Material]:
+    """The materials, each with the day of its first movement (`first_on`) and the most that was there within a year (`fullest`)."""
+    day = workshop.today() if on is None else on
+    moved = Movement.objects.filter(material=OuterRef("pk")).order_by()
+    own = moved.values("material")
+    year = own.filter(on__gt=day - timedelta(days=FULLEST_DAYS))
+    return materials_read.shelf().annotate(
+        first_on=Subquery(own.annotate(first=Min("on")).values("first")),
+        fullest=Subquery(year.annotate(most=Max("quantity_left")).values("most")),
+    )
+
+
 def outlooks(
     on: date,
     materials: Iterable[Material] | None = None,
@@ -76,13 +89,11 @@ def outlooks(
 
     For a "what if": needs `extra` by material, and orders that take so many times longer.
     """
-    rows = list(Material.objects.select_related("supplier") if materials is None else materials)
+    rows = _known(on, materials)
     asked = _asked(rows, on)
     parcels, coming, takes = _parcels(rows, on), orders.coming(on), orders.lead_times(on)
-    known = _known(rows, on)
     found = []
     for row in rows:
-        first, fullest = known.get(row.pk, (on, ZERO))
         stated = lead(row.lead_days, takes.get(row.supplier_id or 0, ()))
         supply = Supply(
             parcels=parcels[row.pk],
@@ -93,10 +104,10 @@ def outlooks(
             shelf_life_days=row.shelf_life_days,
         )
         needs = tuple(sorted((*asked.needs.get(row.pk, ()), *extra.get(row.pk, ())), key=_day))
-        use = _use(asked.uses.get(row.pk, ()), first, on)
+        use = _use(asked.uses.get(row.pk, ()), getattr(row, "first_on", None) or on, on)
         # The same paths again for the same material, on any day and database.
         seen = rules.forecast(supply, needs, use, on, service=service, seed=crc32(row.code.encode()))
-        found.append(Outlook(row, seen, max(row.on_hand, fullest)))
+        found.append(Outlook(row, seen, max(row.on_hand, getattr(row, "fullest", None) or ZERO)))
     return sorted(found, key=_pressing)
 
 
@@ -116,6 +127,17 @@ def _day(need: Need) -> date:
 
 def by_material(on: date, materials: Iterable[Material]) -> dict[int, Outlook]:
     return {each.material.pk: each for each in outlooks(on, materials)}
+
+
+def _known(on: date, materials: Iterable[Material] | None) -> list[Material]:
+    """Rows as `shelf` has them: all, or those given, in their order."""
+    if materials is None:
+        return list(shelf(on))
+    given = list(materials)
+    if all(hasattr(row, "fullest") for row in given):
+        return given
+    found = shelf(on).in_bulk([row.pk for row in given])
+    return [found[row.pk] for row in given]
 
 
 def _asked(materials: Sequence[Material], on: date) -> Demand:
@@ -141,16 +163,6 @@ def _use(uses: Iterable[demand.Use], first: date, on: date) -> rules.Usual:
 def _due(order: orders.Coming, takes: Lead) -> Coming:
     """When an order is to come: on its stated day, else after the usual time."""
     return Coming(order.quantity, order.due or order.ordered + timedelta(days=takes.usual), order.order, order.ordered)
-
-
-def _known(materials: Sequence[Material], on: date) -> dict[int, tuple[date, Decimal]]:
-    """By material the day of its first movement and the most that was there within a year."""
-    year = Q(on__gt=on - timedelta(days=FULLEST_DAYS))
-    rows = Movement.objects.filter(material__in=materials).order_by().values_list("material")
-    return {
-        pk: (first, fullest or ZERO)
-        for pk, first, fullest in rows.annotate(Min("on"), fullest=Max("quantity_left", filter=year))
-    }
 
 
 def _parcels(materials: Sequence[Material], on: date) -> dict[int, tuple[Parcel, ...]]:

@@ -3,7 +3,7 @@
 from decimal import Decimal
 from typing import Any
 
-from django.db.models import QuerySet, Sum
+from django.db.models import Count, QuerySet, Sum
 from django.http import Http404, HttpRequest
 from django.urls import reverse
 from django.views.generic import TemplateView
@@ -35,11 +35,11 @@ def allowed(request: HttpRequest) -> dict[str, bool]:
     return {"goods": may(request.user, Act.GOODS), "shed": may(request.user, Act.SHED)}
 
 
-def total(rows: QuerySet[Any], field: str) -> Decimal:
-    """The sum of a column of a list as it is filtered, whatever the list joins."""
+def total(rows: QuerySet[Any], field: str) -> tuple[Decimal, int]:
+    """The sum of a column of a list as it is filtered, whatever the list joins, and how many rows it has."""
     plain = rows.model._default_manager.filter(pk__in=rows.order_by().values("pk"))
-    found: Decimal | None = plain.aggregate(total=Sum(field))["total"]
-    return found or ZERO
+    found = plain.aggregate(total=Sum(field), count=Count("pk"))
+    return found["total"] or ZERO, found["count"]
 
 
 class ListPage(Framed, TemplateView):
@@ -71,9 +71,9 @@ class ListPage(Framed, TemplateView):
 
     def get_context_data(self, **more: Any) -> dict[str, Any]:
         finder = self.finder_class(self.request.GET, queryset=self.rows())
-        table = self.table_class(finder.qs).opened(self.request)
-        if self.totals:
-            table.total = total(finder.qs, self.totals)
+        summed, count = total(finder.qs, self.totals) if self.totals else (ZERO, None)
+        table = self.table_class(finder.qs).opened(self.request, count)
+        table.total = summed
         self.prepare(table)
         looking = any(self.request.GET.get(name) for name in finder.filters)
         label, name = self.action

@@ -5,9 +5,11 @@ from __future__ import annotations
 from collections.abc import Callable
 from datetime import date, datetime
 from decimal import Decimal
+from functools import partial
 from typing import Any
 
 import django_tables2 as tables
+from django.core.paginator import Paginator
 from django.db.models import Model
 from django.http import HttpRequest
 from django.template.loader import get_template
@@ -32,18 +34,30 @@ FAR = cell("far")
 FAR_NUMBER = cell("num far")
 
 
+class Counted(Paginator):  # type: ignore[type-arg]
+    """Pages of rows that are counted already, or counts them."""
+
+    def __init__(self, *args: Any, known: int | None, **options: Any) -> None:
+        super().__init__(*args, **options)
+        if known is not None:
+            self.count = known
+
+
 class ListTable(tables.Table):
     """A table that sorts and pages itself from the address. The length of a page is not the reader's to choose."""
 
     caption = ""
     total = Decimal(0)
 
-    def opened(self, request: HttpRequest) -> ListTable:
-        """Sorted and turned to the page that the address asks for; a page that is not there is the nearest one."""
+    def opened(self, request: HttpRequest, count: int | None = None) -> ListTable:
+        """Sorted and turned to the page that the address asks for; a page that is not there is the nearest one.
+
+        `count`: how many rows there are, where that is known.
+        """
         self.request = request
         if order := request.GET.getlist(self.prefixed_order_by_field):
             self.order_by = order
-        self.paginate(per_page=PER_PAGE)
+        self.paginate(partial(Counted, known=count), per_page=PER_PAGE)
         self.page = self.paginator.get_page(request.GET.get(self.prefixed_page_field))
         return self
 

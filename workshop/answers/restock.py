@@ -37,7 +37,7 @@ def restock_answer(
 
 
 def _material(code: str) -> Material:
-    row = Material.objects.select_related("supplier").filter(code__iexact=code).first()
+    row = foresight.shelf().filter(code__iexact=code).first()
     if row is None:
         raise Refused(f"There is no material {code}. `manage.py restock --all` lists every code.", field="material")
     return row

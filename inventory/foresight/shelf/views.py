@@ -28,7 +28,7 @@ class Shelf(ListPage):
     section = "Shelf"
     table_class = ShelfTable
     finder_class = ShelfFinder
-    rows = staticmethod(materials_read.shelf)
+    rows = staticmethod(foresight.shelf)
     totals = "value"
     links = ("deliveries", "suppliers", "places")
     empty_title = "The shelf is empty"
@@ -51,7 +51,7 @@ class Shelf(ListPage):
 @require_safe
 def material(request: HttpRequest, code: str) -> HttpResponse:
     """One material: what is there, what it is, which lots are open, and everything that moved."""
-    row = get_object_or_404(materials_read.shelf(), code=code)
+    row = get_object_or_404(foresight.shelf(), code=code)
     history = HistoryTable(ledger_read.history(row), unit=row.unit).opened(request)
     (outlook,) = foresight.outlooks(workshop.today(), [row])
     return page(

@@ -7,7 +7,6 @@ from inventory.base import selectors as workshop
 from inventory.errors import Refused
 from inventory.foresight import selectors as foresight
 from inventory.foresight.words import about
-from inventory.materials import selectors as materials
 from inventory.models import Material, Place
 from workshop.documents.labels import hazards
 from workshop.documents.labels.shelf_label import Kept, ShelfLabel
@@ -23,7 +22,7 @@ def shelf_label(place: str) -> ShelfLabel:
 
 
 def _kept(row: Place) -> tuple[Kept, ...]:
-    rows: list[Material] = list(materials.shelf().filter(place=row))
+    rows: list[Material] = list(foresight.shelf().filter(place=row))
     outlooks = foresight.by_material(workshop.today(), rows)
     kept = []
     for material in rows:
