@@ -9,12 +9,12 @@ from django.shortcuts import get_object_or_404
 from django.urls import reverse
 from django.views.decorators.http import require_safe
 
-from inventory import units
+from inventory import formats, units
 from inventory.base import checks, measures, selectors as workshop
 from inventory.errors import Refused
 from inventory.ledger import selectors as ledger_read, services as ledger
 from inventory.ledger.models import Posting
-from inventory.materials import selectors as materials_read, services as materials
+from inventory.materials import breaks, selectors as materials_read, services as materials
 from inventory.materials.forms import (
     CountForm,
     MaterialForm,
@@ -75,13 +75,21 @@ class MaterialEdit(OfMaterial):
     success_message = "{self.made.name} is changed."
     prefilled = (
         *("name", "unit", "substance", "lead_days", "safety_days", "shelf_life_days"),
-        *("hazard_note", "sheet", "sheet_on"),
+        *("hazard_note", "sheet", "sheet_on", "breaks_on"),
     )
 
     def get_initial(self) -> dict[str, Any]:
         row = self.thing
-        pack = None if row.pack_quantity is None else units.from_base(row.pack_quantity, row.unit)
-        return {**super().get_initial(), "supplier": row.supplier.name if row.supplier else "", "pack_quantity": pack}
+        places = workshop.places()
+        bought = {
+            name: None if held is None else units.from_base(held, row.unit)
+            for name, held in (("pack_quantity", row.pack_quantity), ("min_order", row.min_order))
+        }
+        said = {
+            "supplier": row.supplier.name if row.supplier else "",
+            "price_breaks": breaks.written(breaks.parse(row.price_breaks, places), places, formats.current()),
+        }
+        return {**super().get_initial(), **bought, **said}
 
     def enter(self, form: MaterialForm) -> Material:
         with transaction.atomic():
@@ -132,7 +140,7 @@ class Shelf(ListPage):
     finder_class = ShelfFinder
     rows = staticmethod(materials_read.shelf)
     totals = "value"
-    links = ("deliveries", "suppliers", "places")
+    links = ("orders", "deliveries", "suppliers", "places")
     empty_title = "The shelf is empty"
     empty_text = "Enter the first material: its name, its exact substance, its unit. Then record what came or is there."
     action = ("Goods in", "delivery_new")
