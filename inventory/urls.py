@@ -9,6 +9,8 @@ from inventory.deliveries.corrections import views as corrections
 from inventory.foresight.shelf import views as shelf
 from inventory.ledger import views as ledger
 from inventory.materials import views as materials
+from inventory.orders import views as orders
+from inventory.orders.receipts import views as receipts
 from inventory.places import views as places
 from inventory.places.moves import views as moves
 from inventory.skins import views as skins
@@ -31,6 +33,13 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("articles/<code:number>/out/", moves.ArticleOut.as_view(), name="article_out"),
     path("articles/<code:number>/regrade/", articles.ArticleRegrade.as_view(), name="article_regrade"),
     path("moves/<int:pk>/take-back/", moves.MoveReversal.as_view(), name="move_reverse"),
+    path("orders/", orders.Orders.as_view(), name="orders"),
+    path("orders/new/", orders.OrderNew.as_view(), name="order_new"),
+    path("orders/<code:number>/", orders.order, name="order"),
+    path("orders/<code:number>/edit/", orders.OrderEdit.as_view(), name="order_edit"),
+    path("orders/<code:number>/goods-in/", receipts.GoodsIn.as_view(), name="order_receive"),
+    path("orders/<code:number>/close/", orders.OrderClose.as_view(), name="order_close"),
+    path("orders/<code:number>/reopen/", orders.OrderReopen.as_view(), name="order_reopen"),
     path("deliveries/", deliveries.Deliveries.as_view(), name="deliveries"),
     path("deliveries/new/", deliveries.DeliveryNew.as_view(), name="delivery_new"),
     path("deliveries/<int:pk>/", deliveries.delivery, name="delivery"),

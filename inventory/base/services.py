@@ -153,6 +153,11 @@ def find_existing(key: str | None, kind: type[M], act: str) -> M | None:
     return None
 
 
+def used(key: str) -> bool:
+    """Whether a form was sent before with this key: what it would be asked then was answered."""
+    return Request.objects.filter(key=key, made_pk__isnull=False).exists()
+
+
 def remember(key: str | None, made: M) -> M:
     """Keep what the key made, when all of it is written."""
     if key:

@@ -1,26 +1,22 @@
 """Goods in: who brought it, the carriage, and a line for each material."""
 
-from collections.abc import Sequence
 from typing import Any
 
 from django import forms
 
-from inventory import units
 from inventory.base import selectors as workshop
 from inventory.deliveries import services as deliveries
-from inventory.errors import Refused
-from inventory.materials.forms import MaterialField
-from inventory.materials.models import Material
+from inventory.orders.forms import OrderField, PacksForm
 from inventory.suppliers import selectors as suppliers
 from inventory.suppliers.models import Supplier
 from inventory.web.bills import BillField, Buys, with_bill
-from inventory.web.fields import DueField, HowField, MoneyBox, Suggest, UnitField
+from inventory.web.fields import DueField, HowField, MoneyBox, Suggest
 from inventory.web.filters import Finder, record_of, search
 from inventory.web.forms import DayField, FigureField, NoteField, rows
 
 
 class DeliveryForm(Buys):
-    more = ("how", "due_on", "original_sum", "original_currency", "bill")
+    more = ("order", "how", "due_on", "original_sum", "original_currency", "bill")
     of_tax = ("tax_percent", "with_tax")
     field_order = ("request_key", "supplier", "on", "ref", "carriage", "tax_percent", "with_tax")
 
@@ -44,48 +40,34 @@ class DeliveryForm(Buys):
         required=False,
         help_text="Postage, freight and duty for the whole delivery. It is allocated to the lines by value.",
     )
+    order = OrderField(
+        required=False, label="By order", help_text="What it was ordered by: less of that is outstanding then."
+    )
     how = HowField()
     due_on = DueField()
     again = forms.BooleanField(required=False, label="Both came: keep both", widget=forms.HiddenInput)
+
+    def __init__(self, *args: Any, **options: Any) -> None:
+        super().__init__(*args, **options)
+        order = self.fields.get("order")
+        if isinstance(order, OrderField) and not order.offer() and not self.data.get("order"):
+            del self.fields["order"]
 
     def ask_again(self) -> None:
         """Ask whether one that looks like another came, too."""
         self.fields["again"].widget = forms.CheckboxInput()
 
 
-class LineForm(forms.Form):
-    """Packs of one material. An empty pack size means the usual one; an empty unit the material's own."""
-
-    material = MaterialField(required=True, empty="Choose")
-    packs = FigureField()
-    pack_quantity = FigureField(required=False, label="Pack holds")
-    unit = UnitField(own="own unit", required=False)
-    pack_price = MoneyBox(label="Price a pack")
+class LineForm(PacksForm):
     tax_percent = FigureField(required=False, label="Other tax rate", unit="%")
 
-    def __init__(self, *args: Any, materials: Sequence[Material] = (), **options: Any) -> None:
+    def __init__(self, *args: Any, **options: Any) -> None:
         super().__init__(*args, **options)
         if not workshop.current().deducts_tax:
             del self.fields["tax_percent"]
-        self.fields["material"] = MaterialField(materials, required=True, empty="Choose")
 
-    def clean(self) -> dict[str, Any]:
-        """The service's own checks, here so that a refusal stands beside the box of its line."""
-        data = super().clean() or {}
-        material, pack = data.get("material"), data.get("pack_quantity")
-        if self.errors or material is None:
-            return data
-        if pack is None:
-            if material.pack_quantity is None or data.get("unit"):
-                self.add_error("pack_quantity", f"How much does one pack of {material.name} hold?")
-                return data
-            data["pack_quantity"] = units.from_base(material.pack_quantity, material.unit)
-        data["unit"] = data.get("unit") or material.unit
-        try:
-            deliveries.delivered(deliveries.Line(**data))
-        except Refused as refusal:
-            self.add_error(refusal.field if refusal.field in self.fields else None, str(refusal))
-        return data
+    def judge(self, line: dict[str, Any]) -> None:
+        deliveries.delivered(deliveries.Line(**line))
 
 
 LineRows = rows(LineForm, empty=4)

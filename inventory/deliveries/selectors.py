@@ -16,7 +16,7 @@ from inventory.suppliers.models import Supplier
 def deliveries() -> QuerySet[Delivery]:
     """Every delivery with `total`, its landed value, and whether it is `corrected`, newest first."""
     return (
-        Delivery.objects.select_related("supplier", "posting__reversed_by")
+        Delivery.objects.select_related("supplier", "order", "posting__reversed_by")
         .annotate(
             total=Sum("posting__movements__value"),
             corrected=Exists(_corrections().filter(line__delivery=OuterRef("pk"))),

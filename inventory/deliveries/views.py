@@ -1,15 +1,19 @@
 """Pages of goods in: the list, one delivery with its landed costs, a new one."""
 
+from collections.abc import Iterator
 from decimal import Decimal
+from functools import partial
 from typing import Any
 
 from django.db import transaction
+from django.forms import BoundField
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404
 from django.utils.functional import cached_property
 from django.views.decorators.http import require_safe
 
-from inventory.base import bought
+from inventory import units
+from inventory.base import bought, services as entries
 from inventory.deliveries import selectors as deliveries_read, services as deliveries
 from inventory.deliveries.forms import DeliveryFinder, DeliveryForm, LineRows
 from inventory.deliveries.models import Delivery
@@ -19,10 +23,13 @@ from inventory.ledger import selectors as ledger
 from inventory.materials import selectors as materials_read
 from inventory.materials.models import Material
 from inventory.money import ZERO
+from inventory.orders import rules as orders, selectors as orders_read
+from inventory.orders.models import Order
 from inventory.permits import Act, require
 from inventory.suppliers import services as suppliers
 from inventory.web import bills
 from inventory.web.lists import ListPage, allowed, asked_number
+from inventory.web.questions import Odd
 from inventory.web.rows import RowsView
 from inventory.web.tables import coins
 from inventory.web.trail import above, page
@@ -111,6 +118,30 @@ class DeliveryNew(RowsView):
 
     def get_initial(self) -> dict[str, Any]:
         return {"supplier": self.wanted.supplier.name} if self.wanted and self.wanted.supplier else {}
+
+    def against(self, form: DeliveryForm) -> Order | None:
+        """The order that the goods came by."""
+        order: Order | None = form.cleaned_data.get("order")
+        return order
+
+    def odd(self, form: DeliveryForm) -> Iterator[Odd]:
+        """More than is outstanding of the order, or goods of an open order of this supplier that is not named."""
+        if entries.used(form.cleaned_data["request_key"]):
+            return
+        came: dict[Material, tuple[BoundField, Decimal]] = {}
+        for row in self.rows.filled():
+            line = deliveries.Line(**row.cleaned_data)
+            at, before = came.get(line.material, (row["packs"], ZERO))
+            came[line.material] = at, before + deliveries.delivered(line)
+        order = self.against(form)
+        if order is None:
+            for material, number in orders_read.not_named(form.cleaned_data["supplier"], came):
+                yield form["order"], orders.not_named(material.name, number)
+            return
+        stands = orders_read.standing(order)
+        for material, (at, amount) in came.items():
+            show = partial(units.show, unit=material.unit)
+            yield at, orders.more_than_ordered(material.name, amount, stands.rest(material.pk), show)
 
     def enter(self, form: DeliveryForm) -> Delivery:
         found = self.sent(form)

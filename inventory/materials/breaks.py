@@ -66,7 +66,8 @@ def _one(part: str, places: int, style: Style) -> Break:
     packs, _, price = part.strip().partition(" ")
     if not price.strip():
         raise Refused(
-            f"“{part.strip()[:40]}” is no price break. Write the packs and the price of one, such as {_example(places, style)}",
+            f"“{part.strip()[:40]}” is no price break. Write the packs and what a pack costs then, such as "
+            f"{_example(places, style)}",
             field=FIELD,
         )
     if not (packs.isascii() and packs.isdigit() and LEAST_PACKS <= int(packs[:12]) <= _MOST_PACKS):

@@ -6,10 +6,11 @@ from typing import Any, cast
 
 from django import forms
 
-from inventory import units
-from inventory.base import measures
+from inventory import formats, units
+from inventory.base import measures, selectors as workshop
 from inventory.errors import Refused
 from inventory.ledger.models import OUTWARD_REASONS, Kind
+from inventory.materials import breaks
 from inventory.materials.models import Material
 from inventory.materials.services import to_base
 from inventory.places.forms import place_field
@@ -111,15 +112,39 @@ def substance_choices() -> list[tuple[str, str]]:
     return [("", "None of these, or a mixture"), *((each.slug, f"{each.name}, {each.formula}") for each in named)]
 
 
+class PriceBreaksField(NoteField):
+    """Price breaks as the workshop writes figures; cleans to the text that is kept."""
+
+    def __init__(self) -> None:
+        super().__init__(
+            "Price breaks",
+            longest=breaks.LONGEST,
+            help_text="From how many packs on one costs how much: 5 6.20; 10 5.80 is 6.20 a pack from 5, 5.80 from 10.",
+        )
+
+    def clean(self, value: object) -> str:
+        places = workshop.places()
+        try:
+            return breaks.written(breaks.parse(super().clean(value), places, formats.current()), places)
+        except Refused as refusal:
+            raise forms.ValidationError(str(refusal)) from None
+
+
 class MaterialForm(GroupedForm):
     """What the jar holds and how it is bought. Code and first place are given once, see `NewMaterialForm`."""
 
     legends = {
         "What it is": ("code", "name", "unit", "substance", "place"),
-        "How it is bought": ("supplier", "pack_quantity", "lead_days", "safety_days", "shelf_life_days"),
+        "How it is bought": (
+            *("supplier", "pack_quantity", "min_order", "price_breaks", "breaks_on"),
+            *("lead_days", "safety_days", "shelf_life_days"),
+        ),
         "Care": ("hazard_note", "sheet", "sheet_on"),
     }
-    more = ("safety_days", "shelf_life_days", "hazard_note", "sheet", "sheet_on", "place")
+    more = (
+        *("min_order", "price_breaks", "breaks_on"),
+        *("safety_days", "shelf_life_days", "hazard_note", "sheet", "sheet_on", "place"),
+    )
     name = forms.CharField(max_length=80)
     unit = UnitField(
         label="Unit", initial=measures.weight_unit, help_text="The one you speak of it in, such as kg or L."
@@ -133,6 +158,16 @@ class MaterialForm(GroupedForm):
     supplier = NoteField("Usual supplier", longest=80, widget=Suggest(suppliers.supplier_names))
     pack_quantity = FigureField(
         places=6, required=False, label="Usual pack", help_text="How much one pack holds, in the material's unit."
+    )
+    min_order = FigureField(
+        places=6, required=False, label="Minimum order", help_text="The least they send, in the material's unit."
+    )
+    price_breaks = PriceBreaksField()
+    breaks_on = forms.ChoiceField(
+        choices=Material.BreaksOn.choices,
+        required=False,
+        label="A break holds for",
+        help_text="Which packs of the order cost less.",
     )
     lead_days = WholeField("Lead time, days", most=MOST_DAYS, empty=0, help_text="From the order to the delivery.")
     safety_days = WholeField("Safety days", most=MOST_DAYS, empty=0, help_text="Ordered this much earlier.")
@@ -155,6 +190,9 @@ class MaterialForm(GroupedForm):
         own = self.get_initial_for_field(self.fields["unit"], "unit")
         if own and own not in units.KNOWN:
             unit_field(self).choices = [(own, units.label(own)), *unit_choices()]
+
+    def clean_breaks_on(self) -> str:
+        return self.cleaned_data["breaks_on"] or Material.BreaksOn.ALL
 
     def clean_hazard_note(self) -> str:
         return " ".join(self.cleaned_data["hazard_note"].split())

@@ -22,7 +22,7 @@ class Material(models.Model):
 
     class BreaksOn(models.TextChoices):
         ALL = "all", "All packs of the order"
-        FURTHER = "further", "Only the packs beyond it"
+        FURTHER = "further", "The packs beyond the break"
 
     code = models.CharField(max_length=20, unique=True)
     name = models.CharField(max_length=80)

@@ -10,6 +10,7 @@ from inventory import formats, money, units
 from inventory.base import measures, selectors as workshop
 from inventory.base.finding import hits
 from inventory.ledger import selectors as ledger
+from inventory.materials import breaks
 from inventory.materials.models import Material
 from inventory.substances import SUBSTANCES, Substance
 
@@ -67,6 +68,8 @@ def facts(material: Material) -> list[tuple[str, str]]:
         ("Density", _density(material)),
         ("Usual pack", "" if pack is None else units.show(pack, material.unit)),
         ("Usual supplier", material.supplier.name if material.supplier else ""),
+        ("Minimum order", "" if material.min_order is None else units.show(material.min_order, material.unit)),
+        ("Price breaks", price_breaks(material)),
         ("Lead time", _days(material.lead_days)),
         ("Safety days", _days(material.safety_days)),
         ("It keeps", _days(material.shelf_life_days)),
@@ -77,6 +80,19 @@ def facts(material: Material) -> list[tuple[str, str]]:
         ("Place", material.place.name if material.place else ""),
     ]
     return [(label, value) for label, value in told if value]
+
+
+def price_breaks(material: Material) -> str:
+    """The price breaks in words: “from 5 packs 6.20 € a pack, from 10 packs 5.80 €; for all packs of the order”."""
+    currency, places = workshop.current().currency, workshop.places()
+    found = [
+        f"from {each.packs} packs {money.show(each.price, currency)}"
+        for each in breaks.parse(material.price_breaks, places)
+    ]
+    if not found:
+        return ""
+    found[0] += " a pack"
+    return f"{', '.join(found)}; for {material.get_breaks_on_display().lower()}"
 
 
 def content(known: Substance, unit: str = "kg") -> list[tuple[str, str]]:

@@ -47,7 +47,7 @@ class Migration(migrations.Migration):
         migrations.AddField(
             model_name='material',
             name='breaks_on',
-            field=models.CharField(choices=[('all', 'All packs of the order'), ('further', 'Only the packs beyond it')], default='all', max_length=7),
+            field=models.CharField(choices=[('all', 'All packs of the order'), ('further', 'The packs beyond the break')], default='all', max_length=7),
         ),
         migrations.AddField(
             model_name='material',

@@ -67,6 +67,15 @@ def packs(rest: Decimal, pack: Decimal, places: int) -> Decimal | None:
     return None if over else Decimal(int(steps)).scaleb(-places)
 
 
+def not_named(name: str, number: str) -> str:
+    """What to ask where goods come that are outstanding on an order nobody named.
+
+    >>> not_named("Salt", "O3")
+    'Salt is outstanding on order O3. If it came by that, choose it under By order; else it stays outstanding.'
+    """
+    return f"{name} is outstanding on order {number}. If it came by that, choose it under By order; else it stays outstanding."
+
+
 def more_than_ordered(name: str, came: Decimal, rest: Decimal, show: Callable[[Decimal], str]) -> str | None:
     """What to ask where more comes than is outstanding: the supplier may have sent more, or a figure is wrong.
 

@@ -117,7 +117,9 @@ def awaited() -> list[Order]:
 def standings(of: Iterable[Order]) -> dict[int, Standing]:
     """How each of the orders stands, by its id. Two queries, however many there are."""
     rows = {order.pk: order for order in of}
-    lines = list(OrderLine.objects.filter(order__in=rows).select_related("material").order_by("order_id", "pk"))
+    lines = list(
+        OrderLine.objects.filter(order__in=rows).select_related("material", "order").order_by("order_id", "pk")
+    )
     brought = _brought(_standing().filter(order__in=rows))
     rests = _rests([(line.order_id, line.material_id, line.quantity) for line in lines], brought)
     stand: dict[int, list[LineStanding]] = {pk: [] for pk in rows}
@@ -136,6 +138,17 @@ def standings(of: Iterable[Order]) -> dict[int, Standing]:
 
 def standing(order: Order) -> Standing:
     return standings([order])[order.pk]
+
+
+def not_named(supplier: str, materials: Iterable[Material]) -> list[tuple[Material, str]]:
+    """Which of the materials are outstanding on an open order (number) of the supplier called so; each once, on the oldest."""
+    stand = standings(row for row in awaited() if row.supplier.name == supplier.strip())
+    found = []
+    for material in materials:
+        of = [each for each in stand.values() if each.rest(material.pk)]
+        if of:
+            found.append((material, of[0].lines[0].line.order.number))
+    return found
 
 
 def deliveries(order: Order) -> QuerySet[Delivery]:

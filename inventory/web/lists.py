@@ -26,7 +26,11 @@ def asked_for(request: HttpRequest, name: str) -> str:
 
 def asked_number(request: HttpRequest, name: str) -> int | None:
     """The whole number an address asks for by a name; None where it asks for nothing, 0 where it is not one."""
-    value = request.GET.get(name, "")
+    return whole_number(request.GET.get(name, ""))
+
+
+def whole_number(value: str) -> int | None:
+    """A whole number in an address; None where nothing stands there, 0 where it is not one."""
     return (int(value) if value.isascii() and value.isdigit() and len(value) < 10 else 0) if value else None
 
 

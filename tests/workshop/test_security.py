@@ -47,7 +47,7 @@ pytestmark = [pytest.mark.usefixtures("demo", "type_is_cut")]
 # The only forms that take a file, and the pages of a batch whose names do not say so.
 WITH_FILE = (
     *("reading_new_batch", "reading_new_skin", "job_new", "bring"),
-    *("delivery_new", "delivery_bill_new", "expense_new", "expense_bill_new"),
+    *("delivery_new", "order_receive", "delivery_bill_new", "expense_new", "expense_bill_new"),
 )
 ON_BATCH = (
     "put_in_work",
@@ -110,6 +110,8 @@ def arguments(name: str) -> dict[str, object]:
     numbers |= dict.fromkeys(papers, "INV-002") | {"payment_pdf": "R-001"}
     numbers |= {name: "J-01" for name in NAMES if name.startswith("job")}
     numbers |= {name: "F1" for name in NAMES if name.startswith("frame") and name not in ON_BATCH}
+    # The demonstration has no order: its pages must stay shut all the same.
+    numbers |= {name: "O1" for name in NAMES if name.startswith("order")}
     given: dict[str, object] = {key: kept[key] for key in keys if key in kept}
     if "number" in keys:
         batch_page = name.startswith("batch") or name in ON_BATCH
@@ -323,7 +325,7 @@ def test_debug_is_off_and_a_fault_tells_a_stranger_nothing(owner: User, monkeypa
     def broken(*_: object) -> None:
         raise RuntimeError("the password is in here")
 
-    monkeypatch.setattr("costing.make.restock.selectors.alerts", broken)
+    monkeypatch.setattr("inventory.foresight.selectors.alerts", broken)
     assert plain_settings.DEBUG is False
     quiet = Client(raise_request_exception=False)
     quiet.force_login(owner)

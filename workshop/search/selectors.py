@@ -18,6 +18,7 @@ from inventory.articles import selectors as articles
 from inventory.base.finding import HITS as HITS
 from inventory.deliveries import selectors as deliveries
 from inventory.materials import selectors as materials
+from inventory.orders import selectors as orders
 from inventory.skins import selectors as skins
 from inventory.suppliers import selectors as suppliers
 from inventory.templatetags import figures
@@ -63,6 +64,7 @@ KINDS = (
         lambda row: f"{figures.money(row.amount)} for {row.sale or row.job or row.customer}",
     ),
     Kind("Recipes", recipes.search, "code", lambda row: str(row.name)),
+    Kind("Orders", orders.search, "number", lambda row: f"{row.supplier}, {formats.day(row.on)}"),
     Kind("Deliveries", deliveries.search, "ref", lambda row: f"{row.supplier}, {formats.day(row.on)}"),
     Kind("Customers", customers.search, "", lambda row: str(row.electronic_address or row.postal_address)),
     Kind("Suppliers", suppliers.search, "", lambda row: str(row.note)),

@@ -3,7 +3,6 @@
 from collections.abc import Sequence
 from datetime import date
 from decimal import Decimal
-from typing import Any
 
 from inventory import units
 from inventory.base import selectors as workshop
@@ -26,13 +25,21 @@ def receive(
     order: Order,
     on: date,
     lines: Sequence[deliveries.Line] | None = None,
+    ref: str = "",
     carriage: Decimal | None = None,
+    how: str = "",
+    due_on: date | None = None,
+    tax_percent: Decimal | None = None,
+    with_tax: bool = False,
+    original_sum: Decimal | None = None,
+    original_currency: str = "",
+    bill: bytes | None = None,
+    again: bool = True,
     by: Person = None,
     request_key: str | None = None,
-    **said: Any,
 ) -> Delivery:
     """Goods in by an order. Without `lines` all that is outstanding came, at the expected prices; without a `carriage` it cost what
-    the supplier usually takes. `said` is what else a delivery says (`deliveries.record`)."""
+    the supplier usually takes. The rest is as of any delivery (`deliveries.record`)."""
     row = hold(order)
     if lines is None:
         lines = expected(orders.standing(row))
@@ -41,7 +48,23 @@ def receive(
     if carriage is None:
         goods = sum((each.packs * each.pack_price for each in lines), ZERO)
         carriage = suppliers.carriage(goods, row.supplier.carriage, row.supplier.carriage_free_from) or ZERO
-    return deliveries.record(order=row, supplier=row.supplier, on=on, lines=lines, carriage=carriage, by=by, **said)
+    return deliveries.record(
+        order=row,
+        supplier=row.supplier,
+        on=on,
+        lines=lines,
+        ref=ref,
+        carriage=carriage,
+        how=how,
+        due_on=due_on,
+        tax_percent=tax_percent,
+        with_tax=with_tax,
+        original_sum=original_sum,
+        original_currency=original_currency,
+        bill=bill,
+        again=again,
+        by=by,
+    )
 
 
 def expected(standing: Standing) -> list[deliveries.Line]:

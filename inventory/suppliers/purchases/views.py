@@ -4,8 +4,11 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404
 from django.views.decorators.http import require_safe
 
+from inventory.base import selectors as workshop
 from inventory.deliveries import selectors as deliveries
 from inventory.deliveries.tables import DeliveryTable
+from inventory.orders import selectors as orders
+from inventory.orders.tables import OrderTable
 from inventory.skins import selectors as skins
 from inventory.skins.tables import SkinTable
 from inventory.suppliers import selectors as suppliers_read, services as suppliers
@@ -34,6 +37,11 @@ def supplier(request: HttpRequest, pk: int) -> HttpResponse:
     brought = DeliveryTable(
         deliveries.deliveries().filter(supplier=row), prefix="d-", exclude=("supplier",), empty_text="No delivery yet."
     )
+    placed = OrderTable(
+        orders.orders().filter(supplier=row), prefix="o-", exclude=("supplier",), empty_text="No order yet."
+    )
+    placed.opened(request)
+    placed.standings, placed.today = orders.standings(placed.shown()), workshop.today()
     hides = SkinTable(skins.skins().filter(supplier=row), prefix="s-", exclude=("supplier",), empty_text="No skin yet.")
     return page(
         request,
@@ -41,6 +49,7 @@ def supplier(request: HttpRequest, pk: int) -> HttpResponse:
         row.name,
         above(row),
         supplier=row,
+        orders=placed,
         deliveries=brought.opened(request),
         skins=hides.opened(request),
         may=allowed(request),

@@ -100,7 +100,7 @@ def test_a_refusal_is_beside_its_own_row_where_another_holds_a_part_of_its_figur
         ({"packs": "0"}, "packs", "must be more than nothing"),
         ({"packs": "-2"}, "packs", "must be more than nothing"),
         ({"pack_quantity": ""}, "pack_quantity", "How much does one pack"),
-        ({"pack_quantity": "0.0001"}, "pack_quantity", "no more than 3 decimal places"),
+        ({"pack_quantity": "0.0000001"}, "pack_quantity", "no more than 6 decimal places"),
         ({"unit": "L"}, "unit", "density"),
         ({"unit": "m"}, "unit", "measures length"),
         ({"pack_price": "1.0050"}, "pack_price", "more than 2 decimals"),

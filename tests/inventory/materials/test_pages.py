@@ -356,3 +356,49 @@ def test_a_unit_of_another_system_is_refused_once_something_moved(client: Client
     assert "kept in oz" in str(answer.context["form"].errors["unit"])
     client.post(reverse("material_edit", args=["SALT"]), {**sent, "unit": "oz", "request_key": "k2"})
     assert Material.objects.get().unit == "oz"
+
+
+def test_how_a_material_is_bought_is_entered_shown_and_edited(client: Client) -> None:
+    factories.material("SALT")
+    address = reverse("material_edit", args=["SALT"])
+    sent = {"name": "Salt", "unit": "kg", "request_key": "k", "min_order": "50", "breaks_on": "further"}
+    assert client.post(address, sent | {"price_breaks": "4 11,5; 10  10.20"}).status_code == 302
+    salt = Material.objects.get()
+    assert (salt.min_order, salt.price_breaks, salt.breaks_on) == (Decimal(50000), "4 11.50; 10 10.20", "further")
+    page = text(client.get(reverse("material", args=["SALT"])))
+    assert "<dt>Minimum order</dt><dd>50 kg</dd>" in page
+    assert "from 4 packs 11.50 € a pack, from 10 packs 10.20 €; for the packs beyond the break" in page
+    form = client.get(address).content.decode()
+    assert 'value="50"' in form
+    assert 'value="4 11.5; 10 10.2"' in form
+
+
+@pytest.mark.parametrize(
+    ("wrong", "field", "said"),
+    [
+        ({"price_breaks": "10 5.80; 5 6.20"}, "price_breaks", "Begin with the fewest packs"),
+        ({"price_breaks": "5 six"}, "price_breaks", "six"),
+        ({"min_order": "0"}, "min_order", "must be more than nothing"),
+        ({"breaks_on": "some"}, "breaks_on", "not one of the available choices"),
+    ],
+)
+def test_what_nobody_sells_by_is_refused_beside_its_box(
+    client: Client, wrong: dict[str, str], field: str, said: str
+) -> None:
+    factories.material("SALT")
+    sent = {"name": "Salt", "unit": "kg", "request_key": "k", "pack_quantity": "25"}
+    answer = client.post(reverse("material_edit", args=["SALT"]), sent | wrong)
+    assert said in answer.context["form"].errors[field][0]
+    assert not Material.objects.get().pack_quantity
+
+
+def test_price_breaks_are_typed_as_the_workshop_writes_figures(client: Client) -> None:
+    workshop.set_up(name="Here", locale="de-DE")
+    factories.material("SALT")
+    address = reverse("material_edit", args=["SALT"])
+    sent = {"name": "Salt", "unit": "kg", "request_key": "k", "price_breaks": "5 1.250,50; 10 800"}
+    refused = client.post(address, sent | {"name": ""})
+    assert 'value="5 1.250,50; 10 800"' in refused.content.decode()
+    client.post(address, sent)
+    assert Material.objects.get().price_breaks == "5 1250.50; 10 800.00"
+    assert 'value="5 1250,5; 10 800"' in client.get(address).content.decode()

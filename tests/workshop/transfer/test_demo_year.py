@@ -9,7 +9,7 @@ from decimal import Decimal
 from pathlib import Path
 
 import pytest
-from costing.make.restock import selectors as batches
+from costing.make.foresight import selectors as batches
 
 from costing.make.baths import selectors as baths
 from costing.make.baths.chemistry import bath as vessel

@@ -7,7 +7,7 @@ from datetime import date
 from decimal import Decimal
 
 import pytest
-from costing.make.restock import selectors as restock
+from costing.make.foresight import selectors as restock
 
 from costing.make.additions import selectors as read, services as additions
 from costing.make.batches.issues import services as issues

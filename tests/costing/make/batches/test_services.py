@@ -6,7 +6,7 @@ from fractions import Fraction
 from typing import Any
 
 import pytest
-from costing.make.restock import selectors as restock_selectors
+from costing.make.foresight import selectors as restock_selectors
 
 from costing.make.batches import selectors as batches_selectors, services as batches
 from costing.make.batches.issues import services as issues_services

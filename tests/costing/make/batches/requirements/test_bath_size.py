@@ -6,7 +6,7 @@ from datetime import date, timedelta
 from decimal import Decimal
 
 import pytest
-from costing.make.restock import selectors as restock_selectors
+from costing.make.foresight import selectors as restock_selectors
 
 from costing.make.batches import services as batches_services
 from costing.make.batches.issues import services as batches

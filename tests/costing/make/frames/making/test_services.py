@@ -7,7 +7,7 @@ from decimal import Decimal
 from typing import Any
 
 import pytest
-from inventory.restock import selectors as restock
+from inventory.foresight import selectors as foresight
 
 from costing.make.batches.issues import services as issues
 from costing.make.batches.issues.services import Amount
@@ -143,9 +143,11 @@ def test_the_month_says_what_was_used_for_frames_and_the_year_where_it_went(lumb
 
 
 def test_lumber_runs_out_by_what_went_into_frames(lumber: Material) -> None:
-    built("F1", Amount(lumber, D(9), "m"))
+    built("F1", Amount(lumber, D(5), "m"))
+    built("F2", Amount(lumber, D(4), "m"), on=DAY + timedelta(days=40))
     lumber.refresh_from_db()
-    assert restock.looks([lumber], LATER)[lumber.pk].daily_use > 0
+    (outlook,) = foresight.outlooks(LATER, [lumber])
+    assert outlook.forecast.use.rate > 0
 
 
 def test_closed_books_take_no_materials_but_an_older_frame_may_be_entered(lumber: Material) -> None:
