@@ -6,13 +6,8 @@ from typing import Any
 from django.db import transaction
 from django.http import HttpRequest, HttpResponse
 
-<<<<<<< HEAD
-from inventory import units
-from inventory.base import checks, measures
-=======
 from inventory import formats, units
 from inventory.base import checks, measures, selectors as workshop
->>>>>>> f11-orders
 from inventory.errors import Refused
 from inventory.ledger import selectors as ledger_read, services as ledger
 from inventory.ledger.models import Posting
@@ -129,63 +124,6 @@ class Weigh(OfMaterial):
         return materials.weigh(material=self.thing, **found)
 
 
-<<<<<<< HEAD
-=======
-class Shelf(ListPage):
-    template_name = "inventory/materials/shelf.html"
-    title = "On the shelf"
-    section = "Shelf"
-    table_class = ShelfTable
-    finder_class = ShelfFinder
-    rows = staticmethod(materials_read.shelf)
-    totals = "value"
-    links = ("orders", "deliveries", "suppliers", "places")
-    empty_title = "The shelf is empty"
-    empty_text = "Enter the first material: its name, its exact substance, its unit. Then record what came or is there."
-    action = ("Goods in", "delivery_new")
-
-    def prepare(self, table: ShelfTable) -> None:
-        table.outlooks = restock.looks(table.shown(), workshop.today())
-
-    def get_context_data(self, **more: Any) -> dict[str, Any]:
-        context = super().get_context_data(**more)
-        table = context["table"]
-        count = table.paginator.count
-        context["lead"] = f"{count} material{'' if count == 1 else 's'} worth {coins(table.total)}." if count else ""
-        if context["nothing_yet"] and context["may"]["goods"]:
-            context["action"] = ("New material", reverse("material_new"))
-        return context
-
-
-@require_safe
-def material(request: HttpRequest, code: str) -> HttpResponse:
-    """One material: what is there, what it is, which lots are open, and everything that moved."""
-    row = get_object_or_404(materials_read.shelf(), code=code)
-    history = HistoryTable(ledger_read.history(row), unit=row.unit).opened(request)
-    look = restock.looks([row], workshop.today())[row.pk]
-    return page(
-        request,
-        "inventory/materials/material.html",
-        row.name,
-        above(row),
-        material=row,
-        look=look,
-        level_said=look.words(row.unit),
-        use_said=look.usual(row.unit),
-        unit_cost=ledger_read.per_unit(row.value, row.on_hand, row.unit),
-        facts=materials_read.facts(row),
-        substance=materials_read.substance(row),
-        noted=materials_read.noted(row),
-        lots=list(ledger_read.lots_on_shelf(row)),
-        table=history,
-        moved=history.paginator.count,
-        weighable=units.metric_of(row.base) in ("g", "mL"),
-        may=allowed(request),
-        **moves.whereabouts(row, request.user),
-    )
-
-
->>>>>>> f11-orders
 class _Measured(OfMaterial):
     """An entry of an amount of the material; its form offers the units it can be measured in."""
 

@@ -9,12 +9,12 @@ from decimal import Decimal
 from pathlib import Path
 
 import pytest
-from costing.make.foresight import selectors as batches
 
 from costing.make.baths import selectors as baths
 from costing.make.baths.chemistry import bath as vessel
 from costing.make.cost import rules as rollup, selectors as costs
 from costing.make.cost.rates import selectors as rates
+from costing.make.foresight import selectors as batches
 from costing.make.readings.drying import rules as drying
 from costing.make.steps import schedule, selectors as steps
 from costing.make.steps.agenda import selectors as dues

@@ -7,7 +7,6 @@ from datetime import date
 from decimal import Decimal
 
 import pytest
-from costing.make.foresight import selectors as restock
 
 from costing.make.additions import selectors as read, services as additions
 from costing.make.batches.issues import services as issues
@@ -15,6 +14,7 @@ from costing.make.batches.requirements import selectors as requirements
 from costing.make.batches.stays import selectors as stays
 from costing.make.baths.chemistry.bath import FROTH_CAUTION
 from costing.make.baths.pours import services as pours
+from costing.make.foresight import selectors as restock
 from costing.make.losses import services as losses
 from costing.make.recipes.services import Line, Step
 from costing.make.steps.agenda import selectors as agenda

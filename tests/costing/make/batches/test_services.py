@@ -6,13 +6,13 @@ from fractions import Fraction
 from typing import Any
 
 import pytest
-from costing.make.foresight import selectors as restock_selectors
 
 from costing.make.batches import selectors as batches_selectors, services as batches
 from costing.make.batches.issues import services as issues_services
 from costing.make.batches.requirements import selectors as read
 from costing.make.batches.stays import selectors as stays_selectors, services as stays_services
 from costing.make.cost import selectors as costs
+from costing.make.foresight import selectors as restock_selectors
 from costing.make.recipes import services as recipes
 from costing.models import ArticleCost, Batch, BatchSkin, PlannedAmount, Use
 from costing.report.audit import selectors as audit

@@ -6,13 +6,13 @@ from datetime import date, timedelta
 from decimal import Decimal
 
 import pytest
-from costing.make.foresight import selectors as restock_selectors
 
 from costing.make.batches import services as batches_services
 from costing.make.batches.issues import services as batches
 from costing.make.batches.requirements import selectors as read
 from costing.make.batches.stays import selectors as stays_selectors
 from costing.make.errors import VesselTooSmall
+from costing.make.foresight import selectors as restock_selectors
 from costing.make.recipes import services as recipes
 from costing.models import Batch, RecipeVersion, Use
 from inventory.base.accounting import services as workshop

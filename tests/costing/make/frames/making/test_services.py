@@ -7,7 +7,6 @@ from decimal import Decimal
 from typing import Any
 
 import pytest
-from inventory.foresight import selectors as foresight
 
 from costing.make.batches.issues import services as issues
 from costing.make.batches.issues.services import Amount
@@ -20,6 +19,7 @@ from costing.report.usage import report as usage
 from costing.report.year.profit import selectors as year
 from inventory.base.accounting import services as workshop
 from inventory.errors import ClosedPeriod, NotAllowed, Refused, ShortStock, Taken
+from inventory.foresight import selectors as foresight
 from inventory.models import Material, Movement
 from tests.factories import DAY, material, person, skin
 
