@@ -91,7 +91,8 @@ def outlooks(
     """
     rows = _known(on, materials)
     asked = _asked(rows, on)
-    parcels, coming, takes = _parcels(rows, on), orders.coming(on), orders.lead_times(on)
+    parcels = _parcels(rows, on)
+    coming, takes = orders.supply(on)
     found = []
     for row in rows:
         stated = lead(row.lead_days, takes.get(row.supplier_id or 0, ()))

@@ -10,6 +10,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
+from typing import Any
 
 from django.db.models import BooleanField, Case, Min, Q, QuerySet, Sum, Value, When
 
@@ -71,16 +72,31 @@ class Standing:
         return sum((each.rest for each in self.lines if each.line.material_id == material), ZERO)
 
 
+def supply(on: date) -> tuple[dict[int, tuple[Coming, ...]], dict[int, tuple[int, ...]]]:
+    """What is `coming`, and the `lead_times`. One query where nothing was ever ordered, else three."""
+    rows = _ordered(on)
+    return _coming(rows, on), lead_times(on) if rows else {}
+
+
 def coming(on: date) -> dict[int, tuple[Coming, ...]]:
     """By material (id) what was on order at the end of `on`, the oldest order first. Two queries."""
-    there = OrderLine.objects.filter(Q(order__closed_on__isnull=True) | Q(order__closed_on__gt=on), order__on__lte=on)
+    return _coming(_ordered(on), on)
+
+
+def _ordered(on: date) -> list[tuple[Any, ...]]:
+    """Every line of every order up to a day."""
     of_order = ("order__on", "order__due_on", "order__number", "order__supplier__name", "order__supplier_id")
-    rows = list(
-        there.order_by("order__on", "order_id", "pk").values_list("order_id", "material_id", "quantity", *of_order)
-    )
+    rows = OrderLine.objects.filter(order__on__lte=on).order_by("order__on", "order_id", "pk")
+    return list(rows.values_list("order__closed_on", "order_id", "material_id", "quantity", *of_order))
+
+
+def _coming(lines: Iterable[tuple[Any, ...]], on: date) -> dict[int, tuple[Coming, ...]]:
+    rows = [row for closed_on, *row in lines if closed_on is None or closed_on > on]
     brought = _brought(_standing().filter(on__lte=on, order__isnull=False)) if rows else {}
     found: dict[tuple[int, int], Decimal] = defaultdict(lambda: ZERO)
-    for (order, material, *_), rest in zip(rows, _rests([row[:3] for row in rows], brought), strict=True):
+    for (order, material, *_), rest in zip(
+        rows, _rests([(row[0], row[1], row[2]) for row in rows], brought), strict=True
+    ):
         found[material, order] += rest
     order_of = {row[0]: row[3:] for row in rows}
     answer: dict[int, list[Coming]] = defaultdict(list)

@@ -88,9 +88,10 @@ def test_a_nonsensical_address_still_shows_the_shelf(client: Client, asked: str)
 
 def test_the_shelf_says_what_must_be_ordered_by_own_use(client: Client) -> None:
     alum = factories.material("ALUMK", on_hand=1, value="5.00", on=date(2025, 1, 1), lead_days=9, safety_days=3)
-    factories.take(alum, "0.99", on=date(2025, 12, 1))
+    for day in (1, 11, 21):
+        factories.take(alum, "0.33", on=date(2025, 12, day))
     page = text(client.get(reverse("shelf")))
-    assert "order now" in page
+    assert "Order now" in page
     assert "1 % of this year's highest stock" in page
 
 

@@ -144,7 +144,7 @@ def test_the_month_says_what_was_used_for_frames_and_the_year_where_it_went(lumb
 
 def test_lumber_runs_out_by_what_went_into_frames(lumber: Material) -> None:
     built("F1", Amount(lumber, D(5), "m"))
-    built("F2", Amount(lumber, D(4), "m"), on=DAY + timedelta(days=40))
+    making.build(number="F2", on=DAY + timedelta(days=20), amounts=[Amount(lumber, D(4), "m")], lacings=12)
     lumber.refresh_from_db()
     (outlook,) = foresight.outlooks(LATER, [lumber])
     assert outlook.forecast.use.rate > 0
