@@ -120,8 +120,9 @@ def alum_chart() -> str:
     # Loaded here: reportlab costs every start of the server, and only this page draws.
     from workshop.documents.charts import charts, svg
 
-    drawing = charts.projected_stock(ALUM_LEFT, unit="kg", keep=Decimal("0.5"), order_by=date(2026, 1, 3))
-    words = "Falls in steps from 2.48 kg and is under the 0.5 kg to keep from 12 January."
+    left = [(formats.day(day, year=False), amount) for day, amount in ALUM_LEFT]
+    drawing = charts.bars(left, unit="kg", mark=("reorder point", Decimal("0.5")))
+    words = "Falls in steps from 2.48 kg and is under the reorder point of 0.5 kg from 12 January."
     return svg.to_svg(drawing, "Potash alum", words, "alum-chart")
 
 

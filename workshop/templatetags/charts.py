@@ -5,12 +5,15 @@ from typing import Any
 from django import template
 from django.utils.safestring import SafeString
 
+from costing.make.batches.requirements.selectors import ShelfAllows
+from costing.make.foresight import selectors as foresight
 from costing.make.readings.drying.rules import DAMP_FROM, DAMP_UNTIL
 from costing.models import Batch
 from costing.report.skins import selectors as skins
 from costing.sell.pricing.selectors import Price
+from inventory.foresight.advice import Advice
 from inventory.foresight.selectors import Outlook
-from inventory.models import Skin
+from inventory.models import Material, Skin
 from inventory.money import half_up
 from workshop.documents.charts import on_pages as drawings
 
@@ -27,10 +30,16 @@ def cost_chart(price: Price) -> SafeString:
     return drawings.cost_parts(price)
 
 
+@register.inclusion_tag("workshop/documents/ahead.html")
+def stock_ahead(outlook: Outlook, advice: Advice) -> dict[str, Any]:
+    """How long a material lasts: drawn, and in figures."""
+    return {"ahead": drawings.ahead(outlook, advice), "material": outlook.material}
+
+
 @register.simple_tag
-def stock_ahead(outlook: Outlook) -> SafeString:
-    """A material's stock from today on."""
-    return drawings.projected_stock(outlook)
+def shelf_allows(material: Material) -> list[tuple[str, ShelfAllows]]:
+    """By recipe that takes the material into a bath, in its newest version: the largest bath that the shelf allows."""
+    return foresight.allowed_baths(material)
 
 
 @register.inclusion_tag("workshop/documents/drying.html")

@@ -5,12 +5,15 @@ from collections.abc import Sequence
 from datetime import date, timedelta
 from typing import Any
 
-from django.db.models import Sum
+from django.db.models import F, Max, Prefetch, Sum
 
 from costing.make.batches.logs.selectors import Log, logs
 from costing.make.batches.models import Batch
-from costing.make.batches.requirements.selectors import amounts
+from costing.make.batches.requirements.selectors import ShelfAllows, amounts, largest
 from costing.make.batches.stays.selectors import detailed
+from costing.make.recipes.models import RecipeLine, RecipeVersion
+from costing.make.recipes.rules import BY_BATH
+from costing.make.recipes.selectors import per_litre
 from inventory.foresight.selectors import Demand
 from inventory.foresight.supply import Need
 from inventory.ledger.models import Kind, Movement
@@ -58,3 +61,16 @@ def needs(on: date) -> dict[int, list[Need]]:
             if amount.left and amount.waits(batch.state):
                 ahead[amount.material.pk].append(Need(max(on, amount.due), amount.left, batch.number))
     return ahead
+
+
+def allowed_baths(material: Material) -> list[tuple[str, ShelfAllows]]:
+    """By recipe whose newest version takes the material by the litre or gallon: the largest bath that the shelf allows."""
+    newest = RecipeVersion.objects.annotate(newest=Max("recipe__versions__number")).filter(number=F("newest"))
+    using = newest.filter(lines__in=RecipeLine.objects.filter(material=material, basis__in=BY_BATH)).distinct()
+    lines = Prefetch("lines", RecipeLine.objects.filter(basis__in=BY_BATH).select_related("material"))
+    found = []
+    for version in using.select_related("recipe").prefetch_related(lines):
+        allows = largest([(line.material, per_litre(line)) for line in version.lines.all()], version.litres_per_skin)
+        if allows:
+            found.append((version.recipe.code, allows))
+    return found

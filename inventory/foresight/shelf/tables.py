@@ -18,7 +18,7 @@ class ShelfTable(ListTable):
     caption = "Materials on the shelf"
     outlooks: Mapping[int, Outlook] = {}
 
-    # A phone has room for three: what it is and how it stands, how much is there, when it runs out. The total goes with the value.
+    # A phone has room for two: what it is and how it stands, and how much is there until when. The total goes with the value.
     name = Cell(
         "inventory/materials/cells/material.html",
         "Material",
@@ -30,7 +30,7 @@ class ShelfTable(ListTable):
         "inventory/materials/cells/on_hand.html", "On hand", attrs=NUMBER | {"tf": FAR["tf"]}, orderable=False
     )
     level = Cell("inventory/materials/cells/level.html", "Level", attrs=FAR, orderable=False)
-    lasts = Cell("inventory/materials/cells/runs_out.html", "Runs out", attrs={"tf": FAR["tf"]}, orderable=False)
+    lasts = Cell("inventory/materials/cells/runs_out.html", "Runs out", attrs=FAR, orderable=False)
     unit_cost = tables.Column("Unit cost", attrs=FAR_NUMBER, orderable=False, empty_values=())
     value = Figure(attrs=FAR_NUMBER, order_by=("value", "name"), footer=in_total)
     place = tables.Column("Place", accessor="place__name", attrs=FAR, order_by=("place__name", "name"), default="")

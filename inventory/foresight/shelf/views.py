@@ -11,6 +11,7 @@ from inventory import units
 from inventory.base import selectors as workshop
 from inventory.foresight import selectors as foresight, words
 from inventory.foresight.advice import advices
+from inventory.foresight.shelf import telling
 from inventory.foresight.shelf.tables import ShelfTable
 from inventory.ledger import selectors as ledger_read
 from inventory.materials import selectors as materials_read
@@ -61,6 +62,9 @@ def material(request: HttpRequest, code: str) -> HttpResponse:
         above(row),
         material=row,
         **words.told(outlook, advices([outlook])[row.pk], workshop.current().currency),
+        under_name=telling.under_name(row),
+        waiting=telling.waiting(outlook.forecast),
+        goes_by=telling.goes_by(outlook),
         unit_cost=ledger_read.per_unit(row.value, row.on_hand, row.unit),
         facts=materials_read.facts(row),
         substance=materials_read.substance(row),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from datetime import date
 from decimal import Decimal
 
@@ -93,6 +94,47 @@ def test_the_shelf_says_what_must_be_ordered_by_own_use(client: Client) -> None:
     page = text(client.get(reverse("shelf")))
     assert "Order now" in page
     assert "1 % of this year's highest stock" in page
+
+
+def test_a_phone_reads_until_when_beside_how_much(client: Client) -> None:
+    alum = factories.material("ALUMK", on_hand=1, value="5.00", on=date(2025, 1, 1))
+    factories.take(alum, "0.5", on=date(2025, 12, 1))
+    page = text(client.get(reverse("shelf")))
+    assert re.search(r'0\.5 kg\s*<span class="near dim">to \d+ \w+ 2\d{3}</span>', page)
+
+
+def test_a_material_answers_first_with_what_to_do_and_one_button(client: Client) -> None:
+    alum = factories.material(
+        "ALUMK", on_hand=1, value="5.00", on=date(2025, 1, 1), lead_days=9, pack_quantity=Decimal(2)
+    )
+    factories.take(alum, "0.99", on=date(2025, 12, 1))
+    page = text(client.get(reverse("material", args=["ALUMK"])))
+    main = page[page.index("<main") : page.index("</main>")]
+    assert main.index('class="answer now"') < main.index("How long it lasts") < main.index("On the shelf")
+    assert "Order one 2 kg pack by 8 Jan 2026" in main
+    assert re.findall(r'<a class="btn"', main) == ['<a class="btn"']
+    assert main.count('class="btn quiet"') == 2
+
+
+def test_a_material_says_what_waiting_costs_and_what_ordering_goes_by(client: Client) -> None:
+    alum = factories.material(
+        "ALUMK", on_hand=1, value="5.00", on=date(2025, 1, 1), lead_days=9, pack_quantity=Decimal(2)
+    )
+    for month in (9, 10, 11, 12):
+        factories.take(alum, "0.2", on=date(2025, month, 1))
+    page = text(client.get(reverse("material", args=["ALUMK"])))
+    assert re.search(r"Waiting a week (leaves|raises) the chance of running short", page)
+    assert "Usual use" in page
+    assert page.count('role="img"') == 2
+    assert "The figures behind it" in page
+
+
+def test_a_material_that_nothing_takes_says_so_and_draws_nothing(client: Client) -> None:
+    factories.material("LIME")
+    page = text(client.get(reverse("material", args=["LIME"])))
+    assert "Nothing is there, nothing is planned and nothing comes." in page
+    assert "Waiting a week" not in page
+    assert 'role="img"' not in page
 
 
 @pytest.mark.thorough

@@ -15,6 +15,9 @@ from django.urls import reverse
 from costing.models import Batch, Reading
 from costing.report.skins import selectors as skins
 from costing.sell.pricing import selectors as prices
+from inventory.foresight import selectors as foresight
+from inventory.foresight.advice import Advice, advices
+from inventory.foresight.selectors import Outlook
 from inventory.ledger.usage import selectors as usage
 from inventory.models import Material, Skin, Workshop
 from tests import factories
@@ -59,29 +62,32 @@ def test_a_late_cost_is_drawn_in_the_currencys_own_places() -> None:
     assert "Late costs 40.00\xa0€" in said
 
 
-def test_stock_ahead_marks_the_day_to_order() -> None:
-    alum = Material.objects.get(code="ALUMK")
-    line = restock.outlooks(date(2025, 12, 31), [alum])[0]
-    title, said, texts = read(drawings.projected_stock(line))
-    assert title == "Potash alum ahead"
-    assert "31 Dec 2025: 0.56" in said
-    assert any("order by" in text for text in texts)
+def outlook_of(code: str) -> tuple[Outlook, Advice]:
+    (seen,) = foresight.outlooks(date(2025, 12, 31), [Material.objects.get(code=code)])
+    return seen, advices([seen])[seen.material.pk]
 
 
-def test_a_material_that_nothing_draws_on_has_no_drawing() -> None:
-    still = Material.objects.get(code="FLOUR")
-    line = restock.outlooks(date(2025, 1, 1), [still])[0]
-    assert len(line.outlook.points) < 2
-    assert drawings.projected_stock(line) == ""
+def test_stock_ahead_is_drawn_for_a_phone_and_for_a_desk() -> None:
+    found = drawings.ahead(*outlook_of("ALUMK"))
+    assert found
+    for svg in (found.narrow, found.wide):
+        title, said, texts = read(svg)
+        assert title == "Potash alum on the shelf until 1 Mar 2026"
+        assert said.startswith(
+            "0.56 kg now; 2 kg arrives about 9 Jan; 12 Jan: B5 needs 1.92 kg; order today; 1.36 kg short"
+        )
+        assert "order today" in texts
+    assert found.ordered
+    assert not found.uncertain
 
 
 def test_names_in_a_drawing_are_escaped() -> None:
-    alum = Material.objects.get(code="ALUMK")
-    alum.name = 'Alum <b> & "co"'
-    line = restock.outlooks(date(2025, 12, 31), [alum])[0]
-    svg = drawings.projected_stock(line)
-    assert "<b>" not in svg
-    assert read(svg)[0] == 'Alum <b> & "co" ahead'
+    seen, buy = outlook_of("ALUMK")
+    seen.material.name = 'Alum <b> & "co"'
+    found = drawings.ahead(seen, buy)
+    assert found
+    assert "<b>" not in found.wide
+    assert read(found.wide)[0] == 'Alum <b> & "co" on the shelf until 1 Mar 2026'
 
 
 @pytest.mark.parametrize("draw", ["cost", "month", "ahead"])
@@ -90,7 +96,7 @@ def test_a_drawing_carries_no_style_and_names_its_own_words(draw: str) -> None:
     svg = {
         "cost": lambda: drawings.cost_parts(prices.find("H03", prices.channel())),
         "month": lambda: drawings.use_by_month(usage.used_by_month(first, first + 11)),
-        "ahead": lambda: drawings.projected_stock(restock.alerts(date(2025, 12, 31))[0]),
+        "ahead": lambda: drawings.ahead(*outlook_of("ALUMK")).wide,  # type: ignore[union-attr]
     }[draw]()
     assert not re.search(r"style=|<style|<script|\son\w+=|href=", svg)
     ids = re.findall(r'\sid="([^"]+)"', svg)
@@ -155,8 +161,19 @@ def test_a_currency_without_cents_is_drawn_without_them() -> None:
 
 
 def test_pages_of_the_floors_get_their_chart_by_a_tag() -> None:
-    page = Template("{% load charts %}{% cost_chart price %}{% outlook material %}")
-    alum = Material.objects.get(code="ALUMK")
-    html = page.render(Context({"price": prices.find("H03", prices.channel()), "material": alum}))
-    assert html.count("<svg") >= 2
-    assert "B5 needs 1.92" in html
+    page = Template("{% load charts %}{% cost_chart price %}{% stock_ahead outlook buy %}")
+    seen, buy = outlook_of("ALUMK")
+    html = page.render(Context({"price": prices.find("H03", prices.channel()), "outlook": seen, "buy": buy}))
+    assert html.count("<svg") == 3
+    assert "12 Jan: B5 needs 1.92 kg" in html
+    ids = re.findall(r'\sid="([^"]+)"', html)
+    assert len(ids) == len(set(ids)) == 6
+
+
+def test_the_shelf_allows_one_skin_of_the_recipe_that_takes_the_alum() -> None:
+    page = Template(
+        "{% load charts %}{% shelf_allows alum as baths %}"
+        "{% for recipe, allows in baths %}{{ recipe }}: {{ allows.words }}{% endfor %}"
+    )
+    assert page.render(Context({"alum": Material.objects.get(code="ALUMK")})) == "R1: 7.0 L, 1 skin"
+    assert page.render(Context({"alum": Material.objects.get(code="TAG")})) == ""

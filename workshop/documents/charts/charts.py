@@ -4,24 +4,21 @@ Black ink, words beside every mark, no meaning in a colour. Must not fetch or ad
 Coordinates are floats; the figures they come from stay Decimal and are written exactly.
 """
 
-from collections.abc import Iterator, Sequence
-from datetime import date
+from collections.abc import Sequence
 from decimal import Decimal
-from itertools import pairwise
 
-from reportlab.graphics.shapes import Circle, Drawing, Line, Polygon, PolyLine, Rect, String
+from reportlab.graphics.shapes import Drawing, Rect
 from reportlab.lib.colors import black
 
 from inventory import formats
 from workshop.documents.charts import ink
 from workshop.documents.kit.text import fit
-from workshop.documents.kit.wording import day, number, places, written
+from workshop.documents.kit.wording import number, places, written
 
 _ROW = 20.0
 _TALL_ROW = 36.0
 _GAP = 8.0
 _LABEL_SHARE = 0.36
-_TREAD = 16.0
 Bar = tuple[str, Decimal]
 
 
@@ -122,80 +119,6 @@ def _edges(start: Decimal, steps: Sequence[Decimal], end: Decimal) -> list[tuple
         found.append((here, here + step))
         here += step
     return [*found, (Decimal(0), end)]
-
-
-def projected_stock(
-    points: Sequence[tuple[date, Decimal]],
-    *,
-    unit: str,
-    keep: Decimal | None = None,
-    order_by: date | None = None,
-    width: float = ink.PHONE,
-    height: float = 230,
-) -> Drawing:
-    """Stock expected on each day, as steps: what is on the shelf stays until the next point.
-
-    `keep` draws the least to keep, `order_by` the last day to order; the first day below zero is marked "short from".
-    """
-    if not points:
-        return _nothing("No stock to look ahead from", width)
-    points = sorted(points)
-    short = next((when for when, amount in points if amount < 0), None)
-    marks = [("order by", order_by), ("short from", short)]
-    plot, ticks = _stock_plot(points, unit, keep, width, height)
-    days = [*(when for when, _ in points), *([order_by] if order_by else [])]
-    first, last = min(days), max(days)
-
-    def x(when: date) -> float:
-        # The last step gets a tread to stand on, or the stock would seem to end in a fall.
-        return plot.left + (plot.right - plot.left - _TREAD) * (when - first).days / ((last - first).days or 1)
-
-    drawing = ink.sheet(width, height)
-    for amount, y, figure in plot.figures(ticks):
-        drawing.add(ink.line(plot.left, y, plot.right, y, thick=0.9 if amount == 0 else 0.3))
-        if figure:
-            drawing.add(figure)
-    for shape in (*plot.days(first, last), _steps([(x(when), plot.y(amount)) for when, amount in points], plot.right)):
-        drawing.add(shape)
-    for row, (words, when) in enumerate((words, when) for words, when in marks if when):
-        for shape in _mark(plot, f"{words} {day(when)}", x(when), row, hollow=words == "short from"):
-            drawing.add(shape)
-    if keep is not None:
-        y = plot.y(keep)
-        drawing.add(ink.line(plot.left, y, plot.right, y, dash=[4, 3]))
-        drawing.add(ink.line(0, 8, 22, 8, dash=[4, 3]))
-        drawing.add(ink.words(28, 4, f"keep at least {number(keep)} {unit}"))
-    return drawing
-
-
-def _stock_plot(
-    points: Sequence[tuple[date, Decimal]], unit: str, keep: Decimal | None, width: float, height: float
-) -> tuple[ink.Plot, list[tuple[Decimal, str]]]:
-    """The plot with two rows for marks above it, days and the key below it; its figures, zero named first."""
-    amounts = [amount for _, amount in points]
-    high, low = max([*amounts, keep or Decimal(0), Decimal(0)]) or Decimal(1), min([*amounts, Decimal(0)])
-    digits = places([high, low, amounts[-1]])
-    named = sorted({high, Decimal(0), low, amounts[-1]}, key=abs)
-    ticks = [(amount, f"{number(amount, digits if amount else 0)} {unit}") for amount in named]
-    left = max(ink.width_of(text) for _, text in ticks) + 6
-    return ink.Plot(low, high, left, width, 38.0, height - 44), ticks
-
-
-def _steps(spots: Sequence[tuple[float, float]], right: float) -> PolyLine:
-    corners = [(x, y) for (_, y), (x, _) in pairwise(spots)]
-    between = [spot for pair in zip(spots[1:], corners, strict=True) for spot in reversed(pair)]
-    return ink.path([spots[0], *between, (right, spots[-1][1])])
-
-
-def _mark(plot: ink.Plot, text: str, x: float, row: int, *, hollow: bool) -> Iterator[Line | String | Polygon | Circle]:
-    """A line up to its own row above the plot, so that two marks near each other never overlap."""
-    foot, top = plot.y(Decimal(0)), plot.ceiling + 12 + 16 * row
-    yield ink.line(x, foot, x, top, dash=[1.5, 2])
-    if hollow:
-        yield Circle(x, foot, 4, strokeColor=black, fillColor=None, strokeWidth=1.6)
-    else:
-        yield Polygon([x - 5, foot - 8, x + 5, foot - 8, x, foot], fillColor=black, strokeColor=None)
-    yield plot.centred(x, top + 2, text)
 
 
 def _standing(rows: Sequence[Bar], shown: list[str], unit: str, width: float, height: float) -> Drawing:

@@ -9,7 +9,7 @@ from datetime import date
 from decimal import Decimal
 
 from reportlab.graphics.shapes import Drawing, Line, PolyLine, String
-from reportlab.lib.colors import black
+from reportlab.lib.colors import Color, black
 
 from workshop.documents.kit import fonts
 from workshop.documents.kit.wording import day
@@ -19,6 +19,17 @@ PHONE = 340
 
 # A page sets the chart in the reader's own sans-serif, which may run wider than the type measured here.
 SPREAD = 1.12
+
+
+class Accent(Color):  # type: ignore[misc]
+    """Black on paper; on a page the colour that the look has by this name. It only ever stands beside words."""
+
+    def __init__(self, name: str) -> None:
+        super().__init__(0, 0, 0)
+        self.name = name
+
+
+RUST, MOSS, BARK = map(Accent, ("rust", "moss", "bark"))
 
 
 def sheet(width: float, height: float) -> Drawing:
@@ -31,9 +42,9 @@ def width_of(text: str, *, bold: bool = False) -> float:
     return fonts.width(text, fonts.BOLD if bold else fonts.REGULAR, TYPE) * SPREAD
 
 
-def words(x: float, y: float, text: str, *, anchor: str = "start", bold: bool = False) -> String:
+def words(x: float, y: float, text: str, *, anchor: str = "start", bold: bool = False, colour: Color = black) -> String:
     font = fonts.BOLD if bold else fonts.REGULAR
-    return String(x, y, text, fontName=font, fontSize=TYPE, fillColor=black, textAnchor=anchor)
+    return String(x, y, text, fontName=font, fontSize=TYPE, fillColor=colour, textAnchor=anchor)
 
 
 def line(

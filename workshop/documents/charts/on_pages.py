@@ -4,10 +4,8 @@ A page without a chart does not wait for the drawing library: each function impo
 """
 
 from collections.abc import Iterable, Mapping
-from datetime import timedelta
+from dataclasses import dataclass
 from decimal import Decimal
-from fractions import Fraction
-from itertools import pairwise
 
 from django.utils.safestring import SafeString, mark_safe
 
@@ -15,8 +13,10 @@ from costing.report.skins.selectors import Drying
 from costing.sell.pricing.selectors import Price
 from inventory import formats, money, units
 from inventory.base import selectors as workshop
+from inventory.foresight.advice import Advice
 from inventory.foresight.selectors import Outlook
 from inventory.report import Chart
+from workshop.documents.charts.course import Row, course, rows
 from workshop.documents.kit.wording import weekday
 
 METRIC = ("g", "kg")
@@ -123,14 +123,33 @@ def _weight(grams: Decimal, unit: str) -> str:
     return units.told(money.half_up(grams, 0), "g") if unit in METRIC else units.show(grams, unit, "g")
 
 
-def projected_stock(outlook: Outlook) -> SafeString:
-    """A material's stock from today on, by plan and usual use."""
-    from workshop.documents.charts import charts
+@dataclass(frozen=True)
+class Ahead:
+    """How long a material lasts, drawn for a phone and for a desk, and the figures behind it."""
 
-    material, seen = outlook.material, outlook.forecast
-    middle = [row[0] for row in seen.paths().bands([Fraction(1, 2)])]
-    points = [(seen.on + timedelta(days=day), units.read(value, material.unit)) for day, value in enumerate(middle)]
-    kept = [points[0], *(point for before, point in pairwise(points) if point[1] != before[1]), points[-1]]
-    desc = "; ".join(f"{formats.day(day)}: {formats.figure(quantity)}" for day, quantity in kept)
-    drawing = charts.projected_stock(kept, unit=units.label(material.unit), order_by=seen.order_by)
-    return _svg(drawing, f"{material.name} ahead", desc, f"ahead-{material.pk}")
+    narrow: SafeString
+    wide: SafeString
+    rows: list[Row]
+    ordered: bool
+    uncertain: bool
+
+
+def ahead(outlook: Outlook, advice: Advice) -> Ahead | None:
+    """A material's stock from today on, by plan and usual use, with what is ordered and advised; None: nothing ever is there."""
+    from workshop.documents.charts import ahead as paper
+
+    material, found = outlook.material, course(outlook, advice)
+    if found.empty:
+        return None
+    last = formats.day(found.when(found.days))
+    said = [f"{units.show(outlook.forecast.supply.on_hand, material.unit)} now", *(each.words for each in found.events)]
+    if found.order:
+        said.append(found.order[1])
+    desc = "; ".join([*said, *filter(None, (found.dashed, found.solid))]) + ". The figures stand in a table below."
+    narrow, wide = (
+        _svg(
+            paper.draw(found, width), f"{material.name} on the shelf until {last}", desc, f"ahead-{material.pk}-{name}"
+        )
+        for name, width in (("narrow", paper.PHONE), ("wide", paper.DESK))
+    )
+    return Ahead(narrow, wide, rows(found), bool(found.bare), found.uncertain)

@@ -10,6 +10,7 @@ from xml.sax.saxutils import escape, quoteattr
 
 from reportlab.graphics.shapes import Circle, Drawing, Group, Line, Polygon, PolyLine, Rect, String
 
+from workshop.documents.charts.ink import Accent
 from workshop.documents.kit import fonts
 
 Attributes = dict[str, object]
@@ -72,19 +73,26 @@ def _string(string: String, height: float) -> str:
         given["text-anchor"] = string.textAnchor
     if string.fontName == fonts.BOLD:
         given["font-weight"] = 700
+    given |= _accent(string.fillColor)
     return _tag("text", given, escape(string.text))
 
 
 def _ink(shape: Any) -> Attributes:
-    """Any colour of a chart is black ink; what tells marks apart is their form."""
+    """Any colour of a chart is ink; what tells marks apart is their form. A tint is thin ink."""
     given: Attributes = {}
     if getattr(shape, "fillColor", None) is not None:
-        given["fill"] = "currentColor"
+        given = {"fill": "currentColor", **_accent(shape.fillColor)}
+        if shape.fillOpacity is not None:
+            given["fill-opacity"] = shape.fillOpacity
     if shape.strokeColor is not None:
-        given |= {"stroke": "currentColor", "stroke-width": shape.strokeWidth}
+        given |= {"stroke": "currentColor", "stroke-width": shape.strokeWidth, **_accent(shape.strokeColor)}
         if shape.strokeDashArray:
             given["stroke-dasharray"] = " ".join(_number(step) for step in shape.strokeDashArray)
     return given
+
+
+def _accent(colour: object) -> Attributes:
+    return {"class": colour.name} if isinstance(colour, Accent) else {}
 
 
 def _tag(name: str, attributes: Attributes, inside: str = "") -> str:

@@ -1,10 +1,9 @@
 from __future__ import annotations
 
-from datetime import date
 from decimal import Decimal
 
 import pytest
-from reportlab.graphics.shapes import Circle, Drawing, Polygon, Rect, String
+from reportlab.graphics.shapes import Drawing, Rect, String
 from reportlab.lib.colors import black
 
 from tests.workshop.documents.examples import UNBROKEN
@@ -20,7 +19,6 @@ MONTHS = [
     )
 ]
 
-ALUM = [(date(2025, 12, 15), D("0.56")), (date(2026, 1, 12), D("-1.36"))]
 MOVED, COUNTED = ("Profit as money moved", D("105.48")), ("Profit with stock counted", D("268.41"))
 
 
@@ -57,7 +55,6 @@ ALL = [
     lambda width: charts.usage_by_month([(m, v * 1000) for m, v in MONTHS * 2], unit="g", width=width),
     lambda width: charts.usage_by_month([(m, v - 2) for m, v in MONTHS], unit="kg", width=width),
     lambda width: charts.cost_parts([("Skin", D("12.00")), (UNBROKEN, D("148.00"))], unit="EUR", width=width),
-    lambda width: charts.projected_stock(ALUM, unit="kg", keep=D("0.3"), order_by=date(2026, 1, 11), width=width),
     lambda width: charts.bars([], width=width),
     lambda width: charts.bridge(MOVED, [("More stock", D("162.93"))], COUNTED, unit="EUR", width=width),
     lambda width: charts.bridge(
@@ -126,35 +123,5 @@ def test_money_keeps_its_cents() -> None:
     assert "12.50\xa0€" in said(charts.cost_parts([("Skin", D("12.50"))], unit="EUR"))
 
 
-def test_stock_ahead_names_the_last_day_to_order_and_the_first_day_short() -> None:
-    drawing = charts.projected_stock(ALUM, unit="kg", keep=D("0.3"), order_by=date(2025, 12, 31))
-    assert "order by 31 Dec 2025" in said(drawing)
-    assert "short from 12 Jan 2026" in said(drawing)
-    assert "keep at least 0.3 kg" in said(drawing)
-    assert any(isinstance(shape, Circle) for shape in drawing.contents)
-    assert any(isinstance(shape, Polygon) for shape in drawing.contents)
-
-
-def test_stock_that_reaches_nought_exactly_is_not_called_short() -> None:
-    drawing = charts.projected_stock([(date(2026, 1, 1), D(1)), (date(2026, 1, 9), D(0))], unit="kg")
-    assert not [text for text in said(drawing) if text.startswith("short")]
-
-
-def test_an_empty_shelf_is_nought_without_places() -> None:
-    drawing = charts.projected_stock([(date(2026, 1, 1), D("4.082")), (date(2026, 1, 9), D(0))], unit="kg")
-    assert {"4.082 kg", "0 kg"} <= set(said(drawing))
-
-
-def test_an_order_day_before_the_first_point_is_still_on_the_chart() -> None:
-    drawing = charts.projected_stock(ALUM, unit="kg", order_by=date(2025, 12, 1))
-    assert_inside_and_apart(drawing)
-    assert "1 Dec 2025" in said(drawing)
-
-
-def test_a_single_day_and_an_empty_shelf_can_be_drawn() -> None:
-    assert_inside_and_apart(charts.projected_stock([(date(2026, 1, 1), D(0))], unit="kg"))
-
-
 def test_no_figures_are_answered_with_a_sentence() -> None:
     assert said(charts.usage_by_month([], unit="kg")) == ["Nothing used yet"]
-    assert said(charts.projected_stock([], unit="kg")) == ["No stock to look ahead from"]

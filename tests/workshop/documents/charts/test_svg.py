@@ -1,7 +1,6 @@
 from __future__ import annotations
 
 import xml.etree.ElementTree as ET
-from datetime import date
 from decimal import Decimal
 
 import pytest
@@ -17,8 +16,7 @@ def parsed(text: str) -> ET.Element:
 
 
 def _stock() -> Drawing:
-    points = [(date(2025, 12, 15), Decimal("0.56")), (date(2026, 1, 12), Decimal("-1.36"))]
-    return charts.projected_stock(points, unit="kg", keep=Decimal("0.3"), order_by=date(2025, 12, 31))
+    return charts.bars([("15 Dec", Decimal("0.56")), ("12 Jan", Decimal("-1.36"))], unit="kg", total="Short")
 
 
 def test_a_chart_is_one_element_with_a_name_and_a_description() -> None:
@@ -26,7 +24,7 @@ def test_a_chart_is_one_element_with_a_name_and_a_description() -> None:
     assert root.tag == f"{SVG}svg"
     assert root.attrib["role"] == "img"
     assert root.attrib["width"] == "100%"
-    assert root.attrib["viewBox"] == "0 0 340 230"
+    assert root.attrib["viewBox"] == "0 0 340 60"
     assert [child.text for child in root[:2]] == ["Potash alum", "Runs short on 12 January"]
     assert root.attrib["aria-labelledby"].split() == [root[0].attrib["id"], root[1].attrib["id"]]
 
