@@ -9,7 +9,7 @@ from inventory.foresight import words
 from inventory.foresight.selectors import Outlook
 from inventory.ledger import selectors as ledger
 from inventory.materials.models import Material
-from inventory.web.tables import FAR, FAR_NUMBER, NUMBER, Cell, Figure, ListTable, in_total
+from inventory.web.tables import FAR, FAR_NUMBER, NUMBER, Cell, Figure, ListTable, cell, in_total
 
 
 class ShelfTable(ListTable):
@@ -30,10 +30,12 @@ class ShelfTable(ListTable):
         "inventory/materials/cells/on_hand.html", "On hand", attrs=NUMBER | {"tf": FAR["tf"]}, orderable=False
     )
     level = Cell("inventory/materials/cells/level.html", "Level", attrs=FAR, orderable=False)
-    lasts = Cell("inventory/materials/cells/runs_out.html", "Runs out", attrs=FAR, orderable=False)
-    unit_cost = tables.Column("Unit cost", attrs=FAR_NUMBER, orderable=False, empty_values=())
+    lasts = Cell("inventory/materials/cells/runs_out.html", "Runs out", attrs=cell("far whole"), orderable=False)
+    unit_cost = tables.Column("Unit cost", attrs=cell("num far wide"), orderable=False, empty_values=())
     value = Figure(attrs=FAR_NUMBER, order_by=("value", "name"), footer=in_total)
-    place = tables.Column("Place", accessor="place__name", attrs=FAR, order_by=("place__name", "name"), default="")
+    place = tables.Column(
+        "Place", accessor="place__name", attrs=cell("far wide"), order_by=("place__name", "name"), default=""
+    )
 
     class Meta:
         empty_text = "No material matches. Clear the filter, or enter a new one."

@@ -42,10 +42,11 @@ class Kind(StrEnum):
 
 @dataclass(frozen=True)
 class Event:
-    """A marked day, counted from today: in full, and in fewer words where there is less room."""
+    """A marked day, counted from today: what happens, the same with its date, and in fewer words where there is less room."""
 
     day: int
     kind: Kind
+    what: str
     words: str
     short: str
 
@@ -115,11 +116,11 @@ def course(outlook: Outlook, buy: Advice) -> Course:
 
 def _span(seen: Forecast, arrives: int | None) -> int:
     marked = [*(need.on for need in seen.needs), *(order.due for order in seen.supply.coming)]
-    last: int = max([arrives or 0, *((day - seen.on).days for day in marked)])
+    last = max([arrives or 0, *((day - seen.on).days for day in marked)])
     out = (seen.runs_out_on - seen.on).days if seen.runs_out_on else 0
     if arrives is None or out <= MOST_DAYS:
         last = max(last, out)
-    return min(MOST_DAYS, max(LEAST_DAYS, int(last + max(WEEK, last * AFTER))))
+    return min(MOST_DAYS, max(LEAST_DAYS, last + max(WEEK, int(last * AFTER))))
 
 
 def _there(arrives: int | None, day: int) -> bool:
@@ -144,23 +145,24 @@ def _events(seen: Forecast, unit: str, span: int) -> list[Event]:
         names = list(dict.fromkeys(name or "a plan" for name, _ in needs))
         who = ", ".join(names) if len(names) <= NAMED else f"{len(names)} batches"
         total = units.show(sum((quantity for _, quantity in needs), Decimal(0)), unit)
-        found.append(Event(day, Kind.PLAN, f"{on}: {who} need{'s' * (len(names) == 1)} {total}", f"{on}: {who}"))
+        what = f"{who} need{'s' * (len(names) == 1)} {total}"
+        found.append(Event(day, Kind.PLAN, what, f"{on}: {what}", f"{on}: {who}"))
     for order in seen.supply.coming:
         on, much = _short_day(order.due), units.show(order.quantity, unit)
         if order.due >= seen.on:
-            found.append(
-                Event((order.due - seen.on).days, Kind.DUE, f"{on}: {much} of {order.order} due", f"{on}: {much}")
-            )
+            what = f"{much} of {order.order} due"
+            found.append(Event((order.due - seen.on).days, Kind.DUE, what, f"{on}: {what}", f"{on}: {much}"))
     for last, quantity in seen.spoiling:
         if last >= seen.on:
             on, much = _short_day(last), words.about(quantity, unit)
             told = f"{on}: best before, {much} unused"
-            found.append(Event((last - seen.on).days + 1, Kind.SPOILS, told, f"{on}: best before"))
+            what = f"{much} past its best-before day"
+            found.append(Event((last - seen.on).days + 1, Kind.SPOILS, what, told, f"{on}: best before"))
     return [event for event in found if event.day <= span]
 
 
 def _advised(on: date, day: int, much: str) -> Event:
-    return Event(day, Kind.ADVISED, f"{much} arrives about {_short_day(on)}", f"{much} arrives")
+    return Event(day, Kind.ADVISED, f"{much} arrives", f"{much} arrives about {_short_day(on)}", f"{much} arrives")
 
 
 def _order(seen: Forecast, ordered: int | None, span: int) -> tuple[int, str] | None:
@@ -212,7 +214,7 @@ def rows(found: Course) -> list[Row]:
     if found.order:
         marked[found.order[0]].append(found.order[1])
     for event in found.events:
-        marked[event.day].append(event.words)
+        marked[event.day].append(event.what)
     step = next(step for step in (1, 2, 4, 8, 16) if len(_days(found, step * WEEK, marked)) <= MOST_ROWS or step == 16)
     places = _places(found)
     shown = _days(found, step * WEEK, marked)[:MOST_ROWS]

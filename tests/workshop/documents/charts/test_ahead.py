@@ -9,6 +9,7 @@ from typing import Any
 
 import pytest
 from hypothesis import given, strategies as st
+from reportlab.graphics import renderPDF
 from reportlab.graphics.shapes import Circle, Drawing, Line, Polygon, PolyLine, Rect, Shape, String
 
 from inventory import units
@@ -19,6 +20,7 @@ from inventory.foresight.rules import State, Usual, forecast
 from inventory.foresight.selectors import Outlook
 from inventory.foresight.supply import Coming, Lead, Need, Parcel, Supply
 from inventory.models import Material
+from tests.workshop.documents.reading import colours, words
 from workshop.documents.charts import ahead, ink, svg
 from workshop.documents.charts.course import LEAST_DAYS, MOST_DAYS, MOST_ROWS, Kind, course, rows
 from workshop.documents.charts.placing import ROWS, flags
@@ -199,6 +201,12 @@ def test_nothing_is_told_by_colour_alone() -> None:
             assert colour is None or (colour.red, colour.green, colour.blue) == (0, 0, 0)
 
 
+def test_on_paper_it_is_black_and_its_words_can_be_searched() -> None:
+    paper = renderPDF.drawToString(ahead.drawing(*outlook(900, Need(day(12), D(1920), "B5"), use=every(9, 100))))
+    assert "12 Jan: B5 needs 1.92 kg" in words(paper)
+    assert all(float(value) == 0 for _, operands in colours(paper) for value in operands)
+
+
 def test_a_page_colours_words_by_a_class_and_the_bands_by_thin_ink() -> None:
     text = svg.to_svg(ahead.drawing(*outlook(900, use=every(9, 100))), "t", "d", "i")
     assert 'class="rust"' in text
@@ -269,7 +277,7 @@ def test_the_table_has_each_week_and_each_marked_day() -> None:
     found = rows(course(*alum()))
     by_day = {row.on: row for row in found}
     assert {day(0), day(7), day(14), day(60)} <= set(by_day)
-    assert by_day[day(12)].what == ("12 Jan: B5 needs 1.92 kg",)
+    assert by_day[day(12)].what == ("B5 needs 1.92 kg",)
     assert (by_day[day(12)].middle, by_day[day(12)].bare) == ("0.64 kg", "−1.36 kg")
     assert by_day[day(0)].what == ("order today",)
 
