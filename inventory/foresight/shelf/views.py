@@ -65,7 +65,7 @@ def material(request: HttpRequest, code: str) -> HttpResponse:
         under_name=telling.under_name(row),
         waiting=telling.waiting(outlook.forecast),
         goes_by=telling.goes_by(outlook),
-        unit_cost=ledger_read.per_unit(row.value, row.on_hand, row.unit),
+        unit_cost=ledger_read.per_unit(row.value, row.on_hand, row.unit) if row.on_hand else "",
         facts=materials_read.facts(row),
         substance=materials_read.substance(row),
         noted=materials_read.noted(row),

@@ -132,7 +132,7 @@ def test_a_material_says_what_waiting_costs_and_what_ordering_goes_by(client: Cl
 def test_a_material_that_nothing_takes_says_so_and_draws_nothing(client: Client) -> None:
     factories.material("LIME")
     page = text(client.get(reverse("material", args=["LIME"])))
-    assert "Nothing is there, nothing is planned and nothing comes." in page
+    assert "Nothing is there, nothing is planned, and no delivery can be counted on." in page
     assert "Waiting a week" not in page
     assert 'role="img"' not in page
 
