@@ -44,6 +44,7 @@ from costing.sell.payments.barter import views as barter
 from costing.sell.pricing import views as prices
 from costing.sell.pricing.articles import views as articles
 from costing.sell.pricing.channels import views as channels
+from costing.sell.pricing.what_if import views as what_if
 from costing.sell.sales import views as sales
 from costing.sell.sales.credits import views as credits
 from costing.sell.sales.offers import views as offers
@@ -74,6 +75,7 @@ urlpatterns: list[URLPattern] = [
     path("marks/<int:pk>/undo/", steps.MarkUndo.as_view(), name="mark_undo"),
     path("marks/<int:pk>/take-back/", steps.MarkReversal.as_view(), name="mark_reverse"),
     path("plan/", plans.plan, name="plan"),
+    path("what-if/", what_if.what_if_page, name="what_if"),
     path("uses/<int:pk>/take-back/", issues.IssueReversal.as_view(), name="use_reverse"),
     path("uses/<int:pk>/correct/", issues.IssueCorrection.as_view(), name="use_correct"),
     path("uses/<int:pk>/undo/", issues.IssueUndo.as_view(), name="use_undo"),

@@ -1,9 +1,10 @@
 """How much to buy of a material, from whom and for about how much: the forecast's need in packs, at the last price paid."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
+from types import MappingProxyType
 
 from django.db.models import Max
 
@@ -16,6 +17,10 @@ from inventory.materials.models import Material
 from inventory.suppliers.models import Supplier
 
 YEAR_DAYS = 365
+ONE = Fraction(1)
+# By material (its key) how many times its price it costs, for a "what if".
+Dearer = Mapping[int, Fraction]
+AS_PAID: Dearer = MappingProxyType({})
 
 
 @dataclass(frozen=True)
@@ -32,26 +37,28 @@ class Advice:
         return None if self.lot.cost is None else self.lot.cost + (self.carriage or 0)
 
 
-def advices(outlooks: Iterable[Outlook]) -> dict[int, Advice]:
+def advices(outlooks: Iterable[Outlook], *, dearer: Dearer = AS_PAID) -> dict[int, Advice]:
     """By material what to buy when the day to order comes. One query."""
     rows = list(outlooks)
     paid = last_prices(each.material for each in rows)
-    return {each.material.pk: _advice(each, paid.get(each.material.pk)) for each in rows}
+    return {
+        row.pk: _advice(each, paid.get(row.pk), dearer.get(row.pk, ONE)) for each in rows for row in [each.material]
+    }
 
 
-def _advice(outlook: Outlook, paid: Fraction | None) -> Advice:
+def _advice(outlook: Outlook, paid: Fraction | None, times: Fraction) -> Advice:
     row, seen = outlook.material, outlook.forecast
     places = workshop.places()
     pack = row.pack_quantity
     supplier = row.supplier
-    price = None if paid is None else paid * (Fraction(pack) if pack else 1)
+    price = None if paid is None else paid * times * (Fraction(pack) if pack else 1)
     lot = lot_size.advise(
         seen.wanted,
         yearly=seen.use.rate * YEAR_DAYS,
         order_cost=supplier.carriage if supplier else None,
         pack=pack,
         price=price,
-        breaks=[(each.packs, each.price) for each in breaks.parse(row.price_breaks, places)],
+        breaks=[(each.packs, Fraction(each.price) * times) for each in breaks.parse(row.price_breaks, places)],
         further=row.breaks_on == Material.BreaksOn.FURTHER,
         min_order=row.min_order or Decimal(0),
         most=seen.keeps,

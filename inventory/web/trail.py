@@ -34,6 +34,7 @@ LABELS = {
     "suppliers": "Suppliers",
     "places": "Places",
     "count_sheet": "Stocktake",
+    "what_if": "What if",
     "tally": "Skins and pieces",
     "customers": "Customers",
     "jobs": "Jobs",

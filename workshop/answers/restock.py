@@ -6,12 +6,16 @@ from decimal import Decimal, InvalidOperation
 from fractions import Fraction
 from typing import Any
 
-from inventory.base import selectors as workshop
+from costing.make.errors import some
+from costing.make.foresight import what_if
+from costing.make.foresight.what_if import MOST_SKINS, Needs
+from costing.make.recipes import selectors as recipes
+from inventory.base import measures, selectors as workshop
 from inventory.errors import Refused
 from inventory.foresight import selectors as foresight, words
 from inventory.foresight.advice import Advice, advices
 from inventory.foresight.rules import SERVICE
-from inventory.foresight.selectors import NO_EXTRA, Extra, Outlook
+from inventory.foresight.selectors import NO_EXTRA, Outlook
 from inventory.models import Material
 from inventory.money import half_up
 from workshop.answers.plain import Shape, amount, coins, shape
@@ -21,18 +25,48 @@ SHARE_PLACES = 3
 
 
 def restock_answer(
-    on: date, *, material: str = "", service: str = "", everything: bool = False, extra: Extra = NO_EXTRA
+    on: date, *, material: str = "", service: str = "", everything: bool = False, extra_batch: str = ""
 ) -> Shape:
-    """What needs doing, or of the named material, or `everything`; each with its forecast from `on`."""
+    """What needs doing, or of the named material, or `everything`; each with its forecast from `on`. `extra_batch`: as if one more
+    batch of a recipe were begun then, written R1:3 for three skins."""
     rows = [_material(material)] if material else None
-    found = foresight.outlooks(on, rows, service=_service(service), extra=extra)
+    extra = _extra_batch(extra_batch, on) if extra_batch else None
+    needs = extra.by_material if extra else NO_EXTRA
+    found = foresight.outlooks(on, rows, service=_service(service), extra=needs)
     if not (material or everything):
         found = [each for each in found if each.forecast.alert]
     buys = advices(found)
     return {
         "on": on.isoformat(),
         "currency": workshop.current().currency,
+        **({"extra": _extra(extra)} if extra else {}),
         "alerts": [_alert(each, buys[each.material.pk]) for each in found],
+    }
+
+
+def _extra_batch(said: str, on: date) -> Needs:
+    """One more batch, as R1:3 says it."""
+    code, _, count = said.rpartition(":")
+    if not code or not (count.isascii() and count.isdigit()) or len(count) > len(str(MOST_SKINS)):
+        raise Refused(
+            f"{said!r} is no further batch. Write the recipe and how many skins, from 1 to {MOST_SKINS}, as R1:3.",
+            field="extra_batch",
+        )
+    version = recipes.current().filter(recipe__code__iexact=code).first()
+    if version is None:
+        known = some([row.recipe.code for row in recipes.current()]) or "none yet"
+        raise Refused(f"There is no recipe {code}. Recipes: {known}.", field="extra_batch")
+    return what_if.extra_batch(version, int(count), on)
+
+
+def _extra(extra: Needs) -> Shape:
+    return {
+        "recipe": extra.version.recipe.code,
+        "version": str(extra.version.number),
+        "skins": str(extra.skins),
+        "litres": f"{extra.litres.normalize():f}" if extra.litres else None,
+        "missing": list(extra.missing),
+        "assumed": list(extra.assumed),
     }
 
 
@@ -126,6 +160,10 @@ def _share(share: Fraction) -> str:
 
 
 def restock_lines(found: Shape) -> Iterable[str]:
+    if extra := found.get("extra"):
+        bath = f", {measures.bath(Decimal(extra['litres']))} of bath" if extra["litres"] else ""
+        yield f"With one more batch by {extra['recipe']}, skins: {extra['skins']}{bath}. {' '.join(extra['assumed'])}"
+        yield from (f"Not counted: {words}." for words in extra["missing"])
     if not found["alerts"]:
         yield f"Nothing runs out soon (as of {found['on']})."
     for alert in found["alerts"]:

@@ -6,7 +6,7 @@ from decimal import Decimal
 from fractions import Fraction
 from itertools import groupby
 
-from django.db.models import Count, Max, Prefetch, QuerySet
+from django.db.models import Count, Exists, Max, OuterRef, Prefetch, QuerySet
 
 from costing.make.batches.models import Batch
 from costing.make.baths.chemistry import bath, substitution
@@ -38,6 +38,17 @@ def detailed() -> QuerySet[Recipe]:
 def versions() -> QuerySet[RecipeVersion]:
     """Every version to choose from, the newest of each recipe first."""
     return RecipeVersion.objects.select_related("recipe").order_by("recipe__code", "-number")
+
+
+def current() -> QuerySet[RecipeVersion]:
+    """The newest version of each recipe."""
+    newer = RecipeVersion.objects.filter(recipe=OuterRef("recipe"), number__gt=OuterRef("number"))
+    return versions().filter(~Exists(newer))
+
+
+def label(recipe: Recipe) -> str:
+    """Its code and its name, to choose it by."""
+    return f"{recipe.code}, {recipe.name}" if recipe.name else recipe.code
 
 
 def typed(line: RecipeLine) -> tuple[Decimal, str]:

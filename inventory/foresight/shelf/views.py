@@ -31,7 +31,7 @@ class Shelf(ListPage):
     finder_class = ShelfFinder
     rows = staticmethod(foresight.shelf)
     totals = "value"
-    links = ("orders", "deliveries", "suppliers", "places")
+    links = ("orders", "deliveries", "suppliers", "places", "what_if")
     empty_title = "The shelf is empty"
     empty_text = "Enter the first material: its name, its exact substance, its unit. Then record what came or is there."
     action = ("Goods in", "delivery_new")

@@ -16,6 +16,11 @@ class Command(commands.Answer):
             "default": "",
             "help": "how often an order should come in time; default 0.95",
         },
+        "--extra-batch": {
+            "metavar": "RECIPE:SKINS",
+            "default": "",
+            "help": "as if one more batch were begun, R1:3 for three skins by R1; nothing is kept",
+        },
         "--all": {"action": "store_true", "help": "every material, also those with enough"},
     }
     lines = staticmethod(answers.restock_lines)
@@ -26,4 +31,5 @@ class Command(commands.Answer):
             material=options["material"],
             service=options["service"],
             everything=options["all"],
+            extra_batch=options["extra_batch"],
         )
