@@ -11,11 +11,13 @@ LEARNED_FROM = 3
 
 @dataclass(frozen=True)
 class Need:
-    """A quantity, in base units, that something planned takes on a date; `why` names it."""
+    """A quantity, in base units, that something planned takes on a date; `why` names it. `beside`: it comes on top of usual use
+    and does not stand in for any."""
 
     on: date
     quantity: Decimal
     why: str = ""
+    beside: bool = False
 
     def __post_init__(self) -> None:
         if self.quantity < 0:

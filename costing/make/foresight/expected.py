@@ -38,14 +38,19 @@ class Piece:
 
 @dataclass(frozen=True)
 class Expected:
-    """One batch that is not done, or one more. `lines`: what is still to go in, in base units. `skin_price`: what a skin that is
-    not named yet is taken to cost."""
+    """One batch that is not done, or one more. `lines`: what is still to go in, in base units; `missing`: what is too, nobody knows
+    how much of. `skin_price`: what a skin that is not named yet is taken to cost."""
 
     name: str
     batch: Batch | None
     lines: tuple[tuple[Material, Decimal], ...]
     pieces: tuple[Piece, ...]
     skin_price: Usual | None = None
+    missing: tuple[str, ...] = ()
+
+    def takes(self, material: Material) -> bool:
+        """Whether some of it is still to go in, as far as one knows."""
+        return any(row == material for row, _ in self.lines) or material.name in self.missing
 
     def materials(self, prices: Prices) -> Fraction:
         """What is still to go in costs; what has no price counts for nothing."""
@@ -73,10 +78,10 @@ def of_batches(on: date) -> list[Expected]:
     found = []
     for batch in batches:
         _, unborne = nameless.get(batch.pk, ({}, Share()))
-        work, lines = _ahead(batch, written[batch.pk], on)
+        work, lines, missing = _ahead(batch, written[batch.pk], on)
         price = usual.get(batch.version.recipe_id) if _unnamed(batch, here[batch.pk]) else None
         pieces = _pieces(batch, here[batch.pk], so_far, work, unborne, price)
-        found.append(Expected(batch.number, batch, lines, pieces, price))
+        found.append(Expected(batch.number, batch, lines, pieces, price, missing))
     return found
 
 
@@ -97,14 +102,15 @@ def _unnamed(batch: Batch, there: Sequence[BatchSkin]) -> int:
     return max(0, batch.planned_skins - len(there)) if open_ else 0
 
 
-def _ahead(batch: Batch, log: Log, on: date) -> tuple[Share, tuple[tuple[Material, Decimal], ...]]:
-    """The planned minutes and lacings that are still to come, and the materials."""
+def _ahead(batch: Batch, log: Log, on: date) -> tuple[Share, tuple[tuple[Material, Decimal], ...], tuple[str, ...]]:
+    """The planned minutes and lacings that are still to come, the materials, and the names of those nobody knows how much of."""
     rows = plans.of_batch(batch, log, on)
     minutes = Fraction(sum(row.minutes for row in rows))
     laced = _laced(row.step for row in rows if row.step and row.kind == "step")
     amounts = [row.addition.amount for row in rows if row.addition]
     lines = tuple((amount.material, amount.left) for amount in amounts if amount.left)
-    return Share(minutes=minutes, own_minutes=minutes, laces=laced.laces), lines
+    missing = tuple(dict.fromkeys(amount.material.name for amount in amounts if amount.planned is None))
+    return Share(minutes=minutes, own_minutes=minutes, laces=laced.laces), lines, missing
 
 
 def _pieces(

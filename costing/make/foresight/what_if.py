@@ -95,7 +95,7 @@ def extra_batch(version: RecipeVersion, skins: int, on: date, start: date | None
         except MissingMeasure as refusal:
             missing.append(f"{line.material.name} {recipes.BASES[line.basis]}: {UNKNOWN[refusal.field or '']}")
             continue
-        lines.append((line.material, Need(begins + timedelta(days=line.day), amount, WHY)))
+        lines.append((line.material, Need(begins + timedelta(days=line.day), amount, WHY, beside=True)))
     said = (f"It begins on {formats.day(begins)} and keeps to the days of the recipe.", *assumed)
     return Needs(version, skins, begins, known.litres, tuple(lines), tuple(missing), said)
 

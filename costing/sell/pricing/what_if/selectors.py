@@ -179,7 +179,7 @@ def _costs(question: Question, on: date) -> Costs:
     terms = Terms(rates_read.plain(), channel, pricing_read.footing().through(channel))
     touched, untouched = [], []
     for each in every:
-        takes = any(row == question.dearer for row, _ in each.lines)
+        takes = question.dearer is not None and each.takes(question.dearer)
         if takes or each.batch is None:
             touched.append(_batch_cost(each, now if takes else None, then, terms))
         else:
@@ -235,6 +235,9 @@ def _assumed(every: Sequence[Expected], now: Prices, channel: pricing.Channel) -
     yield "What is in a batch already keeps its cost."
     if unpriced := sorted({row.name for each in every for row, _ in each.lines if row.pk not in now}):
         yield f"No price is known of {some(unpriced)}: counted as nothing."
+    for each in every:
+        if each.missing:
+            yield f"{each.name}: {some(each.missing)} not counted, for a weight or size of its skins or bath is not entered."
     yield "Each skin becomes one piece; steps that have not ended take their planned minutes, all of them your own."
     for price, names in _skin_prices(every).items():
         where = f"A skin not named yet, {some(names)}"

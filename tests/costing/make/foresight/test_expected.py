@@ -111,6 +111,14 @@ def test_a_plan_without_any_number_of_skins_has_no_pieces(alum: Material) -> Non
     assert (found.pieces, found.materials({alum.pk: F(1)})) == ((), 1440)
 
 
+def test_what_nobody_knows_how_much_of_is_named(alum: Material) -> None:
+    version = recipe("R1", recipes.Line(alum, D(10), "%", "percent_of_weight"))
+    batch("B1", version=version, planned_skins=2, start=day(5))
+    found = only(of_batches(ON))
+    assert (found.lines, found.missing) == ((), ("Material ALUMK",))
+    assert found.takes(alum)
+
+
 def test_one_more_batch_costs_what_the_same_plan_would(alum: Material) -> None:
     version = taw(alum)
     extra = of_extra(extra_batch(version, 3, ON))

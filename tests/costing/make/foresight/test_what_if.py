@@ -15,9 +15,10 @@ from costing.make.recipes import services as recipes
 from costing.models import Batch, RecipeVersion
 from inventory.base.accounting import services as workshop
 from inventory.errors import Refused
+from inventory.foresight import selectors as foresight
 from inventory.models import Movement
 from tests import factories
-from tests.factories import batch, days_from, material, recipe, skin
+from tests.factories import batch, days_from, material, put, recipe, skin
 
 pytestmark = pytest.mark.django_db
 D = Decimal
@@ -151,6 +152,21 @@ def test_it_takes_what_a_batch_really_planned_takes_on_the_same_days() -> None:
         pk: sorted((need.on, need.quantity) for need in needs) for pk, needs in really.items()
     }
     assert {need.why for needs in found.values() for need in needs} == {WHY}
+
+
+@pytest.mark.xfail(strict=True, reason="the forecast still lets a need beside usual use stand in for it")
+def test_one_more_batch_never_lets_a_material_last_longer() -> None:
+    """It comes on top of usual use: unlike a plan, it stands in for none of it."""
+    alum = material("ALUMK", on_hand="14.5", on=day(-400), lead_days=9, safety_days=3)
+    version = recipe("R1", recipes.Line(alum, D(100), "g", "per_skin", day=5))
+    for nth in range(1, 12):
+        run = batch(f"B{nth}", version=version, start=day(-30 * nth))
+        put(run, alum, 1, on=day(-30 * nth))
+    Batch.objects.update(state="done")
+    (now,), (then,) = foresight.outlooks(ON), foresight.outlooks(ON, extra=extra_batch(version, 1, ON).by_material)
+    assert now.forecast.runs_out_on
+    assert then.forecast.runs_out_on
+    assert then.forecast.runs_out_on <= now.forecast.runs_out_on
 
 
 def test_nothing_is_kept_and_queries_do_not_grow_with_lines() -> None:

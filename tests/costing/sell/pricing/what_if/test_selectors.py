@@ -135,6 +135,16 @@ def test_what_is_in_a_batch_already_does_not_get_dearer(alum: Material) -> None:
     assert (costs.batches, costs.untouched) == ((), ("B1",))
 
 
+def test_what_a_plan_does_not_know_how_much_of_is_said(alum: Material) -> None:
+    version = recipe("R1", recipes.Line(alum, D(10), "%", "percent_of_weight"))
+    batch("B1", version=version, planned_skins=2, start=day(5))
+    costs = what_if.answer(Question(dearer=alum, percent=D(20)), ON).costs
+    assert costs
+    assert [each.expected.name for each in costs.batches] == ["B1"]
+    (said,) = (words for words in costs.assumed if words.startswith("B1: "))
+    assert said.startswith("B1: Material ALUMK not counted")
+
+
 def test_one_more_batch_alone_has_costs_without_anything_to_compare(alum: Material) -> None:
     costs = what_if.answer(Question(extra_batch(taw(alum), 2, ON)), ON).costs
     assert costs
