@@ -240,12 +240,13 @@ def _assumed(every: Sequence[Expected], now: Prices, channel: pricing.Channel) -
             yield f"{each.name}: {some(each.missing)} not counted, for a weight or size of its skins or bath is not entered."
     yield "Each skin becomes one piece; steps that have not ended take their planned minutes, all of them your own."
     for price, names in _skin_prices(every).items():
-        where = f"A skin not named yet, {some(names)}"
+        where = f"A skin not named yet ({some(names)})"
         if price is None:
-            yield f"{where}, is counted without a price: none of its kind is known."
+            yield f"{where} is counted without a price: none of its kind is known."
         else:
-            yield f"{where}, costs {money.show(price.value, workshop.current().currency)}, {price.said}."
-    yield f"Least prices are for {channel.name}, at today's wage and overhead."
+            yield f"{where} costs {money.show(price.value, workshop.current().currency)}, {price.said}."
+    sold = "without a selling cost" if channel == pricing_read.NO_CHANNEL else f"through “{channel.name}”"
+    yield f"Least prices are those of a sale {sold}, at today's wage and overhead."
 
 
 def _skin_prices(every: Iterable[Expected]) -> dict[Usual | None, list[str]]:
@@ -253,5 +254,5 @@ def _skin_prices(every: Iterable[Expected]) -> dict[Usual | None, list[str]]:
     found: dict[Usual | None, list[str]] = defaultdict(list)
     for each in every:
         if each.unnamed:
-            found[each.skin_price].append(each.name if each.batch else "of one more batch")
+            found[each.skin_price].append(each.name if each.batch else "one more batch")
     return found
