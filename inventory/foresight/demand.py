@@ -202,10 +202,10 @@ def season(events: Iterable[Event], on: date) -> tuple[Fraction, ...]:
     return tuple((1 + 12 * each / total) / 2 for each in used)
 
 
-def usual_batch(events: Iterable[Event]) -> Decimal | None:
-    """The middle of what batches took (base units): no reorder point is below it. None where no batch took any.
+def middle(events: Iterable[Event]) -> Decimal | None:
+    """The middle of what was taken at once (base units): no reorder point is below it. None where nothing was.
 
-    >>> usual_batch([Event(date(2025, 3, day), Decimal(grams), batch=True) for day, grams in ((1, 480), (9, 520), (20, 2000))])
+    >>> middle([Event(date(2025, 3, day), Decimal(grams), batch=True) for day, grams in ((1, 480), (9, 520), (20, 2000))])
     Decimal('520')
     """
-    return median(sorted(taken)) if (taken := [event.quantity for event in events if event.batch]) else None
+    return median(sorted(taken)) if (taken := [event.quantity for event in events]) else None

@@ -49,13 +49,14 @@ class State(StrEnum):
 class Usual:
     """Usual use: for batches, and besides them; `season` is how much of an ordinary day of use a day of each month is.
 
-    `usual_batch` is what one batch takes (base unit), where batches took some.
+    `usual_batch` is what one batch takes, `usual_use` what is taken at once besides batches (base unit), where there was any.
     """
 
     batches: Habit
     besides: Habit
     season: tuple[Fraction, ...] = ORDINARY_YEAR
     usual_batch: Decimal | None = None
+    usual_use: Decimal | None = None
 
     @property
     def rate(self) -> Fraction:
@@ -90,11 +91,11 @@ class Forecast:
     reorder_point: Decimal
     late: Coming | None
     spoiling: tuple[tuple[date, Decimal], ...]
-    seed: int
+    origin: int
 
     def paths(self) -> Run:
         """The paths it rests on, drawn again: they are too many to be kept."""
-        return _paths(self.supply, self.needs, self.use, self.on, self.seed)
+        return _paths(self.supply, self.needs, self.use, self.on, self.origin)
 
     @property
     def reason(self) -> str:
@@ -149,7 +150,7 @@ class Forecast:
 
 @lru_cache(KEPT)
 def forecast(
-    supply: Supply, needs: tuple[Need, ...], use: Usual, on: date, *, service: Fraction = SERVICE, seed: int = 0
+    supply: Supply, needs: tuple[Need, ...], use: Usual, on: date, *, service: Fraction = SERVICE, origin: int = 0
 ) -> Forecast:
     """Look ahead from `on`; needs are in the order of their dates. Needs of past days count today; an order past its day is not
     counted on until it comes. Asked the same again it answers from memory: nothing but what is given goes into it.
@@ -159,15 +160,15 @@ def forecast(
     """
     if not 0 < service < 1:
         raise ValueError(f"a service level lies between 0 and 1, not at {service}")
-    seen = _paths(supply, needs, use, on, seed)
+    seen = _paths(supply, needs, use, on, origin)
     runs_out = _runs_out(seen, use.rate)
     order_in = _order_in(supply, seen, runs_out, service)
     first_short = _first_short(supply, needs, on)
     needed = sum((need.quantity for need in needs), Decimal(0))
     short = max(Decimal(0), needed - supply.on_hand - supply.on_order)
-    reorder_point = _reorder_point(supply, needs, use, on, service, seed)
+    reorder_point = _reorder_point(supply, needs, use, on, service, origin)
     below = Decimal(0)
-    if use.rate and not needs:
+    if use.rate and not _standing(needs):
         below = (
             reorder_point
             - supply.on_order
@@ -197,14 +198,19 @@ def forecast(
         reorder_point=reorder_point,
         late=next((order for order in supply.coming if order.due < on), None),
         spoiling=seen.spoils,
-        seed=seed,
+        origin=origin,
     )
 
 
-def _paths(supply: Supply, needs: Sequence[Need], use: Usual, on: date, seed: int) -> Run:
+def _paths(supply: Supply, needs: Sequence[Need], use: Usual, on: date, origin: int) -> Run:
     days = _horizon(supply, needs, on)
     counted = [order for order in supply.coming if order.due >= on]
-    return run(supply.parcels, counted, needs, _streams(use, needs, on, days), on, days, seed=seed)
+    return run(supply.parcels, counted, needs, _streams(use, _standing(needs), on, days), on, days, origin=origin)
+
+
+def _standing(needs: Sequence[Need]) -> tuple[Need, ...]:
+    """Those that stand in for usual use."""
+    return tuple(need for need in needs if not need.beside)
 
 
 def _horizon(supply: Supply, needs: Sequence[Need], on: date) -> int:
@@ -284,14 +290,14 @@ def _keeps(supply: Supply, seen: Run, use: Usual, arrives: int) -> Decimal | Non
 
 
 def _reorder_point(
-    supply: Supply, needs: Sequence[Need], use: Usual, on: date, service: Fraction, seed: int
+    supply: Supply, needs: Sequence[Need], use: Usual, on: date, service: Fraction, origin: int
 ) -> Decimal:
-    """What goes while an order is on its way at the chosen service, from a use on; never below one usual batch."""
+    """What goes while an order is on its way at the chosen service, from a use on; never below one usual batch or use."""
     days = max(supply.lead.days) + supply.safety_days
-    batch = use.usual_batch or max((need.quantity for need in needs), default=Decimal(0))
+    batch = use.usual_batch or use.usual_use or max((need.quantity for need in needs), default=Decimal(0))
     if not days or not use.rate:
         return batch if use.rate or needs else Decimal(0)
     season = _season(use, on, days)
     streams = [Stream(habit, season, fresh=True) for habit in (use.batches, use.besides)]
-    seen = run((), (), (), streams, on, days, seed=seed)
+    seen = run((), (), (), streams, on, days, origin=origin)
     return max(batch, seen.used_by(days, service))

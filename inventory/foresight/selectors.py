@@ -107,7 +107,7 @@ def outlooks(
         needs = tuple(sorted((*asked.needs.get(row.pk, ()), *extra.get(row.pk, ())), key=_day))
         use = _use(asked.uses.get(row.pk, ()), getattr(row, "first_on", None) or on, on)
         # The same paths again for the same material, on any day and database.
-        seen = rules.forecast(supply, needs, use, on, service=service, seed=crc32(row.code.encode()))
+        seen = rules.forecast(supply, needs, use, on, service=service, origin=crc32(row.code.encode()))
         found.append(Outlook(row, seen, max(row.on_hand, getattr(row, "fullest", None) or ZERO)))
     return sorted(found, key=_pressing)
 
@@ -157,7 +157,8 @@ def _use(uses: Iterable[demand.Use], first: date, on: date) -> rules.Usual:
         batches=demand.habit(batches, first, on),
         besides=demand.habit(besides, first, on),
         season=demand.season(events, on),
-        usual_batch=demand.usual_batch(events),
+        usual_batch=demand.middle(batches),
+        usual_use=demand.middle(besides),
     )
 
 

@@ -113,15 +113,15 @@ def run(
     on: date,
     days: int,
     *,
-    seed: int,
+    origin: int,
     paths: int = PATHS,
 ) -> Run:
-    """Look `days` ahead from `on`. The same seed draws the same use, whatever the stock and the lead time are."""
+    """Look `days` ahead from `on`. The same origin draws the same use, whatever the stock and the lead time are."""
     live = [(number, stream) for number, stream in enumerate(streams) if stream.habit.gaps and any(stream.clock[:days])]
     width = paths if live else 1
     used = np.zeros((days + 2, width))  # the last row takes what lies beyond the last day
     for number, stream in live:
-        cells, sizes = _drawn(stream, on, days, paths, (seed, number))
+        cells, sizes = _drawn(stream, on, days, paths, (origin, number))
         used += np.bincount(cells, sizes, minlength=used.size).reshape(used.shape)
     for need in needs:
         used[_day(need.on, on)] += scaled(need.quantity)
@@ -134,13 +134,13 @@ def run(
     return Run(on, stock, used, tuple(_spoil(stock, used, parcels, on)))
 
 
-def _drawn(stream: Stream, on: date, days: int, paths: int, seed: tuple[int, int]) -> tuple[Days, Cells]:
+def _drawn(stream: Stream, on: date, days: int, paths: int, origin: tuple[int, int]) -> tuple[Days, Cells]:
     """Uses that might be: the cell of each, by day and path, and its amount.
 
     Pauses and amounts are drawn from those there were, each by itself; pauses count on the clock.
     """
     habit = stream.habit
-    chance, which, much, goes_on = (np.random.default_rng([*seed, what]) for what in range(4))
+    chance, which, much, goes_on = (np.random.default_rng([*origin, what]) for what in range(4))
     gaps = np.array(habit.gaps)
     ticks = np.concatenate([[0.0], np.cumsum([float(tick) for tick in stream.clock[:days]])])
     last = int(ticks[-1])

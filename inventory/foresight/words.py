@@ -1,6 +1,6 @@
 """What a forecast says to people: a state in two or three words, one sentence with its numbers, and what to buy."""
 
-from datetime import timedelta
+from datetime import date, timedelta
 from decimal import Decimal
 from fractions import Fraction
 from typing import Any
@@ -22,7 +22,7 @@ MARKS = {
     State.ORDERED: "watch",
     State.FINE: "ok",
 }
-MONTH, YEAR = 30, 365
+MONTH, SOON, YEAR = 30, 180, 365
 WHY = {
     "minimum": " It is the least the supplier sends.",
     "usual": " More at once is cheaper over a year, carriage and keeping together.",
@@ -43,16 +43,21 @@ def state(seen: Forecast) -> str:
         case State.ORDER_NOW:
             return f"Order now{_overdue(seen)}"
         case State.ORDER_BY if seen.order_by:
-            return f"Order by {formats.day(seen.order_by)}"
+            return f"Order by {_near(seen, seen.order_by)}"
         case State.SPOILS if seen.spoils:
-            return f"Best before {formats.day(seen.spoils[0])}"
+            return f"Best before {_near(seen, seen.spoils[0])}"
         case State.ORDERED if seen.late:
             return f"Ordered, {_days(seen.overdue_days)} late"
         case State.ORDERED if seen.next_due:
-            return f"Ordered, due {formats.day(seen.next_due)}"
+            return f"Ordered, due {_near(seen, seen.next_due)}"
     if seen.use.rate or seen.needs:
         return "Enough"
     return "No usual use" if seen.supply.on_hand else "None left"
+
+
+def _near(seen: Forecast, day: date) -> str:
+    """A day; of one that comes soon nobody needs the year."""
+    return formats.day(day, year=(day - seen.on).days > SOON)
 
 
 def _overdue(seen: Forecast) -> str:
@@ -74,6 +79,8 @@ def reason(outlook: Outlook) -> str:
         return f"{have}; {needs}, {units.show(seen.short, unit)} short."
     if seen.use.rate and not seen.needs and seen.supply.on_hand + seen.supply.on_order < point:
         return f"{have}; the reorder point is {about(point, unit)}: {_point(seen)}."
+    if seen.runs_out_on is None and seen.supply.coming:
+        return f"{have}; with what is ordered it is enough."
     if seen.runs_out_on is None:
         return f"{have}; nothing planned needs more, and usual use does not empty it."
     if seen.reason == "planned":
@@ -85,17 +92,25 @@ def _point(seen: Forecast) -> str:
     """What the reorder point comes from."""
     if seen.use.usual_batch == seen.reorder_point:
         return "one usual batch"
+    if seen.use.usual_use == seen.reorder_point:
+        return "what is usually taken at once"
     return f"what may go in the {_days(max(seen.supply.lead.days) + seen.supply.safety_days)} until a delivery"
+
+
+def pressing(outlook: Outlook) -> str:
+    """The reason, and where it is too late for a batch, when an order of today comes."""
+    seen = outlook.forecast
+    if not (seen.first_short and seen.state == State.SHORT):
+        return reason(outlook)
+    day = formats.day(max(seen.first_short.on, seen.on))
+    return f"{reason(outlook)} {seen.first_short.why} needs it on {day}; ordered today it comes about {_arrival(seen)}."
 
 
 def why(outlook: Outlook) -> str:
     """The reason, what is ordered, how long an order takes, and the risk."""
     seen, unit = outlook.forecast, outlook.material.unit
-    told = [reason(outlook)]
-    if seen.first_short and seen.state == State.SHORT:
-        day = formats.day(max(seen.first_short.on, seen.on))
-        told.append(f"{seen.first_short.why} needs it on {day}; ordered today it comes about {_arrival(seen)}.")
-    elif seen.order_by and seen.order_by <= seen.on + timedelta(days=YEAR):
+    told = [pressing(outlook)]
+    if seen.state != State.SHORT and seen.order_by and seen.order_by <= seen.on + timedelta(days=YEAR):
         told.append(f"{_lead(seen)}: order by {formats.day(seen.order_by)}.")
     told.extend(_on_order(seen, unit))
     if seen.spoiled:
@@ -117,7 +132,7 @@ def action(outlook: Outlook, buy: Advice) -> str:
         case State.SHORT | State.ORDER_NOW if what:
             return f"Order {what} today"
         case State.ORDER_BY if what and seen.order_by:
-            return f"Order {what} by {formats.day(seen.order_by)}"
+            return f"Order {what} by {_near(seen, seen.order_by)}"
         case State.FINE if seen.runs_out_on:
             return f"Enough until about {formats.day(seen.runs_out_on)}"
     return state(seen)
@@ -226,6 +241,7 @@ def told(outlook: Outlook, buy: Advice | None = None, currency: str = "") -> dic
         "state_said": state(seen),
         "action_said": action(outlook, buy) if buy else "",
         "cost_said": cost(buy, currency) if buy else "",
+        "reason_said": pressing(outlook),
         "why": why(outlook),
         "level_said": level(outlook),
         "use_said": usual(seen, outlook.material.unit),

@@ -96,7 +96,7 @@ def ahead(materials: int) -> Case:
 
     def ours() -> None:
         for number in range(materials):
-            simulation.run(there, (), (), streams[number % len(streams)], DAY, HALF_YEAR, seed=number)
+            simulation.run(there, (), (), streams[number % len(streams)], DAY, HALF_YEAR, origin=number)
 
     ours_time = seconds(ours, 1)
     bare_time = seconds(lambda: bare.draw(materials, HALF_YEAR, simulation.PATHS), 1)

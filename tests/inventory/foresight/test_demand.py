@@ -9,7 +9,7 @@ from fractions import Fraction
 import pytest
 from hypothesis import given, strategies as st
 
-from inventory.foresight.demand import Event, Habit, Use, events, habit, season, usual_batch
+from inventory.foresight.demand import Event, Habit, Use, events, habit, middle, season
 from inventory.foresight.intermittent import croston, sba, tsb
 from inventory.money import from_steps
 
@@ -293,12 +293,8 @@ def test_factors_are_one_on_average_and_never_below_a_half(shelf: list[Event], o
 # What one batch takes
 
 
-def test_the_usual_batch_is_the_middle_of_what_batches_took() -> None:
-    shelf = [*every(30, 3), Event(day(5), grams(2000), batch=True), Event(day(6), grams(1), batch=False)]
-    assert usual_batch(shelf) == 480
-    assert usual_batch([Event(day(1), grams(480), batch=True), Event(day(2), grams(500), batch=True)]) == 490
-
-
-def test_without_a_batch_there_is_no_usual_one() -> None:
-    assert usual_batch([]) is None
-    assert usual_batch([Event(day(1), grams(5), batch=False)]) is None
+def test_the_usual_amount_is_the_middle_of_what_was_taken_at_once() -> None:
+    taken = [Event(day(at), grams(size), batch=True) for at, size in ((1, 480), (9, 470), (20, 2000))]
+    assert middle(taken) == 480
+    assert middle([Event(day(1), grams(480), batch=True), Event(day(2), grams(500), batch=True)]) == 490
+    assert middle([]) is None

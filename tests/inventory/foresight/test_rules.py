@@ -32,7 +32,7 @@ def every(gap: int, quantity: int | str, *, batch: bool = False, silence: int = 
     """So much every so many days, the last time so many days ago."""
     events = [Event(day(-silence - gap * back), D(quantity), batch) for back in reversed(range(times))]
     found = habit(events, events[0].on - timedelta(days=gap - 1), TODAY)
-    return Usual(found, Habit(), usual_batch=D(quantity)) if batch else Usual(Habit(), found)
+    return Usual(found, Habit(), usual_batch=D(quantity)) if batch else Usual(Habit(), found, usual_use=D(quantity))
 
 
 def ahead(supply: Supply, needs: tuple[Need, ...] = (), use: Usual = NONE, **how: Any) -> Forecast:
@@ -114,6 +114,9 @@ class TestUsualUse:
         use = every(60, 1000, batch=True)
         assert ahead(ALUM, use=use).reorder_point >= 1000
         assert ahead(replace(ALUM, lead=Lead((0,)), safety_days=0), use=use).reorder_point == 1000
+
+    def test_nor_below_what_is_usually_taken_at_once(self) -> None:
+        assert ahead(ALUM, use=every(60, 12)).reorder_point >= 12
 
     def test_below_the_reorder_point_it_is_ordered_at_once_and_up_to_it(self) -> None:
         use = every(60, 1000, batch=True)
@@ -255,9 +258,9 @@ def test_ordering_what_is_advised_when_advised_never_runs_short_of_a_plan(
 @settings(max_examples=30, deadline=None)
 @given(NEEDS, USES, LEADS, st.integers(0, 900))
 def test_the_same_question_has_the_same_answer(needs: tuple[Need, ...], use: Usual, takes: Lead, there: int) -> None:
-    first = ahead(shelf(there, lead=takes), needs, use, seed=11)
+    first = ahead(shelf(there, lead=takes), needs, use, origin=11)
     forecast.cache_clear()
-    assert ahead(shelf(there, lead=takes), needs, use, seed=11) == first
+    assert ahead(shelf(there, lead=takes), needs, use, origin=11) == first
 
 
 @settings(max_examples=30, deadline=None)

@@ -34,7 +34,7 @@ def daily() -> Habit:
 
 
 def test_the_bootstrap_of_own_use_over_the_lead_time_converges_to_the_convolution() -> None:
-    seen = run((), (), (), [Stream(daily(), [1.0] * 3, fresh=True)], ON, 3, seed=7, paths=MANY)
+    seen = run((), (), (), [Stream(daily(), [1.0] * 3, fresh=True)], ON, 3, origin=7, paths=MANY)
     lead = np.resize(np.array(LEAD), MANY)
     demand = seen.used[lead, np.arange(MANY)] / 1000
     for most, chance in enumerate(EXACT):
@@ -53,6 +53,6 @@ def normal(mean: float, deviation: float) -> Habit:
 def test_the_reorder_point_on_normal_demand_is_the_closed_form(service: Fraction, z: float) -> None:
     # Lead-time demand of 515 with a deviation of 25, as in the textbook's reorder point of 556 (z = 1.64): 25 days of 20.6 and 5.
     supply = Supply((Parcel(Decimal(2000)),), lead=Lead((25,)))
-    seen = forecast(supply, (), Usual(Habit(), normal(20.6, 5)), ON, service=service, seed=3)
+    seen = forecast(supply, (), Usual(Habit(), normal(20.6, 5)), ON, service=service, origin=3)
     # Of 1,000 paths the quantile scatters by about two in both tails.
     assert float(seen.reorder_point) == pytest.approx(515 + z * 25, abs=5)

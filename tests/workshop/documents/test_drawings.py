@@ -8,7 +8,6 @@ from decimal import Decimal
 from xml.etree import ElementTree as ET
 
 import pytest
-from costing.make.restock import selectors as restock
 from django.template import Context, Template
 from django.urls import reverse
 

@@ -154,7 +154,6 @@ def test_it_takes_what_a_batch_really_planned_takes_on_the_same_days() -> None:
     assert {need.why for needs in found.values() for need in needs} == {WHY}
 
 
-@pytest.mark.xfail(strict=True, reason="the forecast still lets a need beside usual use stand in for it")
 def test_one_more_batch_never_lets_a_material_last_longer() -> None:
     """It comes on top of usual use: unlike a plan, it stands in for none of it."""
     alum = material("ALUMK", on_hand="14.5", on=day(-400), lead_days=9, safety_days=3)

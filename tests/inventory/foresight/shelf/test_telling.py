@@ -10,8 +10,8 @@ import pytest
 
 from inventory.foresight.demand import Habit
 from inventory.foresight.rules import Forecast, Usual, forecast
-from inventory.foresight.supply import Lead, Need, Parcel, Supply
 from inventory.foresight.shelf.telling import waiting
+from inventory.foresight.supply import Lead, Need, Parcel, Supply
 
 TODAY = date(2025, 12, 31)
 NONE = Usual(Habit(), Habit())
