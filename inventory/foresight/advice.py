@@ -54,7 +54,8 @@ def _advice(outlook: Outlook, paid: Fraction | None, times: Fraction) -> Advice:
     price = None if paid is None else paid * times * (Fraction(pack) if pack else 1)
     lot = lot_size.advise(
         seen.wanted,
-        yearly=seen.use.rate * YEAR_DAYS,
+        # What is planned is used within the year, too.
+        yearly=max(seen.use.rate * YEAR_DAYS, Fraction(seen.needed)),
         order_cost=supplier.carriage if supplier else None,
         pack=pack,
         price=price,

@@ -217,15 +217,11 @@ def advise(
 
 
 def _chosen(year: prices.Year | None, least: Fraction, minimum: Fraction, step: Fraction) -> tuple[Fraction, Why]:
-    """How many packs, and why, before what spoils is looked at. So many that the order as a whole costs less are taken, used or not."""
+    """How many packs, and why, before what spoils is looked at."""
     need = max(least, minimum)
-    if year is None:
-        return need, "wanted" if need == least else "minimum"
-    count = year.best(need, need + year.demand, step)
-    further = [_up(level.start, step) for level in year.prices.levels if level.start > count]
-    count = min([count, *further], key=lambda each: (year.prices.cost(each), each))
-    if count == need:
-        return need, "wanted" if need == least else "minimum"
+    count = need if year is None else year.best(need, need + year.demand, step)
+    if year is None or count == need:
+        return count, "wanted" if need == least else "minimum"
     return count, "usual" if year.prices.level(count) == year.prices.level(need) else "break"
 
 
