@@ -6,6 +6,7 @@ from inventory.base.models import CostFlow, Request, Workshop
 from inventory.base.sheets.models import BroughtRow, SheetHeads, WaitingSheet
 from inventory.deliveries.corrections.models import CorrectedLine
 from inventory.deliveries.models import Delivery, DeliveryLine
+from inventory.foresight.snoozes.models import Snooze
 from inventory.ledger.models import INWARD, OUTWARD_REASONS, Kind, Lot, LotDraw, Movement, Posting
 from inventory.materials.models import Material
 from inventory.orders.models import Order, OrderLine

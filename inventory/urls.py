@@ -7,6 +7,8 @@ from inventory.articles import views as articles
 from inventory.deliveries import views as deliveries
 from inventory.deliveries.corrections import views as corrections
 from inventory.foresight.shelf import views as shelf
+from inventory.foresight.shopping import views as shopping
+from inventory.foresight.snoozes import views as snoozes
 from inventory.ledger import views as ledger
 from inventory.materials import views as materials
 from inventory.orders import views as orders
@@ -21,12 +23,15 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("shelf/", shelf.Shelf.as_view(), name="shelf"),
     path("shelf/new/", materials.MaterialNew.as_view(), name="material_new"),
     path("shelf/count/", stocktake.CountSheet.as_view(), name="count_sheet"),
+    path("shelf/to-order/", shopping.to_order, name="to_order"),
     path("shelf/<code:code>/", shelf.material, name="material"),
     path("shelf/<code:code>/edit/", materials.MaterialEdit.as_view(), name="material_edit"),
     path("shelf/<code:code>/opening/", materials.Opening.as_view(), name="material_open"),
     path("shelf/<code:code>/density/", materials.Weigh.as_view(), name="material_weigh"),
     path("shelf/<code:code>/count/", materials.Count.as_view(), name="count_new"),
     path("shelf/<code:code>/out/", materials.StockOut.as_view(), name="stock_out"),
+    path("shelf/<code:code>/not-now/", snoozes.SnoozeNew.as_view(), name="material_snooze"),
+    path("snoozes/<int:pk>/end/", snoozes.SnoozeEnd.as_view(), name="snooze_end"),
     path("shelf/<code:code>/move/", moves.MaterialMove.as_view(), name="material_move"),
     path("skins/<code:tag>/move/", moves.SkinMove.as_view(), name="skin_move"),
     path("articles/<code:number>/move/", moves.ArticleMove.as_view(), name="article_move"),

@@ -76,6 +76,7 @@ from costing.sell.sales.offers import services as offers_services
 from inventory.articles import services as articles
 from inventory.base.accounting import services as workshop
 from inventory.base.sheets import services as sheets
+from inventory.foresight.snoozes import services as snoozes
 from inventory.models import (
     Article,
     ArticleSkin,
@@ -95,6 +96,7 @@ from inventory.models import (
     Regrade,
     SheetHeads,
     Skin,
+    Snooze,
     Supplier,
     WaitingSheet,
     Workshop,
@@ -141,6 +143,8 @@ CHECKS: dict[str, tuple[type[Model], dict[str, Any]]] = {
     "order_closed_has_a_reason": (Order, {"closed_on": DAY}),
     "order_closed_after_ordered": (Order, {"closed_on": DAY - timedelta(days=1), "closed_why": "sold out"}),
     "order_line_positive": (OrderLine, {"packs": 0}),
+    "snooze_ends_after_it_begins": (Snooze, {"until": DAY}),
+    "snooze_has_a_reason": (Snooze, {"reason": ""}),
     "delivery_carriage_not_negative": (Delivery, {"carriage": -1}),
     "delivery_line_positive": (DeliveryLine, {"packs": 0}),
     "skin_price_not_negative": (Skin, {"price": -1}),
@@ -347,6 +351,7 @@ def stock_and_skins() -> None:
     rates.set_rates(wage_per_hour=Decimal(16))
     channels.save(name="Fair", fee_percent=Decimal(2), fixed_cost=Decimal(0), usual=True)
     salt = material("SALT")
+    snoozes.snooze(material=salt, until=DAY + timedelta(days=9), reason="later", on=DAY)
     order = orders.place(supplier=make.supplier(), on=DAY, lines=[orders.Line(salt, Decimal(1), Decimal(2), "kg")])
     delivery(line(salt), order=order)
     skin("H01")

@@ -1,7 +1,8 @@
 """Settings of the workshop. Safe by default: debug off, sign-in everywhere, strict content policy.
 
 Environment: TAWERY_DATA (folder of database, secrets, fonts), DATABASE_URL (another database), TAWERY_HOSTS (names the
-server answers to, with commas), TAWERY_HTTPS=1 (served behind TLS), TAWERY_TIME_ZONE, TAWERY_DEBUG=1 (development only).
+server answers to, with commas), TAWERY_HTTPS=1 (served behind TLS), TAWERY_TIME_ZONE, TAWERY_MAIL_… (the server that mail is
+sent by), TAWERY_DEBUG=1 (development only).
 docs/reference/settings.md says the same for the maker.
 """
 
@@ -147,6 +148,18 @@ if os.environ.get("TAWERY_HTTPS") == "1":
     SESSION_COOKIE_SECURE = True
     CSRF_COOKIE_SECURE = True
 
+
+# Mail is sent by `restock --mail` alone; without a server it says which variable to set.
+MAIL_PORTS = {"starttls": 587, "tls": 465, "none": 25}
+MAIL_SECURITY = os.environ.get("TAWERY_MAIL_SECURITY") or "starttls"
+MAIL_TO = os.environ.get("TAWERY_MAIL_TO", "").replace(",", " ").split()
+EMAIL_HOST = os.environ.get("TAWERY_MAIL_HOST", "")
+EMAIL_PORT = os.environ.get("TAWERY_MAIL_PORT") or MAIL_PORTS.get(MAIL_SECURITY, 0)
+EMAIL_HOST_USER = os.environ.get("TAWERY_MAIL_USER", "")
+EMAIL_HOST_PASSWORD = os.environ.get("TAWERY_MAIL_PASSWORD", "")
+EMAIL_USE_TLS, EMAIL_USE_SSL = MAIL_SECURITY == "starttls", MAIL_SECURITY == "tls"
+EMAIL_TIMEOUT = 20
+DEFAULT_FROM_EMAIL = os.environ.get("TAWERY_MAIL_FROM") or EMAIL_HOST_USER
 
 STATIC_URL = "static/"
 WHITENOISE_USE_FINDERS = True  # the few files are served from the packages; no collecting step to forget

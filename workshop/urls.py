@@ -99,6 +99,8 @@ urlpatterns = [
     path("places/<int:pk>/held.pdf", papers.gallery, name="gallery_pdf"),
     path("jobs/<code:number>/card.pdf", papers.of_record, {"which": "job"}, name="job_pdf"),
     path("books/stock.pdf", papers.stock_sheet, name="stock_sheet_pdf"),
+    path("shelf/to-order.pdf", papers.shopping_list, name="to_order_pdf"),
+    path("shelf/to-order.csv", papers.shopping_csv, name="to_order_csv"),
     path("shelf/count.pdf", papers.stocktake_sheet, name="count_sheet_pdf"),
     path("", include("inventory.urls")),
     path("", include("costing.urls")),

@@ -29,6 +29,7 @@ LABELS = {
     "plan": "Plan ahead",
     "frames": "Frames",
     "sessions": "Softening sessions",
+    "to_order": "Shopping list",
     "orders": "Orders",
     "deliveries": "Deliveries",
     "suppliers": "Suppliers",

@@ -10,12 +10,14 @@ from costing.make.errors import some
 from costing.make.foresight import what_if
 from costing.make.foresight.what_if import MOST_SKINS, Needs
 from costing.make.recipes import selectors as recipes
+from inventory import formats
 from inventory.base import measures, selectors as workshop
 from inventory.errors import Refused
 from inventory.foresight import selectors as foresight, words
 from inventory.foresight.advice import Advice, advices
 from inventory.foresight.rules import SERVICE
 from inventory.foresight.selectors import NO_EXTRA, Outlook
+from inventory.foresight.snoozes import selectors as snoozes
 from inventory.models import Material
 from inventory.money import half_up
 from workshop.answers.plain import Shape, amount, coins, shape
@@ -33,14 +35,19 @@ def restock_answer(
     extra = _extra_batch(extra_batch, on) if extra_batch else None
     needs = extra.by_material if extra else NO_EXTRA
     found = foresight.outlooks(on, rows, service=_service(service), extra=needs)
+    told = snoozes.apart(found, on)
     if not (material or everything):
-        found = [each for each in found if each.forecast.alert]
+        found = list(told.pressing)
     buys = advices(found)
     return {
         "on": on.isoformat(),
         "currency": workshop.current().currency,
         **({"extra": _extra(extra)} if extra else {}),
         "alerts": [_alert(each, buys[each.material.pk]) for each in found],
+        "aside": [
+            {"material": each.material.code, "name": each.material.name, **shape(held, "until", "reason")}
+            for each, held in told.aside
+        ],
     }
 
 
@@ -165,8 +172,11 @@ def restock_lines(found: Shape) -> Iterable[str]:
         yield f"With one more batch by {extra['recipe']}, skins: {extra['skins']}{bath}. {' '.join(extra['assumed'])}"
         yield from (f"Not counted: {words}." for words in extra["missing"])
     if not found["alerts"]:
-        yield f"Nothing runs out soon (as of {found['on']})."
+        besides = " besides what is set aside" if found["aside"] else ""
+        yield f"Nothing runs out soon{besides} (as of {found['on']})."
     for alert in found["alerts"]:
         cost = alert["advice"]["cost"]
         about = f" About {cost} {found['currency']}." if cost and alert["advice"]["quantity"] != "0" else ""
         yield f"{alert['name']}: {alert['action']}. {alert['why']}{about}"
+    for held in found["aside"]:
+        yield f"Set aside until {formats.day(date.fromisoformat(held['until']))}: {held['name']}, {held['reason'].rstrip('.')}."

@@ -1,6 +1,7 @@
 """The shed's calendar as iCalendar text (RFC 5545; RFC 7986 for its name and how often to look again).
 
-Owns what an event says. Which days there are comes from `costing.make.steps.plans.selectors`. Neither a customer nor a skin is
+Owns what an event of the shed says. Which days there are comes from `costing.make.steps.plans.selectors`, those of the shelf
+from `workshop.calendar.shelf`. Neither a customer nor a skin is
 named: whoever holds the link reads it, and so do the makers of the calendar they read it in.
 """
 
@@ -12,6 +13,8 @@ from icalendar import Calendar, Event
 from costing.make.steps.plans import selectors as plans
 from costing.make.steps.plans.selectors import Ahead
 from inventory.base import selectors as workshop
+from workshop.calendar import shelf
+from workshop.calendar.shelf import ShelfDay
 from workshop.documents.kit import wording
 
 AHEAD_DAYS = 60
@@ -24,7 +27,7 @@ _NAMES = uuid.uuid5(uuid.NAMESPACE_URL, "urn:tawery:calendar")
 
 
 def write(on: date, now: datetime) -> bytes:
-    """All-day events of what live and planned batches ask for from a day on, 60 days ahead. `now` is the moment of writing."""
+    """All-day events of what batches and the shelf ask for from a day on, 60 days ahead. `now` is the moment of writing."""
     shop = workshop.current().name
     made = Calendar()
     made.add("PRODID", PRODID)
@@ -37,7 +40,11 @@ def write(on: date, now: datetime) -> bytes:
     made.add("X-WR-CALNAME", f"{shop}: the shed")
     made.add("REFRESH-INTERVAL", LOOK_AGAIN, parameters={"VALUE": "DURATION"})
     for row in plans.coming(on, AHEAD_DAYS):
-        made.add_component(_event(row, shop, now))
+        told = "\n".join(_told(row))
+        made.add_component(_event(uid(row, shop), row, _summary(row), told, row.place, now))
+    for day in shelf.coming(on, AHEAD_DAYS):
+        name = str(uuid.uuid5(_NAMES, "/".join((shop, *day.about))))
+        made.add_component(_event(name, day, f"{day.summary}{_late(day)}", day.told, shelf.PLACE, now))
     content: bytes = made.to_ical()
     return content
 
@@ -51,16 +58,16 @@ def uid(row: Ahead, shop: str) -> str:
     return str(uuid.uuid5(_NAMES, about))
 
 
-def _event(row: Ahead, shop: str, now: datetime) -> Event:
+def _event(name: str, row: Ahead | ShelfDay, summary: str, told: str, place: str, now: datetime) -> Event:
     made = Event()
-    made.add("UID", uid(row, shop))
+    made.add("UID", name)
     made.add("DTSTAMP", now)
     made.add("DTSTART", row.on)
     # The day after, because the end of an all-day event is not part of it.
     made.add("DTEND", row.on + timedelta(days=1))
-    made.add("SUMMARY", _summary(row))
-    made.add("DESCRIPTION", "\n".join(_told(row)))
-    made.add("CATEGORIES", [row.place])
+    made.add("SUMMARY", summary)
+    made.add("DESCRIPTION", told)
+    made.add("CATEGORIES", [place])
     # A day with a turn in it is not a day without time.
     made.add("TRANSP", "TRANSPARENT")
     # Moved to today, an event has changed: programs that know it by name must not keep the older day.
@@ -69,8 +76,11 @@ def _event(row: Ahead, shop: str, now: datetime) -> Event:
 
 
 def _summary(row: Ahead) -> str:
-    late = f", late since {wording.day(row.since)}" if row.late_days else ""
-    return f"{row.words}{' to' if row.addition else ''} {row.batch.number} · {row.place}{late}"
+    return f"{row.words}{' to' if row.addition else ''} {row.batch.number} · {row.place}{_late(row)}"
+
+
+def _late(row: Ahead | ShelfDay) -> str:
+    return f", late since {wording.day(row.since)}" if row.late_days else ""
 
 
 def _told(row: Ahead) -> list[str]:

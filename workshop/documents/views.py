@@ -8,6 +8,7 @@ from costing.models import Customer, Fair, Job, Payment, Reminder, Sale
 from costing.report.valuation.stock_sheet import report as stock_report
 from costing.sell.debts.statements import forms as periods, report as statement_report, selectors as statements
 from inventory.base import selectors as workshop
+from inventory.foresight.shopping import report as shopping_report, selectors as shopping
 from inventory.models import Place
 from workshop.answers import plain as commands
 from workshop.documents.forms import PaperForm
@@ -56,9 +57,7 @@ def statement(request: HttpRequest, pk: int) -> HttpResponse:
 def statement_csv(request: HttpRequest, pk: int) -> HttpResponse:
     row, period = get_object_or_404(Customer, pk=pk), periods.period(request.GET)
     found = statement_report.of(row, statements.account(row, *period))
-    answer = HttpResponse(files.table_csv(found, "account"), content_type="text/csv; charset=utf-8")
-    answer["Content-Disposition"] = f'attachment; filename="statement-{pk}-{period[1]}.csv"'
-    return answer
+    return _csv(files.table_csv(found, "account"), f"statement-{pk}-{period[1]}")
 
 
 @require_safe
@@ -92,6 +91,23 @@ def stock_sheet(request: HttpRequest) -> HttpResponse:
 
 
 @require_safe
+def shopping_list(request: HttpRequest) -> HttpResponse:
+    """What to order from whom, as of the workshop's today; ?sheet=letter as of any list."""
+    from workshop.documents.kit import page  # brings in the drawing library
+
+    on = workshop.today()
+    size = page.sheet_of(request.GET.get("sheet", ""))
+    return _shown(files.paper(shopping_report.of(shopping.shopping_list(on)), size), f"shopping-list-{on}")
+
+
+@require_safe
+def shopping_csv(request: HttpRequest) -> HttpResponse:
+    on = workshop.today()
+    found = shopping_report.of(shopping.shopping_list(on))
+    return _csv(files.table_csv(found, shopping_report.LINES), f"shopping-list-{on}")
+
+
+@require_safe
 def stocktake_sheet(request: HttpRequest) -> HttpResponse:
     return _paper(request, "stocktake", file=f"count-{workshop.today()}")
 
@@ -108,6 +124,12 @@ def _paper(request: HttpRequest, which: str, *of: object, file: str, **options: 
     from workshop.documents import printing  # brings in the drawing library
 
     return _shown(printing.paper(which, *of, sheet=request.GET.get("sheet", ""), **options), file)
+
+
+def _csv(content: bytes, name: str) -> HttpResponse:
+    answer = HttpResponse(content, content_type="text/csv; charset=utf-8")
+    answer["Content-Disposition"] = f'attachment; filename="{name}.csv"'
+    return answer
 
 
 def _shown(content: bytes, name: str) -> HttpResponse:

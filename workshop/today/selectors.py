@@ -8,8 +8,9 @@ from django.db.models import QuerySet
 from costing.make.batches import selectors as batches_read
 from costing.models import Batch
 from inventory.base import selectors as workshop
-from inventory.foresight import selectors as foresight, words
+from inventory.foresight import words
 from inventory.foresight.advice import advices
+from inventory.foresight.snoozes import selectors as snoozes
 from inventory.models import Article, Skin
 
 
@@ -30,8 +31,11 @@ def unpriced() -> QuerySet[Article]:
     return mine.order_by("finished_on", "number")
 
 
-def to_order(on: date) -> list[dict[str, Any]]:
-    """Materials about which something must be done, and what."""
-    found = foresight.alerts(on)
-    buys, currency = advices(found), workshop.current().currency
-    return [words.told(each, buys[each.material.pk], currency) for each in found]
+def to_order(on: date) -> dict[str, Any]:
+    """Materials about which something must be done, and what; those set aside apart."""
+    found = snoozes.alerts(on)
+    buys, currency = advices(found.pressing), workshop.current().currency
+    return {
+        "alerts": [words.told(each, buys[each.material.pk], currency) for each in found.pressing],
+        "aside": found.aside,
+    }

@@ -26,7 +26,7 @@ def today(request: HttpRequest) -> HttpResponse:
     day = workshop.today()
     there = {
         "running": sessions.running(),
-        "alerts": today_read.to_order(day),
+        **today_read.to_order(day),
         "in_work": today_read.batches(Batch.State.IN_WORK),
         "planned": [(batch, (batch.start - day).days) for batch in today_read.batches(Batch.State.PLANNED)],
         "waiting": today_read.waiting()[:SHOWN],

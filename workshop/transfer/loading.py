@@ -33,6 +33,7 @@ from costing.sell.pricing.channels import services as channels
 from inventory.base import selectors as workshop
 from inventory.base.sheets import services as sheets
 from inventory.errors import Refused
+from inventory.foresight.snoozes import services as snoozes
 from inventory.models import Article, BroughtRow, Material, Move, Order, Place, Posting, SheetHeads, Skin, Supplier
 from inventory.places import services as places
 from workshop.transfer.files import accounts, batches, masters, orders, recipes, selling, settings, stock, work
@@ -100,6 +101,7 @@ def _write_events(session: ImportSession, album: Album) -> None:
     session.each("places.csv", places.create)
     session.each("channels.csv", channels.save)
     session.each("materials.csv", masters.write_material)
+    session.each("snoozes.csv", snoozes.snooze)
     recipes.load_recipes(session)
     masters.load_skins(session)
     batches.load_batches(session)

@@ -27,7 +27,7 @@ from costing.models import (
 from inventory.base import selectors as workshop
 from inventory.base.spreadsheets import marked
 from inventory.errors import Refused
-from inventory.models import BroughtRow, Move, Place, Posting, SheetHeads, Supplier
+from inventory.models import BroughtRow, Move, Place, Posting, SheetHeads, Snooze, Supplier
 from workshop.transfer.files import accounts, batches, masters, orders, recipes, settings, work
 from workshop.transfer.files.saved_stock import SavedLedger
 from workshop.transfer.files.selling import SavedSelling
@@ -128,7 +128,7 @@ def _taken_back() -> int:
     """Entries that were reversed. The minutes of a mark are labour, which is counted with labour."""
     reversals = sum(model.objects.filter(reverses__isnull=False).count() for model in (Posting, LabourLine, Repair))
     marks = StepMark.objects.filter(reversed_at__isnull=False, labour__isnull=True).count()
-    struck = (Reading, Move, SkippedAddition, Reminder)
+    struck = (Reading, Move, SkippedAddition, Reminder, Snooze)
     return (
         reversals
         + marks
@@ -150,6 +150,8 @@ def _plain() -> Iterator[tuple[Any, ...]]:
     skipped = SkippedAddition.objects.filter(reversed_at__isnull=True).select_related("batch", "line")
     yield "skipped.csv", skipped, "on", "pk"
     yield "readings.csv", readings.select_related("batch", "skin"), "at", "pk"
+    snoozed = Snooze.objects.filter(reversed_at__isnull=True).select_related("material")
+    yield "snoozes.csv", snoozed, "on", "pk"
     repairs = Repair.objects.filter(reverses__isnull=True, reversed_by__isnull=True)
     yield "frames.csv", Frame.objects.select_related("place"), "number"
     yield "repairs.csv", repairs.select_related("frame"), "on", "pk"

@@ -13,6 +13,7 @@ from inventory.foresight import selectors as foresight, words
 from inventory.foresight.advice import advices
 from inventory.foresight.shelf import telling
 from inventory.foresight.shelf.tables import ShelfTable
+from inventory.foresight.snoozes import selectors as snoozes
 from inventory.ledger import selectors as ledger_read
 from inventory.materials import selectors as materials_read
 from inventory.materials.forms import ShelfFinder
@@ -31,7 +32,7 @@ class Shelf(ListPage):
     finder_class = ShelfFinder
     rows = staticmethod(foresight.shelf)
     totals = "value"
-    links = ("orders", "deliveries", "suppliers", "places", "what_if")
+    links = ("to_order", "orders", "deliveries", "suppliers", "places", "what_if")
     empty_title = "The shelf is empty"
     empty_text = "Enter the first material: its name, its exact substance, its unit. Then record what came or is there."
     action = ("Goods in", "delivery_new")
@@ -62,6 +63,7 @@ def material(request: HttpRequest, code: str) -> HttpResponse:
         above(row),
         material=row,
         **words.told(outlook, advices([outlook])[row.pk], workshop.current().currency),
+        snooze=snoozes.standing(workshop.today()).get(row.pk),
         under_name=telling.under_name(row),
         waiting=telling.waiting(outlook.forecast),
         goes_by=telling.goes_by(outlook),

@@ -75,6 +75,9 @@ B2,R1,2,2025-01-15,,1,H04,head,,,
 2025-02-03T17:00:30.25Z,B1,H01,,,4100.5,,
 2025-02-05T17:00Z,,H02,,,3650,,
 """,
+    "snoozes.csv": """date,material,until,reason
+2025-12-30,OILN,2026-02-01,cheaper in February
+""",
     "orders.csv": """order,supplier,date,due_on,ref,note,material,packs,pack_quantity,unit,pack_price,closed_on,closed_why
 O1,Utuharju Chemicals,2025-01-02,2025-01-08,A-7,by post,SALT,4,25,kg,11.50,2025-02-01,sold out
 O1,Utuharju Chemicals,2025-01-02,,,,OILN,1,1000,mL,,,

@@ -1,9 +1,11 @@
 """`manage.py restock`: what must be ordered, by when, how much."""
 
+from collections.abc import Iterable
 from typing import Any
 
 from workshop.answers import plain, restock as answers
-from workshop.management import base as commands
+from workshop.answers.mail import digest
+from workshop.management import base as commands, shopping
 
 
 class Command(commands.Answer):
@@ -22,10 +24,23 @@ class Command(commands.Answer):
             "help": "as if one more batch were begun, R1:3 for three skins by R1; nothing is kept",
         },
         "--all": {"action": "store_true", "help": "every material, also those with enough"},
+        "--list": {"metavar": "FILE", "help": "write the shopping list instead: FILE.pdf or FILE.csv"},
+        "--mail": {
+            "nargs": "*",
+            "metavar": "ADDRESS",
+            "help": "mail it instead, where anything presses; default: TAWERY_MAIL_TO",
+        },
     }
-    lines = staticmethod(answers.restock_lines)
+
+    def lines(self, found: dict[str, Any]) -> Iterable[str]:
+        said = shopping.lines if "file" in found else digest.lines if "sent" in found else answers.restock_lines
+        return said(found)
 
     def answer(self, options: dict[str, Any]) -> dict[str, Any]:
+        if options["mail"] is not None:
+            return digest.send(plain.day(options["on"]), options["mail"])
+        if options["list"] is not None:
+            return shopping.write(plain.day(options["on"]), options["list"])
         return answers.restock_answer(
             plain.day(options["on"]),
             material=options["material"],

@@ -84,3 +84,14 @@ function tick() {
   });
 }
 setInterval(tick, 15000);
+
+// A text made to be copied gets a button that does it, where the browser lets it.
+if (navigator.clipboard) document.querySelectorAll("textarea[data-copy]").forEach((text) => {
+  const button = document.createElement("button");
+  Object.assign(button, { type: "button", className: "btn quiet small", textContent: "Copy" });
+  button.addEventListener("click", async () => {
+    text.select();
+    try { await navigator.clipboard.writeText(text.value); button.textContent = "Copied"; } catch { text.focus(); }
+  });
+  text.after(button);
+});
