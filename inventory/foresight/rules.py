@@ -169,11 +169,7 @@ def forecast(
     reorder_point = _reorder_point(supply, needs, use, on, service, origin)
     below = Decimal(0)
     if use.rate and not _standing(needs):
-        below = (
-            reorder_point
-            - supply.on_order
-            - sum((each.quantity for each in supply.parcels if each.good_on(on)), Decimal(0))
-        )
+        below = reorder_point - supply.on_order - supply.good_on(on)
         if below > 0:
             order_in = min(order_in or 0, 0)
     arrives = max(0, order_in or 0) + supply.lead.usual
@@ -263,8 +259,9 @@ def _first_short(supply: Supply, needs: Sequence[Need], on: date) -> Need | None
     for need in needs:
         day = max(need.on, on)
         taken += need.quantity
-        there = sum((parcel.quantity for parcel in supply.parcels if parcel.good_on(day)), Decimal(0))
-        if taken > there + sum((order.quantity for order in supply.coming if on <= order.due <= day), Decimal(0)):
+        if taken > supply.good_on(day) + sum(
+            (order.quantity for order in supply.coming if on <= order.due <= day), Decimal(0)
+        ):
             return need
     return None
 

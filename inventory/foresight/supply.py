@@ -96,6 +96,10 @@ class Supply:
     def on_hand(self) -> Decimal:
         return sum((parcel.quantity for parcel in self.parcels), Decimal(0))
 
+    def good_on(self, day: date) -> Decimal:
+        """What of it is good on a day."""
+        return sum((parcel.quantity for parcel in self.parcels if parcel.good_on(day)), Decimal(0))
+
     @property
     def on_order(self) -> Decimal:
         return sum((order.quantity for order in self.coming), Decimal(0))

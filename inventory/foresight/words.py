@@ -22,6 +22,7 @@ MARKS = {
     State.ORDERED: "watch",
     State.FINE: "ok",
 }
+TO_ORDER = (State.SHORT, State.ORDER_NOW, State.ORDER_BY)
 MONTH, SOON, YEAR = 30, 180, 365
 WHY = {
     "minimum": " It is the least the supplier sends.",
@@ -79,6 +80,8 @@ def reason(outlook: Outlook) -> str:
         return f"{have}; {needs}, {units.show(seen.short, unit)} short."
     if seen.use.rate and not seen.needs and seen.supply.on_hand + seen.supply.on_order < point:
         return f"{have}; the reorder point is {about(point, unit)}: {_point(seen)}."
+    if not (seen.use.rate or seen.needs):
+        return f"{have}; nothing planned needs it, and it has no usual use."
     if seen.runs_out_on is None and seen.supply.coming:
         return f"{have}; with what is ordered it is enough."
     if seen.runs_out_on is None:
@@ -240,7 +243,8 @@ def told(outlook: Outlook, buy: Advice | None = None, currency: str = "") -> dic
         "state_mark": mark(seen),
         "state_said": state(seen),
         "action_said": action(outlook, buy) if buy else "",
-        "cost_said": cost(buy, currency) if buy else "",
+        "to_order": bool(buy and buy.lot.quantity and seen.state in TO_ORDER),
+        "cost_said": cost(buy, currency) if buy and seen.state in TO_ORDER else "",
         "reason_said": pressing(outlook),
         "why": why(outlook),
         "level_said": level(outlook),

@@ -28,7 +28,7 @@ def test_the_first_opening_loads_the_demonstration_and_answers_the_four_question
     said = opened()
     assert said.startswith("Routamo Skins, 31 December 2025 (demonstration, loaded just now)\n")
     for answer in (
-        "Potash alum: 0.56 kg left; B5 needs 1.92 kg, 1.36 kg short. Order by 2025-12-31. Buy 1 x 2 kg.",
+        "Potash alum: Order one 2 kg pack today. 0.56 kg left; B5 needs 1.92 kg, 1.36 kg short.",
         "Least at Fair, card: 20.63 EUR loses no cash, 171.49 EUR pays the hours, 210.76 EUR pays everything.",
         f"Care label of H03: {data / 'papers' / 'care-H03.pdf'}",
         "Used in 2025-01: 17.27 EUR.",
