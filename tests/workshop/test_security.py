@@ -39,7 +39,7 @@ from costing.models import (
     WorkSession,
     WriteOff,
 )
-from inventory.models import Delivery, Material, Move, Place, Posting, Supplier
+from inventory.models import Delivery, Material, Move, Place, Posting, Snooze, Supplier
 from inventory.people import services as people
 
 pytestmark = [pytest.mark.usefixtures("demo", "type_is_cut")]
@@ -141,6 +141,7 @@ def row(name: str) -> int:
         "shelf": Place,
         "place": Place,
         "calendar": CalendarLink,
+        "snooze": Snooze,
         "mark": StepMark,
         "move": Move,
         "fair": Fair,
@@ -162,7 +163,16 @@ def row(name: str) -> int:
     model = rows[name.split("_")[0]]
     found = model._default_manager.order_by("pk").values_list("pk", flat=True).first()
     # Of some the demonstration has none; their pages must stay shut all the same.
-    assert found or model in (CalendarLink, WorkSession, SkippedAddition, BillPayment, Transfer, Reminder, WriteOff)
+    assert found or model in (
+        CalendarLink,
+        WorkSession,
+        SkippedAddition,
+        BillPayment,
+        Transfer,
+        Reminder,
+        WriteOff,
+        Snooze,
+    )
     return int(found or 1)
 
 
@@ -325,7 +335,7 @@ def test_debug_is_off_and_a_fault_tells_a_stranger_nothing(owner: User, monkeypa
     def broken(*_: object) -> None:
         raise RuntimeError("the password is in here")
 
-    monkeypatch.setattr("inventory.foresight.selectors.alerts", broken)
+    monkeypatch.setattr("inventory.foresight.selectors.outlooks", broken)
     assert plain_settings.DEBUG is False
     quiet = Client(raise_request_exception=False)
     quiet.force_login(owner)

@@ -98,7 +98,8 @@ def test_the_shelf_says_what_must_be_ordered_by_own_use(client: Client) -> None:
 
 def test_a_phone_reads_until_when_beside_how_much(client: Client) -> None:
     alum = factories.material("ALUMK", on_hand=1, value="5.00", on=date(2025, 1, 1))
-    factories.take(alum, "0.5", on=date(2025, 12, 1))
+    for day in (1, 11):
+        factories.take(alum, "0.25", on=date(2025, 12, day))
     page = text(client.get(reverse("shelf")))
     assert re.search(r'0\.5 kg\s*<span class="near dim">to \d+ \w+ 2\d{3}</span>', page)
 
@@ -107,11 +108,12 @@ def test_a_material_answers_first_with_what_to_do_and_one_button(client: Client)
     alum = factories.material(
         "ALUMK", on_hand=1, value="5.00", on=date(2025, 1, 1), lead_days=9, pack_quantity=Decimal(2)
     )
-    factories.take(alum, "0.99", on=date(2025, 12, 1))
+    for day in (1, 11, 21):
+        factories.take(alum, "0.33", on=date(2025, 12, day))
     page = text(client.get(reverse("material", args=["ALUMK"])))
     main = page[page.index("<main") : page.index("</main>")]
-    assert main.index('class="answer now"') < main.index("How long it lasts") < main.index("On the shelf")
-    assert "Order one 2 kg pack by 8 Jan 2026" in main
+    assert main.index('class="answer late"') < main.index("How long it lasts") < main.index("On the shelf")
+    assert "Order one 2 kg pack today" in main
     assert re.findall(r'<a class="btn"', main) == ['<a class="btn"']
     assert main.count('class="btn quiet"') == 2
 
