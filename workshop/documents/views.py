@@ -94,10 +94,11 @@ def stock_sheet(request: HttpRequest) -> HttpResponse:
 def shopping_list(request: HttpRequest) -> HttpResponse:
     """What to order from whom, as of the workshop's today; ?sheet=letter as of any list."""
     from workshop.documents.kit import page  # brings in the drawing library
+    from workshop.reports import shopping as paper
 
     on = workshop.today()
     size = page.sheet_of(request.GET.get("sheet", ""))
-    return _shown(files.paper(shopping_report.of(shopping.shopping_list(on)), size), f"shopping-list-{on}")
+    return _shown(paper.paper(shopping.shopping_list(on), size), f"shopping-list-{on}")
 
 
 @require_safe

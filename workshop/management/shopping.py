@@ -8,9 +8,9 @@ from inventory.errors import Refused
 from inventory.foresight.shopping import report, selectors as shopping
 from workshop.answers.plain import Shape
 from workshop.management.base import written
-from workshop.reports import files
+from workshop.reports import files, shopping as paper
 
-FORMS = {".pdf": files.paper, ".csv": lambda found: files.table_csv(found, report.LINES)}
+FORMS = {".pdf": paper.paper, ".csv": lambda found: files.table_csv(report.of(found), report.LINES)}
 
 
 def write(on: date, path: str) -> Shape:
@@ -19,7 +19,7 @@ def write(on: date, path: str) -> Shape:
         raise Refused(f"The shopping list is written as {' or '.join(FORMS)}, and {path} is neither. Name the file so.")
     found = shopping.shopping_list(on)
     lines = sum(len(basket.now) for basket in found.baskets)
-    return {"on": on.isoformat(), "lines": str(lines), **written(path, form(report.of(found)))}
+    return {"on": on.isoformat(), "lines": str(lines), **written(path, form(found))}
 
 
 def lines(found: Shape) -> Iterable[str]:

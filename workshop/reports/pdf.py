@@ -3,10 +3,12 @@
 Figures are printed as the report has them. Must not read any record nor add anything up.
 """
 
+from collections.abc import Sequence
 from datetime import date
 from decimal import Decimal
 from typing import Any
 
+from reportlab.graphics.shapes import Drawing
 from reportlab.lib.units import mm
 
 from inventory import units
@@ -26,8 +28,8 @@ def own_sheet() -> Paper:
     return SHEETS[workshop.current().paper]
 
 
-def render(report: Report, size: Paper = A4) -> bytes:
-    """The report as PDF, upright, or lying where a figure needs a wider column."""
+def render(report: Report, size: Paper = A4, drawn: Sequence[tuple[str, Drawing]] = ()) -> bytes:
+    """The report as PDF, upright, or lying where a figure needs a wider column; below it what is `drawn` besides, by its title."""
     fonts.register()
     tables = {table.name: _Laid(table, report) for table in report.tables(Form.PAPER)}
     width = flow.room(size).width
@@ -36,6 +38,9 @@ def render(report: Report, size: Paper = A4) -> bytes:
     for section in report.sections:
         if Form.PAPER in section.forms:
             story += tables[section.name].story() if isinstance(section, Table) else _drawn(section, report, paper)
+    for title, drawing in drawn:
+        drawing.renderScale = min(1.0, flow.room(paper).width / drawing.width)
+        story += flow.part(title, [drawing])
     story += _closing(report)
     about = [f"{label} {words}" for label, words in report.heading[:1]]
     printed = f"printed {wording.day(workshop.today())}"

@@ -31,6 +31,8 @@ def test_the_paper_has_the_line_with_its_sum(demo: None, tmp_path: Path) -> None
     words = page.extract_text()
     for part in ("Shopping list", "Utuharju Chemicals", "Potash alum", "one 2 kg pack", "11.60", "Order today"):
         assert part in words, part
+    # The drawing of the page, on paper.
+    assert "1.36 kg short if nothing is ordered" in words
     assert round(float(page.mediabox.width)) == 595  # A4
 
 

@@ -128,6 +128,11 @@ class _Sheet:
         if self.plot.low < 0:
             yield ink.line(self.left, self.plot.floor, self.right, self.plot.floor, thick=0.3)
 
+    def rules(self) -> Iterator[Box]:
+        for amount, _ in self.ticks:
+            y = self.plot.y(amount)
+            yield self.left, y - 0.5, self.right, y + 0.5
+
     def dates(self) -> Iterator[Shape]:
         """The first day, the last, and the first of each month where there is room."""
         days = [0, self.found.days, *(day for day in range(1, self.found.days) if self.found.when(day).day == 1)]
@@ -191,7 +196,11 @@ class _Sheet:
             if not text or text in self.keyed:
                 continue
             within = (self.left + 3, self.plot.floor + 1, self.right, self.plot.ceiling)
-            spot = spot_for(text, [*spots, *_beside(line, text, self.right)], within, self.taken)
+            tried = [*spots, *_beside(line, text, self.right)]
+            # Where there is a choice, not on a line of the grid either.
+            spot = spot_for(text, tried, within, [*self.taken, *self.rules()]) or spot_for(
+                text, tried, within, self.taken
+            )
             if spot is None:
                 self.unplaced.append(text)
                 continue
