@@ -119,7 +119,9 @@ def alerts(on: date) -> list[Outlook]:
 
 def _pressing(outlook: Outlook) -> tuple[int, date, str]:
     seen = outlook.forecast
-    return PRESSING[seen.state], seen.order_by or date.max, outlook.material.name
+    # An order that is late waits for somebody to ask, as what is to be ordered does.
+    state = rules.State.ORDER_NOW if seen.late else seen.state
+    return PRESSING[state], seen.order_by or date.max, outlook.material.name
 
 
 def _day(need: Need) -> date:
