@@ -161,7 +161,9 @@ def read(page: str) -> str:
     shown = re.sub(r"<option\b(?![^>]*\bselected)[^>]*>[^<]*", " ", shown)
     said = re.findall(r'(?:aria-label|title|placeholder|alt)="([^"]*)"', shown)
     said += re.findall(r'<input\b(?![^>]*type="(?:hidden|date|month|radio|checkbox)")[^>]*\bvalue="([^"]*)"', shown)
-    return " ".join(html.unescape(" | ".join([re.sub(r"<[^>]+>", " ", shown), *said])).split())
+    return " ".join(
+        html.unescape(" | ".join([re.sub(r"<[^>]+>", " ", shown.replace("</text>", " | ")), *said])).split()
+    )
 
 
 def surprises(text: str) -> list[str]:

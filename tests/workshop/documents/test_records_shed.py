@@ -299,10 +299,10 @@ def test_a_shelf_label_lists_what_is_kept_there_and_the_level_to_reorder_at() ->
     label = shelves.shelf_label("chemical shelf")
     kept = {row.name: row for row in label.kept}
     assert set(kept) == set(Material.objects.filter(place__name="Chemical shelf").values_list("name", flat=True))
-    assert (kept["Potash alum"].reorder_at, kept["Potash alum"].hazard) == ("68 g", "")
+    assert (kept["Potash alum"].reorder_at, kept["Potash alum"].hazard) == ("1.1 kg", "")
     assert kept["Hydrated lime"].hazard == "Danger"
     said = words("shelf", "Chemical shelf")
-    assert "Reorder at 68 g" in said
+    assert "Reorder at 1.1 kg" in said
 
 
 def test_a_place_where_nothing_is_kept_says_so_and_an_unknown_one_is_refused() -> None:

@@ -230,10 +230,11 @@ def test_every_page_names_its_person_so_that_no_entry_of_another_is_sent(client:
 def test_today_takes_as_many_queries_for_thirty_batches_as_for_one(client: Client) -> None:
     batch("B1")
     on(START + timedelta(days=2))
-    one = queries(client, "/")
     version = Batch.objects.get().version
+    one = 0
     for number in range(2, 31):
         factories.skin(f"H{number:02}", date_in=START)
         made = factories.batch(f"B{number}", version=version, start=START, tags=[f"H{number:02}"])
         marks.log(batch=made, step=version.steps.get(), kind="repeat", on=START, minutes=Decimal(0))
+        one = one or queries(client, "/")
     assert queries(client, "/") == one
