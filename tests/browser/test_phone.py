@@ -72,7 +72,7 @@ def test_the_shelf_says_on_a_phone_when_a_material_runs_out_and_how_it_stands(fr
     assert [head.split(",")[0].strip() for head in heads.all_inner_texts()] == ["Material", "On hand"]
     row = page.locator("tbody tr", has_text="Baking soda")
     see(row.get_by_text("Enough")).to_be_in_viewport()
-    see(row.get_by_text("2030")).to_be_in_viewport()
+    see(row.get_by_text("to 2 Mar 2030")).to_be_in_viewport()
 
 
 def test_filters_fold_on_a_phone_until_one_is_set_and_lie_open_on_a_wide_screen(fresh: Workshop) -> None:
