@@ -15,6 +15,7 @@ from inventory.foresight.selectors import Outlook
 from inventory.materials import breaks
 from inventory.materials.models import Material
 from inventory.suppliers.models import Supplier
+from inventory.suppliers.rules import carriage
 
 YEAR_DAYS = 365
 ONE = Fraction(1)
@@ -65,15 +66,8 @@ def _advice(outlook: Outlook, paid: Fraction | None, times: Fraction) -> Advice:
         most=seen.keeps,
         places=places,
     )
-    return Advice(lot, supplier, carriage(supplier, lot.cost))
-
-
-def carriage(supplier: Supplier | None, goods: Decimal | None) -> Decimal | None:
-    """What bringing goods costs, by what was said of the supplier; from a worth on nothing."""
-    if supplier is None or supplier.carriage is None:
-        return None
-    free = supplier.carriage_free_from
-    return Decimal(0) if free is not None and goods is not None and goods >= free else supplier.carriage
+    brings = carriage(lot.cost or Decimal(0), supplier.carriage, supplier.carriage_free_from) if supplier else None
+    return Advice(lot, supplier, brings)
 
 
 def last_prices(materials: Iterable[Material]) -> dict[int, Fraction]:

@@ -48,7 +48,7 @@ def state(seen: Forecast) -> str:
         case State.SPOILS if seen.spoils:
             return f"Best before {_near(seen, seen.spoils[0])}"
         case State.ORDERED if seen.late:
-            return f"Ordered, {_days(seen.overdue_days)} late"
+            return f"Ordered, {days(seen.overdue_days)} late"
         case State.ORDERED if seen.next_due:
             return f"Ordered, due {_near(seen, seen.next_due)}"
     if seen.use.rate or seen.needs:
@@ -62,10 +62,11 @@ def _near(seen: Forecast, day: date) -> str:
 
 
 def _overdue(seen: Forecast) -> str:
-    return f", overdue by {_days(seen.overdue_days)}" if seen.overdue_days else ""
+    return f", overdue by {days(seen.overdue_days)}" if seen.overdue_days else ""
 
 
-def _days(count: int) -> str:
+def days(count: int) -> str:
+    """So many days."""
     return f"{count} day{'' if count == 1 else 's'}"
 
 
@@ -97,7 +98,7 @@ def _point(seen: Forecast) -> str:
         return "one usual batch"
     if seen.use.usual_use == seen.reorder_point:
         return "what is usually taken at once"
-    return f"what may go in the {_days(max(seen.supply.lead.days) + seen.supply.safety_days)} until a delivery"
+    return f"what may go in the {days(max(seen.supply.lead.days) + seen.supply.safety_days)} until a delivery"
 
 
 def pressing(outlook: Outlook) -> str:
@@ -165,10 +166,10 @@ def cost(buy: Advice, currency: str) -> str:
 def _lead(seen: Forecast) -> str:
     takes = seen.supply.lead
     own = " by your own orders" if takes.learned else ""
-    spare = f", {_days(seen.supply.safety_days)} to spare" if seen.supply.safety_days else ""
+    spare = f", {days(seen.supply.safety_days)} to spare" if seen.supply.safety_days else ""
     if not takes.usual:
         return f"It is bought on the day{spare}"
-    return f"Delivery takes {_days(takes.usual)}{own}{spare}"
+    return f"Delivery takes {days(takes.usual)}{own}{spare}"
 
 
 def _arrival(seen: Forecast) -> str:

@@ -11,7 +11,6 @@ from inventory import units
 from inventory.foresight import selectors as foresight, words
 from inventory.foresight.advice import Advice, advices
 from inventory.foresight.selectors import Outlook
-from inventory.foresight.shopping.selectors import TO_BUY
 from inventory.foresight.snoozes import selectors as snoozes
 
 PLACE = "Shelf"
@@ -48,7 +47,7 @@ def coming(on: date, ahead: int) -> list[ShelfDay]:
 def _order(each: Outlook, buy: Advice) -> ShelfDay | None:
     seen = each.forecast
     what = words.packs(buy.lot, each.material)
-    if seen.state not in TO_BUY or seen.order_by is None or not what:
+    if seen.state not in words.TO_ORDER or seen.order_by is None or not what:
         return None
     return ShelfDay(
         about=("order", each.material.code, seen.order_by.isoformat()),

@@ -37,14 +37,10 @@ def _first(seen: Forecast) -> str:
     needed = max(first.on, seen.on)
     today = (seen.on + timedelta(days=seen.supply.lead.usual) - needed).days
     if today > 0:
-        return f"{first.why} waits about {_days(today)} for it if it is ordered today, {_days(today + WEEK)} then."
+        return f"{first.why} waits about {words.days(today)} for it if it is ordered today, {words.days(today + WEEK)} then."
     if today + WEEK > 0:
-        return f"{first.why} would be the first to wait for it, about {_days(today + WEEK)}."
+        return f"{first.why} would be the first to wait for it, about {words.days(today + WEEK)}."
     return f"{first.why}, the first that needs it, would still have it on {formats.day(needed)}."
-
-
-def _days(count: int) -> str:
-    return f"{count} day{'' if count == 1 else 's'}"
 
 
 def goes_by(outlook: Outlook) -> list[tuple[str, str]]:

@@ -7,14 +7,13 @@ from datetime import date
 
 from inventory.foresight import selectors as foresight
 from inventory.foresight.advice import YEAR_DAYS, Advice, advices
-from inventory.foresight.rules import State
 from inventory.foresight.selectors import Outlook
 from inventory.foresight.shopping import rules
 from inventory.foresight.snoozes import selectors as snoozes
 from inventory.foresight.snoozes.models import Snooze
+from inventory.foresight.words import TO_ORDER
 from inventory.suppliers.models import Supplier
 
-TO_BUY = (State.SHORT, State.ORDER_NOW, State.ORDER_BY)
 NO_SUPPLIER = "No supplier named"
 
 
@@ -82,7 +81,7 @@ def _row(outlook: Outlook, buy: Advice) -> Row | None:
         quantity=buy.lot.quantity,
         goods=buy.lot.cost,
         order_by=seen.order_by,
-        presses=seen.state in TO_BUY,
+        presses=seen.state in TO_ORDER,
         yearly=seen.use.rate * YEAR_DAYS,
     )
     return Row(line, outlook, buy)

@@ -18,7 +18,7 @@ from workshop.answers.mail import sending
 from workshop.answers.plain import Shape
 
 # Of these the first sentence of the reason says it all; of the others it is not the reason for which they are told.
-BY_STOCK = shopping.TO_BUY
+BY_STOCK = words.TO_ORDER
 
 
 @dataclass(frozen=True)
