@@ -190,7 +190,7 @@ def test_nothing_foreign_is_read_on_any_page_or_paper(maker: None) -> None:
             if view in LABELS:
                 content = client.get(f"{address}?sheet=own").content
             pages = pypdf.PdfReader(BytesIO(content)).pages
-            found = surprises(" ".join(page.extract_text() for page in pages))
+            found = surprises(" | ".join(line for page in pages for line in page.extract_text().splitlines()))
             sizes = {tuple(sorted((round(page.mediabox.width), round(page.mediabox.height)))) for page in pages}
             if sizes != {LETTER}:
                 found.append(f"sheets of {sizes}")
