@@ -1,0 +1,99 @@
+"""Owns the phrases that come with the program and how one is filled in. Reads its files; knows no database and no paper."""
+
+import re
+import tomllib
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
+from datetime import date
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+from inventory import formats
+from inventory.errors import Refused
+
+# A language by its ISO 639-1 code and its own name. English is whole; the others fall back to it phrase by phrase.
+LANGUAGES = {"en": "English", "fi": "suomi", "sv": "svenska", "de": "Deutsch", "fr": "français", "es": "español"}
+ENGLISH = "en"
+_PLACE = re.compile(r"\{([a-z_]+)\}")
+
+
+@dataclass(frozen=True)
+class Words:
+    """The phrases of papers in one language, by keys such as "invoice.due_date"; what the maker changed stands in `own`.
+
+    A phrase of several lines is one text with line breaks.
+    """
+
+    language: str = ENGLISH
+    own: Mapping[str, str] = field(default_factory=dict)
+
+    def __call__(self, key: str, **named: object) -> str:
+        """The phrase with its places filled; in English where this language has none.
+
+        >>> Words()("kit.page", number=1, count=2)
+        'page 1 of 2'
+        """
+        return filled(self.own.get(key) or shipped(self.language).get(key) or shipped(ENGLISH)[key], named)
+
+    def here(self, key: str, **named: object) -> str:
+        """The phrase in this very language, or nothing: for words that a law fixes and that must not be put in another tongue."""
+        return filled(self.own.get(key) or shipped(self.language).get(key, ""), named)
+
+    def lines(self, key: str, **named: object) -> tuple[str, ...]:
+        """A phrase of several lines, line by line."""
+        return tuple(self(key, **named).splitlines())
+
+    def day(self, when: date) -> str:
+        """A day as this language writes it; in English as the workshop does.
+
+        >>> Words().day(date(2026, 1, 7)), Words("fi").day(date(2026, 1, 7))
+        ('7 Jan 2026', '7.1.2026')
+        """
+        if self.language == ENGLISH:
+            return formats.day(when)
+        from babel.dates import format_date  # its tables take a while, and English papers need none
+
+        return format_date(when, "medium", locale=self.language)
+
+
+def filled(phrase: str, named: Mapping[str, object]) -> str:
+    """The phrase with `{name}` replaced by what is named; other braces stay as somebody wrote them.
+
+    >>> filled("Corrects {number} {or so}", {"number": "INV-004"})
+    'Corrects INV-004 {or so}'
+    """
+    return _PLACE.sub(lambda found: str(named.get(found[1], found[0])), phrase)
+
+
+def places(phrase: str) -> set[str]:
+    """The names that a phrase asks for.
+
+    >>> sorted(places("page {number} of {count}"))
+    ['count', 'number']
+    """
+    return set(_PLACE.findall(phrase))
+
+
+def known(language: str) -> str:
+    """The language, checked; English where none is named."""
+    language = language or ENGLISH
+    if language not in LANGUAGES:
+        raise Refused(f"There are no words in {language!r}; choose one of {', '.join(LANGUAGES)}.", field="language")
+    return language
+
+
+@cache
+def shipped(language: str) -> Mapping[str, str]:
+    """The phrases that come in one language, by key."""
+    read = tomllib.loads((Path(__file__).parent / f"{known(language)}.toml").read_text("utf-8"))
+    return dict(_flat(read))
+
+
+def _flat(table: Mapping[str, Any], above: str = "") -> Iterator[tuple[str, str]]:
+    for name, value in table.items():
+        key = f"{above}.{name}" if above else name
+        if isinstance(value, dict):
+            yield from _flat(value, key)
+        else:
+            yield key, "\n".join(value) if isinstance(value, list) else value
