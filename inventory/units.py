@@ -13,6 +13,7 @@ import unicodedata
 from collections.abc import Callable
 from decimal import Decimal
 from fractions import Fraction
+from functools import lru_cache
 
 from inventory import formats
 from inventory.errors import DensityNeeded, Refused
@@ -47,6 +48,7 @@ _MEASURE = re.compile(
 )
 
 
+@lru_cache(maxsize=512)  # asked for every figure of a page, of a handful of units
 def ratio(unit: str, base: str = "") -> Fraction:
     """How many of `base`, else of its own base, one `unit` is, exactly. Both measure the same.
 

@@ -192,14 +192,14 @@ def season(events: Iterable[Event], on: date) -> tuple[Fraction, ...]:
     first = min((event.on for event in known), default=on)
     years = on.year - first.year - ((on.month, on.day) < (first.month, first.day))
     begin = (on.year - years, on.month, on.day)  # a tuple, for 29 February has no day in most other years
-    used = [Fraction(0)] * 12
+    used = [ZERO] * 12
     for event in known:
         if (event.on.year, event.on.month, event.on.day) > begin:
-            used[event.on.month - 1] += Fraction(event.quantity)
+            used[event.on.month - 1] += event.quantity
     total = sum(used)
     if years < 2 or not total:
         return (Fraction(1),) * 12
-    return tuple((1 + 12 * each / total) / 2 for each in used)
+    return tuple((1 + 12 * Fraction(each) / Fraction(total)) / 2 for each in used)
 
 
 def middle(events: Iterable[Event]) -> Decimal | None:

@@ -234,20 +234,27 @@ def two_figures(exact: Fraction) -> int:
     return max(0, min(6, 1 - half_up(exact, 6).adjusted()))
 
 
-def told(outlook: Outlook, buy: Advice | None = None, currency: str = "") -> dict[str, Any]:
-    """Everything a page says of a forecast, by the names its templates use."""
+def listed(outlook: Outlook) -> dict[str, Any]:
+    """What the list of the shelf says of a forecast, by the names its templates use."""
     seen = outlook.forecast
     return {
         "outlook": outlook,
         "seen": seen,
-        "buy": buy,
         "state_mark": mark(seen),
         "state_said": state(seen),
+        "level_said": level(outlook),
+    }
+
+
+def told(outlook: Outlook, buy: Advice | None = None, currency: str = "") -> dict[str, Any]:
+    """Everything a page says of a forecast, by the names its templates use."""
+    seen = outlook.forecast
+    return listed(outlook) | {
+        "buy": buy,
         "action_said": action(outlook, buy) if buy else "",
         "to_order": bool(buy and buy.lot.quantity and seen.state in TO_ORDER),
         "cost_said": cost(buy, currency) if buy and seen.state in TO_ORDER else "",
         "reason_said": pressing(outlook),
         "why": why(outlook),
-        "level_said": level(outlook),
         "use_said": usual(seen, outlook.material.unit),
     }

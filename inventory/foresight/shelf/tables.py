@@ -5,18 +5,16 @@ from typing import Any
 
 import django_tables2 as tables
 
-from inventory.foresight import words
-from inventory.foresight.selectors import Outlook
 from inventory.ledger import selectors as ledger
 from inventory.materials.models import Material
 from inventory.web.tables import FAR, FAR_NUMBER, NUMBER, Cell, Figure, ListTable, cell, in_total
 
 
 class ShelfTable(ListTable):
-    """Materials as they are. `outlooks` (by primary key) are given by the view for the rows of the page shown."""
+    """Materials as they are. What is `said` of each (by primary key) is given by the view for the rows of the page shown."""
 
     caption = "Materials on the shelf"
-    outlooks: Mapping[int, Outlook] = {}
+    said: Mapping[int, dict[str, Any]] = {}
 
     # A phone has room for two: what it is and how it stands, and how much is there until when. The total goes with the value.
     name = Cell(
@@ -41,7 +39,7 @@ class ShelfTable(ListTable):
         empty_text = "No material matches. Clear the filter, or enter a new one."
 
     def about(self, record: Material) -> dict[str, Any]:
-        return words.told(self.outlooks[record.pk])
+        return self.said[record.pk]
 
     def render_unit_cost(self, record: Material) -> str:
         return ledger.per_unit(record.value, record.on_hand, record.unit)

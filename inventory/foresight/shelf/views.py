@@ -38,7 +38,9 @@ class Shelf(ListPage):
     action = ("Goods in", "delivery_new")
 
     def prepare(self, table: ShelfTable) -> None:
-        table.outlooks = foresight.by_material(workshop.today(), table.shown())
+        table.said = {
+            pk: words.listed(each) for pk, each in foresight.by_material(workshop.today(), table.shown()).items()
+        }
 
     def get_context_data(self, **more: Any) -> dict[str, Any]:
         context = super().get_context_data(**more)

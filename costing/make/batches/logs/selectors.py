@@ -44,6 +44,8 @@ class Log:
 def logs(batches: Iterable[Batch], until: date) -> dict[int, Log]:
     """By batch what was written by the end of a day, what was reversed left out. Three queries."""
     known = list(batches)
+    if not known:
+        return {}
     sacks: dict[int, dict[int, Sack]] = {batch.pk: {} for batch in known}
     rows = Movement.objects.filter(posting__use__batch__in=known, on__lte=until)
     rows = rows.exclude(posting__reversed_by__on__lte=until).order_by("on", "pk")
