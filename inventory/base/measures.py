@@ -87,10 +87,14 @@ def volume(millilitres: Decimal) -> str:
     return bath(millilitres / ML_PER_LITRE)
 
 
-def within(litres: Decimal) -> Decimal:
-    """The largest bath of whole tenths of the measure that is no more than so many litres, in litres."""
-    tenths = int(Fraction(litres) * ML_PER_LITRE / Fraction(units.factor(unit())) * 10 // 1)
-    return in_litres(Decimal(tenths).scaleb(-1))
+def within(litres: Decimal | Fraction) -> Decimal:
+    """The largest bath of whole tenths of the measure that is kept as no more than so many litres, in litres."""
+    tenths = int(Fraction(litres) * ML_PER_LITRE / Fraction(units.factor(unit())) * 10 // 1) + 1
+    # What is kept is rounded: seven gallons a hair down, ten a hair up.
+    most = half_up(litres, LITRE_PLACES)
+    while (kept := in_litres(Decimal(tenths).scaleb(-1))) > most:
+        tenths -= 1
+    return kept
 
 
 def in_one(amount: Decimal, base: str, litres: Decimal) -> str:

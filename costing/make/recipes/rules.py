@@ -86,20 +86,20 @@ def scale(amount: Exact, basis: str, m: Measures, material_name: str) -> Decimal
     return half_up(Fraction(amount) * times, PLACES)
 
 
-def largest_bath(stock: Mapping[str, Decimal], per_litre: Mapping[str, Fraction]) -> tuple[Decimal, str]:
-    """Litres of bath the shelf allows, and what allows no more: least of stock / amount per litre, down to a whole 0.1 L.
+def largest_bath(stock: Mapping[str, Decimal], per_litre: Mapping[str, Fraction]) -> tuple[Fraction, str]:
+    """Litres of bath the shelf allows, exactly, and what allows no more: least of stock / amount per litre.
 
     Both by material, in base units and base units per litre. A material not on the shelf counts as none; of equals the
     first named limits. ValueError when no material is calculated per litre.
 
     >>> largest_bath({"alum": Decimal(560)}, {"alum": Fraction(80)})
-    (Decimal('7.0'), 'alum')
+    (Fraction(7, 1), 'alum')
     """
     allowed = {name: Fraction(stock.get(name, 0)) / rate for name, rate in per_litre.items() if rate > 0}
     if not allowed:
         raise ValueError("no material is calculated per litre, so the shelf sets no limit to the bath")
     name = min(allowed, key=lambda each: allowed[each])
-    return Decimal(int(allowed[name] * 10 // 1)).scaleb(-1), name
+    return allowed[name], name
 
 
 def skins_allowed(litres: Decimal, litres_per_skin: Decimal) -> int:

@@ -146,3 +146,20 @@ def test_chemistry_is_weighed_in_the_units_of_the_workshop() -> None:
     assert measures.float_unit() == "US gal/lb"
     assert money.half_up(measures.float_size(), 6) == D("8.345404"), "3.785411784 L to 0.45359237 kg"
     assert [measures.spoken(unit) for unit in ("kg", "L", "piece")] == ["lb", "us_fluid_ounce", "piece"]
+
+
+@pytest.mark.parametrize(
+    ("unit", "litres", "said"), [("L", "6.9999875", "6.9 L"), ("us_gallon", "26.497882", "7.0 US gal")]
+)
+def test_the_largest_bath_goes_down_to_a_tenth_never_up(own: Any, unit: str, litres: str, said: str) -> None:
+    """Seven US gallons are kept as 26.497882 L, which is a hair less: they are still seven."""
+    own(unit)
+    assert measures.tenths(Decimal(litres)) == said
+
+
+@pytest.mark.parametrize("unit", ["L", *GALLONS])
+def test_each_tenth_holds_itself_and_a_hair_less_holds_the_tenth_before(own: Any, unit: str) -> None:
+    own(unit)
+    tenths = [measures.in_litres(Decimal(count).scaleb(-1)) for count in range(1, 400)]
+    assert [measures.within(kept) for kept in tenths] == tenths
+    assert [measures.within(kept - D("0.000001")) for kept in tenths[1:]] == tenths[:-1]

@@ -76,7 +76,7 @@ class Account:
 
 @dataclass(frozen=True)
 class ShelfAllows:
-    """The largest bath the shelf allows: litres, whole skins where the recipe says litres a skin, and what limits it."""
+    """The largest bath in tenths that the shelf allows: litres, whole skins where the recipe knows them, and what limits it."""
 
     litres: Decimal
     skins: int | None
@@ -295,6 +295,7 @@ def largest(
         stock[material.name] = material.on_hand + besides.get(material.pk, Decimal(0))
     if not per_litre:
         return None
-    litres, limited_by = recipes.largest_bath(stock, per_litre)
+    exact, limited_by = recipes.largest_bath(stock, per_litre)
+    litres = own_measures.within(exact)
     skins = recipes.skins_allowed(litres, each_skin / ML_PER_LITRE) if each_skin else None
     return ShelfAllows(litres, skins, limited_by)

@@ -105,6 +105,16 @@ def test_what_the_shelf_lacks_is_said_in_pounds(batch: Batch, shelf: dict[str, M
         issues.issue(batch=batch, on=factories.DAY, amounts=[issues.Amount(shelf["SALT"], D(25), "lb")])
 
 
+def test_five_pounds_make_ten_gallons_at_half_a_pound() -> None:
+    """Ten US gallons are 37.85 L: cut to tenths of a litre first, they would be 9.9."""
+    alum = factories.material("ALUMK", "lb", on_hand=5, value=20)
+    version = factories.recipe("R5", recipes.Line(alum, D("0.5"), "lb", "per_us_gallon"))
+    workshop.set_up(bath_unit="us_gallon")
+    allows = requirements.shelf_allows(version)
+    assert allows is not None
+    assert allows.words() == "10.0 US gal"
+
+
 def test_the_strength_of_a_bath_is_told_in_the_workshops_own_measure(batch: Batch) -> None:
     litres = units.to_base(D(5), "us_gallon", "mL") / 1000
     assert measures.strength(D(80), "oz", litres) == "119.83 g/L"
