@@ -44,6 +44,11 @@ def pages(paper: bytes) -> list[str]:
     return [" ".join(page.extract_text().split()) for page in pypdf.PdfReader(BytesIO(paper)).pages]
 
 
+def language(paper: bytes) -> str:
+    """The language that the paper says it is in."""
+    return str(pypdf.PdfReader(BytesIO(paper)).root_object["/Lang"])
+
+
 def size_mm(paper: bytes) -> tuple[float, float]:
     box = pypdf.PdfReader(BytesIO(paper)).pages[0].mediabox
     return round(float(box.width) / MM, 1), round(float(box.height) / MM, 1)
