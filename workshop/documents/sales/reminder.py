@@ -15,7 +15,7 @@ from workshop.documents.words.rules import Words
 
 @dataclass(frozen=True)
 class Letter:
-    """What is overdue, and the `text` about it. `interest` at `percent` a year over `days` is asked besides, where it is not zero."""
+    """What is overdue, and the `text` about it. `interest` at `percent` a year over `days` is asked besides; zero: none."""
 
     title: str
     on: date
