@@ -42,6 +42,11 @@ LABELS: dict[str, tuple[Any, Any]] = {
 }
 
 
+def printed(phrase: str) -> str:
+    """As a reader of the paper gets it: plain spaces, no mark that only says where a word may break."""
+    return " ".join(phrase.replace("\u00ad", "").split())
+
+
 @pytest.mark.parametrize("language", LANGUAGES)
 @pytest.mark.parametrize("key", PAPERS)
 def test_a_paper_is_printed_in_each_language(key: str, language: str) -> None:
@@ -49,7 +54,7 @@ def test_a_paper_is_printed_in_each_language(key: str, language: str) -> None:
     words = Words(language)
     made = render(replace(paper, words=words), A4)
     said = reading.words(made)
-    assert words(key).replace("\u00ad", "") in said
+    assert printed(words(key)) in said
     assert words("kit.page", number=1, count=len(reading.pages(made))) in said
     assert reading.language(made) == language
     reading.assert_printable(made, margin_mm=10)
@@ -61,7 +66,7 @@ def test_a_label_is_printed_in_each_language(key: str, language: str) -> None:
     render, label = LABELS[key]
     words = Words(language)
     made = render(replace(label, words=words))
-    assert words(key) in reading.words(made)
+    assert printed(words(key)) in reading.words(made)
     reading.assert_printable(made, margin_mm=2)
 
 
@@ -71,7 +76,7 @@ def test_the_cautions_of_a_bath_are_whole_in_each_language_on_every_size(litres:
     words = Words(language)
     said = reading.words(bath_label.render(shed.bath_label(litres=Decimal(litres), words=words)))
     for line in (*words.lines("vessel.precautions"), *map(words, bath_label.STANDING), words("vessel.sheet")):
-        assert line in said
+        assert printed(line) in said
 
 
 @pytest.mark.parametrize("language", LANGUAGES)
@@ -80,13 +85,13 @@ def test_the_legend_of_the_holes_is_read_without_glasses(language: str) -> None:
     words = Words(language)
     made = tag.render(shed.skin_tag(words=words))
     legend = {words("tag.top"), words("tag.odd"), "32", "16"}
-    sizes = {text: size for text, size in reading.sizes(made) if text in legend or text in words("tag.key")}
+    sizes = {text: size for text, size in reading.sizes(made) if text in legend or text in printed(words("tag.key"))}
     assert legend <= set(sizes)
     assert min(sizes.values()) >= 6
-    assert words("tag.key") in reading.words(made)
+    assert printed(words("tag.key")) in reading.words(made)
 
 
 @pytest.mark.parametrize("language", LANGUAGES)
 def test_what_binds_somebody_is_not_built_in_but_may_be_adopted(language: str) -> None:
-    assert not set(OWN_LINES) & set(shipped(language))
+    assert not any(shipped(language).get(key) for key in OWN_LINES)
     assert set(OWN_LINES.values()) <= set(shipped(language))

@@ -104,8 +104,8 @@ def _pieces(fair: FairDay) -> object:
         Column(
             f"{words('fair.sold_for')}, {currency}", 24, lambda piece: fair.money(piece.sold), figure=True, write=True
         ),
-        Column(words("fair.paid_by"), 18, lambda piece: piece.how, write=True),
-        Column(words("fair.back"), 8, lambda piece: "back" if piece.back else "", tick=True),
+        Column(words("fair.paid_by"), 17, lambda piece: piece.how, write=True),
+        Column(words("fair.back"), 11, lambda piece: "back" if piece.back else "", tick=True),
     ]
     spare = 0 if any(piece.sold for piece in fair.pieces) else 2
     return Table(columns, [*fair.pieces, *[PackedPiece("", "", None)] * spare])

@@ -47,8 +47,8 @@ def render(slip: PackingSlip, size: Paper = A4) -> bytes:
         Column(words("packing.description"), 52, lambda one: one.description),
         Column(words("packing.skin"), 26, lambda one: one.tags),
         Column(words("packing.quantity"), 14, lambda one: one.quantity, figure=True),
-        Column(words("packing.card"), 8, lambda one: one.care, tick=True),
-        Column(words("packing.care_card"), 32, lambda one: one.care and words("packing.enclosed", method=one.care)),
+        Column(words("packing.card"), 10, lambda one: one.care, tick=True),
+        Column(words("packing.care_card"), 30, lambda one: one.care and words("packing.enclosed", method=one.care)),
     ]
     day = words.day(slip.on)
     facts = [(words("packing.sale"), slip.number), (words("kit.date"), day)]

@@ -71,11 +71,11 @@ def render(card: JobCard, size: Paper = A4) -> bytes:
         (words("job.ready_by"), words.day(card.ready_by) if card.ready_by else words("job.not_agreed")),
         (words("job.storage"), storage(card)),
     ]
-    condition = " ".join(filter(None, (card.condition or words("job.not_written"), _photos(card))))
+    condition = flow.paragraphs([card.condition or words("job.not_written"), _photos(card)])
     to_write = [] if card.condition else [flow.line(), flow.line()]
     story = [
         letter.head(words("job.title"), card.workshop, card.customer, facts, to=words("job.customer"), words=words),
-        *flow.part(words("job.condition"), [flow.words(condition), *to_write]),
+        *flow.part(words("job.condition"), [*condition, *to_write]),
         *flow.part(words("job.work"), flow.paragraphs([card.work, card.note])),
         flow.sums(_money(card), before=2 * mm),
         *_terms(words),

@@ -83,7 +83,7 @@ class Words:
         return formats.month(when) if self.language == ENGLISH else self._skeleton(when, "yMMMM")
 
     def _skeleton(self, when: date, parts: str) -> str:
-        from babel.dates import format_skeleton
+        from babel.dates import format_skeleton  # its tables take a while, and English papers need none
 
         return format_skeleton(parts, when, locale=self.language)
 
