@@ -4,6 +4,7 @@ from inventory.articles.models import Article, ArticleSkin, Method, Regrade
 from inventory.base.accounting.models import Closing, CostFlowChange
 from inventory.base.models import CostFlow, Request, Workshop
 from inventory.base.sheets.models import BroughtRow, SheetHeads, WaitingSheet
+from inventory.base.wording.models import CheckedLanguage, Phrase
 from inventory.deliveries.corrections.models import CorrectedLine
 from inventory.deliveries.models import Delivery, DeliveryLine
 from inventory.foresight.snoozes.models import Snooze

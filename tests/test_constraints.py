@@ -32,6 +32,7 @@ from costing.models import (
     Channel,
     CostHeading,
     CostKind,
+    Customer,
     Expense,
     Fair,
     FairPiece,
@@ -76,11 +77,13 @@ from costing.sell.sales.offers import services as offers_services
 from inventory.articles import services as articles
 from inventory.base.accounting import services as workshop
 from inventory.base.sheets import services as sheets
+from inventory.base.wording import services as wording
 from inventory.foresight.snoozes import services as snoozes
 from inventory.models import (
     Article,
     ArticleSkin,
     BroughtRow,
+    CheckedLanguage,
     Closing,
     CostFlowChange,
     Delivery,
@@ -91,6 +94,7 @@ from inventory.models import (
     Movement,
     Order,
     OrderLine,
+    Phrase,
     Place,
     Posting,
     Regrade,
@@ -155,6 +159,10 @@ CHECKS: dict[str, tuple[type[Model], dict[str, Any]]] = {
     "skin_area_positive": (Skin, {"dry_area": 0}),
     "skin_lost_has_a_date": (Skin, {"stage": "lost"}),
     "skin_minutes_before_are_of_an_opening": (Skin, {"minutes_before": 1}),
+    "phrase_language_known": (Phrase, {"language": "xx"}),
+    "phrase_says_something": (Phrase, {"text": ""}),
+    "checked_language_is_a_translation": (CheckedLanguage, {"language": "en"}),
+    "customer_language_known": (Customer, {"language": "xx"}),
     "sheet_heads_named": (SheetHeads, {"heads": ""}),
     "brought_row_named": (BroughtRow, {"row": ""}),
     "waiting_sheet_has_a_key": (WaitingSheet, {"key": ""}),
@@ -170,6 +178,7 @@ CHECKS: dict[str, tuple[type[Model], dict[str, Any]]] = {
     "cost_flow_change_is_one": (CostFlowChange, {"cost_flow": "average"}),
     "closing_opened_for_a_reason": (Closing, {"to": None}),
     "workshop_units_known": (Workshop, {"units": "ells"}),
+    "workshop_paper_language_known": (Workshop, {"paper_language": "xx"}),
     "workshop_paper_known": (Workshop, {"paper": "a5"}),
     "recipe_version_from_one": (RecipeVersion, {"number": 0}),
     "recipe_line_positive": (RecipeLine, {"amount": 0}),
@@ -317,6 +326,7 @@ TWICE: dict[str, tuple[Callable[[], None], tuple[str, ...]]] = {
     "article_sold_once": (lambda: second(stands("article"), position=9), ("article_id",)),
     "job_billed_once": (lambda: second(stands("work"), position=9), ("job_id",)),
     "cost_heading_one_for_stock": (lambda: second(CostHeading.objects.get(stock=True), words="Twice"), ("stock",)),
+    "phrase_said_once": (lambda: second(Phrase.objects.get()), ("language", "key")),
     "skin_scrapped_once": (lambda: second(stands("scrap"), position=9), ("skin_id",)),
 }
 
@@ -409,6 +419,8 @@ def sold() -> None:
     late = make.sale(offers_services.Item("tip", Decimal(5)), customer=make.customer("Late Payer"))
     reminders.remind(sale=late, on=DAY + timedelta(days=30), tone="firm")
     write_offs.write_off(sale=late, amount=Decimal(5), on=DAY + timedelta(days=60), reason="gone")
+    wording.write(language="fi", key="kit.page", text="{number}")
+    wording.tick(language="fi")
     sheets.remember(heads="h", answers={})
     sheets.mark(rows=["r"], on=DAY)
     sheets.wait(name="a.csv", content=b"x")

@@ -16,6 +16,7 @@ from workshop.search import views as searching
 from workshop.setup import views as setup
 from workshop.setup.bring import views as bringing
 from workshop.setup.moving import views as moving
+from workshop.setup.words import views as words
 from workshop.today import views as today
 
 urlpatterns = [
@@ -60,6 +61,10 @@ urlpatterns = [
     path("setup/", setup.setup, name="setup"),
     path("setup/workshop/", setup.Workshop.as_view(), name="setup_workshop"),
     path("setup/where/", setup.WhereYouWork.as_view(), name="setup_where"),
+    path("setup/words/", words.languages, name="words"),
+    path("setup/words/<slug:language>/", words.phrases, name="words_of"),
+    path("setup/words/<slug:language>/checked/", words.checked, name="words_checked"),
+    path("setup/words/<slug:language>/<str:phrase>/", words.PhraseChange.as_view(), name="phrase"),
     path("setup/zone/", setup.guess_zone, name="guess_zone"),
     path("setup/people/new/", setup.PersonNew.as_view(), name="person_new"),
     path("setup/people/<int:pk>/role/", setup.PersonRole.as_view(), name="person_role"),

@@ -3,6 +3,7 @@
 from django.conf import settings
 from django.db import models
 
+from inventory.base.languages import ENGLISH, LANGUAGES
 from inventory.fields import MoneyField, QuantityField
 
 
@@ -130,7 +131,8 @@ class Workshop(models.Model):
 
     `time_zone` is an IANA name, such as Europe/Helsinki; empty means the server's own. `bath_unit` and `degrees`: what baths and
     temperatures are entered and shown in, however they are kept. `locale`: how figures and days are written, such as de-DE; empty:
-    nobody has chosen. `units` come first in forms and areas, `paper` is what is printed on, `tax_name` what the tax is called.
+    nobody has chosen. `units` come first in forms and areas, `paper` is what is printed on, `paper_language` in what words,
+    `tax_name` what the tax is called.
     `deducts_tax`: the tax on what is bought comes back, so goods, skins and costs ask for it and count without it.
     `first_steps_over`: Today shows a newcomer's list no more, because a first price was set or the maker put it away.
     """
@@ -148,6 +150,7 @@ class Workshop(models.Model):
     locale = models.CharField(max_length=16, blank=True)
     units = models.CharField(max_length=8, choices=Measures.choices, default=Measures.METRIC)
     paper = models.CharField(max_length=6, choices=Sheet.choices, default=Sheet.A4)
+    paper_language = models.CharField(max_length=2, default=ENGLISH)
     tax_name = models.CharField(max_length=20, blank=True)
     deducts_tax = models.BooleanField(default=False)
     closed_to = models.DateField(null=True, blank=True)
@@ -162,6 +165,9 @@ class Workshop(models.Model):
             models.CheckConstraint(condition=models.Q(degrees__in=Degrees.values), name="workshop_degrees_known"),
             models.CheckConstraint(condition=models.Q(units__in=Measures.values), name="workshop_units_known"),
             models.CheckConstraint(condition=models.Q(paper__in=Sheet.values), name="workshop_paper_known"),
+            models.CheckConstraint(
+                condition=models.Q(paper_language__in=list(LANGUAGES)), name="workshop_paper_language_known"
+            ),
         ]
 
     def __str__(self) -> str:

@@ -49,6 +49,7 @@ LABELS = {
     "setup_terms": "Terms of selling",
     "channels": "Where you sell",
     "moving_in": "Moving in",
+    "words": "Words on papers",
     "bring": "Bring in a spreadsheet",
 }
 

@@ -5,6 +5,7 @@ from django import forms
 from costing.sell.sales.terms.models import LAWS
 from inventory import money
 from inventory.base import checks, locales
+from inventory.base.languages import NAMES
 from inventory.base.models import BathUnit, Degrees, Measures, Sheet
 from inventory.models import CostFlow
 from inventory.permits import ROLES
@@ -42,7 +43,7 @@ class WorkshopForm(EntryForm):
 class WhereForm(GroupedForm):
     legends = {
         "Figures and days": ("locale",),
-        "Measures and paper": ("units", "paper", "bath_unit", "degrees"),
+        "Measures and paper": ("units", "paper", "paper_language", "bath_unit", "degrees"),
         "Time and tax": ("time_zone", "tax_name", "law"),
     }
     locale = NoteField(
@@ -53,6 +54,11 @@ class WhereForm(GroupedForm):
     )
     units = halved(forms.ChoiceField(label="Units", choices=Measures.choices))
     paper = halved(forms.ChoiceField(label="Paper", choices=Sheet.choices))
+    paper_language = forms.ChoiceField(
+        label="Language of papers",
+        choices=list(NAMES.items()),
+        help_text="Of a customer who has no other. What papers say is under Setup, Words on papers.",
+    )
     bath_unit = halved(forms.ChoiceField(label="Baths in", choices=BathUnit.choices))
     degrees = halved(forms.ChoiceField(label="Temperatures in", choices=Degrees.choices))
     time_zone = NoteField(

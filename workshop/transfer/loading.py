@@ -34,7 +34,20 @@ from inventory.base import selectors as workshop
 from inventory.base.sheets import services as sheets
 from inventory.errors import Refused
 from inventory.foresight.snoozes import services as snoozes
-from inventory.models import Article, BroughtRow, Material, Move, Order, Place, Posting, SheetHeads, Skin, Supplier
+from inventory.models import (
+    Article,
+    BroughtRow,
+    CheckedLanguage,
+    Material,
+    Move,
+    Order,
+    Phrase,
+    Place,
+    Posting,
+    SheetHeads,
+    Skin,
+    Supplier,
+)
 from inventory.places import services as places
 from workshop.transfer.files import accounts, batches, masters, orders, recipes, selling, settings, stock, work
 from workshop.transfer.format.album import BILLS, Album
@@ -46,6 +59,7 @@ _MUST_BE_EMPTY: tuple[type[models.Model], ...] = (
     *(Material, Recipe, Skin, Batch, Posting, LabourLine, Article, Supplier, Place, Frame),
     *(Channel, Customer, Job, Fair, Sale, Payment, WriteOff, Reminder, Expense, SideHours, Move),
     *(CostHeading, CostKind, OpeningBalance, Transfer, BillPayment, SheetHeads, BroughtRow, Order),
+    *(Phrase, CheckedLanguage),
 )
 
 
@@ -97,6 +111,7 @@ def _write(session: ImportSession, album: Album) -> None:
 def _write_events(session: ImportSession, album: Album) -> None:
     session.each("sheets.csv", sheets.take_over)
     session.each("brought.csv", sheets.mark_one)
+    settings.load_words(session)
     session.each("suppliers.csv", masters.write_supplier)
     session.each("places.csv", places.create)
     session.each("channels.csv", channels.save)

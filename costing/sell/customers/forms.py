@@ -2,6 +2,7 @@
 
 from django import forms
 
+from inventory.base.languages import NAMES
 from inventory.web.filters import Finder, search
 from inventory.web.forms import EntryForm, NoteField
 
@@ -15,6 +16,12 @@ class CustomerForm(EntryForm):
         "Tax exemption reason",
         longest=120,
         help_text="Such as “Resale certificate”: no tax is charged to them, and their papers say why.",
+    )
+    language = forms.ChoiceField(
+        label="Language of their papers",
+        choices=[("", "As the workshop's"), *NAMES.items()],
+        required=False,
+        help_text="Each print may still choose another.",
     )
     note = NoteField(help_text="Keep only what you need: they may ask what you know of them.")
 

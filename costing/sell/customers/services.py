@@ -4,7 +4,7 @@ from django.db import IntegrityError, transaction
 
 from costing.make.errors import some
 from costing.sell.customers.models import Customer
-from inventory.base import checks
+from inventory.base import checks, languages
 from inventory.base.services import service
 from inventory.errors import Refused, Taken
 from inventory.permits import Act, Person
@@ -18,6 +18,7 @@ def write(
     electronic_address: str = "",
     tax_number: str = "",
     relief: str = "",
+    language: str = "",
     note: str = "",
     customer: Customer | None = None,
     by: Person = None,
@@ -25,7 +26,8 @@ def write(
 ) -> Customer:
     """A new customer, or one described again. Papers that are issued keep the name and address they were made out to.
 
-    `relief`: why no tax is charged to them; each sale to them then says so, unless it says otherwise.
+    `relief`: why no tax is charged to them; each sale to them then says so, unless it says otherwise. `language`: in what
+    words their papers are printed; empty: the workshop's.
     """
     name = checks.text(name, "The name", field="name", longest=80, needed=True)
     row = customer or Customer()
@@ -40,6 +42,7 @@ def write(
     )
     row.tax_number = checks.text(tax_number, "The tax number", field="tax_number", longest=40)
     row.relief = checks.text(relief, "The reason", field="relief", longest=120)
+    row.language = language and languages.known(language)
     row.note = checks.text(note, "The note", field="note", longest=200)
     try:
         with transaction.atomic():
@@ -62,6 +65,7 @@ def named(*, name: str, postal_address: str = "", electronic_address: str = "", 
         electronic_address=electronic_address or kept.electronic_address,
         tax_number=kept.tax_number,
         relief=kept.relief,
+        language=kept.language,
         note=kept.note,
         customer=row,
         by=by,

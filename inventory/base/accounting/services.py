@@ -9,6 +9,7 @@ from django.utils import timezone
 from inventory import money
 from inventory.base import checks, locales, selectors as workshop
 from inventory.base.accounting.models import Closing, CostFlowChange
+from inventory.base.languages import LANGUAGES
 from inventory.base.models import BathUnit, CostFlow, Degrees, Measures, Sheet, Workshop
 from inventory.base.services import service
 from inventory.errors import Refused
@@ -25,6 +26,7 @@ CHOICES = {
     "degrees": (Degrees.values, "temperature scale"),
     "units": (Measures.values, "system of units"),
     "paper": (Sheet.values, "paper"),
+    "paper_language": (tuple(LANGUAGES), "language of papers"),
 }
 
 
@@ -43,7 +45,8 @@ def set_up(
     today on.
 
     `bath_unit` and `degrees`: what baths and temperatures are entered and shown in; what is kept stays as it is. So are figures and
-    days by the `locale`, whose name is refused when it is none; `units` and `paper` are what forms and papers begin with.
+    days by the `locale`, whose name is refused when it is none; `units`, `paper` and `paper_language` are what forms and
+    papers begin with.
 
     Texts: name, maker, postal_address, electronic_address, `tax_name`, and `stand_in`: whom to call when the maker is ill.
     """

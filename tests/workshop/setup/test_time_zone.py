@@ -103,6 +103,7 @@ def test_setup_keeps_and_changes_the_zone_and_refuses_what_is_none(client: Clien
         "locale": "",
         "units": "metric",
         "paper": "a4",
+        "paper_language": "en",
         "bath_unit": "L",
         "degrees": "C",
         "law": "EU",

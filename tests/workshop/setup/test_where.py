@@ -26,6 +26,7 @@ AMERICAN = {
     "locale": "en-US",
     "units": "us",
     "paper": "letter",
+    "paper_language": "es",
     "bath_unit": "us_gallon",
     "degrees": "F",
     "time_zone": "America/Chicago",

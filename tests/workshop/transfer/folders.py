@@ -129,9 +129,16 @@ Craft room,35,0.00,no,Gallery
 2025-01-16,B2,SALT,1,kg,,,,
 2025-03-05,,TAG,1,,sold,,INV-001,with the roe
 """,
-    "customers.csv": """name,postal_address,electronic_address,tax_number,note
-Mrs T,"Hill 1, Utuharju",t@example.org,,
-Craft room,"Road 2, Utuharju",,XX9,35 %
+    "customers.csv": """name,postal_address,electronic_address,tax_number,language,note
+Mrs T,"Hill 1, Utuharju",t@example.org,,fi,
+Craft room,"Road 2, Utuharju",,XX9,,35 %
+""",
+    "words.csv": """language,key,text
+en,terms.warranty,We mend what gives way.
+fi,kit.page,s. {number} / {count}
+""",
+    "languages.csv": """language,at,who
+fi,2025-03-01T10:00+02:00,owner
 """,
     "jobs.csv": """job,customer,skin,taken_on,work,condition,price,deposit,ready_by,ready_on,note
 J-1,Mrs T,H03,2025-01-10,tan,torn at the neck,80.00,30.00,2025-03-01,2025-02-24,

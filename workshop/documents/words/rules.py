@@ -10,11 +10,9 @@ from pathlib import Path
 from typing import Any
 
 from inventory import formats
-from inventory.errors import Refused
+from inventory.base import languages
 
-# A language by its ISO 639-1 code and its own name. English is whole; the others fall back to it phrase by phrase.
-LANGUAGES = {"en": "English", "fi": "suomi", "sv": "svenska", "de": "Deutsch", "fr": "français", "es": "español"}
-ENGLISH = "en"
+LANGUAGES, ENGLISH, known = languages.LANGUAGES, languages.ENGLISH, languages.known
 
 # What binds somebody is said only where the maker says it: the phrase that holds it, empty until then, and what it may start from.
 OWN_LINES: Mapping[str, str] = {
@@ -23,6 +21,7 @@ OWN_LINES: Mapping[str, str] = {
     "terms.payment": "suggest.payment",
     "terms.returns": "suggest.returns",
     "terms.warranty": "suggest.warranty",
+    "own.care": "suggest.care",
 }
 
 _PLACE = re.compile(r"\{([a-z_]+)\}")
@@ -104,14 +103,6 @@ def places(phrase: str) -> set[str]:
     ['count', 'number']
     """
     return set(_PLACE.findall(phrase))
-
-
-def known(language: str) -> str:
-    """The language, checked; English where none is named."""
-    language = language or ENGLISH
-    if language not in LANGUAGES:
-        raise Refused(f"There are no words in {language!r}; choose one of {', '.join(LANGUAGES)}.", field="language")
-    return language
 
 
 @cache

@@ -1,4 +1,5 @@
-"""The workshop's own settings, a key and its value a row, the rates by the day they begin, and how the books were closed."""
+"""The workshop's own settings, a key and its value a row, the rates by the day they begin, its words on papers, and how the books
+were closed."""
 
 from collections.abc import Iterator, Sequence
 from decimal import Decimal
@@ -12,7 +13,9 @@ from costing.sell.sales.numbering import services as numbering
 from costing.sell.sales.terms import selectors as terms_read, services as terms
 from inventory.base import selectors as workshop
 from inventory.base.accounting import selectors as accounting_read, services as accounting
+from inventory.base.wording import services as wording
 from inventory.errors import Refused
+from workshop.documents.words import services as words
 from workshop.transfer.format.columns import FILES, KEYS, Cells
 from workshop.transfer.format.rows import CsvRow
 from workshop.transfer.format.session import ImportSession
@@ -73,6 +76,14 @@ def load_rates(session: ImportSession) -> None:
     for row in session.once("rates.csv", "{} already. Each day is named once."):
         with session.writing(row):
             rates.set_rates(**{name: value for name, value in session.arguments(row).items() if value is not None})
+
+
+def load_words(session: ImportSession) -> None:
+    """The maker's own words on papers, and the translations that were checked."""
+    for row in session.once("words.csv", "{} already. Each phrase of a language is said once."):
+        with session.writing(row):
+            words.change(**session.arguments(row))
+    session.each("languages.csv", wording.bring_tick)
 
 
 def load_last(session: ImportSession) -> None:

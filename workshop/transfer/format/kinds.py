@@ -14,6 +14,7 @@ from costing.sell.rounding.rules import Level, Way
 from costing.sell.sales.numbering.services import MOST_DIGITS
 from costing.sell.sales.terms.services import LAWS, LONGEST_DAYS
 from inventory import substances, units
+from inventory.base.languages import LANGUAGES
 from inventory.base.models import BathUnit, Degrees, How, Measures, Sheet
 from inventory.models import OUTWARD_REASONS, CostFlow, Method, Move
 from inventory.places.moves.services import BY_HAND
@@ -38,6 +39,7 @@ _CHOICES: dict[str, Iterable[str]] = {
     "Way": tuple(Way),
     "basis": BASES,
     "law": LAWS,
+    "language": LANGUAGES,
     "moved": (Move.Why.MOVED.value, *(why.value for why in BY_HAND)),
     "outward": OUTWARD_REASONS,
 }

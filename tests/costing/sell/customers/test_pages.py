@@ -31,6 +31,7 @@ ELLA = {
     "postal_address": "Kotipolku 3\r\n99990 Utuharju",
     "electronic_address": "ella@example.org",
     "tax_number": "",
+    "language": "fi",
     "note": "",
     "request_key": "k",
 }
@@ -78,6 +79,7 @@ def test_a_customer_is_written_down_once_though_sent_twice(client: Client) -> No
     assert answer["location"] == reverse("customer", args=[row.pk])
     assert row.postal_address == "Kotipolku 3\n99990 Utuharju"
     assert "Kotipolku 3<br>99990 Utuharju" in text(client.get(at("customer")))
+    assert "Language of their papers</dt><dd>Finnish" in text(client.get(at("customer")))
 
 
 def test_a_customer_is_changed_and_shown_again(client: Client) -> None:
@@ -94,6 +96,7 @@ def test_a_customer_is_changed_and_shown_again(client: Client) -> None:
         ({"name": ""}, "name", "required"),
         ({"name": "otso VAARAMAA"}, "name", "is used already"),
         ({"name": "a\x07"}, "name", "control character"),
+        ({"language": "xx"}, "language", "xx"),
         ({"postal_address": "x" * 201}, "postal_address", "at most 200"),
     ],
 )

@@ -47,6 +47,14 @@ def test_a_customer_is_kept_as_written() -> None:
     assert (row.electronic_address, row.tax_number, row.note) == ("ella@example.org", "1", "rings in the evening")
 
 
+def test_the_language_of_their_papers_stays_when_they_are_named_again() -> None:
+    assert ella(language="fi").language == "fi"
+    assert customers.named(name="ella niittykangas", postal_address="Rantatie 1").language == "fi"
+    with pytest.raises(Refused, match="choose one of en, fi") as refusal:
+        customers.write(name="Otso", language="xx")
+    assert refusal.value.field == "language"
+
+
 def test_an_address_keeps_the_lines_of_a_text_box() -> None:
     row = customers.write(name="Ella", postal_address="Kotipolku 3\r\n99990 Utuharju")
     assert row.postal_address == "Kotipolku 3\n99990 Utuharju"

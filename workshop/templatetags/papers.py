@@ -1,0 +1,29 @@
+"""What a page says of a paper before it is printed: its language, and that nobody has checked the translation yet."""
+
+from typing import Any
+
+from django import template
+from django.template.context import Context
+
+from costing.models import Customer
+from inventory.base import selectors as workshop
+from inventory.base.languages import ENGLISH, NAMES
+from inventory.base.wording import selectors as wording
+from inventory.permits import Act, may
+
+register = template.Library()
+
+
+@register.inclusion_tag("parts/printed_in.html", takes_context=True)
+def printed_in(context: Context, customer: Customer | None = None) -> dict[str, Any]:
+    """Of papers of the customer, or of those that go to nobody named. English is not told: it came whole."""
+    language = (customer.language if customer else "") or workshop.current().paper_language
+    if language == ENGLISH:
+        return {}
+    request = context.get("request")
+    return {
+        "language": language,
+        "name": NAMES[language],
+        "unchecked": wording.unchecked(language),
+        "owner": request is not None and may(request.user, Act.SETUP),
+    }
