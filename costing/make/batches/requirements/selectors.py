@@ -284,10 +284,8 @@ def largest(
     each_skin: Decimal | None,
     besides: Mapping[int, Decimal] = MappingProxyType({}),
 ) -> ShelfAllows | None:
-    """The largest bath for materials at a rate a litre (base units); None without any. `each_skin` in mL.
-
-    `besides` is what of a material (by primary key) is in the bath already and need not come from the shelf.
-    """
+    """The largest bath for materials at a rate a litre (base units); None without any. `each_skin` in mL. What of a material
+    (by primary key) is in the bath already, `besides`, need not come from the shelf."""
     per_litre: dict[str, Fraction] = defaultdict(Fraction)
     stock: dict[str, Decimal] = {}
     for material, rate in rates:
@@ -295,7 +293,7 @@ def largest(
         stock[material.name] = material.on_hand + besides.get(material.pk, Decimal(0))
     if not per_litre:
         return None
-    exact, limited_by = recipes.largest_bath(stock, per_litre)
-    litres = own_measures.within(exact)
+    most, limited_by = recipes.largest_bath(stock, per_litre)
+    litres = own_measures.within(most)
     skins = recipes.skins_allowed(litres, each_skin / ML_PER_LITRE) if each_skin else None
     return ShelfAllows(litres, skins, limited_by)
