@@ -44,6 +44,23 @@ def pages(paper: bytes) -> list[str]:
     return [" ".join(page.extract_text().split()) for page in pypdf.PdfReader(BytesIO(paper)).pages]
 
 
+def language(paper: bytes) -> str:
+    """The language that the paper says it is in."""
+    return str(pypdf.PdfReader(BytesIO(paper)).root_object["/Lang"])
+
+
+def sizes(paper: bytes) -> list[tuple[str, float]]:
+    """Each piece of text on the first page with the size of its type in points."""
+    found: list[tuple[str, float]] = []
+
+    def seen(text: str, _: Any, __: Any, ___: Any, size: float) -> None:
+        if text.strip():
+            found.append((text.strip(), size))
+
+    pypdf.PdfReader(BytesIO(paper)).pages[0].extract_text(visitor_text=seen)
+    return found
+
+
 def size_mm(paper: bytes) -> tuple[float, float]:
     box = pypdf.PdfReader(BytesIO(paper)).pages[0].mediabox
     return round(float(box.width) / MM, 1), round(float(box.height) / MM, 1)

@@ -174,7 +174,6 @@ def job_card(**changed: Any) -> JobCard:
         "currency": "EUR",
         "ready_by": date(2025, 6, 1),
         "photos": 2,
-        "cautions": ("Gloves: waterproof gloves. The supplier's safety data sheet comes first.",),
     }
     return JobCard(**given | changed)
 

@@ -3,6 +3,7 @@
 What may not be cut is refused when it does not fit; the rest ends in an ellipsis. Must not touch a canvas.
 """
 
+import re
 import unicodedata
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -19,7 +20,9 @@ STEP = 0.25
 SLACK = 0.01  # points: what a height that was added up may fall short of itself
 ONE_LINE_DOWN_TO = 0.75
 SOFT_HYPHEN = "\u00ad"
-_AFTER = "-/@._·"
+_HARD = "\u00a0\u202f"  # the spaces within a figure, or before a French colon: a line ends there only where it must
+_GAP = re.compile(rf"[^\S{_HARD}]+")
+_AFTER = "-/@._·" + _HARD
 _SHORTEST_PART = 3
 
 
@@ -92,7 +95,7 @@ def fit(
 def tidy(text: str) -> str:
     """Composed letters, single spaces, no control characters: what the font can show. Line breaks stay."""
     composed = unicodedata.normalize("NFC", text)
-    lines = (" ".join(_printable(line).split()) for line in composed.splitlines())
+    lines = (" ".join(_apart(_printable(line))) for line in composed.splitlines())
     return "\n".join(line for line in lines if line)
 
 
@@ -101,7 +104,7 @@ def wrap(text: str, font: str, size: float, width: float, *, breaking: bool = Tr
     lines: list[str] = []
     for paragraph in text.splitlines():
         line = ""
-        for word in paragraph.split():
+        for word in _apart(paragraph):
             longer = f"{line} {word}" if line else word
             if fonts.width(plain(longer), font, size) <= width:
                 line = longer
@@ -132,6 +135,10 @@ def break_word(word: str, font: str, size: float, width: float) -> list[str]:
 def plain(text: str) -> str:
     """Without the marks that only say where a word may break."""
     return text.replace(SOFT_HYPHEN, "")
+
+
+def _apart(text: str) -> list[str]:
+    return [word for word in _GAP.split(text) if word.strip()]
 
 
 def _printable(line: str) -> str:

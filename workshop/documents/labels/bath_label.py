@@ -7,16 +7,14 @@ from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 
-from costing.make.baths.chemistry import cautions
 from workshop.documents.kit.page import Paper
 from workshop.documents.kit.stack import Para
-from workshop.documents.kit.wording import day, number
+from workshop.documents.kit.wording import number
 from workshop.documents.labels import vessel_label
-from workshop.documents.labels.hazards import PRECAUTIONS
 from workshop.documents.labels.vessel_label import VesselLabel
+from workshop.documents.words.rules import Words
 
-STANDING = (cautions.PROTECT, cautions.NEVER_SEAL, cautions.NOT_FOOD, cautions.DISPOSAL)
-NO_HAZARDS = "No hazard words were given for this bath: look in the safety data sheet of each thing in it."
+STANDING = ("vessel.protect", "vessel.never_seal", "vessel.not_food", "vessel.disposal")
 
 
 @dataclass(frozen=True)
@@ -25,7 +23,7 @@ class BathLabel:
     `volume` the same in the maker's measure (empty: in litres), `vessel_litres` the tub; `added_on` the day of the last addition.
 
     `hazards` is the signal word, if there is one, then the sentences, and `warned_by` says
-    whose words these are: “Words by your data sheet of 3 Mar 2025.”
+    whose words these are: “Words by your data sheet of 3 Mar 2025.” No `precautions`: the usual ones.
     """
 
     batch: str
@@ -37,38 +35,45 @@ class BathLabel:
     who_is_in_it: tuple[str, ...]
     hazards: tuple[str, ...]
     warned_by: str = ""
-    precautions: tuple[str, ...] = PRECAUTIONS
+    precautions: tuple[str, ...] = ()
     vessel_litres: Decimal | None = None
     volume: str = ""
     workshop: str = ""
+    words: Words = Words()
 
 
 def render(label: BathLabel, copies: int = 1, sheet: Paper | None = None) -> bytes:
     """The label as PDF, sized by the vessel (by the bath where the vessel's volume is not known)."""
     made = VesselLabel(
-        title=f"Bath label {label.batch}",
+        title=label.words("bath.title", batch=label.batch),
         name=label.batch,
         facts=_facts(label),
         hazards=label.hazards,
         warned_by=label.warned_by,
         precautions=label.precautions,
-        standing=STANDING,
-        no_hazards=NO_HAZARDS,
+        standing=tuple(label.words(key) for key in STANDING),
+        no_hazards=label.words("bath.no_hazards"),
         litres=label.litres if label.vessel_litres is None else label.vessel_litres,
         workshop=label.workshop,
+        words=label.words,
         tall=True,
     )
     return vessel_label.render(made, copies, sheet)
 
 
 def _facts(label: BathLabel) -> tuple[Para, ...]:
-    volume = label.volume or f"{number(label.litres)} L"
-    made = f"Batch {label.batch} · {label.vessel} · {volume} · filled {day(label.made_on)}"
+    words, volume = label.words, label.volume or f"{number(label.litres)} L"
+    made = [
+        words("bath.batch", batch=label.batch),
+        label.vessel or words("bath.no_tub"),
+        volume,
+        words("bath.filled", day=words.day(label.made_on)),
+    ]
     if label.added_on != label.made_on:
-        made += f" · last addition {day(label.added_on)}"
+        made.append(words("bath.last_addition", day=words.day(label.added_on)))
     inside = ", ".join(label.who_is_in_it)
     return (
-        Para(made),
+        Para(" · ".join(made)),
         *(Para(name, bold=True, right=strength, before=1) for name, strength in label.contents),
-        Para(f"In it: {inside}" if inside else "No skin in it", before=2),
+        Para(words("bath.inside", skins=inside) if inside else words("bath.nobody"), before=2),
     )

@@ -40,11 +40,6 @@ WORDS: Mapping[str, tuple[str, ...]] = MappingProxyType(
     }
 )
 
-PRECAUTIONS = (
-    "In the eye: lenses out, rinse with running water for many minutes, call a doctor or the poison line.",
-    "On the skin: rinse well.",
-)
-
 
 def split(words: Iterable[str]) -> tuple[str, tuple[str, ...]]:
     """The signal word, or none, and the sentences.

@@ -8,19 +8,17 @@ from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 
-from costing.make.baths.chemistry import cautions
 from workshop.documents.kit.page import Paper
 from workshop.documents.kit.stack import Para
-from workshop.documents.kit.wording import day, formula
+from workshop.documents.kit.wording import formula
 from workshop.documents.labels import vessel_label
-from workshop.documents.labels.hazards import PRECAUTIONS
 from workshop.documents.labels.vessel_label import VesselLabel
+from workshop.documents.words.rules import Words
 
-STANDING = ("Keep shut and dry.", cautions.NOT_FOOD, cautions.DISPOSAL)
+STANDING = ("jar.keep_shut", "vessel.not_food", "vessel.disposal")
 
 # The dash of a unit's name (us_cup), and not a line to write on.
 _IN_A_NAME = re.compile(r"(?<=[^\W_])_(?=[^\W_])")
-NO_HAZARDS = "No hazard words were given: look in the safety data sheet before you open it."
 
 
 @dataclass(frozen=True)
@@ -40,33 +38,38 @@ class JarLabel:
     hazards: tuple[str, ...]
     litres: Decimal = Decimal(1)
     warned_by: str = ""
-    precautions: tuple[str, ...] = PRECAUTIONS
+    precautions: tuple[str, ...] = ()
     workshop: str = ""
+    words: Words = Words()
 
 
 def render(label: JarLabel, copies: int = 1, sheet: Paper | None = None) -> bytes:
     """The label as PDF, sized by what the jar holds."""
+    standing = ("vessel.protect", *STANDING) if any(label.hazards) else STANDING
     made = VesselLabel(
-        title=f"Jar label {label.name}",
+        title=label.words("jar.title", name=label.name),
         name=label.name,
         facts=_facts(label),
         hazards=label.hazards,
         warned_by=label.warned_by,
         precautions=label.precautions,
-        standing=(cautions.PROTECT, *STANDING) if any(label.hazards) else STANDING,
-        no_hazards=NO_HAZARDS,
+        standing=tuple(label.words(key) for key in standing),
+        no_hazards=label.words("jar.no_hazards"),
         litres=label.litres,
         workshop=label.workshop,
+        words=label.words,
     )
     return vessel_label.render(made, copies, sheet)
 
 
 def _facts(label: JarLabel) -> tuple[Para, ...]:
-    lot = f"lot {label.lot}" if label.lot else ""
+    words = label.words
+    lot = words("jar.lot", lot=label.lot) if label.lot else ""
+    opened = words("jar.opened", day=words.day(label.opened_on)) if label.opened_on else words("jar.to_open")
     return (
         Para(formula(label.formula)),
         Para(", ".join(filter(None, (label.supplier, lot)))),
-        Para(f"Opened {day(label.opened_on)}" if label.opened_on else "Opened on ____________"),
-        Para(f"Tare {label.tare}" if label.tare else ""),
+        Para(opened),
+        Para(words("jar.tare", tare=label.tare) if label.tare else ""),
         Para(_IN_A_NAME.sub(" ", label.density), bold=True, before=1),
     )

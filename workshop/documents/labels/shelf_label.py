@@ -11,6 +11,7 @@ from reportlab.lib.units import mm
 from workshop.documents.kit import page, stack
 from workshop.documents.kit.page import Box, Paper
 from workshop.documents.kit.stack import Para
+from workshop.documents.words.rules import Words
 
 SHELF = Paper(105, 74)
 
@@ -36,6 +37,7 @@ class ShelfLabel:
     place: str
     kept: tuple[Kept, ...]
     workshop: str = ""
+    words: Words = Words()
 
 
 def render(label: ShelfLabel, copies: int = 1, sheet: Paper | None = None) -> bytes:
@@ -46,17 +48,21 @@ def render(label: ShelfLabel, copies: int = 1, sheet: Paper | None = None) -> by
         page.tall(on, figures, label.place, whole="name of the place")
         page.rule(on, rest, 1.2)
         _, rest = rest.cut_top(0, gap=2 * mm)
-        paras = [para for kept in label.kept for para in _kept(kept)] or [Para("Nothing is listed here")]
+        paras = [para for kept in label.kept for para in _kept(kept, label.words)] or [
+            Para(label.words("shelf.nothing"))
+        ]
         stack.put(on, rest, paras, size=15, smallest=6, whole="list of what is kept")
 
     def made(size: Paper) -> bytes:
         laid = sheet.for_most(size) if sheet else None
         author = label.workshop or "Tawery"
-        return page.cards(draw, size, copies=copies, sheet=laid, title=f"Shelf label {label.place}", author=author)
+        return page.cards(
+            draw, size, copies=copies, sheet=laid, title=label.words("shelf.title", place=label.place), author=author
+        )
 
     return page.growing(SIZES, made)
 
 
-def _kept(kept: Kept) -> tuple[Para, Para]:
-    reorder = f"Reorder at {kept.reorder_at}" if kept.reorder_at else ""
+def _kept(kept: Kept, words: Words) -> tuple[Para, Para]:
+    reorder = words("shelf.reorder", amount=kept.reorder_at) if kept.reorder_at else ""
     return (Para(kept.name, bold=True, right=kept.hazard.upper(), before=3), Para(reorder, larger=-1))

@@ -15,8 +15,9 @@ from reportlab.lib.units import mm
 from workshop.documents.kit import page, stack
 from workshop.documents.kit.page import Box, Paper
 from workshop.documents.kit.stack import Para
-from workshop.documents.kit.wording import day, opened
+from workshop.documents.kit.wording import opened
 from workshop.documents.labels import punch
+from workshop.documents.words.rules import Words
 
 TAG = Paper(90, 48)
 FIGURES = 12.2 * mm  # 12 mm and a hair, to be read across a tub
@@ -25,12 +26,12 @@ HOLE_RADIUS = 1.5 * mm  # pliers make holes of 2 to 3 mm
 HOLES_APART = 4.3 * mm
 ROWS_APART = 4.2 * mm
 OWN = "own"
-KEY = "Punch the rings. A row adds up to its sign: 0 to 9, A 10 to Z 35. Its holes, less “top”, are odd in number."
 _STRIP = 12 * mm
 _EDGE = 2.7 * mm
 _CODE = 5.5 * mm
 _SIGN = 3 * mm
-_KEY = 2.4 * mm
+_KEY = 2.7 * mm
+_LEGEND = 6  # points: what an eye without glasses still reads; common practice, no source
 _PUNCHED = _SIGN + (len(punch.WEIGHTS) + 2) * HOLES_APART
 _GAP = 2 * mm
 
@@ -44,6 +45,7 @@ class SkinTag:
     owner_mark: str
     date_in: date
     workshop: str
+    words: Words = Words()
 
 
 @dataclass(frozen=True)
@@ -56,6 +58,7 @@ class FrameTag:
     up_on: date
     ready_about: date | None
     workshop: str = ""
+    words: Words = Words()
 
 
 @dataclass(frozen=True)
@@ -66,6 +69,7 @@ class FrameLabel:
     place: str = ""
     note: str = ""
     workshop: str = ""
+    words: Words = Words()
 
 
 def render(tags: SkinTag | Sequence[SkinTag], copies: int = 1, sheet: Paper | None = None) -> bytes:
@@ -100,27 +104,28 @@ def _names(names: list[str]) -> str:
 
 
 def _skin(on: Any, place: Box, tag: SkinTag) -> None:
-    rows = punch.rows(tag.tag)
-    words = _tied(on, place, tag.tag, "tag", KEY if rows else "")
+    rows, say = punch.rows(tag.tag), tag.words
+    words = _tied(on, place, tag.tag, "tag", tag.words("tag.key") if rows else "")
     if rows:
         words, holes = words.cut_left(words.width - _PUNCHED - _GAP, gap=_GAP)
-        _holes(on, holes, rows)
+        _holes(on, holes, rows, say)
     theirs = tag.owner_mark.strip().lower() != OWN
     paras = [
         Para(opened(tag.species), bold=True),
-        Para(f"Customer: {tag.owner_mark}" if theirs else "Own skin", bold=theirs),
-        Para(f"In {day(tag.date_in)}"),
+        Para(say("tag.customer", name=tag.owner_mark) if theirs else say("tag.own"), bold=theirs),
+        Para(say("tag.came_in", day=say.day(tag.date_in))),
         Para(tag.workshop, larger=-1.5),
     ]
     _words(on, words, paras, "owner of the skin")
 
 
 def _frame(on: Any, place: Box, tag: FrameTag) -> None:
-    ready = f"Ready about {day(tag.ready_about)}" if tag.ready_about else "Ready when it is damp to dry: look daily"
+    say = tag.words
+    ready = say("tag.ready", day=say.day(tag.ready_about)) if tag.ready_about else say("tag.look_daily")
     paras = [
-        Para(f"Skins {', '.join(tag.skins)}", bold=True),
-        Para(f"Batch {tag.batch}"),
-        Para(f"Up {day(tag.up_on)}"),
+        Para(say("tag.skins", skins=", ".join(tag.skins)), bold=True),
+        Para(say("tag.batch", batch=tag.batch)),
+        Para(say("tag.up", day=say.day(tag.up_on))),
         Para(ready, bold=True),
         Para(tag.workshop, larger=-1.5),
     ]
@@ -129,7 +134,7 @@ def _frame(on: Any, place: Box, tag: FrameTag) -> None:
 
 def _number(on: Any, place: Box, label: FrameLabel) -> None:
     paras = [
-        Para("Frame", bold=True),
+        Para(label.words("tag.frame"), bold=True),
         *(Para(words) for words in (label.note, label.place) if words),
         Para(label.workshop, larger=-1.5),
     ]
@@ -153,17 +158,17 @@ def _tied(on: Any, place: Box, number: str, whole: str, key: str = "") -> Box:
     taken = page.barcode(on, bars, number) if page.barcodable(number) else 0
     _, beside = bars.cut_left(bars.width - _PUNCHED + _SIGN)
     if key and taken <= bars.width - beside.width:  # a long number leaves no room for it
-        page.text(on, beside, key, size=5.25, smallest=4, middle=True)
+        page.text(on, beside, key, size=_LEGEND, smallest=_LEGEND, middle=True)
     return rest
 
 
-def _holes(on: Any, box: Box, rows: tuple[punch.PunchRow, ...]) -> None:
+def _holes(on: Any, box: Box, rows: tuple[punch.PunchRow, ...], words: Words) -> None:
     """The key along the top, then a row of rings for each sign; a place that stays whole is a dot."""
     x, y = box.x + _SIGN + HOLES_APART / 2, box.top - _KEY - ROWS_APART / 2
     places = [x + index * HOLES_APART for index in range(len(punch.WEIGHTS) + 2)]
-    for place, key in zip(places, ("top", *map(str, punch.WEIGHTS), "odd"), strict=True):
+    for place, key in zip(places, (words("tag.top"), *map(str, punch.WEIGHTS), words("tag.odd")), strict=True):
         label = Box(place - HOLES_APART / 2, box.top - _KEY, HOLES_APART, _KEY)
-        page.text(on, label, key, size=5.25, smallest=4, one_line=True, align="centre")
+        page.text(on, label, key, size=_LEGEND, smallest=_LEGEND, one_line=True, align="centre")
     page.ring(on, places[0], y, HOLE_RADIUS)
     for index, row in enumerate(rows):
         level = y - index * ROWS_APART

@@ -20,12 +20,10 @@ from workshop.documents.kit import page, stack
 from workshop.documents.kit.page import Box, Paper
 from workshop.documents.kit.stack import Para
 from workshop.documents.labels import hazards
+from workshop.documents.words.rules import Words
 
 # Small type that is still read at arm's length: an x-height of 1.2 mm; common practice, no source.
 SMALLEST = 6.5
-
-# SDS: the safety data sheet. In short, for there is little room; the other papers and the pages say it in full.
-SHEET = "The supplier's SDS comes first."
 
 # Holds a number with figures of 10 mm, to be read across a tub, and what hangs below its line.
 LEAST_HEAD = 10.2 * mm * (1 + page.HANG)
@@ -76,7 +74,8 @@ def sizes_for(litres: Decimal) -> tuple[Size, ...]:
 
 @dataclass(frozen=True)
 class VesselLabel:
-    """What a label says: its name, what is known of the contents, hazards, whose words they are, precautions, standing lines.
+    """What a label says: its name, what is known of the contents, hazards, whose words they are, precautions (the usual ones
+    where there are none), standing lines.
 
     `litres` is what the vessel holds; `tall` sets the name, a number, as large as its strip.
     """
@@ -92,6 +91,7 @@ class VesselLabel:
     litres: Decimal
     workshop: str
     tall: bool = False
+    words: Words = Words()
 
     @property
     def hazardous(self) -> bool:
@@ -116,7 +116,7 @@ def _label(on: Any, place: Box, size: Size, label: VesselLabel) -> None:
     band, rest = inner.cut_top(max(LEAST_HEAD, side if label.hazardous else side * 0.55), gap=1 * mm)
     if label.hazardous:
         band, corner = band.cut_left(band.width - side - 2 * mm, gap=2 * mm)
-        _pictogram(on, corner.cut_top(side)[0], size)
+        _pictogram(on, corner.cut_top(side)[0], size, label.words)
     if label.tall:
         figures, _ = band.cut_top(band.height / (1 + page.HANG))
         page.tall(on, figures, label.name, whole="batch number", smallest=7)
@@ -129,20 +129,21 @@ def _label(on: Any, place: Box, size: Size, label: VesselLabel) -> None:
 def _hazards(label: VesselLabel) -> Sequence[Para]:
     signal, sentences = hazards.split(label.hazards)
     own = " ".join(sentences) if label.hazardous else label.no_hazards
+    precautions = label.precautions or label.words.lines("vessel.precautions")
     return (
         Para(signal.upper(), bold=True, larger=3, before=5, ruled=True),
         Para(own, bold=label.hazardous, before=0 if signal else 5, ruled=not signal),
         Para(label.warned_by if label.hazardous else "", before=0.5),
-        Para(" ".join(label.precautions) if label.hazardous else "", before=1.5),
+        Para(" ".join(precautions) if label.hazardous else "", before=1.5),
         Para(" ".join(label.standing), before=1.5),
-        Para(SHEET, bold=True, before=1.5),
+        Para(label.words("vessel.sheet"), bold=True, before=1.5),
     )
 
 
-def _pictogram(on: Any, place: Box, size: Size) -> None:
+def _pictogram(on: Any, place: Box, size: Size, words: Words) -> None:
     on.setLineWidth(0.6)
     on.setDash(2, 2)
     on.rect(place.x, place.y, place.width, place.height)
     on.setDash()
-    words = f"Pictogram of the SDS, {size.pictogram_mm} mm or more"
-    page.text(on, place.inset(place.width * 0.06), words, size=9, smallest=4, align="centre", middle=True)
+    said = words("vessel.pictogram", least=size.pictogram_mm)
+    page.text(on, place.inset(place.width * 0.06), said, size=9, smallest=4, align="centre", middle=True)

@@ -18,19 +18,19 @@ from costing.make.steps.plans.selectors import Ahead
 from costing.models import Batch, StepMark
 from inventory import money, units
 from inventory.base import measures, selectors as workshop
-from workshop.documents.kit import wording
 from workshop.documents.records import shared
 from workshop.documents.shed.batch_card import Amount, BatchCard, CardDay, CardSkin
+from workshop.documents.words.rules import Words
 
 TO_WRITE = "________"
 
 
-def batch_card(batch: str) -> BatchCard:
+def batch_card(batch: str, language: str = "") -> BatchCard:
     """The card of a batch as it stands: what is logged is printed as logged, what is ahead has its boxes.
 
     A batch whose recipe has no steps still prints its amounts, and the grids to write in.
     """
-    row = shared.batch(batch)
+    row, words = shared.batch(batch), shared.words(language)
     return BatchCard(
         workshop=workshop.current().name,
         batch=row.number,
@@ -40,9 +40,10 @@ def batch_card(batch: str) -> BatchCard:
         litres=measures.volume(row.litres) if row.litres else "",
         degrees=measures.degrees_sign(),
         skins=_skins(row),
-        amounts=_amounts(row),
-        days=(*_logged(row), *_ahead(row, workshop.today())),
+        amounts=_amounts(row, words),
+        days=(*_logged(row, words), *_ahead(row, workshop.today(), words)),
         notes=row.note,
+        words=words,
     )
 
 
@@ -62,18 +63,18 @@ def _skins(row: Batch) -> tuple[CardSkin, ...]:
     return (*named, *(CardSkin(TO_WRITE, "") for _ in range(unnamed)))
 
 
-def _amounts(row: Batch) -> tuple[Amount, ...]:
+def _amounts(row: Batch, words: Words) -> tuple[Amount, ...]:
     full = stays_read.detailed().get(pk=row.pk)
     amounts = requirements.amounts(full)
-    return tuple(Amount(_named(planned), _measure(full, planned), _put_in(planned)) for planned in amounts)
+    return tuple(Amount(_named(planned), _measure(full, planned), _put_in(planned, words)) for planned in amounts)
 
 
-def _put_in(planned: Planned) -> str:
+def _put_in(planned: Planned, words: Words) -> str:
     """What went in of it so far, and as what where something stood in."""
     if not planned.used:
         return ""
-    instead = f", as {', '.join(planned.instead)}" if planned.instead else ""
-    return additions.in_own(planned.line, planned.used) + instead
+    used = additions.in_own(planned.line, planned.used)
+    return words("card.instead", amount=used, material=", ".join(planned.instead)) if planned.instead else used
 
 
 def _named(planned: Planned) -> str:
@@ -89,9 +90,10 @@ def _measure(row: Batch, planned: Planned) -> str:
     return f"{asked.figure} ({mixing.in_measure(planned.material, planned.planned, planned.material.unit)})"
 
 
-def _logged(row: Batch) -> tuple[CardDay, ...]:
+def _logged(row: Batch, words: Words) -> tuple[CardDay, ...]:
     return tuple(
-        CardDay(mark.on, _mark_words(mark), boxes=0, minutes=_logged_minutes(mark)) for mark in steps.standing_rows(row)
+        CardDay(mark.on, _mark_words(mark, words), boxes=0, minutes=_logged_minutes(mark))
+        for mark in steps.standing_rows(row)
     )
 
 
@@ -99,20 +101,20 @@ def _logged_minutes(mark: StepMark) -> int:
     return int(money.half_up(mark.labour.minutes, 0)) if mark.labour else 0
 
 
-def _mark_words(mark: StepMark) -> str:
+def _mark_words(mark: StepMark, words: Words) -> str:
     if mark.kind == StepMark.Kind.SKIPPED:
-        return f"{mark.step.does}: skipped"
-    return f"{mark.step.repeat if mark.kind == StepMark.Kind.REPEAT else mark.step.does}: logged"
+        return words("card.skipped", step=mark.step.does)
+    return words("card.logged", step=mark.step.repeat if mark.kind == StepMark.Kind.REPEAT else mark.step.does)
 
 
-def _ahead(row: Batch, today: date) -> tuple[CardDay, ...]:
+def _ahead(row: Batch, today: date, words: Words) -> tuple[CardDay, ...]:
     """A row for each thing to do. Of a batch that all skins have left nothing is ahead."""
     if row.state == Batch.State.DONE:
         return ()
     full = stays_read.detailed().select_related("frames").get(pk=row.pk)
     rows = plans.of_batch(full, logs([full], today)[full.pk], today)
-    cautioned = _cautions(rows)
-    return tuple(CardDay(one.on, _words(one), 1, one.minutes, cautioned[_thing(one)]) for one in rows)
+    cautioned = _cautions(rows, words)
+    return tuple(CardDay(one.on, _words(one, words), 1, one.minutes, cautioned[_thing(one)]) for one in rows)
 
 
 def _thing(one: Ahead) -> tuple[int, str]:
@@ -122,7 +124,7 @@ def _thing(one: Ahead) -> tuple[int, str]:
     return one.step.pk if one.step else 0, one.kind
 
 
-def _cautions(rows: Iterable[Ahead]) -> dict[tuple[int, str], str]:
+def _cautions(rows: Iterable[Ahead], words: Words) -> dict[tuple[int, str], str]:
     """By what they are of. What an earlier row of the card said in full is named by its title afterwards."""
     titles = {caution.said: caution.title for caution in cautions.CAUTIONS.values()}
     printed: set[str] = set()
@@ -130,12 +132,13 @@ def _cautions(rows: Iterable[Ahead]) -> dict[tuple[int, str], str]:
     for one in rows:
         if _thing(one) in by_step:
             continue
-        full = [words for words in one.cautions if words not in printed]
-        again = [titles[words].lower() for words in one.cautions if words in printed and words in titles]
-        printed.update(words for words in full if words in titles)
-        by_step[_thing(one)] = "\n".join([*full, *([f"As before: {', '.join(again)}."] if again else [])])
+        full = [said for said in one.cautions if said not in printed]
+        again = [titles[said].lower() for said in one.cautions if said in printed and said in titles]
+        printed.update(said for said in full if said in titles)
+        as_before = [words("card.as_before", cautions=", ".join(again))] if again else []
+        by_step[_thing(one)] = "\n".join([*full, *as_before])
     return by_step
 
 
-def _words(one: Ahead) -> str:
-    return f"{one.words} (due since {wording.day(one.since)})" if one.late_days else one.words
+def _words(one: Ahead, words: Words) -> str:
+    return words("card.due_since", step=one.words, day=words.day(one.since)) if one.late_days else one.words

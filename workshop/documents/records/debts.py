@@ -4,31 +4,30 @@ from datetime import date
 
 from costing.models import Customer, Reminder
 from costing.sell.debts.statements import selectors as statements
+from costing.sell.debts.statements.rules import Row
 from costing.sell.sales.invoices import selectors as invoices
 from costing.sell.sales.terms import selectors as terms
+from costing.sell.sales.terms.rules import USUAL, Tone
 from inventory import money
 from inventory.base import selectors as workshop
+from workshop.documents.records import shared
 from workshop.documents.records.invoices import party
 from workshop.documents.sales.reminder import Letter
 from workshop.documents.sales.statement import Account, AccountRow
-
-TITLES = {
-    Reminder.Tone.FRIENDLY: "Payment reminder",
-    Reminder.Tone.FIRM: "Second reminder",
-    Reminder.Tone.FINAL: "Final reminder",
-}
+from workshop.documents.words.rules import Words
 
 
-def reminder(row: Reminder) -> Letter:
+def reminder(row: Reminder, language: str = "") -> Letter:
     """Words and figures of its day; address and how to pay are those of today, for they say where the money goes."""
     sale = row.sale
     due = sale.due_on or sale.on
+    words, tone = shared.words(language, sale.customer), Tone(row.tone)
     return Letter(
-        title=TITLES[Reminder.Tone(row.tone)],
+        title=words(f"reminder.title.{tone}"),
         on=row.on,
         seller=party(invoices.seller()),
         buyer=party(sale.buyer),
-        words=row.words,
+        text=words(f"reminder.text.{tone}") if row.words == USUAL[tone] else row.words,
         number=sale.number,
         issued_on=sale.issued_on,
         due_on=due,
@@ -40,14 +39,16 @@ def reminder(row: Reminder) -> Letter:
         days=(row.on - due).days,
         how_to_pay=terms.terms().payment_words,
         digits=money.digits(sale.currency),
+        words=words,
     )
 
 
-def statement(customer: Customer, *, period: tuple[date, date]) -> Account:
+def statement(customer: Customer, *, period: tuple[date, date], language: str = "") -> Account:
     """The account of a customer over a period."""
     found = statements.account(customer, *period)
+    words = shared.words(language, customer)
     rows = (
-        AccountRow(row.on, row.paper, row.what, row.charged or None, row.settled or None, row.balance)
+        AccountRow(row.on, row.paper, _said(row, words), row.charged or None, row.settled or None, row.balance)
         for row in found.rows
     )
     return Account(
@@ -61,4 +62,11 @@ def statement(customer: Customer, *, period: tuple[date, date]) -> Account:
         currency=workshop.current().currency,
         how_to_pay=terms.terms().payment_words,
         digits=workshop.places(),
+        words=words,
     )
+
+
+def _said(row: Row, words: Words) -> str:
+    """What an entry is, in the words of the paper."""
+    key, of, how = row.means
+    return words(f"entry.{key}", of=of, how=words(f"paid_by.{how}") if how else "")

@@ -16,16 +16,18 @@ from inventory.ledger.usage import selectors as usage
 from inventory.models import Article, Move, Place
 from workshop.documents.kit import wording
 from workshop.documents.kit.letter import Party
+from workshop.documents.records import shared
 from workshop.documents.records.invoices import party
 from workshop.documents.sales.fair_day import FairDay, PackedPiece
 from workshop.documents.sales.gallery import GalleryPaper, GalleryPiece
 from workshop.documents.sales.packing_slip import PackedItem, PackingSlip
+from workshop.documents.words.rules import Words
 
 ZERO = Decimal(0)
 _BOXED = (SaleLine.Kind.ARTICLE, SaleLine.Kind.WORK, SaleLine.Kind.SCRAP, SaleLine.Kind.OTHER)
 
 
-def packing_slip(sale: Sale) -> PackingSlip:
+def packing_slip(sale: Sale, language: str = "") -> PackingSlip:
     """What a sale put in the box: the buyer's address as it was frozen, things without prices."""
     if sale.kind == Sale.Kind.CREDIT:
         raise Refused(f"{sale.number} is a credit note; nothing is packed for it.", field="number")
@@ -34,13 +36,14 @@ def packing_slip(sale: Sale) -> PackingSlip:
         .prefetch_related("lines__article__parts__skin", "lines__job__skin__parts__article")
         .get()
     )
-    items = tuple(_packed(line) for line in row.lines.all() if line.kind in _BOXED)
+    words = shared.words(language, row.customer)
+    items = tuple(_packed(line, words) for line in row.lines.all() if line.kind in _BOXED)
     if not items:
         raise Refused(f"{row.number} sold nothing that goes into a box.", field="number")
-    return PackingSlip(row.number, row.on, party(row.seller), party(row.buyer), items)
+    return PackingSlip(row.number, row.on, party(row.seller), party(row.buyer), items, words)
 
 
-def _packed(line: SaleLine) -> PackedItem:
+def _packed(line: SaleLine, words: Words) -> PackedItem:
     piece = line.article
     if line.job is not None:
         piece = next((part.article for part in line.job.skin.parts.all()), None)
@@ -51,28 +54,30 @@ def _packed(line: SaleLine) -> PackedItem:
         number, tags = line.job.number, line.job.skin.tag
     elif line.skin is not None:
         tags = line.skin.tag
-    care = piece.get_method_display() if piece is not None else ""
+    method = piece.method if piece is not None else ""
+    care = words(f"packing.method.{method}") if method else ""
     return PackedItem(number, line.words, tags, wording.number(line.quantity), care)
 
 
-def fair_day(fair: Fair) -> FairDay:
+def fair_day(fair: Fair, language: str = "") -> FairDay:
     """The pack list as it stands: what is sold there is printed as sold."""
-    row = workshop.current()
+    row, words = workshop.current(), shared.words(language)
     return FairDay(
         workshop=row.name,
         name=fair.name,
         on=fair.on,
-        pieces=_fair_pieces(fair),
+        pieces=_fair_pieces(fair, words),
         currency=row.currency,
         place=fair.place.name if fair.place else "",
         digits=workshop.places(),
+        words=words,
     )
 
 
-def _fair_pieces(fair: Fair) -> tuple[PackedPiece, ...]:
+def _fair_pieces(fair: Fair, words: Words) -> tuple[PackedPiece, ...]:
     ways: dict[int, list[str]] = {}
-    for payment in Payment.objects.filter(sale__fair=fair, amount__gt=0).order_by("pk"):
-        ways.setdefault(payment.sale_id or 0, []).append(payment.get_how_display().lower())
+    for sale, how in Payment.objects.filter(sale__fair=fair, amount__gt=0).order_by("pk").values_list("sale", "how"):
+        ways.setdefault(sale or 0, []).append(words(f"paid_by.{how}"))
     footing = pricing.footing()
     return tuple(_fair_piece(piece, footing, ways) for piece in fairs.pieces(fair))
 
@@ -95,7 +100,7 @@ def _fair_piece(piece: FairPiece, footing: Footing, ways: dict[int, list[str]]) 
     )
 
 
-def gallery_paper(place: Place, *, on: date | None = None, month: str = "") -> GalleryPaper:
+def gallery_paper(place: Place, *, on: date | None = None, month: str = "", language: str = "") -> GalleryPaper:
     """What a gallery holds now; with a month also what it sold in it, and what is left of that to pay at its end."""
     if place.kind != Place.Kind.GALLERY:
         raise Refused(f"{place.name} is no gallery. A sale-or-return list is of pieces at a gallery.", field="place")
@@ -123,6 +128,7 @@ def gallery_paper(place: Place, *, on: date | None = None, month: str = "") -> G
         paid=payable - due,
         due=due,
         digits=workshop.places(),
+        words=shared.words(language),
     )
 
 

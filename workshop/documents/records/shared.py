@@ -12,10 +12,17 @@ from inventory.errors import Refused
 from inventory.materials import selectors as read
 from inventory.models import Material, Place
 from workshop.documents.labels import hazards
+from workshop.documents.words import selectors as words_read
+from workshop.documents.words.rules import Words
 
 # A note that carries the codes of hazard statements was copied from a safety data sheet, which goes before defaults.
 _FROM_SHEET = re.compile(r"\b(?:EU)?H\d{3}")
 _SIGNAL = re.compile(r"(danger|warning)\b[\s.:!,;–-]*", re.IGNORECASE)
+
+
+def words(language: str, customer: object = None) -> Words:
+    """The words of a paper: in the language asked for, else in its customer's."""
+    return words_read.of(language or getattr(customer, "language", ""))
 
 
 def batch(name: str) -> Batch:

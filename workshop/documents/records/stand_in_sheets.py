@@ -13,21 +13,26 @@ from costing.make.steps.plans.selectors import Ahead
 from costing.models import Batch
 from inventory import money
 from inventory.base import selectors as workshop
-from workshop.documents.kit import wording
+from workshop.documents.records import shared
 from workshop.documents.shed.stand_in_sheet import StandInSheet, Tub
+from workshop.documents.words.rules import Words
 
 AHEAD_DAYS = 14
 
 
-def stand_in_sheet(on: date) -> StandInSheet:
+def stand_in_sheet(on: date, language: str = "") -> StandInSheet:
     """The sheet as of a day, for the fortnight after it, and to the end of each step that runs."""
-    row = workshop.current()
+    row, words = workshop.current(), shared.words(language)
     return StandInSheet(
-        workshop=row.name, printed_on=on, tubs=_tubs(on, row.currency), contacts=(row.stand_in,) if row.stand_in else ()
+        workshop=row.name,
+        printed_on=on,
+        tubs=_tubs(on, row.currency, words),
+        contacts=(row.stand_in,) if row.stand_in else (),
+        words=words,
     )
 
 
-def _tubs(on: date, currency: str) -> tuple[Tub, ...]:
+def _tubs(on: date, currency: str, words: Words) -> tuple[Tub, ...]:
     """All tubs with a fixed number of queries; only a batch without a step ahead has its risk asked for by itself."""
     risks = {task.batch.pk: task.stake.whole for task in agenda.tasks(on, AHEAD_DAYS)}
     # Tasks come the most urgent first, and so does a batch by the first of its own; one without any comes last.
@@ -37,7 +42,12 @@ def _tubs(on: date, currency: str) -> tuple[Tub, ...]:
     written = logs(batches, on)
     return tuple(
         _tub(
-            batch, written[batch.pk], on, currency, risks[batch.pk] if batch.pk in risks else agenda.risk_of(batch, on)
+            batch,
+            written[batch.pk],
+            on,
+            currency,
+            risks[batch.pk] if batch.pk in risks else agenda.risk_of(batch, on),
+            words,
         )
         for batch in batches
     )
@@ -48,15 +58,15 @@ def _concerns(batch: Batch, on: date) -> bool:
     return batch.state != Batch.State.PLANNED or batch.start <= on + timedelta(days=AHEAD_DAYS)
 
 
-def _tub(batch: Batch, log: Log, on: date, currency: str, risk: Decimal) -> Tub:
+def _tub(batch: Batch, log: Log, on: date, currency: str, risk: Decimal, words: Words) -> Tub:
     rows = plans.of_batch(batch, log, on, until=_horizon(batch, log, on))
     return Tub(
         place=rows[0].place if rows else (batch.place.name if batch.place else agenda.NOWHERE),
         batch=batch.number,
         skins=tuple(sorted(stay.skin.tag for stay in steps.there_on(batch, on))),
         recipe=str(batch.version),
-        next_steps=tuple(_steps(rows)),
-        cautions=tuple(dict.fromkeys(words for row in rows for words in row.hazards)),
+        next_steps=tuple(_steps(rows, words)),
+        cautions=tuple(dict.fromkeys(hazard for row in rows for hazard in row.hazards)),
         risk=money.show(risk, currency) if risk else "",
     )
 
@@ -68,20 +78,25 @@ def _horizon(batch: Batch, log: Log, on: date) -> date:
     return max([on + timedelta(days=AHEAD_DAYS), *runs[:1]])
 
 
-def _steps(rows: Iterable[Ahead]) -> Iterable[tuple[date, str]]:
+def _steps(rows: Iterable[Ahead], words: Words) -> Iterable[tuple[date, str]]:
     """Repeats of one step in a row are one line, so that the sheet stays a page. What the recipe itself says of a step, of
     hurt or of good work, stands with it once."""
     said = set()
     for _, found in groupby(rows, key=lambda row: (row.step, row.kind, row.addition)):
         group = list(found)
         first, last = group[0], group[-1]
-        words = f"{first.words}, late since {wording.day(first.since)}" if first.late_days else first.words
+        step = first.words
+        if first.late_days:
+            step = words("stand_in.late", step=step, day=words.day(first.since))
         if last is not first and first.step:
-            apart = first.step.every_days
-            often = "every day" if apart == 1 else f"every {apart} days"
-            words = f"{words}, then {often} to {wording.weekday(last.on)}"
+            until = words.weekday(last.on)
+            step = (
+                words("stand_in.every_day", step=step, day=until)
+                if first.step.every_days == 1
+                else words("stand_in.every_days", step=step, days=first.step.every_days, day=until)
+            )
         own = first.step.caution if first.step and not first.addition else ""
         if own and own not in said:
             said.add(own)
-            words = f"{words}. {own}"
-        yield first.on, words
+            step = f"{step}. {own}"
+        yield first.on, step

@@ -17,7 +17,6 @@ from workshop.documents.labels.jar_label import JarLabel
 from workshop.documents.records import shared
 
 ML_PER_LITRE = Decimal(1000)
-NO_TUB = "tub not named"
 TO_WRITE = "________"
 
 
@@ -40,7 +39,7 @@ def bath_label(batch: str) -> BathLabel:
         volume=measures.volume(row.litres),
         made_on=filling.made_on,
         added_on=filling.added_on,
-        vessel=place.name if place else NO_TUB,
+        vessel=place.name if place else "",
         who_is_in_it=shared.inside(row, workshop.today(), filling.made_on),
         hazards=shared.hazard_words(each.material for each in filling.contents),
         warned_by=shared.warned_by(each.material for each in filling.contents),

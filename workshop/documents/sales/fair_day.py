@@ -13,15 +13,16 @@ from workshop.documents.kit import flow, letter, wording
 from workshop.documents.kit.letter import Party
 from workshop.documents.kit.page import A4, Paper
 from workshop.documents.kit.table import Column, Table
+from workshop.documents.words.rules import Words
 
 FREE_LINES = 6
 
 DAY = (
-    ("Float in the box, morning", "Float in the box, evening"),
-    ("Cash taken", "Paid by card"),
-    ("Paid out of the box", "What for"),
-    ("Pitch", "Fuel"),
-    ("Began", "Ended"),
+    ("fair.float_morning", "fair.float_evening"),
+    ("fair.cash_taken", "fair.card_taken"),
+    ("fair.paid_out", "fair.what_for"),
+    ("fair.pitch", "fair.fuel"),
+    ("fair.began", "fair.ended"),
 )
 
 
@@ -51,6 +52,7 @@ class FairDay:
     currency: str
     place: str = ""
     digits: int = 2
+    words: Words = Words()
 
     def money(self, value: Decimal | None) -> str:
         return "" if value is None else wording.number(value, self.digits)
@@ -69,46 +71,55 @@ def backwards(least: Decimal) -> str:
 def render(fair: FairDay, size: Paper = A4) -> bytes:
     """Pack list and day sheet as PDF."""
     prices = [piece.list_price for piece in fair.pieces if piece.list_price is not None]
+    words = fair.words
     facts = [
-        ("Date", wording.weekday(fair.on)),
-        ("Location", fair.place),
-        ("Pieces", str(len(fair.pieces))),
-        ("Total of list prices", money.show(sum(prices, Decimal(0)), fair.currency) if prices else ""),
+        (words("kit.date"), words.weekday(fair.on)),
+        (words("fair.place"), fair.place),
+        (words("fair.pieces"), str(len(fair.pieces))),
+        (words("fair.list_total"), money.show(sum(prices, Decimal(0)), fair.currency) if prices else ""),
     ]
-    title = f"Pack list, {fair.name}"
-    story = [letter.head(title, Party(fair.workshop), Party(), facts), _pieces(fair), *_day_sheet(fair)]
-    foot = f"{fair.workshop} · {fair.name} · {wording.day(fair.on)}"
-    return flow.document(story, size, title=title, author=fair.workshop, foot=foot)
+    title = words("fair.title", name=fair.name)
+    story = [letter.head(title, Party(fair.workshop), Party(), facts, words=words), _pieces(fair), *_day_sheet(fair)]
+    foot = f"{fair.workshop} · {fair.name} · {words.day(fair.on)}"
+    return flow.document(story, size, title=title, author=fair.workshop, foot=foot, words=words)
 
 
 def _pieces(fair: FairDay) -> object:
+    words, currency = fair.words, fair.currency
     if not fair.pieces:
-        return flow.words("Nothing is packed yet.", bold=True, before=12)
+        return flow.words(words("fair.nothing"), bold=True, before=12)
     on_top = any(piece.pays is not None for piece in fair.pieces)
     with_tax: list[Column[PackedPiece]] = [
-        Column(f"With tax, {fair.currency}", 22, lambda piece: fair.money(piece.pays), figure=True)
+        Column(f"{words('fair.with_tax')}, {currency}", 22, lambda piece: fair.money(piece.pays), figure=True)
     ]
     columns: list[Column[PackedPiece]] = [
-        Column("Out", 7, tick=True),
-        Column("Number", 22 if on_top else 30, lambda piece: piece.number, code=True),
-        Column("Piece", 32 if on_top else 46, lambda piece: piece.description),
-        Column(f"List price, {fair.currency}", 22, lambda piece: fair.money(piece.list_price), figure=True),
+        Column(words("fair.out"), 7, tick=True),
+        Column(words("kit.number"), 22 if on_top else 30, lambda piece: piece.number, code=True),
+        Column(words("fair.piece"), 32 if on_top else 46, lambda piece: piece.description),
+        Column(f"{words('fair.list_price')}, {currency}", 22, lambda piece: fair.money(piece.list_price), figure=True),
         *(with_tax if on_top else []),
-        Column("Code", 13, lambda piece: "" if piece.least is None else backwards(piece.least), figure=True),
-        Column(f"Sold for, {fair.currency}", 24, lambda piece: fair.money(piece.sold), figure=True, write=True),
-        Column("Paid by", 18, lambda piece: piece.how, write=True),
-        Column("Back", 8, lambda piece: "back" if piece.back else "", tick=True),
+        Column(
+            words("fair.code"), 13, lambda piece: "" if piece.least is None else backwards(piece.least), figure=True
+        ),
+        Column(
+            f"{words('fair.sold_for')}, {currency}", 24, lambda piece: fair.money(piece.sold), figure=True, write=True
+        ),
+        Column(words("fair.paid_by"), 17, lambda piece: piece.how, write=True),
+        Column(words("fair.back"), 11, lambda piece: "back" if piece.back else "", tick=True),
     ]
     spare = 0 if any(piece.sold for piece in fair.pieces) else 2
     return Table(columns, [*fair.pieces, *[PackedPiece("", "", None)] * spare])
 
 
 def _day_sheet(fair: FairDay) -> flow.Story:
+    words = fair.words
     columns: list[Column[None]] = [
-        Column("Time", 14, write=True),
-        Column("What else was sold or asked for", 84, write=True),
-        Column(f"Amount, {fair.currency}", 24, write=True),
-        Column("Paid by", 24, write=True),
+        Column(words("fair.time"), 14, write=True),
+        Column(words("fair.else"), 84, write=True),
+        Column(f"{words('fair.amount')}, {fair.currency}", 24, write=True),
+        Column(words("fair.paid_by"), 24, write=True),
     ]
-    boxes = flow.together(flow.heading("Day sheet"), *(flow.blanks(*pair) for pair in DAY))
+    boxes = flow.together(
+        flow.heading(words("fair.day_sheet")), *(flow.blanks(*(words(key) for key in pair)) for pair in DAY)
+    )
     return [boxes, Table(columns, [None] * FREE_LINES)]

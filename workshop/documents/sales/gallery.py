@@ -1,6 +1,7 @@
 """Owns the papers of a gallery: the list of what it holds on sale or return, and the statement of a month.
 
-What it holds stays the maker's until it is sold. Must not work out a fee.
+What it holds stays the maker's until it is sold. What binds the gallery beyond that stands in the maker's own words, or not at
+all. Must not work out a fee.
 """
 
 from collections.abc import Iterable
@@ -16,15 +17,7 @@ from workshop.documents.kit import flow, letter, wording
 from workshop.documents.kit.letter import Party
 from workshop.documents.kit.page import A4, Paper
 from workshop.documents.kit.table import Column, Table
-
-OF = "what the buyer pays"
-TERMS = (
-    "Sale or return: the pieces stay mine until they are sold, and come back when either of us asks.",
-    f"You keep the selling fee of {OF} and pay the rest to me. Prices are changed only when we both agree.",
-    "While they are with you, loss and damage are yours to insure and to make good.",
-)
-
-UNPRICED = "no price set"
+from workshop.documents.words.rules import Words
 
 
 @dataclass(frozen=True)
@@ -63,79 +56,92 @@ class GalleryPaper:
     digits: int = 2
     fee_fixed: Decimal = Decimal(0)
     of_net: bool = False
+    words: Words = Words()
 
     @property
     def title(self) -> str:
-        return f"Statement, {wording.month(self.month)}" if self.month else "Sale-or-return list"
+        if not self.month:
+            return self.words("gallery.list")
+        return self.words("gallery.statement", month=self.words.month(date.fromisoformat(f"{self.month}-01")))
 
     def money(self, value: Decimal) -> str:
         return wording.number(value, self.digits)
 
     def sums(self, *rows: tuple[str, Decimal]) -> list[Any]:
-        named = [(f"{label}, {self.currency}", self.money(amount)) for label, amount in rows]
+        named = [(f"{self.words(key)}, {self.currency}", self.money(amount)) for key, amount in rows]
         return [flow.sums(named, before=1.5 * mm)]
+
+    def day(self, one: GalleryPiece) -> str:
+        return self.words.day(one.on) if one.on else ""
 
 
 def render(paper: GalleryPaper, size: Paper = A4) -> bytes:
     """The list or the statement as PDF."""
-    facts = [("Date", wording.day(paper.on)), ("Selling fee", _fee(paper)), ("Pieces in stock", str(len(paper.held)))]
-    signing = flow.blanks("For the workshop", "Date", tall=20 * mm)
+    words, day = paper.words, paper.words.day(paper.on)
+    facts = [
+        (words("kit.date"), day),
+        (words("gallery.fee"), _fee(paper)),
+        (words("gallery.pieces"), str(len(paper.held))),
+    ]
     story = [
-        letter.head(paper.title, paper.seller, paper.gallery, facts, to="Held by"),
+        letter.head(paper.title, paper.seller, paper.gallery, facts, to=words("gallery.held_by"), words=words),
         *(_sold(paper) if paper.month else []),
         *_held(paper),
-        *([signing] if paper.month else _terms(paper)),
+        *(_signed(paper) if paper.month else _terms(paper)),
     ]
-    foot = f"{paper.seller.name} · {paper.gallery.name} · {paper.title} · {wording.day(paper.on)}"
-    return flow.document(story, size, title=paper.title, author=paper.seller.name, foot=foot)
+    foot = f"{paper.seller.name} · {paper.gallery.name} · {paper.title} · {day}"
+    return flow.document(story, size, title=paper.title, author=paper.seller.name, foot=foot, words=words)
 
 
 def _fee(paper: GalleryPaper) -> str:
     fixed = f" + {money.show(paper.fee_fixed, paper.currency)}" if paper.fee_fixed else ""
-    return f"{wording.number(paper.fee_percent)} %{fixed}{', price without tax' if paper.of_net else ''}"
+    of_net = f", {paper.words('gallery.of_net')}" if paper.of_net else ""
+    return f"{wording.number(paper.fee_percent)} %{fixed}{of_net}"
 
 
 def _sold(paper: GalleryPaper) -> flow.Story:
+    words = paper.words
+    title = words("gallery.sold")
     if not paper.sold:
-        return flow.part("Sold", [flow.words("Nothing was sold or came back in this month.")])
+        return flow.part(title, [flow.words(words("gallery.nothing_sold"))])
     columns: list[Column[GalleryPiece]] = [
-        Column("Date", 24, _day),
-        Column("Document", 22, lambda one: one.number, code=True),
-        Column("Piece", 56, lambda one: one.description),
+        Column(words("kit.date"), 24, paper.day),
+        Column(words("gallery.document"), 22, lambda one: one.number, code=True),
+        Column(words("gallery.piece"), 56, lambda one: one.description),
     ]
     closing = paper.sums(
-        ("Total payable to maker", _sum(one.payable for one in paper.sold)),
-        ("Paid by the end of the month", -paper.paid),
-        ("Balance due", paper.due),
+        ("gallery.payable_total", _sum(one.payable for one in paper.sold)),
+        ("gallery.paid", -paper.paid),
+        ("kit.balance_due", paper.due),
     )
-    return [Table([*columns, *_money(paper)], paper.sold, title="Sold", write=paper.money, closing=closing)]
+    return [Table([*columns, *_money(paper)], paper.sold, title=title, write=paper.money, closing=closing)]
 
 
 def _held(paper: GalleryPaper) -> flow.Story:
+    words = paper.words
+    title = words("gallery.in_stock")
     if not paper.held:
-        return flow.part("In stock", [flow.words("No piece is in stock.")])
+        return flow.part(title, [flow.words(words("gallery.nothing_held"))])
+    unpriced = words("gallery.unpriced")
     columns: list[Column[GalleryPiece]] = [
-        Column("Checked", 13, tick=True),
-        Column("Number", 34, lambda one: one.number, code=True),
-        Column("Piece", 40, lambda one: (one.description, UNPRICED if one.price is None else "")),
-        Column("Since", 24, _day),
+        Column(words("gallery.checked"), 13, tick=True),
+        Column(words("kit.number"), 34, lambda one: one.number, code=True),
+        Column(words("gallery.piece"), 40, lambda one: (one.description, unpriced if one.price is None else "")),
+        Column(words("gallery.since"), 24, paper.day),
     ]
     closing = paper.sums(
-        ("Total of prices", _sum(one.price for one in paper.held)),
-        ("Payable to maker if all sold", _sum(one.payable for one in paper.held)),
+        ("gallery.price_total", _sum(one.price for one in paper.held)),
+        ("gallery.payable_if_sold", _sum(one.payable for one in paper.held)),
     )
-    return [Table([*columns, *_money(paper)], paper.held, title="In stock", write=paper.money, closing=closing)]
-
-
-def _day(one: GalleryPiece) -> str:
-    return wording.day(one.on) if one.on else ""
+    return [Table([*columns, *_money(paper)], paper.held, title=title, write=paper.money, closing=closing)]
 
 
 def _money(paper: GalleryPaper) -> list[Column[GalleryPiece]]:
+    words, currency = paper.words, paper.currency
     return [
-        Column(f"Price, {paper.currency}", 24, amount=lambda one: one.price),
-        Column(f"Fee, {paper.currency}", 21, amount=lambda one: one.fee),
-        Column(f"Payable to maker, {paper.currency}", 27, amount=lambda one: one.payable),
+        Column(f"{words('gallery.price')}, {currency}", 24, amount=lambda one: one.price),
+        Column(f"{words('gallery.fee_kept')}, {currency}", 21, amount=lambda one: one.fee),
+        Column(f"{words('gallery.payable')}, {currency}", 27, amount=lambda one: one.payable),
     ]
 
 
@@ -143,8 +149,15 @@ def _sum(amounts: Iterable[Decimal | None]) -> Decimal:
     return sum((amount or Decimal(0) for amount in amounts), Decimal(0))
 
 
+def _signed(paper: GalleryPaper) -> flow.Story:
+    return [flow.blanks(paper.words("kit.for_workshop"), paper.words("kit.date"), tall=20 * mm)]
+
+
 def _terms(paper: GalleryPaper) -> flow.Story:
-    said = [each.replace(OF, "the price without tax") if paper.of_net else each for each in TERMS]
-    *terms, last = flow.paragraphs(said, first=5 * mm)
-    signing = flow.blanks("For the workshop", "Date", "For the gallery", "Date", tall=20 * mm)
-    return [*terms, flow.together(last, flow.blanks("Paid by which day of the month", "Insured by"), signing)]
+    """The maker's own terms, if there are any, then what is written and signed by hand."""
+    words = paper.words
+    own = flow.paragraphs(words.here("terms.gallery").splitlines(), first=5 * mm)
+    date_ = words("kit.date")
+    signing = flow.blanks(words("kit.for_workshop"), date_, words("gallery.for_gallery"), date_, tall=20 * mm)
+    agreed = flow.blanks(words("gallery.paid_by"), words("gallery.insured_by"))
+    return [*own[:-1], flow.together(*own[-1:], agreed, signing)]

@@ -1,17 +1,18 @@
-"""Owns the packing slip: what is in the box, that its care card is in, where it may go back to. It names no price."""
+"""Owns the packing slip: what is in the box, that its care card is in, where it may go back to. It names no price.
+
+The buyer reads it, so it holds nothing that the maker is to do.
+"""
 
 from dataclasses import dataclass
 from datetime import date
 
 from reportlab.lib.units import mm
 
-from workshop.documents.kit import flow, letter, wording
+from workshop.documents.kit import flow, letter
 from workshop.documents.kit.letter import Party
 from workshop.documents.kit.page import A4, Paper
 from workshop.documents.kit.table import Column, Table
-
-PROMISE = "Tick each thing as it goes into the box. The care card goes in with it."
-TERMS = "How long you may send it back is set by the terms of the sale and by your law."
+from workshop.documents.words.rules import Words
 
 
 @dataclass(frozen=True)
@@ -34,29 +35,35 @@ class PackingSlip:
     seller: Party
     buyer: Party
     items: tuple[PackedItem, ...]
+    words: Words = Words()
 
 
 def render(slip: PackingSlip, size: Paper = A4) -> bytes:
     """The slip as PDF."""
+    words = slip.words
     columns: list[Column[PackedItem]] = [
-        Column("In the box", 12, tick=True),
-        Column("Number", 34, lambda one: one.number, code=True),
-        Column("Description", 52, lambda one: one.description),
-        Column("Skin", 26, lambda one: one.tags),
-        Column("Quantity", 14, lambda one: one.quantity, figure=True),
-        Column("Card", 8, lambda one: one.care, tick=True),
-        Column("Care card", 32, lambda one: one.care and f"{one.care}, enclosed"),
+        Column(words("packing.in_box"), 12, tick=True),
+        Column(words("kit.number"), 34, lambda one: one.number, code=True),
+        Column(words("packing.description"), 52, lambda one: one.description),
+        Column(words("packing.skin"), 26, lambda one: one.tags),
+        Column(words("packing.quantity"), 14, lambda one: one.quantity, figure=True),
+        Column(words("packing.card"), 10, lambda one: one.care, tick=True),
+        Column(words("packing.care_card"), 30, lambda one: one.care and words("packing.enclosed", method=one.care)),
     ]
-    facts = [("Sale", slip.number), ("Date", wording.day(slip.on))]
+    day = words.day(slip.on)
+    facts = [(words("packing.sale"), slip.number), (words("kit.date"), day)]
     address = ", ".join(letter.one_line(part) for part in (slip.seller.name, slip.seller.address) if part)
-    contact = f"Returns: please contact us first: {slip.seller.electronic}" if slip.seller.electronic else ""
+    contact = words("packing.contact", contact=slip.seller.electronic) if slip.seller.electronic else ""
+    own = [*words.here("terms.returns").splitlines(), *words.here("terms.warranty").splitlines()]
+    to, packed_by = words("packing.deliver_to"), words("packing.packed_by")
     story = [
-        letter.head("Packing slip", slip.seller, slip.buyer, facts, to="Deliver to"),
-        flow.words(PROMISE, before=6 * mm),
+        letter.head(words("packing.title"), slip.seller, slip.buyer, facts, to=to, words=words),
         Table(columns, slip.items),
         *flow.paragraphs([contact], first=6 * mm),
-        flow.words(f"Return address: {address}", bold=True, before=2),
-        flow.together(flow.words(TERMS, before=2), flow.blanks("Packed by", "Date", tall=20 * mm)),
+        flow.words(words("packing.return_address", address=address), bold=True, before=2),
+        *flow.paragraphs(own),
+        flow.blanks(packed_by, words("kit.date"), tall=20 * mm),
     ]
-    foot = f"{slip.seller.name} · packing slip of {slip.number} · {wording.day(slip.on)}"
-    return flow.document(story, size, title=f"Packing slip {slip.number}", author=slip.seller.name, foot=foot)
+    title = words("packing.numbered", number=slip.number)
+    foot = f"{slip.seller.name} · {title} · {day}"
+    return flow.document(story, size, title=title, author=slip.seller.name, foot=foot, words=words)

@@ -10,17 +10,18 @@ from workshop.documents.kit import flow, letter, wording
 from workshop.documents.kit.letter import Party
 from workshop.documents.kit.page import A4, Paper
 from workshop.documents.kit.table import Column, Table
+from workshop.documents.words.rules import Words
 
 
 @dataclass(frozen=True)
 class Letter:
-    """What is overdue, and in which `words`. `interest` at `percent` a year over `days` is asked besides; none where it is zero."""
+    """What is overdue, and the `text` about it. `interest` at `percent` a year over `days` is asked besides; zero: none."""
 
     title: str
     on: date
     seller: Party
     buyer: Party
-    words: str
+    text: str
     number: str
     issued_on: date
     due_on: date
@@ -32,6 +33,7 @@ class Letter:
     days: int = 0
     how_to_pay: str = ""
     digits: int = 2
+    words: Words = Words()
 
     def money(self, value: Decimal) -> str:
         return wording.number(value, self.digits)
@@ -39,34 +41,45 @@ class Letter:
 
 def render(one: Letter, size: Paper = A4) -> bytes:
     """The letter as PDF."""
-    facts = [("Date", wording.day(one.on)), ("Invoice", one.number), ("Due date", wording.day(one.due_on))]
-    how = [flow.words("How to pay", bold=True, before=6 * mm), flow.words(one.how_to_pay)] if one.how_to_pay else []
+    words = one.words
+    facts = [
+        (words("kit.date"), words.day(one.on)),
+        (words("reminder.invoice"), one.number),
+        (words("reminder.due_date"), words.day(one.due_on)),
+    ]
     story = [
-        letter.head(one.title, one.seller, one.buyer, facts, to="To"),
-        *flow.paragraphs(one.words.split("\n"), first=8 * mm, before=2 * mm),
+        letter.head(one.title, one.seller, one.buyer, facts, to=words("kit.to"), words=words),
+        *flow.paragraphs(one.text.split("\n"), first=8 * mm, before=2 * mm),
         flow.space(5 * mm),
         _owed(one),
-        *how,
+        *letter.how_to_pay(one.how_to_pay, words),
         flow.words(one.seller.name, before=8 * mm),
     ]
     name = f"{one.title} {one.number}"
-    foot = f"{one.seller.name} · {name} · {wording.day(one.on)}"
-    return flow.document(story, size, title=name, author=one.seller.name, foot=foot)
+    foot = f"{one.seller.name} · {name} · {words.day(one.on)}"
+    return flow.document(story, size, title=name, author=one.seller.name, foot=foot, words=words)
 
 
 def _owed(one: Letter) -> Table:
+    words, currency = one.words, one.currency
+    due = f"{words('kit.balance_due')}, {currency}"
     columns: list[Column[Letter]] = [
-        Column("Invoice", 34, lambda each: each.number, code=True),
-        Column("Invoice date", 34, lambda each: wording.day(each.issued_on)),
-        Column("Due date", 34, lambda each: wording.day(each.due_on)),
-        Column(f"Total, {one.currency}", 34, lambda each: each.money(each.total), figure=True),
-        Column(f"Balance due, {one.currency}", 34, lambda each: each.money(each.owed), figure=True),
+        Column(words("reminder.invoice"), 34, lambda each: each.number, code=True),
+        Column(words("reminder.invoice_date"), 34, lambda each: words.day(each.issued_on)),
+        Column(words("reminder.due_date"), 34, lambda each: words.day(each.due_on)),
+        Column(f"{words('reminder.total')}, {currency}", 34, lambda each: each.money(each.total), figure=True),
+        Column(due, 34, lambda each: each.money(each.owed), figure=True),
     ]
-    rows = [(f"Balance due, {one.currency}", one.money(one.owed))]
+    rows = [(due, one.money(one.owed))]
     if one.interest:
-        percent, days = wording.number(one.percent), f"{one.days} day{'' if one.days == 1 else 's'}"
+        percent = wording.number(one.percent)
+        bears = (
+            words("reminder.interest_of_a_day", percent=percent)
+            if one.days == 1
+            else words("reminder.interest", percent=percent, days=one.days)
+        )
         rows += [
-            (f"Interest, {percent} % a year for {days}, {one.currency}", one.money(one.interest)),
-            (f"Total to pay, {one.currency}", one.money(one.owed + one.interest)),
+            (f"{bears}, {currency}", one.money(one.interest)),
+            (f"{words('reminder.total_to_pay')}, {currency}", one.money(one.owed + one.interest)),
         ]
     return Table(columns, [one], closing=[flow.sums(rows, before=1.5 * mm)])

@@ -10,8 +10,7 @@ from workshop.documents.kit import flow, letter, wording
 from workshop.documents.kit.letter import Party
 from workshop.documents.kit.page import A4, Paper
 from workshop.documents.kit.table import Column, Table
-
-TITLE = "Statement of account"
+from workshop.documents.words.rules import Words
 
 
 @dataclass(frozen=True)
@@ -40,6 +39,7 @@ class Account:
     currency: str
     how_to_pay: str = ""
     digits: int = 2
+    words: Words = Words()
 
     def money(self, value: Decimal) -> str:
         return wording.number(value, self.digits)
@@ -47,27 +47,33 @@ class Account:
 
 def render(account: Account, size: Paper = A4) -> bytes:
     """The statement as PDF, over as many pages as its rows take."""
-    facts = [("From", wording.day(account.first)), ("To", wording.day(account.last))]
-    owed = account.closing > 0 and account.how_to_pay
-    how = [flow.words("How to pay", bold=True, before=6 * mm), flow.words(account.how_to_pay)] if owed else []
-    story = [letter.head(TITLE, account.seller, account.buyer, facts, to="To"), _rows(account), *how]
-    foot = f"{account.seller.name} · {TITLE} · {wording.day(account.last)}"
-    return flow.document(story, size, title=TITLE, author=account.seller.name, foot=foot)
+    words = account.words
+    title, last = words("statement.title"), words.day(account.last)
+    facts = [(words("statement.from"), words.day(account.first)), (words("statement.until"), last)]
+    how = letter.how_to_pay(account.how_to_pay, words) if account.closing > 0 else []
+    story = [
+        letter.head(title, account.seller, account.buyer, facts, to=words("kit.to"), words=words),
+        _rows(account),
+        *how,
+    ]
+    foot = f"{account.seller.name} · {title} · {last}"
+    return flow.document(story, size, title=title, author=account.seller.name, foot=foot, words=words)
 
 
 def _rows(account: Account) -> Table:
     def money(value: Decimal | None) -> str:
         return "" if value is None else account.money(value)
 
+    words, currency = account.words, account.currency
     columns: list[Column[AccountRow]] = [
-        Column("Date", 24, lambda row: wording.day(row.on)),
-        Column("Number", 22, lambda row: row.number, code=True),
-        Column("What", 56, lambda row: row.what),
-        Column(f"Charged, {account.currency}", 26, lambda row: money(row.charged), figure=True),
-        Column(f"Settled, {account.currency}", 26, lambda row: money(row.settled), figure=True),
-        Column(f"Balance, {account.currency}", 26, lambda row: money(row.balance), figure=True),
+        Column(words("kit.date"), 24, lambda row: words.day(row.on)),
+        Column(words("kit.number"), 22, lambda row: row.number, code=True),
+        Column(words("statement.what"), 56, lambda row: row.what),
+        Column(f"{words('statement.charged')}, {currency}", 26, lambda row: money(row.charged), figure=True),
+        Column(f"{words('statement.settled')}, {currency}", 26, lambda row: money(row.settled), figure=True),
+        Column(f"{words('statement.balance')}, {currency}", 26, lambda row: money(row.balance), figure=True),
     ]
-    opening = AccountRow(account.first, "", "Opening balance", None, None, account.opening)
-    label = "Balance due" if account.closing >= 0 else "In your favour"
-    last = (f"{label}, {account.currency}", account.money(abs(account.closing)))
+    opening = AccountRow(account.first, "", words("statement.opening"), None, None, account.opening)
+    label = words("kit.balance_due") if account.closing >= 0 else words("statement.in_your_favour")
+    last = (f"{label}, {currency}", account.money(abs(account.closing)))
     return Table(columns, [opening, *account.rows], closing=[flow.sums([last], before=1.5 * mm)])

@@ -15,7 +15,7 @@ from inventory.errors import Refused
 from workshop.documents.kit import flow, page
 from workshop.documents.kit.page import A4, Box, Paper
 from workshop.documents.kit.table import Column, Table
-from workshop.documents.kit.wording import day, weekday
+from workshop.documents.words.rules import Words
 
 MOST_BOXES = 24
 TICK = 8.2 * mm  # a pencil in a wet glove
@@ -84,13 +84,14 @@ class BatchCard:
     days: tuple[CardDay, ...]
     notes: str = ""
     degrees: str = "°C"
+    words: Words = Words()
 
 
-def _minutes(one: CardDay) -> Any:
+def _minutes(one: CardDay, words: Words) -> Any:
     """A line to write them on, with the usual ones under it; of what is logged, the figure."""
     if not one.boxes:
         return flow.figure(str(one.minutes or ""), size=_SIZE)
-    usual = flow.words(f"usual {one.minutes}" if one.minutes else "", size=7, align="right")
+    usual = flow.words(words("card.usual", minutes=one.minutes) if one.minutes else "", size=7, align="right")
     return [flow.Drawn(5 * mm, lambda on, box: page.rule(on, Box(box.x, box.y, box.width, 0), 0.6)), usual]
 
 
@@ -105,43 +106,52 @@ def _boxes(one: CardDay) -> Any:
     return flow.Drawn(max(0.0, lines * _APART - (_APART - TICK)), draw)
 
 
-_SKINS: list[Column[CardSkin]] = [
-    Column("Tag", 42, lambda skin: flow.figure(skin.tag, size=13, bold=True, left=True)),
-    Column("Species", 42, lambda skin: skin.species),
-    Column("Weight", 22, lambda skin: skin.weight, figure=True),
-    Column("Left on, and why; slipped, holes", 60, write=True),
-]
+_HOURS = {"kit.date": 16, "card.work": 34, "card.skins": 18, "card.from": 11, "card.to": 11, "card.minutes": 12}
 
-_AMOUNTS: list[Column[Amount]] = [
-    Column("Material", 62, lambda amount: amount.material),
-    Column("Planned", 44, lambda amount: amount.planned, bold=True),
-    Column("Put in", 44, lambda amount: amount.put_in or flow.line()),
-    Column("In", 9, lambda amount: flow.tick(side=TICK)),
-]
 
-_DAYS: list[Column[CardDay]] = [
-    Column("Day", 32, lambda one: weekday(one.date)),
-    Column("Step, and what to mind", 78, lambda one: (one.step, one.caution), bold=True),
-    Column("Done", _ACROSS * _APART / mm, _boxes),
-    Column("Minutes", 22, _minutes),
-]
+def _amounts(words: Words) -> list[Column[Amount]]:
+    return [
+        Column(words("card.material"), 62, lambda amount: amount.material),
+        Column(words("card.planned"), 44, lambda amount: amount.planned, bold=True),
+        Column(words("card.put_in"), 44, lambda amount: amount.put_in or flow.line()),
+        Column(words("card.in"), 9, lambda amount: flow.tick(side=TICK)),
+    ]
 
-_HOURS = {"Date": 16, "Work": 34, "Skins": 18, "From": 11, "To": 11, "Minutes": 12}
+
+def _by_day(words: Words) -> list[Column[CardDay]]:
+    return [
+        Column(words("card.day"), 32, lambda one: words.weekday(one.date)),
+        Column(words("card.step"), 78, lambda one: (one.step, one.caution), bold=True),
+        Column(words("card.done"), _ACROSS * _APART / mm, _boxes),
+        Column(words("card.minutes"), 22, lambda one: _minutes(one, words)),
+    ]
 
 
 def render(card: BatchCard, size: Paper = A4) -> bytes:
     """The card as PDF, as many pages as it takes."""
+    words = card.words
+    readings = {
+        words("card.date_time"): 18,
+        "pH": 9,
+        card.degrees: 9,
+        words("card.weight"): 14,
+        words("card.what_i_saw"): 50,
+    }
     story = [
         *_head(card),
-        *_skins(card.skins),
-        *([_table("Amounts, in the order they go in", _AMOUNTS, card.amounts)] if card.amounts else []),
-        *([_table("Day by day", _DAYS, _days(card.days))] if card.days else []),
-        _empty("Hours", _HOURS, HOURS_ROWS),
-        _empty("Readings", {"Date, time": 18, "pH": 9, card.degrees: 9, "Weight": 14, "What I saw": 50}, READINGS_ROWS),
-        *flow.part("Notes", [*flow.paragraphs([card.notes]), flow.together(*(flow.line() for _ in range(NOTE_LINES)))]),
+        *_skins(card.skins, words),
+        *([_table(words("card.amounts"), _amounts(words), card.amounts)] if card.amounts else []),
+        *([_table(words("card.day_by_day"), _by_day(words), _days(card.days))] if card.days else []),
+        _empty(words("card.hours"), {words(key): share for key, share in _HOURS.items()}, HOURS_ROWS),
+        _empty(words("card.readings"), readings, READINGS_ROWS),
+        *flow.part(
+            words("card.notes"),
+            [*flow.paragraphs([card.notes]), flow.together(*(flow.line() for _ in range(NOTE_LINES)))],
+        ),
     ]
-    foot = f"{card.workshop} · Batch card {card.batch} · start {day(card.start)}"
-    return flow.document(story, size, title=f"Batch card {card.batch}", author=card.workshop, foot=foot)
+    title, start = words("card.title", batch=card.batch), words("card.start", day=words.day(card.start))
+    foot = f"{card.workshop} · {title} · {start}"
+    return flow.document(story, size, title=title, author=card.workshop, foot=foot, words=words)
 
 
 def _head(card: BatchCard) -> flow.Story:
@@ -151,9 +161,11 @@ def _head(card: BatchCard) -> flow.Story:
         if code:
             page.barcode(on, code, card.batch)
 
-    facts = filter(None, (f"Recipe {card.recipe}", f"start {weekday(card.start)}", card.vessel, card.litres))
+    words = card.words
+    recipe, start = words("card.recipe", recipe=card.recipe), words("card.start", day=words.weekday(card.start))
+    facts = filter(None, (recipe, start, card.vessel, card.litres))
     return [
-        flow.words(f"Batch card · {card.workshop}", size=11),
+        flow.words(f"{words('card.heading')} · {card.workshop}", size=11),
         flow.Drawn(12.2 * mm, draw, before=2 * mm),
         flow.words(" · ".join(facts), size=12, bold=True, before=5 * mm),
     ]
@@ -169,11 +181,17 @@ def _empty(title: str, shares: dict[str, int], rows: int) -> Any:
     return flow.together(Table(columns, [None] * rows, title=title, boxed=True))
 
 
-def _skins(skins: tuple[CardSkin, ...]) -> flow.Story:
-    title = f"Skins ({len(skins)})"
+def _skins(skins: tuple[CardSkin, ...], words: Words) -> flow.Story:
+    title = f"{words('card.skins')} ({len(skins)})"
     if not skins:
-        return flow.part(title, [flow.words("No skin has joined this batch yet.", size=_SIZE)])
-    return [_table(title, _SKINS, skins)]
+        return flow.part(title, [flow.words(words("card.no_skin"), size=_SIZE)])
+    columns: list[Column[CardSkin]] = [
+        Column(words("card.tag"), 42, lambda skin: flow.figure(skin.tag, size=13, bold=True, left=True)),
+        Column(words("card.species"), 42, lambda skin: skin.species),
+        Column(words("card.weight"), 22, lambda skin: skin.weight, figure=True),
+        Column(words("card.left_on"), 60, write=True),
+    ]
+    return [_table(title, columns, skins)]
 
 
 def _days(days: tuple[CardDay, ...]) -> list[CardDay]:

@@ -1,6 +1,7 @@
 """Owns the job card: a customer's skin as it came, what is agreed on it, and both names under it.
 
-The terms are the maker's own words and no legal advice; local law goes before them. Must not work out a price.
+The customer reads and signs it: the terms are the maker's own words or none, local law goes before them, and what the maker
+minds in the shed is not on it. Must not work out a price.
 """
 
 from dataclasses import dataclass
@@ -13,22 +14,14 @@ from inventory import money as moneys
 from workshop.documents.kit import flow, letter, wording
 from workshop.documents.kit.letter import Party
 from workshop.documents.kit.page import A4, Paper
-
-RISK = (
-    "A raw skin can carry faults that only show in the bath: the hair may slip, the skin may tear or come out stiff, though"
-    " everything was done as usual. I look at it with you before I begin, stop and tell you as soon as I see such a fault, and"
-    " promise the work, not the skin."
-)
-
-NO_STORAGE = "I tell you when it is ready. Please come for it soon: there is little room here."
-LAW_FIRST = "Where your law gives you more than these words, the law counts."
+from workshop.documents.words.rules import Words
 
 
 @dataclass(frozen=True)
 class JobCard:
-    """One job. `tax` comes on top of the price; `paid` of the deposit so far.
+    """One job. `tax` comes on top of the price; `paid` of the deposit so far; `photos` how many were kept on arrival.
 
-    `terms` are the maker's own words; `photos` how many were kept on arrival."""
+    A finished skin lies here free for so many days, then at so much a day; nothing is said of it where that is zero."""
 
     workshop: Party
     customer: Party
@@ -44,58 +37,78 @@ class JobCard:
     currency: str
     ready_by: date | None = None
     photos: int = 0
-    terms: tuple[str, ...] = (RISK, NO_STORAGE)
-    cautions: tuple[str, ...] = ()
+    storage_free_days: int = 0
+    storage_per_day: Decimal = Decimal(0)
     note: str = ""
     digits: int = 2
     tax: Decimal = Decimal(0)
+    words: Words = Words()
 
 
-def storage(free_days: int, per_day: Decimal, currency: str) -> str:
-    """What it costs to leave a finished skin here, in words.
+def storage(card: JobCard) -> str:
+    """What it costs to leave a finished skin here.
 
-    >>> storage(30, Decimal("1.00"), "EUR")
-    'I tell you when it is ready. From that day it lies here free for 30 days; after that it costs 1.00\xa0€ a day.'
+    >>> from dataclasses import replace
+    >>> card = JobCard(Party(), Party(), "J-01", date(2025, 3, 2), "H06", "", "", "", *[Decimal(0)] * 3, "EUR")
+    >>> storage(replace(card, storage_free_days=30, storage_per_day=Decimal("1.00")))
+    'free until 30 days after you are told that it is ready, then 1.00\xa0€ a day'
     """
-    if not per_day:
-        return NO_STORAGE
-    free = f"free for {free_days} days; after that it" if free_days else "at your cost: it"
-    return (
-        f"I tell you when it is ready. From that day it lies here {free} costs {moneys.show(per_day, currency)} a day."
-    )
+    if not card.storage_per_day:
+        return ""
+    charge = moneys.show(card.storage_per_day, card.currency)
+    if card.storage_free_days:
+        return card.words("job.storage_free", days=card.storage_free_days, amount=charge)
+    return card.words("job.storage_charged", amount=charge)
 
 
 def render(card: JobCard, size: Paper = A4) -> bytes:
     """The card as PDF."""
+    words = card.words
     facts = [
-        ("Job", card.number),
-        ("Skin", f"{card.tag} {card.skin}".strip()),
-        ("Received on", wording.day(card.received_on)),
-        ("Ready by", wording.day(card.ready_by) if card.ready_by else "not agreed"),
+        (words("job.number"), card.number),
+        (words("job.skin"), f"{card.tag} {card.skin}".strip()),
+        (words("job.received_on"), words.day(card.received_on)),
+        (words("job.ready_by"), words.day(card.ready_by) if card.ready_by else words("job.not_agreed")),
+        (words("job.storage"), storage(card)),
     ]
-    photos = f" {card.photos} photo{'' if card.photos == 1 else 's'} of it kept." if card.photos else ""
-    condition = [flow.words((card.condition or "Nothing was written down.") + photos)]
+    condition = flow.paragraphs([card.condition or words("job.not_written"), _photos(card)])
     to_write = [] if card.condition else [flow.line(), flow.line()]
-    agreed = (
-        ("Price", card.price),
-        *((("Tax", card.tax),) if card.tax else ()),
-        ("Deposit before the work", card.deposit),
-        ("Paid so far", card.paid),
-        ("Balance due on handover", card.price + card.tax - card.paid),
-    )
-    money = [(f"{label}, {card.currency}", wording.number(amount, card.digits)) for label, amount in agreed]
     story = [
-        letter.head("Job card", card.workshop, card.customer, facts, to="Customer"),
-        *flow.part("Condition on receipt", [*condition, *to_write]),
-        *flow.part("Work agreed", flow.paragraphs([card.work, card.note])),
-        flow.sums(money, before=2 * mm),
-        *flow.part("Hazards", flow.paragraphs(card.cautions)),
-        *flow.part("Our terms", flow.paragraphs(card.terms)),
+        letter.head(words("job.title"), card.workshop, card.customer, facts, to=words("job.customer"), words=words),
+        *flow.part(words("job.condition"), [*condition, *to_write]),
+        *flow.part(words("job.work"), flow.paragraphs([card.work, card.note])),
+        flow.sums(_money(card), before=2 * mm),
+        *_terms(words),
         flow.together(
-            flow.words(LAW_FIRST, before=2),
-            flow.blanks("For the workshop", "Date", "The customer", "Date", tall=20 * mm),
-            flow.blanks("Handed over to", "Date", tall=16 * mm),
+            flow.blanks(
+                words("kit.for_workshop"), words("kit.date"), words("job.the_customer"), words("kit.date"), tall=20 * mm
+            ),
+            flow.blanks(words("job.handed_over"), words("kit.date"), tall=16 * mm),
         ),
     ]
-    foot = f"{card.workshop.name} · job {card.number} · {card.tag}"
-    return flow.document(story, size, title=f"Job card {card.number}", author=card.workshop.name, foot=foot)
+    title = words("job.numbered", number=card.number)
+    foot = f"{card.workshop.name} · {title} · {card.tag}"
+    return flow.document(story, size, title=title, author=card.workshop.name, foot=foot, words=words)
+
+
+def _photos(card: JobCard) -> str:
+    if not card.photos:
+        return ""
+    return card.words("job.photo") if card.photos == 1 else card.words("job.photos", count=card.photos)
+
+
+def _money(card: JobCard) -> list[tuple[str, str]]:
+    agreed = (
+        ("job.price", card.price),
+        *((("job.tax", card.tax),) if card.tax else ()),
+        ("job.deposit", card.deposit),
+        ("job.paid", card.paid),
+        ("job.balance_due", card.price + card.tax - card.paid),
+    )
+    return [(f"{card.words(key)}, {card.currency}", wording.number(amount, card.digits)) for key, amount in agreed]
+
+
+def _terms(words: Words) -> flow.Story:
+    """The maker's own, and that the law goes before them; nothing where there are none."""
+    own = words.here("terms.job").splitlines()
+    return flow.part(words("job.terms"), flow.paragraphs([*own, words("job.law_first")])) if own else []

@@ -16,17 +16,9 @@ from reportlab.lib.units import mm
 from workshop.documents.kit import flow
 from workshop.documents.kit.page import A4, Paper
 from workshop.documents.kit.text import STEP, TextTooLong
-from workshop.documents.kit.wording import day, weekday
+from workshop.documents.words.rules import Words
 
 LARGEST, SMALLEST = 11.0, 7.0
-NO_CONTACT = "Nobody is named. Write here whom to call: ______________________________"
-
-TAKE_CARE = (
-    "Do each step on its day and tick it. In doubt: keep rain off, leave the tub open to the air, touch nothing, and call."
-    " Gloves and eye protection; the supplier's safety data sheets and local rules come first."
-)
-
-NO_HAZARDS = "Nothing known. Gloves all the same; ask for the safety data sheet."
 _PAD = 2 * mm
 
 
@@ -54,6 +46,7 @@ class StandInSheet:
     printed_on: date
     tubs: tuple[Tub, ...]
     contacts: tuple[str, ...] = ()
+    words: Words = Words()
 
 
 def render(sheet: StandInSheet, size: Paper = A4) -> bytes:
@@ -83,46 +76,54 @@ def _tried(sheet: StandInSheet, paper: Paper, size: float) -> tuple[bytes, float
 
 
 def _printed(sheet: StandInSheet, paper: Paper, size: float) -> tuple[bytes, int]:
-    tubs = [_tub(tub, size) for tub in sheet.tubs]
-    nothing = flow.words("No tub or frame is in use.", size=size + 2, bold=True, before=_PAD)
-    foot = f"{sheet.workshop} · printed {day(sheet.printed_on)} · a newer sheet takes the place of this one"
+    words = sheet.words
+    tubs = [_tub(tub, size, words) for tub in sheet.tubs]
+    nothing = flow.words(words("stand_in.nothing"), size=size + 2, bold=True, before=_PAD)
+    foot = f"{sheet.workshop} · {words('stand_in.printed', day=words.day(sheet.printed_on))}"
     return flow.build(
         [*_head(sheet, size), *(tubs or [nothing])],
         paper,
-        title="Stand-in sheet",
+        title=words("stand_in.title"),
         author=sheet.workshop,
         foot=foot,
         whole="sheet of steps and cautions",
+        words=words,
     )
 
 
 def _head(sheet: StandInSheet, size: float) -> flow.Story:
-    ask = "Ask: " + " · ".join(sheet.contacts) if sheet.contacts else NO_CONTACT
-    framed = [flow.words(ask, size=size + 1, bold=True), flow.words(TAKE_CARE, size=size, before=2)]
+    words = sheet.words
+    ask = words("stand_in.ask", names=" · ".join(sheet.contacts)) if sheet.contacts else words("stand_in.nobody")
+    framed = [flow.words(ask, size=size + 1, bold=True), flow.words(words("stand_in.take_care"), size=size, before=2)]
     sides = (f"{side}PADDING" for side in ("TOP", "BOTTOM", "LEFT", "RIGHT"))
     lines = [*((side, (0, 0), (-1, -1), _PAD) for side in sides), ("BOX", (0, 0), (-1, -1), 1.4, black)]
     return [
         flow.words(sheet.workshop, size=size),
-        flow.words("Stand-in sheet: the tubs", size=size + 9, bold=True),
+        flow.words(words("stand_in.heading"), size=size + 9, bold=True),
         flow.space(_PAD),
         flow.beside([framed], [1], lines=lines),
         flow.space(2 * _PAD),
     ]
 
 
-def _tub(tub: Tub, size: float) -> Any:
+def _tub(tub: Tub, size: float, words: Words) -> Any:
     inside = [
         flow.words(tub.place, size=size + 5, bold=True),
-        flow.words(f"Batch {tub.batch}", size=size, bold=True),
-        *_lines([f"Recipe {tub.recipe}" if tub.recipe else ""], size),
-        *_lines([f"Skins {', '.join(tub.skins)}" if tub.skins else "No skin in it"], size),
-        *_lines([f"At risk: {tub.risk}" if tub.risk else ""], size),
+        flow.words(words("stand_in.batch", batch=tub.batch), size=size, bold=True),
+        *_lines([words("stand_in.recipe", recipe=tub.recipe) if tub.recipe else ""], size),
+        *_lines(
+            [words("stand_in.skins", skins=", ".join(tub.skins)) if tub.skins else words("stand_in.no_skin")], size
+        ),
+        *_lines([words("stand_in.at_risk", amount=tub.risk) if tub.risk else ""], size),
     ]
-    steps = [_step(f"{weekday(when)}: {step}", size) for when, step in tub.next_steps]
+    steps = [_step(f"{words.weekday(when)}: {step}", size) for when, step in tub.next_steps]
     columns = [
         inside,
-        [flow.words("Next steps", size=size, bold=True), *(steps or _lines(["Nothing to do but look."], size))],
-        [flow.words("Hazards", size=size, bold=True), *_lines(tub.cautions or [NO_HAZARDS], size)],
+        [flow.words(words("stand_in.next"), size=size, bold=True), *(steps or _lines([words("stand_in.look")], size))],
+        [
+            flow.words(words("stand_in.hazards"), size=size, bold=True),
+            *_lines(tub.cautions or [words("stand_in.unknown")], size),
+        ],
     ]
     lines = [
         ("LINEABOVE", (0, 0), (-1, 0), 1.2, black),

@@ -8,18 +8,13 @@ from datetime import date
 
 from reportlab.lib.units import mm
 
-from workshop.documents.kit import flow, letter, wording
+from workshop.documents.kit import flow, letter
 from workshop.documents.kit.letter import Party
 from workshop.documents.kit.page import A4, Paper
 from workshop.documents.kit.table import Column, Table
-
-HOW = (
-    "Count or weigh what is really there, place by place, and write it with its unit. Nothing there is 0; leave open what"
-    " you did not count. Look for what has no line, too."
-)
+from workshop.documents.words.rules import Words
 
 FREE_LINES = 3
-NO_PLACE = "No location"
 
 
 @dataclass(frozen=True)
@@ -38,41 +33,48 @@ class StocktakeSheet:
     workshop: str
     printed_on: date
     places: tuple[tuple[str, tuple[StocktakeItem, ...]], ...]
+    words: Words = Words()
 
 
-_MEASURED: list[Column[StocktakeItem]] = [
-    Column("Code", 26, lambda item: item.code, code=True),
-    Column("Description", 66, lambda item: item.description),
-    Column("Unit", 18, lambda item: item.unit),
-    Column("Counted", 34, write=True),
-    Column("Remark", 38, write=True),
-]
+def _measured(words: Words) -> list[Column[StocktakeItem]]:
+    return [
+        Column(words("stocktake.code"), 26, lambda item: item.code, code=True),
+        Column(words("stocktake.description"), 66, lambda item: item.description),
+        Column(words("stocktake.unit"), 18, lambda item: item.unit),
+        Column(words("stocktake.counted"), 34, write=True),
+        Column(words("stocktake.remark"), 38, write=True),
+    ]
 
-_TICKED: list[Column[StocktakeItem]] = [
-    Column("Present", 14, tick=True),
-    Column("Number", 30, lambda item: item.code, code=True),
-    Column("Description", 88, lambda item: item.description),
-    Column("Remark", 50, write=True),
-]
+
+def _ticked(words: Words) -> list[Column[StocktakeItem]]:
+    return [
+        Column(words("stocktake.present"), 14, tick=True),
+        Column(words("kit.number"), 30, lambda item: item.code, code=True),
+        Column(words("stocktake.description"), 88, lambda item: item.description),
+        Column(words("stocktake.remark"), 50, write=True),
+    ]
 
 
 def render(sheet: StocktakeSheet, size: Paper = A4) -> bytes:
     """The sheet as PDF, a table for each place."""
+    words = sheet.words
+    title, printed = words("stocktake.title"), words.day(sheet.printed_on)
     story = [
-        letter.head("Stocktake sheet", Party(sheet.workshop), Party(), [("Printed", wording.day(sheet.printed_on))]),
-        flow.blanks("Counted by", "Date"),
-        flow.words(HOW, before=2 * mm),
+        letter.head(title, Party(sheet.workshop), Party(), [(words("stocktake.printed"), printed)], words=words),
+        flow.blanks(words("stocktake.counted_by"), words("kit.date")),
+        flow.words(words("stocktake.how"), before=2 * mm),
     ]
     for place, items in sheet.places:
-        story += _place(place or NO_PLACE, items)
+        story += _place(place or words("stocktake.no_place"), items, words)
     if not sheet.places:
-        story.append(flow.words("Nothing is on the list yet.", bold=True, before=3 * mm))
-    story.append(flow.together(Table(_MEASURED, [StocktakeItem("", "")] * FREE_LINES, title="Found, not listed")))
-    foot = f"{sheet.workshop} · stocktake sheet · printed {wording.day(sheet.printed_on)}"
-    return flow.document(story, size, title="Stocktake sheet", author=sheet.workshop, foot=foot)
+        story.append(flow.words(words("stocktake.nothing"), bold=True, before=3 * mm))
+    found = Table(_measured(words), [StocktakeItem("", "")] * FREE_LINES, title=words("stocktake.found"))
+    story.append(flow.together(found))
+    foot = f"{sheet.workshop} · {title} · {words('stocktake.printed_on', day=printed)}"
+    return flow.document(story, size, title=title, author=sheet.workshop, foot=foot, words=words)
 
 
-def _place(place: str, items: tuple[StocktakeItem, ...]) -> flow.Story:
+def _place(place: str, items: tuple[StocktakeItem, ...], words: Words) -> flow.Story:
     measured, ticked = ([item for item in items if bool(item.unit) is has_unit] for has_unit in (True, False))
-    tables = [Table(_MEASURED, measured, title=place)] if measured else []
-    return [*tables, *([Table(_TICKED, ticked, title="" if tables else place)] if ticked else [])]
+    tables = [Table(_measured(words), measured, title=place)] if measured else []
+    return [*tables, *([Table(_ticked(words), ticked, title="" if tables else place)] if ticked else [])]

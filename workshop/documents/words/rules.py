@@ -65,6 +65,27 @@ class Words:
 
         return format_date(when, "medium", locale=self.language)
 
+    def weekday(self, when: date) -> str:
+        """A day with its weekday, for what is to be done on it.
+
+        >>> Words().weekday(date(2025, 1, 20)), Words("de").weekday(date(2025, 1, 20))
+        ('Mon 20 Jan 2025', 'Mo., 20. Jan. 2025')
+        """
+        return formats.day(when, weekday=True) if self.language == ENGLISH else self._skeleton(when, "yMMMEd")
+
+    def month(self, when: date) -> str:
+        """A month and its year.
+
+        >>> Words().month(date(2025, 9, 1)), Words("es").month(date(2025, 9, 1))
+        ('September 2025', 'septiembre de 2025')
+        """
+        return formats.month(when) if self.language == ENGLISH else self._skeleton(when, "yMMMM")
+
+    def _skeleton(self, when: date, parts: str) -> str:
+        from babel.dates import format_skeleton  # its tables take a while, and English papers need none
+
+        return format_skeleton(parts, when, locale=self.language)
+
 
 def filled(phrase: str, named: Mapping[str, object]) -> str:
     """The phrase with `{name}` replaced by what is named; other braces stay as somebody wrote them.

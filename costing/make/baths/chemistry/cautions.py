@@ -165,12 +165,6 @@ _ALL = (
 
 CAUTIONS: Mapping[str, Caution] = MappingProxyType({caution.key: caution for caution in _ALL})
 
-# What stands on every vessel, whatever is in it.
-NOT_FOOD = "Not food or drink. Keep from children and animals."
-PROTECT = "Wear gloves and eye protection."
-NEVER_SEAL = "Never seal while it gasses."
-DISPOSAL = "Waste: by local rules."
-
 _STEPS: tuple[tuple[str, tuple[str, ...]], ...] = (
     # The flesh side is where oil goes on, without a knife.
     (r"flesh(?! side)|scrap", ("knife", "raw_hide")),

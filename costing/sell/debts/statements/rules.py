@@ -13,13 +13,17 @@ from inventory.money import ZERO
 
 @dataclass(frozen=True)
 class Item:
-    """One entry of the account. `paper` is the number of what was issued for it. Those of a day stand as they were `written`."""
+    """One entry of the account. `paper` is the number of what was issued for it. Those of a day stand as they were `written`.
+
+    `what` in English; `means` the same for a paper in another language: a key, what it is of, how it was paid.
+    """
 
     on: date
     paper: str
     what: str
     amount: Decimal
     written: datetime
+    means: tuple[str, str, str] = ("", "", "")
 
 
 @dataclass(frozen=True)
@@ -32,6 +36,7 @@ class Row:
     charged: Decimal
     settled: Decimal
     balance: Decimal
+    means: tuple[str, str, str] = ("", "", "")
 
 
 @dataclass(frozen=True)
@@ -71,5 +76,5 @@ def statement(items: Iterable[Item], first: date, last: date) -> Statement:
         if item.on >= first:
             balance += item.amount
             charged, settled = max(item.amount, ZERO), max(-item.amount, ZERO)
-            rows.append(Row(item.on, item.paper, item.what, charged, settled, balance))
+            rows.append(Row(item.on, item.paper, item.what, charged, settled, balance, item.means))
     return Statement(first, last, opening, tuple(rows), balance)

@@ -62,6 +62,18 @@ def test_a_soft_hyphen_says_where_a_word_may_break_and_is_not_printed_elsewhere(
     assert wrap("lammas\u00adtalja", fonts.REGULAR, 10, 100) == ["lammastalja"]
 
 
+def test_an_amount_and_its_sign_stay_on_one_line_where_a_line_holds_them() -> None:
+    """A figure's own spaces are no-break spaces; a French colon has one before it."""
+    for whole in ("12\u202f450.00\u00a0€", "peau\u00a0:"):
+        text = tidy(f"it costs {whole} a day")
+        for width in range(80, 130):
+            assert any(whole in line for line in wrap(text, fonts.REGULAR, 10, width)), width
+
+
+def test_a_figure_wider_than_the_line_is_parted_at_its_own_spaces_without_a_hyphen() -> None:
+    assert wrap("12\u202f450.00\u00a0€", fonts.REGULAR, 10, 48) == ["12\u202f450.00\u00a0", "€"]
+
+
 def test_a_text_that_may_be_cut_ends_in_an_ellipsis() -> None:
     block = fit("word " * 60, width=60, height=20, size=10, smallest=8)
     assert block.lines[-1].endswith("…")

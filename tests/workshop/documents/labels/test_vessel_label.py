@@ -12,9 +12,11 @@ from tests.workshop.documents.examples import LONG_MAKER, LONG_NUMBER, UNBROKEN
 from tests.workshop.documents.shed_examples import BATH, DANGER, LONG_SPECIES, bath_label, jar_label, long_bath_label
 from workshop.documents.kit import page as kit
 from workshop.documents.kit.text import TextTooLong
-from workshop.documents.labels import bath_label as bath, hazards, jar_label as jar, vessel_label
+from workshop.documents.labels import bath_label as bath, jar_label as jar
+from workshop.documents.words.rules import Words
 
 MM = reading.MM
+PRECAUTIONS = Words().lines("vessel.precautions")
 
 
 def pictogram_place(paper: bytes) -> float:
@@ -91,7 +93,7 @@ def test_a_bath_label_says_contents_strength_date_batch_and_who_is_in_it() -> No
 
 def test_a_bath_label_says_signal_hazards_precautions_and_the_standing_lines() -> None:
     said = reading.words(bath.render(bath_label()))
-    for text in ("DANGER", *DANGER[1:], *hazards.PRECAUTIONS, *bath.STANDING, vessel_label.SHEET):
+    for text in ("DANGER", *DANGER[1:], *PRECAUTIONS, *map(Words(), bath.STANDING), "The supplier's SDS comes first."):
         assert text in said
     for text in ("Not food or drink", "gloves and eye protection", "Never seal while it gasses", "local rules"):
         assert text in said
@@ -103,7 +105,7 @@ def test_the_suppliers_words_stand_in_place_of_the_usual_ones() -> None:
     assert "WARNING" in said
     assert "Rinse, and ask the supplier." in said
     assert "DANGER" not in said
-    assert hazards.PRECAUTIONS[0] not in said
+    assert PRECAUTIONS[0] not in said
 
 
 def test_a_label_without_hazard_words_says_so_and_keeps_no_place_for_a_pictogram() -> None:

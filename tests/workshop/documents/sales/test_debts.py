@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date
 from decimal import Decimal
 from typing import Any
@@ -14,6 +15,7 @@ from workshop.documents.kit.letter import Party
 from workshop.documents.sales import reminder, statement
 from workshop.documents.sales.reminder import Letter
 from workshop.documents.sales.statement import Account, AccountRow
+from workshop.documents.words.rules import Words
 
 pytestmark = pytest.mark.usefixtures("type_is_cut")
 D = Decimal
@@ -27,7 +29,7 @@ def letter(**more: Any) -> Letter:
         "on": date(2025, 4, 13),
         "seller": SELLER,
         "buyer": BUYER,
-        "words": "Please pay.\nThank you.",
+        "text": "Please pay.\nThank you.",
         "number": "INV-007",
         "issued_on": date(2025, 3, 10),
         "due_on": date(2025, 3, 24),
@@ -71,10 +73,17 @@ def test_an_account_says_its_balances_and_how_to_pay_only_where_something_is_owe
     assert PAY not in over
 
 
+def test_the_makers_own_terms_of_payment_stand_under_how_to_pay_and_nothing_else_does() -> None:
+    own = Words(own={"terms.payment": "Late payment bears 8 % a year.\nThank you."})
+    for made in (reminder.render(letter(words=own)), statement.render(replace(account(), words=own))):
+        assert f"How to pay {PAY} Late payment bears 8 % a year. Thank you." in reading.words(made)
+    assert "How to pay" not in reading.words(reminder.render(letter(how_to_pay="")))
+
+
 @pytest.mark.parametrize("size", ["a4", "letter"])
 def test_both_fit_their_sheet_however_long(size: str) -> None:
     sheet = page.sheet_of(size) or page.A4
-    long = letter(words="A long word indeed. " * 25, seller=Party("N" * 80, "A street and a town " * 10))
+    long = letter(text="A long word indeed. " * 25, seller=Party("N" * 80, "A street and a town " * 10))
     for made in (reminder.render(long, sheet), statement.render(account(90), sheet)):
         reading.assert_printable(made)
     assert len(reading.pages(statement.render(account(90), sheet))) > 1

@@ -13,6 +13,7 @@ from workshop.documents.kit.page import A4, LETTER, Paper
 from workshop.documents.sales import fair_day, gallery, invoice, packing_slip, receipt
 from workshop.documents.sales.fair_day import backwards
 from workshop.documents.shed import job_card, stocktake_sheet
+from workshop.documents.words.rules import Words
 
 pytestmark = pytest.mark.thorough
 D = Decimal
@@ -112,6 +113,14 @@ def test_a_packing_slip_names_things_and_care_cards_and_no_price() -> None:
     ):
         assert words in said
     assert "EUR" not in said
+    assert "Tick each thing" not in said
+
+
+def test_what_the_maker_says_of_returns_and_warranty_stands_on_the_packing_slip_and_nothing_is_built_in() -> None:
+    own = Words(own={"terms.returns": "Within 14 days.", "terms.warranty": "I mend it."})
+    said = reading.words(packing_slip.render(examples.packing_slip(words=own)))
+    assert "99999 Utuharju Within 14 days. I mend it. Packed by" in said
+    assert "99999 Utuharju Packed by" in reading.words(packing_slip.render(examples.packing_slip()))
 
 
 def test_a_care_card_is_ticked_only_for_what_has_one() -> None:
@@ -147,19 +156,21 @@ def test_a_pack_list_without_pieces_says_so() -> None:
 def test_a_gallery_list_shows_price_fee_and_what_is_payable_and_a_place_to_sign() -> None:
     said = reading.words(gallery.render(examples.gallery_paper()))
     assert "H03 rug, sheep 5 Aug 2025 185.00 64.75 120.25" in said
-    for words in (
-        "Sale-or-return list",
-        "Selling fee 35 %",
-        "the pieces stay mine until they are sold",
-        "For the gallery",
-    ):
+    for words in ("Sale-or-return list", "Selling fee 35 %", "For the gallery"):
         assert words in said
+    assert "insure" not in said
     assert "Balance due" not in said
+
+
+def test_the_makers_own_terms_stand_on_a_gallery_list() -> None:
+    words = Words(own={"terms.gallery": "The pieces stay mine.\nYou insure them."})
+    said = reading.words(gallery.render(examples.gallery_paper(words=words)))
+    assert "The pieces stay mine. You insure them. Paid by which day" in said
 
 
 def test_a_piece_without_a_price_is_named_as_such() -> None:
     held = (replace(examples.gallery_paper().held[0], price=None, fee=None, payable=None),)
-    assert gallery.UNPRICED in reading.words(gallery.render(examples.gallery_paper(held=held)))
+    assert "no price set" in reading.words(gallery.render(examples.gallery_paper(held=held)))
 
 
 def test_a_statement_shows_what_was_sold_and_what_is_due() -> None:
@@ -189,9 +200,22 @@ def test_a_job_card_carries_condition_terms_money_and_places_to_sign() -> None:
             "2 photos of it kept",
         ),
         *("Price, EUR 165.00", "Deposit before the work, EUR 66.00", "Balance due on handover, EUR 99.00"),
-        *("promise the work, not the skin", job_card.NO_STORAGE, job_card.LAW_FIRST, "The customer", "Gloves"),
+        "The customer",
     ):
         assert words in said
+    for words in ("Our terms", "promise the work", "Storage", "Gloves", "Hazards"):
+        assert words not in said
+
+
+def test_the_makers_own_terms_stand_on_a_job_card_and_the_law_before_them() -> None:
+    words = Words(own={"terms.job": "I promise the work, not the skin."})
+    said = reading.words(job_card.render(examples.job_card(words=words)))
+    assert "Our terms I promise the work, not the skin. Where your law gives you more than these words" in said
+
+
+@pytest.mark.parametrize(("photos", "words"), [(0, "flank Work"), (1, "1 photo of it kept."), (3, "3 photos of it")])
+def test_a_job_card_says_how_many_photos_are_kept(photos: int, words: str) -> None:
+    assert words in reading.words(job_card.render(examples.job_card(photos=photos)))
 
 
 def test_a_skin_that_nobody_described_leaves_room_to_write() -> None:
@@ -203,25 +227,21 @@ def test_a_skin_that_nobody_described_leaves_room_to_write() -> None:
 @pytest.mark.parametrize(
     ("free", "charge", "words"),
     [
-        (30, "0", "Please come for it soon"),
-        (30, "1.50", "free for 30 days; after that it costs 1.50\u00a0€"),
-        (0, "2", "at your cost: it costs 2.00\u00a0€"),
+        (30, "0", ""),
+        (30, "1.50", "Storage free until 30 days after you are told that it is ready, then 1.50 € a day"),
+        (0, "2", "Storage 2.00 € a day from the day you are told that it is ready"),
     ],
 )
 def test_storage_is_said_in_the_terms_of_the_workshop(free: int, charge: str, words: str) -> None:
-    assert words in job_card.storage(free, D(charge), "EUR")
+    card = examples.job_card(storage_free_days=free, storage_per_day=D(charge))
+    said = reading.words(job_card.render(card))
+    assert words in said
+    assert ("Storage" in said) == bool(words)
 
 
 def test_a_stocktake_sheet_shows_what_and_where_and_no_quantity() -> None:
     said = reading.words(stocktake_sheet.render(examples.stocktake_sheet()))
-    for words in (
-        "Counted by",
-        "Date",
-        "Chemical shelf",
-        "ALUMK Potash alum kg",
-        "H13 Skin, goat",
-        stocktake_sheet.NO_PLACE,
-    ):
+    for words in ("Counted by", "Date", "Chemical shelf", "ALUMK Potash alum kg", "H13 Skin, goat", "No location"):
         assert words in said
     assert not {word for word in said.split() if "." in word and word[0].isdigit()}
 
