@@ -2,7 +2,6 @@
 
 from collections import Counter
 
-from inventory.base.languages import ENGLISH
 from inventory.base.wording.models import CheckedLanguage, Phrase
 
 
@@ -23,8 +22,3 @@ def counted() -> Counter[str]:
 def checked() -> dict[str, CheckedLanguage]:
     """The translations that somebody found right, by language."""
     return {row.language: row for row in CheckedLanguage.objects.all()}
-
-
-def unchecked(language: str) -> bool:
-    """Whether nobody has yet found this translation right. English came whole, and no query is made for it."""
-    return language != ENGLISH and not CheckedLanguage.objects.filter(language=language).exists()

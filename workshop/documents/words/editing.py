@@ -126,7 +126,7 @@ def chosen(language: str, key: str, text: str) -> str:
     text = checks.text(text, "The phrase", field="text", longest=phrase.longest)
     if not phrase.several and "\n" in text:
         raise Refused("This phrase stands on one line; take the line break out.", field="text")
-    text = re.sub(r"[^\S\n\u00a0\u202f]+", " ", text)  # a hard space keeps a figure and its sign on one line
+    text = re.sub(" +", " ", text)
     if picture := next((sign for sign in text if _is_picture(sign)), ""):
         raise Refused(f"“{picture}” cannot be printed: papers have letters, no pictures. Take it out.", field="text")
     if text:

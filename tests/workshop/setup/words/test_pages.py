@@ -2,16 +2,19 @@
 
 from __future__ import annotations
 
+from decimal import Decimal
+
 import pytest
 from django.test import Client
 from django.urls import reverse
 
 from costing.models import Customer
 from costing.sell.customers import services as customers
+from costing.sell.jobs import services as jobs
 from inventory.base.accounting import services as accounting
 from inventory.base.wording import services as wording
 from inventory.models import CheckedLanguage, Phrase
-from tests.factories import person
+from tests.factories import DAY, person, skin
 from tests.inventory.pages import queries, signed_in, text
 from workshop.documents.words import services as words
 from workshop.documents.words.rules import LANGUAGES
@@ -102,7 +105,7 @@ def test_a_suggestion_is_adopted_only_when_it_is_saved(client: Client) -> None:
     assert not Phrase.objects.exists()
     assert enter(client, "Brush it.\r\nShake it.", f"{care}?adopt=1") == ""
     assert Phrase.objects.get().text == "Brush it.\nShake it."
-    assert "?adopt=1" not in text(client.get("/setup/words/en/"))
+    assert f"{care}?adopt=1" not in text(client.get("/setup/words/en/"))
 
 
 def test_phrases_are_found_by_word_paper_and_what_was_changed(client: Client) -> None:
@@ -151,15 +154,29 @@ def test_the_language_of_all_papers_is_chosen_where_you_work(client: Client) -> 
 
 
 def test_before_a_paper_is_printed_the_page_says_that_nobody_checked_its_words(client: Client) -> None:
-    customers.write(name="Ella", language="fi")
-    address = reverse("statement", args=[Customer.objects.get().pk])
+    row = customers.write(name="Ella", language="fi")
+    theirs = skin("H1", price=0, owner="customer", customer="Ella")
+    job = jobs.take(number="J-1", customer=row, skin=theirs, work="taw", price=Decimal(9), taken_on=DAY)
+    address = reverse("job", args=[job.number])
     page = text(client.get(address))
-    assert "Papers are printed from here in Finnish, and nobody has checked its words yet." in page
+    assert "Papers are printed from here in Finnish." in page
+    assert f"{UNCHECKED}<" in page.partition("Print in another")[0]
+    printed = reverse("job_pdf", args=[job.number])
+    assert f'{printed}?language=en"> English <' in page
+    assert f'{printed}?language=de"> German (unchecked translation) <' in page
     assert FINNISH in page
     assert FINNISH not in text(signed_in(person("bookkeeper")).get(address))
     wording.tick(language="fi")
     page = text(client.get(address))
     assert "Papers are printed from here in Finnish." in page
-    assert UNCHECKED not in page
+    assert UNCHECKED not in page.partition("Print in another")[0]
     customers.write(name="Ella", customer=Customer.objects.get())
     assert "printed from here" not in text(client.get(address))
+
+
+def test_a_statement_is_printed_in_another_language_for_the_same_days(client: Client) -> None:
+    row = customers.write(name="Ella")
+    page = text(client.get(reverse("statement", args=[row.pk]), {"since": "2025-01-01", "until": "2025-03-31"}))
+    printed = reverse("statement_pdf", args=[row.pk])
+    assert f"{printed}?since=2025-01-01&amp;until=2025-03-31&amp;language=fi" in page
+    assert "printed from here" not in page
