@@ -23,8 +23,9 @@ _IN_A_NAME = re.compile(r"(?<=[^\W_])_(?=[^\W_])")
 
 @dataclass(frozen=True)
 class JarLabel:
-    """One jar of `litres`. `density` such as "1 us_cup = 292 g, weighed 3 Mar"; `tare` such as "412 g with lid".
+    """One jar of `litres`. `tare` such as "412 g with lid".
 
+    `density` such as "1 us_cup = 292 g, weighed 3 Mar", or with a `cup` what that holds, level.
     `hazards` is the signal word, if there is one, then the sentences, and `warned_by` says whose words these are.
     """
 
@@ -40,6 +41,7 @@ class JarLabel:
     warned_by: str = ""
     precautions: tuple[str, ...] = ()
     workshop: str = ""
+    cup: str = ""
     words: Words = Words()
 
 
@@ -64,6 +66,7 @@ def render(label: JarLabel, copies: int = 1, sheet: Paper | None = None) -> byte
 
 def _facts(label: JarLabel) -> tuple[Para, ...]:
     words = label.words
+    density = words("jar.density", cup=label.cup, weight=label.density) if label.cup else label.density
     lot = words("jar.lot", lot=label.lot) if label.lot else ""
     opened = words("jar.opened", day=words.day(label.opened_on)) if label.opened_on else words("jar.to_open")
     return (
@@ -71,5 +74,5 @@ def _facts(label: JarLabel) -> tuple[Para, ...]:
         Para(", ".join(filter(None, (label.supplier, lot)))),
         Para(opened),
         Para(words("jar.tare", tare=label.tare) if label.tare else ""),
-        Para(_IN_A_NAME.sub(" ", label.density), bold=True, before=1),
+        Para(_IN_A_NAME.sub(" ", density), bold=True, before=1),
     )

@@ -60,19 +60,20 @@ def jar_label(code: str, litres: Decimal = Decimal(1)) -> JarLabel:
         raise Refused(f"There is no material {code}. Its code is on the page Shelf.", field="material")
     substance = materials.substance(row)
     brought = _last_delivery(row)
-    supplier = brought.delivery.supplier if brought else row.supplier
+    supplier, unit = brought.delivery.supplier if brought else row.supplier, _cup(row)
     return JarLabel(
         name=row.name,
         formula=substance.formula if substance else "",
         supplier=supplier.name if supplier else "",
         lot=brought.delivery.ref if brought else "",
         opened_on=None,
-        density=_density(row),
+        density=materials.level(row, unit) if unit else "",
         tare=f"{TO_WRITE} {'g' if row.base in units.METRIC else 'oz'}",
         hazards=shared.hazard_words([row]),
         warned_by=shared.warned_by([row]),
         litres=litres,
         workshop=workshop.current().name,
+        cup=f"1 {units.label(unit)}" if unit else "",
     )
 
 
@@ -96,9 +97,8 @@ def _last_delivery(row: Material) -> DeliveryLine | None:
     return lines.select_related("delivery__supplier").order_by("-delivery__on", "-pk").first()
 
 
-def _density(row: Material) -> str:
-    """What a level cup weighs. The day is not in the books, so it is left to be written."""
+def _cup(row: Material) -> str:
+    """The unit that a level measure of it was weighed in, or nothing. The day is not in the books; it is left to be written."""
     if row.density_g_per_ml is None or units.metric_of(row.base) not in ("g", "mL"):
         return ""
-    unit = row.weighed_in or "us_cup"
-    return f"1 {units.label(unit)}, level = {materials.level(row, unit)}, weighed {TO_WRITE}"
+    return row.weighed_in or "us_cup"
