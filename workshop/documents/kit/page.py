@@ -120,7 +120,7 @@ def canvas(buffer: BytesIO, paper: Paper, title: str, author: str) -> Any:
 
 
 def put(on: Any, box: Box, block: Block, *, align: str = "left", middle: bool = False) -> None:
-    """Draw a fitted block at the top (or middle) of its box."""
+    """Draw a fitted block at the top (or middle) of its box; a line in letters that run to the left starts at the right."""
     on.setFont(block.font, block.size)
     draw, x = {
         "left": (on.drawString, box.x),
@@ -129,7 +129,17 @@ def put(on: Any, box: Box, block: Block, *, align: str = "left", middle: bool = 
     }[align]
     y = box.top - (box.height - block.height) / 2 if middle else box.top
     for at, line in enumerate(block.lines):
-        draw(x, y - block.size * (ASCENT + at * LEADING), line)
+        low = y - block.size * (ASCENT + at * LEADING)
+        if fonts.plain(line):
+            draw(x, low, line)
+        else:
+            _put_any(on, box, low, line, block, align)
+
+
+def _put_any(on: Any, box: Box, low: float, line: str, block: Block, align: str) -> None:
+    free = box.width - fonts.width(line, block.font, block.size)
+    share = {"left": float(fonts.turned(line)), "right": 1.0, "centre": 0.5}[align]
+    fonts.draw(on, box.x + free * share, low, line, block.font, block.size)
 
 
 def text(
