@@ -17,13 +17,16 @@ from fontTools.ttLib import TTFont as FontFile, newTable
 from fontTools.ttLib.scaleUpem import scale_upem
 from fontTools.varLib import instancer
 
+# What is left out of a cut on purpose is no news.
+subset.log.setLevel("ERROR")
+
 REGULAR = "TawerySans"
 BOLD = "TawerySansBold"
 WEIGHTS = {REGULAR: 400, BOLD: 700}
 
 # Devanagari is shaped, from a face of its own; what is drawn letter by letter ends before the signs of East Asia.
 _DEVANAGARI = range(0x0900, 0x0980)
-_LAST = 0x2E80
+LAST = 0x2E80
 _UNITS = 1000
 _FINEST = 0.001  # of the em: how far a curve may be moved to be told in TrueType's own; a printer shows none of it
 
@@ -51,7 +54,7 @@ def cut(name: str, into: Path) -> Path:
         return target
     source = next(file.path for file in family.files if file.style == "normal" and file.variable)
     with FontFile(source, recalcTimestamp=False) as font:
-        wanted = [c for c in font.getBestCmap() if c < _LAST and c not in _DEVANAGARI]
+        wanted = [c for c in font.getBestCmap() if c < LAST and c not in _DEVANAGARI]
         return _save(font, wanted, target, name=name, weight=WEIGHTS[name], shaped=False)
 
 
@@ -71,11 +74,12 @@ def _save(font: Any, letters: Iterable[int], target: Path, *, name: str, weight:
         for axis, value in (("wght", weight), ("wdth", 100)):
             if axis in axes:
                 axes[axis] = min(max(value, limits[axis][0]), limits[axis][1])
-        font = instancer.instantiateVariableFont(font, axes)
+        instancer.instantiateVariableFont(font, axes, inplace=True)
     if "glyf" not in font:
         _to_truetype(font)
-    # The drawing library reads widths wrongly out of a font of other units whose last letters are all of one width.
-    scale_upem(font, _UNITS)
+    # Groups of glyphs are put together in thousandths, as all of the drawing library's measures are.
+    if font["head"].unitsPerEm != _UNITS:
+        scale_upem(font, _UNITS)
     _rename(font, name)
     # Written aside and moved, so that a second process never reads half a font.
     handle, aside = tempfile.mkstemp(dir=target.parent, suffix=".ttf")

@@ -63,13 +63,17 @@ PACKAGED = (
 
 @dataclass(frozen=True)
 class Face:
-    """A font file (its place in a collection) that letters can be taken from; `mark` changes when the file does."""
+    """A font file (its place in a collection) that letters can be taken from; `mark` changes when the file does.
+
+    `bold`: it has strokes of its own for bold, in this file or beside it. `static`: the drawing library takes it as it is.
+    """
 
     name: str
     path: Path
     mark: str
     index: int = 0
-    bold: bool = False  # has strokes of its own for bold, in this file or beside it
+    bold: bool = False
+    static: bool = False
 
     def letters(self) -> frozenset[int]:
         return _letters(self.path, self.index)
@@ -132,7 +136,8 @@ def _packaged(wanted: Packaged) -> Face | None:
     path = Path(found.origin).parent / wanted.file
     if not path.exists():
         return None
-    return Face(wanted.name, path, metadata.version(wanted.package), bold="[" in wanted.file)
+    variable = "[" in wanted.file
+    return Face(wanted.name, path, metadata.version(wanted.package), bold=variable, static=not variable)
 
 
 def folders() -> list[Path]:
@@ -161,11 +166,6 @@ def _on_system(letter: int) -> Face | None:
             beside = _beside(path)
             return Face(name[:24], path, mark, index, bold=variable or beside != path)
     return None
-
-
-def file_of(face: Face, *, bold: bool) -> Path:
-    """The file to cut from: a bold one that stands beside the regular."""
-    return _beside(face.path) if bold and face.bold else face.path
 
 
 def _beside(path: Path) -> Path:
@@ -222,18 +222,30 @@ def _blocks(path: Path, index: int) -> frozenset[int]:
     return frozenset(letter >> 8 for letter in _letters(path, index))
 
 
-def cut_for(face: Face, letter: str, *, bold: bool) -> tuple[str, Path, bool]:
-    """Name and file of the cut that has the letter, and whether it is shaped: a whole script, or 256 letters of many."""
-    of = script(letter)
+@dataclass(frozen=True)
+class File:
+    """A static font file under the name that papers know it by; `shaped` holds a whole script, to be joined and stacked."""
+
+    name: str
+    path: Path
+    index: int = 0
+    shaped: bool = False
+
+
+def file_for(face: Face, letter: str, *, bold: bool) -> File:
+    """The file that a letter is drawn from: the face's own, or a cut of its script, or of 256 letters where it has very many."""
+    of, thick = script(letter), bold and face.bold
     shaped = not simple(of)
-    thick = bold and face.bold
-    label = of if shaped else f"{ord(letter) >> 8:X}"
-    name = f"{cuts.BOLD if thick else cuts.REGULAR}-{face.name}-{label}"
+    name = f"{cuts.BOLD if thick else cuts.REGULAR}-{face.name}"
+    if face.static and not shaped:
+        return File(name, face.path, face.index)
     if shaped:
-        letters = [c for c in face.letters() if script(chr(c)) == of or (c < cuts._LAST and script(chr(c)) in COMMON)]
+        letters = [c for c in face.letters() if script(chr(c)) == of or (c < cuts.LAST and script(chr(c)) in COMMON)]
     else:
         letters = [c for c in face.letters() if c >> 8 == ord(letter) >> 8]
+    name += f"-{of}" if shaped else f"-{ord(letter) >> 8:X}"
+    source = _beside(face.path) if thick else face.path
     target = cuts.folder() / f"{name}-{face.mark}.ttf"
     weight = cuts.WEIGHTS[cuts.BOLD if thick else cuts.REGULAR]
-    path = cuts.part(file_of(face, bold=bold), face.index, letters, target, name=name, weight=weight, shaped=shaped)
-    return name, path, shaped
+    path = cuts.part(source, face.index, letters, target, name=name, weight=weight, shaped=shaped)
+    return File(name, path, shaped=shaped)

@@ -19,15 +19,19 @@ Placed = tuple[int, int, int]  # a glyph and how far it is moved to the right an
 
 
 class Glyphs(TTFont):
-    """A static font file of 1,000 units, any group of whose glyphs is drawn as one."""
+    """A static font file; `composed` (of 1,000 units then) any group of its glyphs can be drawn as one."""
 
-    def __init__(self, name: str, path: str) -> None:
-        super().__init__(name, path, asciiReadable=False)
+    def __init__(self, name: str, path: str, index: int = 0, *, composed: bool = False) -> None:
+        super().__init__(name, path, subfontIndex=index, asciiReadable=False)
+        self.face.name = name.encode()
         self.file = self.face._ttf_data
         self.codes: dict[tuple[tuple[Placed, ...], int, str], str] = {}
         self.said = {32: " "}
         self._lock = Lock()
-        self._outlines_last()
+        if composed:
+            self._outlines_last()
+        else:
+            self._mend_widths()
 
     def code(self, glyphs: Sequence[Placed], advance: int, text: str) -> str:
         """The sign by which the drawing library draws these glyphs, `advance` wide, standing for `text`."""
@@ -36,7 +40,7 @@ class Glyphs(TTFont):
             if key not in self.codes:
                 code = _FIRST + len(self.codes)
                 self.face.charToGlyph[code] = self._composed(key[0], advance)
-                self.face.charWidths[code] = advance
+                self.face.charWidths[code] = self.face._pdfScale(advance)
                 self.said[code] = text
                 self.codes[key] = chr(code)
             return self.codes[key]
@@ -53,6 +57,13 @@ class Glyphs(TTFont):
         for name, part in zip(names, parts, strict=True):
             texts = [self.said.get(code, "") for code in part]
             doc.idToObject[fonts[name].ToUnicode.name].content = to_unicode(fonts[name].BaseFont, texts)
+
+    def _mend_widths(self) -> None:
+        """The last glyphs of a file may share one width, which the library has turned into thousandths already, and so twice."""
+        face = self.face
+        face.seek_table("hhea", 34)
+        full = face.read_ushort()
+        face.hmetrics[full:] = [(face.hmetrics[full - 1][0], left) for _, left in face.hmetrics[full:]]
 
     def _outlines_last(self) -> None:
         """The outlines at the end of the file, so that more of them can follow; and room for groups of them."""

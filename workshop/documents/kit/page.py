@@ -120,8 +120,10 @@ def canvas(buffer: BytesIO, paper: Paper, title: str, author: str) -> Any:
 
 
 def put(on: Any, box: Box, block: Block, *, align: str = "left", middle: bool = False) -> None:
-    """Draw a fitted block at the top (or middle) of its box; a line in letters that run to the left starts at the right."""
+    """Draw a fitted block at the top (or middle) of its box, from the right where its first letter runs to the left."""
     on.setFont(block.font, block.size)
+    if align == "left" and block.lines and fonts.turned(block.lines[0]):
+        align = "right"
     draw, x = {
         "left": (on.drawString, box.x),
         "right": (on.drawRightString, box.right),
@@ -138,7 +140,7 @@ def put(on: Any, box: Box, block: Block, *, align: str = "left", middle: bool = 
 
 def _put_any(on: Any, box: Box, low: float, line: str, block: Block, align: str) -> None:
     free = box.width - fonts.width(line, block.font, block.size)
-    share = {"left": float(fonts.turned(line)), "right": 1.0, "centre": 0.5}[align]
+    share = {"left": 0.0, "right": 1.0, "centre": 0.5}[align]
     fonts.draw(on, box.x + free * share, low, line, block.font, block.size)
 
 

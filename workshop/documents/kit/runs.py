@@ -40,7 +40,7 @@ class Cut:
     name: str
     shaped: bool = False
     thickened: bool = False
-    script: str = "Latn"
+    script: str = ""
 
     @property
     def own(self) -> bool:
@@ -121,10 +121,10 @@ def _cuts(letters: list[str], font: str) -> Iterator[Cut]:
 def _cut(letter: str, *, bold: bool) -> Cut:
     face = faces.find(letter)
     assert face is not None  # checked for the whole text
-    name, path, shaped = faces.cut_for(face, letter, bold=bold)
-    if name not in pdfmetrics.getRegisteredFontNames():
-        pdfmetrics.registerFont(Glyphs(name, str(path)))
-    return Cut(name, shaped, bold and not face.bold, faces.script(letter))
+    file = faces.file_for(face, letter, bold=bold)
+    if file.name not in pdfmetrics.getRegisteredFontNames():
+        pdfmetrics.registerFont(Glyphs(file.name, str(file.path), file.index, composed=file.shaped))
+    return Cut(file.name, file.shaped, bold and not face.bold, faces.script(letter) if file.shaped else "")
 
 
 def _font(name: str) -> Any:

@@ -231,8 +231,8 @@ def _break_at(word: str, font: str, size: float, width: float) -> int:
 def _cut(text: str, room: Room, size: float, one_line: bool) -> list[str]:
     """As many lines as there is room for, the last one ending in an ellipsis."""
     lines = [plain(text)] if one_line else wrap(text, room.font, size, room.width)
-    keep = max(1, int((room.height + SLACK) / (size * LEADING)))
-    last = lines[keep - 1] if keep <= len(lines) else lines[-1]
+    keep = min(len(lines), max(1, int((room.height + SLACK) / (size * LEADING))))
+    last = lines[keep - 1]
     ends = range(len(last) + 1)
     end = bisect_right(ends, room.width, key=lambda at: fonts.width(last[:at] + "…", room.font, size)) - 1
     while end > 0 and (fonts.width(last[:end] + "…", room.font, size) > room.width or not _apart(last, end)):
