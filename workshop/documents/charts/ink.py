@@ -37,8 +37,8 @@ class Sheet(Drawing):  # type: ignore[misc]
     """A drawing; on paper its words are set as all words of papers are, whatever their script."""
 
     def draw(self, *boundary: Any) -> None:
-        shapes = self.contents
-        self.contents = [part for shape in shapes for part in _set(shape)]
+        shapes: list[Any] = self.contents
+        self.contents: list[Any] = [part for shape in shapes for part in _set(shape)]
         super().draw(*boundary)
         self.contents = shapes
 
@@ -47,8 +47,9 @@ def _set(shape: Any) -> Iterator[Any]:
     if not isinstance(shape, String) or fonts.plain(shape.text):
         yield shape
         return
-    line, size = runs.lay(shape.text, shape.fontName), shape.fontSize
-    x = shape.x - line.width * size * {"start": 0.0, "middle": 0.5, "end": 1.0}[shape.textAnchor]
+    line = runs.lay(shape.text, shape.fontName)
+    size = shape.fontSize * line.scale
+    x = shape.x - line.width * shape.fontSize * {"start": 0.0, "middle": 0.5, "end": 1.0}[shape.textAnchor]
     for run in line.runs:
         yield String(x, shape.y, run.signs, fontName=run.cut.name, fontSize=size, fillColor=shape.fillColor)
         x += run.width * size

@@ -22,6 +22,8 @@ subset.log.setLevel("ERROR")
 
 REGULAR = "TawerySans"
 BOLD = "TawerySansBold"
+ASCENT = 0.98  # of the size: room for a capital with its ring or dots
+DESCENT = 0.27
 WEIGHTS = {REGULAR: 400, BOLD: 700}
 
 # Devanagari is shaped, from a face of its own; what is drawn letter by letter ends before the signs of East Asia.
@@ -58,7 +60,9 @@ def cut(name: str, into: Path) -> Path:
         return _save(font, wanted, target, name=name, weight=WEIGHTS[name], shaped=False)
 
 
-def part(source: Path, index: int, letters: Iterable[int], target: Path, *, name: str, weight: int, shaped: bool) -> Path:
+def part(
+    source: Path, index: int, letters: Iterable[int], target: Path, *, name: str, weight: int, shaped: bool
+) -> Path:
     """Make a static cut of some letters of a font file, unless it is there; `shaped` keeps how letters join and stack."""
     if target.exists():
         return target

@@ -42,7 +42,11 @@ class Packaged:
 PACKAGED = (
     Packaged("Hebrew", "fontpkg-assistant", "fontpkg_assistant", "files/Assistant[wght].ttf", ("Hebr",)),
     Packaged(
-        "Arabic", "fontpkg-noto-sans-arabic", "fontpkg_noto_sans_arabic", "files/NotoSansArabic[wdth,wght].ttf", ("Arab",)
+        "Arabic",
+        "fontpkg-noto-sans-arabic",
+        "fontpkg_noto_sans_arabic",
+        "files/NotoSansArabic[wdth,wght].ttf",
+        ("Arab",),
     ),
     Packaged(
         "Devanagari",
@@ -107,7 +111,9 @@ def find(letter: str) -> Face | None:
 def why_not(letter: str) -> str:
     """The letter that no face has, by name, and what to do next."""
     of, code = script(letter), ord(letter)
-    called = unicodedata.name(letter, "").lower() if of in COMMON else scripts.script_name(of, default="").replace("_", " ")
+    called = (
+        unicodedata.name(letter, "").lower() if of in COMMON else scripts.script_name(of, default="").replace("_", " ")
+    )
     named = f"“{letter}” (U+{code:04X}{', ' if called else ''}{called})"
     if of == "Zzzz":
         return f"the sign U+{code:04X}, which is no letter of any script. Take it out."
@@ -120,12 +126,6 @@ def why_not(letter: str) -> str:
         f"the letter {named} that no installed type has."
         " Install a typeface with it on this computer, or write it in other letters."
     )
-
-
-def forget() -> None:
-    """Look again for what is installed."""
-    for each in (shaping, find, _packaged, _system, _blocks):
-        each.cache_clear()
 
 
 @cache
@@ -178,7 +178,9 @@ def _system() -> tuple[tuple[Path, int], ...]:
     files = (file for each in folders() if each.is_dir() for file in each.rglob("*.[to]t[fc]"))
     slanted = ("italic", "oblique", "bold", "light", "thin", "black", "condensed", "medium", "mono")
     upright = (file for file in files if not any(word in file.name.lower() for word in slanted))
-    ordered = sorted(upright, key=lambda file: ("serif" in file.name.lower(), "sans" not in file.name.lower(), str(file)))
+    ordered = sorted(
+        upright, key=lambda file: ("serif" in file.name.lower(), "sans" not in file.name.lower(), str(file))
+    )
     return tuple((file, index) for file in ordered for index in _fonts_in(file))
 
 
@@ -194,9 +196,15 @@ def _fonts_in(file: Path) -> Iterator[int]:
 
 
 def _opened(path: Path, index: int) -> Any:
+    """The font, to be closed again; None for a file that cannot be read as one."""
     try:
-        return FontFile(path, fontNumber=index, lazy=True)
-    except (OSError, TTLibError):
+        file = path.open("rb")
+    except OSError:
+        return None
+    try:
+        return FontFile(file, fontNumber=index, lazy=True)
+    except Exception:  # a damaged file of the system can fail in any way
+        file.close()
         return None
 
 
@@ -213,7 +221,7 @@ def _letters(path: Path, index: int) -> frozenset[int]:
     try:
         with font:
             return frozenset(font.getBestCmap() or ())
-    except Exception:  # a damaged file of the system can fail in any way; it has no letters for us
+    except Exception:  # the same
         return frozenset()
 
 

@@ -56,4 +56,6 @@ def draw(on: Any, x: float, y: float, text: str, font: str, size: float) -> None
 @cache
 def _own() -> frozenset[str]:
     letters = (chr(code) for code in pdfmetrics.getFont(REGULAR).face.charToGlyph)
-    return frozenset({"\n", "\u00ad", *letters} - {chr(code) for code in (*runs.UNSEEN, *order.FORCING) if code != 0xAD})
+    return frozenset(
+        {"\n", "\u00ad", *letters} - {chr(code) for code in (*runs.UNSEEN, *order.FORCING) if code != 0xAD}
+    )

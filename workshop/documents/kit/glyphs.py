@@ -81,8 +81,8 @@ class Glyphs(TTFont):
         if len(glyphs) == 1 and glyphs[0][1:] == (0, 0) and self.advance(glyphs[0][0]) == advance:
             return glyphs[0][0]
         face = self.face
-        inked = [(each, box) for each in glyphs if (box := self._box(each[0]))]
-        edges = [[low + each[1 + at % 2] for at, low in enumerate(box)] for each, box in inked]
+        inked = [(each, ink) for each in glyphs if (ink := box(face, each[0]))]
+        edges = [[low + each[1 + at % 2] for at, low in enumerate(ink)] for each, ink in inked]
         made, low = b"", [0]
         if inked:
             low, high = ([pick(edge[at] for edge in edges) for at in range(4)] for pick in (min, max))
@@ -97,11 +97,12 @@ class Glyphs(TTFont):
         face.hmetrics.append((advance, low[0] & 0xFFFF))
         return len(face.glyphPos) - 2
 
-    def _box(self, glyph: int) -> tuple[int, ...]:
-        """The edges of a glyph's ink: left, bottom, right, top; nothing for one without ink."""
-        at, end = self.face.glyphPos[glyph : glyph + 2]
-        start = self.face.table["glyf"]["offset"] + at
-        return unpack(">4h", self.face._ttf_data[start + 2 : start + 10]) if end > at else ()
+
+def box(face: Any, glyph: int) -> tuple[int, ...]:
+    """The edges of a glyph's ink in the font's own units: left, bottom, right, top; nothing for one without ink."""
+    at, end = face.glyphPos[glyph : glyph + 2]
+    start = face.table["glyf"]["offset"] + at
+    return unpack(">4h", face._ttf_data[start + 2 : start + 10]) if end > at else ()
 
 
 def to_unicode(font: str, texts: list[str]) -> str:

@@ -25,7 +25,7 @@ def levels(text: str) -> list[int]:
     """How deep each letter is turned: even ones run to the right, odd ones to the left."""
     if not any(unicodedata.bidirectional(letter) in (*_TURNED, "AN") for letter in text):
         return [0] * len(text)
-    from bidi import algorithm
+    from bidi import algorithm  # an extra, which not everybody has
 
     base = int(right_to_left(text))
     weighty = [letter for letter in text if unicodedata.bidirectional(letter) != _WEIGHTLESS]
@@ -59,7 +59,7 @@ def _bind_brackets(letters: list[dict[str, Any]], around: str) -> None:
 
 def _pairs(letters: list[dict[str, Any]]) -> list[tuple[int, int]]:
     """Places of brackets that belong together, by the place of the first."""
-    from bidi.mirror import MIRRORED
+    from bidi.mirror import MIRRORED  # an extra, which not everybody has
 
     opened: list[tuple[str, int]] = []
     found = []
@@ -90,6 +90,6 @@ def seen(parts: Sequence[Part], at: Sequence[int]) -> list[Part]:
 
 def mirrored(text: str) -> str:
     """Letter by letter from right to left, brackets turned round."""
-    from bidi.mirror import MIRRORED
+    from bidi.mirror import MIRRORED  # an extra, which not everybody has
 
     return "".join(MIRRORED.get(letter, letter) for letter in reversed(text))

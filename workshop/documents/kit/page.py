@@ -16,7 +16,8 @@ from reportlab.pdfgen.canvas import Canvas
 
 from inventory.errors import Refused
 from workshop.documents.kit import fonts
-from workshop.documents.kit.text import ASCENT, DESCENT, LEADING, Block, TextTooLong, fit, tidy
+from workshop.documents.kit.cuts import ASCENT, DESCENT
+from workshop.documents.kit.text import LEADING, Block, TextTooLong, fit, tidy
 
 Size = TypeVar("Size")
 MOST_COPIES = 200

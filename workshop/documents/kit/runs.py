@@ -14,7 +14,7 @@ from reportlab.pdfbase import pdfmetrics
 
 from inventory.errors import Refused
 from workshop.documents.kit import cuts, faces, order
-from workshop.documents.kit.glyphs import Glyphs
+from workshop.documents.kit.glyphs import Glyphs, Placed, box
 
 JOINERS = "\u200c\u200d"
 # Marks without ink that choose a form or a place to break: the letters print without them.
@@ -58,11 +58,12 @@ class Run:
 
 @dataclass(frozen=True)
 class Line:
-    """A line's runs from left to right, its width at a size of 1, and whether it starts at the right."""
+    """A line's runs from left to right and its width, at a size of 1; `scale` and `lift` keep its ink in its room."""
 
     runs: tuple[Run, ...]
     width: float
-    turned: bool
+    scale: float
+    lift: float
 
 
 @cache
@@ -82,7 +83,7 @@ def check(text: str, what: str = "") -> None:
 def lay(text: str, font: str) -> Line:
     """The text as it is set in `font` and where that has no letter in other faces, whatever its size."""
     check(text)
-    turned, text = order.right_to_left(text), text.translate(order.FORCING)
+    text = text.translate(order.FORCING)
     kept = [pair for pair in zip(text, order.levels(text), strict=True) if ord(pair[0]) not in UNSEEN]
     letters, levels = [letter for letter, _ in kept], [level for _, level in kept]
     whole = list(zip(letters, levels, _cuts(letters, font), strict=True))
@@ -90,12 +91,15 @@ def lay(text: str, font: str) -> Line:
     for (level, cut), group in groupby(whole, key=lambda each: (each[1], each[2])):
         runs.append(_run("".join(letter for letter, *_ in group), cut, left=bool(level % 2)))
         at.append(level)
-    return Line(tuple(order.seen(runs, at)), sum(run.width for run in runs), turned)
+    low, high = _ink(runs)
+    scale = min(1.0, (cuts.ASCENT + cuts.DESCENT) / (high - low))
+    lift = max(-cuts.DESCENT - low * scale, 0.0) + min(cuts.ASCENT - high * scale, 0.0)
+    return Line(tuple(order.seen(runs, at)), sum(run.width for run in runs) * scale, scale, lift)
 
 
 def draw(on: Any, x: float, y: float, line: Line, size: float) -> None:
     """Draw the line's runs from `x` on, its letters standing on `y`."""
-    pen = on.beginText(x, y)
+    pen, size = on.beginText(x, y + line.lift * size), size * line.scale
     for run in line.runs:
         pen.setFont(run.cut.name, size)
         if run.cut.thickened:
@@ -107,11 +111,23 @@ def draw(on: Any, x: float, y: float, line: Line, size: float) -> None:
     on.drawText(pen)
 
 
+def _ink(runs: list[Run]) -> tuple[float, float]:
+    """How far the runs reach below and above the line at a size of 1: other scripts go deeper than ours."""
+    low, high = -cuts.DESCENT, 0.0
+    for face, signs in ((_font(run.cut.name).face, run.signs) for run in runs):
+        inks = [ink for sign in signs if (ink := box(face, face.charToGlyph[ord(sign)]))]
+        low = min([low, *(ink[1] / face.unitsPerEm for ink in inks)])
+        high = max([high, *(ink[3] / face.unitsPerEm for ink in inks)])
+    return low, high
+
+
 def _cuts(letters: list[str], font: str) -> Iterator[Cut]:
     """The cut that each letter is set in; a mark or a sign of all scripts goes with the letter before it."""
     last = own = Cut(font)
     for letter in letters:
-        common = letter == " " or unicodedata.combining(letter) or (not has(letter) and faces.script(letter) in faces.COMMON)
+        common = (
+            letter == " " or unicodedata.combining(letter) or (not has(letter) and faces.script(letter) in faces.COMMON)
+        )
         if letter not in JOINERS and not (common and ord(letter) in _font(last.name).face.charToGlyph):
             last = own if has(letter) else _cut(letter, bold=font == cuts.BOLD)
         yield last
@@ -120,7 +136,8 @@ def _cuts(letters: list[str], font: str) -> Iterator[Cut]:
 @cache
 def _cut(letter: str, *, bold: bool) -> Cut:
     face = faces.find(letter)
-    assert face is not None  # checked for the whole text
+    if face is None:
+        raise NoType(letter, letter)
     file = faces.file_for(face, letter, bold=bold)
     if file.name not in pdfmetrics.getRegisteredFontNames():
         pdfmetrics.registerFont(Glyphs(file.name, str(file.path), file.index, composed=file.shaped))
@@ -144,7 +161,7 @@ def _run(text: str, cut: Cut, *, left: bool) -> Run:
 
 def _joined(text: str, cut: Cut, *, left: bool) -> Run:
     """The glyphs that HarfBuzz sets for the text: those of letters that belong together stand for them as one."""
-    import uharfbuzz
+    import uharfbuzz  # an extra, which not everybody has
 
     font, buffer = _font(cut.name), uharfbuzz.Buffer()
     buffer.add_str(text)
@@ -158,12 +175,20 @@ def _joined(text: str, cut: Cut, *, left: bool) -> Run:
         for info, place in group:
             glyphs.append((info.codepoint, pen + place.x_offset, place.y_offset))
             pen += place.x_advance
-        signs.append(font.code(glyphs, pen, text[start : ends[ends.index(start) + 1]]))
+        signs += _said(font, glyphs, pen, text[start : ends[ends.index(start) + 1]], left=left)
     return Run(cut, "".join(signs), float(pdfmetrics.stringWidth("".join(signs), cut.name, 1)))
+
+
+def _said(font: Glyphs, glyphs: list[Placed], width: int, text: str, *, left: bool) -> list[str]:
+    """A sign for the glyphs with the text they stand for. Marks on letters that run to the left get signs of their own, of no
+    ink and width: readers turn these lines round sign by sign, and would leave a mark before its letter."""
+    letters = text.rstrip("".join(filter(unicodedata.combining, text))) if left else text
+    marks = text[len(letters) :] if letters else ""
+    return [*(font.code((), 0, mark) for mark in reversed(marks)), font.code(glyphs, width, letters or text)]
 
 
 @cache
 def _shaper(name: str) -> Any:
-    import uharfbuzz
+    import uharfbuzz  # an extra, which not everybody has
 
     return uharfbuzz.Font(uharfbuzz.Face(_font(name).file))

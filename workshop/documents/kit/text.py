@@ -12,9 +12,8 @@ from reportlab.lib.units import mm
 
 from inventory.errors import Refused
 from workshop.documents.kit import fonts, order, runs
+from workshop.documents.kit.cuts import ASCENT, DESCENT
 
-ASCENT = 0.98  # of the size: room for a capital with its ring or dots
-DESCENT = 0.27
 LEADING = ASCENT + DESCENT
 STEP = 0.25
 SLACK = 0.01  # points: what a height that was added up may fall short of itself
@@ -163,7 +162,9 @@ def _words(paragraph: str) -> Iterator[tuple[str, str]]:
 
 def _between(before: str, after: str) -> bool:
     """Whether a line may end between two signs because one of them is a word by itself, as in Chinese and Japanese."""
-    wide = any("\u2e80" <= each <= "\uab00" or "\uf900" <= each <= "\ufb00" or each >= "\uff00" for each in (before, after))
+    wide = any(
+        "\u2e80" <= each <= "\uab00" or "\uf900" <= each <= "\ufb00" or each >= "\uff00" for each in (before, after)
+    )
     return wide and before not in _NEVER_LAST and after not in _NEVER_FIRST
 
 
