@@ -15,7 +15,7 @@ from urllib.parse import urlsplit
 
 from django.conf import settings
 
-from workshop.documents.kit import fonts
+from workshop.documents.kit import cuts
 
 
 @contextmanager
@@ -39,7 +39,7 @@ def database() -> Iterator[dict[str, str]]:
 @contextmanager
 def serving(data: Path, *words: str, **more: str) -> Iterator[tuple[int, str]]:
     """A real opened workshop in another process; its port and what it said before serving."""
-    shutil.copytree(fonts.folder(), data / "fonts")  # cutting the type anew takes seconds
+    shutil.copytree(cuts.folder(), data / "fonts")  # cutting the type anew takes seconds
     with closing(socket.socket()) as probe:
         probe.bind(("127.0.0.1", 0))
         port = probe.getsockname()[1]

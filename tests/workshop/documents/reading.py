@@ -61,6 +61,27 @@ def sizes(paper: bytes) -> list[tuple[str, float]]:
     return found
 
 
+def words_by_pdfium(paper: bytes) -> str:
+    """The same by another reader, the one inside a well known browser."""
+    with pypdfium2.PdfDocument(paper) as document:
+        return " ".join(" ".join(page.get_textpage().get_text_range() for page in document).split())
+
+
+def ink_box(paper: bytes, page: int = 0) -> tuple[float, float, float, float]:
+    """Left, top, right and bottom of all ink of a page, in points from its upper left corner."""
+    with pypdfium2.PdfDocument(paper) as document:
+        picture = document[page].render(scale=2, grayscale=True).to_pil()
+    left, top, right, bottom = picture.point(lambda light: 255 * (light < 160)).getbbox()
+    return left / 2, top / 2, right / 2, bottom / 2
+
+
+def ink(paper: bytes, page: int = 0) -> float:
+    """How much of a page is black, in square points."""
+    with pypdfium2.PdfDocument(paper) as document:
+        lights = document[page].render(scale=2, grayscale=True).to_pil().histogram()
+    return sum(count * (255 - light) / 255 for light, count in enumerate(lights)) / 4
+
+
 def size_mm(paper: bytes) -> tuple[float, float]:
     box = pypdf.PdfReader(BytesIO(paper)).pages[0].mediabox
     return round(float(box.width) / MM, 1), round(float(box.height) / MM, 1)

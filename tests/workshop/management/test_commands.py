@@ -25,7 +25,7 @@ from costing.models import Batch
 from inventory.ledger.usage import selectors as usage
 from inventory.models import Kind, Material, Movement
 from tests.workshop.documents import reading
-from workshop.documents.kit import fonts
+from workshop.documents.kit import cuts
 
 pytestmark = pytest.mark.usefixtures("demo")
 YEAR = [f"2025-{month:02d}" for month in range(1, 13)]
@@ -436,7 +436,7 @@ class Machine:
 @pytest.fixture(scope="module")
 def machine(tmp_path_factory: pytest.TempPathFactory, type_is_cut: None) -> Machine:
     made = Machine(tmp_path_factory.mktemp("machine") / "data")
-    shutil.copytree(fonts.folder(), made.data / "fonts")  # cutting the type anew takes seconds
+    shutil.copytree(cuts.folder(), made.data / "fonts")  # cutting the type anew takes seconds
     done = made.run("open", "--no-serve")
     assert (done.returncode, done.stderr) == (0, "")
     return made

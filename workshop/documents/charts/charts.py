@@ -12,6 +12,7 @@ from reportlab.lib.colors import black
 
 from inventory import formats
 from workshop.documents.charts import ink
+from workshop.documents.kit.runs import NoType
 from workshop.documents.kit.text import fit
 from workshop.documents.kit.wording import number, places, written
 
@@ -162,7 +163,12 @@ def _nothing(words: str, width: float) -> Drawing:
 
 
 def _clipped(text: str, room: float) -> str:
-    block = fit(text, width=room / ink.SPREAD, height=ink.TYPE * 1.3, size=ink.TYPE, smallest=ink.TYPE, one_line=True)
+    try:
+        block = fit(
+            text, width=room / ink.SPREAD, height=ink.TYPE * 1.3, size=ink.TYPE, smallest=ink.TYPE, one_line=True
+        )
+    except NoType:  # a page shows what the reader's own type has
+        return text[: int(room / ink.width_of("M"))]
     return block.lines[0]
 
 

@@ -7,11 +7,12 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
+from typing import Any
 
 from reportlab.graphics.shapes import Drawing, Line, PolyLine, String
 from reportlab.lib.colors import Color, black
 
-from workshop.documents.kit import fonts
+from workshop.documents.kit import fonts, runs
 from workshop.documents.kit.wording import day
 
 TYPE = 11.0
@@ -32,14 +33,39 @@ class Accent(Color):  # type: ignore[misc]
 RUST, MOSS, BARK = map(Accent, ("rust", "moss", "bark"))
 
 
+class Sheet(Drawing):  # type: ignore[misc]
+    """A drawing; on paper its words are set as all words of papers are, whatever their script."""
+
+    def draw(self, *boundary: Any) -> None:
+        shapes: list[Any] = self.contents
+        self.contents: list[Any] = [part for shape in shapes for part in _set(shape)]
+        super().draw(*boundary)
+        self.contents = shapes
+
+
+def _set(shape: Any) -> Iterator[Any]:
+    if not isinstance(shape, String) or fonts.plain(shape.text):
+        yield shape
+        return
+    line = runs.lay(shape.text, shape.fontName)
+    size = shape.fontSize * line.scale
+    x = shape.x - line.width * shape.fontSize * {"start": 0.0, "middle": 0.5, "end": 1.0}[shape.textAnchor]
+    for run in line.runs:
+        yield String(x, shape.y, run.signs, fontName=run.cut.name, fontSize=size, fillColor=shape.fillColor)
+        x += run.width * size
+
+
 def sheet(width: float, height: float) -> Drawing:
     fonts.register()
-    return Drawing(width, height, initialFontName=fonts.REGULAR, initialFontSize=TYPE)
+    return Sheet(width, height, initialFontName=fonts.REGULAR, initialFontSize=TYPE)
 
 
 def width_of(text: str, *, bold: bool = False) -> float:
     fonts.register()
-    return fonts.width(text, fonts.BOLD if bold else fonts.REGULAR, TYPE) * SPREAD
+    try:
+        return fonts.width(text, fonts.BOLD if bold else fonts.REGULAR, TYPE) * SPREAD
+    except runs.NoType:  # a page shows what the reader's own type has; a paper refuses it when it is drawn
+        return len(text) * TYPE * SPREAD
 
 
 def words(x: float, y: float, text: str, *, anchor: str = "start", bold: bool = False, colour: Color = black) -> String:

@@ -1,90 +1,61 @@
-"""Owns the type of every paper: Noto Sans, regular and bold, cut once from the variable font and kept in a folder.
+"""Owns the type of every paper: Noto Sans, regular and bold; where it lacks a letter, another face that has it.
 
-Cutting takes seconds, so the cuts are files named by the font's version. Must not draw, and must not know any paper.
+Nearly every text has none such, and is told so at once. Must not know any paper.
 """
 
-import os
-import tempfile
 from functools import cache
-from pathlib import Path
 from typing import Any
 
-import fontpkg
-from fontTools import subset
-from fontTools.ttLib import TTFont as FontFile
-from fontTools.varLib import instancer
 from reportlab.pdfbase import pdfmetrics
 from reportlab.pdfbase.ttfonts import TTFont
 
-REGULAR = "TawerySans"
-BOLD = "TawerySansBold"
-WEIGHTS = {REGULAR: 400, BOLD: 700}
+from workshop.documents.kit import cuts, order, runs
+from workshop.documents.kit.cuts import BOLD, REGULAR
 
-# Scripts that need shaping are left out: they would print as wrong letters, which is worse than an empty box.
-_DEVANAGARI = range(0x0900, 0x0980)
-_LAST = 0x2E80
-
-
-def folder() -> Path:
-    """Where the cuts are kept: the data folder, or a private folder of this user among the temporary files."""
-    data = os.environ.get("TAWERY_DATA")
-    if data:
-        place = Path(data) / "fonts"
-        place.mkdir(parents=True, exist_ok=True)
-        return place
-    place = Path(tempfile.gettempdir()) / f"tawery-fonts-{os.getuid() if hasattr(os, 'getuid') else 'user'}"
-    place.mkdir(mode=0o700, exist_ok=True)
-    if hasattr(os, "getuid") and place.stat().st_uid != os.getuid():
-        # A folder somebody else made under this name could hold a font of theirs.
-        return Path(tempfile.mkdtemp(prefix="tawery-fonts-"))
-    return place
-
-
-def cut(name: str, into: Path) -> Path:
-    """Make the static cut `name` in `into` unless it is there, and return its path."""
-    family = fontpkg.family("Noto Sans")
-    target = into / f"{name}-{family.version}.ttf"
-    if target.exists():
-        return target
-    source = next(file.path for file in family.files if file.style == "normal" and file.variable)
-    font = FontFile(source, recalcTimestamp=False)
-    _keep_alphabets(font)
-    font = instancer.instantiateVariableFont(font, {"wght": WEIGHTS[name], "wdth": 100})
-    _rename(font, name)
-    # Written aside and moved, so that a second process never reads half a font.
-    handle, aside = tempfile.mkstemp(dir=into, suffix=".ttf")
-    os.close(handle)
-    font.save(aside)
-    return Path(aside).replace(target)
+__all__ = ["BOLD", "REGULAR", "check", "draw", "plain", "register", "turned", "width"]
 
 
 @cache
 def register() -> None:
     """Make both cuts known to the drawing library. Cheap after the first call."""
-    place = folder()
-    for name in WEIGHTS:
-        pdfmetrics.registerFont(TTFont(name, str(cut(name, place))))
+    place = cuts.folder()
+    for name in cuts.WEIGHTS:
+        pdfmetrics.registerFont(TTFont(name, str(cuts.cut(name, place))))
+
+
+def plain(text: str) -> bool:
+    """Whether the type of all papers has every letter of the text, and none turns its order round."""
+    return text.isascii() or _own().issuperset(text)
 
 
 def width(text: str, font: str, size: float) -> float:
     """Width of `text` in points, set in `font` at `size` points."""
-    return float(pdfmetrics.stringWidth(text, font, size))
+    if plain(text):
+        return float(pdfmetrics.stringWidth(text, font, size))
+    return runs.lay(text, font).width * size
 
 
-def _keep_alphabets(font: Any) -> None:
-    options = subset.Options()
-    options.layout_features = []
-    options.hinting = False
-    options.notdef_outline = True
-    options.recalc_timestamp = False
-    options.drop_tables += ["GSUB", "GPOS", "GDEF"]
-    cutter = subset.Subsetter(options)
-    cutter.populate(unicodes=[c for c in font.getBestCmap() if c < _LAST and c not in _DEVANAGARI])
-    cutter.subset(font)
+def turned(text: str) -> bool:
+    """Whether a paragraph starts at the right: its first letter with a direction runs to the left."""
+    return not plain(text) and order.right_to_left(text)
 
 
-def _rename(font: Any, name: str) -> None:
-    """Both cuts carry the variable font's names; a reader that caches fonts by name would mix them up."""
-    for record in font["name"].names:
-        if record.nameID in (1, 4, 6, 16):
-            record.string = name
+def check(text: str, what: str = "") -> None:
+    """Refused, naming the text and `what` it is, where nothing installed has one of its letters."""
+    if not text.isascii():
+        register()
+        if not plain(text):
+            runs.check(text, what)
+
+
+def draw(on: Any, x: float, y: float, text: str, font: str, size: float) -> None:
+    """Draw a line of any script from `x` on."""
+    runs.draw(on, x, y, runs.lay(text, font), size)
+
+
+@cache
+def _own() -> frozenset[str]:
+    letters = (chr(code) for code in pdfmetrics.getFont(REGULAR).face.charToGlyph)
+    return frozenset(
+        {"\n", "\u00ad", *letters} - {chr(code) for code in (*runs.UNSEEN, *order.FORCING) if code != 0xAD}
+    )

@@ -16,7 +16,8 @@ from reportlab.pdfgen.canvas import Canvas
 
 from inventory.errors import Refused
 from workshop.documents.kit import fonts
-from workshop.documents.kit.text import ASCENT, DESCENT, LEADING, Block, TextTooLong, fit, tidy
+from workshop.documents.kit.cuts import ASCENT, DESCENT
+from workshop.documents.kit.text import LEADING, Block, TextTooLong, fit, tidy
 
 Size = TypeVar("Size")
 MOST_COPIES = 200
@@ -120,8 +121,10 @@ def canvas(buffer: BytesIO, paper: Paper, title: str, author: str) -> Any:
 
 
 def put(on: Any, box: Box, block: Block, *, align: str = "left", middle: bool = False) -> None:
-    """Draw a fitted block at the top (or middle) of its box."""
+    """Draw a fitted block at the top (or middle) of its box, from the right where its first letter runs to the left."""
     on.setFont(block.font, block.size)
+    if align == "left" and block.lines and fonts.turned(block.lines[0]):
+        align = "right"
     draw, x = {
         "left": (on.drawString, box.x),
         "right": (on.drawRightString, box.right),
@@ -129,7 +132,17 @@ def put(on: Any, box: Box, block: Block, *, align: str = "left", middle: bool = 
     }[align]
     y = box.top - (box.height - block.height) / 2 if middle else box.top
     for at, line in enumerate(block.lines):
-        draw(x, y - block.size * (ASCENT + at * LEADING), line)
+        low = y - block.size * (ASCENT + at * LEADING)
+        if fonts.plain(line):
+            draw(x, low, line)
+        else:
+            _put_any(on, box, low, line, block, align)
+
+
+def _put_any(on: Any, box: Box, low: float, line: str, block: Block, align: str) -> None:
+    free = box.width - fonts.width(line, block.font, block.size)
+    share = {"left": 0.0, "right": 1.0, "centre": 0.5}[align]
+    fonts.draw(on, box.x + free * share, low, line, block.font, block.size)
 
 
 def text(

@@ -5,18 +5,18 @@ from pathlib import Path
 import pytest
 from fontTools.ttLib import TTFont
 
-from workshop.documents.kit import fonts
+from workshop.documents.kit import cuts, fonts
 
 
 def test_data_folder_keeps_the_cuts(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
     monkeypatch.setenv("TAWERY_DATA", str(tmp_path))
-    assert fonts.folder() == tmp_path / "fonts"
-    assert fonts.folder().is_dir()
+    assert cuts.folder() == tmp_path / "fonts"
+    assert cuts.folder().is_dir()
 
 
 def test_without_a_data_folder_the_cuts_are_private_to_the_user(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.delenv("TAWERY_DATA", raising=False)
-    assert fonts.folder().stat().st_mode & 0o077 == 0
+    assert cuts.folder().stat().st_mode & 0o077 == 0
 
 
 def test_bold_is_wider_than_regular_and_figures_are_all_one_width() -> None:
@@ -27,11 +27,11 @@ def test_bold_is_wider_than_regular_and_figures_are_all_one_width() -> None:
 @pytest.mark.thorough
 @pytest.mark.slow
 def test_a_cut_is_static_the_same_twice_and_not_made_again(tmp_path: Path) -> None:
-    one = fonts.cut(fonts.BOLD, tmp_path)
+    one = cuts.cut(fonts.BOLD, tmp_path)
     # The kept cut was made before, often by another process: the strongest twin there is, and no second cut to wait for.
-    assert one.read_bytes() == fonts.cut(fonts.BOLD, fonts.folder()).read_bytes()
+    assert one.read_bytes() == cuts.cut(fonts.BOLD, cuts.folder()).read_bytes()
     made = one.stat().st_mtime_ns
-    assert fonts.cut(fonts.BOLD, tmp_path).stat().st_mtime_ns == made
+    assert cuts.cut(fonts.BOLD, tmp_path).stat().st_mtime_ns == made
     font = TTFont(one)
     assert "fvar" not in font
     assert font["name"].getDebugName(6) == fonts.BOLD
