@@ -116,12 +116,7 @@ def _given() -> Sale:
 
 def _account() -> Sale:
     sale = _gross()
-    sale.seller = {
-        **sale.seller,
-        "iban": "FI21 1234 5600 0007 85",
-        "bic": "NDEAFIHH",
-        "reference": "RF18 5390 0754 7034",
-    }
+    sale.seller = {**sale.seller, "iban": "FI21 1234 5600 0007 85", "bic": "NDEAFIHH", "payment_name": "K. Person"}
     sale.save()
     return sale
 

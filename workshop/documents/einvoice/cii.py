@@ -124,7 +124,11 @@ def _settlement(invoice: EInvoice) -> Part:
         means = group(
             "ram:SpecifiedTradeSettlementPaymentMeans",
             text("ram:TypeCode", invoice.means),
-            group("ram:PayeePartyCreditorFinancialAccount", text("ram:IBANID", account.iban)),
+            group(
+                "ram:PayeePartyCreditorFinancialAccount",
+                text("ram:IBANID", account.iban),
+                text("ram:AccountName", account.name),
+            ),
             group("ram:PayeeSpecifiedCreditorFinancialInstitution", text("ram:BICID", account.bic)),
         )
     return group(

@@ -1,10 +1,17 @@
 """What an e-invoice is asked for with, in its address."""
 
+from typing import TypedDict
+
 from django import forms
 
 from inventory.errors import Refused
 from inventory.web.forms import NoteField
 from workshop.documents.einvoice.rules import UNTAXED
+
+
+class Options(TypedDict):
+    untaxed: str
+    buyer_reference: str
 
 
 class EInvoiceForm(forms.Form):
@@ -18,8 +25,8 @@ class EInvoiceForm(forms.Form):
         "Buyer's reference", longest=60, help_text="If the buyer named one, such as of an order."
     )
 
-    def asked(self) -> dict[str, str]:
+    def options(self) -> Options:
         """What it says; a kind that is none is refused in words."""
         if not self.is_valid():
             raise Refused(str(next(iter(self.errors.values()))[0]), field=next(iter(self.errors)))
-        return {name: str(value) for name, value in self.cleaned_data.items()}
+        return Options(untaxed=self.cleaned_data["untaxed"], buyer_reference=self.cleaned_data["buyer_reference"])

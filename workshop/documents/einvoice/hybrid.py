@@ -48,7 +48,7 @@ def write(pdf: bytes, xml: bytes, *, on: date, title: str, author: str, subject:
 
 def _package() -> Any:
     try:
-        import facturx
+        import facturx  # an extra, and slow to load
     except ImportError:
         raise Refused(
             "The PDF with the invoice in it needs one more package. Install it by `pip install 'tawery[einvoice]'` where Tawery "
@@ -60,7 +60,7 @@ def _package() -> Any:
 
 def _archived(pdf: bytes, on: date, number: bytes) -> bytes:
     """With an output intent, a number of its own and the day of issue wherever a moment stood."""
-    import pypdf
+    import pypdf  # comes with the extra
     from pypdf import generic
 
     writer = pypdf.PdfWriter(clone_from=BytesIO(pdf))
@@ -96,7 +96,7 @@ def _archived(pdf: bytes, on: date, number: bytes) -> bytes:
 
 def _srgb() -> bytes:
     """The profile of sRGB that Pillow makes, without the moment and the machine."""
-    from PIL import ImageCms
+    from PIL import ImageCms  # loads a library of colours that nothing else needs
 
     made = bytearray(ImageCms.ImageCmsProfile(ImageCms.createProfile("sRGB")).tobytes())
     made[_MADE] = bytes([0x07, 0xD0, 0, 1, 0, 1, 0, 0, 0, 0, 0, 0])  # 1 January 2000

@@ -116,10 +116,11 @@ class Totals:
 
 @dataclass(frozen=True)
 class Account:
-    """BG-16 and BG-17: where to send the money, and what to write beside it (BT-83)."""
+    """BG-16 and BG-17: where to send the money, whose account it is (BT-85), and what to write beside it (BT-83)."""
 
     iban: str
     bic: str = ""
+    name: str = ""
     reference: str = ""
 
 

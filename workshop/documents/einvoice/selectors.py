@@ -13,6 +13,7 @@ from costing.models import Sale, SaleLine
 from costing.sell.sales.invoices import selectors as invoices_read
 from costing.sell.sales.tax import rules as tax
 from inventory import money
+from inventory.base import checks
 from inventory.errors import Refused
 from inventory.money import ZERO
 from workshop.documents.einvoice import parties, rules
@@ -60,7 +61,7 @@ def einvoice(sale: Sale, *, untaxed: str = "", buyer_reference: str = "", words:
         totals=totals,
         due_on=sale.due_on,
         notes=tuple(filter(None, (sale.reason,))),
-        terms=words("einvoice.credited", number=sale.credits.number) if sale.credits else _terms(sale),
+        terms=_terms(sale, totals.due, words),
         buyer_reference=buyer_reference,
         corrects=paper.corrects,
         corrects_on=paper.corrects_on,
@@ -96,8 +97,11 @@ def _totals(lines: tuple[Line, ...], sale: Sale, sign: int, paid: Decimal) -> To
     return Totals(lines=added, net=sign * sale.net, tax=sign * sale.tax, gross=gross, paid=paid, due=gross - paid)
 
 
-def _terms(sale: Sale) -> str:
-    return str(sale.seller.get("payment_words", ""))
+def _terms(sale: Sale, due: Decimal, words: Words) -> str:
+    """How to pay; of what is paid nothing, and of a credit note that nothing is to be paid (BR-CO-25 wants words for it)."""
+    if sale.credits:
+        return words("einvoice.credited", number=sale.credits.number)
+    return sale.seller.get("payment_words", "") if due > 0 else ""
 
 
 def _refuse_others(sale: Sale) -> None:
@@ -139,8 +143,8 @@ def _line(row: SaleLine, sale: Sale, sign: int, untaxed: str) -> Line:
 
 def _category(row: SaleLine, sale: Sale, untaxed: str) -> Category:
     """What kind of supply a line is. A rate says it; no words that somebody typed do, so a person chooses."""
-    if untaxed and untaxed not in UNTAXED:
-        raise Refused(f"{untaxed!r} is no kind of untaxed supply; choose one of {', '.join(UNTAXED)}.", field="untaxed")
+    if untaxed:
+        checks.choice(untaxed, list(UNTAXED), "kind of untaxed supply", field="untaxed")
     if not sale.taxed:
         if untaxed in ("", Category.OUTSIDE, Category.EXEMPT):
             return Category(untaxed or Category.OUTSIDE)
@@ -176,8 +180,8 @@ def _groups(lines: list[tuple[SaleLine, Line]], sale: Sale, sign: int) -> tuple[
 
 
 def _account(sale: Sale) -> Account | None:
-    iban = str(sale.seller.get("iban", "")).replace(" ", "")
-    if not iban:
+    """Where it is paid, as it was frozen; the number of the invoice is what to write beside it."""
+    said = {name: str(sale.seller.get(name, "")) for name in ("iban", "bic", "payment_name")}
+    if not said["iban"]:
         return None
-    bic, reference = str(sale.seller.get("bic", "")), str(sale.seller.get("reference", ""))
-    return Account(iban, bic.replace(" ", ""), reference.replace(" ", "") or sale.number)
+    return Account(said["iban"].replace(" ", ""), said["bic"].replace(" ", ""), said["payment_name"], sale.number)

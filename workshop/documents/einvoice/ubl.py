@@ -103,6 +103,7 @@ def _means(invoice: EInvoice) -> Part:
         group(
             "cac:PayeeFinancialAccount",
             text("cbc:ID", account.iban),
+            text("cbc:Name", account.name),
             group("cac:FinancialInstitutionBranch", text("cbc:ID", account.bic)),
         ),
     )

@@ -18,7 +18,7 @@ def einvoice(request: HttpRequest, number: str) -> HttpResponse:
     form = EInvoiceForm(request.GET)
     missing = ""
     try:
-        selectors.einvoice(sale, **form.asked())
+        selectors.einvoice(sale, **form.options())
     except Refused as refusal:
         missing = str(refusal)
     return page(
@@ -37,7 +37,7 @@ def einvoice(request: HttpRequest, number: str) -> HttpResponse:
 def download(request: HttpRequest, number: str, syntax: str) -> HttpResponse:
     """One file, ?untaxed=K&buyer_reference=4711."""
     sale = get_object_or_404(Sale, number=number)
-    made = files.made(sale, syntax, **EInvoiceForm(request.GET).asked())
+    made = files.made(sale, syntax, **EInvoiceForm(request.GET).options())
     answer = HttpResponse(made.content, content_type=made.content_type)
     answer["Content-Disposition"] = f'attachment; filename="{made.name.replace("/", "-")}"'
     return answer
