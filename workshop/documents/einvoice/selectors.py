@@ -11,6 +11,7 @@ from decimal import Decimal
 
 from costing.models import Sale, SaleLine
 from costing.sell.sales.invoices import selectors as invoices_read
+from costing.sell.sales.invoices.rules import NO_TAX_WORDS
 from costing.sell.sales.tax import rules as tax
 from inventory import money
 from inventory.base import checks
@@ -26,6 +27,7 @@ from workshop.documents.words.rules import Words
 UNITS = {SaleLine.Kind.ARTICLE: "H87", SaleLine.Kind.SCRAP: "H87"}
 _LATER = ("country", "business_number")
 ENGLISH = Words()
+UNREGISTERED = (Category.OUTSIDE, Category.EXEMPT)
 
 
 def numbered(number: str) -> Sale:
@@ -34,6 +36,14 @@ def numbered(number: str) -> Sale:
     if sale is None:
         raise Refused(f"There is no invoice {number}. The numbers are under Sales.", field="number")
     return sale
+
+
+def kinds(sale: Sale) -> tuple[Category, ...]:
+    """Which kinds of untaxed supply may be said of it; none where every line says it by itself."""
+    if not sale.taxed:
+        return UNREGISTERED
+    unsaid = sale.lines.filter(tax_percent=0).exclude(kind=SaleLine.Kind.TIP)
+    return tuple(UNTAXED) if unsaid.exists() else ()
 
 
 def einvoice(sale: Sale, *, untaxed: str = "", buyer_reference: str = "", words: Words = ENGLISH) -> EInvoice:
@@ -146,7 +156,7 @@ def _category(row: SaleLine, sale: Sale, untaxed: str) -> Category:
     if untaxed:
         checks.choice(untaxed, list(UNTAXED), "kind of untaxed supply", field="untaxed")
     if not sale.taxed:
-        if untaxed in ("", Category.OUTSIDE, Category.EXEMPT):
+        if not untaxed or untaxed in UNREGISTERED:
             return Category(untaxed or Category.OUTSIDE)
         raise Refused(
             "Who is not registered for the tax is outside it (O) or exempt (E); no other kind fits.", field="untaxed"
@@ -174,7 +184,7 @@ def _groups(lines: list[tuple[SaleLine, Line]], sale: Sale, sign: int) -> tuple[
         group = found.get(key) or Group(*key, ZERO, ZERO)
         found[key] = replace(group, base=group.base + line.net, tax=group.tax + sign * row.tax)
         if line.category not in (Category.STANDARD, Category.ZERO):
-            reasons[key][row.relief if sale.taxed else invoices.untaxed_words(sale)] = None
+            reasons[key][row.relief if sale.taxed else sale.seller.get("untaxed_words") or NO_TAX_WORDS] = None
     ordered = sorted(found, key=lambda key: (-(key[1] or ZERO), key[0]))
     return tuple(replace(found[key], reason="; ".join(reasons[key])) for key in ordered)
 

@@ -16,6 +16,7 @@ def einvoice(request: HttpRequest, number: str) -> HttpResponse:
     """What can be sent, and what is still missing for it."""
     sale = get_object_or_404(Sale.objects.select_related("credits"), number=number)
     form = EInvoiceForm(request.GET)
+    form.asks_of(selectors.kinds(sale))
     missing = ""
     try:
         selectors.einvoice(sale, **form.options())

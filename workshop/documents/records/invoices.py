@@ -134,14 +134,9 @@ def _line(row: SaleLine, sale: Sale) -> InvoiceLine:
 
 
 def _notes(sale: Sale) -> tuple[str, ...]:
-    untaxed = "" if sale.taxed else untaxed_words(sale)
+    untaxed = "" if sale.taxed else sale.seller.get("untaxed_words") or invoices.NO_TAX_WORDS
     terms = sale.seller.get("payment_words", "") if sale.kind == Sale.Kind.INVOICE else ""
     return tuple(filter(None, (untaxed, terms)))
-
-
-def untaxed_words(sale: Sale) -> str:
-    """Why a paper of a seller who is not registered shows no tax."""
-    return sale.seller.get("untaxed_words") or invoices.NO_TAX_WORDS
 
 
 def _settled(sale: Sale) -> tuple[tuple[str, Decimal], ...]:

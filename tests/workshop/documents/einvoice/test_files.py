@@ -125,6 +125,16 @@ def test_the_sale_leads_to_its_e_invoice_and_the_page_says_what_is_missing(clien
     assert Client().get(address).status_code == 302
 
 
+def test_the_page_asks_only_what_the_paper_leaves_open(client: Client) -> None:
+    def page(name: str) -> str:
+        return client.get(reverse("einvoice", args=[CASES[name].make().number])).content.decode()
+
+    assert "Lines without tax are" not in page("paid")
+    shown = page("not registered")
+    assert "Exempt from VAT" in shown
+    assert "Reverse charge" not in shown
+
+
 def test_a_receipt_over_the_counter_is_led_to_none(client: Client) -> None:
     sale = over_the_counter()
     assert (
