@@ -7,6 +7,7 @@ from django.urls import include, path, re_path
 import inventory.web.paths  # noqa: F401
 from workshop.calendar import views as calendar
 from workshop.documents import views as papers
+from workshop.documents.einvoice import views as einvoices
 from workshop.first_steps import views as first_steps
 from workshop.help import views as helping
 from workshop.look import views as look
@@ -95,6 +96,8 @@ urlpatterns = [
     path("places/<int:pk>/shelf.pdf", papers.shelf_label, name="shelf_label"),
     path("sick-day.pdf", papers.stand_in_sheet, name="sick_day"),
     path("sales/<code:number>/paper.pdf", papers.of_record, {"which": "sale"}, name="sale_pdf"),
+    path("sales/<code:number>/e-invoice/", einvoices.einvoice, name="einvoice"),
+    path("sales/<code:number>/e-invoice/<slug:syntax>/", einvoices.download, name="einvoice_file"),
     path("sales/<code:number>/packing.pdf", papers.of_record, {"which": "packing"}, name="packing_pdf"),
     path("payments/<code:number>/receipt.pdf", papers.of_record, {"which": "payment"}, name="payment_pdf"),
     path("reminders/<int:pk>/letter.pdf", papers.of_record, {"which": "reminder"}, name="reminder_pdf"),

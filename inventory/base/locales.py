@@ -118,6 +118,32 @@ def territory(locale: str) -> str:
     return (_parsed(known(locale)).territory or "") if locale else ""
 
 
+def country(code: str, *, field: str = "country") -> str:
+    """A country as ISO 3166-1 writes it in two letters, whatever its capitals; empty for none. Refused where there is no such one.
+
+    >>> country(" fi "), country("")
+    ('FI', '')
+    """
+    found = code.strip().upper()
+    if not found or (len(found) == 2 and zones_of(found)):
+        return found
+    known = {name.casefold(): short for short, name in countries()}
+    near = [known[name] for name in difflib.get_close_matches(code.strip().casefold(), known, n=3, cutoff=0.8)]
+    hint = meant(tuple(near), "write the two letters of its ISO code, such as FI or US.")
+    raise Refused(f"“{code.strip()[:40]}” is not a country's code; {hint}", field=field)
+
+
+@cache
+def countries() -> list[tuple[str, str]]:
+    """Each country's code with its name in English, by name."""
+    from babel import Locale  # as below
+
+    names = Locale("en").territories
+    return sorted(
+        ((code, name) for code, name in names.items() if len(code) == 2 and zones_of(code)), key=lambda one: one[1]
+    )
+
+
 def measures_of(country: str) -> str:
     """The system of measures of a country: metric, us or imperial."""
     return "us" if country in US_MEASURES else "imperial" if country in IMPERIAL_MEASURES else "metric"

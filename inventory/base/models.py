@@ -131,8 +131,8 @@ class Workshop(models.Model):
 
     `time_zone` is an IANA name, such as Europe/Helsinki; empty means the server's own. `bath_unit` and `degrees`: what baths and
     temperatures are entered and shown in, however they are kept. `locale`: how figures and days are written, such as de-DE; empty:
-    nobody has chosen. `units` come first in forms and areas, `paper` is what is printed on, `paper_language` in what words,
-    `tax_name` what the tax is called.
+    nobody has chosen. `country`: where it stands, by ISO 3166-1. `units` come first in forms and areas, `paper` is what is printed
+    on, `paper_language` in what words, `tax_name` what the tax is called.
     `deducts_tax`: the tax on what is bought comes back, so goods, skins and costs ask for it and count without it.
     `first_steps_over`: Today shows a newcomer's list no more, because a first price was set or the maker put it away.
     """
@@ -140,6 +140,7 @@ class Workshop(models.Model):
     name = models.CharField(max_length=80, default="My workshop")
     maker = models.CharField(max_length=80, blank=True)
     postal_address = models.CharField(max_length=200, blank=True)
+    country = models.CharField(max_length=2, blank=True)
     electronic_address = models.CharField(max_length=120, blank=True)
     stand_in = models.CharField(max_length=120, blank=True)
     time_zone = models.CharField(max_length=64, blank=True)

@@ -36,6 +36,7 @@ ASKED = {
     "check_books": ["check_books"],
     "card": ["card", "B5", "--output", "card.pdf"],
     "paper": ["paper", "invoice", "INV-001", "--output", "paper.pdf"],
+    "einvoice": ["einvoice", "INV-001", "--output", "paper.xml", "--syntax", "ubl"],
     "label": ["label", "care", "H03", "--output", "care.pdf"],
     "save": ["save", "saved"],
     "load": ["load", str(pages.ROOT / "fixtures" / "demo"), "--dry-run"],

@@ -103,10 +103,11 @@ def arguments(name: str) -> dict[str, object]:
         "table": "months" if name.startswith("cash") else "pieces",
         "position": 1,
     }
-    kept |= {"key": "0" * 32, "language": "fi", "phrase": "kit.page"}
+    kept |= {"key": "0" * 32, "language": "fi", "phrase": "kit.page", "syntax": "ubl"}
     numbers: dict[str, object] = dict.fromkeys(("year", "year_file", "let_go"), 2025)
     numbers |= {name: 2025 for name in NAMES if name.startswith(("results", "cash_book"))}
     papers = ("sale", "sale_credit", "sale_remind", "sale_write_off", "sale_barter", "sale_pdf", "packing_pdf")
+    papers += ("einvoice", "einvoice_file")
     numbers |= dict.fromkeys(papers, "INV-002") | {"payment_pdf": "R-001"}
     numbers |= {name: "J-01" for name in NAMES if name.startswith("job")}
     numbers |= {name: "F1" for name in NAMES if name.startswith("frame") and name not in ON_BATCH}

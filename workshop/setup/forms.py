@@ -42,7 +42,7 @@ class WorkshopForm(EntryForm):
 
 class WhereForm(GroupedForm):
     legends = {
-        "Figures and days": ("locale",),
+        "Figures and days": ("locale", "country"),
         "Measures and paper": ("units", "paper", "paper_language", "bath_unit", "degrees"),
         "Time and tax": ("time_zone", "tax_name", "law"),
     }
@@ -51,6 +51,11 @@ class WhereForm(GroupedForm):
         longest=16,
         widget=Suggest(lambda: [name for name, _ in locales.locales()]),
         help_text="Such as en-US or de-DE: marks of figures and the order of a date; the words stay English. Empty: not chosen.",
+    )
+    country = NoteField(
+        longest=2,
+        widget=Suggest(lambda: [code for code, _ in locales.countries()]),
+        help_text="Where you work, in two letters such as FI or US. An e-invoice must say it.",
     )
     units = halved(forms.ChoiceField(label="Units", choices=Measures.choices))
     paper = halved(forms.ChoiceField(label="Paper", choices=Sheet.choices))

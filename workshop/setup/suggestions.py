@@ -29,6 +29,7 @@ def of(locale: str) -> dict[str, str]:
     tax = "VAT" if law in ("EU", "UK") else "sales tax" if country == "US" else "GST" if country in GST else ""
     return {
         "locale": name,
+        **({"country": country} if locales.zones_of(country) else {}),
         "units": units.value,
         "paper": locales.paper_of(country),
         "bath_unit": BATHS[units].value,

@@ -28,7 +28,7 @@ from workshop.setup import suggestions
 from workshop.setup.forms import CloseForm, OwnNameForm, OwnPasswordForm, PersonForm, WhereForm, WorkshopForm
 
 FIELDS = (*("name", "maker", "postal_address", "electronic_address", "stand_in"), *("currency", "cost_flow"))
-WHERE = ("locale", "units", "paper", "paper_language", "bath_unit", "degrees", "time_zone", "tax_name")
+WHERE = ("locale", "country", "units", "paper", "paper_language", "bath_unit", "degrees", "time_zone", "tax_name")
 
 
 def shown_once(request: HttpRequest, template: str, section: str, **context: Any) -> HttpResponse:

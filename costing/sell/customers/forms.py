@@ -2,7 +2,9 @@
 
 from django import forms
 
+from inventory.base import locales
 from inventory.base.languages import NAMES
+from inventory.web.fields import Suggest
 from inventory.web.filters import Finder, search
 from inventory.web.forms import EntryForm, NoteField
 
@@ -10,6 +12,11 @@ from inventory.web.forms import EntryForm, NoteField
 class CustomerForm(EntryForm):
     name = forms.CharField(max_length=80)
     postal_address = NoteField("Address", widget=forms.Textarea(attrs={"rows": 3}), help_text="An invoice names it.")
+    country = NoteField(
+        longest=2,
+        widget=Suggest(lambda: [code for code, _ in locales.countries()]),
+        help_text="Two letters, such as FI or DE. An e-invoice must say it.",
+    )
     electronic_address = NoteField("Phone or mail", longest=120)
     tax_number = NoteField(longest=40, help_text="Of a business that buys from you, or of its certificate.")
     relief = NoteField(

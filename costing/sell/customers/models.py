@@ -13,6 +13,7 @@ class Customer(models.Model):
 
     name = models.CharField(max_length=80, unique=True)
     postal_address = models.CharField(max_length=200, blank=True)
+    country = models.CharField(max_length=2, blank=True)
     electronic_address = models.CharField(max_length=120, blank=True)
     tax_number = models.CharField(max_length=40, blank=True)
     relief = models.CharField(max_length=120, blank=True)

@@ -4,7 +4,7 @@ from django.db import IntegrityError, transaction
 
 from costing.make.errors import some
 from costing.sell.customers.models import Customer
-from inventory.base import checks, languages
+from inventory.base import checks, languages, locales
 from inventory.base.services import service
 from inventory.errors import Refused, Taken
 from inventory.permits import Act, Person
@@ -15,6 +15,7 @@ def write(
     *,
     name: str,
     postal_address: str = "",
+    country: str = "",
     electronic_address: str = "",
     tax_number: str = "",
     relief: str = "",
@@ -37,6 +38,7 @@ def write(
         raise Taken("The customer", name, field="name")
     row.name = name
     row.postal_address = checks.text(postal_address, "The address", field="postal_address", longest=200)
+    row.country = locales.country(country)
     row.electronic_address = checks.text(
         electronic_address, "The electronic address", field="electronic_address", longest=120
     )
@@ -63,6 +65,7 @@ def named(*, name: str, postal_address: str = "", electronic_address: str = "", 
         name=kept.name,
         postal_address=postal_address or kept.postal_address,
         electronic_address=electronic_address or kept.electronic_address,
+        country=kept.country,
         tax_number=kept.tax_number,
         relief=kept.relief,
         language=kept.language,

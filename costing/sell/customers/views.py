@@ -75,7 +75,7 @@ class CustomerEdit(About[Customer]):
     form_class = CustomerForm
     title = "Change {self.thing}"
     lead = "Papers that are issued keep the name and address they were made out to."
-    prefilled = ("name", "postal_address", "electronic_address", "tax_number", "relief", "language", "note")
+    prefilled = ("name", "postal_address", "country", "electronic_address", "tax_number", "relief", "language", "note")
     success_message = "{self.made} is saved."
 
     def enter(self, form: forms.Form) -> Customer:

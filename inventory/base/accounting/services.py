@@ -37,6 +37,7 @@ def set_up(
     currency: str | None = None,
     cost_flow: str | None = None,
     time_zone: str | None = None,
+    country: str | None = None,
     locale: str | None = None,
     deducts_tax: bool | None = None,
     **texts: str,
@@ -60,6 +61,8 @@ def set_up(
         setattr(row, name, checks.text(value, what, field=name, longest=TEXTS[name], needed=name == "name"))
     if time_zone is not None:
         row.time_zone = checks.zone(time_zone, field="time_zone")
+    if country is not None:
+        row.country = locales.country(country)
     if currency is not None and currency != row.currency:
         money.digits(currency)
         if ledger.has_any() or any(found for _, found in money_sought.send(sender=Workshop)):

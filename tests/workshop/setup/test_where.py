@@ -24,6 +24,7 @@ D = Decimal
 PAGE = "/setup/where/"
 AMERICAN = {
     "locale": "en-US",
+    "country": "US",
     "units": "us",
     "paper": "letter",
     "paper_language": "es",
@@ -69,7 +70,14 @@ def test_a_country_with_one_time_zone_suggests_it() -> None:
     found = suggestions.of("de-DE")
     assert (found["paper"], found["units"], found["law"], found["tax_name"]) == ("a4", "metric", "EU", "VAT")
     assert suggestions.of("fi-FI")["time_zone"] == "Europe/Helsinki"
+    assert suggestions.of("fi-FI")["country"] == "FI"
     assert "tax_name" not in suggestions.of("ja-JP")
+
+
+def test_a_country_that_there_is_not_is_refused_beside_its_box(client: Client) -> None:
+    answer = text(client.post(PAGE, AMERICAN | {"country": "XX", "request_key": "k"}))
+    assert "“XX” is not a country's code; write the two letters of its ISO code" in answer
+    assert 'value="XX"' in answer
 
 
 @pytest.mark.parametrize("propose", [{}, {"propose": "1"}])

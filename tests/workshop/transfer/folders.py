@@ -117,7 +117,7 @@ O2,Shop,2025-03-02,,,,TAG,2,10,,1.00,,
 }
 
 SELLING = SMALL | {
-    "workshop.csv": SMALL["workshop.csv"] + 'postal_address,"Lane 1, Utuharju"\n',
+    "workshop.csv": SMALL["workshop.csv"] + 'postal_address,"Lane 1, Utuharju"\ncountry,FI\n',
     "places.csv": SMALL["places.csv"] + "Box,fair,,\nGallery,gallery,,\n",
     "channels.csv": """name,fee_percent,fixed_cost,usual,place
 "Fair, card",1.9,0.00,yes,
@@ -129,9 +129,9 @@ Craft room,35,0.00,no,Gallery
 2025-01-16,B2,SALT,1,kg,,,,
 2025-03-05,,TAG,1,,sold,,INV-001,with the roe
 """,
-    "customers.csv": """name,postal_address,electronic_address,tax_number,language,note
-Mrs T,"Hill 1, Utuharju",t@example.org,,fi,
-Craft room,"Road 2, Utuharju",,XX9,,35 %
+    "customers.csv": """name,postal_address,country,electronic_address,tax_number,language,note
+Mrs T,"Hill 1, Utuharju",,t@example.org,,fi,
+Craft room,"Road 2, Utuharju",DE,,XX9,,35 %
 """,
     "words.csv": """language,key,text
 en,terms.warranty,We mend what gives way.
@@ -158,8 +158,8 @@ CN-001,credit,2025-03-12,,,,,INV-002,scratched,,,,,,,,,,,1,20.00
 CN-002,credit,2025-03-13,,,,,INV-002,sent back,Shelf,,,,,,,,,,1,
 """,
     "papers.csv": """\
-sale,seller_name,seller_address,seller_electronic,buyer_name,buyer_address,taxed,prices_with_tax,due_on
-INV-001,Old name,"Old lane 1, Utuharju",,Mrs Before,"Hill 0, Utuharju",no,yes,2025-03-20
+sale,seller_name,seller_address,seller_country,seller_electronic,buyer_name,buyer_address,buyer_country,taxed,prices_with_tax,due_on
+INV-001,Old name,"Old lane 1, Utuharju",SE,,Mrs Before,"Hill 0, Utuharju",NO,no,yes,2025-03-20
 """,
     "payments.csv": """receipt,date,amount,how,sale,job,takes_back,note
 R-001,2025-01-10,30.00,cash,,J-1,,

@@ -12,7 +12,13 @@ from inventory.base import selectors as workshop
 from inventory.money import half_up
 
 # What a paper says of a buyer, and where it is written down.
-BUYER = {"name": "name", "address": "postal_address", "electronic": "electronic_address", "tax_number": "tax_number"}
+BUYER = {
+    "name": "name",
+    "address": "postal_address",
+    "country": "country",
+    "electronic": "electronic_address",
+    "tax_number": "tax_number",
+}
 
 
 def line(row: SaleLine, sale: Sale) -> tax.PaperLine:
@@ -71,6 +77,7 @@ def seller() -> dict[str, str]:
     return {
         "name": name,
         "address": row.postal_address,
+        "country": row.country,
         "electronic": row.electronic_address,
         "tax_number": own.tax_number,
         "business_number": own.business_number,

@@ -55,6 +55,15 @@ def test_the_language_of_their_papers_stays_when_they_are_named_again() -> None:
     assert refusal.value.field == "language"
 
 
+def test_a_country_is_kept_in_two_letters_and_stays_when_a_job_names_the_customer_again() -> None:
+    assert ella(country=" fi ").country == "FI"
+    customers.named(name="ella niittykangas", electronic_address="ella@example.org")
+    assert Customer.objects.get().country == "FI"
+    with pytest.raises(Refused, match="“Suomi” is not a country's code") as refusal:
+        customers.write(name="Ella the second", country="Suomi")
+    assert refusal.value.field == "country"
+
+
 def test_an_address_keeps_the_lines_of_a_text_box() -> None:
     row = customers.write(name="Ella", postal_address="Kotipolku 3\r\n99990 Utuharju")
     assert row.postal_address == "Kotipolku 3\n99990 Utuharju"
