@@ -1,4 +1,4 @@
-"""Owns the type of every paper: Noto Sans, regular and bold, cut once from the variable font and kept in a folder.
+"""Owns the type of every paper: Noto Sans, regular and bold, and Noto Serif for headlines, cut once and kept in a folder.
 
 Cutting takes seconds, so the cuts are files named by the font's version. Must not draw, and must not know any paper.
 """
@@ -18,7 +18,9 @@ from reportlab.pdfbase.ttfonts import TTFont
 
 REGULAR = "TawerySans"
 BOLD = "TawerySansBold"
-WEIGHTS = {REGULAR: 400, BOLD: 700}
+SERIF = "TawerySerif"  # headlines of cards that hang on goods; cut when the first is printed
+WEIGHTS = {REGULAR: 400, BOLD: 700, SERIF: 600}
+FAMILIES = {SERIF: "Noto Serif"}
 
 # Scripts that need shaping are left out: they would print as wrong letters, which is worse than an empty box.
 _DEVANAGARI = range(0x0900, 0x0980)
@@ -42,7 +44,7 @@ def folder() -> Path:
 
 def cut(name: str, into: Path) -> Path:
     """Make the static cut `name` in `into` unless it is there, and return its path."""
-    family = fontpkg.family("Noto Sans")
+    family = fontpkg.family(FAMILIES.get(name, "Noto Sans"))
     target = into / f"{name}-{family.version}.ttf"
     if target.exists():
         return target
@@ -62,8 +64,13 @@ def cut(name: str, into: Path) -> Path:
 def register() -> None:
     """Make both cuts known to the drawing library. Cheap after the first call."""
     place = folder()
-    for name in WEIGHTS:
+    for name in (REGULAR, BOLD):
         pdfmetrics.registerFont(TTFont(name, str(cut(name, place))))
+
+
+@cache
+def register_serif() -> None:
+    pdfmetrics.registerFont(TTFont(SERIF, str(cut(SERIF, folder()))))
 
 
 def width(text: str, font: str, size: float) -> float:

@@ -15,7 +15,7 @@ from costing.sell.sales.numbering.services import MOST_DIGITS
 from costing.sell.sales.terms.services import LAWS, LONGEST_DAYS
 from inventory import substances, units
 from inventory.base.models import BathUnit, Degrees, How, Measures, Sheet
-from inventory.models import OUTWARD_REASONS, CostFlow, Method, Move
+from inventory.models import OUTWARD_REASONS, CostFlow, Hair, Method, Move, Use
 from inventory.places.moves.services import BY_HAND
 from workshop.transfer.format import readers, writers
 
@@ -34,6 +34,8 @@ _CHOICES: dict[str, Iterable[str]] = {
     "How": How.values,
     "Level": tuple(Level),
     "Method": Method.values,
+    "Hair": Hair.values,
+    "Use": Use.values,
     "TaskKind": TaskKind.values,
     "Way": tuple(Way),
     "basis": BASES,
