@@ -111,7 +111,9 @@ def _materials(batches: Sequence[Batch], skins: Sequence[Skin], until: date) -> 
     rows = (
         Movement.objects.filter(Q(posting__use__batch__in=batches) | Q(posting__use__skins__in=skins))
         .filter(posting__reverses__isnull=True, posting__reversed_by__isnull=True, on__lte=until)
-        .filter(~Q(material__substance="") | Q(planned__line__isnull=False))
+        .filter(
+            ~Q(material__substance="") | Q(material__recipe_lines__version__in=[batch.version_id for batch in batches])
+        )
         .select_related("material", "posting__use__batch")
         .order_by("on", "pk")
         .distinct()
@@ -134,8 +136,12 @@ def _tags(skins: Iterable[Skin]) -> list[str]:
 
 
 def _substance(material: Material) -> str:
+    """Its exact name, where the maker's does not say it already, and its formula."""
     known = SUBSTANCES.get(material.substance)
-    return f"{known.name}, {wording.formula(known.formula)}" if known and known.formula else known.name if known else ""
+    if known is None:
+        return ""
+    name = "" if known.name.casefold() in material.name.casefold() else known.name
+    return ", ".join(filter(None, (name, wording.formula(known.formula))))
 
 
 def _buyer(line: SaleLine) -> str:

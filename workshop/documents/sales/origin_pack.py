@@ -4,6 +4,7 @@ It tells what is on record and promises nothing more. Must not read any record.
 """
 
 from collections.abc import Sequence
+from contextlib import suppress
 from dataclasses import dataclass, field
 from datetime import date
 from typing import Any
@@ -14,6 +15,7 @@ from workshop.documents.kit import flow, page
 from workshop.documents.kit.letter import Facts, Party
 from workshop.documents.kit.page import A4, Box, Paper
 from workshop.documents.kit.table import Column, Table
+from workshop.documents.kit.text import TextTooLong
 from workshop.documents.words.rules import Words
 
 _SIZE = 8.0
@@ -95,21 +97,38 @@ class OriginPack:
 
 
 def render(pack: OriginPack, size: Paper = A4) -> bytes:
-    """The pack as PDF, one page where its records have room on it."""
+    """The pack as PDF: on one page with work and readings side by side, else flowing over as many as it takes."""
     words = pack.words
     title = words("origin.numbered", number=pack.article)
-    story = [
+    foot = f"{pack.maker.name} · {title} · {words('origin.printed', day=words.day(pack.printed))}"
+    said = {"title": title, "author": pack.maker.name, "foot": foot}
+    if pack.steps and pack.readings:
+        with suppress(TextTooLong):
+            made, pages = flow.build(_story(pack, beside=True), size, **said)
+            if pages == 1:
+                return made
+    return flow.document(_story(pack), size, **said)
+
+
+def _story(pack: OriginPack, *, beside: bool = False) -> flow.Story:
+    words = pack.words
+    steps = [column for column in _steps(words) if len(pack.batches) > 1 or column.title != words("origin.batch")]
+    work = _table(words("origin.work"), steps, pack.steps, note=" · ".join(pack.batches))
+    readings = _table(words("origin.readings"), _readings(words), pack.readings)
+    sold = _facts(_of_sale(pack)) if pack.sale or pack.job else flow.words(words("origin.not_sold"))
+    return [
         _head(pack),
         flow.words(pack.headline, size=14, bold=True, before=3 * mm, after=1 * mm),
         _facts(_of_article(pack)),
         *_table(words("origin.skins"), _skins(words), pack.skins),
-        *_table(words("origin.work"), _steps(words), pack.steps, note=" · ".join(pack.batches)),
-        *_table(words("origin.readings"), _readings(words), pack.readings),
+        *(
+            [flow.space(6 * mm), flow.beside([work, readings], (0.56, 0.44), gap=8 * mm)]
+            if beside
+            else [*work, *readings]
+        ),
         *_table(words("origin.materials"), _materials(words), pack.materials, note=words("origin.for_all")),
-        flow.together(flow.heading(words("origin.sale")), _facts(_of_sale(pack))),
+        flow.together(flow.heading(words("origin.sale")), sold),
     ]
-    foot = f"{pack.maker.name} · {title} · {words('origin.printed', day=words.day(pack.printed))}"
-    return flow.document(story, size, title=title, author=pack.maker.name, foot=foot)
 
 
 def _head(pack: OriginPack) -> Any:
@@ -136,8 +155,6 @@ def _of_article(pack: OriginPack) -> Facts:
 
 def _of_sale(pack: OriginPack) -> Facts:
     words = pack.words
-    if not (pack.sale or pack.job):
-        return ((words("origin.sale"), words("origin.not_sold")),)
     return (
         (words("origin.job"), pack.job),
         (words("origin.number"), pack.sale),
@@ -155,7 +172,9 @@ def _facts(facts: Facts) -> Any:
 
 
 def _table(title: str, columns: list[Column[Any]], items: Sequence[Any], note: str = "") -> flow.Story:
-    return [Table(columns, items, title=title, note=note, size=_SIZE)] if items else []
+    """A column in which nothing is on record is left out."""
+    there = [column for column in columns if any(any(column.of(item)) for item in items)]
+    return [Table(there, items, title=title, note=note, size=_SIZE)] if items else []
 
 
 def _skins(words: Words) -> list[Column[OriginSkin]]:
@@ -177,20 +196,19 @@ def _steps(words: Words) -> list[Column[OriginStep]]:
         return one.step if one.times == 1 else words("origin.times", step=one.step, count=one.times)
 
     return [
-        Column(words("origin.day"), 46, lambda one: _days(words, one.first, one.last)),
-        Column(words("origin.batch"), 24, lambda one: one.batch),
-        Column(words("origin.step"), 100, said),
+        Column(words("origin.day"), 48, lambda one: _days(words, one.first, one.last)),
+        Column(words("origin.batch"), 14, lambda one: one.batch),
+        Column(words("origin.step"), 64, said),
     ]
 
 
 def _readings(words: Words) -> list[Column[OriginReading]]:
     return [
-        Column(words("origin.day"), 46, lambda one: words.day(one.on)),
-        Column(words("origin.of"), 24, lambda one: one.of),
-        Column("pH", 16, lambda one: one.ph, figure=True),
-        Column(words("origin.warmth"), 28, lambda one: one.warmth, figure=True),
-        Column(words("origin.weight"), 28, lambda one: one.weight, figure=True),
-        Column("", 28),
+        Column(words("origin.day"), 24, lambda one: words.day(one.on)),
+        Column(words("origin.of"), 16, lambda one: one.of),
+        Column("pH", 9, lambda one: one.ph, figure=True),
+        Column(words("origin.warmth"), 23, lambda one: one.warmth, figure=True),
+        Column(words("origin.weight"), 16, lambda one: one.weight, figure=True),
     ]
 
 
@@ -198,7 +216,7 @@ def _materials(words: Words) -> list[Column[OriginMaterial]]:
     return [
         Column(words("origin.day"), 46, lambda one: _days(words, one.first, one.last)),
         Column(words("origin.used_for"), 24, lambda one: one.used_for),
-        Column(words("origin.material"), 74, lambda one: (one.material, one.substance)),
+        Column(words("origin.material"), 74, lambda one: " · ".join(filter(None, (one.material, one.substance)))),
         Column(words("origin.amount"), 26, lambda one: one.amount, figure=True),
     ]
 
