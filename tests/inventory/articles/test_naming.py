@@ -71,3 +71,15 @@ def test_the_page_shows_and_changes_it() -> None:
     row = Article.objects.get()
     assert (row.title, row.hair, row.use, row.textile, row.fur_origin) == ("Snow", "on", "rug", True, False)
     assert "no fur" in text(client.post(address, {"hair": "off", "fur_origin": "on", "request_key": "l"}))
+
+
+def test_a_piece_of_which_nothing_is_said_asks_on_its_page_for_its_hair() -> None:
+    client = signed_in()
+    row = rug()
+    address = reverse("article", args=["R1"])
+    assert "Say whether its hair is on" in text(client.get(address))
+    articles.name(article=row, naming=Naming(title="The white one", hair="on"))
+    page = text(client.get(address))
+    assert "Say whether its hair is on" not in page
+    assert "R1: The white one" in page
+    assert "Alum-tawed, hair on" in page
