@@ -4,7 +4,7 @@ a trade mark and belong to textiles.
 Must not draw, and must not read any record.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from datetime import date
 from functools import lru_cache
@@ -155,57 +155,58 @@ def do(label: CareLabel, words: Words) -> Iterator[str]:
         yield words("care.hair.store")
 
 
-def paras(label: CareLabel, *, lines: int = WHOLE, second: int = WHOLE) -> tuple[Para, ...]:
+@dataclass(frozen=True)
+class Said:
+    """The care in one language: what never, the most important first, why, and what to do, what matters most first."""
+
+    language: str
+    never: tuple[str, ...]
+    why: str
+    do: tuple[str, ...]
+
+
+def said(label: CareLabel) -> tuple[Said, ...]:
+    """The care in each language of the label."""
+    method = label.method
+    return tuple(
+        Said(words.language, words.lines(f"care.{method}.never"), words(f"care.{method}.why"), tuple(do(label, words)))
+        for words in label.languages
+    )
+
+
+def paras(care: Sequence[Said], *, lines: int = WHOLE, second: int = WHOLE) -> Iterator[Para]:
     """In a frame what must never be done and why, then what to do; then the second language in smaller type.
 
     `lines` of what to do, for both and for the `second`; LEAST leaves nothing but the first prohibition, said however little room
     there is.
     """
-    return (*_first(label, lines), *_second(label, min(lines, second)))
-
-
-def _first(label: CareLabel, lines: int) -> Iterator[Para]:
-    words, method = label.words, label.method
-    first, *others = words.lines(f"care.{method}.never")
-    yield Para(first, bold=True, framed=True)
+    first, *others = care
+    yield Para(first.never[0], bold=True, framed=True)
     if lines > LEAST:
-        yield from (Para(text, before=1, framed=True) for text in others)
-        yield Para(words(f"care.{method}.why"), before=2.5, framed=True)
-        said = list(do(label, words))[:lines]
-        yield from (Para(text, before=3.5 if at == 0 else 1.5, bullet=True) for at, text in enumerate(said))
-
-
-def _second(label: CareLabel, lines: int) -> Iterator[Para]:
-    if (words := label.second) is None:
-        return
-    method = label.method
-    first, *others = words.lines(f"care.{method}.never")
-    yield Para(f"{words.language.upper()} · {first}", bold=True, larger=-0.25, before=7, ruled=True)
-    if lines > LEAST:
-        said = (*others, words(f"care.{method}.why"), *list(do(label, words))[:lines])
-        yield Para(" ".join(said), larger=-0.25)
+        yield from (Para(text, before=1, framed=True) for text in first.never[1:])
+        yield Para(first.why, before=2.5, framed=True)
+        bullets = first.do[:lines]
+        yield from (Para(text, before=3.5 if at == 0 else 1.5, bullet=True) for at, text in enumerate(bullets))
+    for other in others:
+        yield Para(f"{other.language.upper()} · {other.never[0]}", bold=True, larger=-0.25, before=7, ruled=True)
+        if lines > LEAST:
+            further = (*other.never[1:], other.why, *other.do[: min(lines, second)])
+            yield Para(" ".join(further), larger=-0.25)
 
 
 def fitted(label: CareLabel, width: float, height: float, *, size: float, smallest: float) -> Stack:
     """As much of the care as there is room for, at the largest size at which it fits; refused where not even the least does."""
-    many = len(list(do(label, label.words)))
-    amounts = [paras(label), *(paras(label, lines=lines, second=0) for lines in range(many, LEAST, -1))]
-    return _fitted(tuple(amounts), paras(label, lines=LEAST), width, height, size, smallest)
+    return _fitted(said(label), width, height, size, smallest)
 
 
 # A run of many labels asks for the same words in the same room over and over.
 @lru_cache(maxsize=256)
-def _fitted(
-    amounts: tuple[tuple[Para, ...], ...],
-    least: tuple[Para, ...],
-    width: float,
-    height: float,
-    size: float,
-    smallest: float,
-) -> Stack:
-    for said in amounts:
+def _fitted(care: tuple[Said, ...], width: float, height: float, size: float, smallest: float) -> Stack:
+    shorter = (paras(care, lines=lines, second=0) for lines in range(len(care[0].do), LEAST, -1))
+    for whole in (paras(care), *shorter):
         try:
-            return stack.fit(said, width, height, size=size, smallest=smallest, whole="care words")
+            return stack.fit(tuple(whole), width, height, size=size, smallest=smallest, whole="care words")
         except TextTooLong:
             continue
+    least = tuple(paras(care, lines=LEAST))
     return stack.fit(least, width, height, size=size, smallest=LEAST_SIZE, whole="care words")

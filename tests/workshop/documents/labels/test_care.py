@@ -18,7 +18,7 @@ EVERY = list(product(care.METHODS, ("on", "off", ""), LANGUAGES))
 
 
 def said(**label: object) -> str:
-    return "\n".join(para.words for para in care.paras(care_label(**label)))
+    return "\n".join(para.words for para in care.paras(care.said(care_label(**label))))
 
 
 def test_every_method_and_use_of_the_records_has_words() -> None:
@@ -71,7 +71,7 @@ def test_brittle_hair_is_not_combed(species: str) -> None:
 
 
 def test_the_second_language_says_the_prohibition_first() -> None:
-    lines = [para.words for para in care.paras(care_label(second=Words("fi")), lines=care.LEAST)]
+    lines = [para.words for para in care.paras(care.said(care_label(second=Words("fi"))), lines=care.LEAST)]
     assert lines == [
         "Never wash or soak it, by hand or by machine.",
         "FI · Älä koskaan pese tai liota, käsin tai koneessa.",

@@ -46,7 +46,7 @@ def test_the_front_sells_and_the_back_keeps(render: Render, size: Paper) -> None
 def test_the_card_says_all_of_the_care() -> None:
     made = care_label()
     _, back = faces(card.render(made))
-    for para in care.paras(made):
+    for para in care.paras(care.said(made)):
         assert para.words in back
 
 

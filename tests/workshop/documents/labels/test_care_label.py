@@ -54,7 +54,7 @@ def test_the_name_is_the_largest_and_the_number_small() -> None:
 def test_an_a6_label_says_all_of_the_care(method: str) -> None:
     made = care_label(method=method)
     said = reading.words(label.render(made))
-    for para in care.paras(made):
+    for para in care.paras(care.said(made)):
         assert para.words in said
 
 
