@@ -1,6 +1,6 @@
 """What the ground floor remembers."""
 
-from inventory.articles.models import Article, ArticleSkin, Method, Regrade
+from inventory.articles.models import Article, ArticleSkin, Hair, Method, Regrade, Use
 from inventory.base.accounting.models import Closing, CostFlowChange
 from inventory.base.models import CostFlow, Request, Workshop
 from inventory.base.sheets.models import BroughtRow, SheetHeads, WaitingSheet

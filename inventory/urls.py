@@ -37,6 +37,7 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("articles/<code:number>/move/", moves.ArticleMove.as_view(), name="article_move"),
     path("articles/<code:number>/out/", moves.ArticleOut.as_view(), name="article_out"),
     path("articles/<code:number>/regrade/", articles.ArticleRegrade.as_view(), name="article_regrade"),
+    path("articles/<code:number>/label/", articles.ArticleNaming.as_view(), name="article_label"),
     path("moves/<int:pk>/take-back/", moves.MoveReversal.as_view(), name="move_reverse"),
     path("orders/", orders.Orders.as_view(), name="orders"),
     path("orders/new/", orders.OrderNew.as_view(), name="order_new"),

@@ -18,8 +18,26 @@ class Method(models.TextChoices):
     SYNTHETIC = "synthetic", "Synthetic or brush-on oil"
 
 
+class Hair(models.TextChoices):
+    """Whether the hair is on the finished skin. Empty: not said, and no paper says it."""
+
+    ON = "on", "Hair on"
+    OFF = "off", "Hair off"
+
+
+class Use(models.TextChoices):
+    """What a buyer does with a piece, for the words of its care. Empty: not said."""
+
+    RUG = "rug", "On a floor, seat or bed"
+    WORN = "worn", "Worn"
+    CARRIED = "carried", "Carried: bag, pouch, case"
+
+
 class Article(models.Model):
     """`area` in cm2, measured by hand and so approximate. `book_cost` is the frozen cost plus what came late.
+
+    `title` is its name for a buyer where species and kind do not give one. `textile`: a textile article with skin or fur in it;
+    `fur_origin`: sold where the law asks for the words "Fur origin".
 
     `gone_on` and `gone_why` follow its last move; both empty while the workshop has it.
     """
@@ -27,6 +45,11 @@ class Article(models.Model):
     number = models.CharField(max_length=20, unique=True)
     kind = models.CharField(max_length=60)
     method = models.CharField(max_length=12, choices=Method.choices)
+    title = models.CharField(max_length=80, blank=True)
+    hair = models.CharField(max_length=3, choices=Hair.choices, blank=True)
+    use = models.CharField(max_length=7, choices=Use.choices, blank=True)
+    textile = models.BooleanField(default=False)
+    fur_origin = models.BooleanField(default=False)
     finished_on = models.DateField()
     area = QuantityField(null=True, blank=True)
     grade = models.CharField(max_length=12, blank=True)
@@ -47,6 +70,9 @@ class Article(models.Model):
                 condition=Q(gone_on__isnull=True, gone_why="") | (Q(gone_on__isnull=False) & ~Q(gone_why="")),
                 name="article_gone_has_a_reason",
             ),
+            models.CheckConstraint(condition=Q(hair__in=["", *Hair.values]), name="article_hair_known"),
+            models.CheckConstraint(condition=Q(use__in=["", *Use.values]), name="article_use_known"),
+            models.CheckConstraint(condition=Q(fur_origin=False) | ~Q(hair="off"), name="article_fur_has_hair"),
         ]
 
     def __str__(self) -> str:

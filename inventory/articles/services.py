@@ -5,8 +5,9 @@ from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
+from typing import Any
 
-from inventory.articles.models import Article, ArticleSkin, Method, Regrade
+from inventory.articles.models import Article, ArticleSkin, Hair, Method, Regrade, Use
 from inventory.base import checks, selectors as workshop
 from inventory.base.accounting import services as accounting
 from inventory.base.services import service
@@ -14,6 +15,17 @@ from inventory.errors import Refused
 from inventory.permits import Act, Person, author
 from inventory.places.models import Place
 from inventory.skins.models import Skin
+
+
+@dataclass(frozen=True)
+class Naming:
+    """What a buyer reads of a piece beside its kind and method; see the fields of `Article`."""
+
+    title: str = ""
+    hair: str = ""
+    use: str = ""
+    textile: bool = False
+    fur_origin: bool = False
 
 
 @dataclass(frozen=True)
@@ -28,6 +40,7 @@ class Piece:
     list_price: Decimal | None = None
     share: Fraction = Fraction(1)
     place: Place | None = None
+    naming: Naming = Naming()
 
 
 def create(*, piece: Piece, skins: Sequence[Skin], finished_on: date, book_cost: Decimal) -> Article:
@@ -36,6 +49,7 @@ def create(*, piece: Piece, skins: Sequence[Skin], finished_on: date, book_cost:
         number=checks.new_code(piece.number, "The article number", Article, field="number"),
         kind=checks.text(piece.kind, "The kind of article", field="kind", longest=60, needed=True),
         method=checks.choice(piece.method, Method.values, "method", field="method"),
+        **_named(piece.naming),
         finished_on=finished_on,
         area=checks.measured(piece.area, "The area", field="area"),
         grade=checks.text(piece.grade, "The grade", field="grade", longest=12),
@@ -50,6 +64,32 @@ def create(*, piece: Piece, skins: Sequence[Skin], finished_on: date, book_cost:
     )
     _first_price(article)
     return article
+
+
+@service(Act.PRICES)
+def name(*, article: Article, naming: Naming, by: Person = None) -> Article:
+    """Say what a buyer reads of it on its labels."""
+    named = _named(naming)
+    for field, value in named.items():
+        setattr(article, field, value)
+    article.save(update_fields=list(named))
+    return article
+
+
+def _named(naming: Naming) -> dict[str, Any]:
+    hair = checks.choice(naming.hair, ["", *Hair.values], "hair", field="hair")
+    if naming.fur_origin and hair == Hair.OFF:
+        raise Refused(
+            "A skin without its hair is no fur. Say that the hair is on, or take the fur's words off.",
+            field="fur_origin",
+        )
+    return {
+        "title": checks.text(naming.title, "The title", field="title", longest=80),
+        "hair": hair,
+        "use": checks.choice(naming.use, ["", *Use.values], "use", field="use"),
+        "textile": naming.textile,
+        "fur_origin": naming.fur_origin,
+    }
 
 
 @service(Act.PRICES)

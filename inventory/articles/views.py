@@ -1,11 +1,13 @@
-"""Changing grade or area of a finished piece. Its other pages are upstairs, where its cost is known."""
+"""Changing grade, area or label of a finished piece. Its other pages are upstairs, where its cost is known."""
 
+from dataclasses import fields
 from typing import Any
 
 from inventory import units
 from inventory.articles import services as articles
-from inventory.articles.forms import RegradeForm
+from inventory.articles.forms import NamingForm, RegradeForm
 from inventory.articles.models import Article, Regrade
+from inventory.articles.services import Naming
 from inventory.base import measures
 from inventory.web.views import About
 
@@ -30,3 +32,19 @@ class ArticleRegrade(About[Article]):
         area, unit = found.pop("area"), found.pop("area_unit")
         base = None if area is None else units.to_base(area, unit, "cm2")
         return articles.regrade(article=self.thing, area=base, **found)
+
+
+class ArticleNaming(About[Article]):
+    model = Article
+    form_class = NamingForm
+    title = "Label of {self.thing.number}"
+    lead = "What a buyer reads of it. The words of care follow its method, its hair and its use."
+    success_message = "The label of {self.thing.number} is changed."
+
+    def get_initial(self) -> dict[str, Any]:
+        return {field.name: getattr(self.thing, field.name) for field in fields(Naming)}
+
+    def enter(self, form: NamingForm) -> Article:
+        found = self.given(form)
+        by = found.pop("by")
+        return articles.name(article=self.thing, naming=Naming(**found), by=by)

@@ -34,7 +34,7 @@ MEASURES = {
     "wet_area": ("area_unit", measures.area_unit, "cm2"),
     "dry_area": ("area_unit", measures.area_unit, "cm2"),
 }
-PLAIN = ("species", "sex_age", "customer", "source", "defects")
+PLAIN = ("species", "sex_age", "customer", "source", "origin", "defects")
 FINE = 6  # what is kept to a thousandth of a gram must be shown and sent back whole when it is spoken of in kilograms
 
 
@@ -68,6 +68,7 @@ class SkinForm(GroupedForm):
         "customer",
         "sex_age",
         "source",
+        "origin",
         "dry_weight",
         "wet_area",
         "dry_area",
@@ -79,6 +80,7 @@ class SkinForm(GroupedForm):
     customer = NoteField(longest=80, help_text="Whose it is, if it is not yours.")
     supplier = NoteField("From", longest=80, widget=Suggest(suppliers.supplier_names))
     source = NoteField("How it was got", help_text="Slaughter, hunt, licence or consignment number.")
+    origin = NoteField(longest=60, help_text="Country or region where the animal lived, as labels name it: Finland.")
     defects = NoteField(longest=300, help_text="Holes, scars, bald spots, slipping hair.")
     green_weight = FigureField(places=FINE, required=False, help_text="Fresh, before salting.")
     dry_weight = FigureField(

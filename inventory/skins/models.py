@@ -15,6 +15,8 @@ class Skin(Bought):
     """`price`: without the tax that is deducted. `dry_weight`: what the maker expects it to weigh when it is dry. Weights are kept
     in grams and areas in cm2, and spoken of in `weight_unit` and `area_unit`, in which they were told.
 
+    `source`: how it was got. `origin`: the country or region where the animal was raised or taken, as labels name it.
+
     `opening`: it was there when the books began, at `price`, with `minutes_before` of the maker's own work in it.
 
     `loss_spread`: what a lost skin had cost is borne by those that were with it, instead of being written off.
@@ -37,6 +39,7 @@ class Skin(Bought):
     customer = models.CharField(max_length=80, blank=True)
     supplier = models.ForeignKey(Supplier, on_delete=models.PROTECT, null=True, blank=True, related_name="skins")
     source = models.CharField(max_length=200, blank=True)
+    origin = models.CharField(max_length=60, blank=True)
     date_in = models.DateField()
     green_weight = QuantityField(null=True, blank=True)
     dry_weight = QuantityField(null=True, blank=True)

@@ -40,6 +40,7 @@ class Details:
     customer: str = ""
     supplier: Supplier | None = None
     source: str = ""
+    origin: str = ""
     place: Place | None = None
     defects: str = ""
     wet_area: Decimal | None = None
@@ -144,6 +145,7 @@ def _describe(skin: Skin, details: Details) -> None:
     skin.sex_age = checks.text(details.sex_age, "Sex and age", field="sex_age", longest=40)
     skin.customer = checks.text(details.customer, "The customer", field="customer", longest=80)
     skin.source = checks.text(details.source, "The source", field="source", longest=200)
+    skin.origin = checks.text(details.origin, "The origin", field="origin", longest=60)
     skin.defects = checks.text(details.defects, "The defects", field="defects", longest=300)
     skin.supplier = details.supplier
     for name in ("green_weight", "dry_weight", "wet_area", "dry_area"):

@@ -19,7 +19,7 @@ from inventory.web.lists import ListPage
 from inventory.web.questions import Odd
 from inventory.web.views import About, EntryView, back_to
 
-LIKE = ("species", "sex_age", "customer", "source", "supplier", "weight_unit", "area_unit")
+LIKE = ("species", "sex_age", "customer", "source", "origin", "supplier", "weight_unit", "area_unit")
 
 
 class Skins(ListPage):

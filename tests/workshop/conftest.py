@@ -23,6 +23,7 @@ from workshop.documents.kit import fonts
 def type_is_cut() -> None:
     """The first cut of the type takes seconds; no single test should be charged for it."""
     fonts.register()
+    fonts.headline("A")
 
 
 @pytest.fixture(scope="module")

@@ -3,8 +3,8 @@
 This brings in the drawing library and every paper, so a page or command that may print nothing imports it where it prints.
 """
 
-from collections.abc import Callable
-from dataclasses import dataclass
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
 from decimal import Decimal
 from typing import Any
 
@@ -12,7 +12,7 @@ from costing.models import Payment
 from inventory.base import selectors as workshop
 from inventory.errors import Refused
 from workshop.documents.kit import page
-from workshop.documents.labels import bath_label, care_card, jar_label, price_ticket, shelf_label, tag
+from workshop.documents.labels import bath_label, care_card, care_label, jar_label, price_ticket, shelf_label, tag
 from workshop.documents.records import (
     articles,
     batch_cards,
@@ -20,14 +20,16 @@ from workshop.documents.records import (
     goods,
     invoices,
     jobs,
+    origin,
     shelves,
     stand_in_sheets,
     stock as stocks,
     tags,
     vessels,
 )
-from workshop.documents.sales import fair_day, gallery, invoice, packing_slip, receipt, reminder, statement
+from workshop.documents.sales import fair_day, gallery, invoice, origin_pack, packing_slip, receipt, reminder, statement
 from workshop.documents.shed import batch_card, job_card, stand_in_sheet, stocktake_sheet
+from workshop.documents.words import selectors as words
 
 
 @dataclass(frozen=True)
@@ -40,7 +42,9 @@ class Kind:
 
 # Of an article, a skin, a batch, a material, a frame or a place, by its number or name.
 ARTICLE_LABELS = {
-    "care": Kind(articles.care_label, care_card.render),
+    "care": Kind(articles.care_label, care_label.render),
+    "care-card": Kind(articles.care_label, care_card.render),
+    "hang-tag": Kind(articles.care_label, care_card.render_tag),
     "ticket": Kind(articles.price_ticket, price_ticket.render),
 }
 
@@ -68,6 +72,7 @@ PAPERS = {
     "card": Kind(batch_cards.batch_card, batch_card.render),
     "stand-in": Kind(stand_in_sheets.stand_in_sheet, stand_in_sheet.render),
     "stocktake": Kind(stocks.stocktake_sheet, stocktake_sheet.render),
+    "origin": Kind(origin.origin_pack, origin_pack.render),
 }
 
 
@@ -76,9 +81,17 @@ def own_sheet() -> page.Paper:
     return page.SHEETS[workshop.current().paper]
 
 
-def label(which: str, name: str, *, copies: int = 1, sheet: str = "", litres: Decimal | None = None) -> bytes:
+def label(
+    which: str,
+    name: str,
+    *,
+    copies: int = 1,
+    sheet: str = "",
+    litres: Decimal | None = None,
+    languages: Sequence[str] = (),
+) -> bytes:
     """A label as PDF. `name`: an article, a skin, a batch, a material, a frame or a place, as the label
-    wants it.
+    wants it, in one of the `languages` of papers or in two.
 
     `sheet`: laid on that paper (`own`: the workshop's) to cut apart, else each copy a page of its own size. `litres`: what a
     jar holds.
@@ -91,7 +104,17 @@ def label(which: str, name: str, *, copies: int = 1, sheet: str = "", litres: De
     if which not in LABELS:
         raise Refused(f"There is no label {which!r}; choose one of {', '.join(LABELS)}.", field="paper")
     kind = LABELS[which]
-    return kind.draw(kind.read(name) if litres is None else kind.read(name, litres), copies, laid)
+    found = kind.read(name) if litres is None else kind.read(name, litres)
+    return kind.draw(_worded(found, languages), copies, laid)
+
+
+def _worded(label: Any, languages: Sequence[str]) -> Any:
+    """The label in the language asked for, and in the second under it, where it takes one."""
+    takes = [name for name in ("words", "second") if hasattr(label, name)] if languages else []
+    if len(languages) > len(takes):
+        most = ("English alone", "one language", "two languages at most")[len(takes)]
+        raise Refused(f"This label is printed in {most}.", field="language")
+    return replace(label, **{name: words.of(language) for name, language in zip(takes, languages, strict=False)})
 
 
 def paper(which: str, *of: object, sheet: str = "", **options: object) -> bytes:
@@ -100,7 +123,9 @@ def paper(which: str, *of: object, sheet: str = "", **options: object) -> bytes:
     return kind.draw(kind.read(*of, **options), page.sheet_of(sheet) or own_sheet())
 
 
-def numbered(which: str, number: str, sheet: str = "") -> bytes:
-    """An invoice, a credit note or a receipt by its number."""
+def numbered(which: str, number: str, sheet: str = "", **options: object) -> bytes:
+    """An invoice, a credit note or a receipt by its number, or the origin pack of an article."""
+    if which == "origin":
+        return paper(which, number, sheet=sheet, **options)
     found = invoices.numbered(which, number)
     return paper("payment" if isinstance(found, Payment) else "sale", found, sheet=sheet)

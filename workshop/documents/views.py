@@ -66,6 +66,13 @@ def batch_card(request: HttpRequest, number: str) -> HttpResponse:
 
 
 @require_safe
+def origin_pack(request: HttpRequest, number: str) -> HttpResponse:
+    """Of an article; without its buyer's name unless ?buyer=yes asks for it, in ?language=fi."""
+    asked = {"buyer": request.GET.get("buyer") == "yes", "language": request.GET.get("language", "")}
+    return _paper(request, "origin", number, file=f"origin-{number}", **asked)
+
+
+@require_safe
 def stand_in_sheet(request: HttpRequest) -> HttpResponse:
     """As of the workshop's today, or of ?on=2025-01-20."""
     on = commands.day(request.GET.get("on"))

@@ -12,6 +12,7 @@ from costing.make.finishing import rules as finishing, selectors as finishing_re
 from costing.make.forms import KindField
 from costing.make.recipes.models import TaskKind
 from inventory import units
+from inventory.articles.forms import hair_field, use_field
 from inventory.base import measures
 from inventory.base.selectors import coins, places
 from inventory.errors import Refused
@@ -39,7 +40,13 @@ class ChooseForm(forms.Form):
 
 class FinishForm(EntryForm):
     on = DayField(label="Finished on")
-    method = forms.ChoiceField(choices=Method.choices, help_text="Decides the words of the care label.")
+    method = forms.ChoiceField(
+        choices=Method.choices,
+        help_text="Decides the words of the care label. Oil-tanned without smoke: choose alum-tawed, whose label says never to "
+        "wash it.",
+    )
+    hair = hair_field()
+    use = use_field()
     place = place_field("Location", empty_label="–")
     offcuts = MoneyBox(
         required=False,

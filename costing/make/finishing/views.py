@@ -26,7 +26,7 @@ from costing.make.finishing.forms import (
 )
 from inventory import units
 from inventory.articles import selectors as pieces
-from inventory.articles.services import Piece
+from inventory.articles.services import Naming, Piece
 from inventory.base import measures
 from inventory.errors import Refused
 from inventory.models import Article, Skin
@@ -183,6 +183,7 @@ class ArticleFinish(RowsView):
                     list_price=row["list_price"],
                     share=share,
                     place=found["place"],
+                    naming=Naming(hair=found["hair"], use=found["use"]),
                 )
                 for row, share in zip(rows, borne, strict=True)
             ],

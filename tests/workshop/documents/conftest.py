@@ -9,3 +9,4 @@ from workshop.documents.kit import fonts
 def _type_is_cut() -> None:
     """The first cut of the type takes seconds; no single test should be charged for it."""
     fonts.register()
+    fonts.headline("A")

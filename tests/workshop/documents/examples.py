@@ -2,16 +2,21 @@
 
 from __future__ import annotations
 
-from workshop.documents.labels.care_card import CareLabel
+from datetime import date
+from typing import Any
+
+from workshop.documents.labels.care import CareLabel
 from workshop.documents.labels.price_ticket import PriceTicket
 
 MAKER = {
-    "maker": "Routamo Skins, K. Routamo",
+    "brand": "Routamo Skins",
+    "maker": "K. Routamo",
     "postal": "Tawyard Lane 4, 99999 Utuharju",
     "electronic": "post@routamo-skins.example.org",
 }
 
 UNBROKEN = "Lammastaljamatonreunavahvikenauhakiinnityssolkipussukkakotelo"[:60]
+LONG_TITLE = f"{UNBROKEN} valkoinen suuri ÅÄÖ"  # 80 characters, the most that a title may have
 LONG_NUMBER = "2025-ROUTAMO-H03-001"
 
 LONG_MAKER = {
@@ -19,56 +24,48 @@ LONG_MAKER = {
     "postal": "Sammalniityntie 1234 B 56, Pohjois-Savupirtinkylä, 99999 Utuharju-Hallasalmi, Kelokangas, Suomi",
     "electronic": "asiakaspalvelu.muokkaamo@pollopuron-nahka-ja-turkismuokkaamo.example.org",
 }
+LONG_BRAND = "Pöllöpuron Nahka- ja Turkismuokkaamo sekä Utuharjun Skinnmakeri, perustettu 1987"
+
+PIECE: dict[str, Any] = {
+    "method": "alum_tawed",
+    "article": "H03",
+    "kind": "rug",
+    "species": ("sheep",),
+    "area_text": "101 dm2 (10.9 sq ft)",
+    **MAKER,
+}
+LONG_PIECE: dict[str, Any] = {
+    "article": LONG_NUMBER,
+    "kind": UNBROKEN,
+    "title": LONG_TITLE,
+    "species": ("Lumivalkoinen ahvenanmaanlammas (pässi, ÅÄÖ åäö)",),
+    "area_text": "1 021 dm2 (109.9 sq ft)",
+    **LONG_MAKER,
+    "brand": LONG_BRAND,
+}
 
 
-def care_label(**changed: str) -> CareLabel:
+def care_label(**changed: Any) -> CareLabel:
     given = {
-        "method": "alum_tawed",
-        "article": "H03",
-        "kind": "Ram rug",
-        "species": "sheep",
-        "area_text": "about 101 dm2 (10.9 sq ft)",
+        **PIECE,
         "batch": "B1",
-        **MAKER,
+        "finished": date(2025, 2, 22),
+        "hair": "on",
+        "use": "rug",
+        "origin": "Finland",
         **changed,
     }
     return CareLabel(**given)
 
 
-def long_care_label(method: str) -> CareLabel:
-    return care_label(
-        method=method,
-        article=LONG_NUMBER,
-        kind=UNBROKEN,
-        species="Lumivalkoinen ahvenanmaanlammas (pässi, ÅÄÖ åäö)",
-        area_text="about 1 021 dm2 (109.9 sq ft)",
-        batch="2025-TAMMIKUU-ERÄ-01",
-        **LONG_MAKER,
-    )
+def long_care_label(method: str = "alum_tawed", **changed: Any) -> CareLabel:
+    long = {"batch": "2025-TAMMIKUU-ERÄ-01", "origin": "Utuharjun ja Kelokankaan seutu, Suomi", "method": method}
+    return care_label(**{**LONG_PIECE, **long, **changed})
 
 
-def price_ticket(**changed: str) -> PriceTicket:
-    given = {
-        "article": "H03",
-        "kind": "Ram rug",
-        "species": "sheep",
-        "method_label": "Alum-tawed",
-        "area_text": "about 101 dm2 (10.9 sq ft)",
-        "price_text": "185.00",
-        "currency": "EUR",
-        **MAKER,
-        **changed,
-    }
-    return PriceTicket(**given)
+def price_ticket(**changed: Any) -> PriceTicket:
+    return PriceTicket(**{**PIECE, "price_text": "185.00", "currency": "EUR", **changed})
 
 
 def long_price_ticket() -> PriceTicket:
-    return price_ticket(
-        article=LONG_NUMBER,
-        kind=UNBROKEN,
-        species="Lumivalkoinen ahvenanmaanlammas (pässi, ÅÄÖ åäö)",
-        method_label="Synthetic or brush-on oil",
-        area_text="about 1 021 dm2 (109.9 sq ft)",
-        price_text="12,450,000.00",
-        **LONG_MAKER,
-    )
+    return price_ticket(**{**LONG_PIECE, "method": "synthetic", "hair": "off", "price_text": "12,450,000.00"})

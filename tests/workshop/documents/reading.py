@@ -143,7 +143,7 @@ def assert_printable(paper: bytes, margin_mm: float = 2) -> None:
     """What must hold on every paper: own embedded type, black only, ink inside the page, no text over text or bars."""
     for font in fonts(paper):
         assert font["/Subtype"] == "/TrueType"
-        assert "TawerySans" in font["/BaseFont"]
+        assert "TawerySans" in font["/BaseFont"] or "TawerySerif" in font["/BaseFont"]
         assert "/FontFile2" in font["/FontDescriptor"]
         assert "/ToUnicode" in font
     for op, operands in colours(paper):

@@ -21,7 +21,7 @@ from workshop.reports import answers, files
 pytestmark = pytest.mark.usefixtures("demo", "type_is_cut")
 
 # Words of each method's card that no other card has.
-CARE = {"H03": "takes the alum out", "H07": "Bark tan stays in", "H09": "supplier's sheet comes before this card"}
+CARE = {"H03": "water takes the alum out", "H07": "Bark tan stays in", "H09": "No bleach, softener or solvent"}
 
 
 @pytest.mark.parametrize("number", CARE)
@@ -32,15 +32,16 @@ def test_a_care_label_tells_of_the_articles_own_method(number: str) -> None:
 
 def test_a_care_label_carries_article_batch_area_and_maker() -> None:
     label = articles.care_label("h03")
-    assert (label.article, label.kind, label.species, label.batch) == ("H03", "rug", "sheep", "B1")
+    assert (label.article, label.kind, label.species, label.batch) == ("H03", "rug", ("sheep",), "B1")
+    assert (label.headline, label.hair, label.use, label.origin) == ("Sheepskin rug", "on", "rug", "Finland")
     said = reading.words(printing.label("care", "H03"))
-    for words in ("H03", "about 101 dm² (10.87 sq ft)", "Batch B1", "Routamo Skins, K. Routamo", "Kanervapolku 7"):
+    for words in ("H03", "about 101 dm² (10.87 sq ft)", "batch B1", "Routamo Skins, K. Routamo", "Kanervapolku 7"):
         assert words in said
 
 
 def test_an_article_of_two_skins_names_their_one_batch_once() -> None:
     label = articles.care_label("CUSH1")
-    assert (label.species, label.batch) == ("rabbit", "B4")
+    assert (label.species, label.batch) == (("rabbit",), "B4")
 
 
 @pytest.mark.parametrize("method", Method.values)
@@ -57,6 +58,23 @@ def test_every_article_of_the_year_can_be_labelled_and_priced() -> None:
         if article.list_price is not None:
             said = reading.words(printing.label("ticket", article.number))
             assert f"{article.list_price:.2f} €" in said.replace("\u00a0", " ")
+
+
+def test_a_label_is_printed_in_one_language_or_two() -> None:
+    for paper in ("care", "care-card", "hang-tag"):
+        said = reading.words(printing.label(paper, "H03", languages=["sv", "fi"]))
+        assert "Tvätta eller blötlägg det aldrig" in said
+        assert "Älä koskaan pese" in said
+    assert "Lammas · Karvallinen, alunaparkittu" in reading.words(printing.label("ticket", "H03", languages=["fi"]))
+    for paper, name, languages, most in (
+        ("care", "H03", ["en", "fi", "sv"], "two languages at most"),
+        ("ticket", "H03", ["en", "fi"], "one language"),
+        ("jar", "SALT", ["fi"], "English alone"),
+    ):
+        with pytest.raises(Refused, match=f"printed in {most}"):
+            printing.label(paper, name, languages=languages)
+    with pytest.raises(Refused, match="no words in 'tlh'"):
+        printing.label("care", "H03", languages=["tlh"])
 
 
 def test_a_ticket_says_the_currency_once() -> None:

@@ -24,7 +24,8 @@ REGULAR = "TawerySans"
 BOLD = "TawerySansBold"
 ASCENT = 0.98  # of the size: room for a capital with its ring or dots
 DESCENT = 0.27
-WEIGHTS = {REGULAR: 400, BOLD: 700}
+SERIF = "TawerySerif"  # headlines of cards that hang on goods
+WEIGHTS = {REGULAR: 400, BOLD: 700, SERIF: 600}
 
 # Devanagari is shaped, from a face of its own; what is drawn letter by letter ends before the signs of East Asia.
 _DEVANAGARI = range(0x0900, 0x0980)
@@ -50,7 +51,7 @@ def folder() -> Path:
 
 def cut(name: str, into: Path) -> Path:
     """Make the static cut `name` of the type of all papers in `into` unless it is there, and return its path."""
-    family = fontpkg.family("Noto Sans")
+    family = fontpkg.family("Noto Serif" if name == SERIF else "Noto Sans")
     target = into / f"{name}-{family.version}.ttf"
     if target.exists():
         return target

@@ -1,4 +1,4 @@
-"""Owns the type of every paper: Noto Sans, regular and bold; where it lacks a letter, another face that has it.
+"""Owns the type of every paper: Noto Sans, regular and bold, Noto Serif for headlines; for a letter they lack, a face that has it.
 
 Nearly every text has none such, and is told so at once. Must not know any paper.
 """
@@ -10,17 +10,29 @@ from reportlab.pdfbase import pdfmetrics
 from reportlab.pdfbase.ttfonts import TTFont
 
 from workshop.documents.kit import cuts, order, runs
-from workshop.documents.kit.cuts import BOLD, REGULAR
+from workshop.documents.kit.cuts import BOLD, REGULAR, SERIF
 
-__all__ = ["BOLD", "REGULAR", "check", "draw", "plain", "register", "turned", "width"]
+__all__ = ["BOLD", "REGULAR", "SERIF", "check", "draw", "headline", "plain", "register", "turned", "width"]
 
 
 @cache
 def register() -> None:
     """Make both cuts known to the drawing library. Cheap after the first call."""
     place = cuts.folder()
-    for name in cuts.WEIGHTS:
+    for name in (REGULAR, BOLD):
         pdfmetrics.registerFont(TTFont(name, str(cuts.cut(name, place))))
+
+
+@cache
+def _serif() -> frozenset[str]:
+    """The letters of the type of headlines, which is cut when the first is printed."""
+    pdfmetrics.registerFont(TTFont(SERIF, str(cuts.cut(SERIF, cuts.folder()))))
+    return frozenset(chr(code) for code in pdfmetrics.getFont(SERIF).face.charToGlyph)
+
+
+def headline(text: str) -> str:
+    """The type that a headline is set in: with serifs, or bold where one of its letters has none."""
+    return SERIF if _serif().issuperset(text) else BOLD
 
 
 def plain(text: str) -> bool:

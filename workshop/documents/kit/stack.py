@@ -5,6 +5,7 @@ Nothing is cut: what does not fit at the smallest size is refused, so that a cau
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Any
 
 from reportlab.lib.units import mm
@@ -23,7 +24,8 @@ _BULLET = 10.0
 class Para:
     """Words set `larger` points above the size of the stack, with `before` points above; `right` stands at the line's end.
 
-    `ruled` draws a line above, `bullet` a dot before the words; those that are `framed` stand in one frame, last of all.
+    `ruled` draws a line above, `bullet` a dot before the words; those that are `framed` follow each other in one
+    frame. `serif`: in the type of headlines.
     """
 
     words: str
@@ -34,6 +36,8 @@ class Para:
     ruled: bool = False
     bullet: bool = False
     framed: bool = False
+    serif: bool = False
+    centred: bool = False
 
     @property
     def indent(self) -> float:
@@ -63,6 +67,12 @@ def at(paras: Sequence[Para], width: float, size: float) -> Stack:
 
 def fit(paras: Sequence[Para], width: float, height: float, *, size: float, smallest: float, whole: str) -> Stack:
     """The paragraphs at the largest size at which they fit; TextTooLong, naming `whole`, where none does."""
+    return _fit(tuple(paras), width, height, size, smallest, whole)
+
+
+# Labels of one run say the same words of care; they are set once.
+@lru_cache(maxsize=256)
+def _fit(paras: tuple[Para, ...], width: float, height: float, size: float, smallest: float, whole: str) -> Stack:
     while True:
         stack = at(paras, width, size)
         if stack.height <= height + 0.01 and _leave_room(stack, width):
@@ -74,8 +84,15 @@ def fit(paras: Sequence[Para], width: float, height: float, *, size: float, smal
 
 def put(on: Any, box: Box, paras: Sequence[Para], *, size: float, smallest: float, whole: str) -> None:
     """Fit the paragraphs into the box and draw them from its top."""
-    stack, y, frame = fit(paras, box.width, box.height, size=size, smallest=smallest, whole=whole), box.top, 0.0
+    draw(on, box, fit(paras, box.width, box.height, size=size, smallest=smallest, whole=whole))
+
+
+def draw(on: Any, box: Box, stack: Stack) -> None:
+    """Draw what is fitted from the top of the box."""
+    y, frame = box.top, 0.0
     for para, block in zip(stack.paras, stack.blocks, strict=True):
+        if frame and not para.framed:
+            y, frame = _close(on, box, frame, y), 0.0
         y -= para.before
         if para.framed and not frame:
             frame = y
@@ -85,13 +102,19 @@ def put(on: Any, box: Box, paras: Sequence[Para], *, size: float, smallest: floa
         place = Box(box.x + para.indent, y - block.height, box.width - para.indent, block.height)
         if para.bullet:
             on.circle(place.x - 5, place.top - block.size * 0.65, 1.1, stroke=0, fill=1)
-        page.put(on, place, block)
+        page.put(on, place, block, align="centre" if para.centred else "left")
         if para.right:
             page.put(on, place, Block((para.right,), block.font, block.size), align="right")
         y -= block.height
     if frame:
-        on.setLineWidth(1.2)
-        on.rect(box.x, y - _PAD, box.width, frame - y + _PAD)
+        _close(on, box, frame, y)
+
+
+def _close(on: Any, box: Box, top: float, y: float) -> float:
+    """Draw the frame from its top to below what it holds; where what follows begins."""
+    on.setLineWidth(1.2)
+    on.rect(box.x, y - _PAD, box.width, top - y + _PAD)
+    return y - _PAD
 
 
 def _leave_room(stack: Stack, width: float) -> bool:
@@ -103,7 +126,8 @@ def _leave_room(stack: Stack, width: float) -> bool:
 
 
 def _block(para: Para, width: float, size: float) -> Block:
-    font, tall = fonts.BOLD if para.bold else fonts.REGULAR, size + para.larger
+    font = fonts.headline(tidy(para.words)) if para.serif else fonts.BOLD if para.bold else fonts.REGULAR
+    tall = size + para.larger
     beside = fonts.width(para.right, font, tall) + _GUTTER if para.right else 0.0
     return Block(
         tuple(wrap(tidy(para.words), font, tall, width - beside - para.indent - _PAD * para.framed)), font, tall

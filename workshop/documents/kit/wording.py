@@ -61,18 +61,6 @@ def formula(text: str) -> str:
     return _COUNT.sub(lambda found: found[0].translate(_LOWERED), text)
 
 
-def about(area: str) -> str:
-    """An area as a label may state it: approximate, because a hand measured it. Empty stays empty.
-
-    >>> about("101 dm2")
-    'about 101 dm², measured by hand'
-    """
-    area = raised(area.strip())
-    if not area:
-        return ""
-    return (area if area.lower().startswith("about") else f"about {area}") + ", measured by hand"
-
-
 def opened(text: str) -> str:
     """The text with its first letter large, as a line begins.
 

@@ -1,6 +1,6 @@
-"""Owns the care label: how to keep a skin, by the way it was tanned, in words.
+"""Owns the folded care card and the hang tag: two faces side by side, folded between them, a hole at the top of each.
 
-Words and never care signs: the signs are a trade mark and belong to textiles. Must not read any record.
+In front what a shop shows, at the back how to keep it. Must not read any record.
 """
 
 from dataclasses import dataclass
@@ -9,175 +9,138 @@ from typing import Any
 
 from reportlab.lib.units import mm
 
-from inventory.errors import Refused
-from workshop.documents.kit import page, stack
+from workshop.documents.kit import fonts, page, stack
 from workshop.documents.kit.page import Box, Paper
 from workshop.documents.kit.stack import Para
-from workshop.documents.kit.text import LEADING
-from workshop.documents.kit.wording import about, opened
+from workshop.documents.kit.text import fit
+from workshop.documents.labels import care
+from workshop.documents.labels.care import CareLabel
+from workshop.documents.labels.care_label import code, headline
 
-METHODS = {
-    "alum_tawed": "Alum-tawed",
-    "bark": "Bark-tanned",
-    "oil_smoked": "Oil-tanned and smoked",
-    "synthetic": "Synthetic or brush-on oil",
-}
-
-
-@dataclass(frozen=True)
-class CareWords:
-    """What the owner should do, must not do, and the reason, for one way of tanning."""
-
-    title: str
-    do: tuple[str, ...]
-    do_not: tuple[str, ...]
-    why: str
-
-
-WORDS = {
-    "alum_tawed": CareWords(
-        title=METHODS["alum_tawed"],
-        do=(
-            "Shake and brush it outdoors, or vacuum it on low.",
-            "Wipe a mark with a cloth that is only just damp. Dry it flat, away from heat.",
-            "Keep it dry and airy, out of strong sun.",
-            "Check both sides and the folds for moth, spring and autumn.",
-        ),
-        do_not=(
-            "Never wash or soak it, by hand or by machine.",
-            "Do not leave it in rain or on a wet floor.",
-            "Do not dry it by a stove or radiator.",
-        ),
-        why="Alum keeps this skin soft, and water takes the alum out. A washed skin dries stiff.",
-    ),
-    "bark": CareWords(
-        title=METHODS["bark"],
-        do=(
-            "Wipe with a wrung-out sponge, all over, so that no ring is left.",
-            "Dry it slowly in the shade, away from heat.",
-            "When it feels dry, rub in a thin coat of leather oil. Try a hidden spot first.",
-            "If it has hair, check for moth, spring and autumn.",
-        ),
-        do_not=(
-            "Do not soak it or put it in a machine.",
-            "Do not dry it by a stove, a radiator or in full sun.",
-            "Do not leave wet iron on it: that marks it black.",
-        ),
-        why="Bark tan stays in when the leather gets damp, but the oil does not. It darkens with light, oil and use.",
-    ),
-    "oil_smoked": CareWords(
-        title=METHODS["oil_smoked"],
-        do=(
-            "Brush or air it first; often that is enough.",
-            "If it must be washed: by hand, cool, with a little mild soap. Rinse well, press out in a towel.",
-            "Pull and work it in every direction until it is dry, or it sets hard.",
-            "Check for moth, spring and autumn.",
-        ),
-        do_not=(
-            "Not smoked, or not sure? Treat it as alum-tawed and do not wash it.",
-            "No hot water, no machine, no tumble dryer.",
-            "Do not dry it by a stove or radiator.",
-        ),
-        why="Smoke sets the oil in the fibres, so the skin can get wet and be worked soft again.",
-    ),
-    "synthetic": CareWords(
-        title=METHODS["synthetic"],
-        do=(
-            "Follow the sheet of the tan's supplier; ask for it.",
-            "Brush, shake or vacuum on low first.",
-            "If the sheet allows washing: by hand, cool, with pH-neutral soap, at your own risk.",
-            "Dry it flat in the shade; stretch and comb it while damp.",
-            "Check for moth, spring and autumn.",
-        ),
-        do_not=(
-            "No washing at all if the sheet does not allow it.",
-            "No soaking, hot water, bleach or softener.",
-            "No tumble dryer, stove or radiator.",
-        ),
-        why="These tans differ from one supplier to the next, so the supplier's sheet comes before this card.",
-    ),
-}
+CARD, TAG = Paper(170, 120), Paper(110, 90)  # open
+HOLE_RADIUS = 2.5 * mm  # an office punch makes holes of 5 to 6 mm
+_HOLE_DOWN = 6 * mm
+_BELOW_HOLE = 11 * mm
+_FOLD_MARK = 5 * mm
+_BODY, _BODY_SMALLEST = 10.0, 6.5
+_FACTS_SHARE = 0.5  # of the front, at most
 
 
 @dataclass(frozen=True)
-class CareLabel:
-    """One article's care label. `area_text` such as "about 101 dm2 (10.9 sq ft)", or empty; `batch` may be empty."""
+class Face:
+    """A face and how large its type is, 1 on the card."""
 
-    method: str
-    article: str
-    kind: str
-    species: str
-    area_text: str
-    maker: str
-    postal: str
-    electronic: str
-    batch: str
+    box: Box
+    scale: float
 
-    def __post_init__(self) -> None:
-        if self.method not in WORDS:
-            raise Refused(
-                f"There are no care words for the method “{self.method}”. Choose one of: {', '.join(METHODS)}.",
-                field="method",
-            )
-
-
-MARGIN = 6 * mm
-NUMBER_SIZE = 10.2 * mm / page.FIGURE_HEIGHT  # figures of 10 mm and a hair, to be read across a tub
-_BODY, _BODY_SMALLEST = 10.5, 6.5
-_FOOT = 25 * mm
+    @property
+    def inner(self) -> Box:
+        edge = 8 * mm * self.scale
+        box = self.box.inset(edge)
+        return Box(box.x, box.y, box.width, self.box.height - edge - _BELOW_HOLE)
 
 
 def render(label: CareLabel, copies: int = 1, sheet: Paper | None = None) -> bytes:
-    """The label as PDF: an A6 page a copy, or laid on `sheet` (A4 takes four) to cut apart."""
-    title = f"Care label {label.article}"
-    draw = partial(_card, label=label)
-    return page.cards(draw, page.A6, copies=copies, sheet=sheet, title=title, author=label.maker)
+    """The folded card as PDF: a page of 170 × 120 mm a copy, or laid on `sheet` (A4 takes two) to cut apart."""
+    return _folded(label, CARD, "Care card", copies, sheet)
 
 
-def _card(on: Any, place: Box, label: CareLabel) -> None:
-    rest = place.inset(MARGIN)
-    number, rest = rest.cut_top(NUMBER_SIZE * LEADING)
-    page.text(
-        on, number, label.article, size=NUMBER_SIZE, smallest=14, bold=True, whole="article number", one_line=True
+def render_tag(label: CareLabel, copies: int = 1, sheet: Paper | None = None) -> bytes:
+    """The hang tag as PDF: a page of 110 × 90 mm a copy, or laid on `sheet` (A4 takes four) to cut apart."""
+    return _folded(label, TAG, "Hang tag", copies, sheet)
+
+
+def _folded(label: CareLabel, size: Paper, title: str, copies: int, sheet: Paper | None) -> bytes:
+    on_sheet, named = sheet.for_most(size) if sheet else None, f"{title} {label.article}"
+    return page.cards(partial(draw, label=label), size, copies=copies, sheet=on_sheet, title=named, author=label.brand)
+
+
+def draw(on: Any, place: Box, label: CareLabel) -> None:
+    """Both faces in a box of any size, the front at the left."""
+    scale = min(1.0, place.width / CARD.box.width, place.height / CARD.box.height)
+    front, back = (Face(box, scale) for box in place.columns([1, 1], 0))
+    for face in (front, back):
+        page.ring(on, face.box.x + face.box.width / 2, place.top - _HOLE_DOWN, HOLE_RADIUS)
+    on.setLineWidth(0.4)
+    for low, high in ((place.y + 0.5 * mm, place.y + _FOLD_MARK), (place.top - _FOLD_MARK, place.top - 0.5 * mm)):
+        on.line(back.box.x, low, back.box.x, high)
+    _front(on, front, label)
+    _back(on, back, label)
+
+
+def _front(on: Any, face: Face, label: CareLabel) -> None:
+    box, scale, words = face.inner, face.scale, label.words
+    facts = (
+        Para(care.species_line(label, words), bold=True),
+        Para(words("care.made_by", maker=", ".join(filter(None, (label.brand, label.address))))),
+        Para(label.electronic),
+        *(Para(text, before=1.5) for text in care.law_lines(label)),
+        Para(care.numbers(label), before=1.5),
     )
-    name, rest = rest.cut_top(8 * mm)
-    page.text(on, name, label.kind, size=14, smallest=7, bold=True)
-    facts, rest = rest.cut_top(8 * mm, gap=2 * mm)
-    page.text(on, facts, _facts(label), size=9, smallest=6)
-    words, foot = rest.cut_top(rest.height - _FOOT, gap=3 * mm)
-    stack.put(on, words, paras(WORDS[label.method]), size=_BODY, smallest=_BODY_SMALLEST, whole="care words")
-    _foot(on, foot, label)
+    room = box.height * _FACTS_SHARE
+    low = stack.fit(facts, box.width, room, size=max(6.0, 8.5 * scale), smallest=4.75, whole="maker's address")
+    bottom = Box(box.x, box.y, box.width, low.height)
+    page.rule(on, Box(bottom.x, bottom.y, bottom.width, bottom.height + 2.5 * mm * scale))
+    stack.draw(on, bottom, low)
+    brand = fit(
+        label.brand,
+        width=box.width,
+        height=9 * mm * scale,
+        font=fonts.BOLD,
+        size=11.5 * scale,
+        smallest=4.75,
+        whole="workshop's name",
+    )
+    page.put(on, box, brand, align="centre")
+    middle, half, below = box.x + box.width / 2, 7 * mm * scale, box.top - brand.height - 1 * mm * scale
+    on.setLineWidth(0.8)
+    on.line(middle - half, below, middle + half, below)
+    _, rest = box.cut_top(brand.height, gap=4 * mm * scale)
+    _name(
+        on,
+        Box(rest.x, rest.y + low.height + 5 * mm * scale, rest.width, rest.height - low.height - 5 * mm * scale),
+        face,
+        label,
+    )
 
 
-def _facts(label: CareLabel) -> str:
-    made = " · ".join(filter(None, (opened(label.species), METHODS[label.method])))
-    return "\n".join(filter(None, (made, about(label.area_text))))
+def _name(on: Any, box: Box, face: Face, label: CareLabel) -> None:
+    """The piece's name and what it is, a little above the middle of what is free, where the eye looks for it."""
+    scale, words = face.scale, label.words
+    what = (
+        Para(care.method_line(label, words), centred=True),
+        Para(care.area_line(label, words), centred=True, larger=-0.5, before=3 * scale),
+        Para(care.second_facts(label), centred=True, larger=-1, before=5 * scale),
+    )
+    under = stack.fit(
+        what, box.width, box.height / 2, size=max(6.5, 10 * scale), smallest=5.75, whole="facts of the piece"
+    )
+    gap = 2 * mm * scale
+    title = headline(label, box.width, box.height - under.height - gap, size=23 * scale)
+    _, place = box.cut_top(max(0.0, (box.height - title.height - gap - under.height) * 0.35))
+    page.put(on, place, title, align="centre")
+    stack.draw(on, place.cut_top(title.height, gap=gap)[1], under)
 
 
-def _foot(on: Any, box: Box, label: CareLabel) -> None:
-    page.rule(on, box)
-    _, box = box.cut_top(0, gap=2 * mm)
-    batch = f"Batch {label.batch}" if label.batch else ""
-    if page.barcodable(label.article):
-        code, box = box.cut_top(9 * mm, gap=1 * mm)
-        taken = page.barcode(on, code, label.article)
-        _, beside = code.cut_left(min(taken, code.width), gap=3 * mm)
-        if beside.width > 20 * mm:
-            page.text(on, beside, batch, size=9, smallest=6, align="right", middle=True)
-            batch = ""
-    if batch:
-        line, box = box.cut_top(3.2 * mm)
-        page.text(on, line, batch, size=7.5, smallest=5.5, one_line=True)
-    maker = "\n".join(filter(None, (label.maker, label.postal, label.electronic)))
-    page.text(on, box, maker, size=8.5, smallest=5, whole="maker's address")
-
-
-def paras(words: CareWords) -> list[Para]:
-    """The reason, what to do, and in a frame what not to do."""
-    return [
-        Para(words.why),
-        Para("Do", bold=True, larger=1, before=4),
-        *(Para(text, before=1.5, bullet=True) for text in words.do),
-        Para("Do not", bold=True, larger=1, before=5, framed=True),
-        *(Para(text, before=1.5, bullet=True, framed=True) for text in words.do_not),
-    ]
+def _back(on: Any, face: Face, label: CareLabel) -> None:
+    box, scale = face.inner, face.scale
+    title = stack.fit(
+        (Para(label.words("care.title"), serif=True),),
+        box.width,
+        box.height,
+        size=14 * scale,
+        smallest=6,
+        whole="title",
+    )
+    stack.draw(on, box, title)
+    _, rest = box.cut_top(title.height, gap=2 * mm * scale)
+    tall, gap = max(6 * mm, 8 * mm * scale), 2 * mm * scale
+    number = (Para(label.article, bold=True),)
+    low = stack.fit(number, box.width, 8 * mm, size=max(7.0, 9 * scale), smallest=4.75, whole="article number")
+    words, foot = rest.cut_top(rest.height - tall - low.height - 1 * mm - 2 * gap, gap=gap)
+    stack.draw(
+        on, words, care.fitted(label, words.width, words.height, size=_BODY * max(scale, 0.8), smallest=_BODY_SMALLEST)
+    )
+    page.rule(on, foot)
+    _, foot = foot.cut_top(0, gap=gap)
+    stack.draw(on, code(on, foot, label.article, height=tall), low)

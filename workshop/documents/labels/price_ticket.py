@@ -8,7 +8,9 @@ from reportlab.lib.units import mm
 
 from workshop.documents.kit import page
 from workshop.documents.kit.page import Box, Paper
-from workshop.documents.kit.wording import about, opened
+from workshop.documents.kit.wording import opened
+from workshop.documents.labels import care
+from workshop.documents.labels.care import Described
 
 HOLE_RADIUS = 2.5 * mm  # an office punch makes holes of 5 to 6 mm
 _STRIP = 13 * mm
@@ -16,21 +18,13 @@ _EDGE = 3 * mm
 _SHORT_NUMBER = 12  # signs; a longer article number takes room from the price, so that any number of the books fits
 
 
-@dataclass(frozen=True)
-class PriceTicket:
+@dataclass(frozen=True, kw_only=True)
+class PriceTicket(Described):
     """One article's ticket. `price_text` is what is asked, with "+ tax" after it where tax comes on top; `currency` is set beside
     it unless it is in it.
     """
 
-    article: str
-    kind: str
-    species: str
-    method_label: str
-    area_text: str
     price_text: str
-    maker: str
-    postal: str
-    electronic: str
     currency: str
     on_top: bool = False
 
@@ -38,14 +32,14 @@ class PriceTicket:
     def price(self) -> str:
         price = self.price_text.strip()
         asked = price if not self.currency or self.currency in price else f"{price} {self.currency}"
-        return f"{asked} + tax" if self.on_top else asked
+        return self.words("ticket.tax_on_top", price=asked) if self.on_top else asked
 
 
 def render(ticket: PriceTicket, copies: int = 1, sheet: Paper | None = None) -> bytes:
     """The ticket as PDF: a page of 85 × 55 mm a copy, or laid on `sheet` (A4 takes ten) to cut apart."""
     title = f"Price ticket {ticket.article}"
     draw = partial(_card, ticket=ticket)
-    return page.cards(draw, page.TICKET, copies=copies, sheet=sheet, title=title, author=ticket.maker)
+    return page.cards(draw, page.TICKET, copies=copies, sheet=sheet, title=title, author=ticket.brand)
 
 
 def _card(on: Any, place: Box, ticket: PriceTicket) -> None:
@@ -53,16 +47,17 @@ def _card(on: Any, place: Box, ticket: PriceTicket) -> None:
     _, inner = place.cut_left(_STRIP)
     rest = Box(inner.x, inner.y + _EDGE, inner.width - _EDGE, inner.height - 2 * _EDGE)
     name, rest = rest.cut_top(8.5 * mm)
-    page.text(on, name, ticket.kind, size=14, smallest=7, bold=True)
+    page.text(on, name, ticket.headline, size=14, smallest=7, bold=True, whole="name of the piece")
     facts, rest = rest.cut_top(8.5 * mm)
-    made = " · ".join(filter(None, (opened(ticket.species), ticket.method_label)))
-    page.text(on, facts, "\n".join(filter(None, (made, about(ticket.area_text)))), size=8, smallest=5)
+    made = " · ".join((opened(care.trade_names(ticket, ticket.words)), care.method_line(ticket, ticket.words)))
+    said = "\n".join(filter(None, (made, care.area_line(ticket, ticket.words))))
+    page.text(on, facts, said, size=8, smallest=5)
     price, rest = rest.cut_top(12 * mm, gap=1.5 * mm)
     _price(on, price, ticket)
     if page.barcodable(ticket.article):
         code, rest = rest.cut_top(7 * mm, gap=1.5 * mm)
         page.barcode(on, code, ticket.article)
-    maker = "\n".join(filter(None, (ticket.maker, ticket.postal, ticket.electronic)))
+    maker = "\n".join(filter(None, (ticket.brand, ticket.postal, ticket.electronic)))
     page.text(on, rest, maker, size=7, smallest=4.75, whole="maker's address")
 
 

@@ -2,6 +2,7 @@
 
 import re
 from collections.abc import Iterator
+from dataclasses import fields
 from decimal import Decimal
 from fractions import Fraction
 from itertools import groupby
@@ -18,7 +19,7 @@ from costing.make.recipes.models import TaskKind
 from costing.models import ArticleCost, LabourLine, Lacing
 from inventory import units
 from inventory.articles import services as articles
-from inventory.articles.services import Piece
+from inventory.articles.services import Naming, Piece
 from inventory.models import Article, Regrade
 from workshop.transfer.files.masters import FirstPlace
 from workshop.transfer.format import readers
@@ -142,4 +143,6 @@ def _area(row: CsvRow) -> Decimal | None:
 
 
 def _piece(session: ImportSession, row: CsvRow) -> Piece:
-    return Piece(**session.arguments(row, "date"), area=_area(row))
+    said = session.arguments(row, "date")
+    naming = Naming(**{field.name: said.pop(field.name) for field in fields(Naming)})
+    return Piece(**said, area=_area(row), naming=naming)

@@ -16,7 +16,7 @@ from costing.sell.sales.terms.services import LAWS, LONGEST_DAYS
 from inventory import substances, units
 from inventory.base.languages import LANGUAGES
 from inventory.base.models import BathUnit, Degrees, How, Measures, Sheet
-from inventory.models import OUTWARD_REASONS, CostFlow, Method, Move
+from inventory.models import OUTWARD_REASONS, CostFlow, Hair, Method, Move, Use
 from inventory.places.moves.services import BY_HAND
 from workshop.transfer.format import readers, writers
 
@@ -35,6 +35,8 @@ _CHOICES: dict[str, Iterable[str]] = {
     "How": How.values,
     "Level": tuple(Level),
     "Method": Method.values,
+    "Hair": Hair.values,
+    "Use": Use.values,
     "TaskKind": TaskKind.values,
     "Way": tuple(Way),
     "basis": BASES,

@@ -1,104 +1,98 @@
+"""The folded card and the hang tag: the front sells, the back keeps, and the fold parts them."""
+
 from __future__ import annotations
+
+from collections.abc import Callable
+from itertools import product
 
 import pytest
 
-from inventory.errors import Refused
 from tests.workshop.documents import reading
-from tests.workshop.documents.examples import LONG_MAKER, LONG_NUMBER, MAKER, UNBROKEN, care_label, long_care_label
-from workshop.documents.kit import page as kit, stack
-from workshop.documents.kit.text import LEADING
-from workshop.documents.labels import care_card as care
+from tests.workshop.documents.examples import LONG_BRAND, LONG_MAKER, LONG_TITLE, MAKER, care_label, long_care_label
+from workshop.documents.kit import page as kit
+from workshop.documents.kit.page import Paper
+from workshop.documents.kit.text import TextTooLong
+from workshop.documents.labels import care, care_card as card
+from workshop.documents.labels.care import CareLabel
+from workshop.documents.words.rules import LANGUAGES, Words
+
+Render = Callable[..., bytes]
+FORMATS = [(card.render, card.CARD), (card.render_tag, card.TAG)]
+ONE_LINE = str.maketrans("", "", " -")
 
 
-@pytest.mark.parametrize("method", care.METHODS)
-def test_a_card_says_all_the_words_of_its_method(method: str) -> None:
-    said = reading.words(care.render(care_label(method=method)))
-    words = care.WORDS[method]
-    for text in (*words.do, *words.do_not, words.why, words.title, "Do", "Do not"):
-        assert text in said
+def faces(paper: bytes) -> tuple[str, str]:
+    """The words of the front and of the back."""
+    middle = reading.page_spot(paper).right / 2
+    spots = reading.text_spots(paper)
+    assert all(spot.right < middle or spot.left > middle for _, spot in spots), "nothing stands on the fold"
+    front, back = ([text for text, spot in spots if (spot.right < middle) == left] for left in (True, False))
+    return " ".join(" ".join(front).split()), " ".join(" ".join(back).split())
 
 
-def test_a_card_carries_number_kind_area_maker_and_batch() -> None:
-    said = reading.words(care.render(care_label()))
-    for text in (
-        "H03",
-        "Ram rug",
-        "Sheep",
-        "about 101 dm² (10.9 sq ft), measured by hand",
-        "Batch B1",
-        *MAKER.values(),
-    ):
-        assert text in said
-
-
-def test_alum_tawed_is_never_to_be_washed() -> None:
-    assert any("Never wash or soak" in text for text in care.WORDS["alum_tawed"].do_not)
-    assert "Alum-tawed" not in care.WORDS["oil_smoked"].why
-    assert any("not smoked" in text.lower() and "alum-tawed" in text for text in care.WORDS["oil_smoked"].do_not)
-
-
-def test_every_method_has_words() -> None:
-    assert set(care.WORDS) == set(care.METHODS)
-
-
-def test_an_unknown_method_is_refused_with_the_choices() -> None:
-    with pytest.raises(Refused, match=r"“tea”\. Choose one of: alum_tawed, bark") as refused:
-        care_label(method="tea")
-    assert refused.value.field == "method"
-    assert all(method in str(refused.value) for method in care.METHODS)
-
-
-@pytest.mark.parametrize("method", care.METHODS)
-def test_a_card_with_the_longest_names_stays_in_its_boxes(method: str) -> None:
-    paper = care.render(long_care_label(method))
-    reading.assert_printable(paper, margin_mm=5)
-    # A broken line ends in a hyphen of ours, so the words are compared without white space and hyphens.
-    said = reading.words(paper).replace(" ", "").replace("-", "")
-    for text in (UNBROKEN, LONG_NUMBER, *LONG_MAKER.values()):
-        assert text.replace(" ", "").replace("-", "") in said
-    assert reading.barcodes(paper) == [LONG_NUMBER]
-
-
-def test_a_card_is_printable_and_its_code_reads_back() -> None:
-    paper = care.render(care_label())
-    reading.assert_printable(paper, margin_mm=5)
-    assert reading.size_mm(paper) == (105, 148)
+@pytest.mark.parametrize(("render", "size"), FORMATS)
+def test_the_front_sells_and_the_back_keeps(render: Render, size: Paper) -> None:
+    paper = render(care_label())
+    assert reading.size_mm(paper) == (size.width_mm, size.height_mm)
+    front, back = faces(paper)
+    for text in ("Routamo Skins", "Sheepskin rug", "Hair on, alum-tawed", "Sheep (Ovis aries), Finland", "batch B1"):
+        assert text in front
+    assert MAKER["electronic"] in front
+    for text in ("Care", "Never wash or soak it,", "H03"):
+        assert text in back
     assert reading.barcodes(paper) == ["H03"]
 
 
-def test_the_number_is_ten_millimetres_tall() -> None:
-    tall = care.NUMBER_SIZE * kit.FIGURE_HEIGHT / reading.MM
-    assert tall >= 10
-    number = next(spot for text, spot in reading.text_spots(care.render(care_label())) if text.strip() == "H03")
-    assert number.top - number.bottom >= 10 * reading.MM
+def test_the_card_says_all_of_the_care() -> None:
+    made = care_label()
+    _, back = faces(card.render(made))
+    for para in care.paras(care.said(made)):
+        assert para.words in back
 
 
-@pytest.mark.parametrize("method", care.METHODS)
-def test_the_care_words_keep_a_size_that_can_be_read(method: str) -> None:
-    words = stack.at(care.paras(care.WORDS[method]), kit.A6.box.width - 2 * care.MARGIN, 8.5)
-    room = kit.A6.box.height - 2 * care.MARGIN - care.NUMBER_SIZE * LEADING - (8 + 8 + 2 + 3 + 25) * reading.MM
-    assert words.height <= room
+@pytest.mark.parametrize(("render", "size"), FORMATS)
+@pytest.mark.parametrize(("method", "language"), [*product(care.METHODS, ("fr", "de"))])
+def test_the_longest_names_stay_in_their_boxes(render: Render, size: Paper, method: str, language: str) -> None:
+    paper = render(long_care_label(method, article="H03-001", words=Words(language), second=Words("fi")))
+    reading.assert_printable(paper, margin_mm=3.4)
+    said = reading.words(paper).translate(ONE_LINE)
+    never = [words.lines(f"care.{method}.never")[0] for words in (Words(language), Words("fi"))]
+    for text in (LONG_TITLE, LONG_BRAND, *LONG_MAKER.values(), *never):
+        assert text.translate(ONE_LINE) in said
+    assert faces(paper)
+    assert reading.barcodes(paper) == ["H03-001"]
 
 
-def test_a_number_without_a_code_is_still_printed() -> None:
-    paper = care.render(care_label(article="Ä1"))
-    assert "Ä1" in reading.words(paper)
-    assert "Batch B1" in reading.words(paper)
-    assert reading.barcodes(paper) == []
+@pytest.mark.thorough
+@pytest.mark.parametrize(("render", "size"), FORMATS)
+@pytest.mark.parametrize(("method", "language"), [*product(care.METHODS, LANGUAGES)])
+def test_every_method_and_hair_in_every_language(render: Render, size: Paper, method: str, language: str) -> None:
+    for hair in ("on", "off", ""):
+        paper = render(care_label(method=method, hair=hair, words=Words(language)))
+        reading.assert_printable(paper, margin_mm=3.4)
+        assert Words(language).lines(f"care.{method}.never")[0] in faces(paper)[1]
 
 
-def test_a_piece_without_area_or_batch_says_nothing_of_them() -> None:
-    said = reading.words(care.render(care_label(area_text="", batch="")))
-    assert "about" not in said
-    assert "Batch" not in said
+@pytest.mark.parametrize(("render", "size"), FORMATS)
+def test_the_holes_meet_when_it_is_folded_and_nothing_lies_on_them(render: Render, size: Paper) -> None:
+    paper = render(long_care_label(article="H03"))
+    middle = reading.page_spot(paper).right / 2
+    rings = [
+        p for p in reading.path_spots(paper) if abs(p.right - p.left - 5 * reading.MM) < 2 and p.top - p.bottom > 10
+    ]
+    left, right = sorted(rings, key=lambda ring: ring.left)
+    assert middle - (left.left + left.right) / 2 == pytest.approx((right.left + right.right) / 2 - middle, abs=0.1)
+    assert (left.bottom, left.top) == (right.bottom, right.top)
+    assert not [text for text, spot in reading.text_spots(paper) for ring in rings if spot.meets(ring)]
 
 
-def test_the_same_card_gives_the_same_bytes() -> None:
-    assert care.render(care_label()) == care.render(care_label())
+def test_a_name_that_has_no_room_is_refused() -> None:
+    with pytest.raises(TextTooLong, match="The name of the piece"):
+        card.render_tag(care_label(title="Nahka" * 200))
+    reading.assert_printable(card.render_tag(care_label(title="Nahka" * 60)), margin_mm=3.4)
 
 
-def test_four_cards_fit_an_a4_sheet() -> None:
-    paper = care.render(care_label(), copies=5, sheet=kit.A4)
-    assert [page.count("Do not") > 0 for page in reading.pages(paper)] == [True, True]
-    assert reading.words(paper).count("Batch B1") == 5
-    reading.assert_printable(paper, margin_mm=4)
+@pytest.mark.parametrize(("render", "many"), [(card.render, 2), (card.render_tag, 4)])
+def test_as_many_as_fit_are_laid_on_a_sheet(render: Callable[[CareLabel, int, Paper], bytes], many: int) -> None:
+    paper = render(care_label(), many + 1, kit.A4)
+    assert [page.count("No. H03") for page in reading.pages(paper)] == [many, 1]

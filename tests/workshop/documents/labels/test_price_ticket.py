@@ -3,7 +3,15 @@ from __future__ import annotations
 import pytest
 
 from tests.workshop.documents import reading
-from tests.workshop.documents.examples import LONG_MAKER, LONG_NUMBER, MAKER, UNBROKEN, long_price_ticket, price_ticket
+from tests.workshop.documents.examples import (
+    LONG_BRAND,
+    LONG_MAKER,
+    LONG_NUMBER,
+    LONG_TITLE,
+    MAKER,
+    long_price_ticket,
+    price_ticket,
+)
 from workshop.documents.kit import page as kit
 from workshop.documents.kit.text import TextTooLong
 from workshop.documents.labels import price_ticket as ticket
@@ -11,9 +19,9 @@ from workshop.documents.labels import price_ticket as ticket
 
 def test_a_ticket_says_what_it_is_what_it_costs_and_who_made_it() -> None:
     said = reading.words(ticket.render(price_ticket()))
-    for text in ("H03", "Ram rug", "Sheep · Alum-tawed", "about 101 dm² (10.9 sq ft), measured by hand", "185.00 EUR"):
+    for text in ("H03", "Sheepskin rug", "Sheep · Alum-tawed", "about 101 dm² (10.9 sq ft)", "185.00 EUR"):
         assert text in said
-    for text in MAKER.values():
+    for text in (MAKER["brand"], MAKER["postal"], MAKER["electronic"]):
         assert text in said
 
 
@@ -28,7 +36,7 @@ def test_a_ticket_with_the_longest_names_stays_in_its_boxes() -> None:
     paper = ticket.render(long_price_ticket())
     reading.assert_printable(paper, margin_mm=2.5)
     said = reading.words(paper).replace(" ", "").replace("-", "")
-    for text in (UNBROKEN, LONG_NUMBER, "12,450,000.00", *LONG_MAKER.values()):
+    for text in (LONG_TITLE, LONG_NUMBER, "12,450,000.00", LONG_BRAND, LONG_MAKER["postal"], LONG_MAKER["electronic"]):
         assert text.replace(" ", "").replace("-", "") in said
     assert reading.barcodes(paper) == [LONG_NUMBER]
 

@@ -162,12 +162,14 @@ def test_late_costs_are_shown_as_late(client: Client) -> None:
 def test_a_skin_is_finished_once_though_sent_twice(client: Client) -> None:
     factories.skin("H07")
     address = reverse("article_finish") + "?skin=H07"
-    form = finish_form({"kind": "leather", "number": "H07", "area": "52", "grade": "B", "list_price": "140"}, {})
+    piece = {"kind": "leather", "number": "H07", "area": "52", "grade": "B", "list_price": "140"}
+    form = finish_form(piece, {}, hair="off", use="carried")
     for _ in range(2):
         assert client.post(address, form)["location"] == reverse("article", args=["H07"])
     made = Article.objects.get()
     assert (made.kind, made.method, made.area, made.grade) == ("leather", "bark", Decimal(5200), "B")
     assert (made.list_price, made.finished_on) == (Decimal(140), date(2025, 3, 20))
+    assert (made.hair, made.use) == ("off", "carried")
     assert Skin.objects.get().stage == Skin.Stage.FINISHED
 
 
