@@ -82,12 +82,14 @@ def put(on: Any, box: Box, paras: Sequence[Para], *, size: float, smallest: floa
             y -= _PAD
         if para.ruled:
             page.rule(on, Box(box.x, y, box.width, min(para.before, 4) / 2))
-        place = Box(box.x + para.indent, y - block.height, box.width - para.indent, block.height)
+        turned = fonts.turned(para.words)
+        left = box.x if turned else box.x + para.indent
+        place = Box(left, y - block.height, box.width - para.indent, block.height)
         if para.bullet:
-            on.circle(place.x - 5, place.top - block.size * 0.65, 1.1, stroke=0, fill=1)
+            on.circle(place.right + 5 if turned else place.x - 5, place.top - block.size * 0.65, 1.1, stroke=0, fill=1)
         page.put(on, place, block)
         if para.right:
-            page.put(on, place, Block((para.right,), block.font, block.size), align="right")
+            page.put(on, place, Block((para.right,), block.font, block.size), align="left" if turned else "right")
         y -= block.height
     if frame:
         on.setLineWidth(1.2)
