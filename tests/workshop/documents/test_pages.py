@@ -12,7 +12,7 @@ from django.urls import reverse
 
 from costing.models import Batch
 from inventory.base.accounting import services as workshop
-from inventory.models import Place
+from inventory.models import Material, Place
 from tests import factories as make
 from tests.workshop.documents import reading
 from workshop.documents import printing
@@ -123,3 +123,18 @@ def test_a_number_with_a_slash_makes_a_file_name_without_one(client: Client) -> 
     make.batch("B7/2", version=Batch.objects.get(number="B5").version, start=date(2026, 1, 12))
     answer = client.get(reverse("batch_card", args=["B7/2"]))
     assert answer["Content-Disposition"] == 'inline; filename="card-B7-2.pdf"'
+
+
+@pytest.mark.parametrize("path", ["/shelf/ALUMK/jar.pdf", "/batches/B5/card.pdf"])
+def test_a_paper_with_a_letter_that_cannot_be_printed_is_refused_by_name(client: Client, path: str) -> None:
+    Material.objects.filter(code="ALUMK").update(name="Alum 🐑")
+    answer = client.get(path)
+    assert answer.status_code == 302
+    assert any("has the picture “🐑” (U+1F411, sheep)" in str(each) for each in get_messages(answer.wsgi_request))
+
+
+def test_a_page_shows_what_no_paper_prints(client: Client) -> None:
+    Material.objects.filter(code="ALUMK").update(name="Alum 🐑")
+    answer = client.get("/shelf/ALUMK/")
+    assert answer.status_code == 200
+    assert "Alum 🐑" in answer.content.decode()

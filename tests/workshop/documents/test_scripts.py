@@ -13,10 +13,11 @@ from pypdf import PdfReader
 
 from tests.workshop.documents import examples, reading, selling_examples, shed_examples
 from tests.workshop.documents.names import NAMES
-from workshop.documents.charts import charts
+from workshop.documents.charts import charts, svg
 from workshop.documents.kit import flow, fonts
 from workshop.documents.kit.letter import Party
 from workshop.documents.kit.page import A4
+from workshop.documents.kit.runs import NoType
 from workshop.documents.labels import care_card, tag
 from workshop.documents.sales import invoice
 from workshop.documents.words.rules import LANGUAGES, shipped
@@ -58,6 +59,13 @@ def test_a_chart_on_paper_sets_its_words_as_the_paper_does() -> None:
     drawing = charts.bars([(name, Decimal(at + 1)) for at, name in enumerate(NAMES.values())], unit="kg", width=400)
     words = reading.words(flow.document([drawing], A4, title="chart", author="", foot="foot"))
     assert not [name for name in NAMES.values() if name not in words]
+
+
+def test_a_chart_with_a_picture_in_its_words_is_shown_on_a_page_and_refused_on_paper() -> None:
+    drawing = charts.bars([("Farm 🐑", Decimal(1)), ("Ann", Decimal(2))], unit="kg", width=400)
+    assert "Farm 🐑" in svg.to_svg(drawing, "chart", "", "chart")
+    with pytest.raises(NoType, match="sheep"):
+        flow.document([drawing], A4, title="chart", author="", foot="foot")
 
 
 def test_marks_come_back_with_their_letters() -> None:

@@ -99,12 +99,14 @@ def draw(on: Any, box: Box, stack: Stack) -> None:
             y -= _PAD
         if para.ruled:
             page.rule(on, Box(box.x, y, box.width, min(para.before, 4) / 2))
-        place = Box(box.x + para.indent, y - block.height, box.width - para.indent, block.height)
+        turned = fonts.turned(para.words)
+        left = box.x if turned else box.x + para.indent
+        place = Box(left, y - block.height, box.width - para.indent, block.height)
         if para.bullet:
-            on.circle(place.x - 5, place.top - block.size * 0.65, 1.1, stroke=0, fill=1)
+            on.circle(place.right + 5 if turned else place.x - 5, place.top - block.size * 0.65, 1.1, stroke=0, fill=1)
         page.put(on, place, block, align="centre" if para.centred else "left")
         if para.right:
-            page.put(on, place, Block((para.right,), block.font, block.size), align="right")
+            page.put(on, place, Block((para.right,), block.font, block.size), align="left" if turned else "right")
         y -= block.height
     if frame:
         _close(on, box, frame, y)

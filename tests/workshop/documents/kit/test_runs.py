@@ -15,7 +15,8 @@ from reportlab.pdfbase import pdfmetrics
 
 from tests.workshop.documents import reading
 from tests.workshop.documents.names import FURTHER, NAMES, forget, take_away
-from workshop.documents.kit import cuts, faces, fonts, page, runs, text
+from workshop.documents.kit import cuts, faces, fonts, page, runs, stack, text
+from workshop.documents.kit.stack import Para
 from workshop.documents.kit.text import fit, tidy, wrap
 
 RARE = "\U00020000"  # a Chinese letter that the packaged face lacks
@@ -125,6 +126,20 @@ def test_a_name_that_runs_to_the_left_starts_at_the_right_of_its_box() -> None:
         left, _, right, _ = reading.ink_box(buffer.getvalue())
         assert (abs(left - 40) < 2) == (side == "left")
         assert (abs(right - 240) < 2) == (side == "right")
+
+
+def test_a_stacked_line_that_runs_to_the_left_has_its_dot_right_and_its_figure_left() -> None:
+    on = page.canvas(buffer := BytesIO(), page.A6, "stack", "")
+    stack.put(
+        on, page.Box(40, 300, 200, 40), [Para("דוד", bullet=True, right="12.5")], size=10, smallest=8, whole="card"
+    )
+    on.showPage()
+    on.save()
+    spots = [spot for _, spot in reading.text_spots(buffer.getvalue())]
+    assert min(spot.left for spot in spots) == pytest.approx(40, abs=2)
+    assert max(spot.right for spot in spots) == pytest.approx(230, abs=2)
+    (dot,) = reading.path_spots(buffer.getvalue())
+    assert 230 < dot.left < dot.right < 240
 
 
 def test_chinese_wraps_between_letters_without_hyphens_and_no_line_begins_with_a_stop() -> None:
