@@ -92,6 +92,7 @@ def _printed(sheet: StandInSheet, paper: Paper, size: float) -> tuple[bytes, int
         title="Stand-in sheet",
         author=sheet.workshop,
         foot=foot,
+        day=sheet.printed_on,
         whole="sheet of steps and cautions",
     )
 
@@ -103,7 +104,7 @@ def _head(sheet: StandInSheet, size: float) -> flow.Story:
     lines = [*((side, (0, 0), (-1, -1), _PAD) for side in sides), ("BOX", (0, 0), (-1, -1), 1.4, black)]
     return [
         flow.words(sheet.workshop, size=size),
-        flow.words("Stand-in sheet: the tubs", size=size + 9, bold=True),
+        flow.words("Stand-in sheet: the tubs", size=size + 9, bold=True, level=1),
         flow.space(_PAD),
         flow.beside([framed], [1], lines=lines),
         flow.space(2 * _PAD),
@@ -112,7 +113,7 @@ def _head(sheet: StandInSheet, size: float) -> flow.Story:
 
 def _tub(tub: Tub, size: float) -> Any:
     inside = [
-        flow.words(tub.place, size=size + 5, bold=True),
+        flow.words(tub.place, size=size + 5, bold=True, level=2),
         flow.words(f"Batch {tub.batch}", size=size, bold=True),
         *_lines([f"Recipe {tub.recipe}" if tub.recipe else ""], size),
         *_lines([f"Skins {', '.join(tub.skins)}" if tub.skins else "No skin in it"], size),
@@ -121,8 +122,11 @@ def _tub(tub: Tub, size: float) -> Any:
     steps = [_step(f"{weekday(when)}: {step}", size) for when, step in tub.next_steps]
     columns = [
         inside,
-        [flow.words("Next steps", size=size, bold=True), *(steps or _lines(["Nothing to do but look."], size))],
-        [flow.words("Hazards", size=size, bold=True), *_lines(tub.cautions or [NO_HAZARDS], size)],
+        [
+            flow.words("Next steps", size=size, bold=True, level=3),
+            *(steps or _lines(["Nothing to do but look."], size)),
+        ],
+        [flow.words("Hazards", size=size, bold=True, level=3), *_lines(tub.cautions or [NO_HAZARDS], size)],
     ]
     lines = [
         ("LINEABOVE", (0, 0), (-1, 0), 1.2, black),

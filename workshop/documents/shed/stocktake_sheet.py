@@ -69,7 +69,7 @@ def render(sheet: StocktakeSheet, size: Paper = A4) -> bytes:
         story.append(flow.words("Nothing is on the list yet.", bold=True, before=3 * mm))
     story.append(flow.together(Table(_MEASURED, [StocktakeItem("", "")] * FREE_LINES, title="Found, not listed")))
     foot = f"{sheet.workshop} · stocktake sheet · printed {wording.day(sheet.printed_on)}"
-    return flow.document(story, size, title="Stocktake sheet", author=sheet.workshop, foot=foot)
+    return flow.document(story, size, title="Stocktake sheet", author=sheet.workshop, foot=foot, day=sheet.printed_on)
 
 
 def _place(place: str, items: tuple[StocktakeItem, ...]) -> flow.Story:
