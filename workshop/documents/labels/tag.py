@@ -25,12 +25,12 @@ HOLE_RADIUS = 1.5 * mm  # pliers make holes of 2 to 3 mm
 HOLES_APART = 4.3 * mm
 ROWS_APART = 4.2 * mm
 OWN = "own"
-KEY = "Punch the rings. A row adds up to its sign: 0 to 9, A 10 to Z 35. Its holes, less “top”, are odd in number."
+KEY = "Punch out each ring: the holes tell the number when the ink is gone."
 _STRIP = 12 * mm
 _EDGE = 2.7 * mm
 _CODE = 5.5 * mm
 _SIGN = 3 * mm
-_KEY = 2.4 * mm
+_KEY = 2.7 * mm
 _PUNCHED = _SIGN + (len(punch.WEIGHTS) + 2) * HOLES_APART
 _GAP = 2 * mm
 
@@ -153,7 +153,7 @@ def _tied(on: Any, place: Box, number: str, whole: str, key: str = "") -> Box:
     taken = page.barcode(on, bars, number) if page.barcodable(number) else 0
     _, beside = bars.cut_left(bars.width - _PUNCHED + _SIGN)
     if key and taken <= bars.width - beside.width:  # a long number leaves no room for it
-        page.text(on, beside, key, size=5.25, smallest=4, middle=True)
+        page.text(on, beside, key, size=6.5, smallest=6, middle=True)
     return rest
 
 
@@ -163,7 +163,7 @@ def _holes(on: Any, box: Box, rows: tuple[punch.PunchRow, ...]) -> None:
     places = [x + index * HOLES_APART for index in range(len(punch.WEIGHTS) + 2)]
     for place, key in zip(places, ("top", *map(str, punch.WEIGHTS), "odd"), strict=True):
         label = Box(place - HOLES_APART / 2, box.top - _KEY, HOLES_APART, _KEY)
-        page.text(on, label, key, size=5.25, smallest=4, one_line=True, align="centre")
+        page.text(on, label, key, size=6, smallest=6, whole="key of the holes", one_line=True, align="centre")
     page.ring(on, places[0], y, HOLE_RADIUS)
     for index, row in enumerate(rows):
         level = y - index * ROWS_APART

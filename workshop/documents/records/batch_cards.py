@@ -26,7 +26,7 @@ TO_WRITE = "________"
 
 
 def batch_card(batch: str) -> BatchCard:
-    """The card of a batch as it stands: what is logged is printed as logged, what is ahead has its boxes.
+    """The card of a batch as it stands: what is logged is ticked, what is ahead has its boxes.
 
     A batch whose recipe has no steps still prints its amounts, and the grids to write in.
     """
@@ -91,18 +91,19 @@ def _measure(row: Batch, planned: Planned) -> str:
 
 def _logged(row: Batch) -> tuple[CardDay, ...]:
     return tuple(
-        CardDay(mark.on, _mark_words(mark), boxes=0, minutes=_logged_minutes(mark)) for mark in steps.standing_rows(row)
+        CardDay(
+            mark.on,
+            mark.step.repeat if mark.kind == StepMark.Kind.REPEAT else mark.step.does,
+            boxes=0,
+            minutes=_logged_minutes(mark),
+            skipped=mark.kind == StepMark.Kind.SKIPPED,
+        )
+        for mark in steps.standing_rows(row)
     )
 
 
 def _logged_minutes(mark: StepMark) -> int:
     return int(money.half_up(mark.labour.minutes, 0)) if mark.labour else 0
-
-
-def _mark_words(mark: StepMark) -> str:
-    if mark.kind == StepMark.Kind.SKIPPED:
-        return f"{mark.step.does}: skipped"
-    return f"{mark.step.repeat if mark.kind == StepMark.Kind.REPEAT else mark.step.does}: logged"
 
 
 def _ahead(row: Batch, today: date) -> tuple[CardDay, ...]:
@@ -133,7 +134,9 @@ def _cautions(rows: Iterable[Ahead]) -> dict[tuple[int, str], str]:
         full = [words for words in one.cautions if words not in printed]
         again = [titles[words].lower() for words in one.cautions if words in printed and words in titles]
         printed.update(words for words in full if words in titles)
-        by_step[_thing(one)] = "\n".join([*full, *([f"As before: {', '.join(again)}."] if again else [])])
+        by_step[_thing(one)] = "\n".join(
+            [*cautions.once(full), *([f"As before: {', '.join(again)}."] if again else [])]
+        )
     return by_step
 
 

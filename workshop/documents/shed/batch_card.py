@@ -24,7 +24,7 @@ _ACROSS = 4
 _SIZE = 10.0
 HOURS_ROWS = 8
 READINGS_ROWS = 8
-NOTE_LINES = 6
+NOTE_LINES = 3
 
 
 @dataclass(frozen=True)
@@ -49,7 +49,7 @@ class Amount:
 class CardDay:
     """What is to be done on a day: so many boxes to tick, so many minutes usual (0 for not known), and what hurts in it.
 
-    Without a box it is done: the minutes are those that were logged, and nothing is left to write.
+    Without a box it is done, or was skipped: the minutes are those that were logged, and nothing is left to write.
 
     Several cautions are lines of `caution`. The same one on the rows that follow is printed once, beside the first.
     """
@@ -59,6 +59,7 @@ class CardDay:
     boxes: int = 1
     minutes: int = 0
     caution: str = ""
+    skipped: bool = False
 
     def __post_init__(self) -> None:
         if not 0 <= self.boxes <= MOST_BOXES:
@@ -95,6 +96,9 @@ def _minutes(one: CardDay) -> Any:
 
 
 def _boxes(one: CardDay) -> Any:
+    """So many squares to tick, in rows; the tick of what is done, or the word for what was passed over."""
+    if not one.boxes:
+        return flow.words("skipped", size=7) if one.skipped else flow.tick(ticked=True)
     lines = -(-one.boxes // _ACROSS)
 
     def draw(on: Any, box: Box) -> None:
@@ -102,7 +106,7 @@ def _boxes(one: CardDay) -> Any:
             down, across = divmod(index, _ACROSS)
             page.tick_box(on, box.x + across * _APART, box.top - TICK - down * _APART, TICK)
 
-    return flow.Drawn(max(0.0, lines * _APART - (_APART - TICK)), draw)
+    return flow.Drawn(lines * _APART - (_APART - TICK), draw, alt="kit.to_tick")
 
 
 _SKINS: list[Column[CardSkin]] = [
@@ -116,14 +120,7 @@ _AMOUNTS: list[Column[Amount]] = [
     Column("Material", 62, lambda amount: amount.material),
     Column("Planned", 44, lambda amount: amount.planned, bold=True),
     Column("Put in", 44, lambda amount: amount.put_in or flow.line()),
-    Column("In", 9, lambda amount: flow.tick(side=TICK)),
-]
-
-_DAYS: list[Column[CardDay]] = [
-    Column("Day", 32, lambda one: weekday(one.date)),
-    Column("Step, and what to mind", 78, lambda one: (one.step, one.caution), bold=True),
-    Column("Done", _ACROSS * _APART / mm, _boxes),
-    Column("Minutes", 22, _minutes),
+    Column("In", 9, lambda amount: flow.tick(ticked=bool(amount.put_in), side=TICK)),
 ]
 
 _HOURS = {"Date": 16, "Work": 34, "Skins": 18, "From": 11, "To": 11, "Minutes": 12}
@@ -135,13 +132,14 @@ def render(card: BatchCard, size: Paper = A4) -> bytes:
         *_head(card),
         *_skins(card.skins),
         *([_table("Amounts, in the order they go in", _AMOUNTS, card.amounts)] if card.amounts else []),
-        *([_table("Day by day", _DAYS, _days(card.days))] if card.days else []),
+        *([_day_by_day(_days(card.days))] if card.days else []),
         _empty("Hours", _HOURS, HOURS_ROWS),
         _empty("Readings", {"Date, time": 18, "pH": 9, card.degrees: 9, "Weight": 14, "What I saw": 50}, READINGS_ROWS),
         *flow.part("Notes", [*flow.paragraphs([card.notes]), flow.together(*(flow.line() for _ in range(NOTE_LINES)))]),
+        flow.Lines(),
     ]
     foot = f"{card.workshop} · Batch card {card.batch} · start {day(card.start)}"
-    return flow.document(story, size, title=f"Batch card {card.batch}", author=card.workshop, foot=foot)
+    return flow.document(story, size, title=f"Batch card {card.batch}", author=card.workshop, foot=foot, day=card.start)
 
 
 def _head(card: BatchCard) -> flow.Story:
@@ -153,7 +151,7 @@ def _head(card: BatchCard) -> flow.Story:
 
     facts = filter(None, (f"Recipe {card.recipe}", f"start {weekday(card.start)}", card.vessel, card.litres))
     return [
-        flow.words(f"Batch card · {card.workshop}", size=11),
+        flow.words(f"Batch card · {card.workshop}", size=11, level=1),
         flow.Drawn(12.2 * mm, draw, before=2 * mm),
         flow.words(" · ".join(facts), size=12, bold=True, before=5 * mm),
     ]
@@ -161,6 +159,19 @@ def _head(card: BatchCard) -> flow.Story:
 
 def _table(title: str, columns: Sequence[Column[Any]], items: Sequence[Any]) -> Table:
     return Table(columns, items, title=title, size=_SIZE)
+
+
+def _day_by_day(days: list[CardDay]) -> Table:
+    """The words get what the squares of the fullest day leave."""
+    across = max(1, min(_ACROSS, max(one.boxes for one in days)))
+    squares = across * _APART / mm + 2
+    columns: list[Column[CardDay]] = [
+        Column("Day", 30, lambda one: weekday(one.date)),
+        Column("Step, and what to mind", 126 - squares, lambda one: (one.step, one.caution), bold=True),
+        Column("Done", squares, _boxes),
+        Column("Minutes", 18, _minutes),
+    ]
+    return _table("Day by day", columns, days)
 
 
 def _empty(title: str, shares: dict[str, int], rows: int) -> Any:
