@@ -6,6 +6,7 @@ database, or what a page looks like.
 
 from __future__ import annotations
 
+from calendar import monthrange
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
@@ -240,6 +241,17 @@ class Report:
     heading: tuple[tuple[str, str], ...] = ()
     closing: tuple[str, ...] = ()
     signatures: tuple[str, ...] = ()
+
+    @property
+    def day(self) -> date:
+        """The last day of its period: of a year, a month, a day, or of the later of two days with ".." between.
+
+        >>> Report("", "2024-02", "EUR", 2, ()).day, Report("", "2025-01-01..2025-06-30", "EUR", 2, ()).day
+        (datetime.date(2024, 2, 29), datetime.date(2025, 6, 30))
+        """
+        year, month, day = (*map(int, self.period.split("..")[-1].split("-")), 0, 0)[:3]
+        month = month or 12
+        return date(year, month, day or monthrange(year, month)[1])
 
     def tables(self, form: Form) -> list[Table]:
         return [each for each in self.sections if isinstance(each, Table) and form in each.forms]

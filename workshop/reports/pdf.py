@@ -11,16 +11,18 @@ from typing import Any
 from reportlab.graphics.shapes import Drawing
 from reportlab.lib.units import mm
 
-from inventory import units
+from inventory import money, units
 from inventory.base import selectors as workshop
 from inventory.money import half_up
 from inventory.report import Cell, Cells, Chart, Column, Form, Kind, Report, Table
 from workshop.documents.charts import charts
+from workshop.documents.charts.picture import Picture
 from workshop.documents.kit import flow, fonts, letter, table as kit, wording
 from workshop.documents.kit.letter import Party
 from workshop.documents.kit.page import A4, SHEETS, Paper
 
 WIDEST_CHART = 182 * mm
+MOST_WHOLE = 12  # rows of a list that stays on one page; a longer one flows
 
 
 def own_sheet() -> Paper:
@@ -28,33 +30,40 @@ def own_sheet() -> Paper:
     return SHEETS[workshop.current().paper]
 
 
-def render(report: Report, size: Paper = A4, drawn: Sequence[tuple[str, Drawing]] = ()) -> bytes:
-    """The report as PDF, upright, or lying where a figure needs a wider column; below it what is `drawn` besides, by its title."""
+def render(report: Report, size: Paper = A4, drawn: Sequence[tuple[str, Drawing, str]] = ()) -> bytes:
+    """The report as PDF, upright, or lying where a figure needs a wider column; below it what is `drawn` besides, each by its
+    title and with what it shows in words."""
     fonts.register()
     tables = {table.name: _Laid(table, report) for table in report.tables(Form.PAPER)}
     width = flow.room(size).width
     paper = size if all(each.fits(width) for each in tables.values()) else size.turned()
     story = _head(report)
     for section in report.sections:
-        if Form.PAPER in section.forms:
-            story += tables[section.name].story() if isinstance(section, Table) else _drawn(section, report, paper)
-    for title, drawing in drawn:
-        drawing.renderScale = min(1.0, flow.room(paper).width / drawing.width)
-        story += flow.part(title, [drawing])
+        if Form.PAPER not in section.forms:
+            continue
+        if isinstance(section, Table):
+            story += tables[section.name].story()
+        elif isinstance(section, Chart) and section.points:
+            _add(story, section.title, _picture(section, report, paper), paper)
+    story = [
+        flow.together(part) if isinstance(part, kit.Table) and len(part.rows) <= MOST_WHOLE else part for part in story
+    ]
+    for title, drawing, shown in drawn:
+        story += flow.part(title, [Picture(drawing, shown)])
     story += _closing(report)
     about = [f"{label} {words}" for label, words in report.heading[:1]]
     printed = f"printed {wording.day(workshop.today())}"
     owner = workshop.current().name
     foot = " · ".join((owner, report.title, *about, f"in {report.currency}", printed))
     title = f"{report.title} {report.period}" if report.heading else report.title
-    return flow.document(story, paper, title=title, author=owner, foot=foot)
+    return flow.document(story, paper, title=title, author=owner, foot=foot, day=report.day)
 
 
 def _head(report: Report) -> flow.Story:
     owner = workshop.current().name
     if report.heading:
         return [letter.head(report.title, Party(owner), Party(), report.heading)]
-    return [flow.words(owner, size=11), flow.words(report.title, size=19, bold=True, after=3 * mm)]
+    return [flow.words(owner, size=11), flow.words(report.title, size=19, bold=True, after=3 * mm, level=1)]
 
 
 def _closing(report: Report) -> flow.Story:
@@ -65,16 +74,24 @@ def _closing(report: Report) -> flow.Story:
     return [*words, flow.together(last, flow.blanks(*report.signatures, tall=20 * mm))]
 
 
-def _drawn(section: object, report: Report, paper: Paper) -> flow.Story:
-    if not isinstance(section, Chart) or not section.points:
-        return []
-    room = flow.room(paper)
-    if section.shape == "steps":
-        start, *steps, end = section.points
-        return flow.part(section.title, [charts.bridge(start, steps, end, unit=report.currency, width=room.width)])
-    drawing = charts.bars(section.points, unit=report.currency, width=min(room.width, WIDEST_CHART), money=True)
-    drawing.renderScale = min(1.0, (room.height - 18 * mm) / drawing.height)
-    return flow.part(section.title, [drawing])
+def _add(story: flow.Story, title: str, picture: Picture, paper: Paper) -> None:
+    """A picture under its title; where it is no taller than half a page it stands with the last row of the list it is drawn of."""
+    drawn = flow.part(title, [picture])
+    if isinstance(story[-1], kit.Table) and picture.tall <= flow.room(paper).height / 2:
+        story[-1].closing += tuple(drawn)
+    else:
+        story += drawn
+
+
+def _picture(chart: Chart, report: Report, paper: Paper) -> Picture:
+    room, currency = flow.room(paper), report.currency
+    if chart.shape == "steps":
+        start, *steps, end = chart.points
+        drawing = charts.bridge(start, steps, end, unit=currency, width=room.width)
+    else:
+        drawing = charts.bars(chart.points, unit=currency, width=min(room.width, WIDEST_CHART), money=True)
+    shown = "; ".join(f"{name} {money.show(value, currency)}" for name, value in chart.points)
+    return Picture(drawing, f"{chart.title}: {shown}", room.height - 18 * mm)
 
 
 class _Laid:

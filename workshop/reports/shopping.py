@@ -14,9 +14,10 @@ if TYPE_CHECKING:
 def paper(found: ShoppingList, size: Paper | None = None) -> bytes:
     """The list as PDF."""
     # The drawing library takes long to load; what prints nothing does not wait for it.
-    from workshop.documents.charts import ahead
+    from workshop.documents.charts import ahead, course
     from workshop.reports import pdf
 
     pressing = [row for basket in found.baskets for row in basket.now]
-    drawn = [(row.outlook.material.name, ahead.drawing(row.outlook, row.buy)) for row in pressing]
+    courses = [(row.outlook.material.name, course.course(row.outlook, row.buy)) for row in pressing]
+    drawn = [(name, ahead.draw(found, ahead.DESK), f"{name}: {found.told}") for name, found in courses]
     return pdf.render(report.of(found), size or pdf.own_sheet(), drawn=drawn)

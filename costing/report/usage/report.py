@@ -72,8 +72,8 @@ def month(text: str) -> Report:
         sections=(
             materials,
             Figures("", "", (Column("used_value", "Used", Kind.MONEY),), {"used_value": used}, Form.JSON),
-            batches_table(tuple(issues.by_batch(number)), used),
             used_chart(materials),
+            batches_table(tuple(issues.by_batch(number)), used),
         ),
     )
 

@@ -22,6 +22,12 @@ GROUPED = {
     "channel": Column("channel", "Channel", share=2.2, blank="no channel"),
     "fair": Column("fair", "Fair", share=2.8, blank="no fair"),
 }
+# A fair as a person reads it: files name it by its name and day, as its own file does.
+FAIR = (
+    Column("fair", "Fair", forms=Form.DATA),
+    Column("named", "Fair", forms=Form.READ, share=2.8, blank="no fair"),
+    Column("on", "Day", Kind.DAY, Form.READ, far=True, blank="", under="named"),
+)
 PIECES = (
     Column("piece", "Piece", share=1.3),
     Column("papers", "Papers", share=1.9, far=True),

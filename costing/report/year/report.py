@@ -12,7 +12,18 @@ from costing.report.disposals import selectors as disposals
 from costing.report.losses import report as losses
 from costing.report.valuation.stock_sheet import report as stock_sheet
 from costing.report.year import selectors as years, spending, statements
-from costing.report.year.columns import DISPOSALS, EARNED, FAIRS, GROUPED, LIMIT, PIECES, SUMMARY, UNLOGGED, WAITED
+from costing.report.year.columns import (
+    DISPOSALS,
+    EARNED,
+    FAIR,
+    FAIRS,
+    GROUPED,
+    LIMIT,
+    PIECES,
+    SUMMARY,
+    UNLOGGED,
+    WAITED,
+)
 from costing.report.year.profit import rules as profit, selectors as profit_read
 from costing.report.year.profit.selectors import GROUPS, Year
 from costing.report.year.throughput import selectors as throughput
@@ -89,8 +100,14 @@ def total(rows: Iterable[SoldLine]) -> PieceResult:
 
 def group(name: str, rows: Sequence[SoldLine]) -> Table:
     """What sales left by species, method, channel or fair, the best paid hour first."""
-    found = tuple({name: key, **_earned(result)} for key, result in _by(name, rows).items())
-    return Table(f"by_{name}", f"By {name}", (GROUPED[name], *EARNED), found, empty=NOT_SOLD)
+    fairs = {row.sold.fair: row.sale.fair for row in rows} if name == "fair" else {}
+    found = tuple({name: key, **_read(fairs.get(key)), **_earned(result)} for key, result in _by(name, rows).items())
+    columns = FAIR if name == "fair" else (GROUPED[name],)
+    return Table(f"by_{name}", f"By {name}", (*columns, *EARNED), found, empty=NOT_SOLD)
+
+
+def _read(fair: Fair | None) -> dict[str, Cell]:
+    return {"named": fair.name, "on": fair.on} if fair else {"named": "", "on": None}
 
 
 def pieces(rows: Sequence[SoldLine]) -> Table:

@@ -35,8 +35,9 @@ def _statement(
     note: str = "",
     kind: Kind = Kind.MONEY,
 ) -> Table:
-    """Lines in words with their values; a line in `totals` is what those above it come to."""
+    """Lines in words with their values, those of nothing left out; a line in `totals` is what those above it come to."""
     keys = (FIRST, SECOND)
+    lines = [line for line in lines if line[0] in totals or any(line[1:])]
     rows = tuple({"line": line[0], **dict(zip(keys, line[1:], strict=False))} for line in lines)
     return Table(
         name,
@@ -105,10 +106,10 @@ def _stock_flow(year: Year) -> Table:
     help_paid = year.stock.paid_help
     lines: list[Line] = [
         ("Opening stock", year.stock.opening),
-        ("+ materials bought", year.stock.materials),
-        ("+ skins bought", year.stock.skins),
-        *([("+ help paid, which is in the pieces", help_paid)] if help_paid else []),
-        ("− closing stock", -year.stock.closing),
+        ("Materials bought", year.stock.materials),
+        ("Skins bought", year.stock.skins),
+        *([("Help paid, which is in the pieces", help_paid)] if help_paid else []),
+        ("Closing stock", -year.stock.closing),
         ("Left the stock", year.stock.used),
         *((words, value) for words, value in named if value),
         ("Accounted for", gone.total),

@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+import ctypes
+import re
 from dataclasses import dataclass
 from io import BytesIO
+from itertools import pairwise
 from typing import Any
 
 import pypdf
 import pypdfium2
+import pypdfium2.raw as pdfium
 import zxingcpp
 
 COLOURS = {b"rg", b"RG", b"g", b"G", b"k", b"K", b"sc", b"SC", b"scn", b"SCN", b"cs", b"CS"}
@@ -49,18 +53,6 @@ def language(paper: bytes) -> str:
     return str(pypdf.PdfReader(BytesIO(paper)).root_object["/Lang"])
 
 
-def sizes(paper: bytes) -> list[tuple[str, float]]:
-    """Each piece of text on the first page with the size of its type in points."""
-    found: list[tuple[str, float]] = []
-
-    def seen(text: str, _: Any, __: Any, ___: Any, size: float) -> None:
-        if text.strip():
-            found.append((text.strip(), size))
-
-    pypdf.PdfReader(BytesIO(paper)).pages[0].extract_text(visitor_text=seen)
-    return found
-
-
 def words_by_pdfium(paper: bytes) -> str:
     """The same by another reader, the one inside a well known browser."""
     with pypdfium2.PdfDocument(paper) as document:
@@ -93,6 +85,18 @@ def text_spots(paper: bytes, page: int = 0) -> list[tuple[str, Spot]]:
         textpage = document[page].get_textpage()
         spots = [Spot(*textpage.get_rect(index)) for index in range(textpage.count_rects())]
         return [(textpage.get_text_bounded(s.left, s.bottom, s.right, s.top), s) for s in spots]
+
+
+def sizes(paper: bytes, page: int = 0) -> list[tuple[str, float]]:
+    """Each line of text with the size of its type in points."""
+    with pypdfium2.PdfDocument(paper) as document:
+        found, leaf = [], document[page]
+        textpage = leaf.get_textpage()
+        for thing in leaf.get_objects(filter=[pdfium.FPDF_PAGEOBJ_TEXT]):
+            size = ctypes.c_float()
+            pdfium.FPDFTextObj_GetFontSize(thing.raw, size)
+            found.append((_text(thing, textpage), size.value))
+        return found
 
 
 def path_spots(paper: bytes, page: int = 0) -> list[Spot]:
@@ -139,6 +143,73 @@ def fonts(paper: bytes) -> list[Any]:
     return [font.get_object() for page in reader.pages for font in page["/Resources"]["/Font"].values()]
 
 
+def told(paper: bytes) -> list[tuple[str, str]]:
+    """What a screen reader finds, page by page: each leaf and each kind of place, with its words or what it says it shows."""
+    found: list[tuple[str, str]] = []
+    with pypdfium2.PdfDocument(paper) as document:
+        for page in document:
+            tree = pdfium.FPDF_StructTree_GetForPage(page.raw)
+            words = _marked(page)
+            for at in range(pdfium.FPDF_StructTree_CountChildren(tree)):
+                found += _branch(pdfium.FPDF_StructTree_GetChildAtIndex(tree, at), words)
+            pdfium.FPDF_StructTree_Close(tree)
+    return found
+
+
+def _marked(page: Any) -> dict[int, str]:
+    """The words drawn for each number of a leaf."""
+    words: dict[int, str] = {}
+    textpage = page.get_textpage()
+    for thing in page.get_objects(filter=[pdfium.FPDF_PAGEOBJ_TEXT]):
+        number = pdfium.FPDFPageObj_GetMarkedContentID(thing.raw)
+        text = _text(thing, textpage)
+        words[number] = f"{words[number]} {text}" if number in words else text
+    return words
+
+
+def _text(thing: Any, textpage: Any) -> str:
+    size = pdfium.FPDFTextObj_GetText(thing.raw, textpage.raw, None, 0)
+    buffer = (ctypes.c_ushort * (size // 2))()
+    pdfium.FPDFTextObj_GetText(thing.raw, textpage.raw, buffer, size)
+    return bytes(buffer).decode("utf-16-le").strip("\0\r\n ")
+
+
+def _branch(element: Any, words: dict[int, str]) -> list[tuple[str, str]]:
+    size = pdfium.FPDF_StructElement_GetAltText(element, None, 0)
+    alt = ctypes.create_string_buffer(max(size, 2))
+    pdfium.FPDF_StructElement_GetAltText(element, alt, size)
+    kind = ctypes.create_string_buffer(100)
+    length = pdfium.FPDF_StructElement_GetType(element, kind, 100)
+    role = kind.raw[: length - 2].decode("utf-16-le")
+    kids = range(pdfium.FPDF_StructElement_CountChildren(element))
+    numbers = [pdfium.FPDF_StructElement_GetChildMarkedContentID(element, at) for at in kids]
+    said = alt.raw[: max(size - 2, 0)].decode("utf-16-le") or " ".join(words.get(n, "") for n in numbers if n >= 0)
+    found = [(role, said)]
+    for at in kids:
+        child = pdfium.FPDF_StructElement_GetChildAtIndex(element, at)
+        if child:
+            found += _branch(child, words)
+    return found
+
+
+def assert_told(paper: bytes) -> None:
+    """What must hold of every paper for who hears it: its facts, all words but the foot in the tree, headings in turn."""
+    reader = pypdf.PdfReader(BytesIO(paper))
+    catalog, facts = reader.trailer["/Root"], reader.metadata
+    assert facts
+    assert all(facts.get(f"/{name}") for name in ("Title", "Author", "Subject"))
+    assert catalog["/Lang"]
+    assert catalog["/MarkInfo"]["/Marked"].value is True
+    assert catalog["/ViewerPreferences"]["/DisplayDocTitle"].value is True
+    found = told(paper)
+    heads = [int(role[1:]) for role, _ in found if role[:1] == "H" and role[1:].isdigit()]
+    assert all(level <= last + 1 for last, level in pairwise(heads)), heads
+    assert all(words for role, words in found if role == "Figure" or (role[:1] == "H" and role[1:].isdigit()))
+    with pypdfium2.PdfDocument(paper) as document:
+        unsaid = _marked(document[0]).get(-1, "")
+    assert re.sub(r"\s*\S+ \d+ \S+ \d+$", "", unsaid).rstrip("…") in facts["/Subject"], unsaid
+
+
 def assert_printable(paper: bytes, margin_mm: float = 2) -> None:
     """What must hold on every paper: own embedded type, black only, ink inside the page, no text over text or bars."""
     for font in fonts(paper):
@@ -149,6 +220,7 @@ def assert_printable(paper: bytes, margin_mm: float = 2) -> None:
     for op, operands in colours(paper):
         assert op in {b"rg", b"RG", b"g", b"G"}, op
         assert all(float(value) == 0 for value in operands), (op, operands)
+    assert_told(paper)
     for page in range(len(pages(paper))):
         edge = page_spot(paper, margin_mm, page)
         spots = text_spots(paper, page)

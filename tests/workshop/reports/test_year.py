@@ -315,7 +315,7 @@ class TestThePages:
             ("by_species", "goat 3 216.00 51.60 63.09 101.31 12.61 8.03 −153.45"),
             ("by_method", "Bark-tanned 3 216.00"),
             ("by_channel", "Savupirtti Craft Room 1 140.00 51.60 37.85 50.55 6.50 7.78 −80.98"),
-            ("by_fair", "Spring fair 2025-04-12 1 170.00"),
+            ("by_fair", "Spring fair 12 Apr 2025 1 170.00"),
             ("fairs", "Spring fair 12 Apr 2025 170.00 20.23 47.00 102.77 7.00 14.68 53.35"),
             ("given", "discount Spring fair 1 15.00"),
             ("waiting", "H01 rug 11 Jan 2025 22 Feb 2025 12 Apr 2025 42 91 8.25"),

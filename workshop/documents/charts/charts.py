@@ -108,8 +108,8 @@ def bridge(start: Bar, steps: Sequence[Bar], end: Bar, *, unit: str, width: floa
         if index < len(rows) - 1:
             # In two pieces, so that it does not cross the words of the next row.
             x = zero + scale * float(stop)
-            drawing.add(ink.line(x, y + 4, x, y - 3, thick=0.8))
-            drawing.add(ink.line(x, y - 17, x, y - 21, thick=0.8))
+            drawing.add(ink.line(x, y + 4, x, y - 2, thick=0.8))
+            drawing.add(ink.line(x, y - 19, x, y - 21, thick=0.8))
     return drawing
 
 

@@ -84,6 +84,13 @@ class Course:
     def uncertain(self) -> bool:
         return any(band[0] != band[-1] for band in self.bands)
 
+    @property
+    def told(self) -> str:
+        """What is drawn, in words."""
+        order = [self.order[1]] if self.order else []
+        now = f"{units.show(self.middle[0], self.unit)} now"
+        return "; ".join([now, *(each.words for each in self.events), *order, *filter(None, (self.dashed, self.solid))])
+
     def when(self, day: int) -> date:
         return self.on + timedelta(days=day)
 

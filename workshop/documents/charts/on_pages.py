@@ -142,10 +142,7 @@ def ahead(outlook: Outlook, advice: Advice) -> Ahead | None:
     if found.empty:
         return None
     last = formats.day(found.when(found.days))
-    said = [f"{units.show(found.middle[0], material.unit)} now", *(each.words for each in found.events)]
-    if found.order:
-        said.append(found.order[1])
-    desc = "; ".join([*said, *filter(None, (found.dashed, found.solid))]) + ". The figures stand in a table below."
+    desc = f"{found.told}. The figures stand in a table below."
     narrow, wide = (
         _svg(
             paper.draw(found, width), f"{material.name} on the shelf until {last}", desc, f"ahead-{material.pk}-{name}"

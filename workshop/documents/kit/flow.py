@@ -6,17 +6,17 @@ Everything here is a flowable of the drawing library, or makes one. Must not kno
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
+from datetime import date
 from functools import partial
 from io import BytesIO
 from typing import Any
 
 from reportlab.lib.colors import black
 from reportlab.lib.units import mm
-from reportlab.pdfgen.canvas import Canvas
 from reportlab.platypus import BaseDocTemplate, Flowable, Frame, KeepTogether, PageTemplate, Spacer, Table
 from reportlab.platypus.doctemplate import LayoutError
 
-from workshop.documents.kit import fonts, page
+from workshop.documents.kit import fonts, page, tagged
 from workshop.documents.kit.page import Box, Paper
 from workshop.documents.kit.text import LEADING, Block, TextTooLong, tidy, wrap
 from workshop.documents.words import rules
@@ -32,18 +32,23 @@ ENGLISH = rules.Words()
 
 
 class Drawn(Flowable):
-    """A drawing as wide as its place and of a set height."""
+    """A drawing as wide as its place and of a set height; `alt` is the key of what it shows, where no words in it do."""
 
-    def __init__(self, height: float, draw: Draw, before: float = 0) -> None:
+    def __init__(self, height: float, draw: Draw, before: float = 0, alt: str = "") -> None:
         super().__init__()
-        self.height, self._draw, self.spaceBefore = height, draw, before
+        self.height, self._draw, self.spaceBefore, self._alt = height, draw, before, alt
 
     def wrap(self, width: float, height: float) -> tuple[float, float]:
         self.width = width
         return width, self.height
 
     def draw(self) -> None:
-        self._draw(self.canv, Box(0, 0, self.width, self.height))
+        box = Box(0, 0, self.width, self.height)
+        if not self._alt:
+            self._draw(self.canv, box)
+            return
+        with self.canv.marked("Figure", alt=self.canv.said(self._alt), box=(box.width, box.height)):
+            self._draw(self.canv, box)
 
 
 class Words(Flowable):
@@ -54,6 +59,7 @@ class Words(Flowable):
         self.text, self.font, self.size, self.align = tidy(text), font, size, align
         self.width = 0.0
         self.block = Block((), font, size)
+        self.role = "P"
 
     def wrap(self, width: float, height: float) -> tuple[float, float]:
         if width != self.width:  # asked many times for the same place
@@ -70,8 +76,12 @@ class Words(Flowable):
     def draw(self) -> None:
         page.put(self.canv, Box(0, 0, self.width, self.block.height), self.block, align=self.align)
 
+    def drawOn(self, canvas: Any, x: float, y: float, _sW: float = 0) -> None:  # noqa: N802, N803 - the library's own
+        with canvas.marked(self.role) if self.text else canvas.hushed():
+            super().drawOn(canvas, x, y, _sW)
 
-class _Numbered(Canvas):
+
+class _Numbered(tagged.Tagged):
     """Holds its pages back until they are counted, so that each can say how many there are. `said`: in which words."""
 
     def __init__(self, *args: Any, foot: Callable[[Any, str], None], said: rules.Words, **options: Any) -> None:
@@ -86,33 +96,41 @@ class _Numbered(Canvas):
     def save(self) -> None:
         for number, held in enumerate(self._held, start=1):
             self.__dict__.update(held)
-            self._foot(self, self.said("kit.page", number=number, count=len(self._held)))
+            with self.hushed():  # the same on every page
+                self._foot(self, self.said("kit.page", number=number, count=len(self._held)))
             super().showPage()
         super().save()
 
 
-def document(
-    story: Story, paper: Paper, *, title: str, author: str, foot: str, whole: str = "text", words: rules.Words = ENGLISH
-) -> bytes:
+def document(story: Story, paper: Paper, **named: Any) -> bytes:
     """A PDF of the story; each page ends with `foot` and "page n of m". Refused, naming `whole`, where no page holds a part."""
-    return build(story, paper, title=title, author=author, foot=foot, whole=whole, words=words)[0]
+    return build(story, paper, **named)[0]
 
 
 def build(
-    story: Story, paper: Paper, *, title: str, author: str, foot: str, whole: str = "text", words: rules.Words = ENGLISH
+    story: Story,
+    paper: Paper,
+    *,
+    title: str,
+    author: str,
+    foot: str,
+    day: date | None = None,
+    whole: str = "text",
+    words: rules.Words = ENGLISH,
 ) -> tuple[bytes, int]:
-    """The document, and how many pages it takes."""
+    """The document, and how many pages it takes. `day` is the paper's own: an invoice's, the last one of a month."""
     fonts.register()
     place = room(paper)
     buffer = BytesIO()
+
+    def say(on: Any, _template: Any) -> None:
+        on.say(title=title, author=author, subject=foot, day=day)
+
     frame = Frame(place.x, place.y, place.width, place.height, 0, 0, 0, 0)
     template = BaseDocTemplate(
         buffer,
         pagesize=paper.size,
-        pageTemplates=[PageTemplate(frames=[frame])],
-        title=title,
-        author=author,
-        creator="Tawery",
+        pageTemplates=[PageTemplate(frames=[frame], onPage=say)],
         lang=words.language,
         initialFontName=fonts.REGULAR,
         invariant=1,
@@ -138,10 +156,19 @@ def _foot(place: Box, words: str, on: Any, count: str) -> None:
 
 
 def words(
-    text: str, *, size: float = SIZE, bold: bool = False, before: float = 0, after: float = 0, align: str = "left"
+    text: str,
+    *,
+    size: float = SIZE,
+    bold: bool = False,
+    before: float = 0,
+    after: float = 0,
+    align: str = "left",
+    level: int = 0,
 ) -> Any:
+    """A paragraph, or a heading of that `level`."""
     fonts.register()
     made = Words(text, fonts.BOLD if bold else fonts.REGULAR, size, align)
+    made.role = f"H{level}" if level else "P"
     made.spaceBefore, made.spaceAfter = before, after
     return made
 
@@ -154,7 +181,7 @@ def paragraphs(texts: Iterable[str], *, before: float = 2, first: float = 0) -> 
 
 def heading(text: str) -> Any:
     """A heading, never without what it heads."""
-    made = words(text, size=12, bold=True, before=6 * mm, after=1.5 * mm)
+    made = words(text, size=12, bold=True, before=6 * mm, after=1.5 * mm, level=2)
     made.keepWithNext = 1
     return made
 
@@ -191,12 +218,24 @@ def tick(*, ticked: bool = False, side: float = TICK) -> Any:
             on.line(box.x + side * 0.18, box.y + side * 0.5, *low)
             on.line(*low, box.x + side * 0.84, box.y + side * 0.82)
 
-    return Drawn(side, draw)
+    return Drawn(side, draw, alt="kit.ticked" if ticked else "kit.to_tick")
 
 
 def line() -> Any:
     """An empty line to write on."""
     return Drawn(WRITE, lambda on, box: page.rule(on, Box(box.x, box.y, box.width, 0), 0.3))
+
+
+class Lines(Flowable):
+    """Lines to write on, as many as the rest of the page holds."""
+
+    def wrap(self, width: float, height: float) -> tuple[float, float]:
+        self.width, self.height = width, WRITE * int(height / WRITE)
+        return self.width, self.height
+
+    def draw(self) -> None:
+        for at in range(int(self.height / WRITE)):
+            page.rule(self.canv, Box(0, at * WRITE, self.width, 0), 0.3)
 
 
 def blanks(*labels: str, tall: float = 13 * mm) -> Any:
@@ -242,4 +281,5 @@ def sums(rows: Sequence[tuple[str, str]], *, bold: bool = True, before: float = 
     style = [*plain(0.5 * mm), ("RIGHTPADDING", (0, 0), (-2, -1), 2 * mm), ("VALIGN", (0, 0), (-1, -1), "MIDDLE")]
     if bold:
         style += [("LINEABOVE", (1, -1), (-1, -1), 0.8, black), ("TOPPADDING", (0, -1), (-1, -1), 1.4 * mm)]
-    return Table(cells, colWidths=["40%", "41%", "19%"], style=style, spaceBefore=before)
+    told = tagged.Cells(lambda row, column: ("", "Row", "TD")[column])
+    return Table(cells, colWidths=["40%", "41%", "19%"], style=style, spaceBefore=before, renderCB=told)

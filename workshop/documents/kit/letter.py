@@ -44,7 +44,7 @@ def head(title: str, seller: Party, buyer: Party, facts: Facts, *, to: str = "",
     left = seller.lines(2, words)
     if buyer:
         left += [flow.words(to or words("kit.bill_to"), before=4 * mm), *buyer.lines(1, words)]
-    right = [flow.words(title, size=18, bold=True, after=1 * mm)]
+    right = [flow.words(title, size=18, bold=True, after=1 * mm, level=1)]
     apart = [("BOTTOMPADDING", (0, 0), (-1, -1), 0.8 * mm)]
     right += [
         flow.beside([[flow.words(label)], [flow.words(value, bold=True)]], (0.36, 0.64), gap=2 * mm, lines=apart)

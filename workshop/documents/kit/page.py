@@ -12,10 +12,9 @@ from typing import Any, TypeVar
 
 from reportlab.graphics.barcode.code128 import Code128, Code128Auto
 from reportlab.lib.units import mm
-from reportlab.pdfgen.canvas import Canvas
 
 from inventory.errors import Refused
-from workshop.documents.kit import fonts
+from workshop.documents.kit import fonts, tagged
 from workshop.documents.kit.cuts import ASCENT, DESCENT
 from workshop.documents.kit.text import LEADING, Block, TextTooLong, fit, tidy
 
@@ -110,16 +109,15 @@ class Box:
         return Box(self.x, self.y, width, self.height), Box(self.x + width + gap, self.y, left, self.height)
 
 
-def canvas(buffer: BytesIO, paper: Paper, title: str, author: str) -> Any:
+def canvas(buffer: BytesIO, paper: Paper, title: str, author: str, *, language: str = "en") -> Any:
     """A canvas that writes the same bytes for the same paper and knows no font but ours."""
     fonts.register()
-    made = Canvas(buffer, pagesize=paper.size, invariant=1, initialFontName=fonts.REGULAR, lang="en")
-    made.setTitle(title)
-    made.setAuthor(author)
-    made.setCreator("Tawery")
+    made = tagged.Tagged(buffer, pagesize=paper.size, invariant=1, initialFontName=fonts.REGULAR, lang=language)
+    made.say(title=title, author=author, subject=f"{title}, {paper.width_mm:g} × {paper.height_mm:g} mm")
     return made
 
 
+@tagged.read_out
 def put(on: Any, box: Box, block: Block, *, align: str = "left", middle: bool = False) -> None:
     """Draw a fitted block at the top (or middle) of its box, from the right where its first letter runs to the left."""
     on.setFont(block.font, block.size)
@@ -262,7 +260,8 @@ def cards(
         for place, draw in zip(places, each[start : start + len(places)], strict=False):
             if sheet:
                 _cut_lines(on, place, sheet.box.inset(UNPRINTED))
-            draw(on, place)
+            with on.within("Sect"):
+                draw(on, place)
         on.showPage()
     on.save()
     return buffer.getvalue()

@@ -14,7 +14,7 @@ from reportlab.lib.colors import black
 from reportlab.lib.units import mm
 from reportlab.platypus import Flowable, Table as Grid
 
-from workshop.documents.kit import flow
+from workshop.documents.kit import flow, tagged
 from workshop.documents.kit.page import Box
 
 _GUTTER = 3 * mm
@@ -90,6 +90,9 @@ class Table(Flowable):
         self.rows = [self._set(row) for row in (*map(self._row, items), *sums)]
         self.brought: Carried = {}
         self.carried: Carried = {}
+        # The table that this is a part of, and whether it is the rest of it.
+        self.whole: object = self
+        self.rest = False
         self.spaceBefore = 6 * mm if title else 4 * mm
 
     def _row(self, item: Any) -> TableRow:
@@ -98,7 +101,7 @@ class Table(Flowable):
         return TableRow(cells, amounts=[(at, amount) for at, amount in amounts if amount is not None])
 
     def wrap(self, width: float, height: float) -> tuple[float, float]:
-        heading = [flow.words(self.title, size=12, bold=True)] if self.title else []
+        heading = [flow.words(self.title, size=12, bold=True, level=2)] if self.title else []
         heading += [flow.words(self.note, size=8)] if self.note else []
         self._grid, self._lead = self._laid(width), len(heading)
         self._parts = [*heading, self._grid, *self.closing]
@@ -135,12 +138,15 @@ class Table(Flowable):
         first, rest = self._part(self.rows[:at]), self._part(self.rows[at:])
         first.title, first.note, first.brought, rest.closing = self.title, self.note, self.brought, self.closing
         first.spaceBefore, rest.spaceBefore = self.spaceBefore, 0
+        first.rest, rest.rest = self.rest, True
         if sums:
             first.carried = rest.brought = self._running(self.rows[:at])
         return [first, rest]
 
     def _part(self, rows: Sequence[TableRow]) -> Table:
-        return Table(self.columns, (), write=self.write, sums=rows, boxed=self.boxed, size=self.size)
+        made = Table(self.columns, (), write=self.write, sums=rows, boxed=self.boxed, size=self.size)
+        made.whole = self.whole
+        return made
 
     def _running(self, rows: Sequence[TableRow]) -> Carried:
         running = dict(self.brought)
@@ -173,7 +179,11 @@ class Table(Flowable):
             colWidths=[*widths[:-1], widths[-1] - _GUTTER],
             minRowHeights=[0.0, *(0.0 if row.bold else least for row in rows)],
             style=style,
+            renderCB=tagged.Cells(self._role, self.whole, again=self.rest),
         )
+
+    def _role(self, row: int, column: int) -> str:
+        return "TD" if row or not self.columns[column].title else "Column"
 
     def _sum(self, words: str, amounts: Carried) -> list[TableRow]:
         """A row that names sums in the widest column of words; none where there are none."""

@@ -168,7 +168,9 @@ def _holes(on: Any, box: Box, rows: tuple[punch.PunchRow, ...], words: Words) ->
     places = [x + index * HOLES_APART for index in range(len(punch.WEIGHTS) + 2)]
     for place, key in zip(places, (words("tag.top"), *map(str, punch.WEIGHTS), words("tag.odd")), strict=True):
         label = Box(place - HOLES_APART / 2, box.top - _KEY, HOLES_APART, _KEY)
-        page.text(on, label, key, size=_LEGEND, smallest=_LEGEND, one_line=True, align="centre")
+        page.text(
+            on, label, key, size=_LEGEND, smallest=_LEGEND, whole="key of the holes", one_line=True, align="centre"
+        )
     page.ring(on, places[0], y, HOLE_RADIUS)
     for index, row in enumerate(rows):
         level = y - index * ROWS_APART

@@ -26,7 +26,7 @@ TO_WRITE = "________"
 
 
 def batch_card(batch: str, language: str = "") -> BatchCard:
-    """The card of a batch as it stands: what is logged is printed as logged, what is ahead has its boxes.
+    """The card of a batch as it stands: what is logged is ticked, what is ahead has its boxes.
 
     A batch whose recipe has no steps still prints its amounts, and the grids to write in.
     """
@@ -92,19 +92,19 @@ def _measure(row: Batch, planned: Planned) -> str:
 
 def _logged(row: Batch, words: Words) -> tuple[CardDay, ...]:
     return tuple(
-        CardDay(mark.on, _mark_words(mark, words), boxes=0, minutes=_logged_minutes(mark))
+        CardDay(
+            mark.on,
+            mark.step.repeat if mark.kind == StepMark.Kind.REPEAT else mark.step.does,
+            boxes=0,
+            minutes=_logged_minutes(mark),
+            skipped=mark.kind == StepMark.Kind.SKIPPED,
+        )
         for mark in steps.standing_rows(row)
     )
 
 
 def _logged_minutes(mark: StepMark) -> int:
     return int(money.half_up(mark.labour.minutes, 0)) if mark.labour else 0
-
-
-def _mark_words(mark: StepMark, words: Words) -> str:
-    if mark.kind == StepMark.Kind.SKIPPED:
-        return words("card.skipped", step=mark.step.does)
-    return words("card.logged", step=mark.step.repeat if mark.kind == StepMark.Kind.REPEAT else mark.step.does)
 
 
 def _ahead(row: Batch, today: date, words: Words) -> tuple[CardDay, ...]:
@@ -136,7 +136,7 @@ def _cautions(rows: Iterable[Ahead], words: Words) -> dict[tuple[int, str], str]
         again = [titles[said].lower() for said in one.cautions if said in printed and said in titles]
         printed.update(said for said in full if said in titles)
         as_before = [words("card.as_before", cautions=", ".join(again))] if again else []
-        by_step[_thing(one)] = "\n".join([*full, *as_before])
+        by_step[_thing(one)] = "\n".join([*cautions.once(full), *as_before])
     return by_step
 
 

@@ -6,6 +6,7 @@ from decimal import Decimal
 from itertools import groupby
 
 from costing.make.batches.logs.selectors import Log, logs
+from costing.make.baths.chemistry import cautions
 from costing.make.steps import selectors as steps
 from costing.make.steps.agenda import selectors as agenda
 from costing.make.steps.plans import selectors as plans
@@ -66,7 +67,7 @@ def _tub(batch: Batch, log: Log, on: date, currency: str, risk: Decimal, words: 
         skins=tuple(sorted(stay.skin.tag for stay in steps.there_on(batch, on))),
         recipe=str(batch.version),
         next_steps=tuple(_steps(rows, words)),
-        cautions=tuple(dict.fromkeys(hazard for row in rows for hazard in row.hazards)),
+        cautions=cautions.once(hazard for row in rows for hazard in row.hazards),
         risk=money.show(risk, currency) if risk else "",
     )
 

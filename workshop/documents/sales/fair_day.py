@@ -81,7 +81,7 @@ def render(fair: FairDay, size: Paper = A4) -> bytes:
     title = words("fair.title", name=fair.name)
     story = [letter.head(title, Party(fair.workshop), Party(), facts, words=words), _pieces(fair), *_day_sheet(fair)]
     foot = f"{fair.workshop} · {fair.name} · {words.day(fair.on)}"
-    return flow.document(story, size, title=title, author=fair.workshop, foot=foot, words=words)
+    return flow.document(story, size, title=title, author=fair.workshop, foot=foot, day=fair.on, words=words)
 
 
 def _pieces(fair: FairDay) -> object:

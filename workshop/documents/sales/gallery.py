@@ -90,7 +90,7 @@ def render(paper: GalleryPaper, size: Paper = A4) -> bytes:
         *(_signed(paper) if paper.month else _terms(paper)),
     ]
     foot = f"{paper.seller.name} · {paper.gallery.name} · {paper.title} · {day}"
-    return flow.document(story, size, title=paper.title, author=paper.seller.name, foot=foot, words=words)
+    return flow.document(story, size, title=paper.title, author=paper.seller.name, foot=foot, day=paper.on, words=words)
 
 
 def _fee(paper: GalleryPaper) -> str:

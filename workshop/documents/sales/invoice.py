@@ -125,7 +125,7 @@ def render(invoice: Invoice, size: Paper = A4) -> bytes:
     ]
     name = f"{invoice.title} {invoice.number}"
     foot = f"{invoice.seller.name} · {name} · {wording.day(invoice.issued_on)}"
-    return flow.document(story, size, title=name, author=invoice.seller.name, foot=foot)
+    return flow.document(story, size, title=name, author=invoice.seller.name, foot=foot, day=invoice.issued_on)
 
 
 def _lines(invoice: Invoice) -> Table:

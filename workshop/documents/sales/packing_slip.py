@@ -66,4 +66,4 @@ def render(slip: PackingSlip, size: Paper = A4) -> bytes:
     ]
     title = words("packing.numbered", number=slip.number)
     foot = f"{slip.seller.name} · {title} · {day}"
-    return flow.document(story, size, title=title, author=slip.seller.name, foot=foot, words=words)
+    return flow.document(story, size, title=title, author=slip.seller.name, foot=foot, day=slip.on, words=words)

@@ -66,7 +66,9 @@ def render(receipt: Receipt, size: Paper = A4) -> bytes:
         story.append(flow.words(DEPOSIT, before=6 * mm))
     story.append(flow.blanks("Received by", "Date", tall=22 * mm))
     foot = f"{receipt.seller.name} · {title} {receipt.number} · {wording.day(receipt.on)}"
-    return flow.document(story, size, title=f"{title} {receipt.number}", author=receipt.seller.name, foot=foot)
+    return flow.document(
+        story, size, title=f"{title} {receipt.number}", author=receipt.seller.name, foot=foot, day=receipt.on
+    )
 
 
 def _sum(receipt: Receipt, label: str, amount: Decimal, *, bold: bool = True, before: float = 1 * mm) -> object:

@@ -15,7 +15,7 @@ from workshop.documents.words.rules import Words
 
 @dataclass(frozen=True)
 class Letter:
-    """What is overdue, and the `text` about it. `interest` at `percent` a year over `days` is asked besides; zero: none."""
+    """What is overdue, and the `text` about it. `interest` at `percent` a year over `days` is asked too, where it is not zero."""
 
     title: str
     on: date
@@ -57,7 +57,7 @@ def render(one: Letter, size: Paper = A4) -> bytes:
     ]
     name = f"{one.title} {one.number}"
     foot = f"{one.seller.name} · {name} · {words.day(one.on)}"
-    return flow.document(story, size, title=name, author=one.seller.name, foot=foot, words=words)
+    return flow.document(story, size, title=name, author=one.seller.name, foot=foot, day=one.on, words=words)
 
 
 def _owed(one: Letter) -> Table:

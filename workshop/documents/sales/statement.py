@@ -57,7 +57,7 @@ def render(account: Account, size: Paper = A4) -> bytes:
         *how,
     ]
     foot = f"{account.seller.name} · {title} · {last}"
-    return flow.document(story, size, title=title, author=account.seller.name, foot=foot, words=words)
+    return flow.document(story, size, title=title, author=account.seller.name, foot=foot, day=account.last, words=words)
 
 
 def _rows(account: Account) -> Table:

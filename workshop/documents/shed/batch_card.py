@@ -24,7 +24,7 @@ _ACROSS = 4
 _SIZE = 10.0
 HOURS_ROWS = 8
 READINGS_ROWS = 8
-NOTE_LINES = 6
+NOTE_LINES = 3
 
 
 @dataclass(frozen=True)
@@ -49,7 +49,7 @@ class Amount:
 class CardDay:
     """What is to be done on a day: so many boxes to tick, so many minutes usual (0 for not known), and what hurts in it.
 
-    Without a box it is done: the minutes are those that were logged, and nothing is left to write.
+    Without a box it is done, or was skipped: the minutes are those that were logged, and nothing is left to write.
 
     Several cautions are lines of `caution`. The same one on the rows that follow is printed once, beside the first.
     """
@@ -59,6 +59,7 @@ class CardDay:
     boxes: int = 1
     minutes: int = 0
     caution: str = ""
+    skipped: bool = False
 
     def __post_init__(self) -> None:
         if not 0 <= self.boxes <= MOST_BOXES:
@@ -95,7 +96,10 @@ def _minutes(one: CardDay, words: Words) -> Any:
     return [flow.Drawn(5 * mm, lambda on, box: page.rule(on, Box(box.x, box.y, box.width, 0), 0.6)), usual]
 
 
-def _boxes(one: CardDay) -> Any:
+def _boxes(one: CardDay, words: Words) -> Any:
+    """So many squares to tick, in rows; the tick of what is done, or the word for what was passed over."""
+    if not one.boxes:
+        return flow.words(words("card.skipped"), size=7) if one.skipped else flow.tick(ticked=True)
     lines = -(-one.boxes // _ACROSS)
 
     def draw(on: Any, box: Box) -> None:
@@ -103,7 +107,7 @@ def _boxes(one: CardDay) -> Any:
             down, across = divmod(index, _ACROSS)
             page.tick_box(on, box.x + across * _APART, box.top - TICK - down * _APART, TICK)
 
-    return flow.Drawn(max(0.0, lines * _APART - (_APART - TICK)), draw)
+    return flow.Drawn(lines * _APART - (_APART - TICK), draw, alt="kit.to_tick")
 
 
 _HOURS = {"kit.date": 16, "card.work": 34, "card.skins": 18, "card.from": 11, "card.to": 11, "card.minutes": 12}
@@ -114,16 +118,7 @@ def _amounts(words: Words) -> list[Column[Amount]]:
         Column(words("card.material"), 62, lambda amount: amount.material),
         Column(words("card.planned"), 44, lambda amount: amount.planned, bold=True),
         Column(words("card.put_in"), 44, lambda amount: amount.put_in or flow.line()),
-        Column(words("card.in"), 9, lambda amount: flow.tick(side=TICK)),
-    ]
-
-
-def _by_day(words: Words) -> list[Column[CardDay]]:
-    return [
-        Column(words("card.day"), 32, lambda one: words.weekday(one.date)),
-        Column(words("card.step"), 78, lambda one: (one.step, one.caution), bold=True),
-        Column(words("card.done"), _ACROSS * _APART / mm, _boxes),
-        Column(words("card.minutes"), 22, lambda one: _minutes(one, words)),
+        Column(words("card.in"), 9, lambda amount: flow.tick(ticked=bool(amount.put_in), side=TICK)),
     ]
 
 
@@ -141,17 +136,18 @@ def render(card: BatchCard, size: Paper = A4) -> bytes:
         *_head(card),
         *_skins(card.skins, words),
         *([_table(words("card.amounts"), _amounts(words), card.amounts)] if card.amounts else []),
-        *([_table(words("card.day_by_day"), _by_day(words), _days(card.days))] if card.days else []),
+        *([_day_by_day(_days(card.days), words)] if card.days else []),
         _empty(words("card.hours"), {words(key): share for key, share in _HOURS.items()}, HOURS_ROWS),
         _empty(words("card.readings"), readings, READINGS_ROWS),
         *flow.part(
             words("card.notes"),
             [*flow.paragraphs([card.notes]), flow.together(*(flow.line() for _ in range(NOTE_LINES)))],
         ),
+        flow.Lines(),
     ]
     title, start = words("card.title", batch=card.batch), words("card.start", day=words.day(card.start))
     foot = f"{card.workshop} · {title} · {start}"
-    return flow.document(story, size, title=title, author=card.workshop, foot=foot, words=words)
+    return flow.document(story, size, title=title, author=card.workshop, foot=foot, day=card.start, words=words)
 
 
 def _head(card: BatchCard) -> flow.Story:
@@ -165,7 +161,7 @@ def _head(card: BatchCard) -> flow.Story:
     recipe, start = words("card.recipe", recipe=card.recipe), words("card.start", day=words.weekday(card.start))
     facts = filter(None, (recipe, start, card.vessel, card.litres))
     return [
-        flow.words(f"{words('card.heading')} · {card.workshop}", size=11),
+        flow.words(f"{words('card.heading')} · {card.workshop}", size=11, level=1),
         flow.Drawn(12.2 * mm, draw, before=2 * mm),
         flow.words(" · ".join(facts), size=12, bold=True, before=5 * mm),
     ]
@@ -173,6 +169,19 @@ def _head(card: BatchCard) -> flow.Story:
 
 def _table(title: str, columns: Sequence[Column[Any]], items: Sequence[Any]) -> Table:
     return Table(columns, items, title=title, size=_SIZE)
+
+
+def _day_by_day(days: list[CardDay], words: Words) -> Table:
+    """The words get what the squares of the fullest day leave."""
+    across = max(1, min(_ACROSS, max(one.boxes for one in days)))
+    squares = across * _APART / mm + 2
+    columns: list[Column[CardDay]] = [
+        Column(words("card.day"), 30, lambda one: words.weekday(one.date)),
+        Column(words("card.step"), 126 - squares, lambda one: (one.step, one.caution), bold=True),
+        Column(words("card.done"), squares, lambda one: _boxes(one, words)),
+        Column(words("card.minutes"), 18, lambda one: _minutes(one, words)),
+    ]
+    return _table(words("card.day_by_day"), columns, days)
 
 
 def _empty(title: str, shares: dict[str, int], rows: int) -> Any:

@@ -88,7 +88,9 @@ def render(card: JobCard, size: Paper = A4) -> bytes:
     ]
     title = words("job.numbered", number=card.number)
     foot = f"{card.workshop.name} · {title} · {card.tag}"
-    return flow.document(story, size, title=title, author=card.workshop.name, foot=foot, words=words)
+    return flow.document(
+        story, size, title=title, author=card.workshop.name, foot=foot, day=card.received_on, words=words
+    )
 
 
 def _photos(card: JobCard) -> str:

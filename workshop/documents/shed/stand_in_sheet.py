@@ -86,6 +86,7 @@ def _printed(sheet: StandInSheet, paper: Paper, size: float) -> tuple[bytes, int
         title=words("stand_in.title"),
         author=sheet.workshop,
         foot=foot,
+        day=sheet.printed_on,
         whole="sheet of steps and cautions",
         words=words,
     )
@@ -99,7 +100,7 @@ def _head(sheet: StandInSheet, size: float) -> flow.Story:
     lines = [*((side, (0, 0), (-1, -1), _PAD) for side in sides), ("BOX", (0, 0), (-1, -1), 1.4, black)]
     return [
         flow.words(sheet.workshop, size=size),
-        flow.words(words("stand_in.heading"), size=size + 9, bold=True),
+        flow.words(words("stand_in.heading"), size=size + 9, bold=True, level=1),
         flow.space(_PAD),
         flow.beside([framed], [1], lines=lines),
         flow.space(2 * _PAD),
@@ -108,7 +109,7 @@ def _head(sheet: StandInSheet, size: float) -> flow.Story:
 
 def _tub(tub: Tub, size: float, words: Words) -> Any:
     inside = [
-        flow.words(tub.place, size=size + 5, bold=True),
+        flow.words(tub.place, size=size + 5, bold=True, level=2),
         flow.words(words("stand_in.batch", batch=tub.batch), size=size, bold=True),
         *_lines([words("stand_in.recipe", recipe=tub.recipe) if tub.recipe else ""], size),
         *_lines(
@@ -119,9 +120,12 @@ def _tub(tub: Tub, size: float, words: Words) -> Any:
     steps = [_step(f"{words.weekday(when)}: {step}", size) for when, step in tub.next_steps]
     columns = [
         inside,
-        [flow.words(words("stand_in.next"), size=size, bold=True), *(steps or _lines([words("stand_in.look")], size))],
         [
-            flow.words(words("stand_in.hazards"), size=size, bold=True),
+            flow.words(words("stand_in.next"), size=size, bold=True, level=3),
+            *(steps or _lines([words("stand_in.look")], size)),
+        ],
+        [
+            flow.words(words("stand_in.hazards"), size=size, bold=True, level=3),
             *_lines(tub.cautions or [words("stand_in.unknown")], size),
         ],
     ]

@@ -71,7 +71,7 @@ def render(sheet: StocktakeSheet, size: Paper = A4) -> bytes:
     found = Table(_measured(words), [StocktakeItem("", "")] * FREE_LINES, title=words("stocktake.found"))
     story.append(flow.together(found))
     foot = f"{sheet.workshop} · {title} · {words('stocktake.printed_on', day=printed)}"
-    return flow.document(story, size, title=title, author=sheet.workshop, foot=foot, words=words)
+    return flow.document(story, size, title=title, author=sheet.workshop, foot=foot, day=sheet.printed_on, words=words)
 
 
 def _place(place: str, items: tuple[StocktakeItem, ...], words: Words) -> flow.Story:

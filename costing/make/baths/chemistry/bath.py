@@ -34,8 +34,8 @@ ACIDS = frozenset({"citric_acid"})
 
 FROTH_CAUTION = (
     "Froths and gives off carbon dioxide: dissolve the soda by itself, pour it in slowly, in an open vessel with room"
-    " above the bath and air in the shed. Never close the vessel. Eye protection and gloves; the supplier's safety data sheet"
-    " goes first."
+    " above the bath and air in the shed. Never close the vessel. Eye protection and gloves. The supplier's safety data"
+    " sheet comes first."
 )
 
 Verdict = Literal["ok", "near", "over", "unknown"]

@@ -165,6 +165,30 @@ _ALL = (
 
 CAUTIONS: Mapping[str, Caution] = MappingProxyType({caution.key: caution for caution in _ALL})
 
+_DEFERS = (SHEET, RULES, MEDIC)
+
+
+def once(texts: Iterable[str]) -> tuple[str, ...]:
+    """The texts of one place, the same text once; what each gives way to is said by the last of those that say it.
+
+    >>> once(["Lime burns. " + SHEET, "Gloves. " + SHEET, "Gloves. " + SHEET])
+    ('Lime burns.', "Gloves. The supplier's safety data sheet comes first.")
+    >>> once(["Dust. " + SHEET, "Rags. " + SHEET_AND_RULES])
+    ('Dust.', "Rags. The supplier's safety data sheet and local rules come first.")
+    """
+    said: set[str] = set()
+    kept = []
+    for text in reversed(list(dict.fromkeys(texts))):
+        short = text
+        for words in said:
+            short = short.replace(words, "")
+        said.update(words for words in _DEFERS if words in text)
+        if SHEET_AND_RULES in text:
+            said.update((SHEET, RULES))
+        kept.append(short.strip())
+    return tuple(filter(None, reversed(kept)))
+
+
 _STEPS: tuple[tuple[str, tuple[str, ...]], ...] = (
     # The flesh side is where oil goes on, without a knife.
     (r"flesh(?! side)|scrap", ("knife", "raw_hide")),

@@ -10,6 +10,7 @@ import pytest
 
 from tests.workshop.documents import reading
 from workshop.documents.charts import charts
+from workshop.documents.charts.picture import Picture
 from workshop.documents.kit import flow
 from workshop.documents.kit.page import A4
 from workshop.documents.kit.table import Column, Table, TableRow
@@ -54,7 +55,7 @@ def test_signs_that_mean_something_to_a_markup_are_printed_as_they_are() -> None
 
 @pytest.mark.parametrize("lines", range(50, 60))
 def test_a_heading_never_stands_without_what_it_heads(lines: int) -> None:
-    drawing = charts.bars([("drawn", D(1)), ("and more", D(2))])
+    drawing = Picture(charts.bars([("drawn", D(1)), ("and more", D(2))]), "drawn 1; and more 2")
     for body in (flow.part("Heading", [drawing]), [table([D(1), D(2), D(3)], title="Heading")]):
         found = pages([*(flow.words("line") for _ in range(lines)), *body])
         page = next(page for page in found if "Heading" in page)

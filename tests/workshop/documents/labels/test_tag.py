@@ -1,6 +1,7 @@
 from __future__ import annotations
 
 import random
+from dataclasses import replace
 
 import pytest
 
@@ -95,7 +96,15 @@ def test_a_tag_says_number_species_owner_date_and_how_to_read_it() -> None:
     said = reading.words(tag.render(skin_tag()))
     for text in ("H03", "Sheep", "Own skin", "In 11 Jan 2025", "Routamo Skins", "top 32 16 8 4 2 1 odd"):
         assert text in said
-    assert "A 10 to Z 35" in said
+    assert tag.KEY in said
+
+
+@pytest.mark.parametrize("number", ["H03", "A-4711", "WXYZ-9999"])
+def test_what_is_printed_about_the_holes_is_six_points_tall_or_more(number: str) -> None:
+    paper = tag.render(replace(skin_tag(), tag=number))
+    sizes = {text: size for text, size in reading.sizes(paper) if text in {"top", "32", "odd"} or "ring" in text}
+    assert {"top", "32", "odd"} <= set(sizes)
+    assert min(sizes.values()) >= 6, sizes
 
 
 def test_a_customers_skin_carries_the_customers_name() -> None:

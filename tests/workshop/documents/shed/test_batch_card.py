@@ -1,5 +1,6 @@
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date
 
 import pytest
@@ -90,10 +91,13 @@ def test_each_day_has_its_date_and_its_usual_minutes() -> None:
 
 
 def test_what_is_done_shows_its_minutes_and_leaves_no_line_to_write_on() -> None:
-    done = CardDay(date(2025, 1, 20), "Turn: logged", boxes=0, minutes=7)
-    said = reading.words(paper_card.render(batch_card(days=(done,))))
-    assert "Turn: logged 7" in said
+    done = CardDay(date(2025, 1, 20), "Turn", boxes=0, minutes=7)
+    paper = paper_card.render(batch_card(days=(done,)))
+    said = reading.words(paper)
+    assert "Turn 7" in said
     assert "usual" not in said
+    assert ("Figure", "ticked") in reading.told(paper)
+    assert ("P", "skipped") in reading.told(paper_card.render(batch_card(days=(replace(done, skipped=True),))))
 
 
 def test_what_went_in_stands_beside_what_was_planned() -> None:
