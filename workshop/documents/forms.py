@@ -14,6 +14,8 @@ class PaperForm(forms.Form):
 
     copies = forms.IntegerField(required=False)
     sheet = forms.CharField(required=False)
+    start = forms.IntegerField(required=False)
+    language = forms.CharField(required=False)
     litres = FigureField(required=False, plain=True)
 
     @classmethod
@@ -23,4 +25,7 @@ class PaperForm(forms.Form):
         if not form.is_valid():
             field = next(iter(form.errors))
             raise Refused(f"{field} {given[field]!r} is not a number. Write it as 1 or 0.5.", field=field)
-        return {name: value for name, value in form.cleaned_data.items() if value not in (None, "")}
+        found = {name: value for name, value in form.cleaned_data.items() if value not in (None, "")}
+        if "language" in found:
+            found["languages"] = found.pop("language").split(",")
+        return found

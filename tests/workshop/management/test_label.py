@@ -26,6 +26,8 @@ def test_label_writes_a_paper_of_the_shed(paper: str, tmp_path: Path) -> None:
         "paper": paper,
         "name": SHED[paper],
         "copies": "1",
+        "labels": "1",
+        "pages": "1",
         "file": str(target),
         "bytes": str(len(content)),
     }
@@ -73,7 +75,7 @@ def test_card_writes_the_batch_card(tmp_path: Path) -> None:
         (("label", "jar", "SALT", "--litres", "1e30"), r"“1e30” is not a figure"),
         (("label", "shelf", "Attic"), r"^There is no place Attic"),
         (("label", "tag", "H03", "--litres", "2"), r"^Only a jar is asked for its litres"),
-        (("label", "tag", "H03", "--copies", "201"), r"^201 copies were asked for\. Ask for 1 to 200"),
+        (("label", "tag", "H03", "--copies", "3001"), r"^3001 labels were asked for\. Ask for 1 to 3000"),
         (("label", "tag", "H03", "--copies", "-1"), r"^-1 copies were asked for"),
         (("card", "B99"), r"^There is no batch B99"),
     ],

@@ -5,6 +5,7 @@ Nothing is cut: what does not fit at the smallest size is refused, so that a cau
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Any
 
 from reportlab.lib.units import mm
@@ -61,7 +62,8 @@ def at(paras: Sequence[Para], width: float, size: float) -> Stack:
     return Stack(kept, tuple(_block(para, width, size) for para in kept), size)
 
 
-def fit(paras: Sequence[Para], width: float, height: float, *, size: float, smallest: float, whole: str) -> Stack:
+@lru_cache(512)  # of a run most words are the same
+def fit(paras: tuple[Para, ...], width: float, height: float, *, size: float, smallest: float, whole: str) -> Stack:
     """The paragraphs at the largest size at which they fit; TextTooLong, naming `whole`, where none does."""
     while True:
         stack = at(paras, width, size)
@@ -74,7 +76,12 @@ def fit(paras: Sequence[Para], width: float, height: float, *, size: float, smal
 
 def put(on: Any, box: Box, paras: Sequence[Para], *, size: float, smallest: float, whole: str) -> None:
     """Fit the paragraphs into the box and draw them from its top."""
-    stack, y, frame = fit(paras, box.width, box.height, size=size, smallest=smallest, whole=whole), box.top, 0.0
+    draw(on, box, fit(tuple(paras), box.width, box.height, size=size, smallest=smallest, whole=whole))
+
+
+def draw(on: Any, box: Box, stack: Stack) -> None:
+    """Draw set paragraphs from the top of the box."""
+    y, frame = box.top, 0.0
     for para, block in zip(stack.paras, stack.blocks, strict=True):
         y -= para.before
         if para.framed and not frame:

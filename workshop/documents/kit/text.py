@@ -6,6 +6,7 @@ What may not be cut is refused when it does not fit; the rest ends in an ellipsi
 import unicodedata
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import lru_cache
 
 from reportlab.lib.units import mm
 
@@ -63,6 +64,7 @@ class Room:
         )
 
 
+@lru_cache(4096)  # of a run most words are the same
 def fit(
     text: str,
     *,

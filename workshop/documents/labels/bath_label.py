@@ -8,6 +8,8 @@ from datetime import date
 from decimal import Decimal
 
 from costing.make.baths.chemistry import cautions
+from workshop.documents.kit import cards
+from workshop.documents.kit.cards import Card
 from workshop.documents.kit.page import Paper
 from workshop.documents.kit.stack import Para
 from workshop.documents.kit.wording import day, number
@@ -45,6 +47,10 @@ class BathLabel:
 
 def render(label: BathLabel, copies: int = 1, sheet: Paper | None = None) -> bytes:
     """The label as PDF, sized by the vessel (by the bath where the vessel's volume is not known)."""
+    return cards.render(card(label), copies, sheet)
+
+
+def card(label: BathLabel) -> Card:
     made = VesselLabel(
         title=f"Bath label {label.batch}",
         name=label.batch,
@@ -57,8 +63,9 @@ def render(label: BathLabel, copies: int = 1, sheet: Paper | None = None) -> byt
         litres=label.litres if label.vessel_litres is None else label.vessel_litres,
         workshop=label.workshop,
         tall=True,
+        code=label.batch,
     )
-    return vessel_label.render(made, copies, sheet)
+    return vessel_label.card(made)
 
 
 def _facts(label: BathLabel) -> tuple[Para, ...]:

@@ -10,7 +10,8 @@ from typing import Any
 from reportlab.lib.units import mm
 
 from inventory.errors import Refused
-from workshop.documents.kit import page, stack
+from workshop.documents.kit import cards, codes, page, short, stack
+from workshop.documents.kit.cards import Card
 from workshop.documents.kit.page import Box, Paper
 from workshop.documents.kit.stack import Para
 from workshop.documents.kit.text import LEADING
@@ -129,12 +130,20 @@ _FOOT = 25 * mm
 
 def render(label: CareLabel, copies: int = 1, sheet: Paper | None = None) -> bytes:
     """The label as PDF: an A6 page a copy, or laid on `sheet` (A4 takes four) to cut apart."""
-    title = f"Care label {label.article}"
-    draw = partial(_card, label=label)
-    return page.cards(draw, page.A6, copies=copies, sheet=sheet, title=title, author=label.maker)
+    return cards.render(card(label), copies, sheet)
 
 
-def _card(on: Any, place: Box, label: CareLabel) -> None:
+def card(label: CareLabel) -> Card:
+    return Card(partial(draw, label=label), (page.A6,), f"Care label {label.article}", label.maker)
+
+
+def draw(on: Any, place: Box, label: CareLabel) -> None:
+    """The card in a box of A6 or more; in a smaller one its words in short type, the code in the corner."""
+    if not short.roomy(place, page.A6):
+        maker = Para(" · ".join(para.words for para in _from(label) if para.words))
+        said = (Para(label.kind, bold=True), Para(_facts(label)), *_in_short(WORDS[label.method]), maker)
+        short.put(on, place, head=label.article, code=label.article, paras=said, whole="care words")
+        return
     rest = place.inset(MARGIN)
     number, rest = rest.cut_top(NUMBER_SIZE * LEADING)
     page.text(
@@ -157,19 +166,19 @@ def _facts(label: CareLabel) -> str:
 def _foot(on: Any, box: Box, label: CareLabel) -> None:
     page.rule(on, box)
     _, box = box.cut_top(0, gap=2 * mm)
+    box = codes.beside(on, box, label.article, height=9 * mm)
+    said = "\n".join(para.words for para in _from(label) if para.words)
+    page.text(on, box, said, size=8.5, smallest=5, whole="maker's address")
+
+
+def _from(label: CareLabel) -> tuple[Para, ...]:
     batch = f"Batch {label.batch}" if label.batch else ""
-    if page.barcodable(label.article):
-        code, box = box.cut_top(9 * mm, gap=1 * mm)
-        taken = page.barcode(on, code, label.article)
-        _, beside = code.cut_left(min(taken, code.width), gap=3 * mm)
-        if beside.width > 20 * mm:
-            page.text(on, beside, batch, size=9, smallest=6, align="right", middle=True)
-            batch = ""
-    if batch:
-        line, box = box.cut_top(3.2 * mm)
-        page.text(on, line, batch, size=7.5, smallest=5.5, one_line=True)
-    maker = "\n".join(filter(None, (label.maker, label.postal, label.electronic)))
-    page.text(on, box, maker, size=8.5, smallest=5, whole="maker's address")
+    return tuple(Para(words) for words in (batch, label.maker, label.postal, label.electronic))
+
+
+def _in_short(words: CareWords) -> tuple[Para, ...]:
+    """What to do and what not to do, in running text; without the reason."""
+    return (Para(f"Do: {' '.join(words.do)}"), Para(f"Do not: {' '.join(words.do_not)}"))
 
 
 def paras(words: CareWords) -> list[Para]:

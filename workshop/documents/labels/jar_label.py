@@ -9,6 +9,8 @@ from datetime import date
 from decimal import Decimal
 
 from costing.make.baths.chemistry import cautions
+from workshop.documents.kit import cards
+from workshop.documents.kit.cards import Card
 from workshop.documents.kit.page import Paper
 from workshop.documents.kit.stack import Para
 from workshop.documents.kit.wording import day, formula
@@ -42,10 +44,15 @@ class JarLabel:
     warned_by: str = ""
     precautions: tuple[str, ...] = PRECAUTIONS
     workshop: str = ""
+    code: str = ""
 
 
 def render(label: JarLabel, copies: int = 1, sheet: Paper | None = None) -> bytes:
     """The label as PDF, sized by what the jar holds."""
+    return cards.render(card(label), copies, sheet)
+
+
+def card(label: JarLabel) -> Card:
     made = VesselLabel(
         title=f"Jar label {label.name}",
         name=label.name,
@@ -56,9 +63,10 @@ def render(label: JarLabel, copies: int = 1, sheet: Paper | None = None) -> byte
         standing=(cautions.PROTECT, *STANDING) if any(label.hazards) else STANDING,
         no_hazards=NO_HAZARDS,
         litres=label.litres,
+        code=label.code,
         workshop=label.workshop,
     )
-    return vessel_label.render(made, copies, sheet)
+    return vessel_label.card(made)
 
 
 def _facts(label: JarLabel) -> tuple[Para, ...]:

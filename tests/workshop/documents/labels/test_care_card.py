@@ -80,11 +80,11 @@ def test_the_care_words_keep_a_size_that_can_be_read(method: str) -> None:
     assert words.height <= room
 
 
-def test_a_number_without_a_code_is_still_printed() -> None:
+def test_a_number_that_has_no_bars_has_a_square() -> None:
     paper = care.render(care_label(article="Ä1"))
     assert "Ä1" in reading.words(paper)
     assert "Batch B1" in reading.words(paper)
-    assert reading.barcodes(paper) == []
+    assert reading.barcodes(paper) == ["Ä1"]
 
 
 def test_a_piece_without_area_or_batch_says_nothing_of_them() -> None:
