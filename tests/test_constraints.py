@@ -75,6 +75,7 @@ from costing.sell.sales.credits import services as credits
 from costing.sell.sales.offers import services as offers_services
 from inventory.articles import services as articles
 from inventory.base.accounting import services as workshop
+from inventory.base.labels import services as label_sheets
 from inventory.base.sheets import services as sheets
 from inventory.foresight.snoozes import services as snoozes
 from inventory.models import (
@@ -85,6 +86,7 @@ from inventory.models import (
     CostFlowChange,
     Delivery,
     DeliveryLine,
+    LabelSheet,
     Lot,
     Material,
     Move,
@@ -156,6 +158,10 @@ CHECKS: dict[str, tuple[type[Model], dict[str, Any]]] = {
     "skin_lost_has_a_date": (Skin, {"stage": "lost"}),
     "skin_minutes_before_are_of_an_opening": (Skin, {"minutes_before": 1}),
     "sheet_heads_named": (SheetHeads, {"heads": ""}),
+    "label_sheet_named": (LabelSheet, {"name": ""}),
+    "label_sheet_has_labels": (LabelSheet, {"rows": 0}),
+    "label_has_a_size": (LabelSheet, {"width": 0}),
+    "label_sheet_margins_not_negative": (LabelSheet, {"gap_x": -1}),
     "brought_row_named": (BroughtRow, {"row": ""}),
     "waiting_sheet_has_a_key": (WaitingSheet, {"key": ""}),
     "article_cost_not_negative": (Article, {"book_cost": -1}),
@@ -409,6 +415,8 @@ def sold() -> None:
     late = make.sale(offers_services.Item("tip", Decimal(5)), customer=make.customer("Late Payer"))
     reminders.remind(sale=late, on=DAY + timedelta(days=30), tone="firm")
     write_offs.write_off(sale=late, amount=Decimal(5), on=DAY + timedelta(days=60), reason="gone")
+    equal = Decimal(40)
+    label_sheets.create(name="Small", paper="a4", columns=2, rows=2, width=equal, height=equal)
     sheets.remember(heads="h", answers={})
     sheets.mark(rows=["r"], on=DAY)
     sheets.wait(name="a.csv", content=b"x")

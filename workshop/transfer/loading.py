@@ -31,10 +31,23 @@ from costing.models import (
 )
 from costing.sell.pricing.channels import services as channels
 from inventory.base import selectors as workshop
+from inventory.base.labels import services as label_sheets
 from inventory.base.sheets import services as sheets
 from inventory.errors import Refused
 from inventory.foresight.snoozes import services as snoozes
-from inventory.models import Article, BroughtRow, Material, Move, Order, Place, Posting, SheetHeads, Skin, Supplier
+from inventory.models import (
+    Article,
+    BroughtRow,
+    LabelSheet,
+    Material,
+    Move,
+    Order,
+    Place,
+    Posting,
+    SheetHeads,
+    Skin,
+    Supplier,
+)
 from inventory.places import services as places
 from workshop.transfer.files import accounts, batches, masters, orders, recipes, selling, settings, stock, work
 from workshop.transfer.format.album import BILLS, Album
@@ -45,7 +58,7 @@ from workshop.transfer.format.session import ImportSession
 _MUST_BE_EMPTY: tuple[type[models.Model], ...] = (
     *(Material, Recipe, Skin, Batch, Posting, LabourLine, Article, Supplier, Place, Frame),
     *(Channel, Customer, Job, Fair, Sale, Payment, WriteOff, Reminder, Expense, SideHours, Move),
-    *(CostHeading, CostKind, OpeningBalance, Transfer, BillPayment, SheetHeads, BroughtRow, Order),
+    *(CostHeading, CostKind, OpeningBalance, Transfer, BillPayment, SheetHeads, BroughtRow, LabelSheet, Order),
 )
 
 
@@ -96,6 +109,7 @@ def _write(session: ImportSession, album: Album) -> None:
 
 def _write_events(session: ImportSession, album: Album) -> None:
     session.each("sheets.csv", sheets.take_over)
+    session.each("label_sheets.csv", label_sheets.create)
     session.each("brought.csv", sheets.mark_one)
     session.each("suppliers.csv", masters.write_supplier)
     session.each("places.csv", places.create)

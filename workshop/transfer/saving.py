@@ -27,7 +27,7 @@ from costing.models import (
 from inventory.base import selectors as workshop
 from inventory.base.spreadsheets import marked
 from inventory.errors import Refused
-from inventory.models import BroughtRow, Move, Place, Posting, SheetHeads, Snooze, Supplier
+from inventory.models import BroughtRow, LabelSheet, Move, Place, Posting, SheetHeads, Snooze, Supplier
 from workshop.transfer.files import accounts, batches, masters, orders, recipes, settings, work
 from workshop.transfer.files.saved_stock import SavedLedger
 from workshop.transfer.files.selling import SavedSelling
@@ -162,4 +162,5 @@ def _plain() -> Iterator[tuple[Any, ...]]:
     yield "reminders.csv", reminded, "on", "pk"
     yield "receipts.csv", Payment.objects.all(), "sequence"
     yield "sheets.csv", SheetHeads.objects.all(), "heads"
+    yield "label_sheets.csv", LabelSheet.objects.all(), "name"
     yield "brought.csv", BroughtRow.objects.all(), "on", "row"
