@@ -15,7 +15,7 @@ def sheet(text: str) -> Sheet:
     if row is None:
         named = ", ".join(LabelSheet.objects.values_list("name", flat=True)) or "none yet"
         raise Refused(
-            f"There is no sheet {text!r}. Name one of Setup, Label sheets ({named}), or write columns × rows as 3x7, or a "
+            f"There is no sheet {text!r}. Name one of yours ({named}), or write columns × rows as 3x7, or a "
             "label of a roll as 57x32mm.",
             field="sheet",
         )

@@ -77,6 +77,8 @@ def test_card_writes_the_batch_card(tmp_path: Path) -> None:
         (("label", "tag", "H03", "--litres", "2"), r"^Only a jar is asked for its litres"),
         (("label", "tag", "H03", "--copies", "3001"), r"^3001 labels were asked for\. Ask for 1 to 3000"),
         (("label", "tag", "H03", "--copies", "-1"), r"^-1 copies were asked for"),
+        (("label", "tag", "H03", "--sheet", "3x7", "--start", "22"), r"has 21 labels, so none can begin at 22"),
+        (("label", "tag", "H03", "--sheet", "shop"), r"^There is no sheet .shop."),
         (("card", "B99"), r"^There is no batch B99"),
     ],
     ids=lambda value: " ".join(value) if isinstance(value, tuple) else "",
