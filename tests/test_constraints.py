@@ -76,6 +76,7 @@ from costing.sell.sales.credits import services as credits
 from costing.sell.sales.offers import services as offers_services
 from inventory.articles import services as articles
 from inventory.base.accounting import services as workshop
+from inventory.base.labels import services as label_sheets
 from inventory.base.sheets import services as sheets
 from inventory.base.wording import services as wording
 from inventory.foresight.snoozes import services as snoozes
@@ -88,6 +89,7 @@ from inventory.models import (
     CostFlowChange,
     Delivery,
     DeliveryLine,
+    LabelSheet,
     Lot,
     Material,
     Move,
@@ -164,6 +166,10 @@ CHECKS: dict[str, tuple[type[Model], dict[str, Any]]] = {
     "checked_language_is_a_translation": (CheckedLanguage, {"language": "en"}),
     "customer_language_known": (Customer, {"language": "xx"}),
     "sheet_heads_named": (SheetHeads, {"heads": ""}),
+    "label_sheet_named": (LabelSheet, {"name": ""}),
+    "label_sheet_has_labels": (LabelSheet, {"rows": 0}),
+    "label_has_a_size": (LabelSheet, {"width": 0}),
+    "label_sheet_margins_not_negative": (LabelSheet, {"gap_x": -1}),
     "brought_row_named": (BroughtRow, {"row": ""}),
     "waiting_sheet_has_a_key": (WaitingSheet, {"key": ""}),
     "article_cost_not_negative": (Article, {"book_cost": -1}),
@@ -424,6 +430,8 @@ def sold() -> None:
     write_offs.write_off(sale=late, amount=Decimal(5), on=DAY + timedelta(days=60), reason="gone")
     wording.write(language="fi", key="kit.page", text="{number}")
     wording.tick(language="fi")
+    equal = Decimal(40)
+    label_sheets.create(name="Small", paper="a4", columns=2, rows=2, width=equal, height=equal)
     sheets.remember(heads="h", answers={})
     sheets.mark(rows=["r"], on=DAY)
     sheets.wait(name="a.csv", content=b"x")

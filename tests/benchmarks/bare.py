@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import re
 from io import BytesIO
+from itertools import groupby
 
 import numpy as np
 from django.db import connection, transaction
@@ -61,6 +63,54 @@ def empty_page() -> bytes:
     out = BytesIO()
     canvas = Canvas(out, invariant=1)
     canvas.showPage()
+    canvas.save()
+    return out.getvalue()
+
+
+Line = tuple[float, float, str, float, str]  # where, type, size, words
+
+
+def what_is_drawn(paper: bytes) -> list[tuple[list[Line], list[str]]]:
+    """The lines of text of each page with their places, and what its codes say, as another program reads them."""
+    import pypdf
+
+    lines: list[Line] = []
+
+    def seen(words: str, _: object, at: list[float], font: dict[str, str] | None, size: float) -> None:
+        bold = font is not None and "Bold" in font["/BaseFont"]
+        for line in filter(str.strip, words.splitlines()):
+            lines.append((at[4], at[5], "TawerySansBold" if bold else "TawerySans", size, line))
+
+    found = []
+    for page in pypdf.PdfReader(BytesIO(paper)).pages:
+        lines.clear()
+        page.extract_text(visitor_text=seen)
+        found.append((list(lines), [line[-1] for line in lines if re.fullmatch(r"H\d{4}", line[-1])]))
+    return found
+
+
+def labels(drawn: list[tuple[list[Line], list[str]]]) -> bytes:
+    """The same words at the same places, and a code for each number, straight on a canvas."""
+    import segno
+    from reportlab.pdfgen.canvas import Canvas
+
+    out = BytesIO()
+    canvas = Canvas(out, invariant=1)
+    for lines, numbers in drawn:
+        for x, y, font, size, words in lines:
+            canvas.setFont(font, size)
+            canvas.drawString(x, y, words)
+        for at, number in enumerate(numbers):
+            shape = canvas.beginPath()
+            for row, signs in enumerate(segno.make(number, error="m", micro=False).matrix):
+                left = 0
+                for dark, run in groupby(signs):
+                    wide = len(list(run))
+                    if dark:
+                        shape.rect(at * 20 + left * 1.4, 400 - row * 1.4, wide * 1.4, 1.4)
+                    left += wide
+            canvas.drawPath(shape, stroke=0, fill=1)
+        canvas.showPage()
     canvas.save()
     return out.getvalue()
 

@@ -14,6 +14,7 @@ from pathlib import Path
 from django.conf import settings
 
 from inventory.base import selectors as row
+from inventory.base.labels import rules as labels
 from inventory.foresight import simulation
 from inventory.foresight.demand import Habit
 from inventory.foresight.simulation import Stream
@@ -23,8 +24,11 @@ from inventory.ledger.usage import selectors as usage
 from inventory.materials import selectors as stock
 from inventory.models import Kind, Lot, Material, Movement, Posting
 from tests.benchmarks import bare
+from tests.workshop.documents.examples import care_label
 from workshop import transfer
 from workshop.documents import printing
+from workshop.documents.kit import cards
+from workshop.documents.labels import care_card
 
 Case = tuple[str, float, float, str]
 DAY = date(2025, 6, 2)
@@ -45,6 +49,7 @@ def run(folder: Path, *, smoke: bool) -> Iterator[Case]:
     yield shelf()
     yield month()
     yield label()
+    yield label_run(42 if smoke else 2100)
     yield ahead(20 if smoke else 1000)
 
 
@@ -86,6 +91,18 @@ def label() -> Case:
     with row.remembered():
         ours = seconds(lambda: printing.label("care", "H03"), 20)
     return "print a care label", ours, seconds(bare.empty_page, 20), "an empty page of the same library"
+
+
+def label_run(many: int) -> Case:
+    """Care labels of as many pieces, each with its code, on sheets of 3 × 7: fitting, laying out and drawing, all records read."""
+    methods = sorted(care_card.WORDS)
+    deck = [care_card.card(care_label(article=f"H{n:04}", method=methods[n % len(methods)])) for n in range(many)]
+    layout = cards.on_sheet(labels.equal(3, 7, "a4"))
+    made: list[bytes] = []
+    ours = seconds(lambda: made.append(cards.run(deck, layout=layout)), 1)
+    drawn = bare.what_is_drawn(made[0])
+    bare_time = seconds(lambda: bare.labels(drawn), 1)
+    return f"{many:,} care labels with code on 3 × 7", ours, bare_time, "a bare canvas with the same text and codes"
 
 
 def ahead(materials: int) -> Case:

@@ -14,6 +14,8 @@ class PaperForm(forms.Form):
 
     copies = forms.IntegerField(required=False)
     sheet = forms.CharField(required=False)
+    start = forms.IntegerField(required=False)
+    language = forms.CharField(required=False)
     litres = FigureField(required=False, plain=True)
     language = forms.CharField(required=False)
 

@@ -31,6 +31,7 @@ from costing.models import (
 )
 from costing.sell.pricing.channels import services as channels
 from inventory.base import selectors as workshop
+from inventory.base.labels import services as label_sheets
 from inventory.base.sheets import services as sheets
 from inventory.errors import Refused
 from inventory.foresight.snoozes import services as snoozes
@@ -38,6 +39,7 @@ from inventory.models import (
     Article,
     BroughtRow,
     CheckedLanguage,
+    LabelSheet,
     Material,
     Move,
     Order,
@@ -58,7 +60,7 @@ from workshop.transfer.format.session import ImportSession
 _MUST_BE_EMPTY: tuple[type[models.Model], ...] = (
     *(Material, Recipe, Skin, Batch, Posting, LabourLine, Article, Supplier, Place, Frame),
     *(Channel, Customer, Job, Fair, Sale, Payment, WriteOff, Reminder, Expense, SideHours, Move),
-    *(CostHeading, CostKind, OpeningBalance, Transfer, BillPayment, SheetHeads, BroughtRow, Order),
+    *(CostHeading, CostKind, OpeningBalance, Transfer, BillPayment, SheetHeads, BroughtRow, LabelSheet, Order),
     *(Phrase, CheckedLanguage),
 )
 
@@ -110,6 +112,7 @@ def _write(session: ImportSession, album: Album) -> None:
 
 def _write_events(session: ImportSession, album: Album) -> None:
     session.each("sheets.csv", sheets.take_over)
+    session.each("label_sheets.csv", label_sheets.create)
     session.each("brought.csv", sheets.mark_one)
     settings.load_words(session)
     session.each("suppliers.csv", masters.write_supplier)

@@ -27,7 +27,18 @@ from costing.models import (
 from inventory.base import selectors as workshop
 from inventory.base.spreadsheets import marked
 from inventory.errors import Refused
-from inventory.models import BroughtRow, CheckedLanguage, Move, Phrase, Place, Posting, SheetHeads, Snooze, Supplier
+from inventory.models import (
+    BroughtRow,
+    CheckedLanguage,
+    LabelSheet,
+    Move,
+    Phrase,
+    Place,
+    Posting,
+    SheetHeads,
+    Snooze,
+    Supplier,
+)
 from workshop.transfer.files import accounts, batches, masters, orders, recipes, settings, work
 from workshop.transfer.files.saved_stock import SavedLedger
 from workshop.transfer.files.selling import SavedSelling
@@ -164,4 +175,5 @@ def _plain() -> Iterator[tuple[Any, ...]]:
     yield "sheets.csv", SheetHeads.objects.all(), "heads"
     yield "words.csv", Phrase.objects.all(), "language", "key"
     yield "languages.csv", CheckedLanguage.objects.all(), "language"
+    yield "label_sheets.csv", LabelSheet.objects.all(), "name"
     yield "brought.csv", BroughtRow.objects.all(), "on", "row"

@@ -81,7 +81,7 @@ def test_a_customers_skin_without_a_name_has_no_tag_yet() -> None:
 
 
 def test_a_frame_tag_says_since_when_and_about_when(bath: Batch) -> None:
-    tag = tags.frame_tag("B6")
+    tag = tags.frame_tags("B6")[0]
     assert (tag.frame, tag.batch, tag.skins) == ("Frames", "B6", ("H13", "H14"))
     # Bath to 21 January, oil the day after, two days of rest; eight days on the frame.
     assert (tag.up_on, tag.ready_about) == (date(2026, 1, 24), date(2026, 2, 1))
@@ -93,28 +93,28 @@ def test_a_frame_tag_goes_by_the_weighings_where_they_tell_the_day(bath: Batch) 
     now = timezone.now()
     for days, grams in ((6, 3000), (4, 2000), (2, 1500)):
         readings.note(tags=["H13"], at=now - timedelta(days=days), weight=D(grams))
-    told = tags.frame_tag("B6").ready_about
+    told = tags.frame_tags("B6")[0].ready_about
     assert told
     # The curve halves its water every two days: from 2,000 g over the dry 1,000 g it passes two fifths in 2.6 days.
     assert told == timezone.localtime(now - timedelta(days=6 - 2.64)).date()
 
 
 def test_a_frame_tag_of_a_finished_batch_names_those_who_hung_there() -> None:
-    tag = tags.frame_tag("B2")
+    tag = tags.frame_tags("B2")[0]
     assert tag.skins == ("H04", "H06")
     assert tag.up_on == date(2025, 4, 3)
 
 
 def test_a_frame_tag_without_frames_or_step_or_skin_is_refused(bath: Batch) -> None:
     with pytest.raises(Refused, match=r"No skin is in B5\. Let its skins join first"):
-        tags.frame_tag("B5")
+        tags.frame_tags("B5")[0]
     Batch.objects.filter(number="B6").update(frames=None)
     with pytest.raises(Refused, match=r"No frames are named for B6\. Choose them"):
-        tags.frame_tag("B6")
+        tags.frame_tags("B6")[0]
     plain = make.recipe("R9", Line(Material.objects.get(code="SALT"), D(40), "g", "per_litre"))
     make.batch("B9", version=plain, start=BEGIN)
     with pytest.raises(Refused, match="R9 v1 has no step that uses frames"):
-        tags.frame_tag("B9")
+        tags.frame_tags("B9")[0]
 
 
 def test_a_frames_own_label_says_its_number_size_and_place() -> None:
@@ -128,7 +128,7 @@ def test_skipped_frames_have_no_tag(bath: Batch) -> None:
     for name in ("Bath", "Oil", "Rest", "Frame"):
         log(bath, name, "skipped", date(2026, 1, 12))
     with pytest.raises(Refused, match="B6 skipped “Begin to soften”"):
-        tags.frame_tag("B6")
+        tags.frame_tags("B6")[0]
 
 
 def test_a_bath_label_says_what_went_in_by_the_litre_on_which_day(bath: Batch) -> None:

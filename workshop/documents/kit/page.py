@@ -1,31 +1,22 @@
-"""Owns what all papers share: sizes, boxes, the canvas, placed text, the barcode, and cards laid on a sheet.
+"""Owns what all papers share: sizes, boxes, the canvas and placed text.
 
 Black only, so that a cheap printer and a copier give the same paper. Must not know what any one paper says.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from io import BytesIO
-from typing import Any, TypeVar
+from typing import Any
 
-from reportlab.graphics.barcode.code128 import Code128, Code128Auto
 from reportlab.lib.units import mm
 
 from inventory.errors import Refused
 from workshop.documents.kit import fonts, tagged
 from workshop.documents.kit.cuts import ASCENT, DESCENT
-from workshop.documents.kit.text import LEADING, Block, TextTooLong, fit, tidy
+from workshop.documents.kit.text import LEADING, Block, fit, tidy
 
-Size = TypeVar("Size")
-MOST_COPIES = 200
-
-# Bar widths: common practice for laser and ink-jet printers, no source. A quiet zone of ten bars is Code 128's rule.
-NARROWEST_BAR = 0.25 * mm
-WIDEST_BAR = 0.4 * mm
-QUIET_BARS = 10
-QUIET = QUIET_BARS * WIDEST_BAR
 UNPRINTED = 3 * mm  # common practice, no source: plain printers leave about this much white at the edge
 FIGURE_HEIGHT = 0.714  # of the size: height of a figure in Noto Sans, from the font's own cap height
 HANG = DESCENT / FIGURE_HEIGHT  # of a figure's height: how far a letter like J may hang below it
@@ -48,10 +39,6 @@ class Paper:
 
     def turned(self) -> Paper:
         return Paper(self.height_mm, self.width_mm)
-
-    def for_most(self, card: Paper) -> Paper:
-        """This sheet, upright or lying, whichever takes more of the cards."""
-        return max((self, self.turned()), key=lambda sheet: len(slots(sheet, card)))
 
 
 A4 = Paper(210, 297)
@@ -114,6 +101,8 @@ def canvas(buffer: BytesIO, paper: Paper, title: str, author: str, *, language: 
     fonts.register()
     made = tagged.Tagged(buffer, pagesize=paper.size, invariant=1, initialFontName=fonts.REGULAR, lang=language)
     made.say(title=title, author=author, subject=f"{title}, {paper.width_mm:g} × {paper.height_mm:g} mm")
+    # A label that a viewer shrinks to its margins misses its place on the sheet, and its bars are no whole dots.
+    made.setViewerPreference("PrintScaling", "None")
     return made
 
 
@@ -197,92 +186,3 @@ def rule(on: Any, box: Box, thickness: float = 0.8) -> None:
     """A line along the top of the box."""
     on.setLineWidth(thickness)
     on.line(box.x, box.top, box.right, box.top)
-
-
-def barcodable(number: str) -> bool:
-    """Whether a plain Code 128 can carry this number: printable ASCII, nothing else reads back on every scanner."""
-    return bool(number) and all(" " <= c <= "~" for c in number)
-
-
-def barcode(on: Any, box: Box, number: str) -> float:
-    """Draw `number` as Code 128, its first bar flush with the box; returns the width taken in points.
-
-    The right quiet zone is inside the box; the caller leaves QUIET white to the left of it.
-    """
-    if not barcodable(number):
-        raise _not_barcodable(number, "only plain letters, figures and signs have a code")
-    # The form that packs figure pairs is shorter for long runs of figures, longer for mixed numbers.
-    forms = [form(number, barWidth=1, quiet=False) for form in (Code128, Code128Auto)]
-    bars, form = min(((made.width, type(made)) for made in forms), key=lambda one: one[0])
-    bar = min(WIDEST_BAR, box.width / (bars + QUIET_BARS))
-    if bar < NARROWEST_BAR:
-        raise _not_barcodable(number, f"it would need bars of {bar / mm:.2f} mm, which a plain printer smears")
-    form(number, barWidth=bar, barHeight=box.height, quiet=False).drawOn(on, box.x, box.y)
-    return float((bars + QUIET_BARS) * bar)
-
-
-def _not_barcodable(number: str, why: str) -> Refused:
-    return Refused(
-        f"“{number}” cannot be printed as a barcode: {why}."
-        " Use up to 20 of the letters A to Z, figures and dashes, or go by the printed number.",
-        field="article",
-    )
-
-
-def slots(sheet: Paper, card: Paper) -> list[Box]:
-    """Places for as many cards as the sheet takes, centred, in reading order."""
-    across, down = int(sheet.width_mm // card.width_mm), int(sheet.height_mm // card.height_mm)
-    left = (sheet.width_mm - across * card.width_mm) / 2
-    top = sheet.height_mm - (sheet.height_mm - down * card.height_mm) / 2
-    width, height = card.size
-    return [
-        Box((left + column * card.width_mm) * mm, (top - (row + 1) * card.height_mm) * mm, width, height)
-        for row in range(down)
-        for column in range(across)
-    ]
-
-
-Draw = Callable[[Any, Box], None]
-
-
-def cards(
-    draws: Draw | Sequence[Draw], card: Paper, *, copies: int = 1, sheet: Paper | None, title: str, author: str
-) -> bytes:
-    """A PDF of cards of one size, so many copies of each: a page each, or laid on sheets with a hairline to cut along."""
-    each = [draw for draw in ([draws] if callable(draws) else draws) for _ in range(copies)]
-    if not 1 <= copies <= MOST_COPIES or not 1 <= len(each) <= MOST_COPIES:
-        asked = copies if copies < 1 else len(each)
-        raise Refused(f"{asked} copies were asked for. Ask for 1 to {MOST_COPIES}.", field="copies")
-    buffer = BytesIO()
-    on = canvas(buffer, sheet or card, title, author)
-    places = slots(sheet, card) if sheet else [card.box]
-    for start in range(0, len(each), len(places)):
-        for place, draw in zip(places, each[start : start + len(places)], strict=False):
-            if sheet:
-                _cut_lines(on, place, sheet.box.inset(UNPRINTED))
-            with on.within("Sect"):
-                draw(on, place)
-        on.showPage()
-    on.save()
-    return buffer.getvalue()
-
-
-def growing(sizes: Sequence[Size], made: Callable[[Size], bytes]) -> bytes:
-    """What is made at the first size that holds its words; refused where the last does not."""
-    for size in sizes[:-1]:
-        try:
-            return made(size)
-        except TextTooLong:
-            continue
-    return made(sizes[-1])
-
-
-def _cut_lines(on: Any, card: Box, inside: Box) -> None:
-    """A hairline round the card, but not where the paper's own edge does the cutting."""
-    on.setLineWidth(0.25)
-    left, right = max(card.x, inside.x), min(card.right, inside.right)
-    bottom, top = max(card.y, inside.y), min(card.top, inside.top)
-    for x in sorted({card.x, card.right} & {left, right}):
-        on.line(x, bottom, x, top)
-    for y in sorted({card.y, card.top} & {bottom, top}):
-        on.line(left, y, right, y)

@@ -65,14 +65,9 @@ def at(paras: Sequence[Para], width: float, size: float) -> Stack:
     return Stack(kept, tuple(_block(para, width, size) for para in kept), size)
 
 
-def fit(paras: Sequence[Para], width: float, height: float, *, size: float, smallest: float, whole: str) -> Stack:
+@lru_cache(512)  # of a run most words are the same
+def fit(paras: tuple[Para, ...], width: float, height: float, *, size: float, smallest: float, whole: str) -> Stack:
     """The paragraphs at the largest size at which they fit; TextTooLong, naming `whole`, where none does."""
-    return _fit(tuple(paras), width, height, size, smallest, whole)
-
-
-# Labels of one run say the same words of care; they are set once.
-@lru_cache(maxsize=256)
-def _fit(paras: tuple[Para, ...], width: float, height: float, size: float, smallest: float, whole: str) -> Stack:
     while True:
         stack = at(paras, width, size)
         if stack.height <= height + 0.01 and _leave_room(stack, width):
@@ -84,11 +79,11 @@ def _fit(paras: tuple[Para, ...], width: float, height: float, size: float, smal
 
 def put(on: Any, box: Box, paras: Sequence[Para], *, size: float, smallest: float, whole: str) -> None:
     """Fit the paragraphs into the box and draw them from its top."""
-    draw(on, box, fit(paras, box.width, box.height, size=size, smallest=smallest, whole=whole))
+    draw(on, box, fit(tuple(paras), box.width, box.height, size=size, smallest=smallest, whole=whole))
 
 
 def draw(on: Any, box: Box, stack: Stack) -> None:
-    """Draw what is fitted from the top of the box."""
+    """Draw set paragraphs from the top of the box."""
     y, frame = box.top, 0.0
     for para, block in zip(stack.paras, stack.blocks, strict=True):
         if frame and not para.framed:

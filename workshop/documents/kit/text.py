@@ -8,6 +8,7 @@ import unicodedata
 from bisect import bisect_right
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import lru_cache
 
 from reportlab.lib.units import mm
 
@@ -70,6 +71,7 @@ class Room:
         )
 
 
+@lru_cache(4096)  # of a run most words are the same
 def fit(
     text: str,
     *,

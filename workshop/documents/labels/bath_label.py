@@ -7,6 +7,8 @@ from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 
+from workshop.documents.kit import cards
+from workshop.documents.kit.cards import Card
 from workshop.documents.kit.page import Paper
 from workshop.documents.kit.stack import Para
 from workshop.documents.kit.wording import number
@@ -44,6 +46,10 @@ class BathLabel:
 
 def render(label: BathLabel, copies: int = 1, sheet: Paper | None = None) -> bytes:
     """The label as PDF, sized by the vessel (by the bath where the vessel's volume is not known)."""
+    return cards.render(card(label), copies, sheet)
+
+
+def card(label: BathLabel) -> Card:
     made = VesselLabel(
         title=label.words("bath.title", batch=label.batch),
         name=label.batch,
@@ -57,8 +63,9 @@ def render(label: BathLabel, copies: int = 1, sheet: Paper | None = None) -> byt
         workshop=label.workshop,
         words=label.words,
         tall=True,
+        code=label.batch,
     )
-    return vessel_label.render(made, copies, sheet)
+    return vessel_label.card(made)
 
 
 def _facts(label: BathLabel) -> tuple[Para, ...]:

@@ -9,13 +9,14 @@ from typing import Any
 
 from reportlab.lib.units import mm
 
-from workshop.documents.kit import fonts, page, stack
+from workshop.documents.kit import cards, codes, fonts, page, stack
+from workshop.documents.kit.cards import Card
 from workshop.documents.kit.page import Box, Paper
 from workshop.documents.kit.stack import Para
 from workshop.documents.kit.text import fit
 from workshop.documents.labels import care
 from workshop.documents.labels.care import CareLabel
-from workshop.documents.labels.care_label import code, headline
+from workshop.documents.labels.care_label import headline
 
 CARD, TAG = Paper(170, 120), Paper(110, 90)  # open
 HOLE_RADIUS = 2.5 * mm  # an office punch makes holes of 5 to 6 mm
@@ -42,17 +43,20 @@ class Face:
 
 def render(label: CareLabel, copies: int = 1, sheet: Paper | None = None) -> bytes:
     """The folded card as PDF: a page of 170 × 120 mm a copy, or laid on `sheet` (A4 takes two) to cut apart."""
-    return _folded(label, CARD, "Care card", copies, sheet)
+    return cards.render(card(label), copies, sheet)
 
 
 def render_tag(label: CareLabel, copies: int = 1, sheet: Paper | None = None) -> bytes:
     """The hang tag as PDF: a page of 110 × 90 mm a copy, or laid on `sheet` (A4 takes four) to cut apart."""
-    return _folded(label, TAG, "Hang tag", copies, sheet)
+    return cards.render(tag_card(label), copies, sheet)
 
 
-def _folded(label: CareLabel, size: Paper, title: str, copies: int, sheet: Paper | None) -> bytes:
-    on_sheet, named = sheet.for_most(size) if sheet else None, f"{title} {label.article}"
-    return page.cards(partial(draw, label=label), size, copies=copies, sheet=on_sheet, title=named, author=label.brand)
+def card(label: CareLabel) -> Card:
+    return Card(partial(draw, label=label), (CARD,), f"Care card {label.article}", label.brand)
+
+
+def tag_card(label: CareLabel) -> Card:
+    return Card(partial(draw, label=label), (TAG,), f"Hang tag {label.article}", label.brand)
 
 
 def draw(on: Any, place: Box, label: CareLabel) -> None:
@@ -143,4 +147,4 @@ def _back(on: Any, face: Face, label: CareLabel) -> None:
     )
     page.rule(on, foot)
     _, foot = foot.cut_top(0, gap=gap)
-    stack.draw(on, code(on, foot, label.article, height=tall), low)
+    stack.draw(on, codes.beside(on, foot, label.article, height=tall), low)

@@ -3,49 +3,49 @@
 A smaller label says less of the care, and always what must not be done. Must not read any record.
 """
 
-from contextlib import suppress
 from functools import partial
 from typing import Any
 
 from reportlab.lib.units import mm
 
-from inventory.errors import Refused
-from workshop.documents.kit import fonts, page, stack
+from workshop.documents.kit import cards, codes, fonts, page, stack
+from workshop.documents.kit.cards import Card
 from workshop.documents.kit.page import Box, Paper
 from workshop.documents.kit.stack import Para, Stack
-from workshop.documents.kit.text import Block, TextTooLong, fit
+from workshop.documents.kit.text import Block, fit
 from workshop.documents.labels import care
 from workshop.documents.labels.care import CareLabel
 
 _BODY, _BODY_SMALLEST = 10.5, 6.5
-_SMALL = 0.7  # of A6: below it the code stands beside the foot
-_BESIDE_CODE = 0.62
+_SMALL = 0.7  # of A6: below it the code stands in the corner, beside the name
 
 
 def render(label: CareLabel, copies: int = 1, sheet: Paper | None = None) -> bytes:
     """The label as PDF: an A6 page a copy, or laid on `sheet` (A4 takes four) to cut apart."""
-    title = f"Care label {label.article}"
-    return page.cards(partial(draw, label=label), page.A6, copies=copies, sheet=sheet, title=title, author=label.brand)
+    return cards.render(card(label), copies, sheet)
+
+
+def card(label: CareLabel) -> Card:
+    return Card(partial(draw, label=label), (page.A6,), f"Care label {label.article}", label.brand)
 
 
 def draw(on: Any, place: Box, label: CareLabel) -> None:
     """The label in a box of any size; refused where it has no room for what must be on it."""
     scale = min(1.0, place.width / page.A6.box.width, place.height / page.A6.box.height)
     gap = max(1 * mm, 2.5 * mm * scale)
-    rest = _head(on, place.inset(max(2 * mm, 6 * mm * scale)), label, scale, gap)
-    tall = 0.0 if scale < _SMALL else 9 * mm * scale
-    wide, foot = _foot(label, rest, scale)
+    inner = place.inset(max(2 * mm, 6 * mm * scale))
+    small = scale < _SMALL
+    rest = _head(on, codes.corner(on, inner, label.article) if small else inner, label, scale, gap)
+    if small:
+        under_code = inner.top - codes.side(label.article) - gap
+        rest = Box(inner.x, inner.y, inner.width, min(rest.top, under_code) - inner.y)
+    foot = _foot(label, rest, scale)
+    tall = 0.0 if small else 9 * mm * scale
     words, below = rest.cut_top(rest.height - foot.height - tall - 2 * gap, gap=gap)
     stack.draw(on, words, care.fitted(label, words.width, words.height, size=_BODY, smallest=_BODY_SMALLEST))
     page.rule(on, below)
     _, below = below.cut_top(0, gap=gap)
-    if tall:
-        stack.draw(on, code(on, below, label.article, height=tall), foot)
-        return
-    said, beside = below.cut_left(wide, gap=page.QUIET)
-    stack.draw(on, said, foot)
-    if beside.width > 0:
-        code(on, beside, label.article, height=beside.height)
+    stack.draw(on, below if small else codes.beside(on, below, label.article, height=tall), foot)
 
 
 def _head(on: Any, box: Box, label: CareLabel, scale: float, gap: float) -> Box:
@@ -53,7 +53,7 @@ def _head(on: Any, box: Box, label: CareLabel, scale: float, gap: float) -> Box:
     size = max(5.5, 9 * scale)
     if scale >= _SMALL:
         brand = stack.fit(
-            [Para(label.brand, bold=True)],
+            (Para(label.brand, bold=True),),
             box.width,
             box.height / 8,
             size=size + 1,
@@ -70,17 +70,13 @@ def _head(on: Any, box: Box, label: CareLabel, scale: float, gap: float) -> Box:
     return box.cut_top(facts.height, gap=gap)[1]
 
 
-def _foot(label: CareLabel, box: Box, scale: float) -> tuple[float, Stack]:
-    """Numbers and who made it, and how wide they are set: on a small label beside the code, or alone where they are long."""
-    size, small = max(5.0, 8.5 * scale), scale < _SMALL
-    maker = label.brand if small else ", ".join(filter(None, (label.brand, label.maker)))
+def _foot(label: CareLabel, box: Box, scale: float) -> Stack:
+    """Numbers and who made it; a small label names the workshop alone."""
+    maker = label.brand if scale < _SMALL else ", ".join(filter(None, (label.brand, label.maker)))
     made_by = label.words("care.made_by", maker=f"{maker}, {care.one_line(label.postal)}")
     said = (Para(care.numbers(label)), Para(made_by), Para(label.electronic))
-    if small:
-        with suppress(TextTooLong):
-            wide = box.width * _BESIDE_CODE
-            return wide, stack.fit(said, wide, box.height * 0.45, size=size, smallest=4.75, whole="maker's address")
-    return box.width, stack.fit(said, box.width, box.height * 0.6, size=size, smallest=4.75, whole="maker's address")
+    size = max(5.0, 8.5 * scale)
+    return stack.fit(said, box.width, box.height * 0.6, size=size, smallest=4.75, whole="maker's address")
 
 
 def headline(label: CareLabel, width: float, height: float, *, size: float) -> Block:
@@ -94,16 +90,6 @@ def headline(label: CareLabel, width: float, height: float, *, size: float) -> B
         smallest=min(size, 6.5),
         whole="name of the piece",
     )
-
-
-def code(on: Any, box: Box, number: str, *, height: float) -> Box:
-    """The number as bars along the top of the box where they have room; what is left of it. The number stands in words too."""
-    strip, rest = box.cut_top(height, gap=1 * mm)
-    if page.barcodable(number):
-        with suppress(Refused):
-            page.barcode(on, strip, number)
-            return rest
-    return box
 
 
 def _facts(label: CareLabel) -> tuple[Para, ...]:

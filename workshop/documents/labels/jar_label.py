@@ -8,6 +8,8 @@ from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 
+from workshop.documents.kit import cards
+from workshop.documents.kit.cards import Card
 from workshop.documents.kit.page import Paper
 from workshop.documents.kit.stack import Para
 from workshop.documents.kit.wording import formula
@@ -41,12 +43,17 @@ class JarLabel:
     warned_by: str = ""
     precautions: tuple[str, ...] = ()
     workshop: str = ""
+    code: str = ""
     cup: str = ""
     words: Words = Words()
 
 
 def render(label: JarLabel, copies: int = 1, sheet: Paper | None = None) -> bytes:
     """The label as PDF, sized by what the jar holds."""
+    return cards.render(card(label), copies, sheet)
+
+
+def card(label: JarLabel) -> Card:
     standing = ("vessel.protect", *STANDING) if any(label.hazards) else STANDING
     made = VesselLabel(
         title=label.words("jar.title", name=label.name),
@@ -58,10 +65,11 @@ def render(label: JarLabel, copies: int = 1, sheet: Paper | None = None) -> byte
         standing=tuple(label.words(key) for key in standing),
         no_hazards=label.words("jar.no_hazards"),
         litres=label.litres,
+        code=label.code,
         workshop=label.workshop,
         words=label.words,
     )
-    return vessel_label.render(made, copies, sheet)
+    return vessel_label.card(made)
 
 
 def _facts(label: JarLabel) -> tuple[Para, ...]:

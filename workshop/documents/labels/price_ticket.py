@@ -6,8 +6,10 @@ from typing import Any
 
 from reportlab.lib.units import mm
 
-from workshop.documents.kit import page
+from workshop.documents.kit import cards, codes, page, short
+from workshop.documents.kit.cards import Card
 from workshop.documents.kit.page import Box, Paper
+from workshop.documents.kit.stack import Para
 from workshop.documents.kit.wording import opened
 from workshop.documents.labels import care
 from workshop.documents.labels.care import Described
@@ -37,28 +39,38 @@ class PriceTicket(Described):
 
 def render(ticket: PriceTicket, copies: int = 1, sheet: Paper | None = None) -> bytes:
     """The ticket as PDF: a page of 85 × 55 mm a copy, or laid on `sheet` (A4 takes ten) to cut apart."""
-    title = f"Price ticket {ticket.article}"
-    draw = partial(_card, ticket=ticket)
-    return page.cards(draw, page.TICKET, copies=copies, sheet=sheet, title=title, author=ticket.brand)
+    return cards.render(card(ticket), copies, sheet)
 
 
-def _card(on: Any, place: Box, ticket: PriceTicket) -> None:
+def card(ticket: PriceTicket) -> Card:
+    return Card(partial(draw, ticket=ticket), (page.TICKET,), f"Price ticket {ticket.article}", ticket.brand)
+
+
+def draw(on: Any, place: Box, ticket: PriceTicket) -> None:
+    """The ticket with its hole in a box of 85 × 55 mm or more; in a smaller one in short."""
+    if not short.roomy(place, page.TICKET):
+        named = (Para(ticket.headline, bold=True, larger=1), Para(_facts(ticket)), Para(ticket.article, bold=True))
+        said = (*named, *(Para(words, larger=-1) for words in (ticket.brand, ticket.postal, ticket.electronic)))
+        short.put(on, place, head=ticket.price, code=ticket.article, paras=said, whole="price and words")
+        return
     page.ring(on, place.x + _STRIP / 2, place.y + place.height / 2, HOLE_RADIUS)
     _, inner = place.cut_left(_STRIP)
     rest = Box(inner.x, inner.y + _EDGE, inner.width - _EDGE, inner.height - 2 * _EDGE)
     name, rest = rest.cut_top(8.5 * mm)
     page.text(on, name, ticket.headline, size=14, smallest=7, bold=True, whole="name of the piece")
     facts, rest = rest.cut_top(8.5 * mm)
-    made = " · ".join((opened(care.trade_names(ticket, ticket.words)), care.method_line(ticket, ticket.words)))
-    said = "\n".join(filter(None, (made, care.area_line(ticket, ticket.words))))
-    page.text(on, facts, said, size=8, smallest=5)
+    page.text(on, facts, _facts(ticket), size=8, smallest=5)
     price, rest = rest.cut_top(12 * mm, gap=1.5 * mm)
     _price(on, price, ticket)
-    if page.barcodable(ticket.article):
-        code, rest = rest.cut_top(7 * mm, gap=1.5 * mm)
-        page.barcode(on, code, ticket.article)
+    rest = codes.beside(on, rest, ticket.article, height=7 * mm)
     maker = "\n".join(filter(None, (ticket.brand, ticket.postal, ticket.electronic)))
     page.text(on, rest, maker, size=7, smallest=4.75, whole="maker's address")
+
+
+def _facts(ticket: PriceTicket) -> str:
+    words = ticket.words
+    made = " · ".join((opened(care.trade_names(ticket, words)), care.method_line(ticket, words)))
+    return "\n".join(filter(None, (made, care.area_line(ticket, words))))
 
 
 def _price(on: Any, box: Box, ticket: PriceTicket) -> None:

@@ -4,11 +4,13 @@ Must not read a stock: the figures on a shelf are what should be there, never wh
 """
 
 from dataclasses import dataclass
+from functools import partial
 from typing import Any
 
 from reportlab.lib.units import mm
 
-from workshop.documents.kit import page, stack
+from workshop.documents.kit import cards, codes, page, short, stack
+from workshop.documents.kit.cards import Card
 from workshop.documents.kit.page import Box, Paper
 from workshop.documents.kit.stack import Para
 from workshop.documents.words.rules import Words
@@ -42,25 +44,25 @@ class ShelfLabel:
 
 def render(label: ShelfLabel, copies: int = 1, sheet: Paper | None = None) -> bytes:
     """The label as PDF on the smallest size that holds it: a page a copy, or laid on `sheet` (A4 takes eight of 105 × 74 mm)."""
+    return cards.render(card(label), copies, sheet)
 
-    def draw(on: Any, place: Box) -> None:
-        figures, rest = place.inset(_EDGE).cut_top(FIGURES, gap=FIGURES * page.HANG)
-        page.tall(on, figures, label.place, whole="name of the place")
-        page.rule(on, rest, 1.2)
-        _, rest = rest.cut_top(0, gap=2 * mm)
-        paras = [para for kept in label.kept for para in _kept(kept, label.words)] or [
-            Para(label.words("shelf.nothing"))
-        ]
-        stack.put(on, rest, paras, size=15, smallest=6, whole="list of what is kept")
 
-    def made(size: Paper) -> bytes:
-        laid = sheet.for_most(size) if sheet else None
-        author = label.workshop or "Tawery"
-        return page.cards(
-            draw, size, copies=copies, sheet=laid, title=label.words("shelf.title", place=label.place), author=author
-        )
+def card(label: ShelfLabel) -> Card:
+    title = label.words("shelf.title", place=label.place)
+    return Card(partial(draw, label=label), SIZES, title, label.workshop or "Tawery")
 
-    return page.growing(SIZES, made)
+
+def draw(on: Any, place: Box, label: ShelfLabel) -> None:
+    """The label in a box of 105 × 74 mm or more; in a smaller one in short."""
+    paras = [para for kept in label.kept for para in _kept(kept, label.words)] or [Para(label.words("shelf.nothing"))]
+    if not short.roomy(place, SHELF):
+        short.put(on, place, head=label.place, code=label.place, paras=paras, whole="list of what is kept")
+        return
+    figures, rest = codes.corner(on, place.inset(_EDGE), label.place).cut_top(FIGURES, gap=FIGURES * page.HANG)
+    page.tall(on, figures, label.place, whole="name of the place")
+    page.rule(on, rest, 1.2)
+    _, rest = rest.cut_top(0, gap=2 * mm)
+    stack.put(on, rest, paras, size=15, smallest=6, whole="list of what is kept")
 
 
 def _kept(kept: Kept, words: Words) -> tuple[Para, Para]:

@@ -12,7 +12,8 @@ from typing import Any
 
 from reportlab.lib.units import mm
 
-from workshop.documents.kit import page, stack
+from workshop.documents.kit import cards, codes, page, short, stack
+from workshop.documents.kit.cards import Card
 from workshop.documents.kit.page import Box, Paper
 from workshop.documents.kit.stack import Para
 from workshop.documents.kit.wording import opened
@@ -50,7 +51,10 @@ class SkinTag:
 
 @dataclass(frozen=True)
 class FrameTag:
-    """What hangs on a frame: the skins laced to it, since when, and about when they can be softened."""
+    """What hangs on a frame: the skins laced to it, since when, and about when they can be softened.
+
+    `code` is what its bars hold; the frame if empty.
+    """
 
     frame: str
     skins: tuple[str, ...]
@@ -58,6 +62,7 @@ class FrameTag:
     up_on: date
     ready_about: date | None
     workshop: str = ""
+    code: str = ""
     words: Words = Words()
 
 
@@ -74,41 +79,37 @@ class FrameLabel:
 
 def render(tags: SkinTag | Sequence[SkinTag], copies: int = 1, sheet: Paper | None = None) -> bytes:
     """Skin tags as PDF: a page of 90 × 48 mm each, or laid on `sheet` (A4 takes twelve) to cut apart."""
-    given = (tags,) if isinstance(tags, SkinTag) else tuple(tags)
-    title = f"Tags {_names([one.tag for one in given])}"
-    return page.cards(
-        [partial(_skin, tag=one) for one in given], TAG, copies=copies, sheet=sheet, title=title, author="Tawery"
-    )
+    return _run([card(one) for one in ((tags,) if isinstance(tags, SkinTag) else tags)], copies, sheet)
 
 
 def render_frames(tags: FrameTag | Sequence[FrameTag], copies: int = 1, sheet: Paper | None = None) -> bytes:
     """Frame tags as PDF, of the same size as skin tags."""
-    given = (tags,) if isinstance(tags, FrameTag) else tuple(tags)
-    title = f"Frames {_names([one.frame for one in given])}"
-    return page.cards(
-        [partial(_frame, tag=one) for one in given], TAG, copies=copies, sheet=sheet, title=title, author="Tawery"
-    )
+    return _run([frame_card(one) for one in ((tags,) if isinstance(tags, FrameTag) else tags)], copies, sheet)
 
 
 def render_numbers(labels: FrameLabel | Sequence[FrameLabel], copies: int = 1, sheet: Paper | None = None) -> bytes:
     """Labels with the numbers of frames as PDF, of the same size as skin tags."""
-    given = (labels,) if isinstance(labels, FrameLabel) else tuple(labels)
-    title = f"Frames {_names([one.number for one in given])}"
-    return page.cards(
-        [partial(_number, label=one) for one in given], TAG, copies=copies, sheet=sheet, title=title, author="Tawery"
-    )
+    return _run([number_card(one) for one in ((labels,) if isinstance(labels, FrameLabel) else labels)], copies, sheet)
 
 
-def _names(names: list[str]) -> str:
-    return names[0] if len(names) == 1 else f"{names[0]} to {names[-1]}" if names else ""
+def card(tag: SkinTag) -> Card:
+    return Card(partial(_skin, tag=tag), (TAG,), f"Tag {tag.tag}", tag.workshop or "Tawery")
+
+
+def frame_card(tag: FrameTag) -> Card:
+    return Card(partial(_frame, tag=tag), (TAG,), f"Frame {tag.frame}", tag.workshop or "Tawery")
+
+
+def number_card(label: FrameLabel) -> Card:
+    return Card(partial(_number, label=label), (TAG,), f"Frame {label.number}", label.workshop or "Tawery")
+
+
+def _run(made: Sequence[Card], copies: int, sheet: Paper | None) -> bytes:
+    return cards.run(made, copies=copies, layout=cards.apart(sheet, TAG) if sheet else None)
 
 
 def _skin(on: Any, place: Box, tag: SkinTag) -> None:
-    rows, say = punch.rows(tag.tag), tag.words
-    words = _tied(on, place, tag.tag, "tag", tag.words("tag.key") if rows else "")
-    if rows:
-        words, holes = words.cut_left(words.width - _PUNCHED - _GAP, gap=_GAP)
-        _holes(on, holes, rows, say)
+    say = tag.words
     theirs = tag.owner_mark.strip().lower() != OWN
     paras = [
         Para(opened(tag.species), bold=True),
@@ -116,6 +117,14 @@ def _skin(on: Any, place: Box, tag: SkinTag) -> None:
         Para(say("tag.came_in", day=say.day(tag.date_in))),
         Para(tag.workshop, larger=-1.5),
     ]
+    rows = punch.rows(tag.tag)
+    if not short.roomy(place, TAG):
+        short.put(on, place, head=tag.tag, code=tag.tag, paras=paras, whole="owner of the skin")
+        return
+    words = _tied(on, place, tag.tag, "tag", say("tag.key") if rows else "")
+    if rows:
+        words, holes = words.cut_left(words.width - _PUNCHED - _GAP, gap=_GAP)
+        _holes(on, holes, rows, say)
     _words(on, words, paras, "owner of the skin")
 
 
@@ -129,7 +138,7 @@ def _frame(on: Any, place: Box, tag: FrameTag) -> None:
         Para(ready, bold=True),
         Para(tag.workshop, larger=-1.5),
     ]
-    _words(on, _tied(on, place, tag.frame, "frame"), paras, "skins on the frame")
+    _plain(on, place, tag.frame, tag.code or tag.frame, paras, "skins on the frame")
 
 
 def _number(on: Any, place: Box, label: FrameLabel) -> None:
@@ -138,7 +147,15 @@ def _number(on: Any, place: Box, label: FrameLabel) -> None:
         *(Para(words) for words in (label.note, label.place) if words),
         Para(label.workshop, larger=-1.5),
     ]
-    _words(on, _tied(on, place, label.number, "number of the frame"), paras, "words about the frame")
+    _plain(on, place, label.number, label.number, paras, "words about the frame")
+
+
+def _plain(on: Any, place: Box, number: str, code: str, paras: list[Para], whole: str) -> None:
+    """A tag without rings, tied on where the box has room for the hole."""
+    if short.roomy(place, TAG):
+        _words(on, _tied(on, place, number, "number", code=code), paras, whole)
+    else:
+        short.put(on, place, head=number, code=code, paras=paras, whole=whole)
 
 
 def _words(on: Any, box: Box, paras: list[Para], whole: str) -> None:
@@ -147,19 +164,30 @@ def _words(on: Any, box: Box, paras: list[Para], whole: str) -> None:
     stack.put(on, box, paras, size=10, smallest=4.75, whole=whole)
 
 
-def _tied(on: Any, place: Box, number: str, whole: str, key: str = "") -> Box:
+def _tied(on: Any, place: Box, number: str, whole: str, key: str = "", code: str = "") -> Box:
     """The tie hole, the large number and its bars, the key of the holes beside them; returns what is left between them."""
     page.ring(on, place.x + _STRIP / 2, place.y + place.height / 2, TIE_RADIUS)
     _, inner = place.cut_left(_STRIP)
     inner = Box(inner.x, inner.y + _EDGE, inner.width - _EDGE, inner.height - 2 * _EDGE)
     figures, rest = inner.cut_top(FIGURES, gap=1 * mm)
+    rest, foot = rest.cut_top(rest.height - _CODE - 1 * mm, gap=1 * mm)
+    _, beside = foot.cut_left(foot.width - _PUNCHED + _SIGN)
+    free = foot.width - beside.width if key else foot.width
+    code = code or number
+    if 0 < codes.taken(code) <= free:
+        codes.bars(on, foot, code)
+    else:
+        figures = _coded(on, figures, code)
     page.tall(on, figures, number, whole=whole)
-    rest, bars = rest.cut_top(rest.height - _CODE - 1 * mm, gap=1 * mm)
-    taken = page.barcode(on, bars, number) if page.barcodable(number) else 0
-    _, beside = bars.cut_left(bars.width - _PUNCHED + _SIGN)
-    if key and taken <= bars.width - beside.width:  # a long number leaves no room for it
+    if key:
         page.text(on, beside, key, size=_LEGEND, smallest=_LEGEND, middle=True)
     return rest
+
+
+def _coded(on: Any, figures: Box, number: str) -> Box:
+    """The number as a QR code at the right of its figures, down to the words below; what is left of the figures."""
+    left = codes.corner(on, Box(figures.x, figures.y - mm, figures.width, figures.height + mm), number)
+    return Box(figures.x, figures.y, left.width, figures.height)
 
 
 def _holes(on: Any, box: Box, rows: tuple[punch.PunchRow, ...], words: Words) -> None:

@@ -16,7 +16,8 @@ from typing import Any
 from reportlab.lib.units import mm
 
 from inventory.errors import Refused
-from workshop.documents.kit import page, stack
+from workshop.documents.kit import cards, codes, page, short, stack
+from workshop.documents.kit.cards import Card
 from workshop.documents.kit.page import Box, Paper
 from workshop.documents.kit.stack import Para
 from workshop.documents.labels import hazards
@@ -91,6 +92,7 @@ class VesselLabel:
     litres: Decimal
     workshop: str
     tall: bool = False
+    code: str = ""
     words: Words = Words()
 
     @property
@@ -99,24 +101,27 @@ class VesselLabel:
 
 
 def render(label: VesselLabel, copies: int, sheet: Paper | None) -> bytes:
-    """The label on the smallest size that suits the vessel and holds the words."""
-
-    def made(size: Size) -> bytes:
-        laid = sheet.for_most(size.paper) if sheet else None
-        draw = partial(_label, size=size, label=label)
-        author = label.workshop or "Tawery"
-        return page.cards(draw, size.paper, copies=copies, sheet=laid, title=label.title, author=author)
-
-    return page.growing(sizes_for(label.litres), made)
+    return cards.render(card(label), copies, sheet)
 
 
-def _label(on: Any, place: Box, size: Size, label: VesselLabel) -> None:
-    inner = place.inset(size.edge)
+def card(label: VesselLabel) -> Card:
+    """On its own pages of the smallest size that suits the vessel and holds the words."""
+    sizes = [size.paper for size in sizes_for(label.litres)]
+    return Card(partial(draw, label=label), sizes, label.title, label.workshop or "Tawery")
+
+
+def draw(on: Any, place: Box, label: VesselLabel) -> None:
+    """In any box; the pictogram's place is as large as the vessel's size asks, or the box's where that is larger."""
+    fitting = [size for size in sizes_for(label.litres) if short.roomy(place, size.paper)]
+    size = fitting[-1] if fitting else sizes_for(label.litres)[0]
+    inner = place.inset(min(size.edge, place.width * 0.05))
     side = size.place_mm * mm
     band, rest = inner.cut_top(max(LEAST_HEAD, side if label.hazardous else side * 0.55), gap=1 * mm)
     if label.hazardous:
         band, corner = band.cut_left(band.width - side - 2 * mm, gap=2 * mm)
         _pictogram(on, corner.cut_top(side)[0], size, label.words)
+    if label.code:
+        band = codes.corner(on, band, label.code)
     if label.tall:
         figures, _ = band.cut_top(band.height / (1 + page.HANG))
         page.tall(on, figures, label.name, whole="batch number", smallest=7)

@@ -1,7 +1,9 @@
 """Tags from records: a skin's, the frames' that a batch hangs on, and a frame's own number."""
 
+from dataclasses import replace
 from datetime import date
 
+from costing.make.frames import selectors as frames_read
 from costing.make.steps import selectors as steps
 from costing.make.steps.schedule import Laid
 from costing.models import Batch, Frame
@@ -32,8 +34,12 @@ def skin_tag(tag: str) -> SkinTag:
     )
 
 
-def frame_tag(batch: str) -> FrameTag:
-    """What hangs on the frames of a batch: its skins, since when, and about when they can be softened."""
+def frame_tags(batch: str) -> tuple[FrameTag, ...]:
+    """What hangs on the frames of a batch: its skins, since when, and about when they can be softened.
+
+    A tag for each numbered frame that holds a skin of it, coded with the frame's number; one for the skins on no numbered
+    frame, coded with the batch's, for “Frames” is no number to look up.
+    """
     row, today = shared.batch(batch), workshop.today()
     laid = _on_frame(row, today)
     frames = row.frames or (row.place if row.place and row.place.kind == Place.Kind.FRAME else None)
@@ -45,14 +51,29 @@ def frame_tag(batch: str) -> FrameTag:
     tags = shared.inside(row, today, laid.begins)
     if not tags:
         raise Refused(f"No skin is in {row.number}. Let its skins join first, then print the tag.", field="skins")
-    return FrameTag(
+    numbered = {lacing.skin.tag: lacing for lacing in frames_read.still_on().filter(skin__tag__in=tags)}
+    rest = tuple(tag for tag in tags if tag not in numbered)
+    common = FrameTag(
         frame=frames.name,
-        skins=tags,
+        skins=rest,
         batch=row.number,
         up_on=laid.begins,
-        ready_about=_ready(row, tags) or laid.due,
+        ready_about=(_ready(row, rest) or laid.due) if rest else None,
         workshop=workshop.current().name,
+        code=row.number,
     )
+    own = [
+        replace(
+            common,
+            frame=lacing.frame.number,
+            skins=(tag,),
+            up_on=lacing.line.on,
+            ready_about=_ready(row, (tag,)) or laid.due,
+            code=lacing.frame.number,
+        )
+        for tag, lacing in sorted(numbered.items(), key=lambda one: one[1].frame.number)
+    ]
+    return (*own, common) if rest else tuple(own)
 
 
 def frame_label(number: str) -> FrameLabel:

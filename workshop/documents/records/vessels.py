@@ -73,6 +73,7 @@ def jar_label(code: str, litres: Decimal = Decimal(1)) -> JarLabel:
         warned_by=shared.warned_by([row]),
         litres=litres,
         workshop=workshop.current().name,
+        code=row.code,
         cup=f"1 {units.label(unit)}" if unit else "",
     )
 

@@ -11,7 +11,7 @@ from typing import Any
 
 from reportlab.lib.units import mm
 
-from workshop.documents.kit import flow, page
+from workshop.documents.kit import codes, flow
 from workshop.documents.kit.letter import Facts, Party
 from workshop.documents.kit.page import A4, Box, Paper
 from workshop.documents.kit.table import Column, Table
@@ -19,7 +19,7 @@ from workshop.documents.kit.text import TextTooLong
 from workshop.documents.words.rules import Words
 
 _SIZE = 8.0
-_CODE = 9 * mm
+_CODE, _BARS = 9 * mm, 70 * mm
 
 
 @dataclass(frozen=True)
@@ -133,13 +133,13 @@ def _story(pack: OriginPack, *, beside: bool = False) -> flow.Story:
 
 def _head(pack: OriginPack) -> Any:
     def code(on: Any, box: Box) -> None:
-        page.barcode(on, box, pack.article)
+        codes.beside(on, box, pack.article, height=_CODE)
 
     maker = (pack.maker.address, pack.maker.electronic)
     left = [flow.words(pack.maker.name, size=11, bold=True), *flow.paragraphs(maker, before=0)]
     right = [flow.words(pack.words("origin.title"), size=18, bold=True), flow.words(pack.article, size=11, bold=True)]
-    if page.barcodable(pack.article):
-        right.append(flow.Drawn(_CODE, code, before=1.5 * mm))
+    tall = _CODE if 0 < codes.taken(pack.article) <= _BARS else codes.side(pack.article)
+    right.append(flow.Drawn(tall, code, before=1.5 * mm))
     return flow.beside([left, right], (0.55, 0.45), gap=8 * mm)
 
 

@@ -12,7 +12,7 @@ from typing import Any
 from reportlab.lib.units import mm
 
 from inventory.errors import Refused
-from workshop.documents.kit import flow, page
+from workshop.documents.kit import codes, flow, page
 from workshop.documents.kit.page import A4, Box, Paper
 from workshop.documents.kit.table import Column, Table
 from workshop.documents.words.rules import Words
@@ -152,10 +152,9 @@ def render(card: BatchCard, size: Paper = A4) -> bytes:
 
 def _head(card: BatchCard) -> flow.Story:
     def draw(on: Any, box: Box) -> None:
-        number, code = box.columns((62, 38), 6 * mm) if page.barcodable(card.batch) else (box, None)
+        number, code = box.columns((62, 38), 6 * mm)
         page.tall(on, number, card.batch, whole="batch number")
-        if code:
-            page.barcode(on, code, card.batch)
+        codes.beside(on, code, card.batch, height=code.height)
 
     words = card.words
     recipe, start = words("card.recipe", recipe=card.recipe), words("card.start", day=words.weekday(card.start))

@@ -109,6 +109,7 @@ _NAMED: dict[str, Kind] = {
     "balance": Kind(readers.number(decimals=_HELD, signed=True, zero=True), writers.coins),
     "number": Kind(readers.number(decimals=_HELD), writers.number),
     "number_or_zero": Kind(readers.number(decimals=_HELD, zero=True), writers.number),
+    "signed_or_zero": Kind(readers.number(decimals=_HELD, signed=True, zero=True), writers.number),
     "signed": Kind(readers.number(decimals=_HELD, signed=True), writers.number),
     # What becomes another unit first, and what is exact.
     "quantity": Kind(readers.number(), writers.number),

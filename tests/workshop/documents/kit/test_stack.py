@@ -19,7 +19,7 @@ from workshop.documents.kit.text import TextTooLong
 def test_a_stack_fits_its_box_or_is_refused(words: list[str], width: float, height: float, before: float) -> None:
     paras = [Para(one, before=before, bullet=index % 2 == 0) for index, one in enumerate(words)]
     try:
-        made = stack.fit(paras, width, height, size=12, smallest=6, whole="words")
+        made = stack.fit(tuple(paras), width, height, size=12, smallest=6, whole="words")
     except TextTooLong:
         assert stack.at(paras, width, 6).height > height
         return
@@ -29,7 +29,7 @@ def test_a_stack_fits_its_box_or_is_refused(words: list[str], width: float, heig
 
 def test_the_largest_size_that_fits_is_taken() -> None:
     paras = [Para("word " * 20)]
-    made = stack.fit(paras, 120, 80, size=12, smallest=6, whole="words")
+    made = stack.fit(tuple(paras), 120, 80, size=12, smallest=6, whole="words")
     assert 6 < made.size < 12
     assert stack.at(paras, 120, made.size + 0.25).height > 80
 
@@ -49,4 +49,4 @@ def test_words_keep_clear_of_the_figure_at_the_end_of_their_line() -> None:
 
 def test_a_figure_that_leaves_its_words_no_room_is_refused_and_never_runs_outside() -> None:
     with pytest.raises(TextTooLong, match="list"):
-        stack.fit([Para("Salt", right="9" * 60)], 100, 100, size=10, smallest=6, whole="list")
+        stack.fit((Para("Salt", right="9" * 60),), 100, 100, size=10, smallest=6, whole="list")

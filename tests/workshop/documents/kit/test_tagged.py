@@ -13,7 +13,8 @@ import pytest
 from tests.workshop.documents import reading
 from workshop.documents.charts import charts
 from workshop.documents.charts.picture import Picture
-from workshop.documents.kit import flow, page
+from workshop.documents.kit import cards, flow, page
+from workshop.documents.kit.cards import Card
 from workshop.documents.kit.page import A4, Box, Paper
 from workshop.documents.kit.table import Column, Table
 from workshop.documents.words.rules import Words
@@ -101,7 +102,7 @@ def test_a_label_without_a_day_claims_none() -> None:
     def draw(on: Any, box: Box) -> None:
         page.text(on, box, "word", size=9, smallest=9)
 
-    card = page.cards(draw, Paper(50, 30), sheet=None, title="T", author="A")
+    card = cards.render(Card(draw, (Paper(50, 30),), "T", "A"))
 
     reading.assert_told(card)
     metadata = pypdf.PdfReader(BytesIO(card)).metadata
@@ -116,5 +117,5 @@ def test_each_label_of_a_sheet_stands_by_itself(copies: int) -> None:
         page.tall(on, box.cut_top(20)[0], "H03", whole="tag")
         page.text(on, box, "Sheep", size=9, smallest=9)
 
-    card = page.cards(draw, Paper(50, 40), copies=copies, sheet=A4, title="Tags", author="A")
+    card = cards.render(Card(draw, (Paper(50, 40),), "Tags", "A"), copies, A4)
     assert reading.told(card) == [("Document", ""), *[("Sect", ""), ("P", "H03"), ("P", "Sheep")] * copies]

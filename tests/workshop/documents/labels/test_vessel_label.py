@@ -24,7 +24,9 @@ def pictogram_place(paper: bytes) -> float:
     squares = [
         (spot.right - spot.left) / MM
         for spot in reading.path_spots(paper)
-        if abs((spot.right - spot.left) - (spot.top - spot.bottom)) < 0.1 and spot.right - spot.left > 5 * MM
+        if spot not in reading.code_spots(paper)
+        and abs((spot.right - spot.left) - (spot.top - spot.bottom)) < 0.1
+        and spot.right - spot.left > 5 * MM
     ]
     assert len(squares) <= 1
     return squares[0] if squares else 0

@@ -1,0 +1,54 @@
+from __future__ import annotations
+
+from decimal import Decimal
+
+import pytest
+
+from inventory.base.labels import rules, selectors, services
+from inventory.errors import Refused
+
+SAID = {"paper": "a4", "columns": 2, "rows": 7, "width": Decimal("99.1"), "height": Decimal("38.1")}
+
+
+@pytest.mark.parametrize(
+    ("text", "field"),
+    [("0x7", "sheet"), ("51x1", "sheet"), ("30x3", "width"), ("1x1mm", "width"), ("9999x50mm", "width")],
+)
+def test_numbers_that_make_no_sheet_are_refused(text: str, field: str) -> None:
+    with pytest.raises(Refused) as refused:
+        rules.asked(text, "a4")
+    assert refused.value.field == field
+
+
+@pytest.mark.parametrize(
+    ("changed", "field"),
+    [
+        ({"columns": 3}, "columns"),
+        ({"rows": 0}, "rows"),
+        ({"height": Decimal(1)}, "height"),
+        ({"gap_x": Decimal(-1)}, "gap_x"),
+        ({"offset_y": Decimal(11)}, "offset_y"),
+        ({"paper": "a3"}, "paper"),
+        ({"paper": "roll"}, "paper"),
+    ],
+)
+def test_a_sheet_that_cannot_be_is_refused_beside_its_figure(changed: dict[str, object], field: str) -> None:
+    with pytest.raises(Refused) as refused:
+        rules.checked(rules.Sheet(**{**SAID, **changed}))  # type: ignore[arg-type]
+    assert refused.value.field == field
+
+
+@pytest.mark.django_db
+def test_a_sheet_is_found_by_its_name_and_an_unknown_one_says_what_there_is() -> None:
+    row = services.create(name="Stall", **SAID)  # type: ignore[arg-type]
+    assert selectors.sheet("stall") == row.sheet
+    with pytest.raises(Refused, match="Stall"):
+        selectors.sheet("shop")
+
+
+@pytest.mark.django_db
+@pytest.mark.parametrize("name", ["a4", "own", "3x7", "57x32mm"])
+def test_a_name_that_is_itself_a_sheet_is_refused(name: str) -> None:
+    with pytest.raises(Refused) as refused:
+        services.create(name=name, **SAID)  # type: ignore[arg-type]
+    assert refused.value.field == "name"
