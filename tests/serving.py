@@ -15,7 +15,7 @@ from urllib.parse import urlsplit
 
 from django.conf import settings
 
-from workshop.documents.kit import cuts
+from workshop.documents.type import cuts
 
 
 @contextmanager

@@ -136,7 +136,7 @@ def _label(article: Article) -> str:
 
 def _cut_type() -> None:
     """Cutting the type of papers and charts takes seconds, once; no page shall wait for it."""
-    from workshop.documents.kit import fonts  # brings in the drawing library
+    from workshop.documents.type import fonts  # brings in the drawing library
 
     fonts.register()
 

@@ -16,7 +16,7 @@ from pytest_django import DjangoDbBlocker, Settings
 from inventory.people import services as people
 from tests.conftest import in_year
 from tests.inventory.pages import signed_in
-from workshop.documents.kit import fonts
+from workshop.documents.type import fonts
 
 
 @pytest.fixture(scope="session")

@@ -17,9 +17,10 @@ from inventory.money import half_up
 from inventory.report import Cell, Cells, Chart, Column, Form, Kind, Report, Table
 from workshop.documents.charts import charts
 from workshop.documents.charts.picture import Picture
-from workshop.documents.kit import flow, fonts, letter, table as kit, wording
+from workshop.documents.kit import flow, letter, table as kit, wording
 from workshop.documents.kit.letter import Party
 from workshop.documents.kit.page import A4, SHEETS, Paper
+from workshop.documents.type import fonts
 
 WIDEST_CHART = 182 * mm
 MOST_WHOLE = 12  # rows of a list that stays on one page; a longer one flows

@@ -18,7 +18,7 @@ from inventory.articles.services import Piece
 from inventory.base.accounting import services as workshop
 from tests import factories
 from workshop.documents import printing
-from workshop.documents.kit import fonts
+from workshop.documents.type import fonts
 
 SHORT, LONGEST = 8, 20
 pytestmark = pytest.mark.django_db

@@ -26,7 +26,7 @@ from costing.sell.sales.terms import services as terms
 from inventory.base.accounting import services as workshop
 from tests.workshop.documents import reading
 from workshop.documents import printing
-from workshop.documents.kit import fonts
+from workshop.documents.type import fonts
 
 pytestmark = pytest.mark.django_db
 D = Decimal

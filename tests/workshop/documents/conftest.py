@@ -2,7 +2,7 @@ from __future__ import annotations
 
 import pytest
 
-from workshop.documents.kit import fonts
+from workshop.documents.type import fonts
 
 
 @pytest.fixture(scope="session", autouse=True)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from workshop.documents.kit import faces, runs
+from workshop.documents.type import faces, runs
 
 NAMES = {
     "Latin": "Żaneta Đorđević Åse Ñíguez",

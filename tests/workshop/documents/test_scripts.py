@@ -14,12 +14,13 @@ from pypdf import PdfReader
 from tests.workshop.documents import examples, reading, selling_examples, shed_examples
 from tests.workshop.documents.names import NAMES
 from workshop.documents.charts import charts, svg
-from workshop.documents.kit import flow, fonts
+from workshop.documents.kit import flow
 from workshop.documents.kit.letter import Party
 from workshop.documents.kit.page import A4
-from workshop.documents.kit.runs import NoType
 from workshop.documents.labels import care_card, tag
 from workshop.documents.sales import invoice
+from workshop.documents.type import fonts
+from workshop.documents.type.runs import NoType
 from workshop.documents.words.rules import LANGUAGES, shipped
 
 PAPERS: dict[str, Callable[[str], bytes]] = {

@@ -25,7 +25,7 @@ from costing.models import Batch
 from inventory.ledger.usage import selectors as usage
 from inventory.models import Kind, Material, Movement
 from tests.workshop.documents import reading
-from workshop.documents.kit import cuts
+from workshop.documents.type import cuts
 
 pytestmark = pytest.mark.usefixtures("demo")
 YEAR = [f"2025-{month:02d}" for month in range(1, 13)]

@@ -12,9 +12,9 @@ from reportlab.lib.colors import black
 
 from inventory import formats
 from workshop.documents.charts import ink
-from workshop.documents.kit.runs import NoType
 from workshop.documents.kit.text import fit
 from workshop.documents.kit.wording import number, places, written
+from workshop.documents.type.runs import NoType
 
 _ROW = 20.0
 _TALL_ROW = 36.0

@@ -12,8 +12,8 @@ from typing import Any
 from reportlab.graphics.shapes import Drawing, Line, PolyLine, String
 from reportlab.lib.colors import Color, black
 
-from workshop.documents.kit import fonts, runs
 from workshop.documents.kit.wording import day
+from workshop.documents.type import fonts, runs
 
 TYPE = 11.0
 PHONE = 340

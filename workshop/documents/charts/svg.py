@@ -11,7 +11,7 @@ from xml.sax.saxutils import escape, quoteattr
 from reportlab.graphics.shapes import Circle, Drawing, Group, Line, Polygon, PolyLine, Rect, String
 
 from workshop.documents.charts.ink import Accent
-from workshop.documents.kit import fonts
+from workshop.documents.type import fonts
 
 Attributes = dict[str, object]
 

@@ -16,9 +16,10 @@ from reportlab.lib.units import mm
 from reportlab.platypus import BaseDocTemplate, Flowable, Frame, KeepTogether, PageTemplate, Spacer, Table
 from reportlab.platypus.doctemplate import LayoutError
 
-from workshop.documents.kit import fonts, page, tagged
+from workshop.documents.kit import page, tagged
 from workshop.documents.kit.page import Box, Paper
 from workshop.documents.kit.text import LEADING, Block, TextTooLong, tidy, wrap
+from workshop.documents.type import fonts
 from workshop.documents.words import rules
 
 SIZE, SMALL = 9.0, 7.5

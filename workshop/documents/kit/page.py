@@ -13,9 +13,10 @@ from typing import Any
 from reportlab.lib.units import mm
 
 from inventory.errors import Refused
-from workshop.documents.kit import fonts, tagged
-from workshop.documents.kit.cuts import ASCENT, DESCENT
+from workshop.documents.kit import tagged
 from workshop.documents.kit.text import LEADING, Block, fit, tidy
+from workshop.documents.type import fonts
+from workshop.documents.type.cuts import ASCENT, DESCENT
 
 UNPRINTED = 3 * mm  # common practice, no source: plain printers leave about this much white at the edge
 FIGURE_HEIGHT = 0.714  # of the size: height of a figure in Noto Sans, from the font's own cap height

@@ -10,9 +10,10 @@ from typing import Any
 
 from reportlab.lib.units import mm
 
-from workshop.documents.kit import fonts, page
+from workshop.documents.kit import page
 from workshop.documents.kit.page import Box
 from workshop.documents.kit.text import STEP, Block, TextTooLong, tidy, wrap
+from workshop.documents.type import fonts
 
 _GUTTER = 6.0
 _MOST_RIGHT = 0.6

@@ -13,8 +13,8 @@ from functools import lru_cache
 from reportlab.lib.units import mm
 
 from inventory.errors import Refused
-from workshop.documents.kit import fonts, order, runs
-from workshop.documents.kit.cuts import ASCENT, DESCENT
+from workshop.documents.type import fonts, order, runs
+from workshop.documents.type.cuts import ASCENT, DESCENT
 
 LEADING = ASCENT + DESCENT
 STEP = 0.25

@@ -9,7 +9,7 @@ from typing import Any
 
 from reportlab.lib.units import mm
 
-from workshop.documents.kit import cards, codes, fonts, page, stack
+from workshop.documents.kit import cards, codes, page, stack
 from workshop.documents.kit.cards import Card
 from workshop.documents.kit.page import Box, Paper
 from workshop.documents.kit.stack import Para
@@ -17,6 +17,7 @@ from workshop.documents.kit.text import fit
 from workshop.documents.labels import care
 from workshop.documents.labels.care import CareLabel
 from workshop.documents.labels.care_label import headline
+from workshop.documents.type import fonts
 
 CARD, TAG = Paper(170, 120), Paper(110, 90)  # open
 HOLE_RADIUS = 2.5 * mm  # an office punch makes holes of 5 to 6 mm

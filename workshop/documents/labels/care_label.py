@@ -8,13 +8,14 @@ from typing import Any
 
 from reportlab.lib.units import mm
 
-from workshop.documents.kit import cards, codes, fonts, page, stack
+from workshop.documents.kit import cards, codes, page, stack
 from workshop.documents.kit.cards import Card
 from workshop.documents.kit.page import Box, Paper
 from workshop.documents.kit.stack import Para, Stack
 from workshop.documents.kit.text import Block, fit
 from workshop.documents.labels import care
 from workshop.documents.labels.care import CareLabel
+from workshop.documents.type import fonts
 
 _BODY, _BODY_SMALLEST = 10.5, 6.5
 _SMALL = 0.7  # of A6: below it the code stands in the corner, beside the name

@@ -8,7 +8,7 @@ from reportlab.lib.colors import black
 
 from tests.workshop.documents.examples import UNBROKEN
 from workshop.documents.charts import charts, ink
-from workshop.documents.kit import fonts
+from workshop.documents.type import fonts
 
 D = Decimal
 

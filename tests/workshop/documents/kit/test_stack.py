@@ -4,9 +4,10 @@ import pytest
 from hypothesis import given, settings, strategies as st
 
 from tests.workshop.documents.examples import UNBROKEN
-from workshop.documents.kit import fonts, stack
+from workshop.documents.kit import stack
 from workshop.documents.kit.stack import Para
 from workshop.documents.kit.text import TextTooLong
+from workshop.documents.type import fonts
 
 
 @settings(max_examples=40, deadline=None)

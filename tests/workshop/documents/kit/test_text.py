@@ -4,8 +4,8 @@ import pytest
 from hypothesis import given, settings, strategies as st
 
 from tests.workshop.documents.examples import UNBROKEN
-from workshop.documents.kit import fonts
 from workshop.documents.kit.text import Block, TextTooLong, fit, tidy, wrap
+from workshop.documents.type import fonts
 
 
 def _inside(block: Block, width: float, height: float) -> bool:

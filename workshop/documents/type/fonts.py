@@ -9,8 +9,8 @@ from typing import Any
 from reportlab.pdfbase import pdfmetrics
 from reportlab.pdfbase.ttfonts import TTFont
 
-from workshop.documents.kit import cuts, order, runs
-from workshop.documents.kit.cuts import BOLD, REGULAR, SERIF
+from workshop.documents.type import cuts, order, runs
+from workshop.documents.type.cuts import BOLD, REGULAR, SERIF
 
 __all__ = ["BOLD", "REGULAR", "SERIF", "check", "draw", "headline", "plain", "register", "turned", "width"]
 

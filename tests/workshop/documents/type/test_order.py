@@ -2,7 +2,7 @@
 
 import pytest
 
-from workshop.documents.kit import order
+from workshop.documents.type import order
 
 
 def seen(text: str) -> str:

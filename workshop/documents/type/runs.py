@@ -13,8 +13,8 @@ from typing import Any
 from reportlab.pdfbase import pdfmetrics
 
 from inventory.errors import Refused
-from workshop.documents.kit import cuts, faces, order
-from workshop.documents.kit.glyphs import Glyphs, Placed, box
+from workshop.documents.type import cuts, faces, order
+from workshop.documents.type.glyphs import Glyphs, Placed, box
 
 JOINERS = "\u200c\u200d"
 # Marks without ink that choose a form or a place to break: the letters print without them.

@@ -17,7 +17,7 @@ from typing import Any
 from fontTools import unicodedata as scripts
 from fontTools.ttLib import TTCollection, TTFont as FontFile, TTLibError
 
-from workshop.documents.kit import cuts
+from workshop.documents.type import cuts
 
 INSTALL = ".venv/bin/pip install -e '.[scripts]'"
 COMMON = ("Zyyy", "Zinh")

@@ -15,9 +15,10 @@ from reportlab.pdfbase import pdfmetrics
 
 from tests.workshop.documents import reading
 from tests.workshop.documents.names import FURTHER, NAMES, forget, take_away
-from workshop.documents.kit import cuts, faces, fonts, page, runs, stack, text
+from workshop.documents.kit import page, stack, text
 from workshop.documents.kit.stack import Para
 from workshop.documents.kit.text import fit, tidy, wrap
+from workshop.documents.type import cuts, faces, fonts, runs
 
 RARE = "\U00020000"  # a Chinese letter that the packaged face lacks
 

@@ -5,7 +5,7 @@ from pathlib import Path
 import pytest
 from fontTools.ttLib import TTFont
 
-from workshop.documents.kit import cuts, fonts
+from workshop.documents.type import cuts, fonts
 
 
 def test_data_folder_keeps_the_cuts(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
