@@ -8,7 +8,10 @@ from dataclasses import dataclass
 from decimal import Decimal
 from typing import Any
 
+from django.http import QueryDict
+
 from costing.models import Payment
+from costing.sell.debts.statements import forms as periods
 from inventory.base import selectors as workshop
 from inventory.errors import Refused
 from workshop.documents.kit import page
@@ -20,6 +23,7 @@ from workshop.documents.records import (
     goods,
     invoices,
     jobs,
+    shared,
     shelves,
     stand_in_sheets,
     stock as stocks,
@@ -100,7 +104,17 @@ def paper(which: str, *of: object, sheet: str = "", **options: object) -> bytes:
     return kind.draw(kind.read(*of, **options), page.sheet_of(sheet) or own_sheet())
 
 
-def numbered(which: str, number: str, sheet: str = "") -> bytes:
-    """An invoice, a credit note or a receipt by its number."""
-    found = invoices.numbered(which, number)
-    return paper("payment" if isinstance(found, Payment) else "sale", found, sheet=sheet)
+# What `numbered` takes: papers of which a number or a name says all.
+NUMBERED = (*invoices.PAPERS, *shared.NAMED)
+
+
+def numbered(which: str, number: str, sheet: str = "", language: str = "") -> bytes:
+    """A paper by the number or name that is on it, in that language, else in its customer's; a statement is of this year up to
+    today."""
+    options: dict[str, object] = {"language": language} if language else {}
+    if which not in shared.NAMED:
+        issued = invoices.numbered(which, number)
+        return paper("payment" if isinstance(issued, Payment) else "sale", issued, sheet=sheet, **options)
+    if which == "statement":
+        options["period"] = periods.period(QueryDict())
+    return paper(which, shared.named(which, number), sheet=sheet, **options)

@@ -121,9 +121,11 @@ def _label(request: HttpRequest, which: str, name: str, file: str = "") -> HttpR
 
 
 def _paper(request: HttpRequest, which: str, *of: object, file: str, **options: object) -> HttpResponse:
-    """On the sheet that the address asks for, ?sheet=letter; the workshop's own if it asks for none."""
+    """On the sheet and in the language of the address, ?sheet=letter&language=fi; else the workshop's, the customer's."""
     from workshop.documents import printing  # brings in the drawing library
 
+    if language := request.GET.get("language", ""):
+        options["language"] = language
     return _shown(printing.paper(which, *of, sheet=request.GET.get("sheet", ""), **options), file)
 
 

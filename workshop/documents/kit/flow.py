@@ -19,6 +19,7 @@ from reportlab.platypus.doctemplate import LayoutError
 from workshop.documents.kit import fonts, page
 from workshop.documents.kit.page import Box, Paper
 from workshop.documents.kit.text import LEADING, Block, TextTooLong, tidy, wrap
+from workshop.documents.words import rules
 
 SIZE, SMALL = 9.0, 7.5
 MARGIN = 14 * mm
@@ -27,6 +28,7 @@ WRITE = 9 * mm  # height of a line for a pencil
 _FOOT = 8 * mm
 Draw = Callable[[Any, Box], None]
 Story = list[Any]
+ENGLISH = rules.Words()
 
 
 class Drawn(Flowable):
@@ -70,11 +72,11 @@ class Words(Flowable):
 
 
 class _Numbered(Canvas):
-    """Holds its pages back until they are counted, so that each can say how many there are."""
+    """Holds its pages back until they are counted, so that each can say how many there are. `said`: in which words."""
 
-    def __init__(self, *args: Any, foot: Callable[[Any, str], None], **options: Any) -> None:
+    def __init__(self, *args: Any, foot: Callable[[Any, str], None], said: rules.Words, **options: Any) -> None:
         super().__init__(*args, **options)
-        self._foot = foot
+        self._foot, self.said = foot, said
         self._held: list[dict[str, Any]] = []
 
     def showPage(self) -> None:  # noqa: N802 - the library's own name
@@ -84,17 +86,21 @@ class _Numbered(Canvas):
     def save(self) -> None:
         for number, held in enumerate(self._held, start=1):
             self.__dict__.update(held)
-            self._foot(self, f"page {number} of {len(self._held)}")
+            self._foot(self, self.said("kit.page", number=number, count=len(self._held)))
             super().showPage()
         super().save()
 
 
-def document(story: Story, paper: Paper, *, title: str, author: str, foot: str, whole: str = "text") -> bytes:
+def document(
+    story: Story, paper: Paper, *, title: str, author: str, foot: str, whole: str = "text", words: rules.Words = ENGLISH
+) -> bytes:
     """A PDF of the story; each page ends with `foot` and "page n of m". Refused, naming `whole`, where no page holds a part."""
-    return build(story, paper, title=title, author=author, foot=foot, whole=whole)[0]
+    return build(story, paper, title=title, author=author, foot=foot, whole=whole, words=words)[0]
 
 
-def build(story: Story, paper: Paper, *, title: str, author: str, foot: str, whole: str = "text") -> tuple[bytes, int]:
+def build(
+    story: Story, paper: Paper, *, title: str, author: str, foot: str, whole: str = "text", words: rules.Words = ENGLISH
+) -> tuple[bytes, int]:
     """The document, and how many pages it takes."""
     fonts.register()
     place = room(paper)
@@ -107,12 +113,12 @@ def build(story: Story, paper: Paper, *, title: str, author: str, foot: str, who
         title=title,
         author=author,
         creator="Tawery",
-        lang="en",
+        lang=words.language,
         initialFontName=fonts.REGULAR,
         invariant=1,
     )
     try:
-        template.build(story, canvasmaker=partial(_Numbered, foot=partial(_foot, place, foot)))
+        template.build(story, canvasmaker=partial(_Numbered, foot=partial(_foot, place, foot), said=words))
     except LayoutError as fault:
         raise TextTooLong(whole, "", place.width / mm, place.height / mm) from fault
     return buffer.getvalue(), template.page

@@ -17,7 +17,6 @@ from reportlab.platypus import Flowable, Table as Grid
 from workshop.documents.kit import flow
 from workshop.documents.kit.page import Box
 
-CARRIED, BROUGHT = "Carried over", "Brought forward"
 _GUTTER = 3 * mm
 _PAD = 1.2 * mm
 Item = TypeVar("Item")
@@ -151,7 +150,9 @@ class Table(Flowable):
 
     def _laid(self, width: float) -> Any:
         """The head, what was brought forward, the rows, what is carried over."""
-        rows = [*self._sum(BROUGHT, self.brought), *self.rows, *self._sum(CARRIED, self.carried)]
+        said = self.canv.said  # the page knows in which words its paper is
+        brought, carried = said("kit.brought_forward"), said("kit.carried_over")
+        rows = [*self._sum(brought, self.brought), *self.rows, *self._sum(carried, self.carried)]
         by_hand = any(column.write or column.tick for column in self.columns)
         least = flow.WRITE if self.boxed or by_hand else 0
         style = [

@@ -1,21 +1,29 @@
-"""`manage.py paper invoice|credit|receipt NUMBER -o FILE.pdf`: print the paper of a sale, a credit or a payment."""
+"""`manage.py paper KIND NUMBER -o FILE.pdf`: print a paper of which a number or a name says all."""
 
 from typing import Any
 
 from workshop.documents import printing
 from workshop.documents.kit import page
-from workshop.documents.records import invoices
+from workshop.documents.words.rules import LANGUAGES
 from workshop.management import base as commands
 
 
 class Command(commands.Answer):
-    help = "Write an invoice, a credit note or a receipt as PDF, as it was issued."
+    help = "Write an invoice, a credit note or a receipt as PDF, as it was issued; or another paper of one thing."
     takes = {
         "paper": {
-            "choices": invoices.PAPERS,
-            "help": "receipt: of a sale over the counter, or of a payment or deposit",
+            "choices": printing.NUMBERED,
+            "help": "receipt: of a sale over the counter, or of a payment or deposit; card: of a batch",
         },
-        "number": {"metavar": "NUMBER", "help": "the paper's number"},
+        "number": {
+            "metavar": "NUMBER",
+            "help": "of the sale, payment, job or batch; the invoice of a reminder, the customer of a statement, the gallery",
+        },
+        "--language": {
+            "choices": LANGUAGES,
+            "default": "",
+            "help": "of the words on it; left out: the customer's, else English",
+        },
         "--sheet": {
             "choices": page.SHEETS,
             "default": "",
@@ -26,7 +34,7 @@ class Command(commands.Answer):
 
     def answer(self, options: dict[str, Any]) -> dict[str, Any]:
         paper, number = options["paper"], options["number"]
-        content = printing.numbered(paper, number, options["sheet"])
+        content = printing.numbered(paper, number, options["sheet"], options["language"])
         return commands.written(options["output"], content, paper=paper, number=number)
 
     def lines(self, found: dict[str, Any]) -> list[str]:

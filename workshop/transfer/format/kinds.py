@@ -14,7 +14,7 @@ from costing.sell.rounding.rules import Level, Way
 from costing.sell.sales.numbering.services import MOST_DIGITS
 from costing.sell.sales.terms.services import LAWS, LONGEST_DAYS
 from inventory import substances, units
-from inventory.base.models import BathUnit, Degrees, How, Measures, Sheet
+from inventory.base.models import BathUnit, Degrees, How, Measures, Reference, Sheet
 from inventory.models import OUTWARD_REASONS, CostFlow, Method, Move
 from inventory.places.moves.services import BY_HAND
 from workshop.transfer.format import readers, writers
@@ -27,6 +27,7 @@ MODELS: dict[str, Any] = {
 # Choices that are not of one record.
 _CHOICES: dict[str, Iterable[str]] = {
     "BathUnit": BathUnit.values,
+    "Reference": Reference.values,
     "CostFlow": CostFlow.values,
     "Degrees": Degrees.values,
     "Measures": Measures.values,
