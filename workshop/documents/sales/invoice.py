@@ -248,13 +248,15 @@ def _payment(invoice: Invoice) -> flow.Story:
     if not invoice.payable:
         said = "since" if asked.settled else "paid" if invoice.settled else "nothing"
         return [flow.words(words(f"invoice.settled.{said}"), bold=True, before=5 * mm)]
-    rows = [
+    facts = [
         (words("invoice.pay_to"), asked.name),
         ("IBAN", asked.iban),
         ("BIC", asked.bic),
         (words("invoice.payment_reference"), asked.reference),
     ]
-    told = [*flow.paragraphs([asked.terms, *words.here("terms.payment").splitlines()]), *letter.listed(rows)]
+    rows = letter.listed(facts)
+    own = flow.paragraphs([asked.terms, *words.here("terms.payment").splitlines()], before=0)
+    told = [*own, *([flow.space(1 * mm)] if own and rows else []), *rows]
     if not told:
         return []
     left = [flow.words(words("kit.how_to_pay"), bold=True, after=1 * mm), *told]
