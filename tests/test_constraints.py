@@ -189,6 +189,8 @@ CHECKS: dict[str, tuple[type[Model], dict[str, Any]]] = {
     "workshop_units_known": (Workshop, {"units": "ells"}),
     "workshop_paper_language_known": (Workshop, {"paper_language": "xx"}),
     "workshop_paper_known": (Workshop, {"paper": "a5"}),
+    "workshop_reference_known": (Workshop, {"reference": "knot"}),
+    "workshop_bic_is_of_an_account": (Workshop, {"bic": "BHBLDEHHXXX"}),
     "recipe_version_from_one": (RecipeVersion, {"number": 0}),
     "recipe_line_positive": (RecipeLine, {"amount": 0}),
     "recipe_line_basis_known": (RecipeLine, {"basis": "per_moon"}),

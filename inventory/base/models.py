@@ -126,6 +126,16 @@ class Sheet(models.TextChoices):
     LETTER = "letter", "US Letter"
 
 
+class Reference(models.TextChoices):
+    """How the reference of a payment is written (`costing.sell.payments.transfers`)."""
+
+    NONE = "none", "None: the number of the invoice"
+    RF = "rf", "RF creditor reference (ISO 11649)"
+    FINNISH = "fi", "Finnish reference number"
+    BELGIAN = "be", "Belgian structured communication"
+    SWISS = "ch", "Swiss QR reference"
+
+
 class Workshop(models.Model):
     """One row. `today` pins the calendar of a demonstration; empty means the real day.
 
@@ -134,6 +144,7 @@ class Workshop(models.Model):
     nobody has chosen. `country`: where it stands, by ISO 3166-1. `units` come first in forms and areas, `paper` is what is printed
     on, `paper_language` in what words, `tax_name` what the tax is called.
     `deducts_tax`: the tax on what is bought comes back, so goods, skins and costs ask for it and count without it.
+    `iban`, `bic` and `payment_name` (empty: the maker's) say where an invoice is paid, `reference` how its payment is marked.
     `first_steps_over`: Today shows a newcomer's list no more, because a first price was set or the maker put it away.
     """
 
@@ -153,6 +164,10 @@ class Workshop(models.Model):
     paper = models.CharField(max_length=6, choices=Sheet.choices, default=Sheet.A4)
     paper_language = models.CharField(max_length=2, default=ENGLISH)
     tax_name = models.CharField(max_length=20, blank=True)
+    iban = models.CharField(max_length=34, blank=True)
+    bic = models.CharField(max_length=11, blank=True)
+    payment_name = models.CharField(max_length=70, blank=True)
+    reference = models.CharField(max_length=4, choices=Reference.choices, default=Reference.NONE)
     deducts_tax = models.BooleanField(default=False)
     closed_to = models.DateField(null=True, blank=True)
     today = models.DateField(null=True, blank=True)
@@ -168,6 +183,10 @@ class Workshop(models.Model):
             models.CheckConstraint(condition=models.Q(paper__in=Sheet.values), name="workshop_paper_known"),
             models.CheckConstraint(
                 condition=models.Q(paper_language__in=list(LANGUAGES)), name="workshop_paper_language_known"
+            ),
+            models.CheckConstraint(condition=models.Q(reference__in=Reference.values), name="workshop_reference_known"),
+            models.CheckConstraint(
+                condition=models.Q(bic="") | ~models.Q(iban=""), name="workshop_bic_is_of_an_account"
             ),
         ]
 

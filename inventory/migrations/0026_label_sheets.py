@@ -9,7 +9,7 @@ from django.db import migrations, models
 class Migration(migrations.Migration):
 
     dependencies = [
-        ('inventory', '0024_snoozes'),
+        ('inventory', '0025_words'),
         migrations.swappable_dependency(settings.AUTH_USER_MODEL),
     ]
 

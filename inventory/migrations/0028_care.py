@@ -6,7 +6,7 @@ from django.db import migrations, models
 class Migration(migrations.Migration):
 
     dependencies = [
-        ('inventory', '0025_words'),
+        ('inventory', '0027_bank'),
     ]
 
     operations = [

@@ -14,6 +14,7 @@ from django.utils import timezone
 
 from inventory import formats
 from inventory.base import selectors as workshop
+from inventory.base.identifiers import rules as identifiers
 from inventory.errors import Refused
 from inventory.web.questions import SURE, Asked
 
@@ -71,6 +72,16 @@ class NoteField(forms.CharField):
 
     def __init__(self, label: str | None = None, *, longest: int = 200, **options: Any) -> None:
         super().__init__(label=label, max_length=longest, required=False, **options)
+
+
+class TaxNumberField(NoteField):
+    """A tax number as it was typed. Judged where it is typed and not where it is kept: a folder saved before stays loadable."""
+
+    def clean(self, value: Any) -> Any:
+        try:
+            return identifiers.tax_number(super().clean(value))
+        except Refused as refusal:
+            raise forms.ValidationError(str(refusal)) from None
 
 
 class DayField(forms.DateField):

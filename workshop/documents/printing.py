@@ -7,7 +7,10 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any
 
+from django.http import QueryDict
+
 from costing.models import Payment
+from costing.sell.debts.statements import forms as periods
 from inventory.base import selectors as workshop
 from workshop.documents import labelling
 from workshop.documents.kit import page
@@ -18,6 +21,7 @@ from workshop.documents.records import (
     invoices,
     jobs,
     origin,
+    shared,
     stand_in_sheets,
     stock as stocks,
 )
@@ -63,9 +67,20 @@ def paper(which: str, *of: object, sheet: str = "", **options: object) -> bytes:
     return kind.draw(kind.read(*of, **options), page.sheet_of(sheet) or own_sheet())
 
 
-def numbered(which: str, number: str, sheet: str = "", **options: object) -> bytes:
-    """An invoice, a credit note or a receipt by its number, or the origin pack of an article."""
+# What `numbered` takes: papers of which a number or a name says all.
+NUMBERED = (*invoices.PAPERS, *shared.NAMED, "origin")
+
+
+def numbered(which: str, number: str, sheet: str = "", language: str = "", **options: object) -> bytes:
+    """A paper by the number or name that is on it, in that language, else in its customer's; a statement is of this year up to
+    today."""
+    if language:
+        options["language"] = language
     if which == "origin":
         return paper(which, number, sheet=sheet, **options)
-    found = invoices.numbered(which, number)
-    return paper("payment" if isinstance(found, Payment) else "sale", found, sheet=sheet)
+    if which not in shared.NAMED:
+        issued = invoices.numbered(which, number)
+        return paper("payment" if isinstance(issued, Payment) else "sale", issued, sheet=sheet, **options)
+    if which == "statement":
+        options["period"] = periods.period(QueryDict())
+    return paper(which, shared.named(which, number), sheet=sheet, **options)

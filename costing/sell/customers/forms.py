@@ -2,11 +2,13 @@
 
 from django import forms
 
+from costing.sell.sales.exemptions import rules as exemptions
+from costing.sell.sales.terms import selectors as terms_read
 from inventory.base import locales
 from inventory.base.languages import NAMES
 from inventory.web.fields import Suggest
 from inventory.web.filters import Finder, search
-from inventory.web.forms import EntryForm, NoteField
+from inventory.web.forms import EntryForm, NoteField, TaxNumberField
 
 
 class CustomerForm(EntryForm):
@@ -18,10 +20,11 @@ class CustomerForm(EntryForm):
         help_text="Two letters, such as FI or DE. An e-invoice must say it.",
     )
     electronic_address = NoteField("Phone or mail", longest=120)
-    tax_number = NoteField(longest=40, help_text="Of a business that buys from you, or of its certificate.")
+    tax_number = TaxNumberField(longest=40, help_text="Of a business that buys from you, or of its certificate.")
     relief = NoteField(
         "Tax exemption reason",
         longest=120,
+        widget=Suggest(lambda: exemptions.offered(terms_read.terms().law)),
         help_text="Such as “Resale certificate”: no tax is charged to them, and their papers say why.",
     )
     language = forms.ChoiceField(

@@ -9,8 +9,9 @@ from django.utils import timezone
 from inventory import money
 from inventory.base import checks, locales, selectors as workshop
 from inventory.base.accounting.models import Closing, CostFlowChange
+from inventory.base.identifiers import rules as identifiers
 from inventory.base.languages import LANGUAGES
-from inventory.base.models import BathUnit, CostFlow, Degrees, Measures, Sheet, Workshop
+from inventory.base.models import BathUnit, CostFlow, Degrees, Measures, Reference, Sheet, Workshop
 from inventory.base.services import service
 from inventory.errors import Refused
 from inventory.ledger import selectors as ledger
@@ -20,13 +21,17 @@ from inventory.permits import Act, Person, author
 
 # Sent before the currency is changed; who holds money on a floor above answers whether there is any.
 money_sought = Signal()
-TEXTS = {"name": 80, "maker": 80, "postal_address": 200, "electronic_address": 120, "stand_in": 120, "tax_name": 20}
+TEXTS = {
+    **{"name": 80, "maker": 80, "postal_address": 200, "electronic_address": 120, "stand_in": 120, "tax_name": 20},
+    "payment_name": 70,
+}
 CHOICES = {
     "bath_unit": (BathUnit.values, "measure of baths"),
     "degrees": (Degrees.values, "temperature scale"),
     "units": (Measures.values, "system of units"),
     "paper": (Sheet.values, "paper"),
     "paper_language": (tuple(LANGUAGES), "language of papers"),
+    "reference": (Reference.values, "kind of payment reference"),
 }
 
 
@@ -40,6 +45,8 @@ def set_up(
     country: str | None = None,
     locale: str | None = None,
     deducts_tax: bool | None = None,
+    iban: str | None = None,
+    bic: str | None = None,
     **texts: str,
 ) -> Workshop:
     """Change what is given, keep the rest. The currency is fixed by the first entry of money; another `cost_flow` holds from
@@ -49,7 +56,8 @@ def set_up(
     days by the `locale`, whose name is refused when it is none; `units`, `paper` and `paper_language` are what forms and
     papers begin with.
 
-    Texts: name, maker, postal_address, electronic_address, `tax_name`, and `stand_in`: whom to call when the maker is ill.
+    Texts: name, maker, postal_address, electronic_address, `tax_name`, `payment_name`: whose the account is, and `stand_in`: whom
+    to call when the maker is ill. `iban` and `bic` are judged by their form; a BIC goes with an account.
     """
     row = _row()
     for name, value in texts.items():
@@ -74,6 +82,12 @@ def set_up(
         row.currency = currency
     if locale is not None:
         row.locale = locales.known(locale) if locale.strip() else ""
+    if iban is not None:
+        row.iban = identifiers.iban(iban)
+    if bic is not None:
+        row.bic = identifiers.bic(bic)
+    if row.bic and not row.iban:
+        raise Refused(f"The BIC {row.bic} says which bank, but no account: enter the IBAN, too.", field="iban")
     if deducts_tax is not None:
         row.deducts_tax = deducts_tax
     _keep(row)

@@ -36,7 +36,6 @@ def invoice(*lines: InvoiceLine, **changed: Any) -> Invoice:
     """An invoice of a seller who is not registered, unless changed."""
     lines = lines or (untaxed("H02 rug, sheep", "185.00"), untaxed("Postage", "12.90"))
     given: dict[str, Any] = {
-        "title": "Invoice",
         "number": "INV-002",
         "issued_on": date(2025, 6, 14),
         "supplied_on": date(2025, 6, 13),

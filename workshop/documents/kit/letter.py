@@ -45,13 +45,18 @@ def head(title: str, seller: Party, buyer: Party, facts: Facts, *, to: str = "",
     if buyer:
         left += [flow.words(to or words("kit.bill_to"), before=4 * mm), *buyer.lines(1, words)]
     right = [flow.words(title, size=18, bold=True, after=1 * mm, level=1)]
+    right += listed(facts)
+    return flow.beside([left, right], (0.5, 0.5), gap=8 * mm)
+
+
+def listed(facts: Facts, share: float = 0.36) -> Story:
+    """Facts one under the other, `share` of the width for what each is; one without words is left out."""
     apart = [("BOTTOMPADDING", (0, 0), (-1, -1), 0.8 * mm)]
-    right += [
-        flow.beside([[flow.words(label)], [flow.words(value, bold=True)]], (0.36, 0.64), gap=2 * mm, lines=apart)
+    return [
+        flow.beside([[flow.words(label)], [flow.words(value, bold=True)]], (share, 1 - share), gap=2 * mm, lines=apart)
         for label, value in facts
         if value.strip()
     ]
-    return flow.beside([left, right], (0.5, 0.5), gap=8 * mm)
 
 
 def how_to_pay(how: str, words: Words) -> Story:

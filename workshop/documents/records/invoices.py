@@ -1,7 +1,7 @@
 """Papers of a sale from its frozen rows: invoice, credit note, receipt over the counter; and the receipt for a payment.
 
 Seller, buyer, lines and tax are those of the day of issue. What was paid is given as of that day, so that a paper printed again
-next year says the same.
+next year says the same; but one that has been paid since asks nobody to pay it again.
 """
 
 from collections.abc import Iterable
@@ -10,17 +10,25 @@ from decimal import Decimal
 
 from costing.models import Job, Payment, Sale, SaleLine
 from costing.sell.payments import rules as payment_rules, selectors as payments
+from costing.sell.payments.transfers import rules as transfers
+from costing.sell.payments.transfers.rules import Transfer
+from costing.sell.sales.exemptions import rules as exemptions
 from costing.sell.sales.invoices import rules as invoices, selectors as invoices_read
 from costing.sell.sales.tax import rules as tax
 from inventory import money
 from inventory.base import selectors as workshop
+from inventory.base.identifiers.rules import grouped
 from inventory.errors import Refused
+from workshop.documents.kit import wording
+from workshop.documents.kit.flow import ENGLISH
 from workshop.documents.kit.letter import Party
+from workshop.documents.records import shared
+from workshop.documents.sales import invoice as papers
 from workshop.documents.sales.invoice import Invoice, InvoiceLine
 from workshop.documents.sales.receipt import Receipt
+from workshop.documents.words.rules import Words
 
 ZERO = Decimal(0)
-TITLES = {Sale.Kind.SALE: "Receipt", Sale.Kind.INVOICE: "Invoice", Sale.Kind.CREDIT: "Credit note"}
 PAPERS = {"invoice": Sale.Kind.INVOICE, "credit": Sale.Kind.CREDIT, "receipt": Sale.Kind.SALE}
 
 _NAMED = {
@@ -28,8 +36,6 @@ _NAMED = {
     Sale.Kind.INVOICE: "an invoice",
     Sale.Kind.CREDIT: "a credit note",
 }
-
-_SETTLED = {"deposit": "Deposit", "withheld": "Fee deducted before payout"}
 
 
 def numbered(paper: str, number: str) -> Sale | Payment:
@@ -54,21 +60,23 @@ def numbered(paper: str, number: str) -> Sale | Payment:
     return sale
 
 
-def invoice(sale: Sale) -> Invoice:
-    """What a sale's paper says, whatever its kind, out of its frozen rows."""
+def invoice(sale: Sale, language: str = "") -> Invoice:
+    """What a sale's paper says, whatever its kind, out of its frozen rows; in the language asked for, else in the customer's."""
     sale = payments.settled().select_related("customer", "credits").get(pk=sale.pk)
     if sale.kind == Sale.Kind.OPENING:
         raise Refused(f"{sale.number} is of the old books, and so is its paper.", field="number")
+    words = shared.words(language, sale.customer)
     corrected = sale.credits
-    settled = () if corrected else _settled(sale)
+    settled = () if corrected else _settled(sale, words)
+    due = None if corrected else sale.gross - sum((amount for _, amount in settled), ZERO)
     return Invoice(
-        title=TITLES[Sale.Kind(sale.kind)],
+        kind=sale.kind,
         number=sale.number,
         issued_on=sale.issued_on,
         supplied_on=corrected.on if corrected else sale.on,
         seller=party(sale.seller),
         buyer=party(sale.buyer),
-        lines=tuple(_line(row, sale) for row in sale.lines.all()),
+        lines=tuple(_line(row, sale, words) for row in sale.lines.all()),
         net=sale.net,
         tax=sale.tax,
         gross=sale.gross,
@@ -81,10 +89,12 @@ def invoice(sale: Sale) -> Invoice:
         reason=sale.reason,
         balance=_balance(corrected, sale) if corrected else None,
         settled=settled,
-        due=None if corrected else sale.gross - sum((amount for _, amount in settled), ZERO),
-        notes=_notes(sale),
+        due=due,
+        payment=_payment(sale, due, words),
+        notes=() if sale.taxed else (untaxed_words(sale, words),),
         digits=money.digits(sale.currency),
         tax_name=sale.seller.get("tax_name", ""),
+        words=words,
     )
 
 
@@ -93,9 +103,10 @@ def party(frozen: dict[str, str]) -> Party:
     return Party(**{field.name: frozen.get(field.name, "") for field in fields(Party)})
 
 
-def receipt(payment: Payment) -> Receipt:
+def receipt(payment: Payment, language: str = "") -> Receipt:
     """A receipt for money, with what was still open after it."""
     sale, job = payment.sale, payment.job
+    words = shared.words(language, payment.customer)
     currency = sale.currency if sale else workshop.current().currency
     rate, places = payment.tax_percent, money.digits(currency)
     return Receipt(
@@ -104,8 +115,8 @@ def receipt(payment: Payment) -> Receipt:
         seller=party(payment.seller),
         buyer=party(payment.buyer),
         amount=payment.amount,
-        how=payment.get_how_display(),
-        what_for=_what_for(payment),
+        how=wording.opened(words(f"invoice.how.{payment.how}")),
+        what_for=_what_for(payment, words),
         currency=currency,
         balance=_open_after(payment),
         held=_sum(_upto(job, payment)) if job and payment.amount < 0 else None,
@@ -115,10 +126,11 @@ def receipt(payment: Payment) -> Receipt:
         rate=rate,
         tax=payment_rules.deposit_taxed(payment.amount, rate, places).vat if rate else None,
         tax_name=payment.seller.get("tax_name", ""),
+        words=words,
     )
 
 
-def _line(row: SaleLine, sale: Sale) -> InvoiceLine:
+def _line(row: SaleLine, sale: Sale, words: Words) -> InvoiceLine:
     return InvoiceLine(
         description=row.words,
         quantity=row.quantity,
@@ -129,30 +141,67 @@ def _line(row: SaleLine, sale: Sale) -> InvoiceLine:
         discount=row.discount,
         rate=row.tax_percent if sale.taxed else None,
         net_price=tax.net_unit_price(invoices_read.line(row, sale)),
-        exemption=row.relief,
+        exemption=_reason(row.relief, words),
     )
 
 
-def _notes(sale: Sale) -> tuple[str, ...]:
-    untaxed = "" if sale.taxed else sale.seller.get("untaxed_words") or invoices.NO_TAX_WORDS
-    terms = sale.seller.get("payment_words", "") if sale.kind == Sale.Kind.INVOICE else ""
-    return tuple(filter(None, (untaxed, terms)))
+def _reason(relief: str, words: Words) -> str:
+    """Why there is no tax; a reason of the list in the words of the paper's language, another as it was written."""
+    key = exemptions.key_of(relief)
+    return words(f"exemption.{key}") if key else relief
 
 
-def _settled(sale: Sale) -> tuple[tuple[str, Decimal], ...]:
+def untaxed_words(sale: Sale, words: Words = ENGLISH) -> str:
+    """Why a paper of a seller who is not registered shows no tax."""
+    own = sale.seller.get("untaxed_words", "")
+    return _reason(own, words) if own not in ("", invoices.NO_TAX_WORDS) else words("invoice.untaxed")
+
+
+def _payment(sale: Sale, due: Decimal | None, words: Words) -> papers.Payment:
+    """Where the balance of an invoice is to be paid, as the seller was on its day."""
+    if sale.kind != Sale.Kind.INVOICE or not due or due < 0:
+        return papers.Payment()
+    if not payments.balance(sale, workshop.today()).left:
+        return papers.Payment(settled=True)
+    kind = sale.seller.get("reference", "")
+    reference = transfers.reference(kind, sale.number)
+    return papers.Payment(
+        name=sale.seller.get("payment_name", ""),
+        iban=grouped(sale.seller.get("iban", "")),
+        bic=sale.seller.get("bic", ""),
+        reference=transfers.shown(kind, reference),
+        code=_code(sale, due, kind, reference, words),
+        terms=sale.seller.get("payment_words", ""),
+    )
+
+
+def _code(sale: Sale, due: Decimal, kind: str, reference: str, words: Words) -> str:
+    """What a banking app reads; empty where the account is none of SEPA's or a part of it is outside the code's limits."""
+    account = sale.seller.get("iban", "")
+    if not account or sale.currency != "EUR":
+        return ""
+    what = transfers.asked(kind, reference, f"{words('invoice.title.invoice')} {sale.number}")
+    name, bic = sale.seller.get("payment_name", ""), sale.seller.get("bic", "")
+    try:
+        return transfers.payload(Transfer(name, account, due, bic, **what))
+    except Refused:
+        return ""
+
+
+def _settled(sale: Sale, words: Words) -> tuple[tuple[str, Decimal], ...]:
     """What was paid or set off by the day of issue, by how; a payment reversed the same day leaves nothing."""
     until = max(sale.issued_on, sale.on)
     found: dict[str, Decimal] = {}
     for each in sorted(payments.settlements(sale), key=lambda each: (each.how != "deposit", each.on)):
         if each.on <= until:
             found[each.how] = found.get(each.how, ZERO) + each.amount
-    return tuple((_how(how, amount), amount) for how, amount in found.items() if amount)
+    return tuple((_how(how, amount, words), amount) for how, amount in found.items() if amount)
 
 
-def _how(how: str, amount: Decimal) -> str:
-    if how in _SETTLED:
-        return _SETTLED[how]
-    return f"{'Refunded' if amount < 0 else 'Paid'}, {Payment.How(how).label.lower()}"
+def _how(how: str, amount: Decimal, words: Words) -> str:
+    if how in ("deposit", payments.WITHHELD):
+        return words(f"invoice.by.{how}")
+    return words(f"invoice.by.{'refunded' if amount < 0 else 'paid'}", how=words(f"invoice.how.{how}"))
 
 
 def _balance(invoice: Sale, note: Sale) -> Decimal:
@@ -161,13 +210,14 @@ def _balance(invoice: Sale, note: Sale) -> Decimal:
     return invoice.gross + sum(notes.values_list("gross", flat=True), ZERO)
 
 
-def _what_for(payment: Payment) -> str:
+def _what_for(payment: Payment, words: Words) -> str:
     if payment.job is not None:
-        return f"Deposit on {payment.job.number}: {payment.work}, skin {payment.job.skin.tag}"
+        job = payment.job
+        return words("receipt.deposit_on", job=job.number, work=payment.work, skin=job.skin.tag)
     if payment.sale is None:
         return ""
     things = ", ".join(payment.sale.lines.order_by("position").values_list("words", flat=True))
-    return f"{TITLES[Sale.Kind(payment.sale.kind)]} {payment.sale.number}: {things}"
+    return f"{words(f'invoice.title.{payment.sale.kind}')} {payment.sale.number}: {things}"
 
 
 def _open_after(payment: Payment) -> Decimal | None:

@@ -3,11 +3,12 @@
 import re
 from collections.abc import Iterable
 from datetime import date
+from typing import Any
 
-from django.db.models import Prefetch
+from django.db.models import Prefetch, QuerySet
 
 from costing.make.steps import selectors as steps
-from costing.models import Batch, BatchSkin, RecipeStep
+from costing.models import Batch, BatchSkin, Customer, Job, RecipeStep, Reminder, Sale
 from inventory.errors import Refused
 from inventory.materials import selectors as read
 from inventory.models import Material, Place
@@ -23,6 +24,28 @@ _SIGNAL = re.compile(r"(danger|warning)\b[\s.:!,;–-]*", re.IGNORECASE)
 def words(language: str, customer: object = None) -> Words:
     """The words of a paper: in the language asked for, else in its customer's."""
     return words_read.of(language or getattr(customer, "language", ""))
+
+
+# Papers of one row, by the number or name that is on it: its rows, the field of it, and where a person finds it.
+_ROWS: dict[str, tuple[QuerySet[Any], str, str]] = {
+    "packing": (Sale.objects.order_by("pk"), "number", "Sales"),
+    "job": (Job.objects.select_related("customer", "skin"), "number", "Jobs"),
+    "reminder": (Reminder.objects.select_related("sale").order_by("-on", "-pk"), "sale__number", "Owed to me"),
+    "statement": (Customer.objects.order_by("pk"), "name", "Customers"),
+    "gallery": (Place.objects.filter(kind=Place.Kind.GALLERY).select_related("channel"), "name", "Places"),
+}
+NAMED = (*_ROWS, "card")
+
+
+def named(paper: str, name: str) -> object:
+    """What a paper is of, by the name that is typed; of a reminder the last one of that invoice. A batch's card takes the name."""
+    if paper not in _ROWS:
+        return name
+    rows, field, where = _ROWS[paper]
+    found = rows.filter(**{f"{field}__iexact": name}).first()
+    if found is None:
+        raise Refused(f"There is no {paper} of {name}. Its number or name is under {where}.", field="number")
+    return found
 
 
 def batch(name: str) -> Batch:

@@ -9,8 +9,8 @@ from reportlab.lib.units import mm
 from workshop.documents.kit import flow, letter, wording
 from workshop.documents.kit.letter import Party
 from workshop.documents.kit.page import A4, Paper
-
-DEPOSIT = "A deposit stays yours until the work is handed over; it is then set off against the price."
+from workshop.documents.sales.invoice import tax_word
+from workshop.documents.words.rules import Words
 
 
 @dataclass(frozen=True)
@@ -37,38 +37,40 @@ class Receipt:
     rate: Decimal | None = None
     tax: Decimal | None = None
     tax_name: str = ""
+    words: Words = flow.ENGLISH
 
 
 def render(receipt: Receipt, size: Paper = A4) -> bytes:
     """The receipt as PDF."""
-    refund = receipt.amount < 0
+    refund, words = receipt.amount < 0, receipt.words
+    kind = "refund" if refund else "payment"
     facts = [
-        ("Number", receipt.number),
-        ("Refund date" if refund else "Payment date", wording.day(receipt.on)),
-        ("Paid by", receipt.how),
-        ("For", receipt.what_for),
-        ("Note", receipt.note),
+        (words("invoice.number"), receipt.number),
+        (words(f"receipt.date.{kind}"), words.day(receipt.on)),
+        (words("receipt.paid_by"), receipt.how),
+        (words("receipt.what_for"), receipt.what_for),
+        (words("receipt.note"), receipt.note),
     ]
-    title = "Refund receipt" if refund else "Receipt"
+    title = words(f"receipt.title.{kind}")
     story = [
-        letter.head(title, receipt.seller, receipt.buyer, facts, to="Paid to" if refund else "Received from"),
-        _sum(receipt, "Refunded" if refund else "Received", abs(receipt.amount), before=6 * mm),
+        letter.head(title, receipt.seller, receipt.buyer, facts, to=words(f"receipt.whom.{kind}"), words=words),
+        _sum(receipt, words(f"receipt.sum.{kind}"), abs(receipt.amount), before=6 * mm),
     ]
     if receipt.tax and receipt.rate:
-        label = f"{wording.opened(receipt.tax_name or 'tax')} in it at {wording.number(receipt.rate)} %"
+        rate = wording.number(receipt.rate)
+        label = words("receipt.tax_in_it", tax=tax_word(receipt.tax_name, words), rate=rate)
         story.append(_sum(receipt, label, abs(receipt.tax), bold=False))
     if receipt.balance is not None:
-        label = "Overpaid" if receipt.balance < 0 else "Balance due after this payment"
+        label = words("invoice.overpaid" if receipt.balance < 0 else "receipt.balance")
         story.append(_sum(receipt, label, abs(receipt.balance), bold=False))
     if receipt.held:
-        story.append(_sum(receipt, "Deposit still held", receipt.held, bold=False))
+        story.append(_sum(receipt, words("receipt.held"), receipt.held, bold=False))
     if receipt.deposit and (receipt.held or not refund):
-        story.append(flow.words(DEPOSIT, before=6 * mm))
-    story.append(flow.blanks("Received by", "Date", tall=22 * mm))
-    foot = f"{receipt.seller.name} · {title} {receipt.number} · {wording.day(receipt.on)}"
-    return flow.document(
-        story, size, title=f"{title} {receipt.number}", author=receipt.seller.name, foot=foot, day=receipt.on
-    )
+        story.append(flow.words(words("receipt.deposit"), before=6 * mm))
+    story.append(flow.blanks(words("receipt.received_by"), words("receipt.day"), tall=22 * mm))
+    foot = f"{receipt.seller.name} · {title} {receipt.number} · {words.day(receipt.on)}"
+    named = f"{title} {receipt.number}"
+    return flow.document(story, size, title=named, author=receipt.seller.name, foot=foot, day=receipt.on, words=words)
 
 
 def _sum(receipt: Receipt, label: str, amount: Decimal, *, bold: bool = True, before: float = 1 * mm) -> object:

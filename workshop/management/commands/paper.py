@@ -1,38 +1,46 @@
-"""`manage.py paper invoice|credit|receipt NUMBER -o FILE.pdf`: print the paper of a sale, a credit, a payment or an article."""
+"""`manage.py paper KIND NUMBER -o FILE.pdf`: print a paper of which a number or a name says all."""
 
 from typing import Any
 
 from inventory.errors import Refused
 from workshop.documents import printing
 from workshop.documents.kit import page
-from workshop.documents.records import invoices
+from workshop.documents.words.rules import LANGUAGES
 from workshop.management import base as commands
 
 
 class Command(commands.Answer):
-    help = "Write an invoice, a credit note or a receipt as PDF, as it was issued."
+    help = "Write an invoice, a credit note or a receipt as PDF, as it was issued; or another paper of one thing."
     takes = {
         "paper": {
-            "choices": [*invoices.PAPERS, "origin"],
-            "help": "receipt: of a sale over the counter, or of a payment or deposit; origin: of an article",
+            "choices": printing.NUMBERED,
+            "help": "receipt: of a sale over the counter, or of a payment or deposit; card: of a batch; origin: of an article",
         },
-        "number": {"metavar": "NUMBER", "help": "the paper's number, or the article's"},
+        "number": {
+            "metavar": "NUMBER",
+            "help": "of the sale, payment, job, batch or article; the invoice of a reminder, the customer of a statement, the "
+            "gallery",
+        },
+        "--language": {
+            "choices": LANGUAGES,
+            "default": "",
+            "help": "of the words on it; left out: the customer's, else the workshop's",
+        },
         "--sheet": {
             "choices": page.SHEETS,
             "default": "",
             "help": "the paper it is printed on; left out: the workshop's own",
         },
         "--buyer": {"action": "store_true", "help": "name who bought it, on an origin pack"},
-        "--language": {"default": "", "metavar": "XX", "help": "of the origin pack: en if not given"},
         **commands.OUTPUT,
     }
 
     def answer(self, options: dict[str, Any]) -> dict[str, Any]:
         paper, number = options["paper"], options["number"]
-        asked = {name: options[name] for name in ("buyer", "language") if options[name]}
+        asked = {"buyer": True} if options["buyer"] else {}
         if asked and paper != "origin":
-            raise Refused(f"--{next(iter(asked))} is asked of an origin pack alone.", field=next(iter(asked)))
-        content = printing.numbered(paper, number, options["sheet"], **asked)
+            raise Refused("--buyer is asked of an origin pack alone.", field="buyer")
+        content = printing.numbered(paper, number, options["sheet"], options["language"], **asked)
         return commands.written(options["output"], content, paper=paper, number=number)
 
     def lines(self, found: dict[str, Any]) -> list[str]:

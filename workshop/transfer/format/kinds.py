@@ -15,7 +15,7 @@ from costing.sell.sales.numbering.services import MOST_DIGITS
 from costing.sell.sales.terms.services import LAWS, LONGEST_DAYS
 from inventory import substances, units
 from inventory.base.languages import LANGUAGES
-from inventory.base.models import BathUnit, Degrees, How, Measures, Sheet
+from inventory.base.models import BathUnit, Degrees, How, Measures, Reference, Sheet
 from inventory.models import OUTWARD_REASONS, CostFlow, Hair, Method, Move, Use
 from inventory.places.moves.services import BY_HAND
 from workshop.transfer.format import readers, writers
@@ -28,6 +28,7 @@ MODELS: dict[str, Any] = {
 # Choices that are not of one record.
 _CHOICES: dict[str, Iterable[str]] = {
     "BathUnit": BathUnit.values,
+    "Reference": Reference.values,
     "CostFlow": CostFlow.values,
     "Degrees": Degrees.values,
     "Measures": Measures.values,

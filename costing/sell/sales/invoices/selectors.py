@@ -84,6 +84,10 @@ def seller() -> dict[str, str]:
         "tax_name": row.tax_name,
         "untaxed_words": "" if own.tax_number else own.untaxed_words,
         "payment_words": own.payment_words,
+        "iban": row.iban,
+        "bic": row.bic,
+        "payment_name": (row.payment_name or row.maker or row.name)[:70] if row.iban else "",
+        "reference": row.reference,
     }
 
 

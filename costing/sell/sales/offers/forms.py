@@ -13,10 +13,12 @@ from costing.sell.payments.models import Payment
 from costing.sell.pricing.channels.models import Channel
 from costing.sell.pricing.forms import fee_words
 from costing.sell.pricing.rules import Meaning
+from costing.sell.sales.exemptions import rules as exemptions
 from costing.sell.sales.models import SaleLine
 from costing.sell.sales.offers import selectors as offers
 from costing.sell.sales.offers.selectors import Haggling, Thing
 from costing.sell.sales.offers.services import Item
+from costing.sell.sales.terms import selectors as terms_read
 from inventory import formats
 from inventory.base.checks import coins
 from inventory.errors import Refused
@@ -44,10 +46,15 @@ class ChannelField(forms.ModelChoiceField):  # type: ignore[type-arg]  # takes i
 
 
 class UntaxedField(NoteField):
-    """Why a line bears no tax: the reason stands on the paper. Empty: it bears what the others do."""
+    """Why a line bears no tax: the reason stands on the paper, in the law's words, in words used before, or others. Empty: it
+    bears what the others do."""
 
     def __init__(self, label: str) -> None:
-        super().__init__(label, longest=120, widget=Suggest(used(SaleLine, "relief")))
+        super().__init__(label, longest=120, widget=Suggest(self.words))
+
+    @staticmethod
+    def words() -> list[str]:
+        return list(dict.fromkeys([*exemptions.offered(terms_read.terms().law), *used(SaleLine, "relief")()]))
 
 
 class PriceBox(MoneyBox):

@@ -5,12 +5,15 @@ from typing import Any
 from django import forms
 
 from costing.sell.rounding.rules import LEVELS, WAYS
+from costing.sell.sales.exemptions import rules as exemptions
 from costing.sell.sales.models import Series
 from costing.sell.sales.numbering.services import MOST_DIGITS
+from costing.sell.sales.terms import selectors as terms_read
 from costing.sell.sales.terms.rules import LONGEST
 from costing.sell.sales.terms.services import LONGEST_DAYS
-from inventory.web.fields import MoneyBox, halved
-from inventory.web.forms import FigureField, GroupedForm, NoteField, WholeField
+from inventory.base.models import Reference
+from inventory.web.fields import MoneyBox, Suggest, halved
+from inventory.web.forms import FigureField, GroupedForm, NoteField, TaxNumberField, WholeField
 
 
 def reminder_field(label: str) -> NoteField:
@@ -28,13 +31,13 @@ class TermsForm(GroupedForm):
     legends = {
         "Tax": ("tax_number", "business_number", "prices_with_tax", "untaxed_words", "short_limit"),
         "Tax, in detail": ("tax_level", "tax_way", "deposit_tax", "deducts_tax"),
-        "Getting paid": ("payment_days", "payment_words"),
+        "Getting paid": ("payment_days", "payment_words", "iban", "bic", "payment_name", "reference"),
         "Late payers": ("late_interest_percent", "reminder_friendly", "reminder_firm", "reminder_final"),
         "Jobs": ("deposit_percent", "storage_free_days", "storage_per_day"),
         "Turnover": ("turnover_limit", "rolling"),
     }
 
-    tax_number = NoteField(
+    tax_number = TaxNumberField(
         "Your tax number",
         longest=40,
         help_text="Empty: you are not registered, and no paper shows a tax. The rate is set in Rates.",
@@ -58,14 +61,32 @@ class TermsForm(GroupedForm):
         label="I deduct the tax on what I buy",
         help_text="Goods, skins and costs then ask for the tax in them, and count without it.",
     )
-    untaxed_words = NoteField("Words when no tax is shown", longest=120, help_text="Empty: the usual words.")
+    untaxed_words = NoteField(
+        "Words when no tax is shown",
+        longest=120,
+        widget=Suggest(lambda: exemptions.small_business(terms_read.terms().law)),
+        help_text="Empty: the usual words.",
+    )
     short_limit = MoneyBox(
         required=False,
         label="A short paper up to",
         help_text="Up to this sum a sale needs no invoice with the buyer's name. Your law sets it; empty: never.",
     )
     payment_days = WholeField("Days to pay an invoice", most=LONGEST_DAYS)
-    payment_words = NoteField("How to pay", help_text="Account and reference, as invoices say it.")
+    payment_words = NoteField("How to pay", help_text="What invoices say of it besides the account below.")
+    iban = NoteField(
+        "IBAN",
+        longest=42,
+        help_text="Invoices name it, and in euro they have a code that fills in the buyer's banking app.",
+    )
+    bic = NoteField("BIC", longest=14, help_text="Only where your buyers' banks ask for it.")
+    payment_name = NoteField("Name of the account", longest=70, help_text="Empty: the maker's.")
+    reference = forms.ChoiceField(
+        required=False,
+        choices=Reference.choices,
+        label="Payment reference",
+        help_text="It tells you which invoice was paid. RF works in the whole of SEPA; a Swiss one needs a QR-IBAN.",
+    )
     late_interest_percent = FigureField(
         required=False,
         label="Interest on what is overdue",

@@ -14,8 +14,13 @@ from costing.sell.sales.terms.forms import SeriesForm, TermsForm
 from costing.sell.sales.terms.models import Terms
 from inventory.base import selectors as workshop
 from inventory.base.accounting import services as accounting
+from inventory.base.identifiers.rules import grouped
+from inventory.base.models import Reference
 from inventory.permits import Act
 from inventory.web.views import EntryView
+
+# Of the form, what the workshop's own row keeps.
+OF_WORKSHOP = ("deducts_tax", "iban", "bic", "payment_name", "reference")
 
 
 class TermsPage(EntryView):
@@ -30,14 +35,17 @@ class TermsPage(EntryView):
 
     def get_initial(self) -> dict[str, Any]:
         row = terms_read.terms()
-        own = [name for name in TermsForm.base_fields if name not in ("request_key", "deducts_tax")]
-        return {**{name: getattr(row, name) for name in own}, "deducts_tax": workshop.current().deducts_tax}
+        shop = workshop.current()
+        own = [name for name in TermsForm.base_fields if name not in ("request_key", *OF_WORKSHOP)]
+        theirs = {name: getattr(shop, name) for name in OF_WORKSHOP}
+        return {**{name: getattr(row, name) for name in own}, **theirs, "iban": grouped(shop.iban)}
 
     def enter(self, form: forms.Form) -> Terms:
         found = self.given(form)
         found["late_interest_percent"] = found["late_interest_percent"] or Decimal(0)
         with transaction.atomic():
-            accounting.set_up(by=self.request.user, deducts_tax=found.pop("deducts_tax"))
+            found["reference"] = found["reference"] or Reference.NONE
+            accounting.set_up(by=self.request.user, **{name: found.pop(name) for name in OF_WORKSHOP})
             return terms.set_terms(law=terms_read.terms().law, **found)
 
 

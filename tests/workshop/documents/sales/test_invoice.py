@@ -57,7 +57,7 @@ def test_a_credit_note_names_its_invoice_reason_and_what_is_left() -> None:
     lines = (untaxed("H12 fur, rabbit", "34.00", "-1"), untaxed("Postage", "5.90", "-1"))
     note = invoice(
         *lines,
-        title="Credit note",
+        kind="credit",
         number="CN-001",
         corrects="INV-004",
         corrects_on=date(2025, 12, 6),
@@ -95,7 +95,7 @@ def test_an_invoice_is_printable_and_the_same_twice(paper: sales_invoice.Invoice
 
 
 def test_a_sale_over_the_counter_names_no_buyer() -> None:
-    said = reading.words(render(invoice(title="Receipt", number="S-001", buyer=kit_letter.Party(), due_on=None)))
+    said = reading.words(render(invoice(kind="sale", number="S-001", buyer=kit_letter.Party(), due_on=None)))
     assert "Receipt" in said
     assert "Bill to" not in said
 

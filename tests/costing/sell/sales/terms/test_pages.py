@@ -10,7 +10,10 @@ from django.test import Client
 from django.urls import reverse
 
 from costing.models import Series, Terms
+from costing.sell.sales.invoices import selectors as invoices
 from costing.sell.sales.numbering import services as series
+from inventory.base import selectors
+from inventory.base.accounting import services as workshop
 from tests import factories as make
 from tests.inventory.pages import signed_in, text
 
@@ -18,7 +21,7 @@ pytestmark = pytest.mark.django_db
 D = Decimal
 
 TERMS: dict[str, Any] = {
-    "tax_number": "FI12345678",
+    "tax_number": "FI12345671",
     "business_number": "",
     "short_limit": "100",
     "prices_with_tax": "on",
@@ -64,12 +67,30 @@ def test_setup_leads_to_the_terms_and_they_to_the_numbers(client: Client) -> Non
 def test_terms_are_set_and_shown_again(client: Client) -> None:
     assert client.post(reverse("setup_terms"), TERMS)["location"] == reverse("setup")
     row = Terms.objects.get()
-    assert (row.tax_number, row.short_limit, row.prices_with_tax, row.rolling) == ("FI12345678", D(100), True, False)
+    assert (row.tax_number, row.short_limit, row.prices_with_tax, row.rolling) == ("FI12345671", D(100), True, False)
     assert (row.deposit_percent, row.storage_free_days, row.storage_per_day) == (D("33.5"), 10, D("1.50"))
     assert (row.turnover_limit, row.untaxed_words) == (None, Terms().untaxed_words)
     page = text(client.get(reverse("setup_terms")))
-    for shown in ('value="33.5"', 'value="1.5"', 'value="FI12345678"', 'value="By bank."'):
+    for shown in ('value="33.5"', 'value="1.5"', 'value="FI12345671"', 'value="By bank."'):
         assert shown in page
+
+
+def test_the_account_is_kept_without_spaces_shown_in_fours_and_frozen_with_what_is_issued(client: Client) -> None:
+    account = {"iban": "fi21 1234 5600 0007 85", "bic": "bhbldehh xxx", "reference": "rf"}
+    workshop.set_up(maker="K. Routamo", postal_address="Tawyard Lane 4", by=None)
+    client.post(reverse("setup_terms"), TERMS | account)
+    row = selectors.current()
+    assert (row.iban, row.bic, row.payment_name, row.reference) == ("FI2112345600000785", "BHBLDEHHXXX", "", "rf")
+    assert 'value="FI21 1234 5600 0007 85"' in text(client.get(reverse("setup_terms")))
+    frozen = invoices.seller()
+    assert (frozen["iban"], frozen["payment_name"], frozen["reference"]) == (row.iban, "K. Routamo", "rf")
+    client.post(reverse("setup_terms"), TERMS | {"request_key": "l"})
+    selectors.forget()
+    assert (selectors.current().iban, selectors.current().reference, invoices.seller()["payment_name"]) == (
+        "",
+        "none",
+        "",
+    )
 
 
 @pytest.mark.parametrize(
@@ -81,6 +102,10 @@ def test_terms_are_set_and_shown_again(client: Client) -> None:
         ({"storage_per_day": "-1"}, "storage_per_day", "negative"),
         ({"short_limit": "0"}, "short_limit", "more than nothing"),
         ({"tax_number": "a\x07"}, "tax_number", "control character"),
+        ({"tax_number": "FI12345678"}, "tax_number", "begins with FI as a VAT number does"),
+        ({"iban": "FI21 1234 5600 0007 86"}, "iban", "FI21 1234 5600 0007 86 is no IBAN"),
+        ({"bic": "BHBLDEHHXXX"}, "iban", "enter the IBAN, too"),
+        ({"iban": "FI21 1234 5600 0007 85", "bic": "BHB"}, "bic", "8 or 11 signs"),
     ],
 )
 def test_a_wrong_term_is_refused_beside_its_box_and_nothing_is_written(
