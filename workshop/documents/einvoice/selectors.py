@@ -10,6 +10,8 @@ from dataclasses import replace
 from decimal import Decimal
 
 from costing.models import Sale, SaleLine
+from costing.sell.payments.transfers import rules as transfers
+from costing.sell.sales.exemptions import rules as exemptions
 from costing.sell.sales.invoices import selectors as invoices_read
 from costing.sell.sales.invoices.rules import NO_TAX_WORDS
 from costing.sell.sales.tax import rules as tax
@@ -27,6 +29,15 @@ from workshop.documents.words.rules import Words
 UNITS = {SaleLine.Kind.ARTICLE: "H87", SaleLine.Kind.SCRAP: "H87"}
 _LATER = ("country", "business_number")
 ENGLISH = Words()
+# Reasons that were chosen from the list, word for word.
+LISTED = {
+    "reverse_charge": Category.REVERSE,
+    "intra_community": Category.WITHIN,
+    "export": Category.EXPORT,
+    "margin_second_hand": Category.EXEMPT,
+    "margin_art": Category.EXEMPT,
+    "margin_collectors": Category.EXEMPT,
+}
 UNREGISTERED = (Category.OUTSIDE, Category.EXEMPT)
 
 
@@ -42,8 +53,8 @@ def kinds(sale: Sale) -> tuple[Category, ...]:
     """Which kinds of untaxed supply may be said of it; none where every line says it by itself."""
     if not sale.taxed:
         return UNREGISTERED
-    unsaid = sale.lines.filter(tax_percent=0).exclude(kind=SaleLine.Kind.TIP)
-    return tuple(UNTAXED) if unsaid.exists() else ()
+    unsaid = sale.lines.filter(tax_percent=0).exclude(kind=SaleLine.Kind.TIP).values_list("relief", flat=True)
+    return tuple(UNTAXED) if any(exemptions.key_of(reason) not in LISTED for reason in unsaid) else ()
 
 
 def einvoice(sale: Sale, *, untaxed: str = "", buyer_reference: str = "", words: Words = ENGLISH) -> EInvoice:
@@ -166,6 +177,8 @@ def _category(row: SaleLine, sale: Sale, untaxed: str) -> Category:
     if row.kind == SaleLine.Kind.TIP:
         # Outside the tax by its nature, but the standard lets "not subject" stand on no invoice with other lines.
         return Category.EXEMPT
+    if listed := LISTED.get(exemptions.key_of(row.relief)):
+        return listed
     if not untaxed:
         kinds = ", ".join(f"{code} ({says})" for code, says in UNTAXED.items())
         raise Refused(
@@ -190,8 +203,9 @@ def _groups(lines: list[tuple[SaleLine, Line]], sale: Sale, sign: int) -> tuple[
 
 
 def _account(sale: Sale) -> Account | None:
-    """Where it is paid, as it was frozen; the number of the invoice is what to write beside it."""
+    """Where it is paid, as it was frozen; where no reference was chosen, the number of the invoice stands beside it."""
     said = {name: str(sale.seller.get(name, "")) for name in ("iban", "bic", "payment_name")}
     if not said["iban"]:
         return None
-    return Account(said["iban"].replace(" ", ""), said["bic"].replace(" ", ""), said["payment_name"], sale.number)
+    reference = transfers.reference(str(sale.seller.get("reference", "")), sale.number) or sale.number
+    return Account(said["iban"].replace(" ", ""), said["bic"].replace(" ", ""), said["payment_name"], reference)
