@@ -409,6 +409,30 @@ def test_paper_refuses_with_the_way_out_and_writes_nothing(
     assert not target.exists()
 
 
+@pytest.mark.parametrize(
+    ("paper", "number", "words"),
+    [
+        ("packing", "inv-002", "INV-002"),
+        ("job", "J-01", "J-01"),
+        ("statement", "Mrs Tuohiköngäs", "INV-001"),
+        ("gallery", "Savupirtti Craft Room", "Savupirtti Craft Room"),
+        ("card", "B5", "B5"),
+    ],
+)
+def test_paper_prints_what_a_number_or_a_name_says_all_of(paper: str, number: str, words: str, tmp_path: Path) -> None:
+    target = tmp_path / "paper.pdf"
+    answer("paper", paper, number, "-o", str(target))
+    assert words in reading.words(target.read_bytes())
+    with pytest.raises(CommandError, match="X-99"):
+        answer("paper", paper, "X-99", "-o", str(target))
+
+
+def test_paper_speaks_the_language_asked_for(tmp_path: Path) -> None:
+    target = tmp_path / "paper.pdf"
+    answer("paper", "invoice", "INV-001", "--language", "fi", "-o", str(target))
+    assert "Lasku" in reading.words(target.read_bytes())
+
+
 def test_a_lost_skin_is_on_neither_sheet() -> None:
     lost = Skin.objects.filter(stage=Skin.Stage.LOST).first()
     assert lost is not None

@@ -134,3 +134,29 @@ def test_a_figure_that_has_no_room_is_refused_and_not_cut() -> None:
 def test_a_currency_without_cents_shows_none() -> None:
     line = replace(untaxed("rug", "18500"), tax=D(0))
     assert "Total, JPY 18 500" in reading.words(render(invoice(line, currency="JPY", digits=0)))
+
+
+def test_a_buyer_of_300_letters_and_no_address_wraps_inside_the_page() -> None:
+    for name in ("B" * 300, "Ella Öhman " * 27):
+        printed = render(invoice(buyer=kit_letter.Party(name.strip())))
+        reading.assert_printable(printed, margin_mm=10)
+        assert name.replace(" ", "")[:300] in reading.words(printed).replace(" ", "").replace("-", "")
+
+
+@pytest.mark.slow
+def test_a_thousand_lines_flow_over_pages_and_carry_their_sums() -> None:
+    lines = [untaxed(f"Thong {at}", "1.25") for at in range(1, 1001)]
+    pages = reading.pages(render(invoice(*lines)))
+    assert len(pages) > 20
+    assert "Total, EUR 1 250.00" in pages[-1]
+    carried = [re.search(r"Carried over ([\d ]+\.\d\d)", page) for page in pages[:-1]]
+    brought = [re.search(r"Brought forward ([\d ]+\.\d\d)", page) for page in pages[1:]]
+    assert [found[1] for found in carried if found] == [found[1] for found in brought if found]
+    assert all(carried)
+
+
+def test_a_paper_without_a_line_is_printable_and_comes_to_nothing() -> None:
+    empty = replace(invoice(), lines=(), net=D("0.00"), tax=D("0.00"), gross=D("0.00"))
+    said = reading.words(render(empty))
+    assert "Total, EUR 0.00" in said
+    assert "Nothing to pay" in said
