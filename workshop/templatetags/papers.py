@@ -30,7 +30,7 @@ def printed_in(context: Context, customer: Customer | None = None, paper: str = 
         "unchecked": told and language not in checked,
         "owner": request is not None and may(request.user, Act.SETUP),
         "paper": paper,
-        "mark": "&" if "?" in paper else "?",
+        "mark": "" if paper.endswith("?") else "&" if "?" in paper else "?",
         "others": [
             {"code": code, "name": name, "unchecked": code != ENGLISH and code not in checked}
             for code, name in NAMES.items()

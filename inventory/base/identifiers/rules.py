@@ -5,6 +5,9 @@ That a number has the right form says nothing of whether it was ever given out. 
 
 import re
 
+from stdnum import iban as library
+from stdnum.eu import vat
+
 from inventory.errors import Refused
 
 BIC = re.compile(r"[A-Z]{4}[A-Z]{2}[A-Z0-9]{2}([A-Z0-9]{3})?")
@@ -26,8 +29,6 @@ def iban(text: str, *, field: str = "iban") -> str:
     >>> iban("fi21 1234 5600 0007 85")
     'FI2112345600000785'
     """
-    from stdnum import iban as library
-
     found = _compact(text)
     if found and (found[2:4] in ("00", "01", "99") or not library.is_valid(found, check_country=False)):
         raise Refused(
@@ -86,6 +87,4 @@ def _compact(text: str) -> str:
 
 
 def _known(number: str) -> bool:
-    from stdnum.eu import vat
-
     return bool(vat.is_valid(number))

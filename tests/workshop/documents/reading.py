@@ -232,7 +232,7 @@ def assert_told(paper: bytes) -> None:
     assert all(words for role, words in found if role == "Figure" or (role[:1] == "H" and role[1:].isdigit()))
     with pypdfium2.PdfDocument(paper) as document:
         unsaid = _marked(document[0]).get(-1, "")
-    assert re.sub(r"\s*\S+ \d+ \S+ \d+$", "", unsaid).rstrip("…") in facts["/Subject"], unsaid
+    assert re.sub(r"\s*\S+ \d+( \S+ |/)\d+$", "", unsaid).rstrip("…") in facts["/Subject"], unsaid
 
 
 def assert_printable(paper: bytes, margin_mm: float = 2) -> None:

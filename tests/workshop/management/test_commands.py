@@ -327,7 +327,7 @@ def test_label_writes_a_paper_with_the_article_in_its_bars(paper: str, tmp_path:
     target = tmp_path / "paper.pdf"
     found = answer("label", paper, "H03", "-o", str(target))
     content = target.read_bytes()
-    about = {"paper": paper, "name": "H03", "article": "H03", "copies": "1"}
+    about = {"paper": paper, "name": "H03", "article": "H03", "copies": "1", "labels": "1", "pages": "1"}
     assert found == {**about, "file": str(target), "bytes": str(len(content))}
     assert reading.barcodes(content) == ["H03"]
 

@@ -140,9 +140,12 @@ def _back(on: Any, face: Face, label: CareLabel) -> None:
     stack.draw(on, box, title)
     _, rest = box.cut_top(title.height, gap=2 * mm * scale)
     tall, gap = max(6 * mm, 8 * mm * scale), 2 * mm * scale
+    bars = 0 < codes.taken(label.article) <= box.width
+    wide = box.width if bars else box.width - codes.side(label.article) - codes.GAP
     number = (Para(label.article, bold=True),)
-    low = stack.fit(number, box.width, 8 * mm, size=max(7.0, 9 * scale), smallest=4.75, whole="article number")
-    words, foot = rest.cut_top(rest.height - tall - low.height - 1 * mm - 2 * gap, gap=gap)
+    low = stack.fit(number, wide, 8 * mm, size=max(7.0, 9 * scale), smallest=4.75, whole="article number")
+    high = tall + low.height + 1 * mm if bars else max(codes.side(label.article), low.height)
+    words, foot = rest.cut_top(rest.height - high - 2 * gap, gap=gap)
     stack.draw(
         on, words, care.fitted(label, words.width, words.height, size=_BODY * max(scale, 0.8), smallest=_BODY_SMALLEST)
     )

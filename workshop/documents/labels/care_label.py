@@ -18,7 +18,7 @@ from workshop.documents.labels.care import CareLabel
 from workshop.documents.type import fonts
 
 _BODY, _BODY_SMALLEST = 10.5, 6.5
-_SMALL = 0.7  # of A6: below it the code stands in the corner, beside the name
+_SMALL = 0.7  # of A6: below it the code stands in the corner, beside the name, as one does whose bars are too long
 
 
 def render(label: CareLabel, copies: int = 1, sheet: Paper | None = None) -> bytes:
@@ -36,17 +36,18 @@ def draw(on: Any, place: Box, label: CareLabel) -> None:
     gap = max(1 * mm, 2.5 * mm * scale)
     inner = place.inset(max(2 * mm, 6 * mm * scale))
     small = scale < _SMALL
-    rest = _head(on, codes.corner(on, inner, label.article) if small else inner, label, scale, gap)
-    if small:
+    bars = not small and 0 < codes.taken(label.article) <= inner.width
+    rest = _head(on, inner if bars else codes.corner(on, inner, label.article), label, scale, gap)
+    if not bars:
         under_code = inner.top - codes.side(label.article) - gap
         rest = Box(inner.x, inner.y, inner.width, min(rest.top, under_code) - inner.y)
     foot = _foot(label, rest, scale)
-    tall = 0.0 if small else 9 * mm * scale
+    tall = 9 * mm * scale if bars else 0.0
     words, below = rest.cut_top(rest.height - foot.height - tall - 2 * gap, gap=gap)
     stack.draw(on, words, care.fitted(label, words.width, words.height, size=_BODY, smallest=_BODY_SMALLEST))
     page.rule(on, below)
     _, below = below.cut_top(0, gap=gap)
-    stack.draw(on, below if small else codes.beside(on, below, label.article, height=tall), foot)
+    stack.draw(on, codes.beside(on, below, label.article, height=tall) if bars else below, foot)
 
 
 def _head(on: Any, box: Box, label: CareLabel, scale: float, gap: float) -> Box:
@@ -63,7 +64,7 @@ def _head(on: Any, box: Box, label: CareLabel, scale: float, gap: float) -> Box:
         )
         stack.draw(on, box, brand)
         _, box = box.cut_top(brand.height, gap=1 * mm)
-    title = headline(label, box.width, box.height / 4, size=max(10.0, 21 * scale))
+    title = headline(label, box.width, box.height / (4 if scale >= _SMALL else 3), size=max(10.0, 21 * scale))
     page.put(on, box, title)
     _, box = box.cut_top(title.height, gap=gap / 3)
     facts = stack.fit(_facts(label), box.width, box.height / 3, size=size, smallest=4.75, whole="facts of the piece")

@@ -10,6 +10,10 @@ from decimal import Decimal
 from enum import StrEnum
 from itertools import cycle
 
+from stdnum.be import ogm_vcs
+from stdnum.ch import esr
+from stdnum.iso7064 import mod_97_10
+
 from inventory.base.identifiers.rules import grouped
 from inventory.errors import Refused
 from inventory.money import half_up
@@ -44,12 +48,8 @@ def reference(kind: str, number: str) -> str:
     if kind == Kind.FINNISH:
         return finnish(f"1{figures:0>2}")
     if kind == Kind.BELGIAN:
-        from stdnum.be import ogm_vcs
-
         return f"{figures[-10:]:0>10}" + ogm_vcs.calc_check_digits(f"{figures[-10:]:0>10}")
     if kind == Kind.SWISS:
-        from stdnum.ch import esr
-
         return f"{figures:0>26}" + esr.calc_check_digit(figures)
     return ""
 
@@ -60,8 +60,6 @@ def creditor_reference(text: str) -> str:
     >>> creditor_reference("539007547034")
     'RF18539007547034'
     """
-    from stdnum.iso7064 import mod_97_10
-
     return f"RF{mod_97_10.calc_check_digits(f'{text}RF')}{text}"
 
 

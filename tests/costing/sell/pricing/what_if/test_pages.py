@@ -54,7 +54,7 @@ def test_a_recipe_by_the_gallon_says_its_bath_in_gallons(client: Client) -> None
     page = text(client.get(PAGE, {"recipe": "R1", "skins": "4"}))
     assert "6 US gal of bath" in page
     assert "<dt>Material ALUMK</dt><dd>3 lb on 4 Mar 2025</dd>" in page
-    assert "<dt>Largest batch by R1</dt><dd>9.9 US gal, 6 skins" in page
+    assert "<dt>Largest batch by R1</dt><dd>10.0 US gal, 6 skins" in page
 
 
 @pytest.mark.usefixtures("_gallons")
