@@ -17,7 +17,6 @@ class PaperForm(forms.Form):
     start = forms.IntegerField(required=False)
     language = forms.CharField(required=False)
     litres = FigureField(required=False, plain=True)
-    language = forms.CharField(required=False)
 
     @classmethod
     def options(cls, given: QueryDict) -> dict[str, Any]:

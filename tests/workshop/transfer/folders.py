@@ -133,6 +133,9 @@ Craft room,35,0.00,no,Gallery
 Mrs T,"Hill 1, Utuharju",,t@example.org,,fi,
 Craft room,"Road 2, Utuharju",DE,,XX9,,35 %
 """,
+    "label_sheets.csv": """name,paper,columns,rows,width,height,left,top,gap_x,gap_y,offset_x,offset_y
+Half used,a4,3,7,63.5,38.1,7.2,15.1,2.5,0,0.5,-0.3
+""",
     "words.csv": """language,key,text
 en,terms.warranty,We mend what gives way.
 fi,kit.page,s. {number} / {count}
