@@ -533,7 +533,8 @@ def test_copies_are_laid_on_a_sheet(which: str, name: str) -> None:
 
 def test_an_unknown_label_or_sheet_is_refused() -> None:
     with pytest.raises(
-        Refused, match="no label 'poster'; choose one of care, ticket, tag, bath, jar, frame, number, shelf"
+        Refused,
+        match="no label 'poster'; choose one of care, care-card, hang-tag, ticket, tag, bath, jar, frame, number, shelf",
     ):
         printing.label("poster", "H01")
     with pytest.raises(Refused, match="no sheet 'a3'; choose one of a4, letter"):

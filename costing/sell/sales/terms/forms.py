@@ -26,7 +26,7 @@ class TermsForm(GroupedForm):
     more = (
         *("business_number", "untaxed_words", "short_limit", "storage_free_days", "storage_per_day"),
         *("turnover_limit", "rolling", "late_interest_percent", "reminder_friendly", "reminder_firm", "reminder_final"),
-        *("tax_level", "tax_way", "deposit_tax", "deducts_tax"),
+        *("tax_level", "tax_way", "deposit_tax", "deducts_tax", "iban", "bic", "payment_name", "reference"),
     )
     legends = {
         "Tax": ("tax_number", "business_number", "prices_with_tax", "untaxed_words", "short_limit"),
