@@ -537,5 +537,5 @@ def test_an_unknown_label_or_sheet_is_refused() -> None:
         match="no label 'poster'; choose one of care, care-card, hang-tag, ticket, tag, bath, jar, frame, number, shelf",
     ):
         printing.label("poster", "H01")
-    with pytest.raises(Refused, match="no sheet 'a3'. Name one of yours"):
+    with pytest.raises(Refused, match=r"no sheet 'a3'\. Name one of yours"):
         printing.label("tag", "H01", sheet="a3")

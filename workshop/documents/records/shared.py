@@ -21,9 +21,9 @@ _FROM_SHEET = re.compile(r"\b(?:EU)?H\d{3}")
 _SIGNAL = re.compile(r"(danger|warning)\b[\s.:!,;–-]*", re.IGNORECASE)
 
 
-def words(language: str, customer: object = None) -> Words:
+def words(language: str, customer: Customer | None = None) -> Words:
     """The words of a paper: in the language asked for, else in its customer's."""
-    return words_read.of(language or getattr(customer, "language", ""))
+    return words_read.for_customer(customer, language)
 
 
 # Papers of one row, by the number or name that is on it: its rows, the field of it, and where a person finds it.
