@@ -52,3 +52,15 @@ def test_a_name_that_is_itself_a_sheet_is_refused(name: str) -> None:
     with pytest.raises(Refused) as refused:
         services.create(name=name, **SAID)  # type: ignore[arg-type]
     assert refused.value.field == "name"
+
+
+@pytest.mark.django_db
+def test_every_sheet_is_listed_the_common_ones_first_and_an_own_one_for_a_common_one_of_its_name() -> None:
+    assert selectors.every() == list(rules.COMMON.items())
+    stall = services.create(name="Stall", **SAID)  # type: ignore[arg-type]
+    mine = services.create(name="3 × 7 on a4", **SAID)  # type: ignore[arg-type]
+    found = selectors.every()
+    assert [name for name, _ in found] == [*list(rules.COMMON)[1:], "3 × 7 on a4", "Stall"]
+    assert dict(found)["Stall"] == stall.sheet
+    assert selectors.sheet("3 × 7 on A4") == mine.sheet
+    assert selectors.sheet("3 × 8 on A4") == rules.COMMON["3 × 8 on A4"]
