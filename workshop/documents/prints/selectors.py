@@ -83,6 +83,8 @@ _OF = {
     "place": _Source(Place.objects.all(), ("name",), ("name",), lambda row: row.get_kind_display()),
 }
 
+OF_BATCH = frozenset(of for of, source in _OF.items() if source.of_batch)
+
 
 def called(of: str, names: Sequence[str]) -> tuple[list[Thing], list[str]]:
     """The things that names are of, as they are written in the books, each once; and the names that are of none."""

@@ -6,6 +6,7 @@ cannot be printed is said by the page, at its field: the page reads every label 
 """
 
 import re
+from collections.abc import Sequence
 from typing import Any
 from urllib.parse import urlencode
 
@@ -15,7 +16,7 @@ from django.views.decorators.http import require_safe
 from inventory.base.labels import selectors as sheets
 from inventory.web.trail import Step, page
 from workshop.documents.prints.forms import PrintForm
-from workshop.documents.prints.selectors import OFFERED
+from workshop.documents.prints.selectors import OF_BATCH, OFFERED, Thing
 
 ABOVE: dict[str, tuple[Step, ...]] = {
     "article": ("articles",),
@@ -71,11 +72,19 @@ def _page(request: HttpRequest, kind: str, *, sent: bool) -> HttpResponse:
         shown=OFFERED,
         start=form.cleaned_data.get("start"),
         kinds=[
-            (name, one.title, urlencode([("name", each.name) for each in asked.chosen] if one.of == known.of else []))
+            (name, one.title, _kept(form, asked.chosen, same=one.of == known.of, of=one.of))
             for name, one in labelling.KINDS.items()
             if name != kind
         ],
     )
+
+
+def _kept(form: PrintForm, chosen: Sequence[Thing], *, same: bool, of: str) -> str:
+    """What another kind of label is asked for at once: the same things, or what is of the same batch."""
+    if same:
+        return urlencode([("name", thing.name) for thing in chosen])
+    batch = form.cleaned_data.get("batch", "")
+    return urlencode({"batch": batch}) if batch and of in OF_BATCH else ""
 
 
 def _many(title: str) -> str:

@@ -281,3 +281,6 @@ def test_the_other_labels_of_the_same_things_keep_them(client: Client) -> None:
     page = text(shown(client, "care", name=["H03", "CUSH1"]))
     assert 'href="/print/ticket/?name=H03&amp;name=CUSH1"' in page
     assert 'href="/print/shelf/"' in page
+    of_batch = text(shown(client, "tag", batch="B3"))
+    assert 'href="/print/bath/?batch=B3"' in of_batch
+    assert 'href="/print/jar/"' in of_batch
