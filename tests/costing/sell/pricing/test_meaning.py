@@ -16,6 +16,7 @@ from django.urls import reverse
 from costing.make.cost.rates import services as rates
 from costing.models import ArticleCost, Channel, Customer, Expense, Job, Sale, SaleLine
 from costing.report.audit import selectors as audit
+from costing.report.valuation.stock_sheet import selectors as stock_sheet
 from costing.sell.fairs import services as fairs
 from costing.sell.galleries import selectors as galleries
 from costing.sell.jobs import selectors as jobs_read, services as jobs
@@ -259,6 +260,22 @@ def test_a_gallerys_list_says_what_is_payable_by_the_same_rule(us: None) -> None
     moves.move(thing=rug(), to=place, on=DAY)
     [held] = goods.gallery_paper(place).held
     assert (held.price, held.fee, held.payable) == (185, 74, 111)
+
+
+def test_a_gallerys_list_takes_its_part_of_the_price_without_its_tax(eu: None) -> None:
+    """40 % of 147.41 are 58.96, and the gallery pays 126.04."""
+    _channel, place = gallery()
+    moves.move(thing=rug(), to=place, on=DAY)
+    [held] = goods.gallery_paper(place).held
+    assert (held.price, held.fee, held.payable) == (185, D("58.96"), D("126.04"))
+
+
+def test_a_stock_sheet_says_what_a_list_price_brings_without_its_tax(eu: None) -> None:
+    """147.41, less the fee of 4.91 on 185.00."""
+    reader()
+    rug()
+    [line] = stock_sheet.at(TODAY).lines
+    assert line.realisable == D("142.50")
 
 
 def test_vat_is_on_the_invoice_to_a_gallery_whose_part_is_of_the_price_without_it(eu: None) -> None:
