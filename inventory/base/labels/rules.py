@@ -2,7 +2,7 @@
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
 
 from inventory.errors import Refused
@@ -120,6 +120,33 @@ def checked(sheet: Sheet) -> Sheet:
         raise Refused("A roll has one label a page, and no margins.", field="paper")
     _on_paper(sheet)
     return sheet
+
+
+def calibrated(sheet: Sheet, right: Decimal, low: Decimal) -> Sheet:
+    """The sheet once it was printed and its outlines lay so many mm too far right and too low; too far left and too high are less
+    than nothing. The offset is the other way round, and adds to the one it was printed with:
+
+        offset = offset kept - miss measured
+
+    Refused where the miss or the offset is more than FARTHEST.
+
+    >>> printed = Sheet("a4", 3, 7, Decimal(60), Decimal(40), offset_x=Decimal("0.5"))
+    >>> found = calibrated(printed, right=Decimal("1.5"), low=Decimal("-2"))
+    >>> found.offset_x, found.offset_y
+    (Decimal('-1.0'), Decimal('2'))
+    """
+    for field, miss in (("right", right), ("low", low)):
+        if abs(miss) > FARTHEST:
+            raise Refused(f"A printer is off by {FARTHEST} mm at most. Look which paper is in it.", field=field)
+    x, y = sheet.offset_x - right, sheet.offset_y - low
+    for field, kept, offset in (("right", sheet.offset_x, x), ("low", sheet.offset_y, y)):
+        if abs(offset) > FARTHEST:
+            raise Refused(
+                f"With the {kept.normalize():f} mm that are kept this makes {offset.normalize():f} mm, and a printer is off by "
+                f"{FARTHEST} mm at most. Measure again, or look which paper is in it.",
+                field=field,
+            )
+    return replace(sheet, offset_x=x, offset_y=y)
 
 
 def _on_paper(sheet: Sheet) -> None:

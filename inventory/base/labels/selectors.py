@@ -20,3 +20,8 @@ def sheet(text: str) -> Sheet:
             field="sheet",
         )
     return row.sheet
+
+
+def own() -> list[tuple[str, Sheet]]:
+    """The maker's own sheets by name."""
+    return [(row.name, row.sheet) for row in LabelSheet.objects.order_by("name")]
