@@ -5,6 +5,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from decimal import Decimal
 
+from inventory import formats
 from inventory.errors import Refused
 
 # Width and height. A roll has a page a label.
@@ -109,7 +110,9 @@ def checked(sheet: Sheet) -> Sheet:
     for field in ("width", "height"):
         side = getattr(sheet, field)
         if not LEAST <= side <= MOST:
-            raise Refused(f"A label is {LEAST} to {MOST} mm each way, and its {field} is {side} mm.", field=field)
+            raise Refused(
+                f"A label is {LEAST} to {MOST} mm each way, and its {field} is {formats.plain(side)} mm.", field=field
+            )
     for field in ("left", "top", "gap_x", "gap_y"):
         if getattr(sheet, field) < 0:
             raise Refused("Margins and gaps are nothing or more.", field=field)
@@ -142,7 +145,7 @@ def calibrated(sheet: Sheet, right: Decimal, low: Decimal) -> Sheet:
     for field, kept, offset in (("right", sheet.offset_x, x), ("low", sheet.offset_y, y)):
         if abs(offset) > FARTHEST:
             raise Refused(
-                f"With the {kept.normalize():f} mm that are kept this makes {offset.normalize():f} mm, and a printer is off by "
+                f"With the {formats.plain(kept)} mm that are kept this makes {formats.plain(offset)} mm, and a printer is off by "
                 f"{FARTHEST} mm at most. Measure again, or look which paper is in it.",
                 field=field,
             )
@@ -156,7 +159,8 @@ def _on_paper(sheet: Sheet) -> None:
     for field, taken, there in (("columns", across, wide), ("rows", down, tall)):
         if taken > there + _SLACK:
             raise Refused(
-                f"{getattr(sheet, field)} {field} with their margin and gaps take {taken} mm, and the paper has {there} mm.",
+                f"{getattr(sheet, field)} {field} with their margin and gaps take {formats.plain(taken)} mm, and the paper has "
+                f"{formats.plain(there)} mm.",
                 field=field,
             )
 

@@ -7,6 +7,7 @@ and a wrong figure shows only on a spoiled sheet. Who prints chooses among them 
 from decimal import Decimal
 from typing import Required, TypedDict, Unpack
 
+from inventory import formats
 from inventory.base import checks
 from inventory.base.labels import rules
 from inventory.base.labels.models import LabelSheet
@@ -105,7 +106,7 @@ def _locked(sheet: LabelSheet) -> LabelSheet:
 def _shown(sheet: Sheet) -> list[tuple[str, object]]:
     """What it has, without what is nothing."""
     every = ((name, getattr(sheet, name)) for name in Sheet.__dataclass_fields__)
-    return [(name, f"{value.normalize():f}" if isinstance(value, Decimal) else value) for name, value in every if value]
+    return [(name, formats.plain(value) if isinstance(value, Decimal) else value) for name, value in every if value]
 
 
 def _describe(row: LabelSheet, *, name: str, **said: object) -> None:

@@ -109,11 +109,11 @@ def edges_of(layout: Layout) -> Edges:
 
 
 def _apart(edge: float, end: float) -> bool:
-    return _APART <= edge <= end - _APART
+    return bool(_APART <= edge <= end - _APART)
 
 
 def _reach(side: float) -> float:
-    return min(float(rules.FARTHEST) * mm, side * _SHARE)
+    return min(float(rules.FARTHEST) * float(mm), side * _SHARE)
 
 
 def _outlines(on: Any, layout: Layout) -> None:
@@ -134,15 +134,15 @@ def _scale(on: Any, x: float, y: float, reach: float, layout: Layout, *, level: 
     """
     inside = layout.paper.box.inset(UNPRINTED)
     for n in range(-int(rules.FARTHEST), int(rules.FARTHEST) + 1):
-        at = (x - n * mm, y) if level else (x, y + n * mm)
-        if abs(n) * mm > reach or not (inside.x <= at[0] <= inside.right and inside.y <= at[1] <= inside.top):
+        across, up = (x - n * mm, y) if level else (x, y + n * mm)
+        if abs(n) * mm > reach or not (inside.x <= across <= inside.right and inside.y <= up <= inside.top):
             continue
         half = next(length for step, length in _TICKS.items() if n % step == 0) / 2
         on.setLineWidth(OUTLINE)
-        ends = (at[0], at[1] - half, at[0], at[1] + half) if level else (at[0] - half, at[1], at[0] + half, at[1])
-        on.line(*ends)
+        wide, high = (0, half) if level else (half, 0)
+        on.line(across - wide, up - high, across + wide, up + high)
         if n and n % 5 == 0:
-            _figure(on, *at, number(Decimal(n)), half + _AWAY / 2, level=level)
+            _figure(on, across, up, number(Decimal(n)), half + _AWAY / 2, level=level)
 
 
 def _figure(on: Any, x: float, y: float, figure: str, away: float, *, level: bool) -> None:
