@@ -166,6 +166,12 @@ class LabelSheetCalibrate(_OfOne):
     def enter(self, form: CalibrationForm) -> LabelSheet:
         return sheets.calibrate(sheet=self.thing, **self.sent(form))
 
+    def point(self, form: Any, refusal: Refused) -> None:
+        """What was measured of another page is not offered to be sent once more."""
+        if isinstance(refusal, ChangedMeanwhile):
+            form.data = {**form.data.dict(), "seen": self.thing.seen, "right": "", "low": ""}
+        super().point(form, refusal)
+
     def get_success_url(self) -> str:
         return reverse("label_sheet_calibrate", args=[self.thing.pk])
 

@@ -247,6 +247,8 @@ def test_a_measurement_is_of_the_page_as_it_was_printed_and_counts_once(client: 
     assert "Print the calibration page again" in text(answer)
     row.refresh_from_db()
     assert row.offset_x == -1
+    form = answer.context["form"]
+    assert [form[name].value() for name in ("right", "low", "seen")] == ["", "", row.seen]
 
 
 def test_the_calibration_page_is_printed_with_the_offset_of_now_and_never_kept_by_a_browser(client: Client) -> None:
