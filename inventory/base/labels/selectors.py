@@ -1,5 +1,7 @@
 """Finds a sheet of labels by what a command or an address calls it."""
 
+from django.db.models import QuerySet
+
 from inventory.base import selectors as workshop
 from inventory.base.labels import rules
 from inventory.base.labels.models import LabelSheet
@@ -8,22 +10,31 @@ from inventory.errors import Refused
 
 
 def every() -> list[tuple[str, Sheet]]:
-    """The common sheets by their names, then the maker's own; an own one stands for the common one of its name."""
-    own = [(row.name, row.sheet) for row in LabelSheet.objects.all()]
-    taken = {name.casefold() for name, _ in own}
-    return [(name, found) for name, found in rules.COMMON.items() if name.casefold() not in taken] + own
+    """The common sheets by their names, then the maker's own."""
+    return [*rules.COMMON.items(), *own()]
 
 
 def sheet(text: str) -> Sheet:
     """A sheet by its numbers (3x7 on the workshop's own paper, 57x32mm) or by its name."""
     if found := rules.asked(text, workshop.current().paper):
         return found
-    named = {name.casefold(): found for name, found in every()}
+    mine = own()
+    named = {name.casefold(): found for name, found in [*rules.COMMON.items(), *mine]}
     if found := named.get(text.strip().casefold()):
         return found
-    own = ", ".join(LabelSheet.objects.values_list("name", flat=True)) or "none yet"
+    names = ", ".join(name for name, _ in mine) or "none yet"
     raise Refused(
-        f"There is no sheet {text[:60]!r}. Name one of yours ({own}), or write columns × rows as 3x7, or a "
-        "label of a roll as 57x32mm.",
+        f"There is no sheet {text[:60]!r}. Name one of yours ({names}) or a common one, or write columns × rows as 3x7, "
+        "or a label of a roll as 57x32mm.",
         field="sheet",
     )
+
+
+def rows() -> QuerySet[LabelSheet]:
+    """The maker's own sheets by name."""
+    return LabelSheet.objects.order_by("name")
+
+
+def own() -> list[tuple[str, Sheet]]:
+    """The same as plain values."""
+    return [(row.name, row.sheet) for row in rows()]

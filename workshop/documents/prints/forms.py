@@ -12,6 +12,7 @@ from inventory.base import selectors as workshop
 from inventory.base.labels import rules
 from inventory.base.labels.rules import Sheet
 from inventory.base.languages import NAMES
+from inventory.base.models import Measures
 from inventory.errors import Refused
 from inventory.web.fields import BathField
 from inventory.web.forms import WholeField
@@ -59,11 +60,7 @@ class PrintForm(forms.Form):
     batch = forms.CharField(required=False, max_length=20, widget=forms.HiddenInput)
     sheet = forms.ChoiceField(label="Print on", required=False)
     other = forms.CharField(
-        label="Or another sheet",
-        required=False,
-        max_length=40,
-        help_text="Goes before the choice above. 3x7: your paper in 3 columns and 7 rows. 57x32mm: a roll.",
-        widget=forms.TextInput(attrs={"autocomplete": "off"}),
+        label="Or another sheet", required=False, max_length=40, widget=forms.TextInput(attrs={"autocomplete": "off"})
     )
     start = WholeField(
         "Begin at place",
@@ -99,6 +96,9 @@ class PrintForm(forms.Form):
         data.setdefault("copies", "1")
         super().__init__(data)
         self.wanted = wanted
+        roll = "57x32mm" if workshop.current().units == Measures.METRIC else "2.25x1.25in"
+        said = f"Goes before the choice above. 3x7: your paper in 3 columns and 7 rows. {roll}: a roll."
+        self.fields["other"].help_text = said
         self.fields["sheet"].choices = choices  # type: ignore[attr-defined]
         home = NAMES[workshop.current().paper_language]
         if languages:

@@ -14,6 +14,7 @@ from django.http import Http404, HttpRequest, HttpResponse
 from django.views.decorators.http import require_safe
 
 from inventory.base.labels import selectors as sheets
+from inventory.permits import Act, may
 from inventory.web.trail import Step, page
 from workshop.documents.prints.forms import PrintForm
 from workshop.documents.prints.selectors import OF_BATCH, OFFERED, Thing
@@ -70,6 +71,7 @@ def _page(request: HttpRequest, kind: str, *, sent: bool) -> HttpResponse:
         form=form,
         asked=asked,
         shown=OFFERED,
+        may_setup=may(request.user, Act.SETUP),
         start=form.cleaned_data.get("start"),
         kinds=[
             (name, one.title, _kept(form, asked.chosen, same=one.of == known.of, of=one.of))
