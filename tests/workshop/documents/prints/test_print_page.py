@@ -171,6 +171,15 @@ def test_what_cannot_be_printed_is_said_at_its_field_and_so_by_its_pdf(
     assert f'action="{reverse("print_labels", args=[kind])}#preview"' in text(made)
 
 
+def test_what_is_wrong_is_read_where_preview_leads_and_each_leads_to_its_field(client: Client) -> None:
+    page = text(shown(client, "care", name="H99", sheet=SHEET, copies="0"))
+    below = page[page.index('id="preview"') :]
+    assert '<a href="#id_copies">Print 1 copy or more.</a>' in below
+    assert '<a href="#things">There is no article H99.' in below
+    assert 'id="things"' in page
+    assert 'id="id_copies"' in page
+
+
 def test_no_names_and_no_such_kind(client: Client) -> None:
     assert "Choose the article" in errors(client.get(reverse("labels_pdf", args=["care"])))["name"]
     assert client.get(reverse("print_labels", args=["poster"])).status_code == 404
