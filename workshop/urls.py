@@ -8,6 +8,7 @@ import inventory.web.paths  # noqa: F401
 from workshop.calendar import views as calendar
 from workshop.documents import views as papers
 from workshop.documents.einvoice import views as einvoices
+from workshop.documents.prints import views as prints
 from workshop.first_steps import views as first_steps
 from workshop.help import views as helping
 from workshop.look import views as look
@@ -108,6 +109,8 @@ urlpatterns = [
     path("batches/<code:number>/card.pdf", papers.batch_card, name="batch_card"),
     path("shelf/<code:code>/jar.pdf", papers.label, {"which": "jar"}, name="jar_label"),
     path("places/<int:pk>/shelf.pdf", papers.shelf_label, name="shelf_label"),
+    path("print/<slug:kind>/", prints.print_labels, name="print_labels"),
+    path("print/<slug:kind>/labels.pdf", prints.labels_pdf, name="labels_pdf"),
     path("sick-day.pdf", papers.stand_in_sheet, name="sick_day"),
     path("sales/<code:number>/paper.pdf", papers.of_record, {"which": "sale"}, name="sale_pdf"),
     path("sales/<code:number>/e-invoice/", einvoices.einvoice, name="einvoice"),

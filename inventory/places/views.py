@@ -20,6 +20,7 @@ class Places(ListPage):
     empty_title = "No place yet"
     empty_text = "Enter where things are: shelves, tubs, frames, the freezer, the gallery that keeps pieces for you."
     action = ("New place", "place_new")
+    labelled = "shelf"
 
 
 class PlaceNew(EntryView):

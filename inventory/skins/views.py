@@ -30,6 +30,7 @@ class Skins(ListPage):
     empty_title = "No skins yet"
     empty_text = "Add the first one: its tag, where it came from, what it weighed green."
     action = ("Add a skin", "skin_new")
+    labelled = "tag"
     needs = Act.SHED
 
 

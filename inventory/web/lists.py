@@ -2,6 +2,7 @@
 
 from decimal import Decimal
 from typing import Any
+from urllib.parse import urlencode
 
 from django.db.models import Count, QuerySet, Sum
 from django.http import Http404, HttpRequest
@@ -50,7 +51,7 @@ class ListPage(Framed, TemplateView):
     """Subclasses give `title`, `trail`, `table_class`, `finder_class`, `rows` and the words of an empty list.
 
     `action`: the label and page name of the main button, for those who may `needs`. `links`: the page names of neighbours.
-    `totals`: the column whose sum stands below the table.
+    `labelled`: the kind of label that its rows get. `totals`: the column whose sum stands below the table.
     """
 
     template_name = "inventory/web/list.html"
@@ -59,6 +60,7 @@ class ListPage(Framed, TemplateView):
     action = ("", "")
     needs = Act.GOODS
     links: tuple[str, ...] = ()
+    labelled = ""
     totals = ""
     empty_title = ""
     empty_text = ""
@@ -71,7 +73,12 @@ class ListPage(Framed, TemplateView):
         """Read what the shown rows need beside themselves, once for the whole page."""
 
     def get_links(self) -> list[tuple[str, str]]:
-        return [(LABELS[name], reverse(name)) for name in self.links]
+        found = [(LABELS[name], reverse(name)) for name in self.links]
+        if self.labelled:
+            words = asked_for(self.request, "words")
+            query = f"?{urlencode({'words': words})}" if words else ""
+            found.append(("Print labels", reverse("print_labels", args=[self.labelled]) + query))
+        return found
 
     def get_context_data(self, **more: Any) -> dict[str, Any]:
         finder = self.finder_class(self.request.GET, queryset=self.rows())

@@ -3,7 +3,7 @@
 This brings in the drawing library and every label, so a page or command that may print nothing imports it where it prints.
 """
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, fields, replace
 from decimal import Decimal
 from typing import Any
@@ -25,33 +25,51 @@ from workshop.documents.labels import (
     tag,
 )
 from workshop.documents.labels.calibration import Calibration
+from workshop.documents.labels.care import CareLabel
 from workshop.documents.records import articles, shelves, tags, vessels
 from workshop.documents.words import selectors as words
+from workshop.documents.words.rules import Words
 
 OWN = "own"
 
 
 @dataclass(frozen=True)
 class Kind:
-    """A kind of label: `read` builds its dataclass (or several) from the records, `card` draws one; `of` is what it names."""
+    """A kind of label: `read` builds from the records a dataclass (or several) for each name, `card` draws one; `of` is what it
+    names, `record` the dataclass."""
 
-    read: Callable[..., Any]
+    read: Callable[..., Sequence[Any]]
     card: Callable[[Any], Card]
     title: str
     of: str
+    record: type
+
+    @property
+    def languages(self) -> int:
+        """How many it can be printed in at once; none, if it has English words only."""
+        there = {one.name for one in fields(self.record)}
+        return sum(name in there for name in _SPOKEN)
+
+
+_SPOKEN = ("words", "second")
+
+
+def _each(read: Callable[[str], Any]) -> Callable[[Sequence[str]], list[Any]]:
+    """One after another: of a batch so much is read that several at once would gain little."""
+    return lambda names: [read(name) for name in names]
 
 
 KINDS = {
-    "care": Kind(articles.care_label, care_label.card, "Care label", "article"),
-    "care-card": Kind(articles.care_label, care_card.card, "Care card", "article"),
-    "hang-tag": Kind(articles.care_label, care_card.tag_card, "Hang tag", "article"),
-    "ticket": Kind(articles.price_ticket, price_ticket.card, "Price ticket", "article"),
-    "tag": Kind(tags.skin_tag, tag.card, "Skin tag", "skin"),
-    "bath": Kind(vessels.bath_label, bath_label.card, "Bath label", "batch"),
-    "jar": Kind(vessels.jar_label, jar_label.card, "Jar label", "material"),
-    "frame": Kind(tags.frame_tags, tag.frame_card, "Frame tag", "batch"),
-    "number": Kind(tags.frame_label, tag.number_card, "Number of a frame", "frame"),
-    "shelf": Kind(shelves.shelf_label, shelf_label.card, "Shelf label", "place"),
+    "care": Kind(articles.care_labels, care_label.card, "Care label", "article", CareLabel),
+    "care-card": Kind(articles.care_labels, care_card.card, "Care card", "article", CareLabel),
+    "hang-tag": Kind(articles.care_labels, care_card.tag_card, "Hang tag", "article", CareLabel),
+    "ticket": Kind(articles.price_tickets, price_ticket.card, "Price ticket", "article", price_ticket.PriceTicket),
+    "tag": Kind(tags.skin_tags, tag.card, "Skin tag", "skin", tag.SkinTag),
+    "bath": Kind(_each(vessels.bath_label), bath_label.card, "Bath label", "batch", bath_label.BathLabel),
+    "jar": Kind(vessels.jar_labels, jar_label.card, "Jar label", "material", jar_label.JarLabel),
+    "frame": Kind(_each(tags.frame_tags), tag.frame_card, "Frame tag", "batch", tag.FrameTag),
+    "number": Kind(tags.frame_labels, tag.number_card, "Number of a frame", "frame", tag.FrameLabel),
+    "shelf": Kind(shelves.shelf_labels, shelf_label.card, "Shelf label", "place", shelf_label.ShelfLabel),
 }
 
 
@@ -74,16 +92,23 @@ class Run:
 
 @dataclass(frozen=True)
 class Laid:
-    """A run that is read and measured, ready to be printed; `layout` is none where each label is a page of its own."""
+    """A run that is read and measured, ready to be printed; `layout` is none where each label is a page of its own. `named`: the
+    name that each card is of."""
 
     run: Run
     cards: tuple[Card, ...]
+    named: tuple[str, ...]
     layout: Layout | None
     pages: int
 
     @property
     def labels(self) -> int:
         return len(self.cards) * self.run.copies
+
+    def tried(self) -> None:
+        """Refused in words where a label has no room in its place: each is drawn once, and thrown away."""
+        if self.layout and not self.layout.cut:
+            cards.run(self.cards, layout=self.layout)
 
     def print(self, say: Say | None = None) -> bytes:
         """As PDF. `say` is told after each page how many are done, and of how many."""
@@ -105,9 +130,9 @@ def lay(run: Run) -> Laid:
     if not run.names:
         raise Refused("No label was asked for. Name what each is of.", field="names")
     cards.counted(len(run.names), run.copies)
-    made = tuple(card for name in run.names for card in _cards(run, name))
+    named, made = zip(*_cards(run), strict=True)
     layout = _layout(run.sheet, made)
-    return Laid(run, made, layout, cards.pages(cards.counted(len(made), run.copies), layout, run.start))
+    return Laid(run, made, named, layout, cards.pages(cards.counted(len(made), run.copies), layout, run.start))
 
 
 def label(which: str, name: str, **options: Any) -> bytes:
@@ -121,24 +146,21 @@ def calibration(sheet: Sheet) -> bytes:
     return calibration_page.render(Calibration(sheet, author=workshop.current().name, words=found))
 
 
-def _cards(run: Run, name: str) -> list[Card]:
+def _cards(run: Run) -> Iterator[tuple[str, Card]]:
     kind = KINDS[run.which]
-    found = kind.read(name) if run.litres is None else kind.read(name, run.litres)
-    return [kind.card(_worded(one, run.languages)) for one in (found if isinstance(found, tuple) else (found,))]
+    said = _worded(kind, run.languages)
+    found = kind.read(run.names) if run.litres is None else kind.read(run.names, run.litres)
+    for name, made in zip(run.names, found, strict=True):
+        for one in made if isinstance(made, tuple) else (made,):
+            yield name, kind.card(replace(one, **said))
 
 
-def _worded(record: Any, languages: Sequence[str]) -> Any:
-    """The record in the language asked for, and in the second, where it takes one."""
-    if not languages:
-        return record
-    said = [words.of(language) for language in languages]
-    there = {one.name for one in fields(record)}
-    asked = dict(zip(("words", "second"), said, strict=False))
-    if len(said) > len(asked) or not asked.keys() <= there:
-        most = sum(name in there for name in ("words", "second"))
-        can = ("has English words only", "is in one language", "is in two languages at most")[most]
-        raise Refused(f"This label {can}; {len(said)} were asked for.", field="language")
-    return replace(record, **asked)
+def _worded(kind: Kind, languages: Sequence[str]) -> dict[str, Words]:
+    """What a label says in the language asked for, and in the second, where it takes one."""
+    if len(languages) > kind.languages:
+        can = ("has English words only", "is in one language", "is in two languages at most")[kind.languages]
+        raise Refused(f"This label {can}; {len(languages)} were asked for.", field="language")
+    return dict(zip(_SPOKEN, (words.of(language) for language in languages), strict=False))
 
 
 def _layout(sheet: str, made: Sequence[Card]) -> Layout | None:

@@ -15,7 +15,8 @@ LEAST, MOST = Decimal(10), Decimal(420)
 MOST_ACROSS = 50
 FARTHEST = Decimal(10)  # a printer that misses by more has the wrong paper in it
 _SLACK = Decimal("0.5")  # what the sums of a maker's own measuring may be over
-_ROLL = re.compile(r"(\d{1,4}(?:\.\d{1,3})?)[x×](\d{1,4}(?:\.\d{1,3})?)mm", re.IGNORECASE)
+_ROLL = re.compile(r"(\d{1,4}(?:\.\d{1,3})?)[x×](\d{1,4}(?:\.\d{1,3})?)(mm|in)", re.IGNORECASE)
+_MM = {"mm": Decimal(1), "in": Decimal("25.4")}
 _GRID = re.compile(r"(\d{1,4})[x×](\d{1,4})", re.IGNORECASE)
 
 
@@ -88,13 +89,17 @@ def equal(columns: int, rows: int, paper: str) -> Sheet:
 
 
 def asked(text: str, paper: str) -> Sheet | None:
-    """A sheet written by its numbers: 3x7 (equal parts of `paper`) or 57x32mm (a label a page). None where it is a name.
+    """A sheet written by its numbers: 3x7 (equal parts of `paper`) or 57x32mm or 2.25x1.25in (a label a page). None where it
+    is a name.
 
     >>> asked("57x32mm", "a4").size
     (Decimal('57'), Decimal('32'))
+    >>> asked("2.25 x 1.25 in", "letter").size
+    (Decimal('57.150'), Decimal('31.750'))
     """
     if found := _ROLL.fullmatch(text.replace(" ", "")):
-        return checked(Sheet(ROLL, 1, 1, Decimal(found[1]), Decimal(found[2])))
+        unit = _MM[found[3].lower()]
+        return checked(Sheet(ROLL, 1, 1, Decimal(found[1]) * unit, Decimal(found[2]) * unit))
     if found := _GRID.fullmatch(text.replace(" ", "")):
         return equal(int(found[1]), int(found[2]), paper)
     return None

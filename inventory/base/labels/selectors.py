@@ -9,19 +9,25 @@ from inventory.base.labels.rules import Sheet
 from inventory.errors import Refused
 
 
+def every() -> list[tuple[str, Sheet]]:
+    """The common sheets by their names, then the maker's own."""
+    return [*rules.COMMON.items(), *own()]
+
+
 def sheet(text: str) -> Sheet:
-    """A sheet by its numbers (3x7 on the workshop's own paper, 57x32mm) or by the name that Setup gives it."""
+    """A sheet by its numbers (3x7 on the workshop's own paper, 57x32mm) or by its name."""
     if found := rules.asked(text, workshop.current().paper):
         return found
-    row = LabelSheet.objects.filter(name__iexact=text.strip()).first()
-    if row is None:
-        named = ", ".join(LabelSheet.objects.values_list("name", flat=True)) or "none yet"
-        raise Refused(
-            f"There is no sheet {text!r}. Name one of yours ({named}), or write columns × rows as 3x7, or a "
-            "label of a roll as 57x32mm.",
-            field="sheet",
-        )
-    return row.sheet
+    mine = own()
+    named = {name.casefold(): found for name, found in [*rules.COMMON.items(), *mine]}
+    if found := named.get(text.strip().casefold()):
+        return found
+    names = ", ".join(name for name, _ in mine) or "none yet"
+    raise Refused(
+        f"There is no sheet {text[:60]!r}. Name one of yours ({names}) or a common one, or write columns × rows as 3x7, "
+        "or a label of a roll as 57x32mm.",
+        field="sheet",
+    )
 
 
 def rows() -> QuerySet[LabelSheet]:

@@ -33,6 +33,7 @@ class Shelf(ListPage):
     rows = staticmethod(foresight.shelf)
     totals = "value"
     links = ("to_order", "orders", "deliveries", "suppliers", "places", "what_if")
+    labelled = "jar"
     empty_title = "The shelf is empty"
     empty_text = "Enter the first material: its name, its exact substance, its unit. Then record what came or is there."
     action = ("Goods in", "delivery_new")

@@ -1,8 +1,9 @@
 """Labels of an article from its records: what a buyer reads of it, and what it costs."""
 
+from collections.abc import Mapping, Sequence
 from typing import Any
 
-from costing.models import Batch
+from costing.models import Batch, BatchSkin
 from costing.sell.pricing import selectors as pricing
 from inventory import money
 from inventory.base import selectors as workshop
@@ -11,26 +12,44 @@ from inventory.models import Article
 from inventory.templatetags.figures import area as area_text
 from workshop.documents.labels.care import CareLabel
 from workshop.documents.labels.price_ticket import PriceTicket
+from workshop.documents.records import shared
 from workshop.documents.words import selectors as words
+from workshop.documents.words.rules import Words
+
+
+def care_labels(numbers: Sequence[str]) -> list[CareLabel]:
+    """What is on the care label, the care card and the hang tag of each."""
+    rows, said = articles(numbers), words.of()
+    through = _through(rows)
+    return [
+        CareLabel(
+            article=row.number,
+            batch=", ".join(batch.number for batch in _of(row, through)),
+            finished=row.finished_on,
+            use=row.use,
+            textile=row.textile,
+            fur_origin=row.fur_origin,
+            origin=", ".join(dict.fromkeys(part.skin.origin for part in row.parts.all() if part.skin.origin)),
+            **_described(row, said),
+        )
+        for row in rows
+    ]
 
 
 def care_label(number: str) -> CareLabel:
-    """What is on the care label, the care card and the hang tag."""
-    row = article(number)
-    return CareLabel(
-        article=row.number,
-        batch=", ".join(batch.number for batch in batches(row)),
-        finished=row.finished_on,
-        use=row.use,
-        textile=row.textile,
-        fur_origin=row.fur_origin,
-        origin=", ".join(dict.fromkeys(part.skin.origin for part in row.parts.all() if part.skin.origin)),
-        **_described(row),
-    )
+    return care_labels([number])[0]
+
+
+def price_tickets(numbers: Sequence[str]) -> list[PriceTicket]:
+    rows, said, on_top = articles(numbers), words.of(), pricing.footing().on_top
+    return [_price_ticket(row, said, on_top) for row in rows]
 
 
 def price_ticket(number: str) -> PriceTicket:
-    row = article(number)
+    return price_tickets([number])[0]
+
+
+def _price_ticket(row: Article, said: Words, on_top: bool) -> PriceTicket:
     if row.customers:
         raise Refused(f"{row.number} is a customer's own skin and not for sale; it has no price ticket.")
     if row.list_price is None:
@@ -40,25 +59,40 @@ def price_ticket(number: str) -> PriceTicket:
         article=row.number,
         price_text=money.show(row.list_price, currency),
         currency=money.sign(currency),
-        on_top=pricing.footing().on_top,
-        **_described(row),
+        on_top=on_top,
+        **_described(row, said),
     )
 
 
+def articles(numbers: Sequence[str]) -> list[Article]:
+    rows = Article.objects.prefetch_related("parts__skin__supplier")
+    return shared.called(rows, "number", numbers, "There is no article {}. Finish the skin first, or check the number.")
+
+
 def article(number: str) -> Article:
-    found = Article.objects.prefetch_related("parts__skin__supplier").filter(number__iexact=number).first()
-    if found is None:
-        raise Refused(f"There is no article {number}. Finish the skin first, or check the number.", field="article")
-    return found
+    return articles([number])[0]
 
 
 def batches(row: Article) -> list[Batch]:
     """The batches that its skins went through, the first one first."""
-    skins = [part.skin_id for part in row.parts.all()]
-    return list(Batch.objects.filter(stays__skin__in=skins).order_by("start", "pk").distinct())
+    return _of(row, _through([row]))
 
 
-def _described(row: Article) -> dict[str, Any]:
+def _through(rows: Sequence[Article]) -> dict[int, list[Batch]]:
+    """By the id of a skin: the batches that it went through."""
+    skins = {part.skin_id for row in rows for part in row.parts.all()}
+    through: dict[int, list[Batch]] = {}
+    for stay in BatchSkin.objects.filter(skin__in=skins).select_related("batch"):
+        through.setdefault(stay.skin_id, []).append(stay.batch)
+    return through
+
+
+def _of(row: Article, through: Mapping[int, list[Batch]]) -> list[Batch]:
+    found = {batch.pk: batch for part in row.parts.all() for batch in through.get(part.skin_id, [])}
+    return sorted(found.values(), key=lambda batch: (batch.start, batch.pk))
+
+
+def _described(row: Article, said: Words) -> dict[str, Any]:
     """Its name and what it is, and who made it: a label without an address would be none."""
     maker = workshop.current()
     if not (maker.postal_address and maker.electronic_address):
@@ -76,5 +110,5 @@ def _described(row: Article) -> dict[str, Any]:
         "maker": maker.maker if maker.name else "",
         "postal": maker.postal_address,
         "electronic": maker.electronic_address,
-        "words": words.of(),
+        "words": said,
     }

@@ -1,11 +1,12 @@
 """What several papers ask of the records: a batch by its number, who is in it, what a material's label warns of."""
 
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from datetime import date
-from typing import Any
+from typing import Any, TypeVar
 
-from django.db.models import Prefetch, QuerySet
+from django.db.models import Model, Prefetch, Q, QuerySet
+from django.db.models.functions import Lower
 
 from costing.make.steps import selectors as steps
 from costing.models import Batch, BatchSkin, Customer, Job, RecipeStep, Reminder, Sale
@@ -19,6 +20,8 @@ from workshop.documents.words.rules import Words
 # A note that carries the codes of hazard statements was copied from a safety data sheet, which goes before defaults.
 _FROM_SHEET = re.compile(r"\b(?:EU)?H\d{3}")
 _SIGNAL = re.compile(r"(danger|warning)\b[\s.:!,;–-]*", re.IGNORECASE)
+
+M = TypeVar("M", bound=Model)
 
 
 def words(language: str, customer: Customer | None = None) -> Words:
@@ -46,6 +49,28 @@ def named(paper: str, name: str) -> object:
     if found is None:
         raise Refused(f"There is no {paper} of {name}. Its number or name is under {where}.", field="number")
     return found
+
+
+def called(rows: QuerySet[M], field: str, names: Sequence[str], otherwise: str) -> list[M]:
+    """The rows that names are of, in their order.
+
+    `otherwise`: the refusal where one is of none, with `{}` for the name; its field is that of the row's kind.
+    """
+    there, lost = found(rows, field, names)
+    if lost:
+        raise Refused(otherwise.format(lost[0]), field=rows.model._meta.model_name)
+    return there
+
+
+def found(rows: QuerySet[M], field: str, names: Sequence[str]) -> tuple[list[M], list[str]]:
+    """The rows that names are of, in their order, however large the letters; and the names that are of none. Read at once, so
+    that thirty cost what one costs."""
+    typed = [name.lower() for name in names]
+    there = rows.alias(lowered=Lower(field)).filter(Q(**{f"{field}__in": names}) | Q(lowered__in=typed))
+    exact = {getattr(row, field): row for row in there}
+    folded = {name.lower(): row for name, row in exact.items()}
+    which = [(name, exact.get(name) or folded.get(name.lower())) for name in names]
+    return [row for _, row in which if row is not None], [name for name, row in which if row is None]
 
 
 def batch(name: str) -> Batch:

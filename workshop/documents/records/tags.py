@@ -1,5 +1,6 @@
 """Tags from records: a skin's, the frames' that a batch hangs on, and a frame's own number."""
 
+from collections.abc import Sequence
 from dataclasses import replace
 from datetime import date
 
@@ -15,11 +16,17 @@ from workshop.documents.labels.tag import OWN, FrameLabel, FrameTag, SkinTag
 from workshop.documents.records import shared
 
 
+def skin_tags(tags: Sequence[str]) -> list[SkinTag]:
+    """The tag of each skin in the books, own or a customer's."""
+    rows = shared.called(Skin.objects.all(), "tag", tags, "There is no skin {}. Add it first, or check the tag.")
+    return [_skin_tag(skin) for skin in rows]
+
+
 def skin_tag(tag: str) -> SkinTag:
-    """The tag of a skin in the books, own or a customer's."""
-    skin = Skin.objects.filter(tag__iexact=tag).first()
-    if skin is None:
-        raise Refused(f"There is no skin {tag}. Add it first, or check the tag.", field="skin")
+    return skin_tags([tag])[0]
+
+
+def _skin_tag(skin: Skin) -> SkinTag:
     if skin.theirs and not skin.customer:
         raise Refused(
             f"{skin.tag} is a customer's, and no name is written down. Edit the skin, then print its tag.",
@@ -76,12 +83,16 @@ def frame_tags(batch: str) -> tuple[FrameTag, ...]:
     return (*own, common) if rest else tuple(own)
 
 
+def frame_labels(numbers: Sequence[str]) -> list[FrameLabel]:
+    """Frames by their own numbers."""
+    found = Frame.objects.select_related("place")
+    rows = shared.called(found, "number", numbers, "There is no frame {}. Frames are listed under Batches.")
+    maker = workshop.current().name
+    return [FrameLabel(row.number, row.place.name if row.place else "", row.note, maker) for row in rows]
+
+
 def frame_label(number: str) -> FrameLabel:
-    """A frame by its own number."""
-    row = Frame.objects.filter(number__iexact=number).select_related("place").first()
-    if row is None:
-        raise Refused(f"There is no frame {number}. Frames are listed under Batches.", field="frame")
-    return FrameLabel(row.number, row.place.name if row.place else "", row.note, workshop.current().name)
+    return frame_labels([number])[0]
 
 
 def _on_frame(row: Batch, today: date) -> Laid:

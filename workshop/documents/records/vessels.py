@@ -1,6 +1,9 @@
 """Labels of vessels from records: the bath in a tub, and the jar that something was decanted into."""
 
+from collections.abc import Sequence
 from decimal import Decimal
+
+from django.db.models import OuterRef, Subquery
 
 from costing.make.additions import selectors as additions
 from costing.make.batches.issues import selectors as issues
@@ -53,13 +56,27 @@ def _told(each: Content, litres: Decimal) -> str:
     return f"{amount} · {measures.strength(each.quantity, each.material.base, litres)}"
 
 
+def jar_labels(codes: Sequence[str], litres: Decimal = Decimal(1)) -> list[JarLabel]:
+    """Jars of `litres` that materials are decanted into. Days and the empty jar's weight are left to be written by hand."""
+    lines = DeliveryLine.objects.filter(movement__material=OuterRef("pk"), delivery__in=deliveries.standing())
+    last = Subquery(lines.order_by("-delivery__on", "-pk").values("pk")[:1])
+    rows = shared.called(
+        Material.objects.select_related("supplier").annotate(brought=last),
+        "code",
+        codes,
+        "There is no material {}. Its code is on the page Shelf.",
+    )
+    brought = {row.pk: row.brought for row in rows if row.brought}  # type: ignore[attr-defined]
+    found = DeliveryLine.objects.select_related("delivery__supplier").in_bulk(set(brought.values()))
+    return [_jar_label(row, found.get(brought.get(row.pk)), litres) for row in rows]
+
+
 def jar_label(code: str, litres: Decimal = Decimal(1)) -> JarLabel:
-    """A jar of `litres` that a material is decanted into. Days and the empty jar's weight are left to be written by hand."""
-    row = Material.objects.select_related("supplier").filter(code__iexact=code).first()
-    if row is None:
-        raise Refused(f"There is no material {code}. Its code is on the page Shelf.", field="material")
+    return jar_labels([code], litres)[0]
+
+
+def _jar_label(row: Material, brought: DeliveryLine | None, litres: Decimal) -> JarLabel:
     substance = materials.substance(row)
-    brought = _last_delivery(row)
     supplier, unit = brought.delivery.supplier if brought else row.supplier, _cup(row)
     return JarLabel(
         name=row.name,
@@ -91,11 +108,6 @@ def _filling(row: Batch) -> Filling:
             there = f"Nothing was added to the bath of {row.number} yet"
         raise Refused(f"{there}. A label says what is in the tub: add it to the batch, then print.", field="batch")
     return found
-
-
-def _last_delivery(row: Material) -> DeliveryLine | None:
-    lines = DeliveryLine.objects.filter(movement__material=row, delivery__in=deliveries.standing())
-    return lines.select_related("delivery__supplier").order_by("-delivery__on", "-pk").first()
 
 
 def _cup(row: Material) -> str:

@@ -35,6 +35,7 @@ class ArticleList(ListPage):
     rows = staticmethod(articles_read.listed)
     title = "Articles"
     action = ("Finish a piece", "article_finish")
+    labelled = "care"
     needs = Act.PRICES
     lead = "An hour earns what the list price contributes: {self.where}."
     empty_title = "No article yet"

@@ -12,7 +12,14 @@ SAID = {"paper": "a4", "columns": 2, "rows": 7, "width": Decimal("99.1"), "heigh
 
 @pytest.mark.parametrize(
     ("text", "field"),
-    [("0x7", "sheet"), ("51x1", "sheet"), ("30x3", "width"), ("1x1mm", "width"), ("9999x50mm", "width")],
+    [
+        ("0x7", "sheet"),
+        ("51x1", "sheet"),
+        ("30x3", "width"),
+        ("1x1mm", "width"),
+        ("9999x50mm", "width"),
+        ("0.3x1in", "width"),
+    ],
 )
 def test_numbers_that_make_no_sheet_are_refused(text: str, field: str) -> None:
     with pytest.raises(Refused) as refused:
@@ -52,3 +59,11 @@ def test_a_name_that_is_itself_a_sheet_is_refused(name: str) -> None:
     with pytest.raises(Refused) as refused:
         services.create(name=name, **SAID)  # type: ignore[arg-type]
     assert refused.value.field == "name"
+
+
+@pytest.mark.django_db
+def test_every_sheet_is_listed_and_found_by_its_name_the_common_ones_first() -> None:
+    assert selectors.every() == list(rules.COMMON.items())
+    stall = services.create(name="Stall", **SAID)  # type: ignore[arg-type]
+    assert selectors.every() == [*rules.COMMON.items(), ("Stall", stall.sheet)]
+    assert selectors.sheet("3 × 8 on a4") == rules.COMMON["3 × 8 on A4"]
