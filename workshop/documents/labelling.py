@@ -114,6 +114,9 @@ def _worded(record: Any, languages: Sequence[str]) -> Any:
     """The record in the language asked for, and in the second, where it takes one."""
     if not languages:
         return record
+    twice = next((language for language in languages if list(languages).count(language) > 1), "")
+    if twice:
+        raise Refused(f"{twice} is asked for twice. Ask for one language, or for two.", field="language")
     said = [words.of(language) for language in languages]
     there = {one.name for one in fields(record)}
     asked = dict(zip(("words", "second"), said, strict=False))
