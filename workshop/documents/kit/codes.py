@@ -123,8 +123,5 @@ def _fill(on: Any, code: Code, x: float, top: float, wide: float, tall: float) -
     """One shape, with a unit of the code's own, so that its runs are whole numbers."""
     on.saveState()
     on.transform(wide, 0, 0, -tall, x, top)
-    shape = on.beginPath()
-    for left, row, length in code.runs:
-        shape.rect(left, row, length, 1)
-    on.drawPath(shape, stroke=0, fill=1)
+    on.fill_whole(code.runs)
     on.restoreState()
