@@ -48,6 +48,7 @@ def assert_in_its_place(paper: bytes, place: Box) -> None:
         for two, other in texts[at + 1 :]
         if spot_of.meets(other, 0.5)
     ]
+    assert not [text for text, _ in texts if "…" in text], "nothing is cut"
     assert min(size for text, size in reading.sizes(paper) if text) >= LEAST - 0.001
     bars = code.right - code.left > 1.5 * (code.top - code.bottom)
     across, up = (codes.QUIET, 0.0) if bars else (codes.GAP, codes.GAP)
@@ -126,3 +127,27 @@ def test_the_longest_names_on_every_sheet(kind: str, name: str) -> None:
 def test_two_languages_with_the_longest_names_on_every_sheet(kind: str) -> None:
     assert "" in on_every_sheet(kind, longest(NAMES["words"], Words("de"))[kind])
     assert "2 × 4 on A4" in on_every_sheet(kind, labels(NAMES["words"], second=Words("fi"))[kind])
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_an_odd_name_is_printed_whole_or_refused_in_words(kind: str) -> None:
+    """Both directions in one name, and signs that cannot be seen, are printed; a picture is refused by name."""
+    for name in ("Lammas דוד 12 m² محمد (suuri)", "Lammas\0talja\nvalkoinen\x1b\u202e"):
+        label = labels(name, "H03")[kind]
+        paper, place = alone(kind, label)
+        assert_in_its_place(paper, place)
+        assert reading.barcodes(paper) == [meant(label)]
+    with pytest.raises(Refused, match="😀"):
+        alone(kind, labels("Lammas 😀", "H03" if kind != "frame" else "😀")[kind])
+
+
+@pytest.mark.parametrize("kind", sorted(set(KINDS) - {"frame"}))
+def test_a_name_of_300_letters_stays_in_its_place_or_is_refused_by_what_it_is(kind: str) -> None:
+    for name in ("Lammas " * 43, "Nahka" * 60):
+        try:
+            paper, place = alone(kind, labels(name)[kind])
+        except Refused as refusal:
+            if "does not fit" in str(refusal):
+                continue
+            raise
+        assert_in_its_place(paper, place)
