@@ -138,6 +138,7 @@ def test_alum_alone_is_refused_as_the_page_says(db: None) -> None:
     assert shown("there are six, and they differ") == []
 
 
+@pytest.mark.thorough
 @pytest.mark.slow
 @pytest.mark.django_db
 def test_every_field_of_a_load_is_explained() -> None:

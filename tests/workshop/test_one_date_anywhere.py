@@ -18,6 +18,7 @@ pytestmark = [pytest.mark.django_db, pytest.mark.slow]
 TODAY = date(2025, 6, 30)
 
 
+@pytest.mark.thorough
 @pytest.mark.parametrize("start", [1, 2, 3])
 def test_every_material_of_any_workshop_has_one_answer(db: None, start: int) -> None:
     drawn = Random(start)  # noqa: S311 - a workshop like another

@@ -177,6 +177,7 @@ def surprises(text: str) -> list[str]:
     ]
 
 
+@pytest.mark.thorough
 @pytest.mark.slow
 def test_nothing_foreign_is_read_on_any_page_or_paper(maker: None) -> None:
     wrong: dict[str, list[str]] = {}

@@ -151,6 +151,7 @@ def test_totals_of_the_official_examples_come_out_to_the_cent(row: dict[str, str
     assert said["BT-115"] == said["BT-112"] - said["BT-113"]
 
 
+@pytest.mark.thorough
 @pytest.mark.slow
 def test_a_thousand_lines_pass() -> None:
     einvoices.seller()

@@ -85,6 +85,7 @@ def test_every_paper_can_be_heard_has_its_own_day_and_writes_a_minus_as_a_minus(
     assert not look()
 
 
+@pytest.mark.thorough
 def test_a_year_of_losses_writes_a_minus_as_a_minus_too() -> None:
     expenses.spend(on=date(2025, 6, 1), kind="rent", amount=Decimal("5000.00"))
     assert "−4" in reading.words(files.paper(year.at(2025)))

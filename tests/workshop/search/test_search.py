@@ -124,6 +124,7 @@ def test_no_words_ask_nothing_and_too_many_are_cut(client: Client) -> None:
     assert client.get(reverse("search"), {"q": "a\x00b"}).status_code == 404
 
 
+@pytest.mark.thorough
 @pytest.mark.parametrize("role", ["helper", "bookkeeper"])
 def test_whatever_a_role_finds_it_may_open(role: str) -> None:
     theirs = signed_in(factories.person(role))

@@ -116,6 +116,12 @@ O2,Shop,2025-03-02,,,,TAG,2,10,,1.00,,
 """,
 }
 
+# What comes into the house, without what is done with it.
+BOUGHT = {
+    f"{name}.csv": SMALL[f"{name}.csv"]
+    for name in ("workshop", "rates", "suppliers", "places", "materials", "openings", "snoozes", "orders", "deliveries")
+}
+
 SELLING = SMALL | {
     "workshop.csv": SMALL["workshop.csv"] + 'postal_address,"Lane 1, Utuharju"\ncountry,FI\n',
     "places.csv": SMALL["places.csv"] + "Box,fair,,\nGallery,gallery,,\n",

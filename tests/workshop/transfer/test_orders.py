@@ -106,7 +106,7 @@ def test_a_folder_says_how_a_material_is_bought(tmp_path: Path) -> None:
 def test_a_row_that_cannot_be_is_named_by_its_place(
     file: str, row: int, column: str, value: str, said: str, tmp_path: Path
 ) -> None:
-    folder = folders.write(tmp_path)
+    folder = folders.write(tmp_path, folders.BOUGHT)
     folders.change(folder, file, row, column, value)
     with pytest.raises(FolderRefused) as refused:
         load(folder)

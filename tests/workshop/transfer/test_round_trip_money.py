@@ -128,6 +128,7 @@ def shapes() -> list[dict[str, Any]]:
     return [answers.shape(each) for each in (*reports, *(tax_report.of(period(str(year))) for year in years))]
 
 
+@pytest.mark.thorough
 def test_all_of_it_at_once_comes_back_the_same(tmp_path: Path) -> None:
     before: list[dict[str, Any]] = []
 

@@ -51,7 +51,7 @@ def test_what_is_set_aside_comes_back_and_what_was_ended_does_not(tmp_path: Path
     ],
 )
 def test_a_bad_row_is_named_by_its_place(tmp_path: Path, column: str, cell: str, says: str) -> None:
-    folder = folders.write(tmp_path)
+    folder = folders.write(tmp_path, folders.BOUGHT)
     folders.change(folder, "snoozes.csv", 2, column, cell)
     with pytest.raises(FolderRefused) as refused:
         load(folder)

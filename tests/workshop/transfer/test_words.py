@@ -22,6 +22,7 @@ from workshop.transfer.saving import save
 
 pytestmark = pytest.mark.django_db
 FILES = ("words.csv", "languages.csv", "customers.csv", "workshop.csv")
+SPOKEN = {file: folders.SELLING[file] for file in FILES}
 
 
 def test_words_ticks_and_languages_come_back(tmp_path: Path) -> None:
@@ -64,7 +65,7 @@ def test_words_ticks_and_languages_come_back(tmp_path: Path) -> None:
     ],
 )
 def test_a_bad_row_is_named_by_its_place(tmp_path: Path, file: str, column: str, cell: str, says: str) -> None:
-    folder = folders.write(tmp_path, folders.SELLING)
+    folder = folders.write(tmp_path, SPOKEN)
     row = 3 if file == "words.csv" else 2
     folders.change(folder, file, row, column, cell)
     with pytest.raises(FolderRefused) as refused:
@@ -75,7 +76,7 @@ def test_a_bad_row_is_named_by_its_place(tmp_path: Path, file: str, column: str,
 
 
 def test_a_phrase_said_twice_is_refused(tmp_path: Path) -> None:
-    folder = folders.write(tmp_path, folders.SELLING)
+    folder = folders.write(tmp_path, SPOKEN)
     folders.change(folder, "words.csv", 3, "language", "en")
     folders.change(folder, "words.csv", 3, "key", "terms.warranty")
     with pytest.raises(FolderRefused, match="row 2 already"):

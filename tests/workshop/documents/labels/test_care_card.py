@@ -50,6 +50,7 @@ def test_the_card_says_all_of_the_care() -> None:
         assert para.words in back
 
 
+@pytest.mark.thorough
 @pytest.mark.parametrize(("render", "size"), FORMATS)
 @pytest.mark.parametrize(("method", "language"), [*product(care.METHODS, ("fr", "de"))])
 def test_the_longest_names_stay_in_their_boxes(render: Render, size: Paper, method: str, language: str) -> None:

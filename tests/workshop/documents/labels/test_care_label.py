@@ -59,6 +59,7 @@ def test_an_a6_label_says_all_of_the_care(method: str) -> None:
         assert para.words in said
 
 
+@pytest.mark.thorough
 @pytest.mark.parametrize(("method", "language"), [*product(care.METHODS, LANGUAGES)])
 def test_two_languages_with_the_longest_names_stay_in_their_boxes(method: str, language: str) -> None:
     second = Words("fi" if language != "fi" else "de")

@@ -80,6 +80,7 @@ def test_the_makers_own_terms_of_payment_stand_under_how_to_pay_and_nothing_else
     assert "How to pay" not in reading.words(reminder.render(letter(how_to_pay="")))
 
 
+@pytest.mark.thorough
 @pytest.mark.parametrize("size", ["a4", "letter"])
 def test_both_fit_their_sheet_however_long(size: str) -> None:
     sheet = page.sheet_of(size) or page.A4

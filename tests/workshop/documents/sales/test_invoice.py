@@ -143,6 +143,7 @@ def test_a_buyer_of_300_letters_and_no_address_wraps_inside_the_page() -> None:
         assert name.replace(" ", "")[:300] in reading.words(printed).replace(" ", "").replace("-", "")
 
 
+@pytest.mark.thorough
 @pytest.mark.slow
 def test_a_thousand_lines_flow_over_pages_and_carry_their_sums() -> None:
     lines = [untaxed(f"Thong {at}", "1.25") for at in range(1, 1001)]

@@ -72,6 +72,7 @@ def test_what_was_never_recorded_is_left_out() -> None:
     assert "Sammalniitty" in said
 
 
+@pytest.mark.thorough
 @pytest.mark.parametrize("size", [A4, LETTER])
 def test_many_skins_flow_over_pages(size: Paper) -> None:
     skins = tuple(replace(SKIN, tag=f"H{number:03}") for number in range(60))

@@ -25,6 +25,7 @@ ODD = (
 CELLS = st.one_of(st.sampled_from(ODD), st.text(max_size=12))
 
 
+@pytest.mark.thorough
 @pytest.mark.django_db
 @settings(suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(
