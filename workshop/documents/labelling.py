@@ -157,6 +157,8 @@ def _cards(run: Run) -> Iterator[tuple[str, Card]]:
 
 def _worded(kind: Kind, languages: Sequence[str]) -> dict[str, Words]:
     """What a label says in the language asked for, and in the second, where it takes one."""
+    if twice := next((language for language in languages if list(languages).count(language) > 1), ""):
+        raise Refused(f"{twice} is asked for twice. Ask for one language, or for two.", field="language")
     if len(languages) > kind.languages:
         can = ("has English words only", "is in one language", "is in two languages at most")[kind.languages]
         raise Refused(f"This label {can}; {len(languages)} were asked for.", field="language")

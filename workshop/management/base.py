@@ -2,6 +2,7 @@
 
 import json
 import os
+import unicodedata
 from argparse import ArgumentParser
 from collections.abc import Callable, Iterable, Mapping
 from contextlib import suppress
@@ -14,6 +15,8 @@ from django.db import OperationalError, ProgrammingError
 from inventory.base import selectors as workshop
 from inventory.errors import Refused
 from inventory.report import Report
+
+_UNSHOWN = {"Cc", "Cs", "Zl", "Zp"}  # control signs, halves of a sign, ends of a line or paragraph
 
 # Of each command that writes one paper.
 OUTPUT = {"-o --output": {"required": True, "metavar": "FILE.pdf", "help": "where to write it"}}
@@ -33,6 +36,7 @@ class Answer(BaseCommand):
     def handle(self, *args: Any, **options: Any) -> None:
         try:
             with workshop.remembered(), workshop.at_home():
+                self._look_at(options)
                 found = self.answer(options)
                 said = (
                     json.dumps(found, ensure_ascii=False, indent=2) if options["json"] else "\n".join(self.lines(found))
@@ -45,6 +49,18 @@ class Answer(BaseCommand):
                 "with --empty for a workshop of your own."
             ) from None
         self.stdout.write(said)
+
+    def _look_at(self, options: Mapping[str, Any]) -> None:
+        """What was typed is on one line and can be shown, what it is of is named, and there is a place for the paper."""
+        for names, how in self.takes.items():
+            name = names.split()[-1]
+            needed = not name.startswith("-") and how.get("nargs") not in ("?", "*")
+            said = options.get(name.lstrip("-").replace("-", "_"))
+            for text in said if isinstance(said, list) else [said]:
+                if isinstance(text, str):
+                    _look_at(text, str(how.get("metavar", name)) if needed else "")
+        if "-o --output" in self.takes:
+            _target(options["output"])
 
     def answer(self, options: dict[str, Any]) -> dict[str, Any]:
         raise NotImplementedError
@@ -80,6 +96,15 @@ def write_asked(options: Mapping[str, Any], found: Report, **forms: Callable[[Re
     if len(set(paths.values())) < len(paths):
         raise Refused("One file is named for two forms, and would hold only the last. Name a file for each.")
     write_all({path: forms[name](found) for name, path in paths.items()})
+
+
+def _look_at(text: str, needed: str) -> None:
+    """Refused where a terminal or a paper cannot show it, or where it is empty and `needed`."""
+    shown = "".join("\ufffd" if unicodedata.category(sign) in _UNSHOWN else sign for sign in text)
+    if shown != text:
+        raise Refused(f"“{shown}” has a line break or another sign that cannot be printed. Type it without.")
+    if needed and not text.strip():
+        raise Refused(f"{needed} is empty. Say which one.")
 
 
 def _target(path: str) -> Path:

@@ -63,10 +63,13 @@ def words_by_pdfium(paper: bytes) -> str:
 
 def ink_box(paper: bytes, page: int = 0) -> tuple[float, float, float, float]:
     """Left, top, right and bottom of all ink of a page, in points from its upper left corner."""
-    with pypdfium2.PdfDocument(paper) as document:
-        picture = document[page].render(scale=2, grayscale=True).to_pil()
-    left, top, right, bottom = picture.point(lambda light: 255 * (light < 160)).getbbox()
+    left, top, right, bottom = picture(paper, 144, page).point(lambda light: 255 * (light < 160)).getbbox()
     return left / 2, top / 2, right / 2, bottom / 2
+
+
+def inked(paper: bytes, place: Spot, page: int = 0) -> bool:
+    """Whether anything at all is printed in a place."""
+    return bool(picture(paper, 144, page, place).getextrema()[0] < 255)
 
 
 def ink(paper: bytes, page: int = 0) -> float:
@@ -120,16 +123,27 @@ def barcodes(paper: bytes, page: int = 0) -> list[str]:
     return [code.text for code in zxingcpp.read_barcodes(picture(paper, 300, page))]
 
 
-def picture(paper: bytes, dots: int, page: int = 0) -> Any:
-    """A page as a grey picture of so many dots an inch."""
+def picture(paper: bytes, dots: int, page: int = 0, place: Spot | None = None) -> Any:
+    """A page, or a place of it, as a grey picture of so many dots an inch."""
     with pypdfium2.PdfDocument(paper) as document:
-        return document[page].render(scale=dots / 72, grayscale=True).to_pil()
+        width, height = document[page].get_size()
+        off = (place.left, place.bottom, width - place.right, height - place.top) if place else (0, 0, 0, 0)
+        return document[page].render(scale=dots / 72, crop=off, grayscale=True).to_pil()
 
 
-def hard_to_read(paper: bytes, dots: int, page: int = 0) -> list[str]:
+def hard_to_read(paper: bytes, dots: int, page: int = 0, place: Spot | None = None) -> list[str]:
     """What the codes say from a picture that is turned by 3 degrees and blurred by a dot, as a phone holds it."""
-    turned = picture(paper, dots, page).rotate(3, expand=True, fillcolor=255, resample=Resampling.BICUBIC)
+    turned = picture(paper, dots, page, place).rotate(3, expand=True, fillcolor=255, resample=Resampling.BICUBIC)
     return [code.text for code in zxingcpp.read_barcodes(turned.filter(ImageFilter.GaussianBlur(1)))]
+
+
+def white_around(paper: bytes, code: Spot, across: float, up: float, page: int = 0) -> bool:
+    """Whether a code stands in white, so many points at its sides and so many above and below, to two dots of the picture."""
+    zone = Spot(code.left - across, code.bottom - up, code.right + across, code.top + up)
+    seen = picture(paper, 300, page, zone)
+    wide, tall = round(across / 72 * 300) - 2, round(up / 72 * 300) - 2
+    seen.paste(255, (max(wide, 0), max(tall, 0), seen.width - max(wide, 0), seen.height - max(tall, 0)))
+    return bool(seen.crop((2, 2, seen.width - 2, seen.height - 2)).getextrema()[0] > 200)
 
 
 def code_spots(paper: bytes, page: int = 0) -> list[Spot]:

@@ -12,6 +12,7 @@ from django.core.management.base import CommandError
 from tests.workshop.documents import reading
 from tests.workshop.management.test_commands import answer, said
 from workshop.documents import printing
+from workshop.documents.kit import page
 
 pytestmark = pytest.mark.usefixtures("demo", "type_is_cut")
 SHED = {"tag": "H03", "bath": "B1", "jar": "ALUMK", "frame": "B1", "shelf": "Chemical shelf"}
@@ -80,6 +81,24 @@ def test_card_writes_the_batch_card(tmp_path: Path) -> None:
         (("label", "tag", "H03", "--sheet", "3x7", "--start", "22"), r"has 21 labels, so none can begin at 22"),
         (("label", "tag", "H03", "--sheet", "shop"), r"^There is no sheet .shop."),
         (("card", "B99"), r"^There is no batch B99"),
+        (("label", "care", "H01", "H\n02"), r"^“H�02” has a line break or another sign that cannot be printed"),
+        (("label", "shelf", "\x1b[2J"), r"^“�\[2J” has a line break"),
+        (("label", "tag", "H\0"), r"^“H�” has a line break"),
+        (("paper", "invoice", "INV\u2028001"), r"^“INV�001” has a line break"),
+        (("einvoice", "INV-001", "--buyer-reference", "4\x00711"), r"^“4�711” has a line break"),
+        (("label", "care", " "), r"^NAME is empty\. Say which one"),
+        (("paper", "origin", ""), r"^NUMBER is empty\. Say which one"),
+        (("einvoice", ""), r"^NUMBER is empty\. Say which one"),
+        (("label", "care", "H01", "--language", "xx"), r"^There are no words in 'xx'"),
+        (("label", "care", "H01", "--language", "en,fi,sv"), r"two languages at most; 3 were asked for"),
+        (("label", "care", "H01", "--language", ","), r"^“,” names no language"),
+        (("label", "care", "H01", "--language", "fi,fi"), r"^fi is asked for twice"),
+        (("label", "care", "H01", "--copies", "0"), r"^0 copies were asked for"),
+        (("label", "care", "H01", "--copies", "1000000000"), r"^1000000000 labels were asked for"),
+        (("label", "care", "H01", "--sheet", "0x0"), r"^A sheet has 1 to 50 columns and rows, not 0 × 0"),
+        (("label", "care", "H01", "--sheet", "1000x1000"), r"not 1000 × 1000"),
+        (("label", "care", "H01", "--sheet", "1x1mm"), r"^A label is 10 to 420 mm each way"),
+        (("label", "care", "H01", "--sheet", "40x20mm"), r"^Care label H01 does not fit on a label of 40 × 20 mm"),
     ],
     ids=lambda value: " ".join(value) if isinstance(value, tuple) else "",
 )
@@ -89,3 +108,22 @@ def test_what_cannot_be_printed_is_refused_and_writes_nothing(
     with pytest.raises(CommandError, match=refusal):
         call_command(*words, "-o", str(tmp_path / "paper.pdf"))
     assert list(tmp_path.iterdir()) == []
+
+
+@pytest.mark.parametrize(
+    "words", [("label", "care", "H01"), ("paper", "origin", "H01"), ("einvoice", "INV-001")], ids=str
+)
+def test_a_place_that_cannot_be_written_is_refused_before_anything_is_drawn(
+    words: tuple[str, ...], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(page, "canvas", lambda *_, **__: pytest.fail("drawn"))
+    (tmp_path / "folder").mkdir()
+    for place, refusal in (
+        ("folder", r"folder is a folder\. Name a file in it"),
+        ("nowhere/a.pdf", r"^There is no folder .*nowhere"),
+        ("a\0b.pdf", r"^“.*a�b\.pdf” has a line break"),
+        ("a\nb.pdf", r"^“.*a�b\.pdf” has a line break"),
+    ):
+        with pytest.raises(CommandError, match=refusal):
+            call_command(*words, "-o", str(tmp_path / place))
+    assert [path.name for path in tmp_path.iterdir()] == ["folder"]

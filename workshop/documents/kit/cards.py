@@ -163,8 +163,8 @@ def _on_label(on: Any, place: Box, card: Card) -> None:
         size = f"{place.width / mm:.0f} × {place.height / mm:.0f} mm"
         shown = f" “{fault.text}”" if 0 < len(fault.text) <= 80 else ""
         raise Refused(
-            f"{card.title} does not fit on a label of {size}: its {fault.what}{shown} has no room at a size that can be "
-            "read. Choose a larger label, or shorten it.",
+            f"{card.title} does not fit on a label of {size}: there is no room for its {fault.what}{shown} at a size that "
+            "can be read. Choose a larger label, or shorten it.",
             field="sheet",
         ) from None
 

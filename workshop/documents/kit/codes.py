@@ -1,7 +1,8 @@
 """Owns the codes that a phone or a scanner reads: Code 128 where it has room, a QR code else. Must not know what is coded.
 
-Bars and modules are a whole number of dots of a thermal printer (203 an inch), so that each is printed as wide as the next.
-Four dots are read from a blurred picture at 150 dots an inch (tests/workshop/documents/labels/test_codes.py).
+Bars and modules are four dots of a thermal printer (203 an inch), so that each is printed as wide as the next. Four are read from a
+picture of 150 dots an inch that is turned by 3 degrees and blurred by a dot, whatever is coded; of QR codes of three dots, a fifth
+was not. So none is drawn finer, and a label without room for its code is refused.
 """
 
 from collections.abc import Iterator
@@ -14,15 +15,14 @@ from reportlab.graphics.barcode.code128 import Code128, Code128Auto
 from reportlab.lib.units import inch, mm
 
 from workshop.documents.kit.page import Box
-from workshop.documents.kit.text import TextTooLong, tidy
+from workshop.documents.kit.text import SLACK, TextTooLong, tidy
 
 DOT = inch / 203
-BAR = 4 * DOT
-MODULES = (4 * DOT, 3 * DOT)
+BAR = MODULE = 4 * DOT
 QUIET_BARS = 10  # Code 128's own rule
 QUIET_MODULES = 4  # QR's own rule
 QUIET = QUIET_BARS * BAR
-GAP = QUIET_MODULES * MODULES[0]
+GAP = QUIET_MODULES * MODULE
 _LEAST_BESIDE = 15 * mm
 Run = tuple[int, int, int]  # left, row, length in modules
 
@@ -63,17 +63,16 @@ def corner(on: Any, box: Box, number: str) -> Box:
     The caller leaves GAP white above and right of the box, or as much of it as the label's edge gives.
     """
     code = _qr(tidy(number))
-    for module in MODULES:
-        side = code.side * module
-        if side <= box.height and box.width - side - GAP >= min(_LEAST_BESIDE, box.width / 3):
-            _fill(on, code, box.right - side, box.top, module, module)
-            return Box(box.x, box.y, box.width - side - QUIET_MODULES * module, box.height)
-    raise TextTooLong("code", number, box.width / mm, box.height / mm)
+    side = code.side * MODULE
+    if side > box.height + SLACK or box.width - side - GAP < min(_LEAST_BESIDE, box.width / 3):
+        raise TextTooLong("code", number, box.width / mm, box.height / mm)
+    _fill(on, code, box.right - side, box.top, MODULE, MODULE)
+    return Box(box.x, box.y, box.width - side - GAP, box.height)
 
 
 def side(number: str) -> float:
     """Points that a QR code of the number takes each way, without its quiet zone."""
-    return float(_qr(tidy(number)).side * MODULES[0])
+    return float(_qr(tidy(number)).side * MODULE)
 
 
 def barcodable(number: str) -> bool:
@@ -105,7 +104,9 @@ def _of(made: Any) -> Code:
 def _qr(number: str) -> Code:
     import segno  # only what prints a code brings it in
 
-    rows = [list(row) for row in segno.make(number, error="m", micro=False).matrix]
+    # A reader guesses what letters the bytes are: “2ÅÄ7” in ISO 8859-1 may be taken for Japanese, in UTF-8 for nothing else.
+    made = segno.make(number, error="m", micro=False, encoding=None if number.isascii() else "utf-8")
+    rows = [list(row) for row in made.matrix]
     return Code(tuple(run for at, row in enumerate(rows) for run in _dark(at, row)), len(rows))
 
 
@@ -122,8 +123,5 @@ def _fill(on: Any, code: Code, x: float, top: float, wide: float, tall: float) -
     """One shape, with a unit of the code's own, so that its runs are whole numbers."""
     on.saveState()
     on.transform(wide, 0, 0, -tall, x, top)
-    shape = on.beginPath()
-    for left, row, length in code.runs:
-        shape.rect(left, row, length, 1)
-    on.drawPath(shape, stroke=0, fill=1)
+    on.fill_whole(code.runs)
     on.restoreState()

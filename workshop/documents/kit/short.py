@@ -14,7 +14,8 @@ from reportlab.lib.units import mm
 from workshop.documents.kit import codes, page, stack
 from workshop.documents.kit.page import Box, Paper
 from workshop.documents.kit.stack import Para, Stack
-from workshop.documents.kit.text import LEADING, STEP, TextTooLong
+from workshop.documents.kit.text import LEADING, STEP, Block, TextTooLong, fit
+from workshop.documents.type import fonts
 
 _EDGE = 2 * mm
 _HEAD = (13.0, 7.0)
@@ -38,13 +39,23 @@ def put(on: Any, box: Box, *, head: str, code: str, paras: Sequence[Para], whole
     size = min(_HEAD[0], place.height / 4)
     if size < _HEAD[1]:
         raise TextTooLong(whole, "", box.width / mm, box.height / mm)
-    line, beside = beside.cut_top(size * LEADING)
-    page.text(on, line, head, size=size, smallest=_HEAD[1], bold=True, whole=whole, one_line=True)
+    set_head = _headed(head, beside, size, whole)
+    page.put(on, beside, set_head)
+    _, beside = beside.cut_top(set_head.height)
     shown = tuple(replace(para, framed=False, before=min(para.before, 1)) for para in paras if para.words.strip())
-    tall = max(codes.side(code) + codes.GAP - size * LEADING, 0.0) if code else 0.0
+    tall = max(codes.side(code) + codes.GAP - set_head.height, 0.0) if code else 0.0
     above, below = _parted(shown, (beside.width, place.width), beside.height, tall, whole)
     stack.draw(on, beside, above)
     stack.draw(on, place.cut_top(place.top - beside.top + max(tall, above.height) * bool(below.paras))[1], below)
+
+
+def _headed(head: str, box: Box, size: float, whole: str) -> Block:
+    """The head in one line, as large as it goes; else in as many as it takes."""
+    how: dict[str, Any] = {"width": box.width, "font": fonts.BOLD, "smallest": _HEAD[1], "whole": whole}
+    try:
+        return fit(head, height=size * LEADING, size=size, one_line=True, **how)
+    except TextTooLong:
+        return fit(head, height=box.height, size=_HEAD[1], **how)
 
 
 @lru_cache(512)

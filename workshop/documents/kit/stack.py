@@ -12,7 +12,7 @@ from reportlab.lib.units import mm
 
 from workshop.documents.kit import page
 from workshop.documents.kit.page import Box
-from workshop.documents.kit.text import STEP, Block, TextTooLong, tidy, wrap
+from workshop.documents.kit.text import LEAST, STEP, Block, TextTooLong, tidy, wrap
 from workshop.documents.type import fonts
 
 _GUTTER = 6.0
@@ -23,7 +23,8 @@ _BULLET = 10.0
 
 @dataclass(frozen=True)
 class Para:
-    """Words set `larger` points above the size of the stack, with `before` points above; `right` stands at the line's end.
+    """Words set `larger` points above the size of the stack, and never below LEAST, with `before` points above; `right` stands
+    at the line's end.
 
     `ruled` draws a line above, `bullet` a dot before the words; those that are `framed` follow each other in one
     frame. `serif`: in the type of headlines.
@@ -125,7 +126,7 @@ def _leave_room(stack: Stack, width: float) -> bool:
 
 def _block(para: Para, width: float, size: float) -> Block:
     font = fonts.headline(tidy(para.words)) if para.serif else fonts.BOLD if para.bold else fonts.REGULAR
-    tall = size + para.larger
+    tall = max(LEAST, size + para.larger)
     beside = fonts.width(para.right, font, tall) + _GUTTER if para.right else 0.0
     return Block(
         tuple(wrap(tidy(para.words), font, tall, width - beside - para.indent - _PAD * para.framed)), font, tall

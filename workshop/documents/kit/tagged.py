@@ -6,7 +6,7 @@ The drawing library marks nothing, so this canvas writes the marks itself (ISO 3
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from contextlib import contextmanager
 from datetime import date
 from functools import wraps
@@ -137,6 +137,13 @@ class Tagged(Canvas):
         with self.hushed():
             yield
         self._code.append(_AFTER)
+
+    def fill_whole(self, runs: Iterable[tuple[int, int, int]]) -> None:
+        """Fill rectangles one unit tall, each by its left, its lower edge and its length in whole units, as one shape.
+
+        The library's own path writes each number as a decimal fraction, which takes a fifth of the time of a run of labels.
+        """
+        self._code.append(" ".join(f"{left} {low} {length} 1 re" for left, low, length in runs) + " f")
 
     def showPage(self) -> None:  # noqa: N802 - the library's own name
         self._code.insert(0, _ARTIFACT)

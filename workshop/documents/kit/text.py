@@ -18,6 +18,7 @@ from workshop.documents.type.cuts import ASCENT, DESCENT
 
 LEADING = ASCENT + DESCENT
 STEP = 0.25
+LEAST = 4.75  # points: an x-height of 0.9 mm, the least that a label may have; common practice, no source
 SLACK = 0.01  # points: what a height that was added up may fall short of itself
 ONE_LINE_DOWN_TO = 0.75
 SOFT_HYPHEN = "\u00ad"

@@ -13,7 +13,7 @@ from workshop.documents.kit import cards, codes, page, stack
 from workshop.documents.kit.cards import Card
 from workshop.documents.kit.page import Box, Paper
 from workshop.documents.kit.stack import Para
-from workshop.documents.kit.text import fit
+from workshop.documents.kit.text import LEAST, fit
 from workshop.documents.labels import care
 from workshop.documents.labels.care import CareLabel
 from workshop.documents.labels.care_label import headline
@@ -83,7 +83,7 @@ def _front(on: Any, face: Face, label: CareLabel) -> None:
         Para(care.numbers(label), before=1.5),
     )
     room = box.height * _FACTS_SHARE
-    low = stack.fit(facts, box.width, room, size=max(6.0, 8.5 * scale), smallest=4.75, whole="maker's address")
+    low = stack.fit(facts, box.width, room, size=max(6.0, 8.5 * scale), smallest=LEAST, whole="maker's address")
     bottom = Box(box.x, box.y, box.width, low.height)
     page.rule(on, Box(bottom.x, bottom.y, bottom.width, bottom.height + 2.5 * mm * scale))
     stack.draw(on, bottom, low)
@@ -93,7 +93,7 @@ def _front(on: Any, face: Face, label: CareLabel) -> None:
         height=9 * mm * scale,
         font=fonts.BOLD,
         size=11.5 * scale,
-        smallest=4.75,
+        smallest=LEAST,
         whole="workshop's name",
     )
     page.put(on, box, brand, align="centre")
@@ -143,12 +143,13 @@ def _back(on: Any, face: Face, label: CareLabel) -> None:
     bars = 0 < codes.taken(label.article) <= box.width
     wide = box.width if bars else box.width - codes.side(label.article) - codes.GAP
     number = (Para(label.article, bold=True),)
-    low = stack.fit(number, wide, 8 * mm, size=max(7.0, 9 * scale), smallest=4.75, whole="article number")
+    low = stack.fit(number, wide, 8 * mm, size=max(7.0, 9 * scale), smallest=LEAST, whole="article number")
     high = tall + low.height + 1 * mm if bars else max(codes.side(label.article), low.height)
-    words, foot = rest.cut_top(rest.height - high - 2 * gap, gap=gap)
+    white = gap if bars else max(gap, codes.GAP + 1)  # between the rule and a code
+    words, foot = rest.cut_top(rest.height - high - gap - white, gap=gap)
     stack.draw(
         on, words, care.fitted(label, words.width, words.height, size=_BODY * max(scale, 0.8), smallest=_BODY_SMALLEST)
     )
     page.rule(on, foot)
-    _, foot = foot.cut_top(0, gap=gap)
+    _, foot = foot.cut_top(0, gap=white)
     stack.draw(on, codes.beside(on, foot, label.article, height=tall), low)

@@ -12,7 +12,7 @@ from workshop.documents.kit import cards, codes, page, stack
 from workshop.documents.kit.cards import Card
 from workshop.documents.kit.page import Box, Paper
 from workshop.documents.kit.stack import Para, Stack
-from workshop.documents.kit.text import Block, fit
+from workshop.documents.kit.text import LEAST, Block, fit
 from workshop.documents.labels import care
 from workshop.documents.labels.care import CareLabel
 from workshop.documents.type import fonts
@@ -67,7 +67,7 @@ def _head(on: Any, box: Box, label: CareLabel, scale: float, gap: float) -> Box:
     title = headline(label, box.width, box.height / (4 if scale >= _SMALL else 3), size=max(10.0, 21 * scale))
     page.put(on, box, title)
     _, box = box.cut_top(title.height, gap=gap / 3)
-    facts = stack.fit(_facts(label), box.width, box.height / 3, size=size, smallest=4.75, whole="facts of the piece")
+    facts = stack.fit(_facts(label), box.width, box.height / 3, size=size, smallest=LEAST, whole="facts of the piece")
     stack.draw(on, box, facts)
     return box.cut_top(facts.height, gap=gap)[1]
 
@@ -78,7 +78,7 @@ def _foot(label: CareLabel, box: Box, scale: float) -> Stack:
     made_by = label.words("care.made_by", maker=f"{maker}, {care.one_line(label.postal)}")
     said = (Para(care.numbers(label)), Para(made_by), Para(label.electronic))
     size = max(5.0, 8.5 * scale)
-    return stack.fit(said, box.width, box.height * 0.6, size=size, smallest=4.75, whole="maker's address")
+    return stack.fit(said, box.width, box.height * 0.6, size=size, smallest=LEAST, whole="maker's address")
 
 
 def headline(label: CareLabel, width: float, height: float, *, size: float) -> Block:

@@ -10,9 +10,11 @@ from workshop.documents.kit import cards, codes, page, short
 from workshop.documents.kit.cards import Card
 from workshop.documents.kit.page import Box, Paper
 from workshop.documents.kit.stack import Para
+from workshop.documents.kit.text import LEAST, TextTooLong
 from workshop.documents.kit.wording import opened
 from workshop.documents.labels import care
 from workshop.documents.labels.care import Described
+from workshop.documents.type import fonts
 
 HOLE_RADIUS = 2.5 * mm  # an office punch makes holes of 5 to 6 mm
 _STRIP = 13 * mm
@@ -64,7 +66,7 @@ def draw(on: Any, place: Box, ticket: PriceTicket) -> None:
     _price(on, price, ticket)
     rest = codes.beside(on, rest, ticket.article, height=7 * mm)
     maker = "\n".join(filter(None, (ticket.brand, ticket.postal, ticket.electronic)))
-    page.text(on, rest, maker, size=7, smallest=4.75, whole="maker's address")
+    page.text(on, rest, maker, size=7, smallest=LEAST, whole="maker's address")
 
 
 def _facts(ticket: PriceTicket) -> str:
@@ -76,13 +78,19 @@ def _facts(ticket: PriceTicket) -> str:
 def _price(on: Any, box: Box, ticket: PriceTicket) -> None:
     share = 0.66 if len(ticket.article) <= _SHORT_NUMBER else 0.5
     price, number = box.cut_left(box.width * share, gap=2 * mm)
-    page.text(on, price, ticket.price, size=27, smallest=9, bold=True, whole="price", one_line=True, middle=True)
+    how: dict[str, Any] = {"smallest": 9, "bold": True, "whole": "price", "middle": True}
+    try:
+        page.text(on, price, ticket.price, size=27, one_line=True, **how)
+    except TextTooLong:
+        if any(fonts.width(word, fonts.BOLD, how["smallest"]) > price.width for word in ticket.price.split(" ")):
+            raise
+        page.text(on, price, ticket.price, size=14, **how)  # in two lines, and never within its figures
     page.text(
         on,
         number,
         ticket.article,
         size=16,
-        smallest=4.75,
+        smallest=LEAST,
         bold=True,
         whole="article number",
         one_line=True,

@@ -13,6 +13,7 @@ from workshop.documents.kit import cards, codes, page, short, stack
 from workshop.documents.kit.cards import Card
 from workshop.documents.kit.page import Box, Paper
 from workshop.documents.kit.stack import Para
+from workshop.documents.kit.text import TextTooLong
 from workshop.documents.words.rules import Words
 
 SHELF = Paper(105, 74)
@@ -58,8 +59,11 @@ def draw(on: Any, place: Box, label: ShelfLabel) -> None:
     if not short.roomy(place, SHELF):
         short.put(on, place, head=label.place, code=label.place, paras=paras, whole="list of what is kept")
         return
-    figures, rest = codes.corner(on, place.inset(_EDGE), label.place).cut_top(FIGURES, gap=FIGURES * page.HANG)
-    page.tall(on, figures, label.place, whole="name of the place")
+    strip, rest = codes.corner(on, place.inset(_EDGE), label.place).cut_top(FIGURES * (1 + page.HANG))
+    try:
+        page.tall(on, strip.cut_top(FIGURES)[0], label.place, whole="name of the place")
+    except TextTooLong:
+        page.text(on, strip, label.place, size=14, smallest=9, bold=True, whole="name of the place")
     page.rule(on, rest, 1.2)
     _, rest = rest.cut_top(0, gap=2 * mm)
     stack.put(on, rest, paras, size=15, smallest=6, whole="list of what is kept")

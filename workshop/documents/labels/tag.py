@@ -16,6 +16,7 @@ from workshop.documents.kit import cards, codes, page, short, stack
 from workshop.documents.kit.cards import Card
 from workshop.documents.kit.page import Box, Paper
 from workshop.documents.kit.stack import Para
+from workshop.documents.kit.text import LEAST
 from workshop.documents.kit.wording import opened
 from workshop.documents.labels import punch
 from workshop.documents.words.rules import Words
@@ -161,7 +162,7 @@ def _plain(on: Any, place: Box, number: str, code: str, paras: list[Para], whole
 def _words(on: Any, box: Box, paras: list[Para], whole: str) -> None:
     # A letter like J of the number hangs into the top of the words' column.
     _, box = box.cut_top(FIGURES * page.HANG * 0.7)
-    stack.put(on, box, paras, size=10, smallest=4.75, whole=whole)
+    stack.put(on, box, paras, size=10, smallest=LEAST, whole=whole)
 
 
 def _tied(on: Any, place: Box, number: str, whole: str, key: str = "", code: str = "") -> Box:

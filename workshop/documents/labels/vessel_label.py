@@ -20,6 +20,7 @@ from workshop.documents.kit import cards, codes, page, short, stack
 from workshop.documents.kit.cards import Card
 from workshop.documents.kit.page import Box, Paper
 from workshop.documents.kit.stack import Para
+from workshop.documents.kit.text import LEAST
 from workshop.documents.labels import hazards
 from workshop.documents.words.rules import Words
 
@@ -151,4 +152,4 @@ def _pictogram(on: Any, place: Box, size: Size, words: Words) -> None:
     on.rect(place.x, place.y, place.width, place.height)
     on.setDash()
     said = words("vessel.pictogram", least=size.pictogram_mm)
-    page.text(on, place.inset(place.width * 0.06), said, size=9, smallest=4, align="centre", middle=True)
+    page.text(on, place.inset(place.width * 0.06), said, size=9, smallest=LEAST, align="centre", middle=True)

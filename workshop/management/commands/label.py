@@ -51,7 +51,7 @@ class Command(commands.Answer):
                 copies=copies,
                 sheet=options["sheet"],
                 start=options["start"],
-                languages=[language.strip() for language in options["language"].split(",") if language.strip()],
+                languages=_languages(options["language"]),
                 litres=None if options["litres"] is None else _litres(options["litres"]),
             )
         )
@@ -69,6 +69,13 @@ class Command(commands.Answer):
         """One line that is written over, on a terminal only."""
         self.stderr.write(f"\rPage {done} of {total}", ending="\n" if done == total else "")
         self.stderr.flush()
+
+
+def _languages(text: str) -> list[str]:
+    found = [language.strip() for language in text.split(",") if language.strip()]
+    if text and not found:
+        raise Refused(f"“{text}” names no language. Write one or two, such as fi or sv,fi.", field="language")
+    return found
 
 
 def _litres(text: str) -> Decimal:

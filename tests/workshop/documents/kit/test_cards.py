@@ -111,7 +111,9 @@ def test_what_the_printer_misses_by_is_put_right() -> None:
 def test_words_without_room_on_the_label_are_refused_with_its_size() -> None:
     roll = rules.asked("20x12mm", "a4")
     assert roll is not None
-    with pytest.raises(Refused, match="does not fit on a label of 20 × 12 mm: its words") as refused:
+    with pytest.raises(
+        Refused, match="does not fit on a label of 20 × 12 mm: there is no room for its words"
+    ) as refused:
         cards.run([_card("far too many words for a label as small as this")], layout=cards.on_sheet(roll))
     assert refused.value.field == "sheet"
 

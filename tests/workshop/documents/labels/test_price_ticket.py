@@ -7,6 +7,7 @@ from tests.workshop.documents.examples import (
     LONG_BRAND,
     LONG_MAKER,
     LONG_NUMBER,
+    LONG_PIECE,
     LONG_TITLE,
     MAKER,
     long_price_ticket,
@@ -63,6 +64,15 @@ def test_the_currency_is_not_said_twice() -> None:
 def test_a_price_is_never_cut() -> None:
     with pytest.raises(TextTooLong, match="price"):
         ticket.render(price_ticket(price_text="1" * 60))
+
+
+def test_a_price_of_nine_figures_with_tax_on_top_stands_beside_the_longest_number_in_two_lines() -> None:
+    made = price_ticket(**{**LONG_PIECE, "price_text": "123,456,789.00", "on_top": True})
+    paper = ticket.render(made)
+    reading.assert_printable(paper, margin_mm=2.5)
+    assert made.price in reading.words(paper)
+    short = reading.text_spots(ticket.render(price_ticket(price_text="12,450.00")))
+    assert "12,450.00 EUR" in [text.strip() for text, _ in short]
 
 
 def test_copies_are_pages_or_places_on_a_sheet() -> None:
