@@ -111,10 +111,8 @@ def _cards(run: Run, name: str) -> list[Card]:
 
 
 def _worded(record: Any, languages: Sequence[str]) -> Any:
-    """The record in the language asked for, and in the second, where it takes one."""
-    if not languages:
-        return record
-    said = [words.of(language) for language in languages]
+    """The record in the language asked for, else in the workshop's own; and in the second, where it takes one."""
+    said = [words.of(language) for language in languages or ("",)]
     there = {one.name for one in fields(record)}
     asked = dict(zip(("words", "second"), said, strict=False))
     if len(said) > len(asked) or not asked.keys() <= there:

@@ -144,7 +144,7 @@ def test_a_price_cut_leaves_the_rest_of_its_invoice() -> None:
     line = sale("INV-003").lines.get()
     note = credits.credit(sale=sale("INV-003"), on=date(2025, 10, 1), reason="a stain", amounts={line.pk: D("10.00")})
     words = reading.words(printing.paper("sale", note))
-    assert "Balance of INV-003 after this credit, EUR 130.00" in words
+    assert "Total of INV-003 after this credit, EUR 130.00" in words
     credits.credit(sale=sale("INV-003"), on=date(2025, 10, 2), reason="another", amounts={line.pk: D("5.00")})
     assert reading.words(printing.paper("sale", note)) == words
 

@@ -11,7 +11,6 @@ from inventory.models import Article
 from inventory.templatetags.figures import area as area_text
 from workshop.documents.labels.care import CareLabel
 from workshop.documents.labels.price_ticket import PriceTicket
-from workshop.documents.words import selectors as words
 
 
 def care_label(number: str) -> CareLabel:
@@ -76,5 +75,4 @@ def _described(row: Article) -> dict[str, Any]:
         "maker": maker.maker if maker.name else "",
         "postal": maker.postal_address,
         "electronic": maker.electronic_address,
-        "words": words.of(),
     }

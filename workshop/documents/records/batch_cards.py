@@ -20,6 +20,7 @@ from inventory import money, units
 from inventory.base import measures, selectors as workshop
 from workshop.documents.records import shared
 from workshop.documents.shed.batch_card import Amount, BatchCard, CardDay, CardSkin
+from workshop.documents.words import selectors as words_read
 from workshop.documents.words.rules import Words
 
 TO_WRITE = "________"
@@ -30,7 +31,7 @@ def batch_card(batch: str, language: str = "") -> BatchCard:
 
     A batch whose recipe has no steps still prints its amounts, and the grids to write in.
     """
-    row, words = shared.batch(batch), shared.words(language)
+    row, words = shared.batch(batch), words_read.of(language)
     return BatchCard(
         workshop=workshop.current().name,
         batch=row.number,
@@ -141,4 +142,5 @@ def _cautions(rows: Iterable[Ahead], words: Words) -> dict[tuple[int, str], str]
 
 
 def _words(one: Ahead, words: Words) -> str:
-    return words("card.due_since", step=one.words, day=words.day(one.since)) if one.late_days else one.words
+    step = shared.ahead(one, words)
+    return words("card.due_since", step=step, day=words.day(one.since)) if one.late_days else step

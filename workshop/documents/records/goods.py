@@ -16,11 +16,11 @@ from inventory.ledger.usage import selectors as usage
 from inventory.models import Article, Move, Place
 from workshop.documents.kit import wording
 from workshop.documents.kit.letter import Party
-from workshop.documents.records import shared
 from workshop.documents.records.invoices import party
 from workshop.documents.sales.fair_day import FairDay, PackedPiece
 from workshop.documents.sales.gallery import GalleryPaper, GalleryPiece
 from workshop.documents.sales.packing_slip import PackedItem, PackingSlip
+from workshop.documents.words import selectors as words_read
 from workshop.documents.words.rules import Words
 
 ZERO = Decimal(0)
@@ -36,7 +36,7 @@ def packing_slip(sale: Sale, language: str = "") -> PackingSlip:
         .prefetch_related("lines__article__parts__skin", "lines__job__skin__parts__article")
         .get()
     )
-    words = shared.words(language, row.customer)
+    words = words_read.for_customer(row.customer, language)
     items = tuple(_packed(line, words) for line in row.lines.all() if line.kind in _BOXED)
     if not items:
         raise Refused(f"{row.number} sold nothing that goes into a box.", field="number")
@@ -55,13 +55,13 @@ def _packed(line: SaleLine, words: Words) -> PackedItem:
     elif line.skin is not None:
         tags = line.skin.tag
     method = piece.method if piece is not None else ""
-    care = words(f"packing.method.{method}") if method else ""
+    care = wording.opened(words(f"care.{method}.name")) if method else ""
     return PackedItem(number, line.words, tags, wording.number(line.quantity), care)
 
 
 def fair_day(fair: Fair, language: str = "") -> FairDay:
     """The pack list as it stands: what is sold there is printed as sold."""
-    row, words = workshop.current(), shared.words(language)
+    row, words = workshop.current(), words_read.of(language)
     return FairDay(
         workshop=row.name,
         name=fair.name,
@@ -128,7 +128,7 @@ def gallery_paper(place: Place, *, on: date | None = None, month: str = "", lang
         paid=payable - due,
         due=due,
         digits=workshop.places(),
-        words=shared.words(language),
+        words=words_read.of(language),
     )
 
 

@@ -7,9 +7,9 @@ from costing.sell.payments import selectors as payments
 from costing.sell.sales.invoices import selectors as invoices
 from costing.sell.sales.terms import selectors as terms_read
 from inventory.base import selectors as workshop
-from workshop.documents.records import shared
 from workshop.documents.records.invoices import party
 from workshop.documents.shed.job_card import JobCard
+from workshop.documents.words import selectors as words_read
 
 
 def job_card(job: Job, language: str = "") -> JobCard:
@@ -36,5 +36,5 @@ def job_card(job: Job, language: str = "") -> JobCard:
         note=job.note,
         digits=workshop.places(),
         tax=sums.pays - sums.typed,
-        words=shared.words(language, job.customer),
+        words=words_read.for_customer(job.customer, language),
     )

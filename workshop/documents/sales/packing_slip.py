@@ -41,15 +41,18 @@ class PackingSlip:
 def render(slip: PackingSlip, size: Paper = A4) -> bytes:
     """The slip as PDF."""
     words = slip.words
-    columns: list[Column[PackedItem]] = [
-        Column(words("packing.in_box"), 12, tick=True),
-        Column(words("kit.number"), 34, lambda one: one.number, code=True),
-        Column(words("packing.description"), 52, lambda one: one.description),
-        Column(words("packing.skin"), 26, lambda one: one.tags),
-        Column(words("packing.quantity"), 14, lambda one: one.quantity, figure=True),
-        Column(words("packing.card"), 10, lambda one: one.care, tick=True),
-        Column(words("packing.care_card"), 30, lambda one: one.care and words("packing.enclosed", method=one.care)),
-    ]
+    columns: list[Column[PackedItem]] = [Column(words("packing.in_box"), 15, tick=True)]
+    if any(one.number for one in slip.items):
+        columns.append(Column(words("kit.number"), 34, lambda one: one.number, code=True))
+    columns.append(Column(words("packing.description"), 52, lambda one: one.description))
+    if any(one.tags for one in slip.items):
+        columns.append(Column(words("packing.skin"), 26, lambda one: one.tags))
+    columns.append(Column(words("packing.quantity"), 14, lambda one: one.quantity, figure=True))
+    if any(one.care for one in slip.items):
+        columns += [
+            Column(words("packing.card"), 10, lambda one: one.care, tick=True),
+            Column(words("packing.care_card"), 30, lambda one: one.care and words("packing.enclosed", method=one.care)),
+        ]
     day = words.day(slip.on)
     facts = [(words("packing.sale"), slip.number), (words("kit.date"), day)]
     address = ", ".join(letter.one_line(part) for part in (slip.seller.name, slip.seller.address) if part)

@@ -116,6 +116,12 @@ def test_a_packing_slip_names_things_and_care_cards_and_no_price() -> None:
     assert "Tick each thing" not in said
 
 
+def test_a_packing_slip_has_no_column_that_nothing_stands_in() -> None:
+    slip = examples.packing_slip()
+    said = reading.words(packing_slip.render(replace(slip, items=slip.items[1:])))
+    assert "In the box Description Quantity Comb 2" in said
+
+
 def test_what_the_maker_says_of_returns_and_warranty_stands_on_the_packing_slip_and_nothing_is_built_in() -> None:
     own = Words(own={"terms.returns": "Within 14 days.", "terms.warranty": "I mend it."})
     said = reading.words(packing_slip.render(examples.packing_slip(words=own)))
