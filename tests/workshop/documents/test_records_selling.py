@@ -168,7 +168,7 @@ def test_a_later_payment_does_not_change_an_earlier_receipt() -> None:
 def test_a_packing_slip_names_things_and_skins_and_no_price() -> None:
     slip = goods.packing_slip(sale("S-005"))
     assert [(thing.number, thing.tags, thing.care) for thing in slip.items] == [
-        ("CUSH1", "H10, H11", "Synthetic or brush-on oil")
+        ("CUSH1", "H10, H11", "Synthetic or oil tan")
     ]
     words = reading.words(printing.paper("packing", sale("INV-002")))
     assert "185" not in words

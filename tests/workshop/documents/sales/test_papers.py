@@ -122,6 +122,12 @@ def test_a_packing_slip_has_no_column_that_nothing_stands_in() -> None:
     assert "In the box Description Quantity Comb 2" in said
 
 
+@pytest.mark.parametrize("pieces", [8, 10, 12, 14])
+def test_the_lines_for_what_else_was_sold_stay_together(pieces: int) -> None:
+    fair = examples.fair_day(pieces=examples.fair_day().pieces[:1] * pieces)
+    assert reading.words(fair_day.render(fair)).count("What else was sold") == 1
+
+
 def test_what_the_maker_says_of_returns_and_warranty_stands_on_the_packing_slip_and_nothing_is_built_in() -> None:
     own = Words(own={"terms.returns": "Within 14 days.", "terms.warranty": "I mend it."})
     said = reading.words(packing_slip.render(examples.packing_slip(words=own)))
@@ -130,8 +136,11 @@ def test_what_the_maker_says_of_returns_and_warranty_stands_on_the_packing_slip_
 
 
 def test_a_care_card_is_ticked_only_for_what_has_one() -> None:
+    first, other = examples.packing_slip().items
     with_card, without = (
-        packing_slip.render(examples.packing_slip(items=(replace(examples.packing_slip().items[0], care=care),)))
+        packing_slip.render(
+            examples.packing_slip(items=(replace(first, care=care), replace(other, care="Bark-tanned")))
+        )
         for care in ("Alum-tawed", "")
     )
     assert len(reading.path_spots(with_card)) == len(reading.path_spots(without)) + 2
