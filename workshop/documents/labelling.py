@@ -79,7 +79,13 @@ class Laid:
         titles = [card.title for card in self.cards]
         title = titles[0] if len(set(titles)) == 1 else f"{titles[0]} to {titles[-1]}"
         return cards.run(
-            self.cards, copies=self.run.copies, layout=self.layout, start=self.run.start, title=title, say=say
+            self.cards,
+            copies=self.run.copies,
+            layout=self.layout,
+            start=self.run.start,
+            title=title,
+            language=words.of(*self.run.languages[:1]).language,
+            say=say,
         )
 
 

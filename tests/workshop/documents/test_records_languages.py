@@ -86,8 +86,10 @@ def test_a_workshops_own_language_is_that_of_its_labels_and_of_what_its_lists_ca
     accounting.set_up(paper_language="fi")
     make.skin("H01")
     make.skin("H02", owner="customer", customer="Anna", price="0")
-    said = reading.words(printing.label("tag", "H01"))
-    assert Words("fi")("tag.own") in said
+    label = printing.label("tag", "H01")
+    assert Words("fi")("tag.own") in reading.words(label)
+    assert reading.language(label) == "fi"
+    assert reading.language(printing.label("tag", "H01", languages=["sv"])) == "sv"
     listed = {item.code: item.description for _, items in stock.stocktake_sheet().places for item in items}
     assert (listed["H01"], listed["H02"]) == ("Nahka, lammas", "Nahka, lammas, asiakas Anna")
 

@@ -93,15 +93,22 @@ def render_numbers(labels: FrameLabel | Sequence[FrameLabel], copies: int = 1, s
 
 
 def card(tag: SkinTag) -> Card:
-    return Card(partial(_skin, tag=tag), (TAG,), f"Tag {tag.tag}", tag.workshop or "Tawery")
+    return Card(partial(_skin, tag=tag), (TAG,), tag.words("tag.title", tag=tag.tag), tag.workshop or "Tawery")
 
 
 def frame_card(tag: FrameTag) -> Card:
-    return Card(partial(_frame, tag=tag), (TAG,), f"Frame {tag.frame}", tag.workshop or "Tawery")
+    return Card(
+        partial(_frame, tag=tag), (TAG,), tag.words("tag.frame_title", frame=tag.frame), tag.workshop or "Tawery"
+    )
 
 
 def number_card(label: FrameLabel) -> Card:
-    return Card(partial(_number, label=label), (TAG,), f"Frame {label.number}", label.workshop or "Tawery")
+    return Card(
+        partial(_number, label=label),
+        (TAG,),
+        label.words("tag.frame_title", frame=label.number),
+        label.workshop or "Tawery",
+    )
 
 
 def _run(made: Sequence[Card], copies: int, sheet: Paper | None) -> bytes:
