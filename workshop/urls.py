@@ -16,6 +16,7 @@ from workshop.reports import cashbook, views as reports
 from workshop.search import views as searching
 from workshop.setup import views as setup
 from workshop.setup.bring import views as bringing
+from workshop.setup.label_sheets import views as label_sheets
 from workshop.setup.moving import views as moving
 from workshop.setup.words import views as words
 from workshop.today import views as today
@@ -66,6 +67,16 @@ urlpatterns = [
     path("setup/words/<slug:language>/", words.phrases, name="words_of"),
     path("setup/words/<slug:language>/checked/", words.checked, name="words_checked"),
     path("setup/words/<slug:language>/<str:phrase>/", words.PhraseChange.as_view(), name="phrase"),
+    path("setup/label-sheets/", label_sheets.label_sheets, name="label_sheets"),
+    path("setup/label-sheets/new/", label_sheets.LabelSheetNew.as_view(), name="label_sheet_new"),
+    path("setup/label-sheets/<int:pk>/", label_sheets.LabelSheetEdit.as_view(), name="label_sheet"),
+    path("setup/label-sheets/<int:pk>/delete/", label_sheets.LabelSheetDrop.as_view(), name="label_sheet_drop"),
+    path(
+        "setup/label-sheets/<int:pk>/calibration/",
+        label_sheets.LabelSheetCalibrate.as_view(),
+        name="label_sheet_calibrate",
+    ),
+    path("setup/label-sheets/<int:pk>/calibration.pdf", label_sheets.calibration_page, name="label_sheet_pdf"),
     path("setup/zone/", setup.guess_zone, name="guess_zone"),
     path("setup/people/new/", setup.PersonNew.as_view(), name="person_new"),
     path("setup/people/<int:pk>/role/", setup.PersonRole.as_view(), name="person_role"),

@@ -50,6 +50,7 @@ LABELS = {
     "channels": "Where you sell",
     "moving_in": "Moving in",
     "words": "Words on papers",
+    "label_sheets": "Label sheets",
     "bring": "Bring in a spreadsheet",
 }
 

@@ -39,7 +39,7 @@ from costing.models import (
     WorkSession,
     WriteOff,
 )
-from inventory.models import Delivery, Material, Move, Place, Posting, Snooze, Supplier
+from inventory.models import Delivery, LabelSheet, Material, Move, Place, Posting, Snooze, Supplier
 from inventory.people import services as people
 
 pytestmark = [pytest.mark.usefixtures("demo", "type_is_cut")]
@@ -136,6 +136,7 @@ def row(name: str) -> int:
         "channel": Channel,
         "use": Use,
         "labour": LabourLine,
+        "label": LabelSheet,
         "line": LabourLine,
         "lacing": Lacing,
         "repair": Repair,
@@ -173,6 +174,7 @@ def row(name: str) -> int:
         Reminder,
         WriteOff,
         Snooze,
+        LabelSheet,
     )
     return int(found or 1)
 

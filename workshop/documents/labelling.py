@@ -10,10 +10,21 @@ from typing import Any
 
 from inventory.base import selectors as workshop
 from inventory.base.labels import selectors as sheets
+from inventory.base.labels.rules import Sheet
 from inventory.errors import Refused
 from workshop.documents.kit import cards, page
 from workshop.documents.kit.cards import Card, Layout, Say
-from workshop.documents.labels import bath_label, care_card, care_label, jar_label, price_ticket, shelf_label, tag
+from workshop.documents.labels import (
+    bath_label,
+    calibration as calibration_page,
+    care_card,
+    care_label,
+    jar_label,
+    price_ticket,
+    shelf_label,
+    tag,
+)
+from workshop.documents.labels.calibration import Calibration
 from workshop.documents.records import articles, shelves, tags, vessels
 from workshop.documents.words import selectors as words
 
@@ -108,6 +119,12 @@ def lay(run: Run) -> Laid:
 def label(which: str, name: str, **options: Any) -> bytes:
     """One label as PDF, of what it names."""
     return lay(Run(which, (name,), **options)).print()
+
+
+def calibration(sheet: Sheet) -> bytes:
+    """The calibration page of a sheet of labels as PDF, in the workshop's language."""
+    found = words.of()
+    return calibration_page.render(Calibration(sheet, author=workshop.current().name, words=found))
 
 
 def _cards(run: Run, name: str) -> list[Card]:

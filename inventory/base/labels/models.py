@@ -1,5 +1,7 @@
 """Sheets of labels that the maker prints on."""
 
+from decimal import Decimal
+
 from django.db import models
 from django.db.models import Q
 
@@ -48,3 +50,9 @@ class LabelSheet(Written):
     def sheet(self) -> Sheet:
         """Its geometry as plain values."""
         return Sheet(**{name: getattr(self, name) for name in Sheet.__dataclass_fields__})
+
+    @property
+    def seen(self) -> str:
+        """All that it says, as one text: a page carries it, to notice what changed since it was opened."""
+        values = (getattr(self, name) for name in Sheet.__dataclass_fields__)
+        return "|".join([self.name, *(f"{v.normalize():f}" if isinstance(v, Decimal) else str(v) for v in values)])

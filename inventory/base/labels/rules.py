@@ -2,9 +2,10 @@
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
 
+from inventory import formats
 from inventory.errors import Refused
 
 # Width and height. A roll has a page a label.
@@ -109,7 +110,9 @@ def checked(sheet: Sheet) -> Sheet:
     for field in ("width", "height"):
         side = getattr(sheet, field)
         if not LEAST <= side <= MOST:
-            raise Refused(f"A label is {LEAST} to {MOST} mm each way, and its {field} is {side} mm.", field=field)
+            raise Refused(
+                f"A label is {LEAST} to {MOST} mm each way, and its {field} is {formats.plain(side)} mm.", field=field
+            )
     for field in ("left", "top", "gap_x", "gap_y"):
         if getattr(sheet, field) < 0:
             raise Refused("Margins and gaps are nothing or more.", field=field)
@@ -122,6 +125,33 @@ def checked(sheet: Sheet) -> Sheet:
     return sheet
 
 
+def calibrated(sheet: Sheet, right: Decimal, low: Decimal) -> Sheet:
+    """The sheet once it was printed and its outlines lay so many mm too far right and too low; too far left and too high are less
+    than nothing. The offset is the other way round, and adds to the one it was printed with:
+
+        offset = offset kept - miss measured
+
+    Refused where the miss or the offset is more than FARTHEST.
+
+    >>> printed = Sheet("a4", 3, 7, Decimal(60), Decimal(40), offset_x=Decimal("0.5"))
+    >>> found = calibrated(printed, right=Decimal("1.5"), low=Decimal("-2"))
+    >>> found.offset_x, found.offset_y
+    (Decimal('-1.0'), Decimal('2'))
+    """
+    for field, miss in (("right", right), ("low", low)):
+        if abs(miss) > FARTHEST:
+            raise Refused(f"A printer is off by {FARTHEST} mm at most. Look which paper is in it.", field=field)
+    x, y = sheet.offset_x - right, sheet.offset_y - low
+    for field, kept, offset in (("right", sheet.offset_x, x), ("low", sheet.offset_y, y)):
+        if abs(offset) > FARTHEST:
+            raise Refused(
+                f"With the {formats.plain(kept)} mm that are kept this makes {formats.plain(offset)} mm, and a printer is off by "
+                f"{FARTHEST} mm at most. Measure again, or look which paper is in it.",
+                field=field,
+            )
+    return replace(sheet, offset_x=x, offset_y=y)
+
+
 def _on_paper(sheet: Sheet) -> None:
     wide, tall = sheet.size
     across = sheet.left + sheet.columns * sheet.width + (sheet.columns - 1) * sheet.gap_x
@@ -129,7 +159,8 @@ def _on_paper(sheet: Sheet) -> None:
     for field, taken, there in (("columns", across, wide), ("rows", down, tall)):
         if taken > there + _SLACK:
             raise Refused(
-                f"{getattr(sheet, field)} {field} with their margin and gaps take {taken} mm, and the paper has {there} mm.",
+                f"{getattr(sheet, field)} {field} with their margin and gaps take {formats.plain(taken)} mm, and the paper has "
+                f"{formats.plain(there)} mm.",
                 field=field,
             )
 

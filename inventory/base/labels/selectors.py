@@ -1,5 +1,7 @@
 """Finds a sheet of labels by what a command or an address calls it."""
 
+from django.db.models import QuerySet
+
 from inventory.base import selectors as workshop
 from inventory.base.labels import rules
 from inventory.base.labels.models import LabelSheet
@@ -20,3 +22,13 @@ def sheet(text: str) -> Sheet:
             field="sheet",
         )
     return row.sheet
+
+
+def rows() -> QuerySet[LabelSheet]:
+    """The maker's own sheets by name."""
+    return LabelSheet.objects.order_by("name")
+
+
+def own() -> list[tuple[str, Sheet]]:
+    """The same as plain values."""
+    return [(row.name, row.sheet) for row in rows()]

@@ -40,6 +40,7 @@ def test_use_by_month_draws_every_month_and_says_every_figure() -> None:
     assert said.startswith("Jan 2025 17.27\xa0€; Feb 2025 7.43\xa0€; ")
     assert len(said.split("; ")) == 12
     assert {"Jan", "Dec"} <= set(texts)
+    assert "17.27\xa0€" in texts, "it is kept in thousandths and drawn in the currency's own places"
 
 
 def test_cost_parts_leave_nothing_out_and_add_up() -> None:

@@ -13,6 +13,7 @@ from costing.report.skins.selectors import Drying
 from costing.sell.pricing.selectors import Price
 from inventory import formats, money, units
 from inventory.base import selectors as workshop
+from inventory.base.labels.rules import Sheet
 from inventory.foresight.advice import Advice
 from inventory.foresight.selectors import Outlook
 from inventory.report import Chart
@@ -117,6 +118,13 @@ def drying(row: Drying) -> SafeString:
     begins, ends = _weight(window.begins_g, unit), _weight(window.ends_g, unit)
     desc += f". Soften from {weekday(window.begins)} at {begins} to {weekday(window.ends)} at {ends}."
     return _svg(drawing, f"{row.skin.tag} drying: weight over days", desc, f"drying-{row.skin.pk}")
+
+
+def label_sheet(sheet: Sheet) -> SafeString:
+    """A sheet of labels as it was measured; its description says every measure."""
+    from workshop.documents.charts import label_sheet as paper
+
+    return _svg(paper.draw(sheet), "The sheet of labels", paper.told(sheet), "label-sheet")
 
 
 def _weight(grams: Decimal, unit: str) -> str:

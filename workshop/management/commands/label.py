@@ -29,7 +29,7 @@ class Command(commands.Answer):
         "--copies": {"type": int, "default": 1, "metavar": "N", "help": "how many of each; 1 if not given"},
         "--sheet": {
             "default": "",
-            "help": "a sheet of labels: its name in label_sheets.csv, 3x7 (equal parts of your paper) or 57x32mm (a roll); "
+            "help": "a sheet of labels: its name in Setup, 3x7 (equal parts of your paper) or 57x32mm (a roll); "
             "a4, letter or own: laid to cut apart",
         },
         "--start": {

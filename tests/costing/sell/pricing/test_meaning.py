@@ -16,11 +16,13 @@ from django.urls import reverse
 from costing.make.cost.rates import services as rates
 from costing.models import ArticleCost, Channel, Customer, Expense, Job, Sale, SaleLine
 from costing.report.audit import selectors as audit
+from costing.report.valuation.stock_sheet import selectors as stock_sheet
 from costing.sell.fairs import services as fairs
 from costing.sell.galleries import selectors as galleries
 from costing.sell.jobs import selectors as jobs_read, services as jobs
 from costing.sell.payments import selectors as payments_read, services as payments
 from costing.sell.pricing import rules as pricing, selectors as prices
+from costing.sell.pricing.articles import selectors as articles
 from costing.sell.pricing.channels import services as channels
 from costing.sell.sales import selectors as sales, services as selling
 from costing.sell.sales.offers import selectors as offers
@@ -137,6 +139,29 @@ def test_the_counter_says_who_pays_and_keeps_what_before_the_tap(us: None, clien
     assert "The buyer pays 196.56 $, 11.56 $ of it tax; you keep 179.79 $ after a fee of 5.21 $." in page
     assert "Least prices, Card, before tax" in page
     assert "158.00 $167.88 $" in page  # 15 % off in whole coins, and with its tax
+    [line] = client.get(reverse("sale_new"), {"piece": "H03"}).context["lines"]
+    # 158.00 less the fee of 4.46 on 167.88, less 20.23, over 9.25 h.
+    assert [(sums.typed, earned) for sums, earned in line.haggling.ladder][3] == (158, D("14.41"))
+
+
+def test_a_price_for_an_hours_pay_is_one_to_type_and_tax_comes_on_top(us: None) -> None:
+    """(20.23 + 9.25 h × 16.00 + 0.10) ÷ (1 - 2.6 % × 1.0625) = 173.12; the buyer pays 183.94."""
+    reader()
+    rug()
+    asked = articles.ask(prices.find("H03", prices.channel()), hourly=D(16))
+    assert (asked.least.typed, asked.ask.typed, asked.ask.pays, asked.earned) == (
+        D("173.12"),
+        D("173.12"),
+        D("183.94"),
+        D(16),
+    )
+
+
+def test_the_page_of_a_list_price_says_who_pays_and_keeps_what(us: None, client: Client) -> None:
+    reader()
+    rug()
+    page = words(client.get(reverse("article_price", args=["H03"])))
+    assert "The buyer pays 196.56 $, 11.56 $ of it tax; you keep 179.79 $ after a fee of 5.21 $." in page
 
 
 def test_the_sale_shows_the_pay_that_its_form_promised_with_the_whole_fee(us: None, client: Client) -> None:
@@ -237,6 +262,22 @@ def test_a_gallerys_list_says_what_is_payable_by_the_same_rule(us: None) -> None
     assert (held.price, held.fee, held.payable) == (185, 74, 111)
 
 
+def test_a_gallerys_list_takes_its_part_of_the_price_without_its_tax(eu: None) -> None:
+    """40 % of 147.41 are 58.96, and the gallery pays 126.04."""
+    _channel, place = gallery()
+    moves.move(thing=rug(), to=place, on=DAY)
+    [held] = goods.gallery_paper(place).held
+    assert (held.price, held.fee, held.payable) == (185, D("58.96"), D("126.04"))
+
+
+def test_a_stock_sheet_says_what_a_list_price_brings_without_its_tax(eu: None) -> None:
+    """147.41, less the fee of 4.91 on 185.00."""
+    reader()
+    rug()
+    [line] = stock_sheet.at(TODAY).lines
+    assert line.realisable == D("142.50")
+
+
 def test_vat_is_on_the_invoice_to_a_gallery_whose_part_is_of_the_price_without_it(eu: None) -> None:
     """185.00 / 1.255 = 147.41; 40 % of that are 58.96, and the gallery pays 126.04."""
     channel, place = gallery()
@@ -245,6 +286,8 @@ def test_vat_is_on_the_invoice_to_a_gallery_whose_part_is_of_the_price_without_i
     price = prices.of_article(piece, prices.plain(channel), prices.footing())
     assert price.at_list is not None
     assert (price.at_list.tax, price.at_list.fee, price.at_list.kept) == (D("37.59"), D("58.96"), D("88.45"))
+    # 20.23 ÷ 0.6 = 33.72, and 42.32 with tax: its part is not of the tax in a least price either.
+    assert (price.floors.cash, price.meaning(price.floors.cash).kept) == (D("42.32"), D("20.23"))
     paper = selling.sell(
         on=TODAY,
         kind="invoice",
@@ -418,9 +461,11 @@ def test_late_hours_are_paid_by_every_price(client: Client) -> None:
     assert price.hours == D("11.25")
     found = offers.haggling(piece, offers.terms(Channel.objects.get().pk), D(185))
     assert (found.earned, found.floors.wage, found.ladder[0][1]) == (D("14.33"), D("204.11"), D("14.33"))
-    page = words(client.get(reverse("article", args=["H03"]), {"hourly": "16"}))
+    page = words(client.get(reverse("article", args=["H03"]), {"hourly": "20"}))
     assert "2.00 h of work with it" in page
     assert "204.11 €" in page
+    # (20.23 + 11.25 h × 20.00) ÷ 0.981
+    assert "Ask249.98 €" in page
     fair = fairs.plan(name="Spring fair", on=TODAY)
     fairs.pack(fair=fair, articles=[piece], on=TODAY)
     [packed] = goods.fair_day(fair).pieces

@@ -124,3 +124,17 @@ def test_a_tip_is_entered_with_the_sale() -> None:
     shown = text(client.post(reverse("sale_new"), said, follow=True))
     assert "115.00 €" in shown
     assert tip_of(Sale.objects.latest("pk")).gross == 15
+
+
+@pytest.mark.parametrize(("tick", "tax"), [({}, 0), ({"tip_taxed": "on"}, 3)])
+def test_a_tip_entered_with_the_sale_is_taxed_only_where_that_is_ticked(tick: dict[str, str], tax: int) -> None:
+    workshop.pin_today(on=DAY)
+    make.registered()
+    rates.set_rates(vat_percent=D(25))
+    make.sale(make.article("A0"))  # so that the seller has an address
+    make.article("A1")
+    said = {"line-0-thing": "article:A1", "line-0-asked": "100", "kind": "sale", "on": str(DAY), "boxes": "1"}
+    signed_in().post(reverse("sale_new"), {**said, "how": "cash", "tip": "15", "request_key": "k", **tick})
+    sale = Sale.objects.latest("pk")
+    line = tip_of(sale)
+    assert (line.tax, line.relief, sale.tax) == (tax, "" if tax else TIP_RELIEF, 20 + tax)

@@ -190,6 +190,22 @@ def test_what_falls_below_zero_shows_the_zero_line_and_a_ring_where_it_begins() 
     assert ring.fillColor is None
 
 
+@pytest.mark.parametrize("unit", ["kg", "lb", "us_gallon", "foot"])
+def test_the_figures_of_its_scale_are_round_and_nought_has_no_places(unit: str) -> None:
+    """An axis once said 4.082331 kg over 0.000000 kg."""
+    label = units.label(unit)
+    found = [
+        text.removesuffix(f" {label}")
+        for text in said(ahead.drawing(*outlook("4082.331", use=every(9, 100), unit=unit)))
+        if text.replace(label, "").strip().replace(".", "").isdigit()
+    ]
+    assert "0" in found
+    assert len(found) > 2
+    assert [
+        text for text in found if text != f"{D(text).normalize():f}" or len(D(text).normalize().as_tuple().digits) > 2
+    ] == []
+
+
 def test_nothing_is_told_by_colour_alone() -> None:
     """The accents are black on paper; an ordered square is full, an advised one hollow."""
     found, buy = alum(coming=(Coming(D(500), day(20), "O1", TODAY),))

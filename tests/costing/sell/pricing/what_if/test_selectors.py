@@ -22,7 +22,7 @@ from costing.sell.pricing.what_if.words import Changed
 from inventory import formats
 from inventory.base.accounting import services as setting
 from inventory.models import Material
-from tests.factories import batch, days_from, delivery, line, material, put, recipe, skin, take
+from tests.factories import batch, days_from, delivery, line, material, put, recipe, registered, skin, take
 
 pytestmark = pytest.mark.django_db
 D, F = Decimal, Fraction
@@ -124,6 +124,19 @@ def test_least_prices_now_and_then_are_those_of_the_pricing_rules(alum: Material
         shown = [plain(getattr(each, at)) for each in pieces.lines]
         assert shown == [f"{floor} €" for floor in (least.cash, least.wage, least.full)]
     assert [each.label for each in pieces.lines] == ["Covers cash", "Covers my wage", "Covers everything"]
+
+
+def test_least_prices_have_the_tax_in_them_that_prices_are_typed_with(alum: Material) -> None:
+    """12.00 + 0.48 kg at 5.80 are 14.78, at 6.96 15.34; each with 25 % on it, as on an article's page."""
+    registered()
+    rates.set_rates(vat_percent=D(25))
+    skin("H1", price=12)
+    skin("H2", price=12)
+    batch("B1", version=taw(alum), litres=D(12), tags=["H1", "H2"], start=day(5))
+    costs = what_if.answer(Question(dearer=alum, percent=D(20)), ON).costs
+    assert costs
+    cash = costs.batches[0].pieces[0].lines[0]
+    assert (plain(cash.now), plain(cash.then)) == ("18.48 €", "19.18 €")
 
 
 def test_what_is_in_a_batch_already_does_not_get_dearer(alum: Material) -> None:
