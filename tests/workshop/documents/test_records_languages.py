@@ -21,7 +21,7 @@ from tests.factories import DAY, days_from, item
 from tests.inventory.pages import signed_in
 from tests.workshop.documents import reading
 from workshop.documents import printing
-from workshop.documents.records import debts, goods, stock
+from workshop.documents.records import batch_cards, debts, goods, jobs, stock
 from workshop.documents.words import selectors as words_read
 from workshop.documents.words.rules import LANGUAGES, Words
 
@@ -87,7 +87,7 @@ def test_a_workshops_own_language_is_that_of_its_labels_and_of_what_its_lists_ca
     make.skin("H01")
     make.skin("H02", owner="customer", customer="Anna", price="0")
     label = printing.label("tag", "H01")
-    assert Words("fi")("tag.own") in reading.words(label)
+    assert f"Lammas {Words('fi')('tag.own')}" in reading.words(label)
     assert reading.language(label) == "fi"
     assert reading.language(printing.label("tag", "H01", languages=["sv"])) == "sv"
     listed = {item.code: item.description for _, items in stock.stocktake_sheet().places for item in items}
@@ -107,3 +107,10 @@ def test_a_page_prints_in_the_language_of_its_address() -> None:
     path = f"/customers/{who.pk}/statement.pdf"
     assert "Kontoauszug" in reading.words(client.get(path, {"language": "de"}).content)
     assert client.get(path, {"language": "xx"}).status_code == 302
+
+
+def test_a_species_is_called_in_the_language_of_the_paper_wherever_it_stands() -> None:
+    make.skin("H01", species="sheep")
+    make.batch("B1", tags=["H01"])
+    assert batch_cards.batch_card("B1", "fi").skins[0].species == "lammas"
+    assert jobs.job_card(make.job(finished=False), "de").skin == "Schaf"

@@ -19,6 +19,7 @@ from workshop.documents.kit.stack import Para
 from workshop.documents.kit.wording import opened
 from workshop.documents.labels import punch
 from workshop.documents.words.rules import Words
+from workshop.documents.words.species import trade_name
 
 TAG = Paper(90, 48)
 FIGURES = 12.2 * mm  # 12 mm and a hair, to be read across a tub
@@ -119,7 +120,7 @@ def _skin(on: Any, place: Box, tag: SkinTag) -> None:
     say = tag.words
     theirs = tag.owner_mark.strip().lower() != OWN
     paras = [
-        Para(opened(tag.species), bold=True),
+        Para(opened(trade_name(tag.species, tag.words)), bold=True),
         Para(say("tag.customer", name=tag.owner_mark) if theirs else say("tag.own"), bold=theirs),
         Para(say("tag.came_in", day=say.day(tag.date_in))),
         Para(tag.workshop, larger=-1.5),
