@@ -214,7 +214,8 @@ def test_a_job_card_carries_condition_terms_money_and_places_to_sign() -> None:
             "one old scar at the left flank",
             "2 photos of it kept",
         ),
-        *("Price, EUR 165.00", "Deposit before the work, EUR 66.00", "Balance due on handover, EUR 99.00"),
+        *("Price, EUR 165.00", "Deposit before the work, EUR 66.00"),
+        *("Paid so far, EUR −66.00", "Balance due on handover, EUR 99.00"),
         "The customer",
     ):
         assert words in said
