@@ -177,23 +177,18 @@ def area_unit() -> str:
 
 def area(cm2: Decimal) -> str:
     """An area both ways, the workshop's own first: “101 dm² (10.87 sq ft)”."""
-    # No tape tells more than a hundredth.
-    metric, feet = (
-        units.told(half_up(units.from_base(cm2, "dm2"), ROUGH_PLACES), "dm2"),
-        f"{square_feet(cm2)} {units.label('sq_ft')}",
-    )
+    metric, feet = _in_area(cm2, "dm2"), _in_area(cm2, "sq_ft")
     return f"{metric} ({feet})" if area_unit() == "dm2" else f"{feet} ({metric})"
 
 
 def own_area(cm2: Decimal | Fraction) -> str:
     """An area for a sentence, in the workshop's own unit alone: “101 dm²”."""
-    unit = area_unit()
+    return _in_area(cm2, area_unit())
+
+
+def _in_area(cm2: Decimal | Fraction, unit: str) -> str:
+    """Half up to a hundredth, for no tape tells more; what is even is said without noughts."""
     return units.told(half_up(Fraction(cm2) / Fraction(units.factor(unit)), ROUGH_PLACES), unit)
-
-
-def square_feet(cm2: Decimal) -> str:
-    """Square feet, half up to two places."""
-    return formats.figure(half_up(Fraction(cm2) / Fraction(units.factor("sq_ft")), ROUGH_PLACES))
 
 
 def degrees_sign() -> str:

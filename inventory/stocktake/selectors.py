@@ -18,11 +18,17 @@ T = TypeVar("T")
 
 @dataclass(frozen=True)
 class Thing:
-    """A material in its unit; or, without one, a skin or a piece that is there or not."""
+    """A material in its unit; or a skin or a piece, which is there or not."""
 
-    code: str
-    what: str
-    unit: str = ""
+    row: Material | Skin | Article
+
+    @property
+    def code(self) -> str:
+        return self.row.code if isinstance(self.row, Material) else str(self.row)
+
+    @property
+    def unit(self) -> str:
+        return self.row.unit if isinstance(self.row, Material) else ""
 
 
 def materials() -> QuerySet[Material]:
@@ -51,9 +57,9 @@ def said(row: Skin | Article) -> str:
 
 def by_place() -> list[tuple[str, list[Thing]]]:
     """By place: materials, then skins that are not finished or lost, then pieces not gone."""
-    things = [(row.place, Thing(row.code, row.name, row.unit)) for row in materials()]
+    things = [(row.place, Thing(row)) for row in materials()]
     rows: list[Skin | Article] = [*skins(), *pieces()]
-    things += [(row.place, Thing(str(row), said(row))) for row in rows]
+    things += [(row.place, Thing(row)) for row in rows]
     return grouped(things)
 
 

@@ -95,11 +95,6 @@ def area(value: Decimal | None) -> str:
 
 
 @register.filter
-def square_feet(value: Decimal) -> str:
-    return measures.square_feet(value)
-
-
-@register.filter
 def hours(minutes: Decimal | Fraction | None) -> str:
     """Minutes -> "9.25 h"."""
     return "–" if minutes is None else f"{formats.figure(moneys.half_up(Fraction(minutes) / 60, 2))} h"

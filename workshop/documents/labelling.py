@@ -115,7 +115,13 @@ class Laid:
         titles = [card.title for card in self.cards]
         title = titles[0] if len(set(titles)) == 1 else f"{titles[0]} to {titles[-1]}"
         return cards.run(
-            self.cards, copies=self.run.copies, layout=self.layout, start=self.run.start, title=title, say=say
+            self.cards,
+            copies=self.run.copies,
+            layout=self.layout,
+            start=self.run.start,
+            title=title,
+            language=words.of(*self.run.languages[:1]).language,
+            say=say,
         )
 
 
@@ -156,13 +162,14 @@ def _cards(run: Run) -> Iterator[tuple[str, Card]]:
 
 
 def _worded(kind: Kind, languages: Sequence[str]) -> dict[str, Words]:
-    """What a label says in the language asked for, and in the second, where it takes one."""
+    """What a label says in the language asked for, else in the workshop's own; and in the second, where it takes one."""
     if twice := next((language for language in languages if list(languages).count(language) > 1), ""):
         raise Refused(f"{twice} is asked for twice. Ask for one language, or for two.", field="language")
     if len(languages) > kind.languages:
         can = ("has English words only", "is in one language", "is in two languages at most")[kind.languages]
         raise Refused(f"This label {can}; {len(languages)} were asked for.", field="language")
-    return dict(zip(_SPOKEN, (words.of(language) for language in languages), strict=False))
+    said = (words.of(language) for language in languages or ("",))
+    return dict(zip(_SPOKEN[: kind.languages], said, strict=False))
 
 
 def _layout(sheet: str, made: Sequence[Card]) -> Layout | None:

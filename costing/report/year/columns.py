@@ -29,8 +29,8 @@ FAIR = (
     Column("on", "Day", Kind.DAY, Form.READ, far=True, blank="", under="named"),
 )
 PIECES = (
-    Column("piece", "Piece", share=1.3),
-    Column("papers", "Papers", share=1.9, far=True),
+    Column("piece", "Piece", share=2.4),
+    Column("papers", "Papers", share=1.4, far=True),
     Column("on", "Day", Kind.DAY, NOT_ON_PAPER, far=True),
     *(Column(name, column.title, forms=Form.DATA) for name, column in GROUPED.items()),
     Column("asked", "List price", Kind.MONEY, NOT_ON_PAPER, far=True, kept="Asked"),

@@ -171,7 +171,7 @@ def test_the_list_to_count_goes_place_by_place_with_no_quantity_in_it() -> None:
     found = reads.by_place()
     assert [place for place, _ in found] == ["Cellar", ""]
     assert [thing.code for _, things in found for thing in things] == ["ALUMK", "H01", "SALT", "A-H02"]
-    assert "2" not in "".join(thing.what + thing.unit for _, things in found for thing in things)
+    assert "2" not in "".join(thing.unit for _, things in found for thing in things)
 
 
 def test_reasons_of_earlier_counts_are_offered_again() -> None:

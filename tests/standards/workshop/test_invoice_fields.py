@@ -211,4 +211,4 @@ def test_a_full_credit_comes_to_the_invoice_with_its_sign_turned() -> None:
     note = credits.credit(sale=paper.sale, on=CREDITED, reason="sent back")
     said = reading.words(printing.paper("sale", note))
     assert f"Credited gross, EUR −{_money(paper.sale.gross)}" in said
-    assert f"Balance of {paper.sale.number} after this credit, EUR 0.00" in said
+    assert f"Total of {paper.sale.number} after this credit, EUR 0.00" in said

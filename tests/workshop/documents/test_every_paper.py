@@ -120,3 +120,7 @@ def test_the_last_page_of_a_batch_card_is_lined_to_its_end() -> None:
     last = len(reading.pages(card)) - 1
     lines = [path.bottom for path in reading.path_spots(card, last) if path.right - path.left > 100 * reading.MM]
     assert min(lines) < 35 * reading.MM
+
+
+def test_a_batch_of_forty_days_has_its_card_on_three_sheets() -> None:
+    assert len(reading.pages(printing.paper("card", "B5"))) == 3

@@ -144,7 +144,7 @@ def test_a_price_cut_leaves_the_rest_of_its_invoice() -> None:
     line = sale("INV-003").lines.get()
     note = credits.credit(sale=sale("INV-003"), on=date(2025, 10, 1), reason="a stain", amounts={line.pk: D("10.00")})
     words = reading.words(printing.paper("sale", note))
-    assert "Balance of INV-003 after this credit, EUR 130.00" in words
+    assert "Total of INV-003 after this credit, EUR 130.00" in words
     credits.credit(sale=sale("INV-003"), on=date(2025, 10, 2), reason="another", amounts={line.pk: D("5.00")})
     assert reading.words(printing.paper("sale", note)) == words
 
@@ -168,7 +168,7 @@ def test_a_later_payment_does_not_change_an_earlier_receipt() -> None:
 def test_a_packing_slip_names_things_and_skins_and_no_price() -> None:
     slip = goods.packing_slip(sale("S-005"))
     assert [(thing.number, thing.tags, thing.care) for thing in slip.items] == [
-        ("CUSH1", "H10, H11", "Synthetic or brush-on oil")
+        ("CUSH1", "H10, H11", "Synthetic or oil tan")
     ]
     words = reading.words(printing.paper("packing", sale("INV-002")))
     assert "185" not in words

@@ -100,3 +100,10 @@ def test_two_names_of_one_paper_do_not_disturb_each_other() -> None:
         found = document[0].get_textpage().get_text_range()
     assert NAMES["Arabic"] in found
     assert NAMES["Chinese"] in found
+
+
+def test_a_name_that_runs_to_the_left_begins_where_its_address_and_its_label_do() -> None:
+    buyer = Party(NAMES["Hebrew"], "Main street 12", "buyer@example.org")
+    spots = dict(reading.text_spots(invoice.render(selling_examples.invoice(buyer=buyer))))
+    name = next(spot for words, spot in spots.items() if NAMES["Hebrew"] in words)
+    assert abs(name.left - spots["Main street 12"].left) < 3

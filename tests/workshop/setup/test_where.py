@@ -166,7 +166,7 @@ def test_forms_begin_with_the_units_and_pages_with_the_areas_of_the_workshop(cli
     assert Skin.objects.get().green_weight == D("1133.981")
     shown = text(client.get("/skins/R1/"))
     assert "2.5 lb" in shown
-    assert "3.20 sq ft (" in shown
+    assert "3.2 sq ft (" in shown
     assert "Jan 11, 2025" in shown
 
 

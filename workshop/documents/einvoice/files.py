@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from costing.models import Sale
 from inventory.errors import Refused
 from workshop.documents.einvoice import cii, selectors, ubl
-from workshop.documents.records import shared
+from workshop.documents.words import selectors as words_read
 
 SYNTAXES = {"ubl": "UBL 2.1, one XML file", "cii": "CII, one XML file", "pdf": "PDF with the CII file in it (Factur-X)"}
 XML, PDF = "application/xml", "application/pdf"
@@ -24,7 +24,7 @@ def made(
     """The file. `untaxed`: which kind of supply its lines without tax are; `sheet` is the paper of a PDF."""
     if syntax not in SYNTAXES:
         raise Refused(f"There is no form {syntax!r}; choose one of {', '.join(SYNTAXES)}.", field="syntax")
-    words = shared.words(language, sale.customer)
+    words = words_read.for_customer(sale.customer, language)
     found = selectors.einvoice(sale, untaxed=untaxed, buyer_reference=buyer_reference, words=words)
     if syntax == "ubl":
         return File(f"{sale.number}-ubl.xml", ubl.write(found), XML)

@@ -116,6 +116,7 @@ def run(
     layout: Layout | None = None,
     start: int = 1,
     title: str = "",
+    language: str = "en",
     say: Say | None = None,
 ) -> bytes:
     """A PDF of so many copies of each label in turn. `say` is told after each page how many are done, and of how many."""
@@ -125,7 +126,8 @@ def run(
     each = (card for card in cards for _ in range(copies))
     buffer = BytesIO()
     first = cards[0]
-    on = page.canvas(buffer, layout.paper if layout else first.sizes[0], title or first.title, first.author)
+    size = layout.paper if layout else first.sizes[0]
+    on = page.canvas(buffer, size, title or first.title, first.author, language=language)
     for done in range(total):
         if layout is None:
             card = next(each)

@@ -152,7 +152,7 @@ def room(paper: Paper) -> Box:
 def _foot(place: Box, words: str, on: Any, count: str) -> None:
     line = Box(place.x, place.y - _FOOT, place.width, _FOOT - 3 * mm)
     left, right = line.cut_left(line.width - 32 * mm, gap=2 * mm)
-    page.text(on, left, words, size=8, smallest=6, one_line=True)
+    page.text(on, left, words, size=8, smallest=5)
     page.text(on, right, count, size=8, smallest=6, one_line=True, align="right")
 
 
@@ -228,13 +228,22 @@ def line() -> Any:
 
 
 class Lines(Flowable):
-    """Lines to write on, as many as the rest of the page holds."""
+    """Lines to write on, as many as the rest of the page holds, under a title; nothing where that is not two of them."""
+
+    def __init__(self, title: str = "") -> None:
+        super().__init__()
+        self._head = words(title, size=12, bold=True, level=2)
+        self.spaceBefore = 6 * mm
 
     def wrap(self, width: float, height: float) -> tuple[float, float]:
-        self.width, self.height = width, WRITE * int(height / WRITE)
+        _, head = self._head.wrap(width, height)
+        lines = int((height - head) / WRITE)
+        self.width, self.height = width, head + lines * WRITE if lines > 1 else 0.0
         return self.width, self.height
 
     def draw(self) -> None:
+        if self.height:
+            self._head.drawOn(self.canv, 0, self.height - self._head.block.height)
         for at in range(int(self.height / WRITE)):
             page.rule(self.canv, Box(0, at * WRITE, self.width, 0), 0.3)
 

@@ -1,4 +1,5 @@
-"""Owns the top of the papers of selling: who writes to whom, what the paper is, its facts. Must not know what is sold.
+"""Owns the top of the papers of selling: who writes to whom, what the paper is, its facts; and how the buyer pays. Must not know
+what is sold.
 
 Every text wraps; a number, a name or an address is never cut.
 """
@@ -9,7 +10,7 @@ from typing import Any
 
 from reportlab.lib.units import mm
 
-from workshop.documents.kit import flow
+from workshop.documents.kit import flow, payment_code
 from workshop.documents.kit.flow import Story
 from workshop.documents.kit.text import tidy
 from workshop.documents.words.rules import Words
@@ -33,7 +34,25 @@ class Party:
     def lines(self, larger: float, words: Words) -> Story:
         numbers = ((words("kit.tax_number"), self.tax_number), (words("kit.business_number"), self.business_number))
         texts = (self.address, self.electronic, *(f"{label} {number}" for label, number in numbers if number))
-        return [flow.words(self.name, size=flow.SIZE + larger, bold=True), *flow.paragraphs(texts, before=0)]
+        said = [flow.words(text, align="here") for text in texts if text.strip()]
+        return [flow.words(self.name, size=flow.SIZE + larger, bold=True, align="here"), *said]
+
+
+@dataclass(frozen=True)
+class Payment:
+    """Where a balance is to be paid: numbers as they are read out; `code` is the text of a banking app's code, `terms` are the
+    maker's own words. `settled`: something else has paid it since, so none of this is said."""
+
+    name: str = ""
+    iban: str = ""
+    bic: str = ""
+    reference: str = ""
+    code: str = ""
+    terms: str = ""
+    settled: bool = False
+
+
+UNASKED = Payment()
 
 
 def head(title: str, seller: Party, buyer: Party, facts: Facts, *, to: str = "", words: Words = flow.ENGLISH) -> Any:
@@ -59,11 +78,24 @@ def listed(facts: Facts, share: float = 0.36) -> Story:
     ]
 
 
-def how_to_pay(how: str, words: Words) -> Story:
-    """Where the money goes, then the maker's own terms of payment; nothing where nobody is told how to pay."""
-    own = words.here("terms.payment").splitlines()
-    texts = flow.paragraphs([how, *own])
-    return [flow.words(words("kit.how_to_pay"), bold=True, before=6 * mm), *texts] if texts else []
+def how_to_pay(asked: Payment, words: Words) -> Story:
+    """The maker's own words and terms, then where the money goes, the code beside it; nothing where nobody is told how to pay."""
+    facts = [
+        (words("invoice.pay_to"), asked.name),
+        ("IBAN", asked.iban),
+        ("BIC", asked.bic),
+        (words("invoice.payment_reference"), asked.reference),
+    ]
+    rows = listed(facts)
+    own = flow.paragraphs([asked.terms, *words.here("terms.payment").splitlines()], before=0)
+    told = [*own, *([flow.space(1 * mm)] if own and rows else []), *rows]
+    if not told:
+        return []
+    left = [flow.words(words("kit.how_to_pay"), bold=True, after=1 * mm), *told]
+    if not asked.code:
+        return [flow.space(6 * mm), flow.together(*left)]
+    code = [payment_code.square(asked.code), flow.words(words("invoice.scan"), size=flow.SMALL)]
+    return [flow.space(6 * mm), flow.beside([left, code], (0.72, 0.28), gap=6 * mm)]
 
 
 def one_line(text: str) -> str:

@@ -109,12 +109,14 @@ def canvas(buffer: BytesIO, paper: Paper, title: str, author: str, *, language: 
 
 @tagged.read_out
 def put(on: Any, box: Box, block: Block, *, align: str = "left", middle: bool = False) -> None:
-    """Draw a fitted block at the top (or middle) of its box, from the right where its first letter runs to the left."""
+    """Draw a fitted block at the top (or middle) of its box. Several lines start at the right where the first letter runs to the
+    left, unless they are "here"; one alone stands where those above and below it begin, as a name does over its address."""
     on.setFont(block.font, block.size)
-    if align == "left" and block.lines and fonts.turned(block.lines[0]):
+    if align == "left" and len(block.lines) > 1 and fonts.turned(block.lines[0]):
         align = "right"
     draw, x = {
         "left": (on.drawString, box.x),
+        "here": (on.drawString, box.x),
         "right": (on.drawRightString, box.right),
         "centre": (on.drawCentredString, box.x + box.width / 2),
     }[align]
@@ -129,7 +131,7 @@ def put(on: Any, box: Box, block: Block, *, align: str = "left", middle: bool = 
 
 def _put_any(on: Any, box: Box, low: float, line: str, block: Block, align: str) -> None:
     free = box.width - fonts.width(line, block.font, block.size)
-    share = {"left": 0.0, "right": 1.0, "centre": 0.5}[align]
+    share = {"right": 1.0, "centre": 0.5}.get(align, 0.0)
     fonts.draw(on, box.x + free * share, low, line, block.font, block.size)
 
 

@@ -101,9 +101,10 @@ def draw(on: Any, box: Box, stack: Stack) -> None:
         place = Box(left, y - block.height, box.width - para.indent, block.height)
         if para.bullet:
             on.circle(place.right + 5 if turned else place.x - 5, place.top - block.size * 0.65, 1.1, stroke=0, fill=1)
-        page.put(on, place, block, align="centre" if para.centred else "left")
+        beside = "right" if turned and (para.bullet or para.right) else "left"
+        page.put(on, place, block, align="centre" if para.centred else beside)
         if para.right:
-            page.put(on, place, Block((para.right,), block.font, block.size), align="left" if turned else "right")
+            page.put(on, place, Block((para.right,), block.font, block.size), align="here" if turned else "right")
         y -= block.height
     if frame:
         _close(on, box, frame, y)

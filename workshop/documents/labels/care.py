@@ -43,7 +43,7 @@ class Described:
 
     @property
     def headline(self) -> str:
-        return species.headline(self.title, self.kind, self.species)
+        return species.headline(self.title, self.kind, self.species, self.words)
 
     @property
     def address(self) -> str:

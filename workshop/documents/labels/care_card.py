@@ -53,11 +53,15 @@ def render_tag(label: CareLabel, copies: int = 1, sheet: Paper | None = None) ->
 
 
 def card(label: CareLabel) -> Card:
-    return Card(partial(draw, label=label), (CARD,), f"Care card {label.article}", label.brand)
+    return Card(
+        partial(draw, label=label), (CARD,), label.words("care.card_numbered", article=label.article), label.brand
+    )
 
 
 def tag_card(label: CareLabel) -> Card:
-    return Card(partial(draw, label=label), (TAG,), f"Hang tag {label.article}", label.brand)
+    return Card(
+        partial(draw, label=label), (TAG,), label.words("care.tag_numbered", article=label.article), label.brand
+    )
 
 
 def draw(on: Any, place: Box, label: CareLabel) -> None:

@@ -27,7 +27,9 @@ def render(label: CareLabel, copies: int = 1, sheet: Paper | None = None) -> byt
 
 
 def card(label: CareLabel) -> Card:
-    return Card(partial(draw, label=label), (page.A6,), f"Care label {label.article}", label.brand)
+    return Card(
+        partial(draw, label=label), (page.A6,), label.words("care.label_numbered", article=label.article), label.brand
+    )
 
 
 def draw(on: Any, place: Box, label: CareLabel) -> None:

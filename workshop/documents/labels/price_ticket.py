@@ -45,7 +45,12 @@ def render(ticket: PriceTicket, copies: int = 1, sheet: Paper | None = None) -> 
 
 
 def card(ticket: PriceTicket) -> Card:
-    return Card(partial(draw, ticket=ticket), (page.TICKET,), f"Price ticket {ticket.article}", ticket.brand)
+    return Card(
+        partial(draw, ticket=ticket),
+        (page.TICKET,),
+        ticket.words("ticket.numbered", article=ticket.article),
+        ticket.brand,
+    )
 
 
 def draw(on: Any, place: Box, ticket: PriceTicket) -> None:

@@ -20,6 +20,7 @@ from workshop.documents.kit.text import LEAST
 from workshop.documents.kit.wording import opened
 from workshop.documents.labels import punch
 from workshop.documents.words.rules import Words
+from workshop.documents.words.species import trade_name
 
 TAG = Paper(90, 48)
 FIGURES = 12.2 * mm  # 12 mm and a hair, to be read across a tub
@@ -94,15 +95,22 @@ def render_numbers(labels: FrameLabel | Sequence[FrameLabel], copies: int = 1, s
 
 
 def card(tag: SkinTag) -> Card:
-    return Card(partial(_skin, tag=tag), (TAG,), f"Tag {tag.tag}", tag.workshop or "Tawery")
+    return Card(partial(_skin, tag=tag), (TAG,), tag.words("tag.title", tag=tag.tag), tag.workshop or "Tawery")
 
 
 def frame_card(tag: FrameTag) -> Card:
-    return Card(partial(_frame, tag=tag), (TAG,), f"Frame {tag.frame}", tag.workshop or "Tawery")
+    return Card(
+        partial(_frame, tag=tag), (TAG,), tag.words("tag.frame_title", frame=tag.frame), tag.workshop or "Tawery"
+    )
 
 
 def number_card(label: FrameLabel) -> Card:
-    return Card(partial(_number, label=label), (TAG,), f"Frame {label.number}", label.workshop or "Tawery")
+    return Card(
+        partial(_number, label=label),
+        (TAG,),
+        label.words("tag.frame_title", frame=label.number),
+        label.workshop or "Tawery",
+    )
 
 
 def _run(made: Sequence[Card], copies: int, sheet: Paper | None) -> bytes:
@@ -113,7 +121,7 @@ def _skin(on: Any, place: Box, tag: SkinTag) -> None:
     say = tag.words
     theirs = tag.owner_mark.strip().lower() != OWN
     paras = [
-        Para(opened(tag.species), bold=True),
+        Para(opened(trade_name(tag.species, tag.words)), bold=True),
         Para(say("tag.customer", name=tag.owner_mark) if theirs else say("tag.own"), bold=theirs),
         Para(say("tag.came_in", day=say.day(tag.date_in))),
         Para(tag.workshop, larger=-1.5),

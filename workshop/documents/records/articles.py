@@ -13,13 +13,11 @@ from inventory.templatetags.figures import area as area_text
 from workshop.documents.labels.care import CareLabel
 from workshop.documents.labels.price_ticket import PriceTicket
 from workshop.documents.records import shared
-from workshop.documents.words import selectors as words
-from workshop.documents.words.rules import Words
 
 
 def care_labels(numbers: Sequence[str]) -> list[CareLabel]:
     """What is on the care label, the care card and the hang tag of each."""
-    rows, said = articles(numbers), words.of()
+    rows = articles(numbers)
     through = _through(rows)
     return [
         CareLabel(
@@ -30,7 +28,7 @@ def care_labels(numbers: Sequence[str]) -> list[CareLabel]:
             textile=row.textile,
             fur_origin=row.fur_origin,
             origin=", ".join(dict.fromkeys(part.skin.origin for part in row.parts.all() if part.skin.origin)),
-            **_described(row, said),
+            **_described(row),
         )
         for row in rows
     ]
@@ -41,15 +39,15 @@ def care_label(number: str) -> CareLabel:
 
 
 def price_tickets(numbers: Sequence[str]) -> list[PriceTicket]:
-    rows, said, on_top = articles(numbers), words.of(), pricing.footing().on_top
-    return [_price_ticket(row, said, on_top) for row in rows]
+    rows, on_top = articles(numbers), pricing.footing().on_top
+    return [_price_ticket(row, on_top) for row in rows]
 
 
 def price_ticket(number: str) -> PriceTicket:
     return price_tickets([number])[0]
 
 
-def _price_ticket(row: Article, said: Words, on_top: bool) -> PriceTicket:
+def _price_ticket(row: Article, on_top: bool) -> PriceTicket:
     if row.customers:
         raise Refused(f"{row.number} is a customer's own skin and not for sale; it has no price ticket.")
     if row.list_price is None:
@@ -60,7 +58,7 @@ def _price_ticket(row: Article, said: Words, on_top: bool) -> PriceTicket:
         price_text=money.show(row.list_price, currency),
         currency=money.sign(currency),
         on_top=on_top,
-        **_described(row, said),
+        **_described(row),
     )
 
 
@@ -92,7 +90,7 @@ def _of(row: Article, through: Mapping[int, list[Batch]]) -> list[Batch]:
     return sorted(found.values(), key=lambda batch: (batch.start, batch.pk))
 
 
-def _described(row: Article, said: Words) -> dict[str, Any]:
+def _described(row: Article) -> dict[str, Any]:
     """Its name and what it is, and who made it: a label without an address would be none."""
     maker = workshop.current()
     if not (maker.postal_address and maker.electronic_address):
@@ -110,5 +108,4 @@ def _described(row: Article, said: Words) -> dict[str, Any]:
         "maker": maker.maker if maker.name else "",
         "postal": maker.postal_address,
         "electronic": maker.electronic_address,
-        "words": said,
     }

@@ -20,6 +20,7 @@ from inventory import money, units
 from inventory.base import measures, selectors as workshop
 from workshop.documents.records import shared
 from workshop.documents.shed.batch_card import Amount, BatchCard, CardDay, CardSkin
+from workshop.documents.words import selectors as words_read, species
 from workshop.documents.words.rules import Words
 
 TO_WRITE = "________"
@@ -30,7 +31,7 @@ def batch_card(batch: str, language: str = "") -> BatchCard:
 
     A batch whose recipe has no steps still prints its amounts, and the grids to write in.
     """
-    row, words = shared.batch(batch), shared.words(language)
+    row, words = shared.batch(batch), words_read.of(language)
     return BatchCard(
         workshop=workshop.current().name,
         batch=row.number,
@@ -39,7 +40,7 @@ def batch_card(batch: str, language: str = "") -> BatchCard:
         vessel=row.place.name if row.place else "",
         litres=measures.volume(row.litres) if row.litres else "",
         degrees=measures.degrees_sign(),
-        skins=_skins(row),
+        skins=_skins(row, words),
         amounts=_amounts(row, words),
         days=(*_logged(row, words), *_ahead(row, workshop.today(), words)),
         notes=row.note,
@@ -47,14 +48,14 @@ def batch_card(batch: str, language: str = "") -> BatchCard:
     )
 
 
-def _skins(row: Batch) -> tuple[CardSkin, ...]:
+def _skins(row: Batch, words: Words) -> tuple[CardSkin, ...]:
     """Those in the batch, or all it had when it is done; then a line to write on for each that was planned without a name."""
     stays = list(row.stays.all())
     there = [stay.skin for stay in stays if stay.left_on is None] or [stay.skin for stay in stays]
     named = [
         CardSkin(
             skin.tag,
-            ", ".join(filter(None, (skin.species, skin.sex_age))),
+            ", ".join(filter(None, (species.trade_name(skin.species, words), skin.sex_age))),
             units.show(skin.green_weight, skin.weight_unit, "g") if skin.green_weight else "",
         )
         for skin in there
@@ -141,4 +142,5 @@ def _cautions(rows: Iterable[Ahead], words: Words) -> dict[tuple[int, str], str]
 
 
 def _words(one: Ahead, words: Words) -> str:
-    return words("card.due_since", step=one.words, day=words.day(one.since)) if one.late_days else one.words
+    step = shared.ahead(one, words)
+    return words("card.due_since", step=step, day=words.day(one.since)) if one.late_days else step

@@ -6,14 +6,13 @@ from costing.models import Customer, Reminder
 from costing.sell.debts.statements import selectors as statements
 from costing.sell.debts.statements.rules import Row
 from costing.sell.sales.invoices import selectors as invoices
-from costing.sell.sales.terms import selectors as terms
 from costing.sell.sales.terms.rules import USUAL, Tone
 from inventory import money
 from inventory.base import selectors as workshop
-from workshop.documents.records import shared
-from workshop.documents.records.invoices import party
+from workshop.documents.records.invoices import account_of, asked_of, party
 from workshop.documents.sales.reminder import Letter
 from workshop.documents.sales.statement import Account, AccountRow
+from workshop.documents.words import selectors as words_read
 from workshop.documents.words.rules import Words
 
 
@@ -21,11 +20,12 @@ def reminder(row: Reminder, language: str = "") -> Letter:
     """Words and figures of its day; address and how to pay are those of today, for they say where the money goes."""
     sale = row.sale
     due = sale.due_on or sale.on
-    words, tone = shared.words(language, sale.customer), Tone(row.tone)
+    seller = invoices.seller()
+    words, tone = words_read.for_customer(sale.customer, language), Tone(row.tone)
     return Letter(
         title=words(f"reminder.title.{tone}"),
         on=row.on,
-        seller=party(invoices.seller()),
+        seller=party(seller),
         buyer=party(sale.buyer),
         text=words(f"reminder.text.{tone}") if row.words == USUAL[tone] else row.words,
         number=sale.number,
@@ -37,7 +37,7 @@ def reminder(row: Reminder, language: str = "") -> Letter:
         percent=row.percent,
         interest=row.interest,
         days=(row.on - due).days,
-        how_to_pay=terms.terms().payment_words,
+        payment=asked_of(seller, sale, row.amount + row.interest, words),
         digits=money.digits(sale.currency),
         words=words,
     )
@@ -46,13 +46,13 @@ def reminder(row: Reminder, language: str = "") -> Letter:
 def statement(customer: Customer, *, period: tuple[date, date], language: str = "") -> Account:
     """The account of a customer over a period."""
     found = statements.account(customer, *period)
-    words = shared.words(language, customer)
+    seller, words = invoices.seller(), words_read.for_customer(customer, language)
     rows = (
         AccountRow(row.on, row.paper, _said(row, words), row.charged or None, row.settled or None, row.balance)
         for row in found.rows
     )
     return Account(
-        seller=party(invoices.seller()),
+        seller=party(seller),
         buyer=party(invoices.buyer(customer)),
         first=found.first,
         last=found.last,
@@ -60,7 +60,7 @@ def statement(customer: Customer, *, period: tuple[date, date], language: str = 
         opening=found.opening,
         closing=found.closing,
         currency=workshop.current().currency,
-        how_to_pay=terms.terms().payment_words,
+        payment=account_of(seller),
         digits=workshop.places(),
         words=words,
     )

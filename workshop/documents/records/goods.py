@@ -16,11 +16,11 @@ from inventory.ledger.usage import selectors as usage
 from inventory.models import Article, Move, Place
 from workshop.documents.kit import wording
 from workshop.documents.kit.letter import Party
-from workshop.documents.records import shared
 from workshop.documents.records.invoices import party
 from workshop.documents.sales.fair_day import FairDay, PackedPiece
 from workshop.documents.sales.gallery import GalleryPaper, GalleryPiece
 from workshop.documents.sales.packing_slip import PackedItem, PackingSlip
+from workshop.documents.words import selectors as words_read, species
 from workshop.documents.words.rules import Words
 
 ZERO = Decimal(0)
@@ -36,7 +36,7 @@ def packing_slip(sale: Sale, language: str = "") -> PackingSlip:
         .prefetch_related("lines__article__parts__skin", "lines__job__skin__parts__article")
         .get()
     )
-    words = shared.words(language, row.customer)
+    words = words_read.for_customer(row.customer, language)
     items = tuple(_packed(line, words) for line in row.lines.all() if line.kind in _BOXED)
     if not items:
         raise Refused(f"{row.number} sold nothing that goes into a box.", field="number")
@@ -55,13 +55,13 @@ def _packed(line: SaleLine, words: Words) -> PackedItem:
     elif line.skin is not None:
         tags = line.skin.tag
     method = piece.method if piece is not None else ""
-    care = words(f"packing.method.{method}") if method else ""
+    care = wording.opened(words(f"care.{method}.name")) if method else ""
     return PackedItem(number, line.words, tags, wording.number(line.quantity), care)
 
 
 def fair_day(fair: Fair, language: str = "") -> FairDay:
     """The pack list as it stands: what is sold there is printed as sold."""
-    row, words = workshop.current(), shared.words(language)
+    row, words = workshop.current(), words_read.of(language)
     return FairDay(
         workshop=row.name,
         name=fair.name,
@@ -79,10 +79,10 @@ def _fair_pieces(fair: Fair, words: Words) -> tuple[PackedPiece, ...]:
     for sale, how in Payment.objects.filter(sale__fair=fair, amount__gt=0).order_by("pk").values_list("sale", "how"):
         ways.setdefault(sale or 0, []).append(words(f"paid_by.{how}"))
     footing = pricing.footing()
-    return tuple(_fair_piece(piece, footing, ways) for piece in fairs.pieces(fair))
+    return tuple(_fair_piece(piece, footing, ways, words) for piece in fairs.pieces(fair))
 
 
-def _fair_piece(piece: FairPiece, footing: Footing, ways: dict[int, list[str]]) -> PackedPiece:
+def _fair_piece(piece: FairPiece, footing: Footing, ways: dict[int, list[str]], words: Words) -> PackedPiece:
     """The least to take pays what was spent and my hours in full; no fee is reckoned with, for cash costs none."""
     article: Article = piece.article
     sold: SaleLine | None = piece.sold_by  # type: ignore[attr-defined]  # put there by the selector
@@ -90,7 +90,7 @@ def _fair_piece(piece: FairPiece, footing: Footing, ways: dict[int, list[str]]) 
     at_list = price.at_list
     return PackedPiece(
         number=article.number,
-        description=_described(article),
+        description=_described(article, words),
         list_price=article.list_price,
         pays=at_list.pays if at_list and footing.on_top else None,
         least=price.floors.wage,
@@ -105,6 +105,7 @@ def gallery_paper(place: Place, *, on: date | None = None, month: str = "", lang
     if place.kind != Place.Kind.GALLERY:
         raise Refused(f"{place.name} is no gallery. A sale-or-return list is of pieces at a gallery.", field="place")
     channel = getattr(place, "channel", None)
+    words = words_read.of(language)
     terms, footing = pricing.plain(channel) if channel else pricing.NO_CHANNEL, pricing.footing()
     sold: tuple[GalleryPiece, ...] = ()
     due, on = ZERO, on or workshop.today()
@@ -118,7 +119,7 @@ def gallery_paper(place: Place, *, on: date | None = None, month: str = "", lang
         seller=party(invoices.seller()),
         gallery=Party(place.name),
         on=on,
-        held=tuple(_held(article, came, terms, footing) for article, came in galleries.held_on(place, on)),
+        held=tuple(_held(article, came, terms, footing, words) for article, came in galleries.held_on(place, on)),
         currency=workshop.current().currency,
         fee_percent=terms.fee_percent,
         fee_fixed=terms.fee_fixed,
@@ -128,16 +129,16 @@ def gallery_paper(place: Place, *, on: date | None = None, month: str = "", lang
         paid=payable - due,
         due=due,
         digits=workshop.places(),
-        words=shared.words(language),
+        words=words,
     )
 
 
-def _held(article: Article, came: Move | None, terms: Channel, footing: Footing) -> GalleryPiece:
+def _held(article: Article, came: Move | None, terms: Channel, footing: Footing, words: Words) -> GalleryPiece:
     since, price = came.on if came else None, article.list_price
     if price is None:
-        return GalleryPiece(article.number, _described(article), since)
+        return GalleryPiece(article.number, _described(article, words), since)
     sums = pricing.meaning(price, terms, footed=footing)
-    return GalleryPiece(article.number, _described(article), since, sums.pays, sums.fee, sums.pays - sums.fee)
+    return GalleryPiece(article.number, _described(article, words), since, sums.pays, sums.fee, sums.pays - sums.fee)
 
 
 def _sold(sale: Sale, fee: Decimal) -> GalleryPiece:
@@ -145,6 +146,6 @@ def _sold(sale: Sale, fee: Decimal) -> GalleryPiece:
     return GalleryPiece(sale.number, things, sale.on, sale.gross, fee, sale.gross - fee)
 
 
-def _described(article: Article) -> str:
-    species = dict.fromkeys(part.skin.species for part in article.parts.all())
-    return ", ".join((article.kind, *species))
+def _described(article: Article, words: Words) -> str:
+    named = dict.fromkeys(species.trade_name(part.skin.species, words) for part in article.parts.all())
+    return ", ".join((article.kind, *named))

@@ -5,7 +5,7 @@ next year says the same; but one that has been paid since asks nobody to pay it 
 """
 
 from collections.abc import Iterable
-from dataclasses import fields
+from dataclasses import fields, replace
 from decimal import Decimal
 
 from costing.models import Job, Payment, Sale, SaleLine
@@ -21,11 +21,10 @@ from inventory.base.identifiers.rules import grouped
 from inventory.errors import Refused
 from workshop.documents.kit import wording
 from workshop.documents.kit.flow import ENGLISH
-from workshop.documents.kit.letter import Party
-from workshop.documents.records import shared
-from workshop.documents.sales import invoice as papers
+from workshop.documents.kit.letter import Party, Payment as Asked
 from workshop.documents.sales.invoice import Invoice, InvoiceLine
 from workshop.documents.sales.receipt import Receipt
+from workshop.documents.words import selectors as words_read
 from workshop.documents.words.rules import Words
 
 ZERO = Decimal(0)
@@ -65,7 +64,7 @@ def invoice(sale: Sale, language: str = "") -> Invoice:
     sale = payments.settled().select_related("customer", "credits").get(pk=sale.pk)
     if sale.kind == Sale.Kind.OPENING:
         raise Refused(f"{sale.number} is of the old books, and so is its paper.", field="number")
-    words = shared.words(language, sale.customer)
+    words = words_read.for_customer(sale.customer, language)
     corrected = sale.credits
     settled = () if corrected else _settled(sale, words)
     due = None if corrected else sale.gross - sum((amount for _, amount in settled), ZERO)
@@ -106,7 +105,7 @@ def party(frozen: dict[str, str]) -> Party:
 def receipt(payment: Payment, language: str = "") -> Receipt:
     """A receipt for money, with what was still open after it."""
     sale, job = payment.sale, payment.job
-    words = shared.words(language, payment.customer)
+    words = words_read.for_customer(payment.customer, language)
     currency = sale.currency if sale else workshop.current().currency
     rate, places = payment.tax_percent, money.digits(currency)
     return Receipt(
@@ -115,7 +114,7 @@ def receipt(payment: Payment, language: str = "") -> Receipt:
         seller=party(payment.seller),
         buyer=party(payment.buyer),
         amount=payment.amount,
-        how=wording.opened(words(f"invoice.how.{payment.how}")),
+        how=wording.opened(words(f"paid_by.{payment.how}")),
         what_for=_what_for(payment, words),
         currency=currency,
         balance=_open_after(payment),
@@ -157,33 +156,40 @@ def untaxed_words(sale: Sale, words: Words = ENGLISH) -> str:
     return _reason(own, words) if own not in ("", invoices.NO_TAX_WORDS) else words("invoice.untaxed")
 
 
-def _payment(sale: Sale, due: Decimal | None, words: Words) -> papers.Payment:
+def _payment(sale: Sale, due: Decimal | None, words: Words) -> Asked:
     """Where the balance of an invoice is to be paid, as the seller was on its day."""
     if sale.kind != Sale.Kind.INVOICE or not due or due < 0:
-        return papers.Payment()
+        return Asked()
     if not payments.balance(sale, workshop.today()).left:
-        return papers.Payment(settled=True)
-    kind = sale.seller.get("reference", "")
+        return Asked(settled=True)
+    return asked_of(sale.seller, sale, due, words)
+
+
+def asked_of(seller: dict[str, str], sale: Sale, due: Decimal, words: Words) -> Asked:
+    """How a seller asks for the money of an invoice: the account, its reference and the code that asks for just that."""
+    kind = seller.get("reference", "")
     reference = transfers.reference(kind, sale.number)
-    return papers.Payment(
-        name=sale.seller.get("payment_name", ""),
-        iban=grouped(sale.seller.get("iban", "")),
-        bic=sale.seller.get("bic", ""),
-        reference=transfers.shown(kind, reference),
-        code=_code(sale, due, kind, reference, words),
-        terms=sale.seller.get("payment_words", ""),
+    said = transfers.asked(kind, reference, f"{words('invoice.title.invoice')} {sale.number}")
+    code = _code(seller, due, said) if sale.currency == "EUR" else ""
+    return replace(account_of(seller), reference=transfers.shown(kind, reference), code=code)
+
+
+def account_of(seller: dict[str, str]) -> Asked:
+    """Where a seller is paid, whatever for."""
+    return Asked(
+        name=seller.get("payment_name", ""),
+        iban=grouped(seller.get("iban", "")),
+        bic=seller.get("bic", ""),
+        terms=seller.get("payment_words", ""),
     )
 
 
-def _code(sale: Sale, due: Decimal, kind: str, reference: str, words: Words) -> str:
-    """What a banking app reads; empty where the account is none of SEPA's or a part of it is outside the code's limits."""
-    account = sale.seller.get("iban", "")
-    if not account or sale.currency != "EUR":
-        return ""
-    what = transfers.asked(kind, reference, f"{words('invoice.title.invoice')} {sale.number}")
-    name, bic = sale.seller.get("payment_name", ""), sale.seller.get("bic", "")
+def _code(seller: dict[str, str], due: Decimal, said: dict[str, str]) -> str:
+    """What a banking app reads; empty where there is no account or a part of it is outside the code's limits."""
+    account = seller.get("iban", "")
     try:
-        return transfers.payload(Transfer(name, account, due, bic, **what))
+        what = Transfer(seller.get("payment_name", ""), account, due, seller.get("bic", ""), **said)
+        return transfers.payload(what) if account else ""
     except Refused:
         return ""
 
@@ -201,7 +207,7 @@ def _settled(sale: Sale, words: Words) -> tuple[tuple[str, Decimal], ...]:
 def _how(how: str, amount: Decimal, words: Words) -> str:
     if how in ("deposit", payments.WITHHELD):
         return words(f"invoice.by.{how}")
-    return words(f"invoice.by.{'refunded' if amount < 0 else 'paid'}", how=words(f"invoice.how.{how}"))
+    return words(f"invoice.by.{'refunded' if amount < 0 else 'paid'}", how=words(f"paid_by.{how}"))
 
 
 def _balance(invoice: Sale, note: Sale) -> Decimal:

@@ -7,14 +7,15 @@ from costing.sell.payments import selectors as payments
 from costing.sell.sales.invoices import selectors as invoices
 from costing.sell.sales.terms import selectors as terms_read
 from inventory.base import selectors as workshop
-from workshop.documents.records import shared
 from workshop.documents.records.invoices import party
 from workshop.documents.shed.job_card import JobCard
+from workshop.documents.words import selectors as words_read, species
 
 
 def job_card(job: Job, language: str = "") -> JobCard:
     """The card with the money of now; what storage costs follows the terms of now."""
     terms, row = terms_read.terms(), workshop.current()
+    words = words_read.for_customer(job.customer, language)
     skin, sums = job.skin, payments.comes_to(job)
     return JobCard(
         workshop=party(invoices.seller()),
@@ -22,7 +23,7 @@ def job_card(job: Job, language: str = "") -> JobCard:
         number=job.number,
         received_on=job.taken_on,
         tag=skin.tag,
-        skin=", ".join(filter(None, (skin.species, skin.sex_age))),
+        skin=", ".join(filter(None, (species.trade_name(skin.species, words), skin.sex_age))),
         work=job.work,
         condition="; ".join(filter(None, (job.condition, skin.defects))),
         price=job.price,
@@ -36,5 +37,5 @@ def job_card(job: Job, language: str = "") -> JobCard:
         note=job.note,
         digits=workshop.places(),
         tax=sums.pays - sums.typed,
-        words=shared.words(language, job.customer),
+        words=words,
     )

@@ -2,6 +2,7 @@
 
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import replace
 from datetime import date
 from itertools import groupby
 
@@ -28,7 +29,7 @@ from workshop.documents.words.rules import Words
 def origin_pack(number: str, *, buyer: bool = False, language: str = "") -> OriginPack:
     """What is on record of an article up to the day it was finished. `buyer`: name who bought it."""
     row, words = articles.article(number), phrases.of(language)
-    label, maker = articles.care_label(number), workshop.current()
+    label, maker = replace(articles.care_label(number), words=words), workshop.current()
     skins = [part.skin for part in row.parts.all()]
     batches = articles.batches(row)
     sold = sales.selling_line([row.pk]).get(row.pk)

@@ -9,12 +9,12 @@ from django.db.models import Model, Prefetch, Q, QuerySet
 from django.db.models.functions import Lower
 
 from costing.make.steps import selectors as steps
+from costing.make.steps.plans.selectors import Ahead
 from costing.models import Batch, BatchSkin, Customer, Job, RecipeStep, Reminder, Sale
 from inventory.errors import Refused
 from inventory.materials import selectors as read
 from inventory.models import Material, Place
 from workshop.documents.labels import hazards
-from workshop.documents.words import selectors as words_read
 from workshop.documents.words.rules import Words
 
 # A note that carries the codes of hazard statements was copied from a safety data sheet, which goes before defaults.
@@ -22,11 +22,6 @@ _FROM_SHEET = re.compile(r"\b(?:EU)?H\d{3}")
 _SIGNAL = re.compile(r"(danger|warning)\b[\s.:!,;–-]*", re.IGNORECASE)
 
 M = TypeVar("M", bound=Model)
-
-
-def words(language: str, customer: Customer | None = None) -> Words:
-    """The words of a paper: in the language asked for, else in its customer's."""
-    return words_read.for_customer(customer, language)
 
 
 # Papers of one row, by the number or name that is on it: its rows, the field of it, and where a person finds it.
@@ -90,6 +85,11 @@ def batch(name: str) -> Batch:
         return there[0]
     numbers = ", ".join(row.number for row in there) or "no batch that is not done"
     raise Refused(f"{place.name} has {numbers}. Name the batch by its number.", field="batch")
+
+
+def ahead(one: Ahead, words: Words) -> str:
+    """What is to be done: a step in the recipe's own words, an addition in those of the paper."""
+    return words("card.add", what=one.addition.what) if one.addition else one.words
 
 
 def inside(row: Batch, today: date, then: date) -> tuple[str, ...]:

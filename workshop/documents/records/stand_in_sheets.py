@@ -16,6 +16,7 @@ from inventory import money
 from inventory.base import selectors as workshop
 from workshop.documents.records import shared
 from workshop.documents.shed.stand_in_sheet import StandInSheet, Tub
+from workshop.documents.words import selectors as words_read
 from workshop.documents.words.rules import Words
 
 AHEAD_DAYS = 14
@@ -23,7 +24,7 @@ AHEAD_DAYS = 14
 
 def stand_in_sheet(on: date, language: str = "") -> StandInSheet:
     """The sheet as of a day, for the fortnight after it, and to the end of each step that runs."""
-    row, words = workshop.current(), shared.words(language)
+    row, words = workshop.current(), words_read.of(language)
     return StandInSheet(
         workshop=row.name,
         printed_on=on,
@@ -86,7 +87,7 @@ def _steps(rows: Iterable[Ahead], words: Words) -> Iterable[tuple[date, str]]:
     for _, found in groupby(rows, key=lambda row: (row.step, row.kind, row.addition)):
         group = list(found)
         first, last = group[0], group[-1]
-        step = first.words
+        step = shared.ahead(first, words)
         if first.late_days:
             step = words("stand_in.late", step=step, day=words.day(first.since))
         if last is not first and first.step:

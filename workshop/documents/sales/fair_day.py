@@ -94,17 +94,17 @@ def _pieces(fair: FairDay) -> object:
     ]
     columns: list[Column[PackedPiece]] = [
         Column(words("fair.out"), 7, tick=True),
-        Column(words("kit.number"), 22 if on_top else 30, lambda piece: piece.number, code=True),
-        Column(words("fair.piece"), 32 if on_top else 46, lambda piece: piece.description),
+        Column(words("kit.number"), 20 if on_top else 30, lambda piece: piece.number, code=True),
+        Column(words("fair.piece"), 40 if on_top else 46, lambda piece: piece.description),
         Column(f"{words('fair.list_price')}, {currency}", 22, lambda piece: fair.money(piece.list_price), figure=True),
         *(with_tax if on_top else []),
         Column(
             words("fair.code"), 13, lambda piece: "" if piece.least is None else backwards(piece.least), figure=True
         ),
         Column(
-            f"{words('fair.sold_for')}, {currency}", 24, lambda piece: fair.money(piece.sold), figure=True, write=True
+            f"{words('fair.sold_for')}, {currency}", 20, lambda piece: fair.money(piece.sold), figure=True, write=True
         ),
-        Column(words("fair.paid_by"), 17, lambda piece: piece.how, write=True),
+        Column(words("fair.paid_by"), 15, lambda piece: piece.how, write=True),
         Column(words("fair.back"), 11, lambda piece: "back" if piece.back else "", tick=True),
     ]
     spare = 0 if any(piece.sold for piece in fair.pieces) else 2
@@ -122,4 +122,4 @@ def _day_sheet(fair: FairDay) -> flow.Story:
     boxes = flow.together(
         flow.heading(words("fair.day_sheet")), *(flow.blanks(*(words(key) for key in pair)) for pair in DAY)
     )
-    return [boxes, Table(columns, [None] * FREE_LINES)]
+    return [boxes, flow.together(Table(columns, [None] * FREE_LINES))]

@@ -12,8 +12,8 @@ from decimal import Decimal
 from reportlab.lib.units import mm
 
 from inventory.errors import Refused
-from workshop.documents.kit import flow, letter, payment_code, wording
-from workshop.documents.kit.letter import Party
+from workshop.documents.kit import flow, letter, wording
+from workshop.documents.kit.letter import Party, Payment
 from workshop.documents.kit.page import A4, Paper
 from workshop.documents.kit.table import Column, Table
 from workshop.documents.words.rules import ENGLISH, Words
@@ -39,20 +39,6 @@ class InvoiceLine:
     rate: Decimal | None = None
     net_price: Decimal = ZERO
     exemption: str = ""
-
-
-@dataclass(frozen=True)
-class Payment:
-    """Where the balance is to be paid: numbers as they are read out; `code` is the text of a banking app's code, `terms` are the
-    maker's own words. `settled`: something else has paid it since, so none of this is said."""
-
-    name: str = ""
-    iban: str = ""
-    bic: str = ""
-    reference: str = ""
-    code: str = ""
-    terms: str = ""
-    settled: bool = False
 
 
 @dataclass(frozen=True)
@@ -85,7 +71,7 @@ class Invoice:
     balance: Decimal | None = None
     settled: tuple[tuple[str, Decimal], ...] = ()
     due: Decimal | None = None
-    payment: Payment = Payment()
+    payment: Payment = letter.UNASKED
     notes: tuple[str, ...] = ()
     digits: int = 2
     tax_name: str = ""
@@ -233,7 +219,7 @@ def _tax_summary(invoice: Invoice) -> Table:
 def _settled(invoice: Invoice) -> flow.Story:
     words = invoice.words
     if invoice.balance is not None:
-        label = f"{words('invoice.balance_after', number=invoice.corrects)}, {invoice.currency}"
+        label = f"{words('invoice.total_after', number=invoice.corrects)}, {invoice.currency}"
         return [flow.sums([(label, invoice.money(invoice.balance))], bold=False, before=3 * mm)]
     if invoice.due is None:
         return []
@@ -243,37 +229,20 @@ def _settled(invoice: Invoice) -> flow.Story:
 
 
 def _payment(invoice: Invoice) -> flow.Story:
-    """How to pay what is left, the code beside it; that it is paid where nothing is left."""
+    """How to pay what is left; that it is paid where nothing is left."""
     words, asked = invoice.words, invoice.payment
     if invoice.kind != INVOICE:
         return []
     if not invoice.payable:
         said = "since" if asked.settled else "paid" if invoice.settled else "nothing"
         return [flow.words(words(f"invoice.settled.{said}"), bold=True, before=5 * mm)]
-    facts = [
-        (words("invoice.pay_to"), asked.name),
-        ("IBAN", asked.iban),
-        ("BIC", asked.bic),
-        (words("invoice.payment_reference"), asked.reference),
-    ]
-    rows = letter.listed(facts)
-    own = flow.paragraphs([asked.terms, *words.here("terms.payment").splitlines()], before=0)
-    told = [*own, *([flow.space(1 * mm)] if own and rows else []), *rows]
-    if not told:
-        return []
-    left = [flow.words(words("kit.how_to_pay"), bold=True, after=1 * mm), *told]
-    if not asked.code:
-        return [flow.space(6 * mm), flow.together(*left)]
-    caption = flow.words(words("invoice.scan"), size=flow.SMALL)
-    return [
-        flow.space(6 * mm),
-        flow.beside([left, [payment_code.square(asked.code), caption]], (0.72, 0.28), gap=6 * mm),
-    ]
+    return letter.how_to_pay(asked, words)
 
 
 def _details(invoice: Invoice, line: InvoiceLine) -> str:
     """Under a line: its price as agreed where the column shows another, and what was taken off it."""
     words, money = invoice.words, invoice.money
-    agreed = words("invoice.gross_each", price=money(line.price)) if invoice.taxed and invoice.prices_with_tax else ""
+    other = invoice.taxed and invoice.prices_with_tax and line.price != line.net_price
+    agreed = words("invoice.gross_each", price=money(line.price)) if other else ""
     less = words("invoice.less", discount=money(abs(line.discount))) if line.discount else ""
     return ", ".join(filter(None, (agreed, less, line.exemption)))

@@ -41,15 +41,6 @@ class PackingSlip:
 def render(slip: PackingSlip, size: Paper = A4) -> bytes:
     """The slip as PDF."""
     words = slip.words
-    columns: list[Column[PackedItem]] = [
-        Column(words("packing.in_box"), 12, tick=True),
-        Column(words("kit.number"), 34, lambda one: one.number, code=True),
-        Column(words("packing.description"), 52, lambda one: one.description),
-        Column(words("packing.skin"), 26, lambda one: one.tags),
-        Column(words("packing.quantity"), 14, lambda one: one.quantity, figure=True),
-        Column(words("packing.card"), 10, lambda one: one.care, tick=True),
-        Column(words("packing.care_card"), 30, lambda one: one.care and words("packing.enclosed", method=one.care)),
-    ]
     day = words.day(slip.on)
     facts = [(words("packing.sale"), slip.number), (words("kit.date"), day)]
     address = ", ".join(letter.one_line(part) for part in (slip.seller.name, slip.seller.address) if part)
@@ -58,7 +49,7 @@ def render(slip: PackingSlip, size: Paper = A4) -> bytes:
     to, packed_by = words("packing.deliver_to"), words("packing.packed_by")
     story = [
         letter.head(words("packing.title"), slip.seller, slip.buyer, facts, to=to, words=words),
-        Table(columns, slip.items),
+        Table(_columns(slip.items, words), slip.items),
         *flow.paragraphs([contact], first=6 * mm),
         flow.words(words("packing.return_address", address=address), bold=True, before=2),
         *flow.paragraphs(own),
@@ -67,3 +58,25 @@ def render(slip: PackingSlip, size: Paper = A4) -> bytes:
     title = words("packing.numbered", number=slip.number)
     foot = f"{slip.seller.name} · {title} · {day}"
     return flow.document(story, size, title=title, author=slip.seller.name, foot=foot, day=slip.on, words=words)
+
+
+def _columns(items: tuple[PackedItem, ...], words: Words) -> list[Column[PackedItem]]:
+    """None that nothing stands in; what that leaves is the description's."""
+    number = [Column[PackedItem](words("kit.number"), 34, lambda one: one.number, code=True)]
+    tags = [Column[PackedItem](words("packing.skin"), 26, lambda one: one.tags)]
+    care = [
+        Column[PackedItem](words("packing.card"), 10, lambda one: one.care, tick=True),
+        Column(words("packing.care_card"), 30, lambda one: one.care and words("packing.enclosed", method=one.care)),
+    ]
+    number = number if any(one.number for one in items) else []
+    tags = tags if any(one.tags for one in items) else []
+    care = care if any(one.care for one in items) else []
+    left = 149 - sum(column.share for column in (*number, *tags, *care))
+    return [
+        Column(words("packing.in_box"), 15, tick=True),
+        *number,
+        Column(words("packing.description"), left, lambda one: one.description),
+        *tags,
+        Column(words("packing.quantity"), 14, lambda one: one.quantity, figure=True),
+        *care,
+    ]

@@ -7,7 +7,7 @@ from decimal import Decimal
 from reportlab.lib.units import mm
 
 from workshop.documents.kit import flow, letter, wording
-from workshop.documents.kit.letter import Party
+from workshop.documents.kit.letter import Party, Payment
 from workshop.documents.kit.page import A4, Paper
 from workshop.documents.kit.table import Column, Table
 from workshop.documents.words.rules import Words
@@ -31,7 +31,7 @@ class Letter:
     percent: Decimal = Decimal(0)
     interest: Decimal = Decimal(0)
     days: int = 0
-    how_to_pay: str = ""
+    payment: Payment = letter.UNASKED
     digits: int = 2
     words: Words = Words()
 
@@ -52,7 +52,7 @@ def render(one: Letter, size: Paper = A4) -> bytes:
         *flow.paragraphs(one.text.split("\n"), first=8 * mm, before=2 * mm),
         flow.space(5 * mm),
         _owed(one),
-        *letter.how_to_pay(one.how_to_pay, words),
+        *letter.how_to_pay(one.payment, words),
         flow.words(one.seller.name, before=8 * mm),
     ]
     name = f"{one.title} {one.number}"

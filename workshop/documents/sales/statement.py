@@ -7,7 +7,7 @@ from decimal import Decimal
 from reportlab.lib.units import mm
 
 from workshop.documents.kit import flow, letter, wording
-from workshop.documents.kit.letter import Party
+from workshop.documents.kit.letter import Party, Payment
 from workshop.documents.kit.page import A4, Paper
 from workshop.documents.kit.table import Column, Table
 from workshop.documents.words.rules import Words
@@ -37,7 +37,7 @@ class Account:
     opening: Decimal
     closing: Decimal
     currency: str
-    how_to_pay: str = ""
+    payment: Payment = letter.UNASKED
     digits: int = 2
     words: Words = Words()
 
@@ -50,7 +50,7 @@ def render(account: Account, size: Paper = A4) -> bytes:
     words = account.words
     title, last = words("statement.title"), words.day(account.last)
     facts = [(words("statement.from"), words.day(account.first)), (words("statement.until"), last)]
-    how = letter.how_to_pay(account.how_to_pay, words) if account.closing > 0 else []
+    how = letter.how_to_pay(account.payment, words) if account.closing > 0 else []
     story = [
         letter.head(title, account.seller, account.buyer, facts, to=words("kit.to"), words=words),
         _rows(account),

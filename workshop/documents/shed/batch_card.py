@@ -22,9 +22,8 @@ TICK = 8.2 * mm  # a pencil in a wet glove
 _APART = TICK + 2 * mm
 _ACROSS = 4
 _SIZE = 10.0
-HOURS_ROWS = 8
-READINGS_ROWS = 8
-NOTE_LINES = 3
+FREE_ROWS = 8
+FEW_ROWS = 4  # where each day has a place for its own minutes
 
 
 @dataclass(frozen=True)
@@ -124,7 +123,8 @@ def _amounts(words: Words) -> list[Column[Amount]]:
 
 def render(card: BatchCard, size: Paper = A4) -> bytes:
     """The card as PDF, as many pages as it takes."""
-    words = card.words
+    words, rows = card.words, FEW_ROWS if card.days else FREE_ROWS
+    notes = words("card.notes")
     readings = {
         words("card.date_time"): 18,
         "pH": 9,
@@ -137,13 +137,10 @@ def render(card: BatchCard, size: Paper = A4) -> bytes:
         *_skins(card.skins, words),
         *([_table(words("card.amounts"), _amounts(words), card.amounts)] if card.amounts else []),
         *([_day_by_day(_days(card.days), words)] if card.days else []),
-        _empty(words("card.hours"), {words(key): share for key, share in _HOURS.items()}, HOURS_ROWS),
-        _empty(words("card.readings"), readings, READINGS_ROWS),
-        *flow.part(
-            words("card.notes"),
-            [*flow.paragraphs([card.notes]), flow.together(*(flow.line() for _ in range(NOTE_LINES)))],
-        ),
-        flow.Lines(),
+        _empty(words("card.hours"), {words(key): share for key, share in _HOURS.items()}, rows),
+        _empty(words("card.readings"), readings, rows),
+        *flow.part(notes, flow.paragraphs([card.notes])),
+        flow.Lines("" if card.notes else notes),
     ]
     title, start = words("card.title", batch=card.batch), words("card.start", day=words.day(card.start))
     foot = f"{card.workshop} · {title} · {start}"

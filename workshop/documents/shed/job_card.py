@@ -104,7 +104,7 @@ def _money(card: JobCard) -> list[tuple[str, str]]:
         ("job.price", card.price),
         *((("job.tax", card.tax),) if card.tax else ()),
         ("job.deposit", card.deposit),
-        ("job.paid", card.paid),
+        ("job.paid", -card.paid),
         ("job.balance_due", card.price + card.tax - card.paid),
     )
     return [(f"{card.words(key)}, {card.currency}", wording.number(amount, card.digits)) for key, amount in agreed]

@@ -7,37 +7,36 @@ names are those in general use in zoology, written from memory; the genus alone 
 from dataclasses import dataclass
 from functools import cache
 
-from workshop.documents.words.rules import LANGUAGES, Words, shipped
+from workshop.documents.words.rules import ENGLISH, LANGUAGES, Words, shipped
 
 
 @dataclass(frozen=True)
 class Species:
-    """`skin`: how English calls its skin. `brittle`: hollow hair that breaks, so that it is not combed. `also`: further names."""
+    """`brittle`: hollow hair that breaks, so that it is not combed. `also`: further English names."""
 
     scientific: str
-    skin: str
     brittle: bool = False
     also: tuple[str, ...] = ()
 
 
+ENGLISH_WORDS = Words()
 SPECIES = {
-    "sheep": Species("Ovis aries", "sheepskin", also=("lamb", "ewe", "ram")),
-    "goat": Species("Capra hircus", "goatskin"),
-    "cattle": Species("Bos taurus", "cowhide", also=("cow", "calf", "ox")),
-    "reindeer": Species("Rangifer tarandus", "reindeer skin", brittle=True, also=("caribou",)),
-    "red_deer": Species("Cervus elaphus", "deerskin", brittle=True),
-    "roe_deer": Species("Capreolus capreolus", "roe deer skin", brittle=True),
-    "fallow_deer": Species("Dama dama", "deerskin", brittle=True),
-    "white_tailed_deer": Species("Odocoileus virginianus", "deerskin", brittle=True, also=("whitetail", "white-tail")),
-    "moose": Species("Alces alces", "moose hide", brittle=True),
-    "pig": Species("Sus scrofa", "pigskin"),
-    "wild_boar": Species("Sus scrofa", "boar skin"),
-    "red_fox": Species("Vulpes vulpes", "fox fur"),
-    "rabbit": Species("Oryctolagus cuniculus", "rabbit skin"),
-    "hare": Species("Lepus", "hare skin"),
-    "horse": Species("Equus caballus", "horsehide"),
+    "sheep": Species("Ovis aries", also=("lamb", "ewe", "ram")),
+    "goat": Species("Capra hircus"),
+    "cattle": Species("Bos taurus", also=("cow", "calf", "ox")),
+    "reindeer": Species("Rangifer tarandus", brittle=True, also=("caribou",)),
+    "red_deer": Species("Cervus elaphus", brittle=True),
+    "roe_deer": Species("Capreolus capreolus", brittle=True),
+    "fallow_deer": Species("Dama dama", brittle=True),
+    "white_tailed_deer": Species("Odocoileus virginianus", brittle=True, also=("whitetail", "white-tail")),
+    "moose": Species("Alces alces", brittle=True),
+    "pig": Species("Sus scrofa"),
+    "wild_boar": Species("Sus scrofa"),
+    "red_fox": Species("Vulpes vulpes"),
+    "rabbit": Species("Oryctolagus cuniculus"),
+    "hare": Species("Lepus"),
+    "horse": Species("Equus caballus"),
 }
-_SAYS_SKIN = ("skin", "hide", "fur", "leather", "pelt", "fleece")
 
 
 def known(typed: str) -> str:
@@ -64,28 +63,38 @@ def trade_name(typed: str, words: Words) -> str:
     return words(f"species.{key}") if key else typed
 
 
-def headline(title: str, kind: str, typed: tuple[str, ...]) -> str:
-    """What a piece is called: its own title, else its kind with the English name of its one skin, where that was typed in English
-    and the kind does not say it already.
+def headline(title: str, kind: str, typed: tuple[str, ...], words: Words = ENGLISH_WORDS) -> str:
+    """What a piece is called: its own title, else its kind with its one skin, in the language that was typed, where the kind does
+    not say it already. A species that is typed in several languages is taken in that of the words.
 
-    >>> headline("", "rug", ("sheep",)), headline("", "goatskin pouch", ("goat",)), headline("", "talja", ("lammas",))
-    ('Sheepskin rug', 'Goatskin pouch', 'Talja')
+    >>> headline("", "rug", ("sheep",)), headline("", "goatskin pouch", ("goat",)), headline("", "matto", ("lammas",))
+    ('Sheepskin rug', 'Goatskin pouch', 'Lampaannahkainen matto')
     """
     if title:
         return title
     key = known(typed[0]) if len(typed) == 1 else ""
-    english = key and " ".join(typed[0].casefold().split()) in _english(key)
-    said = kind.casefold()
-    if english and said in ("fur", "leather", "skin", "hide"):
-        bare = SPECIES[key].skin if said in ("skin", "hide") else f"{Words()(f'species.{key}')} {said}"
-        return bare[:1].upper() + bare[1:]
-    if english and not any(word in said for word in _SAYS_SKIN):
-        kind = f"{SPECIES[key].skin} {kind}"
-    return kind[:1].upper() + kind[1:]
+    language = _typed_in(key, typed[0], words.language) if key else ""
+    said, made = kind.casefold(), kind
+    if language:
+        words = words if words.language == language else Words(language)
+        skin = words.here(f"headline.skin.{key}")
+        if language == ENGLISH and said in ("skin", "hide"):
+            made = skin
+        elif language == ENGLISH and said in ("fur", "leather"):
+            made = words("headline.of", species=words(f"species.{key}"), kind=said)
+        elif skin and not any(word in said for word in words.lines("headline.says_skin")):
+            made = words("headline.made_of", skin=skin, kind=kind)
+    return made[:1].upper() + made[1:]
 
 
-def _english(key: str) -> tuple[str, ...]:
-    return (shipped("en")[f"species.{key}"], *SPECIES[key].also)
+def _typed_in(key: str, typed: str, first: str) -> str:
+    """The language in which a species was typed, the `first` one before English and the others."""
+    name = " ".join(typed.casefold().split())
+    for language in dict.fromkeys((first, ENGLISH, *LANGUAGES)):
+        also = SPECIES[key].also if language == ENGLISH else ()
+        if name in (shipped(language).get(f"species.{key}", "").casefold(), *also):
+            return language
+    return ""
 
 
 @cache

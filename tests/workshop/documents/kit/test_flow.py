@@ -113,3 +113,10 @@ def test_a_heading_stays_with_lines_that_are_kept_together(lines: int) -> None:
     to_write = flow.together(*(flow.line() for _ in range(6)))
     *_, last = pages([*(flow.words("line") for _ in range(lines)), *flow.part("Notes", [to_write])])
     assert "Notes" in last
+
+
+def test_a_long_foot_takes_two_lines_and_keeps_what_stands_at_its_end() -> None:
+    foot = f"{', '.join(['A maker of a long name indeed'] * 5)} · Invoice INV-004 · 21 Jun 2026"
+    paper = flow.document([flow.words("word")], A4, title="Paper", author="Routamo", foot=foot)
+    reading.assert_printable(paper, margin_mm=10)
+    assert "Invoice INV-004 · 21 Jun 2026 page 1 of 1" in reading.words(paper)

@@ -11,7 +11,7 @@ import pytest
 
 from tests.workshop.documents import reading
 from workshop.documents.kit import page
-from workshop.documents.kit.letter import Party
+from workshop.documents.kit.letter import Party, Payment
 from workshop.documents.sales import reminder, statement
 from workshop.documents.sales.reminder import Letter
 from workshop.documents.sales.statement import Account, AccountRow
@@ -36,7 +36,7 @@ def letter(**more: Any) -> Letter:
         "total": D("140.00"),
         "owed": D("91.00"),
         "currency": "EUR",
-        "how_to_pay": PAY,
+        "payment": Payment(terms=PAY),
     }
     return Letter(**{**said, **more})
 
@@ -46,7 +46,9 @@ def account(rows: int = 2, closing: str = "91.00") -> Account:
         AccountRow(date(2025, 3, 10), f"INV-{nth:03}", "Invoice", D("10.00"), None, D(10 * nth))
         for nth in range(1, rows + 1)
     )
-    return Account(SELLER, BUYER, date(2025, 1, 1), date(2025, 3, 31), made, D(0), D(closing), "EUR", PAY)
+    return Account(
+        SELLER, BUYER, date(2025, 1, 1), date(2025, 3, 31), made, D(0), D(closing), "EUR", Payment(terms=PAY)
+    )
 
 
 def test_a_letter_names_the_invoice_its_days_what_is_due_and_how_to_pay() -> None:
@@ -77,7 +79,7 @@ def test_the_makers_own_terms_of_payment_stand_under_how_to_pay_and_nothing_else
     own = Words(own={"terms.payment": "Late payment bears 8 % a year.\nThank you."})
     for made in (reminder.render(letter(words=own)), statement.render(replace(account(), words=own))):
         assert f"How to pay {PAY} Late payment bears 8 % a year. Thank you." in reading.words(made)
-    assert "How to pay" not in reading.words(reminder.render(letter(how_to_pay="")))
+    assert "How to pay" not in reading.words(reminder.render(letter(payment=Payment())))
 
 
 @pytest.mark.thorough
@@ -88,3 +90,12 @@ def test_both_fit_their_sheet_however_long(size: str) -> None:
     for made in (reminder.render(long, sheet), statement.render(account(90), sheet)):
         reading.assert_printable(made)
     assert len(reading.pages(statement.render(account(90), sheet))) > 1
+
+
+def test_a_letter_tells_the_account_and_its_reference_and_holds_the_code_as_the_invoice_does() -> None:
+    asked = Payment("K. Routamo", "FI21 1234 5600 0007 85", "NDEAFIHH", "RF36 INV0 03", "BCD\n002\n1\nSCT", PAY)
+    made = reminder.render(letter(payment=asked))
+    reading.assert_printable(made)
+    said = reading.words(made)
+    for words in ("Pay to K. Routamo", "IBAN FI21 1234 5600 0007 85", "Payment reference RF36 INV0 03", "Scan with"):
+        assert words in said

@@ -66,15 +66,9 @@ def test_a_credit_note_names_its_invoice_reason_and_what_is_left() -> None:
         due_on=None,
     )
     said = reading.words(render(note))
-    for words in (
-        "Credit note",
-        "CN-001",
-        "Corrects invoice INV-004 of 6 Dec 2025",
-        "sent back",
-        "Credited, EUR −39.90",
-    ):
+    for words in ("Credit note", "CN-001", "Corrects INV-004 of 6 Dec 2025", "sent back", "Credited, EUR −39.90"):
         assert words in said
-    assert "Balance of INV-004 after this credit, EUR 0.00" in said
+    assert "Total of INV-004 after this credit, EUR 0.00" in said
     assert "Due date" not in said
 
 
@@ -161,3 +155,12 @@ def test_a_paper_without_a_line_is_printable_and_comes_to_nothing() -> None:
     said = reading.words(render(empty))
     assert "Total, EUR 0.00" in said
     assert "Nothing to pay" in said
+
+
+def test_a_price_without_tax_in_it_is_not_said_twice() -> None:
+    line = replace(taxed_invoice().lines[0], rate=D(0), price=D("10.00"), net_price=D("10.00"))
+    line = replace(line, quantity=D(1), discount=D(0), net=D("10.00"), tax=D(0), gross=D("10.00"))
+    paper = taxed_invoice(lines=(line,), net=D("10.00"), tax=D(0), gross=D("10.00"), due=D("10.00"), settled=())
+    said = reading.words(render(paper))
+    assert "10.00" in said
+    assert "gross each" not in said

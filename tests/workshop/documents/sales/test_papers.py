@@ -116,6 +116,18 @@ def test_a_packing_slip_names_things_and_care_cards_and_no_price() -> None:
     assert "Tick each thing" not in said
 
 
+def test_a_packing_slip_has_no_column_that_nothing_stands_in() -> None:
+    slip = examples.packing_slip()
+    said = reading.words(packing_slip.render(replace(slip, items=slip.items[1:])))
+    assert "In the box Description Quantity Comb 2" in said
+
+
+@pytest.mark.parametrize("pieces", [8, 10, 12, 14])
+def test_the_lines_for_what_else_was_sold_stay_together(pieces: int) -> None:
+    fair = examples.fair_day(pieces=examples.fair_day().pieces[:1] * pieces)
+    assert reading.words(fair_day.render(fair)).count("What else was sold") == 1
+
+
 def test_what_the_maker_says_of_returns_and_warranty_stands_on_the_packing_slip_and_nothing_is_built_in() -> None:
     own = Words(own={"terms.returns": "Within 14 days.", "terms.warranty": "I mend it."})
     said = reading.words(packing_slip.render(examples.packing_slip(words=own)))
@@ -124,8 +136,11 @@ def test_what_the_maker_says_of_returns_and_warranty_stands_on_the_packing_slip_
 
 
 def test_a_care_card_is_ticked_only_for_what_has_one() -> None:
+    first, other = examples.packing_slip().items
     with_card, without = (
-        packing_slip.render(examples.packing_slip(items=(replace(examples.packing_slip().items[0], care=care),)))
+        packing_slip.render(
+            examples.packing_slip(items=(replace(first, care=care), replace(other, care="Bark-tanned")))
+        )
         for care in ("Alum-tawed", "")
     )
     assert len(reading.path_spots(with_card)) == len(reading.path_spots(without)) + 2
@@ -199,7 +214,8 @@ def test_a_job_card_carries_condition_terms_money_and_places_to_sign() -> None:
             "one old scar at the left flank",
             "2 photos of it kept",
         ),
-        *("Price, EUR 165.00", "Deposit before the work, EUR 66.00", "Balance due on handover, EUR 99.00"),
+        *("Price, EUR 165.00", "Deposit before the work, EUR 66.00"),
+        *("Paid so far, EUR −66.00", "Balance due on handover, EUR 99.00"),
         "The customer",
     ):
         assert words in said

@@ -35,6 +35,11 @@ def test_a_name_is_known_in_any_language_and_said_in_the_labels() -> None:
         ("", "hide", ("moose",), "Moose hide"),
         ("", "Fleece of our own", ("sheep",), "Fleece of our own"),
         ("", "talja", ("lammas",), "Talja"),
+        ("", "matto", ("lammas",), "Lampaannahkainen matto"),
+        ("", "Teppich", ("Rentier",), "Teppich vom Rentier"),
+        ("", "matta", ("får",), "Matta av fårskinn"),
+        ("", "tapis", ("mouton",), "Tapis en peau de mouton"),
+        ("", "alfombra", ("oveja",), "Alfombra de piel de oveja"),
         ("", "rug", ("mouflon",), "Rug"),
         ("", "cushion", ("sheep", "goat"), "Cushion"),
         ("The white one", "rug", ("sheep",), "The white one"),
@@ -42,3 +47,10 @@ def test_a_name_is_known_in_any_language_and_said_in_the_labels() -> None:
 )
 def test_the_headline(title: str, kind: str, typed: tuple[str, ...], said: str) -> None:
     assert species.headline(title, kind, typed) == said
+
+
+def test_a_headline_keeps_the_language_that_was_typed_and_takes_the_makers_own_words_of_it() -> None:
+    assert species.headline("", "rug", ("sheep",), Words("fi")) == "Sheepskin rug"
+    own = Words("fi", {"headline.skin.sheep": "lammas-"})
+    assert species.headline("", "matto", ("lammas",), own) == "Lammas- matto"
+    assert all(f"headline.skin.{key}" in shipped(language) for key in species.SPECIES for language in LANGUAGES)
