@@ -16,6 +16,7 @@ from tests.factories import owner
 from tests.workshop.transfer import folders
 from tests.workshop.transfer.test_round_trip import passing
 from workshop.documents.words import services as words
+from workshop.documents.words.rules import ENGLISH, MOVED, shipped
 from workshop.transfer.format.problems import FolderRefused
 from workshop.transfer.loading import load
 from workshop.transfer.saving import save
@@ -81,3 +82,12 @@ def test_a_phrase_said_twice_is_refused(tmp_path: Path) -> None:
     folders.change(folder, "words.csv", 3, "key", "terms.warranty")
     with pytest.raises(FolderRefused, match="row 2 already"):
         load(folder)
+
+
+def test_a_phrase_that_became_one_with_another_is_said_there(tmp_path: Path) -> None:
+    folder = folders.write(tmp_path, SPOKEN)
+    folders.change(folder, "words.csv", 3, "key", "invoice.how.cash")
+    folders.change(folder, "words.csv", 3, "text", "käteisellä")
+    load(folder)
+    assert Phrase.objects.get(language="fi").key == "paid_by.cash"
+    assert all(new in shipped(ENGLISH) and old not in shipped(ENGLISH) for old, new in MOVED.items())

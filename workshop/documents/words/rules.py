@@ -24,6 +24,16 @@ OWN_LINES: Mapping[str, str] = {
     "own.care": "suggest.care",
 }
 
+# Keys of folders saved before two phrases that said the same became one.
+MOVED: Mapping[str, str] = {
+    **{f"invoice.how.{way}": f"paid_by.{way}" for way in ("cash", "bank", "card", "barter", "other")},
+    **{
+        f"packing.method.{method}": f"care.{method}.name"
+        for method in ("alum_tawed", "bark", "oil_smoked", "synthetic")
+    },
+    "invoice.balance_after": "invoice.total_after",
+}
+
 _PLACE = re.compile(r"\{([a-z_]+)\}")
 
 

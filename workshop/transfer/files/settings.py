@@ -16,6 +16,7 @@ from inventory.base.accounting import selectors as accounting_read, services as 
 from inventory.base.wording import services as wording
 from inventory.errors import Refused
 from workshop.documents.words import services as words
+from workshop.documents.words.rules import MOVED
 from workshop.transfer.format.columns import FILES, KEYS, Cells
 from workshop.transfer.format.rows import CsvRow
 from workshop.transfer.format.session import ImportSession
@@ -82,7 +83,8 @@ def load_words(session: ImportSession) -> None:
     """The maker's own words on papers, and the translations that were checked."""
     for row in session.once("words.csv", "{} already. Each phrase of a language is said once."):
         with session.writing(row):
-            words.change(**session.arguments(row))
+            said = session.arguments(row)
+            words.change(**{**said, "key": MOVED.get(said["key"], said["key"])})
     session.each("languages.csv", wording.bring_tick)
 
 

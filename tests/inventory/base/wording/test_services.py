@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
+from importlib import import_module
+
 import pytest
+from django.apps import apps
 
 from inventory.base import languages
 from inventory.base.wording import selectors as read, services as wording
 from inventory.errors import NotAllowed, Refused
 from inventory.models import CheckedLanguage, Phrase
 from tests.factories import owner, person
+from workshop.documents.words import rules
 
 pytestmark = pytest.mark.django_db
 
@@ -56,3 +60,20 @@ def test_each_language_has_its_names() -> None:
     assert list(languages.NAMES) == list(languages.LANGUAGES)
     with pytest.raises(Refused, match="choose one of en, fi"):
         languages.known("x" * 300)
+
+
+def test_what_was_said_of_a_phrase_that_went_is_said_of_the_one_that_stays() -> None:
+    moved = import_module("inventory.migrations.0030_phrases_moved")
+    for language, key, text in (
+        ("fi", "invoice.how.cash", "käteinen"),
+        ("sv", "invoice.how.cash", "kontant"),
+        ("sv", "paid_by.cash", "kontanter"),
+        ("sv", "kit.page", "sida {number}"),
+    ):
+        Phrase.objects.create(language=language, key=key, text=text)
+    moved.move(apps, None)
+    assert read.phrases("fi", "sv") == {
+        "fi": {"paid_by.cash": "käteinen"},
+        "sv": {"paid_by.cash": "kontanter", "kit.page": "sida {number}"},
+    }
+    assert moved.MOVED == rules.MOVED

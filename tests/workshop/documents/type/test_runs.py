@@ -118,10 +118,11 @@ def test_a_paragraph_keeps_its_side_on_each_of_its_lines() -> None:
     assert not any(map(fonts.turned, mixed))
 
 
-def test_a_name_that_runs_to_the_left_starts_at_the_right_of_its_box() -> None:
-    for name, side in ((NAMES["Hebrew"], "right"), ("Rechnung דוד", "left")):
+def test_lines_that_run_to_the_left_start_at_the_right_of_their_box_and_a_line_alone_with_its_neighbours() -> None:
+    several = "לכבוד Alexandra Constantinopolitanska Weatherington ירושלים"
+    for name, side in ((several, "right"), (NAMES["Hebrew"], "left"), ("Rechnung דוד", "left")):
         on = page.canvas(buffer := BytesIO(), page.A6, "side", "")
-        page.text(on, page.Box(40, 300, 200, 20), name, size=10, smallest=10)
+        page.text(on, page.Box(40, 300, 200, 40), name, size=10, smallest=10)
         on.showPage()
         on.save()
         left, _, right, _ = reading.ink_box(buffer.getvalue())
