@@ -19,6 +19,7 @@ from inventory.money import ZERO, half_up
 WINDOW_DAYS = 365  # of silence, after which a material counts as no longer used
 HABIT_DAYS = 2 * WINDOW_DAYS  # so that a habit has each season twice
 LEAST_DAYS = 30
+LEVEL, HALF = (Fraction(1),) * 12, Fraction(1, 2)
 
 # Day, quantity in base units (used above zero; put back, or found at a stocktake, below), and the batch it was used for.
 Use = tuple[date, Decimal, int | None]
@@ -189,7 +190,9 @@ def season(events: Iterable[Event], on: date) -> tuple[Fraction, ...]:
     ['1/2', '13/2', '1/2', '1/2']
     """
     known = [event for event in events if event.on <= on]
-    first = min((event.on for event in known), default=on)
+    if not known:
+        return LEVEL
+    first = min(event.on for event in known)
     years = on.year - first.year - ((on.month, on.day) < (first.month, first.day))
     begin = (on.year - years, on.month, on.day)  # a tuple, for 29 February has no day in most other years
     used = [ZERO] * 12
@@ -198,8 +201,9 @@ def season(events: Iterable[Event], on: date) -> tuple[Fraction, ...]:
             used[event.on.month - 1] += event.quantity
     total = sum(used)
     if years < 2 or not total:
-        return (Fraction(1),) * 12
-    return tuple((1 + 12 * Fraction(each) / Fraction(total)) / 2 for each in used)
+        return LEVEL
+    twice = Fraction(2 * total)
+    return tuple(Fraction(total + 12 * each) / twice if each else HALF for each in used)
 
 
 def middle(events: Iterable[Event]) -> Decimal | None:

@@ -192,4 +192,4 @@ def _parcels(materials: Sequence[Material], on: date) -> dict[int, tuple[Parcel,
 
 
 def _percent(part: Decimal, whole: Decimal) -> int:
-    return int(half_up(Fraction(100) * Fraction(part) / Fraction(whole), 0)) if whole else 0
+    return int(half_up(Fraction(100 * part) / Fraction(whole), 0)) if whole else 0
