@@ -29,13 +29,14 @@ def sheet(material: Material) -> str:
 
 
 def warned_by(material: Material) -> str:
-    """Whose words of caution on a material are, for papers: of the maker's sheet, where its own words were noted from it."""
-    known, own = substance(material), sheet(material)
-    if own:
-        return f"by {own}" if material.hazard_note else f"to be checked with {own}"
+    """Whose words of caution on a material are: "sheet", of the maker's data sheet, where they were noted from it; "check", to
+    be checked with it; "note", the maker's own; "usual", of a published classification; "memory"."""
+    known = substance(material)
+    if material.sheet:
+        return "sheet" if material.hazard_note else "check"
     if material.hazard_note:
-        return "from your note: check the SDS"
-    return "as usually classified: check the SDS" if known and known.source else "from memory, check the SDS"
+        return "note"
+    return "usual" if known and known.source else "memory"
 
 
 def noted(material: Material) -> str:

@@ -114,3 +114,12 @@ def test_a_species_is_called_in_the_language_of_the_paper_wherever_it_stands() -
     make.batch("B1", tags=["H01"])
     assert batch_cards.batch_card("B1", "fi").skins[0].species == "lammas"
     assert jobs.job_card(make.job(finished=False), "de").skin == "Schaf"
+
+
+def test_the_usual_words_of_hazard_are_said_in_the_language_of_the_label(db: None) -> None:
+    make.material("BORAX", substance="borax", name="Borax")
+    said = reading.words(printing.label("jar", "BORAX", languages=("fi",)))
+    assert "VAARA" in said
+    assert "Saattaa heikentää hedelmällisyyttä" in said
+    assert "DANGER" not in said
+    assert "memory" not in said

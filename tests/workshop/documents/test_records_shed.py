@@ -29,7 +29,9 @@ from inventory.skins import services as skins
 from tests import factories as make
 from tests.workshop.documents import reading
 from workshop.documents import printing
+from workshop.documents.labels import hazards
 from workshop.documents.records import batch_cards, shared, shelves, stand_in_sheets, tags, vessels
+from workshop.documents.words.rules import Words
 
 pytestmark = [pytest.mark.usefixtures("demo", "type_is_cut"), pytest.mark.thorough]
 D = Decimal
@@ -272,14 +274,14 @@ def test_a_note_stands_before_the_default_words_and_one_with_codes_instead_of_th
     ],
 )
 def test_a_label_says_whose_its_words_of_hazard_are(details: dict[str, Any], told: str) -> None:
-    assert shared.warned_by([make.material("X", **details)]) == told
+    assert hazards.whose(shared.warned_by([make.material("X", **details)]), Words()) == told
 
 
 def test_a_bath_says_of_each_thing_in_it_whose_words_they_are() -> None:
     lime = make.material("LIME2", substance="hydrated_lime", name="Lime")
     borax = make.material("BORAX", substance="borax", name="Borax")
     assert (
-        shared.warned_by([lime, borax])
+        hazards.whose(shared.warned_by([lime, borax]), Words())
         == "Lime: as usually classified: check the SDS. Borax: from memory, check the SDS."
     )
 

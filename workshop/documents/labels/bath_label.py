@@ -12,7 +12,8 @@ from workshop.documents.kit.cards import Card
 from workshop.documents.kit.page import Paper
 from workshop.documents.kit.stack import Para
 from workshop.documents.kit.wording import number
-from workshop.documents.labels import vessel_label
+from workshop.documents.labels import hazards, vessel_label
+from workshop.documents.labels.hazards import Whose
 from workshop.documents.labels.vessel_label import VesselLabel
 from workshop.documents.words.rules import Words
 
@@ -36,7 +37,7 @@ class BathLabel:
     vessel: str
     who_is_in_it: tuple[str, ...]
     hazards: tuple[str, ...]
-    warned_by: str = ""
+    warned_by: tuple[Whose, ...] = ()
     precautions: tuple[str, ...] = ()
     vessel_litres: Decimal | None = None
     volume: str = ""
@@ -55,7 +56,7 @@ def card(label: BathLabel) -> Card:
         name=label.batch,
         facts=_facts(label),
         hazards=label.hazards,
-        warned_by=label.warned_by,
+        warned_by=hazards.whose(label.warned_by, label.words),
         precautions=label.precautions,
         standing=tuple(label.words(key) for key in STANDING),
         no_hazards=label.words("bath.no_hazards"),

@@ -8,7 +8,11 @@ and the statutory wording are from memory, and the label says so. No words stand
 """
 
 from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from datetime import date
 from types import MappingProxyType
+
+from workshop.documents.words.rules import Words
 
 SIGNALS = ("Danger", "Warning")  # the stronger first
 _METAL = "May corrode metals (H290)."
@@ -39,6 +43,61 @@ WORDS: Mapping[str, tuple[str, ...]] = MappingProxyType(
         "salt": (),
     }
 )
+
+
+# What each is called among the words of papers.
+SAID: Mapping[str, str] = MappingProxyType(
+    {
+        "Danger": "danger",
+        "Warning": "warning",
+        _METAL: "metal",
+        _SKIN: "skin",
+        _EYE_DAMAGE: "eye_damage",
+        _EYE: "eye",
+        _AIRWAYS: "airways",
+        _UNBORN: "unborn",
+    }
+)
+
+
+@dataclass(frozen=True)
+class Whose:
+    """Whose the words on `name` are: `key` of the words of papers, `on` the day of the maker's own data sheet."""
+
+    name: str
+    key: str
+    on: date | None = None
+
+    def told(self, words: Words) -> str:
+        """In the language of the paper: "by your data sheet of 3 Mar 2025"."""
+        named = {} if self.on is None else {"day": words.day(self.on)}
+        key = self.key
+        return words(f"hazard.whose.{key}", **named)
+
+
+def told(word: str, words: Words) -> str:
+    """A default word in the language of the paper; what the maker noted stays as it is.
+
+    >>> told("Danger", Words("fi")), told("Danger: H314", Words("fi"))
+    ('Vaara', 'Danger: H314')
+    """
+    key = SAID.get(word)
+    return words(f"hazard.{key}") if key else word
+
+
+def whose(named: Iterable[Whose], words: Words) -> str:
+    """Whose all of the words are; each thing by its name where they are not the same one's.
+
+    >>> lime, borax = Whose("Lime", "usual"), Whose("Borax", "memory")
+    >>> whose([borax], Words()), whose([lime, borax], Words())[:43]
+    ('Words from memory, check the SDS.', 'Lime: as usually classified: check the SDS.')
+    """
+    said: dict[str, list[str]] = {}
+    for one in named:
+        said.setdefault(one.told(words), []).append(one.name)
+    if len(said) < 2:
+        return "".join(words("hazard.words", whose=own) for own in said)
+    return " ".join(f"{', '.join(names)}: {own}." for own, names in said.items())
 
 
 def split(words: Iterable[str]) -> tuple[str, tuple[str, ...]]:

@@ -13,7 +13,8 @@ from workshop.documents.kit.cards import Card
 from workshop.documents.kit.page import Paper
 from workshop.documents.kit.stack import Para
 from workshop.documents.kit.wording import formula
-from workshop.documents.labels import vessel_label
+from workshop.documents.labels import hazards, vessel_label
+from workshop.documents.labels.hazards import Whose
 from workshop.documents.labels.vessel_label import VesselLabel
 from workshop.documents.words.rules import Words
 
@@ -40,7 +41,7 @@ class JarLabel:
     tare: str
     hazards: tuple[str, ...]
     litres: Decimal = Decimal(1)
-    warned_by: str = ""
+    warned_by: tuple[Whose, ...] = ()
     precautions: tuple[str, ...] = ()
     workshop: str = ""
     code: str = ""
@@ -60,7 +61,7 @@ def card(label: JarLabel) -> Card:
         name=label.name,
         facts=_facts(label),
         hazards=label.hazards,
-        warned_by=label.warned_by,
+        warned_by=hazards.whose(label.warned_by, label.words),
         precautions=label.precautions,
         standing=tuple(label.words(key) for key in standing),
         no_hazards=label.words("jar.no_hazards"),

@@ -14,6 +14,7 @@ from workshop.documents.kit.cards import Card
 from workshop.documents.kit.page import Box, Paper
 from workshop.documents.kit.stack import Para
 from workshop.documents.kit.text import TextTooLong
+from workshop.documents.labels import hazards
 from workshop.documents.words.rules import Words
 
 SHELF = Paper(105, 74)
@@ -71,4 +72,7 @@ def draw(on: Any, place: Box, label: ShelfLabel) -> None:
 
 def _kept(kept: Kept, words: Words) -> tuple[Para, Para]:
     reorder = words("shelf.reorder", amount=kept.reorder_at) if kept.reorder_at else ""
-    return (Para(kept.name, bold=True, right=kept.hazard.upper(), before=3), Para(reorder, larger=-1))
+    return (
+        Para(kept.name, bold=True, right=hazards.told(kept.hazard, words).upper(), before=3),
+        Para(reorder, larger=-1),
+    )

@@ -134,10 +134,10 @@ def draw(on: Any, place: Box, label: VesselLabel) -> None:
 
 def _hazards(label: VesselLabel) -> Sequence[Para]:
     signal, sentences = hazards.split(label.hazards)
-    own = " ".join(sentences) if label.hazardous else label.no_hazards
+    own = " ".join(hazards.told(one, label.words) for one in sentences) if label.hazardous else label.no_hazards
     precautions = label.precautions or label.words.lines("vessel.precautions")
     return (
-        Para(signal.upper(), bold=True, larger=3, before=5, ruled=True),
+        Para(hazards.told(signal, label.words).upper(), bold=True, larger=3, before=5, ruled=True),
         Para(own, bold=label.hazardous, before=0 if signal else 5, ruled=not signal),
         Para(label.warned_by if label.hazardous else "", before=0.5),
         Para(" ".join(precautions) if label.hazardous else "", before=1.5),

@@ -15,6 +15,7 @@ from inventory.errors import Refused
 from inventory.materials import selectors as read
 from inventory.models import Material, Place
 from workshop.documents.labels import hazards
+from workshop.documents.labels.hazards import Whose
 from workshop.documents.words.rules import Words
 
 # A note that carries the codes of hazard statements was copied from a safety data sheet, which goes before defaults.
@@ -109,15 +110,14 @@ def hazard_words(materials: Iterable[Material]) -> tuple[str, ...]:
     return hazards.together(*notes, default)
 
 
-def warned_by(materials: Iterable[Material]) -> str:
-    """Whose words those are: of the maker's own sheet and its date, or from memory; each material by name where they differ."""
-    said: dict[str, list[str]] = {}
-    for row in materials:
-        if hazard_words([row]):
-            said.setdefault(read.warned_by(row), []).append(row.name)
-    if len(said) < 2:
-        return "".join(f"Words {whose}." for whose in said)
-    return " ".join(f"{', '.join(names)}: {whose}." for whose, names in said.items())
+def warned_by(materials: Iterable[Material]) -> tuple[Whose, ...]:
+    """Whose words those are, of each material that has any: of the maker's own sheet and its day, or from memory."""
+    return tuple(_whose(row) for row in materials if hazard_words([row]))
+
+
+def _whose(row: Material) -> Whose:
+    whose, dated = read.warned_by(row), bool(row.sheet and row.sheet_on)
+    return Whose(row.name, f"{whose}_of" if dated else whose, row.sheet_on if dated else None)
 
 
 def _note(note: str) -> tuple[str, ...]:
