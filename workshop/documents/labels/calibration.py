@@ -3,7 +3,7 @@
 It shows the sheet exactly as labels are printed on it, its offset included. Must not know whose sheet it is.
 """
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from decimal import Decimal
 from io import BytesIO
@@ -11,13 +11,14 @@ from typing import Any
 
 from reportlab.lib.units import mm
 
+from inventory import formats, units
 from inventory.base.labels import rules
+from inventory.base.labels.lengths import INCHES, MM, Ruler
 from inventory.base.labels.rules import Sheet
 from workshop.documents.kit import cards, page
 from workshop.documents.kit.cards import Layout
 from workshop.documents.kit.page import UNPRINTED, Box
 from workshop.documents.kit.text import TextTooLong, fit
-from workshop.documents.kit.wording import number
 from workshop.documents.type import fonts
 from workshop.documents.words.rules import Words
 
@@ -26,9 +27,10 @@ _ARM = 2 * mm  # of the cross at a label's middle, or in a small label
 _CROSS = 0.12  # of its shorter side
 _AWAY = 0.8 * mm  # a figure from what it belongs to
 _FIGURE = 6.0  # points; the smallest that is read without glasses
+_HAIR = 1e-6  # a scale ends with a tick
 _SHARE = 0.4  # of a label's side, how far a scale may reach into it
 _APART = 6 * mm  # a scale stands at an edge that lies at least as far inside the paper
-_TICKS = {10: 2.2 * mm, 5: 1.7 * mm, 1: 1.0 * mm}
+_TALL, _MIDDLE, _SHORT = 2.2 * mm, 1.7 * mm, 1.0 * mm
 
 
 @dataclass(frozen=True)
@@ -36,11 +38,12 @@ class Calibration:
     sheet: Sheet
     author: str = ""
     words: Words = Words()
+    ruler: Ruler = MM
 
     @property
     def offset(self) -> str:
         """What the page is printed with, as the maker must find it in Setup when he enters what he measured."""
-        across, down = number(self.sheet.offset_x), number(self.sheet.offset_y)
+        across, down = self.ruler.told(self.sheet.offset_x), self.ruler.told(self.sheet.offset_y)
         return self.words("calibration.offset", across=across, down=down)
 
 
@@ -80,6 +83,27 @@ class Edges:
         return box.inset(min(2 * mm, wide / 8, high / 8))
 
 
+@dataclass(frozen=True)
+class Ticks:
+    """A scale: how far apart its ticks are on the ruler, every which is longer, and whether such a one has its number."""
+
+    apart: Decimal
+    longer: int
+    longest: int
+    numbered: Callable[[int], bool]
+
+    def length(self, n: int) -> float:
+        """Of the tick so many from zero."""
+        return float(_TALL if n % self.longest == 0 else _MIDDLE if n % self.longer == 0 else _SHORT)
+
+
+# Numbers of inches stand two tenths apart, since more have no room, and at 0.1 first, which is most printers' miss.
+_SCALES = {
+    MM: Ticks(Decimal(1), longer=5, longest=10, numbered=lambda n: n % 5 == 0),
+    INCHES: Ticks(Decimal("0.02"), longer=5, longest=10, numbered=lambda n: n % 10 == 5),
+}
+
+
 def render(of: Calibration) -> bytes:
     """The page as PDF, on the sheet's own paper."""
     layout = cards.on_sheet(of.sheet)
@@ -90,9 +114,9 @@ def render(of: Calibration) -> bytes:
     with on.marked("Figure", alt=of.words("calibration.outlines", count=of.sheet.count), box=layout.paper.size):
         _outlines(on, layout)
         if edges.across:
-            _scale(on, *edges.across, _reach(edges.first.width), layout, level=True)
+            _scale(on, *edges.across, _reach(edges.first.width), layout, of.ruler, level=True)
         if edges.down:
-            _scale(on, *edges.down, _reach(edges.first.height), layout, level=False)
+            _scale(on, *edges.down, _reach(edges.first.height), layout, of.ruler, level=False)
     for box, phrase in _placed(of, layout, edges):
         page.text(on, box, phrase, size=9, smallest=_FIGURE)
     on.showPage()
@@ -128,21 +152,24 @@ def _outlines(on: Any, layout: Layout) -> None:
         on.drawString(x + _AWAY, y - _AWAY - _FIGURE * page.FIGURE_HEIGHT, str(at))
 
 
-def _scale(on: Any, x: float, y: float, reach: float, layout: Layout, *, level: bool) -> None:
-    """Millimetres about a zero, with the number that is entered where the real edge crosses: to the left of the outline it is
+def _scale(on: Any, x: float, y: float, reach: float, layout: Layout, ruler: Ruler, *, level: bool) -> None:
+    """The ruler about a zero, with the number that is entered where the real edge crosses: to the left of the outline it is
     printed too far right, above it too low.
     """
     inside = layout.paper.box.inset(UNPRINTED)
-    for n in range(-int(rules.FARTHEST), int(rules.FARTHEST) + 1):
-        across, up = (x - n * mm, y) if level else (x, y + n * mm)
-        if abs(n) * mm > reach or not (inside.x <= across <= inside.right and inside.y <= up <= inside.top):
+    ticks = _SCALES[ruler]
+    apart = float(units.to_base(ticks.apart, ruler.unit, "mm")) * mm
+    most = int(reach / apart + _HAIR)
+    for n in range(-most, most + 1):
+        across, up = (x - n * apart, y) if level else (x, y + n * apart)
+        if not (inside.x <= across <= inside.right and inside.y <= up <= inside.top):
             continue
-        half = next(length for step, length in _TICKS.items() if n % step == 0) / 2
+        half = ticks.length(n) / 2
         on.setLineWidth(OUTLINE)
         wide, high = (0, half) if level else (half, 0)
         on.line(across - wide, up - high, across + wide, up + high)
-        if n and n % 5 == 0:
-            _figure(on, across, up, number(Decimal(n)), half + _AWAY / 2, level=level)
+        if n and ticks.numbered(n):
+            _figure(on, across, up, formats.plain(n * ticks.apart), half + _AWAY / 2, level=level)
 
 
 def _figure(on: Any, x: float, y: float, figure: str, away: float, *, level: bool) -> None:
