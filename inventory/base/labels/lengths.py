@@ -14,7 +14,8 @@ _LIMIT_PLACES = 2
 @dataclass(frozen=True)
 class Ruler:
     """`unit`: one of `units`; `sign` beside a figure and `name` in a sentence; `notches` of one unit; `typed` and `shown`: how many
-    decimals a figure has at most. Of an inch four are shown, since two such figures are never kept as the same length.
+    decimals a figure has at most. Of an inch four are shown, since two such figures are never kept as the same length. `tick`:
+    how far apart the ticks of a printed scale are.
     """
 
     unit: str
@@ -23,6 +24,7 @@ class Ruler:
     notches: int
     typed: int
     shown: int
+    tick: Decimal
 
     def kept(self, typed: Decimal) -> Decimal:
         """A figure of this ruler in mm, half up to a thousandth; an inch is 25.4 mm.
@@ -75,5 +77,5 @@ class Ruler:
         return found if self.kept(found) == half_up(mm, units.HELD_PLACES) else None
 
 
-MM = Ruler("mm", "mm", "millimetres", notches=1, typed=units.HELD_PLACES, shown=units.HELD_PLACES + 1)
-INCHES = Ruler("inch", "in", "inches", notches=32, typed=5, shown=4)
+MM = Ruler("mm", "mm", "millimetres", notches=1, typed=units.HELD_PLACES, shown=units.HELD_PLACES + 1, tick=Decimal(1))
+INCHES = Ruler("inch", "in", "inches", notches=32, typed=5, shown=4, tick=Decimal("0.02"))

@@ -166,7 +166,7 @@ def _on_label(on: Any, place: Box, card: Card, size: str) -> None:
     except TextTooLong as fault:
         shown = f" “{fault.text}”" if 0 < len(fault.text) <= 80 else ""
         raise Refused(
-            f"{card.title} does not fit on a label of {size}: there is no room for its {fault.what}{shown} at a size that "
+            f"{card.title} does not fit on a label of {size}: there is no room for the {fault.what}{shown} at a size that "
             "can be read. Choose a larger label, or shorten it.",
             field="sheet",
         ) from None

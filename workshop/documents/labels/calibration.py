@@ -3,15 +3,15 @@
 It shows the sheet exactly as labels are printed on it, its offset included. Must not know whose sheet it is.
 """
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
-from decimal import Decimal
 from io import BytesIO
 from typing import Any
 
 from reportlab.lib.units import mm
+from reportlab.pdfgen.canvas import FILL_EVEN_ODD
 
-from inventory import formats, units
+from inventory import formats
 from inventory.base.labels import rules
 from inventory.base.labels.lengths import INCHES, MM, Ruler
 from inventory.base.labels.rules import Sheet
@@ -27,6 +27,7 @@ _ARM = 2 * mm  # of the cross at a label's middle, or in a small label
 _CROSS = 0.12  # of its shorter side
 _AWAY = 0.8 * mm  # a figure from what it belongs to
 _FIGURE = 6.0  # points; the smallest that is read without glasses
+_CLEAR = 0.2 * mm  # round a figure, without an outline
 _HAIR = 1e-6  # a scale ends with a tick
 _SHARE = 0.4  # of a label's side, how far a scale may reach into it
 _APART = 6 * mm  # a scale stands at an edge that lies at least as far inside the paper
@@ -85,9 +86,8 @@ class Edges:
 
 @dataclass(frozen=True)
 class Ticks:
-    """A scale: how far apart its ticks are on the ruler, every which is longer, and whether such a one has its number."""
+    """A scale: every which tick is longer, and whether such a one has its number."""
 
-    apart: Decimal
     longer: int
     longest: int
     numbered: Callable[[int], bool]
@@ -99,8 +99,8 @@ class Ticks:
 
 # Numbers of inches stand two tenths apart, since more have no room, and at 0.1 first, which is most printers' miss.
 _SCALES = {
-    MM: Ticks(Decimal(1), longer=5, longest=10, numbered=lambda n: n % 5 == 0),
-    INCHES: Ticks(Decimal("0.02"), longer=5, longest=10, numbered=lambda n: n % 10 == 5),
+    MM: Ticks(longer=5, longest=10, numbered=lambda n: n % 5 == 0),
+    INCHES: Ticks(longer=5, longest=5, numbered=lambda n: n % 10 == 5),
 }
 
 
@@ -112,11 +112,11 @@ def render(of: Calibration) -> bytes:
     on = page.canvas(buffer, layout.paper, title, of.author or "Tawery", language=of.words.language)
     edges = edges_of(layout)
     with on.marked("Figure", alt=of.words("calibration.outlines", count=of.sheet.count), box=layout.paper.size):
-        _outlines(on, layout)
-        if edges.across:
-            _scale(on, *edges.across, _reach(edges.first.width), layout, of.ruler, level=True)
-        if edges.down:
-            _scale(on, *edges.down, _reach(edges.first.height), layout, of.ruler, level=False)
+        marks = list(_marks(on, layout, edges, of.ruler))
+        _outlines(on, layout, [mark.spot for mark in marks if mark.figure])
+        for mark in marks:
+            on.line(*mark.line)
+            on.drawString(mark.spot.x, mark.spot.y, mark.figure)
     for box, phrase in _placed(of, layout, edges):
         page.text(on, box, phrase, size=9, smallest=_FIGURE)
     on.showPage()
@@ -140,44 +140,65 @@ def _reach(side: float) -> float:
     return min(float(rules.FARTHEST) * float(mm), side * _SHARE)
 
 
-def _outlines(on: Any, layout: Layout) -> None:
+def _outlines(on: Any, layout: Layout, figures: Iterable[Box]) -> None:
+    """No outline runs through a figure of a scale, as the next label's would."""
     on.setLineWidth(OUTLINE)
     on.setFont(fonts.REGULAR, _FIGURE)
+    on.saveState()
+    around = on.beginPath()
+    for box in (layout.paper.box, *(figure.inset(-_CLEAR) for figure in figures)):
+        around.rect(box.x, box.y, box.width, box.height)
+    on.clipPath(around, stroke=0, fill=0, fillMode=FILL_EVEN_ODD)
+    for place in layout.places:
+        on.rect(place.x, place.y, place.width, place.height)
+    on.restoreState()
     arm = min(_ARM, _CROSS * layout.places[0].width, _CROSS * layout.places[0].height)
     for at, place in enumerate(layout.places, start=1):
-        on.rect(place.x, place.y, place.width, place.height)
         x, y = place.x + place.width / 2, place.y + place.height / 2
         on.line(x - arm, y, x + arm, y)
         on.line(x, y - arm, x, y + arm)
         on.drawString(x + _AWAY, y - _AWAY - _FIGURE * page.FIGURE_HEIGHT, str(at))
 
 
-def _scale(on: Any, x: float, y: float, reach: float, layout: Layout, ruler: Ruler, *, level: bool) -> None:
-    """The ruler about a zero, with the number that is entered where the real edge crosses: to the left of the outline it is
-    printed too far right, above it too low.
-    """
+@dataclass(frozen=True)
+class Mark:
+    """A tick of a scale, and its number with the spot that it takes; most have none."""
+
+    line: tuple[float, float, float, float]
+    figure: str
+    spot: Box
+
+
+def _marks(on: Any, layout: Layout, edges: Edges, ruler: Ruler) -> Iterator[Mark]:
     inside = layout.paper.box.inset(UNPRINTED)
-    ticks = _SCALES[ruler]
-    apart = float(units.to_base(ticks.apart, ruler.unit, "mm")) * mm
-    most = int(reach / apart + _HAIR)
-    for n in range(-most, most + 1):
-        across, up = (x - n * apart, y) if level else (x, y + n * apart)
-        if not (inside.x <= across <= inside.right and inside.y <= up <= inside.top):
+    ticks, first = _SCALES[ruler], edges.first
+    for zero, side, level in ((edges.across, first.width, True), (edges.down, first.height, False)):
+        if zero is None:
             continue
-        half = ticks.length(n) / 2
-        on.setLineWidth(OUTLINE)
-        wide, high = (0, half) if level else (half, 0)
-        on.line(across - wide, up - high, across + wide, up + high)
-        if n and ticks.numbered(n):
-            _figure(on, across, up, formats.plain(n * ticks.apart), half + _AWAY / 2, level=level)
+        for n, far in _steps(ruler, side):
+            x, y = (zero[0] - far, zero[1]) if level else (zero[0], zero[1] + far)
+            if inside.x <= x <= inside.right and inside.y <= y <= inside.top:
+                figure = formats.plain(n * ruler.tick) if n and ticks.numbered(n) else ""
+                yield _mark(
+                    x, y, ticks.length(n) / 2, figure, on.stringWidth(figure, fonts.REGULAR, _FIGURE), level=level
+                )
 
 
-def _figure(on: Any, x: float, y: float, figure: str, away: float, *, level: bool) -> None:
-    on.setFont(fonts.REGULAR, _FIGURE)
+def _steps(ruler: Ruler, side: float) -> Iterator[tuple[int, float]]:
+    """Each tick of a scale that reaches into a side, as its number and its distance from zero. It stands where the real edge
+    crosses of an outline that is printed so far off: to the left of it where that is too far right, above where it is too low.
+    """
+    apart = float(ruler.kept(ruler.tick)) * float(mm)
+    most = int(_reach(side) / apart + _HAIR)
+    for n in range(-most, most + 1):
+        yield n, n * apart
+
+
+def _mark(x: float, y: float, half: float, figure: str, wide: float, *, level: bool) -> Mark:
+    high, away = _FIGURE * page.FIGURE_HEIGHT, half + _AWAY / 2
     if level:
-        on.drawCentredString(x, y + away, figure)
-    else:
-        on.drawString(x + away, y - _FIGURE * page.FIGURE_HEIGHT / 2, figure)
+        return Mark((x, y - half, x, y + half), figure, Box(x - wide / 2, y + away, wide, high))
+    return Mark((x - half, y, x + half, y), figure, Box(x + away, y - high / 2, wide, high))
 
 
 def _placed(of: Calibration, layout: Layout, edges: Edges) -> Iterator[tuple[Box, str]]:

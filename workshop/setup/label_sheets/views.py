@@ -188,6 +188,7 @@ class LabelSheetCalibrate(_OfOne):
             offset=_offset(sheet),
             across=ruler.told(sheet.width / 2),
             down=ruler.told(sheet.height / 2),
+            tick=ruler.told(ruler.kept(ruler.tick)),
             roll=sheet.paper == rules.ROLL,
             **more,
         )

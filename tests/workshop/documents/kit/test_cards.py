@@ -113,7 +113,7 @@ def test_words_without_room_on_the_label_are_refused_with_its_size() -> None:
     roll = rules.asked("20x12mm", "a4")
     assert roll is not None
     with pytest.raises(
-        Refused, match="does not fit on a label of 20 × 12 mm: there is no room for its words"
+        Refused, match="does not fit on a label of 20 × 12 mm: there is no room for the words"
     ) as refused:
         cards.run([_card("far too many words for a label as small as this")], layout=cards.on_sheet(roll))
     assert refused.value.field == "sheet"
@@ -122,7 +122,7 @@ def test_words_without_room_on_the_label_are_refused_with_its_size() -> None:
 def test_the_size_of_a_label_is_told_by_the_ruler_of_its_sheet() -> None:
     roll = rules.asked("0.75x0.5in", "letter")
     assert roll is not None
-    with pytest.raises(Refused, match=r"does not fit on a label of 0\.75 × 0\.5 in: there is no room for its words"):
+    with pytest.raises(Refused, match=r"does not fit on a label of 0\.75 × 0\.5 in: there is no room for the words"):
         cards.run([_card("far too many words for a label as small as this")], layout=cards.on_sheet(roll, INCHES))
 
 

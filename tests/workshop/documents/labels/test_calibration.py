@@ -92,6 +92,29 @@ def test_a_scale_of_inches_has_the_figure_that_is_entered(figure: str) -> None:
     assert any(y == pytest.approx(top - miss, abs=0.4) and left < x < right for x, y in found)
 
 
+@pytest.mark.parametrize("ruler", [MILLIMETRES, INCHES], ids=["mm", "in"])
+def test_no_outline_of_another_label_runs_through_a_figure(ruler: Ruler) -> None:
+    """Beside label 1 the figures look as they would if there were no label 2, whose edge lies 3 to 5 mm from that of label 1."""
+    looked = 0
+    for gap in ("3.175", "5"):
+        two = Sheet("letter", 2, 1, Decimal(60), Decimal(40), left=Decimal(4), top=Decimal(20), gap_x=Decimal(gap))
+        paper, alone = render(two, ruler=ruler), render(replace(two, columns=1), ruler=ruler)
+        for text, spot in reading.text_spots(paper):
+            if text.strip() in {
+                "0.1",
+                "0.3",
+                "5",
+                "10",
+                *("\N{MINUS SIGN}" + figure for figure in ("0.1", "0.3", "5", "10")),
+            }:
+                looked += 1
+                assert (
+                    reading.picture(paper, 600, place=spot).tobytes()
+                    == reading.picture(alone, 600, place=spot).tobytes()
+                )
+    assert looked == 16
+
+
 def test_ticks_of_inches_stand_a_fiftieth_apart_and_none_tells_what_is_refused() -> None:
     left, top = map(float, next(LETTER.places()))
     edge = left + float(LETTER.width)
