@@ -33,6 +33,7 @@ from costing.sell.fairs import services as fairs
 from inventory import formats, units
 from inventory.base import measures
 from inventory.base.accounting import services as workshop
+from inventory.base.labels import services as sheets
 from inventory.errors import Refused
 from inventory.materials import services as materials
 from inventory.models import Article, Material, Place
@@ -105,6 +106,17 @@ def _write() -> None:
     )
     fair = fairs.plan(name="Alder Falls fair", on=date(2026, 8, 15), place=stall)
     fairs.pack(fair=fair, articles=list(Article.objects.filter(number="D05-2")), on=date(2026, 8, 1))
+    inch = Decimal("25.4")
+    sheets.create(
+        name="Bench",
+        paper="letter",
+        columns=2,
+        rows=5,
+        width=4 * inch,
+        height=2 * inch,
+        top=inch / 2,
+        offset_x=Decimal("1.588"),
+    )
     reminders.remind(sale=Sale.objects.get(number="INV-003"), on=date(2026, 8, 3), tone="friendly")
 
 

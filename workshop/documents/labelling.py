@@ -149,7 +149,7 @@ def label(which: str, name: str, **options: Any) -> bytes:
 def calibration(sheet: Sheet) -> bytes:
     """The calibration page of a sheet of labels as PDF, in the workshop's language."""
     found = words.of()
-    return calibration_page.render(Calibration(sheet, author=workshop.current().name, words=found))
+    return calibration_page.render(Calibration(sheet, workshop.current().name, found, sheets.ruler()))
 
 
 def _cards(run: Run) -> Iterator[tuple[str, Card]]:
@@ -177,4 +177,4 @@ def _layout(sheet: str, made: Sequence[Card]) -> Layout | None:
         return None
     if sheet == OWN or sheet in page.SHEETS:
         return cards.apart_for(page.SHEETS[workshop.current().paper if sheet == OWN else sheet], made)
-    return cards.on_sheet(sheets.sheet(sheet))
+    return cards.on_sheet(sheets.sheet(sheet), sheets.ruler())

@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from decimal import Decimal
 
-from inventory import formats
+from inventory.base.labels.lengths import MM, Ruler
 from inventory.errors import Refused
 
 # Width and height. A roll has a page a label.
@@ -71,12 +71,12 @@ COMMON = {
         "letter", 3, 10, Decimal("66.675"), Decimal("25.4"), Decimal("4.763"), Decimal("12.7"), Decimal("3.175")
     ),
     "2 × 5 on Letter": Sheet(
-        "letter", 2, 5, Decimal("101.6"), Decimal("50.8"), Decimal("3.969"), Decimal("12.7"), Decimal("4.762")
+        "letter", 2, 5, Decimal("101.6"), Decimal("50.8"), Decimal("3.969"), Decimal("12.7"), Decimal("4.763")
     ),
 }
 
 
-def equal(columns: int, rows: int, paper: str) -> Sheet:
+def equal(columns: int, rows: int, paper: str, ruler: Ruler = MM) -> Sheet:
     """A paper in so many equal parts, cut down to a tenth of a millimetre.
 
     >>> equal(3, 7, "a4").height
@@ -85,10 +85,10 @@ def equal(columns: int, rows: int, paper: str) -> Sheet:
     if not (1 <= columns <= MOST_ACROSS and 1 <= rows <= MOST_ACROSS):
         raise Refused(f"A sheet has 1 to {MOST_ACROSS} columns and rows, not {columns} × {rows}.", field="sheet")
     wide, tall = PAPERS[paper]
-    return checked(Sheet(paper, columns, rows, _tenth(wide / columns), _tenth(tall / rows)))
+    return checked(Sheet(paper, columns, rows, _tenth(wide / columns), _tenth(tall / rows)), ruler)
 
 
-def asked(text: str, paper: str) -> Sheet | None:
+def asked(text: str, paper: str, ruler: Ruler = MM) -> Sheet | None:
     """A sheet written by its numbers: 3x7 (equal parts of `paper`) or 57x32mm or 2.25x1.25in (a label a page). None where it
     is a name.
 
@@ -99,14 +99,14 @@ def asked(text: str, paper: str) -> Sheet | None:
     """
     if found := _ROLL.fullmatch(text.replace(" ", "")):
         unit = _MM[found[3].lower()]
-        return checked(Sheet(ROLL, 1, 1, Decimal(found[1]) * unit, Decimal(found[2]) * unit))
+        return checked(Sheet(ROLL, 1, 1, Decimal(found[1]) * unit, Decimal(found[2]) * unit), ruler)
     if found := _GRID.fullmatch(text.replace(" ", "")):
-        return equal(int(found[1]), int(found[2]), paper)
+        return equal(int(found[1]), int(found[2]), paper, ruler)
     return None
 
 
-def checked(sheet: Sheet) -> Sheet:
-    """The sheet, refused where it is none: too small to print on, or not on its paper."""
+def checked(sheet: Sheet, ruler: Ruler = MM) -> Sheet:
+    """The sheet, refused where it is none: too small to print on, or not on its paper. `ruler`: what a refusal tells lengths by."""
     if sheet.paper not in (*PAPERS, ROLL):
         raise Refused(f"There is no paper {sheet.paper!r}; choose one of {', '.join((*PAPERS, ROLL))}.", field="paper")
     for field, most in (("columns", sheet.columns), ("rows", sheet.rows)):
@@ -116,21 +116,28 @@ def checked(sheet: Sheet) -> Sheet:
         side = getattr(sheet, field)
         if not LEAST <= side <= MOST:
             raise Refused(
-                f"A label is {LEAST} to {MOST} mm each way, and its {field} is {formats.plain(side)} mm.", field=field
+                f"A label is {ruler.least(LEAST)} to {ruler.most(MOST)} {ruler.sign} each way, and its {field} is "
+                f"{ruler.told(side)}.",
+                field=field,
             )
     for field in ("left", "top", "gap_x", "gap_y"):
         if getattr(sheet, field) < 0:
             raise Refused("Margins and gaps are nothing or more.", field=field)
     for field in ("offset_x", "offset_y"):
         if abs(getattr(sheet, field)) > FARTHEST:
-            raise Refused(f"A printer is off by {FARTHEST} mm at most. Look which paper is in it.", field=field)
+            raise Refused(f"A printer is off by {farthest(ruler)} at most. Look which paper is in it.", field=field)
     if sheet.paper == ROLL and (sheet.count > 1 or sheet.left or sheet.top):
         raise Refused("A roll has one label a page, and no margins.", field="paper")
-    _on_paper(sheet)
+    _on_paper(sheet, ruler)
     return sheet
 
 
-def calibrated(sheet: Sheet, right: Decimal, low: Decimal) -> Sheet:
+def farthest(ruler: Ruler = MM) -> str:
+    """What a printer may be off by at most, in words."""
+    return f"{ruler.most(FARTHEST)} {ruler.sign}"
+
+
+def calibrated(sheet: Sheet, right: Decimal, low: Decimal, ruler: Ruler = MM) -> Sheet:
     """The sheet once it was printed and its outlines lay so many mm too far right and too low; too far left and too high are less
     than nothing. The offset is the other way round, and adds to the one it was printed with:
 
@@ -145,27 +152,27 @@ def calibrated(sheet: Sheet, right: Decimal, low: Decimal) -> Sheet:
     """
     for field, miss in (("right", right), ("low", low)):
         if abs(miss) > FARTHEST:
-            raise Refused(f"A printer is off by {FARTHEST} mm at most. Look which paper is in it.", field=field)
+            raise Refused(f"A printer is off by {farthest(ruler)} at most. Look which paper is in it.", field=field)
     x, y = sheet.offset_x - right, sheet.offset_y - low
     for field, kept, offset in (("right", sheet.offset_x, x), ("low", sheet.offset_y, y)):
         if abs(offset) > FARTHEST:
             raise Refused(
-                f"With the {formats.plain(kept)} mm that are kept this makes {formats.plain(offset)} mm, and a printer is off by "
-                f"{FARTHEST} mm at most. Measure again, or look which paper is in it.",
+                f"With the {ruler.told(kept)} that are kept this makes {ruler.told(offset)}, and a printer is off by "
+                f"{farthest(ruler)} at most. Measure again, or look which paper is in it.",
                 field=field,
             )
     return replace(sheet, offset_x=x, offset_y=y)
 
 
-def _on_paper(sheet: Sheet) -> None:
+def _on_paper(sheet: Sheet, ruler: Ruler) -> None:
     wide, tall = sheet.size
     across = sheet.left + sheet.columns * sheet.width + (sheet.columns - 1) * sheet.gap_x
     down = sheet.top + sheet.rows * sheet.height + (sheet.rows - 1) * sheet.gap_y
     for field, taken, there in (("columns", across, wide), ("rows", down, tall)):
         if taken > there + _SLACK:
             raise Refused(
-                f"{getattr(sheet, field)} {field} with their margin and gaps take {formats.plain(taken)} mm, and the paper has "
-                f"{formats.plain(there)} mm.",
+                f"{getattr(sheet, field)} {field} with their margin and gaps take {ruler.told(taken)}, and the paper has "
+                f"{ruler.told(there)}.",
                 field=field,
             )
 

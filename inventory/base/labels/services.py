@@ -7,9 +7,8 @@ and a wrong figure shows only on a spoiled sheet. Who prints chooses among them 
 from decimal import Decimal
 from typing import Required, TypedDict, Unpack
 
-from inventory import formats
 from inventory.base import checks
-from inventory.base.labels import rules
+from inventory.base.labels import rules, selectors
 from inventory.base.labels.models import LabelSheet
 from inventory.base.labels.rules import Sheet
 from inventory.base.services import service
@@ -84,7 +83,7 @@ def calibrate(
             "This sheet was changed since you opened it, so what you measured is of another page. Print the calibration page "
             "again and measure that."
         )
-    found = rules.calibrated(row.sheet, right, low)
+    found = rules.calibrated(row.sheet, right, low, selectors.ruler())
     row.offset_x, row.offset_y = found.offset_x, found.offset_y
     row.save()
     return row
@@ -105,8 +104,9 @@ def _locked(sheet: LabelSheet) -> LabelSheet:
 
 def _shown(sheet: Sheet) -> list[tuple[str, object]]:
     """What it has, without what is nothing."""
+    ruler = selectors.ruler()
     every = ((name, getattr(sheet, name)) for name in Sheet.__dataclass_fields__)
-    return [(name, formats.plain(value) if isinstance(value, Decimal) else value) for name, value in every if value]
+    return [(name, ruler.told(value) if isinstance(value, Decimal) else value) for name, value in every if value]
 
 
 def _describe(row: LabelSheet, *, name: str, **said: object) -> None:
@@ -116,7 +116,7 @@ def _describe(row: LabelSheet, *, name: str, **said: object) -> None:
     common = {each.casefold() for each in rules.COMMON}
     if name.casefold() in common or LabelSheet.objects.filter(name__iexact=name).exclude(pk=row.pk).exists():
         raise Taken("The sheet", name, field="name")
-    found = rules.checked(Sheet(**said))  # type: ignore[arg-type]
+    found = rules.checked(Sheet(**said), selectors.ruler())  # type: ignore[arg-type]
     row.name = name
     for field in Sheet.__dataclass_fields__:
         setattr(row, field, getattr(found, field))

@@ -8,10 +8,10 @@ from collections.abc import Iterator
 from reportlab.graphics.shapes import Drawing, Line, Rect, String
 from reportlab.lib.colors import black
 
+from inventory.base.labels.lengths import MM, Ruler
 from inventory.base.labels.rules import ROLL, Sheet
 from workshop.documents.charts import ink
 from workshop.documents.charts.ink import BARK
-from workshop.documents.kit.wording import number
 
 _ROW = 17.0  # of words above the paper
 _BESIDE = 22.0  # from words beside the paper to it, with the thin line between
@@ -21,10 +21,10 @@ _NARROW = 1.0
 _INSIDE = 3.5  # a label's number needs so much beside it
 
 
-def draw(sheet: Sheet, width: float = ink.PHONE) -> Drawing:
+def draw(sheet: Sheet, ruler: Ruler = MM, width: float = ink.PHONE) -> Drawing:
     """Widths are written above the paper, heights beside it, each with a thin line to what it measures."""
     wide, tall = map(float, sheet.size)
-    above, beside = list(_above(sheet)), list(_beside(sheet))
+    above, beside = list(_above(sheet, ruler)), list(_beside(sheet, ruler))
     floor, left = _EDGE, max(ink.width_of(text) for _, text in beside) + _BESIDE
     scale = min((width - left - _EDGE) / wide, _TALLEST / tall)
     top = floor + tall * scale
@@ -48,10 +48,10 @@ def draw(sheet: Sheet, width: float = ink.PHONE) -> Drawing:
     return drawing
 
 
-def told(sheet: Sheet) -> str:
+def told(sheet: Sheet, ruler: Ruler = MM) -> str:
     """The drawing in words."""
-    across = ", ".join(text for _, text in _above(sheet))
-    down = ", ".join(text for _, text in _beside(sheet))
+    across = ", ".join(text for _, text in _above(sheet, ruler))
+    down = ", ".join(text for _, text in _beside(sheet, ruler))
     return f"{sheet.columns} × {sheet.rows} labels. Across: {across}. Down: {down}."
 
 
@@ -61,24 +61,24 @@ def _corners(sheet: Sheet) -> Iterator[tuple[float, float]]:
         yield float(x - sheet.offset_x), float(y - sheet.offset_y)
 
 
-def _above(sheet: Sheet) -> Iterator[tuple[float, str]]:
+def _above(sheet: Sheet, ruler: Ruler) -> Iterator[tuple[float, str]]:
     """Widths from left to right, as (where in mm, in words)."""
     left, width, gap = float(sheet.left), float(sheet.width), float(sheet.gap_x)
     if sheet.paper != ROLL:
-        yield left / 2, f"edge {number(sheet.left)} mm"
-    yield left + width / 2, f"width {number(sheet.width)} mm"
+        yield left / 2, f"edge {ruler.told(sheet.left)}"
+    yield left + width / 2, f"width {ruler.told(sheet.width)}"
     if sheet.columns > 1:
-        yield left + width + gap / 2, f"gap {number(sheet.gap_x)} mm"
+        yield left + width + gap / 2, f"gap {ruler.told(sheet.gap_x)}"
 
 
-def _beside(sheet: Sheet) -> Iterator[tuple[float, str]]:
+def _beside(sheet: Sheet, ruler: Ruler) -> Iterator[tuple[float, str]]:
     """Heights from the top down, as (where in mm, in words)."""
     top, height, gap = float(sheet.top), float(sheet.height), float(sheet.gap_y)
     if sheet.paper != ROLL:
-        yield top / 2, f"edge {number(sheet.top)} mm"
-    yield top + height / 2, f"height {number(sheet.height)} mm"
+        yield top / 2, f"edge {ruler.told(sheet.top)}"
+    yield top + height / 2, f"height {ruler.told(sheet.height)}"
     if sheet.rows > 1:
-        yield top + height + gap / 2, f"gap {number(sheet.gap_y)} mm"
+        yield top + height + gap / 2, f"gap {ruler.told(sheet.gap_y)}"
 
 
 def _pointed_down(x: float, top: float, above: float, text: str, width: float) -> Iterator[Line | String]:

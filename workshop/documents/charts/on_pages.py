@@ -13,6 +13,7 @@ from costing.report.skins.selectors import Drying
 from costing.sell.pricing.selectors import Price
 from inventory import formats, money, units
 from inventory.base import selectors as workshop
+from inventory.base.labels.lengths import Ruler
 from inventory.base.labels.rules import Sheet
 from inventory.foresight.advice import Advice
 from inventory.foresight.selectors import Outlook
@@ -120,11 +121,11 @@ def drying(row: Drying) -> SafeString:
     return _svg(drawing, f"{row.skin.tag} drying: weight over days", desc, f"drying-{row.skin.pk}")
 
 
-def label_sheet(sheet: Sheet) -> SafeString:
+def label_sheet(sheet: Sheet, ruler: Ruler) -> SafeString:
     """A sheet of labels as it was measured; its description says every measure."""
     from workshop.documents.charts import label_sheet as paper
 
-    return _svg(paper.draw(sheet), "The sheet of labels", paper.told(sheet), "label-sheet")
+    return _svg(paper.draw(sheet, ruler), "The sheet of labels", paper.told(sheet, ruler), "label-sheet")
 
 
 def _weight(grams: Decimal, unit: str) -> str:

@@ -11,6 +11,7 @@ from typing import Any
 
 from reportlab.lib.units import mm
 
+from inventory.base.labels.lengths import MM, Ruler
 from inventory.base.labels.rules import Sheet
 from inventory.errors import Refused
 from workshop.documents.kit import page
@@ -34,19 +35,22 @@ class Card:
 
 @dataclass(frozen=True)
 class Layout:
-    """A page and its places in reading order; `cut`: with hairlines to cut along."""
+    """A page and its places in reading order; `cut`: with hairlines to cut along; `size` of a label in words, where it was not
+    ours to choose."""
 
     paper: Paper
     places: tuple[Box, ...]
     cut: bool = False
+    size: str = ""
 
 
-def on_sheet(sheet: Sheet) -> Layout:
-    """The places of a sheet of labels."""
+def on_sheet(sheet: Sheet, ruler: Ruler = MM) -> Layout:
+    """The places of a sheet of labels. `ruler`: what a refusal tells their size by."""
     wide, tall = map(float, sheet.size)
     paper, width, height = Paper(wide, tall), float(sheet.width) * mm, float(sheet.height) * mm
     places = ((float(left) * mm, (tall - float(top)) * mm - height) for left, top in sheet.places())
-    return Layout(paper, tuple(Box(x, y, width, height) for x, y in places))
+    size = ruler.told(sheet.width, sheet.height)
+    return Layout(paper, tuple(Box(x, y, width, height) for x, y in places), size=size)
 
 
 def apart(paper: Paper, card: Paper) -> Layout:
@@ -154,18 +158,17 @@ def _fill(on: Any, layout: Layout, placed: Iterator[tuple[Box, Card]]) -> None:
             if layout.cut:
                 card.draw(on, place)
             else:
-                _on_label(on, place, card)
+                _on_label(on, place, card, layout.size)
 
 
-def _on_label(on: Any, place: Box, card: Card) -> None:
+def _on_label(on: Any, place: Box, card: Card, size: str) -> None:
     """On a label whose size was not ours to choose."""
     try:
         card.draw(on, place)
     except TextTooLong as fault:
-        size = f"{place.width / mm:.0f} × {place.height / mm:.0f} mm"
         shown = f" “{fault.text}”" if 0 < len(fault.text) <= 80 else ""
         raise Refused(
-            f"{card.title} does not fit on a label of {size}: there is no room for its {fault.what}{shown} at a size that "
+            f"{card.title} does not fit on a label of {size}: there is no room for the {fault.what}{shown} at a size that "
             "can be read. Choose a larger label, or shorten it.",
             field="sheet",
         ) from None

@@ -3,21 +3,22 @@
 It shows the sheet exactly as labels are printed on it, its offset included. Must not know whose sheet it is.
 """
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
-from decimal import Decimal
 from io import BytesIO
 from typing import Any
 
 from reportlab.lib.units import mm
+from reportlab.pdfgen.canvas import FILL_EVEN_ODD
 
+from inventory import formats
 from inventory.base.labels import rules
+from inventory.base.labels.lengths import INCHES, MM, Ruler
 from inventory.base.labels.rules import Sheet
 from workshop.documents.kit import cards, page
 from workshop.documents.kit.cards import Layout
 from workshop.documents.kit.page import UNPRINTED, Box
 from workshop.documents.kit.text import TextTooLong, fit
-from workshop.documents.kit.wording import number
 from workshop.documents.type import fonts
 from workshop.documents.words.rules import Words
 
@@ -26,9 +27,11 @@ _ARM = 2 * mm  # of the cross at a label's middle, or in a small label
 _CROSS = 0.12  # of its shorter side
 _AWAY = 0.8 * mm  # a figure from what it belongs to
 _FIGURE = 6.0  # points; the smallest that is read without glasses
+_CLEAR = 0.2 * mm  # round a figure, without an outline
+_HAIR = 1e-6  # a scale ends with a tick
 _SHARE = 0.4  # of a label's side, how far a scale may reach into it
 _APART = 6 * mm  # a scale stands at an edge that lies at least as far inside the paper
-_TICKS = {10: 2.2 * mm, 5: 1.7 * mm, 1: 1.0 * mm}
+_TALL, _MIDDLE, _SHORT = 2.2 * mm, 1.7 * mm, 1.0 * mm
 
 
 @dataclass(frozen=True)
@@ -36,11 +39,12 @@ class Calibration:
     sheet: Sheet
     author: str = ""
     words: Words = Words()
+    ruler: Ruler = MM
 
     @property
     def offset(self) -> str:
         """What the page is printed with, as the maker must find it in Setup when he enters what he measured."""
-        across, down = number(self.sheet.offset_x), number(self.sheet.offset_y)
+        across, down = self.ruler.told(self.sheet.offset_x), self.ruler.told(self.sheet.offset_y)
         return self.words("calibration.offset", across=across, down=down)
 
 
@@ -80,6 +84,26 @@ class Edges:
         return box.inset(min(2 * mm, wide / 8, high / 8))
 
 
+@dataclass(frozen=True)
+class Ticks:
+    """A scale: every which tick is longer, and whether such a one has its number."""
+
+    longer: int
+    longest: int
+    numbered: Callable[[int], bool]
+
+    def length(self, n: int) -> float:
+        """Of the tick so many from zero."""
+        return float(_TALL if n % self.longest == 0 else _MIDDLE if n % self.longer == 0 else _SHORT)
+
+
+# Numbers of inches stand two tenths apart, since more have no room, and at 0.1 first, which is most printers' miss.
+_SCALES = {
+    MM: Ticks(longer=5, longest=10, numbered=lambda n: n % 5 == 0),
+    INCHES: Ticks(longer=5, longest=5, numbered=lambda n: n % 10 == 5),
+}
+
+
 def render(of: Calibration) -> bytes:
     """The page as PDF, on the sheet's own paper."""
     layout = cards.on_sheet(of.sheet)
@@ -88,11 +112,11 @@ def render(of: Calibration) -> bytes:
     on = page.canvas(buffer, layout.paper, title, of.author or "Tawery", language=of.words.language)
     edges = edges_of(layout)
     with on.marked("Figure", alt=of.words("calibration.outlines", count=of.sheet.count), box=layout.paper.size):
-        _outlines(on, layout)
-        if edges.across:
-            _scale(on, *edges.across, _reach(edges.first.width), layout, level=True)
-        if edges.down:
-            _scale(on, *edges.down, _reach(edges.first.height), layout, level=False)
+        marks = list(_marks(on, layout, edges, of.ruler))
+        _outlines(on, layout, [mark.spot for mark in marks if mark.figure])
+        for mark in marks:
+            on.line(*mark.line)
+            on.drawString(mark.spot.x, mark.spot.y, mark.figure)
     for box, phrase in _placed(of, layout, edges):
         page.text(on, box, phrase, size=9, smallest=_FIGURE)
     on.showPage()
@@ -116,41 +140,65 @@ def _reach(side: float) -> float:
     return min(float(rules.FARTHEST) * float(mm), side * _SHARE)
 
 
-def _outlines(on: Any, layout: Layout) -> None:
+def _outlines(on: Any, layout: Layout, figures: Iterable[Box]) -> None:
+    """No outline runs through a figure of a scale, as the next label's would."""
     on.setLineWidth(OUTLINE)
     on.setFont(fonts.REGULAR, _FIGURE)
+    on.saveState()
+    around = on.beginPath()
+    for box in (layout.paper.box, *(figure.inset(-_CLEAR) for figure in figures)):
+        around.rect(box.x, box.y, box.width, box.height)
+    on.clipPath(around, stroke=0, fill=0, fillMode=FILL_EVEN_ODD)
+    for place in layout.places:
+        on.rect(place.x, place.y, place.width, place.height)
+    on.restoreState()
     arm = min(_ARM, _CROSS * layout.places[0].width, _CROSS * layout.places[0].height)
     for at, place in enumerate(layout.places, start=1):
-        on.rect(place.x, place.y, place.width, place.height)
         x, y = place.x + place.width / 2, place.y + place.height / 2
         on.line(x - arm, y, x + arm, y)
         on.line(x, y - arm, x, y + arm)
         on.drawString(x + _AWAY, y - _AWAY - _FIGURE * page.FIGURE_HEIGHT, str(at))
 
 
-def _scale(on: Any, x: float, y: float, reach: float, layout: Layout, *, level: bool) -> None:
-    """Millimetres about a zero, with the number that is entered where the real edge crosses: to the left of the outline it is
-    printed too far right, above it too low.
-    """
+@dataclass(frozen=True)
+class Mark:
+    """A tick of a scale, and its number with the spot that it takes; most have none."""
+
+    line: tuple[float, float, float, float]
+    figure: str
+    spot: Box
+
+
+def _marks(on: Any, layout: Layout, edges: Edges, ruler: Ruler) -> Iterator[Mark]:
     inside = layout.paper.box.inset(UNPRINTED)
-    for n in range(-int(rules.FARTHEST), int(rules.FARTHEST) + 1):
-        across, up = (x - n * mm, y) if level else (x, y + n * mm)
-        if abs(n) * mm > reach or not (inside.x <= across <= inside.right and inside.y <= up <= inside.top):
+    ticks, first = _SCALES[ruler], edges.first
+    for zero, side, level in ((edges.across, first.width, True), (edges.down, first.height, False)):
+        if zero is None:
             continue
-        half = next(length for step, length in _TICKS.items() if n % step == 0) / 2
-        on.setLineWidth(OUTLINE)
-        wide, high = (0, half) if level else (half, 0)
-        on.line(across - wide, up - high, across + wide, up + high)
-        if n and n % 5 == 0:
-            _figure(on, across, up, number(Decimal(n)), half + _AWAY / 2, level=level)
+        for n, far in _steps(ruler, side):
+            x, y = (zero[0] - far, zero[1]) if level else (zero[0], zero[1] + far)
+            if inside.x <= x <= inside.right and inside.y <= y <= inside.top:
+                figure = formats.plain(n * ruler.tick) if n and ticks.numbered(n) else ""
+                yield _mark(
+                    x, y, ticks.length(n) / 2, figure, on.stringWidth(figure, fonts.REGULAR, _FIGURE), level=level
+                )
 
 
-def _figure(on: Any, x: float, y: float, figure: str, away: float, *, level: bool) -> None:
-    on.setFont(fonts.REGULAR, _FIGURE)
+def _steps(ruler: Ruler, side: float) -> Iterator[tuple[int, float]]:
+    """Each tick of a scale that reaches into a side, as its number and its distance from zero. It stands where the real edge
+    crosses of an outline that is printed so far off: to the left of it where that is too far right, above where it is too low.
+    """
+    apart = float(ruler.kept(ruler.tick)) * float(mm)
+    most = int(_reach(side) / apart + _HAIR)
+    for n in range(-most, most + 1):
+        yield n, n * apart
+
+
+def _mark(x: float, y: float, half: float, figure: str, wide: float, *, level: bool) -> Mark:
+    high, away = _FIGURE * page.FIGURE_HEIGHT, half + _AWAY / 2
     if level:
-        on.drawCentredString(x, y + away, figure)
-    else:
-        on.drawString(x + away, y - _FIGURE * page.FIGURE_HEIGHT / 2, figure)
+        return Mark((x, y - half, x, y + half), figure, Box(x - wide / 2, y + away, wide, high))
+    return Mark((x - half, y, x + half, y), figure, Box(x + away, y - high / 2, wide, high))
 
 
 def _placed(of: Calibration, layout: Layout, edges: Edges) -> Iterator[tuple[Box, str]]:

@@ -135,6 +135,6 @@ def _by_name(sheet: str) -> Layout | None:
     if not sheet or sheet == forms.OWN or sheet in page.SHEETS:
         return None
     try:
-        return cards.on_sheet(sheets.sheet(sheet))
+        return cards.on_sheet(sheets.sheet(sheet), sheets.ruler())
     except Refused:
         return None

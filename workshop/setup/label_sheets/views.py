@@ -1,6 +1,5 @@
 """The maker's own sheets of labels in Setup: the list, one as it is measured, and what the printer misses by."""
 
-from decimal import Decimal
 from typing import Any
 
 from django.contrib import messages
@@ -10,9 +9,9 @@ from django.shortcuts import get_object_or_404, redirect
 from django.urls import reverse
 from django.views.decorators.http import require_safe
 
-from inventory import formats
 from inventory.base import selectors as workshop
 from inventory.base.labels import rules, selectors as sheets_read, services as sheets
+from inventory.base.labels.lengths import Ruler
 from inventory.base.labels.models import LabelSheet
 from inventory.base.labels.rules import COMMON, Sheet
 from inventory.base.labels.services import ChangedMeanwhile
@@ -36,8 +35,8 @@ def label_sheets(request: HttpRequest) -> HttpResponse:
         "workshop/setup/label_sheets/list.html",
         "Label sheets",
         ("setup",),
-        rows=[{"row": row, "offset": _offset(row.sheet)} for row in sheets_read.rows()],
-        common=COMMON.items(),
+        rows=[{"row": row, "size": _size(row.sheet), "offset": _offset(row.sheet)} for row in sheets_read.rows()],
+        common=[(name, sheet, _size(sheet)) for name, sheet in sheets_read.common()],
     )
 
 
@@ -65,7 +64,11 @@ class _Described(_OfSheets):
     """How a sheet is; the second button draws what is typed and keeps nothing."""
 
     template_name = "workshop/setup/label_sheets/sheet.html"
-    lead = "Measure with a ruler on the sheet itself, in millimetres. What is not there is 0."
+    lead = "Measure with a ruler on the sheet itself, in {self.ruler.name}. What is not there is 0."
+
+    @property
+    def ruler(self) -> Ruler:
+        return sheets_read.ruler()
 
     def post(self, request: HttpRequest, *args: Any, **options: Any) -> HttpResponse:
         if "draw" not in request.POST:
@@ -73,7 +76,7 @@ class _Described(_OfSheets):
         form = self.get_form()
         if form.is_valid():
             try:
-                rules.checked(self.typed(form))
+                rules.checked(self.typed(form), self.ruler)
             except Refused as refusal:
                 self.point(form, refusal)
         return self.render_to_response(self.get_context_data(form=form))
@@ -88,7 +91,7 @@ class _Described(_OfSheets):
         if not all(name in form.cleaned_data for name in _FIGURES):
             return None
         try:
-            return rules.checked(self.typed(form))
+            return rules.checked(self.typed(form), self.ruler)
         except Refused:
             return None
 
@@ -99,7 +102,7 @@ class _Described(_OfSheets):
     def get_context_data(self, **more: Any) -> dict[str, Any]:
         context = super().get_context_data(**more)
         sheet = self.drawn(context["form"])
-        drawing = on_pages.label_sheet(sheet) if sheet else ""
+        drawing = on_pages.label_sheet(sheet, self.ruler) if sheet else ""
         return {**context, "drawing": drawing, "offset": _offset(sheet) if sheet else ""}
 
 
@@ -179,12 +182,13 @@ class LabelSheetCalibrate(_OfOne):
         return f"Kept: {_offset(self.made.sheet)}. Print the page once more and look: it should lie on the labels now."
 
     def get_context_data(self, **more: Any) -> dict[str, Any]:
-        sheet = self.thing.sheet
+        sheet, ruler = self.thing.sheet, sheets_read.ruler()
         return super().get_context_data(
             sheet=self.thing,
             offset=_offset(sheet),
-            across=_mm(sheet.width / 2),
-            down=_mm(sheet.height / 2),
+            across=ruler.told(sheet.width / 2),
+            down=ruler.told(sheet.height / 2),
+            tick=ruler.told(ruler.kept(ruler.tick)),
             roll=sheet.paper == rules.ROLL,
             **more,
         )
@@ -201,13 +205,13 @@ class LabelSheetDrop(_OfOne):
         return sheets.drop(sheet=self.thing, by=self.request.user)
 
 
-def _mm(value: Decimal) -> str:
-    return f"{formats.plain(value)} mm"
+def _size(sheet: Sheet) -> str:
+    return sheets_read.ruler().told(sheet.width, sheet.height)
 
 
 def _offset(sheet: Sheet) -> str:
     """What the printer is made to do, in words that need no sign."""
-    x, y = sheet.offset_x, sheet.offset_y
-    across = f"{_mm(abs(x))} further {'right' if x > 0 else 'left'}" if x else ""
-    down = f"{_mm(abs(y))} further {'down' if y > 0 else 'up'}" if y else ""
+    told, x, y = sheets_read.ruler().told, sheet.offset_x, sheet.offset_y
+    across = f"{told(abs(x))} further {'right' if x > 0 else 'left'}" if x else ""
+    down = f"{told(abs(y))} further {'down' if y > 0 else 'up'}" if y else ""
     return " and ".join(filter(None, (across, down))) or "no offset"

@@ -6,6 +6,7 @@ from decimal import Decimal
 
 import pytest
 
+from inventory.base.accounting import services as accounting
 from inventory.base.labels import selectors, services
 from inventory.base.labels.models import LabelSheet
 from inventory.base.labels.rules import Sheet
@@ -163,3 +164,17 @@ def test_own_sheets_come_by_name() -> None:
     found = selectors.own()
     assert [name for name, _ in found] == ["Fair", "Stall"]
     assert found[0][1] == Sheet(**{**SAID, "columns": 1})  # type: ignore[arg-type]
+
+
+def test_who_is_told_what_stands_there_now_reads_the_workshops_measure() -> None:
+    accounting.set_up(units="us")
+    row = made(width=Decimal("66.675"))
+    with pytest.raises(services.ChangedMeanwhile, match=r"columns 2, rows 7, width 2\.625 in, height 1\.5 in"):
+        services.change(sheet=row, name="Stall", seen="another", **{**SAID, "left": Decimal(3)})  # type: ignore[arg-type]
+
+
+def test_a_miss_that_cannot_be_is_refused_in_inches() -> None:
+    accounting.set_up(units="us")
+    row = made(offset_x=Decimal("-7.62"))
+    with pytest.raises(Refused, match=r"With the .0\.3 in that are kept this makes .0\.5 in.* 0\.39 in at most"):
+        services.calibrate(sheet=row, right=Decimal("5.08"), low=Decimal(0))

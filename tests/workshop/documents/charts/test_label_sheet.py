@@ -11,6 +11,7 @@ import pytest
 from reportlab.graphics.shapes import Drawing, Rect, String
 
 from inventory.base.labels import rules
+from inventory.base.labels.lengths import INCHES, MM, Ruler
 from inventory.base.labels.rules import Sheet
 from workshop.documents.charts import ink, label_sheet, svg
 
@@ -38,9 +39,10 @@ def boxes(drawing: Drawing) -> list[Any]:
     return [shape for shape in drawing.contents if isinstance(shape, Rect)]
 
 
+@pytest.mark.parametrize("ruler", [MM, INCHES], ids=["mm", "in"])
 @pytest.mark.parametrize("sheet", SHEETS.values(), ids=SHEETS)
-def test_words_lie_inside_the_drawing_and_apart(sheet: Sheet) -> None:
-    drawing = label_sheet.draw(rules.checked(sheet))
+def test_words_lie_inside_the_drawing_and_apart(sheet: Sheet, ruler: Ruler) -> None:
+    drawing = label_sheet.draw(rules.checked(sheet), ruler)
     assert drawing.width <= ink.PHONE
     found = words(drawing)
     for text, left, right, height in found:
@@ -71,4 +73,11 @@ def test_every_measure_is_said_to_who_cannot_see_it() -> None:
     told = label_sheet.told(rules.COMMON["2 × 7 on A4, with margins"])
     assert told == (
         "2 × 7 labels. Across: edge 4.65 mm, width 99.1 mm, gap 2.5 mm. Down: edge 15.15 mm, height 38.1 mm, gap 0 mm."
+    )
+
+
+def test_measures_are_said_by_the_ruler_of_the_workshop() -> None:
+    told = label_sheet.told(rules.COMMON["3 × 10 on Letter"], INCHES)
+    assert told == (
+        "3 × 10 labels. Across: edge 0.1875 in, width 2.625 in, gap 0.125 in. Down: edge 0.5 in, height 1 in, gap 0 in."
     )

@@ -7,6 +7,7 @@ from typing import Any
 import pytest
 
 from inventory.base.labels import rules
+from inventory.base.labels.lengths import INCHES
 from inventory.errors import Refused
 from tests.workshop.documents.reading import MM, pages, size_mm, text_spots
 from workshop.documents.kit import cards, page
@@ -112,10 +113,17 @@ def test_words_without_room_on_the_label_are_refused_with_its_size() -> None:
     roll = rules.asked("20x12mm", "a4")
     assert roll is not None
     with pytest.raises(
-        Refused, match="does not fit on a label of 20 × 12 mm: there is no room for its words"
+        Refused, match="does not fit on a label of 20 × 12 mm: there is no room for the words"
     ) as refused:
         cards.run([_card("far too many words for a label as small as this")], layout=cards.on_sheet(roll))
     assert refused.value.field == "sheet"
+
+
+def test_the_size_of_a_label_is_told_by_the_ruler_of_its_sheet() -> None:
+    roll = rules.asked("0.75x0.5in", "letter")
+    assert roll is not None
+    with pytest.raises(Refused, match=r"does not fit on a label of 0\.75 × 0\.5 in: there is no room for the words"):
+        cards.run([_card("far too many words for a label as small as this")], layout=cards.on_sheet(roll, INCHES))
 
 
 @pytest.mark.parametrize(

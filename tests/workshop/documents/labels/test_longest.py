@@ -92,7 +92,7 @@ def test_no_letter_is_too_small_where_a_label_says_a_part_in_smaller_type(kind: 
 
 def test_what_has_no_room_is_refused_in_words_with_the_size_of_the_label() -> None:
     with pytest.raises(
-        Refused, match=r"does not fit on a label of 67 × 25 mm: there is no room for its .* at a size"
+        Refused, match=r"does not fit on a label of 66\.675 × 25\.4 mm: there is no room for the .* at a size"
     ) as no:
         alone("care", longest(NAMES["words"])["care"], "3 × 10 on Letter")
     assert no.value.field == "sheet"

@@ -212,7 +212,9 @@ def measure(client: Client, row: LabelSheet, right: str, low: str, **more: str) 
 
 def test_what_is_measured_is_kept_the_other_way_round_and_adds_up(client: Client) -> None:
     row = made()
-    assert "no offset" in text(client.get(page_of(row, "calibration/")))
+    page = text(client.get(page_of(row, "calibration/")))
+    assert "no offset" in page
+    assert "a tick is 1 mm" in page
     assert "Kept: 1.5 mm further left and 0.5 mm further down" in measure(client, row, "1.5", "-0.5")
     assert "Kept: 1.25 mm further left and 0.5 mm further down" in measure(client, row, "-0.25", "")
     row.refresh_from_db()
