@@ -12,6 +12,7 @@ from inventory.foresight.snoozes.models import Snooze
 from inventory.ledger.models import INWARD, OUTWARD_REASONS, Kind, Lot, LotDraw, Movement, Posting
 from inventory.materials.models import Material
 from inventory.orders.models import Order, OrderLine
+from inventory.people.links.models import Door, SignInLink
 from inventory.places.models import Place
 from inventory.places.moves.models import OUT, Move
 from inventory.skins.models import Skin

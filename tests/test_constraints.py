@@ -108,6 +108,8 @@ from inventory.models import (
     Workshop,
 )
 from inventory.orders import services as orders
+from inventory.people.links import services as links
+from inventory.people.links.models import Door, SignInLink
 from tests import factories as make
 from tests.factories import DAY, batch, delivery, finish, line, material, owner, piece, place, put, recipe, skin, work
 
@@ -404,6 +406,7 @@ def shed() -> None:
     sessions.start(tags=["H03"], at=START + timedelta(hours=1), by=owner(), request_key="second")
     readings.note(batch=tub, at=START, ph=Decimal("3.6"))
     CalendarLink.objects.create(person=owner(), name="Phone", digest="d")
+    links.make(person=owner(), door=Door.LINK)
 
 
 def sold() -> None:
@@ -479,6 +482,7 @@ def test_a_row_that_must_stand_alone_is_refused_by_the_database(rows: None, name
         (Article, "number"),
         (Batch, "number"),
         (CalendarLink, "digest"),
+        (SignInLink, "digest"),
         (Order, "number"),
         (Series, "kind"),
     ],

@@ -8,9 +8,6 @@ from pathlib import Path
 from django.conf import settings
 from django.core.management import call_command
 from django.core.management.utils import get_random_secret_key
-from django.urls import reverse
-from sesame import settings as link_settings
-from sesame.utils import get_query_string
 
 from costing.report.usage import report as usage_report
 from inventory.base import selectors as workshop
@@ -19,10 +16,13 @@ from inventory.errors import Refused
 from inventory.ledger.usage import selectors as usage
 from inventory.models import Article, Workshop
 from inventory.people import services as people
+from inventory.people.links import services as links
+from inventory.people.links.models import Door
 from workshop import transfer
 from workshop.answers import daily as answers, restock
 from workshop.phone import addresses
 from workshop.reports import answers as reports
+from workshop.setup import door
 
 DEMO = settings.BASE_DIR / "fixtures" / "demo"
 DEMO_ARTICLE, DEMO_MONTH = "H03", "2025-01"
@@ -49,7 +49,7 @@ def prepare(*, empty: bool) -> bool:
 
 def link(address: str) -> str:
     """A sign-in link for the owner that works once."""
-    return f"{address}{reverse('sign_in_link')}{get_query_string(people.owner())}"
+    return f"{address}{door.path(links.make(person=people.owner(), door=Door.LINK))}"
 
 
 def address(host: str, port: int) -> str:
@@ -79,13 +79,6 @@ def hint(host: str, port: int) -> str:
         "A phone is refused until the server knows its own name there: "
         "set TAWERY_HOSTS to this machine's name or address in your network and open again."
     )
-
-
-def behind_tls() -> dict[str, object]:
-    """How the server learns from the TLS proxy on this machine that the browser came by https; from nobody else."""
-    if not settings.SECURE_SSL_REDIRECT:
-        return {}
-    return {"trusted_proxy": "127.0.0.1", "trusted_proxy_headers": {"x-forwarded-proto"}}
 
 
 def lines() -> Iterator[str]:
@@ -153,11 +146,9 @@ def _data_folder(folder: Path) -> None:
 
 
 def _secret(file: Path) -> None:
-    """Written once, readable by its owner only; taken over at once so that this run's link stays good."""
+    """Written once, readable by its owner only; taken over at once so that this run's sign-ins stay good."""
     if not file.exists():
         handle = os.open(file, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600)
         with os.fdopen(handle, "w", encoding="ascii") as out:
             out.write(get_random_secret_key())
     settings.SECRET_KEY = file.read_text("ascii").strip()
-    # Sign-in links are signed by a key made of the secret when the program was read, before the file was there.
-    link_settings.load()

@@ -1,8 +1,8 @@
 """Settings of the workshop. Safe by default: debug off, sign-in everywhere, strict content policy.
 
 Environment: TAWERY_DATA (folder of database, secrets, fonts), DATABASE_URL (another database), TAWERY_HOSTS (names the
-server answers to, with commas), TAWERY_HTTPS=1 (served behind TLS), TAWERY_TIME_ZONE, TAWERY_MAIL_… (the server that mail is
-sent by), TAWERY_DEBUG=1 (development only).
+server answers to, with commas), TAWERY_HTTPS=1 (served behind TLS), TAWERY_PROXY (whose word is taken for a browser's address),
+TAWERY_TIME_ZONE, TAWERY_MAIL_… (the server that mail is sent by), TAWERY_DEBUG=1 (development only).
 docs/reference/settings.md says the same for the maker.
 """
 
@@ -43,11 +43,13 @@ INSTALLED_APPS = [
 MIDDLEWARE = [
     "django.middleware.security.SecurityMiddleware",
     "whitenoise.middleware.WhiteNoiseMiddleware",
+    "workshop.middleware.KeptByNobody",
     "csp.middleware.CSPMiddleware",
     "django.contrib.sessions.middleware.SessionMiddleware",
     "django.middleware.common.CommonMiddleware",
     "django.middleware.csrf.CsrfViewMiddleware",
     "django.contrib.auth.middleware.AuthenticationMiddleware",
+    "workshop.middleware.TooMuch",
     "workshop.middleware.SignInFirst",
     "django.contrib.messages.middleware.MessageMiddleware",
     "django.middleware.clickjacking.XFrameOptionsMiddleware",
@@ -97,11 +99,7 @@ else:
 
 DEFAULT_AUTO_FIELD = "django.db.models.BigAutoField"
 
-AUTHENTICATION_BACKENDS = [
-    "axes.backends.AxesStandaloneBackend",
-    "sesame.backends.ModelBackend",
-    "django.contrib.auth.backends.ModelBackend",
-]
+AUTHENTICATION_BACKENDS = ["axes.backends.AxesStandaloneBackend", "django.contrib.auth.backends.ModelBackend"]
 
 AUTH_PASSWORD_VALIDATORS = [
     {"NAME": "django.contrib.auth.password_validation.UserAttributeSimilarityValidator"},
@@ -112,14 +110,19 @@ AUTH_PASSWORD_VALIDATORS = [
 LOGIN_URL = "sign_in"
 LOGIN_REDIRECT_URL = "today"
 LOGOUT_REDIRECT_URL = "sign_in"
-SESAME_ONE_TIME = True
-SESAME_MAX_AGE = 24 * 60 * 60
 AXES_FAILURE_LIMIT = 5
 AXES_COOLOFF_TIME = 0.25
 AXES_LOCKOUT_PARAMETERS = [["username", "ip_address"]]
 AXES_LOCKOUT_TEMPLATE = "workshop/setup/locked.html"
 AXES_RESET_ON_SUCCESS = True
 AXES_VERBOSE = False
+
+# The one address whose word is taken for where a browser comes from: that of the proxy before the program, if there is one.
+PROXY = os.environ.get("TAWERY_PROXY", "").strip()
+AXES_CLIENT_IP_CALLABLE = "workshop.proxy.client_address"
+
+# The log of failed sign-ins holds what was sent, and never these in clear.
+AXES_SENSITIVE_PARAMETERS = ["username", "ip_address", "old", "sesame"]
 
 CONTENT_SECURITY_POLICY = {
     "DIRECTIVES": {

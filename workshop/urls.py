@@ -1,7 +1,7 @@
 """The street plan: each floor brings its own paths; the roof adds sign-in, Today, Books, Setup and the papers."""
 
 from django.contrib.auth.decorators import login_not_required
-from django.contrib.auth.views import LoginView, LogoutView
+from django.contrib.auth.views import LoginView
 from django.urls import include, path, re_path
 
 import inventory.web.paths  # noqa: F401
@@ -15,7 +15,7 @@ from workshop.look import views as look
 from workshop.phone import views as phone
 from workshop.reports import cashbook, views as reports
 from workshop.search import views as searching
-from workshop.setup import views as setup
+from workshop.setup import door, views as setup
 from workshop.setup.bring import views as bringing
 from workshop.setup.label_sheets import views as label_sheets
 from workshop.setup.moving import views as moving
@@ -30,9 +30,9 @@ urlpatterns = [
         LoginView.as_view(template_name="workshop/setup/sign_in.html", redirect_authenticated_user=True),
         name="sign_in",
     ),
-    path("sign-in/phone/", login_not_required(phone.ByCode.as_view()), name="phone_link"),
-    path("sign-in/link/", login_not_required(setup.ByLink.as_view()), name="sign_in_link"),
-    path("sign-out/", LogoutView.as_view(), name="sign_out"),
+    path("sign-in/phone/", login_not_required(door.ByCode.as_view()), name="phone_link"),
+    path("sign-in/link/", login_not_required(door.ByLink.as_view()), name="sign_in_link"),
+    path("sign-out/", door.SignOut.as_view(), name="sign_out"),
     path("search/", searching.search, name="search"),
     path("help/", helping.help_page, name="help"),
     path("look/", look.look, name="look"),
@@ -85,7 +85,7 @@ urlpatterns = [
     path("setup/people/<int:pk>/link/", setup.PersonLink.as_view(), name="person_link"),
     path("setup/phone/", phone.Phone.as_view(), name="phone"),
     path("setup/name/", setup.OwnName.as_view(), name="own_name"),
-    path("setup/password/", setup.OwnPassword.as_view(), name="own_password"),
+    path("setup/password/", door.OwnPassword.as_view(), name="own_password"),
     path("setup/moving-in/", moving.moving_in, name="moving_in"),
     path("setup/moving-in/piece/", moving.PieceMoved.as_view(), name="moving_piece"),
     path("setup/moving-in/skin/", moving.SkinMoved.as_view(), name="moving_skin"),

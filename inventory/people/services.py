@@ -7,6 +7,7 @@ from inventory import permits
 from inventory.base import checks
 from inventory.base.services import service
 from inventory.errors import Refused, Taken
+from inventory.people.links import services as links
 from inventory.permits import OWNER, ROLES, Act, Person
 
 # What the first owner is called until they choose a sign-in name of their own.
@@ -40,6 +41,7 @@ def shut_out(*, person: User, by: Person = None) -> User:
     _refuse_last_owner(person)
     person.is_active = False
     person.save(update_fields=["is_active"])
+    links.end(person=person)
     return person
 
 
@@ -80,8 +82,12 @@ def _free_name(name: str, apart: User | None = None) -> str:
     return name
 
 
+@transaction.atomic
 def set_password(*, person: User, password: str) -> User:
-    """A person's own password; the caller has checked that it is a good one and that it is theirs."""
+    """A person's own password; the caller has checked that it is a good one and that it is theirs. Whoever changes one wants
+    nobody in who got in by the old: links that wait end with it. The first one ends none."""
+    if person.has_usable_password():
+        links.end(person=person)
     person.set_password(password)
     person.save(update_fields=["password"])
     return person

@@ -16,11 +16,7 @@ ACCEPTED = "application/pdf,image/jpeg,image/png,image/webp"
 OFTEN = ("EUR", "GBP", "USD", "SEK", "NOK", "CAD", "AUD", "NZD", "CHF")
 
 # Nothing in it may run or load, whatever it is; a PDF is handed over and not shown within our pages.
-SHUT = {
-    "X-Content-Type-Options": "nosniff",
-    "Content-Security-Policy": "default-src 'none'; sandbox",
-    "Cache-Control": "private, max-age=31536000, immutable",
-}
+SHUT = {"X-Content-Type-Options": "nosniff", "Content-Security-Policy": "default-src 'none'; sandbox"}
 
 
 class BillField(forms.FileField):
@@ -77,7 +73,7 @@ def with_bill() -> Any:
 
 
 def answer(name: str) -> HttpResponse:
-    """A kept bill for those who are signed in. Named by its content, so a browser may keep it, but no shared cache."""
+    """A kept bill for those who are signed in; like every answer, kept by no browser."""
     try:
         content = bills.path(name).read_bytes()
     except FileNotFoundError:

@@ -74,6 +74,8 @@ def opened(data: Path, *words: str) -> Iterator[Workshop]:
         context = browser.new_context(**PHONE)
         page = context.new_page()
         page.goto(found.group())
+        page.get_by_role("button", name="Sign in as owner").click()
+        page.wait_for_url("**/")
         assert urlsplit(page.url).path == "/"
         session = context.storage_state()
         context.close()

@@ -170,6 +170,8 @@ def test_from_the_sign_in_a_turn_is_logged_in_two_taps(fresh: Workshop, phone: p
     assert link
     theirs = fresh.browser.new_context(base_url=fresh.home, **PHONE).new_page()
     theirs.goto(link[0])
+    theirs.get_by_role("button", name=f"Sign in as {name}").click()
+    theirs.wait_for_url("**/")
     post(theirs, "/setup/password/", password=PASSWORD)
     theirs.context.clear_cookies()
 

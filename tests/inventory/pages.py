@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from typing import Any
+from urllib.parse import parse_qsl, urlsplit
 
 from django.contrib.auth.models import User
 from django.db import connection
@@ -18,6 +19,13 @@ def signed_in(user: User | None = None) -> Client:
     client = Client()
     client.force_login(user or factories.owner(), backend="django.contrib.auth.backends.ModelBackend")
     return client
+
+
+def by_link(link: str, browser: Client | None = None) -> HttpResponse:
+    """A link opened and its one button pressed; what the link's page answers, where it has no button."""
+    browser, parts = browser or Client(), urlsplit(link)
+    page = browser.get(f"{parts.path}?{parts.query}")
+    return browser.post(parts.path, dict(parse_qsl(parts.query))) if page.status_code == 200 else page
 
 
 BOXES = re.compile(

@@ -7,6 +7,7 @@ import re
 import subprocess
 import sys
 from collections.abc import Iterator
+from urllib.parse import urlencode
 
 import pytest
 from django.conf import settings as plain_settings
@@ -15,7 +16,6 @@ from django.http import HttpResponse
 from django.test import Client
 from django.urls import URLPattern, URLResolver, get_resolver, reverse
 from pytest_django import Settings
-from sesame.utils import get_query_string
 
 from costing.models import (
     Batch,
@@ -41,6 +41,8 @@ from costing.models import (
 )
 from inventory.models import Delivery, LabelSheet, Material, Move, Place, Posting, Snooze, Supplier
 from inventory.people import services as people
+from tests.inventory.pages import by_link
+from workshop import bootstrap as opening
 
 pytestmark = [pytest.mark.usefixtures("demo", "type_is_cut")]
 
@@ -59,6 +61,7 @@ ON_BATCH = (
     "step_log",
     "reading_new_batch",
 )
+PLAIN = "application/x-www-form-urlencoded"
 OPEN = {"sign_in", "sign_in_link", "phone_link", "light", "calendar"}
 
 POLICY = {
@@ -220,6 +223,7 @@ def test_every_page_carries_the_policy_and_nothing_that_it_would_refuse(client: 
     assert answer["X-Frame-Options"] == "DENY"
     assert answer["X-Content-Type-Options"] == "nosniff"
     # The address of a calendar is a secret, so it is told to nobody at all.
+    assert answer["Cache-Control"] == "private, no-store"
     assert answer["Referrer-Policy"] == ("no-referrer" if name == "calendar" else "same-origin")
     if answer["Content-Type"].startswith("text/html"):
         page = answer.content.decode()
@@ -269,7 +273,7 @@ def test_four_wrong_ones_and_the_right_one_open_and_begin_anew(known: str) -> No
 def test_a_one_time_link_opens_while_the_name_is_shut(known: str) -> None:
     for number in range(5):
         knock(f"wrong {number}")
-    assert Client().get(reverse("sign_in_link") + get_query_string(people.owner())).status_code == 302
+    assert by_link(opening.link("")).status_code == 302
 
 
 def test_a_wrong_name_and_a_wrong_password_are_answered_alike(known: str) -> None:
@@ -293,6 +297,7 @@ def test_a_forged_form_is_refused(path: str, owner: User) -> None:
 @pytest.mark.parametrize("token", ["", "forged", "AAAAAAAAAAAAAAAAAAAAAAAA"])
 def test_a_forged_link_is_refused(token: str) -> None:
     assert Client().get("/sign-in/link/", {"sesame": token}).status_code == 403
+    assert Client().post("/sign-in/link/", {"sesame": token}).status_code == 403
 
 
 def test_a_sign_in_never_leads_off_the_workshop(known: str) -> None:
@@ -312,7 +317,7 @@ def test_a_foreign_host_name_is_refused(client: Client) -> None:
 
 def test_cookies_are_out_of_reach_of_scripts_and_of_other_sites(demo: None) -> None:
     browser = Client()
-    browser.get(reverse("sign_in_link") + get_query_string(people.owner()))
+    by_link(opening.link(""), browser)
     browser.get("/setup/workshop/")
     session = browser.cookies[plain_settings.SESSION_COOKIE_NAME]
     assert (session["httponly"], session["samesite"]) == (True, "Lax")
@@ -322,6 +327,7 @@ def test_cookies_are_out_of_reach_of_scripts_and_of_other_sites(demo: None) -> N
 def test_a_huge_form_is_refused(client: Client) -> None:
     huge = {"request_key": "k1", "name": "x" * (plain_settings.DATA_UPLOAD_MAX_MEMORY_SIZE + 1)}
     assert client.post("/setup/workshop/", huge).status_code == 400
+    assert client.post("/setup/workshop/", urlencode(huge), content_type=PLAIN).status_code == 413
 
 
 def test_a_count_of_four_hundred_materials_is_not_too_long_a_form(client: Client) -> None:

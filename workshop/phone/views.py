@@ -1,19 +1,16 @@
 """One's own phone signed in by a code on the screen: a link for oneself, that opens once and within minutes."""
 
-from datetime import timedelta
 from typing import Any
 
+from django.contrib.auth.models import User
 from django.http import HttpResponse
-from django.urls import reverse
-from sesame.utils import get_query_string
 
+from inventory.people.links import services as links
+from inventory.people.links.models import Door
 from inventory.web.views import EntryView
 from workshop.phone import addresses
-from workshop.setup.views import ByLink, shown_once
-
-# A link for the phone is no link of Setup, nor the other way round: this one's time is short.
-SCOPE = "phone"
-LIVES = timedelta(minutes=10)
+from workshop.setup import door
+from workshop.setup.views import shown_once
 
 
 class Phone(EntryView):
@@ -29,18 +26,17 @@ class Phone(EntryView):
         way = self.way()
         if not way.address:
             return self.form_invalid(form)
-        link = f"{way.address}{reverse('phone_link')}{get_query_string(self.request.user, SCOPE)}"
+        person = self.request.user
+        assert isinstance(person, User)  # noqa: S101 - the page needs sign-in
+        key = links.make(person=person, door=Door.PHONE, by=person)
+        link = f"{way.address}{door.path(key, Door.PHONE)}"
+        lives = links.LIVES[Door.PHONE]
         return shown_once(
-            self.request, "workshop/phone/code.html", "", way=way, link=link, code=drawn(link), lives=LIVES
+            self.request, "workshop/phone/code.html", "", way=way, link=link, code=drawn(link), lives=lives
         )
 
     def get_context_data(self, **more: Any) -> dict[str, Any]:
         return super().get_context_data(way=self.way(), **more)
-
-
-class ByCode(ByLink):
-    scope = SCOPE
-    max_age = LIVES
 
 
 def drawn(link: str) -> str:

@@ -110,6 +110,13 @@ class OwnNameForm(EntryForm):
 
 
 class OwnPasswordForm(EntryForm):
+    old = forms.CharField(
+        label="Your password now",
+        strip=False,
+        widget=forms.PasswordInput(attrs={"autocomplete": "current-password"}),
+        help_text="Forgotten? Sign in by a link of the owner's: for an hour after that the old password is not asked. The owner "
+        "makes one for themselves on the computer that keeps the books: manage.py open.",
+    )
     password = forms.CharField(
         label="New password",
         widget=forms.PasswordInput(attrs={"autocomplete": "new-password"}),

@@ -3,29 +3,25 @@
 from collections.abc import Iterable
 from typing import Any
 
-from django.contrib.auth import update_session_auth_hash
 from django.contrib.auth.models import User
-from django.contrib.auth.password_validation import validate_password
-from django.core.exceptions import ValidationError
 from django.db import transaction
 from django.db.models import QuerySet
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
-from django.urls import reverse
 from django.views.decorators.http import require_POST, require_safe
-from sesame.utils import get_query_string
-from sesame.views import LoginView
 
 from costing.sell.sales.terms import selectors as terms_read, services as terms
 from inventory.base import selectors as workshop
 from inventory.base.accounting import selectors as accounting_read, services as accounting
 from inventory.errors import Refused
 from inventory.people import services as people
+from inventory.people.links import services as links
+from inventory.people.links.models import Door
 from inventory.permits import Act, require
 from inventory.web.questions import Odd
 from inventory.web.views import About, EntryView
-from workshop.setup import suggestions
-from workshop.setup.forms import CloseForm, OwnNameForm, OwnPasswordForm, PersonForm, WhereForm, WorkshopForm
+from workshop.setup import door, suggestions
+from workshop.setup.forms import CloseForm, OwnNameForm, PersonForm, WhereForm, WorkshopForm
 
 FIELDS = (*("name", "maker", "postal_address", "electronic_address", "stand_in"), *("currency", "cost_flow"))
 WHERE = ("locale", "country", "units", "paper", "paper_language", "bath_unit", "degrees", "time_zone", "tax_name")
@@ -186,14 +182,15 @@ class PersonShutOut(_OfPerson):
 
 
 class PersonLink(_OfPerson):
-    """Makes a sign-in link that works once and shows it; the link itself is never stored."""
+    """Makes a sign-in link that works once and shows it; of the link itself only a digest is kept."""
 
     title = "A sign-in link for {self.thing.username}"
     lead = "The link signs this person in once, within a day. Give it to nobody else."
     submit = "Make the link"
 
     def form_valid(self, form: Any) -> HttpResponse:
-        link = self.request.build_absolute_uri(reverse("sign_in_link")) + get_query_string(self.thing)
+        key = links.make(person=self.thing, door=Door.LINK, by=self.request.user)
+        link = self.request.build_absolute_uri(door.path(key))
         return shown_once(self.request, "workshop/setup/link.html", "Setup", person=self.thing, link=link)
 
 
@@ -211,29 +208,3 @@ class OwnName(EntryView):
         user = self.request.user
         assert isinstance(user, User)  # noqa: S101 - the page needs sign-in
         return people.rename(person=user, name=form.cleaned_data["name"])
-
-
-class OwnPassword(EntryView):
-    form_class = OwnPasswordForm
-    title = "My password"
-    cancel_page = "today"
-    success_message = "Your password is set."
-
-    def enter(self, form: OwnPasswordForm) -> object:
-        user = self.request.user
-        assert isinstance(user, User)  # noqa: S101 - the page needs sign-in
-        try:
-            validate_password(form.cleaned_data["password"], user)
-        except ValidationError as fault:
-            raise Refused(" ".join(fault.messages), field="password") from None
-        people.set_password(person=user, password=form.cleaned_data["password"])
-        update_session_auth_hash(self.request, user)
-        return user
-
-
-class ByLink(LoginView):  # type: ignore[misc]  # sesame has no types
-    # A messenger that peeks at a link with HEAD must not use it up.
-    http_method_names = ["get"]
-
-    def login_failed(self) -> HttpResponse:
-        return render(self.request, "workshop/setup/link_used.html", status=403)

@@ -8,7 +8,7 @@ from django.core.management.base import BaseCommand, CommandError
 from inventory import formats
 from inventory.base import selectors as workshop
 from inventory.errors import Refused
-from workshop import bootstrap as opening
+from workshop import bootstrap as opening, proxy
 
 
 class Command(BaseCommand):
@@ -28,6 +28,7 @@ class Command(BaseCommand):
 
     def handle(self, *args: Any, **options: Any) -> None:
         try:
+            served_by = proxy.options()
             loaded = opening.prepare(empty=options["empty"])
             if not options["no_serve"]:
                 opening.refuse_taken(options["listen"], options["port"])
@@ -39,7 +40,7 @@ class Command(BaseCommand):
         opening.answer_on_network(options["listen"])
         self.stdout.write(f"\nSign in, works once, today: {opening.link(address)}\n")
         if not options["no_serve"]:
-            self._serve(options["listen"], options["port"], address)
+            self._serve(options["listen"], options["port"], address, served_by)
 
     def _say(self, loaded: bool) -> None:
         row = workshop.current()
@@ -49,14 +50,14 @@ class Command(BaseCommand):
         for line in opening.lines():
             self.stdout.write(line)
 
-    def _serve(self, host: str, port: int, address: str) -> None:
+    def _serve(self, host: str, port: int, address: str, served_by: dict[str, object]) -> None:
         # The server and the application it serves, of which a command that serves nothing needs neither.
         from waitress import serve
 
         from workshop.wsgi import application
 
         self.stdout.write(f"Open at {address} . Stop with Ctrl+C.")
-        if hint := opening.hint(host, port):
+        for hint in filter(None, (opening.hint(host, port), proxy.hint())):
             self.stdout.write(hint)
         self.stdout.flush()
-        serve(application, host=host, port=port, threads=4, ident=None, **opening.behind_tls())
+        serve(application, host=host, port=port, threads=4, ident=None, **served_by)

@@ -15,6 +15,15 @@ window.addEventListener("pageshow", (event) => {
   document.querySelectorAll("[aria-busy=true]").forEach((button) => { button.disabled = false; button.removeAttribute("aria-busy"); });
 });
 
+// Who has signed out leaves no page behind, neither in another tab nor in the browser's memory: the sign-in page, which shows
+// to nobody who is signed in, says so to all of them, and they ask the server.
+const LEFT = "tawery-left";
+const ours = Boolean(document.body?.dataset.person);
+function left() { try { return Number(localStorage.getItem(LEFT)); } catch { return 0; } }
+if (document.querySelector("form[data-door]")) try { localStorage.setItem(LEFT, Date.now()); } catch { /* no store: no entry waits either */ }
+window.addEventListener("storage", (event) => { if (ours && event.key === LEFT) location.reload(); });
+window.addEventListener("pageshow", (event) => { if (ours && event.persisted && left() > performance.timeOrigin) location.reload(); });
+
 document.addEventListener("DOMContentLoaded", () => {
   document.querySelector(".summary")?.focus();
   const here = document.querySelector(".rooms [aria-current]");
