@@ -12,19 +12,20 @@ Person = User | AbstractBaseUser | AnonymousUser | None
 
 
 class Act(Enum):
-    """A kind of entry; the value says it in words."""
+    """A kind of entry, or what is read of the money; the value says it in words."""
 
     SHED = "record work in the shed"
     GOODS = "record goods in and counts"
     PRICES = "finish, price and sell pieces"
     BOOKS = "write money or close the books"
     SETUP = "change the set-up"
+    MONEY = "read costs, rates, results and what customers owe"
 
 
 ALLOWED: dict[str, frozenset[Act]] = {
     OWNER: frozenset(Act),
     HELPER: frozenset({Act.SHED, Act.GOODS}),
-    BOOKKEEPER: frozenset({Act.GOODS, Act.BOOKS}),
+    BOOKKEEPER: frozenset({Act.GOODS, Act.BOOKS, Act.MONEY}),
 }
 
 

@@ -3,6 +3,7 @@
 from typing import Any
 
 from django.conf import settings
+from django.contrib.auth.models import AnonymousUser
 from django.http import HttpRequest
 from django.utils.functional import SimpleLazyObject
 
@@ -28,6 +29,7 @@ def frame(request: HttpRequest) -> dict[str, Any]:
         "workshop": SimpleLazyObject(workshop.current),
         "today": SimpleLazyObject(workshop.today),
         "rooms": rooms,
+        "may_see_money": SimpleLazyObject(lambda: may(getattr(request, "user", None) or AnonymousUser(), Act.MONEY)),
         "zone_wanted": SimpleLazyObject(lambda: _zone_unknown() and ROOMS[-1] in rooms),
     }
 
@@ -42,4 +44,5 @@ def _rooms(request: HttpRequest) -> tuple[tuple[str, str], ...]:
     user = getattr(request, "user", None)
     if user is None or not user.is_authenticated:
         return ()
-    return ROOMS if may(user, Act.SETUP) else tuple(room for room in ROOMS if room[1] != "setup")
+    shut = {"setup": Act.SETUP, "books": Act.MONEY}
+    return tuple(room for room in ROOMS if room[1] not in shut or may(user, shut[room[1]]))

@@ -22,6 +22,8 @@ from workshop.setup.moving import views as moving
 from workshop.setup.words import views as words
 from workshop.today import views as today
 
+handler500 = "workshop.faults.uncaught"
+
 urlpatterns = [
     path("", today.today, name="today"),
     path("first-steps/over/", first_steps.put_away, name="first_steps_over"),

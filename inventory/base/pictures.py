@@ -7,10 +7,12 @@ no time, no name. What the file's name or the browser says about it counts for n
 import os
 import re
 import tempfile
+from collections.abc import Iterator
+from contextlib import contextmanager
 from io import BytesIO
 from pathlib import Path
 
-from PIL import Image, ImageOps, UnidentifiedImageError
+from PIL import Image, UnidentifiedImageError
 
 from inventory.errors import Refused
 
@@ -19,8 +21,23 @@ LARGEST = 20 * MEGABYTE
 
 # A phone takes 12 to 50 million pixels. Far more from a small file is made to fill the memory.
 MOST_PIXELS = 80_000_000
+# Of a JPEG that many are read small at once; every other format is read pixel by pixel, a second for each 20 million.
+MOST_WHOLE = 25_000_000
+GAP = 2  # the picture is averaged down to twice its new size before it is smoothed
 QUALITY = 82
 FORMATS = ("JPEG", "PNG", "WEBP")
+
+# How a picture is turned upright, by what its head says (Exif 2.32, tag 0x0112).
+ORIENTATION = 0x0112
+TURNS = {
+    2: Image.Transpose.FLIP_LEFT_RIGHT,
+    3: Image.Transpose.ROTATE_180,
+    4: Image.Transpose.FLIP_TOP_BOTTOM,
+    5: Image.Transpose.TRANSPOSE,
+    6: Image.Transpose.ROTATE_270,
+    7: Image.Transpose.TRANSVERSE,
+    8: Image.Transpose.ROTATE_90,
+}
 
 # Segments of a JPEG that hold the picture: frames, tables, scans, restart interval, and the JFIF head.
 PICTURE_DATA = frozenset({0xC0, 0xC2, 0xC4, 0xDA, 0xDB, 0xDD, 0xE0})
@@ -32,9 +49,9 @@ _BROKEN = (OSError, SyntaxError, ValueError, TypeError, EOFError, KeyError, Inde
 def anew(content: bytes, longest: int) -> bytes:
     """The picture as it is kept, no side longer than so many pixels. One that came from here stays as it is, byte by byte."""
     refuse_large(len(content))
+    size = measured(content)
     image = opened(content, longest)
-    ours = is_plain(content) and max(image.size) <= longest
-    return content if ours else small(image, longest)
+    return content if max(size) <= longest and is_plain(content) else painted(image)
 
 
 def refuse_large(size: int) -> None:
@@ -47,22 +64,11 @@ def refuse_large(size: int) -> None:
         )
 
 
-def opened(content: bytes, longest: int) -> Image.Image:
-    """The picture, wholly read and turned upright."""
+@contextmanager
+def _in_words() -> Iterator[None]:
+    """What the reader of pictures raises over a broken or wicked file, as a refusal."""
     try:
-        found = Image.open(BytesIO(content), formats=FORMATS)
-        if found.width * found.height > MOST_PIXELS:
-            raise _too_many(f"{found.width} × {found.height} pixels")
-        found.verify()  # leaves the picture unusable, hence opened again
-        image = Image.open(BytesIO(content), formats=FORMATS)
-        image.draft("RGB", (longest * 2, longest * 2))  # a JPEG is read at half or quarter size, sparing memory
-        upright = ImageOps.exif_transpose(image)
-        if upright.mode.startswith(
-            "I;16"
-        ):  # grey in 65,536 steps, of which the reader would cut off all but the darkest
-            upright = upright.point(lambda grey: grey * (1 / 256))
-        see_through = "A" in upright.getbands() or "transparency" in upright.info
-        return upright.convert("RGBA" if see_through else "RGB")
+        yield
     except (Image.DecompressionBombError, Image.DecompressionBombWarning):
         raise _too_many("more pixels than any camera takes") from None
     except UnidentifiedImageError:
@@ -74,13 +80,41 @@ def opened(content: bytes, longest: int) -> Image.Image:
         raise Refused("This photo is broken off or damaged. Take it again, or choose another.", field="photo") from None
 
 
-def _too_many(pixels: str) -> Refused:
-    return Refused(f"This photo has {pixels}, more than can be read here. Take it with fewer.", field="photo")
+def measured(content: bytes) -> tuple[int, int]:
+    """Width and height by the head of the file, before a pixel is read: of too many none is."""
+    with _in_words():
+        found = Image.open(BytesIO(content), formats=FORMATS)
+        pixels = found.width * found.height
+        if pixels > MOST_PIXELS:
+            raise _too_many(f"{found.width} × {found.height} pixels")
+        if found.format != "JPEG" and pixels > MOST_WHOLE:
+            raise _too_many(f"{found.width} × {found.height} pixels", f" as {found.format}. Save it as JPEG, or take")
+        found.verify()
+        return found.size
 
 
-def small(image: Image.Image, longest: int) -> bytes:
-    image.thumbnail((longest, longest), Image.Resampling.LANCZOS)
-    # Painted onto a new sheet: no word that the old file carried can come along.
+def opened(content: bytes, longest: int) -> Image.Image:
+    """The picture, wholly read, made small and turned upright."""
+    with _in_words():
+        image: Image.Image = Image.open(BytesIO(content), formats=FORMATS)
+        image.draft(
+            "RGB", (longest, longest)
+        )  # a JPEG is read at a half, a quarter or an eighth, sparing time and memory
+        upside, deep = image.getexif().get(ORIENTATION), image.mode.startswith("I;16")
+        if deep:  # grey in 65,536 steps, of which the reader would cut off all but the darkest
+            image = image.point(lambda grey: grey * (1 / 256))
+        see_through = "A" in image.getbands() or "transparency" in image.info
+        image = image.convert("RGBA" if see_through else "RGB")
+        image.thumbnail((longest, longest), Image.Resampling.LANCZOS, reducing_gap=GAP)
+        return image.transpose(TURNS[upside]) if upside in TURNS else image
+
+
+def _too_many(pixels: str, here: str = ". Take") -> Refused:
+    return Refused(f"This photo has {pixels}, more than can be read here{here} it with fewer.", field="photo")
+
+
+def painted(image: Image.Image) -> bytes:
+    """As a JPEG painted onto a new sheet: no word that the old file carried can come along."""
     clean = Image.new("RGB", image.size, "white")
     clean.paste(image, mask=image.getchannel("A") if image.mode == "RGBA" else None)
     written = BytesIO()

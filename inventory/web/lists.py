@@ -5,7 +5,7 @@ from typing import Any
 from urllib.parse import urlencode
 
 from django.db.models import Count, QuerySet, Sum
-from django.http import Http404, HttpRequest
+from django.http import HttpRequest
 from django.urls import reverse
 from django.views.generic import TemplateView
 
@@ -18,11 +18,8 @@ from inventory.web.views import Framed
 
 
 def asked_for(request: HttpRequest, name: str) -> str:
-    """What an address asks for by a name; what no database could hold is not found."""
-    value = request.GET.get(name, "")
-    if "\x00" in value:
-        raise Http404
-    return value
+    """What an address asks for by a name, or nothing."""
+    return request.GET.get(name, "")
 
 
 def asked_number(request: HttpRequest, name: str) -> int | None:
@@ -50,7 +47,8 @@ def total(rows: QuerySet[Any], field: str) -> tuple[Decimal, int]:
 class ListPage(Framed, TemplateView):
     """Subclasses give `title`, `trail`, `table_class`, `finder_class`, `rows` and the words of an empty list.
 
-    `action`: the label and page name of the main button, for those who may `needs`. `links`: the page names of neighbours.
+    `action`: the label and page name of the main button, for those who may `needs`. `links`: the page names of neighbours;
+    `money_links`: of those that only who reads money may open.
     `labelled`: the kind of label that its rows get. `totals`: the column whose sum stands below the table.
     """
 
@@ -60,6 +58,7 @@ class ListPage(Framed, TemplateView):
     action = ("", "")
     needs = Act.GOODS
     links: tuple[str, ...] = ()
+    money_links: tuple[str, ...] = ()
     labelled = ""
     totals = ""
     empty_title = ""
@@ -73,7 +72,8 @@ class ListPage(Framed, TemplateView):
         """Read what the shown rows need beside themselves, once for the whole page."""
 
     def get_links(self) -> list[tuple[str, str]]:
-        found = [(LABELS[name], reverse(name)) for name in self.links]
+        names = (*self.links, *(self.money_links if may(self.request.user, Act.MONEY) else ()))
+        found = [(LABELS[name], reverse(name)) for name in names]
         if self.labelled:
             words = asked_for(self.request, "words")
             query = f"?{urlencode({'words': words})}" if words else ""

@@ -3,9 +3,10 @@
 Owns the header, the shape of the answers and how a form's errors are put in words. Must not write or decide anything.
 What the page does with the answers is `workshop/static/workshop/kept.js`; decision 0023 says why.
 
-200 `{"state": "written", "said": "…", "next": "/…/"}` · 401 `{"state": "signed_out"}` · 422, or 403 where the role does not
-reach, `{"state": "refused", "errors": ["…"]}`. Every other answer means that the entry did not reach the books.
-The header says "1" of an entry that is sent as it is made, "waited" of one that comes later: that one is asked no question.
+200 `{"state": "written", "said": "…", "next": "/…/"}` · 401 `{"state": "signed_out"}` · 422, or 403 where the role does
+not reach, `{"state": "refused", "errors": ["…"]}` · 503 `{"state": "waiting", "why": "…"}`. Every other answer
+means that the entry did not reach the books. The header says "1" of an entry that is sent as it is made, "waited" of one that
+comes later: that one is asked no question.
 """
 
 from collections.abc import Sequence
@@ -35,6 +36,11 @@ def written(said: str, then: str) -> JsonResponse:
 def refused(errors: Sequence[str], *, status: int = 422) -> JsonResponse:
     """It is not in the books, and sending it again would not help: both are kept, and the maker decides."""
     return JsonResponse({"state": "refused", "errors": list(errors)}, status=status)
+
+
+def waits(why: str) -> JsonResponse:
+    """The machine could not take it just now: it goes on waiting on the device, with the reason beside it."""
+    return JsonResponse({"state": "waiting", "why": why}, status=503)
 
 
 def signed_out() -> JsonResponse:

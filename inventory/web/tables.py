@@ -20,6 +20,7 @@ from django.utils.safestring import SafeString
 
 from inventory import formats, money
 from inventory.base import selectors as workshop
+from inventory.permits import Act, may
 from inventory.web.trail import address
 
 PER_PAGE = 25
@@ -44,10 +45,14 @@ class Counted(Paginator):  # type: ignore[type-arg]
 
 
 class ListTable(tables.Table):
-    """A table that sorts and pages itself from the address. The length of a page is not the reader's to choose."""
+    """A table that sorts and pages itself from the address. The length of a page is not the reader's to choose.
+
+    `money`: the columns that only those see who may read costs, rates and what customers owe.
+    """
 
     caption = ""
     total = Decimal(0)
+    money: tuple[str, ...] = ()
 
     def opened(self, request: HttpRequest, count: int | None = None) -> ListTable:
         """Sorted and turned to the page that the address asks for; a page that is not there is the nearest one.
@@ -55,6 +60,8 @@ class ListTable(tables.Table):
         `count`: how many rows there are, where that is known.
         """
         self.request = request
+        for name in () if may(request.user, Act.MONEY) else self.money:
+            self.columns.hide(name)
         if order := request.GET.getlist(self.prefixed_order_by_field):
             self.order_by = order
         self.paginate(partial(Counted, known=count), per_page=PER_PAGE)

@@ -518,6 +518,23 @@ def test_an_unreachable_server_is_tried_again_and_a_fault_of_it_blocks_nobody(
 
 
 @pytest.mark.thorough
+def test_on_a_full_disk_the_entry_waits_with_the_true_reason_and_is_written_when_there_is_room(
+    phone: playwright.Page, bath: Bath
+) -> None:
+    why = "The disk is full. Free some room on the machine that keeps the books, then send it again."
+    phone.goto("/")
+    phone.route("**/log/", lambda route: route.fulfill(status=503, json={"state": "waiting", "why": why}))
+    turn(phone, bath).tap()
+    see(phone.locator("#kept-last")).to_have_text(why)
+    see(phone.locator("#not-taken")).to_be_hidden()
+    assert marks(phone, bath) == []
+    phone.unroute("**/log/")
+    phone.get_by_role("button", name="Send now").tap()
+    see(waiting(phone)).to_be_hidden()
+    assert marks(phone, bath) == ["Turn"]
+
+
+@pytest.mark.thorough
 def test_without_javascript_a_tap_is_logged_all_the_same(fresh: Workshop, phone: playwright.Page, bath: Bath) -> None:
     plain = fresh.page(java_script_enabled=False, **PHONE)
     plain.goto("/")

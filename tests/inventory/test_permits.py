@@ -24,9 +24,9 @@ pytestmark = pytest.mark.django_db
 
 # Who may do what, written out: the owner everything, the helper the shed, the bookkeeper the papers.
 MATRIX = {
-    "owner": {Act.SHED, Act.GOODS, Act.PRICES, Act.BOOKS, Act.SETUP},
+    "owner": {Act.SHED, Act.GOODS, Act.PRICES, Act.BOOKS, Act.SETUP, Act.MONEY},
     "helper": {Act.SHED, Act.GOODS},
-    "bookkeeper": {Act.GOODS, Act.BOOKS},
+    "bookkeeper": {Act.GOODS, Act.BOOKS, Act.MONEY},
 }
 
 

@@ -44,6 +44,12 @@ def owner(demo: None) -> User:
 
 
 @pytest.fixture
+def aside(tmp_path: Path, settings: Settings) -> None:
+    """Photos and bills that a request leaves lie in a folder of the test's own."""
+    settings.DATA_DIR = tmp_path
+
+
+@pytest.fixture
 def client(owner: User) -> Client:
     """The browser of the owner of the demonstration."""
     return signed_in(owner)

@@ -26,12 +26,15 @@ from inventory.templatetags import figures
 
 @dataclass(frozen=True)
 class Kind:
-    """A kind of thing: how it is searched, the number or code it is called by (empty: only a name), and what is said of one."""
+    """A kind of thing: how it is searched, the number or code it is called by (empty: only a name), what is said of one, and
+    whether that is `money`, which not everybody may read.
+    """
 
     title: str
     search: Callable[[str], Iterable[Any]]
     key: str
     about: Callable[[Any], str]
+    money: bool = False
 
 
 @dataclass(frozen=True)
@@ -56,12 +59,14 @@ KINDS = (
         sales.search,
         "number",
         lambda row: f"{row.get_kind_display()}, {row.customer or 'over the counter'}, {formats.day(row.on)}",
+        money=True,
     ),
     Kind(
         "Receipts",
         payments.search,
         "number",
         lambda row: f"{figures.money(row.amount)} for {row.sale or row.job or row.customer}",
+        money=True,
     ),
     Kind("Recipes", recipes.search, "code", lambda row: str(row.name)),
     Kind("Orders", orders.search, "number", lambda row: f"{row.supplier}, {formats.day(row.on)}"),
@@ -71,9 +76,12 @@ KINDS = (
 )
 
 
-def found(words: str) -> list[tuple[str, list[Hit]]]:
-    """By kind what the words find; kinds without a hit are left out. Nothing is asked for no words."""
-    groups = [(kind.title, [_hit(kind, row, words) for row in kind.search(words)]) for kind in KINDS] if words else []
+def found(words: str, *, money: bool = True) -> list[tuple[str, list[Hit]]]:
+    """By kind what the words find; kinds without a hit are left out. Nothing is asked for no words, nor what is `money` for those
+    who read none.
+    """
+    kinds = [kind for kind in KINDS if money or not kind.money] if words else []
+    groups = [(kind.title, [_hit(kind, row, words) for row in kind.search(words)]) for kind in kinds]
     return [(title, hits) for title, hits in groups if hits]
 
 

@@ -7,6 +7,7 @@ from django.urls import reverse
 from django.utils.http import urlencode
 from django.views.decorators.http import require_safe
 
+from inventory.permits import Act, may
 from inventory.web.lists import asked_for
 from inventory.web.trail import address, has_page, page
 from workshop.search import selectors as search_read
@@ -17,7 +18,7 @@ LONGEST = 80
 @require_safe
 def search(request: HttpRequest) -> HttpResponse:
     sought = " ".join(asked_for(request, "q")[:LONGEST].split())
-    groups = search_read.found(sought)
+    groups = search_read.found(sought, money=may(request.user, Act.MONEY))
     if thing := search_read.only(groups):
         return redirect(place(thing))
     found = [

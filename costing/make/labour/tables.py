@@ -19,6 +19,7 @@ def paid(value: Decimal) -> str:
 
 class LabourTable(ListTable):
     caption = "Work"
+    money = ("paid",)
 
     on = DayColumn(order_by=("on", "pk"))
     task = tables.Column(order_by=("task", "pk"))

@@ -15,6 +15,7 @@ class CustomerTable(ListTable):
     """`owed` (by customer id) is given by the view for the rows of the page shown."""
 
     caption = "Customers"
+    money = ("left",)
     owed: Mapping[int, Decimal] = {}
 
     name = tables.Column(order_by=("name",))

@@ -27,7 +27,8 @@ class CustomerList(ListPage):
     title = "Customers"
     trail = ("sales",)
     lead = "Names and addresses are personal: keep only what you need."
-    links = ("jobs", "owed")
+    links = ("jobs",)
+    money_links = ("owed",)
     action = ("Add a customer", "customer_new")
     empty_title = "No customer yet"
     empty_text = "One is written down with the first job or invoice, or here."

@@ -15,6 +15,7 @@ class JobTable(ListTable):
     """`standings` (by job id) is given by the view for the rows of the page shown."""
 
     caption = "Jobs"
+    money = ("price", "held", "left")
     standings: Mapping[int, Standing] = {}
 
     number = TagColumn("job", "Job")

@@ -32,7 +32,8 @@ class Shelf(ListPage):
     finder_class = ShelfFinder
     rows = staticmethod(foresight.shelf)
     totals = "value"
-    links = ("to_order", "orders", "deliveries", "suppliers", "places", "what_if")
+    links = ("to_order", "orders", "deliveries", "suppliers", "places")
+    money_links = ("what_if",)
     labelled = "jar"
     empty_title = "The shelf is empty"
     empty_text = "Enter the first material: its name, its exact substance, its unit. Then record what came or is there."

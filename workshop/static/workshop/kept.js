@@ -97,7 +97,7 @@ async function post(action, body, waited = false) {
 async function meaning(answer) {
   if ((answer.headers.get("Content-Type") ?? "").startsWith("application/json")) {
     const said = await answer.json();
-    if (said.state === "written" || said.state === "refused") return said;
+    if (["written", "refused", "waiting"].includes(said.state)) return said;
   }
   if (answer.status === 401 || answer.type === "opaqueredirect") return { state: "waiting", why: "Sign in, then it is sent." };
   if (answer.status === 403) return { state: "waiting", why: "This page is older than your last sign-in. Load it again, then it is sent." };

@@ -15,6 +15,7 @@ class ArticleTable(ListTable):
     """`prices` (by article id) is given by the view for the rows of the page shown."""
 
     caption = "Articles"
+    money = ("book_cost", "full", "per_foot", "hour")
     prices: Mapping[int, Price] = {}
 
     number = Cell("costing/sell/pricing/articles/number.html", "Article")

@@ -220,6 +220,37 @@ def test_what_is_no_whole_photo_is_refused_in_words_and_nothing_is_kept(content:
     assert not store.exists()
 
 
+@pytest.mark.parametrize("kind", ["PNG", "WEBP"])
+def test_only_a_jpeg_may_have_so_many_pixels_and_no_other_is_read_to_find_out(
+    kind: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """8,900 × 8,900 within 20 MB held a server's thread for seconds."""
+    content = huge(8_900) if kind == "PNG" else written(Image.new("RGB", (5_100, 5_000)), kind, quality=1, method=0)
+    monkeypatch.setattr(pictures, "opened", lambda *_: pytest.fail("it was opened"))
+    with pytest.raises(
+        Refused, match=rf"pixels, more than can be read here as {kind}\. Save it as JPEG, or take it with fewer\."
+    ):
+        photos.keep(content)
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("progressive", [False, True])
+def test_a_jpeg_of_eighty_million_pixels_is_read_small(progressive: bool, monkeypatch: pytest.MonkeyPatch) -> None:
+    seen = []
+    convert = Image.Image.convert
+    monkeypatch.setattr(Image.Image, "convert", lambda image, mode: (seen.append(image.size), convert(image, mode))[1])
+    content = written(Image.new("L", (8_900, 8_900), 90), progressive=progressive)
+    assert pictures.opened(content, 2_000).size == (2_000, 2_000)
+    assert seen == [(2_225, 2_225)]
+
+
+def test_a_plain_photo_that_is_read_small_is_not_taken_for_one_of_the_store() -> None:
+    """Read at a quarter, 4,000 pixels fit into 1,000: the file itself does not."""
+    plain = written(picture((4_000, 300)))
+    assert pictures.is_plain(plain)
+    assert Image.open(BytesIO(pictures.anew(plain, 1_000))).size == (1_000, 75)
+
+
 def test_a_photo_of_40_mb_is_refused_by_its_size(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(pictures, "opened", lambda *_: pytest.fail("it was opened"))
     with pytest.raises(Refused, match="A photo of 40 MB is too large; at most 20 MB") as refusal:

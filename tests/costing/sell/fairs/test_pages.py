@@ -296,7 +296,7 @@ def test_a_gallery_shows_what_it_holds_since_when_and_what_it_sold(client: Clien
     assert "Craft Room" in text(client.get(reverse("sales")))
 
 
-@pytest.mark.parametrize("month", ["x", "2025-13", "0000-01", "99999-01", "2025-01-01", "\x00"])
+@pytest.mark.parametrize("month", ["x", "2025-13", "0000-01", "99999-01", "2025-01-01"])
 def test_an_odd_month_is_answered_in_words(client: Client, month: str) -> None:
     place = factories.place("Craft Room", Place.Kind.GALLERY)
     answer = client.get(reverse("gallery", args=[place.pk]), {"month": month}, follow=True)
