@@ -154,11 +154,18 @@ def test_a_server_that_listens_to_all_answers_to_the_machine_s_own_address(
     assert [*opening.OWN_NAMES, "192.0.2.20"] == settings.ALLOWED_HOSTS
 
 
-def ask(port: int, path: str, **headers: str) -> tuple[int, dict[str, str], str]:
+def ask(port: int, path: str, sent: str = "", **headers: str) -> tuple[int, dict[str, str], str]:
+    """What the door answers; cookies together under one name."""
+    given = {name.replace("_", "-"): value for name, value in headers.items()}
+    if sent:
+        given["Content-Type"] = "application/x-www-form-urlencoded"
     with closing(HTTPConnection("127.0.0.1", port, timeout=10)) as door:
-        door.request("GET", path, headers={name.replace("_", "-"): value for name, value in headers.items()})
+        door.request("POST" if sent else "GET", path, sent or None, given)
         answer = door.getresponse()
-        return answer.status, {name.lower(): value for name, value in answer.getheaders()}, answer.read().decode()
+        told: dict[str, str] = {}
+        for name, value in answer.getheaders():
+            told[name.lower()] = f"{told[name.lower()]}, {value}" if name.lower() in told else value
+        return answer.status, told, answer.read().decode()
 
 
 @pytest.mark.thorough
@@ -173,9 +180,16 @@ def test_the_served_workshop_lets_the_link_in_and_strangers_not(tmp_path: Path, 
         assert ask(port, "/", Host="elsewhere.example")[0] == 400
         assert ask(port, "/static/workshop/tawery.css")[0] == 200
         address = urlsplit(found.group())
-        status, headers, _ = ask(port, f"{address.path}?{address.query}")
+        status, headers, page = ask(port, f"{address.path}?{address.query}")
+        assert (status, headers["cache-control"]) == (200, "private, no-store")
+        sealed = re.search(r'name="csrfmiddlewaretoken" value="(\w+)"', page)
+        assert sealed
+        button = f"{address.query}&csrfmiddlewaretoken={sealed[1]}"
+        status, headers, _ = ask(port, address.path, button, Cookie=headers["set-cookie"].split(";")[0])
         assert (status, headers["location"]) == (302, "/")
-        cookie = headers["set-cookie"].split(";")[0]
+        found = re.search(r"sessionid=\w+", headers["set-cookie"])
+        assert found
+        cookie = found.group()
         status, headers, page = ask(port, "/", Cookie=cookie)
         assert (status, "Potash alum" in page) == (200, True)
         assert "server" not in headers

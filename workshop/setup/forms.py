@@ -114,8 +114,8 @@ class OwnPasswordForm(EntryForm):
         label="Your password now",
         strip=False,
         widget=forms.PasswordInput(attrs={"autocomplete": "current-password"}),
-        help_text="Forgotten? Sign in by a link of the owner's: for an hour after that the old password is not asked. The owner "
-        "makes one for themselves on the computer that keeps the books: manage.py open.",
+        help_text="Forgotten? Sign in by a link from another owner, or by the one that manage.py open prints: for an hour after "
+        "that it is not asked.",
     )
     password = forms.CharField(
         label="New password",
