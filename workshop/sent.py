@@ -14,7 +14,7 @@ from inventory.web import offline
 
 # A database of the embedded kind looks for 50,000 bytes at most, and a sign takes up to four. No box of a form is half as long.
 LONGEST = 10_000
-LONGEST_NAME = 200
+LONGEST_NAME = 2_000  # a box for an answer is called by the cell it asks about
 SHOWN = 40
 
 # PostgreSQL holds no NUL, and half a character (a surrogate) can be written nowhere.
@@ -69,7 +69,7 @@ def refusals(request: HttpRequest) -> Iterator[str]:
 
 
 def _refusals(name: str, values: list[str], unread: re.Pattern[str]) -> Iterator[str]:
-    if _CONTROL.search(name) or len(name) > LONGEST_NAME:
+    if unread.search(name) or len(name) > LONGEST_NAME:
         yield "What was sent names an entry that no page has. Load the page again and enter it once more."
     called = f"“{name[:SHOWN]}”"
     for value in values:

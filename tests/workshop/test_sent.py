@@ -86,8 +86,8 @@ def test_a_cookie_that_no_database_can_look_up_counts_as_none(value: str, demo: 
 
 
 def test_a_header_with_a_nul_counts_as_not_sent(owner: User) -> None:
-    odd = {"user-agent": "a\x00b", "referer": "\x00"}
-    answer = Client().post("/sign-in/", {"username": "owner", "password": "wrong"}, headers=odd)
+    odd = {"HTTP_USER_AGENT": "a\x00b", "HTTP_REFERER": "\x00"}
+    answer = Client().post("/sign-in/", {"username": "owner", "password": "wrong"}, **odd)
     assert answer.status_code == 200
 
 

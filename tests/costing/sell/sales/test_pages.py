@@ -160,11 +160,12 @@ def test_the_floors_are_there_and_folded_away(client: Client) -> None:
     assert before.rstrip().endswith("<details><summary>")
 
 
-def test_a_helper_sees_no_floor(client: Client) -> None:
+def test_a_bookkeeper_sees_no_floor_and_a_helper_no_sale(client: Client) -> None:
     way(usual=True)
     rug()
-    page = text(signed_in(factories.person("helper")).get(reverse("sale_new"), {"piece": "H03"}))
+    page = text(signed_in(factories.person("bookkeeper")).get(reverse("sale_new"), {"piece": "H03"}))
     assert "Least prices" not in page
+    assert signed_in(factories.person("helper")).get(reverse("sale_new"), {"piece": "H03"}).status_code == 403
 
 
 def test_a_lower_price_is_tried_without_selling(client: Client) -> None:
