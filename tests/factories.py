@@ -108,7 +108,7 @@ def recipe(code: str = "R1", *lines: recipes.Line, **options: Any) -> RecipeVers
 
 
 def batch(number: str = "B1", *, version: RecipeVersion | None = None, start: date = DAY, **options: Any) -> Batch:
-    return batches.plan(number=number, version=version or recipe(f"REC{next(_next)}"), start=start, **options)
+    return batches.plan(number=number, version=version or recipe(f"RE-{next(_next)}"), start=start, **options)
 
 
 def take(of: Material, quantity: str | int, on: date = DAY, kind: Kind = Kind.USE) -> Posting:
