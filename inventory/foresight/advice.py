@@ -6,12 +6,13 @@ from decimal import Decimal
 from fractions import Fraction
 from types import MappingProxyType
 
-from django.db.models import Max
+from django.db.models import OuterRef, Subquery
 
 from inventory.base import selectors as workshop
 from inventory.deliveries.models import DeliveryLine
 from inventory.foresight import lot_size
 from inventory.foresight.selectors import Outlook
+from inventory.ledger.models import Lot
 from inventory.materials import breaks
 from inventory.materials.models import Material
 from inventory.suppliers.models import Supplier
@@ -72,9 +73,15 @@ def _advice(outlook: Outlook, paid: Fraction | None, times: Fraction) -> Advice:
 
 def last_prices(materials: Iterable[Material]) -> dict[int, Fraction]:
     """By material what a base unit cost at its last delivery, without carriage and deducted tax. One query."""
-    last = DeliveryLine.objects.filter(
-        movement__material__in=list(materials), movement__posting__reversed_by__isnull=True
+    # By the lots, which only arrivals have: a walk back from the newest of them ends at the first that came with a delivery.
+    standing = Lot.objects.filter(material=OuterRef("pk"), movement__posting__reversed_by__isnull=True)
+    newest = (
+        standing.filter(movement__delivery_line__isnull=False).order_by("-pk").values("movement__delivery_line")[:1]
     )
-    newest = last.order_by().values("movement__material").annotate(newest=Max("pk")).values("newest")
-    rows = DeliveryLine.objects.filter(pk__in=newest).select_related("movement")
+    last = (
+        Material.objects.filter(pk__in=[material.pk for material in materials])
+        .order_by()
+        .annotate(last=Subquery(newest))
+    )
+    rows = DeliveryLine.objects.filter(pk__in=last.values("last")).select_related("movement")
     return {row.movement.material_id: Fraction(row.goods) / Fraction(row.movement.quantity) for row in rows}
