@@ -105,7 +105,8 @@ class Table:
     and `after` what is said below that total.
 
     Each of `adds_up` names columns of which the last is the sum of those before it, a minus before a name taking it away. A row
-    for which that does not hold is refused by the cells `named_by`, so that no form can show it. `empty` is said in place of rows.
+    for which that does not hold is refused by the cells `named_by`, so that no form can show it. `empty` is said in place of
+    rows; `come_to` are the sums where the rows are a part of them all.
     """
 
     name: str
@@ -123,6 +124,7 @@ class Table:
     forms: Form = Form.ALL
     adds_up: tuple[tuple[str, ...], ...] = ()
     named_by: tuple[str, ...] = ()
+    come_to: Mapping[str, Decimal] | None = None
 
     def __post_init__(self) -> None:
         for row in self.rows:
@@ -145,8 +147,14 @@ class Table:
         """The rows that fit."""
         return replace(self, rows=tuple(row for row in self.rows if fits(row)))
 
-    def sums(self) -> dict[str, Decimal]:
+    def part(self, start: int, stop: int) -> Table:
+        """Some rows, closed by what all of them come to."""
+        return replace(self, rows=self.rows[start:stop], come_to=self.sums())
+
+    def sums(self) -> Mapping[str, Decimal]:
         """What the summed columns come to."""
+        if self.come_to is not None:
+            return self.come_to
         return {key: sum((_signed(row, key) for row in self.rows), ZERO) for key in self.summed}
 
     def read(self, row: Cells) -> dict[str, Decimal]:

@@ -3,6 +3,7 @@
 from datetime import date
 from typing import Any
 
+from django.core.paginator import Paginator
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.urls import reverse
@@ -36,6 +37,7 @@ KINDS = {
 }
 FULL = 100
 SHOWN = 6
+MONTH_ROWS = 100
 
 # What the year's page shows of each table: a name and the two figures that tell most.
 BRIEF = {
@@ -56,9 +58,13 @@ def books(request: HttpRequest) -> HttpResponse:
     number = usage.month_number(asked) if asked else latest
     found = usage_report.month(usage.month_text(number))
     materials = found.table("lines")
+    paged = Paginator(materials.rows, MONTH_ROWS)
+    page = paged.get_page(request.GET.get("page"))
+    materials = materials.part((page.number - 1) * MONTH_ROWS, page.number * MONTH_ROWS)
     return _page(
         request,
         "workshop/reports/books.html",
+        pager={"page": page, "paginator": paged, "prefixed_page_field": "page"},
         month=found.period,
         first_day=usage.month_days(number)[0],
         months=[usage.month_text(each) for each in known],
