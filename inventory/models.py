@@ -9,7 +9,7 @@ from inventory.base.wording.models import CheckedLanguage, Phrase
 from inventory.deliveries.corrections.models import CorrectedLine
 from inventory.deliveries.models import Delivery, DeliveryLine
 from inventory.foresight.snoozes.models import Snooze
-from inventory.ledger.models import INWARD, OUTWARD_REASONS, Kind, Lot, LotDraw, Movement, Posting
+from inventory.ledger.models import INWARD, OUTWARD_REASONS, Kind, Lot, LotDraw, Monthly, Movement, Posting
 from inventory.materials.models import Material
 from inventory.orders.models import Order, OrderLine
 from inventory.people.links.models import Door, SignInLink

@@ -92,6 +92,7 @@ from inventory.models import (
     LabelSheet,
     Lot,
     Material,
+    Monthly,
     Move,
     Movement,
     Order,
@@ -307,6 +308,7 @@ TWICE: dict[str, tuple[Callable[[], None], tuple[str, ...]]] = {
         lambda: second(BatchSkin.objects.filter(left_on=None)[0], batch=batch("B2")),
         ("skin_id",),
     ),
+    "monthly_once_a_month": (lambda: second(Monthly.objects.all()[0]), ("material_id", "month")),
     "channel_one_usual": (lambda: second(Channel.objects.all()[0], name="Other"), ("usual",)),
     "recipe_step_position_once": (
         lambda: second(RecipeStep.objects.all()[0], name="again"),

@@ -9,7 +9,7 @@ from fractions import Fraction
 from types import MappingProxyType
 from zlib import crc32
 
-from django.db.models import Max, Min, OuterRef, Q, QuerySet, Subquery, Sum, Value
+from django.db.models import Max, OuterRef, Q, QuerySet, Subquery, Sum, Value
 from django.dispatch import Signal
 
 from inventory.base import selectors as workshop
@@ -72,7 +72,7 @@ def shelf(on: date | None = None) -> QuerySet[Material]:
     own = moved.values("material")
     year = own.filter(on__gt=day - timedelta(days=FULLEST_DAYS))
     return materials_read.shelf().annotate(
-        first_on=Subquery(own.annotate(first=Min("on")).values("first")),
+        first_on=Subquery(moved.order_by("on").values("on")[:1]),
         fullest=Subquery(year.annotate(most=Max("quantity_left")).values("most")),
     )
 

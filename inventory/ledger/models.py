@@ -72,7 +72,7 @@ class Movement(models.Model):
         ordering = ["-on", "-pk"]
         indexes = [
             models.Index(fields=["month", "material", "kind", "quantity", "value"], name="movement_month_cover"),
-            models.Index(fields=["material", "on"], name="movement_material_on"),
+            models.Index(fields=["material", "on", "quantity_left"], name="movement_material_day"),
         ]
         constraints = [
             models.CheckConstraint(condition=~Q(quantity=0), name="movement_moves_something"),
@@ -121,3 +121,32 @@ class LotDraw(models.Model):
 
     def __str__(self) -> str:
         return f"{self.quantity} from lot {self.lot_id}"
+
+
+class Monthly(models.Model):
+    """A material in a month in which it moved: what it began with, and what each column changed it by, signed as the movements.
+
+    Worked out from the movements as they are written, and from nothing else; `ledger.months` reads and writes it.
+    """
+
+    material = models.ForeignKey(Material, on_delete=models.PROTECT, related_name="+", db_index=False)
+    month = models.PositiveIntegerField()
+    first_quantity = QuantityField(default=0)
+    first_value = MoneyField(default=0)
+    opening_quantity = QuantityField(default=0)
+    opening_value = MoneyField(default=0)
+    came_quantity = QuantityField(default=0)
+    came_value = MoneyField(default=0)
+    used_quantity = QuantityField(default=0)
+    used_value = MoneyField(default=0)
+    sold_quantity = QuantityField(default=0)
+    sold_value = MoneyField(default=0)
+    other_quantity = QuantityField(default=0)
+    other_value = MoneyField(default=0)
+
+    class Meta:
+        constraints = [models.UniqueConstraint(fields=["material", "month"], name="monthly_once_a_month")]
+        indexes = [models.Index(fields=["month", "material"], name="monthly_month")]
+
+    def __str__(self) -> str:
+        return f"{self.material_id} in {self.month}"

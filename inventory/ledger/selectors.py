@@ -5,7 +5,7 @@ when they really leave.
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
-from datetime import date
+from datetime import date, timedelta
 from decimal import Decimal
 from fractions import Fraction
 from typing import Any
@@ -19,9 +19,13 @@ from inventory.base.models import CostFlow
 from inventory.ledger import costflow
 from inventory.ledger.costflow import Balance
 from inventory.ledger.models import Lot, Movement, Posting
+from inventory.ledger.months import selectors as months
+from inventory.ledger.months.rules import month_of
 from inventory.materials.models import Material
-from inventory.money import half_up
+from inventory.money import from_steps, half_up
 from inventory.skins.models import Skin
+
+STEP_PLACES = 3
 
 
 @dataclass
@@ -89,11 +93,17 @@ def sums(rows: QuerySet[Any], *by: str) -> dict[Any, Balance]:
 
 
 def balances(on: date, materials: Iterable[Material] | None = None) -> dict[int, Balance]:
-    """Quantity and value of each material at the end of `on`, summed from the movements."""
-    rows = Movement.objects.filter(on__lte=on)
-    if materials is not None:
-        rows = rows.filter(material__in=materials)
-    return sums(rows, "material")
+    """Quantity and value of each material at the end of `on`: what its last month before left, and what moved since."""
+    month = month_of(on)
+    whole = month_of(on + timedelta(days=1)) > month if on < date.max else True
+    known = None if materials is None else [material.pk for material in materials]
+    left = months.left(month if whole else month - 1, known)
+    there = {pk: Balance(*(from_steps(each, STEP_PLACES) for each in steps)) for pk, steps in left.items()}
+    if not whole:
+        moved = Movement.objects.filter(month=month, on__lte=on)
+        for pk, change in sums(moved if known is None else moved.filter(material__in=known), "material").items():
+            there[pk] = there.get(pk, Balance()).plus(*change)
+    return there
 
 
 def untouched_since(movement: Movement) -> bool:

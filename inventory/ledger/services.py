@@ -19,6 +19,8 @@ from inventory.base.services import service
 from inventory.errors import Refused, ShortStock, in_row
 from inventory.ledger import costflow, selectors as ledger
 from inventory.ledger.models import INWARD, Kind, Lot, LotDraw, Movement, Posting
+from inventory.ledger.months import services as months
+from inventory.ledger.months.rules import month_of
 from inventory.materials.models import Material
 from inventory.money import allocate, half_up
 from inventory.permits import Act, Person, author
@@ -187,16 +189,17 @@ def _refuse_short(rows: dict[int, Material], draws: Sequence[Draw], on: date, al
 
 
 def _move(posting: Posting, row: Material, quantity: Decimal, value: Decimal, typed: str) -> Movement:
-    """Write one movement and the balance it leaves. The row is locked by the caller."""
+    """Write one movement, the balance it leaves and its month's. The row is locked by the caller."""
     row.on_hand += quantity
     row.value += value
     row.save(update_fields=["on_hand", "value"])
+    months.keep(posting.kind, posting.on, [(row.pk, quantity, value)])
     return Movement.objects.create(
         posting=posting,
         material=row,
         kind=posting.kind,
         on=posting.on,
-        month=posting.on.year * 12 + posting.on.month - 1,
+        month=month_of(posting.on),
         quantity=quantity,
         value=value,
         quantity_left=row.on_hand,

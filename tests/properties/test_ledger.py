@@ -17,11 +17,15 @@ from inventory.deliveries.corrections import services as corrections
 from inventory.errors import Refused
 from inventory.ledger import selectors as read, services as ledger
 from inventory.ledger.audit import selectors as audit
+from inventory.ledger.months.rules import month_of
+from inventory.ledger.usage import selectors as usage
 from inventory.models import CostFlow, Delivery, Kind, Lot, Material, Movement, Posting
 from tests import factories
+from tests.inventory.ledger.usage import by_movements
 from tests.properties import FURTHER
 
 FIRST = date(2025, 1, 1)
+LAST = 120  # days after the first; some months between may have no entry
 
 
 @dataclass(frozen=True)
@@ -41,7 +45,7 @@ def events(*kinds: str) -> st.SearchStrategy[list[Event]]:
         kind=st.sampled_from(kinds),
         amount=st.integers(1, 5000),
         cents=st.integers(0, 9999),
-        day=st.integers(0, 40),
+        day=st.integers(0, 40) | st.integers(90, 100),
         pick=st.integers(0, 50),
     )
     return st.lists(event, min_size=1, max_size=14)
@@ -63,7 +67,7 @@ def _post(material: Material, event: Event) -> bool:
         elif event.kind == "empty":
             material.refresh_from_db()
             ledger.issue(
-                kind=Kind.SPOILED, on=FIRST + timedelta(days=60), draws=[ledger.Draw(material, material.on_hand)]
+                kind=Kind.SPOILED, on=FIRST + timedelta(days=LAST), draws=[ledger.Draw(material, material.on_hand)]
             )
         elif event.kind == "count":
             ledger.count(on=on, material=material, counted=amount)
@@ -90,6 +94,25 @@ def _post(material: Material, event: Event) -> bool:
     return True
 
 
+def check_months() -> None:
+    """The month balances say of every month, before, between and after, what its movements add up to."""
+    first, last = month_of(FIRST), month_of(FIRST + timedelta(days=LAST))
+    for month in range(first - 1, last + 2):
+        found = {
+            flow.code: {name: getattr(flow, name) for name in ("opening", "received", "used", "other")}
+            for flow in usage.flows(month)
+        }
+        assert found == by_movements.flows(month), usage.month_text(month)
+    cells = {(cell.code, cell.month): cell.used for cell in usage.used_cells(first, last)}
+    assert cells == by_movements.used(first, last)
+    by_month = [
+        sum((each.value for (_, at), each in cells.items() if at == month), Decimal(0))
+        for month in range(first, last + 1)
+    ]
+    assert list(usage.used_by_month(first, last).values()) == by_month
+    assert usage.months_with_entries() == sorted({row.month for row in Movement.objects.all()}, reverse=True)
+
+
 @pytest.mark.slow
 class LedgerRules(TestCase):
     def check(self, flow: str, run: list[Event]) -> None:
@@ -103,11 +126,13 @@ class LedgerRules(TestCase):
         assert material.on_hand or not material.value, "an emptied shelf holds value"
         assert material.on_hand == sum((lot.quantity for lot in Lot.objects.all()), Decimal(0))
         for day in {row.on for row in rows}:
+            assert read.balances(day) == read.sums(Movement.objects.filter(on__lte=day), "material"), day
             quantity, value = read.balances(day)[material.pk]
             assert quantity >= 0, day
             assert value >= 0, day
             assert quantity or not value, f"an empty shelf held value on {day}"
         assert list(audit.findings()) == []
+        check_months()
 
     @given(events("receive", "issue", "empty", "count", "reverse"))
     @settings(max_examples=10 * FURTHER)

@@ -5,9 +5,8 @@ from decimal import Decimal
 from costing.make.batches.issues import selectors as issues
 from inventory.base import selectors as workshop
 from inventory.ledger.usage import selectors as usage
-from inventory.ledger.usage.selectors import Flow
-from inventory.models import Material
-from inventory.money import ZERO, half_up
+from inventory.ledger.usage.selectors import Cell, Flow
+from inventory.money import ZERO, from_steps, half_up
 from inventory.report import Cells, Chart, Column, Figures, Form, Kind, Link, Report, Table
 
 MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
@@ -61,7 +60,7 @@ def month(text: str) -> Report:
     named, currency = usage.month_text(number), workshop.current().currency
     flows = usage.flows(number)
     materials = materials_table(tuple(_flow(named, flow) for flow in flows))
-    used = sum((flow.used.value for flow in flows), ZERO)
+    used = from_steps(sum(flow.used_value for flow in flows), 3)
     first, _ = usage.month_days(number)
     return Report(
         title=f"Materials, {first:%B} {first.year}",
@@ -94,24 +93,24 @@ def materials_table(rows: tuple[Cells, ...]) -> Table:
 
 
 def _flow(month: str, flow: Flow) -> Cells:
-    material = flow.material
+    opening, received, used, other, closing = flow.opening, flow.received, flow.used, flow.other, flow.closing
     return {
         "month": month,
-        "material": material.code,
-        "name": Link(material.name, "material", material.code),
-        "unit": material.unit,
-        "opening": flow.opening.quantity,
-        "in": flow.received.quantity,
-        "used": flow.used.quantity,
-        "other": flow.other.quantity,
-        "change": -flow.other.quantity,
-        "closing": flow.closing.quantity,
-        "opening_value": flow.opening.value,
-        "in_value": flow.received.value,
-        "used_value": flow.used.value,
-        "other_value": flow.other.value,
-        "change_value": -flow.other.value,
-        "closing_value": flow.closing.value,
+        "material": flow.code,
+        "name": Link(flow.name, "material", flow.code),
+        "unit": flow.unit,
+        "opening": opening.quantity,
+        "in": received.quantity,
+        "used": used.quantity,
+        "other": other.quantity,
+        "change": -other.quantity,
+        "closing": closing.quantity,
+        "opening_value": opening.value,
+        "in_value": received.value,
+        "used_value": used.value,
+        "other_value": other.value,
+        "change_value": -other.value,
+        "closing_value": closing.value,
     }
 
 
@@ -163,14 +162,14 @@ def year(number: int) -> Report:
     )
     rows: tuple[Cells, ...] = tuple(
         {
-            "material": material.code,
-            "name": material.name,
-            "month": usage.month_text(at),
-            "quantity": quantity,
-            "unit": material.unit,
-            "value": value,
+            "material": cell.code,
+            "name": cell.name,
+            "month": usage.month_text(cell.month),
+            "quantity": cell.used.quantity,
+            "unit": cell.unit,
+            "value": cell.used.value,
         }
-        for material, at, quantity, value in cells
+        for cell in cells
     )
     return Report(
         title=f"Material use {number}",
@@ -181,15 +180,15 @@ def year(number: int) -> Report:
     )
 
 
-def _wide(first: int, cells: list[tuple[Material, int, Decimal, Decimal]]) -> list[Cells]:
+def _wide(first: int, cells: list[Cell]) -> list[Cells]:
     """A row for each material, its values by month and the year's sums."""
     # Loading pandas takes about as long as starting the program; only the page of a year waits for it.
     import pandas as pd
 
-    materials = {material.pk: material for material, *_ in cells}
+    materials = {cell.code: cell for cell in cells}
     frame = pd.DataFrame(
-        [(material.pk, str(at - first), value, quantity) for material, at, quantity, value in cells],
-        columns=["material", "month", "value", "quantity"],
+        [(cell.code, str(cell.month - first), *cell.used) for cell in cells],
+        columns=["material", "month", "quantity", "value"],
         dtype=object,  # exact figures stay exact: a number column of its own would make floats of them
     )
     months = frame.pivot(index="material", columns="month", values="value")
@@ -198,11 +197,11 @@ def _wide(first: int, cells: list[tuple[Material, int, Decimal, Decimal]]) -> li
     quantities = frame.groupby("material")["quantity"].sum()
     return [
         {
-            "name": Link(material.name, "material", material.code),
-            "unit": material.unit,
-            **months.loc[pk].to_dict(),
-            "value": months.loc[pk].sum(),
-            "quantity": quantities[pk],
+            "name": Link(cell.name, "material", code),
+            "unit": cell.unit,
+            **months.loc[code].to_dict(),
+            "value": months.loc[code].sum(),
+            "quantity": quantities[code],
         }
-        for pk, material in materials.items()
+        for code, cell in materials.items()
     ]

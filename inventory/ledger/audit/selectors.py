@@ -17,6 +17,7 @@ from inventory.deliveries.models import Delivery, DeliveryLine
 from inventory.ledger import costflow, selectors as ledger
 from inventory.ledger.costflow import Balance
 from inventory.ledger.models import Kind, Lot, LotDraw, Movement, Posting
+from inventory.ledger.months import selectors as months
 from inventory.materials.models import Material
 from inventory.money import ZERO
 from inventory.places.moves import selectors as moves
@@ -27,7 +28,7 @@ THOUSANDTH = Decimal("0.001")
 
 def findings() -> Iterator[str]:
     """Every difference on the ground floor; nothing when the books are clean."""
-    for check in (_balances, _chains, _draws, _lots, _reversals, _deliveries, _corrected, _gone):
+    for check in (_balances, _chains, _draws, _lots, _reversals, _deliveries, _corrected, _gone, _months):
         yield from check()
 
 
@@ -227,3 +228,18 @@ def _gone() -> Iterator[str]:
             stands = f"{article.gone_why} on {article.gone_on}" if article.gone_on else "here"
             said = f"{why} on {on}" if why in OUT else "here"
             yield f"Article {article.number} is marked {stands}; its last move says {said}."
+
+
+def _months() -> Iterator[str]:
+    """Each month's balances are what the movements add up to; worked out from the movements alone, on whole thousandths."""
+    codes = dict(Material.objects.values_list("pk", "code"))
+    for pk, month, kept, moved in months.differing():
+        name = f"{codes[pk]} in {month // 12:04d}-{month % 12 + 1:02d}"
+        if not kept:
+            yield f"{name} has no month balance, and movements that need one."
+        elif not moved:
+            yield f"{name} has a month balance without any movement."
+        else:
+            at = next(each for each in kept if kept[each] != moved[each])
+            said, should = (money.from_steps(side[at], 3) for side in (kept, moved))
+            yield f"{name}: the month balance says {at.replace('_', ' ')} {said}, the movements say {should}."

@@ -1,36 +1,80 @@
-"""Monthly material use: opening + in - used - other = closing, in quantity and money, read from the month index."""
+"""Monthly material use: opening + in - used - other = closing, in quantity and money, read from the month balances.
+
+Rows hold whole thousandths as the database does; what of them is shown is made a decimal as it is asked for.
+"""
 
 import calendar
 import re
-from collections import defaultdict
-from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
+from typing import NamedTuple
 
 from inventory.errors import Refused
-from inventory.ledger import selectors as ledger
 from inventory.ledger.costflow import Balance
-from inventory.ledger.models import Kind, Movement
-from inventory.materials.models import Material
+from inventory.ledger.months import selectors as months
+from inventory.ledger.months.rules import month_of as month_of
+from inventory.money import ZERO, from_steps
 
-# Where a kind of movement stands in the month; every other kind left for no piece.
-COLUMNS = {Kind.OPENING: "opening", Kind.RECEIPT: "received", Kind.CORRECTED: "received", Kind.USE: "used"}
+_PLACES = 3
 
 
-@dataclass(frozen=True)
-class Flow:
-    """One material in one month. `other` is what left for no piece, count differences included; it is negative when a count
-    found more."""
+def _shown(quantity: int, value: int) -> Balance:
+    return Balance(from_steps(quantity, _PLACES), from_steps(value, _PLACES))
 
-    material: Material
-    opening: Balance
-    received: Balance
-    used: Balance
-    other: Balance
+
+class Flow(NamedTuple):
+    """One material in one month, in thousandths. `other` is what left for no piece, count differences and what went with a
+    sale included; it is negative when a count found more."""
+
+    code: str
+    name: str
+    unit: str
+    opening_quantity: int
+    opening_value: int
+    received_quantity: int
+    received_value: int
+    used_quantity: int
+    used_value: int
+    other_quantity: int
+    other_value: int
+
+    @property
+    def opening(self) -> Balance:
+        return _shown(self.opening_quantity, self.opening_value)
+
+    @property
+    def received(self) -> Balance:
+        return _shown(self.received_quantity, self.received_value)
+
+    @property
+    def used(self) -> Balance:
+        return _shown(self.used_quantity, self.used_value)
+
+    @property
+    def other(self) -> Balance:
+        return _shown(self.other_quantity, self.other_value)
 
     @property
     def closing(self) -> Balance:
-        return self.opening.plus(*self.received).less(*self.used).less(*self.other)
+        return _shown(
+            self.opening_quantity + self.received_quantity - self.used_quantity - self.other_quantity,
+            self.opening_value + self.received_value - self.used_value - self.other_value,
+        )
+
+
+class Cell(NamedTuple):
+    """What was used of a material in a month, in thousandths."""
+
+    code: str
+    name: str
+    unit: str
+    month: int
+    used_quantity: int
+    used_value: int
+
+    @property
+    def used(self) -> Balance:
+        return _shown(self.used_quantity, self.used_value)
 
 
 def month_number(text: str) -> int:
@@ -45,10 +89,6 @@ def month_text(number: int) -> str:
     return f"{number // 12:04d}-{number % 12 + 1:02d}"
 
 
-def month_of(day: date) -> int:
-    return day.year * 12 + day.month - 1
-
-
 def month_days(number: int) -> tuple[date, date]:
     """Its first and its last day.
 
@@ -61,42 +101,20 @@ def month_days(number: int) -> tuple[date, date]:
 
 def flows(month: int) -> list[Flow]:
     """Every material that was there or moved in the month, by name. Opening stock counts as opening in its own month."""
-    moved: dict[tuple[int, str], Balance] = defaultdict(Balance)
-    for pk, brought in ledger.sums(Movement.objects.filter(month__lt=month), "material").items():
-        moved[pk, "opening"] = brought
-    for (pk, kind), change in ledger.sums(Movement.objects.filter(month=month), "material", "kind").items():
-        at = pk, COLUMNS.get(kind, "other")
-        moved[at] = moved[at].plus(*change)
-    found = [
-        Flow(
-            material,
-            opening=moved[material.pk, "opening"],
-            received=moved[material.pk, "received"],
-            used=Balance().less(*moved[material.pk, "used"]),
-            other=Balance().less(*moved[material.pk, "other"]),
-        )
-        for material in Material.objects.order_by("name", "code")
-    ]
-    return [
-        flow for flow in found if any(each.quantity for each in (flow.opening, flow.received, flow.used, flow.other))
-    ]
+    return list(map(Flow._make, months.month_rows(month)))
 
 
 def used_by_month(first: int, last: int) -> dict[int, Decimal]:
     """Value used in each month from `first` to `last`, months without use included."""
-    moved = ledger.sums(Movement.objects.filter(month__gte=first, month__lte=last, kind=Kind.USE), "month")
-    return {month: -moved.get(month, Balance()).value for month in range(first, last + 1)}
+    used = months.used_values(first, last)
+    return {month: from_steps(used[month], _PLACES) if month in used else ZERO for month in range(first, last + 1)}
 
 
-def used_cells(first: int, last: int) -> list[tuple[Material, int, Decimal, Decimal]]:
-    """(material, month, quantity, value) used, one row for each pair that has any, by material name."""
-    rows = Movement.objects.filter(month__gte=first, month__lte=last, kind=Kind.USE)
-    moved = {at: each for at, each in ledger.sums(rows, "material", "month").items() if any(each)}
-    materials = Material.objects.in_bulk({pk for pk, _ in moved})
-    found = [(materials[pk], month, -quantity, -value) for (pk, month), (quantity, value) in moved.items()]
-    return sorted(found, key=lambda cell: (cell[0].name, cell[0].code, cell[1]))
+def used_cells(first: int, last: int) -> list[Cell]:
+    """What was used, one row for each pair of material and month that has any, by material name."""
+    return list(map(Cell._make, months.used_rows(first, last)))
 
 
 def months_with_entries() -> list[int]:
     """Months in which something moved, newest first."""
-    return list(Movement.objects.order_by("-month").values_list("month", flat=True).distinct())
+    return months.known()

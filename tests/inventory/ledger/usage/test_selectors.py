@@ -21,7 +21,7 @@ NEW_YEAR = usage.month_of(JAN)
 
 
 def flow(of: Material, month: int) -> usage.Flow:
-    return next(each for each in usage.flows(month) if each.material == of)
+    return next(each for each in usage.flows(month) if each.code == of.code)
 
 
 def columns(each: usage.Flow) -> list[tuple[Decimal, Decimal]]:
@@ -91,7 +91,7 @@ def test_a_material_that_is_not_there_and_did_not_move_is_left_out() -> None:
     material("SALT")
     alum = material(on_hand=1, on=FEB)
     assert usage.flows(NEW_YEAR) == []
-    assert [each.material for each in usage.flows(NEW_YEAR + 1)] == [alum]
+    assert [each.code for each in usage.flows(NEW_YEAR + 1)] == [alum.code]
 
 
 def test_use_by_month_names_the_months_without_use() -> None:
