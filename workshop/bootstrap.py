@@ -2,12 +2,15 @@
 
 import os
 import socket
+import time
 from collections.abc import Iterator
+from contextlib import suppress
 from pathlib import Path
 
 from django.conf import settings
 from django.core.management import call_command
 from django.core.management.utils import get_random_secret_key
+from django.db import DatabaseError, connection
 
 from costing.report.usage import report as usage_report
 from inventory.base import selectors as workshop
@@ -22,7 +25,10 @@ from workshop import transfer
 from workshop.answers import daily as answers, restock
 from workshop.phone import addresses
 from workshop.reports import answers as reports
+from workshop.settings import kept_key
 from workshop.setup import door
+from workshop.transfer import aside
+from workshop.transfer.copies import loss, restoring, services as copies
 
 DEMO = settings.BASE_DIR / "fixtures" / "demo"
 DEMO_ARTICLE, DEMO_MONTH = "H03", "2025-01"
@@ -33,8 +39,48 @@ OWN_NAMES = ("localhost", "127.0.0.1", "[::1]")
 def prepare(*, empty: bool) -> bool:
     """Make what is missing, readable by its owner only. True when the demonstration was loaded just now."""
     os.umask(0o077)
+    restoring.finish(settings.DATA_DIR)
     _data_folder(settings.DATA_DIR)
-    _secret(settings.SECRET_FILE)
+    try:
+        loss.refuse(settings.DATA_DIR, empty=empty)
+        _secret(settings.SECRET_FILE)
+        loaded = _fill(empty=empty)
+        loss.opened(settings.DATA_DIR)
+    except DatabaseError as fault:
+        raise loss.damaged(fault) from None
+    except OSError as fault:
+        raise Refused(
+            f"{settings.DATA_DIR} cannot be used: {fault.strerror}. Free some room, or look at its permissions."
+        ) from None
+    return loaded
+
+
+def is_new() -> bool:
+    """Nothing of a workshop is in a data folder that was named: perhaps its name was mistyped."""
+    folder, named = settings.DATA_DIR, os.environ.get("TAWERY_DATA") and not os.environ.get("DATABASE_URL")
+    return bool(named) and not aside.beside(folder, restoring.WORD) and not (folder.is_dir() and any(folder.iterdir()))
+
+
+def copy_of_the_day() -> str:
+    """A copy where there is none of this day; what came of it in a line, nothing where there was one."""
+    try:
+        made = copies.make_daily()
+    except Refused as refusal:
+        return f"No copy was made today: {refusal}"
+    return f"Copy of today: {made.file}" if made else ""
+
+
+def keep_copying() -> None:
+    """While the server runs: a copy of each day, looked for every hour. What keeps it from being made, Today says in a week."""
+    while True:
+        with suppress(DatabaseError), workshop.remembered(), workshop.at_home():
+            copy_of_the_day()
+        connection.close()
+        time.sleep(3600)
+
+
+def _fill(*, empty: bool) -> bool:
+    """Tables, owner and first records. True when the demonstration was loaded just now."""
     call_command("migrate", verbosity=0, interactive=False)
     people.owner()
     _cut_type()
@@ -148,7 +194,11 @@ def _data_folder(folder: Path) -> None:
 def _secret(file: Path) -> None:
     """Written once, readable by its owner only; taken over at once so that this run's sign-ins stay good."""
     if not file.exists():
-        handle = os.open(file, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600)
-        with os.fdopen(handle, "w", encoding="ascii") as out:
-            out.write(get_random_secret_key())
-    settings.SECRET_KEY = file.read_text("ascii").strip()
+        aside.write(file, get_random_secret_key().encode("ascii"))
+    key = kept_key(file)
+    if not key:
+        raise Refused(
+            f"The key {file} is empty, damaged or cannot be read. Put it back from a backup, or delete the file: a new one is "
+            "made, everybody signs in anew, and nothing in the books is lost. Nothing was changed."
+        )
+    settings.SECRET_KEY = key

@@ -1,8 +1,8 @@
 """Settings of the workshop. Safe by default: debug off, sign-in everywhere, strict content policy.
 
-Environment: TAWERY_DATA (folder of database, secrets, fonts), DATABASE_URL (another database), TAWERY_HOSTS (names the
-server answers to, with commas), TAWERY_HTTPS=1 (served behind TLS), TAWERY_PROXY (whose word is taken for a browser's address),
-TAWERY_TIME_ZONE, TAWERY_MAIL_… (the server that mail is sent by), TAWERY_DEBUG=1 (development only).
+Environment: TAWERY_DATA (folder of database, secrets, fonts), TAWERY_COPIES (folder of copies), DATABASE_URL (another database),
+TAWERY_HOSTS (names the server answers to, with commas), TAWERY_HTTPS=1 (served behind TLS), TAWERY_PROXY (whose word is taken for
+a browser's address), TAWERY_TIME_ZONE, TAWERY_MAIL_… (the server that mail is sent by), TAWERY_DEBUG=1 (development only).
 docs/reference/settings.md says the same for the maker.
 """
 
@@ -18,7 +18,19 @@ DATA_DIR = Path(os.environ.get("TAWERY_DATA") or BASE_DIR / "data").resolve()
 SECRET_FILE = DATA_DIR / "secret.key"
 
 # Without a kept key every start would sign everybody out; `manage.py open` writes the file once, mode 0600.
-SECRET_KEY = SECRET_FILE.read_text("ascii").strip() if SECRET_FILE.is_file() else get_random_secret_key()
+COPIES_DIR = Path(os.environ["TAWERY_COPIES"]).resolve() if os.environ.get("TAWERY_COPIES") else None
+
+
+def kept_key(file: Path) -> str:
+    """The key in a file; nothing where it is missing, empty or damaged, which `manage.py open` refuses."""
+    try:
+        key = file.read_text("ascii").strip()
+    except (OSError, ValueError):
+        return ""
+    return key if len(key) >= 32 and key.isprintable() else ""
+
+
+SECRET_KEY = kept_key(SECRET_FILE) or get_random_secret_key()
 DEBUG = os.environ.get("TAWERY_DEBUG") == "1"
 ALLOWED_HOSTS = ["localhost", "127.0.0.1", "[::1]", *os.environ.get("TAWERY_HOSTS", "").replace(",", " ").split()]
 

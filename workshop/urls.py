@@ -21,6 +21,7 @@ from workshop.setup.label_sheets import views as label_sheets
 from workshop.setup.moving import views as moving
 from workshop.setup.words import views as words
 from workshop.today import views as today
+from workshop.transfer.copies import views as copies
 
 handler500 = "workshop.faults.uncaught"
 
@@ -80,6 +81,10 @@ urlpatterns = [
         name="label_sheet_calibrate",
     ),
     path("setup/label-sheets/<int:pk>/calibration.pdf", label_sheets.calibration_page, name="label_sheet_pdf"),
+    path("setup/copies/", copies.copies, name="copies"),
+    path("setup/copies/new/", copies.make, name="copy_new"),
+    path("setup/copies/elsewhere/", copies.elsewhere, name="copy_elsewhere"),
+    path("setup/copies/<slug:stamp>.zip", copies.download, name="copy_file"),
     path("setup/zone/", setup.guess_zone, name="guess_zone"),
     path("setup/people/new/", setup.PersonNew.as_view(), name="person_new"),
     path("setup/people/<int:pk>/role/", setup.PersonRole.as_view(), name="person_role"),

@@ -51,6 +51,7 @@ LABELS = {
     "moving_in": "Moving in",
     "words": "Words on papers",
     "label_sheets": "Label sheets",
+    "copies": "Copies",
     "bring": "Bring in a spreadsheet",
 }
 

@@ -1,3 +1,3 @@
 """The demonstration year for the pages that quote it."""
 
-from tests.workshop.conftest import demo, demo_year, type_is_cut  # noqa: F401
+from tests.workshop.conftest import data, demo, demo_year, type_is_cut  # noqa: F401

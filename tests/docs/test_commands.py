@@ -13,14 +13,18 @@ from typing import Any
 import pytest
 from django.core.management import call_command, load_command_class
 from django.core.management.base import BaseCommand
+from django.db import connection
 
 from tests.docs import pages
+from workshop.transfer.copies import databases
 
 COMMANDS = sorted(
     path.stem for path in (pages.ROOT / "workshop/management/commands").glob("*.py") if path.stem != "__init__"
 )
 
 SECTIONS = pages.sections(pages.text("reference/commands.md"))
+
+COPIES = ("backup", "verify", "restore")
 
 ASKED = {
     "bath": ["bath", "R1", "--litres=18", "--weight=14.2", "--vessel=Taw tub", "--use=BICARB"],
@@ -39,6 +43,9 @@ ASKED = {
     "einvoice": ["einvoice", "INV-001", "--output", "paper.xml", "--syntax", "ubl"],
     "label": ["label", "care", "H03", "--output", "care.pdf"],
     "save": ["save", "saved"],
+    "backup": ["backup", "copy.zip"],
+    "verify": ["verify", "copy.zip"],
+    "restore": ["restore", "copy.zip", "--into", "there"],
     "load": ["load", str(pages.ROOT / "fixtures" / "demo"), "--dry-run"],
 }
 
@@ -90,13 +97,24 @@ def test_every_command_that_knows_json_is_asked_here() -> None:
 
 
 @pytest.mark.slow
-# `load` is asked in test_first_week.py: it needs an empty workshop.
-@pytest.mark.parametrize("name", sorted(set(ASKED) - {"load"}))
+# `load` is asked in test_first_week.py: it needs an empty workshop. Copies are asked below, one after the other.
+@pytest.mark.parametrize("name", sorted(set(ASKED) - {"load", *COPIES}))
 def test_every_field_of_the_json_is_explained(
     name: str, demo: None, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.chdir(tmp_path)
     explain(name)
+
+
+@pytest.mark.skipif(connection.vendor != "sqlite", reason="a server's database is not in the tests' transaction")
+def test_every_field_of_the_json_of_copies_is_explained(
+    demo: None, data: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(databases, "prove", lambda *_: None)
+    monkeypatch.chdir(tmp_path)
+    data.mkdir()
+    for name in COPIES:
+        explain(name)
 
 
 def explain(name: str) -> None:

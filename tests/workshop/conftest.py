@@ -5,11 +5,13 @@ from __future__ import annotations
 import os
 import sqlite3
 from collections.abc import Iterator
+from contextlib import closing, contextmanager
 from pathlib import Path
 
 import pytest
 from django.conf import settings as settings_now
 from django.contrib.auth.models import User
+from django.db import connection
 from django.test import Client
 from pytest_django import DjangoDbBlocker, Settings
 
@@ -17,6 +19,7 @@ from inventory.people import services as people
 from tests.conftest import in_year
 from tests.inventory.pages import signed_in
 from workshop.documents.type import fonts
+from workshop.transfer.copies import databases
 
 
 @pytest.fixture(scope="session")
@@ -55,11 +58,31 @@ def client(owner: User) -> Client:
     return signed_in(owner)
 
 
+def copied_from_memory(monkeypatch: pytest.MonkeyPatch, folder: Path) -> None:
+    """The tests' SQLite database lives in memory, in a transaction: a copy is taken from it as from the file that it would be."""
+    own = databases.source
+
+    @contextmanager
+    def source() -> Iterator[sqlite3.Connection]:
+        if databases.file() is not None:
+            with own() as opened:
+                yield opened
+            return
+        file = folder / "as-a-file.sqlite3"
+        file.write_bytes(connection.connection.serialize())
+        with closing(sqlite3.connect(file)) as opened:
+            yield opened
+        file.unlink()
+
+    monkeypatch.setattr(databases, "source", source)
+
+
 @pytest.fixture
 def data(tmp_path: Path, settings: Settings, monkeypatch: pytest.MonkeyPatch, type_is_cut: None) -> Path:
     """A data folder that is not there yet; what opening changes in this process is put back."""
     folder = tmp_path / "data"
     settings.DATA_DIR = folder
+    settings.COPIES_DIR = None
     settings.SECRET_FILE = folder / "secret.key"
     settings.SECRET_KEY = settings_now.SECRET_KEY
     settings.ALLOWED_HOSTS = [*settings_now.ALLOWED_HOSTS]
@@ -67,4 +90,5 @@ def data(tmp_path: Path, settings: Settings, monkeypatch: pytest.MonkeyPatch, ty
     mask = os.umask(0o022)
     os.umask(mask)
     monkeypatch.setattr(os, "umask", lambda _: mask)
+    copied_from_memory(monkeypatch, tmp_path)
     return folder

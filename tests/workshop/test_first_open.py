@@ -7,7 +7,7 @@ from io import StringIO
 from pathlib import Path
 
 import pytest
-from django.core.management import call_command
+from django.core.management import CommandError, call_command
 
 from inventory.models import Material, Workshop
 
@@ -45,3 +45,14 @@ def test_an_empty_opening_says_where_to_start_and_stays_empty(data: Path) -> Non
     assert (Workshop.objects.count(), Material.objects.count()) == (1, 0)
     assert "demonstration" not in opened()
     assert Material.objects.count() == 0
+
+
+@pytest.mark.django_db
+def test_photos_beside_tables_without_a_workshop_are_a_lost_workshop(data: Path) -> None:
+    (data / "photos").mkdir(parents=True)
+    (data / "photos" / "one.jpg").touch()
+    with pytest.raises(CommandError, match="holds photos but no database with entries: it was lost"):
+        opened()
+    assert not (data / "secret.key").exists()
+    (data / "photos" / "one.jpg").unlink()
+    opened("--empty")

@@ -106,6 +106,7 @@ def arguments(name: str) -> dict[str, object]:
         "table": "months" if name.startswith("cash") else "pieces",
         "position": 1,
     }
+    kept |= {"stamp": "2026-03-01-090507"}
     kept |= {"key": "0" * 32, "language": "fi", "phrase": "kit.page", "syntax": "ubl", "kind": "care"}
     numbers: dict[str, object] = dict.fromkeys(("year", "year_file", "let_go"), 2025)
     numbers |= {name: 2025 for name in NAMES if name.startswith(("results", "cash_book"))}

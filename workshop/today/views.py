@@ -14,6 +14,7 @@ from inventory.base import selectors as workshop
 from inventory.permits import Act, may
 from workshop.first_steps import views as first_steps
 from workshop.today import selectors as today_read, today_text
+from workshop.transfer.copies import shelf
 
 SHOWN = 8
 
@@ -42,6 +43,7 @@ def today(request: HttpRequest) -> HttpResponse:
             "day": day,
             "shed_under_a_finger": True,
             "may_log": may(request.user, Act.SHED),
+            "copies_nag": shelf.nag() if may(request.user, Act.SETUP) else "",
             "may_goods": may(request.user, Act.GOODS),
             **there,
             **_hands(day),

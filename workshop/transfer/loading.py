@@ -51,6 +51,7 @@ from inventory.models import (
     Supplier,
 )
 from inventory.places import services as places
+from workshop.transfer import manifest
 from workshop.transfer.files import accounts, batches, masters, orders, recipes, selling, settings, stock, work
 from workshop.transfer.format.album import BILLS, Album
 from workshop.transfer.format.problems import SHOWN, FolderRefused
@@ -75,6 +76,7 @@ class Loaded:
 
 def load(folder: Path, *, dry_run: bool = False) -> Loaded:
     """Write a folder into an empty workshop. `FolderRefused` names every problem; then nothing is written."""
+    manifest.refuse_incomplete(folder)
     session, album = ImportSession(read_folder(folder)), Album(folder)
     session.bills = Album(folder, BILLS)
     try:

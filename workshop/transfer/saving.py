@@ -1,4 +1,4 @@
-"""Saving a workshop as a folder that `load` reads back. Reads only the database; writes only into an empty folder."""
+"""Saving a workshop as a folder that `load` reads back. Reads the database; names the folder when all of it is written."""
 
 import csv
 import io
@@ -39,6 +39,7 @@ from inventory.models import (
     Snooze,
     Supplier,
 )
+from workshop.transfer import aside, manifest
 from workshop.transfer.files import accounts, batches, masters, orders, recipes, settings, work
 from workshop.transfer.files.saved_stock import SavedLedger
 from workshop.transfer.files.selling import SavedSelling
@@ -74,17 +75,19 @@ def save(folder: Path) -> Saved:
         taken_back = _taken_back()
         running = batches.running_timers()
     texts = {file: as_text(FILES[file], rows) for file, rows in files.items()}
+    counts = {file: len(rows) for file, rows in files.items()}
     try:
-        folder.mkdir(exist_ok=True)
-        for file, text in texts.items():
-            (folder / file).write_text(text, encoding="utf-8", newline="\n")
-        album.copy(album.PHOTOS, photos, folder)
-        album.copy(album.BILLS, bills, folder)
+        with aside.folder_for(folder.resolve(), "saving") as part:
+            for file, text in texts.items():
+                (part / file).write_text(text, encoding="utf-8", newline="\n")
+            album.copy(album.PHOTOS, photos, part)
+            album.copy(album.BILLS, bills, part)
+            manifest.write(part, counts)
+            aside.give_name(part, folder.resolve())
     except OSError as error:
         raise Refused(
             f"{folder} cannot be written: {error.strerror}. Free some room or name another folder."
         ) from error
-    counts = {file: len(rows) for file, rows in files.items()}
     return Saved(str(folder), counts, len(photos), len(bills), taken_back, running)
 
 

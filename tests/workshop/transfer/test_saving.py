@@ -28,7 +28,7 @@ def loaded(tmp_path: Path) -> None:
 
 def test_files_have_every_column_in_order_and_end_their_lines_with_lf(loaded: None, tmp_path: Path) -> None:
     save(tmp_path / "out")
-    for path in (tmp_path / "out").iterdir():
+    for path in (tmp_path / "out").glob("*.csv"):
         data = path.read_bytes()
         assert b"\r" not in data
         assert data.endswith(b"\n")

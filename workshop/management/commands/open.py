@@ -1,14 +1,18 @@
 """`manage.py open`: prepare everything, answer the four daily questions, and serve the workshop."""
 
+import sys
 from argparse import ArgumentParser
+from threading import Thread
 from typing import Any
 
+from django.conf import settings
 from django.core.management.base import BaseCommand, CommandError
 
 from inventory import formats
 from inventory.base import selectors as workshop
 from inventory.errors import Refused
 from workshop import bootstrap as opening, proxy
+from workshop.transfer import aside
 
 
 class Command(BaseCommand):
@@ -17,7 +21,9 @@ class Command(BaseCommand):
 
     def add_arguments(self, parser: ArgumentParser) -> None:
         parser.add_argument("--no-serve", action="store_true", help="prepare and answer, then stop")
-        parser.add_argument("--empty", action="store_true", help="no demonstration: a workshop of your own")
+        what = parser.add_mutually_exclusive_group()
+        what.add_argument("--empty", action="store_true", help="no demonstration: a workshop of your own")
+        what.add_argument("--demo", action="store_true", help="the demonstration, without asking in a new data folder")
         parser.add_argument("--port", type=int, default=8000, metavar="N", help="serve on this port (8000)")
         parser.add_argument(
             "--listen",
@@ -29,11 +35,13 @@ class Command(BaseCommand):
     def handle(self, *args: Any, **options: Any) -> None:
         try:
             served_by = proxy.options()
-            loaded = opening.prepare(empty=options["empty"])
+            loaded = opening.prepare(empty=options["empty"] or (not options["demo"] and self._wants_empty()))
             if not options["no_serve"]:
                 opening.refuse_taken(options["listen"], options["port"])
             with workshop.remembered(), workshop.at_home():
                 self._say(loaded)
+                if options["no_serve"] and (copied := opening.copy_of_the_day()):
+                    self.stdout.write(copied)
         except Refused as refusal:
             raise CommandError(str(refusal)) from None
         address = opening.address(options["listen"], options["port"])
@@ -42,6 +50,18 @@ class Command(BaseCommand):
         if not options["no_serve"]:
             self._serve(options["listen"], options["port"], address, served_by)
 
+    def _wants_empty(self) -> bool:
+        """Asked on a terminal alone, of a folder that was named and holds nothing; a script goes on as ever."""
+        if not (opening.is_new() and sys.stdin.isatty() and sys.stdout.isatty()):
+            return False
+        self.stdout.write(f"There is no workshop in {settings.DATA_DIR} yet.")
+        wanted = input(
+            "Type “empty” for a workshop of your own, “demo” for the demonstration, or Enter to stop: "
+        ).strip()
+        if wanted.lower() not in ("empty", "demo"):
+            raise Refused("Stopped, and nothing was made. Look at TAWERY_DATA: it names the data folder.")
+        return wanted.lower() == "empty"
+
     def _say(self, loaded: bool) -> None:
         row = workshop.current()
         self.stdout.write(
@@ -49,6 +69,7 @@ class Command(BaseCommand):
         )
         for line in opening.lines():
             self.stdout.write(line)
+        self.stdout.write(f"Data folder: {settings.DATA_DIR}")
 
     def _serve(self, host: str, port: int, address: str, served_by: dict[str, object]) -> None:
         # The server and the application it serves, of which a command that serves nothing needs neither.
@@ -60,4 +81,9 @@ class Command(BaseCommand):
         for hint in filter(None, (opening.hint(host, port), proxy.hint())):
             self.stdout.write(hint)
         self.stdout.flush()
-        serve(application, host=host, port=port, threads=4, ident=None, **served_by)
+        try:
+            with aside.in_use(settings.DATA_DIR, alone=False):
+                Thread(target=opening.keep_copying, daemon=True).start()
+                serve(application, host=host, port=port, threads=4, ident=None, **served_by)
+        except Refused as refusal:
+            raise CommandError(str(refusal)) from None

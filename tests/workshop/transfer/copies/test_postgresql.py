@@ -1,0 +1,65 @@
+"""Copies of a workshop on PostgreSQL: by its own tools, proved in a database of its own, swapped in one transaction."""
+
+from __future__ import annotations
+
+import os
+import subprocess
+import sys
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from django.conf import settings as plain_settings
+from django.db import connection
+
+from inventory.errors import Refused
+from tests.serving import database
+from workshop.transfer.copies import databases
+
+
+def test_tools_that_are_missing_are_named(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(databases.shutil, "which", lambda _: None)
+    with pytest.raises(Refused, match=r"pg_dump is not found\. Install the client programs of PostgreSQL"):
+        databases._tool("pg_dump")
+
+
+@pytest.fixture
+def served(tmp_path: Path) -> Iterator[dict[str, str]]:
+    with database() as own:
+        yield {**os.environ, **own, "TAWERY_DATA": str(tmp_path / "shed")}
+
+
+def manage(env: dict[str, str], *words: str) -> str:
+    done = subprocess.run(
+        [sys.executable, str(plain_settings.BASE_DIR / "manage.py"), *words],
+        env=env,
+        capture_output=True,
+        text=True,
+        check=False,
+    )
+    assert done.returncode == 0, done.stderr
+    return done.stdout
+
+
+@pytest.mark.thorough
+@pytest.mark.slow
+@pytest.mark.skipif(
+    connection.vendor != "postgresql" or not databases.shutil.which("pg_dump"), reason="PostgreSQL's own way"
+)
+def test_a_copy_comes_back_with_its_books_clean(served: dict[str, str], tmp_path: Path) -> None:
+    import psycopg
+
+    manage(served, "open", "--no-serve", "--empty")
+    copy = tmp_path / "copy.zip"
+    manage(served, "backup", str(copy))
+    manage(served, "verify", str(copy))
+    with psycopg.connect(served["DATABASE_URL"], autocommit=True) as opened:
+        opened.execute("UPDATE inventory_workshop SET name = 'Changed since'")
+    said = manage(served, "restore", str(copy))
+    assert "books clean" in said
+    with psycopg.connect(served["DATABASE_URL"], autocommit=True) as opened:
+        assert opened.execute("SELECT count(*) FROM inventory_workshop WHERE name = 'Changed since'").fetchone() == (0,)
+        own = opened.info.dbname
+        left = opened.execute("SELECT datname FROM pg_database WHERE datname LIKE %s", [f"{own}\\_%"]).fetchall()
+        assert len(left) == 1, "the one that stood there, and none that a copy was tried in"
+        opened.execute(f'DROP DATABASE "{left[0][0]}"')
