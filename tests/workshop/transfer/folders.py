@@ -251,7 +251,8 @@ def write(folder: Path, files: dict[str, str] | None = None) -> Path:
 
 
 def change(folder: Path, file: str, row: int, column: str, value: str) -> None:
-    """Put another value into one cell; `row` counts as a spreadsheet does."""
+    """Put another value into one cell, as by hand: without the manifest. `row` counts as a spreadsheet does."""
+    (folder / "manifest.json").unlink(missing_ok=True)
     with (folder / file).open(encoding="utf-8", newline="") as source:
         records = list(csv.reader(source))
     records[row - 1][records[0].index(column)] = value
