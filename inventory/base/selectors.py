@@ -7,6 +7,7 @@ from datetime import date, datetime, time
 from decimal import Decimal
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
+from django.db import connection
 from django.utils import timezone
 
 from inventory import formats, money
@@ -42,6 +43,41 @@ def current() -> Workshop:
     if kept is not None:
         kept.append(row)
     return row
+
+
+# What a posting goes by.
+_FOR_ENTRIES = ("id", "currency", "cost_flow", "closed_to", "today")
+_NOW = "SELECT id, currency, cost_flow, closed_to, today FROM inventory_workshop WHERE id = 1"
+
+
+def hold() -> tuple[object, ...] | None:
+    """The row as it stands, which nobody else changes until this transaction ends. Held before any shelf, as by whoever changes the
+    valuation method: else each would wait for the other."""
+    with connection.cursor() as cursor:
+        cursor.execute(_NOW if connection.vendor == "sqlite" else f"{_NOW} FOR SHARE")
+        found: tuple[object, ...] | None = cursor.fetchone()
+    return found
+
+
+@contextmanager
+def held() -> Iterator[None]:
+    """For services, inside their transaction: within this block the row is the one that stands now. What a page remembered may be
+    from before the transaction, and the books closed since; until this one ends they stay as they are.
+    """
+    found = hold()
+    kept = _kept.get()
+    if found and kept and tuple(getattr(kept[0], name) for name in _FOR_ENTRIES) == found:
+        yield
+        return
+    forget()
+    if found is None:
+        yield
+        return
+    token = _kept.set([Workshop.from_db(connection.alias, _FOR_ENTRIES, found)])
+    try:
+        yield
+    finally:
+        _kept.reset(token)
 
 
 @contextmanager

@@ -5,7 +5,7 @@ Value follows the workshop's cost flow (`costflow`); the last draw from a shelf 
 present, is left with less than nothing, and no empty shelf with a value.
 """
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 from decimal import Decimal
@@ -19,10 +19,10 @@ from inventory.base.services import service
 from inventory.errors import Refused, ShortStock, in_row
 from inventory.ledger import costflow, selectors as ledger
 from inventory.ledger.models import INWARD, Kind, Lot, LotDraw, Movement, Posting
-from inventory.ledger.months import services as months
-from inventory.ledger.months.rules import month_of
+from inventory.ledger.pen import rules, services as pen
+from inventory.ledger.pen.rules import PLACES, Part, Shelf, steps
 from inventory.materials.models import Material
-from inventory.money import allocate, half_up
+from inventory.money import allocate, from_steps, half_up
 from inventory.permits import Act, Person, author
 
 TYPED_LONGEST = 60
@@ -51,11 +51,13 @@ class Draw:
 def lock(materials: Iterable[Material]) -> dict[int, Material]:
     """The rows to write, locked in id order: two postings that share materials then wait for each other and never deadlock."""
     ids = {material.pk for material in materials}
-    workshop_read.forget()  # the valuation method may be changed while this waits
+    workshop_read.hold()
+    workshop_read.forget()  # the valuation method may have been changed while this waited
     return {row.pk: row for row in Material.objects.select_for_update().filter(pk__in=ids).order_by("pk")}
 
 
 @service(Act.GOODS, makes=Posting)
+@workshop_read.held()
 def receive(
     *,
     kind: Kind,
@@ -66,14 +68,14 @@ def receive(
     request_key: str | None = None,
 ) -> Posting:
     """Put arrivals on the shelf, each as a lot of its own. Refuses nothing, negatives, closed days."""
-    rows = _judged(on, arrivals)
-    posting = Posting.objects.create(kind=kind, on=on, reason=_reason(reason), written_by=author(by))
-    for arrival in arrivals:
-        _take_in(posting, rows[arrival.material.pk], arrival.quantity, arrival.value, arrival.typed)
-    return posting
+    _judge(on, arrivals)
+    shelves = pen.shelves({each.material.pk for each in arrivals}, on, to_draw=False)
+    lines = [_in(shelves, on, each.material.pk, each.quantity, each.value, each.typed) for each in arrivals]
+    return pen.post(kind, on, _reason(reason), author(by), lines)
 
 
 @service(Act.SHED, makes=Posting)
+@workshop_read.held()
 def issue(
     *,
     kind: Kind,
@@ -82,21 +84,21 @@ def issue(
     by: Person = None,
     reason: str = "",
     request_key: str | None = None,
-    also: str = "",
+    also: Callable[[], str] | None = None,
 ) -> Posting:
     """Take draws from the shelf. All or nothing: one short line refuses the whole, and the refusal names every short line.
 
-    `also` is a further way out that the caller knows (a smaller batch), added to the refusal's text.
+    `also` tells a further way out that the caller knows (a smaller batch), added to the refusal's text.
     """
-    rows = _judged(on, draws)
-    _refuse_short(rows, draws, on, also)
-    posting = Posting.objects.create(kind=kind, on=on, reason=_reason(reason), written_by=author(by))
-    for draw in draws:
-        _take_out(posting, rows[draw.material.pk], draw.quantity, draw.typed)
-    return posting
+    _judge(on, draws)
+    shelves = pen.shelves({each.material.pk for each in draws}, on)
+    _refuse_short(shelves, draws, on, also)
+    lines = [_out(shelves, each) for each in draws]
+    return pen.post(kind, on, _reason(reason), author(by), lines)
 
 
 @service(Act.GOODS, makes=Posting)
+@workshop_read.held()
 def count(
     *,
     on: date,
@@ -114,20 +116,20 @@ def count(
     checks.day(on)
     checks.not_negative(counted, f"The count of {material.name}", field="counted")
     reason = _reason(reason) or "count difference"
-    row = lock([material])[material.pk]
-    held = ledger.balances(on, [row]).get(row.pk, costflow.Balance()).quantity
-    difference = counted - held
-    if difference == 0:
+    shelves = pen.shelves([material.pk], on)
+    shelf = shelves[material.pk]
+    difference = steps(counted) - shelf.days[0][0]
+    if not difference:
         return None
+    amount = from_steps(abs(difference), PLACES)
     if difference < 0:
-        _refuse_short({row.pk: row}, [Draw(row, -difference)], on, "")
-    posting = Posting.objects.create(kind=Kind.COUNT, on=on, reason=reason, written_by=author(by))
-    if difference < 0:
-        _take_out(posting, row, -difference, typed)
-        return posting
-    worth = Fraction(row.value) * Fraction(difference) / Fraction(row.on_hand) if row.on_hand else Fraction(0)
-    _take_in(posting, row, difference, half_up(worth, places()), typed)
-    return posting
+        draw = Draw(material, amount, typed)
+        _refuse_short(shelves, [draw], on, None)
+        line = _out(shelves, draw)
+    else:
+        worth = Fraction(shelf.worth, 1000) * Fraction(difference, shelf.held) if shelf.held else Fraction(0)
+        line = _in(shelves, on, material.pk, amount, half_up(worth, places()), typed)
+    return pen.post(Kind.COUNT, on, reason, author(by), [line])
 
 
 def reversed_by(posting: Posting, **_: object) -> Act:
@@ -136,6 +138,7 @@ def reversed_by(posting: Posting, **_: object) -> Act:
 
 
 @service(reversed_by, makes=Posting)
+@workshop_read.held()
 def reverse(
     *, posting: Posting, by: Person = None, reason: str, on: date | None = None, request_key: str | None = None
 ) -> Posting:
@@ -143,6 +146,8 @@ def reverse(
 
     Goods that came in can be reversed only while nothing of them was used since; the refusal says what to reverse first.
     """
+    movements = list(posting.movements.select_related("material").order_by("-pk"))
+    rows = lock(movement.material for movement in movements)
     back = entries.reverse(
         posting,
         lambda row, day: Posting(kind=row.kind, on=day, reason=_reason(reason, needed=True)),
@@ -150,15 +155,13 @@ def reverse(
         on=on,
         writer=author(by),
     )
-    movements = list(posting.movements.select_related("material").order_by("-pk"))
-    rows = lock(movement.material for movement in movements)
     for movement in movements:
         _put_back(back, rows[movement.material_id], movement)
     return back
 
 
-def _judged(on: date, entered: Sequence[Arrival | Draw]) -> dict[int, Material]:
-    """Refuses a closed day, nothing, and a row of nothing; answers the materials, locked."""
+def _judge(on: date, entered: Sequence[Arrival | Draw]) -> None:
+    """Refuses a closed day, nothing, and a row of nothing."""
     checks.day(on)
     if not entered:
         raise Refused("Nothing was entered. Give at least one material and its amount.")
@@ -167,80 +170,86 @@ def _judged(on: date, entered: Sequence[Arrival | Draw]) -> dict[int, Material]:
             checks.positive(each.quantity, f"The quantity of {each.material.name}", field="quantity")
             if isinstance(each, Arrival):
                 checks.not_negative(each.value, f"The value of {each.material.name}", field="value")
-    return lock(each.material for each in entered)
 
 
 def _reason(text: str, *, needed: bool = False) -> str:
     return checks.text(text, "The reason", field="reason", longest=200, needed=needed)
 
 
-def _refuse_short(rows: dict[int, Material], draws: Sequence[Draw], on: date, also: str) -> None:
-    wanted: dict[int, Decimal] = {}
+def _refuse_short(
+    shelves: Mapping[int, Shelf], draws: Sequence[Draw], on: date, also: Callable[[], str] | None
+) -> None:
+    wanted: dict[int, int] = {}
     for draw in draws:
-        wanted[draw.material.pk] = wanted.get(draw.material.pk, Decimal(0)) + draw.quantity
-    short = {}
-    for pk, quantity in wanted.items():
-        there, unit = ledger.available(rows[pk], on), rows[pk].unit
-        if quantity > there:
-            short[pk] = (rows[pk].name, units.show(quantity, unit), units.show(max(there, Decimal(0)), unit))
-    if short:
+        wanted[draw.material.pk] = wanted.get(draw.material.pk, 0) + steps(draw.quantity)
+    there = {pk: max(shelves[pk].least, 0) for pk in wanted}
+    if short := [pk for pk in wanted if wanted[pk] > there[pk]]:
+        names = {draw.material.pk: draw.material.name for draw in draws}
         first = next(at for at, draw in enumerate(draws) if draw.material.pk in short)
-        raise ShortStock(list(short.values()), str(on), also=also, row=first)
+        lines = [(names[pk], _shown(wanted[pk], shelves[pk]), _shown(there[pk], shelves[pk])) for pk in short]
+        raise ShortStock(lines, str(on), also=also() if also else "", row=first)
 
 
-def _move(posting: Posting, row: Material, quantity: Decimal, value: Decimal, typed: str) -> Movement:
-    """Write one movement, the balance it leaves and its month's. The row is locked by the caller."""
-    row.on_hand += quantity
-    row.value += value
-    row.save(update_fields=["on_hand", "value"])
-    months.keep(posting.kind, posting.on, [(row.pk, quantity, value)])
-    return Movement.objects.create(
-        posting=posting,
-        material=row,
-        kind=posting.kind,
-        on=posting.on,
-        month=month_of(posting.on),
-        quantity=quantity,
-        value=value,
-        quantity_left=row.on_hand,
-        value_left=row.value,
-        typed=(typed or units.kept(abs(quantity), row.unit))[:TYPED_LONGEST],
-    )
+def _shown(quantity: int, shelf: Shelf) -> str:
+    return units.show(from_steps(quantity, PLACES), shelf.unit)
 
 
 def _fifo() -> bool:
     return workshop_read.current().cost_flow == CostFlow.FIFO
 
 
-def _take_in(posting: Posting, row: Material, quantity: Decimal, value: Decimal, typed: str) -> None:
-    movement = _move(posting, row, quantity, value, typed)
-    expires = posting.on + timedelta(days=row.shelf_life_days) if row.shelf_life_days else None
-    worth = value if _fifo() else Decimal(0)
-    Lot.objects.create(
-        material=row, movement=movement, on=posting.on, expires_on=expires, quantity=quantity, value=worth
-    )
+def _in(
+    shelves: Mapping[int, Shelf], on: date, material: int, quantity: Decimal, value: Decimal, typed: str
+) -> pen.Line:
+    """What comes in, and the shelf with it."""
+    shelf, amount, worth = shelves[material], steps(quantity), steps(value)
+    left = shelf.move(amount, worth)
+    expires = on + timedelta(days=shelf.shelf_life) if shelf.shelf_life else None
+    text = _typed(typed, quantity, shelf.unit)
+    return pen.Line(material, amount, worth, left, text, lot_value=worth if _fifo() else 0, expires=expires)
 
 
-def _take_out(posting: Posting, row: Material, quantity: Decimal, typed: str) -> None:
-    """Value by the cost flow; which lots gave the goods is kept under both, oldest first."""
-    lots = list(ledger.open_lots(row).select_for_update())
-    days = ledger.day_balances(row, posting.on)
-    takes = costflow.fifo_issue([costflow.Balance(lot.quantity, lot.value) for lot in lots], quantity, places())
-    by_lots = sum((each.value for each in takes), Decimal(0))
-    value = by_lots if _fifo() else costflow.average_issue_on(days, quantity, places())
-    take(posting, row, [(lots[each.index], each.quantity, each.value) for each in takes], value, days, typed)
+def _out(shelves: Mapping[int, Shelf], draw: Draw) -> pen.Line:
+    """What leaves, and the shelf without it. Value by the cost flow; which lots gave the goods is kept under both, oldest first."""
+    shelf, quantity, coin = shelves[draw.material.pk], steps(draw.quantity), 10 ** (PLACES - places())
+    before = None if shelf.late else (shelf.held, shelf.worth)
+    parts = rules.from_lots(shelf.lots, quantity, coin)
+    value = -sum(part.value for part in parts) if _fifo() else rules.average(shelf.days, quantity, coin)
+    if not rules.fits(shelf.days, quantity, value):
+        raise _misfit(draw.material, draw.quantity, from_steps(value, PLACES))
+    left = shelf.move(-quantity, -value, parts)
+    typed = _typed(draw.typed, draw.quantity, shelf.unit)
+    return pen.Line(draw.material.pk, -quantity, -value, left, typed, before, parts)
+
+
+def _typed(typed: str, quantity: Decimal, unit: str) -> str:
+    return (typed or units.kept(quantity, unit))[:TYPED_LONGEST]
 
 
 def take(
     posting: Posting, row: Material, parts: Parts, value: Decimal, days: Sequence[costflow.Balance], typed: str
-) -> Movement:
+) -> int:
     """For services that hold the lock: what leaves at a `value` worked out on the rows as they stand, and each lot's part of
-    it. Refuses what one of the `days` (`ledger.day_balances`) cannot bear."""
+    it. Refuses what one of the `days` (`ledger.day_balances`) cannot bear. Answers the movement's key."""
     quantity = sum((part for _, part, _ in parts), Decimal(0))
-    _refuse_misfit(row, days, quantity, value)
-    movement = _move(posting, row, -quantity, -value, typed)
-    _draw(movement, [(lot, -part, -worth) for lot, part, worth in parts])
-    return movement
+    if not costflow.fits(days, quantity, value):
+        raise _misfit(row, quantity, value)
+    return _move(posting, row, -quantity, -value, typed, [(lot, -part, -worth) for lot, part, worth in parts])
+
+
+def _move(posting: Posting, row: Material, quantity: Decimal, value: Decimal, typed: str, parts: Parts) -> int:
+    """One movement with the part of each lot, signed, on rows that the caller has locked and reads on: they are changed too."""
+    row.on_hand += quantity
+    row.value += value
+    borne = []
+    for lot, amount, worth in parts:
+        lot.quantity += amount
+        lot.value += worth
+        borne.append(Part(lot.pk, steps(amount), steps(worth), (steps(lot.quantity), steps(lot.value))))
+    left = steps(row.on_hand), steps(row.value)
+    line = pen.Line(row.pk, steps(quantity), steps(value), left, _typed(typed, abs(quantity), row.unit), parts=borne)
+    (key,) = pen.write(posting, [line])
+    return key
 
 
 def _put_back(back: Posting, row: Material, movement: Movement) -> None:
@@ -250,21 +259,10 @@ def _put_back(back: Posting, row: Material, movement: Movement) -> None:
         days = ledger.day_balances(row, back.on)
         take(back, row, [(lot, lot.quantity, lot.value)], movement.value, days, movement.typed)
         return
-    written = _move(back, row, -movement.quantity, -movement.value, movement.typed)
     draws = list(movement.draws.select_related("lot").order_by("pk"))
     values = _values_back(draws, -movement.value)
-    _draw(written, [(draw.lot, -draw.quantity, value) for draw, value in zip(draws, values, strict=True)])
-
-
-def _draw(movement: Movement, parts: Parts) -> None:
-    """Write what each lot bore of a movement: quantity and value as they change the lot."""
-    for lot, quantity, value in parts:
-        lot.quantity += quantity
-        lot.value += value
-        lot.save(update_fields=["quantity", "value"])
-    LotDraw.objects.bulk_create(
-        LotDraw(movement=movement, lot=lot, quantity=quantity, value=value) for lot, quantity, value in parts
-    )
+    parts = [(draw.lot, -draw.quantity, value) for draw, value in zip(draws, values, strict=True)]
+    _move(back, row, -movement.quantity, -movement.value, movement.typed, parts)
 
 
 def _values_back(draws: Sequence[LotDraw], value: Decimal) -> list[Decimal]:
@@ -275,15 +273,14 @@ def _values_back(draws: Sequence[LotDraw], value: Decimal) -> list[Decimal]:
     return gave if sum(gave) == value else allocate(value, [-draw.quantity for draw in draws], places())
 
 
-def _refuse_misfit(row: Material, days: Sequence[costflow.Balance], quantity: Decimal, value: Decimal) -> None:
+def _misfit(row: Material, quantity: Decimal, value: Decimal) -> Refused:
     """Entries that were written out of the order of their days can leave a day between without the value to bear this one."""
-    if not costflow.fits(days, quantity, value):
-        raise Refused(
-            f"{row.name} moved on later days at another cost, and {units.show(quantity, row.unit)} worth {coins(value)} "
-            "cannot be taken out before them. Reverse the later entries first, newest first, and write them again in the order "
-            "of their days.",
-            field="on",
-        )
+    return Refused(
+        f"{row.name} moved on later days at another cost, and {units.show(quantity, row.unit)} worth {coins(value)} "
+        "cannot be taken out before them. Reverse the later entries first, newest first, and write them again in the order "
+        "of their days.",
+        field="on",
+    )
 
 
 def _refuse_used(row: Material, movement: Movement, lot: Lot) -> None:

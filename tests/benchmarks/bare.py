@@ -3,52 +3,56 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 from io import BytesIO
 from itertools import groupby
+from typing import Any
 
 import numpy as np
 from django.db import connection, transaction
 
 POSTING = (
     'INSERT INTO inventory_posting (kind, "on", reason, written_at, written_by_id, reverses_id) '
-    "VALUES (%s, %s, '', '2025-06-01 12:00:00', NULL, NULL)"
+    "VALUES (%s, %s, '', '2025-06-01 12:00:00+00:00', NULL, NULL) RETURNING id"
 )
 
 MOVEMENT = (
     "INSERT INTO inventory_movement "
     '(posting_id, material_id, kind, "on", month, quantity, value, quantity_left, value_left, typed) '
-    "VALUES (%s, %s, %s, %s, %s, %s, %s, %s, %s, '1 g')"
+    "VALUES (%s, %s, %s, %s, %s, %s, %s, %s, %s, '1 g') RETURNING id"
 )
 
 DRAW = "INSERT INTO inventory_lotdraw (movement_id, lot_id, quantity, value) VALUES (%s, %s, %s, 0)"
 GRAM = 1000  # quantities are kept in thousandths of the base unit
 
 
-def post(material: int, lot: int, on: str, month: int) -> None:
-    """One gram out of one lot, as its own transaction: read the balance, write it back, and the three rows that say why."""
+def post(shelves: Sequence[tuple[int, int]], on: str, month: int) -> None:
+    """A gram out of each shelf (material and lot) in one transaction: the posting, then by line the balance read and written back
+    and the rows that say why."""
     with transaction.atomic(), connection.cursor() as cursor:
-        _post(cursor, material, lot, on, month)
+        _post(cursor, shelves, on, month)
 
 
 def post_all(times: int, material: int, lot: int, on: str, month: int) -> None:
     """The same many times in one transaction, as a load does it."""
     with transaction.atomic(), connection.cursor() as cursor:
         for _ in range(times):
-            _post(cursor, material, lot, on, month)
+            _post(cursor, [(material, lot)], on, month)
 
 
-def _post(cursor: object, material: int, lot: int, on: str, month: int) -> None:
-    run = cursor.execute  # type: ignore[attr-defined]
-    run("SELECT on_hand, value FROM inventory_material WHERE id = %s", [material])
-    held, value = cursor.fetchone()  # type: ignore[attr-defined]
-    left = held - GRAM
-    run("UPDATE inventory_material SET on_hand = %s WHERE id = %s", [left, material])
+def _post(cursor: Any, shelves: Sequence[tuple[int, int]], on: str, month: int) -> None:
+    run = cursor.execute
     run(POSTING, ["use", on])
-    posting = cursor.lastrowid  # type: ignore[attr-defined]
-    run(MOVEMENT, [posting, material, "use", on, month, -GRAM, 0, left, value])
-    movement = cursor.lastrowid  # type: ignore[attr-defined]
-    run("UPDATE inventory_lot SET quantity = quantity - %s WHERE id = %s", [GRAM, lot])
-    run(DRAW, [movement, lot, -GRAM])
+    (posting,) = cursor.fetchone()
+    for material, lot in shelves:
+        run("SELECT on_hand, value FROM inventory_material WHERE id = %s", [material])
+        held, value = cursor.fetchone()
+        left = held - GRAM
+        run("UPDATE inventory_material SET on_hand = %s WHERE id = %s", [left, material])
+        run(MOVEMENT, [posting, material, "use", on, month, -GRAM, 0, left, value])
+        (movement,) = cursor.fetchone()
+        run("UPDATE inventory_lot SET quantity = quantity - %s WHERE id = %s", [GRAM, lot])
+        run(DRAW, [movement, lot, -GRAM])
 
 
 def fetch(sql: str, *values: object) -> list[tuple[object, ...]]:

@@ -11,6 +11,7 @@ from fractions import Fraction
 from pathlib import Path
 
 from django.conf import settings
+from django.db import connection, transaction
 from django.test import Client
 from django.urls import reverse
 
@@ -24,7 +25,7 @@ from inventory.foresight.supply import Parcel
 from inventory.ledger import services as ledger
 from inventory.ledger.usage import selectors as usage
 from inventory.materials import selectors as stock
-from inventory.models import Kind, Lot, Material, Movement
+from inventory.models import Kind, Lot, LotDraw, Material, Movement, Posting
 from tests import factories
 from tests.benchmarks import bare, ledger as ledger_of
 from tests.workshop.documents.examples import care_label
@@ -52,7 +53,11 @@ WITHIN = "SELECT material_id, kind, SUM(quantity), SUM(value) FROM inventory_mov
 def run(folder: Path, *, smoke: bool, movements: int) -> Iterator[Case]:
     """The load comes first, since it needs an empty workshop; the others stand on what it brought."""
     yield loading(folder / "year", 200 if smoke else 2000)
-    yield posting(30 if smoke else 300)
+    yield posting(30 if smoke else 300, 1, "2.0" if connection.vendor == "sqlite" else "1.7")
+    yield posting(10 if smoke else 100, 12, "2.0")
+    yield as_a_set(1000 if smoke else 100_000)
+    if connection.vendor != "sqlite":
+        return
     ledger_of.fill(movements, materials=50 if smoke else 1000, last=DAY)
     yield shelf()
     yield month()
@@ -73,14 +78,34 @@ def loading(folder: Path, uses: int) -> Case:
     return f"load {uses:,} uses from a folder", ours, bare_time, "their SQL in one transaction", ""
 
 
-def posting(times: int) -> Case:
-    """One use of one gram, each in a transaction of its own that reaches the disk."""
-    tag = Material.objects.get(code="SALT")
-    lot = Lot.objects.filter(material=tag, quantity__gt=0).earliest("pk")
-    draw = [ledger.Draw(tag, Decimal(1))]
-    ours = seconds(lambda: ledger.issue(kind=Kind.USE, on=DAY, draws=draw), times)
-    bare_time = seconds(lambda: bare.post(tag.pk, lot.pk, DAY.isoformat(), MONTH), times)
-    return "post one use", ours, bare_time, "its SQL without rule or check", "2.0"
+def posting(times: int, lines: int, at_most: str) -> Case:
+    """Uses of one gram each, so many lines in one transaction that reaches the disk; the time is that of a line."""
+    shelves = Lot.objects.filter(quantity__gt=1000).order_by("material", "pk")
+    chosen = list({lot.material_id: lot for lot in shelves.select_related("material")}.values())[:lines]
+    draws = [ledger.Draw(lot.material, Decimal(1), "1 g") for lot in chosen]
+    ours = seconds(lambda: ledger.issue(kind=Kind.USE, on=DAY, draws=draws), times)
+    known = [(lot.material_id, lot.pk) for lot in chosen]
+    bare_time = seconds(lambda: bare.post(known, DAY.isoformat(), MONTH), times)
+    what = "post one use" if lines == 1 else f"post {lines} uses at once, a line"
+    what += "" if connection.vendor == "sqlite" else f" ({connection.vendor})"
+    return what, ours / lines, bare_time / lines, "its SQL without rule or check", at_most
+
+
+def as_a_set(uses: int) -> Case:
+    """So many uses given their cost and written in one go, against the same rows given; both are undone again."""
+    lot = Lot.objects.filter(material__code="SALT", quantity__gt=1000).select_related("material").earliest("pk")
+    draws = [ledger.Draw(lot.material, Decimal("0.001"), "1 mg")] * uses
+    with transaction.atomic():
+        ours = seconds(lambda: ledger.issue(kind=Kind.USE, on=DAY, draws=draws), 1)
+        posting = Posting.objects.latest("pk")
+        moved = list(posting.movements.order_by("pk"))
+        parts = list(LotDraw.objects.filter(movement__posting=posting).order_by("pk"))
+        transaction.set_rollback(True)
+    with transaction.atomic():
+        posting.save(force_insert=True)
+        bare_time = seconds(lambda: (Movement.objects.bulk_create(moved), LotDraw.objects.bulk_create(parts)), 1)
+        transaction.set_rollback(True)
+    return f"{uses:,} uses as a set", ours, bare_time, "bulk_create of the same rows", "1.0"
 
 
 def shelf() -> Case:

@@ -5,6 +5,8 @@ from pathlib import Path
 
 from django.db import models, transaction
 
+from costing.make.batches.stays import services as stays
+from costing.make.cost import selectors as cost_read, services as cost
 from costing.make.frames.making import services as frames
 from costing.make.losses import services as losses
 from costing.make.vessels import services as vessels
@@ -80,7 +82,7 @@ def load(folder: Path, *, dry_run: bool = False) -> Loaded:
     session, album = ImportSession(read_folder(folder)), Album(folder)
     session.bills = Album(folder, BILLS)
     try:
-        with workshop.remembered(), vessels.moves_told(), transaction.atomic():
+        with workshop.remembered(), vessels.moves_told(), stays.unseen(), transaction.atomic():
             refuse_filled()
             if len(session.problems) < SHOWN:
                 _write(session, album)
@@ -124,6 +126,21 @@ def _write_events(session: ImportSession, album: Album) -> None:
     session.each("snoozes.csv", snoozes.snooze)
     recipes.load_recipes(session)
     masters.load_skins(session)
+    with cost.at_once():
+        _write_work(session, album)
+    with cost.at_once(), cost_read.lines_known():
+        work.load_articles(session)
+    work.load_broken(session)
+    work.load_regrades(session)
+    batches.settle(session)
+    accounts.load_headings(session)
+    selling.load_selling(session)
+    accounts.load_accounts(session)
+    selling.complain_of_bills(session)
+
+
+def _write_work(session: ImportSession, album: Album) -> None:
+    """What skins went through until pieces were made of them."""
     batches.load_batches(session)
     batches.load_readings(session, album)
     session.each("frames.csv", frames.build)
@@ -133,11 +150,3 @@ def _write_events(session: ImportSession, album: Album) -> None:
     session.each("repairs.csv", frames.repair)
     session.each("losses.csv", losses.lose)
     work.load_labour(session)
-    work.load_articles(session)
-    work.load_broken(session)
-    work.load_regrades(session)
-    batches.settle(session)
-    accounts.load_headings(session)
-    selling.load_selling(session)
-    accounts.load_accounts(session)
-    selling.complain_of_bills(session)

@@ -2,6 +2,8 @@
 
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping, Sequence
+from contextlib import contextmanager
+from contextvars import ContextVar
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
@@ -21,6 +23,31 @@ from inventory.base import selectors as workshop
 from inventory.models import ArticleSkin, Movement, Skin
 
 NEVER = date.max
+
+
+@dataclass(frozen=True)
+class _Written:
+    """Every cost line: by batch (its key), and by tag of those that are on no batch."""
+
+    of_batch: dict[int, list[Line]]
+    of_skin: dict[str, list[Line]]
+
+
+_written: ContextVar[_Written | None] = ContextVar("every cost line, read once", default=None)
+
+
+@contextmanager
+def lines_known() -> Iterator[None]:
+    """Within this block nothing is used and nothing is worked, only skins leave their batches: the lines are read once."""
+    of_skin: dict[str, list[Line]] = defaultdict(list)
+    for line in direct_lines(Skin.objects.all()):
+        for tag in line.skins:
+            of_skin[tag].append(line)
+    token = _written.set(_Written(batch_lines(Batch.objects.all()), of_skin))
+    try:
+        yield
+    finally:
+        _written.reset(token)
 
 
 def skin_shares(skins: Iterable[Skin], until: date | None = None) -> dict[str, Share]:
@@ -96,6 +123,8 @@ def batch_shares(batches: Iterable[Batch], until: date | None = None) -> dict[in
 def batch_lines(batches: Iterable[Batch], until: date | None = None) -> dict[int, list[Line]]:
     """By batch id: every cost line on it, taken-back ones left out."""
     batches = list(batches)
+    if until is None and (known := _written.get()) is not None:
+        return known.of_batch
     lines: dict[int, list[Line]] = defaultdict(list)
     for use in _uses(Q(batch__in=batches), until):
         lines[use.batch_id or 0].extend(use_lines(use))
@@ -125,7 +154,11 @@ def direct_shares(skins: Iterable[Skin], until: date | None = None) -> dict[str,
 
 
 def direct_lines(skins: Iterable[Skin], until: date | None = None) -> Iterator[Line]:
-    named = Q(skins__in=list(skins))
+    skins = list(skins)
+    if until is None and (known := _written.get()) is not None:
+        yield from {id(line): line for skin in skins for line in known.of_skin.get(skin.tag, ())}.values()
+        return
+    named = Q(skins__in=skins)
     for use in _uses(Q(batch__isnull=True, pk__in=Use.objects.filter(named).values("pk")), until):
         yield from use_lines(use)
     work = _labour(Q(batch__isnull=True, pk__in=LabourLine.objects.filter(named).values("pk")), until)

@@ -4,14 +4,17 @@ Frozen parts stay as they were; late money, late minutes and the article's book 
 theirs.
 """
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
+from contextlib import contextmanager
+from contextvars import ContextVar
+from dataclasses import dataclass, field
 from decimal import Decimal
 from fractions import Fraction
 
 from django.db import transaction
 from django.db.models import Q
 
-from costing.make.batches.models import Batch, Use
+from costing.make.batches.models import Batch, BatchSkin, Use
 from costing.make.cost import rules as cost, selectors as cost_read
 from costing.make.cost.models import ArticleCost
 from costing.make.cost.rates import rules as rates_rules
@@ -20,6 +23,33 @@ from costing.make.frames.models import Frame, Lacing
 from inventory import money
 from inventory.base import selectors as workshop
 from inventory.models import Article, ArticleSkin, Skin
+
+
+@dataclass
+class _Waiting:
+    """What is to be brought up to date, by key."""
+
+    batches: set[int] = field(default_factory=set)
+    frames: set[int] = field(default_factory=set)
+    skins: set[int] = field(default_factory=set)
+
+
+_waiting: ContextVar[_Waiting | None] = ContextVar("late costs that wait for the last entry", default=None)
+
+
+@contextmanager
+def at_once() -> Iterator[None]:
+    """For many entries in one transaction, such as a folder that is loaded: late costs are worked out once, when the block ends.
+    Nothing within it may read them."""
+    waiting = _Waiting()
+    token = _waiting.set(waiting)
+    try:
+        yield
+    finally:
+        _waiting.reset(token)
+    stayed = BatchSkin.objects.filter(batch__in=waiting.batches).values_list("skin", flat=True)
+    laced = Lacing.objects.filter(frame__in=waiting.frames).values_list("skin", flat=True)
+    refresh_skins({*waiting.skins, *stayed, *laced})
 
 
 def refresh(batch: Batch | None, skins: Sequence[Skin]) -> None:
@@ -32,15 +62,24 @@ def refresh(batch: Batch | None, skins: Sequence[Skin]) -> None:
 
 def refresh_frame(frame: Frame) -> None:
     """What goes into a frame, or one lacing of it, moves the wear of its other lacings."""
+    if waiting := _waiting.get():
+        waiting.frames.add(frame.pk)
+        return
     refresh_skins(Lacing.objects.filter(frame=frame).values_list("skin", flat=True))
 
 
 def refresh_batch(batch: Batch) -> None:
+    if waiting := _waiting.get():
+        waiting.batches.add(batch.pk)
+        return
     refresh_skins(batch.stays.values_list("skin", flat=True))
 
 
 def refresh_skins(skins: Iterable[int]) -> None:
     """Of these skins (ids), and of those that bear a loss of them."""
+    if waiting := _waiting.get():
+        waiting.skins.update(skins)
+        return
     _refresh(Article.objects.filter(parts__skin__in=reallocation.reached(skins)).distinct())
 
 

@@ -1,6 +1,7 @@
 """Labour: minutes logged, and reversed by a linked line. Never edited."""
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 
@@ -19,6 +20,7 @@ from inventory.base.services import service
 from inventory.errors import Refused
 from inventory.models import Skin
 from inventory.permits import Act, Person, author
+from inventory.skins import services as skins_services
 
 
 def known_kind(kind: str) -> TaskKind:
@@ -29,6 +31,22 @@ def known_kind(kind: str) -> TaskKind:
         raise Refused(
             f"'{kind}' is not a known kind of work. Choose one of {', '.join(TaskKind.values)}.", field="kind"
         ) from None
+
+
+@dataclass(frozen=True)
+class Told:
+    """What is said of work: the arguments of `log`."""
+
+    on: date
+    minutes: Decimal
+    kind: str = ""
+    task: str = ""
+    batch: Batch | None = None
+    tags: Sequence[str] = ()
+    who: str = ""
+    paid: Decimal = Decimal(0)
+    how: str = ""
+    laced: bool | None = None
 
 
 @service(Act.SHED, makes=LabourLine)
@@ -52,33 +70,66 @@ def log(
     `kind` says what the work counts as: lacing puts skins on frames unless `laced` says otherwise. `task` is the maker's own
     word for it; empty is the kind's.
     """
-    checks.day(on)
-    what = known_kind(kind)
-    task = checks.text(task, "The task", field="task", longest=80) or what.label.lower()
-    checks.held(checks.positive(minutes, "The minutes", field="minutes"), field="minutes")
-    if minutes > DAY_MINUTES:
-        raise Refused(
-            f"{minutes} minutes are more than a day has ({DAY_MINUTES}). Enter each day by itself.", field="minutes"
-        )
-    coins(paid, "The pay", field="paid")
+    said = Told(on, minutes, kind, task, batch, tags, who, paid, how, laced)
+    line = _line(said, by)
     skins = stays.hold_skins(batch, tags)
     stays.refuse_unfit(batch, skins, on)
-    line = LabourLine.objects.create(
-        on=on,
-        batch=batch,
-        kind=what,
-        task=task,
-        minutes=minutes,
-        who=checks.text(who, "Who", field="who", longest=80),
-        paid=paid,
-        how=checks.choice(how, ["", *How.values], "way to pay", field="how"),
-        laced=what is TaskKind.LACE if laced is None else laced,
-        written_by=author(by),
-    )
-    line.skins.set(skins)
+    line.save()
+    if skins:
+        line.skins.set(skins)
     stays.begun(batch)
     cost.refresh(batch, skins)
     return line
+
+
+@service(Act.SHED)
+def log_told(*, told: Sequence[Told], by: Person = None) -> list[LabourLine]:
+    """All the work of a folder, in its order: what `log` writes of each one after the other, all or nothing."""
+    lines = [_line(each, by) for each in told]
+    batches = {each.batch.pk: each.batch for each in told if each.batch is not None}
+    tags = sorted({tag for each in told for tag in each.tags})
+    skins = dict(zip(tags, skins_services.lock(tags), strict=True))
+    for batch in batches.values():
+        stays.hold_skins(batch)
+    joined = stays.joined(batches)
+    named = [[skins[tag] for tag in each.tags] for each in told]
+    for each, those in zip(told, named, strict=True):
+        stays.refuse_unfit(each.batch, those, each.on, joined.get(each.batch.pk, {}) if each.batch else None)
+    written = LabourLine.objects.bulk_create(lines)
+    through = LabourLine.skins.through
+    through.objects.bulk_create(
+        through(labourline=line, skin=skin) for line, those in zip(written, named, strict=True) for skin in those
+    )
+    for batch in batches.values():
+        stays.begun(batch)
+        cost.refresh(batch, [])
+    cost.refresh(None, [skin for each, those in zip(told, named, strict=True) if each.batch is None for skin in those])
+    return written
+
+
+def _line(said: Told, by: Person) -> LabourLine:
+    """Refuses what no line says, whoever it is for."""
+    checks.day(said.on)
+    what = known_kind(said.kind)
+    task = checks.text(said.task, "The task", field="task", longest=80) or what.label.lower()
+    checks.held(checks.positive(said.minutes, "The minutes", field="minutes"), field="minutes")
+    if said.minutes > DAY_MINUTES:
+        raise Refused(
+            f"{said.minutes} minutes are more than a day has ({DAY_MINUTES}). Enter each day by itself.",
+            field="minutes",
+        )
+    return LabourLine(
+        on=said.on,
+        batch=said.batch,
+        kind=what,
+        task=task,
+        minutes=said.minutes,
+        paid=coins(said.paid, "The pay", field="paid"),
+        who=checks.text(said.who, "Who", field="who", longest=80),
+        how=checks.choice(said.how, ["", *How.values], "way to pay", field="how"),
+        laced=what is TaskKind.LACE if said.laced is None else said.laced,
+        written_by=author(by),
+    )
 
 
 @service(Act.SHED, makes=LabourLine)

@@ -35,7 +35,7 @@ def moves_told() -> Iterator[None]:
 def follow(batch: Batch | None, on: date, by: Person, *, undone: bool = False) -> None:
     """After an entry on a batch in work: its skins are where its open step has them. `undone`: an entry was reversed, and the
     move that came with it on that day never was."""
-    if batch is None or batch.state == Batch.State.PLANNED:
+    if _told.get() or batch is None or batch.state == Batch.State.PLANNED:
         return
     there = BatchSkin.objects.filter(batch=batch, left_on__isnull=True, joined_on__lte=on).values("skin")
     # Whoever holds one of them waits for the batch, which is held here, and brings it along himself: to wait for him is a deadlock.

@@ -5,7 +5,7 @@ from datetime import date
 from decimal import Decimal
 
 from inventory import units
-from inventory.base import checks
+from inventory.base import checks, selectors as workshop
 from inventory.base.services import service
 from inventory.deliveries import selectors as deliveries
 from inventory.deliveries.corrections import selectors as corrections
@@ -19,6 +19,7 @@ from inventory.permits import Act, Person, author
 
 
 @service(Act.GOODS, makes=Posting)
+@workshop.held()
 def correct(
     *,
     delivery: Delivery,
@@ -65,5 +66,5 @@ def correct(
     posting = Posting.objects.create(kind=Kind.CORRECTED, on=on, reason=reason, written_by=author(by))
     for part in taken:
         movement = ledger.take(posting, part.material, part.parts, part.value, part.days, "")
-        CorrectedLine.objects.create(line=part.line, movement=movement)
+        CorrectedLine.objects.create(line=part.line, movement_id=movement)
     return posting

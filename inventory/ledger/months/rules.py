@@ -2,6 +2,8 @@
 
 from datetime import date
 
+Steps = tuple[int, int]  # quantity and value, in thousandths
+
 
 def month_of(day: date) -> int:
     """Year x 12 + month - 1.

@@ -11,8 +11,7 @@ from typing import Any
 from django.db import connection
 
 from inventory.ledger.months.columns import FIGURES, FROM_MOVEMENTS, closing
-
-Steps = tuple[int, int]  # quantity and value, in thousandths
+from inventory.ledger.months.rules import Steps
 
 _MOST_NAMED = 500
 # One seek a material; asked by its key, since with the greatest month SQLite would look through every row instead.

@@ -3,6 +3,7 @@
 from collections.abc import Iterator, Sequence
 from datetime import date
 from itertools import groupby
+from typing import Any
 
 from costing.make.additions import services as additions
 from costing.make.batches import services as batches
@@ -10,6 +11,7 @@ from costing.make.batches.stays import services as stays_services
 from costing.make.readings import services as readings
 from costing.make.steps.marks import services as marks
 from costing.models import Batch, BatchSkin, LabourLine, RecipeStep, SkippedAddition, StepMark, Use, WorkSession
+from inventory.errors import Refused
 from inventory.models import Skin
 from workshop.transfer.files.recipes import line_of, version_of
 from workshop.transfer.format.album import PHOTOS, Album
@@ -17,7 +19,7 @@ from workshop.transfer.format.columns import FILES, Cells
 from workshop.transfer.format.problems import Problem
 from workshop.transfer.format.readers import Stay
 from workshop.transfer.format.rows import CsvRow
-from workshop.transfer.format.session import ImportSession
+from workshop.transfer.format.session import ImportSession, Leaning
 
 
 def saved_batches() -> Iterator[Cells]:
@@ -116,22 +118,36 @@ def load_marks(session: ImportSession) -> None:
 
     Before any skin joins or leaves: a batch that its skins have left is done and takes no mark any more.
     """
+    rows = sorted(session.rows("marks.csv"), key=lambda row: (row["date"], row.number))
     steps: dict[int, dict[str, RecipeStep]] = {}
-    for row in sorted(session.rows("marks.csv"), key=lambda row: (row["date"], row.number)):
-        with session.writing(row):
-            session.refuse_spoiled(row)
-            version = session.named(row, "batch").version
-            if version.pk not in steps:
-                steps[version.pk] = {step.name: step for step in version.steps.all()}
-            marks.log(
-                step=session.find("steps.csv", row["step"], "step", steps[version.pk]),
-                without=None,
-                **session.arguments(row),
-            )
+    if not _marked_together(session, rows, steps):
+        for row in rows:
+            with session.writing(row):
+                marks.log(**_mark(session, row, steps), without=None)
     for row in session.rows("skipped.csv"):
         with session.writing(row):
             session.refuse_spoiled(row)
             additions.skip(line=line_of(session, row), **session.arguments(row))
+
+
+def _marked_together(session: ImportSession, rows: Sequence[CsvRow], steps: dict[int, dict[str, RecipeStep]]) -> bool:
+    """Whether all could be written at once; where one is refused none is, and each is to be asked by itself."""
+    try:
+        told = [marks.Told(**_mark(session, row, steps)) for row in rows]
+        marks.log_told(told=told)
+    except (Refused, Leaning):
+        return False
+    for row in rows:
+        session.written[row.file.noun] += 1
+    return True
+
+
+def _mark(session: ImportSession, row: CsvRow, steps: dict[int, dict[str, RecipeStep]]) -> dict[str, Any]:
+    session.refuse_spoiled(row)
+    version = session.named(row, "batch").version
+    if version.pk not in steps:
+        steps[version.pk] = {step.name: step for step in version.steps.all()}
+    return {"step": session.find("steps.csv", row["step"], "step", steps[version.pk]), **session.arguments(row)}
 
 
 def load_readings(session: ImportSession, album: Album) -> None:

@@ -1,13 +1,14 @@
 """Labour, the articles made of the skins, and how they were graded again."""
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import fields
 from decimal import Decimal
 from fractions import Fraction
 from itertools import groupby
 from typing import Any
 
+from django.db import transaction
 from django.db.models import Prefetch
 
 from costing.make.cost.rates import services as rates
@@ -20,12 +21,13 @@ from costing.models import ArticleCost, LabourLine, Lacing
 from inventory import units
 from inventory.articles import services as articles
 from inventory.articles.services import Naming, Piece
+from inventory.errors import Refused
 from inventory.models import Article, Regrade
 from workshop.transfer.files.masters import FirstPlace
 from workshop.transfer.format import readers
 from workshop.transfer.format.columns import FILES, Cells
 from workshop.transfer.format.rows import CsvRow
-from workshop.transfer.format.session import ImportSession
+from workshop.transfer.format.session import ImportSession, Leaning
 
 _RATES = ("wage_per_hour", "overhead_per_hour", "frame_wear")
 _OF_ALL = ("date", "skins", "together", *_RATES)  # what pieces that were finished together share
@@ -43,10 +45,26 @@ def kind_known(said: dict[str, Any]) -> dict[str, Any]:
 
 
 def load_labour(session: ImportSession) -> None:
-    for row in session.rows("labour.csv"):
-        with session.writing(row):
-            line = labour.log(**kind_known(session.arguments(row)))
-            _name_frames(session, row, line)
+    rows = session.rows("labour.csv")
+    if not _worked_together(session, rows):
+        for row in rows:
+            with session.writing(row):
+                line = labour.log(**kind_known(session.arguments(row)))
+                _name_frames(session, row, line)
+
+
+def _worked_together(session: ImportSession, rows: Sequence[CsvRow]) -> bool:
+    """Whether all could be written at once; where one is refused none is, and each is to be asked by itself."""
+    try:
+        with transaction.atomic():
+            told = [labour.Told(**kind_known(session.arguments(row))) for row in rows]
+            for row, line in zip(rows, labour.log_told(told=told), strict=True):
+                _name_frames(session, row, line)
+    except (Refused, Leaning):
+        return False
+    for row in rows:
+        session.written[row.file.noun] += 1
+    return True
 
 
 def _name_frames(session: ImportSession, row: CsvRow, line: LabourLine) -> None:

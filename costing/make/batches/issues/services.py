@@ -82,15 +82,12 @@ def issue(
     _size(batch, litres, amounts)
     _refuse_other_lines(batch, amounts)
     draws = each_row(amounts, _draw)
-    also = ""
-    if batch is not None and (allowed := requirements.shelf_allows(batch.version)):
-        also = f", or make a smaller bath: the shelf allows {allowed.words()}"
-    posting = ledger.issue(kind=Kind.USE, on=on, draws=draws, by=by, reason=reason, also=also)
+    posting = ledger.issue(kind=Kind.USE, on=on, draws=draws, by=by, reason=reason, also=lambda: _smaller_bath(batch))
     use = Use.objects.create(posting=posting, batch=batch, share_by=share_by, frame=frame)
-    use.skins.set(skins)
-    for amount, movement in zip(amounts, posting.movements.order_by("pk"), strict=True):
-        if amount.planned is not None or amount.line is not None:
-            PlannedAmount.objects.create(movement=movement, quantity=amount.planned, line=amount.line)
+    if skins:
+        use.skins.set(skins)
+    if any(amount.planned is not None or amount.line is not None for amount in amounts):
+        _plan(posting, amounts)
     begun(batch)
     _refresh(use, skins)
     vessels.follow(batch, on, by)
@@ -202,6 +199,19 @@ def _fits_its_line(batch: Batch | None, amount: Amount) -> bool:
     return amount.material.pk == line.material_id or (bool(kin) and kin == substitution.family(line.material.substance))
 
 
+def _plan(posting: Posting, amounts: Sequence[Amount]) -> None:
+    """What the recipe asked for, beside what went in."""
+    for amount, movement in zip(amounts, posting.movements.order_by("pk"), strict=True):
+        if amount.planned is not None or amount.line is not None:
+            PlannedAmount.objects.create(movement=movement, quantity=amount.planned, line=amount.line)
+
+
+def _smaller_bath(batch: Batch | None) -> str:
+    """The way out of a shelf that is short for a bath."""
+    allowed = requirements.shelf_allows(batch.version) if batch is not None else None
+    return f", or make a smaller bath: the shelf allows {allowed.words()}" if allowed else ""
+
+
 def _draw(amount: Amount) -> ledger.Draw:
     typed = checks.positive(amount.quantity, f"The quantity of {amount.material.name}", field="quantity")
     taken = to_base(amount.material, typed, amount.unit)
@@ -215,7 +225,9 @@ def _size(batch: Batch | None, litres: Decimal | None, amounts: Sequence[Amount]
     if litres is not None and (held := millilitres(litres)) != batch.litres:
         batch.litres = held
         batch.save(update_fields=["litres"])
+    if not batch.litres:
+        return
     poured = set(batch.version.lines.filter(basis__in=BY_BATH).values_list("material", flat=True))
-    if batch.litres and any(amount.material.pk in poured for amount in amounts):
+    if any(amount.material.pk in poured for amount in amounts):
         heads = max(batch.planned_skins, batch.stays.count())
         refuse_misfit(batch.version, batch.litres / requirements.ML_PER_LITRE, batch.place, heads)

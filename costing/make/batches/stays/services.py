@@ -1,6 +1,9 @@
 """Skins join a batch and leave it, and the batch goes from planned to in work to done with them."""
 
-from collections.abc import Iterable, Sequence
+from collections import defaultdict
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from contextlib import contextmanager
+from contextvars import ContextVar
 from datetime import date
 
 from django.db.models import Q
@@ -16,6 +19,19 @@ from inventory.errors import Refused
 from inventory.models import Place, Skin
 from inventory.permits import Act, Person, author
 from inventory.skins import services as skins_services
+
+_unseen: ContextVar[bool] = ContextVar("whether nobody else can see what is written", default=False)
+
+
+@contextmanager
+def unseen() -> Iterator[None]:
+    """Within this block nobody else sees a batch or its skins: a folder that is loaded in one transaction. Who is in a batch is not
+    read only to be locked."""
+    token = _unseen.set(True)
+    try:
+        yield
+    finally:
+        _unseen.reset(token)
 
 
 @service(Act.SHED, makes=Batch)
@@ -58,7 +74,8 @@ def leave(
 def hold_skins(batch: Batch | None, tags: Sequence[str] = ()) -> list[Skin]:
     """These skins, those that are in the batch, then the batch, all locked: for entries that may begin it or move its skins.
     Answers the skins of `tags`, in their order."""
-    locked = {skin.tag: skin for skin in skins_services.lock(sorted({*tags, *tags_in(batch)}))}
+    there = [] if _unseen.get() else tags_in(batch)
+    locked = {skin.tag: skin for skin in skins_services.lock(sorted({*tags, *there}))}
     hold(batch)
     return [locked[tag] for tag in tags]
 
@@ -147,8 +164,19 @@ def begin_late(batch: Batch | None, on: date) -> None:
     batch.stays.filter(joined_on__lt=on, left_on__isnull=True).update(joined_on=on)
 
 
-def refuse_unfit(batch: Batch | None, skins: Sequence[Skin], on: date) -> None:
-    """Named skins must be able to bear a cost on `on`: in this batch by then, and not lost before."""
+def joined(batches: Iterable[int]) -> dict[int, dict[int, date]]:
+    """By batch and skin (their keys): the day on which it joined."""
+    found: dict[int, dict[int, date]] = defaultdict(dict)
+    for batch, skin, on in BatchSkin.objects.filter(batch__in=batches).values_list("batch", "skin", "joined_on"):
+        found[batch][skin] = on
+    return found
+
+
+def refuse_unfit(
+    batch: Batch | None, skins: Sequence[Skin], on: date, joined: Mapping[int, date] | None = None
+) -> None:
+    """Named skins must be able to bear a cost on `on`: in this batch by then, and not lost before. `joined` (by skin), where many
+    entries ask and it was read for all."""
     if batch is None and not skins:
         raise Refused("Name a batch or at least one skin.", field="skins")
     for skin in skins:
@@ -156,9 +184,10 @@ def refuse_unfit(batch: Batch | None, skins: Sequence[Skin], on: date) -> None:
             raise Refused(f"{skin.tag} was lost on {skin.lost_on}; it takes no cost after that day.", field="skins")
         if on < skin.date_in:
             raise Refused(f"{skin.tag} came in on {skin.date_in}, after {on}. Check the date.", field="on")
-    if batch is None:
+    if batch is None or not skins:
         return
-    joined = dict(batch.stays.filter(skin__in=skins).values_list("skin", "joined_on"))
+    if joined is None:
+        joined = dict(batch.stays.filter(skin__in=skins).values_list("skin", "joined_on"))
     for skin in skins:
         if skin.pk not in joined or joined[skin.pk] > on:
             raise Refused(

@@ -1,6 +1,8 @@
 """Marks: a batch's step done, skipped or repeated. Never edited; a mistake is reversed on its row, which stays."""
 
+from collections import defaultdict
 from collections.abc import Sequence
+from dataclasses import dataclass
 from datetime import date, datetime
 from decimal import Decimal
 
@@ -42,10 +44,7 @@ def log(
     batch in work. Raises `StepNotReady` for what cannot have happened. Refused, too, where a step would be done without what
     goes into it and `without` does not say why (None: an entry that stood before, so that is not judged).
     """
-    day = checks.day(checks.tapped(on, at), posts=False)
-    if kind not in StepMark.Kind.values:
-        raise Refused(f"A step cannot be {kind!r}; log it as done, skipped or repeat.", field="kind")
-    note = checks.text(note, "The note", field="note", longest=200)
+    day, note = _checked(kind, checks.tapped(on, at), note)
     stays.hold_skins(batch)
     _refuse_closed(batch, step)
     _refuse_unready(batch, step, steps.as_mark(step, day, kind))
@@ -58,6 +57,41 @@ def log(
     stays.begun(batch)
     vessels.follow(batch, day, by)
     return mark
+
+
+@dataclass(frozen=True)
+class Told:
+    """A mark of a folder: what was logged of a step, and on which day."""
+
+    batch: Batch
+    step: RecipeStep
+    kind: str
+    on: date
+    note: str = ""
+
+
+@service(Act.SHED)
+def log_told(*, told: Sequence[Told], by: Person = None) -> list[StepMark]:
+    """All that was logged of batches that have no mark yet, in the order of its days: what `log` writes of each one after the other
+    with `without=None`, all or nothing. The refusal is of the first that `log` would refuse in its batch."""
+    by_batch: dict[int, list[Told]] = defaultdict(list)
+    rows = []
+    for each in told:
+        day, note = _checked(each.kind, each.on, each.note)
+        by_batch[each.batch.pk].append(each)
+        rows.append(
+            StepMark(batch=each.batch, step=each.step, on=day, kind=each.kind, note=note, written_by=author(by))
+        )
+    for of in by_batch.values():
+        batch = of[0].batch
+        stays.hold_skins(batch)
+        for each in of:
+            _refuse_closed(batch, each.step)
+        plan = steps.as_steps(batch.version.steps.all(), 0)
+        schedule.lay_out(plan, batch.start, [steps.as_mark(each.step, each.on, each.kind) for each in of])
+        stays.begun(batch)
+        vessels.follow(batch, of[-1].on, by)
+    return StepMark.objects.bulk_create(rows)
 
 
 @service(Act.SHED)
@@ -113,6 +147,13 @@ def _answered(laid: schedule.Laid, on: date) -> schedule.Kind | None:
     if laid.step.every_days:
         return "repeat" if laid.repeats_due and laid.repeats_due <= on else None
     return "done" if laid.due <= on else None
+
+
+def _checked(kind: str, on: date, note: str) -> tuple[date, str]:
+    day = checks.day(on, posts=False)
+    if kind not in StepMark.Kind.values:
+        raise Refused(f"A step cannot be {kind!r}; log it as done, skipped or repeat.", field="kind")
+    return day, checks.text(note, "The note", field="note", longest=200)
 
 
 def _refuse_closed(batch: Batch, step: RecipeStep) -> None:

@@ -5,6 +5,7 @@ from decimal import Decimal
 import pytest
 
 from costing.make.batches.issues import services as batches
+from costing.make.cost import services as cost
 from costing.make.cost.rates import services as rates
 from costing.make.labour import services as labour
 from costing.models import ArticleCost
@@ -44,8 +45,8 @@ def test_late_work_raises_the_full_cost_at_the_rates_of_the_finishing() -> None:
     finish("H01")
     rates.set_rates(wage_per_hour=D(99))
     work(day(1), 30, tags=["H01"])
-    cost = ArticleCost.objects.get()
-    assert (cost.full, cost.late_full, cost.late_book) == (D(12), D(10), 0)
+    row = ArticleCost.objects.get()
+    assert (row.full, row.late_full, row.late_book) == (D(12), D(10), 0)
     clean()
 
 
@@ -142,4 +143,21 @@ def test_value_is_conserved_from_shelf_to_finished_piece() -> None:
     ledger.count(on=day(3), material=alum, counted=D(1000))
     value = stock_value.at(day(3))
     assert value.consumables + value.in_work + value.finished + value.sharing == D("47.02")
+    clean()
+
+
+def test_late_costs_of_many_entries_are_those_of_each() -> None:
+    for tag in ("H01", "H02", "H03"):
+        skin(tag, price=0)
+    bath = batch(tags=["H01", "H02"])
+    work(batch=bath)
+    finish("H01", on=day(1))
+    finish("H03", on=day(1))
+    salt = material(on_hand=9, value="9.00")
+    with cost.at_once():
+        put(bath, salt, 1, day(0))
+        put(None, salt, 3, day(2), tags=["H03"])
+        assert figures("A-H01") == figures("A-H03") == (0, 0, 0)
+    assert figures("A-H01") == (0, D("0.50"), D("0.50"))
+    assert figures("A-H03") == (0, D(3), D(3))
     clean()

@@ -177,3 +177,21 @@ def test_entries_shared_by_weight_take_as_many_queries_for_ten_as_for_one() -> N
             costs.skin_shares(Skin.objects.all())
         counts.append(len(found))
     assert counts[0] == counts[1]
+
+
+def test_lines_that_are_read_once_share_out_as_those_that_are_read_each_time() -> None:
+    for tag in ("A", "B", "C"):
+        skin(tag, green_weight=D(4))
+    bath, other = batch(tags=["A", "B"]), batch("B2", tags=["C"])
+    put(bath, salt(), 8, share_by="weight")
+    work(batch=bath, tags=["B"])
+    work(LATER, batch=other)
+    put(None, Material.objects.get(code="SALT"), 3, tags=["A", "C"])
+    work(LATER, tags=["B"])
+    everybody = list(Skin.objects.all())
+    plain = costs.skin_shares(everybody)
+    with costs.lines_known(), CaptureQueriesContext(connection) as asked:
+        assert costs.skin_shares(everybody) == plain
+        one = [costs.skin_shares([each]) for each in everybody]
+    assert {tag: share for each in one for tag, share in each.items()} == plain
+    assert not [each for each in asked if "labourline" in each["sql"] or "inventory_movement" in each["sql"]]

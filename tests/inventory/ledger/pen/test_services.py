@@ -1,0 +1,104 @@
+"""A posting as the database sees it: how many statements it is, and what it goes by."""
+
+from __future__ import annotations
+
+from datetime import date, timedelta
+from decimal import Decimal
+
+import pytest
+from django.db import OperationalError, connection, transaction
+from django.test.utils import CaptureQueriesContext
+
+from inventory.base import selectors as workshop_read
+from inventory.base.accounting import services as workshop
+from inventory.deliveries.corrections import services as corrections
+from inventory.errors import ClosedPeriod
+from inventory.ledger import services as ledger
+from inventory.ledger.audit import selectors as audit
+from inventory.models import Kind, Movement, Posting
+from tests.at_once import together
+from tests.factories import DAY, delivery, line, material, take
+
+D = Decimal
+ONE_WRITER = connection.vendor == "sqlite"
+
+
+@pytest.mark.django_db
+@pytest.mark.parametrize("lines", [1, 12])
+def test_a_posting_asks_as_much_whatever_its_lines(lines: int) -> None:
+    workshop.set_up(name="Test")
+    held = [material(f"M{n}", on_hand=1, value="10.00") for n in range(lines)]
+    with workshop_read.remembered(), CaptureQueriesContext(connection) as said:
+        workshop_read.current()
+        ledger.issue(kind=Kind.USE, on=DAY, draws=[ledger.Draw(each, D(100), "100 g") for each in held])
+    # Many rows sent at once are told as "12 times: UPDATE".
+    told = [each["sql"].split(" times: ")[-1] for each in said if "SAVEPOINT" not in each["sql"]]
+    verbs = [sql.split()[0] for sql in told]
+    # The row that the page remembers, the row as it stands, shelves with lots (with one writer in one), later days.
+    assert verbs.count("SELECT") == (4 if ONE_WRITER else 5)
+    assert verbs.count("INSERT") == 4, "posting, movements, draws, months"
+    assert verbs.count("UPDATE") == 2, "shelves, lots"
+    assert len(verbs) == verbs.count("SELECT") + 6
+    assert list(audit.findings()) == []
+
+
+@pytest.mark.django_db
+def test_more_lines_than_one_statement_takes_are_all_written() -> None:
+    salt = material("SALT", on_hand=1, value="10.00")
+    posting = ledger.issue(kind=Kind.USE, on=DAY, draws=[ledger.Draw(salt, D(1))] * 600)
+    rows = list(Movement.objects.filter(posting=posting).order_by("pk"))
+    assert [row.quantity_left for row in rows] == [D(999 - n) for n in range(600)]
+    assert list(audit.findings()) == []
+
+
+@pytest.mark.django_db
+def test_a_posting_is_found_by_the_moment_it_was_written() -> None:
+    posting = take(material(on_hand=1), "0.1")
+    assert Posting.objects.get(written_at=posting.written_at) == posting
+    assert Posting.objects.get(pk=posting.pk).written_at == posting.written_at
+
+
+def close(on: date) -> None:
+    """The books are closed by somebody else, on a connection of his own."""
+    (answer,) = together(lambda: workshop.close_books(to=on))
+    if isinstance(answer, Exception):
+        raise answer
+
+
+@pytest.mark.usefixtures("shared_database")
+def test_a_closing_that_a_page_has_not_seen_holds_for_its_posting() -> None:
+    salt = material("SALT", on_hand=1, value="10.00")
+    used = take(salt, "0.1")
+    came = delivery(line(salt))
+    with workshop_read.remembered():
+        assert workshop_read.current().closed_to is None
+        close(DAY + timedelta(days=1))
+        draw, arrival = ledger.Draw(salt, D(1)), ledger.Arrival(salt, D(1), D(1))
+        for write in (
+            lambda: ledger.issue(kind=Kind.USE, on=DAY, draws=[draw]),
+            lambda: ledger.receive(kind=Kind.RECEIPT, on=DAY, arrivals=[arrival]),
+            lambda: ledger.count(on=DAY, material=salt, counted=D(5)),
+            lambda: ledger.reverse(posting=used, reason="wrong"),
+            lambda: corrections.correct(delivery=came, on=DAY, reason="wrong"),
+        ):
+            with pytest.raises(ClosedPeriod):
+                write()
+        assert workshop_read.current().closed_to is not None, "what was remembered was wrong and is forgotten"
+    assert Posting.objects.count() == 3
+
+
+@pytest.mark.skipif(ONE_WRITER, reason="a second writer waits for the first whatever he writes")
+@pytest.mark.usefixtures("shared_database")
+def test_books_are_not_closed_under_a_posting_that_is_being_written() -> None:
+    salt = material("SALT", on_hand=1, value="10.00")
+
+    def impatient() -> None:
+        with connection.cursor() as cursor:
+            cursor.execute("SET lock_timeout = '200ms'")
+        workshop.close_books(to=DAY)
+
+    workshop.set_up(name="Test")
+    with transaction.atomic():
+        take(salt, "0.1")
+        (answer,) = together(impatient)
+    assert isinstance(answer, OperationalError)
