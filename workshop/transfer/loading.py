@@ -5,6 +5,7 @@ from pathlib import Path
 
 from django.db import models, transaction
 
+from costing.make.cost import services as costs
 from costing.make.frames.making import services as frames
 from costing.make.losses import services as losses
 from costing.make.vessels import services as vessels
@@ -80,7 +81,7 @@ def load(folder: Path, *, dry_run: bool = False) -> Loaded:
     session, album = ImportSession(read_folder(folder)), Album(folder)
     session.bills = Album(folder, BILLS)
     try:
-        with workshop.remembered(), vessels.moves_told(), transaction.atomic():
+        with workshop.remembered(), vessels.moves_told(), transaction.atomic(), costs.kept_at_the_end():
             refuse_filled()
             if len(session.problems) < SHOWN:
                 _write(session, album)

@@ -11,10 +11,12 @@ from django.db.models import Prefetch, Q, prefetch_related_objects
 
 from costing.make.batches.models import Batch, BatchSkin, Use
 from costing.make.cost import rules as cost_rules
+from costing.make.cost.lines.rules import Line, Stay
+from costing.make.cost.models import SkinCost
 from costing.make.cost.rates import rules as rates_rules, selectors as rates_read
 from costing.make.cost.reallocation import selectors as reallocation
 from costing.make.cost.reallocation.selectors import Spread
-from costing.make.cost.rules import Line, RoundedCost, Share, Stay
+from costing.make.cost.rules import RoundedCost, Share
 from costing.make.frames import selectors as frames
 from costing.make.labour.models import LabourLine
 from inventory.base import selectors as workshop
@@ -23,21 +25,32 @@ from inventory.models import ArticleSkin, Movement, Skin
 NEVER = date.max
 
 
-def skin_shares(skins: Iterable[Skin], until: date | None = None) -> dict[str, Share]:
+def skin_shares(skins: Iterable[Skin], until: date | None = None, *, kept: bool = True) -> dict[str, Share]:
     """Exact cost of each skin, by tag: its price, its shares of every batch it was in, what was done on it directly, and
-    what it bears of skins that were lost beside it. A loss that is spread keeps only what its scrap brought."""
-    return _with_losses(list(skins), until, spread=True)
+    what it bears of skins that were lost beside it. A loss that is spread keeps only what its scrap brought.
+
+    `kept`: what is kept of ended skins is taken where it holds. False works all out of the entries, to check what is kept."""
+    skins = list(skins)
+    losses = reallocation.behind((skin.pk for skin in skins), reallocation.standing(until))
+    borne = with_losses(own_shares(_with_lost(skins, losses), until, kept=kept), losses)
+    return {skin.tag: borne[skin.tag] for skin in skins}
 
 
 def lost_shares(skins: Iterable[Skin], until: date | None = None) -> dict[str, Share]:
     """What lost skins had cost in all, by tag, as if none of their own losses were spread."""
-    return _with_losses(list(skins), until, spread=False)
-
-
-def _with_losses(skins: list[Skin], until: date | None, *, spread: bool) -> dict[str, Share]:
+    skins = list(skins)
     losses = reallocation.behind((skin.pk for skin in skins), reallocation.standing(until))
-    everybody = {skin.pk: skin for skin in [*skins, *(each.skin for each in losses)]}
-    shares = own_shares(everybody.values(), until)
+    borne = with_losses(own_shares(_with_lost(skins, losses), until), losses, spread=False)
+    return {skin.tag: borne[skin.tag] for skin in skins}
+
+
+def _with_lost(skins: Iterable[Skin], losses: Iterable[Spread]) -> list[Skin]:
+    return list({skin.pk: skin for skin in [*skins, *(each.skin for each in losses)]}.values())
+
+
+def with_losses(own: Mapping[str, Share], losses: Iterable[Spread], *, spread: bool = True) -> dict[str, Share]:
+    """What skins took themselves with what they bear of these losses; unless `spread`, each loss counts whole where it was, too."""
+    shares = dict(own)
     for each in losses:
         stays, borne = borne_of(each, shares[each.skin.tag])
         if spread:
@@ -45,7 +58,7 @@ def _with_losses(skins: list[Skin], until: date | None, *, spread: bool) -> dict
         for tag, part in borne.items():
             if tag in shares:
                 shares[tag] += part
-    return {skin.tag: shares[skin.tag] for skin in skins}
+    return shares
 
 
 def borne_of(each: Spread, cost: Share) -> tuple[Share, dict[str, Share]]:
@@ -56,9 +69,24 @@ def borne_of(each: Spread, cost: Share) -> tuple[Share, dict[str, Share]]:
     return stays, {stay.skin: borne.times(Fraction(stay.weight) / weights) for stay in there}
 
 
-def own_shares(skins: Iterable[Skin], until: date | None = None) -> dict[str, Share]:
-    """Exact cost of each skin without what it may bear of others that were lost: what it took itself."""
+def own_shares(skins: Iterable[Skin], until: date | None = None, *, kept: bool = True) -> dict[str, Share]:
+    """Exact cost of each skin without what it may bear of others that were lost: what it took itself. `kept`: as above."""
     skins = list(skins)
+    known = _kept_shares(skins, until) if kept and skins else {}
+    told = _told_shares([skin for skin in skins if skin.pk not in known], until)
+    return {skin.tag: known.get(skin.pk) or told[skin.tag] for skin in skins}
+
+
+def _kept_shares(skins: Iterable[Skin], until: date | None) -> dict[int, Share]:
+    """By skin id: what is kept and holds by the day."""
+    rows = SkinCost.objects.filter(skin__in=list(skins), settled_on__lte=until or NEVER)
+    return {pk: Share.read(exact) for pk, exact in rows.values_list("skin", "exact")}
+
+
+def _told_shares(skins: Sequence[Skin], until: date | None) -> dict[str, Share]:
+    """The same by the entries."""
+    if not skins:
+        return {}
     totals = {skin.tag: brought_along(skin) for skin in skins}
     there = Q(stays__skin__in=skins)
     if until is not None:

@@ -11,9 +11,10 @@ from django.db.models import Prefetch, Q, QuerySet
 
 from costing.make.batches.models import Batch, BatchSkin, Use
 from costing.make.cost import rules as cost_rules, selectors as cost_read
+from costing.make.cost.lines.rules import Kind, Line, Stay
 from costing.make.cost.rates.rules import Rates
 from costing.make.cost.reallocation import selectors as reallocation
-from costing.make.cost.rules import Line, RoundedCost, Share, Stay
+from costing.make.cost.rules import RoundedCost, Share
 from costing.make.frames.models import Lacing
 from costing.make.labour.models import LabourLine
 from inventory import formats, money, units
@@ -26,7 +27,7 @@ class Entry:
     """One line: `share` is what the skin asked for bears of it. `posting` (its id) for materials, `labour` for work."""
 
     on: date
-    kind: cost_rules.Kind
+    kind: Kind
     what: str
     measure: str
     batch: Batch | None
