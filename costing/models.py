@@ -2,7 +2,7 @@
 
 from costing.make.additions.models import SkippedAddition
 from costing.make.batches.models import Batch, BatchSkin, PlannedAmount, StruckStay, Use
-from costing.make.cost.models import ArticleCost
+from costing.make.cost.models import ArticleCost, SkinCost
 from costing.make.cost.rates.models import Rates
 from costing.make.frames.models import Frame, Lacing, Repair
 from costing.make.labour.models import LabourLine

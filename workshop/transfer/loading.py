@@ -6,7 +6,8 @@ from pathlib import Path
 from django.db import models, transaction
 
 from costing.make.batches.stays import services as stays
-from costing.make.cost import selectors as cost_read, services as cost
+from costing.make.cost import services as cost
+from costing.make.cost.lines import selectors as lines
 from costing.make.frames.making import services as frames
 from costing.make.losses import services as losses
 from costing.make.vessels import services as vessels
@@ -82,7 +83,7 @@ def load(folder: Path, *, dry_run: bool = False) -> Loaded:
     session, album = ImportSession(read_folder(folder)), Album(folder)
     session.bills = Album(folder, BILLS)
     try:
-        with workshop.remembered(), vessels.moves_told(), stays.unseen(), transaction.atomic():
+        with workshop.remembered(), vessels.moves_told(), stays.unseen(), transaction.atomic(), cost.kept_at_the_end():
             refuse_filled()
             if len(session.problems) < SHOWN:
                 _write(session, album)
@@ -128,7 +129,7 @@ def _write_events(session: ImportSession, album: Album) -> None:
     masters.load_skins(session)
     with cost.at_once():
         _write_work(session, album)
-    with cost.at_once(), cost_read.lines_known():
+    with cost.at_once(), lines.lines_known():
         work.load_articles(session)
     work.load_broken(session)
     work.load_regrades(session)

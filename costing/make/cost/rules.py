@@ -1,72 +1,27 @@
 """Shares of a batch's costs: which skin is charged how much of each line, exactly.
 
-Owns the sharing rule and the two costs that stand side by side: *book* (money paid) and *full* (book, own time,
-overhead and frame wear). Everything is a `Fraction` until `rounded` makes the figures that people read, once.
-Must not read a database, know a currency, or round on the way.
+Owns the sharing rule and the two costs that stand side by side: *book* (money paid) and *full* (book, own time, overhead and
+frame wear); who bears a line is said in `lines.rules`. Everything is a `Fraction` until `rounded` makes the figures that people
+read, once. Must not read a database, know a currency, or round on the way.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field, fields
+from collections import defaultdict
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, fields
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
-from typing import Literal
+from operator import add, attrgetter
 
+from costing.make.cost.lines.rules import Line, Stay, takers
 from costing.make.cost.rates.rules import Rates
 from inventory.money import Exact, allocate, half_up, parts_of
 from inventory.units import MINUTES_PER_HOUR
 
-Kind = Literal["skin_price", "materials", "paid_help", "own_time"]
 NOTHING = Fraction(0)
 EXACT_PLACES = 9  # of frozen parts
-
-
-@dataclass(frozen=True)
-class Stay:
-    """One skin's time in a batch. `weight` is 1 by head, green grams by weight, cm² by area; `left` None = still in."""
-
-    skin: str
-    joined: date
-    left: date | None = None
-    weight: Fraction = Fraction(1)
-
-    def __post_init__(self) -> None:
-        if self.weight <= 0:
-            raise ValueError(f"{self.skin} has a sharing weight of {self.weight}; it must be above zero")
-        if self.left is not None and self.left < self.joined:
-            raise ValueError(f"{self.skin} left on {self.left}, before it joined on {self.joined}")
-
-
-@dataclass(frozen=True)
-class Line:
-    """One cost or piece of work on a batch. `skins` empty = everybody there on the day; `laced` = put on a frame.
-
-    `weights`: sharing weights of its own, by skin, in place of those of the stays; one of nothing makes it go by head.
-    `worn`: of the skins whose frame was named, what lacing them wore off it, in money; the others wear at the workshop's rate.
-    """
-
-    kind: Kind
-    on: date
-    money: Decimal = Decimal(0)
-    minutes: Decimal = Decimal(0)
-    skins: tuple[str, ...] = ()
-    laced: bool = False
-    own: bool = True
-    weights: Mapping[str, Fraction] = field(default_factory=dict, hash=False)
-    worn: Mapping[str, Decimal] = field(default_factory=dict, hash=False)
-
-    def __post_init__(self) -> None:
-        if self.kind == "own_time" and self.money:
-            raise ValueError(f"own time on {self.on} carries {self.money} in money; money paid for work is paid_help")
-        if self.kind in ("skin_price", "materials") and self.minutes:
-            raise ValueError(f"{self.kind} on {self.on} carries {self.minutes} minutes; time is its own line")
-
-    @property
-    def own_minutes(self) -> Decimal:
-        """Minutes of the owner: never those of paid help, whose price is already in the money."""
-        return self.minutes if self.own and self.kind == "own_time" else Decimal(0)
 
 
 @dataclass(frozen=True)
@@ -86,7 +41,7 @@ class Share:
     worn: Fraction = NOTHING
 
     def __add__(self, other: Share) -> Share:
-        return Share(*(getattr(self, part.name) + getattr(other, part.name) for part in fields(self)))
+        return Share(*map(add, _parts(self), _parts(other)))
 
     def times(self, fraction: Fraction | int) -> Share:
         """This share scaled, every part alike: a third of a skin bears a third of each cost.
@@ -94,7 +49,24 @@ class Share:
         >>> Share(materials=Fraction(9)).times(Fraction(1, 3)).materials
         Fraction(3, 1)
         """
-        return Share(*(getattr(self, part.name) * fraction for part in fields(self)))
+        return Share(*(part * fraction for part in _parts(self)))
+
+    def text(self) -> str:
+        """Its parts in their order, whole or as n/d, so that a database keeps them without rounding; `read` reads it.
+
+        >>> Share(materials=Fraction(10, 4), minutes=Fraction(90)).text()
+        '0;5/2;0;90;0;0;0;0'
+        """
+        return ";".join(map(str, _parts(self)))
+
+    @classmethod
+    def read(cls, text: str) -> Share:
+        """The share that was written so; ValueError for anything else."""
+        ratios = (part.partition("/") for part in text.split(";"))
+        parts = [Fraction(int(over), int(under or 1)) for over, _, under in ratios]
+        if len(parts) != len(fields(cls)):
+            raise ValueError(f"“{text}” is no share of {len(fields(cls))} parts")
+        return cls(*parts)
 
     def book(self) -> Fraction:
         """Money actually paid: skin + materials + paid help. The owner's hours are never in it."""
@@ -130,6 +102,9 @@ class Share:
         return self.book() + self.own_time(rates) + self.overhead(rates) + self.wear(rates)
 
 
+_parts = attrgetter(*(part.name for part in fields(Share)))
+
+
 @dataclass(frozen=True)
 class RoundedCost:
     """A share as people read it: `book` and `full` round the exact sums, and the parts are apportioned to add up to them."""
@@ -152,44 +127,6 @@ class RoundedCost:
         return self.full - paid - self.own_time - self.overhead - self.frame_wear
 
 
-def present(stays: Iterable[Stay], on: date) -> list[Stay]:
-    """Those in the batch on a date; the day of leaving still counts.
-
-    >>> present([Stay("A", date(2025, 3, 4), date(2025, 3, 18))], date(2025, 3, 18))[0].skin
-    'A'
-    """
-    return [stay for stay in stays if stay.joined <= on and (stay.left is None or on <= stay.left)]
-
-
-def takers(stays: Sequence[Stay], line: Line) -> list[Stay]:
-    """Who bears a line, one stay a skin.
-
-    The skins it names; else those present that day; else, nobody being there, those who left last before it (a late
-    cost is never dropped); else those who joined first after it. No stays: nobody.
-    A name outside the stays: ValueError.
-    """
-    if line.skins:
-        return _named(stays, line)
-    here = present(stays, line.on)
-    if here:
-        # A skin that left and came back on the same day has two stays there and still is one skin.
-        return list({stay.skin: stay for stay in here}.values())
-    ends = [(stay.left, stay) for stay in stays if stay.left is not None and stay.left < line.on]
-    if ends:
-        last = max(left for left, _ in ends)
-        return list({stay.skin: stay for left, stay in ends if left == last}.values())
-    first = min((stay.joined for stay in stays), default=None)
-    return list({stay.skin: stay for stay in stays if stay.joined == first}.values())
-
-
-def _named(stays: Sequence[Stay], line: Line) -> list[Stay]:
-    known = {stay.skin: stay for stay in stays} | {stay.skin: stay for stay in present(stays, line.on)}
-    strangers = [skin for skin in line.skins if skin not in known]
-    if strangers:
-        raise ValueError(f"the {line.kind} line of {line.on} names {', '.join(strangers)}, never in this batch")
-    return [known[skin] for skin in dict.fromkeys(line.skins)]
-
-
 def share_out(
     lines: Iterable[Line], stays: Sequence[Stay], places: int | None = None
 ) -> tuple[dict[str, Share], Share]:
@@ -199,41 +136,68 @@ def share_out(
     a lacing is borne whole by each taker. With `places`, money finer than the currency's smallest coin is a ValueError:
     it cannot have been paid.
     """
-    shares = {stay.skin: Share() for stay in stays}
-    unshared = Share()
+    # Lines with the same takers at the same weights are added up on whole numbers and divided once: the same, but quick.
+    wholes: dict[tuple[tuple[str, Fraction], ...], _Whole] = defaultdict(_Whole)
+    lacings: dict[str, _Whole] = defaultdict(_Whole)
+    known: dict[tuple[date, tuple[str, ...]], tuple[Stay, ...]] = {}
     for line in lines:
         if places is not None and Fraction(line.money) * 10**places % 1:
             raise ValueError(f"the {line.kind} line of {line.on} is {line.money}, finer than {places} decimal places")
-        whole = _whole(line)
-        bearers = takers(stays, line)
-        if not bearers:
-            unshared += whole
-        weights = _weights(line, bearers)
-        all_of_them = sum(weights, NOTHING)
-        for stay, weight in zip(bearers, weights, strict=True):
-            shares[stay.skin] += whole.times(weight / all_of_them) + _lacing(line, stay.skin)
+        key = (line.on, line.skins)
+        if key not in known:
+            known[key] = tuple(takers(stays, line))
+        bearers = known[key]
+        wholes[_weighed(line, bearers)].add(line)
+        for stay in bearers if line.laced or line.worn else ():
+            lacings[stay.skin].lace(line, stay.skin)
+    shares = {stay.skin: lacings[stay.skin].share() if stay.skin in lacings else Share() for stay in stays}
+    unshared = wholes.pop((), _Whole()).share()
+    for weighed, whole in wholes.items():
+        line_share, weights = whole.share(), sum((weight for _, weight in weighed), NOTHING)
+        for skin, weight in weighed:
+            shares[skin] += line_share.times(weight / weights)
     return shares, unshared
 
 
-def _weights(line: Line, bearers: Sequence[Stay]) -> list[Fraction]:
+class _Whole:
+    """Parts of lines added up before sharing, exactly: by denominator, since the figures of lines have few different ones."""
+
+    def __init__(self) -> None:
+        self.parts: dict[str, dict[int, int]] = {}
+
+    def put(self, part: str, value: Exact) -> None:
+        if value:
+            over, under = value.as_integer_ratio()
+            sums = self.parts.setdefault(part, {})
+            sums[under] = sums.get(under, 0) + over
+
+    def add(self, line: Line) -> None:
+        """A line without its frame wear, because that is not divided. Own time brings no money."""
+        if line.kind != "own_time":
+            self.put(line.kind, line.money)
+        self.put("minutes", line.minutes)
+        self.put("own_minutes", line.own_minutes)
+
+    def lace(self, line: Line, skin: str) -> None:
+        """What one skin is charged of being laced: the wear of the frame named for it, else one at the workshop's rate."""
+        if skin in line.worn:
+            self.put("framed", 1)
+            self.put("worn", line.worn[skin])
+        elif line.laced:
+            self.put("laces", 1)
+
+    def share(self) -> Share:
+        return Share(
+            **{part: sum((Fraction(n, d) for d, n in each.items()), NOTHING) for part, each in self.parts.items()}
+        )
+
+
+def _weighed(line: Line, bearers: Sequence[Stay]) -> tuple[tuple[str, Fraction], ...]:
+    """Each taker with its weight in this line."""
     if not line.weights:
-        return [Fraction(stay.weight) for stay in bearers]
+        return tuple((stay.skin, stay.weight) for stay in bearers)
     own = [line.weights.get(stay.skin, NOTHING) for stay in bearers]
-    return own if all(own) else [Fraction(1)] * len(own)
-
-
-def _whole(line: Line) -> Share:
-    """A line before sharing. Frame wear is not in it, because it is not divided."""
-    # Own time brings no money; every other kind is named after its part.
-    paid = {} if line.kind == "own_time" else {line.kind: Fraction(line.money)}
-    return Share(**paid, minutes=Fraction(line.minutes), own_minutes=Fraction(line.own_minutes))
-
-
-def _lacing(line: Line, skin: str) -> Share:
-    """What one skin is charged of being laced: the wear of the frame named for it, else one at the workshop's rate."""
-    if skin in line.worn:
-        return Share(framed=Fraction(1), worn=Fraction(line.worn[skin]))
-    return Share(laces=Fraction(1 if line.laced else 0))
+    return tuple((stay.skin, weight if all(own) else Fraction(1)) for stay, weight in zip(bearers, own, strict=True))
 
 
 def rounded(share: Share, rates: Rates, places: int, frozen: tuple[Decimal, Decimal] | None = None) -> RoundedCost:

@@ -1,70 +1,53 @@
 """What batches have cost so far: the price of their skins and every line written on them."""
 
 from collections import defaultdict
-from collections.abc import Iterable, Iterator, Mapping, Sequence
-from contextlib import contextmanager
-from contextvars import ContextVar
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
 
-from django.db.models import Prefetch, Q, prefetch_related_objects
+from django.db.models import Q
 
-from costing.make.batches.models import Batch, BatchSkin, Use
+from costing.make.batches.models import Batch, BatchSkin
 from costing.make.cost import rules as cost_rules
+from costing.make.cost.lines import selectors as lines_read
+from costing.make.cost.lines.rules import Stay
+from costing.make.cost.models import SkinCost
 from costing.make.cost.rates import rules as rates_rules, selectors as rates_read
 from costing.make.cost.reallocation import selectors as reallocation
 from costing.make.cost.reallocation.selectors import Spread
-from costing.make.cost.rules import Line, RoundedCost, Share, Stay
-from costing.make.frames import selectors as frames
-from costing.make.labour.models import LabourLine
+from costing.make.cost.rules import RoundedCost, Share
 from inventory.base import selectors as workshop
-from inventory.models import ArticleSkin, Movement, Skin
-
-NEVER = date.max
+from inventory.models import ArticleSkin, Skin
 
 
-@dataclass(frozen=True)
-class _Written:
-    """Every cost line: by batch (its key), and by tag of those that are on no batch."""
-
-    of_batch: dict[int, list[Line]]
-    of_skin: dict[str, list[Line]]
-
-
-_written: ContextVar[_Written | None] = ContextVar("every cost line, read once", default=None)
-
-
-@contextmanager
-def lines_known() -> Iterator[None]:
-    """Within this block nothing is used and nothing is worked, only skins leave their batches: the lines are read once."""
-    of_skin: dict[str, list[Line]] = defaultdict(list)
-    for line in direct_lines(Skin.objects.all()):
-        for tag in line.skins:
-            of_skin[tag].append(line)
-    token = _written.set(_Written(batch_lines(Batch.objects.all()), of_skin))
-    try:
-        yield
-    finally:
-        _written.reset(token)
-
-
-def skin_shares(skins: Iterable[Skin], until: date | None = None) -> dict[str, Share]:
+def skin_shares(skins: Iterable[Skin], until: date | None = None, *, kept: bool = True) -> dict[str, Share]:
     """Exact cost of each skin, by tag: its price, its shares of every batch it was in, what was done on it directly, and
-    what it bears of skins that were lost beside it. A loss that is spread keeps only what its scrap brought."""
-    return _with_losses(list(skins), until, spread=True)
+    what it bears of skins that were lost beside it. A loss that is spread keeps only what its scrap brought.
+
+    `kept`: what is kept of ended skins is taken where it holds. False works all out of the entries, to check what is kept."""
+    skins = list(skins)
+    losses = reallocation.behind((skin.pk for skin in skins), reallocation.standing(until))
+    borne = with_losses(own_shares(_with_lost(skins, losses), until, kept=kept), losses)
+    return {skin.tag: borne[skin.tag] for skin in skins}
 
 
 def lost_shares(skins: Iterable[Skin], until: date | None = None) -> dict[str, Share]:
     """What lost skins had cost in all, by tag, as if none of their own losses were spread."""
-    return _with_losses(list(skins), until, spread=False)
-
-
-def _with_losses(skins: list[Skin], until: date | None, *, spread: bool) -> dict[str, Share]:
+    skins = list(skins)
     losses = reallocation.behind((skin.pk for skin in skins), reallocation.standing(until))
-    everybody = {skin.pk: skin for skin in [*skins, *(each.skin for each in losses)]}
-    shares = own_shares(everybody.values(), until)
+    borne = with_losses(own_shares(_with_lost(skins, losses), until), losses, spread=False)
+    return {skin.tag: borne[skin.tag] for skin in skins}
+
+
+def _with_lost(skins: Iterable[Skin], losses: Iterable[Spread]) -> list[Skin]:
+    return list({skin.pk: skin for skin in [*skins, *(each.skin for each in losses)]}.values())
+
+
+def with_losses(own: Mapping[str, Share], losses: Iterable[Spread], *, spread: bool = True) -> dict[str, Share]:
+    """What skins took themselves with what they bear of these losses; unless `spread`, each loss counts whole where it was, too."""
+    shares = dict(own)
     for each in losses:
         stays, borne = borne_of(each, shares[each.skin.tag])
         if spread:
@@ -72,7 +55,7 @@ def _with_losses(skins: list[Skin], until: date | None, *, spread: bool) -> dict
         for tag, part in borne.items():
             if tag in shares:
                 shares[tag] += part
-    return {skin.tag: shares[skin.tag] for skin in skins}
+    return shares
 
 
 def borne_of(each: Spread, cost: Share) -> tuple[Share, dict[str, Share]]:
@@ -83,9 +66,24 @@ def borne_of(each: Spread, cost: Share) -> tuple[Share, dict[str, Share]]:
     return stays, {stay.skin: borne.times(Fraction(stay.weight) / weights) for stay in there}
 
 
-def own_shares(skins: Iterable[Skin], until: date | None = None) -> dict[str, Share]:
-    """Exact cost of each skin without what it may bear of others that were lost: what it took itself."""
+def own_shares(skins: Iterable[Skin], until: date | None = None, *, kept: bool = True) -> dict[str, Share]:
+    """Exact cost of each skin without what it may bear of others that were lost: what it took itself. `kept`: as above."""
     skins = list(skins)
+    known = _kept_shares(skins, until) if kept and skins else {}
+    told = _told_shares([skin for skin in skins if skin.pk not in known], until)
+    return {skin.tag: known.get(skin.pk) or told[skin.tag] for skin in skins}
+
+
+def _kept_shares(skins: Iterable[Skin], until: date | None) -> dict[int, Share]:
+    """By skin id: what is kept and holds by the day."""
+    rows = SkinCost.objects.filter(skin__in=list(skins), settled_on__lte=until or date.max)
+    return {pk: Share.read(exact) for pk, exact in rows.values_list("skin", "exact")}
+
+
+def _told_shares(skins: Sequence[Skin], until: date | None) -> dict[str, Share]:
+    """The same by the entries."""
+    if not skins:
+        return {}
     totals = {skin.tag: brought_along(skin) for skin in skins}
     there = Q(stays__skin__in=skins)
     if until is not None:
@@ -114,23 +112,10 @@ def batch_shares(batches: Iterable[Batch], until: date | None = None) -> dict[in
     for stay in reallocation.stays(batches, until):
         if until is None or stay.joined_on <= until:
             stays[stay.batch_id].append(stay)
-    lines = batch_lines(batches, until)
+    lines = lines_read.batch_lines(batches, until)
     return {
         batch.pk: cost_rules.share_out(lines[batch.pk], as_stays(batch.share_by, stays[batch.pk])) for batch in batches
     }
-
-
-def batch_lines(batches: Iterable[Batch], until: date | None = None) -> dict[int, list[Line]]:
-    """By batch id: every cost line on it, taken-back ones left out."""
-    batches = list(batches)
-    if until is None and (known := _written.get()) is not None:
-        return known.of_batch
-    lines: dict[int, list[Line]] = defaultdict(list)
-    for use in _uses(Q(batch__in=batches), until):
-        lines[use.batch_id or 0].extend(use_lines(use))
-    for labour, line in labour_lines(_labour(Q(batch__in=batches), until)):
-        lines[labour.batch_id or 0].append(line)
-    return lines
 
 
 def anything_after(batch: Batch, on: date) -> bool:
@@ -146,23 +131,11 @@ def direct_shares(skins: Iterable[Skin], until: date | None = None) -> dict[str,
     """By tag: what was used or done on these skins by name outside any batch, shared among all that were named, by head unless the
     entry says otherwise."""
     totals: dict[str, Share] = defaultdict(Share)
-    for line in direct_lines(skins, until):
+    for line in lines_read.direct_lines(skins, until):
         stays = [Stay(tag, line.on) for tag in line.skins]
         for tag, share in cost_rules.share_out([line], stays)[0].items():
             totals[tag] += share
     return totals
-
-
-def direct_lines(skins: Iterable[Skin], until: date | None = None) -> Iterator[Line]:
-    skins = list(skins)
-    if until is None and (known := _written.get()) is not None:
-        yield from {id(line): line for skin in skins for line in known.of_skin.get(skin.tag, ())}.values()
-        return
-    named = Q(skins__in=skins)
-    for use in _uses(Q(batch__isnull=True, pk__in=Use.objects.filter(named).values("pk")), until):
-        yield from use_lines(use)
-    work = _labour(Q(batch__isnull=True, pk__in=LabourLine.objects.filter(named).values("pk")), until)
-    yield from (line for _, line in labour_lines(work))
 
 
 def piece_shares(parts: Iterable[ArticleSkin], shares: dict[str, Share]) -> dict[int, Share]:
@@ -175,82 +148,12 @@ def piece_shares(parts: Iterable[ArticleSkin], shares: dict[str, Share]) -> dict
 
 def as_stays(share_by: str, stays: Sequence[BatchSkin]) -> list[Stay]:
     """Stays for the roll-up. One skin without the measure makes the whole batch share by head: a part cannot weigh nothing."""
-    weights = [_weight(share_by, stay.skin) for stay in stays]
+    weights = [lines_read.weight(share_by, stay.skin) for stay in stays]
     if not all(weights):
         weights = [Fraction(1)] * len(stays)
     return [
         Stay(stay.skin.tag, stay.joined_on, stay.left_on, weight) for stay, weight in zip(stays, weights, strict=True)
     ]
-
-
-def _weight(share_by: str, skin: Skin) -> Fraction:
-    if share_by == Batch.ShareBy.WEIGHT:
-        return Fraction(skin.green_weight or 0)
-    if share_by == Batch.ShareBy.AREA:
-        return Fraction(skin.wet_area or skin.dry_area or 0)
-    return Fraction(1)
-
-
-def use_lines(use: Use) -> Iterator[Line]:
-    named = list(use.skins.all())
-    tags = tuple(skin.tag for skin in named)
-    weights = {}
-    if use.share_by:
-        sharers = named or [stay.skin for stay in use.batch.stays.all()] if use.batch else named
-        weights = {skin.tag: _weight(use.share_by, skin) for skin in sharers}
-    for movement in use.posting.movements.all():
-        yield Line("materials", movement.on, money=-movement.value, skins=tags, weights=weights)
-
-
-def with_sharers(uses: Iterable[Use]) -> list[Use]:
-    """Uses, those that are shared in a way of their own with the skins of their batch at hand."""
-    found = list(uses)
-    prefetch_related_objects([use for use in found if use.share_by], "batch__stays__skin")
-    return found
-
-
-def labour_lines(rows: Iterable[LabourLine]) -> list[tuple[LabourLine, Line]]:
-    """Lines of work as the roll-up takes them, with what lacing wore off the frames that were named."""
-    found = list(rows)
-    worn = frames.worn(row.pk for row in found if row.laced)
-    return [(row, _labour_line(row, worn.get(row.pk, {}))) for row in found]
-
-
-def _labour_line(labour: LabourLine, worn: Mapping[str, Decimal]) -> Line:
-    tags = tuple(skin.tag for skin in labour.skins.all())
-    own = not labour.paid
-    return Line(
-        "own_time" if own else "paid_help",
-        labour.on,
-        money=labour.paid,
-        minutes=labour.minutes,
-        skins=tags,
-        laced=labour.laced,
-        own=own,
-        worn=worn,
-    )
-
-
-def _uses(which: Q, until: date | None) -> Iterable[Use]:
-    """Uses that stand on `until`: not reversed by then."""
-    day = until or NEVER
-    return with_sharers(
-        Use.objects.filter(which, posting__on__lte=day)
-        .exclude(posting__reversed_by__on__lte=day)
-        .select_related("posting")
-        .prefetch_related("skins", Prefetch("posting__movements", queryset=Movement.objects.order_by("pk")))
-        .order_by("posting__on", "pk")
-    )
-
-
-def _labour(which: Q, until: date | None) -> Iterable[LabourLine]:
-    day = until or NEVER
-    return (
-        LabourLine.objects.filter(which, on__lte=day, reverses__isnull=True)
-        .exclude(reversed_by__on__lte=day)
-        .prefetch_related("skins")
-        .order_by("on", "pk")
-    )
 
 
 @dataclass(frozen=True)
@@ -278,7 +181,7 @@ def books(batches: Iterable[Batch]) -> dict[int, Decimal]:
     totals: dict[int, Decimal] = defaultdict(Decimal)
     for batch, price in BatchSkin.objects.filter(batch__in=wanted).values_list("batch", "skin__price"):
         totals[batch] += price
-    for batch, lines in batch_lines(wanted).items():
+    for batch, lines in lines_read.batch_lines(wanted).items():
         totals[batch] += sum((line.money for line in lines), Decimal(0))
     return totals
 

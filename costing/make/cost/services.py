@@ -1,7 +1,7 @@
 """Late costs: what is written on a skin after its article was finished is shown as late, never dropped.
 
-Frozen parts stay as they were; late money, late minutes and the article's book cost follow. Other services call this inside
-theirs.
+Frozen parts stay as they were; late money, late minutes, the article's book cost and what is kept of ended skins follow. Other
+services call this inside theirs.
 """
 
 from collections.abc import Iterable, Iterator, Sequence
@@ -16,13 +16,19 @@ from django.db.models import Q
 
 from costing.make.batches.models import Batch, BatchSkin, Use
 from costing.make.cost import rules as cost, selectors as cost_read
-from costing.make.cost.models import ArticleCost
+from costing.make.cost.models import ArticleCost, SkinCost
 from costing.make.cost.rates import rules as rates_rules
 from costing.make.cost.reallocation import selectors as reallocation
+from costing.make.cost.settled import selectors as settled
 from costing.make.frames.models import Frame, Lacing
+from costing.make.steps import selectors as steps
 from inventory import money
 from inventory.base import selectors as workshop
 from inventory.models import Article, ArticleSkin, Skin
+
+ENDED = (Skin.Stage.FINISHED, Skin.Stage.LOST)
+
+_later: ContextVar[bool] = ContextVar("whether shares are kept at the end", default=False)
 
 
 @dataclass
@@ -80,13 +86,21 @@ def refresh_skins(skins: Iterable[int]) -> None:
     if waiting := _waiting.get():
         waiting.skins.update(skins)
         return
-    _refresh(Article.objects.filter(parts__skin__in=reallocation.reached(skins)).distinct())
+    found = reallocation.reached(skins)
+    keep(found)
+    _refresh(Article.objects.filter(parts__skin__in=found).distinct())
+
+
+def steps_logged(batch: Batch) -> None:
+    """After a step of a batch was logged or taken back: of skins that ended in it, which steps they went through is kept anew."""
+    keep(batch.stays.values_list("skin", flat=True))
 
 
 def fill_late() -> None:
-    """Work out late minutes in rows that are older than the columns."""
+    """Work out what older rows have not: late minutes, and what ended skins have borne."""
     with transaction.atomic():
         _refresh(Article.objects.filter(cost__late_minutes__isnull=True))
+        keep_all()
 
 
 def skin_described(skin: Skin, **_signal: object) -> None:
@@ -126,3 +140,69 @@ def _refresh(articles: Iterable[Article]) -> None:
             if row.article.book_cost != book:
                 row.article.book_cost = book
                 row.article.save(update_fields=["book_cost"])
+
+
+@contextmanager
+def kept_at_the_end() -> Iterator[None]:
+    """Within this block nothing is kept, so that every share is worked out; at its end all is, at once. For a folder that is
+    loaded: keeping at each of its entries what the next one changes would only cost time."""
+    held = _later.set(True)
+    try:
+        yield
+    finally:
+        _later.reset(held)
+    keep_all()
+
+
+def keep_all() -> None:
+    """Keep what every ended skin has borne of which nothing is kept yet."""
+    keep(Skin.objects.filter(stage__in=ENDED, cost__isnull=True).values_list("pk", flat=True))
+
+
+def keep(skins: Iterable[int]) -> None:
+    """Keep anew what these skins (ids) have borne where they are finished or lost, and nothing where they are in work again."""
+    wanted = set(skins)
+    if _later.get() or not wanted:
+        return
+    ended = list(Skin.objects.filter(pk__in=wanted, stage__in=ENDED).order_by("pk"))
+    with transaction.atomic():
+        SkinCost.objects.filter(skin__in=wanted - {skin.pk for skin in ended}).delete()
+        if ended:
+            _keep(ended)
+        _settle(wanted)
+
+
+def _keep(ended: list[Skin]) -> None:
+    # Locked before the lines are read: of two entries at once, the later one to get here sees the other's line.
+    list(SkinCost.objects.select_for_update().filter(skin__in=ended).order_by("pk"))
+    losses = reallocation.behind((skin.pk for skin in ended), reallocation.standing())
+    everybody = list({skin.pk: skin for skin in [*ended, *(each.skin for each in losses)]}.values())
+    own = cost_read.own_shares(everybody, kept=False)
+    borne, days, entered = (cost_read.with_losses(own, losses), settled.days(everybody, losses), steps.entered(ended))
+    places = workshop.places()
+    SkinCost.objects.bulk_create(
+        [
+            SkinCost(
+                skin=skin,
+                exact=own[skin.tag].text(),
+                book=money.half_up(borne[skin.tag].book(), places),
+                own_minutes=money.half_up(borne[skin.tag].own_minutes, cost.EXACT_PLACES),
+                settled_on=days[skin.pk],
+                entered="\n".join(entered[skin.pk]),
+            )
+            for skin in ended
+        ],
+        update_conflicts=True,
+        unique_fields=["skin"],
+        update_fields=["exact", "book", "own_minutes", "settled_on", "entered"],
+    )
+
+
+def _settle(skins: set[int]) -> None:
+    """The day from which pieces of these skins are settled: when all of their skins are, and none while one is in work."""
+    parts = ArticleSkin.objects.filter(article__parts__skin__in=skins).distinct()
+    found = settled.pieces(parts.values_list("article", "skin__cost__settled_on"))
+    rows = list(ArticleCost.objects.filter(article__in=found))
+    for row in rows:
+        row.settled_on = found[row.article_id]
+    ArticleCost.objects.bulk_update(rows, ["settled_on"], batch_size=200)

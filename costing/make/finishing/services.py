@@ -124,6 +124,7 @@ def finish(
     for at, (piece, share, book) in enumerate(zip(pieces, exact, books, strict=True)):
         with in_row(at):
             articles.append(_freeze(piece, skins, on, share, book, rates, split=pieces[0].number))
+    cost.keep(skin.pk for skin in skins)
     for batch in dict.fromkeys(left):
         if cost_read.anything_after(batch, on):
             cost.refresh_batch(batch)

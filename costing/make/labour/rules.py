@@ -58,15 +58,14 @@ def usual(values: Sequence[Fraction | int]) -> Usual | None:
     return Usual(median(exact), min(exact), max(exact), len(exact))
 
 
-def looks_unlogged(minutes: Exact, usual: Usual | None, part: Fraction = Fraction(1, 2)) -> bool:
-    """Whether a piece has so few minutes that some were likely never written: fewer than `part` of the least usual.
+def looks_unlogged(minutes: Exact, least: Exact, part: Fraction = Fraction(1, 2)) -> bool:
+    """Whether a piece has so few minutes that some were likely never written: fewer than `part` of the least that one of its kind
+    took. Half is common practice, no source.
 
-    Minutes so far, and those of its kind from `usual`; without any, nothing can be said. Half is common practice, no source.
-
-    >>> looks_unlogged(60, Usual(Fraction(500), Fraction(480), Fraction(555), 3)), looks_unlogged(60, None)
+    >>> looks_unlogged(60, 480), looks_unlogged(240, 480)
     (True, False)
     """
-    return usual is not None and Fraction(minutes) < part * usual.low
+    return Fraction(minutes) < part * Fraction(least)
 
 
 def still_pays(

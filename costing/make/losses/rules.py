@@ -21,13 +21,15 @@ FEW = 10  # below so many skins a rate says little; common practice, no source
 
 @dataclass(frozen=True)
 class Fate:
-    """What became of one skin: the stages it entered, in order, and the one it was lost at, if any."""
+    """What became of one skin: the stages it entered, in order, and the one it was lost at, if any. `count`: of so many alike,
+    of which `skin` is the first."""
 
     skin: str
     stages: tuple[str, ...]
     lost_at: str = ""
     species: str = ""
     supplier: str = ""
+    count: int = 1
 
     def __post_init__(self) -> None:
         if self.lost_at and self.lost_at not in self.stages:
@@ -66,17 +68,20 @@ def by_stage(fates: Iterable[Fate]) -> dict[str, LossRate]:
     lost: dict[str, int] = {}
     for fate in fates:
         for stage in dict.fromkeys(fate.stages):
-            entered[stage] = entered.get(stage, 0) + 1
-            lost[stage] = lost.get(stage, 0) + (stage == fate.lost_at)
+            entered[stage] = entered.get(stage, 0) + fate.count
+            lost[stage] = lost.get(stage, 0) + (fate.count if stage == fate.lost_at else 0)
     return {stage: LossRate(lost[stage], count) for stage, count in entered.items()}
 
 
 def by_trait(fates: Iterable[Fate], trait: Literal["species", "supplier"]) -> dict[str, LossRate]:
     """Of the skins of each species or supplier, how many were lost at any stage; those of none stand under ""."""
-    counts: dict[str, list[bool]] = {}
+    lost: dict[str, int] = {}
+    whole: dict[str, int] = {}
     for fate in fates:
-        counts.setdefault(getattr(fate, trait), []).append(bool(fate.lost_at))
-    return {key: LossRate(sum(lost), len(lost)) for key, lost in sorted(counts.items())}
+        key = getattr(fate, trait)
+        whole[key] = whole.get(key, 0) + fate.count
+        lost[key] = lost.get(key, 0) + (fate.count if fate.lost_at else 0)
+    return {key: LossRate(lost[key], count) for key, count in sorted(whole.items())}
 
 
 @dataclass(frozen=True)

@@ -57,6 +57,7 @@ def lose(
     if spread:
         _refuse_alone(row)
         skins.set_spread(row, True)
+    cost.refresh_skins([row.pk])  # of a skin that was in no batch, too
     for batch in ended:
         cost.refresh_batch(batch)
     return row

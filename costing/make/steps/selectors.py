@@ -1,7 +1,7 @@
 """Reads of a batch's steps: its recipe's steps and its standing marks, as the pure rules of `schedule` want them."""
 
 from collections import defaultdict
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date
 from typing import cast
@@ -14,6 +14,7 @@ from costing.make.labour.sessions.models import WorkSession
 from costing.make.recipes.models import RecipeStep, TaskKind
 from costing.make.steps import schedule
 from costing.make.steps.models import StepMark
+from inventory.models import Skin
 
 
 @dataclass(frozen=True)
@@ -126,6 +127,40 @@ def where(batch: Batch, on: date) -> str:
     ended = [each.step.key for each in stood if each.ended == on]
     open_ = [each.step.key for each in stood if each.ended is None]
     return [*ended[-1:], *open_[:1], ""][0]
+
+
+def entered(skins: Iterable[Skin]) -> dict[int, tuple[str, ...]]:
+    """By skin id: the steps that it went through in all its batches, in order, each once. The number of queries does not grow.
+
+    Of a skin that left they do not move with the day on which they are asked, only with what is logged."""
+    wanted = [skin.pk for skin in skins]
+    rows = BatchSkin.objects.filter(skin__in=wanted).exclude(batch__state=Batch.State.PLANNED)
+    stays = list(
+        rows.select_related("batch__version").prefetch_related("batch__version__steps").order_by("joined_on", "pk")
+    )
+    batches = {stay.batch_id: stay.batch for stay in stays}
+    marks: dict[int, list[StepMark]] = defaultdict(list)
+    for mark in StepMark.objects.filter(batch__in=batches, reversed_at__isnull=True).select_related("step"):
+        marks[mark.batch_id].append(mark)
+    laid = {
+        pk: schedule.lay_out(as_steps(batch.version.steps.all(), heads=0), batch.start, as_marks(marks[pk]))
+        for pk, batch in batches.items()
+    }
+    found: dict[int, list[str]] = {pk: [] for pk in wanted}
+    for stay in stays:
+        found[stay.skin_id] += _entered(stay, laid[stay.batch_id])
+    return {pk: tuple(dict.fromkeys(names)) for pk, names in found.items()}
+
+
+def _entered(stay: BatchSkin, laid: Iterable[schedule.Laid]) -> Iterator[str]:
+    """Steps that had begun before the skin left and had not ended before it joined: those done, and the one after them."""
+    for each in laid:
+        if each.ended is None or each.ended >= stay.joined_on:
+            if stay.left_on is not None and each.begins >= stay.left_on and each.ended != stay.left_on:
+                return
+            yield each.step.key
+        if each.ended is None:
+            return
 
 
 def calendar(batch: Batch, today: date) -> list[Row]:

@@ -8,7 +8,7 @@ from fractions import Fraction
 from django.db.models import Sum
 
 from costing.make.batches.models import Batch
-from costing.make.cost import rules as cost, selectors as cost_read
+from costing.make.cost import rules as cost
 from costing.make.cost.models import ArticleCost
 from costing.make.cost.rates import rules as rates_rules
 from costing.make.frames import selectors as frames
@@ -16,6 +16,9 @@ from costing.make.frames.lacings import selectors as lacings_read
 from costing.make.frames.models import Frame
 from costing.make.labour.models import LabourLine
 from costing.report.audit.money import selectors as audit_of_money
+from costing.report.audit.settled import selectors as audit_of_settled
+from costing.report.audit.stock import selectors as stock
+from costing.report.audit.stock.selectors import Told
 from costing.report.valuation import selectors as valuation
 from costing.sell.jobs.models import Job
 from costing.sell.payments import selectors as payments
@@ -128,39 +131,38 @@ def _paid() -> Iterator[str]:
 
 def findings() -> list[str]:
     """Every difference in the books, ground floor first; an empty list when they are clean."""
+    told = stock.at(date.max)
     return [
         *audit.findings(),
-        *_articles(),
+        *_articles(told),
+        *audit_of_settled.findings(told),
         *_stages(),
         *_states(),
         *_labour(),
         *_frames(),
-        *_conserved(),
+        *_conserved(told),
         *findings_of_papers(),
         *audit_of_money.findings(),
     ]
 
 
-def _articles() -> Iterator[str]:
+def _articles(told: Told) -> Iterator[str]:
     places = workshop.places()
-    rows = list(ArticleCost.objects.select_related("article").order_by("article__pk"))
-    parts = list(ArticleSkin.objects.select_related("skin"))
-    pieces = cost_read.piece_shares(parts, cost_read.skin_shares({part.skin for part in parts}))
     splits: dict[str, list[ArticleCost]] = defaultdict(list)
-    for row in rows:
+    for row in ArticleCost.objects.select_related("article").order_by("article__pk"):
         splits[row.split].append(row)
     for group in splits.values():
-        books = cost.split_books([pieces[row.article_id] for row in group], places)
+        books = cost.split_books([told.pieces[row.article_id] for row in group], places)
         for row, book in zip(group, books, strict=True):
-            number = row.article.number
+            number, whole = row.article.number, told.pieces[row.article_id]
             if (row.book + row.late_book, row.article.book_cost) != (book, book):
                 stands = f"{row.article.book_cost} ({row.book} frozen, {row.late_book} late)"
                 yield f"Article {number} stands at {stands}; its skins' lines say {book}."
             rates = rates_rules.Rates(row.wage_per_hour, row.overhead_per_hour, row.frame_wear)
-            full = inventory_money.half_up(pieces[row.article_id].full(rates), places)
+            full = inventory_money.half_up(whole.full(rates), places)
             if row.full + row.late_full != full:
                 yield f"Article {number} has a full cost of {row.full + row.late_full}; its skins' lines say {full}."
-            minutes = inventory_money.half_up(pieces[row.article_id].own_minutes, cost.EXACT_PLACES)
+            minutes = inventory_money.half_up(whole.own_minutes, cost.EXACT_PLACES)
             if (own := row.own_minutes + (row.late_own_minutes or 0)) != minutes:
                 yield f"Article {number} has {own:f} minutes of your own; its skins' lines say {minutes:f}."
 
@@ -189,9 +191,9 @@ def _stages() -> Iterator[str]:
 
 
 def _states() -> Iterator[str]:
-    for batch in Batch.objects.prefetch_related("stays", "uses", "labour"):
+    for batch in Batch.objects.prefetch_related("stays", "uses", "labour", "marks"):
         stays = list(batch.stays.all())
-        begun = bool(batch.uses.all() or batch.labour.all())
+        begun = bool(batch.uses.all() or batch.labour.all() or batch.marks.all())
         there = any(stay.left_on is None for stay in stays)
         expected = Batch.State.PLANNED if not begun else Batch.State.IN_WORK
         if begun and stays and not there:
@@ -233,22 +235,28 @@ def _frames() -> Iterator[str]:
                 yield f"Frame {frame}: {row.skin} was laced to it on {row.line.on} by work that was not on that skin."
 
 
-def _conserved() -> Iterator[str]:
+def _conserved(told: Told) -> Iterator[str]:
     """Skins bought + materials put in work + paid help = raw + in work + finished + lost, to the rounding of each piece.
 
-    What went into frames went into no skin."""
-    day = cost_read.NEVER
-    value = valuation.at(day)
+    What went into frames went into no skin. Told from all entries; the sheet that pages show must come to the same."""
     used = Movement.objects.filter(kind=Kind.USE).aggregate(v=Sum("value"))["v"] or ZERO
     used += frames.into_frames(Movement.objects.all())
     paid = LabourLine.objects.aggregate(v=Sum("paid"))["v"] or ZERO
     bought = Skin.objects.aggregate(v=Sum("price"))["v"] or ZERO
-    held = value.raw_skins + value.in_work + value.finished + value.lost + value.sharing + sum(value.gone.values())
+    held = told.raw_skins + told.in_work + told.finished + told.lost + told.sharing + sum(told.gone.values())
     if bought - used + paid != held:
         yield f"Put into skins: {bought - used + paid}; found in skins, articles and losses: {held}."
     # The whole, raw skins, work begun, each loss and each set of pieces finished together is rounded once.
     splits = ArticleCost.objects.values("split").distinct().count()
     roundings = 3 + splits + Skin.objects.filter(lost_on__isnull=False).count()
     step = Decimal(1).scaleb(-workshop.places())
-    if abs(value.sharing) > step * roundings / 2:
-        yield f"Rounding left over {value.sharing}, more than half a cent for each of {roundings} figures."
+    if abs(told.sharing) > step * roundings / 2:
+        yield f"Rounding left over {told.sharing}, more than half a cent for each of {roundings} figures."
+    sheet = valuation.at(date.max)
+    for name in ("raw_skins", "in_work", "finished", "lost", "sharing"):
+        if getattr(sheet, name) != getattr(told, name):
+            words = name.replace("_", " ")
+            yield f"The stock sheet says {getattr(sheet, name)} {words}; all entries say {getattr(told, name)}."
+    for why in sorted(sheet.gone.keys() | told.gone.keys()):
+        if (shown := sheet.gone.get(why, ZERO)) != (should := told.gone.get(why, ZERO)):
+            yield f"The stock sheet says {shown} {why.replace('_', ' ')}; all entries say {should}."

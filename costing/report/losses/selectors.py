@@ -3,28 +3,26 @@
 Every figure comes from the workshop's own log. The number of queries does not grow with skins or batches.
 """
 
-from collections import defaultdict
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
 from statistics import mean, median
 
-from django.db.models import Prefetch
+from django.db.models import Count, Exists, Min, OuterRef
 
-from costing.make.batches.models import Batch, BatchSkin
+from costing.make.batches.models import BatchSkin
 from costing.make.cost import selectors as cost
 from costing.make.cost.rates import rules as rates, selectors as rates_read
 from costing.make.cost.rules import Share
 from costing.make.labour.rules import Ahead
 from costing.make.losses import rules as losses, selectors as losses_read
 from costing.make.losses.rules import Fate, Leg, LossRate
-from costing.make.steps import schedule, selectors as steps
-from costing.make.steps.models import StepMark
+from costing.make.steps import selectors as steps
 from costing.sell.sales.lines import selectors as sale_lines
 from costing.sell.sales.models import Sale, SaleLine
 from inventory.base import selectors as workshop
-from inventory.models import Skin
+from inventory.models import ArticleSkin, Skin
 from inventory.units import MINUTES_PER_HOUR
 
 RAW = "Before a batch"
@@ -51,63 +49,48 @@ class Proposal:
 
 
 def fates() -> list[Fate]:
-    """Every skin with the steps it went through and the one it was lost in; one that went home undone was not lost."""
-    stays = BatchSkin.objects.select_related("batch__version").prefetch_related("batch__version__steps")
-    stays = stays.order_by("joined_on", "pk")
-    skins = list(Skin.objects.select_related("supplier", "job").prefetch_related(Prefetch("stays", queryset=stays)))
-    laid = _laid({stay.batch_id: stay.batch for skin in skins for stay in skin.stays.all()})
-    return [_fate(skin, laid) for skin in skins]
+    """Every skin with the steps it went through and the one it was lost in; one that went home undone was not lost.
+
+    Ended skins that went the same way are counted together, by the database.
+    """
+    in_batch = Exists(BatchSkin.objects.filter(skin=OuterRef("pk"), left_on=OuterRef("lost_on")))
+    rows = Skin.objects.annotate(in_batch=in_batch).order_by()
+    alike = ("stage", "lost_at_step", "in_batch", "job__given_back", "species", "supplier__name")
+    ended = rows.filter(cost__isnull=False).values_list("cost__entered", *alike)
+    found = [
+        _fate(first, kept.split("\n") if kept else (), count, *how)
+        for kept, *how, first, count in ended.annotate(first=Min("tag"), count=Count("pk"))
+    ]
+    others = rows.filter(cost__isnull=True)
+    entered = steps.entered(others)
+    found += [_fate(tag, entered[pk], 1, *how) for pk, tag, *how in others.values_list("pk", "tag", *alike)]
+    return sorted(found, key=lambda fate: fate.skin)
 
 
-def _laid(batches: dict[int, Batch]) -> dict[int, tuple[schedule.Laid, ...]]:
-    marks: dict[int, list[StepMark]] = defaultdict(list)
-    for mark in StepMark.objects.filter(batch__in=batches, reversed_at__isnull=True).select_related("step"):
-        marks[mark.batch_id].append(mark)
-    today = workshop.today()
-    return {
-        pk: schedule.lay_out(
-            steps.as_steps(batch.version.steps.all(), heads=0), batch.start, steps.as_marks(marks[pk]), today=today
-        )
-        for pk, batch in batches.items()
-        if batch.state != Batch.State.PLANNED
-    }
-
-
-def _fate(skin: Skin, laid: dict[int, tuple[schedule.Laid, ...]]) -> Fate:
-    entered = [RAW]
-    for stay in skin.stays.all():
-        entered += _entered(stay, laid.get(stay.batch_id, ()))
+def _fate(
+    tag: str,
+    entered: Iterable[str],
+    count: int,
+    stage: str,
+    step: str,
+    in_batch: bool,
+    given_back: bool | None,
+    species: str,
+    supplier: str | None,
+) -> Fate:
+    stages = [RAW, *entered]
     lost_at = ""
-    if skin.lost_on is not None and not _went_home(skin):
-        in_batch = any(stay.left_on == skin.lost_on for stay in skin.stays.all())
-        lost_at = skin.lost_at_step or (UNSAID if in_batch else RAW)
-    if lost_at and lost_at not in entered:
-        entered.append(lost_at)
-    supplier = skin.supplier.name if skin.supplier else ""
-    return Fate(skin.tag, tuple(dict.fromkeys(entered)), lost_at, skin.species.lower(), supplier)
-
-
-def _went_home(skin: Skin) -> bool:
-    job = getattr(skin, "job", None)
-    return job is not None and job.given_back
-
-
-def _entered(stay: BatchSkin, laid: Sequence[schedule.Laid]) -> Iterable[str]:
-    """Steps that had begun before the skin left and had not ended before it joined: those done, and the one after them."""
-    for each in laid:
-        if each.ended is None or each.ended >= stay.joined_on:
-            if stay.left_on is not None and each.begins >= stay.left_on and each.ended != stay.left_on:
-                return
-            yield each.step.key
-        if each.ended is None:
-            return
+    if stage == Skin.Stage.LOST and not given_back:
+        lost_at = step or (UNSAID if in_batch else RAW)
+        stages.append(lost_at)
+    return Fate(tag, tuple(dict.fromkeys(stages)), lost_at, species.lower(), supplier or "", count)
 
 
 def species() -> list[str]:
     """Every species of which there is or was an own skin, however it is spelled, once; what was lost last comes first."""
     rows = Skin.objects.filter(owner=Skin.Owner.MINE)
     lost = rows.filter(lost_on__isnull=False).order_by("-lost_on", "pk").values_list("species", flat=True)
-    names = [*lost, *rows.order_by("species").values_list("species", flat=True)]
+    names = [*lost, *rows.order_by("species").values_list("species", flat=True).distinct()]
     found: dict[str, str] = {}
     for name in names:
         found.setdefault(name.lower(), name)
@@ -154,22 +137,34 @@ def _leg(shares: Sequence[Share]) -> Leg | None:
 
 def _nets(name: str) -> list[Fraction]:
     """What each own skin of the species brought that was sold as one whole piece: taken less what selling it cost."""
-    papers = SaleLine.objects.filter(
-        kind=SaleLine.Kind.ARTICLE, standing=True, article__parts__skin__species__iexact=name.strip()
-    ).values("sale")
-    rows = sale_lines.lines(Sale.objects.filter(pk__in=papers))
+    named = {
+        kind for kind in Skin.objects.order_by().values_list("species", flat=True).distinct() if _alike(kind, name)
+    }
+    mixed = ArticleSkin.objects.exclude(skin__species__in=named).values("article")
+    sold = SaleLine.objects.filter(
+        kind=SaleLine.Kind.ARTICLE, standing=True, quantity__gt=0, article__parts__skin__species__in=named
+    ).exclude(article__in=mixed)
+    # Papers of the last so many lines: what was sold before them is not looked at.
+    last = (
+        sold.order_by("-sale__on", "-sale", "-position").values_list("pk", "sale").distinct()[: losses_read.LOOKED_AT]
+    )
+    rows = sale_lines.lines(Sale.objects.filter(pk__in={sale for _, sale in last}))
     found = []
     for row in rows:
         article = row.line.article
         if article is None or not row.line.standing or row.line.quantity <= 0:
             continue
         parts = list(article.parts.all())
-        alike = all(part.skin.species.lower() == name.strip().lower() for part in parts)
+        alike = all(_alike(part.skin.species, name) for part in parts)
         taken = sum((Fraction(part.share_of, part.share_in) for part in parts), Fraction(0))
         if alike and taken:
             # Three pouches of a skin are a third each; a cushion of two is half a skin each: per whole skin, both.
             found.append((Fraction(row.sold.taken) - Fraction(row.sold.selling)) / taken)
     return found[-losses_read.LOOKED_AT :]
+
+
+def _alike(species: str, name: str) -> bool:
+    return species.lower() == name.strip().lower()
 
 
 def most(

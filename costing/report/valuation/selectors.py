@@ -1,26 +1,39 @@
 """What everything is worth at book cost on a day: consumables, raw skins, work begun, finished pieces.
 
+Told from what is kept of ended skins and finished pieces where that holds by the day, so that it takes no longer after ten years;
+`costing.report.audit.stock` tells the same from all entries.
+
 Own hours are never in it. A customer's skin counts nothing; materials put into it count as work begun until it is handed over.
 What left by then (sold, handed over, gone home undone, given away) is no stock; it stands apart so that everything can be added up.
 """
 
 from collections import defaultdict
+from collections.abc import Iterable
 from dataclasses import dataclass, field
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
 
-from costing.make.batches.models import Batch, BatchSkin, StruckStay
+from django.db.models import Q, Sum
+
+from costing.make.batches.models import Batch, BatchSkin, StruckStay, Use
 from costing.make.cost import rules as cost, selectors as cost_read
+from costing.make.cost.models import ArticleCost
 from costing.make.cost.reallocation import selectors as reallocation
 from costing.make.cost.rules import Share
+from costing.make.frames import selectors as frames
+from costing.make.labour.models import LabourLine
 from costing.make.losses import selectors as losses
 from inventory import money
 from inventory.base import selectors as workshop
 from inventory.ledger import selectors as ledger
-from inventory.models import OUT, ArticleSkin, Material, Move, Skin
+from inventory.ledger.months import selectors as months
+from inventory.ledger.months.rules import month_of
+from inventory.models import OUT, Article, ArticleSkin, Kind, Material, Move, Movement, Skin
 from inventory.money import ZERO
 from inventory.places.moves import selectors as moves
+
+LOST = "lost"
 
 
 @dataclass(frozen=True)
@@ -37,8 +50,8 @@ class StockValue:
     """`lost` is what lost skins had cost; it is no longer stock and stands here so that everything can be added up. A loss
     that is spread counts nothing here: the others bear it, and what its scrap brought is the cost of scrap sold.
 
-    `gone` is what pieces that left had cost, by why they left, each rounded; `exact` the same and the losses before rounding.
-    `sharing` is what rounding each piece and each loss to the cent left over of the exact shares: under half a cent apiece.
+    `gone` is what left had cost, by why it left, each thing rounded. `sharing` is what rounding each piece and each loss to the
+    cent left over of the exact shares: under half a cent apiece.
     `with_others` is the part of `finished` that stood at galleries that day. `skins` is what raw skins and skins in work had
     cost, exact, by part and tag ("" for what no skin bore yet); `books` what finished pieces cost, by article id, and `works`
     the same of pieces on customers' skins.
@@ -52,7 +65,6 @@ class StockValue:
     lost: Decimal
     sharing: Decimal
     gone: dict[str, Decimal] = field(default_factory=dict)
-    exact: dict[str, Fraction] = field(default_factory=dict)
     with_others: Decimal = ZERO
     skins: dict[str, dict[str, Fraction]] = field(default_factory=dict)
     books: dict[int, Decimal] = field(default_factory=dict)
@@ -68,57 +80,17 @@ class StockValue:
 
 
 def at(on: date) -> StockValue:
-    """The stock sheet of the end of `on`."""
+    """The stock sheet of the end of `on`: what was there is looked at thing by thing, what is gone only as sums."""
     places = workshop.places()
-    # Every skin that came in by the day is in exactly one place: its cost borne by others, gone home, lost, raw or in work, and
-    # as far as it was cut up, in pieces. `exact` adds up each place unrounded; `everything` adds up the same skins without
-    # asking where they are, so that `sharing`, the difference, shows what rounding (or a skin counted twice) comes to.
-    skins = list(Skin.objects.filter(date_in__lte=on).order_by("pk"))
-    shares = cost_read.skin_shares(skins, on)
-    parts = list(ArticleSkin.objects.filter(article__finished_on__lte=on).select_related("article__cost", "skin"))
-    begun = _in_work(on)
-    # The part of each skin that pieces have taken: the rest of it is still a skin.
-    used: dict[int, Fraction] = defaultdict(Fraction)
-    for part in parts:
-        used[part.skin_id] += Fraction(part.share_of, part.share_in)
-    exact: dict[str, Fraction] = defaultdict(Fraction, in_work=_unshared(on))
-    by_tag: dict[str, dict[str, Fraction]] = {"raw": {}, "in_work": {"": exact["in_work"]} if exact["in_work"] else {}}
-    gone: dict[str, Decimal] = defaultdict(Decimal)
-    everything = exact["in_work"]
-    home = losses.went(on)
-    borne = {each.skin.pk for each in reallocation.standing(on)}
-    for skin in skins:
-        book = shares[skin.tag].book()
-        everything += book
-        # Of a cost that is reallocated to the others, the rest is that of the scrap that was sold. The work on a skin that
-        # went home went with it, billed or not.
-        if skin.pk in borne:
-            why = Move.Why.SOLD.value
-        elif skin.pk in home:
-            why = Move.Why.DELIVERED.value
-        elif skin.lost_on and skin.lost_on <= on:
-            why = "lost"
-        else:
-            why = ""
-        if why:
-            gone[why] += money.half_up(book, places)
-            exact[why] += book
-            continue
-        part_of = "in_work" if skin.pk in begun or used[skin.pk] else "raw"
-        exact[part_of] += book * (1 - used[skin.pk])
-        if used[skin.pk] < 1:
-            by_tag[part_of][skin.tag] = book * (1 - used[skin.pk])
-    lost = gone.pop("lost", ZERO)
-    # What left as a whole skin joins the pieces that left for the same reason.
-    pieces, books, works = _pieces(parts, shares, places, on, exact)
-    for why, cost_of in gone.items():
-        if cost_of:
-            pieces[why] = pieces.get(why, ZERO) + cost_of
-    finished = pieces.pop("finished", ZERO)
-    raw = money.half_up(exact["raw"], places)
-    in_work = money.half_up(exact["in_work"], places) + pieces.pop("customers", ZERO)
-    sharing = money.half_up(everything, places) - raw - in_work - finished - lost - sum(pieces.values(), ZERO)
-    others = sum((books.get(pk, ZERO) for pk in moves.with_others(on)), ZERO)
+    skins = _skins(on)
+    own, works = _pieces(on)
+    gone = _gone(on)
+    lost = gone.pop(LOST, ZERO)
+    raw = money.half_up(sum(skins["raw"].values(), Fraction(0)), places)
+    in_work = money.half_up(sum(skins["in_work"].values(), Fraction(0)), places) + sum(works.values(), ZERO)
+    finished = sum(own.values(), ZERO)
+    sharing = everything(on) - raw - in_work - finished - lost - sum(gone.values(), ZERO)
+    others = sum((own[pk] for pk in moves.with_others(on) & own.keys()), ZERO)
     return StockValue(
         on,
         materials(on),
@@ -127,13 +99,24 @@ def at(on: date) -> StockValue:
         finished,
         lost,
         sharing,
-        gone=dict(pieces),
-        exact=dict(exact),
+        gone=gone,
         with_others=others,
-        skins=by_tag,
-        books=books,
+        skins=skins,
+        books=own,
         works=works,
     )
+
+
+def everything(on: date) -> Decimal:
+    """All that was put into skins by the end of a day: their prices, materials put in work less those in frames, paid help.
+
+    Whole coins, so that the database adds them up."""
+    bought = Skin.objects.filter(date_in__lte=on).aggregate(v=Sum("price"))["v"] or ZERO
+    paid = LabourLine.objects.filter(on__lte=on).exclude(paid=0).aggregate(v=Sum("paid"))["v"] or ZERO
+    used = -sum(months.used_values(0, month_of(on) - 1).values())
+    within = Movement.objects.filter(month=month_of(on), kind=Kind.USE, on__lte=on)
+    moved = money.from_steps(used, ledger.STEP_PLACES) + (within.aggregate(v=Sum("value"))["v"] or ZERO)
+    return bought + paid - moved - frames.into_frames(Movement.objects.filter(on__lte=on))
 
 
 def materials(on: date) -> tuple[Held, ...]:
@@ -144,51 +127,148 @@ def materials(on: date) -> tuple[Held, ...]:
     return tuple(sorted(found, key=lambda each: (each.material.name, each.material.code)))
 
 
-def _pieces(
-    parts: list[ArticleSkin], shares: dict[str, Share], places: int, on: date, exact: dict[str, Fraction]
-) -> tuple[dict[str, Decimal], dict[int, Decimal], dict[int, Decimal]]:
-    """Book cost of pieces by where they are: `finished`, `customers` (work on their skins), or why they left.
-
-    With it the book cost of each finished piece by its id, and of each piece on a customer's skin. Each split of pieces is
-    rounded once, so that its pieces add up; `exact` takes the same before rounding.
-    """
-    pieces, gone = cost_read.piece_shares(parts, shares), left(on)
-    splits: dict[str, set[int]] = defaultdict(set)
-    where: dict[int, str] = {}
-    for part in parts:
-        splits[part.article.cost.split].add(part.article_id)
-        here = "customers" if part.article.customers else "finished"
-        where[part.article_id], _ = gone.get(part.article_id, (here, on))
-    found: dict[str, Decimal] = defaultdict(Decimal)
-    each: dict[str, dict[int, Decimal]] = {"finished": {}, "customers": {}}
-    for articles in splits.values():
-        members = sorted(articles)
-        for pk, book in zip(members, cost.split_books([pieces[pk] for pk in members], places), strict=True):
-            found[where[pk]] += book
-            exact[where[pk]] += pieces[pk].book()
-            if where[pk] in each:
-                each[where[pk]][pk] = book
-    return found, each["finished"], each["customers"]
+def _skins(on: date) -> dict[str, dict[str, Fraction]]:
+    """What raw skins and skins in work had cost, exactly, by part and tag, as far as pieces had not taken it."""
+    later = Q(lost_on__gt=on) | Q(pk__in=ArticleSkin.objects.filter(article__finished_on__gt=on).values("skin"))
+    here = Q(stage__in=(Skin.Stage.RAW, Skin.Stage.IN_WORK)) | later
+    gone = Q(lost_on__lte=on) | Q(pk__in=losses.went(on))
+    skins = list(Skin.objects.filter(here, date_in__lte=on).exclude(gone).order_by("pk"))
+    shares, begun, used = cost_read.skin_shares(skins, on), _in_work(on, skins), _used(on, skins)
+    unshared = _unshared(on)
+    found: dict[str, dict[str, Fraction]] = {"raw": {}, "in_work": {"": unshared} if unshared else {}}
+    for skin in skins:
+        if used[skin.pk] < 1:
+            part = "in_work" if skin.pk in begun or used[skin.pk] else "raw"
+            found[part][skin.tag] = shares[skin.tag].book() * (1 - used[skin.pk])
+    return found
 
 
-def left(on: date) -> dict[int, tuple[str, date]]:
-    """By article id: why and on which day it had left for good by the end of a day, whatever came back later."""
-    rows = moves.standing().filter(article__isnull=False, on__lte=on).values_list("article", "why", "on")
+def _used(on: date, skins: Iterable[Skin]) -> dict[int, Fraction]:
+    """By skin id: the part of it that pieces had taken by then."""
+    used: dict[int, Fraction] = defaultdict(Fraction)
+    parts = ArticleSkin.objects.filter(skin__in=list(skins), article__finished_on__lte=on)
+    for skin, of, of_all in parts.values_list("skin", "share_of", "share_in"):
+        used[skin] += Fraction(of, of_all)
+    return used
+
+
+def _pieces(on: date) -> tuple[dict[int, Decimal], dict[int, Decimal]]:
+    """By article id: book cost of the maker's pieces that were here at the end of a day, and of pieces on customers' skins."""
+    made = Article.objects.filter(_still_here(on), finished_on__lte=on).order_by("pk")
+    rows = list(made.values_list("pk", "customers", "book_cost", "cost__settled_on"))
+    away = left(on, (pk for pk, *_ in rows))
+    told = books_by(on, [pk for pk, _, _, settled in rows if pk not in away and not _holds(settled, on)])
+    found: tuple[dict[int, Decimal], dict[int, Decimal]] = ({}, {})
+    for pk, theirs, book, _ in rows:
+        if pk not in away:
+            found[theirs][pk] = told.get(pk, book)
+    return found
+
+
+def _still_here(on: date) -> Q:
+    """Articles that had not left by the end of a day, or had and came back after it: which of the two, their moves tell."""
+    return Q(gone_on__isnull=True) | Q(gone_on__gt=on)
+
+
+def _holds(settled: date | None, on: date) -> bool:
+    return settled is not None and settled <= on
+
+
+def books_by(on: date, articles: Iterable[int]) -> dict[int, Decimal]:
+    """By article id: book cost as it was at the end of a day. Pieces that were finished together are rounded together, so that
+    these may be more than were asked for."""
+    wanted = list(articles)
+    if not wanted:
+        return {}
+    splits: dict[str, list[int]] = defaultdict(list)
+    together = ArticleCost.objects.filter(split__in=ArticleCost.objects.filter(article__in=wanted).values("split"))
+    for split, article in together.order_by("article").values_list("split", "article"):
+        splits[split].append(article)
+    pieces = _exact(on, (pk for members in splits.values() for pk in members))
+    found: dict[int, Decimal] = {}
+    for members in splits.values():
+        found |= zip(members, cost.split_books([pieces[pk] for pk in members], workshop.places()), strict=True)
+    return found
+
+
+def _exact(on: date, articles: Iterable[int]) -> dict[int, Share]:
+    """By article id: what it had borne by the end of a day."""
+    parts = list(ArticleSkin.objects.filter(article__in=list(articles)).select_related("skin"))
+    return cost_read.piece_shares(parts, cost_read.skin_shares({part.skin for part in parts}, on)) if parts else {}
+
+
+def _gone(on: date) -> dict[str, Decimal]:
+    """By why it left, and `LOST`: what had left by the end of a day had cost, each piece and each whole skin rounded."""
+    gone = Article.objects.filter(gone_on__lte=on)
+    settled = gone.filter(cost__settled_on__lte=on).order_by().values_list("gone_why")
+    found: dict[str, Decimal] = defaultdict(Decimal, settled.annotate(total=Sum("book_cost")))
+    back = Article.objects.filter(_still_here(on), moves__in=moves.standing().filter(why__in=OUT, on__lte=on))
+    others = {*gone.exclude(cost__settled_on__lte=on).values_list("pk", flat=True), *back.values_list("pk", flat=True)}
+    away = left(on, others)
+    told = books_by(on, away)
+    for pk, (why, _) in away.items():
+        found[why] += told[pk]
+    whole = Skin.objects.filter(lost_on__lte=on)
+    kept = dict(whole.filter(cost__settled_on__lte=on).values_list("pk", "cost__book"))
+    costs = cost_read.skin_shares(whole.exclude(pk__in=kept), on)
+    for skin, why in _left_whole(on, whole).items():
+        cost_of = kept[skin.pk] if skin.pk in kept else money.half_up(costs[skin.tag].book(), workshop.places())
+        if cost_of:
+            found[why] += cost_of
+    return found
+
+
+def _left_whole(on: date, rows: Iterable[Skin]) -> dict[Skin, str]:
+    """Why each of these skins, lost by the end of a day, is no skin any more. Of a cost that is reallocated to the others, the rest
+    is that of the scrap that was sold. The work on a skin that went home went with it, billed or not."""
+    home, borne = losses.went(on), {each.skin.pk for each in reallocation.standing(on)}
+    whys = ((borne, Move.Why.SOLD.value), (home, Move.Why.DELIVERED.value))
+    return {skin: next((why for skins, why in whys if skin.pk in skins), LOST) for skin in rows}
+
+
+def left_between(eve: date, last: date) -> dict[str, Fraction]:
+    """By why it left, and `LOST`: exact cost of what was gone at the end of `last`, less that of what was gone on the `eve`.
+
+    Only what left or came back in the time, or cost something else on the eve, is added up: all else cancels."""
+    moved = moves.standing().filter(article__isnull=False, on__gt=eve, on__lte=last).values_list("article", flat=True)
+    late = Article.objects.filter(finished_on__lte=last).exclude(cost__settled_on__lte=eve)
+    articles = {*moved, *late.values_list("pk", flat=True)}
+    whole = Skin.objects.exclude(lost_on__lte=eve, cost__settled_on__lte=eve)
+    found: dict[str, Fraction] = defaultdict(Fraction)
+    for sign, day in ((1, last), (-1, eve)):
+        away = left(day, articles)
+        pieces = _exact(day, away)
+        for pk, (why, _) in away.items():
+            found[why] += sign * pieces[pk].book()
+        skins = _left_whole(day, whole.filter(lost_on__lte=day))
+        shares = cost_read.skin_shares(skins, day)
+        for skin, why in skins.items():
+            found[why] += sign * shares[skin.tag].book()
+    return found
+
+
+def left(on: date, articles: Iterable[int]) -> dict[int, tuple[str, date]]:
+    """By article id, of these: why and on which day it had left for good by the end of a day, whatever came back later."""
+    rows = moves.standing().filter(article__in=list(articles), on__lte=on).values_list("article", "why", "on")
     last = {article: (why, day) for article, why, day in rows}
     return {article: (why, day) for article, (why, day) in last.items() if why in OUT}
 
 
-def _in_work(on: date) -> set[int]:
-    """Skins that were put into a batch by then in which something was written for a day up to then."""
+def _in_work(on: date, skins: Iterable[Skin]) -> set[int]:
+    """Of these skins those that were put into a batch by then in which something was written for a day up to then."""
     found: set[int] = set()
     for rows in (BatchSkin.objects.all(), StruckStay.objects.filter(on__gt=on)):
-        there = rows.filter(joined_on__lte=on)
+        there = rows.filter(skin__in=list(skins), joined_on__lte=on)
         found |= {*there.filter(batch__uses__posting__on__lte=on).values_list("skin", flat=True)}
         found |= {*there.filter(batch__labour__on__lte=on).values_list("skin", flat=True)}
     return found
 
 
 def _unshared(on: date) -> Fraction:
-    """Materials in batches that no skin could bear yet."""
-    found = cost_read.batch_shares(Batch.objects.all(), on)
-    return sum((rest.book() for _, rest in found.values()), Fraction(0))
+    """Materials and help in batches that no skin could bear by then: only one that nobody was in can have any."""
+    there = BatchSkin.objects.filter(joined_on__lte=on).values("batch")
+    struck = StruckStay.objects.filter(joined_on__lte=on, on__gt=on).values("batch")
+    begun = Q(pk__in=Use.objects.filter(batch__isnull=False, posting__on__lte=on).values("batch"))
+    begun |= Q(pk__in=LabourLine.objects.filter(batch__isnull=False, on__lte=on).values("batch"))
+    nobody = Batch.objects.filter(begun).exclude(pk__in=there).exclude(pk__in=struck)
+    return sum((rest.book() for _, rest in cost_read.batch_shares(nobody, on).values()), Fraction(0))

@@ -8,8 +8,9 @@ from fractions import Fraction
 
 import pytest
 
+from costing.make.cost.lines.rules import Line, Stay
 from costing.make.cost.rates.rules import Rates
-from costing.make.cost.rules import Line, Share, Stay, rounded, share_out
+from costing.make.cost.rules import Share, rounded, share_out
 from costing.sell.pricing.rules import Channel, floors
 
 DAY = date(2025, 1, 1)

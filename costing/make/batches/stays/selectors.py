@@ -7,6 +7,7 @@ from django.db.models import Exists, OuterRef, Prefetch, QuerySet
 
 from costing.make.batches.models import Batch, BatchSkin, StruckStay
 from costing.make.cost import rules as cost_rules, selectors as cost_read
+from costing.make.cost.lines import selectors as lines_read
 from costing.make.cost.rates import selectors as rates_read
 from costing.make.cost.rules import RoundedCost, Share
 from costing.make.recipes.models import RecipeLine
@@ -80,7 +81,7 @@ def without(batch: Batch, skin: Skin) -> list[Shift]:
     """What everybody's share of the batch becomes, the struck skin's own first; nothing to see while entries name it."""
     if named(batch, skin):
         return []
-    lines = cost_read.batch_lines([batch])[batch.pk]
+    lines = lines_read.batch_lines([batch])[batch.pk]
     everybody = list(BatchSkin.objects.filter(batch=batch).select_related("skin").order_by("pk"))
     others = [stay for stay in everybody if stay.skin_id != skin.pk]
     before, after = (

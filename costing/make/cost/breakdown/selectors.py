@@ -11,9 +11,11 @@ from django.db.models import Prefetch, Q, QuerySet
 
 from costing.make.batches.models import Batch, BatchSkin, Use
 from costing.make.cost import rules as cost_rules, selectors as cost_read
+from costing.make.cost.lines import selectors as lines_read
+from costing.make.cost.lines.rules import Kind, Line, Stay
 from costing.make.cost.rates.rules import Rates
 from costing.make.cost.reallocation import selectors as reallocation
-from costing.make.cost.rules import Line, RoundedCost, Share, Stay
+from costing.make.cost.rules import RoundedCost, Share
 from costing.make.frames.models import Lacing
 from costing.make.labour.models import LabourLine
 from inventory import formats, money, units
@@ -26,7 +28,7 @@ class Entry:
     """One line: `share` is what the skin asked for bears of it. `posting` (its id) for materials, `labour` for work."""
 
     on: date
-    kind: cost_rules.Kind
+    kind: Kind
     what: str
     measure: str
     batch: Batch | None
@@ -115,14 +117,14 @@ def _lines(batches: dict[int, Batch], skins: Sequence[Skin]) -> Iterator[tuple[L
     direct = Q(batch__isnull=True)
     stands = Q(posting__reversed_by__isnull=True, posting__reverses__isnull=True)
     named_uses = Use.objects.filter(skins__in=skins).values("pk")
-    for use in cost_read.with_sharers(_uses(stands & (Q(batch__in=batches) | direct & Q(pk__in=named_uses)))):
-        for line, movement in zip(cost_read.use_lines(use), use.posting.movements.all(), strict=True):
+    for use in lines_read.with_sharers(_uses(stands & (Q(batch__in=batches) | direct & Q(pk__in=named_uses)))):
+        for line, movement in zip(lines_read.use_lines(use), use.posting.movements.all(), strict=True):
             batch = batches.get(use.batch_id or 0)
             name, said = movement.material.name, measure(movement)
             yield line, Entry(use.posting.on, "materials", name, said, batch, use.posting_id, None, Share())
     named_work = LabourLine.objects.filter(skins__in=skins).values("pk")
     work = _labour(Q(reversed_by__isnull=True) & (Q(batch__in=batches) | direct & Q(pk__in=named_work)))
-    for labour, line in cost_read.labour_lines(work):
+    for labour, line in lines_read.labour_lines(work):
         batch = batches.get(labour.batch_id or 0)
         minutes = f"{formats.plain(labour.minutes)} min"
         yield line, Entry(labour.on, line.kind, labour.task, minutes, batch, None, labour, Share())

@@ -3,8 +3,8 @@
 from datetime import date
 
 from costing.make.batches.models import BatchSkin
-from costing.make.cost import rules as cost, selectors as cost_read
-from costing.make.cost.rules import Line
+from costing.make.cost import selectors as cost_read
+from costing.make.cost.lines.rules import Line, takers
 from costing.make.frames import selectors as frames
 from costing.make.frames.models import Lacing
 from costing.make.labour.models import LabourLine
@@ -18,7 +18,7 @@ def bearers(line: LabourLine) -> dict[str, Skin]:
         return named
     rows = list(BatchSkin.objects.filter(batch=line.batch).select_related("skin").order_by("skin__tag"))
     stays = cost_read.as_stays(line.batch.share_by, rows)
-    taken = cost.takers(stays, Line("own_time", line.on, skins=tuple(named)))
+    taken = takers(stays, Line("own_time", line.on, skins=tuple(named)))
     found: set[str] = {stay.skin for stay in taken}
     return {row.skin.tag: row.skin for row in rows if row.skin.tag in found}
 

@@ -11,6 +11,7 @@ from django.utils import timezone
 from costing.make.additions import selectors as additions_read, services as additions
 from costing.make.batches.models import Batch
 from costing.make.batches.stays import services as stays
+from costing.make.cost import services as cost
 from costing.make.errors import StepNotReady
 from costing.make.labour import services as labour
 from costing.make.labour.models import LabourLine
@@ -55,6 +56,7 @@ def log(
         batch=batch, step=step, on=day, kind=kind, note=note, labour=line, written_by=author(by)
     )
     stays.begun(batch)
+    cost.steps_logged(batch)
     vessels.follow(batch, day, by)
     return mark
 
@@ -109,6 +111,7 @@ def fulfil(*, batch: Batch, line: LabourLine, by: Person = None) -> StepMark | N
     if kind is None or some or (kind == "done" and additions_read.missing(batch, step, line.on)):
         return None
     mark = StepMark.objects.create(batch=batch, step=step, on=line.on, kind=kind, labour=line, written_by=author(by))
+    cost.steps_logged(batch)
     vessels.follow(batch, line.on, by)
     return mark
 
@@ -127,6 +130,7 @@ def reverse(*, mark: StepMark, by: Person = None, request_key: str | None = None
         additions.ask_again(row.batch, row.step, row.on, by)
     if row.labour and not LabourLine.objects.filter(reverses=row.labour).exists():
         labour.reverse(line=row.labour, by=by)
+    cost.steps_logged(row.batch)
     vessels.follow(row.batch, row.on, by, undone=True)
     return row
 

@@ -168,7 +168,12 @@ def year(number: int) -> Year:
         tax=_sum(sales, "tax"),
         stock=stock,
         parts=after,
-        gone=_gone(moved, before, after, frames.into_frames(Movement.objects.filter(on__range=within))),
+        gone=_gone(
+            moved,
+            _rounded(after) - _rounded(before),
+            valuation.left_between(eve, last),
+            frames.into_frames(Movement.objects.filter(on__range=within)),
+        ),
         selling=_selling(spent.incurred, kinds),
         overheads=profit.overheads(_absorbed(within), costs.at_place(spent.incurred, kinds, OF_YEAR), places),
         spent=spent,
@@ -207,20 +212,17 @@ def _by_kind(rows: QuerySet[Model], field: str) -> dict[str, Decimal]:
     return defaultdict(Decimal, rows.order_by().values_list("kind").annotate(total=Sum(field)))
 
 
-def _gone(moved: dict[str, Decimal], before: StockValue, after: StockValue, built: Decimal) -> profit.Gone:
-    """Where it went in the time. Pieces and losses at their exact cost, rounded once a heading."""
+def _gone(moved: dict[str, Decimal], rounded: Decimal, left: Mapping[str, Fraction], built: Decimal) -> profit.Gone:
+    """Where it went in the time. Pieces and losses at their exact cost (`left`), rounded once a heading; `rounded` is what they
+    come to thing by thing."""
     places = workshop.places()
 
     def exact(*names: str) -> Decimal:
-        change = sum(
-            (after.exact.get(name, Fraction(0)) - before.exact.get(name, Fraction(0)) for name in names), Fraction(0)
-        )
-        return half_up(change, places)
+        return half_up(sum((left.get(name, Fraction(0)) for name in names), Fraction(0)), places)
 
-    gone, lost = exact(*SOLD), exact("lost")
+    gone, lost = exact(*SOLD), exact(valuation.LOST)
     spoiled = exact(Move.Why.SPOILED, Move.Why.MISSING)
     own_use, given = exact(Move.Why.OWN_USE), exact(Move.Why.GIVEN)
-    rounded = _rounded(after) - _rounded(before)
     return profit.Gone(
         sold=gone,
         spoiled=lost + spoiled - moved[Kind.SPOILED],

@@ -1,13 +1,16 @@
 """How long pieces lay and how long hands were on them, and where hours were likely never written down."""
 
 from collections import defaultdict
-from collections.abc import Iterable
+from collections.abc import Container
 from datetime import date
 from decimal import Decimal
+from fractions import Fraction
 from typing import NamedTuple
 
+from django.db.models import F, OuterRef, QuerySet, Subquery, Window
+from django.db.models.functions import RowNumber
+
 from costing.make.cost import selectors as cost
-from costing.make.cost.rules import Share
 from costing.make.labour import rules as labour
 from costing.report.valuation import selectors as valuation
 from inventory.models import Article, ArticleSkin, Skin
@@ -29,25 +32,20 @@ class Hands(NamedTuple):
 
 def hands(first: date, last: date) -> Hands:
     """Pieces finished or gone in the time, and skins here or finished in it whose minutes look too few."""
-    skins = list(Skin.objects.filter(date_in__lte=last).order_by("date_in", "pk"))
-    shares = cost.skin_shares(skins, last)
-    parts = list(
-        ArticleSkin.objects.filter(article__finished_on__lte=last).select_related("article", "skin").order_by("pk")
-    )
-    return Hands(_waited(parts, shares, first, last), _unlogged(skins, parts, shares, first))
+    return Hands(_waited(first, last), _unlogged(first, last))
 
 
-def _waited(parts: list[ArticleSkin], shares: dict[str, Share], first: date, last: date) -> list[Cells]:
-    pieces = cost.piece_shares(parts, shares)
+def _waited(first: date, last: date) -> list[Cells]:
+    # Whatever had left before the time is not looked at, however much it is.
+    here = Article.objects.filter(finished_on__lte=last).exclude(gone_on__lt=first)
+    gone = {pk: day for pk, (_, day) in valuation.left(last, here.values_list("pk", flat=True)).items()}
+    rows = ArticleSkin.objects.filter(article__in=here).select_related("article", "skin").order_by("pk")
+    parts = [part for part in rows if part.article.finished_on >= first or gone.get(part.article_id, first) >= first]
+    pieces = cost.piece_shares(parts, cost.skin_shares({part.skin for part in parts}, last))
     came: dict[Article, date] = {}
     for part in parts:
         came[part.article] = min(part.skin.date_in, came.get(part.article, date.max))
-    gone = {pk: day for pk, (_, day) in valuation.left(last).items()}
-    lay = {
-        article: gone.get(article.pk, last) - date_in
-        for article, date_in in came.items()
-        if article.finished_on >= first or gone.get(article.pk, first) >= first
-    }
+    lay = {article: gone.get(article.pk, last) - date_in for article, date_in in came.items()}
     return [
         {
             "piece": article.number,
@@ -63,29 +61,56 @@ def _waited(parts: list[ArticleSkin], shares: dict[str, Share], first: date, las
     ]
 
 
-def _unlogged(
-    skins: Iterable[Skin], parts: Iterable[ArticleSkin], shares: dict[str, Share], first: date
-) -> list[Cells]:
-    made = {part.skin.tag: part for part in parts}
-    kinds: dict[tuple[str, str], list[str]] = defaultdict(list)
-    for tag, part in made.items():
-        kinds[_kind(part)].append(tag)
-    found: list[tuple[Skin, Decimal, Decimal | None]] = []
-    for skin in skins:
-        minutes, materials = shares[skin.tag].own_minutes, shares[skin.tag].materials
-        own = made.get(skin.tag)
-        if own is None:
-            if materials and not minutes and skin.stage != Skin.Stage.LOST:
-                found.append((skin, ZERO, None))
-            continue
-        usual = labour.usual([shares[tag].own_minutes for tag in kinds[_kind(own)] if tag != skin.tag])
-        if own.article.finished_on >= first and labour.looks_unlogged(minutes, usual):
-            found.append((skin, half_up(minutes, 1), half_up(usual.low, 1) if usual else None))
+def _unlogged(first: date, last: date) -> list[Cells]:
+    made = _made(last)
+    raw = Skin.objects.filter(date_in__lte=last).exclude(stage=Skin.Stage.LOST).exclude(pk__in=made.values("skin"))
+    finished = {
+        part.skin: part for part in made.filter(article__finished_on__gte=first).select_related("article", "skin")
+    }
+    shares = cost.skin_shares([*raw, *finished], last)
+    least = (
+        _least(last, {_kind(part.skin.species, part.article.method) for part in finished.values()}) if finished else {}
+    )
+    found: list[tuple[Skin, Decimal, Decimal | None]] = [
+        (skin, ZERO, None) for skin in raw if shares[skin.tag].materials and not shares[skin.tag].own_minutes
+    ]
+    for skin, part in finished.items():
+        minutes, others = shares[skin.tag].own_minutes, least[_kind(skin.species, part.article.method)]
+        low = next((minutes_of for tag, minutes_of in others if tag != skin.tag), None)
+        if low is not None and labour.looks_unlogged(minutes, low):
+            found.append((skin, half_up(minutes, 1), half_up(low, 1)))
     return [
-        {"tag": skin.tag, "species": skin.species, "minutes": minutes, "usual_low": least}
-        for skin, minutes, least in found
+        {"tag": skin.tag, "species": skin.species, "minutes": minutes, "usual_low": low}
+        for skin, minutes, low in sorted(found, key=lambda each: (each[0].date_in, each[0].pk))
     ]
 
 
-def _kind(part: ArticleSkin) -> tuple[str, str]:
-    return part.skin.species.casefold(), part.article.method
+def _made(last: date) -> QuerySet[ArticleSkin]:
+    """Of each skin the part of it that was made last: its way of being made is that of the skin."""
+    parts = ArticleSkin.objects.filter(article__finished_on__lte=last)
+    own = parts.filter(skin=OuterRef("skin")).order_by("-pk").values("pk")
+    return parts.filter(pk=Subquery(own[:1]))
+
+
+def _kind(species: str, method: str) -> tuple[str, str]:
+    return species.casefold(), method
+
+
+def _least(last: date, kinds: Container[tuple[str, str]]) -> dict[tuple[str, str], list[tuple[str, Fraction]]]:
+    """By species and method: the two skins (tags) with the fewest minutes of all ever made, the one with fewer first."""
+    rows = _made(last).filter(skin__cost__settled_on__lte=last)
+    place = Window(RowNumber(), [F("skin__species"), F("article__method")], [F("skin__cost__own_minutes"), F("skin")])
+    few = ArticleSkin.objects.filter(
+        pk__in=[*rows.annotate(place=place).filter(place__lte=2).values_list("pk", flat=True)]
+    )
+    late = _made(last).exclude(skin__cost__settled_on__lte=last)
+    parts = [
+        part
+        for part in [*few.select_related("article", "skin"), *late.select_related("article", "skin")]
+        if _kind(part.skin.species, part.article.method) in kinds
+    ]
+    shares = cost.skin_shares([part.skin for part in parts], last)
+    found: dict[tuple[str, str], list[tuple[str, Fraction]]] = defaultdict(list)
+    for part in parts:
+        found[_kind(part.skin.species, part.article.method)].append((part.skin.tag, shares[part.skin.tag].own_minutes))
+    return {kind: sorted(rows, key=lambda row: row[1])[:2] for kind, rows in found.items()}

@@ -13,8 +13,9 @@ import pytest
 from hypothesis import given, settings, strategies as st
 
 from costing.make.cost import rules as rollup
+from costing.make.cost.lines.rules import Kind, Line, Stay, present, takers
 from costing.make.cost.rates.rules import Rates
-from costing.make.cost.rules import Kind, Line, Share, Stay, present, rounded, share_out, takers
+from costing.make.cost.rules import Share, rounded, share_out
 from inventory.money import half_up
 
 DATA = Path(__file__).parent / "data"
@@ -361,3 +362,14 @@ def test_splitting_a_share_and_joining_the_parts_gives_it_back(
 def test_adding_shares_adds_every_part() -> None:
     ones = Share(*(Fraction(1) for _ in fields(Share)))
     assert ones + ones == ones.times(2)
+
+
+@given(st.lists(st.fractions(), min_size=len(fields(Share)), max_size=len(fields(Share))))
+def test_a_share_written_as_text_is_read_again_exactly(parts: list[Fraction]) -> None:
+    assert Share.read(Share(*parts).text()) == Share(*parts)
+
+
+@pytest.mark.parametrize("wrong", ["", "0;0", "0;0;0;0;0;0;0;half"])
+def test_text_that_is_no_share_is_refused(wrong: str) -> None:
+    with pytest.raises(ValueError, match=r"no share|invalid literal"):
+        Share.read(wrong)

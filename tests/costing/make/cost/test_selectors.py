@@ -13,6 +13,7 @@ from django.test.utils import CaptureQueriesContext
 from costing.make.batches.stays import services as batches
 from costing.make.cost import selectors as costs
 from costing.make.cost.breakdown import selectors as breakdown
+from costing.make.cost.lines import selectors as lines
 from costing.make.cost.rules import Share
 from costing.models import Batch
 from inventory.errors import Refused
@@ -190,7 +191,7 @@ def test_lines_that_are_read_once_share_out_as_those_that_are_read_each_time() -
     work(LATER, tags=["B"])
     everybody = list(Skin.objects.all())
     plain = costs.skin_shares(everybody)
-    with costs.lines_known(), CaptureQueriesContext(connection) as asked:
+    with lines.lines_known(), CaptureQueriesContext(connection) as asked:
         assert costs.skin_shares(everybody) == plain
         one = [costs.skin_shares([each]) for each in everybody]
     assert {tag: share for each in one for tag, share in each.items()} == plain

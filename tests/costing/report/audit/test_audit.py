@@ -18,10 +18,12 @@ from costing.make.frames.lacings import services as lacings
 from costing.make.frames.making import services as making
 from costing.make.labour import services as labour
 from costing.make.losses import services as losses
-from costing.models import ArticleCost, Batch, BatchSkin, Frame, LabourLine, Lacing, Use
+from costing.make.recipes.services import Step
+from costing.make.steps.marks import services as marks
+from costing.models import ArticleCost, Batch, BatchSkin, Frame, LabourLine, Lacing, SkinCost, Use
 from costing.report.audit import selectors as audit
 from inventory.models import Article, ArticleSkin, Material, Movement, Skin
-from tests.factories import DAY, batch, finish, material, piece, put, skin, work
+from tests.factories import DAY, batch, finish, material, piece, put, recipe, skin, work
 
 pytestmark = pytest.mark.django_db
 D = Decimal
@@ -115,6 +117,36 @@ BREAKS: dict[str, tuple[Callable[[], object], str]] = {
         lambda: Lacing.objects.update(skin=Skin.objects.get(tag="H05")),
         f"Frame F1: H05 was laced to it on {DAY} by work that was not on that skin.",
     ),
+    "a kept cost": (
+        change(SkinCost, {"skin__tag": "H01"}, exact="12;0;0;0;0;0;0;0"),
+        "Skin H01: its cost is kept as 12;0;0;0;0;0;0;0; its entries say 12;",
+    ),
+    "a kept book cost": (change(SkinCost, {"skin__tag": "H04"}, book=D(0)), "Skin H04: its book cost is kept as 0.000"),
+    "kept minutes": (
+        change(SkinCost, {"skin__tag": "H01"}, own_minutes=D(1)),
+        "Skin H01: its own minutes is kept as 1.0",
+    ),
+    "kept steps": (change(SkinCost, {"skin__tag": "H01"}, entered="Bath"), "Skin H01: its steps is kept as Bath"),
+    "the last day of a skin": (
+        change(SkinCost, {"skin__tag": "H01"}, settled_on=EVE),
+        f"Skin H01: its last day is kept as {EVE}; its entries say {LATER}.",
+    ),
+    "the last day of a piece": (
+        change(ArticleCost, {"article__number": "A-H01"}, settled_on=DAY),
+        f"Article A-H01 is settled from {DAY}; the entries of its skins say {LATER}.",
+    ),
+    "a piece of a skin in work": (
+        change(ArticleCost, {"article__number": "P1"}, settled_on=DAY),
+        f"Article P1 is settled from {DAY}; the entries of its skins say None.",
+    ),
+    "no cost kept": (
+        lambda: SkinCost.objects.get(skin__tag="H01").delete(),
+        "Skin H01 is finished, and its cost is not kept.",
+    ),
+    "a cost kept of a skin in work": (
+        lambda: SkinCost.objects.filter(skin__tag="H04").update(skin=Skin.objects.get(tag="H03")),
+        "Skin H03 is in_work, and a cost is kept as if it had ended.",
+    ),
     "a skin's price": (change(Skin, {"tag": "H01"}, price=D(13)), "Article A-H01 stands at"),
 }
 
@@ -136,6 +168,12 @@ def test_articles_that_bear_more_than_the_whole_skin_are_named(books: None) -> N
 def test_value_that_left_the_shelf_and_reached_no_skin_is_named(books: None) -> None:
     Use.objects.filter(batch__isnull=True).get().delete()
     assert any(finding.startswith("Put into skins: ") for finding in audit.findings())
+
+
+def test_a_step_that_took_no_minutes_begins_a_batch() -> None:
+    version = recipe("R8", steps=[Step("Bath")])
+    marks.log(batch=batch("B8", version=version, tags=[skin("H08").tag]), step=version.steps.get(), kind="done", on=DAY)
+    assert audit.findings() == []
 
 
 def test_many_small_pieces_of_one_skin_are_no_rounding_fault() -> None:

@@ -9,7 +9,7 @@ from fractions import Fraction
 import pytest
 from hypothesis import given, settings, strategies as st
 
-from costing.make.labour.rules import Usual, looks_unlogged
+from costing.make.labour.rules import looks_unlogged
 from costing.report.year.profit.rules import (
     Gone,
     Selling,
@@ -190,10 +190,8 @@ def test_a_group_rounds_once_and_not_each_piece() -> None:
 
 
 def test_too_few_minutes_are_noticed_from_just_below_the_part() -> None:
-    usual = Usual(Fraction(500), Fraction(480), Fraction(555), 3)
-    assert looks_unlogged(239, usual)
-    assert not looks_unlogged(240, usual)
-    assert not looks_unlogged(0, None)
+    assert looks_unlogged(239, 480)
+    assert not looks_unlogged(240, 480)
 
 
 def test_each_hour_bears_the_rate_of_its_day_and_the_sum_is_rounded_once() -> None:
