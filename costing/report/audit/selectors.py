@@ -16,6 +16,7 @@ from costing.make.frames.lacings import selectors as lacings_read
 from costing.make.frames.models import Frame
 from costing.make.labour.models import LabourLine
 from costing.report.audit.money import selectors as audit_of_money
+from costing.report.audit.papers import selectors as audit_of_papers
 from costing.report.valuation import selectors as valuation
 from costing.sell.jobs.models import Job
 from costing.sell.payments import selectors as payments
@@ -37,6 +38,7 @@ def findings_of_papers() -> Iterator[str]:
     yield from _sold()
     yield from _jobs()
     yield from _paid()
+    yield from audit_of_papers.findings()
 
 
 def _totals() -> Iterator[str]:
