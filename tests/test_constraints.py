@@ -250,6 +250,7 @@ CHECKS: dict[str, tuple[type[Model], dict[str, Any]]] = {
     "series_known": (Series, {"kind": "quote"}),
     "sale_sign_fits_its_kind": (Sale, {"gross": -1}),
     "sale_untaxed_has_no_tax": (Sale, {"tax": 1}),
+    "sale_settled_from_its_day_on": (Sale, {"settled_on": DAY - timedelta(days=1)}),
     "sale_line_names_its_thing": (SaleLine, {"article": None}),
     "sale_line_not_negative": (SaleLine, {"asked": -1}),
     "sale_line_credit_names_its_line": (SaleLine, {"quantity": -1}),

@@ -32,6 +32,7 @@ from costing.models import (
     Transfer,
     WriteOff,
 )
+from costing.sell.payments.settlement import services as settlement
 from costing.sell.pricing.channels import services as channels
 from inventory.base import selectors as workshop
 from inventory.base.labels import services as label_sheets
@@ -110,7 +111,7 @@ def refuse_filled() -> None:
 def _write(session: ImportSession, album: Album) -> None:
     """A file after those that it names. Most are a call of a service a row; the others need more."""
     settings.load_settings(session)
-    with workshop.at_home():
+    with workshop.at_home(), settlement.once():
         _write_events(session, album)
     settings.load_last(session)
 

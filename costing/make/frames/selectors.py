@@ -111,9 +111,11 @@ def search(words: str) -> QuerySet[Frame]:
     return hits(Frame.objects.select_related("place"), words, ("number", "place__name", "note"))
 
 
-def accounts(frames: Iterable[Frame]) -> dict[int, Account]:
-    """By id, however many frames: four queries and the rates."""
+def accounts(frames: Iterable[Frame], *, now: bool = True) -> dict[int, Account]:
+    """By id, however many frames: four queries and the rates. `now`: with what each holds."""
     rows = list(frames)
+    if not rows:
+        return {}
     history = rates_read.history()
     puts: dict[int, list[Put]] = defaultdict(list)
     for frame in rows:
@@ -130,17 +132,15 @@ def accounts(frames: Iterable[Frame]) -> dict[int, Account]:
     laced: dict[int, list[Lacing]] = defaultdict(list)
     for lacing in standing().filter(frame__in=rows):
         laced[lacing.frame_id].append(lacing)
-    holds = {lacing.frame_id: lacing for lacing in still_on().filter(frame__in=rows)}
+    holds = {lacing.frame_id: lacing for lacing in still_on().filter(frame__in=rows)} if now else {}
     return {frame.pk: _account(frame, puts[frame.pk], laced[frame.pk], holds.get(frame.pk)) for frame in rows}
 
 
 def worn(lines: Iterable[int]) -> dict[int, dict[str, Decimal]]:
     """By line of work (ids) and tag: what lacing this skin wore off the frame that was named for it."""
-    named = list(Lacing.objects.filter(line__in=list(lines)).values_list("frame", flat=True))
-    if not named:
-        return {}
+    named = Lacing.objects.filter(line__in=list(lines)).order_by().values("frame")
     found: dict[int, dict[str, Decimal]] = defaultdict(dict)
-    for account in accounts(Frame.objects.filter(pk__in=named)).values():
+    for account in accounts(Frame.objects.filter(pk__in=named), now=False).values():
         for lacing, wear in account.lacings:
             found[lacing.line_id][lacing.skin.tag] = wear
     return found

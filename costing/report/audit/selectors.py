@@ -2,6 +2,7 @@
 
 from collections import defaultdict
 from collections.abc import Iterator
+from datetime import date
 from decimal import Decimal
 from fractions import Fraction
 
@@ -16,6 +17,7 @@ from costing.make.frames.lacings import selectors as lacings_read
 from costing.make.frames.models import Frame
 from costing.make.labour.models import LabourLine
 from costing.report.audit.money import selectors as audit_of_money
+from costing.report.audit.papers import selectors as audit_of_papers
 from costing.report.audit.settled import selectors as audit_of_settled
 from costing.report.audit.stock import selectors as stock
 from costing.report.audit.stock.selectors import Told
@@ -40,6 +42,7 @@ def findings_of_papers() -> Iterator[str]:
     yield from _sold()
     yield from _jobs()
     yield from _paid()
+    yield from audit_of_papers.findings()
 
 
 def _totals() -> Iterator[str]:

@@ -63,7 +63,7 @@ def at(number: int, *, files: bool = False) -> Report:
         Figures("sold", "What was sold", EARNED[1:], _earned(total(sold)), Form.PAGE),
         pieces(sold),
         *(group(name, sold) for name in GROUPED),
-        _fairs(year),
+        _fairs(year, sold),
         _disposals(year),
         # Nobody has waited yet for a year that has not begun.
         *_throughput(throughput.Hands([], []) if state.ahead else throughput.hands(year.first, last)),
@@ -155,8 +155,8 @@ def _earned(result: PieceResult) -> dict[str, Cell]:
     return {"lines": result.count, **{column.key: getattr(result, column.key) for column in EARNED[1:]}}
 
 
-def _fairs(year: Year) -> Table:
-    days = fairs_read.days(Fair.objects.filter(on__range=(year.first, year.last)))
+def _fairs(year: Year, sold: Sequence[SoldLine]) -> Table:
+    days = fairs_read.days(Fair.objects.filter(on__range=(year.first, year.last)), sold)
     rows = tuple(_fair(fair, day) for fair, day in days.items())
     return Table("fairs", "Fairs", FAIRS, rows, empty="No fair in this year.")
 

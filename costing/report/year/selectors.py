@@ -5,8 +5,9 @@ And how its turnover stands against the limit of the terms.
 
 from dataclasses import dataclass
 from datetime import date
+from typing import Any
 
-from django.db.models import Max, Min, Model, Sum
+from django.db.models import Max, Min, Model, Q, QuerySet, Sum, Value
 
 from costing.make.labour.models import LabourLine
 from costing.report.year.turnover import rules as turnover
@@ -18,7 +19,7 @@ from costing.sell.sales.models import Sale
 from costing.sell.sales.terms import selectors as terms_read
 from inventory.base import selectors as workshop
 from inventory.errors import Refused
-from inventory.models import Article, Movement, Skin
+from inventory.models import Article, Monthly, Skin
 
 FIRST, LAST = date.min.year + 1, date.max.year  # the first calendar year has no eve on which stock could be counted
 MONTHS = 12
@@ -66,37 +67,38 @@ def number_of(text: str) -> int:
     return checked(int(text))
 
 
-def ends() -> tuple[int, int] | None:
-    """The years of the first and of the last entry; None before there is any. Movements are read by their month's index."""
-    found: list[date] = []
-    for model, field in _DAYS:
-        row = model._default_manager.aggregate(first=Min(field), last=Max(field))
-        found += [day for day in row.values() if day is not None]
-    months = Movement.objects.aggregate(first=Min("month"), last=Max("month"))
-    years = [day.year for day in found] + [month // MONTHS for month in months.values() if month is not None]
-    return (min(years), max(years)) if years else None
+def _entries(number: int) -> tuple[tuple[int, int] | None, bool]:
+    """The years of the first and of the last entry, and whether there is any in a year: two queries, whatever is there."""
+    within = (date(number, 1, 1), date(number, 12, 31))
+    each = [_told(model._default_manager.all(), field, within) for model, field in _DAYS]
+    months = _told(Monthly.objects.all(), "month", (number * MONTHS, number * MONTHS + MONTHS - 1)).get()
+    days = each[0].union(*each[1:], all=True)
+    rows = [*([day and day.year for day in row] for row in days), [month and month // MONTHS for month in months]]
+    years = [year for row in rows for year in row if year is not None]
+    return (min(years), max(years)) if years else None, any(row[-1] is not None for row in rows)
+
+
+def _told(rows: QuerySet[Any], field: str, within: tuple[Any, Any]) -> QuerySet[Any, tuple[Any, ...]]:
+    """The first, the last, and one within bounds, as one row that can be put beside those of other tables."""
+    inside = Max(field, filter=Q(**{f"{field}__range": within}))
+    one: QuerySet[Any] = rows.order_by().annotate(all_of_it=Value(1)).values("all_of_it")
+    told: QuerySet[Any, tuple[Any, ...]]
+    told = one.annotate(first=Min(field), last=Max(field), inside=inside).values_list("first", "last", "inside")
+    return told
 
 
 def state(number: int) -> YearState:
-    today, known = workshop.today(), ends()
+    today, (known, written) = workshop.today(), _entries(number)
     low, high = known or (today.year, today.year)
     high = max(high, today.year)
     return YearState(
         running=date(number, 1, 1) <= today < date(number, 12, 31),
         ahead=number > today.year,
-        written=_written(number),
+        written=written,
         stocked=known is not None and known[0] <= number,
         before=min(number - 1, high) if number > low else None,
         after=max(number + 1, low) if number < high else None,
     )
-
-
-def _written(number: int) -> bool:
-    """Asked of every kind of entry, found or not, so that a page takes as many queries whatever is there."""
-    first, last = date(number, 1, 1), date(number, 12, 31)
-    found = [model._default_manager.filter(**{f"{field}__range": (first, last)}).exists() for model, field in _DAYS]
-    months = (number * MONTHS, number * MONTHS + MONTHS - 1)
-    return any([*found, Movement.objects.filter(month__range=months).exists()])
 
 
 def against_limit(on: date) -> turnover.Standing | None:

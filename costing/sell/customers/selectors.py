@@ -34,8 +34,7 @@ def _count(rows: QuerySet[Job] | QuerySet[Sale]) -> Coalesce:
 def owed_by(customers: Iterable[Customer], on: date) -> dict[int, Decimal]:
     """By customer id: what is left of their papers at the end of a day."""
     left: dict[int, Decimal] = defaultdict(Decimal)
-    rows = payments.settled().filter(customer__in=list(customers), on__lte=on).exclude(kind=Sale.Kind.CREDIT)
-    for sale in rows:
+    for sale in payments.unsettled(on).filter(customer__in=list(customers), on__lte=on):
         left[sale.customer_id or 0] += payments.balance(sale, on).left
     return left
 

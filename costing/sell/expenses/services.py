@@ -15,6 +15,7 @@ from costing.sell.fairs.models import Fair
 from costing.sell.headings import selectors as headings
 from costing.sell.headings.models import CostKind
 from costing.sell.payments import services as payments
+from costing.sell.payments.settlement import services as settlement
 from costing.sell.sales.models import Sale
 from inventory import formats
 from inventory.base import bills, bought, checks, selectors as workshop, services as entries
@@ -88,7 +89,13 @@ def write(*, writer: User | None, **spent: Unpack[Spent]) -> Expense:
     row.fair = row.fair or (row.sale.fair if row.sale else None)
     row.bill = bills.keep(bill) if bill is not None else ""
     row.save()
+    _settle(row)
     return row
+
+
+def _settle(row: Expense) -> None:
+    if row.sale is not None and row.withheld:
+        settlement.settle(row.sale)
 
 
 @service(Act.BOOKS)
@@ -103,7 +110,9 @@ def attach(*, expense: Expense, bill: bytes, by: Person = None) -> Expense:
 @service(Act.BOOKS, makes=Expense)
 def reverse(*, expense: Expense, on: date | None = None, by: Person = None, request_key: str | None = None) -> Expense:
     """A cost that never was."""
-    return entries.reverse(expense, _mirrored, already="This cost is reversed already.", on=on, writer=author(by))
+    back = entries.reverse(expense, _mirrored, already="This cost is reversed already.", on=on, writer=author(by))
+    _settle(back)
+    return back
 
 
 def _mirrored(row: Expense, on: date) -> Expense:

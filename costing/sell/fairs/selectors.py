@@ -1,6 +1,7 @@
 """Reads of fairs: what is packed, and what a day left."""
 
 from collections import defaultdict
+from collections.abc import Sequence
 from decimal import Decimal
 from fractions import Fraction
 
@@ -14,6 +15,7 @@ from costing.sell.payments.models import Payment
 from costing.sell.pricing.channels.models import Channel
 from costing.sell.sales import selectors as sales_read
 from costing.sell.sales.lines import rules as sale_lines, selectors as sale_lines_read
+from costing.sell.sales.lines.selectors import SoldLine
 from costing.sell.sales.models import Sale
 from costing.sell.sales.offers import selectors as offers
 from inventory.base import selectors as workshop
@@ -22,12 +24,15 @@ from inventory.money import ZERO
 from inventory.units import MINUTES_PER_HOUR
 
 
-def days(rows: QuerySet[Fair]) -> dict[Fair, FairResult]:
-    """What these fairs left, the earliest first; the number of queries does not grow with them."""
+def days(rows: QuerySet[Fair], sold: Sequence[SoldLine] = ()) -> dict[Fair, FairResult]:
+    """What these fairs left, the earliest first; the number of queries does not grow with them. `sold`: what was read already of
+    what was sold, such as a year's; only the rest is read."""
     things: dict[int, list[sale_lines.Sold]] = defaultdict(list)
     fairs = list(rows.prefetch_related("expenses").order_by("on", "pk"))
     sales = Sale.objects.filter(fair__in=fairs)
-    for row in sale_lines_read.lines(sales):
+    known = {row.sale.pk for row in sold}
+    rest = [pk for pk in sales.values_list("pk", flat=True) if pk not in known]
+    for row in (*sold, *(sale_lines_read.lines(Sale.objects.filter(pk__in=rest)) if rest else ())):
         things[row.sale.fair_id or 0].append(row.sold)
     taken: dict[int, Decimal] = dict(sales.order_by().values_list("fair").annotate(Sum("net")))
     places = workshop.places()

@@ -76,6 +76,28 @@ def balance(
     )
 
 
+def settled_on(
+    total: Decimal,
+    payments: Iterable[Payment] = (),
+    credits: Iterable[tuple[date, Decimal]] = (),
+    written_off: Iterable[tuple[date, Decimal]] = (),
+    *,
+    on: date,
+) -> date | None:
+    """The day an invoice of `on` was settled: the last on which anything settled a part of it, or its own day.
+
+    None while anything is left or overpaid. From that day on its balance is nothing: all there is happened by then.
+
+    >>> settled_on(Decimal("165.00"), [Payment(date(2025, 3, 2), Decimal("165.00"))], on=date(2025, 2, 24))
+    datetime.date(2025, 3, 2)
+    """
+    paid, credited, lost = list(payments), list(credits), list(written_off)
+    end = balance(total, paid, credited, lost, due_on=on, on=date.max)
+    if end.left or end.overpaid:
+        return None
+    return max([on, *(row.on for row in paid), *(when for when, _ in [*credited, *lost])])
+
+
 def deposit_taxed(amount: Decimal, rate_percent: Decimal, places: int) -> Taxed:
     """A deposit with the tax in it that fell due when it came: net = amount / (1 + rate / 100), half up; tax the rest.
 

@@ -7,7 +7,7 @@ from decimal import Decimal
 from itertools import accumulate
 from typing import Any
 
-from django.db.models import Exists, OuterRef, Prefetch, Q, QuerySet
+from django.db.models import Exists, Min, OuterRef, Prefetch, Q, QuerySet, Sum
 
 from costing.make.cost.rates import selectors as rates
 from costing.make.labour.models import LabourLine
@@ -25,31 +25,40 @@ from inventory.base.finding import hits
 from inventory.money import ZERO
 
 WITHHELD = "withheld"
+Days = list[tuple[date, Decimal]]
 
 
-def settled() -> QuerySet[Sale]:
-    """Sales with everything at hand that settles them."""
+def settled(*of_lines: str) -> QuerySet[Sale]:
+    """Sales with everything at hand that settles them. `of_lines`: what is read along with their lines."""
     return Sale.objects.select_related("customer").prefetch_related(
         "payments",
-        "credited_by",
+        Prefetch("credited_by", queryset=Sale.objects.order_by("on", "pk")),
         "write_offs",
         Prefetch("expenses", queryset=Expense.objects.filter(withheld=True)),
-        Prefetch("lines", queryset=SaleLine.objects.select_related("job").order_by("position")),
+        Prefetch("lines", queryset=SaleLine.objects.select_related("job", *of_lines).order_by("position")),
         "lines__job__payments",
         "lines__job__sale_lines__sale",
     )
 
 
+def unsettled(on: date) -> QuerySet[Sale]:
+    """Papers that were not settled for good by the end of a day, later ones among them, with everything that settles them."""
+    return settled().exclude(kind=Sale.Kind.CREDIT).exclude(settled_on__lte=on)
+
+
 def balance(sale: Sale, on: date) -> payments_rules.Balance:
     """How a sale stands at the end of a day: total less payments, deposits of its jobs, what was withheld, credits, bad debts."""
-    return payments_rules.balance(
-        sale.gross,
-        settlements(sale),
-        [(credit.on, credit.gross) for credit in sale.credited_by.all()],
-        [(row.on, row.amount) for row in sale.write_offs.all()],
-        due_on=sale.due_on or sale.on,
-        on=on,
-    )
+    return payments_rules.balance(*_all_of(sale), due_on=sale.due_on or sale.on, on=on)
+
+
+def settled_on(sale: Sale) -> date | None:
+    """The day from which its balance is nothing, worked out from what settled it."""
+    return payments_rules.settled_on(*_all_of(sale), on=sale.on)
+
+
+def _all_of(sale: Sale) -> tuple[Decimal, list[payments_rules.Payment], Days, Days]:
+    credits = [(credit.on, credit.gross) for credit in sale.credited_by.all()]
+    return sale.gross, settlements(sale), credits, [(row.on, row.amount) for row in sale.write_offs.all()]
 
 
 def settlements(sale: Sale) -> list[payments_rules.Payment]:
@@ -137,8 +146,7 @@ class Owed:
 
 def open_sales(on: date) -> list[Owed]:
     """Who owes me and since when: papers with something left at the end of a day, the longest due first."""
-    rows = settled().filter(on__lte=on).exclude(kind=Sale.Kind.CREDIT)
-    found = [Owed(row, balance(row, on)) for row in rows]
+    found = [Owed(row, balance(row, on)) for row in unsettled(on).filter(on__lte=on)]
     return sorted(
         (each for each in found if each.balance.left), key=lambda each: (each.balance.due_on, each.sale.number)
     )
@@ -162,14 +170,21 @@ def most_due(job: Job) -> Decimal:
 
 def deposits_held(on: date) -> Decimal:
     """Money taken for work that no paper bills at the end of a day. It is a debt until the hand-over, and again from its credit."""
-    return sum((row.amount for row in held(on)), ZERO)
+    return sum((row.amount for row in held(on)[0]), ZERO)
 
 
-def held(on: date) -> list[Payment]:
-    """The deposits of it, and what was paid back of them. One from before the books began was held on every day of theirs."""
-    rows = Payment.objects.filter(Q(opening=True) | Q(on__lte=on), job__isnull=False).select_related("job")
-    rows = rows.prefetch_related("job__sale_lines__sale")
-    return [row for row in rows if row.job and not _billed(row.job, on)]
+def held(*days: date) -> list[list[Payment]]:
+    """The deposits of it, and what was paid back of them. One from before the books began was held on every day of theirs.
+
+    What was handed over by the first of the days, and not taken back since, is billed on all of them.
+    """
+    rows = Payment.objects.filter(Q(opening=True) | Q(on__lte=max(days)), job__isnull=False).select_related("job")
+    rows = rows.exclude(job__handed_over_on__lte=min(days)).prefetch_related("job__sale_lines__sale")
+    return [[row for row in rows if row.job and _counts(row, day) and not _billed(row.job, day)] for day in days]
+
+
+def _counts(row: Payment, on: date) -> bool:
+    return row.opening or row.on <= on
 
 
 def _billed(job: Job, on: date) -> bool:
@@ -201,20 +216,16 @@ class Owing:
 def owing(on: date) -> Owing:
     rows = open_sales(on)
     late = [row for row in rows if row.balance.days_late]
-    jobs = (
-        Job.objects.filter(handed_over_on__isnull=True).select_related("customer", "skin").prefetch_related("payments")
-    )
-    deposits = []
-    for job in jobs.order_by("taken_on", "pk"):
-        paid = [row for row in job.payments.all() if row.on <= on]
-        held = sum((row.amount for row in paid), ZERO)
-        if held:
-            deposits.append(Deposit(job, held, min(row.on for row in paid)))
+    jobs = Job.objects.filter(handed_over_on__isnull=True, payments__on__lte=on)
+    jobs = jobs.annotate(held=Sum("payments__amount"), since=Min("payments__on")).exclude(held=0)
     return Owing(
         open=rows,
         total=sum((row.balance.left for row in rows), ZERO),
         late=sum((row.balance.left for row in late), ZERO),
-        deposits=deposits,
+        deposits=[
+            Deposit(job, job.held, job.since)
+            for job in jobs.select_related("customer", "skin").order_by("taken_on", "pk")
+        ],
         held=deposits_held(on),
     )
 

@@ -14,6 +14,7 @@ from django.contrib.auth.models import User
 from costing.sell.jobs.models import Job
 from costing.sell.payments import selectors as payments
 from costing.sell.payments.models import Payment
+from costing.sell.payments.settlement import services as settlement
 from costing.sell.sales.invoices import selectors as invoices
 from costing.sell.sales.models import Sale, Series
 from costing.sell.sales.numbering import services as numbering
@@ -117,7 +118,15 @@ def write(
     elif sale is not None and row.tax_percent is not None:
         raise Refused("Tax falls due with the money of a deposit only.", field="tax_percent")
     _frozen(row, as_issued).save()
+    _settle(row)
     return row
+
+
+def _settle(row: Payment) -> None:
+    if row.sale is not None:
+        settlement.settle(row.sale)
+    if row.job is not None:
+        settlement.settle_job(row.job)
 
 
 @service(Act.BOOKS, makes=Payment)
@@ -131,7 +140,9 @@ def reverse(
 ) -> Payment:
     """A payment that never came, or was never paid back: a linked one of the same size with a number of its own."""
     already = "This payment is reversed already."
-    return entries.reverse(payment, partial(_mirrored, as_issued=as_issued), already=already, on=on, writer=author(by))
+    back = entries.reverse(payment, partial(_mirrored, as_issued=as_issued), already=already, on=on, writer=author(by))
+    _settle(back)
+    return back
 
 
 def _mirrored(row: Payment, on: date, *, as_issued: Frozen | None) -> Payment:

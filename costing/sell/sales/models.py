@@ -20,6 +20,8 @@ class Sale(Written):
     series here.
 
     `on` is the day of supply, `issued_on` that of the paper. `packing` is the posting that took the box from the shelf.
+    `settled_on` is kept beside what the paper says: the last day of what settled it; None while anything is left or overpaid, and
+    of a credit.
     """
 
     class Kind(models.TextChoices):
@@ -34,6 +36,7 @@ class Sale(Written):
     on = models.DateField()
     issued_on = models.DateField()
     due_on = models.DateField(null=True, blank=True)
+    settled_on = models.DateField(null=True, blank=True, db_index=True)
     customer = models.ForeignKey(Customer, on_delete=models.PROTECT, null=True, blank=True, related_name="sales")
     channel = models.ForeignKey(Channel, on_delete=models.PROTECT, null=True, blank=True, related_name="sales")
     fair = models.ForeignKey(Fair, on_delete=models.PROTECT, null=True, blank=True, related_name="sales")
@@ -62,6 +65,11 @@ class Sale(Written):
                 name="sale_sign_fits_its_kind",
             ),
             models.CheckConstraint(condition=Q(taxed=True) | Q(tax=0), name="sale_untaxed_has_no_tax"),
+            models.CheckConstraint(
+                condition=Q(settled_on__isnull=True)
+                | Q(kind__in=["sale", "invoice", "opening"], settled_on__gte=models.F("on")),
+                name="sale_settled_from_its_day_on",
+            ),
             models.CheckConstraint(
                 condition=Q(tax_level__in=[name for name, _ in LEVELS], tax_way__in=[name for name, _ in WAYS]),
                 name="sale_tax_rounding_known",

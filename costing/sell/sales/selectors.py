@@ -63,29 +63,22 @@ def totals(rows: QuerySet[Sale]) -> dict[str, Decimal]:
 
 
 def found(number: str) -> QuerySet[Sale]:
-    """One paper with its lines and what they sold, its credits, its box."""
-    lines = SaleLine.objects.select_related("article", "job__skin", "skin").order_by("position")
-    rows = Sale.objects.filter(number=number).select_related(
-        "customer", "channel", "fair", "credits", "packing", "written_by"
-    )
-    return rows.prefetch_related(
-        Prefetch("lines", queryset=lines),
-        Prefetch("credited_by", queryset=Sale.objects.order_by("on", "pk")),
-        "packing__movements__material",
-    )
+    """One paper with its lines and what they sold, all that settles it, its box."""
+    rows = payments_read.settled("article", "job__skin", "skin").filter(number=number)
+    rows = rows.select_related("channel", "fair", "credits", "packing", "written_by")
+    return rows.prefetch_related("packing__movements__material")
 
 
 def stands(sale: Sale, on: date) -> Money:
-    """How a paper stands at the end of a day. Its result is that of the paper with its credits."""
-    settled = payments_read.settled().get(pk=sale.pk)
+    """How a paper that was `found` stands at the end of a day. Its result is that of the paper with its credits."""
     deposits = [
-        row for line in settled.lines.all() if line.job is not None for row in line.job.payments.all() if line.standing
+        row for line in sale.lines.all() if line.job is not None for row in line.job.payments.all() if line.standing
     ]
     spent = Expense.objects.filter(sale=sale).select_related("reversed_by").order_by("on", "pk")
     sold = sale_lines.lines(Sale.objects.filter(Q(pk=sale.pk) | Q(credits=sale.pk)))
     return Money(
-        balance=payments_read.balance(settled, on),
-        back=payments_read.owed_back(settled, on),
+        balance=payments_read.balance(sale, on),
+        back=payments_read.owed_back(sale, on),
         payments=list(sale.payments.select_related("reversed_by", "reverses").order_by("on", "pk")),
         deposits=deposits,
         expenses=list(spent),

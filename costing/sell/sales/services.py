@@ -15,6 +15,7 @@ from costing.sell.expenses.services import Cost
 from costing.sell.fairs.models import Fair
 from costing.sell.payments import selectors as payments_read, services as payments
 from costing.sell.payments.services import Paid
+from costing.sell.payments.settlement import services as settlement
 from costing.sell.pricing import rules as pricing, selectors as pricing_read
 from costing.sell.pricing.channels.models import Channel
 from costing.sell.rounding.rules import Level, Way
@@ -112,10 +113,12 @@ def sell(
     papers.issue(paper, lines, total)
     for item in items:
         _hand_over(item, paper)
-    for cost in spent:
-        _spend(cost, paper)
-    for each in paid:
-        _receive(each, paper)
+    with settlement.once():
+        settlement.settle(paper)
+        for cost in spent:
+            _spend(cost, paper)
+        for each in paid:
+            _receive(each, paper)
     return paper
 
 

@@ -30,17 +30,19 @@ def of(thing: Article | Skin | Material) -> QuerySet[Move]:
 
 
 def where(on: date) -> dict[int, Place]:
-    """By article id: the place where a piece stood at the end of a day, told from its moves; left out where none is known."""
+    """By article id: the place where a piece that had not left stood at the end of a day, told from its moves; left out where none
+    is known."""
+    here = Article.objects.filter(finished_on__lte=on).exclude(gone_on__lte=on)
     moved: dict[int, Place | None] = {}
-    for row in standing().filter(article__isnull=False).select_related("to", "origin"):
+    for row in standing().filter(article__in=here).select_related("to", "origin"):
         pk = row.article_id or 0
         if row.on <= on:
             moved[pk] = row.to
         else:
             # What moved only later stood where its next move took it from.
             moved.setdefault(pk, row.origin)
-    still = Article.objects.filter(finished_on__lte=on, place__isnull=False).exclude(pk__in=moved)
-    found = {article.pk: article.place for article in still.select_related("place")} | moved
+    still = here.filter(place__isnull=False).select_related("place")
+    found = {article.pk: article.place for article in still if article.pk not in moved} | moved
     return {pk: place for pk, place in found.items() if place is not None}
 
 

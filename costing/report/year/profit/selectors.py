@@ -10,7 +10,7 @@ from datetime import date, timedelta
 from decimal import Decimal
 from fractions import Fraction
 
-from django.db.models import Model, QuerySet, Sum
+from django.db.models import Model, Q, QuerySet, Sum
 
 from costing.make.cost.rates import selectors as rates
 from costing.make.frames import selectors as frames
@@ -145,16 +145,16 @@ def year(number: int) -> Year:
     kinds, due = headings.kinds(), bills.bills()
     spent = costs.within(number, due)
     sales = Sale.objects.filter(on__range=within).exclude(kind=Sale.Kind.OPENING)
-    came = Skin.objects.filter(date_in__range=within)
+    came = _sums(Skin.objects.filter(date_in__range=within), "price", brought=Q(opening=True), bought=Q(opening=False))
     making, stall, other = _hours(within)
     was, now = cash.at(eve, last)
     places = workshop.places()
-    returned = _sum(sales.filter(kind=Sale.Kind.CREDIT), "net")
-    turnover = _sum(sales, "net")
+    net = _sums(sales, "net", turnover=Q(), returns=Q(kind=Sale.Kind.CREDIT))
+    turnover, returned = net["turnover"], net["returns"]
     stock = profit.Stock(
-        opening=before.total + moved[Kind.OPENING] + _sum(came.filter(opening=True), "price"),
+        opening=before.total + moved[Kind.OPENING] + came["brought"],
         materials=moved[Kind.RECEIPT] + moved[Kind.CORRECTED],
-        skins=_sum(came.filter(opening=False), "price"),
+        skins=came["bought"],
         closing=after.total,
         paid_help=_sum(LabourLine.objects.filter(on__range=within), "paid"),
     )
@@ -205,6 +205,12 @@ def _paid_for(stock: profit.Stock, due: Iterable[Bill], within: Within) -> profi
 
 def _sum(rows: QuerySet[Model], field: str) -> Decimal:
     return rows.aggregate(total=Sum(field))["total"] or ZERO
+
+
+def _sums(rows: QuerySet[Model], field: str, **of: Q) -> dict[str, Decimal]:
+    """What a field comes to in each part of some entries, by the names given to the parts."""
+    found = rows.aggregate(**{name: Sum(field, filter=part) for name, part in of.items()})
+    return {name: value or ZERO for name, value in found.items()}
 
 
 def _by_kind(rows: QuerySet[Model], field: str) -> dict[str, Decimal]:

@@ -8,6 +8,7 @@ from decimal import Decimal
 
 from costing.sell.debts.write_offs.models import WriteOff
 from costing.sell.payments import selectors as payments
+from costing.sell.payments.settlement import services as settlement
 from costing.sell.sales.models import Sale
 from inventory.base import checks, services as entries
 from inventory.base.checks import coins
@@ -37,7 +38,9 @@ def write_off(
             f"{coins_of(left)} is the balance due on {sale.number}; {coins_of(amount)} is more. Write off at most that.",
             field="amount",
         )
-    return WriteOff.objects.create(sale=sale, on=on, amount=amount, reason=reason, written_by=author(by))
+    row = WriteOff.objects.create(sale=sale, on=on, amount=amount, reason=reason, written_by=author(by))
+    settlement.settle(sale)
+    return row
 
 
 @service(Act.BOOKS, makes=WriteOff)
@@ -45,9 +48,10 @@ def reverse(
     *, write_off: WriteOff, on: date | None = None, by: Person = None, request_key: str | None = None
 ) -> WriteOff:
     """The customer pays after all: the balance is due again from that day, and what comes is entered as any payment."""
-    return entries.reverse(
-        write_off, _mirrored, already="This write-off is reversed already.", on=on, writer=author(by)
-    )
+    already = "This write-off is reversed already."
+    back = entries.reverse(write_off, _mirrored, already=already, on=on, writer=author(by))
+    settlement.settle(back.sale)
+    return back
 
 
 def _mirrored(row: WriteOff, on: date) -> WriteOff:

@@ -1,6 +1,7 @@
 """How all money stood at the end of a day: what had come, what is owed, what is held for others. Tax is left out.
 
-Worked out paper by paper and rounded once a paper, so that what came and what is owed always make up what was sold.
+Worked out paper by paper and rounded once a paper, so that what came and what is owed always make up what was sold. Papers that
+were settled long before are summed by the database: `Sale.settled_on`.
 """
 
 from collections.abc import Iterable
@@ -9,6 +10,10 @@ from datetime import date
 from decimal import Decimal
 from fractions import Fraction
 
+from django.db.models import Q, QuerySet, Sum
+
+from costing.sell.debts.write_offs.models import WriteOff
+from costing.sell.expenses.models import Expense
 from costing.sell.payments import rules, selectors as payments
 from costing.sell.payments.models import Payment
 from costing.sell.sales.models import Sale
@@ -33,13 +38,35 @@ class Cash:
 
 def at(*days: date) -> list[Cash]:
     """How it stood at the end of each of the days."""
-    papers = list(payments.settled().exclude(kind=Sale.Kind.CREDIT))
-    return [_at(papers, day, workshop.places()) for day in days]
+    since, until, places = min(days), max(days), workshop.places()
+    closed, papers = _closed(since, places), list(_open(since, until))
+    return [_at(closed, papers, held, day, places) for day, held in zip(days, payments.held(*days), strict=True)]
 
 
-def _at(papers: Iterable[Sale], day: date, places: int) -> Cash:
-    deposits = sum((_without_tax(row, places) for row in payments.held(day)), ZERO)
-    received, owed, early, lost = deposits, ZERO, ZERO, ZERO
+def _closed(day: date, places: int) -> Decimal:
+    """What came for papers that were paid for good by the end of a day: their amount without tax, with their credits."""
+    paid = Sale.objects.filter(settled_on__lte=day).exclude(pk__in=_lost())
+    both = (paid, Sale.objects.filter(credits__in=paid))
+    return half_up(sum((rows.aggregate(total=Sum("net"))["total"] or ZERO for rows in both), ZERO), places)
+
+
+def _open(since: date, until: date) -> QuerySet[Sale]:
+    """All others that were there by the last day, or for which money came by then, before their own."""
+    early = Payment.objects.filter(on__lte=until, sale__on__gt=until).values("sale")
+    kept = Expense.objects.filter(withheld=True, on__lte=until, sale__on__gt=until).values("sale")
+    there = Q(on__lte=until) | Q(kind=Sale.Kind.OPENING) | Q(pk__in=early) | Q(pk__in=kept)
+    rows = payments.settled().exclude(kind=Sale.Kind.CREDIT).filter(there)
+    return rows.exclude(~Q(pk__in=_lost()), settled_on__lte=since)
+
+
+def _lost() -> QuerySet[WriteOff, int]:
+    """Papers of which a part was once written off: what came for them is not what they come to."""
+    return WriteOff.objects.order_by().values_list("sale", flat=True)
+
+
+def _at(closed: Decimal, papers: Iterable[Sale], held: Iterable[Payment], day: date, places: int) -> Cash:
+    deposits = sum((_without_tax(row, places) for row in held), ZERO)
+    received, owed, early, lost = deposits + closed, ZERO, ZERO, ZERO
     for paper in papers:
         paid = sum((row.amount for row in payments.settlements(paper) if row.on <= day), ZERO)
         if paper.on > day and paper.kind != Sale.Kind.OPENING:  # which was owed before these books began

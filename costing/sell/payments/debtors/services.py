@@ -7,6 +7,7 @@ from datetime import date
 from decimal import Decimal
 
 from costing.sell.customers.models import Customer
+from costing.sell.payments.settlement import services as settlement
 from costing.sell.sales.invoices import selectors as invoices, services as papers
 from costing.sell.sales.models import Sale, SaleLine, Series
 from costing.sell.sales.numbering import services as numbering
@@ -77,6 +78,7 @@ def take_over(
     paper.save(force_insert=True)
     line.sale, line.net, line.tax, line.gross = paper, paper.net, paper.tax, paper.gross
     line.save(force_insert=True)
+    settlement.settle(paper)
     return paper
 
 

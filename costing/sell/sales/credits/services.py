@@ -10,6 +10,7 @@ from django.db.models import Q
 from costing.make.cost import services as cost
 from costing.sell.payments import rules as payments_rules, selectors as payments_read, services as payments
 from costing.sell.payments.services import Paid
+from costing.sell.payments.settlement import services as settlement
 from costing.sell.sales.invoices import selectors as invoices_read, services as papers
 from costing.sell.sales.models import Sale, SaleLine
 from costing.sell.sales.tax import rules as tax
@@ -79,8 +80,10 @@ def credit(
     for row in whole:
         _bring_back(row, paper, back_to)
     cost.refresh_skins(row.skin_id for row in rows if row.skin_id is not None)
-    if refund is not None:
-        _give_back(refund, sale, paper)
+    with settlement.once():
+        settlement.settle(sale)
+        if refund is not None:
+            _give_back(refund, sale, paper)
     return paper
 
 

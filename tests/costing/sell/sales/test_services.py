@@ -418,13 +418,15 @@ def test_there_is_no_service_that_edits_or_deletes_an_issued_paper() -> None:
 
 
 def test_crediting_and_paying_leave_an_issued_paper_as_it_is() -> None:
-    """All columns of the paper and its lines stay, but for `standing`, by which the database holds one sale of a piece."""
+    """All columns of the paper and its lines stay, but for `standing`, by which the database holds one sale of a piece, and
+    `settled_on`, which tells what is left to pay."""
     rug = make.article()
     sale = make.sale(item(rug, 90, discount=D(5)), item(None, 5), customer=make.customer(), paid=[Paid(D(50))])
 
     def stands() -> list[Any]:
         rows = SaleLine.objects.filter(sale=sale).order_by("position").values()
-        return [Sale.objects.values().get(pk=sale.pk), *({**row, "standing": None} for row in rows)]
+        paper = {**Sale.objects.values().get(pk=sale.pk), "settled_on": None}
+        return [paper, *({**row, "standing": None} for row in rows)]
 
     before = stands()
     payments.receive(amount=D(10), on=day(1), sale=sale)
