@@ -1,8 +1,6 @@
 """Opening the workshop: folder, secret, database, roles, the demonstration. Every step may be repeated without harm."""
 
 import os
-import socket
-import time
 from collections.abc import Iterator
 from contextlib import suppress
 from pathlib import Path
@@ -10,7 +8,7 @@ from pathlib import Path
 from django.conf import settings
 from django.core.management import call_command
 from django.core.management.utils import get_random_secret_key
-from django.db import DatabaseError, connection
+from django.db import DatabaseError
 
 from costing.report.usage import report as usage_report
 from inventory.base import selectors as workshop
@@ -70,13 +68,10 @@ def copy_of_the_day() -> str:
     return f"Copy of today: {made.file}" if made else ""
 
 
-def keep_copying() -> None:
-    """While the server runs: a copy of each day, looked for every hour. What keeps it from being made, Today says in a week."""
-    while True:
-        with suppress(DatabaseError), workshop.remembered(), workshop.at_home():
-            copy_of_the_day()
-        connection.close()
-        time.sleep(3600)
+def copy_if_due() -> None:
+    """While the server runs, each hour. What keeps a copy from being made, Today says in a week."""
+    with suppress(DatabaseError), workshop.remembered(), workshop.at_home():
+        copy_of_the_day()
 
 
 def _fill(*, empty: bool) -> bool:
@@ -140,18 +135,6 @@ def lines() -> Iterator[str]:
     months = usage.months_with_entries()
     if month or months:
         yield from reports.month_lines(reports.shape(usage_report.month(month or usage.month_text(months[0]))))
-
-
-def refuse_taken(host: str, port: int) -> None:
-    """Say so before serving when another program listens there."""
-    with socket.socket(socket.AF_INET6 if ":" in host else socket.AF_INET) as probe:
-        probe.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
-        try:
-            probe.bind((host, port))
-        except (OSError, OverflowError) as fault:
-            raise Refused(
-                f"Port {port} on {host} cannot be used ({fault}). Is the workshop open already? Else choose another with --port."
-            ) from None
 
 
 def _article() -> Article | None:

@@ -144,6 +144,10 @@ def uncaught(request: HttpRequest) -> HttpResponse:
 def told(request: HttpRequest, fault: Fault, exception: BaseException) -> HttpResponse:
     """The fault as a page, or in few words where a page waits with an entry."""
     LOG.error("%s at %s %s: %r", fault.why, request.method, request.path, exception)
+    return page(request, fault)
+
+
+def page(request: HttpRequest, fault: Fault) -> HttpResponse:
     if offline.asked(request):
         answer: HttpResponse = offline.waits(f"{fault.why}. {fault.way}")
     else:

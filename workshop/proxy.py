@@ -27,6 +27,12 @@ def client_address(request: HttpRequest) -> str | None:
     return _address(request.headers.get("x-forwarded-for", "").rpartition(",")[2]) or near
 
 
+def one_client(request: HttpRequest) -> str:
+    """The address of whoever asks, where it is one client's; nothing where it is a proxy's, behind which stands everybody."""
+    found = client_address(request) or ""
+    return "" if settings.SECURE_SSL_REDIRECT and not settings.PROXY and found == HERE else found
+
+
 def options() -> dict[str, object]:
     """What the program's own server is told: whose word it takes for address and https, and how much it takes in."""
     if settings.PROXY and _address(settings.PROXY) is None:

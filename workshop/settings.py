@@ -8,6 +8,7 @@ docs/reference/settings.md says the same for the maker.
 
 import os
 from pathlib import Path
+from typing import Any
 
 import dj_database_url
 from csp.constants import NONE, SELF
@@ -56,6 +57,7 @@ MIDDLEWARE = [
     "django.middleware.security.SecurityMiddleware",
     "whitenoise.middleware.WhiteNoiseMiddleware",
     "workshop.middleware.KeptByNobody",
+    "workshop.turns.Turns",
     "csp.middleware.CSPMiddleware",
     "workshop.sent.CleanHeaders",
     "django.contrib.sessions.middleware.SessionMiddleware",
@@ -67,6 +69,7 @@ MIDDLEWARE = [
     "workshop.reading.MoneySide",
     "workshop.sent.Readable",
     "django.contrib.messages.middleware.MessageMiddleware",
+    "workshop.clocks.Clocks",
     "django.middleware.clickjacking.XFrameOptionsMiddleware",
     "django_htmx.middleware.HtmxMiddleware",
     "workshop.middleware.Refusals",
@@ -101,16 +104,17 @@ TEMPLATES = [
 SQLITE_START = "PRAGMA journal_mode=WAL; PRAGMA synchronous=FULL; PRAGMA foreign_keys=ON;"
 
 
-if os.environ.get("DATABASE_URL"):
-    DATABASES = {"default": dj_database_url.parse(os.environ["DATABASE_URL"], conn_max_age=60, conn_health_checks=True)}
-else:
-    DATABASES = {
-        "default": {
-            "ENGINE": "django.db.backends.sqlite3",
-            "NAME": str(DATA_DIR / "workshop.sqlite3"),
-            "OPTIONS": {"transaction_mode": "IMMEDIATE", "timeout": 20, "init_command": SQLITE_START},
-        }
+def sqlite_in(folder: Path) -> dict[str, Any]:
+    return {
+        "ENGINE": "django.db.backends.sqlite3",
+        "NAME": str(folder / "workshop.sqlite3"),
+        "OPTIONS": {"transaction_mode": "IMMEDIATE", "timeout": 20, "init_command": SQLITE_START},
     }
+
+
+DATABASES: dict[str, Any] = {"default": sqlite_in(DATA_DIR)}
+if os.environ.get("DATABASE_URL"):
+    DATABASES["default"] = dj_database_url.parse(os.environ["DATABASE_URL"], conn_max_age=60, conn_health_checks=True)
 
 
 DEFAULT_AUTO_FIELD = "django.db.models.BigAutoField"

@@ -16,7 +16,7 @@ from django.core.management.base import BaseCommand
 from django.db import connection
 
 from tests.docs import pages
-from workshop.transfer.copies import databases
+from workshop.transfer.copies import databases, moving
 
 COMMANDS = sorted(
     path.stem for path in (pages.ROOT / "workshop/management/commands").glob("*.py") if path.stem != "__init__"
@@ -46,6 +46,7 @@ ASKED = {
     "backup": ["backup", "copy.zip"],
     "verify": ["verify", "copy.zip"],
     "restore": ["restore", "copy.zip", "--into", "there"],
+    "move_to": ["move_to", "sqlite"],
     "load": ["load", str(pages.ROOT / "fixtures" / "demo"), "--dry-run"],
 }
 
@@ -98,7 +99,7 @@ def test_every_command_that_knows_json_is_asked_here() -> None:
 
 @pytest.mark.slow
 # `load` is asked in test_first_week.py: it needs an empty workshop. Copies are asked below, one after the other.
-@pytest.mark.parametrize("name", sorted(set(ASKED) - {"load", *COPIES}))
+@pytest.mark.parametrize("name", sorted(set(ASKED) - {"load", "move_to", *COPIES}))
 def test_every_field_of_the_json_is_explained(
     name: str, demo: None, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
@@ -115,6 +116,12 @@ def test_every_field_of_the_json_of_copies_is_explained(
     data.mkdir()
     for name in COPIES:
         explain(name)
+
+
+def test_every_field_of_the_json_of_a_move_is_explained(db: None, monkeypatch: pytest.MonkeyPatch) -> None:
+    """The move itself wants a server and a file: tests/workshop/transfer/copies/test_moving.py."""
+    monkeypatch.setattr(moving, "move", lambda _: moving.Moved("sqlite", 2, 9, (2025,)))
+    explain("move_to")
 
 
 def explain(name: str) -> None:

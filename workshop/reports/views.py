@@ -5,12 +5,11 @@ from typing import Any
 
 from django.core.paginator import Paginator
 from django.http import Http404, HttpRequest, HttpResponse
-from django.shortcuts import render
+from django.shortcuts import redirect, render
 from django.urls import reverse
-from django.views.decorators.http import require_safe
+from django.views.decorators.http import require_http_methods, require_safe
 
 from costing.make.cost.rates import selectors as rates
-from costing.report.audit import selectors as audit
 from costing.report.tax import report as tax_report, rules as tax_rules, selectors as tax_read
 from costing.report.usage import report as usage_report
 from costing.report.valuation import report as worth_report
@@ -23,9 +22,10 @@ from inventory.ledger.usage import selectors as usage
 from inventory.money import half_up
 from inventory.report import Figures, Form, Report, Table
 from inventory.templatetags import figures
+from workshop import faults
 from workshop.answers import plain as commands
 from workshop.documents.charts import on_pages as drawings
-from workshop.reports import files, tables as report_tables
+from workshop.reports import checking, files, tables as report_tables
 from workshop.reports.forms import SoldForm, WordsForm
 
 YEAR = 12
@@ -96,10 +96,17 @@ def worth(request: HttpRequest) -> HttpResponse:
     return _page(request, "workshop/reports/worth.html", on=on, sums=sums, materials=materials, gone=gone)
 
 
-@require_safe
+@require_http_methods(["GET", "HEAD", "POST"])
 def check(request: HttpRequest) -> HttpResponse:
-    """Every balance and cost recomputed from the entries."""
-    return _page(request, "workshop/reports/check.html", findings=audit.findings())
+    """Every balance and cost recomputed from the entries, one check at a time; POST: anew, however young the last one is."""
+    if request.method == "POST":
+        checking.check(anew=True)
+        return redirect("check_books")
+    found = checking.check()
+    answer = _page(request, "workshop/reports/check.html", found=found)
+    if found is None:
+        answer["Refresh"] = str(faults.SOON)
+    return answer
 
 
 @require_safe

@@ -114,6 +114,28 @@ def beside(target: Path, word: str) -> list[Path]:
 
 
 @contextmanager
+def one_at_a_time(file: Path) -> Iterator[bool]:
+    """Whether nobody else, thread or process, is within such a block with that file; nobody waits. It ends with the process."""
+    if sys.platform == "win32":
+        yield True
+        return
+    import fcntl  # not on every system
+
+    handle = os.open(file, os.O_RDWR | os.O_CREAT, 0o600)
+    try:
+        try:
+            fcntl.flock(handle, fcntl.LOCK_EX | fcntl.LOCK_NB)
+            mine = True
+        except BlockingIOError:
+            mine = False
+        except OSError:  # a disk in the network that knows no locks
+            mine = True
+        yield mine
+    finally:
+        os.close(handle)
+
+
+@contextmanager
 def in_use(folder: Path, *, alone: bool) -> Iterator[None]:
     """Servers share a data folder; what swaps it has it `alone`. Refused where that cannot be. It ends with the process."""
     if sys.platform == "win32" or not folder.is_dir():

@@ -2,7 +2,7 @@
 
 import sys
 from argparse import ArgumentParser
-from threading import Thread
+from socket import socket
 from typing import Any
 
 from django.conf import settings
@@ -12,6 +12,7 @@ from inventory import formats
 from inventory.base import selectors as workshop
 from inventory.errors import Refused
 from workshop import bootstrap as opening, proxy
+from workshop.management import serving
 from workshop.transfer import aside
 
 
@@ -25,6 +26,7 @@ class Command(BaseCommand):
         what.add_argument("--empty", action="store_true", help="no demonstration: a workshop of your own")
         what.add_argument("--demo", action="store_true", help="the demonstration, without asking in a new data folder")
         parser.add_argument("--port", type=int, default=8000, metavar="N", help="serve on this port (8000)")
+        parser.add_argument("--workers", type=int, default=1, metavar="N", help="so many processes at the door (1)")
         parser.add_argument(
             "--listen",
             default="127.0.0.1",
@@ -35,9 +37,9 @@ class Command(BaseCommand):
     def handle(self, *args: Any, **options: Any) -> None:
         try:
             served_by = proxy.options()
+            serving.refuse_workers(options["workers"])
             loaded = opening.prepare(empty=options["empty"] or (not options["demo"] and self._wants_empty()))
-            if not options["no_serve"]:
-                opening.refuse_taken(options["listen"], options["port"])
+            door = None if options["no_serve"] else serving.door(options["listen"], options["port"])
             with workshop.remembered(), workshop.at_home():
                 self._say(loaded)
                 if options["no_serve"] and (copied := opening.copy_of_the_day()):
@@ -47,8 +49,9 @@ class Command(BaseCommand):
         address = opening.address(options["listen"], options["port"])
         opening.answer_on_network(options["listen"])
         self.stdout.write(f"\nSign in, works once, today: {opening.link(address)}\n")
-        if not options["no_serve"]:
-            self._serve(options["listen"], options["port"], address, served_by)
+        if door is not None:
+            with door:
+                self._serve(door, options, address, served_by)
 
     def _wants_empty(self) -> bool:
         """Asked on a terminal alone, of a folder that was named and holds nothing; a script goes on as ever."""
@@ -71,19 +74,13 @@ class Command(BaseCommand):
             self.stdout.write(line)
         self.stdout.write(f"Data folder: {settings.DATA_DIR}")
 
-    def _serve(self, host: str, port: int, address: str, served_by: dict[str, object]) -> None:
-        # The server and the application it serves, of which a command that serves nothing needs neither.
-        from waitress import serve
-
-        from workshop.wsgi import application
-
+    def _serve(self, door: socket, options: dict[str, Any], address: str, told: dict[str, Any]) -> None:
         self.stdout.write(f"Open at {address} . Stop with Ctrl+C.")
-        for hint in filter(None, (opening.hint(host, port), proxy.hint())):
+        for hint in filter(None, (opening.hint(options["listen"], options["port"]), proxy.hint())):
             self.stdout.write(hint)
         self.stdout.flush()
         try:
             with aside.in_use(settings.DATA_DIR, alone=False):
-                Thread(target=opening.keep_copying, daemon=True).start()
-                serve(application, host=host, port=port, threads=4, ident=None, **served_by)
+                serving.serve(door, workers=options["workers"], chore=opening.copy_if_due, told=told)
         except Refused as refusal:
             raise CommandError(str(refusal)) from None

@@ -83,7 +83,7 @@ async function post(action, body, waited = false) {
   try {
     const answer = await fetch(action, {
       method: "POST",
-      headers: { "X-Kept": waited ? "waited" : "1", "X-CSRFToken": token() },
+      headers: { "X-Kept": waited ? "waited" : "1", "X-CSRFToken": token(), "X-Clock": new Date().toISOString() },
       body,
       redirect: "manual",
       signal: AbortSignal.timeout?.(PATIENCE),

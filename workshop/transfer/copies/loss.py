@@ -1,5 +1,6 @@
 """A lost, damaged or newer database is told apart from a new one. Writes nothing but the mark of a first opening."""
 
+import json
 import sqlite3
 from contextlib import closing
 from pathlib import Path
@@ -12,6 +13,8 @@ from inventory.models import Workshop
 from workshop.transfer import aside
 from workshop.transfer.copies import archive, databases, shelf
 
+SQLITE = "sqlite"  # as `move_to` names the file in the data folder
+NOTE = "moved.json"  # which database the workshop left, and for which
 FIRST = ".first-opening"  # a first opening that was killed goes on; it lost nothing
 _TRACES = (archive.KEY, *archive.STORES, "papers")
 _WORDS = {archive.KEY: "a key", "photos": "photos", "bills": "bills", "papers": "papers"}
@@ -22,6 +25,7 @@ def refuse(folder: Path, *, empty: bool) -> None:
 
     With another database than SQLite, `empty` may begin one for a folder that holds the SQLite file it moved from.
     """
+    _refuse_left(folder)
     traces = _traces(folder)
     tables = _tables()
     if tables is None or "django_migrations" not in tables:
@@ -42,6 +46,21 @@ def refuse(folder: Path, *, empty: bool) -> None:
     with connection.cursor() as cursor:
         cursor.execute("SELECT app, name FROM django_migrations")
         databases.refuse_newer(cursor.fetchall())
+
+
+def _refuse_left(folder: Path) -> None:
+    """What would be entered in a database that the workshop moved away from would be missing where it is now."""
+    try:
+        told = json.loads((folder / NOTE).read_text("utf-8"))
+        left, to, on = str(told["left"]), str(told["to"]), str(told["on"])
+    except (OSError, ValueError, KeyError, TypeError):
+        return
+    if left == connection.vendor:
+        way = "Unset DATABASE_URL" if to == SQLITE else "Set DATABASE_URL to it"
+        raise Refused(
+            f"This workshop moved to {to} on {on[:10]}. {way} and open again. To go on with the database that it left, delete "
+            f"{folder / NOTE}. Nothing was changed."
+        )
 
 
 def opened(folder: Path) -> None:

@@ -1,6 +1,5 @@
 """Making a copy, looking at one, and the daily one. Nothing is kept as a copy before it was read back and found good."""
 
-import threading
 from collections.abc import Iterator
 from datetime import datetime
 from pathlib import Path
@@ -11,9 +10,8 @@ from django.utils import timezone
 
 from inventory.errors import Refused
 from inventory.permits import Act, Person, require
+from workshop.transfer import aside
 from workshop.transfer.copies import archive, databases, rules, shelf
-
-_one = threading.Lock()
 
 
 def make(*, target: Path | None = None, by: Person = None) -> shelf.Kept:
@@ -24,12 +22,10 @@ def make(*, target: Path | None = None, by: Person = None) -> shelf.Kept:
     require(by, Act.SETUP)
     made = timezone.now()
     file = _place(target, made)
-    if not _one.acquire(blocking=False):
-        raise Refused("A copy is being made just now. Wait a moment and look again.")
-    try:
+    with aside.one_at_a_time(Path(settings.DATA_DIR) / ".copying") as mine:
+        if not mine:
+            raise Refused("A copy is being made just now. Wait a moment and look again.")
         _write(file, made)
-    finally:
-        _one.release()
     shelf.note_good(file, made)
     if target is None:
         shelf.forget_old()
