@@ -25,7 +25,7 @@ from inventory.report import Figures, Form, Report, Table
 from inventory.templatetags import figures
 from workshop.answers import plain as commands
 from workshop.documents.charts import on_pages as drawings
-from workshop.reports import files, tables as report_tables
+from workshop.reports import chain, files, tables as report_tables
 from workshop.reports.forms import SoldForm, WordsForm
 
 YEAR = 12
@@ -74,6 +74,7 @@ def books(request: HttpRequest) -> HttpResponse:
         materials=materials,
         totals=materials.sums(),
         by_batch=found.table("by_batch"),
+        books=found.values("books"),
         chart=drawings.use_by_month(usage.used_by_month(number - YEAR + 1, number)),
     )
 
@@ -98,8 +99,21 @@ def worth(request: HttpRequest) -> HttpResponse:
 
 @require_safe
 def check(request: HttpRequest) -> HttpResponse:
-    """Every balance and cost recomputed from the entries."""
-    return _page(request, "workshop/reports/check.html", findings=audit.findings())
+    """Every balance and cost recomputed from the entries, and their chain followed; `?was=` is a check value somebody kept."""
+    asked, complaint = request.GET.get("was", "").strip(), ""
+    try:
+        told = chain.chain_shape(asked or None)
+    except Refused as refusal:
+        complaint, told = str(refusal), chain.chain_shape(None)
+    return _page(
+        request,
+        "workshop/reports/check.html",
+        findings=audit.findings(),
+        chain=told,
+        asked=asked,
+        complaint=complaint,
+        unknown=chain.UNKNOWN,
+    )
 
 
 @require_safe

@@ -31,6 +31,7 @@ from costing.models import (
 )
 from costing.sell.pricing.channels import services as channels
 from inventory.base import selectors as workshop
+from inventory.base.chain import services as chain
 from inventory.base.labels import services as label_sheets
 from inventory.base.sheets import services as sheets
 from inventory.errors import Refused
@@ -77,11 +78,14 @@ class Loaded:
 def load(folder: Path, *, dry_run: bool = False) -> Loaded:
     """Write a folder into an empty workshop. `FolderRefused` names every problem; then nothing is written."""
     manifest.refuse_incomplete(folder)
+    old = manifest.head(folder)
     session, album = ImportSession(read_folder(folder)), Album(folder)
     session.bills = Album(folder, BILLS)
     try:
-        with workshop.remembered(), vessels.moves_told(), transaction.atomic():
+        with workshop.remembered(), vessels.moves_told(), chain.together():
             refuse_filled()
+            if old is not None:
+                chain.come_from(old)
             if len(session.problems) < SHOWN:
                 _write(session, album)
             if session.problems:
