@@ -2,6 +2,7 @@
 
 from django.apps import AppConfig
 from django.db import connection
+from django.db.migrations import Migration
 from django.db.migrations.executor import MigrationExecutor
 from django.db.models.signals import post_migrate
 
@@ -15,11 +16,13 @@ class CostingConfig(AppConfig):
         from costing.make.cost import services as cost
         from costing.make.finishing import services as finishing
         from costing.make.foresight import selectors as plans
+        from costing.report.audit import contents
         from costing.sell.accounts import selectors as accounts
         from costing.sell.bills import services as bills
         from costing.sell.payments import selectors as payments
         from inventory.base import services as entries
         from inventory.base.accounting import services as accounting
+        from inventory.base.chain import services as chain
         from inventory.foresight import selectors as foresight
         from inventory.skins import services as skins
 
@@ -28,14 +31,21 @@ class CostingConfig(AppConfig):
         accounting.money_sought.connect(payments.holds_money, dispatch_uid="money up here keeps the currency")
         accounting.money_sought.connect(accounts.holds_money, dispatch_uid="accounts keep the currency")
         entries.reversing.connect(bills.refuse_paid, dispatch_uid="what is paid is not reversed")
+        chain.chained(contents.KINDS)
         foresight.demand_sought.connect(plans.demand, dispatch_uid="what the shed asks of the shelf")
         post_migrate.connect(_brought_up, sender=self)
 
 
-def _brought_up(plan: object = None, **_signal: object) -> None:
+def _brought_up(plan: list[tuple[Migration, bool]] | None = None, **_signal: object) -> None:
     """After `migrate`, once nothing is left to apply: figures that only the program itself can work out for older rows."""
     # Models exist only from here on.
     from costing.make.cost import services as cost
+    from inventory.base.chain import services as chain
+    from inventory.base.chain.models import ChainLink
 
-    if plan is not None and not (left := MigrationExecutor(connection)).migration_plan(left.loader.graph.leaf_nodes()):
+    if plan is None:
+        return
+    if not (left := MigrationExecutor(connection)).migration_plan(left.loader.graph.leaf_nodes()):
         cost.fill_late()
+        if any(getattr(each, "name", "") == ChainLink.__name__ for step, _ in plan for each in step.operations):
+            chain.adopt()

@@ -2,6 +2,7 @@
 
 from inventory.articles.models import Article, ArticleSkin, Hair, Method, Regrade, Use
 from inventory.base.accounting.models import Closing, CostFlowChange
+from inventory.base.chain.models import ChainLink
 from inventory.base.labels.models import LabelSheet
 from inventory.base.models import CostFlow, Request, Workshop
 from inventory.base.sheets.models import BroughtRow, SheetHeads, WaitingSheet

@@ -84,6 +84,7 @@ from inventory.models import (
     Article,
     ArticleSkin,
     BroughtRow,
+    ChainLink,
     CheckedLanguage,
     Closing,
     CostFlowChange,
@@ -309,6 +310,7 @@ TWICE: dict[str, tuple[Callable[[], None], tuple[str, ...]]] = {
         lambda: second(BatchSkin.objects.filter(left_on=None)[0], batch=batch("B2")),
         ("skin_id",),
     ),
+    "chain_links_a_row_once": (lambda: second(ChainLink.objects.all()[0], position=0), ("kind", "row")),
     "monthly_once_a_month": (lambda: second(Monthly.objects.all()[0]), ("material_id", "month")),
     "channel_one_usual": (lambda: second(Channel.objects.all()[0], name="Other"), ("usual",)),
     "recipe_step_position_once": (

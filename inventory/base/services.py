@@ -1,4 +1,5 @@
-"""What every service does before and after its own work: asks the permit, opens the transaction, keeps the request key.
+"""What every service does before and after its own work: asks the permit, opens the transaction, keeps the request key, and has
+what was written chained.
 
 The same form sent twice posts once. The key's row is written first, inside the service's own transaction: a second sender
 waits for the first to commit and is then answered with what the first one made.
@@ -22,6 +23,7 @@ from django.dispatch import Signal
 from django.utils import timezone
 
 from inventory.base import checks
+from inventory.base.chain import services as chain
 from inventory.base.models import Entry, Request
 from inventory.errors import Refused, SentBefore
 from inventory.permits import Act, require
@@ -92,7 +94,7 @@ def service(act: Asks, *, makes: type[M] | None = None) -> Any:
         @wraps(body)
         def call(**given: Any) -> Any:
             require(given.get("by"), act if isinstance(act, Act) else act(**given))
-            with transaction.atomic():
+            with chain.together():
                 if makes is None:
                     return body(**given)
                 key = given.get("request_key")
@@ -103,6 +105,7 @@ def service(act: Asks, *, makes: type[M] | None = None) -> Any:
                     release(key)
                 else:
                     remember(key, made)
+                    chain.made(made)
                 return made
 
         return call

@@ -25,7 +25,9 @@ from costing.models import RecipeVersion
 from costing.report.usage import report as usage_report
 from costing.report.valuation import report as worth_report
 from inventory.base.accounting import services as service
-from inventory.models import Article, Material, Workshop
+from inventory.base.chain import selectors as chain
+from inventory.base.chain.rules import Head
+from inventory.models import Article, ChainLink, Material, Workshop
 from inventory.people import services as people
 from tests import factories
 from tests.inventory.pages import by_link, signed_in
@@ -199,6 +201,19 @@ def test_the_check_is_clean_and_names_what_is_not(client: Client) -> None:
     said = text(client.get(reverse("check_books")))
     assert re.search(r"\d differences? in the books", said)
     assert "1.13" in said
+
+
+def test_the_check_value_stands_on_the_reports_and_is_looked_for_on_the_check(client: Client) -> None:
+    head = chain.head()
+    for page in (reverse("books"), reverse("results", args=[2025]), reverse("check_books")):
+        assert f"{head.value} after {head.position} entries" in text(client.get(page))
+    first = Head(1, ChainLink.objects.get(position=1).digest).value
+    known = text(client.get(reverse("check_books"), {"was": first.upper().replace(" ", "")}))
+    assert f"It is the check value after 1 entries; {head.position - 1} more were written since." in known
+    assert "do not know that check value" in text(client.get(reverse("check_books"), {"was": "0" * 16}))
+    wrong = client.get(reverse("check_books"), {"was": "twelve"})
+    assert "“twelve” is not a check value" in text(wrong)
+    assert 'aria-describedby="was_wrong"' in wrong.content.decode()
 
 
 @pytest.mark.parametrize("paper", ["care", "ticket"])

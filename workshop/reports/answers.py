@@ -59,6 +59,7 @@ def year_lines(found: Shape) -> Iterable[str]:
             yield f"  {group}: {name}, contribution {row['left']}, {row['per_hour'] or '–'} an hour"
     for row in found["unlogged"]:
         yield f"{row['tag']} has {row['minutes']} minutes: hours probably not logged."
+    yield from _check_value(found)
 
 
 def _state(found: Shape) -> Iterator[str]:
@@ -93,12 +94,19 @@ def cashbook_lines(found: Shape) -> Iterable[str]:
         yield f"  {row['account']:<8} {row['month']}: {moved}"
 
 
+def _check_value(found: Shape) -> Iterator[str]:
+    books = found["books"]
+    if books["check_value"]:
+        yield f"Check value {books['check_value']} after {books['entries']} entries, {books['checked_on']}."
+
+
 def month_lines(found: Shape) -> Iterable[str]:
     yield f"Used in {found['month']}: {found['used_value']} {found['currency']}."
     for line in found["lines"]:
         if line["used"] != "0":
             unit = line["unit"]
             yield f"  {line['name']}: {line['used']} {unit} ({line['used_value']}), {line['closing']} {unit} remaining"
+    yield from _check_value(found)
 
 
 def worth_lines(found: Shape) -> Iterable[str]:

@@ -72,6 +72,8 @@ def _closing(report: Report) -> flow.Story:
     if not report.closing:
         return []
     *words, last = flow.paragraphs(report.closing, first=5 * mm)
+    if not report.signatures:
+        return [*words, last]
     return [*words, flow.together(last, flow.blanks(*report.signatures, tall=20 * mm))]
 
 

@@ -25,7 +25,7 @@ from inventory.templatetags import figures
 from workshop import faults
 from workshop.answers import plain as commands
 from workshop.documents.charts import on_pages as drawings
-from workshop.reports import checking, files, tables as report_tables
+from workshop.reports import chain, checking, files, tables as report_tables
 from workshop.reports.forms import SoldForm, WordsForm
 
 YEAR = 12
@@ -74,6 +74,7 @@ def books(request: HttpRequest) -> HttpResponse:
         materials=materials,
         totals=materials.sums(),
         by_batch=found.table("by_batch"),
+        books=found.values("books"),
         chart=drawings.use_by_month(usage.used_by_month(number - YEAR + 1, number)),
     )
 
@@ -98,12 +99,26 @@ def worth(request: HttpRequest) -> HttpResponse:
 
 @require_http_methods(["GET", "HEAD", "POST"])
 def check(request: HttpRequest) -> HttpResponse:
-    """Every balance and cost recomputed from the entries, one check at a time; POST: anew, however young the last one is."""
+    """Every balance and cost recomputed from the entries, one check at a time, and their chain followed; POST: anew, however young
+    the last one is. `?was=` is a check value somebody kept."""
     if request.method == "POST":
         checking.check(anew=True)
         return redirect("check_books")
+    asked, complaint = request.GET.get("was", "").strip(), ""
+    try:
+        told = chain.chain_shape(asked or None)
+    except Refused as refusal:
+        complaint, told = str(refusal), chain.chain_shape(None)
     found = checking.check()
-    answer = _page(request, "workshop/reports/check.html", found=found)
+    answer = _page(
+        request,
+        "workshop/reports/check.html",
+        found=found,
+        chain=told,
+        asked=asked,
+        complaint=complaint,
+        unknown=chain.UNKNOWN,
+    )
     if found is None:
         answer["Refresh"] = str(faults.SOON)
     return answer

@@ -35,6 +35,7 @@ from costing.models import (
 from costing.sell.payments.settlement import services as settlement
 from costing.sell.pricing.channels import services as channels
 from inventory.base import selectors as workshop
+from inventory.base.chain import services as chain
 from inventory.base.labels import services as label_sheets
 from inventory.base.sheets import services as sheets
 from inventory.errors import Refused
@@ -81,11 +82,14 @@ class Loaded:
 def load(folder: Path, *, dry_run: bool = False) -> Loaded:
     """Write a folder into an empty workshop. `FolderRefused` names every problem; then nothing is written."""
     manifest.refuse_incomplete(folder)
+    old = manifest.head(folder)
     session, album = ImportSession(read_folder(folder)), Album(folder)
     session.bills = Album(folder, BILLS)
     try:
-        with workshop.remembered(), vessels.moves_told(), stays.unseen(), transaction.atomic(), cost.kept_at_the_end():
+        with workshop.remembered(), vessels.moves_told(), stays.unseen(), chain.together(), cost.kept_at_the_end():
             refuse_filled()
+            if old is not None:
+                chain.come_from(old)
             if len(session.problems) < SHOWN:
                 _write(session, album)
             if session.problems:

@@ -25,6 +25,7 @@ from costing.models import (
     StruckStay,
 )
 from inventory.base import selectors as workshop
+from inventory.base.chain import selectors as chain
 from inventory.base.spreadsheets import marked
 from inventory.errors import Refused
 from inventory.models import (
@@ -72,7 +73,7 @@ def save(folder: Path) -> Saved:
         photos, bills = album.PHOTOS.named(files), album.BILLS.named(files)
         album.refuse_missing(photos)
         album.refuse_missing_bills(bills)
-        taken_back = _taken_back()
+        taken_back, head = _taken_back(), chain.head()
         running = batches.running_timers()
     texts = {file: as_text(FILES[file], rows) for file, rows in files.items()}
     counts = {file: len(rows) for file, rows in files.items()}
@@ -82,7 +83,7 @@ def save(folder: Path) -> Saved:
                 (part / file).write_text(text, encoding="utf-8", newline="\n")
             album.copy(album.PHOTOS, photos, part)
             album.copy(album.BILLS, bills, part)
-            manifest.write(part, counts)
+            manifest.write(part, counts, head)
             aside.give_name(part, folder.resolve())
     except OSError as error:
         raise Refused(

@@ -16,6 +16,7 @@ from costing.make.frames import selectors as frames
 from costing.make.frames.lacings import selectors as lacings_read
 from costing.make.frames.models import Frame
 from costing.make.labour.models import LabourLine
+from costing.report.audit.frozen import selectors as frozen
 from costing.report.audit.money import selectors as audit_of_money
 from costing.report.audit.papers import selectors as audit_of_papers
 from costing.report.audit.settled import selectors as audit_of_settled
@@ -29,8 +30,10 @@ from costing.sell.sales.models import Sale, SaleLine, Series
 from costing.sell.sales.numbering.rules import NumberRefused, Series as Run, next_number
 from inventory import money as inventory_money
 from inventory.base import selectors as workshop
+from inventory.base.chain import selectors as chain
 from inventory.base.selectors import coins
 from inventory.ledger.audit import selectors as audit
+from inventory.ledger.audit.deliveries import selectors as deliveries
 from inventory.models import Article, ArticleSkin, Kind, Move, Movement, Skin
 from inventory.money import ZERO
 
@@ -146,6 +149,9 @@ def findings() -> list[str]:
         *_conserved(told),
         *findings_of_papers(),
         *audit_of_money.findings(),
+        *deliveries.findings(),
+        *frozen.findings(),
+        *chain.findings(),
     ]
 
 
@@ -165,9 +171,10 @@ def _articles(told: Told) -> Iterator[str]:
             full = inventory_money.half_up(whole.full(rates), places)
             if row.full + row.late_full != full:
                 yield f"Article {number} has a full cost of {row.full + row.late_full}; its skins' lines say {full}."
-            minutes = inventory_money.half_up(whole.own_minutes, cost.EXACT_PLACES)
-            if (own := row.own_minutes + (row.late_own_minutes or 0)) != minutes:
-                yield f"Article {number} has {own:f} minutes of your own; its skins' lines say {minutes:f}."
+            for name, of in (("own_minutes", " of your own"), ("minutes", "")):
+                minutes = inventory_money.half_up(getattr(whole, name), cost.EXACT_PLACES)
+                if (stand := getattr(row, name) + (getattr(row, f"late_{name}") or 0)) != minutes:
+                    yield f"Article {number} has {stand:f} minutes{of}; its skins' lines say {minutes:f}."
 
 
 def _stages() -> Iterator[str]:

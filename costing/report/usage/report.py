@@ -3,6 +3,7 @@
 from decimal import Decimal
 
 from costing.make.batches.issues import selectors as issues
+from costing.report.chain import report as chain
 from inventory.base import selectors as workshop
 from inventory.ledger.usage import selectors as usage
 from inventory.ledger.usage.selectors import Cell, Flow
@@ -32,6 +33,7 @@ FLOWS = (
     Column("other_value", "Other value", Kind.MONEY, _DATA),
     Column("change_value", "Other value", Kind.MONEY, Form.PAPER, under="change"),
     Column("closing_value", "Closing value", Kind.MONEY, far=True, under="closing"),
+    Column("check_value", forms=Form.CSV),
 )
 ADDS_UP = (
     ("opening", "in", "-used", "-other", "closing"),
@@ -59,7 +61,9 @@ def month(text: str) -> Report:
     number = usage.month_number(text)
     named, currency = usage.month_text(number), workshop.current().currency
     flows = usage.flows(number)
-    materials = materials_table(tuple(_flow(named, flow) for flow in flows))
+    books = chain.figures()
+    value = books.values["check_value"]
+    materials = materials_table(tuple({**_flow(named, flow), "check_value": value} for flow in flows))
     used = from_steps(sum(flow.used_value for flow in flows), 3)
     first, _ = usage.month_days(number)
     return Report(
@@ -73,7 +77,9 @@ def month(text: str) -> Report:
             Figures("", "", (Column("used_value", "Used", Kind.MONEY),), {"used_value": used}, Form.JSON),
             used_chart(materials),
             batches_table(tuple(issues.by_batch(number)), used),
+            books,
         ),
+        closing=chain.words(books),
     )
 
 

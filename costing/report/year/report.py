@@ -8,6 +8,7 @@ from dataclasses import asdict
 from decimal import Decimal
 from typing import Any
 
+from costing.report.chain import report as chain
 from costing.report.disposals import selectors as disposals
 from costing.report.losses import report as losses
 from costing.report.valuation.stock_sheet import report as stock_sheet
@@ -52,7 +53,7 @@ def at(number: int, *, files: bool = False) -> Report:
     last = min(year.last, max(workshop.today(), year.first))
     limit = years.against_limit(last)
     sold = lines(number)
-    figures = [*_figures(year), *_limit(limit)]
+    figures = [*_figures(year), *_limit(limit), books := chain.figures()]
     sections: list[Section] = [
         *figures,
         _summary(number, figures, year.places),
@@ -86,6 +87,7 @@ def at(number: int, *, files: bool = False) -> Report:
             "holds": not year.unaccounted and not year.bridge.miss,
             "limit": None,
         },
+        closing=chain.words(books),
     )
 
 

@@ -67,6 +67,11 @@ def number_of(text: str) -> int:
     return checked(int(text))
 
 
+def ends() -> tuple[int, int] | None:
+    """The years of the first and of the last entry; None before there is any."""
+    return _entries(workshop.today().year)[0]
+
+
 def _entries(number: int) -> tuple[tuple[int, int] | None, bool]:
     """The years of the first and of the last entry, and whether there is any in a year: two queries, whatever is there."""
     within = (date(number, 1, 1), date(number, 12, 31))

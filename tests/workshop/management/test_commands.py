@@ -22,8 +22,10 @@ from django.db.models import Sum
 
 from costing.make.steps.agenda import selectors as dues
 from costing.models import Batch
+from inventory.base.chain import selectors as chain
+from inventory.base.chain.rules import Head
 from inventory.ledger.usage import selectors as usage
-from inventory.models import Kind, Material, Movement
+from inventory.models import ChainLink, Kind, Material, Movement
 from tests.workshop.documents import reading
 from workshop.documents.type import cuts
 
@@ -317,8 +319,11 @@ def test_usage_as_csv_and_pdf_says_what_the_answer_says(tmp_path: Path, type_is_
     rows = table.read_text("utf-8").splitlines()
     assert len(rows) == 1 + len(found["lines"])
     alum = next(line for line in found["lines"] if line["material"] == "ALUMK")
-    assert next(row for row in rows if ",ALUMK," in row) == ",".join(["2025-01", *alum.values()])
+    assert next(row for row in rows if ",ALUMK," in row) == ",".join(
+        ["2025-01", *alum.values(), found["books"]["check_value"]]
+    )
     assert "17.27" in reading.words(paper.read_bytes())
+    assert f"Check value {chain.head().value} after" in reading.words(paper.read_bytes())
     assert sorted(path.name for path in tmp_path.iterdir()) == ["use.csv", "use.pdf"]
 
 
@@ -341,8 +346,31 @@ def test_label_overwrites_its_own_earlier_print_with_the_same_bytes(tmp_path: Pa
 
 
 def test_check_books_finds_the_demonstration_clean() -> None:
-    assert answer("check_books") == {"differences": []}
-    assert said("check_books") == "The books are clean: every balance and cost agrees with the entries.\n"
+    head = chain.head()
+    told = {"value": head.value, "digest": head.digest, "entries": str(head.position)}
+    assert answer("check_books") == {"differences": [], "check_value": told, "came_from": None, "was": None}
+    assert said("check_books") == (
+        "The books are clean: every balance and cost agrees with the entries.\n"
+        f"Check value {head.value} after {head.position} entries.\n"
+    )
+
+
+def test_check_books_says_after_which_entry_a_value_was_theirs() -> None:
+    first = Head(1, ChainLink.objects.get(position=1).digest).value
+    more = chain.head().position - 1
+    assert said("check_books", "--was", first).splitlines()[-1] == (
+        f"{first} is the check value after 1 entries; {more} more were written since."
+    )
+    with pytest.raises(CommandError, match="do not know that check value"):
+        said("check_books", "--was", "0123 4567 89ab cdef")
+    with pytest.raises(CommandError, match="is not a check value"):
+        said("check_books", "--was", "yes")
+
+
+def test_results_say_the_check_value_in_words_and_as_data() -> None:
+    head = chain.head()
+    assert answer("results", "2025")["books"]["check_value"] == head.value
+    assert f"Check value {head.value} after {head.position} entries" in said("results", "2025")
 
 
 def test_check_books_ends_with_a_refusal_when_a_balance_was_changed_by_hand() -> None:

@@ -7,6 +7,8 @@ from pathlib import Path
 
 import pytest
 
+from inventory.base.chain import selectors as chain
+from inventory.base.chain.rules import Head
 from inventory.errors import Refused
 from inventory.models import Skin
 from tests.workshop.transfer import folders
@@ -15,13 +17,14 @@ from workshop.transfer.loading import load
 from workshop.transfer.saving import save
 
 pytestmark = pytest.mark.django_db
+OLD = Head(7, "3f2a91c077de1b02" * 4)
 
 
 @pytest.fixture
 def saved(tmp_path: Path) -> Path:
     """A folder saved from a small workshop, as another program finds it later."""
     folder = folders.write(tmp_path / "small")
-    manifest.write(folder, {"uses.csv": 3})
+    manifest.write(folder, {"uses.csv": 3}, OLD)
     return folder
 
 
@@ -67,6 +70,9 @@ def test_a_file_that_was_not_saved_with_the_others_is_refused(saved: Path) -> No
         "{}",
         '{"version": 2, "files": {}}',
         '{"version": 1, "files": {"../x": {"bytes": 1, "sha256": ""}}}',
+        '{"version": 1, "files": {}, "chain": {"links": 1, "digest": "x"}}',
+        '{"version": 1, "files": {}, "chain": {"links": -1, "digest": ""}}',
+        '{"version": 1, "files": {}, "chain": 7}',
         "\ud800",
     ],
 )
@@ -74,3 +80,18 @@ def test_a_manifest_that_cannot_be_read_is_refused(saved: Path, text: str) -> No
     (saved / manifest.NAME).write_bytes(text.encode("utf-8", "surrogatepass"))
     with pytest.raises(Refused, match=r"manifest\.json cannot be read"):
         load(saved)
+
+
+def test_the_books_say_which_ones_they_were_loaded_from_and_go_on_from_there(saved: Path, tmp_path: Path) -> None:
+    load(saved)
+    assert chain.came_from() == OLD
+    assert list(chain.findings()) == []
+    head = chain.head()
+    save(tmp_path / "out")
+    assert manifest.head(tmp_path / "out") == head
+
+
+def test_a_folder_made_by_hand_comes_from_nowhere(tmp_path: Path) -> None:
+    load(folders.write(tmp_path / "small"))
+    assert chain.came_from() is None
+    assert chain.head().position > 0

@@ -9,6 +9,7 @@ from decimal import Decimal
 from django.db import IntegrityError, transaction
 
 from inventory.base import selectors as workshop
+from inventory.base.chain import services as chain
 from inventory.base.sheets import selectors as sheets_read, services as sheets
 from inventory.errors import NotAllowed, Refused
 from inventory.permits import Act, Person, require
@@ -185,7 +186,7 @@ def _written(
     """How many rows were written and how many were there already, and what the services refused."""
     written, there, refused = [], 0, list[Doubt]()
     try:
-        with transaction.atomic():
+        with chain.together():
             for key, row in sorted(new.items(), key=lambda each: _when(each[1])):
                 try:
                     with transaction.atomic():

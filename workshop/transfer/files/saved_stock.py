@@ -13,6 +13,7 @@ from django.db.models import Prefetch
 
 from costing.models import PlannedAmount
 from inventory import units
+from inventory.errors import Refused
 from inventory.models import Kind, Material, Movement, Posting
 from workshop.transfer.files import corrections, valuation
 from workshop.transfer.files.stock import COUNT_REASON, LEDGER
@@ -32,6 +33,7 @@ class SavedLedger:
         changes = valuation.Saved(numbers)
         for posting in _not_reversed():
             self.files[valuation.FILE] += changes.before(posting.pk)
+            _refuse_bare(posting)
             number = next(numbers)
             self.numbers[posting.pk] = number
             for movement in posting.movements.all():
@@ -66,6 +68,20 @@ class SavedLedger:
         counted = sum((moved for on, moved in self._held[movement.material_id] if on <= movement.on), Decimal(0))
         note = "" if posting.reason == COUNT_REASON else posting.reason
         return {**_as_typed(movement, counted), "note": note}
+
+
+_SAYS = {Kind.RECEIPT: "delivery_line", Kind.CORRECTED: "corrects"}
+
+
+def _refuse_bare(posting: Posting) -> None:
+    """What a posting was for is saved from the row that says so. Deleted by hand, it cannot be made up."""
+    said = _SAYS.get(Kind(posting.kind), "")
+    bare = said and not all(hasattr(movement, said) for movement in posting.movements.all())
+    if bare or (posting.kind == Kind.RECEIPT and not hasattr(posting, "delivery")):
+        raise Refused(
+            f"The delivery of {posting.on} (posting {posting.pk}) is not whole: a row of it was deleted in the database. "
+            "`check_books` names it. Restore the last copy from before that, and save then."
+        )
 
 
 def _not_reversed() -> list[Posting]:

@@ -5,8 +5,6 @@ from dataclasses import dataclass, replace
 from datetime import date, datetime
 from decimal import Decimal
 
-from django.db import transaction
-
 from costing.make.batches.models import Batch, PlannedAmount, Use
 from costing.make.batches.requirements import selectors as requirements
 from costing.make.batches.services import millilitres, refuse_misfit
@@ -26,6 +24,7 @@ from costing.make.recipes.models import RecipeLine
 from costing.make.recipes.rules import BY_BATH
 from costing.make.vessels import services as vessels
 from inventory.base import checks, selectors as workshop
+from inventory.base.chain import services as chain
 from inventory.base.services import refuse_late, service
 from inventory.errors import Refused, each_row, in_row
 from inventory.ledger import services as ledger
@@ -94,7 +93,7 @@ def issue(
     return use
 
 
-@transaction.atomic
+@chain.together()
 def reverse(
     *, use: Use, reason: str, on: date | None = None, by: Person = None, request_key: str | None = None
 ) -> Posting:

@@ -127,6 +127,18 @@ BREAKS: dict[str, tuple[Callable[[], object], str]] = {
         change(Sale, {"number": "CN-001"}, net=D(-8)),
         "CN-001 says −8.00 net; its lines add up to −7",
     ),
+    "the price of a credited line": (
+        change(SaleLine, {"sale__number": "CN-001"}, asked=D("7.50")),
+        "CN-001, “Price cut: A2 rug, Sheep”: −7.00; price and discount say −7.50.",
+    ),
+    "the rate of a credited line": (
+        change(SaleLine, {"sale__number": "CN-001"}, tax_percent=D(14)),
+        "CN-001, “Price cut: A2 rug, Sheep” is credited at another rate than it was sold at.",
+    ),
+    "a discount above the price": (
+        change(SaleLine, {"words": "Postage"}, discount=D(2)),
+        "S-001 could not have been written as it stands: A discount of 2.000 on “Postage” cannot be",
+    ),
     "a line that is gone": (lambda: SaleLine.objects.filter(words="Postage").delete(), "S-001 says 34.32 net"),
     "a paper without a number": (change(Sale, {"number": "INV-002"}, number="INV-2"), "Series invoice: "),
     "a gap in a series": (change(Sale, {"number": "INV-003"}, number="INV-004", sequence=4), "INV-003"),

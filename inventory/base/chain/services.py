@@ -1,0 +1,111 @@
+"""Adds links: what a service wrote, at its very end, in its transaction. Nothing else may write a link.
+
+A link stands on the one before it, so two writers must not add at once. The embedded database has one writer anyway; elsewhere
+the table of links is held until the transaction ends. It is held last of all and only for a moment; what calls several services
+in one transaction says so (`together`), or it would hold the chain while it waits for a shelf, and somebody the other way round.
+"""
+
+from collections import defaultdict
+from collections.abc import Iterable, Iterator
+from contextlib import contextmanager
+from contextvars import ContextVar
+from typing import Any
+
+from django.db import connection, models, transaction
+from django.db.models.signals import post_save
+
+from inventory.base.chain import kinds, rules
+from inventory.base.chain.models import ChainLink
+from inventory.base.chain.rules import Head
+
+AT_ONCE = 2000
+_noted: ContextVar[dict[tuple[str, int], None] | None] = ContextVar("rows to be linked", default=None)
+_LAST = "SELECT position, digest FROM inventory_chainlink ORDER BY position DESC LIMIT 1"
+_ADD = 'INSERT INTO inventory_chainlink (position, kind, "row", digest) VALUES (%s, %s, %s, %s)'
+
+
+@contextmanager
+def together() -> Iterator[None]:
+    """One transaction; what was written in it is linked at its end, in the order in which it was written."""
+    with transaction.atomic():
+        if _noted.get() is not None:
+            yield
+            return
+        noted: dict[tuple[str, int], None] = {}
+        held = _noted.set(noted)
+        try:
+            yield
+        finally:
+            _noted.reset(held)
+        if noted and not connection.needs_rollback:
+            _add(list(noted))
+
+
+def made(row: models.Model) -> None:
+    """For `service`: a row that it made, of a kind that may be written past `save()`."""
+    kind = kinds.of(type(row))
+    if kind is not None and kind.by_sql:
+        note(type(row), [row.pk])
+
+
+def note(model: type[models.Model], keys: Iterable[int]) -> None:
+    """Rows that the service at work wrote. Outside of any they stay without a link, and the check of the books says so."""
+    kind, noted = kinds.of(model), _noted.get()
+    if kind is not None and noted is not None:
+        noted.update(dict.fromkeys((kind.name, key) for key in keys))
+
+
+def chained(every: Iterable[kinds.Kind]) -> None:
+    """From here on rows of these kinds are linked when they are saved for the first time."""
+    every = list(every)
+    kinds.register(every)
+    for kind in every:
+        if not kind.by_sql:
+            post_save.connect(_saved, sender=kind.model, dispatch_uid=f"chain of {kind.name}")
+
+
+def _saved(sender: type[models.Model], instance: models.Model, created: bool, **_signal: Any) -> None:
+    if created:
+        note(sender, [instance.pk])
+
+
+@transaction.atomic
+def adopt() -> None:
+    """Chain what was written before there was a chain: by kind, in the order of the keys. Books that have one are left alone."""
+    if ChainLink.objects.exists():
+        return
+    for kind in kinds.known():
+        _add([(kind.name, key) for key in kind.model._default_manager.order_by("pk").values_list("pk", flat=True)])
+
+
+def come_from(old: Head) -> None:
+    """For a load, before anything is written: the books stand on the end of those that the folder was saved from. What began
+    already (an empty workshop whose books were closed) goes on as it began."""
+    if ChainLink.objects.exists():
+        return
+    ChainLink.objects.create(position=0, kind="folder", row=old.position, digest=old.digest)
+
+
+def _add(rows: list[tuple[str, int]]) -> None:
+    for at in range(0, len(rows), AT_ONCE):
+        _add_some(rows[at : at + AT_ONCE])
+
+
+def _add_some(rows: list[tuple[str, int]]) -> None:
+    """What was taken back again in a part of the transaction is not there any more, and is passed over."""
+    keys: dict[str, list[int]] = defaultdict(list)
+    for name, row in rows:
+        keys[name].append(row)
+    links = []
+    with connection.cursor() as cursor:
+        if connection.vendor != "sqlite":
+            cursor.execute("LOCK TABLE inventory_chainlink IN SHARE ROW EXCLUSIVE MODE")
+        said = {name: kind.said(keys[name]) for name in keys if (kind := kinds.named(name))}
+        cursor.execute(_LAST)
+        position, before = cursor.fetchone() or (0, rules.START)
+        for name, row in rows:
+            if (text := said[name].get(row)) is not None:
+                position += 1
+                before = rules.digest(before, position, name, row, text)
+                links.append((position, name, row, before))
+        cursor.executemany(_ADD, links)
