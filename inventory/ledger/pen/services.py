@@ -3,7 +3,7 @@ and by nobody else; what may be written was judged there, and values here are wh
 """
 
 from collections import defaultdict
-from collections.abc import Collection, Iterator, Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 from datetime import date
 from functools import cache
@@ -34,22 +34,9 @@ INSERT INTO inventory_posting (kind, "on", reason, written_at, written_by_id) VA
 """
 _SHELF = "UPDATE inventory_material SET on_hand = %s, value = %s WHERE id = %s"
 _LOT = "UPDATE inventory_lot SET quantity = %s, value = %s WHERE id = %s"
-_MOVEMENTS = (
-    *(
-        "posting_id",
-        "material_id",
-        "kind",
-        '"on"',
-        "month",
-        "quantity",
-        "value",
-        "quantity_left",
-        "value_left",
-        "typed",
-    ),
-)
-_NEW_LOTS = ("material_id", "movement_id", '"on"', "expires_on", "quantity", "value")
-_DRAWS = ("movement_id", "lot_id", "quantity", "value")
+_MOVEMENTS = 'posting_id, material_id, kind, "on", month, quantity, value, quantity_left, value_left, typed'
+_NEW_LOTS = 'material_id, movement_id, "on", expires_on, quantity, value'
+_DRAWS = "movement_id, lot_id, quantity, value"
 
 
 @dataclass(frozen=True, slots=True)
@@ -147,22 +134,22 @@ def write(posting: Posting, lines: Sequence[Line]) -> list[int]:
 
 
 def _insert(
-    cursor: Any, table: str, columns: tuple[str, ...], rows: Sequence[tuple[object, ...]], *, answers: bool = False
-) -> Iterator[int]:
+    cursor: Any, table: str, columns: str, rows: Sequence[tuple[object, ...]], *, answers: bool = False
+) -> list[int]:
     """Many rows in few statements; their keys, where they are asked for."""
     keys: list[int] = []
     waiting = iter(rows)
     while some := list(islice(waiting, _AT_ONCE)):
-        cursor.execute(_insertion(table, columns, len(some), answers), [value for row in some for value in row])
+        sql = _insertion(table, columns, len(some[0]), len(some))
+        cursor.execute(f"{sql} RETURNING id" if answers else sql, [value for row in some for value in row])
         if answers:
             keys += (key for (key,) in cursor.fetchall())
-    return iter(keys)
+    return keys
 
 
 @cache
-def _insertion(table: str, columns: tuple[str, ...], rows: int, answers: bool) -> str:
-    values = ", ".join([f"({_marks(len(columns))})"] * rows)
-    return f"INSERT INTO {table} ({', '.join(columns)}) VALUES {values}" + (" RETURNING id" if answers else "")
+def _insertion(table: str, columns: str, values: int, rows: int) -> str:
+    return f"INSERT INTO {table} ({columns}) VALUES {', '.join([f'({_marks(values)})'] * rows)}"
 
 
 @cache

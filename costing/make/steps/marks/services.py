@@ -75,7 +75,7 @@ class Told:
 @service(Act.SHED)
 def log_told(*, told: Sequence[Told], by: Person = None) -> list[StepMark]:
     """All that was logged of batches that have no mark yet, in the order of its days: what `log` writes of each one after the other
-    with `without=None`, all or nothing. The refusal is of the first that `log` would refuse in its batch."""
+    with `without=None`, all or nothing."""
     by_batch: dict[int, list[Told]] = defaultdict(list)
     rows = []
     for each in told:
@@ -92,8 +92,10 @@ def log_told(*, told: Sequence[Told], by: Person = None) -> list[StepMark]:
         plan = steps.as_steps(batch.version.steps.all(), 0)
         schedule.lay_out(plan, batch.start, [steps.as_mark(each.step, each.on, each.kind) for each in of])
         stays.begun(batch)
-        vessels.follow(batch, of[-1].on, by)
-    return StepMark.objects.bulk_create(rows)
+    written = StepMark.objects.bulk_create(rows)
+    for of in by_batch.values():
+        vessels.follow(of[-1].batch, of[-1].on, by)
+    return written
 
 
 @service(Act.SHED)
