@@ -233,9 +233,13 @@ def split_books(pieces: Sequence[Share], places: int) -> list[Decimal]:
     >>> [str(book) for book in split_books([third] * 3, 2)]
     ['12.62', '12.62', '12.62']
     """
-    exact = [piece.book() for piece in pieces]
+    return split_exact([piece.book() for piece in pieces], places)
+
+
+def split_exact(exact: Sequence[Fraction], places: int) -> list[Decimal]:
+    """The same of their book costs before rounding."""
     total = half_up(sum(exact, NOTHING), places)
-    return allocate(total, exact, places) if total else [half_up(NOTHING, places)] * len(pieces)
+    return allocate(total, exact, places) if total else [half_up(NOTHING, places)] * len(exact)
 
 
 def parted(cost: Share, salvage: Exact) -> tuple[Share, Share]:

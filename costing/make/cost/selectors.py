@@ -28,6 +28,8 @@ def skin_shares(skins: Iterable[Skin], until: date | None = None, *, kept: bool 
 
     `kept`: what is kept of ended skins is taken where it holds. False works all out of the entries, to check what is kept."""
     skins = list(skins)
+    if not skins:
+        return {}
     losses = reallocation.behind((skin.pk for skin in skins), reallocation.standing(until))
     borne = with_losses(own_shares(_with_lost(skins, losses), until, kept=kept), losses)
     return {skin.tag: borne[skin.tag] for skin in skins}
@@ -88,14 +90,16 @@ def _told_shares(skins: Sequence[Skin], until: date | None) -> dict[str, Share]:
     there = Q(stays__skin__in=skins)
     if until is not None:
         there |= Q(struck__skin__in=skins, struck__on__gt=until)
-    batches = Batch.objects.filter(there).distinct()
-    for shares, _ in batch_shares(batches, until).values():
+    batches = list(Batch.objects.filter(there).distinct())
+    lines, named = lines_read.lines(batches, skins, until)
+    stays = _stays(batches, until)
+    found = [cost_rules.share_out(lines[each.pk], as_stays(each.share_by, stays[each.pk]))[0] for each in batches]
+    # What was used or done on skins by name goes to all that were named, by head unless the entry says otherwise.
+    found += [cost_rules.share_out([line], [Stay(tag, line.on) for tag in line.skins])[0] for line in named]
+    for shares in found:
         for tag, share in shares.items():
             if tag in totals:
                 totals[tag] += share
-    for tag, share in direct_shares(skins, until).items():
-        if tag in totals:
-            totals[tag] += share
     return totals
 
 
@@ -108,14 +112,18 @@ def brought_along(skin: Skin) -> Share:
 def batch_shares(batches: Iterable[Batch], until: date | None = None) -> dict[int, tuple[dict[str, Share], Share]]:
     """By batch id: the exact share of each of its skins by tag, and what no skin could bear yet."""
     batches = list(batches)
+    lines, stays = lines_read.batch_lines(batches, until), _stays(batches, until)
+    return {
+        batch.pk: cost_rules.share_out(lines[batch.pk], as_stays(batch.share_by, stays[batch.pk])) for batch in batches
+    }
+
+
+def _stays(batches: Sequence[Batch], until: date | None) -> dict[int, list[BatchSkin]]:
     stays: dict[int, list[BatchSkin]] = defaultdict(list)
     for stay in reallocation.stays(batches, until):
         if until is None or stay.joined_on <= until:
             stays[stay.batch_id].append(stay)
-    lines = lines_read.batch_lines(batches, until)
-    return {
-        batch.pk: cost_rules.share_out(lines[batch.pk], as_stays(batch.share_by, stays[batch.pk])) for batch in batches
-    }
+    return stays
 
 
 def anything_after(batch: Batch, on: date) -> bool:
@@ -125,17 +133,6 @@ def anything_after(batch: Batch, on: date) -> bool:
         or batch.labour.filter(on__gt=on).exists()
         or batch.stays.filter(skin__loss_spread=True, skin__lost_on__gt=on).exists()
     )
-
-
-def direct_shares(skins: Iterable[Skin], until: date | None = None) -> dict[str, Share]:
-    """By tag: what was used or done on these skins by name outside any batch, shared among all that were named, by head unless the
-    entry says otherwise."""
-    totals: dict[str, Share] = defaultdict(Share)
-    for line in lines_read.direct_lines(skins, until):
-        stays = [Stay(tag, line.on) for tag in line.skins]
-        for tag, share in cost_rules.share_out([line], stays)[0].items():
-            totals[tag] += share
-    return totals
 
 
 def piece_shares(parts: Iterable[ArticleSkin], shares: dict[str, Share]) -> dict[int, Share]:

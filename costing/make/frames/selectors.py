@@ -12,6 +12,7 @@ from fractions import Fraction
 
 from django.db.models import Exists, OuterRef, Q, QuerySet, Sum
 
+from costing.make.batches.models import Use
 from costing.make.cost.rates import selectors as rates_read
 from costing.make.cost.rates.models import Rates
 from costing.make.frames import rules
@@ -155,8 +156,13 @@ def minutes(within: tuple[date, date]) -> Decimal:
 
 def into_frames(rows: QuerySet[Movement]) -> Decimal:
     """What of these movements went into frames, in money; what was reversed cancels."""
-    mine = Q(posting__use__frame__isnull=False) | Q(posting__reverses__use__frame__isnull=False)
-    return -(rows.filter(mine).aggregate(v=Sum("value"))["v"] or ZERO)
+    return -(moved_into(rows).aggregate(v=Sum("value"))["v"] or ZERO)
+
+
+def moved_into(rows: QuerySet[Movement]) -> QuerySet[Movement]:
+    """Of these movements those of materials for frames, and their reversals: found by the frames, of which there are few."""
+    postings = Use.objects.filter(frame__isnull=False).values("posting")
+    return rows.filter(Q(posting__in=postings) | Q(posting__reverses__in=postings))
 
 
 def _time(minutes: Decimal, rates: Rates) -> Decimal:

@@ -20,16 +20,14 @@ from costing.make.batches.models import Batch, BatchSkin, StruckStay, Use
 from costing.make.cost import rules as cost, selectors as cost_read
 from costing.make.cost.models import ArticleCost
 from costing.make.cost.reallocation import selectors as reallocation
-from costing.make.cost.rules import Share
 from costing.make.frames import selectors as frames
 from costing.make.labour.models import LabourLine
-from costing.make.losses import selectors as losses
+from costing.report.sums import sums
 from inventory import money
 from inventory.base import selectors as workshop
 from inventory.ledger import selectors as ledger
-from inventory.ledger.months import selectors as months
 from inventory.ledger.months.rules import month_of
-from inventory.models import OUT, Article, ArticleSkin, Kind, Material, Move, Movement, Skin
+from inventory.models import OUT, Article, ArticleSkin, Kind, Material, Monthly, Move, Movement, Skin
 from inventory.money import ZERO
 from inventory.places.moves import selectors as moves
 
@@ -111,12 +109,15 @@ def everything(on: date) -> Decimal:
     """All that was put into skins by the end of a day: their prices, materials put in work less those in frames, paid help.
 
     Whole coins, so that the database adds them up."""
-    bought = Skin.objects.filter(date_in__lte=on).aggregate(v=Sum("price"))["v"] or ZERO
-    paid = LabourLine.objects.filter(on__lte=on).exclude(paid=0).aggregate(v=Sum("paid"))["v"] or ZERO
-    used = -sum(months.used_values(0, month_of(on) - 1).values())
-    within = Movement.objects.filter(month=month_of(on), kind=Kind.USE, on__lte=on)
-    moved = money.from_steps(used, ledger.STEP_PLACES) + (within.aggregate(v=Sum("value"))["v"] or ZERO)
-    return bought + paid - moved - frames.into_frames(Movement.objects.filter(on__lte=on))
+    month, moved = month_of(on), Movement.objects.filter(on__lte=on)
+    found = sums(
+        bought=(Skin.objects.filter(date_in__lte=on), "price"),
+        paid=(LabourLine.objects.filter(on__lte=on).exclude(paid=0), "paid"),
+        used=(Monthly.objects.filter(month__lt=month), "used_value"),
+        used_within=(moved.filter(month=month, kind=Kind.USE), "value"),
+        framed=(frames.moved_into(moved), "value"),
+    )
+    return found["bought"] + found["paid"] - found["used"] - found["used_within"] + found["framed"]
 
 
 def materials(on: date) -> tuple[Held, ...]:
@@ -131,8 +132,7 @@ def _skins(on: date) -> dict[str, dict[str, Fraction]]:
     """What raw skins and skins in work had cost, exactly, by part and tag, as far as pieces had not taken it."""
     later = Q(lost_on__gt=on) | Q(pk__in=ArticleSkin.objects.filter(article__finished_on__gt=on).values("skin"))
     here = Q(stage__in=(Skin.Stage.RAW, Skin.Stage.IN_WORK)) | later
-    gone = Q(lost_on__lte=on) | Q(pk__in=losses.went(on))
-    skins = list(Skin.objects.filter(here, date_in__lte=on).exclude(gone).order_by("pk"))
+    skins = list(Skin.objects.filter(here, date_in__lte=on).exclude(lost_on__lte=on).order_by("pk"))
     shares, begun, used = cost_read.skin_shares(skins, on), _in_work(on, skins), _used(on, skins)
     unshared = _unshared(on)
     found: dict[str, dict[str, Fraction]] = {"raw": {}, "in_work": {"": unshared} if unshared else {}}
@@ -184,17 +184,22 @@ def books_by(on: date, articles: Iterable[int]) -> dict[int, Decimal]:
     together = ArticleCost.objects.filter(split__in=ArticleCost.objects.filter(article__in=wanted).values("split"))
     for split, article in together.order_by("article").values_list("split", "article"):
         splits[split].append(article)
-    pieces = _exact(on, (pk for members in splits.values() for pk in members))
+    books = _exact_books(on, (pk for members in splits.values() for pk in members))
     found: dict[int, Decimal] = {}
     for members in splits.values():
-        found |= zip(members, cost.split_books([pieces[pk] for pk in members], workshop.places()), strict=True)
+        found |= zip(members, cost.split_exact([books[pk] for pk in members], workshop.places()), strict=True)
     return found
 
 
-def _exact(on: date, articles: Iterable[int]) -> dict[int, Share]:
-    """By article id: what it had borne by the end of a day."""
+def _exact_books(on: date, articles: Iterable[int]) -> dict[int, Fraction]:
+    """By article id: book cost that it had borne by the end of a day, before rounding."""
     parts = list(ArticleSkin.objects.filter(article__in=list(articles)).select_related("skin"))
-    return cost_read.piece_shares(parts, cost_read.skin_shares({part.skin for part in parts}, on)) if parts else {}
+    shares = cost_read.skin_shares({part.skin for part in parts}, on)
+    books = {tag: share.book() for tag, share in shares.items()}
+    found: dict[int, Fraction] = defaultdict(Fraction)
+    for part in parts:
+        found[part.article_id] += books[part.skin.tag] * Fraction(part.share_of, part.share_in)
+    return found
 
 
 def _gone(on: date) -> dict[str, Decimal]:
@@ -208,22 +213,31 @@ def _gone(on: date) -> dict[str, Decimal]:
     told = books_by(on, away)
     for pk, (why, _) in away.items():
         found[why] += told[pk]
-    whole = Skin.objects.filter(lost_on__lte=on)
-    kept = dict(whole.filter(cost__settled_on__lte=on).values_list("pk", "cost__book"))
-    costs = cost_read.skin_shares(whole.exclude(pk__in=kept), on)
-    for skin, why in _left_whole(on, whole).items():
-        cost_of = kept[skin.pk] if skin.pk in kept else money.half_up(costs[skin.tag].book(), workshop.places())
+    whole = _whole(on)
+    costs = cost_read.skin_shares([skin for skin in whole if not _holds(_settled(skin), on)], on)
+    for skin, why in whole.items():
+        cost_of = money.half_up(costs[skin.tag].book(), workshop.places()) if skin.tag in costs else skin.cost.book
         if cost_of:
             found[why] += cost_of
     return found
 
 
-def _left_whole(on: date, rows: Iterable[Skin]) -> dict[Skin, str]:
-    """Why each of these skins, lost by the end of a day, is no skin any more. Of a cost that is reallocated to the others, the rest
-    is that of the scrap that was sold. The work on a skin that went home went with it, billed or not."""
-    home, borne = losses.went(on), {each.skin.pk for each in reallocation.standing(on)}
-    whys = ((borne, Move.Why.SOLD.value), (home, Move.Why.DELIVERED.value))
-    return {skin: next((why for skins, why in whys if skin.pk in skins), LOST) for skin in rows}
+def _whole(on: date) -> dict[Skin, str]:
+    """Skins that were lost by the end of a day, with why each is no skin any more. Of a cost that is reallocated to the others, the
+    rest is that of the scrap that was sold. The work on a skin that went home went with it, billed or not."""
+    skins = list(Skin.objects.filter(lost_on__lte=on).select_related("cost", "job").order_by("pk"))
+    borne = {each.skin.pk for each in reallocation.standing(on)} if any(skin.loss_spread for skin in skins) else set()
+    return {skin: Move.Why.SOLD.value if skin.pk in borne else _why_lost(skin, on) for skin in skins}
+
+
+def _why_lost(skin: Skin, on: date) -> str:
+    job = getattr(skin, "job", None)
+    home = job is not None and job.given_back and job.given_up_on is not None and job.given_up_on <= on
+    return Move.Why.DELIVERED.value if home else LOST
+
+
+def _settled(skin: Skin) -> date | None:
+    return skin.cost.settled_on if hasattr(skin, "cost") else None
 
 
 def left_between(eve: date, last: date) -> dict[str, Fraction]:
@@ -233,16 +247,19 @@ def left_between(eve: date, last: date) -> dict[str, Fraction]:
     moved = moves.standing().filter(article__isnull=False, on__gt=eve, on__lte=last).values_list("article", flat=True)
     late = Article.objects.filter(finished_on__lte=last).exclude(cost__settled_on__lte=eve)
     articles = {*moved, *late.values_list("pk", flat=True)}
-    whole = Skin.objects.exclude(lost_on__lte=eve, cost__settled_on__lte=eve)
     found: dict[str, Fraction] = defaultdict(Fraction)
     for sign, day in ((1, last), (-1, eve)):
         away = left(day, articles)
-        pieces = _exact(day, away)
+        books = _exact_books(day, away)
         for pk, (why, _) in away.items():
-            found[why] += sign * pieces[pk].book()
-        skins = _left_whole(day, whole.filter(lost_on__lte=day))
-        shares = cost_read.skin_shares(skins, day)
-        for skin, why in skins.items():
+            found[why] += sign * books[pk]
+        whole = {
+            skin: why
+            for skin, why in _whole(day).items()
+            if skin.lost_on is None or skin.lost_on > eve or not _holds(_settled(skin), eve)
+        }
+        shares = cost_read.skin_shares(whole, day)
+        for skin, why in whole.items():
             found[why] += sign * shares[skin.tag].book()
     return found
 
@@ -256,19 +273,21 @@ def left(on: date, articles: Iterable[int]) -> dict[int, tuple[str, date]]:
 
 def _in_work(on: date, skins: Iterable[Skin]) -> set[int]:
     """Of these skins those that were put into a batch by then in which something was written for a day up to then."""
-    found: set[int] = set()
-    for rows in (BatchSkin.objects.all(), StruckStay.objects.filter(on__gt=on)):
-        there = rows.filter(skin__in=list(skins), joined_on__lte=on)
-        found |= {*there.filter(batch__uses__posting__on__lte=on).values_list("skin", flat=True)}
-        found |= {*there.filter(batch__labour__on__lte=on).values_list("skin", flat=True)}
-    return found
+    wanted = {"skin__in": list(skins), "joined_on__lte": on, "batch__in": Batch.objects.filter(_begun(on)).values("pk")}
+    there = BatchSkin.objects.filter(**wanted).order_by().values_list("skin", flat=True)
+    struck = StruckStay.objects.filter(**wanted, on__gt=on).order_by().values_list("skin", flat=True)
+    return set(there.union(struck)) if wanted["skin__in"] else set()
+
+
+def _begun(on: date) -> Q:
+    """Batches in which something was written for a day up to then."""
+    used = Use.objects.filter(batch__isnull=False, posting__on__lte=on).values("batch")
+    return Q(pk__in=used) | Q(pk__in=LabourLine.objects.filter(batch__isnull=False, on__lte=on).values("batch"))
 
 
 def _unshared(on: date) -> Fraction:
     """Materials and help in batches that no skin could bear by then: only one that nobody was in can have any."""
     there = BatchSkin.objects.filter(joined_on__lte=on).values("batch")
     struck = StruckStay.objects.filter(joined_on__lte=on, on__gt=on).values("batch")
-    begun = Q(pk__in=Use.objects.filter(batch__isnull=False, posting__on__lte=on).values("batch"))
-    begun |= Q(pk__in=LabourLine.objects.filter(batch__isnull=False, on__lte=on).values("batch"))
-    nobody = Batch.objects.filter(begun).exclude(pk__in=there).exclude(pk__in=struck)
+    nobody = Batch.objects.filter(_begun(on)).exclude(pk__in=there).exclude(pk__in=struck)
     return sum((rest.book() for _, rest in cost_read.batch_shares(nobody, on).values()), Fraction(0))

@@ -35,10 +35,11 @@ _written: ContextVar[_Written | None] = ContextVar("every cost line, read once",
 def lines_known() -> Iterator[None]:
     """Within this block nothing is used and nothing is worked, only skins leave their batches: the lines are read once."""
     of_skin: dict[str, list[Line]] = defaultdict(list)
-    for line in direct_lines(Skin.objects.all()):
+    of_batch, named = lines(Batch.objects.all(), Skin.objects.all())
+    for line in named:
         for tag in line.skins:
             of_skin[tag].append(line)
-    token = _written.set(_Written(batch_lines(Batch.objects.all()), of_skin))
+    token = _written.set(_Written(of_batch, of_skin))
     try:
         yield
     finally:
@@ -47,27 +48,27 @@ def lines_known() -> Iterator[None]:
 
 def batch_lines(batches: Iterable[Batch], until: date | None = None) -> dict[int, list[Line]]:
     """By batch id: every cost line on it, taken-back ones left out."""
-    batches = list(batches)
-    if until is None and (known := _written.get()) is not None:
-        return known.of_batch
-    lines: dict[int, list[Line]] = defaultdict(list)
-    for use in _uses(Q(batch__in=batches), until):
-        lines[use.batch_id or 0].extend(use_lines(use))
-    for labour, line in labour_lines(_labour(Q(batch__in=batches), until)):
-        lines[labour.batch_id or 0].append(line)
-    return lines
+    return lines(batches, (), until)[0]
 
 
-def direct_lines(skins: Iterable[Skin], until: date | None = None) -> Iterator[Line]:
-    skins = list(skins)
+def lines(
+    batches: Iterable[Batch], skins: Iterable[Skin], until: date | None = None
+) -> tuple[dict[int, list[Line]], list[Line]]:
+    """By batch id every cost line on it, and those on these skins by name outside any batch; taken-back ones left out.
+
+    Both at once, since asking for either is half a dozen queries."""
+    batches, skins = list(batches), list(skins)
     if until is None and (known := _written.get()) is not None:
-        yield from {id(line): line for skin in skins for line in known.of_skin.get(skin.tag, ())}.values()
-        return
-    named = Q(skins__in=skins)
-    for use in _uses(Q(batch__isnull=True, pk__in=Use.objects.filter(named).values("pk")), until):
-        yield from use_lines(use)
-    work = _labour(Q(batch__isnull=True, pk__in=LabourLine.objects.filter(named).values("pk")), until)
-    yield from (line for _, line in labour_lines(work))
+        return known.of_batch, list(
+            {id(line): line for skin in skins for line in known.of_skin.get(skin.tag, ())}.values()
+        )
+    found: dict[int, list[Line]] = defaultdict(list)
+    used, worked = (Q(pk__in=model.objects.filter(skins__in=skins).values("pk")) for model in (Use, LabourLine))
+    for use in _uses(Q(batch__in=batches) | Q(batch__isnull=True) & used, until):
+        found[use.batch_id or 0].extend(use_lines(use))
+    for labour, line in labour_lines(_labour(Q(batch__in=batches) | Q(batch__isnull=True) & worked, until)):
+        found[labour.batch_id or 0].append(line)
+    return found, found.pop(0, [])
 
 
 def weight(share_by: str, skin: Skin) -> Fraction:

@@ -10,11 +10,12 @@ from datetime import date, timedelta
 from decimal import Decimal
 from fractions import Fraction
 
-from django.db.models import Model, Q, QuerySet, Sum
+from django.db.models import Model, QuerySet, Sum
 
 from costing.make.cost.rates import selectors as rates
 from costing.make.frames import selectors as frames
 from costing.make.labour.models import LabourLine
+from costing.report.sums import sums
 from costing.report.valuation import selectors as valuation
 from costing.report.valuation.selectors import StockValue
 from costing.report.year.costs import selectors as costs
@@ -145,35 +146,40 @@ def year(number: int) -> Year:
     kinds, due = headings.kinds(), bills.bills()
     spent = costs.within(number, due)
     sales = Sale.objects.filter(on__range=within).exclude(kind=Sale.Kind.OPENING)
-    came = _sums(Skin.objects.filter(date_in__range=within), "price", brought=Q(opening=True), bought=Q(opening=False))
-    making, stall, other = _hours(within)
+    came = Skin.objects.filter(date_in__range=within)
     was, now = cash.at(eve, last)
     places = workshop.places()
-    net = _sums(sales, "net", turnover=Q(), returns=Q(kind=Sale.Kind.CREDIT))
-    turnover, returned = net["turnover"], net["returns"]
+    added = sums(
+        turnover=(sales, "net"),
+        returned=(sales.filter(kind=Sale.Kind.CREDIT), "net"),
+        tax=(sales, "tax"),
+        tips=(SaleLine.objects.filter(sale__on__range=within, kind=SaleLine.Kind.TIP), "net"),
+        opening=(came.filter(opening=True), "price"),
+        skins=(came.filter(opening=False), "price"),
+        paid_help=(LabourLine.objects.filter(on__range=within), "paid"),
+        framed=(frames.moved_into(Movement.objects.filter(on__range=within)), "value"),
+        made=(LabourLine.objects.filter(on__range=within, paid=0), "minutes"),
+        stall=(Fair.objects.filter(on__range=within), "stall_minutes"),
+    )
+    making, stall, other = _hours(added["made"], added["stall"], within)
     stock = profit.Stock(
-        opening=before.total + moved[Kind.OPENING] + came["brought"],
+        opening=before.total + moved[Kind.OPENING] + added["opening"],
         materials=moved[Kind.RECEIPT] + moved[Kind.CORRECTED],
-        skins=came["bought"],
+        skins=added["skins"],
         closing=after.total,
-        paid_help=_sum(LabourLine.objects.filter(on__range=within), "paid"),
+        paid_help=added["paid_help"],
     )
     return Year(
         first=first,
         last=last,
-        turnover=turnover,
-        gross=turnover - returned,
-        returns=returned,
-        tips=_sum(SaleLine.objects.filter(sale__on__range=within, kind=SaleLine.Kind.TIP), "net"),
-        tax=_sum(sales, "tax"),
+        turnover=added["turnover"],
+        gross=added["turnover"] - added["returned"],
+        returns=added["returned"],
+        tips=added["tips"],
+        tax=added["tax"],
         stock=stock,
         parts=after,
-        gone=_gone(
-            moved,
-            _rounded(after) - _rounded(before),
-            valuation.left_between(eve, last),
-            frames.into_frames(Movement.objects.filter(on__range=within)),
-        ),
+        gone=_gone(moved, _rounded(after) - _rounded(before), valuation.left_between(eve, last), -added["framed"]),
         selling=_selling(spent.incurred, kinds),
         overheads=profit.overheads(_absorbed(within), costs.at_place(spent.incurred, kinds, OF_YEAR), places),
         spent=spent,
@@ -201,16 +207,6 @@ def _paid_for(stock: profit.Stock, due: Iterable[Bill], within: Within) -> profi
     goods = [bill for bill in due if bill.delivery is not None]
     later = sum((bill.left_net(eve, places) - bill.left_net(last, places) for bill in goods), ZERO)
     return replace(stock, materials=stock.materials + later)
-
-
-def _sum(rows: QuerySet[Model], field: str) -> Decimal:
-    return rows.aggregate(total=Sum(field))["total"] or ZERO
-
-
-def _sums(rows: QuerySet[Model], field: str, **of: Q) -> dict[str, Decimal]:
-    """What a field comes to in each part of some entries, by the names given to the parts."""
-    found = rows.aggregate(**{name: Sum(field, filter=part) for name, part in of.items()})
-    return {name: value or ZERO for name, value in found.items()}
 
 
 def _by_kind(rows: QuerySet[Model], field: str) -> dict[str, Decimal]:
@@ -247,10 +243,8 @@ def _rounded(value: StockValue) -> Decimal:
     return value.lost + sum(value.gone.values(), ZERO) + value.sharing
 
 
-def _hours(within: Within) -> list[Fraction]:
-    """Own hours on skins, at stalls, and at everything else, frames among it."""
-    made = _sum(LabourLine.objects.filter(on__range=within, paid=0), "minutes")
-    fairs = _sum(Fair.objects.filter(on__range=within), "stall_minutes")
+def _hours(made: Decimal, fairs: Decimal, within: Within) -> list[Fraction]:
+    """Own hours on skins, at stalls, and at everything else, frames among it; of minutes on skins and at fairs."""
     side = _by_kind(SideHours.objects.filter(on__range=within), "minutes")
     stall = side.pop(SideHours.Kind.STALL, ZERO) + fairs
     return [Fraction(each) / MINUTES_PER_HOUR for each in (made, stall, sum(side.values(), frames.minutes(within)))]

@@ -1,16 +1,17 @@
 """How long pieces lay and how long hands were on them, and where hours were likely never written down."""
 
 from collections import defaultdict
-from collections.abc import Container
+from collections.abc import Container, Iterable, Mapping, Sequence
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
 from typing import NamedTuple
 
-from django.db.models import F, OuterRef, QuerySet, Subquery, Window
+from django.db.models import F, OuterRef, Q, QuerySet, Subquery, Window
 from django.db.models.functions import RowNumber
 
 from costing.make.cost import selectors as cost
+from costing.make.cost.rules import Share
 from costing.make.labour import rules as labour
 from costing.report.valuation import selectors as valuation
 from inventory.models import Article, ArticleSkin, Skin
@@ -32,19 +33,34 @@ class Hands(NamedTuple):
 
 def hands(first: date, last: date) -> Hands:
     """Pieces finished or gone in the time, and skins here or finished in it whose minutes look too few."""
-    return Hands(_waited(first, last), _unlogged(first, last))
+    gone, parts = _here(first, last)
+    made = _made(last)
+    raw = Skin.objects.filter(date_in__lte=last).exclude(stage=Skin.Stage.LOST).exclude(pk__in=made.values("skin"))
+    finished = list(made.filter(article__finished_on__gte=first).select_related("article", "skin"))
+    fewest = _fewest(last, {_kind(part) for part in finished}) if finished else []
+    # Asked of all at once, because each asking is a dozen queries.
+    skins = {*raw, *(part.skin for part in (*parts, *finished, *fewest))}
+    shares = cost.skin_shares(sorted(skins, key=lambda skin: skin.pk), last)
+    return Hands(_waited(parts, gone, shares, last), _unlogged(raw, finished, fewest, shares))
 
 
-def _waited(first: date, last: date) -> list[Cells]:
-    # Whatever had left before the time is not looked at, however much it is.
-    here = Article.objects.filter(finished_on__lte=last).exclude(gone_on__lt=first)
-    gone = {pk: day for pk, (_, day) in valuation.left(last, here.values_list("pk", flat=True)).items()}
-    rows = ArticleSkin.objects.filter(article__in=here).select_related("article", "skin").order_by("pk")
-    parts = [part for part in rows if part.article.finished_on >= first or gone.get(part.article_id, first) >= first]
-    pieces = cost.piece_shares(parts, cost.skin_shares({part.skin for part in parts}, last))
+def _here(first: date, last: date) -> tuple[dict[int, date], list[ArticleSkin]]:
+    """Of pieces that had not left before the time: the day on which each left, by its id, and their parts of skins."""
+    articles = Article.objects.filter(finished_on__lte=last).exclude(gone_on__lt=first)
+    rows = ArticleSkin.objects.filter(article__in=articles).select_related("article", "skin").order_by("pk")
+    gone = {pk: day for pk, (_, day) in valuation.left(last, {part.article_id for part in rows}).items()}
+    came = [part for part in rows if part.article.finished_on >= first or gone.get(part.article_id, first) >= first]
+    return gone, came
+
+
+def _waited(
+    parts: Sequence[ArticleSkin], gone: Mapping[int, date], shares: Mapping[str, Share], last: date
+) -> list[Cells]:
+    minutes: dict[int, Fraction] = defaultdict(Fraction)
     came: dict[Article, date] = {}
     for part in parts:
         came[part.article] = min(part.skin.date_in, came.get(part.article, date.max))
+        minutes[part.article_id] += shares[part.skin.tag].own_minutes * Fraction(part.share_of, part.share_in)
     lay = {article: gone.get(article.pk, last) - date_in for article, date_in in came.items()}
     return [
         {
@@ -55,28 +71,24 @@ def _waited(first: date, last: date) -> list[Cells]:
             "left_on": gone.get(article.pk),
             "to_finish": (article.finished_on - came[article]).days,
             "days": time.days,
-            "hours": half_up(pieces[article.pk].own_minutes / MINUTES_PER_HOUR, 2),
+            "hours": half_up(minutes[article.pk] / MINUTES_PER_HOUR, 2),
         }
         for article, time in sorted(lay.items(), key=lambda each: (-each[1], each[0].number))
     ]
 
 
-def _unlogged(first: date, last: date) -> list[Cells]:
-    made = _made(last)
-    raw = Skin.objects.filter(date_in__lte=last).exclude(stage=Skin.Stage.LOST).exclude(pk__in=made.values("skin"))
-    finished = {
-        part.skin: part for part in made.filter(article__finished_on__gte=first).select_related("article", "skin")
-    }
-    shares = cost.skin_shares([*raw, *finished], last)
-    least = (
-        _least(last, {_kind(part.skin.species, part.article.method) for part in finished.values()}) if finished else {}
-    )
+def _unlogged(
+    raw: Iterable[Skin], finished: Iterable[ArticleSkin], fewest: Iterable[ArticleSkin], shares: Mapping[str, Share]
+) -> list[Cells]:
+    least: dict[tuple[str, str], list[tuple[Fraction, str]]] = defaultdict(list)
+    for part in fewest:
+        least[_kind(part)].append((shares[part.skin.tag].own_minutes, part.skin.tag))
     found: list[tuple[Skin, Decimal, Decimal | None]] = [
         (skin, ZERO, None) for skin in raw if shares[skin.tag].materials and not shares[skin.tag].own_minutes
     ]
-    for skin, part in finished.items():
-        minutes, others = shares[skin.tag].own_minutes, least[_kind(skin.species, part.article.method)]
-        low = next((minutes_of for tag, minutes_of in others if tag != skin.tag), None)
+    for part in finished:
+        skin, minutes = part.skin, shares[part.skin.tag].own_minutes
+        low = min((each for each, tag in least[_kind(part)] if tag != skin.tag), default=None)
         if low is not None and labour.looks_unlogged(minutes, low):
             found.append((skin, half_up(minutes, 1), half_up(low, 1)))
     return [
@@ -92,25 +104,17 @@ def _made(last: date) -> QuerySet[ArticleSkin]:
     return parts.filter(pk=Subquery(own[:1]))
 
 
-def _kind(species: str, method: str) -> tuple[str, str]:
-    return species.casefold(), method
+def _kind(part: ArticleSkin) -> tuple[str, str]:
+    return part.skin.species.casefold(), part.article.method
 
 
-def _least(last: date, kinds: Container[tuple[str, str]]) -> dict[tuple[str, str], list[tuple[str, Fraction]]]:
-    """By species and method: the two skins (tags) with the fewest minutes of all ever made, the one with fewer first."""
-    rows = _made(last).filter(skin__cost__settled_on__lte=last)
+def _fewest(last: date, kinds: Container[tuple[str, str]]) -> list[ArticleSkin]:
+    """Of these kinds, by species and method: the two skins with the fewest minutes of all ever made, found by what is kept of them,
+    and those of which nothing is kept that held by the day."""
+    kept = _made(last).filter(skin__cost__settled_on__lte=last)
     place = Window(RowNumber(), [F("skin__species"), F("article__method")], [F("skin__cost__own_minutes"), F("skin")])
-    few = ArticleSkin.objects.filter(
-        pk__in=[*rows.annotate(place=place).filter(place__lte=2).values_list("pk", flat=True)]
+    fewest = list(kept.annotate(place=place).filter(place__lte=2).values_list("pk", flat=True))
+    rows = ArticleSkin.objects.filter(
+        Q(pk__in=fewest) | Q(pk__in=_made(last).exclude(skin__cost__settled_on__lte=last))
     )
-    late = _made(last).exclude(skin__cost__settled_on__lte=last)
-    parts = [
-        part
-        for part in [*few.select_related("article", "skin"), *late.select_related("article", "skin")]
-        if _kind(part.skin.species, part.article.method) in kinds
-    ]
-    shares = cost.skin_shares([part.skin for part in parts], last)
-    found: dict[tuple[str, str], list[tuple[str, Fraction]]] = defaultdict(list)
-    for part in parts:
-        found[_kind(part.skin.species, part.article.method)].append((part.skin.tag, shares[part.skin.tag].own_minutes))
-    return {kind: sorted(rows, key=lambda row: row[1])[:2] for kind, rows in found.items()}
+    return [part for part in rows.select_related("article", "skin") if _kind(part) in kinds]
