@@ -29,7 +29,7 @@ def fill(apps, schema_editor):
     for pk, on, job, standing, back in lines.values_list('sale', 'sale__on', 'job', 'standing', 'back'):
         for when, amount in deposits[job]:
             events[pk].append((max(when, on), -amount))
-            if not standing:
+            if not standing and back:
                 events[pk].append((max(when, back), amount))
     days = defaultdict(list)
     for pk, rows in events.items():

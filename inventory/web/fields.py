@@ -203,6 +203,41 @@ def used(model: type[Model], column: str) -> Callable[[], list[str]]:
     return words
 
 
+RECENT = 25
+
+
+class Recent:
+    """A choice among records that grow by themselves: the last ones are offered, and the one that was asked for; any may be sent.
+
+    The others are found by words, or bring themselves along from their own page. First among the bases of a field; `last` is the
+    order in which they are offered.
+    """
+
+    last: tuple[Any, ...] = ("-pk",)
+    queryset: Any
+    widget: Any
+
+    def get_bound_field(self, form: forms.BaseForm, field_name: str) -> Any:
+        bound = super().get_bound_field(form, field_name)  # type: ignore[misc]  # the field's
+        key = getattr(self, "to_field_name", None) or "pk"
+        rows, chosen = list(self.queryset.order_by(*self.last)[:RECENT]), bound.value()
+        name = str(chosen.serializable_value(key) if isinstance(chosen, Model) else chosen or "")
+        if name and all(str(row.serializable_value(key)) != name for row in rows):
+            rows += self.queryset.filter(**{key: name}) if key != "pk" or name.isdecimal() else ()
+        label = self.label_from_instance  # type: ignore[attr-defined]  # the field's
+        choices = [(row.serializable_value(key), label(row)) for row in rows]
+        self.widget.choices = [("", self.empty_label), *choices]  # type: ignore[attr-defined]  # the field's
+        return bound
+
+
+class RecentField(Recent, forms.ModelChoiceField):  # type: ignore[type-arg]  # takes it in the stubs only
+    """One of the last records of a kind."""
+
+    def __init__(self, *args: Any, last: tuple[Any, ...] = Recent.last, **options: Any) -> None:
+        super().__init__(*args, **options)
+        self.last = last
+
+
 class Suggest(forms.TextInput):
     """A text box that offers words used before; anything else may be typed."""
 

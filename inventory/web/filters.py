@@ -8,6 +8,7 @@ from django.db.models import Model, QuerySet
 
 from inventory import formats
 from inventory.base.finding import matching
+from inventory.web.fields import Recent
 
 
 class Finder(django_filters.FilterSet):
@@ -42,9 +43,25 @@ class _RecordFilter(django_filters.ModelChoiceFilter):
     field_class = _RecordField
 
 
+class _RecentField(Recent, _RecordField):
+    def __init__(self, *args: Any, last: tuple[Any, ...], **options: Any) -> None:
+        super().__init__(*args, **options)
+        self.last = last
+
+
+class _RecentFilter(django_filters.ModelChoiceFilter):
+    field_class = _RecentField
+
+
 def record_of(model: type[Model], label: str | None = None, **options: Any) -> Any:
     """One of the records of a kind, or any."""
     return _RecordFilter(**{"queryset": model._default_manager.all(), "label": label, "empty_label": "Any", **options})
+
+
+def recent_of(model: type[Model], label: str | None = None, *last: Any, **options: Any) -> Any:
+    """One of the last records of a kind that grows by itself, or any; the words of the list find the others."""
+    given = {"queryset": model._default_manager.all(), "empty_label": "Any", "last": last or Recent.last, **options}
+    return _RecentFilter(label=label, **given)
 
 
 def year_of(model: type[Model]) -> Any:

@@ -1,9 +1,13 @@
 """What every list page has in common: a filter bar, a sortable table of 25 rows, and words when it is empty."""
 
+from __future__ import annotations
+
+from dataclasses import dataclass
 from decimal import Decimal
 from typing import Any
 from urllib.parse import urlencode
 
+from django.core.paginator import Page, Paginator
 from django.db.models import Count, QuerySet, Sum
 from django.http import HttpRequest
 from django.urls import reverse
@@ -12,7 +16,7 @@ from django.views.generic import TemplateView
 from inventory.money import ZERO
 from inventory.permits import Act, may
 from inventory.web.filters import Finder
-from inventory.web.tables import ListTable
+from inventory.web.tables import PER_PAGE, ListTable
 from inventory.web.trail import LABELS
 from inventory.web.views import Framed
 
@@ -42,6 +46,21 @@ def total(rows: QuerySet[Any], field: str) -> tuple[Decimal, int]:
     plain = rows.model._default_manager.filter(pk__in=rows.order_by().values("pk"))
     found = plain.aggregate(total=Sum(field), count=Count("pk"))
     return found["total"] or ZERO, found["count"]
+
+
+@dataclass(frozen=True)
+class Part:
+    """A part of some rows on a page of something else, turned by a word of its own in the address: what `parts/pager.html` asks."""
+
+    page: Page[Any]
+    prefixed_page_field: str
+    paginator: Paginator[Any]
+
+
+def part(request: HttpRequest, rows: QuerySet[Any], name: str) -> Part:
+    """The part that the address asks for; one that is not there is the nearest."""
+    paginator = Paginator(rows, PER_PAGE)
+    return Part(paginator.get_page(request.GET.get(name)), name, paginator)
 
 
 class ListPage(Framed, TemplateView):

@@ -32,7 +32,7 @@ from costing.models import (
     Transfer,
     WriteOff,
 )
-from costing.sell.payments.settlement import services as settlement
+from costing.sell.payments import settlement
 from costing.sell.pricing.channels import services as channels
 from inventory.base import selectors as workshop
 from inventory.base.chain import services as chain

@@ -12,7 +12,7 @@ from costing.make.forms import KindField
 from costing.make.labour import selectors as labour
 from inventory.models import Skin
 from inventory.web.fields import HowField, MoneyBox, Suggest
-from inventory.web.filters import Finder, one_of, record_of, search
+from inventory.web.filters import Finder, one_of, recent_of, search
 from inventory.web.forms import DayField, EntryForm, FigureField, NoteField
 
 
@@ -21,9 +21,9 @@ def whom() -> list[tuple[str, str]]:
 
 
 class LabourFinder(Finder):
-    looks_in = ("task", "who")
-    words = search("Task or who")
-    batch = record_of(Batch, queryset=Batch.objects.order_by("number"))
+    looks_in = ("task", "who", "batch__number")
+    words = search("Task, who or batch")
+    batch = recent_of(Batch)
     who = one_of(whom, "Who", empty_label="Anybody", method="by_who")
 
     def by_who(self, rows: QuerySet[Any], _name: str, value: str) -> QuerySet[Any]:

@@ -5,7 +5,7 @@ from collections.abc import Iterable
 from datetime import date
 from decimal import Decimal
 
-from django.db.models import Count, IntegerField, OuterRef, QuerySet, Subquery
+from django.db.models import Count, IntegerField, Max, OuterRef, QuerySet, Subquery, Sum
 from django.db.models.functions import Coalesce
 
 from costing.sell.customers.models import Customer
@@ -39,16 +39,25 @@ def owed_by(customers: Iterable[Customer], on: date) -> dict[int, Decimal]:
     return left
 
 
-def papers_of(customer: Customer, on: date) -> list[payments.Owed]:
-    """Sales and credits, the last one first; of a credit nothing is left."""
-    rows = payments.settled().filter(customer=customer).order_by("-on", "-pk")
-    return [payments.Owed(sale, payments.balance(sale, on)) for sale in rows]
+def papers_of(customer: Customer) -> QuerySet[Sale]:
+    """Sales and credits, the last one first."""
+    return payments.settled().filter(customer=customer).order_by("-on", "-pk")
+
+
+def billed(customer: Customer) -> Decimal:
+    """What all their papers come to, less credits."""
+    return Sale.objects.filter(customer=customer).aggregate(total=Sum("gross"))["total"] or ZERO
 
 
 def deposits_of(customer: Customer) -> Decimal:
     """What is paid towards jobs that are not handed over."""
     held = Payment.objects.filter(job__customer=customer, job__handed_over_on__isnull=True)
     return sum(held.values_list("amount", flat=True), ZERO)
+
+
+def buyers() -> QuerySet[Customer]:
+    """Customers with the key of the last paper that each `bought` by."""
+    return Customer.objects.annotate(bought=Max("sales__pk"))
 
 
 def names() -> list[str]:

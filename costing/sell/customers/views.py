@@ -13,9 +13,10 @@ from costing.sell.customers.forms import CustomerFinder, CustomerForm
 from costing.sell.customers.models import Customer
 from costing.sell.customers.tables import CustomerTable
 from costing.sell.jobs import selectors as jobs
+from costing.sell.payments import selectors as payments
 from inventory.base import selectors as workshop
 from inventory.permits import Act, may
-from inventory.web.lists import ListPage
+from inventory.web.lists import ListPage, part
 from inventory.web.trail import above, page
 from inventory.web.views import About, EntryView
 
@@ -41,8 +42,8 @@ class CustomerList(ListPage):
 def customer(request: HttpRequest, pk: int) -> HttpResponse:
     row = get_object_or_404(Customer, pk=pk)
     today = workshop.today()
-    papers = customers_read.papers_of(row, today)
-    theirs = list(jobs.listed().filter(customer=row))
+    papers = part(request, customers_read.papers_of(row), "papers")
+    theirs = part(request, jobs.listed().filter(customer=row), "jobs")
     return page(
         request,
         "costing/sell/customers/customer.html",
@@ -50,10 +51,12 @@ def customer(request: HttpRequest, pk: int) -> HttpResponse:
         above(row),
         customer=row,
         papers=papers,
-        owes=sum(paper.balance.left for paper in papers),
-        bought=sum(paper.sale.gross for paper in papers),
+        balances=payments.balanced(papers.page, today),
+        owes=customers_read.owed_by([row], today)[row.pk],
+        bought=customers_read.billed(row),
         held=customers_read.deposits_of(row),
-        standings=list(jobs.standings(theirs, today).values()),
+        jobs=theirs,
+        standings=list(jobs.standings(theirs.page, today).values()),
         may_write=may(request.user, Act.GOODS),
         may_price=may(request.user, Act.PRICES),
     )

@@ -14,8 +14,7 @@ from costing.sell.expenses.models import Expense, SideHours
 from costing.sell.fairs.models import Fair
 from costing.sell.headings import selectors as headings
 from costing.sell.headings.models import CostKind
-from costing.sell.payments import services as payments
-from costing.sell.payments.settlement import services as settlement
+from costing.sell.payments import services as payments, settlement
 from costing.sell.sales.models import Sale
 from inventory import formats
 from inventory.base import bills, bought, checks, selectors as workshop, services as entries

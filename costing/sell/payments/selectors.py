@@ -144,9 +144,14 @@ class Owed:
     balance: payments_rules.Balance
 
 
+def balanced(rows: Iterable[Sale], on: date) -> list[Owed]:
+    """Papers that are `settled`, in their order, with how each stands at the end of a day."""
+    return [Owed(row, balance(row, on)) for row in rows]
+
+
 def open_sales(on: date) -> list[Owed]:
     """Who owes me and since when: papers with something left at the end of a day, the longest due first."""
-    found = [Owed(row, balance(row, on)) for row in unsettled(on).filter(on__lte=on)]
+    found = balanced(unsettled(on).filter(on__lte=on), on)
     return sorted(
         (each for each in found if each.balance.left), key=lambda each: (each.balance.due_on, each.sale.number)
     )

@@ -12,9 +12,8 @@ from typing import Required, TypedDict, Unpack
 from django.contrib.auth.models import User
 
 from costing.sell.jobs.models import Job
-from costing.sell.payments import selectors as payments
+from costing.sell.payments import selectors as payments, settlement
 from costing.sell.payments.models import Payment
-from costing.sell.payments.settlement import services as settlement
 from costing.sell.sales.invoices import selectors as invoices
 from costing.sell.sales.models import Sale, Series
 from costing.sell.sales.numbering import services as numbering

@@ -3,8 +3,9 @@
 from typing import Any
 
 from django import forms
-from django.db.models import Q, QuerySet
+from django.db.models import F, Q, QuerySet
 
+from costing.sell.customers import selectors as customers
 from costing.sell.customers.models import Customer
 from costing.sell.expenses.services import Cost
 from costing.sell.fairs.models import Fair
@@ -14,11 +15,12 @@ from costing.sell.sales.models import Sale, SaleLine
 from costing.sell.sales.offers.forms import HOW, ChannelField, UntaxedField
 from inventory import formats
 from inventory.models import Material
-from inventory.web.fields import Judged, MoneyBox
-from inventory.web.filters import Finder, one_of, record_of, search, year_of
+from inventory.web.fields import Judged, MoneyBox, RecentField
+from inventory.web.filters import Finder, one_of, recent_of, record_of, search, year_of
 from inventory.web.forms import DayField, EntryForm, FigureField, NoteField
 
 NOW, BEFORE = "now", "before"
+BUYERS = (F("bought").desc(nulls_last=True), "name")  # who bought last comes first
 
 # The parts of the page, some of them folded, and the fields that are filled in without anybody saying so.
 PARTS = {
@@ -41,14 +43,18 @@ class SaleForm(EntryForm):
     channel = ChannelField()
     how = forms.ChoiceField(choices=HOW, required=False, label="Paid")
     on = DayField(label="Day")
-    fair = forms.ModelChoiceField(Fair.objects.all(), required=False, empty_label="No fair")
+    fair = RecentField(Fair.objects.all(), required=False, empty_label="No fair", last=("-on", "-pk"))
     kind = forms.ChoiceField(
         choices=[(Sale.Kind.SALE, "Receipt over the counter"), (Sale.Kind.INVOICE, "Invoice")],
         initial=Sale.Kind.SALE,
         label="Paper",
     )
-    customer = forms.ModelChoiceField(
-        Customer.objects.all(), required=False, empty_label="Nobody by name", help_text="An invoice needs one."
+    customer = RecentField(
+        customers.buyers(),
+        required=False,
+        empty_label="Nobody by name",
+        last=BUYERS,
+        help_text="An invoice needs one. Who is not listed is sold to from their own page, under Customers.",
     )
     amount = MoneyBox(required=False, label="How much was paid", help_text="Empty: all of it.")
     keeps = forms.BooleanField(
@@ -121,12 +127,12 @@ class SaleForm(EntryForm):
 
 
 class SaleFinder(Finder):
-    looks_in = ("number", "customer__name", "note")
-    words = search("Number, buyer or what was sold")
+    looks_in = ("number", "customer__name", "fair__name", "note")
+    words = search("Number, buyer, fair or what was sold")
     kind = one_of(Sale.Kind.choices, "Paper", empty_label="Any paper")
     channel = record_of(Channel, "Through")
-    fair = record_of(Fair)
-    customer = record_of(Customer, empty_label="Anybody")
+    fair = recent_of(Fair, None, "-on", "-pk")
+    customer = recent_of(Customer, None, *BUYERS, queryset=customers.buyers(), empty_label="Anybody")
     year = year_of(Sale)
 
     def by_words(self, rows: QuerySet[Any], name: str, value: str) -> QuerySet[Any]:

@@ -13,9 +13,8 @@ from costing.sell.customers.models import Customer
 from costing.sell.expenses import services as expenses
 from costing.sell.expenses.services import Cost
 from costing.sell.fairs.models import Fair
-from costing.sell.payments import selectors as payments_read, services as payments
+from costing.sell.payments import selectors as payments_read, services as payments, settlement
 from costing.sell.payments.services import Paid
-from costing.sell.payments.settlement import services as settlement
 from costing.sell.pricing import rules as pricing, selectors as pricing_read
 from costing.sell.pricing.channels.models import Channel
 from costing.sell.rounding.rules import Level, Way

@@ -67,7 +67,7 @@ class SaleList(ListPage):
 class SaleNew(EntryView):
     """`?piece=`, `?job=` and `?skin=` name the things, once for each; without any they are picked first. `?find=` looks one up.
 
-    `?channel=` and `?fair=` (ids) choose beforehand; `?other=1` sells something that is no piece.
+    `?channel=`, `?fair=` and `?customer=` (ids) choose beforehand; `?other=1` sells something that is no piece.
     """
 
     form_class = SaleForm
@@ -155,7 +155,9 @@ class SaleNew(EntryView):
             self.trail,
             form=PickForm(initial={"find": self.request.GET.get("find", "")}),
             missing=self.missing,
-            kept=[(name, self.request.GET[name]) for name in ("channel", "fair") if self.request.GET.get(name)],
+            kept=[
+                (name, self.request.GET[name]) for name in ("channel", "fair", "customer") if self.request.GET.get(name)
+            ],
         )
 
     @cached_property
@@ -181,9 +183,10 @@ class SaleNew(EntryView):
     def get_initial(self) -> dict[str, Any]:
         channel = self.chosen()
         job = next((thing.job for thing in self.things if thing.job), None)
+        buyer = job.customer_id if job else asked_number(self.request, "customer")
         return {
             **sales_read.habit(channel),
-            **({"kind": Sale.Kind.INVOICE, "customer": job.customer_id} if job else {}),
+            **({"kind": Sale.Kind.INVOICE, "customer": buyer} if buyer else {}),
             "channel": channel.pk if channel else None,
             "keeps": True,
             "withheld": bool(channel and channel.place_id),

@@ -19,7 +19,7 @@ from inventory.materials import selectors as materials_read
 from inventory.materials.forms import ShelfFinder
 from inventory.materials.tables import HistoryTable
 from inventory.places.moves import views as moves
-from inventory.web.lists import ListPage, allowed
+from inventory.web.lists import ListPage, allowed, part
 from inventory.web.tables import coins
 from inventory.web.trail import above, page
 
@@ -75,7 +75,7 @@ def material(request: HttpRequest, code: str) -> HttpResponse:
         facts=materials_read.facts(row),
         substance=materials_read.substance(row),
         noted=materials_read.noted(row),
-        lots=list(ledger_read.lots_on_shelf(row)),
+        lots=part(request, ledger_read.lots_on_shelf(row), "lots"),
         table=history,
         moved=history.paginator.count,
         weighable=units.metric_of(row.base) in ("g", "mL"),

@@ -57,5 +57,5 @@ def _set_off() -> Iterator[Event]:
     for paper, on, job, standing, back in lines.values_list("sale", "sale__on", "job", "standing", "back"):
         for when, amount in deposits[job or 0]:
             yield paper, max(when, on), -amount
-            if not standing:
+            if not standing and back:
                 yield paper, max(when, back), amount

@@ -7,8 +7,7 @@ from datetime import date
 from decimal import Decimal
 
 from costing.sell.debts.write_offs.models import WriteOff
-from costing.sell.payments import selectors as payments
-from costing.sell.payments.settlement import services as settlement
+from costing.sell.payments import selectors as payments, settlement
 from costing.sell.sales.models import Sale
 from inventory.base import checks, services as entries
 from inventory.base.checks import coins

@@ -7,7 +7,7 @@ from datetime import date
 from decimal import Decimal
 
 from costing.sell.customers.models import Customer
-from costing.sell.payments.settlement import services as settlement
+from costing.sell.payments import settlement
 from costing.sell.sales.invoices import selectors as invoices, services as papers
 from costing.sell.sales.models import Sale, SaleLine, Series
 from costing.sell.sales.numbering import services as numbering

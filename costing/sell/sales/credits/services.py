@@ -8,9 +8,8 @@ from typing import Any
 from django.db.models import Q
 
 from costing.make.cost import services as cost
-from costing.sell.payments import rules as payments_rules, selectors as payments_read, services as payments
+from costing.sell.payments import rules as payments_rules, selectors as payments_read, services as payments, settlement
 from costing.sell.payments.services import Paid
-from costing.sell.payments.settlement import services as settlement
 from costing.sell.sales.invoices import selectors as invoices_read, services as papers
 from costing.sell.sales.models import Sale, SaleLine
 from costing.sell.sales.tax import rules as tax

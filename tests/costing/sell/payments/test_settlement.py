@@ -12,10 +12,9 @@ from django.test.utils import CaptureQueriesContext
 
 from costing.models import Payment, Sale
 from costing.sell.debts.write_offs import services as write_offs
-from costing.sell.payments import selectors as money, services as payments
+from costing.sell.payments import selectors as money, services as payments, settlement
 from costing.sell.payments.cash import selectors as cash
 from costing.sell.payments.services import Paid
-from costing.sell.payments.settlement import services as settlement
 from costing.sell.sales.credits import services as credits
 from inventory.errors import Refused
 from tests import factories as make
