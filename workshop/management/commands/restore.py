@@ -13,17 +13,21 @@ class Command(commands.Answer):
     takes = {
         "file": {"metavar": "FILE", "help": "a copy made by backup, open or the page"},
         "--into": {"metavar": "DIR", "help": "the data folder to put it in; the workshop's own if not given"},
+        "--although-books-differ": {
+            "action": "store_true",
+            "help": "put it back although its books do not agree, where it is the only copy",
+        },
     }
     at_home = False
 
     def answer(self, options: dict[str, Any]) -> dict[str, Any]:
         into = Path(options["into"]).expanduser() if options["into"] else None
-        found = asdict(restore(Path(options["file"]).expanduser(), into=into))
-        return {**found, "rows": str(found["rows"])}
+        found = asdict(restore(Path(options["file"]).expanduser(), into=into, differ=options["although_books_differ"]))
+        return {**found, "rows": str(found["rows"]), "differences": str(found["differences"])}
 
     def lines(self, found: dict[str, Any]) -> list[str]:
         before = [f"What stood there is in {found['before']}."] if found["before"] else []
-        return [
-            f"The workshop of {found['made_at']} is in {found['folder']}: {found['rows']} rows, books clean.",
-            *before,
-        ]
+        books = "books clean"
+        if found["differences"] != "0":
+            books = f"and its books differ in {found['differences']} places: `check_books` lists them"
+        return [f"The workshop of {found['made_at']} is in {found['folder']}: {found['rows']} rows, {books}.", *before]

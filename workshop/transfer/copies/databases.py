@@ -3,6 +3,7 @@
 SQLite is copied by its own online backup; PostgreSQL by its tools `pg_dump` and `pg_restore`, which must be installed.
 """
 
+import json
 import os
 import shutil
 import sqlite3
@@ -147,6 +148,15 @@ def beside(dump: Path, stamp: str, rows: Mapping[str, int]) -> Iterator[str]:
             raise
 
 
+def clear_left() -> None:
+    """What restores that were killed left on the server, which nothing names any more."""
+    own = settings.DATABASES["default"]["NAME"]
+    with _server("postgres") as server:
+        for (name,) in server.execute("SELECT datname FROM pg_database").fetchall():
+            if name.startswith(f"{own}_restoring_"):
+                server.execute(f'DROP DATABASE IF EXISTS "{name}" WITH (FORCE)')
+
+
 def drop(name: str) -> None:
     with _server("postgres") as server:
         server.execute(f'DROP DATABASE IF EXISTS "{name}" WITH (FORCE)')
@@ -182,20 +192,37 @@ def environment(folder: Path, name: str = "") -> dict[str, str]:
     return {**given, "TAWERY_DATA": str(folder), "DJANGO_SETTINGS_MODULE": "workshop.settings"}
 
 
-def prove(folder: Path, name: str = "") -> None:
-    """Bring the unpacked database up to the program and work its books out anew, in a process of its own. Refuses what differs."""
-    for words in (("migrate", "--verbosity", "0", "--no-input"), ("check_books",)):
-        done = subprocess.run(  # noqa: S603 - our own command
-            [sys.executable, str(settings.BASE_DIR / "manage.py"), *words],
-            env=environment(folder, name),
-            capture_output=True,
-            text=True,
-            check=False,
+def prove(folder: Path, name: str = "", *, differ: bool = False) -> int:
+    """Bring the unpacked database up to the program and work its books out anew, in processes of their own. Refuses what is no
+    good; how many differences its books have, which is none unless they may `differ`."""
+    migrated = _manage(folder, name, "migrate", "--verbosity", "0", "--no-input")
+    if migrated.returncode:
+        raise Refused(f"The copy does not stand the test ({_last_line(migrated.stderr)}). Take another copy.")
+    checked = _manage(folder, name, "check_books", "--json")
+    try:
+        differences = json.loads(checked.stdout)["differences"]
+    except (ValueError, KeyError):
+        raise Refused(f"The copy does not stand the test ({_last_line(checked.stderr)}). Take another copy.") from None
+    if differences and not differ:
+        raise Refused(
+            f"The books in the copy do not agree, in {len(differences)} places ({differences[0]}). Take another copy. If it is the "
+            "only one: `restore FILE --although-books-differ`."
         )
-        if done.returncode:
-            found = done.stdout.strip() if words[0] == "check_books" else ""
-            said = found.split("\n")[0] or done.stderr.strip().split("\n")[-1]
-            raise Refused(f"The copy does not stand the test ({said}). Take another copy.")
+    return len(differences)
+
+
+def _manage(folder: Path, name: str, *words: str) -> subprocess.CompletedProcess[str]:
+    return subprocess.run(  # noqa: S603 - our own command
+        [sys.executable, str(settings.BASE_DIR / "manage.py"), *words],
+        env=environment(folder, name),
+        capture_output=True,
+        text=True,
+        check=False,
+    )
+
+
+def _last_line(said: str) -> str:
+    return said.strip().split("\n")[-1]
 
 
 @contextmanager

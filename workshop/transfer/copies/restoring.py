@@ -33,10 +33,12 @@ class Restored:
     made_at: str
     before: str
     rows: int
+    differences: int
 
 
-def restore(file: Path, *, into: Path | None = None, by: Person = None) -> Restored:
-    """Put a copy back. Refuses in words, before anything is changed, what is no good copy or is in use."""
+def restore(file: Path, *, into: Path | None = None, differ: bool = False, by: Person = None) -> Restored:
+    """Put a copy back. Refuses in words, before anything is changed, what is no good copy or is in use. `differ`: its books need
+    not agree, where it is the only copy."""
     require(by, Act.SETUP)
     target = (into or Path(settings.DATA_DIR)).resolve()
     _refuse_unfit(target, asked=into is not None)
@@ -54,11 +56,12 @@ def restore(file: Path, *, into: Path | None = None, by: Person = None) -> Resto
                 copy.unpack(new)
                 databases.look_at(new / manifest.database, manifest.rows)
                 if manifest.database == archive.SQLITE:
-                    databases.prove(new)
+                    found = databases.prove(new, differ=differ)
                     before = _commit(new, target, stamp)
                 else:
+                    databases.clear_left()
                     with databases.beside(new / manifest.database, stamp, manifest.rows) as name:
-                        databases.prove(new, name)
+                        found = databases.prove(new, name, differ=differ)
                         (new / manifest.database).unlink()
                         before = _commit(new, target, stamp, name)
         except OSError as fault:
@@ -66,7 +69,7 @@ def restore(file: Path, *, into: Path | None = None, by: Person = None) -> Resto
                 f"{target} cannot be put back: {fault.strerror}. What stood there is as it was, or stands beside it. "
                 "Name another folder with --into."
             ) from None
-    return Restored(str(target), manifest.made.isoformat(), before, sum(manifest.rows.values()))
+    return Restored(str(target), manifest.made.isoformat(), before, sum(manifest.rows.values()), found)
 
 
 def finish(target: Path) -> None:

@@ -1,12 +1,14 @@
-"""A program killed for real, in a child, just before its n-th change of the disk.
+"""A program killed for real, in a child: just before its n-th change of the disk, or after so many seconds.
 
-The short suite takes every few changes, a thorough one each of them.
+The short suite takes every few changes, a thorough one each of them; `tests/kills` kills hundreds of times.
 """
 
 from __future__ import annotations
 
 import os
 import signal
+import time
+import traceback
 from collections.abc import Callable
 from typing import Any
 
@@ -40,6 +42,26 @@ def killed_at(number: int, act: Callable[[], Any]) -> bool:
             os._exit(0)
         finally:
             os._exit(3)
+    _, ended = os.waitpid(child, 0)
+    assert os.WIFSIGNALED(ended) or os.WEXITSTATUS(ended) == 0, f"the child ended by itself: {ended}"
+    return os.WIFSIGNALED(ended)
+
+
+def killed_after(seconds: float | None, act: Callable[[], Any]) -> bool:
+    """Run `act` in a child that is killed after so long, wherever it is, within the database's own writing too; False when it had
+    ended before. None: it is let go on."""
+    child = os.fork()
+    if child == 0:
+        try:
+            act()
+            os._exit(0)
+        except BaseException:
+            traceback.print_exc()
+        finally:
+            os._exit(3)
+    if seconds is not None:
+        time.sleep(seconds)
+        os.kill(child, signal.SIGKILL)  # who has ended is still to be waited for, so that nobody else has its number
     _, ended = os.waitpid(child, 0)
     assert os.WIFSIGNALED(ended) or os.WEXITSTATUS(ended) == 0, f"the child ended by itself: {ended}"
     return os.WIFSIGNALED(ended)

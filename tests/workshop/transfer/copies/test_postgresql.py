@@ -63,3 +63,44 @@ def test_a_copy_comes_back_with_its_books_clean(served: dict[str, str], tmp_path
         left = opened.execute("SELECT datname FROM pg_database WHERE datname LIKE %s", [f"{own}\\_%"]).fetchall()
         assert len(left) == 1, "the one that stood there, and none that a copy was tried in"
         opened.execute(f'DROP DATABASE "{left[0][0]}"')
+
+
+@pytest.mark.thorough
+@pytest.mark.slow
+@pytest.mark.skipif(
+    connection.vendor != "postgresql" or not databases.shutil.which("pg_dump"), reason="PostgreSQL's own way"
+)
+def test_a_restore_that_is_killed_leaves_the_old_or_the_new(served: dict[str, str], tmp_path: Path) -> None:
+    import psycopg
+
+    manage(served, "open", "--no-serve", "--empty")
+    copy = tmp_path / "copy.zip"
+    manage(served, "backup", str(copy))
+    with psycopg.connect(served["DATABASE_URL"], autocommit=True) as opened:
+        opened.execute("UPDATE inventory_workshop SET name = 'Changed since'")
+        own = opened.info.dbname
+    seen, patience = [], 1.0
+    while "new" not in seen:
+        start = [sys.executable, str(plain_settings.BASE_DIR / "manage.py"), "restore", str(copy)]
+        with subprocess.Popen(start, env=served, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL) as restored:
+            try:
+                restored.wait(patience)
+            except subprocess.TimeoutExpired:
+                restored.kill()
+        manage(served, "open", "--no-serve")  # which ends what was begun
+        manage(served, "check_books")
+        with psycopg.connect(served["DATABASE_URL"], autocommit=True) as opened:
+            changed = opened.execute("SELECT count(*) FROM inventory_workshop WHERE name = 'Changed since'").fetchone()
+        seen.append("old" if changed == (1,) else "new")
+        patience *= 1.6
+    assert seen[0] == "old"
+    with psycopg.connect(os.environ["DATABASE_URL"], autocommit=True) as server:
+        left = [
+            name
+            for (name,) in server.execute("SELECT datname FROM pg_database").fetchall()
+            if name.startswith(f"{own}_")
+        ]
+        assert len([name for name in left if "_before_" in name]) == 1
+        assert len([name for name in left if "_restoring_" in name]) <= 1, "the next restore clears what this one left"
+        for name in left:
+            server.execute(f'DROP DATABASE "{name}" WITH (FORCE)')

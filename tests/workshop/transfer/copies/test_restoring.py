@@ -6,6 +6,7 @@ import sqlite3
 import subprocess
 import sys
 from contextlib import AbstractContextManager, closing
+from decimal import Decimal
 from pathlib import Path
 
 import pytest
@@ -13,7 +14,7 @@ from django.conf import settings as plain_settings
 from django.db import connection
 
 from inventory.errors import NotAllowed, Refused
-from inventory.models import Skin
+from inventory.models import Material, Skin
 from tests.factories import person
 from tests.workshop.transfer.copies.conftest import KEY, PHOTO, copied, fill
 from workshop.transfer import aside
@@ -78,7 +79,7 @@ def test_a_folder_of_other_things_is_left_alone(demo: None, place: Path, tmp_pat
 def test_a_copy_that_does_not_stand_the_test_changes_nothing(
     demo: None, place: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    def differs(*_: object) -> None:
+    def differs(*_: object, **__: object) -> None:
         raise Refused("The copy does not stand the test")
 
     file = copied(place).file
@@ -126,18 +127,42 @@ def test_every_step_of_today_s_tables_is_known() -> None:
 
 @pytest.mark.thorough
 @pytest.mark.slow
-def test_a_copy_of_an_older_program_is_brought_up_and_its_books_are_proved(
-    demo: None, place: Path, tmp_path: Path
-) -> None:
-    file = services.make(target=tmp_path / "copy.zip").file
-    found = restore(file, into=tmp_path / "there")
-    assert found.rows == sum_of(file)
+def test_a_copy_of_an_older_program_is_brought_up_and_its_books_are_proved(tmp_path: Path) -> None:
+    home, there = databases.environment(tmp_path / "shed"), databases.environment(tmp_path / "there")
+    copy = tmp_path / "copy.zip"
+    manage(home, "open", "--no-serve", "--empty")
+    manage(home, "migrate", "inventory", "0031", "--verbosity", "0")
+    manage(home, "backup", str(copy))
+    with archive.opened(copy) as found:
+        assert "inventory_monthly" not in found.manifest.rows
+    assert "books clean" in manage(home, "restore", str(copy), "--into", str(tmp_path / "there"))
+    manage(there, "migrate", "--check")
+    with closing(sqlite3.connect(tmp_path / "there" / archive.SQLITE)) as opened:
+        assert opened.execute("SELECT count(*) FROM inventory_monthly").fetchone() == (0,)
+
+
+def manage(env: dict[str, str], *words: str) -> str:
     done = subprocess.run(
-        [sys.executable, str(plain_settings.BASE_DIR / "manage.py"), "migrate", "--check"],
-        env=databases.environment(tmp_path / "there"),
+        [sys.executable, str(plain_settings.BASE_DIR / "manage.py"), *words],
+        env=env,
+        capture_output=True,
+        text=True,
         check=False,
     )
-    assert done.returncode == 0
+    assert done.returncode == 0, done.stderr
+    return done.stdout
+
+
+@pytest.mark.thorough
+@pytest.mark.slow
+def test_books_that_do_not_agree_come_back_only_when_that_is_said(demo: None, place: Path, tmp_path: Path) -> None:
+    Material.objects.filter(code="TAG").update(value=Decimal("1.13"))
+    file = services.make(target=tmp_path / "copy.zip").file
+    with pytest.raises(Refused, match=r"do not agree, in \d+ places .*`restore FILE --although-books-differ`"):
+        restore(file, into=tmp_path / "there")
+    assert not (tmp_path / "there").exists()
+    found = restore(file, into=tmp_path / "there", differ=True)
+    assert (found.differences > 0, found.rows, skins(tmp_path / "there")) == (True, sum_of(file), Skin.objects.count())
 
 
 def sum_of(file: Path) -> int:
