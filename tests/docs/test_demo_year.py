@@ -32,6 +32,11 @@ def test_the_page_asks_the_daily_questions_and_checks_the_books() -> None:
     assert asked >= {"due", "bath", "card", "restock", "price", "label", "usage", "stock_value", "check_books"}
 
 
+def _of_any_day(line: str) -> str:
+    """The check value holds the hour at which each entry was written."""
+    return re.sub(r"^Check value [0-9a-f ]{19} after", "Check value after", line)
+
+
 @pytest.mark.slow
 @pytest.mark.parametrize(("command", "shown"), quoted(), ids=[command for command, _ in quoted()])
 def test_a_command_of_the_page_says_what_the_page_shows(
@@ -40,6 +45,6 @@ def test_a_command_of_the_page_says_what_the_page_shows(
     monkeypatch.chdir(tmp_path)
     out = StringIO()
     call_command(*command.split(), stdout=out)
-    assert out.getvalue().splitlines() == shown
+    assert [_of_any_day(line) for line in out.getvalue().splitlines()] == [_of_any_day(line) for line in shown]
     files = [word for word in command.split() if re.search(r"\.(pdf|csv)$", word)]
     assert all((tmp_path / file).stat().st_size for file in files)

@@ -209,7 +209,7 @@ def test_the_check_value_stands_on_the_reports_and_is_looked_for_on_the_check(cl
         assert f"{head.value} after {head.position} entries" in text(client.get(page))
     first = Head(1, ChainLink.objects.get(position=1).digest).value
     known = text(client.get(reverse("check_books"), {"was": first.upper().replace(" ", "")}))
-    assert f"It is the check value after 1 entries; {head.position - 1} more were written since." in known
+    assert f"It is the check value after 1 entry; {head.position - 1} more since then." in known
     assert "do not know that check value" in text(client.get(reverse("check_books"), {"was": "0" * 16}))
     wrong = client.get(reverse("check_books"), {"was": "twelve"})
     assert "“twelve” is not a check value" in text(wrong)

@@ -4,6 +4,7 @@ from collections.abc import Iterable, Iterator
 
 from costing.report.year.columns import GROUPED
 from inventory import report as reports
+from inventory.base.chain.rules import counted
 from inventory.report import Chart, Form, Report, Table
 from workshop.answers.plain import Shape
 
@@ -97,7 +98,7 @@ def cashbook_lines(found: Shape) -> Iterable[str]:
 def _check_value(found: Shape) -> Iterator[str]:
     books = found["books"]
     if books["check_value"]:
-        yield f"Check value {books['check_value']} after {books['entries']} entries, {books['checked_on']}."
+        yield f"Check value {books['check_value']} after {counted(books['entries'])}, {books['checked_on']}."
 
 
 def month_lines(found: Shape) -> Iterable[str]:

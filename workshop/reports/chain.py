@@ -25,12 +25,12 @@ def chain_lines(found: Shape) -> Iterator[str]:
     if head["entries"] == "0":
         yield "No entry yet, and so no check value."
     else:
-        yield f"Check value {head['value']} after {head['entries']} entries."
+        yield f"Check value {head['value']} after {rules.counted(head['entries'])}."
     if old:
-        yield f"Loaded from a folder of books whose check value was {old['value']} after {old['entries']} entries."
+        yield f"Loaded from a folder of books whose check value was {old['value']} after {rules.counted(old['entries'])}."
     if was and was["known"]:
-        more = f"; {was['more']} more were written since" if was["more"] != "0" else ""
-        yield f"{was['value']} is the check value after {was['entries']} entries{more}."
+        more = f"; {was['more']} more since then" if was["more"] != "0" else ""
+        yield f"{was['value']} is the check value after {rules.counted(was['entries'])}{more}."
 
 
 def _told(head: Head) -> Shape:

@@ -3,6 +3,7 @@
 from inventory import formats
 from inventory.base import selectors as workshop
 from inventory.base.chain import selectors as chain
+from inventory.base.chain.rules import counted
 from inventory.report import Column, Figures, Form, Kind
 
 COLUMNS = (
@@ -24,8 +25,8 @@ def words(found: Figures) -> tuple[str, ...]:
     """What closes a paper; nothing before the first entry."""
     if found.values["check_value"] is None:
         return ()
-    entries, day = found.values["entries"], formats.day(workshop.today(), full=True)
+    entries, day = counted(found.values["entries"]), formats.day(workshop.today(), full=True)
     return (
-        f"Check value {found.values['check_value']} after {entries} entries, {day}. Keep it away from the program: as long as the "
+        f"Check value {found.values['check_value']} after {entries}, {day}. Keep it away from the program: as long as the "
         "books know it, nothing that stands before it was changed.",
     )

@@ -93,10 +93,16 @@ class Kind:
 
     def said(self, keys: Sequence[int]) -> dict[int, str]:
         """What each row says for good, as text; a row that is not there has none."""
-        wanted = ", ".join(map(str, map(int, keys)))
         with connection.cursor() as cursor:
-            cursor.execute(f"{self.read} WHERE {_column(self.model, 'id')} IN ({wanted}) {self.order}")
-            rows: Iterable[tuple[int, str]] = cursor.fetchall()
+            cursor.execute(self.statement(keys))
+            return self.told(cursor.fetchall())
+
+    def statement(self, keys: Sequence[int]) -> str:
+        """What reads these rows."""
+        return f"{self.read} WHERE {_column(self.model, 'id')} IN ({', '.join(map(str, map(int, keys)))}) {self.order}"
+
+    def told(self, rows: Iterable[tuple[Any, ...]]) -> dict[int, str]:
+        """What was read, by key."""
         if not self._written:
             rows = [(key, rules.row(self._plain(cells))) for key, *cells in rows]
         return {key: rules.text(told for _, told in joined) for key, joined in groupby(rows, itemgetter(0))}

@@ -67,6 +67,14 @@ def shown(found: str) -> str:
     return " ".join(found[at : at + GROUP] for at in range(0, SHOWN, GROUP))
 
 
+def counted(entries: object) -> str:
+    """
+    >>> counted(1), counted("12")
+    ('1 entry', '12 entries')
+    """
+    return f"{entries} {'entry' if str(entries) == '1' else 'entries'}"
+
+
 def typed(value: str) -> str:
     """A check value as somebody wrote it, down to its figures; empty where it is none.
 

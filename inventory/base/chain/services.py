@@ -12,6 +12,7 @@ from contextvars import ContextVar
 from typing import Any
 
 from django.db import connection, models, transaction
+from django.db.backends.utils import CursorWrapper
 from django.db.models.signals import post_save
 
 from inventory.base.chain import kinds, rules
@@ -20,6 +21,7 @@ from inventory.base.chain.rules import Head
 
 AT_ONCE = 2000
 _noted: ContextVar[dict[tuple[str, int], None] | None] = ContextVar("rows to be linked", default=None)
+_LOCK = "LOCK TABLE inventory_chainlink IN SHARE ROW EXCLUSIVE MODE"
 _LAST = "SELECT position, digest FROM inventory_chainlink ORDER BY position DESC LIMIT 1"
 _ADD = 'INSERT INTO inventory_chainlink (position, kind, "row", digest) VALUES (%s, %s, %s, %s)'
 
@@ -91,6 +93,21 @@ def _add(rows: list[tuple[str, int]]) -> None:
         _add_some(rows[at : at + AT_ONCE])
 
 
+def _fetched(cursor: CursorWrapper, statements: list[str]) -> list[list[tuple[Any, ...]]]:
+    """What each statement reads. Elsewhere than on the embedded database all go in one message, behind the lock; each has its own
+    view of what is committed by then."""
+    found = []
+    if connection.vendor == "sqlite":
+        for statement in statements:
+            cursor.execute(statement)
+            found.append(cursor.fetchall())
+        return found
+    cursor.execute("; ".join([_LOCK, *statements]))
+    while cursor.nextset():
+        found.append(cursor.fetchall())
+    return found
+
+
 def _add_some(rows: list[tuple[str, int]]) -> None:
     """What was taken back again in a part of the transaction is not there any more, and is passed over."""
     keys: dict[str, list[int]] = defaultdict(list)
@@ -98,11 +115,10 @@ def _add_some(rows: list[tuple[str, int]]) -> None:
         keys[name].append(row)
     links = []
     with connection.cursor() as cursor:
-        if connection.vendor != "sqlite":
-            cursor.execute("LOCK TABLE inventory_chainlink IN SHARE ROW EXCLUSIVE MODE")
-        said = {name: kind.said(keys[name]) for name in keys if (kind := kinds.named(name))}
-        cursor.execute(_LAST)
-        position, before = cursor.fetchone() or (0, rules.START)
+        touched = [kind for name in keys if (kind := kinds.named(name))]
+        last, *read = _fetched(cursor, [_LAST, *(kind.statement(keys[kind.name]) for kind in touched)])
+        said = {kind.name: kind.told(rows) for kind, rows in zip(touched, read, strict=True)}
+        position, before = last[0] if last else (0, rules.START)
         for name, row in rows:
             if (text := said[name].get(row)) is not None:
                 position += 1

@@ -359,7 +359,7 @@ def test_check_books_says_after_which_entry_a_value_was_theirs() -> None:
     first = Head(1, ChainLink.objects.get(position=1).digest).value
     more = chain.head().position - 1
     assert said("check_books", "--was", first).splitlines()[-1] == (
-        f"{first} is the check value after 1 entries; {more} more were written since."
+        f"{first} is the check value after 1 entry; {more} more since then."
     )
     with pytest.raises(CommandError, match="do not know that check value"):
         said("check_books", "--was", "0123 4567 89ab cdef")

@@ -81,7 +81,7 @@ def test_a_posting_costs_one_read_one_look_at_the_end_and_one_row() -> None:
     mine = [
         each["sql"] for each in asked if "chainlink" in each["sql"] or "FROM inventory_posting LEFT JOIN" in each["sql"]
     ]
-    assert len(mine) == (3 if connection.vendor == "sqlite" else 4)
+    assert len(mine) == (3 if connection.vendor == "sqlite" else 2)
 
 
 def test_books_from_before_the_chain_are_chained_once() -> None:
