@@ -86,7 +86,7 @@ def load(folder: Path, *, dry_run: bool = False) -> Loaded:
     session, album = ImportSession(read_folder(folder)), Album(folder)
     session.bills = Album(folder, BILLS)
     try:
-        with workshop.remembered(), vessels.moves_told(), stays.unseen(), chain.together(), cost.kept_at_the_end():
+        with workshop.remembered(), vessels.moves_told(), stays.unseen(), chain.together():
             refuse_filled()
             if old is not None:
                 chain.come_from(old)
@@ -115,7 +115,7 @@ def refuse_filled() -> None:
 def _write(session: ImportSession, album: Album) -> None:
     """A file after those that it names. Most are a call of a service a row; the others need more."""
     settings.load_settings(session)
-    with workshop.at_home(), settlement.once():
+    with workshop.at_home(), settlement.once(), cost.kept_at_the_end():
         _write_events(session, album)
     settings.load_last(session)
 

@@ -14,6 +14,7 @@ from costing.make.labour.rules import DAY_MINUTES
 from costing.make.recipes.models import TaskKind
 from costing.make.vessels import services as vessels
 from inventory.base import checks, services as entries
+from inventory.base.chain import services as chain
 from inventory.base.checks import coins
 from inventory.base.models import How
 from inventory.base.services import service
@@ -96,6 +97,7 @@ def log_told(*, told: Sequence[Told], by: Person = None) -> list[LabourLine]:
     for each, those in zip(told, named, strict=True):
         stays.refuse_unfit(each.batch, those, each.on, joined.get(each.batch.pk, {}) if each.batch else None)
     written = LabourLine.objects.bulk_create(lines)
+    chain.note(LabourLine, [line.pk for line in written])
     through = LabourLine.skins.through
     through.objects.bulk_create(
         through(labourline=line, skin=skin) for line, those in zip(written, named, strict=True) for skin in those
