@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 import json
+import re
+from pathlib import Path
 
 import pytest
 from django.apps import apps
+from django.conf import settings
 from django.db import connection, transaction
 from django.test.utils import CaptureQueriesContext
 
@@ -34,6 +37,16 @@ def test_every_entry_of_the_books_is_chained() -> None:
     entries = [model for app in ("inventory", "costing") for model in apps.get_app_config(app).get_models()]
     reversed_by_rows = {model for model in entries if any(field.name == "reverses" for field in model._meta.fields)}
     assert reversed_by_rows <= {kind.model for kind in kinds.known()}
+
+
+def test_who_writes_many_rows_at_once_tells_the_chain() -> None:
+    names = {kind.model.__name__ for kind in kinds.known()}
+    for path in (
+        *Path(settings.BASE_DIR, "costing").rglob("*.py"),
+        *Path(settings.BASE_DIR, "inventory").rglob("*.py"),
+    ):
+        for name in re.findall(r"(\w+)\.objects\.bulk_create", text := path.read_text("utf-8")):
+            assert name not in names or f"chain.note({name}," in text, path
 
 
 @pytest.mark.parametrize("words", ['“salt”, "fine" \\ coarse/\x7f', "ä\u2028\U0001f9c2", "tab\tline\nbell\x07"])
