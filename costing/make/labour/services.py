@@ -14,6 +14,7 @@ from costing.make.labour.rules import DAY_MINUTES
 from costing.make.recipes.models import TaskKind
 from costing.make.vessels import services as vessels
 from inventory.base import checks, services as entries
+from inventory.base.chain import services as chain
 from inventory.base.checks import coins
 from inventory.base.models import How
 from inventory.base.services import service
@@ -100,6 +101,7 @@ def log_told(*, told: Sequence[Told], by: Person = None) -> list[LabourLine]:
     through.objects.bulk_create(
         through(labourline=line, skin=skin) for line, those in zip(written, named, strict=True) for skin in those
     )
+    chain.note(LabourLine, [row.pk for row in written])
     for batch in batches.values():
         stays.begun(batch)
         cost.refresh(batch, [])
