@@ -27,6 +27,7 @@ CONNECTIONS = 400  # of one process; a system lets it have 1,024 files open
 OF_ONE = 40  # of one client; a browser opens six
 IDLE = 30  # seconds until a connection that says nothing is shut
 HOUR = 3600
+MOST_PORTS = 65_535
 
 
 class Server(TcpWSGIServer):  # type: ignore[misc]  # the server has no types
@@ -46,9 +47,13 @@ class Server(TcpWSGIServer):  # type: ignore[misc]  # the server has no types
 def door(host: str, port: int) -> socket.socket:
     """The socket that is listened at; whoever comes before the program is ready waits at it."""
     family = socket.AF_INET6 if ":" in host else socket.AF_INET
+    if not 0 <= port <= MOST_PORTS:
+        raise Refused(
+            f"Port {port} on {host} cannot be used: there is none. Choose one from 1 to {MOST_PORTS} with --port."
+        )
     try:
         return socket.create_server((host, port), family=family, backlog=1024)
-    except (OSError, OverflowError) as fault:
+    except OSError as fault:
         raise Refused(
             f"Port {port} on {host} cannot be used ({fault}). Is the workshop open already? Else choose another with --port."
         ) from None

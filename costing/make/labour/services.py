@@ -102,6 +102,7 @@ def log_told(*, told: Sequence[Told], by: Person = None) -> list[LabourLine]:
     through.objects.bulk_create(
         through(labourline=line, skin=skin) for line, those in zip(written, named, strict=True) for skin in those
     )
+    chain.note(LabourLine, [row.pk for row in written])
     for batch in batches.values():
         stays.begun(batch)
         cost.refresh(batch, [])

@@ -9,7 +9,7 @@ from __future__ import annotations
 import json
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cache, cached_property
 from itertools import groupby
 from operator import itemgetter
 from typing import Any, cast
@@ -59,20 +59,13 @@ class Kind:
     def table(self) -> str:
         return self.model._meta.db_table
 
-    @cached_property
+    @property
     def read(self) -> str:
         """The statement without its condition: the key first, then every column of the row and of its parts.
 
         The embedded database writes them as JSON itself, in half the time; a test holds what it writes to `rules.row`.
         """
-        columns = [_read(model, name) for model, name in self._columns]
-        if self._written:
-            columns = [f"json_array({', '.join(columns)})"]
-        joins = [
-            f"LEFT JOIN {_table(part.model)} ON {_column(part.model, part.by)} = {_column(part.of or self.model, 'id')}"
-            for part in self.parts
-        ]
-        return f"SELECT {', '.join([_column(self.model, 'id'), *columns])} FROM {self.table} {' '.join(joins)}"
+        return _statement(self, connection.vendor)
 
     @cached_property
     def order(self) -> str:
@@ -148,6 +141,19 @@ def _column(model: type[models.Model], name: str) -> str:
 
 def _field(model: type[models.Model], name: str) -> models.Field[Any, Any]:
     return cast("models.Field[Any, Any]", model._meta.get_field(name))
+
+
+@cache
+def _statement(kind: Kind, _vendor: str) -> str:
+    """Made once for each sort of database: a move from one to the other works on both."""
+    columns = [_read(model, name) for model, name in kind._columns]
+    if kind._written:
+        columns = [f"json_array({', '.join(columns)})"]
+    joins = [
+        f"LEFT JOIN {_table(part.model)} ON {_column(part.model, part.by)} = {_column(part.of or kind.model, 'id')}"
+        for part in kind.parts
+    ]
+    return f"SELECT {', '.join([_column(kind.model, 'id'), *columns])} FROM {kind.table} {' '.join(joins)}"
 
 
 def _read(model: type[models.Model], name: str) -> str:

@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 import shutil
+import subprocess
+import sys
 from pathlib import Path
 
 import pytest
+from django.conf import settings as plain_settings
 from django.db import connection
 
 from inventory.errors import Refused
@@ -60,3 +63,17 @@ def test_what_a_kill_left_is_no_copy(tmp_path: Path) -> None:
     assert rules.made_at(".tawery-2026-01-01-000000.zip.part") is None
     with pytest.raises(Refused), archive.opened(tmp_path / ".tawery-2026-01-01-000000.zip.part"):
         pass
+
+
+@pytest.mark.thorough
+def test_whatever_is_killed_at_any_moment_leaves_the_old_or_the_new() -> None:
+    """A short run of `tests/kills`: posting, load, save, backup, restore, a first start, a migration."""
+    done = subprocess.run(
+        [sys.executable, "-m", "tests.kills", "--times", "14"],
+        cwd=plain_settings.BASE_DIR,
+        capture_output=True,
+        text=True,
+        check=False,
+    )
+    assert done.returncode == 0, done.stdout + done.stderr
+    assert done.stdout.count("half 0") == 7
