@@ -14,6 +14,7 @@ class CostingConfig(AppConfig):
     def ready(self) -> None:
         # Models exist only from here on.
         from costing.make.cost import services as cost
+        from costing.make.cost.rates import services as rates
         from costing.make.finishing import services as finishing
         from costing.make.foresight import selectors as plans
         from costing.report.audit import contents
@@ -28,6 +29,7 @@ class CostingConfig(AppConfig):
 
         skins.described.connect(cost.skin_described, dispatch_uid="late costs follow a skin put right")
         skins.described.connect(finishing.skin_described, dispatch_uid="a joined piece keeps one owner")
+        rates.changed.connect(cost.rates_changed, dispatch_uid="what frames cost follows the rates")
         accounting.money_sought.connect(payments.holds_money, dispatch_uid="money up here keeps the currency")
         accounting.money_sought.connect(accounts.holds_money, dispatch_uid="accounts keep the currency")
         entries.reversing.connect(bills.refuse_paid, dispatch_uid="what is paid is not reversed")

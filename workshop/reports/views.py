@@ -151,7 +151,8 @@ def _use_of_year(number: int) -> Report:
 @require_safe
 def results(request: HttpRequest, number: int) -> HttpResponse:
     """The year at a glance; each table has a page of its own where it is sorted and searched."""
-    found, state = year_report.at(number), years.state(number)
+    state = years.state(years.checked(number))
+    found = year_report.at(number, state=state)
     charts = {each.name: each for each in found.charts(Form.PAGE)}
     bridge, fall = charts["bridge"], charts["fall"]
     wage = half_up(rates.at(date(number, 12, 31)).wage_per_hour, found.places)

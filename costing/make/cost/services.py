@@ -74,6 +74,11 @@ def refresh_frame(frame: Frame) -> None:
     refresh_skins(Lacing.objects.filter(frame=frame).values_list("skin", flat=True))
 
 
+def rates_changed(**_signal: object) -> None:
+    """Hours in frames may cost something else, and so what lacings wore off them."""
+    refresh_skins(Lacing.objects.values_list("skin", flat=True))
+
+
 def refresh_batch(batch: Batch) -> None:
     if waiting := _waiting.get():
         waiting.batches.add(batch.pk)

@@ -208,7 +208,8 @@ def _gone(on: date) -> dict[str, Decimal]:
     settled = gone.filter(cost__settled_on__lte=on).order_by().values_list("gone_why")
     found: dict[str, Decimal] = defaultdict(Decimal, settled.annotate(total=Sum("book_cost")))
     back = Article.objects.filter(_still_here(on), moves__in=moves.standing().filter(why__in=OUT, on__lte=on))
-    others = {*gone.exclude(cost__settled_on__lte=on).values_list("pk", flat=True), *back.values_list("pk", flat=True)}
+    unsettled = gone.exclude(cost__settled_on__lte=on).order_by().values_list("pk", flat=True)
+    others = unsettled.union(back.order_by().values_list("pk", flat=True))
     away = left(on, others)
     told = books_by(on, away)
     for pk, (why, _) in away.items():

@@ -27,6 +27,7 @@ from costing.report.year.columns import (
 )
 from costing.report.year.profit import rules as profit, selectors as profit_read
 from costing.report.year.profit.selectors import GROUPS, Year
+from costing.report.year.selectors import YearState
 from costing.report.year.throughput import selectors as throughput
 from costing.report.year.turnover import rules as turnover
 from costing.sell.fairs import selectors as fairs_read
@@ -43,12 +44,13 @@ from inventory.report import Cell, Cells, Column, Figures, Form, Kind, Link, Rep
 NOT_SOLD = "Nothing sold fits this."
 
 
-def at(number: int, *, files: bool = False) -> Report:
+def at(number: int, *, files: bool = False, state: YearState | None = None) -> Report:
     """Of a calendar year; of one that still runs, up to today. Raises Refused for a year off the calendar.
 
-    `files` adds what only files hold, because it is read anew for them: the stock thing by thing, and the losses.
+    `files` adds what only files hold, because it is read anew for them: the stock thing by thing, and the losses. `state`: how the
+    year stands, where the caller knows it.
     """
-    state = years.state(years.checked(number))
+    state = state or years.state(years.checked(number))
     year = profit_read.year(number)
     last = min(year.last, max(workshop.today(), year.first))
     limit = years.against_limit(last)

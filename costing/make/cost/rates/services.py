@@ -3,6 +3,8 @@
 from datetime import date
 from decimal import Decimal
 
+from django.dispatch import Signal
+
 from costing.make.cost.models import ArticleCost
 from costing.make.cost.rates import rules as rates, selectors as rates_read
 from costing.make.cost.rates.models import EVER, Rates
@@ -20,6 +22,9 @@ MONEY = {
 }
 
 FIGURES = (*MONEY, "vat_percent")
+
+# The maker's hours in a frame are reckoned at the rates of their day. Costs listen, because rates know nothing of them.
+changed = Signal()
 
 
 @service(Act.SETUP, makes=Rates)
@@ -45,6 +50,7 @@ def set_rates(
     for name, value in figures.items():
         setattr(row, name, value)
     row.save()
+    changed.send(sender=Rates)
     return row
 
 

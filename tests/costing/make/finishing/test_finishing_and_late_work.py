@@ -50,5 +50,5 @@ def test_only_lines_that_name_a_skin_are_read_for_it_and_those_are_shared_among_
     first, second = factories.skin("H01"), factories.skin("H02")
     factories.work(minutes=60, tags=["H01", "H02"], who="Aino", paid=Decimal(8))
     factories.work(minutes=60, tags=["H02"], who="Aino", paid=Decimal(5))
-    assert costs.own_shares([first], kept=False)["H01"].materials == 4
+    assert costs.own_shares([first], kept=False)["H01"].paid_help == 4
     assert costs.skin_shares([second])["H02"].book() == 12 + 4 + 5
