@@ -14,9 +14,12 @@ from inventory.foresight.snoozes import selectors as snoozes
 from inventory.models import Article, Skin
 
 
-def batches(state: Batch.State) -> QuerySet[Batch]:
-    """Oldest first."""
-    return batches_read.listed().filter(state=state).order_by("start", "pk")
+def batches() -> dict[str, list[Batch]]:
+    """By state: those in work and those planned, the oldest first."""
+    found: dict[str, list[Batch]] = {Batch.State.IN_WORK: [], Batch.State.PLANNED: []}
+    for batch in batches_read.listed().filter(state__in=found).order_by("start", "pk"):
+        found[batch.state].append(batch)
+    return found
 
 
 def waiting() -> QuerySet[Skin]:

@@ -25,11 +25,12 @@ NEXT_DAYS = 3650
 @require_safe
 def today(request: HttpRequest) -> HttpResponse:
     day = workshop.today()
+    batches = today_read.batches()
     there = {
         "running": sessions.running(),
         **today_read.to_order(day),
-        "in_work": today_read.batches(Batch.State.IN_WORK),
-        "planned": [(batch, (batch.start - day).days) for batch in today_read.batches(Batch.State.PLANNED)],
+        "in_work": batches[Batch.State.IN_WORK],
+        "planned": [(batch, (batch.start - day).days) for batch in batches[Batch.State.PLANNED]],
         "waiting": today_read.waiting()[:SHOWN],
         "unpriced": today_read.unpriced()[:SHOWN],
     }

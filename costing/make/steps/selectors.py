@@ -166,13 +166,14 @@ def _entered(stay: BatchSkin, laid: Iterable[schedule.Laid]) -> Iterator[str]:
 def calendar(batch: Batch, today: date) -> list[Row]:
     """Every step of the batch with its dates and entries; nothing is to do next in a batch that is done."""
     marks: dict[int, list[StepMark]] = defaultdict(list)
-    rows = StepMark.objects.filter(batch=batch).select_related("labour", "written_by", "reverser")
+    rows = StepMark.objects.filter(batch=batch).select_related("step", "labour", "written_by", "reverser")
     for mark in rows.order_by("on", "pk"):
         marks[mark.step_id].append(mark)
+    stand = as_marks(mark for each in marks.values() for mark in each if mark.reversed_at is None)
     found: list[Row] = []
     waiting = batch.state != Batch.State.DONE
     late = batch.start < today and not has_begun(batch, plan_of(batch, today))
-    for step, each in zip(batch.version.steps.all(), laid(batch, today), strict=True):
+    for step, each in zip(batch.version.steps.all(), laid(batch, today, stand), strict=True):
         now = waiting and each.ended is None
         stands = "late to begin" if late and now else schedule.standing(each, today, turn=now)
         found.append(Row(step, each, tuple(marks[step.pk]), now, stands))

@@ -161,12 +161,11 @@ def ahead(row: Drying) -> Ahead | None:
 def _laced(skins: Sequence[Skin]) -> dict[int, date]:
     """By skin id: the last day on which work that laced it was logged, by name or on its whole batch."""
     stands = LabourLine.objects.filter(laced=True, reverses__isnull=True, reversed_by__isnull=True).order_by()
-    days = list(stands.filter(skins__in=skins).values_list("skins", "on"))
+    by_name = stands.filter(skins__in=skins).values_list("skins", "on")
     there = Q(batch__stays__left_on__isnull=True) | Q(batch__stays__left_on__gte=F("on"))
     with_all = Q(skins__isnull=True, batch__stays__skin__in=skins, batch__stays__joined_on__lte=F("on")) & there
-    days += stands.filter(with_all).values_list("batch__stays__skin", "on")
     found: dict[int, date] = {}
-    for pk, on in days:
+    for pk, on in by_name.union(stands.filter(with_all).values_list("batch__stays__skin", "on")):
         found[pk] = max(on, found.get(pk, on))
     return found
 

@@ -120,7 +120,7 @@ def standings(jobs: Iterable[Job], on: date) -> dict[int, Standing]:
     """By job id, for rows of `listed()`."""
     rows = list(jobs)
     next_up = _next_up({stay.batch_id for job in rows for stay in _stays(job)}, on)
-    sales = _invoices(rows)
+    sales = _invoices(rows, on)
     terms, footed = terms_read.terms(), pricing.footing()
     return {job.pk: _standing(job, on, next_up, sales.get(job.pk), terms, footed) for job in rows}
 
@@ -136,7 +136,7 @@ def _standing(
     paid, sums = payments.deposit(job), payments.comes_to(job, footed)
     pieces = tuple(part.article for part in job.skin.parts.all())
     batch = next((stay.batch for stay in _stays(job)), None)
-    owed = payments.balance(sale, on).left if sale is not None else max(sums.pays - paid, ZERO)
+    owed = payments.left(sale, on) if sale is not None else max(sums.pays - paid, ZERO)
     waiting = job.ready_by is not None and state in ("raw", "work") and on > job.ready_by
     nothing_due = state == "lost" or (state == "given" and sale is None)
     place = next((piece.place for piece in pieces if piece.gone_on is None), None) if pieces else job.skin.place
@@ -171,12 +171,13 @@ def _next_up(batches: set[int], on: date) -> dict[int, Ahead]:
     return {pk: found[0] for pk, found in ahead.items() if found}
 
 
-def _invoices(jobs: Iterable[Job]) -> dict[int, Sale]:
-    """By job id: the paper that billed it and still stands."""
-    lines = SaleLine.objects.filter(job__in=list(jobs), standing=True).values_list("job", "sale")
-    billed = {job: sale for job, sale in lines if job is not None}
-    sales = {sale.pk: sale for sale in payments.settled().filter(pk__in=billed.values())} if billed else {}
-    return {job: sales[sale] for job, sale in billed.items()}
+def _invoices(jobs: Iterable[Job], on: date) -> dict[int, Sale]:
+    """By job id: the paper that billed it and still stands, with everything that settles it where that is not over by then."""
+    lines = SaleLine.objects.filter(job__in=list(jobs), standing=True).select_related("sale")
+    billed = {line.job_id: line.sale for line in lines if line.job_id is not None}
+    open_ = [sale.pk for sale in billed.values() if sale.settled_on is None or sale.settled_on > on]
+    read = {sale.pk: sale for sale in payments.unsettled(on).filter(pk__in=open_)} if open_ else {}
+    return {job: read.get(sale.pk, sale) for job, sale in billed.items()}
 
 
 def storage(job: Job, on: date, terms: Terms | None = None) -> quotes.Storage | None:

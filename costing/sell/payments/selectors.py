@@ -37,7 +37,7 @@ def settled(*of_lines: str) -> QuerySet[Sale]:
         Prefetch("expenses", queryset=Expense.objects.filter(withheld=True)),
         Prefetch("lines", queryset=SaleLine.objects.select_related("job", *of_lines).order_by("position")),
         "lines__job__payments",
-        "lines__job__sale_lines__sale",
+        Prefetch("lines__job__sale_lines", queryset=SaleLine.objects.select_related("sale")),
     )
 
 
@@ -49,6 +49,13 @@ def unsettled(on: date) -> QuerySet[Sale]:
 def balance(sale: Sale, on: date) -> payments_rules.Balance:
     """How a sale stands at the end of a day: total less payments, deposits of its jobs, what was withheld, credits, bad debts."""
     return payments_rules.balance(*_all_of(sale), due_on=sale.due_on or sale.on, on=on)
+
+
+def left(sale: Sale, on: date) -> Decimal:
+    """What is left of it; of one that was settled by then nothing, and nothing that settled it need be at hand."""
+    if sale.settled_on is not None and sale.settled_on <= on:
+        return ZERO
+    return balance(sale, on).left
 
 
 def settled_on(sale: Sale) -> date | None:
@@ -184,7 +191,9 @@ def held(*days: date) -> list[list[Payment]]:
     What was handed over by the first of the days, and not taken back since, is billed on all of them.
     """
     rows = Payment.objects.filter(Q(opening=True) | Q(on__lte=max(days)), job__isnull=False).select_related("job")
-    rows = rows.exclude(job__handed_over_on__lte=min(days)).prefetch_related("job__sale_lines__sale")
+    rows = rows.exclude(job__handed_over_on__lte=min(days)).prefetch_related(
+        Prefetch("job__sale_lines", queryset=SaleLine.objects.select_related("sale"))
+    )
     return [[row for row in rows if row.job and _counts(row, day) and not _billed(row.job, day)] for day in days]
 
 

@@ -92,7 +92,6 @@ def test_papers_of_a_customer_and_lots_of_a_material_are_turned_in_pages(client:
     for number in range(RECENT + 1):
         arrival = ledger.Arrival(salt, D(1000), D(1))
         ledger.receive(kind=Kind.RECEIPT, on=DAY + timedelta(days=number), arrivals=[arrival])
-    shelf = [
-        text(client.get("/shelf/SALT/", {"lots": page})).split("Open lots")[1].split("</table>")[0] for page in (1, 2)
-    ]
+    pages = [text(client.get("/shelf/SALT/", {"lots": page})) for page in (1, 2)]
+    shelf = [page.split('aria-label="Open lots"')[1].split("</table>")[0] for page in pages]
     assert [lots.count("/postings/") for lots in shelf] == [RECENT, 1]
