@@ -1,51 +1,86 @@
-"""Runs the benchmarks on a database of their own, in a folder that is gone afterwards, and prints the table."""
+"""Runs the benchmarks on databases of their own, in a folder that is gone afterwards, and prints the table."""
 
 from __future__ import annotations
 
 import argparse
-import math
 import os
+import shutil
 import sys
 import tempfile
 from pathlib import Path
 
+COPIES = 5
+
 
 def main(words: list[str]) -> int:
     parser = argparse.ArgumentParser(prog="python -m tests.benchmarks", description=__doc__)
-    parser.add_argument("--smoke", action="store_true", help="small amounts, under 20 seconds: does it still run?")
-    parser.add_argument(
-        "--movements", type=int, metavar="N", help="how large the ledger is (200,000; with --smoke 5,000)"
-    )
+    parser.add_argument("--smoke", action="store_true", help="small amounts, under 25 seconds: does it still run?")
+    parser.add_argument("--movements", type=int, metavar="N", help="only the ledger, of so many movements (200,000)")
+    parser.add_argument("--years", type=int, metavar="N", help="only the pages of a workshop of so many years (10)")
+    parser.add_argument("--profile", action="store_true", help="where each page of over 50 ms spends its time")
+    parser.add_argument("--keep", type=Path, metavar="FOLDER", help="keep the workshops of years as SQLite files there")
     asked = parser.parse_args(words)
-    movements = asked.movements or (5_000 if asked.smoke else 200_000)
-    with tempfile.TemporaryDirectory(prefix="tawery-bench-") as folder:
-        _prepare(Path(folder))
-        from tests.benchmarks import cases
+    with tempfile.TemporaryDirectory(prefix="tawery-bench-") as name:
+        empty = _prepare(folder := Path(name))
+        both = not asked.movements and not asked.years
+        lines = []
+        if asked.movements or both:
+            lines += _ledger(folder, asked.movements or (5_000 if asked.smoke else 200_000), smoke=asked.smoke)
+        if asked.years or both:
+            lines += _years(folder, empty, asked, asked.years or (2 if asked.smoke else 10))
+    return 0 if lines and all(lines) else 1
 
-        ratios = [_say(case) for case in cases.run(Path(folder), smoke=asked.smoke, movements=movements)]
-    # A ratio that is no number means that something was measured over nothing.
-    return 0 if ratios and all(math.isfinite(ratio) and ratio > 0 for ratio in ratios) else 1
 
+def _prepare(folder: Path) -> Path:
+    """Settings are read at the first import, so the folder must stand in the environment before Django starts.
 
-def _prepare(folder: Path) -> None:
-    """Settings are read at the first import, so the folder must stand in the environment before Django starts."""
+    Gives a database without a row, to be copied.
+    """
     os.environ.pop("DATABASE_URL", None)
     os.environ["TAWERY_DATA"] = str(folder)
     os.environ["DJANGO_SETTINGS_MODULE"] = "workshop.settings"
     import django
     from django.core.management import call_command
+    from django.db import connection
 
     django.setup()
     call_command("migrate", verbosity=0)
-    sys.stdout.write(f"{'what':<52}{'ours':>10}{'bare':>10}{'ratio':>8}{'at most':>15}  bare limit\n")
+    connection.close()  # what is still beside the file goes into it
+    from tests.benchmarks.table import HEAD
+
+    sys.stdout.write(HEAD + "\n")
+    return Path(shutil.copyfile(connection.settings_dict["NAME"], folder / "empty.sqlite3"))
 
 
-def _say(case: tuple[str, float, float, str, str]) -> float:
-    what, ours, bare, limit, at_most = case
-    ratio = ours / bare if bare else math.inf
-    sys.stdout.write(f"{what:<52}{ours * 1000:>8.2f}ms{bare * 1000:>8.2f}ms{ratio:>8.2f}{at_most:>15}  {limit}\n")
+def _ledger(folder: Path, movements: int, *, smoke: bool) -> list[bool]:
+    from tests.benchmarks import cases
+
+    measured = []
+    for case in cases.run(folder, smoke=smoke, movements=movements):
+        _say(case.line())
+        measured.append(case.measured)
+    return measured
+
+
+def _years(folder: Path, empty: Path, asked: argparse.Namespace, length: int) -> list[bool]:
+    from tests.benchmarks import pages, workshops
+
+    place = asked.keep or folder / "years"
+    place.mkdir(parents=True, exist_ok=True)
+    long, short = workshops.of_years(place, empty, length=length, copies=1 if asked.smoke else COPIES)
+    measured = []
+    for case, path in pages.compare(long, short, every=not asked.smoke):
+        _say(case.line())
+        measured.append(case.measured)
+        if asked.profile and case.ours > pages.SLOW:
+            for line in pages.profiled(long, path):
+                _say(line)
+    return measured
+
+
+def _say(line: str) -> None:
+    sys.stdout.write(line + "\n")
     sys.stdout.flush()
-    return ratio
 
 
 if __name__ == "__main__":

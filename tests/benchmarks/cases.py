@@ -1,4 +1,4 @@
-"""What is measured. Each case gives what it is, our seconds, the bare seconds, and what the bare limit does."""
+"""What is measured on a ledger: writing it, reading it, and the papers and forecasts beside it."""
 
 from __future__ import annotations
 
@@ -27,13 +27,13 @@ from inventory.materials import selectors as stock
 from inventory.models import Kind, Lot, Material, Movement
 from tests import factories
 from tests.benchmarks import bare, ledger as ledger_of
+from tests.benchmarks.table import Case
 from tests.workshop.documents.examples import care_label
 from workshop import transfer
 from workshop.documents import printing
 from workshop.documents.kit import cards
 from workshop.documents.labels import care, care_label as label_of_care
 
-Case = tuple[str, float, float, str, str]  # what, ours, bare, what the bare limit does, how far from it we may be
 DAY = date(2025, 6, 2)
 MONTH = usage.month_of(DAY)
 HALF_YEAR = 180
@@ -70,7 +70,7 @@ def loading(folder: Path, uses: int) -> Case:
     salt = Material.objects.get(code="SALT")
     lot = Lot.objects.filter(material=salt, quantity__gt=0).earliest("pk")
     bare_time = seconds(lambda: bare.post_all(uses, salt.pk, lot.pk, DAY.isoformat(), MONTH), 1)
-    return f"load {uses:,} uses from a folder", ours, bare_time, "their SQL in one transaction", ""
+    return Case(f"load {uses:,} uses from a folder", ours, bare_time, "their SQL in one transaction")
 
 
 def posting(times: int) -> Case:
@@ -80,28 +80,30 @@ def posting(times: int) -> Case:
     draw = [ledger.Draw(tag, Decimal(1))]
     ours = seconds(lambda: ledger.issue(kind=Kind.USE, on=DAY, draws=draw), times)
     bare_time = seconds(lambda: bare.post(tag.pk, lot.pk, DAY.isoformat(), MONTH), times)
-    return "post one use", ours, bare_time, "its SQL without rule or check", "2.0"
+    return Case("post one use", ours, bare_time, "its SQL without rule or check", 2.0)
 
 
 def shelf() -> Case:
     """The list from running balances against the sums that it spares; below one is the point of keeping them."""
     held = Movement.objects.count()
     ours = seconds(lambda: list(stock.shelf()), 5)
-    return f"shelf over {held:,} movements", ours, seconds(lambda: bare.fetch(SUMS), 5), "SUM over the ledger", "1.0"
+    return Case(
+        f"shelf over {held:,} movements", ours, seconds(lambda: bare.fetch(SUMS), 5), "SUM over the ledger", 1.0
+    )
 
 
 def month() -> Case:
     """Whole thousandths, as the report reads them, against the sums of the one month without what it began with."""
     ours = seconds(lambda: usage.flows(MONTH), 20)
     bare_time = seconds(lambda: bare.fetch(WITHIN, MONTH), 20)
-    return "a month's use with opening", ours, bare_time, "the sums of that month alone", "2.0, and 6 ms"
+    return Case("a month's use with opening", ours, bare_time, "the sums of that month alone", 2.0, 0.006)
 
 
 def four_years() -> Case:
     first = MONTH - FOUR_YEARS + 1
     ours = seconds(lambda: usage.used_cells(first, MONTH), 3)
     bare_time = seconds(lambda: bare.fetch(CELLS, first, MONTH), 3)
-    return f"material × month, {FOUR_YEARS} months", ours, bare_time, "its sums over the ledger", "1.3"
+    return Case(f"material × month, {FOUR_YEARS} months", ours, bare_time, "its sums over the ledger", 1.3)
 
 
 def pages() -> Iterator[Case]:
@@ -117,14 +119,14 @@ def pages() -> Iterator[Case]:
     ):
         if (status := client.get(address).status_code) != OK:
             raise RuntimeError(f"{address} answers {status}")
-        yield name, seconds(lambda at=address: client.get(at), 3), PAGE, "120 ms", "1.0"  # type: ignore[misc]
+        yield Case(name, seconds(lambda at=address: client.get(at), 3), PAGE, "120 ms", 1.0)  # type: ignore[misc]
 
 
 def label() -> Case:
     printing.label("care", "H03")  # the first one cuts and reads the type
     with row.remembered():
         ours = seconds(lambda: printing.label("care", "H03"), 20)
-    return "print a care label", ours, seconds(bare.empty_page, 20), "an empty page of the same library", ""
+    return Case("print a care label", ours, seconds(bare.empty_page, 20), "an empty page of the same library")
 
 
 def label_run(many: int) -> Case:
@@ -137,7 +139,9 @@ def label_run(many: int) -> Case:
     ours = seconds(lambda: made.append(cards.run(deck, layout=layout)), 1)
     drawn = bare.what_is_drawn(made[0])
     bare_time = seconds(lambda: bare.labels(drawn), 1)
-    return f"{many:,} care labels with code on 3 × 7", ours, bare_time, "a bare canvas with the same text and codes", ""
+    return Case(
+        f"{many:,} care labels with code on 3 × 7", ours, bare_time, "a bare canvas with the same text and codes"
+    )
 
 
 def ahead(materials: int) -> Case:
@@ -152,7 +156,7 @@ def ahead(materials: int) -> Case:
 
     ours_time = seconds(ours, 1)
     bare_time = seconds(lambda: bare.draw(materials, HALF_YEAR, simulation.PATHS), 1)
-    return f"{materials:,} materials, half a year ahead", ours_time, bare_time, "draw and cumulative sum", "4.0"
+    return Case(f"{materials:,} materials, half a year ahead", ours_time, bare_time, "draw and cumulative sum", 4.0)
 
 
 def seconds(work: Callable[[], object], times: int) -> float:
