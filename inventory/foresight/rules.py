@@ -10,10 +10,10 @@ from datetime import date, timedelta
 from decimal import Decimal
 from enum import StrEnum
 from fractions import Fraction
-from functools import lru_cache
+from functools import cached_property, lru_cache
 from math import ceil
 
-from inventory.foresight.demand import Habit
+from inventory.foresight.demand import Usual
 from inventory.foresight.simulation import Run, Stream, run
 from inventory.foresight.supply import Coming, Need, Supply
 from inventory.money import half_up
@@ -31,7 +31,6 @@ LEAST_PAUSE = 30
 # A material that lasts longer than this does not run out in any sense a maker plans by (and dates do end).
 FAR_DAYS = 3650
 KEPT = 4096
-ORDINARY_YEAR = (Fraction(1),) * 12
 
 
 class State(StrEnum):
@@ -43,25 +42,6 @@ class State(StrEnum):
     SPOILS = "spoils"
     ORDERED = "ordered"
     FINE = "fine"
-
-
-@dataclass(frozen=True)
-class Usual:
-    """Usual use: for batches, and besides them; `season` is how much of an ordinary day of use a day of each month is.
-
-    `usual_batch` is what one batch takes, `usual_use` what is taken at once besides batches (base unit), where there was any.
-    """
-
-    batches: Habit
-    besides: Habit
-    season: tuple[Fraction, ...] = ORDINARY_YEAR
-    usual_batch: Decimal | None = None
-    usual_use: Decimal | None = None
-
-    @property
-    def rate(self) -> Fraction:
-        """Base units a day."""
-        return self.batches.rate + self.besides.rate
 
 
 @dataclass(frozen=True)
@@ -104,7 +84,7 @@ class Forecast:
             return "none"
         return "planned" if any(max(need.on, self.on) == self.runs_out_on for need in self.needs) else "usual_use"
 
-    @property
+    @cached_property
     def state(self) -> State:
         if self.late and not self.wanted:
             return State.ORDERED
@@ -119,7 +99,7 @@ class Forecast:
             return State.ORDERED
         return State.SPOILS if self.spoils else State.FINE
 
-    @property
+    @cached_property
     def alert(self) -> bool:
         """Whether somebody has to do something about it soon."""
         return self.state not in (State.FINE, State.ORDERED) or self.late is not None

@@ -14,6 +14,7 @@ from django.conf import settings
 from django.test import Client
 from django.urls import reverse
 
+from inventory import units
 from inventory.base import selectors as row
 from inventory.base.accounting import services as accounting
 from inventory.base.labels import rules as labels
@@ -51,6 +52,7 @@ WITHIN = "SELECT material_id, kind, SUM(quantity), SUM(value) FROM inventory_mov
 
 def run(folder: Path, *, smoke: bool, movements: int) -> Iterator[Case]:
     """The load comes first, since it needs an empty workshop; the others stand on what it brought."""
+    yield conversion(2_000 if smoke else 20_000)
     yield loading(folder / "year", 200 if smoke else 2000)
     yield posting(30 if smoke else 300)
     ledger_of.fill(movements, materials=50 if smoke else 1000, last=DAY)
@@ -61,6 +63,22 @@ def run(folder: Path, *, smoke: bool, movements: int) -> Iterator[Case]:
     yield label()
     yield label_run(42 if smoke else 2100)
     yield ahead(20 if smoke else 1000)
+
+
+def conversion(times: int) -> Case:
+    """Amounts of usual units in their base, the reading of the figures included on both sides."""
+    pairs = [("0.72", "kg", "g", "1000"), ("2.5", "lb", "oz", "16"), ("18.3", "dm2", "cm2", "100")]
+
+    def ours() -> None:
+        for amount, unit, base, _ in pairs:
+            units.to_base(Decimal(amount), unit, base)
+
+    def multiplied() -> None:
+        for amount, _, _, factor in pairs:
+            Decimal(amount) * Decimal(factor)
+
+    ours()  # the first one reads the factors
+    return Case("three conversions of units", seconds(ours, times), seconds(multiplied, times), "Decimal multiply", 2.0)
 
 
 def loading(folder: Path, uses: int) -> Case:
