@@ -4,6 +4,8 @@ Owns the judgement. Must not read a database, choose a supplier, or turn its ans
 days; usual use is drawn from its own past. A plan stands in for the usual use of batches before it, so that nothing counts twice.
 """
 
+from __future__ import annotations
+
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
@@ -12,11 +14,14 @@ from enum import StrEnum
 from fractions import Fraction
 from functools import cached_property, lru_cache
 from math import ceil
+from typing import TYPE_CHECKING
 
 from inventory.foresight.demand import Usual
-from inventory.foresight.simulation import Run, Stream, run
 from inventory.foresight.supply import Coming, Need, Supply
 from inventory.money import half_up
+
+if TYPE_CHECKING:
+    from inventory.foresight.simulation import Run, Stream
 
 SERVICE = Fraction(95, 100)
 LOOK_AHEAD_DAYS = 14
@@ -179,9 +184,13 @@ def forecast(
 
 
 def _paths(supply: Supply, needs: Sequence[Need], use: Usual, on: date, origin: int) -> Run:
+    from inventory.foresight import simulation  # numpy takes long to load: only when something is forecast
+
     days = _horizon(supply, needs, on)
     counted = [order for order in supply.coming if order.due >= on]
-    return run(supply.parcels, counted, needs, _streams(use, _standing(needs), on, days), on, days, origin=origin)
+    return simulation.run(
+        supply.parcels, counted, needs, _streams(use, _standing(needs), on, days), on, days, origin=origin
+    )
 
 
 def _standing(needs: Sequence[Need]) -> tuple[Need, ...]:
@@ -197,6 +206,8 @@ def _horizon(supply: Supply, needs: Sequence[Need], on: date) -> int:
 
 def _streams(use: Usual, needs: Sequence[Need], on: date, days: int) -> tuple[Stream, Stream]:
     """The two kinds of usual use on their clocks. Before a plan the clock of batches stands: the plan is that use."""
+    from inventory.foresight.simulation import Stream  # as in `_paths`
+
     season = _season(use, on, days)
     besides = Stream(use.besides, season)
     if not needs:
@@ -270,11 +281,13 @@ def _reorder_point(
     supply: Supply, needs: Sequence[Need], use: Usual, on: date, service: Fraction, origin: int
 ) -> Decimal:
     """What goes while an order is on its way at the chosen service, from a use on; never below one usual batch or use."""
+    from inventory.foresight import simulation  # as in `_paths`
+
     days = max(supply.lead.days) + supply.safety_days
     batch = use.usual_batch or use.usual_use or max((need.quantity for need in needs), default=Decimal(0))
     if not days or not use.rate:
         return batch if use.rate or needs else Decimal(0)
     season = _season(use, on, days)
-    streams = [Stream(habit, season, fresh=True) for habit in (use.batches, use.besides)]
-    seen = run((), (), (), streams, on, days, origin=origin)
+    streams = [simulation.Stream(habit, season, fresh=True) for habit in (use.batches, use.besides)]
+    seen = simulation.run((), (), (), streams, on, days, origin=origin)
     return max(batch, seen.used_by(days, service))

@@ -27,7 +27,7 @@ from inventory.ledger.usage import selectors as usage
 from inventory.materials import selectors as stock
 from inventory.models import Kind, Lot, Material, Movement
 from tests import factories
-from tests.benchmarks import bare, ledger as ledger_of
+from tests.benchmarks import bare, ledger as ledger_of, start
 from tests.benchmarks.table import Case
 from tests.workshop.documents.examples import care_label
 from workshop import transfer
@@ -52,6 +52,7 @@ WITHIN = "SELECT material_id, kind, SUM(quantity), SUM(value) FROM inventory_mov
 
 def run(folder: Path, *, smoke: bool, movements: int) -> Iterator[Case]:
     """The load comes first, since it needs an empty workshop; the others stand on what it brought."""
+    yield from start.worker()
     yield conversion(2_000 if smoke else 20_000)
     yield loading(folder / "year", 200 if smoke else 2000)
     yield posting(30 if smoke else 300)
