@@ -3,11 +3,16 @@
 from __future__ import annotations
 
 import argparse
+import logging
 import os
 import shutil
 import sys
 import tempfile
 from pathlib import Path
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from tests.benchmarks.table import Case
 
 COPIES = 5
 
@@ -19,16 +24,26 @@ def main(words: list[str]) -> int:
     parser.add_argument("--years", type=int, metavar="N", help="only the pages of a workshop of so many years (10)")
     parser.add_argument("--profile", action="store_true", help="where each page of over 50 ms spends its time")
     parser.add_argument("--keep", type=Path, metavar="FOLDER", help="keep the workshops of years as SQLite files there")
+    parser.add_argument("--write", action="store_true", help="put what was measured into docs/explanation/speed.md")
     asked = parser.parse_args(words)
     with tempfile.TemporaryDirectory(prefix="tawery-bench-") as name:
         empty = _prepare(folder := Path(name))
         both = not asked.movements and not asked.years
-        lines = []
+        cases: list[Case] = []
         if asked.movements or both:
-            lines += _ledger(folder, asked.movements or (5_000 if asked.smoke else 200_000), smoke=asked.smoke)
+            cases += _ledger(folder, asked.movements or (5_000 if asked.smoke else 200_000), smoke=asked.smoke)
         if asked.years or both:
-            lines += _years(folder, empty, asked, asked.years or (2 if asked.smoke else 10))
-    return 0 if lines and all(lines) else 1
+            cases += _years(folder, empty, asked, asked.years or (2 if asked.smoke else 10))
+        if asked.write:
+            _write(cases)
+    return 0 if cases and all(case.measured for case in cases) else 1
+
+
+def _write(cases: list[Case]) -> None:
+    from tests.benchmarks.table import written
+
+    page = Path(__file__).resolve().parents[2] / "docs" / "explanation" / "speed.md"
+    page.write_text(written(page.read_text("utf-8"), cases), encoding="utf-8")
 
 
 def _prepare(folder: Path) -> Path:
@@ -46,23 +61,25 @@ def _prepare(folder: Path) -> Path:
     django.setup()
     call_command("migrate", verbosity=0)
     connection.close()  # what is still beside the file goes into it
+    # Addresses that lead nowhere are asked for too.
+    logging.getLogger("django.request").setLevel(logging.CRITICAL)
     from tests.benchmarks.table import HEAD
 
     sys.stdout.write(HEAD + "\n")
     return Path(shutil.copyfile(connection.settings_dict["NAME"], folder / "empty.sqlite3"))
 
 
-def _ledger(folder: Path, movements: int, *, smoke: bool) -> list[bool]:
+def _ledger(folder: Path, movements: int, *, smoke: bool) -> list[Case]:
     from tests.benchmarks import cases
 
     measured = []
     for case in cases.run(folder, smoke=smoke, movements=movements):
         _say(case.line())
-        measured.append(case.measured)
+        measured.append(case)
     return measured
 
 
-def _years(folder: Path, empty: Path, asked: argparse.Namespace, length: int) -> list[bool]:
+def _years(folder: Path, empty: Path, asked: argparse.Namespace, length: int) -> list[Case]:
     from tests.benchmarks import pages, workshops
 
     place = asked.keep or folder / "years"
@@ -71,7 +88,7 @@ def _years(folder: Path, empty: Path, asked: argparse.Namespace, length: int) ->
     measured = []
     for case, path in pages.compare(long, short, every=not asked.smoke):
         _say(case.line())
-        measured.append(case.measured)
+        measured.append(case)
         if asked.profile and case.ours > pages.SLOW:
             for line in pages.profiled(long, path):
                 _say(line)

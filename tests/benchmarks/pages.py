@@ -5,6 +5,7 @@ from __future__ import annotations
 import cProfile
 import pstats
 from collections.abc import Iterator
+from dataclasses import replace
 from pathlib import Path
 
 from django.conf import settings
@@ -47,6 +48,8 @@ def compare(long: Workshop, short: Workshop, *, every: bool) -> Iterator[tuple[C
     if every:
         found = [(case, path) for name, path in others + longest if (case := _case(name, path, long, short))]
         yield from sorted(found, key=lambda pair: -pair[0].ours)
+        worst, path = max(found, key=lambda pair: pair[0].ratio)
+        yield replace(worst, what="the worst of all other pages"), path
 
 
 def _case(name: str, path: str, long: Workshop, short: Workshop) -> Case | None:
